@@ -1,0 +1,108 @@
+// The numbers that travel on the wire and lie in flash. A code is never reused or renumbered.
+// Numeric const enums: the compiler inlines them, so they cost the controller no memory.
+
+/** What the controller is doing. */
+export const enum Phase {
+  Starting = 0,
+  Charged = 1,
+  Recharging = 2,
+  Opening = 3,
+  Brief = 4,
+  Full = 5,
+  Restoring = 6,
+  Outage = 7,
+  Held = 8,
+  Fault = 9,
+}
+
+/** Kind of test: a brief functional test or a full-duration test. */
+export const enum TestKind {
+  None = 0,
+  Brief = 1,
+  Full = 2,
+}
+
+/** Judgement on one luminaire in one test. `Open` exists only while the test runs. */
+export const enum Verdict {
+  Open = 0,
+  Pass = 1,
+  Fail = 2,
+  Void = 3,
+}
+
+/** How a luminaire is meant to burn; see IEC 60598-2-22 annex B (mode digit of the marking box). */
+export const enum Mode {
+  NonMaintained = 0,
+  Maintained = 1,
+  SwitchedMaintained = 2,
+  Combined = 3,
+}
+
+/**
+ * Why: one table for the end of a test, the verdict on a lamp, a refusal to open and a tester fault.
+ * 1-19 luminaire findings, 20-49 ends and refusals that come from outside, 50-69 tester faults,
+ * 70-89 refusals by rule, 90-99 refusals of a message.
+ */
+export const enum Reason {
+  None = 0,
+  NotLitAtFiveSeconds = 1,
+  SlowStart = 2,
+  NotFullAtSixtySeconds = 3,
+  EndedEarly = 4,
+  LitOnMains = 5,
+  DarkOnMains = 6,
+  AllDark = 10,
+  Complete = 19,
+  Outage = 20,
+  OrderedRestore = 21,
+  StopInput = 22,
+  KeyHold = 23,
+  OrderedHold = 24,
+  Occupied = 25,
+  Reset = 26,
+  SampleGap = 27,
+  RelayStuckClosed = 50,
+  RelayStuckOpen = 51,
+  RelayFellBack = 52,
+  AuxDisagrees = 53,
+  SensorOffset = 54,
+  SensorRange = 55,
+  NoneLit = 56,
+  Simultaneous = 57,
+  FlashFault = 58,
+  SupplyLost = 59,
+  Watchdog = 60,
+  NotCommissioned = 70,
+  ClockUntrusted = 71,
+  NotOwnNight = 72,
+  OutsideWindow = 73,
+  WindowTooShort = 74,
+  StillRecharging = 75,
+  NotProvenEmpty = 76,
+  JournalFull = 77,
+  Busy = 78,
+  NothingToDo = 79,
+  BadSignature = 90,
+  Replayed = 91,
+  Stale = 92,
+  Malformed = 93,
+  WrongVersion = 94,
+  OutOfBounds = 95,
+  Retained = 96,
+}
+
+/** What an order may ask for. All but `Test` can only shorten, stop, hold or clear. */
+export const enum OrderKind {
+  Restore = 1,
+  Hold = 2,
+  Release = 3,
+  ClearFault = 4,
+  Test = 5,
+}
+
+/** How far the civil clock can be trusted. */
+export const enum ClockTrust {
+  NeverSet = 0,
+  Coasting = 1,
+  Synchronised = 2,
+}

@@ -1,0 +1,80 @@
+// Every bound of the controller in one place, with its unit and its reason.
+// "CP" = common practice, no source.
+
+export const enum Limit {
+  /** Luminaires on one circuit; the sensor multiplexer has 16 inputs. */
+  Luminaires = 16,
+  /** Longest opening compiled in, s: 3 h rated duration is the longest in common use (CP), plus margin. No setting or order can exceed it (I1). */
+  OpenCapSec = 11700,
+  /** Longest rated duration accepted in settings, s (3 h). */
+  RatedSecMax = 10800,
+  /** Shortest rated duration accepted in settings, s. */
+  RatedSecMin = 900,
+  /** I1: an opening may outlast the test's own limit by at most this, s. */
+  OpenGraceSec = 60,
+  /** Shortest brief test, s: the 60 s point of EN 1838 must fall inside. */
+  BriefSecMin = 65,
+  /** A brief test is at most 1/4 of rated duration (CIE 193:2010). */
+  BriefShareOfRated = 4,
+  /** Main loop period of the board, ms. The relay pulse is toggled once per turn. */
+  LoopMs = 250,
+  /** Life of the relay lease past the step that renewed it, ms; longer than the slowest sample period. */
+  LeaseMs = 3000,
+  /** Sampling period in the first minute and near a threshold, ms. */
+  SampleFastMs = 250,
+  /** Sampling period afterwards, ms: the end of duration is then known to +-1 s (middle of two samples). */
+  SampleSlowMs = 2000,
+  /** Longest gap between two samples that still counts as continuous evidence, ms. */
+  SampleGapMs = 5000,
+  /** 50 % of emergency output due by, ms: EN 1838 / IEC 60598-2-22 (5 s). */
+  EarlyPointMs = 5000,
+  /** 100 % of emergency output due by, ms: EN 1838 / IEC 60598-2-22 (60 s). */
+  FullPointMs = 60000,
+  /** A fall below the lit floor shorter than this is a dip, not the end of duration, ms (CP). */
+  DipMs = 2000,
+  /** Supply must be seen gone / back within, ms (I6: 5 s to prove the restore). */
+  OpenProofMs = 2000,
+  RestoreProofMs = 5000,
+  /** A sense must hold its new level this long before it counts, ms. */
+  DebounceMs = 500,
+  /** Lamp readings on mains before the relay opens: zero offset and lamp state, count. */
+  PreSamples = 4,
+  /** Offset of a dark lamp's sensor above this share of the baseline makes the sensor untrusted, %. */
+  OffsetPercent = 20,
+  /** Below this share of the baseline a lamp counts as dark at 5 s rather than slow, %. */
+  DarkPercent = 10,
+  /** This many lamps failing in the same sample point to the tester (CP). */
+  TogetherCount = 3,
+  /** Points of the stored discharge curve of one luminaire. */
+  CurvePoints = 37,
+  /** Plan slots kept on the controller: a year of brief tests with two retries each, and full tests. */
+  PlanSlots = 72,
+  /** Assumed worst drift of an unsynchronised clock, parts per million (CP: crystal plus temperature). */
+  DriftPpm = 100,
+  /** Beyond this possible clock error no test starts, s. */
+  ClockErrorSecMax = 3600,
+  /** A clock younger than this counts as synchronised, s. */
+  SyncFreshSec = 172800,
+  /** Oldest time request that an answer may refer to, ms. */
+  TimeAnswerMs = 2000,
+  /** Longest hold by order, s (7 days). */
+  HoldSecMax = 604800,
+  /** Order text is refused when it expires later than this from now, s: an order is a wish of the moment. */
+  OrderLifeSecMax = 900,
+  /** A stuck supply alarm is repeated this often, ms. */
+  AlarmRepeatMs = 60000,
+  /** Refused orders are journalled at most this often, ms: an attacker must not wear the flash out. */
+  RefusalRecordMs = 3600000,
+  /** Longest MQTT packet the controller accepts, bytes. */
+  PacketBytes = 4096,
+  /** Longest record text, bytes. */
+  RecordBytes = 3072,
+  /** Free journal space required before a relay may open, bytes: intent, result and a fault record. */
+  JournalReserveBytes = 8192,
+  /** Rail values a lamp sensor reports when its input is open or saturated, mA. */
+  RailLow = -32768,
+  RailHigh = 32767,
+}
+
+/** Version of the wire contract; a message with another major version is refused with a reply. */
+export const WIRE_VERSION = 1;

@@ -1,0 +1,206 @@
+// What travels between controller and host. Every message is one flat JSON object of integers and
+// short strings; all but `live` and `presence` are sealed (seal.ts). Unknown fields are ignored.
+import type { ClockTrust, OrderKind, Phase, Reason, TestKind } from './codes';
+
+// ---------------------------------------------------------------- host to controller
+
+/** Topic `order`. A wish: the controller's own rules decide. Never retained. */
+export interface OrderMessage {
+  v: number;
+  /** Strictly rising per controller; a counter seen before is a replay. */
+  counter: number;
+  /** UTC second after which the order is stale. */
+  expires: number;
+  do: OrderKind;
+  /** Hold: seconds. Test: TestKind. Otherwise 0. */
+  arg: number;
+  /** Who orders, 1-40 printable ASCII characters without quote or backslash. */
+  who: string;
+}
+
+/** Topic `plan`. Slots are rows `test,kind,start,end;` in order of start, UTC seconds. */
+export interface PlanMessage {
+  v: number;
+  revision: number;
+  /** UTC second until which the plan speaks; afterwards the fallback schedule does. */
+  until: number;
+  slots: string;
+}
+
+/** Topic `settings`: everything the commissioned circuit needs to know. */
+export interface SettingsMessage {
+  v: number;
+  revision: number;
+  /** Length of the brief test, s. */
+  briefSec: number;
+  /** Uninterrupted supply needed after a full test, an outage or a start, s. */
+  rechargeSec: number;
+  /** Uninterrupted supply needed after a brief test, s. */
+  briefRechargeSec: number;
+  /** 50 % point and lit floor, % of the commissioned battery current. */
+  earlyPercent: number;
+  floorPercent: number;
+  /** 1: the relay also darkens normal lighting; open only when proven empty. */
+  shared: number;
+  /** Seconds without a movement that prove the area empty. */
+  emptySec: number;
+  /** Inputs that are fitted, bit mask: 1 auxiliary contact, 2 occupancy, 4 stop, 8 key. */
+  fitted: number;
+  /** Own nights (I7): (night - residue) mod cycle = 0, where night = floor((utc - noon) / 86400). */
+  cycle: number;
+  residue: number;
+  noon: number;
+  /** Fallback schedule when the plan has run out: second of the UTC day, length, intervals in days. */
+  fallbackFrom: number;
+  fallbackSec: number;
+  briefDays: number;
+  fullDays: number;
+  /** Rows `mode,batteryMilliamps,mainsMilliamps,ratedSeconds;`, one per luminaire in sensor order. */
+  lamps: string;
+}
+
+/** Topic `ack`: the log book holds every record of this journal up to and including `through`. */
+export interface AckMessage {
+  v: number;
+  journal: string;
+  through: number;
+}
+
+/** Topic `time`: answer to the `up` of a state message; refused when that is older than 2 s. */
+export interface TimeMessage {
+  v: number;
+  boot: number;
+  up: number;
+  /** UTC in ms at the moment of the answer. */
+  utc: number;
+}
+
+// ---------------------------------------------------------------- controller to host
+
+/** Topic `presence`, retained; `online` 0 is the last will. Not signed: a hint only. */
+export interface PresenceMessage {
+  v: number;
+  online: 0 | 1;
+}
+
+/** Topic `state`, retained: heartbeat and every change of phase. */
+export interface StateMessage {
+  v: number;
+  journal: string;
+  boot: number;
+  /** Monotonic ms since boot; the host answers it with the time. */
+  up: number;
+  /** UTC second, 0 when the clock was never set. */
+  utc: number;
+  clock: ClockTrust;
+  phase: Phase;
+  /** Tester fault or reason of the hold, else 0. */
+  reason: Reason;
+  /** Why a due test is not starting, else 0. */
+  waiting: Reason;
+  /** Senses: bit 0 supply before the relay, bit 1 supply after it, bit 2 relay driven open, bit 3 red lamp, bit 4 occupied. */
+  bits: number;
+  test: number;
+  type: TestKind;
+  /** UTC second the discharge began, 0 if none. */
+  since: number;
+  /** UTC second when full autonomy is expected back, 0 when charged. */
+  charged: number;
+  /** Newest record written, newest record known to be in the log book. */
+  last: number;
+  acked: number;
+  settings: number;
+  plan: number;
+  /** Tests of the plan whose last slot has passed unsatisfied. */
+  overdue: number;
+  /** Orders refused since boot. */
+  refused: number;
+}
+
+/** Topic `live`, QoS 0, only while a test runs: one reading of every lamp. */
+export interface LiveMessage {
+  v: number;
+  test: number;
+  type: TestKind;
+  /** Seconds since the supply was seen gone. */
+  t: number;
+  /** mA, offset removed, in sensor order. */
+  ma: number[];
+  /** Verdict so far, in sensor order. */
+  verdict: number[];
+}
+
+/** Topic `reply`: the answer to an order. */
+export interface ReplyMessage {
+  v: number;
+  counter: number;
+  ok: 0 | 1;
+  reason: Reason;
+}
+
+/** Common part of every record (topic `record`); `prev` is the chain hash of the record before it. */
+export interface RecordBase {
+  v: number;
+  journal: string;
+  seq: number;
+  boot: number;
+  utc: number;
+  clock: ClockTrust;
+  kind: string;
+  prev: string;
+  mac: string;
+}
+
+export interface StartRecord extends RecordBase {
+  kind: 'start';
+  /** Number of the boot cause where the board knows it, else 0. */
+  cause: number;
+  firmware: string;
+}
+
+/** Written and read back before the relay opens. */
+export interface IntentRecord extends RecordBase {
+  kind: 'intent';
+  test: number;
+  type: TestKind;
+}
+
+/**
+ * The one result of an opening. Each lamp is
+ * [verdict, reason, seconds lit, mA at 5 s, mA at 60 s, mA at the end, zero offset mA].
+ */
+export interface ResultRecord extends RecordBase {
+  kind: 'result';
+  test: number;
+  type: TestKind;
+  started: number;
+  /** Discharge seconds, supply gone to supply ordered back. */
+  seconds: number;
+  end: Reason;
+  /** ms from the order to the proof; -1 never proven. */
+  openMs: number;
+  restoreMs: number;
+  lamps: number[][];
+  /** Full test only: seconds per point and one string per lamp (curve.ts). */
+  step?: number;
+  curves?: string[];
+}
+
+/** Fault, alarm, its clearing, outage, hold, overdue test: something a person should read. */
+export interface EventRecord extends RecordBase {
+  kind: 'fault' | 'cleared' | 'outage' | 'supply' | 'held' | 'released' | 'overdue';
+  reason: Reason;
+  /** Outage, hold: seconds. Overdue: test number. */
+  arg: number;
+}
+
+export interface OrderRecord extends RecordBase {
+  kind: 'order' | 'refused';
+  counter: number;
+  do: number;
+  arg: number;
+  reason: Reason;
+  who: string;
+}
+
+export type AnyRecord = StartRecord | IntentRecord | ResultRecord | EventRecord | OrderRecord;

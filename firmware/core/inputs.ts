@@ -1,0 +1,31 @@
+// What the senses say, as levels. The rim fills this in before every step; the core finds the edges.
+import { Limit } from '../contract/limits';
+
+export interface Inputs {
+  /** 1: supply present before the relay. */
+  supplyA: number;
+  /** 1: supply present after the relay, that is, at the luminaires' permanent live. */
+  supplyB: number;
+  /** 1: the auxiliary contact says open. */
+  aux: number;
+  /** 1: somebody is in the area. */
+  occupied: number;
+  /** 1: fire alarm or stop button. */
+  stop: number;
+  /** 1: the key switch is turned to hold. */
+  key: number;
+  /** Lamp current in mA, sensor order; Limit.RailLow / RailHigh when the sensor is open or saturated. */
+  lamp: Int16Array;
+}
+
+export function newInputs(): Inputs {
+  return {
+    supplyA: 1,
+    supplyB: 1,
+    aux: 0,
+    occupied: 0,
+    stop: 0,
+    key: 0,
+    lamp: new Int16Array(Limit.Luminaires),
+  };
+}

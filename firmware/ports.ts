@@ -1,0 +1,46 @@
+// What the controller needs from the world, and nothing more. The board gives it by pins and flash,
+// the simulator by models. Both call the same controller.
+import type { Inputs } from './core/inputs';
+
+/** Fixed-size append-only files. Bytes never written read as \xff. */
+export interface FlashPort {
+  /** Bytes of a journal file; 0 when it does not exist. */
+  size(file: string): number;
+  /** Creates (or replaces) a file of `bytes` bytes that starts with `first`; false on failure. */
+  create(file: string, first: string, bytes: number): boolean;
+  /** Writes into erased space; false on failure. */
+  append(file: string, offset: number, text: string): boolean;
+  read(file: string, offset: number, length: number): string;
+  /** A small whole text (settings, plan), replaced safely; `load` gives '' when absent or damaged. */
+  save(name: string, text: string): boolean;
+  load(name: string): string;
+}
+
+/** One TCP connection at a time. The port calls back linkOpened / linkData / linkClosed. */
+export interface NetPort {
+  open(): void;
+  write(bytes: string): void;
+  close(): void;
+}
+
+export interface BoardPort {
+  /** Monotonic ms, integer, never set back. */
+  now(): number;
+  /** Monotonic ms for the network's patience; the same clock on a board. */
+  linkNow(): number;
+  /** Fills in supply, contact and people inputs. */
+  readInputs(inputs: Inputs): void;
+  /** Fills in `inputs.lamp` for `count` lamps, mA, one averaged burst each. */
+  readLamps(inputs: Inputs, count: number): void;
+  /** Relay level wanted and until when the wish holds, monotonic ms. 0 must take effect at once. */
+  drive(open: number, leaseUntil: number): void;
+  /** Red "supply off" lamp. */
+  red(on: number): void;
+  sha256(bytes: string): string;
+  /** 32 unpredictable bits. */
+  entropy(): number;
+  /** Cause of this boot where known, else 0. */
+  bootCause(): number;
+  flash: FlashPort;
+  net: NetPort;
+}

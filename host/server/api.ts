@@ -1,0 +1,141 @@
+// The shapes the page and other readers get as JSON. Times are UTC seconds, currents mA.
+// GET /api/building, /api/status, /api/logbook?before=&limit=&circuit=&kind=, /api/luminaires/:id,
+// GET /api/events (server-sent: `status` one ControllerStatus, `live` one LiveReading, `entry` one LogEntryView,
+// `clock` {now, speed}), POST /api/circuits/:id/orders (OrderRequest -> OrderOutcome).
+import type { Area, Circuit, Floor } from '../site/model';
+
+export interface BuildingView {
+  id: string;
+  name: string;
+  timeZone: string;
+  profile: string;
+  responsible: string;
+  /** True when the controllers are simulated. */
+  simulated: boolean;
+  floors: Floor[];
+  areas: Area[];
+  circuits: Circuit[];
+}
+
+/** How recently a controller was heard. */
+export type Contact = 'reporting' | 'late' | 'silent' | 'never heard';
+export type VerdictWord = 'pass' | 'fail' | 'void' | 'open' | 'untested';
+
+export interface LampStatus {
+  luminaire: string;
+  verdict: VerdictWord;
+  /** Plain words, '' for a pass. */
+  reason: string;
+  /** UTC second of the result, 0 when untested. */
+  at: number;
+  kind: 'brief' | 'full' | '';
+  /** Last full test: seconds lit and verdict, if any. */
+  fullSeconds: number | null;
+  fullVerdict: VerdictWord;
+  fullAt: number;
+}
+
+export interface LiveReading {
+  circuit: string;
+  test: number;
+  kind: 'brief' | 'full';
+  /** Seconds since the supply was seen gone. */
+  t: number;
+  ma: number[];
+  verdict: VerdictWord[];
+}
+
+export interface ControllerStatus {
+  circuit: string;
+  contact: Contact;
+  /** UTC second last heard, 0 never. */
+  heardAt: number;
+  /** Word of the phase: starting, charged, recharging, opening, brief, full, restoring, outage, held, fault. */
+  phase: string;
+  /** One plain sentence about what is going on or wrong. */
+  sentence: string;
+  supplyBefore: boolean;
+  supplyAfter: boolean;
+  relayOpen: boolean;
+  redLamp: boolean;
+  occupied: boolean;
+  kind: 'brief' | 'full' | '';
+  /** UTC second the discharge began, 0 none; length it will have, s. */
+  since: number;
+  length: number;
+  /** UTC second full autonomy is expected back, 0 when charged. */
+  charged: number;
+  overdue: number;
+  lamps: LampStatus[];
+  live: LiveReading | null;
+}
+
+export interface TonightTest {
+  circuit: string;
+  test: number;
+  kind: 'brief' | 'full';
+  start: number;
+  end: number;
+  state: 'due' | 'running' | 'pass' | 'fail' | 'void' | 'not run';
+}
+
+export interface StatusView {
+  now: number;
+  /** Simulated seconds per real second; 1 for real controllers. */
+  speed: number;
+  controllers: ControllerStatus[];
+  /** Tests of the present or coming night. */
+  tonight: TonightTest[];
+  counts: { pass: number; fail: number; void: number; untested: number };
+}
+
+export interface LogEntryView {
+  entry: number;
+  at: number;
+  circuit: string;
+  kind: string;
+  /** One line in plain words. */
+  text: string;
+  /** pass, fail, void, alarm or note: how to mark the line. */
+  mark: 'pass' | 'fail' | 'void' | 'alarm' | 'note';
+  /** Full record as received. */
+  body: string;
+  hash: string;
+}
+
+export interface LogbookView {
+  entries: LogEntryView[];
+  total: number;
+  chainValid: boolean;
+}
+
+export interface LuminaireHistory {
+  luminaire: string;
+  circuit: string;
+  results: {
+    entry: number;
+    at: number;
+    kind: 'brief' | 'full';
+    verdict: VerdictWord;
+    reason: string;
+    seconds: number;
+    milliampsAt5: number;
+    milliampsAt60: number;
+    milliampsEnd: number;
+  }[];
+  /** Newest first. */
+  curves: { at: number; step: number; percent: number[] }[];
+  /** What most likely is wrong and the evidence for it, '' when nothing is. */
+  diagnosis: string;
+}
+
+export interface OrderRequest {
+  do: 'restore';
+  who: string;
+}
+
+export interface OrderOutcome {
+  ok: boolean;
+  /** Plain words. */
+  answer: string;
+}

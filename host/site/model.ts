@@ -1,0 +1,104 @@
+// The site as the rest of the program sees it: checked, complete, all names resolved.
+// The YAML schema (schema.ts) produces this; nothing else does.
+
+export type Weekday = 'mon' | 'tue' | 'wed' | 'thu' | 'fri' | 'sat' | 'sun';
+export type ModeName = 'non-maintained' | 'maintained' | 'switched maintained' | 'combined';
+export type Chemistry = 'NiCd' | 'NiMH' | 'LiFePO4';
+
+export interface Floor {
+  id: string;
+  name: string;
+}
+
+export interface Area {
+  id: string;
+  name: string;
+  floor: string;
+  /** Areas an escape route leads into directly; symmetric after loading. */
+  adjacent: string[];
+}
+
+export interface Luminaire {
+  /** Unique in the site, e.g. "G2-04". */
+  id: string;
+  place: string;
+  area: string;
+  mode: ModeName;
+  /** Rated duration, s. */
+  ratedSec: number;
+  /** Commissioned lamp current on battery and on mains, mA (mains 0 for non-maintained and combined). */
+  batteryMilliamps: number;
+  mainsMilliamps: number;
+  chemistry: Chemistry;
+  /** ISO date the battery was fitted. */
+  batteryFitted: string;
+}
+
+export interface Circuit {
+  /** Also the controller's id: [a-z0-9-]{1,24}. */
+  id: string;
+  name: string;
+  floor: string;
+  /** The relay also darkens normal lighting. */
+  shared: boolean;
+  /** Seconds without movement that prove the area empty (shared circuits). */
+  emptySec: number;
+  luminaires: Luminaire[];
+  /** Areas its luminaires stand in, sorted. */
+  areas: string[];
+  /** Longest rated duration among its luminaires, s. */
+  ratedSec: number;
+}
+
+/** Nights in which the supply may be taken away, local civil time; `to` may lie on the next day. */
+export interface TestWindow {
+  days: Weekday[];
+  /** Minutes since local midnight; `to` <= `from` means the next morning. */
+  from: number;
+  to: number;
+}
+
+/** Opening hours of the building for people, local civil time. */
+export interface OpeningHours {
+  days: Weekday[];
+  from: number;
+  to: number;
+}
+
+/** Faults the simulator plants; invented data, read by nothing else. */
+export type PlantedFault =
+  | { kind: 'dead lamp'; luminaire: string; fromDay: number }
+  | { kind: 'aged battery'; luminaire: string; fromDay: number; lastsMinutes: number }
+  | { kind: 'charger dead'; luminaire: string; fromDay: number }
+  | { kind: 'sensor drift'; luminaire: string; fromDay: number; milliampsPerDay: number }
+  | { kind: 'relay stuck closed'; circuit: string; fromDay: number }
+  | { kind: 'relay sticks open'; circuit: string; fromDay: number; seconds: number }
+  | { kind: 'person at night'; circuit: string; fromDay: number; everyDays: number };
+
+export interface SimulationSettings {
+  /** Local civil time the simulation begins, ISO without zone, e.g. "2026-01-05T09:00". */
+  start: string;
+  /** Days `npm start` runs ahead, as fast as it goes, before it shows the page. */
+  historyDays: number;
+  faults: PlantedFault[];
+}
+
+export interface Site {
+  id: string;
+  name: string;
+  timeZone: string;
+  profile: string;
+  /** The person answerable for the emergency lighting, printed on pages and reports. */
+  responsible: string;
+  windows: TestWindow[];
+  opening: OpeningHours[];
+  /** ISO dates on which the building is closed to people / on which nothing may be tested. */
+  closedDates: string[];
+  noTestDates: string[];
+  /** Circuits discharged at the same time at most. */
+  openingsAtOnce: number;
+  floors: Floor[];
+  areas: Area[];
+  circuits: Circuit[];
+  simulation: SimulationSettings;
+}
