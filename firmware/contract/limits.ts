@@ -57,6 +57,8 @@ export const enum Limit {
   SyncFreshSec = 172800,
   /** Oldest time request that an answer may refer to, ms. */
   TimeAnswerMs = 2000,
+  /** A due test that may not start is asked about again this often, ms. */
+  AskAgainMs = 10000,
   /** Longest hold by order, s (7 days). */
   HoldSecMax = 604800,
   /** Order text is refused when it expires later than this from now, s: an order is a wish of the moment. */
@@ -75,6 +77,9 @@ export const enum Limit {
   RailLow = -32768,
   RailHigh = 32767,
 }
+
+/** Version of the firmware, told in every start record. */
+export const FIRMWARE = '0.1.0';
 
 /** Version of the wire contract; a message with another major version is refused with a reply. */
 export const WIRE_VERSION = 1;

@@ -161,6 +161,9 @@ export interface StartRecord extends RecordBase {
 /** Written and read back before the relay opens. */
 export interface IntentRecord extends RecordBase {
   kind: 'intent';
+  /** Revision of the plan the test belongs to; 0 for the fallback schedule or an order. */
+  plan: number;
+  /** Test number of the plan; 0 for a test by order. */
   test: number;
   type: TestKind;
 }
@@ -171,6 +174,7 @@ export interface IntentRecord extends RecordBase {
  */
 export interface ResultRecord extends RecordBase {
   kind: 'result';
+  plan: number;
   test: number;
   type: TestKind;
   started: number;

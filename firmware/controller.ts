@@ -1,0 +1,182 @@
+// The controller as one thing: core, journal and link over the ports. The board's main file and the
+// simulator call exactly this. One turn of the loop: relay first, core, journal, then the link.
+import { Phase } from './contract/codes';
+import { Limit } from './contract/limits';
+import { signingKey, toHex } from './contract/seal';
+import { intentStored } from './core/discharge';
+import { closeLostOpening, newRecall, recallRecord } from './core/recall';
+import { hasNews } from './core/senses';
+import { type Core, isDischarging, newCore, Opening } from './core/state';
+import { start, step } from './core/step';
+import { appendRecord, hasRoom, type Journal, mountJournal } from './journal/journal';
+import { type Inbox, loadSaved } from './link/inbox';
+import { type Link, type LinkOptions, linkTurn, linkWakeAt, newLink } from './link/link';
+import { mqttClosed, mqttData, mqttOpened } from './link/mqtt';
+import type { BoardPort } from './ports';
+
+/** Wait before a record that could not be written is tried again, ms. */
+const FLASH_RETRY_MS = 10000;
+
+export interface Identity {
+  /** `site/controller`. */
+  address: string;
+  /** Secret shared with the host, binary string. */
+  secret: string;
+  /** Bytes of each of the two journal files. */
+  journalBytes: number;
+  link: LinkOptions;
+}
+
+export interface Controller {
+  board: BoardPort;
+  core: Core;
+  journal: Journal;
+  inbox: Inbox;
+  link: Link;
+  flashRetryAt: number;
+}
+
+function freshId(board: BoardPort): string {
+  const n = board.entropy();
+  return toHex(String.fromCharCode((n >>> 24) & 255, (n >>> 16) & 255, (n >>> 8) & 255, n & 255));
+}
+
+/**
+ * Starts a controller: saved settings and plan, then the journal, then what the last run left open.
+ * The relay is at rest throughout (I3).
+ * @throws Error when the journal can be neither read nor created.
+ */
+export function newController(board: BoardPort, id: Identity): Controller {
+  board.drive(0, 0);
+  const now = board.now();
+  const core = newCore(0);
+  const key = signingKey(id.secret, board.sha256);
+  const recall = newRecall();
+  const inbox: Inbox = {
+    core: core,
+    // Set below: the journal can be read only when the plan that it speaks of is loaded.
+    journal: undefined as unknown as Journal,
+    flash: board.flash,
+    key: key,
+    address: id.address,
+    counter: 0,
+    refused: 0,
+    refusalAt: 0,
+    replyCounter: -1,
+    replyReason: 0,
+  };
+  loadSaved(inbox, now);
+  const visit = function (text: string): void {
+    recallRecord(core, recall, text);
+  };
+  const journal = mountJournal(board.flash, key, id.address, id.journalBytes, freshId(board), visit);
+  if (journal === undefined) throw new Error('The journal can be neither read nor created: check the flash.');
+  inbox.journal = journal;
+  inbox.counter = recall.counter;
+  core.boot = recall.boot + 1;
+  closeLostOpening(core, recall, now);
+  start(core, board.bootCause(), now);
+  const link = newLink(id.link, core, journal, inbox, id.address, board.net);
+  const c: Controller = {
+    board: board,
+    core: core,
+    journal: journal,
+    inbox: inbox,
+    link: link,
+    flashRetryAt: 0,
+  };
+  flush(c, now);
+  return c;
+}
+
+/** Writes the waiting records, in order. @returns whether all are durable. */
+function flush(c: Controller, now: number): boolean {
+  const s = c.core;
+  let written = 0;
+  while (written < s.outCount && appendRecord(c.journal, s.out[written])) written++;
+  for (let i = written; i < s.outCount; i++) s.out[i - written] = s.out[i];
+  s.outCount -= written;
+  if (written > 0) s.dirty = 1;
+  if (s.outCount > 0) c.flashRetryAt = now + FLASH_RETRY_MS;
+  return s.outCount === 0;
+}
+
+/** Carries out what the core wants: the relay first, then the journal, and only then an opening. */
+function perform(c: Controller, now: number): void {
+  const s = c.core;
+  c.board.drive(s.drive, s.leaseUntil);
+  c.board.red(s.red);
+  if (s.outCount === 0) return;
+  const isIntent = s.phase === Phase.Opening && s.stage === Opening.IntentWritten;
+  const ok = flush(c, now);
+  if (!isIntent) return;
+  // An intent that is not durable must not become durable later: the opening does not take place.
+  if (!ok) s.outCount = 0;
+  intentStored(s, ok ? 1 : 0, now);
+  c.board.drive(s.drive, s.leaseUntil);
+}
+
+/** Whether a reading of the lamps is due in this turn. */
+function isReadingDue(s: Core, now: number): boolean {
+  return s.sampleAt > 0 && now >= s.sampleAt;
+}
+
+/** The core's half of a turn. */
+export function coreTurn(c: Controller): void {
+  const s = c.core;
+  const now = c.board.now();
+  c.board.drive(s.drive, s.leaseUntil);
+  c.board.readInputs(s.in);
+  if (now >= s.wakeAt || hasNews(s)) {
+    const reading = isReadingDue(s, now);
+    if (reading) c.board.readLamps(s.in, s.set.lampCount);
+    s.journalReady = s.outCount === 0 && hasRoom(c.journal) ? 1 : 0;
+    step(s, now);
+    perform(c, now);
+    if (reading && isDischarging(s)) c.link.hasReading = 1;
+  } else if (s.outCount > 0 && now >= c.flashRetryAt) perform(c, now);
+}
+
+/** The link's half of a turn; what came in may have changed the relay, so that goes first. */
+export function linkHalfTurn(c: Controller): void {
+  linkTurn(c.link, c.board.linkNow(), c.board.now());
+  if (c.core.outCount > 0) perform(c, c.board.now());
+}
+
+/** One turn of the main loop. */
+export function turn(c: Controller): void {
+  coreTurn(c);
+  linkHalfTurn(c);
+}
+
+/** When the core has something to do, monotonic ms; inputs that change may call it sooner. */
+export function coreWakeAt(c: Controller): number {
+  return c.core.outCount > 0 ? Math.min(c.core.wakeAt, c.flashRetryAt) : c.core.wakeAt;
+}
+
+/** When the link has something to do, on the link's clock. */
+export function linkDueAt(c: Controller): number {
+  return linkWakeAt(c.link);
+}
+
+/** The network port calls these. An order may release the relay: that is carried out at once. */
+export function linkOpened(c: Controller): void {
+  c.link.now = c.board.linkNow();
+  mqttOpened(c.link.mqtt, c.link.now);
+}
+
+export function linkData(c: Controller, bytes: string): void {
+  c.link.now = c.board.linkNow();
+  c.link.coreNow = c.board.now();
+  mqttData(c.link.mqtt, bytes, c.link.now);
+  c.board.drive(c.core.drive, c.core.leaseUntil);
+  if (c.core.outCount > 0) perform(c, c.board.now());
+}
+
+export function linkClosed(c: Controller): void {
+  c.link.now = c.board.linkNow();
+  mqttClosed(c.link.mqtt, c.link.now);
+}
+
+/** Period of the main loop, ms. */
+export const LOOP_MS: number = Limit.LoopMs;

@@ -1,0 +1,236 @@
+// One opening from the first look on mains to the proven restore.
+import { Phase, Reason, TestKind } from '../contract/codes';
+import { Limit } from '../contract/limits';
+import { utcAt } from './clock';
+import { clearJudgement, closeJudgement, concludeMains, judgeSample, lookOnMains } from './judgement';
+import { mayOpen, testSec } from './permission';
+import { eventRecord, intentRecord, put, resultRecord } from './records';
+import { satisfied, spendSlot } from './schedule';
+import { hasSupply, isSupplied, isUnsupplied } from './senses';
+import { type Core, enter, Opening, Sense, wakeBy } from './state';
+
+/** Begins an opening whose permission was just given. */
+export function prepareOpening(
+  s: Core,
+  kind: TestKind,
+  plan: number,
+  test: number,
+  slot: number,
+  windowEndUtc: number,
+  now: number,
+): void {
+  s.kind = kind;
+  s.testPlan = plan;
+  s.test = test;
+  s.slot = slot;
+  s.windowEndUtc = windowEndUtc;
+  s.limitMs = testSec(s, kind) * 1000;
+  s.stage = Opening.LookingOnMains;
+  s.t0 = 0;
+  s.startedUtc = 0;
+  s.dischargeSec = 0;
+  s.openMs = -1;
+  s.end = Reason.None;
+  clearJudgement(s);
+  s.waiting = Reason.None;
+  s.sampleAt = now + Limit.SampleFastMs;
+  s.wakeAt = s.sampleAt;
+  enter(s, Phase.Opening, now);
+}
+
+/** Back to rest without having opened: no intent was written, so no result is owed. */
+function cancelOpening(s: Core, now: number): void {
+  s.sampleAt = 0;
+  s.kind = TestKind.None;
+  enter(s, Phase.Recharging, now);
+  s.wakeAt = now;
+}
+
+function lookStep(s: Core, now: number): void {
+  s.phase = Phase.Charged;
+  const against = mayOpen(s, s.kind, s.windowEndUtc, now);
+  s.phase = Phase.Opening;
+  if (against !== Reason.None) {
+    cancelOpening(s, now);
+    return;
+  }
+  if (now >= s.sampleAt) {
+    lookOnMains(s);
+    s.sampleAt = now + Limit.SampleFastMs;
+  }
+  if (s.preCount >= Limit.PreSamples) {
+    concludeMains(s);
+    s.sampleAt = 0;
+    s.stage = Opening.IntentWritten;
+    put(s, intentRecord(s, now));
+  } else wakeBy(s, s.sampleAt);
+}
+
+/** The intent is durable (or not): only now may the supply be taken away. */
+export function intentStored(s: Core, ok: number, now: number): void {
+  if (s.phase !== Phase.Opening || s.stage !== Opening.IntentWritten) return;
+  if (!ok) {
+    s.kind = TestKind.None;
+    raiseFault(s, Reason.FlashFault, now);
+    return;
+  }
+  if (s.testPlan === 0 && s.test > 0) s.fallbackNight = s.test;
+  s.stage = Opening.WaitingForDark;
+  s.openAt = now;
+  s.autonomyBefore = s.autonomyAt;
+  s.drive = 1;
+  s.leaseUntil = now + Limit.LeaseMs;
+  s.wakeAt = now + Limit.LoopMs;
+  s.dirty = 1;
+}
+
+/** What makes an opening end at once, whatever its stage; None while nothing does. */
+function abortReason(s: Core): Reason {
+  if (!hasSupply(s)) return Reason.Outage;
+  if (s.in.stop) return Reason.StopInput;
+  if (s.in.key) return Reason.KeyHold;
+  if (s.set.shared && s.in.occupied) return Reason.Occupied;
+  return Reason.None;
+}
+
+function beginDischarge(s: Core, now: number): void {
+  s.t0 = s.rawAt[Sense.After];
+  s.openMs = s.t0 - s.openAt;
+  s.startedUtc = utcAt(s, s.t0);
+  s.lastSampleAt = s.t0;
+  s.curveStepSec = Math.ceil(s.limitMs / 1000 / (Limit.CurvePoints - 1));
+  s.sampleAt = now + Limit.SampleFastMs;
+  s.wakeAt = s.sampleAt;
+  enter(s, s.kind === TestKind.Full ? Phase.Full : Phase.Brief, now);
+}
+
+function waitForDark(s: Core, now: number): void {
+  const abort = abortReason(s);
+  if (abort !== Reason.None) {
+    release(s, abort, now);
+    return;
+  }
+  if (isUnsupplied(s)) {
+    beginDischarge(s, now);
+    return;
+  }
+  if (now - s.openAt > Limit.OpenProofMs) {
+    release(s, Reason.RelayStuckClosed, now);
+    return;
+  }
+  s.leaseUntil = now + Limit.LeaseMs;
+  wakeBy(s, now + Limit.LoopMs);
+}
+
+export function openingStep(s: Core, now: number): void {
+  if (s.stage === Opening.LookingOnMains) lookStep(s, now);
+  else if (s.stage === Opening.WaitingForDark) waitForDark(s, now);
+}
+
+/** Takes the reading due now, if any. @returns what ends the test, or None. */
+function sample(s: Core, now: number): Reason {
+  if (now < s.sampleAt) return Reason.None;
+  if (now - s.lastSampleAt > Limit.SampleGapMs) return Reason.SampleGap;
+  const verdict = judgeSample(s, now);
+  const isFast = now - s.t0 < Limit.FullPointMs || s.dips > 0;
+  s.sampleAt = now + (isFast ? Limit.SampleFastMs : Limit.SampleSlowMs);
+  const last = s.t0 + s.limitMs;
+  if (s.sampleAt > last && now < last) s.sampleAt = last;
+  return verdict;
+}
+
+function auxDisagrees(s: Core, now: number): boolean {
+  return (s.set.fitted & 1) === 1 && s.level[Sense.Aux] === 0 && now - s.openAt > Limit.OpenProofMs;
+}
+
+/** Discharge: aborts first, then the reading, then the limits; the lease is renewed last. */
+export function dischargeStep(s: Core, now: number): void {
+  let end = abortReason(s);
+  if (end === Reason.None && isSupplied(s)) end = Reason.RelayFellBack;
+  if (end === Reason.None && auxDisagrees(s, now)) end = Reason.AuxDisagrees;
+  // While the supply may just have come back by itself, a dark lamp proves nothing.
+  if (end === Reason.None && s.raw[Sense.After] === 0) end = sample(s, now);
+  const isOver = now - s.t0 >= s.limitMs || now - s.openAt >= Limit.OpenCapSec * 1000;
+  if ((end === Reason.None || end === Reason.AllDark) && isOver) end = Reason.Complete;
+  if (end !== Reason.None) {
+    release(s, end, now);
+    return;
+  }
+  s.leaseUntil = now + Limit.LeaseMs;
+  wakeBy(s, s.sampleAt);
+}
+
+/** Ends an opening: the relay goes to rest before anything else is done. */
+export function release(s: Core, end: Reason, now: number): void {
+  s.drive = 0;
+  s.leaseUntil = 0;
+  s.sampleAt = 0;
+  s.end = end;
+  s.releasedAt = now;
+  s.dischargeSec = s.t0 > 0 ? Math.floor((now - s.t0) / 1000) : 0;
+  closeJudgement(s, end);
+  // Somebody wanted it to end: not again tonight.
+  if (end >= Reason.OrderedRestore && end <= Reason.OrderedHold) spendSlot(s);
+  s.wakeAt = now + Limit.LoopMs;
+  enter(s, Phase.Restoring, now);
+}
+
+/** Writes the one result of this opening and counts the test if it is complete. */
+function writeResult(s: Core, restoreMs: number, now: number): void {
+  put(s, resultRecord(s, restoreMs, now));
+  if (s.end === Reason.Complete || s.end === Reason.AllDark)
+    satisfied(s, s.testPlan, s.test, s.kind, utcAt(s, now));
+  s.dirty = 1;
+}
+
+/** After a brief test the batteries need little; after anything else the full recharge stands. */
+function creditBrief(s: Core): void {
+  if (s.kind !== TestKind.Brief || s.suppliedAt < 0) return;
+  const brief = s.suppliedAt + s.set.briefRechargeSec * 1000;
+  s.autonomyAt = brief > s.autonomyBefore ? brief : s.autonomyBefore;
+}
+
+function isTesterFault(end: Reason): boolean {
+  return end >= Reason.RelayStuckClosed && end <= Reason.Watchdog;
+}
+
+function finish(s: Core, restoreMs: number, now: number): void {
+  const end = s.end;
+  writeResult(s, restoreMs, now);
+  if (end !== Reason.Outage) creditBrief(s);
+  s.kind = TestKind.None;
+  if (isTesterFault(end)) raiseFault(s, end, now);
+  else enter(s, Phase.Recharging, now);
+  s.wakeAt = now;
+}
+
+/** Supply proven back, or not in time (I6). */
+export function restoreStep(s: Core, now: number): void {
+  if (isSupplied(s)) {
+    const back = s.rawAt[Sense.After] - s.releasedAt;
+    finish(s, back > 0 ? back : 0, now);
+  } else if (!hasSupply(s) || s.in.key) {
+    // An outage or the key in series keeps it off: not the relay's fault.
+    writeResult(s, -1, now);
+    s.kind = TestKind.None;
+    enter(s, Phase.Recharging, now);
+    s.wakeAt = now;
+  } else if (now - s.releasedAt >= Limit.RestoreProofMs) {
+    writeResult(s, -1, now);
+    s.kind = TestKind.None;
+    raiseFault(s, Reason.RelayStuckOpen, now);
+  } else wakeBy(s, s.releasedAt + Limit.RestoreProofMs);
+}
+
+/** A fault of the tester, never of a luminaire: the relay stays at rest until a person clears it. */
+export function raiseFault(s: Core, fault: Reason, now: number): void {
+  s.drive = 0;
+  s.leaseUntil = 0;
+  s.sampleAt = 0;
+  s.reason = fault;
+  s.supplyMissing = fault === Reason.RelayStuckOpen || fault === Reason.SupplyLost ? 1 : 0;
+  s.alarmAt = now + Limit.AlarmRepeatMs;
+  put(s, eventRecord(s, 'fault', fault, 0, now));
+  enter(s, Phase.Fault, now);
+  s.wakeAt = now;
+}

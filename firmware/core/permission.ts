@@ -1,0 +1,55 @@
+// The one place that decides whether the relay may open (I2), and says why not.
+import { Phase, Reason, TestKind } from '../contract/codes';
+import { Limit } from '../contract/limits';
+import { clockErrorSec, isClockTrusted, utcAt } from './clock';
+import { isOwnNight } from './schedule';
+import { hasSupply, isSupplied } from './senses';
+import type { Core } from './state';
+
+/** Full discharge of this kind on this circuit, s. */
+export function testSec(s: Core, kind: TestKind): number {
+  return kind === TestKind.Full ? s.set.ratedSec : s.set.briefSec;
+}
+
+/** Reasons that lie in the plant and the people: true at any hour. */
+function siteReason(s: Core, now: number): Reason {
+  if (s.phase === Phase.Fault) return Reason.Busy;
+  if (s.set.revision === 0) return Reason.NotCommissioned;
+  if (!hasSupply(s)) return Reason.Outage;
+  if (!isSupplied(s)) return Reason.SupplyLost;
+  if (s.in.stop) return Reason.StopInput;
+  if (s.in.key || s.phase === Phase.Held) return Reason.KeyHold;
+  if (s.phase !== Phase.Charged && s.phase !== Phase.Recharging) return Reason.Busy;
+  if (s.set.shared && (s.in.occupied || now - s.movedAt < s.set.emptySec * 1000))
+    return Reason.NotProvenEmpty;
+  if (!s.journalReady) return Reason.JournalFull;
+  return Reason.None;
+}
+
+/** Batteries: a brief test needs its own recharge behind it, a full test an unbroken full one. */
+function batteryReason(s: Core, kind: TestKind, now: number): Reason {
+  if (now < s.autonomyAt) return Reason.StillRecharging;
+  if (kind === TestKind.Full && now - s.suppliedAt < s.set.rechargeSec * 1000) return Reason.StillRecharging;
+  return Reason.None;
+}
+
+/** Clock, night and window. The window must hold the whole test, its grace and the clock's error. */
+function timeReason(s: Core, kind: TestKind, windowEndUtc: number, now: number): Reason {
+  if (!isClockTrusted(s, now)) return Reason.ClockUntrusted;
+  const utc = utcAt(s, now);
+  if (windowEndUtc === 0) return Reason.OutsideWindow;
+  if (!isOwnNight(s, utc)) return Reason.NotOwnNight;
+  const needed = testSec(s, kind) + Limit.OpenGraceSec + clockErrorSec(s, now);
+  return utc + needed > windowEndUtc ? Reason.WindowTooShort : Reason.None;
+}
+
+/**
+ * Whether a test of this kind may take the supply away now, inside a window that ends at `windowEndUtc`.
+ * @returns None, or the first reason against it.
+ */
+export function mayOpen(s: Core, kind: TestKind, windowEndUtc: number, now: number): Reason {
+  const site = siteReason(s, now);
+  if (site !== Reason.None) return site;
+  const time = timeReason(s, kind, windowEndUtc, now);
+  return time !== Reason.None ? time : batteryReason(s, kind, now);
+}

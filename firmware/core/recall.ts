@@ -1,0 +1,59 @@
+// What the journal says was going on before this start.
+import { Reason, TestKind } from '../contract/codes';
+import { intField, textField } from '../contract/fields';
+import { lostResultRecord, put } from './records';
+import { satisfied, toldOverdue } from './schedule';
+import type { Core } from './state';
+
+export interface Recall {
+  /** Boot number of the newest record. */
+  boot: number;
+  /** Highest order counter accepted. */
+  counter: number;
+  /** 1: an intent without a result; the test it announced. */
+  isOpen: number;
+  plan: number;
+  test: number;
+  kind: TestKind;
+}
+
+export function newRecall(): Recall {
+  return { boot: 0, counter: 0, isOpen: 0, plan: 0, test: 0, kind: TestKind.None };
+}
+
+function recallResult(s: Core, r: Recall, text: string): void {
+  r.isOpen = 0;
+  const end = intField(text, 'end', 0);
+  if (end !== Reason.Complete && end !== Reason.AllDark) return;
+  satisfied(
+    s,
+    intField(text, 'plan', 0),
+    intField(text, 'test', 0),
+    intField(text, 'type', 0),
+    intField(text, 'utc', 0),
+  );
+}
+
+/** Takes in one record, oldest first; the plan must be loaded before. */
+export function recallRecord(s: Core, r: Recall, text: string): void {
+  r.boot = intField(text, 'boot', r.boot);
+  const kind = textField(text, 'kind');
+  if (kind === 'intent') {
+    r.isOpen = 1;
+    r.plan = intField(text, 'plan', 0);
+    r.test = intField(text, 'test', 0);
+    r.kind = intField(text, 'type', 0);
+  } else if (kind === 'result') recallResult(s, r, text);
+  else if (kind === 'order') r.counter = intField(text, 'counter', r.counter);
+  else if (kind === 'overdue' && intField(text, 'arg', 0) > 0) toldOverdue(s, intField(text, 'arg', 0));
+}
+
+/** I4: an opening that a reset cut short gets its result now. */
+export function closeLostOpening(s: Core, r: Recall, now: number): void {
+  if (!r.isOpen) return;
+  s.testPlan = r.plan;
+  s.test = r.test;
+  s.kind = r.kind;
+  put(s, lostResultRecord(s, now));
+  s.kind = TestKind.None;
+}

@@ -1,0 +1,90 @@
+// Bodies of records: the middle of the JSON text. The journal puts version, journal and sequence
+// before it, and the chain and the signature after it.
+import { type ClockTrust, Reason, TestKind, Verdict } from '../contract/codes';
+import { curveText } from '../contract/curve';
+import { FIRMWARE, Limit } from '../contract/limits';
+import { clockTrust, utcAt } from './clock';
+import type { Core } from './state';
+
+/** Queues a record body for the journal. */
+export function put(s: Core, body: string): void {
+  s.out[s.outCount] = body;
+  s.outCount++;
+}
+
+function head(s: Core, kind: string, now: number): string {
+  const trust: ClockTrust = clockTrust(s, now);
+  return '"boot":' + s.boot + ',"utc":' + utcAt(s, now) + ',"clock":' + trust + ',"kind":"' + kind + '"';
+}
+
+function testFields(s: Core): string {
+  return ',"plan":' + s.testPlan + ',"test":' + s.test + ',"type":' + s.kind;
+}
+
+export function startRecord(s: Core, cause: number, now: number): string {
+  return head(s, 'start', now) + ',"cause":' + cause + ',"firmware":"' + FIRMWARE + '"';
+}
+
+export function intentRecord(s: Core, now: number): string {
+  return head(s, 'intent', now) + testFields(s);
+}
+
+/** For overdue tests `plan` is the revision, so that a later plan is not blamed. */
+export function eventRecord(s: Core, kind: string, reason: Reason, arg: number, now: number): string {
+  return head(s, kind, now) + ',"reason":' + reason + ',"arg":' + arg;
+}
+
+/** `who` must already be checked: printable ASCII without quote or backslash. */
+export function orderRecord(
+  s: Core,
+  kind: string,
+  counter: number,
+  what: number,
+  arg: number,
+  reason: Reason,
+  who: string,
+  now: number,
+): string {
+  return (
+    head(s, kind, now) +
+    (',"counter":' + counter + ',"do":' + what + ',"arg":' + arg) +
+    (',"reason":' + reason + ',"who":"' + who + '"')
+  );
+}
+
+function lampRow(s: Core, i: number): string {
+  return (
+    '[' +
+    (s.verdict[i] + ',' + s.why[i] + ',' + s.litSec[i] + ',' + s.at5[i] + ',' + s.at60[i]) +
+    (',' + s.ma[i] + ',' + s.zero[i] + ']')
+  );
+}
+
+function curveFields(s: Core): string {
+  let text = ',"step":' + s.curveStepSec + ',"curves":[';
+  for (let i = 0; i < s.set.lampCount; i++) {
+    text += (i > 0 ? ',"' : '"') + curveText(s.curve, i * Limit.CurvePoints, s.curveCount) + '"';
+  }
+  return text + ']';
+}
+
+/** The one result of an opening, with its evidence. */
+export function resultRecord(s: Core, restoreMs: number, now: number): string {
+  let text =
+    head(s, 'result', now) +
+    testFields(s) +
+    (',"started":' + s.startedUtc + ',"seconds":' + s.dischargeSec + ',"end":' + s.end) +
+    (',"openMs":' + s.openMs + ',"restoreMs":' + restoreMs + ',"lamps":[');
+  for (let i = 0; i < s.set.lampCount; i++) text += (i > 0 ? ',' : '') + lampRow(s, i);
+  text += ']';
+  return s.kind === TestKind.Full && s.curveCount > 0 ? text + curveFields(s) : text;
+}
+
+/** The result of an opening that a reset cut short: void for every lamp, no evidence kept. */
+export function lostResultRecord(s: Core, now: number): string {
+  let text = head(s, 'result', now) + testFields(s) + ',"started":0,"seconds":0,"end":' + Reason.Reset;
+  text += ',"openMs":-1,"restoreMs":-1,"lamps":[';
+  for (let i = 0; i < s.set.lampCount; i++)
+    text += (i > 0 ? ',' : '') + '[' + Verdict.Void + ',' + Reason.Reset + ',0,0,0,0,0]';
+  return text + ']';
+}

@@ -1,0 +1,223 @@
+// Which test is due now: by the host's plan, and by the fallback schedule once the plan has run out,
+// so that tests never stop silently (I9).
+import { Reason, TestKind } from '../contract/codes';
+import { readRows } from '../contract/fields';
+import { Limit } from '../contract/limits';
+import type { PlanMessage } from '../contract/messages';
+import { clockErrorSec, monotonicOf, utcAt } from './clock';
+import { eventRecord, put } from './records';
+import { isBetween } from './settings';
+import { type Core, SlotState, wakeBy } from './state';
+
+const enum Column {
+  Test = 0,
+  Kind = 1,
+  Start = 2,
+  End = 3,
+  Count = 4,
+}
+
+/** Number of the night a UTC second belongs to; it changes at local noon. */
+export function nightOf(s: Core, utcSec: number): number {
+  return Math.floor((utcSec - s.set.noon) / 86400);
+}
+
+/** I7: whether the night is this circuit's own, so that it never meets a neighbour's. */
+export function isOwnNight(s: Core, utcSec: number): boolean {
+  const off = (nightOf(s, utcSec) - s.set.residue) % s.set.cycle;
+  return off === 0;
+}
+
+/**
+ * Takes over a plan. Slots already over are silently spent: they were an earlier controller's duty.
+ * @param fresh 1 for a plan just received, 0 for the one found in flash after a start.
+ * @returns false, with nothing changed, when it is malformed.
+ */
+export function takePlan(s: Core, m: PlanMessage, fresh: number, now: number): boolean {
+  if (!isBetween(m.revision, 1, 4294967295) || !isBetween(m.until, 1, 4294967295)) return false;
+  if (typeof m.slots !== 'string') return false;
+  const slots = new Float64Array(Limit.PlanSlots * Column.Count);
+  const count = readRows(m.slots, Column.Count, Limit.PlanSlots, slots);
+  if (count < 0) return false;
+  for (let i = 0; i < count; i++) {
+    const at = i * Column.Count;
+    const kind = slots[at + Column.Kind];
+    if (kind !== TestKind.Brief && kind !== TestKind.Full) return false;
+    if (slots[at + Column.End] <= slots[at + Column.Start]) return false;
+    if (slots[at + Column.Test] < 1 || slots[at + Column.Test] > 60000) return false;
+  }
+  s.slots = slots;
+  s.slotCount = count;
+  s.planRevision = m.revision;
+  s.planUntil = m.until;
+  s.overdue = 0;
+  const utc = utcAt(s, now);
+  for (let k = 0; k < count; k++) {
+    s.slotState[k] = fresh && utc > slots[k * Column.Count + Column.End] ? SlotState.Past : SlotState.Pending;
+  }
+  s.dirty = 1;
+  s.wakeAt = now;
+  return true;
+}
+
+function setTestState(s: Core, test: number, state: SlotState): void {
+  for (let i = 0; i < s.slotCount; i++) {
+    if (s.slots[i * Column.Count] === test && s.slotState[i] !== SlotState.Overdue) s.slotState[i] = state;
+  }
+}
+
+/** Remembers that a test of this plan revision was completed at `utcSec`. */
+export function satisfied(s: Core, plan: number, test: number, kind: TestKind, utcSec: number): void {
+  if (kind === TestKind.Full) s.lastFullUtc = utcSec;
+  // A full test shows what a brief test would have shown.
+  s.lastBriefUtc = utcSec;
+  s.fallbackTold = 0;
+  if (test > 0 && plan > 0 && plan === s.planRevision) setTestState(s, test, SlotState.Satisfied);
+}
+
+/** Remembers that an overdue test has been told, so that a restart does not tell it again. */
+export function toldOverdue(s: Core, test: number): void {
+  for (let i = 0; i < s.slotCount; i++) {
+    if (s.slots[i * Column.Count] === test) s.slotState[i] = SlotState.Overdue;
+  }
+  s.overdue++;
+}
+
+/** The slot is used up: the next slot of the same test gets its turn, not this one again tonight. */
+export function spendSlot(s: Core): void {
+  if (s.slot >= 0 && s.slotState[s.slot] === SlotState.Pending) s.slotState[s.slot] = SlotState.Spent;
+}
+
+function hasLaterSlot(s: Core, test: number, utcSec: number): boolean {
+  for (let i = 0; i < s.slotCount; i++) {
+    const at = i * Column.Count;
+    if (s.slots[at] === test && s.slotState[i] === SlotState.Pending && s.slots[at + Column.End] >= utcSec)
+      return true;
+  }
+  return false;
+}
+
+/** Tells every test whose last slot has passed without a result, once each. */
+export function tellOverdue(s: Core, now: number): void {
+  const utc = utcAt(s, now);
+  if (utc === 0) return;
+  for (let i = 0; i < s.slotCount; i++) {
+    const at = i * Column.Count;
+    const state = s.slotState[i];
+    const missed =
+      state === SlotState.Spent || (state === SlotState.Pending && s.slots[at + Column.End] < utc);
+    if (missed && !hasLaterSlot(s, s.slots[at], utc)) {
+      toldOverdue(s, s.slots[at]);
+      put(s, eventRecord(s, 'overdue', Reason.None, s.slots[at], now));
+      s.dirty = 1;
+    }
+  }
+}
+
+/** What the schedule wants now. */
+export interface Due {
+  kind: TestKind;
+  plan: number;
+  test: number;
+  /** Index of the slot, -1 under the fallback schedule. */
+  slot: number;
+  endUtc: number;
+}
+
+const due: Due = { kind: TestKind.None, plan: 0, test: 0, slot: -1, endUtc: 0 };
+
+function dueByPlan(s: Core, utc: number, error: number): void {
+  for (let i = 0; i < s.slotCount; i++) {
+    const at = i * Column.Count;
+    if (s.slotState[i] === SlotState.Pending) {
+      const start = s.slots[at + Column.Start] + error;
+      if (utc >= start && utc < s.slots[at + Column.End]) {
+        due.kind = s.slots[at + Column.Kind];
+        due.plan = s.planRevision;
+        due.test = s.slots[at];
+        due.slot = i;
+        due.endUtc = s.slots[at + Column.End];
+        return;
+      }
+      if (utc < start) {
+        wakeBy(s, monotonicOf(s, start));
+        return;
+      }
+    }
+  }
+}
+
+/** Start of tonight's fallback window, UTC s. */
+function fallbackStart(s: Core, night: number): number {
+  return night * 86400 + s.set.noon + ((s.set.fallbackFrom - s.set.noon + 86400) % 86400);
+}
+
+/** Kind that the fallback schedule wants: by the age of the last satisfied tests. */
+function fallbackKind(s: Core, utc: number): TestKind {
+  if (utc - s.lastFullUtc >= s.set.fullDays * 86400) return TestKind.Full;
+  if (utc - s.lastBriefUtc >= s.set.briefDays * 86400) return TestKind.Brief;
+  return TestKind.None;
+}
+
+/** Two own nights past the interval without a brief test: overdue, told once. */
+function tellFallbackOverdue(s: Core, utc: number, now: number): void {
+  const last = s.lastBriefUtc > s.planUntil ? s.lastBriefUtc : s.planUntil;
+  if (s.fallbackTold || last === 0 || utc - last <= (s.set.briefDays + 2 * s.set.cycle) * 86400) return;
+  s.fallbackTold = 1;
+  s.overdue++;
+  put(s, eventRecord(s, 'overdue', Reason.None, 0, now));
+  s.dirty = 1;
+}
+
+function dueByFallback(s: Core, utc: number, error: number, now: number): void {
+  tellFallbackOverdue(s, utc, now);
+  const night = nightOf(s, utc);
+  const start = fallbackStart(s, night);
+  const end = start + s.set.fallbackSec;
+  wakeBy(s, now + 3600000);
+  if (utc < start + error) wakeBy(s, monotonicOf(s, start + error));
+  if (!isOwnNight(s, utc) || utc < start + error || utc >= end || s.fallbackNight === night) return;
+  due.kind = fallbackKind(s, utc);
+  due.plan = 0;
+  due.test = due.kind === TestKind.None ? 0 : night;
+  due.slot = -1;
+  due.endUtc = end;
+}
+
+/** Whether the host's plan no longer speaks for this moment. */
+export function isPlanOver(s: Core, utc: number): boolean {
+  return utc >= s.planUntil;
+}
+
+/**
+ * The test whose window is open now (kind None when there is none). The returned object is reused.
+ * Windows are entered late by the possible clock error, so that a slow or fast clock stays inside.
+ */
+export function dueNow(s: Core, now: number): Due {
+  due.kind = TestKind.None;
+  const utc = utcAt(s, now);
+  if (utc === 0 || s.set.revision === 0) return due;
+  const error = clockErrorSec(s, now);
+  if (isPlanOver(s, utc)) dueByFallback(s, utc, error, now);
+  else {
+    wakeBy(s, monotonicOf(s, s.planUntil));
+    dueByPlan(s, utc, error);
+  }
+  return due;
+}
+
+/** End of the permitted window that is open now, UTC s; 0 when none is. For tests by order. */
+export function openWindowEnd(s: Core, now: number): number {
+  const utc = utcAt(s, now);
+  const error = clockErrorSec(s, now);
+  if (isPlanOver(s, utc)) {
+    const start = fallbackStart(s, nightOf(s, utc));
+    return utc >= start + error && utc < start + s.set.fallbackSec ? start + s.set.fallbackSec : 0;
+  }
+  for (let i = 0; i < s.slotCount; i++) {
+    const at = i * Column.Count;
+    if (utc >= s.slots[at + Column.Start] + error && utc < s.slots[at + Column.End])
+      return s.slots[at + Column.End];
+  }
+  return 0;
+}

@@ -1,0 +1,62 @@
+// Supply before and after the relay, and the auxiliary contact, debounced.
+import { Limit } from '../contract/limits';
+import { type Core, Sense, wakeBy } from './state';
+
+/** Lets one sense settle. @returns 1 when its level changed now. */
+function settle(s: Core, sense: Sense, value: number, now: number): number {
+  if (value !== s.raw[sense]) {
+    s.raw[sense] = value;
+    s.rawAt[sense] = now;
+  }
+  if (s.level[sense] === value) return 0;
+  const settledAt = s.rawAt[sense] + Limit.DebounceMs;
+  if (now < settledAt) {
+    wakeBy(s, settledAt);
+    return 0;
+  }
+  s.level[sense] = value;
+  s.dirty = 1;
+  return 1;
+}
+
+/** Whether an input differs from what was last seen, so that a step is due at once. */
+export function hasNews(s: Core): boolean {
+  const i = s.in;
+  return (
+    i.supplyA !== s.raw[Sense.Before] ||
+    i.supplyB !== s.raw[Sense.After] ||
+    i.aux !== s.raw[Sense.Aux] ||
+    i.stop !== s.seenStop ||
+    i.key !== s.seenKey ||
+    i.occupied !== s.seenOccupied
+  );
+}
+
+/** Reads the inputs; keeps account of how long the luminaires have had supply. */
+export function readSenses(s: Core, now: number): void {
+  settle(s, Sense.Before, s.in.supplyA, now);
+  if (settle(s, Sense.After, s.in.supplyB, now)) {
+    s.suppliedAt = s.in.supplyB ? s.rawAt[Sense.After] : -1;
+    // How much a break took out of the batteries is unknown; ending a test corrects it downwards.
+    if (s.in.supplyB) s.autonomyAt = s.suppliedAt + s.set.rechargeSec * 1000;
+  }
+  settle(s, Sense.Aux, s.in.aux, now);
+  if (s.in.occupied) s.movedAt = now;
+  s.seenStop = s.in.stop;
+  s.seenKey = s.in.key;
+  s.seenOccupied = s.in.occupied;
+}
+
+/** Supply before the relay, settled. */
+export function hasSupply(s: Core): boolean {
+  return s.level[Sense.Before] === 1;
+}
+
+/** Supply at the luminaires, settled. */
+export function isSupplied(s: Core): boolean {
+  return s.level[Sense.After] === 1;
+}
+
+export function isUnsupplied(s: Core): boolean {
+  return s.level[Sense.After] === 0;
+}

@@ -1,0 +1,145 @@
+// What commissioning tells the controller about its circuit, checked against the compiled-in limits.
+import { readRows } from '../contract/fields';
+import { Limit } from '../contract/limits';
+import type { SettingsMessage } from '../contract/messages';
+
+/** Inputs that may be fitted, bit mask of `fitted`. */
+export const enum Fitted {
+  Aux = 1,
+  Occupancy = 2,
+  Stop = 4,
+  Key = 8,
+}
+
+/** Columns of a lamp row. */
+export const enum Column {
+  Mode = 0,
+  Battery = 1,
+  Mains = 2,
+  Rated = 3,
+  Count = 4,
+}
+
+export interface Settings {
+  /** 0: not commissioned, nothing may open. */
+  revision: number;
+  briefSec: number;
+  rechargeSec: number;
+  briefRechargeSec: number;
+  earlyPercent: number;
+  floorPercent: number;
+  shared: number;
+  emptySec: number;
+  fitted: number;
+  cycle: number;
+  residue: number;
+  noon: number;
+  fallbackFrom: number;
+  fallbackSec: number;
+  briefDays: number;
+  fullDays: number;
+  lampCount: number;
+  /** Flat rows of mode, battery mA, mains mA, rated s. */
+  lamps: Uint16Array;
+  /** Longest rated duration on the circuit, s. */
+  ratedSec: number;
+}
+
+export function newSettings(): Settings {
+  return {
+    revision: 0,
+    briefSec: 0,
+    rechargeSec: 86400,
+    briefRechargeSec: 3600,
+    earlyPercent: 50,
+    floorPercent: 70,
+    shared: 0,
+    emptySec: 0,
+    fitted: 0,
+    cycle: 1,
+    residue: 0,
+    noon: 0,
+    fallbackFrom: 0,
+    fallbackSec: 0,
+    briefDays: 0,
+    fullDays: 0,
+    lampCount: 0,
+    lamps: new Uint16Array(Limit.Luminaires * Column.Count),
+    ratedSec: 0,
+  };
+}
+
+/** Whether `value` is an integer from `low` to `high`. */
+export function isBetween(value: number, low: number, high: number): boolean {
+  return typeof value === 'number' && value >= low && value <= high && Math.floor(value) === value;
+}
+
+function numbersInRange(m: SettingsMessage): boolean {
+  return (
+    isBetween(m.revision, 1, 4294967295) &&
+    isBetween(m.briefSec, Limit.BriefSecMin, Limit.RatedSecMax / Limit.BriefShareOfRated) &&
+    isBetween(m.rechargeSec, 3600, 604800) &&
+    isBetween(m.briefRechargeSec, 0, m.rechargeSec) &&
+    isBetween(m.earlyPercent, 10, 100) &&
+    isBetween(m.floorPercent, m.earlyPercent, 100) &&
+    isBetween(m.shared, 0, 1) &&
+    isBetween(m.emptySec, 0, 86400) &&
+    isBetween(m.fitted, 0, 15) &&
+    isBetween(m.cycle, 1, 64) &&
+    isBetween(m.residue, 0, m.cycle - 1) &&
+    isBetween(m.noon, 0, 86399) &&
+    isBetween(m.fallbackFrom, 0, 86399) &&
+    isBetween(m.fallbackSec, 0, 86400) &&
+    isBetween(m.briefDays, 1, 400) &&
+    isBetween(m.fullDays, 1, 1200) &&
+    typeof m.lamps === 'string'
+  );
+}
+
+/** Longest rated duration of the rows, or 0 when a row is out of bounds. */
+function longestRated(lamps: Uint16Array, count: number): number {
+  let longest = 0;
+  for (let i = 0; i < count; i++) {
+    const at = i * Column.Count;
+    const rated = lamps[at + Column.Rated];
+    if (lamps[at + Column.Mode] > 3 || lamps[at + Column.Battery] < 1 || lamps[at + Column.Battery] > 5000)
+      return 0;
+    if (rated < Limit.RatedSecMin || rated > Limit.RatedSecMax) return 0;
+    if (rated > longest) longest = rated;
+  }
+  return longest;
+}
+
+/**
+ * Takes over a settings message if every value is in bounds.
+ * A shared circuit without an occupancy input is refused: nothing could prove its area empty.
+ * @returns false, with nothing changed, when any value is out of bounds.
+ */
+export function takeSettings(set: Settings, m: SettingsMessage): boolean {
+  if (!numbersInRange(m)) return false;
+  const lamps = new Uint16Array(Limit.Luminaires * Column.Count);
+  const count = readRows(m.lamps, Column.Count, Limit.Luminaires, lamps);
+  const rated = count > 0 ? longestRated(lamps, count) : 0;
+  if (rated === 0 || m.briefSec * Limit.BriefShareOfRated > rated) return false;
+  if (m.shared === 1 && (m.fitted & Fitted.Occupancy) === 0) return false;
+  set.revision = m.revision;
+  set.briefSec = m.briefSec;
+  set.rechargeSec = m.rechargeSec;
+  set.briefRechargeSec = m.briefRechargeSec;
+  set.earlyPercent = m.earlyPercent;
+  set.floorPercent = m.floorPercent;
+  set.shared = m.shared;
+  set.emptySec = m.emptySec;
+  set.fitted = m.fitted;
+  set.cycle = m.cycle;
+  set.residue = m.residue;
+  set.noon = m.noon;
+  set.fallbackFrom = m.fallbackFrom;
+  set.fallbackSec = m.fallbackSec;
+  set.briefDays = m.briefDays;
+  set.fullDays = m.fullDays;
+  set.lampCount = count;
+  set.lamps = lamps;
+  set.ratedSec = rated;
+  return true;
+}

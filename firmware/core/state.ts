@@ -1,0 +1,241 @@
+// Everything the controller knows while it runs. One long-lived object, changed in place: cells are
+// scarce on the board. Instants named ...At and t0 are monotonic ms; ...Utc are UTC seconds.
+import { Phase, Reason, TestKind } from '../contract/codes';
+import { Limit } from '../contract/limits';
+import { type Inputs, newInputs } from './inputs';
+import { newSettings, type Settings } from './settings';
+
+/** Index of a debounced sense. */
+export const enum Sense {
+  Before = 0,
+  After = 1,
+  Aux = 2,
+}
+
+/** Where inside the opening we are. */
+export const enum Opening {
+  LookingOnMains = 0,
+  IntentWritten = 1,
+  WaitingForDark = 2,
+}
+
+/** State of a plan slot. */
+export const enum SlotState {
+  Pending = 0,
+  Satisfied = 1,
+  Overdue = 2,
+  /** Used up tonight (ordered off, key, stop): the next slot of the same test gets its turn. */
+  Spent = 3,
+  /** Over before this plan arrived: an earlier controller's duty. */
+  Past = 4,
+}
+
+export interface Core {
+  in: Inputs;
+  set: Settings;
+
+  phase: Phase;
+  phaseAt: number;
+  /** Tester fault or reason of the hold. */
+  reason: Reason;
+  /** Why a due test is not starting. */
+  waiting: Reason;
+  /** When the core wants to be stepped again. */
+  wakeAt: number;
+  /** When it wants a fresh lamp reading; 0 none. */
+  sampleAt: number;
+
+  /** Relay level wanted: 1 holds the coil, which takes the supply away. */
+  drive: number;
+  leaseUntil: number;
+  red: number;
+  alarmAt: number;
+  /** 1: in a fault that began with the supply missing, until it is back. */
+  supplyMissing: number;
+  /** 1: the state message is out of date. */
+  dirty: number;
+  /** Record bodies waiting for the journal, in order; `outCount` of them are valid. */
+  out: string[];
+  outCount: number;
+
+  boot: number;
+  clockSet: number;
+  /** UTC ms minus monotonic ms. */
+  utcBase: number;
+  syncAt: number;
+
+  raw: Int8Array;
+  level: Int8Array;
+  rawAt: Float64Array;
+  seenStop: number;
+  seenKey: number;
+  seenOccupied: number;
+  /** Since when the luminaires have had supply without a break; -1 while they have none. */
+  suppliedAt: number;
+  /** When full autonomy is expected back. */
+  autonomyAt: number;
+  /** Autonomy expected before the present test began. */
+  autonomyBefore: number;
+  /** Last movement seen in the area. */
+  movedAt: number;
+  outageAt: number;
+  holdUntil: number;
+  /** 1: the journal has room for an opening and its result. */
+  journalReady: number;
+
+  planRevision: number;
+  planUntil: number;
+  slotCount: number;
+  /** Flat rows of test, kind, start, end. */
+  slots: Float64Array;
+  slotState: Uint8Array;
+  overdue: number;
+  lastBriefUtc: number;
+  lastFullUtc: number;
+  /** Night in which the fallback schedule has had its turn. */
+  fallbackNight: number;
+  /** 1: told that even the fallback schedule is overdue. */
+  fallbackTold: number;
+
+  kind: TestKind;
+  test: number;
+  testPlan: number;
+  /** Slot the test runs in; -1 for an order or the fallback schedule. */
+  slot: number;
+  stage: Opening;
+  windowEndUtc: number;
+  limitMs: number;
+  openAt: number;
+  t0: number;
+  startedUtc: number;
+  releasedAt: number;
+  dischargeSec: number;
+  end: Reason;
+  openMs: number;
+  preCount: number;
+  lastSampleAt: number;
+  judgedEarly: number;
+  judgedFull: number;
+  dips: number;
+  undecided: number;
+  curveStepSec: number;
+  curveCount: number;
+
+  verdict: Uint8Array;
+  why: Uint8Array;
+  finding: Uint8Array;
+  reached: Uint8Array;
+  rails: Uint8Array;
+  litSec: Uint16Array;
+  zero: Int16Array;
+  sum: Int32Array;
+  ma: Int16Array;
+  at5: Int16Array;
+  at60: Int16Array;
+  dipAt: Float64Array;
+  litAt: Float64Array;
+  curve: Uint8Array;
+}
+
+/** A controller that knows nothing yet: relay at rest, clock unset, nothing commissioned. */
+export function newCore(boot: number): Core {
+  const n = Limit.Luminaires;
+  return {
+    in: newInputs(),
+    set: newSettings(),
+    phase: Phase.Starting,
+    phaseAt: 0,
+    reason: Reason.None,
+    waiting: Reason.None,
+    wakeAt: 0,
+    sampleAt: 0,
+    drive: 0,
+    leaseUntil: 0,
+    red: 0,
+    alarmAt: 0,
+    supplyMissing: 0,
+    dirty: 1,
+    out: [],
+    outCount: 0,
+    boot: boot,
+    clockSet: 0,
+    utcBase: 0,
+    syncAt: 0,
+    raw: new Int8Array([-1, -1, -1]),
+    level: new Int8Array([-1, -1, -1]),
+    rawAt: new Float64Array(3),
+    seenStop: 0,
+    seenKey: 0,
+    seenOccupied: 0,
+    suppliedAt: -1,
+    autonomyAt: 0,
+    autonomyBefore: 0,
+    movedAt: 0,
+    outageAt: 0,
+    holdUntil: 0,
+    journalReady: 0,
+    planRevision: 0,
+    planUntil: 0,
+    slotCount: 0,
+    slots: new Float64Array(Limit.PlanSlots * 4),
+    slotState: new Uint8Array(Limit.PlanSlots),
+    overdue: 0,
+    lastBriefUtc: 0,
+    lastFullUtc: 0,
+    fallbackNight: -1,
+    fallbackTold: 0,
+    kind: TestKind.None,
+    test: 0,
+    testPlan: 0,
+    slot: -1,
+    stage: Opening.LookingOnMains,
+    windowEndUtc: 0,
+    limitMs: 0,
+    openAt: 0,
+    t0: 0,
+    startedUtc: 0,
+    releasedAt: 0,
+    dischargeSec: 0,
+    end: Reason.None,
+    openMs: -1,
+    preCount: 0,
+    lastSampleAt: 0,
+    judgedEarly: 0,
+    judgedFull: 0,
+    dips: 0,
+    undecided: 0,
+    curveStepSec: 0,
+    curveCount: 0,
+    verdict: new Uint8Array(n),
+    why: new Uint8Array(n),
+    finding: new Uint8Array(n),
+    reached: new Uint8Array(n),
+    rails: new Uint8Array(n),
+    litSec: new Uint16Array(n),
+    zero: new Int16Array(n),
+    sum: new Int32Array(n),
+    ma: new Int16Array(n),
+    at5: new Int16Array(n),
+    at60: new Int16Array(n),
+    dipAt: new Float64Array(n),
+    litAt: new Float64Array(n),
+    curve: new Uint8Array(n * Limit.CurvePoints),
+  };
+}
+
+/** Asks to be stepped no later than `at`. */
+export function wakeBy(s: Core, at: number): void {
+  if (at < s.wakeAt) s.wakeAt = at;
+}
+
+/** Enters a phase; the state message becomes due. */
+export function enter(s: Core, phase: Phase, now: number): void {
+  s.phase = phase;
+  s.phaseAt = now;
+  s.dirty = 1;
+}
+
+/** Whether the phase is one in which the relay may be driven open. */
+export function isDischarging(s: Core): boolean {
+  return s.phase === Phase.Brief || s.phase === Phase.Full;
+}

@@ -1,0 +1,221 @@
+// The one door of the controller: an event comes in, the state changes in place. What follows is read
+// off the state: `drive` and `leaseUntil` (releasing first and unconditionally), `out` (records for the
+// journal), `dirty` (publish the state), `wakeAt` and `sampleAt` (when to come back, with what).
+import { OrderKind, Phase, Reason, TestKind } from '../contract/codes';
+import { Limit } from '../contract/limits';
+import { utcAt } from './clock';
+import { dischargeStep, openingStep, prepareOpening, raiseFault, release, restoreStep } from './discharge';
+import { mayOpen } from './permission';
+import { eventRecord, put, startRecord } from './records';
+import { type Due, dueNow, openWindowEnd, tellOverdue } from './schedule';
+import { hasSupply, isSupplied, isUnsupplied, readSenses } from './senses';
+import { type Core, enter, isDischarging, wakeBy } from './state';
+
+/** Longest the core sleeps, ms; also how soon a plan that arrived unseen is noticed. */
+const SLEEP_MS = 3600000;
+
+/** First step after a start: everything measured before is unknown, so a full recharge is owed. */
+export function start(s: Core, cause: number, now: number): void {
+  s.phaseAt = now;
+  s.movedAt = now;
+  s.autonomyAt = now + s.set.rechargeSec * 1000;
+  put(s, startRecord(s, cause, now));
+  s.wakeAt = now;
+}
+
+function rest(s: Core, now: number): void {
+  const phase = now >= s.autonomyAt ? Phase.Charged : Phase.Recharging;
+  if (s.phase !== phase) enter(s, phase, now);
+  if (phase === Phase.Recharging) wakeBy(s, s.autonomyAt);
+}
+
+function enterOutage(s: Core, now: number): void {
+  s.outageAt = now;
+  put(s, eventRecord(s, 'outage', Reason.Outage, 0, now));
+  enter(s, Phase.Outage, now);
+}
+
+function enterHeld(s: Core, why: Reason, now: number): void {
+  s.reason = why;
+  const seconds = why === Reason.OrderedHold ? Math.ceil((s.holdUntil - now) / 1000) : 0;
+  put(s, eventRecord(s, 'held', why, seconds, now));
+  enter(s, Phase.Held, now);
+  s.wakeAt = now;
+}
+
+function leaveHeld(s: Core, now: number): void {
+  put(s, eventRecord(s, 'released', s.reason, Math.floor((now - s.phaseAt) / 1000), now));
+  if (s.reason === Reason.OrderedHold) s.holdUntil = 0;
+  s.reason = Reason.None;
+  enter(s, Phase.Recharging, now);
+  s.wakeAt = now;
+}
+
+/** What pre-empts rest. @returns true when the phase changed. */
+function preempted(s: Core, now: number): boolean {
+  if (!hasSupply(s)) {
+    enterOutage(s, now);
+    return true;
+  }
+  if (s.in.key) {
+    enterHeld(s, Reason.KeyHold, now);
+    return true;
+  }
+  if (s.holdUntil > now) {
+    enterHeld(s, Reason.OrderedHold, now);
+    return true;
+  }
+  if (isUnsupplied(s)) {
+    const lostAt = s.rawAt[1] > s.phaseAt ? s.rawAt[1] : s.phaseAt;
+    if (now - lostAt >= Limit.RestoreProofMs) {
+      raiseFault(s, Reason.SupplyLost, now);
+      return true;
+    }
+    wakeBy(s, lostAt + Limit.RestoreProofMs);
+  }
+  return false;
+}
+
+function tryDue(s: Core, due: Due, now: number): void {
+  const before = s.waiting;
+  s.waiting = Reason.None;
+  if (due.kind !== TestKind.None) {
+    const against = mayOpen(s, due.kind, due.endUtc, now);
+    if (against === Reason.None) {
+      prepareOpening(s, due.kind, due.plan, due.test, due.slot, due.endUtc, now);
+      return;
+    }
+    s.waiting = against;
+    wakeBy(s, now + Limit.AskAgainMs);
+  }
+  if (s.waiting !== before) s.dirty = 1;
+}
+
+function idleStep(s: Core, now: number): void {
+  if (preempted(s, now)) return;
+  rest(s, now);
+  tellOverdue(s, now);
+  tryDue(s, dueNow(s, now), now);
+}
+
+function startingStep(s: Core, now: number): void {
+  if (s.level[0] < 0 || s.level[1] < 0) return;
+  if (s.suppliedAt >= 0) s.autonomyAt = s.suppliedAt + s.set.rechargeSec * 1000;
+  enter(s, Phase.Recharging, now);
+  idleStep(s, now);
+}
+
+function outageStep(s: Core, now: number): void {
+  if (!hasSupply(s)) return;
+  put(s, eventRecord(s, 'supply', Reason.Outage, Math.floor((now - s.outageAt) / 1000), now));
+  enter(s, Phase.Recharging, now);
+  idleStep(s, now);
+}
+
+function heldStep(s: Core, now: number): void {
+  if (!hasSupply(s)) {
+    // The key may stay turned; rest finds it again when the supply is back.
+    s.reason = Reason.None;
+    enterOutage(s, now);
+    return;
+  }
+  if (s.reason === Reason.KeyHold) {
+    if (!s.in.key) leaveHeld(s, now);
+    return;
+  }
+  if (now >= s.holdUntil) leaveHeld(s, now);
+  else wakeBy(s, s.holdUntil);
+}
+
+/** I6: while the supply is not proven back the alarm is repeated; when it is, that is recorded. */
+function faultStep(s: Core, now: number): void {
+  if (s.supplyMissing && isSupplied(s)) {
+    // The supply is back, but a relay that stuck once is not to be trusted: the fault stays.
+    s.supplyMissing = 0;
+    put(s, eventRecord(s, 'supply', s.reason, Math.floor((now - s.phaseAt) / 1000), now));
+    s.dirty = 1;
+  }
+  if (now >= s.alarmAt) {
+    s.alarmAt = now + (isSupplied(s) ? SLEEP_MS : Limit.AlarmRepeatMs);
+    s.dirty = 1;
+  }
+  wakeBy(s, s.alarmAt);
+}
+
+/** I6: red when the luminaires have no supply, or the tester is at fault. */
+function showRed(s: Core): void {
+  const red = s.phase === Phase.Fault || isUnsupplied(s) ? 1 : 0;
+  if (red !== s.red) s.dirty = 1;
+  s.red = red;
+}
+
+/** The senses have news, or `wakeAt` has come; `in.lamp` is fresh when `sampleAt` was due. */
+export function step(s: Core, now: number): void {
+  s.wakeAt = now + SLEEP_MS;
+  readSenses(s, now);
+  if (isDischarging(s)) dischargeStep(s, now);
+  else if (s.phase === Phase.Charged || s.phase === Phase.Recharging) idleStep(s, now);
+  else if (s.phase === Phase.Opening) openingStep(s, now);
+  else if (s.phase === Phase.Restoring) restoreStep(s, now);
+  else if (s.phase === Phase.Outage) outageStep(s, now);
+  else if (s.phase === Phase.Held) heldStep(s, now);
+  else if (s.phase === Phase.Fault) faultStep(s, now);
+  else startingStep(s, now);
+  showRed(s);
+}
+
+function isOpen(s: Core): boolean {
+  return isDischarging(s) || (s.phase === Phase.Opening && s.drive === 1);
+}
+
+function orderHold(s: Core, seconds: number, now: number): Reason {
+  if (!(seconds >= 60 && seconds <= Limit.HoldSecMax)) return Reason.OutOfBounds;
+  if (s.phase === Phase.Fault || s.phase === Phase.Outage || s.phase === Phase.Starting) return Reason.Busy;
+  // From a running test the hold is entered once the supply is proven back.
+  s.holdUntil = now + seconds * 1000;
+  if (isOpen(s)) release(s, Reason.OrderedHold, now);
+  s.wakeAt = now;
+  return Reason.None;
+}
+
+function orderTest(s: Core, kind: number, now: number): Reason {
+  if (kind !== TestKind.Brief && kind !== TestKind.Full) return Reason.OutOfBounds;
+  const end = s.set.revision === 0 ? 0 : openWindowEnd(s, now);
+  const against = mayOpen(s, kind, end, now);
+  if (against === Reason.None) prepareOpening(s, kind, 0, 0, -1, end, now);
+  return against;
+}
+
+/**
+ * A signed, fresh order. It may stop, hold or clear; it may start a test only where the rules would (I5).
+ * @returns None when it was carried out, else the reason why not.
+ */
+export function takeOrder(s: Core, what: OrderKind, arg: number, now: number): Reason {
+  if (what === OrderKind.Restore) {
+    if (!isOpen(s)) return Reason.NothingToDo;
+    release(s, Reason.OrderedRestore, now);
+    return Reason.None;
+  }
+  if (what === OrderKind.Hold) return orderHold(s, arg, now);
+  if (what === OrderKind.Release) {
+    if (s.phase !== Phase.Held || s.reason !== Reason.OrderedHold) return Reason.NothingToDo;
+    leaveHeld(s, now);
+    return Reason.None;
+  }
+  if (what === OrderKind.ClearFault) {
+    if (s.phase !== Phase.Fault) return Reason.NothingToDo;
+    if (!hasSupply(s) || !isSupplied(s)) return Reason.SupplyLost;
+    put(s, eventRecord(s, 'cleared', s.reason, 0, now));
+    s.reason = Reason.None;
+    enter(s, Phase.Recharging, now);
+    s.wakeAt = now;
+    return Reason.None;
+  }
+  if (what === OrderKind.Test) return orderTest(s, arg, now);
+  return Reason.OutOfBounds;
+}
+
+/** Expected second of full autonomy, UTC; 0 when charged or unknown. */
+export function chargedUtc(s: Core, now: number): number {
+  return now >= s.autonomyAt && isSupplied(s) ? 0 : utcAt(s, s.autonomyAt);
+}

@@ -1,0 +1,170 @@
+// The one door for what comes from the host. Nothing is believed before its signature is checked, and
+// what is believed is only a request to the core.
+import { Phase, Reason } from '../contract/codes';
+import { intField } from '../contract/fields';
+import { Limit, WIRE_VERSION } from '../contract/limits';
+import type {
+  AckMessage,
+  OrderMessage,
+  PlanMessage,
+  SettingsMessage,
+  TimeMessage,
+} from '../contract/messages';
+import { isSealed, type SigningKey } from '../contract/seal';
+import type { DownKind } from '../contract/topics';
+import { takeTime, utcAt } from '../core/clock';
+import { orderRecord, put } from '../core/records';
+import { takePlan } from '../core/schedule';
+import { isBetween, takeSettings } from '../core/settings';
+import { type Core, isDischarging } from '../core/state';
+import { takeOrder } from '../core/step';
+import { acknowledge, type Journal } from '../journal/journal';
+import type { FlashPort } from '../ports';
+
+export const SETTINGS_FILE = 'np.set';
+export const PLAN_FILE = 'np.plan';
+
+export interface Inbox {
+  core: Core;
+  journal: Journal;
+  flash: FlashPort;
+  key: SigningKey;
+  address: string;
+  /** Highest order counter accepted, from the journal after a start. */
+  counter: number;
+  refused: number;
+  refusalAt: number;
+  /** Answer owed to an order: its counter, -1 none, and the reason. */
+  replyCounter: number;
+  replyReason: Reason;
+}
+
+/** Parses text whose signature was checked; undefined when it is not a JSON object. */
+function parse(text: string): { v: number } | undefined {
+  try {
+    const value = JSON.parse(text);
+    return typeof value === 'object' && value !== null ? value : undefined;
+  } catch (_error) {
+    return undefined;
+  }
+}
+
+/** Refusals are counted always and journalled at most once an hour: flash must not wear out. */
+function refuse(b: Inbox, counter: number, what: number, arg: number, reason: Reason, now: number): void {
+  b.refused++;
+  if (b.refusalAt !== 0 && now - b.refusalAt < Limit.RefusalRecordMs) return;
+  b.refusalAt = now;
+  put(b.core, orderRecord(b.core, 'refused', counter, what, arg, reason, '', now));
+  b.core.dirty = 1;
+}
+
+/** Printable ASCII without quote and backslash: it goes into a record as it is. */
+function isPlainName(who: string): boolean {
+  if (typeof who !== 'string' || who.length < 1 || who.length > 40) return false;
+  for (let i = 0; i < who.length; i++) {
+    const c = who.charCodeAt(i);
+    if (c < 32 || c > 126 || c === 34 || c === 92) return false;
+  }
+  return true;
+}
+
+function orderFault(b: Inbox, m: OrderMessage, now: number): Reason {
+  if (!isBetween(m.counter, 1, 4294967295) || !isBetween(m.expires, 1, 4294967295)) return Reason.Malformed;
+  if (!isBetween(m.do, 0, 255) || !isBetween(m.arg, 0, 4294967295) || !isPlainName(m.who))
+    return Reason.Malformed;
+  if (m.counter <= b.counter) return Reason.Replayed;
+  const utc = utcAt(b.core, now);
+  if (utc === 0) return Reason.ClockUntrusted;
+  if (m.expires < utc) return Reason.Stale;
+  return m.expires - utc > Limit.OrderLifeSecMax ? Reason.OutOfBounds : Reason.None;
+}
+
+function takeOrderMessage(b: Inbox, m: OrderMessage, now: number): void {
+  let reason = orderFault(b, m, now);
+  if (reason === Reason.None) {
+    b.counter = m.counter;
+    // The relay is released inside; the record of it follows.
+    reason = takeOrder(b.core, m.do, m.arg, now);
+    put(b.core, orderRecord(b.core, 'order', m.counter, m.do, m.arg, reason, m.who, now));
+  } else refuse(b, isBetween(m.counter, 0, 4294967295) ? m.counter : 0, 0, 0, reason, now);
+  b.replyCounter = isBetween(m.counter, 0, 4294967295) ? m.counter : 0;
+  b.replyReason = reason;
+}
+
+/**
+ * Settings and plans are not changed under a running test; the host sends them again.
+ * An older revision is a replay and changes nothing.
+ */
+function isBusy(s: Core): boolean {
+  return s.phase === Phase.Opening || s.phase === Phase.Restoring || isDischarging(s);
+}
+
+function takeSettingsMessage(b: Inbox, m: SettingsMessage, text: string, now: number): void {
+  if (!(m.revision > b.core.set.revision) || isBusy(b.core)) return;
+  const first = b.core.set.revision === 0;
+  if (!takeSettings(b.core.set, m)) {
+    refuse(b, 0, 0, 0, Reason.OutOfBounds, now);
+    return;
+  }
+  b.flash.save(SETTINGS_FILE, text);
+  if (first && b.core.suppliedAt >= 0) b.core.autonomyAt = b.core.suppliedAt + m.rechargeSec * 1000;
+  b.core.dirty = 1;
+  b.core.wakeAt = now;
+}
+
+function takePlanMessage(b: Inbox, m: PlanMessage, text: string, now: number): void {
+  if (!(m.revision > b.core.planRevision) || isBusy(b.core)) return;
+  if (!takePlan(b.core, m, 1, now)) refuse(b, 0, 0, 0, Reason.OutOfBounds, now);
+  else b.flash.save(PLAN_FILE, text);
+}
+
+/** Only an answer to a request of this boot, and a fresh one, may set the clock: a replay cannot. */
+function takeTimeMessage(b: Inbox, m: TimeMessage, now: number): void {
+  if (m.boot !== b.core.boot || !isBetween(m.up, 0, now) || now - m.up > Limit.TimeAnswerMs) return;
+  if (isBetween(m.utc, 1500000000000, 4000000000000)) takeTime(b.core, m.utc, m.up, now);
+}
+
+function dispatch(b: Inbox, kind: DownKind, m: { v: number }, text: string, now: number): void {
+  if (kind === 'order') takeOrderMessage(b, m as OrderMessage, now);
+  else if (kind === 'settings') takeSettingsMessage(b, m as SettingsMessage, text, now);
+  else if (kind === 'plan') takePlanMessage(b, m as PlanMessage, text, now);
+  else if (kind === 'time') takeTimeMessage(b, m as TimeMessage, now);
+  else if (kind === 'ack') {
+    const ack = m as AckMessage;
+    if (isBetween(ack.through, 0, 4294967295)) acknowledge(b.journal, ack.journal, ack.through);
+  }
+}
+
+/** A message from the broker, whatever it may hold. Never throws. */
+export function receive(b: Inbox, kind: DownKind, text: string, retained: number, now: number): void {
+  if (!isSealed(b.key, kind, b.address, text)) {
+    refuse(b, 0, 0, 0, Reason.BadSignature, now);
+    return;
+  }
+  if (retained && kind === 'order') {
+    refuse(b, 0, 0, 0, Reason.Retained, now);
+    return;
+  }
+  const m = parse(text);
+  if (m === undefined) {
+    refuse(b, 0, 0, 0, Reason.Malformed, now);
+  } else if (m.v !== WIRE_VERSION) {
+    refuse(b, 0, 0, 0, Reason.WrongVersion, now);
+    b.replyCounter = intField(text, 'counter', 0);
+    b.replyReason = Reason.WrongVersion;
+  } else dispatch(b, kind, m, text, now);
+}
+
+/** Settings and plan found in flash at the start; a damaged one is ignored and comes again by wire. */
+export function loadSaved(b: Inbox, now: number): void {
+  const settings = b.flash.load(SETTINGS_FILE);
+  const plan = b.flash.load(PLAN_FILE);
+  if (settings !== '' && isSealed(b.key, 'settings', b.address, settings)) {
+    const m = parse(settings);
+    if (m !== undefined && m.v === WIRE_VERSION) takeSettings(b.core.set, m as SettingsMessage);
+  }
+  if (plan !== '' && isSealed(b.key, 'plan', b.address, plan)) {
+    const p = parse(plan);
+    if (p !== undefined && p.v === WIRE_VERSION) takePlan(b.core, p as PlanMessage, 0, now);
+  }
+}

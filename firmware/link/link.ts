@@ -1,0 +1,239 @@
+// Store and forward: what the journal and the core have to say goes out as the connection allows, and
+// what comes in goes to the inbox. Records leave one at a time, oldest first, and are forgotten for
+// sending only when the log book says it has them; the broker may lose anything.
+import { Reason } from '../contract/codes';
+import { WIRE_VERSION } from '../contract/limits';
+import { seal } from '../contract/seal';
+import { type DownKind, topicOf, type UpKind } from '../contract/topics';
+import type { Core } from '../core/state';
+import { type Journal, nextToSend, resend, sentRecord } from '../journal/journal';
+import type { NetPort } from '../ports';
+import { type Inbox, receive } from './inbox';
+import { LinkState, type Mqtt, mqttPublish, mqttTick, mqttWakeAt, newMqtt } from './mqtt';
+import { liveText, replyText, stateText } from './report';
+
+/** First and longest patience for the log book's acknowledgement, ms. */
+const ACK_PATIENCE_MS = 30000;
+const ACK_PATIENCE_MAX_MS = 3600000;
+/** Shortest time between two state messages, ms: a burst of changes is told once. */
+const STATE_PAUSE_MS = 250;
+
+export interface LinkOptions {
+  user: string;
+  password: string;
+  /** MQTT keep alive, s; 0 none. */
+  keepAliveSec: number;
+  /** A state message is due at least this often, s. */
+  heartbeatSec: number;
+  /** Live readings at most this often, ms; 0 none. */
+  liveMs: number;
+  /** 0 to 1, fixed per controller: spreads reconnections. */
+  jitter: number;
+}
+
+export interface Link {
+  options: LinkOptions;
+  core: Core;
+  journal: Journal;
+  inbox: Inbox;
+  mqtt: Mqtt;
+  address: string;
+  online: number;
+  /** Record on its way to the broker: packet id (0 none) and text. */
+  recordId: number;
+  recordText: string;
+  ackedSeen: number;
+  ackBy: number;
+  ackPatienceMs: number;
+  stateAt: number;
+  heartbeatAt: number;
+  liveAt: number;
+  /** 1: a fresh reading of the lamps waits to be told. */
+  hasReading: number;
+  /** Monotonic ms of the link and of the core, as of the turn that is running. */
+  now: number;
+  coreNow: number;
+}
+
+function topic(l: Link, kind: UpKind): string {
+  return topicOf(l.address, kind);
+}
+
+function presence(online: number): string {
+  return '{"v":' + WIRE_VERSION + ',"online":' + online + '}';
+}
+
+function goOnline(l: Link): void {
+  l.online = 1;
+  l.recordId = 0;
+  resend(l.journal);
+  mqttPublish(l.mqtt, topic(l, 'presence'), presence(1), 1, 1, l.now);
+  l.core.dirty = 1;
+  l.stateAt = l.now;
+}
+
+function kindOf(l: Link, topicText: string): string {
+  return topicText.substring(topicOf(l.address, 'ack').length - 3);
+}
+
+function onMessage(l: Link, topicText: string, payload: string, retained: number): void {
+  const kind = kindOf(l, topicText);
+  if (kind === 'order' || kind === 'plan' || kind === 'settings' || kind === 'ack' || kind === 'time')
+    receive(l.inbox, kind, payload, retained, l.coreNow);
+}
+
+function onPublished(l: Link, id: number): void {
+  if (id !== l.recordId) return;
+  l.recordId = 0;
+  sentRecord(l.journal, l.recordText);
+}
+
+function downTopics(address: string): string[] {
+  const kinds: DownKind[] = ['order', 'plan', 'settings', 'ack', 'time'];
+  const topics: string[] = [];
+  for (let i = 0; i < kinds.length; i++) topics.push(topicOf(address, kinds[i]));
+  return topics;
+}
+
+/** A link at rest; `site/controller` with the slash replaced is the client id, so it is unique by key. */
+export function newLink(
+  options: LinkOptions,
+  core: Core,
+  journal: Journal,
+  inbox: Inbox,
+  address: string,
+  net: NetPort,
+): Link {
+  const connect = {
+    clientId: address.replace('/', '.'),
+    user: options.user,
+    password: options.password,
+    keepAliveSec: options.keepAliveSec,
+    willTopic: topicOf(address, 'presence'),
+    willPayload: presence(0),
+    topics: downTopics(address),
+    jitter: options.jitter,
+  };
+  let l: Link;
+  const events = {
+    online: function (): void {
+      goOnline(l);
+    },
+    offline: function (): void {
+      l.online = 0;
+      l.recordId = 0;
+    },
+    message: function (topicText: string, payload: string, retained: number): void {
+      onMessage(l, topicText, payload, retained);
+    },
+    published: function (id: number): void {
+      onPublished(l, id);
+    },
+  };
+  l = {
+    options: options,
+    core: core,
+    journal: journal,
+    inbox: inbox,
+    mqtt: newMqtt(connect, net, events),
+    address: address,
+    online: 0,
+    recordId: 0,
+    recordText: '',
+    ackedSeen: 0,
+    ackBy: 0,
+    ackPatienceMs: ACK_PATIENCE_MS,
+    stateAt: 0,
+    heartbeatAt: 0,
+    liveAt: 0,
+    hasReading: 0,
+    now: 0,
+    coreNow: 0,
+  };
+  return l;
+}
+
+/** Waits ever longer for a log book that does not answer, and not at all for one that does. */
+function watchAcknowledgement(l: Link): void {
+  if (l.journal.acked !== l.ackedSeen) {
+    l.ackedSeen = l.journal.acked;
+    l.ackPatienceMs = ACK_PATIENCE_MS;
+  } else if (l.journal.acked < l.journal.last && l.journal.sendSeq > l.journal.last && l.now >= l.ackBy) {
+    l.ackPatienceMs = Math.min(l.ackPatienceMs * 2, ACK_PATIENCE_MAX_MS);
+    l.ackBy = l.now + l.ackPatienceMs;
+    resend(l.journal);
+  }
+}
+
+function sendRecord(l: Link): void {
+  if (l.recordId !== 0) return;
+  const text = nextToSend(l.journal);
+  if (text === '') return;
+  const id = mqttPublish(l.mqtt, topic(l, 'record'), text, 1, 0, l.now);
+  if (id <= 0) return;
+  l.recordId = id;
+  l.recordText = text;
+  l.ackBy = l.now + l.ackPatienceMs;
+}
+
+function sendReply(l: Link): void {
+  if (l.inbox.replyCounter < 0) return;
+  const text = seal(l.inbox.key, 'reply', l.address, replyText(l.inbox.replyCounter, l.inbox.replyReason));
+  if (mqttPublish(l.mqtt, topic(l, 'reply'), text, 1, 0, l.now) < 0) return;
+  l.inbox.replyCounter = -1;
+  l.inbox.replyReason = Reason.None;
+}
+
+function isStateDue(l: Link): boolean {
+  return (l.core.dirty === 1 && l.now >= l.stateAt) || l.now >= l.heartbeatAt;
+}
+
+function sendState(l: Link): void {
+  if (!isStateDue(l)) return;
+  const text = stateText(l.core, l.journal, l.inbox.refused, l.coreNow);
+  const sealed = seal(l.inbox.key, 'state', l.address, text);
+  if (mqttPublish(l.mqtt, topic(l, 'state'), sealed, 0, 1, l.now) < 0) return;
+  l.core.dirty = 0;
+  l.stateAt = l.now + STATE_PAUSE_MS;
+  l.heartbeatAt = l.now + l.options.heartbeatSec * 1000;
+}
+
+function sendLive(l: Link): void {
+  if (!l.hasReading || l.options.liveMs === 0 || l.now < l.liveAt) return;
+  l.hasReading = 0;
+  l.liveAt = l.now + l.options.liveMs;
+  mqttPublish(l.mqtt, topic(l, 'live'), liveText(l.core, l.coreNow), 0, 0, l.now);
+}
+
+/** One turn of the link. `now` is the link's clock, `coreNow` the core's. */
+export function linkTurn(l: Link, now: number, coreNow: number): void {
+  l.now = now;
+  l.coreNow = coreNow;
+  mqttTick(l.mqtt, now);
+  if (!l.online) return;
+  sendReply(l);
+  watchAcknowledgement(l);
+  sendRecord(l);
+  sendState(l);
+  sendLive(l);
+}
+
+/** When the next turn of the link has something to do, on the link's clock. */
+export function linkWakeAt(l: Link): number {
+  const at = mqttWakeAt(l.mqtt);
+  if (!l.online) return at;
+  if (l.inbox.replyCounter >= 0) return l.now;
+  let next = Math.min(at, l.heartbeatAt);
+  if (l.core.dirty) next = Math.min(next, l.stateAt);
+  if (l.hasReading && l.options.liveMs > 0) next = Math.min(next, l.liveAt);
+  if (l.recordId === 0) {
+    if (l.journal.sendSeq <= l.journal.last) return l.now;
+    if (l.journal.acked < l.journal.last) next = Math.min(next, l.ackBy);
+  }
+  return next;
+}
+
+/** Whether the broker refused or keeps dropping the connection; for a plain sentence on the console. */
+export function isLinkUp(l: Link): boolean {
+  return l.mqtt.state === LinkState.Online;
+}

@@ -1,0 +1,264 @@
+// MQTT 3.1.1 client over one TCP connection, the same on a board and in a simulator. It owns no
+// timer and no clock: its owner passes monotonic ms in and asks `mqttWakeAt` when to come back.
+//
+// Clean session and nothing stored: the journal is the store. After a lost connection the client
+// forgets every packet identifier and the application sends again, from its journal, what the log
+// book has not acknowledged. Such a message is a new PUBLISH with a new identifier, so DUP is never
+// set: MQTT 3.1.1 asks for it only when a stored session is resumed (4.4, 3.3.1.1).
+import { LinkState, type Mqtt, Patience } from './mqttState';
+import {
+  DISCONNECT,
+  decode,
+  encodeConnect,
+  encodePuback,
+  encodePublish,
+  encodeSubscribe,
+  Kind,
+  PINGREQ,
+  SUBSCRIPTION_REFUSED,
+} from './packets';
+
+export { LinkState, type Mqtt, type MqttEvents, type MqttOptions, newMqtt } from './mqttState';
+
+function connected(m: Mqtt): boolean {
+  return m.state >= LinkState.Connecting && m.state <= LinkState.Online;
+}
+
+function forget(m: Mqtt): void {
+  m.inbound = '';
+  m.pingBy = 0;
+  for (let i = 0; i < m.ids.length; i++) m.ids[i] = 0;
+}
+
+function hangUp(m: Mqtt): void {
+  try {
+    m.net.close();
+  } catch (_gone) {
+    // A connection that cannot be closed is closed already.
+  }
+}
+
+/**
+ * Gives the connection up and sets the next attempt. The state changes first: whatever the port
+ * reports about this connection from then on is ignored.
+ */
+function leave(m: Mqtt, now: number, closing: boolean): void {
+  if (m.state === LinkState.Waiting || m.state === LinkState.Stopped) return;
+  const wasOnline = m.state === LinkState.Online;
+  if (wasOnline && now - m.onlineSince >= Patience.YoungMs) {
+    m.backOffMs = Patience.BackOffMinMs;
+    m.diedYoung = 0;
+  } else if (wasOnline) m.diedYoung++;
+  m.state = LinkState.Waiting;
+  m.wakeAt = now + m.backOffMs + Math.floor(m.backOffMs * m.options.jitter);
+  m.backOffMs = Math.min(2 * m.backOffMs, Patience.BackOffMaxMs);
+  forget(m);
+  if (closing) hangUp(m);
+  if (wasOnline) m.events.offline();
+}
+
+function send(m: Mqtt, bytes: string, now: number): void {
+  m.sentAt = now;
+  try {
+    m.net.write(bytes);
+  } catch (_broken) {
+    leave(m, now, true);
+  }
+}
+
+/** Silence in either direction calls for a PINGREQ: sending alone does not show that anyone hears. */
+function pingAt(m: Mqtt): number {
+  const quietMs = m.options.keepAliveSec * 10 * Patience.QuietPercent;
+  return quietMs > 0 ? Math.min(m.sentAt, m.heardAt) + quietMs : Infinity;
+}
+
+/** First deadline of an online link, monotonic ms. */
+function deadline(m: Mqtt): number {
+  let first = m.pingBy > 0 ? m.pingBy : Infinity;
+  for (let i = 0; i < m.ids.length; i++) {
+    if (m.ids[i] !== 0 && m.idsBy[i] < first) first = m.idsBy[i];
+  }
+  return first;
+}
+
+function arm(m: Mqtt): void {
+  if (m.state !== LinkState.Online) return;
+  m.wakeAt = m.pingBy > 0 ? deadline(m) : Math.min(deadline(m), pingAt(m));
+}
+
+function nextId(m: Mqtt): number {
+  do {
+    m.lastId = m.lastId >= 65535 ? 1 : m.lastId + 1;
+  } while (m.ids.indexOf(m.lastId) >= 0);
+  return m.lastId;
+}
+
+function goOnline(m: Mqtt, now: number): void {
+  m.state = LinkState.Online;
+  m.onlineSince = now;
+  m.events.online();
+}
+
+function onConnack(m: Mqtt, now: number): void {
+  if (m.packet.code !== 0) {
+    m.refused = m.packet.code;
+    leave(m, now, true);
+  } else if (m.options.topics.length === 0) goOnline(m, now);
+  else {
+    m.state = LinkState.Subscribing;
+    m.wakeAt = now + Patience.AnswerMs;
+    m.subscribeId = nextId(m);
+    send(m, encodeSubscribe(m.subscribeId, m.options.topics), now);
+  }
+}
+
+function onSuback(m: Mqtt, now: number): void {
+  const packet = m.packet;
+  const expected =
+    m.state === LinkState.Subscribing &&
+    packet.id === m.subscribeId &&
+    packet.count === m.options.topics.length;
+  if (expected && packet.code === 0) {
+    goOnline(m, now);
+    return;
+  }
+  if (expected) m.refused = SUBSCRIPTION_REFUSED;
+  leave(m, now, true);
+}
+
+function onPublish(m: Mqtt, now: number): void {
+  const packet = m.packet;
+  const id = packet.id;
+  const topic = packet.topic;
+  const payload = packet.payload;
+  packet.topic = '';
+  packet.payload = '';
+  m.events.message(topic, payload, packet.retained);
+  if (id > 0 && connected(m)) send(m, encodePuback(id), now);
+}
+
+function onPuback(m: Mqtt): void {
+  const id = m.packet.id;
+  const place = id > 0 ? m.ids.indexOf(id) : -1;
+  if (place < 0) return;
+  m.ids[place] = 0;
+  m.events.published(id);
+}
+
+function accept(m: Mqtt, now: number): void {
+  const kind = m.packet.kind;
+  // Any whole packet proves that the broker is alive, so it also answers a PINGREQ.
+  m.heardAt = now;
+  m.pingBy = 0;
+  if ((kind === Kind.Connack) !== (m.state === LinkState.Connecting)) leave(m, now, true);
+  else if (kind === Kind.Connack) onConnack(m, now);
+  else if (kind === Kind.Suback) onSuback(m, now);
+  else if (kind === Kind.Publish) onPublish(m, now);
+  else if (kind === Kind.Puback) onPuback(m);
+}
+
+function open(m: Mqtt, now: number): void {
+  m.state = LinkState.Opening;
+  m.wakeAt = now + Patience.AnswerMs;
+  try {
+    m.net.open();
+  } catch (_refused) {
+    leave(m, now, false);
+  }
+}
+
+/** The port's connection is open. */
+export function mqttOpened(m: Mqtt, now: number): void {
+  if (m.state !== LinkState.Opening) return;
+  m.state = LinkState.Connecting;
+  m.wakeAt = now + Patience.AnswerMs;
+  send(m, encodeConnect(m.options), now);
+}
+
+/** Bytes from the broker, cut anywhere. Rubbish closes the connection. */
+export function mqttData(m: Mqtt, bytes: string, now: number): void {
+  if (!connected(m)) return;
+  m.inbound += bytes;
+  let size = decode(m.inbound, m.packet);
+  while (size > 0) {
+    // Taken off first: an application that throws must not bring the stream out of step. Leaving the
+    // connection empties what is left.
+    m.inbound = m.inbound.substring(size);
+    accept(m, now);
+    size = decode(m.inbound, m.packet);
+  }
+  if (size < 0) leave(m, now, true);
+  else arm(m);
+}
+
+/**
+ * The port's connection has ended or could not be made. A port must not report the end of a
+ * connection that it was told to close once it has been told to open the next one.
+ */
+export function mqttClosed(m: Mqtt, now: number): void {
+  leave(m, now, false);
+}
+
+/** Does what is due. Call at `mqttWakeAt` or as often as convenient. */
+export function mqttTick(m: Mqtt, now: number): void {
+  if (now < m.wakeAt) return;
+  if (m.state === LinkState.Waiting) open(m, now);
+  else if (m.state !== LinkState.Online || now >= deadline(m)) leave(m, now, true);
+  else {
+    m.pingBy = now + Patience.AnswerMs;
+    send(m, PINGREQ, now);
+    arm(m);
+  }
+}
+
+/** When the next tick is needed, monotonic ms; Infinity when only the network can bring news. */
+export function mqttWakeAt(m: Mqtt): number {
+  return m.wakeAt;
+}
+
+/**
+ * Sends a message and keeps nothing of it.
+ * @param qos 0 or 1
+ * @returns the packet identifier (QoS 1), 0 (QoS 0), or -1 when it was not sent: not online, or four
+ * publishes unacknowledged.
+ */
+export function mqttPublish(
+  m: Mqtt,
+  topic: string,
+  payload: string,
+  qos: number,
+  retain: number,
+  now: number,
+): number {
+  if (m.state !== LinkState.Online) return -1;
+  let id = 0;
+  if (qos === 1) {
+    const place = m.ids.indexOf(0);
+    if (place < 0) return -1;
+    id = nextId(m);
+    m.ids[place] = id;
+    m.idsBy[place] = now + Patience.PubackMs;
+  }
+  send(m, encodePublish(topic, payload, qos, retain, 0, id), now);
+  if (m.state !== LinkState.Online) return -1;
+  arm(m);
+  return id;
+}
+
+/** Says goodbye, so that the broker drops the will, and stops for good. */
+export function mqttClose(m: Mqtt): void {
+  const before = m.state;
+  if (before === LinkState.Stopped) return;
+  m.state = LinkState.Stopped;
+  m.wakeAt = Infinity;
+  forget(m);
+  if (before >= LinkState.Connecting) {
+    try {
+      m.net.write(DISCONNECT);
+    } catch (_gone) {
+      // The will then speaks for a connection that was lost anyway.
+    }
+  }
+  if (before !== LinkState.Waiting) hangUp(m);
+  if (before === LinkState.Online) m.events.offline();
+}

@@ -1,0 +1,79 @@
+// Many simulated controllers on one clock and one event queue. Deterministic from one seed.
+import { EventHeap } from './heap';
+import { type PublishSink, SimulatedWire } from './network';
+import { SimulatedController, type SimulationClock } from './node';
+import type { FleetSpec } from './spec';
+
+/** Watches the fleet from outside: called after every event of a controller. */
+export interface Observer {
+  after(node: SimulatedController, now: number): void;
+}
+
+export class Fleet implements SimulationClock {
+  now = 0;
+  readonly nodes: SimulatedController[];
+  private readonly byTopic = new Map<string, SimulatedController>();
+  private readonly heap = new EventHeap();
+  private readonly due: number[];
+  private readonly indexOf = new Map<SimulatedController, number>();
+  events = 0;
+
+  constructor(
+    readonly spec: FleetSpec,
+    sink: PublishSink,
+    private readonly observers: Observer[],
+  ) {
+    this.nodes = spec.controllers.map(
+      (c) => new SimulatedController(c, spec, this, new SimulatedWire(this, sink)),
+    );
+    this.due = this.nodes.map(() => 0);
+    this.nodes.forEach((node, i) => {
+      this.indexOf.set(node, i);
+      this.byTopic.set(`nightproof/${node.spec.address}`, node);
+      node.boot();
+      this.schedule(node);
+    });
+  }
+
+  /** UTC ms of the simulated moment. */
+  utcMs(): number {
+    return this.spec.startUtcMs + this.now;
+  }
+
+  /** A message from the host over the simulated wire. */
+  publish(topic: string, payload: string): void {
+    const node = this.byTopic.get(topic.slice(0, topic.lastIndexOf('/')));
+    if (!node || !(node.net instanceof SimulatedWire)) return;
+    node.net.publish(topic, payload);
+    this.schedule(node);
+  }
+
+  /** Looks again when this controller is due; needed after anything from outside touched it. */
+  schedule(node: SimulatedController): void {
+    const i = this.indexOf.get(node) as number;
+    const at = node.nextAt();
+    if (at === this.due[i]) return;
+    this.due[i] = at;
+    if (at < Number.POSITIVE_INFINITY) this.heap.push(at, i);
+  }
+
+  /** Runs every event up to and including `until`, simulated ms. */
+  run(until: number): void {
+    while (this.heap.peekTime() <= until) {
+      const at = this.heap.peekTime();
+      const i = this.heap.pop();
+      if (this.due[i] === at) this.runNode(i, at);
+    }
+    if (until > this.now) this.now = until;
+  }
+
+  private runNode(i: number, at: number): void {
+    this.now = at;
+    this.events++;
+    const node = this.nodes[i];
+    this.due[i] = -1;
+    node.run();
+    for (const observer of this.observers) observer.after(node, at);
+    this.schedule(node);
+  }
+}

@@ -1,0 +1,52 @@
+// What the simulator is told of an estate. The command line makes it from a site and its plan.
+import type { Span } from './plant/circuit';
+import type { LuminaireSpec } from './plant/luminaire';
+
+/** Planted faults; `at` in simulated ms since the start. */
+export type FaultSpec =
+  | { kind: 'dead lamp'; luminaire: string; at: number }
+  | { kind: 'aged battery'; luminaire: string; at: number; lastsMs: number }
+  | { kind: 'charger dead'; luminaire: string; at: number }
+  | { kind: 'sensor drift'; luminaire: string; at: number; milliampsPerDay: number }
+  | { kind: 'relay stuck closed'; at: number }
+  | { kind: 'relay sticks open'; at: number; stickMs: number };
+
+/** The rules an opening is held against by the checker: told by the planner, not read from the core. */
+export interface RuleSpec {
+  slots: { start: number; end: number }[];
+  cycle: number;
+  residue: number;
+  noon: number;
+  fallbackFrom: number;
+  fallbackSec: number;
+  /** UTC second from which the fallback schedule may speak. */
+  planUntil: number;
+  briefSec: number;
+  ratedSec: number;
+  rechargeSec: number;
+  briefRechargeSec: number;
+}
+
+export interface ControllerSpec {
+  /** `site/controller`. */
+  address: string;
+  circuit: string;
+  secret: string;
+  lamps: LuminaireSpec[];
+  faults: FaultSpec[];
+  visits: Span[];
+  outages: Span[];
+  /** Circuits whose recharge must never meet this one's. */
+  neighbours: string[];
+  rules: RuleSpec;
+}
+
+export interface FleetSpec {
+  seed: number;
+  /** UTC ms at simulated time 0. */
+  startUtcMs: number;
+  controllers: ControllerSpec[];
+  link: { keepAliveSec: number; heartbeatSec: number; liveMs: number };
+  /** Gaussian noise on the sensors. */
+  noise: boolean;
+}

@@ -1,0 +1,113 @@
+import fc from 'fast-check';
+import { generate } from 'mqtt-packet';
+import { describe, expect, it } from 'vitest';
+import { Limit } from '../../../firmware/contract/limits';
+import { mqttClose, mqttData, mqttOpened, mqttTick } from '../../../firmware/link/mqtt';
+import { DISCONNECT, encodePuback, encodePublish } from '../../../firmware/link/packets';
+import { ACCEPTED, bench, goOnline, suback } from './bench';
+
+describe('inbound bytes', () => {
+  const message = fc.record({
+    topic: fc.stringMatching(/^[a-z/]{1,20}$/),
+    payload: fc.stringMatching(/^[ -~]{0,300}$/),
+    qos: fc.integer({ min: 0, max: 1 }),
+    retained: fc.integer({ min: 0, max: 1 }),
+  });
+
+  it('give the same messages however they are cut into chunks', () => {
+    fc.assert(
+      fc.property(
+        fc.array(message, { maxLength: 8 }),
+        fc.array(fc.integer({ min: 1, max: 90 }), { minLength: 1, maxLength: 40 }),
+        (messages, cuts) => {
+          const b = bench();
+          goOnline(b, 0);
+          const wire = messages
+            .map((x, i) =>
+              generate(
+                {
+                  cmd: 'publish',
+                  topic: x.topic,
+                  payload: x.payload,
+                  qos: x.qos as 0 | 1,
+                  retain: x.retained === 1,
+                  dup: false,
+                  messageId: i + 1,
+                },
+                { protocolVersion: 4 },
+              ).toString('latin1'),
+            )
+            .join('');
+          for (let at = 0, i = 0; at < wire.length; i++) {
+            const size = cuts[i % cuts.length];
+            mqttData(b.m, wire.slice(at, at + size), 0);
+            at += size;
+          }
+          expect(b.seen).toEqual(messages.map((x) => `message ${x.topic} ${x.payload} ${x.retained}`));
+          expect(b.written).toEqual(messages.flatMap((x, i) => (x.qos === 1 ? [encodePuback(i + 1)] : [])));
+          expect(b.m.inbound).toBe('');
+        },
+      ),
+    );
+  });
+
+  it('that are rubbish never throw, and what is kept stays below the limit', () => {
+    const chunk = fc.oneof(
+      fc.uint8Array({ maxLength: 200 }),
+      // Starts like a packet this client accepts, so that the decoder is entered.
+      fc
+        .tuple(fc.constantFrom(0x20, 0x30, 0x32, 0x40, 0x90, 0xd0), fc.uint8Array({ maxLength: 6000 }))
+        .map(([first, rest]) => Uint8Array.from([first, ...rest])),
+    );
+    let kept = 0;
+    fc.assert(
+      fc.property(
+        fc.array(chunk, { minLength: 1, maxLength: 12 }),
+        fc.integer({ min: 0, max: 2 }),
+        (chunks, stage) => {
+          const b = bench();
+          mqttTick(b.m, 0);
+          mqttOpened(b.m, 0);
+          if (stage > 0) mqttData(b.m, ACCEPTED, 0);
+          if (stage > 1) mqttData(b.m, suback(b.m), 0);
+          for (const bytes of chunks) {
+            mqttData(b.m, Buffer.from(bytes).toString('latin1'), 0);
+            expect(b.m.inbound.length).toBeLessThan(Limit.PacketBytes);
+            kept = Math.max(kept, b.m.inbound.length);
+          }
+        },
+      ),
+    );
+    expect(kept).toBeGreaterThan(0);
+  });
+
+  it('that announce a packet above the limit close the connection at once', () => {
+    const b = bench();
+    goOnline(b, 0);
+    mqttData(b.m, '\x30\xff\xff\x7f', 10);
+    expect(b.seen).toEqual(['close', 'offline']);
+    expect(b.m.inbound).toBe('');
+  });
+
+  it('after a close from inside a message are not handed over, and the message is not acknowledged', () => {
+    const b = bench();
+    goOnline(b, 0);
+    b.m.events.message = () => mqttClose(b.m);
+    mqttData(b.m, encodePublish('a', 'x', 1, 0, 0, 9) + encodePublish('a', 'y', 1, 0, 0, 10), 0);
+    expect(b.written).toEqual([DISCONNECT]);
+  });
+
+  it('stay in step when the application throws', () => {
+    const b = bench();
+    goOnline(b, 0);
+    const handOver = b.m.events.message;
+    b.m.events.message = () => {
+      throw new Error('application fault');
+    };
+    const two = encodePublish('a', 'x', 0, 0, 0, 0) + encodePublish('a', 'y', 0, 0, 0, 0);
+    expect(() => mqttData(b.m, two, 0)).toThrow('application fault');
+    b.m.events.message = handOver;
+    mqttData(b.m, encodePublish('a', 'z', 0, 0, 0, 0), 0);
+    expect(b.seen).toEqual(['message a y 0', 'message a z 0']);
+  });
+});
