@@ -41,6 +41,18 @@ function freshId(board: BoardPort): string {
   return toHex(String.fromCharCode((n >>> 24) & 255, (n >>> 16) & 255, (n >>> 8) & 255, n & 255));
 }
 
+/** Writes the waiting records, in order. @returns whether all are durable. */
+function flush(c: Controller, now: number): boolean {
+  const s = c.core;
+  let written = 0;
+  while (written < s.outCount && appendRecord(c.journal, s.out[written])) written++;
+  for (let i = written; i < s.outCount; i++) s.out[i - written] = s.out[i];
+  s.outCount -= written;
+  if (written > 0) s.dirty = 1;
+  if (s.outCount > 0) c.flashRetryAt = now + FLASH_RETRY_MS;
+  return s.outCount === 0;
+}
+
 /**
  * Starts a controller: saved settings and plan, then the journal, then what the last run left open.
  * The relay is at rest throughout (I3).
@@ -87,18 +99,6 @@ export function newController(board: BoardPort, id: Identity): Controller {
   };
   flush(c, now);
   return c;
-}
-
-/** Writes the waiting records, in order. @returns whether all are durable. */
-function flush(c: Controller, now: number): boolean {
-  const s = c.core;
-  let written = 0;
-  while (written < s.outCount && appendRecord(c.journal, s.out[written])) written++;
-  for (let i = written; i < s.outCount; i++) s.out[i - written] = s.out[i];
-  s.outCount -= written;
-  if (written > 0) s.dirty = 1;
-  if (s.outCount > 0) c.flashRetryAt = now + FLASH_RETRY_MS;
-  return s.outCount === 0;
 }
 
 /** Carries out what the core wants: the relay first, then the journal, and only then an opening. */

@@ -9,6 +9,34 @@ import { satisfied, spendSlot } from './schedule';
 import { hasSupply, isSupplied, isUnsupplied } from './senses';
 import { type Core, enter, Opening, Sense, wakeBy } from './state';
 
+/** A fault of the tester, never of a luminaire: the relay stays at rest until a person clears it. */
+export function raiseFault(s: Core, fault: Reason, now: number): void {
+  s.drive = 0;
+  s.leaseUntil = 0;
+  s.sampleAt = 0;
+  s.reason = fault;
+  s.supplyMissing = fault === Reason.RelayStuckOpen || fault === Reason.SupplyLost ? 1 : 0;
+  s.alarmAt = now + Limit.AlarmRepeatMs;
+  put(s, eventRecord(s, 'fault', fault, 0, now));
+  enter(s, Phase.Fault, now);
+  s.wakeAt = now;
+}
+
+/** Ends an opening: the relay goes to rest before anything else is done. */
+export function release(s: Core, end: Reason, now: number): void {
+  s.drive = 0;
+  s.leaseUntil = 0;
+  s.sampleAt = 0;
+  s.end = end;
+  s.releasedAt = now;
+  s.dischargeSec = s.t0 > 0 ? Math.floor((now - s.t0) / 1000) : 0;
+  closeJudgement(s, end);
+  // Somebody wanted it to end: not again tonight.
+  if (end >= Reason.OrderedRestore && end <= Reason.OrderedHold) spendSlot(s);
+  s.wakeAt = now + Limit.LoopMs;
+  enter(s, Phase.Restoring, now);
+}
+
 /** Begins an opening whose permission was just given. */
 export function prepareOpening(
   s: Core,
@@ -160,21 +188,6 @@ export function dischargeStep(s: Core, now: number): void {
   wakeBy(s, s.sampleAt);
 }
 
-/** Ends an opening: the relay goes to rest before anything else is done. */
-export function release(s: Core, end: Reason, now: number): void {
-  s.drive = 0;
-  s.leaseUntil = 0;
-  s.sampleAt = 0;
-  s.end = end;
-  s.releasedAt = now;
-  s.dischargeSec = s.t0 > 0 ? Math.floor((now - s.t0) / 1000) : 0;
-  closeJudgement(s, end);
-  // Somebody wanted it to end: not again tonight.
-  if (end >= Reason.OrderedRestore && end <= Reason.OrderedHold) spendSlot(s);
-  s.wakeAt = now + Limit.LoopMs;
-  enter(s, Phase.Restoring, now);
-}
-
 /** Writes the one result of this opening and counts the test if it is complete. */
 function writeResult(s: Core, restoreMs: number, now: number): void {
   put(s, resultRecord(s, restoreMs, now));
@@ -220,17 +233,4 @@ export function restoreStep(s: Core, now: number): void {
     s.kind = TestKind.None;
     raiseFault(s, Reason.RelayStuckOpen, now);
   } else wakeBy(s, s.releasedAt + Limit.RestoreProofMs);
-}
-
-/** A fault of the tester, never of a luminaire: the relay stays at rest until a person clears it. */
-export function raiseFault(s: Core, fault: Reason, now: number): void {
-  s.drive = 0;
-  s.leaseUntil = 0;
-  s.sampleAt = 0;
-  s.reason = fault;
-  s.supplyMissing = fault === Reason.RelayStuckOpen || fault === Reason.SupplyLost ? 1 : 0;
-  s.alarmAt = now + Limit.AlarmRepeatMs;
-  put(s, eventRecord(s, 'fault', fault, 0, now));
-  enter(s, Phase.Fault, now);
-  s.wakeAt = now;
 }

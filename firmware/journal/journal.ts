@@ -247,6 +247,12 @@ export function acknowledge(j: Journal, id: string, through: number): boolean {
   return true;
 }
 
+/** Steps past the record that `nextToSend` gave. */
+export function sentRecord(j: Journal, text: string): void {
+  j.sendOffset += HEAD_BYTES + text.length;
+  j.sendSeq++;
+}
+
 function skipToNextFile(j: Journal): boolean {
   if (j.sendFile === j.file) return false;
   j.sendFile = j.file;
@@ -272,12 +278,6 @@ export function nextToSend(j: Journal): string {
     }
   }
   return '';
-}
-
-/** Steps past the record that `nextToSend` gave. */
-export function sentRecord(j: Journal, text: string): void {
-  j.sendOffset += HEAD_BYTES + text.length;
-  j.sendSeq++;
 }
 
 /** Everything unacknowledged goes out again, oldest first: after a reconnect or a silent log book. */

@@ -28,3 +28,16 @@ export interface Plan {
   until: number;
   circuits: CircuitPlan[];
 }
+
+/** A test that could not be placed by its latest date with these windows, caps and this wiring. */
+export interface Shortfall {
+  circuit: string;
+  kind: TestKind;
+  /** Number of the night by which it was due. */
+  dueNight: number;
+}
+
+/** A plan as the planner hands it over, with what it could not do. */
+export interface MadePlan extends Plan {
+  shortfalls: Shortfall[];
+}

@@ -1,0 +1,121 @@
+// The part of the interpreter (Espruino 2v29) that the board files use, declared by us: the published
+// types also declare what the language lacks, and quarrel with those of Node and the browser.
+
+/** A pin. `new Pin('A4')` and `new Pin(36)` give one; `undefined` levels are the caller's mistake. */
+interface Pin {
+  toString(): string;
+}
+interface PinConstructor {
+  new (nameOrNumber: string | number): Pin;
+}
+declare const Pin: PinConstructor;
+
+type PinMode = 'input' | 'input_pullup' | 'input_pulldown' | 'output' | 'opendrain' | 'analog' | 'auto';
+
+declare function pinMode(pin: Pin, mode: PinMode): void;
+/** Several pins at once: the last of the list carries the lowest bit of `value`. */
+declare function digitalWrite(pin: Pin | Pin[], value: number): void;
+declare function digitalRead(pin: Pin): number;
+/** 0 to 1, whatever the converter's resolution. */
+declare function analogRead(pin: Pin): number;
+/** Seconds with a fraction; jumps when the civil time is set, which this firmware never does. */
+declare function getTime(): number;
+/** Milliseconds between calls. An uncatchable failure inside the callback removes the interval. */
+declare function setInterval(callback: () => void, periodMs: number): number;
+declare function print(text: string): void;
+/** 32-bit word at a memory address. */
+declare function peek32(address: number): number;
+
+declare const E: {
+  /** Bytes as a string of characters 0-255. */
+  toString(bytes: Uint8Array | ArrayBuffer): string;
+  /** Hardware watchdog after `seconds`; with `isAuto` false only `kickWatchdog` feeds it. */
+  enableWatchdog(seconds: number, isAuto: boolean): void;
+  kickWatchdog(): void;
+  /** 32 bits of the hardware's random generator, signed. */
+  hwRand(): number;
+  /** Names of the failures since the last call, such as MEMORY or CALLBACK. */
+  getErrorFlags(): string[];
+  on(event: 'errorFlag', callback: (flags: string[]) => void): void;
+  on(event: 'init' | 'kill', callback: () => void): void;
+  setFlags(flags: { [name: string]: number }): void;
+  setPassword(password: string): void;
+  reboot(): void;
+};
+
+declare const process: {
+  memory(collect?: boolean): { free: number; usage: number; total: number };
+  on(event: 'uncaughtException', callback: (error: unknown) => void): void;
+  readonly env: { readonly BOARD: string; readonly VERSION: string; readonly SERIAL: string };
+};
+
+declare const global: { [name: string]: unknown };
+
+interface Storage {
+  /** The whole file, or `length` bytes from `offset`; undefined when there is no such file. */
+  read(name: string, offset?: number, length?: number): string | undefined;
+  /**
+   * Without `size` (or with offset 0) replaces the file, not atomically; `size` leaves the rest erased
+   * (0xFF). With an offset above 0 writes into erased space, and throws where it is not erased.
+   */
+  write(name: string, data: string, offset?: number, size?: number): boolean;
+  erase(name: string): void;
+  list(): string[];
+  compact(): void;
+  getFree(): number;
+  getStats(): {
+    totalBytes: number;
+    freeBytes: number;
+    fileBytes: number;
+    fileCount: number;
+    trashBytes: number;
+    trashCount: number;
+  };
+}
+
+interface Socket {
+  on(event: 'data', callback: (bytes: string) => void): void;
+  on(event: 'connect' | 'drain', callback: () => void): void;
+  on(event: 'close', callback: (hadError: boolean) => void): void;
+  on(event: 'error', callback: (error: { code: number; message: string }) => void): void;
+  /** Queues a binary string; true when all of it left at once. */
+  write(bytes: string): boolean;
+  end(): void;
+}
+
+interface WifiOptions {
+  password?: string;
+}
+
+interface Ethernet {
+  /** Without a fixed address, DHCP. `mac` is "00:08:DC:01:02:03". */
+  setIP(
+    options?: { ip?: string; subnet?: string; gateway?: string; dns?: string; mac?: string },
+    callback?: (failure?: string | null) => void,
+  ): boolean;
+  getStatus(): { status: string };
+}
+
+interface SpiPort {
+  setup(options: { sck: Pin; miso: Pin; mosi: Pin; baud?: number }): void;
+}
+interface SpiConstructor {
+  find(pin: Pin): SpiPort | undefined;
+}
+declare const SPI: SpiConstructor;
+
+declare function require(module: 'Storage'): Storage;
+declare function require(module: 'crypto'): { SHA256(bytes: string): ArrayBuffer };
+declare function require(module: 'net'): {
+  /** Throws at once where the network is down or, on some builds, the peer refuses. */
+  connect(options: { host: string; port: number }, connected: () => void): Socket;
+};
+declare function require(module: 'Wifi'): {
+  connect(network: string, options: WifiOptions, callback: (failure: string | null) => void): void;
+  disconnect(callback?: () => void): void;
+  stopAP(callback?: () => void): void;
+  setHostname(name: string): void;
+  on(event: 'connected' | 'disconnected', callback: () => void): void;
+};
+declare function require(module: 'WIZnet'): { connect(spi: SpiPort | undefined, select?: Pin): Ethernet };
+declare function require(module: 'TelnetServer'): { setOptions(options: { mode: 'on' | 'off' }): void };

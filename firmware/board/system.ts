@@ -1,0 +1,45 @@
+// Clock, watchdog, hash, entropy and the doors to be shut.
+
+let startedAt = 0;
+let resetRegister = 0;
+
+/** The network console of some builds would be an open door. Absent elsewhere. */
+export function shutConsole(): void {
+  try {
+    require('TelnetServer').setOptions({ mode: 'off' });
+  } catch (_error) {
+    // This build has no network console.
+  }
+}
+
+export function setUpClock(resetRegisterAddress: number): void {
+  startedAt = getTime();
+  resetRegister = resetRegisterAddress;
+}
+
+/** Monotonic ms since the start. The interpreter's civil time is never set, so it never jumps. */
+export function boardNow(): number {
+  return Math.round((getTime() - startedAt) * 1000);
+}
+
+/** The hardware watchdog, fed by the control loop alone. */
+export function armWatchdog(seconds: number): void {
+  E.enableWatchdog(seconds, false);
+}
+
+export function feedWatchdog(): void {
+  E.kickWatchdog();
+}
+
+export function boardSha256(bytes: string): string {
+  return E.toString(require('crypto').SHA256(bytes));
+}
+
+export function boardEntropy(): number {
+  return E.hwRand();
+}
+
+/** Top byte of the reset register, which tells the cause of the last reset; 0 unknown. */
+export function boardBootCause(): number {
+  return resetRegister ? (peek32(resetRegister) >>> 24) & 255 : 0;
+}

@@ -1,0 +1,53 @@
+// TypeScript to ES5 modules in memory, by the firmware's own tsconfig: const enums are inlined there.
+import { dirname, resolve } from 'node:path';
+import type { Plugin } from 'rollup';
+import ts from 'typescript';
+import { BuildError } from './failure';
+
+/** One sentence per compiler message: file, line and what is wrong. */
+function sentenceOf(diagnostic: ts.Diagnostic): string {
+  const text = ts.flattenDiagnosticMessageText(diagnostic.messageText, ' ');
+  if (!diagnostic.file || diagnostic.start === undefined) return text;
+  const { line, character } = diagnostic.file.getLineAndCharacterOfPosition(diagnostic.start);
+  return `${diagnostic.file.fileName}:${line + 1}:${character + 1} ${text}`;
+}
+
+function readConfig(configFile: string): ts.ParsedCommandLine {
+  const { config, error } = ts.readConfigFile(configFile, ts.sys.readFile);
+  const parsed = ts.parseJsonConfigFileContent(config ?? {}, ts.sys, dirname(configFile), { noEmit: false });
+  const errors = error ? [error] : parsed.errors;
+  if (errors.length > 0) throw new BuildError('The firmware settings are wrong', errors.map(sentenceOf));
+  return parsed;
+}
+
+/**
+ * Type-checks `entry`, everything it imports and the firmware's declaration files, and lowers them to ES5.
+ * @returns JavaScript text by TypeScript file name.
+ * @throws BuildError with one line per compiler message.
+ */
+export function compile(configFile: string, entry: string): Map<string, string> {
+  const { options, fileNames } = readConfig(configFile);
+  const declarations = fileNames.filter((file) => file.endsWith('.d.ts'));
+  const program = ts.createProgram([...declarations, entry], options);
+  const errors = ts.getPreEmitDiagnostics(program);
+  if (errors.length > 0) throw new BuildError('The firmware does not compile', errors.map(sentenceOf));
+  const emitted = new Map<string, string>();
+  program.emit(undefined, (_name, text, _mark, _onError, sources) => {
+    const source = sources?.[0];
+    if (source) emitted.set(resolve(source.fileName), text);
+  });
+  return emitted;
+}
+
+/** Lets rollup read the modules `compile` made, under the names of their sources. */
+export function compiledModules(emitted: Map<string, string>): Plugin {
+  return {
+    name: 'compiled-modules',
+    resolveId(request, importer) {
+      const path = importer ? resolve(dirname(importer), request) : resolve(request);
+      for (const candidate of [path, `${path}.ts`]) if (emitted.has(candidate)) return candidate;
+      return null;
+    },
+    load: (id) => emitted.get(id) ?? null,
+  };
+}

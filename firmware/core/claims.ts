@@ -1,0 +1,70 @@
+// What must always hold of the controller's own state, as plain predicates: the simulator checks them
+// after every event. They are not part of the firmware. Claims about the world (batteries, neighbours,
+// the log book) are checked from outside, in simulator/checkers.
+import { Phase, Reason, TestKind, Verdict } from '../contract/codes';
+import { Limit } from '../contract/limits';
+import type { Core } from './state';
+
+export interface Claim {
+  /** Number of the invariant it serves and a sentence for the report. */
+  name: string;
+  holds(s: Core, now: number): boolean;
+}
+
+function isTestPhase(s: Core): boolean {
+  return s.phase === Phase.Opening || s.phase === Phase.Brief || s.phase === Phase.Full;
+}
+
+export const always: Claim[] = [
+  {
+    name: 'I1 the coil is held only in an opening or a test',
+    holds: (s) => s.drive === 0 || isTestPhase(s),
+  },
+  {
+    name: 'I1 an opening lasts no longer than its limit, its grace and the compiled-in cap',
+    holds: (s, now) =>
+      s.drive === 0 ||
+      now - s.openAt <=
+        Math.min(s.limitMs + Limit.OpenGraceSec * 1000, Limit.OpenCapSec * 1000 + Limit.LoopMs),
+  },
+  {
+    name: 'I1 the lease never reaches further than its stated life',
+    holds: (s, now) => s.leaseUntil <= now + Limit.LeaseMs,
+  },
+  {
+    name: 'I2 nothing holds the coil during an outage, a hold or a tester fault',
+    holds: (s) =>
+      s.drive === 0 || (s.phase !== Phase.Outage && s.phase !== Phase.Held && s.phase !== Phase.Fault),
+  },
+  {
+    name: 'I2 nothing holds the coil with stop or key seen',
+    holds: (s) => s.drive === 0 || (s.seenStop === 0 && s.seenKey === 0),
+  },
+  {
+    name: 'I6 the red lamp is lit in every tester fault',
+    holds: (s) => s.phase !== Phase.Fault || s.red === 1,
+  },
+  {
+    name: 'I8 no lamp is left undecided once the result is written',
+    holds: (s) =>
+      s.phase === Phase.Restoring ||
+      isTestPhase(s) ||
+      s.end === Reason.None ||
+      s.verdict.slice(0, s.set.lampCount).every((v) => v !== Verdict.Open),
+  },
+  {
+    name: 'a test kind is named exactly while an opening is under way',
+    holds: (s) => (s.kind !== TestKind.None) === (isTestPhase(s) || s.phase === Phase.Restoring),
+  },
+  {
+    name: 'the queue of records stays short',
+    holds: (s) => s.outCount <= 8,
+  },
+];
+
+/** Names of the claims that do not hold. */
+export function brokenClaims(s: Core, now: number): string[] {
+  const broken: string[] = [];
+  for (const claim of always) if (!claim.holds(s, now)) broken.push(claim.name);
+  return broken;
+}

@@ -1,0 +1,95 @@
+// Wires core, board and link together and runs the loop. Control loop, watchdog and relay pulse live in
+// one interval: whatever kills it lets the relay fall back.
+import { type BoardConfig, fromHex, loadConfig } from './board/config';
+import { boardFlash, setUpFlash } from './board/flash';
+import { boardNet, setUpNetwork } from './board/network';
+import { drive, pulse, setUpRelay } from './board/relay';
+import { readInputs, readLamps, setUpSenses, showRed } from './board/senses';
+import {
+  armWatchdog,
+  boardBootCause,
+  boardEntropy,
+  boardNow,
+  boardSha256,
+  feedWatchdog,
+  setUpClock,
+  shutConsole,
+} from './board/system';
+import {
+  type Controller,
+  LOOP_MS,
+  linkClosed,
+  linkData,
+  linkOpened,
+  newController,
+  turn,
+} from './controller';
+import type { BoardPort } from './ports';
+
+/** Seconds without a turn of the loop after which the hardware resets the board. */
+const WATCHDOG_SEC = 5;
+/** Failed turns in a row after which the watchdog is no longer fed. */
+const FAILURES_MAX = 3;
+
+let controller: Controller;
+let failures = 0;
+
+function loop(): void {
+  pulse(boardNow());
+  if (failures < FAILURES_MAX) feedWatchdog();
+  try {
+    turn(controller);
+    failures = 0;
+  } catch (_error) {
+    failures++;
+    drive(0, 0);
+  }
+}
+
+function boardOf(): BoardPort {
+  return {
+    now: boardNow,
+    linkNow: boardNow,
+    readInputs: readInputs,
+    readLamps: readLamps,
+    drive: drive,
+    red: showRed,
+    sha256: boardSha256,
+    entropy: boardEntropy,
+    bootCause: boardBootCause,
+    flash: boardFlash,
+    net: boardNet,
+  };
+}
+
+function run(config: BoardConfig): void {
+  setUpClock(config.resetRegister);
+  setUpRelay(config.pins.relay);
+  setUpSenses(config.pins);
+  setUpFlash(config.journalBytes);
+  setUpNetwork(config.net, {
+    opened: function () {
+      linkOpened(controller);
+    },
+    data: function (bytes) {
+      linkData(controller, bytes);
+    },
+    closed: function () {
+      linkClosed(controller);
+    },
+  });
+  controller = newController(boardOf(), {
+    address: config.address,
+    secret: fromHex(config.secret),
+    journalBytes: config.journalBytes,
+    link: config.link,
+  });
+  armWatchdog(WATCHDOG_SEC);
+  setInterval(loop, LOOP_MS);
+}
+
+shutConsole();
+const found = loadConfig();
+if (found === undefined)
+  print('Nightproof: np.cfg is missing or damaged in flash; commission this board first.');
+else run(found);

@@ -1,0 +1,153 @@
+// The broker that comes with the host: Aedes on TCP, for sites that have none of their own. It keeps
+// controllers to their own topics and refuses what must never be stored; the signatures are the lock.
+import { type AddressInfo, createServer, type Server, type Socket } from 'node:net';
+import { Aedes, type AedesOptions } from 'aedes';
+import { Limit } from '../../firmware/contract/limits';
+
+export interface BrokerOptions {
+  /** TCP port; 0 for any free one. */
+  port: number;
+  /** Address to listen on; this machine only (127.0.0.1) unless told. */
+  host?: string;
+  site: string;
+  /** Ids of the site's controllers. */
+  controllers: string[];
+  onProblem?: (sentence: string) => void;
+}
+
+export interface Broker {
+  port: number;
+  /** mqtt://host:port */
+  url: string;
+  close(): Promise<void>;
+}
+
+const UP = ['presence', 'state', 'record', 'live', 'reply'];
+const DOWN = ['order', 'plan', 'settings', 'ack', 'time'];
+/** Only these may be stored by the broker and given to whoever comes later. */
+const MAY_RETAIN = ['presence', 'state'];
+/** CONNACK return code 2 (MQTT 3.1.1, table 3.1). */
+const IDENTIFIER_REJECTED = 2;
+const CLIENT_ID = /^[A-Za-z0-9/_.-]{1,64}$/;
+
+/**
+ * The controller a client id stands for: its address with ".", "/" or "-" between, or its bare id.
+ * Undefined for all other clients.
+ */
+export function controllerOfClient(
+  clientId: string,
+  site: string,
+  controllers: string[],
+): string | undefined {
+  return controllers.find((id) => clientId === id || /^[./-]$/.test(between(clientId, site, id)));
+}
+
+/** What stands between site and controller in an address-like id, '' when it is none. */
+function between(clientId: string, site: string, id: string): string {
+  const fits = clientId.length === site.length + 1 + id.length;
+  return fits && clientId.startsWith(site) && clientId.endsWith(id) ? clientId[site.length] : '';
+}
+
+/** Why a client must not publish this, or '' when it may. */
+export function publishRefusal(
+  options: Pick<BrokerOptions, 'site' | 'controllers'>,
+  clientId: string,
+  packet: { topic: string; retain: boolean; payload: { length: number } },
+): string {
+  const [root, site, controller, kind, ...rest] = packet.topic.split('/');
+  if (root !== 'nightproof' || site !== options.site || rest.length > 0 || kind === undefined)
+    return `topic ${packet.topic} does not belong to this site`;
+  if (packet.retain && !MAY_RETAIN.includes(kind)) return `a ${kind} must not be retained`;
+  if (packet.payload.length > Limit.PacketBytes)
+    return `a message of ${packet.payload.length} bytes is too long`;
+  const own = controllerOfClient(clientId, options.site, options.controllers);
+  if (own !== undefined)
+    return controller === own && UP.includes(kind)
+      ? ''
+      : `controller ${own} must not publish ${packet.topic}`;
+  return clientId.startsWith('nightproof-host-') && DOWN.includes(kind)
+    ? ''
+    : `client ${clientId} is not a controller of this site`;
+}
+
+function subscribeRefusal(options: BrokerOptions, clientId: string, topic: string): string {
+  const own = controllerOfClient(clientId, options.site, options.controllers);
+  if (own === undefined) return '';
+  const allowed = DOWN.map((kind) => `nightproof/${options.site}/${own}/${kind}`);
+  return allowed.includes(topic) ? '' : `controller ${own} must not listen to ${topic}`;
+}
+
+function rulesOf(options: BrokerOptions): AedesOptions {
+  const tell = (why: string): Error => {
+    options.onProblem?.(`The broker turned something away: ${why}.`);
+    return new Error(why);
+  };
+  return {
+    authenticate(client, _user, _password, done) {
+      if (CLIENT_ID.test(client.id)) done(null, true);
+      else {
+        const error = tell(
+          `a client with the unusable id ${JSON.stringify(client.id.slice(0, 64))} connects`,
+        );
+        done(Object.assign(error, { returnCode: IDENTIFIER_REJECTED }), null);
+      }
+    },
+    authorizePublish(client, packet, done) {
+      const payload = packet.payload as string | Buffer;
+      const why = client ? publishRefusal(options, client.id, { ...packet, payload }) : '';
+      done(why ? tell(why) : null);
+    },
+    authorizeSubscribe(client, subscription, done) {
+      const why = subscribeRefusal(options, client.id, subscription.topic);
+      if (why) tell(why);
+      // No error but no subscription either: the client is told so (0x80) and stays connected.
+      done(null, why ? null : subscription);
+    },
+  };
+}
+
+function listen(server: Server, port: number, host: string): Promise<number> {
+  return new Promise((resolve, reject) => {
+    server.once('error', (error: NodeJS.ErrnoException) => {
+      const why = error.code === 'EADDRINUSE' ? 'another program uses it' : error.message;
+      reject(new Error(`The MQTT broker cannot listen on ${host} port ${port}: ${why}.`));
+    });
+    server.listen(port, host, () => resolve((server.address() as AddressInfo).port));
+  });
+}
+
+/**
+ * Starts the broker.
+ * @throws Error with one sentence when the port is taken.
+ */
+export async function startBroker(options: BrokerOptions): Promise<Broker> {
+  const host = options.host ?? '127.0.0.1';
+  const aedes = await Aedes.createBroker(rulesOf(options));
+  const sockets = new Set<Socket>();
+  const server = createServer((socket) => {
+    sockets.add(socket);
+    socket.once('close', () => sockets.delete(socket));
+    aedes.handle(socket);
+  });
+  // A client that misbehaves or vanishes is its own trouble; the others go on.
+  aedes.on('clientError', () => {});
+  aedes.on('connectionError', () => {});
+  const closeAedes = (): Promise<void> => new Promise((resolve) => aedes.close(() => resolve()));
+  let port: number;
+  try {
+    port = await listen(server, options.port, host);
+  } catch (error) {
+    await closeAedes();
+    throw error;
+  }
+  return {
+    port,
+    url: `mqtt://${host.includes(':') ? `[${host}]` : host}:${port}`,
+    async close() {
+      const closed = new Promise<void>((resolve) => server.close(() => resolve()));
+      await closeAedes();
+      for (const socket of sockets) socket.destroy();
+      await closed;
+    },
+  };
+}

@@ -1,0 +1,214 @@
+// What the house looks like now: a read model of site, plan and messages. It reads no clock and does no
+// I/O; whoever owns it passes the time in. Rebuilt from the log book at every start.
+import { Phase, TestKind } from '../../firmware/contract/codes';
+import type { AnyRecord, LiveMessage, ResultRecord, StateMessage } from '../../firmware/contract/messages';
+import type { Plan } from '../planner/plan';
+import type {
+  BuildingView,
+  Contact,
+  ControllerStatus,
+  LampStatus,
+  LiveReading,
+  StatusView,
+} from '../server/api';
+import type { Circuit, Site } from '../site/model';
+import { kindWord, phaseWord, verdictWord } from '../words';
+import { resultVerdict } from './entries';
+import { lampResult, resultAt, untested, withResult } from './lamps';
+import { controllerSentence } from './sentence';
+import { type TestEnd, tonight } from './tonight';
+
+export interface BuildingOptions {
+  site: Site;
+  /** The plan in force and its revision; undefined while there is none. */
+  plan?: () => { plan: Plan; revision: number } | undefined;
+  /** Length of a circuit's brief test, s. */
+  briefSec(circuit: Circuit): number;
+  /** Interval at which controllers report when nothing happens, s. */
+  heartbeatSec: number;
+  /** Further delay that is no sign of trouble, s: the network's, many times over when time runs fast. */
+  slackSec?: () => number;
+  simulated?: boolean;
+}
+
+export interface Building {
+  view(): BuildingView;
+  /** A signed state, heard at this UTC second. */
+  state(circuit: string, state: StateMessage, heardAt: number): void;
+  /** The broker's hint that a controller's connection is gone or there. */
+  presence(circuit: string, online: boolean): void;
+  live(circuit: string, live: LiveMessage): LiveReading | undefined;
+  /** A record that is in the log book, in the order of its entries. */
+  record(circuit: string, record: AnyRecord, at: number): void;
+  controller(circuit: string, now: number): ControllerStatus;
+  status(now: number, speed: number): StatusView;
+  /** Where a luminaire is: its circuit and its place there. */
+  find(luminaire: string): { circuit: Circuit; index: number } | undefined;
+  /** Ids of a circuit's luminaires in sensor order. */
+  luminaires(circuit: string): string[];
+}
+
+/** Missed heartbeats after which a controller is late, and silent (common practice, no source). */
+const LATE_AFTER = 2.5;
+const SILENT_AFTER = 10;
+
+const BIT = { supplyBefore: 1, supplyAfter: 2, relayOpen: 4, redLamp: 8, occupied: 16 };
+
+interface CircuitDesk {
+  circuit: Circuit;
+  state: StateMessage | undefined;
+  heardAt: number;
+  online: boolean;
+  live: LiveReading | null;
+  lamps: LampStatus[];
+  /** Oldest first; `plan` is the revision the test belongs to. */
+  ends: (TestEnd & { plan: number })[];
+}
+
+/** Ends of tests kept per circuit: enough for two years with every retry used. */
+const ENDS_MAX = 150;
+
+function isTesting(state: StateMessage | undefined): boolean {
+  return state !== undefined && state.phase >= Phase.Opening && state.phase <= Phase.Restoring;
+}
+
+class BuildingModel implements Building {
+  private readonly desks = new Map<string, CircuitDesk>();
+  private readonly places = new Map<string, { circuit: Circuit; index: number }>();
+
+  constructor(private readonly o: BuildingOptions) {
+    for (const circuit of o.site.circuits) {
+      this.desks.set(circuit.id, {
+        circuit,
+        state: undefined,
+        heardAt: 0,
+        online: true,
+        live: null,
+        lamps: circuit.luminaires.map((luminaire) => untested(luminaire.id)),
+        ends: [],
+      });
+      circuit.luminaires.forEach((luminaire, index) => {
+        this.places.set(luminaire.id, { circuit, index });
+      });
+    }
+  }
+
+  view(): BuildingView {
+    const { id, name, timeZone, profile, responsible, floors, areas, circuits } = this.o.site;
+    const simulated = this.o.simulated === true;
+    return { id, name, timeZone, profile, responsible, simulated, floors, areas, circuits };
+  }
+
+  state(circuit: string, state: StateMessage, heardAt: number): void {
+    const desk = this.desks.get(circuit);
+    if (!desk) return;
+    desk.state = state;
+    desk.heardAt = heardAt;
+    desk.online = true;
+    if (!isTesting(state) || desk.live?.test !== state.test) desk.live = null;
+  }
+
+  presence(circuit: string, online: boolean): void {
+    const desk = this.desks.get(circuit);
+    if (desk) desk.online = online;
+  }
+
+  live(circuit: string, live: LiveMessage): LiveReading | undefined {
+    const desk = this.desks.get(circuit);
+    if (!desk || live.ma.length !== desk.lamps.length) return undefined;
+    const kind = live.type === TestKind.Full ? 'full' : 'brief';
+    const { test, t, ma } = live;
+    desk.live = { circuit, test, kind, t, ma, verdict: live.verdict.map(verdictWord) };
+    return desk.live;
+  }
+
+  record(circuit: string, record: AnyRecord, at: number): void {
+    const desk = this.desks.get(circuit);
+    if (desk && record.kind === 'result') this.result(desk, record, resultAt(record, at));
+  }
+
+  controller(circuit: string, now: number): ControllerStatus {
+    const desk = this.desks.get(circuit);
+    if (!desk) throw new Error(`The site has no circuit ${circuit}.`);
+    const state = desk.state;
+    const contact = this.contact(desk, now);
+    const bits = state?.bits ?? 0;
+    const testing = isTesting(state) && state !== undefined;
+    return {
+      circuit,
+      contact,
+      heardAt: desk.heardAt,
+      phase: phaseWord(state?.phase ?? Phase.Starting),
+      sentence: controllerSentence(state, contact, now - desk.heardAt),
+      supplyBefore: (bits & BIT.supplyBefore) !== 0,
+      supplyAfter: (bits & BIT.supplyAfter) !== 0,
+      relayOpen: (bits & BIT.relayOpen) !== 0,
+      redLamp: (bits & BIT.redLamp) !== 0,
+      occupied: (bits & BIT.occupied) !== 0,
+      kind: testing ? kindWord(state.type) : '',
+      since: state?.since ?? 0,
+      length: testing ? this.lengthOf(desk.circuit, state.type) : 0,
+      charged: state?.charged ?? 0,
+      overdue: state?.overdue ?? 0,
+      lamps: desk.lamps,
+      live: desk.live,
+    };
+  }
+
+  status(now: number, speed: number): StatusView {
+    const controllers = [...this.desks.keys()].map((circuit) => this.controller(circuit, now));
+    const counts = { pass: 0, fail: 0, void: 0, untested: 0 };
+    for (const { lamps } of controllers) {
+      for (const { verdict } of lamps) counts[verdict === 'open' ? 'untested' : verdict]++;
+    }
+    return { now, speed, controllers, tonight: this.tonight(now), counts };
+  }
+
+  find(luminaire: string): { circuit: Circuit; index: number } | undefined {
+    return this.places.get(luminaire);
+  }
+
+  luminaires(circuit: string): string[] {
+    return this.desks.get(circuit)?.circuit.luminaires.map((luminaire) => luminaire.id) ?? [];
+  }
+
+  private result(desk: CircuitDesk, record: ResultRecord, at: number): void {
+    desk.live = null;
+    desk.lamps = desk.lamps.map((known, i) => {
+      const lamp = lampResult(record, i);
+      return lamp ? withResult(known, record, lamp, at) : known;
+    });
+    if (record.test === 0) return;
+    desk.ends.push({ test: record.test, plan: record.plan, at, verdict: resultVerdict(record) });
+    if (desk.ends.length > ENDS_MAX) desk.ends.shift();
+  }
+
+  private contact(desk: CircuitDesk, now: number): Contact {
+    if (desk.heardAt === 0) return 'never heard';
+    const age = now - desk.heardAt - (this.o.slackSec?.() ?? 0);
+    if (age > SILENT_AFTER * this.o.heartbeatSec) return 'silent';
+    return desk.online && age <= LATE_AFTER * this.o.heartbeatSec ? 'reporting' : 'late';
+  }
+
+  private lengthOf(circuit: Circuit, type: TestKind): number {
+    return type === TestKind.Full ? circuit.ratedSec : this.o.briefSec(circuit);
+  }
+
+  private tonight(now: number): StatusView['tonight'] {
+    const inForce = this.o.plan?.();
+    if (!inForce) return [];
+    const inputs = inForce.plan.circuits.flatMap((plan) => {
+      const desk = this.desks.get(plan.circuit);
+      if (!desk) return [];
+      const { state } = desk;
+      const running = state && isTesting(state) && state.plan === inForce.revision ? state.test : 0;
+      return [{ plan, ends: desk.ends.filter((end) => end.plan === inForce.revision), running }];
+    });
+    return tonight(inputs, now);
+  }
+}
+
+/** The read model of one site; see `Building`. */
+export function createBuilding(options: BuildingOptions): Building {
+  return new BuildingModel(options);
+}

@@ -1,0 +1,136 @@
+// What most likely is wrong with a luminaire, from its results alone. All rules here are common practice,
+// no source: they tell a person where to look first, and never change a verdict.
+import { Reason, TestKind, Verdict } from '../../firmware/contract/codes';
+import { lengthWord } from '../words';
+import type { LampResult } from './lamps';
+
+export interface DiagnosisResult extends LampResult {
+  at: number;
+  kind: TestKind;
+}
+
+export interface DiagnosisInput {
+  /** Newest first. */
+  results: DiagnosisResult[];
+  ratedSec: number;
+  /** Commissioned current on battery, mA. */
+  batteryMilliamps: number;
+  /** Date of a UTC second as the reader knows it. */
+  dateOf(utcSec: number): string;
+}
+
+/** Less than this share of the rated duration is "went out at once". */
+const SCARCELY = 0.1;
+/** A zero offset above this share of the commissioned current is a sensor that has wandered. */
+const WANDERED = 0.1;
+
+function isLit(input: DiagnosisInput, r: DiagnosisResult): boolean {
+  return r.milliampsAt5 >= input.batteryMilliamps * 0.5;
+}
+
+function isJudged(r: DiagnosisResult): boolean {
+  return r.verdict === Verdict.Pass || r.verdict === Verdict.Fail;
+}
+
+function sensorDrift(input: DiagnosisInput, latest: DiagnosisResult): string {
+  const limit = input.batteryMilliamps * WANDERED;
+  if (latest.reason !== Reason.SensorOffset && Math.abs(latest.zeroMilliamps) < limit) return '';
+  const earlier = input.results.find((r) => Math.abs(r.zeroMilliamps) < limit);
+  const since = earlier ? `, and ${earlier.zeroMilliamps} mA on ${input.dateOf(earlier.at)}` : '';
+  return (
+    'The current sensor has most likely drifted: it showed ' +
+    `${latest.zeroMilliamps} mA with the lamp known to be dark on ${input.dateOf(latest.at)}${since}. ` +
+    'Check sensor and wiring before the luminaire.'
+  );
+}
+
+function tester(latest: DiagnosisResult): string {
+  if (latest.reason < Reason.RelayStuckClosed || latest.reason > Reason.Watchdog) return '';
+  return 'Most likely the tester, not the luminaire: the last test ended with a fault of relay, sensor or controller.';
+}
+
+/** Dark now: was it lit before, and was the battery emptied in between? */
+function darkNow(input: DiagnosisInput, latest: DiagnosisResult): string {
+  const judged = input.results.filter(isJudged);
+  const lit = judged.find((r) => isLit(input, r));
+  const darkSince = judged.filter((r) => !lit || r.at > lit.at).length;
+  const tests = darkSince === 1 ? 'in the test after it' : `in all ${darkSince} tests after it`;
+  if (lit && (lit.kind === TestKind.Full || lit.reason === Reason.EndedEarly)) {
+    return (
+      `Most likely the charger, or a battery that takes no charge any more: on ${input.dateOf(lit.at)} the ` +
+      `lamp burned for ${lengthWord(lit.litSec)}, which emptied the battery, and ${tests}, with the time ` +
+      'to recharge given, it stayed dark.'
+    );
+  }
+  const before = lit
+    ? `it was last lit on ${input.dateOf(lit.at)}`
+    : 'it has not been lit in any test on record';
+  return (
+    `Most likely a dead lamp, or a dead or disconnected battery: not lit at 5 s on ` +
+    `${input.dateOf(latest.at)}, and ${before}.`
+  );
+}
+
+function shortNow(input: DiagnosisInput, latest: DiagnosisResult): string {
+  const lasted = `${lengthWord(latest.litSec)} of ${lengthWord(input.ratedSec)}`;
+  const fullBefore = input.results.find(
+    (r) => r.at < latest.at && r.kind === TestKind.Full && r.litSec > latest.litSec && isJudged(r),
+  );
+  if (latest.litSec < input.ratedSec * SCARCELY) {
+    const before = fullBefore
+      ? `on ${input.dateOf(fullBefore.at)} it still burned for ${lengthWord(fullBefore.litSec)}, and after the ` +
+        'time to recharge it '
+      : 'it ';
+    return `Most likely the charger: ${before}lasted only ${lasted} on ${input.dateOf(latest.at)}.`;
+  }
+  const before = fullBefore
+    ? ` On ${input.dateOf(fullBefore.at)} it had lasted ${lengthWord(fullBefore.litSec)}.`
+    : '';
+  return `Most likely an aged battery: it lasted ${lasted} on ${input.dateOf(latest.at)}.${before}`;
+}
+
+/** The failure in force: the newest, unless a test that can disprove it has passed since. */
+function failureInForce(results: DiagnosisResult[]): DiagnosisResult | undefined {
+  let passedFull = false;
+  let passedBrief = false;
+  for (const r of results) {
+    const disproved = passedFull || (passedBrief && r.kind === TestKind.Brief);
+    if (r.verdict === Verdict.Fail && !disproved) return r;
+    if (r.verdict !== Verdict.Pass) continue;
+    if (r.kind === TestKind.Full) passedFull = true;
+    else passedBrief = true;
+  }
+  return undefined;
+}
+
+/** Most likely cause and the evidence for it, in plain words; '' when nothing is wrong. */
+export function diagnose(input: DiagnosisInput): string {
+  const latest = input.results[0];
+  if (!latest) return '';
+  const drift = sensorDrift(input, latest);
+  if (drift) return drift;
+  const failure = failureInForce(input.results);
+  if (!failure) return latest.verdict === Verdict.Void ? tester(latest) : '';
+  switch (failure.reason) {
+    case Reason.NotLitAtFiveSeconds:
+    case Reason.AllDark:
+      return darkNow(input, failure);
+    case Reason.EndedEarly:
+      return shortNow(input, failure);
+    case Reason.SlowStart:
+    case Reason.NotFullAtSixtySeconds:
+      return (
+        'Most likely the lamp or its driver: it reached ' +
+        `${failure.milliampsAt5} mA at 5 s and ${failure.milliampsAt60} mA at 60 s of ` +
+        `${input.batteryMilliamps} mA commissioned on ${input.dateOf(failure.at)}.`
+      );
+    case Reason.LitOnMains:
+    case Reason.DarkOnMains:
+      return (
+        'Most likely the switched live or the commissioned mode: the lamp was ' +
+        `${failure.reason === Reason.LitOnMains ? 'lit' : 'dark'} on mains on ${input.dateOf(failure.at)}.`
+      );
+    default:
+      return tester(failure);
+  }
+}

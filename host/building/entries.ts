@@ -1,0 +1,109 @@
+// A record as one line of the log book, and how to mark that line.
+import { OrderKind, Reason, Verdict } from '../../firmware/contract/codes';
+import type {
+  AnyRecord,
+  EventRecord,
+  IntentRecord,
+  OrderRecord,
+  ResultRecord,
+} from '../../firmware/contract/messages';
+import type { LogEntryView } from '../server/api';
+import { kindWord, lengthWord, orderWord, reasonSentence } from '../words';
+
+type Mark = LogEntryView['mark'];
+
+function count(n: number, noun: string): string {
+  return `${n} ${noun}${n === 1 ? '' : 's'}`;
+}
+
+function testName(r: Pick<IntentRecord, 'test' | 'type'>): string {
+  const kind = kindWord(r.type);
+  const word = kind === '' ? 'Test' : `${kind === 'brief' ? 'Brief' : 'Full'} test`;
+  return r.test > 0 ? `${word} ${r.test}` : word;
+}
+
+/** The worst verdict among the lamps of a result: any fail, else any void, else pass. */
+export function resultVerdict(r: ResultRecord): 'pass' | 'fail' | 'void' {
+  if (r.lamps.some((lamp) => lamp[0] === Verdict.Fail)) return 'fail';
+  return r.lamps.length > 0 && r.lamps.every((lamp) => lamp[0] === Verdict.Pass) ? 'pass' : 'void';
+}
+
+function resultText(r: ResultRecord, luminaires: string[]): string {
+  const failed = r.lamps.flatMap((lamp, i) => (lamp[0] === Verdict.Fail ? [{ lamp, i }] : []));
+  const voids = r.lamps.filter((lamp) => lamp[0] !== Verdict.Fail && lamp[0] !== Verdict.Pass).length;
+  const name = `${testName(r)} over after ${lengthWord(r.seconds)}`;
+  const passed = r.lamps.length - failed.length - voids;
+  const because = r.end === Reason.Complete ? '' : ` ${reasonSentence(r.end)}`;
+  if (failed.length > 0) {
+    const names = failed.map(({ lamp, i }) => {
+      const who = luminaires[i] ?? `luminaire ${i + 1}`;
+      return `${who}: ${reasonSentence(lamp[1])}`;
+    });
+    return `${name}: ${failed.length} of ${count(r.lamps.length, 'luminaire')} failed.${because} ${names.join(' ')}`;
+  }
+  if (voids > 0) {
+    const rest = passed > 0 ? `, ${passed} passed` : '';
+    const why = because || ` ${reasonSentence(r.lamps.find((lamp) => lamp[0] === Verdict.Void)?.[1] ?? 0)}`;
+    return `${name}: void for ${count(voids, 'luminaire')}${rest}.${why}`;
+  }
+  return `${name}: ${passed === 1 ? 'the luminaire' : `all ${passed} luminaires`} passed.`;
+}
+
+function eventText(r: EventRecord): string {
+  const reason = reasonSentence(r.reason);
+  if (r.kind === 'outage') return 'The mains failed by itself; the luminaires burn on their batteries.';
+  if (r.kind === 'supply') {
+    const what = r.reason === Reason.Outage ? 'The mains is' : 'After a fault of the tester, the supply is';
+    return `${what} back after ${lengthWord(r.arg)}.`;
+  }
+  if (r.kind === 'fault') return `Tester fault, no more tests until it is cleared. ${reason}`;
+  if (r.kind === 'cleared') return `Tester fault cleared. It was: ${reason}`;
+  if (r.kind === 'held') return `Testing is held${r.arg > 0 ? ` for ${lengthWord(r.arg)}` : ''}. ${reason}`;
+  if (r.kind === 'released') return `Testing goes on after a hold of ${lengthWord(r.arg)}.`;
+  return r.arg > 0
+    ? `Test ${r.arg} is overdue: its last permitted hours have passed without a result.`
+    : 'A test is overdue: no permitted hours were found for it.';
+}
+
+function orderText(r: OrderRecord): string {
+  const who = r.who === '' ? 'Somebody unknown' : r.who;
+  const arg = r.do === OrderKind.Hold ? ` for ${lengthWord(r.arg)}` : '';
+  const wish = `${who} ordered to ${orderWord(r.do)}${arg}`;
+  if (r.kind === 'order' && r.reason === Reason.None) return `${wish}; the controller obeyed.`;
+  return `${wish}; the controller refused. ${reasonSentence(r.reason)}`.trimEnd();
+}
+
+/** One plain line for a record; `luminaires` are the circuit's, in sensor order. */
+export function recordText(r: AnyRecord, luminaires: string[]): string {
+  if (r.kind === 'start') return `The controller has started (firmware ${r.firmware}).`;
+  if (r.kind === 'intent') return `${testName(r)} begins: the supply is about to be taken away.`;
+  if (r.kind === 'result') return resultText(r, luminaires);
+  if ('who' in r) return orderText(r);
+  return eventText(r);
+}
+
+/** How to mark a record's line. */
+export function recordMark(r: AnyRecord): Mark {
+  if (r.kind === 'result') return resultVerdict(r);
+  const alarming = r.kind === 'fault' || r.kind === 'outage' || r.kind === 'overdue';
+  return alarming ? 'alarm' : 'note';
+}
+
+/** A log-book entry as readers get it; a record this host does not understand is shown as it came. */
+export function entryView(
+  entry: { entry: number; at: number; body: string; kind: string; hash: string },
+  circuit: string,
+  record: AnyRecord | undefined,
+  luminaires: string[],
+): LogEntryView {
+  return {
+    entry: entry.entry,
+    at: entry.at,
+    circuit,
+    kind: entry.kind,
+    text: record ? recordText(record, luminaires) : 'A record of a kind this host does not know.',
+    mark: record ? recordMark(record) : 'note',
+    body: entry.body,
+    hash: entry.hash,
+  };
+}

@@ -1,0 +1,71 @@
+// A luminaire's results, curves and diagnosis, from the log book's results of its circuit.
+import { TestKind } from '../../firmware/contract/codes';
+import { curvePercent } from '../../firmware/contract/curve';
+import { readRecord } from '../ingest/schema';
+import type { Entry } from '../logbook/logbook';
+import type { LuminaireHistory } from '../server/api';
+import type { Circuit } from '../site/model';
+import { reasonSentence, verdictWord } from '../words';
+import { type DiagnosisResult, diagnose } from './diagnosis';
+import { lampResult, resultAt } from './lamps';
+
+type Curve = LuminaireHistory['curves'][number];
+
+interface LampEntry extends DiagnosisResult {
+  entry: number;
+  curve: Curve | undefined;
+}
+
+function lampEntries(entries: Entry[], index: number): LampEntry[] {
+  return entries.flatMap((entry) => {
+    const r = readRecord(entry.body);
+    if (r?.kind !== 'result') return [];
+    const lamp = lampResult(r, index);
+    if (!lamp) return [];
+    const at = resultAt(r, entry.at);
+    const text = r.curves?.[index];
+    const curve = text && r.step ? { at, step: r.step, percent: curvePercent(text) } : undefined;
+    return [{ ...lamp, entry: entry.entry, at, kind: r.type, curve }];
+  });
+}
+
+function dateWriter(timeZone: string): (utcSec: number) => string {
+  const format = new Intl.DateTimeFormat('en-GB', { dateStyle: 'medium', timeZone });
+  return (utcSec) => format.format(new Date(utcSec * 1000));
+}
+
+/**
+ * History of luminaire number `index` of a circuit.
+ * @param entries results of the circuit, newest first
+ */
+export function luminaireHistory(
+  circuit: Circuit,
+  index: number,
+  entries: Entry[],
+  timeZone: string,
+): LuminaireHistory {
+  const luminaire = circuit.luminaires[index];
+  const results = lampEntries(entries, index);
+  return {
+    luminaire: luminaire.id,
+    circuit: circuit.id,
+    results: results.map((r) => ({
+      entry: r.entry,
+      at: r.at,
+      kind: r.kind === TestKind.Full ? 'full' : 'brief',
+      verdict: verdictWord(r.verdict),
+      reason: verdictWord(r.verdict) === 'pass' ? '' : reasonSentence(r.reason),
+      seconds: r.litSec,
+      milliampsAt5: r.milliampsAt5,
+      milliampsAt60: r.milliampsAt60,
+      milliampsEnd: r.milliampsEnd,
+    })),
+    curves: results.flatMap((r) => (r.curve ? [r.curve] : [])),
+    diagnosis: diagnose({
+      results,
+      ratedSec: luminaire.ratedSec,
+      batteryMilliamps: luminaire.batteryMilliamps,
+      dateOf: dateWriter(timeZone),
+    }),
+  };
+}

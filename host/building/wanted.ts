@@ -1,0 +1,163 @@
+// What the host wants its controllers to know: plan and settings, numbered so that a restart changes
+// nothing and a change is always taken for newer.
+import { createHash } from 'node:crypto';
+import type { SettingsMessage, StateMessage } from '../../firmware/contract/messages';
+import { risingNumber } from '../clock';
+import type { Desired } from '../ingest/answers';
+import type { Memory } from '../logbook/logbook';
+import { planMessage } from '../planner/message';
+import type { Plan } from '../planner/plan';
+import { type CircuitHistory, makePlan } from '../planner/planner';
+import { profileOf } from '../profiles/profile';
+import type { Circuit, Site } from '../site/model';
+import { circuitSettings } from '../site/settings';
+
+export interface WantedOptions {
+  site: Site;
+  memory: Memory;
+  /** Last tests of a circuit by id, so that a new plan goes on where the old one ends. */
+  history?: (circuit: string) => CircuitHistory;
+  onProblem?: (sentence: string) => void;
+  /** A plan made elsewhere, used instead of the first of our own. */
+  given?: { plan: Plan; revision: number };
+}
+
+export interface Numbered {
+  plan: Plan;
+  revision: number;
+}
+
+export interface Wanted {
+  /** Makes or renews plan and settings where that is needed at this UTC second; true when anything changed. */
+  refresh(now: number): boolean;
+  /** The plan in force; undefined before the first `refresh`. */
+  plan(): Numbered | undefined;
+  /** What a circuit's controller should know, given what it says it knows. */
+  desired(circuit: string, state?: StateMessage): Desired;
+}
+
+/** Length of a plan, and what must be left of it before a new one is made, days. */
+const PLAN_DAYS = 400;
+const LEFT_DAYS = 100;
+const DAY_SEC = 86400;
+
+interface Stored<T> {
+  print: string;
+  revision: number;
+  value: T;
+}
+
+function printOf(value: unknown): string {
+  return createHash('sha256').update(JSON.stringify(value)).digest('hex');
+}
+
+function recall<T>(memory: Memory, name: string): Stored<T> | undefined {
+  try {
+    return JSON.parse(memory.recall(name)) as Stored<T>;
+  } catch {
+    return undefined;
+  }
+}
+
+class WantedDesk implements Wanted {
+  private stored: Stored<Plan> | undefined;
+  private readonly settings = new Map<string, Stored<SettingsMessage>>();
+  private readonly circuits: Map<string, Circuit>;
+  private readonly print: string;
+  /** UTC second of the last refresh: slots that were over then are not sent any more. */
+  private now = 0;
+
+  constructor(private readonly o: WantedOptions) {
+    this.circuits = new Map(o.site.circuits.map((circuit) => [circuit.id, circuit]));
+    const { simulation: _notPlanned, responsible: _neither, name: _nor, ...planned } = o.site;
+    this.print = printOf(planned);
+    this.stored = recall<Plan>(o.memory, 'plan');
+    for (const id of this.circuits.keys()) {
+      const known = recall<SettingsMessage>(o.memory, `settings ${id}`);
+      if (known) this.settings.set(id, known);
+    }
+    if (o.given) this.keepPlan({ print: this.print, revision: o.given.revision, value: o.given.plan });
+  }
+
+  refresh(now: number): boolean {
+    this.now = now;
+    const known = this.stored;
+    const fits = known?.print === this.print && known.value.until - now > LEFT_DAYS * DAY_SEC;
+    if (!fits) this.keepPlan({ print: this.print, revision: this.next(now), value: this.newPlan(now) });
+    let changed = !fits;
+    for (const id of this.circuits.keys()) changed = this.refreshSettings(id, now) || changed;
+    return changed;
+  }
+
+  plan(): Numbered | undefined {
+    return this.stored && { plan: this.stored.value, revision: this.stored.revision };
+  }
+
+  desired(circuit: string, state?: StateMessage): Desired {
+    this.outbid(circuit, state);
+    const share = this.stored?.value.circuits.find((c) => c.circuit === circuit);
+    if (!this.stored || !share) return {};
+    const { from, until } = this.stored.value;
+    return {
+      settings: this.settings.get(circuit)?.value,
+      plan: planMessage(share, this.stored.revision, Math.max(from, this.now), until),
+    };
+  }
+
+  private next(now: number): number {
+    return risingNumber(this.stored?.revision ?? 0, now);
+  }
+
+  private newPlan(now: number): Plan {
+    const history: Record<string, CircuitHistory> = {};
+    for (const id of this.circuits.keys()) history[id] = this.o.history?.(id) ?? {};
+    const made = makePlan(this.o.site, profileOf(this.o.site.profile), now, PLAN_DAYS, { history });
+    const late = new Set(made.shortfalls.map((shortfall) => shortfall.circuit));
+    if (late.size > 0)
+      this.o.onProblem?.(
+        `The permitted hours are too few: ${made.shortfalls.length} tests could not be planned in time, ` +
+          `on circuits ${[...late].join(', ')}; widen the test windows in the site file.`,
+      );
+    return made;
+  }
+
+  private keepPlan(stored: Stored<Plan>): void {
+    this.stored = stored;
+    this.o.memory.remember('plan', JSON.stringify(stored));
+  }
+
+  private keepSettings(id: string, stored: Stored<SettingsMessage>): void {
+    this.settings.set(id, stored);
+    this.o.memory.remember(`settings ${id}`, JSON.stringify(stored));
+  }
+
+  private refreshSettings(id: string, now: number): boolean {
+    const circuit = this.circuits.get(id);
+    const share = this.stored?.value.circuits.find((c) => c.circuit === id);
+    if (!circuit || !share) return false;
+    const { site } = this.o;
+    const value = circuitSettings(site, circuit, share, profileOf(site.profile), 1);
+    const print = printOf(value);
+    const known = this.settings.get(id);
+    if (known?.print === print) return false;
+    const revision = risingNumber(known?.revision ?? 0, now);
+    this.keepSettings(id, { print, revision, value: { ...value, revision } });
+    return true;
+  }
+
+  /** A controller that knows higher numbers comes from a host whose memory we do not have: number above it. */
+  private outbid(circuit: string, state: StateMessage | undefined): void {
+    const settings = this.settings.get(circuit);
+    if (settings && state && state.settings > settings.revision) {
+      const revision = state.settings + 1;
+      this.keepSettings(circuit, { ...settings, revision, value: { ...settings.value, revision } });
+    }
+    if (this.stored && state && state.plan > this.stored.revision)
+      this.keepPlan({ ...this.stored, revision: state.plan + 1 });
+  }
+}
+
+/** Plan and settings of a site, remembered across restarts; see `Wanted`. */
+export function createWanted(options: WantedOptions): Wanted {
+  return new WantedDesk(options);
+}

@@ -1,0 +1,45 @@
+// When each controller was last heard, kept over a restart: silence must not begin anew with the host.
+import { topicOf } from '../../firmware/contract/topics';
+import type { Ingest } from '../ingest/ingest';
+import type { Memory } from '../logbook/logbook';
+
+interface Heard {
+  at: number;
+  /** The signed state message. */
+  text: string;
+}
+
+export interface HeardList {
+  /** UTC second for a state of this address: now when fresh, else what is known of it. */
+  note(address: string, text: string, retained: boolean, stateUtc: number, now: number): number;
+  /** Hands what was remembered to the ingest, which checks it like anything else. */
+  replay(ingest: Ingest): void;
+  save(): void;
+}
+
+export function newHeardList(memory: Memory): HeardList {
+  let list: Record<string, Heard> = {};
+  let changed = false;
+  try {
+    list = JSON.parse(memory.recall('heard')) as Record<string, Heard>;
+  } catch {
+    // Nothing remembered yet, or nothing readable: they will all report again.
+  }
+  return {
+    note(address, text, retained, stateUtc, now) {
+      const before = list[address]?.at ?? 0;
+      const at = retained ? Math.min(now, Math.max(before, stateUtc)) : now;
+      list[address] = { at, text };
+      changed = true;
+      return at;
+    },
+    replay(ingest) {
+      for (const [address, heard] of Object.entries(list))
+        ingest.accept(topicOf(address, 'state'), heard.text, true);
+    },
+    save() {
+      if (changed) memory.remember('heard', JSON.stringify(list));
+      changed = false;
+    },
+  };
+}

@@ -1,0 +1,43 @@
+// `logbook verify`: recomputes everything a log book claims and names the first record that is not so.
+import { existsSync } from 'node:fs';
+import { type KeyRing, openKeys, secretFileOf } from '../keys';
+import type { Verification } from '../logbook/logbook';
+import { openLogbook } from '../logbook/sqlite/open';
+
+function verifyFile(db: string): { verification: Verification; signatures: boolean } {
+  if (!existsSync(db)) throw new Error(`There is no log book ${db}; name the file with --db.`);
+  const secret = secretFileOf(db);
+  const keys: KeyRing | undefined = existsSync(secret) ? openKeys(secret) : undefined;
+  const logbook = openLogbook(db);
+  try {
+    return { verification: logbook.verify(keys), signatures: keys !== undefined };
+  } finally {
+    logbook.close();
+  }
+}
+
+function sentence(db: string, { verification: v, signatures }: ReturnType<typeof verifyFile>): string {
+  if (v.broken) return `The log book ${db} is not whole. ${v.broken.why}`;
+  const signed = signatures
+    ? 'and every signature'
+    : `(signatures not checked: ${secretFileOf(db)} is not there)`;
+  return `The log book ${db} is whole: ${v.entries} entries, every chain ${signed}. Last hash ${v.finalHash}`;
+}
+
+/**
+ * Verifies the log book in `db` and prints the outcome.
+ * @returns the exit code: 0 when it is whole, 1 when it is not or cannot be read
+ */
+export function verifyCommand(db: string, json: boolean): number {
+  try {
+    const found = verifyFile(db);
+    const valid = found.verification.valid;
+    if (json)
+      process.stdout.write(`${JSON.stringify({ ...found.verification, signatures: found.signatures })}\n`);
+    else (valid ? process.stdout : process.stderr).write(`${sentence(db, found)}\n`);
+    return valid ? 0 : 1;
+  } catch (error) {
+    process.stderr.write(`${(error as Error).message}\n`);
+    return 1;
+  }
+}

@@ -1,0 +1,81 @@
+// What the host says back: acknowledgements, the time, settings and plan.
+import { WIRE_VERSION } from '../../firmware/contract/limits';
+import type { PlanMessage, SettingsMessage, StateMessage } from '../../firmware/contract/messages';
+import { type DownKind, topicOf } from '../../firmware/contract/topics';
+import type { HostClock } from '../clock';
+import { type KeyRing, sealMessage } from '../keys';
+import type { Logbook } from '../logbook/logbook';
+
+/** Sends one message towards a controller; false when it could not be handed to the broker. */
+export type Publish = (topic: string, payload: string, options: { qos: 0 | 1 }) => boolean;
+
+/** What the host wants a controller to know. */
+export interface Desired {
+  settings?: SettingsMessage;
+  plan?: PlanMessage;
+}
+
+export interface AnswerOptions {
+  logbook: Pick<Logbook, 'through'>;
+  keys: KeyRing;
+  clock: HostClock;
+  publish: Publish;
+  desired?: (address: string, state: StateMessage) => Desired;
+  onProblem?: (sentence: string) => void;
+}
+
+/** Settings and plan are not repeated to the same controller more often than this, ms. */
+const REPEAT_MS = 10000;
+
+export class Answers {
+  /** When settings or plan were last sent, per address. */
+  private readonly toldMs = new Map<string, number>();
+  /** Per address and journal: what the controller itself says was acknowledged once. */
+  private readonly base = new Map<string, number>();
+
+  constructor(private readonly o: AnswerOptions) {}
+
+  /** Tells a controller how far its journal is in the log book; nothing when nothing is. */
+  acknowledge(address: string, journal: string): void {
+    const through = this.throughOf(address, journal);
+    if (through > 0) this.send(address, 'ack', { v: WIRE_VERSION, journal, through }, 1);
+  }
+
+  /** Answers a fresh state message: time, what was acknowledged before, what has changed since. */
+  toState(address: string, state: StateMessage): void {
+    const utc = this.o.clock.nowMs();
+    this.send(address, 'time', { v: WIRE_VERSION, boot: state.boot, up: state.up, utc }, 0);
+    this.heedAcked(address, state);
+    if (state.acked < this.throughOf(address, state.journal)) this.acknowledge(address, state.journal);
+    this.bringUpToDate(address, state, utc);
+  }
+
+  private send(address: string, kind: DownKind, message: object, qos: 0 | 1): void {
+    this.o.publish(topicOf(address, kind), sealMessage(this.o.keys, address, kind, message), { qos });
+  }
+
+  private throughOf(address: string, journal: string): number {
+    return this.o.logbook.through(address, journal, this.base.get(`${address} ${journal}`) ?? 0);
+  }
+
+  /** A fresh log book for an old controller: the gap is told once, and sending goes on behind it. */
+  private heedAcked(address: string, state: StateMessage): void {
+    if (state.acked <= this.throughOf(address, state.journal)) return;
+    this.base.set(`${address} ${state.journal}`, state.acked);
+    this.o.onProblem?.(
+      `Controller ${address} has handed over its records up to ${state.acked}, but this log book does ` +
+        'not hold them all; use the log book that does, or keep it as evidence.',
+    );
+  }
+
+  private bringUpToDate(address: string, state: StateMessage, nowMs: number): void {
+    const desired = this.o.desired?.(address, state);
+    const settings = desired?.settings?.revision === state.settings ? undefined : desired?.settings;
+    const plan = desired?.plan?.revision === state.plan ? undefined : desired?.plan;
+    if (!settings && !plan) return;
+    if (nowMs - (this.toldMs.get(address) ?? -Infinity) < REPEAT_MS) return;
+    this.toldMs.set(address, nowMs);
+    if (settings) this.send(address, 'settings', settings, 1);
+    if (plan) this.send(address, 'plan', plan, 1);
+  }
+}

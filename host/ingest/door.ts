@@ -1,0 +1,89 @@
+// The one way in: topic, size, characters, signature, shape, in this order, each refusal with its name.
+import type { z } from 'zod';
+import { Limit } from '../../firmware/contract/limits';
+import type {
+  LiveMessage,
+  PresenceMessage,
+  ReplyMessage,
+  StateMessage,
+} from '../../firmware/contract/messages';
+import { isSealed } from '../../firmware/contract/seal';
+import type { UpKind } from '../../firmware/contract/topics';
+import type { KeyRing } from '../keys';
+import { baseSchema, liveSchema, presenceSchema, replySchema, stateSchema } from './schema';
+
+/** Why a message was turned away. */
+export type Refusal =
+  | 'topic'
+  | 'unknown controller'
+  | 'size'
+  | 'unreadable'
+  | 'signature'
+  | 'shape'
+  | 'replayed';
+
+/** What a record is filed under. */
+export interface RecordHead {
+  journal: string;
+  seq: number;
+  utc: number;
+  kind: string;
+  prev: string;
+}
+
+export type Admitted =
+  | { kind: 'record'; address: string; text: string; message: RecordHead }
+  | { kind: 'state'; address: string; text: string; message: StateMessage }
+  | { kind: 'live'; address: string; text: string; message: LiveMessage }
+  | { kind: 'reply'; address: string; text: string; message: ReplyMessage }
+  | { kind: 'presence'; address: string; text: string; message: PresenceMessage };
+
+const TOPIC = /^nightproof\/([a-z0-9-]{1,24}\/[a-z0-9-]{1,24})\/(presence|state|record|live|reply)$/;
+const PRINTABLE = /^[\x20-\x7e]+$/;
+
+const SCHEMAS: Record<UpKind, z.ZodType> = {
+  record: baseSchema,
+  state: stateSchema,
+  live: liveSchema,
+  reply: replySchema,
+  presence: presenceSchema,
+};
+
+/** Topics the host listens to for one site, with the QoS of each. */
+export function upTopics(site: string): Record<string, { qos: 0 | 1 }> {
+  return {
+    [`nightproof/${site}/+/presence`]: { qos: 1 },
+    [`nightproof/${site}/+/state`]: { qos: 1 },
+    [`nightproof/${site}/+/record`]: { qos: 1 },
+    [`nightproof/${site}/+/reply`]: { qos: 1 },
+    [`nightproof/${site}/+/live`]: { qos: 0 },
+  };
+}
+
+/** Checks one message as it came from the broker. */
+export function admit(
+  topic: string,
+  payload: Buffer | string,
+  keys: KeyRing,
+  known: (address: string) => boolean,
+): Admitted | Refusal {
+  const parts = TOPIC.exec(topic);
+  if (!parts) return 'topic';
+  const address = parts[1];
+  const kind = parts[2] as UpKind;
+  if (!known(address)) return 'unknown controller';
+  if (payload.length === 0 || payload.length > Limit.PacketBytes) return 'size';
+  const text = typeof payload === 'string' ? payload : payload.toString('latin1');
+  if (!PRINTABLE.test(text)) return 'unreadable';
+  const signed = kind !== 'live' && kind !== 'presence';
+  if (signed && !isSealed(keys.keyOf(address), kind, address, text)) return 'signature';
+  let value: unknown;
+  try {
+    value = JSON.parse(text);
+  } catch {
+    return 'unreadable';
+  }
+  const parsed = SCHEMAS[kind].safeParse(value);
+  if (!parsed.success) return 'shape';
+  return { kind, address, text, message: parsed.data } as Admitted;
+}

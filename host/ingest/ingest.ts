@@ -1,0 +1,188 @@
+// From the wire into the log book. Synchronous and without timers: whoever drives it (the MQTT rim, the
+// simulator) calls `accept` for every message and `flush` when it is time to commit. Nothing is
+// acknowledged before it is durable; nothing that is signed is dropped.
+import { intField } from '../../firmware/contract/fields';
+import type {
+  AnyRecord,
+  LiveMessage,
+  PresenceMessage,
+  ReplyMessage,
+  StateMessage,
+} from '../../firmware/contract/messages';
+import { nowSec } from '../clock';
+import type { Appended, Logbook, NewRecord } from '../logbook/logbook';
+import { type AnswerOptions, Answers } from './answers';
+import { type Admitted, admit, type RecordHead, type Refusal } from './door';
+import { newFreshness } from './freshness';
+import { readRecord } from './schema';
+
+export interface StoredRecord {
+  address: string;
+  /** Number in the log book. */
+  entry: number;
+  at: number;
+  body: string;
+  /** Undefined when the record is of a kind this host does not know. */
+  record: AnyRecord | undefined;
+}
+
+export interface IngestOptions extends AnswerOptions {
+  logbook: Logbook;
+  /** Controllers that belong here; without it all that sign correctly do. */
+  known?: (address: string) => boolean;
+  /** After the commit that made it durable, once per record, never for a duplicate. */
+  onRecord?: (stored: StoredRecord) => void;
+  onState?: (address: string, state: StateMessage, retained: boolean, text: string) => void;
+  onLive?: (address: string, live: LiveMessage) => void;
+  onReply?: (address: string, reply: ReplyMessage) => void;
+  onPresence?: (address: string, presence: PresenceMessage) => void;
+  /** One plain sentence about something a person should know. */
+  onProblem?: (sentence: string) => void;
+}
+
+export interface IngestCounts {
+  refused: Record<Refusal, number>;
+  stored: number;
+  duplicates: number;
+  conflicts: number;
+  /** Records left with their controllers because the log book could not take them. */
+  deferred: number;
+}
+
+export interface Ingest {
+  /** Takes one message; the answer is its kind, or why it was turned away. Records wait for `flush`. */
+  accept(topic: string, payload: Buffer | string, retained: boolean): Admitted['kind'] | Refusal;
+  /** Commits what waits and acknowledges it; false when the log book could not take it. */
+  flush(): boolean;
+  /** Records waiting for `flush`. */
+  waiting(): number;
+  readonly counts: IngestCounts;
+}
+
+/** Records that may wait at most; what comes beyond stays with its controller, which sends it again. */
+const WAITING_MAX = 5000;
+/** Different complaints about single messages that are passed on; a flood of forgeries must not fill a disk. */
+const COMPLAINTS_MAX = 1000;
+
+function newCounts(): IngestCounts {
+  const refused = {
+    topic: 0,
+    'unknown controller': 0,
+    size: 0,
+    unreadable: 0,
+    signature: 0,
+    shape: 0,
+    replayed: 0,
+  };
+  return { refused, stored: 0, duplicates: 0, conflicts: 0, deferred: 0 };
+}
+
+class IngestDesk implements Ingest {
+  readonly counts = newCounts();
+  private readonly answers: Answers;
+  private readonly freshness = newFreshness();
+  private readonly complaints = new Set<string>();
+  private queue: NewRecord[] = [];
+  private failing = false;
+
+  constructor(private readonly o: IngestOptions) {
+    this.answers = new Answers(o);
+  }
+
+  waiting(): number {
+    return this.queue.length;
+  }
+
+  accept(topic: string, payload: Buffer | string, retained: boolean): Admitted['kind'] | Refusal {
+    const m = admit(topic, payload, this.o.keys, this.o.known ?? (() => true));
+    if (typeof m === 'string') return this.refuse(m, topic);
+    if (m.kind === 'record') this.takeRecord(m.address, m.message, m.text);
+    else if (m.kind === 'live') this.o.onLive?.(m.address, m.message);
+    else if (m.kind === 'reply') this.o.onReply?.(m.address, m.message);
+    else if (m.kind === 'presence') this.o.onPresence?.(m.address, m.message);
+    else {
+      if (!this.freshness.isNews(m.address, m.message)) return this.refuse('replayed', topic);
+      // A stored copy tells how things were; only a controller that is there can be answered.
+      if (!retained) this.answers.toState(m.address, m.message);
+      this.o.onState?.(m.address, m.message, retained, m.text);
+    }
+    return m.kind;
+  }
+
+  flush(): boolean {
+    if (this.queue.length === 0) return true;
+    const batch = this.queue;
+    this.queue = [];
+    let results: Appended[];
+    try {
+      results = this.o.logbook.appendBatch(batch);
+    } catch (error) {
+      // They stay with their controllers, which send them again; keeping them here would help nobody.
+      this.counts.deferred += batch.length;
+      if (!this.failing) this.o.onProblem?.((error as Error).message);
+      this.failing = true;
+      return false;
+    }
+    this.failing = false;
+    this.report(batch, results);
+    for (const name of new Set(batch.map((r) => `${r.address} ${r.journal}`))) {
+      const [address, journal] = name.split(' ');
+      this.answers.acknowledge(address, journal);
+    }
+    return true;
+  }
+
+  private refuse(why: Refusal, topic: string): Refusal {
+    this.counts.refused[why]++;
+    if (why === 'unknown controller')
+      this.complainOnce(topic, `A controller that is not in the site file reports on ${topic}.`);
+    if (why === 'signature')
+      this.complainOnce(topic, `A message on ${topic} carries a wrong signature; it was not stored.`);
+    return why;
+  }
+
+  private complainOnce(about: string, sentence: string): void {
+    if (this.complaints.has(about) || this.complaints.size >= COMPLAINTS_MAX) return;
+    this.complaints.add(about);
+    this.o.onProblem?.(sentence);
+  }
+
+  private takeRecord(address: string, head: RecordHead, body: string): void {
+    if (this.queue.length >= WAITING_MAX) {
+      this.counts.deferred++;
+      return;
+    }
+    const { journal, seq, utc, kind } = head;
+    const at = utc > 0 ? utc : nowSec(this.o.clock);
+    this.queue.push({ address, journal, seq, kind, test: intField(body, 'test', 0), at, body });
+  }
+
+  private report(batch: NewRecord[], results: Appended[]): void {
+    const stored = results.filter((result) => result === 'stored').length;
+    let entry = this.o.logbook.entries() - stored;
+    results.forEach((result, i) => {
+      const r = batch[i];
+      if (result === 'duplicate') this.counts.duplicates++;
+      else if (result === 'conflict') this.reportConflict(r);
+      else {
+        this.counts.stored++;
+        entry++;
+        const { address, at, body } = r;
+        this.o.onRecord?.({ address, entry, at, body, record: readRecord(body) });
+      }
+    });
+  }
+
+  private reportConflict(r: NewRecord): void {
+    this.counts.conflicts++;
+    this.complainOnce(
+      `${r.address} ${r.journal} ${r.seq}`,
+      `Controller ${r.address} sent two different records under number ${r.seq}; both are kept.`,
+    );
+  }
+}
+
+/** The way from the wire into the log book; see `Ingest`. */
+export function createIngest(options: IngestOptions): Ingest {
+  return new IngestDesk(options);
+}

@@ -1,0 +1,140 @@
+// What a message must look like before anything believes it. Unknown fields are ignored, and codes are
+// only held to be small integers: a newer controller may know reasons this host does not.
+import { z } from 'zod';
+import { Limit } from '../../firmware/contract/limits';
+import type {
+  AnyRecord,
+  LiveMessage,
+  PresenceMessage,
+  RecordBase,
+  ReplyMessage,
+  StateMessage,
+} from '../../firmware/contract/messages';
+
+const code = z.number().int().min(0).max(255);
+const count = z.number().int().min(0).max(4294967295);
+const milliamps = z.number().int().min(Limit.RailLow).max(Limit.RailHigh);
+const journal = z.string().regex(/^[A-Za-z0-9_-]{1,32}$/);
+const version = z.literal(1);
+
+export const stateSchema = z.object({
+  v: version,
+  journal,
+  boot: count,
+  up: z.number().int().min(0).max(Number.MAX_SAFE_INTEGER),
+  utc: count,
+  clock: code,
+  phase: code,
+  reason: code,
+  waiting: code,
+  bits: code,
+  test: count,
+  type: code,
+  since: count,
+  charged: count,
+  last: count,
+  acked: count,
+  settings: count,
+  plan: count,
+  overdue: count,
+  refused: count,
+});
+
+export const liveSchema = z.object({
+  v: version,
+  test: count,
+  type: code,
+  t: z.number().min(0).max(1e6),
+  ma: z.array(milliamps).max(Limit.Luminaires),
+  verdict: z.array(code).max(Limit.Luminaires),
+});
+
+export const replySchema = z.object({
+  v: version,
+  counter: count,
+  ok: z.union([z.literal(0), z.literal(1)]),
+  reason: code,
+});
+
+export const presenceSchema = z.object({ v: version, online: z.union([z.literal(0), z.literal(1)]) });
+
+/** What every record of every version must carry, so that it can be filed and its chain followed. */
+export const baseSchema = z.object({
+  v: z.number().int().min(1),
+  journal,
+  seq: count.min(1),
+  utc: count,
+  kind: z.string().regex(/^[a-z]{1,16}$/),
+  prev: z.string().regex(/^[0-9a-f]{32}$/),
+});
+
+const base = {
+  v: version,
+  journal,
+  seq: count.min(1),
+  boot: count,
+  utc: count,
+  clock: code,
+  prev: z.string(),
+  mac: z.string(),
+};
+
+const lamp = z
+  .tuple([code, code, count, milliamps, milliamps, milliamps, milliamps])
+  .transform((row): number[] => row);
+
+export const recordSchema = z.discriminatedUnion('kind', [
+  z.object({ ...base, kind: z.literal('start'), cause: count, firmware: z.string().max(32) }),
+  z.object({ ...base, kind: z.literal('intent'), plan: count, test: count, type: code }),
+  z.object({
+    ...base,
+    kind: z.literal('result'),
+    plan: count,
+    test: count,
+    type: code,
+    started: count,
+    seconds: count,
+    end: code,
+    openMs: z.number().int().min(-1),
+    restoreMs: z.number().int().min(-1),
+    lamps: z.array(lamp).max(Limit.Luminaires),
+    step: count.optional(),
+    curves: z.array(z.string().max(64)).max(Limit.Luminaires).optional(),
+  }),
+  z.object({
+    ...base,
+    kind: z.enum(['fault', 'cleared', 'outage', 'supply', 'held', 'released', 'overdue']),
+    reason: code,
+    arg: count,
+  }),
+  z.object({
+    ...base,
+    kind: z.enum(['order', 'refused']),
+    counter: count,
+    do: code,
+    arg: count,
+    reason: code,
+    who: z.string().max(40),
+  }),
+]);
+
+// The schemas and the contract's types must say the same; this fails to compile when they drift apart.
+type Same<Given, Wanted> = Given extends Wanted ? true : never;
+export type SchemasMatch = [
+  Same<z.infer<typeof stateSchema>, StateMessage>,
+  Same<z.infer<typeof liveSchema>, LiveMessage>,
+  Same<z.infer<typeof replySchema>, ReplyMessage>,
+  Same<z.infer<typeof presenceSchema>, PresenceMessage>,
+  Same<z.infer<typeof recordSchema>, AnyRecord>,
+  Same<Pick<RecordBase, 'journal' | 'seq'>, Pick<z.infer<typeof baseSchema>, 'journal' | 'seq'>>,
+];
+
+/** A record's text as the contract's type; undefined when this host does not understand it. */
+export function readRecord(body: string): AnyRecord | undefined {
+  try {
+    const parsed = recordSchema.safeParse(JSON.parse(body));
+    return parsed.success ? parsed.data : undefined;
+  } catch {
+    return undefined;
+  }
+}

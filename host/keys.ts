@@ -1,0 +1,125 @@
+// One secret per site, one derived secret per controller: a stolen controller betrays only itself.
+import { createHash, createHmac, randomBytes } from 'node:crypto';
+import {
+  closeSync,
+  fsyncSync,
+  linkSync,
+  openSync,
+  readFileSync,
+  statSync,
+  unlinkSync,
+  writeSync,
+} from 'node:fs';
+import { dirname } from 'node:path';
+import { type Sha256, type SigningKey, seal, signingKey } from '../firmware/contract/seal';
+import type { MessageKind } from '../firmware/contract/topics';
+
+/** SHA-256 on binary strings, as the contract's signing wants it. */
+export const sha256: Sha256 = (bytes) => createHash('sha256').update(bytes, 'latin1').digest('binary');
+
+export interface KeyRing {
+  /** Secret of the controller at `address`: a binary string of 32 characters, to be flashed once. */
+  secretOf(address: string): string;
+  /** The same secret made ready for signing and checking. */
+  keyOf(address: string): SigningKey;
+}
+
+/** Keys of every controller of a site, from its 32-byte secret. */
+export function keyRing(siteSecret: Buffer): KeyRing {
+  const ready = new Map<string, SigningKey>();
+  const secretOf = (address: string): string =>
+    createHmac('sha256', siteSecret).update(`nightproof controller key\n${address}`).digest('binary');
+  return {
+    secretOf,
+    keyOf(address) {
+      let key = ready.get(address);
+      if (!key) {
+        key = signingKey(secretOf(address), sha256);
+        ready.set(address, key);
+      }
+      return key;
+    },
+  };
+}
+
+/** Keys that depend only on a seed: for simulations, where every run must come out the same. */
+export function seededKeys(seed: number): KeyRing {
+  return keyRing(createHash('sha256').update(`nightproof simulation ${seed}`).digest());
+}
+
+/** A flat message as signed text, ready to publish. */
+export function sealMessage(keys: KeyRing, address: string, kind: MessageKind, message: object): string {
+  return seal(keys.keyOf(address), kind, address, JSON.stringify(message).slice(0, -1));
+}
+
+const HEAD = 'nightproof-site-secret-1';
+
+function checkOf(hex: string): string {
+  return createHash('sha256').update(`${HEAD} ${hex}`).digest('hex').slice(0, 8);
+}
+
+/** Writes a new secret file; never replaces one that is there already. */
+function createSecretFile(file: string): void {
+  const hex = randomBytes(32).toString('hex');
+  const draft = `${file}.${process.pid}.new`;
+  const handle = openSync(draft, 'wx', 0o600);
+  try {
+    writeSync(handle, `${HEAD} ${hex} ${checkOf(hex)}\n`);
+    fsyncSync(handle);
+  } finally {
+    closeSync(handle);
+  }
+  try {
+    linkSync(draft, file);
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code !== 'EEXIST') throw error;
+  } finally {
+    unlinkSync(draft);
+  }
+  const folder = openSync(dirname(file), 'r');
+  try {
+    fsyncSync(folder);
+  } finally {
+    closeSync(folder);
+  }
+}
+
+function readSecretFile(file: string): Buffer {
+  const mode = statSync(file).mode & 0o777;
+  if (mode & 0o077) {
+    throw new Error(
+      `The site secret ${file} can be read by others (mode ${mode.toString(8)}); ` +
+        `make it private with "chmod 600 ${file}".`,
+    );
+  }
+  const [head, hex, check] = readFileSync(file, 'latin1').trim().split(' ');
+  if (head !== HEAD || !/^[0-9a-f]{64}$/.test(hex ?? '') || check !== checkOf(hex)) {
+    throw new Error(
+      `The site secret ${file} is damaged; restore it from your backup, because the controllers ` +
+        'trust no other secret.',
+    );
+  }
+  return Buffer.from(hex, 'hex');
+}
+
+/**
+ * Keys from the site secret in `file`, which is made on first use (32 random bytes, mode 0600).
+ * @throws Error with one sentence when the file is readable by others, damaged or cannot be made.
+ */
+export function openKeys(file: string): KeyRing {
+  try {
+    statSync(file);
+  } catch {
+    try {
+      createSecretFile(file);
+    } catch (error) {
+      throw new Error(`The site secret ${file} cannot be made: ${(error as Error).message}.`);
+    }
+  }
+  return keyRing(readSecretFile(file));
+}
+
+/** Where the site secret lies that belongs to a log book's file. */
+export function secretFileOf(db: string): string {
+  return `${db}.secret`;
+}

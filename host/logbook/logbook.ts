@@ -1,0 +1,119 @@
+// What a log book is. SQLite keeps it by default (sqlite/); any other store must pass the same cases.
+import type { KeyRing } from '../keys';
+
+/** One record as a controller signed it, with the few fields the log book is searched by. */
+export interface NewRecord {
+  /** site/controller */
+  address: string;
+  journal: string;
+  /** Rising by one per journal, from 1. */
+  seq: number;
+  kind: string;
+  /** Test number, 0 where the record belongs to none. */
+  test: number;
+  /** UTC second. */
+  at: number;
+  /** The signed text, byte for byte. */
+  body: string;
+}
+
+/** A record in the log book. */
+export interface Entry extends NewRecord {
+  /** Number in the log book, from 1 without gaps. */
+  entry: number;
+  /** SHA-256 of the entry before, the address and the body, hex. */
+  hash: string;
+}
+
+/**
+ * `duplicate`: the very same text is there already. `conflict`: another text is there under the same
+ * number; the first one stays, the second is kept as evidence.
+ */
+export type Appended = 'stored' | 'duplicate' | 'conflict';
+
+/** Something that should not be, kept for whoever looks into it later. */
+export interface Evidence {
+  at: number;
+  address: string;
+  journal: string;
+  seq: number;
+  /** Plain sentence. */
+  why: string;
+  body: string;
+}
+
+export interface EntryFilter {
+  /** Only entries before this number. */
+  before?: number;
+  /** At most so many, 1-500. */
+  limit: number;
+  address?: string;
+  kind?: string;
+}
+
+export interface Verification {
+  valid: boolean;
+  entries: number;
+  /** Hash of the last entry; 64 zeros for an empty log book. */
+  finalHash: string;
+  /** The first record that is not as it was written; entry 0 means the log book as a whole. */
+  broken?: { entry: number; why: string };
+}
+
+/** An order on its way to a controller, or answered. */
+export interface OrderRow {
+  address: string;
+  counter: number;
+  do: number;
+  arg: number;
+  who: string;
+  /** UTC second it was made. */
+  at: number;
+  /** '' until the controller has answered or the patience is over. */
+  answer: string;
+}
+
+export interface Logbook {
+  /**
+   * Stores records in one transaction: afterwards all are durable, or none is and it throws.
+   * A record whose `prev` does not fit its neighbours is stored all the same and flagged.
+   * @throws LogbookError with one sentence (disk full, file damaged).
+   */
+  appendBatch(records: NewRecord[]): Appended[];
+  /** Highest number up to which no record after `after` is missing; `after` itself when the next is missing. */
+  through(address: string, journal: string, after?: number): number;
+  /** Newest record number stored, 0 for none. */
+  lastOf(address: string, journal: string): number;
+  /** Number of the newest entry, 0 for none. */
+  entries(): number;
+  /** Newest first. */
+  page(filter: EntryFilter): Entry[];
+  total(filter?: Pick<EntryFilter, 'address' | 'kind'>): number;
+  /** Oldest first, `limit` entries after entry number `after`. */
+  after(after: number, limit: number, kind?: string): Entry[];
+  /** Results of one controller, newest first. */
+  results(address: string, limit: number): Entry[];
+  evidence(limit: number): Evidence[];
+  evidenceCount(): number;
+  /** Recomputes the chain of the log book, every controller's chain, the gaps, and the signatures. */
+  verify(keys?: KeyRing): Verification;
+  orders: OrderStore;
+  memory: Memory;
+  close(): void;
+}
+
+export interface OrderStore {
+  /** Stores the order, durable on return, and gives its counter: higher than any given before. */
+  take(order: Omit<OrderRow, 'counter' | 'answer'>): number;
+  answer(address: string, counter: number, answer: string): void;
+  recent(limit: number): OrderRow[];
+}
+
+/** Small texts that must outlive a restart: revisions, the plan in force, when a controller was heard. */
+export interface Memory {
+  recall(name: string): string;
+  remember(name: string, text: string): void;
+}
+
+/** Trouble with the log book's file, as one sentence. */
+export class LogbookError extends Error {}

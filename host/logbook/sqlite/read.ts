@@ -1,0 +1,92 @@
+// Reading the log book. Every read is short, so that a long report never keeps the WAL from shrinking.
+import type { KeyRing } from '../../keys';
+import { chainWalk } from '../chain';
+import type { Entry, EntryFilter, Evidence, Verification } from '../logbook';
+import type { Db } from './schema';
+
+const SELECT =
+  'SELECT e.entry, c.address, e.journal, e.seq, e.kind, e.test, e.at, e.body, e.hash ' +
+  'FROM entries e JOIN controllers c ON c.id = e.controller';
+/** Entries per read while the whole log book is walked. */
+const SLICE = 2000;
+
+export interface Reader {
+  lastOf(address: string, journal: string): number;
+  entries(): number;
+  page(filter: EntryFilter): Entry[];
+  total(filter: Pick<EntryFilter, 'address' | 'kind'>): number;
+  after(after: number, limit: number, kind?: string): Entry[];
+  results(address: string, limit: number): Entry[];
+  evidence(limit: number): Evidence[];
+  evidenceCount(): number;
+  verify(keys?: KeyRing): Verification;
+}
+
+function whereOf(filter: Pick<EntryFilter, 'address' | 'kind' | 'before'>): {
+  sql: string;
+  values: (string | number)[];
+} {
+  const parts: string[] = [];
+  const values: (string | number)[] = [];
+  if (filter.before !== undefined) {
+    parts.push('e.entry < ?');
+    values.push(filter.before);
+  }
+  if (filter.address !== undefined) {
+    parts.push('e.controller = (SELECT id FROM controllers WHERE address = ?)');
+    values.push(filter.address);
+  }
+  if (filter.kind !== undefined) {
+    parts.push('e.kind = ?');
+    values.push(filter.kind);
+  }
+  return { sql: parts.length ? ` WHERE ${parts.join(' AND ')}` : '', values };
+}
+
+function verifyAll(after: Reader['after'], keys?: KeyRing): Verification {
+  const walk = chainWalk(keys);
+  let slice = after(0, SLICE);
+  while (slice.length > 0 && slice.every((entry) => walk.take(entry))) {
+    slice = after(slice[slice.length - 1].entry, SLICE);
+  }
+  const broken = walk.finish();
+  const report = { valid: !broken, entries: walk.entries(), finalHash: walk.hash() };
+  return broken ? { ...report, broken } : report;
+}
+
+export function newReader(db: Db): Reader {
+  const last = db.prepare(
+    'SELECT seq FROM entries WHERE controller = (SELECT id FROM controllers WHERE address = ?) ' +
+      'AND journal = ? ORDER BY seq DESC LIMIT 1',
+  );
+  const forward = db.prepare(`${SELECT} WHERE e.entry > ? ORDER BY e.entry LIMIT ?`);
+  const forwardKind = db.prepare(`${SELECT} WHERE e.kind = ? AND e.entry > ? ORDER BY e.entry LIMIT ?`);
+  const evidence = db.prepare(
+    'SELECT v.at, c.address, v.journal, v.seq, v.why, v.body FROM evidence v ' +
+      'JOIN controllers c ON c.id = v.controller ORDER BY v.id DESC LIMIT ?',
+  );
+  const entries = db.prepare('SELECT max(entry) AS n FROM entries');
+  const evidenceCount = db.prepare('SELECT count(*) AS n FROM evidence');
+  const after: Reader['after'] = (entry, limit, kind) =>
+    (kind === undefined ? forward.all(entry, limit) : forwardKind.all(kind, entry, limit)) as Entry[];
+  const page: Reader['page'] = (filter) => {
+    const { sql, values } = whereOf(filter);
+    const limit = Math.max(1, Math.min(500, filter.limit));
+    return db.prepare(`${SELECT}${sql} ORDER BY e.entry DESC LIMIT ?`).all(...values, limit) as Entry[];
+  };
+  return {
+    lastOf: (address, journal) => (last.get(address, journal) as { seq: number } | undefined)?.seq ?? 0,
+    // Numbered without gaps, so the newest number is the count.
+    entries: () => (entries.get() as { n: number | null }).n ?? 0,
+    page,
+    total(filter) {
+      const { sql, values } = whereOf(filter);
+      return (db.prepare(`SELECT count(*) AS n FROM entries e${sql}`).get(...values) as { n: number }).n;
+    },
+    after,
+    results: (address, limit) => page({ address, kind: 'result', limit }),
+    evidence: (limit) => evidence.all(limit) as Evidence[],
+    evidenceCount: () => (evidenceCount.get() as { n: number }).n,
+    verify: (keys) => verifyAll(after, keys),
+  };
+}

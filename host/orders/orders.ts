@@ -1,0 +1,140 @@
+// Orders to controllers: signed, numbered, soon stale, and written down with who gave them before they
+// leave the house. A controller's own rules decide what becomes of them.
+import { type OrderKind, Reason } from '../../firmware/contract/codes';
+import { Limit, WIRE_VERSION } from '../../firmware/contract/limits';
+import type { OrderMessage, ReplyMessage } from '../../firmware/contract/messages';
+import { topicOf } from '../../firmware/contract/topics';
+import { type HostClock, nowSec } from '../clock';
+import type { Publish } from '../ingest/answers';
+import { type KeyRing, sealMessage } from '../keys';
+import type { Logbook } from '../logbook/logbook';
+import { orderWord, reasonSentence } from '../words';
+
+export interface OrderWish {
+  do: OrderKind;
+  /** Hold: seconds. Test: TestKind. Otherwise 0. */
+  arg: number;
+  /** 1-40 printable ASCII characters without quote or backslash. */
+  who: string;
+}
+
+export interface OrderAnswer {
+  ok: boolean;
+  /** Plain sentence. */
+  answer: string;
+}
+
+export interface OrdersOptions {
+  keys: KeyRing;
+  clock: HostClock;
+  publish: Publish;
+  logbook: Pick<Logbook, 'orders'>;
+  /** How long an answer is waited for, real ms; 10,000 unless told. */
+  waitMs?: number;
+  /** After how many seconds of the host's clock an order is stale, at most 900; 60 unless told. */
+  lifeSec?: () => number;
+}
+
+export interface Orders {
+  /** Sends an order and waits for its answer. Never rejects: trouble is an answer too. */
+  give(address: string, wish: OrderWish): Promise<OrderAnswer>;
+  /** Takes a controller's answer (already checked for its signature). */
+  reply(address: string, reply: ReplyMessage): void;
+  /** Gives up on all that are still waited for. */
+  close(): void;
+}
+
+interface Waiting {
+  address: string;
+  counter: number;
+  wish: OrderWish;
+  timer: NodeJS.Timeout;
+  resolve(answer: OrderAnswer): void;
+}
+
+/** How long an answer is waited for, ms, and after how many seconds an order is stale. */
+const WAIT_MS = 10000;
+const LIFE_SEC = 60;
+
+/** Whether `who` may stand in an order. */
+export function isWho(who: string): boolean {
+  return /^[\x20-\x7e]{1,40}$/.test(who) && !/["\\]/.test(who) && who.trim() !== '';
+}
+
+function answerOf(wish: OrderWish, reply: ReplyMessage): OrderAnswer {
+  const what = orderWord(wish.do);
+  if (reply.ok === 1) return { ok: true, answer: `The controller has taken the order to ${what}.` };
+  const why = reply.reason === Reason.None ? 'It gave no reason.' : reasonSentence(reply.reason);
+  return { ok: false, answer: `The controller refused to ${what}. ${why}` };
+}
+
+class OrderDesk implements Orders {
+  private readonly waiting = new Map<string, Waiting>();
+
+  constructor(private readonly o: OrdersOptions) {}
+
+  async give(address: string, wish: OrderWish): Promise<OrderAnswer> {
+    if (!isWho(wish.who))
+      return { ok: false, answer: 'Say who gives the order, in 1 to 40 plain characters.' };
+    const at = nowSec(this.o.clock);
+    let counter: number;
+    try {
+      // Durable before it is sent: after any crash the next order still has a higher counter.
+      counter = this.o.logbook.orders.take({ address, at, ...wish });
+    } catch (error) {
+      return { ok: false, answer: `The order was not sent. ${(error as Error).message}` };
+    }
+    const answer = this.await(address, counter, wish);
+    if (!this.send(address, counter, at, wish))
+      this.settle(address, counter, {
+        ok: false,
+        answer: 'The order was not sent: there is no connection to the MQTT broker.',
+      });
+    return answer;
+  }
+
+  reply(address: string, reply: ReplyMessage): void {
+    const waiting = this.waiting.get(`${address} ${reply.counter}`);
+    if (waiting) this.settle(address, reply.counter, answerOf(waiting.wish, reply));
+  }
+
+  close(): void {
+    const answer = 'The host was stopped before the controller answered.';
+    for (const w of [...this.waiting.values()]) this.settle(w.address, w.counter, { ok: false, answer });
+  }
+
+  private send(address: string, counter: number, at: number, wish: OrderWish): boolean {
+    const lifeSec = Math.min(Limit.OrderLifeSecMax, this.o.lifeSec?.() ?? LIFE_SEC);
+    const order: OrderMessage = { v: WIRE_VERSION, counter, expires: Math.floor(at + lifeSec), ...wish };
+    const payload = sealMessage(this.o.keys, address, 'order', order);
+    return this.o.publish(topicOf(address, 'order'), payload, { qos: 1 });
+  }
+
+  private await(address: string, counter: number, wish: OrderWish): Promise<OrderAnswer> {
+    const waitMs = this.o.waitMs ?? WAIT_MS;
+    const answer = `No answer from the controller within ${Math.round(waitMs / 1000)} s; whether it obeyed is not known.`;
+    return new Promise((resolve) => {
+      const timer = setTimeout(() => this.settle(address, counter, { ok: false, answer }), waitMs);
+      this.waiting.set(`${address} ${counter}`, { address, counter, wish, timer, resolve });
+    });
+  }
+
+  private settle(address: string, counter: number, answer: OrderAnswer): void {
+    const name = `${address} ${counter}`;
+    const waiting = this.waiting.get(name);
+    if (!waiting) return;
+    this.waiting.delete(name);
+    clearTimeout(waiting.timer);
+    try {
+      this.o.logbook.orders.answer(address, counter, answer.answer);
+    } catch {
+      // The order itself is written down; that its answer is not must not keep it from the person asking.
+    }
+    waiting.resolve(answer);
+  }
+}
+
+/** The desk that gives orders; see `Orders`. */
+export function createOrders(options: OrdersOptions): Orders {
+  return new OrderDesk(options);
+}

@@ -1,0 +1,108 @@
+// The frame: navigation, banners, the page the address asks for, and the caution under every page.
+import type { JSX } from 'preact';
+import { useEffect, useRef, useState } from 'preact/hooks';
+import { CircuitPage } from './pages/circuit';
+import { LogPage } from './pages/log';
+import { LuminairePage } from './pages/luminaire';
+import { TonightPage } from './pages/tonight';
+import { Banners } from './parts/banners';
+import { Caution } from './parts/caution';
+import { SiteClockView } from './parts/siteClock';
+import { usePage } from './state/hooks';
+import { parseRoute, type Route } from './words/route';
+
+function useRoute(): Route {
+  const [hash, setHash] = useState(location.hash);
+  useEffect(() => {
+    const follow = () => setHash(location.hash);
+    addEventListener('hashchange', follow);
+    return () => removeEventListener('hashchange', follow);
+  }, []);
+  return parseRoute(hash);
+}
+
+function Page({ route }: { route: Route }): JSX.Element {
+  if (route.page === 'tonight') return <TonightPage />;
+  if (route.page === 'circuit') return <CircuitPage id={route.id} />;
+  if (route.page === 'luminaire') return <LuminairePage id={route.id} />;
+  if (route.page === 'log') return <LogPage circuit={route.circuit} kind={route.kind} />;
+  return (
+    <>
+      <h1>There is no such page</h1>
+      <p>
+        Go to <a href="#/">Tonight</a>.
+      </p>
+    </>
+  );
+}
+
+function titleOf(route: Route): string {
+  if (route.page === 'circuit') return `Circuit ${route.id}`;
+  if (route.page === 'luminaire') return `Luminaire ${route.id}`;
+  return route.page === 'log' ? 'Log book' : 'Tonight';
+}
+
+function Navigation({ route }: { route: Route }): JSX.Element {
+  const current = (page: Route['page']) => (route.page === page ? ('page' as const) : undefined);
+  return (
+    <nav aria-label="Pages">
+      <a href="#/" aria-current={current('tonight')}>
+        Tonight
+      </a>
+      <a href="#/log" aria-current={current('log')}>
+        Log book
+      </a>
+    </nav>
+  );
+}
+
+/** The whole page. */
+export function App(): JSX.Element {
+  const state = usePage();
+  const route = useRoute();
+  const main = useRef<HTMLElement>(null);
+  const first = useRef(true);
+  const title = titleOf(route);
+  useEffect(() => {
+    document.title = `${title} – ${state.building?.name ?? 'Nightproof'}`;
+  }, [title, state.building]);
+  // A new title is a new page: reading starts at its top.
+  useEffect(() => {
+    if (!first.current) {
+      scrollTo(0, 0);
+      main.current?.focus({ preventScroll: true });
+    }
+    first.current = false;
+  }, [title]);
+  return (
+    <>
+      <button type="button" class="skip" onClick={() => main.current?.focus()}>
+        Skip to the content
+      </button>
+      <header class="top">
+        <div class="top-row">
+          <p class="site">
+            <strong>{state.building?.name ?? 'Nightproof'}</strong>
+            <span class="quiet"> emergency lighting</span>
+          </p>
+          <Navigation route={route} />
+          <SiteClockView />
+        </div>
+      </header>
+      <Banners />
+      <main ref={main} tabIndex={-1} key={title}>
+        {state.status ? <Page route={route} /> : <Waiting problem={state.problem} />}
+      </main>
+      <Caution />
+    </>
+  );
+}
+
+function Waiting({ problem }: { problem: string }): JSX.Element {
+  return (
+    <>
+      <h1>{problem === '' ? 'Asking the host…' : 'Nothing to show yet'}</h1>
+      {problem === '' ? null : <p role="alert">{problem} This page keeps trying.</p>}
+    </>
+  );
+}

@@ -1,0 +1,122 @@
+// One circuit: what it does now and how each of its luminaires stands.
+import type { JSX } from 'preact';
+import type { LampStatus } from '../../server/api';
+import type { Circuit, Luminaire } from '../../site/model';
+import { RechargeNotice, Senses } from '../parts/circuitCard';
+import { Mark } from '../parts/mark';
+import { OrderOutcomeNote } from '../parts/restore';
+import { RunningTest } from '../parts/runningTest';
+import { usePage } from '../state/hooks';
+import { logLink, luminaireLink } from '../words/route';
+import { dayAndTime, roundLength } from '../words/time';
+import { circuitState, isTesting, standing, verdictTone } from '../words/tone';
+
+function fullWords(lamp: LampStatus | undefined, zone: string): string {
+  if (!lamp || lamp.fullSeconds === null) return 'none yet';
+  return `${lamp.fullVerdict}, lit ${roundLength(lamp.fullSeconds)}, ${dayAndTime(lamp.fullAt, zone)}`;
+}
+
+function LampRow(props: { luminaire: Luminaire; lamp: LampStatus | undefined; zone: string }): JSX.Element {
+  const { luminaire, lamp, zone } = props;
+  const { verdict, reason } = lamp ? standing(lamp) : { verdict: 'untested' as const, reason: '' };
+  const last = lamp && lamp.at > 0 ? `${lamp.kind} test, ${dayAndTime(lamp.at, zone)}` : 'none yet';
+  return (
+    <tr>
+      <th scope="row">
+        <a href={luminaireLink(luminaire.id)}>{luminaire.id}</a>
+      </th>
+      <td class="wide" data-label="Place">
+        {luminaire.place}
+      </td>
+      <td data-label="Mode">{luminaire.mode}</td>
+      <td class="wide" data-label="State">
+        <Mark tone={verdictTone(verdict)} word={verdict} /> {reason}
+      </td>
+      <td class="wide" data-label="Last result">
+        {last}
+      </td>
+      <td class="wide" data-label="Last full test">
+        {fullWords(lamp, zone)}
+      </td>
+    </tr>
+  );
+}
+
+function LampTable({ circuit, lamps }: { circuit: Circuit; lamps: LampStatus[] }): JSX.Element {
+  const { building } = usePage();
+  const zone = building?.timeZone ?? 'UTC';
+  return (
+    <table class="stacking">
+      <thead>
+        <tr>
+          <th scope="col">Luminaire</th>
+          <th scope="col">Place</th>
+          <th scope="col">Mode</th>
+          <th scope="col">State</th>
+          <th scope="col">Last result</th>
+          <th scope="col">Last full test</th>
+        </tr>
+      </thead>
+      <tbody>
+        {circuit.luminaires.map((l) => (
+          <LampRow key={l.id} luminaire={l} lamp={lamps.find((x) => x.luminaire === l.id)} zone={zone} />
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+function Facts({ circuit }: { circuit: Circuit }): JSX.Element {
+  const { building } = usePage();
+  const floor = building?.floors.find((f) => f.id === circuit.floor)?.name ?? circuit.floor;
+  const areas = circuit.areas.map((id) => building?.areas.find((a) => a.id === id)?.name ?? id);
+  return (
+    <p class="facts">
+      {floor}. Areas: {areas.join(', ')}. Rated duration {roundLength(circuit.ratedSec)}.
+      {circuit.shared
+        ? ' The relay also darkens normal lighting, so it opens only when the area is empty.'
+        : ''}
+    </p>
+  );
+}
+
+/** Page of one circuit. */
+export function CircuitPage({ id }: { id: string }): JSX.Element {
+  const { building, status } = usePage();
+  const circuit = building?.circuits.find((c) => c.id === id);
+  const controller = status?.controllers.find((c) => c.circuit === id);
+  if (!circuit || !controller) return <h1>This building has no circuit {id}</h1>;
+  const { word, tone } = circuitState(controller);
+  return (
+    <>
+      <p class="trail">
+        <a href="#/">Tonight</a>
+      </p>
+      <h1>
+        {circuit.id} {circuit.name}
+      </h1>
+      <Facts circuit={circuit} />
+      <section aria-label="Now" class={`card ${tone}`}>
+        <p class="now">
+          <Mark tone={tone} word={word} /> {controller.sentence}
+        </p>
+        <RechargeNotice status={controller} />
+        <Senses status={controller} />
+      </section>
+      <OrderOutcomeNote only={id} />
+      {isTesting(controller) ? (
+        <section aria-labelledby="running">
+          <h2 id="running">Running now</h2>
+          <RunningTest circuit={circuit} status={controller} />
+        </section>
+      ) : null}
+      <section aria-labelledby="luminaires">
+        <h2 id="luminaires">Luminaires</h2>
+        <LampTable circuit={circuit} lamps={controller.lamps} />
+      </section>
+      <p>
+        <a href={logLink(id, '')}>Log book of this circuit</a>
+      </p>
+    </>
+  );
+}

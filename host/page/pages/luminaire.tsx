@@ -1,0 +1,150 @@
+// One luminaire through the years: what is wrong, how its battery ages, every result.
+import type { JSX } from 'preact';
+import type { LuminaireHistory } from '../../server/api';
+import type { Circuit, Luminaire } from '../../site/model';
+import { CurveChart, dashOf } from '../parts/curveChart';
+import { Mark } from '../parts/mark';
+import { useAsked, usePage } from '../state/hooks';
+import { askLuminaire } from '../state/host';
+import { minutesLit, type StoredCurve } from '../words/curves';
+import { circuitLink } from '../words/route';
+import { dayAndTime, dayOf, roundLength } from '../words/time';
+import { FLOOR_PERCENT, verdictTone } from '../words/tone';
+
+const CURVES_SHOWN = 4;
+
+function CurveKey({ curves, zone }: { curves: StoredCurve[]; zone: string }): JSX.Element {
+  return (
+    <ul class="curve-key">
+      {curves.map((curve, i) => {
+        const lit = minutesLit(curve, FLOOR_PERCENT);
+        return (
+          <li key={curve.at}>
+            <svg viewBox="0 0 44 6" aria-hidden="true">
+              <line
+                x1="0"
+                x2="44"
+                y1="3"
+                y2="3"
+                stroke-dasharray={dashOf(i)}
+                class={i === 0 ? 'newest' : 'older'}
+              />
+            </svg>
+            {dayOf(curve.at, zone)}:{' '}
+            {lit === null ? 'lit to the end' : `below ${FLOOR_PERCENT} % after about ${Math.round(lit)} min`}
+          </li>
+        );
+      })}
+      <li>
+        <svg viewBox="0 0 44 6" aria-hidden="true">
+          <line x1="0" x2="44" y1="3" y2="3" stroke-dasharray="6 6" class="floor" />
+        </svg>
+        Floor, {FLOOR_PERCENT} %
+      </li>
+    </ul>
+  );
+}
+
+function Curves(props: { history: LuminaireHistory; luminaire: Luminaire; zone: string }): JSX.Element {
+  const curves = props.history.curves.slice(0, CURVES_SHOWN);
+  if (curves.length === 0) return <p>No full test has left a curve yet.</p>;
+  const rated = props.luminaire.ratedSec / 60;
+  const label = `Discharge curves of ${curves.length} full tests, rated duration ${rated} minutes; in words below`;
+  return (
+    <>
+      <CurveChart curves={curves} ratedMinutes={rated} label={label} />
+      <CurveKey curves={curves} zone={props.zone} />
+    </>
+  );
+}
+
+function Results({ history, zone }: { history: LuminaireHistory; zone: string }): JSX.Element {
+  if (history.results.length === 0) return <p>Not tested yet.</p>;
+  const results = [...history.results].sort((a, b) => b.entry - a.entry);
+  return (
+    <table class="stacking">
+      <thead>
+        <tr>
+          <th scope="col">When</th>
+          <th scope="col">Test</th>
+          <th scope="col">Verdict</th>
+          <th scope="col">Lit for</th>
+          <th scope="col">at 5 s</th>
+          <th scope="col">at 60 s</th>
+          <th scope="col">at the end</th>
+          <th scope="col">Entry</th>
+        </tr>
+      </thead>
+      <tbody>
+        {results.map((r) => (
+          <tr key={r.entry}>
+            <th scope="row">{dayAndTime(r.at, zone)}</th>
+            <td data-label="Test">{r.kind}</td>
+            <td class="wide" data-label="Verdict">
+              <Mark tone={verdictTone(r.verdict)} word={r.verdict} /> {r.reason}
+            </td>
+            <td data-label="Lit for">{roundLength(r.seconds)}</td>
+            <td data-label="at 5 s">{r.milliampsAt5} mA</td>
+            <td data-label="at 60 s">{r.milliampsAt60} mA</td>
+            <td data-label="at end">{r.milliampsEnd} mA</td>
+            <td data-label="Entry">{r.entry}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+function Facts({ luminaire, circuit }: { luminaire: Luminaire; circuit: Circuit }): JSX.Element {
+  return (
+    <p class="facts">
+      {luminaire.place}. <a href={circuitLink(circuit.id)}>Circuit {circuit.id}</a>. Mode: {luminaire.mode}.
+      Rated duration {roundLength(luminaire.ratedSec)}. {luminaire.chemistry} battery, fitted{' '}
+      {luminaire.batteryFitted}. Commissioned at {luminaire.batteryMilliamps} mA on battery
+      {luminaire.mainsMilliamps > 0 ? `, ${luminaire.mainsMilliamps} mA on mains` : ''}.
+    </p>
+  );
+}
+
+function History({ luminaire, zone }: { luminaire: Luminaire; zone: string }): JSX.Element {
+  const { entriesHeard } = usePage();
+  const asked = useAsked(() => askLuminaire(luminaire.id), luminaire.id, entriesHeard);
+  const history = asked.value;
+  if (!history)
+    return <p role={asked.problem === '' ? undefined : 'alert'}>{asked.problem || 'Asking the host…'}</p>;
+  return (
+    <>
+      {history.diagnosis === '' ? null : (
+        <p class="diagnosis">
+          <strong>Most likely:</strong> {history.diagnosis}
+        </p>
+      )}
+      <section aria-labelledby="curves">
+        <h2 id="curves">Discharge, year over year</h2>
+        <Curves history={history} luminaire={luminaire} zone={zone} />
+      </section>
+      <section aria-labelledby="results">
+        <h2 id="results">Results</h2>
+        <Results history={history} zone={zone} />
+      </section>
+    </>
+  );
+}
+
+/** Page of one luminaire. */
+export function LuminairePage({ id }: { id: string }): JSX.Element {
+  const { building } = usePage();
+  const circuit = building?.circuits.find((c) => c.luminaires.some((l) => l.id === id));
+  const luminaire = circuit?.luminaires.find((l) => l.id === id);
+  if (!building || !circuit || !luminaire) return <h1>This building has no luminaire {id}</h1>;
+  return (
+    <>
+      <p class="trail">
+        <a href="#/">Tonight</a> › <a href={circuitLink(circuit.id)}>{circuit.id}</a>
+      </p>
+      <h1>{luminaire.id}</h1>
+      <Facts luminaire={luminaire} circuit={circuit} />
+      <History luminaire={luminaire} zone={building.timeZone} />
+    </>
+  );
+}

@@ -1,0 +1,27 @@
+// What this page must never be mistaken for. Shown under every page and printed with it.
+import type { JSX } from 'preact';
+import { usePage } from '../state/hooks';
+
+/** The caution, with the person who answers for the lighting. */
+export function Caution(): JSX.Element {
+  const { building } = usePage();
+  return (
+    <footer>
+      <ul class="cautions">
+        <li>
+          <strong>Lamp current is evidence that a lamp is lit, not a measurement of light.</strong> Visual and
+          photometric checks stay separate duties.
+        </li>
+        <li>
+          <strong>Relay open is not isolation.</strong> Prove dead before work.
+        </li>
+      </ul>
+      {building ? (
+        <p>
+          Responsible for the emergency lighting: {building.responsible}. Rules: {building.profile}. Times:{' '}
+          {building.timeZone}.
+        </p>
+      ) : null}
+    </footer>
+  );
+}

@@ -1,0 +1,97 @@
+// One circuit among its floor: state, senses, contact, luminaires.
+import type { JSX } from 'preact';
+import type { ControllerStatus, LampStatus } from '../../server/api';
+import type { Circuit, Luminaire } from '../../site/model';
+import { useNow, usePage } from '../state/hooks';
+import { contactWords, rechargeWords, seen } from '../words/contact';
+import { circuitLink, luminaireLink } from '../words/route';
+import { circuitState, isHeard, standing, verdictTone } from '../words/tone';
+import { Mark, Shape } from './mark';
+
+/** A small square with the luminaire's number, its shape and its word. */
+export function LampTile(props: { luminaire: Luminaire; lamp: LampStatus | undefined }): JSX.Element {
+  const { luminaire, lamp } = props;
+  const { verdict, reason } = lamp ? standing(lamp) : { verdict: 'untested' as const, reason: '' };
+  const tone = verdictTone(verdict);
+  const title = reason === '' ? luminaire.place : `${luminaire.place}: ${reason}`;
+  return (
+    <li>
+      <a class={`tile ${tone}`} href={luminaireLink(luminaire.id)} title={title}>
+        <span>{luminaire.id}</span>
+        <span class="tile-word">
+          <Shape tone={tone} /> {verdict}
+        </span>
+      </a>
+    </li>
+  );
+}
+
+/** Supply before and behind the relay, the relay itself, and when it was last heard. */
+export function Senses({ status }: { status: ControllerStatus }): JSX.Element {
+  const { building } = usePage();
+  const now = useNow();
+  const zone = building?.timeZone ?? 'UTC';
+  const known = isHeard(status) ? '' : ', last known';
+  return (
+    <dl class="senses">
+      <div>
+        <dt>Supply before relay{known}</dt>
+        <dd>{seen(status.supplyBefore)}</dd>
+      </div>
+      <div>
+        <dt>Supply behind relay{known}</dt>
+        <dd>{seen(status.supplyAfter)}</dd>
+      </div>
+      <div>
+        <dt>Relay{known}</dt>
+        <dd>{status.relayOpen ? 'open' : 'closed'}</dd>
+      </div>
+      <div>
+        <dt>Controller</dt>
+        <dd>{contactWords(status, now, zone)}</dd>
+      </div>
+    </dl>
+  );
+}
+
+/** "Batteries recharging until …", where that is so. */
+export function RechargeNotice({ status }: { status: ControllerStatus }): JSX.Element | null {
+  const { building } = usePage();
+  const words = rechargeWords(status, useNow(), building?.timeZone ?? 'UTC');
+  return words === '' ? null : (
+    <p class="recharge">
+      <Mark tone="busy" word={words} />
+    </p>
+  );
+}
+
+/** Card of one circuit. */
+export function CircuitCard({
+  circuit,
+  status,
+}: {
+  circuit: Circuit;
+  status: ControllerStatus;
+}): JSX.Element {
+  const { word, tone } = circuitState(status);
+  return (
+    <article class={`card ${tone}`} aria-label={`Circuit ${circuit.id}`}>
+      <header>
+        <h4>
+          <a href={circuitLink(circuit.id)}>
+            {circuit.id} {circuit.name}
+          </a>
+        </h4>
+        <Mark tone={tone} word={word} />
+      </header>
+      <p>{status.sentence}</p>
+      <RechargeNotice status={status} />
+      <Senses status={status} />
+      <ul class="tiles" aria-label={`Luminaires of ${circuit.id}`}>
+        {circuit.luminaires.map((l) => (
+          <LampTile key={l.id} luminaire={l} lamp={status.lamps.find((x) => x.luminaire === l.id)} />
+        ))}
+      </ul>
+    </article>
+  );
+}

@@ -1,0 +1,59 @@
+// Lamp currents of a running test as one small picture, drawn over the full length of the test.
+import type { JSX } from 'preact';
+import type { VerdictWord } from '../../server/api';
+import type { Luminaire } from '../../site/model';
+import type { Trace } from '../state/trace';
+import { FLOOR_PERCENT } from '../words/tone';
+
+const WIDTH = 600;
+const HEIGHT = 120;
+const TOP_PERCENT = 125;
+
+function height(percent: number): number {
+  const p = Math.min(Math.max(percent, 0), TOP_PERCENT);
+  return HEIGHT - (p / TOP_PERCENT) * HEIGHT;
+}
+
+function pathOf(trace: Trace, lamp: number, full: number, length: number): string {
+  return trace.t
+    .map((t, i) => {
+      const x = Math.min(t / length, 1) * WIDTH;
+      const y = height(((trace.ma[i][lamp] ?? 0) / full) * 100);
+      return `${i === 0 ? 'M' : 'L'}${x.toFixed(1)} ${y.toFixed(1)}`;
+    })
+    .join('');
+}
+
+interface Props {
+  trace: Trace;
+  luminaires: Luminaire[];
+  verdicts: VerdictWord[];
+  /** Length of the test, s. */
+  length: number;
+}
+
+/** One line per luminaire, % of its commissioned current; a failed one is thick and broken. */
+export function LiveCurve({ trace, luminaires, verdicts, length }: Props): JSX.Element {
+  const span = Math.max(length, trace.t[trace.t.length - 1] ?? 1, 1);
+  const failed = verdicts.filter((v) => v === 'fail').length;
+  const label = `Lamp currents so far in percent of the commissioned value, ${luminaires.length} lines, ${failed} failed`;
+  return (
+    <figure class="live-curve">
+      <svg viewBox={`0 0 ${WIDTH} ${HEIGHT}`} preserveAspectRatio="none" role="img" aria-label={label}>
+        <line x1="0" x2={WIDTH} y1={height(100)} y2={height(100)} class="hundred" />
+        <line x1="0" x2={WIDTH} y1={height(FLOOR_PERCENT)} y2={height(FLOOR_PERCENT)} class="floor" />
+        {luminaires.map((l, i) => (
+          <path
+            key={l.id}
+            d={pathOf(trace, i, l.batteryMilliamps, span)}
+            class={verdicts[i] === 'fail' ? 'failed' : 'alive'}
+          />
+        ))}
+      </svg>
+      <figcaption>
+        Lamp current over the length of the test, drawn from when this page was opened. Thin line: 100 % of
+        the commissioned current. Dashed line: {FLOOR_PERCENT} %, the least that counts as lit.
+      </figcaption>
+    </figure>
+  );
+}

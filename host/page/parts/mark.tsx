@@ -1,0 +1,44 @@
+// A word with its shape: every state can be read without seeing its colour.
+import type { JSX } from 'preact';
+import type { Tone } from '../words/tone';
+
+const SHAPES: Record<Tone, JSX.Element> = {
+  good: (
+    <>
+      <circle cx="8" cy="8" r="7.5" class="fill" />
+      <path d="M4.3 8.4 7 11l4.8-5.6" class="cut" />
+    </>
+  ),
+  fault: (
+    <>
+      <path d="M5 .5h6L15.5 5v6L11 15.5H5L.5 11V5z" class="fill" />
+      <path d="M5.2 5.2l5.6 5.6m0-5.6-5.6 5.6" class="cut" />
+    </>
+  ),
+  busy: (
+    <>
+      <path d="M8 .8 15.6 15H.4z" class="fill" />
+      <path d="M5.6 9.2h4.8M5 12.2h6" class="cut" />
+    </>
+  ),
+  idle: <circle cx="8" cy="8" r="6.5" class="ring" />,
+};
+
+/** The shape alone; the word must stand beside it. */
+export function Shape({ tone }: { tone: Tone }): JSX.Element {
+  return (
+    <svg class={`shape ${tone}`} viewBox="0 0 16 16" aria-hidden="true">
+      {SHAPES[tone]}
+    </svg>
+  );
+}
+
+/** Shape and word. */
+export function Mark({ tone, word }: { tone: Tone; word: string }): JSX.Element {
+  return (
+    <span class={`mark ${tone}`}>
+      <Shape tone={tone} />
+      {word}
+    </span>
+  );
+}

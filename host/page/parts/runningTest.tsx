@@ -1,0 +1,90 @@
+// A test while it runs: how long, every lamp, and the way out.
+import type { JSX } from 'preact';
+import type { ControllerStatus, VerdictWord } from '../../server/api';
+import type { Circuit, Luminaire } from '../../site/model';
+import { useNow, usePage } from '../state/hooks';
+import { circuitLink, luminaireLink } from '../words/route';
+import { lengthOf, roundLength } from '../words/time';
+import { circuitState, glow, type Tone, verdictTone } from '../words/tone';
+import { LiveCurve } from './liveCurve';
+import { Mark, Shape } from './mark';
+import { Restore } from './restore';
+
+function Elapsed({ status }: { status: ControllerStatus }): JSX.Element {
+  const now = useNow();
+  if (status.since === 0) return <p class="elapsed">Not begun yet</p>;
+  const gone = Math.min(Math.max(now - status.since, 0), status.length);
+  return (
+    <div class="elapsed">
+      <p>
+        <strong>{lengthOf(gone)}</strong> of {roundLength(status.length)}
+      </p>
+      <progress max={status.length} value={gone} aria-label={`Test of ${status.circuit} so far`} />
+    </div>
+  );
+}
+
+/** Until the controller has judged a lamp, only what its current says: it may still be starting. */
+function soFar(verdict: VerdictWord, percent: number): { word: string; tone: Tone } {
+  if (verdict !== 'open') return { word: verdict, tone: verdictTone(verdict) };
+  const word = glow(percent);
+  return { word, tone: word === 'lit' ? 'busy' : 'idle' };
+}
+
+function LampChip(props: {
+  luminaire: Luminaire;
+  ma: number | undefined;
+  verdict: VerdictWord;
+}): JSX.Element {
+  const { luminaire, ma, verdict } = props;
+  const percent = ma === undefined ? 0 : Math.round((ma / luminaire.batteryMilliamps) * 100);
+  const { word, tone } =
+    ma === undefined ? { word: 'no reading', tone: 'idle' as const } : soFar(verdict, percent);
+  return (
+    <li class={`chip ${tone}`}>
+      <a href={luminaireLink(luminaire.id)}>{luminaire.id}</a>
+      <span class="chip-word">
+        <Shape tone={tone} /> {word}
+      </span>
+      <span class="chip-ma">{ma === undefined ? '– mA' : `${ma} mA, ${percent} %`}</span>
+    </li>
+  );
+}
+
+/** Card of one running test. */
+export function RunningTest({
+  circuit,
+  status,
+}: {
+  circuit: Circuit;
+  status: ControllerStatus;
+}): JSX.Element {
+  const { traces } = usePage();
+  const { word, tone } = circuitState(status);
+  const live = status.live;
+  const trace = traces[circuit.id];
+  const verdicts = live?.verdict ?? [];
+  return (
+    <section class="running" aria-label={`Running test ${circuit.id}`}>
+      <header>
+        <h3>
+          <a href={circuitLink(circuit.id)}>
+            {circuit.id} {circuit.name}
+          </a>
+        </h3>
+        <Mark tone={tone} word={word} />
+      </header>
+      <Elapsed status={status} />
+      <p>{status.sentence}</p>
+      <Restore circuit={circuit.id} restoring={status.phase === 'restoring'} />
+      <ul class="chips" aria-label="Luminaires under test">
+        {circuit.luminaires.map((l, i) => (
+          <LampChip key={l.id} luminaire={l} ma={live?.ma[i]} verdict={verdicts[i] ?? 'open'} />
+        ))}
+      </ul>
+      {live && trace && trace.test === live.test ? (
+        <LiveCurve trace={trace} luminaires={circuit.luminaires} verdicts={verdicts} length={status.length} />
+      ) : null}
+    </section>
+  );
+}

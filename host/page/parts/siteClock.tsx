@@ -1,0 +1,20 @@
+// The clock of the site, and how fast it runs when it is simulated.
+import type { JSX } from 'preact';
+import { useNow, usePage } from '../state/hooks';
+import { dayOf, exactTime } from '../words/time';
+
+/** Day and time at the site. */
+export function SiteClockView(): JSX.Element | null {
+  const { building, clock } = usePage();
+  const now = useNow();
+  if (!building || !clock) return null;
+  return (
+    <p class="clock">
+      <span class="clock-time">{exactTime(now, building.timeZone)}</span>{' '}
+      <span class="quiet">
+        {dayOf(now, building.timeZone)}
+        {clock.speed > 1 ? `, running ${Math.round(clock.speed)}× fast` : ''}
+      </span>
+    </p>
+  );
+}

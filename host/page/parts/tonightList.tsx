@@ -1,0 +1,49 @@
+// Tests of the present or coming night.
+import type { JSX } from 'preact';
+import type { TonightTest } from '../../server/api';
+import { usePage } from '../state/hooks';
+import { circuitLink } from '../words/route';
+import { nightSpan } from '../words/time';
+import { testTone } from '../words/tone';
+import { Mark } from './mark';
+
+function Row({ test }: { test: TonightTest }): JSX.Element {
+  const { building } = usePage();
+  const zone = building?.timeZone ?? 'UTC';
+  const name = building?.circuits.find((c) => c.id === test.circuit)?.name ?? '';
+  return (
+    <tr>
+      <td>{nightSpan(test.start, test.end, zone)}</td>
+      <th scope="row">
+        <a href={circuitLink(test.circuit)}>{test.circuit}</a> <span class="quiet">{name}</span>
+      </th>
+      <td>{test.kind}</td>
+      <td>
+        <Mark tone={testTone(test.state)} word={test.state} />
+      </td>
+    </tr>
+  );
+}
+
+/** The list, by time. */
+export function TonightList({ tests }: { tests: TonightTest[] }): JSX.Element {
+  if (tests.length === 0) return <p>No test is planned for this night.</p>;
+  const sorted = [...tests].sort((a, b) => a.start - b.start || a.circuit.localeCompare(b.circuit));
+  return (
+    <table class="tonight">
+      <thead>
+        <tr>
+          <th scope="col">Window</th>
+          <th scope="col">Circuit</th>
+          <th scope="col">Test</th>
+          <th scope="col">State</th>
+        </tr>
+      </thead>
+      <tbody>
+        {sorted.map((t) => (
+          <Row key={`${t.circuit} ${t.test} ${t.start}`} test={t} />
+        ))}
+      </tbody>
+    </table>
+  );
+}

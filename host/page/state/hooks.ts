@@ -1,0 +1,55 @@
+// How components read the store and the time.
+import { createContext } from 'preact';
+import { useContext, useEffect, useState } from 'preact/hooks';
+import { type PageState, siteNow } from './pageState';
+import { PageStore } from './store';
+
+export const StoreContext = createContext(new PageStore());
+
+/** The store, for changing it. */
+export function useStore(): PageStore {
+  return useContext(StoreContext);
+}
+
+/** The state; the component is drawn again when it changes. */
+export function usePage(): PageState {
+  const store = useStore();
+  const [, redraw] = useState(0);
+  useEffect(() => store.listen(() => redraw((n) => n + 1)), [store]);
+  return store.state;
+}
+
+/** Site time, UTC seconds, drawn again twice a second. */
+export function useNow(): number {
+  const store = useStore();
+  const [, redraw] = useState(0);
+  useEffect(() => {
+    const timer = setInterval(() => redraw((n) => n + 1), 500);
+    return () => clearInterval(timer);
+  }, []);
+  return siteNow(store.state, performance.now());
+}
+
+export interface Asked<T> {
+  value: T | null;
+  problem: string;
+}
+
+/** Asks once per `key`, and again whenever `again` changes; keeps the last value while asking again. */
+export function useAsked<T>(ask: () => Promise<T>, key: string, again: number): Asked<T> {
+  const [asked, setAsked] = useState<Asked<T> & { key: string }>({ key, value: null, problem: '' });
+  // `ask` is made anew at every drawing; key and again say when to call it.
+  useEffect(() => {
+    let left = false;
+    ask().then(
+      (value) => !left && setAsked({ key, value, problem: '' }),
+      (error: Error) =>
+        !left &&
+        setAsked((old) => ({ key, value: old.key === key ? old.value : null, problem: error.message })),
+    );
+    return () => {
+      left = true;
+    };
+  }, [key, again]);
+  return asked.key === key ? asked : { value: null, problem: '' };
+}

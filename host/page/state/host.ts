@@ -1,0 +1,76 @@
+// Questions to the host. A failure is an Error with one plain sentence.
+import type {
+  BuildingView,
+  LogbookView,
+  LuminaireHistory,
+  OrderOutcome,
+  OrderRequest,
+  StatusView,
+} from '../../server/api';
+
+const PATIENCE_MS = 15_000;
+
+async function ask<T>(path: string, init: RequestInit = {}): Promise<T> {
+  let answer: Response;
+  try {
+    answer = await fetch(path, { ...init, signal: AbortSignal.timeout(PATIENCE_MS) });
+  } catch {
+    throw new Error('The host does not answer. Check that it runs and that this device is on its network.');
+  }
+  if (answer.status === 404) throw new Error('The host does not know this. Check the address.');
+  if (!answer.ok) throw new Error(`The host could not answer (${answer.status}). Try again in a moment.`);
+  return (await answer.json()) as T;
+}
+
+/** The building as configured. */
+export function askBuilding(): Promise<BuildingView> {
+  return ask('/api/building');
+}
+
+/** The present state of everything. */
+export function askStatus(): Promise<StatusView> {
+  return ask('/api/status');
+}
+
+/** Results and curves of one luminaire. */
+export function askLuminaire(id: string): Promise<LuminaireHistory> {
+  return ask(`/api/luminaires/${encodeURIComponent(id)}`);
+}
+
+export interface LogQuestion {
+  circuit: string;
+  kind: string;
+  /** Only entries older than this; 0 for the newest. */
+  before: number;
+  limit: number;
+}
+
+/** One page of the log book, newest first. */
+export function askLogbook(q: LogQuestion): Promise<LogbookView> {
+  const query = new URLSearchParams({ limit: String(q.limit) });
+  if (q.before > 0) query.set('before', String(q.before));
+  if (q.circuit !== '') query.set('circuit', q.circuit);
+  if (q.kind !== '') query.set('kind', q.kind);
+  return ask(`/api/logbook?${query}`);
+}
+
+/** Asks for mains back on one circuit. Never throws: a failure is an answer too. */
+export async function orderRestore(circuit: string, who: string): Promise<OrderOutcome> {
+  const order: OrderRequest = { do: 'restore', who };
+  try {
+    const answer = await fetch(`/api/circuits/${encodeURIComponent(circuit)}/orders`, {
+      method: 'POST',
+      headers: { 'content-type': 'application/json' },
+      body: JSON.stringify(order),
+      signal: AbortSignal.timeout(PATIENCE_MS),
+    });
+    const outcome = (await answer.json()) as OrderOutcome;
+    if (typeof outcome.answer === 'string') return outcome;
+    throw new Error('unexpected answer');
+  } catch {
+    const answer =
+      'No answer from the host, so it is not known whether the order arrived. ' +
+      'Watch the circuit; if mains stays away, use the key switch.';
+    return { ok: false, answer };
+  }
+}

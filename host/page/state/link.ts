@@ -1,0 +1,98 @@
+// Keeps the page current: the event stream while it lives, asking again while it does not.
+import type { ControllerStatus, LiveReading } from '../../server/api';
+import { askBuilding, askStatus } from './host';
+import { withClock, withController, withLive, withStatus } from './pageState';
+import type { PageStore } from './store';
+
+/** A stream that says nothing for this long is taken for dead: half-open links look connected. */
+const SILENCE_MS = 15_000;
+const REOPEN_MS = 5_000;
+/** A burst of log book entries leads to one fresh status, not to one each. */
+const REFRESH_MS = 2_000;
+/** Tonight's list is not pushed: asked for at least this often. */
+const ANEW_MS = 30_000;
+
+/** Fills the store and keeps it current until the page is left. */
+export class HostLink {
+  private stream: EventSource | null = null;
+  private refresh: ReturnType<typeof setTimeout> | null = null;
+  private asking = false;
+  private askedMs = 0;
+
+  constructor(private readonly store: PageStore) {}
+
+  start(): void {
+    this.open();
+    void this.fetchAll();
+    setInterval(() => this.watch(), REOPEN_MS);
+  }
+
+  private open(): void {
+    this.stream?.close();
+    const stream = new EventSource('/api/events');
+    this.stream = stream;
+    stream.onopen = () => {
+      this.heard();
+      this.refreshSoon();
+      void this.fetchAll();
+    };
+    stream.onerror = () => this.store.change((s) => ({ ...s, linkUp: false }));
+    this.on('status', (data: ControllerStatus) => this.store.change((s) => withController(s, data)));
+    this.on('live', (data: LiveReading) => this.store.change((s) => withLive(s, data)));
+    this.on('clock', (data: { now: number; speed: number }) =>
+      this.store.change((s) => withClock(s, data, performance.now())),
+    );
+    this.on('entry', () => this.refreshSoon());
+  }
+
+  private on<T>(name: string, take: (data: T) => void): void {
+    this.stream?.addEventListener(name, (event) => {
+      this.heard();
+      take(JSON.parse((event as MessageEvent<string>).data) as T);
+    });
+  }
+
+  private heard(): void {
+    this.store.change((s) => ({ ...s, linkUp: true, heardMs: performance.now() }));
+  }
+
+  private refreshSoon(): void {
+    if (this.refresh !== null) return;
+    this.refresh = setTimeout(() => {
+      this.refresh = null;
+      this.store.change((s) => ({ ...s, entriesHeard: s.entriesHeard + 1 }));
+      void this.fetchAll();
+    }, REFRESH_MS);
+  }
+
+  private async fetchAll(): Promise<void> {
+    if (this.asking) return;
+    this.asking = true;
+    this.askedMs = performance.now();
+    try {
+      const building = this.store.state.building ?? (await askBuilding());
+      const status = await askStatus();
+      this.store.change((s) => ({
+        ...withStatus({ ...s, building }, status, performance.now()),
+        heardMs: performance.now(),
+      }));
+    } catch (error) {
+      const problem = error instanceof Error ? error.message : String(error);
+      this.store.change((s) => (s.status ? s : { ...s, problem }));
+    } finally {
+      this.asking = false;
+    }
+  }
+
+  private watch(): void {
+    const { linkUp, heardMs, status } = this.store.state;
+    const now = performance.now();
+    if (linkUp && now - heardMs < SILENCE_MS) {
+      if (!status || now - this.askedMs > ANEW_MS) void this.fetchAll();
+      return;
+    }
+    this.store.change((s) => ({ ...s, linkUp: false }));
+    this.open();
+    void this.fetchAll();
+  }
+}

@@ -1,0 +1,91 @@
+// All the page knows, and how each message changes it. Pure: the link does the fetching.
+import type { BuildingView, ControllerStatus, LiveReading, StatusView } from '../../server/api';
+import { extendTrace, type Trace } from './trace';
+
+export interface SiteClock {
+  /** UTC second of the site at `atMs`. */
+  now: number;
+  /** Site seconds per real second. */
+  speed: number;
+  /** Reading of this browser's own steady clock, ms. */
+  atMs: number;
+}
+
+export interface PageState {
+  building: BuildingView | null;
+  status: StatusView | null;
+  clock: SiteClock | null;
+  /** Live curve of each circuit under test. */
+  traces: Record<string, Trace>;
+  /** Whether the stream is up, and when anything was last heard from the host (steady clock, ms). */
+  linkUp: boolean;
+  heardMs: number;
+  /** Why nothing can be shown yet, '' when there is something. */
+  problem: string;
+  /** Rises when log book entries may have come that were not fetched yet. */
+  entriesHeard: number;
+  /** Answer to the last order given from this page. */
+  outcome: { circuit: string; ok: boolean; answer: string } | null;
+  /** Name last used under an order, offered again. */
+  orderedBy: string;
+}
+
+export const EMPTY_STATE: PageState = {
+  building: null,
+  status: null,
+  clock: null,
+  traces: {},
+  linkUp: true,
+  heardMs: 0,
+  problem: '',
+  entriesHeard: 0,
+  outcome: null,
+  orderedBy: '',
+};
+
+/** Site time at `nowMs` of the steady clock; it stands still while the stream is down. */
+export function siteNow(state: PageState, nowMs: number): number {
+  const clock = state.clock;
+  if (!clock) return 0;
+  const until = state.linkUp ? nowMs : Math.min(nowMs, Math.max(state.heardMs, clock.atMs));
+  return clock.now + (Math.max(0, until - clock.atMs) / 1000) * clock.speed;
+}
+
+/** A whole status as fetched. */
+export function withStatus(state: PageState, status: StatusView, nowMs: number): PageState {
+  const clock = { now: status.now, speed: status.speed, atMs: nowMs };
+  let next: PageState = { ...state, status, clock, problem: '' };
+  for (const controller of status.controllers) if (controller.live) next = withLive(next, controller.live);
+  return next;
+}
+
+/** A status without a reading does not take away the one of the test that still runs. */
+function keepLive(old: ControllerStatus, fresh: ControllerStatus): ControllerStatus {
+  const sameTest = old.live?.kind === fresh.kind && old.since === fresh.since;
+  return fresh.live || !sameTest ? fresh : { ...fresh, live: old.live };
+}
+
+/** One controller's status as pushed; one that was not known is added. */
+export function withController(state: PageState, controller: ControllerStatus): PageState {
+  if (!state.status) return state;
+  const old = state.status.controllers;
+  const known = old.some((c) => c.circuit === controller.circuit);
+  const controllers = known
+    ? old.map((c) => (c.circuit === controller.circuit ? keepLive(c, controller) : c))
+    : [...old, controller];
+  const next = { ...state, status: { ...state.status, controllers } };
+  return controller.live ? withLive(next, controller.live) : next;
+}
+
+/** One live reading: the newest of its circuit, and a point of its curve. */
+export function withLive(state: PageState, live: LiveReading): PageState {
+  const traces = { ...state.traces, [live.circuit]: extendTrace(state.traces[live.circuit], live) };
+  if (!state.status) return { ...state, traces };
+  const controllers = state.status.controllers.map((c) => (c.circuit === live.circuit ? { ...c, live } : c));
+  return { ...state, traces, status: { ...state.status, controllers } };
+}
+
+/** Site time as pushed. */
+export function withClock(state: PageState, clock: { now: number; speed: number }, nowMs: number): PageState {
+  return { ...state, clock: { ...clock, atMs: nowMs } };
+}

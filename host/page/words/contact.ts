@@ -1,0 +1,22 @@
+// Where a controller stands with the host, and what its senses say, in words.
+import type { ControllerStatus } from '../../server/api';
+import { nearTime } from './time';
+
+/** "Reporting, heard 02:14" / "Late, last heard …" / "Silent since …" / "Never heard". */
+export function contactWords(status: ControllerStatus, nowSec: number, zone: string): string {
+  if (status.contact === 'never heard' || status.heardAt === 0) return 'Never heard';
+  const at = nearTime(status.heardAt, nowSec, zone);
+  if (status.contact === 'silent') return `Silent since ${at}`;
+  return status.contact === 'late' ? `Late, last heard ${at}` : `Reporting, heard ${at}`;
+}
+
+/** "Batteries recharging until …", empty when they are charged or under test. */
+export function rechargeWords(status: ControllerStatus, nowSec: number, zone: string): string {
+  if (status.charged <= nowSec || status.phase !== 'recharging') return '';
+  return `Batteries recharging until ${nearTime(status.charged, nowSec, zone)}`;
+}
+
+/** "yes" / "no" of a sense, for a table or a card. */
+export function seen(present: boolean): string {
+  return present ? 'present' : 'gone';
+}

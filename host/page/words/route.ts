@@ -1,0 +1,49 @@
+// Addresses inside the page: #/, #/circuit/<id>, #/luminaire/<id>, #/log?circuit=<id>&kind=<kind>.
+
+export type Route =
+  | { page: 'tonight' }
+  | { page: 'circuit'; id: string }
+  | { page: 'luminaire'; id: string }
+  | { page: 'log'; circuit: string; kind: string }
+  | { page: 'unknown' };
+
+function decoded(text: string): string {
+  try {
+    return decodeURIComponent(text);
+  } catch {
+    return text;
+  }
+}
+
+/** The page a location hash means. */
+export function parseRoute(hash: string): Route {
+  const [path, query = ''] = hash.replace(/^#/, '').split('?', 2);
+  const [, page = '', id = '', more] = path.split('/');
+  if (page === '') return { page: 'tonight' };
+  if (more === undefined && id !== '' && (page === 'circuit' || page === 'luminaire'))
+    return { page, id: decoded(id) };
+  if (page === 'log' && id === '') {
+    const asked = new URLSearchParams(query);
+    return { page: 'log', circuit: asked.get('circuit') ?? '', kind: asked.get('kind') ?? '' };
+  }
+  return { page: 'unknown' };
+}
+
+/** Link to a circuit. */
+export function circuitLink(id: string): string {
+  return `#/circuit/${encodeURIComponent(id)}`;
+}
+
+/** Link to a luminaire. */
+export function luminaireLink(id: string): string {
+  return `#/luminaire/${encodeURIComponent(id)}`;
+}
+
+/** Link to the log book; an empty word means all. */
+export function logLink(circuit: string, kind: string): string {
+  const asked = new URLSearchParams();
+  if (circuit !== '') asked.set('circuit', circuit);
+  if (kind !== '') asked.set('kind', kind);
+  const query = asked.toString();
+  return query === '' ? '#/log' : `#/log?${query}`;
+}

@@ -1,0 +1,75 @@
+// Instants as people of the building read them: its own time zone, 24 hours, weekday beside the date.
+
+const made = new Map<string, Intl.DateTimeFormat>();
+
+function written(utcSec: number, zone: string, options: Intl.DateTimeFormatOptions): string {
+  const key = `${zone} ${JSON.stringify(options)}`;
+  let format = made.get(key);
+  if (!format) {
+    format = new Intl.DateTimeFormat('en-GB', { ...options, timeZone: zone, hourCycle: 'h23' });
+    made.set(key, format);
+  }
+  return format.format(new Date(utcSec * 1000));
+}
+
+/** "02:14". */
+export function clockTime(utcSec: number, zone: string): string {
+  return written(utcSec, zone, { hour: '2-digit', minute: '2-digit' });
+}
+
+/** "02:14:05". */
+export function exactTime(utcSec: number, zone: string): string {
+  return written(utcSec, zone, { hour: '2-digit', minute: '2-digit', second: '2-digit' });
+}
+
+/** "Tue 23:40 – Wed 02:08", or "Wed 00:10 – 01:10" within one civil day. */
+export function nightSpan(fromSec: number, toSec: number, zone: string): string {
+  const weekday = (sec: number) => written(sec, zone, { weekday: 'short' });
+  const end = clockTime(toSec, zone);
+  const sameDay = dayOf(fromSec, zone) === dayOf(toSec, zone);
+  const ending = sameDay ? end : `${weekday(toSec)} ${end}`;
+  return `${weekday(fromSec)} ${clockTime(fromSec, zone)} – ${ending}`;
+}
+
+/** "Tue 6 Jan 2026". */
+export function dayOf(utcSec: number, zone: string): string {
+  const day = written(utcSec, zone, { weekday: 'short', day: 'numeric', month: 'short', year: 'numeric' });
+  return day.replace(',', '');
+}
+
+/** "Tue 6 Jan 2026, 02:14". */
+export function dayAndTime(utcSec: number, zone: string): string {
+  return `${dayOf(utcSec, zone)}, ${clockTime(utcSec, zone)}`;
+}
+
+/** "02:14" on the civil day of `nowSec`, with the day in front on any other. */
+export function nearTime(utcSec: number, nowSec: number, zone: string): string {
+  const sameDay = dayOf(utcSec, zone) === dayOf(nowSec, zone);
+  return sameDay ? clockTime(utcSec, zone) : dayAndTime(utcSec, zone);
+}
+
+function two(n: number): string {
+  return n < 10 ? `0${n}` : String(n);
+}
+
+/** A length of time, s: "45 s", "12 min 05 s", "3 h 00 min". Below zero reads as 0. */
+export function lengthOf(seconds: number): string {
+  const s = Math.max(0, Math.floor(seconds));
+  if (s < 60) return `${s} s`;
+  if (s < 3600) return `${Math.floor(s / 60)} min ${two(s % 60)} s`;
+  return `${Math.floor(s / 3600)} h ${two(Math.floor(s / 60) % 60)} min`;
+}
+
+/** A length without an empty remainder, s: "45 s", "15 min", "1 h", "1 h 30 min". */
+export function roundLength(seconds: number): string {
+  return lengthOf(seconds).replace(/ 00 (s|min)$/, '');
+}
+
+/** Age in its largest unit, s: "12 s ago", "3 min ago", "2 h ago", "5 days ago". */
+export function ageOf(seconds: number): string {
+  const s = Math.max(0, Math.floor(seconds));
+  if (s < 60) return `${s} s ago`;
+  if (s < 3600) return `${Math.floor(s / 60)} min ago`;
+  if (s < 172_800) return `${Math.floor(s / 3600)} h ago`;
+  return `${Math.floor(s / 86_400)} days ago`;
+}

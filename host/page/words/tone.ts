@@ -1,0 +1,84 @@
+// One word and one tone for every state. The tone picks colour and shape together, never colour alone.
+import type { ControllerStatus, LampStatus, TonightTest, VerdictWord } from '../../server/api';
+import { roundLength } from './time';
+
+/** good = healthy, busy = under test or recharging, fault = somebody must act, idle = nothing known. */
+export type Tone = 'good' | 'busy' | 'fault' | 'idle';
+
+const PHASES: Record<string, { word: string; tone: Tone }> = {
+  starting: { word: 'Starting', tone: 'busy' },
+  charged: { word: 'Charged', tone: 'good' },
+  recharging: { word: 'Recharging', tone: 'busy' },
+  opening: { word: 'Taking mains away', tone: 'busy' },
+  brief: { word: 'Brief test', tone: 'busy' },
+  full: { word: 'Full test', tone: 'busy' },
+  restoring: { word: 'Restoring mains', tone: 'busy' },
+  outage: { word: 'Mains outage', tone: 'fault' },
+  held: { word: 'Held', tone: 'busy' },
+  fault: { word: 'Tester fault', tone: 'fault' },
+};
+
+const TESTING = ['opening', 'brief', 'full', 'restoring'];
+
+/** Whether what the controller last said can still be taken for the present. */
+export function isHeard(status: ControllerStatus): boolean {
+  return status.contact === 'reporting' || status.contact === 'late';
+}
+
+/** Whether a test is taking the mains away, running, or bringing the mains back. */
+export function isTesting(status: ControllerStatus): boolean {
+  return isHeard(status) && status.kind !== '' && TESTING.includes(status.phase);
+}
+
+/** Whether the luminaires burn on their batteries now: the relay is open or no supply is seen behind it. */
+export function isOnBattery(status: ControllerStatus): boolean {
+  return isHeard(status) && status.phase !== 'starting' && (status.relayOpen || !status.supplyAfter);
+}
+
+/** Word and tone of a circuit. A controller that is not heard is never shown as healthy. */
+export function circuitState(status: ControllerStatus): { word: string; tone: Tone } {
+  if (status.contact === 'never heard') return { word: 'Never heard', tone: 'idle' };
+  if (status.contact === 'silent') return { word: 'Silent', tone: 'fault' };
+  return PHASES[status.phase] ?? { word: status.phase, tone: 'idle' };
+}
+
+const VERDICTS: Record<VerdictWord, Tone> = {
+  pass: 'good',
+  fail: 'fault',
+  void: 'idle',
+  open: 'busy',
+  untested: 'idle',
+};
+
+/** Tone of one verdict. */
+export function verdictTone(verdict: VerdictWord): Tone {
+  return VERDICTS[verdict];
+}
+
+/** Tone of one of tonight's tests. */
+export function testTone(state: TonightTest['state']): Tone {
+  if (state === 'running') return 'busy';
+  if (state === 'pass') return 'good';
+  return state === 'fail' ? 'fault' : 'idle';
+}
+
+/**
+ * How a luminaire stands: its last result, except that a failed full test stays in force until a full
+ * test passes, since a brief test cannot prove the battery.
+ */
+export function standing(lamp: LampStatus): { verdict: VerdictWord; reason: string } {
+  if (lamp.verdict === 'fail' || lamp.fullVerdict !== 'fail')
+    return { verdict: lamp.verdict, reason: lamp.reason };
+  const lit = lamp.fullSeconds === null ? '' : `, lit for ${roundLength(lamp.fullSeconds)}`;
+  return { verdict: 'fail', reason: `failed its last full test${lit}` };
+}
+
+/** What a lamp under test does, from its share of the commissioned battery current, %. */
+export function glow(percent: number): 'lit' | 'dim' | 'dark' {
+  if (percent >= FLOOR_PERCENT) return 'lit';
+  return percent < DARK_PERCENT ? 'dark' : 'dim';
+}
+
+/** A lamp counts as lit from this share of its commissioned battery current on, % (common practice, no source). */
+export const FLOOR_PERCENT = 70;
+const DARK_PERCENT = 10;

@@ -1,0 +1,60 @@
+import { TestKind } from '../../firmware/contract/codes';
+import type { RuleProfile } from '../profiles/profile';
+import type { Circuit } from '../site/model';
+import { briefSecOf } from '../site/settings';
+import { slotNeedSec } from '../site/windows';
+import type { Calendar } from './calendar';
+import type { Night } from './nights';
+import type { Shortfall } from './plan';
+
+/** A test with its first night and its retries. */
+export interface PlannedTest {
+  kind: TestKind;
+  nights: Night[];
+}
+
+/** One circuit while its tests are being placed. */
+export interface CircuitWork {
+  circuit: Circuit;
+  /** Place among all circuits and among those of its colour. */
+  index: number;
+  rank: number;
+  colour: number;
+  /** Its own permitted nights, in order. */
+  own: Night[];
+  tests: PlannedTest[];
+  /** Number of the night of the last test of a kind before the plan. */
+  lastBrief?: number;
+  lastFull?: number;
+}
+
+/** What all placing steps share. */
+export interface Placing {
+  profile: RuleProfile;
+  calendar: Calendar;
+  circuits: number;
+  fromNight: number;
+  untilNight: number;
+  shortfalls: Shortfall[];
+}
+
+/** Puts a chance of a test on a night if it fits. */
+export function tryNight(placing: Placing, work: CircuitWork, kind: TestKind, night: Night): boolean {
+  const testSec = kind === TestKind.Full ? work.circuit.ratedSec : briefSecOf(work.circuit, placing.profile);
+  const needSec = slotNeedSec(testSec);
+  return placing.calendar.tryAdd(night, { circuit: work.circuit.id, kind, needSec });
+}
+
+/** The test that has this night, if any. */
+export function testOn(work: CircuitWork, night: Night): PlannedTest | undefined {
+  return work.tests.find((test) => test.nights.some((n) => n.night === night.night));
+}
+
+/** The circuit's own permitted night before (-1) or after (1) one of them. */
+export function ownBeside(work: CircuitWork, night: Night, step: -1 | 1): Night | undefined {
+  return work.own[work.own.indexOf(night) + step];
+}
+
+export function sortTests(work: CircuitWork): void {
+  work.tests.sort((a, b) => a.nights[0].night - b.nights[0].night);
+}

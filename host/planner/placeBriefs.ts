@@ -1,0 +1,79 @@
+import { TestKind } from '../../firmware/contract/codes';
+import { type CircuitWork, ownBeside, type Placing, testOn, tryNight } from './circuitWork';
+import type { Night } from './nights';
+
+/** The first brief tests of a plan are spread over this many days. */
+const FIRST_BRIEF_DAYS = 14;
+const RETRIES = 2;
+
+/** Own nights for the next brief test, best first; those later than the aim come last, soonest first. */
+function candidates(work: CircuitWork, placing: Placing, last: number): Night[] {
+  const { everyDays, latestDays, earliestDays } = placing.profile.brief;
+  const aim = last + everyDays.value;
+  const retryFits = (night: Night) => {
+    const next = ownBeside(work, night, 1);
+    const early = night.night < last + earliestDays.value;
+    return !early && next !== undefined && next.night <= last + latestDays.value;
+  };
+  // Where the plan ends before the aim, a much earlier test is left to the next plan.
+  const soonest = aim > placing.untilNight ? last + earliestDays.value : last + 1;
+  const inTime = work.own.filter((n) => n.night >= soonest && n.night <= aim).reverse();
+  const late = work.own.filter((n) => n.night > Math.max(last, aim));
+  return [...inTime.filter(retryFits), ...inTime.filter((n) => !retryFits(n)), ...late];
+}
+
+function firstCandidates(work: CircuitWork, placing: Placing): Night[] {
+  const near = work.own.filter((n) => n.night < placing.fromNight + FIRST_BRIEF_DAYS);
+  const turn = near.length > 0 ? work.rank % near.length : 0;
+  return [...near.slice(turn), ...near.slice(0, turn), ...work.own.slice(near.length)];
+}
+
+/**
+ * Places a circuit's brief tests: at most the profile's interval apart, and where the own nights allow it
+ * a little less, so that a retry still falls within the latest date.
+ */
+export function placeBriefs(work: CircuitWork, placing: Placing): void {
+  const latestDays = placing.profile.brief.latestDays.value;
+  let last = work.lastBrief;
+  for (;;) {
+    const pool = last === undefined ? firstCandidates(work, placing) : candidates(work, placing, last);
+    const night = pool.find((n) => tryNight(placing, work, TestKind.Brief, n));
+    const due = (last ?? placing.fromNight) + latestDays;
+    if ((night?.night ?? placing.untilNight) > due) {
+      placing.shortfalls.push({ circuit: work.circuit.id, kind: TestKind.Brief, dueNight: due });
+    }
+    if (!night) return;
+    work.tests.push({ kind: TestKind.Brief, nights: [night] });
+    last = night.night;
+  }
+}
+
+/** Last night on which a retry of the test at this place of the sequence is still of use. */
+function retryLimit(work: CircuitWork, placing: Placing, at: number): number {
+  const next = work.tests[at + 1]?.nights[0].night ?? placing.untilNight + 1;
+  if (work.tests[at].kind === TestKind.Full) return next - 1;
+  const before = work.tests.slice(0, at).reverse();
+  const last = before.find((test) => test.kind === TestKind.Brief)?.nights[0].night ?? work.lastBrief;
+  const base = last ?? placing.fromNight;
+  return Math.min(next - 1, base + placing.profile.brief.latestDays.value);
+}
+
+/**
+ * Gives every test up to two further chances on the own nights that follow, before the circuit's next
+ * test, and for a brief test within the latest date: all chances of one test lie before those of the next.
+ */
+export function placeRetries(works: CircuitWork[], placing: Placing): void {
+  for (let round = 0; round < RETRIES; round++) {
+    for (const work of works) {
+      work.tests.forEach((test, at) => {
+        const limit = retryLimit(work, placing, at);
+        const after = test.nights[test.nights.length - 1].night;
+        const night = work.own.find(
+          (n) =>
+            n.night > after && n.night <= limit && !testOn(work, n) && tryNight(placing, work, test.kind, n),
+        );
+        if (night) test.nights.push(night);
+      });
+    }
+  }
+}

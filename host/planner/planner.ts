@@ -1,0 +1,115 @@
+import type { RuleProfile } from '../profiles/profile';
+import type { Circuit, Site } from '../site/model';
+import { slotNeedSec } from '../site/windows';
+import { Calendar } from './calendar';
+import type { CircuitWork, Placing } from './circuitWork';
+import { colourCircuits } from './colours';
+import { fallbackWindow } from './fallback';
+import { DAY_SEC, modulo, type Night, nightAt, noonOf, permittedNights } from './nights';
+import { placeBriefs, placeRetries } from './placeBriefs';
+import { placeFulls } from './placeFulls';
+import type { CircuitPlan, MadePlan, Slot } from './plan';
+
+/** What is known of a circuit's tests before the plan begins. */
+export interface CircuitHistory {
+  /** UTC second of the last satisfied test of a kind. */
+  lastBrief?: number;
+  lastFull?: number;
+  /** First test number to give, 1 where left out. */
+  nextTest?: number;
+}
+
+export interface PlanOptions {
+  /** By circuit id. */
+  history?: Record<string, CircuitHistory>;
+}
+
+/**
+ * Own nights repeat after this many nights. Neighbours' own nights lie a discharge and a recharge apart,
+ * also across the end of the cycle; a cycle of whole weeks would tie a circuit to one weekday for ever.
+ */
+function cycleOf(colours: number, spacing: number, everyWeekday: boolean): number {
+  const cycle = Math.max(1, colours) * spacing;
+  return cycle % 7 === 0 && !everyWeekday ? cycle + spacing : cycle;
+}
+
+function newWork(
+  circuit: Circuit,
+  index: number,
+  colours: Map<string, number>,
+  site: Site,
+  own: Night[],
+): CircuitWork {
+  const colour = colours.get(circuit.id)!;
+  const rank = site.circuits.slice(0, index).filter((other) => colours.get(other.id) === colour).length;
+  return { circuit, index, rank, colour, own, tests: [] };
+}
+
+function slotsOf(work: CircuitWork, calendar: Calendar, firstTest: number): Slot[] {
+  return work.tests.flatMap((test, i) =>
+    test.nights.map((night) => {
+      const span = calendar.spanOf(night, work.circuit.id);
+      return { test: firstTest + i, kind: test.kind, start: span.start, end: span.end };
+    }),
+  );
+}
+
+function startWorks(site: Site, nights: Night[], noon: number, spacing: number, options?: PlanOptions) {
+  const colours = colourCircuits(site);
+  const everyWeekday = new Set(site.windows.flatMap((window) => window.days)).size === 7;
+  const cycle = cycleOf(new Set(colours.values()).size, spacing, everyWeekday);
+  const works = site.circuits.map((circuit, index) => {
+    const residue = spacing * colours.get(circuit.id)!;
+    const own = nights.filter((n) => modulo(n.night - residue, cycle) === 0);
+    const work = newWork(circuit, index, colours, site, own);
+    const known = options?.history?.[circuit.id];
+    if (known?.lastBrief !== undefined) work.lastBrief = nightAt(known.lastBrief, noon);
+    if (known?.lastFull !== undefined) work.lastFull = nightAt(known.lastFull, noon);
+    return work;
+  });
+  return { works, cycle };
+}
+
+/**
+ * The tests of every circuit for `days` days from a UTC second on. Neighbours get own nights so far apart
+ * that the discharge and recharge of one never meets the other's; brief tests come at the profile's
+ * interval with up to two retries, full tests yearly. Same site and times, same plan. What could not be
+ * placed is told in `shortfalls`, and nothing is placed against a rule instead.
+ */
+export function makePlan(
+  site: Site,
+  profile: RuleProfile,
+  fromUtcSec: number,
+  days: number,
+  options?: PlanOptions,
+): MadePlan {
+  const noon = noonOf(site.timeZone, fromUtcSec);
+  const until = fromUtcSec + days * DAY_SEC;
+  const nights = permittedNights(site, noon, fromUtcSec, until);
+  const spacing = 1 + Math.ceil(profile.full.rechargeSec.value / DAY_SEC);
+  const { works, cycle } = startWorks(site, nights, noon, spacing, options);
+  const placing: Placing = {
+    profile,
+    calendar: new Calendar(site.openingsAtOnce),
+    circuits: works.length,
+    fromNight: nightAt(fromUtcSec, noon),
+    untilNight: nightAt(until, noon),
+    shortfalls: [],
+  };
+  for (const work of works) placeBriefs(work, placing);
+  for (const work of works) placeFulls(work, placing);
+  placeRetries(works, placing);
+  const circuits = works.map((work): CircuitPlan => {
+    const sharing = works.filter((other) => other.colour === work.colour).length;
+    const needSec = slotNeedSec(work.circuit.ratedSec);
+    return {
+      circuit: work.circuit.id,
+      slots: slotsOf(work, placing.calendar, options?.history?.[work.circuit.id]?.nextTest ?? 1),
+      cycle,
+      residue: spacing * work.colour,
+      noon,
+      ...fallbackWindow(site, noon, fromUtcSec, needSec, work.rank, sharing),
+    };
+  });
+  return { from: fromUtcSec, until, circuits, shortfalls: placing.shortfalls };
+}

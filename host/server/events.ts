@@ -1,0 +1,67 @@
+// Server-sent events: one stream per open page, fed from one place.
+import type { ControllerStatus, LiveReading, LogEntryView } from './api';
+
+export interface EventPayloads {
+  status: ControllerStatus;
+  live: LiveReading;
+  entry: LogEntryView;
+  clock: { now: number; speed: number };
+}
+
+export interface EventHub {
+  /** Sends to every open page. */
+  send<K extends keyof EventPayloads>(name: K, payload: EventPayloads[K]): void;
+  /** A new stream, whose first event is `first`. */
+  open(first: EventPayloads['clock']): ReadableStream<Uint8Array>;
+  listeners(): number;
+  close(): void;
+}
+
+/** Bytes that may wait for a page that does not read; then it is let go, and its browser comes again. */
+const BACKLOG_BYTES = 1 << 20;
+
+function frame(name: string, payload: unknown): Uint8Array {
+  return new TextEncoder().encode(`event: ${name}\ndata: ${JSON.stringify(payload)}\n\n`);
+}
+
+export function newEventHub(): EventHub {
+  const pages = new Set<ReadableStreamDefaultController<Uint8Array>>();
+  const drop = (page: ReadableStreamDefaultController<Uint8Array>): void => {
+    pages.delete(page);
+    try {
+      page.close();
+    } catch {
+      // The browser was quicker.
+    }
+  };
+  return {
+    send(name, payload) {
+      if (pages.size === 0) return;
+      const bytes = frame(name, payload);
+      for (const page of pages) {
+        if ((page.desiredSize ?? 0) <= 0) drop(page);
+        else page.enqueue(bytes);
+      }
+    },
+    open(first) {
+      let mine: ReadableStreamDefaultController<Uint8Array> | undefined;
+      return new ReadableStream<Uint8Array>(
+        {
+          start(page) {
+            mine = page;
+            pages.add(page);
+            page.enqueue(frame('clock', first));
+          },
+          cancel() {
+            if (mine) pages.delete(mine);
+          },
+        },
+        new ByteLengthQueuingStrategy({ highWaterMark: BACKLOG_BYTES }),
+      );
+    },
+    listeners: () => pages.size,
+    close() {
+      for (const page of [...pages]) drop(page);
+    },
+  };
+}

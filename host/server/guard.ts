@@ -1,0 +1,52 @@
+// What a request must be before it is answered. The page has no passwords yet, so it is for this machine
+// alone unless told otherwise, and no other web page may speak to it through the reader's browser.
+import type { Context, MiddlewareHandler } from 'hono';
+
+/** Nothing inline, nothing from elsewhere, no framing. */
+const CONTENT_SECURITY_POLICY =
+  "default-src 'none'; script-src 'self'; style-src 'self'; connect-src 'self'; img-src 'self' data:; " +
+  "base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+
+const LOOPBACK_NAMES = ['localhost', '127.0.0.1', '[::1]'];
+
+function nameOf(hostHeader: string): string {
+  return hostHeader.replace(/:\d+$/, '').toLowerCase();
+}
+
+export function isLoopback(host: string): boolean {
+  return LOOPBACK_NAMES.includes(host) || host === '::1';
+}
+
+/** Why a request is turned away, '' when it may pass. */
+export function requestRefusal(
+  request: { method: string; header(name: string): string | undefined },
+  boundTo: string,
+): string {
+  const host = request.header('host') ?? '';
+  // A name that only points here (DNS rebinding) must not make a foreign page the owner of our data.
+  if (isLoopback(boundTo) && !LOOPBACK_NAMES.includes(nameOf(host)))
+    return 'This page is only for this machine; open it by 127.0.0.1.';
+  if (request.method !== 'POST') return '';
+  if (!/^application\/json\b/.test(request.header('content-type') ?? ''))
+    return 'An order must be sent as application/json.';
+  const origin = request.header('origin');
+  const site = request.header('sec-fetch-site');
+  if (origin !== undefined ? origin !== `http://${host}` : site !== undefined && site !== 'same-origin')
+    return 'An order must come from this very page.';
+  return '';
+}
+
+/** Refuses what must not pass and puts the safety headers on everything else. */
+export function guard(boundTo: string): MiddlewareHandler {
+  return async (c: Context, next) => {
+    const request = { method: c.req.method, header: (name: string) => c.req.header(name) };
+    const refusal = requestRefusal(request, boundTo);
+    if (refusal) return c.json({ ok: false, answer: refusal }, 403);
+    await next();
+    c.header('Content-Security-Policy', CONTENT_SECURITY_POLICY);
+    c.header('X-Content-Type-Options', 'nosniff');
+    c.header('Referrer-Policy', 'no-referrer');
+    if (!c.res.headers.has('Cache-Control')) c.header('Cache-Control', 'no-store');
+    return undefined;
+  };
+}

@@ -1,0 +1,83 @@
+// The page and its JSON interface over HTTP.
+import type { Server as HttpServer } from 'node:http';
+import type { AddressInfo } from 'node:net';
+import { serve } from '@hono/node-server';
+import { Hono } from 'hono';
+import { bodyLimit } from 'hono/body-limit';
+import { guard } from './guard';
+import { apiRoutes, type RouteParts } from './routes';
+
+/** The page as texts, see host/page. */
+export interface Page {
+  html: string;
+  script: string;
+  style: string;
+}
+
+export interface ServerOptions extends RouteParts {
+  page: Page;
+  /** TCP port; 0 for any free one. */
+  port: number;
+  /** Address to listen on; this machine only (127.0.0.1) unless told. */
+  host?: string;
+}
+
+export interface PageServer {
+  /** Address for a browser on this machine. */
+  url: string;
+  port: number;
+  close(): Promise<void>;
+}
+
+/** Longest request body, bytes: an order is far shorter. */
+const BODY_BYTES = 4096;
+
+function application(options: ServerOptions, host: string): Hono {
+  const app = new Hono();
+  const { html, script, style } = options.page;
+  const text = (body: string, type: string) => () =>
+    new Response(body, { headers: { 'Content-Type': `${type}; charset=utf-8` } });
+  app.use('*', guard(host));
+  app.use('/api/*', bodyLimit({ maxSize: BODY_BYTES }));
+  app.get('/', text(html, 'text/html'));
+  app.get('/app.js', text(script, 'text/javascript'));
+  app.get('/app.css', text(style, 'text/css'));
+  app.route('/api', apiRoutes(options));
+  app.notFound((c) => c.json({ ok: false, answer: 'There is nothing at this address.' }, 404));
+  app.onError((error, c) =>
+    c.json({ ok: false, answer: `The host could not answer: ${error.message}` }, 500),
+  );
+  return app;
+}
+
+function listen(app: Hono, port: number, host: string): Promise<HttpServer> {
+  return new Promise((resolve, reject) => {
+    const server = serve({ fetch: app.fetch, port, hostname: host }, () => resolve(server)) as HttpServer;
+    server.once('error', (error: NodeJS.ErrnoException) => {
+      const why =
+        error.code === 'EADDRINUSE' ? 'another program uses it; name another one with --port' : error.message;
+      reject(new Error(`The page cannot be served on ${host} port ${port}: ${why}.`));
+    });
+  });
+}
+
+/**
+ * Serves the page.
+ * @throws Error with one sentence when the port is taken.
+ */
+export async function startServer(options: ServerOptions): Promise<PageServer> {
+  const host = options.host ?? '127.0.0.1';
+  const server = await listen(application(options, host), options.port, host);
+  const { port } = server.address() as AddressInfo;
+  const name = host === '0.0.0.0' || host === '::' ? '127.0.0.1' : host;
+  return {
+    url: `http://${name.includes(':') ? `[${name}]` : name}:${port}`,
+    port,
+    async close() {
+      options.hub.close();
+      const closed = new Promise<void>((resolve) => server.close(() => resolve()));
+      server.closeAllConnections();
+      await closed;
+    },
+  };
+}

@@ -1,0 +1,152 @@
+// What a schema cannot see: references between parts of the site file, and rules that span fields.
+import { Limit } from '../../firmware/contract/limits';
+import { profileNames } from '../profiles/profile';
+import { offsetRange, utcOfLocal } from './civil';
+import { nearest } from './nearest';
+import { DEFAULT_START } from './resolve';
+import type { SiteFile } from './schema';
+import { SLOT_MARGIN_SEC, slotNeedSec, windowSec } from './windows';
+
+export type Path = (string | number)[];
+/** Notes a mistake at a place of the file. */
+export type Note = (path: Path, message: string) => void;
+
+/** Notes every mistake of a file that has the right shape. */
+export function crossCheck(file: SiteFile, note: Note): void {
+  checkDuplicates(file, note);
+  checkReferences(file, note);
+  file.circuits.forEach((_, i) => {
+    checkCircuit(file, i, note);
+  });
+  checkProfile(file, note);
+  checkWindows(file, note);
+  checkFaults(file, note);
+}
+
+function checkUnique(ids: { id: string; path: Path }[], what: string, note: Note): void {
+  const seen = new Set<string>();
+  for (const { id, path } of ids) {
+    if (seen.has(id)) note(path, `there is another ${what} "${id}"; give each one an id of its own`);
+    seen.add(id);
+  }
+}
+
+function checkDuplicates(file: SiteFile, note: Note): void {
+  const top = (name: 'floors' | 'areas' | 'circuits') =>
+    file[name].map(({ id }, i) => ({ id, path: [name, i, 'id'] }));
+  checkUnique(top('floors'), 'floor', note);
+  checkUnique(top('areas'), 'area', note);
+  checkUnique(top('circuits'), 'circuit', note);
+  const luminaires = file.circuits.flatMap((circuit, i) =>
+    circuit.luminaires.map(({ id }, j) => ({ id, path: ['circuits', i, 'luminaires', j, 'id'] })),
+  );
+  checkUnique(luminaires, 'luminaire', note);
+}
+
+function checkKnown(id: string, known: string[], what: string, path: Path, note: Note): void {
+  if (known.includes(id)) return;
+  const near = nearest(id, known);
+  const hint = near ? `did you mean "${near}"?` : `write the id of a ${what} that the file lists`;
+  note(path, `there is no ${what} "${id}"; ${hint}`);
+}
+
+function checkReferences(file: SiteFile, note: Note): void {
+  const floors = file.floors.map((floor) => floor.id);
+  const areas = file.areas.map((area) => area.id);
+  file.areas.forEach((area, i) => {
+    checkKnown(area.floor, floors, 'floor', ['areas', i, 'floor'], note);
+    area.adjacent?.forEach((other, j) => {
+      const path = ['areas', i, 'adjacent', j];
+      checkKnown(other, areas, 'area', path, note);
+      if (other === area.id) note(path, 'an area is not adjacent to itself; take it out');
+    });
+  });
+  file.circuits.forEach((circuit, i) => {
+    checkKnown(circuit.floor, floors, 'floor', ['circuits', i, 'floor'], note);
+    circuit.luminaires.forEach((luminaire, j) => {
+      checkKnown(luminaire.area, areas, 'area', ['circuits', i, 'luminaires', j, 'area'], note);
+    });
+  });
+}
+
+function checkCircuit(file: SiteFile, i: number, note: Note): void {
+  const circuit = file.circuits[i];
+  if (circuit.luminaires.length > Limit.Luminaires) {
+    note(
+      ['circuits', i, 'luminaires', Limit.Luminaires],
+      `circuit "${circuit.id}" has ${circuit.luminaires.length} luminaires but a controller has ` +
+        `${Limit.Luminaires} sensor inputs; move the rest to another circuit`,
+    );
+  }
+  if (!circuit.shared && circuit.emptySec !== undefined) {
+    note(['circuits', i, 'emptySec'], 'only a shared circuit waits for an empty area; take it out');
+  }
+  circuit.luminaires.forEach((luminaire, j) => {
+    const path = ['circuits', i, 'luminaires', j];
+    for (const field of ['ratedMinutes', 'chemistry', 'batteryFitted'] as const) {
+      if (luminaire[field] === undefined && circuit[field] === undefined) {
+        note([...path, field], 'is missing; write it for the luminaire or once for its circuit');
+      }
+    }
+    const lit = luminaire.mode === 'maintained' || luminaire.mode === 'switched maintained';
+    if (lit && luminaire.mainsMilliamps === undefined) {
+      note(
+        [...path, 'mainsMilliamps'],
+        `is missing; a ${luminaire.mode} luminaire burns on mains, so write its current`,
+      );
+    } else if (!lit && luminaire.mainsMilliamps !== undefined) {
+      note(
+        [...path, 'mainsMilliamps'],
+        `a ${luminaire.mode} luminaire's emergency lamp is dark on mains; take it out`,
+      );
+    }
+  });
+}
+
+function checkProfile(file: SiteFile, note: Note): void {
+  const names = profileNames();
+  if (file.profile !== undefined && !names.includes(file.profile)) {
+    note(['profile'], `there is no rule profile "${file.profile}"; write one of: ${names.join(', ')}`);
+  }
+}
+
+function spell(seconds: number): string {
+  const minutes = Math.ceil(seconds / 60);
+  return minutes % 60 === 0 ? `${minutes / 60} h` : `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
+}
+
+/** The longest window must hold the longest full test, also for a controller that knows UTC only. */
+function checkWindows(file: SiteFile, note: Note): void {
+  const lengths = file.testWindows.map(windowSec);
+  const longest = Math.max(...lengths);
+  const minutes = file.circuits.flatMap((c) =>
+    c.luminaires.map((l) => l.ratedMinutes ?? c.ratedMinutes ?? 0),
+  );
+  const start = utcOfLocal(file.timeZone, file.simulation?.start ?? DEFAULT_START);
+  const { least, most } = offsetRange(file.timeZone, start);
+  const needed = slotNeedSec(Math.max(...minutes) * 60) + (most - least);
+  if (longest >= needed) return;
+  note(
+    ['testWindows', lengths.indexOf(longest), 'to'],
+    `the longest window is ${spell(longest)}; make it at least ${spell(needed)}, for the longest full test ` +
+      `(${spell(Math.max(...minutes) * 60)}), a margin of ${SLOT_MARGIN_SEC / 60} min` +
+      `${most > least ? ' and the change of the clocks' : ''}`,
+  );
+}
+
+function checkFaults(file: SiteFile, note: Note): void {
+  const circuits = file.circuits.map((circuit) => circuit.id);
+  const luminaires = file.circuits.flatMap((circuit) => circuit.luminaires.map((l) => l.id));
+  file.simulation?.faults.forEach((fault, i) => {
+    const path = ['simulation', 'faults', i];
+    if ('luminaire' in fault) {
+      checkKnown(fault.luminaire, luminaires, 'luminaire', [...path, 'luminaire'], note);
+      return;
+    }
+    checkKnown(fault.circuit, circuits, 'circuit', [...path, 'circuit'], note);
+    const circuit = file.circuits.find((one) => one.id === fault.circuit);
+    if (fault.kind === 'person at night' && circuit && !circuit.shared) {
+      note([...path, 'circuit'], `circuit "${circuit.id}" has no movement sensor; write a shared circuit`);
+    }
+  });
+}

@@ -1,0 +1,81 @@
+// The fields a site file is made of. Every message completes the sentence "FIELD ... ." and says what to write.
+import { z } from 'zod';
+import { isDate, isTimeZone } from './civil';
+import type { Weekday } from './model';
+
+export const MODE_NAMES = ['non-maintained', 'maintained', 'switched maintained', 'combined'] as const;
+export const CHEMISTRIES = ['NiCd', 'NiMH', 'LiFePO4'] as const;
+const WEEKDAYS: readonly Weekday[] = ['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'];
+
+/** One or more printable characters. */
+export function words(what: string, longest = 80) {
+  const error = `must be ${what}, 1 to ${longest} characters`;
+  return z.string({ error }).trim().min(1, { error }).max(longest, { error });
+}
+
+/** Site, floor, area and circuit ids; they also stand in MQTT topics. */
+export function id(example: string) {
+  const error = `must be 1 to 24 lower-case letters, digits or hyphens, e.g. "${example}"`;
+  return z.string({ error }).regex(/^[a-z0-9-]{1,24}$/, { error });
+}
+
+export function luminaireId() {
+  const error = 'must be 1 to 24 letters, digits or hyphens, e.g. "GA-04"';
+  return z.string({ error }).regex(/^[A-Za-z0-9-]{1,24}$/, { error });
+}
+
+export function whole(what: string, from: number, to: number) {
+  const error = `must be ${what}, a whole number from ${from} to ${to}`;
+  return z.int({ error }).min(from, { error }).max(to, { error });
+}
+
+export function date(what: string) {
+  const error = `must be ${what} as YYYY-MM-DD, a date that exists`;
+  return z.string({ error }).refine(isDate, { error });
+}
+
+/** Minutes since midnight from "HH:MM". */
+export function clockTime(what: string) {
+  const error = `must be ${what} as "HH:MM", 00:00 to 23:59`;
+  return z
+    .string({ error })
+    .regex(/^([01]\d|2[0-3]):[0-5]\d$/, { error })
+    .transform((text) => Number(text.slice(0, 2)) * 60 + Number(text.slice(3)));
+}
+
+/** "YYYY-MM-DDTHH:MM", local civil time. */
+export function localTime(what: string) {
+  const error = `must be ${what} as YYYY-MM-DDTHH:MM, local time`;
+  const valid = (text: string) =>
+    isDate(text.slice(0, 10)) && /^T([01]\d|2[0-3]):[0-5]\d$/.test(text.slice(10));
+  return z.string({ error }).refine(valid, { error });
+}
+
+export function timeZone() {
+  const error = 'must be a time zone of the IANA database, e.g. "Europe/London"';
+  return z.string({ error }).refine(isTimeZone, { error });
+}
+
+export function oneOf<const T extends readonly string[]>(options: T) {
+  return z.enum(options, { error: `must be one of: ${options.join(', ')}` });
+}
+
+export function days() {
+  const error = `must be a list of days out of: ${WEEKDAYS.join(', ')}`;
+  return z.array(z.enum(WEEKDAYS as [Weekday, ...Weekday[]], { error }), { error }).min(1, { error });
+}
+
+export function listOf<T extends z.ZodType>(item: T, what: string, least = 0) {
+  const error = `must be a list of ${what}${least > 0 ? ', at least one' : ''}`;
+  return z.array(item, { error }).min(least, { error });
+}
+
+export function yesNo(what: string) {
+  return z.boolean({ error: `must be true or false: ${what}` });
+}
+
+export function group<T extends z.ZodRawShape>(shape: T, what: string) {
+  return z.strictObject(shape, {
+    error: (issue) => (issue.code === 'unrecognized_keys' ? 'unknown' : `must be ${what}`),
+  });
+}

@@ -1,0 +1,70 @@
+import type { Area, Circuit, Luminaire, Site } from './model';
+import type { SiteFile } from './schema';
+
+/** The simulation of a site that says nothing about it begins here, local time. */
+export const DEFAULT_START = '2026-01-05T09:00';
+const DEFAULT_PROFILE = 'en50172';
+/** Circuits discharged together where the site says nothing (common practice, no source). */
+const DEFAULT_AT_ONCE = 4;
+/** Seconds without movement that prove an area empty where the site says nothing (common practice, no source). */
+const DEFAULT_EMPTY_SEC = 900;
+
+function resolveAreas(file: SiteFile): Area[] {
+  const pairs = file.areas.flatMap(({ id, adjacent = [] }) =>
+    adjacent.flatMap((other) => [`${id} ${other}`, `${other} ${id}`]),
+  );
+  const joined = new Set(pairs);
+  return file.areas.map(({ id, name, floor }) => ({
+    id,
+    name,
+    floor,
+    adjacent: file.areas.map((area) => area.id).filter((other) => joined.has(`${id} ${other}`)),
+  }));
+}
+
+function resolveCircuit(circuit: SiteFile['circuits'][number]): Circuit {
+  const luminaires = circuit.luminaires.map(
+    (lamp): Luminaire => ({
+      id: lamp.id,
+      place: lamp.place,
+      area: lamp.area,
+      mode: lamp.mode,
+      ratedSec: (lamp.ratedMinutes ?? circuit.ratedMinutes)! * 60,
+      batteryMilliamps: lamp.batteryMilliamps,
+      mainsMilliamps: lamp.mainsMilliamps ?? 0,
+      chemistry: (lamp.chemistry ?? circuit.chemistry)!,
+      batteryFitted: (lamp.batteryFitted ?? circuit.batteryFitted)!,
+    }),
+  );
+  const shared = circuit.shared ?? false;
+  return {
+    id: circuit.id,
+    name: circuit.name,
+    floor: circuit.floor,
+    shared,
+    emptySec: shared ? (circuit.emptySec ?? DEFAULT_EMPTY_SEC) : 0,
+    luminaires,
+    areas: [...new Set(luminaires.map((lamp) => lamp.area))].sort(),
+    ratedSec: Math.max(...luminaires.map((lamp) => lamp.ratedSec)),
+  };
+}
+
+/** The site of a file without mistakes: defaults filled in, adjacency made symmetric. */
+export function resolveSite(file: SiteFile): Site {
+  return {
+    id: file.id,
+    name: file.name,
+    timeZone: file.timeZone,
+    profile: file.profile ?? DEFAULT_PROFILE,
+    responsible: file.responsible,
+    windows: file.testWindows,
+    opening: file.opening,
+    closedDates: file.closedDates ?? [],
+    noTestDates: file.noTestDates ?? [],
+    openingsAtOnce: file.openingsAtOnce ?? DEFAULT_AT_ONCE,
+    floors: file.floors,
+    areas: resolveAreas(file),
+    circuits: file.circuits.map(resolveCircuit),
+    simulation: file.simulation ?? { start: DEFAULT_START, historyDays: 0, faults: [] },
+  };
+}

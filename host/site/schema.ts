@@ -1,0 +1,149 @@
+// What may stand in a site file. load.ts turns every finding into a sentence with a line number.
+import { z } from 'zod';
+import { Limit } from '../../firmware/contract/limits';
+import * as f from './fields';
+
+const ratedMinutes = f.whole('the rated duration in minutes', Limit.RatedSecMin / 60, Limit.RatedSecMax / 60);
+const chemistry = f.oneOf(f.CHEMISTRIES);
+const batteryFitted = f.date('the day the battery was fitted');
+const milliamps = (what: string) => f.whole(`the commissioned lamp current on ${what} in mA`, 1, 2000);
+const fromDay = f.whole('the day of the simulation the fault begins', 0, 36500);
+const id = { luminaire: f.luminaireId(), circuit: f.id('ground-a') };
+
+const luminaire = f.group(
+  {
+    id: f.luminaireId(),
+    place: f.words('where the luminaire hangs'),
+    area: f.id('entrance'),
+    mode: f.oneOf(f.MODE_NAMES),
+    batteryMilliamps: milliamps('battery'),
+    mainsMilliamps: milliamps('mains').optional(),
+    ratedMinutes: ratedMinutes.optional(),
+    chemistry: chemistry.optional(),
+    batteryFitted: batteryFitted.optional(),
+  },
+  'a luminaire, e.g. { id: GA-01, place: Main door, area: entrance, mode: maintained, ... }',
+);
+
+const circuit = f.group(
+  {
+    id: f.id('ground-a'),
+    name: f.words('the name of the circuit'),
+    floor: f.id('ground'),
+    shared: f.yesNo('does the relay also darken normal lighting?').optional(),
+    emptySec: f.whole('the seconds without movement that prove the area empty', 60, 7200).optional(),
+    ratedMinutes: ratedMinutes.optional(),
+    chemistry: chemistry.optional(),
+    batteryFitted: batteryFitted.optional(),
+    luminaires: f.listOf(luminaire, 'luminaires', 1),
+  },
+  'a circuit with id, name, floor and luminaires',
+);
+
+const area = f.group(
+  {
+    id: f.id('entrance'),
+    name: f.words('the name of the area'),
+    floor: f.id('ground'),
+    adjacent: f.listOf(f.id('stair-north'), 'ids of areas').optional(),
+  },
+  'an area with id, name and floor',
+);
+
+const hours = f.group(
+  { days: f.days(), from: f.clockTime('the time it begins'), to: f.clockTime('the time it ends') },
+  'days with from and to, e.g. { days: [mon, tue], from: "00:30", to: "05:30" }',
+);
+
+const onLuminaire = { luminaire: id.luminaire, fromDay };
+const onCircuit = { circuit: id.circuit, fromDay };
+const faultShapes = {
+  'dead lamp': f.group({ kind: z.literal('dead lamp'), ...onLuminaire }, 'a fault'),
+  'aged battery': f.group(
+    {
+      kind: z.literal('aged battery'),
+      ...onLuminaire,
+      lastsMinutes: f.whole('the minutes the battery lasts', 1, 600),
+    },
+    'a fault',
+  ),
+  'charger dead': f.group({ kind: z.literal('charger dead'), ...onLuminaire }, 'a fault'),
+  'sensor drift': f.group(
+    {
+      kind: z.literal('sensor drift'),
+      ...onLuminaire,
+      milliampsPerDay: z.number({ error: 'must be the drift in mA a day, a number' }),
+    },
+    'a fault',
+  ),
+  'relay stuck closed': f.group({ kind: z.literal('relay stuck closed'), ...onCircuit }, 'a fault'),
+  'relay sticks open': f.group(
+    {
+      kind: z.literal('relay sticks open'),
+      ...onCircuit,
+      seconds: f.whole('the seconds the relay sticks', 1, 86400),
+    },
+    'a fault',
+  ),
+  'person at night': f.group(
+    {
+      kind: z.literal('person at night'),
+      ...onCircuit,
+      everyDays: f.whole('the days between visits', 1, 365),
+    },
+    'a fault',
+  ),
+};
+type FaultShape = (typeof faultShapes)[keyof typeof faultShapes];
+const fault = z.discriminatedUnion('kind', Object.values(faultShapes) as [FaultShape, ...FaultShape[]], {
+  error: `must be one of: ${Object.keys(faultShapes).join(', ')}`,
+});
+
+const simulation = f.group(
+  {
+    start: f.localTime('the moment the simulation begins'),
+    historyDays: f.whole('the days the demonstration runs ahead', 0, 3650),
+    faults: f.listOf(fault, 'faults'),
+  },
+  'a group with start, historyDays and faults',
+);
+
+/** The whole site file. */
+export const siteFile = f.group(
+  {
+    id: f.id('museum'),
+    name: f.words('the name of the building'),
+    timeZone: f.timeZone(),
+    profile: f.words('the name of a rule profile', 24).optional(),
+    responsible: f.words('the person answerable for the emergency lighting'),
+    testWindows: f.listOf(hours, 'windows in which the supply may be taken away', 1),
+    opening: f.listOf(hours, 'opening hours'),
+    closedDates: f.listOf(f.date('a day the building is closed'), 'dates').optional(),
+    noTestDates: f.listOf(f.date('a day without tests'), 'dates').optional(),
+    openingsAtOnce: f.whole('the circuits discharged at the same time at most', 1, 1000).optional(),
+    floors: f.listOf(
+      f.group({ id: f.id('ground'), name: f.words('the name of the floor') }, 'a floor with id and name'),
+      'floors',
+      1,
+    ),
+    areas: f.listOf(area, 'areas', 1),
+    circuits: f.listOf(circuit, 'circuits', 1),
+    simulation: simulation.optional(),
+  },
+  'a site with id, name, timeZone, testWindows, floors, areas and circuits',
+);
+
+export type SiteFile = z.infer<typeof siteFile>;
+
+/** Keys known in each group, by path without list positions; faults know the keys of every kind. */
+export const knownKeys: Record<string, string[]> = {
+  '': Object.keys(siteFile.shape),
+  testWindows: Object.keys(hours.shape),
+  opening: Object.keys(hours.shape),
+  floors: ['id', 'name'],
+  areas: Object.keys(area.shape),
+  circuits: Object.keys(circuit.shape),
+  'circuits.luminaires': Object.keys(luminaire.shape),
+  simulation: Object.keys(simulation.shape),
+  'simulation.faults': [...new Set(Object.values(faultShapes).flatMap((shape) => Object.keys(shape.shape)))],
+};

@@ -1,0 +1,77 @@
+import { Mode } from '../../firmware/contract/codes';
+import { Limit, WIRE_VERSION } from '../../firmware/contract/limits';
+import type { SettingsMessage } from '../../firmware/contract/messages';
+import type { RuleProfile } from '../profiles/profile';
+import type { Circuit, ModeName, Site } from './model';
+
+const MODES: Record<ModeName, Mode> = {
+  'non-maintained': Mode.NonMaintained,
+  maintained: Mode.Maintained,
+  'switched maintained': Mode.SwitchedMaintained,
+  combined: Mode.Combined,
+};
+
+const FITTED_AUX = 1;
+const FITTED_OCCUPANCY = 2;
+const FITTED_STOP = 4;
+const FITTED_KEY = 8;
+
+/** The part of a circuit's plan that its controller must know even when the plan has run out. */
+export interface NightShare {
+  cycle: number;
+  residue: number;
+  noon: number;
+  fallbackFrom: number;
+  fallbackSec: number;
+}
+
+/** Length of a circuit's brief test, s: the profile's, but at most its part of the shortest rated duration. */
+export function briefSecOf(circuit: Circuit, profile: RuleProfile): number {
+  const shortest = Math.min(...circuit.luminaires.map((luminaire) => luminaire.ratedSec));
+  const cap = Math.floor(shortest / profile.brief.partOfRated.value);
+  return Math.max(Limit.BriefSecMin, Math.min(profile.brief.lengthSec.value, cap));
+}
+
+/**
+ * Days after which a circuit left to itself tests again. It may do so on its own nights only, so the
+ * interval ends one day before the last own night in time: counted in hours or in nights, it is taken.
+ */
+function fallbackDays(cycle: number, days: number): number {
+  return Math.max(1, Math.floor(days / cycle) * cycle - 1);
+}
+
+/**
+ * Everything the controller of a circuit needs to know about it.
+ * @param revision rising number of this version of the settings, 1 or more
+ */
+export function circuitSettings(
+  _site: Site,
+  circuit: Circuit,
+  share: NightShare,
+  profile: RuleProfile,
+  revision: number,
+): SettingsMessage {
+  const lamps = circuit.luminaires.map(
+    (lamp) => `${MODES[lamp.mode]},${lamp.batteryMilliamps},${lamp.mainsMilliamps},${lamp.ratedSec};`,
+  );
+  return {
+    v: WIRE_VERSION,
+    revision,
+    briefSec: briefSecOf(circuit, profile),
+    rechargeSec: profile.full.rechargeSec.value,
+    briefRechargeSec: profile.brief.rechargeSec.value,
+    earlyPercent: profile.earlyPercent.value,
+    floorPercent: profile.floorPercent.value,
+    shared: circuit.shared ? 1 : 0,
+    emptySec: circuit.emptySec,
+    fitted: FITTED_AUX | FITTED_STOP | FITTED_KEY | (circuit.shared ? FITTED_OCCUPANCY : 0),
+    cycle: share.cycle,
+    residue: share.residue,
+    noon: share.noon,
+    fallbackFrom: share.fallbackFrom,
+    fallbackSec: share.fallbackSec,
+    briefDays: fallbackDays(share.cycle, profile.brief.everyDays.value),
+    fullDays: fallbackDays(share.cycle, profile.full.latestDays.value),
+    lamps: lamps.join(''),
+  };
+}

@@ -1,0 +1,187 @@
+// Watches a fleet from outside and holds it against the invariants by what the plant truly does, never by
+// what the controller believes. A breach is a plain sentence.
+import { Phase, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
+import { Limit } from '../../firmware/contract/limits';
+import { brokenClaims } from '../../firmware/core/claims';
+import type { Core } from '../../firmware/core/state';
+import type { Observer } from '../fleet';
+import type { SimulatedController } from '../node';
+import { isLitOnBattery } from '../plant/luminaire';
+import { DETECTOR_MS } from '../plant/relay';
+import type { RuleSpec } from '../spec';
+
+/** Slack for the loop's period and the sense's debounce, ms. */
+const SLACK_MS = 2 * Limit.LoopMs + Limit.DebounceMs;
+
+interface Watched {
+  wasDriven: boolean;
+  drivenAt: number;
+  drivenKind: TestKind;
+  wasSupplied: boolean;
+  lostAt: number;
+  backAt: number;
+  /** Recharge owed since `backAt`, ms. */
+  owedMs: number;
+  lastPhase: Phase;
+  openings: number;
+  boot: number;
+  /** Lamps burning when the relay was let go. */
+  litAtEnd: boolean[];
+  unprovenSince: number;
+}
+
+function newWatched(): Watched {
+  return {
+    wasDriven: false,
+    drivenAt: 0,
+    drivenKind: TestKind.None,
+    wasSupplied: true,
+    lostAt: 0,
+    backAt: 0,
+    owedMs: 0,
+    lastPhase: Phase.Starting,
+    openings: 0,
+    boot: 0,
+    litAtEnd: [],
+    unprovenSince: -1,
+  };
+}
+
+function inPermittedWindow(rules: RuleSpec, utc: number): boolean {
+  const inSlot = rules.slots.some((slot) => utc >= slot.start && utc < slot.end);
+  const night = Math.floor((utc - rules.noon) / 86400);
+  const own = (night - rules.residue) % rules.cycle === 0;
+  const since = (((utc - rules.fallbackFrom) % 86400) + 86400) % 86400;
+  return own && (inSlot || (utc >= rules.planUntil && since < rules.fallbackSec));
+}
+
+export class Watch implements Observer {
+  readonly violations: string[] = [];
+  /** Openings of every relay so far. */
+  openings = 0;
+  private readonly watched = new Map<SimulatedController, Watched>();
+  private readonly byCircuit = new Map<string, SimulatedController>();
+  private known = 0;
+
+  constructor(private readonly startUtcMs: number) {}
+
+  private get(node: SimulatedController): Watched {
+    let w = this.watched.get(node);
+    if (!w) {
+      w = newWatched();
+      this.watched.set(node, w);
+      this.byCircuit.set(node.spec.circuit, node);
+      this.known++;
+    }
+    return w;
+  }
+
+  private breach(node: SimulatedController, now: number, what: string): void {
+    if (this.violations.length >= 100) return;
+    const at = new Date(this.startUtcMs + now).toISOString();
+    this.violations.push(`${node.spec.circuit} at ${at}: ${what}`);
+  }
+
+  after(node: SimulatedController, now: number): void {
+    const w = this.get(node);
+    this.followSupply(node, w, now);
+    this.followDrive(node, w, now);
+    this.followRestore(node, w, now);
+    const core = node.controller?.core;
+    if (!core) return;
+    for (const claim of brokenClaims(core, now - node.bootAt)) this.breach(node, now, claim);
+    if (w.lastPhase === Phase.Restoring && core.phase !== Phase.Restoring) this.checkVerdicts(node, w, now);
+    w.lastPhase = core.phase;
+  }
+
+  /** Keeps account of what the batteries truly owe. */
+  private followSupply(node: SimulatedController, w: Watched, now: number): void {
+    const supplied = node.plant.supplied;
+    if (supplied === w.wasSupplied) return;
+    w.wasSupplied = supplied;
+    if (!supplied) {
+      w.lostAt = now;
+      return;
+    }
+    const rules = node.spec.rules;
+    const short = w.drivenKind === TestKind.Brief && now - w.lostAt <= rules.briefSec * 1000 + 5000;
+    const owed = (short ? rules.briefRechargeSec : rules.rechargeSec) * 1000;
+    w.owedMs = Math.max(owed, w.owedMs - (now - w.backAt));
+    w.backAt = now;
+  }
+
+  private followDrive(node: SimulatedController, w: Watched, now: number): void {
+    const driven = node.plant.relay.driven;
+    const rules = node.spec.rules;
+    if (driven && !w.wasDriven) {
+      w.drivenAt = now;
+      w.drivenKind = node.controller?.core.kind ?? TestKind.None;
+      w.openings++;
+      this.openings++;
+      this.checkOpening(node, w, now);
+    }
+    const limitSec = w.drivenKind === TestKind.Full ? rules.ratedSec : rules.briefSec;
+    if (driven && now - w.drivenAt > (limitSec + Limit.OpenGraceSec) * 1000 + DETECTOR_MS)
+      this.breach(
+        node,
+        now,
+        `I1 the relay has been held open for more than ${limitSec + Limit.OpenGraceSec} s`,
+      );
+    if (driven || w.wasDriven) {
+      if (!driven) w.litAtEnd = node.plant.luminaires.map((l) => isLitOnBattery(l, now));
+    }
+    w.wasDriven = driven;
+  }
+
+  /** I2 and I7 at the instant the coil is first driven. */
+  private checkOpening(node: SimulatedController, w: Watched, now: number): void {
+    const rules = node.spec.rules;
+    const utc = Math.floor((this.startUtcMs + now) / 1000);
+    const inputs = node.controller?.core.in;
+    if (!inPermittedWindow(rules, utc)) this.breach(node, now, 'I2 opened outside a permitted window');
+    if (w.wasSupplied && now - w.backAt < w.owedMs - SLACK_MS)
+      this.breach(node, now, 'I2 opened before the batteries were recharged');
+    if (w.drivenKind === TestKind.Full && now - w.backAt < rules.rechargeSec * 1000 - SLACK_MS)
+      this.breach(node, now, 'I2 a full test without an unbroken recharge before it');
+    if (!w.wasSupplied) this.breach(node, now, 'I2 opened while the luminaires had no supply');
+    if (inputs?.stop || inputs?.key) this.breach(node, now, 'I2 opened with stop or key active');
+    for (const id of node.spec.neighbours) this.checkNeighbour(node, id, now);
+  }
+
+  private checkNeighbour(node: SimulatedController, id: string, now: number): void {
+    const other = this.byCircuit.get(id);
+    const w = other && this.watched.get(other);
+    if (!other || !w || w.openings === 0) return;
+    const owes = w.drivenKind !== TestKind.None && (!w.wasSupplied || now - w.backAt < w.owedMs - SLACK_MS);
+    if (owes && w.lostAt >= w.drivenAt)
+      this.breach(node, now, `I7 opened while its neighbour ${id} is discharged or recharging`);
+  }
+
+  /** I6: with the drive gone and mains there, a supply not back after 5 s must be shown. */
+  private followRestore(node: SimulatedController, w: Watched, now: number): void {
+    const plant = node.plant;
+    const missing = !plant.relay.driven && plant.relay.open;
+    if (!missing) w.unprovenSince = -1;
+    else if (w.unprovenSince < 0) w.unprovenSince = now;
+    const late = missing && now - w.unprovenSince > Limit.RestoreProofMs + 1000;
+    if (late && node.controller && node.red === 0)
+      this.breach(node, now, 'I6 the supply is not back and the red lamp is dark');
+    if (node.controller && node.controller.core.boot !== w.boot) {
+      w.boot = node.controller.core.boot;
+      if (plant.relay.driven) this.breach(node, now, 'I3 the relay is driven during start-up');
+    }
+  }
+
+  /** I8 against the truth: a pass burned to the end, a fail by darkness did not. */
+  private checkVerdicts(node: SimulatedController, w: Watched, now: number): void {
+    const core = node.controller?.core as Core;
+    for (let i = 0; i < core.set.lampCount; i++) {
+      const full = node.spec.lamps[i].ratedSec === node.spec.rules.ratedSec;
+      if (core.verdict[i] === Verdict.Pass && !w.litAtEnd[i] && (full || core.end !== Reason.Complete))
+        this.breach(node, now, `I8 ${node.spec.lamps[i].id} passed but was dark`);
+      const darkness = core.why[i] >= Reason.NotLitAtFiveSeconds && core.why[i] <= Reason.EndedEarly;
+      if (core.verdict[i] === Verdict.Fail && darkness && w.litAtEnd[i])
+        this.breach(node, now, `I8 ${node.spec.lamps[i].id} failed but was lit`);
+    }
+  }
+}

@@ -1,0 +1,28 @@
+import { expect, test } from 'vitest';
+import { contactWords, rechargeWords, seen } from '../../../../host/page/words/contact';
+import { controller } from '../samples';
+
+const NOW = Date.parse('2026-01-06T03:00:00Z') / 1000;
+const heardAt = Date.parse('2026-01-05T22:10:00Z') / 1000;
+
+test('contact is told with the time it was last proven', () => {
+  const words = (contact: 'reporting' | 'late' | 'silent' | 'never heard') =>
+    contactWords(controller('a', { contact, heardAt }), NOW, 'UTC');
+  expect(words('reporting')).toBe('Reporting, heard Mon 5 Jan 2026, 22:10');
+  expect(words('late')).toBe('Late, last heard Mon 5 Jan 2026, 22:10');
+  expect(words('silent')).toBe('Silent since Mon 5 Jan 2026, 22:10');
+  expect(words('never heard')).toBe('Never heard');
+});
+
+test('the recharge notice shows only while batteries recharge', () => {
+  const charged = NOW + 3600;
+  expect(rechargeWords(controller('a', { phase: 'recharging', charged }), NOW, 'UTC')).toBe(
+    'Batteries recharging until 04:00',
+  );
+  expect(rechargeWords(controller('a', { phase: 'recharging', charged: NOW }), NOW, 'UTC')).toBe('');
+  expect(rechargeWords(controller('a', { phase: 'full', charged }), NOW, 'UTC')).toBe('');
+});
+
+test('a sense is present or gone', () => {
+  expect([seen(true), seen(false)]).toEqual(['present', 'gone']);
+});

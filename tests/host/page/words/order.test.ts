@@ -1,0 +1,25 @@
+import fc from 'fast-check';
+import { expect, test } from 'vitest';
+import { orderName } from '../../../../host/page/words/order';
+
+test('a plain name is kept, spaces are tidied, accents are dropped', () => {
+  expect(orderName('  Night   shift 2 ').who).toBe('Night shift 2');
+  expect(orderName('Zoë Großmüller').who).toBe('Zoe Grossmuller');
+  expect(orderName('O’Hara').who).toBe("O'Hara");
+});
+
+test('a name that cannot be signed is refused with what to do', () => {
+  expect(orderName('   ').mistake).toContain('Type your name');
+  expect(orderName('x'.repeat(41)).mistake).toContain('40 characters');
+  expect(orderName('say "hi"').mistake).toContain('Latin letters');
+  expect(orderName('Юля').mistake).toContain('Latin letters');
+});
+
+test('whatever is typed, an accepted name fits the wire contract', () => {
+  fc.assert(
+    fc.property(fc.string({ unit: 'grapheme', maxLength: 60 }), (typed) => {
+      const { who, mistake } = orderName(typed);
+      return mistake !== '' ? who === '' : /^[\x20-\x21\x23-\x5b\x5d-\x7e]{1,40}$/.test(who);
+    }),
+  );
+});

@@ -1,0 +1,24 @@
+import fc from 'fast-check';
+import { expect, test } from 'vitest';
+import { circuitLink, logLink, luminaireLink, parseRoute } from '../../../../host/page/words/route';
+
+test('no hash and an empty hash are the home page', () => {
+  expect([parseRoute(''), parseRoute('#'), parseRoute('#/')]).toEqual(Array(3).fill({ page: 'tonight' }));
+});
+
+test('a link leads back to what it was made from', () => {
+  fc.assert(
+    fc.property(fc.string({ minLength: 1 }), fc.string(), (id, kind) => {
+      expect(parseRoute(circuitLink(id))).toEqual({ page: 'circuit', id });
+      expect(parseRoute(luminaireLink(id))).toEqual({ page: 'luminaire', id });
+      expect(parseRoute(logLink(id, kind))).toEqual({ page: 'log', circuit: id, kind });
+    }),
+  );
+});
+
+test('an address nobody made is unknown, not a crash', () => {
+  expect(parseRoute('#/circuit').page).toBe('unknown');
+  expect(parseRoute('#/circuit/a/b').page).toBe('unknown');
+  expect(parseRoute('#/elsewhere').page).toBe('unknown');
+  expect(parseRoute('#/circuit/%E0%A4%A')).toEqual({ page: 'circuit', id: '%E0%A4%A' });
+});

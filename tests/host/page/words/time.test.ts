@@ -1,0 +1,69 @@
+import { expect, test } from 'vitest';
+import {
+  ageOf,
+  clockTime,
+  dayAndTime,
+  exactTime,
+  lengthOf,
+  nearTime,
+  nightSpan,
+  roundLength,
+} from '../../../../host/page/words/time';
+
+const utc = (text: string) => Date.parse(text) / 1000;
+const BERLIN = 'Europe/Berlin';
+
+test('an instant is written in the time zone of the site, not of the reader', () => {
+  const at = utc('2026-01-06T01:14:05Z');
+  expect(exactTime(at, BERLIN)).toBe('02:14:05');
+  expect(dayAndTime(at, BERLIN)).toBe('Tue 6 Jan 2026, 02:14');
+  expect(dayAndTime(at, 'America/New_York')).toBe('Mon 5 Jan 2026, 20:14');
+});
+
+test('midnight is 00:00 and never 24:00', () => {
+  expect(clockTime(utc('2026-01-05T23:00:00Z'), BERLIN)).toBe('00:00');
+});
+
+test('the hour that the clock skips or repeats is written as the site saw it', () => {
+  expect(clockTime(utc('2026-03-29T00:59:00Z'), BERLIN)).toBe('01:59');
+  expect(clockTime(utc('2026-03-29T01:00:00Z'), BERLIN)).toBe('03:00');
+  expect(clockTime(utc('2026-10-25T00:30:00Z'), BERLIN)).toBe('02:30');
+  expect(clockTime(utc('2026-10-25T01:30:00Z'), BERLIN)).toBe('02:30');
+});
+
+test('a time of today is the time alone, any other carries its day', () => {
+  const now = utc('2026-01-06T10:00:00Z');
+  expect(nearTime(utc('2026-01-06T01:14:00Z'), now, BERLIN)).toBe('02:14');
+  expect(nearTime(utc('2026-01-05T22:30:00Z'), now, BERLIN)).toBe('Mon 5 Jan 2026, 23:30');
+});
+
+test('a window names the second weekday only when it crosses midnight', () => {
+  const from = utc('2026-01-05T22:40:00Z');
+  expect(nightSpan(from, utc('2026-01-06T01:08:00Z'), BERLIN)).toBe('Mon 23:40 – Tue 02:08');
+  expect(nightSpan(utc('2026-01-06T00:00:00Z'), utc('2026-01-06T01:08:00Z'), BERLIN)).toBe(
+    'Tue 01:00 – 02:08',
+  );
+});
+
+test('a length keeps two units, a round length drops an empty second one', () => {
+  expect([0, 59.9, 60, 725, 3600, 9000].map(lengthOf)).toEqual([
+    '0 s',
+    '59 s',
+    '1 min 00 s',
+    '12 min 05 s',
+    '1 h 00 min',
+    '2 h 30 min',
+  ]);
+  expect([45, 900, 725, 3600, 9000].map(roundLength)).toEqual([
+    '45 s',
+    '15 min',
+    '12 min 05 s',
+    '1 h',
+    '2 h 30 min',
+  ]);
+  expect(lengthOf(-3)).toBe('0 s');
+});
+
+test('an age is told in its largest unit', () => {
+  expect([5, 200, 7200, 500_000].map(ageOf)).toEqual(['5 s ago', '3 min ago', '2 h ago', '5 days ago']);
+});

@@ -1,0 +1,162 @@
+// Judges a plan without any of the planner's code: its own civil time (Intl), its own neighbours.
+import type { Plan, Slot } from '../../../host/planner/plan';
+import type { Site, Weekday } from '../../../host/site/model';
+
+const DAY = 86400;
+const RECHARGE_SEC = 86400; // EN 50172 practice: 24 h after a full test.
+const BRIEF_SEC = 90;
+const BRIEF_LATEST_DAYS = 31;
+const FULL = 2;
+const WEEKDAYS: Weekday[] = ['sun', 'mon', 'tue', 'wed', 'thu', 'fri', 'sat'];
+
+/** Local civil time written as if it were UTC, s. */
+export function civil(timeZone: string): (utc: number) => number {
+  const format = new Intl.DateTimeFormat('en-GB', {
+    timeZone,
+    hourCycle: 'h23',
+    year: 'numeric',
+    month: 'numeric',
+    day: 'numeric',
+    hour: 'numeric',
+    minute: 'numeric',
+    second: 'numeric',
+  });
+  return (utc) => {
+    const part: Record<string, number> = {};
+    for (const { type, value } of format.formatToParts(utc * 1000)) part[type] = Number(value);
+    return Date.UTC(part.year, part.month - 1, part.day, part.hour, part.minute, part.second) / 1000;
+  };
+}
+
+function inWindow(site: Site, start: number, end: number): boolean {
+  const today = Math.floor(start / DAY) * DAY;
+  return [today, today - DAY].some((day) =>
+    site.windows.some((window) => {
+      const to = window.to > window.from ? window.to : window.to + 1440;
+      const weekday = WEEKDAYS[new Date(day * 1000).getUTCDay()];
+      return window.days.includes(weekday) && start >= day + window.from * 60 && end <= day + to * 60;
+    }),
+  );
+}
+
+const dateOf = (seconds: number) => new Date(seconds * 1000).toISOString().slice(0, 10);
+
+export function areNeighbours(site: Site, a: string, b: string): boolean {
+  const areas = (id: string) => site.circuits.find((c) => c.id === id)!.luminaires.map((l) => l.area);
+  return areas(a).some((one) =>
+    areas(b).some(
+      (other) =>
+        one === other ||
+        site.areas.some((area) => area.id === one && area.adjacent.includes(other)) ||
+        site.areas.some((area) => area.id === other && area.adjacent.includes(one)),
+    ),
+  );
+}
+
+type Complain = (text: string) => void;
+
+/** Where the wiring or the windows leave too few nights. */
+export interface Allowance {
+  /** Circuits that may be late. */
+  late?: Set<string>;
+  /** A full test may stand for that month's brief test. */
+  fullCounts?: boolean;
+}
+
+function checkSlots(site: Site, plan: Plan, complain: Complain): void {
+  const local = civil(site.timeZone);
+  for (const own of plan.circuits) {
+    const rated = Math.max(
+      ...site.circuits.find((c) => c.id === own.circuit)!.luminaires.map((l) => l.ratedSec),
+    );
+    for (const slot of own.slots) {
+      const name = `${own.circuit} test ${slot.test}`;
+      const night = Math.floor((slot.start - own.noon) / DAY);
+      const length = slot.kind === FULL ? rated : BRIEF_SEC;
+      const [start, end] = [local(slot.start), local(slot.end)];
+      if (slot.start < plan.from || slot.end > plan.until) complain(`${name}: outside the plan`);
+      if (slot.end - slot.start < length) complain(`${name}: the test does not fit`);
+      if ((((night - own.residue) % own.cycle) + own.cycle) % own.cycle !== 0)
+        complain(`${name}: not an own night`);
+      if (Math.floor((slot.end - 1 - own.noon) / DAY) !== night)
+        complain(`${name}: runs into the next night`);
+      if (!inWindow(site, start, end)) complain(`${name}: outside the windows`);
+      for (const date of site.noTestDates) {
+        if (date === dateOf(start) || date === dateOf(end - 1)) complain(`${name}: on a date without tests`);
+      }
+    }
+  }
+}
+
+function checkCaps(site: Site, plan: Plan, complain: Complain): void {
+  const slots = plan.circuits.flatMap((c) => c.slots).sort((a, b) => a.start - b.start);
+  slots.forEach((slot, i) => {
+    const open = slots.slice(0, i + 1).filter((other) => other.end > slot.start).length;
+    if (open > site.openingsAtOnce) complain(`${open} circuits may be open at ${slot.start}`);
+    if (i > 0 && slot.start - slots[i - 1].start < 600)
+      complain(`two starts close together at ${slot.start}`);
+  });
+}
+
+/** Even if a test begins as late as its slot allows, its recharge is over before a neighbour's slot. */
+function checkNeighbours(site: Site, plan: Plan, complain: Complain): void {
+  plan.circuits.forEach((a, i) => {
+    for (const b of plan.circuits.slice(i + 1)) {
+      if (!areNeighbours(site, a.circuit, b.circuit)) continue;
+      const meets = (x: Slot, y: Slot) => x.start < y.end + RECHARGE_SEC && y.start < x.end + RECHARGE_SEC;
+      if (a.slots.some((x) => b.slots.some((y) => meets(x, y)))) complain(`${a.circuit} meets ${b.circuit}`);
+    }
+  });
+}
+
+function checkSequence(slots: Slot[], name: string, complain: Complain): void {
+  slots.forEach((slot, i) => {
+    const before = slots[i - 1];
+    if (i === 0 && slot.test !== 1) complain(`${name}: numbers do not begin at 1`);
+    if (!before) return;
+    const step = slot.test - before.test;
+    if (step !== 0 && step !== 1) complain(`${name}: number ${slot.test} follows ${before.test}`);
+    if (step === 0 && slot.kind !== before.kind) complain(`${name}: a retry of another kind`);
+    if (slot.start < before.end + RECHARGE_SEC)
+      complain(`${name}: test ${slot.test} is not clear of the one before`);
+  });
+  for (const test of new Set(slots.map((s) => s.test))) {
+    if (slots.filter((s) => s.test === test).length > 3) complain(`${name}: more than two retries`);
+  }
+}
+
+function checkGaps(plan: Plan, allow: Allowance, complain: Complain): void {
+  for (const own of plan.circuits) {
+    checkSequence(own.slots, own.circuit, complain);
+    if (allow.late?.has(own.circuit)) continue;
+    const night = (slot: Slot) => Math.floor((slot.start - own.noon) / DAY);
+    let last = Math.floor((plan.from - own.noon) / DAY);
+    let due = last + BRIEF_LATEST_DAYS;
+    let test = 0;
+    for (const slot of own.slots) {
+      if (slot.kind === FULL && !allow.fullCounts) continue;
+      if (slot.test !== test) {
+        due = last + BRIEF_LATEST_DAYS;
+        last = night(slot);
+        test = slot.test;
+      }
+      if (slot.kind !== FULL && night(slot) > due)
+        complain(`${own.circuit}: test ${slot.test} comes later than ${BRIEF_LATEST_DAYS} days`);
+    }
+    if (Math.floor((plan.until - own.noon) / DAY) > last + BRIEF_LATEST_DAYS) {
+      complain(`${own.circuit}: brief tests end before the plan does`);
+    }
+  }
+}
+
+/** Everything wrong with a plan, as sentences. */
+export function checkPlan(site: Site, plan: Plan, allow: Allowance = {}): string[] {
+  const complaints: string[] = [];
+  const complain = (text: string) => complaints.push(text);
+  checkSlots(site, plan, complain);
+  checkCaps(site, plan, complain);
+  checkNeighbours(site, plan, complain);
+  checkGaps(plan, allow, complain);
+  if (new Set(plan.circuits.map((c) => `${c.noon} ${c.cycle}`)).size > 1) complain('calendars differ');
+  return complaints;
+}

@@ -1,0 +1,239 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { TestKind } from '../../../firmware/contract/codes';
+import type { CircuitPlan, MadePlan } from '../../../host/planner/plan';
+import { makePlan } from '../../../host/planner/planner';
+import { profileOf } from '../../../host/profiles/profile';
+import { utcOfLocal } from '../../../host/site/civil';
+import { loadSite } from '../../../host/site/load';
+import type { Site } from '../../../host/site/model';
+import { areNeighbours, checkPlan, civil } from './checkPlan';
+import { ALL, type Sketch, siteOf, sketch, start } from './smallSite';
+
+const profile = profileOf('en50172');
+const DAY = 86400;
+
+function demo(): Site {
+  const loaded = loadSite('docs/examples/museum-of-tides.yaml');
+  if ('mistakes' in loaded) throw new Error(loaded.mistakes[0].message);
+  return loaded.site;
+}
+
+function tests(plan: CircuitPlan, kind: TestKind): number {
+  return new Set(plan.slots.filter((slot) => slot.kind === kind).map((slot) => slot.test)).size;
+}
+
+function lateCircuits(plan: MadePlan): Set<string> {
+  return new Set(plan.shortfalls.filter((s) => s.kind === TestKind.Brief).map((s) => s.circuit));
+}
+
+describe('the plan of the demonstration building', () => {
+  const site = demo();
+
+  it.each(['2026-01-05T09:00', '2026-03-28T20:00', '2026-07-31T23:59', '2026-10-24T01:30'])(
+    'keeps every rule for 400 days from %s',
+    (local) => {
+      const plan = makePlan(site, profile, utcOfLocal(site.timeZone, local), 400);
+      expect(plan.shortfalls).toEqual([]);
+      expect(checkPlan(site, plan)).toEqual([]);
+      for (const circuit of plan.circuits) {
+        expect(tests(circuit, TestKind.Brief)).toBeGreaterThanOrEqual(14);
+        expect(tests(circuit, TestKind.Full)).toBeGreaterThanOrEqual(1);
+        expect(circuit.slots.length).toBeLessThanOrEqual(72);
+      }
+    },
+  );
+
+  const plan = makePlan(site, profile, utcOfLocal(site.timeZone, '2026-01-05T09:00'), 400);
+
+  it('brings every first full test within ten weeks and each has a second chance within a year', () => {
+    for (const circuit of plan.circuits) {
+      const first = circuit.slots.find((slot) => slot.kind === TestKind.Full)!;
+      expect(first.start).toBeLessThan(plan.from + 71 * DAY);
+      expect(circuit.slots.filter((slot) => slot.kind === TestKind.Full).length).toBeGreaterThanOrEqual(2);
+    }
+  });
+
+  it('prefers nights before the closed Monday for full tests', () => {
+    const local = civil(site.timeZone);
+    const nights = plan.circuits.map((circuit) => circuit.slots.find((slot) => slot.kind === TestKind.Full)!);
+    const mondays = nights.filter((slot) => new Date(local(slot.end) * 1000).getUTCDay() === 1).length;
+    expect(mondays).toBeGreaterThan(nights.length / 3);
+  });
+
+  it('gives brief tests a retry before the latest date', () => {
+    for (const circuit of plan.circuits) {
+      const briefs = circuit.slots.filter((slot) => slot.kind === TestKind.Brief);
+      expect(briefs.length - tests(circuit, TestKind.Brief)).toBeGreaterThanOrEqual(10);
+    }
+  });
+
+  it('gives the same plan for the same site and time', () => {
+    expect(makePlan(site, profile, plan.from, 400)).toEqual(plan);
+  });
+
+  it('gives controllers left alone a nightly window inside the local one all year, long enough for a full test', () => {
+    const local = civil(site.timeZone);
+    for (const own of plan.circuits) {
+      const rated = site.circuits.find((c) => c.id === own.circuit)!.ratedSec;
+      expect(own.fallbackSec).toBeGreaterThanOrEqual(rated + 300);
+      for (let day = Math.floor(plan.from / DAY); day * DAY < plan.until; day++) {
+        const from = local(day * DAY + own.fallbackFrom) % DAY;
+        expect(from).toBeGreaterThanOrEqual(30 * 60);
+        expect(from + own.fallbackSec).toBeLessThanOrEqual(5.5 * 3600);
+      }
+    }
+  });
+});
+
+describe('the plan of any small building', () => {
+  it('keeps windows, dates, caps, own nights, recharge spans of neighbours, numbers and gaps', () => {
+    fc.assert(
+      fc.property(sketch, start, (drawn, from) => {
+        const site = siteOf(drawn);
+        const plan = makePlan(site, profile, from, 100);
+        expect(checkPlan(site, plan, { late: lateCircuits(plan), fullCounts: true })).toEqual([]);
+      }),
+      { numRuns: 60 },
+    );
+  }, 120_000);
+
+  it('has nothing to excuse where every night may be used and the wiring leaves a night per fortnight', () => {
+    fc.assert(
+      fc.property(sketch, start, (drawn, from) => {
+        const site = siteOf({ ...drawn, days: ALL, noTestDates: [], atOnce: 4, from: 30, hours: 6 });
+        const plan = makePlan(site, profile, from, 100);
+        fc.pre(plan.circuits[0].cycle <= 14);
+        expect(plan.shortfalls).toEqual([]);
+        for (const circuit of plan.circuits) expect(tests(circuit, TestKind.Full)).toBe(1);
+      }),
+      { numRuns: 40 },
+    );
+  }, 120_000);
+
+  it('lets circuits that are no neighbours share their nights', () => {
+    const circuits = [0, 1, 2, 3].map((i) => ({ areas: [i], ratedMinutes: 180 }));
+    const apart: Sketch = {
+      timeZone: 'Europe/London',
+      circuits,
+      doors: [],
+      days: ALL,
+      from: 30,
+      hours: 5,
+      atOnce: 4,
+      noTestDates: [],
+    };
+    const site = siteOf(apart);
+    expect(areNeighbours(site, 'circuit-0', 'circuit-1')).toBe(false);
+    const plan = makePlan(site, profile, utcOfLocal('UTC', '2026-01-05T12:00'), 60);
+    expect(new Set(plan.circuits.map((circuit) => circuit.residue))).toEqual(new Set([0]));
+    expect(plan.circuits[0].cycle).toBe(2);
+  });
+
+  it('says which circuit will be late when the only window is too rare', () => {
+    const circuits = [0, 0, 0].map((i) => ({ areas: [i], ratedMinutes: 60 }));
+    const rare: Sketch = {
+      timeZone: 'Europe/London',
+      circuits,
+      doors: [],
+      days: ['sun'],
+      from: 60,
+      hours: 5,
+      atOnce: 4,
+      noTestDates: [],
+    };
+    const plan = makePlan(siteOf(rare), profile, utcOfLocal('UTC', '2026-01-05T12:00'), 120);
+    expect(lateCircuits(plan)).toEqual(new Set(['circuit-0', 'circuit-1', 'circuit-2']));
+  });
+
+  it('lets a full test stand for a brief one where a circuit has one night a month', () => {
+    const circuits = Array.from({ length: 10 }, () => ({ areas: [0], ratedMinutes: 60 }));
+    const crowded: Sketch = {
+      timeZone: 'Europe/London',
+      circuits,
+      doors: [],
+      days: ALL,
+      from: 60,
+      hours: 5,
+      atOnce: 4,
+      noTestDates: [],
+    };
+    const site = siteOf(crowded);
+    const plan = makePlan(site, profile, utcOfLocal('UTC', '2026-01-05T12:00'), 200);
+    expect(plan.circuits[0].cycle).toBe(20);
+    for (const circuit of plan.circuits) expect(tests(circuit, TestKind.Full)).toBe(1);
+    expect(checkPlan(site, plan, { fullCounts: true })).toEqual([]);
+  });
+});
+
+describe('the judge of plans in these tests', () => {
+  const site = demo();
+  const good = makePlan(site, profile, utcOfLocal(site.timeZone, '2026-01-05T09:00'), 400);
+  const at = (plan: MadePlan, circuit: string) => plan.circuits.find((own) => own.circuit === circuit)!;
+
+  /** What is said of the plan after one change to a copy of it. */
+  function judged(change: (plan: MadePlan) => void): string {
+    const plan = structuredClone(good);
+    change(plan);
+    return checkPlan(site, plan).join('; ');
+  }
+
+  it.each<[string, (plan: MadePlan) => void]>([
+    ['not an own night', (plan) => (at(plan, 'ground-a').residue = 3)],
+    ['outside the windows', (plan) => (at(plan, 'ground-a').slots[3].start -= 7200)],
+    [
+      'the test does not fit',
+      (plan) => (at(plan, 'ground-a').slots[0].end = at(plan, 'ground-a').slots[0].start + 89),
+    ],
+    ['comes later than 31 days', (plan) => at(plan, 'ground-a').slots.splice(6, 6)],
+    ['number', (plan) => (at(plan, 'ground-a').slots[5].test += 9)],
+    [
+      'two starts close together',
+      (plan) => (at(plan, 'ground-b').slots[1].start = at(plan, 'lower-b').slots[1].start),
+    ],
+    [
+      'ground-a meets ground-b',
+      (plan) => {
+        for (const slot of at(plan, 'ground-b').slots) {
+          slot.start -= DAY;
+          slot.end -= DAY;
+        }
+      },
+    ],
+  ])('objects: %s', (words, change) => {
+    expect(judged(change)).toContain(words);
+  });
+
+  it('objects to more openings at once than the site allows', () => {
+    expect(checkPlan({ ...site, openingsAtOnce: 1 }, good).join()).toContain('may be open');
+  });
+});
+
+describe('a plan that follows an earlier one', () => {
+  const site = demo();
+  const from = utcOfLocal(site.timeZone, '2026-06-01T12:00');
+  const id = site.circuits[0].id;
+
+  it('counts on from the last tests and goes on with their numbers', () => {
+    const history = { [id]: { lastBrief: from - 10 * DAY, lastFull: from - 100 * DAY, nextTest: 41 } };
+    const own = makePlan(site, profile, from, 200, { history }).circuits[0];
+    expect(own.slots[0].test).toBe(41);
+    expect(own.slots[0].kind).toBe(TestKind.Brief);
+    expect(own.slots[0].start).toBeLessThanOrEqual(from + 19 * DAY);
+    expect(own.slots[0].start).toBeGreaterThan(from + 9 * DAY);
+    expect(tests(own, TestKind.Full)).toBe(0);
+  });
+
+  it('takes the soonest night for tests that are overdue, and says so', () => {
+    const history = { [id]: { lastBrief: from - 60 * DAY, lastFull: from - 500 * DAY, nextTest: 7 } };
+    const plan = makePlan(site, profile, from, 200, { history });
+    const own = plan.circuits[0];
+    const first = (kind: TestKind) => own.slots.find((slot) => slot.kind === kind)!.start;
+    expect(first(TestKind.Brief)).toBeLessThan(from + 8 * DAY);
+    expect(first(TestKind.Full)).toBeLessThan(from + 30 * DAY);
+    expect(plan.shortfalls.map((s) => [s.circuit, s.kind])).toEqual([
+      [id, TestKind.Brief],
+      [id, TestKind.Full],
+    ]);
+  });
+});

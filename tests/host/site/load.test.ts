@@ -1,0 +1,117 @@
+import { mkdtempSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import fc from 'fast-check';
+import { describe, expect, it, vi } from 'vitest';
+import { checkCommand } from '../../../host/cli/check';
+import { formatMistake, loadSite, parseSite } from '../../../host/site/load';
+import { SMALL } from './small';
+
+const DEMO = 'docs/examples/museum-of-tides.yaml';
+
+describe('a site file without mistakes', () => {
+  it('becomes a site with defaults filled in and adjacency made symmetric', () => {
+    const result = parseSite(SMALL, 'mill.yaml');
+    if ('mistakes' in result) throw new Error(result.mistakes.map(formatMistake).join('\n'));
+    const { site } = result;
+    expect(site.areas.map((area) => area.adjacent)).toEqual([['loft'], ['hall']]);
+    expect(site.windows).toEqual([{ days: ['mon', 'tue'], from: 1380, to: 240 }]);
+    expect(site.profile).toBe('en50172');
+    expect(site.openingsAtOnce).toBe(4);
+    expect(site.simulation.faults).toEqual([]);
+    expect(site.circuits[0]).toMatchObject({
+      areas: ['hall', 'loft'],
+      ratedSec: 10800,
+      shared: false,
+      emptySec: 0,
+    });
+    expect(site.circuits[0].luminaires[1]).toMatchObject({
+      ratedSec: 3600,
+      mainsMilliamps: 0,
+      chemistry: 'NiMH',
+      batteryFitted: '2024-02-29',
+    });
+  });
+
+  it('is what the demonstration building is, with all four modes, faults and a shared circuit', () => {
+    const result = loadSite(DEMO);
+    if ('mistakes' in result) throw new Error(result.mistakes.map(formatMistake).join('\n'));
+    const { site } = result;
+    const luminaires = site.circuits.flatMap((circuit) => circuit.luminaires);
+    expect(site.floors.length).toBeGreaterThanOrEqual(4);
+    expect(site.circuits.length).toBe(13);
+    expect(luminaires.length).toBe(104);
+    expect(new Set(luminaires.map((l) => l.mode)).size).toBe(4);
+    expect(new Set(luminaires.map((l) => l.chemistry)).size).toBe(3);
+    expect(site.circuits.filter((circuit) => circuit.shared).map((circuit) => circuit.id)).toEqual(['top-b']);
+    expect(new Set(site.simulation.faults.map((fault) => fault.kind)).size).toBe(7);
+  });
+});
+
+describe('a site file that cannot be used', () => {
+  it('is told for text that is not YAML, with its line', () => {
+    const first = (text: string) => {
+      const result = parseSite(text, 'mill.yaml');
+      return 'mistakes' in result ? result.mistakes[0] : undefined;
+    };
+    const open = first(SMALL.replace('name: The old mill', 'name: "The old mill'));
+    expect(open?.message).toMatch(/^this is not valid YAML: /);
+    expect(open?.line).toBeGreaterThanOrEqual(2);
+    expect(first(SMALL.replace('name: The old mill', 'id: mill'))).toMatchObject({ line: 2 });
+  });
+
+  it.each([
+    ['an empty file', ''],
+    ['a list', '- a\n- b\n'],
+    ['a word', 'hello'],
+    ['an alias to nothing', 'id: *lost\n'],
+  ])('is told for %s', (_, text) => {
+    const result = parseSite(text, 'x.yaml');
+    expect('mistakes' in result && result.mistakes.length).toBeGreaterThan(0);
+  });
+
+  it('is told for a file that is not there or is a directory', () => {
+    const result = loadSite('no/such/site.yaml');
+    expect('mistakes' in result && formatMistake(result.mistakes[0])).toBe(
+      'no/such/site.yaml: there is no such file; write the path of a site file, ' +
+        'e.g. docs/examples/museum-of-tides.yaml.',
+    );
+    const folder = loadSite(tmpdir());
+    expect('mistakes' in folder && folder.mistakes[0].message).toContain('cannot be read (EISDIR)');
+  });
+
+  it('never escapes as an exception, whatever stands in the file', () => {
+    const piece = fc.oneof(
+      fc.string(),
+      fc.constantFrom('\n- ', ': ', '&a ', '*a', '? ', '[', '{', '!!binary x', '\t'),
+    );
+    fc.assert(
+      fc.property(piece, fc.nat(SMALL.length), fc.nat(30), (text, from, length) => {
+        const result = parseSite(SMALL.slice(0, from) + text + SMALL.slice(from + length), 'mill.yaml');
+        if ('site' in result) return;
+        expect(result.mistakes.length).toBeGreaterThan(0);
+        for (const mistake of result.mistakes) {
+          expect(mistake.line).toBeGreaterThan(0);
+          expect(formatMistake(mistake)).not.toContain('undefined');
+        }
+      }),
+      { numRuns: 500 },
+    );
+  }, 60_000);
+
+  it('makes the check command say so and return 1; without any it counts and returns 0', () => {
+    const file = join(mkdtempSync(join(tmpdir(), 'nightproof-site-')), 'mill.yaml');
+    const out = vi.spyOn(process.stdout, 'write').mockReturnValue(true);
+    const err = vi.spyOn(process.stderr, 'write').mockReturnValue(true);
+    writeFileSync(file, SMALL);
+    const good = checkCommand(file);
+    writeFileSync(file, SMALL.replace('id: one', 'id: ONE').replace('A-2', 'A 2'));
+    const bad = checkCommand(file);
+    const [said, complained] = [out, err].map((spy) => spy.mock.calls.map((call) => String(call[0])));
+    vi.restoreAllMocks();
+    expect([good, bad]).toEqual([0, 1]);
+    expect(said).toEqual([`${file}: 1 circuit, 2 luminaires: no mistakes\n`]);
+    expect(complained).toHaveLength(2);
+    expect(complained[0]).toContain(`${file}:14: circuits[ONE].id: must be`);
+  });
+});

@@ -1,0 +1,202 @@
+import { describe, expect, it } from 'vitest';
+import { formatMistake, parseSite } from '../../../host/site/load';
+import { SMALL } from './small';
+
+/** The mistakes of the small site after one change. */
+function mistakesOf(search: string, replacement: string) {
+  expect(SMALL).toContain(search);
+  const result = parseSite(SMALL.replace(search, replacement), 'mill.yaml');
+  return 'mistakes' in result ? result.mistakes : [];
+}
+
+describe('a mistake in a site file', () => {
+  it.each([
+    ['an unknown key', 'timeZone:', 'timezone:', 3, 'timezone', 'did you mean "timeZone"?'],
+    [
+      'a missing field',
+      'name: The old mill\n',
+      '',
+      1,
+      'name',
+      'is missing; it must be the name of the building',
+    ],
+    ['an unknown time zone', 'Europe/London', 'Europe/Hollinsea', 3, 'timeZone', 'but is "Europe/Hollinsea"'],
+    ['a bad time', '"04:00"', '"4 am"', 6, 'testWindows[#1].to', 'as "HH:MM"'],
+    ['a time past midnight', '"04:00"', '"24:00"', 6, 'testWindows[#1].to', '00:00 to 23:59'],
+    ['a bad day', '[mon, tue]', '[mon, tues]', 6, 'testWindows[#1].days[#2]', 'mon, tue, wed'],
+    [
+      'a date that does not exist',
+      '2024-02-29',
+      '2023-02-29',
+      19,
+      'circuits[one].batteryFitted',
+      'a date that exists',
+    ],
+    [
+      'a current out of bounds',
+      'Milliamps: 150',
+      'Milliamps: 2001',
+      22,
+      'circuits[one].luminaires[A-2].batteryMilliamps',
+      'from 1 to 2000',
+    ],
+    [
+      'a current in words',
+      'Milliamps: 150',
+      'Milliamps: many',
+      22,
+      'circuits[one].luminaires[A-2].batteryMilliamps',
+      'but is "many"',
+    ],
+    [
+      'a rated duration out of bounds',
+      'ratedMinutes: 180',
+      'ratedMinutes: 181',
+      17,
+      'circuits[one].ratedMinutes',
+      'from 15 to 180',
+    ],
+    [
+      'an unknown mode',
+      'mode: non-maintained',
+      'mode: standby',
+      22,
+      'circuits[one].luminaires[A-2].mode',
+      'switched maintained',
+    ],
+    ['a bad id', 'id: one', 'id: Circuit_One', 14, 'circuits[Circuit_One].id', '1 to 24 lower-case letters'],
+    [
+      'no mains current',
+      ', mainsMilliamps: 120',
+      '',
+      21,
+      'circuits[one].luminaires[A-1].mainsMilliamps',
+      'burns on mains',
+    ],
+    [
+      'a mains current too many',
+      'Milliamps: 150',
+      'Milliamps: 150, mainsMilliamps: 9',
+      22,
+      'circuits[one].luminaires[A-2].mainsMilliamps',
+      'take it out',
+    ],
+    [
+      'an unknown area',
+      'area: loft',
+      'area: lofd',
+      22,
+      'circuits[one].luminaires[A-2].area',
+      'did you mean "loft"?',
+    ],
+    [
+      'an unknown adjacent area',
+      '[loft]',
+      '[cellar]',
+      11,
+      'areas[hall].adjacent[#1]',
+      'there is no area "cellar"',
+    ],
+    [
+      'an area adjacent to itself',
+      '[loft]',
+      '[hall]',
+      11,
+      'areas[hall].adjacent[#1]',
+      'not adjacent to itself',
+    ],
+    [
+      'an unknown floor',
+      'floor: ground\n    rated',
+      'floor: roof\n    rated',
+      16,
+      'circuits[one].floor',
+      'there is no floor "roof"',
+    ],
+    [
+      'a luminaire named twice',
+      'id: A-2',
+      'id: A-1',
+      22,
+      'circuits[one].luminaires[A-1].id',
+      'another luminaire "A-1"',
+    ],
+    ['an area named twice', '{ id: loft', '{ id: hall', 12, 'areas[hall].id', 'another area "hall"'],
+    [
+      'an unknown profile',
+      'responsible:',
+      'profile: en99999\nresponsible:',
+      4,
+      'profile',
+      'write one of: en50172',
+    ],
+    ['a window too short', '"04:00"', '"03:04"', 6, 'testWindows[#1].to', 'make it at least 4 h 5 min'],
+    [
+      'a default that is nowhere',
+      '    chemistry: NiMH\n',
+      '',
+      20,
+      'circuits[one].luminaires[A-1].chemistry',
+      'once for its circuit',
+    ],
+    [
+      'an empty place for a list',
+      'opening: []',
+      'opening:',
+      7,
+      'opening',
+      'must be a list of opening hours, but is empty',
+    ],
+    [
+      'a wait on a circuit that is not shared',
+      '    ratedMinutes: 180',
+      '    emptySec: 600\n    ratedMinutes: 180',
+      17,
+      'circuits[one].emptySec',
+      'take it out',
+    ],
+  ])('is told with its line and what to write: %s', (_, search, replacement, line, field, words) => {
+    const mistakes = mistakesOf(search, replacement);
+    const found = mistakes.find((mistake) => mistake.field === field);
+    expect(found, mistakes.map(formatMistake).join('\n')).toBeDefined();
+    expect(found!.line).toBe(line);
+    expect(found!.message).toContain(words);
+    expect(found!.message).toMatch(/[.?]$/);
+    expect(found!.message).not.toContain('\n');
+  });
+
+  it('is told for the seventeenth luminaire of a circuit', () => {
+    const lamp = (i: number) =>
+      `      - { id: B-${i}, place: Row, area: hall, mode: non-maintained, batteryMilliamps: 9 }\n`;
+    const result = parseSite(SMALL + Array.from({ length: 15 }, (_, i) => lamp(i)).join(''), 'mill.yaml');
+    if (!('mistakes' in result)) throw new Error('17 luminaires were accepted');
+    expect(result.mistakes.map(formatMistake)).toEqual([
+      'mill.yaml:37: circuits[one].luminaires[B-14]: circuit "one" has 17 luminaires but a controller has ' +
+        '16 sensor inputs; move the rest to another circuit.',
+    ]);
+  });
+
+  it.each([
+    [
+      '{ kind: dead lamp, luminaire: A-9, fromDay: 1 }',
+      'luminaire',
+      'there is no luminaire "A-9"; did you mean',
+    ],
+    ['{ kind: relay stuck closed, circuit: two, fromDay: 1 }', 'circuit', 'there is no circuit "two"'],
+    [
+      '{ kind: person at night, circuit: one, fromDay: 1, everyDays: 3 }',
+      'circuit',
+      'has no movement sensor',
+    ],
+    ['{ kind: gremlin, luminaire: A-1, fromDay: 1 }', 'kind', 'must be one of: dead lamp, aged battery'],
+    ['{ kind: dead lamp, luminaire: A-1, fromday: 1 }', 'fromday', 'did you mean "fromDay"?'],
+    ['{ kind: aged battery, luminaire: A-1, fromDay: 1 }', 'lastsMinutes', 'is missing'],
+  ])('is told for a planted fault: %s', (fault, field, words) => {
+    const simulation = `simulation:\n  start: 2026-01-05T09:00\n  historyDays: 0\n  faults:\n    - ${fault}\n`;
+    const result = parseSite(SMALL + simulation, 'mill.yaml');
+    const mistakes = 'mistakes' in result ? result.mistakes : [];
+    const found = mistakes.find((mistake) => mistake.field === `simulation.faults[#1].${field}`);
+    expect(found, mistakes.map(formatMistake).join('\n')).toMatchObject({ line: 27 });
+    expect(found!.message).toContain(words);
+  });
+});
