@@ -12,7 +12,7 @@ interface Delivery {
 }
 
 /** What the hub hands to the host: one publish of a controller. */
-export type PublishSink = (topic: string, payload: string, retained: boolean) => void;
+export type PublishSink = (topic: string, payload: string) => void;
 
 export interface WireHandlers {
   opened(): void;
@@ -113,7 +113,7 @@ export class SimulatedWire implements SimulatedNet {
     } else if (packet.cmd === 'pingreq') this.send({ cmd: 'pingresp' });
     else if (packet.cmd === 'publish') {
       if (packet.qos > 0) this.send({ cmd: 'puback', messageId: packet.messageId as number });
-      this.sink(packet.topic, packet.payload.toString(), packet.retain);
+      this.sink(packet.topic, packet.payload.toString());
     }
   }
 }

@@ -78,9 +78,12 @@ export class SimulatedController {
 
   private plantFault(fault: FaultSpec): void {
     const relay = this.plant.relay;
-    if (fault.kind === 'relay stuck closed') relay.weldedFrom = fault.at;
-    else if (fault.kind === 'relay sticks open') {
+    if (fault.kind === 'relay stuck closed') {
+      relay.weldedFrom = fault.at;
+      relay.weldedTo = fault.repairedAt;
+    } else if (fault.kind === 'relay sticks open') {
       relay.sticksFrom = fault.at;
+      relay.sticksTo = fault.repairedAt;
       relay.stickMs = fault.stickMs;
     } else {
       const l = this.plant.luminaires.find((x) => x.spec.id === fault.luminaire) as Luminaire;

@@ -8,8 +8,8 @@ export type FaultSpec =
   | { kind: 'aged battery'; luminaire: string; at: number; lastsMs: number }
   | { kind: 'charger dead'; luminaire: string; at: number }
   | { kind: 'sensor drift'; luminaire: string; at: number; milliampsPerDay: number }
-  | { kind: 'relay stuck closed'; at: number }
-  | { kind: 'relay sticks open'; at: number; stickMs: number };
+  | { kind: 'relay stuck closed'; at: number; repairedAt: number }
+  | { kind: 'relay sticks open'; at: number; stickMs: number; repairedAt: number };
 
 /** The rules an opening is held against by the checker: told by the planner, not read from the core. */
 export interface RuleSpec {

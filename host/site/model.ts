@@ -71,8 +71,8 @@ export type PlantedFault =
   | { kind: 'aged battery'; luminaire: string; fromDay: number; lastsMinutes: number }
   | { kind: 'charger dead'; luminaire: string; fromDay: number }
   | { kind: 'sensor drift'; luminaire: string; fromDay: number; milliampsPerDay: number }
-  | { kind: 'relay stuck closed'; circuit: string; fromDay: number }
-  | { kind: 'relay sticks open'; circuit: string; fromDay: number; seconds: number }
+  | { kind: 'relay stuck closed'; circuit: string; fromDay: number; repairedDay: number }
+  | { kind: 'relay sticks open'; circuit: string; fromDay: number; seconds: number; repairedDay: number }
   | { kind: 'person at night'; circuit: string; fromDay: number; everyDays: number };
 
 export interface SimulationSettings {

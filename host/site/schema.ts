@@ -8,6 +8,7 @@ const chemistry = f.oneOf(f.CHEMISTRIES);
 const batteryFitted = f.date('the day the battery was fitted');
 const milliamps = (what: string) => f.whole(`the commissioned lamp current on ${what} in mA`, 1, 2000);
 const fromDay = f.whole('the day of the simulation the fault begins', 0, 36500);
+const repairedDay = f.whole('the day of the simulation the relay is repaired', 0, 36500);
 const id = { luminaire: f.luminaireId(), circuit: f.id('ground-a') };
 
 const luminaire = f.group(
@@ -76,12 +77,16 @@ const faultShapes = {
     },
     'a fault',
   ),
-  'relay stuck closed': f.group({ kind: z.literal('relay stuck closed'), ...onCircuit }, 'a fault'),
+  'relay stuck closed': f.group(
+    { kind: z.literal('relay stuck closed'), ...onCircuit, repairedDay },
+    'a fault',
+  ),
   'relay sticks open': f.group(
     {
       kind: z.literal('relay sticks open'),
       ...onCircuit,
       seconds: f.whole('the seconds the relay sticks', 1, 86400),
+      repairedDay,
     },
     'a fault',
   ),

@@ -20,8 +20,12 @@ export interface Relay {
   changedAt: number;
   /** Contact as of the last settle. */
   open: boolean;
+  /** The contact does not open from..to. */
   weldedFrom: number;
+  weldedTo: number;
+  /** The contact is slow to close, by `stickMs`, from..to. */
   sticksFrom: number;
+  sticksTo: number;
   stickMs: number;
   /** A contact that sticks open stays so until then. */
   stuckUntil: number;
@@ -35,17 +39,27 @@ export function newRelay(): Relay {
     changedAt: 0,
     open: false,
     weldedFrom: NEVER,
+    weldedTo: NEVER,
     sticksFrom: NEVER,
+    sticksTo: NEVER,
     stickMs: 0,
     stuckUntil: 0,
   };
+}
+
+function sticks(r: Relay, at: number): boolean {
+  return at >= r.sticksFrom && at < r.sticksTo;
+}
+
+function isWelded(r: Relay, at: number): boolean {
+  return at >= r.weldedFrom && at < r.weldedTo;
 }
 
 /** The controller drives the coil (or lets go); `until` is its lease. */
 export function driveRelay(r: Relay, driven: boolean, until: number, now: number): void {
   if (driven !== r.driven) {
     settleRelay(r, now);
-    if (!driven && r.open && now >= r.sticksFrom) r.stuckUntil = now + r.stickMs;
+    if (!driven && r.open && sticks(r, now)) r.stuckUntil = now + r.stickMs;
     if (driven) r.drivenSince = now;
     r.driven = driven;
     r.changedAt = now;
@@ -62,15 +76,15 @@ function holdEnd(r: Relay): number {
 export function settleRelay(r: Relay, now: number): void {
   if (r.driven && now >= holdEnd(r)) {
     r.changedAt = holdEnd(r);
-    if (r.open && r.changedAt >= r.sticksFrom) r.stuckUntil = r.changedAt + r.stickMs;
+    if (r.open && sticks(r, r.changedAt)) r.stuckUntil = r.changedAt + r.stickMs;
     r.driven = false;
   }
-  if (r.driven && !r.open && now >= r.changedAt + PULL_MS) r.open = r.changedAt + PULL_MS < r.weldedFrom;
+  if (r.driven && !r.open && now >= r.changedAt + PULL_MS) r.open = !isWelded(r, r.changedAt);
   if (!r.driven && r.open && now >= Math.max(r.changedAt + DROP_MS, r.stuckUntil)) r.open = false;
 }
 
 /** Next instant at which the contact may move by itself; infinite when none. */
 export function relayChangeAt(r: Relay): number {
-  if (r.driven) return r.open ? holdEnd(r) : r.changedAt >= r.weldedFrom ? holdEnd(r) : r.changedAt + PULL_MS;
+  if (r.driven) return r.open || isWelded(r, r.changedAt) ? holdEnd(r) : r.changedAt + PULL_MS;
   return r.open ? Math.max(r.changedAt + DROP_MS, r.stuckUntil) : NEVER;
 }

@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { closeSync, mkdtempSync, openSync, rmSync, writeFileSync, writeSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Database from 'libsql';
@@ -260,9 +260,10 @@ describe('opening', () => {
     const db = new Database(file);
     db.pragma('wal_checkpoint(TRUNCATE)');
     db.close();
-    const bytes = Buffer.alloc(4096 * 3, 0x5a);
-    writeFileSync(file, bytes, { flag: 'r+' });
-    expect(() => openLogbook(file)).toThrow(LogbookError);
+    const handle = openSync(file, 'r+');
+    writeSync(handle, Buffer.alloc(3000, 0x5a), 0, 3000, 4096 * 12);
+    closeSync(handle);
+    expect(() => openLogbook(file)).toThrow(/^The log book .* is damaged; .*\.$/);
   });
 
   it('verifies from the command line with one sentence and the right exit code', () => {

@@ -1,0 +1,123 @@
+import { once } from 'node:events';
+import { connect as tcp } from 'node:net';
+import mqtt, { type IClientOptions, type MqttClient } from 'mqtt';
+import { afterEach, beforeEach, expect, it } from 'vitest';
+import { type Broker, controllerOfClient, startBroker } from '../../../host/broker/broker';
+
+let broker: Broker;
+let problems: string[];
+let clients: MqttClient[];
+
+beforeEach(async () => {
+  problems = [];
+  clients = [];
+  broker = await startBroker({
+    port: 0,
+    site: 'demo',
+    controllers: ['a', 'b'],
+    onProblem: (sentence) => problems.push(sentence),
+  });
+});
+afterEach(async () => {
+  for (const client of clients) client.end(true);
+  await broker.close();
+});
+
+async function join(clientId: string, more: IClientOptions = {}): Promise<MqttClient> {
+  const client = await mqtt.connectAsync(broker.url, {
+    ...{ clientId, protocolVersion: 4, reconnectPeriod: 0 },
+    ...more,
+  });
+  client.on('error', () => {});
+  clients.push(client);
+  return client;
+}
+
+async function listener(topic = 'nightproof/#'): Promise<{ client: MqttClient; heard: string[] }> {
+  const client = await join('nightproof-host-test');
+  const heard: string[] = [];
+  client.on('message', (where, payload, packet) =>
+    heard.push(`${where} ${payload.toString()}${packet.retain ? ' retained' : ''}`),
+  );
+  await client.subscribeAsync(topic, { qos: 1 });
+  return { client, heard };
+}
+
+it('carries a controller and its host both ways', async () => {
+  const { client, heard } = await listener();
+  const controller = await join('demo.a');
+  await controller.subscribeAsync('nightproof/demo/a/ack', { qos: 1 });
+  const arrived = once(controller, 'message');
+  await controller.publishAsync('nightproof/demo/a/record', 'one', { qos: 1 });
+  await client.publishAsync('nightproof/demo/a/ack', 'two', { qos: 1 });
+  expect((await arrived)[1].toString()).toBe('two');
+  expect(heard).toContain('nightproof/demo/a/record one');
+});
+
+it('keeps a will and a retained state for whoever comes later', async () => {
+  const will = { topic: 'nightproof/demo/a/presence', payload: Buffer.from('gone'), qos: 1, retain: true } as const;
+  const controller = await join('demo.a', { will });
+  await controller.publishAsync('nightproof/demo/a/state', 'charged', { qos: 1, retain: true });
+  const gone = once((await listener('nightproof/demo/a/presence')).client, 'message');
+  controller.stream.destroy();
+  await gone;
+  const late = await join('nightproof-host-late');
+  const first = once(late, 'message');
+  await late.subscribeAsync('nightproof/demo/a/state', { qos: 1 });
+  expect(String((await first)[1])).toBe('charged');
+});
+
+it.each([
+  ['an order that would be stored', 'nightproof-host-x', 'nightproof/demo/a/order', true, 'must not be retained'],
+  ['a record that would be stored', 'demo.a', 'nightproof/demo/a/record', true, 'must not be retained'],
+  ["another controller's topic", 'demo.a', 'nightproof/demo/b/record', false, 'controller a must not'],
+  ['an order from a controller', 'demo.a', 'nightproof/demo/a/order', false, 'controller a must not'],
+  ['a record from a stranger', 'laptop', 'nightproof/demo/a/record', false, 'not a controller'],
+  ['an order from a stranger', 'laptop', 'nightproof/demo/a/order', false, 'not a controller'],
+  ['a topic of another site', 'demo.a', 'nightproof/other/a/record', false, 'not belong'],
+  ['too long a message', 'demo.a', 'nightproof/demo/a/record', false, 'too long'],
+])('turns away %s and its sender', async (what, id, topic, retain, why) => {
+  const { client, heard } = await listener();
+  const sender = await join(id);
+  const closed = once(sender, 'close');
+  sender.publish(topic, what === 'too long a message' ? 'x'.repeat(5000) : 'x', { qos: 1, retain });
+  await closed;
+  await client.publishAsync('nightproof/demo/a/ack', 'after', { qos: 1 });
+  await client.subscribeAsync('nightproof/demo/b/state', { qos: 1 });
+  expect(heard).toEqual(['nightproof/demo/a/ack after']);
+  expect(problems.join()).toContain(why);
+});
+
+it('does not let a controller listen to others', async () => {
+  const controller = await join('demo.a');
+  await expect(controller.subscribeAsync('nightproof/demo/b/order', { qos: 1 })).rejects.toThrow();
+  await expect(controller.subscribeAsync('nightproof/#', { qos: 1 })).rejects.toThrow();
+  expect(problems).toHaveLength(2);
+});
+
+it('refuses a client id that nobody could read', async () => {
+  await expect(join('a b\u0007')).rejects.toThrow(/[Ii]dentifier rejected/);
+});
+
+it('survives a client that talks rubbish or leaves in mid-packet', async () => {
+  for (const bytes of [Buffer.from('GET / HTTP/1.1\r\n\r\n'), Buffer.from([0x10, 0xff, 0xff, 0x03, 0])]) {
+    const socket = tcp(broker.port, '127.0.0.1');
+    await once(socket, 'connect');
+    socket.on('error', () => {});
+    socket.end(bytes);
+    await once(socket, 'close');
+  }
+  expect((await join('demo.a')).connected).toBe(true);
+});
+
+it('says in one sentence that the port is taken', async () => {
+  await expect(startBroker({ port: broker.port, site: 'demo', controllers: [] })).rejects.toThrow(
+    `The MQTT broker cannot listen on 127.0.0.1 port ${broker.port}: another program uses it.`,
+  );
+});
+
+it('knows a controller by its id in every customary spelling, and nobody else', () => {
+  const of = (id: string) => controllerOfClient(id, 'demo', ['a', 'b-2']);
+  expect(['a', 'demo.a', 'demo/a', 'demo-a', 'demo.b-2'].map(of)).toEqual(['a', 'a', 'a', 'a', 'b-2']);
+  expect(['demoa', 'demo.c', 'x.a', 'demo..a', '', 'nightproof-host-a'].map(of)).toEqual(Array(6).fill(undefined));
+});

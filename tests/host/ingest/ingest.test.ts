@@ -1,0 +1,298 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import type { StateMessage } from '../../../firmware/contract/messages';
+import { isSealed } from '../../../firmware/contract/seal';
+import { topicOf, type UpKind } from '../../../firmware/contract/topics';
+import type { Desired } from '../../../host/ingest/answers';
+import { createIngest, type IngestOptions } from '../../../host/ingest/ingest';
+import { sealMessage, seededKeys } from '../../../host/keys';
+import { openLogbook } from '../../../host/logbook/sqlite/open';
+import { KEYS, newJournal } from '../logbook/records';
+
+const A = 'demo/a';
+const NOW_MS = 1770001234567;
+
+const STATE: StateMessage = {
+  ...{ v: 1, journal: '0a1b2c3d', boot: 3, up: 5000, utc: 1770001234, clock: 2, phase: 1, reason: 0 },
+  ...{ waiting: 0, bits: 3, test: 0, type: 0, since: 0, charged: 0, last: 0, acked: 0, settings: 7, plan: 9 },
+  ...{ overdue: 0, refused: 0 },
+};
+
+interface Sent {
+  topic: string;
+  message: Record<string, unknown>;
+  qos: number;
+}
+
+function newHost(more: Partial<IngestOptions> = {}, pagesMax = 0) {
+  const logbook = openLogbook(':memory:', { pagesMax });
+  const sent: Sent[] = [];
+  const problems: string[] = [];
+  const seen: string[] = [];
+  let nowMs = NOW_MS;
+  const ingest = createIngest({
+    logbook,
+    keys: KEYS,
+    clock: { nowMs: () => nowMs },
+    publish(topic, payload, { qos }) {
+      const [, site, controller, kind] = topic.split('/');
+      const address = `${site}/${controller}`;
+      expect(isSealed(KEYS.keyOf(address), kind as UpKind, address, payload)).toBe(true);
+      sent.push({ topic, message: JSON.parse(payload), qos });
+      return true;
+    },
+    known: (address) => address !== 'demo/stranger',
+    onRecord: ({ entry, body }) => seen.push(`${entry} ${JSON.parse(body).seq}`),
+    onProblem: (sentence) => problems.push(sentence),
+    ...more,
+  });
+  const state = (fields: Partial<StateMessage> = {}, retained = false) =>
+    ingest.accept(topicOf(A, 'state'), sealMessage(KEYS, A, 'state', { ...STATE, ...fields }), retained);
+  const kinds = () => sent.map(({ topic }) => topic.split('/')[3]);
+  const wait = (ms: number) => {
+    nowMs += ms;
+  };
+  return { logbook, ingest, sent, problems, seen, state, kinds, wait };
+}
+
+describe('records', () => {
+  it('acknowledges only what is committed, once per journal, signed', () => {
+    const { ingest, sent, seen } = newHost();
+    const journal = newJournal(A);
+    for (let i = 0; i < 3; i++)
+      expect(ingest.accept(topicOf(A, 'record'), journal.next('held', { reason: 23, arg: 0 }), false)).toBe(
+        'record',
+      );
+    expect(sent).toEqual([]);
+    expect(ingest.flush()).toBe(true);
+    expect(sent).toMatchObject([
+      { topic: 'nightproof/demo/a/ack', message: { v: 1, journal: '0a1b2c3d', through: 3 }, qos: 1 },
+    ]);
+    expect(seen).toEqual(['1 1', '2 2', '3 3']);
+  });
+
+  it('acknowledges again in a storm of duplicates, and stores and reports each record once', () => {
+    const { ingest, logbook, sent, seen } = newHost();
+    const journal = newJournal(A);
+    const texts = Array.from({ length: 20 }, () => journal.next('held', { reason: 23, arg: 0 }));
+    for (let round = 0; round < 50; round++) {
+      for (const text of texts) ingest.accept(topicOf(A, 'record'), Buffer.from(text), false);
+      ingest.flush();
+    }
+    expect(logbook.entries()).toBe(20);
+    expect(seen.length).toBe(20);
+    expect(ingest.counts).toMatchObject({ stored: 20, duplicates: 980, conflicts: 0 });
+    expect(sent.length).toBe(50);
+    expect(new Set(sent.map(({ message }) => message.through))).toEqual(new Set([20]));
+  });
+
+  it('reports entry numbers of the log book when duplicates stand between', () => {
+    const { ingest, seen } = newHost();
+    const journal = newJournal(A);
+    const [one, two, three] = [1, 2, 3].map(() => journal.next('held', { reason: 23, arg: 0 }));
+    for (const text of [one, one, two, one, three]) ingest.accept(topicOf(A, 'record'), text, false);
+    ingest.flush();
+    expect(seen).toEqual(['1 1', '2 2', '3 3']);
+  });
+
+  it('holds nothing back that comes out of order, but acknowledges only without a gap', () => {
+    const { ingest, logbook, sent } = newHost();
+    const journal = newJournal(A);
+    const texts = [1, 2, 3].map(() => journal.next('held', { reason: 23, arg: 0 }));
+    ingest.accept(topicOf(A, 'record'), texts[2], false);
+    ingest.flush();
+    expect(logbook.entries()).toBe(1);
+    expect(sent).toEqual([]);
+    ingest.accept(topicOf(A, 'record'), texts[0], false);
+    ingest.accept(topicOf(A, 'record'), texts[1], false);
+    ingest.flush();
+    expect(sent).toMatchObject([{ message: { through: 3 } }]);
+  });
+
+  it('stores a signed record of a kind it does not know, as evidence for a newer host', () => {
+    const { ingest, logbook } = newHost();
+    ingest.accept(topicOf(A, 'record'), newJournal(A).next('novelty', { what: 1 }), false);
+    ingest.flush();
+    expect(logbook.page({ limit: 1 })[0].kind).toBe('novelty');
+  });
+
+  it('acknowledges nothing while the disk is full, says so once, and goes on when there is room', () => {
+    const { ingest, logbook, sent, problems } = newHost({}, 60);
+    const journal = newJournal(A);
+    const texts = Array.from({ length: 600 }, () => journal.next('held', { reason: 23, arg: 0 }));
+    for (let round = 0; round < 3; round++) {
+      for (const text of texts) ingest.accept(topicOf(A, 'record'), text, false);
+      expect(ingest.flush()).toBe(false);
+    }
+    expect(sent).toEqual([]);
+    expect(logbook.entries()).toBe(0);
+    expect(problems).toHaveLength(1);
+    expect(problems[0]).toMatch(/^The disk of the log book .* is full; [^.]*\.$/);
+    ingest.accept(topicOf(A, 'record'), texts[0], false);
+    expect(ingest.flush()).toBe(true);
+    expect(sent).toMatchObject([{ message: { through: 1 } }]);
+  });
+
+  it('keeps a second, different record under the same number as evidence and says so', () => {
+    const { ingest, logbook, problems } = newHost();
+    ingest.accept(topicOf(A, 'record'), newJournal(A).next('held', { reason: 23, arg: 0 }), false);
+    ingest.accept(topicOf(A, 'record'), newJournal(A).next('held', { reason: 23, arg: 1 }), false);
+    ingest.flush();
+    expect(ingest.counts).toMatchObject({ stored: 1, conflicts: 1 });
+    expect(logbook.evidenceCount()).toBe(1);
+    expect(problems).toEqual([
+      'Controller demo/a sent two different records under number 1; both are kept.',
+    ]);
+  });
+});
+
+describe('what is turned away', () => {
+  const record = newJournal(A).next('held', { reason: 23, arg: 0 });
+  const foreign = newJournal(A, '0a1b2c3d', seededKeys(2)).next('held', { reason: 23, arg: 0 });
+
+  it.each([
+    ['a record signed with another key', 'nightproof/demo/a/record', foreign, 'signature'],
+    ['a record passed off as a state', 'nightproof/demo/a/state', record, 'signature'],
+    ['a record of another controller', 'nightproof/demo/b/record', record, 'signature'],
+    ['an unsigned record', 'nightproof/demo/a/record', '{"v":1,"seq":1}', 'signature'],
+    ['a controller that is not of this site', 'nightproof/demo/stranger/record', record, 'unknown controller'],
+    ['a topic of somebody else', 'zigbee/demo/a/record', record, 'topic'],
+    ['a message of the host itself', 'nightproof/demo/a/ack', record, 'topic'],
+    ['too long a message', 'nightproof/demo/a/record', 'x'.repeat(4097), 'size'],
+    ['an empty message', 'nightproof/demo/a/record', '', 'size'],
+    ['control characters', 'nightproof/demo/a/record', '{\n}', 'unreadable'],
+    ['a live reading that is none', 'nightproof/demo/a/live', '{"v":1,"ma":"all"}', 'shape'],
+    ['a signed record without number', 'nightproof/demo/a/record', sealMessage(KEYS, A, 'record', { v: 1 }), 'shape'],
+  ] as const)('refuses %s and stores nothing', (_what, topic, payload, why) => {
+    const { ingest, logbook, sent } = newHost();
+    expect(ingest.accept(topic, payload, false)).toBe(why);
+    expect(ingest.counts.refused[why]).toBe(1);
+    ingest.flush();
+    expect(logbook.entries()).toBe(0);
+    expect(sent).toEqual([]);
+  });
+
+  it('lets no change of a single character through', () => {
+    const { ingest, logbook } = newHost();
+    fc.assert(
+      fc.property(fc.nat(record.length - 1), fc.integer({ min: 0x20, max: 0x7e }), (at, code) => {
+        const character = String.fromCharCode(code);
+        fc.pre(record[at] !== character);
+        const changed = record.slice(0, at) + character + record.slice(at + 1);
+        expect(ingest.accept(topicOf(A, 'record'), changed, false)).not.toBe('record');
+      }),
+      { numRuns: 500 },
+    );
+    ingest.flush();
+    expect(logbook.entries()).toBe(0);
+  });
+
+  it('survives any bytes on any topic', () => {
+    const { ingest, logbook } = newHost();
+    const kinds = fc.constantFrom('record', 'state', 'live', 'reply', 'presence');
+    fc.assert(
+      fc.property(kinds, fc.uint8Array({ maxLength: 200 }), (kind, bytes) => {
+        ingest.accept(`nightproof/demo/a/${kind}`, Buffer.from(bytes), false);
+      }),
+    );
+    ingest.flush();
+    expect(logbook.entries()).toBe(0);
+  });
+
+  it('complains about a forged topic once, however often it comes', () => {
+    const { ingest, problems } = newHost();
+    for (let i = 0; i < 100; i++) ingest.accept(topicOf(A, 'record'), foreign, false);
+    expect(problems).toHaveLength(1);
+    expect(ingest.counts.refused.signature).toBe(100);
+  });
+});
+
+describe('states', () => {
+  it('answers the time, echoing boot and up, by QoS 0', () => {
+    const { state, sent } = newHost();
+    expect(state()).toBe('state');
+    expect(sent).toMatchObject([
+      { topic: 'nightproof/demo/a/time', qos: 0, message: { v: 1, boot: 3, up: 5000, utc: NOW_MS } },
+    ]);
+  });
+
+  it('does not answer a retained state, which only tells how things were', () => {
+    const heard: boolean[] = [];
+    const { state, sent } = newHost({ onState: (_a, _s, retained) => heard.push(retained) });
+    state({}, true);
+    expect(heard).toEqual([true]);
+    expect(sent).toEqual([]);
+  });
+
+  it('acknowledges again when the controller has missed it', () => {
+    const { ingest, state, sent, kinds } = newHost();
+    ingest.accept(topicOf(A, 'record'), newJournal(A).next('held', { reason: 23, arg: 0 }), false);
+    ingest.flush();
+    sent.length = 0;
+    state({ last: 1, acked: 0 });
+    expect(kinds()).toEqual(['time', 'ack']);
+    sent.length = 0;
+    state({ up: 6000, last: 1, acked: 1 });
+    expect(kinds()).toEqual(['time']);
+  });
+
+  it('turns away an older state that somebody has recorded and sends again', () => {
+    const ups: number[] = [];
+    const { state } = newHost({ onState: (_a, s) => ups.push(s.boot * 1e6 + s.up) });
+    expect(state({ boot: 3, up: 9000 })).toBe('state');
+    expect(state({ boot: 3, up: 8000 })).toBe('replayed');
+    expect(state({ boot: 2, up: 90000 })).toBe('replayed');
+    expect(state({ boot: 4, up: 10 })).toBe('state');
+    expect(state({ journal: 'ffffffff', boot: 1, up: 10, utc: 1600000000 })).toBe('replayed');
+    expect(state({ journal: 'ffffffff', boot: 1, up: 10, utc: 0 })).toBe('state');
+    expect(ups).toEqual([3009000, 4000010, 1000010]);
+  });
+
+  it('sends settings and plan that differ, but not at every state', () => {
+    const desired = { settings: { v: 1, revision: 8 }, plan: { v: 1, revision: 9 } } as Desired;
+    const { state, sent, kinds, wait } = newHost({ desired: () => desired });
+    state();
+    expect(kinds()).toEqual(['time', 'settings']);
+    state({ up: 6000 });
+    expect(kinds()).toEqual(['time', 'settings', 'time']);
+    wait(10000);
+    sent.length = 0;
+    state({ up: 16000 });
+    expect(kinds()).toEqual(['time', 'settings']);
+    wait(10000);
+    sent.length = 0;
+    state({ up: 26000, settings: 8 });
+    expect(kinds()).toEqual(['time']);
+  });
+
+  it('says so when a log book is not the one the controller has handed its records to, and goes on', () => {
+    const { ingest, state, sent, problems } = newHost();
+    const journal = newJournal(A);
+    const texts = Array.from({ length: 6 }, () => journal.next('held', { reason: 23, arg: 0 }));
+    state({ last: 6, acked: 4 });
+    expect(problems).toHaveLength(1);
+    expect(problems[0]).toContain('up to 4, but this log book does not hold them all');
+    sent.length = 0;
+    for (const text of texts.slice(4)) ingest.accept(topicOf(A, 'record'), text, false);
+    ingest.flush();
+    expect(sent).toMatchObject([{ message: { through: 6 } }]);
+  });
+
+  it('hands live readings, replies and presence on', () => {
+    const seen: unknown[] = [];
+    const { ingest } = newHost({
+      onLive: (address, live) => seen.push([address, live.ma]),
+      onReply: (address, reply) => seen.push([address, reply.counter]),
+      onPresence: (address, presence) => seen.push([address, presence.online]),
+    });
+    const live = '{"v":1,"test":4,"type":1,"t":12,"ma":[300,0],"verdict":[0,2]}';
+    ingest.accept(topicOf(A, 'live'), live, false);
+    ingest.accept(topicOf(A, 'reply'), sealMessage(KEYS, A, 'reply', { v: 1, counter: 7, ok: 1, reason: 0 }), false);
+    ingest.accept(topicOf(A, 'presence'), '{"v":1,"online":0}', true);
+    expect(seen).toEqual([
+      [A, [300, 0]],
+      [A, 7],
+      [A, 0],
+    ]);
+  });
+});

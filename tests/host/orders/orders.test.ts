@@ -1,0 +1,110 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, expect, it } from 'vitest';
+import { OrderKind, Reason } from '../../../firmware/contract/codes';
+import type { OrderMessage } from '../../../firmware/contract/messages';
+import { isSealed } from '../../../firmware/contract/seal';
+import type { Logbook } from '../../../host/logbook/logbook';
+import { openLogbook } from '../../../host/logbook/sqlite/open';
+import { createOrders, type Orders } from '../../../host/orders/orders';
+import { KEYS } from '../logbook/records';
+
+const A = 'demo/a';
+const RESTORE = { do: OrderKind.Restore, arg: 0, who: 'Anna' };
+
+let folder: string;
+let logbook: Logbook;
+let sent: OrderMessage[];
+let orders: Orders;
+let connected: boolean;
+
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'nightproof-orders-'));
+  sent = [];
+  connected = true;
+  start();
+});
+afterEach(() => {
+  orders.close();
+  logbook.close();
+  rmSync(folder, { recursive: true, force: true });
+});
+
+function start(waitMs = 60000): void {
+  logbook = openLogbook(join(folder, 'log.db'));
+  orders = createOrders({
+    keys: KEYS,
+    clock: { nowMs: () => 1770000000500 },
+    logbook,
+    waitMs,
+    publish(topic, payload, { qos }) {
+      expect([topic, qos]).toEqual(['nightproof/demo/a/order', 1]);
+      expect(isSealed(KEYS.keyOf(A), 'order', A, payload)).toBe(true);
+      // Written down before it leaves: whatever happens next, this counter is never used again.
+      const order = JSON.parse(payload) as OrderMessage;
+      expect(logbook.orders.recent(1)[0].counter).toBe(order.counter);
+      if (connected) sent.push(order);
+      return connected;
+    },
+  });
+}
+
+it('sends a signed order that is soon stale, and matches the answer to it', async () => {
+  const answer = orders.give(A, RESTORE);
+  expect(sent).toMatchObject([{ v: 1, do: OrderKind.Restore, arg: 0, who: 'Anna', expires: 1770000060 }]);
+  orders.reply(A, { v: 1, counter: sent[0].counter + 1, ok: 0, reason: Reason.Stale });
+  orders.reply('demo/b', { v: 1, counter: sent[0].counter, ok: 0, reason: Reason.Stale });
+  orders.reply(A, { v: 1, counter: sent[0].counter, ok: 1, reason: Reason.None });
+  expect(await answer).toEqual({
+    ok: true,
+    answer: 'The controller has taken the order to restore the supply.',
+  });
+  expect(logbook.orders.recent(1)).toMatchObject([{ who: 'Anna', answer: expect.stringContaining('taken') }]);
+});
+
+it('gives the reason of a refusal in plain words', async () => {
+  const answer = orders.give(A, RESTORE);
+  orders.reply(A, { v: 1, counter: sent[0].counter, ok: 0, reason: Reason.NothingToDo });
+  expect((await answer).answer).toBe(
+    'The controller refused to restore the supply. There is nothing to do: the supply is on and no test runs.',
+  );
+});
+
+it('counts on after a restart, and for many orders in one second', async () => {
+  void orders.give(A, RESTORE);
+  void orders.give(A, RESTORE);
+  orders.close();
+  logbook.close();
+  start();
+  void orders.give(A, RESTORE);
+  const counters = sent.map((order) => order.counter);
+  expect(counters).toEqual([counters[0], counters[0] + 1, counters[0] + 2]);
+});
+
+it('says so when no answer comes', async () => {
+  orders.close();
+  logbook.close();
+  start(20);
+  expect((await orders.give(A, RESTORE)).answer).toMatch(/^No answer from the controller within .* not known\.$/);
+});
+
+it('says so when there is no connection, and does not send the order later', async () => {
+  connected = false;
+  expect(await orders.give(A, RESTORE)).toEqual({
+    ok: false,
+    answer: 'The order was not sent: there is no connection to the MQTT broker.',
+  });
+  expect(sent).toEqual([]);
+});
+
+it.each(['', ' ', 'A"B', 'A\\B', 'Zoë', 'x'.repeat(41), 'tab\t'])('refuses the name %j', async (who) => {
+  expect((await orders.give(A, { ...RESTORE, who })).ok).toBe(false);
+  expect(logbook.orders.recent(1)).toEqual([]);
+});
+
+it('settles what is still waited for when it is closed', async () => {
+  const answer = orders.give(A, RESTORE);
+  orders.close();
+  expect((await answer).answer).toBe('The host was stopped before the controller answered.');
+});
