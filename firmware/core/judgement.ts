@@ -74,7 +74,16 @@ export function concludeMains(s: Core): void {
       s.finding[i] = Reason.DarkOnMains;
     }
     s.rails[i] = 0;
+    s.sum[i] = mean;
   }
+}
+
+/**
+ * A dark lamp's sensor that reads as lit: when the reading rises by a lamp's worth on battery, the lamp was
+ * dark and the sensor has drifted; when it does not, the lamp was lit.
+ */
+function isDrift(s: Core, i: number): boolean {
+  return (s.at5[i] - s.sum[i]) * 100 >= s.set.earlyPercent * column(s, i, Column.Battery);
 }
 
 function decide(s: Core, i: number, verdict: Verdict, why: Reason, litMs: number): void {
@@ -208,7 +217,8 @@ export function closeJudgement(s: Core, end: Reason): void {
       // Still open at the full time: its last readings were at the rail.
       s.why[i] = end === Reason.Complete ? Reason.SensorRange : end;
     }
-    const finding = s.finding[i];
+    let finding = s.finding[i];
+    if (finding === Reason.LitOnMains && isDrift(s, i)) finding = Reason.SensorOffset;
     if (finding === Reason.SensorOffset || finding === Reason.SensorRange) {
       s.verdict[i] = Verdict.Void;
       s.why[i] = finding;

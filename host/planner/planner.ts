@@ -85,7 +85,8 @@ export function makePlan(
 ): MadePlan {
   const noon = noonOf(site.timeZone, fromUtcSec);
   const until = fromUtcSec + days * DAY_SEC;
-  const nights = permittedNights(site, noon, fromUtcSec, until);
+  // Nobody knows the batteries at the start: a full recharge comes before the first test.
+  const nights = permittedNights(site, noon, fromUtcSec + profile.full.rechargeSec.value, until);
   const spacing = 1 + Math.ceil(profile.full.rechargeSec.value / DAY_SEC);
   const { works, cycle } = startWorks(site, nights, noon, spacing, options);
   const placing: Placing = {

@@ -1,0 +1,86 @@
+import { describe, expect, it } from 'vitest';
+import { Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
+import { type DiagnosisResult, diagnose } from '../../../host/building/diagnosis';
+
+const DAY = 86400;
+
+function test(day: number, kind: TestKind, more: Partial<DiagnosisResult> = {}): DiagnosisResult {
+  const lit = { milliampsAt5: 300, milliampsAt60: 300, milliampsEnd: 290, zeroMilliamps: 2 };
+  const seconds = kind === TestKind.Full ? 3600 : 90;
+  return { at: day * DAY, kind, verdict: Verdict.Pass, reason: 0, litSec: seconds, ...lit, ...more };
+}
+
+const dark = (day: number, kind = TestKind.Brief): DiagnosisResult =>
+  test(day, kind, {
+    ...{ verdict: Verdict.Fail, reason: Reason.NotLitAtFiveSeconds },
+    ...{ litSec: 0, milliampsAt5: 0, milliampsAt60: 0, milliampsEnd: 0 },
+  });
+
+const short = (day: number, litSec: number): DiagnosisResult =>
+  test(day, TestKind.Full, { verdict: Verdict.Fail, reason: Reason.EndedEarly, litSec });
+
+/** Results are given oldest first here, as they happened. */
+function said(...results: DiagnosisResult[]): string {
+  return diagnose({
+    results: results.reverse(),
+    ratedSec: 3600,
+    batteryMilliamps: 300,
+    dateOf: (utcSec) => `day ${utcSec / DAY}`,
+  });
+}
+
+describe('most likely cause', () => {
+  it('is nothing for a luminaire that passes, or was never tested', () => {
+    expect(said()).toBe('');
+    expect(said(test(1, TestKind.Brief), test(28, TestKind.Full))).toBe('');
+  });
+
+  it('is lamp or battery when it is dark and was fine in the brief test before', () => {
+    expect(said(test(1, TestKind.Full), test(28, TestKind.Brief), dark(56))).toBe(
+      'Most likely a dead lamp, or a dead or disconnected battery: not lit at 5 s on day 56, and it was ' +
+        'last lit on day 28.',
+    );
+    expect(said(dark(1), dark(28))).toContain('it has not been lit in any test on record');
+  });
+
+  it('is the charger when it is dark ever since a test that emptied the battery', () => {
+    expect(said(test(1, TestKind.Brief), test(28, TestKind.Full), dark(56), dark(84))).toBe(
+      'Most likely the charger, or a battery that takes no charge any more: on day 28 the lamp burned for ' +
+        '60 min, which emptied the battery, and in all 2 tests after it, with the time to recharge given, ' +
+        'it stayed dark.',
+    );
+  });
+
+  it('is the charger when a full test ends at once although an earlier one lasted', () => {
+    expect(said(test(1, TestKind.Full), short(366, 200))).toMatch(/^Most likely the charger: on day 1 .* 60 min/);
+  });
+
+  it('is an aged battery when it falls short, with what it lasted before', () => {
+    expect(said(test(1, TestKind.Full), short(366, 2400), test(394, TestKind.Brief))).toBe(
+      'Most likely an aged battery: it lasted 40 min of 60 min on day 366. On day 1 it had lasted 60 min.',
+    );
+  });
+
+  it('is nothing any more when a full test has passed since', () => {
+    expect(said(short(1, 2400), test(28, TestKind.Full))).toBe('');
+    expect(said(dark(1), test(28, TestKind.Brief))).toBe('');
+  });
+
+  it('is the sensor when it shows current while the lamp is dark', () => {
+    const drifted = { verdict: Verdict.Void, reason: Reason.SensorOffset, zeroMilliamps: 80 };
+    expect(said(test(1, TestKind.Brief), test(28, TestKind.Brief, drifted))).toBe(
+      'The current sensor has most likely drifted: it showed 80 mA with the lamp known to be dark on day 28, ' +
+        'and 2 mA on day 1. Check sensor and wiring before the luminaire.',
+    );
+  });
+
+  it('is the tester, not the luminaire, when relay or controller failed', () => {
+    const stuck = test(28, TestKind.Brief, { verdict: Verdict.Void, reason: Reason.RelayStuckClosed });
+    expect(said(test(1, TestKind.Brief), stuck)).toContain('Most likely the tester, not the luminaire');
+  });
+
+  it('is not a mains outage that made a test void', () => {
+    const outage = test(28, TestKind.Brief, { verdict: Verdict.Void, reason: Reason.Outage });
+    expect(said(test(1, TestKind.Brief), outage)).toBe('');
+  });
+});
