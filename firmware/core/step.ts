@@ -215,7 +215,7 @@ export function takeOrder(s: Core, what: OrderKind, arg: number, now: number): R
   return Reason.OutOfBounds;
 }
 
-/** Expected second of full autonomy, UTC; 0 when charged or unknown. */
+/** Expected second of full autonomy, UTC; 0 when charged, or while no supply allows a forecast. */
 export function chargedUtc(s: Core, now: number): number {
-  return now >= s.autonomyAt && isSupplied(s) ? 0 : utcAt(s, s.autonomyAt);
+  return now >= s.autonomyAt || !isSupplied(s) ? 0 : utcAt(s, s.autonomyAt);
 }

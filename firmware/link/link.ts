@@ -5,7 +5,7 @@ import { Reason } from '../contract/codes';
 import { WIRE_VERSION } from '../contract/limits';
 import { seal } from '../contract/seal';
 import { type DownKind, topicOf, type UpKind } from '../contract/topics';
-import type { Core } from '../core/state';
+import { type Core, isDischarging } from '../core/state';
 import { type Journal, nextToSend, resend, sentRecord } from '../journal/journal';
 import type { NetPort } from '../ports';
 import { type Inbox, receive } from './inbox';
@@ -199,6 +199,8 @@ function sendState(l: Link): void {
 }
 
 function sendLive(l: Link): void {
+  // A reading that found no connection is not news any more once its test is over.
+  if (!isDischarging(l.core)) l.hasReading = 0;
   if (!l.hasReading || l.options.liveMs === 0 || l.now < l.liveAt) return;
   l.hasReading = 0;
   l.liveAt = l.now + l.options.liveMs;

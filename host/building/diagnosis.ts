@@ -46,7 +46,10 @@ function sensorDrift(input: DiagnosisInput, latest: DiagnosisResult): string {
 
 function tester(latest: DiagnosisResult): string {
   if (latest.reason < Reason.RelayStuckClosed || latest.reason > Reason.Watchdog) return '';
-  return 'Most likely the tester, not the luminaire: the last test ended with a fault of relay, sensor or controller.';
+  return (
+    'Most likely the tester, not the luminaire: the last test ended with a fault of relay, sensor or ' +
+    'controller.'
+  );
 }
 
 /** Dark now: was it lit before, and was the battery emptied in between? */
@@ -78,8 +81,8 @@ function shortNow(input: DiagnosisInput, latest: DiagnosisResult): string {
   );
   if (latest.litSec < input.ratedSec * SCARCELY) {
     const before = fullBefore
-      ? `on ${input.dateOf(fullBefore.at)} it still burned for ${lengthWord(fullBefore.litSec)}, and after the ` +
-        'time to recharge it '
+      ? `on ${input.dateOf(fullBefore.at)} it still burned for ${lengthWord(fullBefore.litSec)}, and ` +
+        'after the time to recharge it '
       : 'it ';
     return `Most likely the charger: ${before}lasted only ${lasted} on ${input.dateOf(latest.at)}.`;
   }

@@ -39,7 +39,8 @@ function resultText(r: ResultRecord, luminaires: string[]): string {
       const who = luminaires[i] ?? `luminaire ${i + 1}`;
       return `${who}: ${reasonSentence(lamp[1])}`;
     });
-    return `${name}: ${failed.length} of ${count(r.lamps.length, 'luminaire')} failed.${because} ${names.join(' ')}`;
+    const all = count(r.lamps.length, 'luminaire');
+    return `${name}: ${failed.length} of ${all} failed.${because} ${names.join(' ')}`;
   }
   if (voids > 0) {
     const rest = passed > 0 ? `, ${passed} passed` : '';

@@ -28,7 +28,7 @@ export interface Numbered {
 }
 
 export interface Wanted {
-  /** Makes or renews plan and settings where that is needed at this UTC second; true when anything changed. */
+  /** Makes or renews plan and settings where needed at this UTC second; true when anything changed. */
   refresh(now: number): boolean;
   /** The plan in force; undefined before the first `refresh`. */
   plan(): Numbered | undefined;
@@ -145,7 +145,7 @@ class WantedDesk implements Wanted {
     return true;
   }
 
-  /** A controller that knows higher numbers comes from a host whose memory we do not have: number above it. */
+  /** A controller that knows higher numbers had a host whose memory we lack: number above it. */
   private outbid(circuit: string, state: StateMessage | undefined): void {
     const settings = this.settings.get(circuit);
     if (settings && state && state.settings > settings.revision) {

@@ -1,10 +1,8 @@
 // The host, put together: broker or connection to one, ingest, log book, orders, read model, page.
-import { TestKind } from '../../firmware/contract/codes';
 import type { StateMessage } from '../../firmware/contract/messages';
 import { type Broker, startBroker } from '../broker/broker';
 import { type Building, createBuilding } from '../building/building';
-import { resultVerdict } from '../building/entries';
-import { resultAt } from '../building/lamps';
+import { testHistory } from '../building/testHistory';
 import { createWanted, type Numbered, type Wanted } from '../building/wanted';
 import { type HostClock, nowSec, systemClock } from '../clock';
 import { createIngest, type Ingest, type StoredRecord } from '../ingest/ingest';
@@ -16,7 +14,6 @@ import { openLogbook } from '../logbook/sqlite/open';
 import { watchChain } from '../logbook/watch';
 import { createOrders, type Orders } from '../orders/orders';
 import { loadPage } from '../page/assets';
-import type { CircuitHistory } from '../planner/planner';
 import { profileOf } from '../profiles/profile';
 import { type EventHub, newEventHub } from '../server/events';
 import { viewOf } from '../server/routes';
@@ -78,20 +75,6 @@ function tell(sentence: string): void {
   process.stderr.write(`${sentence}\n`);
 }
 
-/** Last completed tests of a circuit, for the planner. */
-function historyOf(logbook: Logbook, address: string): CircuitHistory {
-  const history: CircuitHistory = {};
-  for (const entry of logbook.results(address, 100)) {
-    const r = readRecord(entry.body);
-    if (r?.kind !== 'result' || resultVerdict(r) === 'void') continue;
-    const at = resultAt(r, entry.at);
-    if (r.type === TestKind.Full) history.lastFull ??= at;
-    // A full test shows all that a brief test would have shown.
-    history.lastBrief ??= at;
-  }
-  return history;
-}
-
 function rebuild(building: Building, logbook: Logbook): void {
   let after = 0;
   for (;;) {
@@ -127,7 +110,7 @@ function makeParts(o: ServeOptions): Parts {
   const wanted = createWanted({
     site,
     memory: logbook.memory,
-    history: (circuit) => historyOf(logbook, `${site.id}/${circuit}`),
+    history: (circuit) => testHistory(logbook, `${site.id}/${circuit}`),
     onProblem: tell,
     ...(o.plan && { given: o.plan }),
   });

@@ -60,71 +60,101 @@ function columnsFit(e: Entry): boolean {
   );
 }
 
-/** Walks the entries of a log book once, oldest first, and stops at the first that is broken. */
-export function chainWalk(keys?: KeyRing): ChainWalk {
-  const journals = new Map<string, JournalTail>();
-  let count = 0;
-  let hash = NO_HASH;
-  let broken: { entry: number; why: string } | undefined;
+class Walk implements ChainWalk {
+  private readonly journals = new Map<string, JournalTail>();
+  private count = 0;
+  private last = NO_HASH;
+  private fault: { entry: number; why: string } | undefined;
 
-  const fail = (entry: number, why: string): boolean => {
-    broken ??= { entry, why };
+  constructor(private readonly keys?: KeyRing) {}
+
+  take(e: Entry): boolean {
+    if (this.fault) return false;
+    this.count++;
+    const which = `Entry ${e.entry}, ${nameOf(e)},`;
+    if (e.entry !== this.count)
+      return this.fail(
+        e.entry,
+        `Entry ${this.count} is missing: the entry after ${this.count - 1} is ${e.entry}.`,
+      );
+    if (entryHash(this.last, e.address, e.body) !== e.hash)
+      return this.fail(e.entry, `${which} is not the text that was written.`);
+    if (!columnsFit(e)) return this.fail(e.entry, `${which} is filed under something else than it says.`);
+    this.last = e.hash;
+    if (this.keys && !isSealed(this.keys.keyOf(e.address), 'record', e.address, e.body))
+      return this.fail(e.entry, `${which} does not carry its controller's signature.`);
+    return this.checkBefore(e) && this.checkAfter(e);
+  }
+
+  finish(): { entry: number; why: string } | undefined {
+    if (this.fault) return this.fault;
+    for (const [name, tail] of this.journals) {
+      const gap = [...tail.carries].sort((a, b) => a[0] - b[0])[0];
+      if (!gap) continue;
+      const [seq, { entry }] = gap;
+      const [address, journal] = name.split(' ');
+      const missing = nameOf({ address, journal, seq: seq - 1 });
+      return { entry, why: `The log book lacks ${missing}, which entry ${entry} follows.` };
+    }
+    return undefined;
+  }
+
+  broken(): { entry: number; why: string } | undefined {
+    return this.fault;
+  }
+
+  entries(): number {
+    return this.count;
+  }
+
+  hash(): string {
+    return this.last;
+  }
+
+  private fail(entry: number, why: string): false {
+    this.fault ??= { entry, why };
     return false;
-  };
+  }
 
-  const checkLinks = (e: Entry): boolean => {
+  private tailOf(e: Entry): JournalTail {
     const name = `${e.address} ${e.journal}`;
-    const link = linkOf(e.body);
-    const carried = prevOf(e.body);
-    let tail = journals.get(name);
+    let tail = this.journals.get(name);
     if (!tail) {
       tail = { expects: new Map([[1, NO_PREV]]), carries: new Map() };
-      journals.set(name, tail);
+      this.journals.set(name, tail);
     }
+    return tail;
+  }
+
+  /** Does it follow from the record before it, where that has come up already? */
+  private checkBefore(e: Entry): boolean {
+    const tail = this.tailOf(e);
+    const carried = prevOf(e.body);
     const expected = tail.expects.get(e.seq);
     if (expected === undefined) tail.carries.set(e.seq, { link: carried, entry: e.entry });
     else if (expected !== carried)
-      return fail(e.entry, `Entry ${e.entry}, ${nameOf(e)}, does not follow from the record before it.`);
+      return this.fail(e.entry, `Entry ${e.entry}, ${nameOf(e)}, does not follow from the record before it.`);
     else tail.expects.delete(e.seq);
+    return true;
+  }
+
+  /** Does the record after it, where that came first, follow from it? */
+  private checkAfter(e: Entry): boolean {
+    const tail = this.tailOf(e);
+    const link = linkOf(e.body);
     const next = tail.carries.get(e.seq + 1);
     if (!next) tail.expects.set(e.seq + 1, link);
     else if (next.link !== link)
-      return fail(next.entry, `Entry ${next.entry} does not follow from ${nameOf(e)}, the record before it.`);
+      return this.fail(
+        next.entry,
+        `Entry ${next.entry} does not follow from ${nameOf(e)}, the record before it.`,
+      );
     else tail.carries.delete(e.seq + 1);
     return true;
-  };
+  }
+}
 
-  return {
-    take(e) {
-      if (broken) return false;
-      count++;
-      if (e.entry !== count)
-        return fail(e.entry, `Entry ${count} is missing: the entry after ${count - 1} is ${e.entry}.`);
-      if (entryHash(hash, e.address, e.body) !== e.hash)
-        return fail(e.entry, `Entry ${e.entry}, ${nameOf(e)}, is not the text that was written.`);
-      if (!columnsFit(e))
-        return fail(e.entry, `Entry ${e.entry}, ${nameOf(e)}, is filed under something else than it says.`);
-      hash = e.hash;
-      if (keys && !isSealed(keys.keyOf(e.address), 'record', e.address, e.body))
-        return fail(e.entry, `Entry ${e.entry}, ${nameOf(e)}, does not carry its controller's signature.`);
-      return checkLinks(e);
-    },
-    finish() {
-      if (broken) return broken;
-      for (const [name, tail] of journals) {
-        const gap = [...tail.carries].sort((a, b) => a[0] - b[0])[0];
-        if (!gap) continue;
-        const [address, journal] = name.split(' ');
-        const missing = nameOf({ address, journal, seq: gap[0] - 1 });
-        return {
-          entry: gap[1].entry,
-          why: `The log book lacks ${missing}, which entry ${gap[1].entry} follows.`,
-        };
-      }
-      return undefined;
-    },
-    broken: () => broken,
-    entries: () => count,
-    hash: () => hash,
-  };
+/** Walks the entries of a log book once, oldest first, and stops at the first that is broken. */
+export function chainWalk(keys?: KeyRing): ChainWalk {
+  return new Walk(keys);
 }

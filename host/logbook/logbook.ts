@@ -80,7 +80,7 @@ export interface Logbook {
    * @throws LogbookError with one sentence (disk full, file damaged).
    */
   appendBatch(records: NewRecord[]): Appended[];
-  /** Highest number up to which no record after `after` is missing; `after` itself when the next is missing. */
+  /** Highest number up to which no record after `after` is missing; at least `after`. */
   through(address: string, journal: string, after?: number): number;
   /** Newest record number stored, 0 for none. */
   lastOf(address: string, journal: string): number;

@@ -112,7 +112,8 @@ class OrderDesk implements Orders {
 
   private await(address: string, counter: number, wish: OrderWish): Promise<OrderAnswer> {
     const waitMs = this.o.waitMs ?? WAIT_MS;
-    const answer = `No answer from the controller within ${Math.round(waitMs / 1000)} s; whether it obeyed is not known.`;
+    const sec = Math.round(waitMs / 1000);
+    const answer = `No answer from the controller within ${sec} s; whether it obeyed is not known.`;
     return new Promise((resolve) => {
       const timer = setTimeout(() => this.settle(address, counter, { ok: false, answer }), waitMs);
       this.waiting.set(`${address} ${counter}`, { address, counter, wish, timer, resolve });

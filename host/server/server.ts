@@ -2,7 +2,7 @@
 import type { Server as HttpServer } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { serve } from '@hono/node-server';
-import { Hono } from 'hono';
+import { type Context, Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { guard } from './guard';
 import { apiRoutes, type RouteParts } from './routes';
@@ -38,7 +38,8 @@ function application(options: ServerOptions, host: string): Hono {
   const text = (body: string, type: string) => () =>
     new Response(body, { headers: { 'Content-Type': `${type}; charset=utf-8` } });
   app.use('*', guard(host));
-  app.use('/api/*', bodyLimit({ maxSize: BODY_BYTES }));
+  const tooLong = (c: Context) => c.json({ ok: false, answer: 'The request is too long.' }, 413);
+  app.use('/api/*', bodyLimit({ maxSize: BODY_BYTES, onError: tooLong }));
   app.get('/', text(html, 'text/html'));
   app.get('/app.js', text(script, 'text/javascript'));
   app.get('/app.css', text(style, 'text/css'));

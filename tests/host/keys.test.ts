@@ -31,7 +31,10 @@ it('refuses a secret that others can read', () => {
 it.each([
   ['emptied', () => ''],
   ['cut short', (text: string) => text.slice(0, 60)],
-  ['changed in one digit', (text: string) => text.replace(/[0-9a-f](?=[0-9a-f]{40} )/, (d) => (d === '0' ? '1' : '0'))],
+  [
+    'changed in one digit',
+    (text: string) => text.replace(/[0-9a-f](?=[0-9a-f]{40} )/, (d) => (d === '0' ? '1' : '0')),
+  ],
 ])('refuses a secret that was %s', (_what, change) => {
   openKeys(file);
   writeFileSync(file, change(readFileSync(file, 'latin1')));

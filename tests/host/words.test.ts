@@ -1,13 +1,16 @@
 import { expect, it } from 'vitest';
-import { OrderKind, Phase, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
+import * as contract from '../../firmware/contract/codes';
+import { Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 import { kindWord, lengthWord, orderWord, phaseWord, reasonSentence, verdictWord } from '../../host/words';
 
-function codes(table: object): number[] {
-  return Object.values(table).filter((value): value is number => typeof value === 'number');
+/** All codes of one table of the contract. */
+function codes(table: string): number[] {
+  const tables = contract as unknown as Record<string, Record<string, number | string>>;
+  return Object.values(tables[table]).filter((value): value is number => typeof value === 'number');
 }
 
 it('has one sentence for every reason, and no two alike', () => {
-  const reasons = codes(Reason).filter((reason) => reason !== Reason.None);
+  const reasons = codes('Reason').filter((reason) => reason !== Reason.None);
   expect(reasons.length).toBeGreaterThan(40);
   const sentences = reasons.map(reasonSentence);
   for (const sentence of sentences) expect(sentence).toMatch(/^[A-Z][^.]*\.$/);
@@ -15,8 +18,8 @@ it('has one sentence for every reason, and no two alike', () => {
 });
 
 it('has a word for every phase and order, and shows an unknown code with its number', () => {
-  expect(codes(Phase).map(phaseWord)).not.toContainEqual(expect.stringContaining('unknown'));
-  expect(codes(OrderKind).map(orderWord)).not.toContainEqual(expect.stringContaining('unknown'));
+  expect(codes('Phase').map(phaseWord)).not.toContainEqual(expect.stringContaining('unknown'));
+  expect(codes('OrderKind').map(orderWord)).not.toContainEqual(expect.stringContaining('unknown'));
   expect([phaseWord(77), reasonSentence(201), orderWord(9)]).toEqual([
     'unknown phase 77',
     'Reason 201, which this host does not know.',

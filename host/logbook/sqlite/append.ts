@@ -77,7 +77,7 @@ function tailOf(desk: Desk, controller: number, journal: string): Tail {
   return tail;
 }
 
-/** Whether a record fits the ones stored before and after it; a missing neighbour is asked later, when it comes. */
+/** Why a record does not fit its stored neighbours; one that is missing is asked when it comes. */
 function misfit(desk: Desk, tail: Tail, controller: number, r: NewRecord): string {
   const carried = prevOf(r.body);
   const inOrder = r.seq === tail.through + 1;

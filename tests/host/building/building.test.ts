@@ -86,7 +86,11 @@ describe('contact', () => {
 describe('a controller', () => {
   it('shows a running test with its length, senses and readings, and clears them afterwards', () => {
     const house = newHouse();
-    house.state('a', { ...STATE, phase: Phase.Full, type: TestKind.Full, test: 2, since: NOON, bits: 13 }, NOON);
+    house.state(
+      'a',
+      { ...STATE, phase: Phase.Full, type: TestKind.Full, test: 2, since: NOON, bits: 13 },
+      NOON,
+    );
     house.live('a', { v: 1, test: 2, type: 2, t: 10, ma: [300, 0], verdict: [0, 2] });
     expect(house.controller('a', NOON + 10)).toMatchObject({
       ...{ phase: 'full', kind: 'full', since: NOON, length: 3600, supplyBefore: true, supplyAfter: false },
@@ -95,7 +99,12 @@ describe('a controller', () => {
       live: { circuit: 'a', t: 10, ma: [300, 0], verdict: ['open', 'fail'] },
     });
     house.state('a', STATE, NOON + 20);
-    expect(house.controller('a', NOON + 20)).toMatchObject({ phase: 'charged', kind: '', length: 0, live: null });
+    expect(house.controller('a', NOON + 20)).toMatchObject({
+      phase: 'charged',
+      kind: '',
+      length: 0,
+      live: null,
+    });
   });
 
   it('says why a due test does not start and why testing is held', () => {
@@ -105,9 +114,7 @@ describe('a controller', () => {
       'The batteries are charged and the supply is on. A test is due but does not start: Somebody is in the area.',
     );
     house.state('a', { ...STATE, phase: Phase.Held, reason: Reason.KeyHold }, NOON);
-    expect(house.controller('a', NOON).sentence).toBe(
-      'Testing is held. The key switch is turned to hold.',
-    );
+    expect(house.controller('a', NOON).sentence).toBe('Testing is held. The key switch is turned to hold.');
   });
 
   it('ignores readings that do not fit the circuit', () => {
@@ -117,31 +124,32 @@ describe('a controller', () => {
 });
 
 describe('a luminaire', () => {
-  const after = (...records: [TestKind, number[]][]) => {
+  const lampAfter = (...records: [TestKind, number[]][]) => {
     const house = newHouse();
     for (const [type, row] of records) house.record('a', result(type, [row, PASS]), NOON);
     return house.controller('a', NOON).lamps[0];
   };
-  const { Brief, Full } = TestKind;
+  const Brief = TestKind.Brief;
+  const Full = TestKind.Full;
 
   it('is untested, then stands as its last result says', () => {
-    expect(after()).toMatchObject({ verdict: 'untested', at: 0, fullSeconds: null });
-    expect(after([Brief, PASS])).toMatchObject({ verdict: 'pass', reason: '', kind: 'brief' });
-    expect(after([Brief, PASS], [Brief, VOID])).toMatchObject({
+    expect(lampAfter()).toMatchObject({ verdict: 'untested', at: 0, fullSeconds: null });
+    expect(lampAfter([Brief, PASS])).toMatchObject({ verdict: 'pass', reason: '', kind: 'brief' });
+    expect(lampAfter([Brief, PASS], [Brief, VOID])).toMatchObject({
       ...{ verdict: 'void', reason: 'Somebody ordered the supply back.' },
     });
   });
 
   it('does not lose a failure to a void, nor a failed full test to a brief pass', () => {
-    expect(after([Brief, FAIL], [Brief, VOID]).verdict).toBe('fail');
-    expect(after([Full, FAIL], [Brief, PASS])).toMatchObject({ verdict: 'fail', kind: 'full' });
-    expect(after([Full, FAIL], [Full, VOID])).toMatchObject({ verdict: 'fail', fullVerdict: 'fail' });
+    expect(lampAfter([Brief, FAIL], [Brief, VOID]).verdict).toBe('fail');
+    expect(lampAfter([Full, FAIL], [Brief, PASS])).toMatchObject({ verdict: 'fail', kind: 'full' });
+    expect(lampAfter([Full, FAIL], [Full, VOID])).toMatchObject({ verdict: 'fail', fullVerdict: 'fail' });
   });
 
   it('is cleared by the kind of test that can disprove the failure', () => {
-    expect(after([Brief, FAIL], [Brief, PASS]).verdict).toBe('pass');
-    expect(after([Brief, FAIL], [Full, PASS]).verdict).toBe('pass');
-    expect(after([Full, FAIL], [Full, PASS])).toMatchObject({ verdict: 'pass', fullVerdict: 'pass' });
+    expect(lampAfter([Brief, FAIL], [Brief, PASS]).verdict).toBe('pass');
+    expect(lampAfter([Brief, FAIL], [Full, PASS]).verdict).toBe('pass');
+    expect(lampAfter([Full, FAIL], [Full, PASS])).toMatchObject({ verdict: 'pass', fullVerdict: 'pass' });
   });
 
   it('is counted once in the status', () => {
@@ -208,7 +216,11 @@ describe('a line of the log book', () => {
         'A-02: The lamp was not lit 5 s after the supply was taken away.',
     ],
     [
-      ...(['result', resultFields([VOID, VOID], { end: Reason.OrderedRestore, seconds: 30 }), 'void'] as const),
+      ...([
+        'result',
+        resultFields([VOID, VOID], { end: Reason.OrderedRestore, seconds: 30 }),
+        'void',
+      ] as const),
       'Brief test 1 over after 30 s: void for 2 luminaires. Somebody ordered the supply back.',
     ],
     [

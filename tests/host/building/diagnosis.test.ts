@@ -52,7 +52,9 @@ describe('most likely cause', () => {
   });
 
   it('is the charger when a full test ends at once although an earlier one lasted', () => {
-    expect(said(test(1, TestKind.Full), short(366, 200))).toMatch(/^Most likely the charger: on day 1 .* 60 min/);
+    expect(said(test(1, TestKind.Full), short(366, 200))).toMatch(
+      /^Most likely the charger: on day 1 .* 60 min/,
+    );
   });
 
   it('is an aged battery when it falls short, with what it lasted before', () => {

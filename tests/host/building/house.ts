@@ -9,10 +9,23 @@ function luminaire(id: string, mode: Luminaire['mode']): Luminaire {
 }
 
 function circuit(id: string, luminaires: Luminaire[]): Circuit {
-  return { id, name: id, floor: 'g', shared: false, emptySec: 0, luminaires, areas: ['hall'], ratedSec: 3600 };
+  return {
+    id,
+    name: id,
+    floor: 'g',
+    shared: false,
+    emptySec: 0,
+    luminaires,
+    areas: ['hall'],
+    ratedSec: 3600,
+  };
 }
 
-const NIGHTLY = { days: ['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'], from: 22 * 60, to: 5 * 60 } as const;
+const NIGHTLY = {
+  days: ['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'],
+  from: 22 * 60,
+  to: 5 * 60,
+} as const;
 
 export const HOUSE: Site = {
   id: 'demo',

@@ -140,9 +140,7 @@ describe('records', () => {
     ingest.flush();
     expect(ingest.counts).toMatchObject({ stored: 1, conflicts: 1 });
     expect(logbook.evidenceCount()).toBe(1);
-    expect(problems).toEqual([
-      'Controller demo/a sent two different records under number 1; both are kept.',
-    ]);
+    expect(problems).toEqual(['Controller demo/a sent two different records under number 1; both are kept.']);
   });
 });
 
@@ -155,14 +153,24 @@ describe('what is turned away', () => {
     ['a record passed off as a state', 'nightproof/demo/a/state', record, 'signature'],
     ['a record of another controller', 'nightproof/demo/b/record', record, 'signature'],
     ['an unsigned record', 'nightproof/demo/a/record', '{"v":1,"seq":1}', 'signature'],
-    ['a controller that is not of this site', 'nightproof/demo/stranger/record', record, 'unknown controller'],
+    [
+      'a controller that is not of this site',
+      'nightproof/demo/stranger/record',
+      record,
+      'unknown controller',
+    ],
     ['a topic of somebody else', 'zigbee/demo/a/record', record, 'topic'],
     ['a message of the host itself', 'nightproof/demo/a/ack', record, 'topic'],
     ['too long a message', 'nightproof/demo/a/record', 'x'.repeat(4097), 'size'],
     ['an empty message', 'nightproof/demo/a/record', '', 'size'],
     ['control characters', 'nightproof/demo/a/record', '{\n}', 'unreadable'],
     ['a live reading that is none', 'nightproof/demo/a/live', '{"v":1,"ma":"all"}', 'shape'],
-    ['a signed record without number', 'nightproof/demo/a/record', sealMessage(KEYS, A, 'record', { v: 1 }), 'shape'],
+    [
+      'a signed record without number',
+      'nightproof/demo/a/record',
+      sealMessage(KEYS, A, 'record', { v: 1 }),
+      'shape',
+    ],
   ] as const)('refuses %s and stores nothing', (_what, topic, payload, why) => {
     const { ingest, logbook, sent } = newHost();
     expect(ingest.accept(topic, payload, false)).toBe(why);
@@ -287,7 +295,11 @@ describe('states', () => {
     });
     const live = '{"v":1,"test":4,"type":1,"t":12,"ma":[300,0],"verdict":[0,2]}';
     ingest.accept(topicOf(A, 'live'), live, false);
-    ingest.accept(topicOf(A, 'reply'), sealMessage(KEYS, A, 'reply', { v: 1, counter: 7, ok: 1, reason: 0 }), false);
+    ingest.accept(
+      topicOf(A, 'reply'),
+      sealMessage(KEYS, A, 'reply', { v: 1, counter: 7, ok: 1, reason: 0 }),
+      false,
+    );
     ingest.accept(topicOf(A, 'presence'), '{"v":1,"online":0}', true);
     expect(seen).toEqual([
       [A, [300, 0]],

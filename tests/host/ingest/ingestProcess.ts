@@ -8,5 +8,9 @@ import { KEYS } from '../logbook/records';
 const [db, url, site] = process.argv.slice(2);
 const logbook = openLogbook(db);
 let ingest: Ingest;
-const subscriber = startSubscriber(() => ingest, { url, site, onConnect: () => process.stdout.write('up\n') });
+const subscriber = startSubscriber(() => ingest, {
+  url,
+  site,
+  onConnect: () => process.stdout.write('up\n'),
+});
 ingest = createIngest({ logbook, keys: KEYS, clock: systemClock, publish: subscriber.publish });

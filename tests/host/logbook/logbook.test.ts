@@ -186,7 +186,11 @@ describe('verifying', () => {
   });
 
   it.each([
-    ['a changed body', 'UPDATE entries SET body = replace(body, \'"boot":1\', \'"boot":2\') WHERE entry = 5', 5],
+    [
+      'a changed body',
+      'UPDATE entries SET body = replace(body, \'"boot":1\', \'"boot":2\') WHERE entry = 5',
+      5,
+    ],
     ['a changed kind', "UPDATE entries SET kind = 'held' WHERE entry = 4", 4],
     ['a changed time', 'UPDATE entries SET at = at + 1 WHERE entry = 7', 7],
     ['a changed number', 'UPDATE entries SET seq = 99 WHERE entry = 6', 6],

@@ -86,7 +86,9 @@ it('says so when no answer comes', async () => {
   orders.close();
   logbook.close();
   start(20);
-  expect((await orders.give(A, RESTORE)).answer).toMatch(/^No answer from the controller within .* not known\.$/);
+  expect((await orders.give(A, RESTORE)).answer).toMatch(
+    /^No answer from the controller within .* not known\.$/,
+  );
 });
 
 it('says so when there is no connection, and does not send the order later', async () => {

@@ -1,0 +1,24 @@
+// What the planner needs to know of the past, from the log book.
+import { TestKind } from '../../firmware/contract/codes';
+import { readRecord } from '../ingest/schema';
+import type { Logbook } from '../logbook/logbook';
+import type { CircuitHistory } from '../planner/planner';
+import { resultVerdict } from './entries';
+import { resultAt } from './lamps';
+
+/** Results looked at: with many void ones between, the last full test is more than a year back. */
+const RESULTS_MAX = 200;
+
+/** Last completed tests of a controller, so that a new plan goes on where the old one ended. */
+export function testHistory(logbook: Pick<Logbook, 'results'>, address: string): CircuitHistory {
+  const history: CircuitHistory = {};
+  for (const entry of logbook.results(address, RESULTS_MAX)) {
+    const r = readRecord(entry.body);
+    if (r?.kind !== 'result' || resultVerdict(r) === 'void') continue;
+    const at = resultAt(r, entry.at);
+    if (r.type === TestKind.Full) history.lastFull ??= at;
+    // A full test shows all that a brief test would have shown.
+    history.lastBrief ??= at;
+  }
+  return history;
+}

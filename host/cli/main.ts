@@ -1,0 +1,122 @@
+// The command line: `npm run -s nightproof -- <command>`.
+import { fileURLToPath } from 'node:url';
+import { Command, InvalidArgumentError } from 'commander';
+import { formatMistake, loadSite } from '../site/load';
+import type { Site } from '../site/model';
+import { CAUTION } from './caution';
+import { checkCommand } from './check';
+import { demoCommand } from './demo';
+import { verifyCommand } from './logbook';
+import { serveCommand } from './run';
+import { simulateCommand } from './simulate';
+
+/** The invented building that stands in wherever no site file is named. */
+export const DEMO_SITE = fileURLToPath(new URL('../../docs/examples/museum-of-tides.yaml', import.meta.url));
+const DEFAULT_DB = 'nightproof.db';
+const DEFAULT_PORT = 8350;
+
+/** A user's mistake: the sentence is all that is shown. */
+class Mistake extends Error {}
+
+function whole(name: string, least: number, most: number): (text: string) => number {
+  return (text) => {
+    const value = Number(text);
+    if (!/^\d+$/.test(text) || value < least || value > most)
+      throw new InvalidArgumentError(`${name} must be a whole number from ${least} to ${most}.`);
+    return value;
+  };
+}
+
+function siteOf(file: string): Site {
+  const loaded = loadSite(file);
+  if ('site' in loaded) return loaded.site;
+  throw new Mistake(loaded.mistakes.map(formatMistake).join('\n'));
+}
+
+function addCheck(program: Command): void {
+  program
+    .command('check')
+    .description('Check a site file: one sentence per mistake, with file, line, field and what to write.')
+    .argument('[site]', 'site file', DEMO_SITE)
+    .action((file: string) => {
+      process.exitCode = checkCommand(file);
+    });
+}
+
+function addSimulate(program: Command): void {
+  program
+    .command('simulate')
+    .description('Run a site for some days as fast as it goes, without a broker, and check every invariant.')
+    .argument('[site]', 'site file', DEMO_SITE)
+    .requiredOption('--days <n>', 'simulated days', whole('--days', 1, 36500))
+    .option('--seed <s>', 'seed of everything random', whole('--seed', 0, 4294967295), 1)
+    .option('--db <file>', 'keep the log book in this file')
+    .option('--json', 'print one JSON object and nothing else', false)
+    .action((file: string, o: { days: number; seed: number; db?: string; json: boolean }) => {
+      process.exitCode = simulateCommand({ site: siteOf(file), ...o });
+    });
+}
+
+function addServe(program: Command): void {
+  program
+    .command('serve')
+    .description(`Run the host for real controllers: broker, log book and page.\n\n${CAUTION}`)
+    .argument('[site]', 'site file', DEMO_SITE)
+    .option('--broker <url>', 'broker outside, mqtt://host:port; without it the host brings its own')
+    .option('--db <file>', 'log book', DEFAULT_DB)
+    .option('--port <n>', 'port of the page', whole('--port', 1, 65535), DEFAULT_PORT)
+    .action(async (file: string, o: { broker?: string; db: string; port: number }) => {
+      process.exitCode = await serveCommand({ site: siteOf(file), siteFile: file, ...o });
+    });
+}
+
+function addLogbook(program: Command): void {
+  program
+    .command('logbook')
+    .description('Look after the log book.')
+    .command('verify')
+    .description('Recompute every chain and signature; name the first record that is not as it was written.')
+    .option('--db <file>', 'log book', DEFAULT_DB)
+    .option('--json', 'print one JSON object and nothing else', false)
+    .action((o: { db: string; json: boolean }) => {
+      process.exitCode = verifyCommand(o.db, o.json);
+    });
+}
+
+function addDemo(program: Command): void {
+  program
+    .command('demo')
+    .description(`Show the whole job on simulated controllers (npm start).\n\n${CAUTION}`)
+    .argument('[site]', 'site file', DEMO_SITE)
+    .option('--port <n>', 'port of the page', whole('--port', 1, 65535), DEFAULT_PORT)
+    .option('--seed <s>', 'seed of everything random', whole('--seed', 0, 4294967295), 7)
+    .option(
+      '--pace <n>',
+      'simulated seconds per second, instead of a changing pace',
+      whole('--pace', 1, 3600),
+    )
+    .action(async (file: string, o: { port: number; seed: number; pace?: number }) => {
+      process.exitCode = await demoCommand({ site: siteOf(file), siteFile: file, ...o });
+    });
+}
+
+/** The program with all its commands. */
+export function nightproof(): Command {
+  const program = new Command('nightproof').description(
+    'Nightproof: self-test controllers for emergency escape lighting, their host and their simulator.',
+  );
+  program.showHelpAfterError('Run the command with --help to see its options.');
+  addCheck(program);
+  addSimulate(program);
+  addServe(program);
+  addLogbook(program);
+  addDemo(program);
+  return program;
+}
+
+try {
+  await nightproof().parseAsync();
+} catch (error) {
+  process.stderr.write(`${(error as Error).message}\n`);
+  process.exitCode = 1;
+}

@@ -1,0 +1,24 @@
+// `serve`: the host alone, until interrupted.
+import type { Site } from '../site/model';
+import { CAUTION } from './caution';
+import { serve } from './serve';
+
+export interface ServeCommandOptions {
+  site: Site;
+  siteFile: string;
+  broker?: string;
+  db: string;
+  port: number;
+}
+
+/** @returns the exit code. @throws Error with one sentence when a port is taken or the log book unusable. */
+export async function serveCommand(o: ServeCommandOptions): Promise<number> {
+  const served = await serve(o);
+  process.stdout.write(`${CAUTION}\nCtrl-C stops.\n`);
+  await new Promise<void>((resolve) => {
+    process.once('SIGINT', resolve);
+    process.once('SIGTERM', resolve);
+  });
+  await served.stop();
+  return 0;
+}

@@ -1,0 +1,117 @@
+// A fleet at a pace people can watch, its controllers on a real broker. Simulated time runs slowly while
+// something happens and fast while nothing does; the network's patience runs in real time.
+
+import { Phase } from '../firmware/contract/codes';
+import { linkClosed, linkData, linkHalfTurn, linkOpened } from '../firmware/controller';
+import type { Fleet } from './fleet';
+import type { SimulatedController } from './node';
+import { type BrokerPlace, TcpNet } from './tcp';
+
+/** Real ms between two rounds. */
+const ROUND_MS = 20;
+/** Longest simulated step before the pace is looked at again, ms. */
+const STEP_MS = 5000;
+/** Longest real time made good after the process was held up, ms. */
+const CATCH_UP_MS = 200;
+
+/** Real ms at the slow pace after the start: time to open the page. */
+const CURTAIN_MS = 8000;
+
+/** What the controllers' links do in real time: live readings, reports, keep alive. */
+export const LIVE_LINK = { liveMs: 250, heartbeatSec: 5, keepAliveSec: 30 } as const;
+
+/** Simulated seconds per real second, by what is going on. */
+export const PACE = { brief: 8, full: 240, quiet: 1800 } as const;
+
+export interface LiveOptions {
+  fleet: Fleet;
+  broker: BrokerPlace;
+  /** A fixed pace instead of the changing one. */
+  pace?: number;
+  /** Called once a round, after it. */
+  onRound?: () => void;
+}
+
+function isBusy(phase: Phase | undefined): boolean {
+  return phase === Phase.Opening || phase === Phase.Brief || phase === Phase.Restoring;
+}
+
+export class LiveFleet {
+  private readonly timer: NodeJS.Timeout;
+  private last = performance.now();
+  private readonly began = this.last;
+  /** Simulated ms to be reached, with the fraction that is left over. */
+  private target: number;
+
+  constructor(private readonly o: LiveOptions) {
+    this.target = o.fleet.now;
+    for (const node of o.fleet.nodes) this.connect(node);
+    this.timer = setInterval(() => this.round(), ROUND_MS);
+  }
+
+  /** Simulated seconds per real second at this moment. */
+  pace(): number {
+    if (this.o.pace !== undefined) return this.o.pace;
+    if (this.last - this.began < CURTAIN_MS) return PACE.brief;
+    const phases = this.o.fleet.nodes.map((node) => node.controller?.core.phase);
+    if (phases.some(isBusy)) return PACE.brief;
+    return phases.includes(Phase.Full) ? PACE.full : PACE.quiet;
+  }
+
+  stop(): void {
+    clearInterval(this.timer);
+    for (const node of this.o.fleet.nodes) node.net.close();
+  }
+
+  private realMs(): number {
+    return Math.floor(performance.now() - this.began) + 1;
+  }
+
+  private connect(node: SimulatedController): void {
+    const c = node.controller;
+    if (!c) return;
+    node.net.close();
+    node.linkSimulated = false;
+    node.linkClock = () => this.realMs();
+    linkClosed(c);
+    // Deadlines made on the simulated clock mean nothing on the real one.
+    Object.assign(c.link.options, LIVE_LINK);
+    c.link.mqtt.options.keepAliveSec = LIVE_LINK.keepAliveSec;
+    c.link.mqtt.wakeAt = 0;
+    c.link.mqtt.backOffMs = 1000;
+    c.link.stateAt = 0;
+    c.link.heartbeatAt = 0;
+    c.link.ackBy = 0;
+    c.link.liveAt = 0;
+    node.net = new TcpNet(this.o.broker, {
+      opened: () => linkOpened(c),
+      data: (bytes) => {
+        linkData(c, bytes);
+        this.o.fleet.schedule(node);
+      },
+      closed: () => linkClosed(c),
+    });
+  }
+
+  private round(): void {
+    const now = performance.now();
+    let real = Math.min(now - this.last, CATCH_UP_MS);
+    this.last = now;
+    while (real > 0) {
+      const pace = this.pace();
+      const step = Math.min(real * pace, STEP_MS);
+      this.target += step;
+      // The controllers' clocks count whole milliseconds.
+      this.o.fleet.run(Math.floor(this.target));
+      real -= step / pace;
+    }
+    for (const node of this.o.fleet.nodes) this.turnLink(node);
+    this.o.onRound?.();
+  }
+
+  private turnLink(node: SimulatedController): void {
+    if (!node.controller) return;
+    linkHalfTurn(node.controller);
+    this.o.fleet.schedule(node);
+  }
+}

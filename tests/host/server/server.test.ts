@@ -1,0 +1,223 @@
+import { request } from 'node:http';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { Phase, TestKind } from '../../../firmware/contract/codes';
+import type { OrderMessage, StateMessage } from '../../../firmware/contract/messages';
+import { type Building, createBuilding } from '../../../host/building/building';
+import type { Logbook } from '../../../host/logbook/logbook';
+import { openLogbook } from '../../../host/logbook/sqlite/open';
+import { watchChain } from '../../../host/logbook/watch';
+import { createOrders, type Orders } from '../../../host/orders/orders';
+import type { LogbookView, LuminaireHistory, OrderOutcome, StatusView } from '../../../host/server/api';
+import { type EventHub, newEventHub } from '../../../host/server/events';
+import { type PageServer, startServer } from '../../../host/server/server';
+import { HOUSE } from '../building/house';
+import { KEYS, newJournal, resultFields } from '../logbook/records';
+
+const NOW = 1770000000;
+const PAGE = { html: '<!doctype html><title>t</title>', script: 'let a', style: 'b {}' };
+
+let logbook: Logbook;
+let building: Building;
+let orders: Orders;
+let hub: EventHub;
+let server: PageServer;
+
+beforeEach(async () => {
+  logbook = openLogbook(':memory:');
+  building = createBuilding({ site: HOUSE, briefSec: () => 90, heartbeatSec: 60 });
+  hub = newEventHub();
+  orders = createOrders({
+    keys: KEYS,
+    clock: { nowMs: () => NOW * 1000 },
+    logbook,
+    publish(_topic, payload) {
+      const { counter } = JSON.parse(payload) as OrderMessage;
+      setImmediate(() => orders.reply('demo/a', { v: 1, counter, ok: 1, reason: 0 }));
+      return true;
+    },
+  });
+  server = await startServer({
+    ...{ site: HOUSE, building, logbook, orders, hub, page: PAGE, port: 0 },
+    ...{ chain: watchChain(logbook), now: () => NOW, speed: () => 60 },
+  });
+});
+afterEach(async () => {
+  await server.close();
+  orders.close();
+  logbook.close();
+});
+
+async function ask<T>(path: string): Promise<T> {
+  const answer = await fetch(server.url + path);
+  expect(answer.status).toBe(200);
+  return (await answer.json()) as T;
+}
+
+/** Sends exactly these headers, as a browser or an attacker would. */
+function send(
+  method: string,
+  path: string,
+  headers: Record<string, string>,
+  body = '',
+): Promise<[number, string]> {
+  return new Promise((resolve, reject) => {
+    const sent = request({ host: '127.0.0.1', port: server.port, method, path, headers }, (answer) => {
+      let text = '';
+      answer.on('data', (bytes) => {
+        text += bytes;
+      });
+      answer.on('end', () => resolve([answer.statusCode ?? 0, text]));
+    });
+    sent.on('error', reject);
+    sent.end(body);
+  });
+}
+
+const ORDER = JSON.stringify({ do: 'restore', who: 'Anna' });
+const order = (headers: Record<string, string>, body = ORDER, circuit = 'a') =>
+  send('POST', `/api/circuits/${circuit}/orders`, { 'content-type': 'application/json', ...headers }, body);
+
+describe('the page', () => {
+  it('comes with a policy that allows nothing inline and nothing from elsewhere', async () => {
+    for (const [path, body, type] of [
+      ['/', PAGE.html, 'text/html'],
+      ['/app.js', PAGE.script, 'text/javascript'],
+      ['/app.css', PAGE.style, 'text/css'],
+    ]) {
+      const answer = await fetch(server.url + path);
+      expect(await answer.text()).toBe(body);
+      expect(answer.headers.get('content-type')).toBe(`${type}; charset=utf-8`);
+      const policy = answer.headers.get('content-security-policy') ?? '';
+      expect(policy).toContain("default-src 'none'; script-src 'self'");
+      expect(policy).not.toContain('unsafe');
+    }
+  });
+
+  it('says so at an address where nothing is', async () => {
+    expect((await fetch(`${server.url}/nothing`)).status).toBe(404);
+  });
+});
+
+describe('the views', () => {
+  it('give building, status, log book and luminaire', async () => {
+    const state = { phase: Phase.Charged, bits: 3, type: 0 } as StateMessage;
+    building.state('a', state, NOW - 5);
+    const journal = newJournal('demo/a');
+    const lamps = [
+      [1, 0, 90, 300, 300, 290, 2],
+      [2, 1, 0, 0, 0, 0, 2],
+    ];
+    logbook.appendBatch([
+      journal.record(),
+      journal.record('result', resultFields(lamps, { type: TestKind.Brief })),
+      newJournal('demo/b').record(),
+    ]);
+    expect(await ask('/api/building')).toMatchObject({
+      id: 'demo',
+      timeZone: 'Europe/Berlin',
+      simulated: false,
+    });
+    const status = await ask<StatusView>('/api/status');
+    expect(status).toMatchObject({ now: NOW, speed: 60, tonight: [] });
+    expect(status.controllers.map((c) => c.contact)).toEqual(['reporting', 'never heard']);
+    const page = await ask<LogbookView>('/api/logbook?limit=2');
+    expect(page).toMatchObject({ total: 3, chainValid: true });
+    expect(page.entries.map((e) => [e.entry, e.circuit, e.mark])).toEqual([
+      [3, 'b', 'note'],
+      [2, 'a', 'fail'],
+    ]);
+    const results = await ask<LogbookView>('/api/logbook?circuit=a&kind=result');
+    expect(results).toMatchObject({ total: 1, entries: [{ entry: 2 }] });
+    expect((await ask<LogbookView>('/api/logbook?before=2')).entries.map((e) => e.entry)).toEqual([1]);
+    const history = await ask<LuminaireHistory>('/api/luminaires/A-02');
+    expect(history.results).toMatchObject([{ verdict: 'fail', seconds: 0 }]);
+    expect(history.diagnosis).toContain('dead lamp');
+  });
+
+  it.each([
+    ['/api/luminaires/Z-99', 404, 'There is no luminaire "Z-99" in this site.'],
+    ['/api/logbook?limit=0', 400, 'one of them is wrong'],
+    ['/api/logbook?before=x', 400, 'one of them is wrong'],
+    ["/api/logbook?circuit='--", 400, 'one of them is wrong'],
+  ])('say in one sentence what is wrong with %s', async (path, code, sentence) => {
+    const answer = await fetch(server.url + path);
+    expect(answer.status).toBe(code);
+    expect(((await answer.json()) as OrderOutcome).answer).toContain(sentence);
+  });
+});
+
+describe('an order', () => {
+  it('is given and answered', async () => {
+    const [code, text] = await order({ origin: server.url, host: `127.0.0.1:${server.port}` });
+    expect([code, JSON.parse(text)]).toEqual([
+      200,
+      { ok: true, answer: 'The controller has taken the order to restore the supply.' },
+    ]);
+    expect(logbook.orders.recent(5)).toMatchObject([{ address: 'demo/a', who: 'Anna' }]);
+  });
+
+  it.each<[string, Record<string, string>]>([
+    ['another page in the same browser', { origin: 'http://evil.example' }],
+    ['the same machine on another port', { origin: 'http://127.0.0.1:1' }],
+    ['a page without origin', { origin: 'null' }],
+    ['a form', { 'content-type': 'application/x-www-form-urlencoded' }],
+    ['a cross-site request', { 'sec-fetch-site': 'cross-site' }],
+    ['a name that only points here', { host: 'evil.example', origin: 'http://evil.example' }],
+  ])('is refused from %s', async (_from, headers) => {
+    const [code] = await order(headers);
+    expect(code).toBe(403);
+    expect(logbook.orders.recent(5)).toEqual([]);
+  });
+
+  it('cannot be read either under a name that only points here', async () => {
+    expect((await send('GET', '/api/status', { host: 'evil.example' }))[0]).toBe(403);
+    expect((await send('GET', '/api/status', { host: `localhost:${server.port}` }))[0]).toBe(200);
+  });
+
+  it.each([
+    ['no name', '{"do":"restore"}', 'a', 400],
+    ['an empty name', '{"do":"restore","who":" "}', 'a', 400],
+    ['a name of 41 characters', JSON.stringify({ do: 'restore', who: 'x'.repeat(41) }), 'a', 400],
+    ['a name with a quote', JSON.stringify({ do: 'restore', who: 'A"' }), 'a', 400],
+    ['a wish that is none', '{"do":"open","who":"Anna"}', 'a', 400],
+    ['no JSON', 'restore', 'a', 400],
+    ['an unknown circuit', ORDER, 'x', 404],
+    ['far too long a text', `${ORDER}${' '.repeat(5000)}`, 'a', 413],
+  ])('is refused with %s', async (_what, body, circuit, code) => {
+    expect((await order({}, body, circuit))[0]).toBe(code);
+    expect(logbook.orders.recent(5)).toEqual([]);
+  });
+});
+
+describe('the event stream', () => {
+  it('begins with the clock, carries what happens, and ends with the server', async () => {
+    const answer = await fetch(`${server.url}/api/events`);
+    expect(answer.headers.get('content-type')).toBe('text/event-stream');
+    const reader = answer.body!.pipeThrough(new TextDecoderStream()).getReader();
+    expect((await reader.read()).value).toBe(`event: clock\ndata: {"now":${NOW},"speed":60}\n\n`);
+    hub.send('status', building.controller('a', NOW));
+    expect((await reader.read()).value).toContain('event: status\ndata: {"circuit":"a"');
+    hub.close();
+    expect((await reader.read()).done).toBe(true);
+  });
+
+  it('forgets a page that has gone, and lets go of one that does not read', async () => {
+    const gone = new AbortController();
+    await fetch(`${server.url}/api/events`, { signal: gone.signal });
+    expect(hub.listeners()).toBe(1);
+    gone.abort();
+    await expect.poll(() => hub.listeners()).toBe(0);
+    const lazy = hub.open({ now: NOW, speed: 1 });
+    const status = building.controller('a', NOW);
+    for (let i = 0; i < 5000; i++) hub.send('status', status);
+    expect(hub.listeners()).toBe(0);
+    await lazy.cancel();
+  });
+});
+
+it('says in one sentence that the port is taken', async () => {
+  const parts = { site: HOUSE, building, logbook, orders, hub, page: PAGE, chain: watchChain(logbook) };
+  await expect(startServer({ ...parts, port: server.port, now: () => NOW, speed: () => 1 })).rejects.toThrow(
+    `The page cannot be served on 127.0.0.1 port ${server.port}: another program uses it; name another one with --port.`,
+  );
+});
