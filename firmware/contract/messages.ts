@@ -196,6 +196,8 @@ export interface EventRecord extends RecordBase {
   reason: Reason;
   /** Outage, hold: seconds. Overdue: test number. */
   arg: number;
+  /** Overdue: revision of the plan. */
+  plan?: number;
 }
 
 export interface OrderRecord extends RecordBase {

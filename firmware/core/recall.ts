@@ -34,6 +34,11 @@ function recallResult(s: Core, r: Recall, text: string): void {
   );
 }
 
+function recallOverdue(s: Core, text: string): void {
+  const test = intField(text, 'arg', 0);
+  if (test > 0 && intField(text, 'plan', 0) === s.planRevision) toldOverdue(s, test);
+}
+
 /** Takes in one record, oldest first; the plan must be loaded before. */
 export function recallRecord(s: Core, r: Recall, text: string): void {
   r.boot = intField(text, 'boot', r.boot);
@@ -45,7 +50,7 @@ export function recallRecord(s: Core, r: Recall, text: string): void {
     r.kind = intField(text, 'type', 0);
   } else if (kind === 'result') recallResult(s, r, text);
   else if (kind === 'order') r.counter = intField(text, 'counter', r.counter);
-  else if (kind === 'overdue' && intField(text, 'arg', 0) > 0) toldOverdue(s, intField(text, 'arg', 0));
+  else if (kind === 'overdue') recallOverdue(s, text);
 }
 
 /** I4: an opening that a reset cut short gets its result now. */

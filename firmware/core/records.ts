@@ -29,9 +29,14 @@ export function intentRecord(s: Core, now: number): string {
   return head(s, 'intent', now) + testFields(s);
 }
 
-/** For overdue tests `plan` is the revision, so that a later plan is not blamed. */
 export function eventRecord(s: Core, kind: string, reason: Reason, arg: number, now: number): string {
   return head(s, kind, now) + ',"reason":' + reason + ',"arg":' + arg;
+}
+
+/** A test of the present plan whose last slot has passed; test 0 stands for the fallback schedule. */
+export function overdueRecord(s: Core, test: number, now: number): string {
+  // With the revision, so that after a restart a later plan is not blamed.
+  return eventRecord(s, 'overdue', Reason.None, test, now) + ',"plan":' + s.planRevision;
 }
 
 /** `who` must already be checked: printable ASCII without quote or backslash. */

@@ -1,11 +1,11 @@
 // Which test is due now: by the host's plan, and by the fallback schedule once the plan has run out,
 // so that tests never stop silently (I9).
-import { Reason, TestKind } from '../contract/codes';
+import { TestKind } from '../contract/codes';
 import { readRows } from '../contract/fields';
 import { Limit } from '../contract/limits';
 import type { PlanMessage } from '../contract/messages';
 import { clockErrorSec, monotonicOf, utcAt } from './clock';
-import { eventRecord, put } from './records';
+import { overdueRecord, put } from './records';
 import { isBetween } from './settings';
 import { type Core, SlotState, wakeBy } from './state';
 
@@ -108,7 +108,7 @@ export function tellOverdue(s: Core, now: number): void {
       state === SlotState.Spent || (state === SlotState.Pending && s.slots[at + Column.End] < utc);
     if (missed && !hasLaterSlot(s, s.slots[at], utc)) {
       toldOverdue(s, s.slots[at]);
-      put(s, eventRecord(s, 'overdue', Reason.None, s.slots[at], now));
+      put(s, overdueRecord(s, s.slots[at], now));
       s.dirty = 1;
     }
   }
@@ -165,7 +165,7 @@ function tellFallbackOverdue(s: Core, utc: number, now: number): void {
   if (s.fallbackTold || last === 0 || utc - last <= (s.set.briefDays + 2 * s.set.cycle) * 86400) return;
   s.fallbackTold = 1;
   s.overdue++;
-  put(s, eventRecord(s, 'overdue', Reason.None, 0, now));
+  put(s, overdueRecord(s, 0, now));
   s.dirty = 1;
 }
 

@@ -23,6 +23,10 @@ export interface DiagnosisInput {
 const SCARCELY = 0.1;
 /** A zero offset above this share of the commissioned current is a sensor that has wandered. */
 const WANDERED = 0.1;
+/** A lamp does not take this share more than commissioned. */
+const EXCESS = 0.3;
+/** Lit so few times after its last emptying discharge, a battery was most likely never charged again. */
+const LIT_ON_THE_REST = 1;
 
 function isLit(input: DiagnosisInput, r: DiagnosisResult): boolean {
   return r.milliampsAt5 >= input.batteryMilliamps * 0.5;
@@ -32,15 +36,22 @@ function isJudged(r: DiagnosisResult): boolean {
   return r.verdict === Verdict.Pass || r.verdict === Verdict.Fail;
 }
 
+/** Current that comes from the sensor alone, mA: seen with the lamp dark, or beyond what the lamp takes. */
+function strayMilliamps(input: DiagnosisInput, r: DiagnosisResult): number {
+  if (r.zeroMilliamps !== 0) return r.zeroMilliamps;
+  const beyond = r.milliampsAt5 - input.batteryMilliamps;
+  return r.reason === Reason.SensorOffset || beyond > input.batteryMilliamps * EXCESS ? beyond : 0;
+}
+
 function sensorDrift(input: DiagnosisInput, latest: DiagnosisResult): string {
   const limit = input.batteryMilliamps * WANDERED;
-  if (latest.reason !== Reason.SensorOffset && Math.abs(latest.zeroMilliamps) < limit) return '';
-  const earlier = input.results.find((r) => Math.abs(r.zeroMilliamps) < limit);
-  const since = earlier ? `, and ${earlier.zeroMilliamps} mA on ${input.dateOf(earlier.at)}` : '';
+  const stray = strayMilliamps(input, latest);
+  if (latest.reason !== Reason.SensorOffset && Math.abs(stray) < limit) return '';
+  const earlier = input.results.find((r) => Math.abs(strayMilliamps(input, r)) < limit);
+  const since = earlier ? `, and ${strayMilliamps(input, earlier)} mA on ${input.dateOf(earlier.at)}` : '';
   return (
-    'The current sensor has most likely drifted: it showed ' +
-    `${latest.zeroMilliamps} mA with the lamp known to be dark on ${input.dateOf(latest.at)}${since}. ` +
-    'Check sensor and wiring before the luminaire.'
+    `The current sensor has most likely drifted: it showed ${stray} mA that no lamp takes on ` +
+    `${input.dateOf(latest.at)}${since}. Check sensor and wiring before the luminaire.`
   );
 }
 
@@ -52,24 +63,32 @@ function tester(latest: DiagnosisResult): string {
   );
 }
 
-/** Dark now: was it lit before, and was the battery emptied in between? */
+/** The last discharge that emptied the battery, where the lamp hardly lit afterwards; else undefined. */
+function emptying(litOnes: DiagnosisResult[]): DiagnosisResult | undefined {
+  const place = litOnes.findIndex((r) => r.kind === TestKind.Full || r.reason === Reason.EndedEarly);
+  return place >= 0 && place <= LIT_ON_THE_REST ? litOnes[place] : undefined;
+}
+
+/** Dark now: was it lit before, and was the battery emptied not long before it went dark? */
 function darkNow(input: DiagnosisInput, latest: DiagnosisResult): string {
   const judged = input.results.filter(isJudged);
-  const lit = judged.find((r) => isLit(input, r));
-  const darkSince = judged.filter((r) => !lit || r.at > lit.at).length;
-  const tests = darkSince === 1 ? 'in the test after it' : `in all ${darkSince} tests after it`;
-  if (lit && (lit.kind === TestKind.Full || lit.reason === Reason.EndedEarly)) {
+  const litOnes = judged.filter((r) => isLit(input, r));
+  const lit = litOnes[0];
+  const emptied = emptying(litOnes);
+  if (lit && emptied) {
+    const dark = judged.filter((r) => r.at > lit.at);
     return (
-      `Most likely the charger, or a battery that takes no charge any more: on ${input.dateOf(lit.at)} the ` +
-      `lamp burned for ${lengthWord(lit.litSec)}, which emptied the battery, and ${tests}, with the time ` +
-      'to recharge given, it stayed dark.'
+      `Most likely the charger, or a battery that takes no charge any more: on ${input.dateOf(emptied.at)} ` +
+      `the lamp burned for ${lengthWord(emptied.litSec)}, which emptied the battery, and since ` +
+      `${input.dateOf(dark[dark.length - 1].at)} it has stayed dark, with the time to recharge given. ` +
+      'A lamp that died in just that time would look the same.'
     );
   }
   const before = lit
     ? `it was last lit on ${input.dateOf(lit.at)}`
     : 'it has not been lit in any test on record';
   return (
-    `Most likely a dead lamp, or a dead or disconnected battery: not lit at 5 s on ` +
+    'Most likely a dead lamp, or a battery that is dead, disconnected or not charged: not lit at 5 s on ' +
     `${input.dateOf(latest.at)}, and ${before}.`
   );
 }

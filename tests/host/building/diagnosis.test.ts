@@ -36,9 +36,9 @@ describe('most likely cause', () => {
   });
 
   it('is lamp or battery when it is dark and was fine in the brief test before', () => {
-    expect(said(test(1, TestKind.Full), test(28, TestKind.Brief), dark(56))).toBe(
-      'Most likely a dead lamp, or a dead or disconnected battery: not lit at 5 s on day 56, and it was ' +
-        'last lit on day 28.',
+    expect(said(test(1, TestKind.Full), test(14, TestKind.Brief), test(28, TestKind.Brief), dark(56))).toBe(
+      'Most likely a dead lamp, or a battery that is dead, disconnected or not charged: not lit at 5 s on ' +
+        'day 56, and it was last lit on day 28.',
     );
     expect(said(dark(1), dark(28))).toContain('it has not been lit in any test on record');
   });
@@ -46,9 +46,11 @@ describe('most likely cause', () => {
   it('is the charger when it is dark ever since a test that emptied the battery', () => {
     expect(said(test(1, TestKind.Brief), test(28, TestKind.Full), dark(56), dark(84))).toBe(
       'Most likely the charger, or a battery that takes no charge any more: on day 28 the lamp burned for ' +
-        '60 min, which emptied the battery, and in all 2 tests after it, with the time to recharge given, ' +
-        'it stayed dark.',
+        '60 min, which emptied the battery, and since day 56 it has stayed dark, with the time to recharge ' +
+        'given. A lamp that died in just that time would look the same.',
     );
+    const restOfCharge = said(test(28, TestKind.Full), test(56, TestKind.Brief), dark(84));
+    expect(restOfCharge).toMatch(/^Most likely the charger, .* and since day 84 it has stayed dark/);
   });
 
   it('is the charger when a full test ends at once although an earlier one lasted', () => {
@@ -71,8 +73,15 @@ describe('most likely cause', () => {
   it('is the sensor when it shows current while the lamp is dark', () => {
     const drifted = { verdict: Verdict.Void, reason: Reason.SensorOffset, zeroMilliamps: 80 };
     expect(said(test(1, TestKind.Brief), test(28, TestKind.Brief, drifted))).toBe(
-      'The current sensor has most likely drifted: it showed 80 mA with the lamp known to be dark on day 28, ' +
-        'and 2 mA on day 1. Check sensor and wiring before the luminaire.',
+      'The current sensor has most likely drifted: it showed 80 mA that no lamp takes on day 28, and 2 mA on ' +
+        'day 1. Check sensor and wiring before the luminaire.',
+    );
+  });
+
+  it('is the sensor too when it has drifted so far that a dark lamp reads as lit', () => {
+    const far = { verdict: Verdict.Void, reason: Reason.SensorOffset, zeroMilliamps: 0, milliampsAt5: 520 };
+    expect(said(test(1, TestKind.Brief), test(28, TestKind.Brief, far))).toContain(
+      '220 mA that no lamp takes',
     );
   });
 
