@@ -3,6 +3,7 @@ import { EventHeap } from './heap';
 import { type PublishSink, SimulatedWire } from './network';
 import { SimulatedController, type SimulationClock } from './node';
 import type { FleetSpec } from './spec';
+import type { Trace } from './trace';
 
 /** Watches the fleet from outside: called after every event of a controller. */
 export interface Observer {
@@ -22,10 +23,13 @@ export class Fleet implements SimulationClock {
     readonly spec: FleetSpec,
     sink: PublishSink,
     private readonly observers: Observer[],
+    /** Takes down what the first controller is given and does. */
+    trace?: Trace,
   ) {
     this.nodes = spec.controllers.map(
       (c) => new SimulatedController(c, spec, this, new SimulatedWire(this, sink)),
     );
+    if (this.nodes[0]) this.nodes[0].trace = trace;
     this.due = this.nodes.map(() => 0);
     this.nodes.forEach((node, i) => {
       this.indexOf.set(node, i);

@@ -15,7 +15,7 @@ import {
 import type { Inputs } from '../firmware/core/inputs';
 import type { BoardPort } from '../firmware/ports';
 import { PowerCut, SimulatedFlash } from './flash';
-import type { SimulatedNet } from './network';
+import type { SimulatedNet, WireHandlers } from './network';
 import {
   type CircuitPlant,
   circuitChangeAt,
@@ -31,6 +31,7 @@ import { sensorMilliamps } from './plant/luminaire';
 import { driveRelay } from './plant/relay';
 import { fork, next32, type Random } from './random';
 import type { ControllerSpec, FaultSpec, FleetSpec } from './spec';
+import type { Trace } from './trace';
 
 export interface SimulationClock {
   /** Simulated ms since the start of the simulation. */
@@ -59,6 +60,8 @@ export class SimulatedController {
   /** False where a real network drives the link's half of the turn. */
   linkSimulated = true;
   net: SimulatedNet;
+  /** Set before the boot, it takes down all that this controller is given and does. */
+  trace: Trace | undefined;
   private readonly random: Random;
 
   constructor(
@@ -142,7 +145,10 @@ export class SimulatedController {
       flash: this.flash,
       net: {
         open: () => this.net.open(),
-        write: (bytes: string) => this.net.write(bytes),
+        write: (bytes: string) => {
+          this.trace?.wrote(this.clock.now - this.bootAt, bytes);
+          this.net.write(bytes);
+        },
         close: () => this.net.close(),
       },
     };
@@ -180,16 +186,31 @@ export class SimulatedController {
   private turn(): void {
     const c = this.controller;
     if (!c) return;
-    if (this.linkSimulated) {
-      this.net.deliver({
-        opened: () => linkOpened(c),
-        data: (bytes) => linkData(c, bytes),
-        closed: () => linkClosed(c),
-      });
-    }
+    if (this.linkSimulated) this.net.deliver(this.wireHandlers(c));
     if (!this.isLoopInstant()) return;
+    const ms = this.clock.now - this.bootAt;
+    this.trace?.beforeTurn(ms, c.core.drive === 1 && ms <= c.core.leaseUntil);
     coreTurn(c);
+    this.trace?.turn(ms, c.core.in, c.core.set.lampCount);
     if (this.linkSimulated) linkHalfTurn(c);
+  }
+
+  private wireHandlers(c: Controller): WireHandlers {
+    const ms = this.clock.now - this.bootAt;
+    return {
+      opened: () => {
+        this.trace?.opened(ms);
+        linkOpened(c);
+      },
+      data: (bytes) => {
+        this.trace?.data(ms, bytes);
+        linkData(c, bytes);
+      },
+      closed: () => {
+        this.trace?.closed(ms);
+        linkClosed(c);
+      },
+    };
   }
 
   /** Next simulated instant at which this controller or its circuit has something to do. */

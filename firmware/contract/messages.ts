@@ -177,6 +177,8 @@ export interface ResultRecord extends RecordBase {
   plan: number;
   test: number;
   type: TestKind;
+  /** Revision of the settings: which luminaires the rows of `lamps` were. */
+  settings: number;
   started: number;
   /** Discharge seconds, supply gone to supply ordered back. */
   seconds: number;

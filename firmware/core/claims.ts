@@ -15,6 +15,11 @@ function isTestPhase(s: Core): boolean {
   return s.phase === Phase.Opening || s.phase === Phase.Brief || s.phase === Phase.Full;
 }
 
+function isEveryLampDecided(s: Core): boolean {
+  for (let i = 0; i < s.set.lampCount; i++) if (s.verdict[i] === Verdict.Open) return false;
+  return true;
+}
+
 export const always: Claim[] = [
   {
     name: 'I1 the coil is held only in an opening or a test',
@@ -47,10 +52,7 @@ export const always: Claim[] = [
   {
     name: 'I8 no lamp is left undecided once the result is written',
     holds: (s) =>
-      s.phase === Phase.Restoring ||
-      isTestPhase(s) ||
-      s.end === Reason.None ||
-      s.verdict.slice(0, s.set.lampCount).every((v) => v !== Verdict.Open),
+      s.phase === Phase.Restoring || isTestPhase(s) || s.end === Reason.None || isEveryLampDecided(s),
   },
   {
     name: 'a test kind is named exactly while an opening is under way',

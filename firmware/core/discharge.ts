@@ -67,7 +67,7 @@ export function prepareOpening(
 }
 
 /** Back to rest without having opened: no intent was written, so no result is owed. */
-function cancelOpening(s: Core, now: number): void {
+export function cancelOpening(s: Core, now: number): void {
   s.sampleAt = 0;
   s.kind = TestKind.None;
   enter(s, Phase.Recharging, now);
@@ -219,7 +219,8 @@ function finish(s: Core, restoreMs: number, now: number): void {
 
 /** Supply proven back, or not in time (I6). */
 export function restoreStep(s: Core, now: number): void {
-  if (isSupplied(s)) {
+  // A loss too young to have settled must not pass for a supply that never went away.
+  if (isSupplied(s) && s.raw[Sense.After] === 1) {
     const back = s.rawAt[Sense.After] - s.releasedAt;
     finish(s, back > 0 ? back : 0, now);
   } else if (!hasSupply(s) || s.in.key) {

@@ -4,7 +4,7 @@ import { Limit } from '../contract/limits';
 import { clockErrorSec, isClockTrusted, utcAt } from './clock';
 import { isOwnNight } from './schedule';
 import { hasSupply, isSupplied } from './senses';
-import type { Core } from './state';
+import { type Core, isDischarging } from './state';
 
 /** Full discharge of this kind on this circuit, s. */
 export function testSec(s: Core, kind: TestKind): number {
@@ -13,12 +13,16 @@ export function testSec(s: Core, kind: TestKind): number {
 
 /** Reasons that lie in the plant and the people: true at any hour. */
 function siteReason(s: Core, now: number): Reason {
-  if (s.phase === Phase.Fault) return Reason.Busy;
+  if (s.phase === Phase.Fault || s.phase === Phase.Restoring || isDischarging(s)) return Reason.Busy;
   if (s.set.revision === 0) return Reason.NotCommissioned;
-  if (!hasSupply(s)) return Reason.Outage;
-  if (!isSupplied(s)) return Reason.SupplyLost;
+  // A loss that has not settled yet is reason enough not to open.
+  if (!hasSupply(s) || !s.in.supplyA) return Reason.Outage;
+  if (!isSupplied(s) || !s.in.supplyB) return Reason.SupplyLost;
   if (s.in.stop) return Reason.StopInput;
-  if (s.in.key || s.phase === Phase.Held) return Reason.KeyHold;
+  if (s.in.key) return Reason.KeyHold;
+  // An accepted hold counts at once, also in the second before its phase is entered.
+  if (s.holdUntil > now) return Reason.OrderedHold;
+  if (s.phase === Phase.Held) return s.reason;
   if (s.phase !== Phase.Charged && s.phase !== Phase.Recharging) return Reason.Busy;
   if (s.set.shared && (s.in.occupied || now - s.movedAt < s.set.emptySec * 1000))
     return Reason.NotProvenEmpty;

@@ -78,6 +78,7 @@ export function resultRecord(s: Core, restoreMs: number, now: number): string {
   let text =
     head(s, 'result', now) +
     testFields(s) +
+    (',"settings":' + s.set.revision) +
     (',"started":' + s.startedUtc + ',"seconds":' + s.dischargeSec + ',"end":' + s.end) +
     (',"openMs":' + s.openMs + ',"restoreMs":' + restoreMs + ',"lamps":[');
   for (let i = 0; i < s.set.lampCount; i++) text += (i > 0 ? ',' : '') + lampRow(s, i);
@@ -87,8 +88,8 @@ export function resultRecord(s: Core, restoreMs: number, now: number): string {
 
 /** The result of an opening that a reset cut short: void for every lamp, no evidence kept. */
 export function lostResultRecord(s: Core, now: number): string {
-  let text = head(s, 'result', now) + testFields(s) + ',"started":0,"seconds":0,"end":' + Reason.Reset;
-  text += ',"openMs":-1,"restoreMs":-1,"lamps":[';
+  let text = head(s, 'result', now) + testFields(s) + ',"settings":' + s.set.revision;
+  text += ',"started":0,"seconds":0,"end":' + Reason.Reset + ',"openMs":-1,"restoreMs":-1,"lamps":[';
   for (let i = 0; i < s.set.lampCount; i++)
     text += (i > 0 ? ',' : '') + '[' + Verdict.Void + ',' + Reason.Reset + ',0,0,0,0,0]';
   return text + ']';

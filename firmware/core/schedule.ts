@@ -45,6 +45,8 @@ export function takePlan(s: Core, m: PlanMessage, fresh: number, now: number): b
     if (kind !== TestKind.Brief && kind !== TestKind.Full) return false;
     if (slots[at + Column.End] <= slots[at + Column.Start]) return false;
     if (slots[at + Column.Test] < 1 || slots[at + Column.Test] > 60000) return false;
+    // Slots are looked through in order of start: one out of order would be missed.
+    if (i > 0 && slots[at + Column.Start] < slots[at - Column.Count + Column.Start]) return false;
   }
   s.slots = slots;
   s.slotCount = count;
@@ -97,7 +99,7 @@ function hasLaterSlot(s: Core, test: number, utcSec: number): boolean {
   return false;
 }
 
-/** Tells every test whose last slot has passed without a result, once each. */
+/** Tells every test whose last slot has passed without a result, once each; one a step, to keep `out` short. */
 export function tellOverdue(s: Core, now: number): void {
   const utc = utcAt(s, now);
   if (utc === 0) return;
@@ -110,6 +112,8 @@ export function tellOverdue(s: Core, now: number): void {
       toldOverdue(s, s.slots[at]);
       put(s, overdueRecord(s, s.slots[at], now));
       s.dirty = 1;
+      wakeBy(s, now + Limit.LoopMs);
+      return;
     }
   }
 }

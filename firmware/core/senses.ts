@@ -41,7 +41,8 @@ export function readSenses(s: Core, now: number): void {
     if (s.in.supplyB) s.autonomyAt = s.suppliedAt + s.set.rechargeSec * 1000;
   }
   settle(s, Sense.Aux, s.in.aux, now);
-  if (s.in.occupied) s.movedAt = now;
+  // The end of a long stay counts too: nothing may have stepped the core since its beginning.
+  if (s.in.occupied || s.seenOccupied) s.movedAt = now;
   s.seenStop = s.in.stop;
   s.seenKey = s.in.key;
   s.seenOccupied = s.in.occupied;

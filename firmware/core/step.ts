@@ -4,10 +4,18 @@
 import { OrderKind, Phase, Reason, TestKind } from '../contract/codes';
 import { Limit } from '../contract/limits';
 import { utcAt } from './clock';
-import { dischargeStep, openingStep, prepareOpening, raiseFault, release, restoreStep } from './discharge';
+import {
+  cancelOpening,
+  dischargeStep,
+  openingStep,
+  prepareOpening,
+  raiseFault,
+  release,
+  restoreStep,
+} from './discharge';
 import { mayOpen } from './permission';
 import { eventRecord, put, startRecord } from './records';
-import { type Due, dueNow, openWindowEnd, tellOverdue } from './schedule';
+import { type Due, dueNow, openWindowEnd, spendSlot, tellOverdue } from './schedule';
 import { hasSupply, isSupplied, isUnsupplied, readSenses } from './senses';
 import { type Core, enter, isDischarging, wakeBy } from './state';
 
@@ -168,6 +176,16 @@ function isOpen(s: Core): boolean {
   return isDischarging(s) || (s.phase === Phase.Opening && s.drive === 1);
 }
 
+/** In the second in which the lamps are looked at on mains, nothing is open yet: the test is called off. */
+function orderRestore(s: Core, now: number): Reason {
+  if (isOpen(s)) release(s, Reason.OrderedRestore, now);
+  else if (s.phase === Phase.Opening) {
+    spendSlot(s);
+    cancelOpening(s, now);
+  } else return Reason.NothingToDo;
+  return Reason.None;
+}
+
 function orderHold(s: Core, seconds: number, now: number): Reason {
   if (!(seconds >= 60 && seconds <= Limit.HoldSecMax)) return Reason.OutOfBounds;
   if (s.phase === Phase.Fault || s.phase === Phase.Outage || s.phase === Phase.Starting) return Reason.Busy;
@@ -191,11 +209,7 @@ function orderTest(s: Core, kind: number, now: number): Reason {
  * @returns None when it was carried out, else the reason why not.
  */
 export function takeOrder(s: Core, what: OrderKind, arg: number, now: number): Reason {
-  if (what === OrderKind.Restore) {
-    if (!isOpen(s)) return Reason.NothingToDo;
-    release(s, Reason.OrderedRestore, now);
-    return Reason.None;
-  }
+  if (what === OrderKind.Restore) return orderRestore(s, now);
   if (what === OrderKind.Hold) return orderHold(s, arg, now);
   if (what === OrderKind.Release) {
     if (s.phase !== Phase.Held || s.reason !== Reason.OrderedHold) return Reason.NothingToDo;

@@ -27,6 +27,12 @@ function whole(name: string, least: number, most: number): (text: string) => num
   };
 }
 
+function brokerUrl(text: string): string {
+  if (!/^mqtts?:\/\/[^/\s]+$/.test(text))
+    throw new InvalidArgumentError('--broker must be a URL such as mqtt://192.168.1.5:1883.');
+  return text;
+}
+
 function siteOf(file: string): Site {
   const loaded = loadSite(file);
   if ('site' in loaded) return loaded.site;
@@ -50,7 +56,7 @@ function addSimulate(program: Command): void {
     .argument('[site]', 'site file', DEMO_SITE)
     .requiredOption('--days <n>', 'simulated days', whole('--days', 1, 36500))
     .option('--seed <s>', 'seed of everything random', whole('--seed', 0, 4294967295), 1)
-    .option('--db <file>', 'keep the log book in this file')
+    .option('--db <file>', 'keep the log book in this new file')
     .option('--json', 'print one JSON object and nothing else', false)
     .action((file: string, o: { days: number; seed: number; db?: string; json: boolean }) => {
       process.exitCode = simulateCommand({ site: siteOf(file), ...o });
@@ -62,7 +68,11 @@ function addServe(program: Command): void {
     .command('serve')
     .description(`Run the host for real controllers: broker, log book and page.\n\n${CAUTION}`)
     .argument('[site]', 'site file', DEMO_SITE)
-    .option('--broker <url>', 'broker outside, mqtt://host:port; without it the host brings its own')
+    .option(
+      '--broker <url>',
+      'broker outside, mqtt://host:port; without it the host brings its own',
+      brokerUrl,
+    )
     .option('--db <file>', 'log book', DEFAULT_DB)
     .option('--port <n>', 'port of the page', whole('--port', 1, 65535), DEFAULT_PORT)
     .action(async (file: string, o: { broker?: string; db: string; port: number }) => {

@@ -5,6 +5,7 @@ import { WIRE_VERSION } from '../../firmware/contract/limits';
 import { topicOf } from '../../firmware/contract/topics';
 import { Watch } from '../../simulator/checkers/watch';
 import { Fleet } from '../../simulator/fleet';
+import { testHistory } from '../building/testHistory';
 import { createWanted, type Wanted } from '../building/wanted';
 import type { HostClock } from '../clock';
 import { createIngest, type Ingest, type StoredRecord } from '../ingest/ingest';
@@ -50,6 +51,7 @@ export class Rehearsal {
     this.wanted = createWanted({
       site: o.site,
       memory: o.logbook.memory,
+      history: (circuit) => testHistory(o.logbook, `${o.site.id}/${circuit}`),
       ...(o.onProblem && { onProblem: o.onProblem }),
     });
     this.wanted.refresh(start / 1000);

@@ -1,4 +1,5 @@
 // `simulate`: days of a site in seconds, no broker, everything checked after every event.
+import { existsSync } from 'node:fs';
 import { seededKeys } from '../keys';
 import { openLogbook } from '../logbook/sqlite/open';
 import type { Site } from '../site/model';
@@ -9,7 +10,7 @@ export interface SimulateOptions {
   days: number;
   seed: number;
   json: boolean;
-  /** Keep the log book in this file; in memory without it. */
+  /** Keep the log book in this new file; in memory without it. */
   db?: string;
 }
 
@@ -38,8 +39,13 @@ function summary(r: SimulateResult): string {
   ].join('\n');
 }
 
-/** Runs the simulation. Pure but for the clock that tells how long it took and the log book's file. */
+/**
+ * Runs the simulation. Pure but for the clock that tells how long it took and the log book's file.
+ * @throws Error with one sentence when the file is there already: invented records must not get among real ones.
+ */
 export function simulate(o: SimulateOptions): { result: SimulateResult; violations: string[] } {
+  if (o.db !== undefined && existsSync(o.db))
+    throw new Error(`${o.db} exists already; name a new file with --db for the simulated log book.`);
   const began = performance.now();
   const logbook = openLogbook(o.db ?? ':memory:');
   try {

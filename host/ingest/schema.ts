@@ -92,6 +92,7 @@ export const recordSchema = z.discriminatedUnion('kind', [
     plan: count,
     test: count,
     type: code,
+    settings: count,
     started: count,
     seconds: count,
     end: code,

@@ -8,6 +8,8 @@ var bench = {
   now: 0,
   /** Level by pin name: outputs as the firmware left them, inputs as the test sets them. */
   pins: {},
+  /** Edges on the relay's pulse pin since somebody last set this to 0. */
+  edges: 0,
   /** Modes given to pins, by name. */
   modes: {},
   /** The one callback of setInterval, and its period in ms. */
@@ -48,6 +50,7 @@ global.pinMode = function (pin, mode) {
 // A list of pins is a number, its last pin the lowest bit.
 global.digitalWrite = function (pin, value) {
   if (!(pin instanceof Array)) {
+    if ('' + pin === 'relay' && (bench.pins.relay || 0) !== (value ? 1 : 0)) bench.edges++;
     bench.pins['' + pin] = value ? 1 : 0;
     return;
   }

@@ -62,6 +62,22 @@ it('carries a controller and its host both ways', async () => {
   expect(heard).toContain('nightproof/demo/a/record one');
 });
 
+it('delivers retained, QoS 1 and QoS 0 messages of one burst, each once, though they overtake each other', async () => {
+  const { heard } = await listener();
+  const controller = await join('demo.a');
+  const sent: string[] = [];
+  for (let i = 0; i < 50; i++) {
+    controller.publish('nightproof/demo/a/state', `state ${i}`, { qos: 0, retain: true });
+    controller.publish('nightproof/demo/a/record', `record ${i}`, { qos: 1 });
+    controller.publish('nightproof/demo/a/live', `live ${i}`, { qos: 0 });
+    sent.push(`state ${i}`, `record ${i}`, `live ${i}`);
+  }
+  await controller.publishAsync('nightproof/demo/a/record', 'end', { qos: 1 });
+  await expect.poll(() => heard.length).toBe(sent.length + 1);
+  const texts = heard.map((line) => line.split(' ').slice(1).join(' '));
+  expect(texts.sort()).toEqual([...sent, 'end'].sort());
+});
+
 it('keeps a will and a retained state for whoever comes later', async () => {
   const will = {
     topic: 'nightproof/demo/a/presence',

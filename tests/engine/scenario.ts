@@ -1,0 +1,127 @@
+// The scenario that every engine must play the same: one circuit of eight luminaires of all modes, a brief
+// and a full test, one dead lamp and one aged battery, with settings, plan, time and acknowledgements
+// coming over the wire. The simulator plays it first and takes down the trace.
+import { seal, signingKey, toHex } from '../../firmware/contract/seal';
+import type { DownKind } from '../../firmware/contract/topics';
+import { Fleet } from '../../simulator/fleet';
+import { sha256 } from '../../simulator/node';
+import type { LampMode } from '../../simulator/plant/luminaire';
+import { Trace } from '../../simulator/trace';
+import { noRules } from '../support/rules';
+
+const START_MS = Date.UTC(2026, 0, 5, 12);
+const ADDRESS = 'bench/one';
+const SECRET = 'a secret of the bench';
+const HOUR = 3600;
+
+export interface Scenario {
+  trace: Trace;
+  /** Text of np.cfg for a board that is the simulated controller's twin. */
+  config: string;
+  /** What the random generator must give. */
+  entropy: number;
+  /** Records as the simulator's controller published them. */
+  records: string[];
+}
+
+function lampSpec(i: number) {
+  return {
+    id: `L${i}`,
+    mode: (i % 4) as LampMode,
+    ratedSec: 10800,
+    batteryMilliamps: 200 + i,
+    mainsMilliamps: i % 4 === 1 || i % 4 === 2 ? 350 : 0,
+    chemistry: 'NiCd' as const,
+    margin: 1.4,
+  };
+}
+
+const lamps = Array.from({ length: 8 }, (_, i) => lampSpec(i));
+const utc = START_MS / 1000;
+
+const settings = {
+  v: 1,
+  revision: 1,
+  briefSec: 90,
+  rechargeSec: 24 * HOUR,
+  briefRechargeSec: HOUR,
+  earlyPercent: 50,
+  floorPercent: 70,
+  shared: 0,
+  emptySec: 0,
+  fitted: 13,
+  cycle: 1,
+  residue: 0,
+  noon: 43200,
+  fallbackFrom: 0,
+  fallbackSec: 18000,
+  briefDays: 28,
+  fullDays: 365,
+  lamps: lamps.map((l) => `${l.mode},${l.batteryMilliamps},${l.mainsMilliamps},${l.ratedSec};`).join(''),
+};
+const plan = {
+  v: 1,
+  revision: 1,
+  until: utc + 20 * 24 * HOUR,
+  slots: `1,1,${utc + 36 * HOUR},${utc + 41 * HOUR};2,2,${utc + 84 * HOUR},${utc + 89 * HOUR};`,
+};
+
+function boardConfig(): string {
+  return JSON.stringify({
+    address: ADDRESS,
+    secret: toHex(SECRET),
+    journalBytes: 65536,
+    resetRegister: 0,
+    pins: {
+      ...{ relay: 'relay', red: 'red', before: 'before', after: 'after', aux: 'aux', occupied: 'occupied' },
+      ...{ stop: 'stop', key: 'key', select: ['s3', 's2', 's1', 's0'], lamp: 'lamp', zero: 0.5 },
+      spanMilliamps: 4096,
+    },
+    net: { kind: 'host', broker: '127.0.0.1', port: 1883 },
+    link: { user: '', password: '', keepAliveSec: 3600, heartbeatSec: 21600, liveMs: 30000, jitter: 0.5 },
+  });
+}
+
+/** Runs the scenario on the simulator. */
+export function playOnSimulator(): Scenario {
+  const key = signingKey(SECRET, sha256);
+  const trace = new Trace();
+  const records: string[] = [];
+  const send = (kind: DownKind, message: object) =>
+    fleet.publish(
+      `nightproof/${ADDRESS}/${kind}`,
+      seal(key, kind, ADDRESS, JSON.stringify(message).slice(0, -1)),
+    );
+  const answer = (topic: string, payload: string) => {
+    const kind = topic.split('/')[3];
+    if (kind !== 'state' && kind !== 'record') return;
+    const m = JSON.parse(payload);
+    if (kind === 'record' && m.seq === records.length + 1) records.push(payload);
+    if (kind === 'record') send('ack', { v: 1, journal: m.journal, through: records.length });
+    else {
+      if (m.settings !== 1) send('settings', settings);
+      if (m.plan !== 1) send('plan', plan);
+      send('time', { v: 1, boot: m.boot, up: m.up, utc: fleet.utcMs() });
+    }
+  };
+  const controller = {
+    address: ADDRESS,
+    circuit: 'one',
+    secret: SECRET,
+    lamps,
+    faults: [
+      { kind: 'dead lamp' as const, luminaire: 'L0', at: 0 },
+      { kind: 'aged battery' as const, luminaire: 'L5', at: 0, lastsMs: 40 * 60000 },
+    ],
+    visits: [],
+    outages: [],
+    neighbours: [],
+    rules: noRules(),
+  };
+  const link = { keepAliveSec: 3600, heartbeatSec: 21600, liveMs: 30000 };
+  const spec = { seed: 1, startUtcMs: START_MS, noise: false, link, controllers: [controller] };
+  const fleet = new Fleet(spec, answer, [], trace);
+  fleet.run(88 * HOUR * 1000);
+  const id = fleet.nodes[0].controller?.journal.id ?? '';
+  return { trace, config: boardConfig(), entropy: Number.parseInt(id, 16) | 0, records };
+}

@@ -1,0 +1,245 @@
+// The core in a little world of its own: one supply, one relay and lamps that burn as they are told.
+// Time moves in turns of the board's loop; where nothing is due, turns are left out.
+import type { TestKind } from '../../../firmware/contract/codes';
+import { Limit } from '../../../firmware/contract/limits';
+import type { SettingsMessage } from '../../../firmware/contract/messages';
+import { brokenClaims } from '../../../firmware/core/claims';
+import { takeTime } from '../../../firmware/core/clock';
+import { intentStored } from '../../../firmware/core/discharge';
+import { takePlan } from '../../../firmware/core/schedule';
+import { hasNews } from '../../../firmware/core/senses';
+import { takeSettings } from '../../../firmware/core/settings';
+import { isDischarging, newCore, Opening } from '../../../firmware/core/state';
+import { start, step } from '../../../firmware/core/step';
+
+export const DAY_MS = 86_400_000;
+/** UTC second of monotonic 0: a midnight. */
+export const START = Date.UTC(2026, 0, 10) / 1000;
+/** A window in the night after the first full recharge: 01:00 to 06:00 of the second day. */
+export const WINDOW = { from: START + 90_000, to: START + 108_000 };
+/** Monotonic ms at which that window is open, by a clock that is sure of itself to some seconds. */
+export const IN_WINDOW = 90_000_000 + 60_000;
+/** Battery current of every lamp of the standard circuit, mA. */
+export const BATTERY = 200;
+
+export const SETTINGS: SettingsMessage = {
+  v: 1,
+  revision: 1,
+  briefSec: 120,
+  rechargeSec: 86_400,
+  briefRechargeSec: 3600,
+  earlyPercent: 50,
+  floorPercent: 70,
+  shared: 0,
+  emptySec: 0,
+  fitted: 0,
+  cycle: 1,
+  residue: 0,
+  noon: 43_200,
+  fallbackFrom: 3600,
+  fallbackSec: 18_000,
+  briefDays: 30,
+  fullDays: 365,
+  // Non-maintained, maintained, switched maintained, combined; 1 h rated.
+  lamps: '0,200,0,3600;1,200,300,3600;2,200,300,3600;3,200,0,3600;',
+};
+
+export interface Body {
+  kind: string;
+  utc: number;
+  plan: number;
+  test: number;
+  type: TestKind;
+  end: number;
+  seconds: number;
+  started: number;
+  openMs: number;
+  restoreMs: number;
+  reason: number;
+  arg: number;
+  step: number;
+  curves: string[];
+  lamps: number[][];
+}
+
+/** What a lamp's sensor reads: `litMs` is the time on battery, -1 on mains. */
+export type LampModel = (litMs: number) => number;
+
+const MODES = [0, 1, 2, 3];
+
+/** A lamp of this mode that burns on battery until `diesMs`, and on mains as its mode says. */
+export function lampOf(mode: number, diesMs = Number.POSITIVE_INFINITY, strikesMs = 400): LampModel {
+  return (litMs) => {
+    if (litMs < 0) return mode === 1 || mode === 2 ? 300 : 0;
+    return litMs >= strikesMs && litMs < diesMs ? BATTERY : 0;
+  };
+}
+
+/** The world around the controller. */
+export interface World {
+  mains: number;
+  key: number;
+  stop: number;
+  occupied: number;
+  /** What the contact does: follows the coil, or stands still. */
+  contact: 'follows' | 'closed' | 'open';
+  /** Undefined: the auxiliary contact tells the truth. */
+  aux: number | undefined;
+}
+
+export class Bench implements World {
+  readonly s = newCore(1);
+  now = 0;
+  mains = 1;
+  key = 0;
+  stop = 0;
+  occupied = 0;
+  contact: World['contact'] = 'follows';
+  aux: number | undefined;
+  lamps: LampModel[] = MODES.map((mode) => lampOf(mode));
+  room = 1;
+  /** Whether the flash takes the intent. */
+  storable = 1;
+  readonly records: Body[] = [];
+  readonly broken: string[] = [];
+  /** Monotonic ms of each change of the drive. */
+  readonly drives: { at: number; open: number }[] = [];
+  /** How often the state message became due. */
+  dirtied = 0;
+  private plannedChanges: { at: number; world: Partial<World> }[] = [];
+  private isOpen = 0;
+  private darkAt = -1;
+  private drive = 0;
+
+  constructor(settings: Partial<SettingsMessage> | null = {}, clock = true) {
+    if (settings) {
+      const taken = takeSettings(this.s.set, { ...SETTINGS, ...settings });
+      if (!taken) throw new Error('The settings of this test are out of bounds.');
+    }
+    start(this.s, 0, 0);
+    if (clock) takeTime(this.s, START * 1000, 0, 0);
+    this.perform();
+  }
+
+  /** Gives a plan of rows [test, kind, from, to], UTC seconds. */
+  plan(rows: number[][], until = START + 86_400 * 300, revision = 1): this {
+    const slots = rows.map((row) => `${row.join(',')};`).join('');
+    if (!takePlan(this.s, { v: 1, revision, until, slots }, 1, this.now))
+      throw new Error('The plan of this test is malformed.');
+    return this;
+  }
+
+  /** One slot in the standard window. */
+  planned(kind: TestKind): this {
+    return this.plan([[1, kind, WINDOW.from, WINDOW.to]]);
+  }
+
+  change(world: Partial<World>): this {
+    Object.assign(this, world);
+    return this;
+  }
+
+  /** The world is changed when that instant has come. */
+  at(ms: number, world: Partial<World>): this {
+    this.plannedChanges.push({ at: ms, world });
+    this.plannedChanges.sort((a, b) => a.at - b.at);
+    return this;
+  }
+
+  /** Runs until monotonic `until`, ms, a multiple of the loop's period. */
+  run(until: number): this {
+    while (this.now < until) {
+      this.turn();
+      const loop = Limit.LoopMs;
+      const busy = this.s.drive !== this.isOpen || this.hasUnseen();
+      const due = busy ? this.now + loop : Math.max(this.now + loop, Math.ceil(this.s.wakeAt / loop) * loop);
+      this.now = Math.min(until, due, this.plannedChanges[0]?.at ?? until);
+    }
+    return this;
+  }
+
+  /** Runs until `holds`, looking after every turn; throws when it has not come true by `until`. */
+  runTo(holds: () => boolean, until: number): this {
+    while (!holds()) {
+      if (this.now >= until) throw new Error(`Not come true by ${until} ms.`);
+      this.turn();
+      this.now += Limit.LoopMs;
+    }
+    return this;
+  }
+
+  /** Runs to the standard window and on until a test discharges. */
+  runToDischarge(): this {
+    this.run(IN_WINDOW - 60_000);
+    return this.runTo(() => isDischarging(this.s), IN_WINDOW + 60_000);
+  }
+
+  kinds(): string[] {
+    return this.records.map((r) => r.kind);
+  }
+
+  of(kind: string): Body[] {
+    return this.records.filter((r) => r.kind === kind);
+  }
+
+  /** The only result so far. */
+  result(): Body {
+    const results = this.of('result');
+    if (results.length !== 1) throw new Error(`${results.length} results instead of one.`);
+    return results[0];
+  }
+
+  private hasUnseen(): boolean {
+    this.senses();
+    return hasNews(this.s);
+  }
+
+  private senses(): void {
+    if (this.contact === 'follows') this.isOpen = this.s.drive;
+    else this.isOpen = this.contact === 'open' ? 1 : 0;
+    const i = this.s.in;
+    i.supplyA = this.mains;
+    i.supplyB = this.mains && !this.isOpen && !this.key ? 1 : 0;
+    i.aux = this.aux ?? this.isOpen;
+    i.key = this.key;
+    i.stop = this.stop;
+    i.occupied = this.occupied;
+    if (i.supplyB) this.darkAt = -1;
+    else if (this.darkAt < 0) this.darkAt = this.now;
+  }
+
+  private read(): void {
+    const litMs = this.darkAt < 0 ? -1 : this.now - this.darkAt;
+    this.lamps.forEach((lamp, i) => {
+      this.s.in.lamp[i] = Math.round(lamp(litMs));
+    });
+  }
+
+  private turn(): void {
+    while (this.plannedChanges.length > 0 && this.plannedChanges[0].at <= this.now)
+      this.change((this.plannedChanges.shift() as { world: Partial<World> }).world);
+    this.senses();
+    const s = this.s;
+    if (this.now >= s.wakeAt || hasNews(s)) {
+      if (s.sampleAt > 0 && this.now >= s.sampleAt) this.read();
+      s.journalReady = this.room;
+      step(s, this.now);
+    }
+    this.perform();
+  }
+
+  /** What the rim does after a step: records to the journal, then an opening whose intent is durable. */
+  perform(): void {
+    const s = this.s;
+    const isIntent = s.outCount > 0 && s.stage === Opening.IntentWritten && s.drive === 0 && s.kind !== 0;
+    for (const claim of brokenClaims(s, this.now)) this.broken.push(`${this.now} ${claim}`);
+    if (!isIntent || this.storable)
+      for (let i = 0; i < s.outCount; i++) this.records.push(JSON.parse(`{${s.out[i]}}`));
+    s.outCount = 0;
+    if (isIntent) intentStored(s, this.storable, this.now);
+    if (s.dirty) this.dirtied++;
+    s.dirty = 0;
+    if (s.drive !== this.drive) this.drives.push({ at: this.now, open: s.drive });
+    this.drive = s.drive;
+  }
+}

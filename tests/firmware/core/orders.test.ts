@@ -1,0 +1,157 @@
+import { describe, expect, it } from 'vitest';
+import { OrderKind, Phase, Reason, TestKind } from '../../../firmware/contract/codes';
+import { Limit } from '../../../firmware/contract/limits';
+import { takeOrder } from '../../../firmware/core/step';
+import { Bench, IN_WINDOW, WINDOW } from './bench';
+
+const order = (b: Bench, what: OrderKind, arg = 0): Reason => takeOrder(b.s, what, arg, b.now);
+
+describe('an order to restore', () => {
+  it('drops the drive in the very call and is told that there is nothing to do otherwise', () => {
+    const b = new Bench().planned(TestKind.Brief).run(IN_WINDOW - 90_000);
+    expect(order(b, OrderKind.Restore)).toBe(Reason.NothingToDo);
+    b.runToDischarge();
+    expect(order(b, OrderKind.Restore)).toBe(Reason.None);
+    expect([b.s.drive, b.s.leaseUntil, b.s.phase]).toEqual([0, 0, Phase.Restoring]);
+    expect(order(b, OrderKind.Restore)).toBe(Reason.NothingToDo);
+  });
+
+  it('stops a test that is just looking at its lamps on mains, before the relay opens', () => {
+    const b = new Bench().planned(TestKind.Brief).run(IN_WINDOW - 90_000);
+    b.runTo(() => b.s.phase === Phase.Opening, IN_WINDOW + 60_000);
+    expect(b.s.drive).toBe(0);
+    expect(order(b, OrderKind.Restore)).toBe(Reason.None);
+    b.run((WINDOW.to - WINDOW.from) * 1000 + IN_WINDOW);
+    expect(b.drives).toEqual([]);
+    expect(b.of('intent')).toHaveLength(0);
+  });
+
+  it("spends tonight's slot: the next slot of the same test gets its turn", () => {
+    const later = [1, TestKind.Brief, WINDOW.from + 86_400, WINDOW.to + 86_400];
+    const b = new Bench().plan([[1, TestKind.Brief, WINDOW.from, WINDOW.to], later]).runToDischarge();
+    order(b, OrderKind.Restore);
+    b.run(IN_WINDOW + 18_000_000);
+    expect(b.of('result')).toHaveLength(1);
+    b.run(IN_WINDOW + 86_400_000 + 300_000);
+    expect(b.of('result').map((r) => r.end)).toEqual([Reason.OrderedRestore, Reason.Complete]);
+    expect(b.of('overdue')).toHaveLength(0);
+  });
+});
+
+describe('a hold', () => {
+  it('by order refuses lengths out of bounds and expires by itself', () => {
+    const b = new Bench().plan([]).run(IN_WINDOW);
+    for (const bad of [-1, 0, 59, Limit.HoldSecMax + 1, Number.NaN, Number.POSITIVE_INFINITY])
+      expect(order(b, OrderKind.Hold, bad)).toBe(Reason.OutOfBounds);
+    expect(order(b, OrderKind.Hold, 60)).toBe(Reason.None);
+    b.run(b.now + 1000);
+    expect([b.s.phase, b.s.reason]).toEqual([Phase.Held, Reason.OrderedHold]);
+    expect(b.of('held')[0].arg).toBe(60);
+    b.run(b.now + 60_000);
+    expect(b.s.phase).toBe(Phase.Charged);
+    expect(b.of('released')).toHaveLength(1);
+  });
+
+  it('by order keeps a due test from starting until it is released', () => {
+    const b = new Bench().planned(TestKind.Brief).run(IN_WINDOW - 90_000);
+    order(b, OrderKind.Hold, 7200);
+    b.run(IN_WINDOW + 3_600_000);
+    expect(b.drives).toEqual([]);
+    expect(order(b, OrderKind.Release)).toBe(Reason.None);
+    b.run(b.now + 300_000);
+    expect(b.result().end).toBe(Reason.Complete);
+  });
+
+  it('by order stops a test that has not opened its relay yet', () => {
+    const b = new Bench().planned(TestKind.Brief).run(IN_WINDOW - 90_000);
+    b.runTo(() => b.s.phase === Phase.Opening, IN_WINDOW + 60_000);
+    expect(order(b, OrderKind.Hold, 3600)).toBe(Reason.None);
+    b.run(b.now + 10_000);
+    expect(b.drives).toEqual([]);
+    expect([b.s.phase, b.s.reason]).toEqual([Phase.Held, Reason.OrderedHold]);
+  });
+
+  it('by order outlives an outage', () => {
+    const b = new Bench().plan([]).run(IN_WINDOW);
+    order(b, OrderKind.Hold, 7200);
+    b.run(b.now + 1000);
+    b.mains = 0;
+    b.run(b.now + 60_000);
+    expect(b.s.phase).toBe(Phase.Outage);
+    b.mains = 1;
+    b.run(b.now + 10_000);
+    expect([b.s.phase, b.s.reason]).toEqual([Phase.Held, Reason.OrderedHold]);
+  });
+
+  it('by key lasts as long as the key is turned, cuts the supply without a fault, and owes a recharge', () => {
+    const b = new Bench().plan([]).run(IN_WINDOW);
+    b.key = 1;
+    b.run(b.now + 600_000);
+    expect([b.s.phase, b.s.reason, b.s.red]).toEqual([Phase.Held, Reason.KeyHold, 1]);
+    expect(order(b, OrderKind.Release)).toBe(Reason.NothingToDo);
+    b.key = 0;
+    b.run(b.now + 5000);
+    expect([b.s.phase, b.s.red]).toEqual([Phase.Recharging, 0]);
+    expect(b.kinds().slice(-2)).toEqual(['held', 'released']);
+    expect(b.of('fault')).toHaveLength(0);
+    expect(b.s.autonomyAt).toBeGreaterThan(b.now + 86_000_000);
+  });
+
+  it('by key ends a test and is held until the key is turned back', () => {
+    const b = new Bench().planned(TestKind.Brief).runToDischarge();
+    b.key = 1;
+    b.run(b.now + 30_000);
+    expect(b.result().end).toBe(Reason.KeyHold);
+    expect(b.result().restoreMs).toBe(-1);
+    expect([b.s.phase, b.s.reason]).toEqual([Phase.Held, Reason.KeyHold]);
+  });
+});
+
+describe('an order to test', () => {
+  it("starts one inside a window that is open, and writes it as nobody's test", () => {
+    const rows = [[7, TestKind.Brief, WINDOW.from, WINDOW.to]];
+    const b = new Bench().plan(rows).run(IN_WINDOW + 3_900_000);
+    expect(b.of('result')).toHaveLength(1);
+    expect(order(b, OrderKind.Test, TestKind.Brief)).toBe(Reason.None);
+    b.run(b.now + 300_000);
+    expect(b.of('result').map((r) => [r.plan, r.test, r.type, r.end])).toEqual([
+      [1, 7, TestKind.Brief, Reason.Complete],
+      [0, 0, TestKind.Brief, Reason.Complete],
+    ]);
+  });
+
+  it('starts nothing where the rules would not', () => {
+    const b = new Bench().planned(TestKind.Brief).run(IN_WINDOW - 90_000);
+    expect(order(b, OrderKind.Test, TestKind.Brief)).toBe(Reason.OutsideWindow);
+    expect(order(b, OrderKind.Test, TestKind.None)).toBe(Reason.OutOfBounds);
+    expect(order(b, OrderKind.Test, 3)).toBe(Reason.OutOfBounds);
+    b.run(IN_WINDOW + 300_000);
+    expect(order(b, OrderKind.Test, TestKind.Full)).toBe(Reason.StillRecharging);
+    expect(order(new Bench(null).plan([]).run(IN_WINDOW), OrderKind.Test, TestKind.Brief)).toBe(
+      Reason.NotCommissioned,
+    );
+    expect(b.of('intent')).toHaveLength(1);
+  });
+});
+
+describe('an order to clear', () => {
+  it('clears only a fault, and only with the supply proven back', () => {
+    const b = new Bench().plan([]).run(IN_WINDOW);
+    expect(order(b, OrderKind.ClearFault)).toBe(Reason.NothingToDo);
+    b.contact = 'open';
+    b.run(b.now + 20_000);
+    expect([b.s.phase, b.s.reason]).toEqual([Phase.Fault, Reason.SupplyLost]);
+    expect(order(b, OrderKind.ClearFault)).toBe(Reason.SupplyLost);
+    expect(order(b, OrderKind.Hold, 600)).toBe(Reason.Busy);
+    expect(order(b, OrderKind.Test, TestKind.Brief)).toBe(Reason.Busy);
+    b.contact = 'follows';
+    b.run(b.now + 2000);
+    expect(order(b, OrderKind.ClearFault)).toBe(Reason.None);
+  });
+});
+
+it('refuses an order of a kind it does not know', () => {
+  const b = new Bench().plan([]).run(IN_WINDOW);
+  for (const kind of [0, 6, 99, -1, 1.5]) expect(order(b, kind as OrderKind)).toBe(Reason.OutOfBounds);
+  expect(b.kinds()).toEqual(['start']);
+});

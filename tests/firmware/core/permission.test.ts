@@ -1,0 +1,213 @@
+import { describe, expect, it } from 'vitest';
+import { OrderKind, Phase, Reason, TestKind } from '../../../firmware/contract/codes';
+import { Limit } from '../../../firmware/contract/limits';
+import { takeTime } from '../../../firmware/core/clock';
+import { mayOpen } from '../../../firmware/core/permission';
+import { takeOrder } from '../../../firmware/core/step';
+import { Bench, DAY_MS, IN_WINDOW, START, WINDOW } from './bench';
+
+/** A circuit that may open: charged, inside the window, nothing against it. */
+function ready(settings: ConstructorParameters<typeof Bench>[0] = {}): Bench {
+  return new Bench(settings).plan([]).run(IN_WINDOW);
+}
+
+const ask = (b: Bench, kind = TestKind.Brief, end = WINDOW.to): Reason => mayOpen(b.s, kind, end, b.now);
+
+describe('permission to open', () => {
+  it('is given when nothing speaks against it', () => {
+    const b = ready();
+    expect(ask(b)).toBe(Reason.None);
+    expect(ask(b, TestKind.Full)).toBe(Reason.None);
+  });
+
+  const cases: [string, Reason, () => Bench][] = [
+    ['no settings', Reason.NotCommissioned, () => ready(null)],
+    ['the clock was never set', Reason.ClockUntrusted, () => new Bench({}, false).run(IN_WINDOW)],
+    ['still starting', Reason.Outage, () => new Bench()],
+    [
+      'a tester fault',
+      Reason.Busy,
+      () => {
+        const b = ready();
+        b.contact = 'open';
+        b.run(b.now + 10_000);
+        b.contact = 'follows';
+        return b.run(b.now + 10_000);
+      },
+    ],
+    [
+      'a real outage',
+      Reason.Outage,
+      () => {
+        const b = ready();
+        b.mains = 0;
+        return b.run(b.now + 2000);
+      },
+    ],
+    [
+      'no supply behind the relay',
+      Reason.SupplyLost,
+      () => {
+        const b = ready();
+        b.contact = 'open';
+        return b.run(b.now + 2000);
+      },
+    ],
+    [
+      'the stop input',
+      Reason.StopInput,
+      () => {
+        const b = ready();
+        b.stop = 1;
+        return b.run(b.now + 500);
+      },
+    ],
+    [
+      'an outage in the last seconds',
+      Reason.StillRecharging,
+      () => {
+        const b = ready();
+        b.mains = 0;
+        b.run(b.now + 2000);
+        b.mains = 1;
+        return b.run(b.now + 2000);
+      },
+    ],
+    ['a day not yet recharged', Reason.StillRecharging, () => new Bench().run(DAY_MS - 60_000)],
+    [
+      'a running test',
+      Reason.Busy,
+      () => {
+        const b = ready();
+        takeOrder(b.s, OrderKind.Test, TestKind.Brief, b.now);
+        return b.planned(TestKind.Brief).run(b.now + 20_000);
+      },
+    ],
+    [
+      'a full journal',
+      Reason.JournalFull,
+      () => {
+        const b = ready();
+        b.s.journalReady = 0;
+        return b;
+      },
+    ],
+    [
+      'a hold by order',
+      Reason.OrderedHold,
+      () => {
+        const b = ready();
+        takeOrder(b.s, OrderKind.Hold, 3600, b.now);
+        return b.run(b.now + 1000);
+      },
+    ],
+  ];
+  it.each(cases)('is refused with %s', (_name, reason, prepare) => {
+    expect(ask(prepare())).toBe(reason);
+  });
+
+  it('is refused from the very moment a hold is accepted', () => {
+    const b = ready();
+    expect(takeOrder(b.s, OrderKind.Hold, 3600, b.now)).toBe(Reason.None);
+    expect(ask(b)).toBe(Reason.OrderedHold);
+  });
+
+  it('is refused while the key is turned, even before its supply has been missed', () => {
+    const b = ready();
+    b.s.in.key = 1;
+    expect(ask(b)).toBe(Reason.KeyHold);
+    b.key = 1;
+    b.run(b.now + 1000);
+    expect(b.s.phase).toBe(Phase.Held);
+  });
+
+  it('is refused outside a window and on the night of a neighbour', () => {
+    expect(ask(ready(), TestKind.Brief, 0)).toBe(Reason.OutsideWindow);
+    const night = Math.floor((WINDOW.from - 43_200) / 86_400);
+    expect(ask(ready({ cycle: 3, residue: night % 3 }))).toBe(Reason.None);
+    expect(ask(ready({ cycle: 3, residue: (night + 1) % 3 }))).toBe(Reason.NotOwnNight);
+    expect(ask(ready({ cycle: 3, residue: (night + 2) % 3 }))).toBe(Reason.NotOwnNight);
+  });
+
+  it('is refused when the window cannot hold the test, its grace and the error of the clock', () => {
+    const b = ready();
+    const utc = START + Math.floor(b.now / 1000);
+    const error = 2 + Math.floor((b.now * Limit.DriftPpm) / 1e9);
+    const needed = 120 + Limit.OpenGraceSec + error;
+    expect(ask(b, TestKind.Brief, utc + needed)).toBe(Reason.None);
+    expect(ask(b, TestKind.Brief, utc + needed - 1)).toBe(Reason.WindowTooShort);
+    expect(ask(b, TestKind.Full, utc + 3600 + Limit.OpenGraceSec)).toBe(Reason.WindowTooShort);
+  });
+
+  it('lasts a coasting clock for more than a year, and ends when it may be an hour wrong', () => {
+    // 3,598 s of drift at 100 parts per million take 416 days.
+    const b = ready();
+    b.now = 415 * DAY_MS;
+    expect(ask(b, TestKind.Brief, START + 420 * 86_400)).toBe(Reason.None);
+    b.now = 417 * DAY_MS;
+    expect(ask(b, TestKind.Brief, START + 420 * 86_400)).toBe(Reason.ClockUntrusted);
+    takeTime(b.s, START * 1000 + b.now, b.now, b.now);
+    expect(ask(b, TestKind.Brief, START + 420 * 86_400)).toBe(Reason.None);
+  });
+
+  it('asks for an unbroken full recharge before a full test, and less before a brief one', () => {
+    const b = ready()
+      .planned(TestKind.Brief)
+      .run(IN_WINDOW + 300_000);
+    expect(b.of('result')).toHaveLength(1);
+    const back = b.drives[1].at + 250;
+    b.run(back + 3_600_000 - 250);
+    expect(ask(b)).toBe(Reason.StillRecharging);
+    b.run(back + 3_600_000 + 1000);
+    expect(ask(b)).toBe(Reason.None);
+    expect(ask(b, TestKind.Full)).toBe(Reason.StillRecharging);
+    b.run(back + 86_400_000);
+    expect(ask(b, TestKind.Full, START + 86_400 * 9)).toBe(Reason.None);
+  });
+});
+
+describe('a shared circuit', () => {
+  const SHARED = { shared: 1, emptySec: 1800, fitted: 2 };
+
+  it('opens only when the area has been empty long enough', () => {
+    const b = new Bench(SHARED).planned(TestKind.Brief);
+    b.at(IN_WINDOW - 120_000, { occupied: 1 });
+    b.at(IN_WINDOW - 110_000, { occupied: 0 });
+    b.run(IN_WINDOW + 1_680_000);
+    expect(b.drives).toEqual([]);
+    expect(b.s.waiting).toBe(Reason.NotProvenEmpty);
+    b.run(IN_WINDOW + 1_720_000);
+    expect(b.drives).toHaveLength(1);
+  });
+
+  it('counts from the end of a long stay, not from its beginning', () => {
+    const b = new Bench(SHARED).planned(TestKind.Brief);
+    // Longer than `emptySec`, and over just when the window opens.
+    b.at(IN_WINDOW - 2_400_000, { occupied: 1 });
+    b.at(IN_WINDOW - 60_000, { occupied: 0 });
+    b.run(IN_WINDOW + 1_700_000);
+    expect(b.drives).toEqual([]);
+    b.run(IN_WINDOW + 1_800_000);
+    expect(b.drives).toHaveLength(1);
+  });
+
+  it('gives the supply back within a turn when somebody comes, and tries again later the same night', () => {
+    const b = new Bench({ ...SHARED, emptySec: 300 }).planned(TestKind.Brief).runToDischarge();
+    b.run(b.now + 10_000);
+    b.occupied = 1;
+    const from = b.now;
+    b.run(from + 1000);
+    expect(b.drives[1].at - from).toBeLessThanOrEqual(Limit.LoopMs);
+    expect(b.result().end).toBe(Reason.Occupied);
+    b.occupied = 0;
+    b.run(b.now + 3_700_000 + 120_000);
+    expect(b.of('result').map((r) => r.end)).toEqual([Reason.Occupied, Reason.Complete]);
+  });
+
+  it('does not mind people where the circuit is not shared', () => {
+    const b = new Bench({ fitted: 2 }).planned(TestKind.Brief);
+    b.occupied = 1;
+    b.run(IN_WINDOW + 300_000);
+    expect(b.result().end).toBe(Reason.Complete);
+  });
+});

@@ -1,0 +1,160 @@
+// What a person meets who types: the log book's proof, the check of a site file, and every kind of slip.
+import { copyFileSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import Database from 'libsql';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { DEMO_SITE, type Outcome, run } from './support/cli';
+
+const patience = 60_000;
+let folder: string;
+let db: string;
+
+beforeAll(async () => {
+  folder = mkdtempSync(join(tmpdir(), 'nightproof-cli-'));
+  db = join(folder, 'months.db');
+  expect(await run('simulate', '--days', '60', '--db', db)).toMatchObject({ code: 0, stderr: '' });
+}, patience);
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+/** A copy of the log book, changed behind its back as somebody with the file in hand could do. */
+function tampered(name: string, statements: string[]): string {
+  const copy = join(folder, name);
+  copyFileSync(db, copy);
+  const file = new Database(copy);
+  for (const statement of statements) file.exec(statement);
+  file.close();
+  return copy;
+}
+
+function firstFailure(): number {
+  const file = new Database(db, { readonly: true });
+  const row = file.prepare(`SELECT entry FROM entries WHERE body LIKE '%"lamps":%[2,4,%' LIMIT 1`).get();
+  file.close();
+  return (row as { entry: number }).entry;
+}
+
+describe('logbook verify', () => {
+  it(
+    'finds a log book whole as it was written',
+    async () => {
+      const outcome = await run('logbook', 'verify', '--db', db);
+      expect(outcome).toMatchObject({ code: 0, stderr: '' });
+      expect(outcome.stdout).toMatch(/is whole: \d+ entries/);
+    },
+    patience,
+  );
+
+  it(
+    'names the entry of which one byte was changed: a failure made a pass',
+    async () => {
+      const entry = firstFailure();
+      const copy = tampered('forged.db', [
+        'DROP TRIGGER entries_fixed',
+        `UPDATE entries SET body = replace(body, '[2,4,', '[1,4,') WHERE entry = ${entry}`,
+      ]);
+      const outcome = await run('logbook', 'verify', '--db', copy);
+      expect(outcome).toMatchObject({ code: 1, stdout: '' });
+      expect(outcome.stderr).toMatch(new RegExp(`\\b[Ee]ntry ${entry}\\b`));
+      const told = await run('logbook', 'verify', '--json', '--db', copy);
+      expect(told.code).toBe(1);
+      expect(JSON.parse(told.stdout)).toMatchObject({ valid: false, broken: { entry } });
+    },
+    patience,
+  );
+
+  it(
+    'misses an entry that was taken out',
+    async () => {
+      const copy = tampered('cut.db', ['DROP TRIGGER entries_stay', 'DELETE FROM entries WHERE entry = 20']);
+      const outcome = await run('logbook', 'verify', '--db', copy);
+      expect(outcome).toMatchObject({ code: 1, stdout: '' });
+      expect(outcome.stderr).toMatch(/\b[Ee]ntry (20|21)\b/);
+    },
+    patience,
+  );
+});
+
+describe('check', () => {
+  it(
+    'finds no mistake in the demonstration site',
+    async () => {
+      const outcome = await run('check');
+      expect(outcome).toMatchObject({ code: 0, stderr: '' });
+      expect(outcome.stdout).toMatch(/13 circuits, 104 luminaires: no mistakes/);
+    },
+    patience,
+  );
+
+  it(
+    'names file, line and field of a mistake, and what to write',
+    async () => {
+      const lines = readFileSync(DEMO_SITE, 'utf8').split('\n');
+      const line = lines.findIndex((text) => text.includes('id: LA-03'));
+      lines[line] = lines[line].replace('mode: maintained', 'mode: permanent');
+      const file = join(folder, 'broken.yaml');
+      writeFileSync(file, lines.join('\n'));
+      const outcome = await run('check', file);
+      expect(outcome).toMatchObject({ code: 1, stdout: '' });
+      expect(outcome.stderr.trimEnd().split('\n')).toEqual([
+        `${file}:${line + 1}: circuits[lower-a].luminaires[LA-03].mode: must be one of: non-maintained, ` +
+          'maintained, switched maintained, combined, but is "permanent".',
+      ]);
+    },
+    patience,
+  );
+});
+
+/** Ends badly, with the sentence asked for and no more than two hints beside it; nothing of it on stdout. */
+function expectPlainRefusal(outcome: Outcome, sentence: RegExp): void {
+  expect(outcome.code).toBe(1);
+  expect(outcome.stdout).toBe('');
+  expect(outcome.stderr).toMatch(sentence);
+  expect(outcome.stderr).not.toMatch(/^ {4}at |node_modules|Error:/m);
+  expect(outcome.stderr.trimEnd().split('\n').length).toBeLessThanOrEqual(3);
+}
+
+describe.concurrent('a slip of the person who types', () => {
+  beforeAll(() => {
+    writeFileSync(join(folder, 'text.db'), 'This is no database, but it is long enough to be read.');
+    writeFileSync(join(folder, 'open.yaml'), 'id: [museum\nname: x');
+    writeFileSync(join(folder, 'empty.yaml'), '');
+    mkdirSync(join(folder, 'directory'));
+  });
+
+  it.each([
+    ['an unknown command', ['simulat'], /unknown command 'simulat'/],
+    ['an unknown option', ['check', '--hurry'], /unknown option '--hurry'/],
+    ['days left out', ['simulate'], /'--days <n>' not specified/],
+    ['no days', ['simulate', '--days', '0'], /--days must be a whole number from 1 to 36500/],
+    ['days in words', ['simulate', '--days', 'many'], /--days must be a whole number/],
+    ['a negative seed', ['simulate', '--days', '1', '--seed', '-1'], /--seed must be a whole number/],
+    ['two sites', ['check', 'a.yaml', 'b.yaml'], /too many arguments/],
+    [
+      'a site that is not there',
+      ['simulate', '@none.yaml', '--days', '1', '--json'],
+      /there is no such file/,
+    ],
+    ['a site that is a folder', ['check', '@directory'], /cannot be read/],
+    ['a site that is no YAML', ['check', '@open.yaml'], /open\.yaml:\d+: this is not valid YAML/],
+    ['an empty site', ['check', '@empty.yaml'], /empty\.yaml:1: must be a site/],
+    ['a log book that is not there', ['logbook', 'verify', '--db', '@none.db'], /There is no log book/],
+    ['a log book that is text', ['logbook', 'verify', '--db', '@text.db'], /is not a log book/],
+    ['a log book that is a folder', ['logbook', 'verify', '--db', '@directory'], /cannot be opened/],
+    ['simulating into a log book', ['simulate', '--days', '1', '--db', '@months.db'], /exists already/],
+    ['a port beyond the last', ['serve', '--port', '65536'], /--port must be a whole number from 1 to 65535/],
+    ['a broker without URL', ['serve', '--broker', 'here'], /--broker must be a URL such as mqtt:/],
+    [
+      'a broker of another kind',
+      ['serve', '--broker', 'http://here'],
+      /--broker must be a URL such as mqtt:/,
+    ],
+  ])(
+    '%s gets one sentence',
+    async (_slip, words, sentence) => {
+      const args = words.map((word) => (word.startsWith('@') ? join(folder, word.slice(1)) : word));
+      expectPlainRefusal(await run(...args), sentence);
+    },
+    patience,
+  );
+});

@@ -1,0 +1,110 @@
+// The host, started from the command line, is killed without a goodbye again and again while controllers
+// hand over months of records. What a controller was told to be safe must be safe at that very moment.
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { setTimeout } from 'node:timers/promises';
+import Database from 'libsql';
+import { afterEach, beforeEach, expect, it } from 'vitest';
+import { openKeys, secretFileOf } from '../../host/keys';
+import type { Fleet } from '../../simulator/fleet';
+import { LiveFleet } from '../../simulator/live';
+import { freePort, type MosquittoBroker, startMosquitto } from '../support/brokers';
+import { Command, run } from './support/cli';
+import { buildLodge } from './support/lodge';
+import { isHandedOver } from './support/night';
+import { readLines } from './support/records';
+import { strandedFleet } from './support/stranded';
+
+const CIRCUITS = 8;
+const DAYS = 350;
+/** Shares of all records in the log book at which the host dies. */
+const KILLS = [0.1, 0.25, 0.4, 0.55, 0.7];
+/** Patience with a log book that does not answer, ms, instead of half a minute. */
+const PATIENCE_MS = 300;
+
+let folder: string;
+let broker: MosquittoBroker;
+let host: Command | undefined;
+let live: LiveFleet | undefined;
+
+beforeEach(async () => {
+  folder = mkdtempSync(join(tmpdir(), 'nightproof-host-kill-'));
+  broker = await startMosquitto();
+});
+afterEach(async () => {
+  live?.stop();
+  await host?.end('SIGKILL');
+  await broker.kill();
+  rmSync(folder, { recursive: true, force: true });
+});
+
+function acked(fleet: Fleet): number {
+  return fleet.nodes.reduce((sum, node) => sum + (node.controller?.journal.acked ?? 0), 0);
+}
+
+function hurry(fleet: Fleet): void {
+  for (const { controller: c } of fleet.nodes)
+    if (c) c.link.ackBy = Math.min(c.link.ackBy, c.link.now + PATIENCE_MS);
+}
+
+/** Resolves when the log book of a running host holds `count` entries; false when the host ends before. */
+async function untilStored(db: string, count: number, running: Command): Promise<boolean> {
+  await running.saying(/page http/);
+  const file = new Database(db, { readonly: true });
+  const entries = file.prepare('SELECT count(*) AS n FROM entries');
+  let ended = false;
+  void running.ended.then(() => {
+    ended = true;
+  });
+  while (!ended && (entries.get() as { n: number }).n < count) await setTimeout(5);
+  file.close();
+  return !ended;
+}
+
+/** Record numbers in the log book by circuit, in order of arrival. */
+function stored(db: string): Map<string, number[]> {
+  const found = new Map<string, number[]>();
+  for (const { circuit, entry } of readLines(db))
+    found.set(circuit, [...(found.get(circuit) ?? []), entry.seq]);
+  return found;
+}
+
+function upTo(n: number): number[] {
+  return Array.from({ length: n }, (_, i) => i + 1);
+}
+
+it('a host killed in mid-ingest again and again loses no record and stores none twice', async () => {
+  const { site, file } = buildLodge(folder, CIRCUITS, 60);
+  const db = join(folder, 'host.db');
+  const fleet = strandedFleet(site, openKeys(secretFileOf(db)), DAYS);
+  const total = fleet.nodes.reduce((sum, node) => sum + (node.controller?.journal.last ?? 0), 0);
+  expect(acked(fleet)).toBe(0);
+  const args = ['serve', file, '--broker', broker.url, '--db', db, '--port', String(await freePort())];
+  const place = { host: '127.0.0.1', port: broker.port };
+  live = new LiveFleet({ fleet, broker: place, pace: 1, onRound: () => hurry(fleet) });
+  for (const share of KILLS) {
+    const running = new Command(args);
+    host = running;
+    expect(await untilStored(db, share * total, running)).toBe(true);
+    expect(await running.end('SIGKILL')).toMatchObject({ code: null, signal: 'SIGKILL' });
+    const safe = stored(db);
+    // In mid-ingest: not all of them were there.
+    expect([...safe.values()].flat().length).toBeLessThan(total);
+    for (const { spec, controller } of fleet.nodes)
+      expect(safe.get(spec.circuit) ?? []).toEqual(
+        expect.arrayContaining(upTo(controller?.journal.acked ?? 0)),
+      );
+  }
+  host = new Command(args);
+  await expect.poll(() => isHandedOver(fleet.nodes), { timeout: 60_000 }).toBe(true);
+  live.stop();
+  expect(await host.end('SIGINT')).toMatchObject({ code: 0, stderr: '' });
+
+  const found = stored(db);
+  for (const { spec, controller } of fleet.nodes)
+    expect(found.get(spec.circuit), spec.circuit).toEqual(upTo(controller?.journal.last ?? 0));
+  const verified = await run('logbook', 'verify', '--db', db);
+  expect(verified).toMatchObject({ code: 0, stderr: '' });
+  expect(verified.stdout).toMatch(/every chain and every signature/);
+}, 150_000);

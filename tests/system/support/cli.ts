@@ -1,0 +1,88 @@
+// The command line as a person uses it: a process of its own, with what it says and how it ends.
+import { type ChildProcess, spawn } from 'node:child_process';
+import { fileURLToPath } from 'node:url';
+
+const ROOT = fileURLToPath(new URL('../../../', import.meta.url));
+const MAIN = 'host/cli/main.ts';
+
+/** Site that stands in where none is named. */
+export const DEMO_SITE = fileURLToPath(
+  new URL('../../../docs/examples/museum-of-tides.yaml', import.meta.url),
+);
+
+export interface Outcome {
+  code: number | null;
+  signal: NodeJS.Signals | null;
+  stdout: string;
+  stderr: string;
+}
+
+const running = new Set<ChildProcess>();
+process.once('exit', () => {
+  for (const child of running) child.kill('SIGKILL');
+});
+
+export class Command {
+  stdout = '';
+  stderr = '';
+  /** How it ended; never rejects for an exit code. */
+  readonly ended: Promise<Outcome>;
+  private readonly child: ChildProcess;
+  private readonly listeners = new Set<() => void>();
+
+  /** Starts `nightproof <args>`, with `env` added to the environment. */
+  constructor(args: string[], env: NodeJS.ProcessEnv = {}) {
+    const child = spawn(process.execPath, ['--import', 'tsx', MAIN, ...args], {
+      cwd: ROOT,
+      env: { ...process.env, ...env },
+      stdio: ['ignore', 'pipe', 'pipe'],
+    });
+    this.child = child;
+    running.add(child);
+    child.stdout?.setEncoding('utf8').on('data', (text: string) => this.hear('stdout', text));
+    child.stderr?.setEncoding('utf8').on('data', (text: string) => this.hear('stderr', text));
+    this.ended = new Promise((resolve, reject) => {
+      child.once('error', reject);
+      child.once('close', (code, signal) => {
+        running.delete(child);
+        resolve({ code, signal, stdout: this.stdout, stderr: this.stderr });
+        for (const listener of this.listeners) listener();
+      });
+    });
+  }
+
+  private hear(stream: 'stdout' | 'stderr', text: string): void {
+    this[stream] += text;
+    for (const listener of this.listeners) listener();
+  }
+
+  /**
+   * Resolves when stdout matches.
+   * @throws Error with all it said when it ends before.
+   */
+  saying(pattern: RegExp): Promise<RegExpMatchArray> {
+    return new Promise((resolve, reject) => {
+      const look = (): void => {
+        const found = this.stdout.match(pattern);
+        if (found) resolve(found);
+        else if (!running.has(this.child))
+          reject(new Error(`It ended without saying ${pattern}:\n${this.stdout}\n${this.stderr}`));
+        else return;
+        this.listeners.delete(look);
+      };
+      this.listeners.add(look);
+      look();
+    });
+  }
+
+  /** Sends the signal and waits for the end. */
+  end(signal: NodeJS.Signals): Promise<Outcome> {
+    if (running.has(this.child)) this.child.kill(signal);
+    return this.ended;
+  }
+}
+
+/** Runs `nightproof <args>` to its end. */
+export function run(...args: string[]): Promise<Outcome> {
+  return new Command(args).ended;
+}

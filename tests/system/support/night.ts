@@ -1,0 +1,68 @@
+// A house at night on a broker outside: run ahead to the eve of a full test, then host and simulated
+// controllers on real connections, at a fixed pace.
+import { join } from 'node:path';
+import { Rehearsal } from '../../../host/cli/rehearsal';
+import { type Served, serve } from '../../../host/cli/serve';
+import { type KeyRing, seededKeys } from '../../../host/keys';
+import { openLogbook } from '../../../host/logbook/sqlite/open';
+import { LiveFleet } from '../../../simulator/live';
+import type { SimulatedController } from '../../../simulator/node';
+import { firstFull, type Lodge } from './lodge';
+
+const SEED = 11;
+/** Simulated seconds left before the test may begin. */
+const LEAD_SEC = 60;
+/** Longer than the controllers' time between two reports at any pace used here, s. */
+const HEARTBEAT_SEC = 3600;
+
+export interface NightOptions {
+  lodge: Lodge;
+  /** Circuit whose first full test is due in this night. */
+  circuit: string;
+  folder: string;
+  broker: { port: number; url: string };
+  /** Simulated seconds per second. */
+  pace: number;
+}
+
+export interface Night {
+  db: string;
+  keys: KeyRing;
+  rehearsal: Rehearsal;
+  served: Served;
+  node(circuit: string): SimulatedController;
+  stop(): Promise<void>;
+}
+
+/** Whether every record of every controller is acknowledged. */
+export function isHandedOver(nodes: SimulatedController[]): boolean {
+  return nodes.every(({ controller: c }) => c !== null && c.journal.acked === c.journal.last);
+}
+
+/** Runs the house ahead and opens the curtain; see above. */
+export async function startNight(o: NightOptions): Promise<Night> {
+  const { site, file } = o.lodge;
+  const db = join(o.folder, 'night.db');
+  const keys = seededKeys(SEED);
+  const logbook = openLogbook(db);
+  const { slot, days } = firstFull(site, o.circuit);
+  const rehearsal = new Rehearsal({ site, seed: SEED, days: days + 2, keys, logbook });
+  rehearsal.runDays(days);
+  rehearsal.fleet.run((slot.start - LEAD_SEC) * 1000 - rehearsal.fleet.spec.startUtcMs);
+  logbook.close();
+  const served = await serve({
+    ...{ site, siteFile: file, db, keys, port: 0, broker: o.broker.url, quiet: true },
+    ...{ simulated: true, heartbeatSec: HEARTBEAT_SEC, speed: () => o.pace },
+    clock: { nowMs: () => rehearsal.fleet.utcMs() },
+  });
+  const { fleet } = rehearsal;
+  const live = new LiveFleet({ fleet, broker: { host: '127.0.0.1', port: o.broker.port }, pace: o.pace });
+  return {
+    ...{ db, keys, rehearsal, served },
+    node: (circuit) => fleet.nodes.find((node) => node.spec.circuit === circuit)!,
+    async stop() {
+      live.stop();
+      await served.stop();
+    },
+  };
+}

@@ -1,0 +1,50 @@
+// What a log book says of each luminaire, read from its file with the log book's own reader.
+import type { AnyRecord, ResultRecord } from '../../../firmware/contract/messages';
+import { type LampResult, lampResult } from '../../../host/building/lamps';
+import { readRecord } from '../../../host/ingest/schema';
+import type { Entry } from '../../../host/logbook/logbook';
+import { openLogbook } from '../../../host/logbook/sqlite/open';
+import type { Site } from '../../../host/site/model';
+
+/** One entry with its record and the circuit it belongs to. */
+export interface Line {
+  entry: Entry;
+  circuit: string;
+  record: AnyRecord;
+}
+
+/** One luminaire in one test. */
+export interface Judged extends LampResult {
+  circuit: string;
+  luminaire: string;
+  result: ResultRecord;
+  /** UTC second of the entry. */
+  at: number;
+}
+
+/** All entries of a log book, oldest first. @throws Error when one cannot be read as a record. */
+export function readLines(db: string): Line[] {
+  const logbook = openLogbook(db);
+  try {
+    return logbook.after(0, 1_000_000).map((entry) => {
+      const record = readRecord(entry.body);
+      if (!record) throw new Error(`Entry ${entry.entry} is no record: ${entry.body}`);
+      return { entry, circuit: entry.address.split('/')[1], record };
+    });
+  } finally {
+    logbook.close();
+  }
+}
+
+/** Every judgement on every luminaire, oldest first. */
+export function judgements(site: Site, lines: Line[]): Judged[] {
+  return lines.flatMap(({ entry, circuit, record }) => {
+    if (record.kind !== 'result') return [];
+    const { luminaires } = site.circuits.find((c) => c.id === circuit)!;
+    return luminaires.map(({ id }, index): Judged => {
+      const lamp = lampResult(record, index);
+      if (!lamp) throw new Error(`Entry ${entry.entry} says nothing of ${id}.`);
+      return { ...lamp, circuit, luminaire: id, result: record, at: entry.at };
+    });
+  });
+}
