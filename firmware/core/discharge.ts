@@ -2,7 +2,14 @@
 import { Phase, Reason, TestKind } from '../contract/codes';
 import { Limit } from '../contract/limits';
 import { utcAt } from './clock';
-import { clearJudgement, closeJudgement, concludeMains, judgeSample, lookOnMains } from './judgement';
+import {
+  clearJudgement,
+  closeJudgement,
+  concludeMains,
+  isAnyJudged,
+  judgeSample,
+  lookOnMains,
+} from './judgement';
 import { mayOpen, testSec } from './permission';
 import { eventRecord, intentRecord, put, resultRecord } from './records';
 import { satisfied, spendSlot } from './schedule';
@@ -191,7 +198,7 @@ export function dischargeStep(s: Core, now: number): void {
 /** Writes the one result of this opening and counts the test if it is complete. */
 function writeResult(s: Core, restoreMs: number, now: number): void {
   put(s, resultRecord(s, restoreMs, now));
-  if (s.end === Reason.Complete || s.end === Reason.AllDark)
+  if ((s.end === Reason.Complete || s.end === Reason.AllDark) && isAnyJudged(s))
     satisfied(s, s.testPlan, s.test, s.kind, utcAt(s, now));
   s.dirty = 1;
 }

@@ -122,16 +122,18 @@ function judgePoints(s: Core, i: number, base: number, early: boolean, full: boo
   return false;
 }
 
-/** The first sustained fall is the end of duration. @returns true when it was confirmed now. */
-function judgeDip(s: Core, i: number, isBelow: boolean, now: number): boolean {
-  if (!isBelow) {
-    s.dipAt[i] = 0;
-    return false;
-  }
-  if (s.dipAt[i] === 0) {
+/** Keeps the last lit and the first dark reading of a fall; also before the 5 s point, so that it is timed. */
+function noteDip(s: Core, i: number, isBelow: boolean, now: number): void {
+  if (!isBelow) s.dipAt[i] = 0;
+  else if (s.dipAt[i] === 0) {
     s.dipAt[i] = now;
     s.litAt[i] = s.lastSampleAt;
   }
+}
+
+/** The first sustained fall is the end of duration. @returns true when it was confirmed now. */
+function judgeDip(s: Core, i: number, now: number): boolean {
+  if (s.dipAt[i] === 0) return false;
   if (now - s.dipAt[i] < Limit.DipMs) {
     s.dips++;
     return false;
@@ -157,6 +159,14 @@ function recordCurve(s: Core, elapsed: number): void {
     s.curve[i * Limit.CurvePoints + s.curveCount] = curveStep(percent);
   }
   s.curveCount++;
+}
+
+/** Whether at least one lamp passed or failed; a test that is void for all of them was none. */
+export function isAnyJudged(s: Core): boolean {
+  for (let i = 0; i < s.set.lampCount; i++) {
+    if (s.verdict[i] === Verdict.Pass || s.verdict[i] === Verdict.Fail) return true;
+  }
+  return false;
 }
 
 /** Tells whether this many lamps failing in one and the same reading point to the tester. */
@@ -188,10 +198,11 @@ export function judgeSample(s: Core, now: number): Reason {
       s.ma[i] = raw - s.zero[i];
       const scaled = s.ma[i] * 100;
       if (elapsed <= Limit.FullPointMs) collectEarly(s, i, scaled, base, elapsed);
+      if (s.verdict[i] === Verdict.Open) noteDip(s, i, scaled < floor * base, now);
       if (s.verdict[i] === Verdict.Open && elapsed >= Limit.EarlyPointMs) {
         if (judgePoints(s, i, base, early, full)) {
           if (s.why[i] === Reason.NotLitAtFiveSeconds) notLit++;
-        } else if (judgeDip(s, i, scaled < floor * base, now)) ended++;
+        } else if (judgeDip(s, i, now)) ended++;
         else judgeEnd(s, i, elapsed);
       }
     }
@@ -202,7 +213,9 @@ export function judgeSample(s: Core, now: number): Reason {
   s.lastSampleAt = now;
   if (notLit === s.set.lampCount && isTogether(notLit, before)) return Reason.NoneLit;
   if (isTogether(ended, before)) return Reason.Simultaneous;
-  return s.undecided === 0 ? Reason.AllDark : Reason.None;
+  if (s.undecided > 0) return Reason.None;
+  // Not one lamp could be judged: that is no test of the lamps.
+  return isAnyJudged(s) ? Reason.AllDark : Reason.SensorRange;
 }
 
 /**

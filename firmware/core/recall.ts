@@ -1,5 +1,5 @@
 // What the journal says was going on before this start.
-import { Reason, TestKind } from '../contract/codes';
+import { Reason, TestKind, Verdict } from '../contract/codes';
 import { intField, textField } from '../contract/fields';
 import { lostResultRecord, put } from './records';
 import { satisfied, toldOverdue } from './schedule';
@@ -25,6 +25,8 @@ function recallResult(s: Core, r: Recall, text: string): void {
   r.isOpen = 0;
   const end = intField(text, 'end', 0);
   if (end !== Reason.Complete && end !== Reason.AllDark) return;
+  // Rows of lamps begin with the verdict; void for every lamp satisfies nothing.
+  if (text.indexOf('[' + Verdict.Pass + ',') < 0 && text.indexOf('[' + Verdict.Fail + ',') < 0) return;
   satisfied(
     s,
     intField(text, 'plan', 0),

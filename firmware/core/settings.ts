@@ -97,13 +97,14 @@ function numbersInRange(m: SettingsMessage): boolean {
 }
 
 /** Longest rated duration of the rows, or 0 when a row is out of bounds. */
-function longestRated(lamps: Uint16Array, count: number): number {
+function longestRated(lamps: Float64Array, count: number): number {
   let longest = 0;
   for (let i = 0; i < count; i++) {
     const at = i * Column.Count;
     const rated = lamps[at + Column.Rated];
     if (lamps[at + Column.Mode] > 3 || lamps[at + Column.Battery] < 1 || lamps[at + Column.Battery] > 5000)
       return 0;
+    if (lamps[at + Column.Mains] > 5000) return 0;
     if (rated < Limit.RatedSecMin || rated > Limit.RatedSecMax) return 0;
     if (rated > longest) longest = rated;
   }
@@ -117,9 +118,10 @@ function longestRated(lamps: Uint16Array, count: number): number {
  */
 export function takeSettings(set: Settings, m: SettingsMessage): boolean {
   if (!numbersInRange(m)) return false;
-  const lamps = new Uint16Array(Limit.Luminaires * Column.Count);
-  const count = readRows(m.lamps, Column.Count, Limit.Luminaires, lamps);
-  const rated = count > 0 ? longestRated(lamps, count) : 0;
+  // Wide enough that no number wraps round into its bounds.
+  const rows = new Float64Array(Limit.Luminaires * Column.Count);
+  const count = readRows(m.lamps, Column.Count, Limit.Luminaires, rows);
+  const rated = count > 0 ? longestRated(rows, count) : 0;
   if (rated === 0 || m.briefSec * Limit.BriefShareOfRated > rated) return false;
   if (m.shared === 1 && (m.fitted & Fitted.Occupancy) === 0) return false;
   set.revision = m.revision;
@@ -139,7 +141,7 @@ export function takeSettings(set: Settings, m: SettingsMessage): boolean {
   set.briefDays = m.briefDays;
   set.fullDays = m.fullDays;
   set.lampCount = count;
-  set.lamps = lamps;
+  set.lamps.set(rows);
   set.ratedSec = rated;
   return true;
 }

@@ -1,10 +1,11 @@
 // The command line: `npm run -s nightproof -- <command>`.
 import { fileURLToPath } from 'node:url';
-import { Command, InvalidArgumentError } from 'commander';
+import { Command, InvalidArgumentError, Option } from 'commander';
 import { formatMistake, loadSite } from '../site/load';
 import type { Site } from '../site/model';
 import { CAUTION } from './caution';
 import { checkCommand } from './check';
+import { type CommissionOptions, commissionCommand } from './commission';
 import { demoCommand } from './demo';
 import { verifyCommand } from './logbook';
 import { serveCommand } from './run';
@@ -14,6 +15,15 @@ import { simulateCommand } from './simulate';
 export const DEMO_SITE = fileURLToPath(new URL('../../docs/examples/museum-of-tides.yaml', import.meta.url));
 const DEFAULT_DB = 'nightproof.db';
 const DEFAULT_PORT = 8350;
+const MQTT_PORT = 1883;
+
+interface ServeFlags {
+  broker?: string;
+  db: string;
+  port: number;
+  brokerHost: string;
+  brokerPort: number;
+}
 
 /** A user's mistake: the sentence is all that is shown. */
 class Mistake extends Error {}
@@ -66,6 +76,7 @@ function addSimulate(program: Command): void {
 function addServe(program: Command): void {
   program
     .command('serve')
+    .summary('Run the host for real controllers: broker, log book and page.')
     .description(`Run the host for real controllers: broker, log book and page.\n\n${CAUTION}`)
     .argument('[site]', 'site file', DEMO_SITE)
     .option(
@@ -75,8 +86,34 @@ function addServe(program: Command): void {
     )
     .option('--db <file>', 'log book', DEFAULT_DB)
     .option('--port <n>', 'port of the page', whole('--port', 1, 65535), DEFAULT_PORT)
-    .action(async (file: string, o: { broker?: string; db: string; port: number }) => {
+    .option('--broker-host <address>', 'address the own broker listens on', '127.0.0.1')
+    .option(
+      '--broker-port <n>',
+      'port the own broker listens on',
+      whole('--broker-port', 1, 65535),
+      MQTT_PORT,
+    )
+    .action(async (file: string, o: ServeFlags) => {
       process.exitCode = await serveCommand({ site: siteOf(file), siteFile: file, ...o });
+    });
+}
+
+function addCommission(program: Command): void {
+  program
+    .command('commission')
+    .summary('Make firmware and configuration for one real controller.')
+    .description(`Make firmware and configuration for one real controller.\n\n${CAUTION}`)
+    .argument('<circuit>', 'circuit the controller is for')
+    .argument('[site]', 'site file', DEMO_SITE)
+    .addOption(new Option('--board <name>', 'kind of board').choices(['esp32', 'stm32f4']).default('esp32'))
+    .requiredOption('--broker-address <ip>', 'number address of the broker, seen from the controller')
+    .option('--broker-port <n>', 'port of the broker', whole('--broker-port', 1, 65535), MQTT_PORT)
+    .option('--ssid <name>', 'Wi-Fi network')
+    .option('--wifi-password <text>', 'Wi-Fi password')
+    .option('--db <file>', 'log book whose site secret the key is made from', DEFAULT_DB)
+    .option('--out <folder>', 'where to write', 'commissioning')
+    .action(async (circuit: string, file: string, o: Omit<CommissionOptions, 'site' | 'circuit'>) => {
+      process.exitCode = await commissionCommand({ site: siteOf(file), circuit, ...o });
     });
 }
 
@@ -96,6 +133,7 @@ function addLogbook(program: Command): void {
 function addDemo(program: Command): void {
   program
     .command('demo')
+    .summary('Show the whole job on simulated controllers (npm start).')
     .description(`Show the whole job on simulated controllers (npm start).\n\n${CAUTION}`)
     .argument('[site]', 'site file', DEMO_SITE)
     .option('--port <n>', 'port of the page', whole('--port', 1, 65535), DEFAULT_PORT)
@@ -119,6 +157,7 @@ export function nightproof(): Command {
   addCheck(program);
   addSimulate(program);
   addServe(program);
+  addCommission(program);
   addLogbook(program);
   addDemo(program);
   return program;

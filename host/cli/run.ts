@@ -9,6 +9,8 @@ export interface ServeCommandOptions {
   broker?: string;
   db: string;
   port: number;
+  brokerHost?: string;
+  brokerPort?: number;
 }
 
 /** @returns the exit code. @throws Error with one sentence when a port is taken or the log book unusable. */

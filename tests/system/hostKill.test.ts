@@ -62,11 +62,12 @@ async function untilStored(db: string, count: number, running: Command): Promise
   return !ended;
 }
 
-/** Record numbers in the log book by circuit, in order of arrival. */
+/** Record numbers in the log book by circuit, sorted: what came while the host was away comes later. */
 function stored(db: string): Map<string, number[]> {
   const found = new Map<string, number[]>();
   for (const { circuit, entry } of readLines(db))
     found.set(circuit, [...(found.get(circuit) ?? []), entry.seq]);
+  for (const seqs of found.values()) seqs.sort((a, b) => a - b);
   return found;
 }
 

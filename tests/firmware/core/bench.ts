@@ -102,8 +102,8 @@ export class Bench implements World {
   storable = 1;
   readonly records: Body[] = [];
   readonly broken: string[] = [];
-  /** Monotonic ms of each change of the drive. */
-  readonly drives: { at: number; open: number }[] = [];
+  /** Monotonic ms of each change of the drive, and the world at that moment. */
+  readonly drives: { at: number; open: number; world: World }[] = [];
   /** How often the state message became due. */
   dirtied = 0;
   private plannedChanges: { at: number; world: Partial<World> }[] = [];
@@ -189,6 +189,11 @@ export class Bench implements World {
     return results[0];
   }
 
+  private world(): World {
+    const { mains, key, stop, occupied, contact, aux } = this;
+    return { mains, key, stop, occupied, contact, aux };
+  }
+
   private hasUnseen(): boolean {
     this.senses();
     return hasNews(this.s);
@@ -239,7 +244,7 @@ export class Bench implements World {
     if (isIntent) intentStored(s, this.storable, this.now);
     if (s.dirty) this.dirtied++;
     s.dirty = 0;
-    if (s.drive !== this.drive) this.drives.push({ at: this.now, open: s.drive });
+    if (s.drive !== this.drive) this.drives.push({ at: this.now, open: s.drive, world: this.world() });
     this.drive = s.drive;
   }
 }

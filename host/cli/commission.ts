@@ -1,0 +1,67 @@
+// `commission`: makes what has to be put on one real controller before it is fitted.
+import { mkdirSync, writeFileSync } from 'node:fs';
+import { isIPv4 } from 'node:net';
+import { join } from 'node:path';
+import { buildFirmware } from '../../firmware/build/build';
+import { BOARDS, type BoardName } from '../flash/boards';
+import { configuration, configurationScript } from '../flash/configuration';
+import { openKeys, secretFileOf } from '../keys';
+import type { Site } from '../site/model';
+import { CAUTION } from './caution';
+
+export interface CommissionOptions {
+  site: Site;
+  circuit: string;
+  board: BoardName;
+  /** Where the controller finds the broker. */
+  brokerAddress: string;
+  brokerPort: number;
+  ssid?: string;
+  wifiPassword?: string;
+  db: string;
+  out: string;
+}
+
+function check(o: CommissionOptions): void {
+  if (!o.site.circuits.some((circuit) => circuit.id === o.circuit))
+    throw new Error(
+      `The site has no circuit "${o.circuit}"; name one of: ${o.site.circuits.map((c) => c.id).join(', ')}.`,
+    );
+  if (!isIPv4(o.brokerAddress))
+    throw new Error(`"${o.brokerAddress}" is not a number address; give the broker as in 192.0.2.10.`);
+  if (o.board === 'esp32' && !o.ssid)
+    throw new Error('This board uses Wi-Fi: give the network with --ssid and --wifi-password.');
+}
+
+/**
+ * Writes firmware and configuration for one controller into a folder, private to its owner, and tells how to
+ * put them on the board. @returns the exit code. @throws Error with one sentence for a mistake.
+ */
+export async function commissionCommand(o: CommissionOptions): Promise<number> {
+  check(o);
+  mkdirSync(o.out, { recursive: true, mode: 0o700 });
+  const built = await buildFirmware({ outDir: o.out });
+  const address = `${o.site.id}/${o.circuit}`;
+  const place = {
+    address: o.brokerAddress,
+    port: o.brokerPort,
+    ...(o.ssid !== undefined && { ssid: o.ssid }),
+    ...(o.wifiPassword !== undefined && { wifiPassword: o.wifiPassword }),
+  };
+  const config = configuration(address, openKeys(secretFileOf(o.db)), BOARDS[o.board], place);
+  const script = join(o.out, `${o.circuit}.cfg.js`);
+  writeFileSync(script, configurationScript(config), { mode: 0o600 });
+  const upload = 'npx espruino -p PORT --config MODULE_URL= --config BOARD_JSON_URL=';
+  process.stdout.write(
+    [
+      `Controller ${address}: ${built.minifiedBytes} bytes of firmware, configuration with its secret key.`,
+      'With the board on the bench, not in the circuit, and PORT its serial port:',
+      `  1. ${upload} ${script}`,
+      `  2. ${upload} --config SAVE_ON_SEND=1 ${built.minified}`,
+      '  3. Delete the configuration file: it holds the key.',
+      CAUTION,
+      '',
+    ].join('\n'),
+  );
+  return 0;
+}

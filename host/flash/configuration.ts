@@ -1,0 +1,57 @@
+// The text of np.cfg for one controller: who it is, its secret, its pins, where the broker is.
+import type { BoardConfig } from '../../firmware/board/config';
+import { toHex } from '../../firmware/contract/seal';
+import type { KeyRing } from '../keys';
+import type { BoardKind } from './boards';
+
+export interface BrokerPlace {
+  /** Number address: a name would have to be looked up, which stops the controller's loop. */
+  address: string;
+  port: number;
+  ssid?: string;
+  wifiPassword?: string;
+}
+
+/** 0 to 1 from the address, so that a building's controllers do not reconnect in step. */
+function jitterOf(address: string): number {
+  let sum = 0;
+  for (const c of address) sum = (sum * 31 + c.charCodeAt(0)) % 997;
+  return Math.round((sum / 997) * 100) / 100;
+}
+
+/** Configuration of the controller at `address` (site/circuit). */
+export function configuration(
+  address: string,
+  keys: KeyRing,
+  board: BoardKind,
+  broker: BrokerPlace,
+): BoardConfig {
+  return {
+    address,
+    secret: toHex(keys.secretOf(address)),
+    journalBytes: board.journalBytes,
+    resetRegister: board.resetRegister,
+    pins: board.pins,
+    net: {
+      kind: board.network,
+      broker: broker.address,
+      port: broker.port,
+      ...(board.network === 'wifi' && { ssid: broker.ssid ?? '', password: broker.wifiPassword ?? '' }),
+      ...board.spi,
+    },
+    link: {
+      user: '',
+      password: '',
+      keepAliveSec: 30,
+      heartbeatSec: 60,
+      liveMs: 1000,
+      jitter: jitterOf(address),
+    },
+  };
+}
+
+/** Script for the board's console that writes the configuration into its flash. */
+export function configurationScript(config: BoardConfig): string {
+  const text = JSON.stringify(JSON.stringify(config));
+  return `require("Storage").write("np.cfg", ${text});\nprint("np.cfg written for ${config.address}");\n`;
+}

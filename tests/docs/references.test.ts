@@ -1,0 +1,46 @@
+// What the documents name must be there: files, functions, and the options of the command line.
+import { execFile } from 'node:child_process';
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { promisify } from 'node:util';
+import { describe, expect, it } from 'vitest';
+
+const root = fileURLToPath(new URL('../..', import.meta.url));
+const pages = [
+  'README.md',
+  'DEVELOPERS.md',
+  ...readdirSync(join(root, 'docs'))
+    .filter((name) => name.endsWith('.md'))
+    .map((name) => join('docs', name)),
+];
+const textOf = (page: string): string => readFileSync(join(root, page), 'utf8');
+
+describe.each(pages)('%s', (page) => {
+  it('links only to what is there', () => {
+    const links = [...textOf(page).matchAll(/\]\(([^)#:]+)\)/g)].map((match) => match[1]);
+    expect(links.filter((link) => !existsSync(join(root, dirname(page), link)))).toEqual([]);
+  });
+
+  it('names only source files and folders that are there', () => {
+    const named = [...textOf(page).matchAll(/`((?:firmware|host|simulator|tests|docs)\/[\w./-]*)`/g)];
+    expect(named.map((match) => match[1]).filter((path) => !existsSync(join(root, path)))).toEqual([]);
+  });
+});
+
+it('README lists every option of every command, and no other', async () => {
+  const rows = textOf('README.md').split('\n');
+  const main = join(root, 'host/cli/main.ts');
+  const commands = [['check'], ['simulate'], ['serve'], ['logbook', 'verify'], ['demo']];
+  const run = promisify(execFile);
+  for (const command of commands) {
+    const args = ['--import', 'tsx', main, ...command, '--help'];
+    const { stdout } = await run(process.execPath, args, { cwd: root });
+    const options = [...stdout.matchAll(/^ {2}(--\w+(?: <\w+>)?) /gm)].map((match) => match[1]);
+    const first = rows.findIndex((row) => row.startsWith(`| \`${command.join(' ')}`));
+    expect(first, command.join(' ')).toBeGreaterThan(0);
+    const listed: string[] = [];
+    for (let i = first + 1; rows[i].startsWith('| | '); i++) listed.push(rows[i].split('`')[1]);
+    expect(listed, command.join(' ')).toEqual(options);
+  }
+}, 60_000);

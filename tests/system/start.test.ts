@@ -1,0 +1,99 @@
+// `npm start`, as a person meets it: the page's address within a minute, the whole job going on, and a
+// clean end.
+import { mkdtempSync, readdirSync, rmSync } from 'node:fs';
+import { createServer, type Server } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, expect, it } from 'vitest';
+import type { LogbookView, LogEntryView, StatusView } from '../../host/server/api';
+import { freePort } from '../support/brokers';
+import { Command } from './support/cli';
+
+/** What the project promises: all of it is to be seen within a minute of starting. */
+const MINUTE_MS = 60_000;
+const END_MS = 5000;
+
+let folder: string;
+let demo: Command | undefined;
+
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'nightproof-start-'));
+});
+afterEach(async () => {
+  await demo?.end('SIGKILL');
+  demo = undefined;
+  rmSync(folder, { recursive: true, force: true });
+});
+
+/** Starts the demonstration with a folder for temporary files of its own. */
+function start(port: number): Command {
+  demo = new Command(['demo', '--port', String(port)], { TMPDIR: folder });
+  return demo;
+}
+
+/** What the demonstration has left in its folder for temporary files. */
+function left(): string[] {
+  return readdirSync(folder).filter((name) => name.startsWith('nightproof'));
+}
+
+async function ask<T>(url: string): Promise<T> {
+  const answer = await fetch(url);
+  expect(answer.status).toBe(200);
+  return (await answer.json()) as T;
+}
+
+function failedTest(entries: LogEntryView[]): LogEntryView | undefined {
+  return entries.find((entry) => entry.kind === 'result' && entry.mark === 'fail');
+}
+
+it('shows within a minute a test begun, a luminaire failed and mains restored, and ends on Ctrl-C', async () => {
+  const until = Date.now() + MINUTE_MS;
+  const port = await freePort();
+  const running = start(port);
+  const [, url] = await running.saying(/Page: +(http:\S+)/);
+  expect(new URL(url).port).toBe(String(port));
+  const status = await ask<StatusView>(`${url}/api/status`);
+  expect(status.controllers).toHaveLength(13);
+  expect(status.speed).toBeGreaterThan(1);
+  const opened = (await ask<LogbookView>(`${url}/api/logbook?limit=1`)).entries[0].entry;
+  const news = async (): Promise<LogEntryView[]> => {
+    const { entries } = await ask<LogbookView>(`${url}/api/logbook?limit=200`);
+    return entries.filter((entry) => entry.entry > opened);
+  };
+  const within = { timeout: until - Date.now(), interval: 200 };
+  await expect.poll(async () => failedTest(await news()), within).toBeDefined();
+  const entries = await news();
+  const failed = failedTest(entries)!;
+  expect(entries.some((entry) => entry.kind === 'intent' && entry.circuit === failed.circuit)).toBe(true);
+  expect(failed.text).toMatch(/1 of \d luminaires failed\. .+: The lamp was not lit/);
+  // Proven back: the time from the order to the supply seen again.
+  expect((JSON.parse(failed.body) as { restoreMs: number }).restoreMs).toBeGreaterThanOrEqual(0);
+  const after = (await ask<StatusView>(`${url}/api/status`)).controllers;
+  expect(after.find((c) => c.circuit === failed.circuit)).toMatchObject({
+    supplyAfter: true,
+    relayOpen: false,
+  });
+  expect((await ask<LogbookView>(`${url}/api/logbook?limit=1`)).chainValid).toBe(true);
+
+  expect(left()).toHaveLength(1);
+  const kill = setTimeout(() => void running.end('SIGKILL'), END_MS);
+  const outcome = await running.end('SIGINT');
+  clearTimeout(kill);
+  expect(outcome).toMatchObject({ code: 0, signal: null, stderr: '' });
+  expect(outcome.stdout).toMatch(/Stopped\.\n$/);
+  expect(left()).toEqual([]);
+}, 90_000);
+
+it('says in one sentence that its port is taken, and leaves nothing behind', async () => {
+  const taken: Server = createServer();
+  const port = await freePort();
+  await new Promise<void>((resolve) => taken.listen(port, '127.0.0.1', resolve));
+  try {
+    const outcome = await start(port).ended;
+    expect(outcome.code).toBe(1);
+    expect(outcome.stderr).toMatch(/^The page cannot be served on 127\.0\.0\.1 port \d+: .+--port\.\n$/);
+    expect(left()).toEqual([]);
+  } finally {
+    taken.close();
+  }
+}, 60_000);

@@ -1,0 +1,77 @@
+// The real browser, and what every page of ours must stand: no fault of access, nothing cut off sideways,
+// no complaint on its console.
+import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import type { AxeResults } from 'axe-core';
+import { type Browser, chromium, type Page } from 'playwright-core';
+import { expect } from 'vitest';
+
+const CHROMIUM = '/usr/bin/chromium';
+const FLAGS = [
+  '--no-sandbox',
+  '--disable-gpu',
+  '--disable-quic',
+  '--no-first-run',
+  '--disable-background-networking',
+  '--disable-component-update',
+  '--disable-sync',
+];
+const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+
+/** Widths at which the page must be whole, CSS pixels: a desk and a telephone. */
+export const WIDTHS = [1440, 390];
+
+export interface Visit {
+  page: Page;
+  /** What the console complained of so far. */
+  complaints: string[];
+}
+
+/** Starts Debian's Chromium. @throws Error naming the package where it is not installed. */
+export function startBrowser(): Promise<Browser> {
+  return chromium.launch({ executablePath: CHROMIUM, args: FLAGS });
+}
+
+/** A fresh page whose console is listened to. */
+export async function visit(browser: Browser): Promise<Visit> {
+  const page = await browser.newPage({ viewport: { width: WIDTHS[0], height: 1000 } });
+  const complaints: string[] = [];
+  page.on('console', (message) => {
+    if (message.type() === 'error' || message.type() === 'warning') complaints.push(`${message.text()} ${message.location().url}`);
+  });
+  page.on('pageerror', (error) => complaints.push(error.message));
+  return { page, complaints };
+}
+
+async function axeFindings(page: Page): Promise<string[]> {
+  // As an expression of the debugger, because the page's own policy lets no foreign script in.
+  await page.evaluate(`${AXE};0`);
+  const results = (await page.evaluate('axe.run()')) as AxeResults;
+  return results.violations
+    .filter(({ impact }) => impact === 'serious' || impact === 'critical')
+    .map(
+      ({ id, help, nodes }) => `${id}: ${help} (${nodes.map((node) => node.target.join(' ')).join(', ')})`,
+    );
+}
+
+/** Elements that stick out to the right, outermost first; empty when the page does not scroll sideways. */
+async function sticksOut(page: Page): Promise<string[]> {
+  return page.evaluate(() => {
+    const width = document.documentElement.clientWidth;
+    if (document.documentElement.scrollWidth <= width) return [];
+    return [...document.querySelectorAll('body *')]
+      .filter((element) => element.getBoundingClientRect().right > width + 0.5)
+      .map((element) => `${element.tagName} ${element.className}`);
+  });
+}
+
+/** Holds the page as it stands now against all of the above, at every width. */
+export async function expectSound({ page, complaints }: Visit, name: string): Promise<void> {
+  for (const width of WIDTHS) {
+    await page.setViewportSize({ width, height: 1000 });
+    expect(await sticksOut(page), `${name} at ${width} px`).toEqual([]);
+    expect(await axeFindings(page), `${name} at ${width} px`).toEqual([]);
+  }
+  await page.setViewportSize({ width: WIDTHS[0], height: 1000 });
+  expect(complaints, name).toEqual([]);
+}
