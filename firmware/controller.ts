@@ -4,7 +4,7 @@ import { Phase } from './contract/codes';
 import { Limit } from './contract/limits';
 import { signingKey, toHex } from './contract/seal';
 import { intentStored } from './core/discharge';
-import { closeLostOpening, newRecall, recallRecord } from './core/recall';
+import { closeLostOpening, newRecall, recallRecord, resumeHold } from './core/recall';
 import { hasNews } from './core/senses';
 import { type Core, isDischarging, newCore, Opening } from './core/state';
 import { start, step } from './core/step';
@@ -87,6 +87,8 @@ export function newController(board: BoardPort, id: Identity): Controller {
   inbox.counter = recall.counter;
   core.boot = recall.boot + 1;
   closeLostOpening(core, recall, now);
+  resumeHold(core, recall, now);
+  core.reason = recall.fault;
   start(core, board.bootCause(), now);
   const link = newLink(id.link, core, journal, inbox, id.address, board.net);
   const c: Controller = {

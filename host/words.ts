@@ -23,7 +23,7 @@ const REASONS: Record<Reason, string> = {
   [Reason.EndedEarly]: 'The lamp went out before its rated duration was over.',
   [Reason.LitOnMains]: 'The lamp is lit on mains although it should be dark.',
   [Reason.DarkOnMains]: 'The lamp is dark on mains although it should be lit.',
-  [Reason.AllDark]: 'No lamp of the circuit was lit on battery.',
+  [Reason.AllDark]: 'Every luminaire was decided before the time was up, so the test ended early.',
   [Reason.Complete]: 'The test ran to its end.',
   [Reason.Outage]: 'The mains failed by itself, so the test proves nothing.',
   [Reason.OrderedRestore]: 'Somebody ordered the supply back.',

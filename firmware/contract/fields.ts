@@ -8,12 +8,13 @@ export function intField(text: string, name: string, missing: number): number {
   let i = at + name.length + 3;
   const from = i;
   if (text.charAt(i) === '-') i++;
+  const digits = i;
   let c = text.charCodeAt(i);
   while (c >= 48 && c <= 57) {
     i++;
     c = text.charCodeAt(i);
   }
-  return i > from ? parseInt(text.substring(from, i), 10) : missing;
+  return i > digits ? parseInt(text.substring(from, i), 10) : missing;
 }
 
 /** The string after `"name":"`, without escapes; empty where there is none. */

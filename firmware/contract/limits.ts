@@ -69,6 +69,8 @@ export const enum Limit {
   RefusalRecordMs = 3600000,
   /** Longest MQTT packet the controller accepts, bytes. */
   PacketBytes = 4096,
+  /** Records that wait for the journal; while flash takes no writes, later ones are dropped. */
+  QueuedRecords = 8,
   /** Longest record text, bytes. */
   RecordBytes = 3072,
   /** Free journal space required before a relay may open, bytes: intent, result and a fault record. */

@@ -60,7 +60,7 @@ export const always: Claim[] = [
   },
   {
     name: 'the queue of records stays short',
-    holds: (s) => s.outCount <= 8,
+    holds: (s) => s.outCount <= Limit.QueuedRecords,
   },
 ];
 

@@ -197,6 +197,8 @@ export function dischargeStep(s: Core, now: number): void {
 
 /** Writes the one result of this opening and counts the test if it is complete. */
 function writeResult(s: Core, restoreMs: number, now: number): void {
+  // I4: where the queue is full, the newest of the others gives way.
+  if (s.outCount >= Limit.QueuedRecords) s.outCount--;
   put(s, resultRecord(s, restoreMs, now));
   if ((s.end === Reason.Complete || s.end === Reason.AllDark) && isAnyJudged(s))
     satisfied(s, s.testPlan, s.test, s.kind, utcAt(s, now));

@@ -10,15 +10,28 @@ export interface Recall {
   boot: number;
   /** Highest order counter accepted. */
   counter: number;
+  /** Length of a hold by order that was not released, s; 0 none. */
+  holdSec: number;
   /** 1: an intent without a result; the test it announced. */
   isOpen: number;
   plan: number;
   test: number;
   kind: TestKind;
+  /** Tester fault that nobody has cleared, else 0. */
+  fault: Reason;
 }
 
 export function newRecall(): Recall {
-  return { boot: 0, counter: 0, isOpen: 0, plan: 0, test: 0, kind: TestKind.None };
+  return {
+    boot: 0,
+    counter: 0,
+    holdSec: 0,
+    isOpen: 0,
+    plan: 0,
+    test: 0,
+    kind: TestKind.None,
+    fault: Reason.None,
+  };
 }
 
 function recallResult(s: Core, r: Recall, text: string): void {
@@ -52,7 +65,17 @@ export function recallRecord(s: Core, r: Recall, text: string): void {
     r.kind = intField(text, 'type', 0);
   } else if (kind === 'result') recallResult(s, r, text);
   else if (kind === 'order') r.counter = intField(text, 'counter', r.counter);
+  else if (kind === 'fault') r.fault = intField(text, 'reason', 0);
+  else if (kind === 'cleared') r.fault = Reason.None;
   else if (kind === 'overdue') recallOverdue(s, text);
+  else if (kind === 'released') r.holdSec = 0;
+  else if (kind === 'held')
+    r.holdSec = intField(text, 'reason', 0) === Reason.OrderedHold ? intField(text, 'arg', 0) : 0;
+}
+
+/** A hold by order outlives a reset. How much of it has passed is not known yet: it begins anew. */
+export function resumeHold(s: Core, r: Recall, now: number): void {
+  if (r.holdSec > 0) s.holdUntil = now + r.holdSec * 1000;
 }
 
 /** I4: an opening that a reset cut short gets its result now. */

@@ -6,8 +6,9 @@ import { FIRMWARE, Limit } from '../contract/limits';
 import { clockTrust, utcAt } from './clock';
 import type { Core } from './state';
 
-/** Queues a record body for the journal. */
+/** Queues a record body for the journal. Flash that takes no writes must not fill the memory as well. */
 export function put(s: Core, body: string): void {
+  if (s.outCount >= Limit.QueuedRecords) return;
   s.out[s.outCount] = body;
   s.outCount++;
 }

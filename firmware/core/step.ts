@@ -109,6 +109,12 @@ function idleStep(s: Core, now: number): void {
 function startingStep(s: Core, now: number): void {
   if (s.level[0] < 0 || s.level[1] < 0) return;
   if (s.suppliedAt >= 0) s.autonomyAt = s.suppliedAt + s.set.rechargeSec * 1000;
+  if (s.reason !== Reason.None) {
+    // A tester fault outlives a restart: only a person clears it.
+    s.alarmAt = now;
+    enter(s, Phase.Fault, now);
+    return;
+  }
   enter(s, Phase.Recharging, now);
   idleStep(s, now);
 }

@@ -247,8 +247,9 @@ export function acknowledge(j: Journal, id: string, through: number): boolean {
   return true;
 }
 
-/** Steps past the record that `nextToSend` gave. */
+/** Steps past the record that `nextToSend` gave, unless the sending has begun anew since. */
 export function sentRecord(j: Journal, text: string): void {
+  if (intField(text, 'seq', 0) !== j.sendSeq) return;
   j.sendOffset += HEAD_BYTES + text.length;
   j.sendSeq++;
 }

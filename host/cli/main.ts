@@ -1,6 +1,6 @@
 // The command line: `npm run -s nightproof -- <command>`.
 import { fileURLToPath } from 'node:url';
-import { Command, InvalidArgumentError, Option } from 'commander';
+import { Argument, Command, InvalidArgumentError, Option } from 'commander';
 import { formatMistake, loadSite } from '../site/load';
 import type { Site } from '../site/model';
 import { CAUTION } from './caution';
@@ -43,6 +43,10 @@ function brokerUrl(text: string): string {
   return text;
 }
 
+function siteArgument(): Argument {
+  return new Argument('[site]', 'site file').default(DEMO_SITE, 'the invented museum in docs/examples');
+}
+
 function siteOf(file: string): Site {
   const loaded = loadSite(file);
   if ('site' in loaded) return loaded.site;
@@ -53,7 +57,7 @@ function addCheck(program: Command): void {
   program
     .command('check')
     .description('Check a site file: one sentence per mistake, with file, line, field and what to write.')
-    .argument('[site]', 'site file', DEMO_SITE)
+    .addArgument(siteArgument())
     .action((file: string) => {
       process.exitCode = checkCommand(file);
     });
@@ -63,7 +67,7 @@ function addSimulate(program: Command): void {
   program
     .command('simulate')
     .description('Run a site for some days as fast as it goes, without a broker, and check every invariant.')
-    .argument('[site]', 'site file', DEMO_SITE)
+    .addArgument(siteArgument())
     .requiredOption('--days <n>', 'simulated days', whole('--days', 1, 36500))
     .option('--seed <s>', 'seed of everything random', whole('--seed', 0, 4294967295), 1)
     .option('--db <file>', 'keep the log book in this new file')
@@ -78,7 +82,7 @@ function addServe(program: Command): void {
     .command('serve')
     .summary('Run the host for real controllers: broker, log book and page.')
     .description(`Run the host for real controllers: broker, log book and page.\n\n${CAUTION}`)
-    .argument('[site]', 'site file', DEMO_SITE)
+    .addArgument(siteArgument())
     .option(
       '--broker <url>',
       'broker outside, mqtt://host:port; without it the host brings its own',
@@ -104,7 +108,7 @@ function addCommission(program: Command): void {
     .summary('Make firmware and configuration for one real controller.')
     .description(`Make firmware and configuration for one real controller.\n\n${CAUTION}`)
     .argument('<circuit>', 'circuit the controller is for')
-    .argument('[site]', 'site file', DEMO_SITE)
+    .addArgument(siteArgument())
     .addOption(new Option('--board <name>', 'kind of board').choices(['esp32', 'stm32f4']).default('esp32'))
     .requiredOption('--broker-address <ip>', 'number address of the broker, seen from the controller')
     .option('--broker-port <n>', 'port of the broker', whole('--broker-port', 1, 65535), MQTT_PORT)
@@ -135,7 +139,7 @@ function addDemo(program: Command): void {
     .command('demo')
     .summary('Show the whole job on simulated controllers (npm start).')
     .description(`Show the whole job on simulated controllers (npm start).\n\n${CAUTION}`)
-    .argument('[site]', 'site file', DEMO_SITE)
+    .addArgument(siteArgument())
     .option('--port <n>', 'port of the page', whole('--port', 1, 65535), DEFAULT_PORT)
     .option('--seed <s>', 'seed of everything random', whole('--seed', 0, 4294967295), 7)
     .option(

@@ -129,8 +129,11 @@ export interface LuminaireHistory {
   diagnosis: string;
 }
 
+/** Orders a person can give from the page: mains back now; a repaired tester may test again. */
+export type OrderName = 'restore' | 'clear fault';
+
 export interface OrderRequest {
-  do: 'restore';
+  do: OrderName;
   who: string;
 }
 

@@ -41,7 +41,7 @@ const logQuestion = z.object({
 });
 
 const orderQuestion = z.object({
-  do: z.literal('restore'),
+  do: z.enum(['restore', 'clear fault']),
   who: z.string().refine(isWho),
 });
 
@@ -79,10 +79,12 @@ async function giveOrder(
     return [{ ok: false, answer: `There is no circuit "${circuit}" in this site.` }, 404];
   const asked = orderQuestion.safeParse(body);
   if (!asked.success) {
-    const answer = 'An order needs "do": "restore" and "who": your name in 1 to 40 plain characters.';
+    const answer =
+      'An order needs "do": "restore" or "clear fault", and "who": your name in 1 to 40 plain characters.';
     return [{ ok: false, answer }, 400];
   }
-  const wish = { do: OrderKind.Restore, arg: 0, who: asked.data.who };
+  const kind = asked.data.do === 'restore' ? OrderKind.Restore : OrderKind.ClearFault;
+  const wish = { do: kind, arg: 0, who: asked.data.who };
   return [await parts.orders.give(`${parts.site.id}/${circuit}`, wish), 200];
 }
 

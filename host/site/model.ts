@@ -41,6 +41,8 @@ export interface Circuit {
   floor: string;
   /** The relay also darkens normal lighting. */
   shared: boolean;
+  /** The relay has an auxiliary, forcibly guided contact wired to the controller. */
+  auxiliaryContact: boolean;
   /** Seconds without movement that prove the area empty (shared circuits). */
   emptySec: number;
   luminaires: Luminaire[];

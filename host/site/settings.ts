@@ -64,7 +64,11 @@ export function circuitSettings(
     floorPercent: profile.floorPercent.value,
     shared: circuit.shared ? 1 : 0,
     emptySec: circuit.emptySec,
-    fitted: FITTED_AUX | FITTED_STOP | FITTED_KEY | (circuit.shared ? FITTED_OCCUPANCY : 0),
+    fitted:
+      (circuit.auxiliaryContact ? FITTED_AUX : 0) |
+      (circuit.shared ? FITTED_OCCUPANCY : 0) |
+      FITTED_STOP |
+      FITTED_KEY,
     cycle: share.cycle,
     residue: share.residue,
     noon: share.noon,

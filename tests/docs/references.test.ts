@@ -31,12 +31,12 @@ describe.each(pages)('%s', (page) => {
 it('README lists every option of every command, and no other', async () => {
   const rows = textOf('README.md').split('\n');
   const main = join(root, 'host/cli/main.ts');
-  const commands = [['check'], ['simulate'], ['serve'], ['logbook', 'verify'], ['demo']];
+  const commands = [['check'], ['simulate'], ['serve'], ['commission'], ['logbook', 'verify'], ['demo']];
   const run = promisify(execFile);
   for (const command of commands) {
     const args = ['--import', 'tsx', main, ...command, '--help'];
     const { stdout } = await run(process.execPath, args, { cwd: root });
-    const options = [...stdout.matchAll(/^ {2}(--\w+(?: <\w+>)?) /gm)].map((match) => match[1]);
+    const options = [...stdout.matchAll(/^ {2}(--[\w-]+(?: <\w+>)?) /gm)].map((match) => match[1]);
     const first = rows.findIndex((row) => row.startsWith(`| \`${command.join(' ')}`));
     expect(first, command.join(' ')).toBeGreaterThan(0);
     const listed: string[] = [];

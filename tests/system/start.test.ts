@@ -68,11 +68,11 @@ it('shows within a minute a test begun, a luminaire failed and mains restored, a
   expect(failed.text).toMatch(/1 of \d luminaires failed\. .+: The lamp was not lit/);
   // Proven back: the time from the order to the supply seen again.
   expect((JSON.parse(failed.body) as { restoreMs: number }).restoreMs).toBeGreaterThanOrEqual(0);
-  const after = (await ask<StatusView>(`${url}/api/status`)).controllers;
-  expect(after.find((c) => c.circuit === failed.circuit)).toMatchObject({
-    supplyAfter: true,
-    relayOpen: false,
-  });
+  const circuit = async () => {
+    const { controllers } = await ask<StatusView>(`${url}/api/status`);
+    return controllers.find((c) => c.circuit === failed.circuit);
+  };
+  await expect.poll(circuit, within).toMatchObject({ supplyAfter: true, relayOpen: false });
   expect((await ask<LogbookView>(`${url}/api/logbook?limit=1`)).chainValid).toBe(true);
 
   expect(left()).toHaveLength(1);

@@ -4,7 +4,7 @@ import type { LampStatus } from '../../server/api';
 import type { Circuit, Luminaire } from '../../site/model';
 import { RechargeNotice, Senses } from '../parts/circuitCard';
 import { Mark } from '../parts/mark';
-import { OrderOutcomeNote } from '../parts/restore';
+import { OrderButton, OrderOutcomeNote } from '../parts/order';
 import { RunningTest } from '../parts/runningTest';
 import { usePage } from '../state/hooks';
 import { logLink, luminaireLink } from '../words/route';
@@ -102,6 +102,7 @@ export function CircuitPage({ id }: { id: string }): JSX.Element {
         </p>
         <RechargeNotice status={controller} />
         <Senses status={controller} />
+        {controller.phase === 'fault' ? <OrderButton order="clear fault" circuit={id} /> : null}
       </section>
       <OrderOutcomeNote only={id} />
       {isTesting(controller) ? (

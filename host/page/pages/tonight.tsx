@@ -4,7 +4,7 @@ import type { ControllerStatus } from '../../server/api';
 import type { Circuit } from '../../site/model';
 import { CircuitCard } from '../parts/circuitCard';
 import { Shape } from '../parts/mark';
-import { OrderOutcomeNote } from '../parts/restore';
+import { OrderOutcomeNote } from '../parts/order';
 import { RunningTest } from '../parts/runningTest';
 import { TonightList } from '../parts/tonightList';
 import { usePage } from '../state/hooks';

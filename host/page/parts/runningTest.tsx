@@ -8,7 +8,7 @@ import { lengthOf, roundLength } from '../words/time';
 import { circuitState, glow, type Tone, verdictTone } from '../words/tone';
 import { LiveCurve } from './liveCurve';
 import { Mark, Shape } from './mark';
-import { Restore } from './restore';
+import { Restore } from './order';
 
 function Elapsed({ status }: { status: ControllerStatus }): JSX.Element {
   const now = useNow();

@@ -3,6 +3,7 @@ import type {
   BuildingView,
   LogbookView,
   LuminaireHistory,
+  OrderName,
   OrderOutcome,
   OrderRequest,
   StatusView,
@@ -54,9 +55,9 @@ export function askLogbook(q: LogQuestion): Promise<LogbookView> {
   return ask(`/api/logbook?${query}`);
 }
 
-/** Asks for mains back on one circuit. Never throws: a failure is an answer too. */
-export async function orderRestore(circuit: string, who: string): Promise<OrderOutcome> {
-  const order: OrderRequest = { do: 'restore', who };
+/** Gives an order to the controller of one circuit. Never throws: a failure is an answer too. */
+export async function giveOrder(circuit: string, name: OrderName, who: string): Promise<OrderOutcome> {
+  const order: OrderRequest = { do: name, who };
   try {
     const answer = await fetch(`/api/circuits/${encodeURIComponent(circuit)}/orders`, {
       method: 'POST',

@@ -36,6 +36,15 @@ export function newJournal(address: string, journal = '0a1b2c3d', keys: KeyRing 
 
 /** Fields of a result of `lamps` rows, one of them as given. */
 export function resultFields(lamps: number[][], more: object = {}): object {
-  const whole = { plan: 1, test: 1, type: 1, started: 1770000000, seconds: 90, end: 19, openMs: 40 };
+  const whole = {
+    plan: 1,
+    test: 1,
+    type: 1,
+    settings: 1,
+    started: 1770000000,
+    seconds: 90,
+    end: 19,
+    openMs: 40,
+  };
   return { ...whole, restoreMs: 60, lamps, ...more };
 }

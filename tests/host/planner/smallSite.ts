@@ -31,6 +31,7 @@ export function siteOf(sketch: Sketch): Site {
     name: `Circuit ${c}`,
     floor: 'only',
     shared: false,
+    auxiliaryContact: false,
     emptySec: 0,
     luminaires: circuit.areas.map((area, i) => ({
       id: `L${c}-${i}`,

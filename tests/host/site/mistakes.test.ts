@@ -182,7 +182,11 @@ describe('a mistake in a site file', () => {
       'luminaire',
       'there is no luminaire "A-9"; did you mean',
     ],
-    ['{ kind: relay stuck closed, circuit: two, fromDay: 1, repairedDay: 9 }', 'circuit', 'there is no circuit "two"'],
+    [
+      '{ kind: relay stuck closed, circuit: two, fromDay: 1, repairedDay: 9 }',
+      'circuit',
+      'there is no circuit "two"',
+    ],
     [
       '{ kind: person at night, circuit: one, fromDay: 1, everyDays: 3 }',
       'circuit',

@@ -37,7 +37,8 @@ export async function visit(browser: Browser): Promise<Visit> {
   const page = await browser.newPage({ viewport: { width: WIDTHS[0], height: 1000 } });
   const complaints: string[] = [];
   page.on('console', (message) => {
-    if (message.type() === 'error' || message.type() === 'warning') complaints.push(`${message.text()} ${message.location().url}`);
+    if (message.type() === 'error' || message.type() === 'warning')
+      complaints.push(`${message.text()} ${message.location().url}`);
   });
   page.on('pageerror', (error) => complaints.push(error.message));
   return { page, complaints };

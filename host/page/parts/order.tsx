@@ -1,11 +1,17 @@
-// "Restore supply": the one order this page can give. Two steps, because it voids a test.
+// Orders a person can give from this page. Two steps each, with what will happen told before.
 import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
+import type { OrderName } from '../../server/api';
 import { usePage, useStore } from '../state/hooks';
-import { orderRestore } from '../state/host';
-import { orderName } from '../words/order';
+import { giveOrder } from '../state/host';
+import { ORDERS, orderName } from '../words/order';
 
-function ConfirmForm({ circuit, onClose }: { circuit: string; onClose: () => void }): JSX.Element {
+interface OrderProps {
+  order: OrderName;
+  circuit: string;
+}
+
+function ConfirmForm({ order, circuit, onClose }: OrderProps & { onClose: () => void }): JSX.Element {
   const store = useStore();
   const field = useRef<HTMLInputElement>(null);
   const [name, setName] = useState(store.state.orderedBy);
@@ -18,15 +24,16 @@ function ConfirmForm({ circuit, onClose }: { circuit: string; onClose: () => voi
     setMistake(checked.mistake);
     if (checked.mistake !== '') return field.current?.focus();
     setSending(true);
-    const { ok, answer } = await orderRestore(circuit, checked.who);
+    const { ok, answer } = await giveOrder(circuit, order, checked.who);
     store.change((s) => ({ ...s, orderedBy: name, outcome: { circuit, ok, answer } }));
     onClose();
   }
   const id = `name-${circuit}`;
+  const words = ORDERS[order];
   return (
-    <form class="confirm" onSubmit={send} aria-label={`Restore supply to ${circuit}`} noValidate>
+    <form class="confirm" onSubmit={send} aria-label={`${words.button}: ${circuit}`} noValidate>
       <p>
-        <strong>Mains comes back now; this test will be void and tried again.</strong>
+        <strong>{words.consequence}</strong>
       </p>
       <label for={id}>Your name</label>
       <input
@@ -44,26 +51,31 @@ function ConfirmForm({ circuit, onClose }: { circuit: string; onClose: () => voi
       </p>
       <div class="buttons">
         <button type="submit" class="big" disabled={sending}>
-          {sending ? 'Sending the order…' : 'Yes, restore supply'}
+          {sending ? 'Sending the order…' : words.yes}
         </button>
         <button type="button" class="plain" onClick={onClose} disabled={sending}>
-          No, let the test run
+          {words.no}
         </button>
       </div>
     </form>
   );
 }
 
-/** The big button of one running test, and its confirm step. */
-export function Restore({ circuit, restoring }: { circuit: string; restoring: boolean }): JSX.Element {
+/** The button of one order on one circuit, and its confirm step. */
+export function OrderButton({ order, circuit }: OrderProps): JSX.Element {
   const [asking, setAsking] = useState(false);
-  if (restoring) return <p class="restoring">Mains is being brought back.</p>;
-  if (asking) return <ConfirmForm circuit={circuit} onClose={() => setAsking(false)} />;
+  if (asking) return <ConfirmForm order={order} circuit={circuit} onClose={() => setAsking(false)} />;
   return (
-    <button type="button" class="big restore" onClick={() => setAsking(true)}>
-      Restore supply
+    <button type="button" class="big order" onClick={() => setAsking(true)}>
+      {ORDERS[order].button}
     </button>
   );
+}
+
+/** "Restore supply" of one running test. */
+export function Restore({ circuit, restoring }: { circuit: string; restoring: boolean }): JSX.Element {
+  if (restoring) return <p class="restoring">Mains is being brought back.</p>;
+  return <OrderButton order="restore" circuit={circuit} />;
 }
 
 /** What came of the last order; stays after the test's own card has gone. Takes the focus when it appears. */

@@ -1,0 +1,101 @@
+// `npm run bench`: what things cost, as ratios measured in one run, so that machines can be compared. The
+// absolute figures behind them follow, and mean this machine only. Nothing is asserted.
+import { createHash } from 'node:crypto';
+import { cpus } from 'node:os';
+import { loadPage } from '../../host/page/assets';
+import { loadSite } from '../../host/site/load';
+import { DEMO_SITE } from '../system/support/cli';
+import { measurePlantAlone } from './plantAlone';
+import { codecRates, ingestRate, journalRates } from './records';
+
+const DAYS = 60;
+/** Batch and number of records for each ingest measurement. */
+const BATCHES = [
+  [1, 600],
+  [10, 3000],
+  [100, 10_000],
+  [1000, 10_000],
+];
+const HASHED_BYTES = 16 << 20;
+
+type Row = [what: string, ratio: string, behind: string];
+
+function perSecond(rate: number): string {
+  return `${Math.round(rate).toLocaleString('en')}/s`;
+}
+
+function times(ratio: number): string {
+  return `${ratio.toFixed(ratio < 10 ? 2 : 1)} x`;
+}
+
+function simulation(): Row {
+  const loaded = loadSite(DEMO_SITE);
+  if (!('site' in loaded)) throw new Error('The demonstration site has mistakes.');
+  const cost = measurePlantAlone(loaded.site, DAYS);
+  const daysRate = (cost.controllerDays * 1000) / cost.wholeMs;
+  const plantRate = (cost.controllerDays * 1000) / cost.plantMs;
+  return [
+    'simulated day: all parts / plant alone, same instants',
+    times(cost.wholeMs / cost.plantMs),
+    `${perSecond(daysRate)} / ${perSecond(plantRate)} controller-days, ${cost.events.toLocaleString('en')} events`,
+  ];
+}
+
+function journal(): Row {
+  const { journal: signed, raw } = journalRates();
+  return [
+    'record: journal with signature / raw flash write',
+    times(raw / signed),
+    `${perSecond(signed)} / ${perSecond(raw)}`,
+  ];
+}
+
+function codec(): Row[] {
+  const r = codecRates();
+  return [
+    [
+      'MQTT encoding, time: ours / mqtt-packet',
+      times(r.encodeOther / r.encode),
+      `${perSecond(r.encode)} / ${perSecond(r.encodeOther)}`,
+    ],
+    [
+      'MQTT decoding, time: ours / mqtt-packet',
+      times(r.decodeOther / r.decode),
+      `${perSecond(r.decode)} / ${perSecond(r.decodeOther)}`,
+    ],
+  ];
+}
+
+function ingest(): Row[] {
+  const rates = BATCHES.map(([batch, records]) => ingestRate(batch, records));
+  return BATCHES.map(([batch], i) => [
+    `ingest, records a second: batches of ${batch} / of 1`,
+    times(rates[i] / rates[0]),
+    perSecond(rates[i]),
+  ]);
+}
+
+async function page(): Promise<Row> {
+  await loadPage();
+  const began = performance.now();
+  await loadPage();
+  const bundleMs = performance.now() - began;
+  const bytes = Buffer.alloc(HASHED_BYTES);
+  const hashing = performance.now();
+  createHash('sha256').update(bytes).digest();
+  const hashMs = performance.now() - hashing;
+  return [
+    'bundle of the page / SHA-256 of 16 MiB',
+    times(bundleMs / hashMs),
+    `${bundleMs.toFixed(0)} / ${hashMs.toFixed(0)} ms`,
+  ];
+}
+
+function print(rows: Row[]): void {
+  const wide = (column: 0 | 1) => Math.max(...rows.map((row) => row[column].length));
+  for (const [what, ratio, behind] of rows)
+    process.stdout.write(`${what.padEnd(wide(0))}  ${ratio.padStart(wide(1))}   ${behind}\n`);
+}
+
+process.stdout.write(`Ratios of one run; on the right what this machine gave (${cpus().length} cores).\n`);
+print([simulation(), journal(), ...codec(), ...ingest(), await page()]);

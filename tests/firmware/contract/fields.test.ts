@@ -1,0 +1,111 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { curvePercent, curveStep, curveText } from '../../../firmware/contract/curve';
+import { intField, readRows, textField } from '../../../firmware/contract/fields';
+import { topicOf } from '../../../firmware/contract/topics';
+
+const row = (width: number) =>
+  fc.array(fc.integer({ min: 0, max: 4_294_967_295 }), { minLength: width, maxLength: width });
+
+describe('rows of integers', () => {
+  it('are read back as they were written', () => {
+    fc.assert(
+      fc.property(fc.array(row(4), { maxLength: 20 }), (rows) => {
+        const text = rows.map((r) => `${r.join(',')};`).join('');
+        const out: number[] = [];
+        expect(readRows(text, 4, 20, out)).toBe(rows.length);
+        expect(out).toEqual(rows.flat());
+      }),
+    );
+  });
+
+  it.each([
+    ['a row too many', '1,2;3,4;5,6;'],
+    ['a column too few', '1;'],
+    ['a column too many', '1,2,3;'],
+    ['an empty column', '1,;'],
+    ['an empty row', ';'],
+    ['a row that does not end', '1,2'],
+    ['a half row at the end', '1,2;3,'],
+    ['a minus sign', '-1,2;'],
+    ['a fraction', '1.5,2;'],
+    ['a space', '1, 2;'],
+    ['eleven digits', '12345678901,2;'],
+    ['a NUL byte', '1,2\0;'],
+  ])('with %s are refused', (_name, text) => {
+    expect(readRows(text, 2, 2, [])).toBe(-1);
+  });
+
+  it('are nothing else than what a plain reader makes of them, whatever the text', () => {
+    const text = fc
+      .array(fc.constantFrom(...'0123456789,;;,- .x\n'), { maxLength: 40 })
+      .map((all) => all.join(''));
+    fc.assert(
+      fc.property(fc.oneof(text, fc.string()), (t) => {
+        const good = /^(\d{1,10},\d{1,10},\d{1,10};){0,5}$/.test(t);
+        const out: number[] = [];
+        expect(readRows(t, 3, 5, out)).toBe(good ? t.split(';').length - 1 : -1);
+        if (good) expect(out).toEqual(t.split(/[,;]/).slice(0, -1).map(Number));
+      }),
+      { numRuns: 2000 },
+    );
+  });
+
+  it('never write past the rows they were given room for', () => {
+    fc.assert(
+      fc.property(fc.string(), fc.integer({ min: 1, max: 9 }), (t, n) => {
+        const out = new Float64Array(4 * n);
+        readRows(t + '1,2,3,4;'.repeat(n + 1), 4, n, out);
+        expect(out).toHaveLength(4 * n);
+      }),
+    );
+  });
+});
+
+describe('fields of a flat text', () => {
+  it('are found as JSON.parse would find them', () => {
+    const value = fc.integer({ min: -2_147_483_648, max: 4_294_967_295 });
+    const plain = fc.stringMatching(/^[ -!#-[\]-~]{0,30}$/);
+    fc.assert(
+      fc.property(value, value, plain, (a, b, text) => {
+        const json = JSON.stringify({ seq: a, kind: text, end: b });
+        expect([intField(json, 'seq', -7), intField(json, 'end', -7)]).toEqual([a, b]);
+        expect(textField(json, 'kind')).toBe(text);
+      }),
+    );
+  });
+
+  it('are missing when they are absent or of another type', () => {
+    expect(intField('{"seq":"5"}', 'seq', -1)).toBe(-1);
+    expect(intField('{"seq":-}', 'seq', 9)).toBe(9);
+    expect(intField('', 'seq', 3)).toBe(3);
+    expect(textField('{"kind":5}', 'kind')).toBe('');
+    expect(textField('{"kind":"open', 'kind')).toBe('');
+  });
+});
+
+describe('a curve', () => {
+  it('keeps each point within 1.25 % of what was measured, up to 157.5 %', () => {
+    fc.assert(
+      fc.property(fc.array(fc.double({ min: 0, max: 158.7, noNaN: true }), { maxLength: 37 }), (points) => {
+        const steps = points.map(curveStep);
+        const back = curvePercent(curveText(steps, 0, steps.length));
+        for (let i = 0; i < points.length; i++)
+          expect(Math.abs(back[i] - points[i])).toBeLessThanOrEqual(1.25 + 1e-9);
+      }),
+    );
+  });
+
+  it('stays inside its alphabet whatever comes in, and tells foreign characters', () => {
+    expect([-500, -1, 1e9].map(curveStep)).toEqual([0, 0, 63]);
+    expect(curvePercent('A_\u00e9')).toEqual([0, 157.5, -1]);
+  });
+
+  it('begins where it is told to', () => {
+    expect(curveText([0, 1, 2, 3, 4], 2, 3)).toBe('CDE');
+  });
+});
+
+it('names a topic by address and kind', () => {
+  expect(topicOf('museum/c-1', 'order')).toBe('nightproof/museum/c-1/order');
+});
