@@ -30,7 +30,7 @@ describe('a whole controller on its wire', () => {
   });
 
   it('tells a running test live, about once a second, and its phases as they change', () => {
-    const e = new Estate({ slots: BRIEF }).run(WINDOW_MS + HOURS(1));
+    const e = new Estate({ slots: BRIEF }).run(WINDOW_MS + HOURS(1.2));
     expect(e.live.length).toBeGreaterThanOrEqual(60);
     expect(e.live.length).toBeLessThanOrEqual(67);
     expect(e.live[30].ma).toHaveLength(4);
@@ -243,4 +243,26 @@ describe('a power cut at every byte of a brief test', () => {
       expect(e.node.plant.relay.open).toBe(false);
     }
   }, 60_000);
+});
+
+describe('a tester fault', () => {
+  it('outlives a reset and is cleared only by a person', () => {
+    const e = new Estate({ slots: BRIEF });
+    e.node.plant.relay.weldedFrom = 0;
+    e.node.plant.relay.weldedTo = WINDOW_MS + 60_000;
+    e.run(WINDOW_MS + 60_000);
+    expect(e.node.controller?.core.reason).toBe(Reason.RelayStuckClosed);
+    e.node.powerOff();
+    e.node.boot();
+    e.fleet.schedule(e.node);
+    e.run(WINDOW_MS + HOURS(1));
+    expect([e.node.controller?.core.phase, e.node.red]).toEqual([Phase.Fault, 1]);
+    e.order(OrderKind.ClearFault);
+    e.run(WINDOW_MS + HOURS(2));
+    e.node.powerOff();
+    e.node.boot();
+    e.fleet.schedule(e.node);
+    e.run(WINDOW_MS + HOURS(3));
+    expect([e.node.controller?.core.phase, e.node.red]).toEqual([Phase.Recharging, 0]);
+  });
 });
