@@ -184,13 +184,15 @@ export async function demoCommand(o: DemoOptions): Promise<number> {
   say(
     `Running ${o.historyDays ?? o.site.simulation.historyDays} simulated days ahead, to have something to show...`,
   );
-  const demo = await startDemo(o);
-  const luminaires = o.site.circuits.reduce((sum, circuit) => sum + circuit.luminaires.length, 0);
-  guide(o, demo.served.url, luminaires);
-  await new Promise<void>((resolve) => {
+  // Listened for from the start: who breaks off while time is run ahead must leave nothing behind either.
+  const broken = new Promise<void>((resolve) => {
     process.once('SIGINT', resolve);
     process.once('SIGTERM', resolve);
   });
+  const demo = await startDemo(o);
+  const luminaires = o.site.circuits.reduce((sum, circuit) => sum + circuit.luminaires.length, 0);
+  guide(o, demo.served.url, luminaires);
+  await broken;
   await demo.stop();
   say('Stopped.');
   return 0;

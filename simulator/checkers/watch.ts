@@ -61,7 +61,6 @@ export class Watch implements Observer {
   openings = 0;
   private readonly watched = new Map<SimulatedController, Watched>();
   private readonly byCircuit = new Map<string, SimulatedController>();
-  private known = 0;
 
   constructor(private readonly startUtcMs: number) {}
 
@@ -71,7 +70,6 @@ export class Watch implements Observer {
       w = newWatched();
       this.watched.set(node, w);
       this.byCircuit.set(node.spec.circuit, node);
-      this.known++;
     }
     return w;
   }

@@ -84,6 +84,13 @@ it('shows within a minute a test begun, a luminaire failed and mains restored, a
   expect(left()).toEqual([]);
 }, 90_000);
 
+it('leaves nothing behind when it is broken off while it runs ahead', async () => {
+  const running = start(await freePort());
+  await running.saying(/days ahead/);
+  expect(await running.end('SIGINT')).toMatchObject({ code: 0, stderr: '' });
+  expect(left()).toEqual([]);
+}, 60_000);
+
 it('says in one sentence that its port is taken, and leaves nothing behind', async () => {
   const taken: Server = createServer();
   const port = await freePort();
