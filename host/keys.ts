@@ -113,7 +113,11 @@ export function openKeys(file: string): KeyRing {
     try {
       createSecretFile(file);
     } catch (error) {
-      throw new Error(`The site secret ${file} cannot be made: ${(error as Error).message}.`);
+      const why =
+        (error as NodeJS.ErrnoException).code === 'ENOENT'
+          ? 'its folder does not exist; make it or name another file'
+          : (error as Error).message;
+      throw new Error(`The site secret ${file} cannot be made: ${why}.`);
     }
   }
   return keyRing(readSecretFile(file));

@@ -15,6 +15,8 @@ import { liveText, replyText, stateText } from './report';
 /** First and longest patience for the log book's acknowledgement, ms. */
 const ACK_PATIENCE_MS = 30000;
 const ACK_PATIENCE_MAX_MS = 3600000;
+/** Patience after an acknowledgement that leaves records open, ms. */
+const ACK_PROMPT_MS = 2000;
 /** Shortest time between two state messages, ms: a burst of changes is told once. */
 const STATE_PAUSE_MS = 250;
 
@@ -80,6 +82,8 @@ function onMessage(l: Link, topicText: string, payload: string, retained: number
   const kind = kindOf(l, topicText);
   if (kind === 'order' || kind === 'plan' || kind === 'settings' || kind === 'ack' || kind === 'time')
     receive(l.inbox, kind, payload, retained, l.coreNow);
+  // An acknowledgement that leaves records open may mean that they went astray: no long wait then.
+  if (kind === 'ack') l.ackBy = Math.min(l.ackBy, l.now + ACK_PROMPT_MS);
 }
 
 function onPublished(l: Link, id: number): void {

@@ -1,5 +1,8 @@
 import { formatMistake, loadSite } from '../site/load';
 
+/** Mistakes told at once: a file that is no site file at all has one in every line. */
+const SHOWN_MAX = 20;
+
 function count(number: number, noun: string): string {
   return `${number} ${noun}${number === 1 ? '' : 's'}`;
 }
@@ -11,7 +14,10 @@ function count(number: number, noun: string): string {
 export function checkCommand(file: string): number {
   const result = loadSite(file);
   if ('mistakes' in result) {
-    for (const mistake of result.mistakes) process.stderr.write(`${formatMistake(mistake)}\n`);
+    for (const mistake of result.mistakes.slice(0, SHOWN_MAX))
+      process.stderr.write(`${formatMistake(mistake)}\n`);
+    const more = result.mistakes.length - SHOWN_MAX;
+    if (more > 0) process.stderr.write(`${file}: and ${count(more, 'more mistake')}; mend these first.\n`);
     return 1;
   }
   const { circuits } = result.site;

@@ -181,14 +181,14 @@ export async function startDemo(o: DemoOptions): Promise<Demo> {
 
 /** Runs until interrupted. @returns the exit code. */
 export async function demoCommand(o: DemoOptions): Promise<number> {
-  say(
-    `Running ${o.historyDays ?? o.site.simulation.historyDays} simulated days ahead, to have something to show...`,
-  );
   // Listened for from the start: who breaks off while time is run ahead must leave nothing behind either.
   const broken = new Promise<void>((resolve) => {
     process.once('SIGINT', resolve);
     process.once('SIGTERM', resolve);
   });
+  say(
+    `Running ${o.historyDays ?? o.site.simulation.historyDays} simulated days ahead, to have something to show...`,
+  );
   const demo = await startDemo(o);
   const luminaires = o.site.circuits.reduce((sum, circuit) => sum + circuit.luminaires.length, 0);
   guide(o, demo.served.url, luminaires);

@@ -1,15 +1,10 @@
-// The command line: `npm run -s nightproof -- <command>`.
+// The command line: `npm run -s nightproof -- <command>`. Each command is loaded when it is asked for.
 import { fileURLToPath } from 'node:url';
 import { Argument, Command, InvalidArgumentError, Option } from 'commander';
 import { formatMistake, loadSite } from '../site/load';
 import type { Site } from '../site/model';
 import { CAUTION } from './caution';
-import { checkCommand } from './check';
-import { type CommissionOptions, commissionCommand } from './commission';
-import { demoCommand } from './demo';
-import { verifyCommand } from './logbook';
-import { serveCommand } from './run';
-import { simulateCommand } from './simulate';
+import type { CommissionOptions } from './commission';
 
 /** The invented building that stands in wherever no site file is named. */
 export const DEMO_SITE = fileURLToPath(new URL('../../docs/examples/museum-of-tides.yaml', import.meta.url));
@@ -58,7 +53,8 @@ function addCheck(program: Command): void {
     .command('check')
     .description('Check a site file: one sentence per mistake, with file, line, field and what to write.')
     .addArgument(siteArgument())
-    .action((file: string) => {
+    .action(async (file: string) => {
+      const { checkCommand } = await import('./check');
       process.exitCode = checkCommand(file);
     });
 }
@@ -72,7 +68,8 @@ function addSimulate(program: Command): void {
     .option('--seed <s>', 'seed of everything random', whole('--seed', 0, 4294967295), 1)
     .option('--db <file>', 'keep the log book in this new file')
     .option('--json', 'print one JSON object and nothing else', false)
-    .action((file: string, o: { days: number; seed: number; db?: string; json: boolean }) => {
+    .action(async (file: string, o: { days: number; seed: number; db?: string; json: boolean }) => {
+      const { simulateCommand } = await import('./simulate');
       process.exitCode = simulateCommand({ site: siteOf(file), ...o });
     });
 }
@@ -98,6 +95,7 @@ function addServe(program: Command): void {
       MQTT_PORT,
     )
     .action(async (file: string, o: ServeFlags) => {
+      const { serveCommand } = await import('./run');
       process.exitCode = await serveCommand({ site: siteOf(file), siteFile: file, ...o });
     });
 }
@@ -117,6 +115,7 @@ function addCommission(program: Command): void {
     .option('--db <file>', 'log book whose site secret the key is made from', DEFAULT_DB)
     .option('--out <folder>', 'where to write', 'commissioning')
     .action(async (circuit: string, file: string, o: Omit<CommissionOptions, 'site' | 'circuit'>) => {
+      const { commissionCommand } = await import('./commission');
       process.exitCode = await commissionCommand({ site: siteOf(file), circuit, ...o });
     });
 }
@@ -129,7 +128,8 @@ function addLogbook(program: Command): void {
     .description('Recompute every chain and signature; name the first record that is not as it was written.')
     .option('--db <file>', 'log book', DEFAULT_DB)
     .option('--json', 'print one JSON object and nothing else', false)
-    .action((o: { db: string; json: boolean }) => {
+    .action(async (o: { db: string; json: boolean }) => {
+      const { verifyCommand } = await import('./logbook');
       process.exitCode = verifyCommand(o.db, o.json);
     });
 }
@@ -148,6 +148,7 @@ function addDemo(program: Command): void {
       whole('--pace', 1, 3600),
     )
     .action(async (file: string, o: { port: number; seed: number; pace?: number }) => {
+      const { demoCommand } = await import('./demo');
       process.exitCode = await demoCommand({ site: siteOf(file), siteFile: file, ...o });
     });
 }

@@ -35,10 +35,10 @@ export class Answers {
 
   constructor(private readonly o: AnswerOptions) {}
 
-  /** Tells a controller how far its journal is in the log book; nothing when nothing is. */
+  /** Tells a controller how far its journal is in the log book. */
   acknowledge(address: string, journal: string): void {
     const through = this.throughOf(address, journal);
-    if (through > 0) this.send(address, 'ack', { v: WIRE_VERSION, journal, through }, 1);
+    this.send(address, 'ack', { v: WIRE_VERSION, journal, through }, 1);
   }
 
   /** Answers a fresh state message: time, what was acknowledged before, what has changed since. */
@@ -46,7 +46,9 @@ export class Answers {
     const utc = this.o.clock.nowMs();
     this.send(address, 'time', { v: WIRE_VERSION, boot: state.boot, up: state.up, utc }, 0);
     this.heedAcked(address, state);
-    if (state.acked < this.throughOf(address, state.journal)) this.acknowledge(address, state.journal);
+    const through = this.throughOf(address, state.journal);
+    // Also when records are missing here: it tells the controller at once that they went astray.
+    if (state.acked < through || state.last > through) this.acknowledge(address, state.journal);
     this.bringUpToDate(address, state, utc);
   }
 

@@ -16,6 +16,8 @@ export interface Relay {
   driven: boolean;
   drivenUntil: number;
   drivenSince: number;
+  /** The hardware timer has run out; it stays so until the controller lets go. */
+  timedOut: boolean;
   /** Last change of the wish. */
   changedAt: number;
   /** Contact as of the last settle. */
@@ -36,6 +38,7 @@ export function newRelay(): Relay {
     driven: false,
     drivenUntil: 0,
     drivenSince: 0,
+    timedOut: false,
     changedAt: 0,
     open: false,
     weldedFrom: NEVER,
@@ -56,7 +59,9 @@ function isWelded(r: Relay, at: number): boolean {
 }
 
 /** The controller drives the coil (or lets go); `until` is its lease. */
-export function driveRelay(r: Relay, driven: boolean, until: number, now: number): void {
+export function driveRelay(r: Relay, wished: boolean, until: number, now: number): void {
+  if (!wished) r.timedOut = false;
+  const driven = wished && !r.timedOut;
   if (driven !== r.driven) {
     settleRelay(r, now);
     if (!driven && r.open && sticks(r, now)) r.stuckUntil = now + r.stickMs;
@@ -76,6 +81,7 @@ function holdEnd(r: Relay): number {
 export function settleRelay(r: Relay, now: number): void {
   if (r.driven && now >= holdEnd(r)) {
     r.changedAt = holdEnd(r);
+    r.timedOut = r.changedAt >= r.drivenSince + HARDWARE_LIMIT_MS;
     if (r.open && sticks(r, r.changedAt)) r.stuckUntil = r.changedAt + r.stickMs;
     r.driven = false;
   }

@@ -178,7 +178,7 @@ function findDeadLamp(f: Kind<'dead lamp'>): void {
   const since = ofLamp(f.luminaire, f.fromDay);
   expect(since.length).toBeGreaterThanOrEqual(13);
   expect(since.every(isDark)).toBe(true);
-  expect(diagnosisOf(f.luminaire)).toMatch(/lamp/);
+  expect(diagnosisOf(f.luminaire)).toMatch(/dead lamp|lamp that died/);
 }
 
 function findAgedBattery(f: Kind<'aged battery'>): void {

@@ -116,7 +116,7 @@ function History({ luminaire, zone }: { luminaire: Luminaire; zone: string }): J
     <>
       {history.diagnosis === '' ? null : (
         <p class="diagnosis">
-          <strong>Most likely:</strong> {history.diagnosis}
+          <strong>Diagnosis:</strong> {history.diagnosis}
         </p>
       )}
       <section aria-labelledby="curves">

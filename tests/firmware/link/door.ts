@@ -1,0 +1,74 @@
+// The inbox with a core, a journal and flash behind it, and a host that signs.
+import type { Reason } from '../../../firmware/contract/codes';
+import { seal, signingKey } from '../../../firmware/contract/seal';
+import type { DownKind } from '../../../firmware/contract/topics';
+import { mountJournal } from '../../../firmware/journal/journal';
+import { type Inbox, receive } from '../../../firmware/link/inbox';
+import { SimulatedFlash } from '../../../simulator/flash';
+import { sha256 } from '../../../simulator/node';
+import { Bench, IN_WINDOW, START } from '../core/bench';
+
+export const ADDRESS = 'site/c1';
+export const KEY = signingKey('door secret', sha256);
+
+export class Door {
+  readonly bench: Bench;
+  readonly flash = new SimulatedFlash();
+  readonly inbox: Inbox;
+
+  constructor(bench = new Bench().plan([]).run(IN_WINDOW)) {
+    this.bench = bench;
+    const journal = mountJournal(this.flash, KEY, ADDRESS, 65_536, 'aaaa0001', () => {});
+    if (!journal) throw new Error('The journal did not mount.');
+    this.inbox = {
+      core: bench.s,
+      journal,
+      flash: this.flash,
+      key: KEY,
+      address: ADDRESS,
+      counter: 0,
+      refused: 0,
+      refusalAt: 0,
+      replyCounter: -1,
+      replyReason: 0,
+    };
+  }
+
+  /** UTC second by the controller's clock. */
+  utc(): number {
+    return START + Math.floor(this.bench.now / 1000);
+  }
+
+  /** A signed message of the host. */
+  signed(kind: DownKind, message: object, key = KEY, address = ADDRESS): string {
+    return seal(key, kind, address, JSON.stringify(message).slice(0, -1));
+  }
+
+  order(fields: object = {}): string {
+    return this.signed('order', {
+      v: 1,
+      counter: 1,
+      expires: this.utc() + 300,
+      do: 2,
+      arg: 600,
+      who: 'porter',
+      ...fields,
+    });
+  }
+
+  give(kind: DownKind, text: string, retained = 0): void {
+    receive(this.inbox, kind, text, retained, this.bench.now);
+    this.bench.perform();
+  }
+
+  /** Reason of the reply owed, then none is owed any more. */
+  reply(): Reason | undefined {
+    if (this.inbox.replyCounter < 0) return undefined;
+    this.inbox.replyCounter = -1;
+    return this.inbox.replyReason;
+  }
+
+  refusals(): number[] {
+    return this.bench.of('refused').map((r) => r.reason);
+  }
+}

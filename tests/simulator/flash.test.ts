@@ -1,0 +1,39 @@
+import { describe, expect, it } from 'vitest';
+import { PowerCut, SimulatedFlash } from '../../simulator/flash';
+
+describe('simulated flash', () => {
+  it('is erased when made, and each byte can be written once', () => {
+    const flash = new SimulatedFlash();
+    expect(flash.size('a')).toBe(0);
+    expect(flash.create('a', 'head', 16)).toBe(true);
+    expect(flash.read('a', 0, 16)).toBe(`head${'\xff'.repeat(12)}`);
+    expect(flash.append('a', 4, 'tail')).toBe(true);
+    expect(flash.append('a', 7, 'x')).toBe(false);
+    expect(flash.append('a', 14, 'xyz')).toBe(false);
+    expect(flash.append('b', 0, 'x')).toBe(false);
+    expect(flash.read('a', 0, 8)).toBe('headtail');
+    expect(flash.read('a', 12, 99)).toHaveLength(4);
+  });
+
+  it('keeps the part that was written when the power goes in the middle', () => {
+    const flash = new SimulatedFlash();
+    flash.create('a', '', 16);
+    flash.bytesUntilCut = 3;
+    expect(() => flash.append('a', 0, 'abcdef')).toThrow(PowerCut);
+    expect(flash.read('a', 0, 6)).toBe('abc\xff\xff\xff');
+    expect(() => flash.append('a', 6, 'x')).toThrow(PowerCut);
+  });
+
+  it('writes nothing once it is worn, and still reads', () => {
+    const flash = new SimulatedFlash();
+    flash.create('a', 'abc', 16);
+    flash.save('s', 'text');
+    flash.worn = true;
+    expect([flash.append('a', 3, 'd'), flash.create('b', '', 4), flash.save('s', 'x')]).toEqual([
+      false,
+      false,
+      false,
+    ]);
+    expect([flash.read('a', 0, 3), flash.load('s'), flash.load('t')]).toEqual(['abc', 'text', '']);
+  });
+});

@@ -1,0 +1,168 @@
+import { describe, expect, it } from 'vitest';
+import { Phase, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
+import type { ResultRecord } from '../../firmware/contract/messages';
+import type { FaultSpec } from '../../simulator/spec';
+import { Estate, HOURS, START_MS, WINDOW, WINDOW_MS } from './estate';
+
+const BRIEF = [[1, TestKind.Brief, WINDOW.start, WINDOW.end]];
+const FULL = [[1, TestKind.Full, WINDOW.start, WINDOW.end]];
+
+/** Result of one test with this fault planted. */
+function resultWith(fault: FaultSpec, slots = BRIEF): ResultRecord {
+  const e = new Estate({ slots, spec: { faults: [fault] }, noise: true }).run(WINDOW_MS + HOURS(3));
+  expect(e.watch.violations).toEqual([]);
+  return e.of('result')[0] as ResultRecord;
+}
+
+const rows = (r: ResultRecord) => r.lamps.map((lamp) => lamp.slice(0, 2));
+const PASS = [Verdict.Pass, Reason.None];
+
+describe('the simulation', () => {
+  it('is the same to the byte for the same seed, and another for another', () => {
+    const run = (seed: number) =>
+      new Estate({ slots: FULL, noise: true, seed }).run(WINDOW_MS + HOURS(2)).records;
+    expect(run(1)).toEqual(run(1));
+    expect(run(1)).not.toEqual(run(2));
+  });
+
+  it('comes to the same whether it is run in one go or in pieces', () => {
+    const whole = new Estate({ slots: BRIEF, noise: true }).run(WINDOW_MS + HOURS(2));
+    const pieces = new Estate({ slots: BRIEF, noise: true });
+    for (let at = 0; at <= WINDOW_MS + HOURS(2); at += 777_777) pieces.run(at);
+    pieces.run(WINDOW_MS + HOURS(2));
+    expect(pieces.records).toEqual(whole.records);
+  });
+
+  it('leaves a board without power at rest', () => {
+    const e = new Estate({ slots: BRIEF }).run(WINDOW_MS + 40_000);
+    expect(e.node.plant.relay.open).toBe(true);
+    e.node.powerOff();
+    e.fleet.schedule(e.node);
+    e.run(WINDOW_MS + 42_000);
+    expect([e.node.plant.relay.open, e.node.plant.supplied]).toEqual([false, true]);
+    e.run(WINDOW_MS + HOURS(30));
+    expect(e.of('result')).toHaveLength(0);
+  });
+});
+
+describe('a planted fault is found with its own reason', () => {
+  it('a dead lamp', () => {
+    const r = resultWith({ kind: 'dead lamp', luminaire: 'l2', at: 0 });
+    expect(rows(r)).toEqual([PASS, PASS, [Verdict.Fail, Reason.NotLitAtFiveSeconds], PASS]);
+  });
+
+  it('an aged battery, at the minute it gives out', () => {
+    const r = resultWith({ kind: 'aged battery', luminaire: 'l0', at: 0, lastsMs: 41 * 60_000 }, FULL);
+    expect(rows(r)[0]).toEqual([Verdict.Fail, Reason.EndedEarly]);
+    expect(Math.abs(r.lamps[0][2] - 41 * 60)).toBeLessThanOrEqual(1);
+    expect(rows(r).slice(1)).toEqual([PASS, PASS, PASS]);
+  });
+
+  it('a charger that has been dead for long', () => {
+    // Resting, the battery loses a third of a percent a day: it has to be discharged first.
+    const slots = [
+      [1, TestKind.Full, WINDOW.start, WINDOW.end],
+      [2, TestKind.Full, WINDOW.start + 3 * 86_400, WINDOW.end + 3 * 86_400],
+    ];
+    const faults: FaultSpec[] = [{ kind: 'charger dead', luminaire: 'l3', at: 0 }];
+    const e = new Estate({ slots, spec: { faults } }).run(WINDOW_MS + HOURS(80));
+    const [before, after] = e.of('result') as ResultRecord[];
+    expect(rows(before)[3]).toEqual(PASS);
+    expect(rows(after)[3]).toEqual([Verdict.Fail, Reason.EndedEarly]);
+    expect(e.watch.violations).toEqual([]);
+  });
+
+  it('a sensor that drifts', () => {
+    const r = resultWith({ kind: 'sensor drift', luminaire: 'l0', at: 0, milliampsPerDay: 60 });
+    expect(rows(r)).toEqual([[Verdict.Void, Reason.SensorOffset], PASS, PASS, PASS]);
+  });
+
+  it('a relay welded closed', () => {
+    const r = resultWith({ kind: 'relay stuck closed', at: 0, repairedAt: HOURS(1000) });
+    expect(r.end).toBe(Reason.RelayStuckClosed);
+    expect(rows(r)).toEqual([0, 1, 2, 3].map(() => [Verdict.Void, Reason.RelayStuckClosed]));
+  });
+
+  it('a relay that sticks open, with the red lamp lit', () => {
+    const faults: FaultSpec[] = [
+      { kind: 'relay sticks open', at: 0, stickMs: 120_000, repairedAt: HOURS(1000) },
+    ];
+    const e = new Estate({ slots: BRIEF, spec: { faults } }).run(WINDOW_MS + 120_000);
+    expect([e.node.controller?.core.reason, e.node.red]).toEqual([Reason.RelayStuckOpen, 1]);
+    e.run(WINDOW_MS + HOURS(1));
+    expect((e.of('result')[0] as ResultRecord).restoreMs).toBe(-1);
+    expect(e.of().map((r) => r.kind)).toEqual(['start', 'intent', 'result', 'fault', 'supply']);
+    expect(e.watch.violations).toEqual([]);
+  });
+});
+
+describe('the watch', () => {
+  /** Runs on with the controller's wish overridden, and gives what the watch said. */
+  function cheat(prepare: (e: Estate) => void, from: number, until: number): string[] {
+    const e = new Estate({ slots: BRIEF }).run(from);
+    prepare(e);
+    e.fleet.schedule(e.node);
+    e.run(until);
+    return e.watch.violations.map((sentence) => sentence.replace(/^.*?Z: /, ''));
+  }
+
+  it('sees an opening outside the window, before the recharge and without a claim to it', () => {
+    const said = cheat(
+      (e) => {
+        const core = e.node.controller!.core;
+        core.drive = 1;
+        core.leaseUntil = e.fleet.now + 3000;
+        core.wakeAt = e.fleet.now + 250;
+        core.phase = Phase.Charged;
+      },
+      HOURS(10),
+      HOURS(10) + 2000,
+    );
+    expect(said).toContain('I2 opened outside a permitted window');
+    expect(said.some((sentence) => sentence.startsWith('I1 the coil is held only'))).toBe(true);
+  });
+
+  it('sees an opening that lasts too long', () => {
+    const said = cheat(
+      (e) => {
+        e.node.controller!.core.limitMs = HOURS(1);
+      },
+      WINDOW_MS + 30_000,
+      WINDOW_MS + HOURS(0.5),
+    );
+    expect(said.some((sentence) => sentence.startsWith('I1 the relay has been held open'))).toBe(true);
+  });
+
+  it('sees a pass of a lamp that was dark', () => {
+    const said = cheat(
+      (e) => {
+        const { core } = e.node.controller!;
+        e.node.plant.luminaires[0].faults.deadLampFrom = 0;
+        core.verdict[0] = Verdict.Pass;
+      },
+      WINDOW_MS + 30_000,
+      WINDOW_MS + HOURS(0.5),
+    );
+    expect(said).toContain('I8 l0 passed but was dark');
+  });
+
+  it('sees a supply that is missing without a red lamp', () => {
+    const said = cheat(
+      (e) => {
+        Object.assign(e.node.plant.relay, { sticksFrom: 0, sticksTo: HOURS(99), stickMs: HOURS(1) });
+        Object.defineProperty(e.node, 'red', { get: () => 0, set: () => {} });
+      },
+      WINDOW_MS + 30_000,
+      WINDOW_MS + HOURS(0.5),
+    );
+    expect(said).toContain('I6 the supply is not back and the red lamp is dark');
+  });
+
+  it('says when and where', () => {
+    const e = new Estate({ slots: BRIEF }).run(WINDOW_MS + 30_000);
+    e.node.controller!.core.limitMs = HOURS(1);
+    e.run(WINDOW_MS + HOURS(0.2));
+    const at = new Date(START_MS + WINDOW_MS).toISOString().slice(0, 11);
+    expect(e.watch.violations[0].startsWith(`c1 at ${at}`)).toBe(true);
+  });
+});

@@ -1,0 +1,119 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import {
+  DETECTOR_MS,
+  driveRelay,
+  HARDWARE_LIMIT_MS,
+  newRelay,
+  type Relay,
+  relayChangeAt,
+  settleRelay,
+} from '../../../simulator/plant/relay';
+
+const LEASE = 3000;
+
+/** Opens a fresh relay at 0, with the lease renewed every second until `until`. */
+function hold(r: Relay, until: number): void {
+  for (let now = 0; now <= until; now += 1000) {
+    driveRelay(r, true, now + LEASE, now);
+    settleRelay(r, now);
+  }
+}
+
+describe('a relay', () => {
+  it('is closed at rest and has nothing to do', () => {
+    const r = newRelay();
+    expect([r.open, relayChangeAt(r)]).toEqual([false, Number.POSITIVE_INFINITY]);
+  });
+
+  it('opens a moment after it is driven and closes a moment after it is let go', () => {
+    const r = newRelay();
+    driveRelay(r, true, LEASE, 0);
+    const pulls = relayChangeAt(r);
+    settleRelay(r, pulls - 1);
+    expect(r.open).toBe(false);
+    settleRelay(r, pulls);
+    expect(r.open).toBe(true);
+    driveRelay(r, false, 0, 1000);
+    const drops = relayChangeAt(r);
+    settleRelay(r, drops - 1);
+    expect(r.open).toBe(true);
+    settleRelay(r, drops);
+    expect(r.open).toBe(false);
+    expect(Math.max(pulls, drops - 1000)).toBeLessThan(200);
+  });
+
+  it('falls back within 2 s of the end of its lease when nobody renews it', () => {
+    const r = newRelay();
+    hold(r, 60_000);
+    expect(r.open).toBe(true);
+    const lost = relayChangeAt(r);
+    expect(lost).toBe(60_000 + LEASE + DETECTOR_MS);
+    settleRelay(r, lost);
+    settleRelay(r, relayChangeAt(r));
+    expect([r.driven, r.open]).toEqual([false, false]);
+    expect(relayChangeAt(r)).toBe(Number.POSITIVE_INFINITY);
+  });
+
+  it('is let go by the hardware timer however long the program holds on, until the program lets go too', () => {
+    const r = newRelay();
+    hold(r, HARDWARE_LIMIT_MS + 60_000);
+    settleRelay(r, HARDWARE_LIMIT_MS + 61_000);
+    expect([r.driven, r.open]).toEqual([false, false]);
+    const later = HARDWARE_LIMIT_MS + 70_000;
+    driveRelay(r, false, 0, later);
+    driveRelay(r, true, later + LEASE, later);
+    settleRelay(r, later + 1000);
+    expect(r.open).toBe(true);
+  });
+
+  it('welded closed does not open, and opens again once repaired', () => {
+    const r = Object.assign(newRelay(), { weldedFrom: 0, weldedTo: 50_000 });
+    hold(r, 10_000);
+    expect(r.open).toBe(false);
+    driveRelay(r, false, 0, 11_000);
+    driveRelay(r, true, 60_000 + LEASE, 60_000);
+    settleRelay(r, 60_500);
+    expect(r.open).toBe(true);
+  });
+
+  it('sticking open closes late, also when its lease was lost', () => {
+    for (const letGo of [true, false]) {
+      const r = Object.assign(newRelay(), { sticksFrom: 0, sticksTo: 100_000, stickMs: 20_000 });
+      hold(r, 10_000);
+      if (letGo) driveRelay(r, false, 0, 10_000);
+      else settleRelay(r, relayChangeAt(r));
+      const released = letGo ? 10_000 : 10_000 + LEASE + DETECTOR_MS;
+      settleRelay(r, released + 19_999);
+      expect(r.open).toBe(true);
+      settleRelay(r, released + 20_000);
+      expect(r.open).toBe(false);
+    }
+  });
+
+  it('stands the same whether it is settled often or seldom', () => {
+    const wish = fc.record({
+      on: fc.boolean(),
+      lease: fc.integer({ min: 0, max: 5000 }),
+      wait: fc.integer({ min: 1, max: 9000 }),
+    });
+    fc.assert(
+      fc.property(fc.array(wish, { maxLength: 20 }), (wishes) => {
+        const often = newRelay();
+        const seldom = newRelay();
+        let now = 0;
+        for (const w of wishes) {
+          driveRelay(often, w.on, now + w.lease, now);
+          driveRelay(seldom, w.on, now + w.lease, now);
+          for (let at = now; at < now + w.wait; at += 10) settleRelay(often, at);
+          now += w.wait;
+          // The simulator settles at every change the relay announces.
+          while (relayChangeAt(seldom) < now) settleRelay(seldom, relayChangeAt(seldom));
+          settleRelay(often, now);
+          settleRelay(seldom, now);
+          expect([seldom.open, seldom.driven]).toEqual([often.open, often.driven]);
+        }
+      }),
+    );
+  });
+});

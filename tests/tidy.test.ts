@@ -1,0 +1,218 @@
+// The house rules that a machine can hold: who may import whom, where clocks and chance come from, what
+// may stand at the top, and how long a file may grow.
+import { existsSync, readdirSync, readFileSync, statSync } from 'node:fs';
+import { dirname, join, posix, relative, sep } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { describe, expect, it } from 'vitest';
+
+const ROOT = join(dirname(fileURLToPath(import.meta.url)), '..');
+const SKIPPED = new Set(['node_modules', 'build', 'coverage', '.git']);
+const TOP = [
+  ...[
+    'README.md',
+    'DEVELOPERS.md',
+    'LICENSE',
+    'package.json',
+    'package-lock.json',
+    'tsconfig.json',
+    'biome.json',
+  ],
+  ...['firmware', 'host', 'simulator', 'tests', 'docs'],
+];
+const CODE = /\.(ts|tsx|js|mjs|css)$/;
+const TEXT = /\.(ts|tsx|js|mjs|css|md|json|yaml|yml|svg|html|sh)$|(^|\/)(run|LICENSE|\.gitignore)$/;
+/** What a start leaves beside the sources, none of it kept: see .gitignore. */
+const LEFT_OVER = /\.(db|db-wal|db-shm|db-journal|secret)$/;
+
+/** Paths of all files under `folder`, with forward slashes, from the root of the repository. */
+function walk(folder = ''): string[] {
+  return readdirSync(join(ROOT, folder), { withFileTypes: true }).flatMap((entry) => {
+    const path = folder ? `${folder}/${entry.name}` : entry.name;
+    // `build` at the top holds what is made; firmware/build is source.
+    if (entry.isDirectory())
+      return SKIPPED.has(entry.name) && (entry.name !== 'build' || !folder) ? [] : walk(path);
+    return LEFT_OVER.test(path) ? [] : [path];
+  });
+}
+
+const files = walk();
+const read = (path: string): string => readFileSync(join(ROOT, path), 'utf8');
+
+/** Files that `path` imports, as paths from the root; packages are left out. */
+function importsOf(path: string): string[] {
+  const found = read(path).matchAll(
+    /(?:^|\n)\s*(?:import|export)\b[^'"`;]*?['"](\.[^'"]+)['"]|\bimport\(\s*['"](\.[^'"]+)['"]\s*\)/g,
+  );
+  return [...found].map((match) => resolve(path, match[1] ?? match[2]));
+}
+
+function resolve(from: string, target: string): string {
+  const base = posix.join(posix.dirname(from), target);
+  const candidates = [base, `${base}.ts`, `${base}.tsx`, `${base}.d.ts`, `${base}/index.ts`];
+  const hit = candidates.find((c) => existsSync(join(ROOT, c)) && statSync(join(ROOT, c)).isFile());
+  if (!hit) throw new Error(`${from} imports ${target}, which does not exist.`);
+  return relative(ROOT, join(ROOT, hit)).split(sep).join('/');
+}
+
+const sources = files.filter((f) => /^(firmware|host|simulator)\/.*\.(ts|tsx)$/.test(f));
+const graph = new Map(sources.map((f) => [f, importsOf(f)]));
+
+/** Imports out of `room` that go anywhere but where they may. */
+function strays(room: RegExp, allowed: RegExp): string[] {
+  return sources
+    .filter((f) => room.test(f))
+    .flatMap((f) => (graph.get(f) ?? []).filter((to) => !allowed.test(to)).map((to) => `${f} -> ${to}`));
+}
+
+/** One cycle through the graph as a list of names, or an empty list. */
+function cycleIn(edges: Map<string, Iterable<string>>): string[] {
+  const state = new Map<string, 'open' | 'done'>();
+  const path: string[] = [];
+  const visit = (node: string): string[] => {
+    if (state.get(node) === 'done') return [];
+    if (state.get(node) === 'open') return [...path.slice(path.indexOf(node)), node];
+    state.set(node, 'open');
+    path.push(node);
+    for (const next of edges.get(node) ?? []) {
+      const cycle = visit(next);
+      if (cycle.length > 0) return cycle;
+    }
+    path.pop();
+    state.set(node, 'done');
+    return [];
+  };
+  for (const node of edges.keys()) {
+    const cycle = visit(node);
+    if (cycle.length > 0) return cycle;
+  }
+  return [];
+}
+
+function folderGraph(): Map<string, Set<string>> {
+  const folders = new Map<string, Set<string>>();
+  for (const [from, targets] of graph) {
+    const own = posix.dirname(from);
+    const out = folders.get(own) ?? new Set();
+    for (const to of targets) if (posix.dirname(to) !== own) out.add(posix.dirname(to));
+    folders.set(own, out);
+  }
+  return folders;
+}
+
+describe('imports', () => {
+  it.each([
+    ['the contract imports only itself', /^firmware\/contract\//, /^firmware\/contract\//],
+    ['the core imports only the contract and itself', /^firmware\/core\//, /^firmware\/(contract|core)\//],
+    [
+      'the journal imports the contract, the ports and itself',
+      /^firmware\/journal\//,
+      /^firmware\/(contract\/|journal\/|ports\.ts)/,
+    ],
+    [
+      'the board knows neither link nor journal',
+      /^firmware\/board\//,
+      /^firmware\/(board|contract|core)\/|^firmware\/ports\.ts/,
+    ],
+    ['the firmware imports nothing of host or simulator', /^firmware\//, /^firmware\//],
+    ['the simulator imports the firmware and itself', /^simulator\//, /^(firmware|simulator)\//],
+    [
+      'the host imports itself and the contract, and nothing else of the firmware',
+      /^host\/(?!cli\/)/,
+      /^(host|firmware\/contract)\//,
+    ],
+    [
+      'only the command line of the host may run the simulator',
+      /^host\/cli\//,
+      /^(host|simulator|firmware\/contract)\//,
+    ],
+    [
+      'the page asks the server only for its contract',
+      /^host\/page\//,
+      /^host\/page\/|^host\/server\/api\.ts|^firmware\/contract\//,
+    ],
+  ])('%s', (_rule, room, allowed) => {
+    expect(sources.some((f) => room.test(f))).toBe(true);
+    expect(strays(room, allowed)).toEqual([]);
+  });
+
+  it('go round in no circle, neither between files nor between folders', () => {
+    expect(cycleIn(new Map([...graph].filter(([f]) => !f.includes('profiles'))))).toEqual([]);
+    expect(cycleIn(folderGraph())).toEqual([]);
+  });
+
+  it('would be caught going round', () => {
+    const ring = new Map([
+      ['a', ['b']],
+      ['b', ['c']],
+      ['c', ['b']],
+    ]);
+    expect(cycleIn(ring)).toEqual(['b', 'c', 'b']);
+  });
+});
+
+/** Lines of these files that match, as "file:line". */
+function lines(among: string[], pattern: RegExp): string[] {
+  return among.flatMap((f) =>
+    read(f)
+      .split('\n')
+      .flatMap((text, i) => (pattern.test(text) ? [`${f}:${i + 1}`] : [])),
+  );
+}
+
+describe('the sources', () => {
+  const own = 'tests/tidy.test.ts';
+  const texts = files.filter((f) => TEXT.test(f) && f !== own && f !== 'package-lock.json');
+
+  it("name no path of anybody's machine", () => {
+    expect(lines(texts, /(^|[^\w.<>}-])\/(work|tmp|root|home)(\/|\b(?=['"`\s]))/)).toEqual([]);
+  });
+
+  it('leave no marker for later', () => {
+    expect(lines(texts, /\b(TODO|FIXME|XXX|HACK)\b/)).toEqual([]);
+  });
+
+  it('take the time only where they may', () => {
+    const pure = sources.filter((f) => /^(firmware\/(core|contract|journal|link)|host|simulator)\//.test(f));
+    const clocks = lines(
+      pure.filter((f) => f !== 'host/clock.ts'),
+      /\bDate\.now\(|\bnew Date\(\)/,
+    );
+    expect(clocks).toEqual([]);
+  });
+
+  it('leave nothing to chance in firmware and simulator', () => {
+    expect(
+      lines(
+        sources.filter((f) => /^(firmware\/(?!board)|simulator)\//.test(f)),
+        /\bMath\.random\b/,
+      ),
+    ).toEqual([]);
+  });
+
+  it('stand under the agreed names at the top', () => {
+    const top = readdirSync(ROOT).filter(
+      (name) => !name.startsWith('.') && !SKIPPED.has(name) && !LEFT_OVER.test(name),
+    );
+    expect(top.filter((name) => !TOP.includes(name))).toEqual([]);
+  });
+});
+
+describe('the size of files', () => {
+  /** The longest of today, lines; these may only shrink. Anything else stays below 300 (tests: 400). */
+  const LONGEST: { [file: string]: number } = {};
+  const code = files.filter((f) => CODE.test(f));
+  const length = (f: string) => read(f).split('\n').length - 1;
+  const bound = (f: string) => LONGEST[f] ?? (f.startsWith('tests/') ? 400 : 300);
+
+  it('stays within its bound', () => {
+    const over = code
+      .filter((f) => length(f) > bound(f))
+      .map((f) => `${f}: ${length(f)} lines, ${bound(f)} allowed`);
+    expect(over).toEqual([]);
+  });
+
+  it('has its exceptions taken back as soon as they are not needed', () => {
+    const spare = Object.keys(LONGEST).filter((f) => !existsSync(join(ROOT, f)) || length(f) < LONGEST[f]);
+    expect(spare).toEqual([]);
+  });
+});
