@@ -22,6 +22,7 @@ export function raiseFault(s: Core, fault: Reason, now: number): void {
   s.leaseUntil = 0;
   s.sampleAt = 0;
   s.reason = fault;
+  s.red = 1;
   s.supplyMissing = fault === Reason.RelayStuckOpen || fault === Reason.SupplyLost ? 1 : 0;
   s.alarmAt = now + Limit.AlarmRepeatMs;
   put(s, eventRecord(s, 'fault', fault, 0, now));

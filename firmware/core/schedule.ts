@@ -166,7 +166,9 @@ function fallbackKind(s: Core, utc: number): TestKind {
 /** Two own nights past the interval without a brief test: overdue, told once. */
 function tellFallbackOverdue(s: Core, utc: number, now: number): void {
   const last = s.lastBriefUtc > s.planUntil ? s.lastBriefUtc : s.planUntil;
-  if (s.fallbackTold || last === 0 || utc - last <= (s.set.briefDays + 2 * s.set.cycle) * 86400) return;
+  // Where nothing was ever planned or tested, since this start.
+  const age = last > 0 ? utc - last : Math.floor(now / 1000);
+  if (s.fallbackTold || age <= (s.set.briefDays + 2 * s.set.cycle) * 86400) return;
   s.fallbackTold = 1;
   s.overdue++;
   put(s, overdueRecord(s, 0, now));

@@ -124,6 +124,13 @@ describe('the fallback schedule', () => {
     expect(b.of('overdue').map((r) => r.arg)).toEqual([0]);
   });
 
+  it('says so too where there never was a plan nor a test', () => {
+    const b = new Bench().change({ stop: 1 }).run(31 * DAY_MS);
+    expect(b.of('overdue')).toHaveLength(0);
+    b.run(60 * DAY_MS);
+    expect(b.of('overdue').map((r) => r.arg)).toEqual([0]);
+  });
+
   it('does not run while a plan still speaks, whatever it says', () => {
     const b = new Bench().plan([], START + 20 * 86_400).run(19 * DAY_MS);
     expect(b.of('result')).toHaveLength(0);
