@@ -187,6 +187,9 @@ export function dischargeStep(s: Core, now: number): void {
   // While the supply may just have come back by itself, a dark lamp proves nothing.
   if (end === Reason.None && s.raw[Sense.After] === 0) end = sample(s, now);
   const isOver = now - s.t0 >= s.limitMs || now - s.openAt >= Limit.OpenCapSec * 1000;
+  // A supply that came back just before the end leaves the last moment unproven.
+  if (isOver && end === Reason.None && s.undecided > 0 && s.raw[Sense.After] === 1)
+    end = Reason.RelayFellBack;
   if ((end === Reason.None || end === Reason.AllDark) && isOver) end = Reason.Complete;
   if (end !== Reason.None) {
     release(s, end, now);

@@ -2,7 +2,7 @@
 import { Reason, TestKind, Verdict } from '../contract/codes';
 import { intField, textField } from '../contract/fields';
 import { lostResultRecord, put } from './records';
-import { satisfied, toldOverdue } from './schedule';
+import { satisfied, spendSlotAt, toldOverdue } from './schedule';
 import type { Core } from './state';
 
 export interface Recall {
@@ -37,16 +37,15 @@ export function newRecall(): Recall {
 function recallResult(s: Core, r: Recall, text: string): void {
   r.isOpen = 0;
   const end = intField(text, 'end', 0);
+  const plan = intField(text, 'plan', 0);
+  const test = intField(text, 'test', 0);
+  const utc = intField(text, 'utc', 0);
+  // Ordered off, key or stop: not again in the same window, also after a restart.
+  if (end >= Reason.OrderedRestore && end <= Reason.OrderedHold) spendSlotAt(s, plan, test, utc);
   if (end !== Reason.Complete && end !== Reason.AllDark) return;
   // Rows of lamps begin with the verdict; void for every lamp satisfies nothing.
   if (text.indexOf('[' + Verdict.Pass + ',') < 0 && text.indexOf('[' + Verdict.Fail + ',') < 0) return;
-  satisfied(
-    s,
-    intField(text, 'plan', 0),
-    intField(text, 'test', 0),
-    intField(text, 'type', 0),
-    intField(text, 'utc', 0),
-  );
+  satisfied(s, plan, test, intField(text, 'type', 0), utc);
 }
 
 function recallOverdue(s: Core, text: string): void {

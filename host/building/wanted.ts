@@ -8,7 +8,7 @@ import type { Memory } from '../logbook/logbook';
 import { planMessage } from '../planner/message';
 import type { Plan } from '../planner/plan';
 import { type CircuitHistory, makePlan } from '../planner/planner';
-import { profileOf } from '../profiles/profile';
+import { profileFor } from '../profiles/profile';
 import type { Circuit, Site } from '../site/model';
 import { circuitSettings } from '../site/settings';
 
@@ -111,7 +111,7 @@ class WantedDesk implements Wanted {
   private newPlan(now: number): Plan {
     const history: Record<string, CircuitHistory> = {};
     for (const id of this.circuits.keys()) history[id] = this.o.history?.(id) ?? {};
-    const made = makePlan(this.o.site, profileOf(this.o.site.profile), now, PLAN_DAYS, { history });
+    const made = makePlan(this.o.site, profileFor(this.o.site), now, PLAN_DAYS, { history });
     const late = new Set(made.shortfalls.map((shortfall) => shortfall.circuit));
     if (late.size > 0)
       this.o.onProblem?.(
@@ -136,7 +136,7 @@ class WantedDesk implements Wanted {
     const share = this.stored?.value.circuits.find((c) => c.circuit === id);
     if (!circuit || !share) return false;
     const { site } = this.o;
-    const value = circuitSettings(site, circuit, share, profileOf(site.profile), 1);
+    const value = circuitSettings(site, circuit, share, profileFor(site), 1);
     const print = printOf(value);
     const known = this.settings.get(id);
     if (known?.print === print) return false;

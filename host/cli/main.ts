@@ -59,6 +59,18 @@ function addCheck(program: Command): void {
     });
 }
 
+function addProfiles(program: Command): void {
+  program
+    .command('profiles')
+    .description('Show the rule profiles: every value with its source, and how far it can be trusted.')
+    .argument('[name]', 'one profile; a list of all without it')
+    .option('--json', 'print one JSON object and nothing else', false)
+    .action(async (name: string | undefined, o: { json: boolean }) => {
+      const { profilesCommand } = await import('./profiles');
+      process.exitCode = profilesCommand(name, o.json);
+    });
+}
+
 function addSimulate(program: Command): void {
   program
     .command('simulate')
@@ -160,6 +172,7 @@ export function nightproof(): Command {
   );
   program.showHelpAfterError('Run the command with --help to see its options.');
   addCheck(program);
+  addProfiles(program);
   addSimulate(program);
   addServe(program);
   addCommission(program);

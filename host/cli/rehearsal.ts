@@ -11,7 +11,7 @@ import type { HostClock } from '../clock';
 import { createIngest, type Ingest, type StoredRecord } from '../ingest/ingest';
 import { type KeyRing, sealMessage } from '../keys';
 import type { Logbook } from '../logbook/logbook';
-import { profileOf } from '../profiles/profile';
+import { profileFor } from '../profiles/profile';
 import type { Site } from '../site/model';
 import { fleetSpecOf, rulesOf, startUtcMs } from './estate';
 
@@ -59,7 +59,7 @@ export class Rehearsal {
     this.ingest = this.makeIngest();
     const spec = fleetSpecOf({
       site: o.site,
-      profile: profileOf(o.site.profile),
+      profile: profileFor(o.site),
       plan: this.wanted.plan()!.plan,
       keys: o.keys,
       seed: o.seed,
@@ -120,7 +120,7 @@ export class Rehearsal {
     const plan = this.wanted.plan()!.plan;
     for (const node of this.fleet.nodes) {
       const circuit = this.o.site.circuits.find((c) => c.id === node.spec.circuit)!;
-      const rules = rulesOf(circuit, plan, profileOf(this.o.site.profile));
+      const rules = rulesOf(circuit, plan, profileFor(this.o.site));
       node.spec.rules.slots.push(...rules.slots);
       Object.assign(node.spec.rules, { ...rules, slots: node.spec.rules.slots });
     }

@@ -14,7 +14,7 @@ import { openLogbook } from '../logbook/sqlite/open';
 import { watchChain } from '../logbook/watch';
 import { createOrders, type Orders } from '../orders/orders';
 import { loadPage } from '../page/assets';
-import { profileOf } from '../profiles/profile';
+import { profileFor } from '../profiles/profile';
 import { type EventHub, newEventHub } from '../server/events';
 import { viewOf } from '../server/routes';
 import { type PageServer, startServer } from '../server/server';
@@ -115,7 +115,7 @@ function makeParts(o: ServeOptions): Parts {
     ...(o.plan && { given: o.plan }),
   });
   wanted.refresh(nowSec(clock));
-  const profile = profileOf(site.profile);
+  const profile = profileFor(site);
   const building = createBuilding({
     site,
     plan: () => wanted.plan(),

@@ -36,10 +36,21 @@ export interface Placing {
   fromNight: number;
   untilNight: number;
   shortfalls: Shortfall[];
+  /** UTC second at or after another from which people are in the building. */
+  opensAt(utcSec: number): number;
 }
 
-/** Puts a chance of a test on a night if it fits. */
+/** Some rules want full batteries at each opening: even the latest end of a test leaves time to recharge. */
+function isFullAtOpening(placing: Placing, kind: TestKind, night: Night): boolean {
+  const { brief, full, fullBeforeOpening } = placing.profile;
+  if (!fullBeforeOpening?.value) return true;
+  const recharge = kind === TestKind.Full ? full.rechargeSec : brief.rechargeSec;
+  return placing.opensAt(night.start) >= night.end + recharge.value;
+}
+
+/** Puts a chance of a test on a night if it fits and the batteries are full in time. */
 export function tryNight(placing: Placing, work: CircuitWork, kind: TestKind, night: Night): boolean {
+  if (!isFullAtOpening(placing, kind, night)) return false;
   const testSec = kind === TestKind.Full ? work.circuit.ratedSec : briefSecOf(work.circuit, placing.profile);
   const needSec = slotNeedSec(testSec);
   return placing.calendar.tryAdd(night, { circuit: work.circuit.id, kind, needSec });

@@ -10,20 +10,39 @@ const RETRIES = 2;
 function candidates(work: CircuitWork, placing: Placing, last: number): Night[] {
   const { everyDays, latestDays, earliestDays } = placing.profile.brief;
   const aim = last + everyDays.value;
+  const least = last + leastGap(placing);
   const retryFits = (night: Night) => {
     const next = ownBeside(work, night, 1);
     const early = night.night < last + earliestDays.value;
     return !early && next !== undefined && next.night <= last + latestDays.value;
   };
   // Where the plan ends before the aim, a much earlier test is left to the next plan.
-  const soonest = aim > placing.untilNight ? last + earliestDays.value : last + 1;
+  const soonest = Math.max(aim > placing.untilNight ? last + earliestDays.value : last + 1, least);
   const inTime = work.own.filter((n) => n.night >= soonest && n.night <= aim).reverse();
-  const late = work.own.filter((n) => n.night > Math.max(last, aim));
-  return [...inTime.filter(retryFits), ...inTime.filter((n) => !retryFits(n)), ...late];
+  const late = work.own.filter((n) => n.night > aim && n.night >= least);
+  const ranked = [...inTime.filter(retryFits), ...inTime.filter((n) => !retryFits(n))];
+  const keeps = (night: Night) => keepsRetry(work, placing, last, night);
+  return [...ranked.filter(keeps), ...ranked.filter((n) => !keeps(n)), ...late];
+}
+
+/** Fewest days the rule permits between two brief tests, 1 where it says nothing. */
+function leastGap(placing: Placing): number {
+  return placing.profile.brief.leastGapDays?.value ?? 1;
+}
+
+/** True when the next test on that night leaves the one before room for a retry within the rule's gaps. */
+function keepsRetry(work: CircuitWork, placing: Placing, last: number, next: Night): boolean {
+  const gap = leastGap(placing);
+  const retry = work.own.find((n) => n.night > last);
+  if (gap === 1 || !retry || work.tests.length === 0) return true;
+  const before = work.tests.at(-2)?.nights[0].night ?? work.lastBrief ?? placing.fromNight;
+  const inTime = retry.night <= before + placing.profile.brief.latestDays.value;
+  return !inTime || next.night >= retry.night + gap;
 }
 
 function firstCandidates(work: CircuitWork, placing: Placing): Night[] {
-  const near = work.own.filter((n) => n.night < placing.fromNight + FIRST_BRIEF_DAYS);
+  const days = Math.min(FIRST_BRIEF_DAYS, placing.profile.brief.everyDays.value);
+  const near = work.own.filter((n) => n.night < placing.fromNight + days);
   const turn = near.length > 0 ? work.rank % near.length : 0;
   return [...near.slice(turn), ...near.slice(0, turn), ...work.own.slice(near.length)];
 }
@@ -52,10 +71,12 @@ export function placeBriefs(work: CircuitWork, placing: Placing): void {
 function retryLimit(work: CircuitWork, placing: Placing, at: number): number {
   const next = work.tests[at + 1]?.nights[0].night ?? placing.untilNight + 1;
   if (work.tests[at].kind === TestKind.Full) return next - 1;
+  const nextBrief = work.tests.slice(at + 1).find((test) => test.kind === TestKind.Brief)?.nights[0].night;
+  const clear = nextBrief === undefined ? placing.untilNight : nextBrief - leastGap(placing);
   const before = work.tests.slice(0, at).reverse();
   const last = before.find((test) => test.kind === TestKind.Brief)?.nights[0].night ?? work.lastBrief;
   const base = last ?? placing.fromNight;
-  return Math.min(next - 1, base + placing.profile.brief.latestDays.value);
+  return Math.min(next - 1, clear, base + placing.profile.brief.latestDays.value);
 }
 
 /**

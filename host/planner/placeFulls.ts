@@ -64,14 +64,17 @@ function rangeAfter(placing: Placing, last: number): Range {
 
 /**
  * Places a circuit's full tests: the first one in its turn within ten weeks, unless an earlier one is
- * known, then one a year, rather before a day on which the building is closed.
+ * known, then one at the profile's interval, rather before a day on which the building is closed.
  */
 export function placeFulls(work: CircuitWork, placing: Placing): void {
   const { fromNight, circuits, untilNight } = placing;
+  const { full, fullBeforeOpening } = placing.profile;
+  const days = Math.min(FIRST_FULL_DAYS, full.latestDays.value);
   const firstRange = {
     first: fromNight,
-    last: fromNight + FIRST_FULL_DAYS,
-    wished: fromNight + Math.floor(((work.index + 0.5) * FIRST_FULL_DAYS) / circuits),
+    // Nights before a closed day are rare: where no others will do, the rule's own interval is the limit.
+    last: fromNight + (fullBeforeOpening?.value ? full.latestDays.value : days),
+    wished: fromNight + Math.floor(((work.index + 0.5) * days) / circuits),
   };
   let last = work.lastFull;
   for (;;) {

@@ -6,6 +6,7 @@ import type { CircuitWork, Placing } from './circuitWork';
 import { colourCircuits } from './colours';
 import { fallbackWindow } from './fallback';
 import { DAY_SEC, modulo, type Night, nightAt, noonOf, permittedNights } from './nights';
+import { nextOpening } from './openings';
 import { placeBriefs, placeRetries } from './placeBriefs';
 import { placeFulls } from './placeFulls';
 import type { CircuitPlan, MadePlan, Slot } from './plan';
@@ -73,7 +74,7 @@ function startWorks(site: Site, nights: Night[], noon: number, spacing: number, 
 /**
  * The tests of every circuit for `days` days from a UTC second on. Neighbours get own nights so far apart
  * that the discharge and recharge of one never meets the other's; brief tests come at the profile's
- * interval with up to two retries, full tests yearly. Same site and times, same plan. What could not be
+ * interval with up to two retries, and so do full tests. Same site and times, same plan. What could not be
  * placed is told in `shortfalls`, and nothing is placed against a rule instead.
  */
 export function makePlan(
@@ -96,6 +97,7 @@ export function makePlan(
     fromNight: nightAt(fromUtcSec, noon),
     untilNight: nightAt(until, noon),
     shortfalls: [],
+    opensAt: (utcSec) => nextOpening(site, utcSec),
   };
   for (const work of works) placeBriefs(work, placing);
   for (const work of works) placeFulls(work, placing);

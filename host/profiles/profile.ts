@@ -1,56 +1,44 @@
-import { en50172 } from './en50172';
+import { asNzs2293, newZealand } from './australasia';
+import { cie193, en50172, en50172of2024 } from './en50172';
+import { franceErp, germany, ireland, italy } from './europe';
+import { canada, minnesota, nfpa101Computer, nfpa101Manual, nfpa101SelfTesting } from './northAmerica';
+import type { RuleProfile } from './rule';
+import { type ScheduleValues, withSchedule } from './schedule';
 
-/** One value of a rule profile with where it comes from. */
-export interface Ruled {
-  value: number;
-  /** Document, or "common practice, no source". */
-  source: string;
-  /** Clause in that document, '' where there is none. */
-  clause: string;
-  /** The value was not read in any text we hold. */
-  fromMemory: boolean;
-}
+export type { Ruled, RuleProfile } from './rule';
 
-/** What a country's rules ask of the tests, as data. Intervals are counted in nights. */
-export interface RuleProfile {
-  name: string;
-  title: string;
-  brief: {
-    /** Days between brief tests that the plan aims at, at most. */
-    everyDays: Ruled;
-    /** Days after the last brief test by which the next one must have been made. */
-    latestDays: Ruled;
-    /** Shortest interval the plan chooses on purpose, days. */
-    earliestDays: Ruled;
-    /** Length, s, and the largest part of the rated duration it may take, as one part in N. */
-    lengthSec: Ruled;
-    partOfRated: Ruled;
-    /** Uninterrupted supply needed afterwards, s. */
-    rechargeSec: Ruled;
-  };
-  full: {
-    /** Days after the last full test by which the next one must have been made. */
-    latestDays: Ruled;
-    /** How many days before that the plan may already take a suitable night. */
-    earlierDays: Ruled;
-    /** Uninterrupted supply needed before and after, s. */
-    rechargeSec: Ruled;
-  };
-  /** Due at 5 s, and from 60 s to the end, % of the commissioned battery current. */
-  earlyPercent: Ruled;
-  floorPercent: Ruled;
-}
-
-const profiles: RuleProfile[] = [en50172];
+/** Every rule profile there is, the default first. */
+export const profiles: readonly RuleProfile[] = [
+  ...[en50172, en50172of2024, cie193, ireland, germany, franceErp, italy],
+  ...[nfpa101Manual, nfpa101SelfTesting, nfpa101Computer, minnesota, canada, asNzs2293, newZealand],
+];
 
 /** Names a site file may give as `profile`. */
 export function profileNames(): string[] {
   return profiles.map((profile) => profile.name);
 }
 
-/** The rule profile of that name. Throws when there is none; a loaded site names one that exists. */
-export function profileOf(name: string): RuleProfile {
+/** True when a site that names this profile must give `complianceSchedule` as well. */
+export function needsSchedule(name: string): boolean {
+  return profiles.some((profile) => profile.name === name && profile.bySchedule);
+}
+
+/**
+ * The rule profile of that name. Throws when there is none, or when it needs the values of the building's
+ * compliance schedule and has none; a loaded site names one that exists.
+ */
+export function profileOf(name: string, schedule?: ScheduleValues): RuleProfile {
   const found = profiles.find((profile) => profile.name === name);
   if (!found) throw new Error(`There is no rule profile "${name}"; there are: ${profileNames().join(', ')}.`);
-  return found;
+  if (!found.bySchedule) return found;
+  if (!schedule)
+    throw new Error(
+      `The rule profile "${name}" has no intervals of its own; give complianceSchedule in the site file.`,
+    );
+  return withSchedule(found, schedule);
+}
+
+/** The rule profile of a site, with what its compliance schedule says where the profile asks for one. */
+export function profileFor(site: { profile: string; complianceSchedule?: ScheduleValues }): RuleProfile {
+  return profileOf(site.profile, site.complianceSchedule);
 }

@@ -1,6 +1,6 @@
 // What a schema cannot see: references between parts of the site file, and rules that span fields.
 import { Limit } from '../../firmware/contract/limits';
-import { profileNames } from '../profiles/profile';
+import { needsSchedule, profileNames } from '../profiles/profile';
 import { offsetRange, utcOfLocal } from './civil';
 import { nearest } from './nearest';
 import { DEFAULT_START } from './resolve';
@@ -107,6 +107,20 @@ function checkProfile(file: SiteFile, note: Note): void {
   const names = profileNames();
   if (file.profile !== undefined && !names.includes(file.profile)) {
     note(['profile'], `there is no rule profile "${file.profile}"; write one of: ${names.join(', ')}`);
+    return;
+  }
+  const needed = file.profile !== undefined && needsSchedule(file.profile);
+  if (needed && !file.complianceSchedule) {
+    note(
+      ['profile'],
+      `the rule profile "${file.profile}" follows the building's compliance schedule; write complianceSchedule ` +
+        'with reference, briefDays, fullDays and fullMinutes',
+    );
+  } else if (!needed && file.complianceSchedule) {
+    note(
+      ['complianceSchedule'],
+      'is for a profile that follows a compliance schedule; take it out, or write profile: new-zealand',
+    );
   }
 }
 

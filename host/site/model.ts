@@ -1,6 +1,8 @@
 // The site as the rest of the program sees it: checked, complete, all names resolved.
 // The YAML schema (schema.ts) produces this; nothing else does.
 
+import type { ScheduleValues } from '../profiles/schedule';
+
 export type Weekday = 'mon' | 'tue' | 'wed' | 'thu' | 'fri' | 'sat' | 'sun';
 export type ModeName = 'non-maintained' | 'maintained' | 'switched maintained' | 'combined';
 export type Chemistry = 'NiCd' | 'NiMH' | 'LiFePO4';
@@ -90,6 +92,8 @@ export interface Site {
   name: string;
   timeZone: string;
   profile: string;
+  /** Values of a profile whose rules are set building by building. */
+  complianceSchedule?: ScheduleValues;
   /** The person answerable for the emergency lighting, printed on pages and reports. */
   responsible: string;
   windows: TestWindow[];

@@ -57,6 +57,7 @@ export function resolveSite(file: SiteFile): Site {
     name: file.name,
     timeZone: file.timeZone,
     profile: file.profile ?? DEFAULT_PROFILE,
+    ...(file.complianceSchedule && { complianceSchedule: file.complianceSchedule }),
     responsible: file.responsible,
     windows: file.testWindows,
     opening: file.opening,

@@ -105,6 +105,16 @@ const fault = z.discriminatedUnion('kind', Object.values(faultShapes) as [FaultS
   error: `must be one of: ${Object.keys(faultShapes).join(', ')}`,
 });
 
+const complianceSchedule = f.group(
+  {
+    reference: f.words('the number or name of the compliance schedule'),
+    briefDays: f.whole('the days between two brief tests at most', 5, 366),
+    fullDays: f.whole('the days between two full tests at most', 28, 1097),
+    fullMinutes: f.whole('the minutes of a full test at least', 1, Limit.RatedSecMax / 60),
+  },
+  'a group with reference, briefDays, fullDays and fullMinutes',
+);
+
 const simulation = f.group(
   {
     start: f.localTime('the moment the simulation begins'),
@@ -121,6 +131,7 @@ export const siteFile = f.group(
     name: f.words('the name of the building'),
     timeZone: f.timeZone(),
     profile: f.words('the name of a rule profile', 24).optional(),
+    complianceSchedule: complianceSchedule.optional(),
     responsible: f.words('the person answerable for the emergency lighting'),
     testWindows: f.listOf(hours, 'windows in which the supply may be taken away', 1),
     opening: f.listOf(hours, 'opening hours'),
@@ -145,6 +156,7 @@ export type SiteFile = z.infer<typeof siteFile>;
 export const knownKeys: Record<string, string[]> = {
   '': Object.keys(siteFile.shape),
   testWindows: Object.keys(hours.shape),
+  complianceSchedule: Object.keys(complianceSchedule.shape),
   opening: Object.keys(hours.shape),
   floors: ['id', 'name'],
   areas: Object.keys(area.shape),

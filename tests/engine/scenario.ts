@@ -9,10 +9,11 @@ import type { LampMode } from '../../simulator/plant/luminaire';
 import { Trace } from '../../simulator/trace';
 import { noRules } from '../support/rules';
 
-const START_MS = Date.UTC(2026, 0, 5, 12);
+export const START_MS = Date.UTC(2026, 0, 5, 12);
 const ADDRESS = 'bench/one';
 const SECRET = 'a secret of the bench';
 const HOUR = 3600;
+const utc = START_MS / 1000;
 
 export interface Scenario {
   trace: Trace;
@@ -24,11 +25,47 @@ export interface Scenario {
   records: string[];
 }
 
-function lampSpec(i: number) {
+/** How large the circuit and how long the time. */
+export interface Extent {
+  luminaires: number;
+  hours: number;
+  /** Duration that the batteries are rated for and that the full test lasts, s. */
+  ratedSec: number;
+  briefSec: number;
+  planHours: number;
+  slots: string;
+}
+
+/** A slot of five hours that begins `hour` hours after the start. */
+function slot(test: number, kind: number, hour: number): string {
+  return `${test},${kind},${utc + hour * HOUR},${utc + (hour + 5) * HOUR};`;
+}
+
+/** One brief and one full test on eight luminaires. */
+const TWO_TESTS: Extent = {
+  ...{ luminaires: 8, hours: 88, ratedSec: 10800, briefSec: 90, planHours: 480 },
+  slots: slot(1, 1, 36) + slot(2, 2, 84),
+};
+
+/**
+ * As much as a board may be asked to hold: 16 luminaires and 72 slots, three nights for each of 24 tests.
+ * A brief test comes on the second day, the full test on the fifth, then a brief one every 28 days.
+ */
+export function fullExtent(days: number, ratedSec: number): Extent {
+  let slots = '';
+  for (let test = 1; test <= 24; test++) {
+    const hour = 36 + (test < 3 ? test - 1 : (28 / 3) * (test - 2)) * 72;
+    for (let night = 0; night < 3; night++) slots += slot(test, test === 2 ? 2 : 1, hour + night * 24);
+  }
+  const briefSec = Math.min(90, ratedSec / 4);
+  return { luminaires: 16, hours: days * 24, ratedSec, briefSec, planHours: 17000, slots };
+}
+
+function lampSpec(i: number, extent: Extent) {
   return {
     id: `L${i}`,
     mode: (i % 4) as LampMode,
-    ratedSec: 10800,
+    ratedSec: extent.ratedSec,
     batteryMilliamps: 200 + i,
     mainsMilliamps: i % 4 === 1 || i % 4 === 2 ? 350 : 0,
     chemistry: 'NiCd' as const,
@@ -36,35 +73,28 @@ function lampSpec(i: number) {
   };
 }
 
-const lamps = Array.from({ length: 8 }, (_, i) => lampSpec(i));
-const utc = START_MS / 1000;
-
-const settings = {
-  v: 1,
-  revision: 1,
-  briefSec: 90,
-  rechargeSec: 24 * HOUR,
-  briefRechargeSec: HOUR,
-  earlyPercent: 50,
-  floorPercent: 70,
-  shared: 0,
-  emptySec: 0,
-  fitted: 13,
-  cycle: 1,
-  residue: 0,
-  noon: 43200,
-  fallbackFrom: 0,
-  fallbackSec: 18000,
-  briefDays: 28,
-  fullDays: 365,
-  lamps: lamps.map((l) => `${l.mode},${l.batteryMilliamps},${l.mainsMilliamps},${l.ratedSec};`).join(''),
-};
-const plan = {
-  v: 1,
-  revision: 1,
-  until: utc + 20 * 24 * HOUR,
-  slots: `1,1,${utc + 36 * HOUR},${utc + 41 * HOUR};2,2,${utc + 84 * HOUR},${utc + 89 * HOUR};`,
-};
+function settingsOf(extent: Extent, lamps: ReturnType<typeof lampSpec>[]) {
+  return {
+    v: 1,
+    revision: 1,
+    briefSec: extent.briefSec,
+    rechargeSec: 24 * HOUR,
+    briefRechargeSec: HOUR,
+    earlyPercent: 50,
+    floorPercent: 70,
+    shared: 0,
+    emptySec: 0,
+    fitted: 13,
+    cycle: 1,
+    residue: 0,
+    noon: 43200,
+    fallbackFrom: 0,
+    fallbackSec: 18000,
+    briefDays: 28,
+    fullDays: 365,
+    lamps: lamps.map((l) => `${l.mode},${l.batteryMilliamps},${l.mainsMilliamps},${l.ratedSec};`).join(''),
+  };
+}
 
 function boardConfig(): string {
   return JSON.stringify({
@@ -83,7 +113,10 @@ function boardConfig(): string {
 }
 
 /** Runs the scenario on the simulator. */
-export function playOnSimulator(): Scenario {
+export function playOnSimulator(extent: Extent = TWO_TESTS): Scenario {
+  const lamps = Array.from({ length: extent.luminaires }, (_, i) => lampSpec(i, extent));
+  const settings = settingsOf(extent, lamps);
+  const plan = { v: 1, revision: 1, until: utc + extent.planHours * HOUR, slots: extent.slots };
   const key = signingKey(SECRET, sha256);
   const trace = new Trace();
   const records: string[] = [];
@@ -121,7 +154,7 @@ export function playOnSimulator(): Scenario {
   const link = { keepAliveSec: 3600, heartbeatSec: 21600, liveMs: 30000 };
   const spec = { seed: 1, startUtcMs: START_MS, noise: false, link, controllers: [controller] };
   const fleet = new Fleet(spec, answer, [], trace);
-  fleet.run(88 * HOUR * 1000);
+  fleet.run(extent.hours * HOUR * 1000);
   const id = fleet.nodes[0].controller?.journal.id ?? '';
   return { trace, config: boardConfig(), entropy: Number.parseInt(id, 16) | 0, records };
 }

@@ -48,6 +48,10 @@ bench.analog = function (name) {
   return (player.lamps[i] || 0) / player.span + 0.5;
 };
 
+player.wrote = function (bytes) {
+  player.told.push('W ' + bench.now + ' ' + (player.short ? player.checksum(bytes) : player.hex(bytes)));
+};
+
 bench.connect = function (options, connected) {
   player.connected = connected;
   player.handlers = {};
@@ -56,11 +60,15 @@ bench.connect = function (options, connected) {
       player.handlers[event] = handler;
     },
     write: function (bytes) {
-      player.told.push('W ' + bench.now + ' ' + (player.short ? player.checksum(bytes) : player.hex(bytes)));
+      player.wrote(bytes);
       return true;
     },
     end: function () {},
   };
+};
+
+player.pulsed = function (pulsing) {
+  player.told.push('P ' + bench.now + ' ' + pulsing);
 };
 
 /** One turn; then whether the pulse train went on in it: its first edge begins it, a missing one ends it. */
@@ -69,7 +77,7 @@ player.turn = function () {
   var level = bench.edges;
   bench.edges = 0;
   var pulsing = level > 0 ? 1 : 0;
-  if (pulsing !== player.pulsing) player.told.push('P ' + bench.now + ' ' + pulsing);
+  if (pulsing !== player.pulsing) player.pulsed(pulsing);
   player.pulsing = pulsing;
 };
 

@@ -1,0 +1,162 @@
+// Countries of Europe whose rules go beyond EN 50172. All of them were read in summaries by others.
+import {
+  cite,
+  duty,
+  halfYearly,
+  lampLimits,
+  minutes,
+  monthly,
+  practice,
+  RATED,
+  type SourceDocument,
+  shortBrief,
+  TWO_THIRDS,
+} from './cite';
+import type { RuleProfile } from './rule';
+
+const IRELAND: SourceDocument = { source: 'I.S. 3217, as a contractor states it', status: 'V2' };
+const IRISH_NOTES: SourceDocument = {
+  source: 'user notes to the certificate after I.S. 3217',
+  status: 'V2',
+};
+const GERMANY: SourceDocument = {
+  source: 'DIN VDE V 0108-100, through the contents of a test-book handbook',
+  status: 'V2',
+};
+const EN_50171: SourceDocument = { source: 'EN 50171, through the same handbook', status: 'V2' };
+const FRANCE: SourceDocument = {
+  source: 'rules for premises open to the public (ERP), art. EC 14, restated',
+  status: 'V2',
+};
+const ITALY: SourceDocument = { source: 'UNI CEI 11222:2013, restated', year: 2013, status: 'V2' };
+
+export const ireland: RuleProfile = {
+  name: 'ireland',
+  title: 'Ireland, I.S. 3217: quarterly failure of 30 min, yearly 3 h',
+  brief: {
+    ...shortBrief(),
+    // "Quarterly": thirteen weeks is aimed at, the longest quarter is the end of patience.
+    everyDays: cite(IRELAND, 91, 'quarterly'),
+    latestDays: cite(IRELAND, 92, 'quarterly'),
+    earliestDays: practice(70),
+    lengthSec: cite(IRELAND, 1800, 'quarterly'),
+    // An hour of charge is meant for 90 s; after half an hour count on a day.
+    rechargeSec: practice(86_400),
+  },
+  full: {
+    latestDays: cite(IRELAND, 365, 'yearly'),
+    earlierDays: practice(60),
+    rechargeSec: practice(86_400),
+  },
+  fullLength: { least: cite(IRELAND, minutes(180), 'yearly') },
+  records: {
+    kept: cite(IRISH_NOTES, 'register and certificate, on site', ''),
+    years: practice(4),
+  },
+  duties: [
+    duty(IRELAND, 'quarterly', 'a service visit by a competent person'),
+    duty(IRELAND, 'more often', 'checks by the user'),
+    duty(
+      IRISH_NOTES,
+      'with each certificate',
+      'list deviations with their reasons; a certificate is no list of defects',
+    ),
+  ],
+  notes: [
+    'The controller never makes a brief test longer than a quarter of the rated duration: 30 min with ' +
+      'luminaires rated 3 h, but 22.5 min at 90 min and 15 min at 1 h. There the quarterly 30 min stay for people.',
+    'Which edition is current was not seen; the 30 min come from one contractor.',
+  ],
+  ...lampLimits(),
+};
+
+export const germany: RuleProfile = {
+  name: 'germany',
+  title: 'Germany, DIN VDE V 0108-100: weekly function test, yearly full test',
+  brief: {
+    ...shortBrief(),
+    everyDays: cite(GERMANY, 7, 'weekly'),
+    latestDays: cite(GERMANY, 7, 'weekly'),
+    earliestDays: practice(5),
+  },
+  full: {
+    latestDays: cite(GERMANY, 365, 'yearly'),
+    earlierDays: practice(60),
+    rechargeSec: practice(86_400),
+  },
+  fullLength: { least: cite(GERMANY, RATED, 'yearly'), instead: cite(EN_50171, TWO_THIRDS, '6.11.3') },
+  records: {
+    kept: cite(
+      GERMANY,
+      'test books; two years of events in the device; a printout of an automatic tester is accepted',
+      '',
+    ),
+    years: cite(GERMANY, 4, ''),
+  },
+  duties: [
+    duty(GERMANY, 'daily', 'look at the indicators'),
+    duty(GERMANY, 'monthly', 'let the mains of the general lighting fail'),
+    duty(GERMANY, 'every 3 years', 'measure the illuminance'),
+  ],
+  notes: [
+    'Weekly own nights need three groups of neighbouring circuits at most; with more, the plan says which ' +
+      'circuits will be late.',
+    'A full test stands for the function test of its week.',
+    'With weekly tests give each journal file of a controller 131,072 bytes, so that two years are kept.',
+  ],
+  ...lampLimits(),
+};
+
+export const franceErp: RuleProfile = {
+  name: 'france-erp',
+  title: 'France, premises open to the public, art. EC 14: monthly look, six-monthly hour',
+  brief: { ...monthly(FRANCE, 'EC 14, monthly'), ...shortBrief() },
+  full: {
+    latestDays: cite(FRANCE, 182, 'EC 14, six-monthly'),
+    // Nights before a closed day are rare, so that the plan looks further ahead.
+    earlierDays: practice(90),
+    rechargeSec: practice(86_400),
+  },
+  fullLength: { least: cite(FRANCE, minutes(60), 'EC 14, six-monthly') },
+  fullBeforeOpening: cite(FRANCE, true, 'EC 14'),
+  records: { kept: cite(FRANCE, 'the safety register', ''), years: practice(4) },
+  duties: [
+    duty(
+      FRANCE,
+      'monthly',
+      'see every lamp lit, that the rest command works, and that units return to standby with the mains',
+      'EC 14',
+    ),
+    duty(
+      FRANCE,
+      'when normal lighting is cut on purpose',
+      'put the luminaires to rest, or they discharge',
+      'EC 14',
+    ),
+  ],
+  notes: [
+    'A test is planned only where test and recharge end before the next opening in the site file: a full ' +
+      'test needs a day on which the building is closed.',
+    "Where such a night is also that of the month's brief test, the full test stands for it.",
+  ],
+  ...lampLimits(),
+};
+
+export const italy: RuleProfile = {
+  name: 'italy',
+  title: 'Italy, UNI CEI 11222:2013: six-monthly function test, yearly duration test',
+  brief: { ...halfYearly(ITALY, 'arts. 4, 6, six-monthly'), ...shortBrief() },
+  full: {
+    latestDays: cite(ITALY, 365, 'arts. 4, 6, yearly'),
+    earlierDays: practice(60),
+    rechargeSec: practice(86_400),
+  },
+  fullLength: { least: cite(ITALY, RATED, 'arts. 4, 6, yearly') },
+  records: { kept: cite(ITALY, 'a register open to the authorities', ''), years: practice(4) },
+  duties: [
+    duty(ITALY, 'six-monthly', 'check that the inhibit system works', 'arts. 4, 6'),
+    duty(ITALY, 'yearly', 'inspect each luminaire: present, unobstructed, undamaged, charging', 'arts. 4, 6'),
+  ],
+  notes: ['Which of articles 4 and 6 holds which interval was not seen.'],
+  ...lampLimits(),
+};

@@ -1,0 +1,201 @@
+// United States and Canada. Equipment in emergency circuits there must be listed; ours is not.
+import {
+  cite,
+  duty,
+  lampLimits,
+  minutes,
+  monthly,
+  practice,
+  RATED,
+  type SourceDocument,
+  shortBrief,
+} from './cite';
+import type { RuleProfile } from './rule';
+
+const NFPA: SourceDocument = {
+  source: 'NFPA 101 (2012), through a guide of the Minnesota Department of Health',
+  year: 2012,
+  status: 'V1',
+};
+const NFPA_HOSPITALS: SourceDocument = {
+  source: 'NFPA 101 (2012), restated by a hospital-engineering society in 2017',
+  year: 2012,
+  status: 'V2',
+};
+const NFPA_COMPUTER: SourceDocument = {
+  source: 'NFPA 101 (2012), from memory; that the clause exists was read in a summary',
+  year: 2012,
+  status: 'M',
+};
+const NEW_YORK: SourceDocument = { source: 'page of the City of Canandaigua, New York', status: 'V1' };
+const MINNESOTA: SourceDocument = {
+  source: 'Minnesota State Fire Code, on a page of the State Fire Marshal',
+  status: 'V1',
+};
+const ONTARIO: SourceDocument = {
+  source: 'Ontario Fire Code; National Fire Code of Canada 6.5.1.6',
+  status: 'V1',
+};
+
+const NOT_LISTED =
+  'Nightproof is not listed to UL 924 (scope, 10th ed. 2016: covers automatic load control relays). Do not ' +
+  'fit it in emergency circuits of the United States.';
+const LIMITS =
+  'The points at 5 s and 60 s come from EN 1838 and IEC 60598-2-22, and 24 h of recharge from practice with ' +
+  'IEC luminaires: no North American text was seen for either.';
+const SUPPLY =
+  'The International Fire Code (1031.10, 604.5 in 2012) counts only a test that takes the normal supply away ' +
+  'and not one through a lamp-test path, from a summary; the controller takes the supply away.';
+
+/** Yearly for 90 min, with supply all the while. */
+function ninetyMinutes(document: SourceDocument, clause: string): Pick<RuleProfile, 'full' | 'fullLength'> {
+  return {
+    full: {
+      latestDays: cite(document, 365, clause),
+      earlierDays: practice(60),
+      rechargeSec: practice(86_400),
+    },
+    fullLength: { least: cite(document, minutes(90), clause) },
+  };
+}
+
+/** By itself at least every 30 days, for at least 30 s. */
+function everyThirtyDays(document: SourceDocument, clause: string): RuleProfile['brief'] {
+  return {
+    ...shortBrief(),
+    everyDays: cite(document, 30, clause),
+    latestDays: cite(document, 30, clause),
+    earliestDays: practice(20),
+    leastSec: cite(document, 30, clause),
+  };
+}
+
+const fullTime = duty(NFPA, 'always', 'equipment is fully operating for the whole of each test', '7.9.3.1.1');
+const cityRecords = duty(
+  NEW_YORK,
+  'with each yearly test, in New York State',
+  'record location, pass or fail, date and person; keep it 3 years on the premises',
+);
+
+export const nfpa101Manual: RuleProfile = {
+  name: 'nfpa101-manual',
+  title: 'NFPA 101 7.9.3.1.1: brief tests three to five weeks apart, yearly 90 min',
+  brief: {
+    ...shortBrief(),
+    // Beyond 30 days the authority must agree; five weeks is the end in any case.
+    everyDays: cite(NFPA, 30, '7.9.3.1.1'),
+    latestDays: cite(NFPA, 35, '7.9.3.1.1'),
+    earliestDays: practice(24),
+    leastGapDays: cite(NFPA, 21, '7.9.3.1.1'),
+    leastSec: cite(NFPA, 30, '7.9.3.1.1'),
+  },
+  ...ninetyMinutes(NFPA, '7.9.3.1.1'),
+  records: {
+    kept: cite(NFPA, 'written records for the authority', '7.9.3.1.1'),
+    years: practice(4),
+  },
+  duties: [fullTime, cityRecords],
+  notes: [
+    'A second chance of a test is planned only where it keeps three weeks to the next test and five to the ' +
+      'one before, which the own nights of a circuit do not always allow.',
+    SUPPLY,
+    LIMITS,
+    NOT_LISTED,
+  ],
+  ...lampLimits(),
+};
+
+export const nfpa101SelfTesting: RuleProfile = {
+  name: 'nfpa101-self-testing',
+  title: 'NFPA 101 7.9.3.1.2: self-testing units, every 30 days, yearly 90 min',
+  brief: everyThirtyDays(NFPA, '7.9.3.1.2'),
+  ...ninetyMinutes(NFPA, '7.9.3.1.2'),
+  records: { kept: cite(NFPA, 'written records', '7.9.3.1.2'), years: practice(4) },
+  duties: [
+    duty(NFPA, 'monthly', 'look at the status indicator of each unit', '7.9.3.1.2'),
+    fullTime,
+    cityRecords,
+  ],
+  notes: [
+    'The clause speaks of units that test themselves; a controller beside the luminaires is nearer to 7.9.3.1.3.',
+    SUPPLY,
+    LIMITS,
+    NOT_LISTED,
+  ],
+  ...lampLimits(),
+};
+
+export const nfpa101Computer: RuleProfile = {
+  name: 'nfpa101-computer',
+  title: 'NFPA 101 7.9.3.1.3: computer-based, every 30 days, yearly 90 min',
+  brief: everyThirtyDays(NFPA_COMPUTER, '7.9.3.1.3'),
+  ...ninetyMinutes(NFPA_COMPUTER, '7.9.3.1.3'),
+  records: {
+    kept: cite(NFPA_COMPUTER, 'the history of tests and failures can be reported at any time', '7.9.3.1.3'),
+    years: practice(4),
+  },
+  duties: [
+    duty(NFPA_HOSPITALS, 'always', 'equipment is fully operating for the whole of each test', '7.9.3'),
+    cityRecords,
+  ],
+  notes: [
+    'The clause of the United States nearest to this design, but its numbers are from memory: compare them ' +
+      'with the text first.',
+    SUPPLY,
+    LIMITS,
+    NOT_LISTED,
+  ],
+  ...lampLimits(),
+};
+
+export const minnesota: RuleProfile = {
+  name: 'minnesota',
+  title: 'Minnesota, existing buildings: monthly 30 s, yearly 30 min',
+  brief: {
+    ...monthly(MINNESOTA, '604.5, 1104.5.3'),
+    ...shortBrief(),
+    leastSec: cite(MINNESOTA, 30, '604.5, 1104.5.3'),
+  },
+  full: {
+    latestDays: cite(MINNESOTA, 365, '604.5, 1104.5.3'),
+    earlierDays: practice(60),
+    rechargeSec: practice(86_400),
+  },
+  fullLength: { least: cite(MINNESOTA, minutes(30), '604.5, 1104.5.3') },
+  records: { kept: practice('date, location, result and person of each test'), years: practice(4) },
+  duties: [],
+  notes: ['Other buildings there follow NFPA 101 with its 90 min.', SUPPLY, LIMITS, NOT_LISTED],
+  ...lampLimits(),
+};
+
+export const canada: RuleProfile = {
+  name: 'canada',
+  title: 'Canada, Ontario Fire Code: monthly function test, yearly for the design duration',
+  brief: { ...monthly(ONTARIO, '2.7.3.3'), ...shortBrief() },
+  full: {
+    latestDays: cite(ONTARIO, 365, '2.7.3.3'),
+    earlierDays: practice(60),
+    rechargeSec: practice(86_400),
+  },
+  fullLength: { least: cite(ONTARIO, RATED, '2.7.3.3') },
+  records: { kept: cite(ONTARIO, 'written records', ''), years: practice(4) },
+  duties: [
+    duty(
+      ONTARIO,
+      'monthly',
+      'inspect pilot light, terminals and the surface of the battery',
+      '2.7.3.3; 6.7.1.6',
+    ),
+    duty(
+      ONTARIO,
+      'after each full test',
+      "check charging voltage, charging current and recovery period against the maker's data",
+      '2.7.3.3(4)',
+    ),
+  ],
+  notes: [
+    'Older public buildings in Quebec (S-3, r. 2, s. 34) are inspected monthly and rated 1 h or half an hour.',
+    LIMITS,
+  ],
+  ...lampLimits(),
+};

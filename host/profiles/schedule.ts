@@ -1,0 +1,36 @@
+import { cite, minutes, practice } from './cite';
+import type { RuleProfile } from './rule';
+
+/** What a building's compliance schedule says, as the site file gives it. */
+export interface ScheduleValues {
+  /** Number or name of the schedule, printed as the source of each value. */
+  reference: string;
+  /** Days between two brief tests, and between two full tests, at most. */
+  briefDays: number;
+  fullDays: number;
+  /** Length of a full test at least, min. */
+  fullMinutes: number;
+}
+
+/** Part of an interval before which the plan takes no test on purpose (common practice, no source). */
+const EARLIEST_PART = 0.7;
+
+/** A profile with the intervals and the length of a compliance schedule. */
+export function withSchedule(profile: RuleProfile, values: ScheduleValues): RuleProfile {
+  const document = { source: `compliance schedule ${values.reference}`, status: 'SITE' as const };
+  return {
+    ...profile,
+    brief: {
+      ...profile.brief,
+      everyDays: cite(document, values.briefDays, ''),
+      latestDays: cite(document, values.briefDays, ''),
+      earliestDays: practice(Math.ceil(values.briefDays * EARLIEST_PART)),
+    },
+    full: {
+      ...profile.full,
+      latestDays: cite(document, values.fullDays, ''),
+      earlierDays: practice(Math.min(60, Math.floor(values.fullDays / 3))),
+    },
+    fullLength: { least: cite(document, minutes(values.fullMinutes), '') },
+  };
+}

@@ -1,0 +1,123 @@
+// A profile as rows for a reader: what, how much, from where, and how far to trust it.
+import { briefMostSec, commissioningSec, fullLeastSec, isRatedTooShort } from './lengths';
+import type { Cited, FullLength, RuleProfile, Status } from './rule';
+
+/** What each status means, in the words shown to the user. */
+export const STATUS_WORDS: Record<Status, string> = {
+  V1: 'read in the text',
+  V2: 'from a summary',
+  M: 'from memory',
+  'M?': 'from memory, unsure',
+  CP: 'common practice, no source',
+  SITE: 'given in the site file',
+};
+
+export interface Row {
+  what: string;
+  value: string;
+  /** Document, year where it is not in the name, and clause; '' where there is none. */
+  source: string;
+  status: string;
+}
+
+/** Rated durations met most, min. */
+const RATED_MINUTES = [60, 90, 180];
+
+function sourceOf(cited: Cited<unknown>): string {
+  if (cited.status === 'CP') return '';
+  const year = cited.year !== undefined && !cited.source.includes(String(cited.year)) ? `${cited.year}` : '';
+  return [cited.source, year, cited.clause].filter((part) => part !== '').join(', ');
+}
+
+function row<T>(what: string, cited: Cited<T>, say: (value: T) => string): Row {
+  return { what, value: say(cited.value), source: sourceOf(cited), status: STATUS_WORDS[cited.status] };
+}
+
+const days = (count: number) => `${count} ${count === 1 ? 'day' : 'days'}`;
+const percent = (count: number) => `${count} %`;
+const text = (words: string) => words;
+
+function span(sec: number): string {
+  if (sec >= 7200 && sec % 3600 === 0) return `${sec / 3600} h`;
+  return sec >= 600 ? `${sec / 60} min` : `${sec} s`;
+}
+
+function lengthWords(length: FullLength): string {
+  if (length.rule === 'rated') return 'rated duration';
+  if (length.rule === 'minutes') return `${length.minutes} min`;
+  return `${length.of[0]}/${length.of[1]} of rated duration`;
+}
+
+function briefRows({ brief }: RuleProfile): Row[] {
+  return [
+    row('brief test aimed at every', brief.everyDays, days),
+    row('brief test at the latest after', brief.latestDays, days),
+    ...(brief.leastGapDays ? [row('brief tests never closer than', brief.leastGapDays, days)] : []),
+    row('brief tests not closer on purpose than', brief.earliestDays, days),
+    ...(brief.leastSec ? [row('brief test at least', brief.leastSec, span)] : []),
+    row('length of a brief test', brief.lengthSec, span),
+    row('brief test at most', brief.partOfRated, (part) => `1/${part} of rated duration`),
+    row('recharge after a brief test', brief.rechargeSec, span),
+  ];
+}
+
+function fullRows({ full, fullLength, fullBeforeOpening, commissioning }: RuleProfile): Row[] {
+  const { least, instead } = fullLength;
+  return [
+    row('full test at the latest after', full.latestDays, days),
+    row('full test not earlier than', full.earlierDays, (count) => `${days(count)} before that`),
+    row('full test at least', least, lengthWords),
+    ...(instead ? [row('accepted where never empty', instead, lengthWords)] : []),
+    row('recharge before and after a full test', full.rechargeSec, span),
+    ...(fullBeforeOpening
+      ? [row('batteries full at each opening', fullBeforeOpening, (is) => (is ? 'yes' : 'no'))]
+      : []),
+    ...(commissioning
+      ? [
+          row('charge before the first discharge', commissioning.chargeSec, span),
+          row(
+            'first discharge',
+            commissioning.factor,
+            (f) => `${f} x ${commissioning.leastMinutes.value} min`,
+          ),
+        ]
+      : []),
+  ];
+}
+
+/** Every value of a profile with its source. */
+export function profileRows(profile: RuleProfile): Row[] {
+  return [
+    ...briefRows(profile),
+    ...fullRows(profile),
+    row('lit at 5 s', profile.earlyPercent, percent),
+    row('lit from 60 s to the end', profile.floorPercent, (p) => `${p} % of commissioned current`),
+    row('records', profile.records.kept, text),
+    row('records kept', profile.records.years, (years) => `${years} years at least`),
+    ...profile.duties.map((duty) => row(`people, ${duty.every}`, duty, text)),
+  ];
+}
+
+/** Sentences on what follows for luminaires rated 1 h, 90 min and 3 h, computed from the values. */
+export function derivedLines(profile: RuleProfile): string[] {
+  const lines = RATED_MINUTES.map((minutes) => {
+    const rated = minutes * 60;
+    const most = briefMostSec(profile, rated);
+    const brief = Math.min(profile.brief.lengthSec.value, most);
+    const needed = fullLeastSec(profile.fullLength.least.value, rated);
+    const short = isRatedTooShort(profile, rated) ? ', which such a luminaire cannot show' : '';
+    return (
+      `Rated ${minutes} min: brief test ${span(brief)} (at most ${span(most)}), ` +
+      `full test of ${span(needed)} asked${short}.`
+    );
+  });
+  const first = commissioningSec(profile);
+  return first === undefined ? lines : [...lines, `First discharge of a new system: ${span(first)}.`];
+}
+
+/** One line about a profile for a list. */
+export function shortLine(profile: RuleProfile): string {
+  const every = `brief every ${days(profile.brief.latestDays.value)}`;
+  const full = `full every ${days(profile.full.latestDays.value)}, ${lengthWords(profile.fullLength.least.value)}`;
+  return profile.bySchedule ? 'given in the site file' : `${every}, ${full}`;
+}

@@ -1,0 +1,70 @@
+import { afterEach, describe, expect, it, vi } from 'vitest';
+import { profilesCommand } from '../../../host/cli/profiles';
+import { profileNames } from '../../../host/profiles/profile';
+
+let out = '';
+let err = '';
+
+/** Runs the command and keeps what it prints. */
+function run(name: string | undefined, json: boolean): number {
+  out = '';
+  err = '';
+  vi.spyOn(process.stdout, 'write').mockImplementation((text) => {
+    out += text;
+    return true;
+  });
+  vi.spyOn(process.stderr, 'write').mockImplementation((text) => {
+    err += text;
+    return true;
+  });
+  return profilesCommand(name, json);
+}
+
+afterEach(() => vi.restoreAllMocks());
+
+describe('the profiles command', () => {
+  it('lists every profile', () => {
+    expect(run(undefined, false)).toBe(0);
+    for (const name of profileNames()) expect(out).toMatch(new RegExp(`^${name} `, 'm'));
+    expect(out).toContain('brief every 35 days, full every 365 days, 90 min');
+    expect(out).toContain('given in the site file');
+  });
+
+  it('shows each value of one with document, clause and how far to trust it', () => {
+    expect(run('nfpa101-manual', false)).toBe(0);
+    expect(out).toMatch(/brief tests never closer than +21 days\n.*7\.9\.3\.1\.1: read in the text/);
+    expect(out).toMatch(/recharge after a brief test +3600 s|recharge after a brief test +60 min/);
+    expect(out).toContain('common practice, no source');
+    expect(out).toContain('Rated 60 min: brief test 90 s (at most 15 min), full test of 90 min asked, which');
+    expect(run('nfpa101-computer', false)).toBe(0);
+    expect(out).toMatch(/brief test at the latest after +30 days\n.*: from memory/);
+    expect(run('germany', false)).toBe(0);
+    expect(out).toMatch(/brief test at the latest after +7 days\n.*: from a summary/);
+    expect(run('as-nzs-2293', false)).toBe(0);
+    expect(out).toContain('First discharge of a new system: 2 h.');
+  });
+
+  it('fits a screen of 200 characters', () => {
+    for (const name of profileNames()) {
+      run(name, false);
+      const rows = out.split('\n').filter((line) => line.startsWith('  '));
+      expect(Math.max(...rows.map((line) => line.length))).toBeLessThanOrEqual(200);
+    }
+  });
+
+  it('prints one JSON object with the same data', () => {
+    expect(run('italy', true)).toBe(0);
+    const one = JSON.parse(out);
+    expect(one.profile.brief.latestDays).toMatchObject({ value: 184, status: 'V2', year: 2013 });
+    expect(one.status.V2).toBe('from a summary');
+    expect(run(undefined, true)).toBe(0);
+    expect(JSON.parse(out).profiles.map((profile: { name: string }) => profile.name)).toEqual(profileNames());
+  });
+
+  it('answers an unknown name with one sentence and exit code 1', () => {
+    expect(run('irland', false)).toBe(1);
+    expect([out, err]).toEqual(['', 'There is no rule profile "irland"; did you mean "ireland"?\n']);
+    expect(run('atlantis', true)).toBe(1);
+    expect(err).toContain('write one of: en50172,');
+  });
+});

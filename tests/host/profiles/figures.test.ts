@@ -1,0 +1,113 @@
+// Numbers of published rules against the data: each names its document.
+import { describe, expect, it } from 'vitest';
+import {
+  briefMostSec,
+  commissioningSec,
+  fullLeastSec,
+  isRatedTooShort,
+} from '../../../host/profiles/lengths';
+import { profileNames, profileOf, profiles } from '../../../host/profiles/profile';
+import { loadSite } from '../../../host/site/load';
+import type { Circuit } from '../../../host/site/model';
+import { briefSecOf } from '../../../host/site/settings';
+
+const of = (name: string) => profiles.find((profile) => profile.name === name)!;
+const RATED = [60, 90, 180].map((minutes) => minutes * 60);
+const inMinutes = (sec: number) => sec / 60;
+
+describe('lengths that follow from the rated duration', () => {
+  it.each(profileNames())(
+    'brief tests of %s are at most a quarter: 15, 22.5, 45 min (CIE 193:2010)',
+    (name) => {
+      expect(RATED.map((rated) => inMinutes(briefMostSec(of(name), rated)))).toEqual([15, 22.5, 45]);
+    },
+  );
+
+  it('two thirds are 40, 60, 120 min (IEC 62034 6.3.3.4, ANSI news 2006; EN 50171 6.11.3)', () => {
+    for (const name of ['en50172', 'germany']) {
+      const { value } = of(name).fullLength.instead!;
+      expect(RATED.map((rated) => inMinutes(fullLeastSec(value, rated)))).toEqual([40, 60, 120]);
+    }
+  });
+
+  it('the first discharge is 1.33 x 90 min, about 120 min, after 16 h (AS 2293.1, 2.2.1 and 2.2.2)', () => {
+    expect(inMinutes(commissioningSec(of('as-nzs-2293'))!)).toBe(120);
+    expect(of('as-nzs-2293').commissioning!.chargeSec.value).toBe(16 * 3600);
+    expect(commissioningSec(of('en50172'))).toBeUndefined();
+  });
+
+  it('the full test is the rated duration (EN 50172:2004, 7.2, annual)', () => {
+    expect(RATED.map((rated) => fullLeastSec(of('en50172').fullLength.least.value, rated))).toEqual(RATED);
+  });
+
+  it.each([
+    ['nfpa101-manual', 90, 'NFPA 101 (2012) 7.9.3.1.1, 1 1/2 h'],
+    ['nfpa101-self-testing', 90, 'NFPA 101 (2012) 7.9.3.1.2, 1 1/2 h'],
+    ['nfpa101-computer', 90, 'NFPA 101 (2012) 7.9.3.1.3, 1 1/2 h, from memory'],
+    ['minnesota', 30, 'Minnesota State Fire Code 604.5, 1104.5.3'],
+    ['france-erp', 60, 'art. EC 14'],
+    ['ireland', 180, 'I.S. 3217, restated'],
+    ['as-nzs-2293', 90, 'AS/NZS 2293.2, restated'],
+  ])('the full test of %s is %i min at least (%s)', (name, minutes) => {
+    const profile = of(name);
+    expect(RATED.map((rated) => inMinutes(fullLeastSec(profile.fullLength.least.value, rated)))).toEqual([
+      minutes,
+      minutes,
+      minutes,
+    ]);
+    expect(RATED.map((rated) => isRatedTooShort(profile, rated))).toEqual(
+      RATED.map((rated) => rated < minutes * 60),
+    );
+  });
+});
+
+describe('intervals', () => {
+  it('NFPA 101 (2012) 7.9.3.1.1: three to five weeks are 21 to 35 days', () => {
+    const { leastGapDays, latestDays, leastSec } = of('nfpa101-manual').brief;
+    expect([leastGapDays!.value, latestDays.value]).toEqual([3 * 7, 5 * 7]);
+    expect(leastSec!.value).toBe(30);
+  });
+
+  it('NFPA 101 7.9.3.1.2 and 7.9.3.1.3: at least every 30 days', () => {
+    for (const name of ['nfpa101-self-testing', 'nfpa101-computer'])
+      expect(of(name).brief.latestDays.value).toBe(30);
+  });
+
+  it.each([
+    ['germany', 7, 365, 'DIN VDE V 0108-100: weekly, yearly'],
+    ['ireland', 92, 365, 'I.S. 3217: quarterly, yearly'],
+    ['france-erp', 31, 182, 'art. EC 14: monthly, six-monthly'],
+    ['italy', 184, 365, 'UNI CEI 11222:2013: six-monthly, yearly'],
+    ['as-nzs-2293', 184, 182, 'AS/NZS 2293.2: six-monthly'],
+    ['canada', 31, 365, 'Ontario Fire Code 2.7.3.3: monthly, yearly'],
+    ['minnesota', 31, 365, 'Minnesota State Fire Code: monthly, yearly'],
+    ['cie193', 31, 365, 'CIE 193:2010: monthly, yearly'],
+    ['en50172-2024', 31, 365, 'EN 50172:2024: monthly, yearly'],
+  ])('of %s are %i and %i days (%s)', (name, brief, full) => {
+    expect([of(name).brief.latestDays.value, of(name).full.latestDays.value]).toEqual([brief, full]);
+  });
+
+  it('only the French rule wants full batteries at each opening (art. EC 14)', () => {
+    const wanting = profiles.filter((profile) => profile.fullBeforeOpening?.value);
+    expect(wanting.map((profile) => profile.name)).toEqual(['france-erp']);
+  });
+
+  it('values from memory are marked so: the computer-based clause of NFPA 101', () => {
+    const { brief, full, fullLength } = of('nfpa101-computer');
+    expect(
+      [brief.latestDays, brief.leastSec!, full.latestDays, fullLength.least].map((v) => v.status),
+    ).toEqual(['M', 'M', 'M', 'M']);
+  });
+});
+
+it('the 30 min of the Irish rule end at a quarter of the shortest rated duration', () => {
+  const loaded = loadSite('docs/examples/museum-of-tides.yaml');
+  if ('mistakes' in loaded) throw new Error(loaded.mistakes[0].message);
+  const rated = (sec: number): Circuit => {
+    const circuit = structuredClone(loaded.site.circuits[0]);
+    for (const lamp of circuit.luminaires) lamp.ratedSec = sec;
+    return circuit;
+  };
+  const irish = profileOf('ireland');
+  expect(RATED.map((sec) => inMinutes(briefSecOf(rated(sec), irish)))).toEqual([15, 22.5, 30]);
+});

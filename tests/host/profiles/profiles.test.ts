@@ -1,0 +1,148 @@
+import { describe, expect, it } from 'vitest';
+import { Limit } from '../../../firmware/contract/limits';
+import { needsSchedule, profileFor, profileNames, profileOf, profiles } from '../../../host/profiles/profile';
+import type { Cited, RuleProfile } from '../../../host/profiles/rule';
+import { parseSite } from '../../../host/site/load';
+import { SMALL } from '../site/small';
+
+const SCHEDULE = { reference: 'CS 4711', briefDays: 31, fullDays: 365, fullMinutes: 90 };
+
+/** A profile as a site gets it. */
+const ready = (name: string): RuleProfile => profileOf(name, needsSchedule(name) ? SCHEDULE : undefined);
+
+/** Every value with a status anywhere in a profile, with the path to it. */
+function citedIn(part: unknown, path: string): [string, Cited<unknown>][] {
+  if (typeof part !== 'object' || part === null) return [];
+  if ('status' in part) return [[path, part as Cited<unknown>]];
+  return Object.entries(part).flatMap(([key, value]) => citedIn(value, path ? `${path}.${key}` : key));
+}
+
+const FORMER = {
+  // What the default profile said from the start: plans and simulations rest on it.
+  brief: [28, 31, 20, 90, 4, 3600],
+  full: [365, 60, 86_400],
+  lamps: [50, 70],
+};
+
+describe('the default profile', () => {
+  it('keeps its numbers', () => {
+    const { brief, full, earlyPercent, floorPercent } = profileOf('en50172');
+    const { everyDays, latestDays, earliestDays, lengthSec, partOfRated, rechargeSec } = brief;
+    const values = [everyDays, latestDays, earliestDays, lengthSec, partOfRated, rechargeSec];
+    expect(values.map((one) => one.value)).toEqual(FORMER.brief);
+    expect([full.latestDays, full.earlierDays, full.rechargeSec].map((one) => one.value)).toEqual(
+      FORMER.full,
+    );
+    expect([earlyPercent.value, floorPercent.value]).toEqual(FORMER.lamps);
+    expect(brief.leastGapDays).toBeUndefined();
+    expect(profileNames()[0]).toBe('en50172');
+  });
+});
+
+describe.each(profileNames())('the profile %s', (name) => {
+  const profile = ready(name);
+  const { brief, full } = profile;
+
+  it('names a source for every value, or the mark of common practice', () => {
+    const cited = citedIn(profile, '');
+    expect(cited.length).toBeGreaterThan(12);
+    for (const [path, { source, status, year }] of cited) {
+      expect(['V1', 'V2', 'M', 'M?', 'CP', 'SITE'], path).toContain(status);
+      expect(source.trim().length, path).toBeGreaterThan(5);
+      expect(source === 'common practice, no source', path).toBe(status === 'CP');
+      if (year !== undefined) expect(year, path).toBeGreaterThan(1990);
+    }
+  });
+
+  it('leaves no bare number without a source', () => {
+    const bare = (part: unknown, path: string): string[] => {
+      if (typeof part === 'number') return [path];
+      if (typeof part !== 'object' || part === null || 'status' in part) return [];
+      return Object.entries(part).flatMap(([key, value]) => bare(value, `${path}.${key}`));
+    };
+    expect(bare(profile, '')).toEqual([]);
+  });
+
+  it('has a name a site file may give, a title and whole notes', () => {
+    expect(name).toMatch(/^[a-z0-9-]{1,24}$/);
+    for (const words of [profile.title, ...profile.notes]) expect(words.length).toBeGreaterThan(20);
+    for (const note of profile.notes) expect(note).toMatch(/\.$/);
+    expect(JSON.stringify(profile)).not.toMatch(/complies with(?! any)|compliant|certified/i);
+  });
+
+  it('has intervals in order', () => {
+    const least = brief.leastGapDays?.value ?? 1;
+    expect(least).toBeGreaterThanOrEqual(1);
+    expect(brief.earliestDays.value).toBeGreaterThanOrEqual(least);
+    expect(brief.everyDays.value).toBeGreaterThanOrEqual(brief.earliestDays.value);
+    expect(brief.latestDays.value).toBeGreaterThanOrEqual(brief.everyDays.value);
+    expect(full.earlierDays.value).toBeLessThan(full.latestDays.value);
+  });
+
+  it('stays within what a controller accepts', () => {
+    expect(brief.lengthSec.value).toBeGreaterThanOrEqual(Limit.BriefSecMin);
+    expect(brief.lengthSec.value).toBeGreaterThanOrEqual(brief.leastSec?.value ?? 0);
+    expect(brief.lengthSec.value).toBeLessThanOrEqual(Limit.RatedSecMax / Limit.BriefShareOfRated);
+    expect(brief.partOfRated.value).toBeGreaterThanOrEqual(Limit.BriefShareOfRated);
+    expect(full.rechargeSec.value).toBeGreaterThanOrEqual(3600);
+    expect(full.rechargeSec.value).toBeLessThanOrEqual(604_800);
+    expect(brief.rechargeSec.value).toBeLessThanOrEqual(full.rechargeSec.value);
+    expect(brief.everyDays.value).toBeLessThanOrEqual(400);
+    expect(full.latestDays.value).toBeLessThanOrEqual(1200);
+    expect(profile.earlyPercent.value).toBeLessThan(profile.floorPercent.value);
+  });
+
+  it('asks for the books to be kept four years or more (DIN VDE V 0108-100, the longest found)', () => {
+    expect(profile.records.years.value).toBeGreaterThanOrEqual(4);
+  });
+});
+
+describe('a profile that follows a compliance schedule', () => {
+  it('is refused without one, in one sentence', () => {
+    expect(() => profileFor({ profile: 'new-zealand' })).toThrow(
+      /has no intervals of its own; give complianceSchedule/,
+    );
+  });
+
+  it('takes its intervals and its length from it and says so', () => {
+    const { brief, full, fullLength } = profileFor({ profile: 'new-zealand', complianceSchedule: SCHEDULE });
+    expect([brief.latestDays, full.latestDays].map((one) => [one.value, one.status])).toEqual([
+      [31, 'SITE'],
+      [365, 'SITE'],
+    ]);
+    expect(fullLength.least.value).toEqual({ rule: 'minutes', minutes: 90 });
+    expect(fullLength.least.source).toBe('compliance schedule CS 4711');
+  });
+
+  const written =
+    'complianceSchedule: { reference: CS 4711, briefDays: 31, fullDays: 365, fullMinutes: 90 }\n';
+  const said = (top: string): string[] => {
+    const result = parseSite(SMALL.replace('responsible:', `${top}responsible:`), 'mill.yaml');
+    return 'mistakes' in result ? result.mistakes.map((m) => `${m.line} ${m.field}: ${m.message}`) : [];
+  };
+
+  it.each([
+    ['asks for it in the site file', 'profile: new-zealand\n', /^4 profile: .* write complianceSchedule/],
+    ['asks for no such thing elsewhere', written, /^4 complianceSchedule: .* take it out/],
+    [
+      'names an unknown field in it',
+      `profile: new-zealand\n${written.replace('fullDays', 'fullDay')}`,
+      /did you mean "fullDays"/,
+    ],
+    [
+      'names a value that cannot be',
+      `profile: new-zealand\n${written.replace('365', '9')}`,
+      /fullDays: must be the days/,
+    ],
+  ])('%s', (_, top, sentence) => {
+    expect(said(top).join('; ')).toMatch(sentence);
+  });
+
+  it('is accepted with one', () => {
+    expect(said(`profile: new-zealand\n${written}`)).toEqual([]);
+  });
+});
+
+it('no two profiles share a name', () => {
+  expect(new Set(profileNames()).size).toBe(profiles.length);
+});
