@@ -86,6 +86,19 @@ function addSimulate(program: Command): void {
     });
 }
 
+function addExplore(program: Command): void {
+  program
+    .command('explore')
+    .description(
+      'Walk every reachable state of a small configuration of the controller, and hunt broken ones.',
+    )
+    .option('--json', 'print one JSON object and nothing else', false)
+    .action(async (o: { json: boolean }) => {
+      const { exploreCommand } = await import('./explore');
+      process.exitCode = await exploreCommand(o.json);
+    });
+}
+
 function addServe(program: Command): void {
   program
     .command('serve')
@@ -174,6 +187,7 @@ export function nightproof(): Command {
   addCheck(program);
   addProfiles(program);
   addSimulate(program);
+  addExplore(program);
   addServe(program);
   addCommission(program);
   addLogbook(program);

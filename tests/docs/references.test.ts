@@ -31,7 +31,16 @@ describe.each(pages)('%s', (page) => {
 it('README lists every option of every command, and no other', async () => {
   const rows = textOf('README.md').split('\n');
   const main = join(root, 'host/cli/main.ts');
-  const commands = [['check'], ['profiles'], ['simulate'], ['serve'], ['commission'], ['logbook', 'verify'], ['demo']];
+  const commands = [
+    ['check'],
+    ['profiles'],
+    ['simulate'],
+    ['explore'],
+    ['serve'],
+    ['commission'],
+    ['logbook', 'verify'],
+    ['demo'],
+  ];
   const run = promisify(execFile);
   for (const command of commands) {
     const args = ['--import', 'tsx', main, ...command, '--help'];

@@ -1,0 +1,146 @@
+// The small configuration that is explored: two luminaires, times of a few seconds, one or two tests.
+import { TestKind } from '../../firmware/contract/codes';
+import { Limit } from '../../firmware/contract/limits';
+import type { Core } from '../../firmware/core/state';
+import type { Subject } from './subject';
+
+export interface WorldOptions {
+  shared: boolean;
+  /** The plan lies on another circuit's nights: nothing may ever open. */
+  foreign: boolean;
+  /** No auxiliary contact is fitted. */
+  bare: boolean;
+  disturbances: number;
+  /** Tests of the plan; with one of them the walk is short enough for two disturbances. */
+  plan: PlanName;
+}
+
+export type PlanName = 'brief' | 'full' | 'both';
+
+export interface PlanSlot {
+  test: number;
+  kind: TestKind;
+  /** Seconds since the start. */
+  from: number;
+  to: number;
+}
+
+export interface PlanTimes {
+  slots: PlanSlot[];
+  until: number;
+  /** Nothing is explored beyond. */
+  horizon: number;
+}
+
+/** Times of the small configuration, s. The controller's own compiled-in times stay as they are. */
+export const SMALL = {
+  briefSec: 7,
+  fullSec: 9,
+  rechargeSec: 6,
+  briefRechargeSec: 2,
+  emptySec: 1,
+};
+/** Arrays of the core that a branch must have for itself. */
+export const COPIED = [
+  'raw',
+  'level',
+  'rawAt',
+  'slotState',
+  'verdict',
+  'why',
+  'finding',
+  'reached',
+  'rails',
+  'litSec',
+  'zero',
+  'sum',
+  'ma',
+  'at5',
+  'at60',
+  'dipAt',
+  'litAt',
+];
+export const LAMP_MILLIAMPS = 200;
+/** UTC second at the start; a night of its own begins at noon. */
+export const BASE_UTC = 1767700800;
+export const TICK = Limit.LoopMs;
+
+const FIRST = { from: 10, to: 104 };
+const SECOND = { from: 115, to: 192 };
+
+const PLANS: Record<PlanName, PlanTimes> = {
+  brief: { slots: [{ test: 1, kind: TestKind.Brief, ...FIRST }], until: 107, horizon: 110 },
+  full: { slots: [{ test: 1, kind: TestKind.Full, ...FIRST }], until: 107, horizon: 110 },
+  both: {
+    slots: [
+      { test: 1, kind: TestKind.Brief, ...FIRST },
+      { test: 2, kind: TestKind.Full, ...SECOND },
+    ],
+    until: 195,
+    horizon: 198,
+  },
+};
+
+/** Windows of a plan, s since the start of the exploration. */
+export function planTimes(plan: PlanName): PlanTimes {
+  return PLANS[plan];
+}
+
+function settingsMessage(options: WorldOptions) {
+  const own = Math.floor((BASE_UTC - 43200) / 86400) % 2;
+  return {
+    v: 1,
+    revision: 1,
+    briefSec: 100,
+    rechargeSec: 3600,
+    briefRechargeSec: 0,
+    earlyPercent: 50,
+    floorPercent: 70,
+    shared: options.shared ? 1 : 0,
+    emptySec: SMALL.emptySec,
+    fitted: options.bare ? 14 : 15,
+    cycle: 2,
+    residue: options.foreign ? 1 - own : own,
+    noon: 43200,
+    fallbackFrom: 0,
+    fallbackSec: 0,
+    briefDays: 28,
+    fullDays: 365,
+    lamps: `0,${LAMP_MILLIAMPS},0,900;0,${LAMP_MILLIAMPS},0,900;`,
+  };
+}
+
+/** The commissioned times are replaced by short ones: only their length is small, every rule is the same. */
+function shorten(core: Core): void {
+  core.set.briefSec = SMALL.briefSec;
+  core.set.rechargeSec = SMALL.rechargeSec;
+  core.set.briefRechargeSec = SMALL.briefRechargeSec;
+  core.set.ratedSec = SMALL.fullSec;
+  for (let i = 0; i < core.set.lampCount; i++) core.set.lamps[i * 4 + 3] = SMALL.fullSec;
+}
+
+function planMessage(times: PlanTimes) {
+  const row = (slot: PlanSlot) => `${slot.test},${slot.kind},${BASE_UTC + slot.from},${BASE_UTC + slot.to};`;
+  return { v: 1, revision: 1, until: BASE_UTC + times.until, slots: times.slots.map(row).join('') };
+}
+
+/** Small state as plain arrays, which copy several times faster than typed ones; all values stay small. */
+function lighten(core: Core): void {
+  const fields = core as unknown as Record<string, unknown>;
+  for (const name of COPIED) fields[name] = Array.from(fields[name] as Int8Array);
+}
+
+export function bootCore(s: Subject, options: WorldOptions, journal: string[]): Core {
+  const core = s.newCore(1);
+  lighten(core);
+  if (!s.takeSettings(core.set, settingsMessage(options))) throw new Error('settings refused');
+  shorten(core);
+  if (!s.takePlan(core, planMessage(planTimes(options.plan)), 0, 0)) throw new Error('plan refused');
+  const recall = s.newRecall();
+  for (const text of journal) s.recallRecord(core, recall, text);
+  core.journalReady = 1;
+  s.closeLostOpening(core, recall, 0);
+  core.reason = recall.fault;
+  s.start(core, 0, 0);
+  return core;
+}
