@@ -202,6 +202,14 @@ function orderHold(s: Core, seconds: number, now: number): Reason {
   return Reason.None;
 }
 
+/** Ends a hold by order, also one that waits for its turn behind a restore, an outage or the key. */
+function orderRelease(s: Core, now: number): Reason {
+  if (s.phase === Phase.Held && s.reason === Reason.OrderedHold) leaveHeld(s, now);
+  else if (s.holdUntil > now) s.holdUntil = 0;
+  else return Reason.NothingToDo;
+  return Reason.None;
+}
+
 function orderTest(s: Core, kind: number, now: number): Reason {
   if (kind !== TestKind.Brief && kind !== TestKind.Full) return Reason.OutOfBounds;
   const end = s.set.revision === 0 ? 0 : openWindowEnd(s, now);
@@ -217,11 +225,7 @@ function orderTest(s: Core, kind: number, now: number): Reason {
 export function takeOrder(s: Core, what: OrderKind, arg: number, now: number): Reason {
   if (what === OrderKind.Restore) return orderRestore(s, now);
   if (what === OrderKind.Hold) return orderHold(s, arg, now);
-  if (what === OrderKind.Release) {
-    if (s.phase !== Phase.Held || s.reason !== Reason.OrderedHold) return Reason.NothingToDo;
-    leaveHeld(s, now);
-    return Reason.None;
-  }
+  if (what === OrderKind.Release) return orderRelease(s, now);
   if (what === OrderKind.ClearFault) {
     if (s.phase !== Phase.Fault) return Reason.NothingToDo;
     if (!hasSupply(s) || !isSupplied(s)) return Reason.SupplyLost;

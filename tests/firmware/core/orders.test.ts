@@ -52,6 +52,16 @@ describe('a hold', () => {
     expect(b.of('released')).toHaveLength(1);
   });
 
+  it('that waits behind a restore is taken back by a release, and never entered', () => {
+    const b = new Bench().planned(TestKind.Brief).runToDischarge();
+    expect(order(b, OrderKind.Hold, 3600)).toBe(Reason.None);
+    expect(b.s.phase).toBe(Phase.Restoring);
+    expect(order(b, OrderKind.Release)).toBe(Reason.None);
+    b.run(b.now + 60_000);
+    expect(b.of('held')).toHaveLength(0);
+    expect(order(b, OrderKind.Release)).toBe(Reason.NothingToDo);
+  });
+
   it('by order keeps a due test from starting until it is released', () => {
     const b = new Bench().planned(TestKind.Brief).run(IN_WINDOW - 90_000);
     order(b, OrderKind.Hold, 7200);
