@@ -21,7 +21,7 @@ const CURTAIN_MS = 8000;
 export const LIVE_LINK = { liveMs: 250, heartbeatSec: 5, keepAliveSec: 30 } as const;
 
 /** Simulated seconds per real second, by what is going on. */
-export const PACE = { brief: 8, full: 240, quiet: 1800 } as const;
+export const PACE = { brief: 8, full: 240, quiet: 3600 } as const;
 
 export interface LiveOptions {
   fleet: Fleet;
