@@ -46,6 +46,19 @@ function loop(): void {
   }
 }
 
+// Not closures in `run`: those would keep the whole configuration in memory.
+function opened(): void {
+  linkOpened(controller);
+}
+
+function received(bytes: string): void {
+  linkData(controller, bytes);
+}
+
+function closed(): void {
+  linkClosed(controller);
+}
+
 function boardOf(): BoardPort {
   return {
     now: boardNow,
@@ -67,17 +80,7 @@ function run(config: BoardConfig): void {
   setUpRelay(config.pins.relay);
   setUpSenses(config.pins);
   setUpFlash(config.journalBytes);
-  setUpNetwork(config.net, {
-    opened: function () {
-      linkOpened(controller);
-    },
-    data: function (bytes) {
-      linkData(controller, bytes);
-    },
-    closed: function () {
-      linkClosed(controller);
-    },
-  });
+  setUpNetwork(config.net, { opened: opened, data: received, closed: closed });
   controller = newController(boardOf(), {
     address: config.address,
     secret: fromHex(config.secret),
@@ -88,8 +91,12 @@ function run(config: BoardConfig): void {
   setInterval(loop, LOOP_MS);
 }
 
-shutConsole();
-const found = loadConfig();
-if (found === undefined)
-  print('Nightproof: np.cfg is missing or damaged in flash; commission this board first.');
-else run(found);
+function main(): void {
+  shutConsole();
+  const config = loadConfig();
+  if (config === undefined)
+    print('Nightproof: np.cfg is missing or damaged in flash; commission this board first.');
+  else run(config);
+}
+
+main();

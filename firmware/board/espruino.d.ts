@@ -32,6 +32,8 @@ declare const E: {
   /** Hardware watchdog after `seconds`; with `isAuto` false only `kickWatchdog` feeds it. */
   enableWatchdog(seconds: number, isAuto: boolean): void;
   kickWatchdog(): void;
+  /** CRC-32 of ISO 3309 over a binary string; absent on older builds. */
+  CRC32?(bytes: string): number;
   /** 32 bits of the hardware's random generator, signed. */
   hwRand(): number;
   /** Names of the failures since the last call, such as MEMORY or CALLBACK. */

@@ -1,7 +1,7 @@
 // The journal's files and the two saved texts on the interpreter's Storage. Its writes are not atomic and
 // replacing a file is not safe, so: files are pre-allocated and appended to by offset, and a saved text
 // is written under its other name and checked before the old one is erased.
-import { crcHex } from '../journal/crc32';
+import { crcHex, useOwnCrc } from '../journal/crc32';
 import type { FlashPort } from '../ports';
 
 const SAVED_HEAD = 12;
@@ -12,6 +12,9 @@ let journalBytes = 0;
 
 export function setUpFlash(bytes: number): void {
   journalBytes = bytes;
+  // Its own, where it has one: character by character, a long plan would outlast the watchdog.
+  const crc = E.CRC32;
+  if (crc !== undefined && crc('123456789') === 0xcbf43926) useOwnCrc(crc);
 }
 
 function exists(file: string): boolean {
@@ -47,12 +50,17 @@ function read(file: string, offset: number, length: number): string {
   return text === undefined ? '' : text;
 }
 
+/** A saved text without what stands before it. It stays in flash: no memory is taken for it. */
+function rest(name: string): string {
+  const text = require('Storage').read(name, SAVED_HEAD);
+  return text === undefined ? '' : text;
+}
+
 /** Number of a saved text, or 0 when it is absent or damaged: 4 hex digits of count, 8 of CRC, the text. */
 function savedCount(name: string): number {
-  const text = require('Storage').read(name);
-  if (text === undefined || text.length <= SAVED_HEAD) return 0;
-  const isWhole = crcHex(text.substring(SAVED_HEAD)) === text.substring(4, SAVED_HEAD);
-  return isWhole ? parseInt(text.substring(0, 4), 16) : 0;
+  const head = read(name, 0, SAVED_HEAD);
+  const text = head.length === SAVED_HEAD ? rest(name) : '';
+  return text !== '' && crcHex(text) === head.substring(4) ? parseInt(head.substring(0, 4), 16) : 0;
 }
 
 function newestSaved(name: string): string {
@@ -66,7 +74,10 @@ function save(name: string, text: string): boolean {
   const count = savedCount(old) + 1;
   try {
     storage.erase(next);
-    if (!storage.write(next, ('000' + count.toString(16)).slice(-4) + crcHex(text) + text)) return false;
+    // In two parts, or there would be a second copy of a long text.
+    const head = ('000' + count.toString(16)).slice(-4) + crcHex(text);
+    if (!storage.write(next, head, 0, SAVED_HEAD + text.length)) return false;
+    if (!storage.write(next, text, SAVED_HEAD)) return false;
     if (savedCount(next) !== count) return false;
     storage.erase(old);
     return true;
@@ -77,9 +88,7 @@ function save(name: string, text: string): boolean {
 
 function load(name: string): string {
   const newest = newestSaved(name);
-  if (savedCount(newest) === 0) return '';
-  const text = require('Storage').read(newest);
-  return text === undefined ? '' : text.substring(SAVED_HEAD);
+  return savedCount(newest) === 0 ? '' : rest(newest);
 }
 
 export const boardFlash: FlashPort = {

@@ -26,8 +26,17 @@ export function textField(text: string, name: string): string {
   return to < 0 ? '' : text.substring(from, to);
 }
 
+/** A number of 1 to 10 digits and nothing else, or -1. */
+function wholeNumber(digits: string): number {
+  const value = parseInt(digits, 10);
+  const isPlain = value >= 0 && digits.length <= 10;
+  // Leading zeros may stand; anything else that parseInt overlooks makes a difference here.
+  return isPlain && ('000000000' + value).slice(-digits.length) === digits ? value : -1;
+}
+
 /**
- * Reads rows of integers, "1,2,3;4,5,6;", into `rows`, a flat array of `width` columns.
+ * Reads rows of integers, "1,2,3;4,5,6;", into `rows`, a flat array of `width` columns. Number by number:
+ * the board takes seconds to look at the characters of a long plan one by one.
  * @returns the number of rows, or -1 when the text is anything else or has more than `max` rows.
  */
 export function readRows(
@@ -36,27 +45,15 @@ export function readRows(
   max: number,
   rows: { [index: number]: number },
 ): number {
-  let n = 0;
-  let column = 0;
-  let value = 0;
-  let digits = 0;
-  for (let i = 0; i < text.length; i++) {
-    const c = text.charCodeAt(i);
-    if (c >= 48 && c <= 57 && digits < 10) {
-      value = value * 10 + (c - 48);
-      digits++;
-    } else if ((c === 44 || c === 59) && digits > 0) {
-      if (n >= max) return -1;
-      rows[n * width + column] = value;
-      column++;
-      value = 0;
-      digits = 0;
-      if (c === 59) {
-        if (column !== width) return -1;
-        n++;
-        column = 0;
-      } else if (column >= width) return -1;
-    } else return -1;
+  let count = 0;
+  for (let from = 0; from < text.length; ) {
+    const isLast = count % width === width - 1;
+    const to = text.indexOf(isLast ? ';' : ',', from);
+    const value = to > from && count < max * width ? wholeNumber(text.substring(from, to)) : -1;
+    if (value < 0) return -1;
+    rows[count] = value;
+    count++;
+    from = to + 1;
   }
-  return column === 0 && digits === 0 ? n : -1;
+  return count % width === 0 ? count / width : -1;
 }

@@ -10,6 +10,8 @@ const HEX = '0123456789abcdef';
 const TAIL = ',"mac":"';
 /** Length of the ending of a sealed message: ,"mac":" + 32 digits + "} */
 const TAIL_LENGTH = 8 + 32 + 2;
+/** Characters that a long text is copied by: a board has no room for several whole copies of it. */
+const PIECE = 256;
 
 /** Lower-case hex of a binary string. */
 export function toHex(bytes: string): string {
@@ -45,13 +47,28 @@ export function hmac(key: SigningKey, text: string): string {
   return key.sha256(key.outer + key.sha256(key.inner + text));
 }
 
-function tag(key: SigningKey, kind: MessageKind, address: string, prefix: string): string {
-  return toHex(hmac(key, kind + '\n' + address + '\n' + prefix).substring(0, 16));
+/** Hash of what is signed, the first `length` characters of `text`; the only copy of them dies in here. */
+function innerHash(
+  key: SigningKey,
+  kind: MessageKind,
+  address: string,
+  text: string,
+  length: number,
+): string {
+  let signed = key.inner + kind + '\n' + address + '\n';
+  for (let i = 0; i < length; i += PIECE) signed += text.substring(i, Math.min(i + PIECE, length));
+  return key.sha256(signed);
+}
+
+/** The first 128 bits of HMAC (see `hmac`) over kind, address and `length` characters of `text`. */
+function tag(key: SigningKey, kind: MessageKind, address: string, text: string, length: number): string {
+  return toHex(key.sha256(key.outer + innerHash(key, kind, address, text, length)).substring(0, 16));
 }
 
 /** Signs `prefix`, which is JSON text without its closing brace, and closes it. */
 export function seal(key: SigningKey, kind: MessageKind, address: string, prefix: string): string {
-  return prefix + TAIL + tag(key, kind, address, prefix) + '"}';
+  const tail = TAIL + tag(key, kind, address, prefix, prefix.length) + '"}';
+  return prefix + tail;
 }
 
 /** Whether `text` is a message of this kind, for this address, signed with this key. Constant time in the tag. */
@@ -59,7 +76,7 @@ export function isSealed(key: SigningKey, kind: MessageKind, address: string, te
   const cut = text.length - TAIL_LENGTH;
   if (cut < 1 || text.substring(cut, cut + 8) !== TAIL || text.substring(text.length - 2) !== '"}')
     return false;
-  const expected = tag(key, kind, address, text.substring(0, cut));
+  const expected = tag(key, kind, address, text, cut);
   let differ = 0;
   for (let i = 0; i < 32; i++) differ |= expected.charCodeAt(i) ^ text.charCodeAt(cut + 8 + i);
   return differ === 0;

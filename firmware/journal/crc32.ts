@@ -11,8 +11,16 @@ function fillTable(): void {
 }
 fillTable();
 
+let own: ((bytes: string) => number) | undefined;
+
+/** Lets a platform that computes the same CRC by itself do so: some hundred times faster on a board. */
+export function useOwnCrc(crc: (bytes: string) => number): void {
+  own = crc;
+}
+
 /** CRC-32 of a binary string, 0 to 2^32-1. */
 export function crc32(bytes: string): number {
+  if (own !== undefined) return own(bytes);
   let c = 0xffffffff;
   for (let i = 0; i < bytes.length; i++) {
     const b = bytes.charCodeAt(i);

@@ -49,6 +49,15 @@ function hex4(value: number): string {
   return ('000' + value.toString(16)).slice(-4);
 }
 
+/** Text of the next record, signed. */
+function recordText(j: Journal, seq: number, body: string): string {
+  const prefix =
+    '{"v":' +
+    (WIRE_VERSION + ',"journal":"' + j.id + '","seq":' + seq + ',') +
+    (body + ',"prev":"' + j.prev + '"');
+  return seal(j.key, 'record', j.address, prefix);
+}
+
 function entryOf(text: string): string {
   return MARK + hex4(text.length) + crcHex(text) + text;
 }
@@ -88,10 +97,14 @@ function nextMark(j: Journal, file: number, offset: number): number {
 /** End of what was ever written: the byte after the last one that is not erased. */
 function writtenEnd(j: Journal, file: number, offset: number): number {
   const size = j.flash.size(fileName(file));
+  let blank = String.fromCharCode(ERASED);
+  while (blank.length < 256) blank += blank;
   let end = offset;
   while (offset < size) {
     const chunk = j.flash.read(fileName(file), offset, 256);
-    for (let i = 0; i < chunk.length; i++) if (chunk.charCodeAt(i) !== ERASED) end = offset + i + 1;
+    // Compared as a whole first: a board looks at single characters slowly.
+    if (chunk !== blank)
+      for (let i = 0; i < chunk.length; i++) if (chunk.charCodeAt(i) !== ERASED) end = offset + i + 1;
     offset += 256;
   }
   return end;
@@ -223,17 +236,13 @@ function turnFile(j: Journal): boolean {
  */
 export function appendRecord(j: Journal, body: string): boolean {
   const seq = j.last + 1;
-  const prefix =
-    '{"v":' +
-    (WIRE_VERSION + ',"journal":"' + j.id + '","seq":' + seq) +
-    (',' + body + ',"prev":"' + j.prev + '"');
-  const text = seal(j.key, 'record', j.address, prefix);
-  const entry = entryOf(text);
+  const text = recordText(j, seq, body);
+  const length = HEAD_BYTES + text.length;
   if (text.length > Limit.RecordBytes) return false;
-  if (j.offset + entry.length > j.fileBytes && !turnFile(j)) return false;
+  if (j.offset + length > j.fileBytes && !turnFile(j)) return false;
   const at = j.offset;
-  j.offset += entry.length;
-  if (!j.flash.append(fileName(j.file), at, entry)) return false;
+  j.offset += length;
+  if (!j.flash.append(fileName(j.file), at, entryOf(text))) return false;
   if (readEntry(j, j.file, at) !== text) return false;
   j.last = seq;
   j.prev = chainHash(j.key.sha256, text);
