@@ -1,9 +1,60 @@
+// Names the minifier must leave alone, read from the files that describe the outside world.
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import ts from 'typescript';
+import { BuildError } from './failure';
+
 /**
- * Names the minifier must not give away: short globals of the interpreter. A function called `A4` would
- * hide the pin from the person at the console, `E` the interpreter itself, `g` the display of some boards.
+ * Where names come from that the program does not give itself. The firmware is compiled without any
+ * library (`noLib`), so the two declaration files hold every built-in name it can use; the interfaces are
+ * what it parses: its configuration and the messages from the host.
+ */
+const OUTSIDE: { file: string; interfaces?: string[] }[] = [
+  { file: 'core/language.d.ts' },
+  { file: 'board/espruino.d.ts' },
+  { file: 'board/config.ts', interfaces: ['Wiring', 'NetworkConfig', 'BoardConfig'] },
+  { file: 'link/link.ts', interfaces: ['LinkOptions'] },
+  {
+    file: 'contract/messages.ts',
+    interfaces: ['OrderMessage', 'PlanMessage', 'SettingsMessage', 'AckMessage', 'TimeMessage'],
+  },
+];
+
+/**
+ * Short globals of the interpreter. A function called `A4` would hide the pin from the person at the
+ * console, `E` the interpreter itself, `g` the display of some boards.
  */
 export function reservedNames(): string[] {
   const names = ['E', 'g'];
   for (const port of 'ABCDEFGHDVS') for (let pin = 0; pin < 64; pin++) names.push(`${port}${pin}`);
   return names;
+}
+
+function memberNames(node: ts.Node, names: Set<string>): void {
+  if (ts.isPropertySignature(node) || ts.isMethodSignature(node)) names.add(node.name.getText());
+  if (ts.isVariableDeclaration(node) || ts.isFunctionDeclaration(node)) names.add(node.name?.getText() ?? '');
+  ts.forEachChild(node, (child) => memberNames(child, names));
+}
+
+function interfacesOf(source: ts.SourceFile, wanted: string[]): ts.Node[] {
+  return wanted.map((name) => {
+    const found = source.statements.find((s) => ts.isInterfaceDeclaration(s) && s.name.text === name);
+    if (!found) throw new BuildError(`${source.fileName} has no interface ${name} to keep the names of`);
+    return found;
+  });
+}
+
+/**
+ * Property names that must stay as they are written: those of the interpreter, of the configuration in
+ * flash and of the messages from the host. All others are the program's own and may be shortened.
+ * @throws BuildError when one of the interfaces is not where it is looked for.
+ */
+export function outsideNames(firmware: string): string[] {
+  const names = new Set<string>();
+  for (const { file, interfaces } of OUTSIDE) {
+    const text = readFileSync(join(firmware, file), 'utf8');
+    const source = ts.createSourceFile(file, text, ts.ScriptTarget.ES2022, true);
+    for (const node of interfaces ? interfacesOf(source, interfaces) : [source]) memberNames(node, names);
+  }
+  return [...names].sort();
 }

@@ -4,7 +4,7 @@
 import { readFileSync } from 'node:fs';
 import { buildFirmware } from '../../firmware/build/build';
 import { Interpreter, interpreterCommand } from '../support/interpreter';
-import { benchTops, metered, peakOf, play, takeTops, type Tops } from './meter';
+import { benchTops, metered, peakOf, play, type Tops, takeTops } from './meter';
 import { fullExtent, playOnSimulator, type Scenario, START_MS } from './scenario';
 
 const HOUR_MS = 3_600_000;
@@ -71,8 +71,7 @@ async function measure(scenario: Scenario, firmware: string, days: number): Prom
   try {
     row('constructed', (await interpreter.memory()).usage - shims);
     await interpreter.ask('meter.hook()');
-    const hooked = (await interpreter.memory()).usage;
-    const constructed = (await interpreter.ask('1'), hooked);
+    const constructed = (await interpreter.memory()).usage;
     let from = 0;
     for (const stage of stagesOf(scenario, days)) {
       const to = scenario.trace.given.findIndex((line) => msOf(line) > stage.until);

@@ -17,7 +17,8 @@ export interface Tops {
   D: Places;
 }
 
-const shim = (name: string) => readFileSync(fileURLToPath(new URL(`./shims/${name}`, import.meta.url)), 'latin1');
+const shim = (name: string) =>
+  readFileSync(fileURLToPath(new URL(`./shims/${name}`, import.meta.url)), 'latin1');
 
 /** Cuts received data into pieces, as a network brings it. */
 function cut(line: string): string[] {
@@ -42,7 +43,11 @@ export function parts(lines: string[]): string[] {
 }
 
 /** The interpreter's flash: workbench, player and meter as boot code, then the firmware. */
-export function metered(scenario: Scenario, firmware: string | undefined, config = scenario.config): Interpreter {
+export function metered(
+  scenario: Scenario,
+  firmware: string | undefined,
+  config = scenario.config,
+): Interpreter {
   const files: { [name: string]: string } = {
     '.boot0': shim('bench.js'),
     '.boot1': `${shim('player.js')}\nE.hwRand=function(){return ${scenario.entropy}};`,
@@ -66,7 +71,9 @@ export async function play(interpreter: Interpreter, lines: string[]): Promise<n
 /** The counts since the last call. */
 export async function takeTops(interpreter: Interpreter): Promise<Tops> {
   const tops = await interpreter.ask<Tops>('meter.top');
-  await interpreter.ask('(function(){for(var k in meter.top)for(var p in meter.top[k])meter.top[k][p]=0;})()');
+  await interpreter.ask(
+    '(function(){for(var k in meter.top)for(var p in meter.top[k])meter.top[k][p]=0;})()',
+  );
   return tops;
 }
 
@@ -91,7 +98,8 @@ export function peakOf(seen: Tops, bench: Tops): { variables: number; place: str
   for (const kind of ['T', 'D'] as const)
     for (const place of Object.keys(seen[kind])) {
       const variables = seen[kind][place] - bench[kind][place];
-      if (variables > peak.variables) peak = { variables, place: `${kind === 'T' ? 'turn' : 'data'}, ${place}` };
+      if (variables > peak.variables)
+        peak = { variables, place: `${kind === 'T' ? 'turn' : 'data'}, ${place}` };
     }
   return peak;
 }
