@@ -43,31 +43,27 @@ async function bundle(emitted: Map<string, string>, entry: string): Promise<stri
 }
 
 /**
- * Makes it small in cells first and in bytes second. `reduce_funcs` puts a function with one caller where
- * it is called, so that it needs memory only while it runs: about 900 cells fewer, for some 10 ms a turn
- * (docs/engine.md has the figures).
+ * The interpreter does not hoist, so the minifier must. No function is put where it is called
+ * (`reduce_funcs`): that would save some 900 cells, but the interpreter would then make the function anew
+ * at every call, which doubles the time of a turn (docs/engine.md has the figures).
  */
-const FOLDING = {
+const COMPRESS = {
   toplevel: true,
   hoist_funs: true,
-  inline: 3,
-  reduce_funcs: true,
-  passes: 2,
+  hoist_vars: true,
+  inline: 1,
+  reduce_funcs: false,
   unsafe: false,
   keep_infinity: true,
 } as const;
 
-/** Hoisting comes last: inlining puts variables behind their use, and the interpreter does not hoist. */
-const ORDERING = { ...FOLDING, hoist_vars: true, inline: 1, reduce_funcs: false, passes: 1 } as const;
-
 /** Minifies for the interpreter, to ASCII, because the upload tool re-encodes anything else. */
 async function minifyBundle(code: string): Promise<string> {
   const properties = { reserved: outsideNames(FIRMWARE), builtins: true, keep_quoted: 'strict' } as const;
-  const folded = await minify(code, { ecma: 5, toplevel: true, compress: FOLDING, mangle: false });
-  const result = await minify(folded.code ?? '', {
+  const result = await minify(code, {
     ecma: 5,
     toplevel: true,
-    compress: ORDERING,
+    compress: COMPRESS,
     mangle: { toplevel: true, reserved: reservedNames(), properties },
     format: { ascii_only: true, ecma: 5 },
   });
