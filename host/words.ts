@@ -24,6 +24,8 @@ const REASONS: Record<Reason, string> = {
   [Reason.LitOnMains]: 'The lamp is lit on mains although it should be dark.',
   [Reason.DarkOnMains]: 'The lamp is dark on mains although it should be lit.',
   [Reason.AllDark]: 'Every luminaire was decided before the time was up, so the test ended early.',
+  [Reason.NoCharge]: 'The batteries draw no charging current since the supply came back.',
+  [Reason.SlowRecharge]: 'The charging current had not fallen by the end of the recharge time.',
   [Reason.Complete]: 'The test ran to its end.',
   [Reason.Outage]: 'The mains failed by itself, so the test proves nothing.',
   [Reason.OrderedRestore]: 'Somebody ordered the supply back.',
@@ -44,6 +46,8 @@ const REASONS: Record<Reason, string> = {
   [Reason.FlashFault]: 'The controller cannot write to its memory.',
   [Reason.SupplyLost]: 'The supply did not come back after the relay was closed.',
   [Reason.Watchdog]: 'The controller hung and was restarted by its watchdog.',
+  [Reason.SensorStuck]: 'The current sensor did not move by a milliampere when the supply was taken away.',
+  [Reason.ClockFault]: "The controller's timing and the time from the host do not agree.",
   [Reason.NotCommissioned]: 'The controller has no settings yet.',
   [Reason.ClockUntrusted]: 'The controller does not know the time well enough.',
   [Reason.NotOwnNight]: 'This night belongs to a neighbouring circuit.',
@@ -54,6 +58,7 @@ const REASONS: Record<Reason, string> = {
   [Reason.JournalFull]: "The controller's memory is full of results the log book has not taken yet.",
   [Reason.Busy]: 'The controller is busy with another test.',
   [Reason.NothingToDo]: 'There is nothing to do: the supply is on and no test runs.',
+  [Reason.UnsteadySupply]: 'The supply dips again and again.',
   [Reason.BadSignature]: 'The message carries a wrong signature.',
   [Reason.Replayed]: 'The message was used before.',
   [Reason.Stale]: 'The message arrived too late.',
@@ -69,9 +74,18 @@ const ORDERS: Record<OrderKind, string> = {
   [OrderKind.Release]: 'release the hold',
   [OrderKind.ClearFault]: 'clear the fault',
   [OrderKind.Test]: 'start a test',
+  [OrderKind.Extend]: 'lengthen the test',
 };
 
-export type KindWord = 'brief' | 'full' | '';
+const KINDS: Record<TestKind, KindWord> = {
+  [TestKind.None]: '',
+  [TestKind.Brief]: 'brief',
+  [TestKind.Full]: 'full',
+  [TestKind.Limited]: 'limited',
+  [TestKind.Commissioning]: 'commissioning',
+};
+
+export type KindWord = 'brief' | 'full' | 'limited' | 'commissioning' | '';
 
 /** Word of a phase as the page shows it; an unknown code reads as "unknown phase N". */
 export function phaseWord(phase: number): string {
@@ -84,7 +98,7 @@ export function reasonSentence(reason: number): string {
 }
 
 export function kindWord(kind: number): KindWord {
-  return kind === TestKind.Brief ? 'brief' : kind === TestKind.Full ? 'full' : '';
+  return KINDS[kind as TestKind] ?? '';
 }
 
 export function verdictWord(verdict: number): 'pass' | 'fail' | 'void' | 'open' {

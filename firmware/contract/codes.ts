@@ -15,11 +15,17 @@ export const enum Phase {
   Fault = 9,
 }
 
-/** Kind of test: a brief functional test or a full-duration test. */
+/**
+ * Kind of test. A limited test discharges two thirds of the rated duration, where a building is never empty
+ * (IEC 62034:2012, 6.3.3.4, title; 2/3 by the ANSI notice of 2006): it is never counted as a full test.
+ * A commissioning test lasts longer than rated (AS 2293.1: 1.33 times).
+ */
 export const enum TestKind {
   None = 0,
   Brief = 1,
   Full = 2,
+  Limited = 3,
+  Commissioning = 4,
 }
 
 /** Judgement on one luminaire in one test. `Open` exists only while the test runs. */
@@ -40,8 +46,8 @@ export const enum Mode {
 
 /**
  * Why: one table for the end of a test, the verdict on a lamp, a refusal to open and a tester fault.
- * 1-19 luminaire findings, 20-49 ends and refusals that come from outside, 50-69 tester faults,
- * 70-89 refusals by rule, 90-99 refusals of a message.
+ * 1-19 luminaire findings, 20-49 ends and refusals that come from outside, 50-69 tester faults (bounds in
+ * Limit), 70-89 refusals by rule, 90-99 refusals of a message.
  */
 export const enum Reason {
   None = 0,
@@ -52,6 +58,8 @@ export const enum Reason {
   LitOnMains = 5,
   DarkOnMains = 6,
   AllDark = 10,
+  NoCharge = 11,
+  SlowRecharge = 12,
   Complete = 19,
   Outage = 20,
   OrderedRestore = 21,
@@ -72,6 +80,8 @@ export const enum Reason {
   FlashFault = 58,
   SupplyLost = 59,
   Watchdog = 60,
+  SensorStuck = 61,
+  ClockFault = 62,
   NotCommissioned = 70,
   ClockUntrusted = 71,
   NotOwnNight = 72,
@@ -82,6 +92,7 @@ export const enum Reason {
   JournalFull = 77,
   Busy = 78,
   NothingToDo = 79,
+  UnsteadySupply = 80,
   BadSignature = 90,
   Replayed = 91,
   Stale = 92,
@@ -91,13 +102,15 @@ export const enum Reason {
   Retained = 96,
 }
 
-/** What an order may ask for. All but `Test` can only shorten, stop, hold or clear. */
+/** What an order may ask for. All but `Test` and `Extend` can only shorten, stop, hold or clear. */
 export const enum OrderKind {
   Restore = 1,
   Hold = 2,
   Release = 3,
   ClearFault = 4,
   Test = 5,
+  /** Lengthens a running brief test for a walk-round, up to its cap. */
+  Extend = 6,
 }
 
 /** How far the civil clock can be trusted. */

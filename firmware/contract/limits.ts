@@ -75,6 +75,9 @@ export const enum Limit {
   RecordBytes = 3072,
   /** Free journal space required before a relay may open, bytes: intent, result and a fault record. */
   JournalReserveBytes = 8192,
+  /** Reasons from first to last that put the tester in doubt, never a luminaire. */
+  TesterFaultFirst = 50,
+  TesterFaultLast = 69,
   /** Rail values a lamp sensor reports when its input is open or saturated, mA. */
   RailLow = -32768,
   RailHigh = 32767,

@@ -217,7 +217,7 @@ function creditBrief(s: Core): void {
 }
 
 function isTesterFault(end: Reason): boolean {
-  return end >= Reason.RelayStuckClosed && end <= Reason.Watchdog;
+  return end >= Limit.TesterFaultFirst && end <= Limit.TesterFaultLast;
 }
 
 function finish(s: Core, restoreMs: number, now: number): void {

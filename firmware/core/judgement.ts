@@ -223,7 +223,7 @@ export function judgeSample(s: Core, now: number): Reason {
  * the tester itself is in doubt; then all are void. What was seen on mains weighs in last.
  */
 export function closeJudgement(s: Core, end: Reason): void {
-  const testerFault = end >= Reason.RelayStuckClosed && end <= Reason.Watchdog;
+  const testerFault = end >= Limit.TesterFaultFirst && end <= Limit.TesterFaultLast;
   for (let i = 0; i < s.set.lampCount; i++) {
     if (testerFault || s.verdict[i] === Verdict.Open) {
       s.verdict[i] = Verdict.Void;

@@ -1,6 +1,7 @@
 // What most likely is wrong with a luminaire, from its results alone. All rules here are common practice,
 // no source: they tell a person where to look first, and never change a verdict.
 import { Reason, TestKind, Verdict } from '../../firmware/contract/codes';
+import { Limit } from '../../firmware/contract/limits';
 import { lengthWord } from '../words';
 import type { LampResult } from './lamps';
 
@@ -56,7 +57,7 @@ function sensorDrift(input: DiagnosisInput, latest: DiagnosisResult): string {
 }
 
 function tester(latest: DiagnosisResult): string {
-  if (latest.reason < Reason.RelayStuckClosed || latest.reason > Reason.Watchdog) return '';
+  if (latest.reason < Limit.TesterFaultFirst || latest.reason > Limit.TesterFaultLast) return '';
   return (
     'Most likely the tester, not the luminaire: the last test ended with a fault of relay, sensor or ' +
     'controller.'

@@ -3,6 +3,7 @@
 // GET /api/events (server-sent: `status` one ControllerStatus, `live` one LiveReading, `entry` one LogEntryView,
 // `clock` {now, speed}), POST /api/circuits/:id/orders (OrderRequest -> OrderOutcome).
 import type { Area, Circuit, Floor } from '../site/model';
+import type { KindWord } from '../words';
 
 export interface BuildingView {
   id: string;
@@ -28,7 +29,7 @@ export interface LampStatus {
   reason: string;
   /** UTC second of the result, 0 when untested. */
   at: number;
-  kind: 'brief' | 'full' | '';
+  kind: KindWord;
   /** Last full test: seconds lit and verdict, if any. */
   fullSeconds: number | null;
   fullVerdict: VerdictWord;
@@ -38,7 +39,7 @@ export interface LampStatus {
 export interface LiveReading {
   circuit: string;
   test: number;
-  kind: 'brief' | 'full';
+  kind: Exclude<KindWord, ''>;
   /** Seconds since the supply was seen gone. */
   t: number;
   ma: number[];
@@ -59,7 +60,7 @@ export interface ControllerStatus {
   relayOpen: boolean;
   redLamp: boolean;
   occupied: boolean;
-  kind: 'brief' | 'full' | '';
+  kind: KindWord;
   /** UTC second the discharge began, 0 none; length it will have, s. */
   since: number;
   length: number;
@@ -73,7 +74,7 @@ export interface ControllerStatus {
 export interface TonightTest {
   circuit: string;
   test: number;
-  kind: 'brief' | 'full';
+  kind: Exclude<KindWord, ''>;
   start: number;
   end: number;
   state: 'due' | 'running' | 'pass' | 'fail' | 'void' | 'not run';
@@ -115,7 +116,7 @@ export interface LuminaireHistory {
   results: {
     entry: number;
     at: number;
-    kind: 'brief' | 'full';
+    kind: Exclude<KindWord, ''>;
     verdict: VerdictWord;
     reason: string;
     seconds: number;
