@@ -85,6 +85,13 @@ const KINDS: Record<TestKind, KindWord> = {
   [TestKind.Commissioning]: 'commissioning',
 };
 
+/** A kind of test as it stands in a sentence; a limited test says itself that it is no full test. */
+export function testName(kind: number): string {
+  if (kind === TestKind.Limited) return 'limited test (2/3), not a full test';
+  const word = kindWord(kind);
+  return word === '' ? 'test' : `${word} test`;
+}
+
 export type KindWord = 'brief' | 'full' | 'limited' | 'commissioning' | '';
 
 /** Word of a phase as the page shows it; an unknown code reads as "unknown phase N". */
@@ -99,6 +106,11 @@ export function reasonSentence(reason: number): string {
 
 export function kindWord(kind: number): KindWord {
   return KINDS[kind as TestKind] ?? '';
+}
+
+/** Word of the kind of a test that was made; a kind this host does not know is the least it can have been. */
+export function testKindWord(kind: number): Exclude<KindWord, ''> {
+  return kindWord(kind) || 'brief';
 }
 
 export function verdictWord(verdict: number): 'pass' | 'fail' | 'void' | 'open' {

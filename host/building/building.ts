@@ -12,7 +12,7 @@ import type {
   StatusView,
 } from '../server/api';
 import type { Circuit, Site } from '../site/model';
-import { kindWord, phaseWord, verdictWord } from '../words';
+import { kindWord, phaseWord, testKindWord, verdictWord } from '../words';
 import { resultVerdict } from './entries';
 import { lampResult, resultAt, untested, withResult } from './lamps';
 import { controllerSentence } from './sentence';
@@ -22,8 +22,10 @@ export interface BuildingOptions {
   site: Site;
   /** The plan in force and its revision; undefined while there is none. */
   plan?: () => { plan: Plan; revision: number } | undefined;
-  /** Length of a circuit's brief test, s. */
-  briefSec(circuit: Circuit): number;
+  /** Length of a circuit's test of that kind, s. */
+  testSec(circuit: Circuit, kind: TestKind): number;
+  /** Days after a full test by which the next one is due. */
+  fullDays: number;
   /** Interval at which controllers report when nothing happens, s. */
   heartbeatSec: number;
   /** Further delay that is no sign of trouble, s: the network's, many times over when time runs fast. */
@@ -61,10 +63,13 @@ interface CircuitDesk {
   online: boolean;
   live: LiveReading | null;
   lamps: LampStatus[];
+  /** UTC second of the last full test that was not void, 0 for none. A limited one never counts. */
+  fullAt: number;
   /** Oldest first; `plan` is the revision the test belongs to. */
   ends: (TestEnd & { plan: number })[];
 }
 
+const DAY_SEC = 86400;
 /** Ends of tests kept per circuit: enough for two years with every retry used. */
 const ENDS_MAX = 150;
 
@@ -85,6 +90,7 @@ class BuildingModel implements Building {
         online: true,
         live: null,
         lamps: circuit.luminaires.map((luminaire) => untested(luminaire.id)),
+        fullAt: 0,
         ends: [],
       });
       circuit.luminaires.forEach((luminaire, index) => {
@@ -116,8 +122,8 @@ class BuildingModel implements Building {
   live(circuit: string, live: LiveMessage): LiveReading | undefined {
     const desk = this.desks.get(circuit);
     if (!desk || live.ma.length !== desk.lamps.length) return undefined;
-    const kind = live.type === TestKind.Full ? 'full' : 'brief';
     const { test, t, ma } = live;
+    const kind = testKindWord(live.type);
     desk.live = { circuit, test, kind, t, ma, verdict: live.verdict.map(verdictWord) };
     return desk.live;
   }
@@ -134,6 +140,7 @@ class BuildingModel implements Building {
     const contact = this.contact(desk, now);
     const bits = state?.bits ?? 0;
     const testing = isTesting(state) && state !== undefined;
+    const fullDueAt = desk.fullAt > 0 ? desk.fullAt + this.o.fullDays * DAY_SEC : 0;
     return {
       circuit,
       contact,
@@ -147,9 +154,12 @@ class BuildingModel implements Building {
       occupied: (bits & BIT.occupied) !== 0,
       kind: testing ? kindWord(state.type) : '',
       since: state?.since ?? 0,
-      length: testing ? this.lengthOf(desk.circuit, state.type) : 0,
+      length: testing ? this.o.testSec(desk.circuit, state.type) : 0,
       charged: state?.charged ?? 0,
       overdue: state?.overdue ?? 0,
+      fullAt: desk.fullAt,
+      fullDueAt,
+      fullOverdue: fullDueAt > 0 && now > fullDueAt,
       lamps: desk.lamps,
       live: desk.live,
     };
@@ -178,8 +188,10 @@ class BuildingModel implements Building {
       const lamp = lampResult(record, i);
       return lamp ? withResult(known, record, lamp, at) : known;
     });
+    const verdict = resultVerdict(record);
+    if (record.type === TestKind.Full && verdict !== 'void') desk.fullAt = Math.max(desk.fullAt, at);
     if (record.test === 0) return;
-    desk.ends.push({ test: record.test, plan: record.plan, at, verdict: resultVerdict(record) });
+    desk.ends.push({ test: record.test, plan: record.plan, at, verdict });
     if (desk.ends.length > ENDS_MAX) desk.ends.shift();
   }
 
@@ -188,10 +200,6 @@ class BuildingModel implements Building {
     const age = now - desk.heardAt - (this.o.slackSec?.() ?? 0);
     if (age > SILENT_AFTER * this.o.heartbeatSec) return 'silent';
     return desk.online && age <= LATE_AFTER * this.o.heartbeatSec ? 'reporting' : 'late';
-  }
-
-  private lengthOf(circuit: Circuit, type: TestKind): number {
-    return type === TestKind.Full ? circuit.ratedSec : this.o.briefSec(circuit);
   }
 
   private tonight(now: number): StatusView['tonight'] {

@@ -1,5 +1,5 @@
 // A record as one line of the log book, and how to mark that line.
-import { OrderKind, Reason, Verdict } from '../../firmware/contract/codes';
+import { OrderKind, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 import type {
   AnyRecord,
   EventRecord,
@@ -18,8 +18,9 @@ function count(n: number, noun: string): string {
 
 function testName(r: Pick<IntentRecord, 'test' | 'type'>): string {
   const kind = kindWord(r.type);
-  const word = kind === '' ? 'Test' : `${kind === 'brief' ? 'Brief' : 'Full'} test`;
-  return r.test > 0 ? `${word} ${r.test}` : word;
+  const word = kind === '' ? 'Test' : `${kind.charAt(0).toUpperCase()}${kind.slice(1)} test`;
+  const number = r.test > 0 ? ` ${r.test}` : '';
+  return `${word}${number}${r.type === TestKind.Limited ? ' (2/3, not a full test)' : ''}`;
 }
 
 /** The worst verdict among the lamps of a result: any fail, else any void, else pass. */

@@ -1,11 +1,10 @@
 // A luminaire's results, curves and diagnosis, from the log book's results of its circuit.
-import { TestKind } from '../../firmware/contract/codes';
 import { curvePercent } from '../../firmware/contract/curve';
 import { readRecord } from '../ingest/schema';
 import type { Entry } from '../logbook/logbook';
 import type { LuminaireHistory } from '../server/api';
 import type { Circuit } from '../site/model';
-import { reasonSentence, verdictWord } from '../words';
+import { reasonSentence, testKindWord, verdictWord } from '../words';
 import { type DiagnosisResult, diagnose } from './diagnosis';
 import { lampResult, resultAt } from './lamps';
 
@@ -52,7 +51,7 @@ export function luminaireHistory(
     results: results.map((r) => ({
       entry: r.entry,
       at: r.at,
-      kind: r.kind === TestKind.Full ? 'full' : 'brief',
+      kind: testKindWord(r.kind),
       verdict: verdictWord(r.verdict),
       reason: verdictWord(r.verdict) === 'pass' ? '' : reasonSentence(r.reason),
       seconds: r.litSec,

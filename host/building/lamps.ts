@@ -2,7 +2,7 @@
 import { TestKind, Verdict } from '../../firmware/contract/codes';
 import type { ResultRecord } from '../../firmware/contract/messages';
 import type { LampStatus } from '../server/api';
-import { kindWord, reasonSentence, verdictWord } from '../words';
+import { type KindWord, kindWord, reasonSentence, verdictWord } from '../words';
 
 /** One lamp's row of a result. */
 export interface LampResult {
@@ -48,15 +48,18 @@ export function untested(luminaire: string): LampStatus {
   };
 }
 
+/** How much a kind of test shows: a pass disproves a failure of its own kind and of those below. */
+const SHOWS: Record<KindWord, number> = { '': 0, brief: 1, limited: 2, full: 3, commissioning: 4 };
+
 /**
  * Whether a result may take the place of what is known. A void proves nothing, so it never hides a
- * failure; a brief pass cannot disprove a failed full test; a full pass shows all a brief one would.
+ * failure; a pass of a shorter kind cannot disprove the failure of a longer one.
  */
 function replaces(known: LampStatus, kind: TestKind, verdict: Verdict): boolean {
   if (known.verdict !== 'fail') return true;
   if (verdict === Verdict.Fail) return true;
   if (verdict !== Verdict.Pass) return false;
-  return known.kind === 'brief' || kind === TestKind.Full;
+  return SHOWS[kindWord(kind)] >= SHOWS[known.kind];
 }
 
 /** The luminaire's standing after one more result. */

@@ -2,7 +2,7 @@
 import { Phase, Reason } from '../../firmware/contract/codes';
 import type { StateMessage } from '../../firmware/contract/messages';
 import type { Contact } from '../server/api';
-import { kindWord, lengthWord, reasonSentence } from '../words';
+import { lengthWord, reasonSentence, testName } from '../words';
 
 function atRest(state: StateMessage, resting: string): string {
   // A night that is not yet there is no news; anything else that keeps a due test from starting is.
@@ -11,7 +11,7 @@ function atRest(state: StateMessage, resting: string): string {
 }
 
 function phaseSentence(state: StateMessage): string {
-  const test = state.type === 0 ? 'test' : `${kindWord(state.type)} test`;
+  const test = testName(state.type);
   switch (state.phase) {
     case Phase.Starting:
       return 'The controller has just started and is looking at its inputs.';

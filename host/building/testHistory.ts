@@ -17,7 +17,8 @@ export function testHistory(logbook: Pick<Logbook, 'results'>, address: string):
     if (r?.kind !== 'result' || resultVerdict(r) === 'void') continue;
     const at = resultAt(r, entry.at);
     if (r.type === TestKind.Full) history.lastFull ??= at;
-    // A full test shows all that a brief test would have shown.
+    if (r.type === TestKind.Limited) history.lastLimited ??= at;
+    // A longer test shows all that a brief test would have shown.
     history.lastBrief ??= at;
   }
   return history;

@@ -1,7 +1,7 @@
 // The tests of one night, from noon to noon, and how each of them stands.
-import { TestKind } from '../../firmware/contract/codes';
 import type { CircuitPlan, Slot } from '../planner/plan';
 import type { TonightTest } from '../server/api';
+import { testKindWord } from '../words';
 
 /** How one test of the plan in force ended. */
 export interface TestEnd {
@@ -44,8 +44,8 @@ function testsOf(input: TonightInput, night: number, now: number): TonightTest[]
     .flatMap((slot) => {
       const state = slotState(slot, input, now);
       if (state === 'satisfied before') return [];
-      const kind = slot.kind === TestKind.Full ? 'full' : 'brief';
       const { test, start, end } = slot;
+      const kind = testKindWord(slot.kind);
       return [{ circuit: input.plan.circuit, test, kind, start, end, state }];
     });
 }

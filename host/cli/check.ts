@@ -1,4 +1,6 @@
+import { profileFor } from '../profiles/profile';
 import { formatMistake, loadSite } from '../site/load';
+import { owedFullTests } from '../site/owed';
 
 /** Mistakes told at once: a file that is no site file at all has one in every line. */
 const SHOWN_MAX = 20;
@@ -20,10 +22,12 @@ export function checkCommand(file: string): number {
     if (more > 0) process.stderr.write(`${file}: and ${count(more, 'more mistake')}; mend these first.\n`);
     return 1;
   }
-  const { circuits } = result.site;
+  const { site } = result;
+  const { circuits } = site;
   const luminaires = circuits.reduce((sum, circuit) => sum + circuit.luminaires.length, 0);
   process.stdout.write(
     `${file}: ${count(circuits.length, 'circuit')}, ${count(luminaires, 'luminaire')}: no mistakes\n`,
   );
+  for (const sentence of owedFullTests(site, profileFor(site))) process.stdout.write(`${sentence}\n`);
   return 0;
 }

@@ -1,6 +1,6 @@
 // A whole site on the desktop: simulated controllers, and the host's own ingest, plan and log book, in
 // one process and as fast as it goes. `simulate` prints what came of it; the demonstration goes on from it.
-import { OrderKind, TestKind, Verdict } from '../../firmware/contract/codes';
+import { OrderKind, Verdict } from '../../firmware/contract/codes';
 import { WIRE_VERSION } from '../../firmware/contract/limits';
 import { topicOf } from '../../firmware/contract/topics';
 import { Watch } from '../../simulator/checkers/watch';
@@ -13,6 +13,7 @@ import { type KeyRing, sealMessage } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import { profileFor } from '../profiles/profile';
 import type { Site } from '../site/model';
+import { type KindWord, testKindWord } from '../words';
 import { fleetSpecOf, rulesOf, startUtcMs } from './estate';
 
 const DAY_MS = 86400000;
@@ -24,6 +25,9 @@ export interface VerdictCounts {
   fail: number;
   void: number;
 }
+
+/** Per kind of test: a limited one is never counted as a full one. */
+export type TestCounts = Record<Exclude<KindWord, ''>, VerdictCounts>;
 
 export interface RehearsalOptions {
   site: Site;
@@ -38,9 +42,11 @@ export class Rehearsal {
   readonly fleet: Fleet;
   readonly watch: Watch;
   readonly wanted: Wanted;
-  readonly tests: { brief: VerdictCounts; full: VerdictCounts } = {
+  readonly tests: TestCounts = {
     brief: { pass: 0, fail: 0, void: 0 },
     full: { pass: 0, fail: 0, void: 0 },
+    limited: { pass: 0, fail: 0, void: 0 },
+    commissioning: { pass: 0, fail: 0, void: 0 },
   };
   private readonly ingest: Ingest;
   private readonly clock: HostClock;
@@ -93,7 +99,7 @@ export class Rehearsal {
 
   private count(stored: StoredRecord): void {
     if (stored.record?.kind !== 'result') return;
-    const counts = stored.record.type === TestKind.Full ? this.tests.full : this.tests.brief;
+    const counts = this.tests[testKindWord(stored.record.type)];
     for (const [verdict] of stored.record.lamps) {
       if (verdict === Verdict.Pass) counts.pass++;
       else if (verdict === Verdict.Fail) counts.fail++;

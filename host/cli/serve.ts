@@ -19,7 +19,8 @@ import { type EventHub, newEventHub } from '../server/events';
 import { viewOf } from '../server/routes';
 import { type PageServer, startServer } from '../server/server';
 import type { Site } from '../site/model';
-import { briefSecOf } from '../site/settings';
+import { owedFullTests } from '../site/owed';
+import { testSecOf } from '../site/settings';
 import { type HeardList, newHeardList } from './heard';
 import { type Push, startPush } from './push';
 
@@ -116,10 +117,12 @@ function makeParts(o: ServeOptions): Parts {
   });
   wanted.refresh(nowSec(clock));
   const profile = profileFor(site);
+  for (const sentence of owedFullTests(site, profile)) tell(sentence);
   const building = createBuilding({
     site,
     plan: () => wanted.plan(),
-    briefSec: (circuit) => briefSecOf(circuit, profile),
+    fullDays: profile.full.latestDays.value,
+    testSec: (circuit, kind) => testSecOf(circuit, kind, profile),
     heartbeatSec: o.heartbeatSec ?? HEARTBEAT_SEC,
     slackSec: () => SLACK_SEC * speed(),
     simulated: o.simulated === true,

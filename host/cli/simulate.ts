@@ -3,7 +3,7 @@ import { existsSync } from 'node:fs';
 import { seededKeys } from '../keys';
 import { openLogbook } from '../logbook/sqlite/open';
 import type { Site } from '../site/model';
-import { Rehearsal, type VerdictCounts } from './rehearsal';
+import { Rehearsal, type TestCounts, type VerdictCounts } from './rehearsal';
 
 export interface SimulateOptions {
   site: Site;
@@ -17,12 +17,16 @@ export interface SimulateOptions {
 export interface SimulateResult {
   controllerDays: number;
   seconds: number;
-  tests: { brief: VerdictCounts; full: VerdictCounts };
+  tests: TestCounts;
   violations: number;
   recordsWritten: number;
   recordsInLogbook: number;
   chainValid: boolean;
   finalHash: string;
+}
+
+function sum(c: VerdictCounts): number {
+  return c.pass + c.fail + c.void;
 }
 
 function summary(r: SimulateResult): string {
@@ -33,6 +37,7 @@ function summary(r: SimulateResult): string {
     'Tests, counted per luminaire:',
     line('brief', r.tests.brief),
     line('full ', r.tests.full),
+    ...(sum(r.tests.limited) > 0 ? [line('limited (2/3), not full', r.tests.limited)] : []),
     `Records written ${r.recordsWritten}, in the log book ${r.recordsInLogbook}, chain ${r.chainValid ? 'valid' : 'BROKEN'}.`,
     `Invariants broken: ${r.violations}.`,
     `Final hash ${r.finalHash}`,

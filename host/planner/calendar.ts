@@ -18,14 +18,14 @@ export interface Span {
 }
 
 /**
- * Slots of the tests that share a night, in the order given, or undefined when they do not fit. Full tests
- * go first and keep the night to its end. As long as no more tests share the night than may be open at
+ * Slots of the tests that share a night, in the order given, or undefined when they do not fit. Long tests
+ * (full and limited) go first and keep the night to its end. As long as no more tests share the night than may be open at
  * once, so do brief tests; else they take turns in the lanes that are left.
  */
 export function layOut(night: Night, entries: Entry[], atOnce: number): Span[] | undefined {
-  const fulls = entries.filter((entry) => entry.kind === TestKind.Full).length;
-  const briefs = entries.length - fulls;
-  const lanes = atOnce - fulls;
+  const longs = entries.filter((entry) => entry.kind !== TestKind.Brief).length;
+  const briefs = entries.length - longs;
+  const lanes = atOnce - longs;
   if (lanes < 0 || (briefs > 0 && lanes === 0)) return undefined;
   const crowded = entries.length > atOnce;
   const step = Math.max(STAGGER_SEC, ...entries.map((e) => (e.kind === TestKind.Brief ? e.needSec : 0)));
@@ -65,9 +65,9 @@ export class Calendar {
     );
   }
 
-  /** Full tests already on a night. */
-  fullsOn(night: Night): number {
-    return (this.entries.get(night.night) ?? []).filter((entry) => entry.kind === TestKind.Full).length;
+  /** Full and limited tests already on a night. */
+  longsOn(night: Night): number {
+    return (this.entries.get(night.night) ?? []).filter((entry) => entry.kind !== TestKind.Brief).length;
   }
 
   /** The slot of a circuit's entry on a night, once all entries are in. */

@@ -1,7 +1,7 @@
 import { TestKind } from '../../firmware/contract/codes';
 import type { RuleProfile } from '../profiles/profile';
 import type { Circuit } from '../site/model';
-import { briefSecOf } from '../site/settings';
+import { testSecOf } from '../site/settings';
 import { slotNeedSec } from '../site/windows';
 import type { Calendar } from './calendar';
 import type { Night } from './nights';
@@ -23,9 +23,11 @@ export interface CircuitWork {
   /** Its own permitted nights, in order. */
   own: Night[];
   tests: PlannedTest[];
+  /** The long test of this circuit: a limited one where people are always there, else a full one. */
+  longKind: TestKind.Full | TestKind.Limited;
   /** Number of the night of the last test of a kind before the plan. */
   lastBrief?: number;
-  lastFull?: number;
+  lastLong?: number;
 }
 
 /** What all placing steps share. */
@@ -44,15 +46,14 @@ export interface Placing {
 function isFullAtOpening(placing: Placing, kind: TestKind, night: Night): boolean {
   const { brief, full, fullBeforeOpening } = placing.profile;
   if (!fullBeforeOpening?.value) return true;
-  const recharge = kind === TestKind.Full ? full.rechargeSec : brief.rechargeSec;
+  const recharge = kind === TestKind.Brief ? brief.rechargeSec : full.rechargeSec;
   return placing.opensAt(night.start) >= night.end + recharge.value;
 }
 
 /** Puts a chance of a test on a night if it fits and the batteries are full in time. */
 export function tryNight(placing: Placing, work: CircuitWork, kind: TestKind, night: Night): boolean {
   if (!isFullAtOpening(placing, kind, night)) return false;
-  const testSec = kind === TestKind.Full ? work.circuit.ratedSec : briefSecOf(work.circuit, placing.profile);
-  const needSec = slotNeedSec(testSec);
+  const needSec = slotNeedSec(testSecOf(work.circuit, kind, placing.profile));
   return placing.calendar.tryAdd(night, { circuit: work.circuit.id, kind, needSec });
 }
 

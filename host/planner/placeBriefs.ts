@@ -70,7 +70,7 @@ export function placeBriefs(work: CircuitWork, placing: Placing): void {
 /** Last night on which a retry of the test at this place of the sequence is still of use. */
 function retryLimit(work: CircuitWork, placing: Placing, at: number): number {
   const next = work.tests[at + 1]?.nights[0].night ?? placing.untilNight + 1;
-  if (work.tests[at].kind === TestKind.Full) return next - 1;
+  if (work.tests[at].kind !== TestKind.Brief) return next - 1;
   const nextBrief = work.tests.slice(at + 1).find((test) => test.kind === TestKind.Brief)?.nights[0].night;
   const clear = nextBrief === undefined ? placing.untilNight : nextBrief - leastGap(placing);
   const before = work.tests.slice(0, at).reverse();

@@ -22,7 +22,7 @@ function cost(work: CircuitWork, placing: Placing, night: Night, wished: number)
     (night.beforeClosed ? 0 : COST.openNextDay) +
     (!after || testOn(work, after) ? COST.noRetryNight : 0) +
     (before && testOn(work, before) ? COST.takesBriefsRetry : 0) +
-    COST.otherFullThatNight * placing.calendar.fullsOn(night)
+    COST.otherFullThatNight * placing.calendar.longsOn(night)
   );
 }
 
@@ -34,7 +34,7 @@ function replaceBrief(work: CircuitWork, placing: Placing, night: Night): boolea
   const brief = testOn(work, night);
   if (brief?.kind !== TestKind.Brief) return false;
   placing.calendar.remove(night, work.circuit.id);
-  if (!tryNight(placing, work, TestKind.Full, night)) {
+  if (!tryNight(placing, work, work.longKind, night)) {
     tryNight(placing, work, TestKind.Brief, night);
     return false;
   }
@@ -47,10 +47,10 @@ function placeFull(work: CircuitWork, placing: Placing, range: Range): Night | u
   const nights = work.own.filter((n) => n.night >= range.first && n.night <= range.last);
   const costs = new Map(nights.map((n) => [n, cost(work, placing, n, range.wished)]));
   nights.sort((a, b) => costs.get(a)! - costs.get(b)!);
-  const free = nights.find((n) => !testOn(work, n) && tryNight(placing, work, TestKind.Full, n));
+  const free = nights.find((n) => !testOn(work, n) && tryNight(placing, work, work.longKind, n));
   const chosen = free ?? nights.find((n) => replaceBrief(work, placing, n));
   if (!chosen) return undefined;
-  work.tests.push({ kind: TestKind.Full, nights: [chosen] });
+  work.tests.push({ kind: work.longKind, nights: [chosen] });
   sortTests(work);
   return chosen;
 }
@@ -76,14 +76,14 @@ export function placeFulls(work: CircuitWork, placing: Placing): void {
     last: fromNight + (fullBeforeOpening?.value ? full.latestDays.value : days),
     wished: fromNight + Math.floor(((work.index + 0.5) * days) / circuits),
   };
-  let last = work.lastFull;
+  let last = work.lastLong;
   for (;;) {
     const range = last === undefined ? firstRange : rangeAfter(placing, last);
     if (range.first > untilNight) return;
     const late = { first: range.last + 1, last: untilNight, wished: range.last + 1 };
     const inTime = placeFull(work, placing, range);
     if (!inTime && range.last <= untilNight) {
-      placing.shortfalls.push({ circuit: work.circuit.id, kind: TestKind.Full, dueNight: range.last });
+      placing.shortfalls.push({ circuit: work.circuit.id, kind: work.longKind, dueNight: range.last });
     }
     const night = inTime ?? placeFull(work, placing, late);
     if (!night) return;

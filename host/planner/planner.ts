@@ -1,3 +1,4 @@
+import { TestKind } from '../../firmware/contract/codes';
 import type { RuleProfile } from '../profiles/profile';
 import type { Circuit, Site } from '../site/model';
 import { slotNeedSec } from '../site/windows';
@@ -16,6 +17,7 @@ export interface CircuitHistory {
   /** UTC second of the last satisfied test of a kind. */
   lastBrief?: number;
   lastFull?: number;
+  lastLimited?: number;
   /** First test number to give, 1 where left out. */
   nextTest?: number;
 }
@@ -43,7 +45,8 @@ function newWork(
 ): CircuitWork {
   const colour = colours.get(circuit.id)!;
   const rank = site.circuits.slice(0, index).filter((other) => colours.get(other.id) === colour).length;
-  return { circuit, index, rank, colour, own, tests: [] };
+  const longKind = circuit.alwaysOccupied ? TestKind.Limited : TestKind.Full;
+  return { circuit, index, rank, colour, own, tests: [], longKind };
 }
 
 function slotsOf(work: CircuitWork, calendar: Calendar, firstTest: number): Slot[] {
@@ -65,7 +68,10 @@ function startWorks(site: Site, nights: Night[], noon: number, spacing: number, 
     const work = newWork(circuit, index, colours, site, own);
     const known = options?.history?.[circuit.id];
     if (known?.lastBrief !== undefined) work.lastBrief = nightAt(known.lastBrief, noon);
-    if (known?.lastFull !== undefined) work.lastFull = nightAt(known.lastFull, noon);
+    // A full test shows all that a limited one would; the other way round it never does.
+    const limited = circuit.alwaysOccupied ? (known?.lastLimited ?? 0) : 0;
+    const lastLong = Math.max(known?.lastFull ?? 0, limited);
+    if (lastLong > 0) work.lastLong = nightAt(lastLong, noon);
     return work;
   });
   return { works, cycle };

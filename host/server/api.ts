@@ -67,6 +67,10 @@ export interface ControllerStatus {
   /** UTC second full autonomy is expected back, 0 when charged. */
   charged: number;
   overdue: number;
+  /** UTC second of the last full test that was not void, 0 none; and by when the next one is due, 0 unknown. */
+  fullAt: number;
+  fullDueAt: number;
+  fullOverdue: boolean;
   lamps: LampStatus[];
   live: LiveReading | null;
 }

@@ -81,6 +81,13 @@ function checkCircuit(file: SiteFile, i: number, note: Note): void {
   if (!circuit.shared && circuit.emptySec !== undefined) {
     note(['circuits', i, 'emptySec'], 'only a shared circuit waits for an empty area; take it out');
   }
+  if (circuit.shared && circuit.alwaysOccupied) {
+    note(
+      ['circuits', i, 'alwaysOccupied'],
+      'a shared circuit is tested only while nobody is there, which is then never; have the circuits ' +
+        'separated, or take out the one that is not so',
+    );
+  }
   circuit.luminaires.forEach((luminaire, j) => {
     const path = ['circuits', i, 'luminaires', j];
     for (const field of ['ratedMinutes', 'chemistry', 'batteryFitted'] as const) {

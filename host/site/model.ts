@@ -43,6 +43,8 @@ export interface Circuit {
   floor: string;
   /** The relay also darkens normal lighting. */
   shared: boolean;
+  /** People are always there: limited tests are planned in place of full ones, which stay owed. */
+  alwaysOccupied: boolean;
   /** The relay has an auxiliary, forcibly guided contact wired to the controller. */
   auxiliaryContact: boolean;
   /** Seconds without movement that prove the area empty (shared circuits). */

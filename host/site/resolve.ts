@@ -42,6 +42,7 @@ function resolveCircuit(circuit: SiteFile['circuits'][number]): Circuit {
     name: circuit.name,
     floor: circuit.floor,
     shared,
+    alwaysOccupied: circuit.alwaysOccupied ?? false,
     auxiliaryContact: circuit.auxiliaryContact ?? false,
     emptySec: shared ? (circuit.emptySec ?? DEFAULT_EMPTY_SEC) : 0,
     luminaires,

@@ -32,6 +32,7 @@ const circuit = f.group(
     name: f.words('the name of the circuit'),
     floor: f.id('ground'),
     shared: f.yesNo('does the relay also darken normal lighting?').optional(),
+    alwaysOccupied: f.yesNo('are people there day and night, as where they sleep?').optional(),
     auxiliaryContact: f.yesNo('is an auxiliary contact of the relay wired?').optional(),
     emptySec: f.whole('the seconds without movement that prove the area empty', 60, 7200).optional(),
     ratedMinutes: ratedMinutes.optional(),

@@ -1,6 +1,7 @@
-import { Mode } from '../../firmware/contract/codes';
+import { Mode, TestKind } from '../../firmware/contract/codes';
 import { Limit, WIRE_VERSION } from '../../firmware/contract/limits';
 import type { SettingsMessage } from '../../firmware/contract/messages';
+import { commissioningSec } from '../profiles/lengths';
 import type { RuleProfile } from '../profiles/profile';
 import type { Circuit, ModeName, Site } from './model';
 
@@ -30,6 +31,14 @@ export function briefSecOf(circuit: Circuit, profile: RuleProfile): number {
   const shortest = Math.min(...circuit.luminaires.map((luminaire) => luminaire.ratedSec));
   const cap = Math.floor(shortest / profile.brief.partOfRated.value);
   return Math.max(Limit.BriefSecMin, Math.min(profile.brief.lengthSec.value, cap));
+}
+
+/** Length of a circuit's test of a kind, s; a limited one takes two thirds of the rated duration. */
+export function testSecOf(circuit: Circuit, kind: TestKind, profile: RuleProfile): number {
+  if (kind === TestKind.Full) return circuit.ratedSec;
+  if (kind === TestKind.Limited) return Math.floor((circuit.ratedSec * 2) / 3);
+  if (kind === TestKind.Commissioning) return commissioningSec(profile) ?? circuit.ratedSec;
+  return briefSecOf(circuit, profile);
 }
 
 /**

@@ -125,6 +125,8 @@ describe('the command', () => {
     expect(JSON.parse(kept.stdout).tests).toEqual({
       brief: counts(TestKind.Brief),
       full: counts(TestKind.Full),
+      limited: counts(TestKind.Limited),
+      commissioning: counts(TestKind.Commissioning),
     });
   });
 

@@ -1,14 +1,15 @@
 // One circuit: what it does now and how each of its luminaires stands.
 import type { JSX } from 'preact';
-import type { LampStatus } from '../../server/api';
+import type { ControllerStatus, LampStatus } from '../../server/api';
 import type { Circuit, Luminaire } from '../../site/model';
 import { RechargeNotice, Senses } from '../parts/circuitCard';
 import { Mark } from '../parts/mark';
 import { OrderButton, OrderOutcomeNote } from '../parts/order';
 import { RunningTest } from '../parts/runningTest';
 import { usePage } from '../state/hooks';
+import { kindName } from '../words/kinds';
 import { logLink, luminaireLink } from '../words/route';
-import { dayAndTime, roundLength } from '../words/time';
+import { dayAndTime, dayOf, roundLength } from '../words/time';
 import { circuitState, isTesting, standing, verdictTone } from '../words/tone';
 
 function fullWords(lamp: LampStatus | undefined, zone: string): string {
@@ -19,7 +20,7 @@ function fullWords(lamp: LampStatus | undefined, zone: string): string {
 function LampRow(props: { luminaire: Luminaire; lamp: LampStatus | undefined; zone: string }): JSX.Element {
   const { luminaire, lamp, zone } = props;
   const { verdict, reason } = lamp ? standing(lamp) : { verdict: 'untested' as const, reason: '' };
-  const last = lamp && lamp.at > 0 ? `${lamp.kind} test, ${dayAndTime(lamp.at, zone)}` : 'none yet';
+  const last = lamp && lamp.at > 0 ? `${kindName(lamp.kind)}, ${dayAndTime(lamp.at, zone)}` : 'none yet';
   return (
     <tr>
       <th scope="row">
@@ -80,6 +81,26 @@ function Facts({ circuit }: { circuit: Circuit }): JSX.Element {
   );
 }
 
+/** Where only limited tests are planned: that, and since when a full one is owed. */
+function FullTestOwed(props: {
+  circuit: Circuit;
+  status: ControllerStatus;
+  zone: string;
+}): JSX.Element | null {
+  const { circuit, status, zone } = props;
+  if (!circuit.alwaysOccupied) return null;
+  const last =
+    status.fullAt > 0
+      ? `The last full test was on ${dayOf(status.fullAt, zone)}, the next one is due by ${dayOf(status.fullDueAt, zone)}.`
+      : 'No full test is on record.';
+  return (
+    <p class="owed">
+      <strong>Limited tests (2/3) are planned here, because people are always there.</strong> The full test is
+      still owed unless the local rule accepts the limited one. {last}
+    </p>
+  );
+}
+
 /** Page of one circuit. */
 export function CircuitPage({ id }: { id: string }): JSX.Element {
   const { building, status } = usePage();
@@ -96,6 +117,7 @@ export function CircuitPage({ id }: { id: string }): JSX.Element {
         {circuit.id} {circuit.name}
       </h1>
       <Facts circuit={circuit} />
+      <FullTestOwed circuit={circuit} status={controller} zone={building?.timeZone ?? 'UTC'} />
       <section aria-label="Now" class={`card ${tone}`}>
         <p class="now">
           <Mark tone={tone} word={word} /> {controller.sentence}

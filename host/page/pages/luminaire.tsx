@@ -7,6 +7,7 @@ import { Mark } from '../parts/mark';
 import { useAsked, usePage } from '../state/hooks';
 import { askLuminaire } from '../state/host';
 import { minutesLit, type StoredCurve } from '../words/curves';
+import { kindName } from '../words/kinds';
 import { circuitLink } from '../words/route';
 import { dayAndTime, dayOf, roundLength } from '../words/time';
 import { FLOOR_PERCENT, verdictTone } from '../words/tone';
@@ -79,7 +80,9 @@ function Results({ history, zone }: { history: LuminaireHistory; zone: string })
         {results.map((r) => (
           <tr key={r.entry}>
             <th scope="row">{dayAndTime(r.at, zone)}</th>
-            <td data-label="Test">{r.kind}</td>
+            <td class="wide" data-label="Test">
+              {kindName(r.kind)}
+            </td>
             <td class="wide" data-label="Verdict">
               <Mark tone={verdictTone(r.verdict)} word={r.verdict} /> {r.reason}
             </td>

@@ -2,6 +2,7 @@
 import type { JSX } from 'preact';
 import type { TonightTest } from '../../server/api';
 import { usePage } from '../state/hooks';
+import { kindName } from '../words/kinds';
 import { circuitLink } from '../words/route';
 import { nightSpan } from '../words/time';
 import { testTone } from '../words/tone';
@@ -17,7 +18,7 @@ function Row({ test }: { test: TonightTest }): JSX.Element {
       <th scope="row">
         <a href={circuitLink(test.circuit)}>{test.circuit}</a> <span class="quiet">{name}</span>
       </th>
-      <td>{test.kind}</td>
+      <td>{kindName(test.kind)}</td>
       <td>
         <Mark tone={testTone(test.state)} word={test.state} />
       </td>

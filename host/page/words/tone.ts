@@ -18,6 +18,12 @@ const PHASES: Record<string, { word: string; tone: Tone }> = {
   fault: { word: 'Tester fault', tone: 'fault' },
 };
 
+/** The longer tests share a phase; what they are called must never be mixed up. */
+const LONG: Partial<Record<ControllerStatus['kind'], { word: string; tone: Tone }>> = {
+  limited: { word: 'Limited test (2/3), not a full test', tone: 'busy' },
+  commissioning: { word: 'Commissioning test', tone: 'busy' },
+};
+
 const TESTING = ['opening', 'brief', 'full', 'restoring'];
 
 /** Whether what the controller last said can still be taken for the present. */
@@ -39,7 +45,8 @@ export function isOnBattery(status: ControllerStatus): boolean {
 export function circuitState(status: ControllerStatus): { word: string; tone: Tone } {
   if (status.contact === 'never heard') return { word: 'Never heard', tone: 'idle' };
   if (status.contact === 'silent') return { word: 'Silent', tone: 'fault' };
-  return PHASES[status.phase] ?? { word: status.phase, tone: 'idle' };
+  const running = status.phase === 'full' ? LONG[status.kind] : undefined;
+  return running ?? PHASES[status.phase] ?? { word: status.phase, tone: 'idle' };
 }
 
 const VERDICTS: Record<VerdictWord, Tone> = {

@@ -49,7 +49,8 @@ function newHouse() {
   return createBuilding({
     site: HOUSE,
     plan: () => ({ plan: PLAN, revision: 4 }),
-    briefSec: () => 90,
+    testSec: (circuit, kind) => (kind === 2 ? circuit.ratedSec : 90),
+    fullDays: 366,
     heartbeatSec: 60,
     slackSec: () => 5,
   });

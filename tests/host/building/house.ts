@@ -14,6 +14,7 @@ function circuit(id: string, luminaires: Luminaire[]): Circuit {
     name: id,
     floor: 'g',
     shared: false,
+    alwaysOccupied: false,
     auxiliaryContact: false,
     emptySec: 0,
     luminaires,

@@ -44,7 +44,7 @@ describe('a night shared by several circuits', () => {
     const calendar = new Calendar(1);
     expect(calendar.tryAdd(night, full('a'))).toBe(true);
     expect(calendar.tryAdd(night, full('b'))).toBe(false);
-    expect(calendar.fullsOn(night)).toBe(1);
+    expect(calendar.longsOn(night)).toBe(1);
     calendar.remove(night, 'a');
     expect(calendar.tryAdd(night, full('b'))).toBe(true);
     expect(calendar.spanOf(night, 'b')).toEqual({ start: 0, end: 18_000 });

@@ -6,7 +6,8 @@ const DAY = 86400;
 const RECHARGE_SEC = 86400; // EN 50172 practice: 24 h after a full test.
 const BRIEF_SEC = 90;
 const BRIEF_LATEST_DAYS = 31;
-const FULL = 2;
+const BRIEF = 1;
+const LIMITED = 3;
 const WEEKDAYS: Weekday[] = ['sun', 'mon', 'tue', 'wed', 'thu', 'fri', 'sat'];
 
 /** Local civil time written as if it were UTC, s. */
@@ -72,7 +73,7 @@ function checkSlots(site: Site, plan: Plan, complain: Complain): void {
     for (const slot of own.slots) {
       const name = `${own.circuit} test ${slot.test}`;
       const night = Math.floor((slot.start - own.noon) / DAY);
-      const length = slot.kind === FULL ? rated : BRIEF_SEC;
+      const length = slot.kind === BRIEF ? BRIEF_SEC : slot.kind === LIMITED ? (rated * 2) / 3 : rated;
       const [start, end] = [local(slot.start), local(slot.end)];
       if (slot.start < plan.from || slot.end > plan.until) complain(`${name}: outside the plan`);
       if (slot.end - slot.start < length) complain(`${name}: the test does not fit`);
@@ -134,13 +135,13 @@ function checkGaps(plan: Plan, allow: Allowance, complain: Complain): void {
     let due = last + BRIEF_LATEST_DAYS;
     let test = 0;
     for (const slot of own.slots) {
-      if (slot.kind === FULL && !allow.fullCounts) continue;
+      if (slot.kind !== BRIEF && !allow.fullCounts) continue;
       if (slot.test !== test) {
         due = last + BRIEF_LATEST_DAYS;
         last = night(slot);
         test = slot.test;
       }
-      if (slot.kind !== FULL && night(slot) > due)
+      if (slot.kind === BRIEF && night(slot) > due)
         complain(`${own.circuit}: test ${slot.test} comes later than ${BRIEF_LATEST_DAYS} days`);
     }
     if (Math.floor((plan.until - own.noon) / DAY) > last + BRIEF_LATEST_DAYS) {

@@ -14,6 +14,7 @@ function siteOf(count: number, doors: [number, number][]): Site {
       name: id,
       floor: 'only',
       shared: false,
+      alwaysOccupied: false,
       auxiliaryContact: false,
       emptySec: 0,
       luminaires: [],

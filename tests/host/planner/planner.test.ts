@@ -224,6 +224,24 @@ describe('a plan that follows an earlier one', () => {
     expect(tests(own, TestKind.Full)).toBe(0);
   });
 
+  it('plans limited tests in place of full ones where people are always there, counted on their own', () => {
+    const occupied = { ...site, circuits: site.circuits.map((c) => ({ ...c, alwaysOccupied: c.id === id })) };
+    const plan = makePlan(occupied, profile, from, 400);
+    const [own, ...others] = plan.circuits;
+    expect(tests(own, TestKind.Full)).toBe(0);
+    expect(tests(own, TestKind.Limited)).toBeGreaterThanOrEqual(1);
+    for (const other of others) expect(tests(other, TestKind.Limited)).toBe(0);
+    expect(checkPlan(occupied, plan)).toEqual([]);
+    const planned = (known: object) => {
+      const history = { [id]: { lastBrief: from - DAY, ...known } };
+      return makePlan(occupied, profile, from, 200, { history }).circuits[0];
+    };
+    expect(tests(planned({ lastLimited: from - 10 * DAY }), TestKind.Limited)).toBe(0);
+    expect(tests(planned({ lastFull: from - 10 * DAY }), TestKind.Limited)).toBe(0);
+    const history = { [id]: { lastBrief: from - DAY, lastLimited: from - 10 * DAY } };
+    expect(tests(makePlan(site, profile, from, 200, { history }).circuits[0], TestKind.Full)).toBe(1);
+  });
+
   it('takes the soonest night for tests that are overdue, and says so', () => {
     const history = { [id]: { lastBrief: from - 60 * DAY, lastFull: from - 500 * DAY, nextTest: 7 } };
     const plan = makePlan(site, profile, from, 200, { history });

@@ -7,7 +7,7 @@ export const ALL: Weekday[] = ['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'];
 
 export interface Sketch {
   timeZone: string;
-  circuits: { areas: number[]; ratedMinutes: number }[];
+  circuits: { areas: number[]; ratedMinutes: number; alwaysOccupied?: boolean }[];
   doors: [number, number][];
   days: Weekday[];
   from: number;
@@ -31,6 +31,7 @@ export function siteOf(sketch: Sketch): Site {
     name: `Circuit ${c}`,
     floor: 'only',
     shared: false,
+    alwaysOccupied: circuit.alwaysOccupied ?? false,
     auxiliaryContact: false,
     emptySec: 0,
     luminaires: circuit.areas.map((area, i) => ({

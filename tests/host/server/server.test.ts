@@ -24,7 +24,12 @@ let server: PageServer;
 
 beforeEach(async () => {
   logbook = openLogbook(':memory:');
-  building = createBuilding({ site: HOUSE, briefSec: () => 90, heartbeatSec: 60 });
+  building = createBuilding({
+    site: HOUSE,
+    testSec: (circuit, kind) => (kind === 2 ? circuit.ratedSec : 90),
+    fullDays: 366,
+    heartbeatSec: 60,
+  });
   hub = newEventHub();
   orders = createOrders({
     keys: KEYS,

@@ -155,6 +155,14 @@ describe('a mistake in a site file', () => {
       'circuits[one].emptySec',
       'take it out',
     ],
+    [
+      'a shared circuit that is never empty',
+      '    ratedMinutes: 180',
+      '    shared: true\n    alwaysOccupied: true\n    ratedMinutes: 180',
+      18,
+      'circuits[one].alwaysOccupied',
+      'have the circuits separated',
+    ],
   ])('is told with its line and what to write: %s', (_, search, replacement, line, field, words) => {
     const mistakes = mistakesOf(search, replacement);
     const found = mistakes.find((mistake) => mistake.field === field);

@@ -1,0 +1,16 @@
+// What a site file leaves undone on purpose, said wherever the file is read.
+import type { RuleProfile } from '../profiles/profile';
+import type { Site } from './model';
+
+/** One sentence for each circuit whose full tests are not planned. */
+export function owedFullTests(site: Site, profile: RuleProfile): string[] {
+  const instead = profile.fullLength.instead;
+  const rule = instead ? `; rule profile ${profile.name} names ${instead.source}, ${instead.clause}` : '';
+  return site.circuits
+    .filter((circuit) => circuit.alwaysOccupied)
+    .map(
+      (circuit) =>
+        `Circuit ${circuit.id}: people are always there, so limited tests (2/3) are planned in place of full ` +
+        `tests; the full test is still owed unless the local rule accepts the limited one${rule}.`,
+    );
+}

@@ -1,0 +1,101 @@
+// A limited test discharges two thirds of the rated duration and is never taken for the yearly full test.
+import { expect, it } from 'vitest';
+import { Phase, Reason, TestKind } from '../../../firmware/contract/codes';
+import type { LiveMessage, ResultRecord, StateMessage } from '../../../firmware/contract/messages';
+import { createBuilding } from '../../../host/building/building';
+import { recordText } from '../../../host/building/entries';
+import { luminaireHistory } from '../../../host/building/history';
+import { testHistory } from '../../../host/building/testHistory';
+import { readRecord } from '../../../host/ingest/schema';
+import { openLogbook } from '../../../host/logbook/sqlite/open';
+import { profileOf } from '../../../host/profiles/profile';
+import { owedFullTests } from '../../../host/site/owed';
+import { testSecOf } from '../../../host/site/settings';
+import { newJournal, resultFields } from '../logbook/records';
+import { HOUSE } from './house';
+
+const NOW = 1770000000;
+const DAY = 86400;
+const PASS = [1, 0, 2400, 300, 300, 290, 2];
+const FAIL = [2, Reason.EndedEarly, 600, 300, 300, 10, 2];
+const Brief = TestKind.Brief;
+const Full = TestKind.Full;
+const Limited = TestKind.Limited;
+const Commissioning = TestKind.Commissioning;
+const NOT_FULL = 'limited test (2/3), not a full test';
+
+function result(type: TestKind, first: number[], more: Partial<ResultRecord> = {}): ResultRecord {
+  const fields = resultFields([first, PASS], { type, started: NOW, ...more });
+  return readRecord(newJournal('demo/a').next('result', fields)) as ResultRecord;
+}
+
+function house(...tests: [TestKind, number[], number?][]) {
+  const profile = profileOf('en50172');
+  const testSec = (circuit: (typeof HOUSE.circuits)[0], kind: TestKind) => testSecOf(circuit, kind, profile);
+  const building = createBuilding({ site: HOUSE, testSec, fullDays: 366, heartbeatSec: 60 });
+  for (const [kind, row, started = NOW] of tests)
+    building.record('a', result(kind, row, { started }), started);
+  return building;
+}
+const lampAfter = (...tests: [TestKind, number[]][]) => house(...tests).controller('a', NOW).lamps[0];
+
+it('a pass disproves a failure of its own kind and of shorter kinds, and of no longer one', () => {
+  const kinds = [Brief, Limited, Full, Commissioning];
+  kinds.forEach((failed, i) => {
+    kinds.forEach((passed, j) => {
+      const { verdict } = lampAfter([failed, FAIL], [passed, PASS]);
+      expect(verdict, `${failed} failed, then ${passed} passed`).toBe(j >= i ? 'pass' : 'fail');
+    });
+  });
+});
+
+it('a limited test leaves the last full test and its due date as they were', () => {
+  const building = house([Full, PASS, NOW - 300 * DAY], [Limited, PASS, NOW]);
+  const before = { fullAt: NOW - 300 * DAY, fullDueAt: NOW + 66 * DAY };
+  expect(building.controller('a', NOW)).toMatchObject({ ...before, fullOverdue: false });
+  expect(building.controller('a', NOW + 67 * DAY)).toMatchObject({ ...before, fullOverdue: true });
+  expect(building.controller('a', NOW).lamps[0]).toMatchObject({ kind: 'limited', fullAt: NOW - 300 * DAY });
+  expect(house([Limited, PASS]).controller('a', NOW)).toMatchObject({ fullAt: 0, fullDueAt: 0 });
+  expect(lampAfter([Limited, PASS])).toMatchObject({ fullSeconds: null, fullVerdict: 'untested' });
+});
+
+it('is kept apart from full tests in what the planner is told', () => {
+  const logbook = openLogbook(':memory:');
+  const journal = newJournal('demo/a');
+  for (const [type, started] of [
+    [Full, 1000],
+    [Limited, 2000],
+    [Brief, 3000],
+  ])
+    logbook.appendBatch([journal.record('result', resultFields([PASS], { type, started }))]);
+  expect(testHistory(logbook, 'demo/a')).toEqual({ lastFull: 1000, lastLimited: 2000, lastBrief: 3000 });
+  const history = luminaireHistory(HOUSE.circuits[0], 0, logbook.results('demo/a', 9), 'UTC');
+  expect(history.results.map((r) => r.kind)).toEqual(['brief', 'limited', 'full']);
+  logbook.close();
+});
+
+it('is called by its name in sentences, in the log book and while it runs', () => {
+  expect(recordText(result(Limited, PASS), ['A-01', 'A-02'])).toBe(
+    'Limited test 1 (2/3, not a full test) over after 90 s: all 2 luminaires passed.',
+  );
+  expect(recordText(result(Commissioning, PASS), [])).toMatch(/^Commissioning test 1 over/);
+  const building = house();
+  const state = { phase: Phase.Full, type: Limited, bits: 5, since: NOW, test: 3 } as StateMessage;
+  building.state('a', state, NOW);
+  expect(building.controller('a', NOW)).toMatchObject({
+    kind: 'limited',
+    length: 2400,
+    sentence: `A ${NOT_FULL} is running: the luminaires burn on their batteries.`,
+  });
+  const live: LiveMessage = { v: 1, test: 3, type: Limited, t: 1, ma: [1, 2], verdict: [0, 0] };
+  expect(building.live('a', live)).toMatchObject({ kind: 'limited' });
+});
+
+it('a site file that plans limited tests is told that the full test is still owed', () => {
+  const [a, b] = HOUSE.circuits;
+  const site = { ...HOUSE, circuits: [{ ...a, alwaysOccupied: true }, b] };
+  expect(owedFullTests(site, profileOf('en50172'))).toEqual([
+    expect.stringMatching(/^Circuit a: .*the full test is still owed unless the local rule accepts/),
+  ]);
+  expect(owedFullTests(HOUSE, profileOf('en50172'))).toEqual([]);
+});
