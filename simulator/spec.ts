@@ -25,6 +25,11 @@ export interface RuleSpec {
   ratedSec: number;
   rechargeSec: number;
   briefRechargeSec: number;
+  /** Charge before a commissioning test and its length, s, where one is wanted. */
+  firstChargeSec?: number;
+  commissionSec?: number;
+  /** Longest walk-round by which somebody may lengthen a brief test, s; none unless told. */
+  extensionSec?: number;
 }
 
 export interface ControllerSpec {

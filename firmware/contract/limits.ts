@@ -14,7 +14,7 @@ export const enum Limit {
   OpenGraceSec = 60,
   /** Shortest brief test, s: the 60 s point of EN 1838 must fall inside. */
   BriefSecMin = 65,
-  /** A brief test is at most 1/4 of rated duration (CIE 193:2010). */
+  /** A brief test is at most 1/4 of the shortest rated duration, walk-round included (CIE 193:2010). */
   BriefShareOfRated = 4,
   /** Main loop period of the board, ms. The relay pulse is toggled once per turn. */
   LoopMs = 250,

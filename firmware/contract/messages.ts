@@ -12,13 +12,16 @@ export interface OrderMessage {
   /** UTC second after which the order is stale. */
   expires: number;
   do: OrderKind;
-  /** Hold: seconds. Test: TestKind. Otherwise 0. */
+  /** Hold, Extend: seconds. Test: TestKind. Otherwise 0. */
   arg: number;
   /** Who orders, 1-40 printable ASCII characters without quote or backslash. */
   who: string;
 }
 
-/** Topic `plan`. Slots are rows `test,kind,start,end;` in order of start, UTC seconds. */
+/**
+ * Topic `plan`. Slots are rows `test,kind,start,end;` in order of start, UTC seconds. A row of kind 0 is a
+ * permitted window without a test of its own: in it somebody on the spot may start tests by order.
+ */
 export interface PlanMessage {
   v: number;
   revision: number;
@@ -37,6 +40,10 @@ export interface SettingsMessage {
   rechargeSec: number;
   /** Uninterrupted supply needed after a brief test, s. */
   briefRechargeSec: number;
+  /** Uninterrupted supply needed before a commissioning test, s; missing or 0: `rechargeSec`. */
+  firstChargeSec?: number;
+  /** Length of the commissioning test at the longest rated duration, s; missing or 0: there is none. */
+  commissionSec?: number;
   /** 50 % point and lit floor, % of the commissioned battery current. */
   earlyPercent: number;
   floorPercent: number;
@@ -187,7 +194,7 @@ export interface ResultRecord extends RecordBase {
   openMs: number;
   restoreMs: number;
   lamps: number[][];
-  /** Full test only: seconds per point and one string per lamp (curve.ts). */
+  /** All but brief tests: seconds per point and one string per lamp (curve.ts). */
   step?: number;
   curves?: string[];
 }

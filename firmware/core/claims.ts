@@ -3,6 +3,7 @@
 // the log book) are checked from outside, in simulator/checkers.
 import { Phase, Reason, TestKind, Verdict } from '../contract/codes';
 import { Limit } from '../contract/limits';
+import { testSec } from './permission';
 import type { Core } from './state';
 
 export interface Claim {
@@ -31,6 +32,13 @@ export const always: Claim[] = [
       s.drive === 0 ||
       now - s.openAt <=
         Math.min(s.limitMs + Limit.OpenGraceSec * 1000, Limit.OpenCapSec * 1000 + Limit.LoopMs),
+  },
+  {
+    name: 'I1 the limit is that of the kind of test, or a brief test lengthened up to its cap',
+    holds: (s) =>
+      s.drive === 0 ||
+      s.limitMs === testSec(s, s.kind) * 1000 ||
+      (s.kind === TestKind.Brief && s.limitMs <= s.set.briefCapSec * 1000),
   },
   {
     name: 'I1 the lease never reaches further than its stated life',

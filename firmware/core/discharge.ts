@@ -1,7 +1,7 @@
 // One opening from the first look on mains to the proven restore.
 import { Phase, Reason, TestKind } from '../contract/codes';
 import { Limit } from '../contract/limits';
-import { utcAt } from './clock';
+import { clockErrorSec, utcAt } from './clock';
 import {
   clearJudgement,
   closeJudgement,
@@ -137,7 +137,7 @@ function beginDischarge(s: Core, now: number): void {
   s.curveStepSec = Math.ceil(s.limitMs / 1000 / (Limit.CurvePoints - 1));
   s.sampleAt = now + Limit.SampleFastMs;
   s.wakeAt = s.sampleAt;
-  enter(s, s.kind === TestKind.Full ? Phase.Full : Phase.Brief, now);
+  enter(s, s.kind === TestKind.Brief ? Phase.Brief : Phase.Full, now);
 }
 
 function waitForDark(s: Core, now: number): void {
@@ -156,6 +156,22 @@ function waitForDark(s: Core, now: number): void {
   }
   s.leaseUntil = now + Limit.LeaseMs;
   wakeBy(s, now + Limit.LoopMs);
+}
+
+/**
+ * Lengthens a running brief test by `seconds` for a walk-round: at most to the brief cap, and never past
+ * what the window holds.
+ * @returns None, or why not
+ */
+export function extendBrief(s: Core, seconds: number, now: number): Reason {
+  if (s.phase !== Phase.Brief) return Reason.NothingToDo;
+  const limitMs = s.limitMs + seconds * 1000;
+  const endUtc = utcAt(s, s.t0 + limitMs) + Limit.OpenGraceSec + clockErrorSec(s, now);
+  if (!(seconds >= 1) || limitMs > s.set.briefCapSec * 1000 || endUtc > s.windowEndUtc)
+    return Reason.OutOfBounds;
+  s.limitMs = limitMs;
+  s.dirty = 1;
+  return Reason.None;
 }
 
 export function openingStep(s: Core, now: number): void {
@@ -209,9 +225,10 @@ function writeResult(s: Core, restoreMs: number, now: number): void {
   s.dirty = 1;
 }
 
-/** After a brief test the batteries need little; after anything else the full recharge stands. */
+/** After a brief test the batteries need little; after anything longer the full recharge stands. */
 function creditBrief(s: Core): void {
   if (s.kind !== TestKind.Brief || s.suppliedAt < 0) return;
+  if (s.limitMs > s.set.briefSec * 1000) return;
   const brief = s.suppliedAt + s.set.briefRechargeSec * 1000;
   s.autonomyAt = brief > s.autonomyBefore ? brief : s.autonomyBefore;
 }

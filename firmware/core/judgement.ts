@@ -3,7 +3,7 @@
 import { Mode, Reason, TestKind, Verdict } from '../contract/codes';
 import { curveStep } from '../contract/curve';
 import { Limit } from '../contract/limits';
-import { Column } from './settings';
+import { Column, requiredSec } from './settings';
 import type { Core } from './state';
 
 const REACHED_EARLY = 1;
@@ -95,7 +95,8 @@ function decide(s: Core, i: number, verdict: Verdict, why: Reason, litMs: number
 
 /** Discharge a lamp must survive to pass, ms. */
 function requiredMs(s: Core, i: number): number {
-  return s.kind === TestKind.Full ? column(s, i, Column.Rated) * 1000 : s.limitMs;
+  if (s.kind === TestKind.Brief) return s.limitMs;
+  return requiredSec(s.set, s.kind, column(s, i, Column.Rated)) * 1000;
 }
 
 /** Readings up to the 60 s point: remembers what was reached and the evidence. */
@@ -152,7 +153,7 @@ function judgeEnd(s: Core, i: number, elapsed: number): void {
 }
 
 function recordCurve(s: Core, elapsed: number): void {
-  if (s.kind !== TestKind.Full || s.curveCount >= Limit.CurvePoints) return;
+  if (s.kind === TestKind.Brief || s.curveCount >= Limit.CurvePoints) return;
   if (elapsed < s.curveCount * s.curveStepSec * 1000 || elapsed < Limit.EarlyPointMs) return;
   for (let i = 0; i < s.set.lampCount; i++) {
     const percent = (s.ma[i] * 100) / column(s, i, Column.Battery);

@@ -4,11 +4,12 @@ import { Limit } from '../contract/limits';
 import { clockErrorSec, isClockTrusted, utcAt } from './clock';
 import { isOwnNight } from './schedule';
 import { hasSupply, isSupplied } from './senses';
+import { requiredSec } from './settings';
 import { type Core, isDischarging } from './state';
 
-/** Full discharge of this kind on this circuit, s. */
+/** Full discharge of this kind on this circuit, s; 0 for a commissioning test that nobody asked for. */
 export function testSec(s: Core, kind: TestKind): number {
-  return kind === TestKind.Full ? s.set.ratedSec : s.set.briefSec;
+  return requiredSec(s.set, kind, s.set.ratedSec);
 }
 
 /** Reasons that lie in the plant and the people: true at any hour. */
@@ -30,10 +31,16 @@ function siteReason(s: Core, now: number): Reason {
   return Reason.None;
 }
 
-/** Batteries: a brief test needs its own recharge behind it, a full test an unbroken full one. */
+/**
+ * Batteries: a brief test needs its own recharge behind it, a full or limited test an unbroken full one,
+ * and a commissioning test the first charge, which may be shorter.
+ */
 function batteryReason(s: Core, kind: TestKind, now: number): Reason {
+  const unbroken = now - s.suppliedAt;
+  if (kind === TestKind.Commissioning)
+    return unbroken < s.set.firstChargeSec * 1000 ? Reason.StillRecharging : Reason.None;
   if (now < s.autonomyAt) return Reason.StillRecharging;
-  if (kind === TestKind.Full && now - s.suppliedAt < s.set.rechargeSec * 1000) return Reason.StillRecharging;
+  if (kind !== TestKind.Brief && unbroken < s.set.rechargeSec * 1000) return Reason.StillRecharging;
   return Reason.None;
 }
 
@@ -54,6 +61,7 @@ function timeReason(s: Core, kind: TestKind, windowEndUtc: number, now: number):
 export function mayOpen(s: Core, kind: TestKind, windowEndUtc: number, now: number): Reason {
   const site = siteReason(s, now);
   if (site !== Reason.None) return site;
+  if (testSec(s, kind) === 0) return Reason.NotCommissioned;
   const time = timeReason(s, kind, windowEndUtc, now);
   return time !== Reason.None ? time : batteryReason(s, kind, now);
 }

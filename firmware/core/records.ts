@@ -84,7 +84,7 @@ export function resultRecord(s: Core, restoreMs: number, now: number): string {
     (',"openMs":' + s.openMs + ',"restoreMs":' + restoreMs + ',"lamps":[');
   for (let i = 0; i < s.set.lampCount; i++) text += (i > 0 ? ',' : '') + lampRow(s, i);
   text += ']';
-  return s.kind === TestKind.Full && s.curveCount > 0 ? text + curveFields(s) : text;
+  return s.kind !== TestKind.Brief && s.curveCount > 0 ? text + curveFields(s) : text;
 }
 
 /** The result of an opening that a reset cut short: void for every lamp, no evidence kept. */

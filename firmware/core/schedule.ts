@@ -42,7 +42,7 @@ export function takePlan(s: Core, m: PlanMessage, fresh: number, now: number): b
   for (let i = 0; i < count; i++) {
     const at = i * Column.Count;
     const kind = slots[at + Column.Kind];
-    if (kind !== TestKind.Brief && kind !== TestKind.Full) return false;
+    if (kind > TestKind.Commissioning) return false;
     if (slots[at + Column.End] <= slots[at + Column.Start]) return false;
     if (slots[at + Column.Test] < 1 || slots[at + Column.Test] > 60000) return false;
     // Slots are looked through in order of start: one out of order would be missed.
@@ -55,26 +55,31 @@ export function takePlan(s: Core, m: PlanMessage, fresh: number, now: number): b
   s.overdue = 0;
   const utc = utcAt(s, now);
   for (let k = 0; k < count; k++) {
-    s.slotState[k] = fresh && utc > slots[k * Column.Count + Column.End] ? SlotState.Past : SlotState.Pending;
+    const at = k * Column.Count;
+    // A window without a test is nobody's duty: it is only looked at when an order asks for it.
+    const isPast = slots[at + Column.Kind] === TestKind.None || (fresh && utc > slots[at + Column.End]);
+    s.slotState[k] = isPast ? SlotState.Past : SlotState.Pending;
   }
   s.dirty = 1;
   s.wakeAt = now;
   return true;
 }
 
-function setTestState(s: Core, test: number, state: SlotState): void {
+function satisfySlots(s: Core, test: number, kind: TestKind): void {
   for (let i = 0; i < s.slotCount; i++) {
-    if (s.slots[i * Column.Count] === test && s.slotState[i] !== SlotState.Overdue) s.slotState[i] = state;
+    const at = i * Column.Count;
+    const isMeant = s.slots[at] === test && s.slots[at + Column.Kind] === kind;
+    if (isMeant && s.slotState[i] !== SlotState.Overdue) s.slotState[i] = SlotState.Satisfied;
   }
 }
 
 /** Remembers that a test of this plan revision was completed at `utcSec`. */
 export function satisfied(s: Core, plan: number, test: number, kind: TestKind, utcSec: number): void {
   if (kind === TestKind.Full) s.lastFullUtc = utcSec;
-  // A full test shows what a brief test would have shown.
+  // Any longer test shows what a brief test would have shown; a limited test never stands for a full one.
   s.lastBriefUtc = utcSec;
   s.fallbackTold = 0;
-  if (test > 0 && plan > 0 && plan === s.planRevision) setTestState(s, test, SlotState.Satisfied);
+  if (test > 0 && plan > 0 && plan === s.planRevision) satisfySlots(s, test, kind);
 }
 
 /** Remembers that an overdue test has been told, so that a restart does not tell it again. */

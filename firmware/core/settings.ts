@@ -1,4 +1,5 @@
 // What commissioning tells the controller about its circuit, checked against the compiled-in limits.
+import { TestKind } from '../contract/codes';
 import { readRows } from '../contract/fields';
 import { Limit } from '../contract/limits';
 import type { SettingsMessage } from '../contract/messages';
@@ -26,6 +27,10 @@ export interface Settings {
   briefSec: number;
   rechargeSec: number;
   briefRechargeSec: number;
+  /** Unbroken supply before a commissioning test, s. */
+  firstChargeSec: number;
+  /** Length of a commissioning test, s; 0: there is none. */
+  commissionSec: number;
   earlyPercent: number;
   floorPercent: number;
   shared: number;
@@ -43,6 +48,8 @@ export interface Settings {
   lamps: Uint16Array;
   /** Longest rated duration on the circuit, s. */
   ratedSec: number;
+  /** Longest brief test that a walk-round may ask for, s. */
+  briefCapSec: number;
 }
 
 export function newSettings(): Settings {
@@ -51,6 +58,8 @@ export function newSettings(): Settings {
     briefSec: 0,
     rechargeSec: 86400,
     briefRechargeSec: 3600,
+    firstChargeSec: 86400,
+    commissionSec: 0,
     earlyPercent: 50,
     floorPercent: 70,
     shared: 0,
@@ -66,7 +75,19 @@ export function newSettings(): Settings {
     lampCount: 0,
     lamps: new Uint16Array(Limit.Luminaires * Column.Count),
     ratedSec: 0,
+    briefCapSec: 0,
   };
+}
+
+/**
+ * Discharge that a luminaire rated for `ratedSec` must survive in a test of this kind, s. The share of a
+ * limited test is that of IEC 62034 by the ANSI notice of 2006 (2/3).
+ */
+export function requiredSec(set: Settings, kind: TestKind, ratedSec: number): number {
+  if (kind === TestKind.Brief) return set.briefSec;
+  if (kind === TestKind.Full) return ratedSec;
+  if (kind === TestKind.Limited) return Math.ceil((ratedSec * 2) / 3);
+  return Math.ceil((set.commissionSec * ratedSec) / set.ratedSec);
 }
 
 /** Whether `value` is an integer from `low` to `high`. */
@@ -96,6 +117,16 @@ function numbersInRange(m: SettingsMessage): boolean {
   );
 }
 
+/** The first charge and the commissioning test, where the message speaks of them. */
+function isCommissioningInRange(m: SettingsMessage, rated: number): boolean {
+  const first = m.firstChargeSec || 0;
+  const length = m.commissionSec || 0;
+  return (
+    (first === 0 || isBetween(first, 3600, 604800)) &&
+    (length === 0 || isBetween(length, rated, Limit.OpenCapSec - Limit.OpenGraceSec))
+  );
+}
+
 /** Longest rated duration of the rows, or 0 when a row is out of bounds. */
 function longestRated(lamps: Float64Array, count: number): number {
   let longest = 0;
@@ -111,6 +142,15 @@ function longestRated(lamps: Float64Array, count: number): number {
   return longest;
 }
 
+function shortestRated(lamps: Float64Array, count: number): number {
+  let shortest = Limit.RatedSecMax;
+  for (let i = 0; i < count; i++) {
+    const rated = lamps[i * Column.Count + Column.Rated];
+    if (rated < shortest) shortest = rated;
+  }
+  return shortest;
+}
+
 /**
  * Takes over a settings message if every value is in bounds.
  * A shared circuit without an occupancy input is refused: nothing could prove its area empty.
@@ -122,12 +162,15 @@ export function takeSettings(set: Settings, m: SettingsMessage): boolean {
   const rows = new Float64Array(Limit.Luminaires * Column.Count);
   const count = readRows(m.lamps, Column.Count, Limit.Luminaires, rows);
   const rated = count > 0 ? longestRated(rows, count) : 0;
-  if (rated === 0 || m.briefSec * Limit.BriefShareOfRated > rated) return false;
+  const briefCap = Math.floor(shortestRated(rows, count) / Limit.BriefShareOfRated);
+  if (rated === 0 || m.briefSec > briefCap || !isCommissioningInRange(m, rated)) return false;
   if (m.shared === 1 && (m.fitted & Fitted.Occupancy) === 0) return false;
   set.revision = m.revision;
   set.briefSec = m.briefSec;
   set.rechargeSec = m.rechargeSec;
   set.briefRechargeSec = m.briefRechargeSec;
+  set.firstChargeSec = m.firstChargeSec || m.rechargeSec;
+  set.commissionSec = m.commissionSec || 0;
   set.earlyPercent = m.earlyPercent;
   set.floorPercent = m.floorPercent;
   set.shared = m.shared;
@@ -143,5 +186,6 @@ export function takeSettings(set: Settings, m: SettingsMessage): boolean {
   set.lampCount = count;
   set.lamps.set(rows);
   set.ratedSec = rated;
+  set.briefCapSec = briefCap;
   return true;
 }

@@ -26,7 +26,7 @@ export const enum SlotState {
   Overdue = 2,
   /** Used up tonight (ordered off, key, stop): the next slot of the same test gets its turn. */
   Spent = 3,
-  /** Over before this plan arrived: an earlier controller's duty. */
+  /** Over before this plan arrived, an earlier controller's duty; or a window without a test. */
   Past = 4,
 }
 

@@ -7,6 +7,7 @@ import { utcAt } from './clock';
 import {
   cancelOpening,
   dischargeStep,
+  extendBrief,
   openingStep,
   prepareOpening,
   raiseFault,
@@ -211,7 +212,7 @@ function orderRelease(s: Core, now: number): Reason {
 }
 
 function orderTest(s: Core, kind: number, now: number): Reason {
-  if (kind !== TestKind.Brief && kind !== TestKind.Full) return Reason.OutOfBounds;
+  if (!(kind >= TestKind.Brief && kind <= TestKind.Commissioning)) return Reason.OutOfBounds;
   const end = s.set.revision === 0 ? 0 : openWindowEnd(s, now);
   const against = mayOpen(s, kind, end, now);
   if (against === Reason.None) prepareOpening(s, kind, 0, 0, -1, end, now);
@@ -236,6 +237,7 @@ export function takeOrder(s: Core, what: OrderKind, arg: number, now: number): R
     return Reason.None;
   }
   if (what === OrderKind.Test) return orderTest(s, arg, now);
+  if (what === OrderKind.Extend) return extendBrief(s, arg, now);
   return Reason.OutOfBounds;
 }
 

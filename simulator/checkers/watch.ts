@@ -47,6 +47,20 @@ function newWatched(): Watched {
   };
 }
 
+/** Longest discharge that the rules grant a test of this kind, s. */
+function limitOf(rules: RuleSpec, kind: TestKind): number {
+  if (kind === TestKind.Full) return rules.ratedSec;
+  if (kind === TestKind.Limited) return Math.ceil((rules.ratedSec * 2) / 3);
+  if (kind === TestKind.Commissioning) return rules.commissionSec ?? 0;
+  return rules.briefSec + (rules.extensionSec ?? 0);
+}
+
+/** Unbroken supply that a test of this kind needs before it, s, whatever else is owed. */
+function chargeOf(rules: RuleSpec, kind: TestKind): number {
+  if (kind === TestKind.Commissioning) return rules.firstChargeSec ?? rules.rechargeSec;
+  return kind === TestKind.Brief ? 0 : rules.rechargeSec;
+}
+
 function inPermittedWindow(rules: RuleSpec, utc: number): boolean {
   const inSlot = rules.slots.some((slot) => utc >= slot.start && utc < slot.end);
   const night = Math.floor((utc - rules.noon) / 86400);
@@ -118,7 +132,7 @@ export class Watch implements Observer {
       this.openings++;
       this.checkOpening(node, w, now);
     }
-    const limitSec = w.drivenKind === TestKind.Full ? rules.ratedSec : rules.briefSec;
+    const limitSec = limitOf(rules, w.drivenKind);
     if (driven && now - w.drivenAt > (limitSec + Limit.OpenGraceSec) * 1000 + DETECTOR_MS)
       this.breach(
         node,
@@ -137,9 +151,10 @@ export class Watch implements Observer {
     const utc = Math.floor((this.startUtcMs + now) / 1000);
     const inputs = node.controller?.core.in;
     if (!inPermittedWindow(rules, utc)) this.breach(node, now, 'I2 opened outside a permitted window');
-    if (w.wasSupplied && now - w.backAt < w.owedMs - SLACK_MS)
+    const isFirst = w.drivenKind === TestKind.Commissioning;
+    if (w.wasSupplied && !isFirst && now - w.backAt < w.owedMs - SLACK_MS)
       this.breach(node, now, 'I2 opened before the batteries were recharged');
-    if (w.drivenKind === TestKind.Full && now - w.backAt < rules.rechargeSec * 1000 - SLACK_MS)
+    if (now - w.backAt < chargeOf(rules, w.drivenKind) * 1000 - SLACK_MS)
       this.breach(node, now, 'I2 a full test without an unbroken recharge before it');
     if (!w.wasSupplied) this.breach(node, now, 'I2 opened while the luminaires had no supply');
     if (inputs?.stop || inputs?.key) this.breach(node, now, 'I2 opened with stop or key active');

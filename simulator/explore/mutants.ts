@@ -21,7 +21,7 @@ export const mutants: Mutant[] = [
   {
     name: 'a full test needs no unbroken recharge',
     file: 'permission.ts',
-    find: 'if (kind === TestKind.Full && now - s.suppliedAt < s.set.rechargeSec * 1000) return Reason.StillRecharging;',
+    find: 'if (kind !== TestKind.Brief && unbroken < s.set.rechargeSec * 1000) return Reason.StillRecharging;',
     replace: '',
   },
   {

@@ -134,7 +134,7 @@ describe('an order to test', () => {
     const b = new Bench().planned(TestKind.Brief).run(IN_WINDOW - 90_000);
     expect(order(b, OrderKind.Test, TestKind.Brief)).toBe(Reason.OutsideWindow);
     expect(order(b, OrderKind.Test, TestKind.None)).toBe(Reason.OutOfBounds);
-    expect(order(b, OrderKind.Test, 3)).toBe(Reason.OutOfBounds);
+    expect(order(b, OrderKind.Test, 5)).toBe(Reason.OutOfBounds);
     b.run(IN_WINDOW + 300_000);
     expect(order(b, OrderKind.Test, TestKind.Full)).toBe(Reason.StillRecharging);
     expect(order(new Bench(null).plan([]).run(IN_WINDOW), OrderKind.Test, TestKind.Brief)).toBe(
@@ -162,6 +162,6 @@ describe('an order to clear', () => {
 
 it('refuses an order of a kind it does not know', () => {
   const b = new Bench().plan([]).run(IN_WINDOW);
-  for (const kind of [0, 6, 99, -1, 1.5]) expect(order(b, kind as OrderKind)).toBe(Reason.OutOfBounds);
+  for (const kind of [0, 7, 99, -1, 1.5]) expect(order(b, kind as OrderKind)).toBe(Reason.OutOfBounds);
   expect(b.kinds()).toEqual(['start']);
 });

@@ -20,7 +20,7 @@ describe('a plan', () => {
     ['letters', 'x,1,2,3;'],
     ['three columns', '1,1,100;'],
     ['no closing semicolon', '1,1,100,200'],
-    ['a kind that does not exist', '1,3,100,200;'],
+    ['a kind that does not exist', '1,5,100,200;'],
     ['an end before its start', '1,1,200,100;'],
     ['a test number of nought', '0,1,100,200;'],
     ['too many slots', '1,1,100,200;'.repeat(Limit.PlanSlots + 1)],
