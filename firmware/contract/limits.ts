@@ -45,8 +45,10 @@ export const enum Limit {
   DarkPercent = 10,
   /** This many lamps failing in the same sample point to the tester (CP). */
   TogetherCount = 3,
-  /** Points of the stored discharge curve of one luminaire. */
-  CurvePoints = 37,
+  /** Most points of the stored discharge curve of one luminaire; an older host takes texts of 64 characters. */
+  CurvePoints = 20,
+  /** Readings a curve is made of, over the whole discharge. */
+  CurveGrid = 360,
   /** Plan slots kept on the controller: a year of brief tests with two retries each, and full tests. */
   PlanSlots = 72,
   /** Assumed worst drift of an unsynchronised clock, parts per million (CP: crystal plus temperature). */

@@ -177,7 +177,9 @@ export interface IntentRecord extends RecordBase {
 
 /**
  * The one result of an opening. Each lamp is
- * [verdict, reason, seconds lit, mA at 5 s, mA at 60 s, mA at the end, zero offset mA].
+ * [verdict, reason, seconds lit, mA at 5 s, mA at 60 s, mA at the end, mA on mains].
+ * The last is the mean before the opening: the sensor's zero offset where the lamp should be dark on mains
+ * (taken off the others), the lamp's current where it burns there; 0 also where it was not read.
  */
 export interface ResultRecord extends RecordBase {
   kind: 'result';
@@ -194,7 +196,9 @@ export interface ResultRecord extends RecordBase {
   openMs: number;
   restoreMs: number;
   lamps: number[][];
-  /** All but brief tests: seconds per point and one string per lamp (curve.ts). */
+  /** All but brief tests: seconds between the readings of `curves`, one string per lamp (curve.ts, new form). */
+  grid?: number;
+  /** In records of older firmware, instead of `grid`: seconds per point of `curves` in the older form. */
   step?: number;
   curves?: string[];
 }

@@ -134,7 +134,6 @@ function beginDischarge(s: Core, now: number): void {
   s.openMs = s.t0 - s.openAt;
   s.startedUtc = utcAt(s, s.t0);
   s.lastSampleAt = s.t0;
-  s.curveStepSec = Math.ceil(s.limitMs / 1000 / (Limit.CurvePoints - 1));
   s.sampleAt = now + Limit.SampleFastMs;
   s.wakeAt = s.sampleAt;
   enter(s, s.kind === TestKind.Brief ? Phase.Brief : Phase.Full, now);
@@ -186,7 +185,8 @@ function sample(s: Core, now: number): Reason {
   const verdict = judgeSample(s, now);
   const isFast = now - s.t0 < Limit.FullPointMs || s.dips > 0;
   s.sampleAt = now + (isFast ? Limit.SampleFastMs : Limit.SampleSlowMs);
-  const last = s.t0 + s.limitMs;
+  // A lamp is proven lit at its own end only by a reading there.
+  const last = s.t0 + s.nextEndMs;
   if (s.sampleAt > last && now < last) s.sampleAt = last;
   return verdict;
 }

@@ -1,15 +1,29 @@
 // From lamp currents to verdicts. A lamp is lit when its current, offset removed, is at or above a
 // share of the current commissioned on battery. Integer arithmetic only: ma * 100 against percent * base.
 import { Mode, Reason, TestKind, Verdict } from '../contract/codes';
-import { curveStep } from '../contract/curve';
 import { Limit } from '../contract/limits';
+import { clearCurves, recordCurves } from './curves';
 import { Column, requiredSec } from './settings';
 import type { Core } from './state';
 
-const REACHED_EARLY = 1;
-const REACHED_FULL = 2;
+/** What still needs attention of a lamp; a lamp without a mark and above its level needs none. */
+const enum Mark {
+  NotEarly = 1,
+  NotFull = 2,
+  Dip = 4,
+  /** Its sensor has not moved yet. */
+  Still = 8,
+  /** One reading at the rail; the higher bits count them. */
+  Rail = 16,
+}
 /** Readings at the rail before a sensor is called open or saturated. */
 const RAILS_MAX = 3;
+/** What `judgeLamp` found. */
+const enum Found {
+  Nothing = 0,
+  NotLit = 1,
+  Ended = 2,
+}
 
 function column(s: Core, lamp: number, which: Column): number {
   return s.set.lamps[lamp * Column.Count + which];
@@ -23,20 +37,33 @@ function isRail(raw: number): boolean {
   return raw === Limit.RailLow || raw === Limit.RailHigh;
 }
 
+/** Discharge a lamp must survive to pass, ms. */
+function requiredMs(s: Core, i: number): number {
+  if (s.kind === TestKind.Brief) return s.limitMs;
+  return requiredSec(s.set, s.kind, column(s, i, Column.Rated)) * 1000;
+}
+
+/** The next instant of the discharge at which an open lamp may pass. */
+function findNextEnd(s: Core): void {
+  s.nextEndMs = s.limitMs;
+  for (let i = 0; i < s.set.lampCount; i++)
+    if (s.verdict[i] === Verdict.Open && requiredMs(s, i) < s.nextEndMs) s.nextEndMs = requiredMs(s, i);
+}
+
 /** Forgets the last test; called when an opening is prepared. */
 export function clearJudgement(s: Core): void {
   s.preCount = 0;
   s.judgedEarly = 0;
   s.judgedFull = 0;
   s.dips = 0;
-  s.curveCount = 0;
   s.undecided = s.set.lampCount;
   for (let i = 0; i < Limit.Luminaires; i++) {
     s.verdict[i] = Verdict.Open;
     s.why[i] = Reason.None;
     s.finding[i] = Reason.None;
-    s.reached[i] = 0;
-    s.rails[i] = 0;
+    s.marks[i] = Mark.Still;
+    // No reading is so high: every lamp is looked at closely until it has shown that it is well.
+    s.quick[i] = Limit.RailHigh;
     s.litSec[i] = 0;
     s.zero[i] = 0;
     s.sum[i] = 0;
@@ -46,14 +73,20 @@ export function clearJudgement(s: Core): void {
     s.dipAt[i] = 0;
     s.litAt[i] = 0;
   }
+  findNextEnd(s);
+  clearCurves(s);
 }
 
 /** One reading of every lamp on mains, before the relay opens. */
 export function lookOnMains(s: Core): void {
   s.preCount++;
   for (let i = 0; i < s.set.lampCount; i++) {
-    if (isRail(s.in.lamp[i])) s.rails[i]++;
-    else s.sum[i] += s.in.lamp[i];
+    const raw = s.in.lamp[i];
+    // Up to the 60 s point the place of that reading holds the first one.
+    if (s.preCount === 1) s.at60[i] = raw;
+    if (isRail(raw)) s.finding[i] = Reason.SensorRange;
+    else s.sum[i] += raw;
+    if (raw !== s.at60[i]) s.marks[i] = 0;
   }
 }
 
@@ -62,19 +95,19 @@ export function concludeMains(s: Core): void {
   for (let i = 0; i < s.set.lampCount; i++) {
     const base = column(s, i, Column.Battery);
     const mode = column(s, i, Column.Mode);
-    const mean = Math.floor(s.sum[i] / s.preCount + 0.5);
-    if (s.rails[i] > 0) s.finding[i] = Reason.SensorRange;
-    else if (isDarkOnMains(mode)) {
+    const isRead = s.finding[i] === Reason.None;
+    const mean = isRead ? Math.floor(s.sum[i] / s.preCount + 0.5) : 0;
+    if (isRead && isDarkOnMains(mode)) {
       if (mean * 100 >= s.set.floorPercent * base) s.finding[i] = Reason.LitOnMains;
       else {
         s.zero[i] = mean;
         if (Math.abs(mean) * 100 > Limit.OffsetPercent * base) s.finding[i] = Reason.SensorOffset;
       }
-    } else if (mode === Mode.Maintained && mean * 100 < s.set.floorPercent * column(s, i, Column.Mains)) {
-      s.finding[i] = Reason.DarkOnMains;
+    } else if (isRead && mode === Mode.Maintained) {
+      if (mean * 100 < s.set.floorPercent * column(s, i, Column.Mains)) s.finding[i] = Reason.DarkOnMains;
     }
-    s.rails[i] = 0;
     s.sum[i] = mean;
+    s.marks[i] |= Mark.NotEarly | Mark.NotFull;
   }
 }
 
@@ -90,76 +123,98 @@ function decide(s: Core, i: number, verdict: Verdict, why: Reason, litMs: number
   s.verdict[i] = verdict;
   s.why[i] = why;
   s.litSec[i] = litMs > 0 ? Math.floor(litMs / 1000) : 0;
+  // Nothing it reads from now on needs a closer look.
+  s.quick[i] = Limit.RailLow + 1;
   s.undecided--;
 }
 
-/** Discharge a lamp must survive to pass, ms. */
-function requiredMs(s: Core, i: number): number {
-  if (s.kind === TestKind.Brief) return s.limitMs;
-  return requiredSec(s.set, s.kind, column(s, i, Column.Rated)) * 1000;
+/** Takes down what every lamp gave at a point: the reading at it, else the last one before it. */
+function notePoint(s: Core, into: Int16Array, isAtPoint: boolean): void {
+  for (let i = 0; i < s.set.lampCount; i++) {
+    if (isAtPoint && !isRail(s.in.lamp[i])) s.ma[i] = s.in.lamp[i] - s.zero[i];
+    into[i] = s.ma[i];
+  }
 }
 
-/** Readings up to the 60 s point: remembers what was reached and the evidence. */
-function collectEarly(s: Core, i: number, scaled: number, base: number, elapsed: number): void {
-  if (elapsed <= Limit.EarlyPointMs) {
-    s.at5[i] = s.ma[i];
-    if (scaled >= s.set.earlyPercent * base) s.reached[i] |= REACHED_EARLY;
-  }
-  s.at60[i] = s.ma[i];
-  if (scaled >= s.set.floorPercent * base) s.reached[i] |= REACHED_FULL;
-}
-
-/** The two points of EN 1838 / IEC 60598-2-22. @returns true when the lamp was decided here. */
-function judgePoints(s: Core, i: number, base: number, early: boolean, full: boolean): boolean {
-  if (early && (s.reached[i] & REACHED_EARLY) === 0) {
-    const dark = s.at5[i] * 100 < Limit.DarkPercent * base;
-    decide(s, i, Verdict.Fail, dark ? Reason.NotLitAtFiveSeconds : Reason.SlowStart, 0);
-    return true;
-  }
-  if (full && (s.reached[i] & REACHED_FULL) === 0) {
-    decide(s, i, Verdict.Fail, Reason.NotFullAtSixtySeconds, 0);
-    return true;
-  }
-  return false;
-}
-
-/** Keeps the last lit and the first dark reading of a fall; also before the 5 s point, so that it is timed. */
-function noteDip(s: Core, i: number, isBelow: boolean, now: number): void {
-  if (!isBelow) s.dipAt[i] = 0;
-  else if (s.dipAt[i] === 0) {
+/** Brings a lamp's marks up to a good reading; keeps the last lit and the first dark one of a fall. */
+function mark(s: Core, i: number, level: number, elapsed: number, now: number): number {
+  const ma = s.ma[i];
+  // Up to the 60 s point the place of that reading holds the first one.
+  const hasMoved = elapsed < Limit.FullPointMs && s.in.lamp[i] !== s.at60[i];
+  let marks = s.marks[i] & (Mark.Rail - 1);
+  if (hasMoved) marks &= ~Mark.Still;
+  if (elapsed <= Limit.EarlyPointMs && ma >= level) marks &= ~Mark.NotEarly;
+  if (elapsed <= Limit.FullPointMs && ma * 100 >= s.set.floorPercent * column(s, i, Column.Battery))
+    marks &= ~Mark.NotFull;
+  if (ma >= level) {
+    marks &= ~Mark.Dip;
+    s.dipAt[i] = 0;
+  } else if (s.dipAt[i] === 0) {
+    // Also before the 5 s point, so that it is timed.
+    marks |= Mark.Dip;
     s.dipAt[i] = now;
     s.litAt[i] = s.lastSampleAt;
   }
+  s.marks[i] = marks;
+  // From here on a reading above its level tells nothing new.
+  s.quick[i] = marks === 0 ? level + s.zero[i] : Limit.RailHigh;
+  return marks;
 }
 
-/** The first sustained fall is the end of duration. @returns true when it was confirmed now. */
-function judgeDip(s: Core, i: number, now: number): boolean {
-  if (s.dipAt[i] === 0) return false;
-  if (now - s.dipAt[i] < Limit.DipMs) {
-    s.dips++;
-    return false;
+/** The two points of EN 1838 / IEC 60598-2-22, and the sensor; only for a lamp with marks left from them. */
+function judgePoints(s: Core, i: number, marks: number, elapsed: number): Found {
+  const dark = Limit.DarkPercent * column(s, i, Column.Battery);
+  if (marks & Mark.NotEarly) {
+    const isDark = s.at5[i] * 100 < dark;
+    decide(s, i, Verdict.Fail, isDark ? Reason.NotLitAtFiveSeconds : Reason.SlowStart, 0);
+    return isDark ? Found.NotLit : Found.Nothing;
   }
-  // Between the last lit and the first dark reading: the middle is right to half a sample period.
+  if (elapsed < Limit.FullPointMs) return Found.Nothing;
+  // A real sensor moves when the supply goes. One that shows nothing at all may belong to a dead lamp.
+  if (marks & Mark.Still && s.ma[i] * 100 >= dark) decide(s, i, Verdict.Void, Reason.SensorStuck, 0);
+  else if (marks & Mark.NotFull) decide(s, i, Verdict.Fail, Reason.NotFullAtSixtySeconds, 0);
+  return Found.Nothing;
+}
+
+/** End of a lamp that is in a fall: between the last lit and the first dark reading, right to half a period. */
+function decideEnded(s: Core, i: number): void {
   decide(s, i, Verdict.Fail, Reason.EndedEarly, (s.litAt[i] + s.dipAt[i]) / 2 - s.t0);
-  return true;
 }
 
-/** A lamp in a dip at its required end is not proven lit and does not pass. */
-function judgeEnd(s: Core, i: number, elapsed: number): void {
-  const required = requiredMs(s, i);
-  if (elapsed < required) return;
-  if (s.dipAt[i] === 0) decide(s, i, Verdict.Pass, Reason.None, required);
-  else decide(s, i, Verdict.Fail, Reason.EndedEarly, (s.litAt[i] + s.dipAt[i]) / 2 - s.t0);
-}
-
-function recordCurve(s: Core, elapsed: number): void {
-  if (s.kind === TestKind.Brief || s.curveCount >= Limit.CurvePoints) return;
-  if (elapsed < s.curveCount * s.curveStepSec * 1000 || elapsed < Limit.EarlyPointMs) return;
-  for (let i = 0; i < s.set.lampCount; i++) {
-    const percent = (s.ma[i] * 100) / column(s, i, Column.Battery);
-    s.curve[i * Limit.CurvePoints + s.curveCount] = curveStep(percent);
+/** One reading of one lamp of which there may be more to say than that it is still lit. */
+function judgeLamp(s: Core, i: number, elapsed: number, now: number): Found {
+  const isOpen = s.verdict[i] === Verdict.Open;
+  if (isRail(s.in.lamp[i])) {
+    if (!isOpen) return Found.Nothing;
+    s.quick[i] = Limit.RailHigh;
+    s.marks[i] += Mark.Rail;
+    if (s.marks[i] >= RAILS_MAX * Mark.Rail) decide(s, i, Verdict.Void, Reason.SensorRange, 0);
+    return Found.Nothing;
   }
-  s.curveCount++;
+  s.ma[i] = s.in.lamp[i] - s.zero[i];
+  if (!isOpen) return Found.Nothing;
+  const percent = elapsed < Limit.FullPointMs ? s.set.earlyPercent : s.set.floorPercent;
+  const marks = mark(s, i, Math.ceil((percent * column(s, i, Column.Battery)) / 100), elapsed, now);
+  if (elapsed < Limit.EarlyPointMs) return Found.Nothing;
+  if (marks !== 0 && marks !== Mark.Dip) {
+    const found = judgePoints(s, i, marks, elapsed);
+    if (s.verdict[i] !== Verdict.Open) return found;
+  }
+  // The first sustained fall is the end of duration.
+  if (s.dipAt[i] !== 0) {
+    if (now - s.dipAt[i] < Limit.DipMs) {
+      s.dips++;
+    } else {
+      decideEnded(s, i);
+      return Found.Ended;
+    }
+  }
+  const required = requiredMs(s, i);
+  if (elapsed < required) return Found.Nothing;
+  // A lamp in a dip at its required end is not proven lit and does not pass.
+  if (s.dipAt[i] === 0) decide(s, i, Verdict.Pass, Reason.None, required);
+  else decideEnded(s, i);
+  return Found.Nothing;
 }
 
 /** Whether at least one lamp passed or failed; a test that is void for all of them was none. */
@@ -176,47 +231,43 @@ function isTogether(failed: number, before: number): boolean {
 }
 
 /**
- * Judges one reading of every lamp, taken now.
+ * Judges one reading of every lamp, taken now. A lamp that is well costs one comparison: it is looked at
+ * closely only in a fall, up to the points it has not reached, and when one of the ends is there.
  * @returns None, AllDark when no lamp is left to judge, or the tester fault that makes the test void.
  */
 export function judgeSample(s: Core, now: number): Reason {
   const elapsed = now - s.t0;
   const early = s.judgedEarly === 0 && elapsed >= Limit.EarlyPointMs;
   const full = s.judgedFull === 0 && elapsed >= Limit.FullPointMs;
-  const floor = elapsed >= Limit.FullPointMs ? s.set.floorPercent : s.set.earlyPercent;
   const before = s.undecided;
+  const lamp = s.in.lamp;
+  const quick = s.quick;
   let notLit = 0;
   let ended = 0;
+  let top: number = Limit.RailHigh;
+  if (early) notePoint(s, s.at5, elapsed === Limit.EarlyPointMs);
+  if (full) notePoint(s, s.at60, elapsed === Limit.FullPointMs);
+  if (early || full || elapsed >= s.nextEndMs) top = Limit.RailLow;
   s.dips = 0;
   for (let i = 0; i < s.set.lampCount; i++) {
-    const raw = s.in.lamp[i];
-    const base = column(s, i, Column.Battery);
-    if (isRail(raw)) {
-      if (s.verdict[i] === Verdict.Open && ++s.rails[i] >= RAILS_MAX)
-        decide(s, i, Verdict.Void, Reason.SensorRange, 0);
-    } else {
-      s.rails[i] = 0;
-      s.ma[i] = raw - s.zero[i];
-      const scaled = s.ma[i] * 100;
-      if (elapsed <= Limit.FullPointMs) collectEarly(s, i, scaled, base, elapsed);
-      if (s.verdict[i] === Verdict.Open) noteDip(s, i, scaled < floor * base, now);
-      if (s.verdict[i] === Verdict.Open && elapsed >= Limit.EarlyPointMs) {
-        if (judgePoints(s, i, base, early, full)) {
-          if (s.why[i] === Reason.NotLitAtFiveSeconds) notLit++;
-        } else if (judgeDip(s, i, now)) ended++;
-        else judgeEnd(s, i, elapsed);
-      }
+    const raw = lamp[i];
+    if (raw >= quick[i] && raw < top) s.ma[i] = raw - s.zero[i];
+    else {
+      const found = judgeLamp(s, i, elapsed, now);
+      if (found === Found.NotLit) notLit++;
+      else if (found === Found.Ended) ended++;
     }
   }
-  if (elapsed >= Limit.EarlyPointMs) s.judgedEarly = 1;
-  if (elapsed >= Limit.FullPointMs) s.judgedFull = 1;
-  recordCurve(s, elapsed);
+  if (early) s.judgedEarly = 1;
+  if (full) s.judgedFull = 1;
+  if (elapsed >= s.nextEndMs) findNextEnd(s);
+  if (s.kind !== TestKind.Brief) recordCurves(s, elapsed);
   s.lastSampleAt = now;
   if (notLit === s.set.lampCount && isTogether(notLit, before)) return Reason.NoneLit;
   if (isTogether(ended, before)) return Reason.Simultaneous;
   if (s.undecided > 0) return Reason.None;
   // Not one lamp could be judged: that is no test of the lamps.
-  return isAnyJudged(s) ? Reason.AllDark : Reason.SensorRange;
+  return isAnyJudged(s) ? Reason.AllDark : s.why[0];
 }
 
 /**
@@ -225,6 +276,9 @@ export function judgeSample(s: Core, now: number): Reason {
  */
 export function closeJudgement(s: Core, end: Reason): void {
   const testerFault = end >= Limit.TesterFaultFirst && end <= Limit.TesterFaultLast;
+  // Over before the points were reached: the last readings stand for them.
+  if (s.judgedEarly === 0) notePoint(s, s.at5, false);
+  if (s.judgedFull === 0) notePoint(s, s.at60, false);
   for (let i = 0; i < s.set.lampCount; i++) {
     if (testerFault || s.verdict[i] === Verdict.Open) {
       s.verdict[i] = Verdict.Void;

@@ -1,9 +1,9 @@
 // Bodies of records: the middle of the JSON text. The journal puts version, journal and sequence
 // before it, and the chain and the signature after it.
-import { type ClockTrust, Reason, TestKind, Verdict } from '../contract/codes';
-import { curveText } from '../contract/curve';
+import { type ClockTrust, Reason, Verdict } from '../contract/codes';
 import { FIRMWARE, Limit } from '../contract/limits';
 import { clockTrust, utcAt } from './clock';
+import { curveOf } from './curves';
 import type { Core } from './state';
 
 /** Queues a record body for the journal. Flash that takes no writes must not fill the memory as well. */
@@ -62,15 +62,13 @@ function lampRow(s: Core, i: number): string {
   return (
     '[' +
     (s.verdict[i] + ',' + s.why[i] + ',' + s.litSec[i] + ',' + s.at5[i] + ',' + s.at60[i]) +
-    (',' + s.ma[i] + ',' + s.zero[i] + ']')
+    (',' + s.ma[i] + ',' + s.sum[i] + ']')
   );
 }
 
 function curveFields(s: Core): string {
-  let text = ',"step":' + s.curveStepSec + ',"curves":[';
-  for (let i = 0; i < s.set.lampCount; i++) {
-    text += (i > 0 ? ',"' : '"') + curveText(s.curve, i * Limit.CurvePoints, s.curveCount) + '"';
-  }
+  let text = ',"grid":' + s.curveGridSec + ',"curves":[';
+  for (let i = 0; i < s.set.lampCount; i++) text += (i > 0 ? ',"' : '"') + curveOf(s, i) + '"';
   return text + ']';
 }
 
@@ -84,7 +82,7 @@ export function resultRecord(s: Core, restoreMs: number, now: number): string {
     (',"openMs":' + s.openMs + ',"restoreMs":' + restoreMs + ',"lamps":[');
   for (let i = 0; i < s.set.lampCount; i++) text += (i > 0 ? ',' : '') + lampRow(s, i);
   text += ']';
-  return s.kind !== TestKind.Brief && s.curveCount > 0 ? text + curveFields(s) : text;
+  return s.curveNext > 0 ? text + curveFields(s) : text;
 }
 
 /** The result of an opening that a reset cut short: void for every lamp, no evidence kept. */

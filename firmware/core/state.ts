@@ -118,23 +118,33 @@ export interface Core {
   judgedFull: number;
   dips: number;
   undecided: number;
-  curveStepSec: number;
-  curveCount: number;
+  /** Instant of the discharge, ms, at which the next open lamp may pass. */
+  nextEndMs: number;
+  /** Seconds between two readings for the curves, and the next one's number. */
+  curveGridSec: number;
+  curveNext: number;
 
   verdict: Uint8Array;
   why: Uint8Array;
   finding: Uint8Array;
-  reached: Uint8Array;
-  rails: Uint8Array;
+  /** What still needs attention of a lamp (judgement.ts). */
+  marks: Uint8Array;
+  /** Raw reading from which a lamp needs no closer look. */
+  quick: Int16Array;
   litSec: Uint16Array;
   zero: Int16Array;
+  /** Sum, then mean of the readings on mains. */
   sum: Int32Array;
   ma: Int16Array;
   at5: Int16Array;
   at60: Int16Array;
   dipAt: Float64Array;
   litAt: Float64Array;
-  curve: Uint8Array;
+  /** Curve points (curves.ts): points, how many of them are settled, and the door of the running line. */
+  curve: Uint16Array;
+  curveSettled: Uint8Array;
+  doorLow: Int32Array;
+  doorHigh: Int32Array;
 }
 
 /** A controller that knows nothing yet: relay at rest, clock unset, nothing commissioned. */
@@ -204,13 +214,14 @@ export function newCore(boot: number): Core {
     judgedFull: 0,
     dips: 0,
     undecided: 0,
-    curveStepSec: 0,
-    curveCount: 0,
+    nextEndMs: 0,
+    curveGridSec: 0,
+    curveNext: 0,
     verdict: new Uint8Array(n),
     why: new Uint8Array(n),
     finding: new Uint8Array(n),
-    reached: new Uint8Array(n),
-    rails: new Uint8Array(n),
+    marks: new Uint8Array(n),
+    quick: new Int16Array(n),
     litSec: new Uint16Array(n),
     zero: new Int16Array(n),
     sum: new Int32Array(n),
@@ -219,7 +230,10 @@ export function newCore(boot: number): Core {
     at60: new Int16Array(n),
     dipAt: new Float64Array(n),
     litAt: new Float64Array(n),
-    curve: new Uint8Array(n * Limit.CurvePoints),
+    curve: new Uint16Array(n * Limit.CurvePoints),
+    curveSettled: new Uint8Array(n),
+    doorLow: new Int32Array(n),
+    doorHigh: new Int32Array(n),
   };
 }
 

@@ -16,6 +16,8 @@ export interface DiagnosisInput {
   ratedSec: number;
   /** Commissioned current on battery, mA. */
   batteryMilliamps: number;
+  /** Whether the lamp's mode says dark on mains: what its sensor shows there is then no lamp's current. */
+  darkOnMains: boolean;
   /** Date of a UTC second as the reader knows it. */
   dateOf(utcSec: number): string;
 }
@@ -39,7 +41,8 @@ function isJudged(r: DiagnosisResult): boolean {
 
 /** Current that comes from the sensor alone, mA: seen with the lamp dark, or beyond what the lamp takes. */
 function strayMilliamps(input: DiagnosisInput, r: DiagnosisResult): number {
-  if (r.zeroMilliamps !== 0) return r.zeroMilliamps;
+  if (input.darkOnMains && r.onMainsMilliamps !== 0 && r.reason !== Reason.LitOnMains)
+    return r.onMainsMilliamps;
   const beyond = r.milliampsAt5 - input.batteryMilliamps;
   return r.reason === Reason.SensorOffset || beyond > input.batteryMilliamps * EXCESS ? beyond : 0;
 }

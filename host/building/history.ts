@@ -1,5 +1,6 @@
 // A luminaire's results, curves and diagnosis, from the log book's results of its circuit.
-import { curvePercent } from '../../firmware/contract/curve';
+import { curvePercent, linePercent, readLine } from '../../firmware/contract/curve';
+import type { ResultRecord } from '../../firmware/contract/messages';
 import { readRecord } from '../ingest/schema';
 import type { Entry } from '../logbook/logbook';
 import type { LuminaireHistory } from '../server/api';
@@ -15,6 +16,21 @@ interface LampEntry extends DiagnosisResult {
   curve: Curve | undefined;
 }
 
+/** Half a step of the older form, % of the commissioned current. */
+const OLDER_BOUND = 1.25;
+
+/** A luminaire's curve in a result, at equal distances whatever form it was written in. */
+function curveIn(r: ResultRecord, index: number, at: number): Curve | undefined {
+  const text = r.curves?.[index];
+  if (!text) return undefined;
+  if (!r.grid)
+    return r.step ? { at, step: r.step, percent: curvePercent(text), bound: OLDER_BOUND } : undefined;
+  const line = readLine(text);
+  if (!line) return undefined;
+  const percent = linePercent(line).map((p) => Math.round(p * 10) / 10);
+  return { at, step: r.grid, percent, bound: line.bound };
+}
+
 function lampEntries(entries: Entry[], index: number): LampEntry[] {
   return entries.flatMap((entry) => {
     const r = readRecord(entry.body);
@@ -22,9 +38,7 @@ function lampEntries(entries: Entry[], index: number): LampEntry[] {
     const lamp = lampResult(r, index);
     if (!lamp) return [];
     const at = resultAt(r, entry.at);
-    const text = r.curves?.[index];
-    const curve = text && r.step ? { at, step: r.step, percent: curvePercent(text) } : undefined;
-    return [{ ...lamp, entry: entry.entry, at, kind: r.type, curve }];
+    return [{ ...lamp, entry: entry.entry, at, kind: r.type, curve: curveIn(r, index, at) }];
   });
 }
 
@@ -64,6 +78,7 @@ export function luminaireHistory(
       results,
       ratedSec: luminaire.ratedSec,
       batteryMilliamps: luminaire.batteryMilliamps,
+      darkOnMains: luminaire.mode === 'non-maintained' || luminaire.mode === 'combined',
       dateOf: dateWriter(timeZone),
     }),
   };

@@ -12,7 +12,8 @@ export interface LampResult {
   milliampsAt5: number;
   milliampsAt60: number;
   milliampsEnd: number;
-  zeroMilliamps: number;
+  /** Mean on mains before the opening: the sensor's zero offset where the lamp should be dark there. */
+  onMainsMilliamps: number;
 }
 
 /** Row `index` of a result; undefined when the result has none. */
@@ -26,7 +27,7 @@ export function lampResult(r: ResultRecord, index: number): LampResult | undefin
     milliampsAt5: row[3],
     milliampsAt60: row[4],
     milliampsEnd: row[5],
-    zeroMilliamps: row[6],
+    onMainsMilliamps: row[6],
   };
 }
 

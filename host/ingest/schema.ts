@@ -99,6 +99,7 @@ export const recordSchema = z.discriminatedUnion('kind', [
     openMs: z.number().int().min(-1),
     restoreMs: z.number().int().min(-1),
     lamps: z.array(lamp).max(Limit.Luminaires),
+    grid: count.optional(),
     step: count.optional(),
     curves: z.array(z.string().max(64)).max(Limit.Luminaires).optional(),
   }),

@@ -128,8 +128,8 @@ export interface LuminaireHistory {
     milliampsAt60: number;
     milliampsEnd: number;
   }[];
-  /** Newest first. */
-  curves: { at: number; step: number; percent: number[] }[];
+  /** Newest first. Seconds per point, % of the commissioned current (-1 unknown), and its error bound, %. */
+  curves: { at: number; step: number; percent: number[]; bound: number }[];
   /** What most likely is wrong and the evidence for it, '' when nothing is. */
   diagnosis: string;
 }

@@ -54,7 +54,7 @@ function putTest(w: World, now: number): void {
   putAt(c.autonomyBefore, now, 26);
   for (let i = 0; i < 2; i++) {
     put(c.verdict[i] * 256 + c.why[i]);
-    put(c.finding[i] * 16 + c.reached[i] * 4 + c.rails[i]);
+    put(c.finding[i] * 256 + c.marks[i]);
     putAt(c.dipAt[i], now, 12);
     put(c.zero[i]);
   }

@@ -32,7 +32,8 @@ function CurveKey({ curves, zone }: { curves: StoredCurve[]; zone: string }): JS
               />
             </svg>
             {dayOf(curve.at, zone)}:{' '}
-            {lit === null ? 'lit to the end' : `below ${FLOOR_PERCENT} % after about ${Math.round(lit)} min`}
+            {lit === null ? 'lit to the end' : `below ${FLOOR_PERCENT} % after about ${Math.round(lit)} min`},
+            drawn to ±{curve.bound} %
           </li>
         );
       })}

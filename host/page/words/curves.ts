@@ -6,6 +6,8 @@ export interface StoredCurve {
   step: number;
   /** Percent of the commissioned current; below zero means not known. */
   percent: number[];
+  /** No stored reading is further from the curve than this, percent. */
+  bound: number;
 }
 
 /**

@@ -57,7 +57,7 @@ export interface Body {
   restoreMs: number;
   reason: number;
   arg: number;
-  step: number;
+  grid: number;
   curves: string[];
   lamps: number[][];
 }

@@ -4,7 +4,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { Phase, Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
-import { curvePercent } from '../../../firmware/contract/curve';
+import { linePercent, readLine } from '../../../firmware/contract/curve';
 import { Limit } from '../../../firmware/contract/limits';
 import { BATTERY, Bench, IN_WINDOW, type LampModel, lampOf } from './bench';
 
@@ -49,6 +49,11 @@ describe('the 5 s and 60 s points', () => {
   it('are kept as evidence with the current at the end and the offset of the sensor', () => {
     const b = judged(TestKind.Brief, (ms) => 10 + steps([500, 0.6], [30_000, 0.9], [90_000, 0.8])(ms));
     expect(b.result().lamps[0].slice(3)).toEqual([120, 180, 160, 10]);
+  });
+
+  it('are kept with the mean reading on mains where the lamp burns there', () => {
+    const b = new Bench().planned(TestKind.Brief).run(IN_WINDOW + 300_000);
+    expect(b.result().lamps.map((row) => row[6])).toEqual([0, 300, 300, 0]);
   });
 });
 
@@ -100,11 +105,13 @@ describe('a fall of the current', () => {
     );
   });
 
-  it('is drawn in the curve, and the burning before it within 1.25 % of the truth', () => {
+  it('is drawn in the curve where it came, and the burning before it within 2.5 % of the truth', () => {
     const b = judged(TestKind.Full, steps([500, 0.97], [1_800_000, 0]));
-    const curve = curvePercent(b.result().curves[0]);
-    for (const percent of curve.slice(0, 18)) expect(Math.abs(percent - 97)).toBeLessThanOrEqual(1.25);
-    for (const percent of curve.slice(19)) expect(percent).toBe(0);
+    const line = readLine(b.result().curves[0]);
+    const percent = linePercent(line as NonNullable<typeof line>);
+    expect([line?.bound, percent.length, b.result().grid]).toEqual([2.5, 361, 10]);
+    for (const p of percent.slice(0, 180)) expect(Math.abs(p - 97)).toBeLessThanOrEqual(2.5);
+    for (const p of percent.slice(180)) expect(p).toBeLessThanOrEqual(2.5);
   });
 });
 
@@ -112,7 +119,8 @@ describe('lamps on mains', () => {
   const onMains =
     (mains: number, lit = BATTERY): LampModel =>
     (ms) =>
-      ms < 0 ? mains : ms < 400 ? 0 : lit;
+      // A real sensor is never still.
+      ms < 0 ? mains : ms < 400 ? 0 : lit + ((ms / 250) % 2);
 
   it.each([
     ['a non-maintained lamp that burns', 0, onMains(200), [Verdict.Fail, Reason.LitOnMains]],
@@ -190,6 +198,46 @@ describe('sensors', () => {
   });
 });
 
+describe('a sensor that does not move by a milliampere when the supply goes', () => {
+  const still: LampModel = () => BATTERY;
+  const EQUAL = { lamps: '1,200,200,3600;0,200,0,3600;' };
+  const equal = (...lamps: LampModel[]): Bench => {
+    const b = new Bench(EQUAL).planned(TestKind.Brief);
+    b.lamps = lamps;
+    return b.run(IN_WINDOW + 300_000);
+  };
+
+  it('voids its lamp, also one that takes the same on battery as on mains', () => {
+    expect(first(equal(still, lampOf(0)))).toEqual([Verdict.Void, Reason.SensorStuck, 0]);
+    expect(first(judged(TestKind.Brief, () => 180)).slice(0, 2)).toEqual([Verdict.Void, Reason.SensorStuck]);
+  });
+
+  it('moves enough by one milliampere, on mains or after', () => {
+    const onMains: LampModel = (ms) => (ms < 0 ? BATTERY + 1 : BATTERY);
+    const late: LampModel = (ms) => (ms >= 59_000 && ms < 59_300 ? BATTERY - 1 : BATTERY);
+    expect(first(equal(onMains, lampOf(0)))).toEqual([Verdict.Pass, Reason.None, 120]);
+    expect(first(equal(late, lampOf(0)))).toEqual([Verdict.Pass, Reason.None, 120]);
+    const tooLate: LampModel = (ms) => (ms >= 60_000 ? BATTERY - 1 : BATTERY);
+    expect(first(equal(tooLate, lampOf(0))).slice(0, 2)).toEqual([Verdict.Void, Reason.SensorStuck]);
+  });
+
+  it('does not make a void of a dead lamp, which shows nothing before and after', () => {
+    expect(first(judged(TestKind.Brief, () => 0)).slice(0, 2)).toEqual([
+      Verdict.Fail,
+      Reason.NotLitAtFiveSeconds,
+    ]);
+  });
+
+  it('is a fault of the tester where it is every sensor', () => {
+    const b = equal(still, still);
+    expect([b.result().end, b.s.phase, b.s.reason]).toEqual([
+      Reason.SensorStuck,
+      Phase.Fault,
+      Reason.SensorStuck,
+    ]);
+  });
+});
+
 describe('many lamps at once', () => {
   const ALL = [0, 1, 2, 3];
 
@@ -240,4 +288,19 @@ it('lets a lamp of shorter rated duration pass at its own end, and judges it no 
     [Verdict.Pass, Reason.None, 3600],
     [Verdict.Pass, Reason.None, 1800],
   ]);
+});
+
+it('decides at its own end a lamp that goes out just after it, and one that went out just before', () => {
+  fc.assert(
+    fc.property(fc.integer({ min: 901, max: 3000 }), fc.integer({ min: -8, max: 8 }), (rated, quarters) => {
+      const b = new Bench({ lamps: `0,200,0,3600;0,200,0,${rated};` }).planned(TestKind.Full);
+      b.lamps = [lampOf(0), lampOf(0, rated * 1000 + quarters * 250)];
+      b.run(IN_WINDOW + RATED_MS + 60_000);
+      const [verdict, why, lit] = b.result().lamps[1];
+      // A lamp that is dark in the very reading at its end is not proven lit there.
+      if (quarters > 0) expect([verdict, why, lit]).toEqual([Verdict.Pass, Reason.None, rated]);
+      else expect([verdict, why]).toEqual([Verdict.Fail, Reason.EndedEarly]);
+    }),
+    { numRuns: 60 },
+  );
 });

@@ -57,9 +57,10 @@ describe('a test from the plan', () => {
     const b = new Bench().planned(TestKind.Full).run(IN_WINDOW + ONE_HOUR + 60_000);
     expect(verdicts(b)).toEqual([PASS, PASS, PASS, PASS]);
     const r = b.result();
-    expect([r.type, r.end, r.seconds, r.step]).toEqual([TestKind.Full, Reason.Complete, 3600, 100]);
+    expect([r.type, r.end, r.seconds, r.grid]).toEqual([TestKind.Full, Reason.Complete, 3600, 10]);
     expect(r.lamps.map((lamp) => lamp[2])).toEqual([3600, 3600, 3600, 3600]);
-    expect(r.curves.map((text) => text.length)).toEqual([37, 37, 37, 37]);
+    // A flat curve takes two points: a character for the bound and three for each.
+    expect(r.curves.map((text) => text.length)).toEqual([7, 7, 7, 7]);
     expect(b.s.phase).toBe(Phase.Recharging);
     expect(b.broken).toEqual([]);
   });

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { Phase, Reason, TestKind } from '../../../firmware/contract/codes';
+import { lineText } from '../../../firmware/contract/curve';
 import type { AnyRecord, ResultRecord, StateMessage } from '../../../firmware/contract/messages';
 import { createBuilding } from '../../../host/building/building';
 import { recordMark, recordText } from '../../../host/building/entries';
@@ -271,8 +272,24 @@ describe('a history', () => {
       [2, 'brief', 'fail', 0],
       [1, 'full', 'pass', 300],
     ]);
-    expect(history.curves).toEqual([{ at: 1780000000, step: 100, percent: [100, 0] }]);
+    expect(history.curves).toEqual([{ at: 1780000000, step: 100, percent: [100, 0], bound: 1.25 }]);
     expect(history.diagnosis).toMatch(/^Most likely the charger, .* on 28 May 2026 the lamp burned for/);
+    logbook.close();
+  });
+
+  it('draws curves of straight lines as what lies between their points, and leaves out what it cannot read', () => {
+    const logbook = openLogbook(':memory:');
+    const journal = newJournal('demo/a');
+    // Place 1: 100 %, place 3: 90 %, place 4: 0 %.
+    const points = [1 * 128 + 100, 3 * 128 + 90, 4 * 128];
+    const curves = { grid: 30, curves: ['????', lineText(points, 0, 3, 2)], type: 2, seconds: 3600 };
+    logbook.appendBatch([
+      journal.record('result', resultFields([PASS, PASS], { ...curves, started: 1780000000 })),
+    ]);
+    const curvesOf = (index: number) =>
+      luminaireHistory(HOUSE.circuits[0], index, logbook.results('demo/a', 10), HOUSE.timeZone).curves;
+    expect(curvesOf(1)).toEqual([{ at: 1780000000, step: 30, percent: [-1, 100, 95, 90, 0], bound: 2.5 }]);
+    expect(curvesOf(0)).toEqual([]);
     logbook.close();
   });
 });

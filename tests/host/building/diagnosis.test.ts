@@ -5,7 +5,7 @@ import { type DiagnosisResult, diagnose } from '../../../host/building/diagnosis
 const DAY = 86400;
 
 function test(day: number, kind: TestKind, more: Partial<DiagnosisResult> = {}): DiagnosisResult {
-  const lit = { milliampsAt5: 300, milliampsAt60: 300, milliampsEnd: 290, zeroMilliamps: 2 };
+  const lit = { milliampsAt5: 300, milliampsAt60: 300, milliampsEnd: 290, onMainsMilliamps: 2 };
   const seconds = kind === TestKind.Full ? 3600 : 90;
   return { at: day * DAY, kind, verdict: Verdict.Pass, reason: 0, litSec: seconds, ...lit, ...more };
 }
@@ -19,12 +19,17 @@ const dark = (day: number, kind = TestKind.Brief): DiagnosisResult =>
 const short = (day: number, litSec: number): DiagnosisResult =>
   test(day, TestKind.Full, { verdict: Verdict.Fail, reason: Reason.EndedEarly, litSec });
 
-/** Results are given oldest first here, as they happened. */
+/** Results are given oldest first here, as they happened; the lamp is dark on mains. */
 function said(...results: DiagnosisResult[]): string {
+  return saidOf(true, results);
+}
+
+function saidOf(darkOnMains: boolean, results: DiagnosisResult[]): string {
   return diagnose({
     results: results.reverse(),
     ratedSec: 3600,
     batteryMilliamps: 300,
+    darkOnMains,
     dateOf: (utcSec) => `day ${utcSec / DAY}`,
   });
 }
@@ -71,7 +76,7 @@ describe('most likely cause', () => {
   });
 
   it('is the sensor when it shows current while the lamp is dark', () => {
-    const drifted = { verdict: Verdict.Void, reason: Reason.SensorOffset, zeroMilliamps: 80 };
+    const drifted = { verdict: Verdict.Void, reason: Reason.SensorOffset, onMainsMilliamps: 80 };
     expect(said(test(1, TestKind.Brief), test(28, TestKind.Brief, drifted))).toBe(
       'The current sensor has most likely drifted: it showed 80 mA that no lamp takes on day 28, and 2 mA on ' +
         'day 1. Check sensor and wiring before the luminaire.',
@@ -79,10 +84,22 @@ describe('most likely cause', () => {
   });
 
   it('is the sensor too when it has drifted so far that a dark lamp reads as lit', () => {
-    const far = { verdict: Verdict.Void, reason: Reason.SensorOffset, zeroMilliamps: 0, milliampsAt5: 520 };
+    const far = {
+      verdict: Verdict.Void,
+      reason: Reason.SensorOffset,
+      onMainsMilliamps: 0,
+      milliampsAt5: 520,
+    };
     expect(said(test(1, TestKind.Brief), test(28, TestKind.Brief, far))).toContain(
       '220 mA that no lamp takes',
     );
+  });
+
+  it('is not the sensor when a lamp that burns on mains shows its current there', () => {
+    expect(saidOf(false, [test(1, TestKind.Brief, { onMainsMilliamps: 310 })])).toBe('');
+    expect(said(test(1, TestKind.Brief, { onMainsMilliamps: 310 }))).toContain('310 mA that no lamp takes');
+    const lit = { verdict: Verdict.Fail, reason: Reason.LitOnMains, onMainsMilliamps: 310 };
+    expect(said(test(1, TestKind.Brief, lit))).toMatch(/^Most likely the switched live/);
   });
 
   it('is the tester, not the luminaire, when relay or controller failed', () => {

@@ -3,8 +3,8 @@ import { curveColumns, minutesLit } from '../../../../host/page/words/curves';
 
 test('curves of different step share one axis of minutes', () => {
   const { minutes, columns } = curveColumns([
-    { at: 2, step: 60, percent: [100, 90, -1] },
-    { at: 1, step: 120, percent: [105, 95] },
+    { at: 2, step: 60, percent: [100, 90, -1], bound: 1.25 },
+    { at: 1, step: 120, percent: [105, 95], bound: 1.25 },
   ]);
   expect(minutes).toEqual([0, 1, 2]);
   expect(columns).toEqual([
@@ -18,8 +18,8 @@ test('no curve gives an empty plot', () => {
 });
 
 test('minutes lit end where the curve falls for good, not at a dip', () => {
-  expect(minutesLit({ at: 1, step: 60, percent: [100, 60, 100, 95, 40, 2] }, 70)).toBe(4);
-  expect(minutesLit({ at: 1, step: 60, percent: [100, 98, 97] }, 70)).toBeNull();
-  expect(minutesLit({ at: 1, step: 60, percent: [0, 0] }, 70)).toBe(0);
-  expect(minutesLit({ at: 1, step: 60, percent: [-1, -1] }, 70)).toBeNull();
+  expect(minutesLit({ at: 1, step: 60, percent: [100, 60, 100, 95, 40, 2], bound: 1.25 }, 70)).toBe(4);
+  expect(minutesLit({ at: 1, step: 60, percent: [100, 98, 97], bound: 1.25 }, 70)).toBeNull();
+  expect(minutesLit({ at: 1, step: 60, percent: [0, 0], bound: 1.25 }, 70)).toBe(0);
+  expect(minutesLit({ at: 1, step: 60, percent: [-1, -1], bound: 1.25 }, 70)).toBeNull();
 });

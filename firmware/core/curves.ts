@@ -1,0 +1,95 @@
+// Discharge curves as few straight lines, by a swinging door (the door hinges at a stored reading and closes
+// with every reading of the grid; Bristol's compression, common practice). Whole percent of the commissioned
+// current. Every stored point is a reading, and no reading on the grid is further from the lines than the
+// door is wide. As points run out the door widens; the last point is kept whatever it takes.
+import { CURVE_SHIFT, CURVE_TOP, lineText } from '../contract/curve';
+import { Limit } from '../contract/limits';
+import { Column } from './settings';
+import type { Core } from './state';
+
+/** Scale of the slopes: whole numbers, rounded towards the inside of the door. */
+const SCALE = 65536;
+const WIDE = 1073741824;
+
+/** Points that can be settled; the newest reading comes after them. */
+const SETTLED_MAX = Limit.CurvePoints - 1;
+
+/** Half width of the door with so many points settled, %: the first half of the points has 2 %. */
+function door(settled: number): number {
+  if (settled <= 10) return 2;
+  return settled <= 14 ? 4 : settled <= 16 ? 8 : 16;
+}
+
+/** Forgets the last curves. */
+export function clearCurves(s: Core): void {
+  s.curveGridSec = Math.ceil(s.limitMs / 1000 / Limit.CurveGrid);
+  s.curveNext = 0;
+  for (let i = 0; i < Limit.Luminaires; i++) s.curveSettled[i] = 0;
+}
+
+/** Keeps the line to this reading possible, or settles the reading before. @returns points settled now. */
+function swing(s: Core, i: number, settled: number, reading: number): number {
+  const newest = s.curve[i * Limit.CurvePoints + settled];
+  let hinge = s.curve[i * Limit.CurvePoints + settled - 1];
+  let run = (reading >> 7) - (hinge >> 7);
+  let rise = ((reading & 127) - (hinge & 127)) * SCALE;
+  if (rise < s.doorLow[i] * run || rise > s.doorHigh[i] * run) {
+    // The line to this reading would leave one behind: the reading before becomes a point.
+    settled++;
+    hinge = newest;
+    run = (reading >> 7) - (hinge >> 7);
+    rise = ((reading & 127) - (hinge & 127)) * SCALE;
+    s.doorLow[i] = -WIDE;
+    s.doorHigh[i] = WIDE;
+  }
+  if (settled === SETTLED_MAX) {
+    // No point is left but the last one: from here on the doors are the lowest and the highest reading.
+    s.doorLow[i] = hinge & 127;
+    s.doorHigh[i] = hinge & 127;
+    return settled;
+  }
+  const half = door(settled) * SCALE;
+  const low = Math.ceil((rise - half) / run);
+  const high = Math.floor((rise + half) / run);
+  if (low > s.doorLow[i]) s.doorLow[i] = low;
+  if (high < s.doorHigh[i]) s.doorHigh[i] = high;
+  return settled;
+}
+
+/** Adds the reading `percent`, 0 to 126, at the next `place`; it stands behind the settled points. */
+export function addToCurve(s: Core, i: number, place: number, percent: number): void {
+  const reading = place * CURVE_SHIFT + percent;
+  let settled = s.curveSettled[i];
+  if (settled === 0) {
+    s.curve[i * Limit.CurvePoints] = reading;
+    s.doorLow[i] = -WIDE;
+    s.doorHigh[i] = WIDE;
+    settled = 1;
+  } else if (settled < SETTLED_MAX) settled = swing(s, i, settled, reading);
+  if (settled === SETTLED_MAX) {
+    if (percent < s.doorLow[i]) s.doorLow[i] = percent;
+    if (percent > s.doorHigh[i]) s.doorHigh[i] = percent;
+  }
+  s.curveSettled[i] = settled;
+  s.curve[i * Limit.CurvePoints + settled] = reading;
+}
+
+/** Adds the last reading of every lamp when the grid asks for one. */
+export function recordCurves(s: Core, elapsed: number): void {
+  const gridMs = s.curveGridSec * 1000;
+  if (elapsed < s.curveNext * gridMs || elapsed < Limit.EarlyPointMs) return;
+  const place = Math.floor(elapsed / gridMs);
+  for (let i = 0; i < s.set.lampCount; i++) {
+    const percent = Math.floor((s.ma[i] * 100) / s.set.lamps[i * Column.Count + Column.Battery] + 0.5);
+    addToCurve(s, i, place, percent < 0 ? 0 : percent > CURVE_TOP ? CURVE_TOP : percent);
+  }
+  s.curveNext = place + 1;
+}
+
+/** The curve of a lamp as text, with the bound it has kept. */
+export function curveOf(s: Core, i: number): string {
+  const settled = s.curveSettled[i];
+  const tail = settled === SETTLED_MAX ? s.doorHigh[i] - s.doorLow[i] : 0;
+  const error = door(settled);
+  return lineText(s.curve, i * Limit.CurvePoints, settled + 1, tail > error ? tail : error);
+}
