@@ -31,6 +31,8 @@ export interface BuildingOptions {
   /** Further delay that is no sign of trouble, s: the network's, many times over when time runs fast. */
   slackSec?: () => number;
   simulated?: boolean;
+  /** The circuit with the lamp currents in force. */
+  inForce?: (circuit: Circuit) => Circuit;
 }
 
 export interface Building {
@@ -100,7 +102,8 @@ class BuildingModel implements Building {
   }
 
   view(): BuildingView {
-    const { id, name, timeZone, profile, responsible, floors, areas, circuits } = this.o.site;
+    const { id, name, timeZone, profile, responsible, floors, areas } = this.o.site;
+    const circuits = this.o.site.circuits.map((circuit) => this.inForce(circuit));
     const simulated = this.o.simulated === true;
     return { id, name, timeZone, profile, responsible, simulated, floors, areas, circuits };
   }
@@ -175,11 +178,16 @@ class BuildingModel implements Building {
   }
 
   find(luminaire: string): { circuit: Circuit; index: number } | undefined {
-    return this.places.get(luminaire);
+    const place = this.places.get(luminaire);
+    return place && { ...place, circuit: this.inForce(place.circuit) };
   }
 
   luminaires(circuit: string): string[] {
     return this.desks.get(circuit)?.circuit.luminaires.map((luminaire) => luminaire.id) ?? [];
+  }
+
+  private inForce(circuit: Circuit): Circuit {
+    return this.o.inForce?.(circuit) ?? circuit;
   }
 
   private result(desk: CircuitDesk, record: ResultRecord, at: number): void {

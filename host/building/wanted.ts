@@ -17,6 +17,8 @@ export interface WantedOptions {
   memory: Memory;
   /** Last tests of a circuit by id, so that a new plan goes on where the old one ends. */
   history?: (circuit: string) => CircuitHistory;
+  /** The circuit with the lamp currents in force, where people have accepted others than the site file's. */
+  inForce?: (circuit: Circuit) => Circuit;
   onProblem?: (sentence: string) => void;
   /** A plan made elsewhere, used instead of the first of our own. */
   given?: { plan: Plan; revision: number };
@@ -136,7 +138,8 @@ class WantedDesk implements Wanted {
     const share = this.stored?.value.circuits.find((c) => c.circuit === id);
     if (!circuit || !share) return false;
     const { site } = this.o;
-    const value = circuitSettings(site, circuit, share, profileFor(site), 1);
+    const current = this.o.inForce?.(circuit) ?? circuit;
+    const value = circuitSettings(site, current, share, profileFor(site), 1);
     const print = printOf(value);
     const known = this.settings.get(id);
     if (known?.print === print) return false;

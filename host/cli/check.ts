@@ -1,6 +1,10 @@
+import { acceptedBaselines } from '../people/baseline';
 import { profileFor } from '../profiles/profile';
+import { localDate } from '../site/civil';
 import { formatMistake, loadSite } from '../site/load';
+import type { Site } from '../site/model';
 import { owedFullTests } from '../site/owed';
+import { withLogbook } from './baseline';
 
 /** Mistakes told at once: a file that is no site file at all has one in every line. */
 const SHOWN_MAX = 20;
@@ -9,11 +13,26 @@ function count(number: number, noun: string): string {
   return `${number} ${noun}${number === 1 ? '' : 's'}`;
 }
 
+/** Which luminaires are judged by other currents than the file says, one line each. */
+function acceptedLines(site: Site, db: string): string {
+  return withLogbook(db, (logbook, keys) => {
+    const lines = site.circuits.flatMap((circuit) => {
+      const accepted = acceptedBaselines(logbook, keys, `${site.id}/${circuit.id}`, circuit);
+      return [...accepted].map(([id, { battery, mains, who, at }]) => {
+        const currents = `${battery} mA on battery${mains > 0 ? `, ${mains} mA on mains` : ''}`;
+        return `${id}: in force is ${currents}, accepted ${localDate(site.timeZone, at)} by ${who}\n`;
+      });
+    });
+    return lines.length > 0 ? lines.join('') : 'In force are the lamp currents of the site file.\n';
+  });
+}
+
 /**
  * Checks a site file: one sentence per mistake on stderr, or what was found on stdout.
+ * @param db log book to look up accepted lamp currents in
  * @returns the exit code, 0 or 1
  */
-export function checkCommand(file: string): number {
+export function checkCommand(file: string, db?: string): number {
   const result = loadSite(file);
   if ('mistakes' in result) {
     for (const mistake of result.mistakes.slice(0, SHOWN_MAX))
@@ -29,5 +48,6 @@ export function checkCommand(file: string): number {
     `${file}: ${count(circuits.length, 'circuit')}, ${count(luminaires, 'luminaire')}: no mistakes\n`,
   );
   for (const sentence of owedFullTests(site, profileFor(site))) process.stdout.write(`${sentence}\n`);
+  if (db !== undefined) process.stdout.write(acceptedLines(site, db));
   return 0;
 }

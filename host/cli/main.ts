@@ -3,6 +3,7 @@ import { fileURLToPath } from 'node:url';
 import { Argument, Command, InvalidArgumentError, Option } from 'commander';
 import { formatMistake, loadSite } from '../site/load';
 import type { Site } from '../site/model';
+import type { BaselineAcceptOptions } from './baseline';
 import { CAUTION } from './caution';
 import type { CommissionOptions } from './commission';
 
@@ -53,9 +54,10 @@ function addCheck(program: Command): void {
     .command('check')
     .description('Check a site file: one sentence per mistake, with file, line, field and what to write.')
     .addArgument(siteArgument())
-    .action(async (file: string) => {
+    .option('--db <file>', 'log book, to tell which accepted lamp currents stand in for those of the file')
+    .action(async (file: string, o: { db?: string }) => {
       const { checkCommand } = await import('./check');
-      process.exitCode = checkCommand(file);
+      process.exitCode = checkCommand(file, o.db);
     });
 }
 
@@ -145,6 +147,37 @@ function addCommission(program: Command): void {
     });
 }
 
+function addBaseline(program: Command): void {
+  const baseline = program
+    .command('baseline')
+    .description('The commissioned lamp currents: look at what was measured, and accept it with your name.');
+  baseline
+    .command('list')
+    .description(
+      'Show for each luminaire the current of the site file, the one measured, and which is in force.',
+    )
+    .addArgument(siteArgument())
+    .option('--db <file>', 'log book', DEFAULT_DB)
+    .action(async (file: string, o: { db: string }) => {
+      const { baselineListCommand } = await import('./baseline');
+      process.exitCode = baselineListCommand(siteOf(file), o.db);
+    });
+  baseline
+    .command('accept')
+    .description(
+      'Accept what the newest complete test of a circuit measured; implausible values are refused.',
+    )
+    .addArgument(siteArgument())
+    .requiredOption('--circuit <id>', 'circuit meant')
+    .requiredOption('--who <name>', 'your name, for the log book')
+    .option('--luminaire <id...>', 'only these luminaires; all of the circuit without it')
+    .option('--db <file>', 'log book', DEFAULT_DB)
+    .action(async (file: string, o: Omit<BaselineAcceptOptions, 'site'>) => {
+      const { baselineAcceptCommand } = await import('./baseline');
+      process.exitCode = baselineAcceptCommand({ site: siteOf(file), ...o });
+    });
+}
+
 function addLogbook(program: Command): void {
   program
     .command('logbook')
@@ -190,6 +223,7 @@ export function nightproof(): Command {
   addExplore(program);
   addServe(program);
   addCommission(program);
+  addBaseline(program);
   addLogbook(program);
   addDemo(program);
   return program;

@@ -14,11 +14,12 @@ import { openLogbook } from '../logbook/sqlite/open';
 import { watchChain } from '../logbook/watch';
 import { createOrders, type Orders } from '../orders/orders';
 import { loadPage } from '../page/assets';
+import { acceptedBaselines, withBaselines } from '../people/baseline';
 import { profileFor } from '../profiles/profile';
 import { type EventHub, newEventHub } from '../server/events';
 import { viewOf } from '../server/routes';
 import { type PageServer, startServer } from '../server/server';
-import type { Site } from '../site/model';
+import type { Circuit, Site } from '../site/model';
 import { owedFullTests } from '../site/owed';
 import { testSecOf } from '../site/settings';
 import { type HeardList, newHeardList } from './heard';
@@ -108,8 +109,11 @@ function makeParts(o: ServeOptions): Parts {
   const { site } = o;
   const keys = o.keys ?? openKeys(secretFileOf(o.db));
   const logbook = openLogbook(o.db);
+  const inForce = (circuit: Circuit): Circuit =>
+    withBaselines(circuit, acceptedBaselines(logbook, keys, `${site.id}/${circuit.id}`, circuit));
   const wanted = createWanted({
     site,
+    inForce,
     memory: logbook.memory,
     history: (circuit) => testHistory(logbook, `${site.id}/${circuit}`),
     onProblem: tell,
@@ -120,6 +124,7 @@ function makeParts(o: ServeOptions): Parts {
   for (const sentence of owedFullTests(site, profile)) tell(sentence);
   const building = createBuilding({
     site,
+    inForce,
     plan: () => wanted.plan(),
     fullDays: profile.full.latestDays.value,
     testSec: (circuit, kind) => testSecOf(circuit, kind, profile),

@@ -47,7 +47,8 @@ export interface EntryFilter {
   before?: number;
   /** At most so many, 1-500. */
   limit: number;
-  address?: string;
+  /** One address, or any of several. */
+  address?: string | string[];
   kind?: string;
 }
 
@@ -73,6 +74,9 @@ export interface OrderRow {
   answer: string;
 }
 
+/** Makes a record out of its number and the link to the record before. */
+export type WriteNext = (seq: number, prev: string) => Omit<NewRecord, 'address' | 'journal' | 'seq'>;
+
 export interface Logbook {
   /**
    * Stores records in one transaction: afterwards all are durable, or none is and it throws.
@@ -80,6 +84,11 @@ export interface Logbook {
    * @throws LogbookError with one sentence (disk full, file damaged).
    */
   appendBatch(records: NewRecord[]): Appended[];
+  /**
+   * Writes the next record of a journal of the host's own, durable on return: `write` gets its number and
+   * the link to the record before. @returns the number of the entry. @throws LogbookError as above.
+   */
+  appendNext(address: string, journal: string, write: WriteNext): number;
   /** Highest number up to which no record after `after` is missing; at least `after`. */
   through(address: string, journal: string, after?: number): number;
   /** Newest record number stored, 0 for none. */

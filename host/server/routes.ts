@@ -9,6 +9,8 @@ import { readRecord } from '../ingest/schema';
 import type { Entry, Logbook } from '../logbook/logbook';
 import type { ChainWatch } from '../logbook/watch';
 import { isWho, type Orders } from '../orders/orders';
+import { isNoteAddress, noteAddress } from '../people/notes';
+import { noteView } from '../people/view';
 import type { LogbookView, LogEntryView, LuminaireHistory, OrderOutcome } from './api';
 import type { EventHub } from './events';
 
@@ -48,11 +50,13 @@ const orderQuestion = z.object({
 /** An entry of the log book as the page shows it. */
 export function viewOf(building: Building, entry: Entry): LogEntryView {
   const circuit = entry.address.split('/')[1];
+  if (isNoteAddress(entry.address)) return noteView(entry, circuit);
   return entryView(entry, circuit, readRecord(entry.body), building.luminaires(circuit));
 }
 
 function logbookView(parts: RouteParts, query: z.infer<typeof logQuestion>): LogbookView {
-  const address = query.circuit === undefined ? undefined : `${parts.site.id}/${query.circuit}`;
+  const controller = `${parts.site.id}/${query.circuit}`;
+  const address = query.circuit === undefined ? undefined : [controller, noteAddress(controller)];
   const filter = {
     ...(address !== undefined && { address }),
     ...(query.kind !== undefined && { kind: query.kind }),

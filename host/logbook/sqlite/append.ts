@@ -1,6 +1,6 @@
 // Writing records: one transaction a batch, the log book's chain continued, every conflict kept.
 import { entryHash, linkOf, NO_HASH, NO_PREV, prevOf } from '../chain';
-import type { Appended, NewRecord } from '../logbook';
+import type { Appended, NewRecord, WriteNext } from '../logbook';
 import { type Db, inTransaction } from './schema';
 
 /** What is known of one journal without asking the file. */
@@ -14,6 +14,7 @@ interface Tail {
 
 export interface Appender {
   append(records: NewRecord[]): Appended[];
+  next(address: string, journal: string, write: WriteNext): number;
   through(address: string, journal: string, after: number): number;
   /** Row id of a controller, made on first use. */
   controller(address: string): number;
@@ -143,18 +144,27 @@ export function newAppender(db: Db): Appender {
     head: { entry: 0, hash: NO_HASH },
     statements: prepare(db),
   };
+  const writing = <T>(work: () => T): T => {
+    try {
+      return inTransaction(db, () => {
+        readHead(desk);
+        return work();
+      });
+    } catch (error) {
+      forget(desk);
+      throw error;
+    }
+  };
   return {
-    append(records) {
-      try {
-        return inTransaction(db, () => {
-          readHead(desk);
-          return records.map((r) => appendOne(desk, r));
-        });
-      } catch (error) {
-        forget(desk);
-        throw error;
-      }
-    },
+    append: (records) => writing(() => records.map((r) => appendOne(desk, r))),
+    next: (address, journal, write) =>
+      writing(() => {
+        // Another process may have written to the same journal: its end is looked up inside the transaction.
+        const tail = tailOf(desk, controllerOf(desk, address), journal);
+        const seq = tail.through + 1;
+        appendOne(desk, { address, journal, seq, ...write(seq, tail.link) });
+        return desk.head.entry;
+      }),
     through(address, journal, after) {
       const row = desk.statements.find.get(address) as { id: number } | undefined;
       if (!row) return after;

@@ -35,6 +35,7 @@ export function openLogbook(file: string, options: LogbookOptions = {}): Logbook
   const reader = newReader(db);
   const records = plainly(file, {
     appendBatch: appender.append,
+    appendNext: appender.next,
     through: (address: string, journal: string, after = 0) => appender.through(address, journal, after),
     ...reader,
     total: (filter = {}) => reader.total(filter),

@@ -33,8 +33,10 @@ function whereOf(filter: Pick<EntryFilter, 'address' | 'kind' | 'before'>): {
     values.push(filter.before);
   }
   if (filter.address !== undefined) {
-    parts.push('e.controller = (SELECT id FROM controllers WHERE address = ?)');
-    values.push(filter.address);
+    const addresses = [filter.address].flat();
+    const marks = addresses.map(() => '?').join(', ');
+    parts.push(`e.controller IN (SELECT id FROM controllers WHERE address IN (${marks}))`);
+    values.push(...addresses);
   }
   if (filter.kind !== undefined) {
     parts.push('e.kind = ?');

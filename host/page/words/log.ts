@@ -16,6 +16,7 @@ export const LOG_KINDS: [string, string][] = [
   ['order', 'Order'],
   ['refused', 'Order refused'],
   ['start', 'Controller start'],
+  ['baseline', 'Lamp currents accepted'],
 ];
 
 /** The word for a kind; an unknown kind is shown as it is. */

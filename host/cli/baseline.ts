@@ -1,0 +1,161 @@
+// `baseline`: the commissioned lamp currents, and their acceptance by a named person.
+import { existsSync } from 'node:fs';
+import { nowSec, systemClock } from '../clock';
+import { type KeyRing, openKeys, secretFileOf } from '../keys';
+import type { Logbook } from '../logbook/logbook';
+import { openLogbook } from '../logbook/sqlite/open';
+import { isWho } from '../orders/orders';
+import {
+  type Accepted,
+  acceptBaseline,
+  acceptedBaselines,
+  type Currents,
+  type Measured,
+  type Measurement,
+  newestMeasurement,
+  rowWords,
+} from '../people/baseline';
+import { profileFor } from '../profiles/profile';
+import { localDate } from '../site/civil';
+import type { Circuit, Luminaire, Site } from '../site/model';
+import { CAUTION } from './caution';
+
+export const BASELINE_CAUTION =
+  'Caution: from now on these luminaires are judged against these currents. Accept them only after looking at each ' +
+  'luminaire and finding it bright, clean and undamaged: a weak lamp accepted is a weak lamp never reported.';
+
+export interface BaselineAcceptOptions {
+  site: Site;
+  db: string;
+  circuit: string;
+  luminaire?: string[];
+  who: string;
+}
+
+/** Runs `work` on a log book that is there already. @throws Error with one sentence. */
+export function withLogbook<T>(db: string, work: (logbook: Logbook, keys: KeyRing) => T): T {
+  if (!existsSync(db)) throw new Error(`There is no log book ${db}; name the file with --db.`);
+  const logbook = openLogbook(db);
+  try {
+    return work(logbook, openKeys(secretFileOf(db)));
+  } finally {
+    logbook.close();
+  }
+}
+
+/** The circuit of that id. @throws Error that names those there are. */
+export function circuitOf(site: Site, id: string): Circuit {
+  const found = site.circuits.find((circuit) => circuit.id === id);
+  if (found) return found;
+  const names = site.circuits.map((circuit) => circuit.id).join(', ');
+  throw new Error(`The site has no circuit "${id}"; name one of: ${names}.`);
+}
+
+/** The name as it may stand in the log book. @throws Error with one sentence. */
+export function nameOf(who: string): string {
+  if (isWho(who)) return who;
+  throw new Error('Give your name with --who, in 1 to 40 plain characters without quotes or backslash.');
+}
+
+function pair({ battery, mains }: Currents): string {
+  return mains > 0 ? `${battery} / ${mains}` : `${battery}`;
+}
+
+function measuredPair({ battery, mains, seenOnMains }: Measured): string {
+  return mains > 0 ? `${battery} / ${seenOnMains ? mains : '-'}` : `${battery}`;
+}
+
+function difference(now: Measured, then: Currents): string {
+  const part = (a: number, b: number) => {
+    const percent = Math.round((a / b - 1) * 100);
+    return `${percent > 0 ? '+' : ''}${percent} %`;
+  };
+  const battery = part(now.battery, then.battery);
+  if (then.mains === 0) return battery;
+  return `${battery} / ${now.seenOnMains ? part(now.mains, then.mains) : '-'}`;
+}
+
+function row(lamp: Luminaire, found: Measurement | undefined, accepted: Accepted | undefined, zone: string) {
+  const site = { battery: lamp.batteryMilliamps, mains: lamp.mainsMilliamps };
+  const measured = found?.lamps.find((one) => one.luminaire === lamp.id);
+  const source = accepted ? `accepted ${localDate(zone, accepted.at)} by ${accepted.who}` : 'site file';
+  return [
+    lamp.id,
+    pair(site),
+    measured && measured.battery > 0 ? measuredPair(measured) : '-',
+    measured && measured.battery > 0 ? difference(measured, site) : '-',
+    `${pair(accepted ?? site)} (${source})`,
+    measured?.refusal ?? '',
+  ];
+}
+
+function table(rows: string[][]): string {
+  const widths = rows[0].map((_, column) => Math.max(...rows.map((cells) => cells[column].length)));
+  const line = (cells: string[]) =>
+    cells
+      .map((cell, i) => cell.padEnd(widths[i]))
+      .join('  ')
+      .trimEnd();
+  return rows.map((cells) => `  ${line(cells)}`).join('\n');
+}
+
+function circuitLines(site: Site, circuit: Circuit, logbook: Logbook, keys: KeyRing): string {
+  const address = `${site.id}/${circuit.id}`;
+  const floorPercent = profileFor(site).floorPercent.value;
+  const found = newestMeasurement(logbook, address, circuit, floorPercent);
+  const accepted = acceptedBaselines(logbook, keys, address, circuit);
+  const head = found
+    ? `${circuit.id} ${circuit.name}, measured ${localDate(site.timeZone, found.at)}, entry ${found.entry}`
+    : `${circuit.id} ${circuit.name}, no complete test on record`;
+  const titles = [
+    'luminaire',
+    'site file',
+    'measured',
+    'difference',
+    'in force',
+    'cannot be accepted because',
+  ];
+  const rows = circuit.luminaires.map((lamp) => row(lamp, found, accepted.get(lamp.id), site.timeZone));
+  return `${head}\n${table([titles, ...rows])}\n`;
+}
+
+/**
+ * Prints for every luminaire the current of the site file, what the newest complete test measured, and which
+ * is in force. @returns the exit code. @throws Error with one sentence when there is no log book.
+ */
+export function baselineListCommand(site: Site, db: string): number {
+  const text = withLogbook(db, (logbook, keys) =>
+    site.circuits.map((circuit) => circuitLines(site, circuit, logbook, keys)).join('\n'),
+  );
+  process.stdout.write(`Currents in mA, on battery / on mains.\n\n${text}`);
+  return 0;
+}
+
+/**
+ * Accepts the measured currents of a circuit, or of some of its luminaires, and writes that into the log book.
+ * @returns the exit code: 1 when a value is implausible. @throws Error with one sentence for a mistake.
+ */
+export function baselineAcceptCommand(o: BaselineAcceptOptions): number {
+  const circuit = circuitOf(o.site, o.circuit);
+  const who = nameOf(o.who);
+  const outcome = withLogbook(o.db, (logbook, keys) =>
+    acceptBaseline(logbook, keys, {
+      ...{ address: `${o.site.id}/${circuit.id}`, circuit, who, at: nowSec(systemClock) },
+      ...{ luminaires: o.luminaire ?? [], floorPercent: profileFor(o.site).floorPercent.value },
+    }),
+  );
+  if ('refusals' in outcome) {
+    for (const refusal of outcome.refusals) process.stderr.write(`${refusal}\n`);
+    process.stderr.write(
+      outcome.refusals.length < circuit.luminaires.length
+        ? 'Nothing was accepted; name the others one by one with --luminaire.\n'
+        : 'Nothing was accepted.\n',
+    );
+    return 1;
+  }
+  for (const row of outcome.rows) process.stdout.write(`Accepted by ${who}: ${rowWords(row)}\n`);
+  process.stdout.write(
+    `A running host sends them to the controller within a minute or two.\n${BASELINE_CAUTION}\n${CAUTION}\n`,
+  );
+  return 0;
+}

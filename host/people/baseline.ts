@@ -1,0 +1,210 @@
+// The commissioned current of each luminaire: from the site file, until a named person accepts what a
+// complete test has measured. What is accepted holds as long as the site file's own values stay the same:
+// whoever corrects the file later means the file.
+import { Reason, Verdict } from '../../firmware/contract/codes';
+import { Limit } from '../../firmware/contract/limits';
+import { resultAt } from '../building/lamps';
+import { readRecord } from '../ingest/schema';
+import type { KeyRing } from '../keys';
+import type { Entry, Logbook } from '../logbook/logbook';
+import type { Circuit, Luminaire } from '../site/model';
+import { reasonSentence } from '../words';
+import { readNotes, writeNote } from './notes';
+
+/** Currents of a lamp on battery and on mains, mA; mains 0 where it is dark on mains. */
+export interface Currents {
+  battery: number;
+  mains: number;
+}
+
+/** One luminaire's row in a note: what the site file said, what was in force, what is now. */
+interface Row {
+  luminaire: string;
+  site: Currents;
+  old: Currents;
+  new: Currents;
+}
+
+export interface BaselineFields {
+  /** Number of the log book's entry that the values were measured in. */
+  result: number;
+  lamps: Row[];
+}
+
+/** What was accepted for a luminaire, by whom and when (UTC second). */
+export interface Accepted extends Currents {
+  who: string;
+  at: number;
+}
+
+/** What the newest complete test says of one luminaire. */
+export interface Measured extends Currents {
+  luminaire: string;
+  /** False: `mains` is not measured but the site file's own. */
+  seenOnMains: boolean;
+  /** Why it cannot be accepted, one sentence; '' when it can. */
+  refusal: string;
+}
+
+/** The newest complete test of a circuit. */
+export interface Measurement {
+  entry: number;
+  /** UTC second it began. */
+  at: number;
+  lamps: Measured[];
+}
+
+/** A lamp does not take this share more than the site file says: then sensor or file is wrong (common practice, no source). */
+const MOST_PERCENT = 130;
+/** Less than one part in so many of its current on mains: the lamp was dark then. */
+const DARK_PART = 10;
+/** Results looked through for a complete test. */
+const RESULTS_MAX = 100;
+
+function siteCurrents(lamp: Luminaire): Currents {
+  return { battery: lamp.batteryMilliamps, mains: lamp.mainsMilliamps };
+}
+
+function isSame(a: Currents, b: Currents): boolean {
+  return a.battery === b.battery && a.mains === b.mains;
+}
+
+/** What was accepted for the luminaires of a circuit and still holds, by luminaire. */
+export function acceptedBaselines(
+  logbook: Pick<Logbook, 'page'>,
+  keys: KeyRing,
+  address: string,
+  circuit: Circuit,
+): Map<string, Accepted> {
+  const found = new Map<string, Accepted>();
+  const seen = new Set<string>();
+  for (const { who, at, fields } of readNotes<BaselineFields>(logbook, keys, address, 'baseline')) {
+    for (const row of fields.lamps) {
+      const lamp = circuit.luminaires.find((one) => one.id === row.luminaire);
+      if (!lamp || seen.has(row.luminaire)) continue;
+      seen.add(row.luminaire);
+      if (isSame(row.site, siteCurrents(lamp))) found.set(row.luminaire, { ...row.new, who, at });
+    }
+  }
+  return found;
+}
+
+/** The circuit with the currents in force. */
+export function withBaselines(circuit: Circuit, accepted: Map<string, Accepted>): Circuit {
+  if (accepted.size === 0) return circuit;
+  const luminaires = circuit.luminaires.map((lamp) => {
+    const found = accepted.get(lamp.id);
+    return found ? { ...lamp, batteryMilliamps: found.battery, mainsMilliamps: found.mains } : lamp;
+  });
+  return { ...circuit, luminaires };
+}
+
+/** Why a current cannot be what a sound lamp takes; '' when it can. The site file's value is the measure. */
+function implausible(value: number, site: number, floorPercent: number, where: string): string {
+  if (value <= Limit.RailLow || value >= Limit.RailHigh) return `its sensor was open or saturated ${where}`;
+  const measure = `the ${site} mA in the site file`;
+  if (value * 100 < site * floorPercent)
+    return `${value} mA ${where} is below ${floorPercent} % of ${measure}`;
+  if (value * 100 > site * MOST_PERCENT)
+    return `${value} mA ${where} is more than ${MOST_PERCENT} % of ${measure}`;
+  return '';
+}
+
+function measuredLamp(lamp: Luminaire, row: number[], floorPercent: number): Measured {
+  const [verdict, reason] = row;
+  const battery = row[4];
+  // Dark on mains, by mode or by its switch: the last number is no current, and the site file's value stays.
+  const seen = row[6] * DARK_PART > lamp.mainsMilliamps && lamp.mainsMilliamps > 0 ? row[6] : 0;
+  const mains = seen > 0 ? seen : lamp.mainsMilliamps;
+  const why =
+    verdict !== Verdict.Pass
+      ? `it did not pass. ${reasonSentence(reason)}`.trimEnd()
+      : implausible(battery, lamp.batteryMilliamps, floorPercent, 'on battery') ||
+        (seen > 0 ? implausible(mains, lamp.mainsMilliamps, floorPercent, 'on mains') : '');
+  const refusal = why === '' ? '' : `${lamp.id}: ${why}${why.endsWith('.') ? '' : '.'}`;
+  return { luminaire: lamp.id, battery, mains, seenOnMains: seen > 0, refusal };
+}
+
+/**
+ * What the newest complete test of a circuit has measured: mA at 60 s on battery, and the mean on mains.
+ * @param circuit with the site file's own currents
+ * @param entries results of the circuit, newest first
+ * @param floorPercent least share of the site file's current that counts as lit
+ */
+export function measurement(
+  circuit: Circuit,
+  entries: Entry[],
+  floorPercent: number,
+): Measurement | undefined {
+  for (const entry of entries) {
+    const r = readRecord(entry.body);
+    if (r?.kind !== 'result' || r.end !== Reason.Complete) continue;
+    // A result of another wiring: its rows are not these luminaires.
+    if (r.lamps.length !== circuit.luminaires.length) return undefined;
+    const lamps = circuit.luminaires.map((lamp, i) => measuredLamp(lamp, r.lamps[i], floorPercent));
+    return { entry: entry.entry, at: resultAt(r, entry.at), lamps };
+  }
+  return undefined;
+}
+
+/** The same, looked up in the log book. */
+export function newestMeasurement(
+  logbook: Pick<Logbook, 'results'>,
+  address: string,
+  circuit: Circuit,
+  floorPercent: number,
+): Measurement | undefined {
+  return measurement(circuit, logbook.results(address, RESULTS_MAX), floorPercent);
+}
+
+export interface Acceptance {
+  address: string;
+  /** With the site file's own currents. */
+  circuit: Circuit;
+  /** Luminaires meant; all of the circuit when empty. */
+  luminaires: string[];
+  who: string;
+  /** UTC second. */
+  at: number;
+  floorPercent: number;
+}
+
+/**
+ * Accepts what the newest complete test has measured, all or nothing, and writes it into the log book.
+ * @returns the rows that are in force from now on, or why nothing was accepted, one sentence each
+ */
+export function acceptBaseline(
+  logbook: Pick<Logbook, 'appendNext' | 'page' | 'results'>,
+  keys: KeyRing,
+  a: Acceptance,
+): { rows: Row[] } | { refusals: string[] } {
+  const found = newestMeasurement(logbook, a.address, a.circuit, a.floorPercent);
+  if (!found)
+    return {
+      refusals: [
+        `The log book holds no complete test of circuit ${a.circuit.id} as it is wired now; test it first.`,
+      ],
+    };
+  const unknown = a.luminaires.filter((id) => !found.lamps.some((lamp) => lamp.luminaire === id));
+  if (unknown.length > 0)
+    return { refusals: unknown.map((id) => `Circuit ${a.circuit.id} has no luminaire ${id}.`) };
+  const meant = found.lamps.filter(
+    (lamp) => a.luminaires.length === 0 || a.luminaires.includes(lamp.luminaire),
+  );
+  const refusals = meant.map((lamp) => lamp.refusal).filter((refusal) => refusal !== '');
+  if (refusals.length > 0) return { refusals };
+  const before = withBaselines(a.circuit, acceptedBaselines(logbook, keys, a.address, a.circuit));
+  const rows = meant.map(({ luminaire, battery, mains }): Row => {
+    const by = (circuit: Circuit) => siteCurrents(circuit.luminaires.find((lamp) => lamp.id === luminaire)!);
+    return { luminaire, site: by(a.circuit), old: by(before), new: { battery, mains } };
+  });
+  const fields: BaselineFields = { result: found.entry, lamps: rows };
+  writeNote(logbook, keys, { address: a.address, kind: 'baseline', at: a.at, who: a.who, fields });
+  return { rows };
+}
+
+/** A row in words: "GA-03 on battery 260 mA -> 248 mA". */
+export function rowWords(row: Row): string {
+  const mains = row.new.mains > 0 ? `, on mains ${row.old.mains} mA -> ${row.new.mains} mA` : '';
+  return `${row.luminaire} on battery ${row.old.battery} mA -> ${row.new.battery} mA${mains}`;
+}

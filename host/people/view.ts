@@ -1,0 +1,21 @@
+// A note as one line of the log book.
+import type { Entry } from '../logbook/logbook';
+import type { LogEntryView } from '../server/api';
+import { type BaselineFields, rowWords } from './baseline';
+import { parseNote } from './notes';
+
+function textOf(entry: Entry): string {
+  if (entry.kind === 'baseline') {
+    const note = parseNote<BaselineFields>(entry);
+    const rows = note?.fields.lamps.map(rowWords).join('; ');
+    if (note)
+      return `${note.who} accepted the measured lamp currents of entry ${note.fields.result}: ${rows}.`;
+  }
+  return 'A note of a kind this host does not know.';
+}
+
+/** A note of the host's own as readers get it. */
+export function noteView(entry: Entry, circuit: string): LogEntryView {
+  const { entry: number, at, kind, body, hash } = entry;
+  return { entry: number, at, circuit, kind, text: textOf(entry), mark: 'note', body, hash };
+}
