@@ -124,6 +124,13 @@ export function orderWord(order: number): string {
   return ORDERS[order as OrderKind] ?? `do something unknown (${order})`;
 }
 
+/** The same with how long, or which test: "hold testing for 8 h 00 min", "start a brief test". */
+export function orderWords(order: number, arg: number): string {
+  if (order === OrderKind.Hold) return `${orderWord(order)} for ${lengthWord(arg)}`;
+  if (order === OrderKind.Extend) return `${orderWord(order)} by ${lengthWord(arg)}`;
+  return order === OrderKind.Test ? `start a ${testName(arg)}` : orderWord(order);
+}
+
 /** "45 s", "3 min", "2 h 05 min": a length of time for people; seconds in. */
 export function lengthWord(seconds: number): string {
   if (seconds < 120) return `${seconds} s`;

@@ -1,6 +1,6 @@
 // What the house looks like now: a read model of site, plan and messages. It reads no clock and does no
 // I/O; whoever owns it passes the time in. Rebuilt from the log book at every start.
-import { Phase, TestKind } from '../../firmware/contract/codes';
+import { OrderKind, Phase, Reason, TestKind } from '../../firmware/contract/codes';
 import type { AnyRecord, LiveMessage, ResultRecord, StateMessage } from '../../firmware/contract/messages';
 import type { Plan } from '../planner/plan';
 import type {
@@ -65,6 +65,8 @@ interface CircuitDesk {
   online: boolean;
   live: LiveReading | null;
   lamps: LampStatus[];
+  /** Seconds by which the running test was lengthened. */
+  extraSec: number;
   /** UTC second of the last full test that was not void, 0 for none. A limited one never counts. */
   fullAt: number;
   /** Oldest first; `plan` is the revision the test belongs to. */
@@ -92,6 +94,7 @@ class BuildingModel implements Building {
         online: true,
         live: null,
         lamps: circuit.luminaires.map((luminaire) => untested(luminaire.id)),
+        extraSec: 0,
         fullAt: 0,
         ends: [],
       });
@@ -133,7 +136,12 @@ class BuildingModel implements Building {
 
   record(circuit: string, record: AnyRecord, at: number): void {
     const desk = this.desks.get(circuit);
-    if (desk && record.kind === 'result') this.result(desk, record, resultAt(record, at));
+    if (!desk) return;
+    if (record.kind === 'result') this.result(desk, record, resultAt(record, at));
+    // A walk-round: told by the order alone, the state has no length.
+    const isLonger =
+      record.kind === 'order' && record.do === OrderKind.Extend && record.reason === Reason.None;
+    if (isLonger) desk.extraSec += record.arg;
   }
 
   controller(circuit: string, now: number): ControllerStatus {
@@ -157,7 +165,7 @@ class BuildingModel implements Building {
       occupied: (bits & BIT.occupied) !== 0,
       kind: testing ? kindWord(state.type) : '',
       since: state?.since ?? 0,
-      length: testing ? this.o.testSec(desk.circuit, state.type) : 0,
+      length: testing ? this.o.testSec(desk.circuit, state.type) + desk.extraSec : 0,
       charged: state?.charged ?? 0,
       overdue: state?.overdue ?? 0,
       fullAt: desk.fullAt,
@@ -192,6 +200,7 @@ class BuildingModel implements Building {
 
   private result(desk: CircuitDesk, record: ResultRecord, at: number): void {
     desk.live = null;
+    desk.extraSec = 0;
     desk.lamps = desk.lamps.map((known, i) => {
       const lamp = lampResult(record, i);
       return lamp ? withResult(known, record, lamp, at) : known;

@@ -1,5 +1,5 @@
 // A record as one line of the log book, and how to mark that line.
-import { OrderKind, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
+import { Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 import type {
   AnyRecord,
   EventRecord,
@@ -8,7 +8,7 @@ import type {
   ResultRecord,
 } from '../../firmware/contract/messages';
 import type { LogEntryView } from '../server/api';
-import { kindWord, lengthWord, orderWord, reasonSentence } from '../words';
+import { kindWord, lengthWord, orderWords, reasonSentence } from '../words';
 
 type Mark = LogEntryView['mark'];
 
@@ -69,8 +69,7 @@ function eventText(r: EventRecord): string {
 
 function orderText(r: OrderRecord): string {
   const who = r.who === '' ? 'Somebody unknown' : r.who;
-  const arg = r.do === OrderKind.Hold ? ` for ${lengthWord(r.arg)}` : '';
-  const wish = `${who} ordered to ${orderWord(r.do)}${arg}`;
+  const wish = `${who} ordered to ${orderWords(r.do, r.arg)}`;
   if (r.kind === 'order' && r.reason === Reason.None) return `${wish}; the controller obeyed.`;
   return `${wish}; the controller refused. ${reasonSentence(r.reason)}`.trimEnd();
 }

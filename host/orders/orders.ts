@@ -8,11 +8,11 @@ import { type HostClock, nowSec } from '../clock';
 import type { Publish } from '../ingest/answers';
 import { type KeyRing, sealMessage } from '../keys';
 import type { Logbook } from '../logbook/logbook';
-import { orderWord, reasonSentence } from '../words';
+import { orderWords, reasonSentence } from '../words';
 
 export interface OrderWish {
   do: OrderKind;
-  /** Hold: seconds. Test: TestKind. Otherwise 0. */
+  /** Hold, Extend: seconds. Test: TestKind. Otherwise 0. */
   arg: number;
   /** 1-40 printable ASCII characters without quote or backslash. */
   who: string;
@@ -62,7 +62,7 @@ export function isWho(who: string): boolean {
 }
 
 function answerOf(wish: OrderWish, reply: ReplyMessage): OrderAnswer {
-  const what = orderWord(wish.do);
+  const what = orderWords(wish.do, wish.arg);
   if (reply.ok === 1) return { ok: true, answer: `The controller has taken the order to ${what}.` };
   const why = reply.reason === Reason.None ? 'It gave no reason.' : reasonSentence(reply.reason);
   return { ok: false, answer: `The controller refused to ${what}. ${why}` };

@@ -54,8 +54,8 @@ export const asNzs2293: RuleProfile = {
   notes: [
     'The standard knows one test, the discharge. The brief test at the same interval is an extra that finds ' +
       'dead lamps between two discharges.',
-    'The first discharge, 1.33 times 90 min, about 2 h, after 16 h of charge, is for people to arrange; the ' +
-      'controller ends a test at the rated duration.',
+    'The first discharge, 1.33 times 90 min, about 2 h, after 16 h of charge, is the commissioning test. It ' +
+      'starts only by order, with somebody there.',
   ],
   ...lampLimits(),
 };

@@ -134,13 +134,19 @@ export interface LuminaireHistory {
   diagnosis: string;
 }
 
-/** Orders a person can give from the page: mains back now; a repaired tester may test again. */
-export type OrderName = 'restore' | 'clear fault';
+/**
+ * Orders a person can give from the page: mains back now; a repaired tester may test again; no tests for
+ * some hours; tests again; a test now, where the controller's own rules permit it; a running brief test
+ * some minutes longer.
+ */
+export type OrderName = 'restore' | 'clear fault' | 'hold' | 'release' | 'test' | 'extend';
 
-export interface OrderRequest {
-  do: OrderName;
-  who: string;
-}
+export type OrderRequest = { who: string } & (
+  | { do: 'restore' | 'clear fault' | 'release' }
+  | { do: 'hold'; hours: number }
+  | { do: 'test'; kind: Exclude<KindWord, ''> }
+  | { do: 'extend'; minutes: number }
+);
 
 export interface OrderOutcome {
   ok: boolean;

@@ -1,18 +1,18 @@
 // The JSON interface of api.ts: questions in, views out.
 import { Hono } from 'hono';
 import { z } from 'zod';
-import { OrderKind } from '../../firmware/contract/codes';
 import type { Building } from '../building/building';
 import { entryView } from '../building/entries';
 import { luminaireHistory } from '../building/history';
 import { readRecord } from '../ingest/schema';
 import type { Entry, Logbook } from '../logbook/logbook';
 import type { ChainWatch } from '../logbook/watch';
-import { isWho, type Orders } from '../orders/orders';
+import type { Orders } from '../orders/orders';
 import { isNoteAddress, noteAddress } from '../people/notes';
 import { noteView } from '../people/view';
 import type { LogbookView, LogEntryView, LuminaireHistory, OrderOutcome } from './api';
 import type { EventHub } from './events';
+import { ORDER_HELP, readOrder } from './orderQuestion';
 
 export interface RouteParts {
   site: { id: string; timeZone: string };
@@ -40,11 +40,6 @@ const logQuestion = z.object({
     .string()
     .regex(/^[a-z]{1,16}$/)
     .optional(),
-});
-
-const orderQuestion = z.object({
-  do: z.enum(['restore', 'clear fault']),
-  who: z.string().refine(isWho),
 });
 
 /** An entry of the log book as the page shows it. */
@@ -81,14 +76,8 @@ async function giveOrder(
 ): Promise<[OrderOutcome, 200 | 400 | 404]> {
   if (parts.building.luminaires(circuit).length === 0)
     return [{ ok: false, answer: `There is no circuit "${circuit}" in this site.` }, 404];
-  const asked = orderQuestion.safeParse(body);
-  if (!asked.success) {
-    const answer =
-      'An order needs "do": "restore" or "clear fault", and "who": your name in 1 to 40 plain characters.';
-    return [{ ok: false, answer }, 400];
-  }
-  const kind = asked.data.do === 'restore' ? OrderKind.Restore : OrderKind.ClearFault;
-  const wish = { do: kind, arg: 0, who: asked.data.who };
+  const wish = readOrder(body);
+  if (!wish) return [{ ok: false, answer: ORDER_HELP }, 400];
   return [await parts.orders.give(`${parts.site.id}/${circuit}`, wish), 200];
 }
 

@@ -33,11 +33,18 @@ export function briefSecOf(circuit: Circuit, profile: RuleProfile): number {
   return Math.max(Limit.BriefSecMin, Math.min(profile.brief.lengthSec.value, cap));
 }
 
+/** Length of a circuit's commissioning test, s: what the profile asks, never below the rated duration; 0: none. */
+export function commissionSecOf(circuit: Circuit, profile: RuleProfile): number {
+  const asked = commissioningSec(profile) ?? 0;
+  const most = Limit.OpenCapSec - Limit.OpenGraceSec;
+  return asked === 0 ? 0 : Math.min(Math.max(asked, circuit.ratedSec), most);
+}
+
 /** Length of a circuit's test of a kind, s; a limited one takes two thirds of the rated duration. */
 export function testSecOf(circuit: Circuit, kind: TestKind, profile: RuleProfile): number {
   if (kind === TestKind.Full) return circuit.ratedSec;
-  if (kind === TestKind.Limited) return Math.floor((circuit.ratedSec * 2) / 3);
-  if (kind === TestKind.Commissioning) return commissioningSec(profile) ?? circuit.ratedSec;
+  if (kind === TestKind.Limited) return Math.ceil((circuit.ratedSec * 2) / 3);
+  if (kind === TestKind.Commissioning) return commissionSecOf(circuit, profile);
   return briefSecOf(circuit, profile);
 }
 
@@ -69,6 +76,8 @@ export function circuitSettings(
     briefSec: briefSecOf(circuit, profile),
     rechargeSec: profile.full.rechargeSec.value,
     briefRechargeSec: profile.brief.rechargeSec.value,
+    firstChargeSec: profile.commissioning?.chargeSec.value ?? 0,
+    commissionSec: commissionSecOf(circuit, profile),
     earlyPercent: profile.earlyPercent.value,
     floorPercent: profile.floorPercent.value,
     shared: circuit.shared ? 1 : 0,

@@ -101,6 +101,23 @@ function FullTestOwed(props: {
   );
 }
 
+/** What else a person may ask of the controller; it decides by its own rules. */
+function Orders({ status }: { status: ControllerStatus }): JSX.Element | null {
+  if (status.contact === 'never heard') return null;
+  return (
+    <section aria-labelledby="orders">
+      <h2 id="orders">Orders</h2>
+      <div class="orders">
+        {status.phase === 'held' ? <OrderButton order="release" circuit={status.circuit} /> : null}
+        <OrderButton order="hold" circuit={status.circuit} />
+        {isTesting(status) || status.phase === 'held' ? null : (
+          <OrderButton order="test" circuit={status.circuit} />
+        )}
+      </div>
+    </section>
+  );
+}
+
 /** Page of one circuit. */
 export function CircuitPage({ id }: { id: string }): JSX.Element {
   const { building, status } = usePage();
@@ -124,7 +141,7 @@ export function CircuitPage({ id }: { id: string }): JSX.Element {
         </p>
         <RechargeNotice status={controller} />
         <Senses status={controller} />
-        {controller.phase === 'fault' ? <OrderButton order="clear fault" circuit={id} /> : null}
+        {controller.phase === 'fault' ? <OrderButton order="clear fault" circuit={id} big /> : null}
       </section>
       <OrderOutcomeNote only={id} />
       {isTesting(controller) ? (
@@ -133,6 +150,7 @@ export function CircuitPage({ id }: { id: string }): JSX.Element {
           <RunningTest circuit={circuit} status={controller} />
         </section>
       ) : null}
+      <Orders status={controller} />
       <section aria-labelledby="luminaires">
         <h2 id="luminaires">Luminaires</h2>
         <LampTable circuit={circuit} lamps={controller.lamps} />

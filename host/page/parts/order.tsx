@@ -4,7 +4,28 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { OrderName } from '../../server/api';
 import { usePage, useStore } from '../state/hooks';
 import { giveOrder } from '../state/host';
-import { ORDERS, orderName } from '../words/order';
+import { ORDERS, type OrderField, orderName, orderRequest } from '../words/order';
+
+function Choice(props: {
+  field: OrderField;
+  id: string;
+  value: string;
+  onChange: (value: string) => void;
+}): JSX.Element {
+  const { field, id, value, onChange } = props;
+  return (
+    <>
+      <label for={id}>{field.label}</label>
+      <select id={id} value={value} onChange={(e) => onChange(e.currentTarget.value)}>
+        {field.choices.map(([choice, word]) => (
+          <option key={choice} value={choice}>
+            {word}
+          </option>
+        ))}
+      </select>
+    </>
+  );
+}
 
 interface OrderProps {
   order: OrderName;
@@ -14,6 +35,8 @@ interface OrderProps {
 function ConfirmForm({ order, circuit, onClose }: OrderProps & { onClose: () => void }): JSX.Element {
   const store = useStore();
   const field = useRef<HTMLInputElement>(null);
+  const words = ORDERS[order];
+  const [value, setValue] = useState(words.field?.choices[0][0] ?? '');
   const [name, setName] = useState(store.state.orderedBy);
   const [mistake, setMistake] = useState('');
   const [sending, setSending] = useState(false);
@@ -24,17 +47,20 @@ function ConfirmForm({ order, circuit, onClose }: OrderProps & { onClose: () => 
     setMistake(checked.mistake);
     if (checked.mistake !== '') return field.current?.focus();
     setSending(true);
-    const { ok, answer } = await giveOrder(circuit, order, checked.who);
+    const { ok, answer } = await giveOrder(circuit, orderRequest(order, value, checked.who));
     store.change((s) => ({ ...s, orderedBy: name, outcome: { circuit, ok, answer } }));
     onClose();
   }
-  const id = `name-${circuit}`;
-  const words = ORDERS[order];
+  const id = `${order.replace(' ', '-')}-${circuit}`;
   return (
     <form class="confirm" onSubmit={send} aria-label={`${words.button}: ${circuit}`} noValidate>
       <p>
         <strong>{words.consequence}</strong>
       </p>
+      {words.caution ? <p>{words.caution}</p> : null}
+      {words.field ? (
+        <Choice field={words.field} id={`${id}-choice`} value={value} onChange={setValue} />
+      ) : null}
       <label for={id}>Your name</label>
       <input
         id={id}
@@ -61,12 +87,12 @@ function ConfirmForm({ order, circuit, onClose }: OrderProps & { onClose: () => 
   );
 }
 
-/** The button of one order on one circuit, and its confirm step. */
-export function OrderButton({ order, circuit }: OrderProps): JSX.Element {
+/** The button of one order on one circuit, and its confirm step; `big` for the one that must be found at once. */
+export function OrderButton({ order, circuit, big }: OrderProps & { big?: boolean }): JSX.Element {
   const [asking, setAsking] = useState(false);
   if (asking) return <ConfirmForm order={order} circuit={circuit} onClose={() => setAsking(false)} />;
   return (
-    <button type="button" class="big order" onClick={() => setAsking(true)}>
+    <button type="button" class={big ? 'big order' : 'plain order'} onClick={() => setAsking(true)}>
       {ORDERS[order].button}
     </button>
   );
@@ -75,7 +101,7 @@ export function OrderButton({ order, circuit }: OrderProps): JSX.Element {
 /** "Restore supply" of one running test. */
 export function Restore({ circuit, restoring }: { circuit: string; restoring: boolean }): JSX.Element {
   if (restoring) return <p class="restoring">Mains is being brought back.</p>;
-  return <OrderButton order="restore" circuit={circuit} />;
+  return <OrderButton order="restore" circuit={circuit} big />;
 }
 
 /** What came of the last order; stays after the test's own card has gone. Takes the focus when it appears. */

@@ -8,18 +8,22 @@ import { lengthOf, roundLength } from '../words/time';
 import { circuitState, glow, type Tone, verdictTone } from '../words/tone';
 import { LiveCurve } from './liveCurve';
 import { Mark, Shape } from './mark';
-import { Restore } from './order';
+import { OrderButton, Restore } from './order';
 
 function Elapsed({ status }: { status: ControllerStatus }): JSX.Element {
   const now = useNow();
   if (status.since === 0) return <p class="elapsed">Not begun yet</p>;
-  const gone = Math.min(Math.max(now - status.since, 0), status.length);
+  const gone = Math.max(now - status.since, 0);
   return (
     <div class="elapsed">
       <p>
         <strong>{lengthOf(gone)}</strong> of {roundLength(status.length)}
       </p>
-      <progress max={status.length} value={gone} aria-label={`Test of ${status.circuit} so far`} />
+      <progress
+        max={status.length}
+        value={Math.min(gone, status.length)}
+        aria-label={`Test of ${status.circuit} so far`}
+      />
     </div>
   );
 }
@@ -77,6 +81,7 @@ export function RunningTest({
       <Elapsed status={status} />
       <p>{status.sentence}</p>
       <Restore circuit={circuit.id} restoring={status.phase === 'restoring'} />
+      {status.phase === 'brief' ? <OrderButton order="extend" circuit={circuit.id} /> : null}
       <ul class="chips" aria-label="Luminaires under test">
         {circuit.luminaires.map((l, i) => (
           <LampChip key={l.id} luminaire={l} ma={live?.ma[i]} verdict={verdicts[i] ?? 'open'} />

@@ -3,7 +3,6 @@ import type {
   BuildingView,
   LogbookView,
   LuminaireHistory,
-  OrderName,
   OrderOutcome,
   OrderRequest,
   StatusView,
@@ -56,13 +55,16 @@ export function askLogbook(q: LogQuestion): Promise<LogbookView> {
 }
 
 /** Gives an order to the controller of one circuit. Never throws: a failure is an answer too. */
-export async function giveOrder(circuit: string, name: OrderName, who: string): Promise<OrderOutcome> {
-  const order: OrderRequest = { do: name, who };
+export function giveOrder(circuit: string, order: OrderRequest): Promise<OrderOutcome> {
+  return send(`/api/circuits/${encodeURIComponent(circuit)}/orders`, order);
+}
+
+async function send(path: string, request: object): Promise<OrderOutcome> {
   try {
-    const answer = await fetch(`/api/circuits/${encodeURIComponent(circuit)}/orders`, {
+    const answer = await fetch(path, {
       method: 'POST',
       headers: { 'content-type': 'application/json' },
-      body: JSON.stringify(order),
+      body: JSON.stringify(request),
       signal: AbortSignal.timeout(PATIENCE_MS),
     });
     const outcome = (await answer.json()) as OrderOutcome;

@@ -1,6 +1,7 @@
 // The name under an order. The controller takes 1 to 40 plain printable characters without quote or
 // backslash, so accents are dropped here instead of refusing half of the world's names.
-import type { OrderName } from '../../server/api';
+import type { OrderName, OrderRequest } from '../../server/api';
+import { kindName } from './kinds';
 
 /** The name as it will be stored, or one sentence on what to change. */
 export function orderName(typed: string): { who: string; mistake: string } {
@@ -20,8 +21,42 @@ export function orderName(typed: string): { who: string; mistake: string } {
   return { who: plain, mistake: '' };
 }
 
+/** What must be told beside the name: how long, or which test. */
+export interface OrderField {
+  name: 'hours' | 'minutes' | 'kind';
+  label: string;
+  /** Values offered, the first one chosen, with their words. */
+  choices: [string, string][];
+}
+
+export interface OrderWords {
+  button: string;
+  consequence: string;
+  /** Said beside orders that take a supply away. */
+  caution?: string;
+  field?: OrderField;
+  yes: string;
+  no: string;
+}
+
+const NOT_ISOLATION = 'An open relay is not isolation: prove dead before any work.';
+
+const HOURS: [string, string][] = [
+  ['8', '8 hours'],
+  ['1', '1 hour'],
+  ['4', '4 hours'],
+  ['24', '1 day'],
+  ['72', '3 days'],
+  ['168', '7 days'],
+];
+const MINUTES: [string, string][] = [5, 10, 15, 30].map((n) => [String(n), `${n} minutes`]);
+const KINDS: [string, string][] = (['brief', 'full', 'limited', 'commissioning'] as const).map((kind) => [
+  kind,
+  kindName(kind),
+]);
+
 /** What the page says about each order, before it is given. */
-export const ORDERS: Record<OrderName, { button: string; consequence: string; yes: string; no: string }> = {
+export const ORDERS: Record<OrderName, OrderWords> = {
   restore: {
     button: 'Restore supply',
     consequence: 'Mains comes back now; this test will be void and tried again.',
@@ -33,7 +68,52 @@ export const ORDERS: Record<OrderName, { button: string; consequence: string; ye
     consequence:
       'Only after the relay and its wiring have been repaired and proved: the controller will test again by ' +
       'itself and take the supply away.',
+    caution: NOT_ISOLATION,
     yes: 'Yes, it is repaired',
     no: 'No, leave it',
   },
+  hold: {
+    button: 'Hold testing',
+    consequence:
+      'No test begins on this circuit until the time is over or the hold is released. A running test ends now ' +
+      'and is void.',
+    field: { name: 'hours', label: 'For how long', choices: HOURS },
+    yes: 'Yes, hold testing',
+    no: 'No, let testing go on',
+  },
+  release: {
+    button: 'Release hold',
+    consequence:
+      'Only when the work is done: tests begin again by themselves in the permitted hours and take the supply ' +
+      'away.',
+    caution: NOT_ISOLATION,
+    yes: 'Yes, release the hold',
+    no: 'No, keep the hold',
+  },
+  test: {
+    button: 'Start a test now',
+    consequence:
+      'The supply of these luminaires is taken away as soon as the controller finds nothing against it; if it ' +
+      'does, it says what.',
+    caution: NOT_ISOLATION,
+    field: { name: 'kind', label: 'Which test', choices: KINDS },
+    yes: 'Yes, start the test',
+    no: 'No, do not test',
+  },
+  extend: {
+    button: 'Longer, for the walk-round',
+    consequence: 'The supply stays away longer, and the batteries need their full recharge afterwards.',
+    caution: NOT_ISOLATION,
+    field: { name: 'minutes', label: 'By how much', choices: MINUTES },
+    yes: 'Yes, lengthen the test',
+    no: 'No, end as planned',
+  },
 };
+
+/** The order as the host takes it; `value` is what was chosen in its field. */
+export function orderRequest(order: OrderName, value: string, who: string): OrderRequest {
+  if (order === 'hold') return { do: order, hours: Number(value), who };
+  if (order === 'extend') return { do: order, minutes: Number(value), who };
+  if (order === 'test') return { do: order, kind: value as 'brief', who };
+  return { do: order, who };
+}

@@ -1,6 +1,6 @@
 // A limited test discharges two thirds of the rated duration and is never taken for the yearly full test.
 import { expect, it } from 'vitest';
-import { Phase, Reason, TestKind } from '../../../firmware/contract/codes';
+import { OrderKind, Phase, Reason, TestKind } from '../../../firmware/contract/codes';
 import type { LiveMessage, ResultRecord, StateMessage } from '../../../firmware/contract/messages';
 import { createBuilding } from '../../../host/building/building';
 import { recordText } from '../../../host/building/entries';
@@ -98,4 +98,23 @@ it('a site file that plans limited tests is told that the full test is still owe
     expect.stringMatching(/^Circuit a: .*the full test is still owed unless the local rule accepts/),
   ]);
   expect(owedFullTests(HOUSE, profileOf('en50172'))).toEqual([]);
+});
+
+it('an order to test or to lengthen a test says which and by how much, and the length on the page follows', () => {
+  const order = (fields: object) =>
+    readRecord(newJournal('demo/a').next('order', { counter: 1, reason: 0, who: 'Anna', ...fields }))!;
+  const longer = order({ do: OrderKind.Extend, arg: 600 });
+  expect(recordText(longer, [])).toBe('Anna ordered to lengthen the test by 10 min; the controller obeyed.');
+  const limited = order({ do: OrderKind.Test, arg: Limited, reason: Reason.OutsideWindow });
+  expect(recordText(limited, [])).toBe(
+    `Anna ordered to start a ${NOT_FULL}; the controller refused. ` +
+      'The permitted hours for testing have not begun or are over.',
+  );
+  const building = house();
+  const state = { phase: Phase.Brief, type: Brief, bits: 5, since: NOW, test: 0 } as StateMessage;
+  building.state('a', state, NOW);
+  building.record('a', longer, NOW + 30);
+  expect(building.controller('a', NOW + 60).length).toBe(690);
+  building.record('a', result(Brief, PASS), NOW + 700);
+  expect(building.controller('a', NOW + 700).length).toBe(90);
 });

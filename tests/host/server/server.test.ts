@@ -1,6 +1,7 @@
 import { request } from 'node:http';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { Phase, TestKind } from '../../../firmware/contract/codes';
+import { OrderKind, Phase, TestKind } from '../../../firmware/contract/codes';
+import { Limit } from '../../../firmware/contract/limits';
 import type { OrderMessage, StateMessage } from '../../../firmware/contract/messages';
 import { type Building, createBuilding } from '../../../host/building/building';
 import type { Logbook } from '../../../host/logbook/logbook';
@@ -159,6 +160,31 @@ describe('an order', () => {
       { ok: true, answer: 'The controller has taken the order to restore the supply.' },
     ]);
     expect(logbook.orders.recent(5)).toMatchObject([{ address: 'demo/a', who: 'Anna' }]);
+  });
+
+  it.each([
+    [{ do: 'clear fault' }, OrderKind.ClearFault, 0],
+    [{ do: 'release' }, OrderKind.Release, 0],
+    [{ do: 'hold', hours: 8 }, OrderKind.Hold, 28800],
+    [{ do: 'hold', hours: 168 }, OrderKind.Hold, Limit.HoldSecMax],
+    [{ do: 'test', kind: 'limited' }, OrderKind.Test, TestKind.Limited],
+    [{ do: 'test', kind: 'commissioning' }, OrderKind.Test, TestKind.Commissioning],
+    [{ do: 'extend', minutes: 10 }, OrderKind.Extend, 600],
+  ])('goes to the controller as it was asked for: %o', async (asked, what, arg) => {
+    expect((await order({}, JSON.stringify({ ...asked, who: 'Anna' })))[0]).toBe(200);
+    expect(logbook.orders.recent(1)).toMatchObject([{ do: what, arg, who: 'Anna' }]);
+  });
+
+  it.each([
+    ['a hold without hours', { do: 'hold' }],
+    ['a hold of 169 hours', { do: 'hold', hours: 169 }],
+    ['a hold of half an hour', { do: 'hold', hours: 0.5 }],
+    ['a test of no kind', { do: 'test', kind: '' }],
+    ['a walk-round of 46 minutes', { do: 'extend', minutes: 46 }],
+  ])('is refused with what to send: %s', async (_what, asked) => {
+    const [code, text] = await order({}, JSON.stringify({ ...asked, who: 'Anna' }));
+    expect([code, JSON.parse(text).answer]).toEqual([400, expect.stringContaining('"hours" from 1 to 168')]);
+    expect(logbook.orders.recent(5)).toEqual([]);
   });
 
   it.each<[string, Record<string, string>]>([

@@ -41,6 +41,17 @@ describe('the settings of a circuit', () => {
     expect([rows[20], rows[21], rows[22], rows[23]]).toEqual([Mode.Combined, 250, 0, 3600]);
   });
 
+  // AS 2293.1 through EnergySafe 42 (2016), V1: 16 h of charge, then 1.33 times 90 min, about 2 h.
+  it('carry first charge and commissioning test where the rules know them, and no such test where not', () => {
+    expect(settingsOf('ground-a')).toMatchObject({ firstChargeSec: 0, commissionSec: 0 });
+    const circuit = { ...site.circuits[0], ratedSec: 5400 };
+    const rules = profileOf('as-nzs-2293');
+    const ask = (ratedSec: number) =>
+      circuitSettings(site, { ...circuit, ratedSec }, plan.circuits[0], rules, 1);
+    expect(ask(5400)).toMatchObject({ firstChargeSec: 57_600, commissionSec: 7200 });
+    expect(ask(10_800).commissionSec).toBe(10_800);
+  });
+
   it('ask for proof of emptiness only where the circuit is shared', () => {
     expect(settingsOf('top-b')).toMatchObject({ shared: 1, emptySec: 900, fitted: 15 });
     expect(settingsOf('top-a')).toMatchObject({ shared: 0, emptySec: 0, fitted: 13 });

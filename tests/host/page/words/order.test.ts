@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { orderName } from '../../../../host/page/words/order';
+import { ORDERS, orderName, orderRequest } from '../../../../host/page/words/order';
 
 test('a plain name is kept, spaces are tidied, accents are dropped', () => {
   expect(orderName('  Night   shift 2 ').who).toBe('Night shift 2');
@@ -22,4 +22,17 @@ test('whatever is typed, an accepted name fits the wire contract', () => {
       return mistake !== '' ? who === '' : /^[\x20-\x21\x23-\x5b\x5d-\x7e]{1,40}$/.test(who);
     }),
   );
+});
+
+test('each order becomes what the host takes, with the value chosen in its field', () => {
+  expect(orderRequest('restore', '', 'Anna')).toEqual({ do: 'restore', who: 'Anna' });
+  expect(orderRequest('hold', '24', 'Anna')).toEqual({ do: 'hold', hours: 24, who: 'Anna' });
+  expect(orderRequest('extend', '10', 'Anna')).toEqual({ do: 'extend', minutes: 10, who: 'Anna' });
+  expect(orderRequest('test', 'limited', 'Anna')).toEqual({ do: 'test', kind: 'limited', who: 'Anna' });
+});
+
+test('every order after which a relay may be open says that this is no isolation', () => {
+  for (const order of ['test', 'extend', 'release', 'clear fault'] as const)
+    expect(ORDERS[order].caution).toContain('not isolation');
+  expect(ORDERS.test.field?.choices.map(([, word]) => word)).toContain('limited test (2/3), not a full test');
 });

@@ -1,0 +1,51 @@
+// What a person may ask for on the page, and the order it becomes.
+import { z } from 'zod';
+import { OrderKind, TestKind } from '../../firmware/contract/codes';
+import { Limit } from '../../firmware/contract/limits';
+import { isWho, type OrderWish } from '../orders/orders';
+import type { OrderRequest } from './api';
+
+const HOURS_MAX = Limit.HoldSecMax / 3600;
+/** No brief test is longer than a quarter of the longest rated duration. */
+const MINUTES_MAX = Limit.RatedSecMax / Limit.BriefShareOfRated / 60;
+
+const KINDS: Record<Extract<OrderRequest, { do: 'test' }>['kind'], TestKind> = {
+  brief: TestKind.Brief,
+  full: TestKind.Full,
+  limited: TestKind.Limited,
+  commissioning: TestKind.Commissioning,
+};
+
+const whose = { who: z.string().refine(isWho) };
+const question = z.discriminatedUnion('do', [
+  z.object({ do: z.literal(['restore', 'clear fault', 'release']), ...whose }),
+  z.object({ do: z.literal('hold'), hours: z.int().min(1).max(HOURS_MAX), ...whose }),
+  z.object({ do: z.literal('test'), kind: z.enum(['brief', 'full', 'limited', 'commissioning']), ...whose }),
+  z.object({ do: z.literal('extend'), minutes: z.int().min(1).max(MINUTES_MAX), ...whose }),
+]);
+
+/** What must stand in the body of an order, told to whoever sent something else. */
+export const ORDER_HELP =
+  'An order needs "who": your name in 1 to 40 plain characters, and "do": "restore", "clear fault", "release", ' +
+  `"hold" with "hours" from 1 to ${HOURS_MAX}, "test" with "kind": "brief", "full", "limited" or "commissioning", ` +
+  `or "extend" with "minutes" from 1 to ${MINUTES_MAX}.`;
+
+const PLAIN = {
+  restore: OrderKind.Restore,
+  'clear fault': OrderKind.ClearFault,
+  release: OrderKind.Release,
+};
+
+function wishOf(asked: OrderRequest): OrderWish {
+  const { who } = asked;
+  if (asked.do === 'hold') return { do: OrderKind.Hold, arg: asked.hours * 3600, who };
+  if (asked.do === 'test') return { do: OrderKind.Test, arg: KINDS[asked.kind], who };
+  if (asked.do === 'extend') return { do: OrderKind.Extend, arg: asked.minutes * 60, who };
+  return { do: PLAIN[asked.do], arg: 0, who };
+}
+
+/** The order that a request's body asks for; undefined when it asks for none that there is. */
+export function readOrder(body: unknown): OrderWish | undefined {
+  const asked = question.safeParse(body);
+  return asked.success ? wishOf(asked.data) : undefined;
+}
