@@ -88,6 +88,15 @@ export class SimulatedController {
       relay.sticksFrom = fault.at;
       relay.sticksTo = fault.repairedAt;
       relay.stickMs = fault.stickMs;
+    } else if (fault.kind === 'relay sticks until exercised') {
+      relay.sticksFrom = fault.at;
+      relay.sticksTo = fault.repairedAt;
+      relay.stickMs = Number.POSITIVE_INFINITY;
+      relay.freesAfter = fault.exercises;
+    } else if (fault.kind === 'relay bounces') {
+      relay.bouncesFrom = fault.at;
+      relay.bouncesTo = fault.repairedAt;
+      relay.bounceMs = fault.bounceMs;
     } else {
       const l = this.plant.luminaires.find((x) => x.spec.id === fault.luminaire) as Luminaire;
       if (fault.kind === 'dead lamp') l.faults.deadLampFrom = fault.at;

@@ -9,7 +9,9 @@ export type FaultSpec =
   | { kind: 'charger dead'; luminaire: string; at: number }
   | { kind: 'sensor drift'; luminaire: string; at: number; milliampsPerDay: number }
   | { kind: 'relay stuck closed'; at: number; repairedAt: number }
-  | { kind: 'relay sticks open'; at: number; stickMs: number; repairedAt: number };
+  | { kind: 'relay sticks open'; at: number; stickMs: number; repairedAt: number }
+  | { kind: 'relay sticks until exercised'; at: number; exercises: number; repairedAt: number }
+  | { kind: 'relay bounces'; at: number; bounceMs: number; repairedAt: number };
 
 /** The rules an opening is held against by the checker: told by the planner, not read from the core. */
 export interface RuleSpec {

@@ -65,8 +65,20 @@ export const enum Limit {
   HoldSecMax = 604800,
   /** Order text is refused when it expires later than this from now, s: an order is a wish of the moment. */
   OrderLifeSecMax = 900,
+  /** A hold is brought to mind this often, ms; while it keeps the supply away, this often in its first day. */
+  HoldReminderMs = 86400000,
+  UnsuppliedReminderMs = 3600000,
   /** A stuck supply alarm is repeated this often, ms. */
   AlarmRepeatMs = 60000,
+  /** A contact that has stuck open: exercises of its coil, count, their longest time, ms, and the first, ms after the alarm (CP). */
+  Exercises = 3,
+  ExerciseMs = 1000,
+  FirstExerciseMs = 10000,
+  /** This many dips of the supply too short to be an outage, none a minute after the one before, make it unsteady (CP). */
+  UnsteadyDips = 6,
+  DipSpanMs = 60000,
+  /** An unsteady supply is trusted again after this long without a dip, ms (CP). */
+  SteadyMs = 600000,
   /** Refused orders are journalled at most this often, ms: an attacker must not wear the flash out. */
   RefusalRecordMs = 3600000,
   /** Longest MQTT packet the controller accepts, bytes. */

@@ -205,9 +205,12 @@ export interface ResultRecord extends RecordBase {
 
 /** Fault, alarm, its clearing, outage, hold, overdue test: something a person should read. */
 export interface EventRecord extends RecordBase {
-  kind: 'fault' | 'cleared' | 'outage' | 'supply' | 'held' | 'released' | 'overdue';
+  kind: 'fault' | 'cleared' | 'outage' | 'supply' | 'held' | 'reminder' | 'released' | 'overdue' | 'clock';
   reason: Reason;
-  /** Outage, hold: seconds. Overdue: test number. */
+  /**
+   * Outage, hold: seconds. Unsteady supply: dips. Overdue: test number. Clock: seconds it was put forward,
+   * below nought when it was put back.
+   */
   arg: number;
   /** Overdue: revision of the plan. */
   plan?: number;

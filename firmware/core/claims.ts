@@ -4,7 +4,7 @@
 import { Phase, Reason, TestKind, Verdict } from '../contract/codes';
 import { Limit } from '../contract/limits';
 import { testSec } from './permission';
-import type { Core } from './state';
+import { type Core, Sense } from './state';
 
 export interface Claim {
   /** Number of the invariant it serves and a sentence for the report. */
@@ -16,6 +16,19 @@ function isTestPhase(s: Core): boolean {
   return s.phase === Phase.Opening || s.phase === Phase.Brief || s.phase === Phase.Full;
 }
 
+/** A contact that stands open by itself may have its coil exercised for a moment: no supply is there to take. */
+function isExercise(s: Core, now: number): boolean {
+  return (
+    s.phase === Phase.Fault &&
+    s.reason === Reason.RelayStuckOpen &&
+    s.level[Sense.Before] === 1 &&
+    s.level[Sense.After] === 0 &&
+    s.raw[Sense.After] === 0 &&
+    now - s.rawAt[Sense.After] >= Limit.RestoreProofMs &&
+    now - s.openAt <= Limit.ExerciseMs
+  );
+}
+
 function isEveryLampDecided(s: Core): boolean {
   for (let i = 0; i < s.set.lampCount; i++) if (s.verdict[i] === Verdict.Open) return false;
   return true;
@@ -23,8 +36,8 @@ function isEveryLampDecided(s: Core): boolean {
 
 export const always: Claim[] = [
   {
-    name: 'I1 the coil is held only in an opening or a test',
-    holds: (s) => s.drive === 0 || isTestPhase(s),
+    name: 'I1 the coil is held only in an opening or a test, or for a moment to free a contact stuck open',
+    holds: (s, now) => s.drive === 0 || isTestPhase(s) || isExercise(s, now),
   },
   {
     name: 'I1 an opening lasts no longer than its limit, its grace and the compiled-in cap',
@@ -37,6 +50,7 @@ export const always: Claim[] = [
     name: 'I1 the limit is that of the kind of test, or a brief test lengthened up to its cap',
     holds: (s) =>
       s.drive === 0 ||
+      s.phase === Phase.Fault ||
       s.limitMs === testSec(s, s.kind) * 1000 ||
       (s.kind === TestKind.Brief && s.limitMs <= s.set.briefCapSec * 1000),
   },
@@ -45,9 +59,11 @@ export const always: Claim[] = [
     holds: (s, now) => s.leaseUntil <= now + Limit.LeaseMs,
   },
   {
-    name: 'I2 nothing holds the coil during an outage, a hold or a tester fault',
-    holds: (s) =>
-      s.drive === 0 || (s.phase !== Phase.Outage && s.phase !== Phase.Held && s.phase !== Phase.Fault),
+    name: 'I2 nothing holds the coil during an outage, a hold or a tester fault, but to free a stuck contact',
+    holds: (s, now) =>
+      s.drive === 0 ||
+      (s.phase !== Phase.Outage && s.phase !== Phase.Held && s.phase !== Phase.Fault) ||
+      isExercise(s, now),
   },
   {
     name: 'I2 nothing holds the coil with stop or key seen',

@@ -25,6 +25,8 @@ export function raiseFault(s: Core, fault: Reason, now: number): void {
   s.red = 1;
   s.supplyMissing = fault === Reason.RelayStuckOpen || fault === Reason.SupplyLost ? 1 : 0;
   s.alarmAt = now + Limit.AlarmRepeatMs;
+  s.exercisesLeft = fault === Reason.RelayStuckOpen ? Limit.Exercises : 0;
+  s.exerciseAt = now + Limit.FirstExerciseMs;
   put(s, eventRecord(s, 'fault', fault, 0, now));
   enter(s, Phase.Fault, now);
   s.wakeAt = now;
@@ -121,8 +123,9 @@ export function intentStored(s: Core, ok: number, now: number): void {
 }
 
 /** What makes an opening end at once, whatever its stage; None while nothing does. */
-function abortReason(s: Core): Reason {
+function abortReason(s: Core, now: number): Reason {
   if (!hasSupply(s)) return Reason.Outage;
+  if (now < s.unsteadyUntil) return Reason.Outage;
   if (s.in.stop) return Reason.StopInput;
   if (s.in.key) return Reason.KeyHold;
   if (s.set.shared && s.in.occupied) return Reason.Occupied;
@@ -140,7 +143,7 @@ function beginDischarge(s: Core, now: number): void {
 }
 
 function waitForDark(s: Core, now: number): void {
-  const abort = abortReason(s);
+  const abort = abortReason(s, now);
   if (abort !== Reason.None) {
     release(s, abort, now);
     return;
@@ -197,7 +200,7 @@ function auxDisagrees(s: Core, now: number): boolean {
 
 /** Discharge: aborts first, then the reading, then the limits; the lease is renewed last. */
 export function dischargeStep(s: Core, now: number): void {
-  let end = abortReason(s);
+  let end = abortReason(s, now);
   if (end === Reason.None && isSupplied(s)) end = Reason.RelayFellBack;
   if (end === Reason.None && auxDisagrees(s, now)) end = Reason.AuxDisagrees;
   // While the supply may just have come back by itself, a dark lamp proves nothing.

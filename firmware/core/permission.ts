@@ -19,6 +19,7 @@ function siteReason(s: Core, now: number): Reason {
   // A loss that has not settled yet is reason enough not to open.
   if (!hasSupply(s) || !s.in.supplyA) return Reason.Outage;
   if (!isSupplied(s) || !s.in.supplyB) return Reason.SupplyLost;
+  if (now < s.unsteadyUntil) return Reason.UnsteadySupply;
   if (s.in.stop) return Reason.StopInput;
   if (s.in.key) return Reason.KeyHold;
   // An accepted hold counts at once, also in the second before its phase is entered.

@@ -1,12 +1,28 @@
 // Supply before and after the relay, and the auxiliary contact, debounced.
+import { Phase, Reason } from '../contract/codes';
 import { Limit } from '../contract/limits';
+import { eventRecord, put } from './records';
 import { type Core, Sense, wakeBy } from './state';
+
+/** The supply came back before its loss had settled. Many such dips in a row make it unsteady. */
+function noteDip(s: Core, sense: Sense, now: number): void {
+  // Behind the relay only what neither the relay nor a dip of the mains explains.
+  const isOwn = s.drive === 1 || s.phase === Phase.Restoring || s.raw[Sense.Before] === 0;
+  if (sense === Sense.After && (isOwn || now - s.rawAt[Sense.Before] <= Limit.DebounceMs)) return;
+  s.supplyDips = now - s.supplyDipAt > Limit.DipSpanMs ? 1 : s.supplyDips + 1;
+  s.supplyDipAt = now;
+  const isKnown = now < s.unsteadyUntil;
+  if (!isKnown && s.supplyDips < Limit.UnsteadyDips) return;
+  s.unsteadyUntil = now + Limit.SteadyMs;
+  if (!isKnown) put(s, eventRecord(s, 'supply', Reason.UnsteadySupply, s.supplyDips, now));
+}
 
 /** Lets one sense settle. @returns 1 when its level changed now. */
 function settle(s: Core, sense: Sense, value: number, now: number): number {
   if (value !== s.raw[sense]) {
     s.raw[sense] = value;
     s.rawAt[sense] = now;
+    if (value && s.level[sense] === 1 && sense !== Sense.Aux) noteDip(s, sense, now);
   }
   if (s.level[sense] === value) return 0;
   const settledAt = s.rawAt[sense] + Limit.DebounceMs;

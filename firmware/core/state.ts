@@ -78,7 +78,17 @@ export interface Core {
   autonomyBefore: number;
   /** Last movement seen in the area. */
   movedAt: number;
+  /** When the outage that is going on was seen; 0: none is. */
   outageAt: number;
+  /** Short dips of the supply in a row, the last of them, and until when it counts as unsteady. */
+  supplyDips: number;
+  supplyDipAt: number;
+  unsteadyUntil: number;
+  /** Exercises of a stuck contact's coil that are left, and when the next is due. */
+  exercisesLeft: number;
+  exerciseAt: number;
+  /** When the present hold was last told. */
+  remindedAt: number;
   holdUntil: number;
   /** 1: the journal has room for an opening and its result. */
   journalReady: number;
@@ -182,6 +192,12 @@ export function newCore(boot: number): Core {
     autonomyBefore: 0,
     movedAt: 0,
     outageAt: 0,
+    supplyDips: 0,
+    supplyDipAt: 0,
+    unsteadyUntil: 0,
+    exercisesLeft: 0,
+    exerciseAt: 0,
+    remindedAt: 0,
     holdUntil: 0,
     journalReady: 0,
     planRevision: 0,

@@ -14,6 +14,7 @@ import {
   release,
   restoreStep,
 } from './discharge';
+import { endExercise, exerciseStep } from './exercise';
 import { mayOpen } from './permission';
 import { eventRecord, put, startRecord } from './records';
 import { type Due, dueNow, openWindowEnd, spendSlot, tellOverdue } from './schedule';
@@ -38,14 +39,24 @@ function rest(s: Core, now: number): void {
   if (phase === Phase.Recharging) wakeBy(s, s.autonomyAt);
 }
 
-function enterOutage(s: Core, now: number): void {
+function beginOutage(s: Core, now: number): void {
   s.outageAt = now;
   put(s, eventRecord(s, 'outage', Reason.Outage, 0, now));
+}
+
+function endOutage(s: Core, now: number): void {
+  put(s, eventRecord(s, 'supply', Reason.Outage, Math.floor((now - s.outageAt) / 1000), now));
+  s.outageAt = 0;
+}
+
+function enterOutage(s: Core, now: number): void {
+  beginOutage(s, now);
   enter(s, Phase.Outage, now);
 }
 
 function enterHeld(s: Core, why: Reason, now: number): void {
   s.reason = why;
+  s.remindedAt = now;
   const seconds = why === Reason.OrderedHold ? Math.ceil((s.holdUntil - now) / 1000) : 0;
   put(s, eventRecord(s, 'held', why, seconds, now));
   enter(s, Phase.Held, now);
@@ -112,6 +123,8 @@ function startingStep(s: Core, now: number): void {
   if (s.suppliedAt >= 0) s.autonomyAt = s.suppliedAt + s.set.rechargeSec * 1000;
   if (s.reason !== Reason.None) {
     // A tester fault outlives a restart: only a person clears it.
+    const isOfSupply = s.reason === Reason.RelayStuckOpen || s.reason === Reason.SupplyLost;
+    s.supplyMissing = isOfSupply && !isSupplied(s) ? 1 : 0;
     s.alarmAt = now;
     enter(s, Phase.Fault, now);
     return;
@@ -122,9 +135,23 @@ function startingStep(s: Core, now: number): void {
 
 function outageStep(s: Core, now: number): void {
   if (!hasSupply(s)) return;
-  put(s, eventRecord(s, 'supply', Reason.Outage, Math.floor((now - s.outageAt) / 1000), now));
+  endOutage(s, now);
   enter(s, Phase.Recharging, now);
   idleStep(s, now);
+}
+
+/** A hold is easily forgotten, above all one that keeps the supply away. */
+function remindOfHold(s: Core, now: number): void {
+  // After a day without supply every battery is flat: from then on daily is enough, and spares the journal.
+  const isUrgent = isUnsupplied(s) && now - s.phaseAt < Limit.HoldReminderMs;
+  const at = s.remindedAt + (isUrgent ? Limit.UnsuppliedReminderMs : Limit.HoldReminderMs);
+  if (now < at) {
+    wakeBy(s, at);
+    return;
+  }
+  s.remindedAt = now;
+  put(s, eventRecord(s, 'reminder', s.reason, Math.floor((now - s.phaseAt) / 1000), now));
+  s.dirty = 1;
 }
 
 function heldStep(s: Core, now: number): void {
@@ -134,19 +161,24 @@ function heldStep(s: Core, now: number): void {
     enterOutage(s, now);
     return;
   }
-  if (s.reason === Reason.KeyHold) {
-    if (!s.in.key) leaveHeld(s, now);
+  const isOver = s.reason === Reason.KeyHold ? !s.in.key : now >= s.holdUntil;
+  if (isOver) {
+    leaveHeld(s, now);
     return;
   }
-  if (now >= s.holdUntil) leaveHeld(s, now);
-  else wakeBy(s, s.holdUntil);
+  if (s.reason !== Reason.KeyHold) wakeBy(s, s.holdUntil);
+  remindOfHold(s, now);
 }
 
 /** I6: while the supply is not proven back the alarm is repeated; when it is, that is recorded. */
 function faultStep(s: Core, now: number): void {
+  if (!hasSupply(s)) {
+    if (s.outageAt === 0) beginOutage(s, now);
+  } else if (s.outageAt > 0) endOutage(s, now);
   if (s.supplyMissing && isSupplied(s)) {
     // The supply is back, but a relay that stuck once is not to be trusted: the fault stays.
     s.supplyMissing = 0;
+    s.exercisesLeft = 0;
     put(s, eventRecord(s, 'supply', s.reason, Math.floor((now - s.phaseAt) / 1000), now));
     s.dirty = 1;
   }
@@ -155,6 +187,7 @@ function faultStep(s: Core, now: number): void {
     s.dirty = 1;
   }
   wakeBy(s, s.alarmAt);
+  if (s.drive || s.exercisesLeft > 0) exerciseStep(s, now);
 }
 
 /** I6: red when the luminaires have no supply, or the tester is at fault. */
@@ -189,7 +222,8 @@ function orderRestore(s: Core, now: number): Reason {
   else if (s.phase === Phase.Opening) {
     spendSlot(s);
     cancelOpening(s, now);
-  } else return Reason.NothingToDo;
+  } else if (s.drive) endExercise(s);
+  else return Reason.NothingToDo;
   return Reason.None;
 }
 

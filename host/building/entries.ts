@@ -54,6 +54,8 @@ function resultText(r: ResultRecord, luminaires: string[]): string {
 function eventText(r: EventRecord): string {
   const reason = reasonSentence(r.reason);
   if (r.kind === 'outage') return 'The mains failed by itself; the luminaires burn on their batteries.';
+  if (r.kind === 'supply' && r.reason === Reason.UnsteadySupply)
+    return `The supply is unsteady: ${r.arg} short dips in a row. No test begins until it has been steady for 10 minutes.`;
   if (r.kind === 'supply') {
     const what = r.reason === Reason.Outage ? 'The mains is' : 'After a fault of the tester, the supply is';
     return `${what} back after ${lengthWord(r.arg)}.`;
@@ -61,6 +63,11 @@ function eventText(r: EventRecord): string {
   if (r.kind === 'fault') return `Tester fault, no more tests until it is cleared. ${reason}`;
   if (r.kind === 'cleared') return `Tester fault cleared. It was: ${reason}`;
   if (r.kind === 'held') return `Testing is held${r.arg > 0 ? ` for ${lengthWord(r.arg)}` : ''}. ${reason}`;
+  if (r.kind === 'reminder') return `Testing has been held for ${lengthWord(r.arg)}. ${reason}`;
+  if (r.kind === 'clock') {
+    const way = r.arg < 0 ? 'back' : 'forward';
+    return `The clock of the controller was put ${way} by ${lengthWord(Math.abs(r.arg))}, on the word of two answers that agree.`;
+  }
   if (r.kind === 'released') return `Testing goes on after a hold of ${lengthWord(r.arg)}.`;
   return r.arg > 0
     ? `Test ${r.arg} is overdue: its last permitted hours have passed without a result.`

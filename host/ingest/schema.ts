@@ -105,9 +105,15 @@ export const recordSchema = z.discriminatedUnion('kind', [
   }),
   z.object({
     ...base,
-    kind: z.enum(['fault', 'cleared', 'outage', 'supply', 'held', 'released', 'overdue']),
+    kind: z.enum(['fault', 'cleared', 'outage', 'supply', 'held', 'reminder', 'released', 'overdue']),
     reason: code,
     arg: count,
+  }),
+  z.object({
+    ...base,
+    kind: z.literal('clock'),
+    reason: code,
+    arg: z.number().int().min(-4294967295).max(4294967295),
   }),
   z.object({
     ...base,

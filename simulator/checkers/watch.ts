@@ -28,6 +28,9 @@ interface Watched {
   /** Lamps burning when the relay was let go. */
   litAtEnd: boolean[];
   unprovenSince: number;
+  /** Exercises of the coil since the contact stood open by itself, and when the present one began, -1 none. */
+  exercises: number;
+  exercisedAt: number;
 }
 
 function newWatched(): Watched {
@@ -44,6 +47,8 @@ function newWatched(): Watched {
     boot: 0,
     litAtEnd: [],
     unprovenSince: -1,
+    exercises: 0,
+    exercisedAt: -1,
   };
 }
 
@@ -125,6 +130,7 @@ export class Watch implements Observer {
   private followDrive(node: SimulatedController, w: Watched, now: number): void {
     const driven = node.plant.relay.driven;
     const rules = node.spec.rules;
+    if (this.followExercise(node, w, now)) return;
     if (driven && !w.wasDriven) {
       w.drivenAt = now;
       w.drivenKind = node.controller?.core.kind ?? TestKind.None;
@@ -143,6 +149,32 @@ export class Watch implements Observer {
       if (!driven) w.litAtEnd = node.plant.luminaires.map((l) => isLitOnBattery(l, now));
     }
     w.wasDriven = driven;
+  }
+
+  /**
+   * The one exception to I1 and I2: a contact that has stood open by itself for as long as the restore is
+   * waited for may have its coil exercised, thrice and for a second each, while that cannot matter to anybody.
+   * @returns whether the coil is driven for that
+   */
+  private followExercise(node: SimulatedController, w: Watched, now: number): boolean {
+    const driven = node.plant.relay.driven;
+    if (driven && !w.wasDriven && w.unprovenSince >= 0 && now - w.unprovenSince >= Limit.RestoreProofMs) {
+      w.exercisedAt = now;
+      w.exercises++;
+      if (w.exercises > Limit.Exercises) this.breach(node, now, 'I6 the coil is exercised too often');
+    }
+    if (w.exercisedAt < 0) return false;
+    w.wasDriven = driven;
+    if (!driven) {
+      w.exercisedAt = -1;
+      return true;
+    }
+    if (now - w.exercisedAt > Limit.ExerciseMs + DETECTOR_MS)
+      this.breach(node, now, 'I6 the coil is exercised for too long');
+    const inputs = node.controller?.core.in;
+    if (inputs?.stop || inputs?.key || !inputs?.supplyA || inputs.supplyB)
+      this.breach(node, now, 'I6 the coil is exercised with stop or key active, or with nothing to free');
+    return true;
   }
 
   /** I2 and I7 at the instant the coil is first driven. */
@@ -173,9 +205,12 @@ export class Watch implements Observer {
   /** I6: with the drive gone and mains there, a supply not back after 5 s must be shown. */
   private followRestore(node: SimulatedController, w: Watched, now: number): void {
     const plant = node.plant;
-    const missing = !plant.relay.driven && plant.relay.open;
-    if (!missing) w.unprovenSince = -1;
-    else if (w.unprovenSince < 0) w.unprovenSince = now;
+    // An exercise changes nothing: the contact was open before it.
+    const missing = plant.relay.open && (!plant.relay.driven || w.exercisedAt >= 0);
+    if (!missing) {
+      w.unprovenSince = -1;
+      w.exercises = 0;
+    } else if (w.unprovenSince < 0) w.unprovenSince = now;
     const late = missing && now - w.unprovenSince > Limit.RestoreProofMs + 1000;
     if (late && node.controller && node.red === 0)
       this.breach(node, now, 'I6 the supply is not back and the red lamp is dark');

@@ -39,6 +39,9 @@ function putCore(w: World): void {
   putAt(c.suppliedAt < 0 ? 0 : c.suppliedAt + 1, now, 26);
   putAt(c.autonomyAt, now, 26);
   putAt(c.movedAt, now, 6);
+  put(c.exercisesLeft);
+  putAt(c.exercisesLeft > 0 ? c.exerciseAt : 0, now, 60);
+  put(c.outageAt > 0 ? 1 : 0);
   putAt(c.holdUntil > now ? c.holdUntil : 0, now, 300);
   put(c.slotState[0] * 8 + c.slotState[1]);
   if (testing) putTest(w, now);

@@ -40,7 +40,9 @@ export function followTruth(w: World): void {
   const isShut = w.core.drive === 1 && w.contactOpen === 0;
   if (!isShut) w.shutSince = -1;
   else if (w.shutSince < 0) w.shutSince = w.now;
-  const missing = w.contactOpen === 1 && w.core.drive === 0 && w.mains === 1 && w.key === 0;
+  // Exercising the coil in a fault changes nothing: the contact stands open by itself.
+  const isLetGo = w.core.drive === 0 || w.core.phase === Phase.Fault;
+  const missing = w.contactOpen === 1 && isLetGo && w.mains === 1 && w.key === 0;
   if (!missing) w.missingSince = -1;
   else if (w.missingSince < 0) w.missingSince = w.now;
 }
@@ -113,9 +115,24 @@ function checkMissing(w: World): void {
   if (w.core.red === 0) breach(w, 'I6 the supply is missing and the red lamp is dark');
 }
 
+/** The one exception: the coil of a contact stuck open may be exercised for a second. */
+function checkExercise(w: World, was: number, options: WorldOptions): void {
+  if (!was) w.drivenSince = w.now;
+  if (w.missingSince < 0 || w.now - w.missingSince < Limit.RestoreProofMs)
+    breach(w, 'I2 the coil is driven in a tester fault although no supply is missing');
+  if (w.now - w.drivenSince > Limit.ExerciseMs) breach(w, 'I6 the coil is exercised for more than a second');
+  if (w.stop || w.key || !w.mains) breach(w, 'I6 the coil is exercised in spite of stop, key or outage');
+  if (options.shared && w.person) breach(w, 'I6 the coil is exercised with a person in a shared area');
+}
+
 /** What must hold whenever the coil is driven, and after it is let go. */
 export function checkDrive(w: World, was: number, options: WorldOptions): void {
   const core = w.core;
+  if (core.drive && core.phase === Phase.Fault) {
+    checkExercise(w, was, options);
+    checkMissing(w);
+    return;
+  }
   if (core.drive && !was) checkOpening(w, options);
   if (!core.drive && was) {
     w.drivenSince = -1;

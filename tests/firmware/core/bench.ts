@@ -1,6 +1,6 @@
 // The core in a little world of its own: one supply, one relay and lamps that burn as they are told.
 // Time moves in turns of the board's loop; where nothing is due, turns are left out.
-import type { TestKind } from '../../../firmware/contract/codes';
+import { Phase, type TestKind } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
 import type { SettingsMessage } from '../../../firmware/contract/messages';
 import { brokenClaims } from '../../../firmware/core/claims';
@@ -104,6 +104,8 @@ export class Bench implements World {
   readonly broken: string[] = [];
   /** Monotonic ms of each change of the drive, and the world at that moment. */
   readonly drives: { at: number; open: number; world: World }[] = [];
+  /** Exercises of the coil in a fault: monotonic ms from and to. */
+  readonly exercises: { from: number; to: number }[] = [];
   /** How often the state message became due. */
   dirtied = 0;
   private plannedChanges: { at: number; world: Partial<World> }[] = [];
@@ -244,7 +246,12 @@ export class Bench implements World {
     if (isIntent) intentStored(s, this.storable, this.now);
     if (s.dirty) this.dirtied++;
     s.dirty = 0;
-    if (s.drive !== this.drive) this.drives.push({ at: this.now, open: s.drive, world: this.world() });
+    if (s.drive && !this.drive && s.phase === Phase.Fault)
+      this.exercises.push({ from: this.now, to: Number.POSITIVE_INFINITY });
+    const exercise = this.exercises[this.exercises.length - 1];
+    if (exercise?.to === Number.POSITIVE_INFINITY) {
+      if (!s.drive) exercise.to = this.now;
+    } else if (s.drive !== this.drive) this.drives.push({ at: this.now, open: s.drive, world: this.world() });
     this.drive = s.drive;
   }
 }

@@ -91,6 +91,40 @@ describe('a relay', () => {
     }
   });
 
+  it('chatters after each move for as long as it is told, and then stands where the armature does', () => {
+    const r = Object.assign(newRelay(), { bouncesFrom: 0, bouncesTo: 100_000, bounceMs: 200 });
+    const seen = (from: number, to: number) => {
+      const states = new Set<boolean>();
+      for (let at = from; at < to; at += 5) {
+        settleRelay(r, at);
+        states.add(r.open);
+      }
+      return [...states].sort();
+    };
+    expect(seen(0, 500)).toEqual([false]);
+    driveRelay(r, true, 500 + LEASE, 500);
+    expect(seen(560, 760)).toEqual([false, true]);
+    expect(seen(760, 2000)).toEqual([true]);
+    driveRelay(r, false, 0, 2000);
+    expect(seen(2120, 2320)).toEqual([false, true]);
+    expect(seen(2320, 4000)).toEqual([false]);
+  });
+
+  it('that sticks comes free with the exercise it is told, not before', () => {
+    const stuck = { sticksFrom: 0, sticksTo: 1e6, stickMs: Number.POSITIVE_INFINITY, freesAfter: 2 };
+    const r = Object.assign(newRelay(), stuck);
+    hold(r, 5000);
+    driveRelay(r, false, 0, 6000);
+    for (const at of [20_000, 70_000]) {
+      settleRelay(r, at);
+      expect(r.open).toBe(true);
+      driveRelay(r, true, at + 1000, at);
+      driveRelay(r, false, 0, at + 750);
+    }
+    settleRelay(r, 71_000);
+    expect([r.open, relayChangeAt(r)]).toEqual([false, Number.POSITIVE_INFINITY]);
+  });
+
   it('stands the same whether it is settled often or seldom', () => {
     const wish = fc.record({
       on: fc.boolean(),
@@ -98,9 +132,10 @@ describe('a relay', () => {
       wait: fc.integer({ min: 1, max: 9000 }),
     });
     fc.assert(
-      fc.property(fc.array(wish, { maxLength: 20 }), (wishes) => {
-        const often = newRelay();
-        const seldom = newRelay();
+      fc.property(fc.array(wish, { maxLength: 20 }), fc.constantFrom(0, 200, 5000), (wishes, bounceMs) => {
+        const fault = { bouncesFrom: 0, bouncesTo: 1e6, bounceMs };
+        const often = Object.assign(newRelay(), fault);
+        const seldom = Object.assign(newRelay(), fault);
         let now = 0;
         for (const w of wishes) {
           driveRelay(often, w.on, now + w.lease, now);
