@@ -1,13 +1,15 @@
 // Controller firmware: TypeScript to one file of ES5 that the interpreter runs from flash.
-// compile -> bundle without wrapper -> gate -> minify -> gate -> upload tool leaves it as it is.
+// compile -> bundle without wrapper -> gate -> nest -> minify -> gate -> upload tool leaves it as it is.
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { rollup } from 'rollup';
-import { minify } from 'terser';
+import { type CompressOptions, minify } from 'terser';
 import { compile, compiledModules } from './compile';
 import { BuildError } from './failure';
 import { describe, type GateOptions, gate } from './gate';
+import { nest } from './nest';
+import { NESTING } from './often';
 import { outsideNames, reservedNames } from './reserved';
 import { checkUpload } from './upload';
 
@@ -43,11 +45,10 @@ async function bundle(emitted: Map<string, string>, entry: string): Promise<stri
 }
 
 /**
- * The interpreter does not hoist, so the minifier must. No function is put where it is called
- * (`reduce_funcs`): that would save some 900 cells, but the interpreter would then make the function anew
- * at every call, which doubles the time of a turn (docs/engine.md has the figures).
+ * The interpreter does not hoist, so the minifier must. In the first pass no function is put where it is
+ * called (`reduce_funcs`): the interpreter would make it anew at every call.
  */
-const COMPRESS = {
+const SHRINK: CompressOptions = {
   toplevel: true,
   hoist_funs: true,
   hoist_vars: true,
@@ -55,15 +56,18 @@ const COMPRESS = {
   reduce_funcs: false,
   unsafe: false,
   keep_infinity: true,
-} as const;
+};
+
+/** The second pass folds what `nest` has put inside other functions, and leaves those of the program alone. */
+const FOLD: CompressOptions = { ...SHRINK, toplevel: 'vars' as unknown as boolean, reduce_funcs: true };
 
 /** Minifies for the interpreter, to ASCII, because the upload tool re-encodes anything else. */
 async function minifyBundle(code: string): Promise<string> {
   const properties = { reserved: outsideNames(FIRMWARE), builtins: true, keep_quoted: 'strict' } as const;
-  const result = await minify(code, {
+  const shrunk = await minify(code, { ecma: 5, toplevel: true, compress: SHRINK, mangle: false });
+  const result = await minify(shrunk.code ?? '', {
     ecma: 5,
-    toplevel: true,
-    compress: COMPRESS,
+    compress: FOLD,
     mangle: { toplevel: true, reserved: reservedNames(), properties },
     format: { ascii_only: true, ecma: 5 },
   });
@@ -96,7 +100,7 @@ export async function buildFirmware(
   writeFileSync(bundleFile, readable);
   mustPass(bundleFile, readable, { strictOrder: true });
 
-  const minified = await minifyBundle(readable);
+  const minified = await minifyBundle(nest(readable, NESTING));
   writeFileSync(minifiedFile, minified);
   mustPass(minifiedFile, minified, { strictOrder: false });
   checkUpload(minifiedFile, minified);

@@ -1,0 +1,109 @@
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { parse } from 'acorn';
+import { expect, it } from 'vitest';
+import { buildFirmware } from '../../../firmware/build/build';
+import { gate } from '../../../firmware/build/gate';
+import { nest } from '../../../firmware/build/nest';
+import { NESTING } from '../../../firmware/build/often';
+import { type Ast, isFunction, walk } from '../../../firmware/build/rules/ast';
+
+const NOTHING = { often: [], passing: [] };
+
+/** Names of the functions that stand in the program itself. */
+function atTop(source: string): string[] {
+  const { body } = parse(source, { ecmaVersion: 2022 });
+  return body.flatMap((node) => (node.type === 'FunctionDeclaration' ? [node.id.name] : []));
+}
+
+/** What a program leaves in `out`. */
+function run(source: string): unknown {
+  return new Function(`var out = [];\n${source}\nreturn out;`)();
+}
+
+const SOURCE = `
+function half(x) { return x / 2; }
+function quarter(x) { return half(half(x)); }
+function told(x) { out.push(quarter(x)); }
+function report(x) { told(x + 1); }
+function main() { report(7); report(11); }
+main();`;
+
+it('puts a function with one caller into that caller, and the rest of the chain with it', () => {
+  const nested = nest(SOURCE, NOTHING);
+  expect(atTop(nested)).toEqual(['half', 'report', 'main']);
+  expect(nested).toContain('function report(x) {\nfunction told(x) {\nfunction quarter(x) {');
+  expect(run(nested)).toEqual([2, 3]);
+  expect(gate(nested, { strictOrder: true })).toEqual([]);
+});
+
+it('leaves functions that are called often where they are, and puts nothing into them', () => {
+  expect(atTop(nest(SOURCE, { often: ['told'], passing: [] }))).toEqual([
+    'half',
+    'quarter',
+    'told',
+    'report',
+    'main',
+  ]);
+});
+
+it.each([
+  ['kept as a value', 'function f() { return 1; }\nfunction g() { return { f: f }; }\nout.push(g().f());'],
+  [
+    'called by itself as well',
+    'function f(n) { return n ? f(n - 1) : 0; }\nfunction g() { return f(3); }\nout.push(g());',
+  ],
+  [
+    'called in a loop',
+    'function f(n) { return n; }\nfunction g() { for (var i = 0; i < 2; i++) out.push(f(i)); }\ng();',
+  ],
+  [
+    'called by an inner function',
+    'function f() { return 1; }\nfunction g() { return function () { return f(); }; }\nout.push(g()());',
+  ],
+  ['called by the program', 'function f() { return 1; }\nout.push(f());'],
+  [
+    'with a name that means something else there',
+    'var k = 5;\nfunction f() { return k; }\nfunction g(k) { return f() + k; }\nout.push(g(1));',
+  ],
+  [
+    'with its own name taken there',
+    'function f() { return 1; }\nfunction g() { return f(); }\nfunction h(f) { return g() + f; }\nout.push(h(2));',
+  ],
+])('leaves a function %s', (_what, source) => {
+  const nested = nest(source, NOTHING);
+  expect(atTop(nested)).toContain('f');
+  expect(run(nested)).toEqual(run(source));
+});
+
+it('leaves functions alone whose inner functions might be kept, unless they are known to pass', () => {
+  const source =
+    'function inner() { return 1; }\n' +
+    'function maker() { var n = inner(); return function () { return n; }; }\n' +
+    'function main() { out.push(maker()()); }\nmain();';
+  expect(atTop(nest(source, NOTHING))).toEqual(['inner', 'maker', 'main']);
+  const nested = nest(source, { often: [], passing: ['maker'] });
+  expect(atTop(nested)).toEqual(['main']);
+  expect(run(nested)).toEqual([1]);
+});
+
+it('knows only functions that the firmware has, and leaves no declared function inside another', async () => {
+  const folder = mkdtempSync(join(tmpdir(), 'nightproof-nest-'));
+  try {
+    const built = await buildFirmware({ outDir: folder });
+    const names = atTop(readFileSync(built.bundle, 'utf8'));
+    expect([...NESTING.often, ...NESTING.passing].filter((name) => !names.includes(name))).toEqual([]);
+    // Such a function and what it can see hold each other: memory that only a collection frees.
+    const inner: string[] = [];
+    const depths: Ast[] = [];
+    walk(parse(readFileSync(built.minified, 'utf8'), { ecmaVersion: 2022 }) as Ast, (node) => {
+      while (depths.length > 0 && depths[depths.length - 1].end < node.end) depths.pop();
+      if (node.type === 'FunctionDeclaration' && depths.length > 0) inner.push(node.id?.name ?? '');
+      if (isFunction(node)) depths.push(node);
+    });
+    expect(inner).toEqual([]);
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}, 60_000);
