@@ -1,0 +1,206 @@
+// Requirements on tests of duration: full, limited, commissioning. Status marks: V1 read in primary text
+// or an authority's page, V2 secondary restatement, M from memory, CP common practice without source.
+import { describe, expect, it } from 'vitest';
+import { OrderKind, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
+import type { FaultSpec } from '../../simulator/spec';
+import { HOURS, WINDOW_MS } from '../simulator/estate';
+import {
+  allVoid,
+  circuit,
+  DAY_MS,
+  happens,
+  lamps,
+  lit,
+  night,
+  onlyResult,
+  PASS,
+  restart,
+  results,
+  runTo,
+  slot,
+  supplyEdges,
+  toDark,
+  verdicts,
+} from './rig';
+
+const AFTER = WINDOW_MS + HOURS(3);
+/** Lamps of 1 h, 90 min and 3 h on circuits of their own. */
+const ratedFor = (seconds: number) => ({ lamps: `0,200,0,${seconds};1,200,300,${seconds};` });
+
+describe('the full test', () => {
+  it.each([
+    ['1 h', 3600],
+    ['90 min', 5400],
+    ['3 h', 10_800],
+  ])(
+    'R05 a full test lasts the full rated duration of %s and no longer (EN 50172:2004, 7.2 annual, V2)',
+    (_name, rated) => {
+      const e = circuit(TestKind.Full, { settings: ratedFor(rated) });
+      e.node.spec.rules.ratedSec = rated;
+      e.run(WINDOW_MS);
+      const edges = supplyEdges(e, WINDOW_MS + HOURS(4));
+      expect(edges.map((edge) => edge.supplied)).toEqual([false, true]);
+      const seconds = (edges[1].at - edges[0].at) / 1000;
+      expect(seconds).toBeGreaterThanOrEqual(rated);
+      // Not flattened further: a turn of the loop and the fall of the contact, no more.
+      expect(seconds).toBeLessThanOrEqual(rated + 1);
+      const r = onlyResult(e);
+      expect([r.type, r.end, r.seconds]).toEqual([TestKind.Full, Reason.Complete, rated]);
+      expect(verdicts(r)).toEqual([PASS, PASS]);
+      expect(r.lamps.map((row) => row[2])).toEqual([rated, rated]);
+    },
+  );
+
+  it('R05 a luminaire that gives out before is reported at its minute while the others go on to theirs (EN 50172:2004, 7.2 annual, V2)', () => {
+    for (const minute of [7, 31, 59]) {
+      const faults: FaultSpec[] = [
+        { kind: 'aged battery', luminaire: 'l1', at: 0, lastsMs: minute * 60_000 },
+      ];
+      const r = onlyResult(circuit(TestKind.Full, { spec: { faults } }).run(AFTER));
+      expect(verdicts(r)).toEqual([PASS, [Verdict.Fail, Reason.EndedEarly], PASS, PASS]);
+      expect(Math.abs(r.lamps[1][2] - minute * 60)).toBeLessThanOrEqual(5);
+      expect(r.seconds).toBe(3600);
+    }
+  });
+
+  it('R05 it ends at once when no luminaire is left to judge, so that no battery is drained for nothing (EN 50172:2004, 7.2 annual, V2)', () => {
+    const faults: FaultSpec[] = [0, 1, 2, 3].map((i) => ({
+      kind: 'aged battery',
+      luminaire: `l${i}`,
+      at: 0,
+      lastsMs: (20 + i) * 60_000,
+    }));
+    const r = onlyResult(circuit(TestKind.Full, { spec: { faults } }).run(AFTER));
+    expect(r.end).toBe(Reason.AllDark);
+    expect(Math.abs(r.seconds - 23 * 60)).toBeLessThanOrEqual(10);
+  });
+
+  it('R11 a full test starts only after 24 h of charge without a break: three seconds of outage ten hours before put it off (IEC 62034, 5.2, M)', () => {
+    const slots = [slot(1, TestKind.Full), slot(1, TestKind.Full, 1)];
+    const e = happens(circuit(TestKind.Full, { slots }), 'outages', WINDOW_MS - HOURS(10), 3);
+    e.run(WINDOW_MS + HOURS(3));
+    expect(e.state?.waiting).toBe(Reason.StillRecharging);
+    expect(e.node.plant.relay.drivenSince).toBe(0);
+    toDark(e, 1);
+    expect(e.fleet.now - (WINDOW_MS - HOURS(10))).toBeGreaterThanOrEqual(DAY_MS);
+    e.run(AFTER + DAY_MS);
+    expect(onlyResult(e).end).toBe(Reason.Complete);
+  });
+
+  it('R11 nor does a restart make a circuit charged: what came before it is not known, so 24 h count again (IEC 62034, 5.2, M)', () => {
+    const slots = [slot(1, TestKind.Full), slot(1, TestKind.Full, 1)];
+    const e = restart(circuit(TestKind.Full, { slots }).run(WINDOW_MS - HOURS(1))).run(WINDOW_MS + HOURS(4));
+    expect(e.node.plant.relay.drivenSince).toBe(0);
+    e.run(AFTER + DAY_MS);
+    expect(onlyResult(e).end).toBe(Reason.Complete);
+  });
+
+  it('R11 the charge of a brief test is not enough for a full one the same night (IEC 62034, 5.2, M)', () => {
+    const slots = [slot(1, TestKind.Brief), [2, TestKind.Full, night().start + 1, night().end]];
+    const e = circuit(TestKind.Brief, { slots }).run(WINDOW_MS + HOURS(5));
+    expect(results(e).map((r) => r.type)).toEqual([TestKind.Brief]);
+  });
+});
+
+describe('lit throughout', () => {
+  it('R14 the shortest brief test that settings can ask for is longer than 30 s (NFPA 101, 7.9.3.1.1, V1)', () => {
+    for (const [briefSec, taken] of [
+      [29, 0],
+      [30, 0],
+      [64, 0],
+      [65, 1],
+    ])
+      expect(circuit(TestKind.Brief, { settings: { briefSec } }).run(HOURS(1)).state?.settings).toBe(taken);
+  });
+
+  it('R14 a test of 90 min passes what burns throughout and fails what was dark for a while in between (NFPA 101, 7.9.3.1.1, V2)', () => {
+    const e = circuit(TestKind.Full, { settings: ratedFor(5400) });
+    e.node.spec.rules.ratedSec = 5400;
+    toDark(e).run(WINDOW_MS + HOURS(1));
+    const { faults } = lamps(e)[0];
+    faults.deadLampFrom = e.fleet.now;
+    e.run(e.fleet.now + 6000);
+    faults.deadLampFrom = Number.POSITIVE_INFINITY;
+    e.run(AFTER);
+    const r = results(e)[0];
+    expect([r.end, r.seconds]).toEqual([Reason.Complete, 5400]);
+    expect(verdicts(r)).toEqual([[Verdict.Fail, Reason.EndedEarly], PASS]);
+  });
+
+  it('R14 seconds in which nothing was measured prove nothing: the test is void (NFPA 101, 7.9.3.1.1, V1)', () => {
+    const e = toDark(circuit(TestKind.Full)).run(WINDOW_MS + HOURS(0.5));
+    const core = e.node.controller!.core;
+    // The loop turns and holds the relay, but no reading comes for six seconds.
+    runTo(
+      e,
+      () => {
+        core.sampleAt = e.fleet.now + 6000;
+        return e.fleet.now - core.lastSampleAt > 5500;
+      },
+      AFTER,
+    );
+    core.sampleAt = e.fleet.now;
+    core.wakeAt = e.fleet.now;
+    e.fleet.schedule(e.node);
+    e.run(AFTER);
+    const [r] = results(e);
+    expect(r.end).toBe(Reason.SampleGap);
+    expect(verdicts(r)).toEqual(allVoid(r, Reason.SampleGap));
+  });
+
+  it('R37 a lamp that its deep-discharge guard put out stays failed at that minute, though it should light again (IEC 61347-2-7, M)', () => {
+    const faults: FaultSpec[] = [{ kind: 'aged battery', luminaire: 'l0', at: 0, lastsMs: 1_200_000 }];
+    const e = toDark(circuit(TestKind.Full, { spec: { faults } })).run(WINDOW_MS + 1_400_000);
+    expect(lit(e)[0]).toBe(false);
+    const { battery } = lamps(e)[0];
+    // The rested cell gives a little once more.
+    battery.charge = 0.2;
+    battery.at = e.fleet.now;
+    e.run(e.fleet.now + 60_000);
+    expect(lit(e)[0]).toBe(true);
+    const [r] = results(e.run(AFTER));
+    expect(verdicts(r)[0]).toEqual([Verdict.Fail, Reason.EndedEarly]);
+    expect(Math.abs(r.lamps[0][2] - 1200)).toBeLessThanOrEqual(5);
+  });
+});
+
+describe('tests of another length', () => {
+  it('R10 where people always are, a limited test stops at two thirds of rated and is not a full test (IEC 62034, 6.3.3.4, title V1; two thirds by the ANSI notice of 2006, V1)', () => {
+    const slots = [slot(1, TestKind.Limited), slot(1, TestKind.Full, 2)];
+    const e = circuit(TestKind.Limited, { slots }).run(WINDOW_MS);
+    const edges = supplyEdges(e, AFTER);
+    expect((edges[1].at - edges[0].at) / 1000).toBeGreaterThanOrEqual(2400);
+    expect((edges[1].at - edges[0].at) / 1000).toBeLessThanOrEqual(2401);
+    const r = onlyResult(e);
+    expect([r.type, r.seconds]).toEqual([TestKind.Limited, 2400]);
+    // Of the same number, the full test is still owed and is held.
+    e.run(AFTER + 2 * DAY_MS);
+    expect(results(e).map((x) => x.type)).toEqual([TestKind.Limited, TestKind.Full]);
+  });
+
+  it('R18 a commissioning test starts after 16 h of first charge and lasts 1.33 times rated (AS 2293.1, 2.2.1 and 2.2.2, V1)', () => {
+    const timing = { firstChargeSec: 57_600, commissionSec: 4788 };
+    const slots = [[1, TestKind.Commissioning, night().start - 50_000, night().end]];
+    const e = circuit(TestKind.Commissioning, { slots, settings: timing });
+    Object.assign(e.node.spec.rules, { ...timing, slots: [{ start: slots[0][2], end: slots[0][3] }] });
+    e.run(57_590_000);
+    expect(e.node.plant.relay.drivenSince).toBe(0);
+    const edges = supplyEdges(e, WINDOW_MS);
+    expect(edges[0].at).toBeGreaterThanOrEqual(57_600_000);
+    expect((edges[1].at - edges[0].at) / 1000).toBeGreaterThanOrEqual(4788);
+    expect((edges[1].at - edges[0].at) / 1000).toBeLessThanOrEqual(4789);
+    const r = onlyResult(e);
+    expect([r.type, r.end, r.seconds]).toEqual([TestKind.Commissioning, Reason.Complete, 4788]);
+  });
+
+  it('R18 no commissioning test runs where none was asked for, nor may one be shorter than rated (AS 2293.1, 2.2.2, V1)', () => {
+    const none = circuit(TestKind.Commissioning).run(WINDOW_MS + HOURS(1));
+    expect(none.state?.waiting).toBe(Reason.NotCommissioned);
+    none.order(OrderKind.Test, TestKind.Commissioning);
+    none.run(AFTER);
+    expect(none.replies.map((x) => x.reason)).toEqual([Reason.NotCommissioned]);
+    expect(none.node.plant.relay.drivenSince).toBe(0);
+    const short = circuit(TestKind.Brief, { settings: { commissionSec: 3599 } }).run(HOURS(1));
+    expect(short.state?.settings).toBe(0);
+  });
+});

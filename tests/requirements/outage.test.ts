@@ -1,0 +1,169 @@
+// Requirements on real outages, alarms and batteries that are not full. Status marks: V1 read in primary
+// text or an authority's page, V2 secondary restatement, M from memory, CP common practice without source.
+import { describe, expect, it } from 'vitest';
+import { OrderKind, Phase, Reason, TestKind } from '../../firmware/contract/codes';
+import type { EventRecord } from '../../firmware/contract/messages';
+import { HOURS, START_MS, WINDOW_MS } from '../simulator/estate';
+import {
+  allVoid,
+  circuit,
+  DAY_MS,
+  happens,
+  lit,
+  onlyResult,
+  results,
+  runTo,
+  slot,
+  supplyEdges,
+  toDark,
+  verdicts,
+} from './rig';
+
+const MINUTE_MS = 60_000;
+const kinds = (slots: number[][]) => ({ slots });
+
+describe('a real outage while a test runs', () => {
+  it('R34 drops the relay at once, leaves the luminaires burning and makes the test void (design; from memory of IEC 62034, M)', () => {
+    for (const kind of [TestKind.Brief, TestKind.Full]) {
+      const from = WINDOW_MS + 50_000;
+      const e = toDark(happens(circuit(kind), 'outages', from, 600)).run(from + 1000);
+      expect(e.node.plant.relay.driven).toBe(false);
+      expect([e.node.plant.supplied, lit(e)]).toEqual([false, [true, true, true, true]]);
+      e.run(from + 300_000);
+      expect(lit(e)).toEqual([true, true, true, true]);
+      expect(e.state?.phase).toBe(Phase.Outage);
+      e.run(from + 700_000);
+      const r = onlyResult(e);
+      expect([r.end, verdicts(r)]).toEqual([Reason.Outage, allVoid(r, Reason.Outage)]);
+      expect(e.node.plant.supplied).toBe(true);
+    }
+  });
+
+  it('R34 does not count the test: it is still owed and is held another night (design, CP)', () => {
+    const slots = [slot(1, TestKind.Brief), slot(1, TestKind.Brief, 2)];
+    const e = happens(circuit(TestKind.Brief, kinds(slots)), 'outages', WINDOW_MS + 50_000, 600);
+    e.run(WINDOW_MS + 3 * DAY_MS);
+    expect(results(e).map((r) => r.end)).toEqual([Reason.Outage, Reason.Complete]);
+    expect(e.of('overdue')).toEqual([]);
+  });
+
+  it('R34 starts the 24 h of charge anew when the supply returns (design, M)', () => {
+    const e = happens(circuit(TestKind.Brief), 'outages', WINDOW_MS + 50_000, 600);
+    e.run(WINDOW_MS + 700_000);
+    const back = START_MS / 1000 + (WINDOW_MS + 650_000) / 1000;
+    expect(Math.abs((e.state?.charged ?? 0) - (back + 86_400))).toBeLessThanOrEqual(3);
+  });
+
+  it('R34 an outage in the very second of the opening opens nothing, or ends it void (design, CP)', () => {
+    for (let ms = 9000; ms < 14_000; ms += 250) {
+      const e = happens(circuit(TestKind.Brief), 'outages', WINDOW_MS + ms, 60).run(WINDOW_MS + 50_000);
+      expect(e.node.plant.relay.driven).toBe(false);
+      e.run(WINDOW_MS + 200_000);
+      expect(e.watch.violations).toEqual([]);
+      expect(results(e).length).toBe(e.of('intent').length);
+      for (const r of results(e)) expect(r.end).toBe(Reason.Outage);
+    }
+  });
+});
+
+describe('an outage while the batteries recharge', () => {
+  it('R35 is recorded with its length, and the notice stays until 24 h without a break are over (EN 50172:2004 for the risk, V2; design, CP)', () => {
+    const from = WINDOW_MS + HOURS(6);
+    const e = happens(circuit(TestKind.Full), 'outages', from, 1200);
+    e.run(from);
+    const before = e.state?.charged ?? 0;
+    expect(before).toBeGreaterThan(0);
+    e.run(from + HOURS(1));
+    const [outage] = e.of('outage') as EventRecord[];
+    const [supply] = e.of('supply') as EventRecord[];
+    expect(Math.abs(outage.utc - (START_MS + from) / 1000)).toBeLessThanOrEqual(2);
+    expect(Math.abs(supply.arg - 1200)).toBeLessThanOrEqual(2);
+    expect(e.state?.phase).toBe(Phase.Recharging);
+    const due = (START_MS + from + 1_200_000 + DAY_MS) / 1000;
+    expect(Math.abs((e.state?.charged ?? 0) - due)).toBeLessThanOrEqual(3);
+    expect(e.state?.charged).toBeGreaterThan(before);
+    e.run(from + 1_200_000 + DAY_MS - MINUTE_MS);
+    expect(e.state?.phase).toBe(Phase.Recharging);
+    e.run(from + 1_200_000 + DAY_MS + MINUTE_MS);
+    expect([e.state?.phase, e.state?.charged]).toEqual([Phase.Charged, 0]);
+  });
+
+  it('R35 no test, planned or ordered, opens the relay meanwhile (design, CP)', () => {
+    const slots = [slot(1, TestKind.Full), slot(2, TestKind.Brief, 1)];
+    const e = happens(circuit(TestKind.Full, kinds(slots)), 'outages', WINDOW_MS + HOURS(16), 60);
+    e.run(WINDOW_MS + DAY_MS + HOURS(1));
+    expect(e.state?.waiting).toBe(Reason.StillRecharging);
+    e.order(OrderKind.Test, TestKind.Brief);
+    e.run(WINDOW_MS + DAY_MS + HOURS(4));
+    expect(e.replies.map((reply) => reply.reason)).toEqual([Reason.StillRecharging]);
+    expect(results(e)).toHaveLength(1);
+  });
+});
+
+describe('what users must know while batteries recharge', () => {
+  it('R43 after a test the retained state says until when the luminaires are not fully charged (model form of a periodic certificate, V2)', () => {
+    const e = circuit(TestKind.Full).run(WINDOW_MS + HOURS(2));
+    const r = onlyResult(e);
+    const back = r.started + r.seconds;
+    expect(e.state?.phase).toBe(Phase.Recharging);
+    expect(Math.abs((e.state?.charged ?? 0) - (back + 86_400))).toBeLessThanOrEqual(3);
+    e.run(WINDOW_MS + HOURS(27));
+    expect(e.state?.charged).toBe(0);
+  });
+});
+
+describe('neighbours', () => {
+  const TWO_NIGHTS = [slot(1, TestKind.Full), slot(1, TestKind.Full, 1)];
+  const ownNight = Math.floor((slot(1, TestKind.Full)[2] - 43_200) / 86_400);
+
+  it('R09 a circuit refuses the nights on which its neighbours discharge or recharge, whatever plan it is given (EN 50172:2004 restated 2022, V2)', () => {
+    for (const residue of [0, 1, 2]) {
+      const e = circuit(TestKind.Full, { ...kinds(TWO_NIGHTS), settings: { cycle: 3, residue } });
+      Object.assign(e.node.spec.rules, { cycle: 3, residue });
+      e.run(WINDOW_MS + 3 * DAY_MS);
+      const opened = results(e).map((r) => Math.floor((r.started - 43_200) / 86_400) - ownNight);
+      const mine = [0, 1].filter((later) => (ownNight + later) % 3 === residue);
+      expect(opened).toEqual(mine);
+      expect(e.watch.violations).toEqual([]);
+    }
+  });
+
+  it('R09 nor does a signed order open it on such a night, with a window open and all batteries full (EN 50172:2004 restated 2022, V2)', () => {
+    const settings = { cycle: 2, residue: (ownNight + 1) % 2 };
+    const e = circuit(TestKind.Full, { settings }).run(WINDOW_MS + HOURS(1));
+    e.order(OrderKind.Test, TestKind.Brief);
+    e.run(WINDOW_MS + HOURS(2));
+    expect(e.replies.map((reply) => reply.reason)).toEqual([Reason.NotOwnNight]);
+    expect(e.node.plant.relay.drivenSince).toBe(0);
+  });
+});
+
+describe('the stop and fire alarm input', () => {
+  it('R36 gives the supply back within half a second in any test, and the result is void (design, CP)', () => {
+    for (const kind of [TestKind.Brief, TestKind.Full, TestKind.Limited])
+      for (const ms of [20_000, 41_111, 59_990]) {
+        const at = WINDOW_MS + ms;
+        const e = happens(circuit(kind), 'stops', at, 300).run(WINDOW_MS);
+        const edges = supplyEdges(e, WINDOW_MS + HOURS(1));
+        expect(edges).toHaveLength(2);
+        expect(edges[1].at - at).toBeGreaterThanOrEqual(0);
+        expect(edges[1].at - at).toBeLessThanOrEqual(500);
+        const r = onlyResult(e);
+        expect([r.end, verdicts(r)]).toEqual([Reason.StopInput, allVoid(r, Reason.StopInput)]);
+        // The luminaires keep what charge they have left.
+        expect(e.node.plant.luminaires.every((l) => l.battery.charge > 0.5)).toBe(true);
+      }
+  });
+
+  it('R36 no test starts while it is active, and the one it ended waits for another night (design, CP)', () => {
+    const waiting = happens(circuit(TestKind.Brief), 'stops', WINDOW_MS - MINUTE_MS, 4 * 3600);
+    waiting.run(WINDOW_MS + HOURS(3));
+    expect(waiting.state?.waiting).toBe(Reason.StopInput);
+    expect(waiting.node.plant.relay.drivenSince).toBe(0);
+    const e = toDark(circuit(TestKind.Brief, kinds([slot(1, TestKind.Brief), slot(1, TestKind.Brief, 1)])));
+    happens(e, 'stops', e.fleet.now + 10_000, 5).run(WINDOW_MS + HOURS(10));
+    expect(results(e).map((r) => r.end)).toEqual([Reason.StopInput]);
+    runTo(e, () => results(e).length === 2, WINDOW_MS + DAY_MS + HOURS(1));
+    expect(results(e)[1].end).toBe(Reason.Complete);
+  });
+});

@@ -1,0 +1,95 @@
+// One circuit under test for the requirements: the shipped controller on its modelled board, circuit,
+// batteries and wire, with the least host behind it.
+import { expect } from 'vitest';
+import { Reason, type TestKind, Verdict } from '../../firmware/contract/codes';
+import type { ResultRecord } from '../../firmware/contract/messages';
+import { isLitOnBattery, type Luminaire } from '../../simulator/plant/luminaire';
+import { Estate, type EstateOptions, HOURS, WINDOW, WINDOW_MS } from '../simulator/estate';
+
+export const DAY_MS = 86_400_000;
+export const PASS = [Verdict.Pass, Reason.None];
+/** The second night's window and those some nights later. */
+export const night = (later = 0): { start: number; end: number } => ({
+  start: WINDOW.start + later * 86_400,
+  end: WINDOW.end + later * 86_400,
+});
+/** A row of the plan. */
+export const slot = (test: number, kind: TestKind, later = 0): number[] => [
+  test,
+  kind,
+  night(later).start,
+  night(later).end,
+];
+
+/** A circuit with one planned test in the second night. */
+export function circuit(kind: TestKind, more: Partial<EstateOptions> = {}): Estate {
+  return new Estate({ slots: [slot(1, kind)], noise: true, ...more });
+}
+
+/** Something holds at the circuit from `fromMs` for `seconds`: an outage, a turned key, a stop. */
+export function happens(
+  e: Estate,
+  what: 'outages' | 'keys' | 'stops' | 'visits',
+  fromMs: number,
+  seconds: number,
+): Estate {
+  e.node.plant[what].push({ from: fromMs, to: fromMs + seconds * 1000 });
+  e.fleet.schedule(e.node);
+  return e;
+}
+
+/** Runs in steps of a turn until `holds`; throws when it has not come true by `untilMs`. */
+export function runTo(e: Estate, holds: () => boolean, untilMs: number): Estate {
+  while (!holds()) {
+    if (e.fleet.now >= untilMs) throw new Error(`Not come true by ${untilMs} ms.`);
+    e.run(e.fleet.now + 250);
+  }
+  return e;
+}
+
+/** Runs until the luminaires burn on battery in the window of that night. */
+export function toDark(e: Estate, later = 0): Estate {
+  const window = WINDOW_MS + later * DAY_MS;
+  if (e.fleet.now < window) e.run(window);
+  return runTo(e, () => !e.node.plant.supplied, window + HOURS(5));
+}
+
+export const results = (e: Estate): ResultRecord[] => e.of('result') as ResultRecord[];
+
+/** The only result so far, with nothing broken on the way to it. */
+export function onlyResult(e: Estate): ResultRecord {
+  expect(e.watch.violations).toEqual([]);
+  expect(e.refused).toEqual([]);
+  expect(results(e)).toHaveLength(1);
+  return results(e)[0];
+}
+
+export const verdicts = (r: ResultRecord): number[][] => r.lamps.map(([verdict, why]) => [verdict, why]);
+/** What every lamp of a void test looks like. */
+export const allVoid = (r: ResultRecord, why: Reason): number[][] => r.lamps.map(() => [Verdict.Void, why]);
+
+export const lamps = (e: Estate): Luminaire[] => e.node.plant.luminaires;
+/** Which lamps truly burn on battery now. */
+export const lit = (e: Estate): boolean[] => lamps(e).map((l) => isLitOnBattery(l, e.fleet.now));
+
+/** The board loses its power for a moment, or its watchdog bites: it starts again. */
+export function restart(e: Estate, cause = 0): Estate {
+  e.node.powerOff();
+  e.node.bootCause = cause;
+  e.node.boot();
+  e.fleet.schedule(e.node);
+  return e;
+}
+
+/** Monotonic ms at which the supply of the luminaires went and came back, as the plant did it. */
+export function supplyEdges(e: Estate, untilMs: number): { at: number; supplied: boolean }[] {
+  const edges: { at: number; supplied: boolean }[] = [];
+  let before = e.node.plant.supplied;
+  while (e.fleet.now < untilMs) {
+    e.run(Math.min(untilMs, e.fleet.now + 250));
+    const { supplied, suppliedChangedAt } = e.node.plant;
+    if (supplied !== before) edges.push({ at: suppliedChangedAt, supplied });
+    before = supplied;
+  }
+  return edges;
+}

@@ -1,0 +1,167 @@
+// Requirements on taking the supply away and giving it back, and on a tester that is itself at fault.
+// Status marks: V1 read in primary text or an authority's page, V2 secondary restatement, M from memory,
+// CP common practice without source.
+import { describe, expect, it } from 'vitest';
+import { OrderKind, Phase, Reason, TestKind } from '../../firmware/contract/codes';
+import type { EventRecord } from '../../firmware/contract/messages';
+import type { FaultSpec } from '../../simulator/spec';
+import { HOURS, WINDOW_MS } from '../simulator/estate';
+import {
+  allVoid,
+  circuit,
+  DAY_MS,
+  happens,
+  lit,
+  onlyResult,
+  PASS,
+  results,
+  runTo,
+  slot,
+  toDark,
+  verdicts,
+} from './rig';
+
+const STICKS: FaultSpec = { kind: 'relay sticks open', at: 0, stickMs: HOURS(1), repairedAt: HOURS(26) };
+const WELDED: FaultSpec = { kind: 'relay stuck closed', at: 0, repairedAt: HOURS(99) };
+const faulty = (fault: FaultSpec, kind = TestKind.Brief) => circuit(kind, { spec: { faults: [fault] } });
+const core = (e: ReturnType<typeof circuit>) => e.node.controller!.core;
+
+describe('the supply after a test', () => {
+  it('R04 the end of a test is proven by supply at the luminaires within 5 s, and the time is recorded (EN 50172:2004, 7.2, V2)', () => {
+    for (const kind of [TestKind.Brief, TestKind.Full]) {
+      const e = circuit(kind).run(WINDOW_MS + HOURS(2));
+      const r = onlyResult(e);
+      expect(r.restoreMs).toBeGreaterThanOrEqual(0);
+      expect(r.restoreMs).toBeLessThan(5000);
+      expect([e.node.plant.supplied, e.node.red]).toEqual([true, 0]);
+    }
+  });
+
+  it('R04 supply that is not back within 5 s lights the red lamp, and stays an alarm until a person has cleared it (EN 50172:2004, 7.2, V2)', () => {
+    const e = toDark(faulty(STICKS));
+    runTo(e, () => !e.node.plant.relay.driven, WINDOW_MS + HOURS(1));
+    const released = e.fleet.now;
+    e.run(released + 6000);
+    expect([core(e).phase, core(e).reason, e.node.red]).toEqual([Phase.Fault, Reason.RelayStuckOpen, 1]);
+    expect((e.of('fault') as EventRecord[]).map((r) => r.reason)).toEqual([Reason.RelayStuckOpen]);
+    // Told again while it lasts.
+    const told = e.states.length;
+    e.run(released + 310_000);
+    expect(e.states.length - told).toBeGreaterThanOrEqual(4);
+    e.order(OrderKind.ClearFault);
+    e.run(released + HOURS(0.5));
+    expect(e.replies.map((reply) => reply.reason)).toEqual([Reason.SupplyLost]);
+    e.run(released + HOURS(2));
+    expect([e.node.plant.supplied, core(e).phase]).toEqual([true, Phase.Fault]);
+    e.order(OrderKind.ClearFault);
+    e.run(released + HOURS(3));
+    expect([core(e).phase, e.node.red]).toEqual([Phase.Recharging, 0]);
+  });
+});
+
+describe('the way a test is made', () => {
+  it('R16 the lamps burn because the real supply is gone, so a relay that does not take it away passes nothing (IFC activation test, V2 and V1)', () => {
+    const sound = toDark(circuit(TestKind.Brief));
+    expect([sound.node.plant.supplied, lit(sound)]).toEqual([false, [true, true, true, true]]);
+    const e = faulty(WELDED).run(WINDOW_MS + HOURS(1));
+    // Lamps 1 and 2 burn on mains at more than their battery current, and still prove nothing.
+    expect(e.node.plant.supplied).toBe(true);
+    const [r] = results(e);
+    expect(verdicts(r)).toEqual(allVoid(r, Reason.RelayStuckClosed));
+  });
+
+  it('R27 no main isolator is worked: with the key kept in series, luminaires are tested by hand and the controller takes it for a hold (Tyne & Wear FRS, V1)', () => {
+    const from = HOURS(40);
+    const e = happens(circuit(TestKind.Brief, { slots: [] }), 'keys', from, 900).run(from + 10_000);
+    expect([e.node.plant.supplied, lit(e)]).toEqual([false, [true, true, true, true]]);
+    expect([core(e).phase, core(e).reason]).toEqual([Phase.Held, Reason.KeyHold]);
+    e.run(from + 1_000_000);
+    expect(e.of().map((r) => r.kind)).toEqual(['start', 'held', 'released']);
+    expect(e.node.plant.supplied).toBe(true);
+    expect(e.watch.violations).toEqual([]);
+  });
+
+  it('R29 without the controller the supply is on: the power of the board goes in a test and the supply is back within 2 s (IEC 60598-2-22, 22.20, M)', () => {
+    const e = toDark(circuit(TestKind.Full)).run(WINDOW_MS + HOURS(0.5));
+    e.node.powerOff();
+    e.fleet.schedule(e.node);
+    e.run(e.fleet.now + 2000);
+    expect([e.node.plant.relay.open, e.node.plant.supplied]).toEqual([false, true]);
+    e.run(WINDOW_MS + DAY_MS);
+    expect(e.node.plant.supplied).toBe(true);
+  });
+
+  it('R29 a running test resets itself: nobody has to end it, whatever became of host and network (IEC 60598-2-22, 22.20, M)', () => {
+    const e = toDark(circuit(TestKind.Full));
+    e.node.net.close();
+    e.acknowledges = false;
+    e.run(WINDOW_MS + HOURS(1) + 60_000);
+    expect(e.node.plant.supplied).toBe(true);
+    expect(e.watch.violations).toEqual([]);
+  });
+
+  it('R29 turning the key ends a running test and holds all others until it is turned back (IEC 60598-2-22, 22.20, M)', () => {
+    const slots = [slot(1, TestKind.Brief), slot(2, TestKind.Brief, 1)];
+    const e = toDark(circuit(TestKind.Brief, { slots }));
+    happens(e, 'keys', e.fleet.now + 10_000, 30 * 3600).run(WINDOW_MS + DAY_MS + HOURS(4));
+    expect(results(e).map((r) => r.end)).toEqual([Reason.KeyHold]);
+    expect([core(e).phase, e.node.plant.relay.driven]).toEqual([Phase.Held, false]);
+  });
+});
+
+describe('a fault of the tester', () => {
+  const welded = () => faulty(WELDED);
+  const fellBack = () => {
+    const e = toDark(circuit(TestKind.Full)).run(WINDOW_MS + HOURS(0.2));
+    // A spring that closes the contact although the coil is held.
+    e.node.plant.relay.weldedFrom = 0;
+    e.node.plant.relay.weldedTo = HOURS(99);
+    e.node.plant.relay.open = false;
+    e.fleet.schedule(e.node);
+    return e;
+  };
+  const auxWrong = () => {
+    const e = circuit(TestKind.Brief);
+    Object.defineProperty(e.node.controller!.core.in, 'aux', { get: () => 0, set: () => undefined });
+    return e;
+  };
+
+  it.each([
+    ['a contact welded closed', Reason.RelayStuckClosed, welded],
+    ['a contact that closes in the middle', Reason.RelayFellBack, fellBack],
+    ['an auxiliary contact that contradicts the senses', Reason.AuxDisagrees, auxWrong],
+  ])(
+    'R33 %s is a fault of the tester and no luminaire passes or fails by it (design, CP)',
+    (_n, why, make) => {
+      const e = make().run(WINDOW_MS + HOURS(2));
+      const r = onlyResult(e);
+      expect([r.end, verdicts(r)]).toEqual([why, allVoid(r, why)]);
+      expect([core(e).phase, core(e).reason, e.node.red]).toEqual([Phase.Fault, why, 1]);
+      expect((e.of('fault') as EventRecord[]).map((f) => f.reason)).toEqual([why]);
+      expect(e.node.plant.relay.driven).toBe(false);
+    },
+  );
+
+  it('R33 a contact that sticks open is told as such and leaves the verdicts that were proven before (design, CP)', () => {
+    const e = faulty(STICKS).run(WINDOW_MS + 200_000);
+    const r = onlyResult(e);
+    expect([r.end, r.restoreMs, verdicts(r)]).toEqual([Reason.Complete, -1, [PASS, PASS, PASS, PASS]]);
+    expect(core(e).reason).toBe(Reason.RelayStuckOpen);
+  });
+
+  it('R33 with a tester at fault no test starts, by plan or by order, and a restart does not forget it (design, CP)', () => {
+    const slots = [slot(1, TestKind.Brief), slot(2, TestKind.Brief, 1), slot(3, TestKind.Brief, 2)];
+    const e = circuit(TestKind.Brief, { slots, spec: { faults: [WELDED] } }).run(WINDOW_MS + HOURS(1));
+    const openings = e.watch.openings;
+    e.run(WINDOW_MS + DAY_MS + HOURS(1));
+    e.order(OrderKind.Test, TestKind.Brief);
+    e.run(WINDOW_MS + DAY_MS + HOURS(2));
+    expect(e.replies.map((reply) => reply.reason)).toEqual([Reason.Busy]);
+    e.node.powerOff();
+    e.node.boot();
+    e.fleet.schedule(e.node);
+    e.run(WINDOW_MS + 2 * DAY_MS + HOURS(2));
+    expect([core(e).phase, core(e).reason, e.node.red]).toEqual([Phase.Fault, Reason.RelayStuckClosed, 1]);
+    expect(e.watch.openings).toBe(openings);
+  });
+});
