@@ -116,7 +116,7 @@ describe('a fault of the tester', () => {
     // A spring that closes the contact although the coil is held.
     e.node.plant.relay.weldedFrom = 0;
     e.node.plant.relay.weldedTo = HOURS(99);
-    e.node.plant.relay.open = false;
+    e.node.plant.relay.pulled = false;
     e.fleet.schedule(e.node);
     return e;
   };
