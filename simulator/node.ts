@@ -13,12 +13,14 @@ import {
   newController,
 } from '../firmware/controller';
 import type { Inputs } from '../firmware/core/inputs';
+import { Fitted } from '../firmware/core/settings';
 import type { BoardPort } from '../firmware/ports';
 import { PowerCut, SimulatedFlash } from './flash';
 import type { SimulatedNet, WireHandlers } from './network';
 import {
   type CircuitPlant,
   circuitChangeAt,
+  circuitChargeMilliamps,
   hasMains,
   isKeyTurned,
   isOccupied,
@@ -97,17 +99,30 @@ export class SimulatedController {
       relay.bouncesFrom = fault.at;
       relay.bouncesTo = fault.repairedAt;
       relay.bounceMs = fault.bounceMs;
+    } else if (fault.kind === 'circuit charger dead') {
+      for (const l of this.plant.luminaires) l.faults.chargerDeadFrom = fault.at;
+    } else this.plantLuminaireFault(fault);
+  }
+
+  private luminaire(id: string): Luminaire {
+    return this.plant.luminaires.find((l) => l.spec.id === id) as Luminaire;
+  }
+
+  private plantLuminaireFault(fault: Extract<FaultSpec, { luminaire: string }>): void {
+    const faults = this.luminaire(fault.luminaire).faults;
+    if (fault.kind === 'dead lamp') faults.deadLampFrom = fault.at;
+    else if (fault.kind === 'charger dead') faults.chargerDeadFrom = fault.at;
+    else if (fault.kind === 'sensor stuck') faults.stuckFrom = fault.at;
+    else if (fault.kind === 'aged battery') {
+      faults.agedFrom = fault.at;
+      faults.agedMs = fault.lastsMs;
+    } else if (fault.kind === 'sensor drift') {
+      faults.driftFrom = fault.at;
+      faults.driftPerDay = fault.milliampsPerDay;
     } else {
-      const l = this.plant.luminaires.find((x) => x.spec.id === fault.luminaire) as Luminaire;
-      if (fault.kind === 'dead lamp') l.faults.deadLampFrom = fault.at;
-      else if (fault.kind === 'charger dead') l.faults.chargerDeadFrom = fault.at;
-      else if (fault.kind === 'aged battery') {
-        l.faults.agedFrom = fault.at;
-        l.faults.agedMs = fault.lastsMs;
-      } else {
-        l.faults.driftFrom = fault.at;
-        l.faults.driftPerDay = fault.milliampsPerDay;
-      }
+      faults.crossFrom = fault.at;
+      faults.crossWith = this.luminaire(fault.from);
+      faults.crossShare = fault.share;
     }
   }
 
@@ -171,6 +186,8 @@ export class SimulatedController {
     inputs.occupied = isOccupied(this.plant, t) ? 1 : 0;
     inputs.stop = isStopped(this.plant, t) ? 1 : 0;
     inputs.key = isKeyTurned(this.plant, t) ? 1 : 0;
+    const isFitted = ((this.controller?.core.set.fitted ?? 0) & Fitted.Charge) !== 0;
+    inputs.charge = isFitted ? circuitChargeMilliamps(this.plant, t) : 0;
   }
 
   /** Whether `now` is an instant at which the board's loop comes round. */

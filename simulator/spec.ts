@@ -7,6 +7,9 @@ export type FaultSpec =
   | { kind: 'dead lamp'; luminaire: string; at: number }
   | { kind: 'aged battery'; luminaire: string; at: number; lastsMs: number }
   | { kind: 'charger dead'; luminaire: string; at: number }
+  | { kind: 'circuit charger dead'; at: number }
+  | { kind: 'sensor stuck'; luminaire: string; at: number }
+  | { kind: 'sensor cross-talk'; luminaire: string; from: string; at: number; share: number }
   | { kind: 'sensor drift'; luminaire: string; at: number; milliampsPerDay: number }
   | { kind: 'relay stuck closed'; at: number; repairedAt: number }
   | { kind: 'relay sticks open'; at: number; stickMs: number; repairedAt: number }

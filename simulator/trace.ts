@@ -1,6 +1,7 @@
 // What a controller was given and what it did, as lines of text: everything that its decisions depend on.
 // The same lines, played to the emitted firmware on another engine, must give the same bytes and edges.
-//   T <ms> <input bits> [<lamp mA>,...]   one turn of the loop; lamps only where they were read and changed
+//   T <ms> <input bits> [<lamp mA>,...]   one turn of the loop; lamps only where they were read and changed;
+//                                         above the six input bits stands the charging current, mA
 //   O <ms> / C <ms> / D <ms> <hex>        the connection opened, closed, brought bytes
 // and, in `told`:
 //   W <ms> <hex>                          bytes written to the connection
@@ -8,7 +9,15 @@
 import type { Inputs } from '../firmware/core/inputs';
 
 function bitsOf(i: Inputs): number {
-  return i.supplyA | (i.supplyB << 1) | (i.aux << 2) | (i.occupied << 3) | (i.stop << 4) | (i.key << 5);
+  return (
+    i.supplyA |
+    (i.supplyB << 1) |
+    (i.aux << 2) |
+    (i.occupied << 3) |
+    (i.stop << 4) |
+    (i.key << 5) |
+    (i.charge << 6)
+  );
 }
 
 function hexOf(bytes: string): string {

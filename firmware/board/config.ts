@@ -18,6 +18,11 @@ export interface Wiring {
   /** Four select lines of the 16-way analogue multiplexer, highest bit first, and its output. */
   select: string[];
   lamp: string;
+  /** Bit i set: lamp i's sensor gives its alternating current as it is, so its root mean square is read. */
+  rms?: number;
+  /** Sensor of the circuit's charging current, 0 at no current, and mA at full scale; not fitted without. */
+  charge?: string;
+  chargeSpanMilliamps?: number;
   /** Reading (0 to 1) at no current, and mA from there to 1. */
   zero: number;
   spanMilliamps: number;

@@ -4,8 +4,14 @@ import { Limit } from '../contract/limits';
 import type { Inputs } from '../core/inputs';
 import type { Wiring } from './config';
 
-/** Readings averaged for one lamp. */
+/** Readings averaged for one lamp with a steady current. */
 const BURST = 4;
+/** Time over which an alternating current is read, s: half a period of 50 Hz. */
+const RMS_SEC = 0.01;
+/** Most readings of one wave: the loop ends even where the clock stands still. */
+const RMS_MOST = 100;
+/** More than this share of the highest possible deviation is no wave any more but a sensor at its end. */
+const RMS_RAIL = 0.9;
 /** Readings this close to an end of the converter's range mean an open or saturated sensor. */
 const RAIL = 0.004;
 
@@ -20,6 +26,9 @@ let lampInput: Pin;
 let select: Pin[];
 let zero = 0;
 let spanMilliamps = 0;
+let rms = 0;
+let charge: Pin | undefined;
+let chargeSpan = 0;
 let redLevel = -1;
 
 function optional(name: string): Pin | undefined {
@@ -50,6 +59,13 @@ export function setUpSenses(wiring: Wiring): void {
   }
   zero = wiring.zero;
   spanMilliamps = wiring.spanMilliamps;
+  rms = wiring.rms || 0;
+  chargeSpan = wiring.chargeSpanMilliamps || 0;
+  charge = undefined;
+  if (wiring.charge) {
+    charge = new Pin(wiring.charge);
+    pinMode(charge, 'analog');
+  }
 }
 
 function read(pin: Pin | undefined): number {
@@ -63,6 +79,7 @@ export function readInputs(inputs: Inputs): void {
   inputs.occupied = read(occupied);
   inputs.stop = read(stop);
   inputs.key = read(key);
+  if (charge !== undefined) inputs.charge = Math.round(analogRead(charge) * chargeSpan);
 }
 
 function milliamps(share: number): number {
@@ -71,13 +88,31 @@ function milliamps(share: number): number {
   return Math.round((share - zero) * spanMilliamps);
 }
 
-/** One averaged burst of every lamp. */
+/** Root mean square around the zero, mA. The wave may have any phase to the burst. */
+function rmsMilliamps(): number {
+  const until = getTime() + RMS_SEC;
+  let sum = 0;
+  let count = 0;
+  while (count < RMS_MOST && getTime() < until) {
+    const off = analogRead(lampInput) - zero;
+    sum += off * off;
+    count++;
+  }
+  const share = Math.sqrt(sum / count);
+  if (share > RMS_RAIL * (zero > 1 - zero ? zero : 1 - zero)) return Limit.RailHigh;
+  return Math.round(share * spanMilliamps);
+}
+
+/** One burst of every lamp: the mean of a steady current, the root mean square of an alternating one. */
 export function readLamps(inputs: Inputs, count: number): void {
   for (let i = 0; i < count; i++) {
     digitalWrite(select, i);
-    let sum = 0;
-    for (let k = 0; k < BURST; k++) sum += analogRead(lampInput);
-    inputs.lamp[i] = milliamps(sum / BURST);
+    if ((rms >> i) & 1) inputs.lamp[i] = rmsMilliamps();
+    else {
+      let sum = 0;
+      for (let k = 0; k < BURST; k++) sum += analogRead(lampInput);
+      inputs.lamp[i] = milliamps(sum / BURST);
+    }
   }
 }
 

@@ -49,6 +49,8 @@ export const enum Limit {
   CurvePoints = 20,
   /** Readings a curve is made of, over the whole discharge. */
   CurveGrid = 360,
+  /** Looks at the charge current after the first, over the recharge time. */
+  ChargeLooks = 36,
   /** Plan slots kept on the controller: a year of brief tests with two retries each, and full tests. */
   PlanSlots = 72,
   /** Assumed worst drift of an unsynchronised clock, parts per million (CP: crystal plus temperature). */

@@ -51,7 +51,7 @@ export interface SettingsMessage {
   shared: number;
   /** Seconds without a movement that prove the area empty. */
   emptySec: number;
-  /** Inputs that are fitted, bit mask: 1 auxiliary contact, 2 occupancy, 4 stop, 8 key. */
+  /** Inputs that are fitted, bit mask: 1 auxiliary contact, 2 occupancy, 4 stop, 8 key, 16 charge current. */
   fitted: number;
   /** Own nights (I7): (night - residue) mod cycle = 0, where night = floor((utc - noon) / 86400). */
   cycle: number;
@@ -62,6 +62,8 @@ export interface SettingsMessage {
   fallbackSec: number;
   briefDays: number;
   fullDays: number;
+  /** Charging current of the circuit right after a full test, mA; missing: not known. */
+  chargeMilliamps?: number;
   /** Rows `mode,batteryMilliamps,mainsMilliamps,ratedSeconds;`, one per luminaire in sensor order. */
   lamps: string;
 }
@@ -216,6 +218,26 @@ export interface EventRecord extends RecordBase {
   plan?: number;
 }
 
+/**
+ * How the circuit charged after a test, where its charging current is measured. NoCharge: the current was
+ * missing at the first look, 60 s after the supply came back. Else after longer tests only: SlowRecharge when
+ * it had not fallen by the end of the recharge time; fewer looks than 37 when the supply broke off.
+ */
+export interface ChargeRecord extends RecordBase {
+  kind: 'charge';
+  reason: Reason;
+  /** mA at the first look. */
+  arg: number;
+  plan: number;
+  test: number;
+  /** Seconds until the current had fallen to a half and to a fifth of the first look; -1 not seen. */
+  half: number;
+  float: number;
+  /** Seconds between two looks, and one character each (curve.ts, older form), % of the commissioned current. */
+  step: number;
+  curve: string;
+}
+
 export interface OrderRecord extends RecordBase {
   kind: 'order' | 'refused';
   counter: number;
@@ -225,4 +247,4 @@ export interface OrderRecord extends RecordBase {
   who: string;
 }
 
-export type AnyRecord = StartRecord | IntentRecord | ResultRecord | EventRecord | OrderRecord;
+export type AnyRecord = StartRecord | IntentRecord | ResultRecord | EventRecord | ChargeRecord | OrderRecord;

@@ -1,6 +1,7 @@
 // One opening from the first look on mains to the proven restore.
 import { Phase, Reason, TestKind } from '../contract/codes';
 import { Limit } from '../contract/limits';
+import { beginCharge } from './charge';
 import { clockErrorSec, utcAt } from './clock';
 import {
   clearJudgement,
@@ -244,6 +245,7 @@ function finish(s: Core, restoreMs: number, now: number): void {
   const end = s.end;
   writeResult(s, restoreMs, now);
   if (end !== Reason.Outage) creditBrief(s);
+  beginCharge(s);
   s.kind = TestKind.None;
   if (isTesterFault(end)) raiseFault(s, end, now);
   else enter(s, Phase.Recharging, now);

@@ -14,6 +14,8 @@ export interface Inputs {
   stop: number;
   /** 1: the key switch is turned to hold. */
   key: number;
+  /** Charging current of the circuit, mA; 0 where no sensor is fitted. */
+  charge: number;
   /** Lamp current in mA, sensor order; Limit.RailLow / RailHigh when the sensor is open or saturated. */
   lamp: Int16Array;
 }
@@ -26,6 +28,7 @@ export function newInputs(): Inputs {
     occupied: 0,
     stop: 0,
     key: 0,
+    charge: 0,
     lamp: new Int16Array(Limit.Luminaires),
   };
 }

@@ -1,6 +1,7 @@
 // Bodies of records: the middle of the JSON text. The journal puts version, journal and sequence
 // before it, and the chain and the signature after it.
 import { type ClockTrust, Reason, Verdict } from '../contract/codes';
+import { curveText } from '../contract/curve';
 import { FIRMWARE, Limit } from '../contract/limits';
 import { clockTrust, utcAt } from './clock';
 import { curveOf } from './curves';
@@ -38,6 +39,26 @@ export function eventRecord(s: Core, kind: string, reason: Reason, arg: number, 
 export function overdueRecord(s: Core, test: number, now: number): string {
   // With the revision, so that after a restart a later plan is not blamed.
   return eventRecord(s, 'overdue', Reason.None, test, now) + ',"plan":' + s.planRevision;
+}
+
+/**
+ * How the circuit charged after the last test.
+ * @param half s until the current had fallen to half of the first look, -1 not seen; `float` likewise
+ * @param count looks taken, from the first to the last
+ */
+export function chargeRecord(
+  s: Core,
+  reason: Reason,
+  half: number,
+  float: number,
+  count: number,
+  now: number,
+): string {
+  return (
+    eventRecord(s, 'charge', reason, s.chargeFirst, now) +
+    (',"plan":' + s.testPlan + ',"test":' + s.test + ',"half":' + half + ',"float":' + float) +
+    (',"step":' + s.chargeStepSec + ',"curve":"' + curveText(s.chargeCurve, 0, count) + '"')
+  );
 }
 
 /** `who` must already be checked: printable ASCII without quote or backslash. */

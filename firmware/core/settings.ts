@@ -10,6 +10,7 @@ export const enum Fitted {
   Occupancy = 2,
   Stop = 4,
   Key = 8,
+  Charge = 16,
 }
 
 /** Columns of a lamp row. */
@@ -48,6 +49,8 @@ export interface Settings {
   lamps: Uint16Array;
   /** Longest rated duration on the circuit, s. */
   ratedSec: number;
+  /** Charging current of the circuit right after a full test, mA; 0: not commissioned. */
+  chargeMilliamps: number;
   /** Longest brief test that a walk-round may ask for, s. */
   briefCapSec: number;
 }
@@ -75,6 +78,7 @@ export function newSettings(): Settings {
     lampCount: 0,
     lamps: new Uint16Array(Limit.Luminaires * Column.Count),
     ratedSec: 0,
+    chargeMilliamps: 0,
     briefCapSec: 0,
   };
 }
@@ -105,7 +109,8 @@ function numbersInRange(m: SettingsMessage): boolean {
     isBetween(m.floorPercent, m.earlyPercent, 100) &&
     isBetween(m.shared, 0, 1) &&
     isBetween(m.emptySec, 0, 86400) &&
-    isBetween(m.fitted, 0, 15) &&
+    isBetween(m.fitted, 0, 31) &&
+    isBetween(m.chargeMilliamps || 0, 0, 60000) &&
     isBetween(m.cycle, 1, 64) &&
     isBetween(m.residue, 0, m.cycle - 1) &&
     isBetween(m.noon, 0, 86399) &&
@@ -186,6 +191,7 @@ export function takeSettings(set: Settings, m: SettingsMessage): boolean {
   set.lampCount = count;
   set.lamps.set(rows);
   set.ratedSec = rated;
+  set.chargeMilliamps = m.chargeMilliamps || 0;
   set.briefCapSec = briefCap;
   return true;
 }

@@ -134,6 +134,13 @@ export interface Core {
   curveGridSec: number;
   curveNext: number;
 
+  /** Watch over the recharge (charge.ts): next look, 0 none; since when; s between looks; mA at the first. */
+  chargeAt: number;
+  chargeSince: number;
+  chargeStepSec: number;
+  chargeFirst: number;
+  chargeCurve: Uint8Array;
+
   verdict: Uint8Array;
   why: Uint8Array;
   finding: Uint8Array;
@@ -233,6 +240,11 @@ export function newCore(boot: number): Core {
     nextEndMs: 0,
     curveGridSec: 0,
     curveNext: 0,
+    chargeAt: 0,
+    chargeSince: 0,
+    chargeStepSec: 0,
+    chargeFirst: 0,
+    chargeCurve: new Uint8Array(Limit.ChargeLooks + 1),
     verdict: new Uint8Array(n),
     why: new Uint8Array(n),
     finding: new Uint8Array(n),

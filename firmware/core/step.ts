@@ -3,6 +3,7 @@
 // journal), `dirty` (publish the state), `wakeAt` and `sampleAt` (when to come back, with what).
 import { OrderKind, Phase, Reason, TestKind } from '../contract/codes';
 import { Limit } from '../contract/limits';
+import { chargeStep } from './charge';
 import { utcAt } from './clock';
 import {
   cancelOpening,
@@ -113,6 +114,7 @@ function tryDue(s: Core, due: Due, now: number): void {
 
 function idleStep(s: Core, now: number): void {
   if (preempted(s, now)) return;
+  chargeStep(s, now);
   rest(s, now);
   tellOverdue(s, now);
   tryDue(s, dueNow(s, now), now);

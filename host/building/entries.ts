@@ -2,6 +2,7 @@
 import { Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 import type {
   AnyRecord,
+  ChargeRecord,
   EventRecord,
   IntentRecord,
   OrderRecord,
@@ -74,6 +75,25 @@ function eventText(r: EventRecord): string {
     : 'A test is overdue: no permitted hours were found for it.';
 }
 
+/** Test a record speaks of, with its number where it has one. */
+function afterTest(r: ChargeRecord): string {
+  return r.test > 0 ? `after test ${r.test}` : 'after the last test';
+}
+
+function chargeText(r: ChargeRecord): string {
+  if (r.reason === Reason.NoCharge)
+    return `No charging ${afterTest(r)}: ${r.arg} mA 60 s after the supply came back. ${reasonSentence(r.reason)}`;
+  const fall = [
+    r.half >= 0 ? `to a half within ${lengthWord(r.half)}` : '',
+    r.float >= 0 ? `to a fifth within ${lengthWord(r.float)}` : '',
+  ].filter(Boolean);
+  const fell = fall.length > 0 ? ` and fell ${fall.join(' and ')}` : '';
+  const line = `Charging ${afterTest(r)} began with ${r.arg} mA${fell}.`;
+  if (r.reason !== Reason.None) return `${line} ${reasonSentence(r.reason)}`;
+  const seen = lengthWord(Math.max(0, r.curve.length - 1) * r.step);
+  return r.float < 0 ? `${line} The supply broke off; it was seen for ${seen} only.` : line;
+}
+
 function orderText(r: OrderRecord): string {
   const who = r.who === '' ? 'Somebody unknown' : r.who;
   const wish = `${who} ordered to ${orderWords(r.do, r.arg)}`;
@@ -86,6 +106,7 @@ export function recordText(r: AnyRecord, luminaires: string[]): string {
   if (r.kind === 'start') return `The controller has started (firmware ${r.firmware}).`;
   if (r.kind === 'intent') return `${testName(r)} begins: the supply is about to be taken away.`;
   if (r.kind === 'result') return resultText(r, luminaires);
+  if (r.kind === 'charge') return chargeText(r);
   if ('who' in r) return orderText(r);
   return eventText(r);
 }
@@ -93,6 +114,7 @@ export function recordText(r: AnyRecord, luminaires: string[]): string {
 /** How to mark a record's line. */
 export function recordMark(r: AnyRecord): Mark {
   if (r.kind === 'result') return resultVerdict(r);
+  if (r.kind === 'charge') return r.reason === Reason.None ? 'note' : 'alarm';
   const alarming = r.kind === 'fault' || r.kind === 'outage' || r.kind === 'overdue';
   return alarming ? 'alarm' : 'note';
 }

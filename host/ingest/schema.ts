@@ -117,6 +117,18 @@ export const recordSchema = z.discriminatedUnion('kind', [
   }),
   z.object({
     ...base,
+    kind: z.literal('charge'),
+    reason: code,
+    arg: z.number().int(),
+    plan: count,
+    test: count,
+    half: z.number().int().min(-1),
+    float: z.number().int().min(-1),
+    step: count,
+    curve: z.string().max(64),
+  }),
+  z.object({
+    ...base,
     kind: z.enum(['order', 'refused']),
     counter: count,
     do: code,

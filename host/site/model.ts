@@ -47,6 +47,8 @@ export interface Circuit {
   alwaysOccupied: boolean;
   /** The relay has an auxiliary, forcibly guided contact wired to the controller. */
   auxiliaryContact: boolean;
+  /** Charging current right after a full test, mA; 0: no sensor is wired. */
+  chargeMilliamps: number;
   /** Seconds without movement that prove the area empty (shared circuits). */
   emptySec: number;
   luminaires: Luminaire[];

@@ -44,6 +44,7 @@ function resolveCircuit(circuit: SiteFile['circuits'][number]): Circuit {
     shared,
     alwaysOccupied: circuit.alwaysOccupied ?? false,
     auxiliaryContact: circuit.auxiliaryContact ?? false,
+    chargeMilliamps: circuit.chargeMilliamps ?? 0,
     emptySec: shared ? (circuit.emptySec ?? DEFAULT_EMPTY_SEC) : 0,
     luminaires,
     areas: [...new Set(luminaires.map((lamp) => lamp.area))].sort(),

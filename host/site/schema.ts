@@ -34,6 +34,9 @@ const circuit = f.group(
     shared: f.yesNo('does the relay also darken normal lighting?').optional(),
     alwaysOccupied: f.yesNo('are people there day and night, as where they sleep?').optional(),
     auxiliaryContact: f.yesNo('is an auxiliary contact of the relay wired?').optional(),
+    chargeMilliamps: f
+      .whole('the charging current right after a full test in mA, where a sensor is wired', 1, 60000)
+      .optional(),
     emptySec: f.whole('the seconds without movement that prove the area empty', 60, 7200).optional(),
     ratedMinutes: ratedMinutes.optional(),
     chemistry: chemistry.optional(),

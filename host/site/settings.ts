@@ -16,6 +16,7 @@ const FITTED_AUX = 1;
 const FITTED_OCCUPANCY = 2;
 const FITTED_STOP = 4;
 const FITTED_KEY = 8;
+const FITTED_CHARGE = 16;
 
 /** The part of a circuit's plan that its controller must know even when the plan has run out. */
 export interface NightShare {
@@ -85,6 +86,7 @@ export function circuitSettings(
     fitted:
       (circuit.auxiliaryContact ? FITTED_AUX : 0) |
       (circuit.shared ? FITTED_OCCUPANCY : 0) |
+      (circuit.chargeMilliamps > 0 ? FITTED_CHARGE : 0) |
       FITTED_STOP |
       FITTED_KEY,
     cycle: share.cycle,
@@ -94,6 +96,7 @@ export function circuitSettings(
     fallbackSec: share.fallbackSec,
     briefDays: fallbackDays(share.cycle, profile.brief.everyDays.value),
     fullDays: fallbackDays(share.cycle, profile.full.latestDays.value),
+    chargeMilliamps: circuit.chargeMilliamps,
     lamps: lamps.join(''),
   };
 }

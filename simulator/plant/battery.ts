@@ -72,6 +72,21 @@ export function chargeAt(b: Battery, now: number): number {
   return Math.max(0, b.charge - share);
 }
 
+/** Charge from which a charger tapers, and the share of its current that it floats at (common practice). */
+const TAPER_FROM = 0.8;
+const FLOAT_SHARE = 0.05;
+
+/**
+ * Current of a C/20 charger that tapers to its float current, mA at the battery. The charge itself is
+ * reckoned with a constant charger (above): the taper shows in the current only.
+ */
+export function chargeMilliamps(b: Battery, now: number): number {
+  if (b.mode !== 'charging') return 0;
+  const left = (1 - chargeAt(b, now)) / (1 - TAPER_FROM);
+  const share = left >= 1 ? 1 : FLOAT_SHARE + (1 - FLOAT_SHARE) * left;
+  return (b.capacityAh * 1000 * share) / CHARGE_HOURS;
+}
+
 /** Settles the charge at `now` and goes on in another mode. */
 export function setBatteryMode(b: Battery, mode: Battery['mode'], now: number): void {
   b.charge = chargeAt(b, now);

@@ -1,7 +1,14 @@
 // One circuit: supply, relay, luminaires, people. Time is simulated ms; everything is brought up to an
 // instant by `settleCircuit` and tells when it will next change by itself.
 import { fork } from '../random';
-import { isLitOnBattery, type Luminaire, type LuminaireSpec, newLuminaire, setSupplied } from './luminaire';
+import {
+  chargingMilliamps,
+  isLitOnBattery,
+  type Luminaire,
+  type LuminaireSpec,
+  newLuminaire,
+  setSupplied,
+} from './luminaire';
 import { newRelay, type Relay, relayChangeAt, settleRelay } from './relay';
 
 /** A span of simulated ms in which something holds: an outage, a person in the area, a key turned. */
@@ -79,6 +86,13 @@ export function settleCircuit(c: CircuitPlant, now: number): void {
   c.supplied = supplied;
   c.suppliedChangedAt = now;
   for (const l of c.luminaires) setSupplied(l, supplied, now);
+}
+
+/** What a sensor of the circuit's charging current reads, whole mA. */
+export function circuitChargeMilliamps(c: CircuitPlant, now: number): number {
+  let sum = 0;
+  for (const l of c.luminaires) sum += chargingMilliamps(l, now);
+  return Math.round(sum);
 }
 
 /** Next instant after `now` at which an input may change by itself. */

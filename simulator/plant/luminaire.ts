@@ -1,7 +1,14 @@
 // One luminaire: charger, battery, driver, lamp and the sensor on its lamp current.
 
 import { nextGauss, type Random } from '../random';
-import { type Battery, type Chemistry, emptyAt, newBattery, setBatteryMode } from './battery';
+import {
+  type Battery,
+  type Chemistry,
+  chargeMilliamps,
+  emptyAt,
+  newBattery,
+  setBatteryMode,
+} from './battery';
 
 /** Mode of IEC 60598-2-22: non-maintained, maintained, switched maintained, combined. */
 export type LampMode = 0 | 1 | 2 | 3;
@@ -25,6 +32,12 @@ export interface LuminaireFaults {
   agedMs: number;
   driftFrom: number;
   driftPerDay: number;
+  /** The sensor stays at what it last read. */
+  stuckFrom: number;
+  /** The sensor reads this share of another luminaire's current, and the rest of its own. */
+  crossFrom: number;
+  crossWith: Luminaire | undefined;
+  crossShare: number;
 }
 
 export interface Luminaire {
@@ -34,6 +47,8 @@ export interface Luminaire {
   supplied: boolean;
   changedAt: number;
   aged: boolean;
+  /** Last reading of the sensor; undefined before the first. */
+  held: number | undefined;
   random: Random;
 }
 
@@ -51,6 +66,10 @@ export function noFaults(): LuminaireFaults {
     agedMs: 0,
     driftFrom: NEVER,
     driftPerDay: 0,
+    stuckFrom: NEVER,
+    crossFrom: NEVER,
+    crossWith: undefined,
+    crossShare: 0,
   };
 }
 
@@ -68,6 +87,7 @@ export function newLuminaire(spec: LuminaireSpec, random: Random): Luminaire {
     supplied: true,
     changedAt: 0,
     aged: false,
+    held: undefined,
     random,
   };
 }
@@ -114,9 +134,24 @@ export function lampMilliamps(l: Luminaire, now: number): number {
   return l.spec.batteryMilliamps * (1.03 - 0.08 * used * used);
 }
 
+/** Current its charger delivers now, mA. */
+export function chargingMilliamps(l: Luminaire, now: number): number {
+  settleFaults(l, now);
+  return chargeMilliamps(l.battery, now);
+}
+
+/** Current behind the sensor: its own lamp's, or mixed with another's. */
+function sensedMilliamps(l: Luminaire, now: number): number {
+  const own = lampMilliamps(l, now);
+  const { crossFrom, crossWith, crossShare } = l.faults;
+  return crossWith && now >= crossFrom ? own + (lampMilliamps(crossWith, now) - own) * crossShare : own;
+}
+
 /** What the sensor reports, whole mA. */
 export function sensorMilliamps(l: Luminaire, now: number, noise: boolean): number {
+  if (l.held !== undefined && now >= l.faults.stuckFrom) return l.held;
   const days = now > l.faults.driftFrom ? (now - l.faults.driftFrom) / 86400000 : 0;
   const jitter = noise ? nextGauss(l.random) * NOISE_MILLIAMPS : 0;
-  return Math.round(lampMilliamps(l, now) + days * l.faults.driftPerDay + jitter);
+  l.held = Math.round(sensedMilliamps(l, now) + days * l.faults.driftPerDay + jitter);
+  return l.held;
 }

@@ -199,6 +199,11 @@ describe('tonight', () => {
   });
 });
 
+const chargeFields = (more: object): object => ({
+  ...{ reason: 0, arg: 400, plan: 1, test: 5, half: 36_000, float: 50_400 },
+  ...{ step: 2400, curve: 'o'.repeat(37), ...more },
+});
+
 describe('a line of the log book', () => {
   const text = (kind: string, fields: object): [string, string] => {
     const record = readRecord(newJournal('demo/a').next(kind, fields)) as AnyRecord;
@@ -233,6 +238,28 @@ describe('a line of the log book', () => {
     [
       ...(['outage', { reason: 20, arg: 0 }, 'alarm'] as const),
       'The mains failed by itself; the luminaires burn on their batteries.',
+    ],
+    [
+      ...([
+        'charge',
+        chargeFields({ reason: Reason.NoCharge, arg: 3, half: -1, float: -1, curve: '' }),
+        'alarm',
+      ] as const),
+      'No charging after test 5: 3 mA 60 s after the supply came back. ' +
+        'The batteries draw no charging current since the supply came back.',
+    ],
+    [
+      ...(['charge', chargeFields({}), 'note'] as const),
+      'Charging after test 5 began with 400 mA and fell to a half within 10 h 00 min and to a fifth within 14 h 00 min.',
+    ],
+    [
+      ...(['charge', chargeFields({ reason: Reason.SlowRecharge, float: -1 }), 'alarm'] as const),
+      'Charging after test 5 began with 400 mA and fell to a half within 10 h 00 min. ' +
+        'The charging current had not fallen by the end of the recharge time.',
+    ],
+    [
+      ...(['charge', chargeFields({ test: 0, half: -1, float: -1, curve: 'oooo' }), 'note'] as const),
+      'Charging after the last test began with 400 mA. The supply broke off; it was seen for 2 h 00 min only.',
     ],
     ['supply', { reason: 20, arg: 600 }, 'note', 'The mains is back after 10 min.'],
     [

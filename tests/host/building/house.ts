@@ -16,6 +16,7 @@ function circuit(id: string, luminaires: Luminaire[]): Circuit {
     shared: false,
     alwaysOccupied: false,
     auxiliaryContact: false,
+    chargeMilliamps: 0,
     emptySec: 0,
     luminaires,
     areas: ['hall'],

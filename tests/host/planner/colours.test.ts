@@ -16,6 +16,7 @@ function siteOf(count: number, doors: [number, number][]): Site {
       shared: false,
       alwaysOccupied: false,
       auxiliaryContact: false,
+      chargeMilliamps: 0,
       emptySec: 0,
       luminaires: [],
       areas: [id],

@@ -33,6 +33,7 @@ export function siteOf(sketch: Sketch): Site {
     shared: false,
     alwaysOccupied: circuit.alwaysOccupied ?? false,
     auxiliaryContact: false,
+    chargeMilliamps: 0,
     emptySec: 0,
     luminaires: circuit.areas.map((area, i) => ({
       id: `L${c}-${i}`,

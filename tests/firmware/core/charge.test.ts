@@ -1,0 +1,101 @@
+// The charge current after a test: EN 50172:2004 7.2 (charging arrangements, V2), Ontario Fire Code
+// 2.7.3.3(4) (recovery period after the yearly test, V1), UNI CEI 11222 (charging truly present, V2).
+// Shares and times of the looks are common practice, no source.
+import { describe, expect, it } from 'vitest';
+import { Phase, Reason, TestKind } from '../../../firmware/contract/codes';
+import { curvePercent } from '../../../firmware/contract/curve';
+import type { ChargeRecord } from '../../../firmware/contract/messages';
+import { Bench, IN_WINDOW } from './bench';
+
+const FITTED = { fitted: 16, chargeMilliamps: 400 };
+const HOUR_MS = 3_600_000;
+const LOOK_MS = 86_400_000 / 36;
+
+const charges = (b: Bench): ChargeRecord[] => b.of('charge') as unknown as ChargeRecord[];
+
+/** To the proven restore after a test of this kind; the sensor then reads `milliamps`. */
+function restored(kind: TestKind, milliamps: number, settings: object = FITTED): Bench {
+  const b = new Bench(settings).planned(kind).runToDischarge();
+  b.s.in.charge = milliamps;
+  return b.runTo(() => b.s.phase === Phase.Recharging, IN_WINDOW + 2 * HOUR_MS);
+}
+
+/** A day in steps of a look; the current at each is `milliamps(look)`. */
+function recharge(b: Bench, milliamps: (look: number) => number, looks = 37): Bench {
+  const since = b.s.suppliedAt;
+  b.run(since + 120_000);
+  for (let i = 1; i <= looks; i++) {
+    b.s.in.charge = milliamps(i);
+    b.run(since + i * LOOK_MS + 60_000);
+  }
+  return b;
+}
+
+describe('charging after a test', () => {
+  it('is missed 60 s after the supply is back, after a brief test too', () => {
+    for (const kind of [TestKind.Brief, TestKind.Full]) {
+      const b = restored(kind, 119);
+      b.run(b.s.suppliedAt + 59_000);
+      expect(charges(b)).toEqual([]);
+      b.run(b.s.suppliedAt + 62_000);
+      const [record] = charges(b);
+      expect([record.reason, record.arg, record.test, record.curve]).toEqual([Reason.NoCharge, 119, 1, '']);
+      b.run(b.s.suppliedAt + 30 * HOUR_MS);
+      expect(charges(b)).toHaveLength(1);
+    }
+  });
+
+  it('that is there after a brief test needs no record', () => {
+    const b = restored(TestKind.Brief, 120);
+    b.run(b.s.suppliedAt + 30 * HOUR_MS);
+    expect(charges(b)).toEqual([]);
+  });
+
+  it('is followed after a full test until the recharge is over', () => {
+    const b = recharge(restored(TestKind.Full, 400), (look) => (look < 10 ? 400 : look < 20 ? 190 : 60));
+    const [record] = charges(b);
+    expect(charges(b)).toHaveLength(1);
+    expect([record.reason, record.arg, record.plan, record.test]).toEqual([Reason.None, 400, 1, 1]);
+    expect([record.half, record.float, record.step]).toEqual([24_000, 48_000, 2400]);
+    const percent = curvePercent(record.curve);
+    expect(percent).toHaveLength(37);
+    expect([percent[0], percent[9], percent[10], percent[36]]).toEqual([100, 100, 47.5, 15]);
+    expect(b.broken).toEqual([]);
+  });
+
+  it('that does not fall by the end is told as slow', () => {
+    const [record] = charges(recharge(restored(TestKind.Full, 400), (look) => (look < 30 ? 400 : 180)));
+    expect([record.reason, record.half, record.float]).toEqual([Reason.SlowRecharge, 72_000, -1]);
+  });
+
+  it('that is broken off by an outage is told as far as it was seen', () => {
+    const b = recharge(restored(TestKind.Full, 400), () => 400, 5);
+    b.change({ mains: 0 }).run(b.now + 60_000);
+    b.change({ mains: 1 }).run(b.now + 60_000);
+    const [record] = charges(b);
+    expect([record.reason, record.float, record.curve.length]).toEqual([Reason.None, -1, 6]);
+    b.run(b.now + 30 * HOUR_MS);
+    expect(charges(b)).toHaveLength(1);
+  });
+
+  it('is not judged by a first look that comes late, nor after a test cut short', () => {
+    const held = restored(TestKind.Full, 0);
+    held.s.holdUntil = held.now + 600_000;
+    held.run(held.now + 30 * HOUR_MS);
+    expect(charges(held)).toEqual([]);
+    const short = new Bench(FITTED).planned(TestKind.Full).runToDischarge();
+    short.run(short.now + 40_000);
+    short.change({ stop: 1 }).run(short.now + 30 * HOUR_MS);
+    expect(short.result().end).toBe(Reason.StopInput);
+    expect(charges(short)).toEqual([]);
+  });
+
+  it.each([
+    ['no sensor is fitted', { fitted: 0, chargeMilliamps: 400 }],
+    ['its current was not commissioned', { fitted: 16 }],
+  ])('is not judged where %s', (_name, settings) => {
+    const b = restored(TestKind.Full, 0, settings);
+    b.run(b.s.suppliedAt + 30 * HOUR_MS);
+    expect(charges(b)).toEqual([]);
+  });
+});
