@@ -66,6 +66,37 @@ describe('a real outage while a test runs', () => {
   });
 });
 
+describe('a supply that flickers', () => {
+  /** Dips of a quarter of a second, too short to be an outage each, every two seconds. */
+  const flicker = (kind: TestKind, fromMs: number, seconds: number) => {
+    const outages = Array.from({ length: seconds / 2 }, (_, i) => {
+      const from = fromMs + i * 2000 + 100;
+      return { from, to: from + 300 };
+    });
+    return circuit(kind, { spec: { outages } });
+  };
+
+  it('R34 a supply that dips again and again ends a running test void (design, CP)', () => {
+    const e = flicker(TestKind.Full, WINDOW_MS + 300_000, 60).run(WINDOW_MS + HOURS(3));
+    const r = onlyResult(e);
+    expect([r.end, verdicts(r)]).toEqual([Reason.Outage, allVoid(r, Reason.Outage)]);
+    expect(r.seconds).toBeLessThan(360);
+  });
+
+  it('R34 and no test starts until it has been steady for a while (design, CP)', () => {
+    const e = flicker(TestKind.Brief, WINDOW_MS - 30_000, 600).run(WINDOW_MS + 500_000);
+    expect(e.state?.waiting).toBe(Reason.UnsteadySupply);
+    expect(e.node.plant.relay.drivenSince).toBe(0);
+    const told = (e.of('supply') as EventRecord[]).map((r) => r.reason);
+    expect(told).toEqual([Reason.UnsteadySupply]);
+    const lastDip = WINDOW_MS - 30_000 + 598_000;
+    toDark(e);
+    expect(e.fleet.now - lastDip).toBeGreaterThanOrEqual(600_000);
+    e.run(WINDOW_MS + HOURS(2));
+    expect(results(e).map((r) => r.end)).toEqual([Reason.Complete]);
+  });
+});
+
 describe('an outage while the batteries recharge', () => {
   it('R35 is recorded with its length, and the notice stays until 24 h without a break are over (EN 50172:2004 for the risk, V2; design, CP)', () => {
     const from = WINDOW_MS + HOURS(6);

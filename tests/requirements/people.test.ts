@@ -62,6 +62,32 @@ describe('who may inhibit tests', () => {
   });
 });
 
+describe('a hold that is forgotten', () => {
+  const reminders = (e: Estate) => e.of('reminder') as EventRecord[];
+
+  it('R46 a key left turned is brought to mind every hour of its first day, while batteries drain, and daily from then on (CP)', () => {
+    const e = happens(circuit(TestKind.Brief), 'keys', HOURS(10), 3 * 86_400 + 60);
+    e.run(HOURS(10) + DAY_MS - 60_000);
+    expect(reminders(e).map((r) => [r.reason, Math.round(r.arg / 3600)])).toEqual(
+      Array.from({ length: 23 }, (_, i) => [Reason.KeyHold, i + 1]),
+    );
+    e.run(HOURS(12) + 3 * DAY_MS);
+    expect(reminders(e).length).toBeGreaterThanOrEqual(23 + 2);
+    expect(reminders(e).length).toBeLessThanOrEqual(23 + 4);
+    e.run(HOURS(12) + 6 * DAY_MS);
+    expect(e.of('released')).toHaveLength(1);
+  });
+
+  it('R46 a hold by order is brought to mind every day until it expires (CP)', () => {
+    const e = circuit(TestKind.Brief).run(HOURS(20));
+    e.order(OrderKind.Hold, 604_800);
+    e.run(HOURS(20) + 8 * DAY_MS);
+    expect(reminders(e).map((r) => [r.reason, Math.round(r.arg / 86_400)])).toEqual(
+      [1, 2, 3, 4, 5, 6].map((day) => [Reason.OrderedHold, day]),
+    );
+  });
+});
+
 describe('the clock', () => {
   it('R30 a clock that was never set starts no test (IEC 62034, 4.2, title V1)', () => {
     const e = circuit(TestKind.Brief).run(HOURS(20));

@@ -149,6 +149,32 @@ describe('a fault of the tester', () => {
     expect(core(e).reason).toBe(Reason.RelayStuckOpen);
   });
 
+  it('R33 a contact that hangs by its armature is freed by moving it, and even so the tester stays at fault until a person clears it (design, CP)', () => {
+    const hangs: FaultSpec = {
+      kind: 'relay sticks until exercised',
+      at: 0,
+      exercises: 2,
+      repairedAt: HOURS(99),
+    };
+    const e = faulty(hangs).run(WINDOW_MS + 100_000);
+    expect([e.node.plant.supplied, core(e).reason]).toEqual([false, Reason.RelayStuckOpen]);
+    e.run(WINDOW_MS + 300_000);
+    expect([e.node.plant.supplied, core(e).phase, e.node.red]).toEqual([true, Phase.Fault, 1]);
+    expect(e.of('supply')).toHaveLength(1);
+    expect(e.watch.violations).toEqual([]);
+  });
+
+  it('R33 a contact that chatters as it moves proves nothing false: the test is passed by what was measured after it, or it is void (design, CP)', () => {
+    for (const bounceMs of [100, 300, 700, 1500, 4000]) {
+      const e = faulty({ kind: 'relay bounces', at: 0, bounceMs, repairedAt: HOURS(99) });
+      e.run(WINDOW_MS + HOURS(0.5));
+      const r = onlyResult(e);
+      if (r.end === Reason.Complete) expect(verdicts(r)).toEqual([PASS, PASS, PASS, PASS]);
+      else expect(verdicts(r)).toEqual(allVoid(r, r.end));
+      expect(e.node.plant.supplied).toBe(true);
+    }
+  });
+
   it('R33 with a tester at fault no test starts, by plan or by order, and a restart does not forget it (design, CP)', () => {
     const slots = [slot(1, TestKind.Brief), slot(2, TestKind.Brief, 1), slot(3, TestKind.Brief, 2)];
     const e = circuit(TestKind.Brief, { slots, spec: { faults: [WELDED] } }).run(WINDOW_MS + HOURS(1));
