@@ -90,7 +90,7 @@ describe('a supply that flickers', () => {
     const told = (e.of('supply') as EventRecord[]).map((r) => r.reason);
     expect(told).toEqual([Reason.UnsteadySupply]);
     const lastDip = WINDOW_MS - 30_000 + 598_000;
-    toDark(e);
+    toDark(e.run(lastDip + 1000));
     expect(e.fleet.now - lastDip).toBeGreaterThanOrEqual(600_000);
     e.run(WINDOW_MS + HOURS(2));
     expect(results(e).map((r) => r.end)).toEqual([Reason.Complete]);
