@@ -14,6 +14,8 @@ const FIRST_MS = 60000;
 const LATE_MS = 300000;
 /** Least share of the commissioned current at the first look, %. */
 const PRESENT_PERCENT = 30;
+/** The same after a brief test: it takes so little that a charger may be back at its float at once. */
+const BRIEF_PERCENT = 2;
 /** Share of the current at the first look that counts as half, and as float, %. */
 const HALF_PERCENT = 50;
 const FLOAT_PERCENT = 20;
@@ -49,7 +51,7 @@ function close(s: Core, reason: Reason, now: number): void {
 
 function lookFirst(s: Core, percent: number, now: number): void {
   s.chargeFirst = s.in.charge;
-  if (percent < PRESENT_PERCENT) {
+  if (percent < (s.chargeStepSec > 0 ? PRESENT_PERCENT : BRIEF_PERCENT)) {
     close(s, Reason.NoCharge, now);
     return;
   }
