@@ -11,6 +11,7 @@ import { describe, type GateOptions, gate } from './gate';
 import { nest } from './nest';
 import { NESTING } from './often';
 import { outsideNames, reservedNames } from './reserved';
+import { METHODS } from './rules/missing';
 import { checkUpload } from './upload';
 
 const FIRMWARE = fileURLToPath(new URL('..', import.meta.url));
@@ -63,7 +64,8 @@ const FOLD: CompressOptions = { ...SHRINK, toplevel: 'vars' as unknown as boolea
 
 /** Minifies for the interpreter, to ASCII, because the upload tool re-encodes anything else. */
 async function minifyBundle(code: string): Promise<string> {
-  const properties = { reserved: outsideNames(FIRMWARE), builtins: true, keep_quoted: 'strict' } as const;
+  const reserved = [...outsideNames(FIRMWARE), ...METHODS];
+  const properties = { reserved, builtins: true, keep_quoted: 'strict' } as const;
   const shrunk = await minify(code, { ecma: 5, toplevel: true, compress: SHRINK, mangle: false });
   const result = await minify(shrunk.code ?? '', {
     ecma: 5,

@@ -20,7 +20,8 @@ const STATICS: { [object: string]: Set<string> | undefined } = {
   Date: words('UTC'),
 };
 
-const METHODS = words(
+/** The minifier must not give one of these names to a property of the program's own either. */
+export const METHODS = words(
   'codePointAt localeCompare matchAll normalize search trimStart trimEnd at flat flatMap findLast ' +
     'findLastIndex reduceRight copyWithin replaceAll',
 );
