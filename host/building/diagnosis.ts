@@ -2,7 +2,7 @@
 // no source: they tell a person where to look first, and never change a verdict.
 import { Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
-import { lengthWord } from '../words';
+import { lengthWord, reasonSentence } from '../words';
 import type { LampResult } from './lamps';
 
 export interface DiagnosisResult extends LampResult {
@@ -18,6 +18,10 @@ export interface DiagnosisInput {
   batteryMilliamps: number;
   /** Whether the lamp's mode says dark on mains: what its sensor shows there is then no lamp's current. */
   darkOnMains: boolean;
+  /** What the newest result says of channels that move together (crossTalk.ts), '' for nothing. */
+  crossTalk: string;
+  /** Times the circuit drew no charging current after a test, newest first; none where no sensor is fitted. */
+  noCharge: { at: number; milliamps: number }[];
   /** Date of a UTC second as the reader knows it. */
   dateOf(utcSec: number): string;
 }
@@ -48,6 +52,8 @@ function strayMilliamps(input: DiagnosisInput, r: DiagnosisResult): number {
 }
 
 function sensorDrift(input: DiagnosisInput, latest: DiagnosisResult): string {
+  // A sensor that stands still has not drifted: it tells nothing at all.
+  if (latest.reason === Reason.SensorStuck) return '';
   const limit = input.batteryMilliamps * WANDERED;
   const stray = strayMilliamps(input, latest);
   if (latest.reason !== Reason.SensorOffset && Math.abs(stray) < limit) return '';
@@ -59,12 +65,25 @@ function sensorDrift(input: DiagnosisInput, latest: DiagnosisResult): string {
   );
 }
 
-function tester(latest: DiagnosisResult): string {
+/** Tester or sensor: what made the last test void for this luminaire. */
+function tester(input: DiagnosisInput, latest: DiagnosisResult): string {
   if (latest.reason < Limit.TesterFaultFirst || latest.reason > Limit.TesterFaultLast) return '';
-  return (
-    'Most likely the tester, not the luminaire: the last test ended with a fault of relay, sensor or ' +
-    'controller.'
-  );
+  const on = input.dateOf(latest.at);
+  if (latest.reason === Reason.SensorStuck)
+    return (
+      `Most likely the current sensor: on ${on} it stood still at ${latest.onMainsMilliamps} mA from mains to ` +
+      `battery, and showed ${latest.milliampsAt60} mA at 60 s. The lamp is not proven lit.`
+    );
+  if (latest.reason === Reason.SensorRange)
+    return `Most likely the current sensor, its wiring or the multiplexer: it read out of range on ${on}.`;
+  return `Most likely the tester, not the luminaire. On ${on}: ${reasonSentence(latest.reason)}`;
+}
+
+/** That the circuit drew no charging current between two instants, where that was measured. */
+function withoutCharge(input: DiagnosisInput, from: number, to: number): string {
+  const found = input.noCharge.find(({ at }) => at >= from && at <= to);
+  if (!found) return '';
+  return ` The circuit drew ${found.milliamps} mA of charging current after the test of ${input.dateOf(found.at)}.`;
 }
 
 /** The last discharge that emptied the battery, where the lamp hardly lit afterwards; else undefined. */
@@ -85,7 +104,8 @@ function darkNow(input: DiagnosisInput, latest: DiagnosisResult): string {
       `Most likely the charger, or a battery that takes no charge any more: on ${input.dateOf(emptied.at)} ` +
       `the lamp burned for ${lengthWord(emptied.litSec)}, which emptied the battery, and since ` +
       `${input.dateOf(dark[dark.length - 1].at)} it has stayed dark, with the time to recharge given. ` +
-      'A lamp that died in just that time would look the same.'
+      'A lamp that died in just that time would look the same.' +
+      withoutCharge(input, emptied.at, latest.at)
     );
   }
   const before = lit
@@ -93,7 +113,7 @@ function darkNow(input: DiagnosisInput, latest: DiagnosisResult): string {
     : 'it has not been lit in any test on record';
   return (
     'Most likely a dead lamp, or a battery that is dead, disconnected or not charged: not lit at 5 s on ' +
-    `${input.dateOf(latest.at)}, and ${before}.`
+    `${input.dateOf(latest.at)} (${latest.milliampsAt5} of ${input.batteryMilliamps} mA), and ${before}.`
   );
 }
 
@@ -103,11 +123,23 @@ function shortNow(input: DiagnosisInput, latest: DiagnosisResult): string {
     (r) => r.at < latest.at && r.kind === TestKind.Full && r.litSec > latest.litSec && isJudged(r),
   );
   if (latest.litSec < input.ratedSec * SCARCELY) {
+    const since = fullBefore?.at ?? 0;
+    const lit = input.results.filter(
+      (r) => r.kind === TestKind.Brief && r.verdict === Verdict.Pass && r.at > since && r.at < latest.at,
+    ).length;
+    // What it burned in those tests must have come from the charger.
+    if (lit > LIT_ON_THE_REST && fullBefore)
+      return (
+        `Most likely a battery with a shorted cell: it takes charge, for it lit in ${lit} brief tests since ` +
+        `${input.dateOf(since)}, but it lasted only ${lasted} on ${input.dateOf(latest.at)} ` +
+        `(${latest.milliampsAt60} of ${input.batteryMilliamps} mA at 60 s).`
+      );
     const before = fullBefore
       ? `on ${input.dateOf(fullBefore.at)} it still burned for ${lengthWord(fullBefore.litSec)}, and ` +
         'after the time to recharge it '
       : 'it ';
-    return `Most likely the charger: ${before}lasted only ${lasted} on ${input.dateOf(latest.at)}.`;
+    const evidence = withoutCharge(input, since, latest.at);
+    return `Most likely the charger: ${before}lasted only ${lasted} on ${input.dateOf(latest.at)}.${evidence}`;
   }
   const before = fullBefore
     ? ` On ${input.dateOf(fullBefore.at)} it had lasted ${lengthWord(fullBefore.litSec)}.`
@@ -133,10 +165,11 @@ function failureInForce(results: DiagnosisResult[]): DiagnosisResult | undefined
 export function diagnose(input: DiagnosisInput): string {
   const latest = input.results[0];
   if (!latest) return '';
+  if (input.crossTalk !== '') return input.crossTalk;
   const drift = sensorDrift(input, latest);
   if (drift) return drift;
   const failure = failureInForce(input.results);
-  if (!failure) return latest.verdict === Verdict.Void ? tester(latest) : '';
+  if (!failure) return latest.verdict === Verdict.Void ? tester(input, latest) : '';
   switch (failure.reason) {
     case Reason.NotLitAtFiveSeconds:
     case Reason.AllDark:
@@ -157,6 +190,6 @@ export function diagnose(input: DiagnosisInput): string {
         `${failure.reason === Reason.LitOnMains ? 'lit' : 'dark'} on mains on ${input.dateOf(failure.at)}.`
       );
     default:
-      return tester(failure);
+      return tester(input, failure);
   }
 }

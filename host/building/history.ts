@@ -1,4 +1,5 @@
 // A luminaire's results, curves and diagnosis, from the log book's results of its circuit.
+import { Reason } from '../../firmware/contract/codes';
 import { curvePercent, linePercent, readLine } from '../../firmware/contract/curve';
 import type { ResultRecord } from '../../firmware/contract/messages';
 import { readRecord } from '../ingest/schema';
@@ -6,7 +7,8 @@ import type { Entry } from '../logbook/logbook';
 import type { LuminaireHistory } from '../server/api';
 import type { Circuit } from '../site/model';
 import { reasonSentence, testKindWord, verdictWord } from '../words';
-import { type DiagnosisResult, diagnose } from './diagnosis';
+import { type Channel, crossTalk } from './crossTalk';
+import { type DiagnosisInput, type DiagnosisResult, diagnose } from './diagnosis';
 import { lampResult, resultAt } from './lamps';
 
 type Curve = LuminaireHistory['curves'][number];
@@ -47,15 +49,35 @@ function dateWriter(timeZone: string): (utcSec: number) => string {
   return (utcSec) => format.format(new Date(utcSec * 1000));
 }
 
+/** The channels of the newest result side by side. */
+function newestChannels(circuit: Circuit, entries: Entry[]): Channel[] {
+  const record = entries.length > 0 ? readRecord(entries[0].body) : undefined;
+  if (record?.kind !== 'result') return [];
+  return circuit.luminaires.flatMap(({ id, batteryMilliamps }, i) => {
+    const lamp = lampResult(record, i);
+    const curve = curveIn(record, i, 0)?.percent ?? [];
+    return lamp ? [{ ...lamp, luminaire: id, batteryMilliamps, curve }] : [];
+  });
+}
+
+function withoutCharge(charges: Entry[]): DiagnosisInput['noCharge'] {
+  return charges.flatMap((entry) => {
+    const r = readRecord(entry.body);
+    return r?.kind === 'charge' && r.reason === Reason.NoCharge ? [{ at: entry.at, milliamps: r.arg }] : [];
+  });
+}
+
 /**
  * History of luminaire number `index` of a circuit.
  * @param entries results of the circuit, newest first
+ * @param charges its charge records, newest first
  */
 export function luminaireHistory(
   circuit: Circuit,
   index: number,
   entries: Entry[],
   timeZone: string,
+  charges: Entry[] = [],
 ): LuminaireHistory {
   const luminaire = circuit.luminaires[index];
   const results = lampEntries(entries, index);
@@ -79,6 +101,8 @@ export function luminaireHistory(
       ratedSec: luminaire.ratedSec,
       batteryMilliamps: luminaire.batteryMilliamps,
       darkOnMains: luminaire.mode === 'non-maintained' || luminaire.mode === 'combined',
+      crossTalk: crossTalk(newestChannels(circuit, entries), index),
+      noCharge: withoutCharge(charges),
       dateOf: dateWriter(timeZone),
     }),
   };

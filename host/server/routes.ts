@@ -28,6 +28,8 @@ export interface RouteParts {
 
 /** Results looked at for one luminaire: more than ten years of brief and full tests. */
 const RESULTS_MAX = 200;
+/** Charge records looked at for a luminaire's diagnosis. */
+const CHARGES_MAX = 50;
 
 const logQuestion = z.object({
   before: z.coerce.number().int().min(1).optional(),
@@ -65,8 +67,10 @@ function logbookView(parts: RouteParts, query: z.infer<typeof logQuestion>): Log
 function historyOf(parts: RouteParts, id: string): LuminaireHistory | undefined {
   const place = parts.building.find(id);
   if (!place) return undefined;
-  const results = parts.logbook.results(`${parts.site.id}/${place.circuit.id}`, RESULTS_MAX);
-  return luminaireHistory(place.circuit, place.index, results, parts.site.timeZone);
+  const address = `${parts.site.id}/${place.circuit.id}`;
+  const results = parts.logbook.results(address, RESULTS_MAX);
+  const charges = parts.logbook.page({ address, kind: 'charge', limit: CHARGES_MAX });
+  return luminaireHistory(place.circuit, place.index, results, parts.site.timeZone, charges);
 }
 
 async function giveOrder(

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
-import { type DiagnosisResult, diagnose } from '../../../host/building/diagnosis';
+import { type DiagnosisInput, type DiagnosisResult, diagnose } from '../../../host/building/diagnosis';
 
 const DAY = 86400;
 
@@ -24,12 +24,19 @@ function said(...results: DiagnosisResult[]): string {
   return saidOf(true, results);
 }
 
-function saidOf(darkOnMains: boolean, results: DiagnosisResult[]): string {
+function saidOf(
+  darkOnMains: boolean,
+  results: DiagnosisResult[],
+  more: Partial<DiagnosisInput> = {},
+): string {
   return diagnose({
-    results: results.reverse(),
+    results: [...results].reverse(),
     ratedSec: 3600,
     batteryMilliamps: 300,
     darkOnMains,
+    crossTalk: '',
+    noCharge: [],
+    ...more,
     dateOf: (utcSec) => `day ${utcSec / DAY}`,
   });
 }
@@ -43,7 +50,7 @@ describe('most likely cause', () => {
   it('is lamp or battery when it is dark and was fine in the brief test before', () => {
     expect(said(test(1, TestKind.Full), test(14, TestKind.Brief), test(28, TestKind.Brief), dark(56))).toBe(
       'Most likely a dead lamp, or a battery that is dead, disconnected or not charged: not lit at 5 s on ' +
-        'day 56, and it was last lit on day 28.',
+        'day 56 (0 of 300 mA), and it was last lit on day 28.',
     );
     expect(said(dark(1), dark(28))).toContain('it has not been lit in any test on record');
   });
@@ -61,6 +68,48 @@ describe('most likely cause', () => {
   it('is the charger when a full test ends at once although an earlier one lasted', () => {
     expect(said(test(1, TestKind.Full), short(366, 200))).toMatch(
       /^Most likely the charger: on day 1 .* 60 min/,
+    );
+  });
+
+  it('is the charger with the charging current that was missing, where that is measured', () => {
+    const noCharge = [{ at: 200 * DAY, milliamps: 4 }];
+    const after = ' The circuit drew 4 mA of charging current after the test of day 200.';
+    expect(saidOf(true, [test(1, TestKind.Full), short(366, 200)], { noCharge })).toContain(after);
+    expect(saidOf(true, [test(1, TestKind.Full), dark(366)], { noCharge })).toContain(after);
+    const before = [{ at: 0, milliamps: 4 }];
+    expect(saidOf(true, [test(1, TestKind.Full), short(366, 200)], { noCharge: before })).not.toContain(
+      'drew',
+    );
+  });
+
+  it('is a shorted cell when the battery takes charge and is empty at once', () => {
+    const briefs = [28, 56, 84].map((day) => test(day, TestKind.Brief));
+    expect(said(test(1, TestKind.Full), ...briefs, short(366, 200))).toBe(
+      'Most likely a battery with a shorted cell: it takes charge, for it lit in 3 brief tests since day 1, but it ' +
+        'lasted only 3 min of 60 min on day 366 (300 of 300 mA at 60 s).',
+    );
+  });
+
+  it('is cross-talk before anything else when the channels of the newest result say so', () => {
+    expect(saidOf(true, [dark(1)], { crossTalk: 'Two channels move together.' })).toBe(
+      'Two channels move together.',
+    );
+  });
+
+  it('is the sensor when it stood still or was out of range', () => {
+    const still = {
+      verdict: Verdict.Void,
+      reason: Reason.SensorStuck,
+      onMainsMilliamps: 310,
+      milliampsAt60: 310,
+    };
+    expect(saidOf(false, [test(1, TestKind.Brief, still)])).toBe(
+      'Most likely the current sensor: on day 1 it stood still at 310 mA from mains to battery, and showed 310 mA ' +
+        'at 60 s. The lamp is not proven lit.',
+    );
+    const range = { verdict: Verdict.Void, reason: Reason.SensorRange };
+    expect(said(test(1, TestKind.Brief, range))).toBe(
+      'Most likely the current sensor, its wiring or the multiplexer: it read out of range on day 1.',
     );
   });
 
@@ -104,7 +153,10 @@ describe('most likely cause', () => {
 
   it('is the tester, not the luminaire, when relay or controller failed', () => {
     const stuck = test(28, TestKind.Brief, { verdict: Verdict.Void, reason: Reason.RelayStuckClosed });
-    expect(said(test(1, TestKind.Brief), stuck)).toContain('Most likely the tester, not the luminaire');
+    expect(said(test(1, TestKind.Brief), stuck)).toBe(
+      'Most likely the tester, not the luminaire. On day 28: The relay did not open: the supply stayed on although ' +
+        'it was ordered off.',
+    );
   });
 
   it('is not a mains outage that made a test void', () => {
