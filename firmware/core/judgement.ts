@@ -61,7 +61,7 @@ export function clearJudgement(s: Core): void {
     s.verdict[i] = Verdict.Open;
     s.why[i] = Reason.None;
     s.finding[i] = Reason.None;
-    s.marks[i] = Mark.Still;
+    s.marks[i] = Mark.NotEarly | Mark.NotFull | Mark.Still;
     // No reading is so high: every lamp is looked at closely until it has shown that it is well.
     s.quick[i] = Limit.RailHigh;
     s.litSec[i] = 0;
@@ -86,7 +86,7 @@ export function lookOnMains(s: Core): void {
     if (s.preCount === 1) s.at60[i] = raw;
     if (isRail(raw)) s.finding[i] = Reason.SensorRange;
     else s.sum[i] += raw;
-    if (raw !== s.at60[i]) s.marks[i] = 0;
+    if (raw !== s.at60[i]) s.marks[i] &= ~Mark.Still;
   }
 }
 
@@ -107,7 +107,6 @@ export function concludeMains(s: Core): void {
       if (mean * 100 < s.set.floorPercent * column(s, i, Column.Mains)) s.finding[i] = Reason.DarkOnMains;
     }
     s.sum[i] = mean;
-    s.marks[i] |= Mark.NotEarly | Mark.NotFull;
   }
 }
 
