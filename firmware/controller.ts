@@ -46,7 +46,7 @@ function flush(c: Controller, now: number): boolean {
   const s = c.core;
   let written = 0;
   while (written < s.outCount && appendRecord(c.journal, s.out[written])) written++;
-  for (let i = written; i < s.outCount; i++) s.out[i - written] = s.out[i];
+  for (let i = 0; i < s.outCount; i++) s.out[i] = i + written < s.outCount ? s.out[i + written] : '';
   s.outCount -= written;
   if (written > 0) s.dirty = 1;
   if (s.outCount > 0) c.flashRetryAt = now + FLASH_RETRY_MS;

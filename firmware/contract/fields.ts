@@ -26,17 +26,40 @@ export function textField(text: string, name: string): string {
   return to < 0 ? '' : text.substring(from, to);
 }
 
-/** A number of 1 to 10 digits and nothing else, or -1. */
-function wholeNumber(digits: string): number {
-  const value = parseInt(digits, 10);
-  const isPlain = value >= 0 && digits.length <= 10;
-  // Leading zeros may stand; anything else that parseInt overlooks makes a difference here.
-  return isPlain && ('000000000' + value).slice(-digits.length) === digits ? value : -1;
+/** Most characters of a number with what ends it. */
+const NUMBER_LENGTH = 11;
+
+/** Reads the rows; JSON.parse throws where they are not even nearly what they should be. */
+function rowsOf(
+  text: string,
+  from: number,
+  end: number,
+  width: number,
+  max: number,
+  rows: { [index: number]: number },
+): number {
+  let count = 0;
+  while (from < end) {
+    const to = text.indexOf(';', from);
+    if (to < 0 || to >= end || to - from > NUMBER_LENGTH * width || count >= max) return -1;
+    const row = text.substring(from, to);
+    const values: number[] = JSON.parse('[' + row + ']');
+    // The interpreter overlooks much: what it has understood must be what was written.
+    if (values.length !== width || values.join(',') !== row) return -1;
+    for (let i = 0; i < width; i++) {
+      if (values[i] >>> 0 !== values[i]) return -1;
+      rows[count * width + i] = values[i];
+    }
+    count++;
+    from = to + 1;
+  }
+  return count;
 }
 
 /**
- * Reads rows of integers, "1,2,3;4,5,6;", into `rows`, a flat array of `width` columns. Number by number:
- * the board takes seconds to look at the characters of a long plan one by one.
+ * Reads rows of integers from 0 to 4,294,967,295, "1,2,3;4,5,6;", into `rows`, a flat array of `width`
+ * columns. Row by row: the board takes seconds to look at the characters of a long plan one by one.
+ * @param from where the rows begin in `text`, and `end` where they end, so that nobody need copy them.
  * @returns the number of rows, or -1 when the text is anything else or has more than `max` rows.
  */
 export function readRows(
@@ -44,16 +67,12 @@ export function readRows(
   width: number,
   max: number,
   rows: { [index: number]: number },
+  from: number = 0,
+  end: number = text.length,
 ): number {
-  let count = 0;
-  for (let from = 0; from < text.length; ) {
-    const isLast = count % width === width - 1;
-    const to = text.indexOf(isLast ? ';' : ',', from);
-    const value = to > from && count < max * width ? wholeNumber(text.substring(from, to)) : -1;
-    if (value < 0) return -1;
-    rows[count] = value;
-    count++;
-    from = to + 1;
+  try {
+    return rowsOf(text, from, end, width, max, rows);
+  } catch (_error) {
+    return -1;
   }
-  return count % width === 0 ? count / width : -1;
 }

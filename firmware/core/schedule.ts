@@ -28,16 +28,22 @@ export function isOwnNight(s: Core, utcSec: number): boolean {
   return off === 0;
 }
 
+/** A plan whose slots may stand inside a longer text, from `from` to `end`: a copy of them would be large. */
+export interface PlanText extends PlanMessage {
+  from?: number;
+  end?: number;
+}
+
 /**
  * Takes over a plan. Slots already over are silently spent: they were an earlier controller's duty.
  * @param fresh 1 for a plan just received, 0 for the one found in flash after a start.
  * @returns false, with nothing changed, when it is malformed.
  */
-export function takePlan(s: Core, m: PlanMessage, fresh: number, now: number): boolean {
+export function takePlan(s: Core, m: PlanText, fresh: number, now: number): boolean {
   if (!isBetween(m.revision, 1, 4294967295) || !isBetween(m.until, 1, 4294967295)) return false;
   if (typeof m.slots !== 'string') return false;
-  const slots = new Float64Array(Limit.PlanSlots * Column.Count);
-  const count = readRows(m.slots, Column.Count, Limit.PlanSlots, slots);
+  const slots = new Uint32Array(Limit.PlanSlots * Column.Count);
+  const count = readRows(m.slots, Column.Count, Limit.PlanSlots, slots, m.from, m.end);
   if (count < 0) return false;
   for (let i = 0; i < count; i++) {
     const at = i * Column.Count;

@@ -133,7 +133,7 @@ function isCommissioningInRange(m: SettingsMessage, rated: number): boolean {
 }
 
 /** Longest rated duration of the rows, or 0 when a row is out of bounds. */
-function longestRated(lamps: Float64Array, count: number): number {
+function longestRated(lamps: Uint32Array, count: number): number {
   let longest = 0;
   for (let i = 0; i < count; i++) {
     const at = i * Column.Count;
@@ -147,7 +147,7 @@ function longestRated(lamps: Float64Array, count: number): number {
   return longest;
 }
 
-function shortestRated(lamps: Float64Array, count: number): number {
+function shortestRated(lamps: Uint32Array, count: number): number {
   let shortest = Limit.RatedSecMax;
   for (let i = 0; i < count; i++) {
     const rated = lamps[i * Column.Count + Column.Rated];
@@ -164,7 +164,7 @@ function shortestRated(lamps: Float64Array, count: number): number {
 export function takeSettings(set: Settings, m: SettingsMessage): boolean {
   if (!numbersInRange(m)) return false;
   // Wide enough that no number wraps round into its bounds.
-  const rows = new Float64Array(Limit.Luminaires * Column.Count);
+  const rows = new Uint32Array(Limit.Luminaires * Column.Count);
   const count = readRows(m.lamps, Column.Count, Limit.Luminaires, rows);
   const rated = count > 0 ? longestRated(rows, count) : 0;
   const briefCap = Math.floor(shortestRated(rows, count) / Limit.BriefShareOfRated);

@@ -97,7 +97,7 @@ export interface Core {
   planUntil: number;
   slotCount: number;
   /** Flat rows of test, kind, start, end. */
-  slots: Float64Array;
+  slots: Uint32Array;
   slotState: Uint8Array;
   overdue: number;
   lastBriefUtc: number;
@@ -210,7 +210,7 @@ export function newCore(boot: number): Core {
     planRevision: 0,
     planUntil: 0,
     slotCount: 0,
-    slots: new Float64Array(Limit.PlanSlots * 4),
+    slots: new Uint32Array(Limit.PlanSlots * 4),
     slotState: new Uint8Array(Limit.PlanSlots),
     overdue: 0,
     lastBriefUtc: 0,

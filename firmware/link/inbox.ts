@@ -3,18 +3,12 @@
 import { Phase, Reason } from '../contract/codes';
 import { intField } from '../contract/fields';
 import { Limit, WIRE_VERSION } from '../contract/limits';
-import type {
-  AckMessage,
-  OrderMessage,
-  PlanMessage,
-  SettingsMessage,
-  TimeMessage,
-} from '../contract/messages';
+import type { AckMessage, OrderMessage, SettingsMessage, TimeMessage } from '../contract/messages';
 import { isSealed, type SigningKey } from '../contract/seal';
 import type { DownKind } from '../contract/topics';
 import { takeTime, utcAt } from '../core/clock';
 import { orderRecord, put } from '../core/records';
-import { takePlan } from '../core/schedule';
+import { type PlanText, takePlan } from '../core/schedule';
 import { isBetween, takeSettings } from '../core/settings';
 import { type Core, isDischarging } from '../core/state';
 import { takeOrder } from '../core/step';
@@ -23,6 +17,7 @@ import type { FlashPort } from '../ports';
 
 export const SETTINGS_FILE = 'np.set';
 export const PLAN_FILE = 'np.plan';
+const SLOTS = '"slots":"';
 
 export interface Inbox {
   core: Core;
@@ -39,11 +34,23 @@ export interface Inbox {
   replyReason: Reason;
 }
 
-/** Parses text whose signature was checked; undefined when it is not a JSON object. */
+/**
+ * Parses text whose signature was checked; undefined when it is not a JSON object. The slots of a plan are
+ * left in the text: a copy of them would be most of a board's free memory.
+ */
 function parse(text: string): { v: number } | undefined {
   try {
-    const value = JSON.parse(text);
-    return typeof value === 'object' && value !== null ? value : undefined;
+    const from = text.indexOf(SLOTS) + SLOTS.length;
+    const end = from < SLOTS.length ? -1 : text.indexOf('"', from);
+    if (end < 0) {
+      const value = JSON.parse(text);
+      return typeof value === 'object' && value !== null ? value : undefined;
+    }
+    const plan: PlanText = JSON.parse(text.substring(0, from) + text.substring(end));
+    plan.slots = text;
+    plan.from = from;
+    plan.end = end;
+    return plan;
   } catch (_error) {
     return undefined;
   }
@@ -112,7 +119,7 @@ function takeSettingsMessage(b: Inbox, m: SettingsMessage, text: string, now: nu
   b.core.wakeAt = now;
 }
 
-function takePlanMessage(b: Inbox, m: PlanMessage, text: string, now: number): void {
+function takePlanMessage(b: Inbox, m: PlanText, text: string, now: number): void {
   if (!(m.revision > b.core.planRevision) || isBusy(b.core)) return;
   if (!takePlan(b.core, m, 1, now)) refuse(b, 0, 0, 0, Reason.OutOfBounds, now);
   else b.flash.save(PLAN_FILE, text);
@@ -127,7 +134,7 @@ function takeTimeMessage(b: Inbox, m: TimeMessage, now: number): void {
 function dispatch(b: Inbox, kind: DownKind, m: { v: number }, text: string, now: number): void {
   if (kind === 'order') takeOrderMessage(b, m as OrderMessage, now);
   else if (kind === 'settings') takeSettingsMessage(b, m as SettingsMessage, text, now);
-  else if (kind === 'plan') takePlanMessage(b, m as PlanMessage, text, now);
+  else if (kind === 'plan') takePlanMessage(b, m as PlanText, text, now);
   else if (kind === 'time') takeTimeMessage(b, m as TimeMessage, now);
   else if (kind === 'ack') {
     const ack = m as AckMessage;
@@ -165,6 +172,6 @@ export function loadSaved(b: Inbox, now: number): void {
   }
   if (plan !== '' && isSealed(b.key, 'plan', b.address, plan)) {
     const p = parse(plan);
-    if (p !== undefined && p.v === WIRE_VERSION) takePlan(b.core, p as PlanMessage, 0, now);
+    if (p !== undefined && p.v === WIRE_VERSION) takePlan(b.core, p as PlanText, 0, now);
   }
 }

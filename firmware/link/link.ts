@@ -90,6 +90,7 @@ function onPublished(l: Link, id: number): void {
   if (id !== l.recordId) return;
   l.recordId = 0;
   sentRecord(l.journal, l.recordText);
+  l.recordText = '';
 }
 
 function downTopics(address: string): string[] {

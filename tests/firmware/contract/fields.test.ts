@@ -31,6 +31,12 @@ describe('rows of integers', () => {
     ['a fraction', '1.5,2;'],
     ['a space', '1, 2;'],
     ['eleven digits', '12345678901,2;'],
+    ['a number above 32 bits', '4294967296,2;'],
+    ['a leading zero', '01,2;'],
+    ['an exponent', '1e3,2;'],
+    ['a word', 'true,2;'],
+    ['brackets', '[1],2;'],
+    ['a closed bracket', '1,2],[3;'],
     ['a NUL byte', '1,2\0;'],
   ])('with %s are refused', (_name, text) => {
     expect(readRows(text, 2, 2, [])).toBe(-1);
@@ -42,13 +48,22 @@ describe('rows of integers', () => {
       .map((all) => all.join(''));
     fc.assert(
       fc.property(fc.oneof(text, fc.string()), (t) => {
-        const good = /^(\d{1,10},\d{1,10},\d{1,10};){0,5}$/.test(t);
+        const plain = /^((0|[1-9]\d{0,9}),(0|[1-9]\d{0,9}),(0|[1-9]\d{0,9});){0,5}$/.test(t);
+        const good = plain && t.split(/[,;]/).every((n) => Number(n) < 2 ** 32);
         const out: number[] = [];
         expect(readRows(t, 3, 5, out)).toBe(good ? t.split(';').length - 1 : -1);
         if (good) expect(out).toEqual(t.split(/[,;]/).slice(0, -1).map(Number));
       }),
       { numRuns: 2000 },
     );
+  });
+
+  it('are read where they stand in a longer text', () => {
+    const out: number[] = [];
+    const text = '{"slots":"1,2;3,4;","note":"5,6;"}';
+    expect(readRows(text, 2, 9, out, 10, text.indexOf('"', 10))).toBe(2);
+    expect(out).toEqual([1, 2, 3, 4]);
+    expect(readRows(text, 2, 9, out, 10, 13)).toBe(-1);
   });
 
   it('never write past the rows they were given room for', () => {
