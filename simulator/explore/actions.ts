@@ -1,86 +1,9 @@
 // What can happen next in a world: time passes, somebody does something, something breaks.
 import { OrderKind, Phase, Reason, TestKind } from '../../firmware/contract/codes';
-import { brokenClaims } from '../../firmware/core/claims';
-import { Opening } from '../../firmware/core/state';
-import { BASE_UTC, bootCore, SMALL, TICK, type WorldOptions } from './small';
-import type { Subject } from './subject';
-import {
-  breach,
-  checkDrive,
-  fillInputs,
-  followDark,
-  followTruth,
-  isSupplied,
-  settleContact,
-  takeRecord,
-} from './truth';
-import { type Action, clone, newWorld, RelayMode, type World } from './world';
-
-/** Writes the waiting records; `fate` may tear the power away before or after, or make the write fail. */
-function drain(s: Subject, w: World, options: WorldOptions): void {
-  const core = w.core;
-  if (core.outCount === 0) return;
-  const isIntent = core.phase === Phase.Opening && core.stage === Opening.IntentWritten;
-  const fate = w.fate;
-  w.fate = '';
-  if (fate === 'reset before write') {
-    reset(s, w, options);
-    return;
-  }
-  const ok = fate !== 'write fails';
-  if (ok) for (let i = 0; i < core.outCount; i++) takeRecord(w, core.out[i]);
-  // A failed write of anything but an intent is tried again by the shell; here the next turn does.
-  if (ok || isIntent) core.outCount = 0;
-  if (fate === 'reset after write') {
-    reset(s, w, options);
-    return;
-  }
-  if (isIntent) {
-    s.intentStored(core, ok ? 1 : 0, w.now - w.bootAt);
-    if (core.drive) checkDrive(w, 0, options);
-    drain(s, w, options);
-  }
-}
-
-/** The board starts again: RAM is gone, the coil with it; the journal is what is left. */
-function reset(s: Subject, w: World, options: WorldOptions): void {
-  w.core = bootCore(s, options, w.journal);
-  w.bootAt = w.now;
-  w.drivenSince = -1;
-  if (w.core.drive) breach(w, 'I3 the coil is driven at the start');
-  // Nobody knows what happened to the batteries meanwhile, so the truth owes a full recharge as well.
-  w.suppliedSince = isSupplied(w) ? w.now : -1;
-  w.lostSince = isSupplied(w) ? -1 : w.now;
-  w.owedMs = SMALL.rechargeSec * 1000;
-  w.fate = '';
-  // The model's journal keeps no holds.
-  w.heldUntil = 0;
-  w.spent = w.spentDurable;
-  drain(s, w, options);
-  if (w.intentOpen) breach(w, 'I4 an opening cut short by a reset has no result');
-}
-
-/** One turn of the loop at `w.now`. */
-function turn(s: Subject, w: World, options: WorldOptions): void {
-  settleContact(w);
-  followTruth(w);
-  fillInputs(w);
-  followDark(w);
-  const was = w.core.drive;
-  w.core.journalReady = w.core.outCount === 0 ? 1 : 0;
-  s.step(w.core, w.now - w.bootAt);
-  checkDrive(w, was, options);
-  drain(s, w, options);
-  for (const claim of brokenClaims(w.core, w.now - w.bootAt)) breach(w, claim);
-}
-
-function nextTurn(w: World): number {
-  const unsettled = w.contactOpen !== w.core.drive && w.relay === RelayMode.Sound;
-  const waiting = w.core.outCount > 0 || unsettled || w.core.in.supplyB !== (isSupplied(w) ? 1 : 0);
-  if (waiting) return w.now + TICK;
-  const due = Math.ceil(Math.max(w.core.wakeAt, w.now - w.bootAt + 1) / TICK) * TICK + w.bootAt;
-  return Math.max(w.now + TICK, due);
-}
+import { BASE_UTC, TICK, type WorldOptions } from './small';
+import { breach, checkDrive } from './truth';
+import { drain, type Ground, nextTurn, reset, turn } from './turn';
+import { type Action, RelayMode, type World } from './world';
 
 const ORDERS: Partial<Record<Action, [OrderKind, number]>> = {
   restore: [OrderKind.Restore, 0],
@@ -103,15 +26,15 @@ function followOrder(w: World, action: Action, bit: number): void {
 }
 
 /** Changes the world as the action says. */
-function apply(s: Subject, w: World, action: Action, options: WorldOptions): void {
+function apply(g: Ground, w: World, action: Action): void {
   const order = ORDERS[action];
   if (order) {
     const was = w.core.drive;
     const bit = w.core.testPlan === 1 ? w.core.test : 0;
-    const accepted = s.takeOrder(w.core, order[0], order[1], w.now - w.bootAt) === Reason.None;
+    const accepted = g.s.takeOrder(w.core, order[0], order[1], w.now - w.bootAt) === Reason.None;
     if (accepted) followOrder(w, action, bit);
-    checkDrive(w, was, options);
-    drain(s, w, options);
+    checkDrive(w, was, g.options);
+    drain(g, w);
   } else if (action === 'mains off') w.mains = 0;
   else if (action === 'mains on') w.mains = 1;
   else if (action === 'key on') w.key = 1;
@@ -128,12 +51,18 @@ function apply(s: Subject, w: World, action: Action, options: WorldOptions): voi
     w.relay = RelayMode.Sound;
     w.aux = 1;
   } else if (action === 'aux breaks') w.aux = 0;
-  else if (action === 'reset') reset(s, w, options);
-  else if (action === 'sync') s.takeTime(w.core, BASE_UTC * 1000 + w.now, w.now - w.bootAt, w.now - w.bootAt);
-  else if (action !== 'wait') w.fate = action;
+  else if (action === 'reset') reset(g, w);
+  else if (action === 'sync')
+    g.s.takeTime(w.core, BASE_UTC * 1000 + w.now, w.now - w.bootAt, w.now - w.bootAt);
 }
 
-/** Actions that end something begun, or are free for the asking: they cost no disturbance. */
+/** Something that may happen next, with what it takes from the disturbances left. */
+export interface Move {
+  action: Action;
+  cost: number;
+}
+
+/** Moves that end something begun, or are free for the asking. */
 function freeActions(w: World): Action[] {
   const found: Action[] = [];
   if (!w.core.clockSet) found.push('sync');
@@ -148,7 +77,6 @@ function freeActions(w: World): Action[] {
 }
 
 function disturbances(w: World, options: WorldOptions): Action[] {
-  if (w.left === 0) return [];
   const found: Action[] = ['reset', 'restore', 'hold', 'test brief', 'test full'];
   if (w.mains) found.push('mains off');
   if (!w.key) found.push('key on');
@@ -157,35 +85,24 @@ function disturbances(w: World, options: WorldOptions): Action[] {
   found.push(w.lamp ? 'lamp dies' : 'lamp lives');
   if (w.relay === RelayMode.Sound) found.push('relay welds', 'relay sticks');
   if (w.aux && !options.bare) found.push('aux breaks');
-  if (w.fate === '') found.push('write fails', 'reset before write', 'reset after write');
   return found;
 }
 
-/** Every world that may come next; each is one turn of the loop later. */
-export function successors(s: Subject, w: World, options: WorldOptions): World[] {
-  const found: World[] = [];
-  const free = freeActions(w);
-  const go = (action: Action, cost: number, at: number) => {
-    const next = clone(w, action);
-    next.left -= cost;
-    if (at > next.now && action !== 'wait') {
-      // The turn that was due meanwhile has its own successor by waiting.
-      next.now = at;
-    }
-    apply(s, next, action, options);
-    if (action === 'wait') next.now = at;
-    turn(s, next, options);
-    found.push(next);
-  };
-  go('wait', 0, nextTurn(w));
-  for (const action of free) go(action, 0, w.now + TICK);
-  for (const action of disturbances(w, options)) go(action, 1, w.now + TICK);
-  return found;
+/** Every move that may come next. */
+export function movesOf(w: World, options: WorldOptions): Move[] {
+  const moves: Move[] = [{ action: 'wait', cost: 0 }];
+  for (const action of freeActions(w)) moves.push({ action, cost: 0 });
+  if (w.left > 0) for (const action of disturbances(w, options)) moves.push({ action, cost: 1 });
+  return moves;
 }
 
-/** The first world: power on, its start record written. */
-export function firstWorld(s: Subject, options: WorldOptions): World {
-  const world = newWorld(s, options);
-  drain(s, world, options);
-  return world;
+/** Makes the move and the turn of the loop that follows it. */
+export function make(g: Ground, w: World, { action, cost }: Move): void {
+  w.left -= cost;
+  if (action === 'wait') w.now = nextTurn(w);
+  else {
+    w.now += TICK;
+    apply(g, w, action);
+  }
+  turn(g, w);
 }

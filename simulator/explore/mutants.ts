@@ -190,7 +190,7 @@ export const mutants: Mutant[] = [
   {
     name: 'a full test is credited like a brief one',
     file: 'discharge.ts',
-    find: 'if (s.kind !== TestKind.Brief || s.suppliedAt < 0) return;',
+    find: 'if (s.kind !== TestKind.Brief || s.suppliedAt < 0) return;\n  if (s.limitMs > s.set.briefSec * 1000) return;',
     replace: 'if (s.suppliedAt < 0) return;',
   },
   {

@@ -40,26 +40,6 @@ export const SMALL = {
   briefRechargeSec: 2,
   emptySec: 1,
 };
-/** Arrays of the core that a branch must have for itself. */
-export const COPIED = [
-  'raw',
-  'level',
-  'rawAt',
-  'slotState',
-  'verdict',
-  'why',
-  'finding',
-  'marks',
-  'quick',
-  'litSec',
-  'zero',
-  'sum',
-  'ma',
-  'at5',
-  'at60',
-  'dipAt',
-  'litAt',
-];
 export const LAMP_MILLIAMPS = 200;
 /** UTC second at the start; a night of its own begins at noon. */
 export const BASE_UTC = 1767700800;
@@ -124,23 +104,21 @@ function planMessage(times: PlanTimes) {
   return { v: 1, revision: 1, until: BASE_UTC + times.until, slots: times.slots.map(row).join('') };
 }
 
-/** Small state as plain arrays, which copy several times faster than typed ones; all values stay small. */
-function lighten(core: Core): void {
-  const fields = core as unknown as Record<string, unknown>;
-  for (const name of COPIED) fields[name] = Array.from(fields[name] as Int8Array);
-}
-
-export function bootCore(s: Subject, options: WorldOptions, journal: string[]): Core {
+/** A commissioned controller with its plan, as it is before the journal is read. */
+export function newBoard(s: Subject, options: WorldOptions): Core {
   const core = s.newCore(1);
-  lighten(core);
   if (!s.takeSettings(core.set, settingsMessage(options))) throw new Error('settings refused');
   shorten(core);
   if (!s.takePlan(core, planMessage(planTimes(options.plan)), 0, 0)) throw new Error('plan refused');
+  return core;
+}
+
+/** The controller's start: what the journal tells, then what the last run left open. */
+export function boot(s: Subject, core: Core, journal: string[]): void {
   const recall = s.newRecall();
   for (const text of journal) s.recallRecord(core, recall, text);
   core.journalReady = 1;
   s.closeLostOpening(core, recall, 0);
   core.reason = recall.fault;
   s.start(core, 0, 0);
-  return core;
 }

@@ -42,7 +42,10 @@ export function followTruth(w: World): void {
   else if (w.shutSince < 0) w.shutSince = w.now;
   // Exercising the coil in a fault changes nothing: the contact stands open by itself.
   const isLetGo = w.core.drive === 0 || w.core.phase === Phase.Fault;
-  const missing = w.contactOpen === 1 && isLetGo && w.mains === 1 && w.key === 0;
+  const isStray = w.contactOpen === 1 && isLetGo;
+  if (!isStray) w.straySince = -1;
+  else if (w.straySince < 0) w.straySince = w.now;
+  const missing = isStray && w.mains === 1 && w.key === 0;
   if (!missing) w.missingSince = -1;
   else if (w.missingSince < 0) w.missingSince = w.now;
 }
@@ -80,7 +83,6 @@ function inWindow(w: World): boolean {
 function checkOpening(w: World, options: WorldOptions): void {
   const core = w.core;
   const bit = core.testPlan === 1 ? core.test : 0;
-  w.openings++;
   w.drivenSince = w.now;
   w.drivenKind = w.core.kind;
   w.everDark = 0;
@@ -118,8 +120,8 @@ function checkMissing(w: World): void {
 /** The one exception: the coil of a contact stuck open may be exercised for a second. */
 function checkExercise(w: World, was: number, options: WorldOptions): void {
   if (!was) w.drivenSince = w.now;
-  if (w.missingSince < 0 || w.now - w.missingSince < Limit.RestoreProofMs)
-    breach(w, 'I2 the coil is driven in a tester fault although no supply is missing');
+  if (w.straySince < 0 || w.now - w.straySince < Limit.RestoreProofMs)
+    breach(w, 'I2 the coil is driven in a tester fault although the contact does not stand open by itself');
   if (w.now - w.drivenSince > Limit.ExerciseMs) breach(w, 'I6 the coil is exercised for more than a second');
   if (w.stop || w.key || !w.mains) breach(w, 'I6 the coil is exercised in spite of stop, key or outage');
   if (options.shared && w.person) breach(w, 'I6 the coil is exercised with a person in a shared area');
@@ -165,7 +167,6 @@ function verdictsOf(core: Core): { first: Verdict; second: Verdict } {
 /** I4 and I8 when a result is written. */
 function checkResult(w: World, text: string): void {
   if (w.intentOpen !== 1) breach(w, 'I4 a result without an open intent');
-  w.results++;
   if (text.includes(`"end":${Reason.Reset},`)) return;
   const { first, second } = verdictsOf(w.core);
   if (first === Verdict.Open || second === Verdict.Open) breach(w, 'I8 a result with an undecided lamp');
@@ -178,9 +179,19 @@ function checkResult(w: World, text: string): void {
     breach(w, 'I8 a lamp passed in a test that was cut short');
 }
 
+/** I4: an opening that is over, also by a reset, has its result, or the result waits to be written. */
+export function checkResultOwed(w: World): void {
+  const isOver = w.core.kind === TestKind.None && w.core.outCount === 0;
+  if (w.intentOpen && isOver) breach(w, 'I4 an opening that is over has no result');
+}
+
 /** Test of the plan that a record speaks of, as a bit. */
 function bitOf(text: string): number {
   return text.includes('"test":1,') ? 1 : text.includes('"test":2,') ? 2 : 0;
+}
+
+function reasonOf(text: string): number {
+  return Number(/"reason":(\d+)/.exec(text)?.[1]);
 }
 
 export function takeRecord(w: World, text: string): void {
@@ -193,8 +204,9 @@ export function takeRecord(w: World, text: string): void {
     const ordered = /"end":2[1-4],/.test(text) && text.includes('"plan":1,');
     if (ordered) w.spentDurable |= bitOf(text);
     if (/"end":(19|10),/.test(text) && text.includes('"plan":1')) w.satisfied |= bitOf(text);
-  } else if (text.includes('"kind":"fault"')) w.faultOpen = 1;
+  } else if (text.includes('"kind":"fault"')) w.faultOpen = reasonOf(text);
   else if (text.includes('"kind":"cleared"')) w.faultOpen = 0;
-  else if (!text.includes('"kind":"overdue"')) return;
+  else if (text.includes('"kind":"overdue"')) w.toldOverdue |= text.includes('"arg":1,') ? 1 : 2;
+  else return;
   w.journal = [...w.journal, text];
 }

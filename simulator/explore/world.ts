@@ -2,37 +2,37 @@
 // against. Everything that can happen is an action; chance is a choice.
 import { TestKind } from '../../firmware/contract/codes';
 import type { Core } from '../../firmware/core/state';
-import { bootCore, type PlanTimes, planTimes, SMALL, type WorldOptions } from './small';
-import type { Subject } from './subject';
+import { placesOf, type Shape, shapeOf } from './shape';
+import { type PlanTimes, SMALL } from './small';
 
-/** Something outside the core that may happen. `begin` costs one of the disturbances a path may hold. */
-export type Action =
-  | 'wait'
-  | 'sync'
-  | 'mains off'
-  | 'mains on'
-  | 'key on'
-  | 'key off'
-  | 'stop on'
-  | 'stop off'
-  | 'person in'
-  | 'person out'
-  | 'lamp dies'
-  | 'lamp lives'
-  | 'relay welds'
-  | 'relay sticks'
-  | 'relay mended'
-  | 'aux breaks'
-  | 'reset'
-  | 'restore'
-  | 'hold'
-  | 'release'
-  | 'clear'
-  | 'test brief'
-  | 'test full'
-  | 'write fails'
-  | 'reset before write'
-  | 'reset after write';
+/** Something outside the core that may happen. */
+export const ACTIONS = [
+  'wait',
+  'sync',
+  'mains off',
+  'mains on',
+  'key on',
+  'key off',
+  'stop on',
+  'stop off',
+  'person in',
+  'person out',
+  'lamp dies',
+  'lamp lives',
+  'relay welds',
+  'relay sticks',
+  'relay mended',
+  'aux breaks',
+  'reset',
+  'restore',
+  'hold',
+  'release',
+  'clear',
+  'test brief',
+  'test full',
+] as const;
+
+export type Action = (typeof ACTIONS)[number];
 
 export const enum RelayMode {
   Sound = 0,
@@ -40,11 +40,13 @@ export const enum RelayMode {
   Sticking = 2,
 }
 
+/** Every number of it is saved when a world branches. */
 export interface World {
   core: Core;
   /** ms since the start of the exploration; the core's own clock restarts with every boot. */
   now: number;
   bootAt: number;
+  /** Disturbances that may still come. */
   left: number;
   mains: number;
   key: number;
@@ -57,20 +59,20 @@ export interface World {
   /** The auxiliary contact tells the truth. */
   aux: number;
   times: PlanTimes;
-  /** Fate of the next journal write. */
-  fate: Action | '';
   /** Journal as far as a restart remembers it. */
   journal: string[];
   intentOpen: number;
   faultOpen: number;
   satisfied: number;
-  results: number;
-  openings: number;
+  /** Tests that the journal tells to be overdue, bit mask. */
+  toldOverdue: number;
   // The truth, kept independently of the core.
   suppliedSince: number;
   /** Since when the supply has been gone, -1 while it is there. */
   lostSince: number;
   owedMs: number;
+  /** Since when the contact has stood open by itself, and since when it alone keeps the supply away. */
+  straySince: number;
   missingSince: number;
   drivenSince: number;
   drivenKind: TestKind;
@@ -87,19 +89,23 @@ export interface World {
   longDark: number;
   darkAtEnd: number;
   everDark: number;
-  parent: World | null;
-  action: Action;
-  /** Phases and ends seen on this path are reported by the walk. */
+  /** Entry of the trail that led here. */
+  trail: number;
+  // What befalls the writes of the present move (store.ts), and how many there were.
+  cutAfter: number;
+  failAt: number;
+  writes: number;
+  /** The first claim that broke. */
   broken: string;
 }
 
 /** Power on, clock not yet set, nothing written yet. */
-export function newWorld(s: Subject, options: WorldOptions): World {
+export function newWorld(core: Core, times: PlanTimes, disturbances: number): World {
   return {
-    core: bootCore(s, options, []),
+    core,
     now: 0,
     bootAt: 0,
-    left: options.disturbances,
+    left: disturbances,
     mains: 1,
     key: 0,
     stop: 0,
@@ -108,17 +114,16 @@ export function newWorld(s: Subject, options: WorldOptions): World {
     relay: RelayMode.Sound,
     contactOpen: 0,
     aux: 1,
-    times: planTimes(options.plan),
-    fate: '',
+    times,
     journal: [],
     intentOpen: 0,
     faultOpen: 0,
     satisfied: 0,
-    results: 0,
-    openings: 0,
+    toldOverdue: 0,
     suppliedSince: 0,
     lostSince: -1,
     owedMs: SMALL.rechargeSec * 1000,
+    straySince: -1,
     missingSince: -1,
     drivenSince: -1,
     drivenKind: TestKind.None,
@@ -131,38 +136,24 @@ export function newWorld(s: Subject, options: WorldOptions): World {
     longDark: 0,
     darkAtEnd: 0,
     everDark: 0,
-    parent: null,
-    action: 'wait',
+    trail: -1,
+    cutAfter: -1,
+    failAt: -1,
+    writes: 0,
     broken: '',
   };
 }
 
-function cloneCore(core: Core): Core {
-  return {
-    ...core,
-    in: { ...core.in, lamp: core.in.lamp.slice() },
-    out: core.out.slice(0, core.outCount),
-    raw: core.raw.slice(),
-    level: core.level.slice(),
-    rawAt: core.rawAt.slice(),
-    slotState: core.slotState.slice(),
-    verdict: core.verdict.slice(),
-    why: core.why.slice(),
-    finding: core.finding.slice(),
-    marks: core.marks.slice(),
-    quick: core.quick.slice(),
-    litSec: core.litSec.slice(),
-    zero: core.zero.slice(),
-    sum: core.sum.slice(),
-    ma: core.ma.slice(),
-    at5: core.at5.slice(),
-    at60: core.at60.slice(),
-    dipAt: core.dipAt.slice(),
-    litAt: core.litAt.slice(),
-    // Settings, slots and the stored curve decide nothing that differs between branches.
-  };
+export interface WorldShapes {
+  world: Shape<World>;
+  core: Shape<Core>;
+  words: number;
 }
 
-export function clone(w: World, action: Action): World {
-  return { ...w, core: cloneCore(w.core), parent: w, action };
+/** Settings and the plan's slots never change in a walk. */
+export function shapesOf(w: World): WorldShapes {
+  const { lampCount } = w.core.set;
+  const world = shapeOf<World>(placesOf(w, ['core'], lampCount, w.core.slotCount));
+  const core = shapeOf<Core>(placesOf(w.core, ['set', 'slots'], lampCount, w.core.slotCount));
+  return { world, core, words: world.words + core.words };
 }

@@ -1,0 +1,122 @@
+// One turn of the controller's loop in a small world, and what may cut it short.
+import { Phase } from '../../firmware/contract/codes';
+import { brokenClaims } from '../../firmware/core/claims';
+import { type Core, Opening } from '../../firmware/core/state';
+import { boot, newBoard, planTimes, SMALL, TICK, type WorldOptions } from './small';
+import type { Subject } from './subject';
+import {
+  breach,
+  checkDrive,
+  checkResultOwed,
+  fillInputs,
+  followDark,
+  followTruth,
+  isSupplied,
+  settleContact,
+  takeRecord,
+} from './truth';
+import { newWorld, RelayMode, shapesOf, type World, type WorldShapes } from './world';
+
+/** What all worlds of a walk share. */
+export interface Ground {
+  s: Subject;
+  options: WorldOptions;
+  shapes: WorldShapes;
+  /** The core before its journal is read. */
+  blank: Int32Array;
+}
+
+/** The first world, its start record written, and the ground it stands on. */
+export function begin(s: Subject, options: WorldOptions): { g: Ground; w: World } {
+  const core = newBoard(s, options);
+  const w = newWorld(core, planTimes(options.plan), options.disturbances);
+  const shapes = shapesOf(w);
+  const blank = new Int32Array(shapes.core.words);
+  shapes.core.save(core, blank, 0);
+  boot(s, core, []);
+  const g = { s, options, shapes, blank };
+  drain(g, w);
+  return { g, w };
+}
+
+/** Writes the next waiting record. @returns whether it is durable */
+function writeNext(w: World): boolean {
+  const { core } = w;
+  if (w.writes === w.failAt) {
+    w.failAt = -1;
+    return false;
+  }
+  w.writes++;
+  takeRecord(w, core.out[0]);
+  core.outCount--;
+  for (let i = 0; i < core.outCount; i++) core.out[i] = core.out[i + 1];
+  return true;
+}
+
+/** Writes the waiting records like the shell, one by one. At every boundary the power may be lost. */
+export function drain(g: Ground, w: World): void {
+  const { core } = w;
+  if (core.outCount === 0) return;
+  const isIntent = core.phase === Phase.Opening && core.stage === Opening.IntentWritten;
+  let ok = true;
+  while (ok && core.outCount > 0) {
+    if (w.writes === w.cutAfter) {
+      reset(g, w);
+      return;
+    }
+    ok = writeNext(w);
+  }
+  if (w.writes === w.cutAfter) {
+    reset(g, w);
+    return;
+  }
+  if (!isIntent) return;
+  // An intent that is not durable must not become durable later.
+  core.outCount = 0;
+  g.s.intentStored(core, ok ? 1 : 0, w.now - w.bootAt);
+  if (core.drive) checkDrive(w, 0, g.options);
+  drain(g, w);
+}
+
+/** The board starts again: RAM is gone, the coil with it; the journal is what is left. */
+export function reset(g: Ground, w: World): void {
+  w.cutAfter = -1;
+  g.shapes.core.load(w.core, g.blank, 0);
+  boot(g.s, w.core, w.journal);
+  w.bootAt = w.now;
+  w.drivenSince = -1;
+  if (w.core.drive) breach(w, 'I3 the coil is driven at the start');
+  // Nobody knows what happened to the batteries meanwhile, so the truth owes a full recharge as well.
+  w.suppliedSince = isSupplied(w) ? w.now : -1;
+  w.lostSince = isSupplied(w) ? -1 : w.now;
+  w.owedMs = SMALL.rechargeSec * 1000;
+  // The model's journal keeps no holds.
+  w.heldUntil = 0;
+  w.spent = w.spentDurable;
+  drain(g, w);
+}
+
+/** One turn of the loop at `w.now`. */
+export function turn(g: Ground, w: World): void {
+  settleContact(w);
+  followTruth(w);
+  fillInputs(w);
+  followDark(w);
+  const core: Core = w.core;
+  const was = core.drive;
+  core.journalReady = core.outCount === 0 ? 1 : 0;
+  g.s.step(core, w.now - w.bootAt);
+  checkDrive(w, was, g.options);
+  drain(g, w);
+  checkResultOwed(w);
+  for (const claim of brokenClaims(core, w.now - w.bootAt)) breach(w, claim);
+}
+
+/** When the next turn in which something happens is due. */
+export function nextTurn(w: World): number {
+  const unsettled = w.contactOpen !== w.core.drive && w.relay === RelayMode.Sound;
+  const waiting = w.core.outCount > 0 || unsettled || w.core.in.supplyB !== (isSupplied(w) ? 1 : 0);
+  if (waiting) return w.now + TICK;
+  const due = Math.ceil(Math.max(w.core.wakeAt, w.now - w.bootAt + 1) / TICK) * TICK + w.bootAt;
+  return Math.max(w.now + TICK, due);
+}
