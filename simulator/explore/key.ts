@@ -21,6 +21,7 @@ export const NOT_IN_KEY = [
   ...['curve', 'curveSettled', 'curveGridSec', 'curveNext', 'doorLow', 'doorHigh'],
   ...['planRevision', 'planUntil', 'slotCount', 'windowEndUtc', 'testPlan', 'limitMs', 'nextEndMs'],
   ...['lastBriefUtc', 'lastFullUtc', 'fallbackNight', 'fallbackTold'],
+  ...['chargeAt', 'chargeSince', 'chargeStepSec', 'chargeFirst', 'chargeCurve'],
   ...['supplyDips', 'supplyDipAt', 'unsteadyUntil'],
 ];
 
