@@ -1,7 +1,13 @@
 // What the house looks like now: a read model of site, plan and messages. It reads no clock and does no
 // I/O; whoever owns it passes the time in. Rebuilt from the log book at every start.
 import { OrderKind, Phase, Reason, TestKind } from '../../firmware/contract/codes';
-import type { AnyRecord, LiveMessage, ResultRecord, StateMessage } from '../../firmware/contract/messages';
+import type {
+  AnyRecord,
+  LiveMessage,
+  OrderRecord,
+  ResultRecord,
+  StateMessage,
+} from '../../firmware/contract/messages';
 import type { Plan } from '../planner/plan';
 import type {
   BuildingView,
@@ -31,6 +37,8 @@ export interface BuildingOptions {
   /** Further delay that is no sign of trouble, s: the network's, many times over when time runs fast. */
   slackSec?: () => number;
   simulated?: boolean;
+  /** The window in which somebody is at work on a circuit, the last one entered. */
+  attended?: (circuit: string) => { from: number; to: number; who: string } | undefined;
   /** The circuit with the lamp currents in force. */
   inForce?: (circuit: Circuit) => Circuit;
 }
@@ -65,6 +73,8 @@ interface CircuitDesk {
   online: boolean;
   live: LiveReading | null;
   lamps: LampStatus[];
+  /** Hold by order, as far as it is known. */
+  held: { who: string; until: number } | null;
   /** Seconds by which the running test was lengthened. */
   extraSec: number;
   /** UTC second of the last full test that was not void, 0 for none. A limited one never counts. */
@@ -94,6 +104,7 @@ class BuildingModel implements Building {
         online: true,
         live: null,
         lamps: circuit.luminaires.map((luminaire) => untested(luminaire.id)),
+        held: null,
         extraSec: 0,
         fullAt: 0,
         ends: [],
@@ -138,10 +149,7 @@ class BuildingModel implements Building {
     const desk = this.desks.get(circuit);
     if (!desk) return;
     if (record.kind === 'result') this.result(desk, record, resultAt(record, at));
-    // A walk-round: told by the order alone, the state has no length.
-    const isLonger =
-      record.kind === 'order' && record.do === OrderKind.Extend && record.reason === Reason.None;
-    if (isLonger) desk.extraSec += record.arg;
+    if (record.kind === 'order' && record.reason === Reason.None) this.order(desk, record, at);
   }
 
   controller(circuit: string, now: number): ControllerStatus {
@@ -151,6 +159,7 @@ class BuildingModel implements Building {
     const contact = this.contact(desk, now);
     const bits = state?.bits ?? 0;
     const testing = isTesting(state) && state !== undefined;
+    const attended = this.o.attended?.(circuit);
     const fullDueAt = desk.fullAt > 0 ? desk.fullAt + this.o.fullDays * DAY_SEC : 0;
     return {
       circuit,
@@ -168,6 +177,8 @@ class BuildingModel implements Building {
       length: testing ? this.o.testSec(desk.circuit, state.type) + desk.extraSec : 0,
       charged: state?.charged ?? 0,
       overdue: state?.overdue ?? 0,
+      held: state?.phase === Phase.Held && state.reason === Reason.OrderedHold ? desk.held : null,
+      attended: attended && attended.to > now ? attended : null,
       fullAt: desk.fullAt,
       fullDueAt,
       fullOverdue: fullDueAt > 0 && now > fullDueAt,
@@ -198,6 +209,13 @@ class BuildingModel implements Building {
     return this.o.inForce?.(circuit) ?? circuit;
   }
 
+  /** What only orders tell: how long a test was made, and who holds until when. */
+  private order(desk: CircuitDesk, record: OrderRecord, at: number): void {
+    if (record.do === OrderKind.Extend) desk.extraSec += record.arg;
+    if (record.do === OrderKind.Hold) desk.held = { who: record.who, until: at + record.arg };
+    if (record.do === OrderKind.Release) desk.held = null;
+  }
+
   private result(desk: CircuitDesk, record: ResultRecord, at: number): void {
     desk.live = null;
     desk.extraSec = 0;
@@ -226,8 +244,8 @@ class BuildingModel implements Building {
       const desk = this.desks.get(plan.circuit);
       if (!desk) return [];
       const { state } = desk;
-      const running = state && isTesting(state) && state.plan === inForce.revision ? state.test : 0;
-      return [{ plan, ends: desk.ends.filter((end) => end.plan === inForce.revision), running }];
+      const running = state && isTesting(state) && state.plan >= inForce.revision ? state.test : 0;
+      return [{ plan, ends: desk.ends.filter((end) => end.plan >= inForce.revision), running }];
     });
     return tonight(inputs, now);
   }

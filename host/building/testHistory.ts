@@ -9,6 +9,17 @@ import { resultAt } from './lamps';
 /** Results looked at: with many void ones between, the last full test is more than a year back. */
 const RESULTS_MAX = 200;
 
+/** Numbers of the tests that a controller has completed under a plan's revision or a later one. */
+export function doneTests(logbook: Pick<Logbook, 'results'>, address: string, revision: number): number[] {
+  const done = new Set<number>();
+  for (const entry of logbook.results(address, RESULTS_MAX)) {
+    const r = readRecord(entry.body);
+    if (r?.kind === 'result' && r.plan >= revision && r.test > 0 && resultVerdict(r) !== 'void')
+      done.add(r.test);
+  }
+  return [...done];
+}
+
 /** Last completed tests of a controller, so that a new plan goes on where the old one ended. */
 export function testHistory(logbook: Pick<Logbook, 'results'>, address: string): CircuitHistory {
   const history: CircuitHistory = {};

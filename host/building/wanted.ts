@@ -11,6 +11,7 @@ import { type CircuitHistory, makePlan } from '../planner/planner';
 import { profileFor } from '../profiles/profile';
 import type { Circuit, Site } from '../site/model';
 import { circuitSettings } from '../site/settings';
+import { type Added, isSameWindow, type Window, withWindow } from './window';
 
 export interface WantedOptions {
   site: Site;
@@ -19,6 +20,10 @@ export interface WantedOptions {
   history?: (circuit: string) => CircuitHistory;
   /** The circuit with the lamp currents in force, where people have accepted others than the site file's. */
   inForce?: (circuit: Circuit) => Circuit;
+  /** The window in which somebody is at work on a circuit, the last one entered. */
+  attended?: (circuit: string) => Window | undefined;
+  /** Tests that were done under a plan's revision or a later one, by number. */
+  done?: (circuit: string, revision: number) => number[];
   onProblem?: (sentence: string) => void;
   /** A plan made elsewhere, used instead of the first of our own. */
   given?: { plan: Plan; revision: number };
@@ -64,6 +69,7 @@ function recall<T>(memory: Memory, name: string): Stored<T> | undefined {
 class WantedDesk implements Wanted {
   private stored: Stored<Plan> | undefined;
   private readonly settings = new Map<string, Stored<SettingsMessage>>();
+  private readonly added = new Map<string, Added>();
   private readonly circuits: Map<string, Circuit>;
   private readonly print: string;
   /** UTC second of the last refresh: slots that were over then are not sent any more. */
@@ -77,6 +83,8 @@ class WantedDesk implements Wanted {
     for (const id of this.circuits.keys()) {
       const known = recall<SettingsMessage>(o.memory, `settings ${id}`);
       if (known) this.settings.set(id, known);
+      const added = recall<Added>(o.memory, `window ${id}`)?.value;
+      if (added) this.added.set(id, added);
     }
     if (o.given) this.keepPlan({ print: this.print, revision: o.given.revision, value: o.given.plan });
   }
@@ -87,7 +95,10 @@ class WantedDesk implements Wanted {
     const fits = known?.print === this.print && known.value.until - now > LEFT_DAYS * DAY_SEC;
     if (!fits) this.keepPlan({ print: this.print, revision: this.next(now), value: this.newPlan(now) });
     let changed = !fits;
-    for (const id of this.circuits.keys()) changed = this.refreshSettings(id, now) || changed;
+    for (const id of this.circuits.keys()) {
+      changed = this.refreshSettings(id, now) || changed;
+      changed = this.refreshWindow(id, now) || changed;
+    }
     return changed;
   }
 
@@ -102,12 +113,40 @@ class WantedDesk implements Wanted {
     const { from, until } = this.stored.value;
     return {
       settings: this.settings.get(circuit)?.value,
-      plan: planMessage(share, this.stored.revision, Math.max(from, this.now), until),
+      plan: planMessage(
+        withWindow(share, this.addedTo(circuit)),
+        this.revisionOf(circuit),
+        Math.max(from, this.now),
+        until,
+      ),
     };
   }
 
   private next(now: number): number {
-    return risingNumber(this.stored?.revision ?? 0, now);
+    const given = [...this.added.values()].map((added) => added.revision);
+    return risingNumber(Math.max(this.stored?.revision ?? 0, ...given), now);
+  }
+
+  /** What was added to the plan in force; an older plan's window went with it. */
+  private addedTo(circuit: string): Added | undefined {
+    const added = this.added.get(circuit);
+    return added && added.revision > (this.stored?.revision ?? 0) ? added : undefined;
+  }
+
+  private revisionOf(circuit: string): number {
+    return this.addedTo(circuit)?.revision ?? this.stored?.revision ?? 0;
+  }
+
+  private refreshWindow(id: string, now: number): boolean {
+    const window = this.o.attended?.(id);
+    const known = this.addedTo(id);
+    const isOver = window !== undefined && window.to <= now;
+    if (isSameWindow(window, known?.window) || (isOver && !known)) return false;
+    const done = this.o.done?.(id, this.stored?.revision ?? 0) ?? [];
+    const added: Added = { revision: this.next(now), window, done };
+    this.added.set(id, added);
+    this.o.memory.remember(`window ${id}`, JSON.stringify({ value: added }));
+    return true;
   }
 
   private newPlan(now: number): Plan {
@@ -155,7 +194,7 @@ class WantedDesk implements Wanted {
       const revision = state.settings + 1;
       this.keepSettings(circuit, { ...settings, revision, value: { ...settings.value, revision } });
     }
-    if (this.stored && state && state.plan > this.stored.revision)
+    if (this.stored && state && state.plan > this.revisionOf(circuit))
       this.keepPlan({ ...this.stored, revision: state.plan + 1 });
   }
 }

@@ -3,6 +3,7 @@ import { fileURLToPath } from 'node:url';
 import { Argument, Command, InvalidArgumentError, Option } from 'commander';
 import { formatMistake, loadSite } from '../site/load';
 import type { Site } from '../site/model';
+import type { AttendOptions } from './attend';
 import type { BaselineAcceptOptions } from './baseline';
 import { CAUTION } from './caution';
 import type { CommissionOptions } from './commission';
@@ -147,6 +148,26 @@ function addCommission(program: Command): void {
     });
 }
 
+function addAttend(program: Command): void {
+  program
+    .command('attend')
+    .summary('Say that somebody is at work on a circuit, so that tests may be started by order.')
+    .description(
+      `Say that somebody is at work on a circuit, so that tests may be started by order.\n\n${CAUTION}`,
+    )
+    .addArgument(siteArgument())
+    .requiredOption('--circuit <id>', 'circuit meant')
+    .requiredOption('--who <name>', 'your name, for the log book')
+    .option('--from <time>', 'when it begins, local time as YYYY-MM-DDTHH:MM')
+    .option('--to <time>', 'when it ends')
+    .option('--cancel', 'call off the window instead', false)
+    .option('--db <file>', 'log book', DEFAULT_DB)
+    .action(async (file: string, o: Omit<AttendOptions, 'site'>) => {
+      const { attendCommand } = await import('./attend');
+      process.exitCode = attendCommand({ site: siteOf(file), ...o });
+    });
+}
+
 function addBaseline(program: Command): void {
   const baseline = program
     .command('baseline')
@@ -223,6 +244,7 @@ export function nightproof(): Command {
   addExplore(program);
   addServe(program);
   addCommission(program);
+  addAttend(program);
   addBaseline(program);
   addLogbook(program);
   addDemo(program);

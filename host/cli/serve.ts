@@ -2,7 +2,7 @@
 import type { StateMessage } from '../../firmware/contract/messages';
 import { type Broker, startBroker } from '../broker/broker';
 import { type Building, createBuilding } from '../building/building';
-import { testHistory } from '../building/testHistory';
+import { doneTests, testHistory } from '../building/testHistory';
 import { createWanted, type Numbered, type Wanted } from '../building/wanted';
 import { type HostClock, nowSec, systemClock } from '../clock';
 import { createIngest, type Ingest, type StoredRecord } from '../ingest/ingest';
@@ -14,7 +14,7 @@ import { openLogbook } from '../logbook/sqlite/open';
 import { watchChain } from '../logbook/watch';
 import { createOrders, type Orders } from '../orders/orders';
 import { loadPage } from '../page/assets';
-import { acceptedBaselines, withBaselines } from '../people/baseline';
+import { createPeople, type People } from '../people/desk';
 import { profileFor } from '../profiles/profile';
 import { type EventHub, newEventHub } from '../server/events';
 import { viewOf } from '../server/routes';
@@ -77,10 +77,11 @@ function tell(sentence: string): void {
   process.stderr.write(`${sentence}\n`);
 }
 
-function rebuild(building: Building, logbook: Logbook): void {
+/** Results, and orders for what they say of holds. */
+function rebuild(building: Building, logbook: Logbook, kind: 'result' | 'order'): void {
   let after = 0;
   for (;;) {
-    const slice = logbook.after(after, 2000, 'result');
+    const slice = logbook.after(after, 2000, kind);
     for (const entry of slice) {
       const record = readRecord(entry.body);
       if (record) building.record(entry.address.split('/')[1], record, entry.at);
@@ -99,6 +100,7 @@ interface Parts {
   logbook: Logbook;
   wanted: Wanted;
   building: Building;
+  people: People;
   hub: EventHub;
   heard: HeardList;
 }
@@ -109,13 +111,27 @@ function makeParts(o: ServeOptions): Parts {
   const { site } = o;
   const keys = o.keys ?? openKeys(secretFileOf(o.db));
   const logbook = openLogbook(o.db);
-  const inForce = (circuit: Circuit): Circuit =>
-    withBaselines(circuit, acceptedBaselines(logbook, keys, `${site.id}/${circuit.id}`, circuit));
+  const hub = newEventHub();
+  const people = createPeople({
+    ...{ site, logbook, keys },
+    plan: () => wanted.plan()?.plan,
+    onChange(circuit) {
+      const now = nowSec(clock);
+      wanted.refresh(now);
+      hub.send('status', building.controller(circuit, now));
+      const [entry] = logbook.page({ limit: 1 });
+      if (entry) hub.send('entry', viewOf(building, entry, site.timeZone));
+    },
+  });
+  const inForce = (circuit: Circuit): Circuit => people.inForce(circuit);
+  const attended = (circuit: string) => people.attended(circuit);
   const wanted = createWanted({
     site,
     inForce,
+    attended,
     memory: logbook.memory,
     history: (circuit) => testHistory(logbook, `${site.id}/${circuit}`),
+    done: (circuit, revision) => doneTests(logbook, `${site.id}/${circuit}`, revision),
     onProblem: tell,
     ...(o.plan && { given: o.plan }),
   });
@@ -125,6 +141,7 @@ function makeParts(o: ServeOptions): Parts {
   const building = createBuilding({
     site,
     inForce,
+    attended,
     plan: () => wanted.plan(),
     fullDays: profile.full.latestDays.value,
     testSec: (circuit, kind) => testSecOf(circuit, kind, profile),
@@ -132,7 +149,8 @@ function makeParts(o: ServeOptions): Parts {
     slackSec: () => SLACK_SEC * speed(),
     simulated: o.simulated === true,
   });
-  rebuild(building, logbook);
+  rebuild(building, logbook, 'order');
+  rebuild(building, logbook, 'result');
   return {
     o,
     clock,
@@ -141,7 +159,8 @@ function makeParts(o: ServeOptions): Parts {
     logbook,
     wanted,
     building,
-    hub: newEventHub(),
+    people,
+    hub,
     heard: newHeardList(logbook.memory),
   };
 }
@@ -150,7 +169,7 @@ function showRecord(p: Parts, push: Push, stored: StoredRecord): void {
   const circuit = stored.address.split('/')[1];
   if (stored.record) p.building.record(circuit, stored.record, stored.at);
   const [entry] = p.logbook.after(stored.entry - 1, 1);
-  if (entry && p.hub.listeners() > 0) p.hub.send('entry', viewOf(p.building, entry));
+  if (entry && p.hub.listeners() > 0) p.hub.send('entry', viewOf(p.building, entry, p.o.site.timeZone));
   push.status(circuit);
 }
 
@@ -197,6 +216,7 @@ function startOwnBroker(o: ServeOptions): Promise<Broker> {
 function startUpkeep(p: Parts): NodeJS.Timeout {
   return setInterval(() => {
     try {
+      p.people.refresh();
       p.wanted.refresh(nowSec(p.clock));
       p.heard.save();
     } catch (error) {
@@ -245,7 +265,7 @@ async function start(p: Parts, ending: ReturnType<typeof newEnding>): Promise<Se
   const page = await loadPage();
   const chain = watchChain(logbook);
   const site = { id: o.site.id, timeZone: o.site.timeZone };
-  const parts = { site, building, logbook, chain, orders, hub, now, speed };
+  const parts = { site, building, logbook, chain, orders, people: p.people, hub, now, speed };
   const place = { port: o.port, ...(o.host !== undefined && { host: o.host }) };
   const server: PageServer = await startServer({ ...parts, page, ...place });
   ending.add(() => server.close());

@@ -67,6 +67,10 @@ export interface ControllerStatus {
   /** UTC second full autonomy is expected back, 0 when charged. */
   charged: number;
   overdue: number;
+  /** Hold by order: who, and the UTC second it ends by itself; null when there is none or nobody knows. */
+  held: { who: string; until: number } | null;
+  /** Window in which somebody is or will be at work, UTC seconds; null when there is none. */
+  attended: { from: number; to: number; who: string } | null;
   /** UTC second of the last full test that was not void, 0 none; and by when the next one is due, 0 unknown. */
   fullAt: number;
   fullDueAt: number;
@@ -137,13 +141,22 @@ export interface LuminaireHistory {
 /**
  * Orders a person can give from the page: mains back now; a repaired tester may test again; no tests for
  * some hours; tests again; a test now, where the controller's own rules permit it; a running brief test
- * some minutes longer.
+ * some minutes longer. The host itself takes: somebody is at work here for some hours, and no longer.
  */
-export type OrderName = 'restore' | 'clear fault' | 'hold' | 'release' | 'test' | 'extend';
+export type OrderName =
+  | 'restore'
+  | 'clear fault'
+  | 'hold'
+  | 'release'
+  | 'test'
+  | 'extend'
+  | 'attend'
+  | 'leave';
 
 export type OrderRequest = { who: string } & (
   | { do: 'restore' | 'clear fault' | 'release' }
-  | { do: 'hold'; hours: number }
+  | { do: 'leave' }
+  | { do: 'hold' | 'attend'; hours: number }
   | { do: 'test'; kind: Exclude<KindWord, ''> }
   | { do: 'extend'; minutes: number }
 );

@@ -17,17 +17,22 @@ const KINDS: Record<Extract<OrderRequest, { do: 'test' }>['kind'], TestKind> = {
 };
 
 const whose = { who: z.string().refine(isWho) };
-const question = z.discriminatedUnion('do', [
+const toController = z.discriminatedUnion('do', [
   z.object({ do: z.literal(['restore', 'clear fault', 'release']), ...whose }),
   z.object({ do: z.literal('hold'), hours: z.int().min(1).max(HOURS_MAX), ...whose }),
   z.object({ do: z.literal('test'), kind: z.enum(['brief', 'full', 'limited', 'commissioning']), ...whose }),
   z.object({ do: z.literal('extend'), minutes: z.int().min(1).max(MINUTES_MAX), ...whose }),
 ]);
 
+const toHost = z.discriminatedUnion('do', [
+  z.object({ do: z.literal('attend'), hours: z.int().min(1).max(24), ...whose }),
+  z.object({ do: z.literal('leave'), ...whose }),
+]);
+
 /** What must stand in the body of an order, told to whoever sent something else. */
 export const ORDER_HELP =
   'An order needs "who": your name in 1 to 40 plain characters, and "do": "restore", "clear fault", "release", ' +
-  `"hold" with "hours" from 1 to ${HOURS_MAX}, "test" with "kind": "brief", "full", "limited" or "commissioning", ` +
+  `"leave", "attend" with "hours" from 1 to 24, "hold" with "hours" from 1 to ${HOURS_MAX}, "test" with "kind": "brief", "full", "limited" or "commissioning", ` +
   `or "extend" with "minutes" from 1 to ${MINUTES_MAX}.`;
 
 const PLAIN = {
@@ -36,7 +41,7 @@ const PLAIN = {
   release: OrderKind.Release,
 };
 
-function wishOf(asked: OrderRequest): OrderWish {
+function wishOf(asked: z.infer<typeof toController>): OrderWish {
   const { who } = asked;
   if (asked.do === 'hold') return { do: OrderKind.Hold, arg: asked.hours * 3600, who };
   if (asked.do === 'test') return { do: OrderKind.Test, arg: KINDS[asked.kind], who };
@@ -44,8 +49,10 @@ function wishOf(asked: OrderRequest): OrderWish {
   return { do: PLAIN[asked.do], arg: 0, who };
 }
 
-/** The order that a request's body asks for; undefined when it asks for none that there is. */
-export function readOrder(body: unknown): OrderWish | undefined {
-  const asked = question.safeParse(body);
-  return asked.success ? wishOf(asked.data) : undefined;
+/** What a request's body asks for: an order for the controller, or hours somebody is at work, 0 to leave. */
+export function readOrder(body: unknown): { wish: OrderWish } | { hours: number; who: string } | undefined {
+  const order = toController.safeParse(body).data;
+  if (order) return { wish: wishOf(order) };
+  const asked = toHost.safeParse(body).data;
+  return asked && { hours: asked.do === 'attend' ? asked.hours : 0, who: asked.who };
 }

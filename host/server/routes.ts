@@ -8,6 +8,7 @@ import { readRecord } from '../ingest/schema';
 import type { Entry, Logbook } from '../logbook/logbook';
 import type { ChainWatch } from '../logbook/watch';
 import type { Orders } from '../orders/orders';
+import type { People } from '../people/desk';
 import { isNoteAddress, noteAddress } from '../people/notes';
 import { noteView } from '../people/view';
 import type { LogbookView, LogEntryView, LuminaireHistory, OrderOutcome } from './api';
@@ -20,6 +21,7 @@ export interface RouteParts {
   logbook: Logbook;
   chain: ChainWatch;
   orders: Orders;
+  people: People;
   hub: EventHub;
   /** UTC second, and how fast it runs. */
   now(): number;
@@ -45,9 +47,9 @@ const logQuestion = z.object({
 });
 
 /** An entry of the log book as the page shows it. */
-export function viewOf(building: Building, entry: Entry): LogEntryView {
+export function viewOf(building: Building, entry: Entry, zone: string): LogEntryView {
   const circuit = entry.address.split('/')[1];
-  if (isNoteAddress(entry.address)) return noteView(entry, circuit);
+  if (isNoteAddress(entry.address)) return noteView(entry, circuit, zone);
   return entryView(entry, circuit, readRecord(entry.body), building.luminaires(circuit));
 }
 
@@ -61,7 +63,11 @@ function logbookView(parts: RouteParts, query: z.infer<typeof logQuestion>): Log
   const before = query.before === undefined ? {} : { before: query.before };
   const entries = parts.logbook.page({ ...filter, ...before, limit: query.limit });
   const total = address || query.kind ? parts.logbook.total(filter) : parts.logbook.entries();
-  return { entries: entries.map((e) => viewOf(parts.building, e)), total, chainValid: parts.chain.look() };
+  return {
+    entries: entries.map((e) => viewOf(parts.building, e, parts.site.timeZone)),
+    total,
+    chainValid: parts.chain.look(),
+  };
 }
 
 function historyOf(parts: RouteParts, id: string): LuminaireHistory | undefined {
@@ -80,9 +86,10 @@ async function giveOrder(
 ): Promise<[OrderOutcome, 200 | 400 | 404]> {
   if (parts.building.luminaires(circuit).length === 0)
     return [{ ok: false, answer: `There is no circuit "${circuit}" in this site.` }, 404];
-  const wish = readOrder(body);
-  if (!wish) return [{ ok: false, answer: ORDER_HELP }, 400];
-  return [await parts.orders.give(`${parts.site.id}/${circuit}`, wish), 200];
+  const asked = readOrder(body);
+  if (!asked) return [{ ok: false, answer: ORDER_HELP }, 400];
+  if ('hours' in asked) return [parts.people.attend(circuit, asked.hours, asked.who, parts.now()), 200];
+  return [await parts.orders.give(`${parts.site.id}/${circuit}`, asked.wish), 200];
 }
 
 /** All answers under /api. */

@@ -38,6 +38,7 @@ it('README lists every option of every command, and no other', async () => {
     ['explore'],
     ['serve'],
     ['commission'],
+    ['attend'],
     ['baseline', 'list'],
     ['baseline', 'accept'],
     ['logbook', 'verify'],

@@ -2,7 +2,7 @@
 import type { JSX } from 'preact';
 import type { ControllerStatus, LampStatus } from '../../server/api';
 import type { Circuit, Luminaire } from '../../site/model';
-import { RechargeNotice, Senses } from '../parts/circuitCard';
+import { PeopleNotice, RechargeNotice, Senses } from '../parts/circuitCard';
 import { Mark } from '../parts/mark';
 import { OrderButton, OrderOutcomeNote } from '../parts/order';
 import { RunningTest } from '../parts/runningTest';
@@ -110,6 +110,7 @@ function Orders({ status }: { status: ControllerStatus }): JSX.Element | null {
       <div class="orders">
         {status.phase === 'held' ? <OrderButton order="release" circuit={status.circuit} /> : null}
         <OrderButton order="hold" circuit={status.circuit} />
+        <OrderButton order={status.attended ? 'leave' : 'attend'} circuit={status.circuit} />
         {isTesting(status) || status.phase === 'held' ? null : (
           <OrderButton order="test" circuit={status.circuit} />
         )}
@@ -139,9 +140,10 @@ export function CircuitPage({ id }: { id: string }): JSX.Element {
         <p class="now">
           <Mark tone={tone} word={word} /> {controller.sentence}
         </p>
+        <PeopleNotice status={controller} />
         <RechargeNotice status={controller} />
         <Senses status={controller} />
-        {controller.phase === 'fault' ? <OrderButton order="clear fault" circuit={id} big /> : null}
+        {controller.phase === 'fault' ? <OrderButton order="clear fault" circuit={id} /> : null}
       </section>
       <OrderOutcomeNote only={id} />
       {isTesting(controller) ? (

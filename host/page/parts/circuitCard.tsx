@@ -3,7 +3,7 @@ import type { JSX } from 'preact';
 import type { ControllerStatus, LampStatus } from '../../server/api';
 import type { Circuit, Luminaire } from '../../site/model';
 import { useNow, usePage } from '../state/hooks';
-import { contactWords, rechargeWords, seen } from '../words/contact';
+import { attendedWords, contactWords, heldWords, rechargeWords, seen } from '../words/contact';
 import { circuitLink, luminaireLink } from '../words/route';
 import { circuitState, isHeard, standing, verdictTone } from '../words/tone';
 import { Mark, Shape } from './mark';
@@ -54,6 +54,25 @@ export function Senses({ status }: { status: ControllerStatus }): JSX.Element {
   );
 }
 
+/** Who holds testing and until when, and who is at work here. */
+export function PeopleNotice({ status }: { status: ControllerStatus }): JSX.Element {
+  const { building } = usePage();
+  const now = useNow();
+  const zone = building?.timeZone ?? 'UTC';
+  const lines = [heldWords(status, now, zone), attendedWords(status, now, zone)].filter(
+    (line) => line !== '',
+  );
+  return (
+    <>
+      {lines.map((line) => (
+        <p key={line} class="attended">
+          {line}
+        </p>
+      ))}
+    </>
+  );
+}
+
 /** "Batteries recharging until …", where that is so. */
 export function RechargeNotice({ status }: { status: ControllerStatus }): JSX.Element | null {
   const { building } = usePage();
@@ -85,6 +104,7 @@ export function CircuitCard({
         <Mark tone={tone} word={word} />
       </header>
       <p>{status.sentence}</p>
+      <PeopleNotice status={status} />
       <RechargeNotice status={status} />
       <Senses status={status} />
       <ul class="tiles" aria-label={`Luminaires of ${circuit.id}`}>

@@ -76,7 +76,7 @@ function ConfirmForm({ order, circuit, onClose }: OrderProps & { onClose: () => 
         {mistake}
       </p>
       <div class="buttons">
-        <button type="submit" class="big" disabled={sending}>
+        <button type="submit" class={words.urgent ? 'big' : 'sure'} disabled={sending}>
           {sending ? 'Sending the order…' : words.yes}
         </button>
         <button type="button" class="plain" onClick={onClose} disabled={sending}>
@@ -87,12 +87,16 @@ function ConfirmForm({ order, circuit, onClose }: OrderProps & { onClose: () => 
   );
 }
 
-/** The button of one order on one circuit, and its confirm step; `big` for the one that must be found at once. */
-export function OrderButton({ order, circuit, big }: OrderProps & { big?: boolean }): JSX.Element {
+/** The button of one order on one circuit, and its confirm step. */
+export function OrderButton({ order, circuit }: OrderProps): JSX.Element {
   const [asking, setAsking] = useState(false);
   if (asking) return <ConfirmForm order={order} circuit={circuit} onClose={() => setAsking(false)} />;
   return (
-    <button type="button" class={big ? 'big order' : 'plain order'} onClick={() => setAsking(true)}>
+    <button
+      type="button"
+      class={ORDERS[order].urgent ? 'big order' : 'plain order'}
+      onClick={() => setAsking(true)}
+    >
       {ORDERS[order].button}
     </button>
   );
@@ -101,7 +105,7 @@ export function OrderButton({ order, circuit, big }: OrderProps & { big?: boolea
 /** "Restore supply" of one running test. */
 export function Restore({ circuit, restoring }: { circuit: string; restoring: boolean }): JSX.Element {
   if (restoring) return <p class="restoring">Mains is being brought back.</p>;
-  return <OrderButton order="restore" circuit={circuit} big />;
+  return <OrderButton order="restore" circuit={circuit} />;
 }
 
 /** What came of the last order; stays after the test's own card has gone. Takes the focus when it appears. */

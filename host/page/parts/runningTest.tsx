@@ -81,7 +81,11 @@ export function RunningTest({
       <Elapsed status={status} />
       <p>{status.sentence}</p>
       <Restore circuit={circuit.id} restoring={status.phase === 'restoring'} />
-      {status.phase === 'brief' ? <OrderButton order="extend" circuit={circuit.id} /> : null}
+      {status.phase === 'brief' ? (
+        <div class="orders apart">
+          <OrderButton order="extend" circuit={circuit.id} />
+        </div>
+      ) : null}
       <ul class="chips" aria-label="Luminaires under test">
         {circuit.luminaires.map((l, i) => (
           <LampChip key={l.id} luminaire={l} ma={live?.ma[i]} verdict={verdicts[i] ?? 'open'} />

@@ -16,6 +16,21 @@ export function rechargeWords(status: ControllerStatus, nowSec: number, zone: st
   return `Batteries recharging until ${nearTime(status.charged, nowSec, zone)}`;
 }
 
+/** "Held by Maren Tollick until 08:00"; empty when nobody holds by order. */
+export function heldWords(status: ControllerStatus, nowSec: number, zone: string): string {
+  const { held } = status;
+  return held ? `Held by ${held.who} until ${nearTime(held.until, nowSec, zone)}` : '';
+}
+
+/** "Engineer at work until 15:00: Maren Tollick", or when somebody will be; empty when nobody is. */
+export function attendedWords(status: ControllerStatus, nowSec: number, zone: string): string {
+  const { attended } = status;
+  if (!attended || attended.to <= nowSec) return '';
+  const until = nearTime(attended.to, nowSec, zone);
+  if (attended.from <= nowSec) return `Engineer at work until ${until}: ${attended.who}`;
+  return `Engineer at work from ${nearTime(attended.from, nowSec, zone)} until ${until}: ${attended.who}`;
+}
+
 /** "yes" / "no" of a sense, for a table or a card. */
 export function seen(present: boolean): string {
   return present ? 'present' : 'gone';

@@ -16,6 +16,7 @@ export const LOG_KINDS: [string, string][] = [
   ['order', 'Order'],
   ['refused', 'Order refused'],
   ['start', 'Controller start'],
+  ['attended', 'Engineer at work'],
   ['baseline', 'Lamp currents accepted'],
 ];
 

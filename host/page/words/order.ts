@@ -31,6 +31,8 @@ export interface OrderField {
 
 export interface OrderWords {
   button: string;
+  /** The way out of something wrong: its button must be found at once. */
+  urgent?: true;
   consequence: string;
   /** Said beside orders that take a supply away. */
   caution?: string;
@@ -49,6 +51,10 @@ const HOURS: [string, string][] = [
   ['72', '3 days'],
   ['168', '7 days'],
 ];
+const WORKING_HOURS: [string, string][] = [2, 1, 3, 4, 6, 8].map((n) => [
+  String(n),
+  n === 1 ? '1 hour' : `${n} hours`,
+]);
 const MINUTES: [string, string][] = [5, 10, 15, 30].map((n) => [String(n), `${n} minutes`]);
 const KINDS: [string, string][] = (['brief', 'full', 'limited', 'commissioning'] as const).map((kind) => [
   kind,
@@ -59,12 +65,14 @@ const KINDS: [string, string][] = (['brief', 'full', 'limited', 'commissioning']
 export const ORDERS: Record<OrderName, OrderWords> = {
   restore: {
     button: 'Restore supply',
+    urgent: true,
     consequence: 'Mains comes back now; this test will be void and tried again.',
     yes: 'Yes, restore supply',
     no: 'No, let the test run',
   },
   'clear fault': {
     button: 'Clear fault',
+    urgent: true,
     consequence:
       'Only after the relay and its wiring have been repaired and proved: the controller will test again by ' +
       'itself and take the supply away.',
@@ -108,6 +116,22 @@ export const ORDERS: Record<OrderName, OrderWords> = {
     yes: 'Yes, lengthen the test',
     no: 'No, end as planned',
   },
+  attend: {
+    button: 'I am at work here',
+    consequence:
+      'From now on tests may be started by order on this circuit, also in the day. Only on the circuit’s own ' +
+      'days: neighbours are never tested together.',
+    caution: NOT_ISOLATION,
+    field: { name: 'hours', label: 'For how long', choices: WORKING_HOURS },
+    yes: 'Yes, I am at work here',
+    no: 'No, cancel',
+  },
+  leave: {
+    button: 'I am leaving',
+    consequence: 'No test can be started by order any more outside the permitted hours.',
+    yes: 'Yes, I am leaving',
+    no: 'No, I stay',
+  },
 };
 
 /** The order as the host takes it; `value` is what was chosen in its field. */
@@ -115,5 +139,6 @@ export function orderRequest(order: OrderName, value: string, who: string): Orde
   if (order === 'hold') return { do: order, hours: Number(value), who };
   if (order === 'extend') return { do: order, minutes: Number(value), who };
   if (order === 'test') return { do: order, kind: value as 'brief', who };
+  if (order === 'attend') return { do: order, hours: Number(value), who };
   return { do: order, who };
 }

@@ -32,6 +32,8 @@ export function controller(circuit: string, more: Partial<ControllerStatus> = {}
     length: 0,
     charged: 0,
     overdue: 0,
+    held: null,
+    attended: null,
     fullAt: 0,
     fullDueAt: 0,
     fullOverdue: false,

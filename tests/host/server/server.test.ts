@@ -8,6 +8,9 @@ import type { Logbook } from '../../../host/logbook/logbook';
 import { openLogbook } from '../../../host/logbook/sqlite/open';
 import { watchChain } from '../../../host/logbook/watch';
 import { createOrders, type Orders } from '../../../host/orders/orders';
+import { createPeople, type People } from '../../../host/people/desk';
+import { makePlan } from '../../../host/planner/planner';
+import { profileOf } from '../../../host/profiles/profile';
 import type { LogbookView, LuminaireHistory, OrderOutcome, StatusView } from '../../../host/server/api';
 import { type EventHub, newEventHub } from '../../../host/server/events';
 import { type PageServer, startServer } from '../../../host/server/server';
@@ -15,12 +18,14 @@ import { HOUSE } from '../building/house';
 import { KEYS, newJournal, resultFields } from '../logbook/records';
 
 const NOW = 1770000000;
+const PLAN = makePlan(HOUSE, profileOf('en50172'), NOW - 86400, 30);
 const PAGE = { html: '<!doctype html><title>t</title>', script: 'let a', style: 'b {}' };
 
 let logbook: Logbook;
 let building: Building;
 let orders: Orders;
 let hub: EventHub;
+let people: People;
 let server: PageServer;
 
 beforeEach(async () => {
@@ -42,8 +47,9 @@ beforeEach(async () => {
       return true;
     },
   });
+  people = createPeople({ site: HOUSE, logbook, keys: KEYS, plan: () => PLAN, onChange: () => {} });
   server = await startServer({
-    ...{ site: HOUSE, building, logbook, orders, hub, page: PAGE, port: 0 },
+    ...{ site: HOUSE, building, logbook, orders, people, hub, page: PAGE, port: 0 },
     ...{ chain: watchChain(logbook), now: () => NOW, speed: () => 60 },
   });
 });
@@ -247,7 +253,16 @@ describe('the event stream', () => {
 });
 
 it('says in one sentence that the port is taken', async () => {
-  const parts = { site: HOUSE, building, logbook, orders, hub, page: PAGE, chain: watchChain(logbook) };
+  const parts = {
+    site: HOUSE,
+    building,
+    logbook,
+    orders,
+    people,
+    hub,
+    page: PAGE,
+    chain: watchChain(logbook),
+  };
   await expect(startServer({ ...parts, port: server.port, now: () => NOW, speed: () => 1 })).rejects.toThrow(
     `The page cannot be served on 127.0.0.1 port ${server.port}: another program uses it; name another one with --port.`,
   );

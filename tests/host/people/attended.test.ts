@@ -1,0 +1,189 @@
+// Windows in which somebody is at work: entered by name, held against own days, sent with the plan.
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { TestKind } from '../../../firmware/contract/codes';
+import type { PlanMessage } from '../../../firmware/contract/messages';
+import { takeTime } from '../../../firmware/core/clock';
+import { dueNow, openWindowEnd, takePlan } from '../../../firmware/core/schedule';
+import { newCore } from '../../../firmware/core/state';
+import { createBuilding } from '../../../host/building/building';
+import { doneTests } from '../../../host/building/testHistory';
+import { createWanted, type Wanted } from '../../../host/building/wanted';
+import type { Logbook } from '../../../host/logbook/logbook';
+import { openLogbook } from '../../../host/logbook/sqlite/open';
+import { attendedRefusal } from '../../../host/people/attended';
+import { createPeople, type People } from '../../../host/people/desk';
+import type { Plan } from '../../../host/planner/plan';
+import { HOUSE } from '../building/house';
+import { KEYS, newJournal, resultFields } from '../logbook/records';
+
+/** A noon in Berlin's standard time (11:00 UTC), at which a night number changes: 2026-02-02. */
+const NOON = Date.UTC(2026, 1, 2, 11) / 1000;
+const HOUR = 3600;
+const DAY = 86400;
+
+let logbook: Logbook;
+let people: People;
+let wanted: Wanted;
+let changed: string[];
+
+beforeEach(() => {
+  logbook = openLogbook(':memory:');
+  changed = [];
+  people = createPeople({
+    ...{ site: HOUSE, logbook, keys: KEYS },
+    plan: () => wanted.plan()?.plan,
+    onChange: (circuit) => changed.push(circuit),
+  });
+  wanted = newWanted();
+  wanted.refresh(NOON - 10 * DAY);
+});
+afterEach(() => logbook.close());
+
+function newWanted(): Wanted {
+  return createWanted({
+    ...{ site: HOUSE, memory: logbook.memory },
+    attended: (circuit) => people.attended(circuit),
+    done: (circuit, revision) => doneTests(logbook, `demo/${circuit}`, revision),
+  });
+}
+const plan = (): Plan => wanted.plan()!.plan;
+const message = (circuit = 'a'): PlanMessage => wanted.desired(circuit).plan!;
+const rows = (circuit = 'a') =>
+  message(circuit)
+    .slots.split(';')
+    .filter((row) => row !== '')
+    .map((row) => row.split(',').map(Number));
+
+/** Start of the first own day of a circuit at or after NOON, UTC second. */
+function ownDay(circuit: string): number {
+  const { cycle, residue, noon } = plan().circuits.find((c) => c.circuit === circuit)!;
+  let start = NOON;
+  while ((((Math.floor((start - noon) / DAY) - residue) % cycle) + cycle) % cycle !== 0) start += DAY;
+  return start;
+}
+const refusal = (circuit: string, from: number, to: number, now = from - HOUR) =>
+  attendedRefusal(HOUSE, plan(), circuit, { from, to }, now);
+
+describe('a window for work on a circuit', () => {
+  it('is permitted on the own days of the circuit, noon to noon, and refused on those of its neighbour', () => {
+    const own = ownDay('a');
+    expect(refusal('a', own, own + 4 * HOUR)).toBe('');
+    expect(refusal('a', own + 20 * HOUR, own + 24 * HOUR)).toBe('');
+    const theirs = ownDay('b');
+    expect(refusal('a', theirs, theirs + 4 * HOUR)).toMatch(
+      /^\w{3},? \d+ Feb,? 12:00 does not belong to circuit a, but to its neighbour b; neighbours are never tested together\. Its own days are \w{3} \d+ Feb,? 12:00 to .*\.$/,
+    );
+  });
+
+  it('names own days that are own days', () => {
+    const sentence = refusal('a', ownDay('b'), ownDay('b') + HOUR, NOON);
+    const dates = [...sentence.matchAll(/(\d+) Feb,? 12:00 to/g)].map((match) => Number(match[1]));
+    expect(dates).toHaveLength(3);
+    for (const date of dates) {
+      const start = Date.UTC(2026, 1, date, 11) / 1000;
+      expect(refusal('a', start, start + HOUR)).toBe('');
+    }
+  });
+
+  it('is refused in one sentence when it is over, too short, too long, or on a date without tests', () => {
+    const own = ownDay('a');
+    expect(refusal('a', own, own + HOUR, own + HOUR)).toBe(
+      'The window is over already; give one that ends later.',
+    );
+    expect(refusal('a', own, own + 599)).toBe('The window must last 10 min at least.');
+    expect(refusal('a', own + 20 * HOUR, own + 25 * HOUR)).toMatch(/the day of circuit a is over/);
+    const date = new Date(own * 1000).toISOString().slice(0, 10);
+    const site = { ...HOUSE, noTestDates: [date] };
+    expect(attendedRefusal(site, plan(), 'a', { from: own, to: own + HOUR }, own)).toBe(
+      `The site file permits no test on ${date}.`,
+    );
+  });
+
+  it('goes to the controller as a row of no test under a higher revision, to no other circuit', () => {
+    const own = ownDay('a');
+    wanted.refresh(own);
+    const before = { a: message('a'), b: message('b') };
+    expect(people.attend('a', 4, 'Anna', own)).toMatchObject({ ok: true });
+    expect(changed).toEqual(['a']);
+    expect(wanted.refresh(own)).toBe(true);
+    expect(message('a').revision).toBeGreaterThan(before.a.revision);
+    expect(rows('a')).toContainEqual([60000, TestKind.None, own, own + 4 * HOUR]);
+    expect(rows('a').length).toBe(before.a.slots.split(';').length);
+    expect(message('b')).toEqual(before.b);
+    const starts = rows('a').map((row) => row[2]);
+    expect(starts).toEqual([...starts].sort((x, y) => x - y));
+    expect(wanted.refresh(own + 60)).toBe(false);
+    const again = newWanted();
+    expect(again.refresh(own + 60)).toBe(false);
+    expect(again.desired('a').plan?.revision).toBe(message('a').revision);
+  });
+
+  it('is a window for orders to the controller, with nothing due in it', () => {
+    const own = ownDay('a');
+    people.attend('a', 4, 'Anna', own);
+    wanted.refresh(own);
+    const core = newCore(1);
+    core.set.revision = 1;
+    takeTime(core, (own + 60) * 1000, 0, 0);
+    expect(takePlan(core, message(), 1, 0)).toBe(true);
+    expect(openWindowEnd(core, 0)).toBe(own + 4 * HOUR);
+    expect(dueNow(core, 0).kind).toBe(TestKind.None);
+    expect(openWindowEnd(core, 4 * HOUR * 1000)).toBe(0);
+  });
+
+  it('leaves out tests that are done already, so that a new revision does not run them again', () => {
+    const own = ownDay('a');
+    wanted.refresh(own);
+    const [test, kind] = rows('a')[0];
+    const result = { type: kind, test, plan: message().revision, started: own };
+    logbook.appendBatch([
+      newJournal('demo/a').record('result', resultFields([[1, 0, 90, 300, 300, 290, 2]], result)),
+    ]);
+    people.attend('a', 4, 'Anna', own);
+    wanted.refresh(own);
+    expect(rows('a').some((row) => row[0] === test)).toBe(false);
+    expect(rows('a').some((row) => row[0] === test + 1)).toBe(true);
+  });
+
+  it('is taken out again by whoever calls it off, and gone by itself when it is over', () => {
+    const own = ownDay('a');
+    people.attend('a', 4, 'Anna', own);
+    wanted.refresh(own);
+    const { revision } = message();
+    expect(people.attend('a', 0, 'Ben', own + HOUR)).toMatchObject({ ok: true });
+    wanted.refresh(own + HOUR);
+    expect(message().revision).toBeGreaterThan(revision);
+    expect(rows().some((row) => row[1] === TestKind.None)).toBe(false);
+    expect(people.attend('a', 0, 'Ben', own + HOUR)).toMatchObject({ ok: false });
+    people.attend('a', 1, 'Anna', own + 2 * HOUR);
+    wanted.refresh(own + 2 * HOUR);
+    const last = message().revision;
+    expect(wanted.refresh(own + 4 * HOUR)).toBe(false);
+    expect(message().revision).toBe(last);
+    expect(rows().some((row) => row[1] === TestKind.None)).toBe(false);
+  });
+
+  it('stands in the log book by name and on the page until it ends', () => {
+    const own = ownDay('a');
+    people.attend('a', 4, 'Anna', own);
+    expect(logbook.page({ limit: 1 })).toMatchObject([{ kind: 'attended', address: 'demo/a/host', at: own }]);
+    expect(logbook.verify(KEYS)).toMatchObject({ valid: true });
+    const building = createBuilding({
+      ...{ site: HOUSE, testSec: () => 90, fullDays: 366, heartbeatSec: 60 },
+      attended: (circuit) => people.attended(circuit),
+    });
+    const attended = { from: own, to: own + 4 * HOUR, who: 'Anna' };
+    expect(building.controller('a', own + HOUR).attended).toEqual(attended);
+    expect(building.controller('a', own + 4 * HOUR).attended).toBeNull();
+    expect(building.controller('b', own + HOUR).attended).toBeNull();
+  });
+
+  it('is refused by the page as by the command, and nothing is written', () => {
+    const theirs = ownDay('b');
+    expect(people.attend('a', 2, 'Anna', theirs)).toMatchObject({
+      ok: false,
+      answer: expect.stringContaining('but to its neighbour b'),
+    });
+    expect(logbook.entries()).toBe(0);
+  });
+});

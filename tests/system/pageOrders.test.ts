@@ -1,0 +1,120 @@
+// A person at the page who works on a circuit: says so, starts a brief test, lengthens it for the walk-round,
+// holds and releases, and finds all of it in the log book by name.
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import type { Browser } from 'playwright-core';
+import { afterAll, beforeAll, expect, it } from 'vitest';
+import { Phase, TestKind } from '../../firmware/contract/codes';
+import type { ResultRecord } from '../../firmware/contract/messages';
+import { type Demo, startDemo } from '../../host/cli/demo';
+import { readRecord } from '../../host/ingest/schema';
+import type { SimulatedController } from '../../simulator/node';
+import { expectSound, startBrowser, type Visit, visit } from './support/browser';
+import { buildLodge, firstFull, type Lodge } from './support/lodge';
+
+const PACE = 20;
+const CIRCUIT = 'wing-2';
+const WHO = 'Maren Tollick';
+const patience = { timeout: 30_000 };
+
+let folder: string;
+let lodge: Lodge;
+let demo: Demo;
+let browser: Browser;
+let guest: Visit;
+let node: SimulatedController;
+
+beforeAll(async () => {
+  folder = mkdtempSync(join(tmpdir(), 'nightproof-orders-'));
+  lodge = buildLodge(folder, 3, 60);
+  const historyDays = firstFull(lodge.site, 'wing-1').days;
+  const site = { site: lodge.site, siteFile: lodge.file, historyDays };
+  demo = await startDemo({ ...site, seed: 5, port: 0, pace: PACE, quiet: true });
+  node = demo.rehearsal.fleet.nodes.find((one) => one.spec.circuit === CIRCUIT)!;
+  browser = await startBrowser();
+  guest = await visit(browser);
+  guest.page.setDefaultTimeout(patience.timeout);
+  await guest.page.goto(`${demo.served.url}/#/circuit/${CIRCUIT}`);
+  await guest.page.getByRole('heading', { level: 1, name: /wing-2/ }).waitFor();
+}, 60_000);
+afterAll(async () => {
+  await browser?.close();
+  await demo?.stop();
+  rmSync(folder, { recursive: true, force: true });
+});
+
+/** Presses the button, chooses, signs, confirms; gives back what the page says came of it. */
+async function order(button: string, yes: string, choice?: string): Promise<string> {
+  const { page } = guest;
+  await page.getByRole('button', { name: button, exact: true }).first().click();
+  const form = page.getByRole('form', { name: `${button}: ${CIRCUIT}` });
+  await expectSound(guest, `${button}, asked to confirm`);
+  if (choice !== undefined) await form.getByRole('combobox').selectOption({ label: choice });
+  await form.getByLabel('Your name').fill(WHO);
+  await form.getByRole('button', { name: yes }).click();
+  const note = page.getByRole('status').filter({ hasText: `${CIRCUIT}:` });
+  await note.waitFor();
+  const said = (await note.textContent()) ?? '';
+  await note.getByRole('button', { name: 'Dismiss' }).click();
+  return said;
+}
+
+it('refuses a test where no window is open, with the reason', async () => {
+  expect(await order('Start a test now', 'Yes, start the test', 'brief test')).toMatch(
+    /order not carried out\. The controller refused to start a brief test\. The permitted hours/,
+  );
+  expect(node.plant.relay.open).toBe(false);
+}, 60_000);
+
+it('takes a window for work, and in it a brief test that is lengthened for the walk-round', async () => {
+  const before = node.controller!.core.planRevision;
+  expect(await order('I am at work here', 'Yes, I am at work here', '2 hours')).toMatch(
+    /order accepted\. Tests may be started by order from/,
+  );
+  await guest.page.getByText(/^Engineer at work until .*: Maren Tollick$/).waitFor();
+  // The simulator's watch holds openings against the plan; window and walk-round are now part of it.
+  const { from, to } = demo.served.building.controller(CIRCUIT, demo.rehearsal.fleet.utcMs() / 1000)
+    .attended!;
+  node.spec.rules.slots.push({ start: from, end: to });
+  node.spec.rules.briefSec += 300;
+  await expect.poll(() => node.controller!.core.planRevision, patience).toBeGreaterThan(before);
+
+  expect(await order('Start a test now', 'Yes, start the test', 'brief test')).toMatch(/order accepted/);
+  await expect.poll(() => node.controller!.core.phase, patience).toBe(Phase.Brief);
+  expect(await order('Longer, for the walk-round', 'Yes, lengthen the test', '5 minutes')).toMatch(
+    /order accepted\. The controller has taken the order to lengthen the test by 5 min/,
+  );
+  await guest.page.getByText(/of 6 min 30 s/).waitFor();
+  await expect.poll(() => node.controller!.core.phase, patience).toBe(Phase.Recharging);
+  const [entry] = demo.served.logbook.results(`${lodge.site.id}/${CIRCUIT}`, 1);
+  const result = readRecord(entry.body) as ResultRecord;
+  expect([result.type, result.test, result.plan]).toEqual([TestKind.Brief, 0, 0]);
+  expect(result.seconds).toBeGreaterThanOrEqual(390);
+}, 120_000);
+
+it('holds testing for some hours and releases it again', async () => {
+  expect(await order('Hold testing', 'Yes, hold testing', '4 hours')).toMatch(/order accepted/);
+  await guest.page.getByText(/Held by Maren Tollick until/).waitFor();
+  expect(node.controller!.core.phase).toBe(Phase.Held);
+  await expectSound(guest, 'A circuit that is held');
+  expect(await order('Release hold', 'Yes, release the hold')).toMatch(/order accepted/);
+  await expect.poll(() => node.controller!.core.phase, patience).not.toBe(Phase.Held);
+}, 60_000);
+
+it('has every order in the log book with the name, in an unbroken chain', async () => {
+  const { page, complaints } = guest;
+  await page.goto(`${demo.served.url}/#/log?circuit=${CIRCUIT}`);
+  for (const text of [
+    /^Maren Tollick is at work on this circuit from/,
+    /^Maren Tollick ordered to start a brief test; the controller obeyed\.$/,
+    /^Maren Tollick ordered to lengthen the test by 5 min; the controller obeyed\.$/,
+    /^Maren Tollick ordered to hold testing for 4 h 00 min; the controller obeyed\.$/,
+    /^Maren Tollick ordered to release the hold; the controller obeyed\.$/,
+  ])
+    await page.getByText(text).first().waitFor();
+  await page.getByText(/Chain valid/).waitFor();
+  await expectSound(guest, 'The log book of a circuit');
+  expect(complaints).toEqual([]);
+  expect(demo.rehearsal.watch.violations).toEqual([]);
+}, 60_000);
