@@ -73,6 +73,8 @@ interface CircuitDesk {
   online: boolean;
   live: LiveReading | null;
   lamps: LampStatus[];
+  /** The controller has brought a long hold to mind, and it still lasts. */
+  isReminded: boolean;
   /** Hold by order, as far as it is known. */
   held: { who: string; until: number } | null;
   /** Seconds by which the running test was lengthened. */
@@ -104,6 +106,7 @@ class BuildingModel implements Building {
         online: true,
         live: null,
         lamps: circuit.luminaires.map((luminaire) => untested(luminaire.id)),
+        isReminded: false,
         held: null,
         extraSec: 0,
         fullAt: 0,
@@ -126,6 +129,7 @@ class BuildingModel implements Building {
     const desk = this.desks.get(circuit);
     if (!desk) return;
     desk.state = state;
+    if (state.phase !== Phase.Held) desk.isReminded = false;
     desk.heardAt = heardAt;
     desk.online = true;
     if (!isTesting(state) || desk.live?.test !== state.test) desk.live = null;
@@ -149,6 +153,7 @@ class BuildingModel implements Building {
     const desk = this.desks.get(circuit);
     if (!desk) return;
     if (record.kind === 'result') this.result(desk, record, resultAt(record, at));
+    if (record.kind === 'reminder') desk.isReminded = true;
     if (record.kind === 'order' && record.reason === Reason.None) this.order(desk, record, at);
   }
 
@@ -178,6 +183,7 @@ class BuildingModel implements Building {
       charged: state?.charged ?? 0,
       overdue: state?.overdue ?? 0,
       held: state?.phase === Phase.Held && state.reason === Reason.OrderedHold ? desk.held : null,
+      heldLong: state?.phase === Phase.Held && desk.isReminded,
       attended: attended && attended.to > now ? attended : null,
       fullAt: desk.fullAt,
       fullDueAt,

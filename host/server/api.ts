@@ -69,6 +69,8 @@ export interface ControllerStatus {
   overdue: number;
   /** Hold by order: who, and the UTC second it ends by itself; null when there is none or nobody knows. */
   held: { who: string; until: number } | null;
+  /** A hold that the controller has brought to mind: it lasts long already. */
+  heldLong: boolean;
   /** Window in which somebody is or will be at work, UTC seconds; null when there is none. */
   attended: { from: number; to: number; who: string } | null;
   /** UTC second of the last full test that was not void, 0 none; and by when the next one is due, 0 unknown. */

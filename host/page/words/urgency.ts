@@ -49,6 +49,8 @@ function concernsOf(status: ControllerStatus): Concern[] {
     const title = status.overdue === 1 ? '1 test overdue' : `${status.overdue} tests overdue`;
     found.push({ circuit, luminaire: '', title, detail: 'Its window has closed without a result.', rank: 4 });
   }
+  if (status.heldLong && isHeard(status))
+    found.push({ circuit, luminaire: '', title: 'Testing still held', detail: status.sentence, rank: 4 });
   if (status.fullOverdue) {
     const detail = 'The last full test is longer ago than the rules permit. Limited tests do not count.';
     found.push({ circuit, luminaire: '', title: 'Full test overdue', detail, rank: 4 });

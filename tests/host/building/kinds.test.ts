@@ -118,3 +118,20 @@ it('an order to test or to lengthen a test says which and by how much, and the l
   building.record('a', result(Brief, PASS), NOW + 700);
   expect(building.controller('a', NOW + 700).length).toBe(90);
 });
+
+it('a hold by order is shown with name and end, and as long once the controller has brought it to mind', () => {
+  const building = house();
+  const journal = newJournal('demo/a');
+  const hold = { counter: 1, reason: 0, who: 'Anna', do: OrderKind.Hold, arg: 3 * DAY };
+  const note = (kind: string, fields: object) => readRecord(journal.next(kind, fields))!;
+  building.record('a', note('order', hold), NOW);
+  const held = { phase: Phase.Held, reason: Reason.OrderedHold, bits: 3, type: 0 } as StateMessage;
+  building.state('a', held, NOW + 1);
+  const shown = { held: { who: 'Anna', until: NOW + 3 * DAY } };
+  expect(building.controller('a', NOW + 1)).toMatchObject({ ...shown, heldLong: false });
+  building.record('a', note('reminder', { reason: Reason.OrderedHold, arg: DAY }), NOW + DAY);
+  expect(building.controller('a', NOW + DAY)).toMatchObject({ ...shown, heldLong: true });
+  building.record('a', note('order', { ...hold, do: OrderKind.Release, arg: 0 }), NOW + DAY + 60);
+  building.state('a', { ...held, phase: Phase.Charged, reason: 0 } as StateMessage, NOW + DAY + 61);
+  expect(building.controller('a', NOW + DAY + 61)).toMatchObject({ held: null, heldLong: false });
+});

@@ -33,6 +33,7 @@ export function controller(circuit: string, more: Partial<ControllerStatus> = {}
     charged: 0,
     overdue: 0,
     held: null,
+    heldLong: false,
     attended: null,
     fullAt: 0,
     fullDueAt: 0,

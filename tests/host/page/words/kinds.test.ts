@@ -17,3 +17,11 @@ test('a full test that is overdue needs somebody, whatever limited tests have pa
   expect(concerns([controller('a', { fullOverdue: true })])).toMatchObject([{ title: 'Full test overdue' }]);
   expect(concerns([controller('a')])).toEqual([]);
 });
+
+test('a hold that was brought to mind needs somebody, a fresh one does not', () => {
+  const held = { phase: 'held', sentence: 'Testing is held.' };
+  expect(concerns([controller('a', { ...held, heldLong: true })])).toMatchObject([
+    { title: 'Testing still held' },
+  ]);
+  expect(concerns([controller('a', held)])).toEqual([]);
+});
