@@ -59,8 +59,16 @@ export const enum Limit {
   ClockErrorSecMax = 3600,
   /** A clock younger than this counts as synchronised, s. */
   SyncFreshSec = 172800,
-  /** Oldest time request that an answer may refer to, ms. */
+  /** Oldest time request that an answer may refer to, ms: what an answer tells is right to this. */
   TimeAnswerMs = 2000,
+  /** The clock is held against an answer up to this old, ms, so that small errors add up until they show. */
+  ClockAnchorMs = 21600000,
+  /** An answer that contradicts the clock is believed when another agrees with it this much later, ms. */
+  ClockConfirmMs = 30000,
+  /** Unconfirmed for this long, ms, it no longer keeps tests from starting: they must not stop silently (I9). */
+  ClockDoubtMs = 3600000,
+  /** So many jumps in one direction within a day are an error of rate: no duration can be trusted (CP). */
+  ClockJumps = 3,
   /** A due test that may not start is asked about again this often, ms. */
   AskAgainMs = 10000,
   /** Longest hold by order, s (7 days). */

@@ -3,8 +3,7 @@ import { ClockTrust } from '../contract/codes';
 import { Limit } from '../contract/limits';
 import type { Core } from './state';
 
-/** A correction larger than this is told and re-schedules, ms: above the error of one answer. */
-const CORRECTION_MS = 5000;
+const DAY_MS = 86400000;
 
 /** UTC second at monotonic `at`, 0 while the clock was never set. */
 export function utcAt(s: Core, at: number): number {
@@ -21,25 +20,71 @@ export function clockErrorSec(s: Core, now: number): number {
   return 2 + Math.floor(((now - s.syncAt) * Limit.DriftPpm) / 1000000000);
 }
 
+/** Whether an answer has contradicted the clock lately and nothing has settled the matter. */
+function isDoubted(s: Core, now: number): boolean {
+  return s.doubtAt > 0 && now - s.doubtAt < Limit.ClockDoubtMs;
+}
+
 export function clockTrust(s: Core, now: number): ClockTrust {
   if (!s.clockSet) return ClockTrust.NeverSet;
-  return now - s.syncAt <= Limit.SyncFreshSec * 1000 ? ClockTrust.Synchronised : ClockTrust.Coasting;
+  const isFresh = now - s.syncAt <= Limit.SyncFreshSec * 1000 && !isDoubted(s, now);
+  return isFresh ? ClockTrust.Synchronised : ClockTrust.Coasting;
 }
 
 /** Whether a test may be started by this clock. */
 export function isClockTrusted(s: Core, now: number): boolean {
-  return s.clockSet === 1 && clockErrorSec(s, now) <= Limit.ClockErrorSecMax;
+  if (!s.clockSet || s.clockFault || isDoubted(s, now)) return false;
+  return clockErrorSec(s, now) <= Limit.ClockErrorSecMax;
 }
 
-/** Sets the clock: UTC was `utcMs` when the monotonic counter stood at `upMs`. */
-export function takeTime(s: Core, utcMs: number, upMs: number, now: number): void {
+/** How far two honest answers may differ when so many ms lie between them, ms. */
+function honestMs(apartMs: number): number {
+  return 2 * Limit.TimeAnswerMs + (apartMs * Limit.DriftPpm) / 1000000;
+}
+
+/** Whether a contradiction stands: a later answer agrees with the first that contradicted. */
+function isConfirmed(s: Core, base: number, now: number): boolean {
+  const agrees = s.doubtAt > 0 && Math.abs(base - s.doubtBase) <= honestMs(now - s.doubtAt);
+  if (agrees) return now - s.doubtAt >= Limit.ClockConfirmMs;
+  s.doubtBase = base;
+  s.doubtAt = now;
+  return false;
+}
+
+/** Jump after jump the same way within a day: own clock or host runs at a wrong rate. */
+function countJump(s: Core, direction: number, now: number): void {
+  const isSame = s.jumps * direction > 0 && now - s.jumpsAt < DAY_MS;
+  if (!isSame) s.jumpsAt = now;
+  s.jumps = isSame ? s.jumps + direction : direction;
+  if (s.jumps * direction < Limit.ClockJumps) return;
+  s.jumps = 0;
+  s.clockFault = 1;
+}
+
+/**
+ * The host says that UTC was `utcMs` when the monotonic counter stood at `upMs`. The first answer sets the
+ * clock. Later ones are held against what it expects: what honest clocks explain is taken, anything else only
+ * when a second answer agrees.
+ * @returns seconds by which the clock jumped, below nought backwards; 0 when it did not
+ */
+export function takeTime(s: Core, utcMs: number, upMs: number, now: number): number {
   const base = utcMs - upMs;
-  // Every state message is answered with the time: only a real correction is news worth telling.
-  if (!s.clockSet || Math.abs(base - s.utcBase) > CORRECTION_MS) {
-    s.dirty = 1;
-    s.wakeAt = now;
-  }
-  s.utcBase = base;
+  const off = base - s.anchorBase;
+  const isNear = s.clockSet === 1 && Math.abs(off) <= honestMs(now - s.anchorAt);
+  if (s.clockSet && !isNear && !isConfirmed(s, base, now)) return 0;
+  const hasJumped = s.clockSet === 1 && !isNear;
   s.clockSet = 1;
+  s.utcBase = base;
   s.syncAt = now;
+  s.doubtAt = 0;
+  if (isNear && now - s.anchorAt < Limit.ClockAnchorMs) return 0;
+  s.anchorBase = base;
+  s.anchorAt = now;
+  if (isNear) return 0;
+  // Every state message is answered with the time: only a real correction is news worth telling.
+  s.dirty = 1;
+  s.wakeAt = now;
+  if (!hasJumped) return 0;
+  countJump(s, off > 0 ? 1 : -1, now);
+  return Math.round(off / 1000);
 }

@@ -13,7 +13,7 @@ import {
 } from './judgement';
 import { mayOpen, testSec } from './permission';
 import { eventRecord, intentRecord, put, resultRecord } from './records';
-import { satisfied, spendSlot } from './schedule';
+import { openWindowEnd, satisfied, spendSlot } from './schedule';
 import { hasSupply, isSupplied, isUnsupplied } from './senses';
 import { type Core, enter, Opening, Sense, wakeBy } from './state';
 
@@ -46,6 +46,12 @@ export function release(s: Core, end: Reason, now: number): void {
   if (end >= Reason.OrderedRestore && end <= Reason.OrderedHold) spendSlot(s);
   s.wakeAt = now + Limit.LoopMs;
   enter(s, Phase.Restoring, now);
+}
+
+/** The clock has jumped: a test that lies in no permitted window by the new time ends at once. */
+export function endOutsideWindow(s: Core, now: number): void {
+  if (s.drive && s.phase !== Phase.Fault && openWindowEnd(s, now) === 0)
+    release(s, Reason.OutsideWindow, now);
 }
 
 /** Begins an opening whose permission was just given. */
@@ -130,6 +136,7 @@ function abortReason(s: Core, now: number): Reason {
   if (s.in.stop) return Reason.StopInput;
   if (s.in.key) return Reason.KeyHold;
   if (s.set.shared && s.in.occupied) return Reason.Occupied;
+  if (s.clockFault) return Reason.ClockFault;
   return Reason.None;
 }
 

@@ -63,6 +63,17 @@ export interface Core {
   /** UTC ms minus monotonic ms. */
   utcBase: number;
   syncAt: number;
+  /** `utcBase` as it was when the clock was last set, jumped or had been held against it for some hours. */
+  anchorBase: number;
+  anchorAt: number;
+  /** What an answer said that contradicts the clock, and when; 0: none does. */
+  doubtBase: number;
+  doubtAt: number;
+  /** Jumps in one direction, below nought backwards, and when the first of them was. */
+  jumps: number;
+  jumpsAt: number;
+  /** 1: the rate of the clock is wrong. */
+  clockFault: number;
 
   raw: Int8Array;
   level: Int8Array;
@@ -188,6 +199,13 @@ export function newCore(boot: number): Core {
     clockSet: 0,
     utcBase: 0,
     syncAt: 0,
+    anchorBase: 0,
+    anchorAt: 0,
+    doubtBase: 0,
+    doubtAt: 0,
+    jumps: 0,
+    jumpsAt: 0,
+    clockFault: 0,
     raw: new Int8Array([-1, -1, -1]),
     level: new Int8Array([-1, -1, -1]),
     rawAt: new Float64Array(3),

@@ -78,6 +78,10 @@ function preempted(s: Core, now: number): boolean {
     enterOutage(s, now);
     return true;
   }
+  if (s.clockFault) {
+    raiseFault(s, Reason.ClockFault, now);
+    return true;
+  }
   if (s.in.key) {
     enterHeld(s, Reason.KeyHold, now);
     return true;
@@ -267,6 +271,7 @@ export function takeOrder(s: Core, what: OrderKind, arg: number, now: number): R
     if (s.phase !== Phase.Fault) return Reason.NothingToDo;
     if (!hasSupply(s) || !isSupplied(s)) return Reason.SupplyLost;
     put(s, eventRecord(s, 'cleared', s.reason, 0, now));
+    if (s.reason === Reason.ClockFault) s.clockFault = 0;
     s.reason = Reason.None;
     enter(s, Phase.Recharging, now);
     s.wakeAt = now;

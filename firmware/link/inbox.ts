@@ -7,7 +7,8 @@ import type { AckMessage, OrderMessage, SettingsMessage, TimeMessage } from '../
 import { isSealed, type SigningKey } from '../contract/seal';
 import type { DownKind } from '../contract/topics';
 import { takeTime, utcAt } from '../core/clock';
-import { orderRecord, put } from '../core/records';
+import { endOutsideWindow } from '../core/discharge';
+import { eventRecord, orderRecord, put } from '../core/records';
 import { type PlanText, takePlan } from '../core/schedule';
 import { isBetween, takeSettings } from '../core/settings';
 import { type Core, isDischarging } from '../core/state';
@@ -128,7 +129,11 @@ function takePlanMessage(b: Inbox, m: PlanText, text: string, now: number): void
 /** Only an answer to a request of this boot, and a fresh one, may set the clock: a replay cannot. */
 function takeTimeMessage(b: Inbox, m: TimeMessage, now: number): void {
   if (m.boot !== b.core.boot || !isBetween(m.up, 0, now) || now - m.up > Limit.TimeAnswerMs) return;
-  if (isBetween(m.utc, 1500000000000, 4000000000000)) takeTime(b.core, m.utc, m.up, now);
+  if (!isBetween(m.utc, 1500000000000, 4000000000000)) return;
+  const jumpSec = takeTime(b.core, m.utc, m.up, now);
+  if (jumpSec === 0) return;
+  endOutsideWindow(b.core, now);
+  put(b.core, eventRecord(b.core, 'clock', Reason.ClockFault, jumpSec, now));
 }
 
 function dispatch(b: Inbox, kind: DownKind, m: { v: number }, text: string, now: number): void {

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { ClockTrust, Phase, Reason, TestKind } from '../../../firmware/contract/codes';
+import { ClockTrust, Phase, Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
 import { signingKey } from '../../../firmware/contract/seal';
 import type { DownKind } from '../../../firmware/contract/topics';
@@ -263,14 +263,49 @@ describe('the time', () => {
   });
 
   it('is not set back by an answer played again', () => {
-    const d = new Door();
+    const d = new Door(new Bench({}, false).run(10_000));
     const text = answer(d, {});
     d.give('time', text);
     const base = d.bench.s.utcBase;
-    d.give('time', answer(d, { utc: (START + 6_000_000) * 1000 }));
+    d.give('time', answer(d, { utc: (START + 5_000_001) * 1000 }));
     d.bench.now += Limit.TimeAnswerMs + 1;
     d.give('time', text);
-    expect(d.bench.s.utcBase).toBe(base + 1_000_000_000);
+    expect(d.bench.s.utcBase).toBe(base + 1000);
+  });
+
+  it.each([
+    ['forward', 18_000],
+    ['back', -18_000],
+  ])('ends a running test that lies in no window by a clock that jumped %s', (_name, jumpSec) => {
+    const d = new Door(new Bench().planned(TestKind.Full).runToDischarge());
+    const { bench } = d;
+    for (let i = 0; i < 2; i++) {
+      d.give('time', answer(d, { utc: (START + jumpSec) * 1000 + bench.now }));
+      bench.run(bench.now + Limit.ClockConfirmMs);
+    }
+    expect(bench.s.drive).toBe(0);
+    bench.run(bench.now + 10_000);
+    expect(bench.result().end).toBe(Reason.OutsideWindow);
+    expect(bench.result().lamps.every((lamp) => lamp[0] === Verdict.Void)).toBe(true);
+    expect(bench.s.phase).not.toBe(Phase.Fault);
+  });
+
+  it('is taken from answers that contradict the clock only when they agree, and then told in a record', () => {
+    const d = new Door(new Bench({}, false).run(10_000));
+    d.give('time', answer(d, {}));
+    for (const jumpSec of [3600, -7200]) {
+      const utc = utcAt(d.bench.s, d.bench.now) + jumpSec;
+      d.give('time', answer(d, { utc: utc * 1000 }));
+      expect(d.bench.s.outCount).toBe(0);
+      d.bench.now += Limit.ClockConfirmMs;
+      d.give('time', answer(d, { utc: utc * 1000 + Limit.ClockConfirmMs }));
+      expect(utcAt(d.bench.s, d.bench.now)).toBe(utc + Limit.ClockConfirmMs / 1000);
+      d.bench.perform();
+    }
+    expect(d.bench.of('clock').map((r) => [r.reason, r.arg])).toEqual([
+      [Reason.ClockFault, 3600],
+      [Reason.ClockFault, -7200],
+    ]);
   });
 });
 
