@@ -7,7 +7,7 @@ import type { PlanMessage } from '../contract/messages';
 import { clockErrorSec, monotonicOf, utcAt } from './clock';
 import { overdueRecord, put } from './records';
 import { isBetween } from './settings';
-import { type Core, SlotState, wakeBy } from './state';
+import { type Core, wakeBy } from './state';
 
 const enum Column {
   Test = 0,
@@ -15,6 +15,17 @@ const enum Column {
   Start = 2,
   End = 3,
   Count = 4,
+}
+
+/** State of a plan slot. */
+const enum SlotState {
+  Pending = 0,
+  Satisfied = 1,
+  Overdue = 2,
+  /** Used up tonight (ordered off, key, stop): the next slot of the same test gets its turn. */
+  Spent = 3,
+  /** Over before this plan arrived, an earlier controller's duty; or a window without a test. */
+  Past = 4,
 }
 
 /** Number of the night a UTC second belongs to; it changes at local noon. */

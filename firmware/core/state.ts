@@ -19,17 +19,6 @@ export const enum Opening {
   WaitingForDark = 2,
 }
 
-/** State of a plan slot. */
-export const enum SlotState {
-  Pending = 0,
-  Satisfied = 1,
-  Overdue = 2,
-  /** Used up tonight (ordered off, key, stop): the next slot of the same test gets its turn. */
-  Spent = 3,
-  /** Over before this plan arrived, an earlier controller's duty; or a window without a test. */
-  Past = 4,
-}
-
 export interface Core {
   in: Inputs;
   set: Settings;
