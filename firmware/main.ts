@@ -13,6 +13,7 @@ import {
   boardSha256,
   feedWatchdog,
   setUpClock,
+  setUpHash,
   shutConsole,
 } from './board/system';
 import {
@@ -77,6 +78,7 @@ function boardOf(): BoardPort {
 
 function run(config: BoardConfig): void {
   setUpClock(config.resetRegister);
+  setUpHash();
   setUpRelay(config.pins.relay);
   setUpSenses(config.pins);
   setUpFlash(config.journalBytes);

@@ -29,6 +29,8 @@ declare function peek32(address: number): number;
 declare const E: {
   /** Bytes as a string of characters 0-255. */
   toString(bytes: Uint8Array | ArrayBuffer): string;
+  /** The bytes of a string where they are, not copied; absent on older builds. */
+  toArrayBuffer?(text: string): ArrayBuffer;
   /** Hardware watchdog after `seconds`; with `isAuto` false only `kickWatchdog` feeds it. */
   enableWatchdog(seconds: number, isAuto: boolean): void;
   kickWatchdog(): void;
@@ -107,7 +109,10 @@ interface SpiConstructor {
 declare const SPI: SpiConstructor;
 
 declare function require(module: 'Storage'): Storage;
-declare function require(module: 'crypto'): { SHA256(bytes: string): ArrayBuffer };
+declare function require(module: 'crypto'): {
+  /** Of a list, the hash of all its parts one after the other. */
+  SHA256(bytes: string | (string | Uint8Array)[]): ArrayBuffer;
+};
 declare function require(module: 'net'): {
   /** Throws at once where the network is down or, on some builds, the peer refuses. */
   connect(options: { host: string; port: number }, connected: () => void): Socket;

@@ -1,4 +1,5 @@
 // Clock, watchdog, hash, entropy and the doors to be shut.
+import { useOwnHash } from '../contract/seal';
 
 let startedAt = 0;
 let resetRegister = 0;
@@ -33,6 +34,16 @@ export function feedWatchdog(): void {
 
 export function boardSha256(bytes: string): string {
   return E.toString(require('crypto').SHA256(bytes));
+}
+
+/** The interpreter hashes a list of parts, and sees a string as bytes where it lies. */
+function hashOfTwo(head: string, text: string, length: number): string {
+  const bytes = new Uint8Array(E.toArrayBuffer!(text), 0, length);
+  return E.toString(require('crypto').SHA256([head, bytes]));
+}
+
+export function setUpHash(): void {
+  if (E.toArrayBuffer !== undefined && hashOfTwo('a', 'bcd', 2) === boardSha256('abc')) useOwnHash(hashOfTwo);
 }
 
 export function boardEntropy(): number {

@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { chainHash, isSealed, seal, signingKey, toHex } from '../../../firmware/contract/seal';
+import { chainHash, isSealed, seal, signingKey, toHex, useOwnHash } from '../../../firmware/contract/seal';
 import type { MessageKind } from '../../../firmware/contract/topics';
 import { sha256 } from '../../../simulator/node';
 
@@ -63,4 +63,20 @@ it('links records by the first 128 bits of SHA-256', () => {
 it('writes every byte as two hex digits', () => {
   const all = Array.from({ length: 256 }, (_, i) => String.fromCharCode(i)).join('');
   expect(toHex(all)).toBe(Buffer.from(all, 'latin1').toString('hex'));
+});
+
+it('a message is sealed and checked the same where the platform hashes it without a copy', () => {
+  const lengths: number[] = [];
+  useOwnHash((head, text, length) => {
+    lengths.push(length);
+    return sha256(head + text.slice(0, length));
+  });
+  try {
+    expect(seal(key, 'order', ADDRESS, '{"v":1,"counter":5')).toBe(sealed);
+    expect(isSealed(key, 'order', ADDRESS, sealed)).toBe(true);
+    expect(isSealed(key, 'order', ADDRESS, sealed.replace('5', '6'))).toBe(false);
+    expect(lengths).toEqual([18, 18, 18]);
+  } finally {
+    useOwnHash(undefined);
+  }
 });
