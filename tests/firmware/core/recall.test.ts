@@ -1,0 +1,63 @@
+// What a restart knows of the time before, beyond what the controller's own test shows.
+import { describe, expect, it } from 'vitest';
+import { OrderKind, Phase, Reason, TestKind } from '../../../firmware/contract/codes';
+import { closeLostOpening, newRecall, recallRecord } from '../../../firmware/core/recall';
+import { takeOrder } from '../../../firmware/core/step';
+import { Bench, IN_WINDOW, WINDOW } from './bench';
+
+const HOUR_MS = 3_600_000;
+
+/** A controller that finds these records in its journal. */
+function restarted(texts: string[], fresh = new Bench()): Bench {
+  const recall = newRecall();
+  for (const text of texts) recallRecord(fresh.s, recall, text);
+  closeLostOpening(fresh.s, recall, 0);
+  fresh.s.reason = recall.fault;
+  fresh.perform();
+  return fresh;
+}
+
+const head = (kind: string) => `{"boot":3,"utc":${WINDOW.from},"clock":2,"kind":"${kind}"`;
+
+describe('a restart', () => {
+  it.each([TestKind.Limited, TestKind.Commissioning])(
+    'closes an opening of kind %i with its own kind, void for every lamp',
+    (kind) => {
+      const b = restarted([`${head('intent')},"plan":1,"test":4,"type":${kind}}`]);
+      expect(b.result()).toMatchObject({ plan: 1, test: 4, type: kind, end: Reason.Reset });
+      expect(b.broken).toEqual([]);
+    },
+  );
+
+  it('counts a limited test as what it was', () => {
+    const plan = new Bench().plan([
+      [4, TestKind.Limited, WINDOW.from, WINDOW.to],
+      [5, TestKind.Full, WINDOW.from + 172_800, WINDOW.to + 172_800],
+    ]);
+    const result = `${head('result')},"plan":1,"test":4,"type":3,"end":19,"lamps":[[1,0,2400,200,200,200,0]]}`;
+    const b = restarted([result], plan).run(IN_WINDOW + HOUR_MS);
+    expect([b.s.lastFullUtc, b.s.lastBriefUtc]).toEqual([0, WINDOW.from]);
+    expect(b.drives).toEqual([]);
+  });
+
+  it('takes a relay stuck open for stuck still, tells the return of the supply and never moves the coil', () => {
+    const b = restarted([`${head('fault')},"reason":${Reason.RelayStuckOpen},"arg":0}`]);
+    b.contact = 'open';
+    b.run(HOUR_MS);
+    expect([b.s.phase, b.s.reason, b.s.red]).toEqual([Phase.Fault, Reason.RelayStuckOpen, 1]);
+    expect([b.exercises, b.drives]).toEqual([[], []]);
+    b.contact = 'follows';
+    b.run(b.now + 5000);
+    expect(b.of('supply').map((r) => r.reason)).toEqual([Reason.RelayStuckOpen]);
+    expect(takeOrder(b.s, OrderKind.ClearFault, 0, b.now)).toBe(Reason.None);
+  });
+
+  it('is not misled by reminders, jumps of the clock and an unsteady supply in its journal', () => {
+    const b = restarted([
+      `${head('reminder')},"reason":24,"arg":86400}`,
+      `${head('clock')},"reason":62,"arg":-3600}`,
+      `${head('supply')},"reason":80,"arg":6}`,
+    ]).run(10_000);
+    expect([b.s.phase, b.s.reason, b.s.clockFault]).toEqual([Phase.Recharging, Reason.None, 0]);
+  });
+});
