@@ -23,6 +23,8 @@ export const NOT_IN_KEY = [
   ...['lastBriefUtc', 'lastFullUtc', 'fallbackNight', 'fallbackTold'],
   ...['chargeAt', 'chargeSince', 'chargeStepSec', 'chargeFirst', 'chargeCurve'],
   ...['supplyDips', 'supplyDipAt', 'unsteadyUntil'],
+  // The clock of the small world is set once and never contradicted.
+  ...['anchorBase', 'anchorAt', 'doubtBase', 'doubtAt', 'jumps', 'jumpsAt', 'clockFault'],
 ];
 
 export interface Key {
