@@ -78,7 +78,7 @@ export function luminaireHistory(
   entries: Entry[],
   timeZone: string,
   charges: Entry[] = [],
-): LuminaireHistory {
+): Omit<LuminaireHistory, 'baseline'> {
   const luminaire = circuit.luminaires[index];
   const results = lampEntries(entries, index);
   return {

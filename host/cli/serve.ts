@@ -114,6 +114,7 @@ function makeParts(o: ServeOptions): Parts {
   const hub = newEventHub();
   const people = createPeople({
     ...{ site, logbook, keys },
+    floorPercent: profileFor(site).floorPercent.value,
     plan: () => wanted.plan()?.plan,
     onChange(circuit) {
       const now = nowSec(clock);

@@ -3,10 +3,17 @@
 import type { KeyRing } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import type { Plan } from '../planner/plan';
-import type { OrderOutcome } from '../server/api';
+import type { BaselineView, OrderOutcome } from '../server/api';
 import type { Circuit, Site } from '../site/model';
 import { type Attended, attendedRefusal, attendedWindow, windowWords, writeAttended } from './attended';
-import { type Accepted, acceptedBaselines, withBaselines } from './baseline';
+import {
+  type Accepted,
+  acceptBaseline,
+  acceptedBaselines,
+  newestMeasurement,
+  rowWords,
+  withBaselines,
+} from './baseline';
 
 export interface People {
   /** Reads the notes anew. */
@@ -17,14 +24,20 @@ export interface People {
   attended(circuit: string): Attended | undefined;
   /** Enters a window from `now` on, or with 0 hours calls off the one there is. */
   attend(circuit: string, hours: number, who: string, now: number): OrderOutcome;
+  /** The currents of a luminaire of the site. */
+  baseline(circuit: string, luminaire: string): BaselineView;
+  /** Accepts what the newest complete test measured of a luminaire. */
+  accept(circuit: string, luminaire: string, who: string, now: number): OrderOutcome;
 }
 
 export interface PeopleOptions {
   site: Site;
-  logbook: Pick<Logbook, 'page' | 'appendNext'>;
+  logbook: Pick<Logbook, 'page' | 'appendNext' | 'results'>;
+  /** Least share of the commissioned current that counts as lit, %. */
+  floorPercent: number;
   keys: KeyRing;
   plan(): Plan | undefined;
-  /** Called after a window of a circuit was entered or called off. */
+  /** Called after something about a circuit was written. */
   onChange(circuit: string): void;
 }
 
@@ -77,6 +90,56 @@ class PeopleDesk implements People {
         ? 'The window is called off'
         : `Tests may be started by order from ${windowWords(window, site.timeZone)}`;
     return { ok: true, answer: `${what}; the controller is told within a minute or two.` };
+  }
+
+  baseline(circuitId: string, id: string): BaselineView {
+    const circuit = this.circuit(circuitId);
+    const by = (one: Circuit) => {
+      const lamp = one.luminaires.find((luminaire) => luminaire.id === id)!;
+      return { battery: lamp.batteryMilliamps, mains: lamp.mainsMilliamps };
+    };
+    const accepted = this.accepted.get(circuitId)?.get(id);
+    const { site, logbook, floorPercent } = this.o;
+    const found = newestMeasurement(logbook, `${site.id}/${circuitId}`, circuit, floorPercent);
+    const lamp = found?.lamps.find((one) => one.luminaire === id);
+    const mains = lamp?.seenOnMains ? lamp.mains : null;
+    return {
+      site: by(circuit),
+      inForce: by(this.inForce(circuit)),
+      accepted: accepted ? { who: accepted.who, at: accepted.at } : null,
+      measured: found && lamp ? { battery: lamp.battery, mains, at: found.at, refusal: lamp.refusal } : null,
+    };
+  }
+
+  accept(circuitId: string, luminaire: string, who: string, now: number): OrderOutcome {
+    const { site, logbook, keys, floorPercent } = this.o;
+    const circuit = this.circuit(circuitId);
+    const address = `${site.id}/${circuitId}`;
+    try {
+      const luminaires = [luminaire];
+      const outcome = acceptBaseline(logbook, keys, {
+        address,
+        circuit,
+        luminaires,
+        who,
+        at: now,
+        floorPercent,
+      });
+      if ('refusals' in outcome) return { ok: false, answer: outcome.refusals.join(' ') };
+      this.refresh();
+      this.o.onChange(circuitId);
+      const rows = outcome.rows.map(rowWords).join('; ');
+      return {
+        ok: true,
+        answer: `From now on in force: ${rows}. The controller is told within a minute or two.`,
+      };
+    } catch (error) {
+      return { ok: false, answer: `Nothing was accepted. ${(error as Error).message}` };
+    }
+  }
+
+  private circuit(id: string): Circuit {
+    return this.o.site.circuits.find((circuit) => circuit.id === id)!;
   }
 }
 

@@ -120,6 +120,22 @@ export interface LogbookView {
   chainValid: boolean;
 }
 
+/** Currents of a lamp in mA; mains 0 where it is dark on mains. */
+export interface CurrentsView {
+  battery: number;
+  mains: number;
+}
+
+/** Against which currents a luminaire is judged, and what was measured. */
+export interface BaselineView {
+  site: CurrentsView;
+  inForce: CurrentsView;
+  /** Who accepted those in force, and when (UTC second); null: they are the site file's. */
+  accepted: { who: string; at: number } | null;
+  /** Newest complete test; `mains` null where the lamp was dark then; `refusal` '' when it can be accepted. */
+  measured: { battery: number; mains: number | null; at: number; refusal: string } | null;
+}
+
 export interface LuminaireHistory {
   luminaire: string;
   circuit: string;
@@ -136,6 +152,7 @@ export interface LuminaireHistory {
   }[];
   /** Newest first. Seconds per point, % of the commissioned current (-1 unknown), and its error bound, %. */
   curves: { at: number; step: number; percent: number[]; bound: number }[];
+  baseline: BaselineView;
   /** What most likely is wrong and the evidence for it, '' when nothing is. */
   diagnosis: string;
 }
@@ -143,7 +160,8 @@ export interface LuminaireHistory {
 /**
  * Orders a person can give from the page: mains back now; a repaired tester may test again; no tests for
  * some hours; tests again; a test now, where the controller's own rules permit it; a running brief test
- * some minutes longer. The host itself takes: somebody is at work here for some hours, and no longer.
+ * some minutes longer. The host itself takes: somebody is at work here for some hours, and no longer; the
+ * measured currents of a luminaire are accepted.
  */
 export type OrderName =
   | 'restore'
@@ -153,11 +171,13 @@ export type OrderName =
   | 'test'
   | 'extend'
   | 'attend'
-  | 'leave';
+  | 'leave'
+  | 'accept';
 
 export type OrderRequest = { who: string } & (
   | { do: 'restore' | 'clear fault' | 'release' }
   | { do: 'leave' }
+  | { do: 'accept'; luminaire: string }
   | { do: 'hold' | 'attend'; hours: number }
   | { do: 'test'; kind: Exclude<KindWord, ''> }
   | { do: 'extend'; minutes: number }

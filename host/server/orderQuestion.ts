@@ -27,12 +27,13 @@ const toController = z.discriminatedUnion('do', [
 const toHost = z.discriminatedUnion('do', [
   z.object({ do: z.literal('attend'), hours: z.int().min(1).max(24), ...whose }),
   z.object({ do: z.literal('leave'), ...whose }),
+  z.object({ do: z.literal('accept'), luminaire: z.string().max(24), ...whose }),
 ]);
 
 /** What must stand in the body of an order, told to whoever sent something else. */
 export const ORDER_HELP =
   'An order needs "who": your name in 1 to 40 plain characters, and "do": "restore", "clear fault", "release", ' +
-  `"leave", "attend" with "hours" from 1 to 24, "hold" with "hours" from 1 to ${HOURS_MAX}, "test" with "kind": "brief", "full", "limited" or "commissioning", ` +
+  `"leave", "accept" with "luminaire", "attend" with "hours" from 1 to 24, "hold" with "hours" from 1 to ${HOURS_MAX}, "test" with "kind": "brief", "full", "limited" or "commissioning", ` +
   `or "extend" with "minutes" from 1 to ${MINUTES_MAX}.`;
 
 const PLAIN = {
@@ -49,10 +50,16 @@ function wishOf(asked: z.infer<typeof toController>): OrderWish {
   return { do: PLAIN[asked.do], arg: 0, who };
 }
 
-/** What a request's body asks for: an order for the controller, or hours somebody is at work, 0 to leave. */
-export function readOrder(body: unknown): { wish: OrderWish } | { hours: number; who: string } | undefined {
+/** What the host itself does: a window for work of some hours, 0 to end it; or accept measured currents. */
+export type HostWish = { who: string } & ({ hours: number } | { luminaire: string });
+
+/** What a request's body asks for; undefined when it is nothing that there is. */
+export function readOrder(body: unknown): { wish: OrderWish } | HostWish | undefined {
   const order = toController.safeParse(body).data;
   if (order) return { wish: wishOf(order) };
   const asked = toHost.safeParse(body).data;
-  return asked && { hours: asked.do === 'attend' ? asked.hours : 0, who: asked.who };
+  if (!asked) return undefined;
+  const { who } = asked;
+  if (asked.do === 'accept') return { luminaire: asked.luminaire, who };
+  return { hours: asked.do === 'attend' ? asked.hours : 0, who };
 }

@@ -76,7 +76,8 @@ function historyOf(parts: RouteParts, id: string): LuminaireHistory | undefined 
   const address = `${parts.site.id}/${place.circuit.id}`;
   const results = parts.logbook.results(address, RESULTS_MAX);
   const charges = parts.logbook.page({ address, kind: 'charge', limit: CHARGES_MAX });
-  return luminaireHistory(place.circuit, place.index, results, parts.site.timeZone, charges);
+  const history = luminaireHistory(place.circuit, place.index, results, parts.site.timeZone, charges);
+  return { ...history, baseline: parts.people.baseline(place.circuit.id, id) };
 }
 
 async function giveOrder(
@@ -88,7 +89,9 @@ async function giveOrder(
     return [{ ok: false, answer: `There is no circuit "${circuit}" in this site.` }, 404];
   const asked = readOrder(body);
   if (!asked) return [{ ok: false, answer: ORDER_HELP }, 400];
-  if ('hours' in asked) return [parts.people.attend(circuit, asked.hours, asked.who, parts.now()), 200];
+  const now = parts.now();
+  if ('hours' in asked) return [parts.people.attend(circuit, asked.hours, asked.who, now), 200];
+  if ('luminaire' in asked) return [parts.people.accept(circuit, asked.luminaire, asked.who, now), 200];
   return [await parts.orders.give(`${parts.site.id}/${circuit}`, asked.wish), 200];
 }
 

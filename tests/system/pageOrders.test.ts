@@ -108,6 +108,20 @@ it('holds testing for some hours and releases it again', async () => {
   await expect.poll(() => node.controller!.core.phase, patience).not.toBe(Phase.Held);
 }, 60_000);
 
+it('accepts what was measured of a luminaire, and the controller judges by it', async () => {
+  const { page } = guest;
+  await page.goto(`${demo.served.url}/#/luminaire/W2-02`);
+  await page.getByRole('heading', { level: 2, name: 'Commissioned current' }).waitFor();
+  const [, , , , measured] = newest().lamps[1];
+  expect(await order('Accept what was measured', 'Yes, accept')).toMatch(
+    /order accepted\. From now on in force/,
+  );
+  await page.getByText(/accepted by Maren Tollick on/).waitFor();
+  await expectSound(guest, 'A luminaire whose current was accepted');
+  // Row of the second lamp: mode, battery mA, mains mA, rated s.
+  await expect.poll(() => node.controller!.core.set.lamps[5], patience).toBe(measured);
+}, 60_000);
+
 it('has every order in the log book with the name, in an unbroken chain', async () => {
   const { page, complaints } = guest;
   await page.goto(`${demo.served.url}/#/log?circuit=${CIRCUIT}`);

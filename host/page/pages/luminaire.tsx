@@ -1,9 +1,10 @@
 // One luminaire through the years: what is wrong, how its battery ages, every result.
 import type { JSX } from 'preact';
-import type { LuminaireHistory } from '../../server/api';
+import type { BaselineView, LuminaireHistory } from '../../server/api';
 import type { Circuit, Luminaire } from '../../site/model';
 import { CurveChart, dashOf } from '../parts/curveChart';
 import { Mark } from '../parts/mark';
+import { OrderButton, OrderOutcomeNote } from '../parts/order';
 import { useAsked, usePage } from '../state/hooks';
 import { askLuminaire } from '../state/host';
 import { minutesLit, type StoredCurve } from '../words/curves';
@@ -99,18 +100,56 @@ function Results({ history, zone }: { history: LuminaireHistory; zone: string })
   );
 }
 
+function currents({ battery, mains }: { battery: number; mains: number | null }): string {
+  return mains ? `${battery} mA on battery, ${mains} mA on mains` : `${battery} mA on battery`;
+}
+
+/** Against which currents it is judged, what was measured, and the way to accept that. */
+function Baseline(props: {
+  baseline: BaselineView;
+  luminaire: Luminaire;
+  circuit: string;
+  zone: string;
+}): JSX.Element {
+  const { baseline, luminaire, circuit, zone } = props;
+  const { site, inForce, accepted, measured } = baseline;
+  const isNews =
+    measured &&
+    (measured.battery !== inForce.battery || (measured.mains !== null && measured.mains !== inForce.mains));
+  return (
+    <section aria-labelledby="baseline">
+      <h2 id="baseline">Commissioned current</h2>
+      <p>
+        Judged against <strong>{currents(inForce)}</strong>,{' '}
+        {accepted
+          ? `accepted by ${accepted.who} on ${dayOf(accepted.at, zone)} (site file: ${currents(site)}).`
+          : 'from the site file.'}
+      </p>
+      <p>
+        {measured
+          ? `Measured in the newest complete test, ${dayOf(measured.at, zone)}: ${currents(measured)}.`
+          : 'No complete test has measured it yet.'}
+      </p>
+      {measured && measured.refusal !== '' ? <p>It cannot be accepted. {measured.refusal}</p> : null}
+      {isNews && measured.refusal === '' ? (
+        <OrderButton order="accept" circuit={circuit} luminaire={luminaire.id} />
+      ) : null}
+    </section>
+  );
+}
+
 function Facts({ luminaire, circuit }: { luminaire: Luminaire; circuit: Circuit }): JSX.Element {
   return (
     <p class="facts">
       {luminaire.place}. <a href={circuitLink(circuit.id)}>Circuit {circuit.id}</a>. Mode: {luminaire.mode}.
       Rated duration {roundLength(luminaire.ratedSec)}. {luminaire.chemistry} battery, fitted{' '}
-      {luminaire.batteryFitted}. Commissioned at {luminaire.batteryMilliamps} mA on battery
-      {luminaire.mainsMilliamps > 0 ? `, ${luminaire.mainsMilliamps} mA on mains` : ''}.
+      {luminaire.batteryFitted}.
     </p>
   );
 }
 
-function History({ luminaire, zone }: { luminaire: Luminaire; zone: string }): JSX.Element {
+function History(props: { luminaire: Luminaire; circuit: string; zone: string }): JSX.Element {
+  const { luminaire, circuit, zone } = props;
   const { entriesHeard } = usePage();
   const asked = useAsked(() => askLuminaire(luminaire.id), luminaire.id, entriesHeard);
   const history = asked.value;
@@ -131,6 +170,7 @@ function History({ luminaire, zone }: { luminaire: Luminaire; zone: string }): J
         <h2 id="results">Results</h2>
         <Results history={history} zone={zone} />
       </section>
+      <Baseline baseline={history.baseline} luminaire={luminaire} circuit={circuit} zone={zone} />
     </>
   );
 }
@@ -148,7 +188,8 @@ export function LuminairePage({ id }: { id: string }): JSX.Element {
       </p>
       <h1>{luminaire.id}</h1>
       <Facts luminaire={luminaire} circuit={circuit} />
-      <History luminaire={luminaire} zone={building.timeZone} />
+      <OrderOutcomeNote only={circuit.id} />
+      <History luminaire={luminaire} circuit={circuit.id} zone={building.timeZone} />
     </>
   );
 }

@@ -30,9 +30,16 @@ function Choice(props: {
 interface OrderProps {
   order: OrderName;
   circuit: string;
+  /** Where one luminaire alone is meant. */
+  luminaire?: string;
 }
 
-function ConfirmForm({ order, circuit, onClose }: OrderProps & { onClose: () => void }): JSX.Element {
+function ConfirmForm({
+  order,
+  circuit,
+  luminaire,
+  onClose,
+}: OrderProps & { onClose: () => void }): JSX.Element {
   const store = useStore();
   const field = useRef<HTMLInputElement>(null);
   const words = ORDERS[order];
@@ -47,7 +54,7 @@ function ConfirmForm({ order, circuit, onClose }: OrderProps & { onClose: () => 
     setMistake(checked.mistake);
     if (checked.mistake !== '') return field.current?.focus();
     setSending(true);
-    const { ok, answer } = await giveOrder(circuit, orderRequest(order, value, checked.who));
+    const { ok, answer } = await giveOrder(circuit, orderRequest(order, value, checked.who, luminaire));
     store.change((s) => ({ ...s, orderedBy: name, outcome: { circuit, ok, answer } }));
     onClose();
   }
@@ -88,9 +95,10 @@ function ConfirmForm({ order, circuit, onClose }: OrderProps & { onClose: () => 
 }
 
 /** The button of one order on one circuit, and its confirm step. */
-export function OrderButton({ order, circuit }: OrderProps): JSX.Element {
+export function OrderButton(props: OrderProps): JSX.Element {
+  const { order } = props;
   const [asking, setAsking] = useState(false);
-  if (asking) return <ConfirmForm order={order} circuit={circuit} onClose={() => setAsking(false)} />;
+  if (asking) return <ConfirmForm {...props} onClose={() => setAsking(false)} />;
   return (
     <button
       type="button"

@@ -1,5 +1,5 @@
 // Keeps the page current: the event stream while it lives, asking again while it does not.
-import type { ControllerStatus, LiveReading } from '../../server/api';
+import type { ControllerStatus, LiveReading, LogEntryView } from '../../server/api';
 import { askBuilding, askStatus } from './host';
 import { withClock, withController, withLive, withStatus } from './pageState';
 import type { PageStore } from './store';
@@ -16,6 +16,7 @@ const ANEW_MS = 30_000;
 export class HostLink {
   private stream: EventSource | null = null;
   private refresh: ReturnType<typeof setTimeout> | null = null;
+  private isBuildingOld = false;
   private asking = false;
   private askedMs = 0;
 
@@ -42,7 +43,11 @@ export class HostLink {
     this.on('clock', (data: { now: number; speed: number }) =>
       this.store.change((s) => withClock(s, data, performance.now())),
     );
-    this.on('entry', () => this.refreshSoon());
+    this.on('entry', (entry: LogEntryView) => {
+      // Accepted currents are part of the building: it is asked for anew.
+      if (entry.kind === 'baseline') this.isBuildingOld = true;
+      this.refreshSoon();
+    });
   }
 
   private on<T>(name: string, take: (data: T) => void): void {
@@ -70,7 +75,9 @@ export class HostLink {
     this.asking = true;
     this.askedMs = performance.now();
     try {
-      const building = this.store.state.building ?? (await askBuilding());
+      const known = this.isBuildingOld ? null : this.store.state.building;
+      this.isBuildingOld = false;
+      const building = known ?? (await askBuilding());
       const status = await askStatus();
       this.store.change((s) => ({
         ...withStatus({ ...s, building }, status, performance.now()),

@@ -126,6 +126,14 @@ export const ORDERS: Record<OrderName, OrderWords> = {
     yes: 'Yes, I am at work here',
     no: 'No, cancel',
   },
+  accept: {
+    button: 'Accept what was measured',
+    consequence:
+      'From now on this luminaire is judged against the measured currents. Only after looking at it: bright, clean ' +
+      'and undamaged. A weak lamp accepted is a weak lamp never reported.',
+    yes: 'Yes, accept',
+    no: 'No, leave it',
+  },
   leave: {
     button: 'I am leaving',
     consequence: 'No test can be started by order any more outside the permitted hours.',
@@ -135,7 +143,8 @@ export const ORDERS: Record<OrderName, OrderWords> = {
 };
 
 /** The order as the host takes it; `value` is what was chosen in its field. */
-export function orderRequest(order: OrderName, value: string, who: string): OrderRequest {
+export function orderRequest(order: OrderName, value: string, who: string, luminaire = ''): OrderRequest {
+  if (order === 'accept') return { do: order, luminaire, who };
   if (order === 'hold') return { do: order, hours: Number(value), who };
   if (order === 'extend') return { do: order, minutes: Number(value), who };
   if (order === 'test') return { do: order, kind: value as 'brief', who };

@@ -30,7 +30,7 @@ beforeEach(() => {
   logbook = openLogbook(':memory:');
   changed = [];
   people = createPeople({
-    ...{ site: HOUSE, logbook, keys: KEYS },
+    ...{ site: HOUSE, logbook, keys: KEYS, floorPercent: 70 },
     plan: () => wanted.plan()?.plan,
     onChange: (circuit) => changed.push(circuit),
   });

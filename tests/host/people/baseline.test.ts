@@ -1,7 +1,9 @@
 // The commissioned currents and their acceptance by a person, on the real log book.
+import { spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { Reason, TestKind } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
@@ -207,16 +209,24 @@ describe('the settings for the controller', () => {
     expect(desk.refresh(NOW + 120)).toBe(false);
   });
 
-  it('carry it also when the host died after the entry was written and before anything was sent', () => {
-    const before = wanted();
+  it('carry it also when the host is killed after the entry was written and before anything was sent', () => {
+    const desk = () =>
+      createWanted({
+        ...{ site: HOUSE, memory: logbook.memory },
+        inForce: (c) => withBaselines(c, acceptedBaselines(logbook, KEYS, `demo/${c.id}`, c)),
+      });
+    const before = desk();
     before.refresh(NOW);
     const { revision } = before.desired('a').settings!;
-    tested([first(280), second(281, 410)]);
-    accept();
+    tested([first(280), first(281)]);
+    const program = fileURLToPath(new URL('./acceptAndDie.ts', import.meta.url));
+    const died = spawnSync(process.execPath, ['--import', 'tsx', program, file, String(NOW)]);
+    expect([died.signal, died.stderr.toString()]).toEqual(['SIGKILL', '']);
     reopen();
-    const after = wanted();
+    expect(logbook.verify(KEYS)).toMatchObject({ valid: true, entries: 2 });
+    const after = desk();
     after.refresh(NOW + 60);
-    expect(after.desired('a').settings).toMatchObject({ lamps: '0,280,0,3600;1,281,410,3600;' });
+    expect(after.desired('a').settings).toMatchObject({ lamps: '0,280,0,3600;0,281,0,3600;' });
     expect(after.desired('a').settings!.revision).toBeGreaterThan(revision);
-  });
+  }, 30_000);
 });

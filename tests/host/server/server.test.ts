@@ -47,7 +47,14 @@ beforeEach(async () => {
       return true;
     },
   });
-  people = createPeople({ site: HOUSE, logbook, keys: KEYS, plan: () => PLAN, onChange: () => {} });
+  people = createPeople({
+    site: HOUSE,
+    logbook,
+    keys: KEYS,
+    floorPercent: 70,
+    plan: () => PLAN,
+    onChange: () => {},
+  });
   server = await startServer({
     ...{ site: HOUSE, building, logbook, orders, people, hub, page: PAGE, port: 0 },
     ...{ chain: watchChain(logbook), now: () => NOW, speed: () => 60 },
@@ -179,6 +186,35 @@ describe('an order', () => {
   ])('goes to the controller as it was asked for: %o', async (asked, what, arg) => {
     expect((await order({}, JSON.stringify({ ...asked, who: 'Anna' })))[0]).toBe(200);
     expect(logbook.orders.recent(1)).toMatchObject([{ do: what, arg, who: 'Anna' }]);
+  });
+
+  it('to accept measured currents is taken by the host itself, and refused with what is wrong', async () => {
+    const asked = (luminaire: string) => JSON.stringify({ do: 'accept', luminaire, who: 'Anna' });
+    expect(JSON.parse((await order({}, asked('A-01')))[1])).toMatchObject({
+      ok: false,
+      answer: expect.stringContaining('no complete test of circuit a'),
+    });
+    const lamps = [
+      [1, 0, 90, 300, 280, 290, 2],
+      [2, 1, 0, 0, 0, 0, 2],
+    ];
+    logbook.appendBatch([newJournal('demo/a').record('result', resultFields(lamps))]);
+    expect(JSON.parse((await order({}, asked('A-02')))[1]).answer).toContain('A-02: it did not pass.');
+    expect(JSON.parse((await order({}, asked('B-01')))[1]).answer).toBe('Circuit a has no luminaire B-01.');
+    expect(JSON.parse((await order({}, asked('A-01')))[1])).toMatchObject({
+      ok: true,
+      answer: expect.stringContaining('A-01 on battery 300 mA -> 280 mA'),
+    });
+    const { baseline } = await ask<LuminaireHistory>('/api/luminaires/A-01');
+    expect(baseline).toMatchObject({
+      ...{ site: { battery: 300 }, inForce: { battery: 280 }, accepted: { who: 'Anna', at: NOW } },
+      measured: { battery: 280, mains: null, refusal: '' },
+    });
+    const page = await ask<LogbookView>('/api/logbook?circuit=a&kind=baseline');
+    expect(page.entries.map((entry) => entry.text)).toEqual([
+      'Anna accepted the measured lamp currents of entry 1: A-01 on battery 300 mA -> 280 mA.',
+    ]);
+    expect(logbook.orders.recent(5)).toEqual([]);
   });
 
   it.each([
