@@ -1,5 +1,5 @@
-// Installs what is missing before a command runs: npm packages, and with --tests the programs of Debian
-// that the tests drive. Plain Node, no packages. Silent when all is there; speaks on stderr only, because
+// Installs what is missing before a command runs: npm packages, and with --tests or --engine the programs of
+// Debian that the tests drive. Plain Node, no packages. Silent when all is there; speaks on stderr only, because
 // the command that follows may print JSON.
 import { spawnSync } from 'node:child_process';
 import { accessSync, constants, readFileSync } from 'node:fs';
@@ -9,8 +9,11 @@ import { fileURLToPath } from 'node:url';
 const ROOT = dirname(dirname(fileURLToPath(import.meta.url)));
 const NODE_MAJOR_MIN = 20;
 
-/** Debian package by the program it brings. */
-const PROGRAMS = { mosquitto: 'mosquitto', duk: 'duktape', chromium: 'chromium' };
+/** Debian package by the program it brings, for each kind of tests. */
+const PROGRAMS = {
+  '--tests': { mosquitto: 'mosquitto', duk: 'duktape', chromium: 'chromium' },
+  '--engine': { socat: 'socat' },
+};
 
 function say(text) {
   process.stderr.write(`${text}\n`);
@@ -79,14 +82,14 @@ function aptGet() {
   return maySudo ? ['sudo', '-n', ...command] : undefined;
 }
 
-function missingPackages() {
-  return Object.keys(PROGRAMS)
+function missingPackages(programs) {
+  return Object.keys(programs)
     .filter((program) => !isInstalled(program))
-    .map((program) => PROGRAMS[program]);
+    .map((program) => programs[program]);
 }
 
-function installPrograms() {
-  const missing = missingPackages();
+function installPrograms(programs) {
+  const missing = missingPackages(programs);
   if (missing.length === 0) return;
   const apt = aptGet();
   if (apt) {
@@ -95,7 +98,7 @@ function installPrograms() {
     run(command, [...args, 'update']);
     run(command, [...args, 'install', '-y', '--no-install-recommends', ...missing]);
   }
-  const left = missingPackages();
+  const left = missingPackages(programs);
   if (left.length > 0)
     giveUp(
       `The tests need ${left.join(', ')}: install with \`sudo apt-get install ${left.join(' ')}\`, then try again.`,
@@ -105,4 +108,5 @@ function installPrograms() {
 if (Number(process.versions.node.split('.')[0]) < NODE_MAJOR_MIN)
   giveUp(`Node ${NODE_MAJOR_MIN} or newer is needed; this is ${process.versions.node}.`);
 installPackages();
-if (process.argv.includes('--tests')) installPrograms();
+for (const [kind, programs] of Object.entries(PROGRAMS))
+  if (process.argv.includes(kind)) installPrograms(programs);

@@ -1,13 +1,12 @@
 // The emitted firmware, minified as it is flashed, plays a whole brief and a whole full test on other
 // engines and must do byte for byte and edge for edge what the simulator's controller does.
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { afterAll, beforeAll, expect, it } from 'vitest';
 import { buildFirmware } from '../../firmware/build/build';
 import { runDuktape } from '../support/duktape';
-import { Interpreter, interpreterCommand } from '../support/interpreter';
 import { createSandbox } from '../support/sandbox';
 import { playOnSimulator, type Scenario } from './scenario';
 
@@ -68,52 +67,3 @@ it('does on duktape what the simulator does', async () => {
   const files = [shim('interpreter.js'), shim('bench.js'), shim('player.js'), before, bundle, play];
   expect(await runDuktape(files)).toEqual(scenario.trace.told);
 }, 300000);
-
-describe.runIf(interpreterCommand)('on the real interpreter of ESPRUINO_BIN', () => {
-  it('does what the simulator does, from flash', async () => {
-    const interpreter = new Interpreter({
-      '.boot0': readFileSync(shim('bench.js'), 'utf8'),
-      '.boot1': `${readFileSync(shim('player.js'), 'utf8')}\nplayer.short=1;E.hwRand=function(){return ${scenario.entropy}};`,
-      '.bootcde': readFileSync(bundle, 'latin1'),
-      'np.cfg': scenario.config,
-    });
-    try {
-      const told: string[] = [];
-      const start = await interpreter.memory();
-      for (const part of parts(scenario.trace.given, 500))
-        told.push(...(await interpreter.ask<string[]>(`player.play(${JSON.stringify(part)},false)`, 300000)));
-      const peak = await interpreter.ask<number>('player.peak');
-      const end = await interpreter.memory();
-      process.stdout.write(
-        `${interpreterCommand}: variables in use ${start.usage} at the start, ${peak} at most between turns, ` +
-          `${end.usage} at the end, of ${end.total}\n`,
-      );
-      expect(interpreter.complaints).toEqual([]);
-      expect(told).toEqual(scenario.trace.told.map(shortened));
-    } finally {
-      await interpreter.stop();
-    }
-  }, 1800000);
-});
-
-/** A line of the trace as the player keeps it in little memory. */
-function shortened(line: string): string {
-  const [kind, ms, hex] = line.split(' ');
-  if (kind !== 'W') return line;
-  const bytes = Buffer.from(hex, 'hex');
-  return `W ${ms} ${bytes.length} ${bytes.reduce((sum, byte) => (sum * 31 + byte) % 4294967291, 0)}`;
-}
-
-/** Joins lines to texts of at most `length` characters, or of one line. */
-function parts(lines: string[], length: number): string[] {
-  const found: string[] = [];
-  let text = '';
-  for (const line of lines) {
-    if (text.length + line.length > length) {
-      found.push(text);
-      text = '';
-    }
-    text += `${line}\n`;
-  }
-  return [...found, text];
-}

@@ -49,14 +49,16 @@ const TWO_TESTS: Extent = {
 
 /**
  * As much as a board may be asked to hold: 16 luminaires and 72 slots, three nights for each of 24 tests.
- * A brief test comes on the second day, the full test on the fifth, then a brief one every 28 days.
+ * A brief test comes after 36 hours, the full test at `fullHour`, then a brief one every 28 days.
  */
-export function fullExtent(days: number, ratedSec: number): Extent {
-  let slots = '';
+export function fullExtent(days: number, ratedSec: number, fullHour = 108): Extent {
+  const nights: { test: number; hour: number }[] = [];
   for (let test = 1; test <= 24; test++) {
-    const hour = 36 + (test < 3 ? test - 1 : (28 / 3) * (test - 2)) * 72;
-    for (let night = 0; night < 3; night++) slots += slot(test, test === 2 ? 2 : 1, hour + night * 24);
+    const hour = test === 1 ? 36 : test === 2 ? fullHour : 36 + 28 * 24 * (test - 2);
+    for (let night = 0; night < 3; night++) nights.push({ test, hour: hour + night * 24 });
   }
+  nights.sort((a, b) => a.hour - b.hour);
+  const slots = nights.map(({ test, hour }) => slot(test, test === 2 ? 2 : 1, hour)).join('');
   const briefSec = Math.min(90, ratedSec / 4);
   return { luminaires: 16, hours: days * 24, ratedSec, briefSec, planHours: 17000, slots };
 }

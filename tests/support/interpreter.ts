@@ -5,12 +5,10 @@ import { type ChildProcessWithoutNullStreams, spawn } from 'node:child_process';
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { InterpreterConsole } from './interpreterConsole';
 
 const FLASH_BYTES = 262_144;
 const NAME_BYTES = 28;
-/** The console takes longer lines, but slower than a test should wait. */
-const LINE_BYTES = 6000;
-
 /** Command line of the interpreter under test; undefined where none is given. */
 export const interpreterCommand: string | undefined = process.env.ESPRUINO_BIN || undefined;
 
@@ -18,11 +16,6 @@ export interface Memory {
   usage: number;
   free: number;
   total: number;
-}
-
-interface Waiting {
-  resolve(answer: string): void;
-  reject(failure: Error): void;
 }
 
 /** Flash as the interpreter lays it out: size, name padded to 28 bytes, data, each file on a word boundary. */
@@ -43,27 +36,12 @@ export function flashImage(files: { [name: string]: string }): Buffer {
   return image;
 }
 
-/**
- * A console line without echo (0x10) that answers, marked by 0x02, with the value in an array, or with
- * the words of what was thrown.
- */
-function line(expression: string): string {
-  const guarded = `(function(){try{return JSON.stringify([${expression}])}catch(e){return JSON.stringify(""+e)}})()`;
-  const text = `\x10print("\\x02"+${guarded})\n`;
-  if (text.length > LINE_BYTES || expression.includes('\n'))
-    throw new Error(`Ask in one line of at most ${LINE_BYTES} characters, not ${text.length}.`);
-  return text;
-}
-
 /** One interpreter process after another on the same flash. Call `stop` in the end, whatever happened. */
 export class Interpreter {
-  /** Lines in which the interpreter complained, since the first start. */
-  readonly complaints: string[] = [];
   private readonly folder = mkdtempSync(join(tmpdir(), 'nightproof-interpreter-'));
-  private readonly waiting: Waiting[] = [];
   private readonly atExit = (): void => this.kill();
+  private readonly console = new InterpreterConsole((bytes) => this.write(bytes));
   private child: ChildProcessWithoutNullStreams;
-  private unread = '';
 
   /**
    * Starts the interpreter on a flash that holds `files`. Boot order: `.boot0` to `.boot3`, `.bootcde`.
@@ -75,15 +53,14 @@ export class Interpreter {
     this.child = this.start();
   }
 
-  /**
-   * Value of a JavaScript expression of at most 5,900 characters, by way of JSON; undefined gives null.
-   * @throws Error with the interpreter's words when the expression throws there, or when no answer comes.
-   */
-  async ask<T>(expression: string, timeoutMs = 120_000): Promise<T> {
-    const text = await this.send(line(expression), timeoutMs);
-    const answer = JSON.parse(text) as [T] | string;
-    if (typeof answer === 'string') throw new Error(`${expression}: ${answer}`);
-    return answer[0];
+  /** Lines in which the interpreter complained, since the first start. */
+  get complaints(): string[] {
+    return this.console.complaints;
+  }
+
+  /** Value of a JavaScript expression: see InterpreterConsole. */
+  ask<T>(expression: string, timeoutMs?: number): Promise<T> {
+    return this.console.ask<T>(expression, timeoutMs);
   }
 
   /** Memory cells in use and left, after a collection of garbage. */
@@ -106,49 +83,24 @@ export class Interpreter {
     rmSync(this.folder, { recursive: true, force: true });
   }
 
-  private async send(text: string, timeoutMs: number): Promise<string> {
-    const answer = new Promise<string>((resolve, reject) => {
-      if (this.child.exitCode !== null) reject(new Error('The interpreter has ended.'));
-      this.waiting.push({ resolve, reject });
-      this.child.stdin.write(text, 'latin1');
-    });
-    const timer = setTimeout(() => {
-      this.fail(new Error(`No answer to ${text.trim()} in ${timeoutMs} ms. ${this.complaints.join(' ')}`));
-    }, timeoutMs);
-    try {
-      return await answer;
-    } finally {
-      clearTimeout(timer);
-    }
+  private write(bytes: string): void {
+    if (this.child.exitCode !== null) this.console.fail(new Error('The interpreter has ended.'));
+    else this.child.stdin.write(bytes, 'latin1');
   }
 
   private start(): ChildProcessWithoutNullStreams {
     if (!interpreterCommand) throw new Error('Set ESPRUINO_BIN to the interpreter to test with.');
     const [command, ...args] = interpreterCommand.split(' ');
     const child = spawn(command, args, { cwd: this.folder });
-    this.unread = '';
     child.stdout.setEncoding('latin1');
-    child.stdout.on('data', (text: string) => this.read(text));
+    child.stdout.on('data', (text: string) => this.console.read(text));
     child.stdin.on('error', () => {});
-    child.on('error', (failure) => this.fail(failure));
+    child.on('error', (failure) => this.console.fail(failure));
     child.on('exit', (code, signal) => {
-      if (child === this.child) this.fail(new Error(`The interpreter has ended (${signal ?? code}).`));
+      if (child === this.child)
+        this.console.fail(new Error(`The interpreter has ended (${signal ?? code}).`));
     });
     return child;
-  }
-
-  private read(text: string): void {
-    const lines = (this.unread + text).split('\n');
-    this.unread = lines.pop() ?? '';
-    for (const line of lines) {
-      const mark = line.indexOf('\x02');
-      if (mark >= 0) this.waiting.shift()?.resolve(line.slice(mark + 1).replace(/\r/g, ''));
-      else if (/Uncaught|ERROR|error:|Interrupted|MEMORY/.test(line)) this.complaints.push(line.trim());
-    }
-  }
-
-  private fail(failure: Error): void {
-    for (const one of this.waiting.splice(0)) one.reject(failure);
   }
 
   /** SIGKILL, because the interpreter ignores the gentler ones at its console. */

@@ -12,9 +12,6 @@ var player = {
   level: 0,
   handlers: {},
   connected: undefined,
-  peak: 0,
-  /** 1: keeps length and checksum of what is written instead of its hex, for engines with little memory. */
-  short: 0,
 };
 
 var inputPins = ['before', 'after', 'aux', 'occupied', 'stop', 'key'];
@@ -26,13 +23,6 @@ player.hex = function (bytes) {
     out += h.length < 2 ? '0' + h : h;
   }
   return out;
-};
-
-/** Exact in doubles on every engine: below 2^32 at each step. */
-player.checksum = function (bytes) {
-  var sum = 0;
-  for (var i = 0; i < bytes.length; i++) sum = (sum * 31 + bytes.charCodeAt(i)) % 4294967291;
-  return bytes.length + ' ' + sum;
 };
 
 player.unhex = function (hex) {
@@ -49,7 +39,7 @@ bench.analog = function (name) {
 };
 
 player.wrote = function (bytes) {
-  player.told.push('W ' + bench.now + ' ' + (player.short ? player.checksum(bytes) : player.hex(bytes)));
+  player.told.push('W ' + bench.now + ' ' + player.hex(bytes));
 };
 
 bench.connect = function (options, connected) {
@@ -105,8 +95,6 @@ player.line = function (line, everyTurn) {
   } else if (part[0] === 'O') player.connected();
   else if (part[0] === 'D') player.handlers.data(player.unhex(part[2]));
   else player.handlers.close(false);
-  var used = process.memory(false).usage;
-  if (used > player.peak) player.peak = used;
 };
 
 /** Plays lines separated by newlines. @returns what the firmware did since the last call. */

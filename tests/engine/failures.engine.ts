@@ -1,0 +1,137 @@
+// What no program can catch, provoked on the real interpreter in the middle of a test, with the supply open
+// and the interpreter itself turning the loop: the pulses must stop, the watchdog must bite, and the next
+// start must close the record. What can be caught must be survived.
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { buildFirmware } from '../../firmware/build/build';
+import { Reason, Verdict } from '../../firmware/contract/codes';
+import { pause } from '../support/interpreterPort';
+import { converse } from './broker';
+import { Hardware } from './hardware';
+import { msOf, Rig } from './rig';
+import { playOnSimulator, type Scenario } from './scenario';
+
+/** Time in the brief test at which it goes wrong, ms. */
+const INTO_TEST_MS = 20_000;
+/** A healthy circuit at rest: supply at both senses. */
+const SUPPLY_ON = 3;
+/** The lease of an opening ends within this, ms; the detector waits another second. */
+const STOP_MS = 4000;
+const START_LIMIT_MS = 120_000;
+
+const folder = mkdtempSync(join(tmpdir(), 'nightproof-failures-'));
+const rig = new Rig();
+const hardware = new Hardware(rig);
+let scenario: Scenario;
+/** Lines of the trace up to the middle of the brief test, and the inputs before it. */
+let untilTest: string[];
+let rest: string;
+
+beforeAll(async () => {
+  scenario = playOnSimulator();
+  const began = msOf(scenario.trace.told.filter((line) => line[0] === 'P')[0]);
+  untilTest = scenario.trace.given.filter((line) => msOf(line) < began + INTO_TEST_MS);
+  const lamps = untilTest.filter(
+    (line) => line[0] === 'T' && msOf(line) < began && line.split(' ').length > 3,
+  );
+  rest = `${SUPPLY_ON} ${lamps[lamps.length - 1].split(' ')[3]}`;
+  const firmware = (await buildFirmware({ outDir: folder })).minified;
+  await rig.setUp(firmware, scenario.config, scenario.entropy, folder);
+});
+afterAll(async () => {
+  await rig.board.close();
+  rmSync(folder, { recursive: true, force: true });
+});
+
+beforeEach(async () => {
+  rig.board.console.complaints.length = 0;
+  await rig.fresh();
+  const told = await rig.play(untilTest);
+  expect(told.filter((line) => line[0] === 'P').map((line) => line.slice(-1))).toEqual(['1']);
+  await hardware.start();
+  expect(await hardware.edgesIn(3000)).toBeGreaterThanOrEqual(4);
+});
+
+/** Runs a statement in the interpreter, unanswered: it may never come back. */
+function provoke(statement: string): void {
+  rig.board.type(`\x10${statement}\n`);
+}
+
+/** The next start makes no pulse and sends the lost test's record. */
+async function closesAsReset(): Promise<void> {
+  rig.restarted();
+  const isResult = (m: { topic: string; payload: string }) =>
+    m.topic.endsWith('/record') && JSON.parse(m.payload).kind === 'result';
+  const { messages, told } = await converse(rig, rest, isResult, START_LIMIT_MS);
+  const result = JSON.parse(messages.filter(isResult)[0]?.payload ?? '{}');
+  expect(result.end).toBe(Reason.Reset);
+  expect(result.lamps.map((lamp: number[]) => lamp.slice(0, 2))).toEqual(
+    result.lamps.map(() => [Verdict.Void, Reason.Reset]),
+  );
+  expect(result.lamps).toHaveLength(8);
+  expect(told.filter((line) => line[0] === 'P')).toEqual([]);
+}
+
+describe('pulses stop, the watchdog resets the board, and the test is void', () => {
+  it.each([
+    ['memory runs out in a turn', 'rig.harm=function(){var a=[];for(;;)a.push(99999)};', /MEMORY/],
+    [
+      'memory runs out and stays full',
+      'rig.harm=function(){rig.full=[];for(;;)rig.full.push(99999)};',
+      /MEMORY/,
+    ],
+    [
+      'the stack overflows',
+      'rig.harm=function(){function deep(n){return deep(n+1)+1}deep(0)};',
+      /Interrupted|STACK/,
+    ],
+    ['every turn throws', 'rig.harm=function(){throw new Error("bench")};', /^$/],
+    ['a turn never ends', 'rig.harm=function(){for(;;);};', /^$/],
+    ['the clock throws', 'rig.late=function(){throw new Error("bench")};', /bench/],
+  ])('when %s', async (_what, statement, complaint) => {
+    provoke(statement);
+    expect(await hardware.fellBack(STOP_MS)).toBe(true);
+    expect(await hardware.bites()).toBe(true);
+    expect(await hardware.fellBack(0)).toBe(true);
+    expect(rig.board.console.complaints.join(' ')).toMatch(complaint);
+    await rig.board.watchdogReset();
+    await closesAsReset();
+  });
+
+  it('when the console interrupts a turn', async () => {
+    provoke('rig.harm=function(){for(var i=0;i<3000000;i++);};');
+    await pause(1000);
+    rig.board.type('\x03');
+    expect(await hardware.fellBack(STOP_MS)).toBe(true);
+    expect(await hardware.bites(30_000)).toBe(true);
+    await rig.board.watchdogReset();
+    await closesAsReset();
+  });
+});
+
+describe('the test goes on, and a power cut after it makes it void', () => {
+  const thrower = 'rig.late=function(){rig.late=undefined;throw new Error("bench")};';
+  it.each([
+    ['an exception in the callback of data', `${thrower}rig.net.data(atob("0AA="));`],
+    ['an exception in the callback of an opened connection', `${thrower}rig.open();`],
+    ['an exception in the callback of a closed connection', `${thrower}rig.net.close(false);`],
+    ['an exception that nobody catches', 'throw new Error("bench");'],
+  ])('after %s', async (_what, statement) => {
+    provoke(`setTimeout(function(){${statement}},1)`);
+    await pause(1000);
+    expect(rig.board.console.complaints.join()).toMatch(/bench/);
+    expect(await hardware.edgesIn(3000)).toBeGreaterThanOrEqual(4);
+    await rig.board.powerCut();
+    await closesAsReset();
+  });
+
+  it('after the console interrupts between two turns', async () => {
+    rig.board.type('\x03');
+    await pause(1000);
+    expect(await hardware.edgesIn(3000)).toBeGreaterThanOrEqual(4);
+    await rig.board.powerCut();
+    await closesAsReset();
+  });
+});

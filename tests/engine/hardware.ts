@@ -1,0 +1,62 @@
+// What stands around the interpreter on the real clock: the pulse detector that lets the relay fall, and
+// the watchdog that resets the board. The interpreter on a desktop has neither, so they are modelled here
+// from what the rig prints; a board has its own watchdog and the bench its own relay.
+import { pause } from '../support/interpreterPort';
+import type { Rig } from './rig';
+
+/** Drop-out of the pulse detector (docs/wiring.md), and the watchdog's patience (firmware/main.ts), ms. */
+export const DETECTOR_MS = 1000;
+const WATCHDOG_MS = 5000;
+/** How long the console and a busy machine may delay what is printed. */
+const DELAY_MS = 1000;
+const LOOK_MS = 50;
+
+export class Hardware {
+  private edges = 0;
+  private edgeAt = 0;
+  private fedAt = 0;
+
+  constructor(private readonly rig: Rig) {
+    rig.listener.live = (event) => {
+      if (event === 'K') this.fedAt = Date.now();
+      if (event === 'E1') {
+        this.edges++;
+        this.edgeAt = Date.now();
+      }
+    };
+  }
+
+  /** Lets the interpreter turn the loop itself. The rig's firmware must be in a test, its relay open. */
+  async start(): Promise<void> {
+    this.edges = 0;
+    this.edgeAt = Date.now();
+    this.fedAt = Date.now();
+    await this.rig.ask('rig.go()');
+  }
+
+  /** Rising edges of the relay pin in the next `ms`. */
+  async edgesIn(ms: number): Promise<number> {
+    const before = this.edges;
+    await pause(ms);
+    return this.edges - before;
+  }
+
+  /** Whether no edge comes for as long as the detector waits, within `limitMs`. */
+  fellBack(limitMs: number): Promise<boolean> {
+    return this.within(limitMs, () => Date.now() - this.edgeAt > DETECTOR_MS);
+  }
+
+  /** Whether the watchdog is not fed for so long that it bites, within `limitMs`. */
+  bites(limitMs = WATCHDOG_MS + 10 * DELAY_MS): Promise<boolean> {
+    return this.within(limitMs, () => Date.now() - this.fedAt > WATCHDOG_MS + DELAY_MS);
+  }
+
+  private async within(limitMs: number, holds: () => boolean): Promise<boolean> {
+    const until = Date.now() + limitMs;
+    while (Date.now() < until) {
+      if (holds()) return true;
+      await pause(LOOK_MS);
+    }
+    return holds();
+  }
+}

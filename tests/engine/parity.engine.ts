@@ -1,0 +1,73 @@
+// Thirty days of a full circuit on the real interpreter: what the firmware does there is what it does in
+// the simulator, and at the end it takes no more memory than at the beginning.
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, expect, it } from 'vitest';
+import { buildFirmware } from '../../firmware/build/build';
+import { msOf, Rig } from './rig';
+import { fullExtent, playOnSimulator, type Scenario } from './scenario';
+
+const DAY_MS = 86_400_000;
+const DAYS = 31;
+/** The brief test comes 36 hours after the start; the full test may come only when that is recharged. */
+const FULL_HOUR = 61;
+const SETTLED_DAY = 5;
+/** Variables that a day may differ from another by what happens to be in hand. */
+const PLAY_IN_VARIABLES = 16;
+
+const folder = mkdtempSync(join(tmpdir(), 'nightproof-engine-'));
+const rig = new Rig();
+let scenario: Scenario;
+let firmware: string;
+
+/** Lines of the trace from one instant on and before another, ms. */
+function between(lines: string[], from: number, to: number): string[] {
+  return lines.filter((line) => msOf(line) >= from && msOf(line) < to);
+}
+
+beforeAll(async () => {
+  scenario = playOnSimulator(fullExtent(DAYS, 10800, FULL_HOUR));
+  firmware = (await buildFirmware({ outDir: folder })).minified;
+  await rig.setUp(firmware, scenario.config, scenario.entropy, folder);
+});
+afterAll(async () => {
+  await rig.board.close();
+  rmSync(folder, { recursive: true, force: true });
+});
+
+it('holds in flash what was built, byte for byte, after the upload', async () => {
+  // The upload tool puts a newline in front.
+  expect((await rig.flashFile('.bootcde')).toString('latin1')).toBe(`\n${readFileSync(firmware, 'latin1')}`);
+});
+
+it('has a brief and a full test of all 16 luminaires within 30 hours in its trace', () => {
+  const results = scenario.records.map((text) => JSON.parse(text)).filter((r) => r.kind === 'result');
+  expect(results.slice(0, 2).map((r) => [r.type, r.seconds >= (r.type === 2 ? 10800 : 90)])).toEqual([
+    [1, true],
+    [2, true],
+  ]);
+  expect(results[1].lamps).toHaveLength(16);
+  expect(results[1].started + results[1].seconds - results[0].started).toBeLessThan(30 * 3600);
+});
+
+it('writes and pulses through thirty days as in the simulator, and takes no more memory at their end', async () => {
+  const { given, told } = scenario.trace;
+  const use: number[] = [];
+  for (let day = 0; day < DAYS; day++) {
+    const did = await rig.play(between(given, day * DAY_MS, (day + 1) * DAY_MS));
+    expect(did).toEqual(between(told, day * DAY_MS, (day + 1) * DAY_MS));
+    use.push((await rig.memory()).usage);
+  }
+  const { total } = await rig.memory();
+  const peak = await rig.ask<number>('rig.peak');
+  console.log(
+    `Variables in use: after each day ${use.join(' ')}; between turns at most ${peak} of ${total}.`,
+  );
+  expect(rig.board.console.complaints).toEqual([]);
+  const later = use.slice(SETTLED_DAY);
+  expect(Math.max(...later.slice(-5))).toBeLessThanOrEqual(
+    Math.max(...later.slice(0, 5)) + PLAY_IN_VARIABLES,
+  );
+  expect(later[later.length - 1]).toBeLessThanOrEqual(later[0] + PLAY_IN_VARIABLES);
+});

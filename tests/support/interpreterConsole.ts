@@ -1,0 +1,79 @@
+// The interpreter's console as question and answer, over whatever carries its bytes. Lines that begin
+// with 0x02 are meant for us: an answer is a JSON array or text, anything else is an event.
+
+/** The console takes longer lines, but slower than a test should wait. */
+const LINE_BYTES = 6000;
+
+interface Waiting {
+  resolve(answer: string): void;
+  reject(failure: Error): void;
+}
+
+/**
+ * A console line without echo (0x10) that answers, marked by 0x02, with the value in an array, or with
+ * the words of what was thrown.
+ */
+function line(expression: string): string {
+  const guarded = `(function(){try{return JSON.stringify([${expression}])}catch(e){return JSON.stringify(""+e)}})()`;
+  const text = `\x10print("\\x02"+${guarded})\n`;
+  if (text.length > LINE_BYTES || expression.includes('\n'))
+    throw new Error(`Ask in one line of at most ${LINE_BYTES} characters, not ${text.length}.`);
+  return text;
+}
+
+export class InterpreterConsole {
+  /** Lines in which the interpreter complained. */
+  readonly complaints: string[] = [];
+  /** Called with every marked line that is no answer, without the mark. */
+  event: (line: string) => void = () => {};
+  private readonly waiting: Waiting[] = [];
+  private unread = '';
+
+  /** `write` carries bytes (Latin-1) to the interpreter. */
+  constructor(private readonly write: (bytes: string) => void) {}
+
+  /**
+   * Value of a JavaScript expression of at most 5,900 characters, by way of JSON; undefined gives null.
+   * @throws Error with the interpreter's words when the expression throws there, or when no answer comes.
+   */
+  async ask<T>(expression: string, timeoutMs = 120_000): Promise<T> {
+    const text = await this.send(line(expression), timeoutMs);
+    const answer = JSON.parse(text) as [T] | string;
+    if (typeof answer === 'string') throw new Error(`${expression}: ${answer}`);
+    return answer[0];
+  }
+
+  /** Bytes from the interpreter. */
+  read(bytes: string): void {
+    const lines = (this.unread + bytes).split('\n');
+    this.unread = lines.pop() ?? '';
+    for (const line of lines) {
+      const mark = line.indexOf('\x02');
+      const text = line.slice(mark + 1).replace(/\r/g, '');
+      if (mark >= 0 && /^[["]/.test(text)) this.waiting.shift()?.resolve(text);
+      else if (mark >= 0) this.event(text);
+      else if (/Uncaught|ERROR|error:|Interrupted|MEMORY/.test(line)) this.complaints.push(line.trim());
+    }
+  }
+
+  /** Nobody will answer any more. */
+  fail(failure: Error): void {
+    this.unread = '';
+    for (const one of this.waiting.splice(0)) one.reject(failure);
+  }
+
+  private async send(text: string, timeoutMs: number): Promise<string> {
+    const answer = new Promise<string>((resolve, reject) => {
+      this.waiting.push({ resolve, reject });
+      this.write(text);
+    });
+    const timer = setTimeout(() => {
+      this.fail(new Error(`No answer to ${text.trim()} in ${timeoutMs} ms. ${this.complaints.join(' ')}`));
+    }, timeoutMs);
+    try {
+      return await answer;
+    } finally {
+      clearTimeout(timer);
+    }
+  }
+}
