@@ -174,6 +174,7 @@ function heldStep(s: Core, now: number): void {
   }
   if (s.reason !== Reason.KeyHold) wakeBy(s, s.holdUntil);
   remindOfHold(s, now);
+  tellOverdue(s, now);
 }
 
 /** I6: while the supply is not proven back the alarm is repeated; when it is, that is recorded. */
@@ -193,6 +194,8 @@ function faultStep(s: Core, now: number): void {
     s.dirty = 1;
   }
   wakeBy(s, s.alarmAt);
+  // I9: what falls due meanwhile is missed, and must not be so in silence.
+  tellOverdue(s, now);
   if (s.drive || s.exercisesLeft > 0) exerciseStep(s, now);
 }
 
