@@ -34,6 +34,10 @@ export interface Controller {
   inbox: Inbox;
   link: Link;
   flashRetryAt: number;
+  /** 1: this turn has written a record, which is work enough for it. */
+  wrote: number;
+  /** When the link has something to do, on its clock; 0 when it must be looked at. */
+  linkAt: number;
 }
 
 function freshId(board: BoardPort): string {
@@ -41,15 +45,19 @@ function freshId(board: BoardPort): string {
   return toHex(String.fromCharCode((n >>> 24) & 255, (n >>> 16) & 255, (n >>> 8) & 255, n & 255));
 }
 
-/** Writes the waiting records, in order. @returns whether all are durable. */
+/** Writes the oldest waiting record; the next one has its turn. @returns whether none is left. */
 function flush(c: Controller, now: number): boolean {
   const s = c.core;
-  let written = 0;
-  while (written < s.outCount && appendRecord(c.journal, s.out[written])) written++;
-  for (let i = 0; i < s.outCount; i++) s.out[i] = i + written < s.outCount ? s.out[i + written] : '';
-  s.outCount -= written;
-  if (written > 0) s.dirty = 1;
-  if (s.outCount > 0) c.flashRetryAt = now + FLASH_RETRY_MS;
+  c.wrote = 1;
+  if (!appendRecord(c.journal, s.out[0])) {
+    c.flashRetryAt = now + FLASH_RETRY_MS;
+    return false;
+  }
+  s.outCount--;
+  for (let i = 0; i < s.outCount; i++) s.out[i] = s.out[i + 1];
+  s.out[s.outCount] = '';
+  s.dirty = 1;
+  c.flashRetryAt = now;
   return s.outCount === 0;
 }
 
@@ -98,8 +106,10 @@ export function newController(board: BoardPort, id: Identity): Controller {
     inbox: inbox,
     link: link,
     flashRetryAt: 0,
+    wrote: 0,
+    linkAt: 0,
   };
-  flush(c, now);
+  for (let left = core.outCount; left > 0 && c.flashRetryAt <= now; left--) flush(c, now);
   return c;
 }
 
@@ -109,40 +119,48 @@ function perform(c: Controller, now: number): void {
   c.board.drive(s.drive, s.leaseUntil);
   c.board.red(s.red);
   if (s.outCount === 0) return;
-  const isIntent = s.phase === Phase.Opening && s.stage === Opening.IntentWritten;
   const ok = flush(c, now);
-  if (!isIntent) return;
+  if (s.phase !== Phase.Opening || s.stage !== Opening.IntentWritten) return;
   // An intent that is not durable must not become durable later: the opening does not take place.
   if (!ok) s.outCount = 0;
   intentStored(s, ok ? 1 : 0, now);
   c.board.drive(s.drive, s.leaseUntil);
 }
 
-/** Whether a reading of the lamps is due in this turn. */
-function isReadingDue(s: Core, now: number): boolean {
-  return s.sampleAt > 0 && now >= s.sampleAt;
-}
-
 /** The core's half of a turn. */
 export function coreTurn(c: Controller): void {
   const s = c.core;
   const now = c.board.now();
-  c.board.drive(s.drive, s.leaseUntil);
   c.board.readInputs(s.in);
+  // Before anything that takes time: the core will say the same.
+  if (s.in.stop || s.in.key) c.board.drive(0, 0);
+  else c.board.drive(s.drive, s.leaseUntil);
+  c.wrote = 0;
   if (now >= s.wakeAt || hasNews(s)) {
-    const reading = isReadingDue(s, now);
+    const reading = s.sampleAt > 0 && now >= s.sampleAt;
     if (reading) c.board.readLamps(s.in, s.set.lampCount);
     s.journalReady = s.outCount === 0 && hasRoom(c.journal) ? 1 : 0;
     step(s, now);
+    c.linkAt = 0;
     perform(c, now);
     if (reading && isDischarging(s)) c.link.hasReading = 1;
-  } else if (s.outCount > 0 && now >= c.flashRetryAt) perform(c, now);
+  } else if (s.outCount > 0 && now >= c.flashRetryAt) {
+    c.linkAt = 0;
+    perform(c, now);
+  }
 }
 
-/** The link's half of a turn; what came in may have changed the relay, so that goes first. */
+/** The link's half of a turn; an order that came in has its relay released here, and its record next turn. */
 export function linkHalfTurn(c: Controller): void {
-  linkTurn(c.link, c.board.linkNow(), c.board.now());
-  if (c.core.outCount > 0) perform(c, c.board.now());
+  if (c.wrote) {
+    c.wrote = 0;
+    return;
+  }
+  const now = c.board.linkNow();
+  if (now < c.linkAt) return;
+  linkTurn(c.link, now, c.board.now());
+  c.linkAt = linkWakeAt(c.link);
+  c.board.drive(c.core.drive, c.core.leaseUntil);
 }
 
 /** One turn of the main loop. */
@@ -163,19 +181,21 @@ export function linkDueAt(c: Controller): number {
 
 /** The network port calls these. An order may release the relay: that is carried out at once. */
 export function linkOpened(c: Controller): void {
+  c.linkAt = 0;
   c.link.now = c.board.linkNow();
   mqttOpened(c.link.mqtt, c.link.now);
 }
 
 export function linkData(c: Controller, bytes: string): void {
+  c.linkAt = 0;
   c.link.now = c.board.linkNow();
   c.link.coreNow = c.board.now();
   mqttData(c.link.mqtt, bytes, c.link.now);
   c.board.drive(c.core.drive, c.core.leaseUntil);
-  if (c.core.outCount > 0) perform(c, c.board.now());
 }
 
 export function linkClosed(c: Controller): void {
+  c.linkAt = 0;
   c.link.now = c.board.linkNow();
   mqttClosed(c.link.mqtt, c.link.now);
 }

@@ -34,8 +34,10 @@ const FAILURES_MAX = 3;
 
 let controller: Controller;
 let failures = 0;
+let broken = false;
 
 function loop(): void {
+  if (broken) return;
   pulse(boardNow());
   if (failures < FAILURES_MAX) feedWatchdog();
   try {
@@ -45,6 +47,14 @@ function loop(): void {
     failures++;
     drive(0, 0);
   }
+}
+
+/** Out of memory, or the interval lost: nothing can catch that, but it is told afterwards. */
+function failed(flags: string[]): void {
+  if (flags.indexOf('MEMORY') < 0 && flags.indexOf('CALLBACK') < 0) return;
+  drive(0, 0);
+  // Whatever still runs is not to be trusted: without turns the watchdog starts the board anew.
+  broken = true;
 }
 
 // Not closures in `run`: those would keep the whole configuration in memory.
@@ -78,8 +88,8 @@ function boardOf(): BoardPort {
 
 function run(config: BoardConfig): void {
   setUpClock(config.resetRegister);
+  setUpRelay(config.pins.relay, config.pins.enable || '');
   setUpHash();
-  setUpRelay(config.pins.relay);
   setUpSenses(config.pins);
   setUpFlash(config.journalBytes);
   setUpNetwork(config.net, { opened: opened, data: received, closed: closed });
@@ -89,6 +99,7 @@ function run(config: BoardConfig): void {
     journalBytes: config.journalBytes,
     link: config.link,
   });
+  E.on('errorFlag', failed);
   armWatchdog(WATCHDOG_SEC);
   setInterval(loop, LOOP_MS);
 }

@@ -5,6 +5,8 @@ import type { LinkOptions } from '../link/link';
 export interface Wiring {
   /** Output to the pulse detector that holds the relay coil. */
   relay: string;
+  /** Output that must be high as well for the coil to be held: lets it go at once; not fitted without. */
+  enable?: string;
   /** Red "supply off" lamp. */
   red: string;
   /** Opto-coupled supply senses before and after the relay; high = supply present. */

@@ -4,33 +4,52 @@
 import { Limit } from '../contract/limits';
 
 let pin: Pin;
+/** Level in series with the pulse detector, where it is fitted: high only while the coil is wanted. */
+let enable: Pin | undefined;
 let wanted = 0;
 let leaseUntil = 0;
 let openSince = -1;
 let level = 0;
 
-/** Output low: relay at rest. Called before anything else. */
-export function setUpRelay(name: string): void {
+/** Outputs low: relay at rest. Called before anything else. `enableName` is '' where that is not fitted. */
+export function setUpRelay(name: string, enableName: string): void {
   pin = new Pin(name);
   digitalWrite(pin, 0);
   pinMode(pin, 'output');
+  enable = enableName ? new Pin(enableName) : undefined;
+  if (enable === undefined) return;
+  digitalWrite(enable, 0);
+  pinMode(enable, 'output');
+}
+
+function letGo(): void {
+  level = 0;
+  digitalWrite(pin, 0);
+  if (enable !== undefined) digitalWrite(enable, 0);
 }
 
 /** The core's wish. Letting go takes effect in this very call; holding waits for the next pulse. */
 export function drive(open: number, until: number): void {
+  const was = wanted;
   wanted = open;
   leaseUntil = until;
-  if (!open) {
-    level = 0;
-    openSince = -1;
-    digitalWrite(pin, 0);
-  }
+  if (open) return;
+  openSince = -1;
+  if (was || level) letGo();
 }
 
 /** One edge of the pulse train, if the wish is alive and no cap is passed. Once a turn. */
 export function pulse(now: number): void {
-  if (wanted && openSince < 0) openSince = now;
-  const isAlive = wanted && now <= leaseUntil && now - openSince <= Limit.OpenCapSec * 1000;
-  level = isAlive ? 1 - level : 0;
+  if (!wanted) {
+    digitalWrite(pin, 0);
+    return;
+  }
+  if (openSince < 0) openSince = now;
+  if (now > leaseUntil || now - openSince > Limit.OpenCapSec * 1000) {
+    letGo();
+    return;
+  }
+  level = 1 - level;
   digitalWrite(pin, level);
+  if (enable !== undefined) digitalWrite(enable, 1);
 }

@@ -170,19 +170,20 @@ function watchAcknowledgement(l: Link): void {
   }
 }
 
-function sendRecord(l: Link): void {
-  if (l.recordId !== 0) return;
+/** @returns whether a record was looked for: even in vain, that is work enough for one turn. */
+function sendRecord(l: Link): boolean {
+  if (l.recordId !== 0 || l.journal.sendSeq > l.journal.last) return false;
   const text = nextToSend(l.journal);
-  if (text === '') return;
+  if (text === '') return true;
   const id = mqttPublish(l.mqtt, topic(l, 'record'), text, 1, 0, l.now);
-  if (id <= 0) return;
+  if (id <= 0) return true;
   l.recordId = id;
   l.recordText = text;
   l.ackBy = l.now + l.ackPatienceMs;
+  return true;
 }
 
 function sendReply(l: Link): void {
-  if (l.inbox.replyCounter < 0) return;
   const text = seal(l.inbox.key, 'reply', l.address, replyText(l.inbox.replyCounter, l.inbox.replyReason));
   if (mqttPublish(l.mqtt, topic(l, 'reply'), text, 1, 0, l.now) < 0) return;
   l.inbox.replyCounter = -1;
@@ -194,7 +195,6 @@ function isStateDue(l: Link): boolean {
 }
 
 function sendState(l: Link): void {
-  if (!isStateDue(l)) return;
   const text = stateText(l.core, l.journal, l.inbox.refused, l.coreNow);
   const sealed = seal(l.inbox.key, 'state', l.address, text);
   if (mqttPublish(l.mqtt, topic(l, 'state'), sealed, 0, 1, l.now) < 0) return;
@@ -212,17 +212,20 @@ function sendLive(l: Link): void {
   mqttPublish(l.mqtt, topic(l, 'live'), liveText(l.core, l.coreNow), 0, 0, l.now);
 }
 
-/** One turn of the link. `now` is the link's clock, `coreNow` the core's. */
+/**
+ * One turn of the link. At most one message leaves in it: a turn must stay short, and the next one is near.
+ * `now` is the link's clock, `coreNow` the core's.
+ */
 export function linkTurn(l: Link, now: number, coreNow: number): void {
   l.now = now;
   l.coreNow = coreNow;
-  mqttTick(l.mqtt, now);
-  if (!l.online) return;
-  sendReply(l);
-  watchAcknowledgement(l);
-  sendRecord(l);
-  sendState(l);
-  sendLive(l);
+  if (now >= mqttWakeAt(l.mqtt)) mqttTick(l.mqtt, now);
+  else if (l.online) {
+    watchAcknowledgement(l);
+    if (l.inbox.replyCounter >= 0) sendReply(l);
+    else if (isStateDue(l)) sendState(l);
+    else if (!sendRecord(l)) sendLive(l);
+  }
 }
 
 /** When the next turn of the link has something to do, on the link's clock. */

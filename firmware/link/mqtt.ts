@@ -5,6 +5,7 @@
 // forgets every packet identifier and the application sends again, from its journal, what the log
 // book has not acknowledged. Such a message is a new PUBLISH with a new identifier, so DUP is never
 // set: MQTT 3.1.1 asks for it only when a stored session is resumed (4.4, 3.3.1.1).
+import { Limit } from '../contract/limits';
 import { LinkState, type Mqtt, Patience } from './mqttState';
 import {
   DISCONNECT,
@@ -26,6 +27,7 @@ function connected(m: Mqtt): boolean {
 
 function forget(m: Mqtt): void {
   m.inbound = '';
+  m.hasMore = 0;
   m.pingBy = 0;
   for (let i = 0; i < m.ids.length; i++) m.ids[i] = 0;
 }
@@ -175,20 +177,27 @@ export function mqttOpened(m: Mqtt, now: number): void {
   send(m, encodeConnect(m.options), now);
 }
 
-/** Bytes from the broker, cut anywhere. Rubbish closes the connection. */
-export function mqttData(m: Mqtt, bytes: string, now: number): void {
-  if (!connected(m)) return;
-  m.inbound += bytes;
-  let size = decode(m.inbound, m.packet);
-  while (size > 0) {
+/** Takes one packet off what has arrived. What follows it waits for the next tick, so that no call is long. */
+function takePacket(m: Mqtt, now: number): void {
+  const size = decode(m.inbound, m.packet);
+  m.hasMore = size > 0 && m.inbound.length > size ? 1 : 0;
+  if (size > 0) {
     // Taken off first: an application that throws must not bring the stream out of step. Leaving the
     // connection empties what is left.
     m.inbound = m.inbound.substring(size);
     accept(m, now);
-    size = decode(m.inbound, m.packet);
   }
   if (size < 0) leave(m, now, true);
   else arm(m);
+}
+
+/** Bytes from the broker, cut anywhere. Rubbish closes the connection. */
+export function mqttData(m: Mqtt, bytes: string, now: number): void {
+  if (!connected(m)) return;
+  m.inbound += bytes;
+  if (!m.hasMore) takePacket(m, now);
+  // A broker that sends faster than the ticks come does not fill the memory.
+  while (m.hasMore && m.inbound.length >= Limit.PacketBytes) takePacket(m, now);
 }
 
 /**
@@ -201,6 +210,10 @@ export function mqttClosed(m: Mqtt, now: number): void {
 
 /** Does what is due. Call at `mqttWakeAt` or as often as convenient. */
 export function mqttTick(m: Mqtt, now: number): void {
+  if (m.hasMore) {
+    takePacket(m, now);
+    return;
+  }
   if (now < m.wakeAt) return;
   if (m.state === LinkState.Waiting) open(m, now);
   else if (m.state !== LinkState.Online || now >= deadline(m)) leave(m, now, true);
@@ -211,9 +224,9 @@ export function mqttTick(m: Mqtt, now: number): void {
   }
 }
 
-/** When the next tick is needed, monotonic ms; Infinity when only the network can bring news. */
+/** When the next tick is needed, monotonic ms: 0 is at once, Infinity when only the network can bring news. */
 export function mqttWakeAt(m: Mqtt): number {
-  return m.wakeAt;
+  return m.hasMore ? 0 : m.wakeAt;
 }
 
 /**

@@ -71,6 +71,8 @@ export interface Mqtt {
   idsBy: number[];
   /** Start of a packet that has not arrived whole, shorter than Limit.PacketBytes. */
   inbound: string;
+  /** 1: a packet was taken off `inbound` and what follows it was not looked at yet. */
+  hasMore: number;
   packet: Packet;
   /** Last refusal: CONNACK code (1 to 5), or 0x80 for a topic. Stays until the application clears it. */
   refused: number;
@@ -96,6 +98,7 @@ export function newMqtt(options: MqttOptions, net: NetPort, events: MqttEvents):
     ids: [0, 0, 0, 0],
     idsBy: [0, 0, 0, 0],
     inbound: '',
+    hasMore: 0,
     packet: newPacket(),
     refused: 0,
     diedYoung: 0,

@@ -95,11 +95,12 @@ describe('the coil', () => {
 
 describe('what the board can switch', () => {
   it('R28 exactly one output of the program can act on a supply, and it is the coil in the permanent live (BS 5266-1, V2 restated, M)', () => {
-    // Outputs: the coil, the red lamp and the address lines of the multiplexer. The network has its own bus.
+    // Outputs: the coil and the level that can only let it go, the red lamp and the address lines of the
+    // multiplexer. The network has its own bus.
     const outputs = [...board.matchAll(/pinMode\((\w+), 'output'\)/g)].length;
-    expect(outputs).toBe(3);
+    expect(outputs).toBe(4);
     const written = [...board.matchAll(/digitalWrite\((\w+),/g)].map((match) => match[1]);
-    expect([...new Set(written)].sort()).toEqual(['pin', 'redLamp', 'select']);
+    expect([...new Set(written)].sort()).toEqual(['enable', 'pin', 'redLamp', 'select']);
     expect(board).not.toMatch(/\b(analogWrite|digitalPulse|setWatch|\.write\(|\.set\(|\.reset\()\s*\(?pin/);
     expect(wiring).toContain('The relay breaks the permanent live only. Switched live and normal lamps are');
     for (const kind of Object.values(BOARDS)) {

@@ -57,17 +57,19 @@ bench.connect = function (options, connected) {
   };
 };
 
-player.pulsed = function (pulsing) {
-  player.told.push('P ' + bench.now + ' ' + pulsing);
+/** The pulse comes first in a turn, before anything is sent: `from` is where the turn's lines begin. */
+player.pulsed = function (pulsing, from) {
+  player.told.splice(from, 0, 'P ' + bench.now + ' ' + pulsing);
 };
 
 /** One turn; then whether the pulse train went on in it: its first edge begins it, a missing one ends it. */
 player.turn = function () {
+  var from = player.told.length;
   bench.loop();
   var level = bench.edges;
   bench.edges = 0;
   var pulsing = level > 0 ? 1 : 0;
-  if (pulsing !== player.pulsing) player.pulsed(pulsing);
+  if (pulsing !== player.pulsing) player.pulsed(pulsing, from);
   player.pulsing = pulsing;
 };
 

@@ -71,6 +71,11 @@ export function suback(m: Mqtt, codes = '\x01\x01'): string {
   return `\x90${String.fromCharCode(2 + codes.length)}\x00${String.fromCharCode(m.subscribeId)}${codes}`;
 }
 
+/** Ticks until every packet that has arrived is taken. */
+export function takeRest(b: Bench, now: number): void {
+  while (b.m.hasMore) mqttTick(b.m, now);
+}
+
 /** Opens, is accepted and subscribes, all at `now`. */
 export function goOnline(b: Bench, now: number): void {
   mqttTick(b.m, now);

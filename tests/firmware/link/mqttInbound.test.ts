@@ -2,9 +2,9 @@ import fc from 'fast-check';
 import { generate } from 'mqtt-packet';
 import { describe, expect, it } from 'vitest';
 import { Limit } from '../../../firmware/contract/limits';
-import { mqttClose, mqttData, mqttOpened, mqttTick } from '../../../firmware/link/mqtt';
+import { mqttClose, mqttData, mqttOpened, mqttTick, mqttWakeAt } from '../../../firmware/link/mqtt';
 import { DISCONNECT, encodePuback, encodePublish } from '../../../firmware/link/packets';
-import { ACCEPTED, bench, goOnline, suback } from './bench';
+import { ACCEPTED, bench, goOnline, suback, takeRest } from './bench';
 
 describe('inbound bytes', () => {
   const message = fc.record({
@@ -42,6 +42,7 @@ describe('inbound bytes', () => {
             const size = cuts[i % cuts.length];
             mqttData(b.m, wire.slice(at, at + size), 0);
             at += size;
+            takeRest(b, 0);
           }
           expect(b.seen).toEqual(messages.map((x) => `message ${x.topic} ${x.payload} ${x.retained}`));
           expect(b.written).toEqual(messages.flatMap((x, i) => (x.qos === 1 ? [encodePuback(i + 1)] : [])));
@@ -81,6 +82,32 @@ describe('inbound bytes', () => {
     expect(kept).toBeGreaterThan(0);
   });
 
+  it('are taken one packet at a time, the next ones in the ticks that follow', () => {
+    const b = bench();
+    goOnline(b, 0);
+    const three = ['x', 'y', 'z'].map((text) => encodePublish('a', text, 0, 0, 0, 0)).join('');
+    mqttData(b.m, three, 100);
+    expect(b.seen).toEqual(['message a x 0']);
+    expect(mqttWakeAt(b.m)).toBe(0);
+    mqttTick(b.m, 350);
+    expect(b.seen).toEqual(['message a x 0', 'message a y 0']);
+    mqttTick(b.m, 600);
+    expect(b.seen).toHaveLength(3);
+    expect(mqttWakeAt(b.m)).toBeGreaterThan(600);
+  });
+
+  it('of a broker that floods are taken at once before they fill the memory', () => {
+    const b = bench();
+    goOnline(b, 0);
+    const one = encodePublish('a', 'x'.repeat(1000), 0, 0, 0, 0);
+    for (let i = 0; i < 50; i++) {
+      mqttData(b.m, one, 0);
+      expect(b.m.inbound.length).toBeLessThan(Limit.PacketBytes);
+    }
+    takeRest(b, 0);
+    expect(b.seen).toHaveLength(50);
+  });
+
   it('that announce a packet above the limit close the connection at once', () => {
     const b = bench();
     goOnline(b, 0);
@@ -108,6 +135,7 @@ describe('inbound bytes', () => {
     expect(() => mqttData(b.m, two, 0)).toThrow('application fault');
     b.m.events.message = handOver;
     mqttData(b.m, encodePublish('a', 'z', 0, 0, 0, 0), 0);
+    takeRest(b, 0);
     expect(b.seen).toEqual(['message a y 0', 'message a z 0']);
   });
 });
