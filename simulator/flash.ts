@@ -28,12 +28,9 @@ export class SimulatedFlash implements FlashPort {
     const data = this.files.get(file);
     if (this.worn || !data || offset + text.length > data.length) return false;
     for (let i = 0; i < text.length; i++) if (data[offset + i] !== 0xff) return false;
-    const whole = text.length <= this.bytesUntilCut;
-    const count = whole ? text.length : this.bytesUntilCut;
+    const count = Math.min(text.length, this.bytesUntilCut);
     data.write(text.slice(0, count), offset, 'latin1');
-    this.bytesUntilCut -= count;
-    this.bytesWritten += count;
-    if (!whole) throw new PowerCut('power cut in a flash write');
+    this.spend(text.length);
     return true;
   }
 
@@ -44,11 +41,21 @@ export class SimulatedFlash implements FlashPort {
 
   save(name: string, text: string): boolean {
     if (this.worn) return false;
+    // Written beside the old one, which is given up only when this one is whole.
+    this.spend(text.length);
     this.saved.set(name, text);
     return true;
   }
 
   load(name: string): string {
     return this.saved.get(name) ?? '';
+  }
+
+  /** Writes that many bytes, or as many as the power allows. */
+  private spend(bytes: number): void {
+    const count = Math.min(bytes, this.bytesUntilCut);
+    this.bytesUntilCut -= count;
+    this.bytesWritten += count;
+    if (count < bytes) throw new PowerCut('power cut in a flash write');
   }
 }

@@ -1,0 +1,110 @@
+import { expect, it } from 'vitest';
+import { isSealed, signingKey } from '../../../firmware/contract/seal';
+import {
+  acknowledge,
+  appendRecord,
+  hasRoom,
+  type Journal,
+  mountJournal,
+  nextToSend,
+} from '../../../firmware/journal/journal';
+import { SimulatedFlash } from '../../../simulator/flash';
+import { sha256 } from '../../../simulator/node';
+
+const KEY = signingKey('journal secret', sha256);
+const ADDRESS = 'site/c1';
+const BYTES = 2048;
+
+const body = (n: number): string => `"kind":"x","n":${n},"fill":"${'f'.repeat(40)}"`;
+
+function mount(flash: SimulatedFlash): { j: Journal; found: number[] } {
+  const found: number[] = [];
+  const j = mountJournal(flash, KEY, ADDRESS, BYTES, 'aaaa0001', (text) => {
+    expect(isSealed(KEY, 'record', ADDRESS, text)).toBe(true);
+    found.push(JSON.parse(text).n);
+  });
+  if (!j) throw new Error('The journal did not mount.');
+  return { j, found };
+}
+
+it('worn cells that keep a bit in the free space cost the record that meets them, not those after it', () => {
+  const flash = new SimulatedFlash();
+  const { j } = mount(flash);
+  expect(appendRecord(j, body(1))).toBe(true);
+  flash.append('np.j0', j.offset + 30, '\x7f');
+  expect(appendRecord(j, body(2))).toBe(false);
+  expect(appendRecord(j, body(2))).toBe(true);
+  expect(appendRecord(j, body(3))).toBe(true);
+  expect(mount(flash).found).toEqual([1, 2, 3]);
+});
+
+it('worn cells in the free space at a start are left behind', () => {
+  const flash = new SimulatedFlash();
+  const first = mount(flash).j;
+  expect(appendRecord(first, body(1))).toBe(true);
+  flash.append('np.j0', first.offset + 500, '\x7f');
+  const { j } = mount(flash);
+  expect(j.offset).toBe(first.offset + 501);
+  expect(appendRecord(j, body(2))).toBe(true);
+  expect(mount(flash).found).toEqual([1, 2]);
+});
+
+it('a record whose cells lose a bit later is passed over, at a start and when sending', () => {
+  const flash = new SimulatedFlash();
+  const { j } = mount(flash);
+  for (let n = 1; n <= 3; n++) expect(appendRecord(j, body(n))).toBe(true);
+  const read = flash.read.bind(flash);
+  flash.read = (file, offset, length) => read(file, offset, length).replace('"n":2', '"n":0');
+  const again = mount(flash);
+  expect(again.found).toEqual([1, 3]);
+  expect([again.j.last, again.j.prev]).toEqual([j.last, j.prev]);
+  acknowledge(again.j, again.j.id, 1);
+  expect(JSON.parse(nextToSend(again.j)).n).toBe(3);
+});
+
+it('a write that lies, telling success and doing nothing, counts for nothing, and the next one does', () => {
+  const flash = new SimulatedFlash();
+  const { j } = mount(flash);
+  const append = flash.append.bind(flash);
+  flash.append = () => true;
+  expect(appendRecord(j, body(1))).toBe(false);
+  flash.append = append;
+  expect(appendRecord(j, body(1))).toBe(true);
+  expect(mount(flash).found).toEqual([1]);
+});
+
+it('a write that is done only after the next one comes to light at the next start, and the chain goes on from the one that counted', () => {
+  const flash = new SimulatedFlash();
+  const { j } = mount(flash);
+  const append = flash.append.bind(flash);
+  let late = (): boolean => true;
+  flash.append = (file, offset, text) => {
+    late = () => append(file, offset, text);
+    return true;
+  };
+  expect(appendRecord(j, body(1))).toBe(false);
+  flash.append = append;
+  expect(appendRecord(j, body(2))).toBe(true);
+  expect(late()).toBe(true);
+  const { j: again, found } = mount(flash);
+  // Both bear the number 1: the first was told not to be durable, so nothing was opened on it.
+  expect([again.last, again.prev]).toEqual([1, j.prev]);
+  expect(found).toEqual([1, 2]);
+});
+
+it('a file that cannot be begun again leaves the full one as it is, and is begun when it can be', () => {
+  const flash = new SimulatedFlash();
+  const { j } = mount(flash);
+  let n = 0;
+  while (j.generation === 1) expect(appendRecord(j, body(++n))).toBe(true);
+  while (j.offset + 200 < BYTES) expect(appendRecord(j, body(++n))).toBe(true);
+  acknowledge(j, j.id, j.last);
+  flash.worn = true;
+  expect(appendRecord(j, body(++n))).toBe(false);
+  flash.worn = false;
+  expect(hasRoom(j)).toBe(true);
+  expect(appendRecord(j, body(n))).toBe(true);
+  const { found } = mount(flash);
+  expect(found[found.length - 1]).toBe(n);
+  expect(found).toEqual(Array.from({ length: found.length }, (_, i) => n - found.length + 1 + i));
+});
