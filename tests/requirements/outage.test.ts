@@ -13,6 +13,7 @@ import {
   onlyResult,
   results,
   runTo,
+  sentPackets,
   slot,
   supplyEdges,
   toDark,
@@ -133,9 +134,14 @@ describe('an outage while the batteries recharge', () => {
 
 describe('what users must know while batteries recharge', () => {
   it('R43 after a test the retained state says until when the luminaires are not fully charged (model form of a periodic certificate, V2)', () => {
-    const e = circuit(TestKind.Full).run(WINDOW_MS + HOURS(2));
+    const e = circuit(TestKind.Full);
+    const packets = sentPackets(e);
+    e.run(WINDOW_MS + HOURS(2));
     const r = onlyResult(e);
     const back = r.started + r.seconds;
+    const states = packets.filter((p) => p.cmd === 'publish' && p.topic.endsWith('/state'));
+    expect(states.length).toBeGreaterThan(3);
+    expect(states.every((p) => p.cmd === 'publish' && p.retain)).toBe(true);
     expect(e.state?.phase).toBe(Phase.Recharging);
     expect(Math.abs((e.state?.charged ?? 0) - (back + 86_400))).toBeLessThanOrEqual(3);
     e.run(WINDOW_MS + HOURS(27));

@@ -1,7 +1,6 @@
 // Requirements on those who may stop or hold tests, on the clock, and on the link to the host. Status
 // marks: V1 read in primary text or an authority's page, V2 secondary restatement, M from memory,
 // CP common practice without source.
-import mqttPacket, { type IConnectPacket } from 'mqtt-packet';
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Phase, Reason, TestKind } from '../../firmware/contract/codes';
 import type { EventRecord, OrderRecord } from '../../firmware/contract/messages';
@@ -9,7 +8,7 @@ import { seal, signingKey } from '../../firmware/contract/seal';
 import type { SimulatedWire } from '../../simulator/network';
 import { sha256 } from '../../simulator/node';
 import { type Estate, HOURS, WINDOW_MS } from '../simulator/estate';
-import { circuit, DAY_MS, happens, restart, results, slot, toDark } from './rig';
+import { circuit, DAY_MS, happens, restart, results, sentPackets, slot, toDark } from './rig';
 
 const core = (e: Estate) => e.node.controller!.core;
 const reachable = (e: Estate, is: boolean) => (e.node.net as SimulatedWire).setReachable(is);
@@ -150,18 +149,9 @@ describe('the link to the host', () => {
 
   it('R31 a lost connection is told by the broker, for which the controller leaves a last will (IEC 62034, 4.4.2, title V1)', () => {
     const e = circuit(TestKind.Brief);
-    const connects: IConnectPacket[] = [];
-    const parser = mqttPacket.parser({ protocolVersion: 4 });
-    parser.on('packet', (packet) => {
-      if (packet.cmd === 'connect') connects.push(packet);
-    });
-    const wire = e.node.net;
-    const write = wire.write.bind(wire);
-    wire.write = (bytes: string) => {
-      parser.parse(Buffer.from(bytes, 'latin1'));
-      write(bytes);
-    };
+    const packets = sentPackets(e);
     e.run(HOURS(1));
+    const connects = packets.filter((packet) => packet.cmd === 'connect');
     expect(connects[0].will).toMatchObject({ topic: 'nightproof/estate/c1/presence', retain: true, qos: 1 });
     expect(JSON.parse(connects[0].will!.payload.toString())).toMatchObject({ online: 0 });
   });

@@ -1,5 +1,6 @@
 // One circuit under test for the requirements: the shipped controller on its modelled board, circuit,
 // batteries and wire, with the least host behind it.
+import mqttPacket, { type Packet } from 'mqtt-packet';
 import { expect, vi } from 'vitest';
 import { Reason, type TestKind, Verdict } from '../../firmware/contract/codes';
 import type { ResultRecord } from '../../firmware/contract/messages';
@@ -95,4 +96,18 @@ export function supplyEdges(e: Estate, untilMs: number): { at: number; supplied:
     before = supplied;
   }
   return edges;
+}
+
+/** What the controller sends from now on, as a broker reads it. */
+export function sentPackets(e: Estate): Packet[] {
+  const packets: Packet[] = [];
+  const parser = mqttPacket.parser({ protocolVersion: 4 });
+  parser.on('packet', (packet: Packet) => packets.push(packet));
+  const { net } = e.node;
+  const write = net.write.bind(net);
+  net.write = (bytes: string) => {
+    parser.parse(Buffer.from(bytes, 'latin1'));
+    write(bytes);
+  };
+  return packets;
 }
