@@ -4,8 +4,6 @@ import { Limit } from '../contract/limits';
 import type { Inputs } from '../core/inputs';
 import type { Wiring } from './config';
 
-/** Readings averaged for one lamp with a steady current. */
-const BURST = 4;
 /** Time over which an alternating current is read, s: half a period of 50 Hz. */
 const RMS_SEC = 0.01;
 /** Most readings of one wave: the loop ends even where the clock stands still. */
@@ -109,9 +107,9 @@ export function readLamps(inputs: Inputs, count: number): void {
     digitalWrite(select, i);
     if ((rms >> i) & 1) inputs.lamp[i] = rmsMilliamps();
     else {
-      let sum = 0;
-      for (let k = 0; k < BURST; k++) sum += analogRead(lampInput);
-      inputs.lamp[i] = milliamps(sum / BURST);
+      // A steady current: four readings averaged, without a loop, which would take as long as the readings.
+      const two = analogRead(lampInput) + analogRead(lampInput);
+      inputs.lamp[i] = milliamps((two + analogRead(lampInput) + analogRead(lampInput)) / 4);
     }
   }
 }

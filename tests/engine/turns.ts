@@ -18,7 +18,7 @@ const COUNTED = 'jswrap_function_apply_or_call';
 const part = join(tmpdir(), `nightproof-part-${process.pid}`);
 /** Thousand terms of Leibniz' series in the outermost scope: what a board of this family was timed with. */
 const SERIES =
-  "eval.call(undefined,'var LX=1,LPI=1;for(LI=2;LI<1002;LI++){LX=LX*-1;LPI=LPI+(LX/(2*LI-1));}');E.reverseByte(1);";
+  "eval.call(undefined,'var terms = 1000;var x = 1;var pi = 1;for (n = 2; n < terms + 2; n++) {    x = x * -1;    pi = pi + (x / (2*n-1));}');E.reverseByte(1);";
 const dumps = mkdtempSync(join(tmpdir(), 'nightproof-turns-'));
 const plainCommand = process.env.ESPRUINO_BIN;
 if (!plainCommand) throw new Error('Set ESPRUINO_BIN to the interpreter to count with.');
@@ -72,20 +72,20 @@ export interface Rates {
 async function calibrate(interpreter: InstanceType<typeof Interpreter>): Promise<Rates> {
   await interpreter.ask('turns.calibrate()');
   const [series, empty, ...rest] = takeCounts(12);
-  const [write, writeAll, read, adc, time, kick, realWrite, realTime, realKick] = rest.map(
+  const [write, writeAll, read, adc, time, kick, realPin, realTime, realKick] = rest.map(
     (n) => (n - empty) / 100,
   );
   return {
     // A reading of the converter stands for one of a pin; a pin costs a lookup whether it is real or not.
     calls: [
-      write - realWrite,
-      writeAll - realWrite,
-      read - realWrite,
-      adc - realWrite,
+      write - realPin,
+      writeAll - realPin,
+      read - realPin,
+      adc - realPin,
       time - realTime,
       kick - realKick,
       time - realTime,
-      write - realWrite,
+      write - realPin,
     ],
     collectorPass: rest[9],
     seriesTerm: series / 1000,
