@@ -113,5 +113,6 @@ function choose(entries: Entry[]): Entry[] {
     e.isCounted = count < ALIKE || (e.pulsing && !e.isIdle && isSpecial);
     if (!e.isCounted) e.line = e.line[0].toLowerCase() + e.line.slice(1);
   }
-  return entries.filter((e) => e.isCounted || !e.isIdle);
+  // What keeps the link alive changes nothing, and there is much of it.
+  return entries.filter((e) => e.isCounted || !(e.isIdle || e.name === 'ping' || e.name === 'pong'));
 }
