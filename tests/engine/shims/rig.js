@@ -74,10 +74,16 @@ global.setInterval = function (callback) {
 
 E.enableWatchdog = function () {};
 
+// The firmware feeds the watchdog right after the turn's pulse: here it shows whether the train goes on.
 E.kickWatchdog = function () {
-  if (!rig.real) return;
-  rig.kick();
-  print('\x02K');
+  if (rig.real) {
+    rig.kick();
+    print('\x02K');
+    return;
+  }
+  var on = rig.edge > 0 ? 1 : 0;
+  if (on !== rig.on) print('\x02P ' + rig.ms + ' ' + on);
+  rig.on = on;
 };
 
 Modules.addCached('net', function () {
@@ -96,15 +102,6 @@ Modules.addCached('net', function () {
   };
 });
 
-/** One turn of the loop; then whether the pulse train went on in it. */
-rig.turn = function () {
-  rig.edge = 0;
-  rig.loop();
-  var on = rig.edge > 0 ? 1 : 0;
-  if (on !== rig.on) print('\x02P ' + rig.ms + ' ' + on);
-  rig.on = on;
-};
-
 /** T <ms> <bits> [<mA>,...] | O <ms> | C <ms> | D <ms> <base64>; ms since the line before. */
 rig.line = function (line) {
   var part = line.split(' ');
@@ -112,7 +109,8 @@ rig.line = function (line) {
   if (part[0] === 'T') {
     rig.bits = parseInt(part[2], 10);
     if (part.length > 3) rig.ma.set(part[3].split(','));
-    rig.turn();
+    rig.edge = 0;
+    rig.loop();
   } else if (part[0] === 'O') rig.open();
   else if (part[0] === 'C') rig.net.close(false);
   else rig.net.data(atob(part[2]));
