@@ -128,6 +128,7 @@ export class Rig {
 
   /** A controller that was never used, with the same firmware and configuration. */
   async fresh(): Promise<void> {
+    await this.powerCut();
     const names = await this.ask<string[]>('require("Storage").list()');
     for (const name of names.filter((name) => name.startsWith('np.') && name !== 'np.cfg'))
       await this.ask(`require("Storage").erase(${JSON.stringify(name)})`);

@@ -53,12 +53,13 @@ export class InterpreterConsole {
       if (mark >= 0 && /^[["]/.test(text)) this.waiting.shift()?.resolve(text);
       else if (mark >= 0) this.event(text);
       else if (/Uncaught|ERROR|error:|Interrupted|MEMORY/.test(line)) this.complaints.push(line.trim());
+      // What was being worked on is lost, answers included.
+      if (mark < 0 && /Execution Interrupted/.test(line)) this.fail(new Error(this.complaints.join(' ')));
     }
   }
 
   /** Nobody will answer any more. */
   fail(failure: Error): void {
-    this.unread = '';
     for (const one of this.waiting.splice(0)) one.reject(failure);
   }
 

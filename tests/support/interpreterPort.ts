@@ -124,7 +124,10 @@ export class PortInterpreter {
     await this.connect();
   }
 
+  /** See InterpreterConsole; fails at once where the interpreter has ended. */
   ask<T>(expression: string, timeoutMs?: number): Promise<T> {
+    const failure = this.pseudo?.failure;
+    if (failure) return Promise.reject(failure);
     return this.console.ask<T>(expression, timeoutMs);
   }
 
