@@ -1,0 +1,9 @@
+// The tests that judge the mutants of the core: those of the core itself, with fixed seeds.
+import { defineConfig } from 'vitest/config';
+
+export default defineConfig({
+  test: {
+    include: ['tests/firmware/core/**/*.test.ts'],
+    setupFiles: ['tests/mutation/seed.ts'],
+  },
+});
