@@ -4,6 +4,7 @@ import { defineConfig } from 'vitest/config';
 export default defineConfig({
   test: {
     include: ['tests/firmware/core/**/*.test.ts'],
+    testTimeout: 120000,
     setupFiles: ['tests/mutation/seed.ts'],
   },
 });
