@@ -44,6 +44,8 @@ export interface SettingsMessage {
   firstChargeSec?: number;
   /** Length of the commissioning test at the longest rated duration, s; missing or 0: there is none. */
   commissionSec?: number;
+  /** 1: people are always there, so the fallback schedule runs limited tests in place of full ones. */
+  limited?: number;
   /** 50 % point and lit floor, % of the commissioned battery current. */
   earlyPercent: number;
   floorPercent: number;

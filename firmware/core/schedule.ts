@@ -90,9 +90,14 @@ function satisfySlots(s: Core, test: number, kind: TestKind): void {
   }
 }
 
+/** The long test of this circuit: a limited one where people are always there. */
+function longKind(s: Core): TestKind {
+  return s.set.limited ? TestKind.Limited : TestKind.Full;
+}
+
 /** Remembers that a test of this plan revision was completed at `utcSec`. */
 export function satisfied(s: Core, plan: number, test: number, kind: TestKind, utcSec: number): void {
-  if (kind === TestKind.Full) s.lastFullUtc = utcSec;
+  if (kind === TestKind.Full || kind === longKind(s)) s.lastLongUtc = utcSec;
   // Any longer test shows what a brief test would have shown; a limited test never stands for a full one.
   s.lastBriefUtc = utcSec;
   s.fallbackTold = 0;
@@ -191,7 +196,7 @@ function fallbackStart(s: Core, night: number): number {
 
 /** Kind that the fallback schedule wants: by the age of the last satisfied tests. */
 function fallbackKind(s: Core, utc: number): TestKind {
-  if (utc - s.lastFullUtc >= s.set.fullDays * 86400) return TestKind.Full;
+  if (utc - s.lastLongUtc >= s.set.fullDays * 86400) return longKind(s);
   if (utc - s.lastBriefUtc >= s.set.briefDays * 86400) return TestKind.Brief;
   return TestKind.None;
 }

@@ -32,6 +32,8 @@ export interface Settings {
   firstChargeSec: number;
   /** Length of a commissioning test, s; 0: there is none. */
   commissionSec: number;
+  /** 1: the fallback schedule runs limited tests in place of full ones. */
+  limited: number;
   earlyPercent: number;
   floorPercent: number;
   shared: number;
@@ -63,6 +65,7 @@ export function newSettings(): Settings {
     briefRechargeSec: 3600,
     firstChargeSec: 86400,
     commissionSec: 0,
+    limited: 0,
     earlyPercent: 50,
     floorPercent: 70,
     shared: 0,
@@ -108,6 +111,7 @@ function numbersInRange(m: SettingsMessage): boolean {
     isBetween(m.earlyPercent, 10, 100) &&
     isBetween(m.floorPercent, m.earlyPercent, 100) &&
     isBetween(m.shared, 0, 1) &&
+    isBetween(m.limited || 0, 0, 1) &&
     isBetween(m.emptySec, 0, 86400) &&
     isBetween(m.fitted, 0, 31) &&
     isBetween(m.chargeMilliamps || 0, 0, 60000) &&
@@ -176,6 +180,7 @@ export function takeSettings(set: Settings, m: SettingsMessage): boolean {
   set.briefRechargeSec = m.briefRechargeSec;
   set.firstChargeSec = m.firstChargeSec || m.rechargeSec;
   set.commissionSec = m.commissionSec || 0;
+  set.limited = m.limited || 0;
   set.earlyPercent = m.earlyPercent;
   set.floorPercent = m.floorPercent;
   set.shared = m.shared;

@@ -101,7 +101,7 @@ export interface Core {
   slotState: Uint8Array;
   overdue: number;
   lastBriefUtc: number;
-  lastFullUtc: number;
+  lastLongUtc: number;
   /** Night in which the fallback schedule has had its turn. */
   fallbackNight: number;
   /** 1: told that even the fallback schedule is overdue. */
@@ -221,7 +221,7 @@ export function newCore(boot: number): Core {
     slotState: new Uint8Array(Limit.PlanSlots),
     overdue: 0,
     lastBriefUtc: 0,
-    lastFullUtc: 0,
+    lastLongUtc: 0,
     fallbackNight: -1,
     fallbackTold: 0,
     kind: TestKind.None,

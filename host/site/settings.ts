@@ -79,6 +79,7 @@ export function circuitSettings(
     briefRechargeSec: profile.brief.rechargeSec.value,
     firstChargeSec: profile.commissioning?.chargeSec.value ?? 0,
     commissionSec: commissionSecOf(circuit, profile),
+    limited: circuit.alwaysOccupied ? 1 : 0,
     earlyPercent: profile.earlyPercent.value,
     floorPercent: profile.floorPercent.value,
     shared: circuit.shared ? 1 : 0,

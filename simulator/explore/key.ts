@@ -20,7 +20,7 @@ export const NOT_IN_KEY = [
   ...['dischargeSec', 'openMs', 'litSec', 'at5', 'litAt', 'ma', 'judgedFull'],
   ...['curve', 'curveSettled', 'curveGridSec', 'curveNext', 'doorLow', 'doorHigh'],
   ...['planRevision', 'planUntil', 'slotCount', 'windowEndUtc', 'testPlan', 'limitMs', 'nextEndMs'],
-  ...['lastBriefUtc', 'lastFullUtc', 'fallbackNight', 'fallbackTold'],
+  ...['lastBriefUtc', 'lastLongUtc', 'fallbackNight', 'fallbackTold'],
   ...['chargeAt', 'chargeSince', 'chargeStepSec', 'chargeFirst', 'chargeCurve'],
   ...['supplyDips', 'supplyDipAt', 'unsteadyUntil'],
   // The clock of the small world is set once and never contradicted.

@@ -276,7 +276,7 @@ describe('many lamps at once', () => {
     expect(r.end).toBe(Reason.AllDark);
     expect(r.lamps.map((row) => row[1])).toEqual(ALL.map(() => Reason.EndedEarly));
     expect(r.seconds).toBeLessThan(1000);
-    expect(b.s.lastFullUtc).toBeGreaterThan(0);
+    expect(b.s.lastLongUtc).toBeGreaterThan(0);
   });
 });
 

@@ -36,7 +36,7 @@ describe('a restart', () => {
     ]);
     const result = `${head('result')},"plan":1,"test":4,"type":3,"end":19,"lamps":[[1,0,2400,200,200,200,0]]}`;
     const b = restarted([result], plan).run(IN_WINDOW + HOUR_MS);
-    expect([b.s.lastFullUtc, b.s.lastBriefUtc]).toEqual([0, WINDOW.from]);
+    expect([b.s.lastLongUtc, b.s.lastBriefUtc]).toEqual([0, WINDOW.from]);
     expect(b.drives).toEqual([]);
   });
 

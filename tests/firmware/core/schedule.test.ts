@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { Reason, TestKind } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
 import { takeTime } from '../../../firmware/core/clock';
-import { openWindowEnd, takePlan } from '../../../firmware/core/schedule';
+import { openWindowEnd, satisfied, takePlan } from '../../../firmware/core/schedule';
 import { Bench, DAY_MS, IN_WINDOW, lampOf, START, WINDOW } from './bench';
 
 const BRIEF_SLOT = [1, TestKind.Brief, WINDOW.from, WINDOW.to];
@@ -103,6 +103,15 @@ describe('the fallback schedule', () => {
       [0, TestKind.Brief, Reason.Complete],
     ]);
     expect(b.broken).toEqual([]);
+  });
+
+  it('keeps to limited tests where people are always there, and counts a full one as the longer of them', () => {
+    const b = new Bench({ limited: 1, fullDays: 60 }).plan([], START + 3600);
+    b.run(100 * DAY_MS);
+    const types = b.of('result').map((r) => r.type);
+    expect(types).toEqual([TestKind.Limited, TestKind.Brief, TestKind.Limited, TestKind.Brief]);
+    satisfied(b.s, 0, 0, TestKind.Full, 2_000_000_000);
+    expect(b.s.lastLongUtc).toBe(2_000_000_000);
   });
 
   it('tests for a whole year without a host, never more than a cycle late', () => {
