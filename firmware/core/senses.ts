@@ -15,6 +15,10 @@ function noteDip(s: Core, sense: Sense, now: number): void {
   if (!isKnown && s.supplyDips < Limit.UnsteadyDips) return;
   s.unsteadyUntil = now + Limit.SteadyMs;
   if (!isKnown) put(s, eventRecord(s, 'supply', Reason.UnsteadySupply, s.supplyDips, now));
+  // Every dip takes a little out of the batteries: the unbroken charge begins anew.
+  if (s.suppliedAt < 0) return;
+  s.suppliedAt = now;
+  s.autonomyAt = now + s.set.rechargeSec * 1000;
 }
 
 /** Lets one sense settle. @returns 1 when its level changed now. */

@@ -5,7 +5,7 @@ import { Limit } from '../../../firmware/contract/limits';
 import { brokenClaims } from '../../../firmware/core/claims';
 import { mayOpen } from '../../../firmware/core/permission';
 import { chargedUtc, takeOrder } from '../../../firmware/core/step';
-import { Bench, DAY_MS, IN_WINDOW, START, WINDOW, type World } from './bench';
+import { Bench, DAY_MS, IN_WINDOW, SETTINGS, START, WINDOW, type World } from './bench';
 
 const HOUR_MS = 3_600_000;
 const SHARED = { shared: 1, emptySec: 60, fitted: 2 };
@@ -154,9 +154,18 @@ describe('an unsteady supply', () => {
     b.run(last + 599_750);
     expect(ask(b)).toBe(Reason.UnsteadySupply);
     b.run(last + 600_250);
-    expect(ask(b)).toBe(Reason.None);
+    expect(ask(b)).toBe(Reason.StillRecharging);
     dip(b, 6);
     expect(b.of('supply')).toHaveLength(2);
+  });
+
+  it('begins the unbroken charge anew with every dip, because each takes a little out of the batteries', () => {
+    const b = new Bench().plan([]).run(IN_WINDOW);
+    dip(b, 5);
+    expect(b.s.suppliedAt).toBe(0);
+    dip(b, 2);
+    expect(b.s.suppliedAt).toBe(b.s.supplyDipAt);
+    expect(b.s.autonomyAt).toBe(b.s.supplyDipAt + SETTINGS.rechargeSec * 1000);
   });
 
   it('is not made of dips that come one in a while', () => {
