@@ -4,6 +4,8 @@ import { defineConfig } from 'vitest/config';
 export default defineConfig({
   test: {
     include: ['tests/firmware/core/**/*.test.ts'],
+    // The tests keep nothing outside themselves; one set of modules for all spares most of the time.
+    isolate: false,
     testTimeout: 120000,
     setupFiles: ['tests/mutation/seed.ts'],
   },
