@@ -82,6 +82,7 @@ export function newController(board: BoardPort, id: Identity): Controller {
     counter: 0,
     refused: 0,
     refusalAt: 0,
+    draft: undefined,
     replyCounter: -1,
     replyReason: 0,
   };

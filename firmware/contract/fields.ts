@@ -29,50 +29,40 @@ export function textField(text: string, name: string): string {
 /** Most characters of a number with what ends it. */
 const NUMBER_LENGTH = 11;
 
-/** Reads the rows; JSON.parse throws where they are not even nearly what they should be. */
-function rowsOf(
+/**
+ * Reads one row "1,2,3;" into `rows`, a flat array of `width` columns, as row number `row`.
+ * @param end where the rows end in `text`.
+ * @returns where the next row begins, or -1 when this is no row of `width` integers from 0 to 4,294,967,295.
+ */
+export function readRow(
   text: string,
   from: number,
   end: number,
   width: number,
-  max: number,
-  rows: { [index: number]: number },
+  rows: Uint32Array,
+  row: number,
 ): number {
-  let count = 0;
-  while (from < end) {
-    const to = text.indexOf(';', from);
-    if (to < 0 || to >= end || to - from > NUMBER_LENGTH * width || count >= max) return -1;
-    const row = text.substring(from, to);
-    const values: number[] = JSON.parse('[' + row + ']');
-    // The interpreter overlooks much: what it has understood must be what was written.
-    if (values.length !== width || values.join(',') !== row) return -1;
-    for (let i = 0; i < width; i++) {
-      if (values[i] >>> 0 !== values[i]) return -1;
-      rows[count * width + i] = values[i];
-    }
-    count++;
-    from = to + 1;
+  const to = text.indexOf(';', from);
+  if (to < 0 || to >= end || to - from > NUMBER_LENGTH * width) return -1;
+  const written = text.substring(from, to);
+  try {
+    rows.set(JSON.parse('[' + written + ']'), row * width);
+  } catch (_error) {
+    return -1;
   }
-  return count;
+  // The interpreter overlooks much: what the array now holds must be what was written, to the letter.
+  return [].join.call(rows.subarray(row * width, (row + 1) * width), ',') === written ? to + 1 : -1;
 }
 
 /**
  * Reads rows of integers from 0 to 4,294,967,295, "1,2,3;4,5,6;", into `rows`, a flat array of `width`
- * columns. Row by row: the board takes seconds to look at the characters of a long plan one by one.
- * @param from where the rows begin in `text`, and `end` where they end, so that nobody need copy them.
+ * columns. Row by row: the board takes seconds to look at the characters of a long text one by one.
  * @returns the number of rows, or -1 when the text is anything else or has more than `max` rows.
  */
-export function readRows(
-  text: string,
-  width: number,
-  max: number,
-  rows: { [index: number]: number },
-  from: number = 0,
-  end: number = text.length,
-): number {
-  try {
-    return rowsOf(text, from, end, width, max, rows);
-  } catch (_error) {
-    return -1;
-  }
+export function readRows(text: string, width: number, max: number, rows: Uint32Array): number {
+  let count = 0;
+  let at = 0;
+  while (at >= 0 && at < text.length && count < max)
+    at = readRow(text, at, text.length, width, rows, count++);
+  return at === text.length ? count : -1;
 }

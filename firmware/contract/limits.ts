@@ -53,6 +53,8 @@ export const enum Limit {
   ChargeLooks = 36,
   /** Plan slots kept on the controller: a year of brief tests with two retries each, and full tests. */
   PlanSlots = 72,
+  /** Rows of a received plan read in one turn. */
+  PlanRowsATurn = 12,
   /** Assumed worst drift of an unsynchronised clock, parts per million (CP: crystal plus temperature). */
   DriftPpm = 100,
   /** Beyond this possible clock error no test starts, s. */

@@ -149,6 +149,7 @@ interface TypedArray {
   readonly buffer: ArrayBuffer;
   [index: number]: number;
   set(values: { readonly length: number; readonly [index: number]: number }, offset?: number): void;
+  subarray(from: number, to: number): this;
 }
 interface TypedArrayConstructor<T extends TypedArray> {
   new (length: number): T;

@@ -1,7 +1,7 @@
 // Which test is due now: by the host's plan, and by the fallback schedule once the plan has run out,
 // so that tests never stop silently (I9).
 import { TestKind } from '../contract/codes';
-import { readRows } from '../contract/fields';
+import { readRow } from '../contract/fields';
 import { Limit } from '../contract/limits';
 import type { PlanMessage } from '../contract/messages';
 import { clockErrorSec, monotonicOf, utcAt } from './clock';
@@ -45,40 +45,73 @@ export interface PlanText extends PlanMessage {
   end?: number;
 }
 
-/**
- * Takes over a plan. Slots already over are silently spent: they were an earlier controller's duty.
- * @param fresh 1 for a plan just received, 0 for the one found in flash after a start.
- * @returns false, with nothing changed, when it is malformed.
- */
-export function takePlan(s: Core, m: PlanText, fresh: number, now: number): boolean {
-  if (!isBetween(m.revision, 1, 4294967295) || !isBetween(m.until, 1, 4294967295)) return false;
-  if (typeof m.slots !== 'string') return false;
-  const slots = new Uint32Array(Limit.PlanSlots * Column.Count);
-  const count = readRows(m.slots, Column.Count, Limit.PlanSlots, slots, m.from, m.end);
-  if (count < 0) return false;
-  for (let i = 0; i < count; i++) {
-    const at = i * Column.Count;
-    const kind = slots[at + Column.Kind];
-    if (kind > TestKind.Commissioning) return false;
+/** A plan on its way in. Nothing of it counts before all its rows are read and found good. */
+export interface PlanDraft {
+  revision: number;
+  until: number;
+  /** Holds the rows not yet read from `at` to `end`. */
+  text: string;
+  at: number;
+  end: number;
+  slots: Uint32Array;
+  count: number;
+}
+
+/** Begins to take over a plan; undefined when its numbers are out of bounds. */
+export function draftPlan(m: PlanText): PlanDraft | undefined {
+  if (!isBetween(m.revision, 1, 4294967295) || !isBetween(m.until, 1, 4294967295)) return undefined;
+  if (typeof m.slots !== 'string') return undefined;
+  return {
+    revision: m.revision,
+    until: m.until,
+    text: m.slots,
+    at: m.from || 0,
+    end: m.end || m.slots.length,
+    slots: new Uint32Array(Limit.PlanSlots * Column.Count),
+    count: 0,
+  };
+}
+
+/** Reads up to `most` more rows of a plan. @returns false when one is malformed: the draft is then of no use. */
+export function readSlots(d: PlanDraft, most: number): boolean {
+  const slots = d.slots;
+  for (let left = most; left > 0 && d.at < d.end; left--) {
+    if (d.count >= Limit.PlanSlots) return false;
+    const at = d.count * Column.Count;
+    d.at = readRow(d.text, d.at, d.end, Column.Count, slots, d.count);
+    if (d.at < 0 || slots[at + Column.Kind] > TestKind.Commissioning) return false;
     if (slots[at + Column.End] <= slots[at + Column.Start]) return false;
     if (slots[at + Column.Test] < 1 || slots[at + Column.Test] > 60000) return false;
     // Slots are looked through in order of start: one out of order would be missed.
-    if (i > 0 && slots[at + Column.Start] < slots[at - Column.Count + Column.Start]) return false;
+    if (at > 0 && slots[at + Column.Start] < slots[at - Column.Count + Column.Start]) return false;
+    d.count++;
   }
-  s.slots = slots;
-  s.slotCount = count;
-  s.planRevision = m.revision;
-  s.planUntil = m.until;
+  return true;
+}
+
+/** Puts a plan into force; of a `fresh` one (1: just received) the slots already over were an earlier duty. */
+export function adoptPlan(s: Core, d: PlanDraft, fresh: number, now: number): void {
+  s.slots = d.slots;
+  s.slotCount = d.count;
+  s.planRevision = d.revision;
+  s.planUntil = d.until;
   s.overdue = 0;
   const utc = utcAt(s, now);
-  for (let k = 0; k < count; k++) {
+  for (let k = 0; k < d.count; k++) {
     const at = k * Column.Count;
     // A window without a test is nobody's duty: it is only looked at when an order asks for it.
-    const isPast = slots[at + Column.Kind] === TestKind.None || (fresh && utc > slots[at + Column.End]);
+    const isPast = s.slots[at + Column.Kind] === TestKind.None || (fresh && utc > s.slots[at + Column.End]);
     s.slotState[k] = isPast ? SlotState.Past : SlotState.Pending;
   }
   s.dirty = 1;
   s.wakeAt = now;
+}
+
+/** Takes over a whole plan at once (see `adoptPlan`). @returns false, with nothing changed, when it is malformed. */
+export function takePlan(s: Core, m: PlanText, fresh: number, now: number): boolean {
+  const d = draftPlan(m);
+  if (d === undefined || !readSlots(d, Limit.PlanSlots + 1)) return false;
+  adoptPlan(s, d, fresh, now);
   return true;
 }
 

@@ -136,28 +136,20 @@ function isCommissioningInRange(m: SettingsMessage, rated: number): boolean {
   );
 }
 
-/** Longest rated duration of the rows, or 0 when a row is out of bounds. */
-function longestRated(lamps: Uint32Array, count: number): number {
+/** Puts the longest and the shortest rated duration of the rows into `rated`; false when a row is out of bounds. */
+function readRated(lamps: Uint32Array, count: number, rated: number[]): boolean {
   let longest = 0;
-  for (let i = 0; i < count; i++) {
-    const at = i * Column.Count;
-    const rated = lamps[at + Column.Rated];
-    if (lamps[at + Column.Mode] > 3 || lamps[at + Column.Battery] < 1 || lamps[at + Column.Battery] > 5000)
-      return 0;
-    if (lamps[at + Column.Mains] > 5000) return 0;
-    if (rated < Limit.RatedSecMin || rated > Limit.RatedSecMax) return 0;
-    if (rated > longest) longest = rated;
-  }
-  return longest;
-}
-
-function shortestRated(lamps: Uint32Array, count: number): number {
   let shortest = Limit.RatedSecMax;
-  for (let i = 0; i < count; i++) {
-    const rated = lamps[i * Column.Count + Column.Rated];
-    if (rated < shortest) shortest = rated;
+  for (let at = 0; at < count * Column.Count; at += Column.Count) {
+    const battery = lamps[at + Column.Battery];
+    const sec = lamps[at + Column.Rated];
+    if (lamps[at] > 3 || battery < 1 || battery > 5000 || lamps[at + Column.Mains] > 5000) return false;
+    if (sec > longest) longest = sec;
+    if (sec < shortest) shortest = sec;
   }
-  return shortest;
+  rated[0] = longest;
+  rated[1] = shortest;
+  return count > 0 && shortest >= Limit.RatedSecMin && longest <= Limit.RatedSecMax;
 }
 
 /**
@@ -170,9 +162,10 @@ export function takeSettings(set: Settings, m: SettingsMessage): boolean {
   // Wide enough that no number wraps round into its bounds.
   const rows = new Uint32Array(Limit.Luminaires * Column.Count);
   const count = readRows(m.lamps, Column.Count, Limit.Luminaires, rows);
-  const rated = count > 0 ? longestRated(rows, count) : 0;
-  const briefCap = Math.floor(shortestRated(rows, count) / Limit.BriefShareOfRated);
-  if (rated === 0 || m.briefSec > briefCap || !isCommissioningInRange(m, rated)) return false;
+  const rated = [0, 0];
+  if (!readRated(rows, count, rated)) return false;
+  const briefCap = Math.floor(rated[1] / Limit.BriefShareOfRated);
+  if (m.briefSec > briefCap || !isCommissioningInRange(m, rated[0])) return false;
   if (m.shared === 1 && (m.fitted & Fitted.Occupancy) === 0) return false;
   set.revision = m.revision;
   set.briefSec = m.briefSec;
@@ -195,7 +188,7 @@ export function takeSettings(set: Settings, m: SettingsMessage): boolean {
   set.fullDays = m.fullDays;
   set.lampCount = count;
   set.lamps.set(rows);
-  set.ratedSec = rated;
+  set.ratedSec = rated[0];
   set.chargeMilliamps = m.chargeMilliamps || 0;
   set.briefCapSec = briefCap;
   return true;

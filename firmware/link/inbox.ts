@@ -9,7 +9,7 @@ import type { DownKind } from '../contract/topics';
 import { takeTime, utcAt } from '../core/clock';
 import { endOutsideWindow } from '../core/discharge';
 import { eventRecord, orderRecord, put } from '../core/records';
-import { type PlanText, takePlan } from '../core/schedule';
+import { adoptPlan, draftPlan, type PlanDraft, type PlanText, readSlots, takePlan } from '../core/schedule';
 import { isBetween, takeSettings } from '../core/settings';
 import { type Core, isDischarging } from '../core/state';
 import { takeOrder } from '../core/step';
@@ -30,6 +30,8 @@ export interface Inbox {
   counter: number;
   refused: number;
   refusalAt: number;
+  /** Plan that came signed and is being read, some rows a turn; the old one is in force meanwhile. */
+  draft: PlanDraft | undefined;
   /** Answer owed to an order: its counter, -1 none, and the reason. */
   replyCounter: number;
   replyReason: Reason;
@@ -99,16 +101,14 @@ function takeOrderMessage(b: Inbox, m: OrderMessage, now: number): void {
   b.replyReason = reason;
 }
 
-/**
- * Settings and plans are not changed under a running test; the host sends them again.
- * An older revision is a replay and changes nothing.
- */
+/** Settings and plans are not changed under a running test. */
 function isBusy(s: Core): boolean {
   return s.phase === Phase.Opening || s.phase === Phase.Restoring || isDischarging(s);
 }
 
+/** An older revision is a replay and changes nothing, here and in a plan. */
 function takeSettingsMessage(b: Inbox, m: SettingsMessage, text: string, now: number): void {
-  if (!(m.revision > b.core.set.revision) || isBusy(b.core)) return;
+  if (!(m.revision > b.core.set.revision)) return;
   const first = b.core.set.revision === 0;
   if (!takeSettings(b.core.set, m)) {
     refuse(b, 0, 0, 0, Reason.OutOfBounds, now);
@@ -120,10 +120,27 @@ function takeSettingsMessage(b: Inbox, m: SettingsMessage, text: string, now: nu
   b.core.wakeAt = now;
 }
 
-function takePlanMessage(b: Inbox, m: PlanText, text: string, now: number): void {
-  if (!(m.revision > b.core.planRevision) || isBusy(b.core)) return;
-  if (!takePlan(b.core, m, 1, now)) refuse(b, 0, 0, 0, Reason.OutOfBounds, now);
-  else b.flash.save(PLAN_FILE, text);
+function takePlanMessage(b: Inbox, m: PlanText, now: number): void {
+  if (!(m.revision > b.core.planRevision)) return;
+  const draft = draftPlan(m);
+  if (draft === undefined) refuse(b, 0, 0, 0, Reason.OutOfBounds, now);
+  else b.draft = draft;
+}
+
+/**
+ * The next piece of work on a plan that came in: some rows, or at last to save it and put it into force.
+ * A test that has begun meanwhile ends it: the host sends it again.
+ */
+export function readPlan(b: Inbox, now: number): void {
+  const draft = b.draft as PlanDraft;
+  if (!isBusy(b.core) && draft.at < draft.end) {
+    if (readSlots(draft, Limit.PlanRowsATurn)) return;
+    refuse(b, 0, 0, 0, Reason.OutOfBounds, now);
+  } else if (!isBusy(b.core)) {
+    adoptPlan(b.core, draft, 1, now);
+    b.flash.save(PLAN_FILE, draft.text);
+  }
+  b.draft = undefined;
 }
 
 /** Only an answer to a request of this boot, and a fresh one, may set the clock: a replay cannot. */
@@ -139,7 +156,7 @@ function takeTimeMessage(b: Inbox, m: TimeMessage, now: number): void {
 function dispatch(b: Inbox, kind: DownKind, m: { v: number }, text: string, now: number): void {
   if (kind === 'order') takeOrderMessage(b, m as OrderMessage, now);
   else if (kind === 'settings') takeSettingsMessage(b, m as SettingsMessage, text, now);
-  else if (kind === 'plan') takePlanMessage(b, m as PlanText, text, now);
+  else if (kind === 'plan') takePlanMessage(b, m as PlanText, now);
   else if (kind === 'time') takeTimeMessage(b, m as TimeMessage, now);
   else if (kind === 'ack') {
     const ack = m as AckMessage;
@@ -149,6 +166,10 @@ function dispatch(b: Inbox, kind: DownKind, m: { v: number }, text: string, now:
 
 /** A message from the broker, whatever it may hold. Never throws. */
 export function receive(b: Inbox, kind: DownKind, text: string, retained: number, now: number): void {
+  // Not even looked at: checking takes long, and a second plan beside one that is being read takes memory.
+  // The host sends both again.
+  if ((kind === 'plan' || kind === 'settings') && isBusy(b.core)) return;
+  if (kind === 'plan' && b.draft !== undefined) return;
   if (!isSealed(b.key, kind, b.address, text)) {
     refuse(b, 0, 0, 0, Reason.BadSignature, now);
     return;

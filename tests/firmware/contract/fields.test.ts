@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { curvePercent, curveStep, curveText } from '../../../firmware/contract/curve';
-import { intField, readRows, textField } from '../../../firmware/contract/fields';
+import { intField, readRow, readRows, textField } from '../../../firmware/contract/fields';
 import { topicOf } from '../../../firmware/contract/topics';
 
 const row = (width: number) =>
@@ -12,9 +12,9 @@ describe('rows of integers', () => {
     fc.assert(
       fc.property(fc.array(row(4), { maxLength: 20 }), (rows) => {
         const text = rows.map((r) => `${r.join(',')};`).join('');
-        const out: number[] = [];
+        const out = new Uint32Array(80);
         expect(readRows(text, 4, 20, out)).toBe(rows.length);
-        expect(out).toEqual(rows.flat());
+        expect([...out.subarray(0, 4 * rows.length)]).toEqual(rows.flat());
       }),
     );
   });
@@ -39,7 +39,7 @@ describe('rows of integers', () => {
     ['a closed bracket', '1,2],[3;'],
     ['a NUL byte', '1,2\0;'],
   ])('with %s are refused', (_name, text) => {
-    expect(readRows(text, 2, 2, [])).toBe(-1);
+    expect(readRows(text, 2, 2, new Uint32Array(4))).toBe(-1);
   });
 
   it('are nothing else than what a plain reader makes of them, whatever the text', () => {
@@ -50,26 +50,29 @@ describe('rows of integers', () => {
       fc.property(fc.oneof(text, fc.string()), (t) => {
         const plain = /^((0|[1-9]\d{0,9}),(0|[1-9]\d{0,9}),(0|[1-9]\d{0,9});){0,5}$/.test(t);
         const good = plain && t.split(/[,;]/).every((n) => Number(n) < 2 ** 32);
-        const out: number[] = [];
+        const out = new Uint32Array(15);
         expect(readRows(t, 3, 5, out)).toBe(good ? t.split(';').length - 1 : -1);
-        if (good) expect(out).toEqual(t.split(/[,;]/).slice(0, -1).map(Number));
+        const numbers = t.split(/[,;]/).slice(0, -1).map(Number);
+        if (good) expect([...out.subarray(0, numbers.length)]).toEqual(numbers);
       }),
       { numRuns: 2000 },
     );
   });
 
   it('are read where they stand in a longer text', () => {
-    const out: number[] = [];
+    const out = new Uint32Array(4);
     const text = '{"slots":"1,2;3,4;","note":"5,6;"}';
-    expect(readRows(text, 2, 9, out, 10, text.indexOf('"', 10))).toBe(2);
-    expect(out).toEqual([1, 2, 3, 4]);
-    expect(readRows(text, 2, 9, out, 10, 13)).toBe(-1);
+    const end = text.indexOf('"', 10);
+    expect(readRow(text, 10, end, 2, out, 0)).toBe(14);
+    expect(readRow(text, 14, end, 2, out, 1)).toBe(end);
+    expect([...out]).toEqual([1, 2, 3, 4]);
+    expect(readRow(text, 10, 13, 2, out, 0)).toBe(-1);
   });
 
   it('never write past the rows they were given room for', () => {
     fc.assert(
       fc.property(fc.string(), fc.integer({ min: 1, max: 9 }), (t, n) => {
-        const out = new Float64Array(4 * n);
+        const out = new Uint32Array(4 * n);
         readRows(t + '1,2,3,4;'.repeat(n + 1), 4, n, out);
         expect(out).toHaveLength(4 * n);
       }),

@@ -20,7 +20,7 @@ function planOf(tests: number): CircuitPlan {
 }
 
 function rows(text: string): number[][] {
-  const flat: { [index: number]: number } = {};
+  const flat = new Uint32Array(4 * Limit.PlanSlots);
   const count = readRows(text, 4, Limit.PlanSlots, flat);
   return Array.from({ length: count }, (_, i) => [0, 1, 2, 3].map((column) => flat[i * 4 + column]));
 }

@@ -33,7 +33,7 @@ describe('the settings of a circuit', () => {
   });
 
   it('list the luminaires in sensor order, as the controller reads them', () => {
-    const rows: { [index: number]: number } = {};
+    const rows = new Uint32Array(4 * Limit.Luminaires);
     const settings = settingsOf('ground-c');
     expect(readRows(settings.lamps, 4, Limit.Luminaires, rows)).toBe(6);
     expect([rows[0], rows[1], rows[2], rows[3]]).toEqual([Mode.NonMaintained, 310, 0, 3600]);

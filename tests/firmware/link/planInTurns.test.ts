@@ -1,0 +1,92 @@
+// A plan is long: it is read some rows a turn, and whatever comes between leaves one whole plan in force.
+import { describe, expect, it } from 'vitest';
+import { Reason, TestKind } from '../../../firmware/contract/codes';
+import { Limit } from '../../../firmware/contract/limits';
+import { PLAN_FILE, readPlan, receive } from '../../../firmware/link/inbox';
+import { Bench, START } from '../core/bench';
+import { Door } from './door';
+
+function rows(count: number): string {
+  return Array.from({ length: count }, (_, i) => {
+    const from = START + 9_000_000 + i * 86_400;
+    return `${i + 1},1,${from},${from + 3600};`;
+  }).join('');
+}
+
+function plan(d: Door, revision: number, slots: string): string {
+  return d.signed('plan', { v: 1, revision, until: START + 20_000_000, slots });
+}
+
+/** Hands a plan in without reading any of its rows. */
+function begin(d: Door, text: string): void {
+  receive(d.inbox, 'plan', text, 0, d.bench.now);
+}
+
+/** Turns until nothing of the plan is left to do. */
+function finish(d: Door): number {
+  let turns = 0;
+  for (; d.inbox.draft !== undefined; turns++) readPlan(d.inbox, d.bench.now);
+  d.bench.perform();
+  return turns;
+}
+
+describe('a long plan', () => {
+  it('comes into force and into flash after its last row, a few rows a turn', () => {
+    const d = new Door();
+    begin(d, plan(d, 2, rows(Limit.PlanSlots)));
+    for (let read = Limit.PlanRowsATurn; read <= Limit.PlanSlots; read += Limit.PlanRowsATurn) {
+      readPlan(d.inbox, d.bench.now);
+      expect(d.inbox.draft?.count).toBe(read);
+      expect([d.bench.s.planRevision, d.bench.s.slotCount, d.flash.load(PLAN_FILE)]).toEqual([1, 0, '']);
+    }
+    expect(finish(d)).toBe(1);
+    expect([d.bench.s.planRevision, d.bench.s.slotCount]).toEqual([2, Limit.PlanSlots]);
+    expect(d.flash.load(PLAN_FILE)).toContain('"revision":2');
+  });
+
+  it.each([
+    ['a bad last row', `${rows(Limit.PlanSlots - 1)}9,1,200,100;`],
+    ['a row too many', rows(Limit.PlanSlots + 1)],
+    ['a row that does not end', `${rows(30)}9,1,200`],
+  ])('with %s is refused once and leaves the old one as it was', (_name, slots) => {
+    const d = new Door();
+    begin(d, plan(d, 2, slots));
+    finish(d);
+    expect(d.refusals()).toEqual([Reason.OutOfBounds]);
+    expect([d.bench.s.planRevision, d.bench.s.slotCount, d.flash.load(PLAN_FILE)]).toEqual([1, 0, '']);
+  });
+
+  it('is read to its end before another one is looked at', () => {
+    const d = new Door();
+    begin(d, plan(d, 2, rows(30)));
+    readPlan(d.inbox, d.bench.now);
+    begin(d, plan(d, 3, rows(5)));
+    begin(d, 'rubbish');
+    finish(d);
+    expect([d.bench.s.planRevision, d.bench.s.slotCount, d.inbox.refused]).toEqual([2, 30, 0]);
+    d.give('plan', plan(d, 3, rows(5)));
+    expect([d.bench.s.planRevision, d.bench.s.slotCount]).toEqual([3, 5]);
+  });
+
+  it('is dropped by a test that begins meanwhile, and taken when it comes again', () => {
+    const d = new Door(new Bench().planned(TestKind.Brief));
+    const text = plan(d, 2, rows(30));
+    begin(d, text);
+    readPlan(d.inbox, d.bench.now);
+    d.bench.runToDischarge();
+    expect(finish(d)).toBe(1);
+    expect([d.bench.s.planRevision, d.bench.s.slotCount, d.inbox.refused]).toEqual([1, 1, 0]);
+    d.bench.run(d.bench.now + 300_000);
+    d.give('plan', text);
+    expect([d.bench.s.planRevision, d.bench.s.slotCount]).toEqual([2, 30]);
+  });
+});
+
+it('plan and settings are not even looked at under a running test, whoever sent them', () => {
+  const d = new Door(new Bench().planned(TestKind.Brief).runToDischarge());
+  d.give('plan', 'rubbish');
+  d.give('settings', 'rubbish');
+  expect([d.inbox.refused, d.refusals()]).toEqual([0, []]);
+  d.give('order', 'rubbish');
+  expect([d.inbox.refused, d.refusals()]).toEqual([1, [Reason.BadSignature]]);
+});
