@@ -8,6 +8,8 @@ const IDLE_MAX = 1;
 const PIECE_BYTES = 512;
 /** Turns alike that are counted. */
 const ALIKE = 4;
+/** Entries right before and after a test that are counted, whatever they are like. */
+const AROUND = 12;
 const LOOP_MS = 250;
 
 export interface Entry {
@@ -109,8 +111,10 @@ function choose(entries: Entry[]): Entry[] {
     const isSpecial =
       (since > 4000 && since < 7000) ||
       (since > 60_000 && since < 64_000) ||
-      entries.slice(i, i + 12).some((x) => !x.pulsing);
-    e.isCounted = count < ALIKE || (e.pulsing && !e.isIdle && isSpecial);
+      entries.slice(i, i + AROUND).some((x) => !x.pulsing);
+    // The looks on mains before a test, and what is written when it has ended.
+    const isNear = entries.slice(Math.max(0, i - AROUND), i + AROUND).some((x) => x.pulsing);
+    e.isCounted = count < ALIKE || (!e.isIdle && (e.pulsing ? isSpecial : isNear));
     if (!e.isCounted) e.line = e.line[0].toLowerCase() + e.line.slice(1);
   }
   // What keeps the link alive changes nothing, and there is much of it.

@@ -1,6 +1,7 @@
 // The scenario that every engine must play the same: one circuit of eight luminaires of all modes, a brief
 // and a full test, one dead lamp and one aged battery, with settings, plan, time and acknowledgements
 // coming over the wire. The simulator plays it first and takes down the trace.
+import { OrderKind } from '../../firmware/contract/codes';
 import { seal, signingKey, toHex } from '../../firmware/contract/seal';
 import type { DownKind } from '../../firmware/contract/topics';
 import { Fleet } from '../../simulator/fleet';
@@ -34,6 +35,10 @@ export interface Extent {
   briefSec: number;
   planHours: number;
   slots: string;
+  /** Lamps whose batteries give out together after two thirds of the rated duration. */
+  endTogether?: number;
+  /** An order ends the first brief test at its second live message; it is made up for the next night. */
+  isOrdered?: boolean;
 }
 
 /** A slot of five hours that begins `hour` hours after the start. */
@@ -122,6 +127,7 @@ export function playOnSimulator(extent: Extent = TWO_TESTS): Scenario {
   const key = signingKey(SECRET, sha256);
   const trace = new Trace();
   const records: string[] = [];
+  let lives = 0;
   const send = (kind: DownKind, message: object) =>
     fleet.publish(
       `nightproof/${ADDRESS}/${kind}`,
@@ -129,6 +135,11 @@ export function playOnSimulator(extent: Extent = TWO_TESTS): Scenario {
     );
   const answer = (topic: string, payload: string) => {
     const kind = topic.split('/')[3];
+    if (kind === 'live' && extent.isOrdered && ++lives === 2)
+      send('order', {
+        ...{ v: 1, counter: 1, expires: Math.floor(fleet.utcMs() / 1000) + 600 },
+        ...{ do: OrderKind.Restore, arg: 0, who: 'bench' },
+      });
     if (kind !== 'state' && kind !== 'record') return;
     const m = JSON.parse(payload);
     if (kind === 'record' && m.seq === records.length + 1) records.push(payload);
@@ -147,6 +158,10 @@ export function playOnSimulator(extent: Extent = TWO_TESTS): Scenario {
     faults: [
       { kind: 'dead lamp' as const, luminaire: 'L0', at: 0 },
       { kind: 'aged battery' as const, luminaire: 'L5', at: 0, lastsMs: 40 * 60000 },
+      ...Array.from({ length: extent.endTogether ?? 0 }, (_, i) => ({
+        ...{ kind: 'aged battery' as const, luminaire: `L${i + 6}`, at: 0 },
+        lastsMs: extent.ratedSec * 667,
+      })),
     ],
     visits: [],
     outages: [],

@@ -133,8 +133,9 @@ async function count(scenario: Scenario, firmware: string): Promise<{ entries: E
 
 try {
   const bundle = process.argv[2] ?? (await buildFirmware()).minified;
+  const extent = fullExtent(Number(process.env.DAYS ?? 6), Number(process.env.RATED ?? 900));
   const scenario = playOnSimulator(
-    fullExtent(Number(process.env.DAYS ?? 6), Number(process.env.RATED ?? 900)),
+    process.env.ORDER ? { ...extent, isOrdered: true, endTogether: 4 } : extent,
   );
   const { entries, rates } = await count(scenario, readFileSync(bundle, 'latin1'));
   printTable(entries, rates);
