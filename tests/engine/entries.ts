@@ -117,6 +117,5 @@ function choose(entries: Entry[]): Entry[] {
     e.isCounted = count < ALIKE || (!e.isIdle && (e.pulsing ? isSpecial : isNear));
     if (!e.isCounted) e.line = e.line[0].toLowerCase() + e.line.slice(1);
   }
-  // What keeps the link alive changes nothing, and there is much of it.
-  return entries.filter((e) => e.isCounted || !(e.isIdle || e.name === 'ping' || e.name === 'pong'));
+  return entries.filter((e) => e.isCounted || !e.isIdle);
 }

@@ -12,6 +12,8 @@ import { fullExtent, playOnSimulator, type Scenario } from './scenario';
 import { printTable } from './turnTable';
 
 const PART_LENGTH = 2000;
+/** Place of what was sent in the shim's list of calls. */
+const SENT = 6;
 const MARK = 'jswrap_espruino_reverseByte';
 const COUNTED = 'jswrap_function_apply_or_call';
 
@@ -124,6 +126,10 @@ async function count(scenario: Scenario, firmware: string): Promise<{ entries: E
       if (process.env.PROGRESS) printTable(entries.slice(from, to), rates);
       from = to;
     }
+    const strayed = entries.find(
+      (e) => e.isCounted && e.line[0] === 'T' && (e.name !== '') !== e.calls[SENT] > 0,
+    );
+    if (strayed) throw new Error(`At ${strayed.ms} ms the interpreter did not do what the simulator did.`);
     if (interpreter.complaints.length > 0) throw new Error(interpreter.complaints.join(' '));
     return { entries, rates };
   } finally {
