@@ -1,5 +1,5 @@
 // What the journal says was going on before this start.
-import { Reason, TestKind, Verdict } from '../contract/codes';
+import { OrderKind, Reason, TestKind, Verdict } from '../contract/codes';
 import { intField, textField } from '../contract/fields';
 import { lostResultRecord, put } from './records';
 import { satisfied, spendSlotAt, toldOverdue } from './schedule';
@@ -53,6 +53,15 @@ function recallOverdue(s: Core, text: string): void {
   if (test > 0 && intField(text, 'plan', 0) === s.planRevision) toldOverdue(s, test);
 }
 
+/** An accepted hold counts from its order on: it may wait behind a restore before it begins. */
+function recallOrder(r: Recall, text: string): void {
+  r.counter = intField(text, 'counter', r.counter);
+  if (intField(text, 'reason', 0) !== Reason.None) return;
+  const what = intField(text, 'do', 0);
+  if (what === OrderKind.Hold) r.holdSec = intField(text, 'arg', 0);
+  else if (what === OrderKind.Release) r.holdSec = 0;
+}
+
 /** Takes in one record, oldest first; the plan must be loaded before. */
 export function recallRecord(s: Core, r: Recall, text: string): void {
   r.boot = intField(text, 'boot', r.boot);
@@ -62,14 +71,16 @@ export function recallRecord(s: Core, r: Recall, text: string): void {
     r.plan = intField(text, 'plan', 0);
     r.test = intField(text, 'test', 0);
     r.kind = intField(text, 'type', 0);
+    // The fallback schedule has one turn a night, also after a restart.
+    if (r.plan === 0 && r.test > 0) s.fallbackNight = r.test;
   } else if (kind === 'result') recallResult(s, r, text);
-  else if (kind === 'order') r.counter = intField(text, 'counter', r.counter);
+  else if (kind === 'order') recallOrder(r, text);
   else if (kind === 'fault') r.fault = intField(text, 'reason', 0);
   else if (kind === 'cleared') r.fault = Reason.None;
   else if (kind === 'overdue') recallOverdue(s, text);
+  else if (intField(text, 'reason', 0) !== Reason.OrderedHold) return;
+  else if (kind === 'held') r.holdSec = intField(text, 'arg', 0);
   else if (kind === 'released') r.holdSec = 0;
-  else if (kind === 'held')
-    r.holdSec = intField(text, 'reason', 0) === Reason.OrderedHold ? intField(text, 'arg', 0) : 0;
 }
 
 /** A hold by order outlives a reset. How much of it has passed is not known yet: it begins anew. */

@@ -147,6 +147,8 @@ export function toldOverdue(s: Core, test: number): void {
 
 /** The slot is used up: the next slot of the same test gets its turn, not this one again tonight. */
 export function spendSlot(s: Core): void {
+  // Under the fallback schedule the night is used up.
+  if (s.slot < 0 && s.test > 0) s.fallbackNight = s.test;
   if (s.slot >= 0 && s.slotState[s.slot] === SlotState.Pending) s.slotState[s.slot] = SlotState.Spent;
 }
 

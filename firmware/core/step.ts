@@ -16,6 +16,7 @@ import {
   restoreStep,
 } from './discharge';
 import { endExercise, exerciseStep } from './exercise';
+import { followHold, remindOfHold } from './holds';
 import { mayOpen } from './permission';
 import { eventRecord, put, startRecord } from './records';
 import { type Due, dueNow, openWindowEnd, spendSlot, tellOverdue } from './schedule';
@@ -133,6 +134,7 @@ function startingStep(s: Core, now: number): void {
     s.supplyMissing = isOfSupply && !isSupplied(s) ? 1 : 0;
     s.alarmAt = now;
     enter(s, Phase.Fault, now);
+    s.wakeAt = now;
     return;
   }
   enter(s, Phase.Recharging, now);
@@ -144,20 +146,6 @@ function outageStep(s: Core, now: number): void {
   endOutage(s, now);
   enter(s, Phase.Recharging, now);
   idleStep(s, now);
-}
-
-/** A hold is easily forgotten, above all one that keeps the supply away. */
-function remindOfHold(s: Core, now: number): void {
-  // After a day without supply every battery is flat: from then on daily is enough, and spares the journal.
-  const isUrgent = isUnsupplied(s) && now - s.phaseAt < Limit.HoldReminderMs;
-  const at = s.remindedAt + (isUrgent ? Limit.UnsuppliedReminderMs : Limit.HoldReminderMs);
-  if (now < at) {
-    wakeBy(s, at);
-    return;
-  }
-  s.remindedAt = now;
-  put(s, eventRecord(s, 'reminder', s.reason, Math.floor((now - s.phaseAt) / 1000), now));
-  s.dirty = 1;
 }
 
 function heldStep(s: Core, now: number): void {
@@ -218,6 +206,7 @@ export function step(s: Core, now: number): void {
   else if (s.phase === Phase.Held) heldStep(s, now);
   else if (s.phase === Phase.Fault) faultStep(s, now);
   else startingStep(s, now);
+  if (s.holdUntil > 0 && (s.phase !== Phase.Held || s.reason !== Reason.OrderedHold)) followHold(s, now);
   showRed(s);
 }
 

@@ -1,0 +1,109 @@
+// What a restart, a restore and an outage leave of holds, of the fallback schedule's turn and of faults.
+import { describe, expect, it } from 'vitest';
+import { OrderKind, Phase, Reason, TestKind } from '../../../firmware/contract/codes';
+import { newRecall, recallRecord, resumeHold } from '../../../firmware/core/recall';
+import { orderRecord } from '../../../firmware/core/records';
+import { takeOrder } from '../../../firmware/core/step';
+import { Bench, DAY_MS, START } from './bench';
+
+/** Midnight of the second day, and a minute into its fallback window of 01:00 to 06:00. */
+const FALLBACK_MS = DAY_MS + 3_660_000;
+
+const head = (kind: string) => `{"boot":3,"utc":${START},"clock":2,"kind":"${kind}"`;
+
+function recalled(texts: string[], b = new Bench()): { b: Bench; holdSec: number; counter: number } {
+  const recall = newRecall();
+  for (const text of texts) recallRecord(b.s, recall, text);
+  resumeHold(b.s, recall, b.now);
+  return { b, holdSec: recall.holdSec, counter: recall.counter };
+}
+
+function ordered(what: OrderKind, arg: number, reason = Reason.None): string {
+  const b = new Bench();
+  return `{${orderRecord(b.s, 'order', 7, what, arg, reason, 'A. Person', 0)}}`;
+}
+
+describe('a hold that was accepted', () => {
+  it('outlives a restart from its order on, before its phase is entered', () => {
+    const { b, holdSec, counter } = recalled([ordered(OrderKind.Hold, 3600)]);
+    expect([holdSec, counter]).toEqual([3600, 7]);
+    b.run(2000);
+    expect([b.s.phase, b.s.reason]).toEqual([Phase.Held, Reason.OrderedHold]);
+  });
+
+  it('does not outlive the order that took it back, wherever that found it', () => {
+    expect(recalled([ordered(OrderKind.Hold, 3600), ordered(OrderKind.Release, 0)]).holdSec).toBe(0);
+  });
+
+  it('is neither begun nor ended by an order that was refused, or that asks for something else', () => {
+    expect(recalled([ordered(OrderKind.Hold, 3600, Reason.Busy)]).holdSec).toBe(0);
+    const held = ordered(OrderKind.Hold, 3600);
+    expect(recalled([held, ordered(OrderKind.Release, 0, Reason.NothingToDo)]).holdSec).toBe(3600);
+    expect(recalled([held, ordered(OrderKind.Test, 1)]).holdSec).toBe(3600);
+  });
+
+  it('is not forgotten when the key is turned and turned back meanwhile', () => {
+    const key = `"reason":${Reason.KeyHold},"arg":0}`;
+    const texts = [ordered(OrderKind.Hold, 3600), `${head('held')},${key}`, `${head('released')},${key}`];
+    expect(recalled(texts).holdSec).toBe(3600);
+    const over = `${head('released')},"reason":${Reason.OrderedHold},"arg":3600}`;
+    expect(recalled([...texts, over]).holdSec).toBe(0);
+  });
+
+  it('is told to be over when it runs out in an outage, at that instant, so that no restart revives it', () => {
+    const b = new Bench().run(DAY_MS);
+    expect(takeOrder(b.s, OrderKind.Hold, 600, b.now)).toBe(Reason.None);
+    b.run(b.now + 10_000);
+    b.change({ mains: 0 }).run(b.now + 589_000);
+    expect(b.of('released')).toHaveLength(0);
+    b.run(b.now + 1000 + 250);
+    expect(b.of('released').map((r) => [r.reason, r.arg])).toEqual([[Reason.OrderedHold, 0]]);
+    expect(b.s.holdUntil).toBe(0);
+    b.change({ mains: 1 }).run(b.now + 10_000);
+    expect(b.of('held')).toHaveLength(1);
+    expect(b.s.phase).toBe(Phase.Recharging);
+  });
+
+  it('that runs out while the key is turned is told as well, once', () => {
+    const b = new Bench().run(DAY_MS).change({ key: 1 });
+    b.run(b.now + 1000);
+    expect(takeOrder(b.s, OrderKind.Hold, 60, b.now)).toBe(Reason.None);
+    b.run(b.now + 120_000);
+    expect(b.of('released').map((r) => r.reason)).toEqual([Reason.OrderedHold]);
+    b.change({ key: 0 }).run(b.now + 5000);
+    expect(b.of('released').map((r) => r.reason)).toEqual([Reason.OrderedHold, Reason.KeyHold]);
+  });
+});
+
+describe("the fallback schedule's turn of a night", () => {
+  const fallback = () => new Bench().plan([], START + 3600).run(FALLBACK_MS - 60_000);
+
+  it('is used up by a restore that comes before the relay has opened', () => {
+    const b = fallback();
+    b.runTo(() => b.s.phase === Phase.Opening, FALLBACK_MS + 60_000);
+    expect(b.s.drive).toBe(0);
+    expect(takeOrder(b.s, OrderKind.Restore, 0, b.now)).toBe(Reason.None);
+    b.run(DAY_MS + 22_000_000);
+    expect([b.drives.length, b.of('intent').length]).toEqual([0, 0]);
+    b.run(FALLBACK_MS + DAY_MS + 10_000_000);
+    expect(b.of('result').map((r) => [r.plan, r.type])).toEqual([[0, TestKind.Full]]);
+  });
+
+  it('is not given again after a restart', () => {
+    const night = Math.floor((START + FALLBACK_MS / 1000 - 43_200) / 86_400);
+    const intent = (plan: number, test: number) =>
+      `${head('intent')},"plan":${plan},"test":${test},"type":2}`;
+    expect(recalled([intent(0, night)]).b.s.fallbackNight).toBe(night);
+    // Neither by a test of the plan nor by one that was ordered.
+    expect(recalled([intent(1, night)]).b.s.fallbackNight).toBe(-1);
+    expect(recalled([intent(0, 0)]).b.s.fallbackNight).toBe(-1);
+  });
+});
+
+it('a tester fault that outlives a restart looks at the supply at once, and tells an outage', () => {
+  const b = new Bench();
+  b.s.reason = Reason.AuxDisagrees;
+  b.change({ mains: 0 }).run(2000);
+  expect(b.s.phase).toBe(Phase.Fault);
+  expect(b.of('outage')).toHaveLength(1);
+});
