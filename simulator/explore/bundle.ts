@@ -4,7 +4,7 @@ import { readFileSync } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
-import type { Mutant } from './mutants';
+import type { Mutant } from './mutant';
 
 const HERE = dirname(fileURLToPath(import.meta.url));
 const CORE = join(HERE, '../../firmware/core');

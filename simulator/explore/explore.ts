@@ -3,8 +3,9 @@
 import { availableParallelism } from 'node:os';
 import { Worker } from 'node:worker_threads';
 import { bundleWorker } from './bundle';
-import { type Mutant, mutants } from './mutants';
-import type { PlanName, WorldOptions } from './small';
+import type { Mutant } from './mutant';
+import { mutants } from './mutants';
+import { type WorldOptions, world } from './small';
 import type { WalkReport } from './walk';
 
 export interface ExploreReport {
@@ -23,23 +24,24 @@ export interface Exploration {
   phases: Set<number>;
 }
 
-/** Table of seen worlds for a whole walk, and for a mutant, which is caught early. */
-const BITS = 22;
-const MUTANT_BITS = 21;
-
-function world(plan: PlanName, disturbances: number, kind = 'plain'): WorldOptions {
-  const is = (name: string) => kind === name;
-  return { plan, disturbances, shared: is('shared'), foreign: is('foreign'), bare: is('bare') };
-}
+/** Room for the worlds of one walk, see SeenWorlds. */
+const BITS = 23;
 
 /** Every one is walked to its end. The long ones come first, so that the cores finish together. */
 const WORLDS: WorldOptions[] = [
-  world('brief', 2),
-  world('full', 2),
-  world('both', 1),
-  world('both', 1, 'shared'),
-  world('both', 1, 'bare'),
-  world('both', 1, 'foreign'),
+  world('brief', 2, 'plain', 0),
+  world('full', 2, 'plain', 0),
+  world('attended', 2, 'plain', 2),
+  world('long', 3, 'clock', 1),
+  world('brief', 3, 'hold', 30),
+  world('both', 1, 'plain', 1),
+  world('days', 1, 'plain', 1),
+  world('limited', 1, 'plain', 1),
+  world('both', 1, 'shared', 1),
+  world('both', 1, 'bare', 1),
+  world('both', 1, 'foreign', 1),
+  world('commissioning', 1, 'plain', 1),
+  world('long', 1, 'plain', 1),
 ];
 
 function runWalk(code: URL, options: WorldOptions, bits: number): Promise<WalkReport> {
@@ -53,16 +55,18 @@ function runWalk(code: URL, options: WorldOptions, bits: number): Promise<WalkRe
   });
 }
 
-/** Walks a mutant with one disturbance, then with two, until it is caught. @returns the claim it broke, or ''. */
+/** Walks a mutant in the world where it should show, then wider ones, until it is caught. @returns the claim it broke, or ''. */
 export async function hunt(mutant: Mutant): Promise<string> {
   const code = await bundleWorker(mutant);
+  const { plan = 'both', disturbances = 1, world: kind = 'plain' } = mutant;
   const tries = [
-    world('both', 1, mutant.world),
-    world('brief', 2, mutant.world),
-    world('full', 2, mutant.world),
+    world(plan, disturbances, kind, 0),
+    world(plan, disturbances, kind, 1),
+    world('brief', 2, kind, 0),
+    world('full', 2, kind, 0),
   ];
   for (const options of tries) {
-    const { broken } = await runWalk(code, options, MUTANT_BITS);
+    const { broken } = await runWalk(code, options, BITS);
     if (broken !== '') return broken;
   }
   return '';

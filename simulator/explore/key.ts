@@ -8,7 +8,9 @@ import type { World } from './world';
 /** Further than every timer but a hold: recharge, repeated question, proof of restore. */
 const START_FAR_MS = 13000;
 /** Further than any test with its grace. */
-const END_FAR_MS = 76000;
+const END_FAR_MS = 80000;
+/** An hour and a little, in turns. */
+const REMINDER = 14500;
 const UNSET = -100000;
 
 /**
@@ -16,15 +18,11 @@ const UNSET = -100000;
  * kind of the test, clocks that are set once, and the fallback schedule, which the small plan does not reach.
  */
 export const NOT_IN_KEY = [
-  ...['dirty', 'alarmAt', 'remindedAt', 'boot', 'utcBase', 'syncAt', 'journalReady', 'startedUtc'],
-  ...['dischargeSec', 'openMs', 'litSec', 'at5', 'litAt', 'ma', 'judgedFull'],
+  ...['dirty', 'alarmAt', 'boot', 'utcBase', 'syncAt', 'anchorBase', 'anchorAt', 'doubtBase', 'jumpsAt'],
+  ...['journalReady', 'startedUtc', 'dischargeSec', 'openMs', 'litSec', 'at5', 'litAt', 'ma', 'judgedFull'],
   ...['curve', 'curveSettled', 'curveGridSec', 'curveNext', 'doorLow', 'doorHigh'],
-  ...['planRevision', 'planUntil', 'slotCount', 'windowEndUtc', 'testPlan', 'limitMs', 'nextEndMs'],
-  ...['lastBriefUtc', 'lastLongUtc', 'fallbackNight', 'fallbackTold'],
   ...['chargeAt', 'chargeSince', 'chargeStepSec', 'chargeFirst', 'chargeCurve'],
-  ...['supplyDips', 'supplyDipAt', 'unsteadyUntil'],
-  // The clock of the small world is set once and never contradicted.
-  ...['anchorBase', 'anchorAt', 'doubtBase', 'doubtAt', 'jumps', 'jumpsAt', 'clockFault'],
+  ...['planRevision', 'planUntil', 'slotCount', 'windowEndUtc', 'nextEndMs', 'lastBriefUtc', 'fallbackTold'],
 ];
 
 export interface Key {
@@ -86,7 +84,14 @@ export function putCore(c: Core, now: number): void {
   put(c.exercisesLeft);
   putAt(c.exercisesLeft > 0 ? c.exerciseAt : 0, now, 60);
   put(c.outageAt > 0 ? 1 : 0);
-  putAt(c.holdUntil > now ? c.holdUntil : 0, now, 300);
+  putAt(c.holdUntil, now, 300);
+  if (c.phase === Phase.Held) putAt(c.remindedAt + 1, now, REMINDER);
+  put(c.supplyDips * 2 + c.clockFault);
+  putAt(c.supplyDips > 0 ? c.supplyDipAt + 1 : 0, now, 300);
+  putAt(c.unsteadyUntil > now ? c.unsteadyUntil : 0, now, 2500);
+  putAt(c.doubtAt, now, 130);
+  put(c.jumps);
+  put((c.fallbackNight >= 0 ? 1 : 0) + (c.lastLongUtc > 0 ? 2 : 0));
   for (let i = 0; i < c.slotCount; i++) put(c.slotState[i]);
   if (c.phase >= Phase.Opening && c.phase <= Phase.Restoring) putTest(c, now);
   // How long the coil of a stuck contact has been exercised.
@@ -95,10 +100,12 @@ export function putCore(c: Core, now: number): void {
 
 function putTest(c: Core, now: number): void {
   put(c.stage * 256 + c.end);
+  put(c.limitMs);
+  put(c.testPlan);
   put(c.preCount * 256 + c.undecided);
   put(c.slot * 256 + c.dips * 2 + c.judgedEarly);
-  putAt(c.openAt, now, 60);
-  putAt(c.t0, now, 60);
+  putAt(c.openAt, now, 80);
+  putAt(c.t0, now, 80);
   putAt(c.lastSampleAt, now, 30);
   putAt(c.releasedAt, now, 30);
   putAt(c.autonomyBefore, now, 26);
@@ -121,15 +128,24 @@ function putTest(c: Core, now: number): void {
  * off than every timer of the small world makes no difference, nor does an end further off than a test.
  */
 function putTime(w: World): void {
+  const local = w.now + w.believedOff;
   put((w.now % 1000) / TICK);
   if (w.core.holdUntil > w.now - w.bootAt || w.heldUntil > w.now) put(w.now / TICK);
-  const slots = w.times.slots;
+  const { slots, until, fallback } = w.times;
   for (let i = 0; i < slots.length; i++) {
-    const isOpen = w.core.slotState[i] === 0 || w.core.slotState[i] === 3;
-    put(isOpen ? distance(slots[i].from * 1000 - w.now, 0, START_FAR_MS) : -1);
-    put(distance(slots[i].to * 1000 - w.now, -TICK, isOpen ? END_FAR_MS : TICK));
+    const isOpen = w.core.slotState[i] === 0 || w.core.slotState[i] === 3 || slots[i].kind === 0;
+    put(isOpen ? distance(slots[i].from * 1000 - local, 0, START_FAR_MS) : -1);
+    put(distance(slots[i].to * 1000 - local, -TICK, isOpen ? END_FAR_MS : TICK));
   }
-  put(distance(w.times.until * 1000 - w.now, -TICK, START_FAR_MS));
+  put(distance(until * 1000 - local, -TICK, START_FAR_MS));
+  if (fallback) {
+    put(distance(fallback.from * 1000 - local, 0, START_FAR_MS));
+    put(distance(fallback.to * 1000 - local, -TICK, END_FAR_MS));
+  }
+  put(w.hostOff);
+  put(w.believedOff);
+  put(w.doubtSince >= 0 ? w.doubtOff : 0);
+  putSince(w.doubtSince, w.now, 130);
 }
 
 function distance(ms: number, least: number, most: number): number {
@@ -138,19 +154,30 @@ function distance(ms: number, least: number, most: number): number {
 
 function putWorld(w: World): void {
   put(w.mains + w.key * 2 + w.stop * 4 + w.person * 8 + w.lamp * 16 + w.contactOpen * 32 + w.aux * 64);
-  put(w.relay + w.intentOpen * 8 + w.longDark * 16 + w.everDark * 32 + w.darkAtEnd * 64);
-  put(w.faultOpen * 256 + w.drivenKind);
-  put(w.satisfied + w.spent * 4 + w.spentDurable * 16 + w.toldOverdue * 64);
-  putSince(w.suppliedSince, w.now, 26);
+  put(w.relay + w.intentOpen * 8 + w.longDark * 16 + w.everDark * 32 + w.darkAtEnd * 64 + w.outageTold * 128);
+  put(w.faultOpen * 256 + w.drivenKind * 16 + w.orderedKind);
+  put(w.satisfied + w.spent * 8 + w.spentDurable * 64 + w.toldOverdue * 512);
+  put(w.fullDone + w.fallbackDone * 2 + w.mainsGood * 4);
+  put(w.heldDurableSec);
+  put(w.drivenLimitMs);
+  putSince(w.suppliedSince, w.now, 50);
   putSince(w.lostSince, w.now, 4);
   put(w.owedMs);
   putSince(w.missingSince, w.now, 30);
   putSince(w.straySince, w.now, 30);
-  putSince(w.drivenSince, w.now, 60);
+  putSince(w.drivenSince, w.now, 80);
   putAt(w.heldUntil > w.now ? w.heldUntil : 0, w.now, 300);
-  putSince(w.mainsOffSince, w.now, 6);
+  putSince(w.mainsOffSince, w.now, 20);
+  putSince(w.mainsOnSince, w.now, 4);
   putSince(w.shutSince, w.now, 6);
   putSince(w.darkSince, w.now, 14);
+  putSince(w.dueSince, w.now, 60);
+  putSince(w.remindedAt, w.now, REMINDER);
+  put(w.dips);
+  putAt(w.dips > 0 ? w.dipAt + 1 : 0, w.now, 300);
+  putAt(w.unsteadyUntil > w.now ? w.unsteadyUntil : 0, w.now, 2500);
+  put(w.jumps);
+  putAt(w.movedAt + 1, w.now, 6);
 }
 
 /** The key of a world; the same object every time. */

@@ -1,17 +1,10 @@
 // Deliberate small breaks of the core, each a replacement in one source file. A walk that does not catch
 // one of them proves less than it seems to.
-
-export interface Mutant {
-  name: string;
-  /** File under firmware/core. */
-  file: string;
-  find: string;
-  replace: string;
-  /** World in which it shows; the plain one unless told. */
-  world?: 'shared' | 'foreign' | 'bare';
-}
+import type { Mutant } from './mutant';
+import { mutantsOfRules } from './mutantsOfRules';
 
 export const mutants: Mutant[] = [
+  ...mutantsOfRules,
   {
     name: 'open without waiting for the recharge',
     file: 'permission.ts',
@@ -168,6 +161,9 @@ export const mutants: Mutant[] = [
     file: 'recall.ts',
     find: "r.fault = intField(text, 'reason', 0);",
     replace: 'r.fault = Reason.None;',
+    world: 'relay',
+    plan: 'brief',
+    disturbances: 2,
   },
   {
     name: 'forget completed tests at the start',
@@ -180,6 +176,9 @@ export const mutants: Mutant[] = [
     file: 'judgement.ts',
     find: 'if (now - s.dipAt[i] < Limit.DipMs) {',
     replace: 'if (now - s.dipAt[i] < 600000) {',
+    world: 'lamp',
+    plan: 'full',
+    disturbances: 2,
   },
   {
     name: 'a lamp that is dark at the end passes',
@@ -192,6 +191,9 @@ export const mutants: Mutant[] = [
     file: 'discharge.ts',
     find: 'if (s.kind !== TestKind.Brief || s.suppliedAt < 0) return;\n  if (s.limitMs > s.set.briefSec * 1000) return;',
     replace: 'if (s.suppliedAt < 0) return;',
+    world: 'order',
+    plan: 'attended',
+    disturbances: 2,
   },
   {
     name: 'a break of the supply costs no recharge',
@@ -210,6 +212,9 @@ export const mutants: Mutant[] = [
     file: 'step.ts',
     find: 'if (now - lostAt >= Limit.RestoreProofMs) {',
     replace: 'if (now - lostAt >= 600000) {',
+    world: 'relay',
+    plan: 'brief',
+    disturbances: 2,
   },
   {
     name: 'the red lamp is never lit',

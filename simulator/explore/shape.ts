@@ -11,8 +11,8 @@ export interface Shape<T> {
   load(into: T, from: Int32Array, at: number): void;
 }
 
-/** Too wide for one integer: kept as a high and a low half. */
-const WIDE = ['utcBase'];
+/** A clock's base is too wide for one integer: kept as a high and a low half. */
+const WIDE = /Base$/;
 const HALF = 1073741824;
 
 /** How much of an array is in use in the small world: rows of lamps beyond the last one are not. */
@@ -43,7 +43,7 @@ export function shapeOf<T>(places: string[]): Shape<T> {
   const loaded: string[] = [];
   let words = 0;
   for (const place of places) {
-    if (WIDE.includes(place.slice(1))) {
+    if (WIDE.test(place)) {
       saved.push(`b[o+${words}]=Math.floor(x${place}/${HALF});b[o+${words + 1}]=x${place}%${HALF};`);
       loaded.push(`x${place}=b[o+${words}]*${HALF}+b[o+${words + 1}];`);
       words += 2;

@@ -4,18 +4,41 @@ import { Limit } from '../../firmware/contract/limits';
 import type { Core } from '../../firmware/core/state';
 import type { Subject } from './subject';
 
+export type Theme = 'all' | 'clock' | 'hold' | 'lamp' | 'order' | 'relay';
+
 export interface WorldOptions {
   shared: boolean;
   /** The plan lies on another circuit's nights: nothing may ever open. */
   foreign: boolean;
   /** No auxiliary contact is fitted. */
   bare: boolean;
+  /** What may go wrong: anything, or only what belongs together. */
+  theme: Theme;
+  /** Things happen also between the turns in which the core has something to do, every so many s; 0: not. */
+  pauseSec: number;
   disturbances: number;
   /** Tests of the plan; with one of them the walk is short enough for two disturbances. */
   plan: PlanName;
 }
 
-export type PlanName = 'brief' | 'full' | 'both';
+export type PlanName = 'brief' | 'full' | 'both' | 'limited' | 'commissioning' | 'attended' | 'long' | 'days';
+
+/** What is special about a world: its circuit, or that only certain things go wrong, but more of them. */
+export type WorldKind = 'plain' | 'shared' | 'foreign' | 'bare' | Exclude<Theme, 'all'>;
+
+/** A small world, with everything fitted and nothing special unless `kind` says so. */
+export function world(plan: PlanName, disturbances: number, kind: WorldKind, pauseSec: number): WorldOptions {
+  const is = (name: WorldKind) => kind === name;
+  return {
+    plan,
+    disturbances,
+    shared: is('shared'),
+    foreign: is('foreign'),
+    bare: is('bare'),
+    theme: is('plain') || is('shared') || is('foreign') || is('bare') ? 'all' : (kind as Theme),
+    pauseSec,
+  };
+}
 
 export interface PlanSlot {
   test: number;
@@ -28,14 +51,28 @@ export interface PlanSlot {
 export interface PlanTimes {
   slots: PlanSlot[];
   until: number;
+  /** Window of the fallback schedule, which speaks when the plan is over. */
+  fallback?: { from: number; to: number };
   /** Nothing is explored beyond. */
   horizon: number;
+}
+
+/** Length of a test of this kind, s. */
+export function testSecOf(kind: TestKind): number {
+  if (kind === TestKind.Brief) return SMALL.briefSec;
+  if (kind === TestKind.Limited) return SMALL.limitedSec;
+  return kind === TestKind.Commissioning ? SMALL.commissionSec : SMALL.fullSec;
 }
 
 /** Times of the small configuration, s. The controller's own compiled-in times stay as they are. */
 export const SMALL = {
   briefSec: 7,
   fullSec: 9,
+  limitedSec: 6,
+  commissionSec: 12,
+  firstChargeSec: 4,
+  /** Longest brief test with its walk-round. */
+  briefCapSec: 9,
   rechargeSec: 6,
   briefRechargeSec: 2,
   emptySec: 1,
@@ -48,9 +85,22 @@ export const TICK = Limit.LoopMs;
 const FIRST = { from: 10, to: 104 };
 const SECOND = { from: 115, to: 192 };
 
+function single(kind: TestKind): PlanTimes {
+  return { slots: [{ test: 1, kind, ...FIRST }], until: 107, horizon: 110 };
+}
+
 const PLANS: Record<PlanName, PlanTimes> = {
-  brief: { slots: [{ test: 1, kind: TestKind.Brief, ...FIRST }], until: 107, horizon: 110 },
-  full: { slots: [{ test: 1, kind: TestKind.Full, ...FIRST }], until: 107, horizon: 110 },
+  brief: single(TestKind.Brief),
+  full: single(TestKind.Full),
+  // A limited test, then the plan runs out: it must not have stood for the full test.
+  limited: { ...single(TestKind.Limited), fallback: { from: 115, to: 215 }, horizon: 218 },
+  commissioning: single(TestKind.Commissioning),
+  // A window without a test: only orders may test in it.
+  attended: single(TestKind.None),
+  // Long enough for an unsteady supply to be trusted again, and for a clock to be believed.
+  long: { slots: [{ test: 1, kind: TestKind.Brief, from: 10, to: 800 }], until: 803, horizon: 806 },
+  // Long enough for a hold to be brought to mind.
+  days: { ...single(TestKind.Brief), horizon: 8000 },
   both: {
     slots: [
       { test: 1, kind: TestKind.Brief, ...FIRST },
@@ -67,6 +117,7 @@ export function planTimes(plan: PlanName): PlanTimes {
 }
 
 function settingsMessage(options: WorldOptions) {
+  const { fallback } = planTimes(options.plan);
   const own = Math.floor((BASE_UTC - 43200) / 86400) % 2;
   return {
     v: 1,
@@ -82,8 +133,8 @@ function settingsMessage(options: WorldOptions) {
     cycle: 2,
     residue: options.foreign ? 1 - own : own,
     noon: 43200,
-    fallbackFrom: 0,
-    fallbackSec: 0,
+    fallbackFrom: 43200 + (fallback ? fallback.from : 0),
+    fallbackSec: fallback ? fallback.to - fallback.from : 0,
     briefDays: 28,
     fullDays: 365,
     lamps: `0,${LAMP_MILLIAMPS},0,900;0,${LAMP_MILLIAMPS},0,900;`,
@@ -96,6 +147,9 @@ function shorten(core: Core): void {
   core.set.rechargeSec = SMALL.rechargeSec;
   core.set.briefRechargeSec = SMALL.briefRechargeSec;
   core.set.ratedSec = SMALL.fullSec;
+  core.set.firstChargeSec = SMALL.firstChargeSec;
+  core.set.commissionSec = SMALL.commissionSec;
+  core.set.briefCapSec = SMALL.briefCapSec;
   for (let i = 0; i < core.set.lampCount; i++) core.set.lamps[i * 4 + 3] = SMALL.fullSec;
 }
 
@@ -119,6 +173,7 @@ export function boot(s: Subject, core: Core, journal: string[]): void {
   for (const text of journal) s.recallRecord(core, recall, text);
   core.journalReady = 1;
   s.closeLostOpening(core, recall, 0);
+  s.resumeHold(core, recall, 0);
   core.reason = recall.fault;
   s.start(core, 0, 0);
 }

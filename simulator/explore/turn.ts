@@ -2,20 +2,12 @@
 import { Phase } from '../../firmware/contract/codes';
 import { brokenClaims } from '../../firmware/core/claims';
 import { type Core, Opening } from '../../firmware/core/state';
-import { boot, newBoard, planTimes, SMALL, TICK, type WorldOptions } from './small';
+import { checkDrive, checkTurn } from './demands';
+import { takeRecord } from './log';
+import { boot, newBoard, planTimes, TICK, type WorldOptions } from './small';
 import type { Subject } from './subject';
-import {
-  breach,
-  checkDrive,
-  checkResultOwed,
-  fillInputs,
-  followDark,
-  followTruth,
-  isSupplied,
-  settleContact,
-  takeRecord,
-} from './truth';
-import { newWorld, RelayMode, shapesOf, type World, type WorldShapes } from './world';
+import { fillInputs, followDark, followReset, followTruth, isSupplied, settleContact } from './truth';
+import { breach, newWorld, RelayMode, shapesOf, type World, type WorldShapes } from './world';
 
 /** What all worlds of a walk share. */
 export interface Ground {
@@ -83,16 +75,8 @@ export function reset(g: Ground, w: World): void {
   w.cutAfter = -1;
   g.shapes.core.load(w.core, g.blank, 0);
   boot(g.s, w.core, w.journal);
-  w.bootAt = w.now;
-  w.drivenSince = -1;
+  followReset(w);
   if (w.core.drive) breach(w, 'I3 the coil is driven at the start');
-  // Nobody knows what happened to the batteries meanwhile, so the truth owes a full recharge as well.
-  w.suppliedSince = isSupplied(w) ? w.now : -1;
-  w.lostSince = isSupplied(w) ? -1 : w.now;
-  w.owedMs = SMALL.rechargeSec * 1000;
-  // The model's journal keeps no holds.
-  w.heldUntil = 0;
-  w.spent = w.spentDurable;
   drain(g, w);
 }
 
@@ -108,7 +92,7 @@ export function turn(g: Ground, w: World): void {
   g.s.step(core, w.now - w.bootAt);
   checkDrive(w, was, g.options);
   drain(g, w);
-  checkResultOwed(w);
+  checkTurn(w, g.options);
   for (const claim of brokenClaims(core, w.now - w.bootAt)) breach(w, claim);
 }
 

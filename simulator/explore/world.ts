@@ -21,6 +21,7 @@ export const ACTIONS = [
   'lamp lives',
   'relay welds',
   'relay sticks',
+  'relay hangs',
   'relay mended',
   'aux breaks',
   'reset',
@@ -30,6 +31,15 @@ export const ACTIONS = [
   'clear',
   'test brief',
   'test full',
+  'test limited',
+  'test commissioning',
+  'extend',
+  'extend far',
+  'flicker',
+  'host clock jumps',
+  'host clock right',
+  'answer',
+  'pause',
 ] as const;
 
 export type Action = (typeof ACTIONS)[number];
@@ -38,6 +48,9 @@ export const enum RelayMode {
   Sound = 0,
   Welded = 1,
   Sticking = 2,
+  /** Falls shut only when its coil has been moved once more. */
+  Hanging = 3,
+  Hung = 4,
 }
 
 /** Every number of it is saved when a world branches. */
@@ -76,8 +89,37 @@ export interface World {
   missingSince: number;
   drivenSince: number;
   drivenKind: TestKind;
-  /** An accepted hold lasts until then. */
+  /** How long the coil may be held, walk-round included, ms. */
+  drivenLimitMs: number;
+  /** Kind that an accepted order asked for, until it opens or is over. */
+  orderedKind: TestKind;
+  /** An accepted hold lasts until then; s of it that the journal tells of. */
   heldUntil: number;
+  heldDurableSec: number;
+  /** Last word on a hold that goes on, -1 while none does. */
+  remindedAt: number;
+  /** The journal tells of an outage that goes on. */
+  outageTold: number;
+  /** Since when mains have been there, and whether that has settled. */
+  mainsOnSince: number;
+  mainsGood: number;
+  /** Dips of mains in a row, the last of them, and until when it counts as unsteady. */
+  dips: number;
+  dipAt: number;
+  unsteadyUntil: number;
+  /** How far the host's clock is off, ms; how far the controller may rightly believe, and what contradicts. */
+  hostOff: number;
+  believedOff: number;
+  doubtOff: number;
+  doubtSince: number;
+  jumps: number;
+  /** A full test was completed; the fallback schedule has had its turn of tonight. */
+  fullDone: number;
+  fallbackDone: number;
+  /** Last movement in the area. */
+  movedAt: number;
+  /** Since when everything has allowed a test that is due; -1 while something does not. */
+  dueSince: number;
   mainsOffSince: number;
   /** Since when the contact has been shut although the coil is held. */
   shutSince: number;
@@ -127,7 +169,26 @@ export function newWorld(core: Core, times: PlanTimes, disturbances: number): Wo
     missingSince: -1,
     drivenSince: -1,
     drivenKind: TestKind.None,
+    drivenLimitMs: 0,
+    orderedKind: TestKind.None,
     heldUntil: 0,
+    heldDurableSec: 0,
+    remindedAt: -1,
+    outageTold: 0,
+    mainsOnSince: -1,
+    mainsGood: 0,
+    dips: 0,
+    dipAt: 0,
+    unsteadyUntil: 0,
+    hostOff: 0,
+    believedOff: 0,
+    doubtOff: 0,
+    doubtSince: -1,
+    jumps: 0,
+    fullDone: 0,
+    fallbackDone: 0,
+    movedAt: 0,
+    dueSince: -1,
     mainsOffSince: -1,
     shutSince: -1,
     spent: 0,
@@ -150,10 +211,26 @@ export interface WorldShapes {
   words: number;
 }
 
-/** Settings and the plan's slots never change in a walk. */
+/** Settings and the plan's slots never change in a walk; the points of curves are evidence and decide nothing. */
+const NOT_SAVED = ['set', 'slots', 'curve', 'chargeCurve'];
+
 export function shapesOf(w: World): WorldShapes {
   const { lampCount } = w.core.set;
   const world = shapeOf<World>(placesOf(w, ['core'], lampCount, w.core.slotCount));
-  const core = shapeOf<Core>(placesOf(w.core, ['set', 'slots'], lampCount, w.core.slotCount));
+  const core = shapeOf<Core>(placesOf(w.core, NOT_SAVED, lampCount, w.core.slotCount));
   return { world, core, words: world.words + core.words };
+}
+
+/** Keeps the first claim that breaks. */
+export function breach(w: World, what: string): void {
+  if (w.broken === '') w.broken = what;
+}
+
+/** The plan's tests are 1 and 2, which are bits already. */
+export const FALLBACK_BIT = 4;
+
+/** Test of the plan, or of tonight's fallback schedule, as a bit; 0 for one by order. */
+export function bitOf(plan: number, test: number): number {
+  if (plan === 1) return test;
+  return test > 0 ? FALLBACK_BIT : 0;
 }

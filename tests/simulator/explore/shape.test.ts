@@ -6,7 +6,15 @@ import { Pile } from '../../../simulator/explore/store';
 import { subject } from '../../../simulator/explore/subject';
 import { newWorld, shapesOf, type World } from '../../../simulator/explore/world';
 
-const options: WorldOptions = { plan: 'both', disturbances: 1, shared: false, foreign: false, bare: false };
+const options: WorldOptions = {
+  plan: 'both',
+  disturbances: 1,
+  shared: false,
+  foreign: false,
+  bare: false,
+  theme: 'all',
+  pauseSec: 0,
+};
 
 function fresh(): World {
   return newWorld(newBoard(subject, options), planTimes('both'), 1);
@@ -54,11 +62,12 @@ it('tells worlds apart by every field of the core but those named as of no conse
       return Reflect.get(target, name) as unknown;
     },
   });
-  for (const phase of [0, 3, 4, 9]) {
+  for (const phase of [0, 3, 4, 8, 9]) {
     core.phase = phase;
     core.drive = 1;
     core.outCount = 0;
     core.exercisesLeft = 1;
+    core.supplyDips = 1;
     putCore(seen, 1000);
   }
   const all = placesOf(core, ['set', 'slots', 'in'], 1, 1).map((place) => place.slice(1).replace(/\[.*/, ''));

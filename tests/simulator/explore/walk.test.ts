@@ -4,7 +4,15 @@ import type { WorldOptions } from '../../../simulator/explore/small';
 import { type Subject, subject } from '../../../simulator/explore/subject';
 import { walk } from '../../../simulator/explore/walk';
 
-const plain: WorldOptions = { plan: 'both', disturbances: 1, shared: false, foreign: false, bare: false };
+const plain: WorldOptions = {
+  plan: 'both',
+  disturbances: 1,
+  shared: false,
+  foreign: false,
+  bare: false,
+  theme: 'all',
+  pauseSec: 0,
+};
 
 it('walks the small world to its end without a broken claim, and reaches every phase', () => {
   const report = walk(subject, plain, 20);

@@ -1,0 +1,98 @@
+// The log book of a small world: what each record that becomes durable says, held against the truth.
+import { Reason, TestKind, Verdict } from '../../firmware/contract/codes';
+import { bitOf, breach, FALLBACK_BIT, type World } from './world';
+
+/** I4 and I8 when a result is written. */
+function checkResult(w: World, text: string): void {
+  if (w.intentOpen !== 1) breach(w, 'I4 a result without an open intent');
+  if (text.includes(`"end":${Reason.Reset},`)) return;
+  const first = w.core.verdict[0];
+  const second = w.core.verdict[1];
+  if (first === Verdict.Open || second === Verdict.Open) breach(w, 'I8 a result with an undecided lamp');
+  if (first === Verdict.Pass && w.longDark) breach(w, 'I8 a lamp passed that was dark for longer than a dip');
+  if (first === Verdict.Pass && w.darkAtEnd) breach(w, 'I8 a lamp passed that was dark at the end');
+  if (first === Verdict.Fail && !w.everDark) breach(w, 'I8 a lamp failed that was never dark');
+  if (second === Verdict.Fail) breach(w, 'I8 the sound lamp failed');
+  const whole = w.core.end === Reason.Complete;
+  if (second === Verdict.Pass && !whole && w.core.end !== Reason.AllDark)
+    breach(w, 'I8 a lamp passed in a test that was cut short');
+}
+
+/** Number of that name in a record, 0 when there is none. */
+function numberOf(text: string, name: string): number {
+  const at = text.indexOf(`"${name}":`);
+  return at < 0 ? 0 : Number.parseInt(text.slice(at + name.length + 3, at + name.length + 14), 10);
+}
+
+function kindOf(text: string): string {
+  const at = text.indexOf('"kind":"') + 8;
+  return text.slice(at, text.indexOf('"', at));
+}
+
+function takeResult(w: World, text: string): void {
+  checkResult(w, text);
+  w.intentOpen = 0;
+  const end = numberOf(text, 'end');
+  const bit = bitOf(numberOf(text, 'plan'), numberOf(text, 'test'));
+  if (end >= Reason.OrderedRestore && end <= Reason.OrderedHold) w.spentDurable |= bit;
+  if (end !== Reason.Complete && end !== Reason.AllDark) return;
+  w.satisfied |= bit;
+  const kind = numberOf(text, 'type');
+  if (kind === TestKind.Full) w.fullDone = 1;
+}
+
+function takeIntent(w: World, text: string): void {
+  if (w.intentOpen) breach(w, 'I4 an intent while another is open');
+  w.intentOpen = 1;
+  if (bitOf(numberOf(text, 'plan'), numberOf(text, 'test')) !== FALLBACK_BIT) return;
+  if (w.fallbackDone) breach(w, 'I2 the fallback schedule tested twice in a night');
+  w.fallbackDone = 1;
+}
+
+/** The core's part of a hold: that it has begun, is brought to mind, is over. */
+function takeHold(w: World, kind: string, text: string): void {
+  const isOrdered = numberOf(text, 'reason') === Reason.OrderedHold;
+  if (kind === 'released') {
+    w.remindedAt = -1;
+    if (isOrdered) w.heldDurableSec = 0;
+    return;
+  }
+  w.remindedAt = w.now;
+  if (kind === 'held' && isOrdered) w.heldDurableSec = numberOf(text, 'arg');
+}
+
+const HOLD = 2;
+const RELEASE = 3;
+
+function takeOrderRecord(w: World, text: string): void {
+  if (numberOf(text, 'reason') !== Reason.None) return;
+  const what = numberOf(text, 'do');
+  if (what === HOLD) w.heldDurableSec = numberOf(text, 'arg');
+  else if (what === RELEASE) w.heldDurableSec = 0;
+}
+
+function takeSupply(w: World, kind: string, text: string): void {
+  if (numberOf(text, 'reason') !== Reason.Outage) return;
+  if (kind === 'outage' && w.outageTold) breach(w, 'an outage is told twice');
+  w.outageTold = kind === 'outage' ? 1 : 0;
+}
+
+/** A record has become durable. Those that a restart does not look at are not kept. */
+export function takeRecord(w: World, text: string): void {
+  const kind = kindOf(text);
+  if (kind === 'intent') takeIntent(w, text);
+  else if (kind === 'result') takeResult(w, text);
+  else if (kind === 'fault') w.faultOpen = numberOf(text, 'reason');
+  else if (kind === 'cleared') {
+    // Whoever clears it has put the clock right.
+    w.faultOpen = 0;
+    w.jumps = 0;
+  } else if (kind === 'overdue') w.toldOverdue |= numberOf(text, 'arg') || FALLBACK_BIT;
+  else if (kind === 'held' || kind === 'released' || kind === 'reminder') takeHold(w, kind, text);
+  else if (kind === 'order') takeOrderRecord(w, text);
+  else if (kind === 'outage' || kind === 'supply') {
+    takeSupply(w, kind, text);
+    return;
+  } else return;
+  if (kind !== 'reminder') w.journal = [...w.journal, text];
+}
