@@ -1,5 +1,4 @@
-// Which test is due now: by the host's plan, and by the fallback schedule once the plan has run out,
-// so that tests never stop silently (I9).
+// Which test is due now: by the host's plan, then by the fallback schedule: tests never stop silently (I9).
 import { TestKind } from '../contract/codes';
 import { readRow } from '../contract/fields';
 import { Limit } from '../contract/limits';
@@ -145,9 +144,8 @@ export function toldOverdue(s: Core, test: number): void {
   s.overdue++;
 }
 
-/** The slot is used up: the next slot of the same test gets its turn, not this one again tonight. */
+/** The slot, or the fallback schedule's night, is used up: the next one gets its turn, not this one again. */
 export function spendSlot(s: Core): void {
-  // Under the fallback schedule the night is used up.
   if (s.slot < 0 && s.test > 0) s.fallbackNight = s.test;
   if (s.slot >= 0 && s.slotState[s.slot] === SlotState.Pending) s.slotState[s.slot] = SlotState.Spent;
 }

@@ -31,7 +31,7 @@ const BITS = 23;
 const WORLDS: WorldOptions[] = [
   world('brief', 2, 'plain', 0),
   world('full', 2, 'plain', 0),
-  world('attended', 2, 'plain', 2),
+  world('attended', 2, 'plain', 5),
   world('long', 3, 'clock', 1),
   world('brief', 3, 'hold', 30),
   world('both', 1, 'plain', 1),

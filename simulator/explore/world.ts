@@ -212,7 +212,7 @@ export interface WorldShapes {
 }
 
 /** Settings and the plan's slots never change in a walk; the points of curves are evidence and decide nothing. */
-const NOT_SAVED = ['set', 'slots', 'curve', 'chargeCurve'];
+export const NOT_SAVED = ['set', 'slots', 'curve', 'chargeCurve'];
 
 export function shapesOf(w: World): WorldShapes {
   const { lampCount } = w.core.set;

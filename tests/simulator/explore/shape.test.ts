@@ -4,7 +4,7 @@ import { placesOf } from '../../../simulator/explore/shape';
 import { newBoard, planTimes, type WorldOptions } from '../../../simulator/explore/small';
 import { Pile } from '../../../simulator/explore/store';
 import { subject } from '../../../simulator/explore/subject';
-import { newWorld, shapesOf, type World } from '../../../simulator/explore/world';
+import { NOT_SAVED, newWorld, shapesOf, type World } from '../../../simulator/explore/world';
 
 const options: WorldOptions = {
   plan: 'both',
@@ -24,7 +24,7 @@ function fresh(): World {
 function scramble(object: object, next: () => number): void {
   const fields = object as Record<string, unknown>;
   for (const [name, value] of Object.entries(fields)) {
-    if (name === 'set' || name === 'times' || name === 'slots' || name === 'slotCount') continue;
+    if (NOT_SAVED.includes(name) || name === 'times' || name === 'slotCount') continue;
     if (typeof value === 'number') fields[name] = next();
     else if (ArrayBuffer.isView(value)) {
       const array = value as unknown as number[];
