@@ -82,10 +82,13 @@ export const enum Limit {
   UnsuppliedReminderMs = 3600000,
   /** A stuck supply alarm is repeated this often, ms. */
   AlarmRepeatMs = 60000,
-  /** A contact that has stuck open: exercises of its coil, count, their longest time, ms, and the first, ms after the alarm (CP). */
+  /** A contact that has stuck open: exercises of its coil, count, and their longest time, ms (CP). */
   Exercises = 3,
   ExerciseMs = 1000,
+  /** The first comes so long after the alarm, each other one after the one before, ms (CP). */
   FirstExerciseMs = 10000,
+  SecondExerciseMs = 50000,
+  ThirdExerciseMs = 540000,
   /** This many dips of the supply too short to be an outage, none a minute after the one before, make it unsteady (CP). */
   UnsteadyDips = 6,
   DipSpanMs = 60000,
@@ -107,6 +110,16 @@ export const enum Limit {
   /** Rail values a lamp sensor reports when its input is open or saturated, mA. */
   RailLow = -32768,
   RailHigh = 32767,
+}
+
+/** Length of a limited test: 2/3 of the rated duration, s, rounded up (IEC 62034 by the ANSI notice of 2006). */
+export function limitedSec(ratedSec: number): number {
+  return Math.ceil((ratedSec * 2) / 3);
+}
+
+/** Whether a reason puts the tester in doubt, never a luminaire. */
+export function isTesterFault(reason: number): boolean {
+  return reason >= Limit.TesterFaultFirst && reason <= Limit.TesterFaultLast;
 }
 
 /** Version of the firmware, told in every start record. */

@@ -1,6 +1,6 @@
 // One opening from the first look on mains to the proven restore.
 import { Phase, Reason, TestKind } from '../contract/codes';
-import { Limit } from '../contract/limits';
+import { isTesterFault, Limit } from '../contract/limits';
 import { beginCharge } from './charge';
 import { clockErrorSec, utcAt } from './clock';
 import {
@@ -15,6 +15,7 @@ import { mayOpen, testSec } from './permission';
 import { eventRecord, intentRecord, put, resultRecord } from './records';
 import { openWindowEnd, satisfied, spendSlot } from './schedule';
 import { hasSupply, isSupplied, isUnsupplied } from './senses';
+import { Fitted } from './settings';
 import { type Core, enter, Opening, Sense, wakeBy } from './state';
 
 /** A fault of the tester, never of a luminaire: the relay stays at rest until a person clears it. */
@@ -203,7 +204,8 @@ function sample(s: Core, now: number): Reason {
 }
 
 function auxDisagrees(s: Core, now: number): boolean {
-  return (s.set.fitted & 1) === 1 && s.level[Sense.Aux] === 0 && now - s.openAt > Limit.OpenProofMs;
+  const isClosed = (s.set.fitted & Fitted.Aux) !== 0 && s.level[Sense.Aux] === 0;
+  return isClosed && now - s.openAt > Limit.OpenProofMs;
 }
 
 /** Discharge: aborts first, then the reading, then the limits; the lease is renewed last. */
@@ -242,10 +244,6 @@ function creditBrief(s: Core): void {
   if (s.limitMs > s.set.briefSec * 1000) return;
   const brief = s.suppliedAt + s.set.briefRechargeSec * 1000;
   s.autonomyAt = brief > s.autonomyBefore ? brief : s.autonomyBefore;
-}
-
-function isTesterFault(end: Reason): boolean {
-  return end >= Limit.TesterFaultFirst && end <= Limit.TesterFaultLast;
 }
 
 function finish(s: Core, restoreMs: number, now: number): void {

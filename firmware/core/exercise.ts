@@ -3,6 +3,7 @@
 import { Reason } from '../contract/codes';
 import { Limit } from '../contract/limits';
 import { hasSupply, isUnsupplied } from './senses';
+import { Fitted } from './settings';
 import { type Core, Sense, wakeBy } from './state';
 
 /** Whether the supply is missing behind the relay and nowhere else, and nothing speaks against moving it. */
@@ -12,7 +13,7 @@ export function mayExercise(s: Core, now: number): boolean {
   // A contact that chatters gives some supply: that is left alone.
   if (now - s.rawAt[Sense.After] < Limit.RestoreProofMs) return false;
   // A contact that says closed is not what keeps the supply away.
-  if ((s.set.fitted & 1) === 1 && s.level[Sense.Aux] === 0) return false;
+  if (s.set.fitted & Fitted.Aux && s.level[Sense.Aux] === 0) return false;
   return !(s.set.shared && s.in.occupied);
 }
 
@@ -32,7 +33,7 @@ export function exerciseStep(s: Core, now: number): void {
   else if (!mayExercise(s, now)) wakeBy(s, now + Limit.AskAgainMs);
   else {
     s.exercisesLeft--;
-    s.exerciseAt = now + (s.exercisesLeft === 2 ? 50000 : 540000);
+    s.exerciseAt = now + (s.exercisesLeft === 2 ? Limit.SecondExerciseMs : Limit.ThirdExerciseMs);
     s.openAt = now;
     s.drive = 1;
     s.leaseUntil = now + Limit.ExerciseMs;

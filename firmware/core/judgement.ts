@@ -1,7 +1,7 @@
 // From lamp currents to verdicts. A lamp is lit when its current, offset removed, is at or above a
 // share of the current commissioned on battery. Integer arithmetic only: ma * 100 against percent * base.
 import { Mode, Reason, TestKind, Verdict } from '../contract/codes';
-import { Limit } from '../contract/limits';
+import { isTesterFault, Limit } from '../contract/limits';
 import { clearCurves, recordCurves } from './curves';
 import { Column, requiredSec } from './settings';
 import type { Core } from './state';
@@ -274,7 +274,7 @@ export function judgeSample(s: Core, now: number): Reason {
  * the tester itself is in doubt; then all are void. What was seen on mains weighs in last.
  */
 export function closeJudgement(s: Core, end: Reason): void {
-  const testerFault = end >= Limit.TesterFaultFirst && end <= Limit.TesterFaultLast;
+  const testerFault = isTesterFault(end);
   // Over before the points were reached: the last readings stand for them.
   if (s.judgedEarly === 0) notePoint(s, s.at5, false);
   if (s.judgedFull === 0) notePoint(s, s.at60, false);

@@ -1,7 +1,7 @@
 // What commissioning tells the controller about its circuit, checked against the compiled-in limits.
 import { TestKind } from '../contract/codes';
 import { readRows } from '../contract/fields';
-import { Limit } from '../contract/limits';
+import { Limit, limitedSec } from '../contract/limits';
 import type { SettingsMessage } from '../contract/messages';
 
 /** Inputs that may be fitted, bit mask of `fitted`. */
@@ -86,14 +86,11 @@ export function newSettings(): Settings {
   };
 }
 
-/**
- * Discharge that a luminaire rated for `ratedSec` must survive in a test of this kind, s. The share of a
- * limited test is that of IEC 62034 by the ANSI notice of 2006 (2/3).
- */
+/** Discharge that a luminaire rated for `ratedSec` must survive in a test of this kind, s. */
 export function requiredSec(set: Settings, kind: TestKind, ratedSec: number): number {
   if (kind === TestKind.Brief) return set.briefSec;
   if (kind === TestKind.Full) return ratedSec;
-  if (kind === TestKind.Limited) return Math.ceil((ratedSec * 2) / 3);
+  if (kind === TestKind.Limited) return limitedSec(ratedSec);
   return Math.ceil((set.commissionSec * ratedSec) / set.ratedSec);
 }
 

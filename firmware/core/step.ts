@@ -4,10 +4,11 @@
 import { OrderKind, Phase, Reason, TestKind } from '../contract/codes';
 import { Limit } from '../contract/limits';
 import { chargeStep } from './charge';
-import { utcAt } from './clock';
+import { takeTime, utcAt } from './clock';
 import {
   cancelOpening,
   dischargeStep,
+  endOutsideWindow,
   extendBrief,
   openingStep,
   prepareOpening,
@@ -272,6 +273,19 @@ export function takeOrder(s: Core, what: OrderKind, arg: number, now: number): R
   if (what === OrderKind.Test) return orderTest(s, arg, now);
   if (what === OrderKind.Extend) return extendBrief(s, arg, now);
   return Reason.OutOfBounds;
+}
+
+/**
+ * The host's time (see `takeTime`). A jump ends a test that lies in no permitted window by the new time, and
+ * is recorded.
+ * @returns seconds by which the clock jumped, 0 when it did not
+ */
+export function takeAnswer(s: Core, utcMs: number, upMs: number, now: number): number {
+  const jumpSec = takeTime(s, utcMs, upMs, now);
+  if (jumpSec === 0) return 0;
+  endOutsideWindow(s, now);
+  put(s, eventRecord(s, 'clock', Reason.ClockFault, jumpSec, now));
+  return jumpSec;
 }
 
 /** Expected second of full autonomy, UTC; 0 when charged, or while no supply allows a forecast. */

@@ -6,13 +6,12 @@ import { Limit, WIRE_VERSION } from '../contract/limits';
 import type { AckMessage, OrderMessage, SettingsMessage, TimeMessage } from '../contract/messages';
 import { isSealed, type SigningKey } from '../contract/seal';
 import type { DownKind } from '../contract/topics';
-import { takeTime, utcAt } from '../core/clock';
-import { endOutsideWindow } from '../core/discharge';
-import { eventRecord, orderRecord, put } from '../core/records';
+import { utcAt } from '../core/clock';
+import { orderRecord, put } from '../core/records';
 import { adoptPlan, draftPlan, type PlanDraft, type PlanText, readSlots, takePlan } from '../core/schedule';
 import { isBetween, takeSettings } from '../core/settings';
 import { type Core, isDischarging } from '../core/state';
-import { takeOrder } from '../core/step';
+import { takeAnswer, takeOrder } from '../core/step';
 import { acknowledge, type Journal } from '../journal/journal';
 import type { FlashPort } from '../ports';
 
@@ -146,11 +145,7 @@ export function readPlan(b: Inbox, now: number): void {
 /** Only an answer to a request of this boot, and a fresh one, may set the clock: a replay cannot. */
 function takeTimeMessage(b: Inbox, m: TimeMessage, now: number): void {
   if (m.boot !== b.core.boot || !isBetween(m.up, 0, now) || now - m.up > Limit.TimeAnswerMs) return;
-  if (!isBetween(m.utc, 1500000000000, 4000000000000)) return;
-  const jumpSec = takeTime(b.core, m.utc, m.up, now);
-  if (jumpSec === 0) return;
-  endOutsideWindow(b.core, now);
-  put(b.core, eventRecord(b.core, 'clock', Reason.ClockFault, jumpSec, now));
+  if (isBetween(m.utc, 1500000000000, 4000000000000)) takeAnswer(b.core, m.utc, m.up, now);
 }
 
 function dispatch(b: Inbox, kind: DownKind, m: { v: number }, text: string, now: number): void {

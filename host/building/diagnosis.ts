@@ -1,7 +1,7 @@
 // What most likely is wrong with a luminaire, from its results alone. All rules here are common practice,
 // no source: they tell a person where to look first, and never change a verdict.
 import { Reason, TestKind, Verdict } from '../../firmware/contract/codes';
-import { Limit } from '../../firmware/contract/limits';
+import { isTesterFault } from '../../firmware/contract/limits';
 import { lengthWord, reasonSentence } from '../words';
 import type { LampResult } from './lamps';
 
@@ -67,7 +67,7 @@ function sensorDrift(input: DiagnosisInput, latest: DiagnosisResult): string {
 
 /** Tester or sensor: what made the last test void for this luminaire. */
 function tester(input: DiagnosisInput, latest: DiagnosisResult): string {
-  if (latest.reason < Limit.TesterFaultFirst || latest.reason > Limit.TesterFaultLast) return '';
+  if (!isTesterFault(latest.reason)) return '';
   const on = input.dateOf(latest.at);
   if (latest.reason === Reason.SensorStuck)
     return (

@@ -1,5 +1,5 @@
 import { Mode, TestKind } from '../../firmware/contract/codes';
-import { Limit, WIRE_VERSION } from '../../firmware/contract/limits';
+import { Limit, limitedSec, WIRE_VERSION } from '../../firmware/contract/limits';
 import type { SettingsMessage } from '../../firmware/contract/messages';
 import { commissioningSec } from '../profiles/lengths';
 import type { RuleProfile } from '../profiles/profile';
@@ -41,10 +41,10 @@ export function commissionSecOf(circuit: Circuit, profile: RuleProfile): number 
   return asked === 0 ? 0 : Math.min(Math.max(asked, circuit.ratedSec), most);
 }
 
-/** Length of a circuit's test of a kind, s; a limited one takes two thirds of the rated duration. */
+/** Length of a circuit's test of a kind, s. */
 export function testSecOf(circuit: Circuit, kind: TestKind, profile: RuleProfile): number {
   if (kind === TestKind.Full) return circuit.ratedSec;
-  if (kind === TestKind.Limited) return Math.ceil((circuit.ratedSec * 2) / 3);
+  if (kind === TestKind.Limited) return limitedSec(circuit.ratedSec);
   if (kind === TestKind.Commissioning) return commissionSecOf(circuit, profile);
   return briefSecOf(circuit, profile);
 }

@@ -55,10 +55,7 @@ function answer(g: Ground, w: World): void {
   const now = w.now - w.bootAt;
   followAnswer(w, !core.clockSet);
   const was = core.drive;
-  const jumpSec = g.s.takeTime(core, BASE_UTC * 1000 + w.now + w.hostOff, now, now);
-  if (jumpSec === 0) return;
-  g.s.endOutsideWindow(core, now);
-  g.s.put(core, g.s.eventRecord(core, 'clock', Reason.ClockFault, jumpSec, now));
+  if (g.s.takeAnswer(core, BASE_UTC * 1000 + w.now + w.hostOff, now, now) === 0) return;
   checkDrive(w, was, g.options);
   drain(g, w);
 }

@@ -1,5 +1,6 @@
 // The log book of a small world: what each record that becomes durable says, held against the truth.
-import { Reason, TestKind, Verdict } from '../../firmware/contract/codes';
+import { OrderKind, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
+import { intField, textField } from '../../firmware/contract/fields';
 import { bitOf, breach, FALLBACK_BIT, type World } from './world';
 
 /** I4 and I8 when a result is written. */
@@ -19,15 +20,7 @@ function checkResult(w: World, text: string): void {
 }
 
 /** Number of that name in a record, 0 when there is none. */
-function numberOf(text: string, name: string): number {
-  const at = text.indexOf(`"${name}":`);
-  return at < 0 ? 0 : Number.parseInt(text.slice(at + name.length + 3, at + name.length + 14), 10);
-}
-
-function kindOf(text: string): string {
-  const at = text.indexOf('"kind":"') + 8;
-  return text.slice(at, text.indexOf('"', at));
-}
+const numberOf = (text: string, name: string): number => intField(text, name, 0);
 
 function takeResult(w: World, text: string): void {
   checkResult(w, text);
@@ -61,14 +54,11 @@ function takeHold(w: World, kind: string, text: string): void {
   if (kind === 'held' && isOrdered) w.heldDurableSec = numberOf(text, 'arg');
 }
 
-const HOLD = 2;
-const RELEASE = 3;
-
 function takeOrderRecord(w: World, text: string): void {
   if (numberOf(text, 'reason') !== Reason.None) return;
   const what = numberOf(text, 'do');
-  if (what === HOLD) w.heldDurableSec = numberOf(text, 'arg');
-  else if (what === RELEASE) w.heldDurableSec = 0;
+  if (what === OrderKind.Hold) w.heldDurableSec = numberOf(text, 'arg');
+  else if (what === OrderKind.Release) w.heldDurableSec = 0;
 }
 
 function takeSupply(w: World, kind: string, text: string): void {
@@ -79,7 +69,7 @@ function takeSupply(w: World, kind: string, text: string): void {
 
 /** A record has become durable. Those that a restart does not look at are not kept. */
 export function takeRecord(w: World, text: string): void {
-  const kind = kindOf(text);
+  const kind = textField(text, 'kind');
   if (kind === 'intent') takeIntent(w, text);
   else if (kind === 'result') takeResult(w, text);
   else if (kind === 'fault') w.faultOpen = numberOf(text, 'reason');
