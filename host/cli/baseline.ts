@@ -10,6 +10,7 @@ import {
   acceptBaseline,
   acceptedBaselines,
   type Currents,
+  currentsOf,
   type Measured,
   type Measurement,
   newestMeasurement,
@@ -76,7 +77,7 @@ function difference(now: Measured, then: Currents): string {
 }
 
 function row(lamp: Luminaire, found: Measurement | undefined, accepted: Accepted | undefined, zone: string) {
-  const site = { battery: lamp.batteryMilliamps, mains: lamp.mainsMilliamps };
+  const site = currentsOf(lamp);
   const measured = found?.lamps.find((one) => one.luminaire === lamp.id);
   const source = accepted ? `accepted ${localDate(zone, accepted.at)} by ${accepted.who}` : 'site file';
   return [

@@ -61,8 +61,13 @@ const DARK_PART = 10;
 /** Results looked through for a complete test. */
 const RESULTS_MAX = 100;
 
-function siteCurrents(lamp: Luminaire): Currents {
+export function currentsOf(lamp: Luminaire): Currents {
   return { battery: lamp.batteryMilliamps, mains: lamp.mainsMilliamps };
+}
+
+/** Currents of a luminaire that the circuit has. */
+export function currentsIn(circuit: Circuit, luminaire: string): Currents {
+  return currentsOf(circuit.luminaires.find((lamp) => lamp.id === luminaire)!);
 }
 
 function isSame(a: Currents, b: Currents): boolean {
@@ -83,7 +88,7 @@ export function acceptedBaselines(
       const lamp = circuit.luminaires.find((one) => one.id === row.luminaire);
       if (!lamp || seen.has(row.luminaire)) continue;
       seen.add(row.luminaire);
-      if (isSame(row.site, siteCurrents(lamp))) found.set(row.luminaire, { ...row.new, who, at });
+      if (isSame(row.site, currentsOf(lamp))) found.set(row.luminaire, { ...row.new, who, at });
     }
   }
   return found;
@@ -194,10 +199,14 @@ export function acceptBaseline(
   const refusals = meant.map((lamp) => lamp.refusal).filter((refusal) => refusal !== '');
   if (refusals.length > 0) return { refusals };
   const before = withBaselines(a.circuit, acceptedBaselines(logbook, keys, a.address, a.circuit));
-  const rows = meant.map(({ luminaire, battery, mains }): Row => {
-    const by = (circuit: Circuit) => siteCurrents(circuit.luminaires.find((lamp) => lamp.id === luminaire)!);
-    return { luminaire, site: by(a.circuit), old: by(before), new: { battery, mains } };
-  });
+  const rows = meant.map(
+    ({ luminaire, battery, mains }): Row => ({
+      luminaire,
+      site: currentsIn(a.circuit, luminaire),
+      old: currentsIn(before, luminaire),
+      new: { battery, mains },
+    }),
+  );
   const fields: BaselineFields = { result: found.entry, lamps: rows };
   writeNote(logbook, keys, { address: a.address, kind: 'baseline', at: a.at, who: a.who, fields });
   return { rows };

@@ -10,6 +10,7 @@ import {
   type Accepted,
   acceptBaseline,
   acceptedBaselines,
+  currentsIn,
   newestMeasurement,
   rowWords,
   withBaselines,
@@ -50,14 +51,22 @@ class PeopleDesk implements People {
   }
 
   refresh(): void {
+    for (const circuit of this.o.site.circuits) this.read(circuit);
+  }
+
+  private read(circuit: Circuit): void {
     const { site, logbook, keys } = this.o;
-    for (const circuit of site.circuits) {
-      const address = `${site.id}/${circuit.id}`;
-      this.accepted.set(circuit.id, acceptedBaselines(logbook, keys, address, circuit));
-      const window = attendedWindow(logbook, keys, address);
-      if (window) this.windows.set(circuit.id, window);
-      else this.windows.delete(circuit.id);
-    }
+    const address = `${site.id}/${circuit.id}`;
+    this.accepted.set(circuit.id, acceptedBaselines(logbook, keys, address, circuit));
+    const window = attendedWindow(logbook, keys, address);
+    if (window) this.windows.set(circuit.id, window);
+    else this.windows.delete(circuit.id);
+  }
+
+  /** Takes up what was just written about a circuit. */
+  private taken(circuit: string): void {
+    this.read(this.circuit(circuit));
+    this.o.onChange(circuit);
   }
 
   inForce(circuit: Circuit): Circuit {
@@ -83,8 +92,7 @@ class PeopleDesk implements People {
     } catch (error) {
       return { ok: false, answer: `Nothing was entered. ${(error as Error).message}` };
     }
-    this.refresh();
-    this.o.onChange(circuit);
+    this.taken(circuit);
     const what =
       hours === 0
         ? 'The window is called off'
@@ -94,18 +102,14 @@ class PeopleDesk implements People {
 
   baseline(circuitId: string, id: string): BaselineView {
     const circuit = this.circuit(circuitId);
-    const by = (one: Circuit) => {
-      const lamp = one.luminaires.find((luminaire) => luminaire.id === id)!;
-      return { battery: lamp.batteryMilliamps, mains: lamp.mainsMilliamps };
-    };
     const accepted = this.accepted.get(circuitId)?.get(id);
     const { site, logbook, floorPercent } = this.o;
     const found = newestMeasurement(logbook, `${site.id}/${circuitId}`, circuit, floorPercent);
     const lamp = found?.lamps.find((one) => one.luminaire === id);
     const mains = lamp?.seenOnMains ? lamp.mains : null;
     return {
-      site: by(circuit),
-      inForce: by(this.inForce(circuit)),
+      site: currentsIn(circuit, id),
+      inForce: currentsIn(this.inForce(circuit), id),
       accepted: accepted ? { who: accepted.who, at: accepted.at } : null,
       measured: found && lamp ? { battery: lamp.battery, mains, at: found.at, refusal: lamp.refusal } : null,
     };
@@ -116,18 +120,12 @@ class PeopleDesk implements People {
     const circuit = this.circuit(circuitId);
     const address = `${site.id}/${circuitId}`;
     try {
-      const luminaires = [luminaire];
       const outcome = acceptBaseline(logbook, keys, {
-        address,
-        circuit,
-        luminaires,
-        who,
-        at: now,
-        floorPercent,
+        ...{ address, circuit, who, at: now, floorPercent },
+        luminaires: [luminaire],
       });
       if ('refusals' in outcome) return { ok: false, answer: outcome.refusals.join(' ') };
-      this.refresh();
-      this.o.onChange(circuitId);
+      this.taken(circuitId);
       const rows = outcome.rows.map(rowWords).join('; ');
       return {
         ok: true,

@@ -1,7 +1,7 @@
 // What people decide at the host, written into the log book like everything else: chained and signed. The
 // address of a note has a third level, which no message from the wire can have, and a key of its own: no
 // controller can write one.
-
+import { ClockTrust } from '../../firmware/contract/codes';
 import { WIRE_VERSION } from '../../firmware/contract/limits';
 import { isSealed } from '../../firmware/contract/seal';
 import { type KeyRing, sealMessage } from '../keys';
@@ -22,9 +22,6 @@ const LEVEL = '/host';
 const JOURNAL = 'host';
 /** Notes of one kind looked at for one circuit, newest first. */
 const NOTES_MAX = 500;
-/** The clock of a note is the host's own: synchronised, in the words of the contract. */
-const OWN_CLOCK = 2;
-
 /** Where the notes about a controller are filed. */
 export function noteAddress(address: string): string {
   return `${address}${LEVEL}`;
@@ -54,8 +51,10 @@ export interface NewNote {
 export function writeNote(logbook: Pick<Logbook, 'appendNext'>, keys: KeyRing, note: NewNote): number {
   const address = noteAddress(note.address);
   const { kind, at, who, fields } = note;
+  // The host's own clock.
+  const clock = ClockTrust.Synchronised;
   return logbook.appendNext(address, JOURNAL, (seq, prev) => {
-    const head = { v: WIRE_VERSION, journal: JOURNAL, seq, boot: 0, utc: at, clock: OWN_CLOCK, kind, who };
+    const head = { v: WIRE_VERSION, journal: JOURNAL, seq, boot: 0, utc: at, clock, kind, who };
     const body = sealMessage(keys, address, 'record', { ...head, ...fields, prev });
     return { kind, test: 0, at, body };
   });
@@ -71,18 +70,21 @@ export function parseNote<T>(entry: { entry: number; at: number; body: string })
   }
 }
 
-/** The notes of one kind about a controller, newest first; one without our signature is left out. */
-export function readNotes<T>(
+/**
+ * The notes of one kind about a controller, newest first; one without our signature is left out. Signatures
+ * are checked as they are asked for.
+ */
+export function* readNotes<T>(
   logbook: Pick<Logbook, 'page'>,
   keys: KeyRing,
   address: string,
   kind: NoteKind,
-): Note<T>[] {
+): Generator<Note<T>> {
   const filed = noteAddress(address);
   const entries = logbook.page({ address: filed, kind, limit: NOTES_MAX });
-  return entries.flatMap((entry) => {
-    if (!isSealed(keys.keyOf(filed), 'record', filed, entry.body)) return [];
+  for (const entry of entries) {
+    if (!isSealed(keys.keyOf(filed), 'record', filed, entry.body)) continue;
     const note = parseNote<T>(entry);
-    return note ? [note] : [];
-  });
+    if (note) yield note;
+  }
 }

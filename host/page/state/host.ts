@@ -55,16 +55,12 @@ export function askLogbook(q: LogQuestion): Promise<LogbookView> {
 }
 
 /** Gives an order to the controller of one circuit. Never throws: a failure is an answer too. */
-export function giveOrder(circuit: string, order: OrderRequest): Promise<OrderOutcome> {
-  return send(`/api/circuits/${encodeURIComponent(circuit)}/orders`, order);
-}
-
-async function send(path: string, request: object): Promise<OrderOutcome> {
+export async function giveOrder(circuit: string, order: OrderRequest): Promise<OrderOutcome> {
   try {
-    const answer = await fetch(path, {
+    const answer = await fetch(`/api/circuits/${encodeURIComponent(circuit)}/orders`, {
       method: 'POST',
       headers: { 'content-type': 'application/json' },
-      body: JSON.stringify(request),
+      body: JSON.stringify(order),
       signal: AbortSignal.timeout(PATIENCE_MS),
     });
     const outcome = (await answer.json()) as OrderOutcome;
