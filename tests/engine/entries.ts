@@ -1,5 +1,6 @@
 // The entries into the firmware that a trace holds, each with the name of what happens in it.
 import { decode, Kind, newPacket } from '../../firmware/link/packets';
+import { msOf, piecesOf } from './lines';
 import type { Scenario } from './scenario';
 
 /** Idle turns played between two entries; they are all alike. */
@@ -84,11 +85,12 @@ export function entriesOf(scenario: Scenario): Entry[] {
     if (kind === 'T') {
       inputs = rest;
       add(line, at, (sent.get(at) ?? []).join('+'), false);
-      const next = Number(scenario.trace.given[i + 1]?.split(' ')[1] ?? at);
+      const following = scenario.trace.given[i + 1];
+      const next = following === undefined ? at : msOf(following);
       for (let k = 1; k <= IDLE_MAX && at + k * LOOP_MS < next; k++)
         add(`T ${at + k * LOOP_MS} ${inputs}`, at + k * LOOP_MS, '', true);
     } else if (kind === 'D') {
-      const pieces = rest.match(new RegExp(`.{1,${2 * PIECE_BYTES}}`, 'g')) ?? [];
+      const pieces = piecesOf(rest, PIECE_BYTES);
       pieces.forEach((piece, k) => {
         add(`D ${ms} ${piece}`, at, k < pieces.length - 1 ? 'part of a packet' : namesOf(rest), false);
       });

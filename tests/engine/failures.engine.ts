@@ -1,16 +1,13 @@
 // What no program can catch, provoked on the real interpreter in the middle of a test, with the supply open
 // and the interpreter itself turning the loop: the pulses must stop, the watchdog must bite, and the next
 // start must close the record. What can be caught must be survived.
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
-import { buildFirmware } from '../../firmware/build/build';
 import { Reason, Verdict } from '../../firmware/contract/codes';
 import { pause } from '../support/interpreterPort';
 import { converse } from './broker';
 import { Hardware } from './hardware';
-import { msOf, Rig } from './rig';
+import { msOf } from './lines';
+import { Rig } from './rig';
 import { playOnSimulator, type Scenario } from './scenario';
 
 /** Time in the brief test at which it goes wrong, ms. */
@@ -21,7 +18,6 @@ const SUPPLY_ON = 3;
 const STOP_MS = 4000;
 const START_LIMIT_MS = 120_000;
 
-const folder = mkdtempSync(join(tmpdir(), 'nightproof-failures-'));
 const rig = new Rig();
 const hardware = new Hardware(rig);
 let scenario: Scenario;
@@ -37,13 +33,9 @@ beforeAll(async () => {
     (line) => line[0] === 'T' && msOf(line) < began && line.split(' ').length > 3,
   );
   rest = `${SUPPLY_ON} ${lamps[lamps.length - 1].split(' ')[3]}`;
-  const firmware = (await buildFirmware({ outDir: folder })).minified;
-  await rig.setUp(firmware, scenario.config, scenario.entropy, folder);
+  await rig.setUp(scenario);
 });
-afterAll(async () => {
-  await rig.board.close();
-  rmSync(folder, { recursive: true, force: true });
-});
+afterAll(() => rig.close());
 
 beforeEach(async () => {
   rig.board.console.complaints.length = 0;

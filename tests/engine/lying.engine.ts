@@ -1,12 +1,9 @@
 // Parts of the board that lie or refuse in the middle of a test, on the real interpreter in the trace's time:
 // a flash that cannot be written, a converter that gives no number. The relay goes by what is proven.
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import { afterAll, beforeAll, beforeEach, expect, it } from 'vitest';
-import { buildFirmware } from '../../firmware/build/build';
 import { Reason, Verdict } from '../../firmware/contract/codes';
-import { msOf, Rig } from './rig';
+import { msOf } from './lines';
+import { Rig } from './rig';
 import { playOnSimulator, type Scenario } from './scenario';
 
 const TURN_MS = 250;
@@ -16,7 +13,6 @@ const INTO_TEST_MS = 20_000;
 /** Longer than the firmware waits before it writes a record again. */
 const RETRY_MS = 15_000;
 
-const folder = mkdtempSync(join(tmpdir(), 'nightproof-lying-'));
 const rig = new Rig();
 let scenario: Scenario;
 /** When the brief test's pulses begin and end in the simulator, ms. */
@@ -26,13 +22,9 @@ let ended: number;
 beforeAll(async () => {
   scenario = playOnSimulator();
   [began, ended] = scenario.trace.told.filter((line) => line[0] === 'P').map(msOf);
-  const firmware = (await buildFirmware({ outDir: folder })).minified;
-  await rig.setUp(firmware, scenario.config, scenario.entropy, folder);
+  await rig.setUp(scenario);
 });
-afterAll(async () => {
-  await rig.board.close();
-  rmSync(folder, { recursive: true, force: true });
-});
+afterAll(() => rig.close());
 
 beforeEach(async () => {
   rig.board.console.complaints.length = 0;

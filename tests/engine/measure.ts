@@ -4,14 +4,11 @@
 import { readFileSync } from 'node:fs';
 import { buildFirmware } from '../../firmware/build/build';
 import { Interpreter, interpreterCommand } from '../support/interpreter';
+import { msOf } from './lines';
 import { benchTops, metered, peakOf, play, type Tops, takeTops } from './meter';
 import { fullExtent, playOnSimulator, type Scenario, START_MS } from './scenario';
 
 const HOUR_MS = 3_600_000;
-
-function msOf(line: string): number {
-  return Number(line.split(' ')[1]);
-}
 
 interface Stage {
   name: string;

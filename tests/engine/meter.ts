@@ -3,6 +3,7 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { Interpreter } from '../support/interpreter';
+import { joined, piecesOf } from './lines';
 import type { Scenario } from './scenario';
 
 /** Longest text handed over at once, and longest piece of data, as a network chip would deliver them. */
@@ -24,22 +25,7 @@ const shim = (name: string) =>
 function cut(line: string): string[] {
   if (line[0] !== 'D') return [line];
   const [, ms, hex] = line.split(' ');
-  const pieces = hex.match(new RegExp(`.{1,${2 * PIECE_BYTES}}`, 'g')) ?? [];
-  return pieces.map((piece) => `D ${ms} ${piece}`);
-}
-
-/** Joins lines to texts of at most PART_LENGTH characters, or of one line. */
-export function parts(lines: string[]): string[] {
-  const found: string[] = [];
-  let text = '';
-  for (const line of lines.flatMap(cut)) {
-    if (text && text.length + line.length > PART_LENGTH) {
-      found.push(text);
-      text = '';
-    }
-    text += `${line}\n`;
-  }
-  return text ? [...found, text] : found;
+  return piecesOf(hex, PIECE_BYTES).map((piece) => `D ${ms} ${piece}`);
 }
 
 /** The interpreter's flash: workbench, player and meter as boot code, then the firmware. */
@@ -61,7 +47,7 @@ export function metered(
 /** Plays lines of the trace. @returns bytes sent by the firmware since its start. */
 export async function play(interpreter: Interpreter, lines: string[]): Promise<number> {
   let written = 0;
-  for (const part of parts(lines)) {
+  for (const part of joined(lines.flatMap(cut), PART_LENGTH)) {
     written = await interpreter.ask<number>(`meter.play(${JSON.stringify(part)})`, 600_000);
     if (interpreter.complaints.length > 0) throw new Error(interpreter.complaints.join(' '));
   }

@@ -1,11 +1,9 @@
 // Thirty days of a full circuit on the real interpreter: what the firmware does there is what it does in
 // the simulator, and at the end it takes no more memory than at the beginning.
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { readFileSync } from 'node:fs';
 import { afterAll, beforeAll, expect, it } from 'vitest';
-import { buildFirmware } from '../../firmware/build/build';
-import { msOf, Rig } from './rig';
+import { msOf } from './lines';
+import { Rig } from './rig';
 import { fullExtent, playOnSimulator, type Scenario } from './scenario';
 
 const DAY_MS = 86_400_000;
@@ -16,7 +14,6 @@ const SETTLED_DAY = 5;
 /** Variables that a day may differ from another by what happens to be in hand. */
 const PLAY_IN_VARIABLES = 16;
 
-const folder = mkdtempSync(join(tmpdir(), 'nightproof-engine-'));
 const rig = new Rig();
 let scenario: Scenario;
 let firmware: string;
@@ -28,13 +25,9 @@ function between(lines: string[], from: number, to: number): string[] {
 
 beforeAll(async () => {
   scenario = playOnSimulator(fullExtent(DAYS, 10800, FULL_HOUR));
-  firmware = (await buildFirmware({ outDir: folder })).minified;
-  await rig.setUp(firmware, scenario.config, scenario.entropy, folder);
+  firmware = await rig.setUp(scenario);
 });
-afterAll(async () => {
-  await rig.board.close();
-  rmSync(folder, { recursive: true, force: true });
-});
+afterAll(() => rig.close());
 
 it('holds in flash what was built, byte for byte, after the upload', async () => {
   // The upload tool puts a newline in front.

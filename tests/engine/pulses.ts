@@ -1,5 +1,6 @@
 // When the edges of the relay's pulse train come on a board, where a turn and a received message take
 // time: one program, one thing after another. The trace has the instants, the durations are given.
+import { msOf } from './lines';
 
 /** Period of the loop, ms: one edge in each turn, so a rising edge in every second one. */
 const TURN_MS = 250;
@@ -14,10 +15,6 @@ export interface Durations {
 interface Span {
   from: number;
   to: number;
-}
-
-function msOf(line: string): number {
-  return Number(line.split(' ')[1]);
 }
 
 /** Spans in which the coil is wanted, from the first turn with an edge to the first without. */

@@ -1,10 +1,14 @@
 // The emitted firmware on the real interpreter at the end of a serial port, with the rig (shims/rig.js)
 // in front of it: plays lines of a trace and gives back what the firmware did, in the trace's own form.
-import { readFileSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { buildFirmware } from '../../firmware/build/build';
 import type { Memory } from '../support/interpreter';
 import { PortInterpreter } from '../support/interpreterPort';
+import { joined, msOf, piecesOf } from './lines';
+import type { Scenario } from './scenario';
 
 /**
  * Longest text handed over at once, and longest piece of received data: with what is around it, less than
@@ -18,35 +22,19 @@ const READ_BYTES = 512;
 
 const RIG = fileURLToPath(new URL('./shims/rig.js', import.meta.url));
 
-/** Time of a line of the trace, ms. */
-export function msOf(line: string): number {
-  return Number(line.split(' ')[1]);
-}
-
 /** A given line as the rig takes it: time since the line before, data in pieces and in base64. */
 export function rigLines(line: string, beforeMs: number): string[] {
   const [kind, ms, ...rest] = line.split(' ');
   const head = `${kind} ${Number(ms) - beforeMs}`;
   if (kind !== 'D') return [[head, ...rest].join(' ')];
-  const pieces = rest[0].match(new RegExp(`.{1,${2 * PIECE_BYTES}}`, 'g')) ?? [];
-  const texts = pieces.map((piece) => Buffer.from(piece, 'hex').toString('base64'));
+  const texts = piecesOf(rest[0], PIECE_BYTES).map((piece) => Buffer.from(piece, 'hex').toString('base64'));
   return texts.map((text, i) => `${i === 0 ? head : 'D 0'} ${text}`);
 }
 
 /** Joins lines to texts of at most PART_LENGTH characters, or of one line; each ends with a newline. */
 export function rigParts(lines: string[], beforeMs: number): string[] {
-  const found: string[] = [];
-  let text = '';
-  lines.forEach((line, i) => {
-    for (const own of rigLines(line, i === 0 ? beforeMs : msOf(lines[i - 1]))) {
-      if (text && text.length + own.length > PART_LENGTH) {
-        found.push(text);
-        text = '';
-      }
-      text += `${own}\n`;
-    }
-  });
-  return text ? [...found, text] : found;
+  const own = lines.flatMap((line, i) => rigLines(line, i === 0 ? beforeMs : msOf(lines[i - 1])));
+  return joined(own, PART_LENGTH);
 }
 
 /** Puts together what the rig prints of the firmware's doings. */
@@ -75,6 +63,7 @@ export class Listener {
 export class Rig {
   readonly listener = new Listener();
   readonly board = new PortInterpreter();
+  private readonly folder = mkdtempSync(join(tmpdir(), 'nightproof-rig-'));
   /** Time of the last line played since the start. */
   private ms = 0;
 
@@ -83,24 +72,27 @@ export class Rig {
   }
 
   /**
-   * Uploads firmware and rig as boot code and writes the configuration; a controller that was never used.
-   * `folder` takes the file that is uploaded.
+   * Builds the firmware, uploads it and the rig as boot code and writes the scenario's configuration; a
+   * controller that was never used. @returns the file that was uploaded
    */
-  async setUp(
-    firmwareFile: string,
-    config: string,
-    entropy: number,
-    folder: string,
-    rigFile = RIG,
-  ): Promise<void> {
+  async setUp(scenario: Scenario): Promise<string> {
+    const firmware = (await buildFirmware({ outDir: this.folder })).minified;
     await this.board.open();
     await this.clear();
-    await this.board.upload(firmwareFile);
-    const rig = join(folder, 'rig.js');
-    writeFileSync(rig, `${readFileSync(rigFile, 'latin1')}\nE.hwRand=function(){return ${entropy}};\n`);
+    await this.board.upload(firmware);
+    const rig = join(this.folder, 'rig.js');
+    const entropy = `E.hwRand=function(){return ${scenario.entropy}};`;
+    writeFileSync(rig, `${readFileSync(RIG, 'latin1')}\n${entropy}\n`);
     await this.board.upload(rig, '.boot0');
-    await this.ask(`require("Storage").write("np.cfg",${JSON.stringify(config)})`);
+    await this.ask(`require("Storage").write("np.cfg",${JSON.stringify(scenario.config)})`);
     await this.powerCut();
+    return firmware;
+  }
+
+  /** Lets go of the board and removes what was built for it. */
+  async close(): Promise<void> {
+    await this.board.close();
+    rmSync(this.folder, { recursive: true, force: true });
   }
 
   ask<T>(expression: string, timeoutMs?: number): Promise<T> {

@@ -1,57 +1,38 @@
 // A person at the page while a full test runs: sees it, orders the supply back, and finds it done, from
 // the relay to the log book.
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, beforeEach, expect, it } from 'vitest';
 import { Reason, Verdict } from '../../firmware/contract/codes';
 import type { ResultRecord } from '../../firmware/contract/messages';
-import { type Demo, startDemo } from '../../host/cli/demo';
 import { readRecord } from '../../host/ingest/schema';
 import type { SimulatedController } from '../../simulator/node';
-import { expectSound, startBrowser, type Visit, visit } from './support/browser';
-import { buildLodge, firstFull, type Lodge } from './support/lodge';
+import { expectSound, type Visit, visit } from './support/browser';
+import { type LodgeDemo, startLodgeDemo } from './support/lodgeDemo';
 
-/** An hour of discharge in three minutes: time enough to look at every page. */
-const PACE = 20;
 const CIRCUIT = 'wing-1';
 const patience = { timeout: 30_000 };
 
-let folder: string;
-let lodge: Lodge;
-let demo: Demo;
-let browser: Browser;
+let show: LodgeDemo;
 let guest: Visit;
 let tested: SimulatedController;
 
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), 'nightproof-page-'));
-  lodge = buildLodge(folder, 3, 60);
-  const historyDays = firstFull(lodge.site, CIRCUIT).days;
-  const site = { site: lodge.site, siteFile: lodge.file, historyDays };
-  demo = await startDemo({ ...site, seed: 5, port: 0, pace: PACE, quiet: true });
-  tested = demo.rehearsal.fleet.nodes.find((node) => node.spec.circuit === CIRCUIT)!;
-  browser = await startBrowser();
+  show = await startLodgeDemo(CIRCUIT);
+  tested = show.node(CIRCUIT);
 }, 60_000);
-afterAll(async () => {
-  await browser?.close();
-  await demo?.stop();
-  rmSync(folder, { recursive: true, force: true });
-});
+afterAll(() => show?.stop());
 beforeEach(async () => {
   await guest?.page.close();
-  guest = await visit(browser);
+  guest = await visit(show.browser);
   guest.page.setDefaultTimeout(patience.timeout);
 });
 
 function newestResult(): { record: ResultRecord; entry: number } {
-  const [entry] = demo.served.logbook.results(`${lodge.site.id}/${CIRCUIT}`, 1);
+  const [entry] = show.demo.served.logbook.results(`${show.lodge.site.id}/${CIRCUIT}`, 1);
   return { record: readRecord(entry.body) as ResultRecord, entry: entry.entry };
 }
 
 it('shows a running full test with every luminaire, the dead one judged', async () => {
-  await guest.page.goto(demo.served.url);
+  await guest.page.goto(show.demo.served.url);
   const running = guest.page.getByRole('region', { name: `Running test ${CIRCUIT}` });
   await running.waitFor();
   const lamps = running.getByRole('list', { name: 'Luminaires under test' }).getByRole('listitem');
@@ -70,7 +51,7 @@ it.each([
 ])(
   'has a sound page of the %s',
   async (name, hash, heading) => {
-    await guest.page.goto(`${demo.served.url}/${hash}`);
+    await guest.page.goto(`${show.demo.served.url}/${hash}`);
     await guest.page.getByRole('heading', { level: 1, name: heading }).waitFor();
     await expectSound(guest, name);
   },
@@ -79,7 +60,7 @@ it.each([
 
 it('restores the supply on order, voids the test with that reason, and logs it', async () => {
   const { page, complaints } = guest;
-  await page.goto(demo.served.url);
+  await page.goto(show.demo.served.url);
   const running = page.getByRole('region', { name: `Running test ${CIRCUIT}` });
   await running.getByRole('button', { name: 'Restore supply' }).click();
   const before = newestResult().entry;
@@ -104,10 +85,10 @@ it('restores the supply on order, voids the test with that reason, and logs it',
   ]);
   await expectSound(guest, 'Tonight, after the order');
 
-  await page.goto(`${demo.served.url}/#/log`);
+  await page.goto(`${show.demo.served.url}/#/log`);
   await page.getByText(/^Maren Tollick ordered to restore the supply; the controller obeyed\.$/).waitFor();
   await page.getByText(/Full test 2 over after .*Somebody ordered the supply back\./).waitFor();
   await page.getByText(/Chain valid/).waitFor();
   expect(complaints).toEqual([]);
-  expect(demo.rehearsal.watch.violations).toEqual([]);
+  expect(show.demo.rehearsal.watch.violations).toEqual([]);
 }, 90_000);

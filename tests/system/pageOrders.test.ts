@@ -1,48 +1,30 @@
 // A person at the page who works on a circuit: says so, starts a brief test, lengthens it for the walk-round,
 // holds and releases, and finds all of it in the log book by name.
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { Phase, TestKind } from '../../firmware/contract/codes';
 import type { ResultRecord } from '../../firmware/contract/messages';
-import { type Demo, startDemo } from '../../host/cli/demo';
 import { readRecord } from '../../host/ingest/schema';
 import type { SimulatedController } from '../../simulator/node';
-import { expectSound, startBrowser, type Visit, visit } from './support/browser';
-import { buildLodge, firstFull, type Lodge } from './support/lodge';
+import { expectSound, type Visit, visit } from './support/browser';
+import { type LodgeDemo, startLodgeDemo } from './support/lodgeDemo';
 
-const PACE = 20;
 const CIRCUIT = 'wing-2';
 const WHO = 'Maren Tollick';
 const patience = { timeout: 30_000 };
 
-let folder: string;
-let lodge: Lodge;
-let demo: Demo;
-let browser: Browser;
+let show: LodgeDemo;
 let guest: Visit;
 let node: SimulatedController;
 
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), 'nightproof-orders-'));
-  lodge = buildLodge(folder, 3, 60);
-  const historyDays = firstFull(lodge.site, 'wing-1').days;
-  const site = { site: lodge.site, siteFile: lodge.file, historyDays };
-  demo = await startDemo({ ...site, seed: 5, port: 0, pace: PACE, quiet: true });
-  node = demo.rehearsal.fleet.nodes.find((one) => one.spec.circuit === CIRCUIT)!;
-  browser = await startBrowser();
-  guest = await visit(browser);
+  show = await startLodgeDemo('wing-1');
+  node = show.node(CIRCUIT);
+  guest = await visit(show.browser);
   guest.page.setDefaultTimeout(patience.timeout);
-  await guest.page.goto(`${demo.served.url}/#/circuit/${CIRCUIT}`);
+  await guest.page.goto(`${show.demo.served.url}/#/circuit/${CIRCUIT}`);
   await guest.page.getByRole('heading', { level: 1, name: /wing-2/ }).waitFor();
 }, 60_000);
-afterAll(async () => {
-  await browser?.close();
-  await demo?.stop();
-  rmSync(folder, { recursive: true, force: true });
-});
+afterAll(() => show?.stop());
 
 /** Presses the button, chooses, signs, confirms; gives back what the page says came of it. */
 async function order(button: string, yes: string, choice?: string): Promise<string> {
@@ -61,7 +43,7 @@ async function order(button: string, yes: string, choice?: string): Promise<stri
 }
 
 function newest(): ResultRecord {
-  const [entry] = demo.served.logbook.results(`${lodge.site.id}/${CIRCUIT}`, 1);
+  const [entry] = show.demo.served.logbook.results(`${show.lodge.site.id}/${CIRCUIT}`, 1);
   return readRecord(entry.body) as ResultRecord;
 }
 
@@ -79,7 +61,7 @@ it('takes a window for work, and in it a brief test that is lengthened for the w
   );
   await guest.page.getByText(/^Engineer at work until .*: Maren Tollick$/).waitFor();
   // The simulator's watch holds openings against the plan; window and walk-round are now part of it.
-  const { from, to } = demo.served.building.controller(CIRCUIT, demo.rehearsal.fleet.utcMs() / 1000)
+  const { from, to } = show.demo.served.building.controller(CIRCUIT, show.demo.rehearsal.fleet.utcMs() / 1000)
     .attended!;
   node.spec.rules.slots.push({ start: from, end: to });
   node.spec.rules.briefSec += 300;
@@ -110,7 +92,7 @@ it('holds testing for some hours and releases it again', async () => {
 
 it('accepts what was measured of a luminaire, and the controller judges by it', async () => {
   const { page } = guest;
-  await page.goto(`${demo.served.url}/#/luminaire/W2-02`);
+  await page.goto(`${show.demo.served.url}/#/luminaire/W2-02`);
   await page.getByRole('heading', { level: 2, name: 'Commissioned current' }).waitFor();
   const [, , , , measured] = newest().lamps[1];
   expect(await order('Accept what was measured', 'Yes, accept')).toMatch(
@@ -124,7 +106,7 @@ it('accepts what was measured of a luminaire, and the controller judges by it', 
 
 it('has every order in the log book with the name, in an unbroken chain', async () => {
   const { page, complaints } = guest;
-  await page.goto(`${demo.served.url}/#/log?circuit=${CIRCUIT}`);
+  await page.goto(`${show.demo.served.url}/#/log?circuit=${CIRCUIT}`);
   for (const text of [
     /^Maren Tollick is at work on this circuit from/,
     /^Maren Tollick ordered to start a brief test; the controller obeyed\.$/,
@@ -136,5 +118,5 @@ it('has every order in the log book with the name, in an unbroken chain', async 
   await page.getByText(/Chain valid/).waitFor();
   await expectSound(guest, 'The log book of a circuit');
   expect(complaints).toEqual([]);
-  expect(demo.rehearsal.watch.violations).toEqual([]);
+  expect(show.demo.rehearsal.watch.violations).toEqual([]);
 }, 60_000);

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { Limit } from '../../../firmware/contract/limits';
-import { chainHash, isSealed, signingKey } from '../../../firmware/contract/seal';
+import { chainHash, isSealed } from '../../../firmware/contract/seal';
 import { crc32, crcHex } from '../../../firmware/journal/crc32';
 import {
   acknowledge,
@@ -15,18 +15,7 @@ import {
 } from '../../../firmware/journal/journal';
 import { PowerCut, SimulatedFlash } from '../../../simulator/flash';
 import { sha256 } from '../../../simulator/node';
-
-const KEY = signingKey('journal secret', sha256);
-const ADDRESS = 'site/c1';
-const SMALL = 2048;
-
-/** A journal found or made in this flash, with the records it visited. */
-function mount(flash: SimulatedFlash, fileBytes = SMALL, id = 'aaaa0001'): { j: Journal; found: string[] } {
-  const found: string[] = [];
-  const j = mountJournal(flash, KEY, ADDRESS, fileBytes, id, (text) => found.push(text));
-  if (!j) throw new Error('The journal did not mount.');
-  return { j, found };
-}
+import { ADDRESS, KEY, mount, SMALL } from './mounted';
 
 const body = (n: number, filler = 40): string => `"kind":"x","n":${n},"fill":"${'f'.repeat(filler)}"`;
 

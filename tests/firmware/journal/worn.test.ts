@@ -1,30 +1,21 @@
 import { expect, it } from 'vitest';
-import { isSealed, signingKey } from '../../../firmware/contract/seal';
+import { isSealed } from '../../../firmware/contract/seal';
 import {
   acknowledge,
   appendRecord,
   hasRoom,
   type Journal,
-  mountJournal,
   nextToSend,
 } from '../../../firmware/journal/journal';
 import { SimulatedFlash } from '../../../simulator/flash';
-import { sha256 } from '../../../simulator/node';
-
-const KEY = signingKey('journal secret', sha256);
-const ADDRESS = 'site/c1';
-const BYTES = 2048;
+import { ADDRESS, KEY, mount as mountAny, SMALL } from './mounted';
 
 const body = (n: number): string => `"kind":"x","n":${n},"fill":"${'f'.repeat(40)}"`;
 
 function mount(flash: SimulatedFlash): { j: Journal; found: number[] } {
-  const found: number[] = [];
-  const j = mountJournal(flash, KEY, ADDRESS, BYTES, 'aaaa0001', (text) => {
-    expect(isSealed(KEY, 'record', ADDRESS, text)).toBe(true);
-    found.push(JSON.parse(text).n);
-  });
-  if (!j) throw new Error('The journal did not mount.');
-  return { j, found };
+  const { j, found } = mountAny(flash);
+  for (const text of found) expect(isSealed(KEY, 'record', ADDRESS, text)).toBe(true);
+  return { j, found: found.map((text) => JSON.parse(text).n) };
 }
 
 it('worn cells that keep a bit in the free space cost the record that meets them, not those after it', () => {
@@ -97,7 +88,7 @@ it('a file that cannot be begun again leaves the full one as it is, and is begun
   const { j } = mount(flash);
   let n = 0;
   while (j.generation === 1) expect(appendRecord(j, body(++n))).toBe(true);
-  while (j.offset + 200 < BYTES) expect(appendRecord(j, body(++n))).toBe(true);
+  while (j.offset + 200 < SMALL) expect(appendRecord(j, body(++n))).toBe(true);
   acknowledge(j, j.id, j.last);
   flash.worn = true;
   expect(appendRecord(j, body(++n))).toBe(false);

@@ -1,0 +1,22 @@
+// A journal on a flash, as the tests of the journal mount it.
+import { signingKey } from '../../../firmware/contract/seal';
+import { type Journal, mountJournal } from '../../../firmware/journal/journal';
+import type { SimulatedFlash } from '../../../simulator/flash';
+import { sha256 } from '../../../simulator/node';
+
+export const KEY = signingKey('journal secret', sha256);
+export const ADDRESS = 'site/c1';
+/** Bytes of a file that holds few records. */
+export const SMALL = 2048;
+
+/** A journal found or made in this flash, with the records it visited. */
+export function mount(
+  flash: SimulatedFlash,
+  fileBytes = SMALL,
+  id = 'aaaa0001',
+): { j: Journal; found: string[] } {
+  const found: string[] = [];
+  const j = mountJournal(flash, KEY, ADDRESS, fileBytes, id, (text) => found.push(text));
+  if (!j) throw new Error('The journal did not mount.');
+  return { j, found };
+}
