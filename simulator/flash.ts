@@ -1,9 +1,16 @@
 // Flash as the controller's files see it: bytes are erased to 0xff, can be written once, and a power
 // cut in the middle of a write leaves the part that was done.
 import type { FlashPort } from '../firmware/ports';
+import { isIn, type Span } from './plant/spans';
 
 /** Thrown where the power goes in the middle of a write. */
 export class PowerCut extends Error {}
+
+/** The power goes in the middle of the first write from `at` on, after so many bytes of it. */
+export interface TornWrite {
+  at: number;
+  bytes: number;
+}
 
 export class SimulatedFlash implements FlashPort {
   private readonly files = new Map<string, Buffer>();
@@ -13,24 +20,33 @@ export class SimulatedFlash implements FlashPort {
   /** Writes fail (worn out) while true. */
   worn = false;
   bytesWritten = 0;
+  /** Sorted. */
+  readonly tornWrites: TornWrite[] = [];
+  /** Spans in which every write is refused, and in which it is told as done and not kept: sorted, disjoint. */
+  readonly refusals: Span[] = [];
+  readonly lies: Span[] = [];
+
+  constructor(private readonly clock: { now: number } = { now: 0 }) {}
 
   size(file: string): number {
     return this.files.get(file)?.length ?? 0;
   }
 
   create(file: string, first: string, bytes: number): boolean {
-    if (this.worn) return false;
+    if (this.refuses()) return false;
+    if (this.isLying()) return true;
     this.files.set(file, Buffer.alloc(bytes, 0xff));
     return this.append(file, 0, first);
   }
 
   append(file: string, offset: number, text: string): boolean {
     const data = this.files.get(file);
-    if (this.worn || !data || offset + text.length > data.length) return false;
+    if (this.refuses() || !data || offset + text.length > data.length) return false;
     for (let i = 0; i < text.length; i++) if (data[offset + i] !== 0xff) return false;
-    const count = Math.min(text.length, this.bytesUntilCut);
+    if (this.isLying()) return true;
+    const count = this.countBeforeCut(text.length);
     data.write(text.slice(0, count), offset, 'latin1');
-    this.spend(text.length);
+    this.spend(text.length, count);
     return true;
   }
 
@@ -40,9 +56,10 @@ export class SimulatedFlash implements FlashPort {
   }
 
   save(name: string, text: string): boolean {
-    if (this.worn) return false;
+    if (this.refuses()) return false;
+    if (this.isLying()) return true;
     // Written beside the old one, which is given up only when this one is whole.
-    this.spend(text.length);
+    this.spend(text.length, this.countBeforeCut(text.length));
     this.saved.set(name, text);
     return true;
   }
@@ -51,9 +68,26 @@ export class SimulatedFlash implements FlashPort {
     return this.saved.get(name) ?? '';
   }
 
-  /** Writes that many bytes, or as many as the power allows. */
-  private spend(bytes: number): void {
-    const count = Math.min(bytes, this.bytesUntilCut);
+  private refuses(): boolean {
+    return this.worn || (this.refusals.length > 0 && isIn(this.refusals, this.clock.now));
+  }
+
+  private isLying(): boolean {
+    return this.lies.length > 0 && isIn(this.lies, this.clock.now);
+  }
+
+  /** Bytes of a write that the power allows; a torn write that is due begins here. */
+  private countBeforeCut(bytes: number): number {
+    const torn = this.tornWrites[0];
+    if (torn !== undefined && torn.at <= this.clock.now && bytes > 0) {
+      this.tornWrites.shift();
+      this.bytesUntilCut = Math.min(torn.bytes, bytes - 1);
+    }
+    return Math.min(bytes, this.bytesUntilCut);
+  }
+
+  /** Has written `count` of that many bytes: all of them, or as many as the power allowed. */
+  private spend(bytes: number, count: number): void {
     this.bytesUntilCut -= count;
     this.bytesWritten += count;
     if (count < bytes) throw new PowerCut('power cut in a flash write');

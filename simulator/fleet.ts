@@ -2,6 +2,7 @@
 import { EventHeap } from './heap';
 import { type PublishSink, SimulatedWire } from './network';
 import { SimulatedController, type SimulationClock } from './node';
+import { hostClockErrorMs } from './plant/board';
 import type { FleetSpec } from './spec';
 import type { Trace } from './trace';
 
@@ -48,6 +49,7 @@ export class Fleet implements SimulationClock {
   publish(topic: string, payload: string): void {
     const node = this.byTopic.get(topic.slice(0, topic.lastIndexOf('/')));
     if (!node || !(node.net instanceof SimulatedWire)) return;
+    if (topic.endsWith('/time') && hostClockErrorMs(node.boardPlant, this.now) === undefined) return;
     node.net.publish(topic, payload);
     this.schedule(node);
   }

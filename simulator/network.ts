@@ -2,6 +2,7 @@
 // sockets and no real time. The controllers' own client talks to it as it would to any broker.
 import mqttPacket, { type Packet, type Parser } from 'mqtt-packet';
 import type { NetPort } from '../firmware/ports';
+import { copiesOf, heldMs, straggleMs, type Weather } from './weather';
 
 /** One-way delay of the simulated network, ms. */
 export const LATENCY_MS = 20;
@@ -9,6 +10,13 @@ export const LATENCY_MS = 20;
 interface Delivery {
   at: number;
   bytes: string | null;
+}
+
+/** A message on its way from the broker to the host. */
+interface Straggler {
+  at: number;
+  topic: string;
+  payload: string;
 }
 
 /** What the hub hands to the host: one publish of a controller. */
@@ -22,8 +30,14 @@ export interface WireHandlers {
 
 /** A network port inside the simulation: its owner calls `deliver` when `nextAt` has come. */
 export interface SimulatedNet extends NetPort {
+  /** What is planted to happen to its traffic; undefined: nothing. */
+  weather?: Weather;
   nextAt(): number;
   deliver(on: WireHandlers): void;
+}
+
+function firstAt(queue: { at: number }[]): number {
+  return queue.length > 0 ? queue[0].at : Number.POSITIVE_INFINITY;
 }
 
 /** The controller's end of the simulated wire, with the broker behind it. */
@@ -35,6 +49,10 @@ export class SimulatedWire implements SimulatedNet {
   /** False while the broker or the network is down. */
   reachable = true;
   subscriptions: string[] = [];
+  weather: Weather | undefined;
+  /** Bytes on their way to the broker that are held up, and messages that straggle behind it. */
+  private readonly rising: Delivery[] = [];
+  private readonly stragglers: Straggler[] = [];
 
   constructor(
     private readonly clock: { now: number },
@@ -43,11 +61,18 @@ export class SimulatedWire implements SimulatedNet {
 
   open(): void {
     this.dropQueue();
-    this.opening = this.clock.now + LATENCY_MS;
+    this.opening = this.clock.now + LATENCY_MS + this.heldMs();
   }
 
   write(bytes: string): void {
-    if (this.connected) this.parser?.parse(Buffer.from(bytes, 'latin1'));
+    if (!this.connected) return;
+    const held = this.heldMs();
+    if (held === 0 && this.rising.length === 0) this.parser?.parse(Buffer.from(bytes, 'latin1'));
+    else
+      this.rising.push({
+        at: Math.max(this.clock.now + held, this.rising[this.rising.length - 1]?.at ?? 0),
+        bytes,
+      });
   }
 
   close(): void {
@@ -65,8 +90,11 @@ export class SimulatedWire implements SimulatedNet {
   }
 
   nextAt(): number {
-    if (this.opening > 0) return this.opening;
-    return this.queue.length > 0 ? this.queue[0].at : Number.POSITIVE_INFINITY;
+    if (this.opening > 0) return Math.min(this.opening, firstAt(this.stragglers));
+    const held = this.weather
+      ? Math.min(firstAt(this.rising), firstAt(this.stragglers))
+      : Number.POSITIVE_INFINITY;
+    return Math.min(held, firstAt(this.queue));
   }
 
   /** Hands over what is due. */
@@ -82,6 +110,7 @@ export class SimulatedWire implements SimulatedNet {
       this.parser.on('packet', (packet: Packet) => this.serve(packet));
       on.opened();
     }
+    if (this.weather) this.deliverHeld();
     while (this.queue.length > 0 && this.queue[0].at <= this.clock.now) {
       const { bytes } = this.queue.shift() as Delivery;
       if (bytes !== null && this.connected) on.data(bytes);
@@ -91,17 +120,40 @@ export class SimulatedWire implements SimulatedNet {
   /** A message from the host to this controller; lost when it is not connected and subscribed. */
   publish(topic: string, payload: string): void {
     if (!this.connected || !this.subscriptions.includes(topic)) return;
-    this.send({ cmd: 'publish', topic, payload, qos: 0, dup: false, retain: false });
+    const copies = this.weather ? copiesOf(this.weather, this.clock.now) : 1;
+    for (let i = 0; i < copies; i++)
+      this.send({ cmd: 'publish', topic, payload, qos: 0, dup: false, retain: false });
+  }
+
+  /** How much longer than usual the wire takes now, ms. */
+  private heldMs(): number {
+    return this.weather ? heldMs(this.weather, this.clock.now) : 0;
+  }
+
+  /** Hands the broker and the host what was held up and is due. */
+  private deliverHeld(): void {
+    const now = this.clock.now;
+    while (firstAt(this.rising) <= now)
+      this.parser?.parse(Buffer.from((this.rising.shift() as Delivery).bytes as string, 'latin1'));
+    while (firstAt(this.stragglers) <= now) {
+      const { topic, payload } = this.stragglers.shift() as Straggler;
+      this.sink(topic, payload);
+    }
   }
 
   private dropQueue(): void {
     this.queue.length = 0;
+    this.rising.length = 0;
     this.subscriptions = [];
   }
 
   private send(packet: Packet): void {
     const bytes = mqttPacket.generate(packet, { protocolVersion: 4 }).toString('latin1');
     this.queue.push({ at: this.clock.now + LATENCY_MS, bytes });
+    if (!this.weather) return;
+    const straggle = packet.cmd === 'publish' ? straggleMs(this.weather, this.clock.now) : 0;
+    this.queue[this.queue.length - 1].at += this.heldMs() + straggle;
+    this.queue.sort((a, b) => a.at - b.at);
   }
 
   private serve(packet: Packet): void {
@@ -113,7 +165,20 @@ export class SimulatedWire implements SimulatedNet {
     } else if (packet.cmd === 'pingreq') this.send({ cmd: 'pingresp' });
     else if (packet.cmd === 'publish') {
       if (packet.qos > 0) this.send({ cmd: 'puback', messageId: packet.messageId as number });
-      this.sink(packet.topic, packet.payload.toString());
+      this.pass(packet.topic, packet.payload.toString());
     }
+  }
+
+  /** A message from the controller to the host, by way of the broker. */
+  private pass(topic: string, payload: string): void {
+    const { weather } = this;
+    if (!weather) {
+      this.sink(topic, payload);
+      return;
+    }
+    const now = this.clock.now;
+    for (let i = copiesOf(weather, now); i > 0; i--)
+      this.stragglers.push({ at: now + straggleMs(weather, now), topic, payload });
+    this.stragglers.sort((a, b) => a.at - b.at);
   }
 }

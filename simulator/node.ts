@@ -15,24 +15,33 @@ import {
 import type { Inputs } from '../firmware/core/inputs';
 import { Fitted } from '../firmware/core/settings';
 import type { BoardPort } from '../firmware/ports';
+import { plantFault } from './faults';
 import { PowerCut, SimulatedFlash } from './flash';
 import type { SimulatedNet, WireHandlers } from './network';
+import {
+  type BoardChange,
+  boardMs,
+  newBoardPlant,
+  restartCounter,
+  settleBoard,
+  simulatedAt,
+} from './plant/board';
 import {
   type CircuitPlant,
   circuitChangeAt,
   circuitChargeMilliamps,
-  hasMains,
   isKeyTurned,
   isOccupied,
   isStopped,
   newCircuitPlant,
+  sensesLive,
+  sensesSupply,
   settleCircuit,
 } from './plant/circuit';
-import type { Luminaire } from './plant/luminaire';
 import { sensorMilliamps } from './plant/luminaire';
 import { driveRelay } from './plant/relay';
 import { fork, next32, type Random } from './random';
-import type { ControllerSpec, FaultSpec, FleetSpec } from './spec';
+import type { ControllerSpec, FleetSpec } from './spec';
 import type { Trace } from './trace';
 
 export interface SimulationClock {
@@ -50,7 +59,9 @@ export function sha256(bytes: string): string {
 
 export class SimulatedController {
   readonly plant: CircuitPlant;
-  readonly flash = new SimulatedFlash();
+  /** What befalls the board from outside. */
+  readonly boardPlant = newBoardPlant();
+  readonly flash: SimulatedFlash;
   /** Null while the board has no power. */
   controller: Controller | null = null;
   red = 0;
@@ -68,7 +79,7 @@ export class SimulatedController {
 
   constructor(
     readonly spec: ControllerSpec,
-    private readonly fleet: FleetSpec,
+    readonly fleet: FleetSpec,
     private readonly clock: SimulationClock,
     net: SimulatedNet,
   ) {
@@ -77,58 +88,20 @@ export class SimulatedController {
     this.plant = newCircuitPlant(spec.circuit, spec.lamps, fleet.seed);
     this.plant.outages = spec.outages.slice();
     this.plant.visits = spec.visits.slice();
-    for (const fault of spec.faults) this.plantFault(fault);
-    this.linkClock = () => this.clock.now - this.bootAt;
+    this.flash = new SimulatedFlash(clock);
+    for (const fault of spec.faults) plantFault(this, fault);
+    this.linkClock = () => this.boardNow();
   }
 
-  private plantFault(fault: FaultSpec): void {
-    const relay = this.plant.relay;
-    if (fault.kind === 'relay stuck closed') {
-      relay.weldedFrom = fault.at;
-      relay.weldedTo = fault.repairedAt;
-    } else if (fault.kind === 'relay sticks open') {
-      relay.sticksFrom = fault.at;
-      relay.sticksTo = fault.repairedAt;
-      relay.stickMs = fault.stickMs;
-    } else if (fault.kind === 'relay sticks until exercised') {
-      relay.sticksFrom = fault.at;
-      relay.sticksTo = fault.repairedAt;
-      relay.stickMs = Number.POSITIVE_INFINITY;
-      relay.freesAfter = fault.exercises;
-    } else if (fault.kind === 'relay bounces') {
-      relay.bouncesFrom = fault.at;
-      relay.bouncesTo = fault.repairedAt;
-      relay.bounceMs = fault.bounceMs;
-    } else if (fault.kind === 'circuit charger dead') {
-      for (const l of this.plant.luminaires) l.faults.chargerDeadFrom = fault.at;
-    } else this.plantLuminaireFault(fault);
-  }
-
-  private luminaire(id: string): Luminaire {
-    return this.plant.luminaires.find((l) => l.spec.id === id) as Luminaire;
-  }
-
-  private plantLuminaireFault(fault: Extract<FaultSpec, { luminaire: string }>): void {
-    const faults = this.luminaire(fault.luminaire).faults;
-    if (fault.kind === 'dead lamp') faults.deadLampFrom = fault.at;
-    else if (fault.kind === 'charger dead') faults.chargerDeadFrom = fault.at;
-    else if (fault.kind === 'sensor stuck') faults.stuckFrom = fault.at;
-    else if (fault.kind === 'aged battery') {
-      faults.agedFrom = fault.at;
-      faults.agedMs = fault.lastsMs;
-    } else if (fault.kind === 'sensor drift') {
-      faults.driftFrom = fault.at;
-      faults.driftPerDay = fault.milliampsPerDay;
-    } else {
-      faults.crossFrom = fault.at;
-      faults.crossWith = this.luminaire(fault.from);
-      faults.crossShare = fault.share;
-    }
+  /** The board's monotonic counter, whole ms since its start. */
+  boardNow(): number {
+    return boardMs(this.boardPlant, this.clock.now);
   }
 
   /** Power on, or a reset: the relay is at rest, RAM is empty, flash is as it was left. */
   boot(): void {
     this.bootAt = this.clock.now;
+    restartCounter(this.boardPlant, this.bootAt);
     settleCircuit(this.plant, this.clock.now);
     this.controller = newController(this.board(), {
       address: this.spec.address,
@@ -149,7 +122,7 @@ export class SimulatedController {
     const plant = this.plant;
     const now = () => this.clock.now;
     return {
-      now: () => this.clock.now - this.bootAt,
+      now: () => this.boardNow(),
       linkNow: () => this.linkClock(),
       readInputs: (inputs: Inputs) => this.readInputs(inputs),
       readLamps: (inputs: Inputs, count: number) => {
@@ -157,7 +130,7 @@ export class SimulatedController {
           inputs.lamp[i] = sensorMilliamps(plant.luminaires[i], now(), this.fleet.noise);
       },
       drive: (open: number, leaseUntil: number) => {
-        const until = leaseUntil + this.bootAt;
+        const until = simulatedAt(this.boardPlant, leaseUntil);
         driveRelay(plant.relay, open === 1 && now() <= until, until, now());
       },
       red: (on: number) => {
@@ -170,7 +143,7 @@ export class SimulatedController {
       net: {
         open: () => this.net.open(),
         write: (bytes: string) => {
-          this.trace?.wrote(this.clock.now - this.bootAt, bytes);
+          this.trace?.wrote(this.boardNow(), bytes);
           this.net.write(bytes);
         },
         close: () => this.net.close(),
@@ -180,8 +153,8 @@ export class SimulatedController {
 
   private readInputs(inputs: Inputs): void {
     const t = this.clock.now;
-    inputs.supplyA = hasMains(this.plant, t) ? 1 : 0;
-    inputs.supplyB = this.plant.supplied ? 1 : 0;
+    inputs.supplyA = sensesSupply(this.plant, t) ? 1 : 0;
+    inputs.supplyB = sensesLive(this.plant, t) ? 1 : 0;
     inputs.aux = this.plant.relay.open ? 1 : 0;
     inputs.occupied = isOccupied(this.plant, t) ? 1 : 0;
     inputs.stop = isStopped(this.plant, t) ? 1 : 0;
@@ -192,21 +165,47 @@ export class SimulatedController {
 
   /** Whether `now` is an instant at which the board's loop comes round. */
   private isLoopInstant(): boolean {
-    return (this.clock.now - this.bootAt) % LOOP_MS === 0;
+    const turn = Math.floor(this.boardNow() / LOOP_MS) * LOOP_MS;
+    return simulatedAt(this.boardPlant, turn) === this.clock.now;
   }
 
   /** Brings plant and controller up to the clock. A power cut in a flash write ends in a reset. */
   run(): void {
+    if (this.clock.now >= this.boardPlant.changeAt) this.suffer(settleBoard(this.boardPlant, this.clock.now));
     settleCircuit(this.plant, this.clock.now);
     try {
       this.turn();
     } catch (error) {
       if (!(error instanceof PowerCut)) throw error;
-      this.flash.bytesUntilCut = Number.POSITIVE_INFINITY;
-      this.powerOff();
-      this.boot();
+      this.restart();
     }
     settleCircuit(this.plant, this.clock.now);
+  }
+
+  /** Goes on with empty RAM, as often as the power goes again while it starts. */
+  private restart(): void {
+    for (;;) {
+      this.flash.bytesUntilCut = Number.POSITIVE_INFINITY;
+      this.powerOff();
+      try {
+        this.boot();
+        return;
+      } catch (error) {
+        if (!(error instanceof PowerCut)) throw error;
+      }
+    }
+  }
+
+  private suffer(change: BoardChange): void {
+    if (change === 'boot') this.restart();
+    else if (change === 'off') this.powerOff();
+    else if (change === 'hang') {
+      // The program is as good as gone, but its last pulse holds the coil for a moment.
+      const relay = this.plant.relay;
+      relay.drivenUntil = Math.min(relay.drivenUntil, this.clock.now);
+      this.controller = null;
+      this.net.close();
+    }
   }
 
   private turn(): void {
@@ -214,7 +213,7 @@ export class SimulatedController {
     if (!c) return;
     if (this.linkSimulated) this.net.deliver(this.wireHandlers(c));
     if (!this.isLoopInstant()) return;
-    const ms = this.clock.now - this.bootAt;
+    const ms = this.boardNow();
     this.trace?.beforeTurn(ms, c.core.drive === 1 && ms <= c.core.leaseUntil);
     coreTurn(c);
     this.trace?.turn(ms, c.core.in, c.core.set.lampCount);
@@ -222,7 +221,7 @@ export class SimulatedController {
   }
 
   private wireHandlers(c: Controller): WireHandlers {
-    const ms = this.clock.now - this.bootAt;
+    const ms = this.boardNow();
     return {
       opened: () => {
         this.trace?.opened(ms);
@@ -242,11 +241,13 @@ export class SimulatedController {
   /** Next simulated instant at which this controller or its circuit has something to do. */
   nextAt(): number {
     const now = this.clock.now;
-    const change = circuitChangeAt(this.plant, now);
+    const change = Math.min(circuitChangeAt(this.plant, now), this.boardPlant.changeAt);
     if (!this.controller) return change;
     const due = Math.min(
-      coreWakeAt(this.controller) + this.bootAt,
-      this.linkSimulated ? linkDueAt(this.controller) + this.bootAt : Number.POSITIVE_INFINITY,
+      simulatedAt(this.boardPlant, coreWakeAt(this.controller)),
+      this.linkSimulated
+        ? simulatedAt(this.boardPlant, linkDueAt(this.controller))
+        : Number.POSITIVE_INFINITY,
     );
     const loop = this.loopInstant(Math.max(due, now + 1));
     // A change of an input is settled when it happens and seen at the loop instant that follows.
@@ -255,7 +256,9 @@ export class SimulatedController {
   }
 
   private loopInstant(at: number): number {
-    return this.bootAt + Math.ceil((at - this.bootAt) / LOOP_MS) * LOOP_MS;
+    const turn = Math.floor(boardMs(this.boardPlant, at) / LOOP_MS) * LOOP_MS;
+    const begun = simulatedAt(this.boardPlant, turn);
+    return begun >= at ? begun : simulatedAt(this.boardPlant, turn + LOOP_MS);
   }
 
   private hasUnseenInput(): boolean {
@@ -263,8 +266,8 @@ export class SimulatedController {
     if (!inputs) return false;
     const t = this.clock.now;
     return (
-      inputs.supplyA !== (hasMains(this.plant, t) ? 1 : 0) ||
-      inputs.supplyB !== (this.plant.supplied ? 1 : 0) ||
+      inputs.supplyA !== (sensesSupply(this.plant, t) ? 1 : 0) ||
+      inputs.supplyB !== (sensesLive(this.plant, t) ? 1 : 0) ||
       inputs.aux !== (this.plant.relay.open ? 1 : 0) ||
       inputs.occupied !== (isOccupied(this.plant, t) ? 1 : 0) ||
       inputs.stop !== (isStopped(this.plant, t) ? 1 : 0) ||

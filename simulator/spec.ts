@@ -1,20 +1,7 @@
 // What the simulator is told of an estate. The command line makes it from a site and its plan.
-import type { Span } from './plant/circuit';
+import type { FaultSpec } from './faults';
 import type { LuminaireSpec } from './plant/luminaire';
-
-/** Planted faults; `at` in simulated ms since the start. */
-export type FaultSpec =
-  | { kind: 'dead lamp'; luminaire: string; at: number }
-  | { kind: 'aged battery'; luminaire: string; at: number; lastsMs: number }
-  | { kind: 'charger dead'; luminaire: string; at: number }
-  | { kind: 'circuit charger dead'; at: number }
-  | { kind: 'sensor stuck'; luminaire: string; at: number }
-  | { kind: 'sensor cross-talk'; luminaire: string; from: string; at: number; share: number }
-  | { kind: 'sensor drift'; luminaire: string; at: number; milliampsPerDay: number }
-  | { kind: 'relay stuck closed'; at: number; repairedAt: number }
-  | { kind: 'relay sticks open'; at: number; stickMs: number; repairedAt: number }
-  | { kind: 'relay sticks until exercised'; at: number; exercises: number; repairedAt: number }
-  | { kind: 'relay bounces'; at: number; bounceMs: number; repairedAt: number };
+import type { Span } from './plant/spans';
 
 /** The rules an opening is held against by the checker: told by the planner, not read from the core. */
 export interface RuleSpec {

@@ -1,10 +1,11 @@
 // A site file turned into what the simulator needs: plant, faults, people. Only the command line knows
 // both sides.
 
-import type { Span } from '../../simulator/plant/circuit';
+import type { FaultSpec } from '../../simulator/faults';
 import type { LampMode, LuminaireSpec } from '../../simulator/plant/luminaire';
+import type { Span } from '../../simulator/plant/spans';
 import { fork, nextUnit, type Random } from '../../simulator/random';
-import type { ControllerSpec, FaultSpec, FleetSpec, RuleSpec } from '../../simulator/spec';
+import type { ControllerSpec, FleetSpec, RuleSpec } from '../../simulator/spec';
 import type { KeyRing } from '../keys';
 import { neighboursOf } from '../planner/colours';
 import type { Plan } from '../planner/plan';

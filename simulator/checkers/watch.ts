@@ -6,7 +6,7 @@ import { brokenClaims } from '../../firmware/core/claims';
 import type { Core } from '../../firmware/core/state';
 import type { Observer } from '../fleet';
 import type { SimulatedController } from '../node';
-import { isLitOnBattery } from '../plant/luminaire';
+import { faultsBetween, isLitOnBattery } from '../plant/luminaire';
 import { DETECTOR_MS } from '../plant/relay';
 import type { RuleSpec } from '../spec';
 
@@ -106,7 +106,7 @@ export class Watch implements Observer {
     this.followRestore(node, w, now);
     const core = node.controller?.core;
     if (!core) return;
-    for (const claim of brokenClaims(core, now - node.bootAt)) this.breach(node, now, claim);
+    for (const claim of brokenClaims(core, node.boardNow())) this.breach(node, now, claim);
     if (w.lastPhase === Phase.Restoring && core.phase !== Phase.Restoring) this.checkVerdicts(node, w, now);
     w.lastPhase = core.phase;
   }
@@ -220,15 +220,25 @@ export class Watch implements Observer {
     }
   }
 
-  /** I8 against the truth: a pass burned to the end, a fail by darkness did not. */
+  /**
+   * I8 against the truth: a pass burned to the end, a fail by darkness did not. A sensor that lies within its
+   * range cannot be told from the truth, and what was dim, late or dark in between may well burn at the end.
+   */
   private checkVerdicts(node: SimulatedController, w: Watched, now: number): void {
     const core = node.controller?.core as Core;
     for (let i = 0; i < core.set.lampCount; i++) {
+      const faults = faultsBetween(node.plant.luminaires[i], w.drivenAt, now);
+      const misled = faults.some((fault) => fault.kind.startsWith('sensor'));
       const full = node.spec.lamps[i].ratedSec === node.spec.rules.ratedSec;
-      if (core.verdict[i] === Verdict.Pass && !w.litAtEnd[i] && (full || core.end !== Reason.Complete))
+      if (
+        core.verdict[i] === Verdict.Pass &&
+        !w.litAtEnd[i] &&
+        !misled &&
+        (full || core.end !== Reason.Complete)
+      )
         this.breach(node, now, `I8 ${node.spec.lamps[i].id} passed but was dark`);
       const darkness = core.why[i] >= Reason.NotLitAtFiveSeconds && core.why[i] <= Reason.EndedEarly;
-      if (core.verdict[i] === Verdict.Fail && darkness && w.litAtEnd[i])
+      if (core.verdict[i] === Verdict.Fail && darkness && w.litAtEnd[i] && faults.length === 0)
         this.breach(node, now, `I8 ${node.spec.lamps[i].id} failed but was lit`);
     }
   }

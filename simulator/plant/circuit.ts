@@ -10,12 +10,23 @@ import {
   setSupplied,
 } from './luminaire';
 import { newRelay, type Relay, relayChangeAt, settleRelay } from './relay';
+import { addSpan, edgeAfter, faultEdgeAfter, inForce, isIn, type Span } from './spans';
 
-/** A span of simulated ms in which something holds: an outage, a person in the area, a key turned. */
-export interface Span {
-  from: number;
-  to: number;
+/** The supply hovers around the threshold of both senses, which flicker; the luminaires keep their supply. */
+export interface BrownOut extends Span {
+  /** One flicker: seen gone for `lowMs` out of every `everyMs`. */
+  everyMs: number;
+  lowMs: number;
 }
+
+/** The next restore trips the breaker before the circuit by its inrush; somebody resets it after `offMs`. */
+export interface InrushTrip {
+  at: number;
+  offMs: number;
+}
+
+/** A breaker trips by inrush so long after the contact has closed, ms (common practice). */
+const TRIP_MS = 20;
 
 export interface CircuitPlant {
   id: string;
@@ -26,6 +37,9 @@ export interface CircuitPlant {
   visits: Span[];
   keys: Span[];
   stops: Span[];
+  brownOuts: BrownOut[];
+  /** Sorted. */
+  trips: InrushTrip[];
   supplied: boolean;
   /** Last instant at which the luminaires lost or regained supply. */
   suppliedChangedAt: number;
@@ -41,24 +55,12 @@ export function newCircuitPlant(id: string, lamps: LuminaireSpec[], seed: number
     visits: [],
     keys: [],
     stops: [],
+    brownOuts: [],
+    trips: [],
     supplied: true,
     suppliedChangedAt: 0,
     settledAt: 0,
   };
-}
-
-/** Whether `now` lies in one of the spans; spans wholly past are dropped. */
-function isIn(spans: Span[], now: number): boolean {
-  while (spans.length > 0 && spans[0].to <= now) spans.shift();
-  return spans.length > 0 && spans[0].from <= now;
-}
-
-function edgeAfter(spans: Span[], now: number): number {
-  for (const span of spans) {
-    if (span.from > now) return span.from;
-    if (span.to > now) return span.to;
-  }
-  return Number.POSITIVE_INFINITY;
 }
 
 export function hasMains(c: CircuitPlant, now: number): boolean {
@@ -77,6 +79,40 @@ export function isStopped(c: CircuitPlant, now: number): boolean {
   return isIn(c.stops, now);
 }
 
+/** Whether a brown-out makes the senses miss the supply at `now`. */
+function isFlickering(c: CircuitPlant, now: number): boolean {
+  if (c.brownOuts.length === 0) return false;
+  const fault = inForce(c.brownOuts, now);
+  return fault !== undefined && (now - fault.from) % fault.everyMs < fault.lowMs;
+}
+
+/** What the sense before the relay says. */
+export function sensesSupply(c: CircuitPlant, now: number): boolean {
+  return hasMains(c, now) && !isFlickering(c, now);
+}
+
+/** What the sense behind the relay says. */
+export function sensesLive(c: CircuitPlant, now: number): boolean {
+  return c.supplied && !isFlickering(c, now);
+}
+
+function flickerAfter(c: CircuitPlant, now: number): number {
+  if (c.brownOuts.length === 0) return Number.POSITIVE_INFINITY;
+  const edge = faultEdgeAfter(c.brownOuts, now);
+  const fault = inForce(c.brownOuts, now);
+  if (!fault) return edge;
+  const into = (now - fault.from) % fault.everyMs;
+  return Math.min(edge, now - into + (into < fault.lowMs ? fault.lowMs : fault.everyMs));
+}
+
+/** The supply has come back to the luminaires: their inrush may trip the breaker. */
+function tripOnRestore(c: CircuitPlant, now: number): void {
+  const trip = c.trips[0];
+  if (!trip || trip.at > now) return;
+  c.trips.shift();
+  addSpan(c.outages, { from: now + TRIP_MS, to: now + TRIP_MS + trip.offMs });
+}
+
 /** Brings relay and luminaires up to `now`. */
 export function settleCircuit(c: CircuitPlant, now: number): void {
   settleRelay(c.relay, now);
@@ -86,6 +122,7 @@ export function settleCircuit(c: CircuitPlant, now: number): void {
   c.supplied = supplied;
   c.suppliedChangedAt = now;
   for (const l of c.luminaires) setSupplied(l, supplied, now);
+  if (supplied) tripOnRestore(c, now);
 }
 
 /** What a sensor of the circuit's charging current reads, whole mA. */
@@ -102,6 +139,7 @@ export function circuitChangeAt(c: CircuitPlant, now: number): number {
     edgeAfter(c.visits, now),
     edgeAfter(c.keys, now),
     edgeAfter(c.stops, now),
+    flickerAfter(c, now),
   );
   const relay = relayChangeAt(c.relay);
   return Math.min(edges, relay > now ? relay : Number.POSITIVE_INFINITY);

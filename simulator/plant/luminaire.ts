@@ -4,11 +4,14 @@ import { nextGauss, type Random } from '../random';
 import {
   type Battery,
   type Chemistry,
+  capacityFor,
   chargeMilliamps,
   emptyAt,
   newBattery,
   setBatteryMode,
 } from './battery';
+import { type FaultState, type LuminaireFault, type SensorState, SOUND, stateOf } from './luminaireFaults';
+import { faultEdgeAfter } from './spans';
 
 /** Mode of IEC 60598-2-22: non-maintained, maintained, switched maintained, combined. */
 export type LampMode = 0 | 1 | 2 | 3;
@@ -24,29 +27,15 @@ export interface LuminaireSpec {
   margin: number;
 }
 
-export interface LuminaireFaults {
-  deadLampFrom: number;
-  chargerDeadFrom: number;
-  /** Battery replaced in the model by one that lasts this long, from then on. */
-  agedFrom: number;
-  agedMs: number;
-  driftFrom: number;
-  driftPerDay: number;
-  /** The sensor stays at what it last read. */
-  stuckFrom: number;
-  /** The sensor reads this share of another luminaire's current, and the rest of its own. */
-  crossFrom: number;
-  crossWith: Luminaire | undefined;
-  crossShare: number;
-}
-
 export interface Luminaire {
   spec: LuminaireSpec;
   battery: Battery;
-  faults: LuminaireFaults;
+  /** As planted, in any order; `state` is what they come to until `faultsChangeAt`. */
+  faults: LuminaireFault[];
+  state: FaultState;
+  faultsChangeAt: number;
   supplied: boolean;
   changedAt: number;
-  aged: boolean;
   /** Last reading of the sensor; undefined before the first. */
   held: number | undefined;
   random: Random;
@@ -56,57 +45,64 @@ export interface Luminaire {
 const STRIKE_MS = 400;
 /** Sensor noise after a burst average, mA standard deviation. */
 const NOISE_MILLIAMPS = 2;
-const NEVER = Number.POSITIVE_INFINITY;
-
-export function noFaults(): LuminaireFaults {
-  return {
-    deadLampFrom: NEVER,
-    chargerDeadFrom: NEVER,
-    agedFrom: NEVER,
-    agedMs: 0,
-    driftFrom: NEVER,
-    driftPerDay: 0,
-    stuckFrom: NEVER,
-    crossFrom: NEVER,
-    crossWith: undefined,
-    crossShare: 0,
-  };
-}
 
 /** Battery-side load of a driver: lamp string of some 30 V from a 3.6 V battery would be 8 times; CP. */
 function loadOf(spec: LuminaireSpec): number {
   return (spec.batteryMilliamps / 1000) * 4;
 }
 
+/** Hours a new battery lasts. */
+function hoursOf(spec: LuminaireSpec): number {
+  return (spec.ratedSec / 3600) * spec.margin;
+}
+
 export function newLuminaire(spec: LuminaireSpec, random: Random): Luminaire {
-  const hours = (spec.ratedSec / 3600) * spec.margin;
   return {
     spec,
-    battery: newBattery(spec.chemistry, hours, loadOf(spec)),
-    faults: noFaults(),
+    battery: newBattery(spec.chemistry, hoursOf(spec), loadOf(spec)),
+    faults: [],
+    state: SOUND,
+    faultsChangeAt: Number.POSITIVE_INFINITY,
     supplied: true,
     changedAt: 0,
-    aged: false,
     held: undefined,
     random,
   };
 }
 
-/** Mode the battery is in, given the supply and the faults. */
-function modeAt(l: Luminaire, now: number): Battery['mode'] {
-  if (!l.supplied) return now >= l.faults.deadLampFrom ? 'resting' : 'loaded';
-  return now >= l.faults.chargerDeadFrom ? 'resting' : 'charging';
+/** A fault of this luminaire from now on, or from its beginning if that is later. */
+export function plantLuminaireFault(l: Luminaire, fault: LuminaireFault): void {
+  l.faults.push(fault);
+  l.faultsChangeAt = Math.min(l.faultsChangeAt, fault.from);
 }
 
-/** Lets faults whose time has come bite; cheap, called at every change and reading. */
+/** Faults that were in force at some instant between the two: what a verdict may have gone by. */
+export function faultsBetween(l: Luminaire, from: number, to: number): LuminaireFault[] {
+  return l.faults.filter((fault) => fault.from <= to && fault.to > from);
+}
+
+/** Mode the battery is in, given the supply and the faults. */
+function modeOf(l: Luminaire): Battery['mode'] {
+  if (!l.supplied) return l.state.isDark || l.state.isBatteryOpen ? 'resting' : 'loaded';
+  return l.state.isChargerDead || l.state.isBatteryOpen ? 'resting' : 'charging';
+}
+
+/** Lets faults bite, and repairs be made, at the instant they come; nothing to do in between. */
 function settleFaults(l: Luminaire, now: number): void {
-  if (!l.aged && now >= l.faults.agedFrom) {
-    l.aged = true;
-    setBatteryMode(l.battery, l.battery.mode, now);
-    l.battery.capacityAh = newBattery(l.spec.chemistry, l.faults.agedMs / 3600000, loadOf(l.spec)).capacityAh;
+  while (now >= l.faultsChangeAt) {
+    const at = l.faultsChangeAt;
+    const lastsMs = l.state.lastsMs;
+    l.state = stateOf(l.faults, at);
+    l.faultsChangeAt = faultEdgeAfter(l.faults, at);
+    setBatteryMode(l.battery, modeOf(l), at);
+    if (l.state.lastsMs !== lastsMs) l.battery.capacityAh = capacityOf(l);
   }
-  const mode = modeAt(l, now);
-  if (mode !== l.battery.mode) setBatteryMode(l.battery, mode, now);
+}
+
+/** The 5 h capacity of the battery fitted: an aged one lasts as long as it is told to, a new one its margin. */
+function capacityOf(l: Luminaire): number {
+  const hours = l.state.lastsMs > 0 ? l.state.lastsMs / 3600000 : hoursOf(l.spec);
+  return capacityFor(l.spec.chemistry, hours, loadOf(l.spec));
 }
 
 /** The permanent live goes away or comes back. */
@@ -115,23 +111,26 @@ export function setSupplied(l: Luminaire, supplied: boolean, now: number): void 
   settleFaults(l, now);
   l.supplied = supplied;
   l.changedAt = now;
-  setBatteryMode(l.battery, modeAt(l, now), now);
+  setBatteryMode(l.battery, modeOf(l), now);
 }
 
 /** Whether the lamp burns on battery now; the truth behind the sensor. */
 export function isLitOnBattery(l: Luminaire, now: number): boolean {
-  return !l.supplied && now < l.faults.deadLampFrom && now < emptyAt(l.battery);
+  settleFaults(l, now);
+  return l.battery.mode === 'loaded' && now < emptyAt(l.battery);
 }
 
 /** True lamp current, mA. On battery it sags by a twelfth towards the end, then is cut off. */
 export function lampMilliamps(l: Luminaire, now: number): number {
   settleFaults(l, now);
-  if (now >= l.faults.deadLampFrom) return 0;
-  if (l.supplied) return l.spec.mode === 1 || l.spec.mode === 2 ? l.spec.mainsMilliamps : 0;
+  const state = l.state;
+  if (state.isDark) return 0;
+  if (l.supplied) return l.spec.mode === 1 || l.spec.mode === 2 ? l.spec.mainsMilliamps * state.output : 0;
+  if (state.isBatteryOpen) return 0;
   const end = emptyAt(l.battery);
-  if (now >= end || now - l.changedAt < STRIKE_MS) return 0;
+  if (now >= end || now - l.changedAt < STRIKE_MS + state.slowMs) return 0;
   const used = (now - l.changedAt) / (end - l.changedAt);
-  return l.spec.batteryMilliamps * (1.03 - 0.08 * used * used);
+  return l.spec.batteryMilliamps * (1.03 - 0.08 * used * used) * state.output;
 }
 
 /** Current its charger delivers now, mA. */
@@ -140,18 +139,21 @@ export function chargingMilliamps(l: Luminaire, now: number): number {
   return chargeMilliamps(l.battery, now);
 }
 
-/** Current behind the sensor: its own lamp's, or mixed with another's. */
-function sensedMilliamps(l: Luminaire, now: number): number {
-  const own = lampMilliamps(l, now);
-  const { crossFrom, crossWith, crossShare } = l.faults;
-  return crossWith && now >= crossFrom ? own + (lampMilliamps(crossWith, now) - own) * crossShare : own;
+/** What a faulty sensor reports, whole mA. */
+function faultyReading(l: Luminaire, sensor: SensorState, now: number, jitter: number): number {
+  if (sensor.isStuck && l.held !== undefined) return l.held;
+  if (sensor.rail !== undefined) return sensor.rail;
+  let milliamps = sensor.isShort ? 0 : lampMilliamps(l, now);
+  if (sensor.crossWith) milliamps += (lampMilliamps(sensor.crossWith, now) - milliamps) * sensor.crossShare;
+  const offset = sensor.offset + sensor.slope * now;
+  return Math.round(milliamps + offset + jitter * (1 + sensor.noise / NOISE_MILLIAMPS));
 }
 
 /** What the sensor reports, whole mA. */
 export function sensorMilliamps(l: Luminaire, now: number, noise: boolean): number {
-  if (l.held !== undefined && now >= l.faults.stuckFrom) return l.held;
-  const days = now > l.faults.driftFrom ? (now - l.faults.driftFrom) / 86400000 : 0;
+  settleFaults(l, now);
   const jitter = noise ? nextGauss(l.random) * NOISE_MILLIAMPS : 0;
-  l.held = Math.round(sensedMilliamps(l, now) + days * l.faults.driftPerDay + jitter);
+  const sensor = l.state.sensor;
+  l.held = sensor ? faultyReading(l, sensor, now, jitter) : Math.round(lampMilliamps(l, now) + jitter);
   return l.held;
 }

@@ -1,5 +1,6 @@
 // The relay and what guards it: a coil held by a pulse detector, a hardware timeout in series, and a
 // contact that may weld, stick or chatter. Rest position: contact closed, mains on.
+import { faultEdgeAfter, inForce, type Span } from './spans';
 
 /** Contact opens this long after the first pulses, ms. */
 const PULL_MS = 60;
@@ -28,21 +29,28 @@ export interface Relay {
   /** Position of the armature, and when it last moved. */
   pulled: boolean;
   movedAt: number;
-  /** The contact does not open from..to. */
-  weldedFrom: number;
-  weldedTo: number;
-  /** The contact is slow to close, by `stickMs`, from..to. */
-  sticksFrom: number;
-  sticksTo: number;
-  stickMs: number;
+  /** The contact does not open. */
+  welds: Span[];
+  /** The coil is broken: it holds nothing. */
+  openCoils: Span[];
+  isCoilOpen: boolean;
+  sticks: StickFault[];
   /** A contact that sticks open stays so until then. */
   stuckUntil: number;
   /** A contact that sticks comes free with this many exercises of the coil; 0: by time alone. */
   freesAfter: number;
   exercised: number;
-  /** The contact chatters for `bounceMs` after each move of the armature, from..to. */
-  bouncesFrom: number;
-  bouncesTo: number;
+  bounces: BounceFault[];
+}
+
+/** The contact is slow to close, by `stickMs`, unless the coil is exercised so often before; 0: by time alone. */
+export interface StickFault extends Span {
+  stickMs: number;
+  freesAfter: number;
+}
+
+/** The contact chatters for `bounceMs` after each move of the armature. */
+export interface BounceFault extends Span {
   bounceMs: number;
 }
 
@@ -57,39 +65,57 @@ export function newRelay(): Relay {
     settledAt: 0,
     pulled: false,
     movedAt: Number.NEGATIVE_INFINITY,
-    weldedFrom: NEVER,
-    weldedTo: NEVER,
-    sticksFrom: NEVER,
-    sticksTo: NEVER,
-    stickMs: 0,
+    welds: [],
+    openCoils: [],
+    isCoilOpen: false,
+    sticks: [],
     stuckUntil: 0,
     freesAfter: 0,
     exercised: 0,
-    bouncesFrom: NEVER,
-    bouncesTo: NEVER,
-    bounceMs: 0,
+    bounces: [],
   };
 }
 
 function isWelded(r: Relay, at: number): boolean {
-  return at >= r.weldedFrom && at < r.weldedTo;
+  return inForce(r.welds, at) !== undefined;
 }
 
 /** Half periods of chatter since the armature moved, or -1 when the contact is quiet. */
 function chatter(r: Relay, at: number): number {
-  const isFaulty = r.movedAt >= r.bouncesFrom && at < r.bouncesTo;
-  return isFaulty && at - r.movedAt < r.bounceMs ? Math.floor((at - r.movedAt) / CHATTER_MS) : -1;
+  if (r.bounces.length === 0) return -1;
+  const fault = inForce(r.bounces, r.movedAt);
+  const isFaulty = fault !== undefined && at < fault.to && at - r.movedAt < fault.bounceMs;
+  return isFaulty ? Math.floor((at - r.movedAt) / CHATTER_MS) : -1;
 }
 
 /** The coil has lost its hold at `at`: a contact that sticks begins to, or was exercised once more. */
-function letGo(r: Relay, at: number): void {
+function loseHold(r: Relay, at: number): void {
   r.changedAt = at;
-  r.driven = false;
-  if (!r.pulled || at < r.sticksFrom || at >= r.sticksTo) return;
+  if (!r.pulled) return;
+  const fault = inForce(r.sticks, at);
+  if (!fault) return;
   if (at >= r.stuckUntil) {
-    r.stuckUntil = at + r.stickMs;
+    // Repaired, it closes.
+    r.stuckUntil = Math.min(at + fault.stickMs, fault.to);
+    r.freesAfter = fault.freesAfter;
     r.exercised = 0;
   } else if (++r.exercised === r.freesAfter) r.stuckUntil = at;
+}
+
+function letGo(r: Relay, at: number): void {
+  r.driven = false;
+  if (r.isCoilOpen) return;
+  loseHold(r, at);
+}
+
+/** A coil breaks, or is whole again, at `at`. */
+function followCoil(r: Relay, at: number): void {
+  const isOpen = inForce(r.openCoils, at) !== undefined;
+  if (isOpen === r.isCoilOpen) return;
+  r.isCoilOpen = isOpen;
+  if (!r.driven) return;
+  if (isOpen) loseHold(r, at);
+  else r.changedAt = at;
 }
 
 /** The controller drives the coil (or lets go); `until` is its lease. */
@@ -117,8 +143,14 @@ function move(r: Relay, pulled: boolean, at: number): void {
   r.movedAt = at;
 }
 
+/** Whether the coil pulls at the armature. */
+function isHolding(r: Relay): boolean {
+  return r.driven && !r.isCoilOpen;
+}
+
 /** Brings the contact up to `now`. */
 export function settleRelay(r: Relay, now: number): void {
+  if (r.openCoils.length > 0) followCoil(r, now);
   if (r.driven && now >= holdEnd(r)) {
     const at = holdEnd(r);
     r.timedOut = at >= r.drivenSince + HARDWARE_LIMIT_MS;
@@ -126,8 +158,9 @@ export function settleRelay(r: Relay, now: number): void {
   }
   const pullAt = r.changedAt + PULL_MS;
   const dropAt = Math.max(r.changedAt + DROP_MS, r.stuckUntil);
-  if (r.driven && !r.pulled && now >= pullAt && !isWelded(r, r.changedAt)) move(r, true, pullAt);
-  if (!r.driven && r.pulled && now >= dropAt) move(r, false, dropAt);
+  const holds = isHolding(r);
+  if (holds && !r.pulled && now >= pullAt && !isWelded(r, r.changedAt)) move(r, true, pullAt);
+  if (!holds && r.pulled && now >= dropAt) move(r, false, dropAt);
   r.settledAt = now;
   r.open = r.pulled !== (chatter(r, now) % 2 === 1);
 }
@@ -136,10 +169,12 @@ export function settleRelay(r: Relay, now: number): void {
 export function relayChangeAt(r: Relay): number {
   const half = chatter(r, r.settledAt);
   const chatterAt = half < 0 ? NEVER : r.movedAt + (half + 1) * CHATTER_MS;
-  return Math.min(chatterAt, armatureChangeAt(r));
+  const coilAt = r.driven && r.openCoils.length > 0 ? faultEdgeAfter(r.openCoils, r.settledAt) : NEVER;
+  return Math.min(chatterAt, coilAt, armatureChangeAt(r));
 }
 
 function armatureChangeAt(r: Relay): number {
-  if (r.driven) return r.pulled || isWelded(r, r.changedAt) ? holdEnd(r) : r.changedAt + PULL_MS;
-  return r.pulled ? Math.max(r.changedAt + DROP_MS, r.stuckUntil) : NEVER;
+  if (isHolding(r)) return r.pulled || isWelded(r, r.changedAt) ? holdEnd(r) : r.changedAt + PULL_MS;
+  const dropAt = r.pulled ? Math.max(r.changedAt + DROP_MS, r.stuckUntil) : NEVER;
+  return r.driven ? Math.min(dropAt, holdEnd(r)) : dropAt;
 }

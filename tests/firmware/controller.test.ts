@@ -248,8 +248,7 @@ describe('a power cut at every byte of a brief test', () => {
 describe('a tester fault', () => {
   it('outlives a reset and is cleared only by a person', () => {
     const e = new Estate({ slots: BRIEF });
-    e.node.plant.relay.weldedFrom = 0;
-    e.node.plant.relay.weldedTo = WINDOW_MS + 60_000;
+    e.node.plant.relay.welds.push({ from: 0, to: WINDOW_MS + 60_000 });
     e.run(WINDOW_MS + 60_000);
     expect(e.node.controller?.core.reason).toBe(Reason.RelayStuckClosed);
     e.node.powerOff();

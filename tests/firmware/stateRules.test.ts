@@ -3,7 +3,7 @@
 import { describe, expect, it, vi } from 'vitest';
 import { OrderKind, Phase, Reason, TestKind } from '../../firmware/contract/codes';
 import type { EventRecord } from '../../firmware/contract/messages';
-import type { FaultSpec } from '../../simulator/spec';
+import type { FaultSpec } from '../../simulator/faults';
 import { circuit, happens, restart, results, runTo, slot, toDark } from '../requirements/rig';
 import { type Estate, HOURS, WINDOW, WINDOW_MS } from '../simulator/estate';
 
@@ -133,11 +133,9 @@ describe('a test that proved nothing', () => {
 
   it.each([
     ['a hold', (e: Estate) => e.order(OrderKind.Hold, 604_800)],
-    ['a fault of the tester', (e: Estate) => void Object.assign(e.node.plant.relay, { weldedTo: HOURS(99) })],
+    ['a fault of the tester', (e: Estate) => void e.node.plant.relay.welds.push({ from: 0, to: HOURS(99) })],
   ])('for %s that outlasts its last slot is told overdue while that lasts', (_name, prevent) => {
     const e = circuit(TestKind.Brief, { slots: [slot(1, TestKind.Brief)] }).run(WINDOW_MS - HOURS(2));
-    e.node.plant.relay.weldedFrom = 0;
-    e.node.plant.relay.weldedTo = 0;
     prevent(e);
     e.run(WINDOW_MS + HOURS(12));
     expect([Phase.Held, Phase.Fault]).toContain(phase(e));

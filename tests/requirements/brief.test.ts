@@ -2,7 +2,7 @@
 // page, V2 secondary restatement, M from memory, CP common practice without source.
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
-import type { FaultSpec } from '../../simulator/spec';
+import type { FaultSpec } from '../../simulator/faults';
 import { HOURS, WINDOW_MS } from '../simulator/estate';
 import { circuit, lamps, onlyResult, PASS, results, runTo, supplyEdges, toDark, verdicts } from './rig';
 

@@ -4,8 +4,8 @@
 import { describe, expect, it } from 'vitest';
 import { Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 import type { ChargeRecord, SettingsMessage } from '../../firmware/contract/messages';
+import type { FaultSpec } from '../../simulator/faults';
 import { circuitChargeMilliamps } from '../../simulator/plant/circuit';
-import type { FaultSpec } from '../../simulator/spec';
 import { type Estate, HOURS, START_MS, WINDOW_MS } from '../simulator/estate';
 import { circuit, DAY_MS, happens, onlyResult, results, runTo, slot, toDark, verdicts } from './rig';
 

@@ -2,7 +2,7 @@
 // or an authority's page, V2 secondary restatement, M from memory, CP common practice without source.
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
-import type { FaultSpec } from '../../simulator/spec';
+import { type FaultSpec, plantFault } from '../../simulator/faults';
 import { HOURS, WINDOW_MS } from '../simulator/estate';
 import {
   allVoid,
@@ -117,10 +117,8 @@ describe('lit throughout', () => {
     const e = circuit(TestKind.Full, { settings: ratedFor(5400) });
     e.node.spec.rules.ratedSec = 5400;
     toDark(e).run(WINDOW_MS + HOURS(1));
-    const { faults } = lamps(e)[0];
-    faults.deadLampFrom = e.fleet.now;
-    e.run(e.fleet.now + 6000);
-    faults.deadLampFrom = Number.POSITIVE_INFINITY;
+    const at = e.fleet.now;
+    plantFault(e.node, { kind: 'dead lamp', luminaire: 'l0', at, repairedAt: at + 6000 });
     e.run(AFTER);
     const r = results(e)[0];
     expect([r.end, r.seconds]).toEqual([Reason.Complete, 5400]);

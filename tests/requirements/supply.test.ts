@@ -4,7 +4,7 @@
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Phase, Reason, TestKind } from '../../firmware/contract/codes';
 import type { EventRecord } from '../../firmware/contract/messages';
-import type { FaultSpec } from '../../simulator/spec';
+import type { FaultSpec } from '../../simulator/faults';
 import { HOURS, WINDOW_MS } from '../simulator/estate';
 import {
   allVoid,
@@ -116,8 +116,7 @@ describe('a fault of the tester', () => {
     const e = toDark(faulty({ kind: 'dead lamp', luminaire: 'l0', at: 0 }, TestKind.Full));
     e.run(WINDOW_MS + HOURS(0.2));
     // A spring that closes the contact although the coil is held.
-    e.node.plant.relay.weldedFrom = 0;
-    e.node.plant.relay.weldedTo = HOURS(99);
+    e.node.plant.relay.welds.push({ from: 0, to: HOURS(99) });
     e.node.plant.relay.pulled = false;
     e.fleet.schedule(e.node);
     return e;

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 import type { ChargeRecord, ResultRecord, SettingsMessage } from '../../firmware/contract/messages';
+import type { FaultSpec } from '../../simulator/faults';
 import { circuitChargeMilliamps } from '../../simulator/plant/circuit';
-import type { FaultSpec } from '../../simulator/spec';
 import { Estate, HOURS, WINDOW, WINDOW_MS } from './estate';
 
 const BRIEF = [[1, TestKind.Brief, WINDOW.start, WINDOW.end]];

@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { Phase, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 import type { EventRecord, ResultRecord } from '../../firmware/contract/messages';
-import type { FaultSpec } from '../../simulator/spec';
+import type { FaultSpec } from '../../simulator/faults';
 import { Estate, HOURS, WINDOW, WINDOW_MS } from './estate';
 
 const BRIEF = [[1, TestKind.Brief, WINDOW.start, WINDOW.end]];

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { Phase, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 import type { ResultRecord } from '../../firmware/contract/messages';
-import type { FaultSpec } from '../../simulator/spec';
+import { type FaultSpec, plantFault } from '../../simulator/faults';
 import { Estate, HOURS, START_MS, WINDOW, WINDOW_MS } from './estate';
 
 const BRIEF = [[1, TestKind.Brief, WINDOW.start, WINDOW.end]];
@@ -140,7 +140,7 @@ describe('the watch', () => {
     const said = cheat(
       (e) => {
         const { core } = e.node.controller!;
-        e.node.plant.luminaires[0].faults.deadLampFrom = 0;
+        plantFault(e.node, { kind: 'dead lamp', luminaire: 'l0', at: e.fleet.now });
         core.verdict[0] = Verdict.Pass;
       },
       WINDOW_MS + 30_000,
@@ -152,7 +152,7 @@ describe('the watch', () => {
   it('sees a supply that is missing without a red lamp', () => {
     const said = cheat(
       (e) => {
-        Object.assign(e.node.plant.relay, { sticksFrom: 0, sticksTo: HOURS(99), stickMs: HOURS(1) });
+        e.node.plant.relay.sticks.push({ from: 0, to: HOURS(99), stickMs: HOURS(1), freesAfter: 0 });
         Object.defineProperty(e.node, 'red', { get: () => 0, set: () => {} });
       },
       WINDOW_MS + 30_000,

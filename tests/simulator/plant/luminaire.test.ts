@@ -5,12 +5,14 @@ import {
   type Luminaire,
   lampMilliamps,
   newLuminaire,
+  plantLuminaireFault,
   sensorMilliamps,
   setSupplied,
 } from '../../../simulator/plant/luminaire';
 import { newRandom } from '../../../simulator/random';
 
 const HOUR_MS = 3_600_000;
+const FOR_GOOD = { from: 0, to: Number.POSITIVE_INFINITY };
 
 function lamp(mode: LampMode = 0): Luminaire {
   const currents = { batteryMilliamps: 200, mainsMilliamps: 300, ratedSec: 3600 };
@@ -38,7 +40,7 @@ describe('a luminaire', () => {
   it('is charged on mains and not when its charger is dead', () => {
     const good = lamp();
     const dead = lamp();
-    dead.faults.chargerDeadFrom = 0;
+    plantLuminaireFault(dead, { ...FOR_GOOD, kind: 'charger dead' });
     for (const l of [good, dead]) {
       setSupplied(l, false, 0);
       setSupplied(l, true, HOUR_MS);
@@ -50,7 +52,7 @@ describe('a luminaire', () => {
 
   it('with a dead lamp is dark while its battery keeps', () => {
     const l = lamp(1);
-    l.faults.deadLampFrom = HOUR_MS;
+    plantLuminaireFault(l, { ...FOR_GOOD, from: HOUR_MS, kind: 'dead lamp' });
     expect(lampMilliamps(l, HOUR_MS - 1)).toBe(300);
     expect(lampMilliamps(l, HOUR_MS)).toBe(0);
     setSupplied(l, false, 2 * HOUR_MS);
@@ -60,7 +62,7 @@ describe('a luminaire', () => {
 
   it('with an aged battery lasts only as long as that', () => {
     const l = lamp();
-    Object.assign(l.faults, { agedFrom: 0, agedMs: HOUR_MS / 2 });
+    plantLuminaireFault(l, { ...FOR_GOOD, kind: 'aged battery', lastsMs: HOUR_MS / 2 });
     setSupplied(l, false, 1000);
     expect(isLitOnBattery(l, 1000 + 0.49 * HOUR_MS)).toBe(true);
     expect(isLitOnBattery(l, 1000 + 0.51 * HOUR_MS)).toBe(false);
@@ -68,7 +70,7 @@ describe('a luminaire', () => {
 
   it('with a drifting sensor reads too much, a little more each day', () => {
     const l = lamp();
-    Object.assign(l.faults, { driftFrom: 0, driftPerDay: 2 });
+    plantLuminaireFault(l, { ...FOR_GOOD, kind: 'sensor drift', milliampsPerDay: 2 });
     expect(sensorMilliamps(l, 10 * 24 * HOUR_MS, false)).toBe(20);
   });
 

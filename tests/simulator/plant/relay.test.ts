@@ -68,7 +68,8 @@ describe('a relay', () => {
   });
 
   it('welded closed does not open, and opens again once repaired', () => {
-    const r = Object.assign(newRelay(), { weldedFrom: 0, weldedTo: 50_000 });
+    const r = newRelay();
+    r.welds.push({ from: 0, to: 50_000 });
     hold(r, 10_000);
     expect(r.open).toBe(false);
     driveRelay(r, false, 0, 11_000);
@@ -79,7 +80,8 @@ describe('a relay', () => {
 
   it('sticking open closes late, also when its lease was lost', () => {
     for (const letGo of [true, false]) {
-      const r = Object.assign(newRelay(), { sticksFrom: 0, sticksTo: 100_000, stickMs: 20_000 });
+      const r = newRelay();
+      r.sticks.push({ from: 0, to: 100_000, stickMs: 20_000, freesAfter: 0 });
       hold(r, 10_000);
       if (letGo) driveRelay(r, false, 0, 10_000);
       else settleRelay(r, relayChangeAt(r));
@@ -92,7 +94,8 @@ describe('a relay', () => {
   });
 
   it('chatters after each move for as long as it is told, and then stands where the armature does', () => {
-    const r = Object.assign(newRelay(), { bouncesFrom: 0, bouncesTo: 100_000, bounceMs: 200 });
+    const r = newRelay();
+    r.bounces.push({ from: 0, to: 100_000, bounceMs: 200 });
     const seen = (from: number, to: number) => {
       const states = new Set<boolean>();
       for (let at = from; at < to; at += 5) {
@@ -111,8 +114,8 @@ describe('a relay', () => {
   });
 
   it('that sticks comes free with the exercise it is told, not before', () => {
-    const stuck = { sticksFrom: 0, sticksTo: 1e6, stickMs: Number.POSITIVE_INFINITY, freesAfter: 2 };
-    const r = Object.assign(newRelay(), stuck);
+    const r = newRelay();
+    r.sticks.push({ from: 0, to: 1e6, stickMs: Number.POSITIVE_INFINITY, freesAfter: 2 });
     hold(r, 5000);
     driveRelay(r, false, 0, 6000);
     for (const at of [20_000, 70_000]) {
@@ -131,24 +134,37 @@ describe('a relay', () => {
       lease: fc.integer({ min: 0, max: 5000 }),
       wait: fc.integer({ min: 1, max: 9000 }),
     });
+    const instant = fc.integer({ min: 0, max: 9000 }).map((n) => n * 10);
+    const breaking = fc.array(
+      fc.tuple(instant, instant).map(([from, lasts]) => ({ from, to: from + lasts })),
+      { maxLength: 2 },
+    );
     fc.assert(
-      fc.property(fc.array(wish, { maxLength: 20 }), fc.constantFrom(0, 200, 5000), (wishes, bounceMs) => {
-        const fault = { bouncesFrom: 0, bouncesTo: 1e6, bounceMs };
-        const often = Object.assign(newRelay(), fault);
-        const seldom = Object.assign(newRelay(), fault);
-        let now = 0;
-        for (const w of wishes) {
-          driveRelay(often, w.on, now + w.lease, now);
-          driveRelay(seldom, w.on, now + w.lease, now);
-          for (let at = now; at < now + w.wait; at += 10) settleRelay(often, at);
-          now += w.wait;
-          // The simulator settles at every change the relay announces.
-          while (relayChangeAt(seldom) < now) settleRelay(seldom, relayChangeAt(seldom));
-          settleRelay(often, now);
-          settleRelay(seldom, now);
-          expect([seldom.open, seldom.driven]).toEqual([often.open, often.driven]);
-        }
-      }),
+      fc.property(
+        fc.array(wish, { maxLength: 20 }),
+        fc.constantFrom(0, 200, 5000),
+        breaking,
+        (wishes, bounceMs, breaks) => {
+          const often = newRelay();
+          const seldom = newRelay();
+          for (const r of [often, seldom]) {
+            r.bounces.push({ from: 0, to: 1e6, bounceMs });
+            r.openCoils.push(...breaks);
+          }
+          let now = 0;
+          for (const w of wishes) {
+            driveRelay(often, w.on, now + w.lease, now);
+            driveRelay(seldom, w.on, now + w.lease, now);
+            for (let at = now; at < now + w.wait; at += 10) settleRelay(often, at);
+            now += w.wait;
+            // The simulator settles at every change the relay announces.
+            while (relayChangeAt(seldom) < now) settleRelay(seldom, relayChangeAt(seldom));
+            settleRelay(often, now);
+            settleRelay(seldom, now);
+            expect([seldom.open, seldom.driven]).toEqual([often.open, often.driven]);
+          }
+        },
+      ),
     );
   });
 });

@@ -1,0 +1,289 @@
+// Every fault that the simulator can plant, as plain data, and how one is planted into a simulated
+// controller. `at` and every other instant in simulated ms since the start; a fault holds until `repairedAt`
+// (it broke and somebody repaired it) or `to` (it passes by itself), for good where neither is given.
+import type { SimulatedFlash } from './flash';
+import type { SimulatedNet } from './network';
+import type { BoardPlant } from './plant/board';
+import type { CircuitPlant } from './plant/circuit';
+import { type Luminaire, plantLuminaireFault } from './plant/luminaire';
+import type { LuminaireFault } from './plant/luminaireFaults';
+import { addSpan, type Span } from './plant/spans';
+import { fork } from './random';
+import { newWeather, type Weather } from './weather';
+
+/** A fault of one luminaire or its sensor; a repair puts in a new part. */
+interface OfLuminaire {
+  luminaire: string;
+  at: number;
+  repairedAt?: number;
+}
+
+/** A part of the tester that breaks and is repaired. */
+interface Broken {
+  at: number;
+  repairedAt: number;
+}
+
+/** Something that passes by itself. */
+interface Passing {
+  at: number;
+  to: number;
+}
+
+export type LuminaireFaultSpec = OfLuminaire &
+  (
+    | { kind: 'dead lamp' }
+    | { kind: 'battery open' }
+    | { kind: 'aged battery'; lastsMs: number }
+    | { kind: 'charger dead' }
+    | { kind: 'slow start'; slowMs: number }
+    /** Share of its lamp current that the driver still gives, 0 to 1. */
+    | { kind: 'dim lamp'; output: number }
+    | { kind: 'sensor open' }
+    | { kind: 'sensor short' }
+    | { kind: 'sensor saturated' }
+    | { kind: 'sensor stuck' }
+    | { kind: 'sensor offset'; milliamps: number }
+    | { kind: 'sensor drift'; milliampsPerDay: number }
+    | { kind: 'sensor noise'; milliamps: number }
+    | { kind: 'sensor cross-talk'; from: string; share: number }
+  );
+
+export type CircuitFaultSpec =
+  | { kind: 'circuit charger dead'; at: number; repairedAt?: number }
+  | (Broken & { kind: 'relay stuck closed' })
+  | (Broken & { kind: 'relay sticks open'; stickMs: number })
+  | (Broken & { kind: 'relay sticks until exercised'; exercises: number })
+  | (Broken & { kind: 'relay bounces'; bounceMs: number })
+  | (Broken & { kind: 'coil open' })
+  | (Passing & { kind: 'supply outage' })
+  | { kind: 'supply dip'; at: number; lengthMs: number }
+  /** The senses flicker around their threshold; the luminaires keep their supply. */
+  | (Passing & { kind: 'brown-out'; everyMs: number; lowMs: number })
+  /** The inrush of the next restore trips the breaker before the circuit, for `offMs`. */
+  | { kind: 'inrush trip'; at: number; offMs: number }
+  | (Passing & { kind: 'key left turned' })
+  | (Passing & { kind: 'stop pressed' })
+  | (Passing & { kind: 'person at night' });
+
+export type BoardFaultSpec =
+  | (Passing & { kind: 'power cut' })
+  | { kind: 'reset'; at: number }
+  | { kind: 'burst of resets'; at: number; count: number; everyMs: number }
+  /** The program stands still until the watchdog starts it anew. */
+  | (Passing & { kind: 'program hangs' })
+  /** The crystal runs fast (above 0) or slow by parts per million. */
+  | (Broken & { kind: 'clock drift'; ppm: number })
+  /** The host answers with a time that is wrong by so much, or not at all. */
+  | (Passing & { kind: 'clock jump'; jumpMs: number })
+  | (Passing & { kind: 'clock loss' })
+  /** The power goes in the middle of the first write from then on, after `bytes` of it. */
+  | { kind: 'torn write'; at: number; bytes: number }
+  | (Broken & { kind: 'worn flash' })
+  /** The flash tells every write as done and keeps none. */
+  | (Broken & { kind: 'lying write' });
+
+export type NetworkFaultSpec = Passing &
+  (
+    | { kind: 'network loss'; share: number }
+    | { kind: 'network duplication'; share: number }
+    | { kind: 'network delay'; delayMs: number }
+    /** Messages overtake each other: each is late by anything up to `delayMs`. */
+    | { kind: 'network reordering'; delayMs: number }
+    | { kind: 'network partition' }
+  );
+
+/** Planted faults. */
+export type FaultSpec = LuminaireFaultSpec | CircuitFaultSpec | BoardFaultSpec | NetworkFaultSpec;
+export type FaultKind = FaultSpec['kind'];
+
+/** What a fault befalls, by kind: the list of all kinds. */
+export const FAULT_KINDS: { [kind in FaultKind]: 'luminaire' | 'circuit' | 'board' | 'network' } = {
+  'dead lamp': 'luminaire',
+  'battery open': 'luminaire',
+  'aged battery': 'luminaire',
+  'charger dead': 'luminaire',
+  'slow start': 'luminaire',
+  'dim lamp': 'luminaire',
+  'sensor open': 'luminaire',
+  'sensor short': 'luminaire',
+  'sensor saturated': 'luminaire',
+  'sensor stuck': 'luminaire',
+  'sensor offset': 'luminaire',
+  'sensor drift': 'luminaire',
+  'sensor noise': 'luminaire',
+  'sensor cross-talk': 'luminaire',
+  'circuit charger dead': 'circuit',
+  'relay stuck closed': 'circuit',
+  'relay sticks open': 'circuit',
+  'relay sticks until exercised': 'circuit',
+  'relay bounces': 'circuit',
+  'coil open': 'circuit',
+  'supply outage': 'circuit',
+  'supply dip': 'circuit',
+  'brown-out': 'circuit',
+  'inrush trip': 'circuit',
+  'key left turned': 'circuit',
+  'stop pressed': 'circuit',
+  'person at night': 'circuit',
+  'power cut': 'board',
+  reset: 'board',
+  'burst of resets': 'board',
+  'program hangs': 'board',
+  'clock drift': 'board',
+  'clock jump': 'board',
+  'clock loss': 'board',
+  'torn write': 'board',
+  'worn flash': 'board',
+  'lying write': 'board',
+  'network loss': 'network',
+  'network duplication': 'network',
+  'network delay': 'network',
+  'network reordering': 'network',
+  'network partition': 'network',
+};
+
+/** What faults are planted into: a simulated controller with its circuit, flash and wire. */
+export interface FaultTarget {
+  plant: CircuitPlant;
+  boardPlant: BoardPlant;
+  flash: SimulatedFlash;
+  net: SimulatedNet;
+  spec: { address: string };
+  fleet: { seed: number };
+}
+
+/** From when until when a fault holds; the end is infinite where none is told. */
+export function spanOf(fault: FaultSpec): Span {
+  if ('repairedAt' in fault && fault.repairedAt !== undefined)
+    return { from: fault.at, to: fault.repairedAt };
+  return { from: fault.at, to: 'to' in fault ? fault.to : Number.POSITIVE_INFINITY };
+}
+
+/**
+ * Plants one fault, before the simulation or, with `at` not in the past, during it. Faults of a kind may
+ * overlap: of two in force at once the one planted last counts, outages and the like join.
+ */
+export function plantFault(target: FaultTarget, fault: FaultSpec): void {
+  if ('luminaire' in fault) plantIntoLuminaire(target.plant, fault);
+  else if (isOfNetwork(fault)) plantIntoNetwork(target, fault);
+  else if (isOfBoard(fault)) plantIntoBoard(target, fault);
+  else plantIntoCircuit(target.plant, fault);
+}
+
+function isOfNetwork(fault: FaultSpec): fault is NetworkFaultSpec {
+  return FAULT_KINDS[fault.kind] === 'network';
+}
+
+function isOfBoard(fault: FaultSpec): fault is BoardFaultSpec {
+  return FAULT_KINDS[fault.kind] === 'board';
+}
+
+function luminaireOf(plant: CircuitPlant, id: string): Luminaire {
+  return plant.luminaires.find((l) => l.spec.id === id) as Luminaire;
+}
+
+function plantIntoLuminaire(plant: CircuitPlant, fault: LuminaireFaultSpec): void {
+  const own: LuminaireFault =
+    fault.kind === 'sensor cross-talk'
+      ? { ...spanOf(fault), kind: fault.kind, with: luminaireOf(plant, fault.from), share: fault.share }
+      : { ...fault, ...spanOf(fault) };
+  plantLuminaireFault(luminaireOf(plant, fault.luminaire), own);
+}
+
+function plantIntoCircuit(plant: CircuitPlant, fault: CircuitFaultSpec): void {
+  const span = spanOf(fault);
+  const { relay } = plant;
+  switch (fault.kind) {
+    case 'circuit charger dead':
+      for (const l of plant.luminaires) plantLuminaireFault(l, { ...span, kind: 'charger dead' });
+      break;
+    case 'relay stuck closed':
+      relay.welds.push(span);
+      break;
+    case 'relay sticks open':
+      relay.sticks.push({ ...span, stickMs: fault.stickMs, freesAfter: 0 });
+      break;
+    case 'relay sticks until exercised':
+      relay.sticks.push({ ...span, stickMs: Number.POSITIVE_INFINITY, freesAfter: fault.exercises });
+      break;
+    case 'relay bounces':
+      relay.bounces.push({ ...span, bounceMs: fault.bounceMs });
+      break;
+    case 'coil open':
+      relay.openCoils.push(span);
+      break;
+    case 'brown-out':
+      plant.brownOuts.push({ ...span, everyMs: fault.everyMs, lowMs: fault.lowMs });
+      break;
+    case 'inrush trip':
+      plant.trips.push({ at: fault.at, offMs: fault.offMs });
+      plant.trips.sort((a, b) => a.at - b.at);
+      break;
+    default:
+      plantSpan(plant, fault, span);
+  }
+}
+
+function plantSpan(plant: CircuitPlant, fault: CircuitFaultSpec, span: Span): void {
+  if (fault.kind === 'supply outage') addSpan(plant.outages, span);
+  else if (fault.kind === 'supply dip')
+    addSpan(plant.outages, { from: fault.at, to: fault.at + fault.lengthMs });
+  else if (fault.kind === 'key left turned') addSpan(plant.keys, span);
+  else if (fault.kind === 'stop pressed') addSpan(plant.stops, span);
+  else addSpan(plant.visits, span);
+}
+
+function plantIntoBoard(target: FaultTarget, fault: BoardFaultSpec): void {
+  const { boardPlant: board, flash } = target;
+  const span = spanOf(fault);
+  board.changeAt = Math.min(board.changeAt, fault.at);
+  switch (fault.kind) {
+    case 'power cut':
+      addSpan(board.off, span);
+      break;
+    case 'reset':
+      addResets(board, fault.at, 1, 0);
+      break;
+    case 'burst of resets':
+      addResets(board, fault.at, fault.count, fault.everyMs);
+      break;
+    case 'program hangs':
+      addSpan(board.hangs, span);
+      break;
+    case 'clock drift':
+      board.crystalFaults.push({ ...span, ppm: fault.ppm });
+      break;
+    case 'clock jump':
+      board.hostClock.push({ ...span, offsetMs: fault.jumpMs });
+      break;
+    case 'clock loss':
+      addSpan(board.silences, span);
+      break;
+    case 'torn write':
+      flash.tornWrites.push({ at: fault.at, bytes: fault.bytes });
+      flash.tornWrites.sort((a, b) => a.at - b.at);
+      break;
+    case 'worn flash':
+      addSpan(flash.refusals, span);
+      break;
+    case 'lying write':
+      addSpan(flash.lies, span);
+  }
+}
+
+function addResets(board: BoardPlant, at: number, count: number, everyMs: number): void {
+  for (let i = 0; i < count; i++) board.resets.push(at + i * everyMs);
+  board.resets.sort((a, b) => a - b);
+}
+
+function plantIntoNetwork(target: FaultTarget, fault: NetworkFaultSpec): void {
+  target.net.weather ??= newWeather(fork(target.fleet.seed, `network ${target.spec.address}`));
+  const weather: Weather = target.net.weather;
+  const span = spanOf(fault);
+  if (fault.kind === 'network partition') addSpan(weather.partitions, span);
+  else if (fault.kind === 'network loss') weather.losses.push({ ...span, share: fault.share });
+  else if (fault.kind === 'network duplication') weather.duplications.push({ ...span, share: fault.share });
+  else if (fault.kind === 'network delay') weather.delays.push({ ...span, delayMs: fault.delayMs });
+  else weather.reorderings.push({ ...span, delayMs: fault.delayMs });
+}

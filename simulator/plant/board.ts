@@ -1,0 +1,118 @@
+// What befalls the controller's board from outside its program: power, resets, hangs, the rate of its
+// crystal, and what it is told of the time.
+import { edgeAfter, faultEdgeAfter, inForce, isIn, type Span } from './spans';
+
+const NEVER = Number.POSITIVE_INFINITY;
+
+/** A crystal that runs fast (above 0) or slow by so many parts per million. */
+export interface CrystalFault extends Span {
+  ppm: number;
+}
+
+/** Answers to a request for the time that are wrong by so much, ms. */
+export interface HostClockFault extends Span {
+  offsetMs: number;
+}
+
+export interface BoardPlant {
+  /** Spans without power and with a program that hangs, which the watchdog ends: sorted, disjoint. */
+  off: Span[];
+  hangs: Span[];
+  /** Instants of resets, sorted. */
+  resets: number[];
+  /** The program does not run: no power, or it hangs. */
+  isDown: boolean;
+  /** Next instant at which power, program or crystal change. */
+  changeAt: number;
+  crystalFaults: CrystalFault[];
+  /** Board's counter at `since`, ms, and the rate it has had since then. */
+  since: number;
+  base: number;
+  rate: number;
+  hostClock: HostClockFault[];
+  /** Spans in which no request for the time is answered: sorted, disjoint. */
+  silences: Span[];
+}
+
+export function newBoardPlant(): BoardPlant {
+  return {
+    off: [],
+    hangs: [],
+    resets: [],
+    isDown: false,
+    changeAt: NEVER,
+    crystalFaults: [],
+    since: 0,
+    base: 0,
+    rate: 1,
+    hostClock: [],
+    silences: [],
+  };
+}
+
+/** `off`: power gone; `hang`: the program stands still; `boot`: it starts from the beginning. */
+export type BoardChange = 'none' | 'off' | 'hang' | 'boot';
+
+function lookAhead(b: BoardPlant, now: number): void {
+  b.changeAt = Math.min(
+    edgeAfter(b.off, now),
+    edgeAfter(b.hangs, now),
+    b.resets.length > 0 ? b.resets[0] : NEVER,
+    faultEdgeAfter(b.crystalFaults, now),
+  );
+}
+
+function settleRate(b: BoardPlant, now: number): void {
+  const rate = 1 + (inForce(b.crystalFaults, now)?.ppm ?? 0) / 1e6;
+  if (rate === b.rate) return;
+  b.base = boardMs(b, now);
+  b.since = now;
+  b.rate = rate;
+}
+
+/** Whether a reset has come; it is taken off the list. */
+function takeResets(b: BoardPlant, now: number): boolean {
+  let isReset = false;
+  while (b.resets.length > 0 && b.resets[0] <= now) {
+    b.resets.shift();
+    isReset = true;
+  }
+  return isReset;
+}
+
+/** Brings the board's fate up to `now`, when `changeAt` has come. @returns what happens to the program */
+export function settleBoard(b: BoardPlant, now: number): BoardChange {
+  settleRate(b, now);
+  const isReset = takeResets(b, now);
+  const isOff = isIn(b.off, now);
+  // Whatever starts the program anew ends a hang.
+  if ((isOff || isReset) && isIn(b.hangs, now)) b.hangs.shift();
+  const isHung = !isOff && isIn(b.hangs, now);
+  const wasDown = b.isDown;
+  b.isDown = isOff || isHung;
+  lookAhead(b, now);
+  if (isOff) return 'off';
+  if (isHung) return wasDown ? 'none' : 'hang';
+  return wasDown || isReset ? 'boot' : 'none';
+}
+
+/** The board's monotonic counter begins anew. */
+export function restartCounter(b: BoardPlant, now: number): void {
+  b.since = now;
+  b.base = 0;
+}
+
+/** The board's monotonic counter, whole ms since its start. */
+export function boardMs(b: BoardPlant, now: number): number {
+  return b.rate === 1 ? b.base + now - b.since : b.base + Math.floor((now - b.since) * b.rate + 1e-6);
+}
+
+/** First simulated instant at which the board's counter reaches `ms`; infinite stays so. */
+export function simulatedAt(b: BoardPlant, ms: number): number {
+  return b.rate === 1 ? b.since + ms - b.base : b.since + Math.ceil((ms - b.base) / b.rate - 1e-6);
+}
+
+/** By how much the host is wrong when it tells this board the time, ms; undefined when it does not answer. */
+export function hostClockErrorMs(b: BoardPlant, now: number): number | undefined {
+  return isIn(b.silences, now) ? undefined : (inForce(b.hostClock, now)?.offsetMs ?? 0);
+}

@@ -1,0 +1,112 @@
+// Faults of one luminaire and its sensor, and what those in force at an instant come to together. The state
+// is made anew only where a fault begins or ends, so that a reading need not look at any list.
+import { Limit } from '../../firmware/contract/limits';
+import type { Luminaire } from './luminaire';
+import type { Span } from './spans';
+
+export type LuminaireFault = Span &
+  (
+    | { kind: 'dead lamp' }
+    | { kind: 'battery open' }
+    /** Lasts so long from full. */
+    | { kind: 'aged battery'; lastsMs: number }
+    | { kind: 'charger dead' }
+    /** Strikes so much later than a sound driver, ms. */
+    | { kind: 'slow start'; slowMs: number }
+    /** Share of its lamp current that the driver still gives, 0 to 1. */
+    | { kind: 'dim lamp'; output: number }
+    /** The input floats to its lower rail; lies at the upper; reads nothing. */
+    | { kind: 'sensor open' }
+    | { kind: 'sensor saturated' }
+    | { kind: 'sensor short' }
+    /** The sensor stays at what it last read. */
+    | { kind: 'sensor stuck' }
+    | { kind: 'sensor offset'; milliamps: number }
+    | { kind: 'sensor drift'; milliampsPerDay: number }
+    /** Noise on top of what the sensor has anyway, mA standard deviation. */
+    | { kind: 'sensor noise'; milliamps: number }
+    /** Reads this share of another luminaire's current, and the rest of its own. */
+    | { kind: 'sensor cross-talk'; with: Luminaire; share: number }
+  );
+
+export interface SensorState {
+  rail: number | undefined;
+  isShort: boolean;
+  isStuck: boolean;
+  /** Reads `offset + slope * now` too much, mA and mA per ms. */
+  offset: number;
+  slope: number;
+  noise: number;
+  crossWith: Luminaire | undefined;
+  crossShare: number;
+}
+
+export interface FaultState {
+  isDark: boolean;
+  isBatteryOpen: boolean;
+  isChargerDead: boolean;
+  /** What an aged battery lasts from full, ms; 0: the battery is as fitted. */
+  lastsMs: number;
+  slowMs: number;
+  output: number;
+  /** Undefined while the sensor is sound. */
+  sensor: SensorState | undefined;
+}
+
+export const SOUND: FaultState = {
+  isDark: false,
+  isBatteryOpen: false,
+  isChargerDead: false,
+  lastsMs: 0,
+  slowMs: 0,
+  output: 1,
+  sensor: undefined,
+};
+
+const DAY_MS = 86400000;
+
+function sensorOf(state: FaultState): SensorState {
+  state.sensor ??= {
+    rail: undefined,
+    isShort: false,
+    isStuck: false,
+    offset: 0,
+    slope: 0,
+    noise: 0,
+    crossWith: undefined,
+    crossShare: 0,
+  };
+  return state.sensor;
+}
+
+function addSensorFault(sensor: SensorState, fault: LuminaireFault): void {
+  if (fault.kind === 'sensor open') sensor.rail = Limit.RailLow;
+  else if (fault.kind === 'sensor saturated') sensor.rail = Limit.RailHigh;
+  else if (fault.kind === 'sensor short') sensor.isShort = true;
+  else if (fault.kind === 'sensor stuck') sensor.isStuck = true;
+  else if (fault.kind === 'sensor offset') sensor.offset += fault.milliamps;
+  else if (fault.kind === 'sensor drift') {
+    sensor.slope += fault.milliampsPerDay / DAY_MS;
+    sensor.offset -= (fault.from * fault.milliampsPerDay) / DAY_MS;
+  } else if (fault.kind === 'sensor noise') sensor.noise += fault.milliamps;
+  else if (fault.kind === 'sensor cross-talk') {
+    sensor.crossWith = fault.with;
+    sensor.crossShare = fault.share;
+  }
+}
+
+/** What the faults in force at `at` come to. */
+export function stateOf(faults: LuminaireFault[], at: number): FaultState {
+  const state = { ...SOUND };
+  for (const fault of faults) {
+    if (at < fault.from || at >= fault.to) continue;
+    if (fault.kind === 'dead lamp') state.isDark = true;
+    else if (fault.kind === 'battery open') state.isBatteryOpen = true;
+    else if (fault.kind === 'charger dead') state.isChargerDead = true;
+    else if (fault.kind === 'aged battery') state.lastsMs = fault.lastsMs;
+    else if (fault.kind === 'slow start') state.slowMs += fault.slowMs;
+    else if (fault.kind === 'dim lamp') state.output *= fault.output;
+    else addSensorFault(sensorOf(state), fault);
+  }
+  return state;
+}
