@@ -3,9 +3,10 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
+import { parse } from 'acorn';
 import { rollup } from 'rollup';
 import { type CompressOptions, minify } from 'terser';
-import { compile, compiledModules } from './compile';
+import { type Compiled, compile, compiledModules } from './compile';
 import { BuildError } from './failure';
 import { describe, type GateOptions, gate } from './gate';
 import { nest } from './nest';
@@ -31,10 +32,10 @@ export interface FirmwareBuild {
 }
 
 /** Joins the compiled modules without a wrapper function, which would cost about 190 cells. */
-async function bundle(emitted: Map<string, string>, entry: string): Promise<string> {
+async function bundle(compiled: Compiled, entry: string): Promise<string> {
   const build = await rollup({
     input: entry,
-    plugins: [compiledModules(emitted)],
+    plugins: [compiledModules(compiled)],
     // A circular import is only a warning to rollup; the interpreter does not hoist, so it would not run.
     onwarn(warning) {
       throw new BuildError('The firmware cannot be bundled', [warning.message]);
@@ -42,7 +43,8 @@ async function bundle(emitted: Map<string, string>, entry: string): Promise<stri
   });
   const { output } = await build.generate({ format: 'es' });
   await build.close();
-  return output[0].code.replace(/^export \{.*\};?\s*$/m, '');
+  const shared = compiled.variables.map((name) => `var ${name};\n`).join('');
+  return shared + output[0].code.replace(/^export \{.*\};?\s*$/m, '');
 }
 
 /**
@@ -73,7 +75,17 @@ async function minifyBundle(code: string): Promise<string> {
     mangle: { toplevel: true, reserved: reservedNames(), properties },
     format: { ascii_only: true, ecma: 5 },
   });
-  return `${result.code ?? ''}\n`;
+  return `${variablesFirst(result.code ?? '')}\n`;
+}
+
+/** Variables stand before the functions: what stands first is found first when a name is looked up. */
+function variablesFirst(code: string): string {
+  const { body } = parse(code, { ecmaVersion: 5 });
+  const isBare = (node: (typeof body)[number]) =>
+    node.type === 'VariableDeclaration' && node.declarations.every((one) => !one.init);
+  const texts = (bare: boolean) =>
+    body.filter((node) => isBare(node) === bare).map((node) => code.slice(node.start, node.end));
+  return [...texts(true), ...texts(false)].join('');
 }
 
 function mustPass(file: string, code: string, options: GateOptions): void {

@@ -3,6 +3,7 @@ import { dirname, resolve } from 'node:path';
 import type { Plugin } from 'rollup';
 import ts from 'typescript';
 import { BuildError } from './failure';
+import { Singles } from './single';
 
 /** One sentence per compiler message: file, line and what is wrong. */
 function sentenceOf(diagnostic: ts.Diagnostic): string {
@@ -20,34 +21,42 @@ function readConfig(configFile: string): ts.ParsedCommandLine {
   return parsed;
 }
 
+export interface Compiled {
+  /** JavaScript text by TypeScript file name. */
+  modules: Map<string, string>;
+  /** Variables that the modules share and none of them declares (single.ts). */
+  variables: string[];
+}
+
 /**
  * Type-checks `entry`, everything it imports and the firmware's declaration files, and lowers them to ES5.
- * @returns JavaScript text by TypeScript file name.
  * @throws BuildError with one line per compiler message.
  */
-export function compile(configFile: string, entry: string): Map<string, string> {
+export function compile(configFile: string, entry: string): Compiled {
   const { options, fileNames } = readConfig(configFile);
   const declarations = fileNames.filter((file) => file.endsWith('.d.ts'));
   const program = ts.createProgram([...declarations, entry], options);
   const errors = ts.getPreEmitDiagnostics(program);
   if (errors.length > 0) throw new BuildError('The firmware does not compile', errors.map(sentenceOf));
-  const emitted = new Map<string, string>();
-  program.emit(undefined, (_name, text, _mark, _onError, sources) => {
+  const modules = new Map<string, string>();
+  const singles = new Singles(program);
+  const take: ts.WriteFileCallback = (_name, text, _mark, _onError, sources) => {
     const source = sources?.[0];
-    if (source) emitted.set(resolve(source.fileName), text);
-  });
-  return emitted;
+    if (source) modules.set(resolve(source.fileName), text);
+  };
+  program.emit(undefined, take, undefined, undefined, { before: [singles.transformer] });
+  return { modules, variables: singles.variables() };
 }
 
 /** Lets rollup read the modules `compile` made, under the names of their sources. */
-export function compiledModules(emitted: Map<string, string>): Plugin {
+export function compiledModules({ modules }: Compiled): Plugin {
   return {
     name: 'compiled-modules',
     resolveId(request, importer) {
       const path = importer ? resolve(dirname(importer), request) : resolve(request);
-      for (const candidate of [path, `${path}.ts`]) if (emitted.has(candidate)) return candidate;
+      for (const candidate of [path, `${path}.ts`]) if (modules.has(candidate)) return candidate;
       return null;
     },
-    load: (id) => emitted.get(id) ?? null,
+    load: (id) => modules.get(id) ?? null,
   };
 }

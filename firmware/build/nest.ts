@@ -117,16 +117,20 @@ function textOf(source: string, entries: Entries, places: Map<string, string>, n
   return source.slice(node.start, open) + texts.join('') + source.slice(open, node.end);
 }
 
-/** Puts every function of `source` that is called at one place only into the function that calls it. */
+/**
+ * Puts every function of `source` that is called at one place only into the function that calls it, and those
+ * that are called often first: the interpreter looks a name up in the order in which the names came about.
+ */
 export function nest(source: string, options: NestOptions): string {
   const program = parse(source, { ecmaVersion: 2022, sourceType: 'script' }) as Ast;
   const entries = entriesOf(program);
   const places = placesOf(entries, options);
-  let text = '';
+  const first = options.often.filter((name) => entries.has(name));
+  let text = first.map((name) => `${textOf(source, entries, places, name)}\n`).join('');
   let from = 0;
   for (const [name, { node }] of entries) {
     text += source.slice(from, node.start);
-    if (!places.has(name)) text += textOf(source, entries, places, name);
+    if (!places.has(name) && !first.includes(name)) text += textOf(source, entries, places, name);
     from = node.end;
   }
   return text + source.slice(from);
