@@ -34,7 +34,7 @@ export interface Controller {
   inbox: Inbox;
   link: Link;
   flashRetryAt: number;
-  /** 1: this turn has written a record, which is work enough for it. */
+  /** 1: this turn has written a record or ended a test, which is work enough for it. */
   wrote: number;
   /** When the link has something to do, on its clock; 0 when it must be looked at. */
   linkAt: number;
@@ -82,6 +82,8 @@ export function newController(board: BoardPort, id: Identity): Controller {
     counter: 0,
     refused: 0,
     refusalAt: 0,
+    unreadSettings: '',
+    unreadPlan: '',
     draft: undefined,
     replyCounter: -1,
     replyReason: 0,
@@ -145,6 +147,7 @@ export function coreTurn(c: Controller): void {
     c.linkAt = 0;
     perform(c, now);
     if (reading && isDischarging(s)) c.link.hasReading = 1;
+    else if (reading) c.wrote = 1;
   } else if (s.outCount > 0 && now >= c.flashRetryAt) {
     c.linkAt = 0;
     perform(c, now);

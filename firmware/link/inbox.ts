@@ -29,6 +29,9 @@ export interface Inbox {
   counter: number;
   refused: number;
   refusalAt: number;
+  /** As they came, '' none: their signatures are checked in turns of their own. */
+  unreadSettings: string;
+  unreadPlan: string;
   /** Plan that came signed and is being read, some rows a turn; the old one is in force meanwhile. */
   draft: PlanDraft | undefined;
   /** Answer owed to an order: its counter, -1 none, and the reason. */
@@ -126,16 +129,11 @@ function takePlanMessage(b: Inbox, m: PlanText, now: number): void {
   else b.draft = draft;
 }
 
-/**
- * The next piece of work on a plan that came in: some rows, or at last to save it and put it into force.
- * A test that has begun meanwhile ends it: the host sends it again.
- */
-export function readPlan(b: Inbox, now: number): void {
-  const draft = b.draft as PlanDraft;
-  if (!isBusy(b.core) && draft.at < draft.end) {
+function readPlan(b: Inbox, draft: PlanDraft, now: number): void {
+  if (draft.at < draft.end) {
     if (readSlots(draft, Limit.PlanRowsATurn)) return;
     refuse(b, 0, 0, 0, Reason.OutOfBounds, now);
-  } else if (!isBusy(b.core)) {
+  } else {
     adoptPlan(b.core, draft, 1, now);
     b.flash.save(PLAN_FILE, draft.text);
   }
@@ -159,12 +157,8 @@ function dispatch(b: Inbox, kind: DownKind, m: { v: number }, text: string, now:
   }
 }
 
-/** A message from the broker, whatever it may hold. Never throws. */
-export function receive(b: Inbox, kind: DownKind, text: string, retained: number, now: number): void {
-  // Not even looked at: checking takes long, and a second plan beside one that is being read takes memory.
-  // The host sends both again.
-  if ((kind === 'plan' || kind === 'settings') && isBusy(b.core)) return;
-  if (kind === 'plan' && b.draft !== undefined) return;
+/** Takes a message if it is signed, and whatever it may hold. */
+function judge(b: Inbox, kind: DownKind, text: string, retained: number, now: number): void {
   if (!isSealed(b.key, kind, b.address, text)) {
     refuse(b, 0, 0, 0, Reason.BadSignature, now);
     return;
@@ -181,6 +175,42 @@ export function receive(b: Inbox, kind: DownKind, text: string, retained: number
     b.replyCounter = intField(text, 'counter', 0);
     b.replyReason = Reason.WrongVersion;
   } else dispatch(b, kind, m, text, now);
+}
+
+/** Whether settings or a plan wait to be worked on. */
+export function hasUnread(b: Inbox): boolean {
+  return b.unreadSettings !== '' || b.unreadPlan !== '' || b.draft !== undefined;
+}
+
+/**
+ * The next piece of work on settings or a plan: a signature, some rows, or at last to save the plan and put it
+ * into force. A test that has begun meanwhile ends it: the host sends them again.
+ */
+export function readOn(b: Inbox, now: number): void {
+  const settings = b.unreadSettings;
+  const plan = b.unreadPlan;
+  b.unreadSettings = '';
+  if (isBusy(b.core)) {
+    b.unreadPlan = '';
+    b.draft = undefined;
+  } else if (settings !== '') judge(b, 'settings', settings, 0, now);
+  else if (plan !== '') {
+    b.unreadPlan = '';
+    judge(b, 'plan', plan, 0, now);
+  } else readPlan(b, b.draft as PlanDraft, now);
+}
+
+/**
+ * A message from the broker, whatever it may hold. Never throws. Settings and plans are not even looked at in a
+ * test, nor while the last of their kind is being read: checking takes long, and a second plan takes memory.
+ * The host sends them again.
+ */
+export function receive(b: Inbox, kind: DownKind, text: string, retained: number, now: number): void {
+  if (kind === 'settings') {
+    if (!isBusy(b.core) && b.unreadSettings === '') b.unreadSettings = text;
+  } else if (kind === 'plan') {
+    if (!isBusy(b.core) && b.unreadPlan === '' && b.draft === undefined) b.unreadPlan = text;
+  } else judge(b, kind, text, retained, now);
 }
 
 /** Settings and plan found in flash at the start; a damaged one is ignored and comes again by wire. */

@@ -8,7 +8,7 @@ import { type DownKind, topicOf, type UpKind } from '../contract/topics';
 import { type Core, isDischarging } from '../core/state';
 import { type Journal, nextToSend, resend, sentRecord } from '../journal/journal';
 import type { NetPort } from '../ports';
-import { type Inbox, readPlan, receive } from './inbox';
+import { hasUnread, type Inbox, readOn, receive } from './inbox';
 import { LinkState, type Mqtt, mqttPublish, mqttTick, mqttWakeAt, newMqtt } from './mqtt';
 import { liveText, replyText, stateText } from './report';
 
@@ -220,7 +220,7 @@ export function linkTurn(l: Link, now: number, coreNow: number): void {
   l.now = now;
   l.coreNow = coreNow;
   if (now >= mqttWakeAt(l.mqtt)) mqttTick(l.mqtt, now);
-  else if (l.inbox.draft !== undefined) readPlan(l.inbox, coreNow);
+  else if (hasUnread(l.inbox)) readOn(l.inbox, coreNow);
   else if (l.online) {
     watchAcknowledgement(l);
     if (l.inbox.replyCounter >= 0) sendReply(l);
@@ -232,7 +232,7 @@ export function linkTurn(l: Link, now: number, coreNow: number): void {
 /** When the next turn of the link has something to do, on the link's clock. */
 export function linkWakeAt(l: Link): number {
   const at = mqttWakeAt(l.mqtt);
-  if (l.inbox.draft !== undefined) return l.now;
+  if (hasUnread(l.inbox)) return l.now;
   if (!l.online) return at;
   if (l.inbox.replyCounter >= 0) return l.now;
   let next = Math.min(at, l.heartbeatAt);

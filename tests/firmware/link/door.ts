@@ -3,7 +3,7 @@ import type { Reason } from '../../../firmware/contract/codes';
 import { seal, signingKey } from '../../../firmware/contract/seal';
 import type { DownKind } from '../../../firmware/contract/topics';
 import { mountJournal } from '../../../firmware/journal/journal';
-import { type Inbox, readPlan, receive } from '../../../firmware/link/inbox';
+import { hasUnread, type Inbox, readOn, receive } from '../../../firmware/link/inbox';
 import { SimulatedFlash } from '../../../simulator/flash';
 import { sha256 } from '../../../simulator/node';
 import { Bench, IN_WINDOW, START } from '../core/bench';
@@ -29,6 +29,8 @@ export class Door {
       counter: 0,
       refused: 0,
       refusalAt: 0,
+      unreadSettings: '',
+      unreadPlan: '',
       draft: undefined,
       replyCounter: -1,
       replyReason: 0,
@@ -59,7 +61,7 @@ export class Door {
 
   give(kind: DownKind, text: string, retained = 0): void {
     receive(this.inbox, kind, text, retained, this.bench.now);
-    while (this.inbox.draft !== undefined) readPlan(this.inbox, this.bench.now);
+    while (hasUnread(this.inbox)) readOn(this.inbox, this.bench.now);
     this.bench.perform();
   }
 

@@ -2,8 +2,8 @@
 import { describe, expect, it } from 'vitest';
 import { Reason, TestKind } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
-import { PLAN_FILE, readPlan, receive } from '../../../firmware/link/inbox';
-import { Bench, START } from '../core/bench';
+import { hasUnread, PLAN_FILE, readOn, receive } from '../../../firmware/link/inbox';
+import { Bench, SETTINGS, START } from '../core/bench';
 import { Door } from './door';
 
 function rows(count: number): string {
@@ -17,15 +17,17 @@ function plan(d: Door, revision: number, slots: string): string {
   return d.signed('plan', { v: 1, revision, until: START + 20_000_000, slots });
 }
 
-/** Hands a plan in without reading any of its rows. */
+/** Hands a plan in and has its signature checked, without reading any of its rows. */
 function begin(d: Door, text: string): void {
   receive(d.inbox, 'plan', text, 0, d.bench.now);
+  expect(d.inbox.draft).toBeUndefined();
+  readOn(d.inbox, d.bench.now);
 }
 
 /** Turns until nothing of the plan is left to do. */
 function finish(d: Door): number {
   let turns = 0;
-  for (; d.inbox.draft !== undefined; turns++) readPlan(d.inbox, d.bench.now);
+  for (; hasUnread(d.inbox); turns++) readOn(d.inbox, d.bench.now);
   d.bench.perform();
   return turns;
 }
@@ -35,7 +37,7 @@ describe('a long plan', () => {
     const d = new Door();
     begin(d, plan(d, 2, rows(Limit.PlanSlots)));
     for (let read = Limit.PlanRowsATurn; read <= Limit.PlanSlots; read += Limit.PlanRowsATurn) {
-      readPlan(d.inbox, d.bench.now);
+      readOn(d.inbox, d.bench.now);
       expect(d.inbox.draft?.count).toBe(read);
       expect([d.bench.s.planRevision, d.bench.s.slotCount, d.flash.load(PLAN_FILE)]).toEqual([1, 0, '']);
     }
@@ -59,9 +61,9 @@ describe('a long plan', () => {
   it('is read to its end before another one is looked at', () => {
     const d = new Door();
     begin(d, plan(d, 2, rows(30)));
-    readPlan(d.inbox, d.bench.now);
-    begin(d, plan(d, 3, rows(5)));
-    begin(d, 'rubbish');
+    readOn(d.inbox, d.bench.now);
+    receive(d.inbox, 'plan', plan(d, 3, rows(5)), 0, d.bench.now);
+    receive(d.inbox, 'plan', 'rubbish', 0, d.bench.now);
     finish(d);
     expect([d.bench.s.planRevision, d.bench.s.slotCount, d.inbox.refused]).toEqual([2, 30, 0]);
     d.give('plan', plan(d, 3, rows(5)));
@@ -72,7 +74,7 @@ describe('a long plan', () => {
     const d = new Door(new Bench().planned(TestKind.Brief));
     const text = plan(d, 2, rows(30));
     begin(d, text);
-    readPlan(d.inbox, d.bench.now);
+    readOn(d.inbox, d.bench.now);
     d.bench.runToDischarge();
     expect(finish(d)).toBe(1);
     expect([d.bench.s.planRevision, d.bench.s.slotCount, d.inbox.refused]).toEqual([1, 1, 0]);
@@ -80,6 +82,15 @@ describe('a long plan', () => {
     d.give('plan', text);
     expect([d.bench.s.planRevision, d.bench.s.slotCount]).toEqual([2, 30]);
   });
+});
+
+it('settings and a plan that come in the same instant are both read', () => {
+  const d = new Door();
+  const settings = { ...SETTINGS, revision: 7 };
+  receive(d.inbox, 'plan', plan(d, 2, rows(5)), 0, d.bench.now);
+  receive(d.inbox, 'settings', d.signed('settings', settings), 0, d.bench.now);
+  finish(d);
+  expect([d.bench.s.set.revision, d.bench.s.planRevision]).toEqual([7, 2]);
 });
 
 it('plan and settings are not even looked at under a running test, whoever sent them', () => {
