@@ -2,6 +2,7 @@
 // with every reading of the grid; Bristol's compression, common practice). Whole percent of the commissioned
 // current. Every stored point is a reading, and no reading on the grid is further from the lines than the
 // door is wide. As points run out the door widens; the last point is kept whatever it takes.
+import { TestKind } from '../contract/codes';
 import { CURVE_SHIFT, CURVE_TOP, lineText } from '../contract/curve';
 import { Limit } from '../contract/limits';
 import { Column } from './settings';
@@ -74,9 +75,14 @@ export function addToCurve(s: Core, i: number, place: number, percent: number): 
   s.curve[i * Limit.CurvePoints + settled] = reading;
 }
 
-/** Adds the last reading of every lamp when the grid asks for one. */
-export function recordCurves(s: Core, elapsed: number): void {
+/**
+ * Adds the last reading of every lamp when the grid asks for one. Called one reading late, and not at a reading
+ * at which every lamp is judged: a turn of the loop must stay short.
+ */
+export function recordCurves(s: Core): void {
+  const elapsed = s.lastSampleAt - s.t0;
   const gridMs = s.curveGridSec * 1000;
+  if (s.kind === TestKind.Brief || s.t0 === 0) return;
   if (elapsed < s.curveNext * gridMs || elapsed < Limit.EarlyPointMs) return;
   const place = Math.floor(elapsed / gridMs);
   for (let i = 0; i < s.set.lampCount; i++) {

@@ -3,6 +3,7 @@ import { Phase, Reason, TestKind } from '../contract/codes';
 import { isTesterFault, Limit } from '../contract/limits';
 import { beginCharge } from './charge';
 import { clockErrorSec, utcAt } from './clock';
+import { recordCurves } from './curves';
 import {
   clearJudgement,
   closeJudgement,
@@ -259,6 +260,8 @@ function finish(s: Core, restoreMs: number, now: number): void {
 
 /** Supply proven back, or not in time (I6). */
 export function restoreStep(s: Core, now: number): void {
+  // The last reading of the test.
+  recordCurves(s);
   // A loss too young to have settled must not pass for a supply that never went away.
   if (isSupplied(s) && s.raw[Sense.After] === 1) {
     const back = s.rawAt[Sense.After] - s.releasedAt;

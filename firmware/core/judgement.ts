@@ -247,6 +247,7 @@ export function judgeSample(s: Core, now: number): Reason {
   if (early) notePoint(s, s.at5, elapsed === Limit.EarlyPointMs);
   if (full) notePoint(s, s.at60, elapsed === Limit.FullPointMs);
   if (early || full || elapsed >= s.nextEndMs) top = Limit.RailLow;
+  else recordCurves(s);
   s.dips = 0;
   for (let i = 0; i < s.set.lampCount; i++) {
     const raw = lamp[i];
@@ -260,7 +261,6 @@ export function judgeSample(s: Core, now: number): Reason {
   if (early) s.judgedEarly = 1;
   if (full) s.judgedFull = 1;
   if (elapsed >= s.nextEndMs) findNextEnd(s);
-  if (s.kind !== TestKind.Brief) recordCurves(s, elapsed);
   s.lastSampleAt = now;
   if (notLit === s.set.lampCount && isTogether(notLit, before)) return Reason.NoneLit;
   if (isTogether(ended, before)) return Reason.Simultaneous;
