@@ -1,6 +1,6 @@
 // The relay and what guards it: a coil held by a pulse detector, a hardware timeout in series, and a
 // contact that may weld, stick or chatter. Rest position: contact closed, mains on.
-import { faultEdgeAfter, inForce, type Span } from './spans';
+import { faultEdgeAfter, faultEdgeUpTo, inForce, type Span } from './spans';
 
 /** Contact opens this long after the first pulses, ms. */
 const PULL_MS = 60;
@@ -108,12 +108,13 @@ function letGo(r: Relay, at: number): void {
   loseHold(r, at);
 }
 
-/** A coil breaks, or is whole again, at `at`. */
-function followCoil(r: Relay, at: number): void {
-  const isOpen = inForce(r.openCoils, at) !== undefined;
+/** A coil that broke, or was made whole again, by `now`. */
+function followCoil(r: Relay, now: number): void {
+  const isOpen = inForce(r.openCoils, now) !== undefined;
   if (isOpen === r.isCoilOpen) return;
   r.isCoilOpen = isOpen;
   if (!r.driven) return;
+  const at = Math.max(faultEdgeUpTo(r.openCoils, now), r.drivenSince);
   if (isOpen) loseHold(r, at);
   else r.changedAt = at;
 }
@@ -150,12 +151,12 @@ function isHolding(r: Relay): boolean {
 
 /** Brings the contact up to `now`. */
 export function settleRelay(r: Relay, now: number): void {
-  if (r.openCoils.length > 0) followCoil(r, now);
   if (r.driven && now >= holdEnd(r)) {
     const at = holdEnd(r);
     r.timedOut = at >= r.drivenSince + HARDWARE_LIMIT_MS;
     letGo(r, at);
   }
+  if (r.openCoils.length > 0) followCoil(r, now);
   const pullAt = r.changedAt + PULL_MS;
   const dropAt = Math.max(r.changedAt + DROP_MS, r.stuckUntil);
   const holds = isHolding(r);

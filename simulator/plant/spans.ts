@@ -53,3 +53,13 @@ export function faultEdgeAfter(faults: Span[], now: number): number {
   }
   return edge;
 }
+
+/** Last beginning or end up to `now` of faults that may overlap; minus infinite when none. */
+export function faultEdgeUpTo(faults: Span[], now: number): number {
+  let edge = Number.NEGATIVE_INFINITY;
+  for (const { from, to } of faults) {
+    if (from <= now && from > edge) edge = from;
+    if (to <= now && to > edge) edge = to;
+  }
+  return edge;
+}
