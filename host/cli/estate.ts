@@ -39,8 +39,13 @@ export function startUtcMs(site: Site): number {
   return utcOfLocal(site.timeZone, site.simulation.start) * 1000;
 }
 
-/** New batteries last 1.25 to 1.6 times the rated duration: drawn per luminaire. */
-function lampSpec(lamp: Luminaire, random: Random): LuminaireSpec {
+/** New batteries last 1.25 to 1.6 times the rated duration. */
+function marginOf(random: Random): number {
+  return 1.25 + 0.35 * nextUnit(random);
+}
+
+/** A luminaire has a margin of its own; one on the circuit's central pack, lead-acid, has that of the pack. */
+function lampSpec(lamp: Luminaire, packMargin: number, random: Random): LuminaireSpec {
   return {
     id: lamp.id,
     mode: MODES[lamp.mode],
@@ -48,7 +53,7 @@ function lampSpec(lamp: Luminaire, random: Random): LuminaireSpec {
     batteryMilliamps: lamp.batteryMilliamps,
     mainsMilliamps: lamp.mainsMilliamps,
     chemistry: lamp.chemistry,
-    margin: 1.25 + 0.35 * nextUnit(random),
+    margin: lamp.chemistry === 'lead-acid' ? packMargin : marginOf(random),
   };
 }
 
@@ -135,12 +140,13 @@ export function fleetSpecOf(o: EstateOptions): FleetSpec {
   const neighbours = neighboursOf(o.site);
   const controllers = o.site.circuits.map((circuit): ControllerSpec => {
     const random = fork(o.seed, `circuit ${circuit.id}`);
+    const packMargin = marginOf(fork(o.seed, `pack ${circuit.id}`));
     const address = `${o.site.id}/${circuit.id}`;
     return {
       address,
       circuit: circuit.id,
       secret: o.keys.secretOf(address),
-      lamps: circuit.luminaires.map((lamp) => lampSpec(lamp, random)),
+      lamps: circuit.luminaires.map((lamp) => lampSpec(lamp, packMargin, random)),
       faults: faultsOf(o.site, circuit),
       visits: visitsOf(o.site, circuit, o.days, random),
       outages: [],

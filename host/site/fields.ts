@@ -4,7 +4,7 @@ import { isDate, isTimeZone } from './civil';
 import type { Weekday } from './model';
 
 export const MODE_NAMES = ['non-maintained', 'maintained', 'switched maintained', 'combined'] as const;
-export const CHEMISTRIES = ['NiCd', 'NiMH', 'LiFePO4'] as const;
+export const CHEMISTRIES = ['NiCd', 'NiMH', 'LiFePO4', 'lead-acid'] as const;
 const WEEKDAYS: readonly Weekday[] = ['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'];
 
 /** One or more printable characters. */

@@ -5,7 +5,7 @@ import type { ScheduleValues } from '../profiles/schedule';
 
 export type Weekday = 'mon' | 'tue' | 'wed' | 'thu' | 'fri' | 'sat' | 'sun';
 export type ModeName = 'non-maintained' | 'maintained' | 'switched maintained' | 'combined';
-export type Chemistry = 'NiCd' | 'NiMH' | 'LiFePO4';
+export type Chemistry = 'NiCd' | 'NiMH' | 'LiFePO4' | 'lead-acid';
 
 export interface Floor {
   id: string;

@@ -1,100 +1,150 @@
-// A battery in closed form: runtime by Peukert's law in the rated-hour form t = H (C / (I H))^k, charge
-// by a constant charger. Nothing is stepped, so a quiet month costs nothing.
+// A battery in closed form. Nothing is stepped, so a quiet month costs nothing: what a discharge comes to is
+// reckoned once, where it begins.
+import {
+  CHEMISTRY,
+  type Chemistry,
+  calendarShare,
+  capacityFor,
+  cycleShare,
+  keptCharge,
+  runtimeHours,
+  shareAfterFlat,
+  shareAt,
+} from './chemistry';
 
-export type Chemistry = 'NiCd' | 'NiMH' | 'LiFePO4';
-
-/** Peukert exponent and charge efficiency; mid values of the ranges quoted for small cells. */
-const CHEMISTRY: Record<Chemistry, { exponent: number; efficiency: number; selfDischargePerDay: number }> = {
-  NiCd: { exponent: 1.1, efficiency: 0.8, selfDischargePerDay: 0.0035 },
-  NiMH: { exponent: 1.08, efficiency: 0.75, selfDischargePerDay: 0.0045 },
-  LiFePO4: { exponent: 1.05, efficiency: 0.99, selfDischargePerDay: 0.0008 },
-};
-
-/** The charger delivers C/20: in 24 h, rated duration is back (IEC 60598-2-22 clause 22.19, from memory). */
-const CHARGE_HOURS = 20;
-
-/**
- * Hours a full battery lasts at a constant current.
- * @param capacityAh capacity at the rated hours, Ah
- * @param ratedHours hours of discharge the capacity is stated for, h
- * @param currentA load, A
- * @param exponent Peukert exponent, 1 or more
- */
-export function runtimeHours(
-  capacityAh: number,
-  ratedHours: number,
-  currentA: number,
-  exponent: number,
-): number {
-  return ratedHours * (capacityAh / (currentA * ratedHours)) ** exponent;
-}
+const HOUR_MS = 3600000;
+/** A cut-off battery still holds some charge, which its driver and itself use up in so long (common practice). */
+const FLAT_AFTER_MS = 14 * 24 * HOUR_MS;
+/** Charge from which a charger tapers, and the share of its current that it floats at (common practice). */
+const TAPER_FROM = 0.8;
+const FLOAT_SHARE = 0.05;
 
 export interface Battery {
   chemistry: Chemistry;
-  /** Capacity at 5 h (0.2C), Ah. */
-  capacityAh: number;
+  /** Capacity when new, at the rated hours and 20 degrees C, Ah. */
+  ratedAh: number;
   /** Battery-side load with the lamp lit, A. */
   loadA: number;
+  /** The charger gives the rated capacity in so many hours, h. */
+  chargerHours: number;
+  /** Temperature of the cells, degrees C. */
+  celsius: number;
+  /** Instant at which it was fitted as new, ms; full discharges since then. */
+  fittedAt: number;
+  cycles: number;
+  /** Share of the capacity that lying flat has left. */
+  unhurt: number;
+  /** What it lasts from full whatever its age, ms; 0: by its age. */
+  lastsMs: number;
+  mode: 'charging' | 'resting' | 'loaded';
   /** Charge as a share of full, 0 to 1, at `at`. */
   charge: number;
   at: number;
-  mode: 'charging' | 'resting' | 'loaded';
+  /** Since when it has been off its charger. */
+  restsFrom: number;
+  /** In mode `loaded`: what it lasts from full, and when it is cut off, ms. */
+  fullMs: number;
+  endAt: number;
 }
 
-/** A full battery that lasts `hours` at `loadA`. */
-export function newBattery(chemistry: Chemistry, hours: number, loadA: number): Battery {
+/** A full battery, new at 0, that lasts `hours` at `loadA` while it is new and no colder than 20 degrees C. */
+export function newBattery(chemistry: Chemistry, hours: number, loadA: number, celsius = 25): Battery {
   return {
     chemistry,
-    capacityAh: capacityFor(chemistry, hours, loadA),
+    ratedAh: capacityFor(chemistry, hours, loadA),
     loadA,
+    chargerHours: CHEMISTRY[chemistry].chargerHours,
+    celsius,
+    fittedAt: 0,
+    cycles: 0,
+    unhurt: 1,
+    lastsMs: 0,
+    mode: 'charging',
     charge: 1,
     at: 0,
-    mode: 'charging',
+    restsFrom: 0,
+    fullMs: 0,
+    endAt: Number.POSITIVE_INFINITY,
   };
 }
 
-/** The 5 h capacity, Ah, that lasts `hours` at `loadA`: Peukert's law solved for C. */
-export function capacityFor(chemistry: Chemistry, hours: number, loadA: number): number {
-  return loadA * 5 * (hours / 5) ** (1 / CHEMISTRY[chemistry].exponent);
+/** Capacity at the rated hours at `now`: faded by calendar and cycles, hurt by lying flat, less in the cold, Ah. */
+export function presentAh(b: Battery, now: number): number {
+  const { chemistry, celsius } = b;
+  const aged = calendarShare(chemistry, now - b.fittedAt, celsius) * cycleShare(chemistry, b.cycles, celsius);
+  return b.ratedAh * shareAt(chemistry, celsius) * aged * b.unhurt;
 }
 
-/** Milliseconds the lamp stays lit from full. */
-function fullMs(b: Battery): number {
-  return runtimeHours(b.capacityAh, 5, b.loadA, CHEMISTRY[b.chemistry].exponent) * 3600000;
+/** Milliseconds the lamp would stay lit from full, for a discharge that begins at `now`. */
+export function fullMsAt(b: Battery, now: number): number {
+  if (b.lastsMs > 0) return b.lastsMs;
+  const { ratedHours, peukertExponent } = CHEMISTRY[b.chemistry];
+  return runtimeHours(presentAh(b, now), ratedHours, b.loadA, peukertExponent) * HOUR_MS;
 }
 
 /** Charge at `now`, without changing anything. */
 export function chargeAt(b: Battery, now: number): number {
   const ms = now - b.at;
-  const kind = CHEMISTRY[b.chemistry];
-  if (b.mode === 'charging') return Math.min(1, b.charge + (ms / 3600000) * (kind.efficiency / CHARGE_HOURS));
-  const share = b.mode === 'loaded' ? ms / fullMs(b) : (ms / 86400000) * kind.selfDischargePerDay;
-  return Math.max(0, b.charge - share);
+  if (b.mode === 'charging') {
+    const { chargeEfficiency } = CHEMISTRY[b.chemistry];
+    return Math.min(1, b.charge + (ms / HOUR_MS) * (chargeEfficiency / b.chargerHours));
+  }
+  if (b.mode === 'loaded') return Math.max(0, b.charge - ms / b.fullMs);
+  const before = keptCharge(b.chemistry, b.at - b.restsFrom, b.celsius);
+  return (b.charge * keptCharge(b.chemistry, now - b.restsFrom, b.celsius)) / before;
 }
 
-/** Charge from which a charger tapers, and the share of its current that it floats at (common practice). */
-const TAPER_FROM = 0.8;
-const FLOAT_SHARE = 0.05;
-
 /**
- * Current of a C/20 charger that tapers to its float current, mA at the battery. The charge itself is
- * reckoned with a constant charger (above): the taper shows in the current only.
+ * Current of a charger that tapers to its float current, mA at the battery. The charge itself is reckoned with
+ * a constant charger (above): the taper shows in the current only.
  */
 export function chargeMilliamps(b: Battery, now: number): number {
   if (b.mode !== 'charging') return 0;
   const left = (1 - chargeAt(b, now)) / (1 - TAPER_FROM);
   const share = left >= 1 ? 1 : FLOAT_SHARE + (1 - FLOAT_SHARE) * left;
-  return (b.capacityAh * 1000 * share) / CHARGE_HOURS;
+  return (b.ratedAh * 1000 * share) / b.chargerHours;
 }
 
-/** Settles the charge at `now` and goes on in another mode. */
-export function setBatteryMode(b: Battery, mode: Battery['mode'], now: number): void {
-  b.charge = chargeAt(b, now);
+/** Settles the charge at the end of a spell: load is part of a cycle, and lying flat after it does harm. */
+function endSpell(b: Battery, now: number): void {
+  const charge = chargeAt(b, now);
+  if (b.mode === 'loaded') {
+    b.cycles += b.charge - charge;
+    const flatMs = now - Math.max(b.at, b.endAt + FLAT_AFTER_MS);
+    if (flatMs > 0) b.unhurt *= shareAfterFlat(b.chemistry, flatMs);
+  }
+  b.charge = charge;
   b.at = now;
+}
+
+function reckonDischarge(b: Battery, now: number): void {
+  b.fullMs = fullMsAt(b, now);
+  b.endAt = now + b.charge * b.fullMs;
+}
+
+/** Goes on in another mode. A battery that was cut off stays so until it has been charged. */
+export function setBatteryMode(b: Battery, mode: Battery['mode'], now: number): void {
+  if (mode === b.mode) return;
+  endSpell(b, now);
+  if (b.mode === 'charging') b.restsFrom = now;
   b.mode = mode;
+  if (mode === 'loaded') reckonDischarge(b, now);
+}
+
+/**
+ * Another battery takes its place, with as much of its charge: one that lasts `lastsMs` from full whatever its
+ * age, or for 0 a new one of the same kind.
+ */
+export function fitBattery(b: Battery, lastsMs: number, now: number): void {
+  endSpell(b, now);
+  b.fittedAt = now;
+  b.cycles = 0;
+  b.unhurt = 1;
+  b.lastsMs = lastsMs;
+  if (b.mode === 'loaded') reckonDischarge(b, now);
 }
 
 /** Instant at which a loaded battery is cut off; only in mode `loaded`. */
 export function emptyAt(b: Battery): number {
-  return b.at + b.charge * fullMs(b);
+  return b.endAt;
 }

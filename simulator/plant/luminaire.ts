@@ -1,15 +1,9 @@
 // One luminaire: charger, battery, driver, lamp and the sensor on its lamp current.
 
 import { nextGauss, type Random } from '../random';
-import {
-  type Battery,
-  type Chemistry,
-  capacityFor,
-  chargeMilliamps,
-  emptyAt,
-  newBattery,
-  setBatteryMode,
-} from './battery';
+import { type Battery, chargeMilliamps, emptyAt, fitBattery, newBattery, setBatteryMode } from './battery';
+import type { Chemistry } from './chemistry';
+import { type Driver, type DriverKind, driverOf, lampShare } from './driver';
 import { type FaultState, type LuminaireFault, type SensorState, SOUND, stateOf } from './luminaireFaults';
 import { faultEdgeAfter } from './spans';
 
@@ -25,11 +19,16 @@ export interface LuminaireSpec {
   chemistry: Chemistry;
   /** Hours a full battery lasts, as a multiple of rated duration. */
   margin: number;
+  /** Temperature of its cells, degrees C; 25 unless told. */
+  celsius?: number;
+  /** LED unless told. */
+  driver?: DriverKind;
 }
 
 export interface Luminaire {
   spec: LuminaireSpec;
   battery: Battery;
+  driver: Driver;
   /** As planted, in any order; `state` is what they come to until `faultsChangeAt`. */
   faults: LuminaireFault[];
   state: FaultState;
@@ -41,8 +40,6 @@ export interface Luminaire {
   random: Random;
 }
 
-/** Start of the driver on battery, ms: lit well before the 5 s point. */
-const STRIKE_MS = 400;
 /** Sensor noise after a burst average, mA standard deviation. */
 const NOISE_MILLIAMPS = 2;
 
@@ -51,15 +48,12 @@ function loadOf(spec: LuminaireSpec): number {
   return (spec.batteryMilliamps / 1000) * 4;
 }
 
-/** Hours a new battery lasts. */
-function hoursOf(spec: LuminaireSpec): number {
-  return (spec.ratedSec / 3600) * spec.margin;
-}
-
 export function newLuminaire(spec: LuminaireSpec, random: Random): Luminaire {
+  const hours = (spec.ratedSec / 3600) * spec.margin;
   return {
     spec,
-    battery: newBattery(spec.chemistry, hoursOf(spec), loadOf(spec)),
+    battery: newBattery(spec.chemistry, hours, loadOf(spec), spec.celsius),
+    driver: driverOf(spec.driver ?? 'LED'),
     faults: [],
     state: SOUND,
     faultsChangeAt: Number.POSITIVE_INFINITY,
@@ -94,15 +88,9 @@ function settleFaults(l: Luminaire, now: number): void {
     const lastsMs = l.state.lastsMs;
     l.state = stateOf(l.faults, at);
     l.faultsChangeAt = faultEdgeAfter(l.faults, at);
+    if (l.state.lastsMs !== lastsMs) fitBattery(l.battery, l.state.lastsMs, at);
     setBatteryMode(l.battery, modeOf(l), at);
-    if (l.state.lastsMs !== lastsMs) l.battery.capacityAh = capacityOf(l);
   }
-}
-
-/** The 5 h capacity of the battery fitted: an aged one lasts as long as it is told to, a new one its margin. */
-function capacityOf(l: Luminaire): number {
-  const hours = l.state.lastsMs > 0 ? l.state.lastsMs / 3600000 : hoursOf(l.spec);
-  return capacityFor(l.spec.chemistry, hours, loadOf(l.spec));
 }
 
 /** The permanent live goes away or comes back. */
@@ -120,7 +108,7 @@ export function isLitOnBattery(l: Luminaire, now: number): boolean {
   return l.battery.mode === 'loaded' && now < emptyAt(l.battery);
 }
 
-/** True lamp current, mA. On battery it sags by a twelfth towards the end, then is cut off. */
+/** True lamp current, mA: that of the driver on mains or battery, none once the battery is cut off. */
 export function lampMilliamps(l: Luminaire, now: number): number {
   settleFaults(l, now);
   const state = l.state;
@@ -128,9 +116,13 @@ export function lampMilliamps(l: Luminaire, now: number): number {
   if (l.supplied) return l.spec.mode === 1 || l.spec.mode === 2 ? l.spec.mainsMilliamps * state.output : 0;
   if (state.isBatteryOpen) return 0;
   const end = emptyAt(l.battery);
-  if (now >= end || now - l.changedAt < STRIKE_MS + state.slowMs) return 0;
-  const used = (now - l.changedAt) / (end - l.changedAt);
-  return l.spec.batteryMilliamps * (1.03 - 0.08 * used * used) * state.output;
+  if (now >= end) return 0;
+  const lit = now - l.changedAt - state.slowMs;
+  return (
+    l.spec.batteryMilliamps *
+    lampShare(l.driver, lit, (now - l.changedAt) / (end - l.changedAt)) *
+    state.output
+  );
 }
 
 /** Current its charger delivers now, mA. */

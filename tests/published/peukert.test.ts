@@ -4,7 +4,7 @@
 // C hours: it is the case H = C of the form used here, not the case of a one-hour rating.
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { runtimeHours } from '../../simulator/plant/battery';
+import { runtimeHours } from '../../simulator/plant/chemistry';
 
 /** Capacity Ah, rated hours h, current A, exponent, runtime h, charge delivered Ah. */
 const ROWS: [number, number, number, number, number, number][] = [

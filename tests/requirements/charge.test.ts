@@ -9,8 +9,8 @@ import { circuitChargeMilliamps } from '../../simulator/plant/circuit';
 import { type Estate, HOURS, START_MS, WINDOW_MS } from '../simulator/estate';
 import { circuit, DAY_MS, happens, onlyResult, results, runTo, slot, toDark, verdicts } from './rig';
 
-/** All inputs and the charge sensor fitted; the four chargers give 252 mA right after a full test. */
-const SENSOR = { fitted: 31, chargeMilliamps: 252 };
+/** All inputs and the charge sensor fitted; the four chargers give 242 mA right after a full test. */
+const SENSOR = { fitted: 31, chargeMilliamps: 242 };
 const DEAD: FaultSpec = { kind: 'circuit charger dead', at: WINDOW_MS };
 
 function watched(kind: TestKind, faults: FaultSpec[] = [], more: Partial<SettingsMessage> = {}): Estate {
@@ -48,12 +48,12 @@ describe('charging after a test', () => {
     for (let look = 0; look <= 36; look++) {
       const at = back + (look === 0 ? 60_000 : look * 2_400_000);
       e.run(at);
-      truth.push((circuitChargeMilliamps(e.node.plant, at) * 100) / 252);
+      truth.push((circuitChargeMilliamps(e.node.plant, at) * 100) / 242);
     }
     e.run(back + DAY_MS + HOURS(1));
     const [record] = charge(e);
     expect([record.reason, record.step, record.curve.length]).toEqual([Reason.None, 2400, 37]);
-    expect(Math.abs(record.arg - 252)).toBeLessThanOrEqual(3);
+    expect(Math.abs(record.arg - 242)).toBeLessThanOrEqual(3);
     expect(truth[0]).toBeGreaterThan(95);
     expect(truth[36]).toBeLessThan(20);
     // As full as it began: the profile falls as the true current does.

@@ -152,8 +152,7 @@ describe('lit throughout', () => {
     expect(lit(e)[0]).toBe(false);
     const { battery } = lamps(e)[0];
     // The rested cell gives a little once more.
-    battery.charge = 0.2;
-    battery.at = e.fleet.now;
+    battery.endAt = e.fleet.now + 240_000;
     e.run(e.fleet.now + 60_000);
     expect(lit(e)[0]).toBe(true);
     const [r] = results(e.run(AFTER));

@@ -36,4 +36,39 @@ describe('simulated flash', () => {
     ]);
     expect([flash.read('a', 0, 3), flash.load('s'), flash.load('t')]).toEqual(['abc', 'text', '']);
   });
+
+  it('tears the first write from the instant planted on, never all of it', () => {
+    const clock = { now: 0 };
+    const flash = new SimulatedFlash(clock);
+    flash.create('a', '', 16);
+    flash.tornWrites.push({ at: 100, bytes: 99 });
+    expect(flash.append('a', 0, 'ab')).toBe(true);
+    clock.now = 100;
+    expect(() => flash.append('a', 2, 'cdef')).toThrow(PowerCut);
+    expect(flash.read('a', 0, 7)).toBe('abcde\xff\xff');
+    flash.bytesUntilCut = Number.POSITIVE_INFINITY;
+    expect(flash.append('a', 6, 'x')).toBe(true);
+  });
+
+  it('refuses writes for a time, or tells them as done and keeps none', () => {
+    const clock = { now: 0 };
+    const flash = new SimulatedFlash(clock);
+    flash.create('a', '', 16);
+    flash.save('s', 'old');
+    flash.refusals.push({ from: 10, to: 20 });
+    flash.lies.push({ from: 30, to: 40 });
+    clock.now = 10;
+    expect([flash.append('a', 0, 'x'), flash.create('b', '', 4), flash.save('s', 'y')]).toEqual([
+      ...[false, false],
+      false,
+    ]);
+    clock.now = 30;
+    expect([flash.append('a', 0, 'x'), flash.create('b', '', 4), flash.save('s', 'y')]).toEqual([
+      ...[true, true],
+      true,
+    ]);
+    expect([flash.read('a', 0, 1), flash.size('b'), flash.load('s')]).toEqual(['\xff', 0, 'old']);
+    clock.now = 40;
+    expect([flash.append('a', 0, 'x'), flash.read('a', 0, 1)]).toEqual([true, 'x']);
+  });
 });

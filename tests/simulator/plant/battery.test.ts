@@ -2,18 +2,18 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
   type Battery,
-  type Chemistry,
-  capacityFor,
   chargeAt,
   emptyAt,
+  fitBattery,
   newBattery,
-  runtimeHours,
   setBatteryMode,
 } from '../../../simulator/plant/battery';
+import { CHEMISTRY, type Chemistry, capacityFor, runtimeHours } from '../../../simulator/plant/chemistry';
 
 const HOUR_MS = 3_600_000;
-const EXPONENT = { NiCd: 1.1, NiMH: 1.08, LiFePO4: 1.05 };
-const chemistry = fc.constantFrom<Chemistry>('NiCd', 'NiMH', 'LiFePO4');
+const DAY_MS = 24 * HOUR_MS;
+const CHEMISTRIES: Chemistry[] = ['NiCd', 'NiMH', 'LiFePO4', 'lead-acid'];
+const chemistry = fc.constantFrom(...CHEMISTRIES);
 const hours = fc.double({ min: 0.5, max: 6, noNaN: true });
 const amperes = fc.double({ min: 0.1, max: 2, noNaN: true });
 const mode = fc.constantFrom<Battery['mode']>('charging', 'resting', 'loaded');
@@ -23,7 +23,8 @@ describe('a battery', () => {
     fc.assert(
       fc.property(chemistry, hours, amperes, (kind, h, load) => {
         const c = capacityFor(kind, h, load);
-        expect(runtimeHours(c, 5, load, EXPONENT[kind]) / h).toBeCloseTo(1, 9);
+        const { ratedHours, peukertExponent } = CHEMISTRY[kind];
+        expect(runtimeHours(c, ratedHours, load, peukertExponent) / h).toBeCloseTo(1, 9);
         const b = newBattery(kind, h, load);
         setBatteryMode(b, 'loaded', 0);
         expect(emptyAt(b) / (h * HOUR_MS)).toBeCloseTo(1, 9);
@@ -88,13 +89,80 @@ describe('a battery', () => {
 
   it('after a day of charging bears its rated duration again, if it has some margin', () => {
     // 24 h of recharge restore rated duration (IEC 60598-2-22 clause 22.19, from memory).
-    for (const kind of ['NiCd', 'NiMH', 'LiFePO4'] as const) {
-      const b = newBattery(kind, 3 * 1.25, 0.8);
+    for (const kind of CHEMISTRIES) {
+      const b = newBattery(kind, 3 * 1.3, 0.8);
       setBatteryMode(b, 'loaded', 0);
       setBatteryMode(b, 'charging', emptyAt(b));
       const charged = b.at + 24 * HOUR_MS;
       setBatteryMode(b, 'loaded', charged);
       expect((emptyAt(b) - charged) / HOUR_MS).toBeGreaterThan(3);
     }
+  });
+
+  it('bears less as the years go by, in the cold and after many discharges, and a new one bears all again', () => {
+    const hoursAt = (b: Battery, now: number) => {
+      const copy = { ...b };
+      setBatteryMode(copy, 'loaded', now);
+      return (emptyAt(copy) - now) / HOUR_MS;
+    };
+    for (const kind of CHEMISTRIES) {
+      const b = newBattery(kind, 3, 0.8);
+      expect(hoursAt(b, 0)).toBeCloseTo(3, 9);
+      expect(hoursAt(newBattery(kind, 3, 0.8, 0), 0)).toBeLessThan(2.8);
+      const later = 5 * 365 * DAY_MS;
+      const aged = hoursAt(b, later);
+      expect(aged).toBeLessThan(2.7);
+      expect(hoursAt({ ...b, cycles: 100 }, later)).toBeLessThan(aged);
+      fitBattery(b, 0, later);
+      expect(hoursAt(b, later)).toBeCloseTo(3, 9);
+    }
+  });
+
+  it('counts its discharges by what was taken out', () => {
+    const b = newBattery('NiCd', 3, 0.8);
+    let now = 0;
+    for (let i = 0; i < 4; i++) {
+      setBatteryMode(b, 'loaded', now);
+      setBatteryMode(b, 'charging', now + b.fullMs / 2);
+      now += 30 * DAY_MS;
+    }
+    expect(b.cycles).toBeCloseTo(2, 9);
+  });
+
+  it('fitted in the middle of a discharge goes on with the charge there was, for as long as it is told to last', () => {
+    const b = newBattery('NiMH', 3, 0.8);
+    setBatteryMode(b, 'loaded', 0);
+    fitBattery(b, HOUR_MS, 1.5 * HOUR_MS);
+    expect(emptyAt(b)).toBeCloseTo(2 * HOUR_MS, 3);
+    setBatteryMode(b, 'charging', 2 * HOUR_MS);
+    const years = 8 * 365 * DAY_MS;
+    setBatteryMode(b, 'loaded', years);
+    expect(emptyAt(b) - years).toBe(HOUR_MS);
+  });
+
+  it('loses capacity for good by lying flat for months, NiCd alone does not mind', () => {
+    const left = (kind: Chemistry, flatDays: number) => {
+      const b = newBattery(kind, 3, 0.8);
+      setBatteryMode(b, 'loaded', 0);
+      setBatteryMode(b, 'charging', emptyAt(b) + flatDays * DAY_MS);
+      return b.unhurt;
+    };
+    expect(CHEMISTRIES.map((kind) => left(kind, 10))).toEqual([1, 1, 1, 1]);
+    const lefts = CHEMISTRIES.map((kind) => left(kind, 100));
+    expect(lefts[0]).toBe(1);
+    for (const share of lefts.slice(1)) expect(share).toBeLessThan(0.96);
+  });
+
+  it('off its charger loses what it loses however often it is looked at, and gets it back', () => {
+    const b = newBattery('NiCd', 3, 0.8);
+    setBatteryMode(b, 'resting', 0);
+    const [day, month] = [chargeAt(b, DAY_MS), chargeAt(b, 31 * DAY_MS)];
+    expect(day).toBeLessThan(0.95);
+    expect(month).toBeLessThan(day * 0.9);
+    setBatteryMode(b, 'loaded', DAY_MS);
+    setBatteryMode(b, 'resting', DAY_MS);
+    expect(chargeAt(b, 31 * DAY_MS)).toBeCloseTo(month, 9);
+    setBatteryMode(b, 'charging', 31 * DAY_MS);
+    expect(chargeAt(b, 32 * DAY_MS)).toBe(1);
   });
 });

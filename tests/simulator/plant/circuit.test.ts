@@ -5,6 +5,8 @@ import {
   isOccupied,
   litCount,
   newCircuitPlant,
+  sensesLive,
+  sensesSupply,
   settleCircuit,
 } from '../../../simulator/plant/circuit';
 import type { LuminaireSpec } from '../../../simulator/plant/luminaire';
@@ -58,5 +60,50 @@ describe('a circuit', () => {
     expect(states(1)).toEqual(states(1));
     expect(states(1)).not.toEqual(states(2));
     expect(new Set(states(1)).size).toBe(2);
+  });
+
+  it('in a brown-out flickers at both senses while the luminaires keep their supply', () => {
+    const c = newCircuitPlant('c1', LAMPS, 1);
+    c.brownOuts.push({ from: 10_000, to: 12_000, everyMs: 500, lowMs: 200 });
+    const seen: [number, boolean, boolean][] = [];
+    for (let now = 9000; now < 13_000; now = circuitChangeAt(c, now)) {
+      settleCircuit(c, now);
+      expect(sensesLive(c, now)).toBe(sensesSupply(c, now));
+      seen.push([now, sensesSupply(c, now), c.supplied]);
+    }
+    expect(seen.slice(0, 4)).toEqual([
+      [9000, true, true],
+      [10_000, false, true],
+      [10_200, true, true],
+      [10_500, false, true],
+    ]);
+    expect(seen.at(-1)).toEqual([12_000, true, true]);
+    expect(seen.every(([, , supplied]) => supplied)).toBe(true);
+  });
+
+  it('trips its breaker by the inrush of the next restore, once', () => {
+    const c = newCircuitPlant('c1', LAMPS, 1);
+    c.outages = [
+      { from: 1000, to: 2000 },
+      { from: 5000, to: 6000 },
+      { from: 90_000, to: 91_000 },
+    ];
+    c.trips.push({ at: 3000, offMs: 60_000 });
+    const edges: [number, boolean][] = [];
+    for (let now = 0; now < 100_000; now = circuitChangeAt(c, now)) {
+      settleCircuit(c, now);
+      if (edges.at(-1)?.[1] !== c.supplied) edges.push([now, c.supplied]);
+    }
+    expect(edges).toEqual([
+      [0, true],
+      [1000, false],
+      [2000, true],
+      [5000, false],
+      [6000, true],
+      [6020, false],
+      [66_020, true],
+      [90_000, false],
+      [91_000, true],
+    ]);
   });
 });

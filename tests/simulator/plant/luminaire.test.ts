@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import {
+  chargingMilliamps,
   isLitOnBattery,
   type LampMode,
   type Luminaire,
@@ -9,9 +10,15 @@ import {
   sensorMilliamps,
   setSupplied,
 } from '../../../simulator/plant/luminaire';
+import type { LuminaireFault } from '../../../simulator/plant/luminaireFaults';
 import { newRandom } from '../../../simulator/random';
 
 const HOUR_MS = 3_600_000;
+type Kind = LuminaireFault extends infer F
+  ? F extends LuminaireFault
+    ? Omit<F, 'from' | 'to'>
+    : never
+  : never;
 const FOR_GOOD = { from: 0, to: Number.POSITIVE_INFINITY };
 
 function lamp(mode: LampMode = 0): Luminaire {
@@ -82,5 +89,88 @@ describe('a luminaire', () => {
     expect(Math.abs(mean - 300)).toBeLessThan(0.3);
     expect(spread).toBeGreaterThan(1.8);
     expect(spread).toBeLessThan(2.3);
+  });
+
+  it('that was cut off stays dark through repairs until it has had mains', () => {
+    const l = lamp();
+    plantLuminaireFault(l, { from: 1.6 * HOUR_MS, to: 1.7 * HOUR_MS, kind: 'dead lamp' });
+    plantLuminaireFault(l, { from: 0, to: 2 * HOUR_MS, kind: 'aged battery', lastsMs: HOUR_MS });
+    setSupplied(l, false, 0);
+    expect([0.9, 1.1, 1.8, 2.5].map((h) => isLitOnBattery(l, h * HOUR_MS))).toEqual([
+      true,
+      false,
+      false,
+      false,
+    ]);
+    setSupplied(l, true, 3 * HOUR_MS);
+    setSupplied(l, false, 9 * HOUR_MS);
+    expect(isLitOnBattery(l, 9.1 * HOUR_MS)).toBe(true);
+  });
+
+  it('whose battery is open is dark on battery, burns on mains and is charged again once repaired', () => {
+    const l = lamp(1);
+    plantLuminaireFault(l, { from: 0, to: HOUR_MS, kind: 'battery open' });
+    expect(lampMilliamps(l, 1000)).toBe(300);
+    setSupplied(l, false, 2000);
+    expect([lampMilliamps(l, 10_000), isLitOnBattery(l, 10_000)]).toEqual([0, false]);
+    setSupplied(l, true, 20_000);
+    expect(chargingMilliamps(l, HOUR_MS - 1)).toBe(0);
+    expect(chargingMilliamps(l, HOUR_MS)).toBeGreaterThan(0);
+  });
+
+  it('with a driver slow to start, or a dim one, shows it in its current until it is repaired', () => {
+    const l = lamp();
+    plantLuminaireFault(l, { from: 0, to: HOUR_MS, kind: 'slow start', slowMs: 8000 });
+    plantLuminaireFault(l, { from: 0, to: HOUR_MS, kind: 'dim lamp', output: 0.5 });
+    setSupplied(l, false, 0);
+    expect(lampMilliamps(l, 8000)).toBe(0);
+    expect(lampMilliamps(l, 9000)).toBeCloseTo(103, 0);
+    expect(lampMilliamps(l, HOUR_MS)).toBeGreaterThan(190);
+  });
+
+  it('bites at the instant a fault comes, not when somebody looks', () => {
+    const looked = lamp();
+    const left = lamp();
+    for (const l of [looked, left]) {
+      plantLuminaireFault(l, { ...FOR_GOOD, from: 100 * HOUR_MS, kind: 'charger dead' });
+      setSupplied(l, false, 0);
+      setSupplied(l, true, HOUR_MS);
+    }
+    chargingMilliamps(looked, 100 * HOUR_MS);
+    for (const l of [looked, left]) setSupplied(l, false, 2000 * HOUR_MS);
+    expect(looked.battery.charge).toBe(left.battery.charge);
+    expect(left.battery.charge).toBeLessThan(0.8);
+  });
+
+  it('with a faulty sensor reads its rail, nothing, the last value, too much or too wild, and well once repaired', () => {
+    const reads = (fault: Kind, mode: LampMode = 1) => {
+      const l = lamp(mode);
+      sensorMilliamps(l, 500, false);
+      plantLuminaireFault(l, { from: 1000, to: 5000, ...fault } as LuminaireFault);
+      const faulty = sensorMilliamps(l, 2000, false);
+      return [faulty, sensorMilliamps(l, 5000, false)];
+    };
+    expect(reads({ kind: 'sensor open' })).toEqual([-32_768, 300]);
+    expect(reads({ kind: 'sensor saturated' })).toEqual([32_767, 300]);
+    expect(reads({ kind: 'sensor short' })).toEqual([0, 300]);
+    expect(reads({ kind: 'sensor offset', milliamps: 40 })).toEqual([340, 300]);
+    expect(reads({ kind: 'sensor cross-talk', with: lamp(0), share: 0.5 })).toEqual([150, 300]);
+    const l = lamp(0);
+    sensorMilliamps(l, 500, false);
+    plantLuminaireFault(l, { from: 1000, to: 9000, kind: 'sensor stuck' });
+    setSupplied(l, false, 2000);
+    expect([sensorMilliamps(l, 5000, true), sensorMilliamps(l, 9000, false)]).toEqual([0, 206]);
+    const wild = lamp(1);
+    plantLuminaireFault(wild, { ...FOR_GOOD, kind: 'sensor noise', milliamps: 40 });
+    const far = Array.from({ length: 200 }, () => Math.abs(sensorMilliamps(wild, 1000, true) - 300));
+    expect(Math.max(...far)).toBeGreaterThan(60);
+  });
+
+  it('with a drifting sensor and an offset has both', () => {
+    const l = lamp(1);
+    plantLuminaireFault(l, { from: 24 * HOUR_MS, to: 1e12, kind: 'sensor drift', milliampsPerDay: 2 });
+    plantLuminaireFault(l, { from: 0, to: 1e12, kind: 'sensor offset', milliamps: -5 });
+    expect(sensorMilliamps(l, 12 * HOUR_MS, false)).toBe(295);
+    expect(sensorMilliamps(l, 11 * 24 * HOUR_MS, false)).toBe(315);
   });
 });

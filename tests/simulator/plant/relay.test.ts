@@ -93,6 +93,29 @@ describe('a relay', () => {
     }
   });
 
+  it('whose coil breaks lets go at once, and pulls again when it is whole while still driven', () => {
+    const r = newRelay();
+    r.openCoils.push({ from: 10_000, to: 20_000 });
+    driveRelay(r, true, 60_000, 0);
+    const edges: number[] = [];
+    for (let now = 0; now < 30_000; now = relayChangeAt(r)) {
+      const was = r.open;
+      settleRelay(r, now);
+      if (r.open !== was) edges.push(now);
+    }
+    expect(edges).toEqual([60, 10_120, 20_060]);
+  });
+
+  it('that sticks closes when it is repaired', () => {
+    const r = newRelay();
+    r.sticks.push({ from: 0, to: 50_000, stickMs: Number.POSITIVE_INFINITY, freesAfter: 0 });
+    hold(r, 10_000);
+    driveRelay(r, false, 0, 10_000);
+    expect(relayChangeAt(r)).toBe(50_000);
+    settleRelay(r, 50_000);
+    expect(r.open).toBe(false);
+  });
+
   it('chatters after each move for as long as it is told, and then stands where the armature does', () => {
     const r = newRelay();
     r.bounces.push({ from: 0, to: 100_000, bounceMs: 200 });
