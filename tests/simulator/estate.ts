@@ -6,6 +6,7 @@ import type { DownKind } from '../../firmware/contract/topics';
 import { Watch } from '../../simulator/checkers/watch';
 import { Fleet } from '../../simulator/fleet';
 import { type SimulatedController, sha256 } from '../../simulator/node';
+import { hostClockErrorMs } from '../../simulator/plant/board';
 import type { LampMode } from '../../simulator/plant/luminaire';
 import type { ControllerSpec } from '../../simulator/spec';
 
@@ -156,7 +157,8 @@ export class Estate {
   private answer(state: StateMessage): void {
     this.state = state;
     this.states.push(state);
-    this.send('time', { v: 1, boot: state.boot, up: state.up, utc: this.fleet.utcMs() });
+    const wrong = hostClockErrorMs(this.node.boardPlant, this.fleet.now) ?? 0;
+    this.send('time', { v: 1, boot: state.boot, up: state.up, utc: this.fleet.utcMs() + wrong });
     const slots = this.o.slots.map((row) => `${row.join(',')};`).join('');
     if (state.settings === 0) this.send('settings', { ...SETTINGS, ...this.o.settings });
     if (state.plan === 0) this.send('plan', { v: 1, revision: 1, until: START + 86_400 * 300, slots });
