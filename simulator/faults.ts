@@ -161,8 +161,9 @@ export function spanOf(fault: FaultSpec): Span {
 }
 
 /**
- * Plants one fault, before the simulation or, with `at` not in the past, during it. Faults of a kind may
- * overlap: of two in force at once the one planted last counts, outages and the like join.
+ * Plants one fault, before the simulation or, with `at` not in the past, during it: then the controller must be
+ * scheduled anew. Faults of a kind may overlap: of two in force at once the one planted last counts, outages and
+ * the like join.
  */
 export function plantFault(target: FaultTarget, fault: FaultSpec): void {
   if ('luminaire' in fault) plantIntoLuminaire(target.plant, fault);

@@ -106,4 +106,18 @@ describe('a circuit', () => {
       [91_000, true],
     ]);
   });
+
+  it('on a central pack of lead-acid goes dark in one instant, however large its lamps are', () => {
+    const shares = [40, 200, 350].map(
+      (batteryMilliamps, i): LuminaireSpec => ({
+        ...{ id: `p${i}`, mode: 0, ratedSec: 3600, batteryMilliamps, mainsMilliamps: 0 },
+        ...{ chemistry: 'lead-acid', margin: 1.3 },
+      }),
+    );
+    const c = newCircuitPlant('c1', shares, 1);
+    c.outages = [{ from: 1000, to: 1e9 }];
+    settleCircuit(c, 1000);
+    const end = 1000 + 1.3 * 3_600_000;
+    expect([litCount(c, end - 10), litCount(c, end + 10)]).toEqual([3, 0]);
+  });
 });
