@@ -166,6 +166,8 @@ export function spanOf(fault: FaultSpec): Span {
  * the like join.
  */
 export function plantFault(target: FaultTarget, fault: FaultSpec): void {
+  // What was made ready for the readings knows nothing of it.
+  target.plant.readings.until = Math.min(target.plant.readings.until, 0);
   if ('luminaire' in fault) plantIntoLuminaire(target.plant, fault);
   else if (isOfNetwork(fault)) plantIntoNetwork(target, fault);
   else if (isOfBoard(fault)) plantIntoBoard(target, fault);

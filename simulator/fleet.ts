@@ -36,7 +36,7 @@ export class Fleet implements SimulationClock {
       this.indexOf.set(node, i);
       this.byTopic.set(`nightproof/${node.spec.address}`, node);
       node.boot();
-      this.schedule(node);
+      this.push(node);
     });
   }
 
@@ -56,6 +56,11 @@ export class Fleet implements SimulationClock {
 
   /** Looks again when this controller is due; needed after anything from outside touched it. */
   schedule(node: SimulatedController): void {
+    node.touch();
+    this.push(node);
+  }
+
+  private push(node: SimulatedController): void {
     const i = this.indexOf.get(node) as number;
     const at = node.nextAt();
     if (at === this.due[i]) return;
@@ -80,6 +85,6 @@ export class Fleet implements SimulationClock {
     this.due[i] = -1;
     node.run();
     for (const observer of this.observers) observer.after(node, at);
-    this.schedule(node);
+    this.push(node);
   }
 }

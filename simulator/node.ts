@@ -1,5 +1,4 @@
 // A simulated controller: the very same controller code on a modelled board, circuit and wire.
-import { createHash } from 'node:crypto';
 import {
   type Controller,
   coreTurn,
@@ -14,7 +13,10 @@ import {
 } from '../firmware/controller';
 import type { Inputs } from '../firmware/core/inputs';
 import { Fitted } from '../firmware/core/settings';
+import { isDischarging } from '../firmware/core/state';
+import { useOwnCrc } from '../firmware/journal/crc32';
 import type { BoardPort } from '../firmware/ports';
+import { crc32, sha256 } from './digest';
 import { plantFault } from './faults';
 import { PowerCut, SimulatedFlash } from './flash';
 import type { SimulatedNet, WireHandlers } from './network';
@@ -26,21 +28,11 @@ import {
   settleBoard,
   simulatedAt,
 } from './plant/board';
-import {
-  type CircuitPlant,
-  circuitChangeAt,
-  circuitChargeMilliamps,
-  isKeyTurned,
-  isOccupied,
-  isStopped,
-  newCircuitPlant,
-  sensesLive,
-  sensesSupply,
-  settleCircuit,
-} from './plant/circuit';
-import { sensorMilliamps } from './plant/luminaire';
-import { driveRelay } from './plant/relay';
+import { type CircuitPlant, newCircuitPlant, readLampSensors } from './plant/circuit';
+import { DETECTOR_MS } from './plant/relay';
 import { fork, next32, type Random } from './random';
+import { restLinkAt, restWakeAt } from './rest';
+import { Senses } from './senses';
 import type { ControllerSpec, FleetSpec } from './spec';
 import type { Trace } from './trace';
 
@@ -52,10 +44,7 @@ export interface SimulationClock {
 /** Bytes of one journal file: a page count the smallest supported board can give twice. */
 const JOURNAL_BYTES = 65536;
 
-/** SHA-256 for the controller: binary string to binary string. */
-export function sha256(bytes: string): string {
-  return createHash('sha256').update(bytes, 'latin1').digest('binary');
-}
+if (crc32) useOwnCrc(crc32);
 
 export class SimulatedController {
   readonly plant: CircuitPlant;
@@ -76,6 +65,7 @@ export class SimulatedController {
   /** Set before the boot, it takes down all that this controller is given and does. */
   trace: Trace | undefined;
   private readonly random: Random;
+  private readonly senses: Senses;
 
   constructor(
     readonly spec: ControllerSpec,
@@ -86,6 +76,7 @@ export class SimulatedController {
     this.net = net;
     this.random = fork(fleet.seed, spec.address);
     this.plant = newCircuitPlant(spec.circuit, spec.lamps, fleet.seed);
+    this.senses = new Senses(this.plant);
     this.plant.outages = spec.outages.slice();
     this.plant.visits = spec.visits.slice();
     this.flash = new SimulatedFlash(clock);
@@ -102,7 +93,8 @@ export class SimulatedController {
   boot(): void {
     this.bootAt = this.clock.now;
     restartCounter(this.boardPlant, this.bootAt);
-    settleCircuit(this.plant, this.clock.now);
+    this.touch();
+    this.senses.settle(this.bootAt);
     this.controller = newController(this.board(), {
       address: this.spec.address,
       secret: this.spec.secret,
@@ -115,24 +107,19 @@ export class SimulatedController {
   powerOff(): void {
     this.controller = null;
     this.net.close();
-    driveRelay(this.plant.relay, false, 0, this.clock.now);
+    this.senses.drive(false, 0, this.clock.now);
   }
 
   private board(): BoardPort {
-    const plant = this.plant;
-    const now = () => this.clock.now;
+    const { plant, senses, clock } = this;
     return {
       now: () => this.boardNow(),
       linkNow: () => this.linkClock(),
-      readInputs: (inputs: Inputs) => this.readInputs(inputs),
-      readLamps: (inputs: Inputs, count: number) => {
-        for (let i = 0; i < count; i++)
-          inputs.lamp[i] = sensorMilliamps(plant.luminaires[i], now(), this.fleet.noise);
-      },
-      drive: (open: number, leaseUntil: number) => {
-        const until = simulatedAt(this.boardPlant, leaseUntil);
-        driveRelay(plant.relay, open === 1 && now() <= until, until, now());
-      },
+      readInputs: (inputs: Inputs) => senses.read(inputs, clock.now, this.isChargeFitted()),
+      readLamps: (inputs: Inputs, count: number) =>
+        readLampSensors(plant, clock.now, this.fleet.noise, inputs.lamp, count),
+      drive: (open: number, leaseUntil: number) =>
+        senses.drive(open === 1, simulatedAt(this.boardPlant, leaseUntil), clock.now),
       red: (on: number) => {
         this.red = on;
       },
@@ -151,16 +138,13 @@ export class SimulatedController {
     };
   }
 
-  private readInputs(inputs: Inputs): void {
-    const t = this.clock.now;
-    inputs.supplyA = sensesSupply(this.plant, t) ? 1 : 0;
-    inputs.supplyB = sensesLive(this.plant, t) ? 1 : 0;
-    inputs.aux = this.plant.relay.open ? 1 : 0;
-    inputs.occupied = isOccupied(this.plant, t) ? 1 : 0;
-    inputs.stop = isStopped(this.plant, t) ? 1 : 0;
-    inputs.key = isKeyTurned(this.plant, t) ? 1 : 0;
-    const isFitted = ((this.controller?.core.set.fitted ?? 0) & Fitted.Charge) !== 0;
-    inputs.charge = isFitted ? circuitChargeMilliamps(this.plant, t) : 0;
+  private isChargeFitted(): boolean {
+    return ((this.controller?.core.set.fitted ?? 0) & Fitted.Charge) !== 0;
+  }
+
+  /** Something from outside has touched the circuit, or is about to. */
+  touch(): void {
+    this.senses.touch();
   }
 
   /** Whether `now` is an instant at which the board's loop comes round. */
@@ -171,15 +155,41 @@ export class SimulatedController {
 
   /** Brings plant and controller up to the clock. A power cut in a flash write ends in a reset. */
   run(): void {
-    if (this.clock.now >= this.boardPlant.changeAt) this.suffer(settleBoard(this.boardPlant, this.clock.now));
-    settleCircuit(this.plant, this.clock.now);
+    const now = this.clock.now;
+    if (now >= this.boardPlant.changeAt) this.suffer(settleBoard(this.boardPlant, now));
+    this.senses.settle(now);
     try {
       this.turn();
     } catch (error) {
       if (!(error instanceof PowerCut)) throw error;
       this.restart();
     }
-    settleCircuit(this.plant, this.clock.now);
+    this.senses.settle(now);
+  }
+
+  /**
+   * Runs the turns of a discharge, as `run` would, for as long as nothing but the lamps changes.
+   * @param until simulated ms
+   * @param after called after each turn but the last
+   */
+  runDischarge(until: number, after: (node: SimulatedController, now: number) => void): void {
+    const { controller: c, boardPlant: b, clock } = this;
+    if (!c || b.rate !== 1 || this.trace || !this.fleet.isSparing || !isDischarging(c.core)) return;
+    const end = Math.min(until + 1, this.senses.stillFor(), b.changeAt, this.net.nextAt());
+    const { core } = c;
+    const { relay } = this.plant;
+    const start = b.since - b.base;
+    for (;;) {
+      const at = start + Math.ceil(core.wakeAt / LOOP_MS) * LOOP_MS;
+      if (at >= end || at >= relay.drivenUntil + DETECTOR_MS) return;
+      clock.now = at;
+      coreTurn(c);
+      if (!relay.driven || !isDischarging(core)) {
+        this.senses.settle(at);
+        return;
+      }
+      after(this, at);
+    }
   }
 
   /** Goes on with empty RAM, as often as the power goes again while it starts. */
@@ -203,6 +213,7 @@ export class SimulatedController {
       // The program is as good as gone, but its last pulse holds the coil for a moment.
       const relay = this.plant.relay;
       relay.drivenUntil = Math.min(relay.drivenUntil, this.clock.now);
+      this.touch();
       this.controller = null;
       this.net.close();
     }
@@ -211,67 +222,60 @@ export class SimulatedController {
   private turn(): void {
     const c = this.controller;
     if (!c) return;
-    if (this.linkSimulated) this.net.deliver(this.wireHandlers(c));
+    if (this.linkSimulated) this.net.deliver(this.wireHandlers);
     if (!this.isLoopInstant()) return;
     const ms = this.boardNow();
     this.trace?.beforeTurn(ms, c.core.drive === 1 && ms <= c.core.leaseUntil);
     coreTurn(c);
     this.trace?.turn(ms, c.core.in, c.core.set.lampCount);
-    if (this.linkSimulated) linkHalfTurn(c);
+    if (this.linkSimulated && this.isLinkTurn(c, ms)) linkHalfTurn(c);
   }
 
-  private wireHandlers(c: Controller): WireHandlers {
-    const ms = this.boardNow();
-    return {
-      opened: () => {
-        this.trace?.opened(ms);
-        linkOpened(c);
-      },
-      data: (bytes) => {
-        this.trace?.data(ms, bytes);
-        linkData(c, bytes);
-      },
-      closed: () => {
-        this.trace?.closed(ms);
-        linkClosed(c);
-      },
-    };
+  private isLinkTurn(c: Controller, ms: number): boolean {
+    return !this.fleet.isSparing || ms >= restLinkAt(c, restWakeAt(c, ms));
   }
+
+  /** What the wire calls; nothing while the board is down. */
+  private readonly wireHandlers: WireHandlers = {
+    opened: () => {
+      this.trace?.opened(this.boardNow());
+      if (this.controller) linkOpened(this.controller);
+    },
+    data: (bytes) => {
+      this.trace?.data(this.boardNow(), bytes);
+      if (this.controller) linkData(this.controller, bytes);
+    },
+    closed: () => {
+      this.trace?.closed(this.boardNow());
+      if (this.controller) linkClosed(this.controller);
+    },
+  };
 
   /** Next simulated instant at which this controller or its circuit has something to do. */
   nextAt(): number {
     const now = this.clock.now;
-    const change = Math.min(circuitChangeAt(this.plant, now), this.boardPlant.changeAt);
+    const change = Math.min(this.senses.changeAt(now), this.boardPlant.changeAt);
     if (!this.controller) return change;
-    const due = Math.min(
-      simulatedAt(this.boardPlant, coreWakeAt(this.controller)),
-      this.linkSimulated
-        ? simulatedAt(this.boardPlant, linkDueAt(this.controller))
-        : Number.POSITIVE_INFINITY,
-    );
+    const due = simulatedAt(this.boardPlant, this.dueAt(this.controller));
     const loop = this.loopInstant(Math.max(due, now + 1));
     // A change of an input is settled when it happens and seen at the loop instant that follows.
-    const seen = this.hasUnseenInput() ? this.loopInstant(now + 1) : Number.POSITIVE_INFINITY;
+    const seen = this.senses.hasNews(this.controller.core.in, now)
+      ? this.loopInstant(now + 1)
+      : Number.POSITIVE_INFINITY;
     return Math.min(loop, seen, change, this.net.nextAt());
+  }
+
+  /** When core or link have something to do, board's ms. */
+  private dueAt(c: Controller): number {
+    if (!this.fleet.isSparing)
+      return this.linkSimulated ? Math.min(coreWakeAt(c), linkDueAt(c)) : coreWakeAt(c);
+    const coreAt = restWakeAt(c, this.boardNow());
+    return this.linkSimulated ? Math.min(coreAt, restLinkAt(c, coreAt)) : coreAt;
   }
 
   private loopInstant(at: number): number {
     const turn = Math.floor(boardMs(this.boardPlant, at) / LOOP_MS) * LOOP_MS;
     const begun = simulatedAt(this.boardPlant, turn);
     return begun >= at ? begun : simulatedAt(this.boardPlant, turn + LOOP_MS);
-  }
-
-  private hasUnseenInput(): boolean {
-    const inputs = this.controller?.core.in;
-    if (!inputs) return false;
-    const t = this.clock.now;
-    return (
-      inputs.supplyA !== (sensesSupply(this.plant, t) ? 1 : 0) ||
-      inputs.supplyB !== (sensesLive(this.plant, t) ? 1 : 0) ||
-      inputs.aux !== (this.plant.relay.open ? 1 : 0) ||
-      inputs.occupied !== (isOccupied(this.plant, t) ? 1 : 0) ||
-      inputs.stop !== (isStopped(this.plant, t) ? 1 : 0) ||
-      inputs.key !== (isKeyTurned(this.plant, t) ? 1 : 0)
-    );
   }
 }

@@ -46,4 +46,6 @@ export interface FleetSpec {
   link: { keepAliveSec: number; heartbeatSec: number; liveMs: number };
   /** Gaussian noise on the sensors. */
   noise: boolean;
+  /** Hours in which nothing can happen are skipped, and links speak only where they must (rest.ts). */
+  isSparing?: boolean;
 }

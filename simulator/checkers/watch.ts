@@ -2,8 +2,8 @@
 // what the controller believes. A breach is a plain sentence.
 import { Phase, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
-import { brokenClaims } from '../../firmware/core/claims';
-import type { Core } from '../../firmware/core/state';
+import { always } from '../../firmware/core/claims';
+import { type Core, isDischarging } from '../../firmware/core/state';
 import type { Observer } from '../fleet';
 import type { SimulatedController } from '../node';
 import { faultsBetween, isLitOnBattery } from '../plant/luminaire';
@@ -12,6 +12,9 @@ import type { RuleSpec } from '../spec';
 
 /** Slack for the loop's period and the sense's debounce, ms. */
 const SLACK_MS = 2 * Limit.LoopMs + Limit.DebounceMs;
+
+/** A discharge that goes on unchanged is looked at anew after this long, ms. */
+const SOUND_MS = 10000;
 
 interface Watched {
   wasDriven: boolean;
@@ -31,6 +34,9 @@ interface Watched {
   /** Exercises of the coil since the contact stood open by itself, and when the present one began, -1 none. */
   exercises: number;
   exercisedAt: number;
+  /** Core that was found sound, in the phase that it had, until when nothing but time can break a claim on it. */
+  soundCore: Core | undefined;
+  soundUntil: number;
 }
 
 function newWatched(): Watched {
@@ -49,6 +55,8 @@ function newWatched(): Watched {
     unprovenSince: -1,
     exercises: 0,
     exercisedAt: -1,
+    soundCore: undefined,
+    soundUntil: 0,
   };
 }
 
@@ -83,7 +91,17 @@ export class Watch implements Observer {
 
   constructor(private readonly startUtcMs: number) {}
 
+  private lastNode: SimulatedController | undefined;
+  private last: Watched = newWatched();
+
   private get(node: SimulatedController): Watched {
+    if (node === this.lastNode) return this.last;
+    this.lastNode = node;
+    this.last = this.find(node);
+    return this.last;
+  }
+
+  private find(node: SimulatedController): Watched {
     let w = this.watched.get(node);
     if (!w) {
       w = newWatched();
@@ -101,14 +119,46 @@ export class Watch implements Observer {
 
   after(node: SimulatedController, now: number): void {
     const w = this.get(node);
+    if (now < w.soundUntil && this.isAsBefore(node, w)) return;
     this.followSupply(node, w, now);
     this.followDrive(node, w, now);
     this.followRestore(node, w, now);
     const core = node.controller?.core;
+    w.soundUntil = 0;
     if (!core) return;
-    for (const claim of brokenClaims(core, node.boardNow())) this.breach(node, now, claim);
+    const broken = this.violations.length;
+    this.checkClaims(node, core, now);
     if (w.lastPhase === Phase.Restoring && core.phase !== Phase.Restoring) this.checkVerdicts(node, w, now);
     w.lastPhase = core.phase;
+    if (isDischarging(core) && core.drive === 1 && this.violations.length === broken) {
+      w.soundCore = core;
+      w.soundUntil = now + SOUND_MS;
+    }
+  }
+
+  private checkClaims(node: SimulatedController, core: Core, now: number): void {
+    const boardNow = node.boardNow();
+    for (let i = 0; i < always.length; i++)
+      if (!always[i].holds(core, boardNow)) this.breach(node, now, always[i].name);
+  }
+
+  /**
+   * Whether a discharge goes on as it was when everything was looked at last: then only the length of the
+   * opening and the lease can break a claim, and they are looked at every so often.
+   */
+  private isAsBefore(node: SimulatedController, w: Watched): boolean {
+    const { plant, controller } = node;
+    const core = w.soundCore as Core;
+    return (
+      controller?.core === core &&
+      core.phase === w.lastPhase &&
+      core.drive === 1 &&
+      core.seenStop === 0 &&
+      core.seenKey === 0 &&
+      core.outCount === 0 &&
+      plant.relay.driven === w.wasDriven &&
+      plant.supplied === w.wasSupplied
+    );
   }
 
   /** Keeps account of what the batteries truly owe. */

@@ -9,6 +9,7 @@ import {
   newLuminaire,
   setSupplied,
 } from './luminaire';
+import { newReadings, type Readings, readSensors } from './readings';
 import { newRelay, type Relay, relayChangeAt, settleRelay } from './relay';
 import { addSpan, edgeAfter, faultEdgeAfter, inForce, isIn, type Span } from './spans';
 
@@ -31,6 +32,7 @@ const TRIP_MS = 20;
 export interface CircuitPlant {
   id: string;
   luminaires: Luminaire[];
+  readings: Readings;
   relay: Relay;
   /** Sorted, disjoint. */
   outages: Span[];
@@ -49,7 +51,8 @@ export interface CircuitPlant {
 export function newCircuitPlant(id: string, lamps: LuminaireSpec[], seed: number): CircuitPlant {
   return {
     id,
-    luminaires: lamps.map((spec) => newLuminaire(spec, fork(seed, `sensor ${spec.id}`))),
+    luminaires: lamps.map((spec) => newLuminaire(spec)),
+    readings: newReadings(fork(seed, `sensors ${id}`)),
     relay: newRelay(),
     outages: [],
     visits: [],
@@ -125,24 +128,40 @@ export function settleCircuit(c: CircuitPlant, now: number): void {
   if (supplied) tripOnRestore(c, now);
 }
 
+/** Reads the sensors of the first `count` lamps into `into`, whole mA. */
+export function readLampSensors(
+  c: CircuitPlant,
+  now: number,
+  isNoisy: boolean,
+  into: Int16Array,
+  count: number,
+): void {
+  readSensors(c.readings, c.luminaires, c.suppliedChangedAt, now, isNoisy, into, count);
+}
+
 /** What a sensor of the circuit's charging current reads, whole mA. */
 export function circuitChargeMilliamps(c: CircuitPlant, now: number): number {
+  if (!c.supplied) return 0;
   let sum = 0;
   for (const l of c.luminaires) sum += chargingMilliamps(l, now);
   return Math.round(sum);
 }
 
-/** Next instant after `now` at which an input may change by itself. */
-export function circuitChangeAt(c: CircuitPlant, now: number): number {
-  const edges = Math.min(
+/** Next instant after `now` at which people or the supply change an input. */
+export function edgesAfter(c: CircuitPlant, now: number): number {
+  return Math.min(
     edgeAfter(c.outages, now),
     edgeAfter(c.visits, now),
     edgeAfter(c.keys, now),
     edgeAfter(c.stops, now),
     flickerAfter(c, now),
   );
+}
+
+/** Next instant after `now` at which an input may change by itself. */
+export function circuitChangeAt(c: CircuitPlant, now: number): number {
   const relay = relayChangeAt(c.relay);
-  return Math.min(edges, relay > now ? relay : Number.POSITIVE_INFINITY);
+  return Math.min(edgesAfter(c, now), relay > now ? relay : Number.POSITIVE_INFINITY);
 }
 
 /** Lamps burning on battery now: the truth that verdicts are held against. */

@@ -1,6 +1,5 @@
 // One luminaire: charger, battery, driver, lamp and the sensor on its lamp current.
 
-import { nextGauss, type Random } from '../random';
 import { type Battery, chargeMilliamps, emptyAt, fitBattery, newBattery, setBatteryMode } from './battery';
 import type { Chemistry } from './chemistry';
 import { type Driver, type DriverKind, driverOf, lampShare } from './driver';
@@ -37,18 +36,17 @@ export interface Luminaire {
   changedAt: number;
   /** Last reading of the sensor; undefined before the first. */
   held: number | undefined;
-  random: Random;
 }
 
 /** Sensor noise after a burst average, mA standard deviation. */
-const NOISE_MILLIAMPS = 2;
+export const NOISE_MILLIAMPS = 2;
 
 /** Battery-side load of a driver: lamp string of some 30 V from a 3.6 V battery would be 8 times; CP. */
 function loadOf(spec: LuminaireSpec): number {
   return (spec.batteryMilliamps / 1000) * 4;
 }
 
-export function newLuminaire(spec: LuminaireSpec, random: Random): Luminaire {
+export function newLuminaire(spec: LuminaireSpec): Luminaire {
   const hours = (spec.ratedSec / 3600) * spec.margin;
   return {
     spec,
@@ -60,7 +58,6 @@ export function newLuminaire(spec: LuminaireSpec, random: Random): Luminaire {
     supplied: true,
     changedAt: 0,
     held: undefined,
-    random,
   };
 }
 
@@ -125,6 +122,40 @@ export function lampMilliamps(l: Luminaire, now: number): number {
   );
 }
 
+/** Current of a lamp in closed form, mA: `first - fall * t * t` until `until`, t in ms since its supply changed. */
+export interface Piece {
+  first: number;
+  fall: number;
+  until: number;
+}
+
+/** The form of the current from `now` on. @returns false where there is none: the sensor is to be read by itself. */
+export function pieceOf(l: Luminaire, now: number, into: Piece): boolean {
+  settleFaults(l, now);
+  const { state, spec, driver } = l;
+  into.first = lampMilliamps(l, now);
+  into.fall = 0;
+  into.until = l.faultsChangeAt;
+  if (state.sensor) return false;
+  const end = emptyAt(l.battery);
+  if (l.supplied || state.isDark || state.isBatteryOpen || now >= end) return true;
+  const litMs = now - l.changedAt - state.slowMs;
+  const strikeAt = l.changedAt + state.slowMs + driver.strikeMs;
+  if (now < strikeAt) {
+    into.until = Math.min(into.until, strikeAt, end);
+    return true;
+  }
+  if (litMs < driver.runUpMs) {
+    into.until = Math.min(into.until, l.changedAt + state.slowMs + driver.runUpMs);
+    return false;
+  }
+  const lasts = end - l.changedAt;
+  into.first = spec.batteryMilliamps * driver.first * state.output;
+  into.fall = (spec.batteryMilliamps * driver.sag * state.output) / (lasts * lasts);
+  into.until = Math.min(into.until, end);
+  return true;
+}
+
 /** Current its charger delivers now, mA. */
 export function chargingMilliamps(l: Luminaire, now: number): number {
   settleFaults(l, now);
@@ -141,10 +172,9 @@ function faultyReading(l: Luminaire, sensor: SensorState, now: number, jitter: n
   return Math.round(milliamps + offset + jitter * (1 + sensor.noise / NOISE_MILLIAMPS));
 }
 
-/** What the sensor reports, whole mA. */
-export function sensorMilliamps(l: Luminaire, now: number, noise: boolean): number {
+/** What the sensor reports, whole mA; `jitter` is the noise of a sound one, mA. */
+export function sensorMilliamps(l: Luminaire, now: number, jitter: number): number {
   settleFaults(l, now);
-  const jitter = noise ? nextGauss(l.random) * NOISE_MILLIAMPS : 0;
   const sensor = l.state.sensor;
   l.held = sensor ? faultyReading(l, sensor, now, jitter) : Math.round(lampMilliamps(l, now) + jitter);
   return l.held;

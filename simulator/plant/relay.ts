@@ -166,6 +166,11 @@ export function settleRelay(r: Relay, now: number): void {
   r.open = r.pulled !== (chatter(r, now) % 2 === 1);
 }
 
+/** Whether nothing but the end of its lease or of the longest opening moves a contact that is held open. */
+export function isHeldOpen(r: Relay): boolean {
+  return r.driven && r.pulled && r.bounces.length === 0 && r.openCoils.length === 0;
+}
+
 /** Next instant at which the contact may move by itself; infinite when none. */
 export function relayChangeAt(r: Relay): number {
   const half = chatter(r, r.settledAt);

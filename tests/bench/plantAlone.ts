@@ -5,11 +5,16 @@ import { seededKeys } from '../../host/keys';
 import { openLogbook } from '../../host/logbook/sqlite/open';
 import type { Site } from '../../host/site/model';
 import type { SimulatedController } from '../../simulator/node';
-import { type CircuitPlant, newCircuitPlant, settleCircuit } from '../../simulator/plant/circuit';
-import { sensorMilliamps } from '../../simulator/plant/luminaire';
+import {
+  type CircuitPlant,
+  newCircuitPlant,
+  readLampSensors,
+  settleCircuit,
+} from '../../simulator/plant/circuit';
 import { driveRelay } from '../../simulator/plant/relay';
 
 const SEED = 7;
+const read = new Int16Array(16);
 
 /** One event of one controller, flat: number of the circuit, instant, drive, its lease, lamps read. */
 interface Tape {
@@ -30,7 +35,7 @@ class Recorder {
     const number = this.numbers.get(node) ?? this.numbers.size;
     this.numbers.set(node, number);
     // Reading a lamp draws noise, so the generator tells whether the lamps were read.
-    const noise = node.plant.luminaires[0].random.state;
+    const noise = node.plant.readings.random.state;
     this.tape.read.push(noise !== this.noise.get(node));
     this.noise.set(node, noise);
     this.tape.circuit.push(number);
@@ -51,7 +56,10 @@ function play(tape: Tape, plants: CircuitPlant[]): number {
     const plant = plants[tape.circuit[i]];
     const at = tape.at[i];
     settleCircuit(plant, at);
-    if (tape.read[i]) for (const lamp of plant.luminaires) sum += sensorMilliamps(lamp, at, true);
+    if (tape.read[i]) {
+      readLampSensors(plant, at, true, read, plant.luminaires.length);
+      sum += read[0];
+    }
     driveRelay(plant.relay, tape.driven[i], tape.until[i], at);
   }
   return sum;

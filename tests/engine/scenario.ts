@@ -4,8 +4,8 @@
 import { OrderKind } from '../../firmware/contract/codes';
 import { seal, signingKey, toHex } from '../../firmware/contract/seal';
 import type { DownKind } from '../../firmware/contract/topics';
+import { sha256 } from '../../simulator/digest';
 import { Fleet } from '../../simulator/fleet';
-import { sha256 } from '../../simulator/node';
 import type { LampMode } from '../../simulator/plant/luminaire';
 import { Trace } from '../../simulator/trace';
 import { noRules } from '../support/rules';

@@ -5,8 +5,8 @@ import { describe, expect, it } from 'vitest';
 import { OrderKind, Phase, Reason, TestKind } from '../../firmware/contract/codes';
 import type { EventRecord, OrderRecord } from '../../firmware/contract/messages';
 import { seal, signingKey } from '../../firmware/contract/seal';
+import { sha256 } from '../../simulator/digest';
 import type { SimulatedWire } from '../../simulator/network';
-import { sha256 } from '../../simulator/node';
 import { type Estate, HOURS, WINDOW_MS } from '../simulator/estate';
 import { circuit, DAY_MS, happens, restart, results, sentPackets, slot, toDark } from './rig';
 

@@ -8,9 +8,9 @@ import { signingKey } from '../../firmware/contract/seal';
 import { acknowledge, appendRecord, type Journal, mountJournal } from '../../firmware/journal/journal';
 import { SETTINGS_FILE } from '../../firmware/link/inbox';
 import { BOARDS } from '../../host/flash/boards';
+import { sha256 } from '../../simulator/digest';
 import { SimulatedFlash } from '../../simulator/flash';
 import type { SimulatedWire } from '../../simulator/network';
-import { sha256 } from '../../simulator/node';
 import { type Estate, HOURS, WINDOW_MS } from '../simulator/estate';
 import { allVoid, circuit, DAY_MS, onlyResult, restart, results, slot, toDark, verdicts } from './rig';
 

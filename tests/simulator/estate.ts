@@ -4,8 +4,9 @@ import type { AnyRecord, SettingsMessage, StateMessage } from '../../firmware/co
 import { chainHash, isSealed, seal, signingKey } from '../../firmware/contract/seal';
 import type { DownKind } from '../../firmware/contract/topics';
 import { Watch } from '../../simulator/checkers/watch';
+import { sha256 } from '../../simulator/digest';
 import { Fleet } from '../../simulator/fleet';
-import { type SimulatedController, sha256 } from '../../simulator/node';
+import type { SimulatedController } from '../../simulator/node';
 import { hostClockErrorMs } from '../../simulator/plant/board';
 import type { LampMode } from '../../simulator/plant/luminaire';
 import type { ControllerSpec } from '../../simulator/spec';

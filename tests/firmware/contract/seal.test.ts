@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { chainHash, isSealed, seal, signingKey, toHex, useOwnHash } from '../../../firmware/contract/seal';
 import type { MessageKind } from '../../../firmware/contract/topics';
-import { sha256 } from '../../../simulator/node';
+import { sha256 } from '../../../simulator/digest';
 
 const key = signingKey('a secret of the controller', sha256);
 const ADDRESS = 'site/c1';

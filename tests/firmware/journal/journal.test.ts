@@ -13,8 +13,8 @@ import {
   resend,
   sentRecord,
 } from '../../../firmware/journal/journal';
+import { sha256 } from '../../../simulator/digest';
 import { PowerCut, SimulatedFlash } from '../../../simulator/flash';
-import { sha256 } from '../../../simulator/node';
 import { ADDRESS, KEY, mount, SMALL } from './mounted';
 
 const body = (n: number, filler = 40): string => `"kind":"x","n":${n},"fill":"${'f'.repeat(filler)}"`;

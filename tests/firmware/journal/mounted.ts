@@ -1,8 +1,8 @@
 // A journal on a flash, as the tests of the journal mount it.
 import { signingKey } from '../../../firmware/contract/seal';
 import { type Journal, mountJournal } from '../../../firmware/journal/journal';
+import { sha256 } from '../../../simulator/digest';
 import type { SimulatedFlash } from '../../../simulator/flash';
-import { sha256 } from '../../../simulator/node';
 
 export const KEY = signingKey('journal secret', sha256);
 export const ADDRESS = 'site/c1';

@@ -16,8 +16,8 @@ import {
 import { type Core, newCore } from '../../../firmware/core/state';
 import { acknowledge, appendRecord, type Journal, mountJournal } from '../../../firmware/journal/journal';
 import { BOARDS } from '../../../host/flash/boards';
+import { sha256 } from '../../../simulator/digest';
 import { SimulatedFlash } from '../../../simulator/flash';
-import { sha256 } from '../../../simulator/node';
 
 const KEY = signingKey('journal secret', sha256);
 const WEEKS = 104;

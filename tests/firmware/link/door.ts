@@ -4,8 +4,8 @@ import { seal, signingKey } from '../../../firmware/contract/seal';
 import type { DownKind } from '../../../firmware/contract/topics';
 import { mountJournal } from '../../../firmware/journal/journal';
 import { hasUnread, type Inbox, readOn, receive } from '../../../firmware/link/inbox';
+import { sha256 } from '../../../simulator/digest';
 import { SimulatedFlash } from '../../../simulator/flash';
-import { sha256 } from '../../../simulator/node';
 import { Bench, IN_WINDOW, START } from '../core/bench';
 
 export const ADDRESS = 'site/c1';

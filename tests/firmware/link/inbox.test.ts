@@ -7,7 +7,7 @@ import type { DownKind } from '../../../firmware/contract/topics';
 import { clockTrust, utcAt } from '../../../firmware/core/clock';
 import { appendRecord } from '../../../firmware/journal/journal';
 import { loadSaved, PLAN_FILE, SETTINGS_FILE } from '../../../firmware/link/inbox';
-import { sha256 } from '../../../simulator/node';
+import { sha256 } from '../../../simulator/digest';
 import { Bench, IN_WINDOW, SETTINGS, START, WINDOW } from '../core/bench';
 import { Door } from './door';
 

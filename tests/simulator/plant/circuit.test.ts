@@ -55,13 +55,6 @@ describe('a circuit', () => {
     expect(circuitChangeAt(c, 40_000)).toBeLessThan(40_200);
   });
 
-  it('gives each luminaire noise of its own, the same for the same seed', () => {
-    const states = (seed: number) => newCircuitPlant('c', LAMPS, seed).luminaires.map((l) => l.random.state);
-    expect(states(1)).toEqual(states(1));
-    expect(states(1)).not.toEqual(states(2));
-    expect(new Set(states(1)).size).toBe(2);
-  });
-
   it('in a brown-out flickers at both senses while the luminaires keep their supply', () => {
     const c = newCircuitPlant('c1', LAMPS, 1);
     c.brownOuts.push({ from: 10_000, to: 12_000, everyMs: 500, lowMs: 200 });

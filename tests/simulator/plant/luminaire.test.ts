@@ -11,7 +11,6 @@ import {
   setSupplied,
 } from '../../../simulator/plant/luminaire';
 import type { LuminaireFault } from '../../../simulator/plant/luminaireFaults';
-import { newRandom } from '../../../simulator/random';
 
 const HOUR_MS = 3_600_000;
 type Kind = LuminaireFault extends infer F
@@ -23,7 +22,7 @@ const FOR_GOOD = { from: 0, to: Number.POSITIVE_INFINITY };
 
 function lamp(mode: LampMode = 0): Luminaire {
   const currents = { batteryMilliamps: 200, mainsMilliamps: 300, ratedSec: 3600 };
-  return newLuminaire({ id: 'l', mode, ...currents, chemistry: 'NiCd', margin: 1.5 }, newRandom(1));
+  return newLuminaire({ id: 'l', mode, ...currents, chemistry: 'NiCd', margin: 1.5 });
 }
 
 describe('a luminaire', () => {
@@ -78,17 +77,7 @@ describe('a luminaire', () => {
   it('with a drifting sensor reads too much, a little more each day', () => {
     const l = lamp();
     plantLuminaireFault(l, { ...FOR_GOOD, kind: 'sensor drift', milliampsPerDay: 2 });
-    expect(sensorMilliamps(l, 10 * 24 * HOUR_MS, false)).toBe(20);
-  });
-
-  it('reads with a noise of some milliamperes around the truth', () => {
-    const l = lamp(1);
-    const reads = Array.from({ length: 4000 }, () => sensorMilliamps(l, 1000, true));
-    const mean = reads.reduce((sum, x) => sum + x, 0) / reads.length;
-    const spread = Math.sqrt(reads.reduce((sum, x) => sum + (x - mean) ** 2, 0) / reads.length);
-    expect(Math.abs(mean - 300)).toBeLessThan(0.3);
-    expect(spread).toBeGreaterThan(1.8);
-    expect(spread).toBeLessThan(2.3);
+    expect(sensorMilliamps(l, 10 * 24 * HOUR_MS, 0)).toBe(20);
   });
 
   it('that was cut off stays dark through repairs until it has had mains', () => {
@@ -145,10 +134,10 @@ describe('a luminaire', () => {
   it('with a faulty sensor reads its rail, nothing, the last value, too much or too wild, and well once repaired', () => {
     const reads = (fault: Kind, mode: LampMode = 1) => {
       const l = lamp(mode);
-      sensorMilliamps(l, 500, false);
+      sensorMilliamps(l, 500, 0);
       plantLuminaireFault(l, { from: 1000, to: 5000, ...fault } as LuminaireFault);
-      const faulty = sensorMilliamps(l, 2000, false);
-      return [faulty, sensorMilliamps(l, 5000, false)];
+      const faulty = sensorMilliamps(l, 2000, 0);
+      return [faulty, sensorMilliamps(l, 5000, 0)];
     };
     expect(reads({ kind: 'sensor open' })).toEqual([-32_768, 300]);
     expect(reads({ kind: 'sensor saturated' })).toEqual([32_767, 300]);
@@ -156,21 +145,20 @@ describe('a luminaire', () => {
     expect(reads({ kind: 'sensor offset', milliamps: 40 })).toEqual([340, 300]);
     expect(reads({ kind: 'sensor cross-talk', with: lamp(0), share: 0.5 })).toEqual([150, 300]);
     const l = lamp(0);
-    sensorMilliamps(l, 500, false);
+    sensorMilliamps(l, 500, 0);
     plantLuminaireFault(l, { from: 1000, to: 9000, kind: 'sensor stuck' });
     setSupplied(l, false, 2000);
-    expect([sensorMilliamps(l, 5000, true), sensorMilliamps(l, 9000, false)]).toEqual([0, 206]);
+    expect([sensorMilliamps(l, 5000, 3), sensorMilliamps(l, 9000, 0)]).toEqual([0, 206]);
     const wild = lamp(1);
     plantLuminaireFault(wild, { ...FOR_GOOD, kind: 'sensor noise', milliamps: 40 });
-    const far = Array.from({ length: 200 }, () => Math.abs(sensorMilliamps(wild, 1000, true) - 300));
-    expect(Math.max(...far)).toBeGreaterThan(60);
+    expect(sensorMilliamps(wild, 1000, 3)).toBe(363);
   });
 
   it('with a drifting sensor and an offset has both', () => {
     const l = lamp(1);
     plantLuminaireFault(l, { from: 24 * HOUR_MS, to: 1e12, kind: 'sensor drift', milliampsPerDay: 2 });
     plantLuminaireFault(l, { from: 0, to: 1e12, kind: 'sensor offset', milliamps: -5 });
-    expect(sensorMilliamps(l, 12 * HOUR_MS, false)).toBe(295);
-    expect(sensorMilliamps(l, 11 * 24 * HOUR_MS, false)).toBe(315);
+    expect(sensorMilliamps(l, 12 * HOUR_MS, 0)).toBe(295);
+    expect(sensorMilliamps(l, 11 * 24 * HOUR_MS, 0)).toBe(315);
   });
 });

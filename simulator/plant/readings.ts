@@ -1,0 +1,97 @@
+// The readings of all lamps of a circuit at once. Within a spell, from one change of supply or fault to the next,
+// the current of a sound lamp with a sound sensor is a closed form of time: it is made ready once, so that a
+// reading costs a few operations.
+import { Limit } from '../../firmware/contract/limits';
+import { newRandom, next32, nextGauss, type Random } from '../random';
+import { type Luminaire, NOISE_MILLIAMPS, type Piece, pieceOf, sensorMilliamps } from './luminaire';
+
+/** Readings to draw noise from: a power of two. */
+const DRAWS = 4096;
+
+function drawNoise(): Float64Array {
+  const random = newRandom(DRAWS);
+  return Float64Array.from({ length: DRAWS }, () => nextGauss(random) * NOISE_MILLIAMPS);
+}
+
+const NOISE = drawNoise();
+/** Added before a number is cut to a whole one, so that it is rounded, below nought too. */
+const ROUNDING = 32768.5;
+
+export interface Readings {
+  random: Random;
+  /** The forms hold from the change of supply at `since` until `until`, simulated ms. */
+  since: number;
+  until: number;
+  /** mA at the change of supply, and what is lost of it with the square of the ms since then. */
+  first: Float64Array;
+  fall: Float64Array;
+  /** 0: this lamp is read on its own. */
+  isPlain: Uint8Array;
+  plainCount: number;
+}
+
+export function newReadings(random: Random): Readings {
+  return {
+    random,
+    since: 0,
+    until: Number.NEGATIVE_INFINITY,
+    first: new Float64Array(Limit.Luminaires),
+    fall: new Float64Array(Limit.Luminaires),
+    isPlain: new Uint8Array(Limit.Luminaires),
+    plainCount: 0,
+  };
+}
+
+const piece: Piece = { first: 0, fall: 0, until: 0 };
+
+function makeReady(r: Readings, luminaires: Luminaire[], last: Int16Array, now: number): void {
+  const isFollowed = r.until > Number.NEGATIVE_INFINITY;
+  r.until = Number.POSITIVE_INFINITY;
+  r.plainCount = 0;
+  for (let i = 0; i < luminaires.length; i++) {
+    const l = luminaires[i];
+    // What a sensor that sticks from now on stays at.
+    if (isFollowed && r.isPlain[i]) l.held = last[i];
+    const isPlain = pieceOf(l, now, piece);
+    r.isPlain[i] = isPlain ? 1 : 0;
+    if (isPlain) r.plainCount++;
+    r.first[i] = piece.first + ROUNDING;
+    r.fall[i] = piece.fall;
+    if (piece.until < r.until) r.until = piece.until;
+  }
+}
+
+/**
+ * Reads the sensors of the first `count` lamps, whole mA, into `into`, which still holds what was read before.
+ * @param changedAt when the luminaires last lost or regained supply, simulated ms
+ */
+export function readSensors(
+  r: Readings,
+  luminaires: Luminaire[],
+  changedAt: number,
+  now: number,
+  isNoisy: boolean,
+  into: Int16Array,
+  count: number,
+): void {
+  if (now >= r.until || r.since !== changedAt) {
+    makeReady(r, luminaires, into, now);
+    r.since = changedAt;
+  }
+  const draw = isNoisy ? next32(r.random) : 0;
+  const stride = (draw >>> 12) | 1;
+  const ms = now - changedAt;
+  const square = ms * ms;
+  const { first, fall, isPlain } = r;
+  if (r.plainCount === luminaires.length && isNoisy) {
+    for (let i = 0, at = draw; i < count; i++, at = (at + stride) | 0)
+      into[i] = ((first[i] - fall[i] * square + NOISE[at & (DRAWS - 1)]) | 0) - 32768;
+    return;
+  }
+  for (let i = 0, at = draw; i < count; i++, at = (at + stride) | 0) {
+    const jitter = isNoisy ? NOISE[at & (DRAWS - 1)] : 0;
+    into[i] = isPlain[i]
+      ? ((first[i] - fall[i] * square + jitter) | 0) - 32768
+      : sensorMilliamps(luminaires[i], now, jitter);
+  }
+}

@@ -1,0 +1,94 @@
+// What the board's inputs say, read from the circuit. While the contact is held open and nobody comes, nothing
+// but the lamps changes: the circuit is then left alone, since a test is thousands of turns.
+import type { Inputs } from '../firmware/core/inputs';
+import {
+  type CircuitPlant,
+  circuitChangeAt,
+  circuitChargeMilliamps,
+  edgesAfter,
+  isKeyTurned,
+  isOccupied,
+  isStopped,
+  sensesLive,
+  sensesSupply,
+  settleCircuit,
+} from './plant/circuit';
+import { DETECTOR_MS, driveRelay, HARDWARE_LIMIT_MS, isHeldOpen } from './plant/relay';
+
+export class Senses {
+  /** The contact is held open, and nothing else happens to the circuit before `stillUntil`. */
+  private isHeld = false;
+  private stillUntil = 0;
+  /** The circuit has been settled since the inputs were last filled in. */
+  private isUnread = true;
+
+  constructor(private readonly plant: CircuitPlant) {}
+
+  /** Something from outside has touched the circuit. */
+  touch(): void {
+    this.isHeld = false;
+    this.isUnread = true;
+  }
+
+  private isStill(now: number): boolean {
+    return this.isHeld && now < this.stillUntil && now < this.plant.relay.drivenUntil + DETECTOR_MS;
+  }
+
+  /** Until when a circuit that is held open stays as it is while its lease is renewed; 0 for any other. */
+  stillFor(): number {
+    return this.isHeld && !this.isUnread ? this.stillUntil : 0;
+  }
+
+  /** Brings the circuit up to `now`. */
+  settle(now: number): void {
+    if (this.isStill(now)) return;
+    const { plant } = this;
+    settleCircuit(plant, now);
+    this.isUnread = true;
+    this.isHeld = isHeldOpen(plant.relay);
+    if (this.isHeld)
+      this.stillUntil = Math.min(edgesAfter(plant, now), plant.relay.drivenSince + HARDWARE_LIMIT_MS);
+  }
+
+  /** Next instant at which the circuit may change by itself; right after `settle`. */
+  changeAt(now: number): number {
+    if (!this.isHeld) return circuitChangeAt(this.plant, now);
+    return Math.min(this.stillUntil, this.plant.relay.drivenUntil + DETECTOR_MS);
+  }
+
+  drive(isOpen: boolean, until: number, now: number): void {
+    const relay = this.plant.relay;
+    const was = relay.driven;
+    driveRelay(relay, isOpen && now <= until, until, now);
+    if (relay.driven !== was) this.touch();
+  }
+
+  /** Fills in the inputs; the charging current only where it `isFitted`. */
+  read(inputs: Inputs, now: number, isFitted: boolean): void {
+    if (!this.isUnread) return;
+    const { plant } = this;
+    inputs.supplyA = sensesSupply(plant, now) ? 1 : 0;
+    inputs.supplyB = sensesLive(plant, now) ? 1 : 0;
+    inputs.aux = plant.relay.open ? 1 : 0;
+    inputs.occupied = isOccupied(plant, now) ? 1 : 0;
+    inputs.stop = isStopped(plant, now) ? 1 : 0;
+    inputs.key = isKeyTurned(plant, now) ? 1 : 0;
+    inputs.charge = isFitted ? circuitChargeMilliamps(plant, now) : 0;
+    // At rest the charging current goes on changing.
+    this.isUnread = !this.isHeld;
+  }
+
+  /** Whether an input differs from what was last filled in. */
+  hasNews(inputs: Inputs, now: number): boolean {
+    if (!this.isUnread) return false;
+    const { plant } = this;
+    return (
+      inputs.supplyA !== (sensesSupply(plant, now) ? 1 : 0) ||
+      inputs.supplyB !== (sensesLive(plant, now) ? 1 : 0) ||
+      inputs.aux !== (plant.relay.open ? 1 : 0) ||
+      inputs.occupied !== (isOccupied(plant, now) ? 1 : 0) ||
+      inputs.stop !== (isStopped(plant, now) ? 1 : 0) ||
+      inputs.key !== (isKeyTurned(plant, now) ? 1 : 0)
+    );
+  }
+}
