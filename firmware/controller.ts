@@ -34,7 +34,7 @@ export interface Controller {
   inbox: Inbox;
   link: Link;
   flashRetryAt: number;
-  /** 1: this turn has written a record or ended a test, which is work enough for it. */
+  /** 1: this turn has written a record, entered a phase or judged lamps, which is work enough for it. */
   wrote: number;
   /** When the link has something to do, on its clock; 0 when it must be looked at. */
   linkAt: number;
@@ -116,14 +116,17 @@ export function newController(board: BoardPort, id: Identity): Controller {
   return c;
 }
 
-/** Carries out what the core wants: the relay first, then the journal, and only then an opening. */
-function perform(c: Controller, now: number): void {
+/** Whether the core waits for its intent to be durable. */
+function isIntentDue(s: Core): boolean {
+  return s.phase === Phase.Opening && s.stage === Opening.IntentWritten;
+}
+
+/** Writes the oldest record that waits; an intent is answered at once. */
+function write(c: Controller, now: number): void {
   const s = c.core;
-  c.board.drive(s.drive, s.leaseUntil);
-  c.board.red(s.red);
-  if (s.outCount === 0) return;
+  const isIntent = isIntentDue(s);
   const ok = flush(c, now);
-  if (s.phase !== Phase.Opening || s.stage !== Opening.IntentWritten) return;
+  if (!isIntent) return;
   // An intent that is not durable must not become durable later: the opening does not take place.
   if (!ok) s.outCount = 0;
   intentStored(s, ok ? 1 : 0, now);
@@ -139,18 +142,29 @@ export function coreTurn(c: Controller): void {
   if (s.in.stop || s.in.key) c.board.drive(0, 0);
   else c.board.drive(s.drive, s.leaseUntil);
   c.wrote = 0;
+  let isDue = s.outCount > 0 && now >= c.flashRetryAt;
   if (now >= s.wakeAt || hasNews(s)) {
+    const phase = s.phase;
+    const open = s.undecided - s.judgedEarly - s.judgedFull;
     const reading = s.sampleAt > 0 && now >= s.sampleAt;
     if (reading) c.board.readLamps(s.in, s.set.lampCount);
     s.journalReady = s.outCount === 0 && hasRoom(c.journal) ? 1 : 0;
     step(s, now);
+    c.board.drive(s.drive, s.leaseUntil);
+    c.board.red(s.red);
     c.linkAt = 0;
-    perform(c, now);
     if (reading && isDischarging(s)) c.link.hasReading = 1;
-    else if (reading) c.wrote = 1;
-  } else if (s.outCount > 0 && now >= c.flashRetryAt) {
+    // To enter a phase, or to judge all lamps at a point or an end, is work enough for a turn.
+    if (s.phase !== phase || s.undecided - s.judgedEarly - s.judgedFull !== open) {
+      c.wrote = 1;
+      isDue = false;
+    }
+    // A record that was made in this turn is written in the next one; only an intent has a relay waiting.
+    if (isIntentDue(s)) isDue = true;
+  }
+  if (isDue) {
     c.linkAt = 0;
-    perform(c, now);
+    write(c, now);
   }
 }
 

@@ -35,7 +35,7 @@ export function raiseFault(s: Core, fault: Reason, now: number): void {
   s.wakeAt = now;
 }
 
-/** Ends an opening: the relay goes to rest before anything else is done. */
+/** Ends an opening: the relay goes to rest, and the verdicts are closed in the next turn. */
 export function release(s: Core, end: Reason, now: number): void {
   s.drive = 0;
   s.leaseUntil = 0;
@@ -43,7 +43,7 @@ export function release(s: Core, end: Reason, now: number): void {
   s.end = end;
   s.releasedAt = now;
   s.dischargeSec = s.t0 > 0 ? Math.floor((now - s.t0) / 1000) : 0;
-  closeJudgement(s, end);
+  s.stage = Opening.Released;
   // Somebody wanted it to end: not again tonight.
   if (end >= Reason.OrderedRestore && end <= Reason.OrderedHold) spendSlot(s);
   s.wakeAt = now + Limit.LoopMs;
@@ -260,8 +260,13 @@ function finish(s: Core, restoreMs: number, now: number): void {
 
 /** Supply proven back, or not in time (I6). */
 export function restoreStep(s: Core, now: number): void {
-  // The last reading of the test.
-  recordCurves(s);
+  if (s.stage === Opening.Released) {
+    s.stage = Opening.Closed;
+    recordCurves(s);
+    closeJudgement(s, s.end);
+    s.wakeAt = now + Limit.LoopMs;
+    return;
+  }
   // A loss too young to have settled must not pass for a supply that never went away.
   if (isSupplied(s) && s.raw[Sense.After] === 1) {
     const back = s.rawAt[Sense.After] - s.releasedAt;

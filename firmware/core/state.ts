@@ -17,6 +17,9 @@ export const enum Opening {
   LookingOnMains = 0,
   IntentWritten = 1,
   WaitingForDark = 2,
+  /** The relay was let go, the verdicts are still to be closed. */
+  Released = 3,
+  Closed = 4,
 }
 
 export interface Core {

@@ -41,7 +41,7 @@ describe('the supply after a test', () => {
     const e = toDark(faulty(STICKS));
     runTo(e, () => !e.node.plant.relay.driven, WINDOW_MS + HOURS(1));
     const released = e.fleet.now;
-    e.run(released + 6000);
+    e.run(released + 7000);
     expect([core(e).phase, core(e).reason, e.node.red]).toEqual([Phase.Fault, Reason.RelayStuckOpen, 1]);
     expect((e.of('fault') as EventRecord[]).map((r) => r.reason)).toEqual([Reason.RelayStuckOpen]);
     // Told again while it lasts.
