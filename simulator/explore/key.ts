@@ -53,21 +53,30 @@ function putSince(at: number, now: number, far: number): void {
   putAt(at < 0 ? 0 : at + 1, now, far);
 }
 
-/** Kinds of the records that wait to be written, as one number. */
-function waitingKinds(c: Core): number {
-  let kinds = 0;
+function mixed(hash: number, text: string, from: number, to: number): number {
+  for (let i = from; i < to; i++) hash = Math.imul(hash, 31) + text.charCodeAt(i);
+  return hash;
+}
+
+/** What the records that wait to be written say, but for times and evidence, as one number. */
+function waitingRecords(c: Core): number {
+  let hash = 0;
   for (let i = 0; i < c.outCount; i++) {
-    const at = c.out[i].indexOf('"kind":"') + 8;
-    kinds = Math.imul(kinds, 31) + c.out[i].charCodeAt(at) * 256 + c.out[i].charCodeAt(at + 1);
+    const text = c.out[i];
+    const began = text.indexOf(',"started":');
+    hash = mixed(hash, text, text.indexOf('"kind":"'), began < 0 ? text.length : began);
+    // Of a result the end, and each lamp's verdict with its reason.
+    for (let at = text.indexOf('"end":'); at >= 0 && began >= 0; at = text.indexOf('[', at + 2))
+      hash = mixed(hash, text, at, text.indexOf(',', text.indexOf(',', at) + 1));
   }
-  return kinds;
+  return hash;
 }
 
 export function putCore(c: Core, now: number): void {
   put(c.phase * 256 + c.reason);
   put(c.waiting);
   put(c.drive * 2 + c.red + c.clockSet * 4 + c.supplyMissing * 8);
-  put(c.outCount === 0 ? 0 : waitingKinds(c));
+  put(c.outCount === 0 ? 0 : waitingRecords(c));
   put(c.seenStop + c.seenKey * 2 + c.seenOccupied * 4 + c.overdue * 8);
   put(c.kind * 65536 + c.test);
   for (let i = 0; i < 3; i++) {

@@ -45,11 +45,16 @@ function writeNext(w: World): boolean {
   return true;
 }
 
+/** Whether the core waits for its intent to be durable. */
+function isIntentDue(core: Core): boolean {
+  return core.phase === Phase.Opening && core.stage === Opening.IntentWritten;
+}
+
 /** Writes the waiting records like the shell, one by one. At every boundary the power may be lost. */
 export function drain(g: Ground, w: World): void {
   const { core } = w;
   if (core.outCount === 0) return;
-  const isIntent = core.phase === Phase.Opening && core.stage === Opening.IntentWritten;
+  const isIntent = isIntentDue(core);
   let ok = true;
   while (ok && core.outCount > 0) {
     if (w.writes === w.cutAfter) {
@@ -88,10 +93,12 @@ export function turn(g: Ground, w: World): void {
   followDark(w);
   const core: Core = w.core;
   const was = core.drive;
-  core.journalReady = core.outCount === 0 ? 1 : 0;
+  const waited = core.outCount > 0;
+  core.journalReady = waited ? 0 : 1;
   g.s.step(core, w.now - w.bootAt);
   checkDrive(w, was, g.options);
-  drain(g, w);
+  // Like the shell: what was made in this turn waits for the next one, but for an intent.
+  if (waited || isIntentDue(core)) drain(g, w);
   checkTurn(w, g.options);
   for (const claim of brokenClaims(core, w.now - w.bootAt)) breach(w, claim);
 }
