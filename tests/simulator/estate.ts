@@ -46,6 +46,7 @@ export interface EstateOptions {
   spec?: Partial<ControllerSpec>;
   noise?: boolean;
   seed?: number;
+  isSparing?: boolean;
 }
 
 export class Estate {
@@ -105,6 +106,7 @@ export class Estate {
         controllers: [spec],
         link: { keepAliveSec: 0, heartbeatSec: 21_600, liveMs: 1000 },
         noise: o.noise ?? false,
+        isSparing: o.isSparing ?? false,
       },
       (topic, payload) => this.accept(topic, payload),
       [this.watch],
