@@ -1,7 +1,8 @@
 // Discharge curves as few straight lines, by a swinging door (the door hinges at a stored reading and closes
 // with every reading of the grid; Bristol's compression, common practice). Whole percent of the commissioned
 // current. Every stored point is a reading, and no reading on the grid is further from the lines than the
-// door is wide. As points run out the door widens; the last point is kept whatever it takes.
+// door is wide. Where points are taken faster than the time goes, the readings are unsteady: the door widens, so
+// that some points are left for the end of the discharge. The last point is kept whatever it takes.
 import { TestKind } from '../contract/codes';
 import { CURVE_SHIFT, CURVE_TOP, lineText } from '../contract/curve';
 import { Limit } from '../contract/limits';
@@ -15,17 +16,23 @@ const WIDE = 1073741824;
 /** Points that can be settled; the newest reading comes after them. */
 const SETTLED_MAX = Limit.CurvePoints - 1;
 
-/** Half width of the door with so many points settled, %: the first half of the points has 2 %. */
-function door(settled: number): number {
-  if (settled <= 10) return 2;
-  return settled <= 14 ? 4 : settled <= 16 ? 8 : 16;
+/** Half width of the door at first and at most, %. */
+const enum Door {
+  First = 2,
+  Last = 16,
 }
+/** Points that may be settled at any time, and places of the grid for each one more. */
+const EARLY_POINTS = 4;
+const POINT_PLACES = 24;
 
 /** Forgets the last curves. */
 export function clearCurves(s: Core): void {
   s.curveGridSec = Math.ceil(s.limitMs / 1000 / Limit.CurveGrid);
   s.curveNext = 0;
-  for (let i = 0; i < Limit.Luminaires; i++) s.curveSettled[i] = 0;
+  for (let i = 0; i < Limit.Luminaires; i++) {
+    s.curveSettled[i] = 0;
+    s.curveDoor[i] = Door.First;
+  }
 }
 
 /** Keeps the line to this reading possible, or settles the reading before. @returns points settled now. */
@@ -37,6 +44,8 @@ function swing(s: Core, i: number, settled: number, reading: number): number {
   if (rise < s.doorLow[i] * run || rise > s.doorHigh[i] * run) {
     // The line to this reading would leave one behind: the reading before becomes a point.
     settled++;
+    if (settled > EARLY_POINTS + (reading >> 7) / POINT_PLACES && s.curveDoor[i] < Door.Last)
+      s.curveDoor[i] *= 2;
     hinge = newest;
     run = (reading >> 7) - (hinge >> 7);
     rise = ((reading & 127) - (hinge & 127)) * SCALE;
@@ -49,7 +58,7 @@ function swing(s: Core, i: number, settled: number, reading: number): number {
     s.doorHigh[i] = hinge & 127;
     return settled;
   }
-  const half = door(settled) * SCALE;
+  const half = s.curveDoor[i] * SCALE;
   const low = Math.ceil((rise - half) / run);
   const high = Math.floor((rise + half) / run);
   if (low > s.doorLow[i]) s.doorLow[i] = low;
@@ -96,6 +105,6 @@ export function recordCurves(s: Core): void {
 export function curveOf(s: Core, i: number): string {
   const settled = s.curveSettled[i];
   const tail = settled === SETTLED_MAX ? s.doorHigh[i] - s.doorLow[i] : 0;
-  const error = door(settled);
+  const error = s.curveDoor[i];
   return lineText(s.curve, i * Limit.CurvePoints, settled + 1, tail > error ? tail : error);
 }

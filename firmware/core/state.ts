@@ -160,9 +160,10 @@ export interface Core {
   at60: Int16Array;
   dipAt: Float64Array;
   litAt: Float64Array;
-  /** Curve points (curves.ts): points, how many of them are settled, and the door of the running line. */
+  /** Curve points (curves.ts): points, how many of them are settled, half width of the door, %, and its slopes. */
   curve: Uint16Array;
   curveSettled: Uint8Array;
+  curveDoor: Uint8Array;
   doorLow: Int32Array;
   doorHigh: Int32Array;
 }
@@ -270,6 +271,7 @@ export function newCore(boot: number): Core {
     litAt: new Float64Array(n),
     curve: new Uint16Array(n * Limit.CurvePoints),
     curveSettled: new Uint8Array(n),
+    curveDoor: new Uint8Array(n),
     doorLow: new Int32Array(n),
     doorHigh: new Int32Array(n),
   };

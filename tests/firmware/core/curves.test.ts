@@ -94,6 +94,26 @@ describe('a curve', () => {
     expect(told(mild).bound).toBeLessThanOrEqual(16.5);
   });
 
+  it.each([
+    [3, 4.5],
+    [6, 8.5],
+    [10, 16.5],
+  ])(
+    'of a lamp with readings that jump by %i %% keeps points for its end and tells a bound of %f %%',
+    (jump, most) => {
+      const noise = [0, 1, -1, 0.6, -0.4, 0.9, -0.8];
+      const readings = Array.from({ length: 361 }, (_, place) => ({
+        place,
+        percent: place >= 320 ? 0 : 100 - place / 40 + (jump / 2) * noise[(place * 5) % 7],
+      }));
+      const { bound, points, percent } = told(readings);
+      expect(bound).toBeLessThanOrEqual(most);
+      expect(points).toBeLessThan(Limit.CurvePoints);
+      expect(Math.abs(percent[319] - readings[319].percent)).toBeLessThanOrEqual(bound);
+      expect(percent[320]).toBeLessThanOrEqual(bound);
+    },
+  );
+
   it('does not touch its neighbours', () => {
     const s = newCore(1);
     clearCurves(s);
