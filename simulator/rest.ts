@@ -7,8 +7,11 @@ import { isPlanOver } from '../firmware/core/schedule';
 import type { Core } from '../firmware/core/state';
 import { hasUnread } from '../firmware/link/inbox';
 
-/** So long before anything falls due the link speaks: in time to set the clock right, ms. */
-const CONTACT_MS = 1800000;
+/**
+ * So long before anything falls due the link speaks, ms: so that the clock is right when the core looks at its
+ * plan for the last time before that, within the hour.
+ */
+const CONTACT_MS = 7200000;
 /** A slot of the plan in the core's table: test, kind, start, end; and the state of one that is to come. */
 const SLOT_FIELDS = 4;
 const START = 2;

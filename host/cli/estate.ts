@@ -89,16 +89,20 @@ function faultsOf(site: Site, circuit: Circuit): FaultSpec[] {
   return found;
 }
 
-/** People in the area: opening hours, and now and then somebody in the middle of a night window. */
-function visitsOf(site: Site, circuit: Circuit, days: number, random: Random): Span[] {
+/**
+ * People in the area of a circuit that also darkens normal lighting: opening hours, and now and then somebody in
+ * the middle of a night window; simulated ms.
+ * @param first first day of the simulation that is wanted; @param end first one that is not
+ */
+export function visitsOf(site: Site, circuit: Circuit, first: number, end: number, random: Random): Span[] {
   if (!circuit.shared) return [];
   const start = startUtcMs(site);
   const spans: Span[] = [];
   const nightly = site.simulation.faults.find(
     (f) => f.kind === 'person at night' && f.circuit === circuit.id,
   );
-  let date = localDate(site.timeZone, start / 1000);
-  for (let day = 0; day <= days + 1; day++) {
+  let date = dateAfter(localDate(site.timeZone, start / 1000), first);
+  for (let day = first; day < end; day++) {
     const weekday = weekdayOf(date);
     const at = (minute: number) => utcOf(site.timeZone, date, minute, 'start') * 1000 - start;
     if (
@@ -148,7 +152,7 @@ export function fleetSpecOf(o: EstateOptions): FleetSpec {
       secret: o.keys.secretOf(address),
       lamps: circuit.luminaires.map((lamp) => lampSpec(lamp, packMargin, random)),
       faults: faultsOf(o.site, circuit),
-      visits: visitsOf(o.site, circuit, o.days, random),
+      visits: visitsOf(o.site, circuit, 0, o.days + 2, random),
       outages: [],
       neighbours: [...(neighbours.get(circuit.id) ?? [])],
       rules: rulesOf(circuit, o.plan, o.profile),

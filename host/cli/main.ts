@@ -1,18 +1,11 @@
 // The command line: `npm run -s nightproof -- <command>`. Each command is loaded when it is asked for.
-import { fileURLToPath } from 'node:url';
-import { Argument, Command, InvalidArgumentError, Option } from 'commander';
-import { formatMistake, loadSite } from '../site/load';
-import type { Site } from '../site/model';
+import { Command, Option } from 'commander';
+import { brokerUrl, DEFAULT_DB, DEFAULT_PORT, MQTT_PORT, siteArgument, siteOf, whole } from './arguments';
 import type { AttendOptions } from './attend';
 import type { BaselineAcceptOptions } from './baseline';
 import { CAUTION } from './caution';
 import type { CommissionOptions } from './commission';
-
-/** The invented building that stands in wherever no site file is named. */
-export const DEMO_SITE = fileURLToPath(new URL('../../docs/examples/museum-of-tides.yaml', import.meta.url));
-const DEFAULT_DB = 'nightproof.db';
-const DEFAULT_PORT = 8350;
-const MQTT_PORT = 1883;
+import { addSimulate } from './simulateFlags';
 
 interface ServeFlags {
   broker?: string;
@@ -20,34 +13,6 @@ interface ServeFlags {
   port: number;
   brokerHost: string;
   brokerPort: number;
-}
-
-/** A user's mistake: the sentence is all that is shown. */
-class Mistake extends Error {}
-
-function whole(name: string, least: number, most: number): (text: string) => number {
-  return (text) => {
-    const value = Number(text);
-    if (!/^\d+$/.test(text) || value < least || value > most)
-      throw new InvalidArgumentError(`${name} must be a whole number from ${least} to ${most}.`);
-    return value;
-  };
-}
-
-function brokerUrl(text: string): string {
-  if (!/^mqtts?:\/\/[^/\s]+$/.test(text))
-    throw new InvalidArgumentError('--broker must be a URL such as mqtt://192.168.1.5:1883.');
-  return text;
-}
-
-function siteArgument(): Argument {
-  return new Argument('[site]', 'site file').default(DEMO_SITE, 'the invented museum in docs/examples');
-}
-
-function siteOf(file: string): Site {
-  const loaded = loadSite(file);
-  if ('site' in loaded) return loaded.site;
-  throw new Mistake(loaded.mistakes.map(formatMistake).join('\n'));
 }
 
 function addCheck(program: Command): void {
@@ -71,21 +36,6 @@ function addProfiles(program: Command): void {
     .action(async (name: string | undefined, o: { json: boolean }) => {
       const { profilesCommand } = await import('./profiles');
       process.exitCode = profilesCommand(name, o.json);
-    });
-}
-
-function addSimulate(program: Command): void {
-  program
-    .command('simulate')
-    .description('Run a site for some days as fast as it goes, without a broker, and check every invariant.')
-    .addArgument(siteArgument())
-    .requiredOption('--days <n>', 'simulated days', whole('--days', 1, 36500))
-    .option('--seed <s>', 'seed of everything random', whole('--seed', 0, 4294967295), 1)
-    .option('--db <file>', 'keep the log book in this new file')
-    .option('--json', 'print one JSON object and nothing else', false)
-    .action(async (file: string, o: { days: number; seed: number; db?: string; json: boolean }) => {
-      const { simulateCommand } = await import('./simulate');
-      process.exitCode = simulateCommand({ site: siteOf(file), ...o });
     });
 }
 

@@ -1,8 +1,10 @@
-// `simulate`: days of a site in seconds, no broker, everything checked after every event.
+// `simulate`: days of a site with the whole host, or years of an estate on all cores; no broker, everything
+// checked after every event.
 import { existsSync } from 'node:fs';
 import { seededKeys } from '../keys';
 import { openLogbook } from '../logbook/sqlite/open';
 import type { Site } from '../site/model';
+import { longRun } from './longRun';
 import { Rehearsal, type TestCounts, type VerdictCounts } from './rehearsal';
 
 export interface SimulateOptions {
@@ -16,13 +18,31 @@ export interface SimulateOptions {
 
 export interface SimulateResult {
   controllerDays: number;
+  controllerYears: number;
+  /** Of the clock, and of all cores together; planning, starting and ending included. */
   seconds: number;
+  cpuSeconds: number;
+  /** Controller-years per second and core: by the seconds that the cores were at work. */
+  controllerYearsPerSecond: number;
+  workers: number;
   tests: TestCounts;
   violations: number;
   recordsWritten: number;
   recordsInLogbook: number;
+  recordsLost: number;
+  recordsDuplicated: number;
   chainValid: boolean;
   finalHash: string;
+}
+
+type Outcome = Omit<SimulateResult, 'controllerDays' | 'controllerYears' | keyof ReturnType<Stopwatch>>;
+type Stopwatch = () => { seconds: number; cpuSeconds: number; controllerYearsPerSecond: number };
+
+const YEAR_DAYS = 365.25;
+
+/** Whole days of some years. */
+export function daysOf(years: number): number {
+  return Math.round(years * YEAR_DAYS);
 }
 
 function sum(c: VerdictCounts): number {
@@ -33,7 +53,8 @@ function summary(r: SimulateResult): string {
   const line = (name: string, c: VerdictCounts) =>
     `  ${name}: ${c.pass} passed, ${c.fail} failed, ${c.void} void`;
   return [
-    `Simulated ${r.controllerDays} controller-days in ${r.seconds.toFixed(1)} s.`,
+    `Simulated ${r.controllerDays} controller-days in ${r.seconds.toFixed(1)} s ` +
+      `(${r.controllerYearsPerSecond} controller-years per second and core).`,
     'Tests, counted per luminaire:',
     line('brief', r.tests.brief),
     line('full ', r.tests.full),
@@ -44,14 +65,23 @@ function summary(r: SimulateResult): string {
   ].join('\n');
 }
 
-/**
- * Runs the simulation. Pure but for the clock that tells how long it took and the log book's file.
- * @throws Error with one sentence when the file is there already: invented records must not get among real ones.
- */
-export function simulate(o: SimulateOptions): { result: SimulateResult; violations: string[] } {
+function stopwatch(controllerYears: number): Stopwatch {
+  const began = performance.now();
+  const before = process.cpuUsage();
+  return () => {
+    const { user, system } = process.cpuUsage(before);
+    const cpuSeconds = (user + system) / 1e6;
+    return {
+      seconds: Math.round(performance.now() - began) / 1000,
+      cpuSeconds: Math.round(cpuSeconds * 1000) / 1000,
+      controllerYearsPerSecond: Math.round((controllerYears * 10) / cpuSeconds) / 10,
+    };
+  };
+}
+
+function withWholeHost(o: SimulateOptions): { outcome: Outcome; violations: string[] } {
   if (o.db !== undefined && existsSync(o.db))
     throw new Error(`${o.db} exists already; name a new file with --db for the simulated log book.`);
-  const began = performance.now();
   const logbook = openLogbook(o.db ?? ':memory:');
   try {
     const keys = seededKeys(o.seed);
@@ -59,25 +89,57 @@ export function simulate(o: SimulateOptions): { result: SimulateResult; violatio
     rehearsal.runDays(o.days);
     rehearsal.settle();
     const verification = logbook.verify(keys);
-    const result: SimulateResult = {
-      controllerDays: o.days * o.site.circuits.length,
-      seconds: Math.round(performance.now() - began) / 1000,
+    const written = rehearsal.recordsWritten();
+    const outcome: Outcome = {
+      workers: 1,
       tests: rehearsal.tests,
       violations: rehearsal.watch.violations.length,
-      recordsWritten: rehearsal.recordsWritten(),
+      recordsWritten: written,
       recordsInLogbook: logbook.entries(),
+      recordsLost: Math.max(0, written - logbook.entries()),
+      recordsDuplicated: Math.max(0, logbook.entries() - written),
       chainValid: verification.valid,
       finalHash: verification.finalHash,
     };
-    return { result, violations: rehearsal.watch.violations };
+    return { outcome, violations: rehearsal.watch.violations };
   } finally {
     logbook.close();
   }
 }
 
+async function alone(
+  o: SimulateOptions,
+  workers: number,
+): Promise<{ outcome: Outcome; violations: string[] }> {
+  const { site, seed, days } = o;
+  const { violations, recordsBroken, ...counts } = await longRun({
+    ...{ site, seed, days, workers },
+    keys: seededKeys(seed),
+  });
+  const outcome: Outcome = { ...counts, violations: violations.length, chainValid: recordsBroken === 0 };
+  return { outcome, violations };
+}
+
+/**
+ * Runs the simulation: with the whole host, or with `workers` threads every controller by itself. Pure but for
+ * the clock that tells how long it took and the log book's file.
+ * @throws Error with one sentence when the file is there already: invented records must not get among real ones.
+ */
+export async function simulate(
+  o: SimulateOptions,
+  workers?: number,
+): Promise<{ result: SimulateResult; violations: string[] }> {
+  const controllerDays = o.days * o.site.circuits.length;
+  const years = controllerDays / YEAR_DAYS;
+  const stop = stopwatch(years);
+  const { outcome, violations } = workers === undefined ? withWholeHost(o) : await alone(o, workers);
+  const controllerYears = Math.round(years * 1000) / 1000;
+  return { result: { controllerDays, controllerYears, ...stop(), ...outcome }, violations };
+}
+
 /** @returns the exit code: 0 when no invariant broke, nothing was lost and the chain is valid. */
-export function simulateCommand(o: SimulateOptions): number {
-  const { result, violations } = simulate(o);
+export async function simulateCommand(o: SimulateOptions, workers?: number): Promise<number> {
+  const { result, violations } = await simulate(o, workers);
   for (const sentence of violations) process.stderr.write(`${sentence}\n`);
   process.stdout.write(`${o.json ? JSON.stringify(result) : summary(result)}\n`);
   const whole = result.chainValid && result.recordsWritten === result.recordsInLogbook;

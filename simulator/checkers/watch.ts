@@ -8,7 +8,7 @@ import type { Observer } from '../fleet';
 import type { SimulatedController } from '../node';
 import { faultsBetween, isLitOnBattery } from '../plant/luminaire';
 import { DETECTOR_MS } from '../plant/relay';
-import type { RuleSpec } from '../spec';
+import { chargeOf, inPermittedWindow, limitOf } from './rules';
 
 /** Slack for the loop's period and the sense's debounce, ms. */
 const SLACK_MS = 2 * Limit.LoopMs + Limit.DebounceMs;
@@ -60,26 +60,10 @@ function newWatched(): Watched {
   };
 }
 
-/** Longest discharge that the rules grant a test of this kind, s. */
-function limitOf(rules: RuleSpec, kind: TestKind): number {
-  if (kind === TestKind.Full) return rules.ratedSec;
-  if (kind === TestKind.Limited) return Math.ceil((rules.ratedSec * 2) / 3);
-  if (kind === TestKind.Commissioning) return rules.commissionSec ?? 0;
-  return rules.briefSec + (rules.extensionSec ?? 0);
-}
-
-/** Unbroken supply that a test of this kind needs before it, s, whatever else is owed. */
-function chargeOf(rules: RuleSpec, kind: TestKind): number {
-  if (kind === TestKind.Commissioning) return rules.firstChargeSec ?? rules.rechargeSec;
-  return kind === TestKind.Brief ? 0 : rules.rechargeSec;
-}
-
-function inPermittedWindow(rules: RuleSpec, utc: number): boolean {
-  const inSlot = rules.slots.some((slot) => utc >= slot.start && utc < slot.end);
-  const night = Math.floor((utc - rules.noon) / 86400);
-  const own = (night - rules.residue) % rules.cycle === 0;
-  const since = (((utc - rules.fallbackFrom) % 86400) + 86400) % 86400;
-  return own && (inSlot || (utc >= rules.planUntil && since < rules.fallbackSec));
+/** What neighbours must know of each other: openings, and the charge owed after a loss of supply, simulated ms. */
+export interface OpeningListener {
+  opened(at: number): void;
+  owes(from: number, to: number): void;
 }
 
 export class Watch implements Observer {
@@ -89,7 +73,10 @@ export class Watch implements Observer {
   private readonly watched = new Map<SimulatedController, Watched>();
   private readonly byCircuit = new Map<string, SimulatedController>();
 
-  constructor(private readonly startUtcMs: number) {}
+  constructor(
+    private readonly startUtcMs: number,
+    private readonly listener?: OpeningListener,
+  ) {}
 
   private lastNode: SimulatedController | undefined;
   private last: Watched = newWatched();
@@ -175,6 +162,7 @@ export class Watch implements Observer {
     const owed = (short ? rules.briefRechargeSec : rules.rechargeSec) * 1000;
     w.owedMs = Math.max(owed, w.owedMs - (now - w.backAt));
     w.backAt = now;
+    if (w.openings > 0 && w.lostAt >= w.drivenAt) this.listener?.owes(w.lostAt, now + w.owedMs - SLACK_MS);
   }
 
   private followDrive(node: SimulatedController, w: Watched, now: number): void {
@@ -186,6 +174,7 @@ export class Watch implements Observer {
       w.drivenKind = node.controller?.core.kind ?? TestKind.None;
       w.openings++;
       this.openings++;
+      this.listener?.opened(now);
       this.checkOpening(node, w, now);
     }
     const limitSec = limitOf(rules, w.drivenKind);

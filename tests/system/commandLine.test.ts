@@ -123,7 +123,24 @@ describe.concurrent('a slip of the person who types', () => {
 
   it.each([
     ['an unknown command', ['simulat'], /unknown command 'simulat'/],
-    ['days left out', ['simulate'], /'--days <n>' not specified/],
+    ['days left out', ['simulate'], /^Say how long with either --days or --years\.$/m],
+    ['days and years', ['simulate', '--days', '9', '--years', '1'], /^Say how long with either/m],
+    [
+      'an estate without size',
+      ['simulate', '--years', '1', '--estate', '20'],
+      /--estate must be controllers x/,
+    ],
+    [
+      'an estate with too many luminaires',
+      ['simulate', '--years', '1', '--estate', '20x17'],
+      /--estate must be controllers x luminaires, at most 5000x16/,
+    ],
+    [
+      'an estate and a site',
+      ['simulate', '@open.yaml', '--years', '1', '--estate', '2x2'],
+      /^Name either a site file or --estate, not both\.$/m,
+    ],
+    ['no threads', ['simulate', '--years', '1', '--workers', '0'], /--workers must be a whole number from 1/],
     ['no days', ['simulate', '--days', '0'], /--days must be a whole number from 1 to 36500/],
     [
       'a site that is not there',

@@ -1,0 +1,39 @@
+// What the commands take: the checks of their arguments, and where they come from when left out.
+import { fileURLToPath } from 'node:url';
+import { Argument, InvalidArgumentError } from 'commander';
+import { formatMistake, loadSite } from '../site/load';
+import type { Site } from '../site/model';
+
+/** The invented building that stands in wherever no site file is named. */
+export const DEMO_SITE = fileURLToPath(new URL('../../docs/examples/museum-of-tides.yaml', import.meta.url));
+export const DEFAULT_DB = 'nightproof.db';
+export const DEFAULT_PORT = 8350;
+export const MQTT_PORT = 1883;
+
+/** A user's mistake: the sentence is all that is shown. */
+export class Mistake extends Error {}
+
+export function whole(name: string, least: number, most: number): (text: string) => number {
+  return (text) => {
+    const value = Number(text);
+    if (!/^\d+$/.test(text) || value < least || value > most)
+      throw new InvalidArgumentError(`${name} must be a whole number from ${least} to ${most}.`);
+    return value;
+  };
+}
+
+export function brokerUrl(text: string): string {
+  if (!/^mqtts?:\/\/[^/\s]+$/.test(text))
+    throw new InvalidArgumentError('--broker must be a URL such as mqtt://192.168.1.5:1883.');
+  return text;
+}
+
+export function siteArgument(): Argument {
+  return new Argument('[site]', 'site file').default(DEMO_SITE, 'the invented museum in docs/examples');
+}
+
+export function siteOf(file: string): Site {
+  const loaded = loadSite(file);
+  if ('site' in loaded) return loaded.site;
+  throw new Mistake(loaded.mistakes.map(formatMistake).join('\n'));
+}

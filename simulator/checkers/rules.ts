@@ -1,0 +1,25 @@
+// What the rules of a circuit grant, told by the planner and not read from the core.
+import { TestKind } from '../../firmware/contract/codes';
+import type { RuleSpec } from '../spec';
+
+/** Longest discharge that the rules grant a test of this kind, s. */
+export function limitOf(rules: RuleSpec, kind: TestKind): number {
+  if (kind === TestKind.Full) return rules.ratedSec;
+  if (kind === TestKind.Limited) return Math.ceil((rules.ratedSec * 2) / 3);
+  if (kind === TestKind.Commissioning) return rules.commissionSec ?? 0;
+  return rules.briefSec + (rules.extensionSec ?? 0);
+}
+
+/** Unbroken supply that a test of this kind needs before it, s, whatever else is owed. */
+export function chargeOf(rules: RuleSpec, kind: TestKind): number {
+  if (kind === TestKind.Commissioning) return rules.firstChargeSec ?? rules.rechargeSec;
+  return kind === TestKind.Brief ? 0 : rules.rechargeSec;
+}
+
+export function inPermittedWindow(rules: RuleSpec, utc: number): boolean {
+  const inSlot = rules.slots.some((slot) => utc >= slot.start && utc < slot.end);
+  const night = Math.floor((utc - rules.noon) / 86400);
+  const own = (night - rules.residue) % rules.cycle === 0;
+  const since = (((utc - rules.fallbackFrom) % 86400) + 86400) % 86400;
+  return own && (inSlot || (utc >= rules.planUntil && since < rules.fallbackSec));
+}

@@ -1,0 +1,171 @@
+// The host's half for one controller in a long run: it answers the time, hands out settings and plan, files
+// records and acknowledges them. It keeps no record, only what proves that none is missing, doubled or changed,
+// so that its memory does not grow with the years.
+import { ClockTrust, type OrderKind, Phase, TestKind, Verdict } from '../../firmware/contract/codes';
+import { WIRE_VERSION } from '../../firmware/contract/limits';
+import type { AnyRecord, PlanMessage, SettingsMessage, StateMessage } from '../../firmware/contract/messages';
+import { chainHash, isSealed, type SigningKey, seal, signingKey } from '../../firmware/contract/seal';
+import { type DownKind, topicOf } from '../../firmware/contract/topics';
+import { sha256 } from '../digest';
+
+/** Verdicts on luminaires, by kind of test. */
+export interface Verdicts {
+  pass: number;
+  fail: number;
+  void: number;
+}
+
+/** What a controller was told and what came back. */
+export interface Account {
+  /** Verdicts by kind of test (TestKind). */
+  tests: Verdicts[];
+  /** Records filed, once each. */
+  filed: number;
+  /** Numbers left out. */
+  missing: number;
+  /** Records that came again as they were, and others under a number that was filed just before. */
+  repeated: number;
+  doubled: number;
+  /** Records and states with a wrong signature, and records that do not follow from the one before. */
+  broken: number;
+  /** UTC second of the last test of a kind (TestKind) that failed, or was void for no lamp; 0 none. */
+  lastAt: number[];
+}
+
+/** Something that somebody orders. */
+export interface Wish {
+  do: OrderKind;
+  arg: number;
+  who: string;
+}
+
+export interface DeskPort {
+  utcMs(): number;
+  /** By how much the host is wrong about the time, ms; undefined while it does not answer. */
+  clockErrorMs(): number | undefined;
+  publish(topic: string, payload: string): void;
+}
+
+function newAccount(): Account {
+  const kinds = TestKind.Commissioning + 1;
+  return {
+    tests: Array.from({ length: kinds }, () => ({ pass: 0, fail: 0, void: 0 })),
+    filed: 0,
+    missing: 0,
+    repeated: 0,
+    doubled: 0,
+    broken: 0,
+    lastAt: new Array(kinds).fill(0),
+  };
+}
+
+export class Desk {
+  readonly account = newAccount();
+  /** What the controller should know. */
+  settings: SettingsMessage | undefined;
+  plan: PlanMessage | undefined;
+  /** Chain hash of the last record filed: it stands for all before it. */
+  link = '';
+  private readonly key: SigningKey;
+  private readonly topics: { record: string; state: string };
+  private journal = '';
+  private seq = 0;
+  /** Newest record that the controller has told of, and orders given so far. */
+  private told = 0;
+  private orders = 0;
+
+  constructor(
+    private readonly address: string,
+    secret: string,
+    private readonly port: DeskPort,
+  ) {
+    this.key = signingKey(secret, sha256);
+    this.topics = { record: topicOf(address, 'record'), state: topicOf(address, 'state') };
+  }
+
+  /** Records that a controller has made and that were not filed. */
+  unfiled(journal: { id: string; last: number } | undefined): number {
+    if (!journal) return 0;
+    return journal.id === this.journal ? journal.last - this.seq : journal.last;
+  }
+
+  accept(topic: string, payload: string): void {
+    if (topic === this.topics.record) this.file(payload);
+    else if (topic === this.topics.state) this.answer(payload);
+  }
+
+  private file(text: string): void {
+    const record = JSON.parse(text) as AnyRecord;
+    if (record.journal !== this.journal) {
+      // A controller whose flash was lost begins a new journal.
+      this.journal = record.journal;
+      this.seq = 0;
+      this.link = '';
+    }
+    if (record.seq > this.seq) this.take(record, text);
+    else if (record.seq === this.seq && chainHash(sha256, text) !== this.link) this.account.doubled++;
+    else this.account.repeated++;
+    if (record.seq >= this.told) this.acknowledge();
+  }
+
+  private take(record: AnyRecord, text: string): void {
+    const account = this.account;
+    account.missing += record.seq - this.seq - 1;
+    const follows = record.seq > this.seq + 1 || this.link === '' || record.prev === this.link;
+    if (!follows || !isSealed(this.key, 'record', this.address, text)) account.broken++;
+    this.seq = record.seq;
+    this.link = chainHash(sha256, text);
+    account.filed++;
+    if (record.kind === 'result') this.count(record);
+  }
+
+  private count(record: Extract<AnyRecord, { kind: 'result' }>): void {
+    const counts = this.account.tests[record.type];
+    const { fail, void: voids } = counts;
+    for (const [verdict] of record.lamps) {
+      if (verdict === Verdict.Pass) counts.pass++;
+      else if (verdict === Verdict.Fail) counts.fail++;
+      else counts.void++;
+    }
+    if (counts.fail > fail || counts.void === voids)
+      this.account.lastAt[record.type] = record.started > 0 ? record.started : record.utc;
+  }
+
+  private acknowledge(): void {
+    this.send('ack', `{"v":${WIRE_VERSION},"journal":"${this.journal}","through":${this.seq}`);
+  }
+
+  private answer(text: string): void {
+    if (!isSealed(this.key, 'state', this.address, text)) {
+      this.account.broken++;
+      return;
+    }
+    const state = JSON.parse(text) as StateMessage;
+    this.told = state.last;
+    // Right after a test its clock is still right: a real host would say so again.
+    if (state.clock !== ClockTrust.Synchronised || state.phase !== Phase.Recharging) this.tellTime(state);
+    if (state.journal === this.journal && state.acked < this.seq) this.acknowledge();
+    if (this.settings && this.settings.revision !== state.settings)
+      this.send('settings', JSON.stringify(this.settings).slice(0, -1));
+    if (this.plan && this.plan.revision !== state.plan)
+      this.send('plan', JSON.stringify(this.plan).slice(0, -1));
+  }
+
+  private tellTime(state: StateMessage): void {
+    const errorMs = this.port.clockErrorMs();
+    if (errorMs === undefined) return;
+    const utc = this.port.utcMs() + errorMs;
+    this.send('time', `{"v":${WIRE_VERSION},"boot":${state.boot},"up":${state.up},"utc":${utc}`);
+  }
+
+  /** Gives an order that is good for ten minutes. */
+  order(wish: Wish): void {
+    const expires = Math.floor(this.port.utcMs() / 1000) + 600;
+    const order = { v: WIRE_VERSION, counter: ++this.orders, expires, ...wish };
+    this.send('order', JSON.stringify(order).slice(0, -1));
+  }
+
+  private send(kind: DownKind, prefix: string): void {
+    this.port.publish(topicOf(this.address, kind), seal(this.key, kind, this.address, prefix));
+  }
+}

@@ -1,0 +1,100 @@
+// One controller on a clock of its own, through any number of years. Controllers share nothing but the plan, so
+// that each can run alone; what neighbours owe each other is held against their openings afterwards.
+import type { PlanMessage, SettingsMessage } from '../../firmware/contract/messages';
+import type { Openings } from '../checkers/neighbours';
+import { Watch } from '../checkers/watch';
+import { FAULT_KINDS } from '../faults';
+import { SimulatedWire } from '../network';
+import { SimulatedController, type SimulationClock } from '../node';
+import { hostClockErrorMs } from '../plant/board';
+import type { Span } from '../plant/spans';
+import { QuickWire } from '../quickWire';
+import type { ControllerSpec, FleetSpec, RuleSpec } from '../spec';
+import { type Account, Desk } from './desk';
+
+/** What changes for one controller when a plan is renewed. */
+export interface Renewal {
+  settings: SettingsMessage;
+  plan: PlanMessage;
+  rules: RuleSpec;
+  /** Visits until the next renewal. */
+  visits: Span[];
+}
+
+/** How a controller stands at the end of a span of time. */
+export interface Standing {
+  account: Account;
+  /** Records of the controller that are not in the log book, and the chain hash of the last one that is. */
+  unfiled: number;
+  link: string;
+  openings: Openings;
+  violations: string[];
+}
+
+export class Lone implements SimulationClock {
+  now = 0;
+  readonly node: SimulatedController;
+  readonly desk: Desk;
+  readonly watch: Watch;
+  private openings: Openings = { at: [], owed: [] };
+  private readonly look = (node: SimulatedController, now: number): void => this.watch.after(node, now);
+
+  /** The controller starts; its clock stands at 0. */
+  constructor(
+    spec: ControllerSpec,
+    private readonly fleet: FleetSpec,
+  ) {
+    this.watch = new Watch(fleet.startUtcMs, {
+      opened: (at) => this.openings.at.push(at),
+      owes: (from, to) => this.openings.owed.push({ from, to }),
+    });
+    const sink = (topic: string, payload: string): void => this.desk.accept(topic, payload);
+    const isStormy = spec.faults.some((fault) => FAULT_KINDS[fault.kind] === 'network');
+    const wire = isStormy ? new SimulatedWire(this, sink) : new QuickWire(this, sink);
+    this.node = new SimulatedController(spec, fleet, this, wire);
+    this.desk = new Desk(spec.address, spec.secret, {
+      utcMs: () => this.fleet.startUtcMs + this.now,
+      clockErrorMs: () => hostClockErrorMs(this.node.boardPlant, this.now),
+      publish: (topic, payload) => wire.publish(topic, payload),
+    });
+    this.node.boot();
+  }
+
+  renew(renewal: Renewal): void {
+    this.desk.settings = renewal.settings;
+    this.desk.plan = renewal.plan;
+    const { rules } = this.node.spec;
+    const utc = (this.fleet.startUtcMs + this.now) / 1000;
+    const slots = rules.slots.filter((slot) => slot.end > utc).concat(renewal.rules.slots);
+    Object.assign(rules, renewal.rules, { slots });
+    this.node.plant.visits.push(...renewal.visits);
+    this.node.touch();
+  }
+
+  /** Runs every event up to and including `until`, simulated ms. */
+  run(until: number): void {
+    const { node, watch } = this;
+    for (let at = node.nextAt(); at <= until; at = node.nextAt()) {
+      this.now = at;
+      node.run();
+      watch.after(node, at);
+      if (!node.plant.relay.driven) continue;
+      node.runDischarge(until, this.look);
+      watch.after(node, this.now);
+    }
+    if (until > this.now) this.now = until;
+  }
+
+  /** How it stands; openings and violations only those since the last call. */
+  standing(): Standing {
+    const { openings, desk } = this;
+    this.openings = { at: [], owed: [] };
+    return {
+      account: desk.account,
+      unfiled: desk.unfiled(this.node.controller?.journal),
+      link: desk.link,
+      openings,
+      violations: this.watch.violations.splice(0),
+    };
+  }
+}

@@ -1,0 +1,78 @@
+// One controller of four luminaires with a plan of two brief tests and a full one, for runs by itself.
+import { TestKind } from '../../../firmware/contract/codes';
+import type { FaultSpec } from '../../../simulator/faults';
+import type { LampMode } from '../../../simulator/plant/luminaire';
+import type { Span } from '../../../simulator/plant/spans';
+import { Lone } from '../../../simulator/run/lone';
+import type { ControllerSpec, FleetSpec } from '../../../simulator/spec';
+import { SETTINGS, START_MS } from '../estate';
+
+const START = START_MS / 1000;
+export const DAY_MS = 86_400_000;
+const UNTIL = START + 86_400 * 90;
+
+function night(day: number): { start: number; end: number } {
+  return { start: START + day * 86_400 + 3600, end: START + day * 86_400 + 21_600 };
+}
+
+/** Test, kind, night; the second night of a test is a chance more. */
+const ROWS = [
+  [1, TestKind.Brief, 2],
+  [1, TestKind.Brief, 4],
+  [2, TestKind.Full, 10],
+  [2, TestKind.Full, 14],
+  [3, TestKind.Brief, 40],
+];
+
+export interface Circuit {
+  faults?: FaultSpec[];
+  visits?: Span[];
+  fleet?: Partial<FleetSpec>;
+}
+
+/** The controller, started and told its plan. */
+export function circuit(o: Circuit = {}): Lone {
+  const lamps = [0, 1, 2, 3].map((mode) => ({
+    id: `l${mode}`,
+    mode: mode as LampMode,
+    ratedSec: 3600,
+    batteryMilliamps: 200,
+    mainsMilliamps: mode === 1 || mode === 2 ? 300 : 0,
+    chemistry: 'NiCd' as const,
+    margin: 1.4,
+  }));
+  const rules = {
+    slots: ROWS.map(([, , day]) => night(day)),
+    cycle: SETTINGS.cycle,
+    residue: SETTINGS.residue,
+    noon: SETTINGS.noon,
+    fallbackFrom: SETTINGS.fallbackFrom,
+    fallbackSec: SETTINGS.fallbackSec,
+    planUntil: UNTIL,
+    briefSec: SETTINGS.briefSec,
+    ratedSec: 3600,
+    rechargeSec: SETTINGS.rechargeSec,
+    briefRechargeSec: SETTINGS.briefRechargeSec,
+  };
+  const spec: ControllerSpec = {
+    ...{ address: 'estate/c1', circuit: 'c1', secret: 'estate secret', lamps },
+    ...{ faults: o.faults ?? [], visits: [], outages: [], neighbours: [], rules },
+  };
+  const lone = new Lone(spec, {
+    ...{ seed: 1, startUtcMs: START_MS, controllers: [], noise: true, isSparing: true },
+    link: { keepAliveSec: 0, heartbeatSec: 86_400, liveMs: 0 },
+    ...o.fleet,
+  });
+  const slots = ROWS.map(([test, kind, day]) => {
+    const { start, end } = night(day);
+    return `${test},${kind},${start},${end};`;
+  });
+  const lampRows = lamps.map((l) => `${l.mode},${l.batteryMilliamps},${l.mainsMilliamps},${l.ratedSec};`);
+  lone.renew({
+    settings: { ...SETTINGS, lamps: lampRows.join('') },
+    plan: { v: 1, revision: 1, until: UNTIL, slots: slots.join('') },
+    rules,
+    visits: o.visits ?? [],
+  });
+  return lone;
+}

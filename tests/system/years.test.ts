@@ -1,0 +1,113 @@
+// Years of an estate from the command line: the same on any number of threads, and whole.
+import { describe, expect, it } from 'vitest';
+import { inventedEstate } from '../../host/cli/inventedEstate';
+import { simulate } from '../../host/cli/simulate';
+import { neighboursOf } from '../../host/planner/colours';
+import { loadSite } from '../../host/site/load';
+import { DEMO_SITE, run } from './support/cli';
+
+const patience = 60_000;
+const YEARS = ['simulate', '--years', '2', '--seed', '3', '--json', '--estate', '12x3', '--workers'];
+
+interface Told {
+  [field: string]: unknown;
+  seconds: number;
+  cpuSeconds: number;
+  controllerYearsPerSecond: number;
+  workers: number;
+}
+
+async function told(...words: string[]): Promise<Told> {
+  const outcome = await run(...words);
+  expect(outcome).toMatchObject({ code: 0, stderr: '' });
+  return JSON.parse(outcome.stdout);
+}
+
+describe('simulate --years', () => {
+  it(
+    'gives the same result on one and on two threads, and every record is in the log book once',
+    async () => {
+      const one = await told(...YEARS, '1');
+      const two = await told(...YEARS, '2');
+      const { seconds, cpuSeconds, controllerYearsPerSecond, workers, ...result } = one;
+      expect(workers).toBe(1);
+      expect(two).toMatchObject({ ...result, workers: 2 });
+      expect(Object.keys(two)).toEqual(Object.keys(one));
+      expect(result).toMatchObject({
+        ...{
+          controllerDays: 12 * 731,
+          violations: 0,
+          recordsLost: 0,
+          recordsDuplicated: 0,
+          chainValid: true,
+        },
+        recordsInLogbook: result.recordsWritten,
+      });
+      expect(result.finalHash).toMatch(/^[0-9a-f]{64}$/);
+      for (const measured of [seconds, cpuSeconds, controllerYearsPerSecond])
+        expect(measured).toBeGreaterThan(0);
+    },
+    patience,
+  );
+
+  it(
+    'gives another result for another seed',
+    async () => {
+      const seeds = [...YEARS, '1'].map((word) => (word === '3' ? '4' : word));
+      const [one, other] = [await told(...YEARS, '1'), await told(...seeds)];
+      expect(one.finalHash).not.toBe(other.finalHash);
+    },
+    patience,
+  );
+
+  it(
+    'tests every luminaire of an estate about once a month, and a full test a year',
+    async () => {
+      const { tests } = (await told(...YEARS, '2')) as unknown as {
+        tests: { brief: { pass: number; fail: number; void: number }; full: { pass: number; fail: number } };
+      };
+      const lampYears = 12 * 3 * 2;
+      const briefs = tests.brief.pass + tests.brief.fail + tests.brief.void;
+      expect(briefs / lampYears).toBeGreaterThan(11);
+      expect(briefs / lampYears).toBeLessThan(17);
+      expect((tests.full.pass + tests.full.fail) / lampYears).toBeGreaterThanOrEqual(1);
+    },
+    patience,
+  );
+
+  it(
+    'comes to the verdicts of the whole host on the demonstration site, about as often',
+    async () => {
+      const loaded = loadSite(DEMO_SITE);
+      if (!('site' in loaded)) throw new Error('The demonstration site has mistakes.');
+      const options = { site: loaded.site, days: 250, seed: 7, json: true };
+      const whole = await simulate(options);
+      const alone = await simulate(options, 2);
+      expect([alone.violations, whole.violations]).toEqual([[], []]);
+      for (const kind of ['brief', 'full'] as const)
+        for (const verdict of ['pass', 'fail'] as const) {
+          const [mine, theirs] = [alone.result.tests[kind][verdict], whole.result.tests[kind][verdict]];
+          expect(Math.abs(mine - theirs), `${kind} ${verdict}`).toBeLessThanOrEqual(0.05 * theirs + 8);
+        }
+    },
+    patience,
+  );
+});
+
+describe('an invented estate', () => {
+  it('is the same for the same size and seed, has the size asked for, and names nobody twice', () => {
+    const site = inventedEstate({ controllers: 37, luminaires: 16 }, 1);
+    expect(inventedEstate({ controllers: 37, luminaires: 16 }, 1)).toEqual(site);
+    expect(inventedEstate({ controllers: 37, luminaires: 16 }, 2)).not.toEqual(site);
+    const lamps = site.circuits.flatMap((circuit) => circuit.luminaires.map((lamp) => lamp.id));
+    expect([site.circuits.length, lamps.length]).toEqual([37, 37 * 16]);
+    expect(new Set(lamps).size).toBe(lamps.length);
+    expect(new Set(site.circuits.map((circuit) => circuit.id)).size).toBe(37);
+  });
+
+  it('has neighbours on its own and the next floors of a house only', () => {
+    const near = neighboursOf(inventedEstate({ controllers: 16, luminaires: 1 }, 1));
+    expect([...(near.get('h1-f0a') as Set<string>)].sort()).toEqual(['h1-f0b', 'h1-f1a', 'h1-f1b']);
+    expect([...(near.get('h2-f3b') as Set<string>)].sort()).toEqual(['h2-f2a', 'h2-f2b', 'h2-f3a']);
+  });
+});
