@@ -20,6 +20,8 @@ export interface Entry {
   name: string;
   pulsing: boolean;
   isIdle: boolean;
+  /** What entries that are much alike have in common. */
+  alike: string;
   /** False for one of many alike, which is played only. */
   isCounted: boolean;
   instructions: number;
@@ -77,7 +79,7 @@ export function entriesOf(scenario: Scenario): Entry[] {
   let inputs = '3';
   const add = (line: string, ms: number, name: string, isIdle: boolean) => {
     while (pulses.length > 0 && pulses[0].ms <= ms) pulsing = pulses.shift()?.on ?? false;
-    entries.push({ line, ms, name, pulsing, isIdle, isCounted: true, instructions: 0, calls: [] });
+    entries.push({ line, ms, name, pulsing, isIdle, alike: '', isCounted: true, instructions: 0, calls: [] });
   };
   scenario.trace.given.forEach((line, i) => {
     const [kind, ms, rest] = line.split(' ');
@@ -107,9 +109,9 @@ function choose(entries: Entry[]): Entry[] {
     const e = entries[i];
     if (e.pulsing && !entries[i - 1].pulsing) begun = e.ms;
     const since = e.ms - begun;
-    const name = `${e.line[0]} ${e.name} ${e.pulsing} ${e.isIdle} ${since > 65_000} ${e.line.split(' ').length}`;
-    const count = seen.get(name) ?? 0;
-    seen.set(name, count + 1);
+    e.alike = `${e.line[0]} ${e.name} ${e.pulsing} ${e.isIdle} ${since > 65_000} ${e.line.split(' ').length}`;
+    const count = seen.get(e.alike) ?? 0;
+    seen.set(e.alike, count + 1);
     const isSpecial =
       (since > 4000 && since < 7000) ||
       (since > 60_000 && since < 64_000) ||

@@ -1,5 +1,6 @@
 // The table of what turns take, from counted entries.
 import type { Entry } from './entries';
+import { longestPauseMs } from './pulses';
 import type { Rates } from './turns';
 
 /** Cycles a board of this family took for one term of the series: F401 at 84 MHz, 458 s for 1,000,000. */
@@ -17,6 +18,37 @@ function classOf(e: Entry): string {
   if (e.name) does.push(`sent: ${e.name}`);
   if (does.length === 0) does.push(e.isIdle ? 'nothing' : 'stepped');
   return `turn${e.pulsing ? ' in test' : ''}: ${does.join(', ')}`;
+}
+
+/** Instructions of every entry: as counted, or the most of those that are alike. */
+function instructionsOf(entries: Entry[]): Map<Entry, number> {
+  const most = new Map<string, number>();
+  for (const e of entries.filter((x) => x.isCounted))
+    most.set(e.alike, Math.max(most.get(e.alike) ?? 0, e.instructions));
+  return new Map(entries.map((e) => [e, e.isCounted ? e.instructions : (most.get(e.alike) ?? 0)]));
+}
+
+/** Prints the longest time between two rising edges of the pulse train when every entry takes what was counted. */
+export function printPause(entries: Entry[], told: string[], rates: Rates): void {
+  const msPer = SERIES_CYCLES / rates.seriesTerm / CLOCK_MHZ / 1000;
+  const lines = new Map<string, number>();
+  let idle = 0;
+  for (const [e, instructions] of instructionsOf(entries)) {
+    if (e.isIdle) idle = Math.max(idle, instructions);
+    else {
+      const line = e.line[0].toUpperCase() + e.line.slice(1);
+      lines.set(line, (lines.get(line) ?? 0) + instructions);
+    }
+  }
+  const pause = (factor: number) =>
+    longestPauseMs([...lines.keys()], told, {
+      idleMs: idle * msPer * factor,
+      ofLine: (line) => (lines.get(line) ?? 0) * msPer * factor,
+    }) +
+    rates.collectorPass * msPer * factor;
+  console.log(
+    `Between two rising edges at most ${pause(1).toFixed(0)} ms, with the margin ${pause(MARGIN).toFixed(0)} ms, a collector pass included.`,
+  );
 }
 
 export function printTable(entries: Entry[], rates: Rates): void {

@@ -9,7 +9,7 @@ import { fileURLToPath } from 'node:url';
 import { buildFirmware } from '../../firmware/build/build';
 import { type Entry, entriesOf } from './entries';
 import { fullExtent, playOnSimulator, type Scenario } from './scenario';
-import { printTable } from './turnTable';
+import { printPause, printTable } from './turnTable';
 
 const PART_LENGTH = 2000;
 /** Place of what was sent in the shim's list of calls. */
@@ -145,6 +145,7 @@ try {
   );
   const { entries, rates } = await count(scenario, readFileSync(bundle, 'latin1'));
   printTable(entries, rates);
+  printPause(entries, scenario.trace.told, rates);
 } finally {
   rmSync(part, { force: true });
   rmSync(dumps, { recursive: true, force: true });
