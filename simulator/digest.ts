@@ -9,8 +9,17 @@ function byObject(bytes: string): string {
   return crypto.createHash('sha256').update(bytes, 'latin1').digest('binary');
 }
 
+/** Room for the bytes of one text. */
+const room = Buffer.alloc(8192);
+
+function bytesOf(text: string): Buffer {
+  return text.length > room.length
+    ? Buffer.from(text, 'latin1')
+    : room.subarray(0, room.write(text, 0, 'latin1'));
+}
+
 function atOnce(bytes: string): string {
-  return crypto.hash('sha256', Buffer.from(bytes, 'latin1'), 'binary');
+  return crypto.hash('sha256', bytesOf(bytes), 'binary');
 }
 
 const hashed: Sha256 = typeof crypto.hash === 'function' ? atOnce : byObject;
@@ -36,5 +45,4 @@ const own: ((bytes: Buffer) => number) | undefined = (
 ).crc32;
 
 /** CRC-32 as the journal uses it; undefined where Node has none of its own (before 20.15). */
-export const crc32: ((bytes: string) => number) | undefined =
-  own && ((bytes) => own(Buffer.from(bytes, 'latin1')));
+export const crc32: ((bytes: string) => number) | undefined = own && ((bytes) => own(bytesOf(bytes)));

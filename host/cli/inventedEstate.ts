@@ -33,21 +33,13 @@ function areaName(house: number, floor: number): string {
   return `h${house + 1}-f${floor}`;
 }
 
-/** Every floor joins the ones above and below it by the stairs. */
+/** The floors are fire compartments: no escape route leads from one through another. */
 function areasOf(circuits: number): Area[] {
-  const last = areaOf(circuits - 1);
-  const areas: Area[] = [];
-  for (let house = 0; house <= last.house; house++) {
-    const top = house < last.house ? FLOORS - 1 : last.floor;
-    for (let floor = 0; floor <= top; floor++) {
-      const adjacent: string[] = [];
-      if (floor > 0) adjacent.push(areaName(house, floor - 1));
-      if (floor < top) adjacent.push(areaName(house, floor + 1));
-      const id = areaName(house, floor);
-      areas.push({ id, name: `House ${house + 1}, floor ${floor}`, floor: `f${floor}`, adjacent });
-    }
-  }
-  return areas;
+  return Array.from({ length: Math.ceil(circuits / CIRCUITS_PER_FLOOR) }, (_, storey) => {
+    const { house, floor } = areaOf(storey * CIRCUITS_PER_FLOOR);
+    const id = areaName(house, floor);
+    return { id, name: `House ${house + 1}, floor ${floor}`, floor: `f${floor}`, adjacent: [] };
+  });
 }
 
 function luminaireOf(id: string, area: string, random: Random): Luminaire {

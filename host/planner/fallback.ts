@@ -5,13 +5,13 @@ import { STAGGER_SEC } from './calendar';
 import { DAY_SEC, modulo } from './nights';
 
 /** A nightly span in seconds after the second at which the night number changes. */
-interface NightSpan {
+export interface NightSpan {
   from: number;
   to: number;
 }
 
-/** What a window has in common between summer and winter: the controller alone knows UTC only. */
-function commonSpans(site: Site, noon: number, utcSec: number): NightSpan[] {
+/** What each window has in common between summer and winter: the controller alone knows UTC only. */
+export function commonSpans(site: Site, noon: number, utcSec: number): NightSpan[] {
   const { least, most } = offsetRange(site.timeZone, utcSec);
   return site.windows
     .map((window) => {
@@ -33,17 +33,16 @@ function nightlySpan(spans: NightSpan[], needSec: number): NightSpan {
 
 /**
  * The window of the schedule a controller keeps by itself when its plan has run out. It lies inside the
- * local window all year, on any weekday; `rank` of `count` circuits that share nights start apart.
+ * local window all year, on any weekday (`spans`); `rank` of `count` circuits that share nights start apart.
  */
 export function fallbackWindow(
-  site: Site,
+  spans: NightSpan[],
   noon: number,
-  utcSec: number,
   needSec: number,
   rank: number,
   count: number,
 ): { fallbackFrom: number; fallbackSec: number } {
-  const span = nightlySpan(commonSpans(site, noon, utcSec), needSec);
+  const span = nightlySpan(spans, needSec);
   const spare = Math.max(0, span.to - span.from - needSec);
   const step = Math.min(STAGGER_SEC, Math.floor(spare / Math.max(1, count - 1)));
   const from = span.from + rank * step;

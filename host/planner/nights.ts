@@ -37,6 +37,7 @@ function isClosed(site: Site, date: string): boolean {
 
 function touchesBarredDate(site: Site, start: number, end: number): boolean {
   const barred = site.noTestDates;
+  if (barred.length === 0) return false;
   return (
     barred.includes(localDate(site.timeZone, start)) || barred.includes(localDate(site.timeZone, end - 1))
   );

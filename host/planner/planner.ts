@@ -5,7 +5,7 @@ import { slotNeedSec } from '../site/windows';
 import { Calendar } from './calendar';
 import type { CircuitWork, Placing } from './circuitWork';
 import { colourCircuits } from './colours';
-import { fallbackWindow } from './fallback';
+import { commonSpans, fallbackWindow } from './fallback';
 import { DAY_SEC, modulo, type Night, nightAt, noonOf, permittedNights } from './nights';
 import { nextOpening } from './openings';
 import { placeBriefs, placeRetries } from './placeBriefs';
@@ -108,6 +108,7 @@ export function makePlan(
   for (const work of works) placeBriefs(work, placing);
   for (const work of works) placeFulls(work, placing);
   placeRetries(works, placing);
+  const spans = commonSpans(site, noon, fromUtcSec);
   const circuits = works.map((work): CircuitPlan => {
     const sharing = works.filter((other) => other.colour === work.colour).length;
     const needSec = slotNeedSec(work.circuit.ratedSec);
@@ -117,7 +118,7 @@ export function makePlan(
       cycle,
       residue: spacing * work.colour,
       noon,
-      ...fallbackWindow(site, noon, fromUtcSec, needSec, work.rank, sharing),
+      ...fallbackWindow(spans, noon, needSec, work.rank, sharing),
     };
   });
   return { from: fromUtcSec, until, circuits, shortfalls: placing.shortfalls };

@@ -6,7 +6,7 @@ import { newRandom, next32, nextGauss, type Random } from '../random';
 import { type Luminaire, NOISE_MILLIAMPS, type Piece, pieceOf, sensorMilliamps } from './luminaire';
 
 /** Readings to draw noise from: a power of two. */
-const DRAWS = 4096;
+const DRAWS = 1024;
 
 function drawNoise(): Float64Array {
   const random = newRandom(DRAWS);
@@ -79,7 +79,7 @@ export function readSensors(
     r.since = changedAt;
   }
   const draw = isNoisy ? next32(r.random) : 0;
-  const stride = (draw >>> 12) | 1;
+  const stride = (draw >>> 10) | 1;
   const ms = now - changedAt;
   const square = ms * ms;
   const { first, fall, isPlain } = r;

@@ -2,11 +2,14 @@
 // records and acknowledges them. It keeps no record, only what proves that none is missing, doubled or changed,
 // so that its memory does not grow with the years.
 import { ClockTrust, type OrderKind, Phase, TestKind, Verdict } from '../../firmware/contract/codes';
+import { intField, textField } from '../../firmware/contract/fields';
 import { WIRE_VERSION } from '../../firmware/contract/limits';
-import type { AnyRecord, PlanMessage, SettingsMessage, StateMessage } from '../../firmware/contract/messages';
+import type { PlanMessage, SettingsMessage, StateMessage } from '../../firmware/contract/messages';
 import { chainHash, isSealed, type SigningKey, seal, signingKey } from '../../firmware/contract/seal';
 import { type DownKind, topicOf } from '../../firmware/contract/topics';
 import { sha256 } from '../digest';
+
+const LAMPS = '"lamps":[';
 
 /** Verdicts on luminaires, by kind of test. */
 export interface Verdicts {
@@ -95,40 +98,46 @@ export class Desk {
   }
 
   private file(text: string): void {
-    const record = JSON.parse(text) as AnyRecord;
-    if (record.journal !== this.journal) {
+    const journal = textField(text, 'journal');
+    const seq = intField(text, 'seq', 0);
+    if (journal !== this.journal) {
       // A controller whose flash was lost begins a new journal.
-      this.journal = record.journal;
+      this.journal = journal;
       this.seq = 0;
       this.link = '';
     }
-    if (record.seq > this.seq) this.take(record, text);
-    else if (record.seq === this.seq && chainHash(sha256, text) !== this.link) this.account.doubled++;
+    if (seq > this.seq) this.take(seq, text);
+    else if (seq === this.seq && chainHash(sha256, text) !== this.link) this.account.doubled++;
     else this.account.repeated++;
-    if (record.seq >= this.told) this.acknowledge();
+    if (seq >= this.told) this.acknowledge();
   }
 
-  private take(record: AnyRecord, text: string): void {
+  private take(seq: number, text: string): void {
     const account = this.account;
-    account.missing += record.seq - this.seq - 1;
-    const follows = record.seq > this.seq + 1 || this.link === '' || record.prev === this.link;
+    account.missing += seq - this.seq - 1;
+    const follows = seq > this.seq + 1 || this.link === '' || textField(text, 'prev') === this.link;
     if (!follows || !isSealed(this.key, 'record', this.address, text)) account.broken++;
-    this.seq = record.seq;
+    this.seq = seq;
     this.link = chainHash(sha256, text);
     account.filed++;
-    if (record.kind === 'result') this.count(record);
+    if (textField(text, 'kind') === 'result') this.count(text);
   }
 
-  private count(record: Extract<AnyRecord, { kind: 'result' }>): void {
-    const counts = this.account.tests[record.type];
+  /** Counts the verdicts of a result: the first number of each row of its lamps. */
+  private count(text: string): void {
+    const type = intField(text, 'type', 0);
+    const counts = this.account.tests[type];
     const { fail, void: voids } = counts;
-    for (const [verdict] of record.lamps) {
+    let at = text.indexOf(LAMPS) + LAMPS.length;
+    for (; text.charAt(at) === '['; at = text.indexOf(']', at) + 2) {
+      const verdict = text.charCodeAt(at + 1) - 48;
       if (verdict === Verdict.Pass) counts.pass++;
       else if (verdict === Verdict.Fail) counts.fail++;
       else counts.void++;
     }
+    const started = intField(text, 'started', 0);
     if (counts.fail > fail || counts.void === voids)
-      this.account.lastAt[record.type] = record.started > 0 ? record.started : record.utc;
+      this.account.lastAt[type] = started > 0 ? started : intField(text, 'utc', 0);
   }
 
   private acknowledge(): void {
