@@ -3,6 +3,7 @@ import { Command, Option } from 'commander';
 import { brokerUrl, DEFAULT_DB, DEFAULT_PORT, MQTT_PORT, siteArgument, siteOf, whole } from './arguments';
 import type { AttendOptions } from './attend';
 import type { BaselineAcceptOptions } from './baseline';
+import { addCampaign } from './campaignOptions';
 import { CAUTION } from './caution';
 import type { CommissionOptions } from './commission';
 import { addSimulate } from './simulateFlags';
@@ -192,6 +193,7 @@ export function nightproof(): Command {
   addProfiles(program);
   addSimulate(program);
   addExplore(program);
+  addCampaign(program);
   addServe(program);
   addCommission(program);
   addAttend(program);

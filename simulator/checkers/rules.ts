@@ -1,13 +1,23 @@
 // What the rules of a circuit grant, told by the planner and not read from the core.
 import { TestKind } from '../../firmware/contract/codes';
+import { limitedSec } from '../../firmware/contract/limits';
+import type { SimulatedController } from '../node';
 import type { RuleSpec } from '../spec';
 
 /** Longest discharge that the rules grant a test of this kind, s. */
 export function limitOf(rules: RuleSpec, kind: TestKind): number {
   if (kind === TestKind.Full) return rules.ratedSec;
-  if (kind === TestKind.Limited) return Math.ceil((rules.ratedSec * 2) / 3);
+  if (kind === TestKind.Limited) return limitedSec(rules.ratedSec);
   if (kind === TestKind.Commissioning) return rules.commissionSec ?? 0;
   return rules.briefSec + (rules.extensionSec ?? 0);
+}
+
+/** Discharge after which a luminaire rated for `ratedSec` has passed a test of this kind, s. */
+export function ownSec(rules: RuleSpec, kind: TestKind, ratedSec: number): number {
+  if (kind === TestKind.Full) return ratedSec;
+  if (kind === TestKind.Limited) return limitedSec(ratedSec);
+  if (kind === TestKind.Brief) return rules.briefSec;
+  return Math.ceil(((rules.commissionSec ?? 0) * ratedSec) / rules.ratedSec);
 }
 
 /** Unbroken supply that a test of this kind needs before it, s, whatever else is owed. */
@@ -22,4 +32,11 @@ export function inPermittedWindow(rules: RuleSpec, utc: number): boolean {
   const own = (night - rules.residue) % rules.cycle === 0;
   const since = (((utc - rules.fallbackFrom) % 86400) + 86400) % 86400;
   return own && (inSlot || (utc >= rules.planUntil && since < rules.fallbackSec));
+}
+
+/** Largest share by which the controller's crystal may make its durations wrong. */
+export function driftOf(node: SimulatedController): number {
+  let most = 0;
+  for (const { ppm } of node.boardPlant.crystalFaults) most = Math.max(most, Math.abs(ppm));
+  return most / 1e6;
 }

@@ -8,7 +8,8 @@ import type { Observer } from '../fleet';
 import type { SimulatedController } from '../node';
 import { faultsBetween, isLitOnBattery } from '../plant/luminaire';
 import { DETECTOR_MS } from '../plant/relay';
-import { chargeOf, inPermittedWindow, limitOf } from './rules';
+import { chargeOf, driftOf, inPermittedWindow, limitOf, ownSec } from './rules';
+import { newWatched, type Watched } from './watched';
 
 /** Slack for the loop's period and the sense's debounce, ms. */
 const SLACK_MS = 2 * Limit.LoopMs + Limit.DebounceMs;
@@ -16,54 +17,18 @@ const SLACK_MS = 2 * Limit.LoopMs + Limit.DebounceMs;
 /** A discharge that goes on unchanged is looked at anew after this long, ms. */
 const SOUND_MS = 10000;
 
-interface Watched {
-  wasDriven: boolean;
-  drivenAt: number;
-  drivenKind: TestKind;
-  wasSupplied: boolean;
-  lostAt: number;
-  backAt: number;
-  /** Recharge owed since `backAt`, ms. */
-  owedMs: number;
-  lastPhase: Phase;
-  openings: number;
-  boot: number;
-  /** Lamps burning when the relay was let go. */
-  litAtEnd: boolean[];
-  unprovenSince: number;
-  /** Exercises of the coil since the contact stood open by itself, and when the present one began, -1 none. */
-  exercises: number;
-  exercisedAt: number;
-  /** Core that was found sound, in the phase that it had, until when nothing but time can break a claim on it. */
-  soundCore: Core | undefined;
-  soundUntil: number;
-}
-
-function newWatched(): Watched {
-  return {
-    wasDriven: false,
-    drivenAt: 0,
-    drivenKind: TestKind.None,
-    wasSupplied: true,
-    lostAt: 0,
-    backAt: 0,
-    owedMs: 0,
-    lastPhase: Phase.Starting,
-    openings: 0,
-    boot: 0,
-    litAtEnd: [],
-    unprovenSince: -1,
-    exercises: 0,
-    exercisedAt: -1,
-    soundCore: undefined,
-    soundUntil: 0,
-  };
-}
-
 /** What neighbours must know of each other: openings, and the charge owed after a loss of supply, simulated ms. */
 export interface OpeningListener {
   opened(at: number): void;
   owes(from: number, to: number): void;
+}
+
+/** What a watch cannot see for itself, told by whoever runs the fleet. */
+export interface Outside {
+  /** By how much the controller's clock may rightly be ahead, ms; undefined: by anything. */
+  clockOffsets(node: SimulatedController, now: number): number[] | undefined;
+  /** What else speaks against an opening now, as a sentence, or ''. */
+  against(node: SimulatedController, now: number): string;
 }
 
 export class Watch implements Observer {
@@ -76,7 +41,13 @@ export class Watch implements Observer {
   constructor(
     private readonly startUtcMs: number,
     private readonly listener?: OpeningListener,
+    private readonly outside?: Outside,
   ) {}
+
+  /** Openings of this controller's relay so far. */
+  openingsOf(node: SimulatedController): number {
+    return this.get(node).openings;
+  }
 
   private lastNode: SimulatedController | undefined;
   private last: Watched = newWatched();
@@ -155,14 +126,21 @@ export class Watch implements Observer {
     w.wasSupplied = supplied;
     if (!supplied) {
       w.lostAt = now;
+      w.lostToTest = node.plant.relay.driven;
       return;
     }
+    // A break that no sense can settle on takes nothing out of the batteries.
+    if (now - w.lostAt < SLACK_MS) return;
     const rules = node.spec.rules;
     const short = w.drivenKind === TestKind.Brief && now - w.lostAt <= rules.briefSec * 1000 + 5000;
     const owed = (short ? rules.briefRechargeSec : rules.rechargeSec) * 1000;
     w.owedMs = Math.max(owed, w.owedMs - (now - w.backAt));
     w.backAt = now;
-    if (w.openings > 0 && w.lostAt >= w.drivenAt) this.listener?.owes(w.lostAt, now + w.owedMs - SLACK_MS);
+    if (!w.lostToTest) return;
+    // What keeps the supply away after a test is known to nobody but this controller.
+    const over = w.wasDriven ? now : Math.min(now, w.releasedAt + Limit.OpenGraceSec * 1000);
+    w.testOwedUntil = over + owed;
+    this.listener?.owes(w.lostAt, w.testOwedUntil - SLACK_MS);
   }
 
   private followDrive(node: SimulatedController, w: Watched, now: number): void {
@@ -178,14 +156,16 @@ export class Watch implements Observer {
       this.checkOpening(node, w, now);
     }
     const limitSec = limitOf(rules, w.drivenKind);
-    if (driven && now - w.drivenAt > (limitSec + Limit.OpenGraceSec) * 1000 + DETECTOR_MS)
+    const allowedMs = (limitSec + Limit.OpenGraceSec) * 1000 * (1 + driftOf(node));
+    if (driven && now - w.drivenAt > allowedMs + DETECTOR_MS)
       this.breach(
         node,
         now,
         `I1 the relay has been held open for more than ${limitSec + Limit.OpenGraceSec} s`,
       );
-    if (driven || w.wasDriven) {
-      if (!driven) w.litAtEnd = node.plant.luminaires.map((l) => isLitOnBattery(l, now));
+    if (!driven && w.wasDriven) {
+      w.releasedAt = now;
+      w.litAtEnd = node.plant.luminaires.map((l) => isLitOnBattery(l, now));
     }
     w.wasDriven = driven;
   }
@@ -216,28 +196,43 @@ export class Watch implements Observer {
     return true;
   }
 
+  /** Whether a window is permitted at `now`, or at what the controller may rightly take it to be. */
+  private isPermitted(node: SimulatedController, now: number): boolean {
+    const ahead = this.outside ? this.outside.clockOffsets(node, now) : [0];
+    const at = (off: number) => Math.floor((this.startUtcMs + now + off) / 1000);
+    return ahead === undefined || ahead.some((off) => inPermittedWindow(node.spec.rules, at(off)));
+  }
+
   /** I2 and I7 at the instant the coil is first driven. */
   private checkOpening(node: SimulatedController, w: Watched, now: number): void {
     const rules = node.spec.rules;
-    const utc = Math.floor((this.startUtcMs + now) / 1000);
     const inputs = node.controller?.core.in;
-    if (!inPermittedWindow(rules, utc)) this.breach(node, now, 'I2 opened outside a permitted window');
+    const sure = 1 - driftOf(node);
+    if (!this.isPermitted(node, now)) this.breach(node, now, 'I2 opened outside a permitted window');
     const isFirst = w.drivenKind === TestKind.Commissioning;
-    if (w.wasSupplied && !isFirst && now - w.backAt < w.owedMs - SLACK_MS)
+    if (w.wasSupplied && !isFirst && now - w.backAt < w.owedMs * sure - SLACK_MS)
       this.breach(node, now, 'I2 opened before the batteries were recharged');
-    if (now - w.backAt < chargeOf(rules, w.drivenKind) * 1000 - SLACK_MS)
+    if (now - w.backAt < chargeOf(rules, w.drivenKind) * 1000 * sure - SLACK_MS)
       this.breach(node, now, 'I2 a full test without an unbroken recharge before it');
     if (!w.wasSupplied) this.breach(node, now, 'I2 opened while the luminaires had no supply');
     if (inputs?.stop || inputs?.key) this.breach(node, now, 'I2 opened with stop or key active');
+    const more = this.outside?.against(node, now) ?? '';
+    if (more !== '') this.breach(node, now, more);
     for (const id of node.spec.neighbours) this.checkNeighbour(node, id, now);
+  }
+
+  /** A controller that was told a wrong time may take another's night for its own. */
+  private isMisled(node: SimulatedController, now: number): boolean {
+    const ahead = this.outside ? this.outside.clockOffsets(node, now) : [];
+    return ahead === undefined || ahead.some((off) => off !== 0);
   }
 
   private checkNeighbour(node: SimulatedController, id: string, now: number): void {
     const other = this.byCircuit.get(id);
     const w = other && this.watched.get(other);
-    if (!other || !w || w.openings === 0) return;
-    const owes = w.drivenKind !== TestKind.None && (!w.wasSupplied || now - w.backAt < w.owedMs - SLACK_MS);
-    if (owes && w.lostAt >= w.drivenAt)
+    if (!other || !w || this.isMisled(node, now) || this.isMisled(other, now)) return;
+    const isDark = w.lostToTest && !w.wasSupplied && (w.wasDriven || now - w.releasedAt < SLACK_MS);
+    if (isDark || now < w.testOwedUntil - SLACK_MS)
       this.breach(node, now, `I7 opened while its neighbour ${id} is discharged or recharging`);
   }
 
@@ -250,7 +245,9 @@ export class Watch implements Observer {
       w.unprovenSince = -1;
       w.exercises = 0;
     } else if (w.unprovenSince < 0) w.unprovenSince = now;
-    const late = missing && now - w.unprovenSince > Limit.RestoreProofMs + 1000;
+    // A controller that has just started must look first.
+    const since = Math.max(w.unprovenSince, node.bootAt);
+    const late = missing && now - since > Limit.RestoreProofMs + 1000;
     if (late && node.controller && node.red === 0)
       this.breach(node, now, 'I6 the supply is not back and the red lamp is dark');
     if (node.controller && node.controller.core.boot !== w.boot) {
@@ -268,13 +265,10 @@ export class Watch implements Observer {
     for (let i = 0; i < core.set.lampCount; i++) {
       const faults = faultsBetween(node.plant.luminaires[i], w.drivenAt, now);
       const misled = faults.some((fault) => fault.kind.startsWith('sensor'));
-      const full = node.spec.lamps[i].ratedSec === node.spec.rules.ratedSec;
-      if (
-        core.verdict[i] === Verdict.Pass &&
-        !w.litAtEnd[i] &&
-        !misled &&
-        (full || core.end !== Reason.Complete)
-      )
+      // A lamp of a shorter rated duration has passed at its own end, and may be dark at that of the others.
+      const ownEnd = 1000 * ownSec(node.spec.rules, w.drivenKind, node.spec.lamps[i].ratedSec);
+      const isOwn = w.releasedAt - w.drivenAt < ownEnd + Limit.OpenProofMs + SLACK_MS;
+      if (core.verdict[i] === Verdict.Pass && !w.litAtEnd[i] && !misled && isOwn)
         this.breach(node, now, `I8 ${node.spec.lamps[i].id} passed but was dark`);
       const darkness = core.why[i] >= Reason.NotLitAtFiveSeconds && core.why[i] <= Reason.EndedEarly;
       if (core.verdict[i] === Verdict.Fail && darkness && w.litAtEnd[i] && faults.length === 0)

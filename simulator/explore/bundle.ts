@@ -3,7 +3,7 @@
 import { readFileSync } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { build } from 'esbuild';
+import { build, type Plugin } from 'esbuild';
 import type { Mutant } from './mutant';
 
 const HERE = dirname(fileURLToPath(import.meta.url));
@@ -22,6 +22,19 @@ export function mutantSource(mutant: Mutant): string {
   return mutatedSource(mutant, readFileSync(join(CORE, mutant.file), 'utf8'));
 }
 
+/** Puts the mutant's file in place of the shipped one while bundling; nothing without a mutant. */
+export function corePlugin(mutant?: Mutant): Plugin {
+  return {
+    name: 'mutant',
+    setup(b) {
+      b.onLoad({ filter: /firmware[\\/]core[\\/][a-zA-Z]+\.ts$/ }, ({ path }) => {
+        if (!mutant || basename(path) !== mutant.file) return undefined;
+        return { contents: mutantSource(mutant), loader: 'ts' };
+      });
+    },
+  };
+}
+
 /** Address of a module that runs one walk in a worker thread. */
 export async function bundleWorker(mutant?: Mutant): Promise<URL> {
   const built = await build({
@@ -31,17 +44,7 @@ export async function bundleWorker(mutant?: Mutant): Promise<URL> {
     format: 'esm',
     platform: 'node',
     logLevel: 'silent',
-    plugins: [
-      {
-        name: 'mutant',
-        setup(b) {
-          b.onLoad({ filter: /firmware[\\/]core[\\/][a-zA-Z]+\.ts$/ }, ({ path }) => {
-            if (!mutant || basename(path) !== mutant.file) return undefined;
-            return { contents: mutantSource(mutant), loader: 'ts' };
-          });
-        },
-      },
-    ],
+    plugins: [corePlugin(mutant)],
   });
   const code = Buffer.from(built.outputFiles[0].contents).toString('base64');
   return new URL(`data:text/javascript;base64,${code}`);

@@ -36,6 +36,7 @@ it('README lists every option of every command, and no other', async () => {
     ['profiles'],
     ['simulate'],
     ['explore'],
+    ['campaign'],
     ['serve'],
     ['commission'],
     ['attend'],

@@ -1,0 +1,113 @@
+// One fault of a kind, with numbers drawn from what happens in buildings (common practice, no source).
+import type { FaultKind, FaultSpec } from '../faults';
+import type { Random } from '../random';
+import { chance, pick, spread, whole } from './draw';
+
+export interface CircuitTraits {
+  /** Names of its luminaires. */
+  lamps: string[];
+  /** Every fault that passes or is repaired has done so by then, simulated ms. */
+  endsBy: number;
+}
+
+const SECOND = 1000;
+const MINUTE = 60 * SECOND;
+const HOUR = 60 * MINUTE;
+const DAY = 24 * HOUR;
+
+/** A span that passes by itself. */
+function passing(r: Random, at: number, traits: CircuitTraits, least: number, most: number) {
+  return { at, to: Math.min(at + spread(r, least, most), traits.endsBy) };
+}
+
+/** A part that is repaired after hours or weeks. */
+function broken(r: Random, at: number, traits: CircuitTraits) {
+  return { at, repairedAt: Math.min(at + spread(r, HOUR, 60 * DAY), traits.endsBy) };
+}
+
+function ofLuminaire(r: Random, at: number, traits: CircuitTraits) {
+  return { ...broken(r, at, traits), luminaire: pick(r, traits.lamps) };
+}
+
+type Draw<K extends FaultKind> = (
+  r: Random,
+  at: number,
+  traits: CircuitTraits,
+) => Omit<Extract<FaultSpec, { kind: K }>, 'kind'>;
+
+const DRAWS: { [K in FaultKind]: Draw<K> } = {
+  'dead lamp': ofLuminaire,
+  'battery open': ofLuminaire,
+  'aged battery': (r, at, t) => ({ ...ofLuminaire(r, at, t), lastsMs: spread(r, MINUTE, 3 * HOUR) }),
+  'charger dead': ofLuminaire,
+  'slow start': (r, at, t) => ({ ...ofLuminaire(r, at, t), slowMs: spread(r, SECOND, 2 * MINUTE) }),
+  'dim lamp': (r, at, t) => ({ ...ofLuminaire(r, at, t), output: whole(r, 5, 95) / 100 }),
+  'sensor open': ofLuminaire,
+  'sensor short': ofLuminaire,
+  'sensor saturated': ofLuminaire,
+  'sensor stuck': ofLuminaire,
+  'sensor offset': (r, at, t) => ({ ...ofLuminaire(r, at, t), milliamps: whole(r, -200, 200) }),
+  'sensor drift': (r, at, t) => ({ ...ofLuminaire(r, at, t), milliampsPerDay: whole(r, -30, 30) }),
+  'sensor noise': (r, at, t) => ({ ...ofLuminaire(r, at, t), milliamps: spread(r, 5, 150) }),
+  'sensor cross-talk': (r, at, t) => ({
+    ...ofLuminaire(r, at, t),
+    from: pick(r, t.lamps),
+    share: whole(r, 1, 10) / 10,
+  }),
+  'circuit charger dead': broken,
+  'relay stuck closed': broken,
+  'relay sticks open': (r, at, t) => ({ ...broken(r, at, t), stickMs: spread(r, SECOND, 8 * HOUR) }),
+  // The alarm sounds every minute: nobody leaves it like that for weeks.
+  'relay sticks until exercised': (r, at, t) => ({
+    at,
+    repairedAt: Math.min(at + spread(r, HOUR, DAY), t.endsBy),
+    exercises: whole(r, 1, 4),
+  }),
+  'relay bounces': (r, at, t) => ({ ...broken(r, at, t), bounceMs: spread(r, 50, 5 * SECOND) }),
+  'coil open': broken,
+  'supply outage': (r, at, t) => passing(r, at, t, 100, 2 * DAY),
+  'supply dip': (r, at) => ({ at, lengthMs: spread(r, 20, 2 * SECOND) }),
+  'brown-out': (r, at, t) => {
+    const everyMs = spread(r, 300, 20 * SECOND);
+    // So long that it matters, so few flickers that they can all be looked at.
+    const span = passing(r, at, t, everyMs, 100 * everyMs);
+    return { ...span, everyMs, lowMs: Math.max(20, Math.floor((everyMs * whole(r, 1, 9)) / 10)) };
+  },
+  'inrush trip': (r, at) => ({ at, offMs: spread(r, SECOND, DAY) }),
+  'key left turned': (r, at, t) => passing(r, at, t, SECOND, 4 * DAY),
+  'stop pressed': (r, at, t) => passing(r, at, t, SECOND, DAY),
+  'person at night': (r, at, t) => passing(r, at, t, SECOND, 8 * HOUR),
+  'power cut': (r, at, t) => passing(r, at, t, SECOND, 3 * DAY),
+  reset: (_r, at) => ({ at }),
+  'burst of resets': (r, at) => ({ at, count: whole(r, 2, 8), everyMs: spread(r, 100, MINUTE) }),
+  'program hangs': (r, at, t) => passing(r, at, t, 500, MINUTE),
+  // Within what the clock is trusted for, and now and then a crystal that is broken.
+  'clock drift': (r, at, t) => ({
+    ...broken(r, at, t),
+    ppm: chance(r, 0.8) ? whole(r, -90, 90) : pick(r, [-1, 1]) * spread(r, 150, 20_000),
+  }),
+  'clock jump': (r, at, t) => ({
+    ...passing(r, at, t, MINUTE, 5 * DAY),
+    jumpMs: pick(r, [-1, 1]) * spread(r, SECOND, 400 * DAY),
+  }),
+  'clock loss': (r, at, t) => passing(r, at, t, MINUTE, 60 * DAY),
+  'torn write': (r, at) => ({ at, bytes: whole(r, 0, 700) }),
+  'worn flash': (r, at, t) => ({ at, repairedAt: Math.min(at + spread(r, MINUTE, 8 * HOUR), t.endsBy) }),
+  'lying write': (r, at, t) => ({ at, repairedAt: Math.min(at + spread(r, SECOND, 8 * HOUR), t.endsBy) }),
+  'network loss': (r, at, t) => ({ ...passing(r, at, t, MINUTE, 10 * DAY), share: whole(r, 1, 9) / 10 }),
+  'network duplication': (r, at, t) => ({
+    ...passing(r, at, t, MINUTE, 10 * DAY),
+    share: whole(r, 1, 10) / 10,
+  }),
+  'network delay': (r, at, t) => ({ ...passing(r, at, t, MINUTE, 5 * DAY), delayMs: spread(r, 50, MINUTE) }),
+  'network reordering': (r, at, t) => ({
+    ...passing(r, at, t, MINUTE, 5 * DAY),
+    delayMs: spread(r, 50, 10 * MINUTE),
+  }),
+  'network partition': (r, at, t) => passing(r, at, t, SECOND, chance(r, 0.1) ? 500 * DAY : 10 * DAY),
+};
+
+/** Draws a fault of this kind that begins at `at`, simulated ms. */
+export function drawFault(r: Random, kind: FaultKind, at: number, traits: CircuitTraits): FaultSpec {
+  return { kind, ...(DRAWS[kind] as Draw<FaultKind>)(r, at, traits) } as FaultSpec;
+}

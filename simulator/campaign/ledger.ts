@@ -1,0 +1,49 @@
+// The log book of one circuit in a campaign: takes a record only with a good signature, the number that is due
+// and the hash of the one before it, and tells what is wrong with any other.
+import { intField, textField } from '../../firmware/contract/fields';
+import { chainHash, isSealed, type SigningKey } from '../../firmware/contract/seal';
+
+interface Pages {
+  /** Signature of every record held, number 1 first. */
+  macs: string[];
+  last: string;
+}
+
+export type LedgerAnswer = 'taken' | 'again' | 'gap' | 'duplicate' | 'forged' | 'unchained';
+
+/** Signature of a sealed text: its last 32 characters but the closing quote and brace. */
+function macOf(text: string): string {
+  return text.slice(-34, -2);
+}
+
+export class Ledger {
+  private readonly journals = new Map<string, Pages>();
+
+  constructor(
+    private readonly key: SigningKey,
+    private readonly address: string,
+  ) {}
+
+  /** Takes a record, or says why not: `again` is the same text once more, `gap` that others are missing. */
+  take(text: string): LedgerAnswer {
+    if (!isSealed(this.key, 'record', this.address, text)) return 'forged';
+    const journal = textField(text, 'journal');
+    const seq = intField(text, 'seq', 0);
+    let pages = this.journals.get(journal);
+    if (!pages) {
+      pages = { macs: [], last: '' };
+      this.journals.set(journal, pages);
+    }
+    if (seq <= pages.macs.length) return pages.macs[seq - 1] === macOf(text) ? 'again' : 'duplicate';
+    if (seq > pages.macs.length + 1) return 'gap';
+    if (seq > 1 && textField(text, 'prev') !== chainHash(this.key.sha256, pages.last)) return 'unchained';
+    pages.macs.push(macOf(text));
+    pages.last = text;
+    return 'taken';
+  }
+
+  /** Newest record held of this journal. */
+  through(journal: string): number {
+    return this.journals.get(journal)?.macs.length ?? 0;
+  }
+}

@@ -1,0 +1,154 @@
+// Plans of one circuit over the years of a run: brief tests and longer ones on its own nights, with more than
+// one night for each, in versions that a host hands out in time. Now and then a window for somebody on the spot.
+import { TestKind } from '../../firmware/contract/codes';
+import { Limit } from '../../firmware/contract/limits';
+import type { PlanMessage, SettingsMessage } from '../../firmware/contract/messages';
+import type { Random } from '../random';
+import { chance, whole } from './draw';
+import type { CampaignRules } from './rules';
+
+const DAY_SEC = 86_400;
+/** Part of a plan's time after which the next one is handed out. */
+const RENEWED_AFTER = 0.7;
+
+/** The nights of a circuit and the permitted window in each, s after the noon before it. */
+export interface NightShare {
+  cycle: number;
+  residue: number;
+  /** UTC second of the day at which the number of the night changes. */
+  noon: number;
+  from: number;
+  to: number;
+}
+
+export interface PlanVersion {
+  /** From when on the host hands it out, simulated ms. */
+  from: number;
+  message: PlanMessage;
+}
+
+export interface PlannedTest {
+  kind: TestKind;
+  /** First window, simulated ms. */
+  from: number;
+  to: number;
+}
+
+export interface CircuitPlans {
+  plans: PlanVersion[];
+  tests: PlannedTest[];
+  /** Every window of every plan, UTC s. */
+  windows: { start: number; end: number }[];
+}
+
+interface Slot {
+  kind: TestKind;
+  start: number;
+  end: number;
+}
+
+/** All slots of one test, its own number standing for all of them. */
+type Test = Slot[];
+
+function ownNightFrom(share: NightShare, utcSec: number): number {
+  let night = Math.ceil((utcSec - share.noon) / DAY_SEC);
+  while ((((night - share.residue) % share.cycle) + share.cycle) % share.cycle !== 0) night++;
+  return night;
+}
+
+function slotOn(share: NightShare, night: number, kind: TestKind): Slot {
+  const noon = night * DAY_SEC + share.noon;
+  // In the afternoon somebody may be there; nothing is planned then.
+  if (kind === TestKind.None) return { kind, start: noon + 3600, end: noon + 5 * 3600 };
+  return { kind, start: noon + share.from, end: noon + share.to };
+}
+
+/** Everything that is due on this circuit, oldest first. */
+function dueTests(
+  r: Random,
+  rules: CampaignRules,
+  settings: SettingsMessage,
+  share: NightShare,
+  startSec: number,
+  days: number,
+): Test[] {
+  const tests: Test[] = [];
+  const long = settings.limited ? TestKind.Limited : TestKind.Full;
+  let longAt = startSec + DAY_SEC * whole(r, 4, Math.min(rules.fullDays, 120));
+  const retries = rules.briefDays < 14 ? 1 : whole(r, 1, 2);
+  const first = ownNightFrom(share, startSec + 2 * DAY_SEC);
+  if (rules.commissionSec > 0 || chance(r, 0.3)) tests.push([slotOn(share, first, TestKind.None)]);
+  let at = (first + share.cycle) * DAY_SEC + DAY_SEC * whole(r, 0, Math.min(rules.briefDays, 20));
+  while (at < startSec + DAY_SEC * days) {
+    const isLong = at >= longAt;
+    if (isLong) longAt += rules.fullDays * DAY_SEC;
+    const night = ownNightFrom(share, at);
+    const slots: Test = [];
+    for (let k = 0; k <= retries; k++)
+      slots.push(slotOn(share, night + k * share.cycle, isLong ? long : TestKind.Brief));
+    tests.push(slots);
+    const after = night + (retries + 1) * share.cycle;
+    if (chance(r, 0.1)) tests.push([slotOn(share, after, TestKind.None)]);
+    at = Math.max(at + rules.briefDays * DAY_SEC, (after + share.cycle) * DAY_SEC + share.noon);
+  }
+  return tests;
+}
+
+function messageOf(tests: Test[], revision: number, until: number): PlanMessage {
+  const rows = tests.flatMap((slots, i) =>
+    slots.map((slot) => `${i + 1},${slot.kind},${slot.start},${slot.end};`),
+  );
+  return { v: 1, revision, until, slots: rows.join('') };
+}
+
+/** Cuts the tests into plans that a controller can hold, each handed out before the one before has run out. */
+function versions(tests: Test[], startSec: number): PlanVersion[] {
+  const plans: PlanVersion[] = [];
+  let first = 0;
+  let fromSec = startSec;
+  while (first < tests.length) {
+    const held: Test[] = [];
+    let rows = 0;
+    for (let i = first; i < tests.length && rows + tests[i].length <= Limit.PlanSlots; i++) {
+      if (tests[i][0].start > fromSec + 400 * DAY_SEC) break;
+      held.push(tests[i]);
+      rows += tests[i].length;
+    }
+    if (held.length === 0) break;
+    const last = held[held.length - 1];
+    const until = last[last.length - 1].end;
+    plans.push({
+      from: (fromSec - startSec) * 1000,
+      message: messageOf(held, plans.length + 1, until),
+    });
+    const kept = Math.max(1, Math.floor(held.length * RENEWED_AFTER));
+    first += first + held.length >= tests.length ? held.length : kept;
+    if (first < tests.length) {
+      // Between the last night of one test and the first of the next.
+      const before = tests[first - 1];
+      fromSec = before[before.length - 1].end;
+    }
+  }
+  return plans;
+}
+
+/**
+ * Plans a circuit for so many days.
+ * @param startSec UTC second of the start
+ */
+export function planCircuit(
+  r: Random,
+  rules: CampaignRules,
+  settings: SettingsMessage,
+  share: NightShare,
+  days: number,
+  startSec: number,
+): CircuitPlans {
+  const tests = dueTests(r, rules, settings, share, startSec, days);
+  const simulated = (utcSec: number) => (utcSec - startSec) * 1000;
+  return {
+    plans: versions(tests, startSec),
+    tests: tests.map(([{ kind, start, end }]) => ({ kind, from: simulated(start), to: simulated(end) })),
+    windows: tests.flatMap((slots) => slots.map(({ start, end }) => ({ start, end }))),
+  };
+}

@@ -1,0 +1,183 @@
+// One run of a campaign: a random site, a random schedule of faults and orders, and everything that must hold
+// checked after every event. The same numbers give the same outcome on every machine.
+import { Watch } from '../checkers/watch';
+import type { FaultKind } from '../faults';
+import { Fleet, type Observer } from '../fleet';
+import { Guard } from './guard';
+import { CampaignHost } from './host';
+import { drawSchedule, type Incident } from './schedule';
+import { type CampaignSite, DAY_MS, drawSite, type RunNumber, START_UTC_MS } from './site';
+
+/** What of a run is left: everything, unless told. */
+export interface Cut {
+  /** Numbers of the incidents that are kept. */
+  keep?: number[];
+  /** Names of the circuits that are kept. */
+  circuits?: string[];
+  /** Luminaires kept of each circuit, the first ones. */
+  lamps?: number;
+  days?: number;
+}
+
+export interface RunOutcome {
+  /** Simulated ms of all controllers together. */
+  controllerMs: number;
+  faults: { [kind in FaultKind]?: number };
+  violations: string[];
+  lost: number;
+  duplicated: number;
+  openings: number;
+  records: number;
+  /** Simulated ms at which it ended: before its time when something broke. */
+  endedAt: number;
+}
+
+export interface Scene {
+  site: CampaignSite;
+  incidents: Incident[];
+  /** It ends before its time. */
+  isShort: boolean;
+}
+
+/** Faults of a run at least; more the longer it is and the more circuits it has. */
+const FAULTS_AT_LEAST = 50;
+const FAULTS_PER_CONTROLLER_YEAR = 2;
+
+/** Site and schedule of a run, cut down where told. */
+export function sceneOf(at: RunNumber, cut: Cut = {}): Scene {
+  const site = drawSite(at);
+  const years = (site.days / 365) * site.circuits.length;
+  const faults = FAULTS_AT_LEAST + Math.floor(FAULTS_PER_CONTROLLER_YEAR * years);
+  const incidents = drawSchedule(site, faults);
+  return cutScene({ site, incidents, isShort: false }, cut);
+}
+
+function cutScene(scene: Scene, cut: Cut): Scene {
+  const { keep, circuits: names, lamps } = cut;
+  const isKept = (circuit: string) => names === undefined || names.includes(circuit);
+  const circuits = scene.site.circuits.filter((c) => isKept(c.spec.circuit));
+  for (const { spec, settings } of circuits) {
+    spec.neighbours = spec.neighbours.filter(isKept);
+    if (lamps === undefined) continue;
+    spec.lamps = spec.lamps.slice(0, lamps);
+    settings.lamps = settings.lamps.split(';').slice(0, spec.lamps.length).join(';').concat(';');
+  }
+  const isThere = ({ circuit, fault }: Incident) => {
+    const lamps = circuits.find((c) => c.spec.circuit === circuit)?.spec.lamps ?? [];
+    const named = [fault && 'luminaire' in fault && fault.luminaire, fault && 'from' in fault && fault.from];
+    return named.every((id) => !id || lamps.some((lamp) => lamp.id === id));
+  };
+  const incidents = scene.incidents.filter(
+    (one) => isKept(one.circuit) && (keep === undefined || keep.includes(one.number)) && isThere(one),
+  );
+  return {
+    site: { ...scene.site, circuits, days: cut.days ?? scene.site.days },
+    incidents,
+    isShort: cut.days !== undefined,
+  };
+}
+
+/** Ends a run at its first violation. */
+class Broken extends Error {}
+
+export class CampaignRun {
+  private readonly violations: string[] = [];
+  private readonly host: CampaignHost;
+  private readonly watch: Watch;
+  private readonly guard: Guard;
+  private readonly fleet: Fleet;
+  private readonly orders: Incident[];
+
+  constructor(private readonly scene: Scene) {
+    const { site, incidents } = scene;
+    this.orders = incidents.filter(({ order }) => order !== undefined);
+    for (const { spec } of site.circuits)
+      spec.faults = incidents.flatMap(({ circuit, fault }) =>
+        fault && circuit === spec.circuit ? [fault] : [],
+      );
+    this.host = new CampaignHost(site, (circuit, sentence) => this.breach(circuit, sentence));
+    this.guard = new Guard(this.host, (circuit, sentence) => this.breach(circuit, sentence));
+    this.watch = new Watch(START_UTC_MS, undefined, this.guard);
+    const stop: Observer = { after: () => this.stopIfBroken() };
+    const spec = {
+      seed: site.plantSeed,
+      startUtcMs: START_UTC_MS,
+      controllers: site.circuits.map((c) => c.spec),
+      link: { keepAliveSec: 0, heartbeatSec: site.heartbeatSec, liveMs: 0 },
+      noise: true,
+      isSparing: site.isSparing,
+    };
+    const sink = (topic: string, payload: string) => this.host.accept(topic, payload);
+    this.fleet = new Fleet(spec, sink, [this.guard, this.watch, stop]);
+    this.host.fleet = this.fleet;
+  }
+
+  private breach(circuit: string, sentence: string): void {
+    const now = this.fleet?.now ?? 0;
+    this.violations.push(`${circuit} at ${new Date(START_UTC_MS + now).toISOString()}: ${sentence}`);
+  }
+
+  private stopIfBroken(): void {
+    if (this.violations.length + this.watch.violations.length > 0) throw new Broken();
+  }
+
+  /** Runs to the end, or to the first violation. */
+  run(): RunOutcome {
+    const end = this.scene.site.days * DAY_MS;
+    let lost = 0;
+    try {
+      this.runTo(end);
+      // A run that was cut short may end while a network is down.
+      if (!this.scene.isShort) lost = this.settleAccounts();
+    } catch (error) {
+      if (!(error instanceof Broken))
+        this.breach('controller', `its program crashed: ${(error as Error).message}`);
+    }
+    const ended = this.fleet.now;
+    return {
+      controllerMs: this.fleet.nodes.length * ended,
+      faults: this.faultsUntil(ended),
+      violations: [...this.watch.violations, ...this.violations],
+      lost,
+      duplicated: this.host.duplicated,
+      openings: this.watch.openings,
+      records: this.guard.recordsWritten(),
+      endedAt: ended,
+    };
+  }
+
+  private runTo(end: number): void {
+    let next = 0;
+    for (;;) {
+      const order = this.orders[next];
+      const at = Math.min(end, order?.at ?? end, this.host.clearFaults(), this.fleet.now + DAY_MS);
+      this.fleet.run(Math.max(at, this.fleet.now));
+      this.stopIfBroken();
+      if (order && order.at <= this.fleet.now) {
+        this.host.give(order);
+        next++;
+      } else if (this.fleet.now >= end) return;
+    }
+  }
+
+  /** The network has been back for days: all that was written must be there. @returns records lost */
+  private settleAccounts(): number {
+    let lost = 0;
+    for (const node of this.fleet.nodes) {
+      const s = this.host.of(node);
+      const missing = this.guard.missing(node);
+      if (missing > 0) this.breach(s.circuit.spec.circuit, `I4 ${missing} records never came`);
+      lost += missing;
+      const owed = s.openings.owed(this.watch.openingsOf(node));
+      if (missing === 0 && owed !== '') this.breach(s.circuit.spec.circuit, owed);
+    }
+    return lost;
+  }
+
+  private faultsUntil(ended: number): { [kind in FaultKind]?: number } {
+    const counts: { [kind in FaultKind]?: number } = {};
+    for (const { fault, at } of this.scene.incidents)
+      if (fault && at <= ended) counts[fault.kind] = (counts[fault.kind] ?? 0) + 1;
+    return counts;
+  }
+}

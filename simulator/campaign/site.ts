@@ -1,0 +1,192 @@
+// A random site of a campaign: circuits with their luminaires, settings, neighbours and plans, all from
+// seed and run number. Each circuit draws from a generator of its own, so that leaving one out changes no other.
+import type { SettingsMessage } from '../../firmware/contract/messages';
+import { chargeMilliamps } from '../plant/battery';
+import { type LampMode, type LuminaireSpec, newLuminaire } from '../plant/luminaire';
+import { fork, nextUnit, type Random } from '../random';
+import type { ControllerSpec } from '../spec';
+import { chance, pick, whole } from './draw';
+import { type NightShare, type PlannedTest, type PlanVersion, planCircuit } from './plans';
+import { CAMPAIGN_RULES, type CampaignRules } from './rules';
+
+export const DAY_MS = 86_400_000;
+/** UTC ms at which every simulated site begins: the first second of a year. */
+export const START_UTC_MS = Date.UTC(2026, 0, 1);
+
+/** What a run is made of: it says everything about the run. */
+export interface RunNumber {
+  seed: number;
+  run: number;
+}
+
+export interface CampaignCircuit {
+  spec: ControllerSpec;
+  settings: SettingsMessage;
+  plans: PlanVersion[];
+  /** What is planned and when, to aim faults at. */
+  tests: PlannedTest[];
+}
+
+export interface CampaignSite extends RunNumber {
+  /** Seed of the plant and of everything else that is random while the run goes on. */
+  plantSeed: number;
+  days: number;
+  heartbeatSec: number;
+  /** Hours in which nothing can happen are skipped: most sites are, some are looked at hour by hour. */
+  isSparing: boolean;
+  circuits: CampaignCircuit[];
+}
+
+const RATED_SEC = [3600, 3600, 5400, 7200, 10_800];
+/** A controller-year is dear: small sites and short runs are drawn more often. */
+const CIRCUITS = [1, 1, 1, 1, 1, 1, 2, 2, 3, 4];
+const YEARS = [...[1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 2, 2], ...[2, 2, 3, 4, 5, 6, 7, 8, 9, 10]];
+const LUMINAIRES = [1, 2, 2, 3, 3, 4, 4, 5, 6, 8, 10, 12, 16];
+const LETTERS = 'abcdefghijklmnop';
+
+function luminaires(r: Random, rules: CampaignRules): LuminaireSpec[] {
+  const rated = rules.commissionSec > 0 ? 5400 : pick(r, RATED_SEC);
+  const isMixed = rules.commissionSec === 0 && rated > 3600 && chance(r, 0.15);
+  return Array.from({ length: pick(r, LUMINAIRES) }, (_, i): LuminaireSpec => {
+    const mode = whole(r, 0, 3) as LampMode;
+    const burns = mode === 1 || mode === 2;
+    return {
+      id: `l${LETTERS[i]}`,
+      mode,
+      ratedSec: isMixed && i > 0 && chance(r, 0.5) ? 3600 : rated,
+      batteryMilliamps: 10 * whole(r, 12, 45),
+      mainsMilliamps: burns ? 10 * whole(r, 12, 60) : 0,
+      chemistry: pick(r, ['NiCd', 'NiMH', 'LiFePO4'] as const),
+      margin: 1.25 + 0.35 * nextUnit(r),
+    };
+  });
+}
+
+/** Charging current of a circuit right after a full test, whole mA. */
+function fullCharge(lamps: LuminaireSpec[]): number {
+  const empty = lamps.map((lamp) => ({ ...newLuminaire(lamp).battery, charge: 0 }));
+  return Math.round(empty.reduce((sum, battery) => sum + chargeMilliamps(battery, 0), 0));
+}
+
+/** Days after which a circuit left to itself tests again, so that the last own night in time is taken. */
+function fallbackDays(cycle: number, days: number): number {
+  return Math.max(1, Math.floor(days / cycle) * cycle - 1);
+}
+
+function settingsOf(
+  r: Random,
+  rules: CampaignRules,
+  lamps: LuminaireSpec[],
+  share: NightShare,
+): SettingsMessage {
+  const shared = chance(r, 0.2) ? 1 : 0;
+  const hasCharge = chance(r, 0.3);
+  const cap = Math.floor(Math.min(...lamps.map((lamp) => lamp.ratedSec)) / 4);
+  const fitted = (chance(r, 0.7) ? 1 : 0) | (shared ? 2 : 0) | 12 | (hasCharge ? 16 : 0);
+  return {
+    v: 1,
+    revision: 1,
+    briefSec: Math.min(rules.briefSec, cap),
+    rechargeSec: rules.rechargeSec,
+    briefRechargeSec: rules.briefRechargeSec,
+    firstChargeSec: rules.firstChargeSec,
+    commissionSec: rules.commissionSec,
+    limited: rules.commissionSec === 0 && chance(r, 0.15) ? 1 : 0,
+    earlyPercent: 50,
+    floorPercent: 70,
+    shared,
+    emptySec: shared ? 600 : 0,
+    fitted,
+    cycle: share.cycle,
+    residue: share.residue,
+    noon: share.noon,
+    fallbackFrom: (share.noon + share.from) % 86_400,
+    fallbackSec: share.to - share.from,
+    briefDays: fallbackDays(share.cycle, rules.briefDays),
+    fullDays: fallbackDays(share.cycle, rules.fullDays),
+    chargeMilliamps: hasCharge ? fullCharge(lamps) : 0,
+    lamps: lamps.map((l) => `${l.mode},${l.batteryMilliamps},${l.mainsMilliamps},${l.ratedSec};`).join(''),
+  };
+}
+
+function circuitOf(at: RunNumber, index: number, rules: CampaignRules, share: NightShare, days: number) {
+  const circuit = `c${index + 1}`;
+  const r = fork(mix(at), `circuit ${circuit}`);
+  const lamps = luminaires(r, rules);
+  const settings = settingsOf(r, rules, lamps, share);
+  const ratedSec = Math.max(...lamps.map((lamp) => lamp.ratedSec));
+  const planned = planCircuit(r, rules, settings, share, days, START_UTC_MS / 1000);
+  const spec: ControllerSpec = {
+    address: `campaign/${circuit}`,
+    circuit,
+    secret: `secret of ${circuit}`,
+    lamps,
+    faults: [],
+    visits: [],
+    outages: [],
+    neighbours: [],
+    rules: {
+      slots: planned.windows,
+      cycle: share.cycle,
+      residue: share.residue,
+      noon: share.noon,
+      fallbackFrom: settings.fallbackFrom,
+      fallbackSec: settings.fallbackSec,
+      planUntil: 0,
+      briefSec: settings.briefSec,
+      ratedSec,
+      rechargeSec: settings.rechargeSec,
+      briefRechargeSec: settings.briefRechargeSec,
+      firstChargeSec: rules.firstChargeSec,
+      commissionSec: rules.commissionSec,
+      extensionSec: Math.floor(Math.min(...lamps.map((l) => l.ratedSec)) / 4) - settings.briefSec,
+    },
+  };
+  return { spec, settings, plans: planned.plans, tests: planned.tests };
+}
+
+/** One number of seed and run, for generators. */
+export function mix(at: RunNumber): number {
+  return (Math.imul(at.seed ^ 0x5bd1e995, 0x85ebca6b) ^ Math.imul(at.run + 1, 0xc2b2ae35)) >>> 0;
+}
+
+/** Which circuits are neighbours, and a colour for each that none of its neighbours has. */
+function neighbourhood(r: Random, count: number): { near: number[][]; colour: number[] } {
+  const near = Array.from({ length: count }, (): number[] => []);
+  for (let a = 0; a < count; a++)
+    for (let b = a + 1; b < count; b++)
+      if (chance(r, 0.6)) {
+        near[a].push(b);
+        near[b].push(a);
+      }
+  const colour: number[] = [];
+  for (let a = 0; a < count; a++) {
+    const taken = near[a].filter((b) => b < a).map((b) => colour[b]);
+    colour.push([0, 1, 2, 3].find((c) => !taken.includes(c)) as number);
+  }
+  return { near, colour };
+}
+
+/** The site of a run: the same for the same numbers, on every machine. */
+export function drawSite(at: RunNumber): CampaignSite {
+  const r = fork(mix(at), 'site');
+  const count = pick(r, CIRCUITS);
+  const days = 365 * pick(r, YEARS);
+  const rules = pick(r, CAMPAIGN_RULES);
+  const { near, colour } = neighbourhood(r, count);
+  const colours = Math.max(...colour) + 1;
+  // A discharge and its recharge reach into the night that follows, so every other night is nobody's.
+  const cycle = colours === 1 ? whole(r, 1, 2) : 2 * colours;
+  const noon = 3600 * whole(r, 0, 23);
+  const from = 3600 * whole(r, 9, 13);
+  const windowSec = 1800 * whole(r, 8, 12);
+  const circuits = near.map((_, i) => {
+    const share = { cycle, residue: (2 * colour[i]) % cycle, noon, from, to: from + windowSec };
+    return circuitOf(at, i, rules, share, days);
+  });
+  circuits.forEach((circuit, i) => {
+    circuit.spec.neighbours = near[i].map((b) => circuits[b].spec.circuit);
+  });
+  const heartbeatSec = pick(r, [21_600, 43_200, 86_400]);
+  return { ...at, plantSeed: mix(at), days, heartbeatSec, isSparing: chance(r, 0.9), circuits };
+}

@@ -1,0 +1,47 @@
+// A small campaign with a fixed seed, and what a campaign promises: the same on any number of threads, and a
+// small story with one command when something breaks.
+import { expect, it } from 'vitest';
+import { campaign, replayRun } from '../../../simulator/campaign/campaign';
+import { replayCommand, storyOf } from '../../../simulator/campaign/replay';
+import { sceneOf } from '../../../simulator/campaign/run';
+import { claimOf } from '../../../simulator/campaign/shrink';
+import { mutants } from '../../../simulator/explore/mutants';
+import { FAULT_KINDS } from '../../../simulator/faults';
+
+const MINUTES = 60_000;
+
+it('holds every invariant through many random sites with their faults', {
+  timeout: 30 * MINUTES,
+}, async () => {
+  const { report, findings } = await campaign({ runs: 150, seed: 7, workers: 1 });
+  expect(findings.map(({ command }) => command)).toEqual([]);
+  expect(report).toMatchObject({ runs: 150, violations: 0, recordsLost: 0, recordsDuplicated: 0 });
+  expect(Object.keys(report.faultsInjected).sort()).toEqual(Object.keys(FAULT_KINDS).sort());
+  const faults = Object.values(report.faultsInjected).reduce((a, b) => a + b, 0);
+  expect(faults).toBeGreaterThanOrEqual(50 * 150);
+  expect(report.controllerYears).toBeGreaterThanOrEqual(4 * 150);
+});
+
+it('comes to the same on one and on two threads', { timeout: 10 * MINUTES }, async () => {
+  const on = async (workers: number) => {
+    const { report } = await campaign({ runs: 8, seed: 3, workers });
+    return { ...report, seconds: 0 };
+  };
+  expect(await on(2)).toEqual(await on(1));
+});
+
+it('makes what broke small, and brings it back by the numbers that it prints', {
+  timeout: 10 * MINUTES,
+}, async () => {
+  const mutant = mutants.find(({ name }) => name === 'restore only on pass')!;
+  const { report, findings } = await campaign({ runs: 20, seed: 1, workers: 1, mutant, untilBroken: true });
+  expect(report.violations).toBeGreaterThan(0);
+  const [{ run, shrunk, command }] = findings;
+  const at = { seed: 1, run };
+  expect(command).toBe(replayCommand(at, shrunk.cut, mutant.name));
+  expect(storyOf(sceneOf(at, shrunk.cut)).length).toBeLessThanOrEqual(5);
+  const again = await replayRun(at, shrunk.cut, mutant);
+  expect(again.violations.map(claimOf)).toContain(claimOf(shrunk.outcome.violations[0]));
+  // With the core as shipped the same run breaks nothing.
+  expect((await replayRun(at, shrunk.cut)).violations).toEqual([]);
+});
