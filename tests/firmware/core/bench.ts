@@ -9,7 +9,7 @@ import { intentStored } from '../../../firmware/core/discharge';
 import { takePlan } from '../../../firmware/core/schedule';
 import { hasNews } from '../../../firmware/core/senses';
 import { takeSettings } from '../../../firmware/core/settings';
-import { isDischarging, newCore, Opening } from '../../../firmware/core/state';
+import { isDischarging, newCore, Opening, Sense } from '../../../firmware/core/state';
 import { start, step } from '../../../firmware/core/step';
 
 export const DAY_MS = 86_400_000;
@@ -202,7 +202,8 @@ export class Bench implements World {
   }
 
   private senses(): void {
-    if (this.contact === 'follows') this.isOpen = this.s.drive;
+    // The relay obeys the lease: a coil whose lease has run out has fallen.
+    if (this.contact === 'follows') this.isOpen = this.s.drive && this.now < this.s.leaseUntil ? 1 : 0;
     else this.isOpen = this.contact === 'open' ? 1 : 0;
     const i = this.s.in;
     i.supplyA = this.mains;
@@ -235,6 +236,24 @@ export class Bench implements World {
     this.perform();
   }
 
+  /** Nothing the core asks for may lie behind it: the rim would come back too late, or in every turn. */
+  private demandNoPast(): void {
+    const s = this.s;
+    const demand = (holds: boolean, sentence: string): void => {
+      if (!holds) throw new Error(`${sentence} (at ${this.now} ms)`);
+    };
+    // A reading that is put off while the supply may have come back stays due.
+    const isPutOff = isDischarging(s) && s.raw[Sense.After] === 1;
+    demand(s.wakeAt >= this.now || isPutOff, 'The core asks to be woken in the past.');
+    demand(
+      s.sampleAt === 0 || s.sampleAt >= this.now || isPutOff,
+      'The core asks for a reading in the past.',
+    );
+    demand(!s.drive || s.leaseUntil > this.now, 'The coil is wanted, but its lease has run out.');
+    demand(!s.drive || s.wakeAt < s.leaseUntil, 'The core sleeps beyond the lease of its own coil.');
+    demand(s.drive === 1 || s.leaseUntil === 0, 'The coil is not wanted, but its lease runs on.');
+  }
+
   /** What the rim does after a step: records to the journal, then an opening whose intent is durable. */
   perform(): void {
     const s = this.s;
@@ -246,6 +265,7 @@ export class Bench implements World {
     if (isIntent) intentStored(s, this.storable, this.now);
     if (s.dirty) this.dirtied++;
     s.dirty = 0;
+    this.demandNoPast();
     if (s.drive && !this.drive && s.phase === Phase.Fault)
       this.exercises.push({ from: this.now, to: Number.POSITIVE_INFINITY });
     const exercise = this.exercises[this.exercises.length - 1];
