@@ -2,13 +2,14 @@
 // one process and as fast as it goes. `simulate` prints what came of it; the demonstration goes on from it.
 import { OrderKind, Verdict } from '../../firmware/contract/codes';
 import { WIRE_VERSION } from '../../firmware/contract/limits';
+import type { AnyRecord } from '../../firmware/contract/messages';
 import { topicOf } from '../../firmware/contract/topics';
 import { Watch } from '../../simulator/checkers/watch';
 import { Fleet } from '../../simulator/fleet';
 import { testHistory } from '../building/testHistory';
 import { createWanted, type Wanted } from '../building/wanted';
 import type { HostClock } from '../clock';
-import { createIngest, type Ingest, type StoredRecord } from '../ingest/ingest';
+import { createIngest, type Ingest } from '../ingest/ingest';
 import { type KeyRing, sealMessage } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import { profileFor } from '../profiles/profile';
@@ -29,6 +30,22 @@ export interface VerdictCounts {
 /** Per kind of test: a limited one is never counted as a full one. */
 export type TestCounts = Record<Exclude<KindWord, ''>, VerdictCounts>;
 
+export function newTestCounts(): TestCounts {
+  const none = (): VerdictCounts => ({ pass: 0, fail: 0, void: 0 });
+  return { brief: none(), full: none(), limited: none(), commissioning: none() };
+}
+
+/** Counts the verdicts of a record, if it is a result. */
+export function countVerdicts(tests: TestCounts, record: AnyRecord | undefined): void {
+  if (record?.kind !== 'result') return;
+  const counts = tests[testKindWord(record.type)];
+  for (const [verdict] of record.lamps) {
+    if (verdict === Verdict.Pass) counts.pass++;
+    else if (verdict === Verdict.Fail) counts.fail++;
+    else counts.void++;
+  }
+}
+
 export interface RehearsalOptions {
   site: Site;
   seed: number;
@@ -42,12 +59,7 @@ export class Rehearsal {
   readonly fleet: Fleet;
   readonly watch: Watch;
   readonly wanted: Wanted;
-  readonly tests: TestCounts = {
-    brief: { pass: 0, fail: 0, void: 0 },
-    full: { pass: 0, fail: 0, void: 0 },
-    limited: { pass: 0, fail: 0, void: 0 },
-    commissioning: { pass: 0, fail: 0, void: 0 },
-  };
+  readonly tests = newTestCounts();
   private readonly ingest: Ingest;
   private readonly clock: HostClock;
 
@@ -92,19 +104,9 @@ export class Rehearsal {
         return true;
       },
       desired: (address, state) => this.wanted.desired(address.split('/')[1], state),
-      onRecord: (stored) => this.count(stored),
+      onRecord: (stored) => countVerdicts(this.tests, stored.record),
       ...(this.o.onProblem && { onProblem: this.o.onProblem }),
     });
-  }
-
-  private count(stored: StoredRecord): void {
-    if (stored.record?.kind !== 'result') return;
-    const counts = this.tests[testKindWord(stored.record.type)];
-    for (const [verdict] of stored.record.lamps) {
-      if (verdict === Verdict.Pass) counts.pass++;
-      else if (verdict === Verdict.Fail) counts.fail++;
-      else counts.void++;
-    }
   }
 
   /** The electrician of the invented site clears the faults of repaired relays. */

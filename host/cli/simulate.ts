@@ -2,9 +2,11 @@
 // checked after every event.
 import { existsSync } from 'node:fs';
 import { seededKeys } from '../keys';
+import type { Verification } from '../logbook/logbook';
 import { openLogbook } from '../logbook/sqlite/open';
 import type { Site } from '../site/model';
 import { longRun } from './longRun';
+import { runOnBroker } from './onBroker';
 import { Rehearsal, type TestCounts, type VerdictCounts } from './rehearsal';
 
 export interface SimulateOptions {
@@ -14,6 +16,10 @@ export interface SimulateOptions {
   json: boolean;
   /** Keep the log book in this new file; in memory without it. */
   db?: string;
+  /** Every controller by itself on so many threads, instead of all with the whole host. */
+  workers?: number;
+  /** Controllers and host on this broker, at this pace (onBroker.ts). */
+  broker?: { url: string; siteFile: string; pace?: number };
 }
 
 export interface SimulateResult {
@@ -36,6 +42,11 @@ export interface SimulateResult {
 }
 
 type Outcome = Omit<SimulateResult, 'controllerDays' | 'controllerYears' | keyof ReturnType<Stopwatch>>;
+interface Done {
+  outcome: Outcome;
+  violations: string[];
+}
+
 type Stopwatch = () => { seconds: number; cpuSeconds: number; controllerYearsPerSecond: number };
 
 const YEAR_DAYS = 365.25;
@@ -74,34 +85,37 @@ function stopwatch(controllerYears: number): Stopwatch {
     return {
       seconds: Math.round(performance.now() - began) / 1000,
       cpuSeconds: Math.round(cpuSeconds * 1000) / 1000,
-      controllerYearsPerSecond: Math.round((controllerYears * 10) / cpuSeconds) / 10,
+      controllerYearsPerSecond: Number((controllerYears / cpuSeconds).toPrecision(4)),
     };
   };
 }
 
-function withWholeHost(o: SimulateOptions): { outcome: Outcome; violations: string[] } {
-  if (o.db !== undefined && existsSync(o.db))
-    throw new Error(`${o.db} exists already; name a new file with --db for the simulated log book.`);
+/** What came of a run with a whole log book. */
+function outcomeOf(violations: string[], tests: TestCounts, written: number, kept: Verification): Outcome {
+  return {
+    workers: 1,
+    tests,
+    violations: violations.length,
+    recordsWritten: written,
+    recordsInLogbook: kept.entries,
+    recordsLost: Math.max(0, written - kept.entries),
+    recordsDuplicated: Math.max(0, kept.entries - written),
+    chainValid: kept.valid,
+    finalHash: kept.finalHash,
+  };
+}
+
+function withWholeHost(o: SimulateOptions): Done {
   const logbook = openLogbook(o.db ?? ':memory:');
   try {
     const keys = seededKeys(o.seed);
     const rehearsal = new Rehearsal({ site: o.site, seed: o.seed, days: o.days, keys, logbook });
     rehearsal.runDays(o.days);
     rehearsal.settle();
+    const { violations } = rehearsal.watch;
     const verification = logbook.verify(keys);
-    const written = rehearsal.recordsWritten();
-    const outcome: Outcome = {
-      workers: 1,
-      tests: rehearsal.tests,
-      violations: rehearsal.watch.violations.length,
-      recordsWritten: written,
-      recordsInLogbook: logbook.entries(),
-      recordsLost: Math.max(0, written - logbook.entries()),
-      recordsDuplicated: Math.max(0, logbook.entries() - written),
-      chainValid: verification.valid,
-      finalHash: verification.finalHash,
-    };
-    return { outcome, violations: rehearsal.watch.violations };
+    const outcome = outcomeOf(violations, rehearsal.tests, rehearsal.recordsWritten(), verification);
+    return { outcome, violations };
   } finally {
     logbook.close();
   }
@@ -120,26 +134,45 @@ async function alone(
   return { outcome, violations };
 }
 
+async function onBroker(o: SimulateOptions, broker: NonNullable<SimulateOptions['broker']>): Promise<Done> {
+  const { site, days, seed, db } = o;
+  const { url, ...rest } = broker;
+  const done = await runOnBroker({
+    ...{ site, days, seed },
+    ...rest,
+    broker: url,
+    ...(db !== undefined && { db }),
+  });
+  const { violations, tests, recordsWritten, verification } = done;
+  return { outcome: outcomeOf(violations, tests, recordsWritten, verification), violations };
+}
+
+function run(o: SimulateOptions): Done | Promise<Done> {
+  if (o.db !== undefined && existsSync(o.db))
+    throw new Error(`${o.db} exists already; name a new file with --db for the simulated log book.`);
+  if (o.broker) return onBroker(o, o.broker);
+  return o.workers === undefined ? withWholeHost(o) : alone(o, o.workers);
+}
+
 /**
- * Runs the simulation: with the whole host, or with `workers` threads every controller by itself. Pure but for
- * the clock that tells how long it took and the log book's file.
- * @throws Error with one sentence when the file is there already: invented records must not get among real ones.
+ * Runs the simulation. Pure but for the clock that tells how long it took, the log book's file and the broker.
+ * @throws Error with one sentence when the file is there already: invented records must not get among real
+ * ones; or when there is no broker.
  */
 export async function simulate(
   o: SimulateOptions,
-  workers?: number,
 ): Promise<{ result: SimulateResult; violations: string[] }> {
   const controllerDays = o.days * o.site.circuits.length;
   const years = controllerDays / YEAR_DAYS;
   const stop = stopwatch(years);
-  const { outcome, violations } = workers === undefined ? withWholeHost(o) : await alone(o, workers);
+  const { outcome, violations } = await run(o);
   const controllerYears = Math.round(years * 1000) / 1000;
   return { result: { controllerDays, controllerYears, ...stop(), ...outcome }, violations };
 }
 
 /** @returns the exit code: 0 when no invariant broke, nothing was lost and the chain is valid. */
-export async function simulateCommand(o: SimulateOptions, workers?: number): Promise<number> {
-  const { result, violations } = await simulate(o, workers);
+export async function simulateCommand(o: SimulateOptions): Promise<number> {
+  const { result, violations } = await simulate(o);
   for (const sentence of violations) process.stderr.write(`${sentence}\n`);
   process.stdout.write(`${o.json ? JSON.stringify(result) : summary(result)}\n`);
   const whole = result.chainValid && result.recordsWritten === result.recordsInLogbook;

@@ -1,8 +1,11 @@
 // `simulate` on the command line.
 import { availableParallelism } from 'node:os';
 import { type Command, InvalidArgumentError } from 'commander';
-import { DEMO_SITE, Mistake, siteArgument, siteOf, whole } from './arguments';
+import { brokerUrl, DEMO_SITE, Mistake, siteArgument, siteOf, whole } from './arguments';
 import type { EstateSize } from './inventedEstate';
+
+/** Longest run on a broker, days: then the host makes a new plan, which the watch would not know of. */
+const BROKER_DAYS_MAX = 300;
 
 interface SimulateFlags {
   days?: number;
@@ -11,6 +14,8 @@ interface SimulateFlags {
   seed: number;
   workers: number;
   db?: string;
+  broker?: string;
+  pace?: number;
   json: boolean;
 }
 
@@ -21,16 +26,31 @@ function estateSize(text: string): EstateSize {
   return { controllers, luminaires };
 }
 
-async function runSimulate(file: string, { days, years, estate, workers, ...o }: SimulateFlags) {
+/** @throws Mistake where the options do not go together. */
+function checkFlags(file: string, { days, years, estate, broker, pace, db }: SimulateFlags): void {
   if ((days === undefined) === (years === undefined))
     throw new Mistake('Say how long with either --days or --years.');
   if (estate && file !== DEMO_SITE) throw new Mistake('Name either a site file or --estate, not both.');
+  if (years !== undefined && (db !== undefined || broker !== undefined))
+    throw new Mistake('Years are simulated without log book and broker: use --days with --db and --broker.');
+  if (pace !== undefined && broker === undefined)
+    throw new Mistake('--pace goes with --broker: without a broker it runs as fast as it can.');
+  if (broker !== undefined && (days as number) > BROKER_DAYS_MAX)
+    throw new Mistake(`On a broker at most ${BROKER_DAYS_MAX} days are simulated.`);
+}
+
+async function runSimulate(file: string, flags: SimulateFlags): Promise<void> {
+  checkFlags(file, flags);
+  const { days, years, estate, workers, broker, pace, ...o } = flags;
   const { daysOf, simulateCommand } = await import('./simulate');
   const site = estate ? (await import('./inventedEstate')).inventedEstate(estate, o.seed) : siteOf(file);
-  // Who wants a log book kept wants the host that keeps it.
-  const isAlone = years !== undefined && o.db === undefined;
-  const options = { site, days: days ?? daysOf(years as number), ...o };
-  process.exitCode = await simulateCommand(options, isAlone ? workers : undefined);
+  process.exitCode = await simulateCommand({
+    ...{ site, days: days ?? daysOf(years as number), ...o },
+    ...(years !== undefined && { workers }),
+    ...(broker !== undefined && {
+      broker: { url: broker, siteFile: file, ...(pace !== undefined && { pace }) },
+    }),
+  });
 }
 
 /** Adds the command `simulate`. */
@@ -38,8 +58,8 @@ export function addSimulate(program: Command): void {
   program
     .command('simulate')
     .description(
-      'Run a site as fast as it goes, without a broker, and check every invariant: days with the whole host, ' +
-        'or years with every controller by itself on all cores.',
+      'Run a site as fast as it goes and check every invariant: days with the whole host, or years with every ' +
+        'controller by itself on all cores.',
     )
     .addArgument(siteArgument())
     .option('--days <n>', 'simulated days', whole('--days', 1, 36500))
@@ -53,6 +73,12 @@ export function addSimulate(program: Command): void {
       availableParallelism(),
     )
     .option('--db <file>', 'keep the log book in this new file')
+    .option('--broker <url>', 'publish as real clients to this broker, mqtt://host:port', brokerUrl)
+    .option(
+      '--pace <n>',
+      'with --broker: simulated seconds per second, instead of a changing pace',
+      whole('--pace', 1, 3600),
+    )
     .option('--json', 'print one JSON object and nothing else', false)
     .action(runSimulate);
 }

@@ -140,6 +140,22 @@ describe.concurrent('a slip of the person who types', () => {
       ['simulate', '@open.yaml', '--years', '1', '--estate', '2x2'],
       /^Name either a site file or --estate, not both\.$/m,
     ],
+    ['a pace without broker', ['simulate', '--days', '1', '--pace', '9'], /^--pace goes with --broker/m],
+    [
+      'years on a broker',
+      ['simulate', '--years', '1', '--broker', 'mqtt://127.0.0.1:1'],
+      /^Years are simulated without log book and broker/m,
+    ],
+    [
+      'a broker that is not there',
+      ['simulate', '--days', '1', '--broker', 'mqtt://127.0.0.1:1'],
+      /^No broker answers at 127\.0\.0\.1:1; start it or name another\.$/m,
+    ],
+    [
+      'a broker with encryption',
+      ['simulate', '--days', '1', '--broker', 'mqtts://127.0.0.1:1'],
+      /^Simulated controllers speak plain MQTT/m,
+    ],
     ['no threads', ['simulate', '--years', '1', '--workers', '0'], /--workers must be a whole number from 1/],
     ['no days', ['simulate', '--days', '0'], /--days must be a whole number from 1 to 36500/],
     [

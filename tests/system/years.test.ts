@@ -82,7 +82,7 @@ describe('simulate --years', () => {
       if (!('site' in loaded)) throw new Error('The demonstration site has mistakes.');
       const options = { site: loaded.site, days: 250, seed: 7, json: true };
       const whole = await simulate(options);
-      const alone = await simulate(options, 2);
+      const alone = await simulate({ ...options, workers: 2 });
       expect([alone.violations, whole.violations]).toEqual([[], []]);
       for (const kind of ['brief', 'full'] as const)
         for (const verdict of ['pass', 'fail'] as const) {

@@ -1,0 +1,40 @@
+// `simulate --broker`: what anybody on that broker hears of simulated controllers.
+import { connectAsync } from 'mqtt';
+import { afterAll, beforeAll, expect, it } from 'vitest';
+import type { StateMessage } from '../../firmware/contract/messages';
+import { type MosquittoBroker, startMosquitto } from '../support/brokers';
+import { run } from './support/cli';
+
+let broker: MosquittoBroker;
+beforeAll(async () => {
+  broker = await startMosquitto();
+}, 30_000);
+afterAll(() => broker.stop());
+
+it('publishes for a day as real clients to a real broker, and every record comes into the log book', async () => {
+  const heard = new Map<string, string[]>();
+  const client = await connectAsync(broker.url);
+  client.on('message', (topic, payload) => {
+    heard.set(topic, [...(heard.get(topic) ?? []), payload.toString()]);
+  });
+  await client.subscribeAsync('nightproof/estate/#');
+  const outcome = await run(
+    ...['simulate', '--days', '1', '--estate', '2x3', '--json'],
+    ...['--broker', broker.url, '--pace', '3600'],
+  );
+  await client.endAsync();
+  expect(outcome).toMatchObject({ code: 0, stderr: '' });
+  expect(JSON.parse(outcome.stdout)).toMatchObject({
+    ...{ controllerDays: 2, violations: 0, recordsWritten: 2, recordsInLogbook: 2, chainValid: true },
+  });
+  for (const circuit of ['h1-f0a', 'h1-f0b']) {
+    const of = (kind: string) => heard.get(`nightproof/estate/${circuit}/${kind}`) ?? [];
+    expect(of('presence')[0]).toContain('"online":1');
+    expect(of('record')[0]).toContain('"kind":"start"');
+    expect(of('plan').length).toBeGreaterThan(0);
+    const last = JSON.parse(of('state').at(-1) as string) as StateMessage;
+    // A day at 3,600 simulated seconds a second.
+    expect(last).toMatchObject({ boot: 1, last: 1, acked: 1 });
+    expect(last.up).toBeGreaterThan(70_000_000);
+  }
+}, 120_000);
