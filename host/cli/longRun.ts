@@ -100,7 +100,7 @@ class LongRun {
   }
 
   /** A new plan, the settings that go with it, and the people until the next one. */
-  private renewals(day: number): Renewal[] {
+  renewals(day: number): Renewal[] {
     const { site, seed, days } = this.o;
     this.wanted.refresh(this.startMs / 1000 + day * 86400);
     const plan = this.wanted.plan()!.plan;
@@ -193,4 +193,10 @@ export async function longRun(o: LongRunOptions): Promise<LongRunResult> {
   } finally {
     await team.stop();
   }
+}
+
+/** The controllers of an estate and what they are told at the beginning, for who wants to run them otherwise. */
+export function beginning(o: LongRunOptions): { fleet: FleetSpec; renewals: Renewal[] } {
+  const run = new LongRun(o);
+  return { fleet: run.fleet, renewals: run.renewals(0) };
 }

@@ -5,10 +5,17 @@ import { cpus } from 'node:os';
 import { loadPage } from '../../host/page/assets';
 import { loadSite } from '../../host/site/load';
 import { DEMO_SITE } from '../system/support/cli';
+import { measureLone, measureLongRun } from './longRuns';
 import { measurePlantAlone } from './plantAlone';
 import { codecRates, ingestRate, journalRates } from './records';
 
 const DAYS = 60;
+/** Controllers run by themselves, and the estate of a long run. */
+const LONE = { controllers: 40, luminaires: 16 };
+const LONE_DAYS = 300;
+const ESTATE = { controllers: 100, luminaires: 16 };
+const ESTATE_YEARS = 4;
+const YEAR_DAYS = 365.25;
 /** Batch and number of records for each ingest measurement. */
 const BATCHES = [
   [1, 600],
@@ -35,9 +42,36 @@ function simulation(): Row {
   const daysRate = (cost.controllerDays * 1000) / cost.wholeMs;
   const plantRate = (cost.controllerDays * 1000) / cost.plantMs;
   return [
-    'simulated day: all parts / plant alone, same instants',
+    'simulated day with the whole host: all parts / plant alone, same instants',
     times(cost.wholeMs / cost.plantMs),
     `${perSecond(daysRate)} / ${perSecond(plantRate)} controller-days, ${cost.events.toLocaleString('en')} events`,
+  ];
+}
+
+/** The goal set for whole / plant alone is 2, and 300 controller-years per second and core. */
+async function longRuns(): Promise<Row[]> {
+  const cost = await measureLone(LONE, LONE_DAYS);
+  const years = (LONE.controllers * LONE_DAYS) / YEAR_DAYS;
+  const rate = (ms: number) => perSecond((years * 1000) / ms);
+  const run = await measureLongRun(ESTATE, ESTATE_YEARS);
+  const megabytes = (bytes: number) => (bytes / 2 ** 20).toFixed(1);
+  return [
+    [
+      'simulated year of a controller by itself: all parts / plant alone, lamps read one by one',
+      times(cost.wholeMs / cost.oneByOneMs),
+      `${rate(cost.wholeMs)} / ${rate(cost.oneByOneMs)} controller-years, planning left out`,
+    ],
+    [
+      'the same / plant alone, lamps read together in closed form',
+      times(cost.wholeMs / cost.plantMs),
+      `${rate(cost.wholeMs)} / ${rate(cost.plantMs)} controller-years, ${cost.events.toLocaleString('en')} events`,
+    ],
+    [
+      `live objects of ${ESTATE.controllers} controllers: after ${ESTATE_YEARS} years / after the first span of time`,
+      times(run.lastBytes / run.firstBytes),
+      `${megabytes(run.lastBytes)} / ${megabytes(run.firstBytes)} MiB; ` +
+        `${run.yearsPerSecond.toFixed(0)} controller-years per second and core, planning included`,
+    ],
   ];
 }
 
@@ -98,4 +132,4 @@ function print(rows: Row[]): void {
 }
 
 process.stdout.write(`Ratios of one run; on the right what this machine gave (${cpus().length} cores).\n`);
-print([simulation(), journal(), ...codec(), ...ingest(), await page()]);
+print([simulation(), ...(await longRuns()), journal(), ...codec(), ...ingest(), await page()]);

@@ -1,0 +1,52 @@
+// What a simulated year costs where every controller runs by itself, and what is left of it in memory.
+import { fileURLToPath } from 'node:url';
+import { Worker } from 'node:worker_threads';
+import { build } from 'esbuild';
+import { type EstateSize, inventedEstate } from '../../host/cli/inventedEstate';
+import { beginning, longRun } from '../../host/cli/longRun';
+import { daysOf } from '../../host/cli/simulate';
+import { seededKeys } from '../../host/keys';
+import type { LoneCost, LoneJob } from './loneWorker';
+
+const SEED = 1;
+const RUNS = 3;
+const DAY_MS = 86_400_000;
+
+function options(size: EstateSize, days: number) {
+  const site = inventedEstate(size, SEED);
+  return { site, keys: seededKeys(SEED), seed: SEED, days, workers: 1 };
+}
+
+/** Costs of some days of an estate, the whole and the circuits alone; without planning. */
+export async function measureLone(size: EstateSize, days: number): Promise<LoneCost> {
+  const built = await build({
+    entryPoints: [fileURLToPath(new URL('./loneWorker.ts', import.meta.url))],
+    ...{ bundle: true, write: false, format: 'iife', platform: 'node', logLevel: 'silent' },
+  });
+  const workerData: LoneJob = { ...beginning(options(size, days)), untilMs: days * DAY_MS, runs: RUNS };
+  const worker = new Worker(built.outputFiles[0].text, { eval: true, workerData });
+  return new Promise((resolve, reject) => {
+    worker.once('message', resolve);
+    worker.once('error', reject);
+  });
+}
+
+export interface LongRunCost {
+  yearsPerSecond: number;
+  /** Live objects of the thread after the first span of time and at the end. */
+  firstBytes: number;
+  lastBytes: number;
+}
+
+/** A long run on one thread. */
+export async function measureLongRun(size: EstateSize, years: number): Promise<LongRunCost> {
+  const bytes: number[] = [];
+  const before = process.cpuUsage();
+  await longRun({ ...options(size, daysOf(years)), onSpan: (_days, heapBytes) => bytes.push(heapBytes) });
+  const { user, system } = process.cpuUsage(before);
+  return {
+    yearsPerSecond: (size.controllers * years * 1e6) / (user + system),
+    firstBytes: bytes[0],
+    lastBytes: bytes[bytes.length - 1],
+  };
+}
