@@ -130,6 +130,18 @@ describe('dips of the supply', () => {
 });
 
 describe('a supply lost with the relay at rest', () => {
+  it('is noticed in the same turn, also where no auxiliary contact tells of it', () => {
+    const b = atRest();
+    expect(b.s.wakeAt - b.now).toBeGreaterThan(60_000);
+    const lostAt = b.now;
+    b.change({ contact: 'open', aux: 0 }).run(lostAt + Limit.RestoreProofMs + Limit.LoopMs);
+    expect([b.s.phase, b.s.reason, b.s.phaseAt - lostAt]).toEqual([
+      Phase.Fault,
+      Reason.SupplyLost,
+      Limit.RestoreProofMs,
+    ]);
+  });
+
   it('is told at once, and again every minute, not sooner', () => {
     const b = supplyLost();
     const since = b.s.phaseAt;
