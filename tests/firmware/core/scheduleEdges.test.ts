@@ -221,7 +221,10 @@ describe('the fallback schedule', () => {
   });
 
   it('cannot know without a clock that anything is overdue: what is told is that the clock was never set', () => {
-    const b = new Bench({}, false).run(60 * DAY_MS);
+    const b = new Bench({}, false);
+    expect(dueNow(b.s, 60 * DAY_MS).kind).toBe(None);
+    expect([b.s.overdue, b.s.outCount]).toEqual([0, 0]);
+    b.run(3 * DAY_MS);
     expect(b.kinds()).toEqual(['start']);
     expect(clockTrust(b.s, b.now)).toBe(ClockTrust.NeverSet);
     expect(b.s.reason).toBe(Reason.None);
