@@ -6,7 +6,6 @@ import type { Verification } from '../logbook/logbook';
 import { openLogbook } from '../logbook/sqlite/open';
 import type { Site } from '../site/model';
 import { longRun } from './longRun';
-import { runOnBroker } from './onBroker';
 import { Rehearsal, type TestCounts, type VerdictCounts } from './rehearsal';
 
 export interface SimulateOptions {
@@ -137,6 +136,8 @@ async function alone(
 async function onBroker(o: SimulateOptions, broker: NonNullable<SimulateOptions['broker']>): Promise<Done> {
   const { site, days, seed, db } = o;
   const { url, ...rest } = broker;
+  // The page and the broker's client take a second to load, which nobody else here needs.
+  const { runOnBroker } = await import('./onBroker');
   const done = await runOnBroker({
     ...{ site, days, seed },
     ...rest,

@@ -1,7 +1,9 @@
 // Years of an estate from the command line: the same on any number of threads, and whole.
 import { describe, expect, it } from 'vitest';
 import { inventedEstate } from '../../host/cli/inventedEstate';
+import { longRun } from '../../host/cli/longRun';
 import { simulate } from '../../host/cli/simulate';
+import { seededKeys } from '../../host/keys';
 import { neighboursOf } from '../../host/planner/colours';
 import { loadSite } from '../../host/site/load';
 import { DEMO_SITE, run } from './support/cli';
@@ -93,6 +95,20 @@ describe('simulate --years', () => {
     patience,
   );
 });
+
+it(
+  'a long run keeps no more in memory after four years than after one',
+  async () => {
+    const bytes: number[] = [];
+    await longRun({
+      ...{ site: inventedEstate({ controllers: 6, luminaires: 16 }, 1), keys: seededKeys(1), seed: 1 },
+      ...{ days: 1500, workers: 1, onSpan: (_days: number, heapBytes: number) => bytes.push(heapBytes) },
+    });
+    expect(bytes.length).toBe(5);
+    expect(bytes[4] / bytes[0]).toBeLessThan(1.1);
+  },
+  patience,
+);
 
 describe('an invented estate', () => {
   it('is the same for the same size and seed, has the size asked for, and names nobody twice', () => {
