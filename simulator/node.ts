@@ -179,8 +179,11 @@ export class SimulatedController {
     const { core } = c;
     const { relay } = this.plant;
     const start = b.since - b.base;
+    let ms = Math.floor((clock.now - start) / LOOP_MS) * LOOP_MS;
     for (;;) {
-      const at = start + Math.ceil(core.wakeAt / LOOP_MS) * LOOP_MS;
+      // A core that wants to be stepped again at once has to wait for the next turn.
+      ms = Math.max(ms + LOOP_MS, Math.ceil(core.wakeAt / LOOP_MS) * LOOP_MS);
+      const at = start + ms;
       if (at >= end || at >= relay.drivenUntil + DETECTOR_MS) return;
       clock.now = at;
       coreTurn(c);
