@@ -22,27 +22,29 @@ function atOnce(bytes: string): string {
   return crypto.hash('sha256', bytesOf(bytes), 'binary');
 }
 
-const hashed: Sha256 = typeof crypto.hash === 'function' ? atOnce : byObject;
-
-/** Digests kept: both ends of a simulated wire, and the journal at its next turn, ask for the same ones. */
+/** Digests kept: both ends of a simulated wire, and the journal that reads back, ask for the same ones again. */
 const KEPT = 64;
-const keptBytes: string[] = new Array(KEPT).fill('');
-const keptDigest: string[] = new Array(KEPT).fill(hashed(''));
 
-/** SHA-256 for the controller: binary string to binary string. */
-export const sha256: Sha256 = (bytes) => {
-  const end = bytes.length - 1;
-  const place = end < 2 ? 0 : (end + bytes.charCodeAt(end) + 5 * bytes.charCodeAt(end - 1)) & (KEPT - 1);
-  if (keptBytes[place] === bytes) return keptDigest[place];
-  const digest = hashed(bytes);
-  keptBytes[place] = bytes;
-  keptDigest[place] = digest;
-  return digest;
-};
+function keeping<T>(digest: (bytes: string) => T): (bytes: string) => T {
+  const texts: string[] = new Array(KEPT).fill('');
+  const digests: T[] = new Array(KEPT).fill(digest(''));
+  return (bytes) => {
+    const end = bytes.length - 1;
+    const place = end < 2 ? 0 : (end + bytes.charCodeAt(end) + 5 * bytes.charCodeAt(end - 1)) & (KEPT - 1);
+    if (texts[place] !== bytes) {
+      digests[place] = digest(bytes);
+      texts[place] = bytes;
+    }
+    return digests[place];
+  };
+}
+
+/** SHA-256 for the controller: binary string to binary string. In one call where Node has it (20.12 and later). */
+export const sha256: Sha256 = keeping(typeof crypto.hash === 'function' ? atOnce : byObject);
 
 const own: ((bytes: Buffer) => number) | undefined = (
   zlib as { crc32?: (bytes: Buffer, value?: number) => number }
 ).crc32;
 
 /** CRC-32 as the journal uses it; undefined where Node has none of its own (before 20.15). */
-export const crc32: ((bytes: string) => number) | undefined = own && ((bytes) => own(bytesOf(bytes)));
+export const crc32: ((bytes: string) => number) | undefined = own && keeping((bytes) => own(bytesOf(bytes)));
