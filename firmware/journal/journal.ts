@@ -128,9 +128,11 @@ function scanFile(j: Journal, file: number, visit: RecordVisitor): number {
 }
 
 function openFile(j: Journal, file: number): boolean {
-  const entry = entryOf(headerText(j));
+  const header = headerText(j);
+  const entry = entryOf(header);
   if (!j.flash.create(fileName(file), entry, j.fileBytes)) return false;
-  if (readEntry(j, file, 0) === '') return false;
+  // An erase that did not take leaves the old header there, whole.
+  if (readEntry(j, file, 0) !== header) return false;
   j.file = file;
   j.offset = entry.length;
   return true;

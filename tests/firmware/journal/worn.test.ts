@@ -99,3 +99,21 @@ it('a file that cannot be begun again leaves the full one as it is, and is begun
   expect(found[found.length - 1]).toBe(n);
   expect(found).toEqual(Array.from({ length: found.length }, (_, i) => n - found.length + 1 + i));
 });
+
+it('a file whose erase lies keeps its old records, and none is written behind its old header', () => {
+  const flash = new SimulatedFlash();
+  const { j } = mount(flash);
+  let n = 0;
+  // Into the second file, and that one full: the next record turns back to the first.
+  while (j.generation === 1) expect(appendRecord(j, body(++n))).toBe(true);
+  while (j.offset + 200 < SMALL) expect(appendRecord(j, body(++n))).toBe(true);
+  acknowledge(j, j.id, j.last);
+  const create = flash.create.bind(flash);
+  flash.create = () => true;
+  expect(appendRecord(j, body(++n))).toBe(false);
+  expect(mount(flash).found).toEqual(Array.from({ length: n - 1 }, (_, i) => i + 1));
+  flash.create = create;
+  expect(appendRecord(j, body(n))).toBe(true);
+  const again = mount(flash);
+  expect([again.j.last, again.found[again.found.length - 1]]).toEqual([n, n]);
+});
