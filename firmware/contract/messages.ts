@@ -19,8 +19,9 @@ export interface OrderMessage {
 }
 
 /**
- * Topic `plan`. Slots are rows `test,kind,start,end;` in order of start, UTC seconds. A row of kind 0 is a
- * permitted window without a test of its own: in it somebody on the spot may start tests by order.
+ * Topic `plan`. Slots are rows `test,kind,wait,length;` (plan.ts): seconds from the start of the row before, of the
+ * first row from 1970, and seconds to its end. A row of kind 0 is a permitted window without a test of its own: in
+ * it somebody on the spot may start tests by order.
  */
 export interface PlanMessage {
   v: number;

@@ -3,6 +3,7 @@ import { TestKind } from '../contract/codes';
 import { readRow } from '../contract/fields';
 import { Limit } from '../contract/limits';
 import type { PlanMessage } from '../contract/messages';
+import { SLOT_SEC_MAX } from '../contract/plan';
 import { clockErrorSec, monotonicOf, utcAt } from './clock';
 import { overdueRecord, put } from './records';
 import { isBetween } from './settings';
@@ -79,10 +80,14 @@ export function readSlots(d: PlanDraft, most: number): boolean {
     const at = d.count * Column.Count;
     d.at = readRow(d.text, d.at, d.end, Column.Count, slots, d.count);
     if (d.at < 0 || slots[at + Column.Kind] > TestKind.Commissioning) return false;
-    if (slots[at + Column.End] <= slots[at + Column.Start]) return false;
     if (slots[at + Column.Test] < 1 || slots[at + Column.Test] > 60000) return false;
-    // Slots are looked through in order of start: one out of order would be missed.
-    if (at > 0 && slots[at + Column.Start] < slots[at - Column.Count + Column.Start]) return false;
+    const length = slots[at + Column.End];
+    if (length < 1 || length > SLOT_SEC_MAX) return false;
+    // A row tells how long after the one before it begins, and how long it is.
+    const start = slots[at + Column.Start] + (at > 0 ? slots[at - Column.Count + Column.Start] : 0);
+    if (start > 4294967295 - SLOT_SEC_MAX) return false;
+    slots[at + Column.Start] = start;
+    slots[at + Column.End] = start + length;
     d.count++;
   }
   return true;

@@ -1,5 +1,6 @@
 import { Limit, WIRE_VERSION } from '../../firmware/contract/limits';
 import type { PlanMessage } from '../../firmware/contract/messages';
+import { slotsText } from '../../firmware/contract/plan';
 import type { CircuitPlan } from './plan';
 
 /**
@@ -19,6 +20,5 @@ export function planMessage(plan: CircuitPlan, revision: number, from: number, u
     speaksUntil = slots[firstDropped].start;
     slots = slots.slice(0, firstDropped);
   }
-  const rows = slots.map((slot) => `${slot.test},${slot.kind},${slot.start},${slot.end};`);
-  return { v: WIRE_VERSION, revision, until: speaksUntil, slots: rows.join('') };
+  return { v: WIRE_VERSION, revision, until: speaksUntil, slots: slotsText(slots) };
 }

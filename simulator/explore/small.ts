@@ -1,6 +1,7 @@
 // The small configuration that is explored: two luminaires, times of a few seconds, one or two tests.
 import { TestKind } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
+import { slotsText } from '../../firmware/contract/plan';
 import type { Core } from '../../firmware/core/state';
 import type { Subject } from './subject';
 
@@ -154,8 +155,11 @@ function shorten(core: Core): void {
 }
 
 function planMessage(times: PlanTimes) {
-  const row = (slot: PlanSlot) => `${slot.test},${slot.kind},${BASE_UTC + slot.from},${BASE_UTC + slot.to};`;
-  return { v: 1, revision: 1, until: BASE_UTC + times.until, slots: times.slots.map(row).join('') };
+  const slots = times.slots.map(({ test, kind, from, to }) => ({
+    ...{ test, kind },
+    ...{ start: BASE_UTC + from, end: BASE_UTC + to },
+  }));
+  return { v: 1, revision: 1, until: BASE_UTC + times.until, slots: slotsText(slots) };
 }
 
 /** A commissioned controller with its plan, as it is before the journal is read. */

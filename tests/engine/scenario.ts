@@ -2,6 +2,7 @@
 // and a full test, one dead lamp and one aged battery, with settings, plan, time and acknowledgements
 // coming over the wire. The simulator plays it first and takes down the trace.
 import { OrderKind } from '../../firmware/contract/codes';
+import { type PlanSlot, slotsText } from '../../firmware/contract/plan';
 import { seal, signingKey, toHex } from '../../firmware/contract/seal';
 import type { DownKind } from '../../firmware/contract/topics';
 import { sha256 } from '../../simulator/digest';
@@ -42,14 +43,14 @@ export interface Extent {
 }
 
 /** A slot of five hours that begins `hour` hours after the start. */
-function slot(test: number, kind: number, hour: number): string {
-  return `${test},${kind},${utc + hour * HOUR},${utc + (hour + 5) * HOUR};`;
+function slot(test: number, kind: number, hour: number): PlanSlot {
+  return { test, kind, start: utc + hour * HOUR, end: utc + (hour + 5) * HOUR };
 }
 
 /** One brief and one full test on eight luminaires. */
 const TWO_TESTS: Extent = {
   ...{ luminaires: 8, hours: 88, ratedSec: 10800, briefSec: 90, planHours: 480 },
-  slots: slot(1, 1, 36) + slot(2, 2, 84),
+  slots: slotsText([slot(1, 1, 36), slot(2, 2, 84)]),
 };
 
 /**
@@ -63,7 +64,7 @@ export function fullExtent(days: number, ratedSec: number, fullHour = 108): Exte
     for (let night = 0; night < 3; night++) nights.push({ test, hour: hour + night * 24 });
   }
   nights.sort((a, b) => a.hour - b.hour);
-  const slots = nights.map(({ test, hour }) => slot(test, test === 2 ? 2 : 1, hour)).join('');
+  const slots = slotsText(nights.map(({ test, hour }) => slot(test, test === 2 ? 2 : 1, hour)));
   const briefSec = Math.min(90, ratedSec / 4);
   return { luminaires: 16, hours: days * 24, ratedSec, briefSec, planHours: 17000, slots };
 }

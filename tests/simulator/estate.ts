@@ -1,6 +1,7 @@
 // A small estate and the least host that serves it: it answers the time, hands out settings and a plan,
 // files the records in order and acknowledges them.
 import type { AnyRecord, SettingsMessage, StateMessage } from '../../firmware/contract/messages';
+import { slotsText } from '../../firmware/contract/plan';
 import { chainHash, isSealed, seal, signingKey } from '../../firmware/contract/seal';
 import type { DownKind } from '../../firmware/contract/topics';
 import { Watch } from '../../simulator/checkers/watch';
@@ -162,7 +163,7 @@ export class Estate {
     this.states.push(state);
     const wrong = hostClockErrorMs(this.node.boardPlant, this.fleet.now) ?? 0;
     this.send('time', { v: 1, boot: state.boot, up: state.up, utc: this.fleet.utcMs() + wrong });
-    const slots = this.o.slots.map((row) => `${row.join(',')};`).join('');
+    const slots = slotsText(this.o.slots.map(([test, kind, start, end]) => ({ test, kind, start, end })));
     if (state.settings === 0) this.send('settings', { ...SETTINGS, ...this.o.settings });
     if (state.plan === 0) this.send('plan', { v: 1, revision: 1, until: START + 86_400 * 300, slots });
   }

@@ -3,6 +3,7 @@
 import { Phase, type TestKind } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
 import type { SettingsMessage } from '../../../firmware/contract/messages';
+import { slotsText } from '../../../firmware/contract/plan';
 import { brokenClaims } from '../../../firmware/core/claims';
 import { takeTime } from '../../../firmware/core/clock';
 import { intentStored } from '../../../firmware/core/discharge';
@@ -125,7 +126,7 @@ export class Bench implements World {
 
   /** Gives a plan of rows [test, kind, from, to], UTC seconds. */
   plan(rows: number[][], until = START + 86_400 * 300, revision = 1): this {
-    const slots = rows.map((row) => `${row.join(',')};`).join('');
+    const slots = slotsText(rows.map(([test, kind, start, end]) => ({ test, kind, start, end })));
     if (!takePlan(this.s, { v: 1, revision, until, slots }, 1, this.now))
       throw new Error('The plan of this test is malformed.');
     return this;
@@ -228,12 +229,14 @@ export class Bench implements World {
       this.change((this.plannedChanges.shift() as { world: Partial<World> }).world);
     this.senses();
     const s = this.s;
-    if (this.now >= s.wakeAt || hasNews(s)) {
+    const isDue = this.now >= s.wakeAt || hasNews(s);
+    if (isDue) {
       if (s.sampleAt > 0 && this.now >= s.sampleAt) this.read();
       s.journalReady = this.room;
       step(s, this.now);
     }
     this.perform();
+    if (isDue) this.demandNoPast();
   }
 
   /** Nothing the core asks for may lie behind it: the rim would come back too late, or in every turn. */
@@ -265,7 +268,6 @@ export class Bench implements World {
     if (isIntent) intentStored(s, this.storable, this.now);
     if (s.dirty) this.dirtied++;
     s.dirty = 0;
-    this.demandNoPast();
     if (s.drive && !this.drive && s.phase === Phase.Fault)
       this.exercises.push({ from: this.now, to: Number.POSITIVE_INFINITY });
     const exercise = this.exercises[this.exercises.length - 1];

@@ -21,7 +21,9 @@ describe('a plan', () => {
     ['three columns', '1,1,100;'],
     ['no closing semicolon', '1,1,100,200'],
     ['a kind that does not exist', '1,5,100,200;'],
-    ['an end before its start', '1,1,200,100;'],
+    ['a length of nought', '1,1,200,0;'],
+    ['a length of more than 31 days', '1,1,200,2678401;'],
+    ['a start beyond what can be counted', '1,1,2292288895,100;2,1,2000000001,100;'],
     ['a test number of nought', '0,1,100,200;'],
     ['too many slots', '1,1,100,200;'.repeat(Limit.PlanSlots + 1)],
   ])('with %s is refused and changes nothing', (_name, slots) => {
@@ -31,10 +33,12 @@ describe('a plan', () => {
     expect([...b.s.slots.slice(0, 8), b.s.slotCount, b.s.planRevision]).toEqual(before);
   });
 
-  it('is refused when its slots do not follow each other in time, since later ones would be missed', () => {
+  it('tells of every slot how long after the one before it begins, and how long it is', () => {
     const b = new Bench();
-    const slots = '1,1,5000,6000;2,1,1000,2000;';
-    expect(takePlan(b.s, { v: 1, revision: 1, until: START, slots }, 1, 0)).toBe(false);
+    const slots = '1,1,5000,2678400;1,1,0,60;2,2,1000,1;';
+    expect(takePlan(b.s, { v: 1, revision: 1, until: START, slots }, 1, 0)).toBe(true);
+    expect(b.s.slotCount).toBe(3);
+    expect([...b.s.slots.slice(0, 12)]).toEqual([1, 1, 5000, 2683400, 1, 1, 5000, 5060, 2, 2, 6000, 6001]);
   });
 
   it('leaves alone what was over before it arrived', () => {

@@ -165,7 +165,7 @@ describe('a flood', () => {
 });
 
 describe('settings and plan', () => {
-  const slots = `1,1,${WINDOW.from},${WINDOW.to};`;
+  const slots = `1,1,${WINDOW.from},${WINDOW.to - WINDOW.from};`;
   const plan = (revision: number, fields = {}) => ({
     v: 1,
     revision,
@@ -201,7 +201,7 @@ describe('settings and plan', () => {
     const d = new Door();
     d.give('settings', d.signed('settings', { ...SETTINGS, revision: 2, briefSec: 5 }));
     d.bench.now += Limit.RefusalRecordMs;
-    d.give('plan', d.signed('plan', plan(2, { slots: '1,1,200,100;' })));
+    d.give('plan', d.signed('plan', plan(2, { slots: '1,1,200,0;' })));
     expect(d.refusals()).toEqual([Reason.OutOfBounds, Reason.OutOfBounds]);
     expect([d.flash.load(SETTINGS_FILE), d.flash.load(PLAN_FILE)]).toEqual(['', '']);
     expect([d.bench.s.set.revision, d.bench.s.planRevision]).toEqual([1, 1]);

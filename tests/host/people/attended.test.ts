@@ -48,11 +48,17 @@ function newWanted(): Wanted {
 }
 const plan = (): Plan => wanted.plan()!.plan;
 const message = (circuit = 'a'): PlanMessage => wanted.desired(circuit).plan!;
-const rows = (circuit = 'a') =>
-  message(circuit)
+const rows = (circuit = 'a') => {
+  let start = 0;
+  return message(circuit)
     .slots.split(';')
     .filter((row) => row !== '')
-    .map((row) => row.split(',').map(Number));
+    .map((row) => {
+      const [test, kind, wait, length] = row.split(',').map(Number);
+      start += wait;
+      return [test, kind, start, start + length];
+    });
+};
 
 /** Start of the first own day of a circuit at or after NOON, UTC second. */
 function ownDay(circuit: string): number {

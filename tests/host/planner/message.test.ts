@@ -22,7 +22,12 @@ function planOf(tests: number): CircuitPlan {
 function rows(text: string): number[][] {
   const flat = new Uint32Array(4 * Limit.PlanSlots);
   const count = readRows(text, 4, Limit.PlanSlots, flat);
-  return Array.from({ length: count }, (_, i) => [0, 1, 2, 3].map((column) => flat[i * 4 + column]));
+  let start = 0;
+  return Array.from({ length: count }, (_, i) => {
+    const [test, kind, wait, length] = [0, 1, 2, 3].map((column) => flat[i * 4 + column]);
+    start += wait;
+    return [test, kind, start, start + length];
+  });
 }
 
 describe('the plan message', () => {
