@@ -112,6 +112,17 @@ describe('a relay that was told to open', () => {
     expect([end, seconds, started, openMs, restoreMs]).toEqual([Reason.RelayStuckClosed, 0, 0, -1, 0]);
   });
 
+  it.each([500, 750])(
+    'that opens %i ms late, after it was let go, and sticks is not proven restored',
+    (lateMs) => {
+      const b = opening(SHARED);
+      b.at(b.now + lateMs, { contact: 'open' });
+      b.change({ occupied: 1, contact: 'closed' }).run(b.now + 20_000);
+      expect([b.result().end, b.result().restoreMs]).toEqual([Reason.Occupied, -1]);
+      expect([b.s.phase, b.s.reason]).toEqual([Phase.Fault, Reason.RelayStuckOpen]);
+    },
+  );
+
   it('stays open in the very millisecond in which the supply counts as steady again', () => {
     const b = opening();
     b.s.unsteadyUntil = b.now;
