@@ -3,6 +3,7 @@
 import { TestKind } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
 import type { PlanMessage, SettingsMessage } from '../../firmware/contract/messages';
+import { slotsText } from '../../firmware/contract/plan';
 import type { Random } from '../random';
 import { chance, whole } from './draw';
 import type { CampaignRules } from './rules';
@@ -95,10 +96,8 @@ function dueTests(
 }
 
 function messageOf(tests: Test[], revision: number, until: number): PlanMessage {
-  const rows = tests.flatMap((slots, i) =>
-    slots.map((slot) => `${i + 1},${slot.kind},${slot.start},${slot.end};`),
-  );
-  return { v: 1, revision, until, slots: rows.join('') };
+  const slots = tests.flatMap((test, i) => test.map((slot) => ({ ...slot, test: i + 1 })));
+  return { v: 1, revision, until, slots: slotsText(slots) };
 }
 
 /** Cuts the tests into plans that a controller can hold, each handed out before the one before has run out. */
