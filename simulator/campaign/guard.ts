@@ -1,17 +1,24 @@
 // Holds a run against what the watch of a fleet cannot know: what the controllers' journals have written, the
 // plan that lies in each flash, what the host told of the time, and people in an area that must be empty.
-import { intField } from '../../firmware/contract/fields';
+
+import { Phase } from '../../firmware/contract/codes';
+import { intField, textField } from '../../firmware/contract/fields';
+import { Limit } from '../../firmware/contract/limits';
+import type { Core } from '../../firmware/core/state';
 import { PLAN_FILE } from '../../firmware/link/inbox';
 import type { Outside } from '../checkers/watch';
 import type { Observer } from '../fleet';
 import type { SimulatedController } from '../node';
-import { isOccupied } from '../plant/circuit';
+import { hasMains, isOccupied, sensesLive } from '../plant/circuit';
 import type { CampaignHost, Served } from './host';
+import { DAY_MS } from './site';
 
 /** Slack for the loop's period where an input must have been seen, ms. */
 const SEEN_MS = 1000;
 /** A test must have ended so long after somebody came into a shared area, ms. */
 const LEAVE_MS = 3000;
+/** Events of one controller in a day that no sequence of faults explains: a test of three hours has some 10,000. */
+const RESTLESS = 150_000;
 const NEVER = Number.NEGATIVE_INFINITY;
 
 interface Guarded {
@@ -25,6 +32,20 @@ interface Guarded {
   isOccupied: boolean;
   cameAt: number;
   leftAt: number;
+  /** Since when the mains have been away, and the senses have seen supply behind a driven relay; -1: not. */
+  mainsLostAt: number;
+  shutAt: number;
+  /** When it was last otherwise than that the contact stands open by itself before a steady supply. */
+  soundAt: number;
+  /** Events of the present day. */
+  day: number;
+  events: number;
+}
+
+/** Whether a controller goes on as if all were well. */
+function isUnawares(core: Core | undefined): boolean {
+  const phase = core?.phase;
+  return phase === Phase.Charged || phase === Phase.Recharging || phase === Phase.Restoring;
 }
 
 export class Guard implements Observer, Outside {
@@ -48,6 +69,11 @@ export class Guard implements Observer, Outside {
         isOccupied: false,
         cameAt: NEVER,
         leftAt: NEVER,
+        mainsLostAt: -1,
+        shutAt: -1,
+        soundAt: 0,
+        day: 0,
+        events: 0,
       };
       this.guarded.set(node, g);
     }
@@ -56,9 +82,16 @@ export class Guard implements Observer, Outside {
 
   after(node: SimulatedController, now: number): void {
     const g = this.get(node);
+    const day = Math.floor(now / DAY_MS);
+    g.events = g.day === day ? g.events + 1 : 0;
+    g.day = day;
+    if (g.events > RESTLESS)
+      this.breach(node.spec.circuit, 'controller and host talk without end, or the controller never sleeps');
     if (g.served.circuit.settings.shared) this.followPeople(node, g, now);
+    this.followSupply(node, g, now);
     const c = node.controller;
     if (!c) return;
+    if (c.core.outCount >= Limit.QueuedRecords) g.served.openings.isUnsure = true;
     if (c.journal.last !== g.last || c.journal.id !== g.journal) {
       g.last = c.journal.last;
       g.journal = c.journal.id;
@@ -78,6 +111,25 @@ export class Guard implements Observer, Outside {
     return Math.min(inFlash, inForce?.message.until ?? 0);
   }
 
+  /** A test must end when the mains go, and when its relay does not open or falls back. */
+  private followSupply(node: SimulatedController, g: Guarded, now: number): void {
+    const { plant } = node;
+    const isDriven = plant.relay.driven && node.controller !== null;
+    if (hasMains(plant, now)) g.mainsLostAt = -1;
+    else if (g.mainsLostAt < 0) g.mainsLostAt = now;
+    if (!isDriven || !sensesLive(plant, now)) g.shutAt = -1;
+    else if (g.shutAt < 0) g.shutAt = now;
+    if (isDriven && g.mainsLostAt >= 0 && now - g.mainsLostAt > LEAVE_MS)
+      this.breach(node.spec.circuit, 'I2 a test goes on through an outage');
+    if (g.shutAt >= 0 && now - g.shutAt > Limit.OpenProofMs + LEAVE_MS)
+      this.breach(node.spec.circuit, 'I2 a test goes on although the luminaires have their supply');
+    const isStuck = plant.relay.open && !plant.relay.driven && hasMains(plant, now);
+    const flickers = plant.brownOuts.some(({ from, to }) => from <= now && now < to);
+    if (!isStuck || flickers || now - node.bootAt < LEAVE_MS) g.soundAt = now;
+    if (now - g.soundAt > Limit.RestoreProofMs + LEAVE_MS && isUnawares(node.controller?.core))
+      this.breach(node.spec.circuit, 'I6 the supply is not back and no alarm is raised');
+  }
+
   private followPeople(node: SimulatedController, g: Guarded, now: number): void {
     const is = isOccupied(node.plant, now);
     if (is && !g.isOccupied) g.cameAt = now;
@@ -94,11 +146,21 @@ export class Guard implements Observer, Outside {
   against(node: SimulatedController, now: number): string {
     const g = this.get(node);
     const { shared, emptySec } = g.served.circuit.settings;
+    if (this.lastWritten(node) !== 'intent') return 'I4 opened before its intent was in the flash';
     if (!shared) return '';
     const isThere = g.isOccupied && now - g.cameAt > SEEN_MS;
     return isThere || (!g.isOccupied && now - g.leftAt < emptySec * 1000 - SEEN_MS)
       ? 'I2 opened with a shared area not proven empty'
       : '';
+  }
+
+  /** Kind of the newest record in the flash. */
+  private lastWritten(node: SimulatedController): string {
+    const j = node.controller?.journal;
+    if (!j) return '';
+    const from = Math.max(0, j.offset - Limit.RecordBytes);
+    const text = node.flash.read(`np.j${j.file}`, from, j.offset - from);
+    return textField(text.slice(text.lastIndexOf('\n#')), 'kind');
   }
 
   recordsWritten(): number {

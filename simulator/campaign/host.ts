@@ -43,7 +43,7 @@ function serve(site: CampaignSite, circuit: CampaignCircuit): Served {
     circuit,
     key,
     ledger: new Ledger(key, circuit.spec.address),
-    openings: new Openings(),
+    openings: new Openings(circuit.plans),
     time: new ToldTime(),
     plan: 0,
     counter: 0,
@@ -96,7 +96,7 @@ export class CampaignHost {
   private answer(s: Served, text: string): void {
     const now = this.now();
     const utc = intField(text, 'utc', 0);
-    if (utc > 0) s.time.heard(utc * 1000 - START_UTC_MS - now, now);
+    if (utc > 0) s.time.heard(utc * 1000 - START_UTC_MS - now, now, intField(text, 'boot', 0));
     this.tellTime(s, text, now);
     const { settings, plans } = s.circuit;
     if (intField(text, 'settings', 0) < settings.revision) this.send(s, 'settings', settings);
@@ -110,8 +110,8 @@ export class CampaignHost {
   private tellTime(s: Served, text: string, now: number): void {
     const off = hostClockErrorMs(this.node(s).boardPlant, now);
     if (off === undefined) return;
-    s.time.told(off, now);
     const boot = intField(text, 'boot', 0);
+    s.time.told(off, now, boot);
     this.send(s, 'time', {
       v: WIRE_VERSION,
       boot,
@@ -161,7 +161,6 @@ export class CampaignHost {
       who: 'campaign',
     };
     s.lastOrder = this.send(s, 'order', message);
-    s.openings.ordered(wish, this.now());
   }
 
   private now(): number {

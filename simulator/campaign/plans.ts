@@ -46,6 +46,8 @@ interface Slot {
   kind: TestKind;
   start: number;
   end: number;
+  /** It lies on a night that is not this circuit's. */
+  isForeign?: boolean;
 }
 
 /** All slots of one test, its own number standing for all of them. */
@@ -87,6 +89,9 @@ function dueTests(
     const slots: Test = [];
     for (let k = 0; k <= retries; k++)
       slots.push(slotOn(share, night + k * share.cycle, isLong ? long : TestKind.Brief));
+    // A host's mistake: a night that is a neighbour's. The controller must refuse it by itself.
+    if (share.cycle > 1 && chance(r, 0.1))
+      slots.unshift({ ...slotOn(share, night - 1, slots[0].kind), isForeign: true });
     tests.push(slots);
     const after = night + (retries + 1) * share.cycle;
     if (chance(r, 0.1)) tests.push([slotOn(share, after, TestKind.None)]);
@@ -145,9 +150,10 @@ export function planCircuit(
 ): CircuitPlans {
   const tests = dueTests(r, rules, settings, share, startSec, days);
   const simulated = (utcSec: number) => (utcSec - startSec) * 1000;
+  const own = tests.map((slots) => slots.filter(({ isForeign }) => !isForeign));
   return {
     plans: versions(tests, startSec),
-    tests: tests.map(([{ kind, start, end }]) => ({ kind, from: simulated(start), to: simulated(end) })),
-    windows: tests.flatMap((slots) => slots.map(({ start, end }) => ({ start, end }))),
+    tests: own.map(([{ kind, start, end }]) => ({ kind, from: simulated(start), to: simulated(end) })),
+    windows: own.flatMap((slots) => slots.map(({ start, end }) => ({ start, end }))),
   };
 }

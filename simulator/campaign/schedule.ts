@@ -57,6 +57,9 @@ class Draft {
   fault(circuit: CampaignCircuit, kind: FaultKind, at: number): void {
     if (at < CALM_START_MS || at > this.latest()) return;
     const fault = drawFault(this.r, kind, at, this.traits.get(circuit) as CircuitTraits);
+    // A wrong time that makes a test seem due matters most.
+    if (fault.kind === 'clock jump' && circuit.tests.length > 0 && chance(this.r, 0.5))
+      fault.jumpMs = pick(this.r, circuit.tests).from + whole(this.r, 0, 600_000) - at;
     this.incidents.push({ number: 0, circuit: circuit.spec.circuit, at, fault });
     this.faults++;
   }
@@ -127,13 +130,13 @@ function orderWish(r: Random): OrderWish {
 /** Somebody on the spot uses the window that was planned for that, one test after the other. */
 function walkRound(draft: Draft, circuit: CampaignCircuit, test: PlannedTest): void {
   const { r } = draft;
-  const isFirst = test === circuit.tests[0] && circuit.settings.commissionSec;
+  const isFirst = circuit.settings.commissionSec && (test === circuit.tests[0] || chance(r, 0.5));
   const kind = isFirst ? TestKind.Commissioning : pick(r, [TestKind.Brief, TestKind.Brief, TestKind.Full]);
   let at = test.from + whole(r, -600_000, 3_600_000);
   draft.order(circuit, at, { do: OrderKind.Test, arg: kind });
   for (let left = whole(r, 0, 2); left > 0; left--) {
     at += whole(r, 5000, 120_000);
-    draft.order(circuit, at, { do: OrderKind.Extend, arg: spread(r, 20, 900) });
+    draft.order(circuit, at, { do: OrderKind.Extend, arg: spread(r, 20, 3600) });
   }
   if (chance(r, 0.5))
     draft.order(circuit, at + spread(r, 60_000, 7_200_000), { do: OrderKind.Test, arg: whole(r, 1, 4) });

@@ -1,5 +1,5 @@
 // What a controller may take the time to be: what the host has told it, right or wrong, until the controller's
-// own word shows what it made of that. A controller that was lied to may test at the wrong hour.
+// own word shows what it made of that. A controller that was lied to twice may test at the wrong hour.
 import { Limit } from '../../firmware/contract/limits';
 import type { BoardPlant } from '../plant/board';
 
@@ -10,25 +10,41 @@ const FRESH_MS = 120_000;
 
 interface Told {
   off: number;
+  /** Told first, and last, since anything else was told. */
+  since: number;
   at: number;
+  /** The controller may have had no other to hold it against, or was heard to go by it. */
+  isTaken: boolean;
 }
 
 export class ToldTime {
-  private believed: Told[] = [{ off: 0, at: 0 }];
-  /** When the controller's clock was last seen to be as told. */
+  private believed: Told[] = [{ off: 0, since: 0, at: 0, isTaken: true }];
+  private lastOff = 0;
+  /** When the controller's clock was last seen to be as told, and in which run of its program. */
   private rightAt = 0;
+  private rightBoot = 0;
 
-  /** The host answers with a time that is wrong by so much, ms. */
-  told(off: number, at: number): void {
-    const known = this.believed.find((one) => one.off === off);
-    if (known) known.at = at;
-    else this.believed.push({ off, at });
+  /** The host answers a controller with a time that is wrong by so much, ms. */
+  told(off: number, at: number, boot: number): void {
+    let one = this.believed.find((known) => known.off === off);
+    if (!one) {
+      one = { off, since: at, at, isTaken: false };
+      this.believed.push(one);
+    }
+    if (this.lastOff !== off) one.since = at;
+    one.at = at;
+    // A contradiction counts when it is repeated; what a controller hears first after its start always does.
+    const isRepeated = at - one.since >= Limit.ClockConfirmMs - Limit.TimeAnswerMs;
+    one.isTaken ||= isRepeated || boot !== this.rightBoot;
+    this.lastOff = off;
   }
 
   /** The controller's clock is ahead of the true time by so much, ms. */
-  heard(ahead: number, at: number): void {
+  heard(ahead: number, at: number, boot: number): void {
     if (!this.believed.some(({ off }) => Math.abs(off - ahead) <= NEAR_MS)) return;
     this.rightAt = at;
+    this.rightBoot = boot;
+    for (const one of this.believed) one.isTaken ||= Math.abs(one.off - ahead) <= NEAR_MS;
     this.believed = this.believed.filter(
       (one) => Math.abs(one.off - ahead) <= NEAR_MS || at - one.at < FRESH_MS,
     );
@@ -42,6 +58,7 @@ export class ToldTime {
     const isWild = board.crystalFaults.some(
       ({ ppm, from, to }) => Math.abs(ppm) > Limit.DriftPpm && from <= now && to > this.rightAt,
     );
-    return isWild ? undefined : this.believed.map(({ off }) => off);
+    if (isWild) return undefined;
+    return this.believed.filter(({ isTaken }) => isTaken).map(({ off }) => off);
   }
 }

@@ -165,6 +165,8 @@ export class Watch implements Observer {
       );
     if (!driven && w.wasDriven) {
       w.releasedAt = now;
+      if (node.controller && !this.isPermitted(node, now - SLACK_MS))
+        this.breach(node, now, 'I2 a test reached past its window');
       w.litAtEnd = node.plant.luminaires.map((l) => isLitOnBattery(l, now));
     }
     w.wasDriven = driven;
