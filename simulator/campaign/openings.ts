@@ -72,11 +72,8 @@ export class Openings {
   }
 
   private isSameSlot(plan: number, test: number, one: number, other: number): boolean {
-    const message = this.plans.find((version) => version.message.revision === plan)?.message;
-    return (message?.slots ?? '').split(';').some((row) => {
-      const [number, , start, end] = row.split(',').map(Number);
-      return number === test && start <= one && other < end && one < other;
-    });
+    const slots = this.plans.find(({ message }) => message.revision === plan)?.slots ?? [];
+    return slots.some((s) => s.test === test && s.start <= one && other < s.end && one < other);
   }
 
   private result(text: string): string {

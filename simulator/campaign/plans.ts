@@ -26,6 +26,8 @@ export interface PlanVersion {
   /** From when on the host hands it out, simulated ms. */
   from: number;
   message: PlanMessage;
+  /** Windows of its tests, UTC s. */
+  slots: { test: number; start: number; end: number }[];
 }
 
 export interface PlannedTest {
@@ -124,6 +126,7 @@ function versions(tests: Test[], startSec: number): PlanVersion[] {
     plans.push({
       from: (fromSec - startSec) * 1000,
       message: messageOf(held, plans.length + 1, until),
+      slots: held.flatMap((one, i) => one.map(({ start, end }) => ({ test: i + 1, start, end }))),
     });
     const kept = Math.max(1, Math.floor(held.length * RENEWED_AFTER));
     first += first + held.length >= tests.length ? held.length : kept;

@@ -8,12 +8,11 @@ import { newBoardPlant } from '../../../simulator/plant/board';
 const T = 1_800_000_000;
 const PLAN = {
   from: 0,
-  message: {
-    v: 1,
-    revision: 1,
-    until: T + 900_000,
-    slots: `1,1,${T},${T + 20_000};1,1,${T + 90_000},${T + 99_000};`,
-  },
+  message: { v: 1, revision: 1, until: T + 900_000, slots: '' },
+  slots: [
+    { test: 1, start: T, end: T + 20_000 },
+    { test: 1, start: T + 90_000, end: T + 99_000 },
+  ],
 };
 
 const record = (kind: string, utc: number, more: object = {}) =>
