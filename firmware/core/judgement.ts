@@ -241,6 +241,8 @@ export function judgeSample(s: Core, now: number): Reason {
   const before = s.undecided;
   const lamp = s.in.lamp;
   const quick = s.quick;
+  const zero = s.zero;
+  const ma = s.ma;
   let notLit = 0;
   let ended = 0;
   let top: number = Limit.RailHigh;
@@ -249,9 +251,9 @@ export function judgeSample(s: Core, now: number): Reason {
   if (early || full || elapsed >= s.nextEndMs) top = Limit.RailLow;
   else recordCurves(s);
   s.dips = 0;
-  for (let i = 0; i < s.set.lampCount; i++) {
+  for (let i = 0, n = s.set.lampCount; i < n; i++) {
     const raw = lamp[i];
-    if (raw >= quick[i] && raw < top) s.ma[i] = raw - s.zero[i];
+    if (raw >= quick[i] && raw < top) ma[i] = raw - zero[i];
     else {
       const found = judgeLamp(s, i, elapsed, now);
       if (found === Found.NotLit) notLit++;

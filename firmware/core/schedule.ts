@@ -1,21 +1,10 @@
 // Which test is due now: by the host's plan, then by the fallback schedule: tests never stop silently (I9).
 import { TestKind } from '../contract/codes';
-import { readRow } from '../contract/fields';
 import { Limit } from '../contract/limits';
-import type { PlanMessage } from '../contract/messages';
-import { SLOT_SEC_MAX } from '../contract/plan';
 import { clockErrorSec, monotonicOf, utcAt } from './clock';
+import { Column, draftPlan, type PlanDraft, type PlanText, readSlots } from './draft';
 import { overdueRecord, put } from './records';
-import { isBetween } from './settings';
 import { type Core, wakeBy } from './state';
-
-const enum Column {
-  Test = 0,
-  Kind = 1,
-  Start = 2,
-  End = 3,
-  Count = 4,
-}
 
 /** State of a plan slot. */
 const enum SlotState {
@@ -37,60 +26,6 @@ export function nightOf(s: Core, utcSec: number): number {
 export function isOwnNight(s: Core, utcSec: number): boolean {
   const off = (nightOf(s, utcSec) - s.set.residue) % s.set.cycle;
   return off === 0;
-}
-
-/** A plan whose slots may stand inside a longer text, from `from` to `end`: a copy of them would be large. */
-export interface PlanText extends PlanMessage {
-  from?: number;
-  end?: number;
-}
-
-/** A plan on its way in. Nothing of it counts before all its rows are read and found good. */
-export interface PlanDraft {
-  revision: number;
-  until: number;
-  /** Holds the rows not yet read from `at` to `end`. */
-  text: string;
-  at: number;
-  end: number;
-  slots: Uint32Array;
-  count: number;
-}
-
-/** Begins to take over a plan; undefined when its numbers are out of bounds. */
-export function draftPlan(m: PlanText): PlanDraft | undefined {
-  if (!isBetween(m.revision, 1, 4294967295) || !isBetween(m.until, 1, 4294967295)) return undefined;
-  if (typeof m.slots !== 'string') return undefined;
-  return {
-    revision: m.revision,
-    until: m.until,
-    text: m.slots,
-    at: m.from || 0,
-    end: m.end || m.slots.length,
-    slots: new Uint32Array(Limit.PlanSlots * Column.Count),
-    count: 0,
-  };
-}
-
-/** Reads up to `most` more rows of a plan. @returns false when one is malformed: the draft is then of no use. */
-export function readSlots(d: PlanDraft, most: number): boolean {
-  const slots = d.slots;
-  for (let left = most; left > 0 && d.at < d.end; left--) {
-    if (d.count >= Limit.PlanSlots) return false;
-    const at = d.count * Column.Count;
-    d.at = readRow(d.text, d.at, d.end, Column.Count, slots, d.count);
-    if (d.at < 0 || slots[at + Column.Kind] > TestKind.Commissioning) return false;
-    if (slots[at + Column.Test] < 1 || slots[at + Column.Test] > 60000) return false;
-    const length = slots[at + Column.End];
-    if (length < 1 || length > SLOT_SEC_MAX) return false;
-    // A row tells how long after the one before it begins, and how long it is.
-    const start = slots[at + Column.Start] + (at > 0 ? slots[at - Column.Count + Column.Start] : 0);
-    if (start > 4294967295 - SLOT_SEC_MAX) return false;
-    slots[at + Column.Start] = start;
-    slots[at + Column.End] = start + length;
-    d.count++;
-  }
-  return true;
 }
 
 /** Puts a plan into force; of a `fresh` one (1: just received) the slots already over were an earlier duty. */

@@ -99,7 +99,7 @@ export interface Core {
   planRevision: number;
   planUntil: number;
   slotCount: number;
-  /** Flat rows of test, kind, start, end. */
+  /** Flat rows of test, kind, start, end: as many as the plan in force has room for. */
   slots: Uint32Array;
   slotState: Uint8Array;
   overdue: number;
@@ -221,7 +221,8 @@ export function newCore(boot: number): Core {
     planRevision: 0,
     planUntil: 0,
     slotCount: 0,
-    slots: new Uint32Array(Limit.PlanSlots * 4),
+    // A plan brings its own; until one is there the memory is needed to take it in.
+    slots: new Uint32Array(4),
     slotState: new Uint8Array(Limit.PlanSlots),
     overdue: 0,
     lastBriefUtc: 0,

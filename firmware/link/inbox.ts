@@ -7,8 +7,9 @@ import type { AckMessage, OrderMessage, SettingsMessage, TimeMessage } from '../
 import { isSealed, type SigningKey } from '../contract/seal';
 import type { DownKind } from '../contract/topics';
 import { utcAt } from '../core/clock';
+import { draftPlan, type PlanDraft, type PlanText, readSlots } from '../core/draft';
 import { orderRecord, put } from '../core/records';
-import { adoptPlan, draftPlan, type PlanDraft, type PlanText, readSlots, takePlan } from '../core/schedule';
+import { adoptPlan, takePlan } from '../core/schedule';
 import { isBetween, takeSettings } from '../core/settings';
 import { type Core, isDischarging } from '../core/state';
 import { takeAnswer, takeOrder } from '../core/step';

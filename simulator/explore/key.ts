@@ -20,7 +20,7 @@ const UNSET = -100000;
 export const NOT_IN_KEY = [
   ...['dirty', 'alarmAt', 'boot', 'utcBase', 'syncAt', 'anchorBase', 'anchorAt', 'doubtBase', 'jumpsAt'],
   ...['journalReady', 'startedUtc', 'dischargeSec', 'openMs', 'litSec', 'at5', 'litAt', 'ma', 'judgedFull'],
-  ...['curve', 'curveSettled', 'curveGridSec', 'curveNext', 'doorLow', 'doorHigh'],
+  ...['curve', 'curveSettled', 'curveDoor', 'curveGridSec', 'curveNext', 'doorLow', 'doorHigh'],
   ...['chargeAt', 'chargeSince', 'chargeStepSec', 'chargeFirst', 'chargeCurve'],
   ...['planRevision', 'planUntil', 'slotCount', 'windowEndUtc', 'nextEndMs', 'lastBriefUtc', 'fallbackTold'],
 ];
