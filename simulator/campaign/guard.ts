@@ -9,7 +9,7 @@ import { PLAN_FILE } from '../../firmware/link/inbox';
 import type { Outside } from '../checkers/watch';
 import type { Observer } from '../fleet';
 import type { SimulatedController } from '../node';
-import { hasMains, isOccupied, sensesLive } from '../plant/circuit';
+import { hasMains, isKeyTurned, isOccupied, sensesLive } from '../plant/circuit';
 import type { CampaignHost, Served } from './host';
 import { DAY_MS } from './site';
 
@@ -37,6 +37,7 @@ interface Guarded {
   shutAt: number;
   /** When it was last otherwise than that the contact stands open by itself before a steady supply. */
   soundAt: number;
+  isStuck: boolean;
   /** Events of the present day. */
   day: number;
   events: number;
@@ -46,6 +47,13 @@ interface Guarded {
 function isUnawares(core: Core | undefined): boolean {
   const phase = core?.phase;
   return phase === Phase.Charged || phase === Phase.Recharging || phase === Phase.Restoring;
+}
+
+/** Whether a fault of the network has been in force within the last day. */
+function hasBadWeather(node: SimulatedController, now: number): boolean {
+  const w = node.net.weather;
+  const all = w ? [w.partitions, w.delays, w.losses, w.duplications, w.reorderings].flat() : [];
+  return all.some(({ from, to }) => from <= now && to > now - DAY_MS);
 }
 
 export class Guard implements Observer, Outside {
@@ -72,6 +80,7 @@ export class Guard implements Observer, Outside {
         mainsLostAt: -1,
         shutAt: -1,
         soundAt: 0,
+        isStuck: false,
         day: 0,
         events: 0,
       };
@@ -85,7 +94,8 @@ export class Guard implements Observer, Outside {
     const day = Math.floor(now / DAY_MS);
     g.events = g.day === day ? g.events + 1 : 0;
     g.day = day;
-    if (g.events > RESTLESS)
+    // Acknowledgements that overtake each other have everything sent again, for as long as they do.
+    if (g.events > RESTLESS && !hasBadWeather(node, now))
       this.breach(node.spec.circuit, 'controller and host talk without end, or the controller never sleeps');
     if (g.served.circuit.settings.shared) this.followPeople(node, g, now);
     this.followSupply(node, g, now);
@@ -123,9 +133,12 @@ export class Guard implements Observer, Outside {
       this.breach(node.spec.circuit, 'I2 a test goes on through an outage');
     if (g.shutAt >= 0 && now - g.shutAt > Limit.OpenProofMs + LEAVE_MS)
       this.breach(node.spec.circuit, 'I2 a test goes on although the luminaires have their supply');
-    const isStuck = plant.relay.open && !plant.relay.driven && hasMains(plant, now);
+    const isFed = hasMains(plant, now) && !isKeyTurned(plant, now);
+    const isStuck = plant.relay.open && !plant.relay.driven && isFed;
     const flickers = plant.brownOuts.some(({ from, to }) => from <= now && now < to);
-    if (!isStuck || flickers || now - node.bootAt < LEAVE_MS) g.soundAt = now;
+    const isSteady = isStuck && !flickers && now - node.bootAt >= LEAVE_MS;
+    if (!isSteady || !g.isStuck) g.soundAt = now;
+    g.isStuck = isSteady;
     if (now - g.soundAt > Limit.RestoreProofMs + LEAVE_MS && isUnawares(node.controller?.core))
       this.breach(node.spec.circuit, 'I6 the supply is not back and no alarm is raised');
   }

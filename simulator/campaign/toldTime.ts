@@ -5,6 +5,8 @@ import type { BoardPlant } from '../plant/board';
 
 /** A state message tells whole seconds, is under way for a while, and its clock drifts, ms. */
 const NEAR_MS = 60_000;
+/** A clock that was put right after its crystal had run off shows that by so much, ms. */
+const RIGHT_MS = 4000;
 /** So long an answer counts whatever is heard: messages may overtake each other, ms. */
 const FRESH_MS = 120_000;
 
@@ -35,14 +37,23 @@ export class ToldTime {
     one.at = at;
     // A contradiction counts when it is repeated; what a controller hears first after its start always does.
     const isRepeated = at - one.since >= Limit.ClockConfirmMs - Limit.TimeAnswerMs;
-    one.isTaken ||= isRepeated || boot !== this.rightBoot;
+    one.isTaken ||= isRepeated || boot !== this.rightBoot || this.isHonest(off, at);
     this.lastOff = off;
+  }
+
+  /** Whether two honest clocks may differ by so much: that is taken at once. */
+  private isHonest(off: number, at: number): boolean {
+    return this.believed.some((known) => {
+      const apart = at - known.at + Limit.ClockAnchorMs;
+      const most = 2 * Limit.TimeAnswerMs + (apart * Limit.DriftPpm) / 1e6;
+      return known.isTaken && Math.abs(known.off - off) <= most;
+    });
   }
 
   /** The controller's clock is ahead of the true time by so much, ms. */
   heard(ahead: number, at: number, boot: number): void {
     if (!this.believed.some(({ off }) => Math.abs(off - ahead) <= NEAR_MS)) return;
-    this.rightAt = at;
+    if (this.believed.some(({ off }) => Math.abs(off - ahead) <= RIGHT_MS)) this.rightAt = at;
     this.rightBoot = boot;
     for (const one of this.believed) one.isTaken ||= Math.abs(one.off - ahead) <= NEAR_MS;
     this.believed = this.believed.filter(
