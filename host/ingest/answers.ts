@@ -28,7 +28,7 @@ export interface AnswerOptions {
 const REPEAT_MS = 10000;
 
 export class Answers {
-  /** When settings or plan were last sent, per address. */
+  /** When settings and when a plan were last sent, per address and kind. */
   private readonly toldMs = new Map<string, number>();
   /** Per address and journal: what the controller itself says was acknowledged once. */
   private readonly base = new Map<string, number>();
@@ -74,10 +74,14 @@ export class Answers {
     const desired = this.o.desired?.(address, state);
     const settings = desired?.settings?.revision === state.settings ? undefined : desired?.settings;
     const plan = desired?.plan?.revision === state.plan ? undefined : desired?.plan;
-    if (!settings && !plan) return;
-    if (nowMs - (this.toldMs.get(address) ?? -Infinity) < REPEAT_MS) return;
-    this.toldMs.set(address, nowMs);
-    if (settings) this.send(address, 'settings', settings, 1);
-    if (plan) this.send(address, 'plan', plan, 1);
+    // One after the other: a controller has little memory. The state that tells of the settings asks for the plan.
+    if (settings && this.isTurn(`${address} settings`, nowMs)) this.send(address, 'settings', settings, 1);
+    else if (plan && this.isTurn(`${address} plan`, nowMs)) this.send(address, 'plan', plan, 1);
+  }
+
+  private isTurn(what: string, nowMs: number): boolean {
+    if (nowMs - (this.toldMs.get(what) ?? -Infinity) < REPEAT_MS) return false;
+    this.toldMs.set(what, nowMs);
+    return true;
   }
 }

@@ -146,8 +146,9 @@ export function playOnSimulator(extent: Extent = TWO_TESTS): Scenario {
     if (kind === 'record' && m.seq === records.length + 1) records.push(payload);
     if (kind === 'record') send('ack', { v: 1, journal: m.journal, through: records.length });
     else {
+      // One after the other, like the host.
       if (m.settings !== 1) send('settings', settings);
-      if (m.plan !== 1) send('plan', plan);
+      else if (m.plan !== 1) send('plan', plan);
       send('time', { v: 1, boot: m.boot, up: m.up, utc: fleet.utcMs() });
     }
   };
