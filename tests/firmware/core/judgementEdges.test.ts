@@ -310,9 +310,7 @@ describe('lamps that end in one reading', () => {
     const s = onMains(prepared(DARK.repeat(count)), Array(count).fill(0));
     const lit = (dark: number) => Array.from({ length: count }, (_, i) => (i < dark ? 0 : BATTERY));
     for (const elapsed of [500, 5000, 60_000]) at(s, elapsed, ...lit(0));
-    for (const elapsed of [70_000, 72_000]) {
-      at(s, elapsed, ...lit(gone));
-    }
+    for (const elapsed of [70_000, 72_000]) at(s, elapsed, ...lit(gone));
     at(s, 80_000, ...lit(gone + ending));
     return at(s, 82_000, ...lit(gone + ending));
   };
@@ -323,6 +321,31 @@ describe('lamps that end in one reading', () => {
     expect(together(4, 2)).toBe(Reason.None);
     // Those gone before do not count.
     expect(together(7, 3, 1)).toBe(Reason.Simultaneous);
+  });
+});
+
+describe('lamps that do not light', () => {
+  /** What is said at 5 s, and of each lamp after the end, when the first `dark` of `count` lamps are dark. */
+  const unlit = (count: number, dark: number): [Reason, number[]] => {
+    const s = onMains(prepared(DARK.repeat(count)), Array(count).fill(0));
+    const readings = Array.from({ length: count }, (_, i) => (i < dark ? 0 : BATTERY));
+    expect(at(s, 4750, ...readings)).toBe(Reason.None);
+    const said = at(s, 5000, ...readings);
+    closeJudgement(s, said === Reason.None ? Reason.Outage : said);
+    return [said, Array.from(s.why.subarray(0, count))];
+  };
+
+  it('point to the tester only when they are all, and three', () => {
+    expect(unlit(3, 3)).toEqual([Reason.NoneLit, Array(3).fill(Reason.NoneLit)]);
+    expect(unlit(2, 2)).toEqual([Reason.AllDark, Array(2).fill(Reason.NotLitAtFiveSeconds)]);
+    const broken = Array(3).fill(Reason.NotLitAtFiveSeconds);
+    expect(unlit(4, 3)).toEqual([Reason.None, [...broken, Reason.Outage]]);
+  });
+
+  it('say what is wrong with the sensors when not one lamp could be judged', () => {
+    const s = onMains(prepared(DARK), [0]);
+    const said = [500, 750, 1000].map((elapsed) => at(s, elapsed, Limit.RailLow));
+    expect(said).toEqual([Reason.None, Reason.None, Reason.SensorRange]);
   });
 });
 
