@@ -101,7 +101,15 @@ describe('the command', () => {
     expect(kept.stdout.trimEnd().split('\n')).toHaveLength(1);
     const result = JSON.parse(kept.stdout);
     expect(Object.keys(result)).toEqual([
-      ...['controllerDays', 'seconds', 'tests', 'violations', 'recordsWritten', 'recordsInLogbook'],
+      ...[
+        'controllerDays',
+        'controllerYears',
+        'seconds',
+        'cpuSeconds',
+        'controllerYearsPerSecond',
+        'workers',
+      ],
+      ...['tests', 'violations', 'recordsWritten', 'recordsInLogbook', 'recordsLost', 'recordsDuplicated'],
       ...['chainValid', 'finalHash'],
     ]);
     expect(result).toMatchObject({

@@ -103,7 +103,13 @@ it.each(['its own broker', 'a Mosquitto outside'])(
         return contact();
       }, patience)
       .toBe('reporting');
-    await expect.poll(() => new Set(kinds), patience).toEqual(new Set(['time', 'settings', 'plan']));
+    // First the settings; the next state asks for the plan.
+    await expect
+      .poll(() => {
+        sendState(client);
+        return new Set(kinds);
+      }, patience)
+      .toEqual(new Set(['time', 'settings', 'plan']));
     const body = newJournal(A).next(
       'result',
       resultFields([

@@ -1,5 +1,6 @@
 // One controller of four luminaires with a plan of two brief tests and a full one, for runs by itself.
 import { TestKind } from '../../../firmware/contract/codes';
+import { slotsText } from '../../../firmware/contract/plan';
 import type { FaultSpec } from '../../../simulator/faults';
 import type { LampMode } from '../../../simulator/plant/luminaire';
 import type { Span } from '../../../simulator/plant/spans';
@@ -63,14 +64,11 @@ export function circuit(o: Circuit = {}): Lone {
     link: { keepAliveSec: 0, heartbeatSec: 86_400, liveMs: 0 },
     ...o.fleet,
   });
-  const slots = ROWS.map(([test, kind, day]) => {
-    const { start, end } = night(day);
-    return `${test},${kind},${start},${end};`;
-  });
+  const slots = ROWS.map(([test, kind, day]) => ({ test, kind, ...night(day) }));
   const lampRows = lamps.map((l) => `${l.mode},${l.batteryMilliamps},${l.mainsMilliamps},${l.ratedSec};`);
   lone.renew({
     settings: { ...SETTINGS, lamps: lampRows.join('') },
-    plan: { v: 1, revision: 1, until: UNTIL, slots: slots.join('') },
+    plan: { v: 1, revision: 1, until: UNTIL, slots: slotsText(slots) },
     rules,
     visits: o.visits ?? [],
   });
