@@ -28,7 +28,7 @@ describe('building the firmware', { timeout: 60_000 }, () => {
     expect(minified).toMatch(/^[\n -~]+$/);
     expect(built.minifiedBytes).toBe(minified.length);
     expect(built.minifiedBytes).toBeLessThan(built.bundleBytes);
-    expect(built.estimatedCells).toBe(Math.ceil(built.minifiedBytes * 0.065));
+    expect(built.estimatedCells).toBe(Math.ceil(built.minifiedBytes * 0.059));
   });
 
   it('inlines const enums and keeps neither wrapper nor export', async () => {
