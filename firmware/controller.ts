@@ -1,12 +1,11 @@
 // The controller as one thing: core, journal and link over the ports. The board's main file and the
 // simulator call exactly this. One turn of the loop: relay first, core, journal, then the link.
-import { Phase } from './contract/codes';
 import { Limit } from './contract/limits';
 import { signingKey, toHex } from './contract/seal';
-import { intentStored } from './core/discharge';
+import { intentStored, isIntentDue } from './core/discharge';
 import { closeLostOpening, newRecall, recallRecord, resumeHold } from './core/recall';
 import { hasNews } from './core/senses';
-import { type Core, isDischarging, newCore, Opening } from './core/state';
+import { type Core, isDischarging, newCore } from './core/state';
 import { start, step } from './core/step';
 import { appendRecord, hasRoom, type Journal, mountJournal } from './journal/journal';
 import { type Inbox, loadSaved } from './link/inbox';
@@ -114,11 +113,6 @@ export function newController(board: BoardPort, id: Identity): Controller {
   };
   for (let left = core.outCount; left > 0 && c.flashRetryAt <= now; left--) flush(c, now);
   return c;
-}
-
-/** Whether the core waits for its intent to be durable. */
-function isIntentDue(s: Core): boolean {
-  return s.phase === Phase.Opening && s.stage === Opening.IntentWritten;
 }
 
 /** Writes the oldest record that waits; an intent is answered at once. */

@@ -113,9 +113,14 @@ function lookStep(s: Core, now: number): void {
   } else wakeBy(s, s.sampleAt);
 }
 
+/** Whether the core waits for its intent to be durable. */
+export function isIntentDue(s: Core): boolean {
+  return s.phase === Phase.Opening && s.stage === Opening.IntentWritten;
+}
+
 /** The intent is durable (or not): only now may the supply be taken away. */
 export function intentStored(s: Core, ok: number, now: number): void {
-  if (s.phase !== Phase.Opening || s.stage !== Opening.IntentWritten) return;
+  if (!isIntentDue(s)) return;
   if (!ok) {
     s.kind = TestKind.None;
     raiseFault(s, Reason.FlashFault, now);

@@ -1,7 +1,7 @@
 // One turn of the controller's loop in a small world, and what may cut it short.
-import { Phase } from '../../firmware/contract/codes';
 import { brokenClaims } from '../../firmware/core/claims';
-import { type Core, Opening } from '../../firmware/core/state';
+import { isIntentDue } from '../../firmware/core/discharge';
+import type { Core } from '../../firmware/core/state';
 import { checkDrive, checkTurn } from './demands';
 import { takeRecord } from './log';
 import { boot, newBoard, planTimes, TICK, type WorldOptions } from './small';
@@ -43,11 +43,6 @@ function writeNext(w: World): boolean {
   core.outCount--;
   for (let i = 0; i < core.outCount; i++) core.out[i] = core.out[i + 1];
   return true;
-}
-
-/** Whether the core waits for its intent to be durable. */
-function isIntentDue(core: Core): boolean {
-  return core.phase === Phase.Opening && core.stage === Opening.IntentWritten;
 }
 
 /** Writes the waiting records like the shell, one by one. At every boundary the power may be lost. */

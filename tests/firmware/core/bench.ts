@@ -6,11 +6,11 @@ import type { SettingsMessage } from '../../../firmware/contract/messages';
 import { slotsText } from '../../../firmware/contract/plan';
 import { brokenClaims } from '../../../firmware/core/claims';
 import { takeTime } from '../../../firmware/core/clock';
-import { intentStored } from '../../../firmware/core/discharge';
+import { intentStored, isIntentDue } from '../../../firmware/core/discharge';
 import { takePlan } from '../../../firmware/core/schedule';
 import { hasNews } from '../../../firmware/core/senses';
 import { takeSettings } from '../../../firmware/core/settings';
-import { isDischarging, newCore, Opening, Sense } from '../../../firmware/core/state';
+import { isDischarging, newCore, Sense } from '../../../firmware/core/state';
 import { start, step } from '../../../firmware/core/step';
 
 export const DAY_MS = 86_400_000;
@@ -260,7 +260,7 @@ export class Bench implements World {
   /** What the rim does after a step: records to the journal, then an opening whose intent is durable. */
   perform(): void {
     const s = this.s;
-    const isIntent = s.outCount > 0 && s.stage === Opening.IntentWritten && s.drive === 0 && s.kind !== 0;
+    const isIntent = s.outCount > 0 && isIntentDue(s);
     for (const claim of brokenClaims(s, this.now)) this.broken.push(`${this.now} ${claim}`);
     if (!isIntent || this.storable)
       for (let i = 0; i < s.outCount; i++) this.records.push(JSON.parse(`{${s.out[i]}}`));
