@@ -5,10 +5,10 @@ import ts from 'typescript';
 import { BuildError } from './failure';
 
 /** Interfaces of which the firmware makes one object, by one object literal. */
-export const SINGLE = ['Controller', 'Core', 'Inbox', 'Inputs', 'Journal', 'Link', 'Mqtt', 'Settings'];
+const SINGLE = ['Controller', 'Core', 'Inbox', 'Inputs', 'Journal', 'Link', 'Mqtt', 'Settings'];
 
 /** Name of the program's variable for the one object of an interface. */
-export function variableOf(name: string): string {
+function variableOf(name: string): string {
   return `the${name}`;
 }
 
