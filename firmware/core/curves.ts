@@ -23,7 +23,7 @@ const enum Door {
 }
 /** Points that may be settled at any time, and places of the grid for each one more. */
 const EARLY_POINTS = 4;
-const POINT_PLACES = 24;
+const POINT_PLACES = Limit.CurveGrid / (SETTLED_MAX - EARLY_POINTS);
 
 /** Forgets the last curves. */
 export function clearCurves(s: Core): void {
@@ -89,9 +89,9 @@ export function addToCurve(s: Core, i: number, place: number, percent: number): 
  * at which every lamp is judged: a turn of the loop must stay short.
  */
 export function recordCurves(s: Core): void {
+  if (s.kind === TestKind.Brief || s.t0 === 0) return;
   const elapsed = s.lastSampleAt - s.t0;
   const gridMs = s.curveGridSec * 1000;
-  if (s.kind === TestKind.Brief || s.t0 === 0) return;
   if (elapsed < s.curveNext * gridMs || elapsed < Limit.EarlyPointMs) return;
   const place = Math.floor(elapsed / gridMs);
   for (let i = 0; i < s.set.lampCount; i++) {
