@@ -49,6 +49,10 @@ export const enum Limit {
   CurvePoints = 20,
   /** Readings a curve is made of, over the whole discharge. */
   CurveGrid = 360,
+  /** Points that can be settled, the newest reading comes after them; at any time; and places of the grid for one more. */
+  CurveSettled = CurvePoints - 1,
+  CurveEarly = 4,
+  CurvePlaces = CurveGrid / (CurveSettled - CurveEarly),
   /** Looks at the charge current after the first, over the recharge time. */
   ChargeLooks = 36,
   /** Plan slots kept on the controller: a year of brief tests with two retries each, and full tests. */

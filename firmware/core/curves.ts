@@ -13,17 +13,11 @@ import type { Core } from './state';
 const SCALE = 65536;
 const WIDE = 1073741824;
 
-/** Points that can be settled; the newest reading comes after them. */
-const SETTLED_MAX = Limit.CurvePoints - 1;
-
 /** Half width of the door at first and at most, %. */
 const enum Door {
   First = 2,
   Last = 16,
 }
-/** Points that may be settled at any time, and places of the grid for each one more. */
-const EARLY_POINTS = 4;
-const POINT_PLACES = Limit.CurveGrid / (SETTLED_MAX - EARLY_POINTS);
 
 /** Forgets the last curves. */
 export function clearCurves(s: Core): void {
@@ -44,7 +38,7 @@ function swing(s: Core, i: number, settled: number, reading: number): number {
   if (rise < s.doorLow[i] * run || rise > s.doorHigh[i] * run) {
     // The line to this reading would leave one behind: the reading before becomes a point.
     settled++;
-    if (settled > EARLY_POINTS + (reading >> 7) / POINT_PLACES && s.curveDoor[i] < Door.Last)
+    if (settled > Limit.CurveEarly + (reading >> 7) / Limit.CurvePlaces && s.curveDoor[i] < Door.Last)
       s.curveDoor[i] *= 2;
     hinge = newest;
     run = (reading >> 7) - (hinge >> 7);
@@ -52,7 +46,7 @@ function swing(s: Core, i: number, settled: number, reading: number): number {
     s.doorLow[i] = -WIDE;
     s.doorHigh[i] = WIDE;
   }
-  if (settled === SETTLED_MAX) {
+  if (settled === Limit.CurveSettled) {
     // No point is left but the last one: from here on the doors are the lowest and the highest reading.
     s.doorLow[i] = hinge & 127;
     s.doorHigh[i] = hinge & 127;
@@ -75,8 +69,8 @@ export function addToCurve(s: Core, i: number, place: number, percent: number): 
     s.doorLow[i] = -WIDE;
     s.doorHigh[i] = WIDE;
     settled = 1;
-  } else if (settled < SETTLED_MAX) settled = swing(s, i, settled, reading);
-  if (settled === SETTLED_MAX) {
+  } else if (settled < Limit.CurveSettled) settled = swing(s, i, settled, reading);
+  if (settled === Limit.CurveSettled) {
     if (percent < s.doorLow[i]) s.doorLow[i] = percent;
     if (percent > s.doorHigh[i]) s.doorHigh[i] = percent;
   }
@@ -104,7 +98,7 @@ export function recordCurves(s: Core): void {
 /** The curve of a lamp as text, with the bound it has kept. */
 export function curveOf(s: Core, i: number): string {
   const settled = s.curveSettled[i];
-  const tail = settled === SETTLED_MAX ? s.doorHigh[i] - s.doorLow[i] : 0;
+  const tail = settled === Limit.CurveSettled ? s.doorHigh[i] - s.doorLow[i] : 0;
   const error = s.curveDoor[i];
   return lineText(s.curve, i * Limit.CurvePoints, settled + 1, tail > error ? tail : error);
 }
