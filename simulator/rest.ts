@@ -3,8 +3,10 @@
 import { Phase, Reason } from '../firmware/contract/codes';
 import { type Controller, coreWakeAt, linkDueAt } from '../firmware/controller';
 import { clockErrorSec, monotonicOf, utcAt } from '../firmware/core/clock';
-import { isPlanOver } from '../firmware/core/schedule';
-import type { Core } from '../firmware/core/state';
+import { Column } from '../firmware/core/draft';
+import { isPlanOver, SlotState } from '../firmware/core/schedule';
+import { hasSupply, isSupplied } from '../firmware/core/senses';
+import { type Core, isDischarging, Sense } from '../firmware/core/state';
 import { hasUnread } from '../firmware/link/inbox';
 
 /**
@@ -12,11 +14,6 @@ import { hasUnread } from '../firmware/link/inbox';
  * plan for the last time before that, within the hour.
  */
 const CONTACT_MS = 7200000;
-/** A slot of the plan in the core's table: test, kind, start, end; and the state of one that is to come. */
-const SLOT_FIELDS = 4;
-const START = 2;
-const END = 3;
-const PENDING = 0;
 
 function isAtRest(s: Core): boolean {
   return s.phase === Phase.Charged || s.phase === Phase.Recharging;
@@ -32,11 +29,11 @@ function isSettled(s: Core): boolean {
     s.clockFault === 0 &&
     s.clockSet === 1 &&
     s.set.revision > 0 &&
-    s.raw[0] === 1 &&
-    s.raw[1] === 1 &&
-    s.level[0] === 1 &&
-    s.level[1] === 1 &&
-    s.level[2] === s.raw[2] &&
+    s.raw[Sense.Before] === 1 &&
+    s.raw[Sense.After] === 1 &&
+    hasSupply(s) &&
+    isSupplied(s) &&
+    s.level[Sense.Aux] === s.raw[Sense.Aux] &&
     s.in.key === 0
   );
 }
@@ -46,9 +43,9 @@ function nextSlotAt(s: Core, now: number, utc: number): number {
   const error = clockErrorSec(s, now);
   let next = s.planUntil;
   for (let i = 0; i < s.slotCount; i++) {
-    if (s.slotState[i] !== PENDING) continue;
-    const start = s.slots[i * SLOT_FIELDS + START] + error;
-    const end = s.slots[i * SLOT_FIELDS + END] + 1;
+    if (s.slotState[i] !== SlotState.Pending) continue;
+    const start = s.slots[i * Column.Count + Column.Start] + error;
+    const end = s.slots[i * Column.Count + Column.End] + 1;
     if (utc < start && start < next) next = start;
     if (utc < end && end < next) next = end;
   }
@@ -92,7 +89,7 @@ function isWanted(c: Controller): boolean {
  */
 export function restLinkAt(c: Controller, coreAt: number): number {
   const phase = c.core.phase;
-  if (phase === Phase.Opening || phase === Phase.Brief || phase === Phase.Full || phase === Phase.Restoring)
+  if (phase === Phase.Opening || isDischarging(c.core) || phase === Phase.Restoring)
     return Number.POSITIVE_INFINITY;
   const due = linkDueAt(c);
   return isWanted(c) || due > coreAt - CONTACT_MS ? due : coreAt - CONTACT_MS;

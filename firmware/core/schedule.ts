@@ -7,7 +7,7 @@ import { overdueRecord, put } from './records';
 import { type Core, wakeBy } from './state';
 
 /** State of a plan slot. */
-const enum SlotState {
+export const enum SlotState {
   Pending = 0,
   Satisfied = 1,
   Overdue = 2,
