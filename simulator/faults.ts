@@ -6,7 +6,7 @@ import type { SimulatedNet } from './network';
 import type { BoardPlant } from './plant/board';
 import type { CircuitPlant } from './plant/circuit';
 import { type Luminaire, plantLuminaireFault } from './plant/luminaire';
-import type { LuminaireFault } from './plant/luminaireFaults';
+import type { CrossTalk, LuminaireFault, OwnFault } from './plant/luminaireFaults';
 import { addSpan, type Span } from './plant/spans';
 import { fork } from './random';
 import { newWeather, type Weather } from './weather';
@@ -30,24 +30,7 @@ interface Passing {
   to: number;
 }
 
-export type LuminaireFaultSpec = OfLuminaire &
-  (
-    | { kind: 'dead lamp' }
-    | { kind: 'battery open' }
-    | { kind: 'aged battery'; lastsMs: number }
-    | { kind: 'charger dead' }
-    | { kind: 'slow start'; slowMs: number }
-    /** Share of its lamp current that the driver still gives, 0 to 1. */
-    | { kind: 'dim lamp'; output: number }
-    | { kind: 'sensor open' }
-    | { kind: 'sensor short' }
-    | { kind: 'sensor saturated' }
-    | { kind: 'sensor stuck' }
-    | { kind: 'sensor offset'; milliamps: number }
-    | { kind: 'sensor drift'; milliampsPerDay: number }
-    | { kind: 'sensor noise'; milliamps: number }
-    | { kind: 'sensor cross-talk'; from: string; share: number }
-  );
+export type LuminaireFaultSpec = OfLuminaire & (OwnFault | (CrossTalk & { from: string }));
 
 export type CircuitFaultSpec =
   | { kind: 'circuit charger dead'; at: number; repairedAt?: number }

@@ -4,30 +4,35 @@ import { Limit } from '../../firmware/contract/limits';
 import type { Luminaire } from './luminaire';
 import type { Span } from './spans';
 
-export type LuminaireFault = Span &
-  (
-    | { kind: 'dead lamp' }
-    | { kind: 'battery open' }
-    /** Lasts so long from full. */
-    | { kind: 'aged battery'; lastsMs: number }
-    | { kind: 'charger dead' }
-    /** Strikes so much later than a sound driver, ms. */
-    | { kind: 'slow start'; slowMs: number }
-    /** Share of its lamp current that the driver still gives, 0 to 1. */
-    | { kind: 'dim lamp'; output: number }
-    /** The input floats to its lower rail; lies at the upper; reads nothing. */
-    | { kind: 'sensor open' }
-    | { kind: 'sensor saturated' }
-    | { kind: 'sensor short' }
-    /** The sensor stays at what it last read. */
-    | { kind: 'sensor stuck' }
-    | { kind: 'sensor offset'; milliamps: number }
-    | { kind: 'sensor drift'; milliampsPerDay: number }
-    /** Noise on top of what the sensor has anyway, mA standard deviation. */
-    | { kind: 'sensor noise'; milliamps: number }
-    /** Reads this share of another luminaire's current, and the rest of its own. */
-    | { kind: 'sensor cross-talk'; with: Luminaire; share: number }
-  );
+/** What goes wrong with a luminaire by itself. */
+export type OwnFault =
+  | { kind: 'dead lamp' }
+  | { kind: 'battery open' }
+  /** Lasts so long from full. */
+  | { kind: 'aged battery'; lastsMs: number }
+  | { kind: 'charger dead' }
+  /** Strikes so much later than a sound driver, ms. */
+  | { kind: 'slow start'; slowMs: number }
+  /** Share of its lamp current that the driver still gives, 0 to 1. */
+  | { kind: 'dim lamp'; output: number }
+  /** The input floats to its lower rail; lies at the upper; reads nothing. */
+  | { kind: 'sensor open' }
+  | { kind: 'sensor saturated' }
+  | { kind: 'sensor short' }
+  /** The sensor stays at what it last read. */
+  | { kind: 'sensor stuck' }
+  | { kind: 'sensor offset'; milliamps: number }
+  | { kind: 'sensor drift'; milliampsPerDay: number }
+  /** Noise on top of what the sensor has anyway, mA standard deviation. */
+  | { kind: 'sensor noise'; milliamps: number };
+
+/** Its sensor reads this share of another luminaire's current, and the rest of its own. */
+export interface CrossTalk {
+  kind: 'sensor cross-talk';
+  share: number;
+}
+
+export type LuminaireFault = Span & (OwnFault | (CrossTalk & { with: Luminaire }));
 
 export interface SensorState {
   rail: number | undefined;
