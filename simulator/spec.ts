@@ -1,4 +1,5 @@
 // What the simulator is told of an estate. The command line makes it from a site and its plan.
+import type { SettingsMessage } from '../firmware/contract/messages';
 import type { FaultSpec } from './faults';
 import type { LuminaireSpec } from './plant/luminaire';
 import type { Span } from './plant/spans';
@@ -22,6 +23,13 @@ export interface RuleSpec {
   commissionSec?: number;
   /** Longest walk-round by which somebody may lengthen a brief test, s; none unless told. */
   extensionSec?: number;
+}
+
+/** Those of the rules that are the same numbers in the settings of a circuit. */
+export function rulesIn(settings: SettingsMessage) {
+  const { cycle, residue, noon, fallbackFrom, fallbackSec } = settings;
+  const { briefSec, rechargeSec, briefRechargeSec } = settings;
+  return { cycle, residue, noon, fallbackFrom, fallbackSec, briefSec, rechargeSec, briefRechargeSec };
 }
 
 export interface ControllerSpec {

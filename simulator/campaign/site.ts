@@ -4,7 +4,7 @@ import type { SettingsMessage } from '../../firmware/contract/messages';
 import { chargeMilliamps } from '../plant/battery';
 import { type LampMode, type LuminaireSpec, newLuminaire } from '../plant/luminaire';
 import { fork, nextUnit, type Random } from '../random';
-import type { ControllerSpec } from '../spec';
+import { type ControllerSpec, rulesIn } from '../spec';
 import { chance, pick, whole } from './draw';
 import { type NightShare, type PlannedTest, type PlanVersion, planCircuit } from './plans';
 import { CAMPAIGN_RULES, type CampaignRules } from './rules';
@@ -126,17 +126,10 @@ function circuitOf(at: RunNumber, index: number, rules: CampaignRules, share: Ni
     outages: [],
     neighbours: [],
     rules: {
+      ...rulesIn(settings),
       slots: planned.windows,
-      cycle: share.cycle,
-      residue: share.residue,
-      noon: share.noon,
-      fallbackFrom: settings.fallbackFrom,
-      fallbackSec: settings.fallbackSec,
       planUntil: 0,
-      briefSec: settings.briefSec,
       ratedSec,
-      rechargeSec: settings.rechargeSec,
-      briefRechargeSec: settings.briefRechargeSec,
       firstChargeSec: rules.firstChargeSec,
       commissionSec: rules.commissionSec,
       extensionSec: Math.floor(Math.min(...lamps.map((l) => l.ratedSec)) / 4) - settings.briefSec,

@@ -10,7 +10,7 @@ import { Fleet } from '../../simulator/fleet';
 import type { SimulatedController } from '../../simulator/node';
 import { hostClockErrorMs } from '../../simulator/plant/board';
 import type { LampMode } from '../../simulator/plant/luminaire';
-import type { ControllerSpec } from '../../simulator/spec';
+import { type ControllerSpec, rulesIn } from '../../simulator/spec';
 
 export const START_MS = Date.UTC(2026, 0, 10);
 const START = START_MS / 1000;
@@ -86,17 +86,10 @@ export class Estate {
       outages: [],
       neighbours: [],
       rules: {
+        ...rulesIn(settings),
         slots: o.slots.map(([, , start, end]) => ({ start, end })),
-        cycle: settings.cycle,
-        residue: settings.residue,
-        noon: settings.noon,
-        fallbackFrom: settings.fallbackFrom,
-        fallbackSec: settings.fallbackSec,
         planUntil: START + 86_400 * 300,
-        briefSec: settings.briefSec,
         ratedSec: 3600,
-        rechargeSec: settings.rechargeSec,
-        briefRechargeSec: settings.briefRechargeSec,
       },
       ...o.spec,
     };

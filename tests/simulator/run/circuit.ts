@@ -5,7 +5,7 @@ import type { FaultSpec } from '../../../simulator/faults';
 import type { LampMode } from '../../../simulator/plant/luminaire';
 import type { Span } from '../../../simulator/plant/spans';
 import { Lone } from '../../../simulator/run/lone';
-import type { ControllerSpec, FleetSpec } from '../../../simulator/spec';
+import { type ControllerSpec, type FleetSpec, rulesIn } from '../../../simulator/spec';
 import { SETTINGS, START_MS } from '../estate';
 
 const START = START_MS / 1000;
@@ -43,17 +43,10 @@ export function circuit(o: Circuit = {}): Lone {
     margin: 1.4,
   }));
   const rules = {
+    ...rulesIn(SETTINGS),
     slots: ROWS.map(([, , day]) => night(day)),
-    cycle: SETTINGS.cycle,
-    residue: SETTINGS.residue,
-    noon: SETTINGS.noon,
-    fallbackFrom: SETTINGS.fallbackFrom,
-    fallbackSec: SETTINGS.fallbackSec,
     planUntil: UNTIL,
-    briefSec: SETTINGS.briefSec,
     ratedSec: 3600,
-    rechargeSec: SETTINGS.rechargeSec,
-    briefRechargeSec: SETTINGS.briefRechargeSec,
   };
   const spec: ControllerSpec = {
     ...{ address: 'estate/c1', circuit: 'c1', secret: 'estate secret', lamps },
