@@ -1,12 +1,13 @@
 // The slots of a plan as text: rows `test,kind,wait,length;` in order of start. A plan is the longest text that
 // a controller holds, so a row says only how long after the one before it begins.
+import type { TestKind } from './codes';
 
-/** When a test may begin, UTC seconds; all slots of one test share its number. */
+/** One chance to run a test: the whole test must fit between start and end. UTC seconds. */
 export interface PlanSlot {
-  /** Number of the test, 1 to 60,000. */
+  /** Number of the test, 1 to 60,000, rising per circuit; the retries of one test share it. */
   test: number;
-  /** A TestKind; 0: a permitted window without a test of its own, in which orders may start one. */
-  kind: number;
+  /** None: a permitted window without a test of its own, in which orders may start one. */
+  kind: TestKind;
   start: number;
   end: number;
 }

@@ -1,19 +1,13 @@
 // What a plan is. The planner makes it, the host signs it per controller, the page and reports show it.
 import type { TestKind } from '../../firmware/contract/codes';
+import type { PlanSlot } from '../../firmware/contract/plan';
 
-/** One chance to run a test: the whole test must fit between start and end. UTC seconds. */
-export interface Slot {
-  /** Rising per circuit; the retries of one test share its number. */
-  test: number;
-  kind: TestKind;
-  start: number;
-  end: number;
-}
+export type { PlanSlot as Slot };
 
 /** A circuit's share of the calendar (I7): own nights are (night - residue) mod cycle = 0. */
 export interface CircuitPlan {
   circuit: string;
-  slots: Slot[];
+  slots: PlanSlot[];
   cycle: number;
   residue: number;
   /** Second of the UTC day at which a night number changes (local noon in standard time). */

@@ -1,9 +1,9 @@
 // Plans of one circuit over the years of a run: brief tests and longer ones on its own nights, with more than
 // one night for each, in versions that a host hands out in time. Now and then a window for somebody on the spot.
 import { TestKind } from '../../firmware/contract/codes';
-import { Limit } from '../../firmware/contract/limits';
+import { Limit, WIRE_VERSION } from '../../firmware/contract/limits';
 import type { PlanMessage, SettingsMessage } from '../../firmware/contract/messages';
-import { slotsText } from '../../firmware/contract/plan';
+import { type PlanSlot, slotsText } from '../../firmware/contract/plan';
 import type { Random } from '../random';
 import { chance, whole } from './draw';
 import type { CampaignRules } from './rules';
@@ -26,8 +26,7 @@ export interface PlanVersion {
   /** From when on the host hands it out, simulated ms. */
   from: number;
   message: PlanMessage;
-  /** Windows of its tests, UTC s. */
-  slots: { test: number; start: number; end: number }[];
+  slots: PlanSlot[];
 }
 
 export interface PlannedTest {
@@ -44,10 +43,7 @@ export interface CircuitPlans {
   windows: { start: number; end: number }[];
 }
 
-interface Slot {
-  kind: TestKind;
-  start: number;
-  end: number;
+interface Slot extends Omit<PlanSlot, 'test'> {
   /** It lies on a night that is not this circuit's. */
   isForeign?: boolean;
 }
@@ -102,9 +98,9 @@ function dueTests(
   return tests;
 }
 
-function messageOf(tests: Test[], revision: number, until: number): PlanMessage {
-  const slots = tests.flatMap((test, i) => test.map((slot) => ({ ...slot, test: i + 1 })));
-  return { v: 1, revision, until, slots: slotsText(slots) };
+/** The slots of these tests as one plan numbers them. */
+function numbered(tests: Test[]): PlanSlot[] {
+  return tests.flatMap((test, i) => test.map(({ kind, start, end }) => ({ test: i + 1, kind, start, end })));
 }
 
 /** Cuts the tests into plans that a controller can hold, each handed out before the one before has run out. */
@@ -123,10 +119,11 @@ function versions(tests: Test[], startSec: number): PlanVersion[] {
     if (held.length === 0) break;
     const last = held[held.length - 1];
     const until = last[last.length - 1].end;
+    const slots = numbered(held);
     plans.push({
       from: (fromSec - startSec) * 1000,
-      message: messageOf(held, plans.length + 1, until),
-      slots: held.flatMap((one, i) => one.map(({ start, end }) => ({ test: i + 1, start, end }))),
+      message: { v: WIRE_VERSION, revision: plans.length + 1, until, slots: slotsText(slots) },
+      slots,
     });
     const kept = Math.max(1, Math.floor(held.length * RENEWED_AFTER));
     first += first + held.length >= tests.length ? held.length : kept;

@@ -10,8 +10,8 @@ const PLAN = {
   from: 0,
   message: { v: 1, revision: 1, until: T + 900_000, slots: '' },
   slots: [
-    { test: 1, start: T, end: T + 20_000 },
-    { test: 1, start: T + 90_000, end: T + 99_000 },
+    { test: 1, kind: TestKind.Brief, start: T, end: T + 20_000 },
+    { test: 1, kind: TestKind.Brief, start: T + 90_000, end: T + 99_000 },
   ],
 };
 
