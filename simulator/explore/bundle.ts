@@ -3,7 +3,8 @@
 import { readFileSync } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { build, type Plugin } from 'esbuild';
+import type { Plugin } from 'esbuild';
+import { workerScript } from '../threads';
 import type { Mutant } from './mutant';
 
 const HERE = dirname(fileURLToPath(import.meta.url));
@@ -35,17 +36,7 @@ export function corePlugin(mutant?: Mutant): Plugin {
   };
 }
 
-/** Address of a module that runs one walk in a worker thread. */
-export async function bundleWorker(mutant?: Mutant): Promise<URL> {
-  const built = await build({
-    entryPoints: [join(HERE, 'worker.ts')],
-    bundle: true,
-    write: false,
-    format: 'esm',
-    platform: 'node',
-    logLevel: 'silent',
-    plugins: [corePlugin(mutant)],
-  });
-  const code = Buffer.from(built.outputFiles[0].contents).toString('base64');
-  return new URL(`data:text/javascript;base64,${code}`);
+/** The script that runs one walk in a worker thread. */
+export function walkScript(mutant?: Mutant): Promise<string> {
+  return workerScript(new URL('./worker.ts', import.meta.url), [corePlugin(mutant)]);
 }

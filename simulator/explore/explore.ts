@@ -2,7 +2,8 @@
 // cores of the machine.
 import { availableParallelism } from 'node:os';
 import { Worker } from 'node:worker_threads';
-import { bundleWorker } from './bundle';
+import { answerOf } from '../threads';
+import { walkScript } from './bundle';
 import type { Mutant } from './mutant';
 import { mutants } from './mutants';
 import { type WorldOptions, world } from './small';
@@ -44,19 +45,13 @@ const WORLDS: WorldOptions[] = [
   world('long', 1, 'plain', 1),
 ];
 
-function runWalk(code: URL, options: WorldOptions, bits: number): Promise<WalkReport> {
-  return new Promise((resolve, reject) => {
-    const worker = new Worker(code, { workerData: { options, bits } });
-    worker.once('message', resolve);
-    worker.once('error', reject);
-    // Comes after the message, and settles nothing then.
-    worker.once('exit', (exit) => reject(new Error(`A walk ended without a report (exit ${exit}).`)));
-  });
+function runWalk(script: string, options: WorldOptions, bits: number): Promise<WalkReport> {
+  return answerOf(new Worker(script, { eval: true, workerData: { options, bits } }));
 }
 
 /** Walks a mutant in the world where it should show, then wider ones, until it is caught. @returns the claim it broke, or ''. */
 export async function hunt(mutant: Mutant): Promise<string> {
-  const code = await bundleWorker(mutant);
+  const script = await walkScript(mutant);
   const { plan = 'both', disturbances = 1, world: kind = 'plain' } = mutant;
   const tries = [
     world(plan, disturbances, kind, 0),
@@ -65,7 +60,7 @@ export async function hunt(mutant: Mutant): Promise<string> {
     world('full', 2, kind, 0),
   ];
   for (const options of tries) {
-    const { broken } = await runWalk(code, options, BITS);
+    const { broken } = await runWalk(script, options, BITS);
     if (broken !== '') return broken;
   }
   return '';
@@ -93,7 +88,7 @@ export async function explore(onProgress?: (done: string) => void): Promise<Expl
   };
   const findings: string[] = [];
   const phases = new Set<number>();
-  const shipped = await bundleWorker();
+  const shipped = await walkScript();
   const walkWorld = async (options: WorldOptions) => {
     const walked = await runWalk(shipped, options, BITS);
     report.states += walked.states;

@@ -1,28 +1,11 @@
 // The controllers of an estate shared out among worker threads. None of them depends on another, so what comes
 // out is the same for any number of threads: it is put together in the order of the controllers.
-import { dirname, join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { Worker } from 'node:worker_threads';
-import { build } from 'esbuild';
 import type { FleetSpec } from '../spec';
+import { ask, workerScript } from '../threads';
 import type { Wish } from './desk';
 import type { Renewal, Standing } from './lone';
 import type { ShardJob, SpanJob, SpanReport } from './worker';
-
-const HERE = dirname(fileURLToPath(import.meta.url));
-
-/** The worker as one script: numbers that never change then stand in the code itself. */
-async function bundleWorker(): Promise<string> {
-  const built = await build({
-    entryPoints: [join(HERE, 'worker.ts')],
-    bundle: true,
-    write: false,
-    format: 'iife',
-    platform: 'node',
-    logLevel: 'silent',
-  });
-  return built.outputFiles[0].text;
-}
 
 export class Team {
   /** Bytes of live objects of all threads after the last span, 0 where they are not counted. */
@@ -35,13 +18,13 @@ export class Team {
 
   /** Starts `width` threads, or fewer where there are fewer controllers. */
   static async start(fleet: FleetSpec, width: number, countsHeap: boolean): Promise<Team> {
-    const code = await bundleWorker();
+    const script = await workerScript(new URL('./worker.ts', import.meta.url));
     const all = fleet.controllers;
     const threads = Math.min(width, all.length);
     const workers = Array.from({ length: threads }, (_, thread) => {
       const controllers = all.filter((_c, i) => i % threads === thread);
       const workerData: ShardJob = { fleet: { ...fleet, controllers }, countsHeap };
-      return new Worker(code, { eval: true, workerData });
+      return new Worker(script, { eval: true, workerData });
     });
     return new Team(workers, all.length);
   }
@@ -57,11 +40,12 @@ export class Team {
         const mine = Array.from({ length: this.controllers }, (_, i) => i).filter(
           (i) => i % this.workers.length === thread,
         );
-        return ask(worker, {
+        const job: SpanJob = {
           renewals: renewals.length > 0 ? mine.map((i) => renewals[i]) : [],
           wishes: mine.map((i) => wishes.get(i)),
           until,
-        });
+        };
+        return ask<SpanReport>(worker, job);
       }),
     );
     this.heapBytes = reports.reduce((sum, report) => sum + report.heapBytes, 0);
@@ -75,16 +59,4 @@ export class Team {
   async stop(): Promise<void> {
     await Promise.all(this.workers.map((worker) => worker.terminate()));
   }
-}
-
-function ask(worker: Worker, job: SpanJob): Promise<SpanReport> {
-  return new Promise((resolve, reject) => {
-    const fail = (error: Error) => reject(error);
-    worker.once('error', fail);
-    worker.once('message', (report: SpanReport) => {
-      worker.off('error', fail);
-      resolve(report);
-    });
-    worker.postMessage(job);
-  });
 }

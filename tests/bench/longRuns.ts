@@ -1,11 +1,10 @@
 // What a simulated year costs where every controller runs by itself, and what is left of it in memory.
-import { fileURLToPath } from 'node:url';
 import { Worker } from 'node:worker_threads';
-import { build } from 'esbuild';
 import { type EstateSize, inventedEstate } from '../../host/cli/inventedEstate';
 import { beginning, longRun } from '../../host/cli/longRun';
 import { daysOf } from '../../host/cli/simulate';
 import { seededKeys } from '../../host/keys';
+import { answerOf, workerScript } from '../../simulator/threads';
 import type { LoneCost, LoneJob } from './loneWorker';
 
 const SEED = 1;
@@ -19,16 +18,9 @@ function options(size: EstateSize, days: number) {
 
 /** Costs of some days of an estate, the whole and the circuits alone; without planning. */
 export async function measureLone(size: EstateSize, days: number): Promise<LoneCost> {
-  const built = await build({
-    entryPoints: [fileURLToPath(new URL('./loneWorker.ts', import.meta.url))],
-    ...{ bundle: true, write: false, format: 'iife', platform: 'node', logLevel: 'silent' },
-  });
+  const script = await workerScript(new URL('./loneWorker.ts', import.meta.url));
   const workerData: LoneJob = { ...beginning(options(size, days)), untilMs: days * DAY_MS, runs: RUNS };
-  const worker = new Worker(built.outputFiles[0].text, { eval: true, workerData });
-  return new Promise((resolve, reject) => {
-    worker.once('message', resolve);
-    worker.once('error', reject);
-  });
+  return answerOf(new Worker(script, { eval: true, workerData }));
 }
 
 export interface LongRunCost {
