@@ -11,7 +11,7 @@ import {
   writeSync,
 } from 'node:fs';
 import { dirname } from 'node:path';
-import { type Sha256, type SigningKey, seal, signingKey } from '../firmware/contract/seal';
+import { type Sha256, type SigningKey, sealObject, signingKey } from '../firmware/contract/seal';
 import type { MessageKind } from '../firmware/contract/topics';
 
 /** SHA-256 on binary strings, as the contract's signing wants it. */
@@ -49,7 +49,7 @@ export function seededKeys(seed: number): KeyRing {
 
 /** A flat message as signed text, ready to publish. */
 export function sealMessage(keys: KeyRing, address: string, kind: MessageKind, message: object): string {
-  return seal(keys.keyOf(address), kind, address, JSON.stringify(message).slice(0, -1));
+  return sealObject(keys.keyOf(address), kind, address, message);
 }
 
 const HEAD = 'nightproof-site-secret-1';

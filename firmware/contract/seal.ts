@@ -82,6 +82,11 @@ export function seal(key: SigningKey, kind: MessageKind, address: string, prefix
   return prefix + tail;
 }
 
+/** A flat message as signed text, for whoever has memory for it as an object. */
+export function sealObject(key: SigningKey, kind: MessageKind, address: string, message: object): string {
+  return seal(key, kind, address, JSON.stringify(message).slice(0, -1));
+}
+
 /** Whether `text` is a message of this kind, for this address, signed with this key. Constant time in the tag. */
 export function isSealed(key: SigningKey, kind: MessageKind, address: string, text: string): boolean {
   const cut = text.length - TAIL_LENGTH;

@@ -3,7 +3,7 @@
 import { OrderKind, Phase } from '../../firmware/contract/codes';
 import { intField, textField } from '../../firmware/contract/fields';
 import { WIRE_VERSION } from '../../firmware/contract/limits';
-import { type SigningKey, seal, signingKey } from '../../firmware/contract/seal';
+import { type SigningKey, sealObject, signingKey } from '../../firmware/contract/seal';
 import { type DownKind, topicOf } from '../../firmware/contract/topics';
 import { sha256 } from '../digest';
 import type { Fleet } from '../fleet';
@@ -173,7 +173,7 @@ export class CampaignHost {
 
   private send(s: Served, kind: DownKind, message: object): string {
     const { address } = s.circuit.spec;
-    const text = seal(s.key, kind, address, JSON.stringify(message).slice(0, -1));
+    const text = sealObject(s.key, kind, address, message);
     this.fleet?.publish(topicOf(address, kind), text);
     return text;
   }

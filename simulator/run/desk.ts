@@ -5,7 +5,7 @@ import { ClockTrust, type OrderKind, Phase, TestKind, Verdict } from '../../firm
 import { intField, textField } from '../../firmware/contract/fields';
 import { WIRE_VERSION } from '../../firmware/contract/limits';
 import type { PlanMessage, SettingsMessage, StateMessage } from '../../firmware/contract/messages';
-import { chainHash, isSealed, type SigningKey, seal, signingKey } from '../../firmware/contract/seal';
+import { chainHash, isSealed, type SigningKey, sealObject, signingKey } from '../../firmware/contract/seal';
 import { type DownKind, topicOf } from '../../firmware/contract/topics';
 import { sha256 } from '../digest';
 
@@ -141,7 +141,7 @@ export class Desk {
   }
 
   private acknowledge(): void {
-    this.send('ack', `{"v":${WIRE_VERSION},"journal":"${this.journal}","through":${this.seq}`);
+    this.send('ack', { v: WIRE_VERSION, journal: this.journal, through: this.seq });
   }
 
   private answer(text: string): void {
@@ -154,27 +154,24 @@ export class Desk {
     // Right after a test its clock is still right: a real host would say so again.
     if (state.clock !== ClockTrust.Synchronised || state.phase !== Phase.Recharging) this.tellTime(state);
     if (state.journal === this.journal && state.acked < this.seq) this.acknowledge();
-    if (this.settings && this.settings.revision !== state.settings)
-      this.send('settings', JSON.stringify(this.settings).slice(0, -1));
-    if (this.plan && this.plan.revision !== state.plan)
-      this.send('plan', JSON.stringify(this.plan).slice(0, -1));
+    if (this.settings && this.settings.revision !== state.settings) this.send('settings', this.settings);
+    if (this.plan && this.plan.revision !== state.plan) this.send('plan', this.plan);
   }
 
   private tellTime(state: StateMessage): void {
     const errorMs = this.port.clockErrorMs();
     if (errorMs === undefined) return;
     const utc = this.port.utcMs() + errorMs;
-    this.send('time', `{"v":${WIRE_VERSION},"boot":${state.boot},"up":${state.up},"utc":${utc}`);
+    this.send('time', { v: WIRE_VERSION, boot: state.boot, up: state.up, utc });
   }
 
   /** Gives an order that is good for ten minutes. */
   order(wish: Wish): void {
     const expires = Math.floor(this.port.utcMs() / 1000) + 600;
-    const order = { v: WIRE_VERSION, counter: ++this.orders, expires, ...wish };
-    this.send('order', JSON.stringify(order).slice(0, -1));
+    this.send('order', { v: WIRE_VERSION, counter: ++this.orders, expires, ...wish });
   }
 
-  private send(kind: DownKind, prefix: string): void {
-    this.port.publish(topicOf(this.address, kind), seal(this.key, kind, this.address, prefix));
+  private send(kind: DownKind, message: object): void {
+    this.port.publish(topicOf(this.address, kind), sealObject(this.key, kind, this.address, message));
   }
 }

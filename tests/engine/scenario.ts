@@ -3,7 +3,7 @@
 // coming over the wire. The simulator plays it first and takes down the trace.
 import { OrderKind } from '../../firmware/contract/codes';
 import { type PlanSlot, slotsText } from '../../firmware/contract/plan';
-import { seal, signingKey, toHex } from '../../firmware/contract/seal';
+import { sealObject, signingKey, toHex } from '../../firmware/contract/seal';
 import type { DownKind } from '../../firmware/contract/topics';
 import { sha256 } from '../../simulator/digest';
 import { Fleet } from '../../simulator/fleet';
@@ -130,10 +130,7 @@ export function playOnSimulator(extent: Extent = TWO_TESTS): Scenario {
   const records: string[] = [];
   let lives = 0;
   const send = (kind: DownKind, message: object) =>
-    fleet.publish(
-      `nightproof/${ADDRESS}/${kind}`,
-      seal(key, kind, ADDRESS, JSON.stringify(message).slice(0, -1)),
-    );
+    fleet.publish(`nightproof/${ADDRESS}/${kind}`, sealObject(key, kind, ADDRESS, message));
   const answer = (topic: string, payload: string) => {
     const kind = topic.split('/')[3];
     if (kind === 'live' && extent.isOrdered && ++lives === 2)

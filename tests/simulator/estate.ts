@@ -2,7 +2,7 @@
 // files the records in order and acknowledges them.
 import type { AnyRecord, SettingsMessage, StateMessage } from '../../firmware/contract/messages';
 import { slotsText } from '../../firmware/contract/plan';
-import { chainHash, isSealed, seal, signingKey } from '../../firmware/contract/seal';
+import { chainHash, isSealed, sealObject, signingKey } from '../../firmware/contract/seal';
 import type { DownKind } from '../../firmware/contract/topics';
 import { Watch } from '../../simulator/checkers/watch';
 import { sha256 } from '../../simulator/digest';
@@ -121,8 +121,7 @@ export class Estate {
 
   /** Sends a signed message of the host. */
   send(kind: DownKind, message: object): void {
-    const prefix = JSON.stringify(message).slice(0, -1);
-    this.fleet.publish(`nightproof/estate/c1/${kind}`, seal(this.key, kind, 'estate/c1', prefix));
+    this.fleet.publish(`nightproof/estate/c1/${kind}`, sealObject(this.key, kind, 'estate/c1', message));
   }
 
   /** Orders with a rising counter and a few minutes to live. */

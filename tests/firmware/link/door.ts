@@ -1,6 +1,6 @@
 // The inbox with a core, a journal and flash behind it, and a host that signs.
 import type { Reason } from '../../../firmware/contract/codes';
-import { seal, signingKey } from '../../../firmware/contract/seal';
+import { sealObject, signingKey } from '../../../firmware/contract/seal';
 import type { DownKind } from '../../../firmware/contract/topics';
 import { mountJournal } from '../../../firmware/journal/journal';
 import { hasUnread, type Inbox, readOn, receive } from '../../../firmware/link/inbox';
@@ -44,7 +44,7 @@ export class Door {
 
   /** A signed message of the host. */
   signed(kind: DownKind, message: object, key = KEY, address = ADDRESS): string {
-    return seal(key, kind, address, JSON.stringify(message).slice(0, -1));
+    return sealObject(key, kind, address, message);
   }
 
   order(fields: object = {}): string {
