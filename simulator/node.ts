@@ -30,6 +30,7 @@ import {
 } from './plant/board';
 import { type CircuitPlant, newCircuitPlant, readLampSensors } from './plant/circuit';
 import { DETECTOR_MS } from './plant/relay';
+import { passOverReadings } from './quiet';
 import { fork, next32, type Random } from './random';
 import { restLinkAt, restWakeAt } from './rest';
 import { Senses } from './senses';
@@ -168,7 +169,8 @@ export class SimulatedController {
   }
 
   /**
-   * Runs the turns of a discharge, as `run` would, for as long as nothing but the lamps changes.
+   * Runs the turns of a discharge, as `run` would, for as long as nothing but the lamps changes. Readings that
+   * change nothing are left out.
    * @param until simulated ms
    * @param after called after each turn but the last
    */
@@ -192,6 +194,10 @@ export class SimulatedController {
         return;
       }
       after(this, at);
+      const last = passOverReadings(core, this.plant, ms, start, end, this.fleet.noise);
+      if (last === ms) continue;
+      ms = last;
+      this.senses.drive(true, start + core.leaseUntil, start + ms);
     }
   }
 

@@ -4,17 +4,25 @@ export interface Random {
   state: number;
 }
 
+/** What each draw adds to the state. */
+const STEP = 0x6d2b79f5;
+
 export function newRandom(seed: number): Random {
   return { state: seed >>> 0 };
 }
 
 /** The next 32 random bits as an unsigned integer. */
 export function next32(r: Random): number {
-  r.state = (r.state + 0x6d2b79f5) >>> 0;
+  r.state = (r.state + STEP) >>> 0;
   let t = r.state;
   t = Math.imul(t ^ (t >>> 15), t | 1);
   t ^= t + Math.imul(t ^ (t >>> 7), t | 61);
   return (t ^ (t >>> 14)) >>> 0;
+}
+
+/** Goes on as if so many numbers had been drawn. */
+export function skip32(r: Random, draws: number): void {
+  r.state = (r.state + Math.imul(STEP, draws)) >>> 0;
 }
 
 /** Uniform in [0, 1). */

@@ -9,7 +9,7 @@ import {
   newLuminaire,
   setSupplied,
 } from './luminaire';
-import { newReadings, type Readings, readSensors } from './readings';
+import { holdsAtLeast, newReadings, passOver, type Readings, readSensors } from './readings';
 import { newRelay, type Relay, relayChangeAt, settleRelay } from './relay';
 import { addSpan, edgeAfter, faultEdgeAfter, inForce, isIn, type Span } from './spans';
 
@@ -137,6 +137,25 @@ export function readLampSensors(
   count: number,
 ): void {
   readSensors(c.readings, c.luminaires, c.suppliedChangedAt, now, isNoisy, into, count);
+}
+
+/**
+ * Whether every reading of the first `count` lamps from `from` to `to`, in the spell that was read last, is at
+ * least `least` and short of the upper rail, whatever its noise.
+ */
+export function staysAtLeast(
+  c: CircuitPlant,
+  from: number,
+  to: number,
+  least: Int16Array,
+  count: number,
+): boolean {
+  return holdsAtLeast(c.readings, c.luminaires, from, to, least, count);
+}
+
+/** Leaves out so many readings: those after them are as if they had been taken. */
+export function passOverLampSensors(c: CircuitPlant, readings: number, isNoisy: boolean): void {
+  if (isNoisy) passOver(c.readings, readings);
 }
 
 /** What a sensor of the circuit's charging current reads, whole mA. */

@@ -2,7 +2,7 @@
 // the current of a sound lamp with a sound sensor is a closed form of time: it is made ready once, so that a
 // reading costs a few operations.
 import { Limit } from '../../firmware/contract/limits';
-import { newRandom, next32, nextGauss, type Random } from '../random';
+import { newRandom, next32, nextGauss, type Random, skip32 } from '../random';
 import { type Luminaire, NOISE_MILLIAMPS, type Piece, pieceOf, sensorMilliamps } from './luminaire';
 
 /** Readings to draw noise from: a power of two. */
@@ -14,6 +14,8 @@ function drawNoise(): Float64Array {
 }
 
 const NOISE = drawNoise();
+const LEAST_NOISE = Math.min(...NOISE);
+const MOST_NOISE = Math.max(...NOISE);
 /** Added before a number is cut to a whole one, so that it is rounded, below nought too. */
 const ROUNDING = 32768.5;
 
@@ -94,4 +96,33 @@ export function readSensors(
       ? ((first[i] - fall[i] * square + jitter) | 0) - 32768
       : sensorMilliamps(luminaires[i], now, jitter);
   }
+}
+
+/** A reading of a lamp in closed form. */
+function readingOf(r: Readings, lamp: number, square: number, noise: number): number {
+  return ((r.first[lamp] - r.fall[lamp] * square + noise) | 0) - 32768;
+}
+
+/** See `staysAtLeast` of the circuit. False where a lamp has no closed form. */
+export function holdsAtLeast(
+  r: Readings,
+  luminaires: Luminaire[],
+  from: number,
+  to: number,
+  least: Int16Array,
+  count: number,
+): boolean {
+  if (to >= r.until || r.plainCount < luminaires.length) return false;
+  const sooner = (from - r.since) ** 2;
+  const later = (to - r.since) ** 2;
+  for (let i = 0; i < count; i++) {
+    if (readingOf(r, i, later, LEAST_NOISE) < least[i]) return false;
+    if (readingOf(r, i, sooner, MOST_NOISE) >= Limit.RailHigh) return false;
+  }
+  return true;
+}
+
+/** Draws for so many readings without making them. */
+export function passOver(r: Readings, readings: number): void {
+  skip32(r.random, readings);
 }

@@ -3,6 +3,7 @@
 import { parentPort, workerData } from 'node:worker_threads';
 import { Lone, type Renewal } from '../../simulator/run/lone';
 import type { FleetSpec } from '../../simulator/spec';
+import { Trace } from '../../simulator/trace';
 import { cpuMsSince, Tape } from './tape';
 
 export interface LoneJob {
@@ -28,6 +29,8 @@ function wholeRun(tape?: Tape): number {
   const lones = fleet.controllers.map((spec) => new Lone(structuredClone(spec), fleet));
   lones.forEach((lone, i) => {
     lone.renew(structuredClone(renewals[i]));
+    // What is traced is run turn by turn: the circuits alone are looked at as often as boards look at theirs.
+    if (tape) lone.node.trace = new Trace();
   });
   const before = process.cpuUsage();
   for (const { watch } of tape ? lones : []) {

@@ -2,8 +2,10 @@ import { describe, expect, it } from 'vitest';
 import {
   type CircuitPlant,
   newCircuitPlant,
+  passOverLampSensors,
   readLampSensors,
   settleCircuit,
+  staysAtLeast,
 } from '../../../simulator/plant/circuit';
 import {
   type LampMode,
@@ -77,5 +79,37 @@ describe('the readings of a circuit', () => {
     expect(first(1)).toEqual(first(1));
     expect(first(1)).not.toEqual(first(2));
     expect(new Set(first(1)).size).toBeGreaterThan(3);
+  });
+
+  it('stay at a level that the end of the span, and no later one, still holds', () => {
+    const one = { ...LAMPS[1], driver: 'LED' as const };
+    const c = newCircuitPlant('c1', [one], 1);
+    c.outages.push({ from: 1_000_000, to: 6_000_000 });
+    settleCircuit(c, 1_000_000);
+    const from = 1_010_000;
+    reads(c, from, true);
+    const lastsMs = c.luminaires[0].battery.endAt - 1_000_000;
+    const truth = (share: number) => 110 * (1.03 - 0.08 * share * share);
+    for (const share of [0.2, 0.5, 0.9, 0.99]) {
+      const to = 1_000_000 + share * lastsMs;
+      const stays = (level: number) => staysAtLeast(c, from, to, Int16Array.of(level), 1);
+      // Noise is at most 3.46 times its deviation of 2 mA.
+      expect([share, stays(Math.floor(truth(share) - 8)), stays(Math.ceil(truth(share) - 4))]).toEqual([
+        share,
+        true,
+        false,
+      ]);
+    }
+    expect(staysAtLeast(c, from, 1_000_000 + lastsMs, Int16Array.of(-32768), 1)).toBe(false);
+  });
+
+  it('are as they would have been after others that nobody made', () => {
+    const one = newCircuitPlant('c', LAMPS, 1);
+    const other = newCircuitPlant('c', LAMPS, 1);
+    for (let i = 0; i < 500; i++) reads(one, 1000 + i, true);
+    passOverLampSensors(other, 500, true);
+    expect(reads(other, 2000, true)).toEqual(reads(one, 2000, true));
+    passOverLampSensors(other, 500, false);
+    expect(reads(other, 2000, true)).toEqual(reads(one, 2000, true));
   });
 });

@@ -1,0 +1,98 @@
+// Readings that a long run leaves out: whatever happens to the lamps, their sensors and the supply in a test, the
+// controller comes to the same state, and so does the circuit.
+import { assert, constantFrom, integer, oneof, property, record, tuple } from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import type { FaultSpec } from '../../simulator/faults';
+import type { Lone } from '../../simulator/run/lone';
+import { Trace } from '../../simulator/trace';
+import { SETTINGS } from './estate';
+import { circuit, DAY_MS } from './run/circuit';
+
+const HOUR_MS = 3_600_000;
+/** Days whose second hour begins a brief test and a full one. */
+const NIGHTS = [2, 10];
+
+const OF_LAMP = [
+  { kind: 'dead lamp' },
+  { kind: 'battery open' },
+  { kind: 'charger dead' },
+  { kind: 'slow start', slowMs: 3000 },
+  { kind: 'slow start', slowMs: 70_000 },
+  { kind: 'dim lamp', output: 0.72 },
+  { kind: 'dim lamp', output: 0.6 },
+  { kind: 'sensor open' },
+  { kind: 'sensor stuck' },
+  { kind: 'sensor drift', milliampsPerDay: 900 },
+  { kind: 'sensor drift', milliampsPerDay: -20_000 },
+  { kind: 'sensor noise', milliamps: 40 },
+] as const;
+const OF_SUPPLY = ['supply outage', 'key left turned', 'stop pressed', 'person at night'] as const;
+
+/** Ms of a test: anywhere, in the first minute, around the end of a brief one and of a full one. */
+const within = oneof(
+  integer({ min: -2000, max: HOUR_MS + 10_000 }),
+  integer({ min: 0, max: 70_000 }),
+  integer({ min: SETTINGS.briefSec * 1000 - 3000, max: SETTINGS.briefSec * 1000 + 10_000 }),
+  integer({ min: HOUR_MS - 3000, max: HOUR_MS + 10_000 }),
+);
+const instant = tuple(constantFrom(...NIGHTS), within).map(([night, ms]) => night * DAY_MS + HOUR_MS + ms);
+const lamp = constantFrom('l0', 'l1', 'l2', 'l3');
+
+const lampFault = tuple(
+  constantFrom(...OF_LAMP),
+  lamp,
+  instant,
+  integer({ min: 1000, max: 2 * HOUR_MS }),
+).map(([fault, luminaire, at, ms]): FaultSpec => ({ ...fault, luminaire, at, repairedAt: at + ms }));
+const aged = record({
+  luminaire: lamp,
+  lastsMs: oneof(integer({ min: 500, max: HOUR_MS + 400_000 }), integer({ min: 30_000, max: 200_000 })),
+}).map((one): FaultSpec => ({ kind: 'aged battery', at: 0, ...one }));
+const supply = tuple(constantFrom(...OF_SUPPLY), instant, integer({ min: 300, max: 60_000 })).map(
+  ([kind, at, ms]): FaultSpec => ({ kind, at, to: at + ms }),
+);
+const dip = tuple(instant, integer({ min: 100, max: 700 })).map(
+  ([at, lengthMs]): FaultSpec => ({ kind: 'supply dip', at, lengthMs }),
+);
+
+/** What is left behind once everything is over, and how often the controller was looked at. */
+function outcome(lone: Lone) {
+  let looks = 0;
+  const after = lone.watch.after.bind(lone.watch);
+  lone.watch.after = (node, now) => {
+    looks++;
+    after(node, now);
+  };
+  lone.run(12 * DAY_MS);
+  const { core } = lone.node.controller ?? {};
+  const { luminaires, readings, relay } = lone.node.plant;
+  return { looks, left: structuredClone({ core, luminaires, readings, relay, standing: lone.standing() }) };
+}
+
+/** The same without leaving anything out: a traced controller is run turn by turn. */
+function turnByTurn(faults: FaultSpec[]) {
+  const lone = circuit({ faults });
+  lone.node.trace = new Trace();
+  return outcome(lone);
+}
+
+describe('the readings that a long run leaves out', () => {
+  it('are most of a test', () => {
+    const all = turnByTurn([]);
+    const few = outcome(circuit());
+    expect(few.left).toEqual(all.left);
+    expect(all.left.standing.account.filed).toBe(5);
+    expect(few.looks).toBeLessThan(all.looks / 3);
+  });
+
+  it('change nothing, whatever befalls lamps, sensors and supply in the middle of a test', () => {
+    const any = tuple(lampFault, aged, constantFrom(0, 1, 2, 3), supply, dip);
+    assert(
+      property(any, ([lamps, battery, which, gone, short]) => {
+        const faults = [lamps, ...(which & 1 ? [battery] : []), ...(which & 2 ? [gone, short] : [])];
+        expect(outcome(circuit({ faults })).left).toEqual(turnByTurn(faults).left);
+      }),
+      { numRuns: 60 },
+    );
+  });
+});
