@@ -12,6 +12,7 @@ import { type Inbox, loadSaved } from './link/inbox';
 import { type Link, type LinkOptions, linkTurn, linkWakeAt, newLink } from './link/link';
 import { mqttClosed, mqttData, mqttOpened } from './link/mqtt';
 import type { BoardPort } from './ports';
+import { Did, isTakingDown, keepTurn, newRecorder, type Recorder, takeDown } from './trace/recorder';
 
 /** Wait before a record that could not be written is tried again, ms. */
 const FLASH_RETRY_MS = 10000;
@@ -31,6 +32,7 @@ export interface Controller {
   core: Core;
   journal: Journal;
   inbox: Inbox;
+  recorder: Recorder;
   link: Link;
   flashRetryAt: number;
   /** 1: this turn has written a record, entered a phase or judged lamps, which is work enough for it. */
@@ -71,10 +73,12 @@ export function newController(board: BoardPort, id: Identity): Controller {
   const core = newCore(0);
   const key = signingKey(id.secret, board.sha256);
   const recall = newRecall();
+  const recorder = newRecorder();
   const inbox: Inbox = {
     core: core,
     // Set below: the journal can be read only when the plan that it speaks of is loaded.
     journal: undefined as unknown as Journal,
+    recorder: recorder,
     flash: board.flash,
     key: key,
     address: id.address,
@@ -106,6 +110,7 @@ export function newController(board: BoardPort, id: Identity): Controller {
     core: core,
     journal: journal,
     inbox: inbox,
+    recorder: recorder,
     link: link,
     flashRetryAt: 0,
     wrote: 0,
@@ -137,6 +142,7 @@ export function coreTurn(c: Controller): void {
   else c.board.drive(s.drive, s.leaseUntil);
   c.wrote = 0;
   let isDue = s.outCount > 0 && now >= c.flashRetryAt;
+  let did = c.recorder.left > 0 ? takeDown(c.recorder, s, c.journal, now) : 0;
   if (now >= s.wakeAt || hasNews(s)) {
     const phase = s.phase;
     const open = s.undecided - s.judgedEarly - s.judgedFull;
@@ -144,6 +150,7 @@ export function coreTurn(c: Controller): void {
     if (reading) c.board.readLamps(s.in, s.set.lampCount);
     s.journalReady = s.outCount === 0 && hasRoom(c.journal) ? 1 : 0;
     step(s, now);
+    did |= reading ? Did.Step | Did.Reading : Did.Step;
     c.board.drive(s.drive, s.leaseUntil);
     c.board.red(s.red);
     c.linkAt = 0;
@@ -159,7 +166,9 @@ export function coreTurn(c: Controller): void {
   if (isDue) {
     c.linkAt = 0;
     write(c, now);
+    did |= c.flashRetryAt > now ? Did.InVain : Did.Write;
   }
+  if (did && c.recorder.left > 0) keepTurn(c.recorder, s, did, now);
 }
 
 /** The link's half of a turn; an order that came in has its relay released here, and its record next turn. */
@@ -183,6 +192,7 @@ export function turn(c: Controller): void {
 
 /** When the core has something to do, monotonic ms; inputs that change may call it sooner. */
 export function coreWakeAt(c: Controller): number {
+  if (isTakingDown(c.recorder)) return 0;
   return c.core.outCount > 0 ? Math.min(c.core.wakeAt, c.flashRetryAt) : c.core.wakeAt;
 }
 

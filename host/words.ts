@@ -75,6 +75,7 @@ const ORDERS: Record<OrderKind, string> = {
   [OrderKind.ClearFault]: 'clear the fault',
   [OrderKind.Test]: 'start a test',
   [OrderKind.Extend]: 'lengthen the test',
+  [OrderKind.Trace]: 'take down a trace of the next test',
 };
 
 const KINDS: Record<TestKind, KindWord> = {

@@ -5,7 +5,7 @@ import ts from 'typescript';
 import { BuildError } from './failure';
 
 /** Interfaces of which the firmware makes one object, by one object literal. */
-const SINGLE = ['Controller', 'Core', 'Inbox', 'Inputs', 'Journal', 'Link', 'Mqtt', 'Settings'];
+const SINGLE = ['Controller', 'Core', 'Inbox', 'Inputs', 'Journal', 'Link', 'Mqtt', 'Recorder', 'Settings'];
 
 /** Name of the program's variable for the one object of an interface. */
 function variableOf(name: string): string {

@@ -102,7 +102,7 @@ export const enum Reason {
   Retained = 96,
 }
 
-/** What an order may ask for. All but `Test` and `Extend` can only shorten, stop, hold or clear. */
+/** What an order may ask for. All but `Test` and `Extend` can only shorten, stop, hold, clear or listen. */
 export const enum OrderKind {
   Restore = 1,
   Hold = 2,
@@ -111,6 +111,8 @@ export const enum OrderKind {
   Test = 5,
   /** Lengthens a running brief test for a walk-round, up to its cap. */
   Extend = 6,
+  /** Takes down what the core is given around its next test (trace/recorder.ts). */
+  Trace = 7,
 }
 
 /** How far the civil clock can be trusted. */

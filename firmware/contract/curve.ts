@@ -2,7 +2,8 @@
 // the grid of readings, and percent of the baseline); straight lines lie between the points. Older form:
 // one character a point at a fixed distance, 0 to 157.5 % in steps of 2.5 %.
 
-const ALPHABET = 'ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_';
+/** Sixty-four characters that need no escape in a text. */
+export const DIGITS = 'ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_';
 /** Highest percent a point can say; more reads as this. */
 export const CURVE_TOP = 126;
 /** Values a point's place is multiplied by, to stand beside its percent in 16 bits. */
@@ -17,7 +18,7 @@ export function curveStep(percent: number): number {
 /** Older form of `count` steps found in `steps` from `offset` on; a step above 63 reads as unknown. */
 export function curveText(steps: { [index: number]: number }, offset: number, count: number): string {
   let out = '';
-  for (let i = 0; i < count; i++) out += steps[offset + i] > 63 ? '.' : ALPHABET.charAt(steps[offset + i]);
+  for (let i = 0; i < count; i++) out += steps[offset + i] > 63 ? '.' : DIGITS.charAt(steps[offset + i]);
   return out;
 }
 
@@ -25,7 +26,7 @@ export function curveText(steps: { [index: number]: number }, offset: number, co
 export function curvePercent(text: string): number[] {
   const out: number[] = [];
   for (let i = 0; i < text.length; i++) {
-    const step = ALPHABET.indexOf(text.charAt(i));
+    const step = DIGITS.indexOf(text.charAt(i));
     out.push(step < 0 ? -1 : step * 2.5);
   }
   return out;
@@ -41,10 +42,10 @@ export function lineText(
   count: number,
   error: number,
 ): string {
-  let out = ALPHABET.charAt(Math.ceil(error / 2));
+  let out = DIGITS.charAt(Math.ceil(error / 2));
   for (let i = 0; i < count; i++) {
     const point = points[offset + i];
-    out += ALPHABET.charAt(point >> 12) + ALPHABET.charAt((point >> 6) & 63) + ALPHABET.charAt(point & 63);
+    out += DIGITS.charAt(point >> 12) + DIGITS.charAt((point >> 6) & 63) + DIGITS.charAt(point & 63);
   }
   return out;
 }
@@ -60,9 +61,9 @@ export interface Line {
 /** The new form back; undefined when the text is none. */
 export function readLine(text: string): Line | undefined {
   if (text.length < 4 || text.length % 3 !== 1 || /[^A-Za-z0-9_-]/.test(text)) return undefined;
-  const line: Line = { bound: ALPHABET.indexOf(text.charAt(0)) * 2 + 0.5, places: [], percents: [] };
+  const line: Line = { bound: DIGITS.indexOf(text.charAt(0)) * 2 + 0.5, places: [], percents: [] };
   for (let i = 1; i < text.length; i += 3) {
-    const [a, b, c] = [0, 1, 2].map((k) => ALPHABET.indexOf(text.charAt(i + k)));
+    const [a, b, c] = [0, 1, 2].map((k) => DIGITS.indexOf(text.charAt(i + k)));
     const point = (a << 12) | (b << 6) | c;
     const place = Math.floor(point / CURVE_SHIFT);
     const last = line.places[line.places.length - 1];

@@ -106,6 +106,9 @@ export const enum Limit {
   QueuedRecords = 8,
   /** Longest record text, bytes. */
   RecordBytes = 3072,
+  /** Characters of a trace, least and most: with its records around it, less than one of the two journal files. */
+  TraceCharsMin = 6000,
+  TraceCharsMax = 24000,
   /** Free journal space required before a relay may open, bytes: intent, result and a fault record. */
   JournalReserveBytes = 8192,
   /** Reasons from first to last that put the tester in doubt, never a luminaire. */

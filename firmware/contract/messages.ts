@@ -12,7 +12,7 @@ export interface OrderMessage {
   /** UTC second after which the order is stale. */
   expires: number;
   do: OrderKind;
-  /** Hold, Extend: seconds. Test: TestKind. Otherwise 0. */
+  /** Hold, Extend: seconds. Test: TestKind. Trace: characters. Otherwise 0. */
   arg: number;
   /** Who orders, 1-40 printable ASCII characters without quote or backslash. */
   who: string;
@@ -250,4 +250,20 @@ export interface OrderRecord extends RecordBase {
   who: string;
 }
 
-export type AnyRecord = StartRecord | IntentRecord | ResultRecord | EventRecord | ChargeRecord | OrderRecord;
+/** Part of what the core was given (trace/recorder.ts), in the order of `part`. */
+export interface TraceRecord extends RecordBase {
+  kind: 'trace';
+  part: number;
+  /** Characters that there is room for after it; 0: it is the last. */
+  left: number;
+  text: string;
+}
+
+export type AnyRecord =
+  | StartRecord
+  | IntentRecord
+  | ResultRecord
+  | EventRecord
+  | ChargeRecord
+  | OrderRecord
+  | TraceRecord;

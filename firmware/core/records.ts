@@ -61,6 +61,11 @@ export function chargeRecord(
   );
 }
 
+/** A part of a trace; `text` needs no escape. */
+export function traceRecord(s: Core, part: number, left: number, text: string, now: number): string {
+  return head(s, 'trace', now) + ',"part":' + part + ',"left":' + left + ',"text":"' + text + '"';
+}
+
 /** `who` must already be checked: printable ASCII without quote or backslash. */
 export function orderRecord(
   s: Core,

@@ -1,6 +1,6 @@
 // The one door for what comes from the host. Nothing is believed before its signature is checked, and
 // what is believed is only a request to the core.
-import { Phase, Reason } from '../contract/codes';
+import { OrderKind, Phase, Reason } from '../contract/codes';
 import { intField } from '../contract/fields';
 import { Limit, WIRE_VERSION } from '../contract/limits';
 import type { AckMessage, OrderMessage, SettingsMessage, TimeMessage } from '../contract/messages';
@@ -15,6 +15,7 @@ import { type Core, isDischarging } from '../core/state';
 import { takeAnswer, takeOrder } from '../core/step';
 import { acknowledge, type Journal } from '../journal/journal';
 import type { FlashPort } from '../ports';
+import { beginTrace, noteMessage, type Recorder, traceAnew } from '../trace/recorder';
 
 export const SETTINGS_FILE = 'np.set';
 export const PLAN_FILE = 'np.plan';
@@ -23,6 +24,7 @@ const SLOTS = '"slots":"';
 export interface Inbox {
   core: Core;
   journal: Journal;
+  recorder: Recorder;
   flash: FlashPort;
   key: SigningKey;
   address: string;
@@ -67,6 +69,7 @@ function refuse(b: Inbox, counter: number, what: number, arg: number, reason: Re
   b.refused++;
   if (b.refusalAt !== 0 && now - b.refusalAt < Limit.RefusalRecordMs) return;
   b.refusalAt = now;
+  noteMessage(b.recorder, b.core, 'r', now);
   put(b.core, orderRecord(b.core, 'refused', counter, what, arg, reason, '', now));
   b.core.dirty = 1;
 }
@@ -92,12 +95,19 @@ function orderFault(b: Inbox, m: OrderMessage, now: number): Reason {
   return m.expires - utc > Limit.OrderLifeSecMax ? Reason.OutOfBounds : Reason.None;
 }
 
+/** Carries an order out. @returns None, or why not. */
+export function obey(b: Inbox, what: OrderKind, arg: number, now: number): Reason {
+  if (what === OrderKind.Trace) return beginTrace(b.recorder, b.core, arg);
+  return takeOrder(b.core, what, arg, now);
+}
+
 function takeOrderMessage(b: Inbox, m: OrderMessage, now: number): void {
   let reason = orderFault(b, m, now);
   if (reason === Reason.None) {
     b.counter = m.counter;
     // The relay is released inside; the record of it follows.
-    reason = takeOrder(b.core, m.do, m.arg, now);
+    noteMessage(b.recorder, b.core, 'o', now);
+    reason = obey(b, m.do, m.arg, now);
     put(b.core, orderRecord(b.core, 'order', m.counter, m.do, m.arg, reason, m.who, now));
   } else refuse(b, isBetween(m.counter, 0, 4294967295) ? m.counter : 0, 0, 0, reason, now);
   b.replyCounter = isBetween(m.counter, 0, 4294967295) ? m.counter : 0;
@@ -117,6 +127,7 @@ function takeSettingsMessage(b: Inbox, m: SettingsMessage, text: string, now: nu
     refuse(b, 0, 0, 0, Reason.OutOfBounds, now);
     return;
   }
+  traceAnew(b.recorder);
   b.flash.save(SETTINGS_FILE, text);
   if (first && b.core.suppliedAt >= 0) b.core.autonomyAt = b.core.suppliedAt + m.rechargeSec * 1000;
   b.core.dirty = 1;
@@ -135,6 +146,7 @@ function readPlan(b: Inbox, draft: PlanDraft, now: number): void {
     if (readSlots(draft, Limit.PlanRowsATurn)) return;
     refuse(b, 0, 0, 0, Reason.OutOfBounds, now);
   } else {
+    traceAnew(b.recorder);
     adoptPlan(b.core, draft, 1, now);
     b.flash.save(PLAN_FILE, draft.text);
   }
@@ -144,7 +156,9 @@ function readPlan(b: Inbox, draft: PlanDraft, now: number): void {
 /** Only an answer to a request of this boot, and a fresh one, may set the clock: a replay cannot. */
 function takeTimeMessage(b: Inbox, m: TimeMessage, now: number): void {
   if (m.boot !== b.core.boot || !isBetween(m.up, 0, now) || now - m.up > Limit.TimeAnswerMs) return;
-  if (isBetween(m.utc, 1500000000000, 4000000000000)) takeAnswer(b.core, m.utc, m.up, now);
+  if (!isBetween(m.utc, 1500000000000, 4000000000000)) return;
+  noteMessage(b.recorder, b.core, 'a' + (m.utc - m.up - b.core.utcBase) + ',' + (now - m.up), now);
+  takeAnswer(b.core, m.utc, m.up, now);
 }
 
 function dispatch(b: Inbox, kind: DownKind, m: { v: number }, text: string, now: number): void {

@@ -108,6 +108,8 @@ export function recordText(r: AnyRecord, luminaires: string[]): string {
   if (r.kind === 'result') return resultText(r, luminaires);
   if (r.kind === 'charge') return chargeText(r);
   if ('who' in r) return orderText(r);
+  if (r.kind === 'trace')
+    return `Trace of what the controller was given, part ${r.part + 1}${r.left === 0 ? ', the last' : ''}.`;
   return eventText(r);
 }
 

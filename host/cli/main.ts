@@ -7,6 +7,7 @@ import { addCampaign } from './campaignOptions';
 import { CAUTION } from './caution';
 import type { CommissionOptions } from './commission';
 import { addSimulate } from './simulateFlags';
+import { addTrace } from './traceOptions';
 
 interface ServeFlags {
   broker?: string;
@@ -199,6 +200,7 @@ export function nightproof(): Command {
   addAttend(program);
   addBaseline(program);
   addLogbook(program);
+  addTrace(program);
   addDemo(program);
   return program;
 }

@@ -136,6 +136,7 @@ export const recordSchema = z.discriminatedUnion('kind', [
     reason: code,
     who: z.string().max(40),
   }),
+  z.object({ ...base, kind: z.literal('trace'), part: count, left: count, text: z.string() }),
 ]);
 
 // The schemas and the contract's types must say the same; this fails to compile when they drift apart.

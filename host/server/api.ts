@@ -175,7 +175,7 @@ export type OrderName =
   | 'accept';
 
 export type OrderRequest = { who: string } & (
-  | { do: 'restore' | 'clear fault' | 'release' }
+  | { do: 'restore' | 'clear fault' | 'release' | 'trace' }
   | { do: 'leave' }
   | { do: 'accept'; luminaire: string }
   | { do: 'hold' | 'attend'; hours: number }

@@ -18,7 +18,7 @@ const KINDS: Record<Extract<OrderRequest, { do: 'test' }>['kind'], TestKind> = {
 
 const whose = { who: z.string().refine(isWho) };
 const toController = z.discriminatedUnion('do', [
-  z.object({ do: z.literal(['restore', 'clear fault', 'release']), ...whose }),
+  z.object({ do: z.literal(['restore', 'clear fault', 'release', 'trace']), ...whose }),
   z.object({ do: z.literal('hold'), hours: z.int().min(1).max(HOURS_MAX), ...whose }),
   z.object({ do: z.literal('test'), kind: z.enum(['brief', 'full', 'limited', 'commissioning']), ...whose }),
   z.object({ do: z.literal('extend'), minutes: z.int().min(1).max(MINUTES_MAX), ...whose }),
@@ -32,7 +32,7 @@ const toHost = z.discriminatedUnion('do', [
 
 /** What must stand in the body of an order, told to whoever sent something else. */
 export const ORDER_HELP =
-  'An order needs "who": your name in 1 to 40 plain characters, and "do": "restore", "clear fault", "release", ' +
+  'An order needs "who": your name in 1 to 40 plain characters, and "do": "restore", "clear fault", "release", "trace", ' +
   `"leave", "accept" with "luminaire", "attend" with "hours" from 1 to 24, "hold" with "hours" from 1 to ${HOURS_MAX}, "test" with "kind": "brief", "full", "limited" or "commissioning", ` +
   `or "extend" with "minutes" from 1 to ${MINUTES_MAX}.`;
 
@@ -47,6 +47,7 @@ function wishOf(asked: z.infer<typeof toController>): OrderWish {
   if (asked.do === 'hold') return { do: OrderKind.Hold, arg: asked.hours * 3600, who };
   if (asked.do === 'test') return { do: OrderKind.Test, arg: KINDS[asked.kind], who };
   if (asked.do === 'extend') return { do: OrderKind.Extend, arg: asked.minutes * 60, who };
+  if (asked.do === 'trace') return { do: OrderKind.Trace, arg: Limit.TraceCharsMax, who };
   return { do: PLAIN[asked.do], arg: 0, who };
 }
 

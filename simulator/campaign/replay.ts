@@ -12,6 +12,7 @@ const ORDERS: Record<OrderKind, string> = {
   [OrderKind.ClearFault]: 'clear the fault',
   [OrderKind.Test]: 'test',
   [OrderKind.Extend]: 'lengthen the test',
+  [OrderKind.Trace]: 'take down a trace',
 };
 
 /** The options of `campaign` that bring back exactly this run. */

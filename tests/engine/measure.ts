@@ -88,4 +88,5 @@ const bundle = process.argv[2];
 const days = Number(process.env.DAYS ?? 31);
 const firmware = readFileSync(bundle ?? (await buildFirmware()).minified, 'latin1');
 console.log(interpreterCommand, firmware.length, 'bytes');
-await measure(playOnSimulator(fullExtent(days, Number(process.env.RATED ?? 900))), firmware, days);
+const extent = fullExtent(days, Number(process.env.RATED ?? 900));
+await measure(playOnSimulator({ ...extent, isTraced: process.env.TRACED !== undefined }), firmware, days);

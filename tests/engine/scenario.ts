@@ -1,7 +1,8 @@
 // The scenario that every engine must play the same: one circuit of eight luminaires of all modes, a brief
 // and a full test, one dead lamp and one aged battery, with settings, plan, time and acknowledgements
 // coming over the wire. The simulator plays it first and takes down the trace.
-import { OrderKind } from '../../firmware/contract/codes';
+import { OrderKind, Phase } from '../../firmware/contract/codes';
+import { Limit } from '../../firmware/contract/limits';
 import { type PlanSlot, slotsText } from '../../firmware/contract/plan';
 import { sealObject, signingKey, toHex } from '../../firmware/contract/seal';
 import type { DownKind } from '../../firmware/contract/topics';
@@ -40,6 +41,8 @@ export interface Extent {
   endTogether?: number;
   /** An order ends the first brief test at its second live message; it is made up for the next night. */
   isOrdered?: boolean;
+  /** A trace of the first test is ordered while the batteries are full before it. */
+  isTraced?: boolean;
 }
 
 /** A slot of five hours that begins `hour` hours after the start. */
@@ -51,6 +54,7 @@ function slot(test: number, kind: number, hour: number): PlanSlot {
 const TWO_TESTS: Extent = {
   ...{ luminaires: 8, hours: 88, ratedSec: 10800, briefSec: 90, planHours: 480 },
   slots: slotsText([slot(1, 1, 36), slot(2, 2, 84)]),
+  isTraced: true,
 };
 
 /**
@@ -129,15 +133,18 @@ export function playOnSimulator(extent: Extent = TWO_TESTS): Scenario {
   const trace = new Trace();
   const records: string[] = [];
   let lives = 0;
+  let isTraceOwed = extent.isTraced === true;
+  let orders = 0;
+  const order = (what: OrderKind, arg: number) =>
+    send('order', {
+      ...{ v: 1, counter: ++orders, expires: Math.floor(fleet.utcMs() / 1000) + 600 },
+      ...{ do: what, arg, who: 'bench' },
+    });
   const send = (kind: DownKind, message: object) =>
     fleet.publish(`nightproof/${ADDRESS}/${kind}`, sealObject(key, kind, ADDRESS, message));
   const answer = (topic: string, payload: string) => {
     const kind = topic.split('/')[3];
-    if (kind === 'live' && extent.isOrdered && ++lives === 2)
-      send('order', {
-        ...{ v: 1, counter: 1, expires: Math.floor(fleet.utcMs() / 1000) + 600 },
-        ...{ do: OrderKind.Restore, arg: 0, who: 'bench' },
-      });
+    if (kind === 'live' && extent.isOrdered && ++lives === 2) order(OrderKind.Restore, 0);
     if (kind !== 'state' && kind !== 'record') return;
     const m = JSON.parse(payload);
     if (kind === 'record' && m.seq === records.length + 1) records.push(payload);
@@ -147,6 +154,10 @@ export function playOnSimulator(extent: Extent = TWO_TESTS): Scenario {
       if (m.settings !== 1) send('settings', settings);
       else if (m.plan !== 1) send('plan', plan);
       send('time', { v: 1, boot: m.boot, up: m.up, utc: fleet.utcMs() });
+      if (isTraceOwed && m.phase === Phase.Charged) {
+        isTraceOwed = false;
+        order(OrderKind.Trace, Limit.TraceCharsMax);
+      }
     }
   };
   const controller = {

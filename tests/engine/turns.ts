@@ -139,7 +139,10 @@ async function count(scenario: Scenario, firmware: string): Promise<{ entries: E
 
 try {
   const bundle = process.argv[2] ?? (await buildFirmware()).minified;
-  const extent = fullExtent(Number(process.env.DAYS ?? 6), Number(process.env.RATED ?? 900));
+  const extent = {
+    ...fullExtent(Number(process.env.DAYS ?? 6), Number(process.env.RATED ?? 900)),
+    isTraced: process.env.TRACED !== undefined,
+  };
   const scenario = playOnSimulator(
     process.env.ORDER ? { ...extent, isOrdered: true, endTogether: 4 } : extent,
   );

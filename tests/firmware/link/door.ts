@@ -4,6 +4,7 @@ import { sealObject, signingKey } from '../../../firmware/contract/seal';
 import type { DownKind } from '../../../firmware/contract/topics';
 import { mountJournal } from '../../../firmware/journal/journal';
 import { hasUnread, type Inbox, readOn, receive } from '../../../firmware/link/inbox';
+import { newRecorder } from '../../../firmware/trace/recorder';
 import { sha256 } from '../../../simulator/digest';
 import { SimulatedFlash } from '../../../simulator/flash';
 import { Bench, IN_WINDOW, START } from '../core/bench';
@@ -23,6 +24,7 @@ export class Door {
     this.inbox = {
       core: bench.s,
       journal,
+      recorder: newRecorder(),
       flash: this.flash,
       key: KEY,
       address: ADDRESS,
