@@ -169,7 +169,8 @@ function luminaireOf(plant: CircuitPlant, id: string): Luminaire {
   return plant.luminaires.find((l) => l.spec.id === id) as Luminaire;
 }
 
-function plantIntoLuminaire(plant: CircuitPlant, fault: LuminaireFaultSpec): void {
+/** Plants a fault of a luminaire; nothing but the circuit is needed for it. */
+export function plantIntoLuminaire(plant: CircuitPlant, fault: LuminaireFaultSpec): void {
   const own: LuminaireFault =
     fault.kind === 'sensor cross-talk'
       ? { ...spanOf(fault), kind: fault.kind, with: luminaireOf(plant, fault.from), share: fault.share }

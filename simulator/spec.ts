@@ -56,4 +56,6 @@ export interface FleetSpec {
   noise: boolean;
   /** Hours in which nothing can happen are skipped, and links speak only where they must (rest.ts). */
   isSparing?: boolean;
+  /** In runs of controllers by themselves: what happens is taken down, and repaired so long after it is reported, ms. */
+  chronicle?: { repairMs?: number };
 }

@@ -40,12 +40,12 @@ export function startUtcMs(site: Site): number {
 }
 
 /** New batteries last 1.25 to 1.6 times the rated duration. */
-function marginOf(random: Random): number {
+export function marginOf(random: Random): number {
   return 1.25 + 0.35 * nextUnit(random);
 }
 
-/** A luminaire has a margin of its own; one on the circuit's central pack, lead-acid, has that of the pack. */
-function lampSpec(lamp: Luminaire, packMargin: number, random: Random): LuminaireSpec {
+/** A luminaire whose battery has this margin over its rated duration. */
+export function lampSpec(lamp: Luminaire, margin: number): LuminaireSpec {
   return {
     id: lamp.id,
     mode: MODES[lamp.mode],
@@ -53,7 +53,7 @@ function lampSpec(lamp: Luminaire, packMargin: number, random: Random): Luminair
     batteryMilliamps: lamp.batteryMilliamps,
     mainsMilliamps: lamp.mainsMilliamps,
     chemistry: lamp.chemistry,
-    margin: lamp.chemistry === 'lead-acid' ? packMargin : marginOf(random),
+    margin,
   };
 }
 
@@ -75,7 +75,8 @@ function relayFault(fault: PlantedFault, at: number): FaultSpec | undefined {
   return undefined;
 }
 
-function faultsOf(site: Site, circuit: Circuit): FaultSpec[] {
+/** The faults that the site file plants into a circuit. */
+export function faultsOf(site: Site, circuit: Circuit): FaultSpec[] {
   const ids = new Set(circuit.luminaires.map((lamp) => lamp.id));
   const found: FaultSpec[] = [];
   for (const fault of site.simulation.faults) {
@@ -150,7 +151,10 @@ export function fleetSpecOf(o: EstateOptions): FleetSpec {
       address,
       circuit: circuit.id,
       secret: o.keys.secretOf(address),
-      lamps: circuit.luminaires.map((lamp) => lampSpec(lamp, packMargin, random)),
+      // A luminaire has a margin of its own; those on the circuit's central pack, lead-acid, have that of the pack.
+      lamps: circuit.luminaires.map((lamp) =>
+        lampSpec(lamp, lamp.chemistry === 'lead-acid' ? packMargin : marginOf(random)),
+      ),
       faults: faultsOf(o.site, circuit),
       visits: visitsOf(o.site, circuit, 0, o.days + 2, random),
       outages: [],

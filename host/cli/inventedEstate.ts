@@ -110,6 +110,9 @@ export function inventedEstate(size: EstateSize, seed: number): Site {
     floors: Array.from({ length: FLOORS }, (_, i) => ({ id: `f${i}`, name: `Floor ${i}` })),
     areas: areasOf(size.controllers),
     circuits,
-    simulation: { start: '2026-01-05T09:00', historyDays: 60, faults: faultsOf(circuits, random) },
+    simulation: {
+      ...{ start: '2026-01-05T09:00', historyDays: 60, repairDays: 14 },
+      faults: faultsOf(circuits, random),
+    },
   };
 }

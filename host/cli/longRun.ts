@@ -32,8 +32,12 @@ export interface LongRunOptions {
   days: number;
   /** Threads at most. */
   workers: number;
-  /** Hears the days done after each span of time, and the bytes of live objects (see Team). */
-  onSpan?: (days: number, heapBytes: number) => void;
+  /** The fleet as it is to be simulated, where it is not to be as the site has it. */
+  prepare?: (fleet: FleetSpec) => FleetSpec;
+  /** Hears the days done after each span of time, the bytes of live objects, and how each controller stands. */
+  onSpan?: (days: number, heapBytes: number, standings: Standing[]) => void;
+  /** Count the bytes of live objects (see Team); else 0 of them are told. */
+  countsHeap?: boolean;
 }
 
 export interface LongRunResult {
@@ -86,7 +90,8 @@ class LongRun {
       link: { keepAliveSec: 0, heartbeatSec: 86400, liveMs: 0 },
     });
     for (const { rules } of spec.controllers) rules.slots = [];
-    this.fleet = { ...spec, isSparing: true };
+    const fleet = { ...spec, isSparing: true };
+    this.fleet = o.prepare?.(fleet) ?? fleet;
     this.check = new NeighbourCheck(spec.controllers, this.startMs);
   }
 
@@ -144,7 +149,7 @@ class LongRun {
       );
       this.violations.push(...this.standings.flatMap((standing) => standing.violations));
       this.violations.splice(TOLD_MAX);
-      this.o.onSpan?.(marks[i + 1], team.heapBytes);
+      this.o.onSpan?.(marks[i + 1], team.heapBytes, this.standings);
     }
     return this.result(team.width);
   }
@@ -187,7 +192,7 @@ class LongRun {
 /** Runs the estate. The result depends on site, seed and days alone, and on no number of threads. */
 export async function longRun(o: LongRunOptions): Promise<LongRunResult> {
   const run = new LongRun(o);
-  const team = await Team.start(run.fleet, o.workers, o.onSpan !== undefined);
+  const team = await Team.start(run.fleet, o.workers, o.countsHeap === true);
   try {
     return await run.run(team);
   } finally {

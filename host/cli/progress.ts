@@ -1,7 +1,8 @@
 // A progress bar for long runs: only where somebody looks at a terminal, never into a file or a pipe.
 
 export interface ProgressBar {
-  step(): void;
+  /** So many more are done; one unless told. */
+  step(more?: number): void;
   /** A line that stays, above the bar. */
   tell(line: string): void;
   /** Takes the bar away. */
@@ -29,8 +30,8 @@ export function progressBar(total: number, what: string, isQuiet: boolean): Prog
   let drawnAt = Number.NEGATIVE_INFINITY;
   const clear = isShown ? '\r\u001b[K' : '';
   return {
-    step: () => {
-      done++;
+    step: (more = 1) => {
+      done += more;
       const now = performance.now();
       if (!isShown || (now - drawnAt < PAUSE_MS && done < total)) return;
       drawnAt = now;

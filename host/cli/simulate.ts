@@ -6,6 +6,7 @@ import type { Verification } from '../logbook/logbook';
 import { openLogbook } from '../logbook/sqlite/open';
 import type { Site } from '../site/model';
 import { longRun } from './longRun';
+import { progressBar } from './progress';
 import { Rehearsal, type TestCounts, type VerdictCounts } from './rehearsal';
 
 export interface SimulateOptions {
@@ -109,8 +110,10 @@ function withWholeHost(o: SimulateOptions): Done {
   try {
     const keys = seededKeys(o.seed);
     const rehearsal = new Rehearsal({ site: o.site, seed: o.seed, days: o.days, keys, logbook });
-    rehearsal.runDays(o.days);
+    const bar = progressBar(o.days, 'days', o.json);
+    rehearsal.runDays(o.days, () => bar.step());
     rehearsal.settle();
+    bar.end();
     const { violations } = rehearsal.watch;
     const verification = logbook.verify(keys);
     const outcome = outcomeOf(violations, rehearsal.tests, rehearsal.recordsWritten(), verification);
@@ -125,10 +128,17 @@ async function alone(
   workers: number,
 ): Promise<{ outcome: Outcome; violations: string[] }> {
   const { site, seed, days } = o;
+  const bar = progressBar(days, 'days', o.json);
+  let done = 0;
   const { violations, recordsBroken, ...counts } = await longRun({
     ...{ site, seed, days, workers },
     keys: seededKeys(seed),
+    onSpan: (upTo) => {
+      bar.step(upTo - done);
+      done = upTo;
+    },
   });
+  bar.end();
   const outcome: Outcome = { ...counts, violations: violations.length, chainValid: recordsBroken === 0 };
   return { outcome, violations };
 }

@@ -4,6 +4,8 @@ import { type Command, InvalidArgumentError } from 'commander';
 import { brokerUrl, DEMO_SITE, Mistake, siteArgument, siteOf, whole } from './arguments';
 import type { EstateSize } from './inventedEstate';
 
+/** Years of a comparison that says nothing about them. */
+const COMPARE_YEARS = 5;
 /** Longest run on a broker, days: then the host makes a new plan, which the watch would not know of. */
 const BROKER_DAYS_MAX = 300;
 
@@ -11,6 +13,7 @@ interface SimulateFlags {
   days?: number;
   years?: number;
   estate?: EstateSize;
+  compare?: string[];
   seed: number;
   workers: number;
   db?: string;
@@ -39,11 +42,40 @@ function checkFlags(file: string, { days, years, estate, broker, pace, db }: Sim
     throw new Mistake(`On a broker at most ${BROKER_DAYS_MAX} days are simulated.`);
 }
 
+/** @throws Mistake where something does not go with a comparison. */
+function checkComparison(
+  file: string,
+  { compare = [], estate, db, broker, pace, days, years }: SimulateFlags,
+): void {
+  if (compare.length !== 2 || file !== DEMO_SITE)
+    throw new Mistake('--compare takes two site files: --compare A.yaml B.yaml.');
+  if (estate !== undefined || db !== undefined || broker !== undefined || pace !== undefined)
+    throw new Mistake('--compare takes two site files, and no --estate, --db, --broker or --pace.');
+  if (days !== undefined && years !== undefined)
+    throw new Mistake('Say how long with either --days or --years.');
+}
+
+async function runCompare(file: string, flags: SimulateFlags): Promise<void> {
+  checkComparison(file, flags);
+  const { days, years = COMPARE_YEARS, compare = [], seed, workers, json } = flags;
+  const [a, b] = compare.map((name) => ({ file: name, site: siteOf(name) }));
+  const { daysOf } = await import('./simulate');
+  const { compareCommand } = await import('./compare');
+  process.exitCode = await compareCommand({
+    ...{ sides: [a, b], days: days ?? daysOf(years), seed, workers, json },
+  });
+}
+
 async function runSimulate(file: string, flags: SimulateFlags): Promise<void> {
+  if (flags.compare) return runCompare(file, flags);
   checkFlags(file, flags);
   const { days, years, estate, workers, broker, pace, ...o } = flags;
   const { daysOf, simulateCommand } = await import('./simulate');
   const site = estate ? (await import('./inventedEstate')).inventedEstate(estate, o.seed) : siteOf(file);
+  if (site.simulation.byHand)
+    throw new Mistake(
+      `${file} is tested by hand, so there is no controller to simulate: use it with --compare.`,
+    );
   process.exitCode = await simulateCommand({
     ...{ site, days: days ?? daysOf(years as number), ...o },
     ...(years !== undefined && { workers }),
@@ -65,6 +97,10 @@ export function addSimulate(program: Command): void {
     .option('--days <n>', 'simulated days', whole('--days', 1, 36500))
     .option('--years <n>', 'simulated years instead', whole('--years', 1, 100))
     .option('--estate <size>', 'invented estate instead of a site, controllers x luminaires', estateSize)
+    .option(
+      '--compare <site...>',
+      'two site files through the same years and failures, side by side (5 years unless told)',
+    )
     .option('--seed <s>', 'seed of everything random', whole('--seed', 0, 4294967295), 1)
     .option(
       '--workers <n>',

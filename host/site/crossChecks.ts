@@ -21,6 +21,7 @@ export function crossCheck(file: SiteFile, note: Note): void {
   checkProfile(file, note);
   checkWindows(file, note);
   checkFaults(file, note);
+  checkByHand(file, note);
 }
 
 function checkUnique(ids: { id: string; path: Path }[], what: string, note: Note): void {
@@ -131,6 +132,10 @@ function checkProfile(file: SiteFile, note: Note): void {
   }
 }
 
+function ratedMinutesOf(file: SiteFile): number[] {
+  return file.circuits.flatMap((c) => c.luminaires.map((l) => l.ratedMinutes ?? c.ratedMinutes ?? 0));
+}
+
 function spell(seconds: number): string {
   const minutes = Math.ceil(seconds / 60);
   return minutes % 60 === 0 ? `${minutes / 60} h` : `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
@@ -140,9 +145,7 @@ function spell(seconds: number): string {
 function checkWindows(file: SiteFile, note: Note): void {
   const lengths = file.testWindows.map(windowSec);
   const longest = Math.max(...lengths);
-  const minutes = file.circuits.flatMap((c) =>
-    c.luminaires.map((l) => l.ratedMinutes ?? c.ratedMinutes ?? 0),
-  );
+  const minutes = ratedMinutesOf(file);
   const start = utcOfLocal(file.timeZone, file.simulation?.start ?? DEFAULT_START);
   const { least, most } = offsetRange(file.timeZone, start);
   const needed = slotNeedSec(Math.max(...minutes) * 60) + (most - least);
@@ -153,6 +156,22 @@ function checkWindows(file: SiteFile, note: Note): void {
       `(${spell(Math.max(...minutes) * 60)}), a margin of ${SLOT_MARGIN_SEC / 60} min` +
       `${most > least ? ' and the change of the clocks' : ''}`,
   );
+}
+
+/** Working hours must hold a full test and the walk after it. */
+function checkByHand(file: SiteFile, note: Note): void {
+  const byHand = file.simulation?.byHand;
+  if (!byHand) return;
+  const neededSec = Math.max(...ratedMinutesOf(file)) * 60 + byHand.walkMinutes * 60;
+  const path = ['simulation', 'byHand', 'to'];
+  const sec = (byHand.to - byHand.from) * 60;
+  if (sec <= 0) note(path, 'must be later than from: keys are turned by day; write a later time');
+  else if (sec < neededSec)
+    note(
+      path,
+      `the working hours are ${spell(sec)}; make them at least ${spell(neededSec)}, for the longest full ` +
+        'test and the walk after it',
+    );
 }
 
 function checkFaults(file: SiteFile, note: Note): void {

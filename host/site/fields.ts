@@ -5,6 +5,8 @@ import type { Weekday } from './model';
 
 export const MODE_NAMES = ['non-maintained', 'maintained', 'switched maintained', 'combined'] as const;
 export const CHEMISTRIES = ['NiCd', 'NiMH', 'LiFePO4', 'lead-acid'] as const;
+/** How often circuits are tested by hand. */
+export const ROUNDS = ['week', 'month', 'quarter'] as const;
 const WEEKDAYS: readonly Weekday[] = ['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'];
 
 /** One or more printable characters. */

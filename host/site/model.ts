@@ -83,12 +83,31 @@ export type PlantedFault =
   | { kind: 'relay sticks open'; circuit: string; fromDay: number; seconds: number; repairedDay: number }
   | { kind: 'person at night'; circuit: string; fromDay: number; everyDays: number };
 
+/** How the circuits are tested where no controller does it; read by the simulator alone. */
+export interface ByHand {
+  every: 'week' | 'month' | 'quarter';
+  /** Month of the yearly full tests, 1 to 12. */
+  fullMonth: number;
+  /** Working hours, local civil time, minutes since midnight. */
+  days: Weekday[];
+  from: number;
+  to: number;
+  walkMinutes: number;
+  skippedPercent: number;
+  overlookedPercent: number;
+  keyForgottenPercent: number;
+  noticedWithinDays: number;
+}
+
 export interface SimulationSettings {
   /** Local civil time the simulation begins, ISO without zone, e.g. "2026-01-05T09:00". */
   start: string;
   /** Days `npm start` runs ahead, as fast as it goes, before it shows the page. */
   historyDays: number;
   faults: PlantedFault[];
+  /** Days from the report of a failure to its repair, in comparisons. */
+  repairDays: number;
+  byHand?: ByHand;
 }
 
 export interface Site {

@@ -1,4 +1,4 @@
-import type { Area, Circuit, Luminaire, Site } from './model';
+import type { Area, Circuit, Luminaire, SimulationSettings, Site } from './model';
 import type { SiteFile } from './schema';
 
 /** The simulation of a site that says nothing about it begins here, local time. */
@@ -8,6 +8,8 @@ const DEFAULT_PROFILE = 'en50172';
 const DEFAULT_AT_ONCE = 4;
 /** Seconds without movement that prove an area empty where the site says nothing (common practice, no source). */
 const DEFAULT_EMPTY_SEC = 900;
+/** Days from the report of a failure to its repair where the site says nothing (common practice, no source). */
+const DEFAULT_REPAIR_DAYS = 14;
 
 function resolveAreas(file: SiteFile): Area[] {
   const pairs = file.areas.flatMap(({ id, adjacent = [] }) =>
@@ -52,6 +54,14 @@ function resolveCircuit(circuit: SiteFile['circuits'][number]): Circuit {
   };
 }
 
+function resolveSimulation(said: SiteFile['simulation']): SimulationSettings {
+  const { start = DEFAULT_START, historyDays = 0, faults = [], repairDays, byHand } = said ?? {};
+  return {
+    ...{ start, historyDays, faults, repairDays: repairDays ?? DEFAULT_REPAIR_DAYS },
+    ...(byHand && { byHand }),
+  };
+}
+
 /** The site of a file without mistakes: defaults filled in, adjacency made symmetric. */
 export function resolveSite(file: SiteFile): Site {
   return {
@@ -69,6 +79,6 @@ export function resolveSite(file: SiteFile): Site {
     floors: file.floors,
     areas: resolveAreas(file),
     circuits: file.circuits.map(resolveCircuit),
-    simulation: file.simulation ?? { start: DEFAULT_START, historyDays: 0, faults: [] },
+    simulation: resolveSimulation(file.simulation),
   };
 }

@@ -119,11 +119,31 @@ const complianceSchedule = f.group(
   'a group with reference, briefDays, fullDays and fullMinutes',
 );
 
+const percent = (what: string) => f.whole(`the percent of ${what}`, 0, 100);
+
+const byHand = f.group(
+  {
+    every: f.oneOf(f.ROUNDS),
+    fullMonth: f.whole('the month of the yearly full tests', 1, 12),
+    days: f.days(),
+    from: f.clockTime('the time from which keys are turned'),
+    to: f.clockTime('the time by which they are turned back'),
+    walkMinutes: f.whole('the minutes to walk round one circuit', 1, 240),
+    skippedPercent: percent('tests that are not made'),
+    overlookedPercent: percent('dark lamps that are walked past'),
+    keyForgottenPercent: percent('tests after which the key is left turned'),
+    noticedWithinDays: f.whole('the working days within which a key left turned is noticed', 1, 60),
+  },
+  'a group with every, fullMonth, days, from, to, walkMinutes and what goes wrong',
+);
+
 const simulation = f.group(
   {
     start: f.localTime('the moment the simulation begins'),
     historyDays: f.whole('the days the demonstration runs ahead', 0, 3650),
     faults: f.listOf(fault, 'faults'),
+    repairDays: f.whole('the days from a report to the repair', 1, 365).optional(),
+    byHand: byHand.optional(),
   },
   'a group with start, historyDays and faults',
 );
@@ -167,5 +187,6 @@ export const knownKeys: Record<string, string[]> = {
   circuits: Object.keys(circuit.shape),
   'circuits.luminaires': Object.keys(luminaire.shape),
   simulation: Object.keys(simulation.shape),
+  'simulation.byHand': Object.keys(byHand.shape),
   'simulation.faults': [...new Set(Object.values(faultShapes).flatMap((shape) => Object.keys(shape.shape)))],
 };

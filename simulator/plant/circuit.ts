@@ -46,6 +46,8 @@ export interface CircuitPlant {
   /** Last instant at which the luminaires lost or regained supply. */
   suppliedChangedAt: number;
   settledAt: number;
+  /** Hears each change of it. */
+  onSupply?: (supplied: boolean, now: number) => void;
 }
 
 export function newCircuitPlant(id: string, lamps: LuminaireSpec[], seed: number): CircuitPlant {
@@ -125,6 +127,7 @@ export function settleCircuit(c: CircuitPlant, now: number): void {
   c.supplied = supplied;
   c.suppliedChangedAt = now;
   for (const l of c.luminaires) setSupplied(l, supplied, now);
+  c.onSupply?.(supplied, now);
   if (supplied) tripOnRestore(c, now);
 }
 

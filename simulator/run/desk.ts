@@ -69,6 +69,8 @@ export class Desk {
   plan: PlanMessage | undefined;
   /** Chain hash of the last record filed: it stands for all before it. */
   link = '';
+  /** Hears each record as it is filed. */
+  onRecord: ((text: string) => void) | undefined;
   private readonly key: SigningKey;
   private readonly topics: { record: string; state: string };
   private journal = '';
@@ -121,6 +123,7 @@ export class Desk {
     this.link = chainHash(sha256, text);
     account.filed++;
     if (textField(text, 'kind') === 'result') this.count(text);
+    this.onRecord?.(text);
   }
 
   /** Counts the verdicts of a result: the first number of each row of its lamps. */

@@ -1,11 +1,14 @@
 // One controller on a clock of its own, through any number of years. Controllers share nothing but the plan, so
 // that each can run alone; what neighbours owe each other is held against their openings afterwards.
+import { OrderKind } from '../../firmware/contract/codes';
 import type { PlanMessage, SettingsMessage } from '../../firmware/contract/messages';
 import type { Openings } from '../checkers/neighbours';
+import { limitOf } from '../checkers/rules';
 import { Watch } from '../checkers/watch';
 import { FAULT_KINDS } from '../faults';
 import { SimulatedWire } from '../network';
 import { SimulatedController, type SimulationClock } from '../node';
+import { type Cause, type Chapter, Chronicle } from '../people/chronicle';
 import { hostClockErrorMs } from '../plant/board';
 import type { Span } from '../plant/spans';
 import { QuickWire } from '../quickWire';
@@ -29,6 +32,8 @@ export interface Standing {
   link: string;
   openings: Openings;
   violations: string[];
+  /** What happened since the last call, where the fleet wants it taken down. */
+  chapter?: Chapter;
 }
 
 export class Lone implements SimulationClock {
@@ -36,6 +41,7 @@ export class Lone implements SimulationClock {
   readonly node: SimulatedController;
   readonly desk: Desk;
   readonly watch: Watch;
+  private readonly chronicle: Chronicle | undefined;
   private openings: Openings = { at: [], owed: [] };
   private readonly look = (node: SimulatedController, now: number): void => this.watch.after(node, now);
 
@@ -57,7 +63,31 @@ export class Lone implements SimulationClock {
       clockErrorMs: () => hostClockErrorMs(this.node.boardPlant, this.now),
       publish: (topic, payload) => wire.publish(topic, payload),
     });
+    this.chronicle = this.takeDown(fleet.chronicle);
     this.node.boot();
+  }
+
+  private takeDown(wanted: FleetSpec['chronicle']): Chronicle | undefined {
+    if (!wanted) return undefined;
+    const { plant } = this.node;
+    const chronicle = new Chronicle(plant, this.fleet.startUtcMs, () => this.cause(), wanted.repairMs);
+    this.desk.onRecord = (text) => chronicle.filed(text, this.now);
+    return chronicle;
+  }
+
+  /** Why the supply has just gone: the test that holds the relay, if it does. */
+  private cause(): Cause | undefined {
+    const { controller, plant, spec } = this.node;
+    if (!controller || !plant.relay.driven) return undefined;
+    const { kind } = controller.core;
+    return { kind, meantMs: limitOf(spec.rules, kind) * 1000 };
+  }
+
+  /** After a fault of the tester somebody comes, repairs it and says so. */
+  private clearFault(chronicle: Chronicle): void {
+    this.now = Math.max(this.now, chronicle.clearAt);
+    chronicle.clearAt = Number.POSITIVE_INFINITY;
+    this.desk.order({ do: OrderKind.ClearFault, arg: 0, who: 'simulated electrician' });
   }
 
   renew(renewal: Renewal): void {
@@ -73,8 +103,12 @@ export class Lone implements SimulationClock {
 
   /** Runs every event up to and including `until`, simulated ms. */
   run(until: number): void {
-    const { node, watch } = this;
+    const { node, watch, chronicle } = this;
     for (let at = node.nextAt(); at <= until; at = node.nextAt()) {
+      if (chronicle && chronicle.clearAt <= at) {
+        this.clearFault(chronicle);
+        continue;
+      }
       this.now = at;
       node.run();
       watch.after(node, at);
@@ -95,6 +129,7 @@ export class Lone implements SimulationClock {
       link: desk.link,
       openings,
       violations: this.watch.violations.splice(0),
+      ...(this.chronicle && { chapter: this.chronicle.chapter(this.now) }),
     };
   }
 }

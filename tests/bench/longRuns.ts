@@ -34,7 +34,11 @@ export interface LongRunCost {
 export async function measureLongRun(size: EstateSize, years: number): Promise<LongRunCost> {
   const bytes: number[] = [];
   const before = process.cpuUsage();
-  await longRun({ ...options(size, daysOf(years)), onSpan: (_days, heapBytes) => bytes.push(heapBytes) });
+  await longRun({
+    ...options(size, daysOf(years)),
+    countsHeap: true,
+    onSpan: (_days, heapBytes) => bytes.push(heapBytes),
+  });
   const { user, system } = process.cpuUsage(before);
   return {
     yearsPerSecond: (size.controllers * years * 1e6) / (user + system),

@@ -102,7 +102,8 @@ it(
     const bytes: number[] = [];
     await longRun({
       ...{ site: inventedEstate({ controllers: 6, luminaires: 16 }, 1), keys: seededKeys(1), seed: 1 },
-      ...{ days: 1500, workers: 1, onSpan: (_days: number, heapBytes: number) => bytes.push(heapBytes) },
+      ...{ days: 1500, workers: 1, countsHeap: true },
+      onSpan: (_days, heapBytes) => bytes.push(heapBytes),
     });
     expect(bytes.length).toBe(5);
     expect(bytes[4] / bytes[0]).toBeLessThan(1.1);

@@ -47,5 +47,5 @@ export const HOUSE: Site = {
     circuit('a', [luminaire('A-01', 'non-maintained'), luminaire('A-02', 'non-maintained')]),
     circuit('b', [luminaire('B-01', 'non-maintained')]),
   ],
-  simulation: { start: '2026-01-05T09:00', historyDays: 0, faults: [] },
+  simulation: { start: '2026-01-05T09:00', historyDays: 0, faults: [], repairDays: 14 },
 };

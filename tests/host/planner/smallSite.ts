@@ -63,7 +63,7 @@ export function siteOf(sketch: Sketch): Site {
     floors: [{ id: 'only', name: 'Only floor' }],
     areas,
     circuits,
-    simulation: { start: '2026-01-05T09:00', historyDays: 0, faults: [] },
+    simulation: { start: '2026-01-05T09:00', historyDays: 0, faults: [], repairDays: 14 },
   };
 }
 

@@ -211,4 +211,43 @@ describe('a mistake in a site file', () => {
     expect(found, mistakes.map(formatMistake).join('\n')).toMatchObject({ line: 27 });
     expect(found!.message).toContain(words);
   });
+
+  const BY_HAND = [
+    '  byHand:',
+    '    every: month',
+    '    fullMonth: 3',
+    '    days: [mon, fri]',
+    '    from: "09:00"',
+    '    to: "13:00"',
+    '    walkMinutes: 15',
+    '    skippedPercent: 5',
+    '    overlookedPercent: 5',
+    '    keyForgottenPercent: 2',
+    '    noticedWithinDays: 5',
+    '',
+  ].join('\n');
+  const SIMULATION = 'simulation:\n  start: 2026-01-05T09:00\n  historyDays: 0\n  faults: []\n';
+
+  it.each([
+    ['every: month', 'every: moon', 'every', 28, 'must be one of: week, month, quarter'],
+    ['fullMonth: 3', 'fullMonth: 13', 'fullMonth', 29, 'from 1 to 12, but is 13'],
+    ['to: "13:00"', 'to: "12:14"', 'to', 32, 'make them at least 3 h 15 min'],
+    ['to: "13:00"', 'to: "08:00"', 'to', 32, 'must be later than from'],
+    ['walkMinutes: 15', 'walkMinutes: 0', 'walkMinutes', 33, 'from 1 to 240'],
+    ['skippedPercent: 5', 'skippedPercent: 101', 'skippedPercent', 34, 'from 0 to 100'],
+    ['keyForgotten', 'keyForgoten', 'keyForgotenPercent', 36, 'did you mean "keyForgottenPercent"?'],
+    ['noticedWithinDays: 5', 'noticedWithinDays: 0', 'noticedWithinDays', 37, 'from 1 to 60'],
+  ])('is told for a site tested by hand: %s as %s', (search, replacement, field, line, words) => {
+    const result = parseSite(SMALL + SIMULATION + BY_HAND.replace(search, replacement), 'mill.yaml');
+    const mistakes = 'mistakes' in result ? result.mistakes : [];
+    const found = mistakes.find((mistake) => mistake.field === `simulation.byHand.${field}`);
+    expect(found, mistakes.map(formatMistake).join('\n')).toMatchObject({ line });
+    expect(found!.message).toContain(words);
+  });
+
+  it('is none where a site is tested by hand within its bounds', () => {
+    const result = parseSite(SMALL + SIMULATION + BY_HAND, 'mill.yaml');
+    expect('site' in result && result.site.simulation.byHand).toMatchObject({ every: 'month', from: 540 });
+    expect('site' in result && result.site.simulation.repairDays).toBe(14);
+  });
 });

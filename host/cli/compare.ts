@@ -1,0 +1,77 @@
+// `simulate --compare`: two site files through the same years and the same failures, side by side.
+import { measure } from '../../simulator/compare/measures';
+import type { Site } from '../site/model';
+import { runSide, type Side } from './compareSides';
+import { type Compared, compareTable, DEFINITIONS } from './compareTable';
+import { startUtcMs } from './estate';
+import { progressBar } from './progress';
+
+/** A site and the file it was read from. */
+export interface Named {
+  file: string;
+  site: Site;
+}
+
+export interface CompareOptions {
+  sides: [Named, Named];
+  days: number;
+  seed: number;
+  workers: number;
+  json: boolean;
+}
+
+/** Numbers of a day's length or so are of no use to anybody. */
+function rounded<T extends object>(measures: T): T {
+  const entries = Object.entries(measures).map(([key, value]) => [key, Math.round(value * 100) / 100]);
+  return Object.fromEntries(entries) as T;
+}
+
+function luminairesOf({ site }: Named): string[] {
+  return site.circuits.flatMap((circuit) => circuit.luminaires.map(({ id }) => id));
+}
+
+/** One sentence for each side that has luminaires which the other has not: they have failures of their own. */
+function differences(sides: [Named, Named]): string[] {
+  return sides.flatMap((side, i) => {
+    const other = new Set(luminairesOf(sides[1 - i]));
+    const own = luminairesOf(side).filter((id) => !other.has(id));
+    if (own.length === 0) return [];
+    return `Only ${side.file} has ${own.length === 1 ? 'luminaire' : `${own.length} luminaires, such as`} ${own[0]}.`;
+  });
+}
+
+function told({ file, site }: Named, { story }: Side): Compared {
+  const measures = rounded(measure(story));
+  return { file, name: site.name, isByHand: story.isByHand, measures };
+}
+
+function spell(days: number): string {
+  const years = Math.round(days / 365.25);
+  if (years === 0 || Math.round(years * 365.25) !== days) return days === 1 ? 'day' : `${days} days`;
+  return years === 1 ? 'year' : `${years} years`;
+}
+
+/**
+ * @returns the exit code: 0 when no controller broke an invariant.
+ * @throws Error with one sentence when the two do not begin at the same moment.
+ */
+export async function compareCommand(o: CompareOptions): Promise<number> {
+  const { sides, days, seed, workers } = o;
+  if (startUtcMs(sides[0].site) !== startUtcMs(sides[1].site))
+    throw new Error(
+      `${sides[0].file} and ${sides[1].file} begin at different moments; write the same start, and the same time ` +
+        'zone, in both.',
+    );
+  const bar = progressBar(days * sides.length, 'days', o.json);
+  const done: Side[] = [];
+  for (const { site } of sides)
+    done.push(await runSide({ site, days, seed, workers, onDays: (more) => bar.step(more) }));
+  bar.end();
+  const [a, b] = done.map((side, i) => told(sides[i], side));
+  const violations = done.flatMap((side) => side.violations);
+  for (const sentence of [...differences(sides), ...violations]) process.stderr.write(`${sentence}\n`);
+  const definitions = DEFINITIONS.join(' ');
+  const result = { days, seed, a, b, violations: violations.length, definitions };
+  process.stdout.write(`${o.json ? JSON.stringify(result) : compareTable([a, b], spell(days), seed)}\n`);
+  return violations.length === 0 ? 0 : 1;
+}

@@ -1,0 +1,41 @@
+// The working days on which somebody tests by hand, from the calendar of the building.
+
+import type { WorkDay } from '../../simulator/people/rounds';
+import { dateAfter, localDate, utcOf, weekdayOf } from '../site/civil';
+import type { ByHand, Site } from '../site/model';
+import { startUtcMs } from './estate';
+
+/** The round that a date belongs to: all its days have the same name. */
+function roundOf(every: ByHand['every'], date: string): string {
+  const [year, month] = date.split('-').map(Number);
+  if (every === 'month') return date.slice(0, 7);
+  if (every === 'quarter') return `${year} quarter ${Math.ceil(month / 3)}`;
+  const sinceMonday = ['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'].indexOf(weekdayOf(date));
+  return `week of ${dateAfter(date, -sinceMonday)}`;
+}
+
+/**
+ * The working days of a site tested by hand that lie wholly within the first `days` of its simulation. The building's
+ * closed days and days without tests are none.
+ */
+export function workDaysOf(site: Site, byHand: ByHand, days: number): WorkDay[] {
+  const startMs = startUtcMs(site);
+  const first = localDate(site.timeZone, startMs / 1000);
+  const barred = new Set([...site.closedDates, ...site.noTestDates]);
+  const found: (WorkDay & { date: string })[] = [];
+  for (let day = 0; day <= days; day++) {
+    const date = dateAfter(first, day);
+    if (!byHand.days.includes(weekdayOf(date)) || barred.has(date)) continue;
+    const at = (minute: number, edge: 'start' | 'end') =>
+      utcOf(site.timeZone, date, minute, edge) * 1000 - startMs;
+    const span = { from: at(byHand.from, 'start'), to: at(byHand.to, 'end') };
+    if (span.from < 0 || span.to > days * 86_400_000) continue;
+    found.push({ ...span, date, round: roundOf(byHand.every, date), isFull: false });
+  }
+  // The round in which the month begins is that of the year's full tests.
+  const months = new Map<string, string>();
+  for (const { date, round } of found) if (!months.has(date.slice(0, 7))) months.set(date.slice(0, 7), round);
+  const month = `-${String(byHand.fullMonth).padStart(2, '0')}`;
+  const full = new Set([...months].filter(([name]) => name.endsWith(month)).map(([, round]) => round));
+  return found.map(({ date: _not, ...day }) => ({ ...day, isFull: full.has(day.round) }));
+}

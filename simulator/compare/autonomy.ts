@@ -1,0 +1,105 @@
+// When a luminaire was short of its rated duration: lived through once more on the same plant, from what ailed it and
+// when it had no supply. In closed form from one change to the next.
+
+import type { AilmentFault } from '../people/repairs';
+import { firstWhere } from '../people/search';
+import { chargeAt, emptyAt, fullMsAt } from '../plant/battery';
+import {
+  isLitOnBattery,
+  type Luminaire,
+  type LuminaireSpec,
+  newLuminaire,
+  plantLuminaireFault,
+  setSupplied,
+} from '../plant/luminaire';
+import type { Span } from '../plant/spans';
+
+/** A spell in which the luminaire would not burn for its rated duration, were the mains to fail in it. */
+export interface Short extends Span {
+  /** It would not even after a full recharge: something is broken. Else it has been discharged. */
+  isBroken: boolean;
+}
+
+export interface Life {
+  /** In order; spells that touch differ in their reason. */
+  short: Short[];
+  /** Times that the battery was run down to its cut-off. */
+  flat: number;
+}
+
+/** What a battery must still hold to count as run down by what follows, as a share of full. */
+const SOME_CHARGE = 0.01;
+
+/** Milliseconds for which the luminaire would burn, were the mains to fail at `now`. */
+function lastsMs(l: Luminaire, now: number): number {
+  if (l.state.isDark || l.state.isBatteryOpen) return 0;
+  if (l.battery.mode === 'loaded') return Math.max(0, emptyAt(l.battery) - now);
+  return chargeAt(l.battery, now) * fullMsAt(l.battery, now);
+}
+
+function isBroken(l: Luminaire, now: number): boolean {
+  const { isDark, isBatteryOpen, isChargerDead } = l.state;
+  return isDark || isBatteryOpen || isChargerDead || fullMsAt(l.battery, now) < l.spec.ratedSec * 1000;
+}
+
+/** Instants in (`from`, `to`) at which it becomes short or is so no more, or its battery has faded too far. */
+function turnsIn(l: Luminaire, from: number, to: number): number[] {
+  const ratedMs = l.spec.ratedSec * 1000;
+  const isShort = (at: number) => lastsMs(l, at) < ratedMs;
+  const turns: number[] = [];
+  // While it charges it gains until it is full, and only then does age take from it.
+  const fullAt = firstWhere((at) => l.battery.mode !== 'charging' || chargeAt(l.battery, at) >= 1, from, to);
+  for (const [a, b] of [
+    [from, fullAt],
+    [fullAt, to],
+  ]) {
+    const before = isShort(a);
+    if (b > a && isShort(b) !== before) turns.push(firstWhere((at) => isShort(at) !== before, a, b));
+  }
+  if (!isBroken(l, from) && isBroken(l, to)) turns.push(firstWhere((at) => isBroken(l, at), from, to));
+  return turns.filter((at) => at > from && at < to).sort((a, b) => a - b);
+}
+
+function add(short: Short[], span: Short): void {
+  const last = short[short.length - 1];
+  if (last && last.to === span.from && last.isBroken === span.isBroken) last.to = span.to;
+  else short.push(span);
+}
+
+/** Lives through [`from`, `to`), in which nothing changes from outside. */
+function liveThrough(l: Luminaire, from: number, to: number, life: Life): void {
+  const { battery } = l;
+  if (battery.mode === 'loaded' && chargeAt(battery, from) > SOME_CHARGE && emptyAt(battery) < to)
+    life.flat++;
+  const marks = [from, ...turnsIn(l, from, to), to];
+  for (let i = 0; i + 1 < marks.length; i++) {
+    const [a, b] = [marks[i], marks[i + 1]];
+    if (lastsMs(l, a) < l.spec.ratedSec * 1000) add(life.short, { from: a, to: b, isBroken: isBroken(l, a) });
+  }
+}
+
+/**
+ * The life of a luminaire from 0 until `until`, simulated ms.
+ * @param ailments what was broken, and until when
+ * @param offs when it had no supply; sorted, disjoint
+ */
+export function lifeOf(spec: LuminaireSpec, ailments: AilmentFault[], offs: Span[], until: number): Life {
+  const l = newLuminaire(spec);
+  for (const fault of ailments) plantLuminaireFault(l, { ...fault });
+  const edges = new Set([0, until]);
+  for (const { from, to } of [...offs, ...ailments])
+    for (const at of [from, to]) if (at < until) edges.add(at);
+  const marks = [...edges].sort((a, b) => a - b);
+  const life: Life = { short: [], flat: 0 };
+  let next = 0;
+  for (let i = 0; i + 1 < marks.length; i++) {
+    const at = marks[i];
+    while (next < offs.length && offs[next].to <= at) next++;
+    const isOff = next < offs.length && offs[next].from <= at;
+    setSupplied(l, !isOff, at);
+    // Faults that begin or end now bite.
+    isLitOnBattery(l, at);
+    liveThrough(l, at, marks[i + 1], life);
+  }
+  return life;
+}

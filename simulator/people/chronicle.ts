@@ -1,0 +1,127 @@
+// What happened to one circuit, taken down while it is simulated: when its luminaires were without supply, what
+// was tested, and what somebody was told of. By whom the supply is taken away makes no difference here.
+import { type Reason, TestKind, Verdict } from '../../firmware/contract/codes';
+import { isTesterFault } from '../../firmware/contract/limits';
+import type { EventRecord, ResultRecord } from '../../firmware/contract/messages';
+import type { CircuitPlant } from '../plant/circuit';
+import type { Span } from '../plant/spans';
+import { type AilmentFault, type Failure, isAilment, Repairs } from './repairs';
+
+/** The luminaires without supply, simulated ms, and how long that was meant to be; 0 ms where nobody meant it. */
+export interface Off extends Span {
+  kind: TestKind;
+  meantMs: number;
+}
+
+/** One test as it was judged. */
+export interface TestNote {
+  /** Beginning of the discharge, simulated ms. */
+  at: number;
+  kind: TestKind;
+  end: Reason;
+  /** Numbers of the luminaires that failed, and of those that nothing was proven of. */
+  failed: number[];
+  voided: number[];
+  /** Discharge curves of the luminaires (contract/curve.ts) and seconds between their readings; none by hand. */
+  curves?: string[];
+  gridSec?: number;
+}
+
+/** A part of the story: what is new since the part before it, and how things stand at its end. */
+export interface Chapter {
+  offs: Off[];
+  /** One that lasts on at its end. */
+  still?: Off;
+  tests: TestNote[];
+  /** All failures so far: those found, and those that nobody knows of at the end of this part. */
+  failures: Failure[];
+  soundReported: number;
+  /** What ails each luminaire, so far as it is known to have broken or to break. */
+  ailments: AilmentFault[][];
+}
+
+/** Why the supply has just gone. */
+export interface Cause {
+  kind: TestKind;
+  meantMs: number;
+}
+
+const NOBODY: Cause = { kind: TestKind.None, meantMs: 0 };
+
+export class Chronicle {
+  readonly repairs: Repairs | undefined;
+  /** When somebody comes to clear a fault of the tester; infinite while there is none. */
+  clearAt = Number.POSITIVE_INFINITY;
+  private offs: Off[] = [];
+  private tests: TestNote[] = [];
+  private offSince: Off | undefined;
+
+  /**
+   * @param causeNow who has just taken the supply away, and for how long; undefined: nobody
+   * @param repairMs from a report to the repair, ms; missing: nothing is ever repaired
+   */
+  constructor(
+    private readonly plant: CircuitPlant,
+    private readonly startUtcMs: number,
+    private readonly causeNow: () => Cause | undefined,
+    repairMs?: number,
+  ) {
+    this.repairs = repairMs === undefined ? undefined : new Repairs(plant, repairMs);
+    plant.onSupply = (supplied, now) => this.followSupply(supplied, now);
+  }
+
+  private followSupply(supplied: boolean, now: number): void {
+    if (!supplied) {
+      this.offSince = { ...(this.causeNow() ?? NOBODY), from: now, to: Number.POSITIVE_INFINITY };
+      return;
+    }
+    if (this.offSince) this.offs.push({ ...this.offSince, to: now });
+    this.offSince = undefined;
+  }
+
+  /** Somebody has tested, and reports the luminaires that failed. */
+  tested(note: TestNote, toldAt: number): void {
+    this.tests.push(note);
+    for (const place of note.failed) this.repairs?.report(place, toldAt);
+  }
+
+  /** A record has come in at `now`. */
+  filed(text: string, now: number): void {
+    const record = JSON.parse(text) as ResultRecord | EventRecord;
+    if (record.kind === 'result') {
+      this.tested(this.noteOf(record), now);
+      record.lamps.forEach(([, reason], place) => {
+        if (isTesterFault(reason)) this.repairs?.reportSensor(place, now);
+      });
+    } else if (record.kind === 'fault' && this.repairs && isTesterFault(record.reason)) {
+      this.repairs.reportAll(now);
+      this.clearAt = Math.min(this.clearAt, now + this.repairs.repairMs);
+    }
+  }
+
+  private noteOf(record: ResultRecord): TestNote {
+    const places = (verdict: Verdict) =>
+      record.lamps.flatMap(([given], place) => (given === verdict ? [place] : []));
+    const startedSec = record.started > 0 ? record.started : record.utc;
+    return {
+      at: startedSec * 1000 - this.startUtcMs,
+      kind: record.type,
+      end: record.end,
+      failed: places(Verdict.Fail),
+      voided: places(Verdict.Void),
+      ...(record.grid !== undefined && { gridSec: record.grid, curves: record.curves ?? [] }),
+    };
+  }
+
+  /** What is new since it was last asked, up to `now`. */
+  chapter(now: number): Chapter {
+    return {
+      offs: this.offs.splice(0),
+      ...(this.offSince && { still: { ...this.offSince, to: now } }),
+      tests: this.tests.splice(0),
+      failures: this.repairs ? [...this.repairs.known, ...this.repairs.unknown(now)] : [],
+      soundReported: this.repairs?.soundReported ?? 0,
+      ailments: this.plant.luminaires.map((l) => l.faults.filter(isAilment)),
+    };
+  }
+}

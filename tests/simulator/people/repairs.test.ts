@@ -1,0 +1,103 @@
+// What is reported is repaired, and what was found when.
+import { expect, it } from 'vitest';
+import { Repairs } from '../../../simulator/people/repairs';
+import { newCircuitPlant } from '../../../simulator/plant/circuit';
+import { isLitOnBattery, plantLuminaireFault, setSupplied } from '../../../simulator/plant/luminaire';
+
+const DAY = 86_400_000;
+const YEAR = 365.25 * DAY;
+const EVER = Number.POSITIVE_INFINITY;
+
+function plant() {
+  const lamp = (id: string) => ({
+    ...{ id, mode: 0 as const, ratedSec: 3600, batteryMilliamps: 200, mainsMilliamps: 0 },
+    ...{ chemistry: 'NiMH' as const, margin: 1.3 },
+  });
+  return newCircuitPlant('c', [lamp('l0'), lamp('l1')], 1);
+}
+
+it('repairs all that ails a luminaire by the visit, and tells what was found by the report and what at the visit', () => {
+  const c = plant();
+  const [l] = c.luminaires;
+  plantLuminaireFault(l, { kind: 'dead lamp', from: 10 * DAY, to: EVER });
+  plantLuminaireFault(l, { kind: 'charger dead', from: 22 * DAY, to: EVER });
+  plantLuminaireFault(l, { kind: 'dead lamp', from: 90 * DAY, to: EVER });
+  const repairs = new Repairs(c, 7 * DAY);
+  repairs.report(0, 20 * DAY);
+  expect(repairs.known).toEqual([
+    { luminaire: 'l0', what: 'dead lamp', at: 10 * DAY, foundAt: 20 * DAY },
+    { luminaire: 'l0', what: 'charger dead', at: 22 * DAY, foundAt: 27 * DAY },
+  ]);
+  expect(l.faults.map(({ to }) => to)).toEqual([27 * DAY, 27 * DAY, EVER]);
+  setSupplied(l, false, 30 * DAY);
+  expect(isLitOnBattery(l, 30 * DAY)).toBe(true);
+  // A second report while somebody is on the way changes nothing, and the next failure is not known yet.
+  repairs.report(0, 21 * DAY);
+  expect([repairs.known.length, repairs.soundReported]).toEqual([2, 0]);
+  expect(repairs.unknown(95 * DAY)).toEqual([{ luminaire: 'l0', what: 'dead lamp', at: 90 * DAY }]);
+});
+
+it('counts a lamp that is dead already no second time', () => {
+  const c = plant();
+  for (const day of [10, 15])
+    plantLuminaireFault(c.luminaires[1], { kind: 'dead lamp', from: day * DAY, to: EVER });
+  const repairs = new Repairs(c, DAY);
+  expect(repairs.unknown(20 * DAY)).toHaveLength(1);
+  repairs.report(1, 20 * DAY);
+  expect(repairs.known).toHaveLength(1);
+  expect(repairs.unknown(30 * DAY)).toEqual([]);
+});
+
+it('replaces a battery that the years have worn, and knows since when it was', () => {
+  const c = plant();
+  const repairs = new Repairs(c, 7 * DAY);
+  // 5 % a year and Peukert's 1.08: 1/1.3 of the hours are left after ln(1.3) / (1.08 * -ln(0.95)) = 4.736 years.
+  const worn = (years: number) =>
+    repairs.unknown(years * YEAR).map(({ what, luminaire }) => [luminaire, what]);
+  expect(worn(4.7)).toEqual([]);
+  expect(worn(4.8)).toEqual([
+    ['l0', 'worn battery'],
+    ['l1', 'worn battery'],
+  ]);
+  repairs.report(0, 5 * YEAR);
+  expect(repairs.known).toMatchObject([{ luminaire: 'l0', what: 'worn battery', foundAt: 5 * YEAR }]);
+  expect(repairs.known[0].at / YEAR).toBeCloseTo(4.736, 2);
+  expect(worn(5.5)).toEqual([['l1', 'worn battery']]);
+});
+
+it('counts a report on a sound luminaire, and repairs nothing', () => {
+  const c = plant();
+  const repairs = new Repairs(c, DAY);
+  repairs.report(0, DAY);
+  expect(repairs).toMatchObject({ known: [], soundReported: 1 });
+  expect(c.luminaires[0].faults).toEqual([]);
+});
+
+it('has everything in the circuit seen to after a fault of the tester, and blames nothing that is sound', () => {
+  const c = plant();
+  plantLuminaireFault(c.luminaires[1], { kind: 'dead lamp', from: DAY, to: EVER });
+  const repairs = new Repairs(c, DAY);
+  repairs.reportAll(3 * DAY);
+  expect(repairs.known).toMatchObject([{ luminaire: 'l1', foundAt: 3 * DAY }]);
+  expect(repairs.soundReported).toBe(0);
+});
+
+it('leaves alone an old battery that still reaches the rated duration', () => {
+  const c = plant();
+  plantLuminaireFault(c.luminaires[0], { kind: 'aged battery', lastsMs: 4_000_000, from: 0, to: EVER });
+  const repairs = new Repairs(c, DAY);
+  expect(repairs.unknown(2 * DAY)).toEqual([]);
+  repairs.report(0, 2 * DAY);
+  expect(repairs.soundReported).toBe(1);
+});
+
+it('repairs a sensor that was reported, and not one that nobody has noticed', () => {
+  const c = plant();
+  const [l] = c.luminaires;
+  plantLuminaireFault(l, { kind: 'sensor drift', milliampsPerDay: 1, from: DAY, to: EVER });
+  plantLuminaireFault(l, { kind: 'sensor short', from: 30 * DAY, to: EVER });
+  const repairs = new Repairs(c, 7 * DAY);
+  repairs.reportSensor(0, 20 * DAY);
+  expect(l.faults.map(({ to }) => to)).toEqual([27 * DAY, EVER]);
+  expect(repairs).toMatchObject({ known: [], soundReported: 0 });
+});

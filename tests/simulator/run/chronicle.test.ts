@@ -1,0 +1,94 @@
+// What is taken down of a controller by itself, and that the taking down changes nothing.
+import { describe, expect, it } from 'vitest';
+import { TestKind } from '../../../firmware/contract/codes';
+import { readLine } from '../../../firmware/contract/curve';
+import type { FaultSpec } from '../../../simulator/faults';
+import { circuit, DAY_MS } from './circuit';
+
+const FAULTS: FaultSpec[] = [
+  { kind: 'dead lamp', luminaire: 'l2', at: DAY_MS },
+  { kind: 'aged battery', luminaire: 'l0', at: 5 * DAY_MS, lastsMs: 1_500_000 },
+];
+
+function told(days: number, repairMs?: number, faults = FAULTS) {
+  const lone = circuit({ faults, fleet: { chronicle: repairMs === undefined ? {} : { repairMs } } });
+  lone.run(days * DAY_MS);
+  return lone.standing();
+}
+
+describe('the chronicle of a controller', () => {
+  it('changes nothing in what the controller does', () => {
+    const plain = circuit({ faults: FAULTS });
+    plain.run(60 * DAY_MS);
+    const { chapter, ...rest } = told(60);
+    expect(rest).toEqual(plain.standing());
+    expect(chapter?.failures).toEqual([]);
+  });
+
+  it('tells each test with the luminaires that failed in it, and the curves of a full one', () => {
+    const { chapter, openings } = told(60);
+    expect(chapter?.tests.map(({ kind, failed }) => [kind, failed])).toEqual([
+      [TestKind.Brief, [2]],
+      [TestKind.Full, [0, 2]],
+      [TestKind.Brief, [2]],
+    ]);
+    const [brief, full] = chapter?.tests ?? [];
+    expect(brief.curves).toBeUndefined();
+    expect(full.curves?.map((text) => readLine(text) !== undefined)).toEqual([true, true, true, true]);
+    expect(full.gridSec).toBe(10);
+    chapter?.tests.forEach(({ at }, i) => {
+      expect(Math.abs(at - openings.at[i])).toBeLessThan(2000);
+    });
+  });
+
+  it('tells when the luminaires were without supply, and for how long that was meant', () => {
+    const { chapter } = told(60);
+    for (const { from, to, meantMs } of chapter?.offs ?? []) {
+      expect(to - from).toBeLessThan(meantMs + 1000);
+      expect(to - from).toBeGreaterThan(meantMs - 1000);
+    }
+    expect(chapter?.offs.map(({ kind }) => kind)).toEqual([TestKind.Brief, TestKind.Full, TestKind.Brief]);
+    const key = told(20, undefined, [{ kind: 'key left turned', at: 3 * DAY_MS, to: 5 * DAY_MS }]).chapter;
+    expect(key?.offs).toContainEqual({
+      ...{ kind: TestKind.None, meantMs: 0 },
+      from: 3 * DAY_MS,
+      to: 5 * DAY_MS,
+    });
+    expect(
+      told(4, undefined, [{ kind: 'key left turned', at: 3 * DAY_MS, to: 5 * DAY_MS }]).chapter?.still,
+    ).toEqual({ ...{ kind: TestKind.None, meantMs: 0 }, from: 3 * DAY_MS, to: 4 * DAY_MS });
+  });
+
+  it('has what failed repaired, so that it passes the next time', () => {
+    const { chapter, violations } = told(60, 3 * DAY_MS);
+    expect(violations).toEqual([]);
+    expect(chapter?.tests.map(({ failed }) => failed)).toEqual([[2], [0], []]);
+    expect(chapter?.failures.map(({ luminaire, what, at }) => [luminaire, what, at])).toEqual([
+      ['l2', 'dead lamp', DAY_MS],
+      ['l0', 'aged battery', 5 * DAY_MS],
+    ]);
+    // The first brief test is on the third day.
+    const [dead] = chapter?.failures ?? [];
+    expect(Math.floor((dead.foundAt as number) / DAY_MS)).toBe(2);
+  });
+
+  it('has a sensor repaired that lets nothing be proven of its lamp', () => {
+    const saturated: FaultSpec[] = [{ kind: 'sensor saturated', luminaire: 'l1', at: DAY_MS }];
+    const voided = (repairMs?: number) =>
+      told(60, repairMs, saturated).chapter?.tests.map((test) => test.voided);
+    expect(voided()).toEqual([[1], [1], [1]]);
+    expect(voided(3 * DAY_MS)).toEqual([[1], [], []]);
+  });
+
+  it('has somebody clear a fault of the tester, so that it goes on testing', () => {
+    const allDead = ['l0', 'l1', 'l2', 'l3'].map(
+      (luminaire): FaultSpec => ({ kind: 'dead lamp', luminaire, at: DAY_MS }),
+    );
+    const left = told(60, undefined, allDead);
+    const seenTo = told(60, DAY_MS, allDead);
+    expect(left.chapter?.tests).toHaveLength(1);
+    expect(seenTo.chapter?.tests.length).toBeGreaterThan(2);
+    expect(seenTo.chapter?.failures).toHaveLength(4);
+    expect(seenTo.chapter?.failures.every(({ foundAt }) => foundAt !== undefined)).toBe(true);
+  });
+});
