@@ -73,18 +73,26 @@ export class Fleet implements SimulationClock {
     while (this.heap.peekTime() <= until) {
       const at = this.heap.peekTime();
       const i = this.heap.pop();
-      if (this.due[i] === at) this.runNode(i, at);
+      if (this.due[i] === at) this.runNode(i, at, until);
     }
     if (until > this.now) this.now = until;
   }
 
-  private runNode(i: number, at: number): void {
+  private runNode(i: number, at: number, until: number): void {
     this.now = at;
-    this.events++;
     const node = this.nodes[i];
     this.due[i] = -1;
     node.run();
-    for (const observer of this.observers) observer.after(node, at);
+    this.look(node, at);
+    // Up to the next event of any other, which may come first at the same instant.
+    if (node.plant.relay.driven)
+      node.runDischarge(Math.min(until, this.heap.peekTime() - 1), this.look, false);
     this.push(node);
   }
+
+  /** An event of a controller is over. */
+  private readonly look = (node: SimulatedController, now: number): void => {
+    this.events++;
+    for (const observer of this.observers) observer.after(node, now);
+  };
 }

@@ -13,7 +13,7 @@ import {
 } from '../firmware/controller';
 import type { Inputs } from '../firmware/core/inputs';
 import { Fitted } from '../firmware/core/settings';
-import { isDischarging } from '../firmware/core/state';
+import { type Core, isDischarging } from '../firmware/core/state';
 import { useOwnCrc } from '../firmware/journal/crc32';
 import type { BoardPort } from '../firmware/ports';
 import { crc32, sha256 } from './digest';
@@ -169,12 +169,16 @@ export class SimulatedController {
   }
 
   /**
-   * Runs the turns of a discharge, as `run` would, for as long as nothing but the lamps changes. Readings that
-   * change nothing are left out.
+   * Runs the turns of a discharge, as `run` would, for as long as nothing but the lamps changes.
    * @param until simulated ms
-   * @param after called after each turn but the last
+   * @param after called after each turn
+   * @param leavesOut leaves readings out that change nothing (see quiet.ts)
    */
-  runDischarge(until: number, after: (node: SimulatedController, now: number) => void): void {
+  runDischarge(
+    until: number,
+    after: (node: SimulatedController, now: number) => void,
+    leavesOut: boolean,
+  ): void {
     const { controller: c, boardPlant: b, clock } = this;
     if (!c || b.rate !== 1 || this.trace || !this.fleet.isSparing || !isDischarging(c.core)) return;
     const end = Math.min(until + 1, this.senses.stillFor(), b.changeAt, this.net.nextAt());
@@ -182,23 +186,27 @@ export class SimulatedController {
     const { relay } = this.plant;
     const start = b.since - b.base;
     let ms = Math.floor((clock.now - start) / LOOP_MS) * LOOP_MS;
-    for (;;) {
+    // A record that waits is written in the very next turn.
+    while (core.outCount === 0) {
       // A core that wants to be stepped again at once has to wait for the next turn.
       ms = Math.max(ms + LOOP_MS, Math.ceil(core.wakeAt / LOOP_MS) * LOOP_MS);
       const at = start + ms;
       if (at >= end || at >= relay.drivenUntil + DETECTOR_MS) return;
       clock.now = at;
       coreTurn(c);
-      if (!relay.driven || !isDischarging(core)) {
-        this.senses.settle(at);
-        return;
-      }
+      const isOver = !relay.driven || !isDischarging(core);
+      if (isOver) this.senses.settle(at);
       after(this, at);
-      const last = passOverReadings(core, this.plant, ms, start, end, this.fleet.noise);
-      if (last === ms) continue;
-      ms = last;
-      this.senses.drive(true, start + core.leaseUntil, start + ms);
+      if (isOver) return;
+      if (leavesOut) ms = this.leaveOut(core, ms, start, end);
     }
+  }
+
+  /** @returns board's ms of the last reading that was left out after the turn at `ms` */
+  private leaveOut(core: Core, ms: number, start: number, end: number): number {
+    const last = passOverReadings(core, this.plant, ms, start, end, this.fleet.noise);
+    if (last !== ms) this.senses.drive(true, start + core.leaseUntil, start + last);
+    return last;
   }
 
   /** Goes on with empty RAM, as often as the power goes again while it starts. */

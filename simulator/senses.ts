@@ -13,7 +13,7 @@ import {
   sensesSupply,
   settleCircuit,
 } from './plant/circuit';
-import { DETECTOR_MS, driveRelay, HARDWARE_LIMIT_MS, isHeldOpen } from './plant/relay';
+import { DETECTOR_MS, driveRelay, heldUntil, isHeldOpen } from './plant/relay';
 
 export class Senses {
   /** The contact is held open, and nothing else happens to the circuit before `stillUntil`. */
@@ -46,8 +46,7 @@ export class Senses {
     settleCircuit(plant, now);
     this.isUnread = true;
     this.isHeld = isHeldOpen(plant.relay);
-    if (this.isHeld)
-      this.stillUntil = Math.min(edgesAfter(plant, now), plant.relay.drivenSince + HARDWARE_LIMIT_MS);
+    if (this.isHeld) this.stillUntil = Math.min(edgesAfter(plant, now), heldUntil(plant.relay));
   }
 
   /** Next instant at which the circuit may change by itself; right after `settle`. */

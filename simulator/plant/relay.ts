@@ -166,9 +166,14 @@ export function settleRelay(r: Relay, now: number): void {
   r.open = r.pulled !== (chatter(r, now) % 2 === 1);
 }
 
-/** Whether nothing but the end of its lease or of the longest opening moves a contact that is held open. */
+/** Whether the contact is held open and at rest, as of the last settle. */
 export function isHeldOpen(r: Relay): boolean {
-  return r.driven && r.pulled && r.bounces.length === 0 && r.openCoils.length === 0;
+  return isHolding(r) && r.pulled && chatter(r, r.settledAt) < 0;
+}
+
+/** Until when a contact that is held open stays so while its lease is renewed. */
+export function heldUntil(r: Relay): number {
+  return Math.min(r.drivenSince + HARDWARE_LIMIT_MS, faultEdgeAfter(r.openCoils, r.settledAt));
 }
 
 /** Next instant at which the contact may move by itself; infinite when none. */

@@ -112,9 +112,7 @@ export class Lone implements SimulationClock {
       this.now = at;
       node.run();
       watch.after(node, at);
-      if (!node.plant.relay.driven) continue;
-      node.runDischarge(until, this.look);
-      watch.after(node, this.now);
+      if (node.plant.relay.driven) node.runDischarge(until, this.look, true);
     }
     if (until > this.now) this.now = until;
   }

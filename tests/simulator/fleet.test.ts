@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { Phase, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
+import { OrderKind, Phase, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 import type { ResultRecord } from '../../firmware/contract/messages';
 import { type FaultSpec, plantFault } from '../../simulator/faults';
+import { Trace } from '../../simulator/trace';
 import { Estate, HOURS, START_MS, WINDOW, WINDOW_MS } from './estate';
 
 const BRIEF = [[1, TestKind.Brief, WINDOW.start, WINDOW.end]];
@@ -42,6 +43,35 @@ describe('the simulation', () => {
     expect([e.node.plant.relay.open, e.node.plant.supplied]).toEqual([false, true]);
     e.run(WINDOW_MS + HOURS(30));
     expect(e.of('result')).toHaveLength(0);
+  });
+});
+
+describe('the discharge of a fleet that skips what changes nothing', () => {
+  const at = WINDOW_MS + HOURS(0.5);
+  it.each<[string, FaultSpec[]]>([
+    ['a quiet test', []],
+    ['a battery that ends early', [{ kind: 'aged battery', luminaire: 'l0', at: 0, lastsMs: 1_500_000 }]],
+    ['an outage', [{ kind: 'supply outage', at, to: at + 400_000 }]],
+    ['a coil that breaks', [{ kind: 'coil open', at: at + 70, repairedAt: at + 90_000 }]],
+    ['a contact that chatters', [{ kind: 'relay bounces', at: 0, repairedAt: 10 * at, bounceMs: 2500 }]],
+    ['a reset', [{ kind: 'reset', at: at + 110 }]],
+    ['somebody in the area', [{ kind: 'person at night', at: at + 10, to: at + 5000 }]],
+  ])('is the same in a tight loop as turn by turn, and looked at as often: %s', (_what, faults) => {
+    const outcome = (isTraced: boolean) => {
+      const e = new Estate({ slots: FULL, noise: true, isSparing: true, spec: { faults } });
+      if (isTraced) e.node.trace = new Trace();
+      // An order in the middle of it, and its record.
+      e.run(at + 123_456).order(OrderKind.Extend, 60);
+      e.run(WINDOW_MS + HOURS(4));
+      const { core } = e.node.controller ?? {};
+      const { readings, luminaires } = e.node.plant;
+      const { events } = e.fleet;
+      const { records, watch } = e;
+      return structuredClone({ core, readings, luminaires, events, records, violations: watch.violations });
+    };
+    const one = outcome(false);
+    expect(one).toEqual(outcome(true));
+    expect(one.records.length).toBeGreaterThan(3);
   });
 });
 

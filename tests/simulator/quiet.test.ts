@@ -35,6 +35,19 @@ const within = oneof(
   integer({ min: SETTINGS.briefSec * 1000 - 3000, max: SETTINGS.briefSec * 1000 + 10_000 }),
   integer({ min: HOUR_MS - 3000, max: HOUR_MS + 10_000 }),
 );
+/** A relay that is slow to come to rest, or a coil that breaks in the test: the circuit is not left alone then. */
+const OF_RELAY: FaultSpec[] = [
+  { kind: 'relay bounces', at: 0, repairedAt: 20 * DAY_MS, bounceMs: 1800 },
+  { kind: 'coil open', at: 10 * DAY_MS + 1.5 * HOUR_MS, repairedAt: 10 * DAY_MS + 1.6 * HOUR_MS },
+  {
+    kind: 'brown-out',
+    at: 2 * DAY_MS + HOUR_MS + 30_000,
+    to: 2 * DAY_MS + 2 * HOUR_MS,
+    everyMs: 900,
+    lowMs: 70,
+  },
+];
+
 const instant = tuple(constantFrom(...NIGHTS), within).map(([night, ms]) => night * DAY_MS + HOUR_MS + ms);
 const lamp = constantFrom('l0', 'l1', 'l2', 'l3');
 
@@ -82,17 +95,18 @@ describe('the readings that a long run leaves out', () => {
     const few = outcome(circuit());
     expect(few.left).toEqual(all.left);
     expect(all.left.standing.account.filed).toBe(5);
-    expect(few.looks).toBeLessThan(all.looks / 3);
+    expect(few.looks).toBeLessThan(all.looks / 2);
   });
 
   it('change nothing, whatever befalls lamps, sensors and supply in the middle of a test', () => {
-    const any = tuple(lampFault, aged, constantFrom(0, 1, 2, 3), supply, dip);
+    const any = tuple(lampFault, aged, constantFrom(0, 1, 2, 3), supply, dip, constantFrom(0, 0, 1, 2, 3));
     assert(
-      property(any, ([lamps, battery, which, gone, short]) => {
+      property(any, ([lamps, battery, which, gone, short, relay]) => {
         const faults = [lamps, ...(which & 1 ? [battery] : []), ...(which & 2 ? [gone, short] : [])];
+        faults.push(...OF_RELAY.slice(0, relay));
         expect(outcome(circuit({ faults })).left).toEqual(turnByTurn(faults).left);
       }),
-      { numRuns: 60 },
+      { numRuns: 40 },
     );
-  });
+  }, 30_000);
 });
