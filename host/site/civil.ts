@@ -3,7 +3,7 @@ import { Temporal } from 'temporal-polyfill';
 import type { Weekday } from './model';
 
 const WEEKDAYS: Weekday[] = ['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'];
-const DAY_MS = 86400_000;
+const DAY_SEC = 86400;
 
 /** True for a zone name of the IANA database this machine knows. */
 export function isTimeZone(name: string): boolean {
@@ -27,16 +27,61 @@ export function isDate(text: string): boolean {
   }
 }
 
+/** A time in which the clocks of a zone were not changed, UTC seconds, and their offset from UTC, s. */
+interface Unchanged {
+  from: number;
+  until: number;
+  offset: number;
+}
+
+/** What has been asked of each zone so far: a plan asks a thousand times for what changes twice a year. */
+const known = new Map<string, Unchanged[]>();
+
+function lookUp(timeZone: string, utcSec: number): Unchanged {
+  const at = Temporal.Instant.fromEpochMilliseconds(utcSec * 1000).toZonedDateTimeISO(timeZone);
+  // The last change up to the instant itself, not only before it.
+  const last = at.add({ nanoseconds: 1 }).getTimeZoneTransition('previous');
+  const next = at.getTimeZoneTransition('next');
+  return {
+    from: last ? Math.floor(last.epochMilliseconds / 1000) : Number.NEGATIVE_INFINITY,
+    until: next ? Math.floor(next.epochMilliseconds / 1000) : Number.POSITIVE_INFINITY,
+    offset: at.offsetNanoseconds / 1e9,
+  };
+}
+
+/** Offset of local time from UTC at a UTC second, s. */
+function offsetAt(timeZone: string, utcSec: number): number {
+  let spans = known.get(timeZone);
+  if (!spans) {
+    spans = [];
+    known.set(timeZone, spans);
+  }
+  let span = spans.find(({ from, until }) => from <= utcSec && utcSec < until);
+  if (!span) {
+    span = lookUp(timeZone, utcSec);
+    spans.push(span);
+  }
+  return span.offset;
+}
+
+/** First second of a date, as if local time were UTC. */
+function startOf(date: string): number {
+  return Date.parse(`${date}T00:00Z`) / 1000;
+}
+
 /**
  * UTC second of a local date and minute (0 to 2880) of that date. Where the clocks skip or repeat that
  * minute, `edge` picks the reading that keeps an interval short: the later start, the earlier end.
  */
 export function utcOf(timeZone: string, date: string, minute: number, edge: 'start' | 'end'): number {
-  const local = Temporal.PlainDate.from(date)
-    .toPlainDateTime()
-    .add({ days: Math.floor(minute / 1440), minutes: minute % 1440 });
-  const zoned = local.toZonedDateTime(timeZone, { disambiguation: edge === 'start' ? 'later' : 'earlier' });
-  return Math.floor(zoned.epochMilliseconds / 1000);
+  const local = startOf(date) + minute * 60;
+  const offsets = [offsetAt(timeZone, local - DAY_SEC), offsetAt(timeZone, local + DAY_SEC)];
+  if (offsets[0] === offsets[1]) return local - offsets[0];
+  const readings = offsets.map((offset) => local - offset);
+  // None of the two where the minute is skipped, both where it is repeated.
+  const real = readings.filter((utc, i) => offsetAt(timeZone, utc) === offsets[i]);
+  const either = real.length > 0 ? real : readings;
+  return edge === 'start' ? Math.max(...either) : Math.min(...either);
 }
 
 /** UTC second of a local civil time "YYYY-MM-DDTHH:MM". */
@@ -44,27 +89,29 @@ export function utcOfLocal(timeZone: string, local: string): number {
   return Math.floor(Temporal.PlainDateTime.from(local).toZonedDateTime(timeZone).epochMilliseconds / 1000);
 }
 
+function dateText(localSec: number): string {
+  return new Date(localSec * 1000).toISOString().slice(0, -14);
+}
+
 /** Local date, "YYYY-MM-DD", at a UTC second. */
 export function localDate(timeZone: string, utcSec: number): string {
-  return Temporal.Instant.fromEpochMilliseconds(utcSec * 1000)
-    .toZonedDateTimeISO(timeZone)
-    .toPlainDate()
-    .toString();
+  return dateText(utcSec + offsetAt(timeZone, utcSec));
 }
 
 /** The date `days` later (or earlier, when negative). */
 export function dateAfter(date: string, days: number): string {
-  return Temporal.PlainDate.from(date).add({ days }).toString();
+  return dateText(startOf(date) + days * DAY_SEC);
 }
 
 export function weekdayOf(date: string): Weekday {
-  return WEEKDAYS[Temporal.PlainDate.from(date).dayOfWeek - 1];
+  // The first day of 1970 was a Thursday.
+  return WEEKDAYS[(((startOf(date) / DAY_SEC + 3) % 7) + 7) % 7];
 }
 
 /** Smallest and largest offset of local time from UTC, s, in the 400 days after a UTC second. */
 export function offsetRange(timeZone: string, utcSec: number): { least: number; most: number } {
   let at = Temporal.Instant.fromEpochMilliseconds(utcSec * 1000).toZonedDateTimeISO(timeZone);
-  const endMs = at.epochMilliseconds + 400 * DAY_MS;
+  const endMs = at.epochMilliseconds + 400 * DAY_SEC * 1000;
   let least = at.offsetNanoseconds / 1e9;
   let most = least;
   for (;;) {

@@ -1,0 +1,76 @@
+// Civil time, reckoned from what is kept of each zone, against the Temporal package asked anew each time.
+import { assert, constantFrom, integer, oneof, property, tuple } from 'fast-check';
+import { Temporal } from 'temporal-polyfill';
+import { describe, expect, it } from 'vitest';
+import { dateAfter, localDate, utcOf, weekdayOf } from '../../../host/site/civil';
+
+const ZONES = [
+  ...['UTC', 'Europe/London', 'Europe/Dublin', 'America/New_York', 'America/Santiago', 'America/St_Johns'],
+  ...['Australia/Sydney', 'Australia/Lord_Howe', 'Pacific/Auckland', 'Pacific/Chatham', 'Pacific/Apia'],
+  ...['Africa/Cairo', 'Africa/Casablanca', 'Asia/Kathmandu', 'Asia/Tehran', 'America/Asuncion'],
+];
+const DAY_SEC = 86_400;
+const WEEKDAYS = ['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'];
+
+const zone = constantFrom(...ZONES);
+const SECONDS = { min: Date.UTC(2005, 0) / 1000, max: Date.UTC(2045, 0) / 1000 };
+
+function zoned(timeZone: string, utcSec: number): Temporal.ZonedDateTime {
+  return Temporal.Instant.fromEpochMilliseconds(utcSec * 1000).toZonedDateTimeISO(timeZone);
+}
+
+/** A zone and a second: any, or one of those around a change of its clocks. */
+const instant = tuple(
+  zone,
+  integer(SECONDS),
+  oneof(constantFrom(-1, 0, 1), integer({ min: -7200, max: 7200 })),
+  constantFrom(true, false),
+).map(([timeZone, utcSec, beside, isNear]): [string, number] => {
+  const change = isNear && zoned(timeZone, utcSec).getTimeZoneTransition('next');
+  return [timeZone, change ? change.epochMilliseconds / 1000 + beside : utcSec];
+});
+
+function utcByTemporal(timeZone: string, date: string, minute: number, edge: 'start' | 'end'): number {
+  const local = Temporal.PlainDate.from(date)
+    .toPlainDateTime()
+    .add({ days: Math.floor(minute / 1440), minutes: minute % 1440 });
+  const disambiguation = edge === 'start' ? 'later' : 'earlier';
+  return local.toZonedDateTime(timeZone, { disambiguation }).epochMilliseconds / 1000;
+}
+
+describe('civil time', () => {
+  it('has the local date of every second, to the second in which a day or an offset begins', () => {
+    assert(
+      property(instant, ([timeZone, utcSec]) => {
+        expect(localDate(timeZone, utcSec)).toBe(zoned(timeZone, utcSec).toPlainDate().toString());
+      }),
+      { numRuns: 1000 },
+    );
+  });
+
+  it('has the second of every local minute, also of those that are skipped or come twice', () => {
+    const minute = oneof(integer({ min: 0, max: 2880 }), integer({ min: 0, max: 300 }));
+    assert(
+      property(instant, minute, constantFrom('start', 'end'), ([timeZone, utcSec], of, edge) => {
+        const date = zoned(timeZone, utcSec).toPlainDate().toString();
+        expect(utcOf(timeZone, date, of, edge)).toBe(utcByTemporal(timeZone, date, of, edge));
+      }),
+      { numRuns: 2000 },
+    );
+  });
+
+  it('counts days and weekdays over the ends of months and leap years', () => {
+    assert(
+      property(integer(SECONDS), integer({ min: -800, max: 800 }), (utcSec, days) => {
+        const date = new Date(utcSec * 1000).toISOString().slice(0, 10);
+        const after = Temporal.PlainDate.from(date).add({ days });
+        expect(dateAfter(date, days)).toBe(after.toString());
+        expect(weekdayOf(after.toString())).toBe(WEEKDAYS[after.dayOfWeek - 1]);
+      }),
+      { numRuns: 500 },
+    );
+    expect([weekdayOf('1969-12-31'), weekdayOf('0099-01-01')]).toEqual(['wed', 'thu']);
+    expect(dateAfter('2028-02-28', 1)).toBe('2028-02-29');
+    expect(localDate('Europe/Berlin', Date.UTC(2026, 0, 31, 23) / 1000 + DAY_SEC)).toBe('2026-02-02');
+  });
+});
