@@ -23,13 +23,17 @@ export interface Span {
  * once, so do brief tests; else they take turns in the lanes that are left.
  */
 export function layOut(night: Night, entries: Entry[], atOnce: number): Span[] | undefined {
-  const longs = entries.filter((entry) => entry.kind !== TestKind.Brief).length;
-  const briefs = entries.length - longs;
+  let longs = 0;
+  let step = STAGGER_SEC;
+  for (const { kind, needSec } of entries) {
+    if (kind !== TestKind.Brief) longs++;
+    else if (needSec > step) step = needSec;
+  }
   const lanes = atOnce - longs;
-  if (lanes < 0 || (briefs > 0 && lanes === 0)) return undefined;
+  if (lanes < 0 || (entries.length > longs && lanes === 0)) return undefined;
   const crowded = entries.length > atOnce;
-  const step = Math.max(STAGGER_SEC, ...entries.map((e) => (e.kind === TestKind.Brief ? e.needSec : 0)));
-  const order = entries.map((_, i) => i).sort((a, b) => entries[b].kind - entries[a].kind || a - b);
+  const order = entries.map((_, i) => i);
+  if (longs > 0) order.sort((a, b) => entries[b].kind - entries[a].kind || a - b);
   const out: Span[] = [];
   for (let place = 0; place < order.length; place++) {
     const entry = entries[order[place]];
@@ -42,37 +46,48 @@ export function layOut(night: Night, entries: Entry[], atOnce: number): Span[] |
   return out;
 }
 
+/** What has been put on one night, and where it lies. */
+interface Booked {
+  entries: Entry[];
+  spans: Span[];
+}
+
+const NOTHING: Booked = { entries: [], spans: [] };
+
 /** What has been put on each night so far. */
 export class Calendar {
-  private readonly entries = new Map<number, Entry[]>();
+  private readonly booked = new Map<number, Booked>();
 
   constructor(private readonly atOnce: number) {}
 
+  private on(night: Night): Booked {
+    return this.booked.get(night.night) ?? NOTHING;
+  }
+
   /** Adds the entry if the night can hold it beside what is there already. */
   tryAdd(night: Night, entry: Entry): boolean {
-    const present = this.entries.get(night.night) ?? [];
-    if (!layOut(night, [...present, entry], this.atOnce)) return false;
-    this.entries.set(night.night, [...present, entry]);
+    const entries = [...this.on(night).entries, entry];
+    const spans = layOut(night, entries, this.atOnce);
+    if (!spans) return false;
+    this.booked.set(night.night, { entries, spans });
     return true;
   }
 
   /** Takes a circuit's entry off a night again. */
   remove(night: Night, circuit: string): void {
-    const present = this.entries.get(night.night) ?? [];
-    this.entries.set(
-      night.night,
-      present.filter((entry) => entry.circuit !== circuit),
-    );
+    const entries = this.on(night).entries.filter((entry) => entry.circuit !== circuit);
+    // What fitted beside more fits without it.
+    this.booked.set(night.night, { entries, spans: layOut(night, entries, this.atOnce) as Span[] });
   }
 
   /** Full and limited tests already on a night. */
   longsOn(night: Night): number {
-    return (this.entries.get(night.night) ?? []).filter((entry) => entry.kind !== TestKind.Brief).length;
+    return this.on(night).entries.filter((entry) => entry.kind !== TestKind.Brief).length;
   }
 
   /** The slot of a circuit's entry on a night, once all entries are in. */
   spanOf(night: Night, circuit: string): Span {
-    const present = this.entries.get(night.night)!;
-    return layOut(night, present, this.atOnce)![present.findIndex((entry) => entry.circuit === circuit)];
+    const { entries, spans } = this.on(night);
+    return spans[entries.findIndex((entry) => entry.circuit === circuit)];
   }
 }

@@ -62,9 +62,31 @@ export function testOn(work: CircuitWork, night: Night): PlannedTest | undefined
   return work.tests.find((test) => test.nights.some((n) => n.night === night.night));
 }
 
+/** Place among the circuit's own nights of the first with this number or a higher one. */
+function placeFrom(work: CircuitWork, number: number): number {
+  let low = 0;
+  let high = work.own.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (work.own[middle].night < number) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
+
+/** The circuit's own permitted nights from one number to another, both included, in order. */
+export function ownBetween(work: CircuitWork, first: number, last: number): Night[] {
+  return work.own.slice(placeFrom(work, first), placeFrom(work, last + 1));
+}
+
+/** The first of the circuit's own permitted nights after a number. */
+export function ownAfter(work: CircuitWork, number: number): Night | undefined {
+  return work.own[placeFrom(work, number + 1)];
+}
+
 /** The circuit's own permitted night before (-1) or after (1) one of them. */
 export function ownBeside(work: CircuitWork, night: Night, step: -1 | 1): Night | undefined {
-  return work.own[work.own.indexOf(night) + step];
+  return work.own[placeFrom(work, night.night) + step];
 }
 
 export function sortTests(work: CircuitWork): void {

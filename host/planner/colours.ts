@@ -9,12 +9,16 @@ export function neighboursOf(site: Site): Map<string, Set<string>> {
       new Set(circuit.areas.flatMap((area) => [area, ...(adjacent.get(area) ?? [])])),
     ]),
   );
+  const inArea = new Map<string, string[]>();
+  for (const { id, areas } of site.circuits)
+    for (const area of areas) inArea.set(area, [...(inArea.get(area) ?? []), id]);
+  const places = new Map(site.circuits.map(({ id }, i) => [id, i]));
+  const inOrder = (a: string, b: string) => places.get(a)! - places.get(b)!;
   const out = new Map<string, Set<string>>();
-  for (const one of site.circuits) {
-    const near = site.circuits.filter(
-      (other) => other.id !== one.id && other.areas.some((area) => reach.get(one.id)!.has(area)),
-    );
-    out.set(one.id, new Set(near.map((other) => other.id)));
+  for (const { id } of site.circuits) {
+    const near = new Set([...reach.get(id)!].flatMap((area) => inArea.get(area) ?? []));
+    near.delete(id);
+    out.set(id, new Set([...near].sort(inOrder)));
   }
   return out;
 }
@@ -27,18 +31,18 @@ export function colourCircuits(site: Site): Map<string, number> {
   const near = neighboursOf(site);
   const colour = new Map<string, number>();
   const used: number[] = [];
-  const waiting = site.circuits.map((circuit) => circuit.id);
-  const taken = (id: string) =>
-    new Set([...near.get(id)!].map((other) => colour.get(other)).filter((c) => c !== undefined));
-  while (waiting.length > 0) {
-    const rank = (id: string) => taken(id).size * 10_000 + near.get(id)!.size;
-    const next = waiting.reduce((best, id) => (rank(id) > rank(best) ? id : best));
-    waiting.splice(waiting.indexOf(next), 1);
-    const barred = taken(next);
+  /** Colours that neighbours have taken, of each circuit without one. */
+  const taken = new Map(site.circuits.map(({ id }) => [id, new Set<number>()]));
+  const rank = (id: string) => taken.get(id)!.size * 10_000 + near.get(id)!.size;
+  while (taken.size > 0) {
+    const next = [...taken.keys()].reduce((best, id) => (rank(id) > rank(best) ? id : best));
+    const barred = taken.get(next)!;
     const free = used.map((_, c) => c).filter((c) => !barred.has(c));
     const chosen = free.length > 0 ? free.reduce((a, b) => (used[b] < used[a] ? b : a)) : used.push(0) - 1;
     used[chosen]++;
     colour.set(next, chosen);
+    taken.delete(next);
+    for (const [id, colours] of taken) if (near.get(id)!.has(next)) colours.add(chosen);
   }
   return colour;
 }

@@ -1,5 +1,13 @@
 import { TestKind } from '../../firmware/contract/codes';
-import { type CircuitWork, ownBeside, type Placing, testOn, tryNight } from './circuitWork';
+import {
+  type CircuitWork,
+  ownAfter,
+  ownBeside,
+  ownBetween,
+  type Placing,
+  testOn,
+  tryNight,
+} from './circuitWork';
 import type { Night } from './nights';
 
 /** The first brief tests of a plan are spread over this many days. */
@@ -18,8 +26,8 @@ function candidates(work: CircuitWork, placing: Placing, last: number): Night[] 
   };
   // Where the plan ends before the aim, a much earlier test is left to the next plan.
   const soonest = Math.max(aim > placing.untilNight ? last + earliestDays.value : last + 1, least);
-  const inTime = work.own.filter((n) => n.night >= soonest && n.night <= aim).reverse();
-  const late = work.own.filter((n) => n.night > aim && n.night >= least);
+  const inTime = ownBetween(work, soonest, aim).reverse();
+  const late = ownBetween(work, Math.max(aim + 1, least), placing.untilNight);
   const ranked = [...inTime.filter(retryFits), ...inTime.filter((n) => !retryFits(n))];
   const keeps = (night: Night) => keepsRetry(work, placing, last, night);
   return [...ranked.filter(keeps), ...ranked.filter((n) => !keeps(n)), ...late];
@@ -33,8 +41,9 @@ function leastGap(placing: Placing): number {
 /** True when the next test on that night leaves the one before room for a retry within the rule's gaps. */
 function keepsRetry(work: CircuitWork, placing: Placing, last: number, next: Night): boolean {
   const gap = leastGap(placing);
-  const retry = work.own.find((n) => n.night > last);
-  if (gap === 1 || !retry || work.tests.length === 0) return true;
+  if (gap === 1 || work.tests.length === 0) return true;
+  const retry = ownAfter(work, last);
+  if (!retry) return true;
   const before = work.tests.at(-2)?.nights[0].night ?? work.lastBrief ?? placing.fromNight;
   const inTime = retry.night <= before + placing.profile.brief.latestDays.value;
   return !inTime || next.night >= retry.night + gap;
@@ -89,9 +98,8 @@ export function placeRetries(works: CircuitWork[], placing: Placing): void {
       work.tests.forEach((test, at) => {
         const limit = retryLimit(work, placing, at);
         const after = test.nights[test.nights.length - 1].night;
-        const night = work.own.find(
-          (n) =>
-            n.night > after && n.night <= limit && !testOn(work, n) && tryNight(placing, work, test.kind, n),
+        const night = ownBetween(work, after + 1, limit).find(
+          (n) => !testOn(work, n) && tryNight(placing, work, test.kind, n),
         );
         if (night) test.nights.push(night);
       });

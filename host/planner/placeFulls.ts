@@ -1,5 +1,13 @@
 import { TestKind } from '../../firmware/contract/codes';
-import { type CircuitWork, ownBeside, type Placing, sortTests, testOn, tryNight } from './circuitWork';
+import {
+  type CircuitWork,
+  ownBeside,
+  ownBetween,
+  type Placing,
+  sortTests,
+  testOn,
+  tryNight,
+} from './circuitWork';
 import type { Night } from './nights';
 
 /** The first full tests of a building are spread over this many days, so that none waits a year. */
@@ -44,7 +52,7 @@ function replaceBrief(work: CircuitWork, placing: Placing, night: Night): boolea
 
 /** Puts a full test on the best night of a range; undefined when none can hold it. */
 function placeFull(work: CircuitWork, placing: Placing, range: Range): Night | undefined {
-  const nights = work.own.filter((n) => n.night >= range.first && n.night <= range.last);
+  const nights = ownBetween(work, range.first, range.last);
   const costs = new Map(nights.map((n) => [n, cost(work, placing, n, range.wished)]));
   nights.sort((a, b) => costs.get(a)! - costs.get(b)!);
   const free = nights.find((n) => !testOn(work, n) && tryNight(placing, work, work.longKind, n));

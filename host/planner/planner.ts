@@ -36,17 +36,15 @@ function cycleOf(colours: number, spacing: number, everyWeekday: boolean): numbe
   return cycle % 7 === 0 && !everyWeekday ? cycle + spacing : cycle;
 }
 
-function newWork(
-  circuit: Circuit,
-  index: number,
-  colours: Map<string, number>,
-  site: Site,
-  own: Night[],
-): CircuitWork {
-  const colour = colours.get(circuit.id)!;
-  const rank = site.circuits.slice(0, index).filter((other) => colours.get(other.id) === colour).length;
+/** What the circuits of one colour share, and how many they are so far. */
+interface Colour {
+  own: Night[];
+  circuits: number;
+}
+
+function newWork(circuit: Circuit, index: number, colour: number, of: Colour): CircuitWork {
   const longKind = circuit.alwaysOccupied ? TestKind.Limited : TestKind.Full;
-  return { circuit, index, rank, colour, own, tests: [], longKind };
+  return { circuit, index, rank: of.circuits++, colour, own: of.own, tests: [], longKind };
 }
 
 function slotsOf(work: CircuitWork, calendar: Calendar, firstTest: number): Slot[] {
@@ -59,13 +57,17 @@ function slotsOf(work: CircuitWork, calendar: Calendar, firstTest: number): Slot
 }
 
 function startWorks(site: Site, nights: Night[], noon: number, spacing: number, options?: PlanOptions) {
-  const colours = colourCircuits(site);
+  const colourOf = colourCircuits(site);
   const everyWeekday = new Set(site.windows.flatMap((window) => window.days)).size === 7;
-  const cycle = cycleOf(new Set(colours.values()).size, spacing, everyWeekday);
+  const count = new Set(colourOf.values()).size;
+  const cycle = cycleOf(count, spacing, everyWeekday);
+  const colours = Array.from({ length: count }, (_, colour): Colour => {
+    const own = nights.filter((n) => modulo(n.night - spacing * colour, cycle) === 0);
+    return { own, circuits: 0 };
+  });
   const works = site.circuits.map((circuit, index) => {
-    const residue = spacing * colours.get(circuit.id)!;
-    const own = nights.filter((n) => modulo(n.night - residue, cycle) === 0);
-    const work = newWork(circuit, index, colours, site, own);
+    const colour = colourOf.get(circuit.id)!;
+    const work = newWork(circuit, index, colour, colours[colour]);
     const known = options?.history?.[circuit.id];
     if (known?.lastBrief !== undefined) work.lastBrief = nightAt(known.lastBrief, noon);
     // A full test shows all that a limited one would; the other way round it never does.
@@ -74,7 +76,7 @@ function startWorks(site: Site, nights: Night[], noon: number, spacing: number, 
     if (lastLong > 0) work.lastLong = nightAt(lastLong, noon);
     return work;
   });
-  return { works, cycle };
+  return { works, cycle, colours };
 }
 
 /**
@@ -95,7 +97,7 @@ export function makePlan(
   // Nobody knows the batteries at the start: a full recharge comes before the first test.
   const nights = permittedNights(site, noon, fromUtcSec + profile.full.rechargeSec.value, until);
   const spacing = 1 + Math.ceil(profile.full.rechargeSec.value / DAY_SEC);
-  const { works, cycle } = startWorks(site, nights, noon, spacing, options);
+  const { works, cycle, colours } = startWorks(site, nights, noon, spacing, options);
   const placing: Placing = {
     profile,
     calendar: new Calendar(site.openingsAtOnce),
@@ -110,7 +112,7 @@ export function makePlan(
   placeRetries(works, placing);
   const spans = commonSpans(site, noon, fromUtcSec);
   const circuits = works.map((work): CircuitPlan => {
-    const sharing = works.filter((other) => other.colour === work.colour).length;
+    const sharing = colours[work.colour].circuits;
     const needSec = slotNeedSec(work.circuit.ratedSec);
     return {
       circuit: work.circuit.id,
