@@ -1,10 +1,13 @@
 // `simulate --compare`: two site files through the same years and the same failures, side by side.
 import { measure } from '../../simulator/compare/measures';
+import type { EstateYear } from '../picture/data';
 import type { Site } from '../site/model';
 import { runSide, type Side } from './compareSides';
 import { type Compared, compareTable, DEFINITIONS } from './compareTable';
 import { startUtcMs } from './estate';
+import { writePicture } from './pictureFile';
 import { progressBar } from './progress';
+import { yearOf } from './yearData';
 
 /** A site and the file it was read from. */
 export interface Named {
@@ -18,6 +21,8 @@ export interface CompareOptions {
   seed: number;
   workers: number;
   json: boolean;
+  /** Draw the last year of both into this file. */
+  svg?: string;
 }
 
 /** Numbers of a day's length or so are of no use to anybody. */
@@ -45,6 +50,11 @@ function told({ file, site }: Named, { story }: Side): Compared {
   return { file, name: site.name, isByHand: story.isByHand, measures };
 }
 
+function drawn({ site }: Named, { story }: Side, days: number): EstateYear {
+  const name = `${site.name}: tested ${story.isByHand ? 'by hand' : 'by controllers'}`;
+  return yearOf(site, name, story.circuits, days);
+}
+
 function spell(days: number): string {
   const years = Math.round(days / 365.25);
   if (years === 0 || Math.round(years * 365.25) !== days) return days === 1 ? 'day' : `${days} days`;
@@ -68,6 +78,11 @@ export async function compareCommand(o: CompareOptions): Promise<number> {
     done.push(await runSide({ site, days, seed, workers, onDays: (more) => bar.step(more) }));
   bar.end();
   const [a, b] = done.map((side, i) => told(sides[i], side));
+  if (o.svg !== undefined)
+    writePicture(
+      o.svg,
+      done.map((side, i) => drawn(sides[i], side, days)),
+    );
   const violations = done.flatMap((side) => side.violations);
   for (const sentence of [...differences(sides), ...violations]) process.stderr.write(`${sentence}\n`);
   const definitions = DEFINITIONS.join(' ');

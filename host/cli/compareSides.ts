@@ -1,10 +1,9 @@
 // A site through the years of a comparison: by its controllers, or by hand where its file says so. The failures drawn
 // from the seed and the batteries' margins go by luminaire, so that two sites with the same luminaires share them.
 import { drawFailures } from '../../simulator/compare/failures';
-import { type AreaUse, type Story, storyOf } from '../../simulator/compare/measures';
+import { type AreaUse, type CircuitStory, type Story, storyOf } from '../../simulator/compare/measures';
 import type { FaultSpec } from '../../simulator/faults';
 import { testByHand } from '../../simulator/people/byHand';
-import type { Chapter } from '../../simulator/people/chronicle';
 import type { LuminaireSpec } from '../../simulator/plant/luminaire';
 import { fork } from '../../simulator/random';
 import type { FleetSpec } from '../../simulator/spec';
@@ -14,6 +13,7 @@ import { openSpans } from '../planner/openings';
 import { localDate } from '../site/civil';
 import type { ByHand, Circuit, Site } from '../site/model';
 import { faultsOf, lampSpec, marginOf, startUtcMs } from './estate';
+import { Gathered } from './gathered';
 import { longRun } from './longRun';
 import { workDaysOf } from './workDays';
 
@@ -66,37 +66,34 @@ function areasOf({ site, days }: SideOptions): AreaUse[] {
   });
 }
 
-function storyFrom(o: SideOptions, chapters: Chapter[][], dayOf: Story['dayOf'], isByHand: boolean): Story {
-  const { site, seed, days } = o;
-  return {
-    circuits: site.circuits.map((circuit, i) => storyOf(circuit.id, lampsOf(circuit, seed), chapters[i])),
-    areas: areasOf(o),
-    until: days * DAY_MS,
-    dayOf,
-    isByHand,
-  };
+function storyFrom(
+  o: SideOptions,
+  circuits: CircuitStory[],
+  dayOf: Story['dayOf'],
+  isByHand: boolean,
+): Story {
+  return { circuits, areas: areasOf(o), until: o.days * DAY_MS, dayOf, isByHand };
 }
 
 async function byControllers(o: SideOptions): Promise<Side> {
   const { site, seed, days, workers } = o;
   const repairMs = site.simulation.repairDays * DAY_MS;
-  const chapters: Chapter[][] = site.circuits.map(() => []);
+  const gathered = new Gathered(site, 0);
   let done = 0;
-  const prepare = (fleet: FleetSpec): FleetSpec => ({
-    ...fleet,
-    chronicle: { repairMs },
-    controllers: fleet.controllers.map((spec, i) => ({
-      ...spec,
-      lamps: lampsOf(site.circuits[i], seed),
-      faults: allFaults(o, site.circuits[i]),
-    })),
-  });
+  const prepare = (fleet: FleetSpec): FleetSpec =>
+    gathered.prepare({
+      ...fleet,
+      chronicle: { repairMs },
+      controllers: fleet.controllers.map((spec, i) => ({
+        ...spec,
+        lamps: lampsOf(site.circuits[i], seed),
+        faults: allFaults(o, site.circuits[i]),
+      })),
+    });
   const { violations } = await longRun({
     ...{ site, seed, days, workers, keys: seededKeys(seed), prepare },
     onSpan: (upTo, _bytes, standings) => {
-      standings.forEach(({ chapter }, i) => {
-        if (chapter) chapters[i].push(chapter);
-      });
+      gathered.take(standings);
       o.onDays?.(upTo - done);
       done = upTo;
     },
@@ -104,18 +101,19 @@ async function byControllers(o: SideOptions): Promise<Side> {
   const startSec = startUtcMs(site) / 1000;
   const noon = noonOf(site.timeZone, startSec);
   const dayOf = (_circuit: string, at: number) => String(nightAt(startSec + at / 1000, noon));
-  return { story: storyFrom(o, chapters, dayOf, false), violations };
+  return { story: storyFrom(o, gathered.stories(), dayOf, false), violations };
 }
 
 function byElectrician(o: SideOptions, byHand: ByHand): Side {
   const { site, seed, days } = o;
   const startMs = startUtcMs(site);
+  const circuits = site.circuits.map((circuit) => ({
+    id: circuit.id,
+    lamps: lampsOf(circuit, seed),
+    faults: allFaults(o, circuit),
+  }));
   const chapters = testByHand({
-    circuits: site.circuits.map((circuit) => ({
-      id: circuit.id,
-      lamps: lampsOf(circuit, seed),
-      faults: allFaults(o, circuit),
-    })),
+    circuits,
     days: workDaysOf(site, byHand, days),
     rules: {
       walkMs: byHand.walkMinutes * 60_000,
@@ -129,8 +127,8 @@ function byElectrician(o: SideOptions, byHand: ByHand): Side {
   });
   o.onDays?.(days);
   const dayOf = (_circuit: string, at: number) => localDate(site.timeZone, (startMs + at) / 1000);
-  const parts = chapters.map((chapter) => [chapter]);
-  return { story: storyFrom(o, parts, dayOf, true), violations: [] };
+  const stories = circuits.map(({ id, lamps }, i) => storyOf(id, lamps, [chapters[i]]));
+  return { story: storyFrom(o, stories, dayOf, true), violations: [] };
 }
 
 /** Runs the site. The same site, days and seed give the same story on any number of threads. */

@@ -1,13 +1,17 @@
 // `simulate`: days of a site with the whole host, or years of an estate on all cores; no broker, everything
 // checked after every event.
 import { existsSync } from 'node:fs';
+import type { FleetSpec } from '../../simulator/spec';
 import { seededKeys } from '../keys';
 import type { Verification } from '../logbook/logbook';
 import { openLogbook } from '../logbook/sqlite/open';
 import type { Site } from '../site/model';
+import { Gathered } from './gathered';
 import { longRun } from './longRun';
+import { writePicture } from './pictureFile';
 import { progressBar } from './progress';
 import { Rehearsal, type TestCounts, type VerdictCounts } from './rehearsal';
+import { yearFromMs, yearOf } from './yearData';
 
 export interface SimulateOptions {
   site: Site;
@@ -18,6 +22,8 @@ export interface SimulateOptions {
   db?: string;
   /** Every controller by itself on so many threads, instead of all with the whole host. */
   workers?: number;
+  /** Draw the last year into this file, in runs of years. */
+  svg?: string;
   /** Controllers and host on this broker, at this pace (onBroker.ts). */
   broker?: { url: string; siteFile: string; pace?: number };
 }
@@ -129,16 +135,20 @@ async function alone(
 ): Promise<{ outcome: Outcome; violations: string[] }> {
   const { site, seed, days } = o;
   const bar = progressBar(days, 'days', o.json);
+  const gathered = new Gathered(site, yearFromMs(days));
   let done = 0;
   const { violations, recordsBroken, ...counts } = await longRun({
     ...{ site, seed, days, workers },
     keys: seededKeys(seed),
-    onSpan: (upTo) => {
+    ...(o.svg !== undefined && { prepare: (fleet: FleetSpec) => gathered.prepare(fleet) }),
+    onSpan: (upTo, _bytes, standings) => {
+      gathered.take(standings);
       bar.step(upTo - done);
       done = upTo;
     },
   });
   bar.end();
+  if (o.svg !== undefined) writePicture(o.svg, [yearOf(site, site.name, gathered.stories(), days)]);
   const outcome: Outcome = { ...counts, violations: violations.length, chainValid: recordsBroken === 0 };
   return { outcome, violations };
 }

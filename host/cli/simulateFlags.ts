@@ -16,6 +16,7 @@ interface SimulateFlags {
   compare?: string[];
   seed: number;
   workers: number;
+  svg?: string;
   db?: string;
   broker?: string;
   pace?: number;
@@ -30,12 +31,14 @@ function estateSize(text: string): EstateSize {
 }
 
 /** @throws Mistake where the options do not go together. */
-function checkFlags(file: string, { days, years, estate, broker, pace, db }: SimulateFlags): void {
+function checkFlags(file: string, { days, years, estate, broker, pace, db, svg }: SimulateFlags): void {
   if ((days === undefined) === (years === undefined))
     throw new Mistake('Say how long with either --days or --years.');
   if (estate && file !== DEMO_SITE) throw new Mistake('Name either a site file or --estate, not both.');
   if (years !== undefined && (db !== undefined || broker !== undefined))
     throw new Mistake('Years are simulated without log book and broker: use --days with --db and --broker.');
+  if (svg !== undefined && years === undefined)
+    throw new Mistake('--svg draws years: use it with --years or --compare.');
   if (pace !== undefined && broker === undefined)
     throw new Mistake('--pace goes with --broker: without a broker it runs as fast as it can.');
   if (broker !== undefined && (days as number) > BROKER_DAYS_MAX)
@@ -57,16 +60,18 @@ function checkComparison(
 
 async function runCompare(file: string, flags: SimulateFlags): Promise<void> {
   checkComparison(file, flags);
-  const { days, years = COMPARE_YEARS, compare = [], seed, workers, json } = flags;
+  const { days, years = COMPARE_YEARS, compare = [], seed, workers, json, svg } = flags;
   const [a, b] = compare.map((name) => ({ file: name, site: siteOf(name) }));
   const { daysOf } = await import('./simulate');
   const { compareCommand } = await import('./compare');
   process.exitCode = await compareCommand({
     ...{ sides: [a, b], days: days ?? daysOf(years), seed, workers, json },
+    ...(svg !== undefined && { svg }),
   });
 }
 
 async function runSimulate(file: string, flags: SimulateFlags): Promise<void> {
+  if (flags.svg !== undefined) (await import('./pictureFile')).tryPictureFile(flags.svg);
   if (flags.compare) return runCompare(file, flags);
   checkFlags(file, flags);
   const { days, years, estate, workers, broker, pace, ...o } = flags;
@@ -101,6 +106,7 @@ export function addSimulate(program: Command): void {
       '--compare <site...>',
       'two site files through the same years and failures, side by side (5 years unless told)',
     )
+    .option('--svg <file>', "with --years or --compare: draw the last year's tests and discharge curves")
     .option('--seed <s>', 'seed of everything random', whole('--seed', 0, 4294967295), 1)
     .option(
       '--workers <n>',
