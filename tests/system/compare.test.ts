@@ -9,7 +9,8 @@ import { loadSite } from '../../host/site/load';
 import type { Site } from '../../host/site/model';
 import { DEMO_SITE, run } from './support/cli';
 
-const BY_HAND = join(fileURLToPath(new URL('../..', import.meta.url)), 'docs/examples/museum-by-hand.yaml');
+const ROOT = fileURLToPath(new URL('../..', import.meta.url));
+const BY_HAND = join(ROOT, 'docs/examples/museum-by-hand.yaml');
 const patience = 60_000;
 
 function siteOf(file: string): Site {
@@ -48,6 +49,16 @@ describe('simulate --compare', () => {
       const { code, stdout, stderr } = await run('simulate', '--compare', BY_HAND, DEMO_SITE, '--days', '60');
       expect([code, stderr]).toEqual([0, '']);
       expect(stdout).toContain('  A  Museum of Tides, Hollinsea, by hand (');
+      const guide = readFileSync(join(ROOT, 'docs/whatif.md'), 'utf8').split('\n');
+      const rows = stdout.split('\n').slice(5, 20);
+      expect(rows.at(-1)).toContain('Supply off beyond the test');
+      for (const row of rows) {
+        const [words] = row.split(/ {2,}[\d-]/);
+        expect(
+          guide.filter((line) => line.split(/ {2,}[\d-]/)[0] === words),
+          words,
+        ).toHaveLength(1);
+      }
       expect(stdout).toMatch(/\nOpenings \(circuits tested\) +\d+ +\d+\n/);
       expect(stdout).toMatch(
         /\nExposure: people are in an area, and at least one luminaire there would not burn/,

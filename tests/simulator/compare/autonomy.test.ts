@@ -1,8 +1,16 @@
 // When a luminaire is short of its rated duration, against small cases computed by hand.
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { lifeOf } from '../../../simulator/compare/autonomy';
+import { joined } from '../../../simulator/compare/measures';
 import type { AilmentFault } from '../../../simulator/people/repairs';
-import type { LuminaireSpec } from '../../../simulator/plant/luminaire';
+import {
+  isLitOnBattery,
+  type LuminaireSpec,
+  newLuminaire,
+  plantLuminaireFault,
+  setSupplied,
+} from '../../../simulator/plant/luminaire';
 
 const MINUTE = 60_000;
 const HOUR = 60 * MINUTE;
@@ -86,4 +94,73 @@ describe('a luminaire is short of its rated duration', () => {
     expect(life.short[0].to).toBe(2 * DAY);
     expect((life.short[1].to - 2 * DAY) / HOUR).toBeCloseTo(6.8, 0);
   });
+});
+
+/** Whether the luminaire, left to its battery from `at` on, still burns when its rated duration is over. */
+function burnsFrom(
+  at: number,
+  spec: LuminaireSpec,
+  ailments: AilmentFault[],
+  offs: { from: number; to: number }[],
+) {
+  const l = newLuminaire(spec);
+  // What is still to come is not known at that moment.
+  for (const fault of ailments)
+    if (fault.from <= at) plantLuminaireFault(l, { ...fault, to: fault.to > at ? EVER : fault.to });
+  const edges = offs.flatMap(({ from, to }) => [
+    { at: from, supplied: false },
+    { at: to, supplied: true },
+  ]);
+  for (const edge of edges) if (edge.at <= at) setSupplied(l, edge.supplied, edge.at);
+  setSupplied(l, false, at);
+  return isLitOnBattery(l, at + spec.ratedSec * 1000 - 1);
+}
+
+const EVER = Number.POSITIVE_INFINITY;
+
+it('is short exactly when it would go dark too early, were the mains to fail at that moment', () => {
+  const days = 60;
+  const instant = fc.integer({ min: 0, max: days * 24 * 60 - 2 });
+  const spell = fc.tuple(instant, fc.integer({ min: 1, max: 3000 })).map(([from, minutes]) => ({
+    ...{ from: from * MINUTE, to: (from + minutes) * MINUTE },
+  }));
+  const ailment = fc.tuple(
+    spell,
+    fc.constantFrom(
+      { kind: 'dead lamp' as const },
+      { kind: 'charger dead' as const },
+      {
+        ...{ kind: 'aged battery' as const, lastsMs: 40 * MINUTE },
+      },
+    ),
+  );
+  const chemistry = fc.constantFrom(
+    'NiCd' as const,
+    'NiMH' as const,
+    'LiFePO4' as const,
+    'lead-acid' as const,
+  );
+  const all = fc.record({
+    ailments: fc.array(
+      ailment.map(([span, fault]) => ({ ...span, ...fault })),
+      { maxLength: 2 },
+    ),
+    offs: fc.array(spell, { maxLength: 4 }).map(joined),
+    asked: fc.array(instant, { minLength: 20, maxLength: 20 }),
+    chemistry,
+  });
+  fc.assert(
+    fc.property(all, ({ ailments, offs, asked, chemistry: own }) => {
+      const spec = lamp({ chemistry: own });
+      const { short } = lifeOf(spec, ailments, offs, days * DAY);
+      for (const minute of asked) {
+        const at = minute * MINUTE + 30_000;
+        // To the second, at an edge, either answer is right.
+        if (short.some(({ from, to }) => Math.abs(at - from) < 2000 || Math.abs(at - to) < 2000)) continue;
+        const isShort = short.some(({ from, to }) => from <= at && at < to);
+        expect(isShort).toBe(!burnsFrom(at, spec, ailments, offs));
+      }
+    }),
+    { numRuns: 300 },
+  );
 });
