@@ -19,8 +19,11 @@ export class Senses {
   /** The contact is held open, and nothing else happens to the circuit before `stillUntil`. */
   private isHeld = false;
   private stillUntil = 0;
-  /** The circuit has been settled since the inputs were last filled in. */
+  /** The circuit has been settled since the inputs were last filled in, or goes on changing at rest. */
   private isUnread = true;
+  /** Instant up to which the circuit is settled and untouched, and that of the inputs; -1 none. */
+  private settledAt = -1;
+  private readAt = -1;
 
   constructor(private readonly plant: CircuitPlant) {}
 
@@ -28,6 +31,8 @@ export class Senses {
   touch(): void {
     this.isHeld = false;
     this.isUnread = true;
+    this.settledAt = -1;
+    this.readAt = -1;
   }
 
   private isStill(now: number): boolean {
@@ -41,9 +46,11 @@ export class Senses {
 
   /** Brings the circuit up to `now`. */
   settle(now: number): void {
-    if (this.isStill(now)) return;
+    if (now === this.settledAt || this.isStill(now)) return;
     const { plant } = this;
     settleCircuit(plant, now);
+    this.settledAt = now;
+    this.readAt = -1;
     this.isUnread = true;
     this.isHeld = isHeldOpen(plant.relay);
     if (this.isHeld) this.stillUntil = Math.min(edgesAfter(plant, now), heldUntil(plant.relay));
@@ -73,13 +80,14 @@ export class Senses {
     inputs.stop = isStopped(plant, now) ? 1 : 0;
     inputs.key = isKeyTurned(plant, now) ? 1 : 0;
     inputs.charge = isFitted ? circuitChargeMilliamps(plant, now) : 0;
+    this.readAt = now;
     // At rest the charging current goes on changing.
     this.isUnread = !this.isHeld;
   }
 
   /** Whether an input differs from what was last filled in. */
   hasNews(inputs: Inputs, now: number): boolean {
-    if (!this.isUnread) return false;
+    if (!this.isUnread || now === this.readAt) return false;
     const { plant } = this;
     return (
       inputs.supplyA !== (sensesSupply(plant, now) ? 1 : 0) ||

@@ -125,7 +125,8 @@ export class Guard implements Observer, Outside {
   private followSupply(node: SimulatedController, g: Guarded, now: number): void {
     const { plant } = node;
     const isDriven = plant.relay.driven && node.controller !== null;
-    if (hasMains(plant, now)) g.mainsLostAt = -1;
+    const isThere = hasMains(plant, now);
+    if (isThere) g.mainsLostAt = -1;
     else if (g.mainsLostAt < 0) g.mainsLostAt = now;
     if (!isDriven || !sensesLive(plant, now)) g.shutAt = -1;
     else if (g.shutAt < 0) g.shutAt = now;
@@ -133,9 +134,8 @@ export class Guard implements Observer, Outside {
       this.breach(node.spec.circuit, 'I2 a test goes on through an outage');
     if (g.shutAt >= 0 && now - g.shutAt > Limit.OpenProofMs + LEAVE_MS)
       this.breach(node.spec.circuit, 'I2 a test goes on although the luminaires have their supply');
-    const isFed = hasMains(plant, now) && !isKeyTurned(plant, now);
-    const isStuck = plant.relay.open && !plant.relay.driven && isFed;
-    const flickers = plant.brownOuts.some(({ from, to }) => from <= now && now < to);
+    const isStuck = isThere && plant.relay.open && !plant.relay.driven && !isKeyTurned(plant, now);
+    const flickers = isStuck && plant.brownOuts.some(({ from, to }) => from <= now && now < to);
     const isSteady = isStuck && !flickers && now - node.bootAt >= LEAVE_MS;
     if (!isSteady || !g.isStuck) g.soundAt = now;
     g.isStuck = isSteady;

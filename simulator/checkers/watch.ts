@@ -145,7 +145,6 @@ export class Watch implements Observer {
 
   private followDrive(node: SimulatedController, w: Watched, now: number): void {
     const driven = node.plant.relay.driven;
-    const rules = node.spec.rules;
     if (this.followExercise(node, w, now)) return;
     if (driven && !w.wasDriven) {
       w.drivenAt = now;
@@ -155,14 +154,7 @@ export class Watch implements Observer {
       this.listener?.opened(now);
       this.checkOpening(node, w, now);
     }
-    const limitSec = limitOf(rules, w.drivenKind);
-    const allowedMs = (limitSec + Limit.OpenGraceSec) * 1000 * (1 + driftOf(node));
-    if (driven && now - w.drivenAt > allowedMs + DETECTOR_MS)
-      this.breach(
-        node,
-        now,
-        `I1 the relay has been held open for more than ${limitSec + Limit.OpenGraceSec} s`,
-      );
+    if (driven) this.checkLength(node, w, now);
     if (!driven && w.wasDriven) {
       w.releasedAt = now;
       if (node.controller && !this.isPermitted(node, now - SLACK_MS))
@@ -170,6 +162,12 @@ export class Watch implements Observer {
       w.litAtEnd = node.plant.luminaires.map((l) => isLitOnBattery(l, now));
     }
     w.wasDriven = driven;
+  }
+
+  private checkLength(node: SimulatedController, w: Watched, now: number): void {
+    const mostSec = limitOf(node.spec.rules, w.drivenKind) + Limit.OpenGraceSec;
+    if (now - w.drivenAt > mostSec * 1000 * (1 + driftOf(node)) + DETECTOR_MS)
+      this.breach(node, now, `I1 the relay has been held open for more than ${mostSec} s`);
   }
 
   /**
