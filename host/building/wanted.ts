@@ -159,7 +159,7 @@ class WantedDesk implements Wanted {
         `The permitted hours are too few: ${made.shortfalls.length} tests could not be planned in time, ` +
           `on circuits ${[...late].join(', ')}; widen the test windows in the site file.`,
       );
-    return made;
+    return { from: made.from, until: made.until, circuits: made.circuits };
   }
 
   private keepPlan(stored: Stored<Plan>): void {

@@ -9,7 +9,7 @@ import { fork } from '../../simulator/random';
 import type { FleetSpec } from '../../simulator/spec';
 import { seededKeys } from '../keys';
 import { nightAt, noonOf } from '../planner/nights';
-import { openSpans } from '../planner/openings';
+import { presentSpans } from '../planner/openings';
 import { localDate } from '../site/civil';
 import type { ByHand, Circuit, Site } from '../site/model';
 import { faultsOf, lampSpec, marginOf, startUtcMs } from './estate';
@@ -51,17 +51,13 @@ function allFaults(o: SideOptions, circuit: Circuit): FaultSpec[] {
 
 function areasOf({ site, days }: SideOptions): AreaUse[] {
   const startMs = startUtcMs(site);
-  const open = openSpans(site, startMs / 1000, startMs / 1000 + days * 86400);
-  const opened = open.map(({ from, to }) => ({ from: from * 1000 - startMs, to: to * 1000 - startMs }));
-  return site.areas.map(({ id }) => {
-    const lamps = site.circuits.flatMap((circuit) =>
-      circuit.luminaires.map((lamp) => ({ lamp, isAlways: circuit.alwaysOccupied })),
-    );
-    const here = lamps.filter(({ lamp }) => lamp.area === id);
+  const lamps = site.circuits.flatMap((circuit) => circuit.luminaires);
+  return site.areas.map((area) => {
+    const present = presentSpans(site, area, startMs / 1000, startMs / 1000 + days * 86400);
     return {
-      area: id,
-      luminaires: here.map(({ lamp }) => lamp.id),
-      occupied: here.some(({ isAlways }) => isAlways) ? [{ from: 0, to: days * DAY_MS }] : opened,
+      area: area.id,
+      luminaires: lamps.filter(({ serves }) => serves.includes(area.id)).map(({ id }) => id),
+      occupied: present.map(({ from, to }) => ({ from: from * 1000 - startMs, to: to * 1000 - startMs })),
     };
   });
 }

@@ -1,7 +1,16 @@
 // An invented estate of any size, for long simulations where no site file is at hand: houses of four floors,
 // two circuits a floor. The same size and seed give the same estate. Nothing in it is real.
 import { fork, nextUnit, type Random } from '../../simulator/random';
-import type { Area, Chemistry, Circuit, Luminaire, ModeName, PlantedFault, Site } from '../site/model';
+import type {
+  Area,
+  Chemistry,
+  Circuit,
+  Luminaire,
+  ModeName,
+  OpeningHours,
+  PlantedFault,
+  Site,
+} from '../site/model';
 
 export interface EstateSize {
   /** Controllers, one for each circuit. */
@@ -19,6 +28,7 @@ const FAULTY_ONE_IN = 25;
 const FAULT_DAYS = 3650;
 const CHEMISTRIES: Chemistry[] = ['NiCd', 'NiMH', 'LiFePO4'];
 const EVERY_DAY = ['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'] as const;
+const OPENING: OpeningHours[] = [{ days: [...EVERY_DAY.slice(0, 6)], from: 480, to: 1200 }];
 
 function pick<T>(random: Random, from: readonly T[]): T {
   return from[Math.floor(nextUnit(random) * from.length)];
@@ -38,7 +48,10 @@ function areasOf(circuits: number): Area[] {
   return Array.from({ length: Math.ceil(circuits / CIRCUITS_PER_FLOOR) }, (_, storey) => {
     const { house, floor } = areaOf(storey * CIRCUITS_PER_FLOOR);
     const id = areaName(house, floor);
-    return { id, name: `House ${house + 1}, floor ${floor}`, floor: `f${floor}`, adjacent: [] };
+    return {
+      ...{ id, name: `House ${house + 1}, floor ${floor}`, floor: `f${floor}`, adjacent: [] },
+      ...{ occupied: OPENING, always: false, sleeping: false },
+    };
   });
 }
 
@@ -49,6 +62,7 @@ function luminaireOf(id: string, area: string, random: Random): Luminaire {
     id,
     place: `Place ${id}`,
     area,
+    serves: [area],
     mode,
     ratedSec: RATED_SEC,
     batteryMilliamps,
@@ -103,9 +117,10 @@ export function inventedEstate(size: EstateSize, seed: number): Site {
     profile: 'en50172',
     responsible: 'Nobody',
     windows: [{ days: [...EVERY_DAY], from: 30, to: 330 }],
-    opening: [{ days: [...EVERY_DAY.slice(0, 6)], from: 480, to: 1200 }],
+    opening: OPENING,
     closedDates: [],
     noTestDates: [],
+    engineerDays: [...EVERY_DAY],
     openingsAtOnce: Math.max(4, Math.ceil(size.controllers / 8)),
     floors: Array.from({ length: FLOORS }, (_, i) => ({ id: `f${i}`, name: `Floor ${i}` })),
     areas: areasOf(size.controllers),

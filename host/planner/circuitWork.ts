@@ -4,11 +4,12 @@ import type { Circuit } from '../site/model';
 import { testSecOf } from '../site/settings';
 import { slotNeedSec } from '../site/windows';
 import type { Calendar } from './calendar';
+import type { Lengths } from './nightCosts';
 import type { Night } from './nights';
 import type { Shortfall } from './plan';
 
 /** A test with its first night and its retries. */
-export interface PlannedTest {
+export interface PlacedTest {
   kind: TestKind;
   nights: Night[];
 }
@@ -22,7 +23,7 @@ export interface CircuitWork {
   colour: number;
   /** Its own permitted nights, in order. */
   own: Night[];
-  tests: PlannedTest[];
+  tests: PlacedTest[];
   /** The long test of this circuit: a limited one where people are always there, else a full one. */
   longKind: TestKind.Full | TestKind.Limited;
   /** Number of the night of the last test of a kind before the plan. */
@@ -42,12 +43,21 @@ export interface Placing {
   opensAt(utcSec: number): number;
 }
 
+/** Recharge that a test of a kind needs, s. */
+export function rechargeSecOf(profile: RuleProfile, kind: TestKind): number {
+  return (kind === TestKind.Brief ? profile.brief : profile.full).rechargeSec.value;
+}
+
+/** How long a circuit's test of a kind takes. */
+export function lengthsOf(circuit: Circuit, kind: TestKind, profile: RuleProfile): Lengths {
+  const testSec = testSecOf(circuit, kind, profile);
+  return { testSec, needSec: slotNeedSec(testSec), rechargeSec: rechargeSecOf(profile, kind) };
+}
+
 /** Some rules want full batteries at each opening: even the latest end of a test leaves time to recharge. */
-function isFullAtOpening(placing: Placing, kind: TestKind, night: Night): boolean {
-  const { brief, full, fullBeforeOpening } = placing.profile;
-  if (!fullBeforeOpening?.value) return true;
-  const recharge = kind === TestKind.Brief ? brief.rechargeSec : full.rechargeSec;
-  return placing.opensAt(night.start) >= night.end + recharge.value;
+export function isFullAtOpening(placing: Placing, kind: TestKind, night: Night): boolean {
+  if (!placing.profile.fullBeforeOpening?.value) return true;
+  return placing.opensAt(night.start) >= night.end + rechargeSecOf(placing.profile, kind);
 }
 
 /** Puts a chance of a test on a night if it fits and the batteries are full in time. */
@@ -58,7 +68,7 @@ export function tryNight(placing: Placing, work: CircuitWork, kind: TestKind, ni
 }
 
 /** The test that has this night, if any. */
-export function testOn(work: CircuitWork, night: Night): PlannedTest | undefined {
+export function testOn(work: CircuitWork, night: Night): PlacedTest | undefined {
   return work.tests.find((test) => test.nights.some((n) => n.night === night.night));
 }
 

@@ -1,59 +1,60 @@
 import { dateAfter, localDate, utcOf, weekdayOf } from '../site/civil';
-import type { Site } from '../site/model';
+import type { Area, OpeningHours, Site } from '../site/model';
 import { endMinute } from '../site/windows';
 
 /** From one UTC second until another. */
-interface Opened {
+export interface Opened {
   from: number;
   to: number;
 }
 
-/** When people are in the building on a local date, UTC seconds. */
-function openOn(site: Site, date: string): Opened[] {
-  if (site.closedDates.includes(date)) return [];
-  return site.opening
-    .filter((hours) => hours.days.includes(weekdayOf(date)))
-    .map((hours) => ({
-      from: utcOf(site.timeZone, date, hours.from, 'end'),
-      to: utcOf(site.timeZone, date, endMinute(hours), 'start'),
-    }));
-}
-
-/** When people are in the building between two UTC seconds; in order, disjoint. */
-export function openSpans(site: Site, fromUtcSec: number, untilUtcSec: number): Opened[] {
+/**
+ * When people are somewhere in the building between two UTC seconds; in order, disjoint. Nobody comes on closed
+ * dates. Where the clocks change, the reading that has people there longer is taken.
+ */
+function occupiedSpans(site: Site, hours: OpeningHours[], fromUtcSec: number, untilUtcSec: number): Opened[] {
+  const { timeZone } = site;
+  const closed = new Set(site.closedDates);
+  const first = dateAfter(localDate(timeZone, fromUtcSec), -1);
+  const last = localDate(timeZone, untilUtcSec);
   const spans: Opened[] = [];
-  const last = localDate(site.timeZone, untilUtcSec);
-  for (
-    let date = dateAfter(localDate(site.timeZone, fromUtcSec), -1);
-    date <= last;
-    date = dateAfter(date, 1)
-  )
-    spans.push(...openOn(site, date));
+  for (let date = first; date <= last; date = dateAfter(date, 1)) {
+    if (closed.has(date)) continue;
+    const weekday = weekdayOf(date);
+    for (const open of hours) {
+      if (!open.days.includes(weekday)) continue;
+      const from = Math.max(fromUtcSec, utcOf(timeZone, date, open.from, 'end'));
+      const to = Math.min(untilUtcSec, utcOf(timeZone, date, endMinute(open), 'start'));
+      if (from < to) spans.push({ from, to });
+    }
+  }
   const joined: Opened[] = [];
   for (const span of spans.sort((a, b) => a.from - b.from)) {
-    const from = Math.max(fromUtcSec, span.from);
-    const to = Math.min(untilUtcSec, span.to);
     const before = joined[joined.length - 1];
-    if (before && from <= before.to) before.to = Math.max(before.to, to);
-    else if (from < to) joined.push({ from, to });
+    if (before && span.from <= before.to) before.to = Math.max(before.to, span.to);
+    else joined.push(span);
   }
   return joined;
 }
 
-/** Days looked ahead: the longest recharge a controller accepts is a week. */
-const AHEAD_DAYS = 9;
+/** When people are in an area between two UTC seconds; in order, disjoint. */
+export function presentSpans(site: Site, area: Area, fromUtcSec: number, untilUtcSec: number): Opened[] {
+  if (area.always) return [{ from: fromUtcSec, to: untilUtcSec }];
+  return occupiedSpans(site, area.occupied, fromUtcSec, untilUtcSec);
+}
 
-/**
- * UTC second from which people are in the building, at or after another; that second itself while it is
- * open, Infinity when it stays closed for more than a week.
- */
-export function nextOpening(site: Site, utcSec: number): number {
-  const today = localDate(site.timeZone, utcSec);
-  let soonest = Number.POSITIVE_INFINITY;
-  for (let day = -1; day <= AHEAD_DAYS; day++) {
-    const date = dateAfter(today, day);
-    for (const { from, to } of openOn(site, date))
-      if (to > utcSec) soonest = Math.min(soonest, Math.max(from, utcSec));
+/** When the building is open to people between two UTC seconds; in order, disjoint. */
+export function openSpans(site: Site, fromUtcSec: number, untilUtcSec: number): Opened[] {
+  return occupiedSpans(site, site.opening, fromUtcSec, untilUtcSec);
+}
+
+/** How many of spans in order begin at or before a second. */
+export function begunBy(spans: ArrayLike<number>, utcSec: number): number {
+  let [low, high] = [0, spans.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (spans[middle] <= utcSec) low = middle + 1;
+    else high = middle;
   }
-  return soonest;
+  return low;
 }

@@ -63,11 +63,24 @@ function placeFull(work: CircuitWork, placing: Placing, range: Range): Night | u
   return chosen;
 }
 
-function rangeAfter(placing: Placing, last: number): Range {
+export function rangeAfter(placing: Placing, last: number): Range {
   const { latestDays, earlierDays } = placing.profile.full;
   const due = last + latestDays.value;
   const first = Math.max(due - earlierDays.value, placing.fromNight);
   return { first, last: Math.max(due, first), wished: due };
+}
+
+/** Nights for the first full test of which nothing is known before. */
+export function firstFullRange(work: CircuitWork, placing: Placing): Range {
+  const { fromNight, circuits } = placing;
+  const { full, fullBeforeOpening } = placing.profile;
+  const days = Math.min(FIRST_FULL_DAYS, full.latestDays.value);
+  return {
+    first: fromNight,
+    // Nights before a closed day are rare: where no others will do, the rule's own interval is the limit.
+    last: fromNight + (fullBeforeOpening?.value ? full.latestDays.value : days),
+    wished: fromNight + Math.floor(((work.index + 0.5) * days) / circuits),
+  };
 }
 
 /**
@@ -75,18 +88,10 @@ function rangeAfter(placing: Placing, last: number): Range {
  * known, then one at the profile's interval, rather before a day on which the building is closed.
  */
 export function placeFulls(work: CircuitWork, placing: Placing): void {
-  const { fromNight, circuits, untilNight } = placing;
-  const { full, fullBeforeOpening } = placing.profile;
-  const days = Math.min(FIRST_FULL_DAYS, full.latestDays.value);
-  const firstRange = {
-    first: fromNight,
-    // Nights before a closed day are rare: where no others will do, the rule's own interval is the limit.
-    last: fromNight + (fullBeforeOpening?.value ? full.latestDays.value : days),
-    wished: fromNight + Math.floor(((work.index + 0.5) * days) / circuits),
-  };
+  const { untilNight } = placing;
   let last = work.lastLong;
   for (;;) {
-    const range = last === undefined ? firstRange : rangeAfter(placing, last);
+    const range = last === undefined ? firstFullRange(work, placing) : rangeAfter(placing, last);
     if (range.first > untilNight) return;
     const late = { first: range.last + 1, last: untilNight, wished: range.last + 1 };
     const inTime = placeFull(work, placing, range);

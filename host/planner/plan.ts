@@ -31,7 +31,41 @@ export interface Shortfall {
   dueNight: number;
 }
 
-/** A plan as the planner hands it over, with what it could not do. */
+/** A test of the plan at its first chance, UTC seconds. Its retries are further slots, and count only if used. */
+export interface PlannedTest {
+  circuit: string;
+  test: number;
+  kind: TestKind;
+  start: number;
+  end: number;
+  /** The end and the recharge of its kind. */
+  recharged: number;
+}
+
+/** What cannot be done, or not as it should be, with this wiring and these hours. */
+export interface Conflict {
+  circuits: string[];
+  areas: string[];
+  /** E.g. "brief test at the latest after 31 days (EN 50172:2004, 7.2)". */
+  rule: string;
+  /** UTC seconds between which it matters. */
+  from: number;
+  until: number;
+  /** Which switch, which nights, why: one or two plain sentences. */
+  sentence: string;
+  /** The least change that would solve it, one sentence. */
+  remedy: string;
+}
+
+/** A plan as the planner hands it over, with what it costs and what it could not do. */
 export interface MadePlan extends Plan {
   shortfalls: Shortfall[];
+  tests: PlannedTest[];
+  /** Hours in which people are where luminaires are not ready, times the share of those (see exposure.ts). */
+  exposureHours: number;
+  /** The same of as many tests at the same intervals, all circuits together and with no look at people. */
+  naiveExposureHours: number;
+  /** Less than which no plan for these nights and intervals can have. */
+  lowerBoundHours: number;
+  conflicts: Conflict[];
 }

@@ -5,9 +5,11 @@ import { slotNeedSec } from '../site/windows';
 import { Calendar } from './calendar';
 import type { CircuitWork, Placing } from './circuitWork';
 import { colourCircuits } from './colours';
+import { Exposure, Presence } from './exposure';
 import { commonSpans, fallbackWindow } from './fallback';
+import { AHEAD_SEC, measure } from './measure';
 import { DAY_SEC, modulo, type Night, nightAt, noonOf, permittedNights } from './nights';
-import { nextOpening } from './openings';
+import { openSpans } from './openings';
 import { placeBriefs, placeRetries } from './placeBriefs';
 import { placeFulls } from './placeFulls';
 import type { CircuitPlan, MadePlan, Slot } from './plan';
@@ -98,6 +100,8 @@ export function makePlan(
   const nights = permittedNights(site, noon, fromUtcSec + profile.full.rechargeSec.value, until);
   const spacing = 1 + Math.ceil(profile.full.rechargeSec.value / DAY_SEC);
   const { works, cycle, colours } = startWorks(site, nights, noon, spacing, options);
+  const exposure = new Exposure(site, fromUtcSec, until + AHEAD_SEC);
+  const open = new Presence(openSpans(site, fromUtcSec, until + AHEAD_SEC));
   const placing: Placing = {
     profile,
     calendar: new Calendar(site.openingsAtOnce),
@@ -105,7 +109,7 @@ export function makePlan(
     fromNight: nightAt(fromUtcSec, noon),
     untilNight: nightAt(until, noon),
     shortfalls: [],
-    opensAt: (utcSec) => nextOpening(site, utcSec),
+    opensAt: (utcSec) => open.next(utcSec),
   };
   for (const work of works) placeBriefs(work, placing);
   for (const work of works) placeFulls(work, placing);
@@ -123,5 +127,11 @@ export function makePlan(
       ...fallbackWindow(spans, noon, needSec, work.rank, sharing),
     };
   });
-  return { from: fromUtcSec, until, circuits, shortfalls: placing.shortfalls };
+  const plan = { from: fromUtcSec, until, circuits };
+  return {
+    ...plan,
+    shortfalls: placing.shortfalls,
+    ...measure(plan, { works, nights, placing, exposure }),
+    conflicts: [],
+  };
 }

@@ -2,7 +2,7 @@
 import { Temporal } from 'temporal-polyfill';
 import type { Weekday } from './model';
 
-const WEEKDAYS: Weekday[] = ['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'];
+export const WEEKDAYS: readonly Weekday[] = ['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'];
 const DAY_SEC = 86400;
 
 /** True for a zone name of the IANA database this machine knows. */

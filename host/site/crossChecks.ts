@@ -61,13 +61,29 @@ function checkReferences(file: SiteFile, note: Note): void {
       checkKnown(other, areas, 'area', path, note);
       if (other === area.id) note(path, 'an area is not adjacent to itself; take it out');
     });
+    checkOccupied(area, i, note);
   });
   file.circuits.forEach((circuit, i) => {
     checkKnown(circuit.floor, floors, 'floor', ['circuits', i, 'floor'], note);
     circuit.luminaires.forEach((luminaire, j) => {
       checkKnown(luminaire.area, areas, 'area', ['circuits', i, 'luminaires', j, 'area'], note);
+      luminaire.serves?.forEach((served, k) => {
+        checkKnown(served, areas, 'area', ['circuits', i, 'luminaires', j, 'serves', k], note);
+      });
     });
   });
+}
+
+/** An area that is never empty has no hours. */
+function checkOccupied(area: SiteFile['areas'][number], i: number, note: Note): void {
+  const why = area.sleeping ? 'people sleep' : area.alwaysOccupied ? 'people are always' : undefined;
+  if (why && area.occupied)
+    note(['areas', i, 'occupied'], `area "${area.id}" has hours though ${why} there; take the hours out`);
+  if (area.sleeping && area.alwaysOccupied === false)
+    note(
+      ['areas', i, 'alwaysOccupied'],
+      `area "${area.id}" is one in which people sleep, which counts as always occupied; take it out`,
+    );
 }
 
 function checkCircuit(file: SiteFile, i: number, note: Note): void {

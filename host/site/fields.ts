@@ -1,13 +1,12 @@
 // The fields a site file is made of. Every message completes the sentence "FIELD ... ." and says what to write.
 import { z } from 'zod';
-import { isDate, isTimeZone } from './civil';
+import { isDate, isTimeZone, WEEKDAYS } from './civil';
 import type { Weekday } from './model';
 
 export const MODE_NAMES = ['non-maintained', 'maintained', 'switched maintained', 'combined'] as const;
 export const CHEMISTRIES = ['NiCd', 'NiMH', 'LiFePO4', 'lead-acid'] as const;
 /** How often circuits are tested by hand. */
 export const ROUNDS = ['week', 'month', 'quarter'] as const;
-const WEEKDAYS: readonly Weekday[] = ['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'];
 
 /** One or more printable characters. */
 export function words(what: string, longest = 80) {
@@ -29,6 +28,12 @@ export function luminaireId() {
 export function whole(what: string, from: number, to: number) {
   const error = `must be ${what}, a whole number from ${from} to ${to}`;
   return z.int({ error }).min(from, { error }).max(to, { error });
+}
+
+/** An angle from -most to most degrees. */
+export function degrees(what: string, most: number) {
+  const error = `must be ${what}, a number from -${most} to ${most}`;
+  return z.number({ error }).min(-most, { error }).max(most, { error });
 }
 
 export function date(what: string) {
@@ -64,7 +69,9 @@ export function oneOf<const T extends readonly string[]>(options: T) {
 
 export function days() {
   const error = `must be a list of days out of: ${WEEKDAYS.join(', ')}`;
-  return z.array(z.enum(WEEKDAYS as [Weekday, ...Weekday[]], { error }), { error }).min(1, { error });
+  return z
+    .array(z.enum(WEEKDAYS as unknown as [Weekday, ...Weekday[]], { error }), { error })
+    .min(1, { error });
 }
 
 export function listOf<T extends z.ZodType>(item: T, what: string, least = 0) {

@@ -18,6 +18,12 @@ export interface Area {
   floor: string;
   /** Areas an escape route leads into directly; symmetric after loading. */
   adjacent: string[];
+  /** When people are there; the dates on which the building is closed count as empty. [] means never. */
+  occupied: OpeningHours[];
+  /** People are there day and night, on closed dates too; `occupied` then says nothing. */
+  always: boolean;
+  /** People sleep there, which counts as always occupied. */
+  sleeping: boolean;
 }
 
 export interface Luminaire {
@@ -25,6 +31,8 @@ export interface Luminaire {
   id: string;
   place: string;
   area: string;
+  /** Areas that its light falls on, sorted; its own one where the file says nothing. */
+  serves: string[];
   mode: ModeName;
   /** Rated duration, s. */
   ratedSec: number;
@@ -52,7 +60,7 @@ export interface Circuit {
   /** Seconds without movement that prove the area empty (shared circuits). */
   emptySec: number;
   luminaires: Luminaire[];
-  /** Areas its luminaires stand in, sorted. */
+  /** Areas its luminaires stand in or serve, sorted. */
   areas: string[];
   /** Longest rated duration among its luminaires, s. */
   ratedSec: number;
@@ -126,6 +134,10 @@ export interface Site {
   noTestDates: string[];
   /** Circuits discharged at the same time at most. */
   openingsAtOnce: number;
+  /** Where the building stands, degrees; north and east are positive. */
+  location?: { latitude: number; longitude: number };
+  /** Days on which somebody can follow up what a test of the night before has found; all where not said. */
+  engineerDays: Weekday[];
   floors: Floor[];
   areas: Area[];
   circuits: Circuit[];

@@ -1,3 +1,4 @@
+import { WEEKDAYS } from './civil';
 import type { Area, Circuit, Luminaire, SimulationSettings, Site } from './model';
 import type { SiteFile } from './schema';
 
@@ -11,16 +12,27 @@ const DEFAULT_EMPTY_SEC = 900;
 /** Days from the report of a failure to its repair where the site says nothing (common practice, no source). */
 const DEFAULT_REPAIR_DAYS = 14;
 
+/** Areas in which people are day and night, because the area or a circuit that lights it says so. */
+function alwaysOccupied(file: SiteFile): Set<string> {
+  const said = file.areas.filter((area) => area.alwaysOccupied || area.sleeping).map((area) => area.id);
+  const lit = file.circuits.filter((circuit) => circuit.alwaysOccupied).flatMap((c) => c.luminaires);
+  return new Set([...said, ...lit.flatMap((lamp) => lamp.serves ?? [lamp.area])]);
+}
+
 function resolveAreas(file: SiteFile): Area[] {
   const pairs = file.areas.flatMap(({ id, adjacent = [] }) =>
     adjacent.flatMap((other) => [`${id} ${other}`, `${other} ${id}`]),
   );
-  const joined = new Set(pairs);
-  return file.areas.map(({ id, name, floor }) => ({
-    id,
-    name,
-    floor,
-    adjacent: file.areas.map((area) => area.id).filter((other) => joined.has(`${id} ${other}`)),
+  const joined = new Map(file.areas.map(({ id }) => [id, new Set<string>()]));
+  for (const pair of pairs) joined.get(pair.split(' ')[0])!.add(pair.split(' ')[1]);
+  const places = new Map(file.areas.map(({ id }, i) => [id, i]));
+  const always = alwaysOccupied(file);
+  return file.areas.map(({ id, name, floor, occupied, sleeping }) => ({
+    ...{ id, name, floor },
+    adjacent: [...joined.get(id)!].sort((a, b) => places.get(a)! - places.get(b)!),
+    occupied: occupied ?? file.opening,
+    always: always.has(id),
+    sleeping: sleeping ?? false,
   }));
 }
 
@@ -30,6 +42,7 @@ function resolveCircuit(circuit: SiteFile['circuits'][number]): Circuit {
       id: lamp.id,
       place: lamp.place,
       area: lamp.area,
+      serves: [...new Set(lamp.serves ?? [lamp.area])].sort(),
       mode: lamp.mode,
       ratedSec: (lamp.ratedMinutes ?? circuit.ratedMinutes)! * 60,
       batteryMilliamps: lamp.batteryMilliamps,
@@ -49,7 +62,7 @@ function resolveCircuit(circuit: SiteFile['circuits'][number]): Circuit {
     chargeMilliamps: circuit.chargeMilliamps ?? 0,
     emptySec: shared ? (circuit.emptySec ?? DEFAULT_EMPTY_SEC) : 0,
     luminaires,
-    areas: [...new Set(luminaires.map((lamp) => lamp.area))].sort(),
+    areas: [...new Set(luminaires.flatMap((lamp) => [lamp.area, ...lamp.serves]))].sort(),
     ratedSec: Math.max(...luminaires.map((lamp) => lamp.ratedSec)),
   };
 }
@@ -76,6 +89,8 @@ export function resolveSite(file: SiteFile): Site {
     closedDates: file.closedDates ?? [],
     noTestDates: file.noTestDates ?? [],
     openingsAtOnce: file.openingsAtOnce ?? DEFAULT_AT_ONCE,
+    ...(file.location && { location: file.location }),
+    engineerDays: file.engineerDays ?? [...WEEKDAYS],
     floors: file.floors,
     areas: resolveAreas(file),
     circuits: file.circuits.map(resolveCircuit),

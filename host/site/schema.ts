@@ -16,6 +16,7 @@ const luminaire = f.group(
     id: f.luminaireId(),
     place: f.words('where the luminaire hangs'),
     area: f.id('entrance'),
+    serves: f.listOf(f.id('entrance'), 'ids of areas', 1).optional(),
     mode: f.oneOf(f.MODE_NAMES),
     batteryMilliamps: milliamps('battery'),
     mainsMilliamps: milliamps('mains').optional(),
@@ -46,19 +47,30 @@ const circuit = f.group(
   'a circuit with id, name, floor and luminaires',
 );
 
+const hours = f.group(
+  { days: f.days(), from: f.clockTime('the time it begins'), to: f.clockTime('the time it ends') },
+  'days with from and to, e.g. { days: [mon, tue], from: "00:30", to: "05:30" }',
+);
+
 const area = f.group(
   {
     id: f.id('entrance'),
     name: f.words('the name of the area'),
     floor: f.id('ground'),
     adjacent: f.listOf(f.id('stair-north'), 'ids of areas').optional(),
+    occupied: f.listOf(hours, 'hours in which people are there').optional(),
+    alwaysOccupied: f.yesNo('are people there day and night?').optional(),
+    sleeping: f.yesNo('do people sleep there?').optional(),
   },
   'an area with id, name and floor',
 );
 
-const hours = f.group(
-  { days: f.days(), from: f.clockTime('the time it begins'), to: f.clockTime('the time it ends') },
-  'days with from and to, e.g. { days: [mon, tue], from: "00:30", to: "05:30" }',
+const location = f.group(
+  {
+    latitude: f.degrees('the latitude in degrees, south negative', 90),
+    longitude: f.degrees('the longitude in degrees, west negative', 180),
+  },
+  'a group with latitude and longitude, e.g. { latitude: 54.5, longitude: -0.6 }',
 );
 
 const onLuminaire = { luminaire: id.luminaire, fromDay };
@@ -162,6 +174,8 @@ export const siteFile = f.group(
     closedDates: f.listOf(f.date('a day the building is closed'), 'dates').optional(),
     noTestDates: f.listOf(f.date('a day without tests'), 'dates').optional(),
     openingsAtOnce: f.whole('the circuits discharged at the same time at most', 1, 1000).optional(),
+    location: location.optional(),
+    engineerDays: f.days().optional(),
     floors: f.listOf(
       f.group({ id: f.id('ground'), name: f.words('the name of the floor') }, 'a floor with id and name'),
       'floors',
@@ -183,7 +197,9 @@ export const knownKeys: Record<string, string[]> = {
   complianceSchedule: Object.keys(complianceSchedule.shape),
   opening: Object.keys(hours.shape),
   floors: ['id', 'name'],
+  location: Object.keys(location.shape),
   areas: Object.keys(area.shape),
+  'areas.occupied': Object.keys(hours.shape),
   circuits: Object.keys(circuit.shape),
   'circuits.luminaires': Object.keys(luminaire.shape),
   simulation: Object.keys(simulation.shape),

@@ -3,7 +3,7 @@ import type { Circuit, Luminaire, Site } from '../../../host/site/model';
 
 function luminaire(id: string, mode: Luminaire['mode']): Luminaire {
   return {
-    ...{ id, mode, place: 'corridor', area: 'hall', ratedSec: 3600, batteryMilliamps: 300 },
+    ...{ id, mode, place: 'corridor', area: 'hall', serves: ['hall'], ratedSec: 3600, batteryMilliamps: 300 },
     ...{ mainsMilliamps: 0, chemistry: 'NiCd', batteryFitted: '2024-03-01' },
   };
 }
@@ -41,8 +41,14 @@ export const HOUSE: Site = {
   closedDates: [],
   noTestDates: [],
   openingsAtOnce: 2,
+  engineerDays: [...NIGHTLY.days],
   floors: [{ id: 'g', name: 'Ground floor' }],
-  areas: [{ id: 'hall', name: 'Hall', floor: 'g', adjacent: [] }],
+  areas: [
+    {
+      ...{ id: 'hall', name: 'Hall', floor: 'g', adjacent: [] },
+      ...{ occupied: [], always: false, sleeping: false },
+    },
+  ],
   circuits: [
     circuit('a', [luminaire('A-01', 'non-maintained'), luminaire('A-02', 'non-maintained')]),
     circuit('b', [luminaire('B-01', 'non-maintained')]),

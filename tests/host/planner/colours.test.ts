@@ -8,7 +8,10 @@ function siteOf(count: number, doors: [number, number][]): Site {
   const adjacent = (i: number) => doors.filter((d) => d.includes(i)).map(([a, b]) => `n${a === i ? b : a}`);
   return {
     ...({} as Site),
-    areas: ids.map((id, i) => ({ id, name: id, floor: 'only', adjacent: adjacent(i) })),
+    areas: ids.map((id, i) => ({
+      ...{ id, name: id, floor: 'only', adjacent: adjacent(i) },
+      ...{ occupied: [], always: false, sleeping: false },
+    })),
     circuits: ids.map((id) => ({
       id,
       name: id,

@@ -1,6 +1,7 @@
 // When people are in the building.
 import { expect, it } from 'vitest';
-import { nextOpening, openSpans } from '../../../host/planner/openings';
+import { Presence } from '../../../host/planner/exposure';
+import { openSpans } from '../../../host/planner/openings';
 import { utcOfLocal } from '../../../host/site/civil';
 import { HOUSE } from '../building/house';
 
@@ -33,6 +34,7 @@ it('are cut to what was asked', () => {
 it('agree with the next opening', () => {
   for (const local of ['2026-03-27T12:00', '2026-03-27T19:00', '2026-03-28T12:00']) {
     const [first] = openSpans(site, at(local), at(local) + 9 * 86400);
-    expect(nextOpening(site, at(local))).toBe(first.from);
+    const open = new Presence(openSpans(site, at('2026-03-26T00:00'), at('2026-04-10T00:00')));
+    expect(open.next(at(local))).toBe(first.from);
   }
 });

@@ -1,9 +1,11 @@
 // Small buildings out of a few numbers, for tests that draw them at random.
 import fc from 'fast-check';
 import { utcOfLocal } from '../../../host/site/civil';
-import type { Site, Weekday } from '../../../host/site/model';
+import type { OpeningHours, Site, Weekday } from '../../../host/site/model';
 
 export const ALL: Weekday[] = ['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'];
+
+const OPENING: OpeningHours[] = [{ days: ['tue', 'wed', 'thu', 'fri'], from: 600, to: 1080 }];
 
 export interface Sketch {
   timeZone: string;
@@ -25,6 +27,7 @@ export function siteOf(sketch: Sketch): Site {
     adjacent: sketch.doors
       .filter(([a, b]) => a !== b && (a === i || b === i))
       .map(([a, b]) => `area-${a === i ? b : a}`),
+    ...{ occupied: OPENING, always: false, sleeping: false },
   }));
   const circuits = sketch.circuits.map((circuit, c) => ({
     id: `circuit-${c}`,
@@ -39,6 +42,7 @@ export function siteOf(sketch: Sketch): Site {
       id: `L${c}-${i}`,
       place: 'somewhere',
       area: `area-${area}`,
+      serves: [`area-${area}`],
       mode: 'non-maintained' as const,
       ratedSec: circuit.ratedMinutes * 60,
       batteryMilliamps: 200,
@@ -56,10 +60,11 @@ export function siteOf(sketch: Sketch): Site {
     profile: 'en50172',
     responsible: 'Nobody in particular',
     windows: [{ days: sketch.days, from: sketch.from, to: (sketch.from + sketch.hours * 60) % 1440 }],
-    opening: [{ days: ['tue', 'wed', 'thu', 'fri'], from: 600, to: 1080 }],
+    opening: OPENING,
     closedDates: [],
     noTestDates: sketch.noTestDates,
     openingsAtOnce: sketch.atOnce,
+    engineerDays: ALL,
     floors: [{ id: 'only', name: 'Only floor' }],
     areas,
     circuits,

@@ -19,6 +19,13 @@ describe('a site file without mistakes', () => {
     expect(site.profile).toBe('en50172');
     expect(site.openingsAtOnce).toBe(4);
     expect(site.simulation.faults).toEqual([]);
+    expect(site.areas.map(({ occupied, always, sleeping }) => [occupied, always, sleeping])).toEqual([
+      [[], false, false],
+      [[], false, false],
+    ]);
+    expect(site.circuits[0].luminaires.map((lamp) => lamp.serves)).toEqual([['hall'], ['loft']]);
+    expect(site.engineerDays).toHaveLength(7);
+    expect(site.location).toBeUndefined();
     expect(site.circuits[0]).toMatchObject({
       areas: ['hall', 'loft'],
       ratedSec: 10800,
@@ -31,6 +38,27 @@ describe('a site file without mistakes', () => {
       chemistry: 'NiMH',
       batteryFitted: '2024-02-29',
     });
+  });
+
+  it('tells who is where, and which areas a lamp lights', () => {
+    const more = SMALL.replace('opening: []', 'opening: [{ days: [mon], from: "09:00", to: "17:00" }]')
+      .replace('floor: ground, adj', 'floor: ground, occupied: [], adj')
+      .replace('Loft, floor: ground', 'Loft, floor: ground, sleeping: true')
+      .replace('area: hall, mode', 'area: hall, serves: [loft, hall, loft], mode')
+      .replace('floors:', 'engineerDays: [mon]\nlocation: { latitude: -54.5, longitude: 0.25 }\nfloors:');
+    const result = parseSite(more, 'mill.yaml');
+    if ('mistakes' in result) throw new Error(result.mistakes.map(formatMistake).join('\n'));
+    const { areas, circuits, location, engineerDays } = result.site;
+    const opening = [{ days: ['mon'], from: 540, to: 1020 }];
+    expect(areas.map(({ occupied, always, sleeping }) => [occupied, always, sleeping])).toEqual([
+      [[], false, false],
+      [opening, true, true],
+    ]);
+    expect(circuits[0].luminaires.map((lamp) => lamp.serves)).toEqual([['hall', 'loft'], ['loft']]);
+    expect(location).toEqual({ latitude: -54.5, longitude: 0.25 });
+    expect(engineerDays).toEqual(['mon']);
+    const always = parseSite(more.replace('    ratedM', '    alwaysOccupied: true\n    ratedM'), 'mill.yaml');
+    expect('site' in always && always.site.areas.map((area) => area.always)).toEqual([true, true]);
   });
 
   it('is what the demonstration building is, with all four modes, faults and a shared circuit', () => {

@@ -1,0 +1,103 @@
+// What a plan costs the people in the building, and what it is held against.
+import { TestKind } from '../../firmware/contract/codes';
+import type { RuleProfile } from '../profiles/profile';
+import type { Circuit } from '../site/model';
+import { testSecOf } from '../site/settings';
+import { cheapestSequence, naiveHours, type PricedNight } from './bounds';
+import { type CircuitWork, isFullAtOpening, lengthsOf, type Placing, rechargeSecOf } from './circuitWork';
+import { type Exposure, exposureOf } from './exposure';
+import { NightCosts } from './nightCosts';
+import type { Night } from './nights';
+import { firstFullRange, rangeAfter } from './placeFulls';
+import type { MadePlan, Plan, PlannedTest } from './plan';
+
+/** Presence is known this long after the end of a plan: the longest recharge a controller accepts is a week. */
+export const AHEAD_SEC = 9 * 86400;
+
+export interface Measured {
+  works: CircuitWork[];
+  /** All permitted nights. */
+  nights: Night[];
+  placing: Placing;
+  exposure: Exposure;
+}
+
+/** Every test of a plan at its first chance, in order of time. */
+export function testsOf(plan: Plan, circuits: Circuit[], profile: RuleProfile): PlannedTest[] {
+  const byId = new Map(circuits.map((circuit) => [circuit.id, circuit]));
+  const tests: PlannedTest[] = [];
+  for (const { circuit, slots } of plan.circuits) {
+    let last = -1;
+    for (const { test, kind, start } of slots) {
+      if (test === last || kind === TestKind.None) continue;
+      last = test;
+      const end = start + testSecOf(byId.get(circuit)!, kind, profile);
+      tests.push({ circuit, test, kind, start, end, recharged: end + rechargeSecOf(profile, kind) });
+    }
+  }
+  return tests.sort((a, b) => a.start - b.start);
+}
+
+/** The nights with what a circuit's test of a kind costs there at least. */
+function priced(work: CircuitWork, kind: TestKind, m: Measured, costs: NightCosts): PricedNight[] {
+  const { profile } = m.placing;
+  const hours = costs.of(m.exposure.of(work.circuit.id), lengthsOf(work.circuit, kind, profile), 'least');
+  return m.nights.map((night, i) => ({
+    night: night.night,
+    hours: isFullAtOpening(m.placing, kind, night) ? hours[i] : Number.POSITIVE_INFINITY,
+  }));
+}
+
+function briefBound(work: CircuitWork, m: Measured, costs: NightCosts): number {
+  const { latestDays, leastGapDays } = m.placing.profile.brief;
+  const { fromNight, untilNight } = m.placing;
+  const base = work.lastBrief ?? fromNight;
+  // Where a long test stands for a brief one, two brief tests may lie two intervals apart.
+  const nights = work.tests
+    .filter((test) => test.kind === TestKind.Brief)
+    .map((test) => test.nights[0].night);
+  const isStoodFor = nights.some((night, i) => night - (nights[i - 1] ?? base) > latestDays.value);
+  const last = latestDays.value * (isStoodFor ? 2 : 1);
+  const least = leastGapDays?.value ?? 1;
+  return cheapestSequence(
+    priced(work, TestKind.Brief, m, costs),
+    { first: base + least, last: Math.max(base + last, fromNight) },
+    { first: least, last },
+    untilNight,
+  );
+}
+
+function longBound(work: CircuitWork, m: Measured, costs: NightCosts): number {
+  const { latestDays, earlierDays } = m.placing.profile.full;
+  const range =
+    work.lastLong === undefined ? firstFullRange(work, m.placing) : rangeAfter(m.placing, work.lastLong);
+  const interval = { first: latestDays.value - earlierDays.value, last: latestDays.value };
+  return cheapestSequence(priced(work, work.longKind, m, costs), range, interval, m.placing.untilNight);
+}
+
+/** The bound of all circuits: the cheapest nights of each, whatever the others do. */
+function boundHours(m: Measured): number {
+  const costs = new NightCosts(m.nights);
+  return m.works.reduce((sum, work) => sum + briefBound(work, m, costs) + longBound(work, m, costs), 0);
+}
+
+/** What a plan costs and what it is held against. */
+export function measure(
+  plan: Plan,
+  m: Measured,
+): Pick<MadePlan, 'tests' | 'exposureHours' | 'naiveExposureHours' | 'lowerBoundHours'> {
+  const { profile, fromNight, untilNight } = m.placing;
+  const tests = testsOf(
+    plan,
+    m.works.map((work) => work.circuit),
+    profile,
+  );
+  const daysOf = (kind: TestKind) =>
+    kind === TestKind.Brief ? profile.brief.everyDays.value : profile.full.latestDays.value;
+  return {
+    tests,
+    exposureHours: exposureOf(m.exposure, tests),
+    naiveExposureHours: naiveHours(tests, m.nights, { fromNight, untilNight }, daysOf, m.exposure),
+    lowerBoundHours: boundHours(m),
+  };
+}
