@@ -38,7 +38,10 @@ function isSettled(s: Core): boolean {
   );
 }
 
-/** First instant at which a slot begins or, overdue, ends; the clock's error may only grow until then. */
+/**
+ * First instant at which a slot is going on; the clock's error may only grow until then. In one, the core's very
+ * next step matters: an answer may have made the error smaller since the last one, so that it now counts as begun.
+ */
 function nextSlotAt(s: Core, now: number, utc: number): number {
   const error = clockErrorSec(s, now);
   let next = s.planUntil;
@@ -46,8 +49,7 @@ function nextSlotAt(s: Core, now: number, utc: number): number {
     if (s.slotState[i] !== SlotState.Pending) continue;
     const start = s.slots[i * Column.Count + Column.Start] + error;
     const end = s.slots[i * Column.Count + Column.End] + 1;
-    if (utc < start && start < next) next = start;
-    if (utc < end && end < next) next = end;
+    if (utc < end) next = Math.min(next, Math.max(start, utc));
   }
   return monotonicOf(s, next);
 }

@@ -167,16 +167,20 @@ function fallbackStart(s: Core, night: number): number {
   return night * 86400 + s.set.noon + ((s.set.fallbackFrom - s.set.noon + 86400) % 86400);
 }
 
-/** Kind that the fallback schedule wants: by the age of the last satisfied tests. */
+/**
+ * Kind that the fallback schedule wants: by the age of the last satisfied tests. One that lies in the future was
+ * made by a wrong clock: better a test too many than none for as long as the clock was wrong.
+ */
 function fallbackKind(s: Core, utc: number): TestKind {
-  if (utc - s.lastLongUtc >= s.set.fullDays * 86400) return longKind(s);
-  if (utc - s.lastBriefUtc >= s.set.briefDays * 86400) return TestKind.Brief;
-  return TestKind.None;
+  const long = utc - s.lastLongUtc;
+  const brief = utc - s.lastBriefUtc;
+  if (long < 0 || long >= s.set.fullDays * 86400) return longKind(s);
+  return brief < 0 || brief >= s.set.briefDays * 86400 ? TestKind.Brief : TestKind.None;
 }
 
 /** Two own nights past the interval without a brief test: overdue, told once. */
 function tellFallbackOverdue(s: Core, utc: number, now: number): void {
-  const last = s.lastBriefUtc > s.planUntil ? s.lastBriefUtc : s.planUntil;
+  const last = s.lastBriefUtc > s.planUntil && s.lastBriefUtc <= utc ? s.lastBriefUtc : s.planUntil;
   // Where nothing was ever planned or tested, since this start.
   const age = last > 0 ? utc - last : Math.floor(now / 1000);
   if (s.fallbackTold || age <= (s.set.briefDays + 2 * s.set.cycle) * 86400) return;

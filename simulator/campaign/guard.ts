@@ -11,12 +11,14 @@ import type { Observer } from '../fleet';
 import type { SimulatedController } from '../node';
 import { hasMains, isKeyTurned, isOccupied, sensesLive } from '../plant/circuit';
 import type { CampaignHost, Served } from './host';
-import { DAY_MS } from './site';
+import { DAY_MS, START_UTC_MS } from './site';
 
 /** Slack for the loop's period where an input must have been seen, ms. */
 const SEEN_MS = 1000;
 /** A test must have ended so long after somebody came into a shared area, ms. */
 const LEAVE_MS = 3000;
+/** A gap of the supply so short has surely not settled, ms. */
+const DIP_MS = 400;
 /** Events of one controller in a day that no sequence of faults explains: a test of three hours has some 10,000. */
 const RESTLESS = 150_000;
 const NEVER = Number.NEGATIVE_INFINITY;
@@ -38,9 +40,24 @@ interface Guarded {
   /** When it was last otherwise than that the contact stands open by itself before a steady supply. */
   soundAt: number;
   isStuck: boolean;
+  /** Dips of the supply in a row as the controller was given them, too short to settle; the last fall and rise. */
+  dips: number;
+  wasGiven: number;
+  fellAt: number;
+  roseAt: number;
+  /** Until when no test may run for them. */
+  unsteadyUntil: number;
+  /** The controller's clock as it was, UTC ms minus its own time, NaN: not set; and when it was held against an answer. */
+  clockBase: number;
+  anchorAt: number;
   /** Events of the present day. */
   day: number;
   events: number;
+}
+
+/** Whether a test has the coil driven, and not the exercise of a stuck contact. */
+function isTesting(core: Core): boolean {
+  return core.phase === Phase.Opening || core.phase === Phase.Brief || core.phase === Phase.Full;
 }
 
 /** Whether a controller goes on as if all were well. */
@@ -81,6 +98,13 @@ export class Guard implements Observer, Outside {
         shutAt: -1,
         soundAt: 0,
         isStuck: false,
+        dips: 0,
+        wasGiven: 1,
+        fellAt: NEVER,
+        roseAt: NEVER,
+        unsteadyUntil: NEVER,
+        clockBase: Number.NaN,
+        anchorAt: 0,
         day: 0,
         events: 0,
       };
@@ -108,10 +132,47 @@ export class Guard implements Observer, Outside {
       g.written.set(g.journal, Math.max(g.last, g.written.get(g.journal) ?? 0));
     }
     if (c.core.boot !== g.boot || c.core.planRevision !== g.plan) {
+      if (c.core.boot !== g.boot) this.forget(g);
       g.boot = c.core.boot;
       g.plan = c.core.planRevision;
       node.spec.rules.planUntil = this.planUntil(node, g);
     }
+    this.followDips(node, g, c.core, now);
+    this.followClock(node, g, c.core, now);
+  }
+
+  /** The controller has started: it knows nothing of dips and has no clock. */
+  private forget(g: Guarded): void {
+    g.dips = 0;
+    g.unsteadyUntil = NEVER;
+    g.clockBase = Number.NaN;
+  }
+
+  /** A supply that dips again and again lets no test begin and none go on. */
+  private followDips(node: SimulatedController, g: Guarded, core: Core, now: number): void {
+    const given = core.in.supplyA;
+    if (given !== g.wasGiven) {
+      if (!given) g.fellAt = now;
+      else if (now - g.fellAt < DIP_MS) {
+        g.dips = now - g.roseAt < Limit.DipSpanMs - SEEN_MS ? g.dips + 1 : 1;
+        g.roseAt = now;
+        if (g.dips >= Limit.UnsteadyDips) g.unsteadyUntil = now + Limit.SteadyMs - SEEN_MS;
+      }
+      g.wasGiven = given;
+    }
+    if (node.plant.relay.driven && now < g.unsteadyUntil && now - g.roseAt > LEAVE_MS && isTesting(core))
+      this.breach(node.spec.circuit, 'I2 a test goes on, or has begun, on an unsteady supply');
+  }
+
+  /** A clock that contradicts what it is told believes only what it is told twice. */
+  private followClock(node: SimulatedController, g: Guarded, core: Core, now: number): void {
+    const base = core.clockSet ? core.utcBase : Number.NaN;
+    const honest = 2 * Limit.TimeAnswerMs + ((node.boardNow() - g.anchorAt) * Limit.DriftPpm) / 1e6;
+    const ahead = base + node.boardNow() - START_UTC_MS - now;
+    if (Math.abs(base - g.clockBase) > honest + SEEN_MS && !g.served.time.isToldTwice(ahead, now, core.boot))
+      this.breach(node.spec.circuit, 'I2 the clock was put to another time by one answer');
+    g.clockBase = base;
+    g.anchorAt = core.anchorAt;
   }
 
   /** Until when a plan binds this controller: the one in force, or the older one that a reset would bring back. */
@@ -134,6 +195,10 @@ export class Guard implements Observer, Outside {
       this.breach(node.spec.circuit, 'I2 a test goes on through an outage');
     if (g.shutAt >= 0 && now - g.shutAt > Limit.OpenProofMs + LEAVE_MS)
       this.breach(node.spec.circuit, 'I2 a test goes on although the luminaires have their supply');
+    const { core } = node.controller ?? {};
+    const isMissed = core?.phase === Phase.Fault && core.outageAt === 0 && now - node.bootAt > LEAVE_MS;
+    if (isMissed && g.mainsLostAt >= 0 && now - g.mainsLostAt > LEAVE_MS)
+      this.breach(node.spec.circuit, 'I9 an outage in a tester fault passes in silence');
     const isStuck = isThere && plant.relay.open && !plant.relay.driven && !isKeyTurned(plant, now);
     const flickers = isStuck && plant.brownOuts.some(({ from, to }) => from <= now && now < to);
     const isSteady = isStuck && !flickers && now - node.bootAt >= LEAVE_MS;

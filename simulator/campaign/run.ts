@@ -3,6 +3,7 @@
 import { Watch } from '../checkers/watch';
 import type { FaultKind } from '../faults';
 import { Fleet, type Observer } from '../fleet';
+import { Duties } from './duties';
 import { Guard } from './guard';
 import { CampaignHost } from './host';
 import { drawSchedule, type Incident } from './schedule';
@@ -98,6 +99,11 @@ export class CampaignRun {
     this.host = new CampaignHost(site, (circuit, sentence) => this.breach(circuit, sentence));
     this.guard = new Guard(this.host, (circuit, sentence) => this.breach(circuit, sentence));
     this.watch = new Watch(START_UTC_MS, undefined, this.guard);
+    const duties = new Duties(
+      incidents,
+      (node) => this.watch.openingsOf(node),
+      (circuit, sentence) => this.breach(circuit, sentence),
+    );
     const stop: Observer = { after: () => this.stopIfBroken() };
     const spec = {
       seed: site.plantSeed,
@@ -108,7 +114,7 @@ export class CampaignRun {
       isSparing: site.isSparing,
     };
     const sink = (topic: string, payload: string) => this.host.accept(topic, payload);
-    this.fleet = new Fleet(spec, sink, [this.guard, this.watch, stop]);
+    this.fleet = new Fleet(spec, sink, [this.guard, this.watch, duties, stop]);
     this.host.fleet = this.fleet;
   }
 

@@ -155,7 +155,7 @@ export function drawSchedule(site: CampaignSite, faults: number): Incident[] {
   for (const circuit of site.circuits) {
     for (const test of circuit.tests)
       if (test.kind === TestKind.None && chance(r, 0.8)) walkRound(draft, circuit, test);
-    for (let left = whole(r, 0, Math.floor(site.days / 100)); left > 0; left--)
+    for (let left = whole(r, 0, Math.floor(site.days / 40)); left > 0; left--)
       draft.order(circuit, draft.aim(circuit), orderWish(r));
   }
   draft.incidents.sort((a, b) => a.at - b.at);

@@ -22,12 +22,18 @@ interface Told {
 export class ToldTime {
   private believed: Told[] = [{ off: 0, since: 0, at: 0, isTaken: true }];
   private lastOff = 0;
+  /** When each time was first told in this run of its program, and which run that is. */
+  private readonly firstTold = new Map<number, number>();
+  private toldBoot = 0;
   /** When the controller's clock was last seen to be as told, and in which run of its program. */
   private rightAt = 0;
   private rightBoot = 0;
 
   /** The host answers a controller with a time that is wrong by so much, ms. */
   told(off: number, at: number, boot: number): void {
+    if (boot !== this.toldBoot) this.firstTold.clear();
+    this.toldBoot = boot;
+    if (!this.firstTold.has(off)) this.firstTold.set(off, at);
     let one = this.believed.find((known) => known.off === off);
     if (!one) {
       one = { off, since: at, at, isTaken: false };
@@ -48,6 +54,15 @@ export class ToldTime {
       const most = 2 * Limit.TimeAnswerMs + (apart * Limit.DriftPpm) / 1e6;
       return known.isTaken && Math.abs(known.off - off) <= most;
     });
+  }
+
+  /** Whether two answers, far enough apart, may have put the clock ahead by so much, ms. */
+  isToldTwice(ahead: number, at: number, boot: number): boolean {
+    if (boot !== this.toldBoot) return false;
+    const apart = Limit.ClockConfirmMs - 2 * Limit.TimeAnswerMs;
+    return [...this.firstTold].some(
+      ([off, first]) => Math.abs(off - ahead) <= RIGHT_MS + 1000 && at - first >= apart,
+    );
   }
 
   /** The controller's clock is ahead of the true time by so much, ms. */

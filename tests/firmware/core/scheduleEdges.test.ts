@@ -191,6 +191,31 @@ describe('the fallback schedule', () => {
     expect(due(b, utc)).toMatchObject({ kind: None, plan: 0, test: 0 });
   });
 
+  it('wants a test when the last one lies in the future, which a wrong clock has made, but not in its very second', () => {
+    const b = fallback();
+    const utc = WINDOW.from + 60;
+    b.s.lastBriefUtc = b.s.lastLongUtc = utc;
+    expect(kind(b, utc)).toBe(None);
+    b.s.lastBriefUtc++;
+    expect(kind(b, utc)).toBe(Brief);
+    b.s.lastLongUtc++;
+    expect(kind(b, utc)).toBe(Full);
+  });
+
+  it('is overdue by the end of the plan when the last test lies in the future', () => {
+    const age = (30 + 2) * NIGHT;
+    const now = START + 3600 + age + 1;
+    for (const [last, overdue] of [
+      [now, 0],
+      [now + 1, 1],
+    ]) {
+      const b = new Bench().plan([], START + 3600);
+      b.s.lastBriefUtc = last;
+      dueNow(b.s, msOf(now));
+      expect(b.s.overdue).toBe(overdue);
+    }
+  });
+
   it('asks for the second in which it is entered, and from then on only for an hour later', () => {
     const b = fallback();
     b.s.lastLongUtc = b.s.lastBriefUtc = START;

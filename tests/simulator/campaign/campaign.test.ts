@@ -45,3 +45,21 @@ it('makes what broke small, and brings it back by the numbers that it prints', {
   // With the core as shipped the same run breaks nothing.
   expect((await replayRun(at, shrunk.cut)).violations).toEqual([]);
 });
+
+it.each([
+  ['the fallback schedule never wants a test', 'I9 the fallback schedule did not begin a test that was due'],
+  ['believe one answer that contradicts the clock', 'I2 the clock was put to another time by one answer'],
+  ['an outage in a tester fault passes in silence', 'I9 an outage in a tester fault passes in silence'],
+])(
+  'finds a core in which %s',
+  async (name, sentence) => {
+    const mutant = mutants.find((one) => one.name === name)!;
+    const said: string[] = [];
+    await campaign({
+      ...{ runs: 30, seed: 1, workers: 1, mutant, untilBroken: true, isLeftLarge: true },
+      onRun: (_, violations) => said.push(...violations),
+    });
+    expect(said[0]).toContain(sentence);
+  },
+  120_000,
+);

@@ -1,0 +1,190 @@
+// A test that is due and may begin must begin: I9 as it shows in a campaign. Only where nothing has gone wrong
+// for a while and nothing stands against it, and with time to spare, so that no honest delay is blamed.
+import { Phase, TestKind } from '../../firmware/contract/codes';
+import { Limit } from '../../firmware/contract/limits';
+import { clockErrorSec } from '../../firmware/core/clock';
+import { Column } from '../../firmware/core/draft';
+import { SlotState } from '../../firmware/core/schedule';
+import type { Core } from '../../firmware/core/state';
+import { limitOf } from '../checkers/rules';
+import { FAULT_KINDS, type FaultKind, type FaultSpec, spanOf } from '../faults';
+import type { Observer } from '../fleet';
+import type { SimulatedController } from '../node';
+import { isOccupied } from '../plant/circuit';
+import type { Span } from '../plant/spans';
+import type { Incident } from './schedule';
+import { DAY_MS, START_UTC_MS } from './site';
+
+/** A due test begins at once, or when it is asked about again; this long is too long, ms. */
+const PATIENCE_MS = 600_000;
+/** So long before the end of its window, beyond its own length, a test may be left to another night, ms. */
+const SPARE_MS = 1_800_000;
+/** How long what is over may have an effect, ms: on the circuit itself, and on what the controller knows. */
+const SETTLE_MS = 1_800_000;
+const LATER_MS = 2 * DAY_MS;
+/** A hold lasts at most so long, ms. */
+const HELD_MS = Limit.HoldSecMax * 1000 + SETTLE_MS;
+/** The clock may be off by so much, ms, and runs untold for so long, before anything is expected of it. */
+const CLOCK_MS = 5000;
+const UNTOLD_MS = 250 * DAY_MS;
+
+interface Duty {
+  /** Since when nothing has stood against a due test, simulated ms; -1: something does. */
+  clearSince: number;
+  /** Its plan has run out. */
+  isAlone: boolean;
+  emptySince: number;
+  openings: number;
+  openedAt: number;
+  /** Slots that may hold a test now: begin and latest start, simulated ms. */
+  slots: Span[];
+}
+
+/** What the inputs say themselves, as long as it lasts. */
+const SEEN: FaultKind[] = ['person at night', 'stop pressed', 'key left turned'];
+
+/** How long the effects of a fault last beyond its end, ms; undefined: it keeps no test from beginning. */
+function settleOf(fault: FaultSpec): number | undefined {
+  const of = FAULT_KINDS[fault.kind];
+  if (of === 'luminaire' || fault.kind === 'circuit charger dead' || SEEN.includes(fault.kind))
+    return undefined;
+  // What was tested or missed by a wrong time counts from then, until the host plans anew.
+  if (fault.kind === 'clock jump') return LATER_MS + Math.abs(fault.jumpMs);
+  return of === 'circuit' ? SETTLE_MS : LATER_MS;
+}
+
+/** When something may keep this circuit from a test, and what of that is the network alone. */
+function troubleOf(incidents: Incident[], circuit: string) {
+  const network: Span[] = [];
+  const other: Span[] = [];
+  /** When a test may bear a wrong time. */
+  const lies: Span[] = [];
+  for (const { at, fault, order, circuit: own } of incidents) {
+    if (own !== circuit) continue;
+    if (order) other.push({ from: at, to: at + HELD_MS });
+    const settle = fault && settleOf(fault);
+    if (!fault || settle === undefined) continue;
+    const { from, to } = spanOf(fault);
+    // One that does not last, or breaks something for good.
+    const isPoint = !('to' in fault) && !('repairedAt' in fault);
+    const span = { from, to: (isPoint ? at + DAY_MS : to) + settle };
+    (FAULT_KINDS[fault.kind] === 'network' ? network : other).push(span);
+    if (fault.kind === 'clock jump') lies.push(span);
+  }
+  return { network, other, lies };
+}
+
+function meets(spans: Span[], from: number, to: number): boolean {
+  return spans.some((span) => span.from <= to && from < span.to);
+}
+
+type Known = Duty & ReturnType<typeof troubleOf>;
+
+export class Duties implements Observer {
+  private readonly duties = new Map<SimulatedController, Known>();
+
+  constructor(
+    private readonly incidents: Incident[],
+    private readonly openingsOf: (node: SimulatedController) => number,
+    private readonly breach: (circuit: string, sentence: string) => void,
+  ) {}
+
+  private get(node: SimulatedController): Known {
+    let duty = this.duties.get(node);
+    if (!duty) {
+      duty = {
+        ...{ clearSince: -1, isAlone: false, emptySince: 0, openings: 0, openedAt: 0, slots: [] },
+        ...troubleOf(this.incidents, node.spec.circuit),
+      };
+      this.duties.set(node, duty);
+    }
+    return duty;
+  }
+
+  after(node: SimulatedController, now: number): void {
+    const duty = this.get(node);
+    const core = node.controller?.core;
+    const openings = this.openingsOf(node);
+    const hasOpened = openings !== duty.openings || core?.phase === Phase.Opening;
+    if (openings !== duty.openings) duty.openedAt = now;
+    duty.openings = openings;
+    // What stood since the last event has stood until now: nothing has happened in between.
+    if (duty.clearSince >= 0 && !hasOpened) this.checkSlots(node, duty, now);
+    if (duty.clearSince >= 0 && duty.isAlone && !hasOpened) this.checkAlone(node, duty, now);
+    if (isOccupied(node.plant, now)) duty.emptySince = now;
+    if (!core || hasOpened || !this.isClear(node, core, now)) {
+      duty.clearSince = -1;
+      return;
+    }
+    if (duty.clearSince < 0) duty.clearSince = now;
+    duty.isAlone = core.planUntil * 1000 < START_UTC_MS + now;
+    this.noteSlots(node, duty, core);
+  }
+
+  /** Charged, at rest, with a right clock, and nothing that speaks against a test. */
+  private isClear(node: SimulatedController, core: Core, now: number): boolean {
+    const offMs = core.utcBase + node.boardNow() - START_UTC_MS - now;
+    return (
+      core.phase === Phase.Charged &&
+      core.clockSet === 1 &&
+      Math.abs(offMs) <= CLOCK_MS &&
+      node.boardNow() - core.syncAt < UNTOLD_MS &&
+      core.in.stop + core.in.key === 0 &&
+      core.holdUntil === 0 &&
+      core.doubtAt === 0
+    );
+  }
+
+  /** The slots of the plan in force that its controller takes for pending. */
+  private noteSlots(node: SimulatedController, duty: Duty, core: Core): void {
+    duty.slots = [];
+    const { rules } = node.spec;
+    const limitMs = (kind: TestKind) => 1000 * limitOf(rules, kind) + SPARE_MS;
+    for (let k = 0; k < core.slotCount; k++) {
+      const at = k * Column.Count;
+      const kind: TestKind = core.slots[at + Column.Kind];
+      if (core.slotState[k] !== SlotState.Pending || kind === TestKind.None) continue;
+      const start = core.slots[at + Column.Start];
+      const night = Math.floor((start - rules.noon) / 86_400);
+      if ((((night - rules.residue) % rules.cycle) + rules.cycle) % rules.cycle !== 0) continue;
+      const from = start * 1000 - START_UTC_MS;
+      const to = core.slots[at + Column.End] * 1000 - START_UTC_MS - limitMs(kind);
+      if (to > from) duty.slots.push({ from, to });
+    }
+  }
+
+  /** Since when nothing has stood against a test, people in a shared area included. */
+  private clearFrom(node: SimulatedController, duty: Known): number {
+    const set = node.controller?.core.set;
+    return Math.max(duty.clearSince, set?.shared ? duty.emptySince + set.emptySec * 1000 : 0);
+  }
+
+  private checkSlots(node: SimulatedController, duty: Known, now: number): void {
+    const clear = this.clearFrom(node, duty);
+    for (const slot of duty.slots) {
+      const from = Math.max(clear, slot.from);
+      const to = Math.min(now, slot.to);
+      if (to - from < PATIENCE_MS || meets(duty.other, from, to) || meets(duty.network, from, to)) continue;
+      this.breach(node.spec.circuit, 'I9 a test that was due did not begin');
+      return;
+    }
+  }
+
+  /** Left to itself for longer than the rule's interval, a controller uses its next own night. */
+  private checkAlone(node: SimulatedController, duty: Known, now: number): void {
+    const core = node.controller?.core;
+    const ageMs = ((core?.set.briefDays ?? 0) + 2) * DAY_MS;
+    if (!core || now - duty.openedAt < ageMs || meets(duty.lies, now - ageMs, now)) return;
+    const { fallbackFrom, fallbackSec, noon, cycle, residue } = core.set;
+    const utc = (START_UTC_MS + now) / 1000;
+    const start = Math.floor((utc - fallbackFrom) / 86_400) * 86_400 + fallbackFrom;
+    const night = Math.floor((start - noon) / 86_400);
+    if ((((night - residue) % cycle) + cycle) % cycle !== 0) return;
+    const startMs = (start + clockErrorSec(core, node.boardNow())) * 1000 - START_UTC_MS;
+    const latest = (start + fallbackSec - node.spec.rules.ratedSec) * 1000 - START_UTC_MS - SPARE_MS;
+    const from = Math.max(this.clearFrom(node, duty), startMs);
+    const to = Math.min(now, latest);
+    if (to - from < PATIENCE_MS || meets(duty.other, from, to)) return;
+    this.breach(node.spec.circuit, 'I9 the fallback schedule did not begin a test that was due');
+  }
+}
