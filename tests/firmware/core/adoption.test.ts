@@ -1,0 +1,74 @@
+// A plan as it comes into force, the queue of records, and what an input must do to have the core look at once.
+import { describe, expect, it } from 'vitest';
+import { TestKind } from '../../../firmware/contract/codes';
+import { Limit } from '../../../firmware/contract/limits';
+import { slotsText } from '../../../firmware/contract/plan';
+import { put } from '../../../firmware/core/records';
+import { dueNow, SlotState, takePlan } from '../../../firmware/core/schedule';
+import { hasNews } from '../../../firmware/core/senses';
+import { Bench, START, WINDOW } from './bench';
+
+const { Brief, Full, None } = TestKind;
+const msOf = (utc: number): number => (utc - START) * 1000;
+
+function message(rows: [number, TestKind, number, number][]) {
+  const slots = slotsText(rows.map(([test, kind, start, end]) => ({ test, kind, start, end })));
+  return { v: 1, revision: 7, until: START + 40 * 86_400, slots };
+}
+
+describe('a plan that comes into force', () => {
+  const rows: [number, TestKind, number, number][] = [
+    [1, Brief, WINDOW.from, WINDOW.to],
+    [2, None, WINDOW.from + 86_400, WINDOW.to + 86_400],
+    [3, Full, WINDOW.from + 2 * 86_400, WINDOW.to + 2 * 86_400],
+  ];
+
+  it('takes for past what is over when it arrives, and windows without a test, row by row', () => {
+    const b = new Bench();
+    const states = (utc: number, fresh: number) => {
+      takePlan(b.s, message(rows), fresh, msOf(utc));
+      return Array.from(b.s.slotState.subarray(0, 3));
+    };
+    const { Pending, Past } = SlotState;
+    expect(states(WINDOW.to, 1)).toEqual([Pending, Past, Pending]);
+    expect(states(WINDOW.to + 1, 1)).toEqual([Past, Past, Pending]);
+    expect(states(WINDOW.to + 1, 0)).toEqual([Pending, Past, Pending]);
+  });
+
+  it('changes nothing where its numbers are out of bounds', () => {
+    const b = new Bench().plan([[1, Brief, WINDOW.from, WINDOW.to]]);
+    const before = b.s.planRevision;
+    expect(takePlan(b.s, { ...message(rows), revision: 0 }, 1, 0)).toBe(false);
+    expect([b.s.planRevision, b.s.slotCount]).toEqual([before, 1]);
+  });
+
+  it('wants no test any more in the second in which its slot ends', () => {
+    const b = new Bench().plan([[1, Brief, WINDOW.from, WINDOW.to]]);
+    const kindAt = (utc: number) => dueNow(b.s, msOf(utc)).kind;
+    expect([kindAt(WINDOW.to - 1), kindAt(WINDOW.to)]).toEqual([Brief, None]);
+  });
+});
+
+describe('the queue of records', () => {
+  it('drops what comes when it is full', () => {
+    const { s } = new Bench();
+    s.outCount = 0;
+    for (let i = 0; i <= Limit.QueuedRecords; i++) put(s, `record ${i}`);
+    expect(s.outCount).toBe(Limit.QueuedRecords);
+    expect(s.out[Limit.QueuedRecords - 1]).toBe(`record ${Limit.QueuedRecords - 1}`);
+    expect(s.out.slice(Limit.QueuedRecords).filter(Boolean)).toEqual([]);
+  });
+});
+
+describe('an input', () => {
+  it.each(['supplyA', 'supplyB', 'aux', 'occupied', 'stop', 'key'] as const)(
+    'is news when %s changes',
+    (name) => {
+      const b = new Bench();
+      b.run(5000);
+      expect(hasNews(b.s)).toBe(false);
+      b.s.in[name] = 1 - b.s.in[name];
+      expect(hasNews(b.s)).toBe(true);
+    },
+  );
+});
