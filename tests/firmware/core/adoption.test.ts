@@ -8,7 +8,7 @@ import { dueNow, SlotState, takePlan } from '../../../firmware/core/schedule';
 import { hasNews } from '../../../firmware/core/senses';
 import { Bench, START, WINDOW } from './bench';
 
-const { Brief, Full, None } = TestKind;
+const [Brief, Full, None] = [TestKind.Brief, TestKind.Full, TestKind.None];
 const msOf = (utc: number): number => (utc - START) * 1000;
 
 function message(rows: [number, TestKind, number, number][]) {
@@ -29,7 +29,7 @@ describe('a plan that comes into force', () => {
       takePlan(b.s, message(rows), fresh, msOf(utc));
       return Array.from(b.s.slotState.subarray(0, 3));
     };
-    const { Pending, Past } = SlotState;
+    const [Pending, Past] = [SlotState.Pending, SlotState.Past];
     expect(states(WINDOW.to, 1)).toEqual([Pending, Past, Pending]);
     expect(states(WINDOW.to + 1, 1)).toEqual([Past, Past, Pending]);
     expect(states(WINDOW.to + 1, 0)).toEqual([Pending, Past, Pending]);
