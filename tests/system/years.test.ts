@@ -97,7 +97,7 @@ describe('simulate --years', () => {
 });
 
 it(
-  'a long run keeps no more in memory after four years than after one',
+  'a long run keeps no more in memory after four years than after two',
   async () => {
     const bytes: number[] = [];
     await longRun({
@@ -106,7 +106,8 @@ it(
       onSpan: (_days, heapBytes) => bytes.push(heapBytes),
     });
     expect(bytes.length).toBe(5);
-    expect(bytes[4] / bytes[0]).toBeLessThan(1.1);
+    // The first year also holds what the engine learns of the program that it runs.
+    expect(bytes[4] / bytes[1]).toBeLessThan(1.1);
   },
   patience,
 );
