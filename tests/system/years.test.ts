@@ -97,17 +97,18 @@ describe('simulate --years', () => {
 });
 
 it(
-  'a long run keeps no more in memory after four years than after two',
+  'a long run keeps no more in memory in its ninth year than in its third',
   async () => {
     const bytes: number[] = [];
     await longRun({
       ...{ site: inventedEstate({ controllers: 6, luminaires: 16 }, 1), keys: seededKeys(1), seed: 1 },
-      ...{ days: 1500, workers: 1, countsHeap: true },
+      ...{ days: 3700, workers: 1, countsHeap: true },
       onSpan: (_days, heapBytes) => bytes.push(heapBytes),
     });
-    expect(bytes.length).toBe(5);
-    // The first year also holds what the engine learns of the program that it runs.
-    expect(bytes[4] / bytes[1]).toBeLessThan(1.1);
+    expect(bytes.length).toBe(13);
+    // At first the engine still learns the program that it runs, and forgets of it from time to time.
+    const middle = (of: number[]) => of.sort((a, b) => a - b)[2];
+    expect(middle(bytes.slice(8, 13)) / middle(bytes.slice(1, 6))).toBeLessThan(1.1);
   },
   patience,
 );
