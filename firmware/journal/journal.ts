@@ -41,7 +41,8 @@ export interface Journal {
 /** Called for every intact record found at the start, oldest first. */
 export type RecordVisitor = (text: string) => void;
 
-function fileName(file: number): string {
+/** Name of a journal's file, 0 or 1. */
+export function fileName(file: number): string {
   return 'np.j' + file;
 }
 

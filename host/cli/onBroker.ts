@@ -12,11 +12,11 @@ import { seededKeys } from '../keys';
 import type { Logbook, Verification } from '../logbook/logbook';
 import { openLogbook } from '../logbook/sqlite/open';
 import type { Site } from '../site/model';
+import { MQTT_PORT } from './arguments';
 import { countVerdicts, newTestCounts, Rehearsal, type TestCounts } from './rehearsal';
 import { serve } from './serve';
 
 const DAY_MS = 86400000;
-const MQTT_PORT = 1883;
 /** Real time between two looks at how far it has come, ms. */
 const LOOK_MS = 50;
 /** Longest wait for a broker to answer, and for the last records after the end, ms. */

@@ -6,6 +6,7 @@ import type { AnyRecord } from '../../firmware/contract/messages';
 import { topicOf } from '../../firmware/contract/topics';
 import { Watch } from '../../simulator/checkers/watch';
 import { Fleet } from '../../simulator/fleet';
+import type { Verdicts } from '../../simulator/run/desk';
 import { testHistory } from '../building/testHistory';
 import { createWanted, type Wanted } from '../building/wanted';
 import type { HostClock } from '../clock';
@@ -21,17 +22,11 @@ const DAY_MS = 86400000;
 /** Time after the last simulated day in which the last records reach the log book, ms. */
 const SETTLE_MS = 3600000;
 
-export interface VerdictCounts {
-  pass: number;
-  fail: number;
-  void: number;
-}
-
 /** Per kind of test: a limited one is never counted as a full one. */
-export type TestCounts = Record<Exclude<KindWord, ''>, VerdictCounts>;
+export type TestCounts = Record<Exclude<KindWord, ''>, Verdicts>;
 
 export function newTestCounts(): TestCounts {
-  const none = (): VerdictCounts => ({ pass: 0, fail: 0, void: 0 });
+  const none = (): Verdicts => ({ pass: 0, fail: 0, void: 0 });
   return { brief: none(), full: none(), limited: none(), commissioning: none() };
 }
 

@@ -1,6 +1,7 @@
 // `simulate`: days of a site with the whole host, or years of an estate on all cores; no broker, everything
 // checked after every event.
 import { existsSync } from 'node:fs';
+import type { Verdicts } from '../../simulator/run/desk';
 import type { FleetSpec } from '../../simulator/spec';
 import { seededKeys } from '../keys';
 import type { Verification } from '../logbook/logbook';
@@ -10,7 +11,7 @@ import { Gathered } from './gathered';
 import { longRun } from './longRun';
 import { writePicture } from './pictureFile';
 import { progressBar } from './progress';
-import { Rehearsal, type TestCounts, type VerdictCounts } from './rehearsal';
+import { Rehearsal, type TestCounts } from './rehearsal';
 import { yearFromMs, yearOf } from './yearData';
 
 export interface SimulateOptions {
@@ -62,13 +63,12 @@ export function daysOf(years: number): number {
   return Math.round(years * YEAR_DAYS);
 }
 
-function sum(c: VerdictCounts): number {
+function sum(c: Verdicts): number {
   return c.pass + c.fail + c.void;
 }
 
 function summary(r: SimulateResult): string {
-  const line = (name: string, c: VerdictCounts) =>
-    `  ${name}: ${c.pass} passed, ${c.fail} failed, ${c.void} void`;
+  const line = (name: string, c: Verdicts) => `  ${name}: ${c.pass} passed, ${c.fail} failed, ${c.void} void`;
   return [
     `Simulated ${r.controllerDays} controller-days in ${r.seconds.toFixed(1)} s ` +
       `(${r.controllerYearsPerSecond} controller-years per second and core).`,

@@ -5,6 +5,7 @@ import { Phase } from '../../firmware/contract/codes';
 import { intField, textField } from '../../firmware/contract/fields';
 import { Limit } from '../../firmware/contract/limits';
 import type { Core } from '../../firmware/core/state';
+import { fileName } from '../../firmware/journal/journal';
 import { PLAN_FILE } from '../../firmware/link/inbox';
 import type { Outside } from '../checkers/watch';
 import type { Observer } from '../fleet';
@@ -237,7 +238,7 @@ export class Guard implements Observer, Outside {
     const j = node.controller?.journal;
     if (!j) return '';
     const from = Math.max(0, j.offset - Limit.RecordBytes);
-    const text = node.flash.read(`np.j${j.file}`, from, j.offset - from);
+    const text = node.flash.read(fileName(j.file), from, j.offset - from);
     return textField(text.slice(text.lastIndexOf('\n#')), 'kind');
   }
 

@@ -83,13 +83,19 @@ it('a write that is done only after the next one comes to light at the next star
   expect(found).toEqual([1, 2]);
 });
 
-it('a file that cannot be begun again leaves the full one as it is, and is begun when it can be', () => {
-  const flash = new SimulatedFlash();
-  const { j } = mount(flash);
+/** Both files full and all of it in the log book: the next record turns back to the first. @returns records made */
+function fillBoth(j: Journal): number {
   let n = 0;
   while (j.generation === 1) expect(appendRecord(j, body(++n))).toBe(true);
   while (j.offset + 200 < SMALL) expect(appendRecord(j, body(++n))).toBe(true);
   acknowledge(j, j.id, j.last);
+  return n;
+}
+
+it('a file that cannot be begun again leaves the full one as it is, and is begun when it can be', () => {
+  const flash = new SimulatedFlash();
+  const { j } = mount(flash);
+  let n = fillBoth(j);
   flash.worn = true;
   expect(appendRecord(j, body(++n))).toBe(false);
   flash.worn = false;
@@ -103,11 +109,7 @@ it('a file that cannot be begun again leaves the full one as it is, and is begun
 it('a file whose erase lies keeps its old records, and none is written behind its old header', () => {
   const flash = new SimulatedFlash();
   const { j } = mount(flash);
-  let n = 0;
-  // Into the second file, and that one full: the next record turns back to the first.
-  while (j.generation === 1) expect(appendRecord(j, body(++n))).toBe(true);
-  while (j.offset + 200 < SMALL) expect(appendRecord(j, body(++n))).toBe(true);
-  acknowledge(j, j.id, j.last);
+  let n = fillBoth(j);
   const create = flash.create.bind(flash);
   flash.create = () => true;
   expect(appendRecord(j, body(++n))).toBe(false);

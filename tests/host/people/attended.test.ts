@@ -13,6 +13,7 @@ import { openLogbook } from '../../../host/logbook/sqlite/open';
 import { attendedRefusal } from '../../../host/people/attended';
 import { createPeople, type People } from '../../../host/people/desk';
 import type { Plan } from '../../../host/planner/plan';
+import { slotsOf } from '../../support/slots';
 import { HOUSE } from '../building/house';
 import { KEYS, newJournal, resultFields } from '../logbook/records';
 
@@ -48,17 +49,7 @@ function newWanted(): Wanted {
 }
 const plan = (): Plan => wanted.plan()!.plan;
 const message = (circuit = 'a'): PlanMessage => wanted.desired(circuit).plan!;
-const rows = (circuit = 'a') => {
-  let start = 0;
-  return message(circuit)
-    .slots.split(';')
-    .filter((row) => row !== '')
-    .map((row) => {
-      const [test, kind, wait, length] = row.split(',').map(Number);
-      start += wait;
-      return [test, kind, start, start + length];
-    });
-};
+const rows = (circuit = 'a') => slotsOf(message(circuit));
 
 /** Start of the first own day of a circuit at or after NOON, UTC second. */
 function ownDay(circuit: string): number {
@@ -114,7 +105,7 @@ describe('a window for work on a circuit', () => {
     expect(wanted.refresh(own)).toBe(true);
     expect(message('a').revision).toBeGreaterThan(before.a.revision);
     expect(rows('a')).toContainEqual([60000, TestKind.None, own, own + 4 * HOUR]);
-    expect(rows('a').length).toBe(before.a.slots.split(';').length);
+    expect(rows('a').length).toBe(slotsOf(before.a).length + 1);
     expect(message('b')).toEqual(before.b);
     const starts = rows('a').map((row) => row[2]);
     expect(starts).toEqual([...starts].sort((x, y) => x - y));

@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { TestKind } from '../../../firmware/contract/codes';
-import { readRows } from '../../../firmware/contract/fields';
 import { Limit } from '../../../firmware/contract/limits';
 import { planMessage } from '../../../host/planner/message';
 import type { CircuitPlan, Slot } from '../../../host/planner/plan';
+import { slotsOf } from '../../support/slots';
 
 const DAY = 86400;
 const BASE = 1_770_000_000;
@@ -19,35 +19,24 @@ function planOf(tests: number): CircuitPlan {
   return { circuit: 'one', slots, cycle: 2, residue: 0, noon: 43200, fallbackFrom: 0, fallbackSec: 14400 };
 }
 
-function rows(text: string): number[][] {
-  const flat = new Uint32Array(4 * Limit.PlanSlots);
-  const count = readRows(text, 4, Limit.PlanSlots, flat);
-  let start = 0;
-  return Array.from({ length: count }, (_, i) => {
-    const [test, kind, wait, length] = [0, 1, 2, 3].map((column) => flat[i * 4 + column]);
-    start += wait;
-    return [test, kind, start, start + length];
-  });
-}
-
 describe('the plan message', () => {
   it('reads back with the reader of the controller', () => {
     const plan = planOf(3);
     const message = planMessage(plan, 5, BASE, BASE + 400 * DAY);
-    expect(rows(message.slots)).toEqual(plan.slots.map((s) => [s.test, s.kind, s.start, s.end]));
+    expect(slotsOf(message)).toEqual(plan.slots.map((s) => [s.test, s.kind, s.start, s.end]));
     expect(message).toMatchObject({ v: 1, revision: 5, until: BASE + 400 * DAY });
   });
 
   it('leaves out what is over and what begins after its end, and keeps a slot that is under way', () => {
     const message = planMessage(planOf(5), 1, BASE + 20 * DAY + 60, BASE + 40 * DAY);
-    expect(rows(message.slots).map((row) => row[0])).toEqual([2, 2, 3, 3]);
+    expect(slotsOf(message).map((row) => row[0])).toEqual([2, 2, 3, 3]);
   });
 
   it('cuts at a whole test where the controller keeps no more, and speaks only until the first one left out', () => {
     const plan = planOf(40);
     plan.slots.splice(71, 1);
     const message = planMessage(plan, 1, BASE, BASE + 500 * DAY);
-    const kept = rows(message.slots);
+    const kept = slotsOf(message);
     expect(kept.length).toBeLessThanOrEqual(Limit.PlanSlots);
     const left = plan.slots.filter((slot) => slot.test > kept[kept.length - 1][0]);
     expect(message.until).toBe(left[0].start);
