@@ -139,3 +139,11 @@ export function lengthWord(seconds: number): string {
   if (minutes < 120) return `${minutes} min`;
   return `${Math.floor(minutes / 60)} h ${String(minutes % 60).padStart(2, '0')} min`;
 }
+
+/** What people in areas do when the power fails while batteries there are not full (common practice, no source). */
+export function powerFailureWords(areas: string[], responsible: string): string {
+  return (
+    `If the power fails: leave ${areas.join(', ')} at once by torchlight, let nobody in, and tell ${responsible}. ` +
+    'Emergency luminaires there may stay dark or go out early.'
+  );
+}

@@ -6,6 +6,7 @@ import type { BaselineAcceptOptions } from './baseline';
 import { addCampaign } from './campaignOptions';
 import { CAUTION } from './caution';
 import type { CommissionOptions } from './commission';
+import { addPlan } from './planOptions';
 import { addSimulate } from './simulateFlags';
 import { addTrace } from './traceOptions';
 
@@ -192,6 +193,7 @@ export function nightproof(): Command {
   program.showHelpAfterError('Run the command with --help to see its options.');
   addCheck(program);
   addProfiles(program);
+  addPlan(program);
   addSimulate(program);
   addExplore(program);
   addCampaign(program);

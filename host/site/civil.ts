@@ -122,3 +122,8 @@ export function offsetRange(timeZone: string, utcSec: number): { least: number; 
     most = Math.max(most, at.offsetNanoseconds / 1e9);
   }
 }
+
+/** The date some calendar months later, or the last of its month where that month has no such day. */
+export function monthsAfter(date: string, months: number): string {
+  return Temporal.PlainDate.from(date).add({ months }).toString();
+}

@@ -34,6 +34,7 @@ it('README lists every option of every command, and no other', async () => {
   const commands = [
     ['check'],
     ['profiles'],
+    ['plan'],
     ['simulate'],
     ['explore'],
     ['campaign'],

@@ -1,0 +1,33 @@
+// A plan as a table for any spreadsheet (RFC 4180: quotes where needed, CRLF).
+import type { CostedTest } from '../planner/costed';
+import type { Site } from '../site/model';
+import { isoUtc, momentWord } from '../when';
+import { testKindWord } from '../words';
+import { areaNames } from './areas';
+
+const HEADER = [
+  ...['circuit', 'name', 'areas', 'kind', 'test', 'start', 'end', 'recharged'],
+  ...['localStart', 'localRecharged', 'light', 'exposureHours'],
+];
+
+function quoted(value: string | number): string {
+  const text = String(value);
+  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
+}
+
+function lightWord(dark: boolean | null): string {
+  if (dark === null) return '';
+  return dark ? 'dark' : 'light';
+}
+
+/** One row a test, with a header row; instants in UTC (ISO 8601), and once more in local time for people. */
+export function planTable(site: Site, tests: CostedTest[]): string {
+  const rows = tests.map((test) => [
+    ...[test.circuit, site.circuits.find(({ id }) => id === test.circuit)?.name ?? ''],
+    ...[areaNames(site, test.circuit).join('; '), testKindWord(test.kind), test.test],
+    ...[isoUtc(test.start), isoUtc(test.end), isoUtc(test.recharged)],
+    ...[momentWord(test.start, site.timeZone), momentWord(test.recharged, site.timeZone)],
+    ...[lightWord(test.dark), Math.round(test.exposureHours * 100) / 100],
+  ]);
+  return [HEADER, ...rows].map((row) => `${row.map(quoted).join(',')}\r\n`).join('');
+}

@@ -1,0 +1,91 @@
+// `plan`: the tests of the coming months as sentences, JSON, calendar and table. It opens no relay and tells no
+// controller.
+import { existsSync, statSync, writeFileSync } from 'node:fs';
+import { dirname } from 'node:path';
+import { planTable } from '../calendar/csv';
+import { planCalendar } from '../calendar/ics';
+import { nowSec, systemClock } from '../clock';
+import { type CostedTest, costedTests } from '../planner/costed';
+import type { MadePlan } from '../planner/plan';
+import { makePlan } from '../planner/planner';
+import { profileFor } from '../profiles/profile';
+import { isDate, localDate, monthsAfter, utcOf } from '../site/civil';
+import type { Site } from '../site/model';
+import { isoUtc } from '../when';
+import { testKindWord } from '../words';
+import { Mistake } from './arguments';
+import { planLines } from './planLines';
+
+export interface PlanCommandOptions {
+  site: Site;
+  /** Local date; today without it. */
+  from?: string;
+  months: number;
+  ics?: string;
+  csv?: string;
+  json: boolean;
+}
+
+const DAY_SEC = 86400;
+
+/** @throws Mistake where a file cannot be made anew. */
+function checkNew(option: string, file: string): void {
+  const folder = dirname(file);
+  if (!existsSync(folder) || !statSync(folder).isDirectory())
+    throw new Mistake(`${option} ${file}: there is no such folder; name a file in a folder that is there.`);
+  if (existsSync(file))
+    throw new Mistake(`${option} ${file}: this file is there already; name a new one, or remove it first.`);
+}
+
+function writeNew(option: string, file: string, text: string): void {
+  try {
+    writeFileSync(file, text, { flag: 'wx' });
+  } catch (error) {
+    throw new Mistake(`${option} ${file}: it cannot be written (${(error as NodeJS.ErrnoException).code}).`);
+  }
+}
+
+/** First UTC second and whole days of the months asked for. @throws Mistake */
+function spanOf({ site, from, months }: PlanCommandOptions): { fromUtcSec: number; days: number } {
+  if (from !== undefined && !isDate(from))
+    throw new Mistake(`--from must be a date that exists, written YYYY-MM-DD, but is "${from}".`);
+  const first = from ?? localDate(site.timeZone, nowSec(systemClock));
+  const fromUtcSec = utcOf(site.timeZone, first, 0, 'start');
+  const until = utcOf(site.timeZone, monthsAfter(first, months), 0, 'start');
+  return { fromUtcSec, days: Math.round((until - fromUtcSec) / DAY_SEC) };
+}
+
+function planJson(made: MadePlan, seconds: number): string {
+  return JSON.stringify({
+    tests: made.tests.map(({ circuit, kind, start, end, recharged }) => ({
+      ...{ circuit, kind: testKindWord(kind) },
+      ...{ start: isoUtc(start), end: isoUtc(end), recharged: isoUtc(recharged) },
+    })),
+    exposureHours: made.exposureHours,
+    naiveExposureHours: made.naiveExposureHours,
+    lowerBoundHours: made.lowerBoundHours,
+    conflicts: made.conflicts.map((conflict) => ({
+      ...conflict,
+      ...{ from: isoUtc(conflict.from), until: isoUtc(conflict.until) },
+    })),
+    seconds,
+  });
+}
+
+/** @returns the exit code. @throws Mistake with one sentence for what cannot be asked. */
+export function planCommand(o: PlanCommandOptions): number {
+  const { site } = o;
+  const { fromUtcSec, days } = spanOf(o);
+  if (o.ics !== undefined) checkNew('--ics', o.ics);
+  if (o.csv !== undefined) checkNew('--csv', o.csv);
+  const begun = performance.now();
+  const made = makePlan(site, profileFor(site), fromUtcSec, days);
+  const seconds = Math.round(performance.now() - begun) / 1000;
+  const tests: CostedTest[] = costedTests(site, made.tests, fromUtcSec);
+  if (o.ics !== undefined) writeNew('--ics', o.ics, planCalendar(site, made.tests, fromUtcSec));
+  if (o.csv !== undefined) writeNew('--csv', o.csv, planTable(site, tests));
+  process.stdout.write(
+    `${o.json ? planJson(made, seconds) : planLines(site, made, tests, seconds).join('\n')}\n`,
+  );
+  return 0;
+}

@@ -1,0 +1,89 @@
+// A plan in lines for a person at a terminal.
+import { areaNames } from '../calendar/areas';
+import type { CostedTest } from '../planner/costed';
+import type { MadePlan, Shortfall } from '../planner/plan';
+import type { Circuit, Site } from '../site/model';
+import { dayWord, laterWord, momentWord } from '../when';
+import { testKindWord, testName } from '../words';
+import { CAUTION } from './caution';
+
+const DAY_SEC = 86400;
+
+function hoursWord(hours: number): string {
+  return hours.toLocaleString('en', { minimumFractionDigits: 1, maximumFractionDigits: 1 });
+}
+
+function testLine(test: CostedTest, timeZone: string): string {
+  const end = laterWord(test.end, test.start, timeZone);
+  const full = laterWord(test.recharged, test.start, timeZone);
+  const parts = [
+    `  ${testKindWord(test.kind).padEnd(7)} ${momentWord(test.start, timeZone)} – ${end}`,
+    `recharged ${full}`,
+    ...(test.dark === null ? [] : [test.dark ? 'dark' : 'light']),
+    ...(test.exposureHours > 0 ? [`exposure ${hoursWord(test.exposureHours)} h`] : []),
+  ];
+  return parts.join(', ');
+}
+
+function circuitLines(site: Site, circuit: Circuit, tests: CostedTest[]): string[] {
+  const areas = areaNames(site, circuit.id).join(', ');
+  const none = tests.length === 0 ? ['  No test could be planned.'] : [];
+  return [
+    `${circuit.id}, ${circuit.name} (${areas})`,
+    ...tests.map((test) => testLine(test, site.timeZone)),
+    ...none,
+    '',
+  ];
+}
+
+function shortfallLine({ circuit, kind, dueNight }: Shortfall, made: MadePlan, timeZone: string): string {
+  const noon = made.circuits.find((one) => one.circuit === circuit)?.noon ?? 0;
+  const night = dayWord(dueNight * DAY_SEC + noon, timeZone);
+  return `The ${testName(kind)} of circuit ${circuit} that is due by the night of ${night} has no night before it; widen its test windows.`;
+}
+
+function exposureLines(made: MadePlan): string[] {
+  const { exposureHours, naiveExposureHours, lowerBoundHours } = made;
+  const share =
+    naiveExposureHours > 0 ? ` (${Math.round((100 * exposureHours) / naiveExposureHours)} %)` : '';
+  return [
+    'Exposure: hours in which people are in an area, times the share of its luminaires that are not ready.',
+    `This plan ${hoursWord(exposureHours)} h${share}; all circuits on the same nights ${hoursWord(naiveExposureHours)} h; ` +
+      `no plan can have less than ${hoursWord(lowerBoundHours)} h.`,
+  ];
+}
+
+function troubleLines(made: MadePlan, timeZone: string): string[] {
+  const shortfalls = made.shortfalls.map((shortfall) => shortfallLine(shortfall, made, timeZone));
+  const conflicts = made.conflicts.map(
+    ({ sentence, rule, remedy }) => `${sentence} Rule: ${rule}. ${remedy}`,
+  );
+  if (shortfalls.length + conflicts.length === 0) return ['Every test has its night in time.'];
+  return ['What cannot be done with this wiring and these hours:', ...shortfalls, ...conflicts];
+}
+
+/** The whole plan: circuit by circuit, what it costs, what it could not do, and the caution. */
+export function planLines(site: Site, made: MadePlan, tests: CostedTest[], seconds: number): string[] {
+  const { timeZone } = site;
+  const last = dayWord(made.until - 1, timeZone);
+  return [
+    `${site.name}: ${tests.length} tests of ${site.circuits.length} circuits, ${dayWord(made.from, timeZone)} to ${last}, ` +
+      `planned in ${seconds} s.`,
+    `Times are those of ${timeZone}; each test is shown at its first chance.`,
+    ...(site.location
+      ? []
+      : ['The site file names no location, so it is not told whether a test runs in the dark.']),
+    '',
+    ...site.circuits.flatMap((circuit) =>
+      circuitLines(
+        site,
+        circuit,
+        tests.filter((test) => test.circuit === circuit.id),
+      ),
+    ),
+    ...exposureLines(made),
+    ...troubleLines(made, timeZone),
+    '',
+    CAUTION,
+  ];
+}

@@ -1,0 +1,118 @@
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { parse } from 'csv-parse/sync';
+import ICAL from 'ical.js';
+import { afterAll, describe, expect, it } from 'vitest';
+import { CAUTION } from '../../../host/cli/caution';
+import { planLines } from '../../../host/cli/planLines';
+import { costedTests } from '../../../host/planner/costed';
+import { makePlan } from '../../../host/planner/planner';
+import { profileOf } from '../../../host/profiles/profile';
+import { type Outcome, runCommand } from '../../support/command';
+import { HOUSE } from '../building/house';
+
+const folder = mkdtempSync(join(tmpdir(), 'nightproof-plan-'));
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+const plan = (...args: string[]): Outcome => runCommand(['plan', '--from', '2026-01-05', ...args]);
+
+describe('the command', () => {
+  it('prints one JSON object, and writes the same tests as calendar and table', () => {
+    const [ics, csv] = [join(folder, 'plan.ics'), join(folder, 'plan.csv')];
+    const { code, stdout, stderr } = plan('--months', '6', '--json', '--ics', ics, '--csv', csv);
+    expect([code, stderr]).toEqual([0, '']);
+    const told = JSON.parse(stdout);
+    expect(Object.keys(told)).toEqual([
+      ...['tests', 'exposureHours', 'naiveExposureHours', 'lowerBoundHours', 'conflicts', 'seconds'],
+    ]);
+    expect(Object.keys(told.tests[0])).toEqual(['circuit', 'kind', 'start', 'end', 'recharged']);
+    expect(told.tests.length).toBeGreaterThan(80);
+    const rows: Record<string, string>[] = parse(readFileSync(csv), { columns: true });
+    const { tests } = told;
+    expect(
+      rows.map(({ circuit, kind, start, end, recharged }) => ({ circuit, kind, start, end, recharged })),
+    ).toEqual(tests);
+    const events = new ICAL.Component(ICAL.parse(readFileSync(ics, 'utf8'))).getAllSubcomponents('vevent');
+    const starts = events.map((event) => `${event.getFirstPropertyValue('dtstart')}`);
+    expect(starts).toEqual(tests.flatMap((test: { start: string; end: string }) => [test.start, test.end]));
+    const last = tests[tests.length - 1].start;
+    expect(last > '2026-06-25' && last < '2026-07-05').toBe(true);
+  }, 30_000);
+
+  it.each([
+    [
+      'a date that does not exist',
+      ['--from', '2026-02-30'],
+      /^--from must be a date that exists.*"2026-02-30"\.$/,
+    ],
+    ['months out of range', ['--months', '0'], /--months must be a whole number from 1 to 60\./],
+    ['a folder that is not there', ['--ics', join(folder, 'none', 'a.ics')], /there is no such folder/],
+    ['a file that is there', ['--csv', join(folder, 'kept.csv')], /kept\.csv: this file is there already/],
+    ['a site file that is not there', [join(folder, 'no.yaml')], /no\.yaml/],
+  ])(
+    'refuses %s with one sentence and writes nothing',
+    (_what, args, sentence) => {
+      writeFileSync(join(folder, 'kept.csv'), 'kept');
+      const before = readdirSync(folder);
+      const { code, stdout, stderr } = runCommand(['plan', ...args]);
+      expect([code, stdout]).toEqual([1, '']);
+      expect(stderr.split('\n')[0]).toMatch(sentence);
+      expect(stderr).not.toMatch(/^ {4}at /m);
+      expect(readdirSync(folder)).toEqual(before);
+      expect(readFileSync(join(folder, 'kept.csv'), 'utf8')).toBe('kept');
+    },
+    30_000,
+  );
+});
+
+describe('what is printed for a person', () => {
+  const FROM = Date.parse('2026-01-04T23:00Z') / 1000;
+  const made = makePlan(HOUSE, profileOf('en50172'), FROM, 365);
+  const lines = (site: typeof HOUSE, more: Partial<typeof made> = {}): string[] =>
+    planLines(site, { ...made, ...more }, costedTests(site, made.tests, FROM), 0.1);
+
+  it('has every test under its circuit, in local time, with when the batteries are full and whether it is dark', () => {
+    const text = lines({ ...HOUSE, location: { latitude: 52, longitude: 13 } });
+    const rows = text.filter((line) => /^ {2}(brief|full)/.test(line));
+    expect(rows.length).toBe(made.tests.length);
+    for (const row of rows)
+      expect(row).toMatch(
+        /^ {2}\w+ +\w{3} \d+ \w+ 202\d, \d\d:\d\d – .*, recharged .*\d\d:\d\d, (dark|light)/,
+      );
+    expect(text.indexOf('a, a (Hall)')).toBeGreaterThan(0);
+    expect(text[text.length - 1]).toBe(CAUTION);
+    expect(text).toContain('Every test has its night in time.');
+  });
+
+  it('says that it knows no light without a location', () => {
+    const text = lines(HOUSE).join('\n');
+    expect(text).toMatch(/names no location/);
+    expect(text).not.toMatch(/, (dark|light)$/m);
+  });
+
+  it('holds its exposure against the naive plan and the bound', () => {
+    const text = lines(HOUSE, { exposureHours: 12, naiveExposureHours: 2400, lowerBoundHours: 11.5 });
+    expect(text).toContain(
+      'This plan 12.0 h (1 %); all circuits on the same nights 2,400.0 h; no plan can have less than 11.5 h.',
+    );
+  });
+
+  it('tells in sentences what cannot be done', () => {
+    const [test] = made.tests;
+    const text = lines(HOUSE, {
+      shortfalls: [{ circuit: 'a', kind: test.kind, dueNight: 20500 }],
+      conflicts: [
+        {
+          ...{ circuits: ['a', 'b'], areas: ['hall'], rule: 'some rule', from: FROM, until: FROM },
+          ...{ sentence: 'Both stand in the hall.', remedy: 'Wire them apart.' },
+        },
+      ],
+    }).join('\n');
+    expect(text).toContain(
+      'The brief test of circuit a that is due by the night of Mon 16 Feb 2026 has no night',
+    );
+    expect(text).toContain('Both stand in the hall. Rule: some rule. Wire them apart.');
+    expect(text).not.toContain('Every test has its night in time.');
+  });
+});
