@@ -30,6 +30,9 @@ interface Guarded {
   written: Map<string, number>;
   journal: string;
   last: number;
+  /** Which of the journal's files is written, counted from 1, and the newest record of the file before it. */
+  generation: number;
+  olderLast: number;
   boot: number;
   plan: number;
   isOccupied: boolean;
@@ -90,6 +93,8 @@ export class Guard implements Observer, Outside {
         written: new Map(),
         journal: '',
         last: 0,
+        generation: 0,
+        olderLast: 0,
         boot: 0,
         plan: 0,
         isOccupied: false,
@@ -128,8 +133,12 @@ export class Guard implements Observer, Outside {
     if (!c) return;
     if (c.core.outCount >= Limit.QueuedRecords) g.served.openings.isUnsure = true;
     if (c.journal.last !== g.last || c.journal.id !== g.journal) {
+      if (c.journal.id !== g.journal) g.served.openings.forget(g.last);
+      else if (c.journal.generation !== g.generation) g.served.openings.forget(g.olderLast);
       g.last = c.journal.last;
       g.journal = c.journal.id;
+      g.generation = c.journal.generation;
+      g.olderLast = c.journal.olderLast;
       g.written.set(g.journal, Math.max(g.last, g.written.get(g.journal) ?? 0));
     }
     if (c.core.boot !== g.boot || c.core.planRevision !== g.plan) {

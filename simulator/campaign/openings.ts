@@ -18,7 +18,8 @@ export class Openings {
   /** Records were dropped because the flash took none: what they said is not known. */
   isUnsure = false;
   private fault: Reason = Reason.None;
-  private readonly done = new Set<string>();
+  /** Tests that were done, and the numbers of their results. */
+  private readonly done = new Map<string, number>();
   private lastFallback = 0;
   private holdUntil = 0;
   private heldBoot = 0;
@@ -71,6 +72,11 @@ export class Openings {
       : '';
   }
 
+  /** Records up to this number are no longer in the controller's flash: after a restart it knows nothing of them. */
+  forget(through: number): void {
+    for (const [test, seq] of this.done) if (seq <= through) this.done.delete(test);
+  }
+
   private isSameSlot(plan: number, test: number, one: number, other: number): boolean {
     const slots = this.plans.find(({ message }) => message.revision === plan)?.slots ?? [];
     return slots.some((s) => s.test === test && s.start <= one && other < s.end && one < other);
@@ -85,7 +91,7 @@ export class Openings {
     const end = intField(text, 'end', 0);
     const isJudged = text.includes(`[${Verdict.Pass},`) || text.includes(`[${Verdict.Fail},`);
     if (plan > 0 && test > 0 && isJudged && (end === Reason.Complete || end === Reason.AllDark))
-      this.done.add(`${plan}:${test}:${intField(text, 'type', TestKind.None)}`);
+      this.done.set(`${plan}:${test}:${intField(text, 'type', TestKind.None)}`, intField(text, 'seq', 0));
     if (plan > 0 && utc > 0 && end >= Reason.OrderedRestore && end <= Reason.OrderedHold)
       this.ended.set(`${plan}:${test}`, utc);
     const isLate = this.endedAt > 0 && utc > this.endedAt + END_SEC;

@@ -36,6 +36,21 @@ describe('the log book of a circuit', () => {
     expect(said(intent(T), result(T + 30, Reason.StopInput), intent(T + 90_000))).toBe('');
   });
 
+  it('does not blame a controller for a test that it can no longer know to be done', () => {
+    const done = record('result', T + 90, {
+      ...{ seq: 7, plan: 1, test: 1, type: TestKind.Brief, end: Reason.Complete },
+      lamps: [[1, 0, 90, 200, 200, 200, 0]],
+    });
+    const openings = new Openings([PLAN]);
+    openings.record(intent(T));
+    openings.record(done);
+    openings.forget(6);
+    expect(openings.record(intent(T + 5000))).toContain('I9 a test that was done');
+    openings.record(result(T + 5090, Reason.Outage));
+    openings.forget(7);
+    expect(openings.record(intent(T + 9000))).toBe('');
+  });
+
   it.each<[string, string[]]>([
     ['I4 an opening was announced before', [intent(T), intent(T + 500)]],
     [
