@@ -38,6 +38,9 @@ interface Duty {
   openedAt: number;
   /** Slots that may hold a test now: begin and latest start, simulated ms. */
   slots: Span[];
+  /** The plan that they are from, and the states of its slots. */
+  noted: Uint32Array | undefined;
+  states: Uint8Array;
 }
 
 /** What the inputs say themselves, as long as it lasts. */
@@ -78,6 +81,11 @@ function meets(spans: Span[], from: number, to: number): boolean {
   return spans.some((span) => span.from <= to && from < span.to);
 }
 
+function isSame(a: Uint8Array, b: Uint8Array, count: number): boolean {
+  for (let i = 0; i < count; i++) if (a[i] !== b[i]) return false;
+  return true;
+}
+
 type Known = Duty & ReturnType<typeof troubleOf>;
 
 export class Duties implements Observer {
@@ -94,6 +102,7 @@ export class Duties implements Observer {
     if (!duty) {
       duty = {
         ...{ clearSince: -1, isAlone: false, emptySince: 0, openings: 0, openedAt: 0, slots: [] },
+        ...{ noted: undefined, states: new Uint8Array(Limit.PlanSlots) },
         ...troubleOf(this.incidents, node.spec.circuit),
       };
       this.duties.set(node, duty);
@@ -118,6 +127,10 @@ export class Duties implements Observer {
     }
     if (duty.clearSince < 0) duty.clearSince = now;
     duty.isAlone = core.planUntil * 1000 < START_UTC_MS + now;
+    // After most events they are what they were.
+    if (duty.noted === core.slots && isSame(core.slotState, duty.states, core.slotCount)) return;
+    duty.noted = core.slots;
+    duty.states.set(core.slotState);
     this.noteSlots(node, duty, core);
   }
 
