@@ -88,12 +88,24 @@ const KINDS: Record<TestKind, KindWord> = {
 
 /** A kind of test as it stands in a sentence; a limited test says itself that it is no full test. */
 export function testName(kind: number): string {
-  if (kind === TestKind.Limited) return 'limited test (2/3), not a full test';
-  const word = kindWord(kind);
+  return kindName(kindWord(kind));
+}
+
+/** The same by its word. */
+export function kindName(word: KindWord): string {
+  if (word === 'limited') return 'limited test (2/3), not a full test';
   return word === '' ? 'test' : `${word} test`;
 }
 
 export type KindWord = 'brief' | 'full' | 'limited' | 'commissioning' | '';
+
+/** Kinds of tests by their words. */
+export const TEST_KINDS: Record<Exclude<KindWord, ''>, TestKind> = {
+  brief: TestKind.Brief,
+  full: TestKind.Full,
+  limited: TestKind.Limited,
+  commissioning: TestKind.Commissioning,
+};
 
 /** Word of a phase as the page shows it; an unknown code reads as "unknown phase N". */
 export function phaseWord(phase: number): string {

@@ -3,6 +3,7 @@
 import { type AddressInfo, createServer, type Server, type Socket } from 'node:net';
 import { Aedes, type AedesOptions } from 'aedes';
 import { Limit } from '../../firmware/contract/limits';
+import { noticeTopic } from './noticeTopic';
 
 export interface BrokerOptions {
   /** TCP port; 0 for any free one. */
@@ -28,6 +29,8 @@ const DOWN = ['order', 'plan', 'settings', 'ack', 'time'];
 const MAY_RETAIN = ['presence', 'state'];
 /** CONNACK return code 2 (MQTT 3.1.1, table 3.1). */
 const IDENTIFIER_REJECTED = 2;
+/** How the id of the host's own client begins. */
+const HOST_CLIENT = 'nightproof-host-';
 const CLIENT_ID = /^[A-Za-z0-9/_.-]{1,64}$/;
 
 /**
@@ -54,6 +57,9 @@ export function publishRefusal(
   clientId: string,
   packet: { topic: string; retain: boolean; payload: { length: number } },
 ): string {
+  const isHost = clientId.startsWith(HOST_CLIENT);
+  if (packet.topic === noticeTopic(options.site) && packet.payload.length <= Limit.PacketBytes)
+    return isHost ? '' : `client ${clientId} must not publish the notice of the host`;
   const [root, site, controller, kind, ...rest] = packet.topic.split('/');
   if (root !== 'nightproof' || site !== options.site || rest.length > 0 || kind === undefined)
     return `topic ${packet.topic} does not belong to this site`;
@@ -65,9 +71,7 @@ export function publishRefusal(
     return controller === own && UP.includes(kind)
       ? ''
       : `controller ${own} must not publish ${packet.topic}`;
-  return clientId.startsWith('nightproof-host-') && DOWN.includes(kind)
-    ? ''
-    : `client ${clientId} is not a controller of this site`;
+  return isHost && DOWN.includes(kind) ? '' : `client ${clientId} is not a controller of this site`;
 }
 
 function subscribeRefusal(options: BrokerOptions, clientId: string, topic: string): string {

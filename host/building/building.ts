@@ -15,12 +15,15 @@ import type {
   ControllerStatus,
   LampStatus,
   LiveReading,
+  RiskNotice,
   StatusView,
+  TonightTest,
 } from '../server/api';
 import type { Circuit, Site } from '../site/model';
-import { kindWord, phaseWord, testKindWord, verdictWord } from '../words';
+import { kindWord, phaseWord, TEST_KINDS, testKindWord, verdictWord } from '../words';
 import { resultVerdict } from './entries';
 import { lampResult, resultAt, untested, withResult } from './lamps';
+import { riskNotice } from './riskNotice';
 import { controllerSentence } from './sentence';
 import { type TestEnd, tonight } from './tonight';
 
@@ -30,6 +33,8 @@ export interface BuildingOptions {
   plan?: () => { plan: Plan; revision: number } | undefined;
   /** Length of a circuit's test of that kind, s. */
   testSec(circuit: Circuit, kind: TestKind): number;
+  /** Recharge after a test of that kind, s. */
+  rechargeSec(kind: TestKind): number;
   /** Days after a full test by which the next one is due. */
   fullDays: number;
   /** Interval at which controllers report when nothing happens, s. */
@@ -199,7 +204,8 @@ class BuildingModel implements Building {
     for (const { lamps } of controllers) {
       for (const { verdict } of lamps) counts[verdict === 'open' ? 'untested' : verdict]++;
     }
-    return { now, speed, controllers, tonight: this.tonight(now), counts };
+    const tonight = this.tonight(now);
+    return { now, speed, controllers, tonight, notice: this.notice(controllers, tonight, now), counts };
   }
 
   find(luminaire: string): { circuit: Circuit; index: number } | undefined {
@@ -241,6 +247,17 @@ class BuildingModel implements Building {
     const age = now - desk.heardAt - (this.o.slackSec?.() ?? 0);
     if (age > SILENT_AFTER * this.o.heartbeatSec) return 'silent';
     return desk.online && age <= LATE_AFTER * this.o.heartbeatSec ? 'reporting' : 'late';
+  }
+
+  private notice(controllers: ControllerStatus[], tonight: TonightTest[], now: number): RiskNotice {
+    return riskNotice({
+      ...{ site: this.o.site, controllers, tonight, now },
+      lengthsOf: (id, word) => {
+        const { circuit } = this.desks.get(id)!;
+        const kind = TEST_KINDS[word];
+        return { testSec: this.o.testSec(circuit, kind), rechargeSec: this.o.rechargeSec(kind) };
+      },
+    });
   }
 
   private tonight(now: number): StatusView['tonight'] {

@@ -2,6 +2,7 @@
 import type { StateMessage } from '../../firmware/contract/messages';
 import { type Broker, startBroker } from '../broker/broker';
 import { type Building, createBuilding } from '../building/building';
+import { createOutlook } from '../building/outlook';
 import { doneTests, testHistory } from '../building/testHistory';
 import { createWanted, type Numbered, type Wanted } from '../building/wanted';
 import { type HostClock, nowSec, systemClock } from '../clock';
@@ -15,6 +16,7 @@ import { watchChain } from '../logbook/watch';
 import { createOrders, type Orders } from '../orders/orders';
 import { loadPage } from '../page/assets';
 import { createPeople, type People } from '../people/desk';
+import { rechargeSecOf } from '../planner/circuitWork';
 import { profileFor } from '../profiles/profile';
 import { type EventHub, newEventHub } from '../server/events';
 import { viewOf } from '../server/routes';
@@ -22,7 +24,9 @@ import { type PageServer, startServer } from '../server/server';
 import type { Circuit, Site } from '../site/model';
 import { owedFullTests } from '../site/owed';
 import { testSecOf } from '../site/settings';
+import { type Ending, newEnding } from './ending';
 import { type HeardList, newHeardList } from './heard';
+import { startNoticeBoard } from './noticeBoard';
 import { type Push, startPush } from './push';
 
 export interface ServeOptions {
@@ -146,6 +150,7 @@ function makeParts(o: ServeOptions): Parts {
     plan: () => wanted.plan(),
     fullDays: profile.full.latestDays.value,
     testSec: (circuit, kind) => testSecOf(circuit, kind, profile),
+    rechargeSec: (kind) => rechargeSecOf(profile, kind),
     heartbeatSec: o.heartbeatSec ?? HEARTBEAT_SEC,
     slackSec: () => SLACK_SEC * speed(),
     simulated: o.simulated === true,
@@ -226,24 +231,7 @@ function startUpkeep(p: Parts): NodeJS.Timeout {
   }, UPKEEP_MS);
 }
 
-/** Ends things in the reverse order of their beginning; what fails to end does not keep the rest. */
-function newEnding(): { add(end: () => void | Promise<void>): void; run(): Promise<void> } {
-  const ends: (() => void | Promise<void>)[] = [];
-  return {
-    add: (end) => ends.push(end),
-    async run() {
-      for (let end = ends.pop(); end; end = ends.pop()) {
-        try {
-          await end();
-        } catch (error) {
-          tell((error as Error).message);
-        }
-      }
-    },
-  };
-}
-
-async function start(p: Parts, ending: ReturnType<typeof newEnding>): Promise<Served> {
+async function start(p: Parts, ending: Ending): Promise<Served> {
   const { o, logbook, building, wanted, hub, speed } = p;
   const broker = o.broker === undefined ? await startOwnBroker(o) : undefined;
   if (broker) ending.add(() => broker.close());
@@ -261,12 +249,14 @@ async function start(p: Parts, ending: ReturnType<typeof newEnding>): Promise<Se
   const connection = startSubscriber(() => ingest, { url: brokerUrl, site: o.site.id, onProblem: tell });
   subscriber = connection;
   ending.add(() => connection.close());
+  ending.add(startNoticeBoard({ site: o.site.id, building, publish, now }));
   const upkeep = startUpkeep(p);
   ending.add(() => clearInterval(upkeep));
   const page = await loadPage();
   const chain = watchChain(logbook);
   const site = { id: o.site.id, timeZone: o.site.timeZone };
-  const parts = { site, building, logbook, chain, orders, people: p.people, hub, now, speed };
+  const outlook = createOutlook(o.site, () => wanted.plan()?.plan);
+  const parts = { site, building, logbook, chain, orders, people: p.people, outlook, hub, now, speed };
   const place = { port: o.port, ...(o.host !== undefined && { host: o.host }) };
   const server: PageServer = await startServer({ ...parts, page, ...place });
   ending.add(() => server.close());

@@ -6,8 +6,11 @@ import type { HostClock } from '../clock';
 import { type KeyRing, sealMessage } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 
-/** Sends one message towards a controller; false when it could not be handed to the broker. */
-export type Publish = (topic: string, payload: string, options: { qos: 0 | 1 }) => boolean;
+/**
+ * Sends one message; false when it could not be handed to the broker. Nothing for a controller may be retained: it
+ * would be obeyed by whoever comes later.
+ */
+export type Publish = (topic: string, payload: string, options: { qos: 0 | 1; retain?: true }) => boolean;
 
 /** What the host wants a controller to know. */
 export interface Desired {

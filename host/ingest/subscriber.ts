@@ -113,10 +113,10 @@ export function startSubscriber(ingest: () => Ingest, options: SubscriberOptions
   });
   return {
     isConnected: () => client.connected,
-    publish(topic, payload, { qos }) {
+    publish(topic, payload, { qos, retain = false }) {
       // The package would keep messages in memory and send them late; a late order is worse than none.
       if (!client.connected) return false;
-      client.publish(topic, payload, { qos, retain: false });
+      client.publish(topic, payload, { qos, retain });
       return true;
     },
     async close() {

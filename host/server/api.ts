@@ -1,5 +1,5 @@
 // The shapes the page and other readers get as JSON. Times are UTC seconds, currents mA.
-// GET /api/building, /api/status, /api/logbook?before=&limit=&circuit=&kind=, /api/luminaires/:id,
+// GET /api/building, /api/status, /api/plan (PlanView), /api/logbook?before=&limit=&circuit=&kind=, /api/luminaires/:id,
 // GET /api/events (server-sent: `status` one ControllerStatus, `live` one LiveReading, `entry` one LogEntryView,
 // `clock` {now, speed}), POST /api/circuits/:id/orders (OrderRequest -> OrderOutcome).
 import type { Area, Circuit, Floor } from '../site/model';
@@ -90,6 +90,30 @@ export interface TonightTest {
   state: 'due' | 'running' | 'pass' | 'fail' | 'void' | 'not run';
 }
 
+/** A circuit whose batteries are not full now, or will not be after a test of this night. */
+export interface RiskEntry {
+  circuit: string;
+  /** Names of the areas that its luminaires light. */
+  areas: string[];
+  state: 'discharging' | 'recharging' | 'planned';
+  /** When a planned test begins, UTC second; 0 for what lasts already. */
+  from: number;
+  /** When the batteries are expected to be full again; 0: nobody knows, because the supply is away. */
+  until: number;
+  /** One plain sentence. */
+  sentence: string;
+}
+
+export interface RiskNotice {
+  /** UTC second. */
+  at: number;
+  entries: RiskEntry[];
+  /** Circuits of which nothing is known now. */
+  unknown: string[];
+  /** What to do, '' when there is no entry. */
+  ifPowerFails: string;
+}
+
 export interface StatusView {
   now: number;
   /** Simulated seconds per real second; 1 for real controllers. */
@@ -97,7 +121,33 @@ export interface StatusView {
   controllers: ControllerStatus[];
   /** Tests of the present or coming night. */
   tonight: TonightTest[];
+  notice: RiskNotice;
   counts: { pass: number; fail: number; void: number; untested: number };
+}
+
+/** A night, from local noon to noon, in which a circuit is tested by the plan or recharges after its test. */
+export interface PlanNight {
+  circuit: string;
+  /** Local date on which it begins, "YYYY-MM-DD". */
+  date: string;
+  mark: Exclude<KindWord, ''> | 'recharge';
+  /** The test it belongs to. */
+  kind: Exclude<KindWord, ''>;
+  start: number;
+  end: number;
+  recharged: number;
+  /** Whether the sun is down when the test begins; null where nobody knows. */
+  dark: boolean | null;
+  /** Exposure that falls into this night, h. */
+  exposureHours: number;
+}
+
+/** The plan in force, every test at its first chance. */
+export interface PlanView {
+  from: number;
+  until: number;
+  nights: PlanNight[];
+  exposureHours: number;
 }
 
 export interface LogEntryView {

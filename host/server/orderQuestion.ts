@@ -1,20 +1,13 @@
 // What a person may ask for on the page, and the order it becomes.
 import { z } from 'zod';
-import { OrderKind, TestKind } from '../../firmware/contract/codes';
+import { OrderKind } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
 import { isWho, type OrderWish } from '../orders/orders';
-import type { OrderRequest } from './api';
+import { TEST_KINDS } from '../words';
 
 const HOURS_MAX = Limit.HoldSecMax / 3600;
 /** No brief test is longer than a quarter of the longest rated duration. */
 const MINUTES_MAX = Limit.RatedSecMax / Limit.BriefShareOfRated / 60;
-
-const KINDS: Record<Extract<OrderRequest, { do: 'test' }>['kind'], TestKind> = {
-  brief: TestKind.Brief,
-  full: TestKind.Full,
-  limited: TestKind.Limited,
-  commissioning: TestKind.Commissioning,
-};
 
 const whose = { who: z.string().refine(isWho) };
 const toController = z.discriminatedUnion('do', [
@@ -45,7 +38,7 @@ const PLAIN = {
 function wishOf(asked: z.infer<typeof toController>): OrderWish {
   const { who } = asked;
   if (asked.do === 'hold') return { do: OrderKind.Hold, arg: asked.hours * 3600, who };
-  if (asked.do === 'test') return { do: OrderKind.Test, arg: KINDS[asked.kind], who };
+  if (asked.do === 'test') return { do: OrderKind.Test, arg: TEST_KINDS[asked.kind], who };
   if (asked.do === 'extend') return { do: OrderKind.Extend, arg: asked.minutes * 60, who };
   if (asked.do === 'trace') return { do: OrderKind.Trace, arg: Limit.TraceCharsMax, who };
   return { do: PLAIN[asked.do], arg: 0, who };

@@ -4,6 +4,7 @@ import { z } from 'zod';
 import type { Building } from '../building/building';
 import { entryView } from '../building/entries';
 import { luminaireHistory } from '../building/history';
+import type { Outlook } from '../building/outlook';
 import { readRecord } from '../ingest/schema';
 import type { Entry, Logbook } from '../logbook/logbook';
 import type { ChainWatch } from '../logbook/watch';
@@ -22,6 +23,7 @@ export interface RouteParts {
   chain: ChainWatch;
   orders: Orders;
   people: People;
+  outlook: Outlook;
   hub: EventHub;
   /** UTC second, and how fast it runs. */
   now(): number;
@@ -100,6 +102,7 @@ export function apiRoutes(parts: RouteParts): Hono {
   const api = new Hono();
   api.get('/building', (c) => c.json(parts.building.view()));
   api.get('/status', (c) => c.json(parts.building.status(parts.now(), parts.speed())));
+  api.get('/plan', (c) => c.json(parts.outlook.view()));
   api.get('/logbook', (c) => {
     const query = logQuestion.safeParse(c.req.query());
     if (query.success) return c.json(logbookView(parts, query.data));

@@ -43,6 +43,9 @@ function application(options: ServerOptions, host: string): Hono {
   app.get('/', text(html, 'text/html'));
   app.get('/app.js', text(script, 'text/javascript'));
   app.get('/app.css', text(style, 'text/css'));
+  app.get('/calendar.ics', (c) =>
+    c.body(options.outlook.calendar(), 200, { 'Content-Type': 'text/calendar; charset=utf-8' }),
+  );
   app.route('/api', apiRoutes(options));
   app.notFound((c) => c.json({ ok: false, answer: 'There is nothing at this address.' }, 404));
   app.onError((error, c) =>

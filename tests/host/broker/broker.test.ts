@@ -158,3 +158,18 @@ it('knows a controller by its id in every customary spelling, and nobody else', 
     Array(6).fill(undefined),
   );
 });
+
+it('keeps the notice of the host for whoever comes later, and takes it from nobody else', async () => {
+  const host = await join('nightproof-host-1');
+  await host.publishAsync('nightproof/demo/notice', 'mind the hall', { qos: 1, retain: true });
+  const { heard } = await listener('nightproof/demo/notice');
+  await expect.poll(() => heard).toEqual(['nightproof/demo/notice mind the hall retained']);
+  for (const id of ['demo.a', 'somebody']) {
+    const other = await join(id);
+    const closed = untilClosed(other);
+    other.publish('nightproof/demo/notice', 'all is well', { qos: 1, retain: true });
+    await closed;
+    expect(problems[problems.length - 1]).toContain(`client ${id} must not publish the notice of the host`);
+  }
+  expect(heard.length).toBe(1);
+});

@@ -51,6 +51,7 @@ function newHouse() {
     site: HOUSE,
     plan: () => ({ plan: PLAN, revision: 4 }),
     testSec: (circuit, kind) => (kind === 2 ? circuit.ratedSec : 90),
+    rechargeSec: (kind) => (kind === 2 ? 86400 : 3600),
     fullDays: 366,
     heartbeatSec: 60,
     slackSec: () => 5,

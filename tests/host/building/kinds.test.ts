@@ -32,7 +32,13 @@ function result(type: TestKind, first: number[], more: Partial<ResultRecord> = {
 function house(...tests: [TestKind, number[], number?][]) {
   const profile = profileOf('en50172');
   const testSec = (circuit: (typeof HOUSE.circuits)[0], kind: TestKind) => testSecOf(circuit, kind, profile);
-  const building = createBuilding({ site: HOUSE, testSec, fullDays: 366, heartbeatSec: 60 });
+  const building = createBuilding({
+    site: HOUSE,
+    testSec,
+    rechargeSec: () => 3600,
+    fullDays: 366,
+    heartbeatSec: 60,
+  });
   for (const [kind, row, started = NOW] of tests)
     building.record('a', result(kind, row, { started }), started);
   return building;

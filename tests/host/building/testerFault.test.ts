@@ -78,7 +78,13 @@ describe.each<[string, Reason, Bench]>([
 
   it('is one concern on the page, and no luminaire of the circuit is called bad', () => {
     expect([bench.s.phase, bench.s.reason]).toEqual([Phase.Fault, reason]);
-    const options = { site: SITE, testSec: () => 90, fullDays: 366, heartbeatSec: 60 };
+    const options = {
+      site: SITE,
+      testSec: () => 90,
+      rechargeSec: () => 3600,
+      fullDays: 366,
+      heartbeatSec: 60,
+    };
     const building = createBuilding(options);
     for (const { kind, fields } of bodies)
       building.record('a', readRecord(journal.next(kind, fields)) as AnyRecord, now);

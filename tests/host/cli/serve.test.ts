@@ -62,7 +62,7 @@ async function joinAs(url: string): Promise<MqttClient> {
   return client;
 }
 
-function sendState(client: MqttClient): void {
+function sendState(client: MqttClient, more: Partial<StateMessage> = {}): void {
   up++;
   const state = {
     ...{ v: 1, journal: '0a1b2c3d', boot: 1, up, utc: 1770000000, clock: 2, phase: 1, reason: 0, waiting: 0 },
@@ -79,6 +79,7 @@ function sendState(client: MqttClient): void {
       overdue: 0,
     },
     refused: 0,
+    ...more,
   } satisfies StateMessage;
   const text = sealMessage(KEYS, A, 'state', state);
   client.publish('nightproof/demo/a/state', text, { qos: 1, retain: true });
@@ -184,3 +185,32 @@ it('makes a secret beside the log book when none is given', async () => {
   await again.stop();
   expect(first.url).toMatch(/^http:\/\/127\.0\.0\.1:\d+$/);
 });
+
+it.each(['its own broker', 'Mosquitto'])(
+  'leaves the notice for displays and people on %s, and changes it when a test takes the supply away',
+  async (which) => {
+    const outside = which === 'its own broker' ? undefined : await startMosquitto();
+    await start(outside ? { broker: outside.url } : {});
+    const url = host?.brokerUrl ?? '';
+    const display = await mqtt.connectAsync(url, { clientId: 'display-at-the-door', protocolVersion: 4 });
+    const texts: string[] = [];
+    display.on('message', (_topic, payload) =>
+      texts.push((JSON.parse(payload.toString()) as { text: string }).text),
+    );
+    await display.subscribeAsync('nightproof/demo/notice', { qos: 1 });
+    await expect
+      .poll(() => texts.join(), { timeout: 15_000 })
+      .toMatch(/Nothing is known now of 2 circuits\./);
+    sendState(await joinAs(url), { phase: 2, charged: 1770003600 });
+    await expect
+      .poll(() => texts[texts.length - 1], { timeout: 15_000 })
+      .toMatch(
+        /^Hall \(circuit a\): batteries recharging, batteries full again on .* If the power fails: leave Hall/,
+      );
+    display.end(true);
+    await host?.stop();
+    host = undefined;
+    await outside?.kill();
+  },
+  40_000,
+);

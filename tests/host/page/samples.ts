@@ -52,7 +52,8 @@ export function underTest(circuit: string, more: Partial<ControllerStatus> = {})
 
 export function status(controllers: ControllerStatus[]): StatusView {
   const counts = { pass: 0, fail: 0, void: 0, untested: 0 };
-  return { now: 1_000, speed: 1, controllers, tonight: [], counts };
+  const notice = { at: 1_000, entries: [], unknown: [], ifPowerFails: '' };
+  return { now: 1_000, speed: 1, controllers, tonight: [], notice, counts };
 }
 
 export function entry(n: number): LogEntryView {

@@ -166,7 +166,7 @@ describe('a window for work on a circuit', () => {
     expect(logbook.page({ limit: 1 })).toMatchObject([{ kind: 'attended', address: 'demo/a/host', at: own }]);
     expect(logbook.verify(KEYS)).toMatchObject({ valid: true });
     const building = createBuilding({
-      ...{ site: HOUSE, testSec: () => 90, fullDays: 366, heartbeatSec: 60 },
+      ...{ site: HOUSE, testSec: () => 90, rechargeSec: () => HOUR, fullDays: 366, heartbeatSec: 60 },
       attended: (circuit) => people.attended(circuit),
     });
     const attended = { from: own, to: own + 4 * HOUR, who: 'Anna' };

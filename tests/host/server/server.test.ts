@@ -4,6 +4,7 @@ import { OrderKind, Phase, TestKind } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
 import type { OrderMessage, StateMessage } from '../../../firmware/contract/messages';
 import { type Building, createBuilding } from '../../../host/building/building';
+import { createOutlook, type Outlook } from '../../../host/building/outlook';
 import type { Logbook } from '../../../host/logbook/logbook';
 import { openLogbook } from '../../../host/logbook/sqlite/open';
 import { watchChain } from '../../../host/logbook/watch';
@@ -11,7 +12,13 @@ import { createOrders, type Orders } from '../../../host/orders/orders';
 import { createPeople, type People } from '../../../host/people/desk';
 import { makePlan } from '../../../host/planner/planner';
 import { profileOf } from '../../../host/profiles/profile';
-import type { LogbookView, LuminaireHistory, OrderOutcome, StatusView } from '../../../host/server/api';
+import type {
+  LogbookView,
+  LuminaireHistory,
+  OrderOutcome,
+  PlanView,
+  StatusView,
+} from '../../../host/server/api';
 import { type EventHub, newEventHub } from '../../../host/server/events';
 import { type PageServer, startServer } from '../../../host/server/server';
 import { HOUSE } from '../building/house';
@@ -26,6 +33,7 @@ let building: Building;
 let orders: Orders;
 let hub: EventHub;
 let people: People;
+let outlook: Outlook;
 let server: PageServer;
 
 beforeEach(async () => {
@@ -33,6 +41,7 @@ beforeEach(async () => {
   building = createBuilding({
     site: HOUSE,
     testSec: (circuit, kind) => (kind === 2 ? circuit.ratedSec : 90),
+    rechargeSec: (kind) => (kind === 2 ? 86400 : 3600),
     fullDays: 366,
     heartbeatSec: 60,
   });
@@ -55,8 +64,9 @@ beforeEach(async () => {
     plan: () => PLAN,
     onChange: () => {},
   });
+  outlook = createOutlook(HOUSE, () => PLAN);
   server = await startServer({
-    ...{ site: HOUSE, building, logbook, orders, people, hub, page: PAGE, port: 0 },
+    ...{ site: HOUSE, building, logbook, orders, people, outlook, hub, page: PAGE, port: 0 },
     ...{ chain: watchChain(logbook), now: () => NOW, speed: () => 60 },
   });
 });
@@ -114,6 +124,23 @@ describe('the page', () => {
 
   it('says so at an address where nothing is', async () => {
     expect((await fetch(`${server.url}/nothing`)).status).toBe(404);
+  });
+});
+
+describe('the plan', () => {
+  it('comes as a calendar that programs can subscribe to, and night by night', async () => {
+    const answer = await fetch(`${server.url}/calendar.ics`);
+    expect(answer.headers.get('content-type')).toBe('text/calendar; charset=utf-8');
+    const text = await answer.text();
+    expect(text).toBe(outlook.calendar());
+    const view = await ask<PlanView>('/api/plan');
+    const tests = view.nights.filter(({ mark }) => mark !== 'recharge');
+    expect(tests.length).toBeGreaterThan(0);
+    expect(text.match(/^UID:test-/gm)?.length).toBe(tests.length);
+  });
+
+  it('is refused to a name that only points here', async () => {
+    expect((await send('GET', '/calendar.ics', { host: 'evil.example' }))[0]).toBe(403);
   });
 });
 
@@ -295,6 +322,7 @@ it('says in one sentence that the port is taken', async () => {
     logbook,
     orders,
     people,
+    outlook,
     hub,
     page: PAGE,
     chain: watchChain(logbook),

@@ -1,0 +1,21 @@
+export interface Ending {
+  add(end: () => void | Promise<void>): void;
+  run(): Promise<void>;
+}
+
+/** Ends things in the reverse order of their beginning; what fails to end does not keep the rest. */
+export function newEnding(): Ending {
+  const ends: (() => void | Promise<void>)[] = [];
+  return {
+    add: (end) => ends.push(end),
+    async run() {
+      for (let end = ends.pop(); end; end = ends.pop()) {
+        try {
+          await end();
+        } catch (error) {
+          process.stderr.write(`${(error as Error).message}\n`);
+        }
+      }
+    },
+  };
+}

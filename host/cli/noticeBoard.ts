@@ -1,0 +1,35 @@
+// Keeps the risk notice on the building's broker current.
+import { Limit } from '../../firmware/contract/limits';
+import { noticeTopic } from '../broker/noticeTopic';
+import type { Building } from '../building/building';
+import { noticeMessage } from '../building/noticeMessage';
+import type { Publish } from '../ingest/answers';
+
+export interface NoticeBoardOptions {
+  site: string;
+  building: Building;
+  publish: Publish;
+  now(): number;
+}
+
+/** How often it is looked whether the notice has changed, ms; and after how many looks it is sent all the same. */
+const LOOK_MS = 5000;
+const ANEW_LOOKS = 120;
+
+/** Looks at once and then again and again, until the returned function is called. */
+export function startNoticeBoard(o: NoticeBoardOptions): () => void {
+  let sent = '';
+  let looks = 0;
+  const look = (): void => {
+    const { notice } = o.building.status(o.now(), 1);
+    const what = noticeMessage({ ...notice, at: 0 }, Limit.PacketBytes);
+    looks++;
+    // A broker that was started again has forgotten what it kept.
+    if (what === sent && looks % ANEW_LOOKS !== 0) return;
+    const text = noticeMessage(notice, Limit.PacketBytes);
+    if (o.publish(noticeTopic(o.site), text, { qos: 1, retain: true })) sent = what;
+  };
+  look();
+  const timer = setInterval(look, LOOK_MS);
+  return () => clearInterval(timer);
+}
