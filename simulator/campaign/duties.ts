@@ -193,7 +193,8 @@ export class Duties implements Observer {
     const start = Math.floor((utc - fallbackFrom) / 86_400) * 86_400 + fallbackFrom;
     const night = Math.floor((start - noon) / 86_400);
     if ((((night - residue) % cycle) + cycle) % cycle !== 0) return;
-    const startMs = (start + clockErrorSec(core, node.boardNow())) * 1000 - START_UTC_MS;
+    const since = Math.max(start + clockErrorSec(core, node.boardNow()), core.planUntil);
+    const startMs = since * 1000 - START_UTC_MS;
     const latest = (start + fallbackSec - node.spec.rules.ratedSec) * 1000 - START_UTC_MS - SPARE_MS;
     const from = Math.max(this.clearFrom(node, duty), startMs);
     const to = Math.min(now, latest);

@@ -42,7 +42,8 @@ export class ToldTime {
     if (this.lastOff !== off) one.since = at;
     one.at = at;
     // A contradiction counts when it is repeated; what a controller hears first after its start always does.
-    const isRepeated = at - one.since >= Limit.ClockConfirmMs - Limit.TimeAnswerMs;
+    const first = this.firstTold.get(off) ?? at;
+    const isRepeated = at - Math.min(one.since, first) >= Limit.ClockConfirmMs - Limit.TimeAnswerMs;
     one.isTaken ||= isRepeated || boot !== this.rightBoot || this.isHonest(off, at);
     this.lastOff = off;
   }
@@ -60,9 +61,10 @@ export class ToldTime {
   isToldTwice(ahead: number, at: number, boot: number): boolean {
     if (boot !== this.toldBoot) return false;
     const apart = Limit.ClockConfirmMs - 2 * Limit.TimeAnswerMs;
-    return [...this.firstTold].some(
-      ([off, first]) => Math.abs(off - ahead) <= RIGHT_MS + 1000 && at - first >= apart,
-    );
+    return [...this.firstTold].some(([off, first]) => {
+      const honest = 2 * Limit.TimeAnswerMs + ((at - first) * Limit.DriftPpm) / 1e6;
+      return Math.abs(off - ahead) <= RIGHT_MS + honest && at - first >= apart;
+    });
   }
 
   /** The controller's clock is ahead of the true time by so much, ms. */
