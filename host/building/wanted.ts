@@ -152,7 +152,10 @@ class WantedDesk implements Wanted {
   private newPlan(now: number): Plan {
     const history: Record<string, CircuitHistory> = {};
     for (const id of this.circuits.keys()) history[id] = this.o.history?.(id) ?? {};
-    const made = makePlan(this.o.site, profileFor(this.o.site), now, PLAN_DAYS, { history });
+    const made = makePlan(this.o.site, profileFor(this.o.site), now, PLAN_DAYS, {
+      history,
+      ...(this.stored && { inForce: this.stored.value }),
+    });
     const late = new Set(made.shortfalls.map((shortfall) => shortfall.circuit));
     if (late.size > 0)
       this.o.onProblem?.(

@@ -11,6 +11,7 @@ import type {
   PlantedFault,
   Site,
 } from '../site/model';
+import { DEFAULT_STAGGER_SEC } from '../site/resolve';
 
 export interface EstateSize {
   /** Controllers, one for each circuit. */
@@ -121,6 +122,7 @@ export function inventedEstate(size: EstateSize, seed: number): Site {
     closedDates: [],
     noTestDates: [],
     engineerDays: [...EVERY_DAY],
+    staggerSec: DEFAULT_STAGGER_SEC,
     openingsAtOnce: Math.max(4, Math.ceil(size.controllers / 8)),
     floors: Array.from({ length: FLOORS }, (_, i) => ({ id: `f${i}`, name: `Floor ${i}` })),
     areas: areasOf(size.controllers),

@@ -11,42 +11,43 @@ export interface Range {
   last: number;
 }
 
-/** A night with what a test costs there, hours; Infinity where it cannot be made. */
-export interface PricedNight {
-  night: number;
-  hours: number;
-}
-
 /**
  * The least sum of hours of tests on some of the nights: the first one within its range, each further one within the
  * interval after the one before, until the next may come after the end. Where the nights leave a hole in which the
  * interval cannot be kept, the test after it is late.
- * @param nights in order
+ * @param at night numbers in order
+ * @param hours what a test costs there; Infinity where it cannot be made
  * @param interval days from one test to the next
  * @param end number of the night after which nothing is planned
  */
-export function cheapestSequence(nights: PricedNight[], first: Range, interval: Range, end: number): number {
+export function cheapestSequence(
+  at: Int32Array,
+  hours: Float64Array,
+  first: Range,
+  interval: Range,
+  end: number,
+): number {
   if (first.last >= end) return 0;
-  const best: number[] = [];
-  const at: number[] = [];
-  // Places in `best` that may come before, their sums rising.
-  let queue: number[] = [];
+  const best = new Float64Array(at.length).fill(Number.POSITIVE_INFINITY);
+  // Places in `best` that may come before, their sums rising: those from `head` on.
+  const queue: number[] = [];
+  let head = 0;
   let entered = 0;
   let late = 0;
-  for (const { night, hours } of nights) {
-    if (hours === Number.POSITIVE_INFINITY || night < first.first) continue;
-    for (; entered < at.length && at[entered] <= night - interval.first; entered++) {
-      const sum = best[entered];
-      queue = queue.filter((place) => best[place] < sum);
+  let least = Number.POSITIVE_INFINITY;
+  for (let i = 0; i < at.length; i++) {
+    if (hours[i] === Number.POSITIVE_INFINITY || at[i] < first.first) continue;
+    for (; entered < i && at[entered] <= at[i] - interval.first; entered++) {
+      if (best[entered] === Number.POSITIVE_INFINITY) continue;
+      while (queue.length > head && best[queue[queue.length - 1]] >= best[entered]) queue.pop();
       queue.push(entered);
     }
-    while (queue.length > 0 && at[queue[0]] < night - interval.last) late = best[queue.shift()!];
-    const before = night <= first.last ? 0 : queue.length > 0 ? best[queue[0]] : late;
-    at.push(night);
-    best.push(before + hours);
+    for (; head < queue.length && at[queue[head]] < at[i] - interval.last; head++) late = best[queue[head]];
+    const before = at[i] <= first.last ? 0 : head < queue.length ? best[queue[head]] : late;
+    best[i] = before + hours[i];
+    if (at[i] + interval.last >= end) least = Math.min(least, best[i]);
   }
-  const ends = best.filter((_, i) => at[i] + interval.last >= end);
-  return ends.length > 0 ? Math.min(...ends) : (best[best.length - 1] ?? 0);
+  return least < Number.POSITIVE_INFINITY ? least : late;
 }
 
 /** Nights of the naive plan for a number of tests: each the last permitted one within its interval. */

@@ -1,9 +1,6 @@
 import { TestKind } from '../../firmware/contract/codes';
 import type { Night } from './nights';
 
-/** Circuits that share a night begin at least this far apart, s (common practice, no source). */
-export const STAGGER_SEC = 600;
-
 /** One chance of one circuit's test in one night. */
 export interface Entry {
   circuit: string;
@@ -17,77 +14,180 @@ export interface Span {
   end: number;
 }
 
+/** What the site allows in one night. */
+export interface Caps {
+  /** Circuits discharged at the same time at most. */
+  atOnce: number;
+  /** Their beginnings lie at least so far apart, s. */
+  staggerSec: number;
+}
+
+/** What is known of a night without its slots: enough to see whether one more test fits. */
+class Tally {
+  /** Least lengths of the long tests, longest first. */
+  readonly longs: number[] = [];
+  briefs = 0;
+  /** Longest least length of a brief test. */
+  briefNeed = 0;
+
+  constructor(entries: Entry[]) {
+    for (const entry of entries) this.add(entry);
+  }
+
+  add({ kind, needSec }: Entry): void {
+    if (kind === TestKind.Brief) {
+      this.briefs++;
+      this.briefNeed = Math.max(this.briefNeed, needSec);
+      return;
+    }
+    let place = this.longs.length;
+    while (place > 0 && this.longs[place - 1] < needSec) place--;
+    this.longs.splice(place, 0, needSec);
+  }
+
+  /** Seconds from one beginning to the next: brief tests that take turns must have theirs. */
+  step({ atOnce, staggerSec }: Caps): number {
+    const isCrowded = this.longs.length + this.briefs > atOnce;
+    if (!isCrowded || this.briefs === 0) return staggerSec;
+    return Math.max(staggerSec, Math.ceil(this.briefNeed / (atOnce - this.longs.length)));
+  }
+
+  fits(lengthSec: number, caps: Caps): boolean {
+    const lanes = caps.atOnce - this.longs.length;
+    if (lanes < 0 || (this.briefs > 0 && lanes === 0)) return false;
+    const step = this.step(caps);
+    for (let i = 0; i < this.longs.length; i++) if (i * step + this.longs[i] > lengthSec) return false;
+    const last = this.longs.length + this.briefs - 1;
+    return this.briefs === 0 || last * step + this.briefNeed <= lengthSec;
+  }
+}
+
 /**
  * Slots of the tests that share a night, in the order given, or undefined when they do not fit. Long tests
- * (full and limited) go first and keep the night to its end. As long as no more tests share the night than may be open at
- * once, so do brief tests; else they take turns in the lanes that are left.
+ * (full and limited) go first, the longest foremost, and keep the night to its end. As long as no more tests share the
+ * night than may be open at once, so do brief tests; else they take turns in the lanes that are left.
  */
-export function layOut(night: Night, entries: Entry[], atOnce: number): Span[] | undefined {
-  let longs = 0;
-  let step = STAGGER_SEC;
-  for (const { kind, needSec } of entries) {
-    if (kind !== TestKind.Brief) longs++;
-    else if (needSec > step) step = needSec;
-  }
-  const lanes = atOnce - longs;
-  if (lanes < 0 || (entries.length > longs && lanes === 0)) return undefined;
-  const crowded = entries.length > atOnce;
-  const order = entries.map((_, i) => i);
-  if (longs > 0) order.sort((a, b) => entries[b].kind - entries[a].kind || a - b);
+export function layOut(night: Night, entries: Entry[], caps: Caps): Span[] | undefined {
+  const tally = new Tally(entries);
+  if (!tally.fits(night.end - night.start, caps)) return undefined;
+  const step = tally.step(caps);
+  const lanes = caps.atOnce - tally.longs.length;
+  const isCrowded = entries.length > caps.atOnce;
+  const long = (i: number) => (entries[i].kind === TestKind.Brief ? 0 : entries[i].needSec);
+  const order = entries.map((_, i) => i).sort((a, b) => long(b) - long(a) || a - b);
   const out: Span[] = [];
-  for (let place = 0; place < order.length; place++) {
-    const entry = entries[order[place]];
+  order.forEach((which, place) => {
     const start = night.start + place * step;
-    const turn = crowded && entry.kind === TestKind.Brief && place + lanes < order.length;
-    const end = turn ? Math.min(night.end, start + lanes * step) : night.end;
-    if (end - start < entry.needSec) return undefined;
-    out[order[place]] = { start, end };
-  }
+    const takesTurns = isCrowded && long(which) === 0 && place + lanes < order.length;
+    out[which] = { start, end: takesTurns ? Math.min(night.end, start + lanes * step) : night.end };
+  });
   return out;
 }
 
-/** What has been put on one night, and where it lies. */
-interface Booked {
-  entries: Entry[];
-  spans: Span[];
+/**
+ * The slot of one more test beside slots that stay as they are, or undefined. It begins as early as it may; it keeps the
+ * night to its end where that many may be open at once, else only its own length.
+ */
+export function slotBeside(night: Night, needSec: number, fixed: Span[], caps: Caps): Span | undefined {
+  const beside = (start: number, end: number) =>
+    fixed.filter((slot) => slot.start < end && start < slot.end).length < caps.atOnce;
+  const starts = fixed.flatMap((slot) => [slot.start + caps.staggerSec, slot.end]);
+  const tries = [night.start, ...starts].filter((start) => start >= night.start).sort((a, b) => a - b);
+  for (const start of tries) {
+    if (start + needSec > night.end) return undefined;
+    if (fixed.some((slot) => Math.abs(slot.start - start) < caps.staggerSec)) continue;
+    if (beside(start, night.end)) return { start, end: night.end };
+    if (beside(start, start + needSec)) return { start, end: start + needSec };
+  }
+  return undefined;
 }
 
-const NOTHING: Booked = { entries: [], spans: [] };
+interface Booked {
+  night: Night;
+  entries: Entry[];
+  tally: Tally;
+  /** Slots that people have been told and that stay as they are. */
+  fixed: Span[];
+  /** By circuit, once asked for. */
+  spans?: Map<string, Span>;
+}
 
 /** What has been put on each night so far. */
 export class Calendar {
   private readonly booked = new Map<number, Booked>();
 
-  constructor(private readonly atOnce: number) {}
+  constructor(private readonly caps: Caps) {}
 
-  private on(night: Night): Booked {
-    return this.booked.get(night.night) ?? NOTHING;
+  /** Keeps a slot as it is; whatever is added to its night goes beside it. */
+  fix(night: Night, slot: Span): void {
+    this.on(night).fixed.push(slot);
   }
 
-  /** Adds the entry if the night can hold it beside what is there already. */
+  /** Whether the night can hold the entry beside what is there already. */
+  fits(night: Night, entry: Entry): boolean {
+    const on = this.booked.get(night.night);
+    if (!on) return new Tally([entry]).fits(night.end - night.start, this.caps);
+    if (on.fixed.length > 0) return this.besides(night, [...on.entries, entry], on.fixed) !== undefined;
+    const tally = new Tally([]);
+    tally.longs.push(...on.tally.longs);
+    tally.briefs = on.tally.briefs;
+    tally.briefNeed = on.tally.briefNeed;
+    tally.add(entry);
+    return tally.fits(night.end - night.start, this.caps);
+  }
+
+  /** Adds the entry if it fits. */
   tryAdd(night: Night, entry: Entry): boolean {
-    const entries = [...this.on(night).entries, entry];
-    const spans = layOut(night, entries, this.atOnce);
-    if (!spans) return false;
-    this.booked.set(night.night, { entries, spans });
+    if (!this.fits(night, entry)) return false;
+    const on = this.on(night);
+    on.entries.push(entry);
+    on.tally.add(entry);
+    on.spans = undefined;
     return true;
   }
 
   /** Takes a circuit's entry off a night again. */
   remove(night: Night, circuit: string): void {
-    const entries = this.on(night).entries.filter((entry) => entry.circuit !== circuit);
-    // What fitted beside more fits without it.
-    this.booked.set(night.night, { entries, spans: layOut(night, entries, this.atOnce) as Span[] });
+    const on = this.on(night);
+    on.entries = on.entries.filter((entry) => entry.circuit !== circuit);
+    on.tally = new Tally(on.entries);
+    on.spans = undefined;
   }
 
-  /** Full and limited tests already on a night. */
-  longsOn(night: Night): number {
-    return this.on(night).entries.filter((entry) => entry.kind !== TestKind.Brief).length;
+  /** Tests already on a night, and how many of them are full or limited ones. */
+  load(night: Night): { tests: number; longs: number } {
+    const on = this.booked.get(night.night);
+    if (!on) return { tests: 0, longs: 0 };
+    return { tests: on.entries.length + on.fixed.length, longs: on.tally.longs.length };
   }
 
   /** The slot of a circuit's entry on a night, once all entries are in. */
   spanOf(night: Night, circuit: string): Span {
-    const { entries, spans } = this.on(night);
-    return spans[entries.findIndex((entry) => entry.circuit === circuit)];
+    const on = this.on(night);
+    if (!on.spans) {
+      const beside = on.fixed.length > 0;
+      const spans = beside ? this.besides(night, on.entries, on.fixed) : layOut(night, on.entries, this.caps);
+      on.spans = new Map(on.entries.map((entry, i) => [entry.circuit, spans![i]]));
+    }
+    return on.spans.get(circuit)!;
+  }
+
+  private on(night: Night): Booked {
+    let on = this.booked.get(night.night);
+    if (!on) {
+      on = { night, entries: [], tally: new Tally([]), fixed: [] };
+      this.booked.set(night.night, on);
+    }
+    return on;
+  }
+
+  private besides(night: Night, entries: Entry[], fixed: Span[]): Span[] | undefined {
+    const taken = [...fixed];
+    for (const { needSec } of entries) {
+      const slot = slotBeside(night, needSec, taken, this.caps);
+      if (!slot) return undefined;
+      taken.push(slot);
+    }
+    return taken.slice(fixed.length);
   }
 }

@@ -4,28 +4,43 @@ import type { Circuit } from '../site/model';
 import { testSecOf } from '../site/settings';
 import { slotNeedSec } from '../site/windows';
 import type { Calendar } from './calendar';
-import type { Lengths } from './nightCosts';
+import type { Burden } from './exposure';
+import type { Lengths, NightCosts } from './nightCosts';
 import type { Night } from './nights';
 import type { Shortfall } from './plan';
+import type { Prices } from './prices';
 
-/** A test with its first night and its retries. */
+/** A test with its first night and its retries, as places among the permitted nights. */
 export interface PlacedTest {
   kind: TestKind;
-  nights: Night[];
+  places: number[];
+}
+
+/** Every so many nights from one on are a circuit's own (I7). */
+export interface Share {
+  cycle: number;
+  residue: number;
 }
 
 /** One circuit while its tests are being placed. */
 export interface CircuitWork {
   circuit: Circuit;
-  /** Place among all circuits and among those of its colour. */
+  /** Place among all circuits. */
   index: number;
+  share: Share;
+  /** Place among the circuits that may meet it in a night, and how many they are. */
   rank: number;
-  colour: number;
-  /** Its own permitted nights, in order. */
-  own: Night[];
+  ranks: number;
+  /** Places of its own permitted nights, in order, and their numbers. */
+  own: Int32Array;
+  at: Int32Array;
+  /** In order of time. */
   tests: PlacedTest[];
+  /** Places at which it has a chance of a test already. */
+  taken: Set<number>;
   /** The long test of this circuit: a limited one where people are always there, else a full one. */
   longKind: TestKind.Full | TestKind.Limited;
+  burden: Burden;
   /** Number of the night of the last test of a kind before the plan. */
   lastBrief?: number;
   lastLong?: number;
@@ -34,13 +49,21 @@ export interface CircuitWork {
 /** What all placing steps share. */
 export interface Placing {
   profile: RuleProfile;
+  /** All permitted nights, in order. */
+  nights: Night[];
   calendar: Calendar;
+  /** Circuits discharged at the same time at most. */
+  atOnce: number;
+  costs: NightCosts;
+  prices: Prices;
   circuits: number;
   fromNight: number;
   untilNight: number;
   shortfalls: Shortfall[];
   /** UTC second at or after another from which people are in the building. */
   opensAt(utcSec: number): number;
+  /** Whether it is dark, where the rule would rather have it so. */
+  isDark?: (utcSec: number) => boolean;
 }
 
 /** Recharge that a test of a kind needs, s. */
@@ -60,45 +83,32 @@ export function isFullAtOpening(placing: Placing, kind: TestKind, night: Night):
   return placing.opensAt(night.start) >= night.end + rechargeSecOf(placing.profile, kind);
 }
 
-/** Puts a chance of a test on a night if it fits and the batteries are full in time. */
-export function tryNight(placing: Placing, work: CircuitWork, kind: TestKind, night: Night): boolean {
-  if (!isFullAtOpening(placing, kind, night)) return false;
-  const needSec = slotNeedSec(testSecOf(work.circuit, kind, placing.profile));
-  return placing.calendar.tryAdd(night, { circuit: work.circuit.id, kind, needSec });
+/** Whether a night can hold a test of a circuit beside what is there, with full batteries in time. */
+export function fitsNight(placing: Placing, work: CircuitWork, kind: TestKind, place: number): boolean {
+  const night = placing.nights[place];
+  if (work.taken.has(place) || !isFullAtOpening(placing, kind, night)) return false;
+  const { needSec } = lengthsOf(work.circuit, kind, placing.profile);
+  return placing.calendar.fits(night, { circuit: work.circuit.id, kind, needSec });
 }
 
-/** The test that has this night, if any. */
-export function testOn(work: CircuitWork, night: Night): PlacedTest | undefined {
-  return work.tests.find((test) => test.nights.some((n) => n.night === night.night));
+/** Puts a chance of a test on a night in which it fits. */
+export function takeNight(placing: Placing, work: CircuitWork, kind: TestKind, place: number): void {
+  const { needSec } = lengthsOf(work.circuit, kind, placing.profile);
+  placing.calendar.tryAdd(placing.nights[place], { circuit: work.circuit.id, kind, needSec });
+  work.taken.add(place);
 }
 
-/** Place among the circuit's own nights of the first with this number or a higher one. */
-function placeFrom(work: CircuitWork, number: number): number {
-  let low = 0;
-  let high = work.own.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if (work.own[middle].night < number) low = middle + 1;
-    else high = middle;
-  }
-  return low;
-}
-
-/** The circuit's own permitted nights from one number to another, both included, in order. */
-export function ownBetween(work: CircuitWork, first: number, last: number): Night[] {
-  return work.own.slice(placeFrom(work, first), placeFrom(work, last + 1));
-}
-
-/** The first of the circuit's own permitted nights after a number. */
-export function ownAfter(work: CircuitWork, number: number): Night | undefined {
-  return work.own[placeFrom(work, number + 1)];
-}
-
-/** The circuit's own permitted night before (-1) or after (1) one of them. */
-export function ownBeside(work: CircuitWork, night: Night, step: -1 | 1): Night | undefined {
-  return work.own[placeFrom(work, night.night) + step];
+/** Takes a chance off its night again. */
+export function leaveNight(placing: Placing, work: CircuitWork, place: number): void {
+  placing.calendar.remove(placing.nights[place], work.circuit.id);
+  work.taken.delete(place);
 }
 
 export function sortTests(work: CircuitWork): void {
-  work.tests.sort((a, b) => a.nights[0].night - b.nights[0].night);
+  work.tests.sort((a, b) => a.places[0] - b.places[0]);
+}
+
+/** Number of the night of a test's first chance. */
+export function firstNight(placing: Placing, test: PlacedTest): number {
+  return placing.nights[test.places[0]].night;
 }

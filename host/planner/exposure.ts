@@ -50,6 +50,8 @@ export class Presence {
 export interface Burden {
   /** Equal for circuits whose tests cost the same at all times. */
   key: string;
+  /** Equal for circuits whose tests cost nearly the same. */
+  rough: string;
   parts: { presence: Presence; share: number }[];
 }
 
@@ -105,6 +107,7 @@ export class Exposure {
   private burdenOf(weights: Map<number, number>): Burden {
     const parts = [...weights].sort(([a], [b]) => a - b);
     return {
+      rough: parts.map(([pattern, share]) => `${pattern} ${Math.ceil(share * 8)}`).join(';'),
       key: parts.map(([pattern, share]) => `${pattern} ${share.toFixed(6)}`).join(';'),
       parts: parts.map(([pattern, share]) => ({ presence: this.presences[pattern], share })),
     };

@@ -1,7 +1,6 @@
 import { offsetRange } from '../site/civil';
 import type { Site } from '../site/model';
 import { endMinute } from '../site/windows';
-import { STAGGER_SEC } from './calendar';
 import { DAY_SEC, modulo } from './nights';
 
 /** A nightly span in seconds after the second at which the night number changes. */
@@ -38,13 +37,13 @@ function nightlySpan(spans: NightSpan[], needSec: number): NightSpan {
 export function fallbackWindow(
   spans: NightSpan[],
   noon: number,
-  needSec: number,
+  { needSec, staggerSec }: { needSec: number; staggerSec: number },
   rank: number,
   count: number,
 ): { fallbackFrom: number; fallbackSec: number } {
   const span = nightlySpan(spans, needSec);
   const spare = Math.max(0, span.to - span.from - needSec);
-  const step = Math.min(STAGGER_SEC, Math.floor(spare / Math.max(1, count - 1)));
+  const step = Math.min(staggerSec, Math.floor(spare / Math.max(1, count - 1)));
   const from = span.from + rank * step;
   return { fallbackFrom: modulo(noon + from, DAY_SEC), fallbackSec: span.to - from };
 }

@@ -3,12 +3,10 @@ import { TestKind } from '../../firmware/contract/codes';
 import type { RuleProfile } from '../profiles/profile';
 import type { Circuit } from '../site/model';
 import { testSecOf } from '../site/settings';
-import { cheapestSequence, naiveHours, type PricedNight } from './bounds';
-import { type CircuitWork, isFullAtOpening, lengthsOf, type Placing, rechargeSecOf } from './circuitWork';
+import { cheapestSequence, naiveHours } from './bounds';
+import { type CircuitWork, firstNight, lengthsOf, type Placing, rechargeSecOf } from './circuitWork';
 import { type Exposure, exposureOf } from './exposure';
-import { NightCosts } from './nightCosts';
-import type { Night } from './nights';
-import { firstFullRange, rangeAfter } from './placeFulls';
+import { firstFullRange } from './placeFulls';
 import type { MadePlan, Plan, PlannedTest } from './plan';
 
 /** Presence is known this long after the end of a plan: the longest recharge a controller accepts is a week. */
@@ -16,10 +14,10 @@ export const AHEAD_SEC = 9 * 86400;
 
 export interface Measured {
   works: CircuitWork[];
-  /** All permitted nights. */
-  nights: Night[];
   placing: Placing;
   exposure: Exposure;
+  /** Numbers of all permitted nights. */
+  at: Int32Array;
 }
 
 /** Every test of a plan at its first chance, in order of time. */
@@ -38,47 +36,51 @@ export function testsOf(plan: Plan, circuits: Circuit[], profile: RuleProfile): 
   return tests.sort((a, b) => a.start - b.start);
 }
 
-/** The nights with what a circuit's test of a kind costs there at least. */
-function priced(work: CircuitWork, kind: TestKind, m: Measured, costs: NightCosts): PricedNight[] {
-  const { profile } = m.placing;
-  const hours = costs.of(m.exposure.of(work.circuit.id), lengthsOf(work.circuit, kind, profile), 'least');
-  return m.nights.map((night, i) => ({
-    night: night.night,
-    hours: isFullAtOpening(m.placing, kind, night) ? hours[i] : Number.POSITIVE_INFINITY,
-  }));
+/** What a circuit's test of a kind costs in each night at least; Infinity where it cannot be made. */
+function priced(work: CircuitWork, kind: TestKind, m: Measured): Float64Array {
+  const { profile, costs, prices, nights } = m.placing;
+  const hours = costs.of(work.burden, lengthsOf(work.circuit, kind, profile), 'least');
+  const usual = prices.of(m.placing, work, kind);
+  for (let i = 0; i < nights.length; i++) if (usual[i] === Number.POSITIVE_INFINITY) hours[i] = usual[i];
+  return hours;
 }
 
-function briefBound(work: CircuitWork, m: Measured, costs: NightCosts): number {
+function briefBound(work: CircuitWork, m: Measured): number {
   const { latestDays, leastGapDays } = m.placing.profile.brief;
   const { fromNight, untilNight } = m.placing;
   const base = work.lastBrief ?? fromNight;
   // Where a long test stands for a brief one, two brief tests may lie two intervals apart.
   const nights = work.tests
     .filter((test) => test.kind === TestKind.Brief)
-    .map((test) => test.nights[0].night);
+    .map((test) => firstNight(m.placing, test));
   const isStoodFor = nights.some((night, i) => night - (nights[i - 1] ?? base) > latestDays.value);
   const last = latestDays.value * (isStoodFor ? 2 : 1);
   const least = leastGapDays?.value ?? 1;
   return cheapestSequence(
-    priced(work, TestKind.Brief, m, costs),
+    m.at,
+    priced(work, TestKind.Brief, m),
     { first: base + least, last: Math.max(base + last, fromNight) },
     { first: least, last },
     untilNight,
   );
 }
 
-function longBound(work: CircuitWork, m: Measured, costs: NightCosts): number {
+function longBound(work: CircuitWork, m: Measured): number {
+  const { fromNight, untilNight } = m.placing;
   const { latestDays, earlierDays } = m.placing.profile.full;
-  const range =
-    work.lastLong === undefined ? firstFullRange(work, m.placing) : rangeAfter(m.placing, work.lastLong);
   const interval = { first: latestDays.value - earlierDays.value, last: latestDays.value };
-  return cheapestSequence(priced(work, work.longKind, m, costs), range, interval, m.placing.untilNight);
+  const { lastLong, index } = work;
+  const after = (last: number) => ({
+    first: last + interval.first,
+    last: Math.max(last + interval.last, fromNight),
+  });
+  const range = lastLong === undefined ? firstFullRange(index, m.placing) : after(lastLong);
+  return cheapestSequence(m.at, priced(work, work.longKind, m), range, interval, untilNight);
 }
 
 /** The bound of all circuits: the cheapest nights of each, whatever the others do. */
 function boundHours(m: Measured): number {
-  const costs = new NightCosts(m.nights);
-  return m.works.reduce((sum, work) => sum + briefBound(work, m, costs) + longBound(work, m, costs), 0);
+  return m.works.reduce((sum, work) => sum + briefBound(work, m) + longBound(work, m), 0);
 }
 
 /** What a plan costs and what it is held against. */
@@ -97,7 +99,7 @@ export function measure(
   return {
     tests,
     exposureHours: exposureOf(m.exposure, tests),
-    naiveExposureHours: naiveHours(tests, m.nights, { fromNight, untilNight }, daysOf, m.exposure),
+    naiveExposureHours: naiveHours(tests, m.placing.nights, { fromNight, untilNight }, daysOf, m.exposure),
     lowerBoundHours: boundHours(m),
   };
 }

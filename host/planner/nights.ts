@@ -9,8 +9,8 @@ export interface Night {
   night: number;
   start: number;
   end: number;
-  /** The day that follows is one on which the building is closed to people. */
-  beforeClosed: boolean;
+  /** On the day that follows somebody can see to what the tests have found. */
+  followUp: boolean;
 }
 
 /** Second of the UTC day of local noon in standard time; at that second a night number changes (I7). */
@@ -26,13 +26,6 @@ export function nightAt(utcSec: number, noon: number): number {
 /** Remainder that is never negative. */
 export function modulo(value: number, by: number): number {
   return ((value % by) + by) % by;
-}
-
-/** True when people do not come on that local date. */
-function isClosed(site: Site, date: string): boolean {
-  return (
-    site.closedDates.includes(date) || !site.opening.some((hours) => hours.days.includes(weekdayOf(date)))
-  );
 }
 
 function touchesBarredDate(site: Site, start: number, end: number): boolean {
@@ -81,7 +74,7 @@ export function permittedNights(site: Site, noon: number, from: number, until: n
         if (known && known.end - known.start >= piece.end - piece.start) continue;
         best.set(piece.night, {
           ...piece,
-          beforeClosed: isClosed(site, localDate(site.timeZone, piece.end)),
+          followUp: site.engineerDays.includes(weekdayOf(localDate(site.timeZone, piece.end))),
         });
       }
     }

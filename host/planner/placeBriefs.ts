@@ -1,90 +1,98 @@
 import { TestKind } from '../../firmware/contract/codes';
-import {
-  type CircuitWork,
-  ownAfter,
-  ownBeside,
-  ownBetween,
-  type Placing,
-  testOn,
-  tryNight,
-} from './circuitWork';
-import type { Night } from './nights';
+import { type Chain, type ChainNights, type ChainRules, cheapestChain, stepCost, WORTH } from './chain';
+import { type CircuitWork, firstNight, fitsNight, type Placing, sortTests, takeNight } from './circuitWork';
+import { pricesNow } from './prices';
 
 /** The first brief tests of a plan are spread over this many days. */
 const FIRST_BRIEF_DAYS = 14;
+/** What a day of distance from its turn is worth to a first brief test, and more days than those, hours. */
+const TURN_DAY = 0.0005;
+const AFTER_FIRST_DAYS = 0.3;
 const RETRIES = 2;
-
-/** Own nights for the next brief test, best first; those later than the aim come last, soonest first. */
-function candidates(work: CircuitWork, placing: Placing, last: number): Night[] {
-  const { everyDays, latestDays, earliestDays } = placing.profile.brief;
-  const aim = last + everyDays.value;
-  const least = last + leastGap(placing);
-  const retryFits = (night: Night) => {
-    const next = ownBeside(work, night, 1);
-    const early = night.night < last + earliestDays.value;
-    return !early && next !== undefined && next.night <= last + latestDays.value;
-  };
-  // Where the plan ends before the aim, a much earlier test is left to the next plan.
-  const soonest = Math.max(aim > placing.untilNight ? last + earliestDays.value : last + 1, least);
-  const inTime = ownBetween(work, soonest, aim).reverse();
-  const late = ownBetween(work, Math.max(aim + 1, least), placing.untilNight);
-  const ranked = [...inTime.filter(retryFits), ...inTime.filter((n) => !retryFits(n))];
-  const keeps = (night: Night) => keepsRetry(work, placing, last, night);
-  return [...ranked.filter(keeps), ...ranked.filter((n) => !keeps(n)), ...late];
-}
 
 /** Fewest days the rule permits between two brief tests, 1 where it says nothing. */
 function leastGap(placing: Placing): number {
   return placing.profile.brief.leastGapDays?.value ?? 1;
 }
 
-/** True when the next test on that night leaves the one before room for a retry within the rule's gaps. */
-function keepsRetry(work: CircuitWork, placing: Placing, last: number, next: Night): boolean {
-  const gap = leastGap(placing);
-  if (gap === 1 || work.tests.length === 0) return true;
-  const retry = ownAfter(work, last);
-  if (!retry) return true;
-  const before = work.tests.at(-2)?.nights[0].night ?? work.lastBrief ?? placing.fromNight;
-  const inTime = retry.night <= before + placing.profile.brief.latestDays.value;
-  return !inTime || next.night >= retry.night + gap;
+export function briefRules(placing: Placing): ChainRules {
+  const { everyDays, latestDays, earliestDays } = placing.profile.brief;
+  return {
+    least: leastGap(placing),
+    most: latestDays.value,
+    aim: everyDays.value,
+    early: earliestDays.value,
+    keepsRetry: leastGap(placing) > 1,
+    end: placing.untilNight,
+  };
 }
 
-function firstCandidates(work: CircuitWork, placing: Placing): Night[] {
-  const days = Math.min(FIRST_BRIEF_DAYS, placing.profile.brief.everyDays.value);
-  const near = work.own.filter((n) => n.night < placing.fromNight + days);
-  const turn = near.length > 0 ? work.rank % near.length : 0;
-  return [...near.slice(turn), ...near.slice(0, turn), ...work.own.slice(near.length)];
+/** What a brief test costs more as the first of the plan, by place among own nights, and what none at all costs. */
+export function firstBrief(
+  placing: Placing,
+  rules: ChainRules,
+  work: { rank: number; lastBrief?: number },
+  at: Int32Array,
+): { first: (place: number) => number; none: number } {
+  const base = work.lastBrief ?? placing.fromNight;
+  const none = rules.end - base > rules.most ? WORTH.missing : 0;
+  const next = (i: number) => (at[i + 1] ?? Number.POSITIVE_INFINITY) - base;
+  if (work.lastBrief !== undefined) return { first: (i) => stepCost(at[i] - base, 0, next(i), rules), none };
+  const days = Math.min(FIRST_BRIEF_DAYS, rules.aim);
+  const near = at.filter((night) => night < base + days);
+  const turn = near.length > 0 ? near[work.rank % near.length] : base;
+  return {
+    first: (i) =>
+      at[i] > base + rules.most
+        ? WORTH.late + WORTH.lateDay * (at[i] - base - rules.most)
+        : TURN_DAY * Math.abs(at[i] - turn) + (at[i] < base + days ? 0 : AFTER_FIRST_DAYS),
+    none,
+  };
 }
 
-/**
- * Places a circuit's brief tests: at most the profile's interval apart, and where the own nights allow it
- * a little less, so that a retry still falls within the latest date.
- */
-export function placeBriefs(work: CircuitWork, placing: Placing): void {
-  const latestDays = placing.profile.brief.latestDays.value;
-  let last = work.lastBrief;
-  for (;;) {
-    const pool = last === undefined ? firstCandidates(work, placing) : candidates(work, placing, last);
-    const night = pool.find((n) => tryNight(placing, work, TestKind.Brief, n));
-    const due = (last ?? placing.fromNight) + latestDays;
-    if ((night?.night ?? placing.untilNight) > due) {
+/** The cheapest nights for a circuit's brief tests; its long tests may stand for one where no other night is left. */
+export function chooseBriefs(placing: Placing, work: CircuitWork): Chain {
+  const rules = briefRules(placing);
+  const cost = pricesNow(placing, work, TestKind.Brief);
+  const { at } = work;
+  const firsts = new Set(work.tests.map((test) => test.places[0]));
+  work.own.forEach((place, i) => {
+    if (!firsts.has(place)) return;
+    cost[i] = WORTH.standsIn;
+    // The night after is for repeating the long test, the night before for repeating a brief one there.
+    if (i + 1 < cost.length) cost[i + 1] += WORTH.takesLongRetry;
+    if (i > 0) cost[i - 1] += WORTH.takesBriefRetry;
+  });
+  const nights: ChainNights = { at, cost, ...firstBrief(placing, rules, work, at) };
+  return cheapestChain(nights, rules);
+}
+
+/** Places a circuit's brief tests, and says which will be late. */
+export function placeBriefs(placing: Placing, work: CircuitWork, chain: Chain): void {
+  const { most, end } = briefRules(placing);
+  let due = (work.lastBrief ?? placing.fromNight) + most;
+  for (const place of [...chain.places.map((i) => work.own[i]), undefined]) {
+    const night = place === undefined ? end : placing.nights[place].night;
+    if (night > due)
       placing.shortfalls.push({ circuit: work.circuit.id, kind: TestKind.Brief, dueNight: due });
-    }
-    if (!night) return;
-    work.tests.push({ kind: TestKind.Brief, nights: [night] });
-    last = night.night;
+    due = night + most;
+    if (place === undefined || work.taken.has(place)) continue;
+    takeNight(placing, work, TestKind.Brief, place);
+    work.tests.push({ kind: TestKind.Brief, places: [place] });
   }
+  sortTests(work);
 }
 
 /** Last night on which a retry of the test at this place of the sequence is still of use. */
 function retryLimit(work: CircuitWork, placing: Placing, at: number): number {
-  const next = work.tests[at + 1]?.nights[0].night ?? placing.untilNight + 1;
+  const night = (test: CircuitWork['tests'][number]) => firstNight(placing, test);
+  const following = work.tests[at + 1];
+  const next = following ? night(following) : placing.untilNight + 1;
   if (work.tests[at].kind !== TestKind.Brief) return next - 1;
-  const nextBrief = work.tests.slice(at + 1).find((test) => test.kind === TestKind.Brief)?.nights[0].night;
-  const clear = nextBrief === undefined ? placing.untilNight : nextBrief - leastGap(placing);
-  const before = work.tests.slice(0, at).reverse();
-  const last = before.find((test) => test.kind === TestKind.Brief)?.nights[0].night ?? work.lastBrief;
-  const base = last ?? placing.fromNight;
+  const nextBrief = work.tests.slice(at + 1).find((test) => test.kind === TestKind.Brief);
+  const clear = nextBrief ? night(nextBrief) - leastGap(placing) : placing.untilNight;
+  const last = work.tests.slice(0, at).findLast((test) => test.kind === TestKind.Brief);
+  const base = last ? night(last) : (work.lastBrief ?? placing.fromNight);
   return Math.min(next - 1, clear, base + placing.profile.brief.latestDays.value);
 }
 
@@ -95,13 +103,19 @@ function retryLimit(work: CircuitWork, placing: Placing, at: number): number {
 export function placeRetries(works: CircuitWork[], placing: Placing): void {
   for (let round = 0; round < RETRIES; round++) {
     for (const work of works) {
+      let from = 0;
       work.tests.forEach((test, at) => {
         const limit = retryLimit(work, placing, at);
-        const after = test.nights[test.nights.length - 1].night;
-        const night = ownBetween(work, after + 1, limit).find(
-          (n) => !testOn(work, n) && tryNight(placing, work, test.kind, n),
-        );
-        if (night) test.nights.push(night);
+        const after = test.places[test.places.length - 1];
+        while (from < work.own.length && work.own[from] <= after) from++;
+        for (let i = from; i < work.own.length; i++) {
+          const place = work.own[i];
+          if (placing.nights[place].night > limit) break;
+          if (!fitsNight(placing, work, test.kind, place)) continue;
+          takeNight(placing, work, test.kind, place);
+          test.places.push(place);
+          break;
+        }
       });
     }
   }

@@ -1,77 +1,21 @@
-import { TestKind } from '../../firmware/contract/codes';
-import {
-  type CircuitWork,
-  ownBeside,
-  ownBetween,
-  type Placing,
-  sortTests,
-  testOn,
-  tryNight,
-} from './circuitWork';
-import type { Night } from './nights';
+import { type Chain, type ChainNights, type ChainRules, cheapestChain, stepCost, WORTH } from './chain';
+import { type CircuitWork, fitsNight, type Placing, sortTests, takeNight } from './circuitWork';
+import { pricesNow } from './prices';
 
 /** The first full tests of a building are spread over this many days, so that none waits a year. */
 const FIRST_FULL_DAYS = 70;
+/** What a day of distance from its turn is worth to a first full test, hours (a choice of ours, no source). */
+const TURN_DAY = 0.0005;
 
-/** Days of distance from the wished night that a drawback is worth (a choice of ours, no source). */
-const COST = { openNextDay: 10, noRetryNight: 8, takesBriefsRetry: 6, otherFullThatNight: 5 };
-
-interface Range {
+export interface FirstRange {
   first: number;
   last: number;
+  /** The night at which it would be this circuit's turn. */
   wished: number;
 }
 
-function cost(work: CircuitWork, placing: Placing, night: Night, wished: number): number {
-  const before = ownBeside(work, night, -1);
-  const after = ownBeside(work, night, 1);
-  return (
-    Math.abs(night.night - wished) +
-    (night.beforeClosed ? 0 : COST.openNextDay) +
-    (!after || testOn(work, after) ? COST.noRetryNight : 0) +
-    (before && testOn(work, before) ? COST.takesBriefsRetry : 0) +
-    COST.otherFullThatNight * placing.calendar.longsOn(night)
-  );
-}
-
-/**
- * A full test also shows every lamp lit, so where a circuit has no other night it takes the place of that
- * month's brief test (common practice, no source).
- */
-function replaceBrief(work: CircuitWork, placing: Placing, night: Night): boolean {
-  const brief = testOn(work, night);
-  if (brief?.kind !== TestKind.Brief) return false;
-  placing.calendar.remove(night, work.circuit.id);
-  if (!tryNight(placing, work, work.longKind, night)) {
-    tryNight(placing, work, TestKind.Brief, night);
-    return false;
-  }
-  work.tests.splice(work.tests.indexOf(brief), 1);
-  return true;
-}
-
-/** Puts a full test on the best night of a range; undefined when none can hold it. */
-function placeFull(work: CircuitWork, placing: Placing, range: Range): Night | undefined {
-  const nights = ownBetween(work, range.first, range.last);
-  const costs = new Map(nights.map((n) => [n, cost(work, placing, n, range.wished)]));
-  nights.sort((a, b) => costs.get(a)! - costs.get(b)!);
-  const free = nights.find((n) => !testOn(work, n) && tryNight(placing, work, work.longKind, n));
-  const chosen = free ?? nights.find((n) => replaceBrief(work, placing, n));
-  if (!chosen) return undefined;
-  work.tests.push({ kind: work.longKind, nights: [chosen] });
-  sortTests(work);
-  return chosen;
-}
-
-export function rangeAfter(placing: Placing, last: number): Range {
-  const { latestDays, earlierDays } = placing.profile.full;
-  const due = last + latestDays.value;
-  const first = Math.max(due - earlierDays.value, placing.fromNight);
-  return { first, last: Math.max(due, first), wished: due };
-}
-
 /** Nights for the first full test of which nothing is known before. */
-export function firstFullRange(work: CircuitWork, placing: Placing): Range {
+export function firstFullRange(index: number, placing: Placing): FirstRange {
   const { fromNight, circuits } = placing;
   const { full, fullBeforeOpening } = placing.profile;
   const days = Math.min(FIRST_FULL_DAYS, full.latestDays.value);
@@ -79,27 +23,83 @@ export function firstFullRange(work: CircuitWork, placing: Placing): Range {
     first: fromNight,
     // Nights before a closed day are rare: where no others will do, the rule's own interval is the limit.
     last: fromNight + (fullBeforeOpening?.value ? full.latestDays.value : days),
-    wished: fromNight + Math.floor(((work.index + 0.5) * days) / circuits),
+    wished: fromNight + Math.floor(((index + 0.5) * days) / circuits),
   };
 }
 
-/**
- * Places a circuit's full tests: the first one in its turn within ten weeks, unless an earlier one is
- * known, then one at the profile's interval, rather before a day on which the building is closed.
- */
-export function placeFulls(work: CircuitWork, placing: Placing): void {
-  const { untilNight } = placing;
-  let last = work.lastLong;
-  for (;;) {
-    const range = last === undefined ? firstFullRange(work, placing) : rangeAfter(placing, last);
-    if (range.first > untilNight) return;
-    const late = { first: range.last + 1, last: untilNight, wished: range.last + 1 };
-    const inTime = placeFull(work, placing, range);
-    if (!inTime && range.last <= untilNight) {
-      placing.shortfalls.push({ circuit: work.circuit.id, kind: work.longKind, dueNight: range.last });
-    }
-    const night = inTime ?? placeFull(work, placing, late);
-    if (!night) return;
-    last = night.night;
+export function longRules(placing: Placing): ChainRules {
+  const { latestDays, earlierDays } = placing.profile.full;
+  const [most, end] = [latestDays.value, placing.untilNight];
+  return { least: most - earlierDays.value, most, aim: most, early: 0, keepsRetry: false, end };
+}
+
+/** What a long test costs more as the first of the plan, by number of its night, and what none at all costs. */
+export function firstLong(
+  placing: Placing,
+  rules: ChainRules,
+  work: { index: number; lastLong?: number },
+): { first: (night: number) => number; none: number } {
+  const { lastLong, index } = work;
+  if (lastLong !== undefined)
+    return {
+      first: (night) => stepCost(night - lastLong, 0, 0, rules),
+      none: rules.end - lastLong > rules.most ? WORTH.missing : 0,
+    };
+  const range = firstFullRange(index, placing);
+  return {
+    first: (night) =>
+      night > range.last
+        ? WORTH.late + WORTH.lateDay * (night - range.last)
+        : TURN_DAY * Math.abs(night - range.wished),
+    none: rules.end > range.last ? WORTH.missing : 0,
+  };
+}
+
+/** What it costs to take the last place for a long test in a night that other circuits share. */
+function fillPrice(placing: Placing, work: CircuitWork): number {
+  if (work.ranks <= placing.atOnce) return 0;
+  const canSkip = 2 * work.share.cycle <= placing.profile.brief.latestDays.value;
+  return canSkip ? WORTH.fillsNight.some : WORTH.fillsNight.all;
+}
+
+/** The cheapest nights for a circuit's long tests. */
+export function chooseLongs(placing: Placing, work: CircuitWork, barred: Set<number>): Chain {
+  const rules = longRules(placing);
+  const { first, none } = firstLong(placing, rules, work);
+  const cost = pricesNow(placing, work, work.longKind);
+  const hasRoom = (i: number) => fitsNight(placing, work, work.longKind, work.own[i]);
+  const fills = fillPrice(placing, work);
+  cost.forEach((now, i) => {
+    if (now === Number.POSITIVE_INFINITY) return;
+    if (barred.has(work.own[i])) cost[i] += WORTH.standsIn;
+    if (!(i + 1 < cost.length && hasRoom(i + 1))) cost[i] += WORTH.takesLongRetry;
+    if (placing.calendar.load(placing.nights[work.own[i]]).longs + 1 === placing.atOnce) cost[i] += fills;
+  });
+  const { at } = work;
+  const nights: ChainNights = { at, cost, first: (i) => first(at[i]), none };
+  return cheapestChain(nights, rules);
+}
+
+/** Places a circuit's long tests, and says which will be late. */
+export function placeLongs(placing: Placing, work: CircuitWork, chain: Chain): void {
+  for (const i of chain.places) {
+    takeNight(placing, work, work.longKind, work.own[i]);
+    work.tests.push({ kind: work.longKind, places: [work.own[i]] });
+  }
+  sortTests(work);
+}
+
+/** Tells the long tests that come too late or not at all. */
+export function tellLateLongs(placing: Placing, work: CircuitWork): void {
+  const { most, end } = longRules(placing);
+  const nights = work.tests
+    .filter((test) => test.kind === work.longKind)
+    .map((test) => placing.nights[test.places[0]].night);
+  const range = firstFullRange(work.index, placing);
+  let due = work.lastLong === undefined ? range.last : Math.max(work.lastLong + most, placing.fromNight);
+  for (const night of [...nights, end]) {
+    if (night > due)
+      placing.shortfalls.push({ circuit: work.circuit.id, kind: work.longKind, dueNight: due });
+    due = night + most;
   }
 }

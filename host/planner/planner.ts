@@ -1,18 +1,21 @@
 import { TestKind } from '../../firmware/contract/codes';
 import type { RuleProfile } from '../profiles/profile';
-import type { Circuit, Site } from '../site/model';
+import type { Site } from '../site/model';
 import { slotNeedSec } from '../site/windows';
 import { Calendar } from './calendar';
-import type { CircuitWork, Placing } from './circuitWork';
-import { colourCircuits } from './colours';
+import { type CircuitWork, lengthsOf, type Placing, type Share } from './circuitWork';
+import { colourCircuits, neighboursOf } from './colours';
+import { Estimates, type Unshared } from './estimates';
 import { Exposure, Presence } from './exposure';
 import { commonSpans, fallbackWindow } from './fallback';
 import { AHEAD_SEC, measure } from './measure';
-import { DAY_SEC, modulo, type Night, nightAt, noonOf, permittedNights } from './nights';
+import { NightCosts } from './nightCosts';
+import { DAY_SEC, nightAt, noonOf, permittedNights } from './nights';
 import { openSpans } from './openings';
-import { placeBriefs, placeRetries } from './placeBriefs';
-import { placeFulls } from './placeFulls';
-import type { CircuitPlan, MadePlan, Slot } from './plan';
+import { placeTests } from './placeTests';
+import type { CircuitPlan, MadePlan, Plan, Slot } from './plan';
+import { Prices } from './prices';
+import { shareNights } from './shares';
 
 /** What is known of a circuit's tests before the plan begins. */
 export interface CircuitHistory {
@@ -27,49 +30,29 @@ export interface CircuitHistory {
 export interface PlanOptions {
   /** By circuit id. */
   history?: Record<string, CircuitHistory>;
+  /** The plan in force: its circuits keep their own nights, since a controller may not hear of a new plan. */
+  inForce?: Plan;
+  /** Whether it is dark at a UTC second, where tests should rather be in the dark. */
+  isDark?: (utcSec: number) => boolean;
 }
 
-/**
- * Own nights repeat after this many nights. Neighbours' own nights lie a discharge and a recharge apart,
- * also across the end of the cycle; a cycle of whole weeks would tie a circuit to one weekday for ever.
- */
-function cycleOf(colours: number, spacing: number, everyWeekday: boolean): number {
-  const cycle = Math.max(1, colours) * spacing;
-  return cycle % 7 === 0 && !everyWeekday ? cycle + spacing : cycle;
-}
-
-/** What the circuits of one colour share, and how many they are so far. */
-interface Colour {
-  own: Night[];
-  circuits: number;
-}
-
-function newWork(circuit: Circuit, index: number, colour: number, of: Colour): CircuitWork {
-  const longKind = circuit.alwaysOccupied ? TestKind.Limited : TestKind.Full;
-  return { circuit, index, rank: of.circuits++, colour, own: of.own, tests: [], longKind };
-}
-
-function slotsOf(work: CircuitWork, calendar: Calendar, firstTest: number): Slot[] {
+function slotsOf(work: CircuitWork, placing: Placing, firstTest: number): Slot[] {
   return work.tests.flatMap((test, i) =>
-    test.nights.map((night) => {
-      const span = calendar.spanOf(night, work.circuit.id);
+    test.places.map((place) => {
+      const span = placing.calendar.spanOf(placing.nights[place], work.circuit.id);
       return { test: firstTest + i, kind: test.kind, start: span.start, end: span.end };
     }),
   );
 }
 
-function startWorks(site: Site, nights: Night[], noon: number, spacing: number, options?: PlanOptions) {
-  const colourOf = colourCircuits(site);
-  const everyWeekday = new Set(site.windows.flatMap((window) => window.days)).size === 7;
-  const count = new Set(colourOf.values()).size;
-  const cycle = cycleOf(count, spacing, everyWeekday);
-  const colours = Array.from({ length: count }, (_, colour): Colour => {
-    const own = nights.filter((n) => modulo(n.night - spacing * colour, cycle) === 0);
-    return { own, circuits: 0 };
-  });
-  const works = site.circuits.map((circuit, index) => {
-    const colour = colourOf.get(circuit.id)!;
-    const work = newWork(circuit, index, colour, colours[colour]);
+/** The circuits with what is known of their tests, before any night is given. */
+function startWorks(site: Site, exposure: Exposure, noon: number, options?: PlanOptions): Unshared[] {
+  return site.circuits.map((circuit, index) => {
+    const longKind = circuit.alwaysOccupied ? TestKind.Limited : TestKind.Full;
+    const work: Unshared = {
+      ...{ circuit, index, longKind, tests: [], taken: new Set() },
+      burden: exposure.of(circuit.id),
+    };
     const known = options?.history?.[circuit.id];
     if (known?.lastBrief !== undefined) work.lastBrief = nightAt(known.lastBrief, noon);
     // A full test shows all that a limited one would; the other way round it never does.
@@ -78,14 +61,59 @@ function startWorks(site: Site, nights: Night[], noon: number, spacing: number, 
     if (lastLong > 0) work.lastLong = nightAt(lastLong, noon);
     return work;
   });
-  return { works, cycle, colours };
+}
+
+/** The own nights of a plan's circuits, where they are counted from the same noon. */
+function sharesIn(plan: Plan, noon: number): Map<string, Share> {
+  const same = plan.circuits.filter((own) => own.noon === noon);
+  return new Map(same.map(({ circuit, cycle, residue }) => [circuit, { cycle, residue }]));
+}
+
+/** Gives each circuit its own nights. */
+function giveNights(
+  site: Site,
+  unshared: Unshared[],
+  placing: Placing,
+  spacing: number,
+  inForce?: Map<string, Share>,
+): CircuitWork[] {
+  const byId = new Map(unshared.map((work) => [work.circuit.id, work]));
+  const needs = unshared.map((work) => lengthsOf(work.circuit, TestKind.Brief, placing.profile).needSec);
+  const caps = { atOnce: site.openingsAtOnce, staggerSec: site.staggerSec };
+  const estimates = new Estimates(
+    placing,
+    caps,
+    needs.reduce((a, b) => Math.max(a, b), 0),
+  );
+  const near = neighboursOf(site);
+  const shares = shareNights({
+    ...{ near, spacing, colours: colourCircuits(near) },
+    estimate: (circuit, share) => estimates.hours(byId.get(circuit)!, share),
+    crowd: (share) => estimates.crowd(share),
+    given: (share) => estimates.expect(share),
+    ...(inForce && { inForce }),
+  });
+  // With more than one cycle, any two circuits may meet in a night.
+  const isOne = new Set([...shares.values()].map((share) => share.cycle)).size === 1;
+  const group = (id: string) => (isOne ? shares.get(id)!.residue : 0);
+  const ranks = new Map<number, number>();
+  const works = unshared.map((work): CircuitWork => {
+    const share = shares.get(work.circuit.id)!;
+    const rank = ranks.get(group(work.circuit.id)) ?? 0;
+    ranks.set(group(work.circuit.id), rank + 1);
+    const { places, at } = estimates.own(share);
+    return { ...work, share, own: places, at, rank, ranks: 0 };
+  });
+  for (const work of works) work.ranks = ranks.get(group(work.circuit.id))!;
+  return works;
 }
 
 /**
  * The tests of every circuit for `days` days from a UTC second on. Neighbours get own nights so far apart
  * that the discharge and recharge of one never meets the other's; brief tests come at the profile's
- * interval with up to two retries, and so do full tests. Same site and times, same plan. What could not be
- * placed is told in `shortfalls`, and nothing is placed against a rule instead.
+ * interval with up to two retries, and so do long tests. Among the nights that allow it the ones are taken
+ * in which the fewest people are where luminaires are not ready (exposure.ts). Same site and times, same plan.
+ * What could not be placed is told in `shortfalls`, and nothing is placed against a rule instead.
  */
 export function makePlan(
   site: Site,
@@ -99,39 +127,43 @@ export function makePlan(
   // Nobody knows the batteries at the start: a full recharge comes before the first test.
   const nights = permittedNights(site, noon, fromUtcSec + profile.full.rechargeSec.value, until);
   const spacing = 1 + Math.ceil(profile.full.rechargeSec.value / DAY_SEC);
-  const { works, cycle, colours } = startWorks(site, nights, noon, spacing, options);
   const exposure = new Exposure(site, fromUtcSec, until + AHEAD_SEC);
   const open = new Presence(openSpans(site, fromUtcSec, until + AHEAD_SEC));
+  const costs = new NightCosts(nights);
   const placing: Placing = {
-    profile,
-    calendar: new Calendar(site.openingsAtOnce),
-    circuits: works.length,
+    ...{ profile, nights, costs, prices: new Prices(costs), circuits: site.circuits.length, shortfalls: [] },
+    calendar: new Calendar({ atOnce: site.openingsAtOnce, staggerSec: site.staggerSec }),
+    atOnce: site.openingsAtOnce,
     fromNight: nightAt(fromUtcSec, noon),
     untilNight: nightAt(until, noon),
-    shortfalls: [],
     opensAt: (utcSec) => open.next(utcSec),
+    ...(options?.isDark && { isDark: options.isDark }),
   };
-  for (const work of works) placeBriefs(work, placing);
-  for (const work of works) placeFulls(work, placing);
-  placeRetries(works, placing);
+  const works = giveNights(
+    site,
+    startWorks(site, exposure, noon, options),
+    placing,
+    spacing,
+    options?.inForce && sharesIn(options.inForce, noon),
+  );
+  placeTests(placing, works);
   const spans = commonSpans(site, noon, fromUtcSec);
   const circuits = works.map((work): CircuitPlan => {
-    const sharing = colours[work.colour].circuits;
     const needSec = slotNeedSec(work.circuit.ratedSec);
     return {
       circuit: work.circuit.id,
-      slots: slotsOf(work, placing.calendar, options?.history?.[work.circuit.id]?.nextTest ?? 1),
-      cycle,
-      residue: spacing * work.colour,
+      slots: slotsOf(work, placing, options?.history?.[work.circuit.id]?.nextTest ?? 1),
+      ...work.share,
       noon,
-      ...fallbackWindow(spans, noon, needSec, work.rank, sharing),
+      ...fallbackWindow(spans, noon, { needSec, staggerSec: site.staggerSec }, work.rank, work.ranks),
     };
   });
   const plan = { from: fromUtcSec, until, circuits };
-  return {
-    ...plan,
-    shortfalls: placing.shortfalls,
-    ...measure(plan, { works, nights, placing, exposure }),
-    conflicts: [],
-  };
+  const measured = measure(plan, {
+    works,
+    placing,
+    exposure,
+    at: Int32Array.from(nights, ({ night }) => night),
+  });
+  return { ...plan, shortfalls: placing.shortfalls, ...measured, conflicts: [] };
 }

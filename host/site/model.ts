@@ -134,6 +134,8 @@ export interface Site {
   noTestDates: string[];
   /** Circuits discharged at the same time at most. */
   openingsAtOnce: number;
+  /** Circuits that share a night begin at least this far apart, s: their chargers draw most at first. */
+  staggerSec: number;
   /** Where the building stands, degrees; north and east are positive. */
   location?: { latitude: number; longitude: number };
   /** Days on which somebody can follow up what a test of the night before has found; all where not said. */

@@ -7,6 +7,8 @@ export const DEFAULT_START = '2026-01-05T09:00';
 const DEFAULT_PROFILE = 'en50172';
 /** Circuits discharged together where the site says nothing (common practice, no source). */
 const DEFAULT_AT_ONCE = 4;
+/** Circuits that share a night begin so far apart where the site says nothing, s (common practice, no source). */
+export const DEFAULT_STAGGER_SEC = 600;
 /** Seconds without movement that prove an area empty where the site says nothing (common practice, no source). */
 const DEFAULT_EMPTY_SEC = 900;
 /** Days from the report of a failure to its repair where the site says nothing (common practice, no source). */
@@ -89,6 +91,7 @@ export function resolveSite(file: SiteFile): Site {
     closedDates: file.closedDates ?? [],
     noTestDates: file.noTestDates ?? [],
     openingsAtOnce: file.openingsAtOnce ?? DEFAULT_AT_ONCE,
+    staggerSec: file.staggerSeconds ?? DEFAULT_STAGGER_SEC,
     ...(file.location && { location: file.location }),
     engineerDays: file.engineerDays ?? [...WEEKDAYS],
     floors: file.floors,

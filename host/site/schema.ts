@@ -174,6 +174,7 @@ export const siteFile = f.group(
     closedDates: f.listOf(f.date('a day the building is closed'), 'dates').optional(),
     noTestDates: f.listOf(f.date('a day without tests'), 'dates').optional(),
     openingsAtOnce: f.whole('the circuits discharged at the same time at most', 1, 1000).optional(),
+    staggerSeconds: f.whole('the seconds between the beginnings of two tests of a night', 1, 3600).optional(),
     location: location.optional(),
     engineerDays: f.days().optional(),
     floors: f.listOf(

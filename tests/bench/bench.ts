@@ -6,6 +6,7 @@ import { loadPage } from '../../host/page/assets';
 import { loadSite } from '../../host/site/load';
 import { DEMO_SITE } from '../system/support/cli';
 import { measureLone, measureLongRun } from './longRuns';
+import { measurePlanning } from './planning';
 import { measurePlantAlone } from './plantAlone';
 import { codecRates, ingestRate, journalRates } from './records';
 
@@ -16,6 +17,8 @@ const LONE_DAYS = 300;
 const ESTATE = { controllers: 100, luminaires: 16 };
 const ESTATE_YEARS = 4;
 const YEAR_DAYS = 365.25;
+/** Circuits of the estates that are planned. */
+const PLANNED = [100, 1000, 10_000];
 /** Batch and number of records for each ingest measurement. */
 const BATCHES = [
   [1, 600],
@@ -75,6 +78,24 @@ async function longRuns(): Promise<Row[]> {
   ];
 }
 
+/** The goal set for 10,000 circuits is 5 s and 500 MB. */
+function planning(): Row[] {
+  // The first plan of a process pays for the engine's learning.
+  measurePlanning(PLANNED[0]);
+  const costs = PLANNED.map(measurePlanning);
+  return costs.map(({ circuits, ms, bytes, hours }, i) => {
+    const before = costs[i - 1];
+    const [plan, naive, bound] = hours.map((sum) => Math.round(sum).toLocaleString('en'));
+    return [
+      before
+        ? `plan of a year for ${circuits.toLocaleString('en')} circuits / for ${before.circuits.toLocaleString('en')}`
+        : `plan of a year for ${circuits} circuits`,
+      before ? times(ms / before.ms) : '',
+      `${(ms / 1000).toFixed(2)} s, ${(bytes / 2 ** 20).toFixed(0)} MiB; exposure ${plan} h, naive ${naive} h, bound ${bound} h`,
+    ];
+  });
+}
+
 function journal(): Row {
   const { journal: signed, raw } = journalRates();
   return [
@@ -132,4 +153,4 @@ function print(rows: Row[]): void {
 }
 
 process.stdout.write(`Ratios of one run; on the right what this machine gave (${cpus().length} cores).\n`);
-print([simulation(), ...(await longRuns()), journal(), ...codec(), ...ingest(), await page()]);
+print([simulation(), ...(await longRuns()), ...planning(), journal(), ...codec(), ...ingest(), await page()]);

@@ -81,6 +81,7 @@ function siteIn(timeZone: string, window: Omit<TestWindow, 'days'>): Site {
     windows: [{ days: ALL, ...window }],
     opening: [],
     closedDates: [],
+    engineerDays: [],
     noTestDates: [],
   };
 }

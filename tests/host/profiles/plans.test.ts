@@ -60,8 +60,10 @@ describe.each(profileNames())('the plan of the demonstration building under %s',
 
 describe('a weekly rule and dates without tests', () => {
   it('names each circuit that will be late, and no other', () => {
-    const plan = planOf('germany', '2026-01-05T09:00', demo);
-    const broken = brokenRules(demo, plan, ready('germany'), true);
+    // A night without tests now and then can be walked round, three in a row cannot.
+    const festival = { ...demo, noTestDates: ['2026-03-19', '2026-03-20', '2026-03-21'] };
+    const plan = planOf('germany', '2026-01-05T09:00', festival);
+    const broken = brokenRules(festival, plan, ready('germany'), true);
     const late = new Set(broken.map((sentence) => sentence.split(':')[0]));
     expect(late.size).toBeGreaterThan(0);
     expect(new Set(plan.shortfalls.map((one) => one.circuit))).toEqual(late);
@@ -109,7 +111,7 @@ describe('the judge of intervals in these tests', () => {
   const ground = (plan: MadePlan) => plan.circuits.find((own) => own.circuit === 'ground-a')!;
 
   it.each<[string, string, (plan: MadePlan) => void]>([
-    ['days without', 'italy', (plan) => ground(plan).slots.splice(1, 4)],
+    ['days without', 'italy', (plan) => ground(plan).slots.splice(1, 9)],
     ['is too late', 'nfpa101-manual', (plan) => pushRetry(plan, 18)],
     ['comes within 21 days', 'nfpa101-manual', (plan) => pushRetry(plan, 12)],
     [

@@ -1,0 +1,109 @@
+// Which nights a circuit's tests of one kind take: the cheapest chain of nights in which each follows the one before
+// within the rule's interval. A dynamic programme over the circuit's own nights.
+
+/** What drawbacks are worth, in hours of exposure (a choice of ours, no source). */
+export const WORTH = {
+  /** A test later than the rule has it, and each day of it. Nothing else outweighs the first. */
+  late: 1e6,
+  lateDay: 1,
+  /** A test that was due within the plan and is not in it. */
+  missing: 1e7,
+  /** A long test stands for a brief one. */
+  standsIn: 1e5,
+  /** If the test is void, no other own night is left in which to repeat it in time. */
+  noRetry: 1,
+  /** Later than the plan aims at, though not too late. */
+  beyondAim: 0.5,
+  /** It has the only own night on which the long test before it could be repeated soon; the brief test before it. */
+  takesLongRetry: 2,
+  takesBriefRetry: 0.3,
+  /** So many long tests share the night that no brief one can: where others can skip a night, where they cannot. */
+  fillsNight: { some: 0.05, all: 100 },
+  /** Each day before the aim: more tests than needed. */
+  earlyDay: 0.002,
+};
+
+export interface ChainRules {
+  /** Days from one test to the next: not fewer, not more in time, and what is aimed at. */
+  least: number;
+  most: number;
+  aim: number;
+  /** A shorter step counts as one that leaves no time to repeat, days. */
+  early: number;
+  /** A repetition keeps the least distance to the next test as well. */
+  keepsRetry: boolean;
+  /** Number of the last night of the plan. */
+  end: number;
+}
+
+export interface ChainNights {
+  /** Night numbers in order. */
+  at: Int32Array;
+  /** What a test costs there, hours; Infinity where there can be none. */
+  cost: Float64Array;
+  /** What it costs more to be the first test there. */
+  first: (place: number) => number;
+  /** What it costs to have no test at all. */
+  none: number;
+}
+
+export interface Chain {
+  cost: number;
+  /** Places of the nights taken. */
+  places: number[];
+}
+
+/** What a step from one night to a later one costs; Infinity where the rule forbids it. */
+export function stepCost(gap: number, nextAfterFrom: number, nextAfterTo: number, rules: ChainRules): number {
+  if (gap < rules.least) return Number.POSITIVE_INFINITY;
+  if (gap > rules.most) return WORTH.late + WORTH.lateDay * (gap - rules.most);
+  // `nextAfterTo` days after the earlier test comes the night after the later one.
+  const isRepeatable = gap >= rules.early && nextAfterTo <= rules.most;
+  const keeps = !rules.keepsRetry || gap >= nextAfterFrom + rules.least;
+  return (
+    (isRepeatable && keeps ? 0 : WORTH.noRetry) +
+    (gap > rules.aim ? WORTH.beyondAim : WORTH.earlyDay * (rules.aim - gap))
+  );
+}
+
+/** Nights that may be skipped back when the rule's interval finds none in time. */
+const LATE_REACH = 3;
+
+/** The cheapest chain; of equal ones the one with the later nights. */
+export function cheapestChain(nights: ChainNights, rules: ChainRules): Chain {
+  const { at, cost, first } = nights;
+  const count = cost.length;
+  const sum = new Float64Array(count).fill(Number.POSITIVE_INFINITY);
+  const from = new Int32Array(count).fill(-1);
+  const next = (i: number) => (i + 1 < count ? at[i + 1] : Number.POSITIVE_INFINITY);
+  for (let i = 0; i < count; i++) {
+    if (cost[i] === Number.POSITIVE_INFINITY) continue;
+    let best = first(i);
+    let before = -1;
+    let late = 0;
+    for (let j = i - 1; j >= 0; j--) {
+      if (sum[j] === Number.POSITIVE_INFINITY) continue;
+      const gap = at[i] - at[j];
+      if (gap > rules.most && ++late > LATE_REACH) break;
+      const through = sum[j] + stepCost(gap, at[j + 1] - at[j], next(i) - at[j], rules);
+      if (through < best) {
+        best = through;
+        before = j;
+      }
+    }
+    sum[i] = best + cost[i];
+    from[i] = before;
+  }
+  let last = -1;
+  let least = nights.none;
+  for (let i = 0; i < count; i++) {
+    const total = sum[i] + (rules.end - at[i] > rules.most ? WORTH.missing : 0);
+    if (total <= least) {
+      least = total;
+      last = i;
+    }
+  }
+  const places: number[] = [];
+  for (let i = last; i >= 0; i = from[i]) places.unshift(i);
+  return { cost: least, places };
+}

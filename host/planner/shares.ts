@@ -1,0 +1,201 @@
+// Which nights are a circuit's own. Circuits that hang together get one cycle; those of one colour get one night of it,
+// neighbours a discharge and a recharge apart. Cycle and nights are chosen by what the tests of a year would cost there.
+
+import type { Share } from './circuitWork';
+import { groupsOf } from './colours';
+
+/** The longest cycle a controller takes, nights. */
+export const CYCLE_MAX = 64;
+/** How many cycles are tried from the shortest one on: one of them is a whole number of weeks. */
+const CYCLES_TRIED = 7;
+/** What each night beyond the shortest cycle is worth: less chances to repeat a test, hours for each circuit. */
+const LONGER_CYCLE = 0.05;
+/** Turns of an even order that are improved further. */
+const TURNS_IMPROVED = 3;
+/** Colours up to which every order of them is tried. */
+const ORDERED_COLOURS = 4;
+
+export interface SharesQuestion {
+  near: Map<string, Set<string>>;
+  colours: Map<string, number>;
+  /** Nights from a circuit's own one to the first that may be a neighbour's. */
+  spacing: number;
+  /** What a circuit's tests would cost on a share's nights, hours. */
+  estimate(circuit: string, share: Share): number;
+  /** What it costs more because of those who have the share's nights already. */
+  crowd(share: Share): number;
+  /** Shares that are in force already, by circuit. */
+  inForce?: ReadonlyMap<string, Share>;
+  /** Hears each share that is given. */
+  given(share: Share): void;
+}
+
+/** Nights between two residues, the shorter way round the cycle. */
+function apart(a: number, b: number, cycle: number): number {
+  const gap = Math.abs(a - b);
+  return Math.min(gap, cycle - gap);
+}
+
+/** All ways to give residues to the colours, the first with the lowest cost: depth first with a bound. */
+function bestOrder(
+  costs: Float64Array[],
+  cycle: number,
+  spacing: number,
+): { cost: number; residues: number[] } {
+  const rest = costs.map((_, k) => costs.slice(k).reduce((sum, own) => sum + Math.min(...own), 0));
+  let best = { cost: Number.POSITIVE_INFINITY, residues: [] as number[] };
+  const residues: number[] = [];
+  const extend = (cost: number): void => {
+    const k = residues.length;
+    if (k === costs.length) {
+      if (cost < best.cost) best = { cost, residues: [...residues] };
+      return;
+    }
+    if (cost + rest[k] >= best.cost) return;
+    for (let residue = 0; residue < cycle; residue++) {
+      if (residues.some((other) => apart(other, residue, cycle) < spacing)) continue;
+      residues.push(residue);
+      extend(cost + costs[k][residue]);
+      residues.pop();
+    }
+  };
+  extend(0);
+  return best;
+}
+
+/** Exchanges and moves colours as long as that lowers the cost. */
+function improve(residues: number[], costs: Float64Array[], cycle: number, spacing: number): void {
+  const isFree = (own: number, residue: number) => {
+    for (let k = 0; k < residues.length; k++)
+      if (k !== own && apart(residues[k], residue, cycle) < spacing) return false;
+    return true;
+  };
+  for (let isBetter = true; isBetter; ) {
+    isBetter = false;
+    for (let a = 0; a < costs.length; a++) {
+      for (let b = 0; b < a; b++) {
+        const now = costs[a][residues[a]] + costs[b][residues[b]];
+        if (costs[a][residues[b]] + costs[b][residues[a]] >= now - 1e-9) continue;
+        [residues[a], residues[b]] = [residues[b], residues[a]];
+        isBetter = true;
+      }
+      for (let residue = 0; residue < cycle; residue++) {
+        if (costs[a][residue] >= costs[a][residues[a]] - 1e-9 || !isFree(a, residue)) continue;
+        residues[a] = residue;
+        isBetter = true;
+      }
+    }
+  }
+}
+
+/** A good way where there are many colours: the best turns of the even one, improved. */
+function goodOrder(
+  costs: Float64Array[],
+  cycle: number,
+  spacing: number,
+): { cost: number; residues: number[] } {
+  const priced = (residues: number[]) => ({
+    residues,
+    cost: residues.reduce((sum, residue, k) => sum + costs[k][residue], 0),
+  });
+  const turns = Array.from({ length: cycle }, (_, turn) =>
+    priced(costs.map((_costs, k) => (turn + k * spacing) % cycle)),
+  );
+  const improved = turns
+    .sort((a, b) => a.cost - b.cost)
+    .slice(0, TURNS_IMPROVED)
+    .map(({ residues }) => {
+      improve(residues, costs, cycle, spacing);
+      return priced(residues);
+    });
+  return improved.reduce((best, one) => (one.cost < best.cost ? one : best));
+}
+
+/** What the circuits of each colour of a group cost together on each residue of a cycle. */
+function costsOf(group: string[], colours: number[], cycle: number, q: SharesQuestion): Float64Array[] {
+  const costs = colours.map(() => new Float64Array(cycle));
+  for (let residue = 0; residue < cycle; residue++) {
+    const crowd = q.crowd({ cycle, residue });
+    for (const circuit of group) {
+      const colour = colours.indexOf(q.colours.get(circuit)!);
+      costs[colour][residue] += q.estimate(circuit, { cycle, residue }) + crowd;
+    }
+  }
+  return costs;
+}
+
+function shareGroup(group: string[], q: SharesQuestion, out: Map<string, Share>): void {
+  const colours = [...new Set(group.map((circuit) => q.colours.get(circuit)!))].sort((a, b) => a - b);
+  const shortest = colours.length * q.spacing;
+  const order = colours.length <= ORDERED_COLOURS ? bestOrder : goodOrder;
+  let best = {
+    cost: Number.POSITIVE_INFINITY,
+    residues: colours.map((_, k) => k * q.spacing),
+    cycle: shortest,
+  };
+  for (let cycle = shortest; cycle < shortest + CYCLES_TRIED && cycle <= CYCLE_MAX; cycle++) {
+    const found = order(costsOf(group, colours, cycle, q), cycle, q.spacing);
+    const cost = found.cost + LONGER_CYCLE * (cycle - shortest) * group.length;
+    if (cost < best.cost - 1e-9) best = { ...found, cost, cycle };
+  }
+  for (const circuit of group) {
+    const residue = best.residues[colours.indexOf(q.colours.get(circuit)!)];
+    out.set(circuit, { cycle: best.cycle, residue });
+    q.given({ cycle: best.cycle, residue });
+  }
+}
+
+/** Whether a circuit on a share stays clear of its neighbours that have one. */
+function isClear(
+  circuit: string,
+  share: Share,
+  shares: ReadonlyMap<string, Share>,
+  q: SharesQuestion,
+): boolean {
+  for (const other of q.near.get(circuit)!) {
+    const near = shares.get(other);
+    if (near && (near.cycle !== share.cycle || apart(near.residue, share.residue, share.cycle) < q.spacing))
+      return false;
+  }
+  return true;
+}
+
+/**
+ * The shares in force with the cheapest ones that are clear of them for circuits that have none; undefined where that
+ * cannot be. A controller that does not hear of a new plan keeps to its old nights, so its neighbours must as well.
+ */
+function keepGroup(group: string[], q: SharesQuestion): Map<string, Share> | undefined {
+  const kept = new Map(
+    group.flatMap((circuit) => {
+      const share = q.inForce?.get(circuit);
+      return share ? [[circuit, share] as const] : [];
+    }),
+  );
+  if (kept.size === 0) return undefined;
+  for (const [circuit, share] of kept) if (!isClear(circuit, share, kept, q)) return undefined;
+  const { cycle } = kept.values().next().value!;
+  for (const circuit of group) {
+    if (kept.has(circuit)) continue;
+    const free = Array.from({ length: cycle }, (_, residue): Share => ({ cycle, residue }))
+      .filter((share) => isClear(circuit, share, kept, q))
+      .map((share) => ({ share, cost: q.estimate(circuit, share) + q.crowd(share) }));
+    if (free.length === 0) return undefined;
+    kept.set(circuit, free.reduce((best, one) => (one.cost < best.cost ? one : best)).share);
+  }
+  return kept;
+}
+
+/** A share for each circuit: the one in force where there is one and the wiring still allows it. */
+export function shareNights(q: SharesQuestion): Map<string, Share> {
+  const out = new Map<string, Share>();
+  for (const group of groupsOf(q.near)) {
+    const kept = keepGroup(group, q);
+    if (!kept) shareGroup(group, q, out);
+    else
+      for (const [circuit, share] of kept) {
+        out.set(circuit, share);
+        q.given(share);
+      }
+  }
+  return out;
+}
