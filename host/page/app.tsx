@@ -4,7 +4,9 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { CircuitPage } from './pages/circuit';
 import { LogPage } from './pages/log';
 import { LuminairePage } from './pages/luminaire';
+import { NoticePage } from './pages/notice';
 import { TonightPage } from './pages/tonight';
+import { YearPage } from './pages/year';
 import { Banners } from './parts/banners';
 import { Caution } from './parts/caution';
 import { SiteClockView } from './parts/siteClock';
@@ -23,6 +25,8 @@ function useRoute(): Route {
 
 function Page({ route }: { route: Route }): JSX.Element {
   if (route.page === 'tonight') return <TonightPage />;
+  if (route.page === 'year') return <YearPage />;
+  if (route.page === 'notice') return <NoticePage />;
   if (route.page === 'circuit') return <CircuitPage id={route.id} />;
   if (route.page === 'luminaire') return <LuminairePage id={route.id} />;
   if (route.page === 'log') return <LogPage circuit={route.circuit} kind={route.kind} />;
@@ -36,10 +40,12 @@ function Page({ route }: { route: Route }): JSX.Element {
   );
 }
 
+const TITLES: Partial<Record<Route['page'], string>> = { log: 'Log book', year: 'Year', notice: 'Notice' };
+
 function titleOf(route: Route): string {
   if (route.page === 'circuit') return `Circuit ${route.id}`;
   if (route.page === 'luminaire') return `Luminaire ${route.id}`;
-  return route.page === 'log' ? 'Log book' : 'Tonight';
+  return TITLES[route.page] ?? 'Tonight';
 }
 
 function Navigation({ route }: { route: Route }): JSX.Element {
@@ -48,6 +54,9 @@ function Navigation({ route }: { route: Route }): JSX.Element {
     <nav aria-label="Pages">
       <a href="#/" aria-current={current('tonight')}>
         Tonight
+      </a>
+      <a href="#/year" aria-current={current('year')}>
+        Year
       </a>
       <a href="#/log" aria-current={current('log')}>
         Log book

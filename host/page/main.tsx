@@ -6,6 +6,7 @@ import './style/parts.css';
 import './style/orders.css';
 import './style/pages.css';
 import './style/tables.css';
+import './style/year.css';
 import './style/print.css';
 import { App } from './app';
 import { StoreContext } from './state/hooks';

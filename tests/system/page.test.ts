@@ -4,6 +4,7 @@ import { afterAll, beforeAll, beforeEach, expect, it } from 'vitest';
 import { Reason, Verdict } from '../../firmware/contract/codes';
 import type { ResultRecord } from '../../firmware/contract/messages';
 import { readRecord } from '../../host/ingest/schema';
+import type { PlanView } from '../../host/server/api';
 import type { SimulatedController } from '../../simulator/node';
 import { expectSound, type Visit, visit } from './support/browser';
 import { type LodgeDemo, startLodgeDemo } from './support/lodgeDemo';
@@ -48,6 +49,8 @@ it.each([
   ['circuit', `#/circuit/${CIRCUIT}`, /wing-1/],
   ['luminaire', '#/luminaire/W1-01', /W1-01/],
   ['log book', '#/log', /Log book/],
+  ['year', '#/year', /Year/],
+  ['notice', '#/notice', /Emergency lighting notice/],
 ])(
   'has a sound page of the %s',
   async (name, hash, heading) => {
@@ -57,6 +60,48 @@ it.each([
   },
   60_000,
 );
+
+it('tells on a band where batteries are not full and what to do, and alone on a notice for paper', async () => {
+  const { page } = guest;
+  await page.goto(show.demo.served.url);
+  const band = page.getByRole('region', { name: 'Batteries not full' });
+  await band
+    .getByText(/^Wing 1 \(circuit wing-1\): on battery now in a full test, batteries full again on /)
+    .waitFor();
+  await band.getByText(/^If the power fails: leave .*Wing 1.* tell The porter\./).waitFor();
+  await band.getByRole('link', { name: /to print/ }).click();
+  await page.getByRole('heading', { name: 'Emergency lighting notice' }).waitFor();
+  await page.emulateMedia({ media: 'print' });
+  expect(await page.getByText(/on battery now in a full test/).isVisible()).toBe(true);
+  expect(await page.getByText(/^If the power fails/).isVisible()).toBe(true);
+  expect(await page.getByRole('button').count()).toBe(0);
+  expect(await page.getByRole('navigation').isVisible()).toBe(false);
+}, 60_000);
+
+it('shows the year of the plan, every month on a desk and one at a time on a telephone', async () => {
+  const { page } = guest;
+  await page.goto(`${show.demo.served.url}/#/year`);
+  const months = page.locator('.year-month');
+  await months.first().waitFor();
+  const visible = async (): Promise<number> => months.filter({ visible: true }).count();
+  expect([await months.count(), await visible()]).toEqual([12, 12]);
+  await expectSound(guest, 'the year with its months');
+  const view = (await (await fetch(`${show.demo.served.url}/api/plan`)).json()) as PlanView;
+  const chosen = page.getByRole('combobox', { name: 'Month' });
+  await chosen.focus();
+  await page.keyboard.press('ArrowDown');
+  const title = await page.locator('.year-month.chosen h3').textContent();
+  expect(await page.getByRole('heading', { level: 2 }).textContent()).toBe(`${title}, night by night`);
+  const key = new Date(`1 ${title} UTC`).toISOString().slice(0, 7);
+  const here = view.nights.filter(({ date }) => date.startsWith(key));
+  expect(here.length).toBeGreaterThan(0);
+  expect(await page.locator('.year-list li').count()).toBe(here.length);
+  await page.setViewportSize({ width: 390, height: 900 });
+  expect(await visible()).toBe(1);
+  await page.getByRole('button', { name: 'Later month' }).click();
+  await expect.poll(() => page.locator('.year-month.chosen h3').textContent(), patience).not.toBe(title);
+  expect(await visible()).toBe(1);
+}, 60_000);
 
 it('restores the supply on order, voids the test with that reason, and logs it', async () => {
   const { page, complaints } = guest;

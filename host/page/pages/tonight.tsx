@@ -5,6 +5,7 @@ import type { Circuit } from '../../site/model';
 import { CircuitCard } from '../parts/circuitCard';
 import { Shape } from '../parts/mark';
 import { OrderOutcomeNote } from '../parts/order';
+import { RiskBand } from '../parts/riskBand';
 import { RunningTest } from '../parts/runningTest';
 import { TonightList } from '../parts/tonightList';
 import { usePage } from '../state/hooks';
@@ -104,6 +105,7 @@ export function TonightPage(): JSX.Element {
       </h1>
       <p class="tally">{tally(verdicts)}</p>
       <RunningNow pairs={pairs.filter((p) => isTesting(p.status))} />
+      {status ? <RiskBand notice={status.notice} /> : null}
       <Attention list={concerns(controllers)} />
       <section aria-labelledby="tonight">
         <h2 id="tonight">Tonight’s tests</h2>

@@ -5,6 +5,7 @@ import type {
   LuminaireHistory,
   OrderOutcome,
   OrderRequest,
+  PlanView,
   StatusView,
 } from '../../server/api';
 
@@ -30,6 +31,11 @@ export function askBuilding(): Promise<BuildingView> {
 /** The present state of everything. */
 export function askStatus(): Promise<StatusView> {
   return ask('/api/status');
+}
+
+/** The plan in force, night by night. */
+export function askPlan(): Promise<PlanView> {
+  return ask('/api/plan');
 }
 
 /** Results and curves of one luminaire. */

@@ -1,7 +1,9 @@
-// Addresses inside the page: #/, #/circuit/<id>, #/luminaire/<id>, #/log?circuit=<id>&kind=<kind>.
+// Addresses inside the page: #/, #/year, #/notice, #/circuit/<id>, #/luminaire/<id>, #/log?circuit=<id>&kind=<kind>.
 
 export type Route =
   | { page: 'tonight' }
+  | { page: 'year' }
+  | { page: 'notice' }
   | { page: 'circuit'; id: string }
   | { page: 'luminaire'; id: string }
   | { page: 'log'; circuit: string; kind: string }
@@ -20,6 +22,7 @@ export function parseRoute(hash: string): Route {
   const [path, query = ''] = hash.replace(/^#/, '').split('?', 2);
   const [, page = '', id = '', more] = path.split('/');
   if (page === '') return { page: 'tonight' };
+  if (id === '' && (page === 'year' || page === 'notice')) return { page };
   if (more === undefined && id !== '' && (page === 'circuit' || page === 'luminaire'))
     return { page, id: decoded(id) };
   if (page === 'log' && id === '') {

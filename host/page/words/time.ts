@@ -37,6 +37,16 @@ export function dayOf(utcSec: number, zone: string): string {
   return day.replace(',', '');
 }
 
+/** "2026-01-06". */
+export function dateIn(utcSec: number, zone: string): string {
+  const [day, month, year] = written(utcSec, zone, {
+    day: '2-digit',
+    month: '2-digit',
+    year: 'numeric',
+  }).split('/');
+  return `${year}-${month}-${day}`;
+}
+
 /** "Tue 6 Jan 2026, 02:14". */
 export function dayAndTime(utcSec: number, zone: string): string {
   return `${dayOf(utcSec, zone)}, ${clockTime(utcSec, zone)}`;

@@ -16,6 +16,11 @@ test('a link leads back to what it was made from', () => {
   );
 });
 
+test('the year and the notice have addresses of their own, and nothing below them', () => {
+  expect([parseRoute('#/year'), parseRoute('#/notice')]).toEqual([{ page: 'year' }, { page: 'notice' }]);
+  expect(parseRoute('#/year/2026').page).toBe('unknown');
+});
+
 test('an address nobody made is unknown, not a crash', () => {
   expect(parseRoute('#/circuit').page).toBe('unknown');
   expect(parseRoute('#/circuit/a/b').page).toBe('unknown');

@@ -2,6 +2,7 @@ import { expect, test } from 'vitest';
 import {
   ageOf,
   clockTime,
+  dateIn,
   dayAndTime,
   exactTime,
   lengthOf,
@@ -18,6 +19,7 @@ test('an instant is written in the time zone of the site, not of the reader', ()
   expect(exactTime(at, BERLIN)).toBe('02:14:05');
   expect(dayAndTime(at, BERLIN)).toBe('Tue 6 Jan 2026, 02:14');
   expect(dayAndTime(at, 'America/New_York')).toBe('Mon 5 Jan 2026, 20:14');
+  expect([dateIn(at, BERLIN), dateIn(at, 'America/New_York')]).toEqual(['2026-01-06', '2026-01-05']);
 });
 
 test('midnight is 00:00 and never 24:00', () => {

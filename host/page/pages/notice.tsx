@@ -1,0 +1,38 @@
+// The risk notice alone: to be printed and put up where people come in.
+import type { JSX } from 'preact';
+import { RiskText, riskTitle } from '../parts/riskBand';
+import { usePage } from '../state/hooks';
+import { dayAndTime } from '../words/time';
+
+/** The notice as it stands now. */
+export function NoticePage(): JSX.Element {
+  const { building, status } = usePage();
+  const zone = building?.timeZone ?? 'UTC';
+  const notice = status?.notice;
+  return (
+    <div class="notice">
+      <h1>Emergency lighting notice</h1>
+      {notice ? (
+        <>
+          <h2>{riskTitle(notice)}</h2>
+          <p>
+            {building?.name}, as of {dayAndTime(notice.at, zone)}.
+          </p>
+          {notice.entries.length > 0 ? (
+            <RiskText notice={notice} />
+          ) : (
+            <p>No test is planned for this night either.</p>
+          )}
+          {notice.unknown.length > 0 ? (
+            <p>Nothing is known now of {notice.unknown.join(', ')}: no controller reports from there.</p>
+          ) : null}
+          <p>
+            <button type="button" onClick={() => print()}>
+              Print
+            </button>
+          </p>
+        </>
+      ) : null}
+    </div>
+  );
+}

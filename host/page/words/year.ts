@@ -1,0 +1,89 @@
+// The plan month by month, and each of its nights in words. Dates are local ones of the building, as the host gives
+// them; nothing here knows a time zone but by the words for instants.
+import type { PlanNight, PlanView } from '../../server/api';
+import { kindName } from './kinds';
+import { clockTime, dayAndTime, dayOf } from './time';
+
+export interface YearMonth {
+  /** "2026-01". */
+  key: string;
+  /** "January 2026". */
+  title: string;
+  days: number;
+  /** Days of the month that are a Saturday or a Sunday. */
+  weekend: number[];
+  nights: PlanNight[];
+}
+
+const NAMES = [
+  ...['January', 'February', 'March', 'April', 'May', 'June'],
+  ...['July', 'August', 'September', 'October', 'November', 'December'],
+];
+const MONTHS = 12;
+
+/** Day of the month of a date "YYYY-MM-DD". */
+export function dayOfMonth(date: string): number {
+  return Number(date.slice(8));
+}
+
+/** Twelve months from the one of a date on, with the nights of the plan that begin in each. */
+export function yearMonths(view: PlanView, fromDate: string): YearMonth[] {
+  const [year, month] = fromDate.split('-').map(Number);
+  const byMonth = new Map<string, PlanNight[]>();
+  for (const night of view.nights) {
+    const key = night.date.slice(0, 7);
+    byMonth.set(key, [...(byMonth.get(key) ?? []), night]);
+  }
+  return Array.from({ length: MONTHS }, (_, i) => {
+    const first = new Date(Date.UTC(year, month - 1 + i, 1));
+    const key = first.toISOString().slice(0, 7);
+    const days = new Date(Date.UTC(year, month + i, 0)).getUTCDate();
+    const weekend = Array.from({ length: days }, (_day, d) => d + 1).filter(
+      (day) => (first.getUTCDay() + day - 1) % 7 === 6 || (first.getUTCDay() + day - 1) % 7 === 0,
+    );
+    const title = `${NAMES[first.getUTCMonth()]} ${first.getUTCFullYear()}`;
+    return { key, title, days, weekend, nights: byMonth.get(key) ?? [] };
+  });
+}
+
+/** Steps of exposure in a night, h: none, below 1, below 4, and more. */
+export const EXPOSURE_STEPS = [0, 1, 4];
+
+/** 0 for no exposure, then 1 to 3 for more and more of it. */
+export function exposureStep(hours: number): number {
+  if (hours < 0.005) return 0;
+  return EXPOSURE_STEPS.filter((least) => hours >= least).length;
+}
+
+/** "4.2 h", "under 0.1 h". */
+export function exposureWord(hours: number): string {
+  return hours < 0.1 ? 'under 0.1 h' : `${hours.toFixed(1)} h`;
+}
+
+const MARK_WORDS: Record<PlanNight['mark'], string> = {
+  brief: 'brief test',
+  full: 'full test',
+  limited: 'limited test (2/3)',
+  commissioning: 'commissioning test',
+  recharge: 'recharging',
+};
+
+/** A row of the picture for those who do not see it: "ground-a: brief test on 3, recharging on 17 and 18." */
+export function rowWords(circuit: string, nights: PlanNight[]): string {
+  const parts = Object.entries(MARK_WORDS).flatMap(([mark, word]) => {
+    const days = nights.filter((night) => night.mark === mark).map((night) => dayOfMonth(night.date));
+    return days.length === 0 ? [] : [`${word} on ${days.join(' and ')}`];
+  });
+  return `${circuit}: ${parts.length === 0 ? 'nothing planned' : parts.join(', ')}.`;
+}
+
+/** What a night's test is, when, and what it costs: one line without the circuit. */
+export function nightWords(night: PlanNight, zone: string): string {
+  const { mark, start, end, recharged, dark, exposureHours } = night;
+  const light = dark === null ? '' : dark ? ', in the dark' : ', in daylight';
+  const cost = exposureHours < 0.005 ? '' : ` Exposure ${exposureWord(exposureHours)}.`;
+  const full = `batteries full again ${dayAndTime(recharged, zone)}`;
+  if (mark === 'recharge') return `recharging after its ${kindName(night.kind)}, ${full}.${cost}`;
+  const ending = dayOf(start, zone) === dayOf(end, zone) ? clockTime(end, zone) : dayAndTime(end, zone);
+  return `${kindName(night.kind)} ${dayAndTime(start, zone)} – ${ending}${light}, ${full}.${cost}`;
+}
