@@ -44,6 +44,9 @@ export interface Scene {
 const FAULTS_AT_LEAST = 50;
 const FAULTS_PER_CONTROLLER_YEAR = 2;
 
+/** Longer than the last records take to the host, ms. */
+const SETTLE_MS = 600_000;
+
 /** Site and schedule of a run, cut down where told. */
 export function sceneOf(at: RunNumber, cut: Cut = {}): Scene {
   const site = drawSite(at);
@@ -168,6 +171,9 @@ export class CampaignRun {
 
   /** The network has been back for days: all that was written must be there. @returns records lost */
   private settleAccounts(): number {
+    // What was written in the last moment is on its way.
+    this.fleet.run(this.fleet.now + SETTLE_MS);
+    this.stopIfBroken();
     let lost = 0;
     for (const node of this.fleet.nodes) {
       const s = this.host.of(node);

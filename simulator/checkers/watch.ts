@@ -191,7 +191,7 @@ export class Watch implements Observer {
     if (now - w.exercisedAt > Limit.ExerciseMs + DETECTOR_MS)
       this.breach(node, now, 'I6 the coil is exercised for too long');
     const inputs = node.controller?.core.in;
-    if (inputs?.stop || inputs?.key || !inputs?.supplyA || inputs.supplyB)
+    if (inputs && (inputs.stop || inputs.key || !inputs.supplyA || inputs.supplyB))
       this.breach(node, now, 'I6 the coil is exercised with stop or key active, or with nothing to free');
     return true;
   }
@@ -218,6 +218,7 @@ export class Watch implements Observer {
     if (inputs?.stop || inputs?.key) this.breach(node, now, 'I2 opened with stop or key active');
     const more = this.outside?.against(node, now) ?? '';
     if (more !== '') this.breach(node, now, more);
+    w.wasMisled = this.isMisled(node, now);
     for (const id of node.spec.neighbours) this.checkNeighbour(node, id, now);
   }
 
@@ -230,7 +231,7 @@ export class Watch implements Observer {
   private checkNeighbour(node: SimulatedController, id: string, now: number): void {
     const other = this.byCircuit.get(id);
     const w = other && this.watched.get(other);
-    if (!other || !w || this.isMisled(node, now) || this.isMisled(other, now)) return;
+    if (!other || !w || w.wasMisled || this.isMisled(node, now) || this.isMisled(other, now)) return;
     const isDark = w.lostToTest && !w.wasSupplied && (w.wasDriven || now - w.releasedAt < SLACK_MS);
     if (isDark || now < w.testOwedUntil - SLACK_MS)
       this.breach(node, now, `I7 opened while its neighbour ${id} is discharged or recharging`);
@@ -262,6 +263,8 @@ export class Watch implements Observer {
    */
   private checkVerdicts(node: SimulatedController, w: Watched, now: number): void {
     const core = node.controller?.core as Core;
+    // A contact that bounces for seconds strikes each lamp anew: how it burns at the end says nothing of before.
+    const hasBounced = node.plant.relay.bounces.some(({ from, to }) => from <= now && w.drivenAt < to);
     for (let i = 0; i < core.set.lampCount; i++) {
       const faults = faultsBetween(node.plant.luminaires[i], w.drivenAt, now);
       const misled = faults.some((fault) => fault.kind.startsWith('sensor'));
@@ -271,7 +274,7 @@ export class Watch implements Observer {
       if (core.verdict[i] === Verdict.Pass && !w.litAtEnd[i] && !misled && isOwn)
         this.breach(node, now, `I8 ${node.spec.lamps[i].id} passed but was dark`);
       const darkness = core.why[i] >= Reason.NotLitAtFiveSeconds && core.why[i] <= Reason.EndedEarly;
-      if (core.verdict[i] === Verdict.Fail && darkness && w.litAtEnd[i] && faults.length === 0)
+      if (core.verdict[i] === Verdict.Fail && darkness && w.litAtEnd[i] && faults.length === 0 && !hasBounced)
         this.breach(node, now, `I8 ${node.spec.lamps[i].id} failed but was lit`);
     }
   }

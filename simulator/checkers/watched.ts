@@ -6,6 +6,8 @@ export interface Watched {
   wasDriven: boolean;
   drivenAt: number;
   drivenKind: TestKind;
+  /** It opened by a time that it had been told wrongly: its neighbours cannot know. */
+  wasMisled: boolean;
   wasSupplied: boolean;
   lostAt: number;
   backAt: number;
@@ -35,6 +37,7 @@ export function newWatched(): Watched {
     wasDriven: false,
     drivenAt: 0,
     drivenKind: TestKind.None,
+    wasMisled: false,
     wasSupplied: true,
     lostAt: 0,
     backAt: 0,
