@@ -3,7 +3,7 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { Phase } from '../../firmware/contract/codes';
+import { Phase, TestKind } from '../../firmware/contract/codes';
 import { LiveFleet } from '../../simulator/live';
 import { seededKeys } from '../keys';
 import { openLogbook } from '../logbook/sqlite/open';
@@ -18,8 +18,8 @@ const DAY_MS = 86400000;
 const LEAD_SEC = 60;
 /** Simulated time between two reports of a controller, at the fastest pace, with room to spare, s. */
 const HEARTBEAT_SEC = 6 * 3600;
-/** Nights looked through for one on which a planted fault will show. */
-const LOOK_NIGHTS = 21;
+/** Nights looked through for one on which a planted fault will show: every circuit has a brief test in them. */
+const LOOK_NIGHTS = 31;
 
 export interface DemoOptions {
   site: Site;
@@ -39,12 +39,13 @@ export interface Demo {
   stop(): Promise<void>;
 }
 
-/** Circuits with a luminaire whose fault has begun by then. */
-function troubled(site: Site, day: number): Set<string> {
+/** Circuits with a luminaire whose fault has begun by then; a brief test shows a dead lamp and no weak battery. */
+function troubled(site: Site, day: number, kind: TestKind): Set<string> {
   const lamps = new Set<string>();
-  for (const fault of site.simulation.faults)
-    if ('luminaire' in fault && fault.kind !== 'sensor drift' && fault.fromDay < day)
-      lamps.add(fault.luminaire);
+  for (const fault of site.simulation.faults) {
+    if (!('luminaire' in fault) || fault.kind === 'sensor drift' || fault.fromDay >= day) continue;
+    if (fault.kind === 'dead lamp' || kind !== TestKind.Brief) lamps.add(fault.luminaire);
+  }
   const hit = site.circuits.filter((c) => c.luminaires.some((lamp) => lamps.has(lamp.id)));
   return new Set(hit.map((circuit) => circuit.id));
 }
@@ -65,9 +66,11 @@ function firstSlots(plan: Plan, from: number): (Slot & { circuit: string })[] {
 /** UTC second at which to open the page: just before a night on which something will be found. */
 export function curtainUtc(site: Site, plan: Plan, fromUtc: number, day: number): number {
   const slots = firstSlots(plan, fromUtc);
-  const circuits = troubled(site, day);
+  const [brief, long] = [TestKind.Brief, TestKind.Full].map((kind) => troubled(site, day, kind));
   const limit = fromUtc + LOOK_NIGHTS * 86400;
-  const telling = slots.find((slot) => circuits.has(slot.circuit) && slot.start < limit) ?? slots[0];
+  const willShow = ({ circuit, kind, start }: (typeof slots)[0]): boolean =>
+    start < limit && (kind === TestKind.Brief ? brief : long).has(circuit);
+  const telling = slots.find(willShow) ?? slots[0];
   if (!telling) return fromUtc;
   const night = slots.filter((slot) => Math.abs(slot.start - telling.start) < 43200);
   return night[0].start - LEAD_SEC;
