@@ -1,13 +1,11 @@
 // A plan in lines for a person at a terminal.
 import { areaNames } from '../calendar/areas';
 import type { CostedTest } from '../planner/costed';
-import type { MadePlan, Shortfall } from '../planner/plan';
+import type { MadePlan } from '../planner/plan';
 import type { Circuit, Site } from '../site/model';
 import { dayWord, laterWord, momentWord } from '../when';
-import { testKindWord, testName } from '../words';
+import { testKindWord } from '../words';
 import { CAUTION } from './caution';
-
-const DAY_SEC = 86400;
 
 function hoursWord(hours: number): string {
   return hours.toLocaleString('en', { minimumFractionDigits: 1, maximumFractionDigits: 1 });
@@ -36,12 +34,6 @@ function circuitLines(site: Site, circuit: Circuit, tests: CostedTest[]): string
   ];
 }
 
-function shortfallLine({ circuit, kind, dueNight }: Shortfall, made: MadePlan, timeZone: string): string {
-  const noon = made.circuits.find((one) => one.circuit === circuit)?.noon ?? 0;
-  const night = dayWord(dueNight * DAY_SEC + noon, timeZone);
-  return `The ${testName(kind)} of circuit ${circuit} that is due by the night of ${night} has no night before it; widen its test windows.`;
-}
-
 function exposureLines(made: MadePlan): string[] {
   const { exposureHours, naiveExposureHours, lowerBoundHours } = made;
   const share =
@@ -53,13 +45,15 @@ function exposureLines(made: MadePlan): string[] {
   ];
 }
 
-function troubleLines(made: MadePlan, timeZone: string): string[] {
-  const shortfalls = made.shortfalls.map((shortfall) => shortfallLine(shortfall, made, timeZone));
-  const conflicts = made.conflicts.map(
-    ({ sentence, rule, remedy }) => `${sentence} Rule: ${rule}. ${remedy}`,
+/** Conflicts say of every late test why it is late. */
+function troubleLines(made: MadePlan): string[] {
+  if (made.conflicts.length === 0) return ['Every test has its night in time.'];
+  const lines = made.conflicts.map(
+    ({ sentence, rule, remedy }) => `- ${sentence} Rule: ${rule}. What to do: ${remedy}`,
   );
-  if (shortfalls.length + conflicts.length === 0) return ['Every test has its night in time.'];
-  return ['What cannot be done with this wiring and these hours:', ...shortfalls, ...conflicts];
+  const head =
+    made.shortfalls.length === 0 ? 'Every test has its night in time. But:' : 'What cannot be done in time:';
+  return [head, ...lines];
 }
 
 /** The whole plan: circuit by circuit, what it costs, what it could not do, and the caution. */
@@ -82,7 +76,7 @@ export function planLines(site: Site, made: MadePlan, tests: CostedTest[], secon
       ),
     ),
     ...exposureLines(made),
-    ...troubleLines(made, timeZone),
+    ...troubleLines(made),
     '',
     CAUTION,
   ];

@@ -3,13 +3,14 @@
 
 /** What drawbacks are worth, in hours of exposure (a choice of ours, no source). */
 export const WORTH = {
-  /** A test later than the rule has it, and each day of it. Nothing else outweighs the first. */
-  late: 1e6,
-  lateDay: 1,
-  /** A test that was due within the plan and is not in it. */
+  /** Each day that a test is later than the rule has it: nothing else outweighs one. */
+  lateDay: 1e4,
+  /** The same of a test that was due before the plan began: it should be soon, but not at any price. */
+  overdueDay: 1,
+  /** No test at all within the plan though one is due. */
   missing: 1e7,
-  /** A long test stands for a brief one. */
-  standsIn: 1e5,
+  /** A long test stands for a brief one: less than a day late. */
+  standsIn: 5e3,
   /** If the test is void, no other own night is left in which to repeat it in time. */
   noRetry: 1,
   /** Later than the plan aims at, though not too late. */
@@ -56,7 +57,7 @@ export interface Chain {
 /** What a step from one night to a later one costs; Infinity where the rule forbids it. */
 export function stepCost(gap: number, nextAfterFrom: number, nextAfterTo: number, rules: ChainRules): number {
   if (gap < rules.least) return Number.POSITIVE_INFINITY;
-  if (gap > rules.most) return WORTH.late + WORTH.lateDay * (gap - rules.most);
+  if (gap > rules.most) return WORTH.lateDay * (gap - rules.most);
   // `nextAfterTo` days after the earlier test comes the night after the later one.
   const isRepeatable = gap >= rules.early && nextAfterTo <= rules.most;
   const keeps = !rules.keepsRetry || gap >= nextAfterFrom + rules.least;
@@ -64,6 +65,19 @@ export function stepCost(gap: number, nextAfterFrom: number, nextAfterTo: number
     (isRepeatable && keeps ? 0 : WORTH.noRetry) +
     (gap > rules.aim ? WORTH.beyondAim : WORTH.earlyDay * (rules.aim - gap))
   );
+}
+
+/** The same from a test before the plan, which may have been overdue when it began. */
+export function firstStepCost(
+  base: number,
+  from: number,
+  at: number,
+  nextAt: number,
+  rules: ChainRules,
+): number {
+  const gap = at - base;
+  if (gap > rules.most && base + rules.most <= from) return WORTH.overdueDay * (gap - rules.most);
+  return stepCost(gap, 0, nextAt - base, rules);
 }
 
 /** Nights that may be skipped back when the rule's interval finds none in time. */
@@ -97,7 +111,7 @@ export function cheapestChain(nights: ChainNights, rules: ChainRules): Chain {
   let last = -1;
   let least = nights.none;
   for (let i = 0; i < count; i++) {
-    const total = sum[i] + (rules.end - at[i] > rules.most ? WORTH.missing : 0);
+    const total = sum[i] + WORTH.lateDay * Math.max(0, rules.end - at[i] - rules.most);
     if (total <= least) {
       least = total;
       last = i;

@@ -76,6 +76,7 @@ export class Exposure {
   /** By pattern its number, and by number when people are there. */
   private readonly patterns = new Map<string, number>();
   private readonly presences: Presence[] = [];
+  private readonly patternByArea = new Map<string, number>();
 
   constructor(
     private readonly site: Site,
@@ -86,6 +87,7 @@ export class Exposure {
     const shares = sharesOf(site);
     for (const area of site.areas) {
       const pattern = this.patternOf(area);
+      this.patternByArea.set(area.id, pattern);
       for (const [circuit, share] of shares.get(area.id)!) {
         const own = weights.get(circuit)!;
         own.set(pattern, (own.get(pattern) ?? 0) + share);
@@ -97,6 +99,11 @@ export class Exposure {
   /** What a circuit's tests cost. */
   of(circuit: string): Burden {
     return this.burdens.get(circuit)!;
+  }
+
+  /** When people are in an area. */
+  presenceIn(area: string): Presence {
+    return this.presences[this.patternByArea.get(area)!];
   }
 
   /** Hours of exposure of a test that begins and is recharged at these UTC seconds. */

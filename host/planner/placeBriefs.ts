@@ -1,5 +1,5 @@
 import { TestKind } from '../../firmware/contract/codes';
-import { type Chain, type ChainNights, type ChainRules, cheapestChain, stepCost, WORTH } from './chain';
+import { type Chain, type ChainNights, type ChainRules, cheapestChain, firstStepCost, WORTH } from './chain';
 import { type CircuitWork, firstNight, fitsNight, type Placing, sortTests, takeNight } from './circuitWork';
 import { pricesNow } from './prices';
 
@@ -36,15 +36,16 @@ export function firstBrief(
 ): { first: (place: number) => number; none: number } {
   const base = work.lastBrief ?? placing.fromNight;
   const none = rules.end - base > rules.most ? WORTH.missing : 0;
-  const next = (i: number) => (at[i + 1] ?? Number.POSITIVE_INFINITY) - base;
-  if (work.lastBrief !== undefined) return { first: (i) => stepCost(at[i] - base, 0, next(i), rules), none };
+  const next = (i: number) => at[i + 1] ?? Number.POSITIVE_INFINITY;
+  if (work.lastBrief !== undefined)
+    return { first: (i) => firstStepCost(base, placing.fromNight, at[i], next(i), rules), none };
   const days = Math.min(FIRST_BRIEF_DAYS, rules.aim);
   const near = at.filter((night) => night < base + days);
   const turn = near.length > 0 ? near[work.rank % near.length] : base;
   return {
     first: (i) =>
       at[i] > base + rules.most
-        ? WORTH.late + WORTH.lateDay * (at[i] - base - rules.most)
+        ? WORTH.lateDay * (at[i] - base - rules.most)
         : TURN_DAY * Math.abs(at[i] - turn) + (at[i] < base + days ? 0 : AFTER_FIRST_DAYS),
     none,
   };
@@ -69,18 +70,25 @@ export function chooseBriefs(placing: Placing, work: CircuitWork): Chain {
 
 /** Places a circuit's brief tests, and says which will be late. */
 export function placeBriefs(placing: Placing, work: CircuitWork, chain: Chain): void {
-  const { most, end } = briefRules(placing);
-  let due = (work.lastBrief ?? placing.fromNight) + most;
-  for (const place of [...chain.places.map((i) => work.own[i]), undefined]) {
-    const night = place === undefined ? end : placing.nights[place].night;
-    if (night > due)
-      placing.shortfalls.push({ circuit: work.circuit.id, kind: TestKind.Brief, dueNight: due });
-    due = night + most;
-    if (place === undefined || work.taken.has(place)) continue;
+  for (const i of chain.places) {
+    const place = work.own[i];
+    if (work.taken.has(place)) continue;
     takeNight(placing, work, TestKind.Brief, place);
     work.tests.push({ kind: TestKind.Brief, places: [place] });
   }
   sortTests(work);
+  tellLateBriefs(placing, work);
+}
+
+/** Tells where neither a brief test nor a long one comes in time. */
+function tellLateBriefs(placing: Placing, work: CircuitWork): void {
+  const { most, end } = briefRules(placing);
+  const { id: circuit } = work.circuit;
+  let due = (work.lastBrief ?? placing.fromNight) + most;
+  for (const night of [...work.tests.map((test) => firstNight(placing, test)), end]) {
+    if (night > due) placing.shortfalls.push({ circuit, kind: TestKind.Brief, dueNight: due });
+    due = night + most;
+  }
 }
 
 /** Last night on which a retry of the test at this place of the sequence is still of use. */

@@ -1,4 +1,4 @@
-import { type Chain, type ChainNights, type ChainRules, cheapestChain, stepCost, WORTH } from './chain';
+import { type Chain, type ChainNights, type ChainRules, cheapestChain, firstStepCost, WORTH } from './chain';
 import { type CircuitWork, fitsNight, type Placing, sortTests, takeNight } from './circuitWork';
 import { pricesNow } from './prices';
 
@@ -42,15 +42,13 @@ export function firstLong(
   const { lastLong, index } = work;
   if (lastLong !== undefined)
     return {
-      first: (night) => stepCost(night - lastLong, 0, 0, rules),
+      first: (night) => firstStepCost(lastLong, placing.fromNight, night, night, rules),
       none: rules.end - lastLong > rules.most ? WORTH.missing : 0,
     };
   const range = firstFullRange(index, placing);
   return {
     first: (night) =>
-      night > range.last
-        ? WORTH.late + WORTH.lateDay * (night - range.last)
-        : TURN_DAY * Math.abs(night - range.wished),
+      night > range.last ? WORTH.lateDay * (night - range.last) : TURN_DAY * Math.abs(night - range.wished),
     none: rules.end > range.last ? WORTH.missing : 0,
   };
 }

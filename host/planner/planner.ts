@@ -1,11 +1,10 @@
-import { TestKind } from '../../firmware/contract/codes';
 import type { RuleProfile } from '../profiles/profile';
 import type { Site } from '../site/model';
 import { slotNeedSec } from '../site/windows';
 import { Calendar } from './calendar';
-import { type CircuitWork, lengthsOf, type Placing, type Share } from './circuitWork';
-import { colourCircuits, neighboursOf } from './colours';
-import { Estimates, type Unshared } from './estimates';
+import type { CircuitWork, Placing, Share } from './circuitWork';
+import { neighboursOf } from './colours';
+import { conflictsOf } from './conflicts';
 import { Exposure, Presence } from './exposure';
 import { commonSpans, fallbackWindow } from './fallback';
 import { AHEAD_SEC, measure } from './measure';
@@ -13,19 +12,11 @@ import { NightCosts } from './nightCosts';
 import { DAY_SEC, nightAt, noonOf, permittedNights } from './nights';
 import { openSpans } from './openings';
 import { placeTests } from './placeTests';
-import type { CircuitPlan, MadePlan, Plan, Slot } from './plan';
+import type { CircuitPlan, Conflict, MadePlan, Plan, Slot } from './plan';
 import { Prices } from './prices';
-import { shareNights } from './shares';
+import { type CircuitHistory, giveNights, startWorks } from './startWorks';
 
-/** What is known of a circuit's tests before the plan begins. */
-export interface CircuitHistory {
-  /** UTC second of the last satisfied test of a kind. */
-  lastBrief?: number;
-  lastFull?: number;
-  lastLimited?: number;
-  /** First test number to give, 1 where left out. */
-  nextTest?: number;
-}
+export type { CircuitHistory };
 
 export interface PlanOptions {
   /** By circuit id. */
@@ -45,67 +36,10 @@ function slotsOf(work: CircuitWork, placing: Placing, firstTest: number): Slot[]
   );
 }
 
-/** The circuits with what is known of their tests, before any night is given. */
-function startWorks(site: Site, exposure: Exposure, noon: number, options?: PlanOptions): Unshared[] {
-  return site.circuits.map((circuit, index) => {
-    const longKind = circuit.alwaysOccupied ? TestKind.Limited : TestKind.Full;
-    const work: Unshared = {
-      ...{ circuit, index, longKind, tests: [], taken: new Set() },
-      burden: exposure.of(circuit.id),
-    };
-    const known = options?.history?.[circuit.id];
-    if (known?.lastBrief !== undefined) work.lastBrief = nightAt(known.lastBrief, noon);
-    // A full test shows all that a limited one would; the other way round it never does.
-    const limited = circuit.alwaysOccupied ? (known?.lastLimited ?? 0) : 0;
-    const lastLong = Math.max(known?.lastFull ?? 0, limited);
-    if (lastLong > 0) work.lastLong = nightAt(lastLong, noon);
-    return work;
-  });
-}
-
 /** The own nights of a plan's circuits, where they are counted from the same noon. */
 function sharesIn(plan: Plan, noon: number): Map<string, Share> {
   const same = plan.circuits.filter((own) => own.noon === noon);
   return new Map(same.map(({ circuit, cycle, residue }) => [circuit, { cycle, residue }]));
-}
-
-/** Gives each circuit its own nights. */
-function giveNights(
-  site: Site,
-  unshared: Unshared[],
-  placing: Placing,
-  spacing: number,
-  inForce?: Map<string, Share>,
-): CircuitWork[] {
-  const byId = new Map(unshared.map((work) => [work.circuit.id, work]));
-  const needs = unshared.map((work) => lengthsOf(work.circuit, TestKind.Brief, placing.profile).needSec);
-  const caps = { atOnce: site.openingsAtOnce, staggerSec: site.staggerSec };
-  const estimates = new Estimates(
-    placing,
-    caps,
-    needs.reduce((a, b) => Math.max(a, b), 0),
-  );
-  const near = neighboursOf(site);
-  const shares = shareNights({
-    ...{ near, spacing, colours: colourCircuits(near) },
-    estimate: (circuit, share) => estimates.hours(byId.get(circuit)!, share),
-    crowd: (share) => estimates.crowd(share),
-    given: (share) => estimates.expect(share),
-    ...(inForce && { inForce }),
-  });
-  // With more than one cycle, any two circuits may meet in a night.
-  const isOne = new Set([...shares.values()].map((share) => share.cycle)).size === 1;
-  const group = (id: string) => (isOne ? shares.get(id)!.residue : 0);
-  const ranks = new Map<number, number>();
-  const works = unshared.map((work): CircuitWork => {
-    const share = shares.get(work.circuit.id)!;
-    const rank = ranks.get(group(work.circuit.id)) ?? 0;
-    ranks.set(group(work.circuit.id), rank + 1);
-    const { places, at } = estimates.own(share);
-    return { ...work, share, own: places, at, rank, ranks: 0 };
-  });
-  for (const work of works) work.ranks = ranks.get(group(work.circuit.id))!;
-  return works;
 }
 
 /**
@@ -139,13 +73,10 @@ export function makePlan(
     opensAt: (utcSec) => open.next(utcSec),
     ...(options?.isDark && { isDark: options.isDark }),
   };
-  const works = giveNights(
-    site,
-    startWorks(site, exposure, noon, options),
-    placing,
-    spacing,
-    options?.inForce && sharesIn(options.inForce, noon),
-  );
+  const near = neighboursOf(site);
+  const unshared = startWorks(site, exposure, noon, options?.history);
+  const inForce = options?.inForce && sharesIn(options.inForce, noon);
+  const works = giveNights(site, unshared, placing, { near, spacing, ...(inForce && { inForce }) });
   placeTests(placing, works);
   const spans = commonSpans(site, noon, fromUtcSec);
   const circuits = works.map((work): CircuitPlan => {
@@ -165,5 +96,17 @@ export function makePlan(
     exposure,
     at: Int32Array.from(nights, ({ night }) => night),
   });
-  return { ...plan, shortfalls: placing.shortfalls, ...measured, conflicts: [] };
+  const { shortfalls } = placing;
+  const { tests } = measured;
+  let conflicts: Conflict[] | undefined;
+  return {
+    ...{ ...plan, shortfalls, ...measured },
+    // Reckoned when asked for: simulated years make hundreds of plans and read no sentence.
+    get conflicts() {
+      const at = { from: fromUtcSec, until, noon, spacing };
+      const lateOn = (other: Site) => makePlan(other, profile, fromUtcSec, days, options).shortfalls;
+      conflicts ??= conflictsOf(shortfalls, { site, placing, works, near, exposure, tests, lateOn, ...at });
+      return conflicts;
+    },
+  };
 }

@@ -82,7 +82,9 @@ describe('what is printed for a person', () => {
       );
     expect(text.indexOf('a, a (Hall)')).toBeGreaterThan(0);
     expect(text[text.length - 1]).toBe(CAUTION);
-    expect(text).toContain('Every test has its night in time.');
+    expect(text).toContain('Every test has its night in time. But:');
+    expect(text.join('\n')).toContain('- On circuit a (a) hang 2 of 3 luminaires of Hall');
+    expect(lines(HOUSE, { conflicts: [] })).toContain('Every test has its night in time.');
   });
 
   it('says that it knows no light without a location', () => {
@@ -109,10 +111,8 @@ describe('what is printed for a person', () => {
         },
       ],
     }).join('\n');
-    expect(text).toContain(
-      'The brief test of circuit a that is due by the night of Mon 16 Feb 2026 has no night',
-    );
-    expect(text).toContain('Both stand in the hall. Rule: some rule. Wire them apart.');
+    expect(text).toContain('What cannot be done in time:');
+    expect(text).toContain('- Both stand in the hall. Rule: some rule. What to do: Wire them apart.');
     expect(text).not.toContain('Every test has its night in time.');
   });
 });
