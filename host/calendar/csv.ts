@@ -22,8 +22,9 @@ function lightWord(dark: boolean | null): string {
 
 /** One row a test, with a header row; instants in UTC (ISO 8601), and once more in local time for people. */
 export function planTable(site: Site, tests: CostedTest[]): string {
+  const names = new Map(site.circuits.map(({ id, name }) => [id, name]));
   const rows = tests.map((test) => [
-    ...[test.circuit, site.circuits.find(({ id }) => id === test.circuit)?.name ?? ''],
+    ...[test.circuit, names.get(test.circuit) ?? ''],
     ...[areaNames(site, test.circuit).join('; '), testKindWord(test.kind), test.test],
     ...[isoUtc(test.start), isoUtc(test.end), isoUtc(test.recharged)],
     ...[momentWord(test.start, site.timeZone), momentWord(test.recharged, site.timeZone)],

@@ -1,19 +1,19 @@
 // A plan as a calendar that ordinary calendar programs subscribe to (RFC 5545). Tests come at their own dates, so
 // there is no recurrence rule in it.
-import ical, { ICalEventTransparency } from 'ical-generator';
 import type { PlannedTest } from '../planner/plan';
 import type { Circuit, Site } from '../site/model';
-import { momentWord } from '../when';
+import { isoUtc, momentWord } from '../when';
 import { lengthWord, powerFailureWords, testName } from '../words';
 import { areaNames } from './areas';
 
-/** Minutes after which a subscriber should look again. */
-const AGAIN_MINUTES = 60;
+/** After how long a subscriber should look again. */
+const AGAIN = 'PT1H';
+const OCTETS_MAX = 75;
 
-const date = (utcSec: number): Date => new Date(utcSec * 1000);
-
-/** The package writes a calendar's name as it is, so it is escaped here. */
-const escaped = (text: string): string => text.replace(/[\\;,]/g, '\\$&');
+/** "20260106T003000Z". */
+function basicUtc(utcSec: number): string {
+  return isoUtc(utcSec).replace(/[-:]/g, '');
+}
 
 const capital = (text: string): string => text[0].toUpperCase() + text.slice(1);
 
@@ -22,10 +22,9 @@ interface Told {
   description: string;
 }
 
-function testWords(site: Site, circuit: Circuit, test: PlannedTest): Told {
+function testWords(site: Site, circuit: Circuit, test: PlannedTest, full: string): Told {
   const name = testName(test.kind);
   const areas = areaNames(site, circuit.id);
-  const full = momentWord(test.recharged, site.timeZone);
   return {
     summary: `${capital(name)}: ${circuit.id} ${circuit.name}`,
     description: [
@@ -38,16 +37,75 @@ function testWords(site: Site, circuit: Circuit, test: PlannedTest): Told {
   };
 }
 
-function rechargeWords(site: Site, circuit: Circuit, test: PlannedTest): Told {
+function rechargeWords(site: Site, circuit: Circuit, test: PlannedTest, full: string): Told {
   const areas = areaNames(site, circuit.id);
   return {
     summary: `Batteries recharging: ${circuit.id} ${circuit.name}`,
     description: [
       `Circuit ${circuit.id}, ${circuit.name}. Areas: ${areas.join(', ')}.`,
-      `After its ${testName(test.kind)} the batteries are full again on ${momentWord(test.recharged, site.timeZone)}.`,
+      `After its ${testName(test.kind)} the batteries are full again on ${full}.`,
       powerFailureWords(areas, site.responsible),
     ].join('\n'),
   };
+}
+
+/** Escapes a TEXT value (RFC 5545, 3.3.11). */
+function escaped(text: string): string {
+  return text.replace(/[\\;,]/g, '\\$&').replace(/\r\n|\r|\n/g, '\\n');
+}
+
+/** Folds a line into pieces of at most 75 octets, never inside a character (RFC 5545, 3.1). */
+function folded(line: string): string {
+  const bytes = Buffer.from(line);
+  const pieces: string[] = [];
+  for (let from = 0; from < bytes.length; ) {
+    // A further piece begins with the blank that tells it is one.
+    let to = Math.min(bytes.length, from + (from === 0 ? OCTETS_MAX : OCTETS_MAX - 1));
+    while (to < bytes.length && (bytes[to] & 0xc0) === 0x80) to--;
+    pieces.push(bytes.toString('utf8', from, to));
+    from = to;
+  }
+  return pieces.join('\r\n ');
+}
+
+interface CalendarEvent extends Told {
+  uid: string;
+  from: number;
+  to: number;
+  location: string;
+}
+
+function eventLines(event: CalendarEvent, stamp: number): string[] {
+  return [
+    'BEGIN:VEVENT',
+    `UID:${event.uid}`,
+    `DTSTAMP:${basicUtc(stamp)}`,
+    `DTSTART:${basicUtc(event.from)}`,
+    `DTEND:${basicUtc(event.to)}`,
+    `SUMMARY:${escaped(event.summary)}`,
+    `LOCATION:${escaped(event.location)}`,
+    `DESCRIPTION:${escaped(event.description)}`,
+    // Nobody is busy because of it.
+    'TRANSP:TRANSPARENT',
+    'END:VEVENT',
+  ];
+}
+
+function eventsOf(site: Site, circuit: Circuit, test: PlannedTest): CalendarEvent[] {
+  const location = areaNames(site, circuit.id).join(', ');
+  const id = `${test.test}.${test.circuit}.${site.id}@nightproof`;
+  const { start, end, recharged } = test;
+  const full = momentWord(recharged, site.timeZone);
+  return [
+    { uid: `test-${id}`, from: start, to: end, location, ...testWords(site, circuit, test, full) },
+    {
+      uid: `recharge-${id}`,
+      from: end,
+      to: recharged,
+      location,
+      ...rechargeWords(site, circuit, test, full),
+    },
+  ];
 }
 
 /**
@@ -57,27 +115,18 @@ function rechargeWords(site: Site, circuit: Circuit, test: PlannedTest): Told {
  */
 export function planCalendar(site: Site, tests: PlannedTest[], stamp: number): string {
   const circuits = new Map(site.circuits.map((circuit) => [circuit.id, circuit]));
-  const calendar = ical({
-    prodId: { company: 'Nightproof', product: 'Plan', language: 'EN' },
-    name: escaped(`${site.name}: emergency lighting tests`),
-    ttl: AGAIN_MINUTES * 60,
-  });
-  for (const test of tests) {
+  const name = escaped(`${site.name}: emergency lighting tests`);
+  const events = tests.flatMap((test) => {
     const circuit = circuits.get(test.circuit);
-    if (!circuit) continue;
-    const location = areaNames(site, circuit.id).join(', ');
-    const common = { location, stamp: date(stamp), transparency: ICalEventTransparency.TRANSPARENT };
-    const id = (what: string): string => `${what}-${test.test}.${test.circuit}.${site.id}@nightproof`;
-    calendar.createEvent({
-      ...{ id: id('test'), start: date(test.start), end: date(test.end) },
-      ...common,
-      ...testWords(site, circuit, test),
-    });
-    calendar.createEvent({
-      ...{ id: id('recharge'), start: date(test.end), end: date(test.recharged) },
-      ...common,
-      ...rechargeWords(site, circuit, test),
-    });
-  }
-  return `${calendar.toString().replace(/(\r\n)+$/, '')}\r\n`;
+    return circuit ? eventsOf(site, circuit, test) : [];
+  });
+  const lines = [
+    ...['BEGIN:VCALENDAR', 'VERSION:2.0', 'PRODID:-//Nightproof//Plan//EN'],
+    // NAME and REFRESH-INTERVAL are those of RFC 7986; many programs still read the older two.
+    ...[`NAME:${name}`, `X-WR-CALNAME:${name}`],
+    ...[`REFRESH-INTERVAL;VALUE=DURATION:${AGAIN}`, `X-PUBLISHED-TTL:${AGAIN}`],
+    ...events.flatMap((event) => eventLines(event, stamp)),
+    'END:VCALENDAR',
+  ];
+  return lines.map((line) => `${folded(line)}\r\n`).join('');
 }

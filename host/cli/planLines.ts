@@ -59,6 +59,8 @@ function troubleLines(made: MadePlan): string[] {
 /** The whole plan: circuit by circuit, what it costs, what it could not do, and the caution. */
 export function planLines(site: Site, made: MadePlan, tests: CostedTest[], seconds: number): string[] {
   const { timeZone } = site;
+  const own = new Map<string, CostedTest[]>(site.circuits.map(({ id }) => [id, []]));
+  for (const test of tests) own.get(test.circuit)?.push(test);
   const last = dayWord(made.until - 1, timeZone);
   return [
     `${site.name}: ${tests.length} tests of ${site.circuits.length} circuits, ${dayWord(made.from, timeZone)} to ${last}, ` +
@@ -68,13 +70,7 @@ export function planLines(site: Site, made: MadePlan, tests: CostedTest[], secon
       ? []
       : ['The site file names no location, so it is not told whether a test runs in the dark.']),
     '',
-    ...site.circuits.flatMap((circuit) =>
-      circuitLines(
-        site,
-        circuit,
-        tests.filter((test) => test.circuit === circuit.id),
-      ),
-    ),
+    ...site.circuits.flatMap((circuit) => circuitLines(site, circuit, own.get(circuit.id) ?? [])),
     ...exposureLines(made),
     ...troubleLines(made),
     '',
