@@ -88,10 +88,6 @@ function preempted(s: Core, now: number): boolean {
     enterHeld(s, Reason.KeyHold, now);
     return true;
   }
-  if (s.holdUntil > now) {
-    enterHeld(s, Reason.OrderedHold, now);
-    return true;
-  }
   if (isUnsupplied(s)) {
     const lostAt = s.rawAt[1] > s.phaseAt ? s.rawAt[1] : s.phaseAt;
     if (now - lostAt >= Limit.RestoreProofMs) {
@@ -99,6 +95,12 @@ function preempted(s: Core, now: number): boolean {
       return true;
     }
     wakeBy(s, lostAt + Limit.RestoreProofMs);
+    // A hold by order waits: it must not keep a contact that stands open from being told.
+    return false;
+  }
+  if (s.holdUntil > now) {
+    enterHeld(s, Reason.OrderedHold, now);
+    return true;
   }
   return false;
 }
@@ -154,6 +156,12 @@ function heldStep(s: Core, now: number): void {
     // The key may stay turned; rest finds it again when the supply is back.
     s.reason = Reason.None;
     enterOutage(s, now);
+    return;
+  }
+  if (s.reason === Reason.OrderedHold && isUnsupplied(s) && !s.in.key) {
+    s.reason = Reason.None;
+    enter(s, Phase.Recharging, now);
+    idleStep(s, now);
     return;
   }
   const isOver = s.reason === Reason.KeyHold ? !s.in.key : now >= s.holdUntil;

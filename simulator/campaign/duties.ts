@@ -187,7 +187,8 @@ export class Duties implements Observer {
   private checkAlone(node: SimulatedController, duty: Known, now: number): void {
     const core = node.controller?.core;
     const ageMs = ((core?.set.briefDays ?? 0) + 2) * DAY_MS;
-    if (!core || now - duty.openedAt < ageMs || meets(duty.lies, now - ageMs, now)) return;
+    const liesMs = ageMs + 2 * (core?.set.cycle ?? 0) * DAY_MS;
+    if (!core || now - duty.openedAt < ageMs || meets(duty.lies, now - liesMs, now)) return;
     const { fallbackFrom, fallbackSec, noon, cycle, residue } = core.set;
     const utc = (START_UTC_MS + now) / 1000;
     const start = Math.floor((utc - fallbackFrom) / 86_400) * 86_400 + fallbackFrom;

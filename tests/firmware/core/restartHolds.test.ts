@@ -1,6 +1,7 @@
 // What a restart, a restore and an outage leave of holds, of the fallback schedule's turn and of faults.
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Phase, Reason, TestKind } from '../../../firmware/contract/codes';
+import { Limit } from '../../../firmware/contract/limits';
 import { newRecall, recallRecord, resumeHold } from '../../../firmware/core/recall';
 import { orderRecord } from '../../../firmware/core/records';
 import { takeOrder } from '../../../firmware/core/step';
@@ -106,4 +107,47 @@ it('a tester fault that outlives a restart looks at the supply at once, and tell
   b.change({ mains: 0 }).run(2000);
   expect(b.s.phase).toBe(Phase.Fault);
   expect(b.of('outage')).toHaveLength(1);
+});
+
+describe('a hold by order', () => {
+  const ordered8h = 8 * 3600;
+
+  it('does not keep a contact that stands open from being told, and goes on when the fault is cleared', () => {
+    const b = new Bench().run(60_000);
+    expect(takeOrder(b.s, OrderKind.Hold, ordered8h, b.now)).toBe(Reason.None);
+    b.run(120_000);
+    expect([b.s.phase, b.s.reason]).toEqual([Phase.Held, Reason.OrderedHold]);
+    b.change({ contact: 'open' }).run(120_000 + Limit.RestoreProofMs + 2000);
+    expect([b.s.phase, b.s.reason, b.s.red]).toEqual([Phase.Fault, Reason.SupplyLost, 1]);
+    b.change({ contact: 'follows' }).run(300_000);
+    expect(takeOrder(b.s, OrderKind.ClearFault, 0, b.now)).toBe(Reason.None);
+    b.run(301_000);
+    expect([b.s.phase, b.s.reason]).toEqual([Phase.Held, Reason.OrderedHold]);
+  });
+
+  it('is entered only when the supply is back, and a contact that sticks behind a restore is told before', () => {
+    const b = new Bench().run(60_000).change({ contact: 'open' }).run(62_000);
+    expect(takeOrder(b.s, OrderKind.Hold, ordered8h, b.now)).toBe(Reason.None);
+    b.run(63_000);
+    expect(b.s.phase).toBe(Phase.Recharging);
+    b.run(70_000);
+    expect([b.s.phase, b.s.reason]).toEqual([Phase.Fault, Reason.SupplyLost]);
+  });
+
+  it('takes a supply that is gone with the key turned for what it is', () => {
+    const b = new Bench().run(60_000);
+    takeOrder(b.s, OrderKind.Hold, ordered8h, b.now);
+    b.run(61_000).change({ key: 1 }).run(600_000);
+    expect(b.s.phase).toBe(Phase.Held);
+    expect(b.of('fault')).toEqual([]);
+  });
+
+  it('is told as over when it runs out while the supply is away for a moment', () => {
+    const b = new Bench().run(60_000);
+    takeOrder(b.s, OrderKind.Hold, 60, b.now);
+    b.run(119_000).change({ contact: 'open' }).run(121_000).change({ contact: 'follows' }).run(140_000);
+    expect(b.s.phase).toBe(Phase.Recharging);
+    expect(b.s.holdUntil).toBe(0);
+    expect(b.of('released')).toHaveLength(1);
+  });
 });
