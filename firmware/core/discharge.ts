@@ -219,12 +219,16 @@ export function dischargeStep(s: Core, now: number): void {
   let end = abortReason(s, now);
   if (end === Reason.None && isSupplied(s)) end = Reason.RelayFellBack;
   if (end === Reason.None && auxDisagrees(s, now)) end = Reason.AuxDisagrees;
-  // While the supply may just have come back by itself, a dark lamp proves nothing.
-  if (end === Reason.None && s.raw[Sense.After] === 0) end = sample(s, now);
+  // While the supply may just have come back by itself, or the mains have gone, a dark lamp proves nothing.
+  const isSure = s.raw[Sense.After] === 0 && s.raw[Sense.Before] === 1;
+  if (end === Reason.None && isSure) end = sample(s, now);
+  else if (now >= s.sampleAt) s.sampleAt = now + Limit.LoopMs;
   const isOver = now - s.t0 >= s.limitMs || now - s.openAt >= Limit.OpenCapSec * 1000;
-  // A supply that came back just before the end leaves the last moment unproven.
-  if (isOver && end === Reason.None && s.undecided > 0 && s.raw[Sense.After] === 1)
-    end = Reason.RelayFellBack;
+  // What happens to the supply just before the end leaves the last moment unproven.
+  if (isOver && end === Reason.None && s.undecided > 0) {
+    if (s.raw[Sense.After] === 1) end = Reason.RelayFellBack;
+    else if (s.raw[Sense.Before] === 0) end = Reason.Outage;
+  }
   if ((end === Reason.None || end === Reason.AllDark) && isOver) end = Reason.Complete;
   if (end !== Reason.None) {
     release(s, end, now);

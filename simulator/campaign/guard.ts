@@ -142,6 +142,9 @@ export class Guard implements Observer, Outside {
       g.written.set(g.journal, Math.max(g.last, g.written.get(g.journal) ?? 0));
     }
     if (c.core.boot !== g.boot || c.core.planRevision !== g.plan) {
+      // A plan that the flash had not kept comes again, and what was done of it is not known any more.
+      if (c.core.boot !== g.boot && c.core.planRevision !== g.plan)
+        g.served.openings.forget(Number.POSITIVE_INFINITY);
       if (c.core.boot !== g.boot) this.forget(g);
       g.boot = c.core.boot;
       g.plan = c.core.planRevision;

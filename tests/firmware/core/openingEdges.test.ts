@@ -259,6 +259,26 @@ describe('the last moment of a discharge', () => {
     expect(b.result().lamps.map((lamp) => lamp[0])).toEqual([3, 3, 3, 3]);
   });
 
+  it('is not proven when the mains went a turn before it, and no lamp is blamed for what they did', () => {
+    const b = new Bench().planned(TestKind.Brief);
+    b.lamps[0] = (ms) => (ms >= LIMIT_MS ? 0 : lampOf(0)(ms));
+    b.runToDischarge();
+    b.at(b.s.t0 + LIMIT_MS - Limit.LoopMs, { mains: 0 });
+    b.run(b.now + 140_000);
+    expect(b.result().end).toBe(Reason.Outage);
+    expect(b.result().lamps.map((lamp) => lamp[0])).toEqual([3, 3, 3, 3]);
+  });
+
+  it('is read again when the mains were away for a moment only', () => {
+    const b = new Bench().planned(TestKind.Brief).runToDischarge();
+    const early = b.s.t0 + Limit.EarlyPointMs;
+    b.lamps[0] = (ms) => (ms >= early - b.s.t0 && ms < early - b.s.t0 + 250 ? 0 : lampOf(0)(ms));
+    b.at(early, { mains: 0 }).at(early + 250, { mains: 1 });
+    b.run(b.now + 200_000);
+    expect(b.result().end).toBe(Reason.Complete);
+    expect(b.result().lamps[0].slice(0, 2)).toEqual([Verdict.Pass, Reason.None]);
+  });
+
   it('belongs to who stopped the test, where the supply came back a turn before it', () => {
     const b = new Bench().planned(TestKind.Brief).runToDischarge();
     b.at(b.s.t0 + LIMIT_MS - Limit.LoopMs, { contact: 'closed' }).at(b.s.t0 + LIMIT_MS, { stop: 1 });
