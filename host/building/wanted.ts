@@ -7,10 +7,11 @@ import type { Desired } from '../ingest/answers';
 import type { Memory } from '../logbook/logbook';
 import { planMessage } from '../planner/message';
 import type { Plan } from '../planner/plan';
-import { type CircuitHistory, makePlan } from '../planner/planner';
+import type { CircuitHistory } from '../planner/planner';
 import { profileFor } from '../profiles/profile';
 import type { Circuit, Site } from '../site/model';
 import { circuitSettings } from '../site/settings';
+import { changeLines, hasLostTest, reachesFar, renewedPlan, shortfallLine } from './renewal';
 import { type Added, isSameWindow, type Window, withWindow } from './window';
 
 export interface WantedOptions {
@@ -43,10 +44,9 @@ export interface Wanted {
   desired(circuit: string, state?: StateMessage): Desired;
 }
 
-/** Length of a plan, and what must be left of it before a new one is made, days. */
-const PLAN_DAYS = 400;
-const LEFT_DAYS = 100;
-const DAY_SEC = 86400;
+/** Between two looks for tests that were void or missed, s; and how far back the first one looks. */
+const LOOK_SEC = 3600;
+const LOOK_BACK_SEC = 7 * 86400;
 
 interface Stored<T> {
   print: string;
@@ -74,6 +74,8 @@ class WantedDesk implements Wanted {
   private readonly print: string;
   /** UTC second of the last refresh: slots that were over then are not sent any more. */
   private now = 0;
+  /** UTC second of the last look for lost tests. */
+  private looked = 0;
 
   constructor(private readonly o: WantedOptions) {
     this.circuits = new Map(o.site.circuits.map((circuit) => [circuit.id, circuit]));
@@ -92,9 +94,8 @@ class WantedDesk implements Wanted {
   refresh(now: number): boolean {
     this.now = now;
     const known = this.stored;
-    const fits = known?.print === this.print && known.value.until - now > LEFT_DAYS * DAY_SEC;
-    if (!fits) this.keepPlan({ print: this.print, revision: this.next(now), value: this.newPlan(now) });
-    let changed = !fits;
+    const fits = known?.print === this.print && reachesFar(known.value, now);
+    let changed = !fits || this.hasLost(known.value, now) ? this.renew(now, fits) : false;
     for (const id of this.circuits.keys()) {
       changed = this.refreshSettings(id, now) || changed;
       changed = this.refreshWindow(id, now) || changed;
@@ -149,20 +150,24 @@ class WantedDesk implements Wanted {
     return true;
   }
 
-  private newPlan(now: number): Plan {
-    const history: Record<string, CircuitHistory> = {};
-    for (const id of this.circuits.keys()) history[id] = this.o.history?.(id) ?? {};
-    const made = makePlan(this.o.site, profileFor(this.o.site), now, PLAN_DAYS, {
-      history,
-      ...(this.stored && { inForce: this.stored.value }),
-    });
-    const late = new Set(made.shortfalls.map((shortfall) => shortfall.circuit));
-    if (late.size > 0)
-      this.o.onProblem?.(
-        `The permitted hours are too few: ${made.shortfalls.length} tests could not be planned in time, ` +
-          `on circuits ${[...late].join(', ')}; widen the test windows in the site file.`,
-      );
-    return { from: made.from, until: made.until, circuits: made.circuits };
+  /** True when a test has run out of chances since the last look; not asked more often than hourly. */
+  private hasLost(plan: Plan, now: number): boolean {
+    if (!this.o.history || now - this.looked < LOOK_SEC) return false;
+    const before = this.looked > 0 ? this.looked : now - LOOK_BACK_SEC;
+    this.looked = now;
+    return hasLostTest(plan, profileFor(this.o.site), { before, now }, this.o.history);
+  }
+
+  /** Makes the plan anew; where only a lost test asks for it, it stays when nothing would change. */
+  private renew(now: number, mayStay: boolean): boolean {
+    const history = this.o.history ?? (() => ({}));
+    const { plan, changes } = renewedPlan(this.o.site, this.stored?.value, now, history);
+    if (mayStay && changes.length === 0) return false;
+    const { from, until, circuits } = plan;
+    this.keepPlan({ print: this.print, revision: this.next(now), value: { from, until, circuits } });
+    const late = shortfallLine(plan);
+    for (const line of [...changeLines(changes), ...(late ? [late] : [])]) this.o.onProblem?.(line);
+    return true;
   }
 
   private keepPlan(stored: Stored<Plan>): void {
@@ -200,6 +205,12 @@ class WantedDesk implements Wanted {
     if (this.stored && state && state.plan > this.revisionOf(circuit))
       this.keepPlan({ ...this.stored, revision: state.plan + 1 });
   }
+}
+
+/** The plan in force that a memory holds, as made by an earlier run. */
+export function planInForce(memory: Memory): Numbered | undefined {
+  const stored = recall<Plan>(memory, 'plan');
+  return stored && { plan: stored.value, revision: stored.revision };
 }
 
 /** Plan and settings of a site, remembered across restarts; see `Wanted`. */

@@ -2,9 +2,13 @@
 // controller.
 import { existsSync, statSync, writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
+import { renewedPlan } from '../building/renewal';
+import { testHistory } from '../building/testHistory';
+import { planInForce } from '../building/wanted';
 import { planTable } from '../calendar/csv';
 import { planCalendar } from '../calendar/ics';
 import { nowSec, systemClock } from '../clock';
+import { openLogbook } from '../logbook/sqlite/open';
 import { type CostedTest, costedTests } from '../planner/costed';
 import type { MadePlan } from '../planner/plan';
 import { makePlan } from '../planner/planner';
@@ -23,6 +27,10 @@ export interface PlanCommandOptions {
   months: number;
   ics?: string;
   csv?: string;
+  /** Show what a plan made anew would change for people instead. */
+  changes: boolean;
+  /** The log book that holds the plan in force. */
+  db: string;
   json: boolean;
 }
 
@@ -72,9 +80,28 @@ function planJson(made: MadePlan, seconds: number): string {
   });
 }
 
+/** What `serve` would change of the plan in force were it started now; nothing is sent. @throws Mistake */
+function changesCommand({ site, db, json }: PlanCommandOptions): number {
+  if (!existsSync(db)) throw new Mistake(`There is no log book ${db}; name the file with --db.`);
+  const logbook = openLogbook(db);
+  try {
+    const inForce = planInForce(logbook.memory);
+    if (!inForce)
+      throw new Mistake(`The log book ${db} holds no plan yet; \`plan\` without --changes shows one.`);
+    const history = (circuit: string) => testHistory(logbook, `${site.id}/${circuit}`);
+    const { changes } = renewedPlan(site, inForce.plan, nowSec(systemClock), history);
+    const lines = changes.length > 0 ? changes.map(({ sentence }) => sentence) : ['Nothing changes.'];
+    process.stdout.write(`${json ? JSON.stringify({ changes }) : lines.join('\n')}\n`);
+    return 0;
+  } finally {
+    logbook.close();
+  }
+}
+
 /** @returns the exit code. @throws Mistake with one sentence for what cannot be asked. */
 export function planCommand(o: PlanCommandOptions): number {
   const { site } = o;
+  if (o.changes) return changesCommand(o);
   const { fromUtcSec, days } = spanOf(o);
   if (o.ics !== undefined) checkNew('--ics', o.ics);
   if (o.csv !== undefined) checkNew('--csv', o.csv);

@@ -21,6 +21,12 @@ export function addPlan(program: Command): void {
     .option('--months <n>', 'calendar months', whole('--months', 1, MONTHS_MAX), 12)
     .option('--ics <file>', 'write a calendar into this new file')
     .option('--csv <file>', 'write a table into this new file')
+    .option(
+      '--changes',
+      'show instead what a new plan would change for people, by the log book; nothing is sent',
+      false,
+    )
+    .option('--db <file>', 'the log book, for --changes', 'nightproof.db')
     .option('--json', 'print one JSON object and nothing else', false)
     .action(async (file: string, o: Omit<PlanCommandOptions, 'site'>) => {
       const { planCommand } = await import('./plan');

@@ -84,13 +84,20 @@ export function layOut(night: Night, entries: Entry[], caps: Caps): Span[] | und
   return out;
 }
 
+/** How many of other slots are open at the same time at most while one is. */
+function mostBeside(slot: Span, others: Span[]): number {
+  const beside = others.filter((other) => other.start < slot.end && slot.start < other.end);
+  // Most are open where one of them, or the slot itself, begins.
+  const openAt = (utc: number) => beside.filter((other) => other.start <= utc && utc < other.end).length;
+  return beside.reduce((most, { start }) => Math.max(most, openAt(Math.max(start, slot.start))), 0);
+}
+
 /**
  * The slot of one more test beside slots that stay as they are, or undefined. It begins as early as it may; it keeps the
  * night to its end where that many may be open at once, else only its own length.
  */
 export function slotBeside(night: Night, needSec: number, fixed: Span[], caps: Caps): Span | undefined {
-  const beside = (start: number, end: number) =>
-    fixed.filter((slot) => slot.start < end && start < slot.end).length < caps.atOnce;
+  const beside = (start: number, end: number) => mostBeside({ start, end }, fixed) < caps.atOnce;
   const starts = fixed.flatMap((slot) => [slot.start + caps.staggerSec, slot.end]);
   const tries = [night.start, ...starts].filter((start) => start >= night.start).sort((a, b) => a - b);
   for (const start of tries) {
@@ -118,9 +125,13 @@ export class Calendar {
 
   constructor(private readonly caps: Caps) {}
 
-  /** Keeps a slot as it is; whatever is added to its night goes beside it. */
-  fix(night: Night, slot: Span): void {
-    this.on(night).fixed.push(slot);
+  /** Keeps a slot as it is, and whatever is added to its night goes beside it; false where the caps do not allow it. */
+  fix(night: Night, slot: Span): boolean {
+    const { fixed } = this.on(night);
+    if (mostBeside(slot, fixed) >= this.caps.atOnce) return false;
+    if (fixed.some((other) => Math.abs(other.start - slot.start) < this.caps.staggerSec)) return false;
+    fixed.push(slot);
+    return true;
   }
 
   /** Whether the night can hold the entry beside what is there already. */

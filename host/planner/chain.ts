@@ -46,6 +46,8 @@ export interface ChainNights {
   first: (place: number) => number;
   /** What it costs to have no test at all. */
   none: number;
+  /** 1 where a test has been told already: it stays, and costs nothing. */
+  told?: Uint8Array;
 }
 
 export interface Chain {
@@ -83,13 +85,20 @@ export function firstStepCost(
 /** Nights that may be skipped back when the rule's interval finds none in time. */
 const LATE_REACH = 3;
 
-/** The cheapest chain; of equal ones the one with the later nights. */
+/** The cheapest chain through all tests that have been told; of equal ones the one with the later nights. */
 export function cheapestChain(nights: ChainNights, rules: ChainRules): Chain {
-  const { at, cost, first } = nights;
+  const { at, cost, told } = nights;
   const count = cost.length;
   const sum = new Float64Array(count).fill(Number.POSITIVE_INFINITY);
   const from = new Int32Array(count).fill(-1);
   const next = (i: number) => (i + 1 < count ? at[i + 1] : Number.POSITIVE_INFINITY);
+  let lastTold = -1;
+  // A told test may be the first one however soon it comes.
+  const first = (i: number) => {
+    if (lastTold >= 0) return Number.POSITIVE_INFINITY;
+    const start = nights.first(i);
+    return told?.[i] && start === Number.POSITIVE_INFINITY ? 0 : start;
+  };
   for (let i = 0; i < count; i++) {
     if (cost[i] === Number.POSITIVE_INFINITY) continue;
     let best = first(i);
@@ -99,18 +108,23 @@ export function cheapestChain(nights: ChainNights, rules: ChainRules): Chain {
       if (sum[j] === Number.POSITIVE_INFINITY) continue;
       const gap = at[i] - at[j];
       if (gap > rules.most && ++late > LATE_REACH) break;
-      const through = sum[j] + stepCost(gap, at[j + 1] - at[j], next(i) - at[j], rules);
-      if (through < best) {
-        best = through;
+      const isKnown = told?.[i] === 1 && (told[j] === 1 || gap >= rules.least || !rules.keepsRetry);
+      const step = isKnown
+        ? WORTH.lateDay * Math.max(0, gap - rules.most)
+        : stepCost(gap, at[j + 1] - at[j], next(i) - at[j], rules);
+      if (sum[j] + step < best) {
+        best = sum[j] + step;
         before = j;
       }
+      if (told?.[j]) break;
     }
+    if (told?.[i]) lastTold = i;
     sum[i] = best + cost[i];
     from[i] = before;
   }
   let last = -1;
-  let least = nights.none;
-  for (let i = 0; i < count; i++) {
+  let least = lastTold < 0 ? nights.none : Number.POSITIVE_INFINITY;
+  for (let i = Math.max(0, lastTold); i < count; i++) {
     const total = sum[i] + WORTH.lateDay * Math.max(0, rules.end - at[i] - rules.most);
     if (total <= least) {
       least = total;

@@ -3,7 +3,7 @@ import type { RuleProfile } from '../profiles/profile';
 import type { Circuit } from '../site/model';
 import { testSecOf } from '../site/settings';
 import { slotNeedSec } from '../site/windows';
-import type { Calendar } from './calendar';
+import type { Calendar, Span } from './calendar';
 import type { Burden } from './exposure';
 import type { Lengths, NightCosts } from './nightCosts';
 import type { Night } from './nights';
@@ -14,6 +14,8 @@ import type { Prices } from './prices';
 export interface PlacedTest {
   kind: TestKind;
   places: number[];
+  /** The slots of its chances where people have been told them: they stay as they are. */
+  told?: Span[];
 }
 
 /** Every so many nights from one on are a circuit's own (I7). */
@@ -41,6 +43,8 @@ export interface CircuitWork {
   /** The long test of this circuit: a limited one where people are always there, else a full one. */
   longKind: TestKind.Full | TestKind.Limited;
   burden: Burden;
+  /** UTC second before which it has no new test. */
+  notBefore: number;
   /** Number of the night of the last test of a kind before the plan. */
   lastBrief?: number;
   lastLong?: number;
@@ -57,6 +61,8 @@ export interface Placing {
   costs: NightCosts;
   prices: Prices;
   circuits: number;
+  /** Second of the UTC day at which a night number changes. */
+  noon: number;
   fromNight: number;
   untilNight: number;
   shortfalls: Shortfall[];
@@ -86,7 +92,8 @@ export function isFullAtOpening(placing: Placing, kind: TestKind, night: Night):
 /** Whether a night can hold a test of a circuit beside what is there, with full batteries in time. */
 export function fitsNight(placing: Placing, work: CircuitWork, kind: TestKind, place: number): boolean {
   const night = placing.nights[place];
-  if (work.taken.has(place) || !isFullAtOpening(placing, kind, night)) return false;
+  if (night.start < work.notBefore || work.taken.has(place)) return false;
+  if (!isFullAtOpening(placing, kind, night)) return false;
   const { needSec } = lengthsOf(work.circuit, kind, placing.profile);
   return placing.calendar.fits(night, { circuit: work.circuit.id, kind, needSec });
 }
@@ -102,6 +109,13 @@ export function takeNight(placing: Placing, work: CircuitWork, kind: TestKind, p
 export function leaveNight(placing: Placing, work: CircuitWork, place: number): void {
   placing.calendar.remove(placing.nights[place], work.circuit.id);
   work.taken.delete(place);
+}
+
+/** 1 at the own nights where a test of a kind has been told already, by its first chance. */
+export function toldAt(work: CircuitWork, kind: TestKind): Uint8Array {
+  const told = work.tests.filter((test) => test.told && test.kind === kind);
+  const places = new Set(told.map((test) => test.places[0]));
+  return Uint8Array.from(work.own, (place) => (places.has(place) ? 1 : 0));
 }
 
 export function sortTests(work: CircuitWork): void {

@@ -1,6 +1,14 @@
 import { TestKind } from '../../firmware/contract/codes';
 import { type Chain, type ChainNights, type ChainRules, cheapestChain, firstStepCost, WORTH } from './chain';
-import { type CircuitWork, firstNight, fitsNight, type Placing, sortTests, takeNight } from './circuitWork';
+import {
+  type CircuitWork,
+  firstNight,
+  fitsNight,
+  type Placing,
+  sortTests,
+  takeNight,
+  toldAt,
+} from './circuitWork';
 import { pricesNow } from './prices';
 
 /** The first brief tests of a plan are spread over this many days. */
@@ -56,7 +64,8 @@ export function chooseBriefs(placing: Placing, work: CircuitWork): Chain {
   const rules = briefRules(placing);
   const cost = pricesNow(placing, work, TestKind.Brief);
   const { at } = work;
-  const firsts = new Set(work.tests.map((test) => test.places[0]));
+  const longs = work.tests.filter((test) => test.kind !== TestKind.Brief);
+  const firsts = new Set(longs.map((test) => test.places[0]));
   work.own.forEach((place, i) => {
     if (!firsts.has(place)) return;
     cost[i] = WORTH.standsIn;
@@ -64,7 +73,11 @@ export function chooseBriefs(placing: Placing, work: CircuitWork): Chain {
     if (i + 1 < cost.length) cost[i + 1] += WORTH.takesLongRetry;
     if (i > 0) cost[i - 1] += WORTH.takesBriefRetry;
   });
-  const nights: ChainNights = { at, cost, ...firstBrief(placing, rules, work, at) };
+  const told = toldAt(work, TestKind.Brief);
+  told.forEach((is, i) => {
+    if (is) cost[i] = 0;
+  });
+  const nights: ChainNights = { at, cost, told, ...firstBrief(placing, rules, work, at) };
   return cheapestChain(nights, rules);
 }
 
@@ -113,6 +126,7 @@ export function placeRetries(works: CircuitWork[], placing: Placing): void {
     for (const work of works) {
       let from = 0;
       work.tests.forEach((test, at) => {
+        if (test.told) return;
         const limit = retryLimit(work, placing, at);
         const after = test.places[test.places.length - 1];
         while (from < work.own.length && work.own[from] <= after) from++;

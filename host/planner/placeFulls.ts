@@ -1,5 +1,5 @@
 import { type Chain, type ChainNights, type ChainRules, cheapestChain, firstStepCost, WORTH } from './chain';
-import { type CircuitWork, fitsNight, type Placing, sortTests, takeNight } from './circuitWork';
+import { type CircuitWork, fitsNight, type Placing, sortTests, takeNight, toldAt } from './circuitWork';
 import { pricesNow } from './prices';
 
 /** The first full tests of a building are spread over this many days, so that none waits a year. */
@@ -74,13 +74,18 @@ export function chooseLongs(placing: Placing, work: CircuitWork, barred: Set<num
     if (placing.calendar.load(placing.nights[work.own[i]]).longs + 1 === placing.atOnce) cost[i] += fills;
   });
   const { at } = work;
-  const nights: ChainNights = { at, cost, first: (i) => first(at[i]), none };
+  const told = toldAt(work, work.longKind);
+  told.forEach((is, i) => {
+    if (is) cost[i] = 0;
+  });
+  const nights: ChainNights = { at, cost, first: (i) => first(at[i]), none, told };
   return cheapestChain(nights, rules);
 }
 
 /** Places a circuit's long tests, and says which will be late. */
 export function placeLongs(placing: Placing, work: CircuitWork, chain: Chain): void {
   for (const i of chain.places) {
+    if (work.taken.has(work.own[i])) continue;
     takeNight(placing, work, work.longKind, work.own[i]);
     work.tests.push({ kind: work.longKind, places: [work.own[i]] });
   }

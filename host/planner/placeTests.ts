@@ -1,3 +1,4 @@
+import { TestKind } from '../../firmware/contract/codes';
 import type { Chain } from './chain';
 import type { CircuitWork, Placing } from './circuitWork';
 import { chooseBriefs, placeBriefs, placeRetries } from './placeBriefs';
@@ -8,7 +9,8 @@ const LONG_TRIES = 3;
 
 /** Places of long tests that would have to stand for brief ones. */
 function standingIn(placing: Placing, work: CircuitWork, longs: number[]): number[] {
-  const tests = longs.map((place) => ({ kind: work.longKind, places: [place] }));
+  const briefs = work.tests.filter((test) => test.kind === TestKind.Brief);
+  const tests = [...briefs, ...longs.map((place) => ({ kind: work.longKind, places: [place] }))];
   const chain = chooseBriefs(placing, { ...work, tests });
   return chain.places.map((i) => work.own[i]).filter((place) => longs.includes(place));
 }

@@ -7,6 +7,7 @@ import { neighboursOf } from './colours';
 import { conflictsOf } from './conflicts';
 import { Exposure, Presence } from './exposure';
 import { commonSpans, fallbackWindow } from './fallback';
+import { type Kept, keepTold, type Told } from './keep';
 import { AHEAD_SEC, measure } from './measure';
 import { NightCosts } from './nightCosts';
 import { DAY_SEC, nightAt, noonOf, permittedNights } from './nights';
@@ -15,23 +16,22 @@ import { placeTests } from './placeTests';
 import type { CircuitPlan, Conflict, MadePlan, Plan, Slot } from './plan';
 import { Prices } from './prices';
 import { type CircuitHistory, giveNights, startWorks } from './startWorks';
+import type { Judged } from './wiring';
 
 export type { CircuitHistory };
 
 export interface PlanOptions {
   /** By circuit id. */
   history?: Record<string, CircuitHistory>;
-  /** The plan in force: its circuits keep their own nights, since a controller may not hear of a new plan. */
-  inForce?: Plan;
   /** Whether it is dark at a UTC second, where tests should rather be in the dark. */
   isDark?: (utcSec: number) => boolean;
 }
 
 function slotsOf(work: CircuitWork, placing: Placing, firstTest: number): Slot[] {
-  return work.tests.flatMap((test, i) =>
-    test.places.map((place) => {
-      const span = placing.calendar.spanOf(placing.nights[place], work.circuit.id);
-      return { test: firstTest + i, kind: test.kind, start: span.start, end: span.end };
+  return work.tests.flatMap(({ kind, places, told }, i) =>
+    places.map((place, k) => {
+      const span = told?.[k] ?? placing.calendar.spanOf(placing.nights[place], work.circuit.id);
+      return { test: firstTest + i, kind, start: span.start, end: span.end };
     }),
   );
 }
@@ -40,6 +40,95 @@ function slotsOf(work: CircuitWork, placing: Placing, firstTest: number): Slot[]
 function sharesIn(plan: Plan, noon: number): Map<string, Share> {
   const same = plan.circuits.filter((own) => own.noon === noon);
   return new Map(same.map(({ circuit, cycle, residue }) => [circuit, { cycle, residue }]));
+}
+
+/** A plan with what it was made of. */
+interface Made {
+  plan: MadePlan;
+  kept: Kept;
+}
+
+/**
+ * The same as `makePlan` where a plan is in force that people have been told: its tests stay as far as they can.
+ * @returns the plan, and what of the one in force could not stay
+ */
+export function planAnew(
+  site: Site,
+  profile: RuleProfile,
+  fromUtcSec: number,
+  days: number,
+  options: PlanOptions = {},
+  told?: Told,
+): Made {
+  const noon = noonOf(site.timeZone, fromUtcSec);
+  const until = fromUtcSec + days * DAY_SEC;
+  const rechargeSec = profile.full.rechargeSec.value;
+  // Nobody knows the batteries at the start: a full recharge comes before the first test, unless it was told before.
+  const nights = permittedNights(site, noon, fromUtcSec + (told ? -DAY_SEC : rechargeSec), until);
+  const spacing = 1 + Math.ceil(rechargeSec / DAY_SEC);
+  const exposure = new Exposure(site, fromUtcSec - DAY_SEC, until + AHEAD_SEC);
+  const open = new Presence(openSpans(site, fromUtcSec - DAY_SEC, until + AHEAD_SEC));
+  const costs = new NightCosts(nights);
+  const placing: Placing = {
+    ...{ profile, nights, noon, costs, prices: new Prices(costs), circuits: site.circuits.length },
+    calendar: new Calendar({ atOnce: site.openingsAtOnce, staggerSec: site.staggerSec }),
+    atOnce: site.openingsAtOnce,
+    fromNight: nightAt(fromUtcSec, noon),
+    untilNight: nightAt(until, noon),
+    shortfalls: [],
+    opensAt: (utcSec) => open.next(utcSec),
+    ...(options.isDark && { isDark: options.isDark }),
+  };
+  const near = neighboursOf(site);
+  const inForce = told && sharesIn(told.plan, noon);
+  const unshared = startWorks(site, exposure, noon, options.history);
+  const works = giveNights(site, unshared, placing, { near, spacing, ...(inForce && { inForce }) });
+  const kept = keepTold(works, placing, told, rechargeSec);
+  placeTests(placing, works);
+  const spans = commonSpans(site, noon, fromUtcSec);
+  const circuits = works.map((work): CircuitPlan => {
+    const needSec = slotNeedSec(work.circuit.ratedSec);
+    const firstTest =
+      kept.firstTest.get(work.circuit.id) ?? options.history?.[work.circuit.id]?.nextTest ?? 1;
+    return {
+      circuit: work.circuit.id,
+      slots: slotsOf(work, placing, firstTest),
+      ...work.share,
+      noon,
+      ...fallbackWindow(spans, noon, { needSec, staggerSec: site.staggerSec }, work.rank, work.ranks),
+    };
+  });
+  const plan = { from: fromUtcSec, until, circuits };
+  const { shortfalls } = placing;
+  const at = Int32Array.from(nights, ({ night }) => night);
+  const measured = measure(plan, { works, placing, exposure, at });
+  const judged: Judged = {
+    ...{
+      site,
+      placing,
+      works,
+      near,
+      exposure,
+      noon,
+      spacing,
+      from: fromUtcSec,
+      until,
+      tests: measured.tests,
+    },
+    lateOn: (other) => planAnew(other, profile, fromUtcSec, days, options, told).plan.shortfalls,
+  };
+  let conflicts: Conflict[] | undefined;
+  return {
+    kept,
+    plan: {
+      ...{ ...plan, shortfalls, ...measured },
+      // Reckoned when asked for: simulated years make hundreds of plans and read no sentence.
+      get conflicts() {
+        conflicts ??= conflictsOf(shortfalls, judged);
+        return conflicts;
+      },
+    },
+  };
 }
 
 /**
@@ -56,57 +145,5 @@ export function makePlan(
   days: number,
   options?: PlanOptions,
 ): MadePlan {
-  const noon = noonOf(site.timeZone, fromUtcSec);
-  const until = fromUtcSec + days * DAY_SEC;
-  // Nobody knows the batteries at the start: a full recharge comes before the first test.
-  const nights = permittedNights(site, noon, fromUtcSec + profile.full.rechargeSec.value, until);
-  const spacing = 1 + Math.ceil(profile.full.rechargeSec.value / DAY_SEC);
-  const exposure = new Exposure(site, fromUtcSec, until + AHEAD_SEC);
-  const open = new Presence(openSpans(site, fromUtcSec, until + AHEAD_SEC));
-  const costs = new NightCosts(nights);
-  const placing: Placing = {
-    ...{ profile, nights, costs, prices: new Prices(costs), circuits: site.circuits.length, shortfalls: [] },
-    calendar: new Calendar({ atOnce: site.openingsAtOnce, staggerSec: site.staggerSec }),
-    atOnce: site.openingsAtOnce,
-    fromNight: nightAt(fromUtcSec, noon),
-    untilNight: nightAt(until, noon),
-    opensAt: (utcSec) => open.next(utcSec),
-    ...(options?.isDark && { isDark: options.isDark }),
-  };
-  const near = neighboursOf(site);
-  const unshared = startWorks(site, exposure, noon, options?.history);
-  const inForce = options?.inForce && sharesIn(options.inForce, noon);
-  const works = giveNights(site, unshared, placing, { near, spacing, ...(inForce && { inForce }) });
-  placeTests(placing, works);
-  const spans = commonSpans(site, noon, fromUtcSec);
-  const circuits = works.map((work): CircuitPlan => {
-    const needSec = slotNeedSec(work.circuit.ratedSec);
-    return {
-      circuit: work.circuit.id,
-      slots: slotsOf(work, placing, options?.history?.[work.circuit.id]?.nextTest ?? 1),
-      ...work.share,
-      noon,
-      ...fallbackWindow(spans, noon, { needSec, staggerSec: site.staggerSec }, work.rank, work.ranks),
-    };
-  });
-  const plan = { from: fromUtcSec, until, circuits };
-  const measured = measure(plan, {
-    works,
-    placing,
-    exposure,
-    at: Int32Array.from(nights, ({ night }) => night),
-  });
-  const { shortfalls } = placing;
-  const { tests } = measured;
-  let conflicts: Conflict[] | undefined;
-  return {
-    ...{ ...plan, shortfalls, ...measured },
-    // Reckoned when asked for: simulated years make hundreds of plans and read no sentence.
-    get conflicts() {
-      const at = { from: fromUtcSec, until, noon, spacing };
-      const lateOn = (other: Site) => makePlan(other, profile, fromUtcSec, days, options).shortfalls;
-      conflicts ??= conflictsOf(shortfalls, { site, placing, works, near, exposure, tests, lateOn, ...at });
-      return conflicts;
-    },
-  };
+  return planAnew(site, profile, fromUtcSec, days, options).plan;
 }

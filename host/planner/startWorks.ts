@@ -28,7 +28,7 @@ export function startWorks(
   return site.circuits.map((circuit, index) => {
     const longKind = circuit.alwaysOccupied ? TestKind.Limited : TestKind.Full;
     const work: Unshared = {
-      ...{ circuit, index, longKind, tests: [], taken: new Set() },
+      ...{ circuit, index, longKind, tests: [], taken: new Set(), notBefore: 0 },
       burden: exposure.of(circuit.id),
     };
     const known = history[circuit.id];

@@ -4,6 +4,9 @@ import type { StateMessage } from '../../../firmware/contract/messages';
 import { testHistory } from '../../../host/building/testHistory';
 import { createWanted } from '../../../host/building/wanted';
 import { openLogbook } from '../../../host/logbook/sqlite/open';
+import type { Plan } from '../../../host/planner/plan';
+import type { CircuitHistory } from '../../../host/planner/planner';
+import { localDate } from '../../../host/site/civil';
 import { newJournal, resultFields } from '../logbook/records';
 import { HOUSE } from './house';
 
@@ -77,4 +80,57 @@ it('finds the last completed tests in the log book and leaves void ones out', ()
   expect(testHistory(logbook, 'demo/a')).toEqual({ lastFull: 1000, lastBrief: 2000 });
   expect(testHistory(logbook, 'demo/b')).toEqual({});
   logbook.close();
+});
+
+it('keeps what people have been told when the site file gets a date without tests, and says what moves', () => {
+  const { memory } = openLogbook(':memory:');
+  const first = createWanted({ site: HOUSE, memory });
+  first.refresh(NOW);
+  const before = first.plan()!;
+  const victim = before.plan.circuits[0].slots.find((slot) => slot.start > NOW + 20 * DAY)!;
+  const date = localDate(HOUSE.timeZone, victim.start);
+  const said: string[] = [];
+  const site = { ...HOUSE, noTestDates: [date] };
+  const second = createWanted({ site, memory, onProblem: (sentence) => said.push(sentence) });
+  expect(second.refresh(NOW + DAY)).toBe(true);
+  const after = second.plan()!;
+  expect(after.revision).toBeGreaterThan(before.revision);
+  expect(after.plan.until).toBe(before.plan.until);
+  const told = (plan: Plan) => plan.circuits.map(({ slots }) => slots.map((slot) => slot.start));
+  const moved = told(before.plan).map((starts, i) =>
+    starts.filter((utc) => !told(after.plan)[i].includes(utc)),
+  );
+  for (const utc of moved.flat())
+    expect([localDate(site.timeZone, utc), localDate(site.timeZone, utc + DAY / 3)]).toContain(date);
+  expect(moved[0]).toContain(victim.start);
+  expect(said[0]).toBe('The plan changes:');
+  expect(said.slice(1).some((line) => line.startsWith('Circuit a: the '))).toBe(true);
+  expect(createWanted({ site, memory }).refresh(NOW + DAY + 60)).toBe(false);
+});
+
+it('plans another test a day after one has run out of chances, and lets a passed one be', () => {
+  const { memory } = openLogbook(':memory:');
+  const passed: Record<string, number> = {};
+  const said: string[] = [];
+  const history = (circuit: string): CircuitHistory =>
+    passed[circuit] ? { lastBrief: passed[circuit], lastFull: passed[circuit] } : {};
+  const wanted = createWanted({ site: HOUSE, memory, history, onProblem: (sentence) => said.push(sentence) });
+  wanted.refresh(NOW);
+  const { plan, revision } = wanted.plan()!;
+  const chances = (circuit: string) => {
+    const { slots } = plan.circuits.find((own) => own.circuit === circuit)!;
+    return slots.filter((slot) => slot.test === slots[0].test);
+  };
+  const last = (circuit: string) => chances(circuit)[chances(circuit).length - 1].end;
+  passed.a = chances('a')[0].start;
+  passed.b = chances('b')[0].start - 15 * DAY;
+  const over = Math.max(last('a'), last('b')) + DAY;
+  expect(over - passed.b).toBeLessThan(45 * DAY);
+  expect(wanted.refresh(over - 2 * DAY)).toBe(false);
+  expect(wanted.refresh(over + 3600)).toBe(true);
+  expect(wanted.plan()!.revision).toBeGreaterThan(revision);
+  expect(said[0]).toBe('The plan changes:');
+  for (const line of said.slice(1)) expect(line).toMatch(/^Circuit b: a further brief test on /);
+  expect(said.length).toBeGreaterThan(1);
+  expect(wanted.refresh(over + 7300)).toBe(false);
 });

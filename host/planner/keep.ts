@@ -1,0 +1,152 @@
+// What people have been told of a plan and what of it can stay.
+import { TestKind } from '../../firmware/contract/codes';
+import type { Site } from '../site/model';
+import { type CircuitWork, isFullAtOpening, lengthsOf, type Placing, sortTests } from './circuitWork';
+import { nightAt } from './nights';
+import type { CircuitPlan, Plan, Slot } from './plan';
+
+/** A test that is still owed, once more after a repair. */
+export interface Owed {
+  circuit: string;
+  kind: TestKind;
+  /** UTC second from which it may be made. */
+  from: number;
+}
+
+export interface Told {
+  /** The plan in force. */
+  plan: Plan;
+  /** UTC second. */
+  now: number;
+  /** By circuit the UTC second at which its batteries will be full again, e.g. a recharge after an outage. */
+  fullAt?: Record<string, number>;
+  owed?: Owed[];
+}
+
+/** A retest is due so many days after its repair (common practice, no source). */
+const RETEST_DAYS = 14;
+
+/** Chances of a plan's tests that are neither over nor done, by test, in order of time. */
+export function openTests(own: CircuitPlan, told: Told, work: CircuitWork): Slot[][] {
+  const byTest = new Map<number, Slot[]>();
+  for (const slot of own.slots) byTest.set(slot.test, [...(byTest.get(slot.test) ?? []), slot]);
+  return [...byTest.values()].flatMap((slots) => {
+    const last = slots[0].kind === TestKind.Brief ? work.lastBrief : work.lastLong;
+    const isDone = last !== undefined && last >= nightAt(slots[0].start, own.noon);
+    const open = slots.filter((slot) => slot.end > told.now && slot.kind !== TestKind.None);
+    return isDone || open.length === 0 ? [] : [open];
+  });
+}
+
+/** Why a told slot cannot stay. */
+export type Lost = 'share' | 'kind' | 'batteries' | 'date' | 'window' | 'opening' | 'caps';
+
+/** What all slots are held against. */
+interface Keeping {
+  placing: Placing;
+  told: Told;
+  /** By number of the night. */
+  places: Map<number, number>;
+  lost: Map<Slot, Lost>;
+}
+
+/** The place of the night that a slot lies in, or why it cannot stay. */
+function placeOf(
+  slot: Slot,
+  own: CircuitPlan,
+  work: CircuitWork,
+  { placing, told, places }: Keeping,
+): number | Lost {
+  const { share, circuit, longKind } = work;
+  if (own.cycle !== share.cycle || own.residue !== share.residue) return 'share';
+  if (slot.kind !== TestKind.Brief && slot.kind !== longKind) return 'kind';
+  if (slot.start < (told.fullAt?.[circuit.id] ?? 0)) return 'batteries';
+  const number = nightAt(slot.start, own.noon);
+  const place = places.get(number);
+  if (place === undefined) return 'date';
+  const night = placing.nights[place];
+  if (slot.start < night.start || slot.end > night.end) return 'window';
+  if (slot.end - slot.start < lengthsOf(circuit, slot.kind, placing.profile).needSec) return 'window';
+  if (!isFullAtOpening(placing, slot.kind, night)) return 'opening';
+  return placing.calendar.fix(night, slot) ? place : 'caps';
+}
+
+/** What was told, and what of it could not stay. */
+export interface Kept {
+  /** By circuit the chances that were open, by test. */
+  open: Map<string, Slot[][]>;
+  lost: Map<Slot, Lost>;
+  /** By circuit the number of its first open test. */
+  firstTest: Map<string, number>;
+}
+
+/** Leaves the tests that have been told where they are, as far as they still may be. */
+export function keepTold(
+  works: CircuitWork[],
+  placing: Placing,
+  told: Told | undefined,
+  rechargeSec: number,
+): Kept {
+  const kept: Kept = { open: new Map(), lost: new Map(), firstTest: new Map() };
+  if (!told) return kept;
+  const keeping: Keeping = {
+    ...{ placing, told, lost: kept.lost },
+    places: new Map(placing.nights.map((night, place) => [night.night, place])),
+  };
+  const plans = new Map(told.plan.circuits.map((own) => [own.circuit, own]));
+  for (const work of works) {
+    work.notBefore = Math.max(told.now + rechargeSec, told.fullAt?.[work.circuit.id] ?? 0);
+    const own = plans.get(work.circuit.id);
+    if (!own) continue;
+    const open = openTests(own, told, work);
+    kept.open.set(own.circuit, open);
+    if (open.length > 0) kept.firstTest.set(own.circuit, open[0][0].test);
+    for (const slots of open) keepTest(slots, own, work, keeping);
+    sortTests(work);
+  }
+  for (const owed of told.owed ?? []) oweAgain(works, placing, owed);
+  return kept;
+}
+
+/** Leaves those chances of a test where they are that may stay. */
+function keepTest(slots: Slot[], own: CircuitPlan, work: CircuitWork, keeping: Keeping): void {
+  const places: number[] = [];
+  const kept: Slot[] = [];
+  for (const slot of slots) {
+    const place = placeOf(slot, own, work, keeping);
+    if (typeof place === 'string') keeping.lost.set(slot, place);
+    else {
+      places.push(place);
+      kept.push(slot);
+    }
+  }
+  if (kept.length === 0) return;
+  work.tests.push({ kind: kept[0].kind, places, told: kept });
+  // No other test comes between two chances of one.
+  const last = places[places.length - 1];
+  for (const place of work.own) if (place >= places[0] && place <= last) work.taken.add(place);
+}
+
+/** Counts from a repair as if the last test had been so long ago that the next is due soon. */
+function oweAgain(works: CircuitWork[], placing: Placing, { circuit, kind, from }: Owed): void {
+  const work = works.find((one) => one.circuit.id === circuit);
+  if (!work) return;
+  const due = nightAt(from, placing.noon) + RETEST_DAYS;
+  if (kind === TestKind.Brief) work.lastBrief = due - placing.profile.brief.latestDays.value;
+  else work.lastLong = due - placing.profile.full.latestDays.value;
+  work.notBefore = Math.max(work.notBefore, from);
+}
+
+/** What keeps a told slot from staying, in words. */
+export function lostWords(lost: Lost, site: Site): string {
+  const words: Record<Lost, string> = {
+    share: 'its own nights have changed with the wiring',
+    kind: 'another kind of long test is planned now',
+    batteries: 'its batteries are not full by then',
+    date: 'no test is permitted in that night any more (testWindows, noTestDates)',
+    window: 'its test window has changed',
+    opening: 'batteries would not be full when the doors open',
+    caps: `more than ${site.openingsAtOnce} circuits would be tested at once`,
+  };
+  return words[lost];
+}

@@ -1,0 +1,147 @@
+// A plan made anew while one is in force: what people have been told stays as far as it can, and what changes is told.
+import { TestKind } from '../../firmware/contract/codes';
+import type { RuleProfile } from '../profiles/profile';
+import type { Site } from '../site/model';
+import { dayWord, momentWord } from '../when';
+import { testName } from '../words';
+import { type Lost, lostWords, type Owed, type Told } from './keep';
+import { DAY_SEC } from './nights';
+import type { CircuitPlan, MadePlan, Plan, Slot } from './plan';
+import { type CircuitHistory, planAnew } from './planner';
+
+export interface Happened {
+  /** By circuit id what has been passed; a test that was void or missed is not among it. */
+  history: Record<string, CircuitHistory>;
+  /** By circuit id the UTC second at which its batteries are full again, e.g. a recharge after an outage. */
+  fullAt?: Record<string, number>;
+  /** Tests owed once more, e.g. after a repair. */
+  owed?: Owed[];
+  isDark?: (utcSec: number) => boolean;
+}
+
+/** One thing that differs from what people have been told. */
+export interface PlanChange {
+  /** Undefined where the whole site is meant. */
+  circuit?: string;
+  sentence: string;
+}
+
+export interface Replanned {
+  plan: MadePlan;
+  changes: PlanChange[];
+}
+
+/** Chances of tests that are not over, by their kind and first chance. */
+function testsFrom(own: CircuitPlan, now: number): Slot[][] {
+  const byTest = new Map<number, Slot[]>();
+  for (const slot of own.slots)
+    if (slot.end > now && slot.kind !== TestKind.None)
+      byTest.set(slot.test, [...(byTest.get(slot.test) ?? []), slot]);
+  return [...byTest.values()];
+}
+
+const isSame = (a: Slot, b: Slot) => a.kind === b.kind && a.start === b.start && a.end === b.end;
+
+/** What changes are told from. */
+interface Context {
+  site: Site;
+  profile: RuleProfile;
+  old: Plan;
+  now: number;
+  lost: Map<Slot, Lost>;
+  history: Record<string, CircuitHistory>;
+}
+
+/** By when a new test is due: the rule's interval after the last passed or planned one. */
+function dueWords(slot: Slot, after: CircuitPlan, { site, profile, now, history }: Context): string {
+  const isBrief = slot.kind === TestKind.Brief;
+  const { lastBrief, lastFull, lastLimited } = history[after.circuit] ?? {};
+  const before = after.slots.filter(
+    (other) => other.start < slot.start && (isBrief || other.kind === slot.kind),
+  );
+  const known = [
+    isBrief ? lastBrief : Math.max(lastFull ?? 0, lastLimited ?? 0),
+    ...before.map((one) => one.start),
+  ];
+  const last = Math.max(0, ...known.filter((utc) => utc !== undefined));
+  if (last === 0) return ', since none has been passed yet';
+  const due = last + (isBrief ? profile.brief : profile.full).latestDays.value * DAY_SEC;
+  return `, ${due < now ? 'overdue since' : 'due by'} ${dayWord(due, site.timeZone)}`;
+}
+
+/** What has changed for one circuit until the old plan ends. */
+function changesOf(before: Slot[][], after: CircuitPlan, c: Context): PlanChange[] {
+  const { site, old, now, lost } = c;
+  const { circuit } = after;
+  const at = (slot: Slot) => momentWord(slot.start, site.timeZone);
+  const changes: PlanChange[] = [];
+  const say = (sentence: string) => changes.push({ circuit, sentence: `Circuit ${circuit}: ${sentence}` });
+  const unmatched = testsFrom(after, now).filter(([first]) => first.start < old.until);
+  const why = (slot: Slot) => {
+    const reason = lost.get(slot);
+    return reason ? `, because ${lostWords(reason, site)}` : '';
+  };
+  const gone: Slot[][] = [];
+  for (const chances of before) {
+    const name = `the ${testName(chances[0].kind)}`;
+    const match = unmatched.findIndex((test) =>
+      test.some((slot) => chances.some((one) => isSame(one, slot))),
+    );
+    if (match < 0) {
+      gone.push(chances);
+      continue;
+    }
+    const [kept] = unmatched.splice(match, 1);
+    for (const slot of chances)
+      if (!kept.some((other) => isSame(other, slot)))
+        say(`${name} has no chance on ${at(slot)} any more${why(slot)}; its chance on ${at(kept[0])} stays.`);
+  }
+  for (const chances of gone) {
+    const name = `the ${testName(chances[0].kind)}`;
+    const same = unmatched.filter(([first]) => first.kind === chances[0].kind);
+    const nearest = same.reduce<Slot[] | undefined>((best, test) => {
+      const far = (one: Slot[]) => Math.abs(one[0].start - chances[0].start);
+      return best && far(best) <= far(test) ? best : test;
+    }, undefined);
+    if (!nearest) {
+      say(`${name} of ${at(chances[0])} falls away${why(chances[0])}.`);
+      continue;
+    }
+    unmatched.splice(unmatched.indexOf(nearest), 1);
+    say(`${name} of ${at(chances[0])} moves to ${at(nearest[0])}${why(chances[0])}.`);
+  }
+  for (const [first] of unmatched)
+    say(`a further ${testName(first.kind)} on ${at(first)}${dueWords(first, after, c)}.`);
+  return changes;
+}
+
+/**
+ * The plan from now on. Told tests keep their slots where wiring, windows, dates and caps still allow it; only where
+ * that leaves a test late are others put between them, and after the end of the plan in force it goes on.
+ * @param now UTC second
+ * @param days length of the new plan
+ */
+export function replan(
+  site: Site,
+  profile: RuleProfile,
+  inForce: Plan,
+  now: number,
+  days: number,
+  happened: Happened,
+): Replanned {
+  const told: Told = { plan: inForce, now, ...happened };
+  const { plan, kept } = planAnew(site, profile, now, days, happened, told);
+  const { lost, open } = kept;
+  const context: Context = { site, profile, old: inForce, now, lost, history: happened.history };
+  const changes = plan.circuits.flatMap((own) => changesOf(open.get(own.circuit) ?? [], own, context));
+  const known = new Set(plan.circuits.map((own) => own.circuit));
+  for (const { circuit } of inForce.circuits)
+    if (!known.has(circuit))
+      changes.push({ circuit, sentence: `Circuit ${circuit}: it is not planned any more.` });
+  const later = plan.tests.filter((test) => test.start >= inForce.until).length;
+  if (later > 0)
+    changes.push({
+      sentence: `The plan goes on after ${dayWord(inForce.until - 1, site.timeZone)} with ${later} further tests.`,
+    });
+  return { plan, changes };
+}

@@ -1,0 +1,204 @@
+// A plan made anew while one is in force: what people have been told stays.
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { TestKind } from '../../../firmware/contract/codes';
+import type { Plan, Slot } from '../../../host/planner/plan';
+import { makePlan } from '../../../host/planner/planner';
+import { type Happened, replan } from '../../../host/planner/replan';
+import { profileOf } from '../../../host/profiles/profile';
+import { localDate, utcOfLocal } from '../../../host/site/civil';
+import { loadSite } from '../../../host/site/load';
+import type { Site } from '../../../host/site/model';
+import { checkPlan } from './checkPlan';
+import { ALL, siteOf, sketch, start } from './smallSite';
+
+const profile = profileOf('en50172');
+const DAY = 86400;
+const loaded = loadSite('docs/examples/museum-of-tides.yaml');
+if ('mistakes' in loaded) throw new Error(loaded.mistakes[0].message);
+const museum = loaded.site;
+const FROM = utcOfLocal(museum.timeZone, '2026-01-05T09:00');
+const inForce = makePlan(museum, profile, FROM, 400);
+
+/** Everything that came due before an instant passed at its first chance. */
+function passed(plan: Plan, now: number): Happened['history'] {
+  const history: Happened['history'] = {};
+  for (const { circuit, slots } of plan.circuits) {
+    const firsts = slots.filter((slot, i) => slot.test !== slots[i - 1]?.test && slot.start < now);
+    const last = (kinds: TestKind[]) => firsts.findLast((slot) => kinds.includes(slot.kind))?.start;
+    const lastBrief = last([TestKind.Brief, TestKind.Full]);
+    const lastFull = last([TestKind.Full]);
+    history[circuit] = { ...(lastBrief && { lastBrief }), ...(lastFull && { lastFull }) };
+  }
+  return history;
+}
+
+const slotsOf = (plan: Plan, circuit: string) => plan.circuits.find((own) => own.circuit === circuit)!.slots;
+const span = ({ kind, start, end }: Slot) => `${kind} ${start} ${end}`;
+
+/** Chances that were told, are not over, and whose test was not passed at its first chance. */
+function open(plan: Plan, circuit: string, now: number): string[] {
+  const slots = slotsOf(plan, circuit);
+  const begun = new Set(slots.filter((slot) => slot.start < now).map((slot) => slot.test));
+  return slots.filter((slot) => !begun.has(slot.test)).map(span);
+}
+
+/** The circuits whose open chances are not the same as before. */
+function disturbed(before: Plan, after: Plan, now: number): string[] {
+  return before.circuits
+    .filter(({ circuit }) => {
+      const kept = slotsOf(after, circuit)
+        .filter((slot) => slot.start < before.until)
+        .map(span);
+      return open(before, circuit, now).join() !== kept.join();
+    })
+    .map(({ circuit }) => circuit);
+}
+
+/** All that is wrong with a plan but its numbers, which go on from the plan before. */
+const wrong = (site: Site, plan: Plan, late = new Set<string>()) =>
+  checkPlan(site, plan, { fullCounts: true, late }).filter((text) => !text.includes('numbers do not begin'));
+
+describe('a plan made anew', () => {
+  const now = FROM + 60 * DAY;
+  const history = passed(inForce, now);
+
+  it('is the plan in force where nothing happened', () => {
+    const { plan, changes } = replan(museum, profile, inForce, now, 340, { history });
+    expect(changes).toEqual([]);
+    expect(disturbed(inForce, plan, now)).toEqual([]);
+    expect(plan.circuits.map(({ cycle, residue }) => [cycle, residue])).toEqual(
+      inForce.circuits.map(({ cycle, residue }) => [cycle, residue]),
+    );
+  });
+
+  it('gives a test that was void in all its chances another soon, and disturbs nobody else', () => {
+    const circuit = 'first-a';
+    const slots = slotsOf(inForce, circuit).filter((slot) => slot.kind === TestKind.Full);
+    const after = slots[slots.length - 1].end + DAY;
+    const failed = passed(inForce, after);
+    failed[circuit] = { lastBrief: after - 3 * DAY };
+    const { plan, changes } = replan(museum, profile, inForce, after, (inForce.until - after) / DAY, {
+      history: failed,
+    });
+    const [full] = slotsOf(plan, circuit).filter((slot) => slot.kind === TestKind.Full);
+    expect(full.start).toBeGreaterThan(after + DAY);
+    expect(full.start).toBeLessThan(after + 75 * DAY);
+    expect(disturbed(inForce, plan, after)).toEqual([circuit]);
+    expect(changes.map((change) => change.circuit)).toEqual([circuit]);
+    expect(changes[0].sentence).toMatch(
+      /^Circuit first-a: a further full test on \w{3} \d+ \w{3} 2026, \d\d:\d\d, since none has been passed yet\.$/,
+    );
+    expect(wrong(museum, plan)).toEqual([]);
+  });
+
+  it('moves only what a new date without tests hits, and says so', () => {
+    const victim = inForce.circuits
+      .flatMap((own) =>
+        own.slots
+          .filter((slot, i) => slot.test !== own.slots[i - 1]?.test)
+          .map((slot) => ({ ...slot, circuit: own.circuit })),
+      )
+      .find((slot) => slot.start > now + 30 * DAY)!;
+    const date = localDate(museum.timeZone, victim.start);
+    const site = { ...museum, noTestDates: [...museum.noTestDates, date] };
+    const { plan, changes } = replan(site, profile, inForce, now, 340, { history });
+    const hit = inForce.circuits
+      .filter((own) =>
+        own.slots.some((slot) => slot.start > now && localDate(museum.timeZone, slot.start) === date),
+      )
+      .map((own) => own.circuit);
+    expect(hit).toContain(victim.circuit);
+    expect(disturbed(inForce, plan, now).filter((circuit) => !hit.includes(circuit))).toEqual([]);
+    expect(new Set(changes.map((change) => change.circuit))).toEqual(new Set(hit));
+    for (const { sentence } of changes)
+      expect(sentence).toMatch(/no test is permitted in that night any more \(testWindows, noTestDates\)/);
+    expect(wrong(site, plan)).toEqual([]);
+  });
+
+  it('brings a test again after a repair within a fortnight or soon after', () => {
+    const owed = [{ circuit: 'second-a', kind: TestKind.Full, from: now + DAY }];
+    const { plan, changes } = replan(museum, profile, inForce, now, 340, { history, owed });
+    const [full] = slotsOf(plan, 'second-a').filter((slot) => slot.kind === TestKind.Full);
+    expect(full.start).toBeGreaterThan(now + DAY);
+    expect(full.start).toBeLessThan(now + 16 * DAY);
+    expect(changes.map((change) => change.circuit)).toEqual(['second-a']);
+    expect(wrong(museum, plan)).toEqual([]);
+  });
+
+  it('takes no chance before the batteries are full again after an outage, and keeps the later ones', () => {
+    const fullAt = Object.fromEntries(museum.circuits.map(({ id }) => [id, now + 12 * DAY]));
+    const { plan, changes } = replan(museum, profile, inForce, now, 340, { history, fullAt });
+    for (const { slots } of plan.circuits)
+      for (const slot of slots) expect(slot.start).toBeGreaterThanOrEqual(now + 12 * DAY);
+    for (const { circuit } of inForce.circuits) {
+      const later = open(inForce, circuit, now).filter(
+        (text) => Number(text.split(' ')[1]) >= now + 12 * DAY,
+      );
+      expect(slotsOf(plan, circuit).map(span)).toEqual(expect.arrayContaining(later));
+    }
+    for (const { sentence } of changes) expect(sentence).toContain('its batteries are not full by then');
+  });
+
+  it('goes on after the end of the plan in force', () => {
+    const late = FROM + 301 * DAY;
+    const { plan, changes } = replan(museum, profile, inForce, late, 400, { history: passed(inForce, late) });
+    for (const { circuit } of inForce.circuits)
+      expect(slotsOf(plan, circuit).map(span)).toEqual(expect.arrayContaining(open(inForce, circuit, late)));
+    const [last, ...others] = changes.reverse();
+    for (const { sentence } of others)
+      expect(sentence).toMatch(/ a further (brief|full) test on .*, due by .*\.$/);
+    expect(last.sentence).toMatch(/^The plan goes on after Tue 9 Feb 2027 with \d+ further tests\.$/);
+    expect(plan.shortfalls).toEqual([]);
+    expect(wrong(museum, plan)).toEqual([]);
+  });
+
+  it('tells of a circuit that is gone and plans one that is new beside the others', () => {
+    const [gone, ...rest] = museum.circuits;
+    const fresh = {
+      ...gone,
+      id: 'fresh',
+      name: 'Fresh',
+      luminaires: gone.luminaires.map((lamp) => ({ ...lamp, id: `N${lamp.id}` })),
+    };
+    const site = { ...museum, circuits: [...rest, fresh] };
+    const { plan, changes } = replan(site, profile, inForce, now, 340, { history });
+    expect(changes[changes.length - 1]).toEqual({
+      circuit: gone.id,
+      sentence: `Circuit ${gone.id}: it is not planned any more.`,
+    });
+    const before = { ...inForce, circuits: inForce.circuits.filter((own) => own.circuit !== gone.id) };
+    expect(disturbed(before, plan, now)).toEqual([]);
+    expect(slotsOf(plan, 'fresh').length).toBeGreaterThan(10);
+    expect(wrong(site, plan)).toEqual([]);
+  });
+});
+
+describe('a plan made anew of any small building', () => {
+  it('keeps every told chance that is still permitted, and every rule', () => {
+    fc.assert(
+      fc.property(sketch, start, fc.nat({ max: 80 }), fc.nat({ max: 40 }), (drawn, from, day, ahead) => {
+        const before = siteOf({ ...drawn, days: drawn.days.length < 4 ? ALL : drawn.days });
+        const old = makePlan(before, profile, from, 100);
+        const now = from + day * DAY + 12 * 3600;
+        const date = localDate(before.timeZone, now + ahead * DAY);
+        const site = { ...before, noTestDates: [...before.noTestDates, date] };
+        const { plan, changes } = replan(site, profile, old, now, 100, { history: passed(old, now) });
+        const touches = (text: string) => {
+          const [, begins, ends] = text.split(' ').map(Number);
+          return [begins, ends - 1].some((utc) => localDate(site.timeZone, utc) === date);
+        };
+        for (const { circuit } of old.circuits) {
+          const still = open(old, circuit, now).filter((text) => !touches(text));
+          expect(slotsOf(plan, circuit).map(span)).toEqual(expect.arrayContaining(still));
+          const moved = open(old, circuit, now).some(touches);
+          expect(moved && !changes.some((change) => change.circuit === circuit)).toBe(false);
+        }
+        // A told retry stays where it is, though the test before it may have come nearer or gone.
+        const late = new Set([...plan.shortfalls, ...changes].flatMap((one) => one.circuit ?? []));
+        expect(wrong(site, plan, late)).toEqual([]);
+      }),
+      { numRuns: 40 },
+    );
+  }, 120_000);
+});
