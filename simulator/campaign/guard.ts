@@ -260,9 +260,14 @@ export class Guard implements Observer, Outside {
     return sum;
   }
 
-  /** Records that were written and never came. */
-  missing(node: SimulatedController): number {
-    const { written, served } = this.get(node);
+  /** Newest record that each journal of this controller has written so far. */
+  written(node: SimulatedController): Map<string, number> {
+    return new Map(this.get(node).written);
+  }
+
+  /** Of records that were written, those that never came. */
+  missing(node: SimulatedController, written: Map<string, number>): number {
+    const { served } = this.get(node);
     let sum = 0;
     for (const [journal, last] of written) sum += Math.max(0, last - served.ledger.through(journal));
     return sum;

@@ -1,8 +1,10 @@
 // One run of a campaign: a random site, a random schedule of faults and orders, and everything that must hold
 // checked after every event. The same numbers give the same outcome on every machine.
+import { Phase } from '../../firmware/contract/codes';
 import { Watch } from '../checkers/watch';
 import type { FaultKind } from '../faults';
 import { Fleet, type Observer } from '../fleet';
+import type { SimulatedController } from '../node';
 import { Duties } from './duties';
 import { Guard } from './guard';
 import { CampaignHost } from './host';
@@ -44,8 +46,15 @@ export interface Scene {
 const FAULTS_AT_LEAST = 50;
 const FAULTS_PER_CONTROLLER_YEAR = 2;
 
-/** Longer than a test and the way of the last records to the host, ms: in a test a sparing link says nothing. */
-const SETTLE_MS = 6 * 3_600_000;
+/** Longer than a test and the way of the last records to the host: in a test a sparing link says nothing. */
+const SETTLE_HOURS = 6;
+const HOUR_MS = 3_600_000;
+
+/** Whether an opening is on its way, or its end. */
+function isBusy(node: SimulatedController): boolean {
+  const phase = node.controller?.core.phase;
+  return phase !== undefined && phase >= Phase.Opening && phase <= Phase.Restoring;
+}
 
 /** Site and schedule of a run, cut down where told. */
 export function sceneOf(at: RunNumber, cut: Cut = {}): Scene {
@@ -171,13 +180,16 @@ export class CampaignRun {
 
   /** The network has been back for days: all that was written must be there. @returns records lost */
   private settleAccounts(): number {
-    // What was written in the last moment is on its way.
-    this.fleet.run(this.fleet.now + SETTLE_MS);
+    // What was written in the last moment is on its way, and a test may be going on.
+    const written = new Map(this.fleet.nodes.map((node) => [node, this.guard.written(node)]));
+    for (let left = SETTLE_HOURS; left > 0; left--) this.fleet.run(this.fleet.now + HOUR_MS);
+    for (let left = SETTLE_HOURS; left > 0 && this.fleet.nodes.some(isBusy); left--)
+      this.fleet.run(this.fleet.now + HOUR_MS);
     this.stopIfBroken();
     let lost = 0;
     for (const node of this.fleet.nodes) {
       const s = this.host.of(node);
-      const missing = this.guard.missing(node);
+      const missing = this.guard.missing(node, written.get(node) ?? new Map());
       if (missing > 0) this.breach(s.circuit.spec.circuit, `I4 ${missing} records never came`);
       lost += missing;
       const owed = s.openings.owed(this.watch.openingsOf(node));
