@@ -98,11 +98,9 @@ function preempted(s: Core, now: number): boolean {
     // A hold by order waits: it must not keep a contact that stands open from being told.
     return false;
   }
-  if (s.holdUntil > now) {
-    enterHeld(s, Reason.OrderedHold, now);
-    return true;
-  }
-  return false;
+  if (s.holdUntil <= now) return false;
+  enterHeld(s, Reason.OrderedHold, now);
+  return true;
 }
 
 function tryDue(s: Core, due: Due, now: number): void {
