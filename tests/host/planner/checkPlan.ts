@@ -1,6 +1,6 @@
 // Judges a plan without any of the planner's code: its own civil time (Intl), its own neighbours.
 import type { Plan, Slot } from '../../../host/planner/plan';
-import type { Site, Weekday } from '../../../host/site/model';
+import type { Luminaire, Site, Weekday } from '../../../host/site/model';
 
 const DAY = 86400;
 const RECHARGE_SEC = 86400; // EN 50172 practice: 24 h after a full test.
@@ -43,7 +43,8 @@ function inWindow(site: Site, start: number, end: number): boolean {
 const dateOf = (seconds: number) => new Date(seconds * 1000).toISOString().slice(0, 10);
 
 export function areNeighbours(site: Site, a: string, b: string): boolean {
-  const areas = (id: string) => site.circuits.find((c) => c.id === id)!.luminaires.map((l) => l.area);
+  const areas = (id: string) =>
+    site.circuits.find((c) => c.id === id)!.luminaires.flatMap((l) => [l.area, ...l.serves]);
   return areas(a).some((one) =>
     areas(b).some(
       (other) =>
@@ -94,7 +95,7 @@ function checkCaps(site: Site, plan: Plan, complain: Complain): void {
   slots.forEach((slot, i) => {
     const open = slots.slice(0, i + 1).filter((other) => other.end > slot.start).length;
     if (open > site.openingsAtOnce) complain(`${open} circuits may be open at ${slot.start}`);
-    if (i > 0 && slot.start - slots[i - 1].start < 600)
+    if (i > 0 && slot.start - slots[i - 1].start < site.staggerSec)
       complain(`two starts close together at ${slot.start}`);
   });
 }
@@ -150,6 +151,31 @@ function checkGaps(plan: Plan, allow: Allowance, complain: Complain): void {
   }
 }
 
+/** Luminaires that serve an area, and those of them on each circuit. */
+function lampsOf(site: Site, area: string): { all: number; on: (circuit: string) => number } {
+  const count = (luminaires: Luminaire[]) => luminaires.filter((lamp) => lamp.serves.includes(area)).length;
+  const on = (id: string) => count(site.circuits.find((circuit) => circuit.id === id)!.luminaires);
+  return { all: count(site.circuits.flatMap((circuit) => circuit.luminaires)), on };
+}
+
+/** However late in its slot a test runs: never more than half of an area out together, unless one circuit has more. */
+function checkHalves(site: Site, plan: Plan, complain: Complain): void {
+  for (const { id } of site.areas) {
+    const { all, on } = lampsOf(site, id);
+    const spans = plan.circuits
+      .filter(({ circuit }) => on(circuit) > 0)
+      .flatMap(({ circuit, slots }) =>
+        slots.map(({ start, end }) => ({ circuit, start, end: end + RECHARGE_SEC })),
+      );
+    for (const { start } of spans) {
+      const out = new Set(spans.filter((s) => s.start <= start && start < s.end).map((s) => s.circuit));
+      const dark = [...out].reduce((sum, circuit) => sum + on(circuit), 0);
+      if (out.size > 1 && dark > all / 2)
+        complain(`${dark} of ${all} luminaires of ${id} are out at ${start}`);
+    }
+  }
+}
+
 /** Everything wrong with a plan, as sentences. */
 export function checkPlan(site: Site, plan: Plan, allow: Allowance = {}): string[] {
   const complaints: string[] = [];
@@ -157,6 +183,7 @@ export function checkPlan(site: Site, plan: Plan, allow: Allowance = {}): string
   checkSlots(site, plan, complain);
   checkCaps(site, plan, complain);
   checkNeighbours(site, plan, complain);
+  checkHalves(site, plan, complain);
   checkGaps(plan, allow, complain);
   for (const a of plan.circuits)
     for (const b of plan.circuits)

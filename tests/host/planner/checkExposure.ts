@@ -1,0 +1,83 @@
+// Reckons the exposure of a plan without any of the planner's code: its own civil time (Intl), in small steps.
+import type { MadePlan, PlannedTest } from '../../../host/planner/plan';
+import type { Area, Site, Weekday } from '../../../host/site/model';
+import { civil } from './checkPlan';
+
+const DAY = 86400;
+const STEP = 600;
+const BRIEF = 1;
+const LIMITED = 3;
+const WEEKDAYS: Weekday[] = ['sun', 'mon', 'tue', 'wed', 'thu', 'fri', 'sat'];
+
+/** Whether people are in an area at a local time written as if it were UTC. */
+function isOccupied(site: Site, area: Area, local: number): boolean {
+  if (area.always) return true;
+  const today = Math.floor(local / DAY) * DAY;
+  return [today, today - DAY].some((day) => {
+    const date = new Date(day * 1000);
+    if (site.closedDates.includes(date.toISOString().slice(0, 10))) return false;
+    return area.occupied.some(({ days, from, to }) => {
+      const until = to > from ? to : to + 1440;
+      const isDay = days.includes(WEEKDAYS[date.getUTCDay()]);
+      return isDay && local >= day + from * 60 && local < day + until * 60;
+    });
+  });
+}
+
+/** Hours of exposure of one test, to the accuracy of a step at each coming and going of people. */
+function hoursOf(site: Site, test: PlannedTest, local: (utc: number) => number): number {
+  const own = site.circuits.find((circuit) => circuit.id === test.circuit)!.luminaires;
+  const all = site.circuits.flatMap((circuit) => circuit.luminaires);
+  const parts = site.areas.map((area) => {
+    const serving = (lamps: typeof all) => lamps.filter((lamp) => lamp.serves.includes(area.id)).length;
+    return { area, share: serving(own) === 0 ? 0 : serving(own) / serving(all) };
+  });
+  const lit = parts.filter(({ share }) => share > 0);
+  let sum = 0;
+  for (let at = test.start; at < test.recharged; at += STEP) {
+    const length = Math.min(STEP, test.recharged - at);
+    const middle = local(at + length / 2);
+    for (const { area, share } of lit) if (isOccupied(site, area, middle)) sum += share * length;
+  }
+  return sum / 3600;
+}
+
+/**
+ * What is wrong with the tests and the exposure that a plan claims, as sentences.
+ * @param briefSec length of brief tests and their recharge, s
+ */
+export function checkExposure(
+  site: Site,
+  plan: MadePlan,
+  briefSec: { test: number; recharge: number },
+): string[] {
+  const complaints: string[] = [];
+  const firsts = plan.circuits.flatMap(({ circuit, slots }) =>
+    slots
+      .filter((slot, i) => slot.test !== slots[i - 1]?.test)
+      .map((slot) => `${circuit} ${slot.test} ${slot.kind} ${slot.start}`),
+  );
+  const told = plan.tests.map(({ circuit, test, kind, start }) => `${circuit} ${test} ${kind} ${start}`);
+  if (firsts.sort().join() !== told.sort().join())
+    complaints.push('the tests are not the first chances of the slots');
+  for (const { circuit, test, kind, start, end, recharged } of plan.tests) {
+    const rated = Math.max(
+      ...site.circuits.find((c) => c.id === circuit)!.luminaires.map((lamp) => lamp.ratedSec),
+    );
+    const length = kind === BRIEF ? briefSec.test : kind === LIMITED ? (rated * 2) / 3 : rated;
+    if (end - start !== length) complaints.push(`${circuit} test ${test} has a wrong length`);
+    if (recharged - end !== (kind === BRIEF ? briefSec.recharge : DAY))
+      complaints.push(`${circuit} test ${test} has a wrong recharge`);
+  }
+  const local = civil(site.timeZone);
+  const mine = plan.tests.reduce((sum, test) => sum + hoursOf(site, test, local), 0);
+  // Half a step off at each of some four edges of a test, in each of its areas, and rarely all one way.
+  const slack = 0.01 + 0.02 * mine + (plan.tests.length * STEP) / 3600 / 10;
+  if (Math.abs(mine - plan.exposureHours) > slack)
+    complaints.push(`the exposure is ${mine.toFixed(2)} h, not ${plan.exposureHours.toFixed(2)} h`);
+  if (plan.lowerBoundHours > plan.exposureHours + 1e-6 && plan.shortfalls.length === 0)
+    complaints.push(
+      `the bound ${plan.lowerBoundHours.toFixed(2)} h lies above ${plan.exposureHours.toFixed(2)} h`,
+    );
+  return complaints;
+}
