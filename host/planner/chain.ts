@@ -12,16 +12,16 @@ export const WORTH = {
   /** A long test stands for a brief one: less than a day late. */
   standsIn: 5e3,
   /** If the test is void, no other own night is left in which to repeat it in time. */
-  noRetry: 1,
+  noRetry: 0.1,
   /** Later than the plan aims at, though not too late. */
-  beyondAim: 0.5,
+  beyondAim: 0.05,
   /** It has the only own night on which the long test before it could be repeated soon; the brief test before it. */
-  takesLongRetry: 2,
-  takesBriefRetry: 0.3,
+  takesLongRetry: 0.2,
+  takesBriefRetry: 0.03,
   /** So many long tests share the night that no brief one can: where others can skip a night, where they cannot. */
-  fillsNight: { some: 0.05, all: 100 },
+  fillsNight: { some: 0.005, all: 100 },
   /** Each day before the aim: more tests than needed. */
-  earlyDay: 0.002,
+  earlyDay: 0.0002,
 };
 
 export interface ChainRules {

@@ -9,7 +9,7 @@ import { firstLong, longRules } from './placeFulls';
 import { pick } from './prices';
 
 /** Hours by how full nights are: little while there is room for retries, much beyond (a choice of ours, no source). */
-const CROWD = { any: 0.02, retries: { from: 0.3, each: 5 }, full: { from: 0.8, each: 1000 } };
+const CROWD = { any: 0.002, retries: { from: 0.3, each: 0.5 }, full: { from: 0.8, each: 1000 } };
 
 /** A circuit of which no own nights are known yet. */
 export type Unshared = Omit<CircuitWork, 'share' | 'own' | 'at' | 'rank' | 'ranks'>;

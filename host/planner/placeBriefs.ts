@@ -14,8 +14,8 @@ import { pricesNow } from './prices';
 /** The first brief tests of a plan are spread over this many days. */
 const FIRST_BRIEF_DAYS = 14;
 /** What a day of distance from its turn is worth to a first brief test, and more days than those, hours. */
-const TURN_DAY = 0.0005;
-const AFTER_FIRST_DAYS = 0.3;
+const TURN_DAY = 0.00005;
+const AFTER_FIRST_DAYS = 0.03;
 const RETRIES = 2;
 
 /** Fewest days the rule permits between two brief tests, 1 where it says nothing. */

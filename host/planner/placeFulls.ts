@@ -5,7 +5,7 @@ import { pricesNow } from './prices';
 /** The first full tests of a building are spread over this many days, so that none waits a year. */
 const FIRST_FULL_DAYS = 70;
 /** What a day of distance from its turn is worth to a first full test, hours (a choice of ours, no source). */
-const TURN_DAY = 0.0005;
+const TURN_DAY = 0.00005;
 
 export interface FirstRange {
   first: number;

@@ -6,12 +6,12 @@ import type { NightCosts } from './nightCosts';
 /** Wishes, in hours of exposure: small enough never to outweigh people (a choice of ours, no source). */
 const WISH = {
   /** It is light where the rule would rather have it dark. */
-  light: 0.02,
+  light: 0.01,
   /** Nobody can see to it on the day after: a long test's results want more. */
-  noFollowUp: { brief: 0.002, long: 0.006 },
+  noFollowUp: { brief: 0.0002, long: 0.0006 },
   /** Each other test, each other long test that night. */
-  otherTest: 0.0005,
-  otherLong: 0.003,
+  otherTest: 0.00005,
+  otherLong: 0.0003,
 };
 
 /** The prices of all nights while nothing is on them; reckoned once for circuits that cost the same. */

@@ -9,7 +9,7 @@ export const CYCLE_MAX = 64;
 /** How many cycles are tried from the shortest one on: one of them is a whole number of weeks. */
 const CYCLES_TRIED = 7;
 /** What each night beyond the shortest cycle is worth: less chances to repeat a test, hours for each circuit. */
-const LONGER_CYCLE = 0.05;
+const LONGER_CYCLE = 0.005;
 /** Turns of an even order that are improved further. */
 const TURNS_IMPROVED = 3;
 /** Colours up to which every order of them is tried. */

@@ -4,11 +4,14 @@ import { join } from 'node:path';
 import { parse } from 'csv-parse/sync';
 import ICAL from 'ical.js';
 import { afterAll, describe, expect, it } from 'vitest';
+import { createWanted } from '../../../host/building/wanted';
 import { CAUTION } from '../../../host/cli/caution';
 import { planLines } from '../../../host/cli/planLines';
+import { openLogbook } from '../../../host/logbook/sqlite/open';
 import { costedTests } from '../../../host/planner/costed';
 import { makePlan } from '../../../host/planner/planner';
 import { profileOf } from '../../../host/profiles/profile';
+import { loadSite } from '../../../host/site/load';
 import { type Outcome, runCommand } from '../../support/command';
 import { HOUSE } from '../building/house';
 
@@ -64,6 +67,39 @@ describe('the command', () => {
     },
     30_000,
   );
+});
+
+describe('what a new plan would change', () => {
+  it('is told from the log book, and nothing is written there', () => {
+    const db = join(folder, 'house.db');
+    const logbook = openLogbook(db);
+    const loaded = loadSite('docs/examples/museum-of-tides.yaml');
+    if (!('site' in loaded)) throw new Error('The demonstration site has mistakes.');
+    // A plan of a house whose dates without tests are others than the site file's now.
+    const site = { ...loaded.site, noTestDates: [] };
+    createWanted({ site, memory: logbook.memory }).refresh(Math.floor(Date.now() / 1000));
+    const before = logbook.memory.recall('plan');
+    logbook.close();
+    const { code, stdout, stderr } = runCommand(['plan', '--changes', '--db', db]);
+    expect([code, stderr]).toEqual([0, '']);
+    expect(stdout).toMatch(/^(Nothing changes\.|Circuit [a-z-]+: .*)\n/);
+    const json = JSON.parse(runCommand(['plan', '--changes', '--db', db, '--json']).stdout);
+    expect(json.changes.length > 0).toBe(!stdout.startsWith('Nothing'));
+    const again = openLogbook(db);
+    expect(again.memory.recall('plan')).toBe(before);
+    again.close();
+  }, 30_000);
+
+  it('cannot be told without a log book or a plan in it', () => {
+    const none = runCommand(['plan', '--changes', '--db', join(folder, 'none.db')]);
+    expect([none.code, none.stdout]).toEqual([1, '']);
+    expect(none.stderr).toMatch(/^There is no log book .*none\.db; name the file with --db\.\n$/);
+    const empty = join(folder, 'empty.db');
+    openLogbook(empty).close();
+    const { code, stderr } = runCommand(['plan', '--changes', '--db', empty]);
+    expect(code).toBe(1);
+    expect(stderr).toMatch(/empty\.db holds no plan yet; `plan` without --changes shows one\.\n$/);
+  }, 30_000);
 });
 
 describe('what is printed for a person', () => {
