@@ -50,7 +50,7 @@ function freshId(board: BoardPort): string {
 function flush(c: Controller, now: number): boolean {
   const s = c.core;
   c.wrote = 1;
-  if (!appendRecord(c.journal, s.out[0])) {
+  if (!appendRecord(c.journal, s.out)) {
     c.flashRetryAt = now + FLASH_RETRY_MS;
     return false;
   }

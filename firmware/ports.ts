@@ -8,8 +8,8 @@ export interface FlashPort {
   size(file: string): number;
   /** Creates (or replaces) a file of `bytes` bytes that starts with `first`; false on failure. */
   create(file: string, first: string, bytes: number): boolean;
-  /** Writes into erased space; false on failure. */
-  append(file: string, offset: number, text: string): boolean;
+  /** Writes `head` and then `text` into erased space; false on failure. Two parts, for a long text lies once only. */
+  append(file: string, offset: number, head: string, text: string): boolean;
   read(file: string, offset: number, length: number): string;
   /** A small whole text (settings, plan), replaced safely; `load` gives '' when absent or damaged. */
   save(name: string, text: string): boolean;

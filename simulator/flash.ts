@@ -36,10 +36,11 @@ export class SimulatedFlash implements FlashPort {
     if (this.refuses()) return false;
     if (this.isLying()) return true;
     this.files.set(file, Buffer.alloc(bytes, 0xff));
-    return this.append(file, 0, first);
+    return this.append(file, 0, '', first);
   }
 
-  append(file: string, offset: number, text: string): boolean {
+  append(file: string, offset: number, head: string, rest: string): boolean {
+    const text = head + rest;
     const data = this.files.get(file);
     if (this.refuses() || !data || offset + text.length > data.length) return false;
     for (let i = 0; i < text.length; i++) if (data[offset + i] !== 0xff) return false;

@@ -37,9 +37,10 @@ function create(file: string, first: string, bytes: number): boolean {
   }
 }
 
-function append(file: string, offset: number, text: string): boolean {
+function append(file: string, offset: number, head: string, text: string): boolean {
+  const storage = require('Storage');
   try {
-    return require('Storage').write(file, text, offset);
+    return storage.write(file, head, offset) && storage.write(file, text, offset + head.length);
   } catch (_error) {
     return false;
   }

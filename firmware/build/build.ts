@@ -49,7 +49,8 @@ async function bundle(compiled: Compiled, entry: string): Promise<string> {
 
 /**
  * The interpreter does not hoist, so the minifier must. In the first pass no function is put where it is
- * called (`reduce_funcs`): the interpreter would make it anew at every call.
+ * called (`reduce_funcs`): the interpreter would make it anew at every call. `return text += more` stays as it is
+ * (`dead_code`): the interpreter then lengthens a text where it lies, and would copy it for `text + more`.
  */
 const SHRINK: CompressOptions = {
   toplevel: true,
@@ -59,6 +60,7 @@ const SHRINK: CompressOptions = {
   reduce_funcs: false,
   unsafe: false,
   keep_infinity: true,
+  dead_code: false,
 };
 
 /** The second pass folds what `nest` has put inside other functions, and leaves those of the program alone. */

@@ -76,10 +76,11 @@ function tag(key: SigningKey, kind: MessageKind, address: string, text: string, 
   return toHex(key.sha256(key.outer + innerHash(key, kind, address, text, length)).substring(0, 16));
 }
 
-/** Signs `prefix`, which is JSON text without its closing brace, and closes it. */
-export function seal(key: SigningKey, kind: MessageKind, address: string, prefix: string): string {
-  const tail = TAIL + tag(key, kind, address, prefix, prefix.length) + '"}';
-  return prefix + tail;
+/** Signs `text`, which is JSON text without its closing brace, and closes it. */
+export function seal(key: SigningKey, kind: MessageKind, address: string, text: string): string {
+  // Lengthened where it lies, if nobody else holds it: a board has no room for a second copy of a long record.
+  text += TAIL + tag(key, kind, address, text, text.length) + '"}';
+  return text;
 }
 
 /** A flat message as signed text, for whoever has memory for it as an object. */

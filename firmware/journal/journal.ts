@@ -50,17 +50,17 @@ function hex4(value: number): string {
   return ('000' + value.toString(16)).slice(-4);
 }
 
-/** Text of the next record, signed. */
-function recordText(j: Journal, seq: number, body: string): string {
-  const prefix =
-    '{"v":' +
-    (WIRE_VERSION + ',"journal":"' + j.id + '","seq":' + seq + ',') +
-    (body + ',"prev":"' + j.prev + '"');
-  return seal(j.key, 'record', j.address, prefix);
+/** Text of the next record, not yet signed. It grows where it lies and `queue` lets go of the body: copies are long. */
+function unsealed(j: Journal, seq: number, queue: string[]): string {
+  let text = '{"v":' + WIRE_VERSION + ',"journal":"' + j.id + '","seq":' + seq + ',';
+  text += queue[0];
+  queue[0] = '';
+  text += ',"prev":"' + j.prev + '"';
+  return text;
 }
 
-function entryOf(text: string): string {
-  return MARK + hex4(text.length) + crcHex(text) + text;
+function entryHead(text: string): string {
+  return MARK + hex4(text.length) + crcHex(text);
 }
 
 /** First entry of a file: which journal, which generation, what went before. */
@@ -130,7 +130,7 @@ function scanFile(j: Journal, file: number, visit: RecordVisitor): number {
 
 function openFile(j: Journal, file: number): boolean {
   const header = headerText(j);
-  const entry = entryOf(header);
+  const entry = entryHead(header) + header;
   if (!j.flash.create(fileName(file), entry, j.fileBytes)) return false;
   // An erase that did not take leaves the old header there, whole.
   if (readEntry(j, file, 0) !== header) return false;
@@ -234,18 +234,20 @@ function turnFile(j: Journal): boolean {
 }
 
 /**
- * Makes a record of `body`, signs it, writes it and reads it back.
+ * Makes a record of the oldest body in `queue`, signs it, writes it and reads it back. Its text stays in the body's
+ * place, for the next try where it could not be written.
  * @returns false when it could not be made durable; the sequence then goes on unchanged.
  */
-export function appendRecord(j: Journal, body: string): boolean {
+export function appendRecord(j: Journal, queue: string[]): boolean {
   const seq = j.last + 1;
-  const text = recordText(j, seq, body);
+  if (queue[0].charAt(0) !== '{') queue[0] = seal(j.key, 'record', j.address, unsealed(j, seq, queue));
+  const text = queue[0];
   const length = HEAD_BYTES + text.length;
   if (text.length > Limit.RecordBytes) return false;
   if (j.offset + length > j.fileBytes && !turnFile(j)) return false;
   const at = j.offset;
   j.offset += length;
-  if (!j.flash.append(fileName(j.file), at, entryOf(text))) return false;
+  if (!j.flash.append(fileName(j.file), at, entryHead(text), text)) return false;
   if (readEntry(j, j.file, at) !== text) return false;
   j.last = seq;
   j.prev = chainHash(j.key.sha256, text);

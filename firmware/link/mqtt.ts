@@ -27,6 +27,8 @@ function connected(m: Mqtt): boolean {
 
 function forget(m: Mqtt): void {
   m.inbound = '';
+  m.packet.payload = '';
+  m.packet.missing = 0;
   m.hasMore = 0;
   m.pingBy = 0;
   for (let i = 0; i < m.ids.length; i++) m.ids[i] = 0;
@@ -179,11 +181,17 @@ export function mqttOpened(m: Mqtt, now: number): void {
 
 /** Takes one packet off what has arrived. What follows it waits for the next tick, so that no call is long. */
 function takePacket(m: Mqtt, now: number): void {
-  const size = decode(m.inbound, m.packet);
-  m.hasMore = size > 0 && m.inbound.length > size ? 1 : 0;
-  if (size > 0) {
+  const packet = m.packet;
+  // The payload that a packet lacked has come: nothing of it is in `inbound`.
+  const isComplete = packet.missing < 0;
+  const size = isComplete ? 0 : decode(m.inbound, packet);
+  if (packet.missing > 0) m.inbound = '';
+  const isTaken = isComplete || size > 0;
+  m.hasMore = isTaken && m.inbound.length > size ? 1 : 0;
+  if (isTaken) {
     // Taken off first: an application that throws must not bring the stream out of step. Leaving the
     // connection empties what is left.
+    packet.missing = 0;
     m.inbound = m.inbound.substring(size);
     accept(m, now);
   }
@@ -191,11 +199,21 @@ function takePacket(m: Mqtt, now: number): void {
   else arm(m);
 }
 
+/** Adds to the payload that a packet lacks, and keeps what comes behind it. */
+function takeMissing(m: Mqtt, bytes: string): void {
+  const packet = m.packet;
+  const left = packet.missing - bytes.length;
+  packet.payload += left < 0 ? bytes.substring(0, packet.missing) : bytes;
+  m.inbound = bytes.substring(packet.missing);
+  packet.missing = left > 0 ? left : -1;
+}
+
 /** Bytes from the broker, cut anywhere. Rubbish closes the connection. */
 export function mqttData(m: Mqtt, bytes: string, now: number): void {
   if (!connected(m)) return;
-  m.inbound += bytes;
-  if (!m.hasMore) takePacket(m, now);
+  if (m.packet.missing > 0) takeMissing(m, bytes);
+  else m.inbound += bytes;
+  if (!m.hasMore && m.packet.missing <= 0) takePacket(m, now);
   // A broker that sends faster than the ticks come does not fill the memory.
   while (m.hasMore && m.inbound.length >= Limit.PacketBytes) takePacket(m, now);
 }

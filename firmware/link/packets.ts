@@ -47,11 +47,23 @@ export interface Packet {
   retained: number;
   topic: string;
   payload: string;
+  /** Bytes that `payload` of a PUBLISH still lacks when its head has arrived; else 0. */
+  missing: number;
 }
 
 /** An empty record for `decode`. */
 export function newPacket(): Packet {
-  return { kind: Kind.None, id: 0, code: 0, count: 0, qos: 0, retained: 0, topic: '', payload: '' };
+  return {
+    kind: Kind.None,
+    id: 0,
+    code: 0,
+    count: 0,
+    qos: 0,
+    retained: 0,
+    topic: '',
+    payload: '',
+    missing: 0,
+  };
 }
 
 /** Remaining length of 0 to 268,435,455 bytes in its shortest form (2.2.3). */
@@ -128,7 +140,11 @@ export function encodePublish(
   id: number,
 ): string {
   const first = 0x30 | (dup ? 8 : 0) | (qos ? 2 : 0) | (retain ? 1 : 0);
-  return framed(first, field(topic) + (qos ? word(id) : '') + payload);
+  const head = field(topic) + (qos ? word(id) : '');
+  let packet = String.fromCharCode(first) + encodeLength(head.length + payload.length) + head;
+  // Lengthened where it lies: a record may be long, and a board has no room for a second copy.
+  packet += payload;
+  return packet;
 }
 
 /** SUBSCRIBE to at least one topic, all with QoS 1 (3.8). */
@@ -205,8 +221,20 @@ function decodeBody(bytes: string, from: number, to: number, first: number, pack
   }
 }
 
+/** Whether all of a PUBLISH has arrived but its payload; the body begins at `from`. */
+function hasHead(bytes: string, from: number, first: number): boolean {
+  const idBytes = first & 6;
+  return (
+    first >> 4 === Kind.Publish &&
+    bytes.length >= from + 2 &&
+    bytes.length >= from + 2 + wordAt(bytes, from) + idBytes
+  );
+}
+
 /**
- * Decodes the packet at the start of `bytes` into `packet`.
+ * Decodes the packet at the start of `bytes` into `packet`. A PUBLISH is begun when its head is there: all of
+ * `bytes` is then used up, and `packet.missing` bytes must be added to its payload. A long payload is so put
+ * together once, and not cut out of a packet that was put together before.
  * @returns its size in bytes; 0 when bytes are missing; -1 when it is malformed, longer than
  * Limit.PacketBytes or of a kind that no broker may send to this client.
  */
@@ -217,6 +245,11 @@ export function decode(bytes: string, packet: Packet): number {
   const from = lengthEnd(bytes, 1);
   const to = from + length;
   if (to > Limit.PacketBytes) return -1;
-  if (to > bytes.length) return 0;
-  return decodeBody(bytes, from, to, bytes.charCodeAt(0), packet) ? to : -1;
+  const first = bytes.charCodeAt(0);
+  const isWhole = to <= bytes.length;
+  if (!isWhole && !hasHead(bytes, from, first)) return 0;
+  if (!decodeBody(bytes, from, to, first, packet)) return -1;
+  if (isWhole) return to;
+  packet.missing = to - bytes.length;
+  return 0;
 }

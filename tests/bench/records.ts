@@ -51,7 +51,7 @@ export function journalRates(): { journal: number; raw: number } {
   );
   if (!journal) throw new Error('The simulated flash takes no journal.');
   const signed = rate(() => {
-    if (!appendRecord(journal, BODY)) throw new Error('The journal takes no record.');
+    if (!appendRecord(journal, [BODY])) throw new Error('The journal takes no record.');
     acknowledge(journal, journal.id, journal.last);
   });
   const entry = 'x'.repeat(BODY.length + 150);
@@ -61,7 +61,7 @@ export function journalRates(): { journal: number; raw: number } {
       flash.create('raw', '', FILE_BYTES);
       offset = 0;
     }
-    flash.append('raw', offset, entry);
+    flash.append('raw', offset, '', entry);
     offset += entry.length;
   });
   return { journal: signed, raw };

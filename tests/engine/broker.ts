@@ -48,7 +48,7 @@ export async function converse(
     const lines = Array.from({ length: TURNS }, (_, i) => `T ${ms + i * TURN_MS} ${inputs}`);
     ms += TURNS * TURN_MS;
     const did = await rig.play(lines);
-    if (!isOpen && (await rig.ask<boolean>('rig.open!==undefined'))) {
+    if (!isOpen && (await rig.ask<boolean>('rig.open!==0'))) {
       isOpen = true;
       did.push(...(await rig.play([`O ${ms}`])));
     }

@@ -33,7 +33,7 @@ beforeAll(async () => {
     (line) => line[0] === 'T' && msOf(line) < began && line.split(' ').length > 3,
   );
   rest = `${SUPPLY_ON} ${lamps[lamps.length - 1].split(' ')[3]}`;
-  await rig.setUp(scenario);
+  await rig.setUp(scenario, ['rig', 'live']);
 });
 afterAll(() => rig.close());
 
@@ -107,9 +107,9 @@ describe('pulses stop, the watchdog resets the board, and the test is void', () 
 describe('the test goes on, and a power cut after it makes it void', () => {
   const thrower = 'rig.late=function(){rig.late=undefined;throw new Error("bench")};';
   it.each([
-    ['an exception in the callback of data', `${thrower}rig.net.data(atob("0AA="));`],
+    ['an exception in the callback of data', `${thrower}rig.data(atob("0AA="));`],
     ['an exception in the callback of an opened connection', `${thrower}rig.open();`],
-    ['an exception in the callback of a closed connection', `${thrower}rig.net.close(false);`],
+    ['an exception in the callback of a closed connection', `${thrower}rig.close(false);`],
     ['an exception that nobody catches', 'throw new Error("bench");'],
   ])('after %s', async (_what, statement) => {
     provoke(`setTimeout(function(){${statement}},1)`);

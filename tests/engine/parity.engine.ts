@@ -53,9 +53,8 @@ it('writes and pulses through thirty days as in the simulator, and takes no more
     use.push((await rig.memory()).usage);
   }
   const { total } = await rig.memory();
-  const peak = await rig.ask<number>('rig.peak');
   console.log(
-    `Variables in use: after each day ${use.join(' ')}; between turns at most ${peak} of ${total}.`,
+    `Variables in use: after each day ${use.join(' ')}; between turns at most ${rig.peak} of ${total}.`,
   );
   expect(rig.board.console.complaints).toEqual([]);
   const later = use.slice(SETTLED_DAY);

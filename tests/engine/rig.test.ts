@@ -4,29 +4,45 @@ import { Listener, rigParts } from './rig';
 
 describe('lines for the rig', () => {
   it('count time from the line before, across what was played earlier', () => {
-    expect(rigParts(['T 1250 3 0,12', 'O 1250', 'T 1500 1'], 1000)).toEqual(['T 250 3 0,12\nO 0\nT 250 1\n']);
+    expect(rigParts(['T 1250 3 0,12', 'O 1250', 'C 1300', 'T 1500 1'], 1000)).toEqual([
+      'rig.ma.set([0,12]),rig.t(250,3,1),rig.open(),rig.ms+=50,rig.close(false),rig.t(200,1,1)',
+    ]);
   });
 
   it('bring data in pieces as a network does, all at the same instant', () => {
-    const parts = rigParts([`D 700 ${'5a'.repeat(400)}`, 'T 750 1'], 500);
-    const lines = parts.join('').trim().split('\n');
-    expect(lines.map((line) => line.split(' ').slice(0, 2).join(' '))).toEqual([
-      'D 200',
-      'D 0',
-      'D 0',
-      'T 50',
+    const parts = rigParts([`D 700 ${'5a'.repeat(150)}`, 'T 750 1'], 500);
+    const calls = parts.join().split(',rig');
+    expect(calls[0]).toBe('rig.ms+=200');
+    expect(calls[4]).toBe('.t(50,1,1)');
+    const bytes = calls.slice(1, 4).map((call) => Buffer.from(call.split('"')[1], 'base64'));
+    expect(bytes.map((piece) => piece.length)).toEqual([64, 64, 22]);
+    expect(Buffer.concat(bytes)).toEqual(Buffer.alloc(150, 0x5a));
+  });
+
+  it('put turns together that are alike, and no others', () => {
+    const lines = [
+      'T 250 3',
+      'T 500 3',
+      'T 750 3',
+      'T 1000 2',
+      'T 1500 2',
+      'T 1750 2 5',
+      'T 2000 2',
+      'T 2250 2',
+    ];
+    expect(rigParts(lines, 0)).toEqual([
+      'rig.t(250,3,3),rig.t(250,2,1),rig.t(500,2,1),rig.ma.set([5]),rig.t(250,2,3)',
     ]);
-    const bytes = lines.slice(0, 3).map((line) => Buffer.from(line.split(' ')[2], 'base64'));
-    expect(bytes.map((piece) => piece.length)).toEqual([192, 192, 16]);
-    expect(Buffer.concat(bytes)).toEqual(Buffer.alloc(400, 0x5a));
   });
 
   it('are handed over in texts that the console takes', () => {
-    const lines = Array.from({ length: 500 }, (_, i) => `T ${i * 250} 3`);
-    const parts = rigParts(lines, 0);
+    const parts = rigParts(
+      Array.from({ length: 500 }, (_, i) => `T ${i * 250} ${i % 2}`),
+      0,
+    );
     expect(parts.length).toBeGreaterThan(1);
-    for (const part of parts) expect(part.length).toBeLessThanOrEqual(330);
-    expect(parts.join('').trim().split('\n')).toHaveLength(500);
+    for (const part of parts) expect(part.length).toBeLessThanOrEqual(200);
+    expect(parts.join().split('rig.t(250')).toHaveLength(500);
   });
 });
 

@@ -13,28 +13,47 @@ import type { Scenario } from './scenario';
 /**
  * Longest text handed over at once, and longest piece of received data: with what is around it, less than
  * the 512 bytes of input that a board keeps, and that a Linux build takes in at once. There, input that
- * comes while earlier input is being worked on can crash the interpreter: two threads, no lock between.
+ * comes while earlier input is being worked on can crash the interpreter: two threads, no lock between. And
+ * short, as a network chip with a small buffer would deliver it, because the interpreter holds what it is told.
  */
-const PART_LENGTH = 330;
-const PIECE_BYTES = 192;
+const PART_LENGTH = 200;
+const PIECE_BYTES = 64;
 /** Bytes of flash read back at once. */
 const READ_BYTES = 512;
 
-const RIG = fileURLToPath(new URL('./shims/rig.js', import.meta.url));
+const shim = (name: string): string => fileURLToPath(new URL(`./shims/${name}.js`, import.meta.url));
 
-/** A given line as the rig takes it: time since the line before, data in pieces and in base64. */
-export function rigLines(line: string, beforeMs: number): string[] {
+/** A given line as calls of the rig: time since the line before, data in pieces and in base64. */
+export function rigCalls(line: string, beforeMs: number): string[] {
   const [kind, ms, ...rest] = line.split(' ');
-  const head = `${kind} ${Number(ms) - beforeMs}`;
-  if (kind !== 'D') return [[head, ...rest].join(' ')];
+  const since = Number(ms) - beforeMs;
+  if (kind === 'T') {
+    const turn = `rig.t(${since},${rest[0]},1)`;
+    return rest.length > 1 ? [`rig.ma.set([${rest[1]}])`, turn] : [turn];
+  }
+  const calls = since > 0 ? [`rig.ms+=${since}`] : [];
+  if (kind === 'O') return [...calls, 'rig.open()'];
+  if (kind === 'C') return [...calls, 'rig.close(false)'];
   const texts = piecesOf(rest[0], PIECE_BYTES).map((piece) => Buffer.from(piece, 'hex').toString('base64'));
-  return texts.map((text, i) => `${i === 0 ? head : 'D 0'} ${text}`);
+  return [...calls, ...texts.map((text) => `rig.data(atob("${text}"))`)];
 }
 
-/** Joins lines to texts of at most PART_LENGTH characters, or of one line; each ends with a newline. */
+/** Calls with turns that are alike put together. */
+function withRuns(calls: string[]): string[] {
+  const found: string[] = [];
+  let count = 1;
+  calls.forEach((call, i) => {
+    const isRun = call.startsWith('rig.t') && call === calls[i + 1];
+    if (!isRun) found.push(call.replace(/,1\)$/, `,${count})`));
+    count = isRun ? count + 1 : 1;
+  });
+  return found;
+}
+
+/** Lines as expressions of at most PART_LENGTH characters, or of one call. */
 export function rigParts(lines: string[], beforeMs: number): string[] {
-  const own = lines.flatMap((line, i) => rigLines(line, i === 0 ? beforeMs : msOf(lines[i - 1])));
-  return joined(own, PART_LENGTH);
+  const calls = lines.flatMap((line, i) => rigCalls(line, i === 0 ? beforeMs : msOf(lines[i - 1])));
+  return joined(withRuns(calls), PART_LENGTH).map((text) => text.trim().replaceAll('\n', ','));
 }
 
 /** Puts together what the rig prints of the firmware's doings. */
@@ -64,6 +83,8 @@ export class Rig {
   readonly listener = new Listener();
   readonly board = new PortInterpreter();
   private readonly folder = mkdtempSync(join(tmpdir(), 'nightproof-rig-'));
+  /** Most variables seen in use between two turns. */
+  peak = 0;
   /** Time of the last line played since the start. */
   private ms = 0;
 
@@ -73,16 +94,17 @@ export class Rig {
 
   /**
    * Builds the firmware, uploads it and the rig as boot code and writes the scenario's configuration; a
-   * controller that was never used. @returns the file that was uploaded
+   * controller that was never used. `shims` are what stands in front of the firmware.
+   * @returns the file that was uploaded
    */
-  async setUp(scenario: Scenario): Promise<string> {
+  async setUp(scenario: Scenario, shims = ['rig']): Promise<string> {
     const firmware = (await buildFirmware({ outDir: this.folder })).minified;
     await this.board.open();
     await this.clear();
     await this.board.upload(firmware);
     const rig = join(this.folder, 'rig.js');
     const entropy = `E.hwRand=function(){return ${scenario.entropy}};`;
-    writeFileSync(rig, `${readFileSync(RIG, 'latin1')}\n${entropy}\n`);
+    writeFileSync(rig, [...shims.map((name) => readFileSync(shim(name), 'latin1')), entropy, ''].join('\n'));
     await this.board.upload(rig, '.boot0');
     await this.ask(`require("Storage").write("np.cfg",${JSON.stringify(scenario.config)})`);
     await this.powerCut();
@@ -105,7 +127,10 @@ export class Rig {
 
   /** Plays given lines of a trace. @returns what the firmware did, as the trace has it. */
   async play(lines: string[]): Promise<string[]> {
-    for (const part of rigParts(lines, this.ms)) await this.ask(`rig.play(${JSON.stringify(part)})`, 600_000);
+    for (const part of rigParts(lines, this.ms)) {
+      const used = await this.ask<number>(`(${part},process.memory(false).usage)`, 600_000);
+      this.peak = Math.max(this.peak, used);
+    }
     if (lines.length > 0) this.ms = msOf(lines[lines.length - 1]);
     const told = this.listener.told;
     this.listener.told = [];

@@ -37,6 +37,8 @@ export interface Extent {
   briefSec: number;
   planHours: number;
   slots: string;
+  /** Hour after the start from which the host has a second plan, of the same slots, beside the one in force. */
+  replanHour?: number;
   /** Lamps whose batteries give out together after two thirds of the rated duration. */
   endTogether?: number;
   /** An order ends the first brief test at its second live message; it is made up for the next night. */
@@ -59,7 +61,7 @@ const TWO_TESTS: Extent = {
 
 /**
  * As much as a board may be asked to hold: 16 luminaires and 72 slots, three nights for each of 24 tests.
- * A brief test comes after 36 hours, the full test at `fullHour`, then a brief one every 28 days.
+ * The plan comes again after 12 hours, a brief test after 36 hours, the full test at `fullHour`, then a brief one every 28 days.
  */
 export function fullExtent(days: number, ratedSec: number, fullHour = 108): Extent {
   const nights: { test: number; hour: number }[] = [];
@@ -70,7 +72,7 @@ export function fullExtent(days: number, ratedSec: number, fullHour = 108): Exte
   nights.sort((a, b) => a.hour - b.hour);
   const slots = slotsText(nights.map(({ test, hour }) => slot(test, test === 2 ? 2 : 1, hour)));
   const briefSec = Math.min(90, ratedSec / 4);
-  return { luminaires: 16, hours: days * 24, ratedSec, briefSec, planHours: 17000, slots };
+  return { luminaires: 16, hours: days * 24, ratedSec, briefSec, planHours: 17000, slots, replanHour: 12 };
 }
 
 function lampSpec(i: number, extent: Extent) {
@@ -128,7 +130,7 @@ function boardConfig(): string {
 export function playOnSimulator(extent: Extent = TWO_TESTS): Scenario {
   const lamps = Array.from({ length: extent.luminaires }, (_, i) => lampSpec(i, extent));
   const settings = settingsOf(extent, lamps);
-  const plan = { v: 1, revision: 1, until: utc + extent.planHours * HOUR, slots: extent.slots };
+  const until = utc + extent.planHours * HOUR;
   const key = signingKey(SECRET, sha256);
   const trace = new Trace();
   const records: string[] = [];
@@ -151,8 +153,10 @@ export function playOnSimulator(extent: Extent = TWO_TESTS): Scenario {
     if (kind === 'record') send('ack', { v: 1, journal: m.journal, through: records.length });
     else {
       // One after the other, like the host.
+      const hour = (fleet.utcMs() / 1000 - utc) / HOUR;
+      const revision = extent.replanHour !== undefined && hour >= extent.replanHour ? 2 : 1;
       if (m.settings !== 1) send('settings', settings);
-      else if (m.plan !== 1) send('plan', plan);
+      else if (m.plan !== revision) send('plan', { v: 1, revision, until, slots: extent.slots });
       send('time', { v: 1, boot: m.boot, up: m.up, utc: fleet.utcMs() });
       if (isTraceOwed && m.phase === Phase.Charged) {
         isTraceOwed = false;

@@ -61,7 +61,7 @@ describe('the history kept in the controller', () => {
     for (let week = 1; week <= 5 * 52; week++) {
       const { generation } = journal;
       for (const body of week % 52 === 0 ? [...brief, ...full] : brief)
-        expect(appendRecord(journal, body)).toBe(true);
+        expect(appendRecord(journal, [body])).toBe(true);
       written.push(journal.last);
       acknowledge(journal, journal.id, journal.last);
       // Least is held just after the older file was erased.

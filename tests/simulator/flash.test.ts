@@ -7,10 +7,10 @@ describe('simulated flash', () => {
     expect(flash.size('a')).toBe(0);
     expect(flash.create('a', 'head', 16)).toBe(true);
     expect(flash.read('a', 0, 16)).toBe(`head${'\xff'.repeat(12)}`);
-    expect(flash.append('a', 4, 'tail')).toBe(true);
-    expect(flash.append('a', 7, 'x')).toBe(false);
-    expect(flash.append('a', 14, 'xyz')).toBe(false);
-    expect(flash.append('b', 0, 'x')).toBe(false);
+    expect(flash.append('a', 4, 'ta', 'il')).toBe(true);
+    expect(flash.append('a', 7, '', 'x')).toBe(false);
+    expect(flash.append('a', 14, '', 'xyz')).toBe(false);
+    expect(flash.append('b', 0, '', 'x')).toBe(false);
     expect(flash.read('a', 0, 8)).toBe('headtail');
     expect(flash.read('a', 12, 99)).toHaveLength(4);
   });
@@ -19,9 +19,9 @@ describe('simulated flash', () => {
     const flash = new SimulatedFlash();
     flash.create('a', '', 16);
     flash.bytesUntilCut = 3;
-    expect(() => flash.append('a', 0, 'abcdef')).toThrow(PowerCut);
+    expect(() => flash.append('a', 0, '', 'abcdef')).toThrow(PowerCut);
     expect(flash.read('a', 0, 6)).toBe('abc\xff\xff\xff');
-    expect(() => flash.append('a', 6, 'x')).toThrow(PowerCut);
+    expect(() => flash.append('a', 6, '', 'x')).toThrow(PowerCut);
   });
 
   it('writes nothing once it is worn, and still reads', () => {
@@ -29,7 +29,7 @@ describe('simulated flash', () => {
     flash.create('a', 'abc', 16);
     flash.save('s', 'text');
     flash.worn = true;
-    expect([flash.append('a', 3, 'd'), flash.create('b', '', 4), flash.save('s', 'x')]).toEqual([
+    expect([flash.append('a', 3, '', 'd'), flash.create('b', '', 4), flash.save('s', 'x')]).toEqual([
       false,
       false,
       false,
@@ -42,12 +42,12 @@ describe('simulated flash', () => {
     const flash = new SimulatedFlash(clock);
     flash.create('a', '', 16);
     flash.tornWrites.push({ at: 100, bytes: 99 });
-    expect(flash.append('a', 0, 'ab')).toBe(true);
+    expect(flash.append('a', 0, '', 'ab')).toBe(true);
     clock.now = 100;
-    expect(() => flash.append('a', 2, 'cdef')).toThrow(PowerCut);
+    expect(() => flash.append('a', 2, '', 'cdef')).toThrow(PowerCut);
     expect(flash.read('a', 0, 7)).toBe('abcde\xff\xff');
     flash.bytesUntilCut = Number.POSITIVE_INFINITY;
-    expect(flash.append('a', 6, 'x')).toBe(true);
+    expect(flash.append('a', 6, '', 'x')).toBe(true);
   });
 
   it('refuses writes for a time, or tells them as done and keeps none', () => {
@@ -58,17 +58,17 @@ describe('simulated flash', () => {
     flash.refusals.push({ from: 10, to: 20 });
     flash.lies.push({ from: 30, to: 40 });
     clock.now = 10;
-    expect([flash.append('a', 0, 'x'), flash.create('b', '', 4), flash.save('s', 'y')]).toEqual([
+    expect([flash.append('a', 0, '', 'x'), flash.create('b', '', 4), flash.save('s', 'y')]).toEqual([
       ...[false, false],
       false,
     ]);
     clock.now = 30;
-    expect([flash.append('a', 0, 'x'), flash.create('b', '', 4), flash.save('s', 'y')]).toEqual([
+    expect([flash.append('a', 0, '', 'x'), flash.create('b', '', 4), flash.save('s', 'y')]).toEqual([
       ...[true, true],
       true,
     ]);
     expect([flash.read('a', 0, 1), flash.size('b'), flash.load('s')]).toEqual(['\xff', 0, 'old']);
     clock.now = 40;
-    expect([flash.append('a', 0, 'x'), flash.read('a', 0, 1)]).toEqual([true, 'x']);
+    expect([flash.append('a', 0, '', 'x'), flash.read('a', 0, 1)]).toEqual([true, 'x']);
   });
 });

@@ -11,11 +11,11 @@ interface Waiting {
 
 /**
  * A console line without echo (0x10) that answers, marked by 0x02, with the value in an array, or with
- * the words of what was thrown.
+ * the words of what was thrown. No function, or the interpreter would hold the text twice.
  */
 function line(expression: string): string {
-  const guarded = `(function(){try{return JSON.stringify([${expression}])}catch(e){return JSON.stringify(""+e)}})()`;
-  const text = `\x10print("\\x02"+${guarded})\n`;
+  const say = (value: string) => `print("\\x02"+JSON.stringify(${value}))`;
+  const text = `\x10try{${say(`[${expression}]`)}}catch(e){${say('""+e')}}\n`;
   if (text.length > LINE_BYTES || expression.includes('\n'))
     throw new Error(`Ask in one line of at most ${LINE_BYTES} characters, not ${text.length}.`);
   return text;

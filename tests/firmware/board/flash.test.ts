@@ -137,8 +137,8 @@ it('a journal file is made whole at once, and no byte of it can be written twice
   expect(boardFlash.size('np.j0')).toBe(0);
   expect(boardFlash.create('np.j0', 'head', 64)).toBe(true);
   expect(boardFlash.size('np.j0')).toBe(64);
-  expect(boardFlash.append('np.j0', 4, 'more')).toBe(true);
-  expect(boardFlash.append('np.j0', 6, 'xx')).toBe(false);
-  expect(boardFlash.append('np.j0', 62, 'xxx')).toBe(false);
+  expect(boardFlash.append('np.j0', 4, 'mo', 're')).toBe(true);
+  expect(boardFlash.append('np.j0', 6, 'x', 'x')).toBe(false);
+  expect(boardFlash.append('np.j0', 62, 'x', 'xx')).toBe(false);
   expect(boardFlash.read('np.j0', 0, 9)).toBe('headmore\xff');
 });

@@ -95,7 +95,7 @@ it('two years of sixteen luminaires take 160,000 to 180,000 bytes, a full test a
   for (let n = 1; n <= WEEKS; n++)
     for (const body of week(s, events, n)) {
       const at = j.offset;
-      expect(appendRecord(j, body)).toBe(true);
+      expect(appendRecord(j, [body])).toBe(true);
       longest = Math.max(longest, j.offset - at);
     }
   expect(longest).toBeGreaterThan(1700);
@@ -114,7 +114,7 @@ it('the files of a board with room for them hold the last two years at any momen
   let turned = 0;
   for (let n = 1; n <= 5 * 52; n++) {
     const { generation } = j;
-    for (const body of week(s, events, n)) expect(appendRecord(j, body)).toBe(true);
+    for (const body of week(s, events, n)) expect(appendRecord(j, [body])).toBe(true);
     acknowledge(j, j.id, j.last);
     newest.push(j.last);
     // Least is held just after the older file was erased.

@@ -21,29 +21,29 @@ function mount(flash: SimulatedFlash): { j: Journal; found: number[] } {
 it('worn cells that keep a bit in the free space cost the record that meets them, not those after it', () => {
   const flash = new SimulatedFlash();
   const { j } = mount(flash);
-  expect(appendRecord(j, body(1))).toBe(true);
-  flash.append('np.j0', j.offset + 30, '\x7f');
-  expect(appendRecord(j, body(2))).toBe(false);
-  expect(appendRecord(j, body(2))).toBe(true);
-  expect(appendRecord(j, body(3))).toBe(true);
+  expect(appendRecord(j, [body(1)])).toBe(true);
+  flash.append('np.j0', j.offset + 30, '', '\x7f');
+  expect(appendRecord(j, [body(2)])).toBe(false);
+  expect(appendRecord(j, [body(2)])).toBe(true);
+  expect(appendRecord(j, [body(3)])).toBe(true);
   expect(mount(flash).found).toEqual([1, 2, 3]);
 });
 
 it('worn cells in the free space at a start are left behind', () => {
   const flash = new SimulatedFlash();
   const first = mount(flash).j;
-  expect(appendRecord(first, body(1))).toBe(true);
-  flash.append('np.j0', first.offset + 500, '\x7f');
+  expect(appendRecord(first, [body(1)])).toBe(true);
+  flash.append('np.j0', first.offset + 500, '', '\x7f');
   const { j } = mount(flash);
   expect(j.offset).toBe(first.offset + 501);
-  expect(appendRecord(j, body(2))).toBe(true);
+  expect(appendRecord(j, [body(2)])).toBe(true);
   expect(mount(flash).found).toEqual([1, 2]);
 });
 
 it('a record whose cells lose a bit later is passed over, at a start and when sending', () => {
   const flash = new SimulatedFlash();
   const { j } = mount(flash);
-  for (let n = 1; n <= 3; n++) expect(appendRecord(j, body(n))).toBe(true);
+  for (let n = 1; n <= 3; n++) expect(appendRecord(j, [body(n)])).toBe(true);
   const read = flash.read.bind(flash);
   flash.read = (file, offset, length) => read(file, offset, length).replace('"n":2', '"n":0');
   const again = mount(flash);
@@ -58,9 +58,9 @@ it('a write that lies, telling success and doing nothing, counts for nothing, an
   const { j } = mount(flash);
   const append = flash.append.bind(flash);
   flash.append = () => true;
-  expect(appendRecord(j, body(1))).toBe(false);
+  expect(appendRecord(j, [body(1)])).toBe(false);
   flash.append = append;
-  expect(appendRecord(j, body(1))).toBe(true);
+  expect(appendRecord(j, [body(1)])).toBe(true);
   expect(mount(flash).found).toEqual([1]);
 });
 
@@ -69,13 +69,13 @@ it('a write that is done only after the next one comes to light at the next star
   const { j } = mount(flash);
   const append = flash.append.bind(flash);
   let late = (): boolean => true;
-  flash.append = (file, offset, text) => {
-    late = () => append(file, offset, text);
+  flash.append = (file, offset, head, text) => {
+    late = () => append(file, offset, head, text);
     return true;
   };
-  expect(appendRecord(j, body(1))).toBe(false);
+  expect(appendRecord(j, [body(1)])).toBe(false);
   flash.append = append;
-  expect(appendRecord(j, body(2))).toBe(true);
+  expect(appendRecord(j, [body(2)])).toBe(true);
   expect(late()).toBe(true);
   const { j: again, found } = mount(flash);
   // Both bear the number 1: the first was told not to be durable, so nothing was opened on it.
@@ -86,8 +86,8 @@ it('a write that is done only after the next one comes to light at the next star
 /** Both files full and all of it in the log book: the next record turns back to the first. @returns records made */
 function fillBoth(j: Journal): number {
   let n = 0;
-  while (j.generation === 1) expect(appendRecord(j, body(++n))).toBe(true);
-  while (j.offset + 200 < SMALL) expect(appendRecord(j, body(++n))).toBe(true);
+  while (j.generation === 1) expect(appendRecord(j, [body(++n)])).toBe(true);
+  while (j.offset + 200 < SMALL) expect(appendRecord(j, [body(++n)])).toBe(true);
   acknowledge(j, j.id, j.last);
   return n;
 }
@@ -97,10 +97,10 @@ it('a file that cannot be begun again leaves the full one as it is, and is begun
   const { j } = mount(flash);
   let n = fillBoth(j);
   flash.worn = true;
-  expect(appendRecord(j, body(++n))).toBe(false);
+  expect(appendRecord(j, [body(++n)])).toBe(false);
   flash.worn = false;
   expect(hasRoom(j)).toBe(true);
-  expect(appendRecord(j, body(n))).toBe(true);
+  expect(appendRecord(j, [body(n)])).toBe(true);
   const { found } = mount(flash);
   expect(found[found.length - 1]).toBe(n);
   expect(found).toEqual(Array.from({ length: found.length }, (_, i) => n - found.length + 1 + i));
@@ -112,10 +112,10 @@ it('a file whose erase lies keeps its old records, and none is written behind it
   let n = fillBoth(j);
   const create = flash.create.bind(flash);
   flash.create = () => true;
-  expect(appendRecord(j, body(++n))).toBe(false);
+  expect(appendRecord(j, [body(++n)])).toBe(false);
   expect(mount(flash).found).toEqual(Array.from({ length: n - 1 }, (_, i) => i + 1));
   flash.create = create;
-  expect(appendRecord(j, body(n))).toBe(true);
+  expect(appendRecord(j, [body(n)])).toBe(true);
   const again = mount(flash);
   expect([again.j.last, again.found[again.found.length - 1]]).toEqual([n, n]);
 });

@@ -312,7 +312,7 @@ describe('the time', () => {
 describe('an acknowledgement', () => {
   it('is taken for records that exist, of this journal only', () => {
     const d = new Door();
-    appendRecord(d.inbox.journal, '"kind":"x"');
+    appendRecord(d.inbox.journal, ['"kind":"x"']);
     for (const bad of [
       { through: 2 },
       { through: -1 },

@@ -89,7 +89,7 @@ class Line {
 }
 
 function write(line: Line, count: number): void {
-  for (let i = 0; i < count; i++) appendRecord(line.door.inbox.journal, `"kind":"x","n":${i}`);
+  for (let i = 0; i < count; i++) appendRecord(line.door.inbox.journal, [`"kind":"x","n":${i}`]);
 }
 
 describe('a link that comes online', () => {

@@ -2,7 +2,14 @@ import fc from 'fast-check';
 import { generate } from 'mqtt-packet';
 import { describe, expect, it } from 'vitest';
 import { Limit } from '../../../firmware/contract/limits';
-import { mqttClose, mqttData, mqttOpened, mqttTick, mqttWakeAt } from '../../../firmware/link/mqtt';
+import {
+  mqttClose,
+  mqttClosed,
+  mqttData,
+  mqttOpened,
+  mqttTick,
+  mqttWakeAt,
+} from '../../../firmware/link/mqtt';
 import { DISCONNECT, encodePuback, encodePublish } from '../../../firmware/link/packets';
 import { ACCEPTED, bench, goOnline, suback, takeRest } from './bench';
 
@@ -106,6 +113,21 @@ describe('inbound bytes', () => {
     }
     takeRest(b, 0);
     expect(b.seen).toHaveLength(50);
+  });
+
+  it('of a long message are kept once, as its payload, and forgotten with the connection', () => {
+    const b = bench();
+    goOnline(b, 0);
+    const wire = encodePublish('a', 'x'.repeat(1000), 0, 0, 0, 0);
+    mqttData(b.m, wire.slice(0, 500), 0);
+    mqttData(b.m, wire.slice(500, 900), 0);
+    expect(b.m.inbound).toBe('');
+    expect(b.m.packet.payload.length + b.m.packet.missing).toBe(1000);
+    mqttClosed(b.m, 10);
+    expect([b.m.packet.payload, b.m.packet.missing]).toEqual(['', 0]);
+    goOnline(b, 200_000);
+    mqttData(b.m, encodePublish('a', 'y', 0, 0, 0, 0), 200_000);
+    expect(b.seen.slice(-1)).toEqual(['message a y 0']);
   });
 
   it('that announce a packet above the limit close the connection at once', () => {

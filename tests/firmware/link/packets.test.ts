@@ -168,6 +168,19 @@ describe('packets received', () => {
     expect(decode(wire, newPacket())).toBe(wire.length);
   });
 
+  it('a PUBLISH of which more than the head has arrived is begun, with what is there of its payload', () => {
+    const wire = encodePublish('a/b', 'text', 1, 1, 0, 10);
+    const head = wire.length - 4;
+    for (let cut = 0; cut < wire.length; cut++) {
+      const packet = newPacket();
+      expect(decode(wire.slice(0, cut), packet)).toBe(0);
+      expect(packet.missing).toBe(cut < head ? 0 : wire.length - cut);
+      if (cut < head) continue;
+      expect(packet).toMatchObject({ kind: Kind.Publish, topic: 'a/b', id: 10, qos: 1, retained: 1 });
+      expect(packet.payload).toBe('text'.slice(0, cut - head));
+    }
+  });
+
   it.each([
     ['a PUBLISH with QoS 2', '\x34\x0b\x00\x03a/b\x00\x0atext'],
     ['a PUBLISH with QoS 3', '\x36\x0b\x00\x03a/b\x00\x0atext'],
