@@ -161,17 +161,6 @@ function takeTimeMessage(b: Inbox, m: TimeMessage, now: number): void {
   takeAnswer(b.core, m.utc, m.up, now);
 }
 
-function dispatch(b: Inbox, kind: DownKind, m: { v: number }, text: string, now: number): void {
-  if (kind === 'order') takeOrderMessage(b, m as OrderMessage, now);
-  else if (kind === 'settings') takeSettingsMessage(b, m as SettingsMessage, text, now);
-  else if (kind === 'plan') takePlanMessage(b, m as PlanText, now);
-  else if (kind === 'time') takeTimeMessage(b, m as TimeMessage, now);
-  else if (kind === 'ack') {
-    const ack = m as AckMessage;
-    if (isBetween(ack.through, 0, 4294967295)) acknowledge(b.journal, ack.journal, ack.through);
-  }
-}
-
 /** Takes a message if it is signed, and whatever it may hold. */
 function judge(b: Inbox, kind: DownKind, text: string, retained: number, now: number): void {
   if (!isSealed(b.key, kind, b.address, text)) {
@@ -189,7 +178,14 @@ function judge(b: Inbox, kind: DownKind, text: string, retained: number, now: nu
     refuse(b, 0, 0, 0, Reason.WrongVersion, now);
     b.replyCounter = intField(text, 'counter', 0);
     b.replyReason = Reason.WrongVersion;
-  } else dispatch(b, kind, m, text, now);
+  } else if (kind === 'order') takeOrderMessage(b, m as OrderMessage, now);
+  else if (kind === 'settings') takeSettingsMessage(b, m as SettingsMessage, text, now);
+  else if (kind === 'plan') takePlanMessage(b, m as PlanText, now);
+  else if (kind === 'time') takeTimeMessage(b, m as TimeMessage, now);
+  else if (kind === 'ack') {
+    const ack = m as AckMessage;
+    if (isBetween(ack.through, 0, 4294967295)) acknowledge(b.journal, ack.journal, ack.through);
+  }
 }
 
 /** Whether settings or a plan wait to be worked on. */

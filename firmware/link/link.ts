@@ -9,7 +9,7 @@ import { type Core, isDischarging } from '../core/state';
 import { type Journal, nextToSend, resend, sentRecord } from '../journal/journal';
 import type { NetPort } from '../ports';
 import { hasUnread, type Inbox, readOn, receive } from './inbox';
-import { LinkState, type Mqtt, mqttPublish, mqttTick, mqttWakeAt, newMqtt } from './mqtt';
+import { LinkState, type Mqtt, type MqttEvents, mqttPublish, mqttTick, mqttWakeAt, newMqtt } from './mqtt';
 import { liveText, replyText, stateText } from './report';
 
 /** First and longest patience for the log book's acknowledgement, ms. */
@@ -65,32 +65,40 @@ function presence(online: number): string {
   return '{"v":' + WIRE_VERSION + ',"online":' + online + '}';
 }
 
-function goOnline(l: Link): void {
-  l.online = 1;
-  l.recordId = 0;
-  resend(l.journal);
-  mqttPublish(l.mqtt, topic(l, 'presence'), presence(1), 1, 1, l.now);
-  l.core.dirty = 1;
-  l.stateAt = l.now;
-}
-
 function kindOf(l: Link, topicText: string): string {
   return topicText.substring(topicOf(l.address, 'ack').length - 3);
 }
 
-function onMessage(l: Link, topicText: string, payload: string, retained: number): void {
-  const kind = kindOf(l, topicText);
-  if (kind === 'order' || kind === 'plan' || kind === 'settings' || kind === 'ack' || kind === 'time')
-    receive(l.inbox, kind, payload, retained, l.coreNow);
-  // An acknowledgement that leaves records open may mean that they went astray: no long wait then.
-  if (kind === 'ack') l.ackBy = Math.min(l.ackBy, l.now + ACK_PROMPT_MS);
-}
-
-function onPublished(l: Link, id: number): void {
-  if (id !== l.recordId) return;
-  l.recordId = 0;
-  sentRecord(l.journal, l.recordText);
-  l.recordText = '';
+/**
+ * Sets what the link does when the client has news. Functions without a second one behind them, which would take
+ * memory, and made here, because they keep what they can see.
+ */
+function hearOf(l: Link, events: MqttEvents): void {
+  events.online = function (): void {
+    l.online = 1;
+    l.recordId = 0;
+    resend(l.journal);
+    mqttPublish(l.mqtt, topic(l, 'presence'), presence(1), 1, 1, l.now);
+    l.core.dirty = 1;
+    l.stateAt = l.now;
+  };
+  events.offline = function (): void {
+    l.online = 0;
+    l.recordId = 0;
+  };
+  events.message = function (topicText: string, payload: string, retained: number): void {
+    const kind = kindOf(l, topicText);
+    if (kind === 'order' || kind === 'plan' || kind === 'settings' || kind === 'ack' || kind === 'time')
+      receive(l.inbox, kind, payload, retained, l.coreNow);
+    // An acknowledgement that leaves records open may mean that they went astray: no long wait then.
+    if (kind === 'ack') l.ackBy = Math.min(l.ackBy, l.now + ACK_PROMPT_MS);
+  };
+  events.published = function (id: number): void {
+    if (id !== l.recordId) return;
+    l.recordId = 0;
+    sentRecord(l.journal, l.recordText);
+    l.recordText = '';
+  };
 }
 
 function downTopics(address: string): string[] {
@@ -119,23 +127,8 @@ export function newLink(
     topics: downTopics(address),
     jitter: options.jitter,
   };
-  let l: Link;
-  const events = {
-    online: function (): void {
-      goOnline(l);
-    },
-    offline: function (): void {
-      l.online = 0;
-      l.recordId = 0;
-    },
-    message: function (topicText: string, payload: string, retained: number): void {
-      onMessage(l, topicText, payload, retained);
-    },
-    published: function (id: number): void {
-      onPublished(l, id);
-    },
-  };
-  l = {
+  const events = {} as MqttEvents;
+  const l: Link = {
     options: options,
     core: core,
     journal: journal,
@@ -155,6 +148,7 @@ export function newLink(
     now: 0,
     coreNow: 0,
   };
+  hearOf(l, events);
   return l;
 }
 

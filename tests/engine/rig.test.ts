@@ -41,7 +41,7 @@ describe('lines for the rig', () => {
       0,
     );
     expect(parts.length).toBeGreaterThan(1);
-    for (const part of parts) expect(part.length).toBeLessThanOrEqual(200);
+    for (const part of parts) expect(part.length).toBeLessThanOrEqual(150);
     expect(parts.join().split('rig.t(250')).toHaveLength(500);
   });
 });

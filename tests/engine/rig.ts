@@ -16,7 +16,7 @@ import type { Scenario } from './scenario';
  * comes while earlier input is being worked on can crash the interpreter: two threads, no lock between. And
  * short, as a network chip with a small buffer would deliver it, because the interpreter holds what it is told.
  */
-const PART_LENGTH = 200;
+const PART_LENGTH = 150;
 const PIECE_BYTES = 64;
 /** Bytes of flash read back at once. */
 const READ_BYTES = 512;

@@ -24,7 +24,7 @@ var rig = {
   /** The rig is also the connection: the firmware's handlers become its own. */
   open: 0,
   on: function (event, handler) {
-    rig[event] = handler;
+    if (event !== 'error') rig[event] = handler;
   },
   write: function (bytes) {
     print('\x02W ' + rig.ms + ' ' + bytes.length);
@@ -70,8 +70,14 @@ global.getTime = function () {
   return rig.ms / 1000;
 };
 
+// The last thing that the firmware sets up: what served only for that is given back.
 global.setInterval = function (callback) {
   rig.loop = callback;
+  delete global.setInterval;
+  delete global.Pin;
+  delete global.pinMode;
+  delete E.enableWatchdog;
+  delete E.hwRand;
 };
 
 // The firmware feeds the watchdog right after the turn's pulse: here it shows whether the train goes on.
