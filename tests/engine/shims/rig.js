@@ -41,9 +41,10 @@ var rig = {
   },
 };
 
-// A pin is a number too large to lie in the variable of its name: it takes one of its own, as on a board.
+// A pin is a number too large to lie in the variable of its name: it takes one of its own, as on a board. Those
+// that are looked at have the numbers from 99999 on, the relay the last.
 global.Pin = function (name) {
-  return 99999 + 'be af au oc st ke rel'.indexOf(name.substr(0, name === 'relay' ? 3 : 2)) / 3;
+  return 99999 + 'befaftauxoccstokeyrel'.indexOf(name.substr(0, 3)) / 3;
 };
 
 global.pinMode = rig.end = E.enableWatchdog = function () {};
