@@ -51,8 +51,8 @@ function hex4(value: number): string {
 }
 
 /** Text of the next record, not yet signed. It grows where it lies and `queue` lets go of the body: copies are long. */
-function unsealed(j: Journal, seq: number, queue: string[]): string {
-  let text = '{"v":' + WIRE_VERSION + ',"journal":"' + j.id + '","seq":' + seq + ',';
+function unsealed(j: Journal, queue: string[]): string {
+  let text = '{"v":' + WIRE_VERSION + ',"journal":"' + j.id + '","seq":' + (j.last + 1) + ',';
   text += queue[0];
   queue[0] = '';
   text += ',"prev":"' + j.prev + '"';
@@ -239,8 +239,7 @@ function turnFile(j: Journal): boolean {
  * @returns false when it could not be made durable; the sequence then goes on unchanged.
  */
 export function appendRecord(j: Journal, queue: string[]): boolean {
-  const seq = j.last + 1;
-  if (queue[0].charAt(0) !== '{') queue[0] = seal(j.key, 'record', j.address, unsealed(j, seq, queue));
+  if (queue[0].charAt(0) !== '{') queue[0] = seal(j.key, 'record', j.address, unsealed(j, queue));
   const text = queue[0];
   const length = HEAD_BYTES + text.length;
   if (text.length > Limit.RecordBytes) return false;
@@ -249,7 +248,7 @@ export function appendRecord(j: Journal, queue: string[]): boolean {
   j.offset += length;
   if (!j.flash.append(fileName(j.file), at, entryHead(text), text)) return false;
   if (readEntry(j, j.file, at) !== text) return false;
-  j.last = seq;
+  j.last++;
   j.prev = chainHash(j.key.sha256, text);
   return true;
 }

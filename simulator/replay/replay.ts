@@ -81,10 +81,10 @@ class Stand {
 
   private board(): BoardPort {
     const append = this.flash.append.bind(this.flash);
-    this.flash.append = (file, offset, text) => {
+    this.flash.append = (file, offset, head, text) => {
       if (this.given?.inVain) return false;
       this.written.push(bodyOf(text));
-      return append(file, offset, text);
+      return append(file, offset, head, text);
     };
     return {
       ...{ now: () => this.now, linkNow: () => this.now, drive: () => {}, red: () => {}, sha256 },
