@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { TestKind } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
 import { slotsText } from '../../../firmware/contract/plan';
-import { put } from '../../../firmware/core/records';
+import { put, traceRecord } from '../../../firmware/core/records';
 import { dueNow, SlotState, takePlan } from '../../../firmware/core/schedule';
 import { hasNews } from '../../../firmware/core/senses';
 import { Bench, START, WINDOW } from './bench';
@@ -57,6 +57,14 @@ describe('the queue of records', () => {
     expect(s.outCount).toBe(Limit.QueuedRecords);
     expect(s.out[Limit.QueuedRecords - 1]).toBe(`record ${Limit.QueuedRecords - 1}`);
     expect(s.out.slice(Limit.QueuedRecords).filter(Boolean)).toEqual([]);
+  });
+});
+
+describe('a part of a trace', () => {
+  it('is a record with its number, the room left and its text', () => {
+    const b = new Bench();
+    const head = `"boot":1,"utc":${START + 5},"clock":2,"kind":"trace"`;
+    expect(traceRecord(b.s, 3, 120, '250s67 ', 5000)).toBe(`${head},"part":3,"left":120,"text":"250s67 "`);
   });
 });
 

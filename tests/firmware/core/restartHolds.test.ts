@@ -134,6 +134,14 @@ describe('a hold by order', () => {
     expect([b.s.phase, b.s.reason]).toEqual([Phase.Fault, Reason.SupplyLost]);
   });
 
+  it('by key ends where the mains fail, and an outage is told', () => {
+    const b = new Bench().run(60_000).change({ key: 1 }).run(62_000);
+    expect(b.s.phase).toBe(Phase.Held);
+    b.change({ mains: 0 }).run(65_000);
+    expect([b.s.phase, b.s.reason]).toEqual([Phase.Outage, Reason.None]);
+    expect(b.of('outage')).toHaveLength(1);
+  });
+
   it('takes a supply that is gone with the key turned for what it is', () => {
     const b = new Bench().run(60_000);
     takeOrder(b.s, OrderKind.Hold, ordered8h, b.now);
