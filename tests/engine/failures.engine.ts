@@ -8,7 +8,7 @@ import { converse } from './broker';
 import { Hardware } from './hardware';
 import { msOf } from './lines';
 import { Rig } from './rig';
-import { playOnSimulator, type Scenario } from './scenario';
+import { playOnSimulator, type Scenario, untraced } from './scenario';
 
 /** Time in the brief test at which it goes wrong, ms. */
 const INTO_TEST_MS = 20_000;
@@ -26,7 +26,7 @@ let untilTest: string[];
 let rest: string;
 
 beforeAll(async () => {
-  scenario = playOnSimulator();
+  scenario = playOnSimulator(untraced());
   const began = msOf(scenario.trace.told.filter((line) => line[0] === 'P')[0]);
   untilTest = scenario.trace.given.filter((line) => msOf(line) < began + INTO_TEST_MS);
   const lamps = untilTest.filter(

@@ -4,7 +4,7 @@ import { afterAll, beforeAll, beforeEach, expect, it } from 'vitest';
 import { Reason, Verdict } from '../../firmware/contract/codes';
 import { msOf } from './lines';
 import { Rig } from './rig';
-import { playOnSimulator, type Scenario } from './scenario';
+import { playOnSimulator, type Scenario, untraced } from './scenario';
 
 const TURN_MS = 250;
 /** A healthy circuit at rest: supply at both senses. */
@@ -20,7 +20,7 @@ let began: number;
 let ended: number;
 
 beforeAll(async () => {
-  scenario = playOnSimulator();
+  scenario = playOnSimulator(untraced());
   [began, ended] = scenario.trace.told.filter((line) => line[0] === 'P').map(msOf);
   await rig.setUp(scenario);
 });

@@ -47,6 +47,9 @@ export interface Extent {
   isTraced?: boolean;
 }
 
+/** The same without the order to trace: where a test departs from the trace, its records would wait for answers. */
+export const untraced = (): Extent => ({ ...TWO_TESTS, isTraced: false });
+
 /** A slot of five hours that begins `hour` hours after the start. */
 function slot(test: number, kind: number, hour: number): PlanSlot {
   return { test, kind, start: utc + hour * HOUR, end: utc + (hour + 5) * HOUR };

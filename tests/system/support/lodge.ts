@@ -46,8 +46,14 @@ function circuit(n: number, ratedMinutes: number): string[] {
 /**
  * Writes the house's site file into `folder` and loads it.
  * @param circuits number of circuits, called wing-1, wing-2 ...; the first luminaire of wing-1 is dead
+ * @param staggerSeconds from the beginning of one test to that of the next in the same night
  */
-export function buildLodge(folder: string, circuits: number, ratedMinutes: number): Lodge {
+export function buildLodge(
+  folder: string,
+  circuits: number,
+  ratedMinutes: number,
+  staggerSeconds = 600,
+): Lodge {
   const numbers = Array.from({ length: circuits }, (_, i) => i + 1);
   const lines = [
     'id: lodge',
@@ -57,6 +63,7 @@ export function buildLodge(folder: string, circuits: number, ratedMinutes: numbe
     `testWindows: [{ days: ${EVERY_DAY}, from: "00:30", to: "05:30" }]`,
     'opening: []',
     `openingsAtOnce: ${circuits}`,
+    `staggerSeconds: ${staggerSeconds}`,
     'floors: [{ id: ground, name: Ground }]',
     'areas:',
     ...numbers.map(area),
