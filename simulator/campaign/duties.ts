@@ -38,8 +38,8 @@ interface Duty {
   openedAt: number;
   /** Slots that may hold a test now: begin and latest start, simulated ms. */
   slots: Span[];
-  /** The plan that they are from, and the states of its slots. */
-  noted: Uint32Array | undefined;
+  /** Revision of the plan that they are from, and the states of its slots. */
+  noted: number;
   states: Uint8Array;
 }
 
@@ -102,7 +102,7 @@ export class Duties implements Observer {
     if (!duty) {
       duty = {
         ...{ clearSince: -1, isAlone: false, emptySince: 0, openings: 0, openedAt: 0, slots: [] },
-        ...{ noted: undefined, states: new Uint8Array(Limit.PlanSlots) },
+        ...{ noted: -1, states: new Uint8Array(Limit.PlanSlots) },
         ...troubleOf(this.incidents, node.spec.circuit),
       };
       this.duties.set(node, duty);
@@ -128,8 +128,8 @@ export class Duties implements Observer {
     if (duty.clearSince < 0) duty.clearSince = now;
     duty.isAlone = core.planUntil * 1000 < START_UTC_MS + now;
     // After most events they are what they were.
-    if (duty.noted === core.slots && isSame(core.slotState, duty.states, core.slotCount)) return;
-    duty.noted = core.slots;
+    if (duty.noted === core.planRevision && isSame(core.slotState, duty.states, core.slotCount)) return;
+    duty.noted = core.planRevision;
     duty.states.set(core.slotState);
     this.noteSlots(node, duty, core);
   }
