@@ -6,19 +6,7 @@
 // and, in `told`:
 //   W <ms> <hex>                          bytes written to the connection
 //   P <ms> <0|1>                          the relay's pulse train stopped or began, as of this turn
-import type { Inputs } from '../firmware/core/inputs';
-
-function bitsOf(i: Inputs): number {
-  return (
-    i.supplyA |
-    (i.supplyB << 1) |
-    (i.aux << 2) |
-    (i.occupied << 3) |
-    (i.stop << 4) |
-    (i.key << 5) |
-    (i.charge << 6)
-  );
-}
+import { type Inputs, levelBits } from '../firmware/core/inputs';
 
 function hexOf(bytes: string): string {
   return Buffer.from(bytes, 'latin1').toString('hex');
@@ -39,7 +27,9 @@ export class Trace {
   /** A turn was given these inputs; `lampCount` readings of the lamps are valid. */
   turn(ms: number, inputs: Inputs, lampCount: number): void {
     const lamps = inputs.lamp.slice(0, lampCount).join(',');
-    this.given.push(`T ${ms} ${bitsOf(inputs)}${lamps === this.lamps ? '' : ` ${lamps}`}`);
+    this.given.push(
+      `T ${ms} ${levelBits(inputs) | (inputs.charge << 6)}${lamps === this.lamps ? '' : ` ${lamps}`}`,
+    );
     this.lamps = lamps;
   }
 

@@ -58,13 +58,18 @@ export interface Line {
   percents: number[];
 }
 
+/** The 18 bits that three characters stand for, most significant first. */
+export function threeDigits(text: string, at: number): number {
+  const [a, b, c] = [0, 1, 2].map((k) => DIGITS.indexOf(text.charAt(at + k)));
+  return (a << 12) | (b << 6) | c;
+}
+
 /** The new form back; undefined when the text is none. */
 export function readLine(text: string): Line | undefined {
   if (text.length < 4 || text.length % 3 !== 1 || /[^A-Za-z0-9_-]/.test(text)) return undefined;
   const line: Line = { bound: DIGITS.indexOf(text.charAt(0)) * 2 + 0.5, places: [], percents: [] };
   for (let i = 1; i < text.length; i += 3) {
-    const [a, b, c] = [0, 1, 2].map((k) => DIGITS.indexOf(text.charAt(i + k)));
-    const point = (a << 12) | (b << 6) | c;
+    const point = threeDigits(text, i);
     const place = Math.floor(point / CURVE_SHIFT);
     const last = line.places[line.places.length - 1];
     if (last !== undefined && place < last) return undefined;

@@ -20,6 +20,11 @@ export interface Inputs {
   lamp: Int16Array;
 }
 
+/** The levels as bits, in the order of the fields: supply before the relay is the lowest. */
+export function levelBits(i: Inputs): number {
+  return i.supplyA | (i.supplyB << 1) | (i.aux << 2) | (i.occupied << 3) | (i.stop << 4) | (i.key << 5);
+}
+
 export function newInputs(): Inputs {
   return {
     supplyA: 1,

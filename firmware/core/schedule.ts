@@ -30,7 +30,9 @@ export function isOwnNight(s: Core, utcSec: number): boolean {
 
 /** Puts a plan into force; of a `fresh` one (1: just received) the slots already over were an earlier duty. */
 export function adoptPlan(s: Core, d: PlanDraft, fresh: number, now: number): void {
-  s.slots = d.slots;
+  // They stay where the first plan's are: in a small heap, room found later may lie in single cells all over it.
+  if (s.slots.length === d.slots.length) s.slots.set(d.slots);
+  else s.slots = d.slots;
   s.slotCount = d.count;
   s.planRevision = d.revision;
   s.planUntil = d.until;

@@ -147,12 +147,6 @@ function readPlan(b: Inbox, draft: PlanDraft, now: number): void {
     refuse(b, 0, 0, 0, Reason.OutOfBounds, now);
   } else {
     traceAnew(b.recorder);
-    // Slots stay where the first plan's are: in a small heap, room found later may lie in single cells all over it.
-    const slots = b.core.slots;
-    if (slots.length === draft.slots.length) {
-      slots.set(draft.slots);
-      draft.slots = slots;
-    }
     adoptPlan(b.core, draft, 1, now);
     b.flash.save(PLAN_FILE, draft.text);
   }

@@ -11,6 +11,7 @@
 import { Phase, Reason } from '../contract/codes';
 import { DIGITS } from '../contract/curve';
 import { Limit } from '../contract/limits';
+import { levelBits } from '../core/inputs';
 import { put, traceRecord } from '../core/records';
 import type { Core } from '../core/state';
 import type { Journal } from '../journal/journal';
@@ -110,20 +111,6 @@ function numbersText(of: object): string {
   return text;
 }
 
-function bitsOf(s: Core): number {
-  const i = s.in;
-  return (
-    i.supplyA |
-    (i.supplyB << 1) |
-    (i.aux << 2) |
-    (i.occupied << 3) |
-    (i.stop << 4) |
-    (i.key << 5) |
-    (s.journalReady << 6) |
-    (i.charge << 7)
-  );
-}
-
 /** Lamp readings as differences: one character for -31 to 31 mA, else `_` and the reading in three. */
 function lampText(r: Recorder, s: Core): string {
   const lamp = s.in.lamp;
@@ -200,7 +187,7 @@ function putPart(r: Recorder, s: Core, now: number): Did {
 export function keepTurn(r: Recorder, s: Core, did: number, now: number): void {
   r.did = did;
   r.turnAt = now;
-  r.bits = bitsOf(s);
+  r.bits = levelBits(s.in) | (s.journalReady << 6) | (s.in.charge << 7);
 }
 
 /**
@@ -219,9 +206,9 @@ export function takeDown(r: Recorder, s: Core, j: Journal, now: number): number 
     r.left = r.text.length;
     return putPart(r, s, now);
   }
-  const isFirst = r.text.charAt(0) === '=';
-  if (r.text.length < (isFirst && !r.moved ? FIRST_CHARS : PART_CHARS)) return 0;
-  if (r.moved || !isFirst) return putPart(r, s, now);
+  const isAtRest = !r.moved && r.text.charAt(0) === '=';
+  if (r.text.length < (isAtRest ? FIRST_CHARS : PART_CHARS)) return 0;
+  if (!isAtRest) return putPart(r, s, now);
   // Nothing but rest so far: the beginning moves on.
   r.text = '';
   r.stage = Stage.Numbers;

@@ -1,6 +1,6 @@
 // A trace as it lies in a log book (firmware/trace/recorder.ts), read back: what the core knew, and what it
 // was given from then on.
-import { DIGITS } from '../../firmware/contract/curve';
+import { DIGITS, threeDigits } from '../../firmware/contract/curve';
 import type { AnyRecord, OrderRecord, TraceRecord } from '../../firmware/contract/messages';
 import { newSettings } from '../../firmware/core/settings';
 import { newCore } from '../../firmware/core/state';
@@ -96,12 +96,11 @@ function readKnown(parts: string[]): { known: Known; after: number } {
 /** Readings of the lamps from their differences; `before` is what they are held against. */
 function readLamps(text: string, before: number[]): number[] {
   const lamps: number[] = [];
-  const digit = (at: number) => DIGITS.indexOf(text.charAt(at));
   for (let at = 0; at < text.length; at++) {
-    const by = digit(at);
+    const by = DIGITS.indexOf(text.charAt(at));
     if (by < 63) lamps.push((before[lamps.length] ?? 0) + by - 31);
     else {
-      lamps.push(((digit(at + 1) << 12) | (digit(at + 2) << 6) | digit(at + 3)) - 32768);
+      lamps.push(threeDigits(text, at + 1) - 32768);
       at += 3;
     }
   }
