@@ -6,7 +6,7 @@ import { clockErrorSec } from '../../firmware/core/clock';
 import { Column } from '../../firmware/core/draft';
 import { SlotState } from '../../firmware/core/schedule';
 import type { Core } from '../../firmware/core/state';
-import { limitOf } from '../checkers/rules';
+import { isOwnNight, limitOf } from '../checkers/rules';
 import { FAULT_KINDS, type FaultKind, type FaultSpec, spanOf } from '../faults';
 import type { Observer } from '../fleet';
 import type { SimulatedController } from '../node';
@@ -158,8 +158,7 @@ export class Duties implements Observer {
       const kind: TestKind = core.slots[at + Column.Kind];
       if (core.slotState[k] !== SlotState.Pending || kind === TestKind.None) continue;
       const start = core.slots[at + Column.Start];
-      const night = Math.floor((start - rules.noon) / 86_400);
-      if ((((night - rules.residue) % rules.cycle) + rules.cycle) % rules.cycle !== 0) continue;
+      if (!isOwnNight(rules, start)) continue;
       const from = start * 1000 - START_UTC_MS;
       const to = core.slots[at + Column.End] * 1000 - START_UTC_MS - limitMs(kind);
       if (to > from) duty.slots.push({ from, to });
@@ -189,11 +188,10 @@ export class Duties implements Observer {
     const ageMs = ((core?.set.briefDays ?? 0) + 2) * DAY_MS;
     // A test by a wrong time counts from then, and a quiet controller may go by one for months.
     if (!core || now - duty.openedAt < ageMs || meets(duty.lies, 0, now)) return;
-    const { fallbackFrom, fallbackSec, noon, cycle, residue } = core.set;
+    const { fallbackFrom, fallbackSec } = core.set;
     const utc = (START_UTC_MS + now) / 1000;
     const start = Math.floor((utc - fallbackFrom) / 86_400) * 86_400 + fallbackFrom;
-    const night = Math.floor((start - noon) / 86_400);
-    if ((((night - residue) % cycle) + cycle) % cycle !== 0) return;
+    if (!isOwnNight(core.set, start)) return;
     const since = Math.max(start + clockErrorSec(core, node.boardNow()), core.planUntil);
     const startMs = since * 1000 - START_UTC_MS;
     const latest = (start + fallbackSec - node.spec.rules.ratedSec) * 1000 - START_UTC_MS - SPARE_MS;

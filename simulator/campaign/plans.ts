@@ -4,6 +4,7 @@ import { TestKind } from '../../firmware/contract/codes';
 import { Limit, WIRE_VERSION } from '../../firmware/contract/limits';
 import type { PlanMessage, SettingsMessage } from '../../firmware/contract/messages';
 import { type PlanSlot, slotsText } from '../../firmware/contract/plan';
+import { isOwnNight } from '../checkers/rules';
 import type { Random } from '../random';
 import { chance, whole } from './draw';
 import type { CampaignRules } from './rules';
@@ -53,7 +54,7 @@ type Test = Slot[];
 
 function ownNightFrom(share: NightShare, utcSec: number): number {
   let night = Math.ceil((utcSec - share.noon) / DAY_SEC);
-  while ((((night - share.residue) % share.cycle) + share.cycle) % share.cycle !== 0) night++;
+  while (!isOwnNight(share, night * DAY_SEC + share.noon)) night++;
   return night;
 }
 

@@ -26,12 +26,16 @@ export function chargeOf(rules: RuleSpec, kind: TestKind): number {
   return kind === TestKind.Brief ? 0 : rules.rechargeSec;
 }
 
+/** Whether a UTC second lies in a night that is the circuit's own (I7). */
+export function isOwnNight(share: Pick<RuleSpec, 'cycle' | 'residue' | 'noon'>, utc: number): boolean {
+  const night = Math.floor((utc - share.noon) / 86400);
+  return (night - share.residue) % share.cycle === 0;
+}
+
 export function inPermittedWindow(rules: RuleSpec, utc: number): boolean {
   const inSlot = rules.slots.some((slot) => utc >= slot.start && utc < slot.end);
-  const night = Math.floor((utc - rules.noon) / 86400);
-  const own = (night - rules.residue) % rules.cycle === 0;
   const since = (((utc - rules.fallbackFrom) % 86400) + 86400) % 86400;
-  return own && (inSlot || (utc >= rules.planUntil && since < rules.fallbackSec));
+  return isOwnNight(rules, utc) && (inSlot || (utc >= rules.planUntil && since < rules.fallbackSec));
 }
 
 /** Largest share by which the controller's crystal may make its durations wrong. */
