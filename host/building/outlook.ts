@@ -52,8 +52,9 @@ function nightsOf(
 /** A plan night by night, in order of time. */
 export function planView(site: Site, plan: Plan): PlanView {
   const { from, until } = plan;
-  const tests = costedTests(site, testsOf(plan, site.circuits, profileFor(site)), from);
-  const exposure = exposureFor(site, tests, from);
+  const planned = testsOf(plan, site.circuits, profileFor(site));
+  const exposure = exposureFor(site, planned, from);
+  const tests = costedTests(site, planned, from, exposure);
   const nights = tests.flatMap((test) => nightsOf(test, site.timeZone, exposure));
   const exposureHours = tests.reduce((sum, test) => sum + test.exposureHours, 0);
   return { from, until, nights, exposureHours };

@@ -18,8 +18,12 @@ export function exposureFor(site: Site, tests: PlannedTest[], fromUtcSec: number
 }
 
 /** Each test of a plan with its exposure and the sun; none may begin before the UTC second. */
-export function costedTests(site: Site, tests: PlannedTest[], fromUtcSec: number): CostedTest[] {
-  const exposure = exposureFor(site, tests, fromUtcSec);
+export function costedTests(
+  site: Site,
+  tests: PlannedTest[],
+  fromUtcSec: number,
+  exposure = exposureFor(site, tests, fromUtcSec),
+): CostedTest[] {
   const { location } = site;
   return tests.map((test) => ({
     ...test,
