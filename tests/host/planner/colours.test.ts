@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { colourCircuits, neighboursOf } from '../../../host/planner/colours';
 import type { Site } from '../../../host/site/model';
+import { GRID, line, loop, T_JUNCTION } from './graphs';
 
 /** One circuit per area; doors between areas by number. */
 function siteOf(count: number, doors: [number, number][]): Site {
@@ -28,9 +29,6 @@ function siteOf(count: number, doors: [number, number][]): Site {
   };
 }
 
-const line = (count: number) => Array.from({ length: count - 1 }, (_, i): [number, number] => [i, i + 1]);
-const loop = (count: number): [number, number][] => [...line(count), [count - 1, 0]];
-
 describe('the colours of circuits', () => {
   // Facts of graph theory: lines, even loops, trees and grids need two groups, odd loops three.
   it.each<[string, number, [number, number][], number]>([
@@ -39,30 +37,8 @@ describe('the colours of circuits', () => {
     ['a corridor', 7, line(7), 2],
     ['an even ring', 8, loop(8), 2],
     ['an odd ring', 7, loop(7), 3],
-    [
-      'a T junction',
-      4,
-      [
-        [0, 1],
-        [0, 2],
-        [0, 3],
-      ],
-      2,
-    ],
-    [
-      'a grid',
-      6,
-      [
-        [0, 1],
-        [1, 2],
-        [3, 4],
-        [4, 5],
-        [0, 3],
-        [1, 4],
-        [2, 5],
-      ],
-      2,
-    ],
+    ['a T junction', 4, T_JUNCTION, 2],
+    ['a grid', 6, GRID, 2],
     [
       'four that all meet',
       4,

@@ -5,6 +5,7 @@ import { oddRing } from '../../../host/planner/wiring';
 import { profileOf } from '../../../host/profiles/profile';
 import { utcOfLocal } from '../../../host/site/civil';
 import type { Site } from '../../../host/site/model';
+import { GRID, line, loop, T_JUNCTION } from './graphs';
 import { ALL, type Sketch, siteOf } from './smallSite';
 
 const DAY = 86400;
@@ -129,106 +130,24 @@ describe('what the wiring does not allow', () => {
 
   // Facts of graph theory: an odd ring needs three groups, an even one, a line, a tree and a grid two.
   it('is told of an odd ring, by its circuits', () => {
-    const ring = house([0, 1, 2, 3, 4], {
-      doors: [
-        [0, 1],
-        [1, 2],
-        [2, 3],
-        [3, 4],
-        [4, 0],
-      ],
-    });
+    const ring = house([0, 1, 2, 3, 4], { doors: loop(5) });
     const odd = planned(ring).conflicts.filter(({ rule }) => rule.startsWith('neighbours in turns'));
     expect(odd).toHaveLength(1);
     expect(odd[0].circuits).toHaveLength(5);
     expect(odd[0].sentence).toContain(
       'stand in an odd ring of 5, each the neighbour of the next, so they cannot take turns in two groups',
     );
-    const even = house([0, 1, 2, 3], {
-      doors: [
-        [0, 1],
-        [1, 2],
-        [2, 3],
-        [3, 0],
-      ],
-    });
+    const even = house([0, 1, 2, 3], { doors: loop(4) });
     expect(planned(even).conflicts.filter(({ rule }) => rule.startsWith('neighbours in turns'))).toEqual([]);
   });
 
   it.each<[string, [number, number][], number | undefined]>([
-    [
-      'a line of 7',
-      [
-        [0, 1],
-        [1, 2],
-        [2, 3],
-        [3, 4],
-        [4, 5],
-        [5, 6],
-      ],
-      undefined,
-    ],
-    [
-      'a T junction',
-      [
-        [0, 1],
-        [0, 2],
-        [0, 3],
-      ],
-      undefined,
-    ],
-    [
-      'a grid',
-      [
-        [0, 1],
-        [1, 2],
-        [3, 4],
-        [4, 5],
-        [0, 3],
-        [1, 4],
-        [2, 5],
-      ],
-      undefined,
-    ],
-    [
-      'a ring of 6',
-      [
-        [0, 1],
-        [1, 2],
-        [2, 3],
-        [3, 4],
-        [4, 5],
-        [5, 0],
-      ],
-      undefined,
-    ],
-    [
-      'a ring of 7',
-      [
-        [0, 1],
-        [1, 2],
-        [2, 3],
-        [3, 4],
-        [4, 5],
-        [5, 6],
-        [6, 0],
-      ],
-      7,
-    ],
-    [
-      'a ring of 7 with a short cut',
-      [
-        [0, 1],
-        [1, 2],
-        [2, 3],
-        [3, 4],
-        [4, 5],
-        [5, 6],
-        [6, 0],
-        [0, 4],
-      ],
-      5,
-    ],
+    ['a line of 7', line(7), undefined],
+    ['a T junction', T_JUNCTION, undefined],
+    ['a grid', GRID, undefined],
+    ['a ring of 6', loop(6), undefined],
+    ['a ring of 7', loop(7), 7],
+    ['a ring of 7 with a short cut', [...loop(7), [0, 4]], 5],
     [
       'three that meet, with a tail',
       [
