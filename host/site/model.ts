@@ -129,7 +129,10 @@ export interface Site {
   responsible: string;
   windows: TestWindow[];
   opening: OpeningHours[];
-  /** ISO dates on which the building is closed to people / on which nothing may be tested. */
+  /**
+   * ISO dates on which the building is closed to people / on which nothing may be tested; a test window that
+   * touches one of the latter is left out whole.
+   */
   closedDates: string[];
   noTestDates: string[];
   /** Circuits discharged at the same time at most. */
