@@ -88,7 +88,7 @@ async function byControllers(o: SideOptions): Promise<Side> {
     });
   const { violations } = await longRun({
     ...{ site, seed, days, workers, keys: seededKeys(seed), prepare },
-    onSpan: (upTo, _bytes, standings) => {
+    onSpan: (upTo, _heaps, standings) => {
       gathered.take(standings);
       o.onDays?.(upTo - done);
       done = upTo;

@@ -7,6 +7,7 @@ import { fork } from '../../simulator/random';
 import type { Wish } from '../../simulator/run/desk';
 import type { Renewal, Standing } from '../../simulator/run/lone';
 import { Team } from '../../simulator/run/team';
+import type { LiveHeap } from '../../simulator/run/worker';
 import type { FleetSpec } from '../../simulator/spec';
 import { createWanted, type Wanted } from '../building/wanted';
 import type { KeyRing } from '../keys';
@@ -34,9 +35,9 @@ export interface LongRunOptions {
   workers: number;
   /** The fleet as it is to be simulated, where it is not to be as the site has it. */
   prepare?: (fleet: FleetSpec) => FleetSpec;
-  /** Hears the days done after each span of time, the bytes of live objects, and how each controller stands. */
-  onSpan?: (days: number, heapBytes: number, standings: Standing[]) => void;
-  /** Count the bytes of live objects (see Team); else 0 of them are told. */
+  /** Hears the days done after each span of time, what lives in each thread, and how each controller stands. */
+  onSpan?: (days: number, heaps: LiveHeap[], standings: Standing[]) => void;
+  /** Count what lives in each thread (see Team); else it is told as 0. */
   countsHeap?: boolean;
 }
 
@@ -149,7 +150,7 @@ class LongRun {
       );
       this.violations.push(...this.standings.flatMap((standing) => standing.violations));
       this.violations.splice(TOLD_MAX);
-      this.o.onSpan?.(marks[i + 1], team.heapBytes, this.standings);
+      this.o.onSpan?.(marks[i + 1], team.heaps, this.standings);
     }
     return this.result(team.width);
   }

@@ -141,7 +141,7 @@ async function alone(
     ...{ site, seed, days, workers },
     keys: seededKeys(seed),
     ...(o.svg !== undefined && { prepare: (fleet: FleetSpec) => gathered.prepare(fleet) }),
-    onSpan: (upTo, _bytes, standings) => {
+    onSpan: (upTo, _heaps, standings) => {
       gathered.take(standings);
       bar.step(upTo - done);
       done = upTo;

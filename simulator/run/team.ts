@@ -5,11 +5,11 @@ import type { FleetSpec } from '../spec';
 import { ask, workerScript } from '../threads';
 import type { Wish } from './desk';
 import type { Renewal, Standing } from './lone';
-import type { ShardJob, SpanJob, SpanReport } from './worker';
+import type { LiveHeap, ShardJob, SpanJob, SpanReport } from './worker';
 
 export class Team {
-  /** Bytes of live objects of all threads after the last span, 0 where they are not counted. */
-  heapBytes = 0;
+  /** What lived in the memory of each thread after the last span, all 0 where it is not counted. */
+  heaps: LiveHeap[] = [];
 
   private constructor(
     private readonly workers: Worker[],
@@ -48,7 +48,7 @@ export class Team {
         return ask<SpanReport>(worker, job);
       }),
     );
-    this.heapBytes = reports.reduce((sum, report) => sum + report.heapBytes, 0);
+    this.heaps = reports.map(({ heap }) => heap);
     const width = this.workers.length;
     return Array.from(
       { length: this.controllers },

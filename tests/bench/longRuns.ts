@@ -37,7 +37,7 @@ export async function measureLongRun(size: EstateSize, years: number): Promise<L
   await longRun({
     ...options(size, daysOf(years)),
     countsHeap: true,
-    onSpan: (_days, heapBytes) => bytes.push(heapBytes),
+    onSpan: (_days, [heap]) => bytes.push(heap.bytes),
   });
   const { user, system } = process.cpuUsage(before);
   return {
