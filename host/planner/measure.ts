@@ -49,11 +49,13 @@ function briefBound(work: CircuitWork, m: Measured): number {
   const { latestDays, leastGapDays } = m.placing.profile.brief;
   const { fromNight, untilNight } = m.placing;
   const base = work.lastBrief ?? fromNight;
-  // Where a long test stands for a brief one, two brief tests may lie two intervals apart.
+  // Where a long test stands for a brief one, two brief tests may lie two intervals apart, or the last and the end.
   const nights = work.tests
     .filter((test) => test.kind === TestKind.Brief)
     .map((test) => firstNight(m.placing, test));
-  const isStoodFor = nights.some((night, i) => night - (nights[i - 1] ?? base) > latestDays.value);
+  const isStoodFor = [...nights, untilNight].some(
+    (night, i) => night - (nights[i - 1] ?? base) > latestDays.value,
+  );
   const last = latestDays.value * (isStoodFor ? 2 : 1);
   const least = leastGapDays?.value ?? 1;
   return cheapestSequence(

@@ -126,6 +126,34 @@ describe.each(ZONES)('in %s', (timeZone, starts) => {
   );
 });
 
+it.each([
+  [
+    'Pacific/Auckland',
+    '2026-03-10',
+    { days: ['mon', 'fri'], circuits: [[0], [0], [0]], serves: [[], [], [3]] },
+  ],
+  [
+    'America/New_York',
+    '2026-02-10',
+    {
+      ...{ days: ['thu', 'sun'], noTestDates: ['2026-03-08', '2026-04-05'] },
+      ...{ circuits: [[2], [2], [2, 0], [2, 0]], serves: [[], [], [], [1]] },
+    },
+  ],
+] as const)(
+  'the bound allows for a full test that stands for the last brief one, in %s from %s',
+  (timeZone, date, drawn) => {
+    const site = siteOf({
+      ...{ timeZone, from: 1080, hours: 5, atOnce: 1, doors: [], noTestDates: [], ...drawn },
+      days: [...drawn.days],
+      circuits: drawn.circuits.map((areas) => ({ areas: [...areas], ratedMinutes: 180 })),
+    } as Sketch);
+    const busy = Array.from({ length: 5 }, (_, i) => ({ occupied: [], always: i !== 2, sleeping: false }));
+    const there = { areas: busy, serves: drawn.serves.map((more) => [...more]), closed: [], staggerSec: 60 };
+    expect(wrong(peopled(site, there), utcOfLocal('UTC', `${date}T12:00`))).toEqual([]);
+  },
+);
+
 describe('the judge of exposure', () => {
   const drawn: Sketch = {
     ...{ timeZone: 'Europe/London', days: ALL, from: 30, hours: 5, atOnce: 2, noTestDates: [] },
