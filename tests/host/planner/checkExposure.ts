@@ -9,23 +9,37 @@ const BRIEF = 1;
 const LIMITED = 3;
 const WEEKDAYS: Weekday[] = ['sun', 'mon', 'tue', 'wed', 'thu', 'fri', 'sat'];
 
-/** Whether people are in an area at a local time written as if it were UTC. */
-function isOccupied(site: Site, area: Area, local: number): boolean {
-  if (area.always) return true;
-  const today = Math.floor(local / DAY) * DAY;
-  return [today, today - DAY].some((day) => {
-    const date = new Date(day * 1000);
-    if (site.closedDates.includes(date.toISOString().slice(0, 10))) return false;
-    return area.occupied.some(({ days, from, to }) => {
-      const until = to > from ? to : to + 1440;
-      const isDay = days.includes(WEEKDAYS[date.getUTCDay()]);
-      return isDay && local >= day + from * 60 && local < day + until * 60;
+/**
+ * Whether people are in an area at a UTC second. Where the clocks change, its hours are read so that people are there
+ * longer: from the earlier of two instants until the later.
+ */
+function presence(site: Site, local: (utc: number) => number): (area: Area, utc: number) => boolean {
+  const known = new Map<number, number[]>();
+  const instants = (edge: number) => {
+    const either = known.get(edge) ?? [edge - DAY, edge + DAY].map((near) => edge - (local(near) - near));
+    known.set(edge, either);
+    // Neither shows that time on the clock where it is skipped, and both do where it is repeated.
+    const real = either.filter((utc) => local(utc) === edge);
+    return real.length > 0 ? real : either;
+  };
+  return (area, utc) => {
+    if (area.always) return true;
+    const today = Math.floor(local(utc) / DAY) * DAY;
+    return [today, today - DAY].some((day) => {
+      const date = new Date(day * 1000);
+      if (site.closedDates.includes(date.toISOString().slice(0, 10))) return false;
+      return area.occupied.some(({ days, from, to }) => {
+        const until = to > from ? to : to + 1440;
+        const isDay = days.includes(WEEKDAYS[date.getUTCDay()]);
+        if (!isDay) return false;
+        return utc >= Math.min(...instants(day + from * 60)) && utc < Math.max(...instants(day + until * 60));
+      });
     });
-  });
+  };
 }
 
 /** Hours of exposure of one test, to the accuracy of a step at each coming and going of people. */
-function hoursOf(site: Site, test: PlannedTest, local: (utc: number) => number): number {
+function hoursOf(site: Site, test: PlannedTest, isOccupied: ReturnType<typeof presence>): number {
   const own = site.circuits.find((circuit) => circuit.id === test.circuit)!.luminaires;
   const all = site.circuits.flatMap((circuit) => circuit.luminaires);
   const parts = site.areas.map((area) => {
@@ -36,8 +50,7 @@ function hoursOf(site: Site, test: PlannedTest, local: (utc: number) => number):
   let sum = 0;
   for (let at = test.start; at < test.recharged; at += STEP) {
     const length = Math.min(STEP, test.recharged - at);
-    const middle = local(at + length / 2);
-    for (const { area, share } of lit) if (isOccupied(site, area, middle)) sum += share * length;
+    for (const { area, share } of lit) if (isOccupied(area, at + length / 2)) sum += share * length;
   }
   return sum / 3600;
 }
@@ -69,8 +82,8 @@ export function checkExposure(
     if (recharged - end !== (kind === BRIEF ? briefSec.recharge : DAY))
       complaints.push(`${circuit} test ${test} has a wrong recharge`);
   }
-  const local = civil(site.timeZone);
-  const mine = plan.tests.reduce((sum, test) => sum + hoursOf(site, test, local), 0);
+  const isOccupied = presence(site, civil(site.timeZone));
+  const mine = plan.tests.reduce((sum, test) => sum + hoursOf(site, test, isOccupied), 0);
   // Half a step off at each of some four edges of a test, in each of its areas, and rarely all one way.
   const slack = 0.01 + 0.02 * mine + (plan.tests.length * STEP) / 3600 / 10;
   if (Math.abs(mine - plan.exposureHours) > slack)
