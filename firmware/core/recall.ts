@@ -2,7 +2,7 @@
 import { OrderKind, Reason, TestKind, Verdict } from '../contract/codes';
 import { intField, textField } from '../contract/fields';
 import { lostResultRecord, put } from './records';
-import { satisfied, spendSlotAt, toldOverdue } from './schedule';
+import { calledOff, satisfied, spendSlotAt, toldOverdue } from './schedule';
 import type { Core } from './state';
 
 export interface Recall {
@@ -54,12 +54,14 @@ function recallOverdue(s: Core, text: string): void {
 }
 
 /** An accepted hold counts from its order on: it may wait behind a restore before it begins. */
-function recallOrder(r: Recall, text: string): void {
+function recallOrder(s: Core, r: Recall, text: string): void {
   r.counter = intField(text, 'counter', r.counter);
   if (intField(text, 'reason', 0) !== Reason.None) return;
   const what = intField(text, 'do', 0);
   if (what === OrderKind.Hold) r.holdSec = intField(text, 'arg', 0);
   else if (what === OrderKind.Release) r.holdSec = 0;
+  // Before anything had opened: no result tells that a test was called off.
+  else if (what === OrderKind.Restore && !r.isOpen) calledOff(s, intField(text, 'utc', 0));
 }
 
 /** Takes in one record, oldest first; the plan must be loaded before. */
@@ -74,7 +76,7 @@ export function recallRecord(s: Core, r: Recall, text: string): void {
     // The fallback schedule has one turn a night, also after a restart.
     if (r.plan === 0 && r.test > 0) s.fallbackNight = r.test;
   } else if (kind === 'result') recallResult(s, r, text);
-  else if (kind === 'order') recallOrder(r, text);
+  else if (kind === 'order') recallOrder(s, r, text);
   else if (kind === 'fault') r.fault = intField(text, 'reason', 0);
   else if (kind === 'cleared') r.fault = Reason.None;
   else if (kind === 'overdue') recallOverdue(s, text);

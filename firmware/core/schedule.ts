@@ -92,15 +92,21 @@ export function spendSlot(s: Core): void {
   if (s.slot >= 0 && s.slotState[s.slot] === SlotState.Pending) s.slotState[s.slot] = SlotState.Spent;
 }
 
-/** The same after a restart: the slot in which a test was ordered off at `utcSec`. */
+/** The same after a restart: the slot in which a test, 0 any, was ordered off at `utcSec`. */
 export function spendSlotAt(s: Core, plan: number, test: number, utcSec: number): void {
   if (plan !== s.planRevision) return;
   for (let i = 0; i < s.slotCount; i++) {
     const at = i * Column.Count;
     const isIn = s.slots[at + Column.Start] <= utcSec && utcSec <= s.slots[at + Column.End];
-    if (s.slots[at] === test && isIn && s.slotState[i] === SlotState.Pending)
+    if ((test === 0 || s.slots[at] === test) && isIn && s.slotState[i] === SlotState.Pending)
       s.slotState[i] = SlotState.Spent;
   }
+}
+
+/** The same where the test had not yet opened: whichever slot or night it was, its turn is over. */
+export function calledOff(s: Core, utcSec: number): void {
+  spendSlotAt(s, s.planRevision, 0, utcSec);
+  s.fallbackNight = nightOf(s, utcSec);
 }
 
 function hasLaterSlot(s: Core, test: number, utcSec: number): boolean {

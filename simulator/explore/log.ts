@@ -65,6 +65,8 @@ function takeOrderRecord(w: World, text: string): void {
   const what = numberOf(text, 'do');
   if (what === OrderKind.Hold) w.heldDurableSec = numberOf(text, 'arg');
   else if (what === OrderKind.Release) w.heldDurableSec = 0;
+  // A test that was called off before it opened has no result.
+  else if (what === OrderKind.Restore && !w.intentOpen) w.spentDurable |= w.spent;
 }
 
 function takeSupply(w: World, kind: string, text: string): void {

@@ -31,6 +31,14 @@ export const mutantsOfRules: Mutant[] = [
     plan: 'limited',
   },
   {
+    name: 'a test called off before it opened begins again after a restart',
+    file: 'recall.ts',
+    find: "  else if (what === OrderKind.Restore && !r.isOpen) calledOff(s, intField(text, 'utc', 0));\n",
+    replace: '',
+    disturbances: 2,
+    plan: 'brief',
+  },
+  {
     name: 'lengthen a brief test past its cap',
     file: 'discharge.ts',
     find: 'limitMs > s.set.briefCapSec * 1000 || ',

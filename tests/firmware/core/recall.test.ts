@@ -2,6 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Phase, Reason, TestKind } from '../../../firmware/contract/codes';
 import { closeLostOpening, newRecall, recallRecord } from '../../../firmware/core/recall';
+import { nightOf, SlotState } from '../../../firmware/core/schedule';
 import { takeOrder } from '../../../firmware/core/step';
 import { Bench, IN_WINDOW, WINDOW } from './bench';
 
@@ -38,6 +39,45 @@ describe('a restart', () => {
     const b = restarted([result], plan).run(IN_WINDOW + HOUR_MS);
     expect([b.s.lastLongUtc, b.s.lastBriefUtc]).toEqual([0, WINDOW.from]);
     expect(b.drives).toEqual([]);
+  });
+
+  describe('after somebody ordered the restore', () => {
+    const order = (reason: Reason) =>
+      `${head('order')},"counter":5,"do":${OrderKind.Restore},"arg":0,"reason":${reason}}`;
+    const intent = `${head('intent')},"plan":1,"test":4,"type":1}`;
+    const planned = () =>
+      new Bench().plan([
+        [4, TestKind.Brief, WINDOW.from, WINDOW.to],
+        [5, TestKind.Brief, WINDOW.from, WINDOW.to],
+        [4, TestKind.Brief, WINDOW.from + 172_800, WINDOW.to + 172_800],
+      ]);
+    const known = (...texts: string[]) => {
+      const { s } = restarted(texts, planned());
+      return [...s.slotState.slice(0, 3), s.fallbackNight === nightOf(s, WINDOW.from)];
+    };
+
+    it('begins no test again in a window and a night in which one was called off before it opened', () => {
+      expect(known(order(Reason.None))).toEqual([SlotState.Spent, SlotState.Spent, SlotState.Pending, true]);
+    });
+
+    it('takes a refused order for nothing', () => {
+      expect(known(order(Reason.NothingToDo))).toEqual([
+        SlotState.Pending,
+        SlotState.Pending,
+        SlotState.Pending,
+        false,
+      ]);
+    });
+
+    it('leaves it to the result to say which test was under way', () => {
+      const result = `${head('result')},"plan":1,"test":4,"type":1,"end":${Reason.OrderedRestore},"lamps":[[3,0,9,0,0,0,0]]}`;
+      expect(known(intent, order(Reason.None), result)).toEqual([
+        SlotState.Spent,
+        SlotState.Pending,
+        SlotState.Pending,
+        false,
+      ]);
+    });
   });
 
   it('takes a relay stuck open for stuck still, tells the return of the supply and never moves the coil', () => {
