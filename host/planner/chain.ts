@@ -93,11 +93,11 @@ export function cheapestChain(nights: ChainNights, rules: ChainRules): Chain {
   const from = new Int32Array(count).fill(-1);
   const next = (i: number) => (i + 1 < count ? at[i + 1] : Number.POSITIVE_INFINITY);
   let lastTold = -1;
-  // A told test may be the first one however soon it comes.
+  // A told test may be the first one however soon it comes, and no mere wish puts another before it.
   const first = (i: number) => {
     if (lastTold >= 0) return Number.POSITIVE_INFINITY;
     const start = nights.first(i);
-    return told?.[i] && start === Number.POSITIVE_INFINITY ? 0 : start;
+    return told?.[i] && (start < WORTH.overdueDay || start === Number.POSITIVE_INFINITY) ? 0 : start;
   };
   for (let i = 0; i < count; i++) {
     if (cost[i] === Number.POSITIVE_INFINITY) continue;
