@@ -1,5 +1,6 @@
 // When a plan is made anew, and what of it people are told.
 import { TestKind } from '../../firmware/contract/codes';
+import { type Owed, RETEST_DAYS } from '../planner/keep';
 import type { MadePlan, Plan, Slot } from '../planner/plan';
 import { type CircuitHistory, makePlan } from '../planner/planner';
 import { type PlanChange, replan } from '../planner/replan';
@@ -19,6 +20,15 @@ const TOLD_MAX = 30;
 
 export type History = (circuit: string) => CircuitHistory;
 
+/** What a plan made anew is held against. */
+export interface Known {
+  history: History;
+  /** Tests that repairs ask for. */
+  owed?: Owed[];
+  /** By circuit the UTC second at which its batteries are full again, where it is later than a planned test. */
+  fullAt?: Record<string, number>;
+}
+
 /** True while a plan reaches far enough. */
 export function reachesFar(plan: Plan, now: number): boolean {
   return plan.until - now > LEFT_DAYS * DAY_SEC;
@@ -29,19 +39,55 @@ export function renewedPlan(
   site: Site,
   inForce: Plan | undefined,
   now: number,
-  historyOf: History,
+  { history: historyOf, owed = [], fullAt = {} }: Known,
 ): { plan: MadePlan; changes: PlanChange[] } {
   const history = Object.fromEntries(site.circuits.map(({ id }) => [id, historyOf(id)]));
   const profile = profileFor(site);
   if (!inForce) return { plan: makePlan(site, profile, now, PLAN_DAYS, { history }), changes: [] };
   const days = reachesFar(inForce, now) ? (inForce.until - now) / DAY_SEC : PLAN_DAYS;
-  return replan(site, profile, inForce, now, days, { history });
+  return replan(site, profile, inForce, now, days, { history, owed, fullAt });
+}
+
+/** Whether the plan has a test in time after a repair. */
+export function isOwedPlanned(plan: Plan, { circuit, kind, from }: Owed): boolean {
+  const own = plan.circuits.find((one) => one.circuit === circuit);
+  const to = from + RETEST_DAYS * DAY_SEC;
+  return own?.slots.some((slot) => slot.kind === kind && slot.start >= from && slot.start <= to) ?? true;
+}
+
+/**
+ * Circuits whose batteries are not full in time for a chance of a test that is still to come, e.g. after an outage,
+ * with the UTC second at which they are.
+ * @param fullAtOf the UTC second at which a circuit's batteries are full again, 0 when they are
+ */
+export function lateCharges(
+  plan: Plan,
+  now: number,
+  fullAtOf: (circuit: string) => number,
+  historyOf: History,
+): Record<string, number> {
+  const late: Record<string, number> = {};
+  for (const { circuit, slots } of plan.circuits) {
+    const fullAt = fullAtOf(circuit);
+    if (fullAt <= now) continue;
+    const first = slots.find((slot) => slot.end > now && slot.kind !== TestKind.None);
+    if (!first || first.start >= fullAt || first.start <= now) continue;
+    // What a test that was passed has left of its chances is nobody's loss.
+    if (passedOf(first.kind, historyOf(circuit)) < slots.find((slot) => slot.test === first.test)!.start)
+      late[circuit] = fullAt;
+  }
+  return late;
 }
 
 /** Between two looks, UTC seconds. */
 interface Look {
   before: number;
   now: number;
+}
+
+/** UTC second of the last test that shows what one of this kind would, 0 none. */
+function passedOf(kind: TestKind, { lastBrief = 0, lastFull = 0, lastLimited = 0 }: CircuitHistory): number {
+  return kind === TestKind.Brief ? lastBrief : Math.max(lastFull, lastLimited);
 }
 
 /** Whether the test with this last chance was lost though it might yet be passed another night. */
@@ -52,9 +98,8 @@ function isLost(
   now: number,
   known: CircuitHistory,
 ): boolean {
-  const { lastBrief = 0, lastFull = 0, lastLimited = 0 } = known;
   const isBrief = last.kind === TestKind.Brief;
-  const passed = isBrief ? lastBrief : Math.max(lastFull, lastLimited);
+  const passed = passedOf(last.kind, known);
   const first = slots.find((slot) => slot.test === last.test)!.start;
   if (passed >= first) return false;
   // What several nights could not do is for people to look at: more tests would only flatten batteries.

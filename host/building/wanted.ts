@@ -5,13 +5,23 @@ import type { SettingsMessage, StateMessage } from '../../firmware/contract/mess
 import { risingNumber } from '../clock';
 import type { Desired } from '../ingest/answers';
 import type { Memory } from '../logbook/logbook';
+import type { Owed } from '../planner/keep';
 import { planMessage } from '../planner/message';
 import type { Plan } from '../planner/plan';
 import type { CircuitHistory } from '../planner/planner';
 import { profileFor } from '../profiles/profile';
 import type { Circuit, Site } from '../site/model';
 import { circuitSettings } from '../site/settings';
-import { changeLines, hasLostTest, reachesFar, renewedPlan, shortfallLine } from './renewal';
+import {
+  changeLines,
+  hasLostTest,
+  isOwedPlanned,
+  type Known,
+  lateCharges,
+  reachesFar,
+  renewedPlan,
+  shortfallLine,
+} from './renewal';
 import { type Added, isSameWindow, type Window, withWindow } from './window';
 
 export interface WantedOptions {
@@ -25,6 +35,10 @@ export interface WantedOptions {
   attended?: (circuit: string) => Window | undefined;
   /** Tests that were done under a plan's revision or a later one, by number. */
   done?: (circuit: string, revision: number) => number[];
+  /** Tests of a circuit that repairs ask for and that have not been made since. */
+  owed?: (circuit: string) => Owed[];
+  /** UTC second at which a circuit's batteries are full again, as its controller says; 0 when they are. */
+  fullAt?: (circuit: string, now: number) => number;
   onProblem?: (sentence: string) => void;
   /** A plan made elsewhere, used instead of the first of our own. */
   given?: { plan: Plan; revision: number };
@@ -76,6 +90,8 @@ class WantedDesk implements Wanted {
   private now = 0;
   /** UTC second of the last look for lost tests. */
   private looked = 0;
+  /** Tests owed after repairs that the plan was last made for. */
+  private owedPrint = '[]';
 
   constructor(private readonly o: WantedOptions) {
     this.circuits = new Map(o.site.circuits.map((circuit) => [circuit.id, circuit]));
@@ -95,7 +111,13 @@ class WantedDesk implements Wanted {
     this.now = now;
     const known = this.stored;
     const fits = known?.print === this.print && reachesFar(known.value, now);
-    let changed = !fits || this.hasLost(known.value, now) ? this.renew(now, fits) : false;
+    const owed = this.owedNow();
+    const isLooking = this.o.history !== undefined && now - this.looked >= LOOK_SEC;
+    const fullAt = fits && isLooking ? this.lateCharges(known.value, now) : {};
+    const must = !fits || this.isOwedAnew(known.value, owed) || Object.keys(fullAt).length > 0;
+    const isLost = !must && isLooking && this.hasLost(known.value, now);
+    if (isLooking) this.looked = now;
+    let changed = must || isLost ? this.renew(now, fits, { owed, fullAt }) : false;
     for (const id of this.circuits.keys()) {
       changed = this.refreshSettings(id, now) || changed;
       changed = this.refreshWindow(id, now) || changed;
@@ -150,18 +172,34 @@ class WantedDesk implements Wanted {
     return true;
   }
 
-  /** True when a test has run out of chances since the last look; not asked more often than hourly. */
-  private hasLost(plan: Plan, now: number): boolean {
-    if (!this.o.history || now - this.looked < LOOK_SEC) return false;
-    const before = this.looked > 0 ? this.looked : now - LOOK_BACK_SEC;
-    this.looked = now;
-    return hasLostTest(plan, profileFor(this.o.site), { before, now }, this.o.history);
+  private owedNow(): Owed[] {
+    return this.o.owed ? [...this.circuits.keys()].flatMap(this.o.owed) : [];
   }
 
-  /** Makes the plan anew; where only a lost test asks for it, it stays when nothing would change. */
-  private renew(now: number, mayStay: boolean): boolean {
+  /** True when a repair has come in whose test the plan does not have. */
+  private isOwedAnew(plan: Plan, owed: Owed[]): boolean {
+    const print = JSON.stringify(owed);
+    if (print === this.owedPrint) return false;
+    this.owedPrint = print;
+    return owed.some((one) => !isOwedPlanned(plan, one));
+  }
+
+  private lateCharges(plan: Plan, now: number): Record<string, number> {
+    const { fullAt, history } = this.o;
+    return fullAt && history ? lateCharges(plan, now, (circuit) => fullAt(circuit, now), history) : {};
+  }
+
+  /** True when a test has run out of chances since the last look. */
+  private hasLost(plan: Plan, now: number): boolean {
+    const before = this.looked > 0 ? this.looked : now - LOOK_BACK_SEC;
+    const { history } = this.o;
+    return history !== undefined && hasLostTest(plan, profileFor(this.o.site), { before, now }, history);
+  }
+
+  /** Makes the plan anew; where the site is the same it stays when nothing would change. */
+  private renew(now: number, mayStay: boolean, more: Omit<Known, 'history'>): boolean {
     const history = this.o.history ?? (() => ({}));
-    const { plan, changes } = renewedPlan(this.o.site, this.stored?.value, now, history);
+    const { plan, changes } = renewedPlan(this.o.site, this.stored?.value, now, { history, ...more });
     if (mayStay && changes.length === 0) return false;
     const { from, until, circuits } = plan;
     this.keepPlan({ print: this.print, revision: this.next(now), value: { from, until, circuits } });

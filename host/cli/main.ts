@@ -7,6 +7,7 @@ import { addCampaign } from './campaignOptions';
 import { CAUTION } from './caution';
 import type { CommissionOptions } from './commission';
 import { addPlan } from './planOptions';
+import type { RepairedOptions } from './repaired';
 import { addSimulate } from './simulateFlags';
 import { addTrace } from './traceOptions';
 
@@ -121,6 +122,28 @@ function addAttend(program: Command): void {
     });
 }
 
+function addRepaired(program: Command): void {
+  program
+    .command('repaired')
+    .summary('Say what was repaired, so that it is tested again soon.')
+    .description(`Say what was repaired, so that it is tested again soon.\n\n${CAUTION}`)
+    .addArgument(siteArgument())
+    .requiredOption('--luminaire <id...>', 'luminaires that were repaired')
+    .requiredOption('--who <name>', 'your name, for the log book')
+    .option('--what <text>', 'what was done', '')
+    .addOption(
+      new Option(
+        '--retest <kind>',
+        'test owed after it; without it the long one where the last long test had failed, else a brief one',
+      ).choices(['brief', 'full']),
+    )
+    .option('--db <file>', 'log book', DEFAULT_DB)
+    .action(async (file: string, o: Omit<RepairedOptions, 'site'>) => {
+      const { repairedCommand } = await import('./repaired');
+      process.exitCode = repairedCommand({ site: siteOf(file), ...o });
+    });
+}
+
 function addBaseline(program: Command): void {
   const baseline = program
     .command('baseline')
@@ -200,6 +223,7 @@ export function nightproof(): Command {
   addServe(program);
   addCommission(program);
   addAttend(program);
+  addRepaired(program);
   addBaseline(program);
   addLogbook(program);
   addTrace(program);

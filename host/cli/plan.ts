@@ -8,7 +8,9 @@ import { planInForce } from '../building/wanted';
 import { planTable } from '../calendar/csv';
 import { planCalendar } from '../calendar/ics';
 import { nowSec, systemClock } from '../clock';
+import { openKeys, secretFileOf } from '../keys';
 import { openLogbook } from '../logbook/sqlite/open';
+import { owedAfterRepairs } from '../people/repairs';
 import { type CostedTest, costedTests } from '../planner/costed';
 import type { MadePlan } from '../planner/plan';
 import { makePlan } from '../planner/planner';
@@ -89,7 +91,9 @@ function changesCommand({ site, db, json }: PlanCommandOptions): number {
     if (!inForce)
       throw new Mistake(`The log book ${db} holds no plan yet; \`plan\` without --changes shows one.`);
     const history = (circuit: string) => testHistory(logbook, `${site.id}/${circuit}`);
-    const { changes } = renewedPlan(site, inForce.plan, nowSec(systemClock), history);
+    const keys = openKeys(secretFileOf(db));
+    const owed = site.circuits.flatMap((circuit) => owedAfterRepairs(logbook, keys, site, circuit));
+    const { changes } = renewedPlan(site, inForce.plan, nowSec(systemClock), { history, owed });
     const lines = changes.length > 0 ? changes.map(({ sentence }) => sentence) : ['Nothing changes.'];
     process.stdout.write(`${json ? JSON.stringify({ changes }) : lines.join('\n')}\n`);
     return 0;

@@ -136,11 +136,12 @@ function makeParts(o: ServeOptions): Parts {
     attended,
     memory: logbook.memory,
     history: (circuit) => testHistory(logbook, `${site.id}/${circuit}`),
+    owed: (circuit) => people.owed(circuit),
+    fullAt: (circuit, now) => building.controller(circuit, now).charged,
     done: (circuit, revision) => doneTests(logbook, `${site.id}/${circuit}`, revision),
     onProblem: tell,
     ...(o.plan && { given: o.plan }),
   });
-  wanted.refresh(nowSec(clock));
   const profile = profileFor(site);
   for (const sentence of owedFullTests(site, profile)) tell(sentence);
   const building = createBuilding({
@@ -157,6 +158,7 @@ function makeParts(o: ServeOptions): Parts {
   });
   rebuild(building, logbook, 'order');
   rebuild(building, logbook, 'result');
+  wanted.refresh(nowSec(clock));
   return {
     o,
     clock,

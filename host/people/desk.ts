@@ -2,6 +2,7 @@
 // reads the log book. Another process may write notes too, so it is read anew now and then.
 import type { KeyRing } from '../keys';
 import type { Logbook } from '../logbook/logbook';
+import type { Owed } from '../planner/keep';
 import type { Plan } from '../planner/plan';
 import type { BaselineView, OrderOutcome } from '../server/api';
 import type { Circuit, Site } from '../site/model';
@@ -15,6 +16,7 @@ import {
   rowWords,
   withBaselines,
 } from './baseline';
+import { owedAfterRepairs } from './repairs';
 
 export interface People {
   /** Reads the notes anew. */
@@ -25,6 +27,8 @@ export interface People {
   attended(circuit: string): Attended | undefined;
   /** Enters a window from `now` on, or with 0 hours calls off the one there is. */
   attend(circuit: string, hours: number, who: string, now: number): OrderOutcome;
+  /** Tests that repairs ask for and that have not been made since. */
+  owed(circuit: string): Owed[];
   /** The currents of a luminaire of the site. */
   baseline(circuit: string, luminaire: string): BaselineView;
   /** Accepts what the newest complete test measured of a luminaire. */
@@ -98,6 +102,11 @@ class PeopleDesk implements People {
         ? 'The window is called off'
         : `Tests may be started by order from ${windowWords(window, site.timeZone)}`;
     return { ok: true, answer: `${what}; the controller is told within a minute or two.` };
+  }
+
+  owed(circuit: string): Owed[] {
+    const { site, logbook, keys } = this.o;
+    return owedAfterRepairs(logbook, keys, site, this.circuit(circuit));
   }
 
   baseline(circuitId: string, id: string): BaselineView {

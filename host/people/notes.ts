@@ -7,7 +7,7 @@ import { isSealed } from '../../firmware/contract/seal';
 import { type KeyRing, sealMessage } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 
-export type NoteKind = 'baseline' | 'attended';
+export type NoteKind = 'baseline' | 'attended' | 'repaired';
 
 /** One note as it was read back: its own fields, when and by whom. */
 export interface Note<T> {

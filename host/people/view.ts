@@ -4,6 +4,7 @@ import type { LogEntryView } from '../server/api';
 import { type AttendedFields, windowWords } from './attended';
 import { type BaselineFields, rowWords } from './baseline';
 import { parseNote } from './notes';
+import { type RepairFields, repairWords } from './repairs';
 
 function textOf(entry: Entry, zone: string): string {
   if (entry.kind === 'baseline') {
@@ -16,6 +17,10 @@ function textOf(entry: Entry, zone: string): string {
     const note = parseNote<AttendedFields>(entry);
     if (note?.fields.to === 0) return `${note.who} called off the window for work on this circuit.`;
     if (note) return `${note.who} is at work on this circuit from ${windowWords(note.fields, zone)}.`;
+  }
+  if (entry.kind === 'repaired') {
+    const note = parseNote<RepairFields>(entry);
+    if (note) return `${note.who} ${repairWords(note.fields, note.at, zone)}`;
   }
   return 'A note of a kind this host does not know.';
 }

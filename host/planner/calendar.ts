@@ -134,6 +134,12 @@ export class Calendar {
     return true;
   }
 
+  /** Gives up a slot that was kept as it is. */
+  free(night: Night, slot: Span): void {
+    const on = this.on(night);
+    on.fixed = on.fixed.filter((other) => other !== slot);
+  }
+
   /** Whether the night can hold the entry beside what is there already. */
   fits(night: Night, entry: Entry): boolean {
     const on = this.booked.get(night.night);

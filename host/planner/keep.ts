@@ -1,7 +1,16 @@
 // What people have been told of a plan and what of it can stay.
 import { TestKind } from '../../firmware/contract/codes';
 import type { Site } from '../site/model';
-import { type CircuitWork, isFullAtOpening, lengthsOf, type Placing, sortTests } from './circuitWork';
+import type { Span } from './calendar';
+import {
+  type CircuitWork,
+  fitsNight,
+  isFullAtOpening,
+  lengthsOf,
+  type PlacedTest,
+  type Placing,
+  sortTests,
+} from './circuitWork';
 import { nightAt } from './nights';
 import type { CircuitPlan, Plan, Slot } from './plan';
 
@@ -24,7 +33,9 @@ export interface Told {
 }
 
 /** A retest is due so many days after its repair (common practice, no source). */
-const RETEST_DAYS = 14;
+export const RETEST_DAYS = 14;
+/** Nights are sought until so many days later. */
+const LATEST_DAYS = 56;
 
 /** Chances of a plan's tests that are neither over nor done, by test, in order of time. */
 export function openTests(own: CircuitPlan, told: Told, work: CircuitWork): Slot[][] {
@@ -39,7 +50,7 @@ export function openTests(own: CircuitPlan, told: Told, work: CircuitWork): Slot
 }
 
 /** Why a told slot cannot stay. */
-export type Lost = 'share' | 'kind' | 'batteries' | 'date' | 'window' | 'opening' | 'caps';
+export type Lost = 'share' | 'repair' | 'kind' | 'batteries' | 'date' | 'window' | 'opening' | 'caps';
 
 /** What all slots are held against. */
 interface Keeping {
@@ -47,7 +58,7 @@ interface Keeping {
   told: Told;
   /** By number of the night. */
   places: Map<number, number>;
-  lost: Map<Slot, Lost>;
+  lost: Map<Span, Lost>;
 }
 
 /** The place of the night that a slot lies in, or why it cannot stay. */
@@ -75,7 +86,7 @@ function placeOf(
 export interface Kept {
   /** By circuit the chances that were open, by test. */
   open: Map<string, Slot[][]>;
-  lost: Map<Slot, Lost>;
+  lost: Map<Span, Lost>;
   /** By circuit the number of its first open test. */
   firstTest: Map<string, number>;
 }
@@ -104,7 +115,7 @@ export function keepTold(
     for (const slots of open) keepTest(slots, own, work, keeping);
     sortTests(work);
   }
-  for (const owed of told.owed ?? []) oweAgain(works, placing, owed);
+  for (const owed of told.owed ?? []) oweAgain(works, keeping, owed);
   return kept;
 }
 
@@ -122,25 +133,66 @@ function keepTest(slots: Slot[], own: CircuitPlan, work: CircuitWork, keeping: K
   }
   if (kept.length === 0) return;
   work.tests.push({ kind: kept[0].kind, places, told: kept });
-  // No other test comes between two chances of one.
-  const last = places[places.length - 1];
-  for (const place of work.own) if (place >= places[0] && place <= last) work.taken.add(place);
+  holdNights(work, places);
 }
 
 /** Counts from a repair as if the last test had been so long ago that the next is due soon. */
-function oweAgain(works: CircuitWork[], placing: Placing, { circuit, kind, from }: Owed): void {
+function oweAgain(works: CircuitWork[], keeping: Keeping, { circuit, kind, from }: Owed): void {
   const work = works.find((one) => one.circuit.id === circuit);
   if (!work) return;
-  const due = nightAt(from, placing.noon) + RETEST_DAYS;
-  if (kind === TestKind.Brief) work.lastBrief = due - placing.profile.brief.latestDays.value;
-  else work.lastLong = due - placing.profile.full.latestDays.value;
+  const { profile, noon } = keeping.placing;
+  const due = nightAt(from, noon) + RETEST_DAYS;
   work.notBefore = Math.max(work.notBefore, from);
+  if (kind === TestKind.Brief) work.lastBrief = due - profile.brief.latestDays.value;
+  else {
+    work.lastLong = due - profile.full.latestDays.value;
+    // Where there is no room in time, then as soon as there is.
+    for (let by = due; by <= due + LATEST_DAYS && !makeWay(work, keeping, by); by += RETEST_DAYS);
+  }
+}
+
+/**
+ * Where all nights until one are those of brief tests, the first of them that makes room for a long one gives way: the
+ * long test shows all that it would.
+ * @returns whether a long test has room by then
+ */
+function makeWay(work: CircuitWork, { placing, lost }: Keeping, by: number): boolean {
+  const soon = [...work.own].filter((place) => placing.nights[place].night <= by);
+  const hasRoom = () => soon.some((place) => fitsNight(placing, work, work.longKind, place));
+  const isLong = (test: PlacedTest) => test.kind === work.longKind && soon.includes(test.places[0]);
+  if (hasRoom() || work.tests.some(isLong)) return true;
+  for (const test of work.tests.filter(({ kind }) => kind === TestKind.Brief)) {
+    const slots = test.told ?? [];
+    const nights = test.places.map((place) => placing.nights[place]);
+    const held = soon.filter(
+      (place) => place >= test.places[0] && place <= test.places[test.places.length - 1],
+    );
+    for (const place of held) work.taken.delete(place);
+    for (const [i, night] of nights.entries()) placing.calendar.free(night, slots[i]);
+    if (hasRoom()) {
+      work.tests = work.tests.filter((other) => other !== test);
+      for (const place of work.own) if (place >= test.places[0]) work.taken.delete(place);
+      for (const { places } of work.tests) holdNights(work, places);
+      for (const slot of slots) lost.set(slot, 'repair');
+      return true;
+    }
+    for (const [i, night] of nights.entries()) placing.calendar.fix(night, slots[i]);
+    holdNights(work, test.places);
+  }
+  return false;
+}
+
+/** No other test comes between two chances of one. */
+function holdNights(work: CircuitWork, places: number[]): void {
+  const last = places[places.length - 1];
+  for (const place of work.own) if (place >= places[0] && place <= last) work.taken.add(place);
 }
 
 /** What keeps a told slot from staying, in words. */
 export function lostWords(lost: Lost, site: Site): string {
   const words: Record<Lost, string> = {
     share: 'its own nights have changed with the wiring',
+    repair: 'a longer test after a repair comes first',
     kind: 'another kind of long test is planned now',
     batteries: 'its batteries are not full by then',
     date: 'no test is permitted in that night any more (testWindows, noTestDates)',

@@ -4,6 +4,7 @@ import type { RuleProfile } from '../profiles/profile';
 import type { Site } from '../site/model';
 import { dayWord, momentWord } from '../when';
 import { testName } from '../words';
+import type { Span } from './calendar';
 import { type Lost, lostWords, type Owed, type Told } from './keep';
 import { DAY_SEC } from './nights';
 import type { CircuitPlan, MadePlan, Plan, Slot } from './plan';
@@ -48,7 +49,7 @@ interface Context {
   profile: RuleProfile;
   old: Plan;
   now: number;
-  lost: Map<Slot, Lost>;
+  lost: Map<Span, Lost>;
   history: Record<string, CircuitHistory>;
 }
 

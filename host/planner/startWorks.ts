@@ -1,6 +1,7 @@
 // Circuits before their tests are placed: what is known of them, and which nights are their own.
 import { TestKind } from '../../firmware/contract/codes';
 import type { Site } from '../site/model';
+import { longKindOf } from '../site/settings';
 import { type CircuitWork, lengthsOf, type Placing, type Share } from './circuitWork';
 import { colourCircuits } from './colours';
 import { Estimates, type Unshared } from './estimates';
@@ -26,9 +27,8 @@ export function startWorks(
   history: Record<string, CircuitHistory> = {},
 ): Unshared[] {
   return site.circuits.map((circuit, index) => {
-    const longKind = circuit.alwaysOccupied ? TestKind.Limited : TestKind.Full;
     const work: Unshared = {
-      ...{ circuit, index, longKind, tests: [], taken: new Set(), notBefore: 0 },
+      ...{ circuit, index, longKind: longKindOf(circuit), tests: [], taken: new Set(), notBefore: 0 },
       burden: exposure.of(circuit.id),
     };
     const known = history[circuit.id];

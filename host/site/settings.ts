@@ -57,6 +57,11 @@ function fallbackDays(cycle: number, days: number): number {
   return Math.max(1, Math.floor(days / cycle) * cycle - 1);
 }
 
+/** The long test of a circuit: a limited one where people are always there, else a full one. */
+export function longKindOf(circuit: Circuit): TestKind.Full | TestKind.Limited {
+  return circuit.alwaysOccupied ? TestKind.Limited : TestKind.Full;
+}
+
 /**
  * Everything the controller of a circuit needs to know about it.
  * @param revision rising number of this version of the settings, 1 or more

@@ -41,6 +41,7 @@ it('README lists every option of every command, and no other', async () => {
     ['serve'],
     ['commission'],
     ['attend'],
+    ['repaired'],
     ['baseline', 'list'],
     ['baseline', 'accept'],
     ['logbook', 'verify'],

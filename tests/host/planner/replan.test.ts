@@ -126,6 +126,35 @@ describe('a plan made anew', () => {
     expect(wrong(museum, plan)).toEqual([]);
   });
 
+  it('adds no test shortly after a first plan, of whose circuits nothing is known before', () => {
+    for (const date of ['2026-01-05', '2026-05-12', '2026-11-27']) {
+      const from = utcOfLocal(museum.timeZone, `${date}T15:00`);
+      const first = makePlan(museum, profile, from, 400);
+      const { plan, changes } = replan(museum, profile, first, from + 600, 400 - 600 / DAY, { history: {} });
+      expect(changes).toEqual([]);
+      expect(disturbed(first, plan, from + 600)).toEqual([]);
+    }
+  });
+
+  it('lets a brief test give way to a long one after a repair where all nights are taken, and says why', () => {
+    const from = utcOfLocal(museum.timeZone, '2026-11-27T23:28');
+    const first = makePlan(museum, profile, from, 400);
+    const owed = [{ circuit: 'lower-a', kind: TestKind.Full, from: from + 60 }];
+    const again = replan(museum, profile, first, from + 120, 399, { history: {}, owed });
+    expect(again.changes.map(({ circuit }) => circuit)).toEqual(['lower-a', 'lower-a']);
+    expect(again.changes[0].sentence).toMatch(
+      /^Circuit lower-a: the brief test of .* a longer test after a repair comes first\.$/,
+    );
+    const [full] = slotsOf(again.plan, 'lower-a').filter((slot) => slot.kind === TestKind.Full);
+    const [before] = slotsOf(first, 'lower-a').filter((slot) => slot.kind === TestKind.Full);
+    expect(full.start - from).toBeLessThan(28 * DAY);
+    expect(full.start).toBeLessThan(before.start);
+    expect(wrong(museum, again.plan, new Set(['lower-a']))).toEqual([]);
+    // Asked again with nothing new, it stays as it is.
+    const third = replan(museum, profile, again.plan, from + 900, 398, { history: {}, owed });
+    expect(third.changes).toEqual([]);
+  });
+
   it('takes no chance before the batteries are full again after an outage, and keeps the later ones', () => {
     const fullAt = Object.fromEntries(museum.circuits.map(({ id }) => [id, now + 12 * DAY]));
     const { plan, changes } = replan(museum, profile, inForce, now, 340, { history, fullAt });

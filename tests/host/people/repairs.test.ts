@@ -1,0 +1,147 @@
+// Repairs that people enter, and the tests that are owed after them.
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { TestKind } from '../../../firmware/contract/codes';
+import { testHistory } from '../../../host/building/testHistory';
+import { createWanted } from '../../../host/building/wanted';
+import type { Logbook } from '../../../host/logbook/logbook';
+import { openLogbook } from '../../../host/logbook/sqlite/open';
+import { owedAfterRepairs, retestKind, retestOf, writeRepair } from '../../../host/people/repairs';
+import { noteView } from '../../../host/people/view';
+import { RETEST_DAYS } from '../../../host/planner/keep';
+import { HOUSE } from '../building/house';
+import { KEYS, newJournal, resultFields } from '../logbook/records';
+
+const NOW = 1_770_000_000;
+const DAY = 86_400;
+const PASS = [1, 0, 3600, 300, 300, 290, 2];
+const FAIL = [2, 33, 1200, 300, 300, 0, 2];
+const VOID = [3, 20, 0, 0, 0, 0, 0];
+const [a, b] = HOUSE.circuits;
+
+let logbook: Logbook;
+let journal: ReturnType<typeof newJournal>;
+beforeEach(() => {
+  logbook = openLogbook(':memory:');
+  journal = newJournal('demo/a');
+});
+afterEach(() => logbook.close());
+
+function tested(type: TestKind, started: number, ...lamps: number[][]): void {
+  logbook.appendBatch([journal.record('result', resultFields(lamps, { type, started }))]);
+}
+
+function repaired(retest: TestKind, at: number, luminaires = 'A-01'): number {
+  return writeRepair(logbook, KEYS, {
+    ...{ address: 'demo/a', who: 'Anna', at },
+    ...{ luminaires, what: 'battery changed', retest },
+  });
+}
+
+const owed = () => owedAfterRepairs(logbook, KEYS, HOUSE, a);
+
+describe('the test owed after a repair', () => {
+  it('is a brief one where no long test has failed', () => {
+    expect(retestKind(logbook, 'demo/a', a, ['A-01'])).toBe(TestKind.Brief);
+    tested(TestKind.Full, 1000, FAIL, PASS);
+    tested(TestKind.Full, 2000, PASS, FAIL);
+    tested(TestKind.Brief, 3000, FAIL, FAIL);
+    expect(retestKind(logbook, 'demo/a', a, ['A-01'])).toBe(TestKind.Brief);
+  });
+
+  it('is a long one where a luminaire failed its last long test, whatever was void since', () => {
+    tested(TestKind.Full, 1000, FAIL, PASS);
+    tested(TestKind.Full, 2000, VOID, VOID);
+    tested(TestKind.Brief, 3000, PASS, PASS);
+    expect(retestKind(logbook, 'demo/a', a, ['A-02'])).toBe(TestKind.Brief);
+    expect(retestKind(logbook, 'demo/a', a, ['A-02', 'A-01'])).toBe(TestKind.Full);
+    const always = { ...a, alwaysOccupied: true };
+    expect(retestKind(logbook, 'demo/a', always, ['A-01'])).toBe(TestKind.Limited);
+    expect([retestOf(always, 'full'), retestOf(a, 'full'), retestOf(a, 'brief')]).toEqual([
+      TestKind.Limited,
+      TestKind.Full,
+      TestKind.Brief,
+    ]);
+  });
+
+  it('is owed until a test of its kind has been made and was not void', () => {
+    expect(owed()).toEqual([]);
+    repaired(TestKind.Brief, 5000);
+    repaired(TestKind.Full, 6000);
+    const [brief, full] = [
+      { circuit: 'a', kind: TestKind.Brief, from: 5000 },
+      { circuit: 'a', kind: TestKind.Full, from: 6000 },
+    ];
+    expect(owed()).toEqual([full, brief]);
+    tested(TestKind.Full, 7000, VOID, VOID);
+    expect(owed()).toEqual([full, brief]);
+    tested(TestKind.Brief, 8000, FAIL, PASS);
+    expect(owed()).toEqual([full]);
+    tested(TestKind.Full, 9000, PASS, PASS);
+    expect(owed()).toEqual([]);
+    expect(owedAfterRepairs(logbook, KEYS, HOUSE, b)).toEqual([]);
+  });
+
+  it('stands in the log book by name, signed, with its date', () => {
+    repaired(TestKind.Full, NOW, 'A-01 A-02');
+    const [entry] = logbook.page({ limit: 1 });
+    expect(logbook.verify(KEYS)).toMatchObject({ valid: true });
+    expect(noteView(entry, 'a', HOUSE.timeZone)).toMatchObject({
+      kind: 'repaired',
+      text: 'Anna repaired A-01, A-02 (battery changed); a full test is due again by Mon 16 Feb 2026.',
+    });
+  });
+});
+
+describe('the plan', () => {
+  it('gets the test that a repair asks for in time, once, and says so', () => {
+    const said: string[] = [];
+    const make = () =>
+      createWanted({
+        ...{ site: HOUSE, memory: logbook.memory },
+        history: (circuit) => testHistory(logbook, `demo/${circuit}`),
+        owed: (circuit) => (circuit === 'a' ? owed() : []),
+        onProblem: (sentence) => said.push(sentence),
+      });
+    tested(TestKind.Full, NOW - 2 * DAY, FAIL, PASS);
+    const wanted = make();
+    wanted.refresh(NOW);
+    const at = NOW + 3 * DAY;
+    repaired(TestKind.Full, at);
+    expect(wanted.refresh(at + 60)).toBe(true);
+    expect(said[0]).toBe('The plan changes:');
+    expect(said.some((line) => line.startsWith('Circuit a: a further full test on '))).toBe(true);
+    const own = wanted.plan()!.plan.circuits.find((one) => one.circuit === 'a')!;
+    const retest = own.slots.find((slot) => slot.kind === TestKind.Full && slot.start >= at)!;
+    expect(retest.start - at).toBeLessThanOrEqual(RETEST_DAYS * DAY);
+    // Neither the same host nor one that starts anew plans it a second time.
+    expect(wanted.refresh(at + 7200)).toBe(false);
+    expect(make().refresh(at + 10_800)).toBe(false);
+    tested(TestKind.Full, retest.start + 600, PASS, PASS);
+    expect(wanted.refresh(retest.start + 2 * DAY)).toBe(false);
+  });
+
+  it('moves a test to which batteries will not be full after an outage, and only that', () => {
+    const said: string[] = [];
+    let fullAt = 0;
+    const wanted = createWanted({
+      ...{ site: HOUSE, memory: logbook.memory },
+      history: () => ({ lastBrief: NOW - 20 * DAY, lastFull: NOW - 100 * DAY }),
+      fullAt: (circuit) => (circuit === 'a' ? fullAt : 0),
+      onProblem: (sentence) => said.push(sentence),
+    });
+    wanted.refresh(NOW);
+    const [first] = wanted.plan()!.plan.circuits.find((one) => one.circuit === 'a')!.slots;
+    const now = first.start - 7200;
+    fullAt = first.start - 60;
+    expect(wanted.refresh(now - 7200)).toBe(false);
+    fullAt = first.start + 12 * 3600;
+    expect(wanted.refresh(now)).toBe(true);
+    const { circuits } = wanted.plan()!.plan;
+    const next = circuits.find((one) => one.circuit === 'a')!.slots.filter((slot) => slot.end > now);
+    for (const slot of next) expect(slot.start).toBeGreaterThanOrEqual(fullAt);
+    expect(said.filter((line) => line.startsWith('Circuit a: '))[0]).toContain(
+      'because its batteries are not full by then',
+    );
+    expect(said.some((line) => line.startsWith('Circuit b: '))).toBe(false);
+  });
+});
