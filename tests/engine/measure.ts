@@ -3,7 +3,7 @@
 // Only a build with the cells of a board tells anything. Docs: docs/engine.md.
 import { readFileSync } from 'node:fs';
 import { buildFirmware } from '../../firmware/build/build';
-import { Interpreter, interpreterCommand } from '../support/interpreter';
+import { Interpreter, interpreterCommand, misnamedInterpreter } from '../support/interpreter';
 import { msOf } from './lines';
 import { benchTops, metered, peakOf, play, type Tops, takeTops } from './meter';
 import { fullExtent, playOnSimulator, type Scenario, START_MS } from './scenario';
@@ -84,6 +84,11 @@ async function measure(scenario: Scenario, firmware: string, days: number): Prom
   }
 }
 
+const misnamed = misnamedInterpreter();
+if (misnamed) {
+  console.error(misnamed);
+  process.exit(1);
+}
 const bundle = process.argv[2];
 const days = Number(process.env.DAYS ?? 31);
 const firmware = readFileSync(bundle ?? (await buildFirmware()).minified, 'latin1');

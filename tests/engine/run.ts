@@ -1,7 +1,7 @@
 // npm run test:engine [file ...]: the emitted firmware on the real interpreter, uploaded over a serial port.
 import { fileURLToPath } from 'node:url';
 import { startVitest } from 'vitest/node';
-import { interpreterCommand } from '../support/interpreter';
+import { interpreterCommand, misnamedInterpreter } from '../support/interpreter';
 import { boardPort, hasSocat } from '../support/interpreterPort';
 
 const CONFIG = fileURLToPath(new URL('./vitest.config.ts', import.meta.url));
@@ -16,7 +16,7 @@ function missing(): string | undefined {
   if (interpreterCommand && boardPort) return 'Set only one of ESPRUINO_BIN and ESPRUINO_PORT.';
   if (interpreterCommand && !hasSocat())
     return 'ESPRUINO_BIN needs socat: install it by `sudo apt-get install socat`, then try again.';
-  return undefined;
+  return misnamedInterpreter();
 }
 
 /** Runs the tests and says how many passed. @returns how many did not. */

@@ -2,7 +2,7 @@
 // program that runs it in front where needed ("qemu-i386 /path/espruino"). Programs run from its flash,
 // as on a board: the image lies in a folder of its own, which is also what a restart finds again.
 import { type ChildProcessWithoutNullStreams, spawn } from 'node:child_process';
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { InterpreterConsole } from './interpreterConsole';
@@ -11,6 +11,12 @@ const FLASH_BYTES = 262_144;
 const NAME_BYTES = 28;
 /** Command line of the interpreter under test; undefined where none is given. */
 export const interpreterCommand: string | undefined = process.env.ESPRUINO_BIN || undefined;
+
+/** A file that ESPRUINO_BIN names and that is not there, as one sentence; undefined where all is well. */
+export function misnamedInterpreter(): string | undefined {
+  const gone = interpreterCommand?.split(' ').find((part) => part.includes('/') && !existsSync(part));
+  return gone && `ESPRUINO_BIN names ${gone}, but there is no such file: give the path of the interpreter.`;
+}
 
 export interface Memory {
   usage: number;
