@@ -3,7 +3,7 @@ import type { Site } from '../site/model';
 import { slotNeedSec } from '../site/windows';
 import { Calendar } from './calendar';
 import type { CircuitWork, Placing, Share } from './circuitWork';
-import { neighboursOf } from './colours';
+import { colourCircuits, neighboursOf } from './colours';
 import { conflictsOf } from './conflicts';
 import { Exposure, Presence } from './exposure';
 import { commonSpans, fallbackWindow } from './fallback';
@@ -15,6 +15,7 @@ import { openSpans } from './openings';
 import { placeTests } from './placeTests';
 import type { CircuitPlan, Conflict, MadePlan, Plan, Slot } from './plan';
 import { Prices } from './prices';
+import { improved, type Placed } from './search';
 import { type CircuitHistory, giveNights, startWorks } from './startWorks';
 import type { Judged } from './wiring';
 
@@ -40,6 +41,13 @@ function slotsOf(work: CircuitWork, placing: Placing, firstTest: number): Slot[]
 function sharesIn(plan: Plan, noon: number): Map<string, Share> {
   const same = plan.circuits.filter((own) => own.noon === noon);
   return new Map(same.map(({ circuit, cycle, residue }) => [circuit, { cycle, residue }]));
+}
+
+/** Everything placed once. */
+interface Attempt extends Placed {
+  kept: Kept;
+  plan: Plan;
+  measured: ReturnType<typeof measure>;
 }
 
 /** A plan with what it was made of. */
@@ -69,39 +77,53 @@ export function planAnew(
   const exposure = new Exposure(site, fromUtcSec - DAY_SEC, until + AHEAD_SEC);
   const open = new Presence(openSpans(site, fromUtcSec - DAY_SEC, until + AHEAD_SEC));
   const costs = new NightCosts(nights);
-  const placing: Placing = {
-    ...{ profile, nights, noon, costs, prices: new Prices(costs), circuits: site.circuits.length },
-    calendar: new Calendar({ atOnce: site.openingsAtOnce, staggerSec: site.staggerSec }),
-    atOnce: site.openingsAtOnce,
-    fromNight: nightAt(fromUtcSec, noon),
-    untilNight: nightAt(until, noon),
-    shortfalls: [],
-    opensAt: (utcSec) => open.next(utcSec),
-    ...(options.isDark && { isDark: options.isDark }),
-  };
   const near = neighboursOf(site);
+  const colours = colourCircuits(near);
   const inForce = told && sharesIn(told.plan, noon);
-  const unshared = startWorks(site, exposure, noon, options.history);
-  const works = giveNights(site, unshared, placing, { near, spacing, ...(inForce && { inForce }) });
-  const kept = keepTold(works, placing, told, rechargeSec);
-  placeTests(placing, works);
-  const spans = commonSpans(site, noon, fromUtcSec);
-  const circuits = works.map((work): CircuitPlan => {
-    const needSec = slotNeedSec(work.circuit.ratedSec);
-    const firstTest =
-      kept.firstTest.get(work.circuit.id) ?? options.history?.[work.circuit.id]?.nextTest ?? 1;
-    return {
-      circuit: work.circuit.id,
-      slots: slotsOf(work, placing, firstTest),
-      ...work.share,
-      noon,
-      ...fallbackWindow(spans, noon, { needSec, staggerSec: site.staggerSec }, work.rank, work.ranks),
-    };
-  });
-  const plan = { from: fromUtcSec, until, circuits };
-  const { shortfalls } = placing;
   const at = Int32Array.from(nights, ({ night }) => night);
-  const measured = measure(plan, { works, placing, exposure, at });
+  const spans = commonSpans(site, noon, fromUtcSec);
+  const prices = new Prices(costs);
+  /** Places everything once, on own nights that are wanted or on those that seem best. */
+  const attempt = (wanted?: Map<string, Share>): Attempt => {
+    const placing: Placing = {
+      ...{ profile, nights, noon, costs, prices, circuits: site.circuits.length },
+      calendar: new Calendar({ atOnce: site.openingsAtOnce, staggerSec: site.staggerSec }),
+      atOnce: site.openingsAtOnce,
+      fromNight: nightAt(fromUtcSec, noon),
+      untilNight: nightAt(until, noon),
+      shortfalls: [],
+      opensAt: (utcSec) => open.next(utcSec),
+      ...(options.isDark && { isDark: options.isDark }),
+    };
+    const turns = {
+      near,
+      colours,
+      spacing,
+      ...(inForce && { inForce }),
+      ...(wanted && { wanted }),
+    };
+    const works = giveNights(site, startWorks(site, exposure, noon, options.history), placing, turns);
+    const kept = keepTold(works, placing, told, rechargeSec);
+    placeTests(placing, works);
+    const circuits = works.map((work): CircuitPlan => {
+      const needSec = slotNeedSec(work.circuit.ratedSec);
+      const firstTest =
+        kept.firstTest.get(work.circuit.id) ?? options.history?.[work.circuit.id]?.nextTest ?? 1;
+      return {
+        circuit: work.circuit.id,
+        slots: slotsOf(work, placing, firstTest),
+        ...work.share,
+        noon,
+        ...fallbackWindow(spans, noon, { needSec, staggerSec: site.staggerSec }, work.rank, work.ranks),
+      };
+    });
+    const plan = { from: fromUtcSec, until, circuits };
+    return { placing, works, kept, plan, measured: measure(plan, { works, placing, exposure, at }) };
+  };
+  const first = attempt();
+  const best = told ? first : improved(first, attempt, { near, colours, spacing });
+  const { placing, works, kept, plan, measured } = best;
+  const { shortfalls } = placing;
   const judged: Judged = {
     ...{
       site,

@@ -185,6 +185,49 @@ function keepGroup(group: string[], q: SharesQuestion): Map<string, Share> | und
   return kept;
 }
 
+/** Whether each two of these nights of a cycle are far enough apart for neighbours. */
+function areApart(residues: number[], cycle: number, spacing: number): boolean {
+  return residues.every((one, k) =>
+    residues.slice(0, k).every((other) => apart(one, other, cycle) >= spacing),
+  );
+}
+
+/** Other nights for the colours of a group: one of them moved, two exchanged, or all in turn on another cycle. */
+function* otherTurns(residues: number[], cycle: number, spacing: number): Generator<[number, number[]]> {
+  const changed = (k: number, residue: number) => residues.map((old, i) => (i === k ? residue : old));
+  for (let k = 0; k < residues.length; k++) {
+    for (let residue = 0; residue < cycle; residue++)
+      if (residue !== residues[k] && areApart(changed(k, residue), cycle, spacing))
+        yield [cycle, changed(k, residue)];
+    for (let other = 0; other < k; other++)
+      yield [cycle, residues.map((old, i) => (i === k ? residues[other] : i === other ? residues[k] : old))];
+  }
+  const order = residues.map((residue) => residues.filter((other) => other < residue).length);
+  const shortest = residues.length * spacing;
+  for (let next = shortest; next < shortest + CYCLES_TRIED && next <= CYCLE_MAX; next++)
+    for (let turn = 0; next !== cycle && turn < next; turn++)
+      yield [next, order.map((place) => (turn + place * spacing) % next)];
+}
+
+/** Shares that differ from these for one group of circuits that hang together, and keep neighbours apart. */
+export function* otherShares(
+  shares: Map<string, Share>,
+  { near, colours, spacing }: Pick<SharesQuestion, 'near' | 'colours' | 'spacing'>,
+): Generator<Map<string, Share>> {
+  for (const group of groupsOf(near)) {
+    const byColour = new Map(group.map((circuit) => [colours.get(circuit)!, shares.get(circuit)!]));
+    const known = [...byColour.keys()];
+    const { cycle } = shares.get(group[0])!;
+    const residues = known.map((colour) => byColour.get(colour)!.residue);
+    for (const [next, turned] of otherTurns(residues, cycle, spacing)) {
+      const other = new Map(shares);
+      for (const circuit of group)
+        other.set(circuit, { cycle: next, residue: turned[known.indexOf(colours.get(circuit)!)] });
+      yield other;
+    }
+  }
+}
+
 /** A share for each circuit: the one in force where there is one and the wiring still allows it. */
 export function shareNights(q: SharesQuestion): Map<string, Share> {
   const out = new Map<string, Share>();

@@ -3,7 +3,6 @@ import { TestKind } from '../../firmware/contract/codes';
 import type { Site } from '../site/model';
 import { longKindOf } from '../site/settings';
 import { type CircuitWork, lengthsOf, type Placing, type Share } from './circuitWork';
-import { colourCircuits } from './colours';
 import { Estimates, type Unshared } from './estimates';
 import type { Exposure } from './exposure';
 import { nightAt } from './nights';
@@ -41,13 +40,19 @@ export function startWorks(
   });
 }
 
+/** What decides on own nights. */
+export interface Turns {
+  near: Map<string, Set<string>>;
+  colours: Map<string, number>;
+  /** Nights from a circuit's own one to the first that may be a neighbour's. */
+  spacing: number;
+  /** Those in force, which stay where they can; or those to be taken without a question. */
+  inForce?: Map<string, Share>;
+  wanted?: Map<string, Share>;
+}
+
 /** Gives each circuit its own nights. */
-export function giveNights(
-  site: Site,
-  unshared: Unshared[],
-  placing: Placing,
-  turns: { near: Map<string, Set<string>>; spacing: number; inForce?: Map<string, Share> },
-): CircuitWork[] {
+export function giveNights(site: Site, unshared: Unshared[], placing: Placing, turns: Turns): CircuitWork[] {
   const byId = new Map(unshared.map((work) => [work.circuit.id, work]));
   const needs = unshared.map((work) => lengthsOf(work.circuit, TestKind.Brief, placing.profile).needSec);
   const caps = { atOnce: site.openingsAtOnce, staggerSec: site.staggerSec };
@@ -56,12 +61,14 @@ export function giveNights(
     caps,
     needs.reduce((a, b) => Math.max(a, b), 0),
   );
-  const shares = shareNights({
-    ...{ ...turns, colours: colourCircuits(turns.near) },
-    estimate: (circuit, share) => estimates.hours(byId.get(circuit)!, share),
-    crowd: (share) => estimates.crowd(share),
-    given: (share) => estimates.expect(share),
-  });
+  const shares =
+    turns.wanted ??
+    shareNights({
+      ...turns,
+      estimate: (circuit, share) => estimates.hours(byId.get(circuit)!, share),
+      crowd: (share) => estimates.crowd(share),
+      given: (share) => estimates.expect(share),
+    });
   // With more than one cycle, any two circuits may meet in a night.
   const isOne = new Set([...shares.values()].map((share) => share.cycle)).size === 1;
   const group = (id: string) => (isOne ? shares.get(id)!.residue : 0);
