@@ -2,7 +2,7 @@
 import { OrderKind, Reason, TestKind, Verdict } from '../contract/codes';
 import { intField, textField } from '../contract/fields';
 import { lostResultRecord, put } from './records';
-import { calledOff, satisfied, spendSlotAt, toldOverdue } from './schedule';
+import { nightOf, satisfied, spendSlotAt, toldOverdue } from './schedule';
 import type { Core } from './state';
 
 export interface Recall {
@@ -34,10 +34,11 @@ export function newRecall(): Recall {
   };
 }
 
-function recallResult(s: Core, r: Recall, text: string): void {
+/** A result, or the order that called a test off before it had opened: that names no test, so any of the plan is meant. */
+function recallEnd(s: Core, r: Recall, text: string): void {
   r.isOpen = 0;
-  const end = intField(text, 'end', 0);
-  const plan = intField(text, 'plan', 0);
+  const end = intField(text, 'end', Reason.OrderedRestore);
+  const plan = intField(text, 'plan', s.planRevision);
   const test = intField(text, 'test', 0);
   const utc = intField(text, 'utc', 0);
   // Ordered off, key or stop: not again in the same window, also after a restart.
@@ -53,31 +54,34 @@ function recallOverdue(s: Core, text: string): void {
   if (test > 0 && intField(text, 'plan', 0) === s.planRevision) toldOverdue(s, test);
 }
 
-/** An accepted hold counts from its order on: it may wait behind a restore before it begins. */
-function recallOrder(s: Core, r: Recall, text: string): void {
+/**
+ * An accepted hold counts from its order on: it may wait behind a restore before it begins.
+ * @returns 1 when it called a test off that had not yet opened
+ */
+function recallOrder(r: Recall, text: string): number {
   r.counter = intField(text, 'counter', r.counter);
-  if (intField(text, 'reason', 0) !== Reason.None) return;
+  if (intField(text, 'reason', 0) !== Reason.None) return 0;
   const what = intField(text, 'do', 0);
   if (what === OrderKind.Hold) r.holdSec = intField(text, 'arg', 0);
   else if (what === OrderKind.Release) r.holdSec = 0;
-  // Before anything had opened: no result tells that a test was called off.
-  else if (what === OrderKind.Restore && !r.isOpen) calledOff(s, intField(text, 'utc', 0));
+  return what === OrderKind.Restore && !r.isOpen ? 1 : 0;
 }
 
 /** Takes in one record, oldest first; the plan must be loaded before. */
 export function recallRecord(s: Core, r: Recall, text: string): void {
   r.boot = intField(text, 'boot', r.boot);
   const kind = textField(text, 'kind');
-  if (kind === 'intent') {
+  const calledOff = kind === 'order' ? recallOrder(r, text) : 0;
+  if (calledOff) s.fallbackNight = nightOf(s, intField(text, 'utc', 0));
+  if (kind === 'result' || calledOff) recallEnd(s, r, text);
+  else if (kind === 'intent') {
     r.isOpen = 1;
     r.plan = intField(text, 'plan', 0);
     r.test = intField(text, 'test', 0);
     r.kind = intField(text, 'type', 0);
     // The fallback schedule has one turn a night, also after a restart.
     if (r.plan === 0 && r.test > 0) s.fallbackNight = r.test;
-  } else if (kind === 'result') recallResult(s, r, text);
-  else if (kind === 'order') recallOrder(s, r, text);
-  else if (kind === 'fault') r.fault = intField(text, 'reason', 0);
+  } else if (kind === 'fault') r.fault = intField(text, 'reason', 0);
   else if (kind === 'cleared') r.fault = Reason.None;
   else if (kind === 'overdue') recallOverdue(s, text);
   else if (intField(text, 'reason', 0) !== Reason.OrderedHold) return;

@@ -103,12 +103,6 @@ export function spendSlotAt(s: Core, plan: number, test: number, utcSec: number)
   }
 }
 
-/** The same where the test had not yet opened: whichever slot or night it was, its turn is over. */
-export function calledOff(s: Core, utcSec: number): void {
-  spendSlotAt(s, s.planRevision, 0, utcSec);
-  s.fallbackNight = nightOf(s, utcSec);
-}
-
 function hasLaterSlot(s: Core, test: number, utcSec: number): boolean {
   for (let i = 0; i < s.slotCount; i++) {
     const at = i * Column.Count;
