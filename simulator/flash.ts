@@ -20,6 +20,8 @@ export class SimulatedFlash implements FlashPort {
   /** Writes fail (worn out) while true. */
   worn = false;
   bytesWritten = 0;
+  /** Hears every text that is about to be appended. */
+  onAppend: ((text: string) => void) | undefined;
   /** Sorted. */
   readonly tornWrites: TornWrite[] = [];
   /** Spans in which every write is refused, and in which it is told as done and not kept: sorted, disjoint. */
@@ -41,6 +43,7 @@ export class SimulatedFlash implements FlashPort {
 
   append(file: string, offset: number, head: string, rest: string): boolean {
     const text = head + rest;
+    this.onAppend?.(text);
     const data = this.files.get(file);
     if (this.refuses() || !data || offset + text.length > data.length) return false;
     for (let i = 0; i < text.length; i++) if (data[offset + i] !== 0xff) return false;

@@ -7,12 +7,25 @@ import { type Core, isDischarging } from '../../firmware/core/state';
 import type { Observer } from '../fleet';
 import type { SimulatedController } from '../node';
 import { faultsBetween, isLitOnBattery } from '../plant/luminaire';
+import type { LuminaireFault } from '../plant/luminaireFaults';
 import { DETECTOR_MS } from '../plant/relay';
 import { chargeOf, driftOf, inPermittedWindow, limitOf, ownSec } from './rules';
 import { newWatched, type Watched } from './watched';
 
 /** Slack for the loop's period and the sense's debounce, ms. */
 const SLACK_MS = 2 * Limit.LoopMs + Limit.DebounceMs;
+
+/** A lamp that was dark for so long in a test has not passed it: longer than a dip and what readings may miss, ms. */
+const SURE_DARK_MS = Limit.DipMs + 2 * Limit.SampleGapMs;
+
+/** Longest time that one of the faults kept a lamp dark between two instants, ms. */
+function darkMs(faults: LuminaireFault[], from: number, to: number): number {
+  let most = 0;
+  for (const fault of faults)
+    if (fault.kind === 'dead lamp' || fault.kind === 'battery open')
+      most = Math.max(most, Math.min(to, fault.to) - Math.max(from, fault.from));
+  return most;
+}
 
 /** A discharge that goes on unchanged is looked at anew after this long, ms. */
 const SOUND_MS = 10000;
@@ -177,7 +190,13 @@ export class Watch implements Observer {
    */
   private followExercise(node: SimulatedController, w: Watched, now: number): boolean {
     const driven = node.plant.relay.driven;
-    if (driven && !w.wasDriven && w.unprovenSince >= 0 && now - w.unprovenSince >= Limit.RestoreProofMs) {
+    // By what it has read, not by the contact: of one that chatters, or with the key turned, it cannot know.
+    if (node.controller?.core.in.supplyB) {
+      w.readLiveAt = now;
+      w.exercises = 0;
+    }
+    const isMissed = now - Math.max(w.readLiveAt, node.bootAt) >= Limit.RestoreProofMs;
+    if (driven && !w.wasDriven && isMissed) {
       w.exercisedAt = now;
       w.exercises++;
       if (w.exercises > Limit.Exercises) this.breach(node, now, 'I6 the coil is exercised too often');
@@ -242,10 +261,8 @@ export class Watch implements Observer {
     const plant = node.plant;
     // An exercise changes nothing: the contact was open before it.
     const missing = plant.relay.open && (!plant.relay.driven || w.exercisedAt >= 0);
-    if (!missing) {
-      w.unprovenSince = -1;
-      w.exercises = 0;
-    } else if (w.unprovenSince < 0) w.unprovenSince = now;
+    if (!missing) w.unprovenSince = -1;
+    else if (w.unprovenSince < 0) w.unprovenSince = now;
     // A controller that has just started must look first.
     const since = Math.max(w.unprovenSince, node.bootAt);
     const late = missing && now - since > Limit.RestoreProofMs + 1000;
@@ -273,6 +290,9 @@ export class Watch implements Observer {
       const isOwn = w.releasedAt - w.drivenAt < ownEnd + Limit.OpenProofMs + SLACK_MS;
       if (core.verdict[i] === Verdict.Pass && !w.litAtEnd[i] && !misled && isOwn)
         this.breach(node, now, `I8 ${node.spec.lamps[i].id} passed but was dark`);
+      const dark = darkMs(faults, w.drivenAt, Math.min(w.releasedAt, w.drivenAt + ownEnd));
+      if (core.verdict[i] === Verdict.Pass && dark > SURE_DARK_MS && !misled)
+        this.breach(node, now, `I8 ${node.spec.lamps[i].id} passed but was dark for a while`);
       const darkness = core.why[i] >= Reason.NotLitAtFiveSeconds && core.why[i] <= Reason.EndedEarly;
       if (core.verdict[i] === Verdict.Fail && darkness && w.litAtEnd[i] && faults.length === 0 && !hasBounced)
         this.breach(node, now, `I8 ${node.spec.lamps[i].id} failed but was lit`);

@@ -23,6 +23,8 @@ export interface Watched {
   /** Lamps burning when the relay was let go. */
   litAtEnd: boolean[];
   unprovenSince: number;
+  /** When the controller last read that there is supply behind the relay. */
+  readLiveAt: number;
   /** Exercises of the coil since the contact stood open by itself, and when the present one began, -1 none. */
   exercises: number;
   exercisedAt: number;
@@ -50,6 +52,7 @@ export function newWatched(): Watched {
     testOwedUntil: 0,
     litAtEnd: [],
     unprovenSince: -1,
+    readLiveAt: 0,
     exercises: 0,
     exercisedAt: -1,
     soundCore: undefined,
