@@ -1,6 +1,6 @@
 // A test that is due and may begin must begin: I9 as it shows in a campaign. Only where nothing has gone wrong
 // for a while and nothing stands against it, and with time to spare, so that no honest delay is blamed.
-import { Phase, TestKind } from '../../firmware/contract/codes';
+import { OrderKind, Phase, TestKind } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
 import { clockErrorSec } from '../../firmware/core/clock';
 import { Column } from '../../firmware/core/draft';
@@ -12,7 +12,7 @@ import type { Observer } from '../fleet';
 import type { SimulatedController } from '../node';
 import { isOccupied } from '../plant/circuit';
 import type { Span } from '../plant/spans';
-import type { Incident } from './schedule';
+import type { Incident } from './incidents';
 import { DAY_MS, START_UTC_MS } from './site';
 
 /** A due test begins at once, or when it is asked about again; this long is too long, ms. */
@@ -36,6 +36,8 @@ interface Duty {
   emptySince: number;
   openings: number;
   openedAt: number;
+  /** A test that was made by a wrong time counts from then on at the latest, simulated ms. */
+  countsFrom: number;
   /** Slots that may hold a test now: begin and latest start, simulated ms. */
   slots: Span[];
   /** Revision of the plan that they are from, and the states of its slots. */
@@ -60,11 +62,9 @@ function settleOf(fault: FaultSpec): number | undefined {
 function troubleOf(incidents: Incident[], circuit: string) {
   const network: Span[] = [];
   const other: Span[] = [];
-  /** When a test may bear a wrong time. */
-  const lies: Span[] = [];
   for (const { at, fault, order, circuit: own } of incidents) {
     if (own !== circuit) continue;
-    if (order) other.push({ from: at, to: at + HELD_MS });
+    if (order) other.push({ from: at, to: at + (order.do === OrderKind.Hold ? HELD_MS : LATER_MS) });
     const settle = fault && settleOf(fault);
     if (!fault || settle === undefined) continue;
     const { from, to } = spanOf(fault);
@@ -72,9 +72,8 @@ function troubleOf(incidents: Incident[], circuit: string) {
     const isPoint = !('to' in fault) && !('repairedAt' in fault);
     const span = { from, to: (isPoint ? at + DAY_MS : to) + settle };
     (FAULT_KINDS[fault.kind] === 'network' ? network : other).push(span);
-    if (fault.kind === 'clock jump') lies.push({ from, to: Number.POSITIVE_INFINITY });
   }
-  return { network, other, lies };
+  return { network, other };
 }
 
 function meets(spans: Span[], from: number, to: number): boolean {
@@ -84,6 +83,11 @@ function meets(spans: Span[], from: number, to: number): boolean {
 function isSame(a: Uint8Array, b: Uint8Array, count: number): boolean {
   for (let i = 0; i < count; i++) if (a[i] !== b[i]) return false;
   return true;
+}
+
+/** By how much a clock that is set is ahead, ms. */
+function offMs(node: SimulatedController, core: Core, now: number): number {
+  return core.utcBase + node.boardNow() - START_UTC_MS - now;
 }
 
 type Known = Duty & ReturnType<typeof troubleOf>;
@@ -101,7 +105,15 @@ export class Duties implements Observer {
     let duty = this.duties.get(node);
     if (!duty) {
       duty = {
-        ...{ clearSince: -1, isAlone: false, emptySince: 0, openings: 0, openedAt: 0, slots: [] },
+        ...{
+          clearSince: -1,
+          isAlone: false,
+          emptySince: 0,
+          openings: 0,
+          openedAt: 0,
+          countsFrom: 0,
+          slots: [],
+        },
         ...{ noted: -1, states: new Uint8Array(Limit.PlanSlots) },
         ...troubleOf(this.incidents, node.spec.circuit),
       };
@@ -116,6 +128,8 @@ export class Duties implements Observer {
     const openings = this.openingsOf(node);
     const hasOpened = openings !== duty.openings || core?.phase === Phase.Opening;
     if (openings !== duty.openings) duty.openedAt = now;
+    if (core && core.phase >= Phase.Opening && core.phase <= Phase.Restoring)
+      duty.countsFrom = Math.max(duty.countsFrom, now + Math.abs(offMs(node, core, now)));
     duty.openings = openings;
     // What stood since the last event has stood until now: nothing has happened in between.
     if (duty.clearSince >= 0 && !hasOpened) this.checkSlots(node, duty, now);
@@ -136,11 +150,10 @@ export class Duties implements Observer {
 
   /** Charged, at rest, with a right clock, and nothing that speaks against a test. */
   private isClear(node: SimulatedController, core: Core, now: number): boolean {
-    const offMs = core.utcBase + node.boardNow() - START_UTC_MS - now;
     return (
       core.phase === Phase.Charged &&
       core.clockSet === 1 &&
-      Math.abs(offMs) <= CLOCK_MS &&
+      Math.abs(offMs(node, core, now)) <= CLOCK_MS &&
       node.boardNow() - core.syncAt < UNTOLD_MS &&
       core.in.stop + core.in.key === 0 &&
       core.holdUntil === 0 &&
@@ -186,8 +199,7 @@ export class Duties implements Observer {
   private checkAlone(node: SimulatedController, duty: Known, now: number): void {
     const core = node.controller?.core;
     const ageMs = ((core?.set.briefDays ?? 0) + 2) * DAY_MS;
-    // A test by a wrong time counts from then, and a quiet controller may go by one for months.
-    if (!core || now - duty.openedAt < ageMs || meets(duty.lies, 0, now)) return;
+    if (!core || now - Math.max(duty.openedAt, duty.countsFrom) < ageMs) return;
     const { fallbackFrom, fallbackSec } = core.set;
     const utc = (START_UTC_MS + now) / 1000;
     const start = Math.floor((utc - fallbackFrom) / 86_400) * 86_400 + fallbackFrom;

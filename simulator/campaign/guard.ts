@@ -7,6 +7,7 @@ import { Limit } from '../../firmware/contract/limits';
 import type { Core } from '../../firmware/core/state';
 import { fileName } from '../../firmware/journal/journal';
 import { PLAN_FILE } from '../../firmware/link/inbox';
+import { driftOf } from '../checkers/rules';
 import type { Outside } from '../checkers/watch';
 import type { Observer } from '../fleet';
 import type { SimulatedController } from '../node';
@@ -70,6 +71,12 @@ function isUnawares(core: Core | undefined): boolean {
   return phase === Phase.Charged || phase === Phase.Recharging || phase === Phase.Restoring;
 }
 
+/** Whether an answer has lately contradicted the clock and no other has come since, by the controller's own account. */
+function isInDoubt(node: SimulatedController): boolean {
+  const core = node.controller?.core;
+  return !!core && core.doubtAt > 0 && node.boardNow() - core.doubtAt < Limit.ClockDoubtMs;
+}
+
 /** Whether a fault of the network has been in force within the last day. */
 function hasBadWeather(node: SimulatedController, now: number): boolean {
   const w = node.net.weather;
@@ -115,6 +122,7 @@ export class Guard implements Observer, Outside {
         events: 0,
       };
       this.guarded.set(node, g);
+      node.flash.onAppend = (text) => this.heardWrite(node, text);
     }
     return g;
   }
@@ -182,7 +190,10 @@ export class Guard implements Observer, Outside {
     const base = core.clockSet ? core.utcBase : Number.NaN;
     const honest = 2 * Limit.TimeAnswerMs + ((node.boardNow() - g.anchorAt) * Limit.DriftPpm) / 1e6;
     const ahead = base + node.boardNow() - START_UTC_MS - now;
-    if (Math.abs(base - g.clockBase) > honest + SEEN_MS && !g.served.time.isToldTwice(ahead, now, core.boot))
+    if (
+      Math.abs(base - g.clockBase) > honest + SEEN_MS &&
+      !g.served.time.isToldTwice(node.boardPlant, ahead, now, core.boot)
+    )
       this.breach(node.spec.circuit, 'I2 the clock was put to another time by one answer');
     g.clockBase = base;
     g.anchorAt = core.anchorAt;
@@ -238,11 +249,19 @@ export class Guard implements Observer, Outside {
     const g = this.get(node);
     const { shared, emptySec } = g.served.circuit.settings;
     if (this.lastWritten(node) !== 'intent') return 'I4 opened before its intent was in the flash';
+    if (isInDoubt(node)) return 'I2 opened by a clock that an answer has contradicted';
     if (!shared) return '';
     const isThere = g.isOccupied && now - g.cameAt > SEEN_MS;
-    return isThere || (!g.isOccupied && now - g.leftAt < emptySec * 1000 - SEEN_MS)
+    const sure = emptySec * 1000 * (1 - driftOf(node)) - SEEN_MS;
+    return isThere || (!g.isOccupied && now - g.leftAt < sure)
       ? 'I2 opened with a shared area not proven empty'
       : '';
+  }
+
+  /** The relay must be at rest for as long as what it is to do is being written. */
+  private heardWrite(node: SimulatedController, text: string): void {
+    if (node.plant.relay.driven && textField(text, 'kind') === 'intent')
+      this.breach(node.spec.circuit, 'I4 the coil was driven before the intent was in the flash');
   }
 
   /** Kind of the newest record in the flash. */

@@ -11,9 +11,9 @@ import type { SimulatedController } from '../node';
 import { hostClockErrorMs } from '../plant/board';
 import { fork, type Random } from '../random';
 import { spread } from './draw';
+import type { Incident, OrderWish } from './incidents';
 import { Ledger } from './ledger';
 import { Openings } from './openings';
-import type { Incident, OrderWish } from './schedule';
 import { type CampaignCircuit, type CampaignSite, DAY_MS, START_UTC_MS } from './site';
 import { ToldTime } from './toldTime';
 
@@ -43,7 +43,7 @@ function serve(site: CampaignSite, circuit: CampaignCircuit): Served {
     circuit,
     key,
     ledger: new Ledger(key, circuit.spec.address),
-    openings: new Openings(circuit.plans),
+    openings: new Openings(circuit.plans, circuit.settings),
     time: new ToldTime(),
     plan: 0,
     counter: 0,
@@ -51,6 +51,12 @@ function serve(site: CampaignSite, circuit: CampaignCircuit): Served {
     clearAt: 0,
     random: fork(site.plantSeed, `people ${circuit.spec.circuit}`),
   };
+}
+
+/** Whether messages may be minutes old: then they do not say how a clock stands. */
+function isLate(node: SimulatedController, now: number): boolean {
+  const { delays = [], reorderings = [] } = node.net.weather ?? {};
+  return [...delays, ...reorderings].some(({ from, to }) => from <= now && now < to + HOUR_MS);
 }
 
 export class CampaignHost {
@@ -96,7 +102,8 @@ export class CampaignHost {
   private answer(s: Served, text: string): void {
     const now = this.now();
     const utc = intField(text, 'utc', 0);
-    if (utc > 0) s.time.heard(utc * 1000 - START_UTC_MS - now, now, intField(text, 'boot', 0));
+    if (utc > 0 && !isLate(this.node(s), now))
+      s.time.heard(utc * 1000 - START_UTC_MS - now, now, intField(text, 'boot', 0));
     this.tellTime(s, text, now);
     const { settings, plans } = s.circuit;
     if (intField(text, 'settings', 0) < settings.revision) this.send(s, 'settings', settings);
@@ -111,7 +118,7 @@ export class CampaignHost {
     const off = hostClockErrorMs(this.node(s).boardPlant, now);
     if (off === undefined) return;
     const boot = intField(text, 'boot', 0);
-    s.time.told(off, now, boot);
+    s.time.told(this.node(s).boardPlant, off, now, boot);
     this.send(s, 'time', {
       v: WIRE_VERSION,
       boot,

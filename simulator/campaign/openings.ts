@@ -3,6 +3,7 @@
 import { OrderKind, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 import { intField, textField } from '../../firmware/contract/fields';
 import { isTesterFault, Limit } from '../../firmware/contract/limits';
+import type { SettingsMessage } from '../../firmware/contract/messages';
 import { Jumps } from './jumps';
 import type { PlanVersion } from './plans';
 
@@ -10,7 +11,15 @@ import type { PlanVersion } from './plans';
 const END_SEC = 30;
 /** Part of a hold that a broken crystal leaves in force. */
 const HOLD_SURE = 0.9;
+/** A test has opened so long after it was found due, or ordered, s. */
+const LOOK_SEC = 5;
 const DAY_SEC = 86_400;
+
+/** When something was told, UTC s, and the number of the record that says so. */
+interface Told {
+  utc: number;
+  seq: number;
+}
 
 export class Openings {
   intents = 0;
@@ -20,17 +29,27 @@ export class Openings {
   private fault: Reason = Reason.None;
   /** Tests that were done, and the numbers of their results. */
   private readonly done = new Map<string, number>();
+  /** Night of the last test by the fallback schedule, and the number of its intent. */
   private lastFallback = 0;
+  private fallbackSeq = 0;
+  /** UTC s of the last long test that was judged, 0 none. */
+  private lastLong = 0;
   private holdUntil = 0;
   private heldBoot = 0;
   private isReminded = false;
   /** UTC s of an order that must end the opening under way, 0 none. */
   private endedAt = 0;
-  /** Test that somebody ended, and when, UTC s. */
-  private readonly ended = new Map<string, number>();
+  /** Test that somebody ended, when, UTC s, and the number of the record that says so. */
+  private readonly ended = new Map<string, Told>();
+  /** UTC s of the last order for a test, 0 none; the last one that called a due test off before it had opened. */
+  private orderedAt = 0;
+  private calledOff: Told | undefined;
   private readonly jumps = new Jumps();
 
-  constructor(private readonly plans: PlanVersion[]) {}
+  constructor(
+    private readonly plans: PlanVersion[],
+    private readonly settings: SettingsMessage,
+  ) {}
 
   /** The next record of this circuit. @returns what it breaks, or '' */
   record(text: string): string {
@@ -65,9 +84,13 @@ export class Openings {
     if (plan === 0 && test > 0) {
       if (this.lastFallback === test) return 'I9 the fallback schedule began twice in a night';
       this.lastFallback = test;
+      this.fallbackSeq = intField(text, 'seq', 0);
+      const isLongDue = utc - this.lastLong > this.settings.fullDays * DAY_SEC + LOOK_SEC;
+      if (isLongDue && intField(text, 'type', 0) === TestKind.Brief)
+        return 'I9 the fallback schedule began a brief test where the long one was due';
     }
-    const endedAt = this.ended.get(`${plan}:${test}`);
-    return endedAt !== undefined && this.isSameSlot(plan, test, endedAt, utc)
+    const ended = [this.ended.get(`${plan}:${test}`), this.calledOff];
+    return test > 0 && ended.some((told) => told && this.isSameTurn(plan, test, told.utc, utc))
       ? 'I5 a test that somebody had ended began again in the same window'
       : '';
   }
@@ -75,9 +98,14 @@ export class Openings {
   /** Records up to this number are no longer in the controller's flash: after a restart it knows nothing of them. */
   forget(through: number): void {
     for (const [test, seq] of this.done) if (seq <= through) this.done.delete(test);
+    for (const [test, { seq }] of this.ended) if (seq <= through) this.ended.delete(test);
+    if (this.fallbackSeq <= through) this.lastFallback = 0;
+    if (this.calledOff && this.calledOff.seq <= through) this.calledOff = undefined;
   }
 
-  private isSameSlot(plan: number, test: number, one: number, other: number): boolean {
+  /** Whether a test of a plan has its turn at both times by the same slot, or the fallback schedule in one night. */
+  private isSameTurn(plan: number, test: number, one: number, other: number): boolean {
+    if (plan === 0) return Math.floor((one - this.settings.noon) / DAY_SEC) === test;
     const slots = this.plans.find(({ message }) => message.revision === plan)?.slots ?? [];
     return slots.some((s) => s.test === test && s.start <= one && other < s.end && one < other);
   }
@@ -89,11 +117,14 @@ export class Openings {
     const test = intField(text, 'test', 0);
     const utc = intField(text, 'utc', 0);
     const end = intField(text, 'end', 0);
+    const kind = intField(text, 'type', TestKind.None);
     const isJudged = text.includes(`[${Verdict.Pass},`) || text.includes(`[${Verdict.Fail},`);
-    if (plan > 0 && test > 0 && isJudged && (end === Reason.Complete || end === Reason.AllDark))
-      this.done.set(`${plan}:${test}:${intField(text, 'type', TestKind.None)}`, intField(text, 'seq', 0));
+    const isDone = isJudged && (end === Reason.Complete || end === Reason.AllDark);
+    if (plan > 0 && test > 0 && isDone) this.done.set(`${plan}:${test}:${kind}`, intField(text, 'seq', 0));
+    const isLong = kind === TestKind.Full || (kind === TestKind.Limited && this.settings.limited === 1);
+    if (isDone && isLong) this.lastLong = utc;
     if (plan > 0 && utc > 0 && end >= Reason.OrderedRestore && end <= Reason.OrderedHold)
-      this.ended.set(`${plan}:${test}`, utc);
+      this.ended.set(`${plan}:${test}`, { utc, seq: intField(text, 'seq', 0) });
     const isLate = this.endedAt > 0 && utc > this.endedAt + END_SEC;
     this.endedAt = 0;
     return isLate ? 'I5 an order that ends a test was accepted and not carried out' : '';
@@ -105,8 +136,12 @@ export class Openings {
     const utc = intField(text, 'utc', 0);
     if (what === OrderKind.Hold) this.holdUntil = utc + HOLD_SURE * intField(text, 'arg', 0);
     if (what === OrderKind.Release) this.holdUntil = 0;
-    if ((what === OrderKind.Hold || what === OrderKind.Restore) && this.intents > this.results)
-      this.endedAt = utc;
+    if (what === OrderKind.Test) this.orderedAt = utc;
+    const isOpen = this.intents > this.results;
+    if (isOpen && (what === OrderKind.Hold || what === OrderKind.Restore)) this.endedAt = utc;
+    // An exercise in a tester fault may be ended like that, too, and a test that was itself ordered.
+    const isCalledOff = !isOpen && this.fault === Reason.None && utc - this.orderedAt > LOOK_SEC;
+    if (isCalledOff && what === OrderKind.Restore) this.calledOff = { utc, seq: intField(text, 'seq', 0) };
   }
 
   /** The clock was put right, or wrong: times before and after cannot be compared. */
@@ -114,6 +149,7 @@ export class Openings {
     this.holdUntil = 0;
     this.endedAt = 0;
     this.ended.clear();
+    this.calledOff = undefined;
     this.jumps.add(intField(text, 'utc', 0), intField(text, 'arg', 0));
   }
 

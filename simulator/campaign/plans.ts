@@ -12,6 +12,8 @@ import type { CampaignRules } from './rules';
 const DAY_SEC = 86_400;
 /** Part of a plan's time after which the next one is handed out. */
 const RENEWED_AFTER = 0.7;
+/** Share of circuits whose host plans no more from some day on. */
+const SILENT = 0.3;
 
 /** The nights of a circuit and the permitted window in each, s after the noon before it. */
 export interface NightShare {
@@ -99,6 +101,41 @@ function dueTests(
   return tests;
 }
 
+/** A host that falls silent for good has planned only the first of what is due. */
+function plannedOf(r: Random, tests: Test[]): Test[] {
+  return tests.length > 0 && chance(r, SILENT) ? tests.slice(0, whole(r, 1, tests.length)) : tests;
+}
+
+/**
+ * About when a circuit that is left to itself tests, by the fallback schedule: on its first own night after the
+ * plan on which a test is old enough. Now and then somebody comes in a night without a test.
+ */
+function leftAlone(
+  r: Random,
+  settings: SettingsMessage,
+  share: NightShare,
+  planned: Test[],
+  untilSec: number,
+  endSec: number,
+): Test[] {
+  const nightOf = (slots: Test) => Math.floor((slots[0].start - share.noon) / DAY_SEC);
+  const real = planned.filter((slots) => slots[0].kind !== TestKind.None);
+  const long = settings.limited ? TestKind.Limited : TestKind.Full;
+  let brief = Math.max(0, ...real.map(nightOf));
+  let full = Math.max(0, ...real.filter((slots) => slots.some(({ kind }) => kind === long)).map(nightOf));
+  const tests: Test[] = [];
+  for (let night = ownNightFrom(share, untilSec); night * DAY_SEC < endSec; night += share.cycle) {
+    const isFull = night - full >= settings.fullDays;
+    const isBrief = !isFull && night - brief >= settings.briefDays;
+    if (!isFull && !isBrief && !chance(r, 0.02)) continue;
+    if (isFull) full = night;
+    if (isFull || isBrief) brief = night;
+    const kind = isFull ? long : isBrief ? TestKind.Brief : TestKind.None;
+    tests.push([{ ...slotOn(share, night, TestKind.Brief), kind }]);
+  }
+  return tests;
+}
+
 /** The slots of these tests as one plan numbers them. */
 function numbered(tests: Test[]): PlanSlot[] {
   return tests.flatMap((test, i) => test.map(({ kind, start, end }) => ({ test: i + 1, kind, start, end })));
@@ -149,12 +186,20 @@ export function planCircuit(
   days: number,
   startSec: number,
 ): CircuitPlans {
-  const tests = dueTests(r, rules, settings, share, startSec, days);
+  const endSec = startSec + DAY_SEC * days;
+  const planned = plannedOf(r, dueTests(r, rules, settings, share, startSec, days));
+  const plans = versions(planned, startSec);
+  const untilSec = plans[plans.length - 1]?.message.until ?? startSec;
+  const alone = leftAlone(r, settings, share, planned, untilSec, endSec);
   const simulated = (utcSec: number) => (utcSec - startSec) * 1000;
-  const own = tests.map((slots) => slots.filter(({ isForeign }) => !isForeign));
+  const own = planned.map((slots) => slots.filter(({ isForeign }) => !isForeign));
   return {
-    plans: versions(tests, startSec),
-    tests: own.map(([{ kind, start, end }]) => ({ kind, from: simulated(start), to: simulated(end) })),
+    plans,
+    tests: [...own, ...alone].map(([{ kind, start, end }]) => ({
+      kind,
+      from: simulated(start),
+      to: simulated(end),
+    })),
     windows: own.flatMap((slots) => slots.map(({ start, end }) => ({ start, end }))),
   };
 }

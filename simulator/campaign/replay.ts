@@ -1,8 +1,8 @@
 // The one command that replays a run, and the story of what happens in it.
 import { OrderKind } from '../../firmware/contract/codes';
 import type { FaultSpec } from '../faults';
+import type { Incident } from './incidents';
 import type { Cut, Scene } from './run';
-import type { Incident } from './schedule';
 import { type RunNumber, START_UTC_MS } from './site';
 
 const ORDERS: Record<OrderKind, string> = {

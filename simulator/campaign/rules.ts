@@ -24,6 +24,12 @@ const MONTHLY = {
   commissionSec: 0,
 };
 
+/** No profile asks for so little: as quick a recharge as a controller takes, which otherwise hides many a rule. */
+export const QUICKEST_RULES: CampaignRules = {
+  ...{ profile: 'none', ...MONTHLY },
+  ...{ briefDays: 14, fullDays: 60, briefRechargeSec: 600, rechargeSec: 3600 },
+};
+
 export const CAMPAIGN_RULES: readonly CampaignRules[] = [
   { profile: 'en50172', ...MONTHLY },
   { profile: 'cie193', ...MONTHLY },

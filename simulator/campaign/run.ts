@@ -8,7 +8,8 @@ import type { SimulatedController } from '../node';
 import { Duties } from './duties';
 import { Guard } from './guard';
 import { CampaignHost } from './host';
-import { drawSchedule, type Incident } from './schedule';
+import type { Incident } from './incidents';
+import { drawSchedule } from './schedule';
 import { type CampaignSite, DAY_MS, drawSite, type RunNumber, START_UTC_MS } from './site';
 
 /** What of a run is left: everything, unless told. */

@@ -7,7 +7,7 @@ import { fork, nextUnit, type Random } from '../random';
 import { type ControllerSpec, rulesIn } from '../spec';
 import { chance, pick, whole } from './draw';
 import { type NightShare, type PlannedTest, type PlanVersion, planCircuit } from './plans';
-import { CAMPAIGN_RULES, type CampaignRules } from './rules';
+import { CAMPAIGN_RULES, type CampaignRules, QUICKEST_RULES } from './rules';
 
 export const DAY_MS = 86_400_000;
 /** UTC ms at which every simulated site begins: the first second of a year. */
@@ -165,7 +165,7 @@ export function drawSite(at: RunNumber): CampaignSite {
   const r = fork(mix(at), 'site');
   const count = pick(r, CIRCUITS);
   const days = 365 * pick(r, YEARS);
-  const rules = pick(r, CAMPAIGN_RULES);
+  const rules = chance(r, 0.2) ? QUICKEST_RULES : pick(r, CAMPAIGN_RULES);
   const { near, colour } = neighbourhood(r, count);
   const colours = Math.max(...colour) + 1;
   // A discharge and its recharge reach into the night that follows, so every other night is nobody's.

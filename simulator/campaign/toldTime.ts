@@ -19,6 +19,14 @@ interface Told {
   isTaken: boolean;
 }
 
+/** By how much broken crystals may have put the clock off between two instants, ms. */
+function runOffMs(board: BoardPlant, since: number, until: number): number {
+  const spans = board.crystalFaults.map(
+    ({ ppm, from, to }) => Math.max(0, Math.min(to, until) - Math.max(from, since)) * Math.abs(ppm),
+  );
+  return spans.reduce((sum, one) => sum + one, 0) / 1e6;
+}
+
 export class ToldTime {
   private believed: Told[] = [{ off: 0, since: 0, at: 0, isTaken: true }];
   private lastOff = 0;
@@ -30,7 +38,7 @@ export class ToldTime {
   private rightBoot = 0;
 
   /** The host answers a controller with a time that is wrong by so much, ms. */
-  told(off: number, at: number, boot: number): void {
+  told(board: BoardPlant, off: number, at: number, boot: number): void {
     if (boot !== this.toldBoot) this.firstTold.clear();
     this.toldBoot = boot;
     if (!this.firstTold.has(off)) this.firstTold.set(off, at);
@@ -44,7 +52,9 @@ export class ToldTime {
     // A contradiction counts when it is repeated; what a controller hears first after its start always does.
     const first = this.firstTold.get(off) ?? at;
     const isRepeated = at - Math.min(one.since, first) >= Limit.ClockConfirmMs - Limit.TimeAnswerMs;
+    // What agrees with an older contradiction confirms it, however long ago that was.
     one.isTaken ||= isRepeated || boot !== this.rightBoot || this.isHonest(off, at);
+    one.isTaken ||= this.isToldTwice(board, off, at, boot);
     this.lastOff = off;
   }
 
@@ -58,12 +68,13 @@ export class ToldTime {
   }
 
   /** Whether two answers, far enough apart, may have put the clock ahead by so much, ms. */
-  isToldTwice(ahead: number, at: number, boot: number): boolean {
+  isToldTwice(board: BoardPlant, ahead: number, at: number, boot: number): boolean {
     if (boot !== this.toldBoot) return false;
     const apart = Limit.ClockConfirmMs - 2 * Limit.TimeAnswerMs;
     return [...this.firstTold].some(([off, first]) => {
       const honest = 2 * Limit.TimeAnswerMs + ((at - first) * Limit.DriftPpm) / 1e6;
-      return Math.abs(off - ahead) <= RIGHT_MS + honest && at - first >= apart;
+      const most = RIGHT_MS + honest + runOffMs(board, first, at);
+      return Math.abs(off - ahead) <= most && at - first >= apart;
     });
   }
 

@@ -2,6 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Reason, TestKind } from '../../../firmware/contract/codes';
 import { Openings } from '../../../simulator/campaign/openings';
+import { drawSite } from '../../../simulator/campaign/site';
 import { ToldTime } from '../../../simulator/campaign/toldTime';
 import { newBoardPlant } from '../../../simulator/plant/board';
 
@@ -19,12 +20,19 @@ const record = (kind: string, utc: number, more: object = {}) =>
   JSON.stringify({ boot: 1, utc, kind, ...more });
 const intent = (utc: number, more: object = {}) =>
   record('intent', utc, { plan: 1, test: 1, type: TestKind.Brief, ...more });
-const result = (utc: number, end: Reason, lamps: number[][] = [[1, 0, 90, 200, 200, 200, 0]]) =>
-  record('result', utc, { plan: 1, test: 1, type: TestKind.Brief, end, lamps });
+const result = (
+  utc: number,
+  end: Reason,
+  lamps: number[][] = [[1, 0, 90, 200, 200, 200, 0]],
+  type = TestKind.Brief,
+) => record('result', utc, { plan: 1, test: 1, type, end, lamps });
+
+/** Of the settings only those that the log book is held against. */
+const SETTINGS = { ...drawSite({ seed: 1, run: 1 }).circuits[0].settings, limited: 0, fullDays: 300 };
 
 /** What the last of these records breaks; none before may break anything. */
 function said(...texts: string[]): string {
-  const openings = new Openings([PLAN]);
+  const openings = new Openings([PLAN], SETTINGS);
   const answers = texts.map((text) => openings.record(text));
   expect(answers.slice(0, -1).join('')).toBe('');
   return answers[answers.length - 1];
@@ -41,7 +49,7 @@ describe('the log book of a circuit', () => {
       ...{ seq: 7, plan: 1, test: 1, type: TestKind.Brief, end: Reason.Complete },
       lamps: [[1, 0, 90, 200, 200, 200, 0]],
     });
-    const openings = new Openings([PLAN]);
+    const openings = new Openings([PLAN], SETTINGS);
     openings.record(intent(T));
     openings.record(done);
     openings.forget(6);
@@ -78,9 +86,9 @@ describe('the log book of a circuit', () => {
     [
       'I9 the fallback schedule began twice',
       [
-        intent(T, { plan: 0, test: 20_833 }),
+        intent(T, { plan: 0, type: TestKind.Full, test: 20_833 }),
         result(T + 30, Reason.Outage),
-        intent(T + 5000, { plan: 0, test: 20_833 }),
+        intent(T + 5000, { plan: 0, type: TestKind.Full, test: 20_833 }),
       ],
     ],
     [
@@ -94,12 +102,20 @@ describe('the log book of a circuit', () => {
       'I2 an opening was announced by a clock',
       [60, 61, 62].map((arg, i) => record('clock', T + i * 3600, { arg })).concat(intent(T + 20_000)),
     ],
+    [
+      'I9 the fallback schedule began a brief test where the long one was due',
+      [
+        intent(T, { type: TestKind.Limited }),
+        result(T + 90, Reason.Complete, undefined, TestKind.Limited),
+        intent(T + 30 * 86_400, { plan: 0, test: 20_000 }),
+      ],
+    ],
   ])('tells "%s"', (sentence, texts) => {
     expect(said(...texts)).toContain(sentence);
   });
 
   it('tells at the end which opening has left no result, and which was never announced', () => {
-    const openings = new Openings([PLAN]);
+    const openings = new Openings([PLAN], SETTINGS);
     openings.record(intent(T));
     expect(openings.owed(1)).toContain('left no result');
     openings.record(result(T + 90, Reason.Complete));
@@ -115,14 +131,14 @@ describe('what a controller may take the time to be', () => {
   it('is a wrong time only when it was told twice, half a minute apart, until the right one is heard again', () => {
     const time = new ToldTime();
     time.heard(0, 1000, 1);
-    time.told(HOUR, 2000, 1);
+    time.told(board, HOUR, 2000, 1);
     expect(time.offsets(board, 3000)).toEqual([0]);
-    time.told(HOUR, 40_000, 1);
+    time.told(board, HOUR, 40_000, 1);
     expect(time.offsets(board, 50_000)).toEqual([0, HOUR]);
     time.heard(HOUR, 400_000, 1);
     expect(time.offsets(board, 400_001)).toEqual([HOUR]);
-    time.told(0, 500_000, 1);
-    time.told(0, 600_000, 1);
+    time.told(board, 0, 500_000, 1);
+    time.told(board, 0, 600_000, 1);
     time.heard(0, 900_000, 1);
     expect(time.offsets(board, 900_001)).toEqual([0]);
   });
@@ -130,7 +146,7 @@ describe('what a controller may take the time to be', () => {
   it('is what it hears first after a start, and anything while its crystal is broken', () => {
     const time = new ToldTime();
     time.heard(0, 1000, 1);
-    time.told(HOUR, 2000, 2);
+    time.told(board, HOUR, 2000, 2);
     expect(time.offsets(board, 3000)).toEqual([0, HOUR]);
     const broken = { ...board, crystalFaults: [{ from: 5000, to: 6000, ppm: 5000 }] };
     expect(time.offsets(broken, 4000)).toEqual([0, HOUR]);

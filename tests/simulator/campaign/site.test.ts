@@ -5,9 +5,9 @@ import { newSettings, takeSettings } from '../../../firmware/core/settings';
 import { newCore } from '../../../firmware/core/state';
 import { commissioningSec } from '../../../host/profiles/lengths';
 import { profiles } from '../../../host/profiles/profile';
+import { CALM_END_MS } from '../../../simulator/campaign/incidents';
 import { CAMPAIGN_RULES } from '../../../simulator/campaign/rules';
 import { sceneOf } from '../../../simulator/campaign/run';
-import { CALM_END_MS } from '../../../simulator/campaign/schedule';
 import { DAY_MS, drawSite } from '../../../simulator/campaign/site';
 import { spanOf } from '../../../simulator/faults';
 
