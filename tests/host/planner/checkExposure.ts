@@ -25,7 +25,8 @@ function presence(site: Site, local: (utc: number) => number): (area: Area, utc:
   return (area, utc) => {
     if (area.always) return true;
     const today = Math.floor(local(utc) / DAY) * DAY;
-    return [today, today - DAY].some((day) => {
+    // Where midnight is skipped, the hours of the next day may begin before it.
+    return [today + DAY, today, today - DAY].some((day) => {
       const date = new Date(day * 1000);
       if (site.closedDates.includes(date.toISOString().slice(0, 10))) return false;
       return area.occupied.some(({ days, from, to }) => {
