@@ -1,8 +1,11 @@
 // What the rules of a circuit grant, told by the planner and not read from the core.
 import { TestKind } from '../../firmware/contract/codes';
-import { limitedSec } from '../../firmware/contract/limits';
+import { Limit, limitedSec } from '../../firmware/contract/limits';
 import type { SimulatedController } from '../node';
 import type { RuleSpec } from '../spec';
+
+/** Slack for the loop's period and the sense's debounce, ms. */
+export const SLACK_MS = 2 * Limit.LoopMs + Limit.DebounceMs;
 
 /** Longest discharge that the rules grant a test of this kind, s. */
 export function limitOf(rules: RuleSpec, kind: TestKind): number {

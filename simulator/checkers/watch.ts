@@ -1,31 +1,16 @@
 // Watches a fleet from outside and holds it against the invariants by what the plant truly does, never by
 // what the controller believes. A breach is a plain sentence.
-import { Phase, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
+import { Phase, TestKind } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
 import { always } from '../../firmware/core/claims';
 import { type Core, isDischarging } from '../../firmware/core/state';
 import type { Observer } from '../fleet';
 import type { SimulatedController } from '../node';
-import { faultsBetween, isLitOnBattery } from '../plant/luminaire';
-import type { LuminaireFault } from '../plant/luminaireFaults';
+import { isLitOnBattery } from '../plant/luminaire';
 import { DETECTOR_MS } from '../plant/relay';
-import { chargeOf, driftOf, inPermittedWindow, limitOf, ownSec } from './rules';
+import { chargeOf, driftOf, inPermittedWindow, limitOf, SLACK_MS } from './rules';
+import { brokenVerdicts } from './verdicts';
 import { newWatched, type Watched } from './watched';
-
-/** Slack for the loop's period and the sense's debounce, ms. */
-const SLACK_MS = 2 * Limit.LoopMs + Limit.DebounceMs;
-
-/** A lamp that was dark for so long in a test has not passed it: longer than a dip and what readings may miss, ms. */
-const SURE_DARK_MS = Limit.DipMs + 2 * Limit.SampleGapMs;
-
-/** Longest time that one of the faults kept a lamp dark between two instants, ms. */
-function darkMs(faults: LuminaireFault[], from: number, to: number): number {
-  let most = 0;
-  for (const fault of faults)
-    if (fault.kind === 'dead lamp' || fault.kind === 'battery open')
-      most = Math.max(most, Math.min(to, fault.to) - Math.max(from, fault.from));
-  return most;
-}
 
 /** A discharge that goes on unchanged is looked at anew after this long, ms. */
 const SOUND_MS = 10000;
@@ -99,7 +84,8 @@ export class Watch implements Observer {
     if (!core) return;
     const broken = this.violations.length;
     this.checkClaims(node, core, now);
-    if (w.lastPhase === Phase.Restoring && core.phase !== Phase.Restoring) this.checkVerdicts(node, w, now);
+    if (w.lastPhase === Phase.Restoring && core.phase !== Phase.Restoring)
+      for (const what of brokenVerdicts(node, core, w, now)) this.breach(node, now, what);
     w.lastPhase = core.phase;
     if (isDischarging(core) && core.drive === 1 && this.violations.length === broken) {
       w.soundCore = core;
@@ -271,31 +257,6 @@ export class Watch implements Observer {
     if (node.controller && node.controller.core.boot !== w.boot) {
       w.boot = node.controller.core.boot;
       if (plant.relay.driven) this.breach(node, now, 'I3 the relay is driven during start-up');
-    }
-  }
-
-  /**
-   * I8 against the truth: a pass burned to the end, a fail by darkness did not. A sensor that lies within its
-   * range cannot be told from the truth, and what was dim, late or dark in between may well burn at the end.
-   */
-  private checkVerdicts(node: SimulatedController, w: Watched, now: number): void {
-    const core = node.controller?.core as Core;
-    // A contact that bounces for seconds strikes each lamp anew: how it burns at the end says nothing of before.
-    const hasBounced = node.plant.relay.bounces.some(({ from, to }) => from <= now && w.drivenAt < to);
-    for (let i = 0; i < core.set.lampCount; i++) {
-      const faults = faultsBetween(node.plant.luminaires[i], w.drivenAt, now);
-      const misled = faults.some((fault) => fault.kind.startsWith('sensor'));
-      // A lamp of a shorter rated duration has passed at its own end, and may be dark at that of the others.
-      const ownEnd = 1000 * ownSec(node.spec.rules, w.drivenKind, node.spec.lamps[i].ratedSec);
-      const isOwn = w.releasedAt - w.drivenAt < ownEnd + Limit.OpenProofMs + SLACK_MS;
-      if (core.verdict[i] === Verdict.Pass && !w.litAtEnd[i] && !misled && isOwn)
-        this.breach(node, now, `I8 ${node.spec.lamps[i].id} passed but was dark`);
-      const dark = darkMs(faults, w.drivenAt, Math.min(w.releasedAt, w.drivenAt + ownEnd));
-      if (core.verdict[i] === Verdict.Pass && dark > SURE_DARK_MS && !misled)
-        this.breach(node, now, `I8 ${node.spec.lamps[i].id} passed but was dark for a while`);
-      const darkness = core.why[i] >= Reason.NotLitAtFiveSeconds && core.why[i] <= Reason.EndedEarly;
-      if (core.verdict[i] === Verdict.Fail && darkness && w.litAtEnd[i] && faults.length === 0 && !hasBounced)
-        this.breach(node, now, `I8 ${node.spec.lamps[i].id} failed but was lit`);
     }
   }
 }

@@ -1,0 +1,48 @@
+// The verdicts of a test against what the lamps truly did.
+import { Reason, Verdict } from '../../firmware/contract/codes';
+import { Limit } from '../../firmware/contract/limits';
+import type { Core } from '../../firmware/core/state';
+import type { SimulatedController } from '../node';
+import { faultsBetween } from '../plant/luminaire';
+import type { LuminaireFault } from '../plant/luminaireFaults';
+import { ownSec, SLACK_MS } from './rules';
+import type { Watched } from './watched';
+
+/** A lamp that was dark for so long in a test has not passed it: longer than a dip and what readings may miss, ms. */
+const SURE_DARK_MS = Limit.DipMs + 2 * Limit.SampleGapMs;
+
+/** Longest time that one of the faults kept a lamp dark between two instants, ms. */
+function darkMs(faults: LuminaireFault[], from: number, to: number): number {
+  let most = 0;
+  for (const fault of faults)
+    if (fault.kind === 'dead lamp' || fault.kind === 'battery open')
+      most = Math.max(most, Math.min(to, fault.to) - Math.max(from, fault.from));
+  return most;
+}
+
+/**
+ * I8 against the truth: a pass burned to the end and was not dark for long before, a fail by darkness did not. A sensor
+ * that lies within its range cannot be told from the truth, and what was dim or late may well burn at the end.
+ * @returns what is broken, as sentences
+ */
+export function brokenVerdicts(node: SimulatedController, core: Core, w: Watched, now: number): string[] {
+  const broken: string[] = [];
+  // A contact that bounces for seconds strikes each lamp anew: how it burns at the end says nothing of before.
+  const hasBounced = node.plant.relay.bounces.some(({ from, to }) => from <= now && w.drivenAt < to);
+  for (let i = 0; i < core.set.lampCount; i++) {
+    const faults = faultsBetween(node.plant.luminaires[i], w.drivenAt, now);
+    const misled = faults.some((fault) => fault.kind.startsWith('sensor'));
+    // A lamp of a shorter rated duration has passed at its own end, and may be dark at that of the others.
+    const ownEnd = 1000 * ownSec(node.spec.rules, w.drivenKind, node.spec.lamps[i].ratedSec);
+    const isOwn = w.releasedAt - w.drivenAt < ownEnd + Limit.OpenProofMs + SLACK_MS;
+    if (core.verdict[i] === Verdict.Pass && !w.litAtEnd[i] && !misled && isOwn)
+      broken.push(`I8 ${node.spec.lamps[i].id} passed but was dark`);
+    const dark = darkMs(faults, w.drivenAt, Math.min(w.releasedAt, w.drivenAt + ownEnd));
+    if (core.verdict[i] === Verdict.Pass && dark > SURE_DARK_MS && !misled)
+      broken.push(`I8 ${node.spec.lamps[i].id} passed but was dark for a while`);
+    const darkness = core.why[i] >= Reason.NotLitAtFiveSeconds && core.why[i] <= Reason.EndedEarly;
+    if (core.verdict[i] === Verdict.Fail && darkness && w.litAtEnd[i] && faults.length === 0 && !hasBounced)
+      broken.push(`I8 ${node.spec.lamps[i].id} failed but was lit`);
+  }
+  return broken;
+}
