@@ -8,7 +8,7 @@ import { utcOfLocal } from '../../../host/site/civil';
 import { loadSite } from '../../../host/site/load';
 import type { Site } from '../../../host/site/model';
 import { areNeighbours, checkPlan, civil } from './checkPlan';
-import { ALL, type Sketch, siteOf, sketch, start } from './smallSite';
+import { ALL, DRAWN, type Sketch, siteOf, sketch, start } from './smallSite';
 
 const profile = profileOf('en50172');
 const DAY = 86400;
@@ -94,7 +94,7 @@ describe('the plan of any small building', () => {
         const plan = makePlan(site, profile, from, 100);
         expect(checkPlan(site, plan, { late: lateCircuits(plan), fullCounts: true })).toEqual([]);
       }),
-      { numRuns: 60 },
+      { ...DRAWN, numRuns: 60 },
     );
   }, 120_000);
 
@@ -107,7 +107,7 @@ describe('the plan of any small building', () => {
         expect(plan.shortfalls).toEqual([]);
         for (const circuit of plan.circuits) expect(tests(circuit, TestKind.Full)).toBe(1);
       }),
-      { numRuns: 40 },
+      { ...DRAWN, numRuns: 40 },
     );
   }, 120_000);
 

@@ -5,6 +5,9 @@ import type { OpeningHours, Site, Weekday } from '../../../host/site/model';
 
 export const ALL: Weekday[] = ['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'];
 
+/** The same buildings every time; others with SITES_SEED in the environment. */
+export const DRAWN = { seed: Number(process.env.SITES_SEED ?? 20261128) };
+
 const OPENING: OpeningHours[] = [{ days: ['tue', 'wed', 'thu', 'fri'], from: 600, to: 1080 }];
 
 export interface Sketch {
