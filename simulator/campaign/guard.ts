@@ -9,6 +9,7 @@ import { fileName } from '../../firmware/journal/journal';
 import { PLAN_FILE } from '../../firmware/link/inbox';
 import { driftOf } from '../checkers/rules';
 import type { Outside } from '../checkers/watch';
+import type { FaultSpec } from '../faults';
 import type { Observer } from '../fleet';
 import type { SimulatedController } from '../node';
 import { hasMains, isKeyTurned, isOccupied, sensesLive } from '../plant/circuit';
@@ -35,6 +36,7 @@ interface Guarded {
   generation: number;
   olderLast: number;
   boot: number;
+  bootAt: number;
   plan: number;
   isOccupied: boolean;
   cameAt: number;
@@ -103,6 +105,7 @@ export class Guard implements Observer, Outside {
         generation: 0,
         olderLast: 0,
         boot: 0,
+        bootAt: 0,
         plan: 0,
         isOccupied: false,
         cameAt: NEVER,
@@ -149,11 +152,11 @@ export class Guard implements Observer, Outside {
       g.olderLast = c.journal.olderLast;
       g.written.set(g.journal, Math.max(g.last, g.written.get(g.journal) ?? 0));
     }
+    if (node.bootAt !== g.bootAt) this.restarted(node, g, now);
     if (c.core.boot !== g.boot || c.core.planRevision !== g.plan) {
       // A plan that the flash had not kept comes again, and what was done of it is not known any more.
       if (c.core.boot !== g.boot && c.core.planRevision !== g.plan)
         g.served.openings.forget(Number.POSITIVE_INFINITY);
-      if (c.core.boot !== g.boot) this.forget(g);
       g.boot = c.core.boot;
       g.plan = c.core.planRevision;
       node.spec.rules.planUntil = this.planUntil(node, g);
@@ -162,8 +165,11 @@ export class Guard implements Observer, Outside {
     this.followClock(node, g, c.core, now);
   }
 
-  /** The controller has started: it knows nothing of dips and has no clock. */
-  private forget(g: Guarded): void {
+  /** The controller has started: it knows nothing of dips, has no clock, and what its flash lied about is gone. */
+  private restarted(node: SimulatedController, g: Guarded, now: number): void {
+    const isLie = (f: FaultSpec) => f.kind === 'lying write' && f.at <= now && f.repairedAt > g.bootAt;
+    if (node.spec.faults.some(isLie)) g.served.openings.forget(Number.POSITIVE_INFINITY);
+    g.bootAt = node.bootAt;
     g.dips = 0;
     g.unsteadyUntil = NEVER;
     g.clockBase = Number.NaN;
