@@ -4,6 +4,7 @@ import { type Owed, RETEST_DAYS } from '../planner/keep';
 import type { MadePlan, Plan, Slot } from '../planner/plan';
 import { type CircuitHistory, makePlan } from '../planner/planner';
 import { type PlanChange, replan } from '../planner/replan';
+import { passedOf } from '../planner/startWorks';
 import { profileFor, type RuleProfile } from '../profiles/profile';
 import type { Site } from '../site/model';
 
@@ -83,11 +84,6 @@ export function lateCharges(
 interface Look {
   before: number;
   now: number;
-}
-
-/** UTC second of the last test that shows what one of this kind would, 0 none. */
-function passedOf(kind: TestKind, { lastBrief = 0, lastFull = 0, lastLimited = 0 }: CircuitHistory): number {
-  return kind === TestKind.Brief ? lastBrief : Math.max(lastFull, lastLimited);
 }
 
 /** Whether the test with this last chance was lost though it might yet be passed another night. */

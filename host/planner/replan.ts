@@ -9,6 +9,7 @@ import { type Lost, lostWords, type Owed, type Told } from './keep';
 import { DAY_SEC } from './nights';
 import type { CircuitPlan, MadePlan, Plan, Slot } from './plan';
 import { type CircuitHistory, planAnew } from './planner';
+import { passedOf } from './startWorks';
 
 export interface Happened {
   /** By circuit id what has been passed; a test that was void or missed is not among it. */
@@ -56,15 +57,11 @@ interface Context {
 /** By when a new test is due: the rule's interval after the last passed or planned one. */
 function dueWords(slot: Slot, after: CircuitPlan, { site, profile, now, history }: Context): string {
   const isBrief = slot.kind === TestKind.Brief;
-  const { lastBrief, lastFull, lastLimited } = history[after.circuit] ?? {};
   const before = after.slots.filter(
     (other) => other.start < slot.start && (isBrief || other.kind === slot.kind),
   );
-  const known = [
-    isBrief ? lastBrief : Math.max(lastFull ?? 0, lastLimited ?? 0),
-    ...before.map((one) => one.start),
-  ];
-  const last = Math.max(0, ...known.filter((utc) => utc !== undefined));
+  const passed = passedOf(slot.kind, history[after.circuit] ?? {});
+  const last = Math.max(passed, ...before.map((one) => one.start));
   if (last === 0) return ', since none has been passed yet';
   const due = last + (isBrief ? profile.brief : profile.full).latestDays.value * DAY_SEC;
   return `, ${due < now ? 'overdue since' : 'due by'} ${dayWord(due, site.timeZone)}`;

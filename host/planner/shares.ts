@@ -63,13 +63,15 @@ function bestOrder(
   return best;
 }
 
+/** Whether a colour may move to a residue without coming too near another. */
+function isFree(residues: number[], own: number, residue: number, cycle: number, spacing: number): boolean {
+  for (let k = 0; k < residues.length; k++)
+    if (k !== own && apart(residues[k], residue, cycle) < spacing) return false;
+  return true;
+}
+
 /** Exchanges and moves colours as long as that lowers the cost. */
 function improve(residues: number[], costs: Float64Array[], cycle: number, spacing: number): void {
-  const isFree = (own: number, residue: number) => {
-    for (let k = 0; k < residues.length; k++)
-      if (k !== own && apart(residues[k], residue, cycle) < spacing) return false;
-    return true;
-  };
   for (let isBetter = true; isBetter; ) {
     isBetter = false;
     for (let a = 0; a < costs.length; a++) {
@@ -80,7 +82,11 @@ function improve(residues: number[], costs: Float64Array[], cycle: number, spaci
         isBetter = true;
       }
       for (let residue = 0; residue < cycle; residue++) {
-        if (costs[a][residue] >= costs[a][residues[a]] - 1e-9 || !isFree(a, residue)) continue;
+        if (
+          costs[a][residue] >= costs[a][residues[a]] - 1e-9 ||
+          !isFree(residues, a, residue, cycle, spacing)
+        )
+          continue;
         residues[a] = residue;
         isBetter = true;
       }
@@ -185,19 +191,12 @@ function keepGroup(group: string[], q: SharesQuestion): Map<string, Share> | und
   return kept;
 }
 
-/** Whether each two of these nights of a cycle are far enough apart for neighbours. */
-function areApart(residues: number[], cycle: number, spacing: number): boolean {
-  return residues.every((one, k) =>
-    residues.slice(0, k).every((other) => apart(one, other, cycle) >= spacing),
-  );
-}
-
 /** Other nights for the colours of a group: one of them moved, two exchanged, or all in turn on another cycle. */
 function* otherTurns(residues: number[], cycle: number, spacing: number): Generator<[number, number[]]> {
   const changed = (k: number, residue: number) => residues.map((old, i) => (i === k ? residue : old));
   for (let k = 0; k < residues.length; k++) {
     for (let residue = 0; residue < cycle; residue++)
-      if (residue !== residues[k] && areApart(changed(k, residue), cycle, spacing))
+      if (residue !== residues[k] && isFree(residues, k, residue, cycle, spacing))
         yield [cycle, changed(k, residue)];
     for (let other = 0; other < k; other++)
       yield [cycle, residues.map((old, i) => (i === k ? residues[other] : i === other ? residues[k] : old))];

@@ -18,6 +18,14 @@ export interface CircuitHistory {
   nextTest?: number;
 }
 
+/** UTC second of the last test that shows what one of this kind would, 0 none. */
+export function passedOf(
+  kind: TestKind,
+  { lastBrief = 0, lastFull = 0, lastLimited = 0 }: CircuitHistory,
+): number {
+  return kind === TestKind.Brief ? lastBrief : Math.max(lastFull, lastLimited);
+}
+
 /** The circuits with what is known of their tests, before any night is given. */
 export function startWorks(
   site: Site,
