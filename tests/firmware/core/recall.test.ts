@@ -69,6 +69,11 @@ describe('a restart', () => {
       ]);
     });
 
+    it('takes any other order for what it is: it called nothing off', () => {
+      const hold = order(Reason.None).replace(`"do":${OrderKind.Restore}`, `"do":${OrderKind.Hold}`);
+      expect(known(hold)).toEqual([SlotState.Pending, SlotState.Pending, SlotState.Pending, false]);
+    });
+
     it('leaves it to the result to say which test was under way', () => {
       const result = `${head('result')},"plan":1,"test":4,"type":1,"end":${Reason.OrderedRestore},"lamps":[[3,0,9,0,0,0,0]]}`;
       expect(known(intent, order(Reason.None), result)).toEqual([
@@ -78,6 +83,20 @@ describe('a restart', () => {
         false,
       ]);
     });
+  });
+
+  it('counts on from the last order it took, never from one it refused', () => {
+    const recall = newRecall();
+    for (const [kind, counter] of [
+      ['order', 5],
+      ['refused', 4_000_000_000],
+    ])
+      recallRecord(
+        new Bench().s,
+        recall,
+        `${head(`${kind}`)},"counter":${counter},"do":2,"arg":60,"reason":1}`,
+      );
+    expect([recall.counter, recall.holdSec]).toEqual([5, 0]);
   });
 
   it('takes a relay stuck open for stuck still, tells the return of the supply and never moves the coil', () => {
