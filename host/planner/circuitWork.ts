@@ -2,6 +2,7 @@ import { TestKind } from '../../firmware/contract/codes';
 import type { RuleProfile } from '../profiles/profile';
 import type { Circuit } from '../site/model';
 import { testSecOf } from '../site/settings';
+import type { Place } from '../site/sun';
 import { slotNeedSec } from '../site/windows';
 import type { Calendar, Span } from './calendar';
 import type { Burden } from './exposure';
@@ -68,8 +69,8 @@ export interface Placing {
   shortfalls: Shortfall[];
   /** UTC second at or after another from which people are in the building. */
   opensAt(utcSec: number): number;
-  /** Whether it is dark, where the rule would rather have it so. */
-  isDark?: (utcSec: number) => boolean;
+  /** Where the sun is asked about, if the site file tells. */
+  location?: Place;
 }
 
 /** Recharge that a test of a kind needs, s. */

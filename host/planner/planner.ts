@@ -24,8 +24,6 @@ export type { CircuitHistory };
 export interface PlanOptions {
   /** By circuit id. */
   history?: Record<string, CircuitHistory>;
-  /** Whether it is dark at a UTC second, where tests should rather be in the dark. */
-  isDark?: (utcSec: number) => boolean;
 }
 
 function slotsOf(work: CircuitWork, placing: Placing, firstTest: number): Slot[] {
@@ -93,7 +91,7 @@ export function planAnew(
       untilNight: nightAt(until, noon),
       shortfalls: [],
       opensAt: (utcSec) => open.next(utcSec),
-      ...(options.isDark && { isDark: options.isDark }),
+      ...(site.location && { location: site.location }),
     };
     const turns = {
       near,

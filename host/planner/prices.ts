@@ -1,12 +1,13 @@
 // What a test costs in a night: exposure first, then what is only a wish.
 import { TestKind } from '../../firmware/contract/codes';
+import { darkShare } from '../site/sun';
 import { type CircuitWork, fitsNight, isFullAtOpening, lengthsOf, type Placing } from './circuitWork';
 import type { NightCosts } from './nightCosts';
 
 /** Wishes, in hours of exposure: small enough never to outweigh people (a choice of ours, no source). */
 const WISH = {
-  /** It is light where the rule would rather have it dark. */
-  light: 0.01,
+  /** After a full test all is dark for as long as the profile wishes daylight. */
+  dark: 0.001,
   /** Nobody can see to it on the day after: a long test's results want more. */
   noFollowUp: { brief: 0.0002, long: 0.0006 },
   /** Each other test, each other long test that night. */
@@ -17,8 +18,8 @@ const WISH = {
 /** The prices of all nights while nothing is on them; reckoned once for circuits that cost the same. */
 export class Prices {
   private readonly known = new Map<string, Float64Array>();
-  /** By kind what every circuit's test costs, wishes only; Infinity where batteries would be late. */
-  private readonly common = new Map<TestKind, Float64Array>();
+  /** By kind and length what every circuit's test costs, wishes only; Infinity where batteries would be late. */
+  private readonly common = new Map<string, Float64Array>();
 
   constructor(private readonly costs: NightCosts) {}
 
@@ -28,7 +29,7 @@ export class Prices {
     const key = `${kind} ${lengths.testSec} ${work.burden.key}`;
     const known = this.known.get(key);
     if (known) return known;
-    const common = this.commonOf(placing, kind);
+    const common = this.commonOf(placing, kind, lengths.testSec);
     const hours = this.costs.of(work.burden, lengths, 'first');
     for (let i = 0; i < hours.length; i++) {
       const { start, end } = placing.nights[i];
@@ -38,18 +39,26 @@ export class Prices {
     return hours;
   }
 
-  private commonOf(placing: Placing, kind: TestKind): Float64Array {
-    const known = this.common.get(kind);
+  private commonOf(placing: Placing, kind: TestKind, testSec: number): Float64Array {
+    const key = `${kind} ${testSec}`;
+    const known = this.common.get(key);
     if (known) return known;
-    const noFollowUp = kind === TestKind.Brief ? WISH.noFollowUp.brief : WISH.noFollowUp.long;
+    const isLong = kind !== TestKind.Brief;
+    const noFollowUp = isLong ? WISH.noFollowUp.long : WISH.noFollowUp.brief;
     const made = Float64Array.from(placing.nights, (night) => {
       if (!isFullAtOpening(placing, kind, night)) return Number.POSITIVE_INFINITY;
-      const light = placing.isDark && !placing.isDark(night.start) ? WISH.light : 0;
-      return (night.followUp ? 0 : noFollowUp) + light;
+      const dark = isLong ? WISH.dark * darkAfter(placing, night.start + testSec) : 0;
+      return (night.followUp ? 0 : noFollowUp) + dark;
     });
-    this.common.set(kind, made);
+    this.common.set(key, made);
     return made;
   }
+}
+
+/** How dark it is, 0 to 1, while the batteries hold least after a long test; 0 where no location is known. */
+function darkAfter({ location, profile }: Placing, endUtcSec: number): number {
+  const wishedSec = profile.full.daylightAfterSec.value;
+  return location ? darkShare(location, endUtcSec, endUtcSec + wishedSec) : 0;
 }
 
 /** The prices of a circuit's own nights out of those of all. */

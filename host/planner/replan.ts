@@ -18,7 +18,6 @@ export interface Happened {
   fullAt?: Record<string, number>;
   /** Tests owed once more, e.g. after a repair. */
   owed?: Owed[];
-  isDark?: (utcSec: number) => boolean;
 }
 
 /** One thing that differs from what people have been told. */

@@ -1,6 +1,7 @@
 import {
   cite,
   duty,
+  fullByDay,
   halfYearly,
   lampLimits,
   minutes,
@@ -30,6 +31,7 @@ export const asNzs2293: RuleProfile = {
     latestDays: cite(PART_2, 182, 'six-monthly'),
     earlierDays: practice(60),
     rechargeSec: practice(86_400),
+    ...fullByDay(),
   },
   fullLength: { least: cite(PART_2, minutes(90), 'discharge test in service') },
   commissioning: {

@@ -80,6 +80,11 @@ export function shortBrief(): Pick<RuleProfile['brief'], 'lengthSec' | 'partOfRa
   };
 }
 
+/** What plans wish of a full test under all rules: batteries hold least after it, and most people see by day. */
+export function fullByDay(): Pick<RuleProfile['full'], 'daylightAfterSec'> {
+  return { daylightAfterSec: practice(21_600) };
+}
+
 /** Due at 5 s and from 60 s on. The standards ask for light, not current. */
 export function lampLimits(): Pick<RuleProfile, 'earlyPercent' | 'floorPercent'> {
   return {

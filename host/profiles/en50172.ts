@@ -2,6 +2,7 @@ import {
   CIE_193,
   cite,
   duty,
+  fullByDay,
   IEC_62034,
   lampLimits,
   monthly,
@@ -59,6 +60,7 @@ export const en50172: RuleProfile = {
     latestDays: cite(EDITION_2004, 365, '7.2, annual'),
     earlierDays: practice(60),
     rechargeSec: cite(CONSULTANCY, 86_400, '7.1'),
+    ...fullByDay(),
   },
   fullLength: {
     least: cite(EDITION_2004, RATED, '7.2, annual'),
@@ -116,6 +118,7 @@ export const cie193: RuleProfile = {
     latestDays: cite(CIE_193, 365, 'annex A'),
     earlierDays: practice(60),
     rechargeSec: practice(86_400),
+    ...fullByDay(),
   },
   fullLength: { least: practice(RATED) },
   records: { kept: cite(CIE_193, 'a log of the tests', 'annex A'), years: practice(4) },

@@ -2,6 +2,7 @@
 import {
   cite,
   duty,
+  fullByDay,
   halfYearly,
   lampLimits,
   minutes,
@@ -47,6 +48,7 @@ export const ireland: RuleProfile = {
     latestDays: cite(IRELAND, 365, 'yearly'),
     earlierDays: practice(60),
     rechargeSec: practice(86_400),
+    ...fullByDay(),
   },
   fullLength: { least: cite(IRELAND, minutes(180), 'yearly') },
   records: {
@@ -83,6 +85,7 @@ export const germany: RuleProfile = {
     latestDays: cite(GERMANY, 365, 'yearly'),
     earlierDays: practice(60),
     rechargeSec: practice(86_400),
+    ...fullByDay(),
   },
   fullLength: { least: cite(GERMANY, RATED, 'yearly'), instead: cite(EN_50171, TWO_THIRDS, '6.11.3') },
   records: {
@@ -116,6 +119,7 @@ export const franceErp: RuleProfile = {
     // Nights before a closed day are rare, so that the plan looks further ahead.
     earlierDays: practice(90),
     rechargeSec: practice(86_400),
+    ...fullByDay(),
   },
   fullLength: { least: cite(FRANCE, minutes(60), 'EC 14, six-monthly') },
   fullBeforeOpening: cite(FRANCE, true, 'EC 14'),
@@ -150,6 +154,7 @@ export const italy: RuleProfile = {
     latestDays: cite(ITALY, 365, 'arts. 4, 6, yearly'),
     earlierDays: practice(60),
     rechargeSec: practice(86_400),
+    ...fullByDay(),
   },
   fullLength: { least: cite(ITALY, RATED, 'arts. 4, 6, yearly') },
   records: { kept: cite(ITALY, 'a register open to the authorities', ''), years: practice(4) },

@@ -2,6 +2,7 @@
 import {
   cite,
   duty,
+  fullByDay,
   lampLimits,
   minutes,
   monthly,
@@ -54,6 +55,7 @@ function ninetyMinutes(document: SourceDocument, clause: string): Pick<RuleProfi
       latestDays: cite(document, 365, clause),
       earlierDays: practice(60),
       rechargeSec: practice(86_400),
+      ...fullByDay(),
     },
     fullLength: { least: cite(document, minutes(90), clause) },
   };
@@ -160,6 +162,7 @@ export const minnesota: RuleProfile = {
     latestDays: cite(MINNESOTA, 365, '604.5, 1104.5.3'),
     earlierDays: practice(60),
     rechargeSec: practice(86_400),
+    ...fullByDay(),
   },
   fullLength: { least: cite(MINNESOTA, minutes(30), '604.5, 1104.5.3') },
   records: { kept: practice('date, location, result and person of each test'), years: practice(4) },
@@ -176,6 +179,7 @@ export const canada: RuleProfile = {
     latestDays: cite(ONTARIO, 365, '2.7.3.3'),
     earlierDays: practice(60),
     rechargeSec: practice(86_400),
+    ...fullByDay(),
   },
   fullLength: { least: cite(ONTARIO, RATED, '2.7.3.3') },
   records: { kept: cite(ONTARIO, 'written records', ''), years: practice(4) },

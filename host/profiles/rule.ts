@@ -63,6 +63,8 @@ export interface RuleProfile {
     earlierDays: Ruled;
     /** Uninterrupted supply needed before and after, s. */
     rechargeSec: Ruled;
+    /** Time after its end in which batteries hold least and daylight helps most, s; a wish, no rule. */
+    daylightAfterSec: Ruled;
   };
   /** What a full test must show at least, and what is accepted instead for buildings that are never empty. */
   fullLength: { least: Cited<FullLength>; instead?: Cited<FullLength> };

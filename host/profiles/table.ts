@@ -69,6 +69,7 @@ function fullRows({ full, fullLength, fullBeforeOpening, commissioning }: RulePr
     row('full test at least', least, lengthWords),
     ...(instead ? [row('accepted where never empty', instead, lengthWords)] : []),
     row('recharge before and after a full test', full.rechargeSec, span),
+    row('daylight wished after a full test', full.daylightAfterSec, span),
     ...(fullBeforeOpening
       ? [row('batteries full at each opening', fullBeforeOpening, (is) => (is ? 'yes' : 'no'))]
       : []),

@@ -16,6 +16,7 @@ export interface Place {
 const HORIZON = 90.833;
 const DAY_SEC = 86400;
 const SEC_PER_DEGREE = DAY_SEC / 360;
+const LOOK_SEC = 1800;
 /** A crossing of the horizon is searched for down to this, s. */
 const CLOSE_SEC = 0.5;
 
@@ -39,6 +40,14 @@ export function zenith({ latitude, longitude }: Place, utcSec: number): number {
 /** True while the sun is below the horizon at a UTC second; twilight counts as dark. */
 export function isDark(place: Place, utcSec: number): boolean {
   return zenith(place, utcSec) > HORIZON;
+}
+
+/** Share, 0 to 1, of a span of UTC seconds in which the sun is down, looked at in the middle of each half hour. */
+export function darkShare(place: Place, from: number, to: number): number {
+  const looks = Math.max(1, Math.round((to - from) / LOOK_SEC));
+  let dark = 0;
+  for (let i = 0; i < looks; i++) if (isDark(place, from + ((i + 0.5) * (to - from)) / looks)) dark++;
+  return dark / looks;
 }
 
 /** The UTC second between two at which the sun crosses the horizon; it must be dark at one of them only. */

@@ -3,7 +3,7 @@ import { Body, Equator, Horizon, Observer, SearchRiseSet } from 'astronomy-engin
 import fc from 'fast-check';
 import { century, declination } from 'solar-calculator';
 import { describe, expect, it } from 'vitest';
-import { isDark, type Place, sunOf, zenith } from '../../host/site/sun';
+import { darkShare, isDark, type Place, sunOf, zenith } from '../../host/site/sun';
 
 const utc = (text: string): number => Date.parse(text) / 1000;
 const near = (got: number, wanted: number, within: number): void =>
@@ -101,5 +101,16 @@ describe('held against astronomy-engine, another package with another theory (VS
       { numRuns: 300, seed: 6 },
     );
     expect(Math.min(seen.dark, seen.light)).toBeGreaterThan(100);
+  });
+
+  it('counts as much of a day dark as lies outside rise and set, to the half hour of each', () => {
+    for (const date of ['2025-03-20', '2025-06-21', '2025-09-22', '2025-12-21']) {
+      const place = { latitude: 51.5074, longitude: -0.1278 };
+      const { rise, set } = riseAndSet(place, 'Europe/London', date);
+      near(darkShare(place, rise - 7200, set + 10_800), 18_000 / (set - rise + 18_000), 1800 / (set - rise));
+      expect([darkShare(place, rise + 60, set - 60), darkShare(place, set + 60, set + 14_400)]).toEqual([
+        0, 1,
+      ]);
+    }
   });
 });

@@ -1,3 +1,4 @@
+import { Body, Equator, Horizon, Observer } from 'astronomy-engine';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { TestKind } from '../../../firmware/contract/codes';
@@ -254,5 +255,48 @@ describe('a plan that follows an earlier one', () => {
       [id, TestKind.Brief],
       [id, TestKind.Full],
     ]);
+  });
+});
+
+// `astronomy-engine` shares nothing with the sun of the planner.
+describe('the full test of a building whose place is known', () => {
+  const HOUR = 3600;
+  /** Hours of the six after a UTC second in which the sun is down. */
+  function darkHours(latitude: number, utcSec: number): number {
+    const sky = new Observer(latitude, 0, 0);
+    const looks = Array.from({ length: 72 }, (_, i) => new Date((utcSec + (i + 0.5) * (HOUR / 12)) * 1000));
+    const isDown = (when: Date) => {
+      const { ra, dec } = Equator(Body.Sun, when, sky, true, true);
+      return Horizon(when, sky, ra, dec).altitude < -0.833;
+    };
+    return looks.filter(isDown).length / 12;
+  }
+
+  const small = siteOf({
+    timeZone: 'UTC',
+    circuits: [{ areas: [0], ratedMinutes: 180 }],
+    doors: [],
+    days: ['sun', 'mon'],
+    ...{ from: 60, hours: 5, atOnce: 1, noTestDates: [] },
+  });
+  const site: Site = { ...small, windows: [...small.windows, { days: ['sat'], from: 6 * 60, to: 11 * 60 }] };
+  const history = { 'circuit-0': { lastFull: Date.parse('2025-11-20T02:00Z') / 1000 } };
+  const fullEnd = (where: Partial<Site>) => {
+    const from = Date.parse('2026-09-01T12:00Z') / 1000;
+    const made = makePlan({ ...site, ...where }, profile, from, 200, { history });
+    expect([made.shortfalls, made.exposureHours]).toEqual([[], 0]);
+    return made.tests.find(({ kind }) => kind === TestKind.Full)!.end;
+  };
+
+  it('is a few days sooner where daylight then follows it, at no cost of exposure', () => {
+    const [known, unknown] = [fullEnd({ location: { latitude: 54.6, longitude: 0 } }), fullEnd({})];
+    expect([darkHours(54.6, known), darkHours(54.6, unknown)]).toEqual([0, expect.closeTo(3.5, 0)]);
+    expect(unknown - known).toBeGreaterThan(DAY);
+    expect(unknown - known).toBeLessThan(4 * DAY);
+  });
+
+  it('stays where it is if the sun shines on neither or on both', () => {
+    for (const latitude of [-70, 89])
+      expect(fullEnd({ location: { latitude, longitude: 0 } }), `${latitude}`).toBe(fullEnd({}));
   });
 });
