@@ -4,7 +4,7 @@ import type { KeyRing } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import type { Owed } from '../planner/keep';
 import type { Plan } from '../planner/plan';
-import type { BaselineView, OrderOutcome } from '../server/api';
+import type { BaselineView, OrderOutcome, RepairPart } from '../server/api';
 import type { Circuit, Site } from '../site/model';
 import { type Attended, attendedRefusal, attendedWindow, windowWords, writeAttended } from './attended';
 import {
@@ -16,7 +16,7 @@ import {
   rowWords,
   withBaselines,
 } from './baseline';
-import { owedAfterRepairs } from './repairs';
+import { owedAfterRepairs, repairWords, retestAfter, writeRepair } from './repairs';
 
 export interface People {
   /** Reads the notes anew. */
@@ -33,6 +33,16 @@ export interface People {
   baseline(circuit: string, luminaire: string): BaselineView;
   /** Accepts what the newest complete test measured of a luminaire. */
   accept(circuit: string, luminaire: string, who: string, now: number): OrderOutcome;
+  /** Enters that a luminaire was repaired; its test is owed from then on. */
+  repaired(circuit: string, repair: Mended): OrderOutcome;
+}
+
+export interface Mended {
+  luminaire: string;
+  part: RepairPart;
+  who: string;
+  /** UTC second. */
+  at: number;
 }
 
 export interface PeopleOptions {
@@ -143,6 +153,26 @@ class PeopleDesk implements People {
     } catch (error) {
       return { ok: false, answer: `Nothing was accepted. ${(error as Error).message}` };
     }
+  }
+
+  repaired(circuitId: string, { luminaire, part, who, at }: Mended): OrderOutcome {
+    const { site, logbook, keys } = this.o;
+    const circuit = this.circuit(circuitId);
+    const address = `${site.id}/${circuitId}`;
+    if (!circuit.luminaires.some((lamp) => lamp.id === luminaire))
+      return { ok: false, answer: `Circuit ${circuitId} has no luminaire ${luminaire}.` };
+    const retest = retestAfter(part, logbook, address, circuit, [luminaire]);
+    const fields = { luminaires: luminaire, what: part === 'other' ? '' : `${part} changed`, retest };
+    try {
+      writeRepair(logbook, keys, { address, at, who, ...fields });
+    } catch (error) {
+      return { ok: false, answer: `Nothing was entered. ${(error as Error).message}` };
+    }
+    this.taken(circuitId);
+    return {
+      ok: true,
+      answer: `Entered: ${repairWords(fields, at, site.timeZone)} The plan makes room for it.`,
+    };
   }
 
   private circuit(id: string): Circuit {

@@ -8,6 +8,7 @@ import type { KeyRing } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import { type Owed, RETEST_DAYS } from '../planner/keep';
 import { DAY_SEC } from '../planner/nights';
+import type { RepairPart } from '../server/api';
 import type { Circuit, Site } from '../site/model';
 import { longKindOf } from '../site/settings';
 import { dayWord } from '../when';
@@ -54,6 +55,17 @@ export function retestKind(
     }
   }
   return TestKind.Brief;
+}
+
+/** The same where the part that was changed is known: what feeds the lamp shows only in a long one (common practice). */
+export function retestAfter(
+  part: RepairPart,
+  logbook: Results,
+  address: string,
+  circuit: Circuit,
+  luminaires: string[],
+): TestKind {
+  return part === 'other' ? retestKind(logbook, address, circuit, luminaires) : longKindOf(circuit);
 }
 
 /** The long or brief test that a person asks for after a repair. */

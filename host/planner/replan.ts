@@ -51,10 +51,15 @@ interface Context {
   now: number;
   lost: Map<Span, Lost>;
   history: Record<string, CircuitHistory>;
+  owed: Owed[];
 }
 
-/** By when a new test is due: the rule's interval after the last passed or planned one. */
-function dueWords(slot: Slot, after: CircuitPlan, { site, profile, now, history }: Context): string {
+/** By when a new test is due: the rule's interval after the last passed or planned one, or soon after a repair. */
+function dueWords(slot: Slot, after: CircuitPlan, { site, profile, now, history, owed }: Context): string {
+  const isFirstFrom = (from: number) =>
+    after.slots.every((other) => other.kind !== slot.kind || other.start < from || other.start >= slot.start);
+  const repaired = owed.find(({ circuit, kind }) => circuit === after.circuit && kind === slot.kind);
+  if (repaired && isFirstFrom(repaired.from)) return ', as is due after a repair';
   const isBrief = slot.kind === TestKind.Brief;
   const before = after.slots.filter(
     (other) => other.start < slot.start && (isBrief || other.kind === slot.kind),
@@ -129,7 +134,15 @@ export function replan(
   const told: Told = { plan: inForce, now, ...happened };
   const { plan, kept } = planAnew(site, profile, now, days, happened, told);
   const { lost, open } = kept;
-  const context: Context = { site, profile, old: inForce, now, lost, history: happened.history };
+  const context: Context = {
+    site,
+    profile,
+    old: inForce,
+    now,
+    lost,
+    history: happened.history,
+    owed: happened.owed ?? [],
+  };
   const changes = plan.circuits.flatMap((own) => changesOf(open.get(own.circuit) ?? [], own, context));
   const known = new Set(plan.circuits.map((own) => own.circuit));
   for (const { circuit } of inForce.circuits)

@@ -211,7 +211,7 @@ export interface LuminaireHistory {
  * Orders a person can give from the page: mains back now; a repaired tester may test again; no tests for
  * some hours; tests again; a test now, where the controller's own rules permit it; a running brief test
  * some minutes longer. The host itself takes: somebody is at work here for some hours, and no longer; the
- * measured currents of a luminaire are accepted.
+ * measured currents of a luminaire are accepted; a luminaire is repaired and due for a test.
  */
 export type OrderName =
   | 'restore'
@@ -222,12 +222,17 @@ export type OrderName =
   | 'extend'
   | 'attend'
   | 'leave'
-  | 'accept';
+  | 'accept'
+  | 'repaired';
+
+/** What was changed in a luminaire. */
+export type RepairPart = 'battery' | 'lamp' | 'driver or charger' | 'whole luminaire' | 'other';
 
 export type OrderRequest = { who: string } & (
   | { do: 'restore' | 'clear fault' | 'release' | 'trace' }
   | { do: 'leave' }
   | { do: 'accept'; luminaire: string }
+  | { do: 'repaired'; luminaire: string; part: RepairPart }
   | { do: 'hold' | 'attend'; hours: number }
   | { do: 'test'; kind: Exclude<KindWord, ''> }
   | { do: 'extend'; minutes: number }

@@ -4,6 +4,7 @@ import { OrderKind } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
 import { isWho, type OrderWish } from '../orders/orders';
 import { TEST_KINDS } from '../words';
+import type { RepairPart } from './api';
 
 const HOURS_MAX = Limit.HoldSecMax / 3600;
 /** No brief test is longer than a quarter of the longest rated duration. */
@@ -17,16 +18,28 @@ const toController = z.discriminatedUnion('do', [
   z.object({ do: z.literal('extend'), minutes: z.int().min(1).max(MINUTES_MAX), ...whose }),
 ]);
 
+const PARTS = [
+  'battery',
+  'lamp',
+  'driver or charger',
+  'whole luminaire',
+  'other',
+] as const satisfies RepairPart[];
+const luminaire = z.string().max(24);
 const toHost = z.discriminatedUnion('do', [
   z.object({ do: z.literal('attend'), hours: z.int().min(1).max(24), ...whose }),
   z.object({ do: z.literal('leave'), ...whose }),
-  z.object({ do: z.literal('accept'), luminaire: z.string().max(24), ...whose }),
+  z.object({ do: z.literal('accept'), luminaire, ...whose }),
+  z.object({ do: z.literal('repaired'), luminaire, part: z.enum(PARTS), ...whose }),
 ]);
 
 /** What must stand in the body of an order, told to whoever sent something else. */
 export const ORDER_HELP =
   'An order needs "who": your name in 1 to 40 plain characters, and "do": "restore", "clear fault", "release", "trace", ' +
-  `"leave", "accept" with "luminaire", "attend" with "hours" from 1 to 24, "hold" with "hours" from 1 to ${HOURS_MAX}, "test" with "kind": "brief", "full", "limited" or "commissioning", ` +
+  '"leave", "accept" with "luminaire", "repaired" with "luminaire" and "part": ' +
+  `${PARTS.map((part) => `"${part}"`).join(' or ')}, ` +
+  `"attend" with "hours" from 1 to 24, "hold" with "hours" from 1 to ${HOURS_MAX}, ` +
+  '"test" with "kind": "brief", "full", "limited" or "commissioning", ' +
   `or "extend" with "minutes" from 1 to ${MINUTES_MAX}.`;
 
 const PLAIN = {
@@ -44,8 +57,12 @@ function wishOf(asked: z.infer<typeof toController>): OrderWish {
   return { do: PLAIN[asked.do], arg: 0, who };
 }
 
-/** What the host itself does: a window for work of some hours, 0 to end it; or accept measured currents. */
-export type HostWish = { who: string } & ({ hours: number } | { luminaire: string });
+/** What the host itself does: a window for work of some hours, 0 to end it; accept measured currents; enter a repair. */
+export type HostWish = { who: string } & (
+  | { hours: number }
+  | { measured: string }
+  | { repaired: string; part: RepairPart }
+);
 
 /** What a request's body asks for; undefined when it is nothing that there is. */
 export function readOrder(body: unknown): { wish: OrderWish } | HostWish | undefined {
@@ -54,6 +71,7 @@ export function readOrder(body: unknown): { wish: OrderWish } | HostWish | undef
   const asked = toHost.safeParse(body).data;
   if (!asked) return undefined;
   const { who } = asked;
-  if (asked.do === 'accept') return { luminaire: asked.luminaire, who };
+  if (asked.do === 'accept') return { measured: asked.luminaire, who };
+  if (asked.do === 'repaired') return { repaired: asked.luminaire, part: asked.part, who };
   return { hours: asked.do === 'attend' ? asked.hours : 0, who };
 }

@@ -92,8 +92,13 @@ async function giveOrder(
   const asked = readOrder(body);
   if (!asked) return [{ ok: false, answer: ORDER_HELP }, 400];
   const now = parts.now();
-  if ('hours' in asked) return [parts.people.attend(circuit, asked.hours, asked.who, now), 200];
-  if ('luminaire' in asked) return [parts.people.accept(circuit, asked.luminaire, asked.who, now), 200];
+  const { people } = parts;
+  if ('hours' in asked) return [people.attend(circuit, asked.hours, asked.who, now), 200];
+  if ('measured' in asked) return [people.accept(circuit, asked.measured, asked.who, now), 200];
+  if ('repaired' in asked) {
+    const { repaired, part, who } = asked;
+    return [people.repaired(circuit, { luminaire: repaired, part, who, at: now }), 200];
+  }
   return [await parts.orders.give(`${parts.site.id}/${circuit}`, asked.wish), 200];
 }
 

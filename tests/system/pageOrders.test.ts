@@ -104,6 +104,23 @@ it('accepts what was measured of a luminaire, and the controller judges by it', 
   await expect.poll(() => node.controller!.core.set.lamps[5], patience).toBe(measured);
 }, 60_000);
 
+it('takes in a repair, and has the test after it planned for everybody to see', async () => {
+  const { page } = guest;
+  const before = node.controller!.core.planRevision;
+  await page.goto(`${show.demo.served.url}/#/luminaire/W2-03`);
+  await page.getByRole('heading', { level: 1, name: 'W2-03' }).waitFor();
+  const said = await order('It is repaired', 'Yes, it is repaired', 'Battery changed');
+  const due = said.match(
+    /order accepted\. Entered: repaired W2-03 \(battery changed\); a full test is due again by (.+?)\. /,
+  );
+  expect(due, said).not.toBeNull();
+  await expect.poll(() => node.controller!.core.planRevision, patience).toBeGreaterThan(before);
+  const now = show.demo.rehearsal.fleet.utcMs() / 1000;
+  const own = show.demo.served.wanted.plan()!.plan.circuits.find((one) => one.circuit === CIRCUIT)!;
+  const retest = own.slots.find((slot) => slot.kind === TestKind.Full && slot.start > now)!;
+  expect(retest.start - now).toBeLessThan(14 * 86_400);
+}, 60_000);
+
 it('has every order in the log book with the name, in an unbroken chain', async () => {
   const { page, complaints } = guest;
   await page.goto(`${show.demo.served.url}/#/log?circuit=${CIRCUIT}`);
@@ -113,6 +130,7 @@ it('has every order in the log book with the name, in an unbroken chain', async 
     /^Maren Tollick ordered to lengthen the test by 5 min; the controller obeyed\.$/,
     /^Maren Tollick ordered to hold testing for 4 h 00 min; the controller obeyed\.$/,
     /^Maren Tollick ordered to release the hold; the controller obeyed\.$/,
+    /^Maren Tollick repaired W2-03 \(battery changed\); a full test is due again by /,
   ])
     await page.getByText(text).first().waitFor();
   await page.getByText(/Chain valid/).waitFor();

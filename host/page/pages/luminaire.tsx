@@ -162,6 +162,7 @@ function History(props: { luminaire: Luminaire; circuit: string; zone: string })
           <strong>Diagnosis:</strong> {history.diagnosis}
         </p>
       )}
+      <OrderButton order="repaired" circuit={circuit} luminaire={luminaire.id} />
       <section aria-labelledby="curves">
         <h2 id="curves">Discharge, year over year</h2>
         <Curves history={history} luminaire={luminaire} zone={zone} />

@@ -21,6 +21,7 @@ export const LOG_KINDS: [string, string][] = [
   ['start', 'Controller start'],
   ['attended', 'Engineer at work'],
   ['baseline', 'Lamp currents accepted'],
+  ['repaired', 'Repairs'],
   ['repaired', 'Repair'],
 ];
 

@@ -1,6 +1,6 @@
 // The name under an order. The controller takes 1 to 40 plain printable characters without quote or
 // backslash, so accents are dropped here instead of refusing half of the world's names.
-import type { OrderName, OrderRequest } from '../../server/api';
+import type { OrderName, OrderRequest, RepairPart } from '../../server/api';
 import { kindName } from './kinds';
 
 /** The name as it will be stored, or one sentence on what to change. */
@@ -21,9 +21,9 @@ export function orderName(typed: string): { who: string; mistake: string } {
   return { who: plain, mistake: '' };
 }
 
-/** What must be told beside the name: how long, or which test. */
+/** What must be told beside the name: how long, which test, or which part. */
 export interface OrderField {
-  name: 'hours' | 'minutes' | 'kind';
+  name: 'hours' | 'minutes' | 'kind' | 'part';
   label: string;
   /** Values offered, the first one chosen, with their words. */
   choices: [string, string][];
@@ -60,6 +60,14 @@ const KINDS: [string, string][] = (['brief', 'full', 'limited', 'commissioning']
   kind,
   kindName(kind),
 ]);
+
+const PARTS: Record<RepairPart, string> = {
+  battery: 'Battery changed',
+  lamp: 'Lamp changed',
+  'driver or charger': 'Driver or charger changed',
+  'whole luminaire': 'Whole luminaire changed',
+  other: 'Something else, e.g. a loose connection',
+};
 
 /** What the page says about each order, before it is given. */
 export const ORDERS: Record<OrderName, OrderWords> = {
@@ -134,6 +142,16 @@ export const ORDERS: Record<OrderName, OrderWords> = {
     yes: 'Yes, accept',
     no: 'No, leave it',
   },
+  repaired: {
+    button: 'It is repaired',
+    consequence:
+      'Only when the work is done: the repair stands in the log book, and the luminaire is tested again in the ' +
+      'permitted hours, which takes the supply of its circuit away. Only a pass clears the failure.',
+    caution: NOT_ISOLATION,
+    field: { name: 'part', label: 'What was done', choices: Object.entries(PARTS) },
+    yes: 'Yes, it is repaired',
+    no: 'No, not yet',
+  },
   leave: {
     button: 'I am leaving',
     consequence: 'No test can be started by order any more outside the permitted hours.',
@@ -145,6 +163,7 @@ export const ORDERS: Record<OrderName, OrderWords> = {
 /** The order as the host takes it; `value` is what was chosen in its field. */
 export function orderRequest(order: OrderName, value: string, who: string, luminaire = ''): OrderRequest {
   if (order === 'accept') return { do: order, luminaire, who };
+  if (order === 'repaired') return { do: order, luminaire, part: value as RepairPart, who };
   if (order === 'hold') return { do: order, hours: Number(value), who };
   if (order === 'extend') return { do: order, minutes: Number(value), who };
   if (order === 'test') return { do: order, kind: value as 'brief', who };

@@ -5,9 +5,11 @@ import { testHistory } from '../../../host/building/testHistory';
 import { createWanted } from '../../../host/building/wanted';
 import type { Logbook } from '../../../host/logbook/logbook';
 import { openLogbook } from '../../../host/logbook/sqlite/open';
+import { createPeople } from '../../../host/people/desk';
 import { owedAfterRepairs, retestKind, retestOf, writeRepair } from '../../../host/people/repairs';
 import { noteView } from '../../../host/people/view';
 import { RETEST_DAYS } from '../../../host/planner/keep';
+import type { RepairPart } from '../../../host/server/api';
 import { HOUSE } from '../building/house';
 import { KEYS, newJournal, resultFields } from '../logbook/records';
 
@@ -81,6 +83,29 @@ describe('the test owed after a repair', () => {
     expect(owedAfterRepairs(logbook, KEYS, HOUSE, b)).toEqual([]);
   });
 
+  it('is a long one after a change of what feeds the lamp, as entered on the page, and else as before', () => {
+    const changed: string[] = [];
+    const people = createPeople({
+      ...{ site: HOUSE, logbook, keys: KEYS, floorPercent: 70, plan: () => undefined },
+      onChange: (circuit) => changed.push(circuit),
+    });
+    const enter = (part: RepairPart, at: number, luminaire = 'A-01') =>
+      people.repaired('a', { luminaire, part, who: 'Anna', at });
+    expect(enter('other', 5000)).toEqual({
+      ok: true,
+      answer: expect.stringMatching(
+        /^Entered: repaired A-01; a brief test is due again by .+ room for it\.$/,
+      ),
+    });
+    expect(owed()).toEqual([{ circuit: 'a', kind: TestKind.Brief, from: 5000 }]);
+    expect(enter('driver or charger', 6000).answer).toMatch(
+      /^Entered: repaired A-01 \(driver or charger changed\); a full test is due again by /,
+    );
+    expect(owed()[0]).toEqual({ circuit: 'a', kind: TestKind.Full, from: 6000 });
+    expect(enter('battery', 7000, 'B-01')).toEqual({ ok: false, answer: 'Circuit a has no luminaire B-01.' });
+    expect([changed, logbook.entries()]).toEqual([['a', 'a'], 2]);
+  });
+
   it('stands in the log book by name, signed, with its date', () => {
     repaired(TestKind.Full, NOW, 'A-01 A-02');
     const [entry] = logbook.page({ limit: 1 });
@@ -109,7 +134,7 @@ describe('the plan', () => {
     repaired(TestKind.Full, at);
     expect(wanted.refresh(at + 60)).toBe(true);
     expect(said[0]).toBe('The plan changes:');
-    expect(said.some((line) => line.startsWith('Circuit a: a further full test on '))).toBe(true);
+    expect(said.join('\n')).toMatch(/^Circuit a: a further full test on .+, as is due after a repair\.$/m);
     const own = wanted.plan()!.plan.circuits.find((one) => one.circuit === 'a')!;
     const retest = own.slots.find((slot) => slot.kind === TestKind.Full && slot.start >= at)!;
     expect(retest.start - at).toBeLessThanOrEqual(RETEST_DAYS * DAY);

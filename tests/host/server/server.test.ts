@@ -244,7 +244,19 @@ describe('an order', () => {
     expect(logbook.orders.recent(5)).toEqual([]);
   });
 
+  it('takes in a repair, and refuses one of a luminaire that is elsewhere', async () => {
+    const asked = (luminaire: string) =>
+      JSON.stringify({ do: 'repaired', luminaire, part: 'battery', who: 'Anna' });
+    expect(JSON.parse((await order({}, asked('B-01')))[1])).toMatchObject({ ok: false });
+    expect(JSON.parse((await order({}, asked('A-01')))[1])).toMatchObject({ ok: true });
+    const page = await ask<LogbookView>('/api/logbook?circuit=a&kind=repaired');
+    expect(page.entries.map((entry) => entry.text)).toEqual([
+      expect.stringMatching(/^Anna repaired A-01 \(battery changed\); a full test is due again by .+\.$/),
+    ]);
+  });
+
   it.each([
+    ['a repair of no part', { do: 'repaired', luminaire: 'A-01', part: 'roof' }],
     ['a hold without hours', { do: 'hold' }],
     ['a hold of 169 hours', { do: 'hold', hours: 169 }],
     ['a hold of half an hour', { do: 'hold', hours: 0.5 }],

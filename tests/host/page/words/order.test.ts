@@ -28,11 +28,14 @@ test('each order becomes what the host takes, with the value chosen in its field
   expect(orderRequest('restore', '', 'Anna')).toEqual({ do: 'restore', who: 'Anna' });
   expect(orderRequest('hold', '24', 'Anna')).toEqual({ do: 'hold', hours: 24, who: 'Anna' });
   expect(orderRequest('extend', '10', 'Anna')).toEqual({ do: 'extend', minutes: 10, who: 'Anna' });
+  expect(orderRequest('repaired', 'battery', 'Anna', 'E-1')).toEqual({
+    ...{ do: 'repaired', luminaire: 'E-1', part: 'battery', who: 'Anna' },
+  });
   expect(orderRequest('test', 'limited', 'Anna')).toEqual({ do: 'test', kind: 'limited', who: 'Anna' });
 });
 
 test('every order after which a relay may be open says that this is no isolation', () => {
-  for (const order of ['test', 'extend', 'release', 'clear fault'] as const)
+  for (const order of ['test', 'extend', 'release', 'clear fault', 'repaired'] as const)
     expect(ORDERS[order].caution).toContain('not isolation');
   expect(ORDERS.test.field?.choices.map(([, word]) => word)).toContain('limited test (2/3), not a full test');
 });
