@@ -78,7 +78,7 @@ export function luminaireHistory(
   entries: Entry[],
   timeZone: string,
   charges: Entry[] = [],
-): Omit<LuminaireHistory, 'baseline'> {
+): Omit<LuminaireHistory, 'baseline' | 'repair'> {
   const luminaire = circuit.luminaires[index];
   const results = lampEntries(entries, index);
   return {

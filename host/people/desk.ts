@@ -16,7 +16,7 @@ import {
   rowWords,
   withBaselines,
 } from './baseline';
-import { owedAfterRepairs, repairWords, retestAfter, writeRepair } from './repairs';
+import { owedAfterRepairs, repairWords, retestAfter, unprovenRepair, writeRepair } from './repairs';
 
 export interface People {
   /** Reads the notes anew. */
@@ -35,6 +35,8 @@ export interface People {
   accept(circuit: string, luminaire: string, who: string, now: number): OrderOutcome;
   /** Enters that a luminaire was repaired; its test is owed from then on. */
   repaired(circuit: string, repair: Mended): OrderOutcome;
+  /** The repair of a luminaire whose test is still owed, in words; '' when there is none. */
+  unproven(circuit: string, luminaire: string): string;
 }
 
 export interface Mended {
@@ -173,6 +175,11 @@ class PeopleDesk implements People {
       ok: true,
       answer: `Entered: ${repairWords(fields, at, site.timeZone)} The plan makes room for it.`,
     };
+  }
+
+  unproven(circuit: string, luminaire: string): string {
+    const { site, logbook, keys } = this.o;
+    return unprovenRepair(logbook, keys, site, this.circuit(circuit), luminaire);
   }
 
   private circuit(id: string): Circuit {

@@ -101,6 +101,24 @@ export function owedAfterRepairs(
   return [...owed.values()];
 }
 
+/** The newest repair of a luminaire with who entered it, while the test after it is still owed; else ''. */
+export function unprovenRepair(
+  logbook: Pick<Logbook, 'page' | 'results'>,
+  keys: KeyRing,
+  site: Site,
+  circuit: Circuit,
+  luminaire: string,
+): string {
+  for (const note of readNotes<RepairFields>(logbook, keys, `${site.id}/${circuit.id}`, 'repaired')) {
+    if (!note.fields.luminaires.split(' ').includes(luminaire)) continue;
+    const isOwed = owedAfterRepairs(logbook, keys, site, circuit).some(
+      ({ kind, from }) => kind === note.fields.retest && from >= note.at,
+    );
+    return isOwed ? `${note.who} ${repairWords(note.fields, note.at, site.timeZone)}` : '';
+  }
+  return '';
+}
+
 /** A repair in words: "repaired E4 (battery changed); a full test is due again by 4 December 2026." */
 export function repairWords({ luminaires, what, retest }: RepairFields, at: number, zone: string): string {
   const names = luminaires.split(' ').join(', ');

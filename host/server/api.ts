@@ -205,6 +205,8 @@ export interface LuminaireHistory {
   baseline: BaselineView;
   /** What most likely is wrong and the evidence for it, '' when nothing is. */
   diagnosis: string;
+  /** Who has repaired it while the test after that is still owed, '' else. */
+  repair: string;
 }
 
 /**

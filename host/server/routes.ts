@@ -79,7 +79,9 @@ function historyOf(parts: RouteParts, id: string): LuminaireHistory | undefined 
   const results = parts.logbook.results(address, RESULTS_MAX);
   const charges = parts.logbook.page({ address, kind: 'charge', limit: CHARGES_MAX });
   const history = luminaireHistory(place.circuit, place.index, results, parts.site.timeZone, charges);
-  return { ...history, baseline: parts.people.baseline(place.circuit.id, id) };
+  const { people } = parts;
+  const repair = people.unproven(place.circuit.id, id);
+  return { ...history, baseline: people.baseline(place.circuit.id, id), repair };
 }
 
 async function giveOrder(

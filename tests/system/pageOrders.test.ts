@@ -114,6 +114,7 @@ it('takes in a repair, and has the test after it planned for everybody to see', 
     /order accepted\. Entered: repaired W2-03 \(battery changed\); a full test is due again by (.+?)\. /,
   );
   expect(due, said).not.toBeNull();
+  await page.getByText(/^Not tested since: Maren Tollick repaired W2-03/).waitFor();
   await expect.poll(() => node.controller!.core.planRevision, patience).toBeGreaterThan(before);
   const now = show.demo.rehearsal.fleet.utcMs() / 1000;
   const own = show.demo.served.wanted.plan()!.plan.circuits.find((one) => one.circuit === CIRCUIT)!;

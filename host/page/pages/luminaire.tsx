@@ -162,6 +162,11 @@ function History(props: { luminaire: Luminaire; circuit: string; zone: string })
           <strong>Diagnosis:</strong> {history.diagnosis}
         </p>
       )}
+      {history.repair === '' ? null : (
+        <p>
+          <strong>Not tested since:</strong> {history.repair}
+        </p>
+      )}
       <OrderButton order="repaired" circuit={circuit} luminaire={luminaire.id} />
       <section aria-labelledby="curves">
         <h2 id="curves">Discharge, year over year</h2>

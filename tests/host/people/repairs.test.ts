@@ -6,7 +6,13 @@ import { createWanted } from '../../../host/building/wanted';
 import type { Logbook } from '../../../host/logbook/logbook';
 import { openLogbook } from '../../../host/logbook/sqlite/open';
 import { createPeople } from '../../../host/people/desk';
-import { owedAfterRepairs, retestKind, retestOf, writeRepair } from '../../../host/people/repairs';
+import {
+  owedAfterRepairs,
+  retestKind,
+  retestOf,
+  unprovenRepair,
+  writeRepair,
+} from '../../../host/people/repairs';
 import { noteView } from '../../../host/people/view';
 import { RETEST_DAYS } from '../../../host/planner/keep';
 import type { RepairPart } from '../../../host/server/api';
@@ -104,6 +110,20 @@ describe('the test owed after a repair', () => {
     expect(owed()[0]).toEqual({ circuit: 'a', kind: TestKind.Full, from: 6000 });
     expect(enter('battery', 7000, 'B-01')).toEqual({ ok: false, answer: 'Circuit a has no luminaire B-01.' });
     expect([changed, logbook.entries()]).toEqual([['a', 'a'], 2]);
+  });
+
+  it('is told of the luminaire, and of no other, for as long as it is owed', () => {
+    const told = (id: string) => unprovenRepair(logbook, KEYS, HOUSE, a, id);
+    tested(TestKind.Full, NOW - DAY, FAIL, PASS);
+    repaired(TestKind.Full, NOW);
+    expect(told('A-01')).toBe(
+      'Anna repaired A-01 (battery changed); a full test is due again by Mon 16 Feb 2026.',
+    );
+    expect(told('A-02')).toBe('');
+    repaired(TestKind.Brief, NOW + 60, 'A-01 A-02');
+    expect(told('A-01')).toMatch(/; a brief test is due again/);
+    tested(TestKind.Brief, NOW + DAY, PASS, PASS);
+    expect([told('A-01'), told('A-02')]).toEqual(['', '']);
   });
 
   it('stands in the log book by name, signed, with its date', () => {
