@@ -65,6 +65,16 @@ describe('a hold that was accepted', () => {
     expect(b.s.phase).toBe(Phase.Recharging);
   });
 
+  it('is not begun again by a supply that is back in the very instant in which it runs out', () => {
+    const b = new Bench().run(DAY_MS);
+    expect(takeOrder(b.s, OrderKind.Hold, 60, b.now)).toBe(Reason.None);
+    const over = b.now + 60_000;
+    b.run(over - 5000).change({ contact: 'open' });
+    b.run(over - Limit.DebounceMs).change({ contact: 'follows' });
+    b.run(over + 1000);
+    expect([b.kinds().filter((kind) => kind === 'held'), b.s.phase]).toEqual([['held'], Phase.Recharging]);
+  });
+
   it('that runs out while the key is turned is told as well, once', () => {
     const b = new Bench().run(DAY_MS).change({ key: 1 });
     b.run(b.now + 1000);
