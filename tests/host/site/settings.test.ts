@@ -86,7 +86,7 @@ describe('a rule profile', () => {
   it('names its source beside every value, or says that it is practice', () => {
     const { brief, full, earlyPercent, floorPercent } = profile;
     const values = [...Object.values(brief), ...Object.values(full), earlyPercent, floorPercent];
-    expect(values.length).toBe(11);
+    expect(values.length).toBe(12);
     for (const ruled of values) {
       expect(ruled.value).toBeGreaterThan(0);
       expect(ruled.clause !== '' || ruled.source === 'common practice, no source').toBe(true);
