@@ -16,7 +16,7 @@ import {
   rowWords,
   withBaselines,
 } from './baseline';
-import { owedAfterRepairs, repairWords, retestAfter, unprovenRepair, writeRepair } from './repairs';
+import { owedAfterRepairs, repairWords, retestKind, retestOf, unprovenRepair, writeRepair } from './repairs';
 
 export interface People {
   /** Reads the notes anew. */
@@ -163,7 +163,9 @@ class PeopleDesk implements People {
     const address = `${site.id}/${circuitId}`;
     if (!circuit.luminaires.some((lamp) => lamp.id === luminaire))
       return { ok: false, answer: `Circuit ${circuitId} has no luminaire ${luminaire}.` };
-    const retest = retestAfter(part, logbook, address, circuit, [luminaire]);
+    // What feeds the lamp shows only in a long test (common practice).
+    const retest =
+      part === 'other' ? retestKind(logbook, address, circuit, [luminaire]) : retestOf(circuit, 'full');
     const fields = { luminaires: luminaire, what: part === 'other' ? '' : `${part} changed`, retest };
     try {
       writeRepair(logbook, keys, { address, at, who, ...fields });

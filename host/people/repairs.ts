@@ -8,7 +8,7 @@ import type { KeyRing } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import { type Owed, RETEST_DAYS } from '../planner/keep';
 import { DAY_SEC } from '../planner/nights';
-import type { RepairPart } from '../server/api';
+import type { CircuitHistory } from '../planner/planner';
 import type { Circuit, Site } from '../site/model';
 import { longKindOf } from '../site/settings';
 import { dayWord } from '../when';
@@ -57,17 +57,6 @@ export function retestKind(
   return TestKind.Brief;
 }
 
-/** The same where the part that was changed is known: what feeds the lamp shows only in a long one (common practice). */
-export function retestAfter(
-  part: RepairPart,
-  logbook: Results,
-  address: string,
-  circuit: Circuit,
-  luminaires: string[],
-): TestKind {
-  return part === 'other' ? retestKind(logbook, address, circuit, luminaires) : longKindOf(circuit);
-}
-
 /** The long or brief test that a person asks for after a repair. */
 export function retestOf(circuit: Circuit, word: 'brief' | 'full'): TestKind {
   return word === 'brief' ? TestKind.Brief : longKindOf(circuit);
@@ -77,6 +66,21 @@ export function retestOf(circuit: Circuit, word: 'brief' | 'full'): TestKind {
 export function writeRepair(logbook: Pick<Logbook, 'appendNext'>, keys: KeyRing, repair: Repair): number {
   const { address, at, who, ...fields } = repair;
   return writeNote(logbook, keys, { address, kind: 'repaired', at, who, fields });
+}
+
+/** The kind of test that a repair asks for, as the circuit stands now. */
+function kindAfter(circuit: Circuit, { retest }: RepairFields): TestKind {
+  return retest === TestKind.Brief ? TestKind.Brief : longKindOf(circuit);
+}
+
+/** Whether no test of a kind has been made since a repair at a UTC second. */
+function isOwedSince(
+  at: number,
+  kind: TestKind,
+  { lastBrief = 0, lastFull = 0, lastLimited = 0 }: CircuitHistory,
+): boolean {
+  const long = kind === TestKind.Limited ? Math.max(lastFull, lastLimited) : lastFull;
+  return (kind === TestKind.Brief ? lastBrief : long) < at;
 }
 
 /** Tests of a circuit that repairs ask for and that have not been made since. */
@@ -90,13 +94,10 @@ export function owedAfterRepairs(
   let history: ReturnType<typeof testHistory> | undefined;
   const owed = new Map<TestKind, Owed>();
   for (const { at, fields } of readNotes<RepairFields>(logbook, keys, address, 'repaired')) {
-    const kind = fields.retest === TestKind.Brief ? TestKind.Brief : longKindOf(circuit);
+    const kind = kindAfter(circuit, fields);
     if (owed.has(kind)) continue;
     history ??= testHistory(logbook, address);
-    const { lastBrief = 0, lastFull = 0, lastLimited = 0 } = history;
-    const long = kind === TestKind.Limited ? Math.max(lastFull, lastLimited) : lastFull;
-    if ((kind === TestKind.Brief ? lastBrief : long) < at)
-      owed.set(kind, { circuit: circuit.id, kind, from: at });
+    if (isOwedSince(at, kind, history)) owed.set(kind, { circuit: circuit.id, kind, from: at });
   }
   return [...owed.values()];
 }
@@ -109,12 +110,11 @@ export function unprovenRepair(
   circuit: Circuit,
   luminaire: string,
 ): string {
-  for (const note of readNotes<RepairFields>(logbook, keys, `${site.id}/${circuit.id}`, 'repaired')) {
-    if (!note.fields.luminaires.split(' ').includes(luminaire)) continue;
-    const isOwed = owedAfterRepairs(logbook, keys, site, circuit).some(
-      ({ kind, from }) => kind === note.fields.retest && from >= note.at,
-    );
-    return isOwed ? `${note.who} ${repairWords(note.fields, note.at, site.timeZone)}` : '';
+  const address = `${site.id}/${circuit.id}`;
+  for (const { at, who, fields } of readNotes<RepairFields>(logbook, keys, address, 'repaired')) {
+    if (!fields.luminaires.split(' ').includes(luminaire)) continue;
+    const isOwed = isOwedSince(at, kindAfter(circuit, fields), testHistory(logbook, address));
+    return isOwed ? `${who} ${repairWords(fields, at, site.timeZone)}` : '';
   }
   return '';
 }

@@ -124,6 +124,9 @@ describe('the test owed after a repair', () => {
     expect(told('A-01')).toMatch(/; a brief test is due again/);
     tested(TestKind.Brief, NOW + DAY, PASS, PASS);
     expect([told('A-01'), told('A-02')]).toEqual(['', '']);
+    // What is owed for another luminaire since does not make this one untested again.
+    repaired(TestKind.Brief, NOW + 2 * DAY, 'A-02');
+    expect([told('A-01'), told('A-02')]).toEqual(['', expect.stringContaining('repaired A-02')]);
   });
 
   it('stands in the log book by name, signed, with its date', () => {
