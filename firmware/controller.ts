@@ -1,9 +1,9 @@
 // The controller as one thing: core, journal and link over the ports. The board's main file and the
 // simulator call exactly this. One turn of the loop: relay first, core, journal, then the link.
 import { Limit } from './contract/limits';
-import { signingKey, toHex } from './contract/seal';
+import { signingKey, toHex } from './contract/signature';
 import { intentStored, isIntentDue } from './core/discharge';
-import { closeLostOpening, newRecall, recallRecord, resumeHold } from './core/recall';
+import { closeLostOpening, newRecovery, recoverRecord, resumeHold } from './core/recovery';
 import { hasNews } from './core/senses';
 import { type Core, isDischarging, newCore } from './core/state';
 import { start, step } from './core/step';
@@ -72,7 +72,7 @@ export function newController(board: BoardPort, id: Identity): Controller {
   const now = board.now();
   const core = newCore(0);
   const key = signingKey(id.secret, board.sha256);
-  const recall = newRecall();
+  const recovery = newRecovery();
   const recorder = newRecorder();
   const inbox: Inbox = {
     core: core,
@@ -93,16 +93,16 @@ export function newController(board: BoardPort, id: Identity): Controller {
   };
   loadSaved(inbox, now);
   const visit = function (text: string): void {
-    recallRecord(core, recall, text);
+    recoverRecord(core, recovery, text);
   };
   const journal = mountJournal(board.flash, key, id.address, id.journalBytes, freshId(board), visit);
   if (journal === undefined) throw new Error('The journal can be neither read nor created: check the flash.');
   inbox.journal = journal;
-  inbox.counter = recall.counter;
-  core.boot = recall.boot + 1;
-  closeLostOpening(core, recall, now);
-  resumeHold(core, recall, now);
-  core.reason = recall.fault;
+  inbox.counter = recovery.counter;
+  core.boot = recovery.boot + 1;
+  closeLostOpening(core, recovery, now);
+  resumeHold(core, recovery, now);
+  core.reason = recovery.fault;
   start(core, board.bootCause(), now);
   const link = newLink(id.link, core, journal, inbox, id.address, board.net);
   const c: Controller = {

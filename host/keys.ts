@@ -11,7 +11,7 @@ import {
   writeSync,
 } from 'node:fs';
 import { dirname } from 'node:path';
-import { type Sha256, type SigningKey, sealObject, signingKey } from '../firmware/contract/seal';
+import { type Sha256, type SigningKey, signingKey, signObject } from '../firmware/contract/signature';
 import type { MessageKind } from '../firmware/contract/topics';
 
 /** SHA-256 on binary strings, as the contract's signing wants it. */
@@ -48,8 +48,8 @@ export function seededKeys(seed: number): KeyRing {
 }
 
 /** A flat message as signed text, ready to publish. */
-export function sealMessage(keys: KeyRing, address: string, kind: MessageKind, message: object): string {
-  return sealObject(keys.keyOf(address), kind, address, message);
+export function signMessage(keys: KeyRing, address: string, kind: MessageKind, message: object): string {
+  return signObject(keys.keyOf(address), kind, address, message);
 }
 
 const HEAD = 'nightproof-site-secret-1';

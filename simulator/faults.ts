@@ -2,6 +2,7 @@
 // controller. `at` and every other instant in simulated ms since the start; a fault holds until `repairedAt`
 // (it broke and somebody repaired it) or `to` (it passes by itself), for good where neither is given.
 import type { SimulatedFlash } from './flash';
+import { type Impairments, newImpairments } from './impairments';
 import type { SimulatedNet } from './network';
 import type { BoardPlant } from './plant/board';
 import type { CircuitPlant } from './plant/circuit';
@@ -9,7 +10,6 @@ import { type Luminaire, plantLuminaireFault } from './plant/luminaire';
 import type { CrossTalk, LuminaireFault, OwnFault } from './plant/luminaireFaults';
 import { addSpan, type Span } from './plant/spans';
 import { fork } from './random';
-import { newWeather, type Weather } from './weather';
 
 /** A fault of one luminaire or its sensor; a repair puts in a new part. */
 interface OfLuminaire {
@@ -265,12 +265,13 @@ function addResets(board: BoardPlant, at: number, count: number, everyMs: number
 }
 
 function plantIntoNetwork(target: FaultTarget, fault: NetworkFaultSpec): void {
-  target.net.weather ??= newWeather(fork(target.fleet.seed, `network ${target.spec.address}`));
-  const weather: Weather = target.net.weather;
+  target.net.impairments ??= newImpairments(fork(target.fleet.seed, `network ${target.spec.address}`));
+  const impairments: Impairments = target.net.impairments;
   const span = spanOf(fault);
-  if (fault.kind === 'network partition') addSpan(weather.partitions, span);
-  else if (fault.kind === 'network loss') weather.losses.push({ ...span, share: fault.share });
-  else if (fault.kind === 'network duplication') weather.duplications.push({ ...span, share: fault.share });
-  else if (fault.kind === 'network delay') weather.delays.push({ ...span, delayMs: fault.delayMs });
-  else weather.reorderings.push({ ...span, delayMs: fault.delayMs });
+  if (fault.kind === 'network partition') addSpan(impairments.partitions, span);
+  else if (fault.kind === 'network loss') impairments.losses.push({ ...span, share: fault.share });
+  else if (fault.kind === 'network duplication')
+    impairments.duplications.push({ ...span, share: fault.share });
+  else if (fault.kind === 'network delay') impairments.delays.push({ ...span, delayMs: fault.delayMs });
+  else impairments.reorderings.push({ ...span, delayMs: fault.delayMs });
 }

@@ -2,7 +2,7 @@
 // sockets and no real time. The controllers' own client talks to it as it would to any broker.
 import mqttPacket, { type Packet, type Parser } from 'mqtt-packet';
 import type { NetPort } from '../firmware/ports';
-import { copiesOf, heldMs, straggleMs, type Weather } from './weather';
+import { copiesOf, heldMs, type Impairments, straggleMs } from './impairments';
 
 /** One-way delay of the simulated network, ms. */
 export const LATENCY_MS = 20;
@@ -31,7 +31,7 @@ export interface WireHandlers {
 /** A network port inside the simulation: its owner calls `deliver` when `nextAt` has come. */
 export interface SimulatedNet extends NetPort {
   /** What is planted to happen to its traffic; undefined: nothing. */
-  weather?: Weather;
+  impairments?: Impairments;
   nextAt(): number;
   deliver(on: WireHandlers): void;
 }
@@ -49,7 +49,7 @@ export class SimulatedWire implements SimulatedNet {
   /** False while the broker or the network is down. */
   reachable = true;
   subscriptions: string[] = [];
-  weather: Weather | undefined;
+  impairments: Impairments | undefined;
   /** Bytes on their way to the broker that are held up, and messages that straggle behind it. */
   private readonly rising: Delivery[] = [];
   private readonly stragglers: Straggler[] = [];
@@ -91,7 +91,7 @@ export class SimulatedWire implements SimulatedNet {
 
   nextAt(): number {
     if (this.opening > 0) return Math.min(this.opening, firstAt(this.stragglers));
-    const held = this.weather
+    const held = this.impairments
       ? Math.min(firstAt(this.rising), firstAt(this.stragglers))
       : Number.POSITIVE_INFINITY;
     return Math.min(held, firstAt(this.queue));
@@ -110,7 +110,7 @@ export class SimulatedWire implements SimulatedNet {
       this.parser.on('packet', (packet: Packet) => this.serve(packet));
       on.opened();
     }
-    if (this.weather) this.deliverHeld();
+    if (this.impairments) this.deliverHeld();
     while (this.queue.length > 0 && this.queue[0].at <= this.clock.now) {
       const { bytes } = this.queue.shift() as Delivery;
       if (bytes !== null && this.connected) on.data(bytes);
@@ -120,14 +120,14 @@ export class SimulatedWire implements SimulatedNet {
   /** A message from the host to this controller; lost when it is not connected and subscribed. */
   publish(topic: string, payload: string): void {
     if (!this.connected || !this.subscriptions.includes(topic)) return;
-    const copies = this.weather ? copiesOf(this.weather, this.clock.now) : 1;
+    const copies = this.impairments ? copiesOf(this.impairments, this.clock.now) : 1;
     for (let i = 0; i < copies; i++)
       this.send({ cmd: 'publish', topic, payload, qos: 0, dup: false, retain: false });
   }
 
   /** How much longer than usual the wire takes now, ms. */
   private heldMs(): number {
-    return this.weather ? heldMs(this.weather, this.clock.now) : 0;
+    return this.impairments ? heldMs(this.impairments, this.clock.now) : 0;
   }
 
   /** Hands the broker and the host what was held up and is due. */
@@ -150,8 +150,8 @@ export class SimulatedWire implements SimulatedNet {
   private send(packet: Packet): void {
     const bytes = mqttPacket.generate(packet, { protocolVersion: 4 }).toString('latin1');
     this.queue.push({ at: this.clock.now + LATENCY_MS, bytes });
-    if (!this.weather) return;
-    const straggle = packet.cmd === 'publish' ? straggleMs(this.weather, this.clock.now) : 0;
+    if (!this.impairments) return;
+    const straggle = packet.cmd === 'publish' ? straggleMs(this.impairments, this.clock.now) : 0;
     this.queue[this.queue.length - 1].at += this.heldMs() + straggle;
     this.queue.sort((a, b) => a.at - b.at);
   }
@@ -171,14 +171,14 @@ export class SimulatedWire implements SimulatedNet {
 
   /** A message from the controller to the host, by way of the broker. */
   private pass(topic: string, payload: string): void {
-    const { weather } = this;
-    if (!weather) {
+    const { impairments } = this;
+    if (!impairments) {
       this.sink(topic, payload);
       return;
     }
     const now = this.clock.now;
-    for (let i = copiesOf(weather, now); i > 0; i--)
-      this.stragglers.push({ at: now + straggleMs(weather, now), topic, payload });
+    for (let i = copiesOf(impairments, now); i > 0; i--)
+      this.stragglers.push({ at: now + straggleMs(impairments, now), topic, payload });
     this.stragglers.sort((a, b) => a.at - b.at);
   }
 }

@@ -1,5 +1,5 @@
 // The simulated wire and broker once more, for long runs: the same packets at the same instants, but read and
-// made by the firmware's own encoders and without bad weather. What both ends could get wrong alike is found
+// made by the firmware's own encoders and without impairments. What both ends could get wrong alike is found
 // by the runs on `SimulatedWire`, whose packets another implementation reads.
 import { decode, encodePublish, Kind, newPacket } from '../firmware/link/packets';
 import { LATENCY_MS, type PublishSink, type SimulatedNet, type WireHandlers } from './network';

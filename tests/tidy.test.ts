@@ -84,13 +84,10 @@ function cycleIn(edges: Map<string, Iterable<string>>): string[] {
   return [];
 }
 
-/** What the server promises to the page is asked for by whoever fills it in, below the server. */
-const PROMISE = 'host/server/api.ts';
-
 /** The folder of a file; one that lies right in firmware, host or simulator stands for itself. */
 function roomOf(path: string): string {
   const folder = posix.dirname(path);
-  return folder.includes('/') && path !== PROMISE ? folder : path;
+  return folder.includes('/') ? folder : path;
 }
 
 function folderGraph(): Map<string, Set<string>> {
@@ -122,7 +119,7 @@ describe('imports', () => {
     ['the simulator imports the firmware and itself', /^simulator\//, /^(firmware|simulator)\//],
     [
       'the host imports itself and the contract, and nothing else of the firmware',
-      /^host\/(?!cli\/|flash\/)/,
+      /^host\/(?!cli\/|rehearse\/|flash\/)/,
       /^(host|firmware\/contract)\//,
     ],
     [
@@ -131,14 +128,20 @@ describe('imports', () => {
       /^(host|firmware\/contract)\/|^firmware\/board\/config\.ts/,
     ],
     [
-      'only the command line of the host may run the simulator and build the firmware',
-      /^host\/cli\//,
+      'only rehearsals and the command line of the host may run the simulator, and the latter build the firmware',
+      /^host\/(cli|rehearse)\//,
       /^(host|simulator|firmware\/contract|firmware\/build)\//,
     ],
     [
+      'the shapes of the API know only the site and the contract',
+      /^host\/api\//,
+      /^host\/(api|words)\/|^host\/site\/model\.ts|^firmware\/contract\//,
+    ],
+    ['nothing but the command line knows its verbs', /^(?!host\/cli\/)/, /^(?!host\/cli\/)/],
+    [
       'the page knows only what the server promises it',
       /^host\/page\//,
-      /^host\/page\/|^host\/server\/api\.ts|^host\/site\/model\.ts|^firmware\/contract\//,
+      /^host\/(page|api)\/|^host\/site\/model\.ts|^firmware\/contract\//,
     ],
   ])('%s', (_rule, room, allowed) => {
     expect(sources.some((f) => room.test(f))).toBe(true);

@@ -1,5 +1,5 @@
 // Clock, watchdog, hash, entropy and the doors to be shut.
-import { useOwnHash } from '../contract/seal';
+import { useOwnHash } from '../contract/signature';
 
 let startedAt = 0;
 let resetRegister = 0;

@@ -4,7 +4,7 @@
 import { Reason, TestKind } from '../contract/codes';
 import { curveStep } from '../contract/curve';
 import { Limit } from '../contract/limits';
-import { chargeRecord, put } from './records';
+import { chargeRecord, queueRecord } from './records';
 import { Fitted } from './settings';
 import { type Core, wakeBy } from './state';
 
@@ -46,7 +46,7 @@ function close(s: Core, reason: Reason, now: number): void {
   let count = Limit.ChargeLooks + 1;
   while (count > 0 && s.chargeCurve[count - 1] === UNKNOWN) count--;
   const half = fallenAfter(s, HALF_PERCENT);
-  put(s, chargeRecord(s, reason, half, fallenAfter(s, FLOAT_PERCENT), count, now));
+  queueRecord(s, chargeRecord(s, reason, half, fallenAfter(s, FLOAT_PERCENT), count, now));
 }
 
 function lookFirst(s: Core, percent: number, now: number): void {

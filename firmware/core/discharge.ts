@@ -13,11 +13,11 @@ import {
   lookOnMains,
 } from './judgement';
 import { mayOpen, testSec } from './permission';
-import { eventRecord, intentRecord, put, resultRecord } from './records';
+import { eventRecord, intentRecord, queueRecord, resultRecord } from './records';
 import { openWindowEnd, satisfied, spendSlot } from './schedule';
 import { hasSupply, isSupplied, isUnsupplied } from './senses';
 import { Fitted } from './settings';
-import { type Core, enter, Opening, Sense, wakeBy } from './state';
+import { type Core, enter, Sense, Stage, wakeBy } from './state';
 
 /** A fault of the tester, never of a luminaire: the relay stays at rest until a person clears it. */
 export function raiseFault(s: Core, fault: Reason, now: number): void {
@@ -30,7 +30,7 @@ export function raiseFault(s: Core, fault: Reason, now: number): void {
   s.alarmAt = now + Limit.AlarmRepeatMs;
   s.exercisesLeft = fault === Reason.RelayStuckOpen ? Limit.Exercises : 0;
   s.exerciseAt = now + Limit.FirstExerciseMs;
-  put(s, eventRecord(s, 'fault', fault, 0, now));
+  queueRecord(s, eventRecord(s, 'fault', fault, 0, now));
   enter(s, Phase.Fault, now);
   s.wakeAt = now;
 }
@@ -43,7 +43,7 @@ export function release(s: Core, end: Reason, now: number): void {
   s.end = end;
   s.releasedAt = now;
   s.dischargeSec = s.t0 > 0 ? Math.floor((now - s.t0) / 1000) : 0;
-  s.stage = Opening.Released;
+  s.stage = Stage.Released;
   // Somebody wanted it to end: not again tonight.
   if (end >= Reason.OrderedRestore && end <= Reason.OrderedHold) spendSlot(s);
   s.wakeAt = now + Limit.LoopMs;
@@ -72,7 +72,7 @@ export function prepareOpening(
   s.slot = slot;
   s.windowEndUtc = windowEndUtc;
   s.limitMs = testSec(s, kind) * 1000;
-  s.stage = Opening.LookingOnMains;
+  s.stage = Stage.LookingOnMains;
   s.t0 = 0;
   s.startedUtc = 0;
   s.dischargeSec = 0;
@@ -108,14 +108,14 @@ function lookStep(s: Core, now: number): void {
   if (s.preCount >= Limit.PreSamples) {
     concludeMains(s);
     s.sampleAt = 0;
-    s.stage = Opening.IntentWritten;
-    put(s, intentRecord(s, now));
+    s.stage = Stage.IntentWritten;
+    queueRecord(s, intentRecord(s, now));
   } else wakeBy(s, s.sampleAt);
 }
 
 /** Whether the core waits for its intent to be durable. */
 export function isIntentDue(s: Core): boolean {
-  return s.phase === Phase.Opening && s.stage === Opening.IntentWritten;
+  return s.phase === Phase.Opening && s.stage === Stage.IntentWritten;
 }
 
 /** The intent is durable (or not): only now may the supply be taken away. */
@@ -127,7 +127,7 @@ export function intentStored(s: Core, ok: number, now: number): void {
     return;
   }
   if (s.testPlan === 0 && s.test > 0) s.fallbackNight = s.test;
-  s.stage = Opening.WaitingForDark;
+  s.stage = Stage.WaitingForDark;
   s.openAt = now;
   s.autonomyBefore = s.autonomyAt;
   s.drive = 1;
@@ -192,8 +192,8 @@ export function extendBrief(s: Core, seconds: number, now: number): Reason {
 }
 
 export function openingStep(s: Core, now: number): void {
-  if (s.stage === Opening.LookingOnMains) lookStep(s, now);
-  else if (s.stage === Opening.WaitingForDark) waitForDark(s, now);
+  if (s.stage === Stage.LookingOnMains) lookStep(s, now);
+  else if (s.stage === Stage.WaitingForDark) waitForDark(s, now);
 }
 
 /** Takes the reading due now, if any. @returns what ends the test, or None. */
@@ -242,7 +242,7 @@ export function dischargeStep(s: Core, now: number): void {
 function writeResult(s: Core, restoreMs: number, now: number): void {
   // I4: where the queue is full, the newest of the others gives way.
   if (s.outCount >= Limit.QueuedRecords) s.outCount--;
-  put(s, resultRecord(s, restoreMs, now));
+  queueRecord(s, resultRecord(s, restoreMs, now));
   if ((s.end === Reason.Complete || s.end === Reason.AllDark) && isAnyJudged(s))
     satisfied(s, s.testPlan, s.test, s.kind, utcAt(s, now));
   s.dirty = 1;
@@ -269,8 +269,8 @@ function finish(s: Core, restoreMs: number, now: number): void {
 
 /** Supply proven back, or not in time (I6). */
 export function restoreStep(s: Core, now: number): void {
-  if (s.stage === Opening.Released) {
-    s.stage = Opening.Closed;
+  if (s.stage === Stage.Released) {
+    s.stage = Stage.Closed;
     recordCurves(s);
     closeJudgement(s, s.end);
     s.wakeAt = now + Limit.LoopMs;

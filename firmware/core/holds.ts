@@ -1,7 +1,7 @@
 // Holds are brought to mind while they last, and told when they are over.
 import { Reason } from '../contract/codes';
 import { Limit } from '../contract/limits';
-import { eventRecord, put } from './records';
+import { eventRecord, queueRecord } from './records';
 import { isUnsupplied } from './senses';
 import { type Core, wakeBy } from './state';
 
@@ -15,7 +15,7 @@ export function remindOfHold(s: Core, now: number): void {
     return;
   }
   s.remindedAt = now;
-  put(s, eventRecord(s, 'reminder', s.reason, Math.floor((now - s.phaseAt) / 1000), now));
+  queueRecord(s, eventRecord(s, 'reminder', s.reason, Math.floor((now - s.phaseAt) / 1000), now));
   s.dirty = 1;
 }
 
@@ -24,6 +24,6 @@ export function followHold(s: Core, now: number): void {
   if (now < s.holdUntil) wakeBy(s, s.holdUntil);
   else {
     s.holdUntil = 0;
-    put(s, eventRecord(s, 'released', Reason.OrderedHold, 0, now));
+    queueRecord(s, eventRecord(s, 'released', Reason.OrderedHold, 0, now));
   }
 }

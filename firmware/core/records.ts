@@ -8,7 +8,7 @@ import { curveOf } from './curves';
 import type { Core } from './state';
 
 /** Queues a record body for the journal. Flash that takes no writes must not fill the memory as well. */
-export function put(s: Core, body: string): void {
+export function queueRecord(s: Core, body: string): void {
   if (s.outCount >= Limit.QueuedRecords) return;
   s.out[s.outCount] = body;
   s.outCount++;

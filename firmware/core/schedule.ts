@@ -3,7 +3,7 @@ import { TestKind } from '../contract/codes';
 import { Limit } from '../contract/limits';
 import { clockErrorSec, monotonicOf, utcAt } from './clock';
 import { Column, draftPlan, type PlanDraft, type PlanText, readSlots } from './draft';
-import { overdueRecord, put } from './records';
+import { overdueRecord, queueRecord } from './records';
 import { type Core, wakeBy } from './state';
 
 /** State of a plan slot. */
@@ -123,7 +123,7 @@ export function tellOverdue(s: Core, now: number): void {
       state === SlotState.Spent || (state === SlotState.Pending && s.slots[at + Column.End] < utc);
     if (missed && !hasLaterSlot(s, s.slots[at], utc)) {
       toldOverdue(s, s.slots[at]);
-      put(s, overdueRecord(s, s.slots[at], now));
+      queueRecord(s, overdueRecord(s, s.slots[at], now));
       s.dirty = 1;
       wakeBy(s, now + Limit.LoopMs);
       return;
@@ -188,7 +188,7 @@ function tellFallbackOverdue(s: Core, utc: number, now: number): void {
   if (s.fallbackTold || age <= (s.set.briefDays + 2 * s.set.cycle) * 86400) return;
   s.fallbackTold = 1;
   s.overdue++;
-  put(s, overdueRecord(s, 0, now));
+  queueRecord(s, overdueRecord(s, 0, now));
   s.dirty = 1;
 }
 

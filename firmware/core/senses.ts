@@ -1,7 +1,7 @@
 // Supply before and after the relay, and the auxiliary contact, debounced.
 import { Phase, Reason } from '../contract/codes';
 import { Limit } from '../contract/limits';
-import { eventRecord, put } from './records';
+import { eventRecord, queueRecord } from './records';
 import { type Core, Sense, wakeBy } from './state';
 
 /** The supply came back before its loss had settled. Many such dips in a row make it unsteady. */
@@ -14,7 +14,7 @@ function noteDip(s: Core, sense: Sense, now: number): void {
   const isKnown = now < s.unsteadyUntil;
   if (!isKnown && s.supplyDips < Limit.UnsteadyDips) return;
   s.unsteadyUntil = now + Limit.SteadyMs;
-  if (!isKnown) put(s, eventRecord(s, 'supply', Reason.UnsteadySupply, s.supplyDips, now));
+  if (!isKnown) queueRecord(s, eventRecord(s, 'supply', Reason.UnsteadySupply, s.supplyDips, now));
   // Every dip takes a little out of the batteries: the unbroken charge begins anew.
   if (s.suppliedAt < 0) return;
   s.suppliedAt = now;

@@ -13,7 +13,7 @@ export const enum Sense {
 }
 
 /** Where inside the opening we are. */
-export const enum Opening {
+export const enum Stage {
   LookingOnMains = 0,
   IntentWritten = 1,
   WaitingForDark = 2,
@@ -115,7 +115,7 @@ export interface Core {
   testPlan: number;
   /** Slot the test runs in; -1 for an order or the fallback schedule. */
   slot: number;
-  stage: Opening;
+  stage: Stage;
   windowEndUtc: number;
   limitMs: number;
   openAt: number;
@@ -233,7 +233,7 @@ export function newCore(boot: number): Core {
     test: 0,
     testPlan: 0,
     slot: -1,
-    stage: Opening.LookingOnMains,
+    stage: Stage.LookingOnMains,
     windowEndUtc: 0,
     limitMs: 0,
     openAt: 0,

@@ -19,7 +19,7 @@ import {
 import { endExercise, exerciseStep } from './exercise';
 import { followHold, remindOfHold } from './holds';
 import { mayOpen } from './permission';
-import { eventRecord, put, startRecord } from './records';
+import { eventRecord, queueRecord, startRecord } from './records';
 import { type Due, dueNow, openWindowEnd, spendSlot, tellOverdue } from './schedule';
 import { hasSupply, isSupplied, isUnsupplied, readSenses } from './senses';
 import { type Core, enter, isDischarging, wakeBy } from './state';
@@ -32,7 +32,7 @@ export function start(s: Core, cause: number, now: number): void {
   s.phaseAt = now;
   s.movedAt = now;
   s.autonomyAt = now + s.set.rechargeSec * 1000;
-  put(s, startRecord(s, cause, now));
+  queueRecord(s, startRecord(s, cause, now));
   s.wakeAt = now;
 }
 
@@ -44,11 +44,11 @@ function rest(s: Core, now: number): void {
 
 function beginOutage(s: Core, now: number): void {
   s.outageAt = now;
-  put(s, eventRecord(s, 'outage', Reason.Outage, 0, now));
+  queueRecord(s, eventRecord(s, 'outage', Reason.Outage, 0, now));
 }
 
 function endOutage(s: Core, now: number): void {
-  put(s, eventRecord(s, 'supply', Reason.Outage, Math.floor((now - s.outageAt) / 1000), now));
+  queueRecord(s, eventRecord(s, 'supply', Reason.Outage, Math.floor((now - s.outageAt) / 1000), now));
   s.outageAt = 0;
 }
 
@@ -61,13 +61,13 @@ function enterHeld(s: Core, why: Reason, now: number): void {
   s.reason = why;
   s.remindedAt = now;
   const seconds = why === Reason.OrderedHold ? Math.ceil((s.holdUntil - now) / 1000) : 0;
-  put(s, eventRecord(s, 'held', why, seconds, now));
+  queueRecord(s, eventRecord(s, 'held', why, seconds, now));
   enter(s, Phase.Held, now);
   s.wakeAt = now;
 }
 
 function leaveHeld(s: Core, now: number): void {
-  put(s, eventRecord(s, 'released', s.reason, Math.floor((now - s.phaseAt) / 1000), now));
+  queueRecord(s, eventRecord(s, 'released', s.reason, Math.floor((now - s.phaseAt) / 1000), now));
   if (s.reason === Reason.OrderedHold) s.holdUntil = 0;
   s.reason = Reason.None;
   enter(s, Phase.Recharging, now);
@@ -181,7 +181,7 @@ function faultStep(s: Core, now: number): void {
     // The supply is back, but a relay that stuck once is not to be trusted: the fault stays.
     s.supplyMissing = 0;
     s.exercisesLeft = 0;
-    put(s, eventRecord(s, 'supply', s.reason, Math.floor((now - s.phaseAt) / 1000), now));
+    queueRecord(s, eventRecord(s, 'supply', s.reason, Math.floor((now - s.phaseAt) / 1000), now));
     s.dirty = 1;
   }
   if (now >= s.alarmAt) {
@@ -269,7 +269,7 @@ export function takeOrder(s: Core, what: OrderKind, arg: number, now: number): R
   if (what === OrderKind.ClearFault) {
     if (s.phase !== Phase.Fault) return Reason.NothingToDo;
     if (!hasSupply(s) || !isSupplied(s)) return Reason.SupplyLost;
-    put(s, eventRecord(s, 'cleared', s.reason, 0, now));
+    queueRecord(s, eventRecord(s, 'cleared', s.reason, 0, now));
     if (s.reason === Reason.ClockFault) s.clockFault = 0;
     s.reason = Reason.None;
     enter(s, Phase.Recharging, now);
@@ -290,7 +290,7 @@ export function takeAnswer(s: Core, utcMs: number, upMs: number, now: number): n
   const jumpSec = takeTime(s, utcMs, upMs, now);
   if (jumpSec === 0) return 0;
   endOutsideWindow(s, now);
-  put(s, eventRecord(s, 'clock', Reason.ClockFault, jumpSec, now));
+  queueRecord(s, eventRecord(s, 'clock', Reason.ClockFault, jumpSec, now));
   return jumpSec;
 }
 

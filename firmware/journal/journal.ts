@@ -4,7 +4,7 @@
 
 import { intField, textField } from '../contract/fields';
 import { Limit, WIRE_VERSION } from '../contract/limits';
-import { chainHash, type SigningKey, seal } from '../contract/seal';
+import { chainHash, type SigningKey, sign } from '../contract/signature';
 import type { FlashPort } from '../ports';
 import { crcHex } from './crc32';
 
@@ -239,7 +239,7 @@ function turnFile(j: Journal): boolean {
  * @returns false when it could not be made durable; the sequence then goes on unchanged.
  */
 export function appendRecord(j: Journal, queue: string[]): boolean {
-  if (queue[0].charAt(0) !== '{') queue[0] = seal(j.key, 'record', j.address, unsealed(j, queue));
+  if (queue[0].charAt(0) !== '{') queue[0] = sign(j.key, 'record', j.address, unsealed(j, queue));
   const text = queue[0];
   const length = HEAD_BYTES + text.length;
   if (text.length > Limit.RecordBytes) return false;

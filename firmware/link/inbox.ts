@@ -4,11 +4,11 @@ import { OrderKind, Phase, Reason } from '../contract/codes';
 import { intField } from '../contract/fields';
 import { Limit, WIRE_VERSION } from '../contract/limits';
 import type { AckMessage, OrderMessage, SettingsMessage, TimeMessage } from '../contract/messages';
-import { isSealed, type SigningKey } from '../contract/seal';
+import { hasValidSignature, type SigningKey } from '../contract/signature';
 import type { DownKind } from '../contract/topics';
 import { utcAt } from '../core/clock';
 import { draftPlan, type PlanDraft, type PlanText, readSlots } from '../core/draft';
-import { orderRecord, put } from '../core/records';
+import { orderRecord, queueRecord } from '../core/records';
 import { adoptPlan, takePlan } from '../core/schedule';
 import { isBetween, takeSettings } from '../core/settings';
 import { type Core, isDischarging } from '../core/state';
@@ -70,7 +70,7 @@ function refuse(b: Inbox, counter: number, what: number, arg: number, reason: Re
   if (b.refusalAt !== 0 && now - b.refusalAt < Limit.RefusalRecordMs) return;
   b.refusalAt = now;
   noteMessage(b.recorder, b.core, 'r', now);
-  put(b.core, orderRecord(b.core, 'refused', counter, what, arg, reason, '', now));
+  queueRecord(b.core, orderRecord(b.core, 'refused', counter, what, arg, reason, '', now));
   b.core.dirty = 1;
 }
 
@@ -108,7 +108,7 @@ function takeOrderMessage(b: Inbox, m: OrderMessage, now: number): void {
     // The relay is released inside; the record of it follows.
     noteMessage(b.recorder, b.core, 'o', now);
     reason = obey(b, m.do, m.arg, now);
-    put(b.core, orderRecord(b.core, 'order', m.counter, m.do, m.arg, reason, m.who, now));
+    queueRecord(b.core, orderRecord(b.core, 'order', m.counter, m.do, m.arg, reason, m.who, now));
   } else refuse(b, isBetween(m.counter, 0, 4294967295) ? m.counter : 0, 0, 0, reason, now);
   b.replyCounter = isBetween(m.counter, 0, 4294967295) ? m.counter : 0;
   b.replyReason = reason;
@@ -163,7 +163,7 @@ function takeTimeMessage(b: Inbox, m: TimeMessage, now: number): void {
 
 /** Takes a message if it is signed, and whatever it may hold. */
 function judge(b: Inbox, kind: DownKind, text: string, retained: number, now: number): void {
-  if (!isSealed(b.key, kind, b.address, text)) {
+  if (!hasValidSignature(b.key, kind, b.address, text)) {
     refuse(b, 0, 0, 0, Reason.BadSignature, now);
     return;
   }
@@ -228,11 +228,11 @@ export function receive(b: Inbox, kind: DownKind, text: string, retained: number
 export function loadSaved(b: Inbox, now: number): void {
   const settings = b.flash.load(SETTINGS_FILE);
   const plan = b.flash.load(PLAN_FILE);
-  if (settings !== '' && isSealed(b.key, 'settings', b.address, settings)) {
+  if (settings !== '' && hasValidSignature(b.key, 'settings', b.address, settings)) {
     const m = parse(settings);
     if (m !== undefined && m.v === WIRE_VERSION) takeSettings(b.core.set, m as SettingsMessage);
   }
-  if (plan !== '' && isSealed(b.key, 'plan', b.address, plan)) {
+  if (plan !== '' && hasValidSignature(b.key, 'plan', b.address, plan)) {
     const p = parse(plan);
     if (p !== undefined && p.v === WIRE_VERSION) takePlan(b.core, p as PlanText, 0, now);
   }

@@ -3,7 +3,7 @@
 // sending only when the log book says it has them; the broker may lose anything.
 import { Reason } from '../contract/codes';
 import { WIRE_VERSION } from '../contract/limits';
-import { seal } from '../contract/seal';
+import { sign } from '../contract/signature';
 import { type DownKind, topicOf, type UpKind } from '../contract/topics';
 import { type Core, isDischarging } from '../core/state';
 import { type Journal, nextToSend, resend, sentRecord } from '../journal/journal';
@@ -178,7 +178,7 @@ function sendRecord(l: Link): boolean {
 }
 
 function sendReply(l: Link): void {
-  const text = seal(l.inbox.key, 'reply', l.address, replyText(l.inbox.replyCounter, l.inbox.replyReason));
+  const text = sign(l.inbox.key, 'reply', l.address, replyText(l.inbox.replyCounter, l.inbox.replyReason));
   if (mqttPublish(l.mqtt, topic(l, 'reply'), text, 1, 0, l.now) < 0) return;
   l.inbox.replyCounter = -1;
   l.inbox.replyReason = Reason.None;
@@ -190,7 +190,7 @@ function isStateDue(l: Link): boolean {
 
 function sendState(l: Link): void {
   const text = stateText(l.core, l.journal, l.inbox.refused, l.coreNow);
-  const sealed = seal(l.inbox.key, 'state', l.address, text);
+  const sealed = sign(l.inbox.key, 'state', l.address, text);
   if (mqttPublish(l.mqtt, topic(l, 'state'), sealed, 0, 1, l.now) < 0) return;
   l.core.dirty = 0;
   l.stateAt = l.now + STATE_PAUSE_MS;

@@ -162,7 +162,7 @@ function accept(m: Mqtt, now: number): void {
 }
 
 function open(m: Mqtt, now: number): void {
-  m.state = LinkState.Opening;
+  m.state = LinkState.Dialling;
   m.wakeAt = now + Patience.AnswerMs;
   try {
     m.net.open();
@@ -173,7 +173,7 @@ function open(m: Mqtt, now: number): void {
 
 /** The port's connection is open. */
 export function mqttOpened(m: Mqtt, now: number): void {
-  if (m.state !== LinkState.Opening) return;
+  if (m.state !== LinkState.Dialling) return;
   m.state = LinkState.Connecting;
   m.wakeAt = now + Patience.AnswerMs;
   send(m, encodeConnect(m.options), now);

@@ -7,7 +7,7 @@ export const enum LinkState {
   /** No connection; the next attempt is due at `wakeAt`. */
   Waiting = 0,
   /** TCP asked for. */
-  Opening = 1,
+  Dialling = 1,
   /** CONNECT sent. */
   Connecting = 2,
   /** Accepted, SUBSCRIBE sent. */

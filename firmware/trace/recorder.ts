@@ -12,7 +12,7 @@ import { Phase, Reason } from '../contract/codes';
 import { DIGITS } from '../contract/curve';
 import { Limit } from '../contract/limits';
 import { levelBits } from '../core/inputs';
-import { put, traceRecord } from '../core/records';
+import { queueRecord, traceRecord } from '../core/records';
 import type { Core } from '../core/state';
 import type { Journal } from '../journal/journal';
 
@@ -176,7 +176,7 @@ function takeKnown(r: Recorder, s: Core, j: Journal, now: number): void {
 
 function putPart(r: Recorder, s: Core, now: number): Did {
   r.left = Math.max(0, r.left - r.text.length);
-  put(s, traceRecord(s, r.part, r.left, r.text, now));
+  queueRecord(s, traceRecord(s, r.part, r.left, r.text, now));
   r.part++;
   r.text = '';
   if (r.left === 0) r.lamp = undefined;

@@ -8,7 +8,6 @@ import type {
   ResultRecord,
   StateMessage,
 } from '../../firmware/contract/messages';
-import type { Plan } from '../planner/plan';
 import type {
   BuildingView,
   Contact,
@@ -18,9 +17,10 @@ import type {
   RiskNotice,
   StatusView,
   TonightTest,
-} from '../server/api';
+} from '../api/views';
+import type { Plan } from '../planner/plan/plan';
 import type { Circuit, Site } from '../site/model';
-import { kindWord, phaseWord, TEST_KINDS, testKindWord, verdictWord } from '../words';
+import { kindWord, phaseWord, TEST_KINDS, testKindWord, verdictWord } from '../words/codes';
 import { resultVerdict } from './entries';
 import { lampResult, resultAt, untested, withResult } from './lamps';
 import { riskNotice } from './riskNotice';
@@ -71,7 +71,7 @@ const SILENT_AFTER = 10;
 
 const BIT = { supplyBefore: 1, supplyAfter: 2, relayOpen: 4, redLamp: 8, occupied: 16 };
 
-interface CircuitDesk {
+interface CircuitState {
   circuit: Circuit;
   state: StateMessage | undefined;
   heardAt: number;
@@ -99,7 +99,7 @@ function isTesting(state: StateMessage | undefined): boolean {
 }
 
 class BuildingModel implements Building {
-  private readonly desks = new Map<string, CircuitDesk>();
+  private readonly desks = new Map<string, CircuitState>();
   private readonly places = new Map<string, { circuit: Circuit; index: number }>();
 
   constructor(private readonly o: BuildingOptions) {
@@ -222,13 +222,13 @@ class BuildingModel implements Building {
   }
 
   /** What only orders tell: how long a test was made, and who holds until when. */
-  private order(desk: CircuitDesk, record: OrderRecord, at: number): void {
+  private order(desk: CircuitState, record: OrderRecord, at: number): void {
     if (record.do === OrderKind.Extend) desk.extraSec += record.arg;
     if (record.do === OrderKind.Hold) desk.held = { who: record.who, until: at + record.arg };
     if (record.do === OrderKind.Release) desk.held = null;
   }
 
-  private result(desk: CircuitDesk, record: ResultRecord, at: number): void {
+  private result(desk: CircuitState, record: ResultRecord, at: number): void {
     desk.live = null;
     desk.extraSec = 0;
     desk.lamps = desk.lamps.map((known, i) => {
@@ -242,7 +242,7 @@ class BuildingModel implements Building {
     if (desk.ends.length > ENDS_MAX) desk.ends.shift();
   }
 
-  private contact(desk: CircuitDesk, now: number): Contact {
+  private contact(desk: CircuitState, now: number): Contact {
     if (desk.heardAt === 0) return 'never heard';
     const age = now - desk.heardAt - (this.o.slackSec?.() ?? 0);
     if (age > SILENT_AFTER * this.o.heartbeatSec) return 'silent';

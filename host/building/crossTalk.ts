@@ -3,7 +3,7 @@
 // commissioned for about the same current that both burn to the end (their channels look alike anyhow), a
 // leak of less than 5 mA, and a leak from a neighbour whose current does not change in the test.
 import { Reason, Verdict } from '../../firmware/contract/codes';
-import { lengthWord } from '../words';
+import { lengthWord } from '../words/codes';
 import type { LampResult } from './lamps';
 
 /** A luminaire's channel in one result. */

@@ -2,7 +2,7 @@
 // no source: they tell a person where to look first, and never change a verdict.
 import { Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 import { isTesterFault } from '../../firmware/contract/limits';
-import { lengthWord, reasonSentence } from '../words';
+import { lengthWord, reasonSentence } from '../words/codes';
 import type { LampResult } from './lamps';
 
 export interface DiagnosisResult extends LampResult {

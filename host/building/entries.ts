@@ -8,8 +8,8 @@ import type {
   OrderRecord,
   ResultRecord,
 } from '../../firmware/contract/messages';
-import type { LogEntryView } from '../server/api';
-import { kindWord, lengthWord, orderWords, reasonSentence } from '../words';
+import type { LogEntryView } from '../api/views';
+import { kindWord, lengthWord, orderWords, reasonSentence } from '../words/codes';
 
 type Mark = LogEntryView['mark'];
 

@@ -2,11 +2,11 @@
 import { Reason } from '../../firmware/contract/codes';
 import { curvePercent, linePercent, readLine } from '../../firmware/contract/curve';
 import type { ResultRecord } from '../../firmware/contract/messages';
-import { readRecord } from '../ingest/schema';
+import type { LuminaireHistory } from '../api/views';
 import type { Entry } from '../logbook/logbook';
-import type { LuminaireHistory } from '../server/api';
+import { readRecord } from '../records/schema';
 import type { Circuit } from '../site/model';
-import { reasonSentence, testKindWord, verdictWord } from '../words';
+import { reasonSentence, testKindWord, verdictWord } from '../words/codes';
 import { type Channel, crossTalk } from './crossTalk';
 import { type DiagnosisInput, type DiagnosisResult, diagnose } from './diagnosis';
 import { lampResult, resultAt } from './lamps';

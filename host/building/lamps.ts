@@ -1,8 +1,8 @@
 // How a luminaire stands after all its results: a failure stays until a test that can disprove it passes.
 import { TestKind, Verdict } from '../../firmware/contract/codes';
 import type { ResultRecord } from '../../firmware/contract/messages';
-import type { LampStatus } from '../server/api';
-import { type KindWord, kindWord, reasonSentence, verdictWord } from '../words';
+import type { LampStatus } from '../api/views';
+import { type KindWord, kindWord, reasonSentence, verdictWord } from '../words/codes';
 
 /** One lamp's row of a result. */
 export interface LampResult {

@@ -1,6 +1,6 @@
 // The risk notice as it goes out on its topic.
 import { WIRE_VERSION } from '../../firmware/contract/limits';
-import type { RiskNotice } from '../server/api';
+import type { RiskNotice } from '../api/views';
 
 /** Entries told one by one at most; the others are counted. */
 const TOLD_MAX = 40;

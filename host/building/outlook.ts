@@ -1,15 +1,16 @@
 // The plan in force as people see it ahead: nights of a year, and the calendar other programs subscribe to. What is
 // made of a plan is kept until there is another one.
+
+import type { PlanNight, PlanView } from '../api/views';
 import { planCalendar } from '../calendar/ics';
-import { costedTests, exposureFor } from '../planner/costed';
-import type { Exposure } from '../planner/exposure';
+import { costedTests, exposureFor } from '../planner/cost/costed';
+import type { Exposure } from '../planner/cost/exposure';
 import { testsOf } from '../planner/measure';
-import type { Plan, PlannedTest } from '../planner/plan';
+import type { Plan, PlannedTest } from '../planner/plan/plan';
 import { profileFor } from '../profiles/profile';
-import type { PlanNight, PlanView } from '../server/api';
 import { dateAfter, localDate, utcOf } from '../site/civil';
 import type { Site } from '../site/model';
-import { testKindWord } from '../words';
+import { testKindWord } from '../words/codes';
 
 export interface Outlook {
   view(): PlanView;

@@ -1,10 +1,10 @@
 // When a plan is made anew, and what of it people are told.
 import { TestKind } from '../../firmware/contract/codes';
 import { type Owed, RETEST_DAYS } from '../planner/keep';
-import type { MadePlan, Plan, Slot } from '../planner/plan';
+import { passedOf } from '../planner/placing/startWorks';
+import type { MadePlan, Plan, Slot } from '../planner/plan/plan';
 import { type CircuitHistory, makePlan } from '../planner/planner';
 import { type PlanChange, replan } from '../planner/replan';
-import { passedOf } from '../planner/startWorks';
 import { profileFor, type RuleProfile } from '../profiles/profile';
 import type { Site } from '../site/model';
 

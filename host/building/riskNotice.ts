@@ -1,10 +1,11 @@
 // What people in the building must know while batteries are not full: where, until when, and what to do when the
 // power fails. A pure function of the last states of the controllers and the tests of the night.
+
+import type { ControllerStatus, RiskEntry, RiskNotice, TonightTest } from '../api/views';
 import { areaNames } from '../calendar/areas';
-import type { ControllerStatus, RiskEntry, RiskNotice, TonightTest } from '../server/api';
 import type { Site } from '../site/model';
-import { momentWord } from '../when';
-import { kindName, powerFailureWords } from '../words';
+import { kindName, powerFailureWords } from '../words/codes';
+import { momentWord } from '../words/when';
 
 export interface RiskInput {
   site: Site;

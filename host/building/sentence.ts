@@ -1,8 +1,8 @@
 // What a controller is doing, as one plain sentence.
 import { Phase, Reason } from '../../firmware/contract/codes';
 import type { StateMessage } from '../../firmware/contract/messages';
-import type { Contact } from '../server/api';
-import { lengthWord, reasonSentence, testName } from '../words';
+import type { Contact } from '../api/views';
+import { lengthWord, reasonSentence, testName } from '../words/codes';
 
 function atRest(state: StateMessage, resting: string): string {
   // A night that is not yet there is no news; anything else that keeps a due test from starting is.

@@ -1,8 +1,8 @@
 // What the planner needs to know of the past, from the log book.
 import { TestKind } from '../../firmware/contract/codes';
-import { readRecord } from '../ingest/schema';
 import type { Logbook } from '../logbook/logbook';
 import type { CircuitHistory } from '../planner/planner';
+import { readRecord } from '../records/schema';
 import { resultVerdict } from './entries';
 import { resultAt } from './lamps';
 

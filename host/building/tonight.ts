@@ -1,7 +1,8 @@
 // The tests of one night, from noon to noon, and how each of them stands.
-import type { CircuitPlan, Slot } from '../planner/plan';
-import type { TonightTest } from '../server/api';
-import { testKindWord } from '../words';
+
+import type { TonightTest } from '../api/views';
+import type { CircuitPlan, Slot } from '../planner/plan/plan';
+import { testKindWord } from '../words/codes';
 
 /** How one test of the plan in force ended. */
 export interface TestEnd {

@@ -2,7 +2,7 @@
 // comes under a revision of its own, and a controller that takes a new revision forgets which tests of the
 // old one are done, so those are left out.
 import { TestKind } from '../../firmware/contract/codes';
-import type { CircuitPlan } from '../planner/plan';
+import type { CircuitPlan } from '../planner/plan/plan';
 
 /** UTC seconds. */
 export interface Window {

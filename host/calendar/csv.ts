@@ -1,8 +1,8 @@
 // A plan as a table for any spreadsheet (RFC 4180: quotes where needed, CRLF).
-import type { CostedTest } from '../planner/costed';
+import type { CostedTest } from '../planner/cost/costed';
 import type { Site } from '../site/model';
-import { isoUtc, momentWord } from '../when';
-import { testKindWord } from '../words';
+import { testKindWord } from '../words/codes';
+import { isoUtc, momentWord } from '../words/when';
 import { areaNames } from './areas';
 
 const HEADER = [

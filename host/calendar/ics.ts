@@ -1,9 +1,9 @@
 // A plan as a calendar that ordinary calendar programs subscribe to (RFC 5545). Tests come at their own dates, so
 // there is no recurrence rule in it.
-import type { PlannedTest } from '../planner/plan';
+import type { PlannedTest } from '../planner/plan/plan';
 import type { Circuit, Site } from '../site/model';
-import { isoUtc, momentWord } from '../when';
-import { lengthWord, powerFailureWords, testName } from '../words';
+import { lengthWord, powerFailureWords, testName } from '../words/codes';
+import { isoUtc, momentWord } from '../words/when';
 import { areaNames } from './areas';
 
 /** After how long a subscriber should look again. */

@@ -7,8 +7,6 @@ import type { Site } from '../site/model';
 /** The invented building that stands in wherever no site file is named. */
 export const DEMO_SITE = fileURLToPath(new URL('../../docs/examples/museum-of-tides.yaml', import.meta.url));
 export const DEFAULT_DB = 'nightproof.db';
-export const DEFAULT_PORT = 8350;
-export const MQTT_PORT = 1883;
 
 /** A user's mistake: the sentence is all that is shown. */
 export class Mistake extends Error {}

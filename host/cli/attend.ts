@@ -5,8 +5,8 @@ import { attendedRefusal, attendedWindow, windowWords, writeAttended } from '../
 import { utcOfLocal } from '../site/civil';
 import { localTime } from '../site/fields';
 import type { Site } from '../site/model';
+import { CAUTION } from '../words/caution';
 import { circuitOf, nameOf, withLogbook } from './baseline';
-import { CAUTION } from './caution';
 
 export interface AttendOptions {
   site: Site;

@@ -19,7 +19,7 @@ import {
 import { profileFor } from '../profiles/profile';
 import { localDate } from '../site/civil';
 import type { Circuit, Luminaire, Site } from '../site/model';
-import { CAUTION } from './caution';
+import { CAUTION } from '../words/caution';
 
 export const BASELINE_CAUTION =
   'Caution: from now on these luminaires are judged against these currents. Accept them only after looking at each ' +

@@ -7,7 +7,7 @@ import { BOARDS, type BoardName } from '../flash/boards';
 import { configuration, configurationScript } from '../flash/configuration';
 import { openKeys, secretFileOf } from '../keys';
 import type { Site } from '../site/model';
-import { CAUTION } from './caution';
+import { CAUTION } from '../words/caution';
 
 export interface CommissionOptions {
   site: Site;

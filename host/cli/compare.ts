@@ -1,13 +1,13 @@
 // `simulate --compare`: two site files through the same years and the same failures, side by side.
 import { measure } from '../../simulator/compare/measures';
 import type { EstateYear } from '../picture/data';
+import { runSide, type Side } from '../rehearse/compareSides';
+import { startUtcMs } from '../rehearse/estate';
+import { yearOf } from '../rehearse/yearData';
 import type { Site } from '../site/model';
-import { runSide, type Side } from './compareSides';
 import { type Compared, compareTable, DEFINITIONS } from './compareTable';
-import { startUtcMs } from './estate';
 import { writePicture } from './pictureFile';
 import { progressBar } from './progress';
-import { yearOf } from './yearData';
 
 /** A site and the file it was read from. */
 export interface Named {

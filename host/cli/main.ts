@@ -1,10 +1,11 @@
 // The command line: `npm run -s nightproof -- <command>`. Each command is loaded when it is asked for.
 import { Command, Option } from 'commander';
-import { brokerUrl, DEFAULT_DB, DEFAULT_PORT, MQTT_PORT, siteArgument, siteOf, whole } from './arguments';
+import { MQTT_PORT, PAGE_PORT } from '../serve/ports';
+import { CAUTION } from '../words/caution';
+import { brokerUrl, DEFAULT_DB, siteArgument, siteOf, whole } from './arguments';
 import type { AttendOptions } from './attend';
 import type { BaselineAcceptOptions } from './baseline';
 import { addCampaign } from './campaignOptions';
-import { CAUTION } from './caution';
 import type { CommissionOptions } from './commission';
 import { addPlan } from './planOptions';
 import type { RepairedOptions } from './repaired';
@@ -68,7 +69,7 @@ function addServe(program: Command): void {
       brokerUrl,
     )
     .option('--db <file>', 'log book', DEFAULT_DB)
-    .option('--port <n>', 'port of the page', whole('--port', 1, 65535), DEFAULT_PORT)
+    .option('--port <n>', 'port of the page', whole('--port', 1, 65535), PAGE_PORT)
     .option('--broker-host <address>', 'address the own broker listens on', '127.0.0.1')
     .option(
       '--broker-port <n>',
@@ -77,7 +78,7 @@ function addServe(program: Command): void {
       MQTT_PORT,
     )
     .action(async (file: string, o: ServeFlags) => {
-      const { serveCommand } = await import('./run');
+      const { serveCommand } = await import('./serve');
       process.exitCode = await serveCommand({ site: siteOf(file), siteFile: file, ...o });
     });
 }
@@ -195,7 +196,7 @@ function addDemo(program: Command): void {
     .summary('Show the whole job on simulated controllers (npm start).')
     .description(`Show the whole job on simulated controllers (npm start).\n\n${CAUTION}`)
     .addArgument(siteArgument())
-    .option('--port <n>', 'port of the page', whole('--port', 1, 65535), DEFAULT_PORT)
+    .option('--port <n>', 'port of the page', whole('--port', 1, 65535), PAGE_PORT)
     .option('--seed <s>', 'seed of everything random', whole('--seed', 0, 4294967295), 7)
     .option(
       '--pace <n>',

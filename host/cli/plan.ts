@@ -11,14 +11,14 @@ import { nowSec, systemClock } from '../clock';
 import { openKeys, secretFileOf } from '../keys';
 import { openLogbook } from '../logbook/sqlite/open';
 import { owedAfterRepairs } from '../people/repairs';
-import { type CostedTest, costedTests } from '../planner/costed';
-import type { MadePlan } from '../planner/plan';
+import { type CostedTest, costedTests } from '../planner/cost/costed';
+import type { MadePlan } from '../planner/plan/plan';
 import { makePlan } from '../planner/planner';
 import { profileFor } from '../profiles/profile';
 import { isDate, localDate, monthsAfter, utcOf } from '../site/civil';
 import type { Site } from '../site/model';
-import { isoUtc } from '../when';
-import { testKindWord } from '../words';
+import { testKindWord } from '../words/codes';
+import { isoUtc } from '../words/when';
 import { Mistake } from './arguments';
 import { planLines } from './planLines';
 

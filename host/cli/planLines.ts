@@ -1,11 +1,11 @@
 // A plan in lines for a person at a terminal.
 import { areaNames } from '../calendar/areas';
-import type { CostedTest } from '../planner/costed';
-import type { MadePlan } from '../planner/plan';
+import type { CostedTest } from '../planner/cost/costed';
+import type { MadePlan } from '../planner/plan/plan';
 import type { Circuit, Site } from '../site/model';
-import { dayWord, laterWord, momentWord } from '../when';
-import { testKindWord } from '../words';
-import { CAUTION } from './caution';
+import { CAUTION } from '../words/caution';
+import { testKindWord } from '../words/codes';
+import { dayWord, laterWord, momentWord } from '../words/when';
 
 function hoursWord(hours: number): string {
   return hours.toLocaleString('en', { minimumFractionDigits: 1, maximumFractionDigits: 1 });

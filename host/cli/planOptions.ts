@@ -1,7 +1,7 @@
 // The options of `plan`.
 import type { Command } from 'commander';
+import { CAUTION } from '../words/caution';
 import { siteArgument, siteOf, whole } from './arguments';
-import { CAUTION } from './caution';
 import type { PlanCommandOptions } from './plan';
 
 /** Longest plan asked for, months. */

@@ -4,8 +4,8 @@ import { isWho } from '../orders/orders';
 import { repairWords, retestKind, retestOf, writeRepair } from '../people/repairs';
 import type { Circuit, Site } from '../site/model';
 import { nearest } from '../site/nearest';
+import { CAUTION } from '../words/caution';
 import { nameOf, withLogbook } from './baseline';
-import { CAUTION } from './caution';
 
 export interface RepairedOptions {
   site: Site;

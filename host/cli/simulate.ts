@@ -1,18 +1,18 @@
 // `simulate`: days of a site with the whole host, or years of an estate on all cores; no broker, everything
 // checked after every event.
 import { existsSync } from 'node:fs';
-import type { Verdicts } from '../../simulator/run/desk';
+import type { Verdicts } from '../../simulator/run/leanHost';
 import type { FleetSpec } from '../../simulator/spec';
 import { seededKeys } from '../keys';
 import type { Verification } from '../logbook/logbook';
 import { openLogbook } from '../logbook/sqlite/open';
+import { Gathered } from '../rehearse/gathered';
+import { longRun } from '../rehearse/longRun';
+import { Rehearsal, type TestCounts } from '../rehearse/rehearsal';
+import { yearFromMs, yearOf } from '../rehearse/yearData';
 import type { Site } from '../site/model';
-import { Gathered } from './gathered';
-import { longRun } from './longRun';
 import { writePicture } from './pictureFile';
 import { progressBar } from './progress';
-import { Rehearsal, type TestCounts } from './rehearsal';
-import { yearFromMs, yearOf } from './yearData';
 
 export interface SimulateOptions {
   site: Site;
@@ -157,7 +157,7 @@ async function onBroker(o: SimulateOptions, broker: NonNullable<SimulateOptions[
   const { site, days, seed, db } = o;
   const { url, ...rest } = broker;
   // The page and the broker's client take a second to load, which nobody else here needs.
-  const { runOnBroker } = await import('./onBroker');
+  const { runOnBroker } = await import('../rehearse/onBroker');
   const done = await runOnBroker({
     ...{ site, days, seed },
     ...rest,

@@ -1,8 +1,8 @@
 // `simulate` on the command line.
 import { availableParallelism } from 'node:os';
 import { type Command, InvalidArgumentError } from 'commander';
+import type { EstateSize } from '../rehearse/inventedEstate';
 import { brokerUrl, DEMO_SITE, Mistake, siteArgument, siteOf, whole } from './arguments';
-import type { EstateSize } from './inventedEstate';
 
 /** Years of a comparison that says nothing about them. */
 const COMPARE_YEARS = 5;
@@ -76,7 +76,9 @@ async function runSimulate(file: string, flags: SimulateFlags): Promise<void> {
   checkFlags(file, flags);
   const { days, years, estate, workers, broker, pace, ...o } = flags;
   const { daysOf, simulateCommand } = await import('./simulate');
-  const site = estate ? (await import('./inventedEstate')).inventedEstate(estate, o.seed) : siteOf(file);
+  const site = estate
+    ? (await import('../rehearse/inventedEstate')).inventedEstate(estate, o.seed)
+    : siteOf(file);
   if (site.simulation.byHand)
     throw new Mistake(
       `${file} is tested by hand, so there is no controller to simulate: use it with --compare.`,

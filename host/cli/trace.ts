@@ -4,12 +4,12 @@ import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import type { TraceRecord } from '../../firmware/contract/messages';
 import { type Decision, type Replayed, replay } from '../../simulator/replay/replay';
 import { readTrace, type Trace, TraceError } from '../../simulator/replay/trace';
+import type { OrderOutcome } from '../api/views';
 import { recordText } from '../building/entries';
-import { readRecord } from '../ingest/schema';
 import type { Entry, Logbook } from '../logbook/logbook';
-import type { OrderOutcome } from '../server/api';
+import { readRecord } from '../records/schema';
 import type { Site } from '../site/model';
-import { phaseWord, reasonSentence } from '../words';
+import { phaseWord, reasonSentence } from '../words/codes';
 import { Mistake } from './arguments';
 import { circuitOf, nameOf, withLogbook } from './baseline';
 

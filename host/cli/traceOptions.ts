@@ -1,6 +1,7 @@
 // The options of `trace` and `replay`.
 import type { Command } from 'commander';
-import { DEFAULT_DB, DEFAULT_PORT, siteArgument, siteOf } from './arguments';
+import { PAGE_PORT } from '../serve/ports';
+import { DEFAULT_DB, siteArgument, siteOf } from './arguments';
 
 /** Adds both commands to the program. */
 export function addTrace(program: Command): void {
@@ -13,7 +14,7 @@ export function addTrace(program: Command): void {
     .addArgument(siteArgument())
     .requiredOption('--circuit <id>', 'circuit meant')
     .requiredOption('--who <name>', 'your name, for the log book')
-    .option('--page <url>', "address of the running host's page", `http://127.0.0.1:${DEFAULT_PORT}`)
+    .option('--page <url>', "address of the running host's page", `http://127.0.0.1:${PAGE_PORT}`)
     .action(async (file: string, o: { circuit: string; who: string; page: string }) => {
       const { traceOrderCommand } = await import('./trace');
       process.exitCode = await traceOrderCommand({ site: siteOf(file), ...o });

@@ -1,6 +1,6 @@
 // The text of np.cfg for one controller: who it is, its secret, its pins, where the broker is.
 import type { BoardConfig } from '../../firmware/board/config';
-import { toHex } from '../../firmware/contract/seal';
+import { toHex } from '../../firmware/contract/signature';
 import type { KeyRing } from '../keys';
 import type { BoardKind } from './boards';
 

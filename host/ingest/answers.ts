@@ -3,7 +3,7 @@ import { WIRE_VERSION } from '../../firmware/contract/limits';
 import type { PlanMessage, SettingsMessage, StateMessage } from '../../firmware/contract/messages';
 import { type DownKind, topicOf } from '../../firmware/contract/topics';
 import type { HostClock } from '../clock';
-import { type KeyRing, sealMessage } from '../keys';
+import { type KeyRing, signMessage } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 
 /**
@@ -56,7 +56,7 @@ export class Answers {
   }
 
   private send(address: string, kind: DownKind, message: object, qos: 0 | 1): void {
-    this.o.publish(topicOf(address, kind), sealMessage(this.o.keys, address, kind, message), { qos });
+    this.o.publish(topicOf(address, kind), signMessage(this.o.keys, address, kind, message), { qos });
   }
 
   private throughOf(address: string, journal: string): number {

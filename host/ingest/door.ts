@@ -7,10 +7,10 @@ import type {
   ReplyMessage,
   StateMessage,
 } from '../../firmware/contract/messages';
-import { isSealed } from '../../firmware/contract/seal';
+import { hasValidSignature } from '../../firmware/contract/signature';
 import type { UpKind } from '../../firmware/contract/topics';
 import type { KeyRing } from '../keys';
-import { baseSchema, liveSchema, presenceSchema, replySchema, stateSchema } from './schema';
+import { baseSchema, liveSchema, presenceSchema, replySchema, stateSchema } from '../records/schema';
 
 /** Why a message was turned away. */
 export type Refusal =
@@ -76,7 +76,7 @@ export function admit(
   const text = typeof payload === 'string' ? payload : payload.toString('latin1');
   if (!PRINTABLE.test(text)) return 'unreadable';
   const signed = kind !== 'live' && kind !== 'presence';
-  if (signed && !isSealed(keys.keyOf(address), kind, address, text)) return 'signature';
+  if (signed && !hasValidSignature(keys.keyOf(address), kind, address, text)) return 'signature';
   let value: unknown;
   try {
     value = JSON.parse(text);

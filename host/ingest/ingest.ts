@@ -11,10 +11,10 @@ import type {
 } from '../../firmware/contract/messages';
 import { nowSec } from '../clock';
 import type { Appended, Logbook, NewRecord } from '../logbook/logbook';
+import { readRecord } from '../records/schema';
 import { type AnswerOptions, Answers } from './answers';
 import { type Admitted, admit, type RecordHead, type Refusal } from './door';
 import { newFreshness } from './freshness';
-import { readRecord } from './schema';
 
 export interface StoredRecord {
   address: string;
@@ -77,7 +77,7 @@ function newCounts(): IngestCounts {
   return { refused, stored: 0, duplicates: 0, conflicts: 0, deferred: 0 };
 }
 
-class IngestDesk implements Ingest {
+class WireIngest implements Ingest {
   readonly counts = newCounts();
   private readonly answers: Answers;
   private readonly freshness = newFreshness();
@@ -184,5 +184,5 @@ class IngestDesk implements Ingest {
 
 /** The way from the wire into the log book; see `Ingest`. */
 export function createIngest(options: IngestOptions): Ingest {
-  return new IngestDesk(options);
+  return new WireIngest(options);
 }

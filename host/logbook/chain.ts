@@ -2,7 +2,7 @@
 // controller's from record to record. Nothing here reads a file.
 import { createHash } from 'node:crypto';
 import { intField, textField } from '../../firmware/contract/fields';
-import { chainHash, isSealed } from '../../firmware/contract/seal';
+import { chainHash, hasValidSignature } from '../../firmware/contract/signature';
 import { type KeyRing, sha256 } from '../keys';
 import type { Entry } from './logbook';
 
@@ -81,7 +81,7 @@ class Walk implements ChainWalk {
       return this.fail(e.entry, `${which} is not the text that was written.`);
     if (!columnsFit(e)) return this.fail(e.entry, `${which} is filed under something else than it says.`);
     this.last = e.hash;
-    if (this.keys && !isSealed(this.keys.keyOf(e.address), 'record', e.address, e.body))
+    if (this.keys && !hasValidSignature(this.keys.keyOf(e.address), 'record', e.address, e.body))
       return this.fail(e.entry, `${which} does not carry its controller's signature.`);
     return this.checkBefore(e) && this.checkAfter(e);
   }

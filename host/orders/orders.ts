@@ -6,9 +6,9 @@ import type { OrderMessage, ReplyMessage } from '../../firmware/contract/message
 import { topicOf } from '../../firmware/contract/topics';
 import { type HostClock, nowSec } from '../clock';
 import type { Publish } from '../ingest/answers';
-import { type KeyRing, sealMessage } from '../keys';
+import { type KeyRing, signMessage } from '../keys';
 import type { Logbook } from '../logbook/logbook';
-import { orderWords, reasonSentence } from '../words';
+import { orderWords, reasonSentence } from '../words/codes';
 
 export interface OrderWish {
   do: OrderKind;
@@ -68,7 +68,7 @@ function answerOf(wish: OrderWish, reply: ReplyMessage): OrderAnswer {
   return { ok: false, answer: `The controller refused to ${what}. ${why}` };
 }
 
-class OrderDesk implements Orders {
+class SignedOrders implements Orders {
   private readonly waiting = new Map<string, Waiting>();
 
   constructor(private readonly o: OrdersOptions) {}
@@ -106,7 +106,7 @@ class OrderDesk implements Orders {
   private send(address: string, counter: number, at: number, wish: OrderWish): boolean {
     const lifeSec = Math.min(Limit.OrderLifeSecMax, this.o.lifeSec?.() ?? LIFE_SEC);
     const order: OrderMessage = { v: WIRE_VERSION, counter, expires: Math.floor(at + lifeSec), ...wish };
-    const payload = sealMessage(this.o.keys, address, 'order', order);
+    const payload = signMessage(this.o.keys, address, 'order', order);
     return this.o.publish(topicOf(address, 'order'), payload, { qos: 1 });
   }
 
@@ -137,5 +137,5 @@ class OrderDesk implements Orders {
 
 /** The desk that gives orders; see `Orders`. */
 export function createOrders(options: OrdersOptions): Orders {
-  return new OrderDesk(options);
+  return new SignedOrders(options);
 }

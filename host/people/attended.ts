@@ -2,9 +2,9 @@
 // by order only inside such a window. The circuit's own nights hold all the same (I7).
 import type { KeyRing } from '../keys';
 import type { Logbook } from '../logbook/logbook';
-import { neighboursOf } from '../planner/colours';
-import { DAY_SEC, modulo, nightAt } from '../planner/nights';
-import type { Plan } from '../planner/plan';
+import { DAY_SEC, modulo, nightAt } from '../planner/nights/nights';
+import { neighboursOf } from '../planner/placing/colours';
+import type { Plan } from '../planner/plan/plan';
 import { localDate } from '../site/civil';
 import type { Site } from '../site/model';
 import { readNotes, writeNote } from './notes';

@@ -4,11 +4,11 @@
 import { Reason, Verdict } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
 import { resultAt } from '../building/lamps';
-import { readRecord } from '../ingest/schema';
 import type { KeyRing } from '../keys';
 import type { Entry, Logbook } from '../logbook/logbook';
+import { readRecord } from '../records/schema';
 import type { Circuit, Luminaire } from '../site/model';
-import { reasonSentence } from '../words';
+import { reasonSentence } from '../words/codes';
 import { readNotes, writeNote } from './notes';
 
 /** Currents of a lamp on battery and on mains, mA; mains 0 where it is dark on mains. */

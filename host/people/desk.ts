@@ -1,10 +1,11 @@
 // What people have decided about the circuits of a site, kept at hand so that not every look at a circuit
 // reads the log book. Another process may write notes too, so it is read anew now and then.
+
+import type { BaselineView, OrderOutcome, RepairPart } from '../api/views';
 import type { KeyRing } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import type { Owed } from '../planner/keep';
-import type { Plan } from '../planner/plan';
-import type { BaselineView, OrderOutcome, RepairPart } from '../server/api';
+import type { Plan } from '../planner/plan/plan';
 import type { Circuit, Site } from '../site/model';
 import { type Attended, attendedRefusal, attendedWindow, windowWords, writeAttended } from './attended';
 import {

@@ -3,8 +3,8 @@
 // controller can write one.
 import { ClockTrust } from '../../firmware/contract/codes';
 import { WIRE_VERSION } from '../../firmware/contract/limits';
-import { isSealed } from '../../firmware/contract/seal';
-import { type KeyRing, sealMessage } from '../keys';
+import { hasValidSignature } from '../../firmware/contract/signature';
+import { type KeyRing, signMessage } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 
 export type NoteKind = 'baseline' | 'attended' | 'repaired';
@@ -55,7 +55,7 @@ export function writeNote(logbook: Pick<Logbook, 'appendNext'>, keys: KeyRing, n
   const clock = ClockTrust.Synchronised;
   return logbook.appendNext(address, JOURNAL, (seq, prev) => {
     const head = { v: WIRE_VERSION, journal: JOURNAL, seq, boot: 0, utc: at, clock, kind, who };
-    const body = sealMessage(keys, address, 'record', { ...head, ...fields, prev });
+    const body = signMessage(keys, address, 'record', { ...head, ...fields, prev });
     return { kind, test: 0, at, body };
   });
 }
@@ -83,7 +83,7 @@ export function* readNotes<T>(
   const filed = noteAddress(address);
   const entries = logbook.page({ address: filed, kind, limit: NOTES_MAX });
   for (const entry of entries) {
-    if (!isSealed(keys.keyOf(filed), 'record', filed, entry.body)) continue;
+    if (!hasValidSignature(keys.keyOf(filed), 'record', filed, entry.body)) continue;
     const note = parseNote<T>(entry);
     if (note) yield note;
   }

@@ -3,16 +3,16 @@
 import { TestKind, Verdict } from '../../firmware/contract/codes';
 import { lampResult } from '../building/lamps';
 import { testHistory } from '../building/testHistory';
-import { readRecord } from '../ingest/schema';
 import type { KeyRing } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import { type Owed, RETEST_DAYS } from '../planner/keep';
-import { DAY_SEC } from '../planner/nights';
+import { DAY_SEC } from '../planner/nights/nights';
 import type { CircuitHistory } from '../planner/planner';
+import { readRecord } from '../records/schema';
 import type { Circuit, Site } from '../site/model';
 import { longKindOf } from '../site/settings';
-import { dayWord } from '../when';
-import { testName } from '../words';
+import { testName } from '../words/codes';
+import { dayWord } from '../words/when';
 import { readNotes, writeNote } from './notes';
 
 export interface RepairFields {

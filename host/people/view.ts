@@ -1,6 +1,7 @@
 // A note as one line of the log book.
+
+import type { LogEntryView } from '../api/views';
 import type { Entry } from '../logbook/logbook';
-import type { LogEntryView } from '../server/api';
 import { type AttendedFields, windowWords } from './attended';
 import { type BaselineFields, rowWords } from './baseline';
 import { parseNote } from './notes';

@@ -1,18 +1,18 @@
 // What people have been told of a plan and what of it can stay.
 import { TestKind } from '../../firmware/contract/codes';
 import type { Site } from '../site/model';
-import type { Span } from './calendar';
+import type { Span } from './nights/calendar';
+import { nightAt } from './nights/nights';
 import {
   type CircuitWork,
   fitsNight,
-  isFullAtOpening,
+  isFullWhenDoorsOpen,
   lengthsOf,
   type PlacedTest,
   type Placing,
   sortTests,
-} from './circuitWork';
-import { nightAt } from './nights';
-import type { CircuitPlan, Plan, Slot } from './plan';
+} from './placing/circuitWork';
+import type { CircuitPlan, Plan, Slot } from './plan/plan';
 
 /** A test that is still owed, once more after a repair. */
 export interface Owed {
@@ -78,7 +78,7 @@ function placeOf(
   const night = placing.nights[place];
   if (slot.start < night.start || slot.end > night.end) return 'window';
   if (slot.end - slot.start < lengthsOf(circuit, slot.kind, placing.profile).needSec) return 'window';
-  if (!isFullAtOpening(placing, slot.kind, night)) return 'opening';
+  if (!isFullWhenDoorsOpen(placing, slot.kind, night)) return 'opening';
   return placing.calendar.fix(night, slot) ? place : 'caps';
 }
 

@@ -3,11 +3,11 @@ import { TestKind } from '../../firmware/contract/codes';
 import type { RuleProfile } from '../profiles/profile';
 import type { Circuit } from '../site/model';
 import { testSecOf } from '../site/settings';
-import { cheapestSequence, naiveHours } from './bounds';
-import { type CircuitWork, firstNight, lengthsOf, type Placing, rechargeSecOf } from './circuitWork';
-import { type Exposure, exposureOf } from './exposure';
-import { firstFullRange } from './placeFulls';
-import type { MadePlan, Plan, PlannedTest } from './plan';
+import { cheapestSequence, naiveHours } from './cost/bounds';
+import { type Exposure, exposureOf } from './cost/exposure';
+import { type CircuitWork, firstNight, lengthsOf, type Placing, rechargeSecOf } from './placing/circuitWork';
+import { firstFullRange } from './placing/placeFulls';
+import type { MadePlan, Plan, PlannedTest } from './plan/plan';
 
 /** Presence is known this long after the end of a plan: the longest recharge a controller accepts is a week. */
 export const AHEAD_SEC = 9 * 86400;

@@ -1,23 +1,23 @@
 import type { RuleProfile } from '../profiles/profile';
 import type { Site } from '../site/model';
 import { slotNeedSec } from '../site/windows';
-import { Calendar } from './calendar';
-import type { CircuitWork, Placing, Share } from './circuitWork';
-import { colourCircuits, neighboursOf } from './colours';
-import { conflictsOf } from './conflicts';
-import { Exposure, Presence } from './exposure';
-import { commonSpans, fallbackWindow } from './fallback';
+import { conflictsOf } from './conflicts/conflicts';
+import type { Judged } from './conflicts/wiring';
+import { Exposure, Presence } from './cost/exposure';
+import { NightCosts } from './cost/nightCosts';
+import { openSpans } from './cost/occupied';
 import { type Kept, keepTold, type Told } from './keep';
 import { AHEAD_SEC, measure } from './measure';
-import { NightCosts } from './nightCosts';
-import { DAY_SEC, nightAt, noonOf, permittedNights } from './nights';
-import { openSpans } from './openings';
-import { placeTests } from './placeTests';
-import type { CircuitPlan, Conflict, MadePlan, Plan, Slot } from './plan';
-import { Prices } from './prices';
-import { improved, type Placed } from './search';
-import { type CircuitHistory, giveNights, startWorks } from './startWorks';
-import type { Judged } from './wiring';
+import { Calendar } from './nights/calendar';
+import { commonSpans, fallbackWindow } from './nights/fallback';
+import { DAY_SEC, nightAt, noonOf, permittedNights } from './nights/nights';
+import type { CircuitWork, Placing, Share } from './placing/circuitWork';
+import { colourCircuits, neighboursOf } from './placing/colours';
+import { placeTests } from './placing/placeTests';
+import { Prices } from './placing/prices';
+import { improved, type Placed } from './placing/search';
+import { type CircuitHistory, giveNights, startWorks } from './placing/startWorks';
+import type { CircuitPlan, Conflict, MadePlan, Plan, Slot } from './plan/plan';
 
 export type { CircuitHistory };
 

@@ -2,14 +2,14 @@
 import { TestKind } from '../../firmware/contract/codes';
 import type { RuleProfile } from '../profiles/profile';
 import type { Site } from '../site/model';
-import { dayWord, momentWord } from '../when';
-import { testName } from '../words';
-import type { Span } from './calendar';
+import { testName } from '../words/codes';
+import { dayWord, momentWord } from '../words/when';
 import { type Lost, lostWords, type Owed, type Told } from './keep';
-import { DAY_SEC } from './nights';
-import type { CircuitPlan, MadePlan, Plan, Slot } from './plan';
+import type { Span } from './nights/calendar';
+import { DAY_SEC } from './nights/nights';
+import { passedOf } from './placing/startWorks';
+import type { CircuitPlan, MadePlan, Plan, Slot } from './plan/plan';
 import { type CircuitHistory, planAnew } from './planner';
-import { passedOf } from './startWorks';
 
 export interface Happened {
   /** By circuit id what has been passed; a test that was void or missed is not among it. */

@@ -1,5 +1,5 @@
 // Server-sent events: one stream per open page, fed from one place.
-import type { ControllerStatus, LiveReading, LogEntryView } from './api';
+import type { ControllerStatus, LiveReading, LogEntryView } from '../api/views';
 
 export interface EventPayloads {
   status: ControllerStatus;

@@ -2,9 +2,9 @@
 import { z } from 'zod';
 import { OrderKind } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
+import type { RepairPart } from '../api/views';
 import { isWho, type OrderWish } from '../orders/orders';
-import { TEST_KINDS } from '../words';
-import type { RepairPart } from './api';
+import { TEST_KINDS } from '../words/codes';
 
 const HOURS_MAX = Limit.HoldSecMax / 3600;
 /** No brief test is longer than a quarter of the longest rated duration. */

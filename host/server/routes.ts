@@ -1,18 +1,18 @@
 // The JSON interface of api.ts: questions in, views out.
 import { Hono } from 'hono';
 import { z } from 'zod';
+import type { LogbookView, LogEntryView, LuminaireHistory, OrderOutcome } from '../api/views';
 import type { Building } from '../building/building';
 import { entryView } from '../building/entries';
 import { luminaireHistory } from '../building/history';
 import type { Outlook } from '../building/outlook';
-import { readRecord } from '../ingest/schema';
 import type { Entry, Logbook } from '../logbook/logbook';
 import type { ChainWatch } from '../logbook/watch';
 import type { Orders } from '../orders/orders';
 import type { People } from '../people/desk';
 import { isNoteAddress, noteAddress } from '../people/notes';
 import { noteView } from '../people/view';
-import type { LogbookView, LogEntryView, LuminaireHistory, OrderOutcome } from './api';
+import { readRecord } from '../records/schema';
 import type { EventHub } from './events';
 import { ORDER_HELP, readOrder } from './orderQuestion';
 

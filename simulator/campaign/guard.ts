@@ -80,8 +80,8 @@ function isInDoubt(node: SimulatedController): boolean {
 }
 
 /** Whether a fault of the network has been in force within the last day. */
-function hasBadWeather(node: SimulatedController, now: number): boolean {
-  const w = node.net.weather;
+function isImpaired(node: SimulatedController, now: number): boolean {
+  const w = node.net.impairments;
   const all = w ? [w.partitions, w.delays, w.losses, w.duplications, w.reorderings].flat() : [];
   return all.some(({ from, to }) => from <= now && to > now - DAY_MS);
 }
@@ -136,7 +136,7 @@ export class Guard implements Observer, Outside {
     g.events = g.day === day ? g.events + 1 : 0;
     g.day = day;
     // Acknowledgements that overtake each other have everything sent again, for as long as they do.
-    if (g.events > RESTLESS && !hasBadWeather(node, now))
+    if (g.events > RESTLESS && !isImpaired(node, now))
       this.breach(node.spec.circuit, 'controller and host talk without end, or the controller never sleeps');
     if (g.served.circuit.settings.shared) this.followPeople(node, g, now);
     this.followSupply(node, g, now);

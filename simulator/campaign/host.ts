@@ -3,7 +3,7 @@
 import { OrderKind, Phase } from '../../firmware/contract/codes';
 import { intField, textField } from '../../firmware/contract/fields';
 import { WIRE_VERSION } from '../../firmware/contract/limits';
-import { type SigningKey, sealObject, signingKey } from '../../firmware/contract/seal';
+import { type SigningKey, signingKey, signObject } from '../../firmware/contract/signature';
 import { type DownKind, topicOf } from '../../firmware/contract/topics';
 import { sha256 } from '../digest';
 import type { Fleet } from '../fleet';
@@ -55,7 +55,7 @@ function serve(site: CampaignSite, circuit: CampaignCircuit): Served {
 
 /** Whether messages may be minutes old: then they do not say how a clock stands. */
 function isLate(node: SimulatedController, now: number): boolean {
-  const { delays = [], reorderings = [] } = node.net.weather ?? {};
+  const { delays = [], reorderings = [] } = node.net.impairments ?? {};
   return [...delays, ...reorderings].some(({ from, to }) => from <= now && now < to + HOUR_MS);
 }
 
@@ -180,7 +180,7 @@ export class CampaignHost {
 
   private send(s: Served, kind: DownKind, message: object): string {
     const { address } = s.circuit.spec;
-    const text = sealObject(s.key, kind, address, message);
+    const text = signObject(s.key, kind, address, message);
     this.fleet?.publish(topicOf(address, kind), text);
     return text;
   }

@@ -1,7 +1,7 @@
 // The log book of one circuit in a campaign: takes a record only with a good signature, the number that is due
 // and the hash of the one before it, and tells what is wrong with any other.
 import { intField, textField } from '../../firmware/contract/fields';
-import { chainHash, isSealed, type SigningKey } from '../../firmware/contract/seal';
+import { chainHash, hasValidSignature, type SigningKey } from '../../firmware/contract/signature';
 
 interface Pages {
   /** Signature of every record held, number 1 first. */
@@ -26,7 +26,7 @@ export class Ledger {
 
   /** Takes a record, or says why not: `again` is the same text once more, `gap` that others are missing. */
   take(text: string): LedgerAnswer {
-    if (!isSealed(this.key, 'record', this.address, text)) return 'forged';
+    if (!hasValidSignature(this.key, 'record', this.address, text)) return 'forged';
     const journal = textField(text, 'journal');
     const seq = intField(text, 'seq', 0);
     let pages = this.journals.get(journal);

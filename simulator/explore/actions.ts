@@ -44,7 +44,7 @@ function order(g: Ground, w: World, what: OrderKind, arg: number): void {
   const bit = core.phase === Phase.Fault ? 0 : bitOf(core.testPlan, core.test);
   const reason = g.s.takeOrder(core, what, arg, now);
   if (reason === Reason.None) followOrder(w, what, arg, bit);
-  g.s.put(core, g.s.orderRecord(core, 'order', 1, what, arg, reason, 'x', now));
+  g.s.queueRecord(core, g.s.orderRecord(core, 'order', 1, what, arg, reason, 'x', now));
   checkDrive(w, was, g.options);
   drain(g, w);
 }

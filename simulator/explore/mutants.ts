@@ -133,9 +133,9 @@ export const mutants: Mutant[] = [
   {
     name: 'open before the intent is written',
     file: 'discharge.ts',
-    find: '    s.stage = Opening.IntentWritten;\n',
+    find: '    s.stage = Stage.IntentWritten;\n',
     replace:
-      '    s.stage = Opening.IntentWritten;\n    s.openAt = now;\n    s.drive = 1;\n    s.leaseUntil = now + Limit.LeaseMs;\n',
+      '    s.stage = Stage.IntentWritten;\n    s.openAt = now;\n    s.drive = 1;\n    s.leaseUntil = now + Limit.LeaseMs;\n',
   },
   {
     name: 'write the result twice',
@@ -152,13 +152,13 @@ export const mutants: Mutant[] = [
   },
   {
     name: 'no result for an opening that a reset cut short',
-    file: 'recall.ts',
+    file: 'recovery.ts',
     find: 'if (!r.isOpen) return;',
     replace: 'return;',
   },
   {
     name: 'forget a tester fault at the start',
-    file: 'recall.ts',
+    file: 'recovery.ts',
     find: "r.fault = intField(text, 'reason', 0);",
     replace: 'r.fault = Reason.None;',
     world: 'relay',
@@ -167,7 +167,7 @@ export const mutants: Mutant[] = [
   },
   {
     name: 'forget completed tests at the start',
-    file: 'recall.ts',
+    file: 'recovery.ts',
     find: '  if (end !== Reason.Complete && end !== Reason.AllDark) return;',
     replace: '  if (end > 0) return;',
   },

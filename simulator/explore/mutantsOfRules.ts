@@ -18,7 +18,7 @@ export const mutantsOfRules: Mutant[] = [
   },
   {
     name: 'the fallback schedule tests again after a restart',
-    file: 'recall.ts',
+    file: 'recovery.ts',
     find: 'if (r.plan === 0 && r.test > 0) s.fallbackNight = r.test;',
     replace: '',
     plan: 'limited',
@@ -32,7 +32,7 @@ export const mutantsOfRules: Mutant[] = [
   },
   {
     name: 'a test called off before it opened begins again after a restart',
-    file: 'recall.ts',
+    file: 'recovery.ts',
     find: 'return what === OrderKind.Restore && !r.isOpen ? 1 : 0;',
     replace: 'return 0;',
     disturbances: 2,
@@ -140,7 +140,7 @@ export const mutantsOfRules: Mutant[] = [
   },
   {
     name: 'forget an accepted hold at the start',
-    file: 'recall.ts',
+    file: 'recovery.ts',
     find: "if (what === OrderKind.Hold) r.holdSec = intField(text, 'arg', 0);",
     replace: 'if (what === OrderKind.Hold) r.holdSec += 0;',
     world: 'hold',

@@ -173,11 +173,11 @@ export function newBoard(s: Subject, options: WorldOptions): Core {
 
 /** The controller's start: what the journal tells, then what the last run left open. */
 export function boot(s: Subject, core: Core, journal: string[]): void {
-  const recall = s.newRecall();
-  for (const text of journal) s.recallRecord(core, recall, text);
+  const recovery = s.newRecovery();
+  for (const text of journal) s.recoverRecord(core, recovery, text);
   core.journalReady = 1;
-  s.closeLostOpening(core, recall, 0);
-  s.resumeHold(core, recall, 0);
-  core.reason = recall.fault;
+  s.closeLostOpening(core, recovery, 0);
+  s.resumeHold(core, recovery, 0);
+  core.reason = recovery.fault;
   s.start(core, 0, 0);
 }

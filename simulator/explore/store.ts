@@ -5,7 +5,7 @@ import { ACTIONS, type WorldShapes } from './world';
 const NOTHING: string[] = [];
 
 /** A stack of worlds, each a row of integers and the texts of its journal. */
-export class Pile {
+export class Frontier {
   private rows: Int32Array;
   private readonly journals: string[][] = [];
   private readonly waiting: string[][] = [];
@@ -61,7 +61,7 @@ export interface Fate {
 export const NO_FATE: Fate = { cutAfter: -1, failAt: -1 };
 
 /** The move that led to each world, back to the first. */
-export class Trail {
+export class Path {
   private parents = new Int32Array(1024);
   private moves = new Int32Array(1024);
   private instants = new Int32Array(1024);

@@ -1,8 +1,8 @@
 // The part of the firmware that is explored, as one object: the shipped core itself, or a deliberately
 // broken copy of it (mutants.ts).
 import { intentStored } from '../../firmware/core/discharge';
-import { closeLostOpening, newRecall, recallRecord, resumeHold } from '../../firmware/core/recall';
-import { orderRecord, put } from '../../firmware/core/records';
+import { orderRecord, queueRecord } from '../../firmware/core/records';
+import { closeLostOpening, newRecovery, recoverRecord, resumeHold } from '../../firmware/core/recovery';
 import { takePlan } from '../../firmware/core/schedule';
 import { takeSettings } from '../../firmware/core/settings';
 import { newCore } from '../../firmware/core/state';
@@ -15,11 +15,11 @@ export const subject = {
   takeAnswer,
   takeOrder,
   intentStored,
-  newRecall,
-  recallRecord,
+  newRecovery,
+  recoverRecord,
   closeLostOpening,
   resumeHold,
-  put,
+  queueRecord,
   orderRecord,
   takePlan,
   takeSettings,

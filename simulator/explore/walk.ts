@@ -4,7 +4,7 @@ import { type Move, make, movesOf } from './actions';
 import { keyOf } from './key';
 import { SeenWorlds } from './seen';
 import type { WorldOptions } from './small';
-import { NO_FATE, Pile, Trail } from './store';
+import { Frontier, NO_FATE, Path } from './store';
 import type { Subject } from './subject';
 import { begin, type Ground } from './turn';
 import type { World } from './world';
@@ -32,11 +32,11 @@ class Walk {
   /** The world at hand: loaded, moved on, judged. */
   private readonly w: World;
   private readonly seen: SeenWorlds;
-  private readonly trail = new Trail();
+  private readonly trail = new Path();
   /** By disturbances left: those with more left come first, then those with fewer need no second look. */
-  private readonly piles: Pile[] = [];
+  private readonly piles: Frontier[] = [];
   /** The world that is being explored. */
-  private readonly from: Pile;
+  private readonly from: Frontier;
 
   constructor(s: Subject, options: WorldOptions, bits: number) {
     const { g, w } = begin(s, options);
@@ -52,8 +52,8 @@ class Walk {
       ends: new Set(),
       cut: false,
     };
-    for (let left = 0; left <= options.disturbances; left++) this.piles.push(new Pile(g.shapes));
-    this.from = new Pile(g.shapes);
+    for (let left = 0; left <= options.disturbances; left++) this.piles.push(new Frontier(g.shapes));
+    this.from = new Frontier(g.shapes);
     this.keep();
   }
 
@@ -73,7 +73,7 @@ class Walk {
     return report;
   }
 
-  private next(): Pile | undefined {
+  private next(): Frontier | undefined {
     if (this.piles[0].size > PATIENCE) return this.piles[0];
     return this.piles.findLast((pile) => pile.size > 0);
   }

@@ -6,7 +6,7 @@ import { Limit } from '../../firmware/contract/limits';
 import { type Controller, coreTurn, newController } from '../../firmware/controller';
 import { monotonicOf, utcAt } from '../../firmware/core/clock';
 import type { Inputs } from '../../firmware/core/inputs';
-import { orderRecord, put } from '../../firmware/core/records';
+import { orderRecord, queueRecord } from '../../firmware/core/records';
 import type { Core } from '../../firmware/core/state';
 import { takeAnswer } from '../../firmware/core/step';
 import type { Journal } from '../../firmware/journal/journal';
@@ -168,7 +168,7 @@ class Stand {
     const isOrder = given.what === 'order';
     noteMessage(recorder, core, isOrder ? 'o' : 'r', now);
     const reason: Reason = isOrder ? obey(inbox, what, arg, now) : given.record.reason;
-    put(core, orderRecord(core, isOrder ? 'order' : 'refused', counter, what, arg, reason, who, now));
+    queueRecord(core, orderRecord(core, isOrder ? 'order' : 'refused', counter, what, arg, reason, who, now));
   }
 }
 

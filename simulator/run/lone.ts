@@ -13,7 +13,7 @@ import { hostClockErrorMs } from '../plant/board';
 import type { Span } from '../plant/spans';
 import { QuickWire } from '../quickWire';
 import type { ControllerSpec, FleetSpec, RuleSpec } from '../spec';
-import { type Account, Desk } from './desk';
+import { type Account, LeanHost } from './leanHost';
 
 /** What changes for one controller when a plan is renewed. */
 export interface Renewal {
@@ -39,7 +39,7 @@ export interface Standing {
 export class Lone implements SimulationClock {
   now = 0;
   readonly node: SimulatedController;
-  readonly desk: Desk;
+  readonly desk: LeanHost;
   readonly watch: Watch;
   private readonly chronicle: Chronicle | undefined;
   private openings: Openings = { at: [], owed: [] };
@@ -58,7 +58,7 @@ export class Lone implements SimulationClock {
     const isStormy = spec.faults.some((fault) => FAULT_KINDS[fault.kind] === 'network');
     const wire = isStormy ? new SimulatedWire(this, sink) : new QuickWire(this, sink);
     this.node = new SimulatedController(spec, fleet, this, wire);
-    this.desk = new Desk(spec.address, spec.secret, {
+    this.desk = new LeanHost(spec.address, spec.secret, {
       utcMs: () => this.fleet.startUtcMs + this.now,
       clockErrorMs: () => hostClockErrorMs(this.node.boardPlant, this.now),
       publish: (topic, payload) => wire.publish(topic, payload),

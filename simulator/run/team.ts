@@ -3,7 +3,7 @@
 import { Worker } from 'node:worker_threads';
 import type { FleetSpec } from '../spec';
 import { ask, workerScript } from '../threads';
-import type { Wish } from './desk';
+import type { Wish } from './leanHost';
 import type { Renewal, Standing } from './lone';
 import type { LiveHeap, ShardJob, SpanJob, SpanReport } from './worker';
 

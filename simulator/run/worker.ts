@@ -2,7 +2,7 @@
 import { queryObjects } from 'node:v8';
 import { parentPort, workerData } from 'node:worker_threads';
 import type { FleetSpec } from '../spec';
-import type { Wish } from './desk';
+import type { Wish } from './leanHost';
 import { Lone, type Renewal, type Standing } from './lone';
 
 export interface ShardJob {

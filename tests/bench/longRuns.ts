@@ -1,9 +1,9 @@
 // What a simulated year costs where every controller runs by itself, and what is left of it in memory.
 import { Worker } from 'node:worker_threads';
-import { type EstateSize, inventedEstate } from '../../host/cli/inventedEstate';
-import { beginning, longRun } from '../../host/cli/longRun';
 import { daysOf } from '../../host/cli/simulate';
 import { seededKeys } from '../../host/keys';
+import { type EstateSize, inventedEstate } from '../../host/rehearse/inventedEstate';
+import { beginning, longRun } from '../../host/rehearse/longRun';
 import { answerOf, workerScript } from '../../simulator/threads';
 import type { LoneCost, LoneJob } from './loneWorker';
 

@@ -1,7 +1,8 @@
 // What a simulated month costs with everything, and what the circuits alone cost at the very same instants.
-import { Rehearsal } from '../../host/cli/rehearsal';
+
 import { seededKeys } from '../../host/keys';
 import { openLogbook } from '../../host/logbook/sqlite/open';
+import { Rehearsal } from '../../host/rehearse/rehearsal';
 import type { Site } from '../../host/site/model';
 import { cpuMsSince, Tape } from './tape';
 

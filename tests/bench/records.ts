@@ -3,7 +3,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import mqttPacket from 'mqtt-packet';
-import { signingKey } from '../../firmware/contract/seal';
+import { signingKey } from '../../firmware/contract/signature';
 import { topicOf } from '../../firmware/contract/topics';
 import { acknowledge, appendRecord, mountJournal } from '../../firmware/journal/journal';
 import { decode, encodePublish, newPacket } from '../../firmware/link/packets';

@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { expect, it } from 'vitest';
 import * as contract from '../../firmware/contract/codes';
-import { reasonSentence } from '../../host/words';
+import { reasonSentence } from '../../host/words/codes';
 
 const guide = readFileSync(fileURLToPath(new URL('../../docs/operating.md', import.meta.url)), 'utf8');
 

@@ -4,7 +4,7 @@
 import { OrderKind, Phase } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
 import { type PlanSlot, slotsText } from '../../firmware/contract/plan';
-import { sealObject, signingKey, toHex } from '../../firmware/contract/seal';
+import { signingKey, signObject, toHex } from '../../firmware/contract/signature';
 import type { DownKind } from '../../firmware/contract/topics';
 import { sha256 } from '../../simulator/digest';
 import { Fleet } from '../../simulator/fleet';
@@ -146,7 +146,7 @@ export function playOnSimulator(extent: Extent = TWO_TESTS): Scenario {
       ...{ do: what, arg, who: 'bench' },
     });
   const send = (kind: DownKind, message: object) =>
-    fleet.publish(`nightproof/${ADDRESS}/${kind}`, sealObject(key, kind, ADDRESS, message));
+    fleet.publish(`nightproof/${ADDRESS}/${kind}`, signObject(key, kind, ADDRESS, message));
   const answer = (topic: string, payload: string) => {
     const kind = topic.split('/')[3];
     if (kind === 'live' && extent.isOrdered && ++lives === 2) order(OrderKind.Restore, 0);

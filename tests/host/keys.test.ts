@@ -2,8 +2,8 @@ import { chmodSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync }
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, it } from 'vitest';
-import { hmac, isSealed, signingKey, toHex } from '../../firmware/contract/seal';
-import { openKeys, sealMessage, seededKeys, sha256 } from '../../host/keys';
+import { hasValidSignature, hmac, signingKey, toHex } from '../../firmware/contract/signature';
+import { openKeys, seededKeys, sha256, signMessage } from '../../host/keys';
 
 let folder: string;
 let file: string;
@@ -62,9 +62,9 @@ it('signs with SHA-256 as RFC 4231 (2005), test cases 2 and 3, has it', () => {
 
 it('seals a message for one address and one kind only', () => {
   const keys = seededKeys(1);
-  const text = sealMessage(keys, 'demo/a', 'order', { v: 1, counter: 4 });
+  const text = signMessage(keys, 'demo/a', 'order', { v: 1, counter: 4 });
   expect(JSON.parse(text)).toMatchObject({ v: 1, counter: 4 });
-  expect(isSealed(keys.keyOf('demo/a'), 'order', 'demo/a', text)).toBe(true);
-  expect(isSealed(keys.keyOf('demo/b'), 'order', 'demo/b', text)).toBe(false);
-  expect(isSealed(keys.keyOf('demo/a'), 'plan', 'demo/a', text)).toBe(false);
+  expect(hasValidSignature(keys.keyOf('demo/a'), 'order', 'demo/a', text)).toBe(true);
+  expect(hasValidSignature(keys.keyOf('demo/b'), 'order', 'demo/b', text)).toBe(false);
+  expect(hasValidSignature(keys.keyOf('demo/a'), 'plan', 'demo/a', text)).toBe(false);
 });

@@ -3,7 +3,7 @@
 import { createHash, createHmac } from 'node:crypto';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { hmac, isSealed, seal, signingKey, toHex } from '../../firmware/contract/seal';
+import { hasValidSignature, hmac, sign, signingKey, toHex } from '../../firmware/contract/signature';
 
 const sha256 = (bytes: string): string => createHash('sha256').update(bytes, 'latin1').digest('binary');
 const binary = (hex: string): string => Buffer.from(hex, 'hex').toString('latin1');
@@ -77,8 +77,8 @@ describe('HMAC-SHA-256 as RFC 4231 has it', () => {
   it('seals a message with the first 128 bits over kind, address and text', () => {
     const key = signingKey('secret', sha256);
     const tag = createHmac('sha256', 'secret').update('order\nsite/c1\n{"v":1').digest('hex').slice(0, 32);
-    const sealed = seal(key, 'order', 'site/c1', '{"v":1');
+    const sealed = sign(key, 'order', 'site/c1', '{"v":1');
     expect(sealed).toBe(`{"v":1,"mac":"${tag}"}`);
-    expect(isSealed(key, 'order', 'site/c1', sealed)).toBe(true);
+    expect(hasValidSignature(key, 'order', 'site/c1', sealed)).toBe(true);
   });
 });

@@ -1,7 +1,7 @@
 // Source: IANA time zone database 2025b, instants as printed by zdump; the planner cases follow from them.
 import { Temporal } from 'temporal-polyfill';
 import { describe, expect, it } from 'vitest';
-import { noonOf, permittedNights } from '../../host/planner/nights';
+import { noonOf, permittedNights } from '../../host/planner/nights/nights';
 import { isTimeZone, offsetRange, utcOf } from '../../host/site/civil';
 import type { Site, TestWindow, Weekday } from '../../host/site/model';
 

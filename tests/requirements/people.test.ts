@@ -4,7 +4,7 @@
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Phase, Reason, TestKind } from '../../firmware/contract/codes';
 import type { EventRecord, OrderRecord } from '../../firmware/contract/messages';
-import { seal, signingKey } from '../../firmware/contract/seal';
+import { sign, signingKey } from '../../firmware/contract/signature';
 import { sha256 } from '../../simulator/digest';
 import type { SimulatedWire } from '../../simulator/network';
 import { type Estate, HOURS, WINDOW_MS } from '../simulator/estate';
@@ -19,7 +19,7 @@ describe('who may inhibit tests', () => {
     const expires = Math.floor(e.fleet.utcMs() / 1000) + 300;
     const forged = JSON.stringify({ v: 1, counter: 1, expires, do: OrderKind.Hold, arg: 3600, who: 'x' });
     const wrongKey = signingKey('another secret', sha256);
-    e.fleet.publish('nightproof/estate/c1/order', seal(wrongKey, 'order', 'estate/c1', forged.slice(0, -1)));
+    e.fleet.publish('nightproof/estate/c1/order', sign(wrongKey, 'order', 'estate/c1', forged.slice(0, -1)));
     e.run(HOURS(20.1));
     expect([core(e).phase, core(e).holdUntil]).toEqual([Phase.Recharging, 0]);
     e.order(OrderKind.Hold, 3600);

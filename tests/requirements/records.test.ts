@@ -4,7 +4,7 @@
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Reason, TestKind } from '../../firmware/contract/codes';
 import type { EventRecord, StartRecord } from '../../firmware/contract/messages';
-import { signingKey } from '../../firmware/contract/seal';
+import { signingKey } from '../../firmware/contract/signature';
 import { acknowledge, appendRecord, type Journal, mountJournal } from '../../firmware/journal/journal';
 import { SETTINGS_FILE } from '../../firmware/link/inbox';
 import { BOARDS } from '../../host/flash/boards';

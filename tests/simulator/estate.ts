@@ -2,7 +2,7 @@
 // files the records in order and acknowledges them.
 import type { AnyRecord, SettingsMessage, StateMessage } from '../../firmware/contract/messages';
 import { slotsText } from '../../firmware/contract/plan';
-import { chainHash, isSealed, sealObject, signingKey } from '../../firmware/contract/seal';
+import { chainHash, hasValidSignature, signingKey, signObject } from '../../firmware/contract/signature';
 import type { DownKind } from '../../firmware/contract/topics';
 import { Watch } from '../../simulator/checkers/watch';
 import { sha256 } from '../../simulator/digest';
@@ -121,7 +121,7 @@ export class Estate {
 
   /** Sends a signed message of the host. */
   send(kind: DownKind, message: object): void {
-    this.fleet.publish(`nightproof/estate/c1/${kind}`, sealObject(this.key, kind, 'estate/c1', message));
+    this.fleet.publish(`nightproof/estate/c1/${kind}`, signObject(this.key, kind, 'estate/c1', message));
   }
 
   /** Orders with a rising counter and a few minutes to live. */
@@ -141,7 +141,7 @@ export class Estate {
   private file(text: string): void {
     const r = JSON.parse(text) as AnyRecord;
     const last = this.records[this.records.length - 1];
-    const good = isSealed(this.key, 'record', 'estate/c1', text);
+    const good = hasValidSignature(this.key, 'record', 'estate/c1', text);
     const isNext = r.seq === this.records.length + 1;
     const chained = !last || r.prev === chainHash(sha256, last);
     if (good && isNext && chained) this.records.push(text);

@@ -1,8 +1,8 @@
 import mqttPacket, { type Packet } from 'mqtt-packet';
 import { describe, expect, it } from 'vitest';
+import { type Impairments, newImpairments } from '../../simulator/impairments';
 import { LATENCY_MS, SimulatedWire } from '../../simulator/network';
 import { newRandom } from '../../simulator/random';
-import { newWeather, type Weather } from '../../simulator/weather';
 
 const bytes = (packet: Packet) => mqttPacket.generate(packet, { protocolVersion: 4 }).toString('latin1');
 
@@ -108,16 +108,16 @@ describe('the simulated wire', () => {
   });
 });
 
-describe('in bad weather', () => {
+describe('in bad impairments', () => {
   /** A connected wire, with this planted. */
-  function stormy(prepare: (weather: Weather) => void) {
+  function stormy(prepare: (impairments: Impairments) => void) {
     const t = wire();
-    t.w.weather = newWeather(newRandom(1));
+    t.w.impairments = newImpairments(newRandom(1));
     t.w.open();
     t.run(100);
     t.w.write(bytes(SUBSCRIBE));
     t.run(100);
-    prepare(t.w.weather);
+    prepare(t.w.impairments);
     t.heard.length = 0;
     return t;
   }

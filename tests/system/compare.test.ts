@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
 import { parse } from 'yaml';
-import { runSide } from '../../host/cli/compareSides';
+import { runSide } from '../../host/rehearse/compareSides';
 import { loadSite } from '../../host/site/load';
 import type { Site } from '../../host/site/model';
 import { DEMO_SITE, run } from './support/cli';

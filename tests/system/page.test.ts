@@ -3,8 +3,8 @@
 import { afterAll, beforeAll, beforeEach, expect, it } from 'vitest';
 import { Reason, Verdict } from '../../firmware/contract/codes';
 import type { ResultRecord } from '../../firmware/contract/messages';
-import { readRecord } from '../../host/ingest/schema';
-import type { PlanView } from '../../host/server/api';
+import type { PlanView } from '../../host/api/views';
+import { readRecord } from '../../host/records/schema';
 import type { SimulatedController } from '../../simulator/node';
 import { expectSound, type Visit, visit } from './support/browser';
 import { type LodgeDemo, startLodgeDemo } from './support/lodgeDemo';

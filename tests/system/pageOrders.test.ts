@@ -3,7 +3,7 @@
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { Phase, TestKind } from '../../firmware/contract/codes';
 import type { ResultRecord } from '../../firmware/contract/messages';
-import { readRecord } from '../../host/ingest/schema';
+import { readRecord } from '../../host/records/schema';
 import type { SimulatedController } from '../../simulator/node';
 import { expectSound, type Visit, visit } from './support/browser';
 import { type LodgeDemo, startLodgeDemo } from './support/lodgeDemo';

@@ -5,7 +5,7 @@ import { createServer, type Server } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, it } from 'vitest';
-import type { LogbookView, LogEntryView, StatusView } from '../../host/server/api';
+import type { LogbookView, LogEntryView, StatusView } from '../../host/api/views';
 import { freePort } from '../support/brokers';
 import { Command } from './support/cli';
 

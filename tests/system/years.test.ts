@@ -1,10 +1,10 @@
 // Years of an estate from the command line: the same on any number of threads, and whole.
 import { describe, expect, it } from 'vitest';
-import { inventedEstate } from '../../host/cli/inventedEstate';
-import { longRun } from '../../host/cli/longRun';
 import { simulate } from '../../host/cli/simulate';
 import { seededKeys } from '../../host/keys';
-import { neighboursOf } from '../../host/planner/colours';
+import { neighboursOf } from '../../host/planner/placing/colours';
+import { inventedEstate } from '../../host/rehearse/inventedEstate';
+import { longRun } from '../../host/rehearse/longRun';
 import { loadSite } from '../../host/site/load';
 import type { LiveHeap } from '../../simulator/run/worker';
 import { DEMO_SITE, run } from './support/cli';

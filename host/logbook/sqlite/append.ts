@@ -21,7 +21,7 @@ export interface Appender {
 }
 
 /** What a batch works with: the open file, its statements, and what is remembered of the journals. */
-interface Desk {
+interface Appending {
   db: Db;
   controllers: Map<string, number>;
   tails: Map<string, Tail>;
@@ -43,7 +43,7 @@ function prepare(db: Db) {
   };
 }
 
-function controllerOf(desk: Desk, address: string): number {
+function controllerOf(desk: Appending, address: string): number {
   let id = desk.controllers.get(address);
   if (id === undefined) {
     const row = desk.statements.find.get(address) as { id: number } | undefined;
@@ -53,16 +53,16 @@ function controllerOf(desk: Desk, address: string): number {
   return id;
 }
 
-function bodyOf(desk: Desk, controller: number, journal: string, seq: number): string | undefined {
+function bodyOf(desk: Appending, controller: number, journal: string, seq: number): string | undefined {
   return (desk.statements.body.get(controller, journal, seq) as { body: string } | undefined)?.body;
 }
 
-function linkAt(desk: Desk, controller: number, journal: string, seq: number): string {
+function linkAt(desk: Appending, controller: number, journal: string, seq: number): string {
   if (seq === 0) return NO_PREV;
   return linkOf(bodyOf(desk, controller, journal, seq) ?? '');
 }
 
-function tailOf(desk: Desk, controller: number, journal: string): Tail {
+function tailOf(desk: Appending, controller: number, journal: string): Tail {
   const name = `${controller} ${journal}`;
   let tail = desk.tails.get(name);
   if (!tail) {
@@ -79,7 +79,7 @@ function tailOf(desk: Desk, controller: number, journal: string): Tail {
 }
 
 /** Why a record does not fit its stored neighbours; one that is missing is asked when it comes. */
-function misfit(desk: Desk, tail: Tail, controller: number, r: NewRecord): string {
+function misfit(desk: Appending, tail: Tail, controller: number, r: NewRecord): string {
   const carried = prevOf(r.body);
   const inOrder = r.seq === tail.through + 1;
   const known = inOrder || tail.ahead.has(r.seq - 1);
@@ -90,7 +90,7 @@ function misfit(desk: Desk, tail: Tail, controller: number, r: NewRecord): strin
   return prevOf(after) === linkOf(r.body) ? '' : 'The record after this one does not follow from it.';
 }
 
-function advance(desk: Desk, tail: Tail, controller: number, r: NewRecord): void {
+function advance(desk: Appending, tail: Tail, controller: number, r: NewRecord): void {
   if (r.seq !== tail.through + 1) {
     tail.ahead.add(r.seq);
     return;
@@ -101,7 +101,7 @@ function advance(desk: Desk, tail: Tail, controller: number, r: NewRecord): void
   tail.link = tail.through === before ? linkOf(r.body) : linkAt(desk, controller, r.journal, tail.through);
 }
 
-function appendOne(desk: Desk, r: NewRecord): Appended {
+function appendOne(desk: Appending, r: NewRecord): Appended {
   const controller = controllerOf(desk, r.address);
   const tail = tailOf(desk, controller, r.journal);
   const s = desk.statements;
@@ -122,12 +122,12 @@ function appendOne(desk: Desk, r: NewRecord): Appended {
 }
 
 /** Whatever was remembered may be wrong: the transaction failed, or another process has written. */
-function forget(desk: Desk): void {
+function forget(desk: Appending): void {
   desk.controllers.clear();
   desk.tails.clear();
 }
 
-function readHead(desk: Desk): void {
+function readHead(desk: Appending): void {
   const row = (desk.statements.head.get() as { entry: number; hash: string } | undefined) ?? {
     entry: 0,
     hash: NO_HASH,
@@ -137,7 +137,7 @@ function readHead(desk: Desk): void {
 }
 
 export function newAppender(db: Db): Appender {
-  const desk: Desk = {
+  const desk: Appending = {
     db,
     controllers: new Map(),
     tails: new Map(),

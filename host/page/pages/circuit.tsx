@@ -1,6 +1,6 @@
 // One circuit: what it does now and how each of its luminaires stands.
 import type { JSX } from 'preact';
-import type { ControllerStatus, LampStatus } from '../../server/api';
+import type { ControllerStatus, LampStatus } from '../../api/views';
 import type { Circuit, Luminaire } from '../../site/model';
 import { PeopleNotice, RechargeNotice, Senses } from '../parts/circuitCard';
 import { Mark } from '../parts/mark';

@@ -1,7 +1,7 @@
 // The log book: everything that happened, newest first, with the proof that nothing was changed.
 import type { JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
-import type { LogbookView, LogEntryView } from '../../server/api';
+import type { LogbookView, LogEntryView } from '../../api/views';
 import { Mark } from '../parts/mark';
 import { useAsked, usePage } from '../state/hooks';
 import { askLogbook } from '../state/host';

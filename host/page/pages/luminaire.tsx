@@ -1,6 +1,6 @@
 // One luminaire through the years: what is wrong, how its battery ages, every result.
 import type { JSX } from 'preact';
-import type { BaselineView, LuminaireHistory } from '../../server/api';
+import type { BaselineView, LuminaireHistory } from '../../api/views';
 import type { Circuit, Luminaire } from '../../site/model';
 import { CurveChart, dashOf } from '../parts/curveChart';
 import { Mark } from '../parts/mark';

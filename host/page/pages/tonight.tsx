@@ -1,6 +1,6 @@
 // Home: what burns on battery now, what needs somebody, and the building by floor.
 import { Fragment, type JSX } from 'preact';
-import type { ControllerStatus } from '../../server/api';
+import type { ControllerStatus } from '../../api/views';
 import type { Circuit } from '../../site/model';
 import { CircuitCard } from '../parts/circuitCard';
 import { Shape } from '../parts/mark';

@@ -1,7 +1,7 @@
 // The year ahead: when which circuit is tested and recharges, and what that costs the people there.
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
-import type { PlanNight } from '../../server/api';
+import type { PlanNight } from '../../api/views';
 import { ExposureStrip, MonthPicture, NightMark } from '../parts/yearMonth';
 import { useAsked, usePage } from '../state/hooks';
 import { askPlan } from '../state/host';

@@ -1,6 +1,6 @@
 // One circuit among its floor: state, senses, contact, luminaires.
 import type { JSX } from 'preact';
-import type { ControllerStatus, LampStatus } from '../../server/api';
+import type { ControllerStatus, LampStatus } from '../../api/views';
 import type { Circuit, Luminaire } from '../../site/model';
 import { useNow, usePage } from '../state/hooks';
 import { attendedWords, contactWords, heldWords, rechargeWords, seen } from '../words/contact';

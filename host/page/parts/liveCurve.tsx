@@ -1,6 +1,6 @@
 // Lamp currents of a running test as one small picture, drawn over the full length of the test.
 import type { JSX } from 'preact';
-import type { VerdictWord } from '../../server/api';
+import type { VerdictWord } from '../../api/views';
 import type { Luminaire } from '../../site/model';
 import type { Trace } from '../state/trace';
 import { FLOOR_PERCENT } from '../words/tone';

@@ -1,7 +1,7 @@
 // Orders a person can give from this page. Two steps each, with what will happen told before.
 import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
-import type { OrderName } from '../../server/api';
+import type { OrderName } from '../../api/views';
 import { usePage, useStore } from '../state/hooks';
 import { giveOrder } from '../state/host';
 import { ORDERS, type OrderField, orderName, orderRequest } from '../words/order';

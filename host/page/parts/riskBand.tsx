@@ -1,6 +1,6 @@
 // Where batteries are not full, until when, and what to do when the power fails.
 import type { JSX } from 'preact';
-import type { RiskEntry, RiskNotice } from '../../server/api';
+import type { RiskEntry, RiskNotice } from '../../api/views';
 import type { Tone } from '../words/tone';
 import { Mark } from './mark';
 

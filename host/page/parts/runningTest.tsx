@@ -1,6 +1,6 @@
 // A test while it runs: how long, every lamp, and the way out.
 import type { JSX } from 'preact';
-import type { ControllerStatus, VerdictWord } from '../../server/api';
+import type { ControllerStatus, VerdictWord } from '../../api/views';
 import type { Circuit, Luminaire } from '../../site/model';
 import { useNow, usePage } from '../state/hooks';
 import { circuitLink, luminaireLink } from '../words/route';

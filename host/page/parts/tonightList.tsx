@@ -1,6 +1,6 @@
 // Tests of the present or coming night.
 import type { JSX } from 'preact';
-import type { TonightTest } from '../../server/api';
+import type { TonightTest } from '../../api/views';
 import { usePage } from '../state/hooks';
 import { kindName } from '../words/kinds';
 import { circuitLink } from '../words/route';

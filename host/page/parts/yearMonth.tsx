@@ -1,6 +1,6 @@
 // One month of the plan: a row per circuit, a place per night, and below each place how much exposure falls into it.
 import type { JSX } from 'preact';
-import type { PlanNight } from '../../server/api';
+import type { PlanNight } from '../../api/views';
 import type { Circuit } from '../../site/model';
 import { dayOfMonth, exposureStep, rowWords, type YearMonth } from '../words/year';
 

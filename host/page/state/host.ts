@@ -7,7 +7,7 @@ import type {
   OrderRequest,
   PlanView,
   StatusView,
-} from '../../server/api';
+} from '../../api/views';
 
 const PATIENCE_MS = 15_000;
 

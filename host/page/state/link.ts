@@ -1,5 +1,5 @@
 // Keeps the page current: the event stream while it lives, asking again while it does not.
-import type { ControllerStatus, LiveReading, LogEntryView } from '../../server/api';
+import type { ControllerStatus, LiveReading, LogEntryView } from '../../api/views';
 import { askBuilding, askStatus } from './host';
 import { withClock, withController, withLive, withStatus } from './pageState';
 import type { PageStore } from './store';

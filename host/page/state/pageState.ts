@@ -1,5 +1,5 @@
 // All the page knows, and how each message changes it. Pure: the link does the fetching.
-import type { BuildingView, ControllerStatus, LiveReading, StatusView } from '../../server/api';
+import type { BuildingView, ControllerStatus, LiveReading, StatusView } from '../../api/views';
 import { extendTrace, type Trace } from './trace';
 
 export interface SiteClock {

@@ -1,5 +1,5 @@
 // The readings of a running test, kept for its live curve in bounded memory.
-import type { LiveReading } from '../../server/api';
+import type { LiveReading } from '../../api/views';
 
 export interface Trace {
   test: number;

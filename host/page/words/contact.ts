@@ -1,5 +1,5 @@
 // Where a controller stands with the host, and what its senses say, in words.
-import type { ControllerStatus } from '../../server/api';
+import type { ControllerStatus } from '../../api/views';
 import { nearTime } from './time';
 
 /** "Reporting, heard 02:14" / "Late, last heard …" / "Silent since …" / "Never heard". */

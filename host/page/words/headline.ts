@@ -1,5 +1,5 @@
 // The building in one line, for somebody who reads only one line.
-import type { ControllerStatus } from '../../server/api';
+import type { ControllerStatus } from '../../api/views';
 import { isHeard, isOnBattery } from './tone';
 import { concerns } from './urgency';
 

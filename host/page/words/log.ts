@@ -1,5 +1,5 @@
 // The log book's kinds in words, and pages of it put together without gap or double.
-import type { LogEntryView } from '../../server/api';
+import type { LogEntryView } from '../../api/views';
 import type { Tone } from './tone';
 
 /** Kinds of record that exist, with what a person calls them. */

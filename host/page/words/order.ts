@@ -1,6 +1,6 @@
 // The name under an order. The controller takes 1 to 40 plain printable characters without quote or
 // backslash, so accents are dropped here instead of refusing half of the world's names.
-import type { OrderName, OrderRequest, RepairPart } from '../../server/api';
+import type { OrderName, OrderRequest, RepairPart } from '../../api/views';
 import { kindName } from './kinds';
 
 /** The name as it will be stored, or one sentence on what to change. */

@@ -1,5 +1,5 @@
 // One word and one tone for every state. The tone picks colour and shape together, never colour alone.
-import type { ControllerStatus, LampStatus, TonightTest, VerdictWord } from '../../server/api';
+import type { ControllerStatus, LampStatus, TonightTest, VerdictWord } from '../../api/views';
 import { roundLength } from './time';
 
 /** good = healthy, busy = under test or recharging, fault = somebody must act, idle = nothing known. */

@@ -1,5 +1,5 @@
 // What somebody has to look at, the worst first.
-import type { ControllerStatus } from '../../server/api';
+import type { ControllerStatus } from '../../api/views';
 import { isHeard, isTesting, standing } from './tone';
 
 export interface Concern {

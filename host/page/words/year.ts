@@ -1,6 +1,6 @@
 // The plan month by month, and each of its nights in words. Dates are local ones of the building, as the host gives
 // them; nothing here knows a time zone but by the words for instants.
-import type { PlanNight, PlanView } from '../../server/api';
+import type { PlanNight, PlanView } from '../../api/views';
 import { kindName } from './kinds';
 import { clockTime, dayAndTime, dayOf } from './time';
 

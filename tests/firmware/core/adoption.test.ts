@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { TestKind } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
 import { slotsText } from '../../../firmware/contract/plan';
-import { put, traceRecord } from '../../../firmware/core/records';
+import { queueRecord, traceRecord } from '../../../firmware/core/records';
 import { dueNow, SlotState, takePlan } from '../../../firmware/core/schedule';
 import { hasNews } from '../../../firmware/core/senses';
 import { Bench, START, WINDOW } from './bench';
@@ -53,7 +53,7 @@ describe('the queue of records', () => {
   it('drops what comes when it is full', () => {
     const { s } = new Bench();
     s.outCount = 0;
-    for (let i = 0; i <= Limit.QueuedRecords; i++) put(s, `record ${i}`);
+    for (let i = 0; i <= Limit.QueuedRecords; i++) queueRecord(s, `record ${i}`);
     expect(s.outCount).toBe(Limit.QueuedRecords);
     expect(s.out[Limit.QueuedRecords - 1]).toBe(`record ${Limit.QueuedRecords - 1}`);
     expect(s.out.slice(Limit.QueuedRecords).filter(Boolean)).toEqual([]);

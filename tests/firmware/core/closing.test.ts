@@ -3,8 +3,8 @@
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Phase, Reason, TestKind } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
-import { put } from '../../../firmware/core/records';
-import { Opening } from '../../../firmware/core/state';
+import { queueRecord } from '../../../firmware/core/records';
+import { Stage } from '../../../firmware/core/state';
 import { step, takeAnswer, takeOrder } from '../../../firmware/core/step';
 import { Bench, DAY_MS, IN_WINDOW, START, WINDOW, type World } from './bench';
 
@@ -137,9 +137,9 @@ describe('the result', () => {
   function waitingWith(records: number): { b: Bench; texts: string[] } {
     const b = new Bench().planned(TestKind.Brief).runToDischarge();
     takeOrder(b.s, OrderKind.Restore, 0, b.now);
-    b.runTo(() => b.s.stage === Opening.Closed, b.now + 5000);
+    b.runTo(() => b.s.stage === Stage.Closed, b.now + 5000);
     b.change({ mains: 1 });
-    for (let i = 0; i < records; i++) put(b.s, `"kind":"supply","arg":${i}`);
+    for (let i = 0; i < records; i++) queueRecord(b.s, `"kind":"supply","arg":${i}`);
     b.s.in.supplyB = 1;
     step(b.s, b.now);
     step(b.s, b.now + Limit.DebounceMs);

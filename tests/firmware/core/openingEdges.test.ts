@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { OrderKind, Phase, Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
 import { intentStored } from '../../../firmware/core/discharge';
-import { Opening } from '../../../firmware/core/state';
+import { Stage } from '../../../firmware/core/state';
 import { step, takeOrder } from '../../../firmware/core/step';
 import { BATTERY, Bench, IN_WINDOW, lampOf, START, WINDOW } from './bench';
 
@@ -47,7 +47,7 @@ describe('the look on mains', () => {
     const b = looking();
     const since = b.s.phaseAt;
     for (let ms = 10; ms < 240; ms += 10) stepAt(b, since + ms);
-    expect([b.s.preCount, b.s.stage]).toEqual([0, Opening.LookingOnMains]);
+    expect([b.s.preCount, b.s.stage]).toEqual([0, Stage.LookingOnMains]);
     b.now = since + Limit.LoopMs;
     b.run(since + 2000);
     expect(b.drives[0].at - since).toBe(1000);
@@ -61,14 +61,14 @@ describe('the word that the intent is stored', () => {
     b.run(b.s.phaseAt + 1000);
     const at = b.now;
     stepAt(b, at);
-    expect([b.s.stage, b.s.outCount, b.s.drive]).toEqual([Opening.IntentWritten, 1, 0]);
+    expect([b.s.stage, b.s.outCount, b.s.drive]).toEqual([Stage.IntentWritten, 1, 0]);
     return { b, at };
   }
 
   it('is waited for, for as long as it takes, with the relay at rest', () => {
     const { b, at } = announced();
     for (let ms = 250; ms <= 10_000; ms += 250) stepAt(b, at + ms);
-    expect([b.s.phase, b.s.stage, b.s.drive]).toEqual([Phase.Opening, Opening.IntentWritten, 0]);
+    expect([b.s.phase, b.s.stage, b.s.drive]).toEqual([Phase.Opening, Stage.IntentWritten, 0]);
     intentStored(b.s, 1, at + 10_000);
     expect([b.s.drive, b.s.openAt, b.s.leaseUntil]).toEqual([1, at + 10_000, at + 10_000 + Limit.LeaseMs]);
   });
@@ -86,7 +86,7 @@ describe('the word that the intent is stored', () => {
     expect([rest.s.drive, rest.s.phase]).toEqual([0, Phase.Charged]);
     const look = looking();
     intentStored(look.s, ok, look.now);
-    expect([look.s.drive, look.s.phase, look.s.stage]).toEqual([0, Phase.Opening, Opening.LookingOnMains]);
+    expect([look.s.drive, look.s.phase, look.s.stage]).toEqual([0, Phase.Opening, Stage.LookingOnMains]);
     const burning = dischargedFor(10_000);
     const { openAt, leaseUntil } = burning.s;
     intentStored(burning.s, ok, burning.now);

@@ -2,8 +2,8 @@
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Phase, Reason, TestKind } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
-import { newRecall, recallRecord, resumeHold } from '../../../firmware/core/recall';
 import { orderRecord } from '../../../firmware/core/records';
+import { newRecovery, recoverRecord, resumeHold } from '../../../firmware/core/recovery';
 import { takeOrder } from '../../../firmware/core/step';
 import { Bench, DAY_MS, START } from './bench';
 
@@ -13,8 +13,8 @@ const FALLBACK_MS = DAY_MS + 3_660_000;
 const head = (kind: string) => `{"boot":3,"utc":${START},"clock":2,"kind":"${kind}"`;
 
 function recalled(texts: string[], b = new Bench()): { b: Bench; holdSec: number; counter: number } {
-  const recall = newRecall();
-  for (const text of texts) recallRecord(b.s, recall, text);
+  const recall = newRecovery();
+  for (const text of texts) recoverRecord(b.s, recall, text);
   resumeHold(b.s, recall, b.now);
   return { b, holdSec: recall.holdSec, counter: recall.counter };
 }

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { Limit } from '../../../firmware/contract/limits';
-import { chainHash, isSealed } from '../../../firmware/contract/seal';
+import { chainHash, hasValidSignature } from '../../../firmware/contract/signature';
 import { crc32, crcHex } from '../../../firmware/journal/crc32';
 import {
   acknowledge,
@@ -33,7 +33,7 @@ function sendAll(j: Journal): string[] {
 function checkChain(texts: string[]): void {
   let before: { seq: number; text: string } | undefined;
   for (const text of texts) {
-    expect(isSealed(KEY, 'record', ADDRESS, text)).toBe(true);
+    expect(hasValidSignature(KEY, 'record', ADDRESS, text)).toBe(true);
     const r = JSON.parse(text) as { seq: number; prev: string };
     if (before) {
       expect(r.seq).toBe(before.seq + 1);
@@ -189,7 +189,7 @@ describe('a journal', () => {
     flash.worn = true;
     expect(appendRecord(j, queue)).toBe(false);
     const [text] = queue;
-    expect(isSealed(KEY, 'record', ADDRESS, text)).toBe(true);
+    expect(hasValidSignature(KEY, 'record', ADDRESS, text)).toBe(true);
     expect(appendRecord(j, queue)).toBe(false);
     expect(queue).toEqual([text]);
     flash.worn = false;

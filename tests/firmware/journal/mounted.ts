@@ -1,5 +1,5 @@
 // A journal on a flash, as the tests of the journal mount it.
-import { signingKey } from '../../../firmware/contract/seal';
+import { signingKey } from '../../../firmware/contract/signature';
 import { type Journal, mountJournal } from '../../../firmware/journal/journal';
 import { sha256 } from '../../../simulator/digest';
 import type { SimulatedFlash } from '../../../simulator/flash';

@@ -4,7 +4,7 @@ import { expect, it } from 'vitest';
 import { Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
 import { CURVE_SHIFT } from '../../../firmware/contract/curve';
 import { Limit } from '../../../firmware/contract/limits';
-import { signingKey } from '../../../firmware/contract/seal';
+import { signingKey } from '../../../firmware/contract/signature';
 import {
   chargeRecord,
   eventRecord,

@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { isSealed } from '../../../firmware/contract/seal';
+import { hasValidSignature } from '../../../firmware/contract/signature';
 import {
   acknowledge,
   appendRecord,
@@ -14,7 +14,7 @@ const body = (n: number): string => `"kind":"x","n":${n},"fill":"${'f'.repeat(40
 
 function mount(flash: SimulatedFlash): { j: Journal; found: number[] } {
   const { j, found } = mountAny(flash);
-  for (const text of found) expect(isSealed(KEY, 'record', ADDRESS, text)).toBe(true);
+  for (const text of found) expect(hasValidSignature(KEY, 'record', ADDRESS, text)).toBe(true);
   return { j, found: found.map((text) => JSON.parse(text).n) };
 }
 

@@ -1,6 +1,6 @@
 // The inbox with a core, a journal and flash behind it, and a host that signs.
 import type { Reason } from '../../../firmware/contract/codes';
-import { sealObject, signingKey } from '../../../firmware/contract/seal';
+import { signingKey, signObject } from '../../../firmware/contract/signature';
 import type { DownKind } from '../../../firmware/contract/topics';
 import { mountJournal } from '../../../firmware/journal/journal';
 import { hasUnread, type Inbox, readOn, receive } from '../../../firmware/link/inbox';
@@ -46,7 +46,7 @@ export class Door {
 
   /** A signed message of the host. */
   signed(kind: DownKind, message: object, key = KEY, address = ADDRESS): string {
-    return sealObject(key, kind, address, message);
+    return signObject(key, kind, address, message);
   }
 
   order(fields: object = {}): string {

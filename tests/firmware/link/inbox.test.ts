@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { ClockTrust, Phase, Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
-import { signingKey } from '../../../firmware/contract/seal';
+import { signingKey } from '../../../firmware/contract/signature';
 import type { DownKind } from '../../../firmware/contract/topics';
 import { clockTrust, utcAt } from '../../../firmware/core/clock';
 import { appendRecord } from '../../../firmware/journal/journal';

@@ -1,7 +1,7 @@
 import mqttPacket, { type IPublishPacket, type Packet } from 'mqtt-packet';
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Reason, TestKind } from '../../../firmware/contract/codes';
-import { isSealed } from '../../../firmware/contract/seal';
+import { hasValidSignature } from '../../../firmware/contract/signature';
 import { acknowledge, appendRecord } from '../../../firmware/journal/journal';
 import { type Link, type LinkOptions, linkTurn, linkWakeAt, newLink } from '../../../firmware/link/link';
 import { mqttClosed, mqttData, mqttOpened } from '../../../firmware/link/mqtt';
@@ -102,10 +102,10 @@ describe('a link that comes online', () => {
     expect(line.of('record').map((r) => r.seq)).toEqual([1, 2, 3]);
     const state = line.published.find((p) => p.topic.endsWith('/state')) as IPublishPacket;
     expect(state.retain).toBe(true);
-    expect(isSealed(KEY, 'state', ADDRESS, state.payload.toString())).toBe(true);
+    expect(hasValidSignature(KEY, 'state', ADDRESS, state.payload.toString())).toBe(true);
     for (const p of line.published.filter((x) => x.topic.endsWith('/record'))) {
       expect([p.retain, p.qos]).toEqual([false, 1]);
-      expect(isSealed(KEY, 'record', ADDRESS, p.payload.toString())).toBe(true);
+      expect(hasValidSignature(KEY, 'record', ADDRESS, p.payload.toString())).toBe(true);
     }
   });
 
@@ -177,7 +177,7 @@ describe('an order', () => {
     line.run(500);
     expect(line.of('reply')).toMatchObject([{ counter: 3, ok: 0, reason: Reason.NothingToDo }]);
     const reply = line.published.find((p) => p.topic.endsWith('/reply')) as IPublishPacket;
-    expect(isSealed(KEY, 'reply', ADDRESS, reply.payload.toString())).toBe(true);
+    expect(hasValidSignature(KEY, 'reply', ADDRESS, reply.payload.toString())).toBe(true);
     expect(reply.retain).toBe(false);
   });
 

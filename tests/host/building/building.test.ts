@@ -5,9 +5,9 @@ import type { AnyRecord, ResultRecord, StateMessage } from '../../../firmware/co
 import { createBuilding } from '../../../host/building/building';
 import { recordMark, recordText } from '../../../host/building/entries';
 import { luminaireHistory } from '../../../host/building/history';
-import { readRecord } from '../../../host/ingest/schema';
 import { openLogbook } from '../../../host/logbook/sqlite/open';
-import type { Plan } from '../../../host/planner/plan';
+import type { Plan } from '../../../host/planner/plan/plan';
+import { readRecord } from '../../../host/records/schema';
 import { newJournal, resultFields } from '../logbook/records';
 import { HOUSE } from './house';
 

@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest';
 import { createOutlook, planView } from '../../../host/building/outlook';
-import type { Plan } from '../../../host/planner/plan';
+import type { Plan } from '../../../host/planner/plan/plan';
 import { makePlan } from '../../../host/planner/planner';
 import { profileOf } from '../../../host/profiles/profile';
 import { HOUSE } from './house';

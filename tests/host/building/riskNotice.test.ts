@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
+import type { ControllerStatus, TonightTest } from '../../../host/api/views';
 import { noticeMessage } from '../../../host/building/noticeMessage';
 import { type RiskInput, riskNotice } from '../../../host/building/riskNotice';
-import type { ControllerStatus, TonightTest } from '../../../host/server/api';
 import { controller, underTest } from '../page/samples';
 import { HOUSE } from './house';
 

@@ -4,7 +4,7 @@ import type { StateMessage } from '../../../firmware/contract/messages';
 import { testHistory } from '../../../host/building/testHistory';
 import { createWanted } from '../../../host/building/wanted';
 import { openLogbook } from '../../../host/logbook/sqlite/open';
-import type { Plan } from '../../../host/planner/plan';
+import type { Plan } from '../../../host/planner/plan/plan';
 import type { CircuitHistory } from '../../../host/planner/planner';
 import { localDate } from '../../../host/site/civil';
 import { newJournal, resultFields } from '../logbook/records';

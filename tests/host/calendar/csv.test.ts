@@ -2,7 +2,7 @@
 import { parse } from 'csv-parse/sync';
 import { expect, it } from 'vitest';
 import { planTable } from '../../../host/calendar/csv';
-import { type CostedTest, costedTests } from '../../../host/planner/costed';
+import { type CostedTest, costedTests } from '../../../host/planner/cost/costed';
 import { makePlan } from '../../../host/planner/planner';
 import { profileOf } from '../../../host/profiles/profile';
 import { HOUSE } from '../building/house';

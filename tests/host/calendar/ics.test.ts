@@ -5,7 +5,7 @@ import { describe, expect, it } from 'vitest';
 import { TestKind } from '../../../firmware/contract/codes';
 import { areaNames } from '../../../host/calendar/areas';
 import { planCalendar } from '../../../host/calendar/ics';
-import type { PlannedTest } from '../../../host/planner/plan';
+import type { PlannedTest } from '../../../host/planner/plan/plan';
 import { makePlan } from '../../../host/planner/planner';
 import { profileOf } from '../../../host/profiles/profile';
 import type { Site } from '../../../host/site/model';

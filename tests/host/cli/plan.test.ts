@@ -5,13 +5,13 @@ import { parse } from 'csv-parse/sync';
 import ICAL from 'ical.js';
 import { afterAll, describe, expect, it } from 'vitest';
 import { createWanted } from '../../../host/building/wanted';
-import { CAUTION } from '../../../host/cli/caution';
 import { planLines } from '../../../host/cli/planLines';
 import { openLogbook } from '../../../host/logbook/sqlite/open';
-import { costedTests } from '../../../host/planner/costed';
+import { costedTests } from '../../../host/planner/cost/costed';
 import { makePlan } from '../../../host/planner/planner';
 import { profileOf } from '../../../host/profiles/profile';
 import { loadSite } from '../../../host/site/load';
+import { CAUTION } from '../../../host/words/caution';
 import { type Outcome, runCommand } from '../../support/command';
 import { HOUSE } from '../building/house';
 

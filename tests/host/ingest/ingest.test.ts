@@ -1,11 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { StateMessage } from '../../../firmware/contract/messages';
-import { isSealed } from '../../../firmware/contract/seal';
+import { hasValidSignature } from '../../../firmware/contract/signature';
 import { topicOf, type UpKind } from '../../../firmware/contract/topics';
 import type { Desired } from '../../../host/ingest/answers';
 import { createIngest, type IngestOptions } from '../../../host/ingest/ingest';
-import { sealMessage, seededKeys } from '../../../host/keys';
+import { seededKeys, signMessage } from '../../../host/keys';
 import { openLogbook } from '../../../host/logbook/sqlite/open';
 import { KEYS, newJournal } from '../logbook/records';
 
@@ -37,7 +37,7 @@ function newHost(more: Partial<IngestOptions> = {}, pagesMax = 0) {
     publish(topic, payload, { qos }) {
       const [, site, controller, kind] = topic.split('/');
       const address = `${site}/${controller}`;
-      expect(isSealed(KEYS.keyOf(address), kind as UpKind, address, payload)).toBe(true);
+      expect(hasValidSignature(KEYS.keyOf(address), kind as UpKind, address, payload)).toBe(true);
       sent.push({ topic, message: JSON.parse(payload), qos });
       return true;
     },
@@ -47,7 +47,7 @@ function newHost(more: Partial<IngestOptions> = {}, pagesMax = 0) {
     ...more,
   });
   const state = (fields: Partial<StateMessage> = {}, retained = false) =>
-    ingest.accept(topicOf(A, 'state'), sealMessage(KEYS, A, 'state', { ...STATE, ...fields }), retained);
+    ingest.accept(topicOf(A, 'state'), signMessage(KEYS, A, 'state', { ...STATE, ...fields }), retained);
   const kinds = () => sent.map(({ topic }) => topic.split('/')[3]);
   const wait = (ms: number) => {
     nowMs += ms;
@@ -169,7 +169,7 @@ describe('what is turned away', () => {
     [
       'a signed record without number',
       'nightproof/demo/a/record',
-      sealMessage(KEYS, A, 'record', { v: 1 }),
+      signMessage(KEYS, A, 'record', { v: 1 }),
       'shape',
     ],
   ] as const)('refuses %s and stores nothing', (_what, topic, payload, why) => {
@@ -298,7 +298,7 @@ describe('states', () => {
     ingest.accept(topicOf(A, 'live'), live, false);
     ingest.accept(
       topicOf(A, 'reply'),
-      sealMessage(KEYS, A, 'reply', { v: 1, counter: 7, ok: 1, reason: 0 }),
+      signMessage(KEYS, A, 'reply', { v: 1, counter: 7, ok: 1, reason: 0 }),
       false,
     );
     ingest.accept(topicOf(A, 'presence'), '{"v":1,"online":0}', true);

@@ -1,7 +1,7 @@
 // A small publisher that treats the host as a controller does: it keeps every record until the log book
 // has acknowledged it, and sends it again until then.
 import mqtt, { type MqttClient } from 'mqtt';
-import { isSealed } from '../../../firmware/contract/seal';
+import { hasValidSignature } from '../../../firmware/contract/signature';
 import { topicOf } from '../../../firmware/contract/topics';
 import { KEYS, newJournal } from '../logbook/records';
 
@@ -39,7 +39,8 @@ export function startSender(url: string, address: string, count: number): Sender
   };
   client.on('message', (_topic, payload) => {
     const text = payload.toString('latin1');
-    if (!isSealed(KEYS.keyOf(address), 'ack', address, text)) throw new Error('An ack is not signed.');
+    if (!hasValidSignature(KEYS.keyOf(address), 'ack', address, text))
+      throw new Error('An ack is not signed.');
     const { through } = JSON.parse(text) as { through: number };
     if (through > count) throw new Error(`Record ${through} was acknowledged but never written.`);
     acked = Math.max(acked, through);

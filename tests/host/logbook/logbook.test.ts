@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Database from 'libsql';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { seal } from '../../../firmware/contract/seal';
+import { sign } from '../../../firmware/contract/signature';
 import { verifyCommand } from '../../../host/cli/logbook';
 import { entryHash } from '../../../host/logbook/chain';
 import { LogbookError } from '../../../host/logbook/logbook';
@@ -213,7 +213,7 @@ describe('verifying', () => {
     db.exec('DROP TRIGGER entries_fixed');
     const rows = db.prepare('SELECT entry, body FROM entries ORDER BY entry').all() as { body: string }[];
     const text = rows[1].body.replace(/,"mac".*/, '').replace('"boot":1', '"boot":7');
-    const forged = seal(KEYS.keyOf('demo/first'), 'record', 'demo/second', text);
+    const forged = sign(KEYS.keyOf('demo/first'), 'record', 'demo/second', text);
     const hash = entryHash(entryHash('0'.repeat(64), 'demo/first', rows[0].body), 'demo/second', forged);
     db.prepare('UPDATE entries SET body = ?, hash = ? WHERE entry = 2').run(forged, hash);
     db.close();

@@ -1,5 +1,5 @@
 // Records as a controller writes them: chained and signed, for tests that need some.
-import { chainHash, sealObject } from '../../../firmware/contract/seal';
+import { chainHash, signObject } from '../../../firmware/contract/signature';
 import { type KeyRing, seededKeys, sha256 } from '../../../host/keys';
 import type { NewRecord } from '../../../host/logbook/logbook';
 
@@ -20,7 +20,7 @@ export function newJournal(address: string, journal = '0a1b2c3d', keys: KeyRing 
     seq++;
     const utc = 1770000000 + 60 * seq;
     const head = { v: 1, journal, seq, boot: 1, utc, clock: 2, kind, ...fields, prev };
-    const text = sealObject(keys.keyOf(address), 'record', address, head);
+    const text = signObject(keys.keyOf(address), 'record', address, head);
     prev = chainHash(sha256, text);
     return text;
   };

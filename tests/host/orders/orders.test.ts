@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { OrderKind, Reason } from '../../../firmware/contract/codes';
 import type { OrderMessage } from '../../../firmware/contract/messages';
-import { isSealed } from '../../../firmware/contract/seal';
+import { hasValidSignature } from '../../../firmware/contract/signature';
 import type { Logbook } from '../../../host/logbook/logbook';
 import { openLogbook } from '../../../host/logbook/sqlite/open';
 import { createOrders, type Orders } from '../../../host/orders/orders';
@@ -40,7 +40,7 @@ function start(waitMs = 60000): void {
     waitMs,
     publish(topic, payload, { qos }) {
       expect([topic, qos]).toEqual(['nightproof/demo/a/order', 1]);
-      expect(isSealed(KEYS.keyOf(A), 'order', A, payload)).toBe(true);
+      expect(hasValidSignature(KEYS.keyOf(A), 'order', A, payload)).toBe(true);
       // Written down before it leaves: whatever happens next, this counter is never used again.
       const order = JSON.parse(payload) as OrderMessage;
       expect(logbook.orders.recent(1)[0].counter).toBe(order.counter);

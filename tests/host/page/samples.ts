@@ -1,5 +1,5 @@
 // Small invented states for the page's tests.
-import type { ControllerStatus, LampStatus, LogEntryView, StatusView } from '../../../host/server/api';
+import type { ControllerStatus, LampStatus, LogEntryView, StatusView } from '../../../host/api/views';
 
 export function lamp(luminaire: string, more: Partial<LampStatus> = {}): LampStatus {
   return {

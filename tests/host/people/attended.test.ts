@@ -12,7 +12,7 @@ import type { Logbook } from '../../../host/logbook/logbook';
 import { openLogbook } from '../../../host/logbook/sqlite/open';
 import { attendedRefusal } from '../../../host/people/attended';
 import { createPeople, type People } from '../../../host/people/desk';
-import type { Plan } from '../../../host/planner/plan';
+import type { Plan } from '../../../host/planner/plan/plan';
 import { slotsOf } from '../../support/slots';
 import { HOUSE } from '../building/house';
 import { KEYS, newJournal, resultFields } from '../logbook/records';

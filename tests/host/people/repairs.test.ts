@@ -1,6 +1,7 @@
 // Repairs that people enter, and the tests that are owed after them.
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { TestKind } from '../../../firmware/contract/codes';
+import type { RepairPart } from '../../../host/api/views';
 import { testHistory } from '../../../host/building/testHistory';
 import { createWanted } from '../../../host/building/wanted';
 import type { Logbook } from '../../../host/logbook/logbook';
@@ -15,7 +16,6 @@ import {
 } from '../../../host/people/repairs';
 import { noteView } from '../../../host/people/view';
 import { RETEST_DAYS } from '../../../host/planner/keep';
-import type { RepairPart } from '../../../host/server/api';
 import { HOUSE } from '../building/house';
 import { KEYS, newJournal, resultFields } from '../logbook/records';
 

@@ -1,5 +1,5 @@
 // Reckons the exposure of a plan without any of the planner's code: its own civil time (Intl), half hour by half hour.
-import type { MadePlan, PlannedTest } from '../../../host/planner/plan';
+import type { MadePlan, PlannedTest } from '../../../host/planner/plan/plan';
 import type { Area, Site, Weekday } from '../../../host/site/model';
 import { civil } from './checkPlan';
 

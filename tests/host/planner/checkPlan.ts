@@ -1,5 +1,5 @@
 // Judges a plan without any of the planner's code: its own civil time (Intl), its own neighbours.
-import type { Plan, Slot } from '../../../host/planner/plan';
+import type { Plan, Slot } from '../../../host/planner/plan/plan';
 import type { Luminaire, Site, Weekday } from '../../../host/site/model';
 
 const DAY = 86400;

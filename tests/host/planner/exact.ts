@@ -2,9 +2,9 @@
 // variable for each share of a circuit and for each test in each night.
 import type { LegacyHighs as Highs } from 'highs';
 import { TestKind } from '../../../firmware/contract/codes';
-import { lengthsOf } from '../../../host/planner/circuitWork';
-import { Exposure } from '../../../host/planner/exposure';
-import { type Night, nightAt, noonOf, permittedNights } from '../../../host/planner/nights';
+import { Exposure } from '../../../host/planner/cost/exposure';
+import { type Night, nightAt, noonOf, permittedNights } from '../../../host/planner/nights/nights';
+import { lengthsOf } from '../../../host/planner/placing/circuitWork';
 import type { RuleProfile } from '../../../host/profiles/profile';
 import type { Circuit, Site } from '../../../host/site/model';
 import { areNeighbours } from './checkPlan';

@@ -2,7 +2,7 @@ import { Body, Equator, Horizon, Observer } from 'astronomy-engine';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { TestKind } from '../../../firmware/contract/codes';
-import type { CircuitPlan, MadePlan } from '../../../host/planner/plan';
+import type { CircuitPlan, MadePlan } from '../../../host/planner/plan/plan';
 import { makePlan } from '../../../host/planner/planner';
 import { profileOf } from '../../../host/profiles/profile';
 import { utcOfLocal } from '../../../host/site/civil';

@@ -2,7 +2,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { TestKind } from '../../../firmware/contract/codes';
-import type { Plan, Slot } from '../../../host/planner/plan';
+import type { Plan, Slot } from '../../../host/planner/plan/plan';
 import { makePlan } from '../../../host/planner/planner';
 import { type Happened, replan } from '../../../host/planner/replan';
 import { profileOf } from '../../../host/profiles/profile';

@@ -1,5 +1,5 @@
 // Judges the intervals of a plan by a profile alone: its own nights, its own civil time, its own openings.
-import type { CircuitPlan, Plan, Slot } from '../../../host/planner/plan';
+import type { CircuitPlan, Plan, Slot } from '../../../host/planner/plan/plan';
 import type { RuleProfile } from '../../../host/profiles/profile';
 import type { Site, Weekday } from '../../../host/site/model';
 import { civil } from '../planner/checkPlan';

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { TestKind } from '../../../firmware/contract/codes';
 import { newSettings, takeSettings } from '../../../firmware/core/settings';
-import type { MadePlan } from '../../../host/planner/plan';
+import type { MadePlan } from '../../../host/planner/plan/plan';
 import { makePlan } from '../../../host/planner/planner';
 import { needsSchedule, profileNames, profileOf, type RuleProfile } from '../../../host/profiles/profile';
 import { utcOfLocal } from '../../../host/site/civil';

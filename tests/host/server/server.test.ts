@@ -3,6 +3,13 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { OrderKind, Phase, TestKind } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
 import type { OrderMessage, StateMessage } from '../../../firmware/contract/messages';
+import type {
+  LogbookView,
+  LuminaireHistory,
+  OrderOutcome,
+  PlanView,
+  StatusView,
+} from '../../../host/api/views';
 import { type Building, createBuilding } from '../../../host/building/building';
 import { createOutlook, type Outlook } from '../../../host/building/outlook';
 import type { Logbook } from '../../../host/logbook/logbook';
@@ -12,13 +19,6 @@ import { createOrders, type Orders } from '../../../host/orders/orders';
 import { createPeople, type People } from '../../../host/people/desk';
 import { makePlan } from '../../../host/planner/planner';
 import { profileOf } from '../../../host/profiles/profile';
-import type {
-  LogbookView,
-  LuminaireHistory,
-  OrderOutcome,
-  PlanView,
-  StatusView,
-} from '../../../host/server/api';
 import { type EventHub, newEventHub } from '../../../host/server/events';
 import { type PageServer, startServer } from '../../../host/server/server';
 import { HOUSE } from '../building/house';

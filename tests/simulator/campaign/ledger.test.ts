@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { chainHash, seal, signingKey } from '../../../firmware/contract/seal';
+import { chainHash, sign, signingKey } from '../../../firmware/contract/signature';
 import { Ledger } from '../../../simulator/campaign/ledger';
 import { sha256 } from '../../../simulator/digest';
 
@@ -8,7 +8,7 @@ const ADDRESS = 'site/c1';
 
 function record(seq: number, before: string, body = '"kind":"start"', signer = key): string {
   const prev = before === '' ? '0'.repeat(32) : chainHash(sha256, before);
-  return seal(signer, 'record', ADDRESS, `{"v":1,"journal":"abcd0123","seq":${seq},${body},"prev":"${prev}"`);
+  return sign(signer, 'record', ADDRESS, `{"v":1,"journal":"abcd0123","seq":${seq},${body},"prev":"${prev}"`);
 }
 
 it('takes records in order and knows each again', () => {

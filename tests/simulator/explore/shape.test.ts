@@ -2,7 +2,7 @@ import { expect, it } from 'vitest';
 import { NOT_IN_KEY, putCore } from '../../../simulator/explore/key';
 import { placesOf } from '../../../simulator/explore/shape';
 import { newBoard, planTimes, type WorldOptions } from '../../../simulator/explore/small';
-import { Pile } from '../../../simulator/explore/store';
+import { Frontier } from '../../../simulator/explore/store';
 import { subject } from '../../../simulator/explore/subject';
 import { NOT_SAVED, newWorld, shapesOf, type World } from '../../../simulator/explore/world';
 
@@ -45,7 +45,7 @@ it('brings back every number of a world, and the texts that wait', () => {
   world.core.out = ['one', 'two'];
   world.journal = ['three'];
   const kept = JSON.stringify(world);
-  const pile = new Pile(shapesOf(fresh()));
+  const pile = new Frontier(shapesOf(fresh()));
   for (let i = 0; i < 200; i++) pile.push(world);
   const other = fresh();
   pile.pop(other);

@@ -3,10 +3,10 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { TestKind } from '../../../firmware/contract/codes';
-import { startUtcMs } from '../../../host/cli/estate';
-import type { Slot } from '../../../host/planner/plan';
+import type { Slot } from '../../../host/planner/plan/plan';
 import { makePlan } from '../../../host/planner/planner';
 import { profileOf } from '../../../host/profiles/profile';
+import { startUtcMs } from '../../../host/rehearse/estate';
 import { loadSite } from '../../../host/site/load';
 import type { Site } from '../../../host/site/model';
 

@@ -4,7 +4,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Browser } from 'playwright-core';
-import { type Demo, startDemo } from '../../../host/cli/demo';
+import { type Demo, startDemo } from '../../../host/rehearse/demo';
 import type { SimulatedController } from '../../../simulator/node';
 import { startBrowser } from './browser';
 import { buildLodge, firstFull, type Lodge } from './lodge';

@@ -1,10 +1,10 @@
 // A house at night on a broker outside: run ahead to the eve of a full test, then host and simulated
 // controllers on real connections, at a fixed pace.
 import { join } from 'node:path';
-import { Rehearsal } from '../../../host/cli/rehearsal';
-import { type Served, serve } from '../../../host/cli/serve';
 import { type KeyRing, seededKeys } from '../../../host/keys';
 import { openLogbook } from '../../../host/logbook/sqlite/open';
+import { Rehearsal } from '../../../host/rehearse/rehearsal';
+import { type Served, serve } from '../../../host/serve/serve';
 import { LiveFleet } from '../../../simulator/live';
 import type { SimulatedController } from '../../../simulator/node';
 import { firstFull, type Lodge } from './lodge';

@@ -1,9 +1,9 @@
 // What a log book says of each luminaire, read from its file with the log book's own reader.
 import type { AnyRecord, ResultRecord } from '../../../firmware/contract/messages';
 import { type LampResult, lampResult } from '../../../host/building/lamps';
-import { readRecord } from '../../../host/ingest/schema';
 import type { Entry } from '../../../host/logbook/logbook';
 import { openLogbook } from '../../../host/logbook/sqlite/open';
+import { readRecord } from '../../../host/records/schema';
 import type { Site } from '../../../host/site/model';
 
 /** One entry with its record and the circuit it belongs to. */

@@ -5,9 +5,9 @@ import type { StateMessage } from '../../../firmware/contract/messages';
 import { type DownKind, topicOf } from '../../../firmware/contract/topics';
 import { linkClosed } from '../../../firmware/controller';
 import { createWanted } from '../../../host/building/wanted';
-import { fleetSpecOf, startUtcMs } from '../../../host/cli/estate';
-import { type KeyRing, sealMessage } from '../../../host/keys';
+import { type KeyRing, signMessage } from '../../../host/keys';
 import { profileOf } from '../../../host/profiles/profile';
+import { fleetSpecOf, startUtcMs } from '../../../host/rehearse/estate';
 import type { Site } from '../../../host/site/model';
 import { Fleet } from '../../../simulator/fleet';
 import { SimulatedWire } from '../../../simulator/network';
@@ -34,7 +34,7 @@ function commissioned(site: Site, keys: KeyRing, days: number): Fleet {
     const address = `${siteId}/${circuit}`;
     const state = JSON.parse(payload) as StateMessage;
     const send = (down: DownKind, message: object): void =>
-      fleet.publish(topicOf(address, down), sealMessage(keys, address, down, message));
+      fleet.publish(topicOf(address, down), signMessage(keys, address, down, message));
     send('time', { v: WIRE_VERSION, boot: state.boot, up: state.up, utc: fleet.utcMs() });
     const { settings, plan: slots } = wanted.desired(circuit, state);
     if (settings && settings.revision !== state.settings) send('settings', settings);

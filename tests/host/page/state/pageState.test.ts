@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest';
+import type { LiveReading } from '../../../../host/api/views';
 import {
   EMPTY_STATE,
   siteNow,
@@ -7,7 +8,6 @@ import {
   withLive,
   withStatus,
 } from '../../../../host/page/state/pageState';
-import type { LiveReading } from '../../../../host/server/api';
 import { controller, status, underTest } from '../samples';
 
 const live: LiveReading = { circuit: 'a', test: 4, kind: 'full', t: 10, ma: [140], verdict: ['open'] };

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
+import type { LiveReading } from '../../../../host/api/views';
 import { extendTrace, type Trace } from '../../../../host/page/state/trace';
-import type { LiveReading } from '../../../../host/server/api';
 
 const reading = (t: number, number = 1): LiveReading => ({
   circuit: 'a',

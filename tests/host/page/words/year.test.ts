@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import type { PlanNight } from '../../../../host/api/views';
 import {
   exposureStep,
   exposureWord,
@@ -6,7 +7,6 @@ import {
   rowWords,
   yearMonths,
 } from '../../../../host/page/words/year';
-import type { PlanNight } from '../../../../host/server/api';
 
 const at = (text: string): number => Date.parse(text) / 1000;
 

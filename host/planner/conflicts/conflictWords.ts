@@ -1,0 +1,42 @@
+// Names and dates in the sentences about conflicts.
+import type { Circuit, Site } from '../../site/model';
+import { dayWord } from '../../words/when';
+import { DAY_SEC } from '../nights/nights';
+
+/** "a", "a and b", "a, b and c"; of more than seven the first six and how many more. */
+export function listed(items: string[]): string {
+  const told = items.length > 7 ? [...items.slice(0, 6), `${items.length - 6} more`] : items;
+  if (told.length < 2) return told.join('');
+  return `${told.slice(0, -1).join(', ')} and ${told[told.length - 1]}`;
+}
+
+/** "ground-c (School rooms)". */
+export function circuitName({ id, name }: Pick<Circuit, 'id' | 'name'>): string {
+  return `${id} (${name})`;
+}
+
+export function circuitsNamed(circuits: Circuit[]): string {
+  return `${circuits.length === 1 ? 'circuit' : 'circuits'} ${listed(circuits.map(circuitName))}`;
+}
+
+export function areaNamed(site: Site, id: string): string {
+  return site.areas.find((area) => area.id === id)?.name ?? id;
+}
+
+/** "3 h", "3 h 5 min", "45 min"; seconds in, the minute begun counts. */
+export function spelled(seconds: number): string {
+  const minutes = Math.ceil(seconds / 60);
+  const hours = Math.floor(minutes / 60);
+  if (hours === 0) return `${minutes} min`;
+  return minutes % 60 === 0 ? `${hours} h` : `${hours} h ${minutes % 60} min`;
+}
+
+/** UTC second in the middle of a night, in the early morning of the day that names it. */
+export function morningOf(night: number, noon: number): number {
+  return noon + night * DAY_SEC + (DAY_SEC * 5) / 8;
+}
+
+/** The day into which a night runs: "Fri 20 Mar 2026". */
+export function nightWord(night: number, noon: number, timeZone: string): string {
+  return dayWord(morningOf(night, noon), timeZone);
+}

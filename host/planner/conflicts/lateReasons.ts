@@ -1,0 +1,102 @@
+// Why a test could not be placed in time: the first of these that explains it.
+import { TestKind } from '../../../firmware/contract/codes';
+import type { Circuit, Site } from '../../site/model';
+import type { Night } from '../nights/nights';
+import { permittedNights } from '../nights/nights';
+import { type CircuitWork, isFullWhenDoorsOpen, lengthsOf } from '../placing/circuitWork';
+import type { Shortfall } from '../plan/plan';
+import type { Judged } from './wiring';
+
+export type Reason =
+  | { why: 'overdue' }
+  | { why: 'length'; needSec: number; longestSec: number }
+  | { why: 'opening'; needSec: number; rechargeSec: number }
+  | { why: 'barred'; dates: string[] }
+  | { why: 'windows' }
+  | { why: 'turns'; rivals: Circuit[]; cycle: number }
+  | { why: 'caps'; atOnce: number }
+  | { why: 'own' };
+
+/** The nights in which a late test should have been, both included. */
+export interface Interval {
+  first: number;
+  last: number;
+}
+
+/** From the night after the test before it, or the first of the plan, to the night by which it was due. */
+export function intervalOf({ kind, dueNight }: Shortfall, j: Judged): Interval {
+  const { brief, full } = j.placing.profile;
+  const days = kind === TestKind.Brief ? brief.latestDays.value : full.earlierDays.value;
+  return { first: Math.max(j.placing.fromNight, dueNight - days + 1), last: dueNight };
+}
+
+const within = (nights: Night[], { first, last }: Interval) =>
+  nights.filter((night) => night.night >= first && night.night <= last);
+
+/** The nights that would be permitted in an interval were there no dates without tests. */
+function unbarred(site: Site, j: Judged, interval: Interval): Night[] {
+  if (site.noTestDates.length === 0) return [];
+  return within(permittedNights({ ...site, noTestDates: [] }, j.noon, j.from, j.until), interval);
+}
+
+/** Neighbours of a circuit that are all neighbours of one another: they and it can never share a night. */
+function rivalsOf(circuit: string, j: Judged): Circuit[] {
+  const byDegree = [...j.near.get(circuit)!].sort((a, b) => j.near.get(b)!.size - j.near.get(a)!.size);
+  const rivals: string[] = [circuit];
+  for (const other of byDegree) if (rivals.every((one) => j.near.get(one)!.has(other))) rivals.push(other);
+  const among = new Set(rivals);
+  return j.site.circuits.filter(({ id }) => among.has(id));
+}
+
+/** The dates without tests that keep a circuit from nights it could otherwise use. */
+function barringDates(nights: Night[], j: Judged): string[] {
+  const permitted = new Set(j.placing.nights.map((night) => night.night));
+  const lost = nights.filter((night) => !permitted.has(night.night));
+  const dates = lost.flatMap(({ start, end }) =>
+    j.site.noTestDates.filter((date) => {
+      const noonOfDate = Date.parse(`${date}T12:00Z`) / 1000;
+      return noonOfDate > start - 86_400 && noonOfDate < end + 86_400;
+    }),
+  );
+  return [...new Set(dates)].sort();
+}
+
+const isOwn = ({ share }: CircuitWork, night: Night) =>
+  (((night.night - share.residue) % share.cycle) + share.cycle) % share.cycle === 0;
+
+/** Why a circuit's test had to be late. */
+export function reasonFor(work: CircuitWork, shortfall: Shortfall, j: Judged): Reason {
+  const { placing, site } = j;
+  const interval = intervalOf(shortfall, j);
+  const { needSec, rechargeSec } = lengthsOf(work.circuit, shortfall.kind, placing.profile);
+  const first = placing.nights[0]?.night;
+  if (first !== undefined && shortfall.dueNight < first && shortfall.dueNight <= placing.fromNight + 1)
+    return { why: 'overdue' };
+  const permitted = within(placing.nights, interval);
+  const could = unbarred(site, j, interval).filter((night) => night.end - night.start >= needSec);
+  if (permitted.length === 0) {
+    return could.length > 0 ? { why: 'barred', dates: barringDates(could, j) } : { why: 'windows' };
+  }
+  const long = permitted.filter((night) => night.end - night.start >= needSec);
+  if (long.length === 0) {
+    const longestSec = Math.max(...permitted.map((night) => night.end - night.start));
+    return { why: 'length', needSec, longestSec };
+  }
+  const full = long.filter((night) => isFullWhenDoorsOpen(placing, shortfall.kind, night));
+  if (full.length === 0) return { why: 'opening', needSec, rechargeSec };
+  const own = full.filter((night) => isOwn(work, night));
+  if (own.length === 0) {
+    const lost = could.filter((night) => isOwn(work, night));
+    if (lost.length > 0) return { why: 'barred', dates: barringDates(lost, j) };
+    const rivals = rivalsOf(work.circuit.id, j);
+    return work.share.cycle > interval.last - interval.first + 1 || rivals.length > 1
+      ? { why: 'turns', rivals, cycle: work.share.cycle }
+      : { why: 'windows' };
+  }
+  const entry = { circuit: work.circuit.id, kind: shortfall.kind, needSec };
+  const taken = new Set([...work.taken].map((place) => placing.nights[place].night));
+  const free = own.filter((night) => !taken.has(night.night));
+  if (free.some((night) => !placing.calendar.fits(night, entry)))
+    return { why: 'caps', atOnce: site.openingsAtOnce };
+  return { why: 'own' };
+}

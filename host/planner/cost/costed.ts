@@ -1,0 +1,33 @@
+// What is told of a planned test besides its times.
+import type { Site } from '../../site/model';
+import { isDark } from '../../site/sun';
+import type { PlannedTest } from '../plan/plan';
+import { Exposure } from './exposure';
+
+export interface CostedTest extends PlannedTest {
+  /** Hours of exposure, see exposure.ts. */
+  exposureHours: number;
+  /** Whether the sun is down at its start; null where the site file names no location. */
+  dark: boolean | null;
+}
+
+/** The exposure of tests that begin at or after a UTC second; nobody's hours after the last recharge are needed. */
+export function exposureFor(site: Site, tests: PlannedTest[], fromUtcSec: number): Exposure {
+  const until = tests.reduce((latest, test) => Math.max(latest, test.recharged), fromUtcSec);
+  return new Exposure(site, fromUtcSec, until);
+}
+
+/** Each test of a plan with its exposure and the sun; none may begin before the UTC second. */
+export function costedTests(
+  site: Site,
+  tests: PlannedTest[],
+  fromUtcSec: number,
+  exposure = exposureFor(site, tests, fromUtcSec),
+): CostedTest[] {
+  const { location } = site;
+  return tests.map((test) => ({
+    ...test,
+    exposureHours: exposure.hours(test.circuit, test.start, test.recharged),
+    dark: location ? isDark(location, test.start) : null,
+  }));
+}

@@ -1,0 +1,145 @@
+// Exposure: the hours in which people are in an area while luminaires that serve it are discharging or recharging,
+// times the share of its luminaires that are. Of a test it is what its first chance costs.
+import type { Area, Site } from '../../site/model';
+import type { PlannedTest } from '../plan/plan';
+import { begunBy, type Opened, presentSpans } from './occupied';
+
+/** Seconds with people there up to any instant, by one search. */
+export class Presence {
+  private readonly from: Float64Array;
+  private readonly to: Float64Array;
+  /** Seconds of all spans before each. */
+  private readonly before: Float64Array;
+
+  constructor(spans: Opened[]) {
+    this.from = Float64Array.from(spans, (span) => span.from);
+    this.to = Float64Array.from(spans, (span) => span.to);
+    this.before = new Float64Array(spans.length);
+    for (let i = 1; i < spans.length; i++)
+      this.before[i] = this.before[i - 1] + this.to[i - 1] - this.from[i - 1];
+  }
+
+  /** Seconds with people there between two UTC seconds. */
+  within(from: number, to: number): number {
+    return this.until(to) - this.until(from);
+  }
+
+  /** UTC second from which people are there, at or after another; Infinity when they do not come any more. */
+  next(utcSec: number): number {
+    const begun = begunBy(this.from, utcSec);
+    if (begun > 0 && this.to[begun - 1] > utcSec) return utcSec;
+    return begun < this.from.length ? this.from[begun] : Number.POSITIVE_INFINITY;
+  }
+
+  /** The instants between two UTC seconds at which people come or go. */
+  edges(from: number, to: number): number[] {
+    const out: number[] = [];
+    for (let i = Math.max(0, begunBy(this.from, from) - 1); i < this.from.length && this.from[i] < to; i++)
+      out.push(this.from[i], this.to[i]);
+    return out.filter((edge) => edge > from && edge < to);
+  }
+
+  private until(utcSec: number): number {
+    const begun = begunBy(this.from, utcSec);
+    if (begun === 0) return 0;
+    return this.before[begun - 1] + Math.min(utcSec, this.to[begun - 1]) - this.from[begun - 1];
+  }
+}
+
+/** What a circuit's tests cost: by pattern of presence the shares of areas it lights, added up. */
+export interface Burden {
+  /** Equal for circuits whose tests cost the same at all times. */
+  key: string;
+  /** Equal for circuits whose tests cost nearly the same. */
+  rough: string;
+  parts: { presence: Presence; share: number }[];
+}
+
+/** The share of an area's luminaires that hang on each circuit, by area and circuit id. */
+export function sharesOf(site: Site): Map<string, Map<string, number>> {
+  const counts = new Map(site.areas.map(({ id }) => [id, new Map<string, number>()]));
+  const all = new Map<string, number>();
+  for (const circuit of site.circuits) {
+    for (const area of circuit.luminaires.flatMap((lamp) => lamp.serves)) {
+      const here = counts.get(area);
+      here?.set(circuit.id, (here.get(circuit.id) ?? 0) + 1);
+      all.set(area, (all.get(area) ?? 0) + 1);
+    }
+  }
+  for (const [area, here] of counts) for (const [id, count] of here) here.set(id, count / all.get(area)!);
+  return counts;
+}
+
+/** The exposure of tests on a site between two UTC seconds; spans of equal patterns are made once. */
+export class Exposure {
+  private readonly burdens = new Map<string, Burden>();
+  /** By pattern its number, and by number when people are there. */
+  private readonly patterns = new Map<string, number>();
+  private readonly presences: Presence[] = [];
+  private readonly patternByArea = new Map<string, number>();
+
+  constructor(
+    private readonly site: Site,
+    private readonly from: number,
+    private readonly until: number,
+  ) {
+    const weights = new Map(site.circuits.map(({ id }) => [id, new Map<number, number>()]));
+    const shares = sharesOf(site);
+    for (const area of site.areas) {
+      const pattern = this.patternOf(area);
+      this.patternByArea.set(area.id, pattern);
+      for (const [circuit, share] of shares.get(area.id)!) {
+        const own = weights.get(circuit)!;
+        own.set(pattern, (own.get(pattern) ?? 0) + share);
+      }
+    }
+    for (const [circuit, own] of weights) this.burdens.set(circuit, this.burdenOf(own));
+  }
+
+  /** What a circuit's tests cost. */
+  of(circuit: string): Burden {
+    return this.burdens.get(circuit)!;
+  }
+
+  /** When people are in an area. */
+  presenceIn(area: string): Presence {
+    return this.presences[this.patternByArea.get(area)!];
+  }
+
+  /** Hours of exposure of a test that begins and is recharged at these UTC seconds. */
+  hours(circuit: string, start: number, recharged: number): number {
+    return hoursOf(this.of(circuit), start, recharged);
+  }
+
+  private burdenOf(weights: Map<number, number>): Burden {
+    const parts = [...weights].sort(([a], [b]) => a - b);
+    return {
+      rough: parts.map(([pattern, share]) => `${pattern} ${Math.ceil(share * 8)}`).join(';'),
+      key: parts.map(([pattern, share]) => `${pattern} ${share.toFixed(6)}`).join(';'),
+      parts: parts.map(([pattern, share]) => ({ presence: this.presences[pattern], share })),
+    };
+  }
+
+  /** Number of an area's pattern; areas with equal hours share one. */
+  private patternOf(area: Area): number {
+    const text = area.always ? 'always' : JSON.stringify(area.occupied);
+    const known = this.patterns.get(text);
+    if (known !== undefined) return known;
+    const { site, from, until } = this;
+    const spans = presentSpans(site, area, from, until);
+    this.patterns.set(text, this.presences.push(new Presence(spans)) - 1);
+    return this.presences.length - 1;
+  }
+}
+
+/** Hours that a test costs which begins and is recharged at these UTC seconds. */
+export function hoursOf(burden: Burden, start: number, recharged: number): number {
+  let sec = 0;
+  for (const { presence, share } of burden.parts) sec += share * presence.within(start, recharged);
+  return sec / 3600;
+}
+
+/** Exposure of tests at their first chance, hours. */
+export function exposureOf(exposure: Exposure, tests: PlannedTest[]): number {
+  return tests.reduce((sum, test) => sum + exposure.hours(test.circuit, test.start, test.recharged), 0);
+}

@@ -1,0 +1,129 @@
+import { TestKind } from '../../../firmware/contract/codes';
+import type { RuleProfile } from '../../profiles/profile';
+import type { Circuit } from '../../site/model';
+import { testSecOf } from '../../site/settings';
+import type { Place } from '../../site/sun';
+import { slotNeedSec } from '../../site/windows';
+import type { Burden } from '../cost/exposure';
+import type { Lengths, NightCosts } from '../cost/nightCosts';
+import type { Calendar, Span } from '../nights/calendar';
+import type { Night } from '../nights/nights';
+import type { Shortfall } from '../plan/plan';
+import type { Prices } from './prices';
+
+/** A test with its first night and its retries, as places among the permitted nights. */
+export interface PlacedTest {
+  kind: TestKind;
+  places: number[];
+  /** The slots of its chances where people have been told them: they stay as they are. */
+  told?: Span[];
+}
+
+/** Every so many nights from one on are a circuit's own (I7). */
+export interface Share {
+  cycle: number;
+  residue: number;
+}
+
+/** One circuit while its tests are being placed. */
+export interface CircuitWork {
+  circuit: Circuit;
+  /** Place among all circuits. */
+  index: number;
+  share: Share;
+  /** Place among the circuits that may meet it in a night, and how many they are. */
+  rank: number;
+  ranks: number;
+  /** Places of its own permitted nights, in order, and their numbers. */
+  own: Int32Array;
+  at: Int32Array;
+  /** In order of time. */
+  tests: PlacedTest[];
+  /** Places at which it has a chance of a test already. */
+  taken: Set<number>;
+  /** The long test of this circuit: a limited one where people are always there, else a full one. */
+  longKind: TestKind.Full | TestKind.Limited;
+  burden: Burden;
+  /** UTC second before which it has no new test. */
+  notBefore: number;
+  /** Number of the night of the last test of a kind before the plan. */
+  lastBrief?: number;
+  lastLong?: number;
+}
+
+/** What all placing steps share. */
+export interface Placing {
+  profile: RuleProfile;
+  /** All permitted nights, in order. */
+  nights: Night[];
+  calendar: Calendar;
+  /** Circuits discharged at the same time at most. */
+  atOnce: number;
+  costs: NightCosts;
+  prices: Prices;
+  circuits: number;
+  /** Second of the UTC day at which a night number changes. */
+  noon: number;
+  fromNight: number;
+  untilNight: number;
+  shortfalls: Shortfall[];
+  /** UTC second at or after another from which people are in the building. */
+  opensAt(utcSec: number): number;
+  /** Where the sun is asked about, if the site file tells. */
+  location?: Place;
+}
+
+/** Recharge that a test of a kind needs, s. */
+export function rechargeSecOf(profile: RuleProfile, kind: TestKind): number {
+  return (kind === TestKind.Brief ? profile.brief : profile.full).rechargeSec.value;
+}
+
+/** How long a circuit's test of a kind takes. */
+export function lengthsOf(circuit: Circuit, kind: TestKind, profile: RuleProfile): Lengths {
+  const testSec = testSecOf(circuit, kind, profile);
+  return { testSec, needSec: slotNeedSec(testSec), rechargeSec: rechargeSecOf(profile, kind) };
+}
+
+/** Some rules want full batteries at each opening: even the latest end of a test leaves time to recharge. */
+export function isFullWhenDoorsOpen(placing: Placing, kind: TestKind, night: Night): boolean {
+  if (!placing.profile.fullBeforeOpening?.value) return true;
+  return placing.opensAt(night.start) >= night.end + rechargeSecOf(placing.profile, kind);
+}
+
+/** Whether a night can hold a test of a circuit beside what is there, with full batteries in time. */
+export function fitsNight(placing: Placing, work: CircuitWork, kind: TestKind, place: number): boolean {
+  const night = placing.nights[place];
+  if (night.start < work.notBefore || work.taken.has(place)) return false;
+  if (!isFullWhenDoorsOpen(placing, kind, night)) return false;
+  const { needSec } = lengthsOf(work.circuit, kind, placing.profile);
+  return placing.calendar.fits(night, { circuit: work.circuit.id, kind, needSec });
+}
+
+/** Puts a chance of a test on a night in which it fits. */
+export function takeNight(placing: Placing, work: CircuitWork, kind: TestKind, place: number): void {
+  const { needSec } = lengthsOf(work.circuit, kind, placing.profile);
+  placing.calendar.tryAdd(placing.nights[place], { circuit: work.circuit.id, kind, needSec });
+  work.taken.add(place);
+}
+
+/** Takes a chance off its night again. */
+export function leaveNight(placing: Placing, work: CircuitWork, place: number): void {
+  placing.calendar.remove(placing.nights[place], work.circuit.id);
+  work.taken.delete(place);
+}
+
+/** 1 at the own nights where a test of a kind has been told already, by its first chance. */
+export function toldAt(work: CircuitWork, kind: TestKind): Uint8Array {
+  const told = work.tests.filter((test) => test.told && test.kind === kind);
+  const places = new Set(told.map((test) => test.places[0]));
+  return Uint8Array.from(work.own, (place) => (places.has(place) ? 1 : 0));
+}
+
+export function sortTests(work: CircuitWork): void {
+  work.tests.sort((a, b) => a.places[0] - b.places[0]);
+}
+
+/** Number of the night of a test's first chance. */
+export function firstNight(placing: Placing, test: PlacedTest): number {
+  return placing.nights[test.places[0]].night;
+}

@@ -1,0 +1,105 @@
+import type { Site } from '../../site/model';
+
+/** For each circuit the circuits that share an area with it or stand in an area adjacent to one of its own. */
+export function neighboursOf(site: Site): Map<string, Set<string>> {
+  const inArea = new Map<string, number[]>(site.areas.map(({ id }) => [id, []]));
+  site.circuits.forEach(({ areas }, i) => {
+    for (const area of areas) inArea.get(area)?.push(i);
+  });
+  const adjacent = new Map(site.areas.map((area) => [area.id, area.adjacent]));
+  const out = new Map<string, Set<string>>();
+  site.circuits.forEach(({ id, areas }, own) => {
+    const near = new Set<number>();
+    const reach = new Set(areas.flatMap((area) => [area, ...(adjacent.get(area) ?? [])]));
+    for (const area of reach) for (const other of inArea.get(area) ?? []) near.add(other);
+    near.delete(own);
+    out.set(id, new Set([...near].sort((a, b) => a - b).map((i) => site.circuits[i].id)));
+  });
+  return out;
+}
+
+/** The circuits that hang together as neighbours of neighbours, in the order of the site. */
+export function groupsOf(near: Map<string, Set<string>>): string[][] {
+  const seen = new Set<string>();
+  const groups: string[][] = [];
+  const places = new Map([...near.keys()].map((id, i) => [id, i]));
+  for (const start of near.keys()) {
+    if (seen.has(start)) continue;
+    seen.add(start);
+    const group = [start];
+    for (const id of group)
+      for (const other of near.get(id)!)
+        if (!seen.has(other)) {
+          seen.add(other);
+          group.push(other);
+        }
+    groups.push(group.sort((a, b) => places.get(a)! - places.get(b)!));
+  }
+  return groups;
+}
+
+/** A heap of numbers: `take` gives the least. */
+class Heap {
+  private readonly items: number[] = [];
+
+  put(item: number): void {
+    const { items } = this;
+    let at = items.push(item) - 1;
+    while (at > 0 && items[(at - 1) >> 1] > item) {
+      items[at] = items[(at - 1) >> 1];
+      at = (at - 1) >> 1;
+    }
+    items[at] = item;
+  }
+
+  take(): number | undefined {
+    const { items } = this;
+    const least = items[0];
+    const last = items.pop();
+    if (last === undefined || items.length === 0) return least;
+    let at = 0;
+    for (;;) {
+      let child = 2 * at + 1;
+      if (child + 1 < items.length && items[child + 1] < items[child]) child++;
+      if (child >= items.length || items[child] >= last) break;
+      items[at] = items[child];
+      at = child;
+    }
+    items[at] = last;
+    return least;
+  }
+}
+
+/**
+ * A colour 0, 1, 2 ... for each circuit, none shared by neighbours. Greedy: always the circuit that has
+ * fewest colours left, the colour least used so far among those permitted. Order of the site breaks ties.
+ */
+export function colourCircuits(near: Map<string, Set<string>>): Map<string, number> {
+  const ids = [...near.keys()];
+  const places = new Map(ids.map((id, i) => [id, i]));
+  const colour = new Map<string, number>();
+  const used: number[] = [];
+  /** Colours that neighbours have taken. */
+  const taken = ids.map(() => new Set<number>());
+  // The circuit's place, less the more its rank: the least is the next one. Outdated entries stay and are passed over.
+  const key = (i: number) => i - ids.length * (taken[i].size * 10_000 + near.get(ids[i])!.size);
+  const waiting = new Heap();
+  for (let i = 0; i < ids.length; i++) waiting.put(key(i));
+  for (let item = waiting.take(); item !== undefined; item = waiting.take()) {
+    const i = ((item % ids.length) + ids.length) % ids.length;
+    if (colour.has(ids[i]) || item !== key(i)) continue;
+    let chosen = used.length;
+    used.forEach((count, c) => {
+      if (!taken[i].has(c) && (chosen === used.length || count < used[chosen])) chosen = c;
+    });
+    used[chosen] = (used[chosen] ?? 0) + 1;
+    colour.set(ids[i], chosen);
+    for (const id of near.get(ids[i])!) {
+      const other = places.get(id)!;
+      if (colour.has(id) || taken[other].has(chosen)) continue;
+      taken[other].add(chosen);
+      waiting.put(key(other));
+    }
+  }
+  return colour;
+}

@@ -1,0 +1,144 @@
+import { TestKind } from '../../../firmware/contract/codes';
+import { type Chain, type ChainNights, type ChainRules, cheapestChain, firstStepCost, WORTH } from './chain';
+import {
+  type CircuitWork,
+  firstNight,
+  fitsNight,
+  type Placing,
+  sortTests,
+  takeNight,
+  toldAt,
+} from './circuitWork';
+import { pricesNow } from './prices';
+
+/** The first brief tests of a plan are spread over this many days. */
+const FIRST_BRIEF_DAYS = 14;
+/** What a day of distance from its turn is worth to a first brief test, and more days than those, hours. */
+const TURN_DAY = 0.00005;
+const AFTER_FIRST_DAYS = 0.03;
+const RETRIES = 2;
+
+/** Fewest days the rule permits between two brief tests, 1 where it says nothing. */
+function leastGap(placing: Placing): number {
+  return placing.profile.brief.leastGapDays?.value ?? 1;
+}
+
+export function briefRules(placing: Placing): ChainRules {
+  const { everyDays, latestDays, earliestDays } = placing.profile.brief;
+  return {
+    least: leastGap(placing),
+    most: latestDays.value,
+    aim: everyDays.value,
+    early: earliestDays.value,
+    keepsRetry: leastGap(placing) > 1,
+    end: placing.untilNight,
+  };
+}
+
+/** What a brief test costs more as the first of the plan, by place among own nights, and what none at all costs. */
+export function firstBrief(
+  placing: Placing,
+  rules: ChainRules,
+  work: { rank: number; lastBrief?: number },
+  at: Int32Array,
+): { first: (place: number) => number; none: number } {
+  const base = work.lastBrief ?? placing.fromNight;
+  const none = rules.end - base > rules.most ? WORTH.missing : 0;
+  const next = (i: number) => at[i + 1] ?? Number.POSITIVE_INFINITY;
+  if (work.lastBrief !== undefined)
+    return { first: (i) => firstStepCost(base, placing.fromNight, at[i], next(i), rules), none };
+  const days = Math.min(FIRST_BRIEF_DAYS, rules.aim);
+  const near = at.filter((night) => night < base + days);
+  const turn = near.length > 0 ? near[work.rank % near.length] : base;
+  return {
+    first: (i) =>
+      at[i] > base + rules.most
+        ? WORTH.lateDay * (at[i] - base - rules.most)
+        : TURN_DAY * Math.abs(at[i] - turn) + (at[i] < base + days ? 0 : AFTER_FIRST_DAYS),
+    none,
+  };
+}
+
+/** The cheapest nights for a circuit's brief tests; its long tests may stand for one where no other night is left. */
+export function chooseBriefs(placing: Placing, work: CircuitWork): Chain {
+  const rules = briefRules(placing);
+  const cost = pricesNow(placing, work, TestKind.Brief);
+  const { at } = work;
+  const longs = work.tests.filter((test) => test.kind !== TestKind.Brief);
+  const firsts = new Set(longs.map((test) => test.places[0]));
+  work.own.forEach((place, i) => {
+    if (!firsts.has(place)) return;
+    cost[i] = WORTH.standsIn;
+    // The night after is for repeating the long test, the night before for repeating a brief one there.
+    if (i + 1 < cost.length) cost[i + 1] += WORTH.takesLongRetry;
+    if (i > 0) cost[i - 1] += WORTH.takesBriefRetry;
+  });
+  const told = toldAt(work, TestKind.Brief);
+  told.forEach((is, i) => {
+    if (is) cost[i] = 0;
+  });
+  const nights: ChainNights = { at, cost, told, ...firstBrief(placing, rules, work, at) };
+  return cheapestChain(nights, rules);
+}
+
+/** Places a circuit's brief tests, and says which will be late. */
+export function placeBriefs(placing: Placing, work: CircuitWork, chain: Chain): void {
+  for (const i of chain.places) {
+    const place = work.own[i];
+    if (work.taken.has(place)) continue;
+    takeNight(placing, work, TestKind.Brief, place);
+    work.tests.push({ kind: TestKind.Brief, places: [place] });
+  }
+  sortTests(work);
+  tellLateBriefs(placing, work);
+}
+
+/** Tells where neither a brief test nor a long one comes in time. */
+function tellLateBriefs(placing: Placing, work: CircuitWork): void {
+  const { most, end } = briefRules(placing);
+  const { id: circuit } = work.circuit;
+  let due = (work.lastBrief ?? placing.fromNight) + most;
+  for (const night of [...work.tests.map((test) => firstNight(placing, test)), end]) {
+    if (night > due) placing.shortfalls.push({ circuit, kind: TestKind.Brief, dueNight: due });
+    due = night + most;
+  }
+}
+
+/** Last night on which a retry of the test at this place of the sequence is still of use. */
+function retryLimit(work: CircuitWork, placing: Placing, at: number): number {
+  const night = (test: CircuitWork['tests'][number]) => firstNight(placing, test);
+  const following = work.tests[at + 1];
+  const next = following ? night(following) : placing.untilNight + 1;
+  if (work.tests[at].kind !== TestKind.Brief) return next - 1;
+  const nextBrief = work.tests.slice(at + 1).find((test) => test.kind === TestKind.Brief);
+  const clear = nextBrief ? night(nextBrief) - leastGap(placing) : placing.untilNight;
+  const last = work.tests.slice(0, at).findLast((test) => test.kind === TestKind.Brief);
+  const base = last ? night(last) : (work.lastBrief ?? placing.fromNight);
+  return Math.min(next - 1, clear, base + placing.profile.brief.latestDays.value);
+}
+
+/**
+ * Gives every test up to two further chances on the own nights that follow, before the circuit's next
+ * test, and for a brief test within the latest date: all chances of one test lie before those of the next.
+ */
+export function placeRetries(works: CircuitWork[], placing: Placing): void {
+  for (let round = 0; round < RETRIES; round++) {
+    for (const work of works) {
+      let from = 0;
+      work.tests.forEach((test, at) => {
+        if (test.told) return;
+        const limit = retryLimit(work, placing, at);
+        const after = test.places[test.places.length - 1];
+        while (from < work.own.length && work.own[from] <= after) from++;
+        for (let i = from; i < work.own.length; i++) {
+          const place = work.own[i];
+          if (placing.nights[place].night > limit) break;
+          if (!fitsNight(placing, work, test.kind, place)) continue;
+          takeNight(placing, work, test.kind, place);
+          test.places.push(place);
+          break;
+        }
+      });
+    }
+  }
+}

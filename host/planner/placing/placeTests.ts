@@ -1,0 +1,41 @@
+import { TestKind } from '../../../firmware/contract/codes';
+import type { Chain } from './chain';
+import type { CircuitWork, Placing } from './circuitWork';
+import { chooseBriefs, placeBriefs, placeRetries } from './placeBriefs';
+import { chooseLongs, placeLongs, tellLateLongs } from './placeFulls';
+
+/** How often other nights are sought for long tests that leave no room for a brief one. */
+const LONG_TRIES = 3;
+
+/** Places of long tests that would have to stand for brief ones. */
+function standingIn(placing: Placing, work: CircuitWork, longs: number[]): number[] {
+  const briefs = work.tests.filter((test) => test.kind === TestKind.Brief);
+  const tests = [...briefs, ...longs.map((place) => ({ kind: work.longKind, places: [place] }))];
+  const chain = chooseBriefs(placing, { ...work, tests });
+  return chain.places.map((i) => work.own[i]).filter((place) => longs.includes(place));
+}
+
+/** The cheapest nights for a circuit's long tests that leave room for its brief ones, where there are such. */
+function longsWithRoom(placing: Placing, work: CircuitWork): Chain {
+  const barred = new Set<number>();
+  let chosen = chooseLongs(placing, work, barred);
+  let least = Number.POSITIVE_INFINITY;
+  let chain = chosen;
+  for (let tries = 0; tries < LONG_TRIES; tries++) {
+    const places = chain.places.map((i) => work.own[i]);
+    const stoodFor = standingIn(placing, work, places);
+    if (stoodFor.length < least) [least, chosen] = [stoodFor.length, chain];
+    if (least === 0 || stoodFor.every((place) => barred.has(place))) break;
+    for (const place of stoodFor) barred.add(place);
+    chain = chooseLongs(placing, work, barred);
+  }
+  return chosen;
+}
+
+/** Puts all tests of all circuits on nights: the long ones first, since they cost most, and retries last. */
+export function placeTests(placing: Placing, works: CircuitWork[]): void {
+  for (const work of works) placeLongs(placing, work, longsWithRoom(placing, work));
+  for (const work of works) placeBriefs(placing, work, chooseBriefs(placing, work));
+  for (const work of works) tellLateLongs(placing, work);
+  placeRetries(works, placing);
+}

@@ -1,0 +1,93 @@
+// Circuits before their tests are placed: what is known of them, and which nights are their own.
+import { TestKind } from '../../../firmware/contract/codes';
+import type { Site } from '../../site/model';
+import { longKindOf } from '../../site/settings';
+import type { Exposure } from '../cost/exposure';
+import { nightAt } from '../nights/nights';
+import { type CircuitWork, lengthsOf, type Placing, type Share } from './circuitWork';
+import { Estimates, type Unshared } from './estimates';
+import { shareNights } from './shares';
+
+/** What is known of a circuit's tests before the plan begins. */
+export interface CircuitHistory {
+  /** UTC second of the last satisfied test of a kind. */
+  lastBrief?: number;
+  lastFull?: number;
+  lastLimited?: number;
+  /** First test number to give, 1 where left out. */
+  nextTest?: number;
+}
+
+/** UTC second of the last test that shows what one of this kind would, 0 none. */
+export function passedOf(
+  kind: TestKind,
+  { lastBrief = 0, lastFull = 0, lastLimited = 0 }: CircuitHistory,
+): number {
+  return kind === TestKind.Brief ? lastBrief : Math.max(lastFull, lastLimited);
+}
+
+/** The circuits with what is known of their tests, before any night is given. */
+export function startWorks(
+  site: Site,
+  exposure: Exposure,
+  noon: number,
+  history: Record<string, CircuitHistory> = {},
+): Unshared[] {
+  return site.circuits.map((circuit, index) => {
+    const work: Unshared = {
+      ...{ circuit, index, longKind: longKindOf(circuit), tests: [], taken: new Set(), notBefore: 0 },
+      burden: exposure.of(circuit.id),
+    };
+    const known = history[circuit.id];
+    if (known?.lastBrief !== undefined) work.lastBrief = nightAt(known.lastBrief, noon);
+    // A full test shows all that a limited one would; the other way round it never does.
+    const limited = circuit.alwaysOccupied ? (known?.lastLimited ?? 0) : 0;
+    const lastLong = Math.max(known?.lastFull ?? 0, limited);
+    if (lastLong > 0) work.lastLong = nightAt(lastLong, noon);
+    return work;
+  });
+}
+
+/** What decides on own nights. */
+export interface Turns {
+  near: Map<string, Set<string>>;
+  colours: Map<string, number>;
+  /** Nights from a circuit's own one to the first that may be a neighbour's. */
+  spacing: number;
+  /** Those in force, which stay where they can; or those to be taken without a question. */
+  inForce?: Map<string, Share>;
+  wanted?: Map<string, Share>;
+}
+
+/** Gives each circuit its own nights. */
+export function giveNights(site: Site, unshared: Unshared[], placing: Placing, turns: Turns): CircuitWork[] {
+  const byId = new Map(unshared.map((work) => [work.circuit.id, work]));
+  const needs = unshared.map((work) => lengthsOf(work.circuit, TestKind.Brief, placing.profile).needSec);
+  const caps = { atOnce: site.openingsAtOnce, staggerSec: site.staggerSec };
+  const estimates = new Estimates(
+    placing,
+    caps,
+    needs.reduce((a, b) => Math.max(a, b), 0),
+  );
+  const shares =
+    turns.wanted ??
+    shareNights({
+      ...turns,
+      estimate: (circuit, share) => estimates.hours(byId.get(circuit)!, share),
+      crowd: (share) => estimates.crowd(share),
+      given: (share) => estimates.expect(share),
+    });
+  // With more than one cycle, any two circuits may meet in a night.
+  const isOne = new Set([...shares.values()].map((share) => share.cycle)).size === 1;
+  const group = (id: string) => (isOne ? shares.get(id)!.residue : 0);
+  const ranks = new Map<number, number>();
+  const works = unshared.map((work): CircuitWork => {
+    const share = shares.get(work.circuit.id)!;
+    const rank = ranks.get(group(work.circuit.id)) ?? 0;
+    ranks.set(group(work.circuit.id), rank + 1);
+    const { places, at } = estimates.own(share);
+    return { ...work, share, own: places, at, rank, ranks: 0 };
+  });
+  for (const work of works) work.ranks = ranks.get(group(work.circuit.id))!;
+  return works;
+}

@@ -1,0 +1,71 @@
+// What a plan is. The planner makes it, the host signs it per controller, the page and reports show it.
+import type { TestKind } from '../../../firmware/contract/codes';
+import type { PlanSlot } from '../../../firmware/contract/plan';
+
+export type { PlanSlot as Slot };
+
+/** A circuit's share of the calendar (I7): own nights are (night - residue) mod cycle = 0. */
+export interface CircuitPlan {
+  circuit: string;
+  slots: PlanSlot[];
+  cycle: number;
+  residue: number;
+  /** Second of the UTC day at which a night number changes (local noon in standard time). */
+  noon: number;
+  /** Nightly window for the fallback schedule, second of the UTC day and length. */
+  fallbackFrom: number;
+  fallbackSec: number;
+}
+
+export interface Plan {
+  from: number;
+  until: number;
+  circuits: CircuitPlan[];
+}
+
+/** A test that could not be placed by its latest date with these windows, caps and this wiring. */
+export interface Shortfall {
+  circuit: string;
+  kind: TestKind;
+  /** Number of the night by which it was due. */
+  dueNight: number;
+}
+
+/** A test of the plan at its first chance, UTC seconds. Its retries are further slots, and count only if used. */
+export interface PlannedTest {
+  circuit: string;
+  test: number;
+  kind: TestKind;
+  start: number;
+  end: number;
+  /** The end and the recharge of its kind. */
+  recharged: number;
+}
+
+/** What cannot be done, or not as it should be, with this wiring and these hours. */
+export interface Conflict {
+  circuits: string[];
+  areas: string[];
+  /** E.g. "brief test at the latest after 31 days (EN 50172:2004, 7.2)". */
+  rule: string;
+  /** UTC seconds between which it matters. */
+  from: number;
+  until: number;
+  /** Which switch, which nights, why: one or two plain sentences. */
+  sentence: string;
+  /** The least change that would solve it, one sentence. */
+  remedy: string;
+}
+
+/** A plan as the planner hands it over, with what it costs and what it could not do. */
+export interface MadePlan extends Plan {
+  shortfalls: Shortfall[];
+  tests: PlannedTest[];
+  /** Hours in which people are where luminaires are not ready, times the share of those (see exposure.ts). */
+  exposureHours: number;
+  /** The same of as many tests at the same intervals, all circuits together and with no look at people. */
+  naiveExposureHours: number;
+  /** Less than which no plan for these nights and intervals can have. */
+  lowerBoundHours: number;
+  conflicts: Conflict[];
+}

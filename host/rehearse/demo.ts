@@ -1,0 +1,164 @@
+// `npm start`: the whole job on one screen. Some weeks are run ahead into the log book, then broker, host,
+// page and simulated controllers go on together at a pace a person can follow.
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { Phase, TestKind } from '../../firmware/contract/codes';
+import { LiveFleet } from '../../simulator/live';
+import { seededKeys } from '../keys';
+import { openLogbook } from '../logbook/sqlite/open';
+import type { Plan, Slot } from '../planner/plan/plan';
+import { type Served, serve } from '../serve/serve';
+import type { Site } from '../site/model';
+import { Rehearsal } from './rehearsal';
+
+const DAY_MS = 86400000;
+/** Simulated time before the first test of the night at which the page opens, s. */
+const LEAD_SEC = 60;
+/** Simulated time between two reports of a controller, at the fastest pace, with room to spare, s. */
+const HEARTBEAT_SEC = 6 * 3600;
+/** Nights looked through for one on which a planted fault will show: every circuit has a brief test in them. */
+const LOOK_NIGHTS = 31;
+
+export interface DemoOptions {
+  site: Site;
+  siteFile: string;
+  seed: number;
+  port: number;
+  /** Fixed pace instead of the changing one. */
+  pace?: number;
+  /** Weeks run ahead; the site's own number without it. */
+  historyDays?: number;
+  quiet?: boolean;
+}
+
+export interface Demo {
+  served: Served;
+  rehearsal: Rehearsal;
+  stop(): Promise<void>;
+}
+
+/** Circuits with a luminaire whose fault has begun by then; a brief test shows a dead lamp and no weak battery. */
+function troubled(site: Site, day: number, kind: TestKind): Set<string> {
+  const lamps = new Set<string>();
+  for (const fault of site.simulation.faults) {
+    if (!('luminaire' in fault) || fault.kind === 'sensor drift' || fault.fromDay >= day) continue;
+    if (fault.kind === 'dead lamp' || kind !== TestKind.Brief) lamps.add(fault.luminaire);
+  }
+  const hit = site.circuits.filter((c) => c.luminaires.some((lamp) => lamps.has(lamp.id)));
+  return new Set(hit.map((circuit) => circuit.id));
+}
+
+/** Starts of the first slots of every test after `from`, in order. */
+function firstSlots(plan: Plan, from: number): (Slot & { circuit: string })[] {
+  const found: (Slot & { circuit: string })[] = [];
+  for (const { circuit, slots } of plan.circuits) {
+    const seen = new Set<number>();
+    for (const slot of slots) {
+      if (!seen.has(slot.test) && slot.start > from) found.push({ ...slot, circuit });
+      seen.add(slot.test);
+    }
+  }
+  return found.sort((a, b) => a.start - b.start);
+}
+
+/** UTC second at which to open the page: just before a night on which something will be found. */
+export function curtainUtc(site: Site, plan: Plan, fromUtc: number, day: number): number {
+  const slots = firstSlots(plan, fromUtc);
+  const [brief, long] = [TestKind.Brief, TestKind.Full].map((kind) => troubled(site, day, kind));
+  const limit = fromUtc + LOOK_NIGHTS * 86400;
+  const willShow = ({ circuit, kind, start }: (typeof slots)[0]): boolean =>
+    start < limit && (kind === TestKind.Brief ? brief : long).has(circuit);
+  const telling = slots.find(willShow) ?? slots[0];
+  if (!telling) return fromUtc;
+  const night = slots.filter((slot) => Math.abs(slot.start - telling.start) < 43200);
+  return night[0].start - LEAD_SEC;
+}
+
+function say(line: string): void {
+  process.stdout.write(`${line}\n`);
+}
+
+/** Announces, in simulated local time, what the controllers do. */
+function narrator(site: Site, rehearsal: Rehearsal): () => void {
+  const words: Partial<Record<Phase, string>> = {
+    [Phase.Brief]: 'brief test: supply taken away, luminaires on battery',
+    [Phase.Full]: 'full test: supply taken away, luminaires on battery',
+    [Phase.Restoring]: 'supply ordered back',
+    [Phase.Fault]: 'tester fault: see the page',
+    [Phase.Outage]: 'outage of the mains',
+  };
+  const seen = new Map<string, Phase>();
+  const format = new Intl.DateTimeFormat('en-GB', {
+    timeZone: site.timeZone,
+    dateStyle: 'medium',
+    timeStyle: 'medium',
+  });
+  return () => {
+    for (const node of rehearsal.fleet.nodes) {
+      const phase = node.controller?.core.phase;
+      if (phase === undefined || phase === seen.get(node.spec.circuit)) continue;
+      seen.set(node.spec.circuit, phase);
+      const text = words[phase];
+      if (text) say(`  ${format.format(rehearsal.fleet.utcMs())}  ${node.spec.circuit.padEnd(10)} ${text}`);
+    }
+  };
+}
+
+/** Runs the site ahead into a fresh log book, up to the evening on which the page opens. */
+function runAhead(o: DemoOptions, db: string): Rehearsal {
+  const logbook = openLogbook(db);
+  const keys = seededKeys(o.seed);
+  const days = o.historyDays ?? o.site.simulation.historyDays;
+  // People and outages are drawn for a year beyond the history, longer than anybody will watch.
+  const rehearsal = new Rehearsal({ site: o.site, seed: o.seed, days: days + 400, keys, logbook });
+  rehearsal.runDays(days);
+  const plan = rehearsal.wanted.plan()!.plan;
+  const curtain = curtainUtc(o.site, plan, rehearsal.fleet.utcMs() / 1000, days);
+  const until = curtain * 1000 - rehearsal.fleet.spec.startUtcMs;
+  while (rehearsal.fleet.now + DAY_MS < until) rehearsal.fleet.run(rehearsal.fleet.now + DAY_MS);
+  rehearsal.fleet.run(until);
+  logbook.close();
+  return rehearsal;
+}
+
+/** Starts the demonstration; `stop` ends every part of it and removes its log book. */
+export async function startDemo(o: DemoOptions): Promise<Demo> {
+  const folder = mkdtempSync(join(tmpdir(), 'nightproof-'));
+  const db = join(folder, 'demo.db');
+  const remove = () => rmSync(folder, { recursive: true, force: true });
+  try {
+    const rehearsal = runAhead(o, db);
+    let live: LiveFleet | undefined;
+    const served = await serve({
+      site: o.site,
+      siteFile: o.siteFile,
+      db,
+      port: o.port,
+      clock: { nowMs: () => rehearsal.fleet.utcMs() },
+      simulated: true,
+      heartbeatSec: HEARTBEAT_SEC,
+      speed: () => live?.pace() ?? 1,
+      keys: seededKeys(o.seed),
+      quiet: true,
+    });
+    const broker = { host: '127.0.0.1', port: served.brokerPort };
+    const tell = o.quiet ? undefined : narrator(o.site, rehearsal);
+    live = new LiveFleet({
+      fleet: rehearsal.fleet,
+      broker,
+      ...(o.pace !== undefined && { pace: o.pace }),
+      ...(tell && { onRound: tell }),
+    });
+    const running = live;
+    const stop = async (): Promise<void> => {
+      running.stop();
+      await served.stop();
+      remove();
+    };
+    return { served, rehearsal, stop };
+  } catch (error) {
+    remove();
+    throw error;
+  }
+}

@@ -1,0 +1,208 @@
+// Years of an estate: every controller by itself on all cores, with the planner of the host and the least log
+// book that can tell whether a record was lost, doubled or changed. Memory does not grow with the years.
+import { createHash } from 'node:crypto';
+import { OrderKind, TestKind } from '../../firmware/contract/codes';
+import { NeighbourCheck } from '../../simulator/checkers/neighbours';
+import { fork } from '../../simulator/random';
+import type { Wish } from '../../simulator/run/leanHost';
+import type { Renewal, Standing } from '../../simulator/run/lone';
+import { Team } from '../../simulator/run/team';
+import type { LiveHeap } from '../../simulator/run/worker';
+import type { FleetSpec } from '../../simulator/spec';
+import { createWanted, type Wanted } from '../building/wanted';
+import type { KeyRing } from '../keys';
+import type { CircuitHistory } from '../planner/planner';
+import { profileFor } from '../profiles/profile';
+import type { Site } from '../site/model';
+import { fleetSpecOf, rulesOf, startUtcMs, visitsOf } from './estate';
+import type { TestCounts } from './rehearsal';
+
+const DAY_MS = 86400000;
+/** Time after the last simulated day in which the last records reach the log book, ms. */
+const SETTLE_MS = 3600000;
+/** Days from one plan to the next: the host renews a plan of 400 days when 100 are left. */
+const RENEWAL_DAYS = 300;
+/** A sentence for each broken invariant, but not without end. */
+const TOLD_MAX = 100;
+const NO_MEMORY = { recall: () => '', remember: () => {} };
+
+export interface LongRunOptions {
+  site: Site;
+  keys: KeyRing;
+  seed: number;
+  days: number;
+  /** Threads at most. */
+  workers: number;
+  /** The fleet as it is to be simulated, where it is not to be as the site has it. */
+  prepare?: (fleet: FleetSpec) => FleetSpec;
+  /** Hears the days done after each span of time, what lives in each thread, and how each controller stands. */
+  onSpan?: (days: number, heaps: LiveHeap[], standings: Standing[]) => void;
+  /** Count what lives in each thread (see Team); else it is told as 0. */
+  countsHeap?: boolean;
+}
+
+export interface LongRunResult {
+  workers: number;
+  tests: TestCounts;
+  violations: string[];
+  recordsWritten: number;
+  recordsInLogbook: number;
+  recordsLost: number;
+  recordsDuplicated: number;
+  /** Records and states whose signature or place in the chain was wrong. */
+  recordsBroken: number;
+  finalHash: string;
+}
+
+/** What the planner must know of the past. */
+function historyOf(standing: Standing | undefined): CircuitHistory {
+  if (!standing) return {};
+  const lastAt = standing.account.lastAt;
+  const history: CircuitHistory = {};
+  const last = Math.max(...lastAt);
+  if (last > 0) history.lastBrief = last;
+  if (lastAt[TestKind.Full] > 0) history.lastFull = lastAt[TestKind.Full];
+  if (lastAt[TestKind.Limited] > 0) history.lastLimited = lastAt[TestKind.Limited];
+  return history;
+}
+
+class LongRun {
+  readonly fleet: FleetSpec;
+  private readonly startMs: number;
+  private readonly wanted: Wanted;
+  private readonly check: NeighbourCheck;
+  private readonly violations: string[] = [];
+  private standings: Standing[] = [];
+
+  constructor(private readonly o: LongRunOptions) {
+    const { site, keys, seed } = o;
+    this.startMs = startUtcMs(site);
+    const places = new Map(site.circuits.map(({ id }, i) => [id, i]));
+    this.wanted = createWanted({
+      site,
+      memory: NO_MEMORY,
+      history: (circuit) => historyOf(this.standings[places.get(circuit) as number]),
+    });
+    this.wanted.refresh(this.startMs / 1000);
+    const spec = fleetSpecOf({
+      ...{ site, keys, seed, profile: profileFor(site), plan: this.wanted.plan()!.plan },
+      // Visits come with each plan.
+      days: -2,
+      link: { keepAliveSec: 0, heartbeatSec: 86400, liveMs: 0 },
+    });
+    for (const { rules } of spec.controllers) rules.slots = [];
+    const fleet = { ...spec, isSparing: true };
+    this.fleet = o.prepare?.(fleet) ?? fleet;
+    this.check = new NeighbourCheck(spec.controllers, this.startMs);
+  }
+
+  /** Days on which something new is told to controllers, and the end. */
+  private marks(): number[] {
+    const marks = new Set([this.o.days]);
+    for (let day = 0; day < this.o.days; day += RENEWAL_DAYS) marks.add(day);
+    for (const fault of this.o.site.simulation.faults)
+      if ('repairedDay' in fault && fault.repairedDay < this.o.days) marks.add(fault.repairedDay);
+    return [...marks].sort((a, b) => a - b);
+  }
+
+  /** A new plan, the settings that go with it, and the people until the next one. */
+  renewals(day: number): Renewal[] {
+    const { site, seed, days } = this.o;
+    this.wanted.refresh(this.startMs / 1000 + day * 86400);
+    const plan = this.wanted.plan()!.plan;
+    const profile = profileFor(site);
+    const end = Math.min(day + RENEWAL_DAYS, days + 2);
+    return site.circuits.map((circuit) => {
+      const desired = this.wanted.desired(circuit.id);
+      const random = fork(seed, `visits ${circuit.id} ${day}`);
+      const visits = visitsOf(site, circuit, day, end, random);
+      return {
+        settings: desired.settings!,
+        plan: desired.plan!,
+        rules: rulesOf(circuit, plan, profile),
+        visits,
+      };
+    });
+  }
+
+  /** The electrician of the invented site clears the faults of repaired relays. */
+  private wishes(day: number): Map<number, Wish> {
+    const wishes = new Map<number, Wish>();
+    for (const fault of this.o.site.simulation.faults) {
+      if (!('repairedDay' in fault) || fault.repairedDay !== day) continue;
+      const place = this.o.site.circuits.findIndex((circuit) => circuit.id === fault.circuit);
+      wishes.set(place, { do: OrderKind.ClearFault, arg: 0, who: 'simulated electrician' });
+    }
+    return wishes;
+  }
+
+  async run(team: Team): Promise<LongRunResult> {
+    const marks = this.marks();
+    for (let i = 0; i + 1 < marks.length; i++) {
+      const day = marks[i];
+      const isLast = i + 2 === marks.length;
+      const until = marks[i + 1] * DAY_MS + (isLast ? SETTLE_MS : 0);
+      const renewals = day % RENEWAL_DAYS === 0 ? this.renewals(day) : [];
+      this.standings = await team.span(renewals, this.wishes(day), until);
+      this.check.check(
+        this.standings.map((standing) => standing.openings),
+        until,
+      );
+      this.violations.push(...this.standings.flatMap((standing) => standing.violations));
+      this.violations.splice(TOLD_MAX);
+      this.o.onSpan?.(marks[i + 1], team.heaps, this.standings);
+    }
+    return this.result(team.width);
+  }
+
+  private sum(of: (standing: Standing) => number): number {
+    return this.standings.reduce((sum, standing) => sum + of(standing), 0);
+  }
+
+  private countsOf(kind: TestKind): TestCounts['brief'] {
+    const of = (verdict: 'pass' | 'fail' | 'void') => this.sum((s) => s.account.tests[kind][verdict]);
+    return { pass: of('pass'), fail: of('fail'), void: of('void') };
+  }
+
+  private result(workers: number): LongRunResult {
+    const hash = createHash('sha256');
+    this.standings.forEach(({ link, account }, i) => {
+      hash.update(`${this.fleet.controllers[i].address} ${account.filed} ${link}\n`);
+    });
+    const filed = this.sum((s) => s.account.filed);
+    const lost = this.sum((s) => s.account.missing + s.unfiled);
+    return {
+      workers,
+      tests: {
+        brief: this.countsOf(TestKind.Brief),
+        full: this.countsOf(TestKind.Full),
+        limited: this.countsOf(TestKind.Limited),
+        commissioning: this.countsOf(TestKind.Commissioning),
+      },
+      violations: [...this.violations, ...this.check.violations].slice(0, TOLD_MAX),
+      recordsWritten: filed + lost,
+      recordsInLogbook: filed,
+      recordsLost: lost,
+      recordsDuplicated: this.sum((s) => s.account.doubled),
+      recordsBroken: this.sum((s) => s.account.broken),
+      finalHash: hash.digest('hex'),
+    };
+  }
+}
+
+/** Runs the estate. The result depends on site, seed and days alone, and on no number of threads. */
+export async function longRun(o: LongRunOptions): Promise<LongRunResult> {
+  const run = new LongRun(o);
+  const team = await Team.start(run.fleet, o.workers, o.countsHeap === true);
+  try {
+    return await run.run(team);
+  } finally {
+    await team.stop();
+  }
+}
+
+/** The controllers of an estate and what they are told at the beginning, for who wants to run them otherwise. */
+export function beginning(o: LongRunOptions): { fleet: FleetSpec; renewals: Renewal[] } {
+  const run = new LongRun(o);
+  return { fleet: run.fleet, renewals: run.renewals(0) };
+}

@@ -1,0 +1,132 @@
+// The simulated controllers of a site as real clients on a real broker, with the whole host beside them, at a
+// chosen pace: what others on that broker see is what a building would send.
+import { mkdtempSync, rmSync } from 'node:fs';
+import { connect } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { setTimeout as sleep } from 'node:timers/promises';
+import { LiveFleet } from '../../simulator/live';
+import type { BrokerPlace } from '../../simulator/tcp';
+import { seededKeys } from '../keys';
+import type { Logbook, Verification } from '../logbook/logbook';
+import { openLogbook } from '../logbook/sqlite/open';
+import { readRecord } from '../records/schema';
+import { MQTT_PORT } from '../serve/ports';
+import { serve } from '../serve/serve';
+import type { Site } from '../site/model';
+import { countVerdicts, newTestCounts, Rehearsal, type TestCounts } from './rehearsal';
+
+const DAY_MS = 86400000;
+/** Real time between two looks at how far it has come, ms. */
+const LOOK_MS = 50;
+/** Longest wait for a broker to answer, and for the last records after the end, ms. */
+const PATIENCE_MS = 10000;
+/** Simulated time between two reports of a controller, at the fastest pace, with room to spare, s. */
+const HEARTBEAT_SEC = 21600;
+/** Entries of the log book read at a time. */
+const SLICE = 2000;
+
+export interface BrokerRunOptions {
+  site: Site;
+  siteFile: string;
+  days: number;
+  seed: number;
+  /** mqtt://host:port */
+  broker: string;
+  /** Simulated seconds per second; without it fast while nothing happens and slowly in tests. */
+  pace?: number;
+  /** A new file for the log book; without it one that is removed. */
+  db?: string;
+}
+
+export interface BrokerRun {
+  violations: string[];
+  tests: TestCounts;
+  recordsWritten: number;
+  verification: Verification;
+}
+
+/** Where a broker is. @throws Error with one sentence when the URL is none of plain MQTT. */
+function placeOf(url: string): BrokerPlace {
+  const { protocol, hostname, port } = new URL(url);
+  if (protocol !== 'mqtt:')
+    throw new Error('Simulated controllers speak plain MQTT; name the broker as mqtt://host:port.');
+  return { host: hostname, port: port === '' ? MQTT_PORT : Number(port) };
+}
+
+/** @throws Error with one sentence when nobody listens there. */
+function findBroker(place: BrokerPlace): Promise<void> {
+  return new Promise((resolve, reject) => {
+    const socket = connect({ ...place, timeout: PATIENCE_MS });
+    const fail = () => {
+      socket.destroy();
+      reject(new Error(`No broker answers at ${place.host}:${place.port}; start it or name another.`));
+    };
+    socket.once('error', fail);
+    socket.once('timeout', fail);
+    socket.once('connect', () => {
+      socket.destroy();
+      resolve();
+    });
+  });
+}
+
+async function until(isDone: () => boolean, patienceMs = Number.POSITIVE_INFINITY): Promise<void> {
+  for (let waited = 0; !isDone() && waited < patienceMs; waited += LOOK_MS) await sleep(LOOK_MS);
+}
+
+/** Whether the host holds every record of every controller and has told them so. */
+function isHandedOver(rehearsal: Rehearsal): boolean {
+  return rehearsal.fleet.nodes.every(
+    ({ controller: c }) => c !== null && c.journal.acked === c.journal.last && c.core.outCount === 0,
+  );
+}
+
+function testsIn(logbook: Logbook): TestCounts {
+  const tests = newTestCounts();
+  for (let after = 0; ; ) {
+    const slice = logbook.after(after, SLICE, 'result');
+    for (const { body } of slice) countVerdicts(tests, readRecord(body));
+    if (slice.length === 0) return tests;
+    after = slice[slice.length - 1].entry;
+  }
+}
+
+async function run(o: BrokerRunOptions, db: string): Promise<BrokerRun> {
+  const broker = placeOf(o.broker);
+  await findBroker(broker);
+  const keys = seededKeys(o.seed);
+  const logbook = openLogbook(db);
+  const rehearsal = new Rehearsal({ site: o.site, seed: o.seed, days: o.days, keys, logbook });
+  logbook.close();
+  let live: LiveFleet | undefined;
+  const served = await serve({
+    ...{ site: o.site, siteFile: o.siteFile, db, keys, port: 0, broker: o.broker, quiet: true },
+    ...{ simulated: true, heartbeatSec: HEARTBEAT_SEC, speed: () => live?.pace() ?? 1 },
+    clock: { nowMs: () => rehearsal.fleet.utcMs() },
+  });
+  const { fleet } = rehearsal;
+  live = new LiveFleet({ fleet, broker, ...(o.pace !== undefined && { pace: o.pace }) });
+  await until(() => fleet.now >= o.days * DAY_MS);
+  await until(() => isHandedOver(rehearsal), PATIENCE_MS);
+  live.stop();
+  await served.stop();
+  const kept = openLogbook(db);
+  const done = { tests: testsIn(kept), verification: kept.verify(keys) };
+  kept.close();
+  return { ...done, violations: rehearsal.watch.violations, recordsWritten: rehearsal.recordsWritten() };
+}
+
+/**
+ * Runs the site for some days on a broker.
+ * @throws Error with one sentence when there is no broker.
+ */
+export async function runOnBroker(o: BrokerRunOptions): Promise<BrokerRun> {
+  if (o.db !== undefined) return run(o, o.db);
+  const folder = mkdtempSync(join(tmpdir(), 'nightproof-'));
+  try {
+    return await run(o, join(folder, 'simulation.db'));
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}

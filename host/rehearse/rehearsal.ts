@@ -1,0 +1,152 @@
+// A whole site on the desktop: simulated controllers, and the host's own ingest, plan and log book, in
+// one process and as fast as it goes. `simulate` prints what came of it; the demonstration goes on from it.
+import { OrderKind, Verdict } from '../../firmware/contract/codes';
+import { WIRE_VERSION } from '../../firmware/contract/limits';
+import type { AnyRecord } from '../../firmware/contract/messages';
+import { topicOf } from '../../firmware/contract/topics';
+import { Watch } from '../../simulator/checkers/watch';
+import { Fleet } from '../../simulator/fleet';
+import type { Verdicts } from '../../simulator/run/leanHost';
+import { testHistory } from '../building/testHistory';
+import { createWanted, type Wanted } from '../building/wanted';
+import type { HostClock } from '../clock';
+import { createIngest, type Ingest } from '../ingest/ingest';
+import { type KeyRing, signMessage } from '../keys';
+import type { Logbook } from '../logbook/logbook';
+import { profileFor } from '../profiles/profile';
+import type { Site } from '../site/model';
+import { type KindWord, testKindWord } from '../words/codes';
+import { fleetSpecOf, rulesOf, startUtcMs } from './estate';
+
+const DAY_MS = 86400000;
+/** Time after the last simulated day in which the last records reach the log book, ms. */
+const SETTLE_MS = 3600000;
+
+/** Per kind of test: a limited one is never counted as a full one. */
+export type TestCounts = Record<Exclude<KindWord, ''>, Verdicts>;
+
+export function newTestCounts(): TestCounts {
+  const none = (): Verdicts => ({ pass: 0, fail: 0, void: 0 });
+  return { brief: none(), full: none(), limited: none(), commissioning: none() };
+}
+
+/** Counts the verdicts of a record, if it is a result. */
+export function countVerdicts(tests: TestCounts, record: AnyRecord | undefined): void {
+  if (record?.kind !== 'result') return;
+  const counts = tests[testKindWord(record.type)];
+  for (const [verdict] of record.lamps) {
+    if (verdict === Verdict.Pass) counts.pass++;
+    else if (verdict === Verdict.Fail) counts.fail++;
+    else counts.void++;
+  }
+}
+
+export interface RehearsalOptions {
+  site: Site;
+  seed: number;
+  days: number;
+  keys: KeyRing;
+  logbook: Logbook;
+  onProblem?: (sentence: string) => void;
+}
+
+export class Rehearsal {
+  readonly fleet: Fleet;
+  readonly watch: Watch;
+  readonly wanted: Wanted;
+  readonly tests = newTestCounts();
+  private readonly ingest: Ingest;
+  private readonly clock: HostClock;
+
+  constructor(private readonly o: RehearsalOptions) {
+    const start = startUtcMs(o.site);
+    this.clock = { nowMs: () => (this.fleet ? this.fleet.utcMs() : start) };
+    this.wanted = createWanted({
+      site: o.site,
+      memory: o.logbook.memory,
+      history: (circuit) => testHistory(o.logbook, `${o.site.id}/${circuit}`),
+      ...(o.onProblem && { onProblem: o.onProblem }),
+    });
+    this.wanted.refresh(start / 1000);
+    this.watch = new Watch(start);
+    this.ingest = this.makeIngest();
+    const spec = fleetSpecOf({
+      site: o.site,
+      profile: profileFor(o.site),
+      plan: this.wanted.plan()!.plan,
+      keys: o.keys,
+      seed: o.seed,
+      days: o.days,
+      link: { keepAliveSec: 0, heartbeatSec: 21600, liveMs: 0 },
+    });
+    this.fleet = new Fleet(
+      spec,
+      (topic, payload) => {
+        this.ingest.accept(topic, payload, false);
+        this.ingest.flush();
+      },
+      [this.watch],
+    );
+  }
+
+  private makeIngest(): Ingest {
+    return createIngest({
+      logbook: this.o.logbook,
+      keys: this.o.keys,
+      clock: this.clock,
+      publish: (topic, payload) => {
+        this.fleet.publish(topic, payload);
+        return true;
+      },
+      desired: (address, state) => this.wanted.desired(address.split('/')[1], state),
+      onRecord: (stored) => countVerdicts(this.tests, stored.record),
+      ...(this.o.onProblem && { onProblem: this.o.onProblem }),
+    });
+  }
+
+  /** The electrician of the invented site clears the faults of repaired relays. */
+  private clearRepaired(day: number): void {
+    for (const fault of this.o.site.simulation.faults) {
+      if (!('repairedDay' in fault) || fault.repairedDay !== day) continue;
+      const address = `${this.o.site.id}/${fault.circuit}`;
+      const at = Math.floor(this.clock.nowMs() / 1000);
+      const wish = { do: OrderKind.ClearFault, arg: 0, who: 'simulated electrician' };
+      const counter = this.o.logbook.orders.take({ address, at, ...wish });
+      const order = { v: WIRE_VERSION, counter, expires: at + 600, ...wish };
+      this.fleet.publish(topicOf(address, 'order'), signMessage(this.o.keys, address, 'order', order));
+    }
+  }
+
+  /** A renewed plan is also what the watch holds openings against. */
+  private renewPlan(): void {
+    if (!this.wanted.refresh(this.clock.nowMs() / 1000)) return;
+    const plan = this.wanted.plan()!.plan;
+    for (const node of this.fleet.nodes) {
+      const circuit = this.o.site.circuits.find((c) => c.id === node.spec.circuit)!;
+      const rules = rulesOf(circuit, plan, profileFor(this.o.site));
+      node.spec.rules.slots.push(...rules.slots);
+      Object.assign(node.spec.rules, { ...rules, slots: node.spec.rules.slots });
+    }
+  }
+
+  /** Runs whole days from where it stands; `onDay` hears each. */
+  runDays(days: number, onDay?: (day: number) => void): void {
+    for (let i = 0; i < days; i++) {
+      const day = Math.round(this.fleet.now / DAY_MS);
+      this.clearRepaired(day);
+      this.renewPlan();
+      this.fleet.run((day + 1) * DAY_MS);
+      onDay?.(day + 1);
+    }
+  }
+
+  /** Lets the last records reach the log book. */
+  settle(): void {
+    this.fleet.run(this.fleet.now + SETTLE_MS);
+  }
+
+  /** Records made by all controllers so far. */
+  recordsWritten(): number {
+    return this.fleet.nodes.reduce((sum, node) => sum + (node.controller?.journal.last ?? 0), 0);
+  }
+}

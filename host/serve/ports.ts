@@ -1,0 +1,4 @@
+/** Port that MQTT brokers listen on (registered with IANA for MQTT). */
+export const MQTT_PORT = 1883;
+/** Port of the page, a free one of our choice. */
+export const PAGE_PORT = 8350;

@@ -1,0 +1,53 @@
+// Feeds the open pages. States and readings are gathered for a moment first: with time running fast they
+// come faster than anybody can look.
+
+import type { Contact, LiveReading } from '../api/views';
+import type { Building } from '../building/building';
+import type { EventHub } from '../server/events';
+
+export interface Push {
+  /** This circuit's status has changed. */
+  status(circuit: string): void;
+  live(reading: LiveReading): void;
+  stop(): void;
+}
+
+export interface PushOptions {
+  hub: EventHub;
+  building: Building;
+  circuits: string[];
+  now(): number;
+  speed(): number;
+}
+
+const GATHER_MS = 100;
+const CLOCK_MS = 1000;
+
+export function startPush(o: PushOptions): Push {
+  const changed = new Set<string>();
+  const readings = new Map<string, LiveReading>();
+  const contacts = new Map<string, Contact>();
+  const gather = setInterval(() => {
+    for (const circuit of changed) o.hub.send('status', o.building.controller(circuit, o.now()));
+    for (const reading of readings.values()) o.hub.send('live', reading);
+    changed.clear();
+    readings.clear();
+  }, GATHER_MS);
+  const tick = setInterval(() => {
+    o.hub.send('clock', { now: o.now(), speed: o.speed() });
+    // Silence sends no message, so somebody has to notice it.
+    for (const circuit of o.circuits) {
+      const { contact } = o.building.controller(circuit, o.now());
+      if (contacts.get(circuit) !== contact) changed.add(circuit);
+      contacts.set(circuit, contact);
+    }
+  }, CLOCK_MS);
+  return {
+    status: (circuit) => changed.add(circuit),
+    live: (reading) => readings.set(reading.circuit, reading),
+    stop() {
+      clearInterval(gather);
+      clearInterval(tick);
+    },
+  };
+}

@@ -1,0 +1,211 @@
+// What cannot be done, told so that a person knows which circuit, which nights and what to do.
+import { describe, expect, it } from 'vitest';
+import { oddRing } from '../../../../host/planner/conflicts/wiring';
+import { makePlan } from '../../../../host/planner/planner';
+import { profileOf } from '../../../../host/profiles/profile';
+import { utcOfLocal } from '../../../../host/site/civil';
+import type { Site } from '../../../../host/site/model';
+import { GRID, line, loop, T_JUNCTION } from '../graphs';
+import { ALL, type Sketch, siteOf } from '../smallSite';
+
+const DAY = 86400;
+const from = utcOfLocal('UTC', '2026-01-05T12:00');
+const MARCH = Array.from({ length: 35 }, (_, i) =>
+  new Date(Date.UTC(2026, 2, 1 + i)).toISOString().slice(0, 10),
+);
+
+/** Circuits with one lamp each in the areas given, by default every night from 1 h to 6 h. */
+function house(areas: number[], more: Partial<Sketch> = {}): Site {
+  return siteOf({
+    ...{ timeZone: 'Europe/London', doors: [], days: ALL, from: 60, hours: 5, atOnce: 4, noTestDates: [] },
+    circuits: areas.map((area) => ({ areas: [area], ratedMinutes: 180 })),
+    ...more,
+  });
+}
+
+const planned = (site: Site, profile = 'en50172', history = {}) =>
+  makePlan(site, profileOf(profile), from, 200, { history });
+
+/** The conflicts of late tests as one text each. */
+function told(site: Site, profile = 'en50172', history = {}): string[] {
+  const plan = planned(site, profile, history);
+  const late = plan.conflicts.filter(({ rule }) => !rule.includes('alternate luminaires'));
+  expect(new Set(late.flatMap(({ circuits }) => circuits))).toEqual(
+    new Set(plan.shortfalls.map((s) => s.circuit)),
+  );
+  return late.map(({ sentence, remedy }) => `${sentence} ${remedy}`);
+}
+
+describe('a test that has no night', () => {
+  it('for want of windows and turns: which circuits, which days, and that more days would help', () => {
+    expect(told(house([0, 0, 0], { days: ['sun'] }))).toEqual([
+      'The brief test of circuits circuit-0 (Circuit 0), circuit-1 (Circuit 1) and circuit-2 (Circuit 2) has no night from ' +
+        'Wed 7 Jan 2026 to Fri 6 Feb 2026: circuits circuit-0 (Circuit 0), circuit-1 (Circuit 1) and circuit-2 (Circuit 2) ' +
+        'are neighbours of one another, so each has only one night in 6; none of them with a test window lies in that ' +
+        'time. Add the test window on further days of the week (testWindows).',
+    ]);
+  });
+
+  it('because too many circuits are neighbours for a weekly rule: how many could be', () => {
+    const [first] = told(house([0, 0, 0, 0, 0]), 'germany');
+    expect(first).toContain('so each has only one night in 10');
+    expect(first).toContain('Let at most 3 circuits light one area and those next to it');
+  });
+
+  it('because no window is long enough: how long one has to be, or the limited test', () => {
+    const [only, more] = told(house([0, 0], { hours: 2 }));
+    expect(more).toBeUndefined();
+    expect(only).toContain('The full test of circuits circuit-0');
+    expect(only).toContain(
+      'with its margin it takes 3 h 5 min, and the longest test window of those nights has 2 h',
+    );
+    expect(only).toContain(
+      'Make one test window at least 3 h 5 min long (testWindows), or mark the circuit alwaysOccupied',
+    );
+  });
+
+  it('because the doors always open too soon: to close for a day', () => {
+    const open = { ...house([0, 0]), opening: [{ days: ALL, from: 600, to: 1200 }] };
+    const [only] = told(open, 'france-erp');
+    expect(only).toContain('batteries have to be full whenever the doors open');
+    expect(only).toContain('never closed for the 27 h 5 min that test and recharge take');
+    expect(only).toContain('Close the building on one day in that time (closedDates)');
+    expect(planned(open, 'france-erp').conflicts[0].rule).toContain('EC 14');
+  });
+
+  it('because dates without tests swallow the interval: one date that would be enough, tried', () => {
+    const site = house([0, 0], { noTestDates: MARCH });
+    const texts = told(site);
+    for (const [i, text] of texts.entries()) {
+      expect(text).toContain('the dates without tests 2026-03-0');
+      const date = /Permit tests on (2026-\d\d-\d\d) \(noTestDates\)\.$/.exec(text)![1];
+      const freed = planned({ ...site, noTestDates: MARCH.filter((other) => other !== date) });
+      expect(freed.shortfalls.map((late) => late.circuit)).not.toContain(`circuit-${i}`);
+    }
+    expect(texts).toHaveLength(2);
+  });
+
+  it('because others have the nights: how many at once would do, tried', () => {
+    const site = house([0, 1, 2, 3, 4, 0, 1, 2, 3, 4], { atOnce: 1, days: ['mon'] });
+    const full = told(site).find((text) => text.startsWith('The full test'))!;
+    expect(full).toContain(
+      'other circuits have the nights already, with 1 at once at most and 10 min between two beginnings',
+    );
+    const [, count] = /Permit (\d) circuits at once \(openingsAtOnce: \1\)\.$/.exec(full)!;
+    const late = planned({ ...site, openingsAtOnce: Number(count) }).shortfalls;
+    expect(late.filter(({ kind }) => kind === 2)).toEqual([]);
+  });
+
+  it('that was due before the plan: when its first chance is', () => {
+    const history = { 'circuit-0': { lastBrief: from - 60 * DAY, lastFull: from - 10 * DAY } };
+    const [only] = told(house([0, 1]), 'en50172', history);
+    expect(only).toMatch(
+      /^The brief test of circuit circuit-0 \(Circuit 0\) was due before this plan begins; the first chance/,
+    );
+    expect(only).toMatch(/ is [A-Z][a-z]{2} \d+ Jan 2026\. If it must not wait, /);
+  });
+});
+
+describe('what the wiring does not allow', () => {
+  it('is told where more than half of an area hangs on one circuit, with the hours people are there', () => {
+    const site = siteOf({
+      ...{ timeZone: 'Europe/London', doors: [], days: ALL, from: 60, hours: 5, atOnce: 4, noTestDates: [] },
+      circuits: [
+        { areas: [0, 0, 1], ratedMinutes: 60 },
+        { areas: [0, 1], ratedMinutes: 60 },
+      ],
+    });
+    site.areas[0] = { ...site.areas[0], always: true, sleeping: true };
+    const [half, ...others] = planned(site).conflicts;
+    expect(others).toEqual([]);
+    expect(half).toMatchObject({ circuits: ['circuit-0'], areas: ['area-0'] });
+    expect(half.sentence).toContain(
+      'On circuit circuit-0 (Circuit 0) hang 2 of 3 luminaires of Area 0: while it is tested',
+    );
+    expect(half.sentence).toMatch(
+      /In this plan people are there for \d+\.\d h of that\. People sleep in Area 0\.$/,
+    );
+    expect(half.remedy).toContain('Put every second luminaire of Area 0 on another circuit');
+  });
+
+  // Facts of graph theory: an odd ring needs three groups, an even one, a line, a tree and a grid two.
+  it('is told of an odd ring, by its circuits', () => {
+    const ring = house([0, 1, 2, 3, 4], { doors: loop(5) });
+    const odd = planned(ring).conflicts.filter(({ rule }) => rule.startsWith('neighbours in turns'));
+    expect(odd).toHaveLength(1);
+    expect(odd[0].circuits).toHaveLength(5);
+    expect(odd[0].sentence).toContain(
+      'stand in an odd ring of 5, each the neighbour of the next, so they cannot take turns in two groups',
+    );
+    const even = house([0, 1, 2, 3], { doors: loop(4) });
+    expect(planned(even).conflicts.filter(({ rule }) => rule.startsWith('neighbours in turns'))).toEqual([]);
+  });
+
+  it.each<[string, [number, number][], number | undefined]>([
+    ['a line of 7', line(7), undefined],
+    ['a T junction', T_JUNCTION, undefined],
+    ['a grid', GRID, undefined],
+    ['a ring of 6', loop(6), undefined],
+    ['a ring of 7', loop(7), 7],
+    ['a ring of 7 with a short cut', [...loop(7), [0, 4]], 5],
+    [
+      'three that meet, with a tail',
+      [
+        [5, 4],
+        [4, 3],
+        [3, 0],
+        [0, 1],
+        [1, 2],
+        [2, 0],
+      ],
+      3,
+    ],
+  ])('has its shortest odd ring found: %s', (_, doors, length) => {
+    const ids = [...new Set(doors.flat())].map(String);
+    const near = new Map(
+      ids.map((id) => [
+        id,
+        new Set(
+          doors.flatMap(([a, b]) => (String(a) === id ? [String(b)] : String(b) === id ? [String(a)] : [])),
+        ),
+      ]),
+    );
+    const ring = oddRing(ids, near);
+    expect(ring?.length).toBe(length);
+    ring?.forEach((id, i) => {
+      expect(near.get(id)!.has(ring[(i + 1) % ring.length])).toBe(true);
+    });
+  });
+
+  it('is told of so many neighbours that a controller would refuse its settings', () => {
+    const [last] = planned(house(new Array(40).fill(0))).conflicts.slice(-1);
+    expect(last.sentence).toContain(
+      'one night in 80 would be left for each; a controller counts to 64 at most',
+    );
+    expect(last.remedy).toBe('Let at most 32 circuits light one area and those next to it.');
+  });
+
+  it('comes together where there is much of it', () => {
+    const doors: [number, number][] = [];
+    const site = house(
+      Array.from({ length: 30 }, (_, i) => i % 5),
+      { doors },
+    );
+    site.areas = Array.from({ length: 30 }, (_, i) => ({
+      ...site.areas[0],
+      id: `area-${i}`,
+      name: `Area ${i}`,
+      adjacent: [],
+    }));
+    site.circuits = site.circuits.map((circuit, i) => ({
+      ...circuit,
+      areas: [`area-${i}`],
+      luminaires: circuit.luminaires.map((lamp) => ({ ...lamp, area: `area-${i}`, serves: [`area-${i}`] })),
+    }));
+    const { conflicts } = planned(site);
+    expect(conflicts).toHaveLength(20);
+    expect(conflicts[19].sentence).toMatch(
+      /^The same holds in 11 more cases, for circuits circuit-19, circuit-20, /,
+    );
+  });
+});
