@@ -19,10 +19,10 @@ import type {
   TonightTest,
 } from '../api/views';
 import type { Plan } from '../planner/plan/plan';
+import { lampResult, resultAt, resultVerdict } from '../records/result';
 import type { Circuit, Site } from '../site/model';
 import { kindWord, phaseWord, TEST_KINDS, testKindWord, verdictWord } from '../words/codes';
-import { resultVerdict } from './entries';
-import { lampResult, resultAt, untested, withResult } from './lamps';
+import { untested, withResult } from './lamps';
 import { riskNotice } from './riskNotice';
 import { controllerSentence } from './sentence';
 import { type TestEnd, tonight } from './tonight';

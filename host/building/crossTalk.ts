@@ -3,8 +3,8 @@
 // commissioned for about the same current that both burn to the end (their channels look alike anyhow), a
 // leak of less than 5 mA, and a leak from a neighbour whose current does not change in the test.
 import { Reason, Verdict } from '../../firmware/contract/codes';
+import type { LampResult } from '../records/result';
 import { lengthWord } from '../words/codes';
-import type { LampResult } from './lamps';
 
 /** A luminaire's channel in one result. */
 export interface Channel extends LampResult {

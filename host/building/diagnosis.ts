@@ -2,8 +2,8 @@
 // no source: they tell a person where to look first, and never change a verdict.
 import { Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 import { isTesterFault } from '../../firmware/contract/limits';
+import type { LampResult } from '../records/result';
 import { lengthWord, reasonSentence } from '../words/codes';
-import type { LampResult } from './lamps';
 
 export interface DiagnosisResult extends LampResult {
   at: number;

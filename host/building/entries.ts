@@ -9,6 +9,7 @@ import type {
   ResultRecord,
 } from '../../firmware/contract/messages';
 import type { LogEntryView } from '../api/views';
+import { lampResults, resultVerdict } from '../records/result';
 import { kindWord, lengthWord, orderWords, reasonSentence } from '../words/codes';
 
 type Mark = LogEntryView['mark'];
@@ -24,29 +25,25 @@ function testName(r: Pick<IntentRecord, 'test' | 'type'>): string {
   return `${word}${number}${r.type === TestKind.Limited ? ' (2/3, not a full test)' : ''}`;
 }
 
-/** The worst verdict among the lamps of a result: any fail, else any void, else pass. */
-export function resultVerdict(r: ResultRecord): 'pass' | 'fail' | 'void' {
-  if (r.lamps.some((lamp) => lamp[0] === Verdict.Fail)) return 'fail';
-  return r.lamps.length > 0 && r.lamps.every((lamp) => lamp[0] === Verdict.Pass) ? 'pass' : 'void';
-}
-
 function resultText(r: ResultRecord, luminaires: string[]): string {
-  const failed = r.lamps.flatMap((lamp, i) => (lamp[0] === Verdict.Fail ? [{ lamp, i }] : []));
-  const voids = r.lamps.filter((lamp) => lamp[0] !== Verdict.Fail && lamp[0] !== Verdict.Pass).length;
+  const lamps = lampResults(r);
+  const failed = lamps.flatMap((lamp, i) => (lamp.verdict === Verdict.Fail ? [{ lamp, i }] : []));
+  const passed = lamps.filter(({ verdict }) => verdict === Verdict.Pass).length;
+  const voids = lamps.length - failed.length - passed;
   const name = `${testName(r)} over after ${lengthWord(r.seconds)}`;
-  const passed = r.lamps.length - failed.length - voids;
   const because = r.end === Reason.Complete ? '' : ` ${reasonSentence(r.end)}`;
   if (failed.length > 0) {
     const names = failed.map(({ lamp, i }) => {
       const who = luminaires[i] ?? `luminaire ${i + 1}`;
-      return `${who}: ${reasonSentence(lamp[1])}`;
+      return `${who}: ${reasonSentence(lamp.reason)}`;
     });
-    const all = count(r.lamps.length, 'luminaire');
+    const all = count(lamps.length, 'luminaire');
     return `${name}: ${failed.length} of ${all} failed.${because} ${names.join(' ')}`;
   }
   if (voids > 0) {
     const rest = passed > 0 ? `, ${passed} passed` : '';
-    const why = because || ` ${reasonSentence(r.lamps.find((lamp) => lamp[0] === Verdict.Void)?.[1] ?? 0)}`;
+    const first = lamps.find(({ verdict }) => verdict === Verdict.Void);
+    const why = because || ` ${reasonSentence(first?.reason ?? Reason.None)}`;
     return `${name}: void for ${count(voids, 'luminaire')}${rest}.${why}`;
   }
   return `${name}: ${passed === 1 ? 'the luminaire' : `all ${passed} luminaires`} passed.`;

@@ -1,36 +1,19 @@
 // A luminaire's results, curves and diagnosis, from the log book's results of its circuit.
 import { Reason } from '../../firmware/contract/codes';
-import { curvePercent, linePercent, readLine } from '../../firmware/contract/curve';
-import type { ResultRecord } from '../../firmware/contract/messages';
 import type { LuminaireHistory } from '../api/views';
 import type { Entry } from '../logbook/logbook';
+import { lampCurve, lampResult, resultAt } from '../records/result';
 import { readRecord } from '../records/schema';
 import type { Circuit } from '../site/model';
 import { reasonSentence, testKindWord, verdictWord } from '../words/codes';
 import { type Channel, crossTalk } from './crossTalk';
 import { type DiagnosisInput, type DiagnosisResult, diagnose } from './diagnosis';
-import { lampResult, resultAt } from './lamps';
 
 type Curve = LuminaireHistory['curves'][number];
 
 interface LampEntry extends DiagnosisResult {
   entry: number;
   curve: Curve | undefined;
-}
-
-/** Half a step of the older form, % of the commissioned current. */
-const OLDER_BOUND = 1.25;
-
-/** A luminaire's curve in a result, at equal distances whatever form it was written in. */
-function curveIn(r: ResultRecord, index: number, at: number): Curve | undefined {
-  const text = r.curves?.[index];
-  if (!text) return undefined;
-  if (!r.grid)
-    return r.step ? { at, step: r.step, percent: curvePercent(text), bound: OLDER_BOUND } : undefined;
-  const line = readLine(text);
-  if (!line) return undefined;
-  const percent = linePercent(line).map((p) => Math.round(p * 10) / 10);
-  return { at, step: r.grid, percent, bound: line.bound };
 }
 
 function lampEntries(entries: Entry[], index: number): LampEntry[] {
@@ -40,7 +23,8 @@ function lampEntries(entries: Entry[], index: number): LampEntry[] {
     const lamp = lampResult(r, index);
     if (!lamp) return [];
     const at = resultAt(r, entry.at);
-    return [{ ...lamp, entry: entry.entry, at, kind: r.type, curve: curveIn(r, index, at) }];
+    const curve = lampCurve(r, index);
+    return [{ ...lamp, entry: entry.entry, at, kind: r.type, curve: curve && { at, ...curve } }];
   });
 }
 
@@ -55,7 +39,7 @@ function newestChannels(circuit: Circuit, entries: Entry[]): Channel[] {
   if (record?.kind !== 'result') return [];
   return circuit.luminaires.flatMap(({ id, batteryMilliamps }, i) => {
     const lamp = lampResult(record, i);
-    const curve = curveIn(record, i, 0)?.percent ?? [];
+    const curve = lampCurve(record, i)?.percent ?? [];
     return lamp ? [{ ...lamp, luminaire: id, batteryMilliamps, curve }] : [];
   });
 }

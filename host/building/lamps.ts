@@ -2,39 +2,8 @@
 import { TestKind, Verdict } from '../../firmware/contract/codes';
 import type { ResultRecord } from '../../firmware/contract/messages';
 import type { LampStatus } from '../api/views';
+import type { LampResult } from '../records/result';
 import { type KindWord, kindWord, reasonSentence, verdictWord } from '../words/codes';
-
-/** One lamp's row of a result. */
-export interface LampResult {
-  verdict: Verdict;
-  reason: number;
-  litSec: number;
-  milliampsAt5: number;
-  milliampsAt60: number;
-  milliampsEnd: number;
-  /** Mean on mains before the opening: the sensor's zero offset where the lamp should be dark there. */
-  onMainsMilliamps: number;
-}
-
-/** Row `index` of a result; undefined when the result has none. */
-export function lampResult(r: ResultRecord, index: number): LampResult | undefined {
-  const row = r.lamps[index];
-  if (!row) return undefined;
-  return {
-    verdict: row[0],
-    reason: row[1],
-    litSec: row[2],
-    milliampsAt5: row[3],
-    milliampsAt60: row[4],
-    milliampsEnd: row[5],
-    onMainsMilliamps: row[6],
-  };
-}
-
-/** UTC second a result speaks of: when the discharge began, else when it was written. */
-export function resultAt(r: ResultRecord, writtenAt: number): number {
-  return r.started > 0 ? r.started : writtenAt;
-}
 
 export function untested(luminaire: string): LampStatus {
   return {

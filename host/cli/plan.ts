@@ -3,7 +3,6 @@
 import { existsSync, statSync, writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { renewedPlan } from '../building/renewal';
-import { testHistory } from '../building/testHistory';
 import { planInForce } from '../building/wanted';
 import { planTable } from '../calendar/csv';
 import { planCalendar } from '../calendar/ics';
@@ -15,6 +14,7 @@ import { type CostedTest, costedTests } from '../planner/cost/costed';
 import type { MadePlan } from '../planner/plan/plan';
 import { makePlan } from '../planner/planner';
 import { profileFor } from '../profiles/profile';
+import { testHistory } from '../records/testHistory';
 import { isDate, localDate, monthsAfter, utcOf } from '../site/civil';
 import type { Site } from '../site/model';
 import { testKindWord } from '../words/codes';

@@ -3,9 +3,9 @@
 // whoever corrects the file later means the file.
 import { Reason, Verdict } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
-import { resultAt } from '../building/lamps';
 import type { KeyRing } from '../keys';
 import type { Entry, Logbook } from '../logbook/logbook';
+import { type LampResult, lampResults, resultAt } from '../records/result';
 import { readRecord } from '../records/schema';
 import type { Circuit, Luminaire } from '../site/model';
 import { reasonSentence } from '../words/codes';
@@ -115,11 +115,11 @@ function implausible(value: number, site: number, floorPercent: number, where: s
   return '';
 }
 
-function measuredLamp(lamp: Luminaire, row: number[], floorPercent: number): Measured {
-  const [verdict, reason] = row;
-  const battery = row[4];
+function measuredLamp(lamp: Luminaire, row: LampResult, floorPercent: number): Measured {
+  const { verdict, reason, milliampsAt60: battery, onMainsMilliamps } = row;
   // Dark on mains, by mode or by its switch: the last number is no current, and the site file's value stays.
-  const seen = row[6] * DARK_PART > lamp.mainsMilliamps && lamp.mainsMilliamps > 0 ? row[6] : 0;
+  const isSeen = lamp.mainsMilliamps > 0 && onMainsMilliamps * DARK_PART > lamp.mainsMilliamps;
+  const seen = isSeen ? onMainsMilliamps : 0;
   const mains = seen > 0 ? seen : lamp.mainsMilliamps;
   const why =
     verdict !== Verdict.Pass
@@ -146,7 +146,8 @@ export function measurement(
     if (r?.kind !== 'result' || r.end !== Reason.Complete) continue;
     // A result of another wiring: its rows are not these luminaires.
     if (r.lamps.length !== circuit.luminaires.length) return undefined;
-    const lamps = circuit.luminaires.map((lamp, i) => measuredLamp(lamp, r.lamps[i], floorPercent));
+    const rows = lampResults(r);
+    const lamps = circuit.luminaires.map((lamp, i) => measuredLamp(lamp, rows[i], floorPercent));
     return { entry: entry.entry, at: resultAt(r, entry.at), lamps };
   }
   return undefined;

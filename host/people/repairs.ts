@@ -1,14 +1,14 @@
 // Repairs that people enter: what was mended and when. The luminaires are tested again soon after, so that the log
 // book shows whether it helped.
 import { TestKind, Verdict } from '../../firmware/contract/codes';
-import { lampResult } from '../building/lamps';
-import { testHistory } from '../building/testHistory';
 import type { KeyRing } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import { type Owed, RETEST_DAYS } from '../planner/keep';
 import { DAY_SEC } from '../planner/nights/nights';
 import type { CircuitHistory } from '../planner/planner';
+import { lampResult } from '../records/result';
 import { readRecord } from '../records/schema';
+import { testHistory } from '../records/testHistory';
 import type { Circuit, Site } from '../site/model';
 import { longKindOf } from '../site/settings';
 import { testName } from '../words/codes';

@@ -7,13 +7,14 @@ import { topicOf } from '../../firmware/contract/topics';
 import { Watch } from '../../simulator/checkers/watch';
 import { Fleet } from '../../simulator/fleet';
 import type { Verdicts } from '../../simulator/run/leanHost';
-import { testHistory } from '../building/testHistory';
 import { createWanted, type Wanted } from '../building/wanted';
 import type { HostClock } from '../clock';
 import { createIngest, type Ingest } from '../ingest/ingest';
 import { type KeyRing, signMessage } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import { profileFor } from '../profiles/profile';
+import { lampResults } from '../records/result';
+import { testHistory } from '../records/testHistory';
 import type { Site } from '../site/model';
 import { type KindWord, testKindWord } from '../words/codes';
 import { fleetSpecOf, rulesOf, startUtcMs } from './estate';
@@ -34,7 +35,7 @@ export function newTestCounts(): TestCounts {
 export function countVerdicts(tests: TestCounts, record: AnyRecord | undefined): void {
   if (record?.kind !== 'result') return;
   const counts = tests[testKindWord(record.type)];
-  for (const [verdict] of record.lamps) {
+  for (const { verdict } of lampResults(record)) {
     if (verdict === Verdict.Pass) counts.pass++;
     else if (verdict === Verdict.Fail) counts.fail++;
     else counts.void++;

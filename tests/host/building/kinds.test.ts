@@ -5,10 +5,10 @@ import type { LiveMessage, ResultRecord, StateMessage } from '../../../firmware/
 import { createBuilding } from '../../../host/building/building';
 import { recordText } from '../../../host/building/entries';
 import { luminaireHistory } from '../../../host/building/history';
-import { testHistory } from '../../../host/building/testHistory';
 import { openLogbook } from '../../../host/logbook/sqlite/open';
 import { profileOf } from '../../../host/profiles/profile';
 import { readRecord } from '../../../host/records/schema';
+import { testHistory } from '../../../host/records/testHistory';
 import { owedFullTests } from '../../../host/site/owed';
 import { testSecOf } from '../../../host/site/settings';
 import { newJournal, resultFields } from '../logbook/records';

@@ -1,11 +1,11 @@
 import { expect, it } from 'vitest';
 import { OrderKind, TestKind } from '../../../firmware/contract/codes';
 import type { StateMessage } from '../../../firmware/contract/messages';
-import { testHistory } from '../../../host/building/testHistory';
 import { createWanted } from '../../../host/building/wanted';
 import { openLogbook } from '../../../host/logbook/sqlite/open';
 import type { Plan } from '../../../host/planner/plan/plan';
 import type { CircuitHistory } from '../../../host/planner/planner';
+import { testHistory } from '../../../host/records/testHistory';
 import { localDate } from '../../../host/site/civil';
 import { newJournal, resultFields } from '../logbook/records';
 import { HOUSE } from './house';

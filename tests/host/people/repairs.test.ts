@@ -2,7 +2,6 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { TestKind } from '../../../firmware/contract/codes';
 import type { RepairPart } from '../../../host/api/views';
-import { testHistory } from '../../../host/building/testHistory';
 import { createWanted } from '../../../host/building/wanted';
 import type { Logbook } from '../../../host/logbook/logbook';
 import { openLogbook } from '../../../host/logbook/sqlite/open';
@@ -16,6 +15,7 @@ import {
 } from '../../../host/people/repairs';
 import { noteView } from '../../../host/people/view';
 import { RETEST_DAYS } from '../../../host/planner/keep';
+import { testHistory } from '../../../host/records/testHistory';
 import { HOUSE } from '../building/house';
 import { KEYS, newJournal, resultFields } from '../logbook/records';
 

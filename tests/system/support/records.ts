@@ -1,8 +1,8 @@
 // What a log book says of each luminaire, read from its file with the log book's own reader.
 import type { AnyRecord, ResultRecord } from '../../../firmware/contract/messages';
-import { type LampResult, lampResult } from '../../../host/building/lamps';
 import type { Entry } from '../../../host/logbook/logbook';
 import { openLogbook } from '../../../host/logbook/sqlite/open';
+import { type LampResult, lampResult } from '../../../host/records/result';
 import { readRecord } from '../../../host/records/schema';
 import type { Site } from '../../../host/site/model';
 

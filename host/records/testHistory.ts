@@ -2,9 +2,8 @@
 import { TestKind } from '../../firmware/contract/codes';
 import type { Logbook } from '../logbook/logbook';
 import type { CircuitHistory } from '../planner/planner';
-import { readRecord } from '../records/schema';
-import { resultVerdict } from './entries';
-import { resultAt } from './lamps';
+import { resultAt, resultVerdict } from './result';
+import { readRecord } from './schema';
 
 /** Results looked at: with many void ones between, the last full test is more than a year back. */
 const RESULTS_MAX = 200;

@@ -1,0 +1,73 @@
+// Results as the log book holds them, from every firmware that has ever written one: rows of luminaires by name,
+// the verdict on the whole test, and curves in both their forms.
+import { Verdict } from '../../firmware/contract/codes';
+import { curvePercent, linePercent, readLine } from '../../firmware/contract/curve';
+import type { ResultRecord } from '../../firmware/contract/messages';
+
+/** One luminaire's row of a result. */
+export interface LampResult {
+  verdict: Verdict;
+  reason: number;
+  litSec: number;
+  milliampsAt5: number;
+  milliampsAt60: number;
+  milliampsEnd: number;
+  /** Mean on mains before the opening: the sensor's zero offset where the lamp should be dark there. */
+  onMainsMilliamps: number;
+}
+
+/** Curve of one discharge at equal distances, s; % of the commissioned current, -1 unknown; error bound, %. */
+export interface LampCurve {
+  step: number;
+  percent: number[];
+  bound: number;
+}
+
+/** Half a step of the older form, % of the commissioned current. */
+const OLDER_BOUND = 1.25;
+
+function lampOf(row: number[]): LampResult {
+  return {
+    verdict: row[0],
+    reason: row[1],
+    litSec: row[2],
+    milliampsAt5: row[3],
+    milliampsAt60: row[4],
+    milliampsEnd: row[5],
+    onMainsMilliamps: row[6],
+  };
+}
+
+/** Row `index` of a result; undefined when the result has none. */
+export function lampResult(r: ResultRecord, index: number): LampResult | undefined {
+  const row = r.lamps[index];
+  return row && lampOf(row);
+}
+
+/** All rows of a result, in sensor order. */
+export function lampResults(r: ResultRecord): LampResult[] {
+  return r.lamps.map(lampOf);
+}
+
+/** UTC second a result speaks of: when the discharge began, else when it was written. */
+export function resultAt(r: ResultRecord, writtenAt: number): number {
+  return r.started > 0 ? r.started : writtenAt;
+}
+
+/** The worst verdict among the lamps of a result: any fail, else any void, else pass. */
+export function resultVerdict(r: ResultRecord): 'pass' | 'fail' | 'void' {
+  const lamps = lampResults(r);
+  if (lamps.some(({ verdict }) => verdict === Verdict.Fail)) return 'fail';
+  return lamps.length > 0 && lamps.every(({ verdict }) => verdict === Verdict.Pass) ? 'pass' : 'void';
+}
+
+/** A luminaire's curve in a result, whatever form it was written in; undefined where there is none. */
+export function lampCurve(r: ResultRecord, index: number): LampCurve | undefined {
+  const text = r.curves?.[index];
+  if (!text) return undefined;
+  if (!r.grid) return r.step ? { step: r.step, percent: curvePercent(text), bound: OLDER_BOUND } : undefined;
+  const line = readLine(text);
+  if (!line) return undefined;
+  const percent = linePercent(line).map((p) => Math.round(p * 10) / 10);
+  return { step: r.grid, percent, bound: line.bound };
+}
