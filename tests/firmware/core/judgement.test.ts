@@ -1,12 +1,21 @@
 // The points judged here are those of EN 1838:2013 and IEC 60598-2-22 (50 % of the emergency output
 // within 5 s, all of it within 60 s; read in secondary restatements, not in the standards themselves).
-// Dips, sensor offsets and the rule of many at once are common practice, no source.
+// Dips, sensor offsets, the rule of many at once and the other limits are common practice, no source.
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { Phase, Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
 import { linePercent, readLine } from '../../../firmware/contract/curve';
 import { Limit } from '../../../firmware/contract/limits';
-import { BATTERY, Bench, IN_WINDOW, type LampModel, lampOf } from './bench';
+import {
+  clearJudgement,
+  closeJudgement,
+  concludeMains,
+  judgeSample,
+  lookOnMains,
+} from '../../../firmware/core/judgement';
+import { takeSettings } from '../../../firmware/core/settings';
+import { type Core, newCore } from '../../../firmware/core/state';
+import { BATTERY, Bench, IN_WINDOW, type LampModel, lampOf, SETTINGS } from './bench';
 
 const RATED_MS = 3_600_000;
 
@@ -30,6 +39,74 @@ function steps(...levels: [number, number][]): LampModel {
     return litMs < 0 ? 0 : BATTERY * share;
   };
 }
+
+const T0 = 1_000_000;
+const DARK = '0,200,0,3600;';
+const BURNING = '1,200,300,3600;';
+/** Just below and exactly at what counts as lit by 5 s, and as full from 60 s on, mA. */
+const EARLY = [99, 100];
+const FULL = [139, 140];
+/** Below and at a tenth of the current, mA: dark rather than slow. */
+const TENTH = [19, 20];
+
+/** A controller that is about to test these lamps. */
+function prepared(lamps: string, kind = TestKind.Brief, limitMs = 120_000): Core {
+  const s = newCore(1);
+  if (!takeSettings(s.set, { ...SETTINGS, lamps })) throw new Error('These lamps are out of bounds.');
+  s.kind = kind;
+  s.limitMs = limitMs;
+  s.t0 = T0;
+  s.lastSampleAt = T0;
+  clearJudgement(s);
+  return s;
+}
+
+/** The readings on mains, one row of lamps each, and their conclusion. */
+function onMains(s: Core, ...readings: number[][]): Core {
+  for (const reading of readings) {
+    s.in.lamp.set(reading);
+    lookOnMains(s);
+  }
+  concludeMains(s);
+  return s;
+}
+
+/** One reading of all lamps, so long after the supply went. */
+function at(s: Core, elapsed: number, ...mA: number[]): Reason {
+  s.in.lamp.set(mA);
+  return judgeSample(s, T0 + elapsed);
+}
+
+/** Readings of a lamp in order, [elapsed, mA]. */
+function follow(s: Core, ...readings: [number, number][]): Core {
+  for (const [elapsed, mA] of readings) at(s, elapsed, mA);
+  return s;
+}
+
+/** One lamp that is dark on mains. */
+function lamp(...readings: [number, number][]): Core {
+  return follow(onMains(prepared(DARK), [0]), ...readings);
+}
+
+/** The same after it has shown that it is well, up to 80 s. */
+function wellLamp(offset = 0): Core {
+  const s = onMains(prepared(DARK), [offset]);
+  const lit = BATTERY + offset;
+  return follow(s, [500, lit], [5000, lit], [60_000, lit], [80_000, lit]);
+}
+
+function judgementOf(s: Core, i = 0): number[] {
+  return [s.verdict[i], s.why[i]];
+}
+
+const OPEN = [Verdict.Open, Reason.None];
+const PASS = [Verdict.Pass, Reason.None];
+const ENDED = [Verdict.Fail, Reason.EndedEarly];
+const NOT_LIT = [Verdict.Fail, Reason.NotLitAtFiveSeconds];
+const SLOW = [Verdict.Fail, Reason.SlowStart];
+const NOT_FULL = [Verdict.Fail, Reason.NotFullAtSixtySeconds];
+const STUCK = [Verdict.Void, Reason.SensorStuck];
+const RANGE = [Verdict.Void, Reason.SensorRange];
 
 describe('the 5 s and 60 s points', () => {
   it.each([
@@ -303,4 +380,307 @@ it('decides at its own end a lamp that goes out just after it, and one that went
     }),
     { numRuns: 60 },
   );
+});
+
+describe('the 5 s point', () => {
+  it('takes a reading exactly at it, and decides in that reading', () => {
+    expect(judgementOf(lamp([4750, 0], [5000, EARLY[1]]))).toEqual(OPEN);
+    expect(judgementOf(lamp([4750, 0], [5000, EARLY[0]]))).toEqual(SLOW);
+    expect(judgementOf(lamp([4750, 0]))).toEqual(OPEN);
+  });
+
+  it('goes by the last reading before it when there is none at it', () => {
+    expect(judgementOf(lamp([4750, 0], [5250, BATTERY]))).toEqual(NOT_LIT);
+    expect(judgementOf(lamp([4750, EARLY[1]], [5250, BATTERY]))).toEqual(OPEN);
+  });
+
+  it('tells a dark lamp from a slow one at exactly a tenth of its current', () => {
+    expect(judgementOf(lamp([5000, TENTH[0]]))).toEqual(NOT_LIT);
+    expect(judgementOf(lamp([5000, TENTH[1]]))).toEqual(SLOW);
+  });
+
+  it.each([
+    ['the reading at it', 5000, 170, 170],
+    ['the last one before it, not the first after', 5250, 170, 150],
+    ['the last one before a sensor at its lower rail', 5000, Limit.RailLow, 150],
+    ['the last one before a sensor at its upper rail', 5000, Limit.RailHigh, 150],
+  ])('keeps as evidence %s', (_name, elapsed, reading, kept) => {
+    expect(lamp([4750, 150], [elapsed, reading]).at5[0]).toBe(kept);
+  });
+
+  it('keeps the current without the offset of the sensor', () => {
+    const s = onMains(prepared(DARK), [30]);
+    expect(follow(s, [4750, 180], [5000, 210]).at5[0]).toBe(180);
+  });
+});
+
+describe('the 60 s point', () => {
+  const upTo60: [number, number][] = [
+    [500, EARLY[1]],
+    [5000, EARLY[1]],
+    [59_750, EARLY[1]],
+  ];
+
+  it('takes a reading exactly at it, and decides in that reading', () => {
+    expect(judgementOf(lamp(...upTo60, [60_000, FULL[1]]))).toEqual(OPEN);
+    expect(judgementOf(lamp(...upTo60, [60_000, FULL[0]]))).toEqual(NOT_FULL);
+    expect(judgementOf(lamp(...upTo60))).toEqual(OPEN);
+  });
+
+  it('goes by the readings before it when there is none at it', () => {
+    expect(judgementOf(lamp(...upTo60, [60_250, BATTERY]))).toEqual(NOT_FULL);
+  });
+
+  it.each([
+    ['the reading at it', 60_000, 170, 170],
+    ['the last one before it, not the first after', 60_250, 170, 150],
+    ['the last one before a sensor at its lower rail', 60_000, Limit.RailLow, 150],
+    ['the last one before a sensor at its upper rail', 60_000, Limit.RailHigh, 150],
+  ])('keeps as evidence %s', (_name, elapsed, reading, kept) => {
+    const s = lamp([500, BATTERY], [5000, BATTERY], [59_750, 150], [elapsed, reading]);
+    expect(s.at60[0]).toBe(kept);
+  });
+
+  it('asks for the full current from that very reading on', () => {
+    const s = lamp([500, BATTERY], [5000, BATTERY], [59_750, FULL[0]], [60_000, FULL[0]], [61_750, FULL[0]]);
+    expect(judgementOf(s)).toEqual(OPEN);
+    at(s, 62_000, FULL[0]);
+    expect(judgementOf(s)).toEqual(ENDED);
+    expect(s.litSec[0]).toBe(59);
+  });
+});
+
+describe('a fall', () => {
+  it('is a dip one step short of its longest, and the end of duration exactly there', () => {
+    const s = follow(wellLamp(), [80_250, 0], [82_000, 0]);
+    expect(judgementOf(s)).toEqual(OPEN);
+    expect(s.dips).toBe(1);
+    at(s, 80_250 + Limit.DipMs, 0);
+    expect(judgementOf(s)).toEqual(ENDED);
+    expect(s.litSec[0]).toBe(80);
+  });
+
+  it('begins one milliampere below the level, also where an offset is taken off', () => {
+    for (const offset of [0, 30, -30]) {
+      const below = follow(wellLamp(offset), [90_000, FULL[0] + offset], [92_000, FULL[0] + offset]);
+      expect(judgementOf(below)).toEqual(ENDED);
+      const level = follow(wellLamp(offset), [90_000, FULL[1] + offset], [92_000, FULL[1] + offset]);
+      expect(judgementOf(level)).toEqual(OPEN);
+      expect(level.ma[0]).toBe(FULL[1]);
+    }
+  });
+
+  it('ends a lamp too that has not been full yet, or whose sensor has not moved until then', () => {
+    const dim = lamp([500, 120], [5000, 120], [20_000, 0], [22_000, 0]);
+    expect(judgementOf(dim)).toEqual(ENDED);
+    expect(dim.litSec[0]).toBe(12);
+    expect(judgementOf(lamp([500, 120], [5000, 120], [20_000, 0], [21_750, 0]))).toEqual(OPEN);
+  });
+
+  it('asks for no closer look at a lamp that is well, or decided, and for one at any other', () => {
+    const s = lamp([500, EARLY[1]], [4750, EARLY[1]]);
+    expect(s.quick[0]).toBe(Limit.RailHigh);
+    expect(wellLamp(30).quick[0]).toBe(FULL[1] + 30);
+    const ended = follow(wellLamp(), [90_000, 0], [92_000, 0]);
+    expect(ended.quick[0]).toBe(Limit.RailLow + 1);
+    // What a decided lamp reads is still told.
+    expect(follow(ended, [94_000, 17]).ma[0]).toBe(17);
+  });
+});
+
+describe('a sensor at the rail', () => {
+  it.each([Limit.RailLow, Limit.RailHigh])('at %i is given up in the third reading in a row', (rail) => {
+    const s = follow(wellLamp(), [82_000, rail], [84_000, rail]);
+    expect(judgementOf(s)).toEqual(OPEN);
+    expect(judgementOf(follow(s, [86_000, rail]))).toEqual(RANGE);
+    const back = follow(wellLamp(), [82_000, rail], [84_000, rail], [86_000, BATTERY], [88_000, rail]);
+    expect(judgementOf(back)).toEqual(OPEN);
+    expect(back.ma[0]).toBe(BATTERY);
+  });
+
+  it('once on mains is not trusted, whatever the other readings say', () => {
+    const s = onMains(prepared(DARK + DARK), [Limit.RailHigh, 0], [BATTERY, 0], [BATTERY, 0], [BATTERY, 0]);
+    for (const elapsed of [500, 5000, 60_000, 120_000]) at(s, elapsed, BATTERY, BATTERY - 1);
+    closeJudgement(s, Reason.Complete);
+    expect([judgementOf(s), judgementOf(s, 1)]).toEqual([RANGE, PASS]);
+  });
+
+  it('up to the full time leaves its lamp without a verdict, which an abort explains otherwise', () => {
+    const s = follow(wellLamp(), [119_750, Limit.RailHigh], [120_000, Limit.RailHigh]);
+    closeJudgement(s, Reason.Complete);
+    expect(judgementOf(s)).toEqual(RANGE);
+    const aborted = wellLamp();
+    closeJudgement(aborted, Reason.Outage);
+    expect(judgementOf(aborted)).toEqual([Verdict.Void, Reason.Outage]);
+  });
+});
+
+describe('a sensor that stands still', () => {
+  const still = (mA: number, ...later: [number, number][]): Core =>
+    follow(onMains(prepared('2,200,200,3600;'), [mA]), [500, mA], [5000, mA], [59_750, mA], ...later);
+
+  it('has moved when one reading on mains differed, though it came back', () => {
+    const s = onMains(prepared('1,200,200,3600;'), [200], [201], [200], [200]);
+    for (const elapsed of [500, 5000, 59_750, 60_000, 120_000]) at(s, elapsed, 200);
+    expect(judgementOf(s)).toEqual(PASS);
+  });
+
+  it('until 60 s stays untrusted though it moves in the first reading after', () => {
+    expect(judgementOf(still(200, [60_250, 199]))).toEqual(STUCK);
+    expect(judgementOf(still(200, [60_000, 199]))).toEqual(STUCK);
+  });
+
+  it('is untrusted with a tenth of the current, and a lamp that went out with less', () => {
+    expect(judgementOf(still(200, [60_000, TENTH[1]]))).toEqual(STUCK);
+    const out = still(200, [60_000, TENTH[0]]);
+    expect(judgementOf(out)).toEqual(OPEN);
+    expect(judgementOf(follow(out, [62_000, 0]))).toEqual(ENDED);
+  });
+
+  it('is untrusted rather than its lamp too dim, unless it has moved or shows a dark lamp', () => {
+    expect(judgementOf(still(FULL[0], [60_000, FULL[0]]))).toEqual(STUCK);
+    expect(judgementOf(still(FULL[0], [59_875, FULL[0] - 1], [60_000, FULL[0]]))).toEqual(NOT_FULL);
+    expect(judgementOf(still(FULL[0], [60_000, TENTH[0]]))).toEqual(NOT_FULL);
+  });
+});
+
+describe('a sensor on mains', () => {
+  /** Its lamp after a test in which it gave `mA` throughout. */
+  const tested = (lamps: string, mains: number, mA: number): number[] => {
+    const s = onMains(prepared(lamps), [mains]);
+    follow(s, [500, mA], [5000, mA], [59_750, mA + 1], [60_000, mA], [120_000, mA]);
+    closeJudgement(s, Reason.Complete);
+    return [...judgementOf(s), s.zero[0]];
+  };
+
+  it('may be off by exactly its share of the current, in either direction', () => {
+    expect(tested(DARK, 40, 240)).toEqual([...PASS, 40]);
+    expect(tested(DARK, -40, 160)).toEqual([...PASS, -40]);
+    expect(tested(DARK, 41, 241)).toEqual([Verdict.Void, Reason.SensorOffset, 41]);
+    expect(tested(DARK, -41, 159)).toEqual([Verdict.Void, Reason.SensorOffset, -41]);
+  });
+
+  it('shows a dark lamp to burn exactly from the floor on', () => {
+    expect(tested(DARK, FULL[1], BATTERY)).toEqual([Verdict.Fail, Reason.LitOnMains, 0]);
+    expect(tested(DARK, FULL[0], BATTERY + FULL[0])).toEqual([Verdict.Void, Reason.SensorOffset, FULL[0]]);
+  });
+
+  it('shows a maintained lamp to be dark one step below the floor of its current on mains', () => {
+    expect(tested(BURNING, 210, BATTERY)).toEqual([...PASS, 0]);
+    expect(tested(BURNING, 209, BATTERY)).toEqual([Verdict.Fail, Reason.DarkOnMains, 0]);
+  });
+
+  it('has drifted when the opening adds exactly what a lamp must give at 5 s, else its lamp burns', () => {
+    expect(tested(DARK, 150, 150 + EARLY[1])).toEqual([Verdict.Void, Reason.SensorOffset, 0]);
+    expect(tested(DARK, 150, 150 + EARLY[0])).toEqual([Verdict.Fail, Reason.LitOnMains, 0]);
+  });
+
+  it('that shows a wrong state changes no verdict but a pass', () => {
+    const s = onMains(prepared(BURNING), [0]);
+    follow(s, [500, BATTERY], [5000, BATTERY], [60_000, BATTERY], [80_000, 0], [82_000, 0]);
+    closeJudgement(s, Reason.AllDark);
+    expect(judgementOf(s)).toEqual(ENDED);
+    const open = follow(onMains(prepared(BURNING), [0]), [500, BATTERY]);
+    closeJudgement(open, Reason.Outage);
+    expect(judgementOf(open)).toEqual([Verdict.Void, Reason.Outage]);
+  });
+});
+
+describe('a test that ends before the points', () => {
+  it('keeps the last readings taken as those at the points, and none that comes later', () => {
+    const s = lamp([500, 0], [3000, 170]);
+    s.in.lamp[0] = 90;
+    closeJudgement(s, Reason.Outage);
+    expect([s.at5[0], s.at60[0]]).toEqual([170, 170]);
+    const later = lamp([4750, 150], [5000, 160], [30_000, 170]);
+    s.in.lamp[0] = 90;
+    closeJudgement(later, Reason.Outage);
+    expect([later.at5[0], later.at60[0]]).toEqual([160, 170]);
+    const whole = wellLamp();
+    at(whole, 90_000, 170);
+    closeJudgement(whole, Reason.Outage);
+    expect([whole.at5[0], whole.at60[0], whole.ma[0]]).toEqual([200, 200, 170]);
+  });
+});
+
+describe('lamps that end in one reading', () => {
+  /** What the judgement says of `count` lamps of which `ending` go out together, after `gone` others. */
+  const together = (count: number, ending: number, gone = 0): Reason => {
+    const s = onMains(prepared(DARK.repeat(count)), Array(count).fill(0));
+    const lit = (dark: number) => Array.from({ length: count }, (_, i) => (i < dark ? 0 : BATTERY));
+    for (const elapsed of [500, 5000, 60_000]) at(s, elapsed, ...lit(0));
+    for (const elapsed of [70_000, 72_000]) at(s, elapsed, ...lit(gone));
+    at(s, 80_000, ...lit(gone + ending));
+    return at(s, 82_000, ...lit(gone + ending));
+  };
+
+  it('point to the tester when they are half of those still open, and three', () => {
+    expect(together(6, 3)).toBe(Reason.Simultaneous);
+    expect(together(7, 3)).toBe(Reason.None);
+    expect(together(4, 2)).toBe(Reason.None);
+    // Those gone before do not count.
+    expect(together(7, 3, 1)).toBe(Reason.Simultaneous);
+  });
+});
+
+describe('lamps that do not light', () => {
+  /** What is said at 5 s, and of each lamp after the end, when the first `dark` of `count` lamps are dark. */
+  const unlit = (count: number, dark: number): [Reason, number[]] => {
+    const s = onMains(prepared(DARK.repeat(count)), Array(count).fill(0));
+    const readings = Array.from({ length: count }, (_, i) => (i < dark ? 0 : BATTERY));
+    expect(at(s, 4750, ...readings)).toBe(Reason.None);
+    const said = at(s, 5000, ...readings);
+    closeJudgement(s, said === Reason.None ? Reason.Outage : said);
+    return [said, Array.from(s.why.subarray(0, count))];
+  };
+
+  it('point to the tester only when they are all, and three', () => {
+    expect(unlit(3, 3)).toEqual([Reason.NoneLit, Array(3).fill(Reason.NoneLit)]);
+    expect(unlit(2, 2)).toEqual([Reason.AllDark, Array(2).fill(Reason.NotLitAtFiveSeconds)]);
+    const broken = Array(3).fill(Reason.NotLitAtFiveSeconds);
+    expect(unlit(4, 3)).toEqual([Reason.None, [...broken, Reason.Outage]]);
+  });
+
+  it('say what is wrong with the sensors when not one lamp could be judged', () => {
+    const s = onMains(prepared(DARK), [0]);
+    const said = [500, 750, 1000].map((elapsed) => at(s, elapsed, Limit.RailLow));
+    expect(said).toEqual([Reason.None, Reason.None, Reason.SensorRange]);
+  });
+});
+
+describe('lamps of several rated durations', () => {
+  const TWO = '0,200,0,1800;0,200,0,3600;';
+  const READINGS = [500, 5000, 60_000, 1_799_750];
+  const running = (lamps: string): Core => {
+    const s = onMains(prepared(lamps, TestKind.Full, 3_600_000), [0, 0]);
+    for (const elapsed of READINGS) at(s, elapsed, BATTERY, BATTERY);
+    return s;
+  };
+
+  it.each([
+    ['first', TWO, 0],
+    ['last', '0,200,0,3600;0,200,0,1800;', 1],
+  ])('pass each in the reading at its own end, the shortest listed %s', (_name, lamps, short) => {
+    const s = running(lamps);
+    expect([judgementOf(s, short), s.nextEndMs]).toEqual([OPEN, 1_800_000]);
+    at(s, 1_800_000, BATTERY, BATTERY);
+    expect([judgementOf(s, short), s.litSec[short]]).toEqual([PASS, 1800]);
+    expect([judgementOf(s, 1 - short), s.nextEndMs]).toEqual([OPEN, 3_600_000]);
+    at(s, 3_599_750, BATTERY, BATTERY);
+    expect(judgementOf(s, 1 - short)).toEqual(OPEN);
+    expect(at(s, 3_600_000, BATTERY, BATTERY)).toBe(Reason.AllDark);
+    expect(judgementOf(s, 1 - short)).toEqual(PASS);
+  });
+
+  it('go on with their curves after the end of the shortest', () => {
+    const s = running(TWO);
+    for (const elapsed of [1_800_000, 1_802_000, 2_500_000, 2_502_000]) at(s, elapsed, BATTERY, BATTERY);
+    expect(s.curveNext).toBe(Math.floor(2_500_000 / 10_000) + 1);
+  });
+
+  it('do not wait for the end of one that has gone out before', () => {
+    const s = running(TWO);
+    for (const elapsed of [1_799_800, 1_801_800]) at(s, elapsed, 0, BATTERY);
+    expect([judgementOf(s), judgementOf(s, 1), s.nextEndMs]).toEqual([ENDED, OPEN, 3_600_000]);
+  });
 });

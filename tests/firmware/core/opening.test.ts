@@ -1,8 +1,11 @@
+// An opening at the very millisecond in which its next step falls due, and what may not pass for one.
 import { describe, expect, it } from 'vitest';
 import { ClockTrust, OrderKind, Phase, Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
-import { takeOrder } from '../../../firmware/core/step';
-import { Bench, IN_WINDOW, lampOf, START, WINDOW } from './bench';
+import { intentStored } from '../../../firmware/core/discharge';
+import { Stage } from '../../../firmware/core/state';
+import { step, takeOrder } from '../../../firmware/core/step';
+import { BATTERY, Bench, IN_WINDOW, lampOf, START, WINDOW } from './bench';
 
 const ONE_HOUR = 3_600_000;
 
@@ -12,6 +15,33 @@ function verdicts(b: Bench): number[][] {
 }
 
 const PASS = [Verdict.Pass, Reason.None];
+
+const SHARED = { shared: 1, emptySec: 60, fitted: 2 };
+/** Rated 1 h, 1 h, 30 min, 50 min. */
+const MIXED = '0,200,0,3600;1,200,300,3600;2,200,300,1800;3,200,0,3000;';
+
+/** A brief test in the turn in which its look on mains begins. */
+function looking(settings = {}): Bench {
+  const b = new Bench(settings).planned(TestKind.Brief).run(IN_WINDOW - 60_000);
+  return b.runTo(() => b.s.phase === Phase.Opening, IN_WINDOW);
+}
+
+/** A test in the turn in which its relay was told to open. */
+function opening(settings = {}, kind = TestKind.Brief): Bench {
+  const b = new Bench(settings).planned(kind).run(IN_WINDOW - 60_000);
+  return b.runTo(() => b.s.drive === 1, IN_WINDOW);
+}
+
+/** A test that discharges, at that instant of the discharge. */
+function dischargedFor(ms: number, kind = TestKind.Full, settings = {}): Bench {
+  const b = new Bench(settings).planned(kind).runToDischarge();
+  return b.run(b.s.t0 + ms);
+}
+
+/** From telling the relay to open to telling it to close, ms. */
+const openFor = (b: Bench): number => b.drives[1].at - b.drives[0].at;
+/** Steps the core once by hand at its present instant, with the inputs it has. */
+const stepAt = (b: Bench, now: number): void => step(b.s, now);
 
 describe('a test from the plan', () => {
   it('waits in its phases: starting, recharging, charged, opening, brief, restoring and back', () => {
@@ -251,5 +281,289 @@ describe('the reading before and between', () => {
     const intent = b.of('intent')[0] as unknown as { utc: number; clock: ClockTrust };
     expect(intent.clock).toBe(ClockTrust.Synchronised);
     expect(intent.utc).toBe(START + Math.floor((b.drives[0].at - 0) / 1000));
+  });
+});
+
+describe('the look on mains', () => {
+  it('takes four readings, a quarter of a second apart, and opens the relay with the fourth', () => {
+    const b = looking();
+    const since = b.s.phaseAt;
+    b.run(since + 2000);
+    expect(b.drives[0].at - since).toBe(Limit.PreSamples * Limit.SampleFastMs);
+  });
+
+  it('takes no reading before it is due, however often an input changes', () => {
+    const b = looking();
+    const since = b.s.phaseAt;
+    for (let ms = 10; ms < 240; ms += 10) stepAt(b, since + ms);
+    expect([b.s.preCount, b.s.stage]).toEqual([0, Stage.LookingOnMains]);
+    b.now = since + Limit.LoopMs;
+    b.run(since + 2000);
+    expect(b.drives[0].at - since).toBe(1000);
+  });
+});
+
+describe('the word that the intent is stored', () => {
+  /** The intent is made, and nothing yet says whether the flash has it. */
+  function announced(): { b: Bench; at: number } {
+    const b = looking();
+    b.run(b.s.phaseAt + 1000);
+    const at = b.now;
+    stepAt(b, at);
+    expect([b.s.stage, b.s.outCount, b.s.drive]).toEqual([Stage.IntentWritten, 1, 0]);
+    return { b, at };
+  }
+
+  it('is waited for, for as long as it takes, with the relay at rest', () => {
+    const { b, at } = announced();
+    for (let ms = 250; ms <= 10_000; ms += 250) stepAt(b, at + ms);
+    expect([b.s.phase, b.s.stage, b.s.drive]).toEqual([Phase.Opening, Stage.IntentWritten, 0]);
+    intentStored(b.s, 1, at + 10_000);
+    expect([b.s.drive, b.s.openAt, b.s.leaseUntil]).toEqual([1, at + 10_000, at + 10_000 + Limit.LeaseMs]);
+  });
+
+  it.each([1, 0])('moves nothing (%i) once the test was called off', (ok) => {
+    const { b, at } = announced();
+    expect(takeOrder(b.s, OrderKind.Restore, 0, at)).toBe(Reason.None);
+    intentStored(b.s, ok, at);
+    expect([b.s.drive, b.s.leaseUntil, b.s.phase, b.s.kind]).toEqual([0, 0, Phase.Recharging, TestKind.None]);
+  });
+
+  it.each([1, 0])('moves nothing (%i) at rest, in the look on mains and in the discharge', (ok) => {
+    const rest = new Bench().plan([]).run(IN_WINDOW);
+    intentStored(rest.s, ok, rest.now);
+    expect([rest.s.drive, rest.s.phase]).toEqual([0, Phase.Charged]);
+    const look = looking();
+    intentStored(look.s, ok, look.now);
+    expect([look.s.drive, look.s.phase, look.s.stage]).toEqual([0, Phase.Opening, Stage.LookingOnMains]);
+    const burning = dischargedFor(10_000);
+    const { openAt, leaseUntil } = burning.s;
+    intentStored(burning.s, ok, burning.now);
+    expect([burning.s.openAt, burning.s.leaseUntil, burning.s.phase]).toEqual([
+      openAt,
+      leaseUntil,
+      Phase.Full,
+    ]);
+  });
+});
+
+describe('a relay that was told to open', () => {
+  it('has two whole seconds to take the supply away, and not a turn more', () => {
+    const b = opening();
+    b.change({ contact: 'closed' }).run(b.now + 20_000);
+    expect(openFor(b)).toBe(Limit.OpenProofMs + Limit.LoopMs);
+  });
+
+  it('that never opened leaves a result without a discharge, and a supply that never went away', () => {
+    const b = opening();
+    b.change({ contact: 'closed' }).run(b.now + 20_000);
+    const { end, seconds, started, openMs, restoreMs } = b.result();
+    expect([end, seconds, started, openMs, restoreMs]).toEqual([Reason.RelayStuckClosed, 0, 0, -1, 0]);
+  });
+
+  it.each([250, 500])(
+    'that opens %i ms late, after it was let go, and sticks is not proven restored',
+    (lateMs) => {
+      const b = opening(SHARED);
+      b.at(b.now + lateMs, { contact: 'open' });
+      b.change({ occupied: 1, contact: 'closed' }).run(b.now + 20_000);
+      expect([b.result().end, b.result().restoreMs]).toEqual([Reason.Occupied, -1]);
+      expect([b.s.phase, b.s.reason]).toEqual([Phase.Fault, Reason.RelayStuckOpen]);
+    },
+  );
+
+  it('stays open in the very millisecond in which the supply counts as steady again', () => {
+    const b = opening();
+    b.s.unsteadyUntil = b.now;
+    stepAt(b, b.now);
+    expect([b.s.drive, b.s.phase]).toEqual([1, Phase.Opening]);
+    b.s.unsteadyUntil = b.now + 1;
+    stepAt(b, b.now);
+    expect([b.s.drive, b.s.phase, b.s.end]).toEqual([0, Phase.Restoring, Reason.Outage]);
+  });
+
+  it('has two whole seconds for its auxiliary contact to follow, and not a turn more', () => {
+    const late = opening({ fitted: 1 });
+    late.at(late.drives[0].at + 1500, { aux: undefined });
+    late.change({ aux: 0 }).run(late.now + 300_000);
+    expect(late.result().end).toBe(Reason.Complete);
+    const never = opening({ fitted: 1 });
+    never.change({ aux: 0 }).run(never.now + 300_000);
+    expect(never.result().end).toBe(Reason.AuxDisagrees);
+    expect(openFor(never)).toBe(Limit.OpenProofMs + Limit.LoopMs);
+  });
+
+  it('is let go after the compiled-in cap, even if the durations in memory have gone wrong', () => {
+    const b = new Bench().planned(TestKind.Full);
+    b.s.set.ratedSec = 12_000;
+    for (let i = 0; i < 4; i++) b.s.set.lamps[i * 4 + 3] = 12_000;
+    b.runToDischarge();
+    const cap = b.drives[0].at + Limit.OpenCapSec * 1000;
+    // Something that changes makes the core look at exactly these instants, not only at its next reading.
+    b.at(cap - Limit.LoopMs, { occupied: 1 }).at(cap, { occupied: 0 });
+    b.run(cap + 10_000);
+    expect([openFor(b), b.result().end]).toEqual([Limit.OpenCapSec * 1000, Reason.Complete]);
+    expect(b.broken).toEqual([]);
+  });
+});
+
+describe('the readings of a discharge', () => {
+  it('come four a second up to the 60 s point, then one every two seconds', () => {
+    const b = dischargedFor(Limit.FullPointMs);
+    expect(b.s.sampleAt).toBe(b.s.t0 + Limit.FullPointMs);
+    b.run(b.now + Limit.LoopMs);
+    expect(b.s.sampleAt).toBe(b.s.t0 + Limit.FullPointMs + Limit.SampleSlowMs);
+  });
+
+  it('come four a second while a lamp is dark, so that two short dips do not pass for one long one', () => {
+    const b = dischargedFor(100_000);
+    const dark = b.s.sampleAt - b.s.t0;
+    const isDark = (ms: number) => (ms >= dark && ms < dark + 500) || (ms >= dark + 2000 && ms < dark + 2500);
+    b.lamps[0] = (ms) => (ms >= 0 && !isDark(ms) ? BATTERY : 0);
+    b.run(b.s.t0 + ONE_HOUR + 20_000);
+    expect(b.result().lamps[0].slice(0, 3)).toEqual([Verdict.Pass, Reason.None, 3600]);
+  });
+
+  it('are not taken before they are due, when nothing fresh has been read', () => {
+    const b = dischargedFor(101_000);
+    const { lastSampleAt, sampleAt } = b.s;
+    expect(sampleAt).toBeGreaterThan(b.now + Limit.LoopMs);
+    b.s.in.lamp.fill(0);
+    stepAt(b, b.now + 100);
+    expect([b.s.lastSampleAt, b.s.sampleAt, b.s.dipAt[0]]).toEqual([lastSampleAt, sampleAt, 0]);
+  });
+
+  it('may be five seconds apart, and not a millisecond more', () => {
+    const b = dischargedFor(101_000);
+    const last = b.s.lastSampleAt;
+    stepAt(b, last + Limit.SampleGapMs);
+    expect([b.s.phase, b.s.lastSampleAt]).toEqual([Phase.Full, last + Limit.SampleGapMs]);
+    stepAt(b, b.s.lastSampleAt + Limit.SampleGapMs + 1);
+    expect([b.s.phase, b.s.end]).toEqual([Phase.Restoring, Reason.SampleGap]);
+  });
+
+  it('go on at their pace past the end of a lamp whose sensor is at the rail just then', () => {
+    const b = new Bench({ lamps: MIXED }).planned(TestKind.Full);
+    const end = 1_800_000;
+    b.lamps[2] = (ms) => (ms >= end && ms < end + 2300 ? Limit.RailLow : lampOf(2)(ms));
+    b.runToDischarge().run(b.now + ONE_HOUR + 60_000);
+    expect(b.result().lamps[2].slice(0, 3)).toEqual([Verdict.Pass, Reason.None, 1800]);
+  });
+
+  it('are put off while the supply may just have come back: a lamp that is dark then has not failed', () => {
+    const b = new Bench().planned(TestKind.Brief);
+    b.lamps = [0, 1, 2, 3].map((mode) => lampOf(mode, Number.POSITIVE_INFINITY, 0));
+    b.runToDischarge();
+    const early = b.s.t0 + Limit.EarlyPointMs;
+    b.at(early, { contact: 'closed' }).at(early + 250, { contact: 'follows' });
+    b.run(b.now + 200_000);
+    expect(b.result().end).toBe(Reason.Complete);
+    expect(b.result().lamps[0].slice(0, 5)).toEqual([Verdict.Pass, Reason.None, 120, BATTERY, BATTERY]);
+  });
+});
+
+describe('of two ends in the same turn', () => {
+  /** A brief test at whose 20th second both come true; a contact that falls back counts after half a second. */
+  function both(at: (b: Bench, ms: number) => unknown, settings = {}): Bench {
+    const b = new Bench(settings).planned(TestKind.Brief).runToDischarge();
+    const ms = b.s.t0 + 20_000;
+    b.at(ms - Limit.DebounceMs, { contact: 'closed' });
+    at(b, ms);
+    return b.run(b.now + 60_000);
+  }
+
+  it('what somebody wanted comes before a contact that has fallen back', () => {
+    expect(both((b, ms) => b.at(ms, { stop: 1 })).result().end).toBe(Reason.StopInput);
+    expect(both((b, ms) => b.at(ms, { key: 1 })).result().end).toBe(Reason.KeyHold);
+  });
+
+  it('a contact that has fallen back comes before what its auxiliary contact says', () => {
+    expect(both(() => 0, { fitted: 1 }).result().end).toBe(Reason.RelayFellBack);
+  });
+
+  it('people in a shared area come before the full time, and the test before them is no test', () => {
+    const b = new Bench(SHARED).planned(TestKind.Brief);
+    b.lamps[1] = lampOf(1, 0);
+    b.runToDischarge();
+    b.at(b.s.t0 + 120_000, { occupied: 1 });
+    b.run(b.now + 130_000);
+    expect(b.result().end).toBe(Reason.Occupied);
+    expect(b.result().lamps[1][0]).toBe(Verdict.Fail);
+    expect([b.s.lastBriefUtc, b.s.slotState[0]]).toEqual([0, 0]);
+  });
+});
+
+describe('the last moment of a discharge', () => {
+  const LIMIT_MS = 120_000;
+
+  it('is not proven when the supply came back a turn before it', () => {
+    const b = new Bench().planned(TestKind.Brief).runToDischarge();
+    b.at(b.s.t0 + LIMIT_MS - Limit.LoopMs, { contact: 'closed' });
+    b.run(b.now + 140_000);
+    expect([b.result().end, b.s.phase, b.s.reason]).toEqual([
+      Reason.RelayFellBack,
+      Phase.Fault,
+      Reason.RelayFellBack,
+    ]);
+    expect(b.result().lamps.map((lamp) => lamp[0])).toEqual([3, 3, 3, 3]);
+  });
+
+  it('is not proven when the mains went a turn before it, and no lamp is blamed for what they did', () => {
+    const b = new Bench().planned(TestKind.Brief);
+    b.lamps[0] = (ms) => (ms >= LIMIT_MS ? 0 : lampOf(0)(ms));
+    b.runToDischarge();
+    b.at(b.s.t0 + LIMIT_MS - Limit.LoopMs, { mains: 0 });
+    b.run(b.now + 140_000);
+    expect(b.result().end).toBe(Reason.Outage);
+    expect(b.result().lamps.map((lamp) => lamp[0])).toEqual([3, 3, 3, 3]);
+  });
+
+  it('is read again when the mains were away for a moment only', () => {
+    const b = new Bench().planned(TestKind.Brief).runToDischarge();
+    const early = b.s.t0 + Limit.EarlyPointMs;
+    b.lamps[0] = (ms) => (ms >= early - b.s.t0 && ms < early - b.s.t0 + 250 ? 0 : lampOf(0)(ms));
+    b.at(early, { mains: 0 }).at(early + 250, { mains: 1 });
+    b.run(b.now + 200_000);
+    expect(b.result().end).toBe(Reason.Complete);
+    expect(b.result().lamps[0].slice(0, 2)).toEqual([Verdict.Pass, Reason.None]);
+  });
+
+  it('belongs to who stopped the test, where the supply came back a turn before it', () => {
+    const b = new Bench().planned(TestKind.Brief).runToDischarge();
+    b.at(b.s.t0 + LIMIT_MS - Limit.LoopMs, { contact: 'closed' }).at(b.s.t0 + LIMIT_MS, { stop: 1 });
+    b.run(b.now + 140_000);
+    expect(b.result().end).toBe(Reason.StopInput);
+  });
+
+  it('is the full time also for a lamp whose sensor was at the rail', () => {
+    const b = new Bench().planned(TestKind.Brief);
+    b.lamps[0] = (ms) => (ms >= LIMIT_MS ? Limit.RailHigh : lampOf(0)(ms));
+    b.runToDischarge().run(b.now + 140_000);
+    expect([b.result().end, b.s.phase]).toEqual([Reason.Complete, Phase.Recharging]);
+    expect(b.result().lamps.map((lamp) => lamp.slice(0, 2))).toEqual([
+      [Verdict.Void, Reason.SensorRange],
+      ...[1, 2, 3].map(() => [Verdict.Pass, Reason.None]),
+    ]);
+  });
+});
+
+describe('a walk-round', () => {
+  const extend = (b: Bench, seconds: number): Reason => takeOrder(b.s, OrderKind.Extend, seconds, b.now);
+  const cut = (to: number): Bench =>
+    new Bench().plan([[1, TestKind.Brief, WINDOW.from, to]]).runToDischarge();
+
+  it('may be one second long', () => {
+    const b = cut(WINDOW.to);
+    expect(extend(b, 1)).toBe(Reason.None);
+    b.run(b.now + 200_000);
+    expect(b.result().seconds).toBe(121);
+  });
+
+  it('may last to the very second that the window can hold by the slowest clock', () => {
+    const { t0 } = cut(WINDOW.to).s;
+    const error = 2 + Math.floor((t0 * Limit.DriftPpm) / 1e9);
+    const end = START + Math.floor((t0 + 180_000) / 1000) + Limit.OpenGraceSec + error;
+    expect(extend(cut(end), 60)).toBe(Reason.None);
+    expect(extend(cut(end - 1), 60)).toBe(Reason.OutOfBounds);
   });
 });

@@ -1,12 +1,21 @@
-// What a restart knows of the time before, beyond what the controller's own test shows.
+// What a restart makes of the records in its journal.
 import { describe, expect, it } from 'vitest';
-import { OrderKind, Phase, Reason, TestKind } from '../../../firmware/contract/codes';
-import { closeLostOpening, newRecovery, recoverRecord } from '../../../firmware/core/recovery';
-import { nightOf, SlotState } from '../../../firmware/core/schedule';
+import { OrderKind, Phase, Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
+import { eventRecord, intentRecord, overdueRecord, resultRecord } from '../../../firmware/core/records';
+import {
+  closeLostOpening,
+  newRecovery,
+  type Recovery,
+  recoverRecord,
+  resumeHold,
+} from '../../../firmware/core/recovery';
+import { dueNow, nightOf, SlotState, tellOverdue } from '../../../firmware/core/schedule';
 import { takeOrder } from '../../../firmware/core/step';
-import { Bench, IN_WINDOW, WINDOW } from './bench';
+import { Bench, DAY_MS, IN_WINDOW, START, WINDOW } from './bench';
 
 const HOUR_MS = 3_600_000;
+/** Midnight of the second day, and a minute into its fallback window of 01:00 to 06:00. */
+const FALLBACK_MS = DAY_MS + 3_660_000;
 
 /** A controller that finds these records in its journal. */
 function restarted(texts: string[], fresh = new Bench()): Bench {
@@ -19,6 +28,52 @@ function restarted(texts: string[], fresh = new Bench()): Bench {
 }
 
 const head = (kind: string) => `{"boot":3,"utc":${WINDOW.from},"clock":2,"kind":"${kind}"`;
+
+const NIGHT = 86_400;
+/** Test 1 in the standard window and, once more, a night later. */
+const TWO_TURNS = [
+  [1, TestKind.Brief, WINDOW.from, WINDOW.to],
+  [1, TestKind.Brief, WINDOW.from + NIGHT, WINDOW.to + NIGHT],
+];
+
+function recalled(texts: string[], rows = TWO_TURNS, revision = 1): { b: Bench; recall: Recovery } {
+  const b = new Bench().plan(rows, START + 300 * NIGHT, revision);
+  const recall = newRecovery();
+  for (const text of texts) recoverRecord(b.s, recall, text);
+  return { b, recall };
+}
+
+interface Told {
+  end: Reason;
+  verdicts: Verdict[];
+  plan: number;
+  utc: number;
+}
+
+/** A result of brief test 1, as the controller writes it. */
+function result(told: Partial<Told>): string {
+  const { end, verdicts, plan, utc } = {
+    end: Reason.Complete,
+    verdicts: [1, 1, 1, 1],
+    plan: 1,
+    utc: WINDOW.from + 60,
+    ...told,
+  };
+  const { s } = new Bench();
+  Object.assign(s, { testPlan: plan, test: 1, kind: TestKind.Brief, end });
+  s.verdict.set(verdicts);
+  return `{${resultRecord(s, 400, (utc - START) * 1000)}}`;
+}
+
+const event = (kind: string, reason: Reason, arg = 0): string =>
+  `{${eventRecord(new Bench().s, kind, reason, arg, 0)}}`;
+
+/** Which of the slots of test 1 still have their turn, asked inside each of them. */
+function turns(b: Bench): boolean[] {
+  return [0, 1].map((night) => dueNow(b.s, IN_WINDOW + night * NIGHT * 1000).kind !== TestKind.None);
+}
+
+const VOID = [Verdict.Void, Verdict.Void, Verdict.Void, Verdict.Void];
 
 describe('a restart', () => {
   it.each([TestKind.Limited, TestKind.Commissioning])(
@@ -119,4 +174,197 @@ describe('a restart', () => {
     ]).run(10_000);
     expect([b.s.phase, b.s.reason, b.s.clockFault]).toEqual([Phase.Recharging, Reason.None, 0]);
   });
+});
+
+describe('a result found in the journal', () => {
+  it.each([
+    ['an order to restore', Reason.OrderedRestore],
+    ['the stop input', Reason.StopInput],
+    ['the key', Reason.KeyHold],
+    ['an order to hold', Reason.OrderedHold],
+  ])('of a test ended by %s uses up its slot, and only this one', (_name, end) => {
+    expect(turns(recalled([result({ end, verdicts: VOID })]).b)).toEqual([false, true]);
+  });
+
+  it.each([
+    ['an outage', Reason.Outage],
+    ['people in the area', Reason.Occupied],
+    ['a reset', Reason.Reset],
+    ['a relay that fell back', Reason.RelayFellBack],
+  ])('of a test ended by %s leaves every slot its turn, whatever lamps had shown', (_name, end) => {
+    expect(turns(recalled([result({ end, verdicts: [1, 2, 3, 3] })]).b)).toEqual([true, true]);
+  });
+
+  it.each([
+    ['one lamp that passed', Reason.Complete, [3, 3, 3, 1]],
+    ['one lamp that failed', Reason.Complete, [3, 3, 3, 2]],
+    ['every lamp gone dark', Reason.AllDark, [2, 2, 2, 2]],
+  ])('of a test that ran to its end with %s does away with all its slots', (_name, end, verdicts) => {
+    expect(turns(recalled([result({ end, verdicts })]).b)).toEqual([false, false]);
+  });
+
+  it.each([1, 2])('of a complete test of plan %i that is void for every lamp satisfies nothing', (plan) => {
+    const { b } = recalled([result({ verdicts: VOID, plan })], TWO_TURNS, plan);
+    expect(turns(b)).toEqual([true, true]);
+    expect([b.s.lastBriefUtc, b.s.lastLongUtc]).toEqual([0, 0]);
+  });
+
+  it('of an earlier plan neither uses up nor satisfies a slot of this one', () => {
+    for (const end of [Reason.Complete, Reason.OrderedRestore])
+      expect(turns(recalled([result({ plan: 1, end })], TWO_TURNS, 2).b)).toEqual([true, true]);
+  });
+
+  it.each([
+    [WINDOW.from - 1, [true, true]],
+    [WINDOW.from, [false, true]],
+    [WINDOW.to, [false, true]],
+    [WINDOW.to + 1, [true, true]],
+    [WINDOW.from + NIGHT - 1, [true, true]],
+    [WINDOW.from + NIGHT, [true, false]],
+    [WINDOW.to + NIGHT, [true, false]],
+    [WINDOW.to + NIGHT + 1, [true, true]],
+  ])('of a test ordered off at %i uses up the slot that holds that second', (utc, left) => {
+    expect(turns(recalled([result({ end: Reason.OrderedRestore, utc })]).b)).toEqual(left);
+  });
+
+  it('of a test ordered off leaves alone what another test has in the same window', () => {
+    const rows = [
+      [1, TestKind.Brief, WINDOW.from, WINDOW.to],
+      [2, TestKind.Brief, WINDOW.from, WINDOW.to],
+    ];
+    const { b } = recalled([result({ end: Reason.StopInput })], rows);
+    expect(dueNow(b.s, IN_WINDOW)).toMatchObject({ test: 2, slot: 1 });
+  });
+
+  it('of a test ordered off takes nothing back from one that was done', () => {
+    const rows = [[1, TestKind.Brief, WINDOW.from, WINDOW.to]];
+    const { b } = recalled([result({}), result({ end: Reason.OrderedRestore })], rows);
+    tellOverdue(b.s, (WINDOW.to + 1 - START) * 1000);
+    expect(b.s.outCount).toBe(0);
+  });
+});
+
+describe('an overdue test found in the journal', () => {
+  const overdue = (test: number, revision: number): string => {
+    const { s } = new Bench().plan([], START + NIGHT, revision);
+    return `{${overdueRecord(s, test, 0)}}`;
+  };
+
+  it('counts, and is neither told again nor done', () => {
+    const { b } = recalled([overdue(1, 1)]);
+    expect(b.s.overdue).toBe(1);
+    b.run(IN_WINDOW + 4 * NIGHT * 1000);
+    expect([b.of('overdue').length, b.of('intent').length]).toEqual([0, 0]);
+    expect(b.s.overdue).toBe(1);
+  });
+
+  it('says nothing of a later plan, nor of the tests of this one when it was the fallback schedule', () => {
+    for (const text of [overdue(1, 3), overdue(0, 1)]) {
+      const { b } = recalled([text]);
+      expect(b.s.overdue).toBe(0);
+      expect(turns(b)).toEqual([true, true]);
+    }
+  });
+});
+
+describe('a journal', () => {
+  it('tells the boot of its newest record, also where that one has none', () => {
+    const text = event('start', Reason.None);
+    expect(recalled([text]).recall.boot).toBe(1);
+    expect(recalled([text.replace('"boot":1', '"boot":41'), '{"kind":"odd"}']).recall.boot).toBe(41);
+  });
+
+  it('tells a fault until it was cleared, and one that came after that', () => {
+    const first = event('fault', Reason.RelayFellBack);
+    const cleared = event('cleared', Reason.RelayFellBack);
+    const second = event('fault', Reason.ClockFault);
+    expect(recalled([first]).recall.fault).toBe(Reason.RelayFellBack);
+    expect(recalled([first, cleared]).recall.fault).toBe(Reason.None);
+    expect(recalled([first, cleared, second]).recall.fault).toBe(Reason.ClockFault);
+  });
+
+  it('tells a hold from its entry to its end, whatever was brought to mind meanwhile', () => {
+    const held = event('held', Reason.OrderedHold, 600);
+    const reminder = event('reminder', Reason.OrderedHold, 86_400);
+    expect(recalled([held]).recall.holdSec).toBe(600);
+    expect(recalled([held, reminder]).recall.holdSec).toBe(600);
+    expect(recalled([held, event('released', Reason.OrderedHold, 600)]).recall.holdSec).toBe(0);
+    expect(recalled([event('held', Reason.KeyHold, 600)]).recall.holdSec).toBe(0);
+  });
+});
+
+describe('after a restart', () => {
+  it('a hold begins anew with its whole length, and none begins where there was none', () => {
+    const { b, recall } = recalled([event('held', Reason.OrderedHold, 600)]);
+    resumeHold(b.s, recall, 5000);
+    expect(b.s.holdUntil).toBe(605_000);
+    const none = recalled([event('held', Reason.OrderedHold, 600), event('released', Reason.OrderedHold)]);
+    resumeHold(none.b.s, none.recall, 5000);
+    expect(none.b.s.holdUntil).toBe(0);
+  });
+
+  it('an opening without a result gets one, void for each lamp and with no evidence', () => {
+    const { s } = new Bench();
+    Object.assign(s, { testPlan: 7, test: 9, kind: TestKind.Full });
+    const { b, recall } = recalled([`{${intentRecord(s, 0)}}`]);
+    closeLostOpening(b.s, recall, 0);
+    expect(b.s.kind).toBe(TestKind.None);
+    b.perform();
+    expect(b.result()).toMatchObject({ plan: 7, test: 9, type: TestKind.Full, settings: 1, started: 0 });
+    expect(b.result()).toMatchObject({ seconds: 0, end: Reason.Reset, openMs: -1, restoreMs: -1 });
+    expect(b.result().lamps).toEqual([0, 1, 2, 3].map(() => [Verdict.Void, Reason.Reset, 0, 0, 0, 0, 0]));
+  });
+
+  it('an opening with its result, or none at all, gets no other', () => {
+    const { s } = new Bench();
+    Object.assign(s, { testPlan: 1, test: 1, kind: TestKind.Brief });
+    for (const texts of [[], [`{${intentRecord(s, 0)}}`, result({})]]) {
+      const { b, recall } = recalled(texts);
+      closeLostOpening(b.s, recall, 0);
+      expect(b.s.outCount).toBe(0);
+    }
+  });
+
+  it('what the controller itself wrote of a night keeps the stopped test from that night', () => {
+    const before = new Bench().plan(TWO_TURNS).runToDischarge();
+    expect(takeOrder(before.s, OrderKind.Restore, 0, before.now)).toBe(Reason.None);
+    before.run(before.now + 10_000);
+    expect(before.s.phase).toBe(Phase.Recharging);
+    const { b, recall } = recalled(before.records.map((body) => JSON.stringify(body)));
+    expect(recall).toMatchObject({ boot: 1, isOpen: 0, plan: 1, test: 1, kind: TestKind.Brief, fault: 0 });
+    expect(turns(b)).toEqual([false, true]);
+  });
+});
+
+describe("the fallback schedule's turn of a night", () => {
+  const fallback = () => new Bench().plan([], START + 3600).run(FALLBACK_MS - 60_000);
+
+  it('is used up by a restore that comes before the relay has opened', () => {
+    const b = fallback();
+    b.runTo(() => b.s.phase === Phase.Opening, FALLBACK_MS + 60_000);
+    expect(b.s.drive).toBe(0);
+    expect(takeOrder(b.s, OrderKind.Restore, 0, b.now)).toBe(Reason.None);
+    b.run(DAY_MS + 22_000_000);
+    expect([b.drives.length, b.of('intent').length]).toEqual([0, 0]);
+    b.run(FALLBACK_MS + DAY_MS + 10_000_000);
+    expect(b.of('result').map((r) => [r.plan, r.type])).toEqual([[0, TestKind.Full]]);
+  });
+
+  it('is not given again after a restart', () => {
+    const night = Math.floor((START + FALLBACK_MS / 1000 - 43_200) / 86_400);
+    const intent = (plan: number, test: number) =>
+      `${head('intent')},"plan":${plan},"test":${test},"type":2}`;
+    expect(recalled([intent(0, night)]).b.s.fallbackNight).toBe(night);
+    // Neither by a test of the plan nor by one that was ordered.
+    expect(recalled([intent(1, night)]).b.s.fallbackNight).toBe(-1);
+    expect(recalled([intent(0, 0)]).b.s.fallbackNight).toBe(-1);
+  });
+});
+
+it('a tester fault that outlives a restart looks at the supply at once, and tells an outage', () => {
+  const b = new Bench();
+  b.s.reason = Reason.AuxDisagrees;
+  b.change({ mains: 0 }).run(2000);
+  expect(b.s.phase).toBe(Phase.Fault);
+  expect(b.of('outage')).toHaveLength(1);
 });

@@ -1,12 +1,44 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { Reason, TestKind } from '../../../firmware/contract/codes';
+import { ClockTrust, Reason, TestKind } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
-import { takeTime } from '../../../firmware/core/clock';
-import { openWindowEnd, satisfied, takePlan } from '../../../firmware/core/schedule';
+import type { SettingsMessage } from '../../../firmware/contract/messages';
+import { clockErrorSec, clockTrust, takeTime } from '../../../firmware/core/clock';
+import {
+  type Due,
+  dueNow,
+  nightOf,
+  openWindowEnd,
+  satisfied,
+  spendSlot,
+  spendSlotAt,
+  takePlan,
+  tellOverdue,
+} from '../../../firmware/core/schedule';
 import { Bench, DAY_MS, IN_WINDOW, lampOf, START, WINDOW } from './bench';
 
 const BRIEF_SLOT = [1, TestKind.Brief, WINDOW.from, WINDOW.to];
+
+const NIGHT = 86_400;
+const Brief = TestKind.Brief;
+const Full = TestKind.Full;
+const None = TestKind.None;
+
+const msOf = (utc: number): number => (utc - START) * 1000;
+const due = (b: Bench, utc: number): Due => ({ ...dueNow(b.s, msOf(utc)) });
+const kind = (b: Bench, utc: number): TestKind => due(b, utc).kind;
+const errorAt = (b: Bench, utc: number): number => clockErrorSec(b.s, msOf(utc));
+
+/** The tests that are told overdue at this second. */
+function told(b: Bench, utc: number): number[] {
+  const before = b.of('overdue').length;
+  tellOverdue(b.s, msOf(utc));
+  b.perform();
+  return b
+    .of('overdue')
+    .slice(before)
+    .map((r) => r.arg);
+}
 
 describe('a plan', () => {
   it('is entered late by the possible error of the clock', () => {
@@ -95,6 +127,44 @@ describe('a plan', () => {
     b.run(IN_WINDOW + 2 * DAY_MS);
     expect(b.of('result')).toHaveLength(1);
   });
+
+  it('may hold two slots that begin in the same second', () => {
+    const b = new Bench().plan([
+      [1, Brief, WINDOW.from, WINDOW.to],
+      [2, Brief, WINDOW.from, WINDOW.to],
+    ]);
+    expect(b.s.slotCount).toBe(2);
+  });
+
+  it('does not let a slot shorter than the error of the clock keep the next from its turn', () => {
+    const b = new Bench().plan([
+      [1, Brief, WINDOW.from, WINDOW.from + 1],
+      [2, Brief, WINDOW.from, WINDOW.to],
+    ]);
+    const entered = WINDOW.from + errorAt(b, WINDOW.from);
+    expect(kind(b, entered - 1)).toBe(None);
+    expect(due(b, entered)).toMatchObject({ test: 2, slot: 1, plan: 1, endUtc: WINDOW.to });
+  });
+
+  it('asks nothing of a circuit that is not commissioned', () => {
+    const b = new Bench(null).planned(Brief);
+    expect(kind(b, WINDOW.from + 60)).toBe(None);
+  });
+
+  it('counts a test as done by its own number and kind only', () => {
+    const rows = [1, 2].map((test) => [test, Brief, WINDOW.from, WINDOW.to]);
+    const b = new Bench().plan(rows);
+    satisfied(b.s, 1, 1, Full, WINDOW.from);
+    expect(due(b, WINDOW.from + 60).test).toBe(1);
+    satisfied(b.s, 1, 1, Brief, WINDOW.from);
+    expect(due(b, WINDOW.from + 60).test).toBe(2);
+  });
+
+  it('is not touched by a test of an earlier plan with the same number', () => {
+    const b = new Bench().plan([[1, Brief, WINDOW.from, WINDOW.to]], START + 300 * NIGHT, 2);
+    satisfied(b.s, 1, 1, Brief, WINDOW.from);
+    expect(due(b, WINDOW.from + 60)).toMatchObject({ kind: Brief, plan: 2 });
+  });
 });
 
 describe('the fallback schedule', () => {
@@ -150,6 +220,109 @@ describe('the fallback schedule', () => {
     b.run(23 * DAY_MS);
     expect(b.of('result')).toHaveLength(1);
   });
+
+  it('is entered late by the error of the clock and left in the second of its end', () => {
+    const b = fallback();
+    const entered = WINDOW.from + errorAt(b, WINDOW.from);
+    expect([kind(b, entered - 1), kind(b, entered)]).toEqual([None, Full]);
+    expect([kind(b, WINDOW.to - 1), kind(b, WINDOW.to)]).toEqual([Full, None]);
+    expect(due(b, entered)).toMatchObject({ plan: 0, slot: -1, endUtc: WINDOW.to });
+  });
+
+  it('keeps to its window where that begins before midnight', () => {
+    const b = fallback({ fallbackFrom: 82_800, fallbackSec: 7200 });
+    const from = START + 82_800;
+    expect([kind(b, from), kind(b, from + 60), kind(b, from + 7199), kind(b, from + 7200)]).toEqual([
+      None,
+      Full,
+      Full,
+      None,
+    ]);
+  });
+
+  it('wants the long test in the second in which the last is its interval old', () => {
+    const b = fallback({ fullDays: 300 });
+    const utc = WINDOW.from + 60;
+    b.s.lastBriefUtc = utc;
+    b.s.lastLongUtc = utc - 300 * NIGHT;
+    expect(kind(b, utc)).toBe(Full);
+    b.s.lastLongUtc++;
+    expect(kind(b, utc)).toBe(None);
+  });
+
+  it('wants the brief test in the second in which the last is its interval old, and else nothing', () => {
+    const b = fallback();
+    const utc = WINDOW.from + 60;
+    b.s.lastLongUtc = utc;
+    b.s.lastBriefUtc = utc - 30 * NIGHT;
+    expect(due(b, utc)).toMatchObject({ kind: Brief, test: nightOf(b.s, utc) });
+    b.s.lastBriefUtc++;
+    expect(due(b, utc)).toMatchObject({ kind: None, plan: 0, test: 0 });
+  });
+
+  it('wants a test when the last one lies in the future, which a wrong clock has made, but not in its very second', () => {
+    const b = fallback();
+    const utc = WINDOW.from + 60;
+    b.s.lastBriefUtc = b.s.lastLongUtc = utc;
+    expect(kind(b, utc)).toBe(None);
+    b.s.lastBriefUtc++;
+    expect(kind(b, utc)).toBe(Brief);
+    b.s.lastLongUtc++;
+    expect(kind(b, utc)).toBe(Full);
+  });
+
+  it('is overdue by the end of the plan when the last test lies in the future', () => {
+    const age = (30 + 2) * NIGHT;
+    const now = START + 3600 + age + 1;
+    for (const [last, overdue] of [
+      [now, 0],
+      [now + 1, 1],
+    ]) {
+      const b = new Bench().plan([], START + 3600);
+      b.s.lastBriefUtc = last;
+      dueNow(b.s, msOf(now));
+      expect(b.s.overdue).toBe(overdue);
+    }
+  });
+
+  it('asks for the second in which it is entered, and from then on only for an hour later', () => {
+    const b = fallback();
+    b.s.lastLongUtc = b.s.lastBriefUtc = START;
+    const entered = WINDOW.from + errorAt(b, WINDOW.from);
+    for (const [utc, wake] of [
+      [entered - 1, entered],
+      [entered, entered + 3600],
+    ]) {
+      b.s.wakeAt = Number.POSITIVE_INFINITY;
+      dueNow(b.s, msOf(utc));
+      expect(b.s.wakeAt).toBe(msOf(wake));
+    }
+  });
+
+  it('is overdue two cycles past the interval, counted from the end of the plan or the last test', () => {
+    const age = (30 + 2) * NIGHT;
+    for (const [until, last] of [
+      [START + 3600, START - 100 * NIGHT],
+      [START - 100 * NIGHT, START + 3600],
+    ]) {
+      const b = new Bench().plan([], until);
+      b.s.lastBriefUtc = last;
+      dueNow(b.s, msOf(START + 3600 + age));
+      expect([b.s.overdue, b.s.outCount]).toEqual([0, 0]);
+      dueNow(b.s, msOf(START + 3600 + age + 1));
+      expect([b.s.overdue, b.s.outCount, b.s.fallbackTold]).toEqual([1, 1, 1]);
+    }
+  });
+
+  it('cannot know without a clock that anything is overdue: what is told is that the clock was never set', () => {
+    const b = new Bench({}, false);
+    expect(dueNow(b.s, 60 * DAY_MS).kind).toBe(None);
+    expect([b.s.overdue, b.s.outCount]).toEqual([0, 0]);
+    b.run(3 * DAY_MS);
+    expect(b.kinds()).toEqual(['start']);
+    expect(clockTrust(b.s, b.now)).toBe(ClockTrust.NeverSet);
+    expect(b.s.reason).toBe(Reason.None);
+  });
 });
 
 it('finds the open window of an order exactly inside the slots, later by the error of the clock', () => {
@@ -162,4 +335,105 @@ it('finds the open window of an order exactly inside the slots, later by the err
       expect(openWindowEnd(b.s, now)).toBe(inside ? WINDOW.to : 0);
     }),
   );
+});
+
+describe('a slot that is used up', () => {
+  it('leaves the fallback schedule its own turn, though the test has the number of that night', () => {
+    const night = nightOf(new Bench().s, WINDOW.from);
+    const b = new Bench().plan([[night, Brief, WINDOW.from, WINDOW.from + 600]], WINDOW.from + 600);
+    b.s.slot = due(b, WINDOW.from + 60).slot;
+    b.s.test = night;
+    spendSlot(b.s);
+    expect(kind(b, WINDOW.from + 61)).toBe(None);
+    expect(due(b, WINDOW.from + 600)).toMatchObject({ kind: Full, plan: 0, test: night, slot: -1 });
+  });
+
+  it('is not the night of a test by order: the fallback schedule had its turn and has it only once', () => {
+    const b = new Bench().plan([], START + 3600);
+    b.s.fallbackNight = nightOf(b.s, WINDOW.from);
+    b.s.slot = -1;
+    b.s.test = 0;
+    spendSlot(b.s);
+    expect(kind(b, WINDOW.from + 60)).toBe(None);
+  });
+
+  it('cannot be one whose test was done, which would then be told overdue', () => {
+    const b = new Bench().planned(Brief);
+    b.s.slot = 0;
+    satisfied(b.s, 1, 1, Brief, WINDOW.from);
+    spendSlot(b.s);
+    expect(told(b, WINDOW.to + 1)).toEqual([]);
+  });
+});
+
+describe('a missed test', () => {
+  it('is told in the second after the end of its last slot, not before', () => {
+    const b = new Bench().plan([
+      [1, Brief, WINDOW.from, WINDOW.to],
+      [1, Brief, WINDOW.from + NIGHT, WINDOW.to + NIGHT],
+    ]);
+    spendSlotAt(b.s, 1, 1, WINDOW.from);
+    expect(told(b, WINDOW.to + NIGHT)).toEqual([]);
+    expect(told(b, WINDOW.to + NIGHT + 1)).toEqual([1]);
+  });
+
+  it('is told though another test still has a slot', () => {
+    const b = new Bench().plan([
+      [1, Brief, WINDOW.from, WINDOW.to],
+      [2, Brief, WINDOW.from + NIGHT, WINDOW.to + NIGHT],
+    ]);
+    expect(told(b, WINDOW.to + 1)).toEqual([1]);
+    expect(told(b, WINDOW.to + 2)).toEqual([]);
+    expect(b.s.overdue).toBe(1);
+  });
+
+  it('waits for the clock: without one nothing is known to have passed', () => {
+    const b = new Bench({}, false).planned(Brief);
+    spendSlotAt(b.s, 1, 1, WINDOW.from);
+    tellOverdue(b.s, 10_000);
+    b.perform();
+    expect(b.of('overdue')).toHaveLength(0);
+    takeTime(b.s, START * 1000 + 10_000, 10_000, 10_000);
+    expect(told(b, START + 11)).toEqual([1]);
+  });
+
+  it('asks for the next turn of the loop, since there may be others', () => {
+    const b = new Bench().planned(Brief);
+    const now = msOf(WINDOW.to + 1);
+    b.s.wakeAt = now + 3_600_000;
+    tellOverdue(b.s, now);
+    expect(b.s.wakeAt).toBe(now + Limit.LoopMs);
+  });
+});
+
+/** A circuit whose plan ran out long ago, in a place an hour east: its noon is at 11:00 UTC. */
+function fallback(settings: Partial<SettingsMessage> = {}): Bench {
+  return new Bench({ noon: 39_600, ...settings }).plan([], START + 3600);
+}
+
+describe('the window of a test by order', () => {
+  it('is that of the fallback schedule where the plan has run out, whoever had its turn', () => {
+    const b = fallback();
+    b.s.fallbackNight = nightOf(b.s, WINDOW.from);
+    const entered = WINDOW.from + errorAt(b, WINDOW.from);
+    const ends = [entered - 1, entered, WINDOW.to - 1, WINDOW.to].map((utc) => openWindowEnd(b.s, msOf(utc)));
+    expect(ends).toEqual([0, WINDOW.to, WINDOW.to, 0]);
+  });
+
+  it('is only that of the plan while the plan still speaks', () => {
+    expect(openWindowEnd(new Bench().plan([]).s, IN_WINDOW)).toBe(0);
+  });
+
+  it('is that of any slot, from the second in which the clock is sure of it to its end', () => {
+    const second = [WINDOW.from + NIGHT + 1800, WINDOW.to + NIGHT];
+    const b = new Bench().plan([
+      [1, Brief, WINDOW.from, WINDOW.to],
+      [2, Full, second[0], second[1]],
+    ]);
+    const entered = second[0] + errorAt(b, second[0]);
+    const ends = [WINDOW.to - 1, WINDOW.to, entered - 1, entered, second[1] - 1, second[1]].map((utc) =>
+      openWindowEnd(b.s, msOf(utc)),
+    );
+    expect(ends).toEqual([WINDOW.to, 0, 0, second[1], second[1], 0]);
+  });
 });

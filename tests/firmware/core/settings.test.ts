@@ -1,10 +1,47 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { Phase, TestKind } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
-import { newSettings, takeSettings } from '../../../firmware/core/settings';
+import type { SettingsMessage } from '../../../firmware/contract/messages';
+import { newSettings, requiredSec, type Settings, takeSettings } from '../../../firmware/core/settings';
+import { enter, isDischarging, newCore, wakeBy } from '../../../firmware/core/state';
 import { SETTINGS } from './bench';
 
 const rows = (n: number) => '0,200,0,3600;'.repeat(n);
+
+/** Every value is another one than in the standard settings and in those of a new controller. */
+const OTHER: SettingsMessage = {
+  v: 1,
+  revision: 9,
+  briefSec: 300,
+  rechargeSec: 72_000,
+  briefRechargeSec: 7200,
+  firstChargeSec: 90_000,
+  commissionSec: 11_000,
+  limited: 1,
+  earlyPercent: 55,
+  floorPercent: 75,
+  shared: 1,
+  emptySec: 900,
+  fitted: 31,
+  cycle: 7,
+  residue: 3,
+  noon: 40_000,
+  fallbackFrom: 7200,
+  fallbackSec: 14_400,
+  briefDays: 31,
+  fullDays: 366,
+  chargeMilliamps: 640,
+  lamps: '1,210,310,7200;3,220,320,10800;0,230,0,3600;',
+};
+
+/** The settings after `change` to the standard message; undefined when they are refused. */
+function taken(change: Partial<SettingsMessage>): Settings | undefined {
+  const set = newSettings();
+  return takeSettings(set, { ...SETTINGS, ...change }) ? set : undefined;
+}
+
+const rated = (sec: number) => `0,200,0,${sec};`;
 
 describe('settings', () => {
   it('are taken over when every value is in bounds', () => {
@@ -78,5 +115,203 @@ describe('settings', () => {
       }),
       { numRuns: 300 },
     );
+  });
+
+  it('are kept as they were sent, every one of them', () => {
+    const set = newSettings();
+    expect(takeSettings(set, OTHER)).toBe(true);
+    const { v, lamps, ...numbers } = OTHER;
+    expect(set).toMatchObject(numbers);
+    expect([v, set.lampCount, set.ratedSec, set.briefCapSec]).toEqual([1, 3, 10_800, 900]);
+    expect([...set.lamps.subarray(0, 16)]).toEqual([
+      1, 210, 310, 7200, 3, 220, 320, 10_800, 0, 230, 0, 3600, 0, 0, 0, 0,
+    ]);
+    expect(lamps.split(';')).toHaveLength(4);
+  });
+
+  it('that speak of no commissioning, limits or charging current leave none of it behind', () => {
+    const set = newSettings();
+    takeSettings(set, OTHER);
+    expect(takeSettings(set, SETTINGS)).toBe(true);
+    const { firstChargeSec, commissionSec, limited, chargeMilliamps } = set;
+    expect({ firstChargeSec, commissionSec, limited, chargeMilliamps }).toEqual({
+      firstChargeSec: SETTINGS.rechargeSec,
+      commissionSec: 0,
+      limited: 0,
+      chargeMilliamps: 0,
+    });
+    expect([set.lampCount, set.ratedSec, set.briefCapSec]).toEqual([4, 3600, 900]);
+  });
+
+  it('of a controller that was never commissioned open nothing', () => {
+    expect(newSettings()).toMatchObject({ revision: 0, lampCount: 0, briefSec: 0, commissionSec: 0 });
+    expect(newSettings()).toMatchObject({ rechargeSec: 86_400, earlyPercent: 50, floorPercent: 70 });
+  });
+
+  const bounds: [keyof SettingsMessage, number, number, Partial<SettingsMessage>][] = [
+    ['revision', 1, 4_294_967_295, {}],
+    ['briefSec', Limit.BriefSecMin, 900, {}],
+    // A quarter of rated duration, at its longest and at its shortest.
+    ['briefSec', Limit.BriefSecMin, 2700, { lamps: rated(Limit.RatedSecMax) }],
+    ['briefSec', Limit.BriefSecMin, 225, { lamps: rated(Limit.RatedSecMin) }],
+    // The shortest of several lamps counts, wherever it stands.
+    ['briefSec', Limit.BriefSecMin, 300, { lamps: rated(3600) + rated(1203) + rated(10_800) }],
+    ['rechargeSec', 3600, 604_800, {}],
+    ['briefRechargeSec', 0, 86_400, {}],
+    ['briefRechargeSec', 0, 7200, { rechargeSec: 7200 }],
+    ['earlyPercent', 10, 70, {}],
+    ['earlyPercent', 10, 100, { floorPercent: 100 }],
+    ['floorPercent', 50, 100, {}],
+    ['shared', 0, 1, { fitted: 2 }],
+    ['limited', 0, 1, {}],
+    ['emptySec', 0, 86_400, {}],
+    ['fitted', 0, 31, {}],
+    ['chargeMilliamps', 0, 60_000, {}],
+    ['cycle', 1, 64, {}],
+    ['residue', 0, 0, {}],
+    ['residue', 0, 63, { cycle: 64 }],
+    ['noon', 0, 86_399, {}],
+    ['fallbackFrom', 0, 86_399, {}],
+    ['fallbackSec', 0, 86_400, {}],
+    ['briefDays', 1, 400, {}],
+    ['fullDays', 1, 1200, {}],
+  ];
+  it.each(bounds)('take %s from %i to %i and nothing beside it', (name, low, high, change) => {
+    for (const good of [low, high]) expect(taken({ ...change, [name]: good })?.[name as 'noon']).toBe(good);
+    for (const bad of [low - 1, high + 1, low + 0.5, `${low}`, [low], true, null, Number.NaN]) {
+      // Nothing and null say the same of what may be missing.
+      const isMissing = !bad && (name === 'limited' || name === 'chargeMilliamps');
+      if (!isMissing) expect(taken({ ...change, [name]: bad }), `${name} ${bad}`).toBeUndefined();
+    }
+  });
+
+  it('take a first charge of an hour to a week, or none of its own', () => {
+    const first = (firstChargeSec: number) => taken({ firstChargeSec })?.firstChargeSec;
+    expect([0, 3600, 604_800].map(first)).toEqual([SETTINGS.rechargeSec, 3600, 604_800]);
+    expect([1, 3599, 604_801, -1, 3600.5].map(first)).toEqual(new Array(5).fill(undefined));
+  });
+
+  it('take a commissioning test from the longest rated duration to the longest opening, or none', () => {
+    const lamps = rated(3600) + rated(5400) + rated(1800);
+    const length = (commissionSec: number) => taken({ lamps, commissionSec })?.commissionSec;
+    const most = Limit.OpenCapSec - Limit.OpenGraceSec;
+    expect([0, 5400, most].map(length)).toEqual([0, 5400, most]);
+    expect([1, 5399, most + 1, -1, 5400.5].map(length)).toEqual(new Array(5).fill(undefined));
+  });
+
+  it('are refused when both of the first charge and the commissioning test are not good', () => {
+    expect(taken({ firstChargeSec: 3600, commissionSec: 3599 })).toBeUndefined();
+    expect(taken({ firstChargeSec: 3599, commissionSec: 3600 })).toBeUndefined();
+    expect(taken({ firstChargeSec: 3600, commissionSec: 3600 })).toMatchObject({ commissionSec: 3600 });
+  });
+
+  it('of a shared circuit need an input that proves the area empty, those of another one do not', () => {
+    for (const fitted of [0, 1, 4, 8, 16, 29]) {
+      expect(taken({ shared: 1, fitted })).toBeUndefined();
+      expect(taken({ shared: 0, fitted })).toMatchObject({ fitted });
+    }
+    for (const fitted of [2, 3, 31])
+      expect(taken({ shared: 1, fitted })).toMatchObject({ shared: 1, fitted });
+  });
+
+  it.each([[undefined], [null], [7], [['0,200,0,3600;']], [{ length: 0 }]])(
+    'are refused with lamps of %j, which are no text',
+    (lamps) => {
+      expect(taken({ lamps: lamps as unknown as string })).toBeUndefined();
+    },
+  );
+
+  it('are refused with a lamp row that is cut off or has a number too many', () => {
+    for (const bad of ['', '0,200,0,3600', '0,200,0;', '0,200,0,3600,1;', `${rated(3600)}x`, ';'])
+      expect(taken({ lamps: bad }), bad).toBeUndefined();
+    expect(taken({ lamps: rated(3600).repeat(Limit.Luminaires) })).toMatchObject({ lampCount: 16 });
+    expect(taken({ lamps: rated(3600).repeat(Limit.Luminaires + 1) })).toBeUndefined();
+  });
+});
+
+describe('a lamp', () => {
+  const good = ['0,1,0,3600;', '3,5000,5000,3600;', rated(Limit.RatedSecMin), rated(Limit.RatedSecMax)];
+  const bad = ['4,1,0,3600;', '0,0,0,3600;', '0,5001,0,3600;', '0,1,5001,3600;', rated(899), rated(10_801)];
+
+  it('is taken with the least and the most that each of its columns may hold', () => {
+    for (const row of good) expect(taken({ lamps: row }), row).toMatchObject({ lampCount: 1 });
+  });
+
+  it.each(bad)('with the row %s is refused, alone, first or last', (row) => {
+    const other = rated(3600);
+    for (const lamps of [row, row + other, other + row, other + row + other])
+      expect(taken({ lamps }), lamps).toBeUndefined();
+  });
+
+  it('with the longest rated duration counts wherever it stands', () => {
+    for (const order of [
+      [3600, 7200, 1800],
+      [7200, 1800, 3600],
+      [1800, 3600, 7200],
+    ]) {
+      const set = taken({ lamps: order.map(rated).join('') });
+      expect([set?.ratedSec, set?.briefCapSec]).toEqual([7200, 450]);
+    }
+    // A quarter is rounded down to whole seconds.
+    expect(taken({ lamps: rated(3603) })?.briefCapSec).toBe(900);
+  });
+});
+
+describe('the discharge that a lamp must survive', () => {
+  const set = newSettings();
+  takeSettings(set, OTHER);
+  it.each([
+    [TestKind.Brief, 3600, 300],
+    [TestKind.Full, 3600, 3600],
+    [TestKind.Full, 10_800, 10_800],
+    [TestKind.Limited, 3600, 2400],
+    // Two thirds, rounded up: never less than they are.
+    [TestKind.Limited, 3601, 2401],
+    [TestKind.Commissioning, 10_800, 11_000],
+    [TestKind.Commissioning, 5400, 5500],
+    [TestKind.Commissioning, 3600, 3667],
+  ])('in a test of kind %i with %i s of rated duration is %i s', (kind, ratedSec, sec) => {
+    expect(requiredSec(set, kind, ratedSec)).toBe(sec);
+  });
+});
+
+describe('a new controller', () => {
+  it('has no slot, no supply seen, no night of the fallback schedule, and nothing measured', () => {
+    const s = newCore(3);
+    expect([s.boot, s.slot, s.suppliedAt, s.fallbackNight, s.openMs]).toEqual([3, -1, -1, -1, -1]);
+    expect([[...s.raw], [...s.level], s.out, s.outCount, s.dirty]).toEqual([
+      [-1, -1, -1],
+      [-1, -1, -1],
+      [],
+      0,
+      1,
+    ]);
+    expect([s.chargeCurve.length, s.curve.length]).toEqual([37, 320]);
+  });
+
+  it('is woken at the earliest instant that anybody asked for', () => {
+    const s = newCore(1);
+    s.wakeAt = 500;
+    wakeBy(s, 501);
+    expect(s.wakeAt).toBe(500);
+    wakeBy(s, 499);
+    expect(s.wakeAt).toBe(499);
+  });
+
+  it('tells its state when it enters another phase, and when it did', () => {
+    const s = newCore(1);
+    s.dirty = 0;
+    enter(s, Phase.Charged, 4000);
+    expect([s.phase, s.phaseAt, s.dirty]).toEqual([Phase.Charged, 4000, 1]);
+  });
+
+  it('discharges in the phases of a brief and of a full test, and in no other', () => {
+    const s = newCore(1);
+    const all = Array.from({ length: 12 }, (_, phase) => phase as Phase);
+    const open = all.filter((phase) => {
+      enter(s, phase, 0);
+      return isDischarging(s);
+    });
+    expect(open).toEqual([Phase.Brief, Phase.Full]);
   });
 });

@@ -1,14 +1,11 @@
-// What a restart, a restore and an outage leave of holds, of the fallback schedule's turn and of faults.
+// What a restart, an outage and a lost supply leave of a hold.
 import { describe, expect, it } from 'vitest';
-import { OrderKind, Phase, Reason, TestKind } from '../../../firmware/contract/codes';
+import { OrderKind, Phase, Reason } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
 import { orderRecord } from '../../../firmware/core/records';
 import { newRecovery, recoverRecord, resumeHold } from '../../../firmware/core/recovery';
 import { takeOrder } from '../../../firmware/core/step';
 import { Bench, DAY_MS, START } from './bench';
-
-/** Midnight of the second day, and a minute into its fallback window of 01:00 to 06:00. */
-const FALLBACK_MS = DAY_MS + 3_660_000;
 
 const head = (kind: string) => `{"boot":3,"utc":${START},"clock":2,"kind":"${kind}"`;
 
@@ -84,39 +81,6 @@ describe('a hold that was accepted', () => {
     b.change({ key: 0 }).run(b.now + 5000);
     expect(b.of('released').map((r) => r.reason)).toEqual([Reason.OrderedHold, Reason.KeyHold]);
   });
-});
-
-describe("the fallback schedule's turn of a night", () => {
-  const fallback = () => new Bench().plan([], START + 3600).run(FALLBACK_MS - 60_000);
-
-  it('is used up by a restore that comes before the relay has opened', () => {
-    const b = fallback();
-    b.runTo(() => b.s.phase === Phase.Opening, FALLBACK_MS + 60_000);
-    expect(b.s.drive).toBe(0);
-    expect(takeOrder(b.s, OrderKind.Restore, 0, b.now)).toBe(Reason.None);
-    b.run(DAY_MS + 22_000_000);
-    expect([b.drives.length, b.of('intent').length]).toEqual([0, 0]);
-    b.run(FALLBACK_MS + DAY_MS + 10_000_000);
-    expect(b.of('result').map((r) => [r.plan, r.type])).toEqual([[0, TestKind.Full]]);
-  });
-
-  it('is not given again after a restart', () => {
-    const night = Math.floor((START + FALLBACK_MS / 1000 - 43_200) / 86_400);
-    const intent = (plan: number, test: number) =>
-      `${head('intent')},"plan":${plan},"test":${test},"type":2}`;
-    expect(recalled([intent(0, night)]).b.s.fallbackNight).toBe(night);
-    // Neither by a test of the plan nor by one that was ordered.
-    expect(recalled([intent(1, night)]).b.s.fallbackNight).toBe(-1);
-    expect(recalled([intent(0, 0)]).b.s.fallbackNight).toBe(-1);
-  });
-});
-
-it('a tester fault that outlives a restart looks at the supply at once, and tells an outage', () => {
-  const b = new Bench();
-  b.s.reason = Reason.AuxDisagrees;
-  b.change({ mains: 0 }).run(2000);
-  expect(b.s.phase).toBe(Phase.Fault);
-  expect(b.of('outage')).toHaveLength(1);
 });
 
 describe('a hold by order', () => {
