@@ -1,5 +1,6 @@
 // Wires core, board and link together and runs the loop. Control loop, watchdog and relay pulse live in
 // one interval: whatever kills it lets the relay fall back.
+import { type AdcWiring, setUpAdc } from './board/adc/chosen';
 import { type BoardConfig, fromHex, loadConfig } from './board/config';
 import { boardFlash, setUpFlash } from './board/flash';
 import { boardNet, setUpNetwork } from './board/network';
@@ -90,6 +91,7 @@ function run(config: BoardConfig): void {
   setUpClock(config.resetRegister);
   setUpRelay(config.pins.relay, config.pins.enable || '');
   setUpHash();
+  setUpAdc(config.adc as AdcWiring);
   setUpSenses(config.pins);
   setUpFlash(config.journalBytes);
   setUpNetwork(config.net, { opened: opened, data: received, closed: closed });

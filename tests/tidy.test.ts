@@ -123,9 +123,9 @@ describe('imports', () => {
       /^(host|firmware\/contract)\//,
     ],
     [
-      'what is written to a board may know its configuration',
+      'what is written to a board may know its data and build its program',
       /^host\/flash\//,
-      /^(host|firmware\/contract)\/|^firmware\/board\/config\.ts/,
+      /^(host|firmware\/contract|firmware\/build)\/|^firmware\/board\/(board|config)\.ts/,
     ],
     [
       'only rehearsals and the command line of the host may run the simulator, and the latter build the firmware',

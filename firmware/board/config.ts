@@ -17,9 +17,6 @@ export interface Wiring {
   occupied: string;
   stop: string;
   key: string;
-  /** Four select lines of the 16-way analogue multiplexer, highest bit first, and its output. */
-  select: string[];
-  lamp: string;
   /** Bit i set: lamp i's sensor gives its alternating current as it is, so its root mean square is read. */
   rms?: number;
   /** Sensor of the circuit's charging current, 0 at no current, and mA at full scale; not fitted without. */
@@ -51,6 +48,8 @@ export interface BoardConfig {
   /** Address of the register that tells the cause of the last reset, 0 unknown. */
   resetRegister: number;
   pins: Wiring;
+  /** Wiring of the converter of the lamp currents, as its driver defines it. */
+  adc: unknown;
   net: NetworkConfig;
   link: LinkOptions;
 }
@@ -63,7 +62,7 @@ export function loadConfig(): BoardConfig | undefined {
   if (text === undefined) return undefined;
   try {
     const config: BoardConfig = JSON.parse(text);
-    return config.address && config.secret && config.pins && config.net ? config : undefined;
+    return config.address && config.secret && config.pins && config.adc && config.net ? config : undefined;
   } catch (_error) {
     return undefined;
   }

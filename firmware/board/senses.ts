@@ -1,7 +1,8 @@
-// Supply senses, contacts and people inputs as levels, the red lamp, and the lamp currents through the
-// analogue multiplexer. Inputs are polled: they are slow, and the core settles them.
+// Supply senses, contacts and people inputs as levels, the red lamp, and the lamp currents by the driver
+// of the board's converter. Inputs are polled: they are slow, and the core settles them.
 import { Limit } from '../contract/limits';
 import type { Inputs } from '../core/inputs';
+import { readLamp, selectLamp } from './adc/chosen';
 import type { Wiring } from './config';
 
 /** Time over which an alternating current is read, s: half a period of 50 Hz. */
@@ -20,8 +21,6 @@ let occupied: Pin | undefined;
 let stop: Pin | undefined;
 let key: Pin | undefined;
 let redLamp: Pin;
-let lampInput: Pin;
-let select: Pin[];
 let zero = 0;
 let spanMilliamps = 0;
 let rms = 0;
@@ -47,14 +46,6 @@ export function setUpSenses(wiring: Wiring): void {
   key = optional(wiring.key);
   redLamp = new Pin(wiring.red);
   pinMode(redLamp, 'output');
-  lampInput = new Pin(wiring.lamp);
-  pinMode(lampInput, 'analog');
-  select = [];
-  for (let i = 0; i < wiring.select.length; i++) {
-    const pin = new Pin(wiring.select[i]);
-    pinMode(pin, 'output');
-    select.push(pin);
-  }
   zero = wiring.zero;
   spanMilliamps = wiring.spanMilliamps;
   rms = wiring.rms || 0;
@@ -92,7 +83,7 @@ function rmsMilliamps(): number {
   let sum = 0;
   let count = 0;
   while (count < RMS_MOST && getTime() < until) {
-    const off = analogRead(lampInput) - zero;
+    const off = readLamp() - zero;
     sum += off * off;
     count++;
   }
@@ -104,12 +95,12 @@ function rmsMilliamps(): number {
 /** One burst of every lamp: the mean of a steady current, the root mean square of an alternating one. */
 export function readLamps(inputs: Inputs, count: number): void {
   for (let i = 0; i < count; i++) {
-    digitalWrite(select, i);
+    selectLamp(i);
     if ((rms >> i) & 1) inputs.lamp[i] = rmsMilliamps();
     else {
       // A steady current: four readings averaged, without a loop, which would take as long as the readings.
-      const two = analogRead(lampInput) + analogRead(lampInput);
-      inputs.lamp[i] = milliamps((two + analogRead(lampInput) + analogRead(lampInput)) / 4);
+      const two = readLamp() + readLamp();
+      inputs.lamp[i] = milliamps((two + readLamp() + readLamp()) / 4);
     }
   }
 }

@@ -1,5 +1,5 @@
 // Controller firmware: TypeScript to one file of ES5 that the interpreter runs from flash.
-// compile -> bundle without wrapper -> gate -> nest -> minify -> gate -> upload tool leaves it as it is.
+// compile -> bundle without wrapper -> gate -> inline -> nest -> minify -> gate -> upload tool leaves it as it is.
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
@@ -7,10 +7,12 @@ import { parse } from 'acorn';
 import { rollup } from 'rollup';
 import { type CompressOptions, minify } from 'terser';
 import { type Compiled, compile, compiledModules } from './compile';
+import { chosenDriver, DEFAULT_DRIVER } from './driver';
 import { BuildError } from './failure';
 import { describe, type GateOptions, gate } from './gate';
+import { inline } from './inline';
 import { nest } from './nest';
-import { NESTING } from './often';
+import { INLINED, NESTING } from './often';
 import { outsideNames, reservedNames } from './reserved';
 import { METHODS } from './rules/missing';
 import { checkUpload } from './upload';
@@ -67,8 +69,8 @@ const SHRINK: CompressOptions = {
 const FOLD: CompressOptions = { ...SHRINK, toplevel: 'vars' as unknown as boolean, reduce_funcs: true };
 
 /** Minifies for the interpreter, to ASCII, because the upload tool re-encodes anything else. */
-async function minifyBundle(code: string): Promise<string> {
-  const reserved = [...outsideNames(FIRMWARE), ...METHODS];
+async function minifyBundle(code: string, driver: string): Promise<string> {
+  const reserved = [...outsideNames(FIRMWARE, driver), ...METHODS];
   const properties = { reserved, builtins: true, keep_quoted: 'strict' } as const;
   const shrunk = await minify(code, { ecma: 5, toplevel: true, compress: SHRINK, mangle: false });
   const result = await minify(shrunk.code ?? '', {
@@ -100,23 +102,26 @@ function mustPass(file: string, code: string, options: GateOptions): void {
 /**
  * Builds the firmware.
  * @param options.entry main file, `firmware/main.ts` unless given.
+ * @param options.driver converter driver of the program, a file in `firmware/board/adc`; the built-in one unless given.
  * @param options.outDir folder for both bundles, `build/firmware` unless given; created where missing.
  * @throws BuildError in one sentence when any step fails; the bundle that failed stays on disk to be read.
  */
 export async function buildFirmware(
-  options: { entry?: string; outDir?: string } = {},
+  options: { entry?: string; outDir?: string; driver?: string } = {},
 ): Promise<FirmwareBuild> {
   const entry = resolve(options.entry ?? join(FIRMWARE, 'main.ts'));
   const outDir = resolve(options.outDir ?? OUT);
+  const driver = options.driver ?? DEFAULT_DRIVER;
   const bundleFile = join(outDir, 'nightproof.bundle.js');
   const minifiedFile = join(outDir, 'nightproof.min.js');
   mkdirSync(outDir, { recursive: true });
 
-  const readable = await bundle(compile(join(FIRMWARE, 'tsconfig.json'), entry), entry);
+  const compiled = compile(join(FIRMWARE, 'tsconfig.json'), entry, chosenDriver(FIRMWARE, driver));
+  const readable = await bundle(compiled, entry);
   writeFileSync(bundleFile, readable);
   mustPass(bundleFile, readable, { strictOrder: true });
 
-  const minified = await minifyBundle(nest(readable, NESTING));
+  const minified = await minifyBundle(nest(inline(readable, INLINED), NESTING), driver);
   writeFileSync(minifiedFile, minified);
   mustPass(minifiedFile, minified, { strictOrder: false });
   checkUpload(minifiedFile, minified);

@@ -28,14 +28,32 @@ export interface Compiled {
   variables: string[];
 }
 
+/** A host that reads `text` where the compiler asks for `file`. */
+function hostWith({ file, text }: Replaced, options: ts.CompilerOptions): ts.CompilerHost {
+  const host = ts.createCompilerHost(options);
+  const read = host.readFile;
+  const getSource = host.getSourceFile;
+  const isReplaced = (name: string) => resolve(name) === file;
+  host.readFile = (name) => (isReplaced(name) ? text : read(name));
+  host.getSourceFile = (name, ...rest) =>
+    isReplaced(name) ? ts.createSourceFile(name, text, rest[0]) : getSource(name, ...rest);
+  return host;
+}
+
+/** A source file that is compiled with another text than it has on disk. */
+export interface Replaced {
+  file: string;
+  text: string;
+}
+
 /**
  * Type-checks `entry`, everything it imports and the firmware's declaration files, and lowers them to ES5.
  * @throws BuildError with one line per compiler message.
  */
-export function compile(configFile: string, entry: string): Compiled {
+export function compile(configFile: string, entry: string, replaced: Replaced): Compiled {
   const { options, fileNames } = readConfig(configFile);
   const declarations = fileNames.filter((file) => file.endsWith('.d.ts'));
-  const program = ts.createProgram([...declarations, entry], options);
+  const program = ts.createProgram([...declarations, entry], options, hostWith(replaced, options));
   const errors = ts.getPreEmitDiagnostics(program);
   if (errors.length > 0) throw new BuildError('The firmware does not compile', errors.map(sentenceOf));
   const modules = new Map<string, string>();

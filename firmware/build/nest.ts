@@ -4,7 +4,7 @@
 // twice at every call: once to find its end, once to do it.
 import { parse } from 'acorn';
 import { type Ast, type AstFunction, children, isFunction, isPropertyName } from './rules/ast';
-import { type Scope, scopeOf } from './rules/scope';
+import { isLocal, type Scope, scopeOf } from './rules/scope';
 
 export interface NestOptions {
   /** Functions that are called often: they stay where they are, and nothing is put into them. */
@@ -41,11 +41,6 @@ interface Place {
 
 function nameOf(node: AstFunction): string {
   return node.id?.name ?? '';
-}
-
-function isLocal(scope: Scope | undefined, name: string): boolean {
-  for (let s = scope; s?.parent; s = s.parent) if (s.names.has(name)) return true;
-  return false;
 }
 
 function noteName(

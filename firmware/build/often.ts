@@ -20,3 +20,6 @@ export const NESTING: NestOptions = {
   // Its one inner function is handed to the reading of the journal, which is over when it returns.
   passing: ['newController'],
 };
+
+/** Functions of a converter's driver that are put in place of their calls where they are one line (inline.ts). */
+export const INLINED = ['selectLamp', 'readLamp'];

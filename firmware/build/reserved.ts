@@ -2,14 +2,20 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import ts from 'typescript';
+import { driverFile } from './driver';
 import { BuildError } from './failure';
+
+interface Outside {
+  file: string;
+  interfaces?: string[];
+}
 
 /**
  * Where names come from that the program does not give itself. The firmware is compiled without any
  * library (`noLib`), so the two declaration files hold every built-in name it can use; the interfaces are
  * what it parses: its configuration and the messages from the host.
  */
-const OUTSIDE: { file: string; interfaces?: string[] }[] = [
+const OUTSIDE: Outside[] = [
   { file: 'core/language.d.ts' },
   { file: 'board/espruino.d.ts' },
   { file: 'board/config.ts', interfaces: ['Wiring', 'NetworkConfig', 'BoardConfig'] },
@@ -47,12 +53,13 @@ function interfacesOf(source: ts.SourceFile, wanted: string[]): ts.Node[] {
 /**
  * Property names that must stay as they are written: those of the interpreter, of the configuration in
  * flash and of the messages from the host. All others are the program's own and may be shortened.
+ * @param driver the converter driver of the program, whose wiring stands in the configuration
  * @throws BuildError when one of the interfaces is not where it is looked for.
  */
-export function outsideNames(firmware: string): string[] {
+export function outsideNames(firmware: string, driver: string): string[] {
   // Short enough for the minifier to come upon, and taken: an object has `on` from the interpreter.
   const names = new Set<string>(['at', 'is', 'of', 'on']);
-  for (const { file, interfaces } of OUTSIDE) {
+  for (const { file, interfaces } of [...OUTSIDE, { file: driverFile(driver), interfaces: ['AdcWiring'] }]) {
     const text = readFileSync(join(firmware, file), 'utf8');
     const source = ts.createSourceFile(file, text, ts.ScriptTarget.ES2022, true);
     for (const node of interfaces ? interfacesOf(source, interfaces) : [source]) memberNames(node, names);

@@ -2,9 +2,9 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { isIPv4 } from 'node:net';
 import { join } from 'node:path';
-import { buildFirmware } from '../../firmware/build/build';
-import { BOARDS, type BoardName } from '../flash/boards';
+import { loadBoard, type NamedBoard } from '../../firmware/build/boards';
 import { configuration, configurationScript } from '../flash/configuration';
+import { firmwareFor } from '../flash/firmware';
 import { openKeys, secretFileOf } from '../keys';
 import type { Site } from '../site/model';
 import { CAUTION } from '../words/caution';
@@ -12,7 +12,8 @@ import { CAUTION } from '../words/caution';
 export interface CommissionOptions {
   site: Site;
   circuit: string;
-  board: BoardName;
+  /** Name of the board. */
+  board: string;
   /** Where the controller finds the broker. */
   brokerAddress: string;
   brokerPort: number;
@@ -22,14 +23,14 @@ export interface CommissionOptions {
   out: string;
 }
 
-function check(o: CommissionOptions): void {
+function check(o: CommissionOptions, board: NamedBoard): void {
   if (!o.site.circuits.some((circuit) => circuit.id === o.circuit))
     throw new Error(
       `The site has no circuit "${o.circuit}"; name one of: ${o.site.circuits.map((c) => c.id).join(', ')}.`,
     );
   if (!isIPv4(o.brokerAddress))
     throw new Error(`"${o.brokerAddress}" is not a number address; give the broker as in 192.0.2.10.`);
-  if (o.board === 'esp32' && !o.ssid)
+  if (board.network === 'wifi' && !o.ssid)
     throw new Error('This board uses Wi-Fi: give the network with --ssid and --wifi-password.');
 }
 
@@ -38,9 +39,12 @@ function check(o: CommissionOptions): void {
  * put them on the board. @returns the exit code. @throws Error with one sentence for a mistake.
  */
 export async function commissionCommand(o: CommissionOptions): Promise<number> {
-  check(o);
+  const board = await loadBoard(o.board);
+  check(o, board);
+  const program = await firmwareFor(board);
   mkdirSync(o.out, { recursive: true, mode: 0o700 });
-  const built = await buildFirmware({ outDir: o.out });
+  const programFile = join(o.out, 'nightproof.min.js');
+  writeFileSync(programFile, program, 'latin1');
   const address = `${o.site.id}/${o.circuit}`;
   const place = {
     address: o.brokerAddress,
@@ -48,16 +52,16 @@ export async function commissionCommand(o: CommissionOptions): Promise<number> {
     ...(o.ssid !== undefined && { ssid: o.ssid }),
     ...(o.wifiPassword !== undefined && { wifiPassword: o.wifiPassword }),
   };
-  const config = configuration(address, openKeys(secretFileOf(o.db)), BOARDS[o.board], place);
+  const config = configuration(address, openKeys(secretFileOf(o.db)), board, place);
   const script = join(o.out, `${o.circuit}.cfg.js`);
   writeFileSync(script, configurationScript(config), { mode: 0o600 });
   const upload = 'npx espruino -p PORT --config MODULE_URL= --config BOARD_JSON_URL=';
   process.stdout.write(
     [
-      `Controller ${address}: ${built.minifiedBytes} bytes of firmware, configuration with its secret key.`,
+      `Controller ${address}: ${program.length} bytes of firmware, configuration with its secret key.`,
       'With the board on the bench, not in the circuit, and PORT its serial port:',
       `  1. ${upload} ${script}`,
-      `  2. ${upload} --config SAVE_ON_SEND=1 ${built.minified}`,
+      `  2. ${upload} --config SAVE_ON_SEND=1 ${programFile}`,
       '  3. Delete the configuration file: it holds the key.',
       CAUTION,
       '',

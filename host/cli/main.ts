@@ -1,5 +1,6 @@
 // The command line: `npm run -s nightproof -- <command>`. Each command is loaded when it is asked for.
 import { Command, Option } from 'commander';
+import { BOARD_NAMES } from '../../firmware/build/boards';
 import { MQTT_PORT, PAGE_PORT } from '../serve/ports';
 import { CAUTION } from '../words/caution';
 import { brokerUrl, DEFAULT_DB, siteArgument, siteOf, whole } from './arguments';
@@ -90,7 +91,7 @@ function addCommission(program: Command): void {
     .description(`Make firmware and configuration for one real controller.\n\n${CAUTION}`)
     .argument('<circuit>', 'circuit the controller is for')
     .addArgument(siteArgument())
-    .addOption(new Option('--board <name>', 'kind of board').choices(['esp32', 'stm32f4']).default('esp32'))
+    .addOption(new Option('--board <name>', 'kind of board').choices(BOARD_NAMES).default('esp32'))
     .requiredOption('--broker-address <ip>', 'number address of the broker, seen from the controller')
     .option('--broker-port <n>', 'port of the broker', whole('--broker-port', 1, 65535), MQTT_PORT)
     .option('--ssid <name>', 'Wi-Fi network')

@@ -1,8 +1,8 @@
 // The text of np.cfg for one controller: who it is, its secret, its pins, where the broker is.
+import type { Board } from '../../firmware/board/board';
 import type { BoardConfig } from '../../firmware/board/config';
 import { toHex } from '../../firmware/contract/signature';
 import type { KeyRing } from '../keys';
-import type { BoardKind } from './boards';
 
 export interface BrokerPlace {
   /** Number address: a name would have to be looked up, which stops the controller's loop. */
@@ -23,15 +23,16 @@ function jitterOf(address: string): number {
 export function configuration(
   address: string,
   keys: KeyRing,
-  board: BoardKind,
+  board: Board,
   broker: BrokerPlace,
 ): BoardConfig {
   return {
     address,
     secret: toHex(keys.secretOf(address)),
-    journalBytes: board.journalBytes,
+    journalBytes: board.flash.journalBytes,
     resetRegister: board.resetRegister,
     pins: board.pins,
+    adc: board.adc,
     net: {
       kind: board.network,
       broker: broker.address,

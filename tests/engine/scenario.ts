@@ -121,9 +121,9 @@ function boardConfig(): string {
     resetRegister: 0,
     pins: {
       ...{ relay: 'relay', red: 'red', before: 'before', after: 'after', aux: 'aux', occupied: 'occupied' },
-      ...{ stop: 'stop', key: 'key', select: ['s3', 's2', 's1', 's0'], lamp: 'lamp', zero: 0.5 },
-      spanMilliamps: 4096,
+      ...{ stop: 'stop', key: 'key', zero: 0.5, spanMilliamps: 4096 },
     },
+    adc: { driver: 'internal', select: ['s3', 's2', 's1', 's0'], lamp: 'lamp' },
     net: { kind: 'host', broker: '127.0.0.1', port: 1883 },
     link: { user: '', password: '', keepAliveSec: 3600, heartbeatSec: 21600, liveMs: 30000, jitter: 0.5 },
   });

@@ -6,12 +6,16 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { beforeEach, describe, expect, it } from 'vitest';
+import { loadBoards } from '../../firmware/build/boards';
 import { Limit } from '../../firmware/contract/limits';
-import { BOARDS } from '../../host/flash/boards';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
 const wiring = readFileSync(join(root, 'docs/wiring.md'), 'utf8').replace(/\s+/g, ' ');
-const boardFiles = readdirSync(join(root, 'firmware/board')).filter((name) => !name.endsWith('.d.ts'));
+const boardFiles = ['', 'adc/'].flatMap((folder) =>
+  readdirSync(join(root, 'firmware/board', folder))
+    .filter((name) => /(?<!\.d)\.ts$/.test(name))
+    .map((name) => folder + name),
+);
 const board = boardFiles.map((name) => readFileSync(join(root, 'firmware/board', name), 'utf8')).join('\n');
 
 /** The relay's file of the board, on pins that remember their level. */
@@ -93,8 +97,14 @@ describe('the coil', () => {
   });
 });
 
+/** Every pin named anywhere in a board's wiring. */
+function pinsOf(value: unknown): string[] {
+  if (typeof value === 'string') return /^[A-H]\d+$/.test(value) ? [value] : [];
+  return typeof value === 'object' && value !== null ? Object.values(value).flatMap(pinsOf) : [];
+}
+
 describe('what the board can switch', () => {
-  it('R28 exactly one output of the program can act on a supply, and it is the coil in the permanent live (BS 5266-1, V2 restated, M)', () => {
+  it('R28 exactly one output of the program can act on a supply, and it is the coil in the permanent live (BS 5266-1, V2 restated, M)', async () => {
     // Outputs: the coil and the level that can only let it go, the red lamp and the address lines of the
     // multiplexer. The network has its own bus.
     const outputs = [...board.matchAll(/pinMode\((\w+), 'output'\)/g)].length;
@@ -103,10 +113,10 @@ describe('what the board can switch', () => {
     expect([...new Set(written)].sort()).toEqual(['enable', 'pin', 'redLamp', 'select']);
     expect(board).not.toMatch(/\b(analogWrite|digitalPulse|setWatch|\.write\(|\.set\(|\.reset\()\s*\(?pin/);
     expect(wiring).toContain('The relay breaks the permanent live only. Switched live and normal lamps are');
-    for (const kind of Object.values(BOARDS)) {
-      const { relay: coil, red, select, before, after, aux, occupied, stop, key, lamp } = kind.pins;
-      const all = [coil, red, ...select, before, after, aux, occupied, stop, key, lamp];
-      expect(new Set(all).size, kind.name).toBe(all.length);
+    for (const one of await loadBoards()) {
+      const all = pinsOf([one.pins, one.adc, one.spi]);
+      expect(all.length).toBeGreaterThan(10);
+      expect(new Set(all).size, one.name).toBe(all.length);
     }
   });
 

@@ -2,12 +2,12 @@
 // V1 read in primary text or an authority's page, V2 secondary restatement, M from memory, CP common
 // practice without source.
 import { describe, expect, it } from 'vitest';
+import { loadBoard } from '../../firmware/build/boards';
 import { OrderKind, Reason, TestKind } from '../../firmware/contract/codes';
 import type { EventRecord, StartRecord } from '../../firmware/contract/messages';
 import { signingKey } from '../../firmware/contract/signature';
 import { acknowledge, appendRecord, type Journal, mountJournal } from '../../firmware/journal/journal';
 import { SETTINGS_FILE } from '../../firmware/link/inbox';
-import { BOARDS } from '../../host/flash/boards';
 import { sha256 } from '../../simulator/digest';
 import { SimulatedFlash } from '../../simulator/flash';
 import type { SimulatedWire } from '../../simulator/network';
@@ -50,10 +50,10 @@ describe('the history kept in the controller', () => {
     expect(e.refused).toEqual([]);
   });
 
-  it('R21 at any moment a board with room for it holds two years of weekly and yearly results of 16 luminaires (DIN VDE V 0108-100, V2)', () => {
+  it('R21 at any moment a board with room for it holds two years of weekly and yearly results of 16 luminaires (DIN VDE V 0108-100, V2)', async () => {
     const { brief, full } = yearsRecords();
     expect([brief.length, full.length]).toEqual([2, 2]);
-    const bytes = BOARDS.esp32.journalBytes;
+    const bytes = (await loadBoard('esp32')).flash.journalBytes;
     const flash = new SimulatedFlash();
     const { journal } = mount(flash, bytes);
     const written: number[] = [];

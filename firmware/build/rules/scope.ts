@@ -17,6 +17,12 @@ export interface Scope {
   names: Map<string, Declaration[]>;
 }
 
+/** Whether a function around declares the name, so that it does not mean the program's. */
+export function isLocal(scope: Scope | undefined, name: string): boolean {
+  for (let s = scope; s?.parent; s = s.parent) if (s.names.has(name)) return true;
+  return false;
+}
+
 const BLOCKS = ['BlockStatement', 'ForStatement', 'ForInStatement', 'ForOfStatement', 'SwitchStatement'];
 
 /** Whether `child` runs only sometimes, or later than the rest, when `node` runs. */

@@ -7,14 +7,18 @@ import { Limit } from '../../../firmware/contract/limits';
 import { type Inputs, newInputs } from '../../../firmware/core/inputs';
 import { newRandom, next32 } from '../../../simulator/random';
 
+interface Adc {
+  setUpAdc(wiring: { driver: 'internal'; select: string[]; lamp: string }): void;
+}
 interface Senses {
   setUpSenses(wiring: Wiring): void;
   readInputs(inputs: Inputs): void;
   readLamps(inputs: Inputs, count: number): void;
 }
 /** By a path that the compiler does not follow: the interpreter's own types quarrel with those of Node. */
-const FILE = new URL('../../../firmware/board/senses.ts', import.meta.url).href;
-const { setUpSenses, readInputs, readLamps } = (await import(FILE)) as Senses;
+const file = (name: string) => new URL(`../../../firmware/board/${name}.ts`, import.meta.url).href;
+const { setUpSenses, readInputs, readLamps } = (await import(file('senses'))) as Senses;
+const { setUpAdc } = (await import(file('adc/internal'))) as Adc;
 
 /** Seconds one reading and its arithmetic take: some 0.8 ms at 84 MHz, a third of it on faster boards. */
 const SLOW_SEC = 0.0008;
@@ -22,7 +26,7 @@ const FAST_SEC = 0.00025;
 
 const WIRING: Wiring = {
   ...{ relay: 'R', red: 'L', before: 'A', after: 'B', aux: '', occupied: '', stop: '', key: '' },
-  ...{ select: ['S3', 'S2', 'S1', 'S0'], lamp: 'M', zero: 0.5, spanMilliamps: 4096 },
+  ...{ zero: 0.5, spanMilliamps: 4096 },
 };
 
 /** Current in mA at the multiplexer's output, for the channel selected and the time, s. */
@@ -73,6 +77,7 @@ afterEach(() => {
 /** Readings of the first `count` lamps. */
 function lamps(count: number, wiring: Partial<Wiring> = {}): number[] {
   const inputs = newInputs();
+  setUpAdc({ driver: 'internal', select: ['S3', 'S2', 'S1', 'S0'], lamp: 'M' });
   setUpSenses({ ...WIRING, ...wiring });
   readLamps(inputs, count);
   return Array.from(inputs.lamp.slice(0, count));

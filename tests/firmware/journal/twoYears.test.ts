@@ -1,6 +1,7 @@
 // Two years on the device (DIN VDE V 0108-100, through a handbook, secondary): sixteen luminaires, a brief
 // test every week, a full test every year, and the events of an ordinary year, all with wide numbers.
 import { expect, it } from 'vitest';
+import { loadBoard } from '../../../firmware/build/boards';
 import { Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
 import { CURVE_SHIFT } from '../../../firmware/contract/curve';
 import { Limit } from '../../../firmware/contract/limits';
@@ -15,7 +16,6 @@ import {
 } from '../../../firmware/core/records';
 import { type Core, newCore } from '../../../firmware/core/state';
 import { acknowledge, appendRecord, type Journal, mountJournal } from '../../../firmware/journal/journal';
-import { BOARDS } from '../../../host/flash/boards';
 import { sha256 } from '../../../simulator/digest';
 import { SimulatedFlash } from '../../../simulator/flash';
 
@@ -104,10 +104,10 @@ it('two years of sixteen luminaires take 160,000 to 180,000 bytes, a full test a
   expect(j.offset - from).toBeLessThan(180_000);
 });
 
-it('the files of a board with room for them hold the last two years at any moment of five', () => {
+it('the files of a board with room for them hold the last two years at any moment of five', async () => {
   const s = oldCore();
   const events = yearsEvents(s);
-  const bytes = BOARDS.esp32.journalBytes;
+  const bytes = (await loadBoard('esp32')).flash.journalBytes;
   const flash = new SimulatedFlash();
   const j = mount(flash, bytes);
   const newest = [0];

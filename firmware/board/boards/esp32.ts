@@ -1,0 +1,30 @@
+// ESP32 with the interpreter's official build of that name. The choice of pins is ours, kept off pins with a job
+// at start-up; not yet tried on hardware, so check it against your board before you wire anything.
+import type { AdcWiring } from '../adc/internal';
+import type { Board } from '../board';
+
+const board: Board<AdcWiring> = {
+  title: 'ESP32 over Wi-Fi, built-in converter with a 16-way multiplexer',
+  network: 'wifi',
+  pins: {
+    ...{ relay: 'D25', red: 'D26', before: 'D34', after: 'D35', aux: 'D32', occupied: 'D33' },
+    ...{ stop: 'D27', key: 'D14' },
+    // Shunt amplifier centred at half the converter's range, 4,096 mA across the whole of it: our choice.
+    ...{ zero: 0.5, spanMilliamps: 4096 },
+  },
+  // A pin of the first converter: the second cannot be used with Wi-Fi (boards/ESP32.py of the interpreter).
+  adc: { driver: 'internal', select: ['D16', 'D17', 'D18', 'D19'], lamp: 'D36' },
+  // The interpreter gives no access to the reset cause on this chip.
+  resetRegister: 0,
+  flash: {
+    // 896 kB in pages of 4,096 bytes: saved_code in boards/ESP32.py of the interpreter, 2v29.
+    storageBytes: 917504,
+    pageBytes: 4096,
+    // Room for two years with a tenth to spare: docs/journal.md.
+    journalBytes: 196608,
+  },
+  // boards/ESP32.py of the interpreter, 2v29; the size of a cell follows from the count.
+  variables: { count: 16383, bytes: 14 },
+};
+
+export default board;

@@ -1,0 +1,30 @@
+// STM32F411 with the interpreter's official build for its Wi-Fi board, and a W5500 module. The choice of pins is
+// ours; not yet tried on hardware. It does not hold the journal: docs/wiring.md.
+import type { AdcWiring } from '../adc/internal';
+import type { Board } from '../board';
+
+const board: Board<AdcWiring> = {
+  title: 'STM32F411 with W5500 Ethernet, built-in converter with a 16-way multiplexer',
+  network: 'w5500',
+  spi: { sck: 'A5', miso: 'A6', mosi: 'A7', cs: 'A4' },
+  pins: {
+    ...{ relay: 'B0', red: 'B1', before: 'B6', after: 'B7', aux: 'B8', occupied: 'B9' },
+    ...{ stop: 'B10', key: 'B12' },
+    // Shunt amplifier centred at half the converter's range, 4,096 mA across the whole of it: our choice.
+    ...{ zero: 0.5, spanMilliamps: 4096 },
+  },
+  adc: { driver: 'internal', select: ['A8', 'A9', 'A10', 'A15'], lamp: 'A0' },
+  // RCC_CSR of the STM32F4 reference manual (from memory).
+  resetRegister: 0x40023874,
+  flash: {
+    // One sector of 64 kB: saved_code in boards/ESPRUINOWIFI.py of the interpreter, 2v29.
+    storageBytes: 65536,
+    pageBytes: 65536,
+    // What two years take with a tenth to spare, as on the other boards: docs/journal.md.
+    journalBytes: 196608,
+  },
+  // boards/ESPRUINOWIFI.py of the interpreter, 2v29; the size of a cell follows from the count.
+  variables: { count: 8190, bytes: 13 },
+};
+
+export default board;
