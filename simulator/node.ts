@@ -1,4 +1,5 @@
 // A simulated controller: the very same controller code on a modelled board, circuit and wire.
+import { Fitted } from '../firmware/contract/codes';
 import {
   type Controller,
   coreTurn,
@@ -12,7 +13,6 @@ import {
   newController,
 } from '../firmware/controller';
 import type { Inputs } from '../firmware/core/inputs';
-import { Fitted } from '../firmware/core/settings';
 import { type Core, isDischarging } from '../firmware/core/state';
 import { useOwnCrc } from '../firmware/journal/crc32';
 import type { BoardPort } from '../firmware/ports';

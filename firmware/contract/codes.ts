@@ -36,14 +36,6 @@ export const enum Verdict {
   Void = 3,
 }
 
-/** How a luminaire is meant to burn; see IEC 60598-2-22 annex B (mode digit of the marking box). */
-export const enum Mode {
-  NonMaintained = 0,
-  Maintained = 1,
-  SwitchedMaintained = 2,
-  Combined = 3,
-}
-
 /**
  * Why: one table for the end of a test, the verdict on a lamp, a refusal to open and a tester fault.
  * 1-19 luminaire findings, 20-49 ends and refusals that come from outside, 50-69 tester faults (bounds in
@@ -120,4 +112,25 @@ export const enum ClockTrust {
   NeverSet = 0,
   Coasting = 1,
   Synchronised = 2,
+}
+
+/** Bits of `bits` in a state message. */
+export const enum StateBit {
+  /** Supply before and after the relay. */
+  SupplyBefore = 1,
+  SupplyAfter = 2,
+  /** The relay is driven open. */
+  RelayOpen = 4,
+  RedLamp = 8,
+  Occupied = 16,
+}
+
+/** Bits of `fitted` in the settings: inputs that are wired. */
+export const enum Fitted {
+  Aux = 1,
+  Occupancy = 2,
+  Stop = 4,
+  Key = 8,
+  Charge = 16,
+  All = Aux | Occupancy | Stop | Key | Charge,
 }

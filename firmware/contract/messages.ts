@@ -1,5 +1,5 @@
 // What travels between controller and host. Every message is one flat JSON object of integers and
-// short strings; all but `live` and `presence` are sealed (seal.ts). Unknown fields are ignored.
+// short strings; all but `live` and `presence` are signed (signature.ts). Unknown fields are ignored.
 import type { ClockTrust, OrderKind, Phase, Reason, TestKind } from './codes';
 
 // ---------------------------------------------------------------- host to controller
@@ -54,7 +54,7 @@ export interface SettingsMessage {
   shared: number;
   /** Seconds without a movement that prove the area empty. */
   emptySec: number;
-  /** Inputs that are fitted, bit mask: 1 auxiliary contact, 2 occupancy, 4 stop, 8 key, 16 charge current. */
+  /** Inputs that are wired, bit mask of Fitted. */
   fitted: number;
   /** Own nights (I7): (night - residue) mod cycle = 0, where night = floor((utc - noon) / 86400). */
   cycle: number;
@@ -67,7 +67,7 @@ export interface SettingsMessage {
   fullDays: number;
   /** Charging current of the circuit right after a full test, mA; missing: not known. */
   chargeMilliamps?: number;
-  /** Rows `mode,batteryMilliamps,mainsMilliamps,ratedSeconds;`, one per luminaire in sensor order. */
+  /** Rows `mode,batteryMilliamps,mainsMilliamps,ratedSeconds;` (LampColumn), one per luminaire in sensor order. */
   lamps: string;
 }
 
@@ -110,7 +110,7 @@ export interface StateMessage {
   reason: Reason;
   /** Why a due test is not starting, else 0. */
   waiting: Reason;
-  /** Senses: bit 0 supply before the relay, bit 1 supply after it, bit 2 relay driven open, bit 3 red lamp, bit 4 occupied. */
+  /** Supply, relay, red lamp and people: bit mask of StateBit. */
   bits: number;
   test: number;
   type: TestKind;
@@ -181,10 +181,8 @@ export interface IntentRecord extends RecordBase {
 }
 
 /**
- * The one result of an opening. Each lamp is
+ * The one result of an opening. Each lamp is a row of ResultColumn:
  * [verdict, reason, seconds lit, mA at 5 s, mA at 60 s, mA at the end, mA on mains].
- * The last is the mean before the opening: the sensor's zero offset where the lamp should be dark on mains
- * (taken off the others), the lamp's current where it burns there; 0 also where it was not read.
  */
 export interface ResultRecord extends RecordBase {
   kind: 'result';

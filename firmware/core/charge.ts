@@ -1,11 +1,10 @@
 // What the circuit's charge-current sensor tells after a test: whether the chargers take up their work, and
 // how their current falls until the recharge is over. It sees the circuit as a whole, so one dead charger
 // among many stays under its threshold; the next full test finds that one. Shares: common practice, no source.
-import { Reason, TestKind } from '../contract/codes';
+import { Fitted, Reason, TestKind } from '../contract/codes';
 import { curveStep } from '../contract/curve';
 import { Limit } from '../contract/limits';
 import { chargeRecord, queueRecord } from './records';
-import { Fitted } from './settings';
 import { type Core, wakeBy } from './state';
 
 /** First look after the supply is back, ms. A shorter discharge may leave nothing to charge. */

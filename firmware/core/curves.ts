@@ -5,8 +5,8 @@
 // that some points are left for the end of the discharge. The last point is kept whatever it takes.
 import { TestKind } from '../contract/codes';
 import { CURVE_SHIFT, CURVE_TOP, lineText } from '../contract/curve';
+import { LampColumn } from '../contract/lamps';
 import { Limit } from '../contract/limits';
-import { Column } from './settings';
 import type { Core } from './state';
 
 /** Scale of the slopes: whole numbers, rounded towards the inside of the door. */
@@ -89,7 +89,9 @@ export function recordCurves(s: Core): void {
   if (elapsed < s.curveNext * gridMs || elapsed < Limit.EarlyPointMs) return;
   const place = Math.floor(elapsed / gridMs);
   for (let i = 0; i < s.set.lampCount; i++) {
-    const percent = Math.floor((s.ma[i] * 100) / s.set.lamps[i * Column.Count + Column.Battery] + 0.5);
+    const percent = Math.floor(
+      (s.ma[i] * 100) / s.set.lamps[i * LampColumn.Count + LampColumn.Battery] + 0.5,
+    );
     addToCurve(s, i, place, percent < 0 ? 0 : percent > CURVE_TOP ? CURVE_TOP : percent);
   }
   s.curveNext = place + 1;

@@ -1,5 +1,5 @@
 // One opening from the first look on mains to the proven restore.
-import { Phase, Reason, TestKind } from '../contract/codes';
+import { Fitted, Phase, Reason, TestKind } from '../contract/codes';
 import { isTesterFault, Limit } from '../contract/limits';
 import { beginCharge } from './charge';
 import { clockErrorSec, utcAt } from './clock';
@@ -16,7 +16,6 @@ import { mayOpen, testSec } from './permission';
 import { eventRecord, intentRecord, queueRecord, resultRecord } from './records';
 import { openWindowEnd, satisfied, spendSlot } from './schedule';
 import { hasSupply, isSupplied, isUnsupplied } from './senses';
-import { Fitted } from './settings';
 import { type Core, enter, Sense, Stage, wakeBy } from './state';
 
 /** A fault of the tester, never of a luminaire: the relay stays at rest until a person clears it. */

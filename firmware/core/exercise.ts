@@ -1,9 +1,8 @@
 // A contact that has stuck open: the coil is exercised a few times, because moving the armature may free it.
 // That cannot take a supply away: it is done only while none is there behind the relay, and mains before it.
-import { Reason } from '../contract/codes';
+import { Fitted, Reason } from '../contract/codes';
 import { Limit } from '../contract/limits';
 import { hasSupply, isUnsupplied } from './senses';
-import { Fitted } from './settings';
 import { type Core, Sense, wakeBy } from './state';
 
 /** Whether the supply is missing behind the relay and nowhere else, and nothing speaks against moving it. */

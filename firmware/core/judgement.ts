@@ -1,9 +1,10 @@
 // From lamp currents to verdicts. A lamp is lit when its current, offset removed, is at or above a
 // share of the current commissioned on battery. Integer arithmetic only: ma * 100 against percent * base.
-import { Mode, Reason, TestKind, Verdict } from '../contract/codes';
+import { Reason, TestKind, Verdict } from '../contract/codes';
+import { LampColumn, type Mode, ON_MAINS, OnMains } from '../contract/lamps';
 import { isTesterFault, Limit } from '../contract/limits';
 import { clearCurves, recordCurves } from './curves';
-import { Column, requiredSec } from './settings';
+import { requiredSec } from './settings';
 import type { Core } from './state';
 
 /** What still needs attention of a lamp; a lamp without a mark and above its level needs none. */
@@ -25,12 +26,8 @@ const enum Found {
   Ended = 2,
 }
 
-function column(s: Core, lamp: number, which: Column): number {
-  return s.set.lamps[lamp * Column.Count + which];
-}
-
-function isDarkOnMains(mode: Mode): boolean {
-  return mode === Mode.NonMaintained || mode === Mode.Combined;
+function column(s: Core, lamp: number, which: LampColumn): number {
+  return s.set.lamps[lamp * LampColumn.Count + which];
 }
 
 function isRail(raw: number): boolean {
@@ -40,7 +37,7 @@ function isRail(raw: number): boolean {
 /** Discharge a lamp must survive to pass, ms. */
 function requiredMs(s: Core, i: number): number {
   if (s.kind === TestKind.Brief) return s.limitMs;
-  return requiredSec(s.set, s.kind, column(s, i, Column.Rated)) * 1000;
+  return requiredSec(s.set, s.kind, column(s, i, LampColumn.Rated)) * 1000;
 }
 
 /** The next instant of the discharge at which an open lamp may pass. */
@@ -93,18 +90,18 @@ export function lookOnMains(s: Core): void {
 /** What the readings on mains say: zero offsets, and lamps that are in the wrong state. */
 export function concludeMains(s: Core): void {
   for (let i = 0; i < s.set.lampCount; i++) {
-    const base = column(s, i, Column.Battery);
-    const mode = column(s, i, Column.Mode);
+    const base = column(s, i, LampColumn.Battery);
+    const onMains = ON_MAINS[column(s, i, LampColumn.Mode) as Mode];
     const isRead = s.finding[i] === Reason.None;
     const mean = isRead ? Math.floor(s.sum[i] / s.preCount + 0.5) : 0;
-    if (isRead && isDarkOnMains(mode)) {
+    if (isRead && onMains === OnMains.Dark) {
       if (mean * 100 >= s.set.floorPercent * base) s.finding[i] = Reason.LitOnMains;
       else {
         s.zero[i] = mean;
         if (Math.abs(mean) * 100 > Limit.OffsetPercent * base) s.finding[i] = Reason.SensorOffset;
       }
-    } else if (isRead && mode === Mode.Maintained) {
-      if (mean * 100 < s.set.floorPercent * column(s, i, Column.Mains)) s.finding[i] = Reason.DarkOnMains;
+    } else if (isRead && onMains === OnMains.Lit) {
+      if (mean * 100 < s.set.floorPercent * column(s, i, LampColumn.Mains)) s.finding[i] = Reason.DarkOnMains;
     }
     s.sum[i] = mean;
   }
@@ -115,7 +112,7 @@ export function concludeMains(s: Core): void {
  * dark and the sensor has drifted; when it does not, the lamp was lit.
  */
 function isDrift(s: Core, i: number): boolean {
-  return (s.at5[i] - s.sum[i]) * 100 >= s.set.earlyPercent * column(s, i, Column.Battery);
+  return (s.at5[i] - s.sum[i]) * 100 >= s.set.earlyPercent * column(s, i, LampColumn.Battery);
 }
 
 function decide(s: Core, i: number, verdict: Verdict, why: Reason, litMs: number): void {
@@ -143,7 +140,7 @@ function mark(s: Core, i: number, level: number, elapsed: number, now: number): 
   let marks = s.marks[i] & (Mark.Rail - 1);
   if (hasMoved) marks &= ~Mark.Still;
   if (elapsed <= Limit.EarlyPointMs && ma >= level) marks &= ~Mark.NotEarly;
-  if (elapsed <= Limit.FullPointMs && ma * 100 >= s.set.floorPercent * column(s, i, Column.Battery))
+  if (elapsed <= Limit.FullPointMs && ma * 100 >= s.set.floorPercent * column(s, i, LampColumn.Battery))
     marks &= ~Mark.NotFull;
   if (ma >= level) {
     marks &= ~Mark.Dip;
@@ -162,7 +159,7 @@ function mark(s: Core, i: number, level: number, elapsed: number, now: number): 
 
 /** The two points of EN 1838 / IEC 60598-2-22, and the sensor; only for a lamp with marks left from them. */
 function judgePoints(s: Core, i: number, marks: number, elapsed: number): Found {
-  const dark = Limit.DarkPercent * column(s, i, Column.Battery);
+  const dark = Limit.DarkPercent * column(s, i, LampColumn.Battery);
   if (marks & Mark.NotEarly) {
     const isDark = s.at5[i] * 100 < dark;
     decide(s, i, Verdict.Fail, isDark ? Reason.NotLitAtFiveSeconds : Reason.SlowStart, 0);
@@ -193,7 +190,7 @@ function judgeLamp(s: Core, i: number, elapsed: number, now: number): Found {
   s.ma[i] = s.in.lamp[i] - s.zero[i];
   if (!isOpen) return Found.Nothing;
   const percent = elapsed < Limit.FullPointMs ? s.set.earlyPercent : s.set.floorPercent;
-  const marks = mark(s, i, Math.ceil((percent * column(s, i, Column.Battery)) / 100), elapsed, now);
+  const marks = mark(s, i, Math.ceil((percent * column(s, i, LampColumn.Battery)) / 100), elapsed, now);
   if (elapsed < Limit.EarlyPointMs) return Found.Nothing;
   if (marks !== 0 && marks !== Mark.Dip) {
     const found = judgePoints(s, i, marks, elapsed);

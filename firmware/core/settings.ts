@@ -1,26 +1,9 @@
 // What commissioning tells the controller about its circuit, checked against the compiled-in limits.
-import { TestKind } from '../contract/codes';
+import { Fitted, TestKind } from '../contract/codes';
 import { readRows } from '../contract/fields';
+import { LampColumn, type Mode, ON_MAINS } from '../contract/lamps';
 import { Limit, limitedSec } from '../contract/limits';
 import type { SettingsMessage } from '../contract/messages';
-
-/** Inputs that may be fitted, bit mask of `fitted`. */
-export const enum Fitted {
-  Aux = 1,
-  Occupancy = 2,
-  Stop = 4,
-  Key = 8,
-  Charge = 16,
-}
-
-/** Columns of a lamp row. */
-export const enum Column {
-  Mode = 0,
-  Battery = 1,
-  Mains = 2,
-  Rated = 3,
-  Count = 4,
-}
 
 export interface Settings {
   /** 0: not commissioned, nothing may open. */
@@ -47,7 +30,7 @@ export interface Settings {
   briefDays: number;
   fullDays: number;
   lampCount: number;
-  /** Flat rows of mode, battery mA, mains mA, rated s. */
+  /** Flat rows of LampColumn. */
   lamps: Uint16Array;
   /** Longest rated duration on the circuit, s. */
   ratedSec: number;
@@ -79,7 +62,7 @@ export function newSettings(): Settings {
     briefDays: 0,
     fullDays: 0,
     lampCount: 0,
-    lamps: new Uint16Array(Limit.Luminaires * Column.Count),
+    lamps: new Uint16Array(Limit.Luminaires * LampColumn.Count),
     ratedSec: 0,
     chargeMilliamps: 0,
     briefCapSec: 0,
@@ -110,7 +93,7 @@ function numbersInRange(m: SettingsMessage): boolean {
     isBetween(m.shared, 0, 1) &&
     isBetween(m.limited || 0, 0, 1) &&
     isBetween(m.emptySec, 0, 86400) &&
-    isBetween(m.fitted, 0, 31) &&
+    isBetween(m.fitted, 0, Fitted.All) &&
     isBetween(m.chargeMilliamps || 0, 0, 60000) &&
     isBetween(m.cycle, 1, 64) &&
     isBetween(m.residue, 0, m.cycle - 1) &&
@@ -137,10 +120,11 @@ function isCommissioningInRange(m: SettingsMessage, rated: number): boolean {
 function readRated(lamps: Uint32Array, count: number, rated: number[]): boolean {
   let longest = 0;
   let shortest = Limit.RatedSecMax;
-  for (let at = 0; at < count * Column.Count; at += Column.Count) {
-    const battery = lamps[at + Column.Battery];
-    const sec = lamps[at + Column.Rated];
-    if (lamps[at] > 3 || battery < 1 || battery > 5000 || lamps[at + Column.Mains] > 5000) return false;
+  for (let at = 0; at < count * LampColumn.Count; at += LampColumn.Count) {
+    const battery = lamps[at + LampColumn.Battery];
+    const sec = lamps[at + LampColumn.Rated];
+    if (ON_MAINS[lamps[at + LampColumn.Mode] as Mode] === undefined) return false;
+    if (battery < 1 || battery > 5000 || lamps[at + LampColumn.Mains] > 5000) return false;
     if (sec > longest) longest = sec;
     if (sec < shortest) shortest = sec;
   }
@@ -157,8 +141,8 @@ function readRated(lamps: Uint32Array, count: number, rated: number[]): boolean 
 export function takeSettings(set: Settings, m: SettingsMessage): boolean {
   if (!numbersInRange(m)) return false;
   // Wide enough that no number wraps round into its bounds.
-  const rows = new Uint32Array(Limit.Luminaires * Column.Count);
-  const count = readRows(m.lamps, Column.Count, Limit.Luminaires, rows);
+  const rows = new Uint32Array(Limit.Luminaires * LampColumn.Count);
+  const count = readRows(m.lamps, LampColumn.Count, Limit.Luminaires, rows);
   const rated = [0, 0];
   if (!readRated(rows, count, rated)) return false;
   const briefCap = Math.floor(rated[1] / Limit.BriefShareOfRated);

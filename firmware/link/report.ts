@@ -1,5 +1,5 @@
 // What the controller says of itself: state, live readings, replies. Text is built once per message.
-import { Phase, TestKind, type Verdict } from '../contract/codes';
+import { Phase, StateBit, TestKind, type Verdict } from '../contract/codes';
 import { WIRE_VERSION } from '../contract/limits';
 import { clockTrust, utcAt } from '../core/clock';
 import { hasSupply, isSupplied } from '../core/senses';
@@ -9,11 +9,11 @@ import type { Journal } from '../journal/journal';
 
 function bitsOf(s: Core): number {
   return (
-    (hasSupply(s) ? 1 : 0) |
-    (isSupplied(s) ? 2 : 0) |
-    (s.drive ? 4 : 0) |
-    (s.red ? 8 : 0) |
-    (s.in.occupied ? 16 : 0)
+    (hasSupply(s) ? StateBit.SupplyBefore : 0) |
+    (isSupplied(s) ? StateBit.SupplyAfter : 0) |
+    (s.drive ? StateBit.RelayOpen : 0) |
+    (s.red ? StateBit.RedLamp : 0) |
+    (s.in.occupied ? StateBit.Occupied : 0)
   );
 }
 

@@ -1,6 +1,6 @@
 // What the house looks like now: a read model of site, plan and messages. It reads no clock and does no
 // I/O; whoever owns it passes the time in. Rebuilt from the log book at every start.
-import { OrderKind, Phase, Reason, TestKind } from '../../firmware/contract/codes';
+import { OrderKind, Phase, Reason, StateBit, TestKind } from '../../firmware/contract/codes';
 import type {
   AnyRecord,
   LiveMessage,
@@ -68,8 +68,6 @@ export interface Building {
 /** Missed heartbeats after which a controller is late, and silent (common practice, no source). */
 const LATE_AFTER = 2.5;
 const SILENT_AFTER = 10;
-
-const BIT = { supplyBefore: 1, supplyAfter: 2, relayOpen: 4, redLamp: 8, occupied: 16 };
 
 interface CircuitState {
   circuit: Circuit;
@@ -177,11 +175,11 @@ class BuildingModel implements Building {
       heardAt: desk.heardAt,
       phase: phaseWord(state?.phase ?? Phase.Starting),
       sentence: controllerSentence(state, contact, now - desk.heardAt),
-      supplyBefore: (bits & BIT.supplyBefore) !== 0,
-      supplyAfter: (bits & BIT.supplyAfter) !== 0,
-      relayOpen: (bits & BIT.relayOpen) !== 0,
-      redLamp: (bits & BIT.redLamp) !== 0,
-      occupied: (bits & BIT.occupied) !== 0,
+      supplyBefore: (bits & StateBit.SupplyBefore) !== 0,
+      supplyAfter: (bits & StateBit.SupplyAfter) !== 0,
+      relayOpen: (bits & StateBit.RelayOpen) !== 0,
+      redLamp: (bits & StateBit.RedLamp) !== 0,
+      occupied: (bits & StateBit.Occupied) !== 0,
       kind: testing ? kindWord(state.type) : '',
       since: state?.since ?? 0,
       length: testing ? this.o.testSec(desk.circuit, state.type) + desk.extraSec : 0,

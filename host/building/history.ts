@@ -1,5 +1,6 @@
 // A luminaire's results, curves and diagnosis, from the log book's results of its circuit.
 import { Reason } from '../../firmware/contract/codes';
+import { modeOf, ON_MAINS, OnMains } from '../../firmware/contract/lamps';
 import type { LuminaireHistory } from '../api/views';
 import type { Entry } from '../logbook/logbook';
 import { lampCurve, lampResult, resultAt } from '../records/result';
@@ -84,7 +85,7 @@ export function luminaireHistory(
       results,
       ratedSec: luminaire.ratedSec,
       batteryMilliamps: luminaire.batteryMilliamps,
-      darkOnMains: luminaire.mode === 'non-maintained' || luminaire.mode === 'combined',
+      darkOnMains: ON_MAINS[modeOf(luminaire.mode)] === OnMains.Dark,
       crossTalk: crossTalk(newestChannels(circuit, entries), index),
       noCharge: withoutCharge(charges),
       dateOf: dateWriter(timeZone),

@@ -2,6 +2,7 @@
 // the verdict on the whole test, and curves in both their forms.
 import { Verdict } from '../../firmware/contract/codes';
 import { curvePercent, linePercent, readLine } from '../../firmware/contract/curve';
+import { ResultColumn } from '../../firmware/contract/lamps';
 import type { ResultRecord } from '../../firmware/contract/messages';
 
 /** One luminaire's row of a result. */
@@ -28,13 +29,13 @@ const OLDER_BOUND = 1.25;
 
 function lampOf(row: number[]): LampResult {
   return {
-    verdict: row[0],
-    reason: row[1],
-    litSec: row[2],
-    milliampsAt5: row[3],
-    milliampsAt60: row[4],
-    milliampsEnd: row[5],
-    onMainsMilliamps: row[6],
+    verdict: row[ResultColumn.Verdict],
+    reason: row[ResultColumn.Reason],
+    litSec: row[ResultColumn.Lit],
+    milliampsAt5: row[ResultColumn.At5],
+    milliampsAt60: row[ResultColumn.At60],
+    milliampsEnd: row[ResultColumn.End],
+    onMainsMilliamps: row[ResultColumn.OnMains],
   };
 }
 

@@ -1,6 +1,7 @@
 // What a message must look like before anything believes it. Unknown fields are ignored, and codes are
 // only held to be small integers: a newer controller may know reasons this host does not.
 import { z } from 'zod';
+import { ResultColumn } from '../../firmware/contract/lamps';
 import { Limit } from '../../firmware/contract/limits';
 import type {
   AnyRecord,
@@ -79,8 +80,17 @@ const base = {
   mac: z.string(),
 };
 
+const lampColumns: { [C in Exclude<ResultColumn, ResultColumn.Count>]: z.ZodNumber } = {
+  [ResultColumn.Verdict]: code,
+  [ResultColumn.Reason]: code,
+  [ResultColumn.Lit]: count,
+  [ResultColumn.At5]: milliamps,
+  [ResultColumn.At60]: milliamps,
+  [ResultColumn.End]: milliamps,
+  [ResultColumn.OnMains]: milliamps,
+};
 const lamp = z
-  .tuple([code, code, count, milliamps, milliamps, milliamps, milliamps])
+  .tuple(Object.values(lampColumns) as [z.ZodNumber, ...z.ZodNumber[]])
   .transform((row): number[] => row);
 
 export const recordSchema = z.discriminatedUnion('kind', [

@@ -1,8 +1,9 @@
 // A site file turned into what the simulator needs: plant, faults, people. Only the command line knows
 // both sides.
 
+import { modeOf } from '../../firmware/contract/lamps';
 import type { FaultSpec } from '../../simulator/faults';
-import type { LampMode, LuminaireSpec } from '../../simulator/plant/luminaire';
+import type { LuminaireSpec } from '../../simulator/plant/luminaire';
 import type { Span } from '../../simulator/plant/spans';
 import { fork, nextUnit, type Random } from '../../simulator/random';
 import type { ControllerSpec, FleetSpec, RuleSpec } from '../../simulator/spec';
@@ -11,16 +12,10 @@ import { neighboursOf } from '../planner/placing/colours';
 import type { Plan } from '../planner/plan/plan';
 import type { RuleProfile } from '../profiles/profile';
 import { dateAfter, localDate, utcOf, utcOfLocal, weekdayOf } from '../site/civil';
-import type { Circuit, Luminaire, ModeName, PlantedFault, Site } from '../site/model';
+import type { Circuit, Luminaire, PlantedFault, Site } from '../site/model';
 import { briefSecOf } from '../site/settings';
 
 const DAY_MS = 86400000;
-const MODES: Record<ModeName, LampMode> = {
-  'non-maintained': 0,
-  maintained: 1,
-  'switched maintained': 2,
-  combined: 3,
-};
 /** Length of a visit at night, ms. */
 const VISIT_MS = 1200000;
 
@@ -48,7 +43,7 @@ export function marginOf(random: Random): number {
 export function lampSpec(lamp: Luminaire, margin: number): LuminaireSpec {
   return {
     id: lamp.id,
-    mode: MODES[lamp.mode],
+    mode: modeOf(lamp.mode),
     ratedSec: lamp.ratedSec,
     batteryMilliamps: lamp.batteryMilliamps,
     mainsMilliamps: lamp.mainsMilliamps,

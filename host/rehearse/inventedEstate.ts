@@ -1,16 +1,8 @@
 // An invented estate of any size, for long simulations where no site file is at hand: houses of four floors,
 // two circuits a floor. The same size and seed give the same estate. Nothing in it is real.
+import type { ModeWord } from '../../firmware/contract/lamps';
 import { fork, nextUnit, type Random } from '../../simulator/random';
-import type {
-  Area,
-  Chemistry,
-  Circuit,
-  Luminaire,
-  ModeName,
-  OpeningHours,
-  PlantedFault,
-  Site,
-} from '../site/model';
+import type { Area, Chemistry, Circuit, Luminaire, OpeningHours, PlantedFault, Site } from '../site/model';
 import { DEFAULT_STAGGER_SEC } from '../site/resolve';
 
 export interface EstateSize {
@@ -57,7 +49,7 @@ function areasOf(circuits: number): Area[] {
 }
 
 function luminaireOf(id: string, area: string, random: Random): Luminaire {
-  const mode: ModeName = pick(random, ['non-maintained', 'non-maintained', 'maintained', 'combined']);
+  const mode: ModeWord = pick(random, ['non-maintained', 'non-maintained', 'maintained', 'combined']);
   const batteryMilliamps = 90 + Math.floor(160 * nextUnit(random));
   return {
     id,

@@ -1,4 +1,5 @@
 // What a schema cannot see: references between parts of the site file, and rules that span fields.
+import { modeOf, ON_MAINS, OnMains } from '../../firmware/contract/lamps';
 import { Limit } from '../../firmware/contract/limits';
 import { needsSchedule, profileNames } from '../profiles/profile';
 import { offsetRange, utcOfLocal } from './civil';
@@ -112,7 +113,7 @@ function checkCircuit(file: SiteFile, i: number, note: Note): void {
         note([...path, field], 'is missing; write it for the luminaire or once for its circuit');
       }
     }
-    const lit = luminaire.mode === 'maintained' || luminaire.mode === 'switched maintained';
+    const lit = ON_MAINS[modeOf(luminaire.mode)] !== OnMains.Dark;
     if (lit && luminaire.mainsMilliamps === undefined) {
       note(
         [...path, 'mainsMilliamps'],

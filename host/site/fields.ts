@@ -3,7 +3,6 @@ import { z } from 'zod';
 import { isDate, isTimeZone, WEEKDAYS } from './civil';
 import type { Weekday } from './model';
 
-export const MODE_NAMES = ['non-maintained', 'maintained', 'switched maintained', 'combined'] as const;
 export const CHEMISTRIES = ['NiCd', 'NiMH', 'LiFePO4', 'lead-acid'] as const;
 /** How often circuits are tested by hand. */
 export const ROUNDS = ['week', 'month', 'quarter'] as const;

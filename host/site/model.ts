@@ -1,10 +1,10 @@
 // The site as the rest of the program sees it: checked, complete, all names resolved.
 // The YAML schema (schema.ts) produces this; nothing else does.
 
+import type { ModeWord } from '../../firmware/contract/lamps';
 import type { ScheduleValues } from '../profiles/schedule';
 
 export type Weekday = 'mon' | 'tue' | 'wed' | 'thu' | 'fri' | 'sat' | 'sun';
-export type ModeName = 'non-maintained' | 'maintained' | 'switched maintained' | 'combined';
 export type Chemistry = 'NiCd' | 'NiMH' | 'LiFePO4' | 'lead-acid';
 
 export interface Floor {
@@ -33,10 +33,10 @@ export interface Luminaire {
   area: string;
   /** Areas that its light falls on, sorted; its own one where the file says nothing. */
   serves: string[];
-  mode: ModeName;
+  mode: ModeWord;
   /** Rated duration, s. */
   ratedSec: number;
-  /** Commissioned lamp current on battery and on mains, mA (mains 0 for non-maintained and combined). */
+  /** Commissioned lamp current on battery and on mains, mA (mains 0 where its mode is dark on mains). */
   batteryMilliamps: number;
   mainsMilliamps: number;
   chemistry: Chemistry;

@@ -1,5 +1,6 @@
 // What may stand in a site file. load.ts turns every finding into a sentence with a line number.
 import { z } from 'zod';
+import { allModes, MODE_WORDS } from '../../firmware/contract/lamps';
 import { Limit } from '../../firmware/contract/limits';
 import * as f from './fields';
 
@@ -17,7 +18,7 @@ const luminaire = f.group(
     place: f.words('where the luminaire hangs'),
     area: f.id('entrance'),
     serves: f.listOf(f.id('entrance'), 'ids of areas', 1).optional(),
-    mode: f.oneOf(f.MODE_NAMES),
+    mode: f.oneOf(allModes().map((mode) => MODE_WORDS[mode])),
     batteryMilliamps: milliamps('battery'),
     mainsMilliamps: milliamps('mains').optional(),
     ratedMinutes: ratedMinutes.optional(),

@@ -1,22 +1,10 @@
-import { Mode, TestKind } from '../../firmware/contract/codes';
+import { Fitted, TestKind } from '../../firmware/contract/codes';
+import { lampsText, modeOf } from '../../firmware/contract/lamps';
 import { Limit, limitedSec, WIRE_VERSION } from '../../firmware/contract/limits';
 import type { SettingsMessage } from '../../firmware/contract/messages';
 import { commissioningSec } from '../profiles/lengths';
 import type { RuleProfile } from '../profiles/profile';
-import type { Circuit, ModeName, Site } from './model';
-
-const MODES: Record<ModeName, Mode> = {
-  'non-maintained': Mode.NonMaintained,
-  maintained: Mode.Maintained,
-  'switched maintained': Mode.SwitchedMaintained,
-  combined: Mode.Combined,
-};
-
-const FITTED_AUX = 1;
-const FITTED_OCCUPANCY = 2;
-const FITTED_STOP = 4;
-const FITTED_KEY = 8;
-const FITTED_CHARGE = 16;
+import type { Circuit, Site } from './model';
 
 /** The part of a circuit's plan that its controller must know even when the plan has run out. */
 export interface NightShare {
@@ -73,9 +61,7 @@ export function circuitSettings(
   profile: RuleProfile,
   revision: number,
 ): SettingsMessage {
-  const lamps = circuit.luminaires.map(
-    (lamp) => `${MODES[lamp.mode]},${lamp.batteryMilliamps},${lamp.mainsMilliamps},${lamp.ratedSec};`,
-  );
+  const lamps = circuit.luminaires.map((lamp) => ({ ...lamp, mode: modeOf(lamp.mode) }));
   return {
     v: WIRE_VERSION,
     revision,
@@ -90,11 +76,11 @@ export function circuitSettings(
     shared: circuit.shared ? 1 : 0,
     emptySec: circuit.emptySec,
     fitted:
-      (circuit.auxiliaryContact ? FITTED_AUX : 0) |
-      (circuit.shared ? FITTED_OCCUPANCY : 0) |
-      (circuit.chargeMilliamps > 0 ? FITTED_CHARGE : 0) |
-      FITTED_STOP |
-      FITTED_KEY,
+      (circuit.auxiliaryContact ? Fitted.Aux : 0) |
+      (circuit.shared ? Fitted.Occupancy : 0) |
+      (circuit.chargeMilliamps > 0 ? Fitted.Charge : 0) |
+      Fitted.Stop |
+      Fitted.Key,
     cycle: share.cycle,
     residue: share.residue,
     noon: share.noon,
@@ -103,6 +89,6 @@ export function circuitSettings(
     briefDays: fallbackDays(share.cycle, profile.brief.everyDays.value),
     fullDays: fallbackDays(share.cycle, profile.full.latestDays.value),
     chargeMilliamps: circuit.chargeMilliamps,
-    lamps: lamps.join(''),
+    lamps: lampsText(lamps),
   };
 }

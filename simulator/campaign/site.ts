@@ -1,8 +1,10 @@
 // A random site of a campaign: circuits with their luminaires, settings, neighbours and plans, all from
 // seed and run number. Each circuit draws from a generator of its own, so that leaving one out changes no other.
+import { Fitted } from '../../firmware/contract/codes';
+import { allModes, lampsText, ON_MAINS, OnMains } from '../../firmware/contract/lamps';
 import type { SettingsMessage } from '../../firmware/contract/messages';
 import { chargeMilliamps } from '../plant/battery';
-import { type LampMode, type LuminaireSpec, newLuminaire } from '../plant/luminaire';
+import { type LuminaireSpec, newLuminaire } from '../plant/luminaire';
 import { fork, nextUnit, type Random } from '../random';
 import { type ControllerSpec, rulesIn } from '../spec';
 import { chance, pick, whole } from './draw';
@@ -48,14 +50,13 @@ function luminaires(r: Random, rules: CampaignRules): LuminaireSpec[] {
   const rated = rules.commissionSec > 0 ? 5400 : pick(r, RATED_SEC);
   const isMixed = rules.commissionSec === 0 && rated > 3600 && chance(r, 0.15);
   return Array.from({ length: pick(r, LUMINAIRES) }, (_, i): LuminaireSpec => {
-    const mode = whole(r, 0, 3) as LampMode;
-    const burns = mode === 1 || mode === 2;
+    const mode = pick(r, allModes());
     return {
       id: `l${LETTERS[i]}`,
       mode,
       ratedSec: isMixed && i > 0 && chance(r, 0.5) ? 3600 : rated,
       batteryMilliamps: 10 * whole(r, 12, 45),
-      mainsMilliamps: burns ? 10 * whole(r, 12, 60) : 0,
+      mainsMilliamps: ON_MAINS[mode] === OnMains.Dark ? 0 : 10 * whole(r, 12, 60),
       chemistry: pick(r, ['NiCd', 'NiMH', 'LiFePO4'] as const),
       margin: 1.25 + 0.35 * nextUnit(r),
     };
@@ -82,7 +83,11 @@ function settingsOf(
   const shared = chance(r, 0.2) ? 1 : 0;
   const hasCharge = chance(r, 0.3);
   const cap = Math.floor(Math.min(...lamps.map((lamp) => lamp.ratedSec)) / 4);
-  const fitted = (chance(r, 0.7) ? 1 : 0) | (shared ? 2 : 0) | 12 | (hasCharge ? 16 : 0);
+  const fitted =
+    (chance(r, 0.7) ? Fitted.Aux : 0) |
+    (shared ? Fitted.Occupancy : 0) |
+    (Fitted.Stop | Fitted.Key) |
+    (hasCharge ? Fitted.Charge : 0);
   return {
     v: 1,
     revision: 1,
@@ -105,7 +110,7 @@ function settingsOf(
     briefDays: fallbackDays(share.cycle, rules.briefDays),
     fullDays: fallbackDays(share.cycle, rules.fullDays),
     chargeMilliamps: hasCharge ? fullCharge(lamps) : 0,
-    lamps: lamps.map((l) => `${l.mode},${l.batteryMilliamps},${l.mainsMilliamps},${l.ratedSec};`).join(''),
+    lamps: lampsText(lamps),
   };
 }
 

@@ -1,5 +1,6 @@
 // The small configuration that is explored: two luminaires, times of a few seconds, one or two tests.
-import { TestKind } from '../../firmware/contract/codes';
+import { Fitted, TestKind } from '../../firmware/contract/codes';
+import { lampsText, Mode } from '../../firmware/contract/lamps';
 import { Limit } from '../../firmware/contract/limits';
 import { slotsText } from '../../firmware/contract/plan';
 import type { Core } from '../../firmware/core/state';
@@ -79,6 +80,12 @@ export const SMALL = {
   emptySec: 1,
 };
 export const LAMP_MILLIAMPS = 200;
+const LAMP = {
+  mode: Mode.NonMaintained,
+  batteryMilliamps: LAMP_MILLIAMPS,
+  mainsMilliamps: 0,
+  ratedSec: Limit.RatedSecMin,
+};
 /** UTC second at the start; a night of its own begins at noon. */
 export const BASE_UTC = 1767700800;
 export const TICK = Limit.LoopMs;
@@ -130,7 +137,7 @@ function settingsMessage(options: WorldOptions) {
     floorPercent: 70,
     shared: options.shared ? 1 : 0,
     emptySec: SMALL.emptySec,
-    fitted: options.bare ? 14 : 15,
+    fitted: Fitted.Occupancy | Fitted.Stop | Fitted.Key | (options.bare ? 0 : Fitted.Aux),
     cycle: 2,
     residue: options.foreign ? 1 - own : own,
     noon: 43200,
@@ -138,7 +145,7 @@ function settingsMessage(options: WorldOptions) {
     fallbackSec: fallback ? fallback.to - fallback.from : 0,
     briefDays: 28,
     fullDays: 365,
-    lamps: `0,${LAMP_MILLIAMPS},0,900;0,${LAMP_MILLIAMPS},0,900;`,
+    lamps: lampsText([LAMP, LAMP]),
   };
 }
 

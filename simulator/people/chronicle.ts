@@ -1,6 +1,7 @@
 // What happened to one circuit, taken down while it is simulated: when its luminaires were without supply, what
 // was tested, and what somebody was told of. By whom the supply is taken away makes no difference here.
 import { type Reason, TestKind, Verdict } from '../../firmware/contract/codes';
+import { ResultColumn } from '../../firmware/contract/lamps';
 import { isTesterFault } from '../../firmware/contract/limits';
 import type { EventRecord, ResultRecord } from '../../firmware/contract/messages';
 import type { CircuitPlant } from '../plant/circuit';
@@ -90,8 +91,8 @@ export class Chronicle {
     const record = JSON.parse(text) as ResultRecord | EventRecord;
     if (record.kind === 'result') {
       this.tested(this.noteOf(record), now);
-      record.lamps.forEach(([, reason], place) => {
-        if (isTesterFault(reason)) this.repairs?.reportSensor(place, now);
+      record.lamps.forEach((row, place) => {
+        if (isTesterFault(row[ResultColumn.Reason])) this.repairs?.reportSensor(place, now);
       });
     } else if (record.kind === 'fault' && this.repairs && isTesterFault(record.reason)) {
       this.repairs.reportAll(now);
@@ -101,7 +102,7 @@ export class Chronicle {
 
   private noteOf(record: ResultRecord): TestNote {
     const places = (verdict: Verdict) =>
-      record.lamps.flatMap(([given], place) => (given === verdict ? [place] : []));
+      record.lamps.flatMap((row, place) => (row[ResultColumn.Verdict] === verdict ? [place] : []));
     const startedSec = record.started > 0 ? record.started : record.utc;
     return {
       at: startedSec * 1000 - this.startUtcMs,

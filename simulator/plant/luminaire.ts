@@ -1,20 +1,13 @@
 // One luminaire: charger, battery, driver, lamp and the sensor on its lamp current.
-
+import { type LampSettings, ON_MAINS, OnMains } from '../../firmware/contract/lamps';
 import { type Battery, chargeMilliamps, emptyAt, fitBattery, newBattery, setBatteryMode } from './battery';
 import type { Chemistry } from './chemistry';
 import { type Driver, type DriverKind, driverOf, lampShare } from './driver';
 import { type FaultState, type LuminaireFault, type SensorState, SOUND, stateOf } from './luminaireFaults';
 import { faultEdgeAfter } from './spans';
 
-/** Mode of IEC 60598-2-22: non-maintained, maintained, switched maintained, combined. */
-export type LampMode = 0 | 1 | 2 | 3;
-
-export interface LuminaireSpec {
+export interface LuminaireSpec extends LampSettings {
   id: string;
-  mode: LampMode;
-  ratedSec: number;
-  batteryMilliamps: number;
-  mainsMilliamps: number;
   chemistry: Chemistry;
   /** Hours a full battery lasts, as a multiple of rated duration. */
   margin: number;
@@ -110,7 +103,7 @@ export function lampMilliamps(l: Luminaire, now: number): number {
   settleFaults(l, now);
   const state = l.state;
   if (state.isDark) return 0;
-  if (l.supplied) return l.spec.mode === 1 || l.spec.mode === 2 ? l.spec.mainsMilliamps * state.output : 0;
+  if (l.supplied) return ON_MAINS[l.spec.mode] === OnMains.Dark ? 0 : l.spec.mainsMilliamps * state.output;
   if (state.isBatteryOpen) return 0;
   const end = emptyAt(l.battery);
   if (now >= end) return 0;

@@ -3,6 +3,7 @@
 // so that its memory does not grow with the years.
 import { ClockTrust, type OrderKind, Phase, TestKind, Verdict } from '../../firmware/contract/codes';
 import { intField, textField } from '../../firmware/contract/fields';
+import { ResultColumn } from '../../firmware/contract/lamps';
 import { WIRE_VERSION } from '../../firmware/contract/limits';
 import type { PlanMessage, SettingsMessage, StateMessage } from '../../firmware/contract/messages';
 import {
@@ -132,14 +133,15 @@ export class LeanHost {
     this.onRecord?.(text);
   }
 
-  /** Counts the verdicts of a result: the first number of each row of its lamps. */
+  /** Counts the verdicts of a result. */
   private count(text: string): void {
     const type = intField(text, 'type', 0);
     const counts = this.account.tests[type];
     const { fail, void: voids } = counts;
     let at = text.indexOf(LAMPS) + LAMPS.length;
     for (; text.charAt(at) === '['; at = text.indexOf(']', at) + 2) {
-      const verdict = text.charCodeAt(at + 1) - 48;
+      const row = text.substring(at + 1, text.indexOf(']', at)).split(',');
+      const verdict: Verdict = Number(row[ResultColumn.Verdict]);
       if (verdict === Verdict.Pass) counts.pass++;
       else if (verdict === Verdict.Fail) counts.fail++;
       else counts.void++;

@@ -2,13 +2,13 @@
 // and a full test, one dead lamp and one aged battery, with settings, plan, time and acknowledgements
 // coming over the wire. The simulator plays it first and takes down the trace.
 import { OrderKind, Phase } from '../../firmware/contract/codes';
+import { lampsText, type Mode } from '../../firmware/contract/lamps';
 import { Limit } from '../../firmware/contract/limits';
 import { type PlanSlot, slotsText } from '../../firmware/contract/plan';
 import { signingKey, signObject, toHex } from '../../firmware/contract/signature';
 import type { DownKind } from '../../firmware/contract/topics';
 import { sha256 } from '../../simulator/digest';
 import { Fleet } from '../../simulator/fleet';
-import type { LampMode } from '../../simulator/plant/luminaire';
 import { Trace } from '../../simulator/trace';
 import { noRules } from '../support/rules';
 
@@ -81,7 +81,7 @@ export function fullExtent(days: number, ratedSec: number, fullHour = 108): Exte
 function lampSpec(i: number, extent: Extent) {
   return {
     id: `L${i}`,
-    mode: (i % 4) as LampMode,
+    mode: (i % 4) as Mode,
     ratedSec: extent.ratedSec,
     batteryMilliamps: 200 + i,
     mainsMilliamps: i % 4 === 1 || i % 4 === 2 ? 350 : 0,
@@ -109,7 +109,7 @@ function settingsOf(extent: Extent, lamps: ReturnType<typeof lampSpec>[]) {
     fallbackSec: 18000,
     briefDays: 28,
     fullDays: 365,
-    lamps: lamps.map((l) => `${l.mode},${l.batteryMilliamps},${l.mainsMilliamps},${l.ratedSec};`).join(''),
+    lamps: lampsText(lamps),
   };
 }
 

@@ -1,5 +1,6 @@
 // A small estate and the least host that serves it: it answers the time, hands out settings and a plan,
 // files the records in order and acknowledges them.
+import { LampColumn } from '../../firmware/contract/lamps';
 import type { AnyRecord, SettingsMessage, StateMessage } from '../../firmware/contract/messages';
 import { slotsText } from '../../firmware/contract/plan';
 import { chainHash, hasValidSignature, signingKey, signObject } from '../../firmware/contract/signature';
@@ -9,7 +10,6 @@ import { sha256 } from '../../simulator/digest';
 import { Fleet } from '../../simulator/fleet';
 import type { SimulatedController } from '../../simulator/node';
 import { hostClockErrorMs } from '../../simulator/plant/board';
-import type { LampMode } from '../../simulator/plant/luminaire';
 import { type ControllerSpec, rulesIn } from '../../simulator/spec';
 
 export const START_MS = Date.UTC(2026, 0, 10);
@@ -72,9 +72,16 @@ export class Estate {
       .split(';')
       .filter(Boolean)
       .map((row, i) => {
-        const [mode, batteryMilliamps, mainsMilliamps, ratedSec] = row.split(',').map(Number);
-        const currents = { batteryMilliamps, mainsMilliamps, ratedSec };
-        return { id: `l${i}`, mode: mode as LampMode, ...currents, chemistry: 'NiCd' as const, margin: 1.4 };
+        const columns = row.split(',').map(Number);
+        return {
+          id: `l${i}`,
+          mode: columns[LampColumn.Mode],
+          batteryMilliamps: columns[LampColumn.Battery],
+          mainsMilliamps: columns[LampColumn.Mains],
+          ratedSec: columns[LampColumn.Rated],
+          chemistry: 'NiCd' as const,
+          margin: 1.4,
+        };
       });
     const spec: ControllerSpec = {
       address: 'estate/c1',

@@ -5,6 +5,14 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { Phase, Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
 import { linePercent, readLine } from '../../../firmware/contract/curve';
+import {
+  allModes,
+  lampsText,
+  MODE_WORDS,
+  ON_MAINS,
+  OnMains,
+  ResultColumn,
+} from '../../../firmware/contract/lamps';
 import { Limit } from '../../../firmware/contract/limits';
 import {
   clearJudgement,
@@ -125,12 +133,17 @@ describe('the 5 s and 60 s points', () => {
 
   it('are kept as evidence with the current at the end and the offset of the sensor', () => {
     const b = judged(TestKind.Brief, (ms) => 10 + steps([500, 0.6], [30_000, 0.9], [90_000, 0.8])(ms));
-    expect(b.result().lamps[0].slice(3)).toEqual([120, 180, 160, 10]);
+    const row = b.result().lamps[0];
+    expect([row[ResultColumn.At5], row[ResultColumn.At60], row[ResultColumn.End]]).toEqual([120, 180, 160]);
+    expect(row[ResultColumn.OnMains]).toBe(10);
+    expect(row[ResultColumn.Lit]).toBe(120);
+    expect([row[ResultColumn.Verdict], row[ResultColumn.Reason]]).toEqual([Verdict.Pass, Reason.None]);
+    expect(row).toHaveLength(ResultColumn.Count);
   });
 
   it('are kept with the mean reading on mains where the lamp burns there', () => {
     const b = new Bench().planned(TestKind.Brief).run(IN_WINDOW + 300_000);
-    expect(b.result().lamps.map((row) => row[6])).toEqual([0, 300, 300, 0]);
+    expect(b.result().lamps.map((row) => row[ResultColumn.OnMains])).toEqual([0, 300, 300, 0]);
   });
 });
 
@@ -213,6 +226,23 @@ describe('lamps on mains', () => {
     expect(b.result().lamps[mode].slice(0, 2)).toEqual(expected);
     expect(b.result().lamps.filter((row) => row[0] === Verdict.Pass).length).toBeGreaterThanOrEqual(3);
   });
+
+  it.each(allModes().map((mode) => ({ mode, word: MODE_WORDS[mode] })))(
+    'a $word lamp is judged as the table of modes says',
+    ({ mode }) => {
+      const reason = (mains: number): number => {
+        const lamp = { mode, batteryMilliamps: BATTERY, mainsMilliamps: 300, ratedSec: 3600 };
+        const b = new Bench({ lamps: lampsText([lamp]) }).planned(TestKind.Brief);
+        b.lamps = [onMains(mains)];
+        return b.run(IN_WINDOW + 300_000).result().lamps[0][ResultColumn.Reason];
+      };
+      const asked = ON_MAINS[mode];
+      expect([reason(0), reason(300)]).toEqual([
+        asked === OnMains.Lit ? Reason.DarkOnMains : Reason.None,
+        asked === OnMains.Dark ? Reason.LitOnMains : Reason.None,
+      ]);
+    },
+  );
 
   it('a small offset of a dark lamp is taken off, a large one makes the sensor untrusted', () => {
     const small = judged(TestKind.Brief, (ms) => 30 + lampOf(0)(ms));

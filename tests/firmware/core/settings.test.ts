@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { Phase, TestKind } from '../../../firmware/contract/codes';
+import { allModes } from '../../../firmware/contract/lamps';
 import { Limit } from '../../../firmware/contract/limits';
 import type { SettingsMessage } from '../../../firmware/contract/messages';
 import { newSettings, requiredSec, type Settings, takeSettings } from '../../../firmware/core/settings';
@@ -52,6 +53,13 @@ describe('settings', () => {
     expect(takeSettings(newSettings(), { ...SETTINGS, lamps: rows(Limit.Luminaires) })).toBe(true);
   });
 
+  it('take every mode of the table, and no other number for a mode', () => {
+    const taken = Array.from({ length: 40 }, (_, mode) => mode).filter((mode) =>
+      takeSettings(newSettings(), { ...SETTINGS, lamps: `${mode},200,300,3600;` }),
+    );
+    expect(taken).toEqual(allModes());
+  });
+
   const bad: [string, object][] = [
     ['a revision of nought', { revision: 0 }],
     ['a revision that is a fraction', { revision: 1.5 }],
@@ -71,7 +79,6 @@ describe('settings', () => {
     ['a shared circuit that nothing proves empty', { shared: 1, fitted: 13 }],
     ['no lamp', { lamps: '' }],
     ['17 lamps', { lamps: rows(17) }],
-    ['a mode that does not exist', { lamps: '4,200,0,3600;' }],
     ['a lamp without current', { lamps: '0,0,0,3600;' }],
     ['a lamp of 6 A', { lamps: '0,6000,0,3600;' }],
     ['a rated duration of 3 h and a second', { lamps: '0,200,0,10801;' }],

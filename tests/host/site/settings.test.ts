@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { Mode } from '../../../firmware/contract/codes';
 import { readRows } from '../../../firmware/contract/fields';
+import { Mode } from '../../../firmware/contract/lamps';
 import { Limit } from '../../../firmware/contract/limits';
 import { makePlan } from '../../../host/planner/planner';
 import { profileOf } from '../../../host/profiles/profile';

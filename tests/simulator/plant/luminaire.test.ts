@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
+import { Mode } from '../../../firmware/contract/lamps';
 import {
   chargingMilliamps,
   isLitOnBattery,
-  type LampMode,
   type Luminaire,
   lampMilliamps,
   newLuminaire,
@@ -20,16 +20,14 @@ type Kind = LuminaireFault extends infer F
   : never;
 const FOR_GOOD = { from: 0, to: Number.POSITIVE_INFINITY };
 
-function lamp(mode: LampMode = 0): Luminaire {
+function lamp(mode: Mode = Mode.NonMaintained): Luminaire {
   const currents = { batteryMilliamps: 200, mainsMilliamps: 300, ratedSec: 3600 };
   return newLuminaire({ id: 'l', mode, ...currents, chemistry: 'NiCd', margin: 1.5 });
 }
 
 describe('a luminaire', () => {
   it('burns on mains only in the maintained modes', () => {
-    expect(([0, 1, 2, 3] as LampMode[]).map((mode) => lampMilliamps(lamp(mode), 1000))).toEqual([
-      0, 300, 300, 0,
-    ]);
+    expect([0, 1, 2, 3].map((mode) => lampMilliamps(lamp(mode), 1000))).toEqual([0, 300, 300, 0]);
   });
 
   it('strikes on battery well within 5 s, sags, and goes out when its battery is empty', () => {
@@ -132,7 +130,7 @@ describe('a luminaire', () => {
   });
 
   it('with a faulty sensor reads its rail, nothing, the last value, too much or too wild, and well once repaired', () => {
-    const reads = (fault: Kind, mode: LampMode = 1) => {
+    const reads = (fault: Kind, mode: Mode = Mode.Maintained) => {
       const l = lamp(mode);
       sensorMilliamps(l, 500, 0);
       plantLuminaireFault(l, { from: 1000, to: 5000, ...fault } as LuminaireFault);

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import type { Mode } from '../../../firmware/contract/lamps';
 import {
   type CircuitPlant,
   newCircuitPlant,
@@ -7,18 +8,13 @@ import {
   settleCircuit,
   staysAtLeast,
 } from '../../../simulator/plant/circuit';
-import {
-  type LampMode,
-  type LuminaireSpec,
-  plantLuminaireFault,
-  sensorMilliamps,
-} from '../../../simulator/plant/luminaire';
+import { type LuminaireSpec, plantLuminaireFault, sensorMilliamps } from '../../../simulator/plant/luminaire';
 
 const LAMPS = Array.from(
   { length: 16 },
   (_, i): LuminaireSpec => ({
     id: `l${i}`,
-    mode: (i % 4) as LampMode,
+    mode: (i % 4) as Mode,
     ratedSec: 3600,
     batteryMilliamps: 100 + 10 * i,
     mainsMilliamps: 300,

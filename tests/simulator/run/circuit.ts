@@ -1,8 +1,8 @@
 // One controller of four luminaires with a plan of two brief tests and a full one, for runs by itself.
 import { TestKind } from '../../../firmware/contract/codes';
+import { lampsText, type Mode, ON_MAINS, OnMains } from '../../../firmware/contract/lamps';
 import { slotsText } from '../../../firmware/contract/plan';
 import type { FaultSpec } from '../../../simulator/faults';
-import type { LampMode } from '../../../simulator/plant/luminaire';
 import type { Span } from '../../../simulator/plant/spans';
 import { Lone } from '../../../simulator/run/lone';
 import { type ControllerSpec, type FleetSpec, rulesIn } from '../../../simulator/spec';
@@ -33,12 +33,12 @@ export interface Circuit {
 
 /** The controller, started and told its plan. */
 export function circuit(o: Circuit = {}): Lone {
-  const lamps = [0, 1, 2, 3].map((mode) => ({
+  const lamps = [0, 1, 2, 3].map((mode: Mode) => ({
     id: `l${mode}`,
-    mode: mode as LampMode,
+    mode,
     ratedSec: 3600,
     batteryMilliamps: 200,
-    mainsMilliamps: mode === 1 || mode === 2 ? 300 : 0,
+    mainsMilliamps: ON_MAINS[mode] === OnMains.Dark ? 0 : 300,
     chemistry: 'NiCd' as const,
     margin: 1.4,
   }));
@@ -58,9 +58,8 @@ export function circuit(o: Circuit = {}): Lone {
     ...o.fleet,
   });
   const slots = ROWS.map(([test, kind, day]) => ({ test, kind, ...night(day) }));
-  const lampRows = lamps.map((l) => `${l.mode},${l.batteryMilliamps},${l.mainsMilliamps},${l.ratedSec};`);
   lone.renew({
-    settings: { ...SETTINGS, lamps: lampRows.join('') },
+    settings: { ...SETTINGS, lamps: lampsText(lamps) },
     plan: { v: 1, revision: 1, until: UNTIL, slots: slotsText(slots) },
     rules,
     visits: o.visits ?? [],
