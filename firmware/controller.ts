@@ -88,6 +88,7 @@ export function newController(board: BoardPort, id: Identity): Controller {
     unreadSettings: '',
     unreadPlan: '',
     draft: undefined,
+    hasAck: 0,
     replyCounter: -1,
     replyReason: 0,
   };

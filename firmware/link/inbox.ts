@@ -37,6 +37,8 @@ export interface Inbox {
   unreadPlan: string;
   /** Plan that came signed and is being read, some rows a turn; the old one is in force meanwhile. */
   draft: PlanDraft | undefined;
+  /** 1: a signed acknowledgement has come that the link has not yet looked at. */
+  hasAck: number;
   /** Answer owed to an order: its counter, -1 none, and the reason. */
   replyCounter: number;
   replyReason: Reason;
@@ -184,7 +186,9 @@ function judge(b: Inbox, kind: DownKind, text: string, retained: number, now: nu
   else if (kind === 'time') takeTimeMessage(b, m as TimeMessage, now);
   else if (kind === 'ack') {
     const ack = m as AckMessage;
-    if (isBetween(ack.through, 0, 4294967295)) acknowledge(b.journal, ack.journal, ack.through);
+    if (!isBetween(ack.through, 0, 4294967295)) return;
+    acknowledge(b.journal, ack.journal, ack.through);
+    b.hasAck = 1;
   }
 }
 

@@ -91,7 +91,8 @@ function hearOf(l: Link, events: MqttEvents): void {
     if (kind === 'order' || kind === 'plan' || kind === 'settings' || kind === 'ack' || kind === 'time')
       receive(l.inbox, kind, payload, retained, l.coreNow);
     // An acknowledgement that leaves records open may mean that they went astray: no long wait then.
-    if (kind === 'ack') l.ackBy = Math.min(l.ackBy, l.now + ACK_PROMPT_MS);
+    if (l.inbox.hasAck) l.ackBy = Math.min(l.ackBy, l.now + ACK_PROMPT_MS);
+    l.inbox.hasAck = 0;
   };
   events.published = function (id: number): void {
     if (id !== l.recordId) return;

@@ -34,6 +34,7 @@ export class Door {
       unreadSettings: '',
       unreadPlan: '',
       draft: undefined,
+      hasAck: 0,
       replyCounter: -1,
       replyReason: 0,
     };

@@ -152,6 +152,22 @@ describe('records', () => {
     line.run(7_200_000);
     expect(line.of('record')).toHaveLength(times);
   });
+
+  it('go out again soon after an acknowledgement that leaves some open, but only if it is signed', () => {
+    const ack = { v: 1, journal: 'aaaa0001', through: 1 };
+    const sent = (text: (line: Line) => string) => {
+      const line = new Line();
+      write(line, 2);
+      line.run(2000);
+      line.give('ack', text(line));
+      line.run(5000);
+      return line.of('record').map((r) => r.seq);
+    };
+    expect(sent((line) => line.door.signed('ack', ack))).toEqual([1, 2, 2]);
+    expect(sent((line) => line.door.signed('time', ack))).toEqual([1, 2]);
+    expect(sent(() => JSON.stringify(ack))).toEqual([1, 2]);
+    expect(sent((line) => line.door.signed('ack', { ...ack, through: -1 }))).toEqual([1, 2]);
+  });
 });
 
 describe('the state', () => {
