@@ -77,6 +77,8 @@ export const enum Limit {
   ClockJumps = 3,
   /** A due test that may not start is asked about again this often, ms. */
   AskAgainMs = 10000,
+  /** Why a test by order was called off before it opened is shown this long, ms: who ordered it may look (CP). */
+  CalledOffShownMs = 60000,
   /** Longest hold by order, s (7 days). */
   HoldSecMax = 604800,
   /** Order text is refused when it expires later than this from now, s: an order is a wish of the moment. */

@@ -1,5 +1,5 @@
 // One opening from the first look on mains to the proven restore.
-import { Fitted, Phase, Reason, TestKind } from '../contract/codes';
+import { Fitted, OrderKind, Phase, Reason, TestKind } from '../contract/codes';
 import { isTesterFault, Limit } from '../contract/limits';
 import { beginCharge } from './charge';
 import { clockErrorSec, utcAt } from './clock';
@@ -12,8 +12,8 @@ import {
   judgeSample,
   lookOnMains,
 } from './judgement';
-import { mayOpen, testSec } from './permission';
-import { eventRecord, intentRecord, queueRecord, resultRecord } from './records';
+import { mayStillOpen, testSec } from './permission';
+import { eventRecord, intentRecord, orderRecord, queueRecord, resultRecord } from './records';
 import { openWindowEnd, satisfied, spendSlot } from './schedule';
 import { hasSupply, isSupplied, isUnsupplied } from './senses';
 import { type Core, enter, Sense, Stage, wakeBy } from './state';
@@ -92,11 +92,17 @@ export function cancelOpening(s: Core, now: number): void {
   s.wakeAt = now;
 }
 
+/** A test by order is not asked for again: what called it off is recorded, and shown for a while. */
+function tellCalledOff(s: Core, against: Reason, now: number): void {
+  queueRecord(s, orderRecord(s, 'refused', 0, OrderKind.Test, s.kind, against, '', now));
+  s.waiting = against;
+  s.calledOffUntil = now + Limit.CalledOffShownMs;
+}
+
 function lookStep(s: Core, now: number): void {
-  s.phase = Phase.Charged;
-  const against = mayOpen(s, s.kind, s.windowEndUtc, now);
-  s.phase = Phase.Opening;
+  const against = mayStillOpen(s, now);
   if (against !== Reason.None) {
+    if (s.test === 0) tellCalledOff(s, against, now);
     cancelOpening(s, now);
     return;
   }

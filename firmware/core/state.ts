@@ -30,8 +30,10 @@ export interface Core {
   phaseAt: number;
   /** Tester fault or reason of the hold. */
   reason: Reason;
-  /** Why a due test is not starting. */
+  /** Why a due test is not starting, or one by order was called off. */
   waiting: Reason;
+  /** Until when the latter is shown; 0: none was. */
+  calledOffUntil: number;
   /** When the core wants to be stepped again. */
   wakeAt: number;
   /** When it wants a fresh lamp reading; 0 none. */
@@ -178,6 +180,7 @@ export function newCore(boot: number): Core {
     phaseAt: 0,
     reason: Reason.None,
     waiting: Reason.None,
+    calledOffUntil: 0,
     wakeAt: 0,
     sampleAt: 0,
     drive: 0,
@@ -288,6 +291,11 @@ export function enter(s: Core, phase: Phase, now: number): void {
   s.phase = phase;
   s.phaseAt = now;
   s.dirty = 1;
+}
+
+/** Whether nothing but the plan, the recharge and orders has the word. */
+export function isAtRest(s: Core): boolean {
+  return s.phase === Phase.Charged || s.phase === Phase.Recharging;
 }
 
 /** Whether the phase is one in which the relay may be driven open. */

@@ -22,7 +22,7 @@ import { mayOpen } from './permission';
 import { eventRecord, queueRecord, startRecord } from './records';
 import { type Due, dueNow, openWindowEnd, spendSlot, tellOverdue } from './schedule';
 import { hasSupply, isSupplied, isUnsupplied, readSenses } from './senses';
-import { type Core, enter, isDischarging, wakeBy } from './state';
+import { type Core, enter, isAtRest, isDischarging, wakeBy } from './state';
 
 /** Longest the core sleeps, ms; also how soon a plan that arrived unseen is noticed. */
 const SLEEP_MS = 3600000;
@@ -105,6 +105,10 @@ function preempted(s: Core, now: number): boolean {
 
 function tryDue(s: Core, due: Due, now: number): void {
   const before = s.waiting;
+  if (due.kind === TestKind.None && now < s.calledOffUntil) {
+    wakeBy(s, s.calledOffUntil);
+    return;
+  }
   s.waiting = Reason.None;
   if (due.kind !== TestKind.None) {
     const against = mayOpen(s, due.kind, due.endUtc, now);
@@ -206,7 +210,7 @@ export function step(s: Core, now: number): void {
   s.wakeAt = now + SLEEP_MS;
   readSenses(s, now);
   if (isDischarging(s)) dischargeStep(s, now);
-  else if (s.phase === Phase.Charged || s.phase === Phase.Recharging) idleStep(s, now);
+  else if (isAtRest(s)) idleStep(s, now);
   else if (s.phase === Phase.Opening) openingStep(s, now);
   else if (s.phase === Phase.Restoring) restoreStep(s, now);
   else if (s.phase === Phase.Outage) outageStep(s, now);

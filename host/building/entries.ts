@@ -1,5 +1,5 @@
 // A record as one line of the log book, and how to mark that line.
-import { Reason, TestKind, Verdict } from '../../firmware/contract/codes';
+import { OrderKind, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 import type {
   AnyRecord,
   ChargeRecord,
@@ -92,6 +92,9 @@ function chargeText(r: ChargeRecord): string {
 }
 
 function orderText(r: OrderRecord): string {
+  // Refusals at the door name no wish (wire.md): this is a test that was accepted and then called off.
+  if (r.kind === 'refused' && r.do === OrderKind.Test && r.counter === 0)
+    return `${testName({ type: r.arg, test: 0 })} by order was called off before it began. ${reasonSentence(r.reason)}`;
   const who = r.who === '' ? 'Somebody unknown' : r.who;
   const wish = `${who} ordered to ${orderWords(r.do, r.arg)}`;
   if (r.kind === 'order' && r.reason === Reason.None) return `${wish}; the controller obeyed.`;

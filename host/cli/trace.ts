@@ -104,7 +104,7 @@ function decisionText({ what }: Decision): string {
   if (what.kind === 'phase') return `Phase: ${phaseWord(what.phase)}.`;
   if (what.kind === 'relay')
     return what.open ? 'The relay is driven: the supply goes.' : 'The relay is let go.';
-  if (what.kind === 'waiting') return `A test is due and waits. ${reasonSentence(what.reason)}`;
+  if (what.kind === 'waiting') return `A test cannot start. ${reasonSentence(what.reason)}`;
   // Number, chain and signature are the journal's, and no part of the decision.
   const record = readRecord(`{"v":1,"journal":"replay","seq":1,${what.body},"prev":"","mac":""}`);
   return record ? `Record: ${recordText(record, [])}` : `Record: ${what.body}`;

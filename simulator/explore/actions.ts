@@ -27,6 +27,7 @@ const ORDERS: Partial<Record<Action, [OrderKind, number]>> = {
 function followOrder(w: World, what: OrderKind, arg: number, bit: number): void {
   if (what === OrderKind.Restore) {
     w.spent |= bit;
+    w.orderedKind = TestKind.None;
     if (w.core.drive) breach(w, 'I5 an accepted restore left the coil held');
   } else if (what === OrderKind.Hold) {
     w.heldUntil = w.now + arg * 1000;

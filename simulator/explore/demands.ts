@@ -192,9 +192,18 @@ function checkBegun(w: World, options: WorldOptions): void {
   else if (w.now - w.dueSince > Limit.AskAgainMs + 3000) breach(w, 'I9 a test that is due is not begun');
 }
 
+/** A test by order that never opens says so: by a tester fault, or by a record, which waits for its turn here. */
+function checkCalledOff(w: World): void {
+  const { core } = w;
+  if (core.kind !== TestKind.None || w.orderedKind === TestKind.None) return;
+  w.orderedKind = TestKind.None;
+  const told = core.out.slice(0, core.outCount).some((text) => text.includes('"kind":"refused"'));
+  if (core.phase !== Phase.Fault && !told) breach(w, 'a test by order is called off in silence');
+}
+
 /** What must hold after every turn. */
 export function checkTurn(w: World, options: WorldOptions): void {
-  if (w.core.kind === TestKind.None) w.orderedKind = TestKind.None;
+  checkCalledOff(w);
   checkResultOwed(w);
   checkTold(w);
   checkClock(w);

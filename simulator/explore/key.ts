@@ -75,6 +75,7 @@ function waitingRecords(c: Core): number {
 export function putCore(c: Core, now: number): void {
   put(c.phase * 256 + c.reason);
   put(c.waiting);
+  putAt(c.calledOffUntil > now ? c.calledOffUntil : 0, now, 300);
   put(c.drive * 2 + c.red + c.clockSet * 4 + c.supplyMissing * 8);
   put(c.outCount === 0 ? 0 : waitingRecords(c));
   put(c.seenStop + c.seenKey * 2 + c.seenOccupied * 4 + c.overdue * 8);

@@ -88,7 +88,11 @@ export function takeRecord(w: World, text: string): void {
   } else if (kind === 'overdue') w.toldOverdue |= numberOf(text, 'arg') || FALLBACK_BIT;
   else if (kind === 'held' || kind === 'released' || kind === 'reminder') takeHold(w, kind, text);
   else if (kind === 'order') takeOrderRecord(w, text);
-  else if (kind === 'outage' || kind === 'supply') {
+  // The core's own word on a test by order; a restart makes nothing of it.
+  else if (kind === 'refused') {
+    w.orderedKind = TestKind.None;
+    return;
+  } else if (kind === 'outage' || kind === 'supply') {
     takeSupply(w, kind, text);
     return;
   } else return;

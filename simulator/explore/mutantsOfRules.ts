@@ -39,6 +39,12 @@ export const mutantsOfRules: Mutant[] = [
     plan: 'brief',
   },
   {
+    name: 'call a test by order off in silence',
+    file: 'discharge.ts',
+    find: '    if (s.test === 0) tellCalledOff(s, against, now);\n',
+    replace: '',
+  },
+  {
     name: 'lengthen a brief test past its cap',
     file: 'discharge.ts',
     find: 'limitMs > s.set.briefCapSec * 1000 || ',

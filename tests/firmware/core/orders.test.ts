@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { OrderKind, Phase, Reason, TestKind } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
 import { takeOrder } from '../../../firmware/core/step';
-import { Bench, IN_WINDOW, WINDOW } from './bench';
+import { Bench, IN_WINDOW, WINDOW, type World } from './bench';
 
 const order = (b: Bench, what: OrderKind, arg = 0): Reason => takeOrder(b.s, what, arg, b.now);
 
@@ -128,6 +128,69 @@ describe('an order to test', () => {
       [1, 7, TestKind.Brief, Reason.Complete],
       [0, 0, TestKind.Brief, Reason.Complete],
     ]);
+  });
+
+  describe('that is called off while its lamps are looked at on mains', () => {
+    /** Ordered in a window without tests of its own, and in its first look at the lamps. */
+    function looking(settings: ConstructorParameters<typeof Bench>[0] = {}): Bench {
+      const b = new Bench(settings).plan([[1, TestKind.None, WINDOW.from, WINDOW.to]]).run(IN_WINDOW);
+      expect(order(b, OrderKind.Test, TestKind.Brief)).toBe(Reason.None);
+      expect(b.s.phase).toBe(Phase.Opening);
+      return b;
+    }
+    const SHARED = { shared: 1, emptySec: 300, fitted: 2 };
+
+    it.each<[string, Reason, Partial<World>, ConstructorParameters<typeof Bench>[0]]>([
+      ['a short stop input', Reason.StopInput, { stop: 1 }, {}],
+      ['the key', Reason.KeyHold, { key: 1 }, {}],
+      ['an outage', Reason.Outage, { mains: 0 }, {}],
+      ['somebody in a shared area', Reason.NotProvenEmpty, { occupied: 1 }, SHARED],
+    ])('by %s leaves one record that says so, and no intent', (_name, reason, world, settings) => {
+      const b = looking(settings).change(world);
+      b.run(b.now + 250).change({ stop: 0, key: 0, mains: 1, occupied: 0 });
+      b.run(b.now + 3_600_000);
+      expect(b.drives).toEqual([]);
+      expect(b.of('intent')).toEqual([]);
+      expect(b.of('refused')).toMatchObject([
+        { counter: 0, do: OrderKind.Test, arg: TestKind.Brief, reason, who: '' },
+      ]);
+    });
+
+    it('shows why for a minute, then nothing', () => {
+      const b = looking();
+      b.change({ stop: 1 }).run(b.now + 250);
+      expect([b.s.phase, b.s.waiting]).toEqual([Phase.Recharging, Reason.StopInput]);
+      b.change({ stop: 0 }).run(b.now + Limit.CalledOffShownMs - 250);
+      expect([b.s.phase, b.s.waiting]).toEqual([Phase.Charged, Reason.StopInput]);
+      const before = b.dirtied;
+      b.run(b.now + 500);
+      expect([b.s.waiting, b.dirtied - before]).toEqual([Reason.None, 1]);
+    });
+
+    it('may be ordered again at once', () => {
+      const b = looking();
+      b.change({ stop: 1 }).run(b.now + 250);
+      b.change({ stop: 0 }).run(b.now + 500);
+      expect(order(b, OrderKind.Test, TestKind.Brief)).toBe(Reason.None);
+      expect(b.s.waiting).toBe(Reason.None);
+      b.run(b.now + 300_000);
+      expect(b.result().end).toBe(Reason.Complete);
+    });
+
+    it('is not told twice where a restore called it off', () => {
+      const b = looking();
+      expect(order(b, OrderKind.Restore)).toBe(Reason.None);
+      b.run(b.now + 60_000);
+      expect([b.of('refused'), b.drives]).toEqual([[], []]);
+    });
+  });
+
+  it('begins no second one while the first looks at its lamps on mains', () => {
+    const b = new Bench().plan([[1, TestKind.None, WINDOW.from, WINDOW.to]]).run(IN_WINDOW);
+    expect(order(b, OrderKind.Test, TestKind.Brief)).toBe(Reason.None);
+    b.run(b.now + 500);
+    expect(order(b, OrderKind.Test, TestKind.Full)).toBe(Reason.Busy);
+    expect([b.s.phase, b.s.kind]).toEqual([Phase.Opening, TestKind.Brief]);
   });
 
   it('starts nothing where the rules would not', () => {

@@ -114,7 +114,7 @@ describe('a controller', () => {
     const house = newHouse();
     house.state('a', { ...STATE, waiting: Reason.Occupied }, NOON);
     expect(house.controller('a', NOON).sentence).toBe(
-      'The batteries are charged and the supply is on. A test is due but does not start: Somebody is in the area.',
+      'The batteries are charged and the supply is on. A test cannot start: Somebody is in the area.',
     );
     house.state('a', { ...STATE, phase: Phase.Held, reason: Reason.KeyHold }, NOON);
     expect(house.controller('a', NOON).sentence).toBe('Testing is held. The key switch is turned to hold.');
@@ -278,6 +278,10 @@ describe('a line of the log book', () => {
     [
       ...(['refused', { counter: 1, do: 1, arg: 0, reason: Reason.Replayed, who: '' }, 'note'] as const),
       'Somebody unknown ordered to restore the supply; the controller refused. The message was used before.',
+    ],
+    [
+      ...(['refused', { counter: 0, do: 5, arg: 1, reason: Reason.StopInput, who: '' }, 'note'] as const),
+      'Brief test by order was called off before it began. The fire alarm or stop input is active.',
     ],
   ])('reads plainly for a record of kind %s', (kind, fields, mark, line) => {
     expect(text(kind, fields)).toEqual([mark, line]);

@@ -75,6 +75,24 @@ describe('a trace', () => {
     expect(again.same).toBe(trace.bodies.length);
   });
 
+  it('of a test by order that was called off before it opened comes to the same record of it', () => {
+    const at = WINDOW_MS + 2 * MINUTE_MS;
+    const estate = new Estate({
+      slots: [[1, TestKind.None, WINDOW.start, WINDOW.end]],
+      spec: { faults: [{ kind: 'stop pressed', at: at + 750, to: at + 2000 }] },
+    });
+    estate.run(WINDOW_MS + MINUTE_MS);
+    estate.order(OrderKind.Trace, CHARS);
+    estate.run(at);
+    estate.order(OrderKind.Test, TestKind.Brief);
+    estate.run(WINDOW_MS + 3 * MINUTE_MS);
+    const trace = readTrace(estate.records);
+    const again = replay(trace);
+    expect(trace.bodies.some((body) => body.includes('"kind":"refused"'))).toBe(true);
+    expect(again.difference).toBeUndefined();
+    expect(again.same).toBe(trace.bodies.length);
+  });
+
   it('begins anew while nothing happens, so that the night before the test takes no room', () => {
     const estate = new Estate({ slots: [[1, TestKind.Brief, WINDOW.start, WINDOW.end]] });
     estate.run(WINDOW_MS - HOURS(0.5));
