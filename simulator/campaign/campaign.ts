@@ -1,4 +1,4 @@
-// A whole campaign: so many runs on so many threads, what came of them, and the smallest form of what broke.
+// A whole campaign: many runs on several threads, what came of them, and the smallest form of what broke.
 import type { Mutant } from '../explore/mutant';
 import type { FaultKind } from '../faults';
 import { Pool } from './pool';
@@ -23,11 +23,11 @@ export interface CampaignOptions {
   workers: number;
   /** A deliberately broken core in place of the shipped one. */
   mutant?: Mutant;
-  /** Ends at the lowest run that breaks anything. */
+  /** Stop at the lowest run that breaks anything. */
   untilBroken?: boolean;
-  /** What broke is not made small. */
+  /** Do not shrink what broke. */
   isLeftLarge?: boolean;
-  /** Hears of every run that is done, and of what broke in it. */
+  /** Called for every finished run, with what broke in it. */
   onRun?: (run: number, violations: string[]) => void;
 }
 
@@ -40,11 +40,11 @@ export interface Finding {
 
 export interface Campaign {
   report: CampaignReport;
-  /** The lowest runs that broke something, made small. */
+  /** The lowest runs that broke something, shrunk. */
   findings: Finding[];
 }
 
-/** Runs that are made small; the others are told by their number. */
+/** Runs to shrink; the others are reported by number only. */
 const MOST_FINDINGS = 3;
 
 class Totals {
@@ -53,7 +53,7 @@ class Totals {
   violations = 0;
   lost = 0;
   duplicated = 0;
-  /** Whole ms, so that the order of adding up does not matter. */
+  /** Whole ms, so that the order of addition does not matter. */
   controllerMs = 0;
   readonly broken: number[] = [];
 
@@ -82,7 +82,7 @@ class Totals {
   }
 }
 
-/** Runs a campaign. The same seed gives the same on any number of threads, but for `seconds`. */
+/** Runs a campaign. The same seed gives the same result on any number of threads, except for `seconds`. */
 export async function campaign(o: CampaignOptions): Promise<Campaign> {
   const began = performance.now();
   const pool = await Pool.start(o.workers, o.mutant);
@@ -121,7 +121,7 @@ async function makeSmall(pool: Pool, o: CampaignOptions, broken: number[]): Prom
   return findings.sort((a, b) => a.run - b.run);
 }
 
-/** Runs one run again, cut down as told. */
+/** Repeats one run, cut down as asked. */
 export async function replayRun(
   at: { seed: number; run: number },
   cut: Cut,

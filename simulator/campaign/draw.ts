@@ -1,4 +1,4 @@
-// Draws from a seeded generator, by name of what is wanted.
+// Draws from a seeded generator, named after what is drawn.
 import { next32, nextUnit, type Random } from '../random';
 
 /** A whole number from `least` to `most`. */
@@ -6,7 +6,7 @@ export function whole(r: Random, least: number, most: number): number {
   return least + (next32(r) % (most - least + 1));
 }
 
-/** True with this chance, 0 to 1. */
+/** True with this probability, 0 to 1. */
 export function chance(r: Random, share: number): boolean {
   return nextUnit(r) < share;
 }
@@ -15,7 +15,7 @@ export function pick<T>(r: Random, among: readonly T[]): T {
   return among[next32(r) % among.length];
 }
 
-/** Spread over orders of magnitude, whole: as often between 1 and 2 as between 512 and 1024. */
+/** A whole number spread over orders of magnitude: as often between 1 and 2 as between 512 and 1024. */
 export function spread(r: Random, least: number, most: number): number {
   let doublings = 0;
   for (let top = least; top < most; top *= 2) doublings++;

@@ -1,4 +1,4 @@
-// One fault of a kind, with numbers drawn from what happens in buildings (common practice, no source).
+// One fault of a given kind, with values drawn from what happens in buildings (common practice, no source).
 import type { FaultKind, FaultSpec } from '../faults';
 import type { Random } from '../random';
 import { chance, pick, spread, whole } from './draw';
@@ -6,7 +6,7 @@ import { chance, pick, spread, whole } from './draw';
 export interface CircuitTraits {
   /** Names of its luminaires. */
   lamps: string[];
-  /** Every fault that passes or is repaired has done so by then, simulated ms. */
+  /** Every fault that passes or is repaired is over by then, simulated ms. */
   endsBy: number;
 }
 
@@ -15,7 +15,7 @@ const MINUTE = 60 * SECOND;
 const HOUR = 60 * MINUTE;
 const DAY = 24 * HOUR;
 
-/** A span that passes by itself. */
+/** A span that ends by itself. */
 function passing(r: Random, at: number, traits: CircuitTraits, least: number, most: number) {
   return { at, to: Math.min(at + spread(r, least, most), traits.endsBy) };
 }
@@ -57,7 +57,7 @@ const DRAWS: { [K in FaultKind]: Draw<K> } = {
   'circuit charger dead': broken,
   'relay stuck closed': broken,
   'relay sticks open': (r, at, t) => ({ ...broken(r, at, t), stickMs: spread(r, SECOND, 8 * HOUR) }),
-  // The alarm sounds every minute: nobody leaves it like that for weeks.
+  // The alarm sounds every minute: nobody leaves it for weeks.
   'relay sticks until exercised': (r, at, t) => ({
     at,
     repairedAt: Math.min(at + spread(r, HOUR, DAY), t.endsBy),
@@ -69,7 +69,7 @@ const DRAWS: { [K in FaultKind]: Draw<K> } = {
   'supply dip': (r, at) => ({ at, lengthMs: spread(r, 20, 2 * SECOND) }),
   'brown-out': (r, at, t) => {
     const everyMs = spread(r, 300, 20 * SECOND);
-    // So long that it matters, so few flickers that they can all be looked at.
+    // Long enough to matter, few enough flickers to check each one.
     const span = passing(r, at, t, everyMs, 100 * everyMs);
     return { ...span, everyMs, lowMs: Math.max(20, Math.floor((everyMs * whole(r, 1, 9)) / 10)) };
   },
@@ -81,7 +81,7 @@ const DRAWS: { [K in FaultKind]: Draw<K> } = {
   reset: (_r, at) => ({ at }),
   'burst of resets': (r, at) => ({ at, count: whole(r, 2, 8), everyMs: spread(r, 100, MINUTE) }),
   'program hangs': (r, at, t) => passing(r, at, t, 500, MINUTE),
-  // Within what the clock is trusted for, and now and then a crystal that is broken.
+  // Usually within the drift the clock is trusted for, now and then a broken crystal.
   'clock drift': (r, at, t) => ({
     ...broken(r, at, t),
     ppm: chance(r, 0.8) ? whole(r, -90, 90) : pick(r, [-1, 1]) * spread(r, 150, 20_000),

@@ -1,5 +1,5 @@
-// A test that is due and may begin must begin: I9 as it shows in a campaign. Only where nothing has gone wrong
-// for a while and nothing stands against it, and with time to spare, so that no honest delay is blamed.
+// A test that is due and may start must start: I9 as a campaign sees it. Checked only where nothing has gone
+// wrong for a while and nothing prevents the test, and with time to spare, so that no honest delay is blamed.
 import { OrderKind, Phase, TestKind } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
 import { clockErrorSec } from '../../firmware/core/clock';
@@ -15,50 +15,50 @@ import type { Span } from '../plant/spans';
 import type { Incident } from './incidents';
 import { DAY_MS, START_UTC_MS } from './site';
 
-/** A due test begins at once, or when it is asked about again; this long is too long, ms. */
+/** A due test starts at once, or at the next retry; longer than this is too long, ms. */
 const PATIENCE_MS = 600_000;
-/** So long before the end of its window, beyond its own length, a test may be left to another night, ms. */
+/** This close to the end of its window, beyond its own length, a test may be left to another night, ms. */
 const SPARE_MS = 1_800_000;
-/** How long what is over may have an effect, ms: on the circuit itself, and on what the controller knows. */
+/** How long a past event may still have an effect, ms: on the circuit, and on what the controller knows. */
 const SETTLE_MS = 1_800_000;
 const LATER_MS = 2 * DAY_MS;
-/** A hold lasts at most so long, ms. */
+/** Longest hold, ms. */
 const HELD_MS = Limit.HoldSecMax * 1000 + SETTLE_MS;
-/** The clock may be off by so much, ms, and runs untold for so long, before anything is expected of it. */
+/** Largest clock error, ms, and longest time without an answer, ms, at which a test is still expected. */
 const CLOCK_MS = 5000;
 const UNTOLD_MS = 250 * DAY_MS;
 
 interface Duty {
-  /** Since when nothing has stood against a due test, simulated ms; -1: something does. */
+  /** Since when nothing has prevented a due test, simulated ms; -1: something does. */
   clearSince: number;
   /** Its plan has run out. */
   isAlone: boolean;
   emptySince: number;
   openings: number;
   openedAt: number;
-  /** A test that was made by a wrong time counts from then on at the latest, simulated ms. */
+  /** A test run at a wrong time counts from then at the latest, simulated ms. */
   countsFrom: number;
-  /** Slots that may hold a test now: begin and latest start, simulated ms. */
+  /** Slots that may hold a test now: start and latest start, simulated ms. */
   slots: Span[];
-  /** Revision of the plan that they are from, and the states of its slots. */
+  /** Revision of the plan they come from, and the states of its slots. */
   noted: number;
   states: Uint8Array;
 }
 
-/** What the inputs say themselves, as long as it lasts. */
+/** Faults that the inputs themselves show while they last. */
 const SEEN: FaultKind[] = ['person at night', 'stop pressed', 'key left turned'];
 
-/** How long the effects of a fault last beyond its end, ms; undefined: it keeps no test from beginning. */
+/** How long the effects of a fault outlast it, ms; undefined: it prevents no test. */
 function settleOf(fault: FaultSpec): number | undefined {
   const of = FAULT_KINDS[fault.kind];
   if (of === 'luminaire' || fault.kind === 'circuit charger dead' || SEEN.includes(fault.kind))
     return undefined;
-  // What was tested or missed by a wrong time counts from then, until the host plans anew.
+  // What was tested or missed at a wrong time counts from then, until the host makes a new plan.
   if (fault.kind === 'clock jump') return LATER_MS + Math.abs(fault.jumpMs);
   return of === 'circuit' ? SETTLE_MS : LATER_MS;
 }
 
-/** When something may keep this circuit from a test, and what of that is the network alone. */
+/** When something may prevent a test on this circuit, and how much of that is the network alone. */
 function troubleOf(incidents: Incident[], circuit: string) {
   const network: Span[] = [];
   const other: Span[] = [];
@@ -68,7 +68,7 @@ function troubleOf(incidents: Incident[], circuit: string) {
     const settle = fault && settleOf(fault);
     if (!fault || settle === undefined) continue;
     const { from, to } = spanOf(fault);
-    // One that does not last, or breaks something for good.
+    // A fault that does not last, or one that breaks something permanently.
     const isPoint = !('to' in fault) && !('repairedAt' in fault);
     const span = { from, to: (isPoint ? at + DAY_MS : to) + settle };
     (FAULT_KINDS[fault.kind] === 'network' ? network : other).push(span);
@@ -85,7 +85,7 @@ function isSame(a: Uint8Array, b: Uint8Array, count: number): boolean {
   return true;
 }
 
-/** By how much a clock that is set is ahead, ms. */
+/** How far a clock that is set is ahead, ms. */
 function offMs(node: SimulatedController, core: Core, now: number): number {
   return core.utcBase + node.boardNow() - START_UTC_MS - now;
 }
@@ -131,7 +131,7 @@ export class Duties implements Observer {
     if (core && core.phase >= Phase.Opening && core.phase <= Phase.Restoring)
       duty.countsFrom = Math.max(duty.countsFrom, now + Math.abs(offMs(node, core, now)));
     duty.openings = openings;
-    // What stood since the last event has stood until now: nothing has happened in between.
+    // What was true after the last event has been true until now: nothing has happened in between.
     if (duty.clearSince >= 0 && !hasOpened) this.checkSlots(node, duty, now);
     if (duty.clearSince >= 0 && duty.isAlone && !hasOpened) this.checkAlone(node, duty, now);
     if (isOccupied(node.plant, now)) duty.emptySince = now;
@@ -141,14 +141,14 @@ export class Duties implements Observer {
     }
     if (duty.clearSince < 0) duty.clearSince = now;
     duty.isAlone = core.planUntil * 1000 < START_UTC_MS + now;
-    // After most events they are what they were.
+    // Most events change nothing here.
     if (duty.noted === core.planRevision && isSame(core.slotState, duty.states, core.slotCount)) return;
     duty.noted = core.planRevision;
     duty.states.set(core.slotState);
     this.noteSlots(node, duty, core);
   }
 
-  /** Charged, at rest, with a right clock, and nothing that speaks against a test. */
+  /** Charged, at rest, with the right time, and nothing to prevent a test. */
   private isClear(node: SimulatedController, core: Core, now: number): boolean {
     return (
       core.phase === Phase.Charged &&
@@ -161,7 +161,7 @@ export class Duties implements Observer {
     );
   }
 
-  /** The slots of the plan in force that its controller takes for pending. */
+  /** Slots of the plan in force that the controller considers pending. */
   private noteSlots(node: SimulatedController, duty: Duty, core: Core): void {
     duty.slots = [];
     const { rules } = node.spec;
@@ -178,7 +178,7 @@ export class Duties implements Observer {
     }
   }
 
-  /** Since when nothing has stood against a test, people in a shared area included. */
+  /** Since when nothing has prevented a test, people in a shared area included. */
   private clearFrom(node: SimulatedController, duty: Known): number {
     const set = node.controller?.core.set;
     return Math.max(duty.clearSince, set?.shared ? duty.emptySince + set.emptySec * 1000 : 0);
@@ -195,7 +195,7 @@ export class Duties implements Observer {
     }
   }
 
-  /** Left to itself for longer than the rule's interval, a controller uses its next own night. */
+  /** A controller left alone for longer than the rule's interval uses its next own night. */
   private checkAlone(node: SimulatedController, duty: Known, now: number): void {
     const core = node.controller?.core;
     const ageMs = ((core?.set.briefDays ?? 0) + 2) * DAY_MS;

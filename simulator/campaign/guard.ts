@@ -1,5 +1,5 @@
-// Holds a run against what the watch of a fleet cannot know: what the controllers' journals have written, the
-// plan that lies in each flash, what the host told of the time, and people in an area that must be empty.
+// Checks a run against what the watch of a fleet cannot know: what the controllers' journals have written,
+// the plan stored in each flash, the times the host gave, and people in an area that must be empty.
 
 import { Phase } from '../../firmware/contract/codes';
 import { intField, textField } from '../../firmware/contract/fields';
@@ -16,23 +16,26 @@ import { hasMains, isKeyTurned, isOccupied, sensesLive } from '../plant/circuit'
 import type { CampaignHost, Served } from './host';
 import { DAY_MS, START_UTC_MS } from './site';
 
-/** Slack for the loop's period where an input must have been seen, ms. */
+/** Allowance for the loop's period within which an input must have been seen, ms. */
 const SEEN_MS = 1000;
-/** A test must have ended so long after somebody came into a shared area, ms. */
+/** A test must have ended this long after someone enters a shared area, ms. */
 const LEAVE_MS = 3000;
-/** A gap of the supply so short has surely not settled, ms. */
+/** A supply gap this short has certainly not settled, ms. */
 const DIP_MS = 400;
-/** Events of one controller in a day that no sequence of faults explains: a test of three hours has some 10,000. */
+/**
+ * More events of one controller in a day than any sequence of faults explains: a three-hour test has about
+ * 10,000.
+ */
 const RESTLESS = 150_000;
 const NEVER = Number.NEGATIVE_INFINITY;
 
 interface Guarded {
   served: Served;
-  /** Newest record written to each journal that this controller has had. */
+  /** Newest record written to each journal this controller has had. */
   written: Map<string, number>;
   journal: string;
   last: number;
-  /** Which of the journal's files is written, counted from 1, and the newest record of the file before it. */
+  /** Which journal file is in use, counted from 1, and the newest record of the file before it. */
   generation: number;
   olderLast: number;
   boot: number;
@@ -41,45 +44,54 @@ interface Guarded {
   isOccupied: boolean;
   cameAt: number;
   leftAt: number;
-  /** Since when the mains have been away, and the senses have seen supply behind a driven relay; -1: not. */
+  /**
+   * Since when the mains have been away, and since when the senses have seen supply behind a driven relay;
+   * -1: not.
+   */
   mainsLostAt: number;
   shutAt: number;
-  /** When it was last otherwise than that the contact stands open by itself before a steady supply. */
+  /** When anything was last true other than a contact stuck open before a steady supply. */
   soundAt: number;
   isStuck: boolean;
-  /** Dips of the supply in a row as the controller was given them, too short to settle; the last fall and rise. */
+  /** Successive supply dips as seen by the controller, too short to settle; the last fall and rise. */
   dips: number;
   wasGiven: number;
   fellAt: number;
   roseAt: number;
-  /** Until when no test may run for them. */
+  /** Until when these dips forbid a test. */
   unsteadyUntil: number;
-  /** The controller's clock as it was, UTC ms minus its own time, NaN: not set; and when it was held against an answer. */
+  /**
+   * The controller's clock as it was, UTC ms minus its own time, NaN: not set; and when it was last compared
+   * with an answer.
+   */
   clockBase: number;
   anchorAt: number;
-  /** Events of the present day. */
+  /** Events so far today. */
   day: number;
   events: number;
 }
 
-/** Whether a test has the coil driven, and not the exercise of a stuck contact. */
+/** Whether a test drives the coil, as opposed to an exercise of a stuck contact. */
 function isTesting(core: Core): boolean {
   return core.phase === Phase.Opening || core.phase === Phase.Brief || core.phase === Phase.Full;
 }
 
-/** Whether a controller goes on as if all were well. */
+/** Whether the controller carries on as if all were well. */
 function isUnawares(core: Core | undefined): boolean {
   const phase = core?.phase;
   return phase === Phase.Charged || phase === Phase.Recharging || phase === Phase.Restoring;
 }
 
-/** Whether an answer has lately contradicted the clock and no other has come since, by the controller's own account. */
+/**
+ * Whether, by the controller's own account, an answer has recently contradicted the clock and none has come
+ * since.
+ */
 function isInDoubt(node: SimulatedController): boolean {
   const core = node.controller?.core;
   return !!core && core.doubtAt > 0 && node.boardNow() - core.doubtAt < Limit.ClockDoubtMs;
 }
 
-/** Whether a fault of the network has been in force within the last day. */
+/** Whether a network fault has been in force within the last day. */
 function isImpaired(node: SimulatedController, now: number): boolean {
   const w = node.net.impairments;
   const all = w ? [w.partitions, w.delays, w.losses, w.duplications, w.reorderings].flat() : [];
@@ -135,7 +147,7 @@ export class Guard implements Observer, Outside {
     const day = Math.floor(now / DAY_MS);
     g.events = g.day === day ? g.events + 1 : 0;
     g.day = day;
-    // Acknowledgements that overtake each other have everything sent again, for as long as they do.
+    // Acknowledgements that overtake each other make the controller resend everything while they last.
     if (g.events > RESTLESS && !isImpaired(node, now))
       this.breach(node.spec.circuit, 'controller and host talk without end, or the controller never sleeps');
     if (g.served.circuit.settings.shared) this.followPeople(node, g, now);
@@ -154,7 +166,7 @@ export class Guard implements Observer, Outside {
     }
     if (node.bootAt !== g.bootAt) this.restarted(node, g, now);
     if (c.core.boot !== g.boot || c.core.planRevision !== g.plan) {
-      // A plan that the flash had not kept comes again, and what was done of it is not known any more.
+      // A plan that the flash did not keep is sent again, and what was done of it is no longer known.
       if (c.core.boot !== g.boot && c.core.planRevision !== g.plan)
         g.served.openings.forget(Number.POSITIVE_INFINITY);
       g.boot = c.core.boot;
@@ -165,7 +177,9 @@ export class Guard implements Observer, Outside {
     this.followClock(node, g, c.core, now);
   }
 
-  /** The controller has started: it knows nothing of dips, has no clock, and what its flash lied about is gone. */
+  /**
+   * The controller has restarted: it knows of no dips, has no clock, and forgets what its flash lied about.
+   */
   private restarted(node: SimulatedController, g: Guarded, now: number): void {
     const isLie = (f: FaultSpec) => f.kind === 'lying write' && f.at <= now && f.repairedAt > g.bootAt;
     if (node.spec.faults.some(isLie)) g.served.openings.forget(Number.POSITIVE_INFINITY);
@@ -175,7 +189,7 @@ export class Guard implements Observer, Outside {
     g.clockBase = Number.NaN;
   }
 
-  /** A supply that dips again and again lets no test begin and none go on. */
+  /** While the supply keeps dipping, no test may start or continue. */
   private followDips(node: SimulatedController, g: Guarded, core: Core, now: number): void {
     const given = core.in.supplyA;
     if (given !== g.wasGiven) {
@@ -191,7 +205,7 @@ export class Guard implements Observer, Outside {
       this.breach(node.spec.circuit, 'I2 a test goes on, or has begun, on an unsteady supply');
   }
 
-  /** A clock that contradicts what it is told believes only what it is told twice. */
+  /** A clock that contradicts an answer accepts only an answer that is repeated. */
   private followClock(node: SimulatedController, g: Guarded, core: Core, now: number): void {
     const base = core.clockSet ? core.utcBase : Number.NaN;
     const honest = 2 * Limit.TimeAnswerMs + ((node.boardNow() - g.anchorAt) * Limit.DriftPpm) / 1e6;
@@ -205,14 +219,16 @@ export class Guard implements Observer, Outside {
     g.anchorAt = core.anchorAt;
   }
 
-  /** Until when a plan binds this controller: the one in force, or the older one that a reset would bring back. */
+  /**
+   * Until when a plan binds this controller: the one in force, or the older one that a reset would restore.
+   */
   private planUntil(node: SimulatedController, g: Guarded): number {
     const inFlash = intField(node.flash.load(PLAN_FILE), 'until', 0);
     const inForce = g.served.circuit.plans.find(({ message }) => message.revision === g.plan);
     return Math.min(inFlash, inForce?.message.until ?? 0);
   }
 
-  /** A test must end when the mains go, and when its relay does not open or falls back. */
+  /** A test must end when the mains fail, and when its relay does not open or falls back. */
   private followSupply(node: SimulatedController, g: Guarded, now: number): void {
     const { plant } = node;
     const isDriven = plant.relay.driven && node.controller !== null;
@@ -264,13 +280,13 @@ export class Guard implements Observer, Outside {
       : '';
   }
 
-  /** The relay must be at rest for as long as what it is to do is being written. */
+  /** The relay must stay at rest while the record of its next move is being written. */
   private heardWrite(node: SimulatedController, text: string): void {
     if (node.plant.relay.driven && textField(text, 'kind') === 'intent')
       this.breach(node.spec.circuit, 'I4 the coil was driven before the intent was in the flash');
   }
 
-  /** Kind of the newest record in the flash. */
+  /** Kind of the newest record in flash. */
   private lastWritten(node: SimulatedController): string {
     const j = node.controller?.journal;
     if (!j) return '';
@@ -285,12 +301,12 @@ export class Guard implements Observer, Outside {
     return sum;
   }
 
-  /** Newest record that each journal of this controller has written so far. */
+  /** Newest record each journal of this controller has written so far. */
   written(node: SimulatedController): Map<string, number> {
     return new Map(this.get(node).written);
   }
 
-  /** Of records that were written, those that never came. */
+  /** Written records that never arrived. */
   missing(node: SimulatedController, written: Map<string, number>): number {
     const { served } = this.get(node);
     let sum = 0;

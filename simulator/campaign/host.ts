@@ -1,5 +1,5 @@
-// The host of a campaign: files and acknowledges records, answers the time, hands out settings and plans,
-// has tester faults cleared some days after, and passes on the orders of the run's schedule.
+// The host of a campaign: files and acknowledges records, answers with the time, hands out settings and
+// plans, clears tester faults after some days, and passes on the orders in the run's schedule.
 import { OrderKind, Phase } from '../../firmware/contract/codes';
 import { intField, textField } from '../../firmware/contract/fields';
 import { WIRE_VERSION } from '../../firmware/contract/limits';
@@ -18,7 +18,7 @@ import { type CampaignCircuit, type CampaignSite, DAY_MS, START_UTC_MS } from '.
 import { ToldTime } from './toldTime';
 
 const HOUR_MS = 3_600_000;
-/** Life of an order, s. */
+/** Lifetime of an order, s. */
 const ORDER_SEC = 600;
 
 /** What the host knows of one circuit. */
@@ -28,11 +28,11 @@ export interface Served {
   readonly ledger: Ledger;
   readonly openings: Openings;
   readonly time: ToldTime;
-  /** Plan handed out now. */
+  /** Plan handed out at present. */
   plan: number;
   counter: number;
   lastOrder: string;
-  /** When somebody comes to clear a tester fault; 0: none is known of. */
+  /** When someone comes to clear a tester fault; 0: none is known. */
   clearAt: number;
   readonly random: Random;
 }
@@ -53,7 +53,7 @@ function serve(site: CampaignSite, circuit: CampaignCircuit): Served {
   };
 }
 
-/** Whether messages may be minutes old: then they do not say how a clock stands. */
+/** Whether messages may be minutes old: then they say nothing about a clock. */
 function isLate(node: SimulatedController, now: number): boolean {
   const { delays = [], reorderings = [] } = node.net.impairments ?? {};
   return [...delays, ...reorderings].some(({ from, to }) => from <= now && now < to + HOUR_MS);
@@ -61,7 +61,7 @@ function isLate(node: SimulatedController, now: number): boolean {
 
 export class CampaignHost {
   readonly served: Served[];
-  /** Set once the fleet stands: it speaks to the host already while it is made. */
+  /** Set once the fleet exists: controllers already speak to the host while it is being made. */
   fleet: Fleet | undefined;
   duplicated = 0;
   private readonly byAddress: Map<string, Served>;
@@ -74,7 +74,7 @@ export class CampaignHost {
     this.byAddress = new Map(this.served.map((s) => [s.circuit.spec.address, s]));
   }
 
-  /** One message of a controller. */
+  /** One message from a controller. */
   accept(topic: string, payload: string): void {
     const cut = topic.lastIndexOf('/');
     const s = this.byAddress.get(topic.slice('nightproof/'.length, cut)) as Served;
@@ -127,7 +127,7 @@ export class CampaignHost {
     });
   }
 
-  /** Somebody comes round where it is time for that. @returns when the next one does, simulated ms */
+  /** Makes the visits that are due. @returns when the next one is due, simulated ms */
   clearFaults(): number {
     const now = this.now();
     let next = Number.POSITIVE_INFINITY;
@@ -141,12 +141,12 @@ export class CampaignHost {
     return next;
   }
 
-  /** What is known of the circuit of this controller. */
+  /** What is known of this controller's circuit. */
   of(node: SimulatedController): Served {
     return this.byAddress.get(node.spec.address) as Served;
   }
 
-  /** Gives the order of an incident. */
+  /** Sends the order of an incident. */
   give({ circuit, order }: Incident): void {
     const served = this.served.find((s) => s.circuit.spec.circuit === circuit);
     if (served && order) this.order(served, order);

@@ -1,4 +1,4 @@
-// What goes wrong and what people ask for, as the draft of a run's schedule collects it.
+// What goes wrong and what people ask for, collected as the draft of a run's schedule.
 import { type OrderKind, TestKind } from '../../firmware/contract/codes';
 import type { FaultKind, FaultSpec } from '../faults';
 import type { Random } from '../random';
@@ -7,7 +7,7 @@ import { type CircuitTraits, drawFault } from './drawFault';
 import type { PlannedTest } from './plans';
 import { type CampaignCircuit, type CampaignSite, DAY_MS } from './site';
 
-/** An order that somebody gives at the page, or a signed one that somebody recorded and plays back. */
+/** An order given on the page, or a signed one recorded earlier and replayed. */
 export interface OrderWish {
   do: OrderKind;
   arg: number;
@@ -15,7 +15,7 @@ export interface OrderWish {
 }
 
 export interface Incident {
-  /** Its number in the run's schedule, also after others were dropped. */
+  /** Its number in the run's schedule, kept when others are dropped. */
   number: number;
   circuit: string;
   at: number;
@@ -23,7 +23,7 @@ export interface Incident {
   order?: OrderWish;
 }
 
-/** Nothing happens in the first day, in which the controller is commissioned, nor in the last ones. */
+/** Nothing happens on the first day, when the controller is commissioned, nor on the last days. */
 const CALM_START_MS = DAY_MS;
 export const CALM_END_MS = 4 * DAY_MS;
 
@@ -61,7 +61,7 @@ export class Draft {
     this.plant(circuit, fault);
   }
 
-  /** This very fault. */
+  /** Exactly this fault. */
   plant(circuit: CampaignCircuit, fault: FaultSpec): void {
     if (this.isCalm(fault.at)) return;
     this.incidents.push({ number: 0, circuit: circuit.spec.circuit, at: fault.at, fault });
@@ -73,7 +73,7 @@ export class Draft {
     this.incidents.push({ number: 0, circuit: circuit.spec.circuit, at, order });
   }
 
-  /** An instant shortly before, in or after a planned test: most of a year nothing can go wrong. */
+  /** A moment shortly before, in or after a planned test: for most of the year nothing can go wrong. */
   aim(circuit: CampaignCircuit): number {
     const { r } = this;
     if (circuit.tests.length === 0 || chance(r, 0.3))
@@ -88,7 +88,7 @@ export function testMsOf(circuit: CampaignCircuit, test: PlannedTest): number {
   return 1000 * (test.kind === TestKind.Brief ? briefSec : ratedSec);
 }
 
-/** Before the window, at its beginning, while the test runs, or while the batteries recharge. */
+/** Before the window, at its start, while the test runs, or while the batteries recharge. */
 function aimAt(r: Random, test: PlannedTest, circuit: CampaignCircuit): number {
   const testMs = testMsOf(circuit, test);
   const where = whole(r, 0, 9);

@@ -1,17 +1,18 @@
-// Jumps of a controller's clock as its records tell them: several in one direction within a day are an error of rate.
+// Jumps of a controller's clock as its records show them: several in one direction within a day mean the rate
+// is wrong.
 import { Limit } from '../../firmware/contract/limits';
 
-/** Less than the day of the rule, for what lies between a jump and its record, s. */
+/** A little less than the rule's day, to allow for the time between a jump and its record, s. */
 const DAY_SEC = 86_000;
 
 export class Jumps {
   private direction = 0;
   private count = 0;
   private firstAt = 0;
-  /** Seconds put forward since the first: what the clock shows less than has passed. */
+  /** Seconds added since the first jump: how far the clock lags real time. */
   private moved = 0;
 
-  /** The clock was put forward by `seconds`, or back, and then showed `utc`. */
+  /** The clock was moved by `seconds`, forward or back, and then read `utc`. */
   add(utc: number, seconds: number): void {
     const direction = Math.sign(seconds);
     const passed = utc - this.firstAt - (this.moved + seconds);

@@ -1,5 +1,5 @@
-// The log book of one circuit in a campaign: takes a record only with a good signature, the number that is due
-// and the hash of the one before it, and tells what is wrong with any other.
+// The log book of one circuit in a campaign: accepts a record only with a valid signature, the next number
+// and the hash of the record before it, and says what is wrong with any other.
 import { intField, textField } from '../../firmware/contract/fields';
 import { chainHash, hasValidSignature, type SigningKey } from '../../firmware/contract/signature';
 
@@ -11,7 +11,7 @@ interface Pages {
 
 export type LedgerAnswer = 'taken' | 'again' | 'gap' | 'duplicate' | 'forged' | 'unchained';
 
-/** Signature of a sealed text: its last 32 characters but the closing quote and brace. */
+/** Signature of a signed text: its last 32 characters before the closing quote and brace. */
 function macOf(text: string): string {
   return text.slice(-34, -2);
 }
@@ -24,7 +24,9 @@ export class Ledger {
     private readonly address: string,
   ) {}
 
-  /** Takes a record, or says why not: `again` is the same text once more, `gap` that others are missing. */
+  /**
+   * Takes a record, or says why not: `again` is a repeat of the same text, `gap` means others are missing.
+   */
   take(text: string): LedgerAnswer {
     if (!hasValidSignature(this.key, 'record', this.address, text)) return 'forged';
     const journal = textField(text, 'journal');

@@ -1,5 +1,5 @@
-// What the log book of one circuit says about openings, orders, holds and faults, record by record: I2, I4 and I5
-// as they show there. What depends on the time told in records is not judged across a jump of the clock.
+// What the log book of one circuit says about relay openings, orders, holds and faults, record by record: I2,
+// I4 and I5 as they show there. Anything that depends on recorded times is not judged across a clock jump.
 import { OrderKind, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 import { intField, textField } from '../../firmware/contract/fields';
 import { isTesterFault, Limit } from '../../firmware/contract/limits';
@@ -7,15 +7,18 @@ import type { SettingsMessage } from '../../firmware/contract/messages';
 import { Jumps } from './jumps';
 import type { PlanVersion } from './plans';
 
-/** A result is written so long after the order that ended the test, s: the proof that the supply is back. */
+/**
+ * A result follows within this time after the order that ended the test, s: the supply must be proven back
+ * first.
+ */
 const END_SEC = 30;
-/** Part of a hold that a broken crystal leaves in force. */
+/** Share of a hold that a broken crystal leaves in force. */
 const HOLD_SURE = 0.9;
-/** A test has opened so long after it was found due, or ordered, s. */
+/** A test opens within this time after it was due or ordered, s. */
 const LOOK_SEC = 5;
 const DAY_SEC = 86_400;
 
-/** When something was told, UTC s, and the number of the record that says so. */
+/** When something was recorded, UTC s, and the number of the record. */
 interface Told {
   utc: number;
   seq: number;
@@ -24,12 +27,12 @@ interface Told {
 export class Openings {
   intents = 0;
   results = 0;
-  /** Records were dropped because the flash took none: what they said is not known. */
+  /** Records were dropped because the flash took none: their content is unknown. */
   isUnsure = false;
   private fault: Reason = Reason.None;
-  /** Tests that were done, and the numbers of their results. */
+  /** Completed tests and the numbers of their results. */
   private readonly done = new Map<string, number>();
-  /** Night of the last test by the fallback schedule, and the number of its intent. */
+  /** Night of the last test on the fallback schedule, and the number of its intent. */
   private lastFallback = 0;
   private fallbackSeq = 0;
   /** UTC s of the last long test that was judged, 0 none. */
@@ -37,11 +40,14 @@ export class Openings {
   private holdUntil = 0;
   private heldBoot = 0;
   private isReminded = false;
-  /** UTC s of an order that must end the opening under way, 0 none. */
+  /** UTC s of an order that must end the test under way, 0 none. */
   private endedAt = 0;
-  /** Test that somebody ended, when, UTC s, and the number of the record that says so. */
+  /** Test that someone ended, when, UTC s, and the number of the record. */
   private readonly ended = new Map<string, Told>();
-  /** UTC s of the last order for a test, 0 none; the last one that called a due test off before it had opened. */
+  /**
+   * UTC s of the last order for a test, 0 none; the last one that called off a due test before the relay
+   * opened.
+   */
   private orderedAt = 0;
   private calledOff: Told | undefined;
   private readonly jumps = new Jumps();
@@ -51,7 +57,7 @@ export class Openings {
     private readonly settings: SettingsMessage,
   ) {}
 
-  /** The next record of this circuit. @returns what it breaks, or '' */
+  /** Takes the next record of this circuit. @returns what it breaks, or '' */
   record(text: string): string {
     const kind = textField(text, 'kind');
     if (kind === 'intent') return this.intent(text);
@@ -95,7 +101,9 @@ export class Openings {
       : '';
   }
 
-  /** Records up to this number are no longer in the controller's flash: after a restart it knows nothing of them. */
+  /**
+   * Records up to this number are no longer in flash: after a restart the controller knows nothing of them.
+   */
   forget(through: number): void {
     for (const [test, seq] of this.done) if (seq <= through) this.done.delete(test);
     for (const [test, { seq }] of this.ended) if (seq <= through) this.ended.delete(test);
@@ -103,7 +111,7 @@ export class Openings {
     if (this.calledOff && this.calledOff.seq <= through) this.calledOff = undefined;
   }
 
-  /** Whether a test of a plan has its turn at both times by the same slot, or the fallback schedule in one night. */
+  /** Whether a planned test is due at both times in the same slot, or a fallback test in the same night. */
   private isSameTurn(plan: number, test: number, one: number, other: number): boolean {
     if (plan === 0) return Math.floor((one - this.settings.noon) / DAY_SEC) === test;
     const slots = this.plans.find(({ message }) => message.revision === plan)?.slots ?? [];
@@ -139,12 +147,12 @@ export class Openings {
     if (what === OrderKind.Test) this.orderedAt = utc;
     const isOpen = this.intents > this.results;
     if (isOpen && (what === OrderKind.Hold || what === OrderKind.Restore)) this.endedAt = utc;
-    // An exercise in a tester fault may be ended like that, too, and a test that was itself ordered.
+    // The same order may also end an exercise during a tester fault, or a test that was itself ordered.
     const isCalledOff = !isOpen && this.fault === Reason.None && utc - this.orderedAt > LOOK_SEC;
     if (isCalledOff && what === OrderKind.Restore) this.calledOff = { utc, seq: intField(text, 'seq', 0) };
   }
 
-  /** The clock was put right, or wrong: times before and after cannot be compared. */
+  /** The clock was corrected, rightly or wrongly: times before and after cannot be compared. */
   private clock(text: string): void {
     this.holdUntil = 0;
     this.endedAt = 0;
@@ -169,7 +177,7 @@ export class Openings {
       : '';
   }
 
-  /** What is owed at the end of a run, or ''. */
+  /** What is still owed at the end of a run, or ''. */
   owed(openings: number): string {
     if (this.intents !== this.results) return 'I4 an opening has left no result';
     return openings > this.intents

@@ -1,5 +1,5 @@
-// Plans of one circuit over the years of a run: brief tests and longer ones on its own nights, with more than
-// one night for each, in versions that a host hands out in time. Now and then a window for somebody on the spot.
+// Plans of one circuit over the years of a run: function and longer tests on its own nights, with several
+// nights for each, in versions that a host hands out in time. Now and then a window for someone on site.
 import { TestKind } from '../../firmware/contract/codes';
 import { Limit, WIRE_VERSION } from '../../firmware/contract/limits';
 import type { PlanMessage, SettingsMessage } from '../../firmware/contract/messages';
@@ -10,23 +10,23 @@ import { chance, whole } from './draw';
 import type { CampaignRules } from './rules';
 
 const DAY_SEC = 86_400;
-/** Part of a plan's time after which the next one is handed out. */
+/** Share of a plan's span after which the next plan is handed out. */
 const RENEWED_AFTER = 0.7;
-/** Share of circuits whose host plans no more from some day on. */
+/** Share of circuits whose host stops planning on some day. */
 const SILENT = 0.3;
 
-/** The nights of a circuit and the permitted window in each, s after the noon before it. */
+/** A circuit's nights and the permitted window in each, s after the preceding noon. */
 export interface NightShare {
   cycle: number;
   residue: number;
-  /** UTC second of the day at which the number of the night changes. */
+  /** Second of the UTC day at which the night number changes. */
   noon: number;
   from: number;
   to: number;
 }
 
 export interface PlanVersion {
-  /** From when on the host hands it out, simulated ms. */
+  /** From when the host hands it out, simulated ms. */
   from: number;
   message: PlanMessage;
   slots: PlanSlot[];
@@ -47,11 +47,11 @@ export interface CircuitPlans {
 }
 
 interface Slot extends Omit<PlanSlot, 'test'> {
-  /** It lies on a night that is not this circuit's. */
+  /** It falls on a night that is not this circuit's. */
   isForeign?: boolean;
 }
 
-/** All slots of one test, its own number standing for all of them. */
+/** All slots of one test, under one number. */
 type Test = Slot[];
 
 function ownNightFrom(share: NightShare, utcSec: number): number {
@@ -62,12 +62,12 @@ function ownNightFrom(share: NightShare, utcSec: number): number {
 
 function slotOn(share: NightShare, night: number, kind: TestKind): Slot {
   const noon = night * DAY_SEC + share.noon;
-  // In the afternoon somebody may be there; nothing is planned then.
+  // Someone may be on site in the afternoon; nothing is planned then.
   if (kind === TestKind.None) return { kind, start: noon + 3600, end: noon + 5 * 3600 };
   return { kind, start: noon + share.from, end: noon + share.to };
 }
 
-/** Everything that is due on this circuit, oldest first. */
+/** Everything due on this circuit, oldest first. */
 function dueTests(
   r: Random,
   rules: CampaignRules,
@@ -90,7 +90,7 @@ function dueTests(
     const slots: Test = [];
     for (let k = 0; k <= retries; k++)
       slots.push(slotOn(share, night + k * share.cycle, isLong ? long : TestKind.Brief));
-    // A host's mistake: a night that is a neighbour's. The controller must refuse it by itself.
+    // A host's mistake: a night that belongs to a neighbour. The controller must refuse it on its own.
     if (share.cycle > 1 && chance(r, 0.1))
       slots.unshift({ ...slotOn(share, night - 1, slots[0].kind), isForeign: true });
     tests.push(slots);
@@ -101,14 +101,14 @@ function dueTests(
   return tests;
 }
 
-/** A host that falls silent for good has planned only the first of what is due. */
+/** A host that falls silent for good has planned only the first of the due tests. */
 function plannedOf(r: Random, tests: Test[]): Test[] {
   return tests.length > 0 && chance(r, SILENT) ? tests.slice(0, whole(r, 1, tests.length)) : tests;
 }
 
 /**
- * About when a circuit that is left to itself tests, by the fallback schedule: on its first own night after the
- * plan on which a test is old enough. Now and then somebody comes in a night without a test.
+ * Roughly when a circuit on its own tests, by the fallback schedule: on its first own night after the plan on
+ * which a test is old enough. Now and then someone visits on a night without a test.
  */
 function leftAlone(
   r: Random,
@@ -141,7 +141,9 @@ function numbered(tests: Test[]): PlanSlot[] {
   return tests.flatMap((test, i) => test.map(({ kind, start, end }) => ({ test: i + 1, kind, start, end })));
 }
 
-/** Cuts the tests into plans that a controller can hold, each handed out before the one before has run out. */
+/**
+ * Cuts the tests into plans small enough for a controller, each handed out before the previous one expires.
+ */
 function versions(tests: Test[], startSec: number): PlanVersion[] {
   const plans: PlanVersion[] = [];
   let first = 0;
@@ -166,7 +168,7 @@ function versions(tests: Test[], startSec: number): PlanVersion[] {
     const kept = Math.max(1, Math.floor(held.length * RENEWED_AFTER));
     first += first + held.length >= tests.length ? held.length : kept;
     if (first < tests.length) {
-      // Between the last night of one test and the first of the next.
+      // Between the last night of one test and the first night of the next.
       const before = tests[first - 1];
       fromSec = before[before.length - 1].end;
     }
@@ -175,7 +177,7 @@ function versions(tests: Test[], startSec: number): PlanVersion[] {
 }
 
 /**
- * Plans a circuit for so many days.
+ * Plans a circuit for this many days.
  * @param startSec UTC second of the start
  */
 export function planCircuit(

@@ -8,15 +8,15 @@ import type { Job, JobAnswer } from './worker';
 export class Pool {
   private constructor(private readonly workers: Worker[]) {}
 
-  /** Starts so many threads. */
+  /** Starts this many threads. */
   static async start(width: number, mutant?: Mutant): Promise<Pool> {
     const script = await workerScript(new URL('./worker.ts', import.meta.url), [corePlugin(mutant)]);
     return new Pool(Array.from({ length: width }, () => new Worker(script, { eval: true })));
   }
 
   /**
-   * Has jobs done until `next` gives none; `done` hears each answer, in whatever order they come.
-   * @throws Error when a thread ends before its time
+   * Runs jobs until `next` gives none; `done` receives each answer, in any order.
+   * @throws Error when a thread ends early
    */
   async all<T extends Job>(
     next: () => T | undefined,

@@ -1,4 +1,4 @@
-// The one command that replays a run, and the story of what happens in it.
+// The one command that replays a run, and the story of that run.
 import { OrderKind } from '../../firmware/contract/codes';
 import type { FaultSpec } from '../faults';
 import type { Incident } from './incidents';
@@ -15,7 +15,7 @@ const ORDERS: Record<OrderKind, string> = {
   [OrderKind.Trace]: 'take down a trace',
 };
 
-/** The options of `campaign` that bring back exactly this run. */
+/** The options of `campaign` that reproduce exactly this run. */
 export function replayCommand(at: RunNumber, cut: Cut, core?: string): string {
   const parts = [`npm run -s nightproof -- campaign --replay ${at.seed}:${at.run}`];
   if (cut.keep) parts.push(`--keep ${cut.keep.length > 0 ? cut.keep.join(',') : 'none'}`);
@@ -48,7 +48,7 @@ function incidentText({ circuit, number, at, fault, order }: Incident): string {
   return `  ${number}. ${timeOf(at)} ${circuit}: ${what}`;
 }
 
-/** What happens in a run, one line each. */
+/** What happens in a run, one line per incident. */
 export function storyOf({ site, incidents }: Scene): string[] {
   const circuits = site.circuits.map(({ spec }) => `${spec.circuit} (${spec.lamps.length} luminaires)`);
   return [`${site.days} days of ${circuits.join(', ')}.`, ...incidents.map(incidentText)];

@@ -1,9 +1,9 @@
-// What the rule profiles ask, as a campaign needs it: the numbers of host/profiles, which the simulator may
-// not import. A test holds the two against each other.
+// What the rule profiles require, as a campaign needs it: the numbers of host/profiles, which the simulator
+// may not import. A test compares the two.
 
 export interface CampaignRules {
   profile: string;
-  /** Days between two brief tests and between two full tests. */
+  /** Days between two function tests and between two full tests. */
   briefDays: number;
   fullDays: number;
   briefSec: number;
@@ -24,7 +24,10 @@ const MONTHLY = {
   commissionSec: 0,
 };
 
-/** No profile asks for so little: as quick a recharge as a controller takes, which otherwise hides many a rule. */
+/**
+ * No profile asks for so little: the shortest recharge a controller accepts, because a long one hides many
+ * rules.
+ */
 export const QUICKEST_RULES: CampaignRules = {
   ...{ profile: 'none', ...MONTHLY },
   ...{ briefDays: 14, fullDays: 60, briefRechargeSec: 600, rechargeSec: 3600 },

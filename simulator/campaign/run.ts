@@ -12,13 +12,13 @@ import type { Incident } from './incidents';
 import { drawSchedule } from './schedule';
 import { type CampaignSite, DAY_MS, drawSite, type RunNumber, START_UTC_MS } from './site';
 
-/** What of a run is left: everything, unless told. */
+/** What is left of a run; everything by default. */
 export interface Cut {
-  /** Numbers of the incidents that are kept. */
+  /** Numbers of the incidents to keep. */
   keep?: number[];
-  /** Names of the circuits that are kept. */
+  /** Names of the circuits to keep. */
   circuits?: string[];
-  /** Luminaires kept of each circuit, the first ones. */
+  /** Luminaires to keep per circuit, the first ones. */
   lamps?: number;
   days?: number;
 }
@@ -32,32 +32,35 @@ export interface RunOutcome {
   duplicated: number;
   openings: number;
   records: number;
-  /** Simulated ms at which it ended: before its time when something broke. */
+  /** Simulated ms at which it ended: early when something broke. */
   endedAt: number;
 }
 
 export interface Scene {
   site: CampaignSite;
   incidents: Incident[];
-  /** It ends before its time. */
+  /** Stops early. */
   isShort: boolean;
 }
 
-/** Faults of a run at least; more the longer it is and the more circuits it has. */
+/** Fewest faults in a run; more for a longer run with more circuits. */
 const FAULTS_AT_LEAST = 50;
 const FAULTS_PER_CONTROLLER_YEAR = 2;
 
-/** Longer than a test and the way of the last records to the host: in a test a sparing link says nothing. */
+/**
+ * Longer than a test plus the transfer of its last records to the host: a sparing link is silent during a
+ * test.
+ */
 const SETTLE_HOURS = 6;
 const HOUR_MS = 3_600_000;
 
-/** Whether an opening is on its way, or its end. */
+/** Whether a test is under way, from the look on mains to the proven restore. */
 function isBusy(node: SimulatedController): boolean {
   const phase = node.controller?.core.phase;
   return phase !== undefined && phase >= Phase.Opening && phase <= Phase.Restoring;
 }
 
-/** Site and schedule of a run, cut down where told. */
+/** Site and schedule of a run, cut down as asked. */
 export function sceneOf(at: RunNumber, cut: Cut = {}): Scene {
   const site = drawSite(at);
   const years = (site.days / 365) * site.circuits.length;
@@ -146,7 +149,7 @@ export class CampaignRun {
     let lost = 0;
     try {
       this.runTo(end);
-      // A run that was cut short may end while a network is down.
+      // A shortened run may end while the network is down.
       if (!this.scene.isShort) lost = this.settleAccounts();
     } catch (error) {
       if (!(error instanceof Broken))
@@ -179,9 +182,9 @@ export class CampaignRun {
     }
   }
 
-  /** The network has been back for days: all that was written must be there. @returns records lost */
+  /** The network has been back for days: everything written must have arrived. @returns records lost */
   private settleAccounts(): number {
-    // What was written in the last moment is on its way, and a test may be going on.
+    // The newest records may still be on their way, and a test may be running.
     const written = new Map(this.fleet.nodes.map((node) => [node, this.guard.written(node)]));
     for (let left = SETTLE_HOURS; left > 0; left--) this.fleet.run(this.fleet.now + HOUR_MS);
     for (let left = SETTLE_HOURS; left > 0 && this.fleet.nodes.some(isBusy); left--)

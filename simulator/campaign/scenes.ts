@@ -1,5 +1,5 @@
-// Scenes: things that have to come together within seconds of a test before a rule of the controller matters. Drawn
-// one by one they would hardly ever meet; each scene draws only how exactly.
+// Scenes: events that must coincide within seconds of a test before one of the controller's rules matters.
+// Drawn one by one they would hardly ever coincide; each scene draws only its details.
 import { OrderKind, TestKind } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
 import type { Random } from '../random';
@@ -13,48 +13,51 @@ type Scene = (draft: Draft, circuit: CampaignCircuit, test: PlannedTest) => void
 const SECOND = 1000;
 const MINUTE = 60 * SECOND;
 const HOUR = 60 * MINUTE;
-/** An order that changes nothing: its reply has the controller say how it stands, and the host answers with the time. */
+/**
+ * An order that changes nothing: its reply makes the controller report its state, and the host answers with
+ * the time.
+ */
 const NUDGE = { do: OrderKind.Release, arg: 0 };
 
 /**
- * The second in which a test looks on mains before it opens: a clock that has just been put right may be wrong by two
- * seconds, and waits for so long.
+ * The second in which a test looks at the lamps on mains before it opens; a clock that has just been
+ * corrected may be two seconds off, hence the wait.
  */
 function lookOf(d: Draft, circuit: CampaignCircuit, test: PlannedTest): number {
   d.order(circuit, test.from - whole(d.r, 5, 300) * SECOND, NUDGE);
   return test.from + whole(d.r, 1800, 3200);
 }
 
-/** While a test runs, or just after it. */
+/** During a test, or just after it. */
 function during(r: Random, circuit: CampaignCircuit, test: PlannedTest): number {
   return test.from + whole(r, 12 * SECOND, testMsOf(circuit, test) + 5 * SECOND);
 }
 
-/** Somebody holds the circuit, or calls the test off, in the second before it opens. */
+/** Someone holds the circuit, or calls off the test, in the second before it opens. */
 const calledOffAtTheLastMoment: Scene = (d, circuit, test) => {
   const hold = { do: OrderKind.Hold, arg: spread(d.r, 60, Limit.HoldSecMax) };
   d.order(circuit, lookOf(d, circuit, test), pick(d.r, [hold, { do: OrderKind.Restore, arg: 0 }]));
 };
 
-/** A hold of days ends a test, and the controller starts anew before it has entered the hold. */
+/** A hold of several days ends a test, and the controller restarts before it has entered the hold. */
 const heldAndRestarted: Scene = (d, circuit, test) => {
   const at = during(d.r, circuit, test);
   d.order(circuit, at, { do: OrderKind.Hold, arg: whole(d.r, 2 * 86_400, Limit.HoldSecMax) });
   d.plant(circuit, { kind: 'reset', at: at + whole(d.r, 200, Limit.RestoreProofMs) });
 };
 
-/** Somebody ends a test, and the controller starts anew while its window is still open. */
+/** Someone ends a test, and the controller restarts while its window is still open. */
 const endedAndRestarted: Scene = (d, circuit, test) => {
   const at = during(d.r, circuit, test);
   d.order(circuit, at, { do: OrderKind.Restore, arg: 0 });
   if (whole(d.r, 0, 1) === 0) d.plant(circuit, { kind: 'reset', at: at + spread(d.r, 200, HOUR) });
 };
 
-/** The mains go in the second before a circuit opens. */
+/** The mains fail in the second before a circuit opens. */
 const darkAtTheLastMoment: Scene = (d, circuit, test) =>
   d.fault(circuit, pick(d.r, ['supply outage', 'inrush trip'] as const), lookOf(d, circuit, test));
 
-/** The supply has dipped again and again, and settles shortly before the test or in its beginning. */
+/** The supply has dipped repeatedly and settles shortly before the test or early in it. */
 const dippingBefore: Scene = (d, circuit, test) => {
   const everyMs = whole(d.r, 700, 5000);
   const to = test.from + whole(d.r, -Limit.SteadyMs, 12 * SECOND);
@@ -62,7 +65,7 @@ const dippingBefore: Scene = (d, circuit, test) => {
   d.plant(circuit, { kind: 'brown-out', at, to, everyMs, lowMs: whole(d.r, 50, 400) });
 };
 
-/** The host answers once with a wrong time shortly before a test, and then not at all. */
+/** The host gives a wrong time once shortly before a test, then falls silent. */
 const wrongAndSilent: Scene = (d, circuit, test) => {
   const at = test.from - spread(d.r, 20 * SECOND, 50 * MINUTE);
   const jumpMs = pick(d.r, [-1, 1]) * spread(d.r, MINUTE, 2 * DAY_MS);
@@ -72,7 +75,7 @@ const wrongAndSilent: Scene = (d, circuit, test) => {
   d.order(circuit, at, NUDGE);
 };
 
-/** The host's clock runs away before a test, step by step and each one told twice. */
+/** The host's clock drifts off before a test, step by step, each step given twice. */
 const runningAway: Scene = (d, circuit, test) => {
   const stepMs = spread(d.r, 20 * SECOND, 10 * MINUTE) * pick(d.r, [-1, 1]);
   const everyMs = whole(d.r, 3, 120) * MINUTE;
@@ -87,13 +90,13 @@ const runningAway: Scene = (d, circuit, test) => {
   }
 };
 
-/** Somebody is still there when a window begins, and leaves while it is open. */
+/** Someone is still in the area when a window opens, and leaves during it. */
 const somebodyStays: Scene = (d, circuit, test) => {
   const at = test.from - whole(d.r, 0, HOUR);
   d.plant(circuit, { kind: 'person at night', at, to: test.from + whole(d.r, MINUTE, 2 * HOUR) });
 };
 
-/** A lamp with a loose contact is dark for a while in a test. */
+/** A lamp with a loose contact goes dark for a while during a test. */
 const looseContact: Scene = (d, circuit, test) => {
   const at = test.from + whole(d.r, 12 * SECOND, testMsOf(circuit, test));
   const luminaire = pick(d.r, circuit.spec.lamps).id;
@@ -101,7 +104,7 @@ const looseContact: Scene = (d, circuit, test) => {
   d.plant(circuit, { kind: 'dead lamp', luminaire, at, repairedAt });
 };
 
-/** A contact that sticks open comes free by itself about when its coil is to be exercised. */
+/** A contact stuck open frees itself at about the time its coil is exercised. */
 const freeAtTheExercise: Scene = (d, circuit, test) => {
   const first = Limit.RestoreProofMs + Limit.FirstExerciseMs;
   const exercise = first + pick(d.r, [0, Limit.SecondExerciseMs]);
@@ -110,7 +113,7 @@ const freeAtTheExercise: Scene = (d, circuit, test) => {
   d.plant(circuit, { kind: 'relay sticks open', at: test.from - MINUTE, repairedAt, stickMs });
 };
 
-/** Somebody asks for the commissioning test in a window for people before the first charge is over. */
+/** Someone orders the commissioning test in an attended window before the first charge is complete. */
 const commissionedTooSoon: Scene = (d, circuit, test) => {
   const meant = circuit.tests.find(({ kind }) => kind === TestKind.None) ?? test;
   const at = meant.from + whole(d.r, MINUTE, HOUR);
@@ -124,7 +127,7 @@ const SCENES: Scene[] = [
   ...[wrongAndSilent, runningAway, looseContact, freeAtTheExercise],
 ];
 
-/** Of a circuit's tests about so many have a scene of their own. */
+/** About this share of a circuit's tests gets a scene of its own. */
 const SHARE = 4;
 
 /** Plays scenes around some of the circuit's tests. */

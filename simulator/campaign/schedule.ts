@@ -1,5 +1,5 @@
-// What goes wrong in a run and what people ask for: drawn as single incidents, bursts around a test, combinations
-// over several circuits, and scenes. Each has a number, so that a shrunk run can name those that it keeps.
+// What goes wrong in a run and what people ask for: single incidents, bursts around a test, combinations over
+// several circuits, and scenes. Each has a number, so that a shrunk run can name those it keeps.
 import { OrderKind, TestKind } from '../../firmware/contract/codes';
 import { FAULT_KINDS, type FaultKind } from '../faults';
 import { fork, type Random } from '../random';
@@ -10,19 +10,19 @@ import { playScenes } from './scenes';
 import { type CampaignCircuit, type CampaignSite, mix } from './site';
 
 const KINDS = Object.keys(FAULT_KINDS) as FaultKind[];
-/** What hits a whole building at once. */
+/** Faults that hit a whole building at once. */
 const OF_BUILDING: FaultKind[] = [
   ...(['supply outage', 'supply dip', 'brown-out', 'power cut', 'reset'] as const),
   ...(['network partition', 'network loss', 'clock loss', 'clock jump', 'burst of resets'] as const),
 ];
 
-/** One fault by itself. */
+/** A single fault. */
 function alone(draft: Draft): void {
   const circuit = pick(draft.r, draft.site.circuits);
   draft.fault(circuit, pick(draft.r, KINDS), draft.aim(circuit));
 }
 
-/** Several within minutes on one circuit. */
+/** Several faults within minutes on one circuit. */
 function burst(draft: Draft): void {
   const { r } = draft;
   const circuit = pick(r, draft.site.circuits);
@@ -32,7 +32,7 @@ function burst(draft: Draft): void {
     draft.fault(circuit, pick(r, KINDS), at + whole(r, 0, reach));
 }
 
-/** One cause for every circuit, and what else there is besides. */
+/** One cause that affects every circuit, and other faults besides. */
 function combination(draft: Draft): void {
   const { r } = draft;
   const at = draft.aim(pick(r, draft.site.circuits));
@@ -54,7 +54,7 @@ function orderWish(r: Random): OrderWish {
   return { do: OrderKind.Test, arg: 0, isReplay: true };
 }
 
-/** Somebody on the spot uses the window that was planned for that, one test after the other. */
+/** Someone on site uses the attended window, one test after another. */
 function walkRound(draft: Draft, circuit: CampaignCircuit, test: PlannedTest): void {
   const { r } = draft;
   const isFirst = circuit.settings.commissionSec && (test === circuit.tests[0] || chance(r, 0.5));
@@ -71,7 +71,7 @@ function walkRound(draft: Draft, circuit: CampaignCircuit, test: PlannedTest): v
     draft.order(circuit, at + spread(r, 60_000, 7_200_000), { do: OrderKind.Test, arg: whole(r, 1, 4) });
 }
 
-/** Faults and orders of a run, in order of time, at least `faults` faults. */
+/** Faults and orders of a run in order of time, with at least `faults` faults. */
 export function drawSchedule(site: CampaignSite, faults: number): Incident[] {
   const r = fork(mix(site), 'schedule');
   const draft = new Draft(site, r);

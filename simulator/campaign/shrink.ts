@@ -1,12 +1,12 @@
-// Makes a run that broke something small: leaves out circuits, faults, orders, luminaires and days as long as
-// the same thing still breaks (delta debugging after Zeller and Hildebrandt 2002, its complement half).
+// Shrinks a run that broke something: drops circuits, faults, orders, luminaires and days as long as the same
+// thing still breaks (delta debugging after Zeller and Hildebrandt 2002, its complement half).
 import { CampaignRun, type Cut, type RunOutcome, sceneOf } from './run';
 import { DAY_MS, type RunNumber } from './site';
 
-/** Runs that shrinking may cost. */
+/** Most runs that shrinking may take. */
 const MOST_TRIES = 400;
 
-/** What broke, without the place, the time and the numbers in it. */
+/** What broke, without place, time and numbers. */
 export function claimOf(violation: string): string {
   return violation.replace(/^.*?Z: /, '').replace(/\d+/g, 'n');
 }
@@ -30,7 +30,7 @@ class Shrinking {
     this.cut = {};
   }
 
-  /** Takes over the smaller run when the same thing breaks in it. */
+  /** Adopts the smaller run if the same thing breaks in it. */
   take(smaller: Cut): boolean {
     if (this.tries >= MOST_TRIES) return false;
     this.tries++;
@@ -42,7 +42,7 @@ class Shrinking {
     return true;
   }
 
-  /** Nothing that comes after the breach can have caused it. */
+  /** Nothing after the breach can have caused it. */
   private dropLater(): void {
     const { incidents } = sceneOf(this.at, this.cut);
     this.take({ keep: incidents.filter(({ at }) => at <= this.outcome.endedAt).map(({ number }) => number) });
@@ -59,7 +59,7 @@ class Shrinking {
     }
   }
 
-  /** Leaves out ever smaller parts of the incidents that are left. */
+  /** Drops smaller and smaller groups of the remaining incidents. */
   private dropIncidents(): void {
     let parts = 2;
     while (this.tries < MOST_TRIES) {
@@ -95,7 +95,7 @@ export interface Shrunk {
   tries: number;
 }
 
-/** The smallest run found that breaks the same as `first`, the outcome of the whole run, did. */
+/** The smallest run found that breaks in the same way as `first`, the outcome of the whole run. */
 export function shrink(at: RunNumber, first: RunOutcome): Shrunk {
   const s = new Shrinking(at, first);
   s.run();

@@ -1,5 +1,5 @@
-// A random site of a campaign: circuits with their luminaires, settings, neighbours and plans, all from
-// seed and run number. Each circuit draws from a generator of its own, so that leaving one out changes no other.
+// A random site of a campaign: circuits with their luminaires, settings, neighbours and plans, all drawn from
+// seed and run number. Each circuit has its own generator, so that dropping one changes no other.
 import { Fitted } from '../../firmware/contract/codes';
 import { allModes, lampsText, ON_MAINS, OnMains } from '../../firmware/contract/lamps';
 import type { SettingsMessage } from '../../firmware/contract/messages';
@@ -12,10 +12,10 @@ import { type NightShare, type PlannedTest, type PlanVersion, planCircuit } from
 import { CAMPAIGN_RULES, type CampaignRules, QUICKEST_RULES } from './rules';
 
 export const DAY_MS = 86_400_000;
-/** UTC ms at which every simulated site begins: the first second of a year. */
+/** UTC ms at which every simulated site starts: the first second of a year. */
 export const START_UTC_MS = Date.UTC(2026, 0, 1);
 
-/** What a run is made of: it says everything about the run. */
+/** The full definition of a run. */
 export interface RunNumber {
   seed: number;
   run: number;
@@ -25,22 +25,22 @@ export interface CampaignCircuit {
   spec: ControllerSpec;
   settings: SettingsMessage;
   plans: PlanVersion[];
-  /** What is planned and when, to aim faults at. */
+  /** What is planned and when, so that faults can be aimed. */
   tests: PlannedTest[];
 }
 
 export interface CampaignSite extends RunNumber {
-  /** Seed of the plant and of everything else that is random while the run goes on. */
+  /** Seed of the plant and of everything else random during the run. */
   plantSeed: number;
   days: number;
   heartbeatSec: number;
-  /** Hours in which nothing can happen are skipped: most sites are, some are looked at hour by hour. */
+  /** Skip hours in which nothing can happen: most sites do, some are run hour by hour. */
   isSparing: boolean;
   circuits: CampaignCircuit[];
 }
 
 const RATED_SEC = [3600, 3600, 5400, 7200, 10_800];
-/** A controller-year is dear: small sites and short runs are drawn more often. */
+/** Controller-years are expensive: small sites and short runs are drawn more often. */
 const CIRCUITS = [1, 1, 1, 1, 1, 1, 2, 2, 3, 4];
 const YEARS = [...[1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 2, 2], ...[2, 2, 3, 4, 5, 6, 7, 8, 9, 10]];
 const LUMINAIRES = [1, 2, 2, 3, 3, 4, 4, 5, 6, 8, 10, 12, 16];
@@ -69,7 +69,10 @@ function fullCharge(lamps: LuminaireSpec[]): number {
   return Math.round(empty.reduce((sum, battery) => sum + chargeMilliamps(battery, 0), 0));
 }
 
-/** Days after which a circuit left to itself tests again, so that the last own night in time is taken. */
+/**
+ * Days after which a circuit on its own tests again, so that it uses the last own night that is still in
+ * time.
+ */
 function fallbackDays(cycle: number, days: number): number {
   return Math.max(1, Math.floor(days / cycle) * cycle - 1);
 }
@@ -143,12 +146,12 @@ function circuitOf(at: RunNumber, index: number, rules: CampaignRules, share: Ni
   return { spec, settings, plans: planned.plans, tests: planned.tests };
 }
 
-/** One number of seed and run, for generators. */
+/** One number from seed and run, for generators. */
 export function mix(at: RunNumber): number {
   return (Math.imul(at.seed ^ 0x5bd1e995, 0x85ebca6b) ^ Math.imul(at.run + 1, 0xc2b2ae35)) >>> 0;
 }
 
-/** Which circuits are neighbours, and a colour for each that none of its neighbours has. */
+/** Which circuits are neighbours, and a colour for each that differs from its neighbours'. */
 function neighbourhood(r: Random, count: number): { near: number[][]; colour: number[] } {
   const near = Array.from({ length: count }, (): number[] => []);
   for (let a = 0; a < count; a++)
@@ -165,7 +168,7 @@ function neighbourhood(r: Random, count: number): { near: number[][]; colour: nu
   return { near, colour };
 }
 
-/** The site of a run: the same for the same numbers, on every machine. */
+/** The site of a run: the same numbers give the same site on every machine. */
 export function drawSite(at: RunNumber): CampaignSite {
   const r = fork(mix(at), 'site');
   const count = pick(r, CIRCUITS);
@@ -173,7 +176,7 @@ export function drawSite(at: RunNumber): CampaignSite {
   const rules = chance(r, 0.2) ? QUICKEST_RULES : pick(r, CAMPAIGN_RULES);
   const { near, colour } = neighbourhood(r, count);
   const colours = Math.max(...colour) + 1;
-  // A discharge and its recharge reach into the night that follows, so every other night is nobody's.
+  // A discharge and its recharge reach into the following night, so every other night is left free.
   const cycle = colours === 1 ? whole(r, 1, 2) : 2 * colours;
   const noon = 3600 * whole(r, 0, 23);
   const from = 3600 * whole(r, 9, 13);

@@ -1,25 +1,27 @@
-// What a controller may take the time to be: what the host has told it, right or wrong, until the controller's
-// own word shows what it made of that. A controller that was lied to twice may test at the wrong hour.
+// What a controller may take the time to be: what the host has sent, right or wrong, until the controller's
+// own messages show what it made of that. A controller given a wrong time twice may test at the wrong hour.
 import { Limit } from '../../firmware/contract/limits';
 import type { BoardPlant } from '../plant/board';
 
-/** A state message tells whole seconds, is under way for a while, and its clock drifts, ms. */
+/**
+ * Tolerance for a state message: it carries whole seconds, takes time to arrive, and its clock drifts, ms.
+ */
 const NEAR_MS = 60_000;
-/** A clock that was put right after its crystal had run off shows that by so much, ms. */
+/** Largest error left after a clock with a broken crystal is corrected, ms. */
 const RIGHT_MS = 4000;
-/** So long an answer counts whatever is heard: messages may overtake each other, ms. */
+/** An answer counts for this long whatever else arrives, because messages may overtake each other, ms. */
 const FRESH_MS = 120_000;
 
 interface Told {
   off: number;
-  /** Told first, and last, since anything else was told. */
+  /** When it was first sent, and last sent before anything else was. */
   since: number;
   at: number;
-  /** The controller may have had no other to hold it against, or was heard to go by it. */
+  /** The controller may have had nothing to compare it with, or has been seen to follow it. */
   isTaken: boolean;
 }
 
-/** By how much broken crystals may have put the clock off between two instants, ms. */
+/** How far broken crystals may have moved the clock between two instants, ms. */
 function runOffMs(board: BoardPlant, since: number, until: number): number {
   const spans = board.crystalFaults.map(
     ({ ppm, from, to }) => Math.max(0, Math.min(to, until) - Math.max(from, since)) * Math.abs(ppm),
@@ -30,14 +32,14 @@ function runOffMs(board: BoardPlant, since: number, until: number): number {
 export class ToldTime {
   private believed: Told[] = [{ off: 0, since: 0, at: 0, isTaken: true }];
   private lastOff = 0;
-  /** When each time was first told in this run of its program, and which run that is. */
+  /** When each time was first sent in this run of the program, and which run that is. */
   private readonly firstTold = new Map<number, number>();
   private toldBoot = 0;
-  /** When the controller's clock was last seen to be as told, and in which run of its program. */
+  /** When the controller's clock last agreed with the host's, and in which run of the program. */
   private rightAt = 0;
   private rightBoot = 0;
 
-  /** The host answers a controller with a time that is wrong by so much, ms. */
+  /** The host sends the controller a time that is off by this much, ms. */
   told(board: BoardPlant, off: number, at: number, boot: number): void {
     if (boot !== this.toldBoot) this.firstTold.clear();
     this.toldBoot = boot;
@@ -49,16 +51,16 @@ export class ToldTime {
     }
     if (this.lastOff !== off) one.since = at;
     one.at = at;
-    // A contradiction counts when it is repeated; what a controller hears first after its start always does.
+    // A contradiction counts once repeated; the first answer after a start always counts.
     const first = this.firstTold.get(off) ?? at;
     const isRepeated = at - Math.min(one.since, first) >= Limit.ClockConfirmMs - Limit.TimeAnswerMs;
-    // What agrees with an older contradiction confirms it, however long ago that was.
+    // An answer that agrees with an older contradiction confirms it, however old.
     one.isTaken ||= isRepeated || boot !== this.rightBoot || this.isHonest(off, at);
     one.isTaken ||= this.isToldTwice(board, off, at, boot);
     this.lastOff = off;
   }
 
-  /** Whether two honest clocks may differ by so much: that is taken at once. */
+  /** Whether two honest clocks may differ by this much; such a difference is accepted at once. */
   private isHonest(off: number, at: number): boolean {
     return this.believed.some((known) => {
       const apart = at - known.at + Limit.ClockAnchorMs;
@@ -67,7 +69,7 @@ export class ToldTime {
     });
   }
 
-  /** Whether two answers, far enough apart, may have put the clock ahead by so much, ms. */
+  /** Whether two answers, far enough apart, may have moved the clock ahead by this much, ms. */
   isToldTwice(board: BoardPlant, ahead: number, at: number, boot: number): boolean {
     if (boot !== this.toldBoot) return false;
     const apart = Limit.ClockConfirmMs - 2 * Limit.TimeAnswerMs;
@@ -78,7 +80,7 @@ export class ToldTime {
     });
   }
 
-  /** The controller's clock is ahead of the true time by so much, ms. */
+  /** The controller's clock is this far ahead of true time, ms. */
   heard(ahead: number, at: number, boot: number): void {
     if (!this.believed.some(({ off }) => Math.abs(off - ahead) <= NEAR_MS)) return;
     if (this.believed.some(({ off }) => Math.abs(off - ahead) <= RIGHT_MS)) this.rightAt = at;
@@ -90,8 +92,8 @@ export class ToldTime {
   }
 
   /**
-   * By how much the controller's clock may be ahead at `now`, ms; undefined while nobody can say, because its
-   * crystal runs further off than any that is sold.
+   * How far the controller's clock may be ahead at `now`, ms; undefined while unknown, because its crystal
+   * runs further off than any on sale.
    */
   offsets(board: BoardPlant, now: number): number[] | undefined {
     const isWild = board.crystalFaults.some(
