@@ -1,4 +1,4 @@
-// What can happen next in a world: time passes, somebody does something, something breaks.
+// What can happen next in a world: time passes, someone does something, something breaks.
 import { OrderKind, Phase, Reason, TestKind } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
 import { checkDrive, checkExtension, checkTurn } from './demands';
@@ -23,7 +23,7 @@ const ORDERS: Partial<Record<Action, [OrderKind, number]>> = {
   'extend far': [OrderKind.Extend, 5],
 };
 
-/** What an accepted order promises. `bit` is the test that was under way, 0 for none of the plan. */
+/** What an accepted order promises. `bit` is the test that was under way, 0 if it was not in the plan. */
 function followOrder(w: World, what: OrderKind, arg: number, bit: number): void {
   if (what === OrderKind.Restore) {
     w.spent |= bit;
@@ -37,7 +37,7 @@ function followOrder(w: World, what: OrderKind, arg: number, bit: number): void 
   else if (what === OrderKind.Extend) checkExtension(w, arg);
 }
 
-/** A signed order, as the shell carries it out: the record of it comes last. */
+/** A signed order, carried out the way the shell does it: its record comes last. */
 function order(g: Ground, w: World, what: OrderKind, arg: number): void {
   const { core } = w;
   const was = core.drive;
@@ -61,7 +61,7 @@ function answer(g: Ground, w: World): void {
   drain(g, w);
 }
 
-/** What somebody or something does to the world itself. */
+/** What a person or an outside event does to the world itself. */
 function happen(w: World, action: Action): void {
   if (action === 'mains off') w.mains = 0;
   else if (action === 'mains on') w.mains = 1;
@@ -84,7 +84,7 @@ function happen(w: World, action: Action): void {
   } else if (action === 'aux breaks') w.aux = 0;
 }
 
-/** Changes the world as the action says. */
+/** Applies the action to the world. */
 function apply(g: Ground, w: World, action: Action): void {
   const asked = ORDERS[action];
   if (asked) order(g, w, asked[0], asked[1]);
@@ -99,20 +99,20 @@ function apply(g: Ground, w: World, action: Action): void {
   } else happen(w, action);
 }
 
-/** Something that may happen next, with what it takes from the disturbances left. */
+/** Something that may happen next, and how many of the remaining disturbances it uses up. */
 export interface Move {
   action: Action;
   cost: number;
 }
 
-/** An answer says something new when it contradicts, at once afterwards, and about when it may confirm. */
+/** An answer is news when it contradicts the clock: right away afterwards, and about when it may confirm. */
 function isAnswerTelling(w: World): boolean {
   if (w.doubtSince < 0) return w.hostOff !== w.believedOff;
   const ageMs = w.now - w.doubtSince;
   return ageMs <= TICK || ageMs >= Limit.ClockConfirmMs - 2 * TICK;
 }
 
-/** Moves that end something begun, or are free for the asking. */
+/** Moves that end something already begun, or cost nothing. */
 function freeActions(w: World, options: WorldOptions): Action[] {
   const found: Action[] = [];
   if (options.pauseSec > 0 && nextTurn(w) - w.now > options.pauseSec * 1000 + TICK) found.push('pause');
@@ -162,7 +162,7 @@ export function movesOf(w: World, options: WorldOptions): Move[] {
   return moves;
 }
 
-/** Mains that dip as often as makes a supply unsteady, each dip a turn of the loop. */
+/** Mains that dip often enough to make the supply unsteady, one dip per turn of the loop. */
 function flicker(g: Ground, w: World): void {
   for (let i = 0; i < Limit.UnsteadyDips; i++) {
     w.now += TICK;
@@ -174,7 +174,7 @@ function flicker(g: Ground, w: World): void {
   }
 }
 
-/** Makes the move and the turn of the loop that follows it. */
+/** Makes the move and runs the turn of the loop that follows. */
 export function make(g: Ground, w: World, { action, cost }: Move): void {
   w.left -= cost;
   if (action === 'flicker') flicker(g, w);

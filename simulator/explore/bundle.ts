@@ -1,5 +1,5 @@
-// Builds the worker with the core as shipped, or with one mutant's replacement made in memory. The sources
-// are not touched.
+// Builds the worker with the core as shipped, or with one mutant's replacement made in memory. The source
+// files stay untouched.
 import { readFileSync } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -18,12 +18,12 @@ function mutatedSource(mutant: Mutant, source: string): string {
   return source.replace(mutant.find, () => mutant.replace);
 }
 
-/** Source of the mutant's file with its replacement. @throws Error when the place is not found once. */
+/** Source of the mutant's file with its replacement. @throws Error unless the place is found exactly once */
 export function mutantSource(mutant: Mutant): string {
   return mutatedSource(mutant, readFileSync(join(CORE, mutant.file), 'utf8'));
 }
 
-/** Puts the mutant's file in place of the shipped one while bundling; nothing without a mutant. */
+/** Substitutes the mutant's file for the shipped one while bundling; does nothing without a mutant. */
 export function corePlugin(mutant?: Mutant): Plugin {
   return {
     name: 'mutant',

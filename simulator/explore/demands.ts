@@ -1,4 +1,4 @@
-// What must never happen, and what must: the truth's demands on the core.
+// What must never happen, and what must: the demands that the true state of the world makes on the core.
 import { Phase, Reason, TestKind } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
 import { utcAt } from '../../firmware/core/clock';
@@ -6,7 +6,7 @@ import { isDischarging } from '../../firmware/core/state';
 import { BASE_UTC, SMALL, TICK, testSecOf, type WorldOptions } from './small';
 import { bitOf, breach, FALLBACK_BIT, RelayMode, type World } from './world';
 
-/** The second of the night by what the controller may rightly believe. */
+/** The second of the night, as far as the controller may rightly know it. */
 function localSec(w: World): number {
   return (w.now + w.believedOff) / 1000;
 }
@@ -18,7 +18,7 @@ function inWindow(w: World): boolean {
   return slots.some((slot) => sec >= slot.from && sec < slot.to);
 }
 
-/** Unbroken supply that a test of this kind owes to the batteries, ms. */
+/** Unbroken supply that the batteries need before a test of this kind, ms. */
 function owedMs(w: World): number {
   if (w.drivenKind === TestKind.Commissioning) return SMALL.firstChargeSec * 1000;
   return w.drivenKind === TestKind.Brief ? w.owedMs : SMALL.rechargeSec * 1000;
@@ -30,7 +30,7 @@ function checkSupplyAtOpening(w: World): void {
   if (w.contactOpen) breach(w, 'I2 opened a contact that was open already');
   if (w.lostSince >= 0) breach(w, 'I2 opened while the luminaires had no supply');
   const charged = w.suppliedSince >= 0 ? w.now - w.suppliedSince : 0;
-  // The core counts from the first reading of the returned supply.
+  // The core counts from the first reading that shows the supply back.
   if (charged + TICK < owedMs(w)) breach(w, 'I2 opened before the batteries were recharged');
 }
 
@@ -70,17 +70,17 @@ function checkOpening(w: World, options: WorldOptions): void {
   w.orderedKind = TestKind.None;
 }
 
-/** I6: a contact that stays open with the coil dropped is a fault within 5 s, and shown. */
+/** I6: a contact that stays open after the coil is released is a fault within 5 s, and shown. */
 function checkMissing(w: World): void {
   if (w.missingSince < 0) return;
   const since = Math.max(w.missingSince, w.bootAt);
-  // The senses settle twice at most: once for the start, once for the loss.
+  // The senses settle at most twice: once for the start, once for the loss.
   if (w.now - since <= Limit.RestoreProofMs + 2 * Limit.DebounceMs + 3 * TICK) return;
   if (w.core.phase !== Phase.Fault) breach(w, 'I6 the supply is missing and no fault is raised');
   if (w.core.red === 0) breach(w, 'I6 the supply is missing and the red lamp is dark');
 }
 
-/** The one exception: the coil of a contact stuck open may be exercised for a second. */
+/** The one exception: the coil of a contact stuck open may be exercised for one second. */
 function checkExercise(w: World, was: number, options: WorldOptions): void {
   if (!was) w.drivenSince = w.now;
   if (w.straySince < 0 || w.now - w.straySince < Limit.RestoreProofMs)
@@ -109,7 +109,7 @@ function checkHeldCoil(w: World, options: WorldOptions): void {
   if (core.leaseUntil < w.now - w.bootAt) breach(w, 'I1 the coil is held without a lease');
 }
 
-/** What must hold whenever the coil is driven, and after it is let go. */
+/** What must hold whenever the coil is driven, and after it is released. */
 export function checkDrive(w: World, was: number, options: WorldOptions): void {
   const { core } = w;
   if (core.drive && core.phase === Phase.Fault) {
@@ -126,7 +126,7 @@ export function checkDrive(w: World, was: number, options: WorldOptions): void {
   else checkMissing(w);
 }
 
-/** An accepted walk-round lengthens a brief test at most to its cap. */
+/** An accepted walk-round extends a function test to its cap at most. */
 export function checkExtension(w: World, seconds: number): void {
   w.drivenLimitMs += seconds * 1000;
   if (w.drivenKind !== TestKind.Brief || w.drivenSince < 0)
@@ -134,13 +134,16 @@ export function checkExtension(w: World, seconds: number): void {
   if (w.drivenLimitMs > SMALL.briefCapSec * 1000) breach(w, 'I1 a brief test was lengthened beyond its cap');
 }
 
-/** I4: an opening that is over, also by a reset, has its result, or the result waits to be written. */
+/**
+ * I4: an opening that is over, by a reset or otherwise, has its result, or the result is waiting to be
+ * written.
+ */
 function checkResultOwed(w: World): void {
   const isOver = w.core.kind === TestKind.None && w.core.outCount === 0;
   if (w.intentOpen && isOver) breach(w, 'I4 an opening that is over has no result');
 }
 
-/** Outages and holds do not pass in silence, and a hold that is over does not come back to life. */
+/** Outages and holds are recorded, and a hold that has ended does not return. */
 function checkTold(w: World): void {
   const settled = 2 * Limit.DebounceMs + 6 * TICK;
   const outMs = w.mainsOffSince < 0 ? 0 : w.now - Math.max(w.mainsOffSince, w.bootAt);
@@ -159,7 +162,7 @@ function checkClock(w: World): void {
     breach(w, 'the clock shows a time that it should not believe');
 }
 
-/** A test that is due by the plan or the fallback schedule and has room in its window. */
+/** A test that is due, by the plan or the fallback schedule, and fits its window. */
 function isDue(w: World): boolean {
   const sec = localSec(w);
   const done = w.satisfied | w.spent | w.spentDurable | w.toldOverdue;
@@ -174,7 +177,7 @@ function isDue(w: World): boolean {
   return !w.fullDone && hasRoom(fallback.from, fallback.to, TestKind.Full);
 }
 
-/** Whether nothing at all speaks against a test. */
+/** Whether nothing at all prevents a test. */
 function isFree(w: World, options: WorldOptions): boolean {
   if (!w.mains || w.key || w.stop || w.faultOpen || w.intentOpen || w.contactOpen || w.lostSince >= 0)
     return false;
@@ -208,6 +211,6 @@ export function checkTurn(w: World, options: WorldOptions): void {
   checkTold(w);
   checkClock(w);
   checkBegun(w, options);
-  // A hold that is truly over is none that a restart may bring back.
+  // A hold that is truly over must not be restored by a restart.
   if (w.heldDurableSec > 0 && w.now > w.heldUntil + 2 * TICK && w.core.outCount === 0) w.heldDurableSec = 0;
 }

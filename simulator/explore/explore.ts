@@ -1,5 +1,5 @@
 // The whole exploration: every world with the shipped core, and every mutant until it is caught, on all
-// cores of the machine.
+// processor cores.
 import { availableParallelism } from 'node:os';
 import { Worker } from 'node:worker_threads';
 import { answerOf } from '../threads';
@@ -20,7 +20,7 @@ export interface ExploreReport {
 
 export interface Exploration {
   report: ExploreReport;
-  /** Broken claims with what led to them, and mutants that got away, as sentences. */
+  /** Broken claims with the moves that led to them, and mutants that escaped, as sentences. */
   findings: string[];
   phases: Set<number>;
 }
@@ -28,7 +28,9 @@ export interface Exploration {
 /** Room for the worlds of one walk, see SeenWorlds. */
 const BITS = 23;
 
-/** Every one is walked to its end. The long ones come first, so that the cores finish together. */
+/**
+ * Every world is walked to its end. The long ones come first, so that the processor cores finish together.
+ */
 const WORLDS: WorldOptions[] = [
   world('brief', 2, 'plain', 0),
   world('full', 2, 'plain', 0),
@@ -49,7 +51,10 @@ function runWalk(script: string, options: WorldOptions, bits: number): Promise<W
   return answerOf(new Worker(script, { eval: true, workerData: { options, bits } }));
 }
 
-/** Walks a mutant in the world where it should show, then wider ones, until it is caught. @returns the claim it broke, or ''. */
+/**
+ * Walks a mutant in the world where it should show, then in wider ones, until it is caught. @returns the
+ * claim it broke, or ''
+ */
 export async function hunt(mutant: Mutant): Promise<string> {
   const script = await walkScript(mutant);
   const { plan = 'both', disturbances = 1, world: kind = 'plain' } = mutant;
@@ -75,7 +80,7 @@ async function inParallel(jobs: (() => Promise<void>)[], width: number): Promise
   await Promise.all(Array.from({ length: width }, lane));
 }
 
-/** Explores everything. Deterministic but for `seconds`. */
+/** Explores everything. Deterministic except for `seconds`. */
 export async function explore(onProgress?: (done: string) => void): Promise<Exploration> {
   const began = performance.now();
   const report: ExploreReport = {

@@ -1,21 +1,21 @@
-// A world as a few integers, so that two worlds with the same future count as one: instants become
-// distances from now, cut off where they stop mattering.
+// A world as a few integers, so that two worlds with the same future count as one: instants become distances
+// from now, cut off where they no longer matter.
 import { Phase } from '../../firmware/contract/codes';
 import type { Core } from '../../firmware/core/state';
 import { TICK } from './small';
 import type { World } from './world';
 
-/** Further than every timer but a hold: recharge, repeated question, proof of restore. */
+/** Further off than every timer but a hold: recharge, retry, proof of restore. */
 const START_FAR_MS = 13000;
-/** Further than any test with its grace. */
+/** Longer than any test with its grace. */
 const END_FAR_MS = 80000;
-/** An hour and a little, in turns. */
+/** A little over an hour, in turns. */
 const REMINDER = 14500;
 const UNSET = -100000;
 
 /**
- * What of the core decides nothing here: evidence for records, what follows from the plan's windows and the
- * kind of the test, clocks that are set once, and the fallback schedule, which the small plan does not reach.
+ * Fields of the core that decide nothing here: evidence for records, what follows from the plan's windows and
+ * the kind of test, clocks that are set once, and the fallback schedule, which the small plan does not reach.
  */
 export const NOT_IN_KEY = [
   ...['dirty', 'alarmAt', 'boot', 'utcBase', 'syncAt', 'anchorBase', 'anchorAt', 'doubtBase', 'jumpsAt'],
@@ -38,7 +38,7 @@ function put(value: number): void {
   words[used++] = value;
 }
 
-/** Distance of an instant from now in loop turns, cut off at `far` on both sides; 0 stands for unset. */
+/** Distance of an instant from now in loop turns, cut off at `far` on both sides; 0 means unset. */
 function putAt(at: number, now: number, far: number): void {
   if (at === 0) {
     words[used++] = UNSET;
@@ -48,7 +48,7 @@ function putAt(at: number, now: number, far: number): void {
   words[used++] = Math.max(-far, Math.min(far, turns));
 }
 
-/** The same of an instant that is -1 while unset. */
+/** The same for an instant that is -1 while unset. */
 function putSince(at: number, now: number, far: number): void {
   putAt(at < 0 ? 0 : at + 1, now, far);
 }
@@ -58,14 +58,14 @@ function mixed(hash: number, text: string, from: number, to: number): number {
   return hash;
 }
 
-/** What the records that wait to be written say, but for times and evidence, as one number. */
+/** The content of the records waiting to be written, without times and evidence, as one number. */
 function waitingRecords(c: Core): number {
   let hash = 0;
   for (let i = 0; i < c.outCount; i++) {
     const text = c.out[i];
     const began = text.indexOf(',"started":');
     hash = mixed(hash, text, text.indexOf('"kind":"'), began < 0 ? text.length : began);
-    // Of a result the end, and each lamp's verdict with its reason.
+    // For a result, its end and each lamp's verdict with its reason.
     for (let at = text.indexOf('"end":'); at >= 0 && began >= 0; at = text.indexOf('[', at + 2))
       hash = mixed(hash, text, at, text.indexOf(',', text.indexOf(',', at) + 1));
   }
@@ -125,7 +125,7 @@ function putTest(c: Core, now: number): void {
     putAt(c.dipAt[i], now, 12);
     put(c.zero[i]);
     put(c.quick[i]);
-    // Readings on mains; later they are evidence only.
+    // Readings on mains; later they are only evidence.
     if (c.phase === Phase.Opening) {
       put(c.sum[i]);
       put(c.at60[i]);
@@ -134,8 +134,8 @@ function putTest(c: Core, now: number): void {
 }
 
 /**
- * Where the world stands in its plan: only as exactly as anything can still depend on it. A start further
- * off than every timer of the small world makes no difference, nor does an end further off than a test.
+ * Where the world stands in its plan, only as exactly as anything can still depend on it. A start further off
+ * than every timer of the small world makes no difference, nor does an end further off than a test.
  */
 function putTime(w: World): void {
   const local = w.now + w.believedOff;
@@ -190,7 +190,7 @@ function putWorld(w: World): void {
   putAt(w.movedAt + 1, w.now, 6);
 }
 
-/** The key of a world; the same object every time. */
+/** The key of a world; the same object each time. */
 export function keyOf(w: World): Key {
   used = 0;
   putTime(w);

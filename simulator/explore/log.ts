@@ -1,9 +1,9 @@
-// The log book of a small world: what each record that becomes durable says, held against the truth.
+// The log book of a small world: checks what each durable record says against what truly happened.
 import { OrderKind, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 import { intField, textField } from '../../firmware/contract/fields';
 import { bitOf, breach, FALLBACK_BIT, type World } from './world';
 
-/** Number of that name in a record, 0 when there is none. */
+/** Number with that name in a record, 0 when there is none. */
 const numberOf = (text: string, name: string): number => intField(text, name, 0);
 
 /** Verdicts of the two lamps in a result: the first number of each row. */
@@ -16,7 +16,7 @@ function verdictsOf(text: string): number[] {
 function checkResult(w: World, text: string): void {
   if (w.intentOpen !== 1) breach(w, 'I4 a result without an open intent');
   if (text.includes(`"end":${Reason.Reset},`)) return;
-  // As written: the core may be on its way to the next test.
+  // As written: the core may already be on its way to the next test.
   const [first, second] = verdictsOf(text);
   const end = numberOf(text, 'end');
   if (first === Verdict.Open || second === Verdict.Open) breach(w, 'I8 a result with an undecided lamp');
@@ -48,7 +48,7 @@ function takeIntent(w: World, text: string): void {
   w.fallbackDone = 1;
 }
 
-/** The core's part of a hold: that it has begun, is brought to mind, is over. */
+/** The core's part of a hold: it has begun, is brought to mind, or is over. */
 function takeHold(w: World, kind: string, text: string): void {
   const isOrdered = numberOf(text, 'reason') === Reason.OrderedHold;
   if (kind === 'released') {
@@ -65,7 +65,7 @@ function takeOrderRecord(w: World, text: string): void {
   const what = numberOf(text, 'do');
   if (what === OrderKind.Hold) w.heldDurableSec = numberOf(text, 'arg');
   else if (what === OrderKind.Release) w.heldDurableSec = 0;
-  // A test that was called off before it opened has no result.
+  // A test called off before the relay opened has no result.
   else if (what === OrderKind.Restore && !w.intentOpen) w.spentDurable |= w.spent;
 }
 
@@ -75,14 +75,14 @@ function takeSupply(w: World, kind: string, text: string): void {
   w.outageTold = kind === 'outage' ? 1 : 0;
 }
 
-/** A record has become durable. Those that a restart does not look at are not kept. */
+/** A record has become durable. Records that a restart ignores are not kept. */
 export function takeRecord(w: World, text: string): void {
   const kind = textField(text, 'kind');
   if (kind === 'intent') takeIntent(w, text);
   else if (kind === 'result') takeResult(w, text);
   else if (kind === 'fault') w.faultOpen = numberOf(text, 'reason');
   else if (kind === 'cleared') {
-    // Whoever clears it has put the clock right.
+    // The person who clears it has corrected the clock.
     w.faultOpen = 0;
     w.jumps = 0;
   } else if (kind === 'overdue') w.toldOverdue |= numberOf(text, 'arg') || FALLBACK_BIT;

@@ -7,9 +7,9 @@ export interface Mutant {
   file: string;
   find: string;
   replace: string;
-  /** World in which it shows; the plain one unless told. */
+  /** World in which it shows; the plain one by default. */
   world?: WorldKind;
-  /** Plan of that world, both tests unless told, and disturbances, one unless told. */
+  /** Plan of that world, both tests by default, and number of disturbances, one by default. */
   plan?: PlanName;
   disturbances?: number;
 }

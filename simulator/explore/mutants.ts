@@ -1,5 +1,5 @@
-// Deliberate small breaks of the core, each a replacement in one source file. A walk that does not catch
-// one of them proves less than it seems to.
+// Deliberate small breaks of the core, each a replacement in one source file. A walk that misses one of them
+// proves less than it seems to.
 import type { Mutant } from './mutant';
 import { mutantsOfRules } from './mutantsOfRules';
 

@@ -1,16 +1,16 @@
-// The worlds already seen.
+// The worlds seen so far.
 import type { Key } from './key';
 
 const FIRST_BITS = 14;
-/** Disturbances left stand in the lowest bits of a hash. */
+/** The disturbances left are held in the lowest bits of a hash. */
 const LEFT_MASK = 3;
 
 /**
- * Keys seen, by 62 bits of hash: a clash among ten million is less likely than 1 in 90,000. The lowest bits
- * tell how many disturbances were left: the same world with fewer left can do nothing new.
+ * Keys seen, by 62 bits of hash: a collision among ten million is less likely than 1 in 90,000. The lowest
+ * bits hold how many disturbances were left: the same world with fewer left can do nothing new.
  */
 export class SeenWorlds {
-  /** Pairs: both halves of a hash side by side, so that a look costs one line of the processor's cache. */
+  /** Pairs: both halves of a hash side by side, so that a lookup touches one cache line. */
   private pairs = new Uint32Array(2 << FIRST_BITS);
   private mask = (1 << FIRST_BITS) - 1;
   private readonly most: number;
@@ -25,7 +25,7 @@ export class SeenWorlds {
     return this.size > this.most;
   }
 
-  /** @returns true when this world had not been seen with as many disturbances left */
+  /** @returns true unless this world has been seen with as many disturbances left */
   add(key: Key, left: number): boolean {
     let a = 0x811c9dc5;
     let b = 0x9e3779b9;
@@ -48,7 +48,7 @@ export class SeenWorlds {
     return true;
   }
 
-  /** Where the pair of this hash stands, or the free place where it would. */
+  /** Index of the pair with this hash, or of the free place where it would go. */
   private find(a: number, b: number): number {
     const { pairs, mask } = this;
     let at = (a ^ (b >>> 2)) & mask;

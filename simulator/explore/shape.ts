@@ -1,27 +1,27 @@
-// Numbers of an object, saved to and loaded from a stretch of integers. To branch by copying objects takes
-// several times longer than everything the core does in a turn; this takes a fraction of it.
+// Numbers of an object, saved to and loaded from a run of integers. Copying objects to branch takes several
+// times longer than everything the core does in a turn; this takes a fraction of it.
 import { Limit } from '../../firmware/contract/limits';
 
 type Numbers = ArrayLike<number> & { [i: number]: number };
 
-/** Writes itself as straight code once and is then as fast as code written by hand. */
+/** Generates straight-line code once and is then as fast as code written by hand. */
 export interface Shape<T> {
   words: number;
   save(from: T, to: Int32Array, at: number): void;
   load(into: T, from: Int32Array, at: number): void;
 }
 
-/** A clock's base is too wide for one integer: kept as a high and a low half. */
+/** A clock's base is too wide for one integer: stored as a high and a low half. */
 const WIDE = /Base$/;
 const HALF = 1073741824;
 
-/** How much of an array is in use in the small world: rows of lamps beyond the last one are not. */
+/** How much of an array the small world uses: rows beyond the last lamp are unused. */
 function usedLength(name: string, array: Numbers, lampCount: number, slotCount: number): number {
   if (name === 'slotState') return slotCount;
   return array.length % Limit.Luminaires === 0 ? (array.length / Limit.Luminaires) * lampCount : array.length;
 }
 
-/** Every place that holds a number, as it is written in code; `skip` names what never changes. */
+/** Every place that holds a number, written as in code; `skip` names those that never change. */
 export function placesOf(root: object, skip: string[], lampCount: number, slotCount: number): string[] {
   const places: string[] = [];
   for (const [name, value] of Object.entries(root)) {

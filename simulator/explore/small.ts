@@ -1,4 +1,4 @@
-// The small configuration that is explored: two luminaires, times of a few seconds, one or two tests.
+// The small configuration to explore: two luminaires, times of a few seconds, one or two tests.
 import { Fitted, TestKind } from '../../firmware/contract/codes';
 import { lampsText, Mode } from '../../firmware/contract/lamps';
 import { Limit } from '../../firmware/contract/limits';
@@ -10,16 +10,16 @@ export type Theme = 'all' | 'clock' | 'hold' | 'lamp' | 'order' | 'relay';
 
 export interface WorldOptions {
   shared: boolean;
-  /** The plan lies on another circuit's nights: nothing may ever open. */
+  /** The plan falls on another circuit's nights: nothing may ever open. */
   foreign: boolean;
   /** No auxiliary contact is fitted. */
   bare: boolean;
-  /** What may go wrong: anything, or only what belongs together. */
+  /** What may go wrong: anything, or only related events. */
   theme: Theme;
-  /** Things happen also between the turns in which the core has something to do, every so many s; 0: not. */
+  /** Interval of events between the turns in which the core has something to do, s; 0: none. */
   pauseSec: number;
   disturbances: number;
-  /** Tests of the plan; with one of them the walk is short enough for two disturbances. */
+  /** Tests in the plan; with only one, the walk is short enough for two disturbances. */
   plan: PlanName;
 }
 
@@ -28,7 +28,7 @@ export type PlanName = 'brief' | 'full' | 'both' | 'limited' | 'commissioning' |
 /** What is special about a world: its circuit, or that only certain things go wrong, but more of them. */
 export type WorldKind = 'plain' | 'shared' | 'foreign' | 'bare' | Exclude<Theme, 'all'>;
 
-/** A small world, with everything fitted and nothing special unless `kind` says so. */
+/** A small world with everything fitted and nothing special unless `kind` says so. */
 export function world(plan: PlanName, disturbances: number, kind: WorldKind, pauseSec: number): WorldOptions {
   const is = (name: WorldKind) => kind === name;
   return {
@@ -53,9 +53,9 @@ export interface PlanSlot {
 export interface PlanTimes {
   slots: PlanSlot[];
   until: number;
-  /** Window of the fallback schedule, which speaks when the plan is over. */
+  /** Window of the fallback schedule, which applies after the plan. */
   fallback?: { from: number; to: number };
-  /** Nothing is explored beyond. */
+  /** Nothing is explored beyond this. */
   horizon: number;
 }
 
@@ -66,14 +66,14 @@ export function testSecOf(kind: TestKind): number {
   return kind === TestKind.Commissioning ? SMALL.commissionSec : SMALL.fullSec;
 }
 
-/** Times of the small configuration, s. The controller's own compiled-in times stay as they are. */
+/** Times of the small configuration, s. The controller's compiled-in times stay as they are. */
 export const SMALL = {
   briefSec: 7,
   fullSec: 9,
   limitedSec: 6,
   commissionSec: 12,
   firstChargeSec: 4,
-  /** Longest brief test with its walk-round. */
+  /** Longest function test with its walk-round. */
   briefCapSec: 9,
   rechargeSec: 6,
   briefRechargeSec: 2,
@@ -86,7 +86,7 @@ const LAMP = {
   mainsMilliamps: 0,
   ratedSec: Limit.RatedSecMin,
 };
-/** UTC second at the start; a night of its own begins at noon. */
+/** UTC second at the start; the circuit's own night begins at noon. */
 export const BASE_UTC = 1767700800;
 export const TICK = Limit.LoopMs;
 
@@ -100,14 +100,14 @@ function single(kind: TestKind): PlanTimes {
 const PLANS: Record<PlanName, PlanTimes> = {
   brief: single(TestKind.Brief),
   full: single(TestKind.Full),
-  // A limited test, then the plan runs out: it must not have stood for the full test.
+  // A limited test, then the plan runs out: it must not have counted as the full test.
   limited: { ...single(TestKind.Limited), fallback: { from: 115, to: 215 }, horizon: 218 },
   commissioning: single(TestKind.Commissioning),
-  // A window without a test: only orders may test in it.
+  // A window without a planned test: only orders may start one in it.
   attended: single(TestKind.None),
   // Long enough for an unsteady supply to be trusted again, and for a clock to be believed.
   long: { slots: [{ test: 1, kind: TestKind.Brief, from: 10, to: 800 }], until: 803, horizon: 806 },
-  // Long enough for a hold to be brought to mind.
+  // Long enough for a reminder of a hold.
   days: { ...single(TestKind.Brief), horizon: 8000 },
   both: {
     slots: [
@@ -149,7 +149,7 @@ function settingsMessage(options: WorldOptions) {
   };
 }
 
-/** The commissioned times are replaced by short ones: only their length is small, every rule is the same. */
+/** Commissioned times are replaced by short ones: only their length is small, every rule is the same. */
 function shorten(core: Core): void {
   core.set.briefSec = SMALL.briefSec;
   core.set.rechargeSec = SMALL.rechargeSec;
@@ -169,7 +169,7 @@ function planMessage(times: PlanTimes) {
   return { v: 1, revision: 1, until: BASE_UTC + times.until, slots: slotsText(slots) };
 }
 
-/** A commissioned controller with its plan, as it is before the journal is read. */
+/** A commissioned controller with its plan, before the journal is read. */
 export function newBoard(s: Subject, options: WorldOptions): Core {
   const core = s.newCore(1);
   if (!s.takeSettings(core.set, settingsMessage(options))) throw new Error('settings refused');
@@ -178,7 +178,7 @@ export function newBoard(s: Subject, options: WorldOptions): Core {
   return core;
 }
 
-/** The controller's start: what the journal tells, then what the last run left open. */
+/** The controller's start: first what the journal says, then what the last run left open. */
 export function boot(s: Subject, core: Core, journal: string[]): void {
   const recovery = s.newRecovery();
   for (const text of journal) s.recoverRecord(core, recovery, text);

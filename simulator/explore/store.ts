@@ -1,4 +1,4 @@
-// Worlds that wait to be explored further, and the way that led to each of them.
+// Worlds waiting to be explored further, and the path that led to each.
 import type { Action, World } from './world';
 import { ACTIONS, type WorldShapes } from './world';
 
@@ -33,7 +33,7 @@ export class Frontier {
     this.waiting[this.size] = w.core.outCount > 0 ? w.core.out.slice(0, w.core.outCount) : NOTHING;
   }
 
-  /** Loads the newest world without taking it away. */
+  /** Loads the newest world without removing it. */
   peek(into: World): void {
     const at = (this.size - 1) * this.shapes.words;
     this.shapes.world.load(into, this.rows, at);
@@ -50,11 +50,11 @@ export class Frontier {
   }
 }
 
-/** What may befall the writes of a move: nothing, power lost at a boundary, or one that fails. */
+/** What may happen to the writes of a move: nothing, power lost at a boundary, or one write that fails. */
 export interface Fate {
-  /** Power is lost after so many writes of this move; -1: it is not. */
+  /** Power is lost after this many writes of the move; -1: never. */
   cutAfter: number;
-  /** The write of this number, from 0, fails; -1: none. */
+  /** Number of the write that fails, from 0; -1: none. */
   failAt: number;
 }
 
@@ -67,7 +67,7 @@ export class Path {
   private instants = new Int32Array(1024);
   size = 0;
 
-  /** @returns the number of the new entry, which is the parent of what follows */
+  /** @returns the number of the new entry, the parent of what follows */
   add(parent: number, action: Action, fate: Fate, now: number): number {
     if (this.size === this.parents.length) {
       this.parents = doubled(this.parents);
@@ -80,7 +80,7 @@ export class Path {
     return this.size++;
   }
 
-  /** The moves up to `entry` as sentences; waiting is left out. */
+  /** The moves up to `entry` as sentences, without the waiting. */
   pathTo(entry: number): string[] {
     const path: string[] = [];
     for (let at = entry; at >= 0; at = this.parents[at]) {

@@ -1,5 +1,5 @@
-// The part of the firmware that is explored, as one object: the shipped core itself, or a deliberately
-// broken copy of it (mutants.ts).
+// The part of the firmware under exploration as one object: the shipped core, or a deliberately broken copy
+// of it (mutants.ts).
 import { intentStored } from '../../firmware/core/discharge';
 import { orderRecord, queueRecord } from '../../firmware/core/records';
 import { closeLostOpening, newRecovery, recoverRecord, resumeHold } from '../../firmware/core/recovery';

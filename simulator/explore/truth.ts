@@ -1,4 +1,4 @@
-// What truly happens in a world, kept independently of the core.
+// What truly happens in a world, tracked independently of the core.
 import { Phase, TestKind } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
 import { LAMP_MILLIAMPS, SMALL, TICK } from './small';
@@ -8,7 +8,7 @@ export function isSupplied(w: World): boolean {
   return w.mains === 1 && w.contactOpen === 0 && w.key === 0;
 }
 
-/** The contact follows the coil one turn later, unless it falls shut for good, sticks open or hangs. */
+/** The contact follows the coil one turn later, unless it is welded shut, sticks open or hangs. */
 export function settleContact(w: World): void {
   const wished = w.core.drive;
   if (w.relay === RelayMode.Welded) w.contactOpen = 0;
@@ -20,7 +20,7 @@ export function settleContact(w: World): void {
   } else if (w.relay !== RelayMode.Sticking && w.relay !== RelayMode.Hung) w.contactOpen = 0;
 }
 
-/** A brief test that was not lengthened takes little out of the batteries. */
+/** A function test that was not extended takes little from the batteries. */
 function owedAfter(w: World, goneMs: number): number {
   const plain = SMALL.briefSec * 1000;
   const isShort =
@@ -33,7 +33,7 @@ function followSupply(w: World): void {
     if (w.lostSince < 0) w.lostSince = w.now;
     return;
   }
-  // A break shorter than the senses' settling time takes nothing out of the batteries.
+  // A break shorter than the senses' settling time takes nothing from the batteries.
   const goneMs = w.lostSince < 0 ? 0 : w.now - w.lostSince;
   if (goneMs > Limit.DebounceMs) w.suppliedSince = -1;
   w.lostSince = -1;
@@ -42,9 +42,11 @@ function followSupply(w: World): void {
   w.owedMs = owedAfter(w, goneMs);
 }
 
-/** Mains that come back before their loss has settled have dipped; many dips in a row make them unsteady. */
+/**
+ * Mains that return before their loss has settled have dipped; many dips in a row make the supply unsteady.
+ */
 function followMains(w: World): void {
-  // It settles only in a turn that still sees them.
+  // It settles only in a turn that still sees it.
   if (w.mainsOnSince >= 0 && w.now - TICK - w.mainsOnSince >= Limit.DebounceMs) w.mainsGood = 1;
   if (!w.mains) {
     w.mainsOnSince = -1;
@@ -57,7 +59,7 @@ function followMains(w: World): void {
     w.dips = w.dips > 0 && w.now - w.dipAt <= Limit.DipSpanMs ? w.dips + 1 : 1;
     w.dipAt = w.now;
     if (w.dips >= Limit.UnsteadyDips || w.now < w.unsteadyUntil) {
-      // So many dips do take something out of the batteries.
+      // That many dips do take something from the batteries.
       w.unsteadyUntil = w.now + Limit.SteadyMs;
       if (w.suppliedSince >= 0) w.suppliedSince = w.now;
       w.owedMs = SMALL.rechargeSec * 1000;
@@ -66,7 +68,7 @@ function followMains(w: World): void {
   w.mainsOffSince = -1;
 }
 
-/** Keeps the truth about supply, recharge, relay and people up to date. */
+/** Keeps the true state of supply, recharge, relay and people up to date. */
 export function followTruth(w: World): void {
   followSupply(w);
   followMains(w);
@@ -74,7 +76,7 @@ export function followTruth(w: World): void {
   const isShut = w.core.drive === 1 && w.contactOpen === 0;
   if (!isShut) w.shutSince = -1;
   else if (w.shutSince < 0) w.shutSince = w.now;
-  // Exercising the coil in a fault changes nothing: the contact stands open by itself.
+  // Exercising the coil during a fault changes nothing: the contact is open on its own.
   const isLetGo = w.core.drive === 0 || w.core.phase === Phase.Fault;
   const isStray = w.contactOpen === 1 && isLetGo;
   if (!isStray) w.straySince = -1;
@@ -111,7 +113,7 @@ export function followDark(w: World): void {
 /** How far two honest answers may differ. The host's clock jumps much further. */
 const HONEST_MS = 2 * Limit.TimeAnswerMs;
 
-/** The host tells its time: a contradiction counts only when it is repeated half a minute later. */
+/** The host gives its time: a contradiction counts only when repeated half a minute later. */
 export function followAnswer(w: World, isFirst: boolean): void {
   if (isFirst || Math.abs(w.hostOff - w.believedOff) <= HONEST_MS) {
     w.believedOff = w.hostOff;
@@ -132,11 +134,11 @@ export function followAnswer(w: World, isFirst: boolean): void {
 export function followReset(w: World): void {
   w.bootAt = w.now;
   w.drivenSince = -1;
-  // Nobody knows what happened to the batteries meanwhile, so the truth owes a full recharge as well.
+  // Nobody knows what happened to the batteries meanwhile, so the truth also requires a full recharge.
   w.suppliedSince = isSupplied(w) ? w.now : -1;
   w.lostSince = isSupplied(w) ? -1 : w.now;
   w.owedMs = SMALL.rechargeSec * 1000;
-  // How much of a hold is over is not known: it begins anew.
+  // How much of a hold has passed is unknown: it starts again.
   w.heldUntil = w.heldDurableSec > 0 ? w.now + w.heldDurableSec * 1000 : 0;
   w.spent = w.spentDurable;
   w.orderedKind = TestKind.None;

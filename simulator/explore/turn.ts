@@ -18,7 +18,7 @@ export interface Ground {
   blank: Int32Array;
 }
 
-/** The first world, its start record written, and the ground it stands on. */
+/** The first world, with its start record written. */
 export function begin(s: Subject, options: WorldOptions): { g: Ground; w: World } {
   const core = newBoard(s, options);
   const w = newWorld(core, planTimes(options.plan), options.disturbances);
@@ -45,7 +45,7 @@ function writeNext(w: World): boolean {
   return true;
 }
 
-/** Writes the waiting records like the shell, one by one. At every boundary the power may be lost. */
+/** Writes the waiting records one by one, as the shell does. Power may be lost at every boundary. */
 export function drain(g: Ground, w: World): void {
   const { core } = w;
   if (core.outCount === 0) return;
@@ -70,7 +70,7 @@ export function drain(g: Ground, w: World): void {
   drain(g, w);
 }
 
-/** The board starts again: RAM is gone, the coil with it; the journal is what is left. */
+/** The board restarts: RAM is lost, the coil drops; the journal remains. */
 export function reset(g: Ground, w: World): void {
   w.cutAfter = -1;
   g.shapes.core.load(w.core, g.blank, 0);
@@ -92,7 +92,7 @@ export function turn(g: Ground, w: World): void {
   core.journalReady = waited ? 0 : 1;
   g.s.step(core, w.now - w.bootAt);
   checkDrive(w, was, g.options);
-  // Like the shell: what was made in this turn waits for the next one, but for an intent.
+  // As in the shell: records made in this turn wait for the next one, except an intent.
   if (waited || isIntentDue(core)) drain(g, w);
   checkTurn(w, g.options);
   for (const claim of brokenClaims(core, w.now - w.bootAt)) breach(w, claim);

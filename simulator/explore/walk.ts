@@ -1,4 +1,4 @@
-// Walks every reachable world, each once, and stops at the first broken claim.
+// Walks every reachable world once, and stops at the first broken claim.
 import type { Phase } from '../../firmware/contract/codes';
 import { type Move, make, movesOf } from './actions';
 import { keyOf } from './key';
@@ -14,12 +14,12 @@ export interface WalkReport {
   transitions: number;
   /** The claim that broke, '' when none did. */
   broken: string;
-  /** What led there: time in s and action, waiting left out. */
+  /** The path to it: time in s and action, without the waiting. */
   path: string[];
   /** Phases and ends of tests that were reached: a walk that reaches little proves little. */
   phases: Set<number>;
   ends: Set<number>;
-  /** True when the walk ended because its table was full, not because all was seen. */
+  /** True when the walk ended because its table was full, not because it had seen everything. */
   cut: boolean;
 }
 
