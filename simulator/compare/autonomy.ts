@@ -1,5 +1,5 @@
-// When a luminaire was short of its rated duration: lived through once more on the same plant, from what ailed it and
-// when it had no supply. In closed form from one change to the next.
+// When a luminaire was short of its rated duration: replayed on the same plant from its faults and its times
+// without supply. In closed form from one change to the next.
 
 import type { AilmentFault } from '../people/repairs';
 import { firstWhere } from '../people/search';
@@ -14,23 +14,23 @@ import {
 } from '../plant/luminaire';
 import type { Span } from '../plant/spans';
 
-/** A spell in which the luminaire would not burn for its rated duration, were the mains to fail in it. */
+/** A spell in which the luminaire would not last its rated duration if the mains failed. */
 export interface Short extends Span {
-  /** It would not even after a full recharge: something is broken. Else it has been discharged. */
+  /** It would not last even after a full recharge: something is broken. Otherwise it has been discharged. */
   isBroken: boolean;
 }
 
 export interface Life {
   /** In order; spells that touch differ in their reason. */
   short: Short[];
-  /** Times that the battery was run down to its cut-off. */
+  /** How often the battery was run down to its cut-off. */
   flat: number;
 }
 
-/** What a battery must still hold to count as run down by what follows, as a share of full. */
+/** Charge that a battery must still hold for what follows to count as running it down, as a share of full. */
 const SOME_CHARGE = 0.01;
 
-/** Milliseconds for which the luminaire would burn, were the mains to fail at `now`. */
+/** Milliseconds the luminaire would stay lit if the mains failed at `now`. */
 function lastsMs(l: Luminaire, now: number): number {
   if (l.state.isDark || l.state.isBatteryOpen) return 0;
   if (l.battery.mode === 'loaded') return Math.max(0, emptyAt(l.battery) - now);
@@ -42,12 +42,12 @@ function isBroken(l: Luminaire, now: number): boolean {
   return isDark || isBatteryOpen || isChargerDead || fullMsAt(l.battery, now) < l.spec.ratedSec * 1000;
 }
 
-/** Instants in (`from`, `to`) at which it becomes short or is so no more, or its battery has faded too far. */
+/** Instants in (`from`, `to`) at which it becomes short, recovers, or its battery has faded too far. */
 function turnsIn(l: Luminaire, from: number, to: number): number[] {
   const ratedMs = l.spec.ratedSec * 1000;
   const isShort = (at: number) => lastsMs(l, at) < ratedMs;
   const turns: number[] = [];
-  // While it charges it gains until it is full, and only then does age take from it.
+  // While charging it gains until it is full; only then does age take from it.
   const fullAt = firstWhere((at) => l.battery.mode !== 'charging' || chargeAt(l.battery, at) >= 1, from, to);
   for (const [a, b] of [
     [from, fullAt],
@@ -66,7 +66,7 @@ function add(short: Short[], span: Short): void {
   else short.push(span);
 }
 
-/** Lives through [`from`, `to`), in which nothing changes from outside. */
+/** Plays [`from`, `to`), in which nothing changes from outside. */
 function liveThrough(l: Luminaire, from: number, to: number, life: Life): void {
   const { battery } = l;
   if (battery.mode === 'loaded' && chargeAt(battery, from) > SOME_CHARGE && emptyAt(battery) < to)
@@ -97,7 +97,7 @@ export function lifeOf(spec: LuminaireSpec, ailments: AilmentFault[], offs: Span
     while (next < offs.length && offs[next].to <= at) next++;
     const isOff = next < offs.length && offs[next].from <= at;
     setSupplied(l, !isOff, at);
-    // Faults that begin or end now bite.
+    // Applies faults that begin or end now.
     isLitOnBattery(l, at);
     liveThrough(l, at, marks[i + 1], life);
   }

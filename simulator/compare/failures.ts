@@ -1,20 +1,20 @@
-// Failures drawn for one luminaire. Seed and name of the luminaire alone decide, so that it fails at the same
-// instants whoever tests it and however it is wired. How often things fail is invented (docs/whatif.md).
+// Failures drawn for one luminaire. Only the seed and the luminaire's name decide, so it fails at the same
+// instants whoever tests it and however it is wired. Failure rates are invented (docs/whatif.md).
 import type { FaultSpec } from '../faults';
 import { fork, nextUnit } from '../random';
 
 const YEAR_MS = 365.25 * 86_400_000;
 
-/** Share of the luminaires that this befalls in a year; no source. */
+/** Share of luminaires affected per year; no source. */
 export const YEARLY_SHARE = { 'dead lamp': 0.03, 'aged battery': 0.04, 'charger dead': 0.02 } as const;
-/** What a battery that fades all at once still lasts, as shares of the rated duration; no source. */
+/** How long a suddenly faded battery still lasts, as shares of the rated duration; no source. */
 const FADED_FROM = 0.1;
 const FADED_TO = 0.9;
 
 type Drawn = keyof typeof YEARLY_SHARE;
 const KINDS = Object.keys(YEARLY_SHARE) as Drawn[];
 
-/** Failures of a luminaire before `until`, simulated ms; what more years bring changes nothing in those before. */
+/** Failures of a luminaire before `until`, simulated ms; adding years changes none of the earlier ones. */
 export function drawFailures(luminaire: string, ratedSec: number, seed: number, until: number): FaultSpec[] {
   return KINDS.flatMap((kind) => {
     const random = fork(seed, `fails ${kind} ${luminaire}`);

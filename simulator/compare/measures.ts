@@ -1,4 +1,5 @@
-// What a way of testing came to, by what truly happened to the luminaires. All instants in simulated ms.
+// What a way of testing amounts to, measured by what truly happened to the luminaires. All instants in
+// simulated ms.
 import { TestKind } from '../../firmware/contract/codes';
 import type { Chapter, Off, TestNote } from '../people/chronicle';
 import type { Failure } from '../people/repairs';
@@ -24,7 +25,7 @@ export interface AreaUse {
   area: string;
   /** The luminaires in it. */
   luminaires: string[];
-  /** When people are there; sorted, disjoint. */
+  /** When people are present; sorted, disjoint. */
   occupied: Span[];
 }
 
@@ -38,18 +39,20 @@ export interface Story {
 }
 
 export interface Measures {
-  /** Hours, summed over the areas, in which people were in an area with a luminaire short of its rated duration. */
+  /**
+   * Hours, summed over areas, in which people were in an area with a luminaire short of its rated duration.
+   */
   exposureHours: number;
-  /** Of these: with one that was broken; with a sound one that was discharged, or had not charged again. */
+  /** Of these: with a broken one; with a sound one that was discharged or not yet recharged. */
   brokenHours: number;
   dischargedHours: number;
   failures: number;
   found: number;
-  /** From the beginning of a failure until somebody knew of it; undefined where none was found. */
+  /** From the start of a failure until someone knew of it; undefined where none was found. */
   medianDaysToFind?: number;
   worstDaysToFind?: number;
   notFound: number;
-  /** Luminaires reported with nothing amiss. */
+  /** Luminaires reported with nothing wrong. */
   soundReported: number;
   openings: number;
   /** Of these over the rated duration, two thirds of it or longer. */
@@ -58,11 +61,11 @@ export interface Measures {
   workingDaysUsed: number;
   /** Luminaires whose battery was run down at least once. */
   flatLuminaires: number;
-  /** Hours, summed over the circuits, without supply for longer than the test asked. */
+  /** Hours, summed over circuits, without supply beyond what the test needed. */
   beyondTestHours: number;
 }
 
-/** The parts of a circuit's story as one. */
+/** Joins the parts of a circuit's story. */
 export function storyOf(circuit: string, lamps: LuminaireSpec[], chapters: Chapter[]): CircuitStory {
   const last = chapters[chapters.length - 1];
   return {
@@ -98,7 +101,7 @@ export function overlapMs(one: Span[], other: Span[]): number {
   return sum;
 }
 
-/** The middle one, or the mean of the two in the middle. */
+/** The median. */
 export function medianOf(values: number[]): number | undefined {
   if (values.length === 0) return undefined;
   const sorted = [...values].sort((a, b) => a - b);
@@ -128,7 +131,7 @@ function beyondMs(offs: Off[]): number {
   return offs.reduce((sum, off) => sum + Math.max(0, off.to - off.from - off.meantMs), 0);
 }
 
-/** What came of it. Two stories of the same luminaires, areas and length can be held against each other. */
+/** The outcome. Two stories of the same luminaires, areas and length can be compared. */
 export function measure(story: Story): Measures {
   const { circuits, dayOf, isByHand } = story;
   const lives = livesOf(story);

@@ -1,5 +1,5 @@
-// A battery in closed form. Nothing is stepped, so a quiet month costs nothing: what a discharge comes to is
-// reckoned once, where it begins.
+// A battery in closed form. Nothing is stepped, so a quiet month costs nothing: the outcome of a discharge is
+// calculated once, where it begins.
 import {
   CHEMISTRY,
   type Chemistry,
@@ -13,9 +13,12 @@ import {
 } from './chemistry';
 
 const HOUR_MS = 3600000;
-/** A cut-off battery still holds some charge, which its driver and itself use up in so long (common practice). */
+/**
+ * A battery that has cut off still holds some charge; its driver and self-discharge use it up in this time
+ * (common practice).
+ */
 const FLAT_AFTER_MS = 14 * 24 * HOUR_MS;
-/** Charge from which a charger tapers, and the share of its current that it floats at (common practice). */
+/** Charge from which a charger tapers, and the share of its current at which it floats (common practice). */
 const TAPER_FROM = 0.8;
 const FLOAT_SHARE = 0.05;
 
@@ -25,16 +28,16 @@ export interface Battery {
   ratedAh: number;
   /** Battery-side load with the lamp lit, A. */
   loadA: number;
-  /** The charger gives the rated capacity in so many hours, h. */
+  /** Time in which the charger delivers the rated capacity, h. */
   chargerHours: number;
   /** Temperature of the cells, degrees C. */
   celsius: number;
-  /** Instant at which it was fitted as new, ms; full discharges since then. */
+  /** Instant at which it was fitted as new, ms; full discharges since. */
   fittedAt: number;
   cycles: number;
-  /** Share of the capacity that lying flat has left. */
+  /** Share of the capacity left after lying flat. */
   unhurt: number;
-  /** What it lasts from full whatever its age, ms; 0: by its age. */
+  /** How long it lasts from full regardless of age, ms; 0: according to its age. */
   lastsMs: number;
   mode: 'charging' | 'resting' | 'loaded';
   /** Charge as a share of full, 0 to 1, at `at`. */
@@ -42,12 +45,12 @@ export interface Battery {
   at: number;
   /** Since when it has been off its charger. */
   restsFrom: number;
-  /** In mode `loaded`: what it lasts from full, and when it is cut off, ms. */
+  /** In mode `loaded`: how long it lasts from full, and when it cuts off, ms. */
   fullMs: number;
   endAt: number;
 }
 
-/** A full battery, new at 0, that lasts `hours` at `loadA` while it is new and no colder than 20 degrees C. */
+/** A full battery, new at 0, that lasts `hours` at `loadA` while new and at 20 degrees C or above. */
 export function newBattery(chemistry: Chemistry, hours: number, loadA: number, celsius = 25): Battery {
   return {
     chemistry,
@@ -68,7 +71,10 @@ export function newBattery(chemistry: Chemistry, hours: number, loadA: number, c
   };
 }
 
-/** Capacity at the rated hours at `now`: faded by calendar and cycles, hurt by lying flat, less in the cold, Ah. */
+/**
+ * Capacity at the rated hours at `now`: faded by calendar and cycles, damaged by lying flat, reduced by cold,
+ * Ah.
+ */
 export function presentAh(b: Battery, now: number): number {
   const { chemistry, celsius } = b;
   const aged = calendarShare(chemistry, now - b.fittedAt, celsius) * cycleShare(chemistry, b.cycles, celsius);
@@ -82,7 +88,7 @@ export function fullMsAt(b: Battery, now: number): number {
   return runtimeHours(presentAh(b, now), ratedHours, b.loadA, peukertExponent) * HOUR_MS;
 }
 
-/** Charge at `now`, without changing anything. */
+/** Charge at `now`; changes nothing. */
 export function chargeAt(b: Battery, now: number): number {
   const ms = now - b.at;
   if (b.mode === 'charging') {
@@ -95,8 +101,8 @@ export function chargeAt(b: Battery, now: number): number {
 }
 
 /**
- * Current of a charger that tapers to its float current, mA at the battery. The charge itself is reckoned with
- * a constant charger (above): the taper shows in the current only.
+ * Current of a charger that tapers to its float current, mA at the battery. The charge itself assumes a
+ * constant charger (above): the taper shows only in the current.
  */
 export function chargeMilliamps(b: Battery, now: number): number {
   if (b.mode !== 'charging') return 0;
@@ -105,7 +111,10 @@ export function chargeMilliamps(b: Battery, now: number): number {
   return (b.ratedAh * 1000 * share) / b.chargerHours;
 }
 
-/** Settles the charge at the end of a spell: load is part of a cycle, and lying flat after it does harm. */
+/**
+ * Settles the charge at the end of a spell: load counts towards a cycle, and lying flat afterwards does
+ * damage.
+ */
 function endSpell(b: Battery, now: number): void {
   const charge = chargeAt(b, now);
   if (b.mode === 'loaded') {
@@ -122,7 +131,7 @@ function reckonDischarge(b: Battery, now: number): void {
   b.endAt = now + b.charge * b.fullMs;
 }
 
-/** Goes on in another mode. A battery that was cut off stays so until it has been charged. */
+/** Continues in another mode. A battery that has cut off stays off until it has been charged. */
 export function setBatteryMode(b: Battery, mode: Battery['mode'], now: number): void {
   if (mode === b.mode) return;
   endSpell(b, now);
@@ -132,7 +141,7 @@ export function setBatteryMode(b: Battery, mode: Battery['mode'], now: number): 
 }
 
 /**
- * Another battery takes its place, with as much of its charge: one that lasts `lastsMs` from full whatever its
+ * Replaces the battery, keeping its share of charge: with one that lasts `lastsMs` from full regardless of
  * age, or for 0 a new one of the same kind.
  */
 export function fitBattery(b: Battery, lastsMs: number, now: number): void {
@@ -144,7 +153,7 @@ export function fitBattery(b: Battery, lastsMs: number, now: number): void {
   if (b.mode === 'loaded') reckonDischarge(b, now);
 }
 
-/** Instant at which a loaded battery is cut off; only in mode `loaded`. */
+/** Instant at which a loaded battery cuts off; only in mode `loaded`. */
 export function emptyAt(b: Battery): number {
   return b.endAt;
 }

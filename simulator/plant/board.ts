@@ -1,36 +1,36 @@
-// What befalls the controller's board from outside its program: power, resets, hangs, the rate of its
-// crystal, and what it is told of the time.
+// What happens to the controller's board from outside its program: power, resets, hangs, the rate of its
+// crystal, and the time it is given.
 import { edgeAfter, faultEdgeAfter, inForce, isIn, type Span } from './spans';
 
 const NEVER = Number.POSITIVE_INFINITY;
 
-/** A crystal that runs fast (above 0) or slow by so many parts per million. */
+/** A crystal that runs fast (above 0) or slow by this many parts per million. */
 export interface CrystalFault extends Span {
   ppm: number;
 }
 
-/** Answers to a request for the time that are wrong by so much, ms. */
+/** Answers to a time request that are wrong by this much, ms. */
 export interface HostClockFault extends Span {
   offsetMs: number;
 }
 
 export interface BoardPlant {
-  /** Spans without power and with a program that hangs, which the watchdog ends: sorted, disjoint. */
+  /** Spans without power, and with a hanging program that the watchdog ends: sorted, disjoint. */
   off: Span[];
   hangs: Span[];
   /** Instants of resets, sorted. */
   resets: number[];
-  /** The program does not run: no power, or it hangs. */
+  /** The program is not running: no power, or it hangs. */
   isDown: boolean;
-  /** Next instant at which power, program or crystal change. */
+  /** Next instant at which power, program or crystal changes. */
   changeAt: number;
   crystalFaults: CrystalFault[];
-  /** Board's counter at `since`, ms, and the rate it has had since then. */
+  /** The board's counter at `since`, ms, and its rate since then. */
   since: number;
   base: number;
   rate: number;
   hostClock: HostClockFault[];
-  /** Spans in which no request for the time is answered: sorted, disjoint. */
+  /** Spans in which no time request is answered: sorted, disjoint. */
   silences: Span[];
 }
 
@@ -50,7 +50,7 @@ export function newBoardPlant(): BoardPlant {
   };
 }
 
-/** `off`: power gone; `hang`: the program stands still; `boot`: it starts from the beginning. */
+/** `off`: power lost; `hang`: the program stands still; `boot`: it starts from the beginning. */
 export type BoardChange = 'none' | 'off' | 'hang' | 'boot';
 
 function lookAhead(b: BoardPlant, now: number): void {
@@ -70,7 +70,7 @@ function settleRate(b: BoardPlant, now: number): void {
   b.rate = rate;
 }
 
-/** Whether a reset has come; it is taken off the list. */
+/** Whether a reset is due; it is removed from the list. */
 function takeResets(b: BoardPlant, now: number): boolean {
   let isReset = false;
   while (b.resets.length > 0 && b.resets[0] <= now) {
@@ -80,12 +80,12 @@ function takeResets(b: BoardPlant, now: number): boolean {
   return isReset;
 }
 
-/** Brings the board's fate up to `now`, when `changeAt` has come. @returns what happens to the program */
+/** Advances the board to `now`, once `changeAt` has come. @returns what happens to the program */
 export function settleBoard(b: BoardPlant, now: number): BoardChange {
   settleRate(b, now);
   const isReset = takeResets(b, now);
   const isOff = isIn(b.off, now);
-  // Whatever starts the program anew ends a hang.
+  // Any restart ends a hang.
   if ((isOff || isReset) && isIn(b.hangs, now)) b.hangs.shift();
   const isHung = !isOff && isIn(b.hangs, now);
   const wasDown = b.isDown;
@@ -96,7 +96,7 @@ export function settleBoard(b: BoardPlant, now: number): BoardChange {
   return wasDown || isReset ? 'boot' : 'none';
 }
 
-/** The board's monotonic counter begins anew. */
+/** The board's monotonic counter starts again. */
 export function restartCounter(b: BoardPlant, now: number): void {
   b.since = now;
   b.base = 0;
@@ -112,7 +112,7 @@ export function simulatedAt(b: BoardPlant, ms: number): number {
   return b.rate === 1 ? b.since + ms - b.base : b.since + Math.ceil((ms - b.base) / b.rate - 1e-6);
 }
 
-/** By how much the host is wrong when it tells this board the time, ms; undefined when it does not answer. */
+/** How wrong the host's time is for this board, ms; undefined when it does not answer. */
 export function hostClockErrorMs(b: BoardPlant, now: number): number | undefined {
   return isIn(b.silences, now) ? undefined : (inForce(b.hostClock, now)?.offsetMs ?? 0);
 }

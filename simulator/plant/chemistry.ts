@@ -1,24 +1,26 @@
-// The laws of a battery in closed form, and the values of four chemistries. What each value rests on stands in
-// docs/plant.md; all are middles of ranges quoted for small cells, or common practice, and no maker's data.
+// The laws of a battery in closed form, and the values of four chemistries. docs/plant.md gives the basis of
+// each value; all are mid-range figures quoted for small cells, or common practice, not manufacturers' data.
 
 export type Chemistry = 'NiCd' | 'NiMH' | 'LiFePO4' | 'lead-acid';
 
 export interface ChemistryValues {
-  /** Hours of discharge that the capacity is stated for, h. */
+  /** Hours of discharge for which the capacity is stated, h. */
   ratedHours: number;
   peukertExponent: number;
   /** Share of the charge put in that can be taken out again. */
   chargeEfficiency: number;
-  /** The charger gives the rated capacity in so many hours, h. */
+  /** Time in which the charger delivers the rated capacity, h. */
   chargerHours: number;
-  /** Share of the charge lost on the first day off the charger, and in 30 days after that at 20 degrees C. */
+  /**
+   * Share of the charge lost on the first day off the charger, and in the following 30 days at 20 degrees C.
+   */
   firstDayLoss: number;
   monthlyLoss: number;
-  /** Share of the capacity missing for each degree below 20 degrees C. */
+  /** Share of the capacity lost per degree below 20 degrees C. */
   lossPerDegree: number;
-  /** Share of the capacity lost in a year at 25 degrees C. */
+  /** Share of the capacity lost per year at 25 degrees C. */
   yearlyFade: number;
-  /** Full discharges at 25 degrees C after which four fifths of the capacity are left. */
+  /** Full discharges at 25 degrees C after which four fifths of the capacity is left. */
   cycleLife: number;
   /** Share of the capacity lost in 30 days of lying flat. */
   flatLoss: number;
@@ -102,17 +104,19 @@ export function capacityFor(chemistry: Chemistry, hours: number, loadA: number):
   return loadA * ratedHours * (hours / ratedHours) ** (1 / peukertExponent);
 }
 
-/** What speeds up or slows down by so many degrees over its reference: twice as fast for every 10. */
+/** Acceleration at this many degrees above the reference: twice as fast for every 10. */
 export function speedAt(celsius: number, referenceCelsius: number): number {
   return 2 ** ((celsius - referenceCelsius) / 10);
 }
 
-/** Share of the rated capacity that a battery has at this temperature; cold takes some, warmth adds none. */
+/** Share of the rated capacity available at this temperature; cold reduces it, warmth adds none. */
 export function shareAt(chemistry: Chemistry, celsius: number): number {
   return Math.max(0, 1 + CHEMISTRY[chemistry].lossPerDegree * Math.min(0, celsius - 20));
 }
 
-/** Share of the capacity left by the calendar, C(t) = C0 (1 - r)^years, r doubling for every 10 degrees. */
+/**
+ * Share of the capacity left after calendar ageing, C(t) = C0 (1 - r)^years, r doubling for every 10 degrees.
+ */
 export function calendarShare(chemistry: Chemistry, ageMs: number, celsius: number): number {
   const fade = Math.min(1, CHEMISTRY[chemistry].yearlyFade * speedAt(celsius, 25));
   return (1 - fade) ** (ageMs / YEAR_MS);
@@ -123,7 +127,7 @@ export function cycleShare(chemistry: Chemistry, cycles: number, celsius: number
   return 0.8 ** ((cycles / CHEMISTRY[chemistry].cycleLife) * Math.max(1, 2 ** ((celsius - 25) / 20)));
 }
 
-/** Share of its charge that a battery still has, so long off its charger. */
+/** Share of its charge that a battery still holds after this time off its charger. */
 export function keptCharge(chemistry: Chemistry, restedMs: number, celsius: number): number {
   const { firstDayLoss, monthlyLoss } = CHEMISTRY[chemistry];
   const firstDay = 1 - firstDayLoss * Math.min(1, restedMs / DAY_MS);
@@ -131,7 +135,7 @@ export function keptCharge(chemistry: Chemistry, restedMs: number, celsius: numb
   return firstDay * (1 - monthlyLoss) ** ((later / MONTH_MS) * speedAt(celsius, 20));
 }
 
-/** Share of the capacity that lying flat for so long leaves. */
+/** Share of the capacity left after lying flat for this long. */
 export function shareAfterFlat(chemistry: Chemistry, flatMs: number): number {
   return (1 - CHEMISTRY[chemistry].flatLoss) ** (flatMs / MONTH_MS);
 }

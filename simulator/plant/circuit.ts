@@ -1,5 +1,5 @@
-// One circuit: supply, relay, luminaires, people. Time is simulated ms; everything is brought up to an
-// instant by `settleCircuit` and tells when it will next change by itself.
+// One circuit: supply, relay, luminaires, people. Time is simulated ms; `settleCircuit` brings everything up
+// to an instant and says when it will next change by itself.
 import { fork } from '../random';
 import {
   chargingMilliamps,
@@ -13,20 +13,20 @@ import { holdsAtLeast, newReadings, passOver, type Readings, readSensors } from 
 import { newRelay, type Relay, relayChangeAt, settleRelay } from './relay';
 import { addSpan, edgeAfter, faultEdgeAfter, inForce, isIn, type Span } from './spans';
 
-/** The supply hovers around the threshold of both senses, which flicker; the luminaires keep their supply. */
+/** The supply hovers at the threshold of both senses, which flicker; the luminaires keep their supply. */
 export interface BrownOut extends Span {
   /** One flicker: seen gone for `lowMs` out of every `everyMs`. */
   everyMs: number;
   lowMs: number;
 }
 
-/** The next restore trips the breaker before the circuit by its inrush; somebody resets it after `offMs`. */
+/** The inrush of the next restore trips the breaker upstream; someone resets it after `offMs`. */
 export interface InrushTrip {
   at: number;
   offMs: number;
 }
 
-/** A breaker trips by inrush so long after the contact has closed, ms (common practice). */
+/** Delay between the contact closing and a breaker tripping on inrush, ms (common practice). */
 const TRIP_MS = 20;
 
 export interface CircuitPlant {
@@ -46,7 +46,7 @@ export interface CircuitPlant {
   /** Last instant at which the luminaires lost or regained supply. */
   suppliedChangedAt: number;
   settledAt: number;
-  /** Hears each change of it. */
+  /** Called at each change of it. */
   onSupply?: (supplied: boolean, now: number) => void;
 }
 
@@ -84,19 +84,19 @@ export function isStopped(c: CircuitPlant, now: number): boolean {
   return isIn(c.stops, now);
 }
 
-/** Whether a brown-out makes the senses miss the supply at `now`. */
+/** Whether a brown-out hides the supply from the senses at `now`. */
 function isFlickering(c: CircuitPlant, now: number): boolean {
   if (c.brownOuts.length === 0) return false;
   const fault = inForce(c.brownOuts, now);
   return fault !== undefined && (now - fault.from) % fault.everyMs < fault.lowMs;
 }
 
-/** What the sense before the relay says. */
+/** What the sense before the relay reads. */
 export function sensesSupply(c: CircuitPlant, now: number): boolean {
   return hasMains(c, now) && !isFlickering(c, now);
 }
 
-/** What the sense behind the relay says. */
+/** What the sense behind the relay reads. */
 export function sensesLive(c: CircuitPlant, now: number): boolean {
   return c.supplied && !isFlickering(c, now);
 }
@@ -143,8 +143,8 @@ export function readLampSensors(
 }
 
 /**
- * Whether every reading of the first `count` lamps from `from` to `to`, in the spell that was read last, is at
- * least `least` and short of the upper rail, whatever its noise.
+ * Whether every reading of the first `count` lamps from `from` to `to`, in the spell read last, is at least
+ * `least` and below the upper rail, whatever its noise.
  */
 export function staysAtLeast(
   c: CircuitPlant,
@@ -156,7 +156,7 @@ export function staysAtLeast(
   return holdsAtLeast(c.readings, c.luminaires, from, to, least, count);
 }
 
-/** Leaves out so many readings: those after them are as if they had been taken. */
+/** Skips this many readings: later ones are as if these had been taken. */
 export function passOverLampSensors(c: CircuitPlant, readings: number, isNoisy: boolean): void {
   if (isNoisy) passOver(c.readings, readings);
 }
@@ -186,7 +186,7 @@ export function circuitChangeAt(c: CircuitPlant, now: number): number {
   return Math.min(edgesAfter(c, now), relay > now ? relay : Number.POSITIVE_INFINITY);
 }
 
-/** Lamps burning on battery now: the truth that verdicts are held against. */
+/** Lamps lit on battery now: the truth that verdicts are checked against. */
 export function litCount(c: CircuitPlant, now: number): number {
   return c.luminaires.filter((l) => isLitOnBattery(l, now)).length;
 }

@@ -1,16 +1,16 @@
-// Drivers of LEDs and of fluorescent lamps on battery: when the lamp strikes and how its current runs. Shapes and
-// numbers are common practice, no source.
+// Drivers of LEDs and of fluorescent lamps on battery: when the lamp lights and how its current runs. Shapes
+// and numbers are common practice, no source.
 
 export type DriverKind = 'LED' | 'fluorescent';
 
-/** Currents as shares of the luminaire's own on battery. */
+/** Currents as shares of the luminaire's battery current. */
 export interface Driver {
   /** From the loss of mains to the first current, ms. */
   strikeMs: number;
-  /** A cold tube begins with less and takes so long to its full current, ms. */
+  /** A cold tube starts with less current and takes this long to reach full current, ms. */
   runUpFrom: number;
   runUpMs: number;
-  /** Share with a full battery, and what it has lost of it when the battery is cut off. */
+  /** Share with a full battery, and how much of it is lost by the time the battery cuts off. */
   first: number;
   sag: number;
 }
@@ -25,7 +25,7 @@ export function driverOf(kind: DriverKind): Driver {
 }
 
 /**
- * Share of its battery current that a lamp has.
+ * Lamp current as a share of its battery current.
  * @param litMs since the loss of mains, ms
  * @param used part of the discharge that is over, 0 to 1
  */

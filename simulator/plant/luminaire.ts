@@ -11,9 +11,9 @@ export interface LuminaireSpec extends LampSettings {
   chemistry: Chemistry;
   /** Hours a full battery lasts, as a multiple of rated duration. */
   margin: number;
-  /** Temperature of its cells, degrees C; 25 unless told. */
+  /** Temperature of its cells, degrees C; 25 by default. */
   celsius?: number;
-  /** LED unless told. */
+  /** LED by default. */
   driver?: DriverKind;
 }
 
@@ -21,7 +21,7 @@ export interface Luminaire {
   spec: LuminaireSpec;
   battery: Battery;
   driver: Driver;
-  /** As planted, in any order; `state` is what they come to until `faultsChangeAt`. */
+  /** As planted, in any order; `state` is their combined effect until `faultsChangeAt`. */
   faults: LuminaireFault[];
   state: FaultState;
   faultsChangeAt: number;
@@ -34,7 +34,7 @@ export interface Luminaire {
 /** Sensor noise after a burst average, mA standard deviation. */
 export const NOISE_MILLIAMPS = 2;
 
-/** Battery-side load of a driver: lamp string of some 30 V from a 3.6 V battery would be 8 times; CP. */
+/** Battery-side load of a driver: a lamp string of about 30 V on a 3.6 V battery would be 8 times; CP. */
 function loadOf(spec: LuminaireSpec): number {
   return (spec.batteryMilliamps / 1000) * 4;
 }
@@ -54,13 +54,13 @@ export function newLuminaire(spec: LuminaireSpec): Luminaire {
   };
 }
 
-/** A fault of this luminaire from now on, or from its beginning if that is later. */
+/** Adds a fault to this luminaire from now on, or from its start if that is later. */
 export function plantLuminaireFault(l: Luminaire, fault: LuminaireFault): void {
   l.faults.push(fault);
   l.faultsChangeAt = Math.min(l.faultsChangeAt, fault.from);
 }
 
-/** Faults that were in force at some instant between the two: what a verdict may have gone by. */
+/** Faults in force at any instant between the two: what a verdict may have depended on. */
 export function faultsBetween(l: Luminaire, from: number, to: number): LuminaireFault[] {
   return l.faults.filter((fault) => fault.from <= to && fault.to > from);
 }
@@ -71,7 +71,7 @@ function modeOf(l: Luminaire): Battery['mode'] {
   return l.state.isChargerDead || l.state.isBatteryOpen ? 'resting' : 'charging';
 }
 
-/** Lets faults bite, and repairs be made, at the instant they come; nothing to do in between. */
+/** Applies faults and repairs at the instant they occur; does nothing in between. */
 function settleFaults(l: Luminaire, now: number): void {
   while (now >= l.faultsChangeAt) {
     const at = l.faultsChangeAt;
@@ -83,7 +83,7 @@ function settleFaults(l: Luminaire, now: number): void {
   }
 }
 
-/** The permanent live goes away or comes back. */
+/** The permanent supply goes or returns. */
 export function setSupplied(l: Luminaire, supplied: boolean, now: number): void {
   if (l.supplied === supplied) return;
   settleFaults(l, now);
@@ -92,7 +92,7 @@ export function setSupplied(l: Luminaire, supplied: boolean, now: number): void 
   setBatteryMode(l.battery, modeOf(l), now);
 }
 
-/** Whether the lamp burns on battery now; the truth behind the sensor. */
+/** Whether the lamp is lit on battery now; the truth behind the sensor. */
 export function isLitOnBattery(l: Luminaire, now: number): boolean {
   settleFaults(l, now);
   return l.battery.mode === 'loaded' && now < emptyAt(l.battery);
@@ -122,7 +122,10 @@ export interface Piece {
   until: number;
 }
 
-/** The form of the current from `now` on. @returns false where there is none: the sensor is to be read by itself. */
+/**
+ * The form of the current from `now` on. @returns false where there is none: the sensor must then be read
+ * directly
+ */
 export function pieceOf(l: Luminaire, now: number, into: Piece): boolean {
   settleFaults(l, now);
   const { state, spec, driver } = l;

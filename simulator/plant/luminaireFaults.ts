@@ -1,32 +1,32 @@
-// Faults of one luminaire and its sensor, and what those in force at an instant come to together. The state
-// is made anew only where a fault begins or ends, so that a reading need not look at any list.
+// Faults of one luminaire and its sensor, and the combined effect of those in force. The state is
+// recalculated only where a fault begins or ends, so a reading need not look through any list.
 import { Limit } from '../../firmware/contract/limits';
 import type { Luminaire } from './luminaire';
 import type { Span } from './spans';
 
-/** What goes wrong with a luminaire by itself. */
+/** What can go wrong with a luminaire by itself. */
 export type OwnFault =
   | { kind: 'dead lamp' }
   | { kind: 'battery open' }
-  /** Lasts so long from full. */
+  /** Lasts this long from full. */
   | { kind: 'aged battery'; lastsMs: number }
   | { kind: 'charger dead' }
-  /** Strikes so much later than a sound driver, ms. */
+  /** Lights this much later than a sound driver, ms. */
   | { kind: 'slow start'; slowMs: number }
   /** Share of its lamp current that the driver still gives, 0 to 1. */
   | { kind: 'dim lamp'; output: number }
-  /** The input floats to its lower rail; lies at the upper; reads nothing. */
+  /** The input floats to its lower rail, sits at the upper rail, or reads nothing. */
   | { kind: 'sensor open' }
   | { kind: 'sensor saturated' }
   | { kind: 'sensor short' }
-  /** The sensor stays at what it last read. */
+  /** The sensor stays at its last reading. */
   | { kind: 'sensor stuck' }
   | { kind: 'sensor offset'; milliamps: number }
   | { kind: 'sensor drift'; milliampsPerDay: number }
-  /** Noise on top of what the sensor has anyway, mA standard deviation. */
+  /** Noise on top of the sensor's usual noise, mA standard deviation. */
   | { kind: 'sensor noise'; milliamps: number };
 
-/** Its sensor reads this share of another luminaire's current, and the rest of its own. */
+/** The sensor reads this share of another luminaire's current, and the rest of its own. */
 export interface CrossTalk {
   kind: 'sensor cross-talk';
   share: number;
@@ -38,7 +38,7 @@ export interface SensorState {
   rail: number | undefined;
   isShort: boolean;
   isStuck: boolean;
-  /** Reads `offset + slope * now` too much, mA and mA per ms. */
+  /** Reads `offset + slope * now` too high, mA and mA per ms. */
   offset: number;
   slope: number;
   noise: number;
@@ -50,7 +50,7 @@ export interface FaultState {
   isDark: boolean;
   isBatteryOpen: boolean;
   isChargerDead: boolean;
-  /** What an aged battery lasts from full, ms; 0: the battery is as fitted. */
+  /** How long an aged battery lasts from full, ms; 0: the battery is as fitted. */
   lastsMs: number;
   slowMs: number;
   output: number;
@@ -100,7 +100,7 @@ function addSensorFault(sensor: SensorState, fault: LuminaireFault): void {
   }
 }
 
-/** What the faults in force at `at` come to. */
+/** Combined effect of the faults in force at `at`. */
 export function stateOf(faults: LuminaireFault[], at: number): FaultState {
   const state = { ...SOUND };
   for (const fault of faults) {

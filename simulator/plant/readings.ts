@@ -1,11 +1,11 @@
-// The readings of all lamps of a circuit at once. Within a spell, from one change of supply or fault to the next,
-// the current of a sound lamp with a sound sensor is a closed form of time: it is made ready once, so that a
+// The readings of all lamps of a circuit at once. Within a spell, from one change of supply or fault to the
+// next, the current of a sound lamp with a sound sensor is a closed form of time, prepared once, so that a
 // reading costs a few operations.
 import { Limit } from '../../firmware/contract/limits';
 import { newRandom, next32, nextGauss, type Random, skip32 } from '../random';
 import { type Luminaire, NOISE_MILLIAMPS, type Piece, pieceOf, sensorMilliamps } from './luminaire';
 
-/** Readings to draw noise from: a power of two. */
+/** Number of noise values to draw from: a power of two. */
 const DRAWS = 1024;
 
 function drawNoise(): Float64Array {
@@ -16,7 +16,7 @@ function drawNoise(): Float64Array {
 const NOISE = drawNoise();
 const LEAST_NOISE = Math.min(...NOISE);
 const MOST_NOISE = Math.max(...NOISE);
-/** Added before a number is cut to a whole one, so that it is rounded, below nought too. */
+/** Added before a number is truncated, so that it is rounded, negative numbers too. */
 const ROUNDING = 32768.5;
 
 export interface Readings {
@@ -24,7 +24,7 @@ export interface Readings {
   /** The forms hold from the change of supply at `since` until `until`, simulated ms. */
   since: number;
   until: number;
-  /** mA at the change of supply, and what is lost of it with the square of the ms since then. */
+  /** mA at the change of supply, and how much of it is lost with the square of the ms since then. */
   first: Float64Array;
   fall: Float64Array;
   /** 0: this lamp is read on its own. */
@@ -52,7 +52,7 @@ function makeReady(r: Readings, luminaires: Luminaire[], last: Int16Array, now: 
   r.plainCount = 0;
   for (let i = 0; i < luminaires.length; i++) {
     const l = luminaires[i];
-    // What a sensor that sticks from now on stays at.
+    // The value at which a sensor that sticks from now on stays.
     if (isFollowed && r.isPlain[i]) l.held = last[i];
     const isPlain = pieceOf(l, now, piece);
     r.isPlain[i] = isPlain ? 1 : 0;
@@ -64,7 +64,8 @@ function makeReady(r: Readings, luminaires: Luminaire[], last: Int16Array, now: 
 }
 
 /**
- * Reads the sensors of the first `count` lamps, whole mA, into `into`, which still holds what was read before.
+ * Reads the sensors of the first `count` lamps, whole mA, into `into`, which still holds the previous
+ * readings.
  * @param changedAt when the luminaires last lost or regained supply, simulated ms
  */
 export function readSensors(
@@ -122,7 +123,7 @@ export function holdsAtLeast(
   return true;
 }
 
-/** Draws for so many readings without making them. */
+/** Makes the random draws for this many readings without taking them. */
 export function passOver(r: Readings, readings: number): void {
   skip32(r.random, readings);
 }

@@ -1,27 +1,27 @@
-// The relay and what guards it: a coil held by a pulse detector, a hardware timeout in series, and a
-// contact that may weld, stick or chatter. Rest position: contact closed, mains on.
+// The relay and its guards: a coil held by a pulse detector, a hardware timeout in series, and a contact that
+// may weld, stick or chatter. Rest position: contact closed, mains on.
 import { faultEdgeAfter, faultEdgeUpTo, inForce, type Span } from './spans';
 
 /** Contact opens this long after the first pulses, ms. */
 const PULL_MS = 60;
-/** Contact closes this long after the drive is dropped, ms. */
+/** Contact closes this long after the drive is removed, ms. */
 const DROP_MS = 120;
-/** A chattering contact changes this often, ms. */
+/** Half period of a chattering contact, ms. */
 const CHATTER_MS = 35;
-/** The pulse detector lets go this long after the last pulse, ms; the drawing says within 1 s. */
+/** The pulse detector releases this long after the last pulse, ms; the drawing says within 1 s. */
 export const DETECTOR_MS = 800;
 /** Longest opening the hardware timer allows, ms. */
 export const HARDWARE_LIMIT_MS = 12600000;
 const NEVER = Number.POSITIVE_INFINITY;
 
 export interface Relay {
-  /** Wish of the controller, and until when it holds without renewal. */
+  /** What the controller wants, and until when that holds without renewal. */
   driven: boolean;
   drivenUntil: number;
   drivenSince: number;
-  /** The hardware timer has run out; it stays so until the controller lets go. */
+  /** The hardware timer has run out and stays so until the controller releases the coil. */
   timedOut: boolean;
-  /** Last change of the wish. */
+  /** Last change of what is wanted. */
   changedAt: number;
   /** Contact as of the last settle, at `settledAt`: it may chatter around the armature's position. */
   open: boolean;
@@ -35,15 +35,18 @@ export interface Relay {
   openCoils: Span[];
   isCoilOpen: boolean;
   sticks: StickFault[];
-  /** A contact that sticks open stays so until then. */
+  /** A contact that sticks open does so until then. */
   stuckUntil: number;
-  /** A contact that sticks comes free with this many exercises of the coil; 0: by time alone. */
+  /** A stuck contact comes free after this many exercises of the coil; 0: by time alone. */
   freesAfter: number;
   exercised: number;
   bounces: BounceFault[];
 }
 
-/** The contact is slow to close, by `stickMs`, unless the coil is exercised so often before; 0: by time alone. */
+/**
+ * The contact is slow to close, by `stickMs`, unless the coil is exercised this often first; 0: by time
+ * alone.
+ */
 export interface StickFault extends Span {
   stickMs: number;
   freesAfter: number;
@@ -88,14 +91,14 @@ function chatter(r: Relay, at: number): number {
   return isFaulty ? Math.floor((at - r.movedAt) / CHATTER_MS) : -1;
 }
 
-/** The coil has lost its hold at `at`: a contact that sticks begins to, or was exercised once more. */
+/** The coil has released at `at`: a contact that sticks begins to, or has been exercised once more. */
 function loseHold(r: Relay, at: number): void {
   r.changedAt = at;
   if (!r.pulled) return;
   const fault = inForce(r.sticks, at);
   if (!fault) return;
   if (at >= r.stuckUntil) {
-    // Repaired, it closes.
+    // Once repaired, it closes.
     r.stuckUntil = Math.min(at + fault.stickMs, fault.to);
     r.freesAfter = fault.freesAfter;
     r.exercised = 0;
@@ -108,7 +111,7 @@ function letGo(r: Relay, at: number): void {
   loseHold(r, at);
 }
 
-/** A coil that broke, or was made whole again, by `now`. */
+/** Applies a coil that has broken, or been repaired, by `now`. */
 function followCoil(r: Relay, now: number): void {
   const isOpen = inForce(r.openCoils, now) !== undefined;
   if (isOpen === r.isCoilOpen) return;
@@ -119,7 +122,7 @@ function followCoil(r: Relay, now: number): void {
   else r.changedAt = at;
 }
 
-/** The controller drives the coil (or lets go); `until` is its lease. */
+/** The controller drives the coil or releases it; `until` is its lease. */
 export function driveRelay(r: Relay, wished: boolean, until: number, now: number): void {
   if (!wished) r.timedOut = false;
   const driven = wished && !r.timedOut;
@@ -134,7 +137,7 @@ export function driveRelay(r: Relay, wished: boolean, until: number, now: number
   r.drivenUntil = until;
 }
 
-/** When the coil loses its hold if nothing renews it. */
+/** When the coil releases if nothing renews it. */
 function holdEnd(r: Relay): number {
   return Math.min(r.drivenUntil + DETECTOR_MS, r.drivenSince + HARDWARE_LIMIT_MS);
 }
@@ -144,7 +147,7 @@ function move(r: Relay, pulled: boolean, at: number): void {
   r.movedAt = at;
 }
 
-/** Whether the coil pulls at the armature. */
+/** Whether the coil attracts the armature. */
 function isHolding(r: Relay): boolean {
   return r.driven && !r.isCoilOpen;
 }
@@ -171,7 +174,7 @@ export function isHeldOpen(r: Relay): boolean {
   return isHolding(r) && r.pulled && chatter(r, r.settledAt) < 0;
 }
 
-/** Until when a contact that is held open stays so while its lease is renewed. */
+/** Until when a contact held open stays open while its lease is renewed. */
 export function heldUntil(r: Relay): number {
   return Math.min(r.drivenSince + HARDWARE_LIMIT_MS, faultEdgeAfter(r.openCoils, r.settledAt));
 }

@@ -1,4 +1,4 @@
-// Spans of simulated ms in which something holds: an outage, a person in the area, a fault.
+// Spans of simulated ms during which something holds: an outage, a person in the area, a fault.
 
 /** From `from` up to but not including `to`, simulated ms. */
 export interface Span {
@@ -6,7 +6,7 @@ export interface Span {
   to: number;
 }
 
-/** Whether `now` lies in one of these sorted, disjoint spans; spans wholly past are dropped. */
+/** Whether `now` lies in one of these sorted, disjoint spans; spans wholly in the past are dropped. */
 export function isIn(spans: Span[], now: number): boolean {
   while (spans.length > 0 && spans[0].to <= now) spans.shift();
   return spans.length > 0 && spans[0].from <= now;
@@ -21,7 +21,7 @@ export function edgeAfter(spans: Span[], now: number): number {
   return Number.POSITIVE_INFINITY;
 }
 
-/** Adds a span to sorted, disjoint ones, joined with those that it touches. */
+/** Adds a span to sorted, disjoint ones, joining those it touches. */
 export function addSpan(spans: Span[], span: Span): void {
   const joined = { from: span.from, to: span.to };
   const apart: Span[] = [];
@@ -37,7 +37,7 @@ export function addSpan(spans: Span[], span: Span): void {
   spans.splice(0, spans.length, ...apart);
 }
 
-/** Of faults that may overlap, the one in force at `now` that was planted last. */
+/** Among overlapping faults, the one in force at `now` that was planted last. */
 export function inForce<T extends Span>(faults: T[], now: number): T | undefined {
   for (let i = faults.length - 1; i >= 0; i--)
     if (faults[i].from <= now && now < faults[i].to) return faults[i];
