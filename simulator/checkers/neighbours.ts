@@ -1,11 +1,11 @@
-// I7 between controllers that were simulated one by one: no circuit opens while one next to it is discharged or
-// owes its recharge. What each has done in a span of time is held against what its neighbours have.
+// I7 between controllers simulated one by one: no circuit opens while a neighbour is discharged or
+// recharging. What each did in a span of time is compared with what its neighbours did.
 import type { Span } from '../plant/spans';
 
 /** What one controller did in a span of time, simulated ms. */
 export interface Openings {
   at: number[];
-  /** From each loss of supply after its first opening until its batteries owed nothing. */
+  /** From each loss of supply after its first opening until its batteries were full again. */
   owed: Span[];
 }
 

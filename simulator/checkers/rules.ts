@@ -1,13 +1,13 @@
-// What the rules of a circuit grant, told by the planner and not read from the core.
+// What the rules of a circuit permit, taken from the planner and not from the core.
 import { TestKind } from '../../firmware/contract/codes';
 import { Limit, limitedSec } from '../../firmware/contract/limits';
 import type { SimulatedController } from '../node';
 import type { RuleSpec } from '../spec';
 
-/** Slack for the loop's period and the sense's debounce, ms. */
+/** Allowance for the loop's period and the sense's debounce, ms. */
 export const SLACK_MS = 2 * Limit.LoopMs + Limit.DebounceMs;
 
-/** Longest discharge that the rules grant a test of this kind, s. */
+/** Longest discharge the rules permit in a test of this kind, s. */
 export function limitOf(rules: RuleSpec, kind: TestKind): number {
   if (kind === TestKind.Full) return rules.ratedSec;
   if (kind === TestKind.Limited) return limitedSec(rules.ratedSec);
@@ -15,7 +15,7 @@ export function limitOf(rules: RuleSpec, kind: TestKind): number {
   return rules.briefSec + (rules.extensionSec ?? 0);
 }
 
-/** Discharge after which a luminaire rated for `ratedSec` has passed a test of this kind, s. */
+/** Discharge that a luminaire rated for `ratedSec` must last to pass a test of this kind, s. */
 export function ownSec(rules: RuleSpec, kind: TestKind, ratedSec: number): number {
   if (kind === TestKind.Full) return ratedSec;
   if (kind === TestKind.Limited) return limitedSec(ratedSec);
@@ -23,7 +23,7 @@ export function ownSec(rules: RuleSpec, kind: TestKind, ratedSec: number): numbe
   return Math.ceil(((rules.commissionSec ?? 0) * ratedSec) / rules.ratedSec);
 }
 
-/** Unbroken supply that a test of this kind needs before it, s, whatever else is owed. */
+/** Unbroken supply that a test of this kind needs beforehand, s, whatever else is owed. */
 export function chargeOf(rules: RuleSpec, kind: TestKind): number {
   if (kind === TestKind.Commissioning) return rules.firstChargeSec ?? rules.rechargeSec;
   return kind === TestKind.Brief ? 0 : rules.rechargeSec;
@@ -41,7 +41,7 @@ export function inPermittedWindow(rules: RuleSpec, utc: number): boolean {
   return isOwnNight(rules, utc) && (inSlot || (utc >= rules.planUntil && since < rules.fallbackSec));
 }
 
-/** Largest share by which the controller's crystal may make its durations wrong. */
+/** Largest share by which the controller's crystal may distort its durations. */
 export function driftOf(node: SimulatedController): number {
   let most = 0;
   for (const { ppm } of node.boardPlant.crystalFaults) most = Math.max(most, Math.abs(ppm));

@@ -1,4 +1,4 @@
-// The verdicts of a test against what the lamps truly did.
+// Compares the verdicts of a test with what the lamps truly did.
 import { Reason, Verdict } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
 import type { Core } from '../../firmware/core/state';
@@ -8,10 +8,12 @@ import type { LuminaireFault } from '../plant/luminaireFaults';
 import { ownSec, SLACK_MS } from './rules';
 import type { Watched } from './watched';
 
-/** A lamp that was dark for so long in a test has not passed it: longer than a dip and what readings may miss, ms. */
+/**
+ * A lamp dark for this long in a test has not passed it: longer than a dip and any gap between readings, ms.
+ */
 const SURE_DARK_MS = Limit.DipMs + 2 * Limit.SampleGapMs;
 
-/** Longest time that one of the faults kept a lamp dark between two instants, ms. */
+/** Longest time one of the faults kept a lamp dark between two instants, ms. */
 function darkMs(faults: LuminaireFault[], from: number, to: number): number {
   let most = 0;
   for (const fault of faults)
@@ -21,18 +23,20 @@ function darkMs(faults: LuminaireFault[], from: number, to: number): number {
 }
 
 /**
- * I8 against the truth: a pass burned to the end and was not dark for long before, a fail by darkness did not. A sensor
- * that lies within its range cannot be told from the truth, and what was dim or late may well burn at the end.
+ * I8 against the truth: a lamp that passed was lit to the end and never dark for long; one that failed as
+ * dark was not. A sensor within its range cannot be told from the truth, and a dim or late lamp may well be
+ * lit at the end.
  * @returns what is broken, as sentences
  */
 export function brokenVerdicts(node: SimulatedController, core: Core, w: Watched, now: number): string[] {
   const broken: string[] = [];
-  // A contact that bounces for seconds strikes each lamp anew: how it burns at the end says nothing of before.
+  // A contact that bounces for seconds restarts each lamp: its state at the end says nothing about earlier.
   const hasBounced = node.plant.relay.bounces.some(({ from, to }) => from <= now && w.drivenAt < to);
   for (let i = 0; i < core.set.lampCount; i++) {
     const faults = faultsBetween(node.plant.luminaires[i], w.drivenAt, now);
     const misled = faults.some((fault) => fault.kind.startsWith('sensor'));
-    // A lamp of a shorter rated duration has passed at its own end, and may be dark at that of the others.
+    // A lamp with a shorter rated duration has passed at its own end, and may be dark at the end of the
+    // others'.
     const ownEnd = 1000 * ownSec(node.spec.rules, w.drivenKind, node.spec.lamps[i].ratedSec);
     const isOwn = w.releasedAt - w.drivenAt < ownEnd + Limit.OpenProofMs + SLACK_MS;
     if (core.verdict[i] === Verdict.Pass && !w.litAtEnd[i] && !misled && isOwn)

@@ -1,4 +1,4 @@
-// Watches a fleet from outside and holds it against the invariants by what the plant truly does, never by
+// Watches a fleet from outside and checks it against the invariants by what the plant truly does, never by
 // what the controller believes. A breach is a plain sentence.
 import { Phase, TestKind } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
@@ -12,26 +12,29 @@ import { chargeOf, driftOf, inPermittedWindow, limitOf, SLACK_MS } from './rules
 import { brokenVerdicts } from './verdicts';
 import { newWatched, type Watched } from './watched';
 
-/** A discharge that goes on unchanged is looked at anew after this long, ms. */
+/** A discharge that continues unchanged is checked again after this long, ms. */
 const SOUND_MS = 10000;
 
-/** What neighbours must know of each other: openings, and the charge owed after a loss of supply, simulated ms. */
+/**
+ * What neighbours must know of each other: openings, and the recharge owed after a loss of supply, simulated
+ * ms.
+ */
 export interface OpeningListener {
   opened(at: number): void;
   owes(from: number, to: number): void;
 }
 
-/** What a watch cannot see for itself, told by whoever runs the fleet. */
+/** What a watch cannot see for itself, supplied by the runner of the fleet. */
 export interface Outside {
-  /** By how much the controller's clock may rightly be ahead, ms; undefined: by anything. */
+  /** How far the controller's clock may rightly be ahead, ms; undefined: any amount. */
   clockOffsets(node: SimulatedController, now: number): number[] | undefined;
-  /** What else speaks against an opening now, as a sentence, or ''. */
+  /** What else forbids an opening now, as a sentence, or ''. */
   against(node: SimulatedController, now: number): string;
 }
 
 export class Watch implements Observer {
   readonly violations: string[] = [];
-  /** Openings of every relay so far. */
+  /** Openings of all relays so far. */
   openings = 0;
   private readonly watched = new Map<SimulatedController, Watched>();
   private readonly byCircuit = new Map<string, SimulatedController>();
@@ -100,8 +103,8 @@ export class Watch implements Observer {
   }
 
   /**
-   * Whether a discharge goes on as it was when everything was looked at last: then only the length of the
-   * opening and the lease can break a claim, and they are looked at every so often.
+   * Whether a discharge continues as it was at the last full check: then only the length of the opening and
+   * the lease can break a claim, and they are checked at intervals.
    */
   private isAsBefore(node: SimulatedController, w: Watched): boolean {
     const { plant, controller } = node;
@@ -118,7 +121,7 @@ export class Watch implements Observer {
     );
   }
 
-  /** Keeps account of what the batteries truly owe. */
+  /** Tracks what the batteries truly need. */
   private followSupply(node: SimulatedController, w: Watched, now: number): void {
     const supplied = node.plant.supplied;
     if (supplied === w.wasSupplied) return;
@@ -128,7 +131,7 @@ export class Watch implements Observer {
       w.lostToTest = node.plant.relay.driven;
       return;
     }
-    // A break that no sense can settle on takes nothing out of the batteries.
+    // A break too short for any sense takes nothing from the batteries.
     if (now - w.lostAt < SLACK_MS) return;
     const rules = node.spec.rules;
     const short = w.drivenKind === TestKind.Brief && now - w.lostAt <= rules.briefSec * 1000 + 5000;
@@ -136,7 +139,7 @@ export class Watch implements Observer {
     w.owedMs = Math.max(owed, w.owedMs - (now - w.backAt));
     w.backAt = now;
     if (!w.lostToTest) return;
-    // What keeps the supply away after a test is known to nobody but this controller.
+    // What keeps the supply away after a test is known only to this controller.
     const over = w.wasDriven ? now : Math.min(now, w.releasedAt + Limit.OpenGraceSec * 1000);
     w.testOwedUntil = over + owed;
     this.listener?.owes(w.lostAt, w.testOwedUntil - SLACK_MS);
@@ -170,13 +173,14 @@ export class Watch implements Observer {
   }
 
   /**
-   * The one exception to I1 and I2: a contact that has stood open by itself for as long as the restore is
-   * waited for may have its coil exercised, thrice and for a second each, while that cannot matter to anybody.
+   * The one exception to I1 and I2: a contact that has been open by itself for as long as the restore may
+   * take may have its coil exercised, three times for a second each, while that can harm nobody.
    * @returns whether the coil is driven for that
    */
   private followExercise(node: SimulatedController, w: Watched, now: number): boolean {
     const driven = node.plant.relay.driven;
-    // By what it has read, not by the contact: of one that chatters, or with the key turned, it cannot know.
+    // Judged by what it has read, not by the contact: with a chattering contact or a turned key it cannot
+    // know.
     if (node.controller?.core.in.supplyB) {
       w.readLiveAt = now;
       w.exercises = 0;
@@ -201,7 +205,7 @@ export class Watch implements Observer {
     return true;
   }
 
-  /** Whether a window is permitted at `now`, or at what the controller may rightly take it to be. */
+  /** Whether a window is permitted at `now`, or at the time the controller may rightly believe it to be. */
   private isPermitted(node: SimulatedController, now: number): boolean {
     const ahead = this.outside ? this.outside.clockOffsets(node, now) : [0];
     const at = (off: number) => Math.floor((this.startUtcMs + now + off) / 1000);
@@ -227,7 +231,7 @@ export class Watch implements Observer {
     for (const id of node.spec.neighbours) this.checkNeighbour(node, id, now);
   }
 
-  /** A controller that was told a wrong time may take another's night for its own. */
+  /** A controller given a wrong time may take another's night for its own. */
   private isMisled(node: SimulatedController, now: number): boolean {
     const ahead = this.outside ? this.outside.clockOffsets(node, now) : [];
     return ahead === undefined || ahead.some((off) => off !== 0);
@@ -242,7 +246,7 @@ export class Watch implements Observer {
       this.breach(node, now, `I7 opened while its neighbour ${id} is discharged or recharging`);
   }
 
-  /** I6: with the drive gone and mains there, a supply not back after 5 s must be shown. */
+  /** I6: with the drive gone and mains present, a supply not back after 5 s must be shown. */
   private followRestore(node: SimulatedController, w: Watched, now: number): void {
     const plant = node.plant;
     // An exercise changes nothing: the contact was open before it.

@@ -1,4 +1,4 @@
-// What a watch keeps account of for one controller; instants in simulated ms.
+// What a watch tracks for one controller; instants in simulated ms.
 import { Phase, TestKind } from '../../firmware/contract/codes';
 import type { Core } from '../../firmware/core/state';
 
@@ -6,7 +6,7 @@ export interface Watched {
   wasDriven: boolean;
   drivenAt: number;
   drivenKind: TestKind;
-  /** It opened by a time that it had been told wrongly: its neighbours cannot know. */
+  /** It opened at a time it was wrongly given: its neighbours cannot know. */
   wasMisled: boolean;
   wasSupplied: boolean;
   lostAt: number;
@@ -16,24 +16,24 @@ export interface Watched {
   lastPhase: Phase;
   openings: number;
   boot: number;
-  /** The supply was lost to a test, whose relay was let go at `releasedAt`; its recharge is over by then. */
+  /** The supply was lost to a test whose relay was released at `releasedAt`; its recharge is over by then. */
   lostToTest: boolean;
   releasedAt: number;
   testOwedUntil: number;
-  /** Lamps burning when the relay was let go. */
+  /** Lamps lit when the relay was released. */
   litAtEnd: boolean[];
   unprovenSince: number;
-  /** When the controller last read that there is supply behind the relay. */
+  /** When the controller last read supply behind the relay. */
   readLiveAt: number;
-  /** Exercises of the coil since the contact stood open by itself, and when the present one began, -1 none. */
+  /** Exercises of the coil since the contact opened by itself, and when the present one began, -1 none. */
   exercises: number;
   exercisedAt: number;
-  /** Core that was found sound, in the phase that it had, until when nothing but time can break a claim on it. */
+  /** Core that was found sound, its phase then, and until when only time can break a claim about it. */
   soundCore: Core | undefined;
   soundUntil: number;
 }
 
-/** Account of a controller that has just been fitted. */
+/** Record for a controller that has just been fitted. */
 export function newWatched(): Watched {
   return {
     wasDriven: false,

@@ -1,6 +1,6 @@
-// Testing by hand: an electrician turns the key of each circuit in working hours, walks round, looks which lamps are
-// lit, and turns the key back, or forgets to. The plant is the one that controllers have; only who turns the key and
-// who looks is another.
+// Testing by hand: an electrician turns the key of each circuit in working hours, walks round to see which
+// lamps are lit, and turns the key back, or forgets to. The plant is the same as under controllers; only the
+// tester differs.
 import { Reason, TestKind } from '../../firmware/contract/codes';
 import { type FaultSpec, plantIntoLuminaire } from '../faults';
 import { type CircuitPlant, newCircuitPlant, settleCircuit } from '../plant/circuit';
@@ -10,11 +10,11 @@ import { type Cause, type Chapter, Chronicle, type TestNote } from './chronicle'
 import { layOutRounds, type RoundRules, type Turn, type WorkDay } from './rounds';
 
 export interface HandRules extends RoundRules {
-  /** Shares, 0 to 1: of tests that are not made; of dark lamps that are walked past; of keys left turned. */
+  /** Shares, 0 to 1: of tests not made; of dark lamps overlooked; of keys left turned. */
   skipped: number;
   overlooked: number;
   keyForgotten: number;
-  /** A key left turned is noticed on one of the next so many working days. */
+  /** A key left turned is noticed within this many working days. */
   noticedWithinDays: number;
 }
 
@@ -62,7 +62,7 @@ class HandTested {
     return this.chronicle.chapter(this.o.until);
   }
 
-  /** Brings the circuit up to `now`, with the key turned back in between where it was. */
+  /** Brings the circuit up to `now`, with the key turned back on the way where that was due. */
   private settle(now: number): void {
     const key = this.plant.keys[0];
     if (key && key.to <= now) settleCircuit(this.plant, key.to);
@@ -78,7 +78,7 @@ class HandTested {
     if (isSkipped) return;
     const key = this.plant.keys[0];
     if (key && key.to >= turn.from) {
-      // It is still turned from the last time: it is turned back, and nothing is tested on flat batteries.
+      // Still turned from last time: it is turned back, and nothing is tested on flat batteries.
       key.to = turn.from;
       this.settle(turn.from);
       return;
@@ -90,7 +90,7 @@ class HandTested {
     this.chronicle.tested(note, turn.from + this.lengthMs(turn));
   }
 
-  /** When the working hours of that day begin; the end of the run where it is past it. */
+  /** Start of that day's working hours; the end of the run when past it. */
   private morning(day: number): number {
     return this.o.days[day]?.from ?? this.o.until;
   }
@@ -110,7 +110,7 @@ class HandTested {
     settleCircuit(this.plant, turn.from);
   }
 
-  /** The walk: one luminaire after the other; in a full test each at the end of its own rated duration. */
+  /** The walk, one luminaire after another; in a duration test each at the end of its own rated duration. */
   private glances(turn: Turn): Glance[] {
     const { lamps } = this.circuit;
     const step = this.o.rules.walkMs / (lamps.length + 1);
@@ -121,7 +121,7 @@ class HandTested {
     return glances.sort((a, b) => a.at - b.at);
   }
 
-  /** @returns numbers of the lamps that were seen dark */
+  /** @returns numbers of the lamps seen dark */
   private walk(glances: Glance[], random: Random): number[] {
     const failed: number[] = [];
     for (const { place, at } of glances) {
@@ -133,7 +133,7 @@ class HandTested {
   }
 }
 
-/** Tests all circuits by hand. The same site and seed give the same chapters, one for each circuit. */
+/** Tests all circuits by hand. The same site and seed give the same chapters, one per circuit. */
 export function testByHand(o: HandSite): Chapter[] {
   const rated = o.circuits.map(({ lamps }) => Math.max(...lamps.map((lamp) => lamp.ratedSec * 1000)));
   const turns = layOutRounds(rated, o.days, o.rules);

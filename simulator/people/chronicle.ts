@@ -1,5 +1,5 @@
-// What happened to one circuit, taken down while it is simulated: when its luminaires were without supply, what
-// was tested, and what somebody was told of. By whom the supply is taken away makes no difference here.
+// What happened to one circuit, noted during the simulation: when its luminaires were without supply, what
+// was tested, and what was reported. Who took the supply away makes no difference here.
 import { type Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 import { ResultColumn } from '../../firmware/contract/lamps';
 import { isTesterFault } from '../../firmware/contract/limits';
@@ -8,7 +8,7 @@ import type { CircuitPlant } from '../plant/circuit';
 import type { Span } from '../plant/spans';
 import { type AilmentFault, type Failure, isAilment, Repairs } from './repairs';
 
-/** The luminaires without supply, simulated ms, and how long that was meant to be; 0 ms where nobody meant it. */
+/** Times without supply, simulated ms, and how long each was meant to last; 0 ms when nobody meant it. */
 export interface Off extends Span {
   kind: TestKind;
   meantMs: number;
@@ -16,11 +16,11 @@ export interface Off extends Span {
 
 /** One test as it was judged. */
 export interface TestNote {
-  /** Beginning of the discharge, simulated ms. */
+  /** Start of the discharge, simulated ms. */
   at: number;
   kind: TestKind;
   end: Reason;
-  /** Numbers of the luminaires that failed, and of those that nothing was proven of. */
+  /** Numbers of the luminaires that failed, and of those with nothing proven. */
   failed: number[];
   voided: number[];
   /** Discharge curves of the luminaires (contract/curve.ts) and seconds between their readings; none by hand. */
@@ -28,16 +28,16 @@ export interface TestNote {
   gridSec?: number;
 }
 
-/** A part of the story: what is new since the part before it, and how things stand at its end. */
+/** Part of the story: what is new since the part before, and the state at its end. */
 export interface Chapter {
   offs: Off[];
-  /** One that lasts on at its end. */
+  /** An outage still going on at its end. */
   still?: Off;
   tests: TestNote[];
-  /** All failures so far: those found, and those that nobody knows of at the end of this part. */
+  /** All failures so far: those found, and those still unknown at the end of this part. */
   failures: Failure[];
   soundReported: number;
-  /** What ails each luminaire, so far as it is known to have broken or to break. */
+  /** Known past and future faults of each luminaire. */
   ailments: AilmentFault[][];
 }
 
@@ -51,7 +51,7 @@ const NOBODY: Cause = { kind: TestKind.None, meantMs: 0 };
 
 export class Chronicle {
   readonly repairs: Repairs | undefined;
-  /** When somebody comes to clear a fault of the tester; infinite while there is none. */
+  /** When someone comes to clear a tester fault; infinite while there is none. */
   clearAt = Number.POSITIVE_INFINITY;
   private offs: Off[] = [];
   private tests: TestNote[] = [];
@@ -80,13 +80,13 @@ export class Chronicle {
     this.offSince = undefined;
   }
 
-  /** Somebody has tested, and reports the luminaires that failed. */
+  /** Someone has tested, and reports the luminaires that failed. */
   tested(note: TestNote, toldAt: number): void {
     this.tests.push(note);
     for (const place of note.failed) this.repairs?.report(place, toldAt);
   }
 
-  /** A record has come in at `now`. */
+  /** A record arrived at `now`. */
   filed(text: string, now: number): void {
     const record = JSON.parse(text) as ResultRecord | EventRecord;
     if (record.kind === 'result') {
@@ -114,7 +114,7 @@ export class Chronicle {
     };
   }
 
-  /** What is new since it was last asked, up to `now`. */
+  /** What is new since the last call, up to `now`. */
   chapter(now: number): Chapter {
     return {
       offs: this.offs.splice(0),

@@ -1,6 +1,6 @@
-// Who puts right what was reported: some days after a luminaire is reported, an electrician is there and repairs all
-// that ails it by then. A failure begins where a luminaire, even after a full recharge, would not burn for its rated
-// duration any more; all instants in simulated ms.
+// Repairs what was reported: some days after the report an electrician comes and repairs everything then
+// wrong with the luminaire. A failure begins where a luminaire would no longer last its rated duration even
+// after a full recharge; all instants in simulated ms.
 import { fullMsAt } from '../plant/battery';
 import type { CircuitPlant } from '../plant/circuit';
 import { isLitOnBattery, type Luminaire, plantLuminaireFault } from '../plant/luminaire';
@@ -8,7 +8,7 @@ import type { LuminaireFault, OwnFault } from '../plant/luminaireFaults';
 import type { Span } from '../plant/spans';
 import { firstWhere } from './search';
 
-/** Faults after which a luminaire would not burn for its rated duration. */
+/** Faults after which a luminaire would not last its rated duration. */
 export type Ailment = Extract<
   OwnFault['kind'],
   'dead lamp' | 'battery open' | 'aged battery' | 'charger dead'
@@ -24,10 +24,10 @@ export type AilmentFault = Span & Extract<OwnFault, { kind: Ailment }>;
 
 export interface Failure {
   luminaire: string;
-  /** `worn battery`: faded by the years alone. */
+  /** `worn battery`: faded by age alone. */
   what: Ailment | 'worn battery';
   at: number;
-  /** When somebody was told of it, or came upon it while repairing another; missing: nobody knows. */
+  /** When someone was told of it, or found it while repairing another; missing: unknown. */
   foundAt?: number;
 }
 
@@ -35,23 +35,23 @@ export function isAilment(fault: LuminaireFault): fault is AilmentFault {
   return AILMENTS.has(fault.kind);
 }
 
-/** Those faults that leave the luminaire short of its rated duration; an aged battery may still reach it. */
+/** Faults that leave the luminaire short of its rated duration; an aged battery may still reach it. */
 function failing(l: Luminaire): AilmentFault[] {
   const ratedMs = l.spec.ratedSec * 1000;
   return l.faults.filter(isAilment).filter((f) => f.kind !== 'aged battery' || f.lastsMs < ratedMs);
 }
 
-/** Whether a part that had broken already breaks once more. */
+/** Whether a part that was already broken breaks again. */
 function isAgain(fault: AilmentFault, among: AilmentFault[]): boolean {
   return among.some((other) => other.kind === fault.kind && other.from < fault.from && fault.from < other.to);
 }
 
-/** Lets the faults bite that have come by `at`. */
+/** Applies the faults due by `at`. */
 function settle(l: Luminaire, at: number): void {
   isLitOnBattery(l, at);
 }
 
-/** When the years alone had taken the battery below the rated duration; undefined while they have not, at `at`. */
+/** When age alone took the battery below the rated duration; undefined if it has not by `at`. */
 function wornAt(l: Luminaire, at: number): number | undefined {
   const ratedMs = l.spec.ratedSec * 1000;
   const isWorn = (now: number) => fullMsAt(l.battery, now) < ratedMs;
@@ -60,9 +60,9 @@ function wornAt(l: Luminaire, at: number): number | undefined {
 }
 
 export class Repairs {
-  /** Failures that somebody knows of, in the order in which they became known. */
+  /** Known failures, in the order in which they became known. */
   readonly known: Failure[] = [];
-  /** Reports on luminaires with nothing amiss. */
+  /** Reports on luminaires with nothing wrong. */
   soundReported = 0;
   private readonly visitAt: number[];
   private readonly isCounted = new Set<LuminaireFault>();
@@ -75,7 +75,9 @@ export class Repairs {
     this.visitAt = plant.luminaires.map(() => Number.NEGATIVE_INFINITY);
   }
 
-  /** Luminaire number `place` is reported at `at`: it will be repaired, unless somebody is on the way already. */
+  /**
+   * Luminaire number `place` is reported at `at`: it will be repaired, unless someone is already on the way.
+   */
   report(place: number, at: number): void {
     if (this.visitAt[place] >= at) return;
     const l = this.plant.luminaires[place];
@@ -87,7 +89,9 @@ export class Repairs {
     this.lookAgain(l, visitAt);
   }
 
-  /** The sensor of luminaire number `place` is reported: nothing is proven of the lamp until it is repaired. */
+  /**
+   * The sensor of luminaire number `place` is reported: nothing is proven of the lamp until it is repaired.
+   */
   reportSensor(place: number, at: number): void {
     const l = this.plant.luminaires[place];
     const visitAt = at + this.repairMs;
@@ -96,13 +100,13 @@ export class Repairs {
     this.lookAgain(l, visitAt);
   }
 
-  /** What was made ready knows nothing of the visit. */
+  /** What was prepared earlier does not include the visit. */
   private lookAgain(l: Luminaire, visitAt: number): void {
     l.faultsChangeAt = Math.min(l.faultsChangeAt, visitAt);
     this.plant.readings.until = Math.min(this.plant.readings.until, 0);
   }
 
-  /** A fault of the tester brings somebody who looks at every luminaire of the circuit and reports what is amiss. */
+  /** A tester fault brings someone who checks every luminaire of the circuit and reports what is wrong. */
   reportAll(at: number): void {
     this.plant.luminaires.forEach((l, place) => {
       settle(l, at);
@@ -111,7 +115,7 @@ export class Repairs {
     });
   }
 
-  /** Ends what ails the luminaire by the visit. @returns failures that were there at the report */
+  /** Ends the luminaire's faults with the visit. @returns failures present at the report */
   private mend(l: Luminaire, at: number, visitAt: number): number {
     let found = 0;
     const worn = wornAt(l, visitAt);
@@ -126,7 +130,7 @@ export class Repairs {
     if (worn <= at) found++;
     const foundAt = worn <= at ? at : visitAt;
     this.known.push({ luminaire: l.spec.id, what: 'worn battery', at: worn, foundAt });
-    // It lasts what it lasts now until the visit puts a new one in.
+    // Its battery stays as it is until the visit fits a new one.
     plantLuminaireFault(l, {
       ...{ kind: 'aged battery', lastsMs: Math.max(1, fullMsAt(l.battery, at)) },
       ...{ from: at, to: visitAt },
@@ -141,7 +145,7 @@ export class Repairs {
     this.known.push({ luminaire: l.spec.id, what: fault.kind, at: fault.from, foundAt });
   }
 
-  /** Failures that are there at `at` and that nobody knows of. */
+  /** Failures present at `at` that nobody knows of. */
   unknown(at: number): Failure[] {
     const failures: Failure[] = [];
     for (const l of this.plant.luminaires) {

@@ -1,24 +1,24 @@
-// Which circuit an electrician tests by hand on which working day: one after the other for brief tests, so many
-// together for full ones. All instants in simulated ms.
+// Which circuit an electrician tests by hand on which working day: one after another for function tests,
+// several together for duration tests. All instants in simulated ms.
 import { TestKind } from '../../firmware/contract/codes';
 import type { Span } from '../plant/spans';
 
-/** The hours of one day in which somebody may test. */
+/** Hours of one day in which tests may be made. */
 export interface WorkDay extends Span {
-  /** Days of the same name make up a round: in it every circuit is tested once. */
+  /** Days with the same name form a round, in which every circuit is tested once. */
   round: string;
-  /** The round of the year in which the supply stays off for the whole rated duration. */
+  /** The yearly round, in which the supply stays off for the whole rated duration. */
   isFull: boolean;
 }
 
 export interface RoundRules {
   /** Time to walk round one circuit, ms. */
   walkMs: number;
-  /** Circuits discharged together in full tests at most. */
+  /** Most circuits discharged together in duration tests. */
   atOnce: number;
 }
 
-/** One turn of a key: `circuit` and `day` are places in the lists given. */
+/** One turn of a key: `circuit` and `day` are indexes into the lists given. */
 export interface Turn {
   circuit: number;
   day: number;
@@ -40,7 +40,7 @@ function fillDay(day: WorkDay, waiting: number[], ratedMs: number[], rules: Roun
 }
 
 /**
- * The turns of all keys, in order of time. What does not fit into the days of a round is not tested in it.
+ * All turns of a key, in order of time. What does not fit into the days of a round is not tested in it.
  * @param ratedMs longest rated duration of each circuit, ms
  */
 export function layOutRounds(ratedMs: number[], days: WorkDay[], rules: RoundRules): Turn[] {

@@ -1,8 +1,8 @@
-// The instant at which something that holds from then on begins to hold.
+// Finds the instant at which a lasting condition first holds.
 
 /**
- * First whole ms in (`from`, `to`] at which `holds`, which does at `to` and, once it does, goes on doing so.
- * `from` itself where it holds there already.
+ * First whole ms in (`from`, `to`] at which `holds` is true; it must be true at `to` and, once true, stay so.
+ * `from` itself if it is already true there.
  */
 export function firstWhere(holds: (at: number) => boolean, from: number, to: number): number {
   if (holds(from)) return from;

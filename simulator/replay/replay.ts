@@ -1,5 +1,5 @@
-// Runs the shipped controller again on what a trace says it was given, and holds its decisions against the
-// records that it wrote then.
+// Runs the shipped controller again on the inputs in a trace, and compares its decisions with the records it
+// wrote at the time.
 import { type Phase, Reason } from '../../firmware/contract/codes';
 import { intField } from '../../firmware/contract/fields';
 import { Limit } from '../../firmware/contract/limits';
@@ -17,7 +17,7 @@ import { sha256 } from '../digest';
 import { SimulatedFlash } from '../flash';
 import { bodyOf, type Given, type Known, type Trace, type TurnGiven } from './trace';
 
-/** Something that the replayed core decided. */
+/** A decision of the replayed core. */
 export interface Decision {
   /** UTC second, and ms since the trace began. */
   utc: number;
@@ -29,7 +29,7 @@ export interface Decision {
     | { kind: 'record'; body: string };
 }
 
-/** The first thing that was not as it was then. */
+/** The first difference from the original run. */
 export interface Difference {
   utc: number;
   ms: number;
@@ -44,7 +44,7 @@ export interface Replayed {
   difference: Difference | undefined;
 }
 
-/** Bytes of each file of the journal that the replayed controller writes: no trace fills one. */
+/** Bytes of each journal file of the replayed controller: no trace fills one. */
 const JOURNAL_BYTES = 1_000_000;
 
 function didText(stepped: boolean, read: boolean, wrote: boolean): string {
@@ -52,7 +52,7 @@ function didText(stepped: boolean, read: boolean, wrote: boolean): string {
   return did.filter(Boolean).join(', ') || 'did nothing';
 }
 
-/** Puts numbers into an object's fields that hold one, in the order in which it was made. */
+/** Writes numbers into an object's numeric fields, in the order in which it was made. */
 function fillNumbers(of: object, numbers: number[]): void {
   const fields = of as { [name: string]: unknown };
   const names = Object.keys(fields).filter((name) => typeof fields[name] === 'number');
@@ -128,7 +128,7 @@ class Stand {
     inputs.charge = bits >> 7;
   }
 
-  /** One turn with what it was given then. @returns what it did otherwise than then */
+  /** Runs one turn with its original inputs. @returns what it did differently */
   turn(given: TurnGiven): Pick<Difference, 'then' | 'now'> | undefined {
     this.given = given;
     this.leaveRoom(this.controller.journal, ((given.bits ?? 64) & 64) !== 0);
@@ -139,13 +139,15 @@ class Stand {
     return then === now ? undefined : { then, now };
   }
 
-  /** Whether the journal has room for a test is all that the core learns of it. */
+  /** All the core learns of the journal is whether it has room for a test. */
   private leaveRoom(j: Journal, isThere: boolean): void {
     j.olderLast = isThere ? 0 : Number.POSITIVE_INFINITY;
     j.fileBytes = isThere ? JOURNAL_BYTES : j.offset + Limit.JournalReserveBytes - 1;
   }
 
-  /** The turn after the last one taken down, in which the trace ended. @returns what waits to be written then */
+  /**
+   * The turn after the last one noted, in which the trace ended. @returns what is then waiting to be written
+   */
   end(): string[] {
     const { core, recorder, journal } = this.controller;
     const { bodies } = this.trace;
@@ -154,7 +156,7 @@ class Stand {
     return core.out.slice(0, core.outCount);
   }
 
-  /** Something that came from the host. */
+  /** A message from the host. */
   hear(given: Exclude<Given, TurnGiven>): undefined {
     const { core, inbox, recorder } = this.controller;
     const { now } = this;
@@ -227,7 +229,7 @@ class Comparison implements Replayed {
   }
 }
 
-/** Runs a trace again. The records that the controller wrote then must come out byte for byte. */
+/** Runs a trace again. The records the controller wrote at the time must come out byte for byte. */
 export function replay(trace: Trace): Replayed {
   return new Comparison(trace).run();
 }

@@ -1,11 +1,11 @@
-// A trace as it lies in a log book (firmware/trace/recorder.ts), read back: what the core knew, and what it
-// was given from then on.
+// A trace as stored in a log book (firmware/trace/recorder.ts), read back: what the core knew, and its inputs
+// from then on.
 import { DIGITS, threeDigits } from '../../firmware/contract/curve';
 import type { AnyRecord, OrderRecord, TraceRecord } from '../../firmware/contract/messages';
 import { newSettings } from '../../firmware/core/settings';
 import { newCore } from '../../firmware/core/state';
 
-/** A trace that cannot be replayed, in one sentence. */
+/** A trace that cannot be replayed, as one sentence. */
 export class TraceError extends Error {}
 
 /** A turn of the core: `bits` and `lamps` where it was stepped with inputs and a reading. */
@@ -46,9 +46,9 @@ export interface Trace {
   part: number;
   left: number;
   firstToken: string;
-  /** Bodies of the records that the controller wrote from the beginning of the trace on. */
+  /** Bodies of the records the controller wrote from the start of the trace on. */
   bodies: string[];
-  /** Whether its last part is there. */
+  /** Whether its last part is present. */
   isWhole: boolean;
 }
 
@@ -66,7 +66,7 @@ function listOf(text: string): number[] {
   return text.split(',').slice(0, -1).map(wholeOf);
 }
 
-/** The middle of a record, which the core made: without number, chain and signature. */
+/** The middle of a record, made by the core: without number, chain and signature. */
 export function bodyOf(text: string): string {
   const from = text.indexOf('"boot":');
   const to = text.lastIndexOf(',"prev":"');
@@ -93,7 +93,7 @@ function readKnown(parts: string[]): { known: Known; after: number } {
   return { known, after };
 }
 
-/** Readings of the lamps from their differences; `before` is what they are held against. */
+/** Lamp readings from their differences; `before` holds the readings they differ from. */
 function readLamps(text: string, before: number[]): number[] {
   const lamps: number[] = [];
   for (let at = 0; at < text.length; at++) {
@@ -147,7 +147,7 @@ class Events {
       return;
     }
     const record = what === 'o' ? this.orders.shift() : this.refusals.shift();
-    // The last order may have come in when the trace ended, before its record was written.
+    // The last order may have arrived when the trace ended, before its record was written.
     if (record) this.given.push({ ms, what: what === 'o' ? 'order' : 'refusal', record });
   }
 }
