@@ -1,4 +1,5 @@
 // Many simulated controllers on one clock and one event queue. Deterministic from one seed.
+import { readTopic } from '../firmware/contract/topics';
 import { EventHeap } from './heap';
 import { type PublishSink, SimulatedWire } from './network';
 import { SimulatedController, type SimulationClock } from './node';
@@ -14,7 +15,7 @@ export interface Observer {
 export class Fleet implements SimulationClock {
   now = 0;
   readonly nodes: SimulatedController[];
-  private readonly byTopic = new Map<string, SimulatedController>();
+  private readonly byAddress = new Map<string, SimulatedController>();
   private readonly heap = new EventHeap();
   private readonly due: number[];
   private readonly indexOf = new Map<SimulatedController, number>();
@@ -34,7 +35,7 @@ export class Fleet implements SimulationClock {
     this.due = this.nodes.map(() => 0);
     this.nodes.forEach((node, i) => {
       this.indexOf.set(node, i);
-      this.byTopic.set(`nightproof/${node.spec.address}`, node);
+      this.byAddress.set(node.spec.address, node);
       node.boot();
       this.push(node);
     });
@@ -47,9 +48,10 @@ export class Fleet implements SimulationClock {
 
   /** A message from the host over the simulated wire. */
   publish(topic: string, payload: string): void {
-    const node = this.byTopic.get(topic.slice(0, topic.lastIndexOf('/')));
+    const parts = readTopic(topic);
+    const node = parts && this.byAddress.get(parts.address);
     if (!node || !(node.net instanceof SimulatedWire)) return;
-    if (topic.endsWith('/time') && hostClockErrorMs(node.boardPlant, this.now) === undefined) return;
+    if (parts.kind === 'time' && hostClockErrorMs(node.boardPlant, this.now) === undefined) return;
     node.net.publish(topic, payload);
     this.schedule(node);
   }

@@ -4,7 +4,7 @@
 import { Reason } from '../contract/codes';
 import { WIRE_VERSION } from '../contract/limits';
 import { sign } from '../contract/signature';
-import { type DownKind, topicOf, type UpKind } from '../contract/topics';
+import { downKindOf, downTopics, topicOf, type UpKind } from '../contract/topics';
 import { type Core, isDischarging } from '../core/state';
 import { type Journal, nextToSend, resend, sentRecord } from '../journal/journal';
 import type { NetPort } from '../ports';
@@ -65,10 +65,6 @@ function presence(online: number): string {
   return '{"v":' + WIRE_VERSION + ',"online":' + online + '}';
 }
 
-function kindOf(l: Link, topicText: string): string {
-  return topicText.substring(topicOf(l.address, 'ack').length - 3);
-}
-
 /**
  * Sets what the link does when the client has news. Functions without a second one behind them, which would take
  * memory, and made here, because they keep what they can see.
@@ -87,9 +83,8 @@ function hearOf(l: Link, events: MqttEvents): void {
     l.recordId = 0;
   };
   events.message = function (topicText: string, payload: string, retained: number): void {
-    const kind = kindOf(l, topicText);
-    if (kind === 'order' || kind === 'plan' || kind === 'settings' || kind === 'ack' || kind === 'time')
-      receive(l.inbox, kind, payload, retained, l.coreNow);
+    const kind = downKindOf(topicText);
+    if (kind !== '') receive(l.inbox, kind, payload, retained, l.coreNow);
     // An acknowledgement that leaves records open may mean that they went astray: no long wait then.
     if (l.inbox.hasAck) l.ackBy = Math.min(l.ackBy, l.now + ACK_PROMPT_MS);
     l.inbox.hasAck = 0;
@@ -100,13 +95,6 @@ function hearOf(l: Link, events: MqttEvents): void {
     sentRecord(l.journal, l.recordText);
     l.recordText = '';
   };
-}
-
-function downTopics(address: string): string[] {
-  const kinds: DownKind[] = ['order', 'plan', 'settings', 'ack', 'time'];
-  const topics: string[] = [];
-  for (let i = 0; i < kinds.length; i++) topics.push(topicOf(address, kinds[i]));
-  return topics;
 }
 
 /** A link at rest; `site/controller` with the slash replaced is the client id, so it is unique by key. */

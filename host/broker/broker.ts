@@ -3,7 +3,14 @@
 import { type AddressInfo, createServer, type Server, type Socket } from 'node:net';
 import { Aedes, type AedesOptions } from 'aedes';
 import { Limit } from '../../firmware/contract/limits';
-import { noticeTopic } from './noticeTopic';
+import {
+  addressOf,
+  downTopics,
+  isUpKind,
+  type MessageKind,
+  noticeTopic,
+  readTopic,
+} from '../../firmware/contract/topics';
 
 export interface BrokerOptions {
   /** TCP port; 0 for any free one. */
@@ -23,10 +30,8 @@ export interface Broker {
   close(): Promise<void>;
 }
 
-const UP = ['presence', 'state', 'record', 'live', 'reply'];
-const DOWN = ['order', 'plan', 'settings', 'ack', 'time'];
 /** Only these may be stored by the broker and given to whoever comes later. */
-const MAY_RETAIN = ['presence', 'state'];
+const MAY_RETAIN: MessageKind[] = ['presence', 'state'];
 /** CONNACK return code 2 (MQTT 3.1.1, table 3.1). */
 const IDENTIFIER_REJECTED = 2;
 /** How the id of the host's own client begins. */
@@ -60,25 +65,24 @@ export function publishRefusal(
   const isHost = clientId.startsWith(HOST_CLIENT);
   if (packet.topic === noticeTopic(options.site) && packet.payload.length <= Limit.PacketBytes)
     return isHost ? '' : `client ${clientId} must not publish the notice of the host`;
-  const [root, site, controller, kind, ...rest] = packet.topic.split('/');
-  if (root !== 'nightproof' || site !== options.site || rest.length > 0 || kind === undefined)
-    return `topic ${packet.topic} does not belong to this site`;
+  const parts = readTopic(packet.topic);
+  if (parts?.site !== options.site) return `topic ${packet.topic} does not belong to this site`;
+  const { controller, kind } = parts;
   if (packet.retain && !MAY_RETAIN.includes(kind)) return `a ${kind} must not be retained`;
   if (packet.payload.length > Limit.PacketBytes)
     return `a message of ${packet.payload.length} bytes is too long`;
   const own = controllerOfClient(clientId, options.site, options.controllers);
   if (own !== undefined)
-    return controller === own && UP.includes(kind)
-      ? ''
-      : `controller ${own} must not publish ${packet.topic}`;
-  return isHost && DOWN.includes(kind) ? '' : `client ${clientId} is not a controller of this site`;
+    return controller === own && isUpKind(kind) ? '' : `controller ${own} must not publish ${packet.topic}`;
+  return isHost && !isUpKind(kind) ? '' : `client ${clientId} is not a controller of this site`;
 }
 
 function subscribeRefusal(options: BrokerOptions, clientId: string, topic: string): string {
   const own = controllerOfClient(clientId, options.site, options.controllers);
   if (own === undefined) return '';
-  const allowed = DOWN.map((kind) => `nightproof/${options.site}/${own}/${kind}`);
-  return allowed.includes(topic) ? '' : `controller ${own} must not listen to ${topic}`;
+  return downTopics(addressOf(options.site, own)).includes(topic)
+    ? ''
+    : `controller ${own} must not listen to ${topic}`;
 }
 
 function rulesOf(options: BrokerOptions): AedesOptions {

@@ -8,7 +8,7 @@ import type {
   StateMessage,
 } from '../../firmware/contract/messages';
 import { hasValidSignature } from '../../firmware/contract/signature';
-import type { UpKind } from '../../firmware/contract/topics';
+import { isUpKind, readTopic, type UpKind } from '../../firmware/contract/topics';
 import type { KeyRing } from '../keys';
 import { baseSchema, liveSchema, presenceSchema, replySchema, stateSchema } from '../records/schema';
 
@@ -38,7 +38,6 @@ export type Admitted =
   | { kind: 'reply'; address: string; text: string; message: ReplyMessage }
   | { kind: 'presence'; address: string; text: string; message: PresenceMessage };
 
-const TOPIC = /^nightproof\/([a-z0-9-]{1,24}\/[a-z0-9-]{1,24})\/(presence|state|record|live|reply)$/;
 const PRINTABLE = /^[\x20-\x7e]+$/;
 
 const SCHEMAS: Record<UpKind, z.ZodType> = {
@@ -49,17 +48,6 @@ const SCHEMAS: Record<UpKind, z.ZodType> = {
   presence: presenceSchema,
 };
 
-/** Topics the host listens to for one site, with the QoS of each. */
-export function upTopics(site: string): Record<string, { qos: 0 | 1 }> {
-  return {
-    [`nightproof/${site}/+/presence`]: { qos: 1 },
-    [`nightproof/${site}/+/state`]: { qos: 1 },
-    [`nightproof/${site}/+/record`]: { qos: 1 },
-    [`nightproof/${site}/+/reply`]: { qos: 1 },
-    [`nightproof/${site}/+/live`]: { qos: 0 },
-  };
-}
-
 /** Checks one message as it came from the broker. */
 export function admit(
   topic: string,
@@ -67,10 +55,9 @@ export function admit(
   keys: KeyRing,
   known: (address: string) => boolean,
 ): Admitted | Refusal {
-  const parts = TOPIC.exec(topic);
-  if (!parts) return 'topic';
-  const address = parts[1];
-  const kind = parts[2] as UpKind;
+  const parts = readTopic(topic);
+  if (!parts || !isUpKind(parts.kind)) return 'topic';
+  const { address, kind } = parts;
   if (!known(address)) return 'unknown controller';
   if (payload.length === 0 || payload.length > Limit.PacketBytes) return 'size';
   const text = typeof payload === 'string' ? payload : payload.toString('latin1');

@@ -7,8 +7,8 @@
 // which is published only after the commit, so a PUBACK given early can lose nothing.
 import { randomBytes } from 'node:crypto';
 import mqtt, { type MqttClient } from 'mqtt';
+import { upTopics } from '../../firmware/contract/topics';
 import type { Publish } from './answers';
-import { upTopics } from './door';
 import type { Ingest } from './ingest';
 
 export interface SubscriberOptions {

@@ -3,7 +3,7 @@
 import { OrderKind, Verdict } from '../../firmware/contract/codes';
 import { WIRE_VERSION } from '../../firmware/contract/limits';
 import type { AnyRecord } from '../../firmware/contract/messages';
-import { topicOf } from '../../firmware/contract/topics';
+import { controllerOf, topicOf } from '../../firmware/contract/topics';
 import { Watch } from '../../simulator/checkers/watch';
 import { Fleet } from '../../simulator/fleet';
 import type { Verdicts } from '../../simulator/run/leanHost';
@@ -99,7 +99,7 @@ export class Rehearsal {
         this.fleet.publish(topic, payload);
         return true;
       },
-      desired: (address, state) => this.wanted.desired(address.split('/')[1], state),
+      desired: (address, state) => this.wanted.desired(controllerOf(address), state),
       onRecord: (stored) => countVerdicts(this.tests, stored.record),
       ...(this.o.onProblem && { onProblem: this.o.onProblem }),
     });

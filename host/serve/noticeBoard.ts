@@ -1,6 +1,6 @@
 // Keeps the risk notice on the building's broker current.
 import { Limit } from '../../firmware/contract/limits';
-import { noticeTopic } from '../broker/noticeTopic';
+import { noticeTopic } from '../../firmware/contract/topics';
 import type { Building } from '../building/building';
 import { noticeMessage } from '../building/noticeMessage';
 import type { Publish } from '../ingest/answers';

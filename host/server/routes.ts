@@ -1,6 +1,7 @@
 // The JSON interface of api.ts: questions in, views out.
 import { Hono } from 'hono';
 import { z } from 'zod';
+import { controllerOf } from '../../firmware/contract/topics';
 import type { LogbookView, LogEntryView, LuminaireHistory, OrderOutcome } from '../api/views';
 import type { Building } from '../building/building';
 import { entryView } from '../building/entries';
@@ -50,7 +51,7 @@ const logQuestion = z.object({
 
 /** An entry of the log book as the page shows it. */
 export function viewOf(building: Building, entry: Entry, zone: string): LogEntryView {
-  const circuit = entry.address.split('/')[1];
+  const circuit = controllerOf(entry.address);
   if (isNoteAddress(entry.address)) return noteView(entry, circuit, zone);
   return entryView(entry, circuit, readRecord(entry.body), building.luminaires(circuit));
 }

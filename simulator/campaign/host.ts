@@ -4,7 +4,7 @@ import { OrderKind, Phase } from '../../firmware/contract/codes';
 import { intField, textField } from '../../firmware/contract/fields';
 import { WIRE_VERSION } from '../../firmware/contract/limits';
 import { type SigningKey, signingKey, signObject } from '../../firmware/contract/signature';
-import { type DownKind, topicOf } from '../../firmware/contract/topics';
+import { type DownKind, readTopic, type TopicParts, topicOf } from '../../firmware/contract/topics';
 import { sha256 } from '../digest';
 import type { Fleet } from '../fleet';
 import type { SimulatedController } from '../node';
@@ -76,9 +76,8 @@ export class CampaignHost {
 
   /** One message from a controller. */
   accept(topic: string, payload: string): void {
-    const cut = topic.lastIndexOf('/');
-    const s = this.byAddress.get(topic.slice('nightproof/'.length, cut)) as Served;
-    const kind = topic.slice(cut + 1);
+    const { address, kind } = readTopic(topic) as TopicParts;
+    const s = this.byAddress.get(address) as Served;
     if (kind === 'record') this.file(s, payload);
     else if (kind === 'state') this.answer(s, payload);
   }
