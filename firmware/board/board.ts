@@ -17,7 +17,7 @@ export interface Board<AdcWiring = { driver: string }> {
   flash: {
     /** Bytes of the interpreter's storage, which holds program, configuration, settings, plan and journal. */
     storageBytes: number;
-    /** Bytes that are erased at once: compaction copies at least as much into memory. */
+    /** Bytes erased at once; compaction copies as many into memory. */
     pageBytes: number;
     /** Bytes of each of the two journal files. */
     journalBytes: number;

@@ -1,14 +1,16 @@
 // Controller firmware: TypeScript to one file of ES5 that the interpreter runs from flash.
 // compile -> bundle without wrapper -> gate -> inline -> nest -> minify -> gate -> upload tool leaves it as it is.
-import { mkdirSync, writeFileSync } from 'node:fs';
-import { join, resolve } from 'node:path';
+import { copyFileSync, mkdirSync, writeFileSync } from 'node:fs';
+import { basename, join, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { parse } from 'acorn';
 import { rollup } from 'rollup';
 import { type CompressOptions, minify } from 'terser';
+import { loadBoards } from './boards';
 import { type Compiled, compile, compiledModules } from './compile';
 import { chosenDriver, DEFAULT_DRIVER } from './driver';
 import { BuildError } from './failure';
+import { estimatedCells, fits } from './fits';
 import { describe, type GateOptions, gate } from './gate';
 import { inline } from './inline';
 import { nest } from './nest';
@@ -19,9 +21,6 @@ import { checkUpload } from './upload';
 
 const FIRMWARE = fileURLToPath(new URL('..', import.meta.url));
 const OUT = fileURLToPath(new URL('../../build/firmware', import.meta.url));
-
-/** Memory cells at most in use per kB of minified program run from flash, measured on 13-byte cells. */
-const CELLS_PER_KB = 59;
 
 export interface FirmwareBuild {
   /** File names of the readable and of the minified bundle. */
@@ -131,15 +130,60 @@ export async function buildFirmware(
     minified: minifiedFile,
     bundleBytes: Buffer.byteLength(readable),
     minifiedBytes: Buffer.byteLength(minified),
-    estimatedCells: Math.ceil((Buffer.byteLength(minified) * CELLS_PER_KB) / 1000),
+    estimatedCells: estimatedCells(Buffer.byteLength(minified)),
   };
+}
+
+function copyTo(folder: string, { bundle, minified }: FirmwareBuild): void {
+  mkdirSync(folder, { recursive: true });
+  for (const file of [bundle, minified]) copyFileSync(file, join(folder, basename(file)));
+}
+
+/**
+ * Builds the program of every board into a folder of its name, and the default one into `outDir` itself. Boards
+ * with the same converter driver have the same program.
+ * @returns one build for each driver.
+ * @throws BuildError as `buildFirmware`.
+ */
+export async function buildBoards(outDir = OUT): Promise<Map<string, FirmwareBuild>> {
+  const built = new Map<string, FirmwareBuild>();
+  for (const { name, adc } of await loadBoards()) {
+    const folder = join(outDir, name);
+    const same = built.get(adc.driver);
+    if (same) copyTo(folder, same);
+    else built.set(adc.driver, await buildFirmware({ outDir: folder, driver: adc.driver }));
+  }
+  const usual = built.get(DEFAULT_DRIVER);
+  if (usual) copyTo(outDir, usual);
+  return built;
+}
+
+const COLUMNS = [10, 10, 8, 21, 18];
+
+function row(...cells: string[]): string {
+  return cells.map((cell, i) => cell.padEnd(COLUMNS[i] ?? 0)).join('');
+}
+
+/** A line for each board, and a sentence for each number that falls short. */
+async function printFits(built: Map<string, FirmwareBuild>): Promise<void> {
+  console.log(row('board', 'driver', 'bytes', 'storage of bytes', 'variables of', 'fits'));
+  const sentences: string[] = [];
+  for (const board of await loadBoards()) {
+    const { minifiedBytes } = built.get(board.adc.driver)!;
+    const { storageBytes, variables, shortfalls } = fits(board, minifiedBytes);
+    const storage = `${storageBytes} of ${board.flash.storageBytes}`;
+    const memory = `${variables} of ${board.variables.count}`;
+    const answer = shortfalls.length === 0 ? 'yes' : 'no';
+    console.log(row(board.name, board.adc.driver, `${minifiedBytes}`, storage, memory, answer));
+    sentences.push(...shortfalls);
+  }
+  for (const sentence of sentences) console.log(sentence);
 }
 
 async function main(): Promise<void> {
   try {
-    const built = await buildFirmware();
-    console.log(`${built.bundle}  ${built.bundleBytes} bytes`);
-    console.log(`${built.minified}  ${built.minifiedBytes} bytes, about ${built.estimatedCells} cells`);
+    await printFits(await buildBoards());
+    console.log(`Programs: ${OUT}`);
   } catch (failure) {
     console.error(failure instanceof Error ? failure.message : String(failure));
     process.exitCode = 1;

@@ -3,6 +3,7 @@ import { mkdirSync, writeFileSync } from 'node:fs';
 import { isIPv4 } from 'node:net';
 import { join } from 'node:path';
 import { loadBoard, type NamedBoard } from '../../firmware/build/boards';
+import { fits } from '../../firmware/build/fits';
 import { configuration, configurationScript } from '../flash/configuration';
 import { firmwareFor } from '../flash/firmware';
 import { openKeys, secretFileOf } from '../keys';
@@ -42,6 +43,8 @@ export async function commissionCommand(o: CommissionOptions): Promise<number> {
   const board = await loadBoard(o.board);
   check(o, board);
   const program = await firmwareFor(board);
+  const { shortfalls } = fits(board, program.length);
+  if (shortfalls.length > 0) throw new Error(shortfalls.join('\n'));
   mkdirSync(o.out, { recursive: true, mode: 0o700 });
   const programFile = join(o.out, 'nightproof.min.js');
   writeFileSync(programFile, program, 'latin1');

@@ -20,11 +20,13 @@ const board: Board<AdcWiring> = {
     // 896 kB in pages of 4,096 bytes: saved_code in boards/ESP32.py of the interpreter, 2v29.
     storageBytes: 917504,
     pageBytes: 4096,
-    // Room for two years with a tenth to spare: docs/journal.md.
+    // Two years with a tenth to spare: docs/journal.md.
     journalBytes: 196608,
   },
-  // boards/ESP32.py of the interpreter, 2v29; the size of a cell follows from the count.
+  // Both from boards/ESP32.py of the interpreter, 2v29, the bytes from the table there.
   variables: { count: 16383, bytes: 14 },
+  // ESP_STACK_SIZE, ibid.
+  stackBytes: 25000,
 };
 
 export default board;

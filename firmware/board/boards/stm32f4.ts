@@ -1,5 +1,5 @@
 // STM32F411 with the interpreter's official build for its Wi-Fi board, and a W5500 module. The choice of pins is
-// ours; not yet tried on hardware. It does not hold the journal: docs/wiring.md.
+// ours; not yet tried on hardware. The storage is too small for the journal, so `commission` refuses this board.
 import type { AdcWiring } from '../adc/internal';
 import type { Board } from '../board';
 
@@ -20,10 +20,11 @@ const board: Board<AdcWiring> = {
     // One sector of 64 kB: saved_code in boards/ESPRUINOWIFI.py of the interpreter, 2v29.
     storageBytes: 65536,
     pageBytes: 65536,
-    // What two years take with a tenth to spare, as on the other boards: docs/journal.md.
+    // Two years with a tenth to spare: docs/journal.md. There is no room for them.
     journalBytes: 196608,
   },
-  // boards/ESPRUINOWIFI.py of the interpreter, 2v29; the size of a cell follows from the count.
+  // Count from boards/ESPRUINOWIFI.py of the interpreter, 2v29, bytes from the table in boards/ESP32.py. The stack
+  // is what the linker leaves, not stated anywhere.
   variables: { count: 8190, bytes: 13 },
 };
 

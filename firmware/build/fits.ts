@@ -1,0 +1,99 @@
+// Whether a program fits on a board: plain arithmetic on the board's data. Storage follows src/jsflash.c of the
+// interpreter, 2v29; memory follows docs/engine.md.
+import { Limit } from '../contract/limits';
+import type { NamedBoard } from './boards';
+
+/** Memory cells at most in use per kB of minified program run from flash, measured on 13-byte cells. */
+const CELLS_PER_KB = 59;
+/** The interpreter's own cells, and what a trace takes for moments on top of the most (docs/engine.md). */
+const INTERPRETER_CELLS = 77;
+const TRACE_CELLS = 185;
+/** What two years of 16 luminaires take at most: a journal file must hold it (docs/journal.md "Two years"). */
+const TWO_YEARS_BYTES = 180_000;
+/** Head of a file in storage, 32 bytes, and what alignment may take. */
+const FILE_BYTES = 64;
+/** Longest configuration, `np.cfg`. */
+const CONFIG_BYTES = 1024;
+/** Count and checksum in front of a saved text (firmware/board/flash.ts). */
+const SAVED_HEAD_BYTES = 12;
+/** Stack that the interpreter keeps free when it compacts its storage (jsfBankCompact). */
+const COMPACTION_STACK_BYTES = 256;
+
+export interface Fit {
+  /** Bytes needed of the board's storage. */
+  storageBytes: number;
+  /** Variables needed at most. */
+  variables: number;
+  /** One sentence for each number that falls short; empty where the program fits. */
+  shortfalls: string[];
+}
+
+/** Memory cells a minified program of this size is expected to need at most, its state included. */
+export function estimatedCells(minifiedBytes: number): number {
+  return Math.ceil((minifiedBytes * CELLS_PER_KB) / 1000);
+}
+
+/** Bytes of all files at once: while settings or a plan are replaced, old and new lie side by side. */
+function storageNeeded(board: NamedBoard, programBytes: number): number {
+  const saved = Limit.PacketBytes + SAVED_HEAD_BYTES;
+  const files = [
+    programBytes,
+    CONFIG_BYTES,
+    ...[board.flash.journalBytes, board.flash.journalBytes],
+    ...[saved, saved, saved, saved],
+  ];
+  return files.reduce((sum, bytes) => sum + bytes + FILE_BYTES, 0);
+}
+
+/**
+ * Variables that compaction takes: it copies a page, or all files where they are less, onto the stack, and
+ * where that has no room, or nobody knows, into variables in one row.
+ */
+function compactionVariables(board: NamedBoard, filesBytes: number): number {
+  const { flash, stackBytes, variables } = board;
+  const buffer = Math.min(filesBytes, flash.pageBytes + FILE_BYTES);
+  return buffer + COMPACTION_STACK_BYTES < (stackBytes ?? 0) ? 0 : Math.ceil(buffer / variables.bytes) + 1;
+}
+
+function number(value: number): string {
+  return value.toLocaleString('en');
+}
+
+/** Sentence where `needed` is more than `present`. */
+function shortfall(needed: number, present: number, sentence: (missing: string) => string): string[] {
+  return needed > present ? [sentence(number(needed - present))] : [];
+}
+
+/** Holds a board's numbers against what a minified program of `programBytes` needs there. */
+export function fits(board: NamedBoard, programBytes: number): Fit {
+  const { flash, variables } = board;
+  const storageBytes = storageNeeded(board, programBytes);
+  const compaction = compactionVariables(board, storageBytes);
+  const cells = estimatedCells(programBytes) + INTERPRETER_CELLS + TRACE_CELLS + compaction;
+  const shortfalls = [
+    ...shortfall(
+      storageBytes,
+      flash.storageBytes,
+      (missing) =>
+        `Board "${board.name}" has ${number(flash.storageBytes)} bytes of storage, but program, configuration, ` +
+        `settings, plan and two journal files of ${number(flash.journalBytes)} take ${number(storageBytes)}: ` +
+        `${missing} too few.`,
+    ),
+    ...shortfall(
+      TWO_YEARS_BYTES,
+      flash.journalBytes,
+      (missing) =>
+        `Board "${board.name}" has journal files of ${number(flash.journalBytes)} bytes, but two years of ` +
+        `16 luminaires take ${number(TWO_YEARS_BYTES)}: ${missing} too few.`,
+    ),
+    ...shortfall(
+      cells,
+      variables.count,
+      (missing) =>
+        `Board "${board.name}" has ${number(variables.count)} variables, but the program takes up to ` +
+        `${number(cells)}${compaction > 0 ? `, ${number(compaction)} of them to compact the storage` : ''}: ` +
+        `${missing} too few.`,
+    ),
+  ];
+  return { storageBytes, variables: cells, shortfalls };
+}

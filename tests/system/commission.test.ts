@@ -1,0 +1,50 @@
+// What `commission` makes for one controller, board by board, and which board it refuses.
+import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, expect, it } from 'vitest';
+import type { BoardConfig } from '../../firmware/board/config';
+import { loadBoards } from '../../firmware/build/boards';
+import { fits } from '../../firmware/build/fits';
+import { run } from './support/cli';
+
+const patience = 120_000;
+let folder: string;
+
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'nightproof-commission-'));
+});
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+const boards = await loadBoards();
+
+it.each(boards.map((board) => [board.name, board] as const))(
+  'writes program and wiring of %s where the program fits, else says which number falls short',
+  async (name, board) => {
+    const out = join(folder, name);
+    const args = ['--broker-address', '192.0.2.10', '--ssid', 'cellar', '--db', join(folder, 'x.db')];
+    const outcome = await run('commission', 'lower-a', '--board', name, ...args, '--out', out);
+    if (outcome.code !== 0) {
+      const { shortfalls } = fits(board, 45_000);
+      expect(shortfalls.length).toBeGreaterThan(0);
+      expect(outcome).toMatchObject({ code: 1, stdout: '' });
+      expect(outcome.stderr).toMatch(new RegExp(`^Board "${name}" has [\\d,]+ .* too few\\.\\n$`));
+      expect(existsSync(out)).toBe(false);
+      return;
+    }
+    expect(outcome.stdout).toContain('bytes of firmware, configuration with its secret key.');
+    const program = readFileSync(join(out, 'nightproof.min.js'), 'latin1');
+    expect(fits(board, program.length).shortfalls).toEqual([]);
+    const script = readFileSync(join(out, 'lower-a.cfg.js'), 'utf8');
+    const config = JSON.parse(JSON.parse(/write\("np\.cfg", (.*)\);/.exec(script)![1])) as BoardConfig;
+    expect(config).toMatchObject({ pins: board.pins, adc: board.adc, net: { kind: board.network } });
+    expect(script.length).toBeLessThan(1024);
+  },
+  patience,
+);
+
+it('refuses a board that it does not know with the names of those it does', async () => {
+  const outcome = await run('commission', 'lower-a', '--board', 'none', '--broker-address', '192.0.2.10');
+  expect(outcome.code).toBe(1);
+  expect(outcome.stderr).toContain(`Allowed choices are ${boards.map((board) => board.name).join(', ')}.`);
+});
