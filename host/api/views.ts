@@ -11,6 +11,8 @@ export interface BuildingView {
   timeZone: string;
   profile: string;
   responsible: string;
+  /** A lamp counts as lit from this share of its commissioned current on battery on, %: the rule profile's. */
+  floorPercent: number;
   /** True when the controllers are simulated. */
   simulated: boolean;
   floors: Floor[];

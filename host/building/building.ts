@@ -19,6 +19,7 @@ import type {
   TonightTest,
 } from '../api/views';
 import type { Plan } from '../planner/plan/plan';
+import { profileFor } from '../profiles/profile';
 import { lampResult, resultAt, resultVerdict } from '../records/result';
 import type { Circuit, Site } from '../site/model';
 import { kindWord, phaseWord, TEST_KINDS, testKindWord, verdictWord } from '../words/codes';
@@ -123,9 +124,10 @@ class BuildingModel implements Building {
 
   view(): BuildingView {
     const { id, name, timeZone, profile, responsible, floors, areas } = this.o.site;
+    const floorPercent = profileFor(this.o.site).floorPercent.value;
     const circuits = this.o.site.circuits.map((circuit) => this.inForce(circuit));
     const simulated = this.o.simulated === true;
-    return { id, name, timeZone, profile, responsible, simulated, floors, areas, circuits };
+    return { id, name, timeZone, profile, responsible, floorPercent, simulated, floors, areas, circuits };
   }
 
   state(circuit: string, state: StateMessage, heardAt: number): void {

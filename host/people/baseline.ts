@@ -56,8 +56,6 @@ export interface Measurement {
 
 /** A lamp does not take this share more than the site file says: then sensor or file is wrong (common practice, no source). */
 const MOST_PERCENT = 130;
-/** Less than one part in so many of its current on mains: the lamp was dark then. */
-const DARK_PART = 10;
 /** Results looked through for a complete test. */
 const RESULTS_MAX = 100;
 
@@ -118,7 +116,7 @@ function implausible(value: number, site: number, floorPercent: number, where: s
 function measuredLamp(lamp: Luminaire, row: LampResult, floorPercent: number): Measured {
   const { verdict, reason, milliampsAt60: battery, onMainsMilliamps } = row;
   // Dark on mains, by mode or by its switch: the last number is no current, and the site file's value stays.
-  const isSeen = lamp.mainsMilliamps > 0 && onMainsMilliamps * DARK_PART > lamp.mainsMilliamps;
+  const isSeen = lamp.mainsMilliamps > 0 && onMainsMilliamps * 100 > lamp.mainsMilliamps * Limit.DarkPercent;
   const seen = isSeen ? onMainsMilliamps : 0;
   const mains = seen > 0 ? seen : lamp.mainsMilliamps;
   const why =

@@ -5,21 +5,22 @@ import type { Circuit, Luminaire } from '../../site/model';
 import { CurveChart, dashOf } from '../parts/curveChart';
 import { Mark } from '../parts/mark';
 import { OrderButton, OrderOutcomeNote } from '../parts/order';
-import { useAsked, usePage } from '../state/hooks';
+import { useAsked, useFloorPercent, usePage } from '../state/hooks';
 import { askLuminaire } from '../state/host';
 import { minutesLit, type StoredCurve } from '../words/curves';
 import { kindName } from '../words/kinds';
 import { circuitLink } from '../words/route';
 import { dayAndTime, dayOf, roundLength } from '../words/time';
-import { FLOOR_PERCENT, verdictTone } from '../words/tone';
+import { verdictTone } from '../words/tone';
 
 const CURVES_SHOWN = 4;
 
 function CurveKey({ curves, zone }: { curves: StoredCurve[]; zone: string }): JSX.Element {
+  const floorPercent = useFloorPercent();
   return (
     <ul class="curve-key">
       {curves.map((curve, i) => {
-        const lit = minutesLit(curve, FLOOR_PERCENT);
+        const lit = minutesLit(curve, floorPercent);
         return (
           <li key={curve.at}>
             <svg viewBox="0 0 44 6" aria-hidden="true">
@@ -33,7 +34,7 @@ function CurveKey({ curves, zone }: { curves: StoredCurve[]; zone: string }): JS
               />
             </svg>
             {dayOf(curve.at, zone)}:{' '}
-            {lit === null ? 'lit to the end' : `below ${FLOOR_PERCENT} % after about ${Math.round(lit)} min`},
+            {lit === null ? 'lit to the end' : `below ${floorPercent} % after about ${Math.round(lit)} min`},
             drawn to ±{curve.bound} %
           </li>
         );
@@ -42,20 +43,21 @@ function CurveKey({ curves, zone }: { curves: StoredCurve[]; zone: string }): JS
         <svg viewBox="0 0 44 6" aria-hidden="true">
           <line x1="0" x2="44" y1="3" y2="3" stroke-dasharray="6 6" class="floor" />
         </svg>
-        Floor, {FLOOR_PERCENT} %
+        Floor, {floorPercent} %
       </li>
     </ul>
   );
 }
 
 function Curves(props: { history: LuminaireHistory; luminaire: Luminaire; zone: string }): JSX.Element {
+  const floorPercent = useFloorPercent();
   const curves = props.history.curves.slice(0, CURVES_SHOWN);
   if (curves.length === 0) return <p>No full test has left a curve yet.</p>;
   const rated = props.luminaire.ratedSec / 60;
   const label = `Discharge curves of ${curves.length} full tests, rated duration ${rated} minutes; in words below`;
   return (
     <>
-      <CurveChart curves={curves} ratedMinutes={rated} label={label} />
+      <CurveChart curves={curves} ratedMinutes={rated} floorPercent={floorPercent} label={label} />
       <CurveKey curves={curves} zone={props.zone} />
     </>
   );

@@ -3,7 +3,6 @@ import type { JSX } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import uPlot from 'uplot';
 import { curveColumns, type StoredCurve } from '../words/curves';
-import { FLOOR_PERCENT } from '../words/tone';
 
 /** Dashes tell the years apart without colour; the newest is solid and thick. */
 const DASHES: number[][] = [[], [10, 5], [3, 4], [12, 4, 3, 4]];
@@ -87,19 +86,21 @@ function optionsFor(host: HTMLElement, curves: StoredCurve[], ratedMinutes: numb
 interface Props {
   curves: StoredCurve[];
   ratedMinutes: number;
+  /** Least that counts as lit, % of the commissioned current. */
+  floorPercent: number;
   label: string;
 }
 
 /** The chart; it is redrawn when its width or the colour scheme changes. */
-export function CurveChart({ curves, ratedMinutes, label }: Props): JSX.Element {
+export function CurveChart({ curves, ratedMinutes, floorPercent, label }: Props): JSX.Element {
   const host = useRef<HTMLDivElement>(null);
   // The lists are made anew at every drawing of the page; only another content is another chart.
-  const content = JSON.stringify([curves, ratedMinutes]);
+  const content = JSON.stringify([curves, ratedMinutes, floorPercent]);
   useEffect(() => {
     const element = host.current;
     if (!element) return;
     const { minutes, columns } = curveColumns(curves);
-    const data = [minutes, ...columns, minutes.map(() => FLOOR_PERCENT)] as uPlot.AlignedData;
+    const data = [minutes, ...columns, minutes.map(() => floorPercent)] as uPlot.AlignedData;
     let plot: uPlot | null = null;
     const draw = () => {
       plot?.destroy();

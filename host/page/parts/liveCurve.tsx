@@ -3,7 +3,6 @@ import type { JSX } from 'preact';
 import type { VerdictWord } from '../../api/views';
 import type { Luminaire } from '../../site/model';
 import type { Trace } from '../state/trace';
-import { FLOOR_PERCENT } from '../words/tone';
 
 const WIDTH = 600;
 const HEIGHT = 120;
@@ -30,10 +29,12 @@ interface Props {
   verdicts: VerdictWord[];
   /** Length of the test, s. */
   length: number;
+  /** Least that counts as lit, % of the commissioned current. */
+  floorPercent: number;
 }
 
 /** One line per luminaire, % of its commissioned current; a failed one is thick and broken. */
-export function LiveCurve({ trace, luminaires, verdicts, length }: Props): JSX.Element {
+export function LiveCurve({ trace, luminaires, verdicts, length, floorPercent }: Props): JSX.Element {
   const span = Math.max(length, trace.t[trace.t.length - 1] ?? 1, 1);
   const failed = verdicts.filter((v) => v === 'fail').length;
   const label = `Lamp currents so far in percent of the commissioned value, ${luminaires.length} lines, ${failed} failed`;
@@ -41,7 +42,7 @@ export function LiveCurve({ trace, luminaires, verdicts, length }: Props): JSX.E
     <figure class="live-curve">
       <svg viewBox={`0 0 ${WIDTH} ${HEIGHT}`} preserveAspectRatio="none" role="img" aria-label={label}>
         <line x1="0" x2={WIDTH} y1={height(100)} y2={height(100)} class="hundred" />
-        <line x1="0" x2={WIDTH} y1={height(FLOOR_PERCENT)} y2={height(FLOOR_PERCENT)} class="floor" />
+        <line x1="0" x2={WIDTH} y1={height(floorPercent)} y2={height(floorPercent)} class="floor" />
         {luminaires.map((l, i) => (
           <path
             key={l.id}
@@ -52,7 +53,7 @@ export function LiveCurve({ trace, luminaires, verdicts, length }: Props): JSX.E
       </svg>
       <figcaption>
         Lamp current over the length of the test, drawn from when this page was opened. Thin line: 100 % of
-        the commissioned current. Dashed line: {FLOOR_PERCENT} %, the least that counts as lit.
+        the commissioned current. Dashed line: {floorPercent} %, the least that counts as lit.
       </figcaption>
     </figure>
   );

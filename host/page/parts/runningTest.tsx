@@ -2,7 +2,7 @@
 import type { JSX } from 'preact';
 import type { ControllerStatus, VerdictWord } from '../../api/views';
 import type { Circuit, Luminaire } from '../../site/model';
-import { useNow, usePage } from '../state/hooks';
+import { useFloorPercent, useNow, usePage } from '../state/hooks';
 import { circuitLink, luminaireLink } from '../words/route';
 import { lengthOf, roundLength } from '../words/time';
 import { circuitState, glow, type Tone, verdictTone } from '../words/tone';
@@ -30,9 +30,9 @@ function Elapsed({ status }: { status: ControllerStatus }): JSX.Element {
 }
 
 /** Until the controller has judged a lamp, only what its current says: it may still be starting. */
-function soFar(verdict: VerdictWord, percent: number): { word: string; tone: Tone } {
+function soFar(verdict: VerdictWord, percent: number, floorPercent: number): { word: string; tone: Tone } {
   if (verdict !== 'open') return { word: verdict, tone: verdictTone(verdict) };
-  const word = glow(percent);
+  const word = glow(percent, floorPercent);
   return { word, tone: word === 'lit' ? 'busy' : 'idle' };
 }
 
@@ -42,9 +42,10 @@ function LampChip(props: {
   verdict: VerdictWord;
 }): JSX.Element {
   const { luminaire, ma, verdict } = props;
+  const floorPercent = useFloorPercent();
   const percent = ma === undefined ? 0 : Math.round((ma / luminaire.batteryMilliamps) * 100);
   const { word, tone } =
-    ma === undefined ? { word: 'no reading', tone: 'idle' as const } : soFar(verdict, percent);
+    ma === undefined ? { word: 'no reading', tone: 'idle' as const } : soFar(verdict, percent, floorPercent);
   return (
     <li class={`chip ${tone}`}>
       <a href={luminaireLink(luminaire.id)}>{luminaire.id}</a>
@@ -65,6 +66,7 @@ export function RunningTest({
   status: ControllerStatus;
 }): JSX.Element {
   const { traces } = usePage();
+  const floorPercent = useFloorPercent();
   const { word, tone } = circuitState(status);
   const live = status.live;
   const trace = traces[circuit.id];
@@ -93,7 +95,11 @@ export function RunningTest({
         ))}
       </ul>
       {live && trace && trace.test === live.test ? (
-        <LiveCurve trace={trace} luminaires={circuit.luminaires} verdicts={verdicts} length={status.length} />
+        <LiveCurve
+          {...{ trace, verdicts, floorPercent }}
+          luminaires={circuit.luminaires}
+          length={status.length}
+        />
       ) : null}
     </section>
   );

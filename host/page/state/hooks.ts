@@ -53,3 +53,8 @@ export function useAsked<T>(ask: () => Promise<T>, key: string, again: number): 
   }, [key, again]);
   return asked.key === key ? asked : { value: null, problem: '' };
 }
+
+/** Share of its commissioned current from which a lamp counts as lit, %; all of it until the building is known. */
+export function useFloorPercent(): number {
+  return usePage().building?.floorPercent ?? 100;
+}

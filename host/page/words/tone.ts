@@ -1,4 +1,5 @@
 // One word and one tone for every state. The tone picks colour and shape together, never colour alone.
+import { Limit } from '../../../firmware/contract/limits';
 import type { ControllerStatus, LampStatus, TonightTest, VerdictWord } from '../../api/views';
 import { roundLength } from './time';
 
@@ -80,12 +81,8 @@ export function standing(lamp: LampStatus): { verdict: VerdictWord; reason: stri
   return { verdict: 'fail', reason: `failed its last full test${lit}` };
 }
 
-/** What a lamp under test does, from its share of the commissioned battery current, %. */
-export function glow(percent: number): 'lit' | 'dim' | 'dark' {
-  if (percent >= FLOOR_PERCENT) return 'lit';
-  return percent < DARK_PERCENT ? 'dark' : 'dim';
+/** What a lamp under test does, from its share of the commissioned battery current and the least that is lit, %. */
+export function glow(percent: number, floorPercent: number): 'lit' | 'dim' | 'dark' {
+  if (percent >= floorPercent) return 'lit';
+  return percent < Limit.DarkPercent ? 'dark' : 'dim';
 }
-
-/** A lamp counts as lit from this share of its commissioned battery current on, % (common practice, no source). */
-export const FLOOR_PERCENT = 70;
-const DARK_PERCENT = 10;

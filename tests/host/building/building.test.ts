@@ -7,6 +7,7 @@ import { recordMark, recordText } from '../../../host/building/entries';
 import { luminaireHistory } from '../../../host/building/history';
 import { openLogbook } from '../../../host/logbook/sqlite/open';
 import type { Plan } from '../../../host/planner/plan/plan';
+import { profileFor } from '../../../host/profiles/profile';
 import { readRecord } from '../../../host/records/schema';
 import { newJournal, resultFields } from '../logbook/records';
 import { HOUSE } from './house';
@@ -324,4 +325,9 @@ describe('a history', () => {
     expect(curvesOf(0)).toEqual([]);
     logbook.close();
   });
+});
+
+it('the building tells the page from what current on a lamp counts as lit: as the rule profile says', () => {
+  const floor = profileFor(HOUSE).floorPercent.value;
+  expect([newHouse().view().floorPercent, floor]).toEqual([70, 70]);
 });

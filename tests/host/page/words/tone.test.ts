@@ -65,5 +65,7 @@ test('void and untested are neither good nor a fault', () => {
 });
 
 test('a lamp under test is lit from the floor on, dark under a tenth, dim between', () => {
-  expect([100, 70, 69, 10, 9, 0].map(glow)).toEqual(['lit', 'lit', 'dim', 'dim', 'dark', 'dark']);
+  const at = (floor: number) => [100, 70, 69, 10, 9, 0].map((percent) => glow(percent, floor));
+  expect(at(70)).toEqual(['lit', 'lit', 'dim', 'dim', 'dark', 'dark']);
+  expect(at(71)).toEqual(['lit', 'dim', 'dim', 'dim', 'dark', 'dark']);
 });
