@@ -5,7 +5,7 @@ import { explore } from '../../simulator/explore/explore';
 /** @returns the exit code: 0 when no claim broke and every mutant was caught. */
 export async function exploreCommand(json: boolean): Promise<number> {
   const tell = json ? undefined : (line: string) => process.stderr.write(`${line}\n`);
-  const { report, findings } = await explore(tell);
+  const { report, findings } = await explore({ onProgress: tell });
   for (const finding of findings) process.stderr.write(`${finding}\n`);
   process.stdout.write(
     json

@@ -58,4 +58,4 @@ it('README lists every option of every command, and no other', async () => {
     for (let i = first + 1; rows[i].startsWith('| | '); i++) listed.push(rows[i].split('`')[1]);
     expect(listed, command.join(' ')).toEqual(options);
   }
-}, 60_000);
+});

@@ -20,7 +20,7 @@ beforeAll(async () => {
   scenario = playOnSimulator();
   given = scenario.trace.given.join('\n');
   bundle = (await buildFirmware({ outDir: folder })).minified;
-}, 120000);
+});
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 /** Script that makes the bench this scenario's board. */
@@ -54,7 +54,7 @@ it('does on the stripped language what the simulator does', () => {
 
 it('does the same when the loop comes round every 250 ms instead of only when something is due', () => {
   expect(onSandbox(true)).toEqual(scenario.trace.told);
-}, 120000);
+});
 
 it('does on duktape what the simulator does', async () => {
   const play = join(folder, 'play.js');
@@ -66,4 +66,4 @@ it('does on duktape what the simulator does', async () => {
   );
   const files = [shim('interpreter.js'), shim('bench.js'), shim('player.js'), before, bundle, play];
   expect(await runDuktape(files)).toEqual(scenario.trace.told);
-}, 300000);
+});

@@ -1,13 +1,11 @@
 // The rules of state that follow from the requirements taken together: from where a test may start, and
 // what satisfies a due date. Our own reading of the sources in docs/requirements.md.
-import { describe, expect, it, vi } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { OrderKind, Phase, Reason, TestKind } from '../../firmware/contract/codes';
 import type { EventRecord } from '../../firmware/contract/messages';
 import type { FaultSpec } from '../../simulator/faults';
 import { circuit, happens, restart, results, runTo, slot, toDark } from '../requirements/rig';
 import { type Estate, HOURS, WINDOW, WINDOW_MS } from '../simulator/estate';
-
-vi.setConfig({ testTimeout: 60_000 });
 
 /** A window without a test of its own for three days: only the state can speak against an order. */
 const ALWAYS = [[9, TestKind.None, WINDOW.start - 90_000, WINDOW.start + 3 * 86_400]];

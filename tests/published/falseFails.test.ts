@@ -120,7 +120,7 @@ describe('1,008 full tests of 3 h in that noise', () => {
   let runs: Run[];
   beforeAll(() => {
     runs = Array.from({ length: RUNS }, () => run(BURST, NEVER));
-  }, 60_000);
+  });
 
   it('fail no lamp that burns to the end', () => {
     const verdicts = runs.flatMap((r) => Array.from(r.core.verdict));
@@ -147,4 +147,4 @@ it('reports 1,008 lamps that go out at random minutes within 5 s of the minute, 
     }
   }
   expect(worst).toBeLessThanOrEqual(5);
-}, 60_000);
+});

@@ -1,14 +1,13 @@
 // One circuit under test for the requirements: the shipped controller on its modelled board, circuit,
 // batteries and wire, with the least host behind it.
 import mqttPacket, { type Packet } from 'mqtt-packet';
-import { expect, vi } from 'vitest';
+import { expect } from 'vitest';
 import { Reason, type TestKind, Verdict } from '../../firmware/contract/codes';
 import type { ResultRecord } from '../../firmware/contract/messages';
 import { isLitOnBattery, type Luminaire } from '../../simulator/plant/luminaire';
 import { Estate, type EstateOptions, HOURS, WINDOW, WINDOW_MS } from '../simulator/estate';
 
 // Some of these run through months; a busy machine must not make them fail.
-vi.setConfig({ testTimeout: 60_000 });
 
 export const DAY_MS = 86_400_000;
 export const PASS = [Verdict.Pass, Reason.None];

@@ -8,7 +8,10 @@ import { Aedes, type AedesOptions } from 'aedes';
 
 const MOSQUITTO = '/usr/sbin/mosquitto';
 const MOSQUITTO_PASSWD = '/usr/bin/mosquitto_passwd';
-const START_MS = 10_000;
+/** Patience with a broker on a busy machine, ms. */
+const START_MS = 60_000;
+/** Another program may take a free port before the broker has it. */
+const PORTS_TRIED = 5;
 
 export interface Broker {
   readonly port: number;
@@ -136,7 +139,16 @@ async function untilAccepting(port: number, child: ChildProcess, log: () => stri
 /** Starts Mosquitto on 127.0.0.1; resolves when it accepts connections. */
 export async function startMosquitto(options: MosquittoOptions = {}): Promise<MosquittoBroker> {
   demand(MOSQUITTO);
-  const port = options.port ?? (await freePort());
+  if (options.port !== undefined) return startMosquittoOn(options.port, options);
+  for (let tried = 1; ; tried++)
+    try {
+      return await startMosquittoOn(await freePort(), options);
+    } catch (failure) {
+      if (tried === PORTS_TRIED) throw failure;
+    }
+}
+
+async function startMosquittoOn(port: number, options: MosquittoOptions): Promise<MosquittoBroker> {
   const config = writeConfig(port, options);
   let child: ChildProcess | undefined;
   let logged = '';

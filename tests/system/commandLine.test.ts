@@ -6,7 +6,6 @@ import Database from 'libsql';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { DEMO_SITE, type Outcome, run } from './support/cli';
 
-const patience = 60_000;
 let folder: string;
 let db: string;
 
@@ -14,7 +13,7 @@ beforeAll(async () => {
   folder = mkdtempSync(join(tmpdir(), 'nightproof-cli-'));
   db = join(folder, 'months.db');
   expect(await run('simulate', '--days', '60', '--db', db)).toMatchObject({ code: 0, stderr: '' });
-}, patience);
+});
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 /** A copy of the log book, changed behind its back as somebody with the file in hand could do. */
@@ -35,74 +34,54 @@ function firstFailure(): number {
 }
 
 describe('logbook verify', () => {
-  it(
-    'finds a log book whole as it was written',
-    async () => {
-      const outcome = await run('logbook', 'verify', '--db', db);
-      expect(outcome).toMatchObject({ code: 0, stderr: '' });
-      expect(outcome.stdout).toMatch(/is whole: \d+ entries/);
-    },
-    patience,
-  );
+  it('finds a log book whole as it was written', async () => {
+    const outcome = await run('logbook', 'verify', '--db', db);
+    expect(outcome).toMatchObject({ code: 0, stderr: '' });
+    expect(outcome.stdout).toMatch(/is whole: \d+ entries/);
+  });
 
-  it(
-    'names the entry of which one byte was changed: a failure made a pass',
-    async () => {
-      const entry = firstFailure();
-      const copy = tampered('forged.db', [
-        'DROP TRIGGER entries_fixed',
-        `UPDATE entries SET body = replace(body, '[2,4,', '[1,4,') WHERE entry = ${entry}`,
-      ]);
-      const outcome = await run('logbook', 'verify', '--db', copy);
-      expect(outcome).toMatchObject({ code: 1, stdout: '' });
-      expect(outcome.stderr).toMatch(new RegExp(`\\b[Ee]ntry ${entry}\\b`));
-      const told = await run('logbook', 'verify', '--json', '--db', copy);
-      expect(told.code).toBe(1);
-      expect(JSON.parse(told.stdout)).toMatchObject({ valid: false, broken: { entry } });
-    },
-    patience,
-  );
+  it('names the entry of which one byte was changed: a failure made a pass', async () => {
+    const entry = firstFailure();
+    const copy = tampered('forged.db', [
+      'DROP TRIGGER entries_fixed',
+      `UPDATE entries SET body = replace(body, '[2,4,', '[1,4,') WHERE entry = ${entry}`,
+    ]);
+    const outcome = await run('logbook', 'verify', '--db', copy);
+    expect(outcome).toMatchObject({ code: 1, stdout: '' });
+    expect(outcome.stderr).toMatch(new RegExp(`\\b[Ee]ntry ${entry}\\b`));
+    const told = await run('logbook', 'verify', '--json', '--db', copy);
+    expect(told.code).toBe(1);
+    expect(JSON.parse(told.stdout)).toMatchObject({ valid: false, broken: { entry } });
+  });
 
-  it(
-    'misses an entry that was taken out',
-    async () => {
-      const copy = tampered('cut.db', ['DROP TRIGGER entries_stay', 'DELETE FROM entries WHERE entry = 20']);
-      const outcome = await run('logbook', 'verify', '--db', copy);
-      expect(outcome).toMatchObject({ code: 1, stdout: '' });
-      expect(outcome.stderr).toMatch(/\b[Ee]ntry (20|21)\b/);
-    },
-    patience,
-  );
+  it('misses an entry that was taken out', async () => {
+    const copy = tampered('cut.db', ['DROP TRIGGER entries_stay', 'DELETE FROM entries WHERE entry = 20']);
+    const outcome = await run('logbook', 'verify', '--db', copy);
+    expect(outcome).toMatchObject({ code: 1, stdout: '' });
+    expect(outcome.stderr).toMatch(/\b[Ee]ntry (20|21)\b/);
+  });
 });
 
 describe('check', () => {
-  it(
-    'finds no mistake in the demonstration site',
-    async () => {
-      const outcome = await run('check');
-      expect(outcome).toMatchObject({ code: 0, stderr: '' });
-      expect(outcome.stdout).toMatch(/13 circuits, 104 luminaires: no mistakes/);
-    },
-    patience,
-  );
+  it('finds no mistake in the demonstration site', async () => {
+    const outcome = await run('check');
+    expect(outcome).toMatchObject({ code: 0, stderr: '' });
+    expect(outcome.stdout).toMatch(/13 circuits, 104 luminaires: no mistakes/);
+  });
 
-  it(
-    'names file, line and field of a mistake, and what to write',
-    async () => {
-      const lines = readFileSync(DEMO_SITE, 'utf8').split('\n');
-      const line = lines.findIndex((text) => text.includes('id: LA-03'));
-      lines[line] = lines[line].replace('mode: maintained', 'mode: permanent');
-      const file = join(folder, 'broken.yaml');
-      writeFileSync(file, lines.join('\n'));
-      const outcome = await run('check', file);
-      expect(outcome).toMatchObject({ code: 1, stdout: '' });
-      expect(outcome.stderr.trimEnd().split('\n')).toEqual([
-        `${file}:${line + 1}: circuits[lower-a].luminaires[LA-03].mode: must be one of: non-maintained, ` +
-          'maintained, switched maintained, combined, but is "permanent".',
-      ]);
-    },
-    patience,
-  );
+  it('names file, line and field of a mistake, and what to write', async () => {
+    const lines = readFileSync(DEMO_SITE, 'utf8').split('\n');
+    const line = lines.findIndex((text) => text.includes('id: LA-03'));
+    lines[line] = lines[line].replace('mode: maintained', 'mode: permanent');
+    const file = join(folder, 'broken.yaml');
+    writeFileSync(file, lines.join('\n'));
+    const outcome = await run('check', file);
+    expect(outcome).toMatchObject({ code: 1, stdout: '' });
+    expect(outcome.stderr.trimEnd().split('\n')).toEqual([
+      `${file}:${line + 1}: circuits[lower-a].luminaires[LA-03].mode: must be one of: non-maintained, ` +
+        'maintained, switched maintained, combined, but is "permanent".',
+    ]);
+  });
 });
 
 /** Ends badly, with the sentence asked for and no more than two hints beside it; nothing of it on stdout. */
@@ -175,12 +154,8 @@ describe.concurrent('a slip of the person who types', () => {
       ['serve', '--broker', 'http://here'],
       /--broker must be a URL such as mqtt:/,
     ],
-  ])(
-    '%s gets one sentence',
-    async (_slip, words, sentence) => {
-      const args = words.map((word) => (word.startsWith('@') ? join(folder, word.slice(1)) : word));
-      expectPlainRefusal(await run(...args), sentence);
-    },
-    patience,
-  );
+  ])('%s gets one sentence', async (_slip, words, sentence) => {
+    const args = words.map((word) => (word.startsWith('@') ? join(folder, word.slice(1)) : word));
+    expectPlainRefusal(await run(...args), sentence);
+  });
 });

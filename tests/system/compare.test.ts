@@ -11,7 +11,6 @@ import { DEMO_SITE, run } from './support/cli';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
 const BY_HAND = join(ROOT, 'docs/examples/museum-by-hand.yaml');
-const patience = 60_000;
 
 function siteOf(file: string): Site {
   const loaded = loadSite(file);
@@ -20,74 +19,60 @@ function siteOf(file: string): Site {
 }
 
 describe('simulate --compare', () => {
-  it(
-    'prints both sides, and the same numbers on one and on two threads',
-    async () => {
-      const words = ['simulate', '--compare', BY_HAND, DEMO_SITE, '--years', '2', '--seed', '5', '--json'];
-      const one = await run(...words, '--workers', '1');
-      const two = await run(...words, '--workers', '2');
-      expect(one).toMatchObject({ code: 0, stderr: '' });
-      expect(two).toEqual(one);
-      const { a, b, violations, definitions } = JSON.parse(one.stdout);
-      expect([a.isByHand, b.isByHand, violations]).toEqual([true, false, 0]);
-      expect(definitions).toContain('Exposure: people are in an area');
-      // What must be so whatever the seed: who works when, and a forgotten key only where there are hands.
-      expect(a.measures).toMatchObject({ nightsUsed: 0 });
-      expect(b.measures).toMatchObject({ workingDaysUsed: 0, soundReported: 0 });
-      expect(a.measures.workingDaysUsed).toBeGreaterThan(20);
-      expect(a.measures.beyondTestHours).toBeGreaterThan(24);
-      expect(b.measures.beyondTestHours).toBeLessThan(1);
-      expect(a.measures.dischargedHours).toBeGreaterThan(b.measures.dischargedHours);
-      expect(a.measures.flatLuminaires).toBeGreaterThan(b.measures.flatLuminaires);
-    },
-    patience,
-  );
+  it('prints both sides, and the same numbers on one and on two threads', async () => {
+    const words = ['simulate', '--compare', BY_HAND, DEMO_SITE, '--years', '2', '--seed', '5', '--json'];
+    const one = await run(...words, '--workers', '1');
+    const two = await run(...words, '--workers', '2');
+    expect(one).toMatchObject({ code: 0, stderr: '' });
+    expect(two).toEqual(one);
+    const { a, b, violations, definitions } = JSON.parse(one.stdout);
+    expect([a.isByHand, b.isByHand, violations]).toEqual([true, false, 0]);
+    expect(definitions).toContain('Exposure: people are in an area');
+    // What must be so whatever the seed: who works when, and a forgotten key only where there are hands.
+    expect(a.measures).toMatchObject({ nightsUsed: 0 });
+    expect(b.measures).toMatchObject({ workingDaysUsed: 0, soundReported: 0 });
+    expect(a.measures.workingDaysUsed).toBeGreaterThan(20);
+    expect(a.measures.beyondTestHours).toBeGreaterThan(24);
+    expect(b.measures.beyondTestHours).toBeLessThan(1);
+    expect(a.measures.dischargedHours).toBeGreaterThan(b.measures.dischargedHours);
+    expect(a.measures.flatLuminaires).toBeGreaterThan(b.measures.flatLuminaires);
+  });
 
-  it(
-    'prints a table with the definitions below it, and no bar where nobody looks at a terminal',
-    async () => {
-      const { code, stdout, stderr } = await run('simulate', '--compare', BY_HAND, DEMO_SITE, '--days', '60');
-      expect([code, stderr]).toEqual([0, '']);
-      expect(stdout).toContain('  A  Museum of Tides, Hollinsea, by hand (');
-      const guide = readFileSync(join(ROOT, 'docs/whatif.md'), 'utf8').split('\n');
-      const rows = stdout.split('\n').slice(5, 20);
-      expect(rows.at(-1)).toContain('Supply off beyond the test');
-      for (const row of rows) {
-        const [words] = row.split(/ {2,}[\d-]/);
-        expect(
-          guide.filter((line) => line.split(/ {2,}[\d-]/)[0] === words),
-          words,
-        ).toHaveLength(1);
-      }
-      expect(stdout).toMatch(/\nOpenings \(circuits tested\) +\d+ +\d+\n/);
-      expect(stdout).toMatch(
-        /\nExposure: people are in an area, and at least one luminaire there would not burn/,
-      );
-    },
-    patience,
-  );
+  it('prints a table with the definitions below it, and no bar where nobody looks at a terminal', async () => {
+    const { code, stdout, stderr } = await run('simulate', '--compare', BY_HAND, DEMO_SITE, '--days', '60');
+    expect([code, stderr]).toEqual([0, '']);
+    expect(stdout).toContain('  A  Museum of Tides, Hollinsea, by hand (');
+    const guide = readFileSync(join(ROOT, 'docs/whatif.md'), 'utf8').split('\n');
+    const rows = stdout.split('\n').slice(5, 20);
+    expect(rows.at(-1)).toContain('Supply off beyond the test');
+    for (const row of rows) {
+      const [words] = row.split(/ {2,}[\d-]/);
+      expect(
+        guide.filter((line) => line.split(/ {2,}[\d-]/)[0] === words),
+        words,
+      ).toHaveLength(1);
+    }
+    expect(stdout).toMatch(/\nOpenings \(circuits tested\) +\d+ +\d+\n/);
+    expect(stdout).toMatch(
+      /\nExposure: people are in an area, and at least one luminaire there would not burn/,
+    );
+  });
 
-  it(
-    'tells one sentence for what does not go together',
-    async () => {
-      const told = async (...words: string[]) => {
-        const { code, stdout, stderr } = await run('simulate', ...words);
-        expect([code, stdout]).toEqual([1, '']);
-        return stderr;
-      };
-      expect(await told('--compare', DEMO_SITE)).toBe(
-        '--compare takes two site files: --compare A.yaml B.yaml.\n',
-      );
-      expect(await told('--compare', DEMO_SITE, BY_HAND, '--db', 'x.db')).toMatch(
-        /^--compare takes two .*--db.*\.\n$/,
-      );
-      expect(await told('--compare', DEMO_SITE, 'no.yaml')).toMatch(/^no\.yaml: there is no such file;/);
-      expect(await told(BY_HAND, '--years', '1')).toMatch(
-        /is tested by hand, .*: use it with --compare\.\n$/,
-      );
-    },
-    patience,
-  );
+  it('tells one sentence for what does not go together', async () => {
+    const told = async (...words: string[]) => {
+      const { code, stdout, stderr } = await run('simulate', ...words);
+      expect([code, stdout]).toEqual([1, '']);
+      return stderr;
+    };
+    expect(await told('--compare', DEMO_SITE)).toBe(
+      '--compare takes two site files: --compare A.yaml B.yaml.\n',
+    );
+    expect(await told('--compare', DEMO_SITE, BY_HAND, '--db', 'x.db')).toMatch(
+      /^--compare takes two .*--db.*\.\n$/,
+    );
+    expect(await told('--compare', DEMO_SITE, 'no.yaml')).toMatch(/^no\.yaml: there is no such file;/);
+    expect(await told(BY_HAND, '--years', '1')).toMatch(/is tested by hand, .*: use it with --compare\.\n$/);
+  });
 });
 
 describe('the two example sites', () => {
@@ -98,22 +83,18 @@ describe('the two example sites', () => {
     expect({ ...ours, simulation }).toEqual(theirs);
   });
 
-  it(
-    'have the same luminaires fail at the same instants',
-    async () => {
-      const sides = [];
-      for (const file of [BY_HAND, DEMO_SITE])
-        sides.push(await runSide({ site: siteOf(file), days: 300, seed: 2, workers: 1 }));
-      // Before anything can have been repaired, that is in the first month, and of lamps that were never touched.
-      const [hand, controllers] = sides.map(({ story }) =>
-        story.circuits.flatMap(({ failures }) =>
-          failures.map(({ luminaire, what, at }) => `${luminaire} ${what} ${at}`),
-        ),
-      );
-      const drawn = hand.filter((failure) => !failure.includes('worn'));
-      expect(drawn.length).toBeGreaterThan(5);
-      expect([...controllers].sort()).toEqual([...hand].sort());
-    },
-    patience,
-  );
+  it('have the same luminaires fail at the same instants', async () => {
+    const sides = [];
+    for (const file of [BY_HAND, DEMO_SITE])
+      sides.push(await runSide({ site: siteOf(file), days: 300, seed: 2, workers: 1 }));
+    // Before anything can have been repaired, that is in the first month, and of lamps that were never touched.
+    const [hand, controllers] = sides.map(({ story }) =>
+      story.circuits.flatMap(({ failures }) =>
+        failures.map(({ luminaire, what, at }) => `${luminaire} ${what} ${at}`),
+      ),
+    );
+    const drawn = hand.filter((failure) => !failure.includes('worn'));
+    expect(drawn.length).toBeGreaterThan(5);
+    expect([...controllers].sort()).toEqual([...hand].sort());
+  });
 });

@@ -10,7 +10,6 @@ import { expectSound, type Visit, visit } from './support/browser';
 import { type LodgeDemo, startLodgeDemo } from './support/lodgeDemo';
 
 const CIRCUIT = 'wing-1';
-const patience = { timeout: 30_000 };
 
 let show: LodgeDemo;
 let guest: Visit;
@@ -19,12 +18,11 @@ let tested: SimulatedController;
 beforeAll(async () => {
   show = await startLodgeDemo(CIRCUIT);
   tested = show.node(CIRCUIT);
-}, 60_000);
+});
 afterAll(() => show?.stop());
 beforeEach(async () => {
   await guest?.page.close();
   guest = await visit(show.browser);
-  guest.page.setDefaultTimeout(patience.timeout);
 });
 
 function newestResult(): { record: ResultRecord; entry: number } {
@@ -43,7 +41,7 @@ it('shows a running full test with every luminaire, the dead one judged', async 
   expect(await lamps.count()).toBe(4);
   expect(tested.plant.relay.open).toBe(true);
   await expectSound(guest, 'Tonight, with a test running');
-}, 60_000);
+});
 
 it.each([
   ['circuit', `#/circuit/${CIRCUIT}`, /wing-1/],
@@ -51,15 +49,11 @@ it.each([
   ['log book', '#/log', /Log book/],
   ['year', '#/year', /Year/],
   ['notice', '#/notice', /Emergency lighting notice/],
-])(
-  'has a sound page of the %s',
-  async (name, hash, heading) => {
-    await guest.page.goto(`${show.demo.served.url}/${hash}`);
-    await guest.page.getByRole('heading', { level: 1, name: heading }).waitFor();
-    await expectSound(guest, name);
-  },
-  60_000,
-);
+])('has a sound page of the %s', async (name, hash, heading) => {
+  await guest.page.goto(`${show.demo.served.url}/${hash}`);
+  await guest.page.getByRole('heading', { level: 1, name: heading }).waitFor();
+  await expectSound(guest, name);
+});
 
 it('tells on a band where batteries are not full and what to do, and alone on a notice for paper', async () => {
   const { page } = guest;
@@ -76,7 +70,7 @@ it('tells on a band where batteries are not full and what to do, and alone on a 
   expect(await page.getByText(/^If the power fails/).isVisible()).toBe(true);
   expect(await page.getByRole('button').count()).toBe(0);
   expect(await page.getByRole('navigation').isVisible()).toBe(false);
-}, 60_000);
+});
 
 it('shows the year of the plan, every month on a desk and one at a time on a telephone', async () => {
   const { page } = guest;
@@ -99,9 +93,9 @@ it('shows the year of the plan, every month on a desk and one at a time on a tel
   await page.setViewportSize({ width: 390, height: 900 });
   expect(await visible()).toBe(1);
   await page.getByRole('button', { name: 'Later month' }).click();
-  await expect.poll(() => page.locator('.year-month.chosen h3').textContent(), patience).not.toBe(title);
+  await expect.poll(() => page.locator('.year-month.chosen h3').textContent()).not.toBe(title);
   expect(await visible()).toBe(1);
-}, 60_000);
+});
 
 it('restores the supply on order, voids the test with that reason, and logs it', async () => {
   const { page, complaints } = guest;
@@ -119,7 +113,7 @@ it('restores the supply on order, voids the test with that reason, and logs it',
   expect(tested.plant.relay.open).toBe(false);
   expect(tested.plant.supplied).toBe(true);
 
-  await expect.poll(() => newestResult().entry, patience).toBeGreaterThan(before);
+  await expect.poll(() => newestResult().entry).toBeGreaterThan(before);
   const { record } = newestResult();
   expect(record.end).toBe(Reason.OrderedRestore);
   expect(record.restoreMs).toBeGreaterThanOrEqual(0);
@@ -136,4 +130,4 @@ it('restores the supply on order, voids the test with that reason, and logs it',
   await page.getByText(/Chain valid/).waitFor();
   expect(complaints).toEqual([]);
   expect(show.demo.rehearsal.watch.violations).toEqual([]);
-}, 90_000);
+});

@@ -10,7 +10,6 @@ import { type LodgeDemo, startLodgeDemo } from './support/lodgeDemo';
 
 const CIRCUIT = 'wing-2';
 const WHO = 'Maren Tollick';
-const patience = { timeout: 30_000 };
 
 let show: LodgeDemo;
 let guest: Visit;
@@ -20,10 +19,9 @@ beforeAll(async () => {
   show = await startLodgeDemo('wing-1');
   node = show.node(CIRCUIT);
   guest = await visit(show.browser);
-  guest.page.setDefaultTimeout(patience.timeout);
   await guest.page.goto(`${show.demo.served.url}/#/circuit/${CIRCUIT}`);
   await guest.page.getByRole('heading', { level: 1, name: /wing-2/ }).waitFor();
-}, 60_000);
+});
 afterAll(() => show?.stop());
 
 /** Presses the button, chooses, signs, confirms; gives back what the page says came of it. */
@@ -52,7 +50,7 @@ it('refuses a test where no window is open, with the reason', async () => {
     /order not carried out\. The controller refused to start a brief test\. The permitted hours/,
   );
   expect(node.plant.relay.open).toBe(false);
-}, 60_000);
+});
 
 it('takes a window for work, and in it a brief test that is lengthened for the walk-round', async () => {
   const before = node.controller!.core.planRevision;
@@ -65,21 +63,19 @@ it('takes a window for work, and in it a brief test that is lengthened for the w
     .attended!;
   node.spec.rules.slots.push({ start: from, end: to });
   node.spec.rules.briefSec += 300;
-  await expect.poll(() => node.controller!.core.planRevision, patience).toBeGreaterThan(before);
+  await expect.poll(() => node.controller!.core.planRevision).toBeGreaterThan(before);
 
   expect(await order('Start a test now', 'Yes, start the test', 'brief test')).toMatch(/order accepted/);
-  await expect.poll(() => node.controller!.core.phase, patience).toBe(Phase.Brief);
+  await expect.poll(() => node.controller!.core.phase).toBe(Phase.Brief);
   expect(await order('Longer, for the walk-round', 'Yes, lengthen the test', '5 minutes')).toMatch(
     /order accepted\. The controller has taken the order to lengthen the test by 5 min/,
   );
   await guest.page.getByText(/of 6 min 30 s/).waitFor();
-  await expect.poll(() => node.controller!.core.phase, patience).toBe(Phase.Recharging);
+  await expect.poll(() => node.controller!.core.phase).toBe(Phase.Recharging);
   // The record follows the relay: a test by order belongs to no plan.
-  await expect
-    .poll(() => [newest().type, newest().test, newest().plan], patience)
-    .toEqual([TestKind.Brief, 0, 0]);
+  await expect.poll(() => [newest().type, newest().test, newest().plan]).toEqual([TestKind.Brief, 0, 0]);
   expect(newest().seconds).toBeGreaterThanOrEqual(390);
-}, 120_000);
+});
 
 it('holds testing for some hours and releases it again', async () => {
   expect(await order('Hold testing', 'Yes, hold testing', '4 hours')).toMatch(/order accepted/);
@@ -87,8 +83,8 @@ it('holds testing for some hours and releases it again', async () => {
   expect(node.controller!.core.phase).toBe(Phase.Held);
   await expectSound(guest, 'A circuit that is held');
   expect(await order('Release hold', 'Yes, release the hold')).toMatch(/order accepted/);
-  await expect.poll(() => node.controller!.core.phase, patience).not.toBe(Phase.Held);
-}, 60_000);
+  await expect.poll(() => node.controller!.core.phase).not.toBe(Phase.Held);
+});
 
 it('accepts what was measured of a luminaire, and the controller judges by it', async () => {
   const { page } = guest;
@@ -101,8 +97,8 @@ it('accepts what was measured of a luminaire, and the controller judges by it', 
   await page.getByText(/accepted by Maren Tollick on/).waitFor();
   await expectSound(guest, 'A luminaire whose current was accepted');
   // Row of the second lamp: mode, battery mA, mains mA, rated s.
-  await expect.poll(() => node.controller!.core.set.lamps[5], patience).toBe(measured);
-}, 60_000);
+  await expect.poll(() => node.controller!.core.set.lamps[5]).toBe(measured);
+});
 
 it('takes in a repair, and has the test after it planned for everybody to see', async () => {
   const { page } = guest;
@@ -114,12 +110,12 @@ it('takes in a repair, and has the test after it planned for everybody to see', 
     /order accepted\. Entered: repaired W2-03 \(battery changed\); a full test is due again by .+?\. /,
   );
   await page.getByText(/^Not tested since: Maren Tollick repaired W2-03/).waitFor();
-  await expect.poll(() => node.controller!.core.planRevision, patience).toBeGreaterThan(before);
+  await expect.poll(() => node.controller!.core.planRevision).toBeGreaterThan(before);
   const now = show.demo.rehearsal.fleet.utcMs() / 1000;
   const own = show.demo.served.wanted.plan()!.plan.circuits.find((one) => one.circuit === CIRCUIT)!;
   const retest = own.slots.find((slot) => slot.kind === TestKind.Full && slot.start > now)!;
   expect(retest.start - now).toBeLessThan(14 * 86_400);
-}, 60_000);
+});
 
 it('has every order in the log book with the name, in an unbroken chain', async () => {
   const { page, complaints } = guest;
@@ -137,4 +133,4 @@ it('has every order in the log book with the name, in an unbroken chain', async 
   await expectSound(guest, 'The log book of a circuit');
   expect(complaints).toEqual([]);
   expect(show.demo.rehearsal.watch.violations).toEqual([]);
-}, 60_000);
+});

@@ -9,7 +9,6 @@ import { circuit, discharge, test, YEAR } from '../host/picture/year';
 import { startBrowser, visit } from './support/browser';
 import { run } from './support/cli';
 
-const patience = 60_000;
 /** A desk, a sheet of paper and a telephone, CSS pixels. */
 const WIDTHS = [1440, 800, 390];
 
@@ -23,7 +22,7 @@ beforeAll(async () => {
   browser = await startBrowser();
   const outcome = await run('simulate', '--years', '1', '--seed', '7', '--svg', museum);
   expect(outcome).toMatchObject({ code: 0, stderr: '' });
-}, patience);
+});
 afterAll(async () => {
   await browser?.close();
   rmSync(folder, { recursive: true, force: true });
@@ -61,61 +60,49 @@ async function cutOff(file: string, width: number): Promise<string[]> {
 }
 
 describe('the picture of a year', () => {
-  it.each(WIDTHS)(
-    'has nothing cut off %d px wide',
-    async (width) => {
-      expect(await cutOff(museum, width)).toEqual([]);
-    },
-    patience,
-  );
+  it.each(WIDTHS)('has nothing cut off %d px wide', async (width) => {
+    expect(await cutOff(museum, width)).toEqual([]);
+  });
 
-  it(
-    'is XML, also with names that would break it',
-    async () => {
-      const evil = '</text><script>"&\u0000]]>';
-      const circuits = YEAR.circuits.map((one) => ({ ...one, name: evil }));
-      const file = fileOf('evil.svg', yearPicture([{ ...YEAR, name: evil, circuits }]));
-      for (const one of [file, museum]) {
-        const { page } = await visit(browser);
-        const told = await page.evaluate(
-          (text) => {
-            const parsed = new DOMParser().parseFromString(text, 'image/svg+xml');
-            const { documentElement: root } = parsed;
-            const of = (name: string) => root.querySelector(`:scope > ${name}`)?.textContent ?? '';
-            return {
-              root: root.nodeName,
-              errors: parsed.getElementsByTagName('parsererror').length,
-              scripts: parsed.getElementsByTagName('script').length,
-              title: of('title'),
-              desc: of('desc'),
-            };
-          },
-          readFileSync(one, 'utf8'),
-        );
-        await page.close();
-        expect(told).toMatchObject({ root: 'svg', errors: 0, scripts: 0 });
-        expect(told.title).toContain(one === file ? '</text><script>"&]]>' : 'Museum of Tides');
-        expect(told.desc).toContain('with a luminaire that failed');
-      }
-    },
-    patience,
-  );
+  it('is XML, also with names that would break it', async () => {
+    const evil = '</text><script>"&\u0000]]>';
+    const circuits = YEAR.circuits.map((one) => ({ ...one, name: evil }));
+    const file = fileOf('evil.svg', yearPicture([{ ...YEAR, name: evil, circuits }]));
+    for (const one of [file, museum]) {
+      const { page } = await visit(browser);
+      const told = await page.evaluate(
+        (text) => {
+          const parsed = new DOMParser().parseFromString(text, 'image/svg+xml');
+          const { documentElement: root } = parsed;
+          const of = (name: string) => root.querySelector(`:scope > ${name}`)?.textContent ?? '';
+          return {
+            root: root.nodeName,
+            errors: parsed.getElementsByTagName('parsererror').length,
+            scripts: parsed.getElementsByTagName('script').length,
+            title: of('title'),
+            desc: of('desc'),
+          };
+        },
+        readFileSync(one, 'utf8'),
+      );
+      await page.close();
+      expect(told).toMatchObject({ root: 'svg', errors: 0, scripts: 0 });
+      expect(told.title).toContain(one === file ? '</text><script>"&]]>' : 'Museum of Tides');
+      expect(told.desc).toContain('with a luminaire that failed');
+    }
+  });
 
-  it(
-    'has nothing cut off with the longest names that a site file may hold, nor with an estate folded',
-    async () => {
-      const long = 'M'.repeat(24);
-      const failed = [test(3, { kind: 'limited', outcome: 'failed', failed: [long] })];
-      const [lamp] = discharge(0).lamps;
-      const late = discharge(9, { circuit: long, lamps: [{ ...lamp, name: long, hasFailed: true }] });
-      const name = 'W'.repeat(20).concat(' ').repeat(4).trim();
-      const one = { ...YEAR, name, circuits: [circuit(long, failed)], discharges: [late] };
-      const many = Array.from({ length: 400 }, (_, i) => circuit(`h${i}-f0a`, [test(i % 300)]));
-      const file = fileOf('long.svg', yearPicture([one, { ...YEAR, circuits: many }]));
-      for (const width of WIDTHS) expect(await cutOff(file, width)).toEqual([]);
-    },
-    patience,
-  );
+  it('has nothing cut off with the longest names that a site file may hold, nor with an estate folded', async () => {
+    const long = 'M'.repeat(24);
+    const failed = [test(3, { kind: 'limited', outcome: 'failed', failed: [long] })];
+    const [lamp] = discharge(0).lamps;
+    const late = discharge(9, { circuit: long, lamps: [{ ...lamp, name: long, hasFailed: true }] });
+    const name = 'W'.repeat(20).concat(' ').repeat(4).trim();
+    const one = { ...YEAR, name, circuits: [circuit(long, failed)], discharges: [late] };
+    const many = Array.from({ length: 400 }, (_, i) => circuit(`h${i}-f0a`, [test(i % 300)]));
+    const file = fileOf('long.svg', yearPicture([one, { ...YEAR, circuits: many }]));
+    for (const width of WIDTHS) expect(await cutOff(file, width)).toEqual([]);
+  });
 
   it('shows the failures that the museum has planted', () => {
     const svg = readFileSync(museum, 'utf8');
@@ -125,51 +112,39 @@ describe('the picture of a year', () => {
 });
 
 describe('--svg', () => {
-  it(
-    'changes nothing in the run, nor in what it prints',
-    async () => {
-      const words = ['simulate', '--years', '1', '--estate', '9x2', '--json'];
-      const plain = JSON.parse((await run(...words)).stdout);
-      const drawn = JSON.parse((await run(...words, '--svg', join(folder, 'estate.svg'))).stdout);
-      const { seconds: _a, cpuSeconds: _b, controllerYearsPerSecond: _c, ...same } = plain;
-      expect(drawn).toMatchObject(same);
-      expect(Object.keys(drawn)).toEqual(Object.keys(plain));
-    },
-    patience,
-  );
+  it('changes nothing in the run, nor in what it prints', async () => {
+    const words = ['simulate', '--years', '1', '--estate', '9x2', '--json'];
+    const plain = JSON.parse((await run(...words)).stdout);
+    const drawn = JSON.parse((await run(...words, '--svg', join(folder, 'estate.svg'))).stdout);
+    const { seconds: _a, cpuSeconds: _b, controllerYearsPerSecond: _c, ...same } = plain;
+    expect(drawn).toMatchObject(same);
+    expect(Object.keys(drawn)).toEqual(Object.keys(plain));
+  });
 
-  it(
-    'draws both sides of a comparison',
-    async () => {
-      const file = join(folder, 'both.svg');
-      const sides = ['docs/examples/museum-by-hand.yaml', 'docs/examples/museum-of-tides.yaml'];
-      const outcome = await run('simulate', '--compare', ...sides, '--years', '1', '--svg', file);
-      expect(outcome).toMatchObject({ code: 0, stderr: '' });
-      const svg = readFileSync(file, 'utf8');
-      expect(svg).toContain(
-        'Museum of Tides, Hollinsea: tested by hand; Museum of Tides, Hollinsea: tested by controllers',
-      );
-      for (const width of WIDTHS) expect(await cutOff(file, width)).toEqual([]);
-    },
-    patience,
-  );
+  it('draws both sides of a comparison', async () => {
+    const file = join(folder, 'both.svg');
+    const sides = ['docs/examples/museum-by-hand.yaml', 'docs/examples/museum-of-tides.yaml'];
+    const outcome = await run('simulate', '--compare', ...sides, '--years', '1', '--svg', file);
+    expect(outcome).toMatchObject({ code: 0, stderr: '' });
+    const svg = readFileSync(file, 'utf8');
+    expect(svg).toContain(
+      'Museum of Tides, Hollinsea: tested by hand; Museum of Tides, Hollinsea: tested by controllers',
+    );
+    for (const width of WIDTHS) expect(await cutOff(file, width)).toEqual([]);
+  });
 
-  it(
-    'tells one sentence where it cannot be drawn or written, before anything is simulated',
-    async () => {
-      const told = async (...words: string[]) => {
-        const { code, stdout, stderr } = await run('simulate', ...words);
-        expect([code, stdout]).toEqual([1, '']);
-        return stderr;
-      };
-      expect(await told('--days', '2', '--svg', join(folder, 'x.svg'))).toBe(
-        '--svg draws years: use it with --years or --compare.\n',
-      );
-      expect(await told('--years', '100', '--svg', join(folder, 'no', 'x.svg'))).toMatch(
-        /^--svg .*x\.svg: there is no such folder; name a file in a folder that is there\.\n$/,
-      );
-      expect(await told('--years', '100', '--svg', folder)).toMatch(/: it cannot be written \(EISDIR\);/);
-    },
-    patience,
-  );
+  it('tells one sentence where it cannot be drawn or written, before anything is simulated', async () => {
+    const told = async (...words: string[]) => {
+      const { code, stdout, stderr } = await run('simulate', ...words);
+      expect([code, stdout]).toEqual([1, '']);
+      return stderr;
+    };
+    expect(await told('--days', '2', '--svg', join(folder, 'x.svg'))).toBe(
+      '--svg draws years: use it with --years or --compare.\n',
+    );
+    expect(await told('--years', '100', '--svg', join(folder, 'no', 'x.svg'))).toMatch(
+      /^--svg .*x\.svg: there is no such folder; name a file in a folder that is there\.\n$/,
+    );
+    expect(await told('--years', '100', '--svg', folder)).toMatch(/: it cannot be written \(EISDIR\);/);
+  });
 });

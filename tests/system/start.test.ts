@@ -1,17 +1,13 @@
-// `npm start`, as a person meets it: the page's address within a minute, the whole job going on, and a
-// clean end.
+// `npm start`, as a person meets it: the page's address, the whole job going on, and a clean end.
 import { mkdtempSync, readdirSync, rmSync } from 'node:fs';
-import { createServer, type Server } from 'node:net';
+import { type AddressInfo, createServer, type Server } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import type { LogbookView, LogEntryView, StatusView } from '../../host/api/views';
+import { PACE } from '../../simulator/live';
 import { freePort } from '../support/brokers';
 import { Command } from './support/cli';
-
-/** What the project promises: all of it is to be seen within a minute of starting. */
-const MINUTE_MS = 60_000;
-const END_MS = 5000;
 
 let folder: string;
 let demo: Command | undefined;
@@ -46,8 +42,7 @@ function failedTest(entries: LogEntryView[]): LogEntryView | undefined {
   return entries.find((entry) => entry.kind === 'result' && entry.mark === 'fail');
 }
 
-it('shows within a minute a test begun, a luminaire failed and mains restored, and ends on Ctrl-C', async () => {
-  const until = Date.now() + MINUTE_MS;
+it('shows a test begun, a luminaire failed and mains restored, and ends on Ctrl-C', async () => {
   const port = await freePort();
   const running = start(port);
   const [, url] = await running.saying(/Page: +(http:\S+)/);
@@ -60,11 +55,13 @@ it('shows within a minute a test begun, a luminaire failed and mains restored, a
     const { entries } = await ask<LogbookView>(`${url}/api/logbook?limit=200`);
     return entries.filter((entry) => entry.entry > opened);
   };
-  const within = { timeout: until - Date.now(), interval: 200 };
-  await expect.poll(async () => failedTest(await news()), within).toBeDefined();
+  const often = { interval: 200 };
+  await expect.poll(async () => failedTest(await news()), often).toBeDefined();
   const entries = await news();
   const failed = failedTest(entries)!;
   expect(entries.some((entry) => entry.kind === 'intent' && entry.circuit === failed.circuit)).toBe(true);
+  // At the slowest pace at most a minute after the page is there.
+  expect(failed.at - status.now).toBeLessThan(60 * PACE.brief);
   expect(failed.text).toMatch(/1 of \d luminaires failed\. .+: The lamp was not lit/);
   // Proven back: the time from the order to the supply seen again.
   expect((JSON.parse(failed.body) as { restoreMs: number }).restoreMs).toBeGreaterThanOrEqual(0);
@@ -72,29 +69,27 @@ it('shows within a minute a test begun, a luminaire failed and mains restored, a
     const { controllers } = await ask<StatusView>(`${url}/api/status`);
     return controllers.find((c) => c.circuit === failed.circuit);
   };
-  await expect.poll(circuit, within).toMatchObject({ supplyAfter: true, relayOpen: false });
+  await expect.poll(circuit, often).toMatchObject({ supplyAfter: true, relayOpen: false });
   expect((await ask<LogbookView>(`${url}/api/logbook?limit=1`)).chainValid).toBe(true);
 
   expect(left()).toHaveLength(1);
-  const kill = setTimeout(() => void running.end('SIGKILL'), END_MS);
   const outcome = await running.end('SIGINT');
-  clearTimeout(kill);
   expect(outcome).toMatchObject({ code: 0, signal: null, stderr: '' });
   expect(outcome.stdout).toMatch(/Stopped\.\n$/);
   expect(left()).toEqual([]);
-}, 90_000);
+});
 
 it('leaves nothing behind when it is broken off while it runs ahead', async () => {
   const running = start(await freePort());
   await running.saying(/days ahead/);
   expect(await running.end('SIGINT')).toMatchObject({ code: 0, stderr: '' });
   expect(left()).toEqual([]);
-}, 60_000);
+});
 
 it('says in one sentence that its port is taken, and leaves nothing behind', async () => {
   const taken: Server = createServer();
-  const port = await freePort();
-  await new Promise<void>((resolve) => taken.listen(port, '127.0.0.1', resolve));
+  await new Promise<void>((resolve) => taken.listen(0, '127.0.0.1', resolve));
+  const { port } = taken.address() as AddressInfo;
   try {
     const outcome = await start(port).ended;
     expect(outcome.code).toBe(1);
@@ -103,4 +98,4 @@ it('says in one sentence that its port is taken, and leaves nothing behind', asy
   } finally {
     taken.close();
   }
-}, 60_000);
+});

@@ -43,7 +43,7 @@ beforeAll(async () => {
   months = await Promise.all([SEED, SEED + 1].map((seed) => run(...MONTH, String(seed))));
   lines = readLines(db);
   judged = judgements(site, lines);
-}, 120_000);
+});
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 /** Judgements on a luminaire, oldest first; only those of tests that began `fromDay` or later. */

@@ -18,7 +18,7 @@ function build(files: { [name: string]: string }) {
   return buildFirmware({ entry: join(folder, Object.keys(files)[0]), outDir: join(folder, 'out') });
 }
 
-describe('building the firmware', { timeout: 60_000 }, () => {
+describe('building the firmware', () => {
   it('emits the controller as plain ES5 that passes the gate before and after minifying', async () => {
     const built = await buildFirmware({ outDir: join(folder, 'controller') });
     const readable = readFileSync(built.bundle, 'utf8');

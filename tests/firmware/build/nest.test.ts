@@ -106,4 +106,4 @@ it('knows only functions that the firmware has, and leaves no declared function 
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }
-}, 60_000);
+});

@@ -32,7 +32,7 @@ interface Link { core: Core; sent: number; }
 function newCore(count: number): Core { return { count: count }; }
 `;
 
-describe('an object that the firmware has once', { timeout: 60_000 }, () => {
+describe('an object that the firmware has once', () => {
   it('is no parameter any more, nor a field on the way to it, and means the same', async () => {
     const { text, printed } = await build(`${MODEL}
 function add(s: Core, n: number): number { s.count += n; return s.count; }

@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { curvePercent, curveStep, curveText } from '../../../firmware/contract/curve';
 import { intField, readRow, readRows, textField } from '../../../firmware/contract/fields';
 import { topicOf } from '../../../firmware/contract/topics';
+import { runs } from '../../support/depth';
 
 const row = (width: number) =>
   fc.array(fc.integer({ min: 0, max: 4_294_967_295 }), { minLength: width, maxLength: width });
@@ -55,7 +56,7 @@ describe('rows of integers', () => {
         const numbers = t.split(/[,;]/).slice(0, -1).map(Number);
         if (good) expect([...out.subarray(0, numbers.length)]).toEqual(numbers);
       }),
-      { numRuns: 2000 },
+      { numRuns: runs(2000) },
     );
   });
 

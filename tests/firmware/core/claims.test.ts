@@ -7,6 +7,7 @@ import { brokenClaims } from '../../../firmware/core/claims';
 import { takeTime } from '../../../firmware/core/clock';
 import { newCore } from '../../../firmware/core/state';
 import { takeOrder } from '../../../firmware/core/step';
+import { runs } from '../../support/depth';
 import { Bench, IN_WINDOW, lampOf, START, type World } from './bench';
 
 type Action = (b: Bench) => unknown;
@@ -109,7 +110,7 @@ describe('after any sequence of events', () => {
         expect(b.broken).toEqual([]);
         checkOutside(b);
       }),
-      { numRuns: 150 },
+      { numRuns: runs(150) },
     );
   });
 
@@ -122,7 +123,7 @@ describe('after any sequence of events', () => {
         for (const { open, world } of b.drives)
           if (open) expect(world).toMatchObject({ key: 0, stop: 0, occupied: 0, mains: 1 });
       }),
-      { numRuns: 100 },
+      { numRuns: runs(100) },
     );
   });
 });

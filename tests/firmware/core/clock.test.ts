@@ -7,6 +7,7 @@ import { Limit } from '../../../firmware/contract/limits';
 import { clockErrorSec, clockTrust, isClockTrusted, takeTime, utcAt } from '../../../firmware/core/clock';
 import { mayOpen } from '../../../firmware/core/permission';
 import { takeOrder } from '../../../firmware/core/step';
+import { runs } from '../../support/depth';
 import { Bench, DAY_MS, IN_WINDOW, START, WINDOW } from './bench';
 
 const MINUTE_MS = 60_000;
@@ -125,7 +126,7 @@ describe('an answer with the time', () => {
         const led = b.s.utcBase - START * 1000;
         expect(led - told).toBeLessThan(2 * Limit.TimeAnswerMs + 4 * 360 + 500 * (jumps.length + 1));
       }),
-      { numRuns: 20 },
+      { numRuns: runs(20) },
     );
   });
 

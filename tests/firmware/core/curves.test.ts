@@ -6,6 +6,7 @@ import { Limit } from '../../../firmware/contract/limits';
 import { addToCurve, clearCurves, curveOf, recordCurves } from '../../../firmware/core/curves';
 import { takeSettings } from '../../../firmware/core/settings';
 import { type Core, newCore } from '../../../firmware/core/state';
+import { runs } from '../../support/depth';
 import { SETTINGS } from './bench';
 
 interface Reading {
@@ -109,7 +110,7 @@ describe.each([
         expect(percent[last.place]).toBe(Math.floor(last.percent + 0.5));
         expect(percent[readings[0].place]).toBe(Math.floor(readings[0].percent + 0.5));
       }),
-      { numRuns: 300 },
+      { numRuns: runs(300) },
     );
   });
 });

@@ -23,6 +23,7 @@ import {
 } from '../../../firmware/core/judgement';
 import { takeSettings } from '../../../firmware/core/settings';
 import { type Core, newCore } from '../../../firmware/core/state';
+import { runs } from '../../support/depth';
 import { BATTERY, Bench, IN_WINDOW, type LampModel, lampOf, SETTINGS } from './bench';
 
 const RATED_MS = 3_600_000;
@@ -175,7 +176,7 @@ describe('a fall of the current', () => {
         expect([verdict, why]).toEqual([Verdict.Fail, Reason.EndedEarly]);
         expect(Math.abs(lit - second)).toBeLessThanOrEqual(1);
       }),
-      { numRuns: 60 },
+      { numRuns: runs(60) },
     );
   });
 
@@ -191,7 +192,7 @@ describe('a fall of the current', () => {
           expect(Math.abs(lit - second)).toBeLessThanOrEqual(1);
         },
       ),
-      { numRuns: 40 },
+      { numRuns: runs(40) },
     );
   });
 
@@ -265,7 +266,7 @@ describe('lamps on mains', () => {
       fc.property(fc.integer({ min: -BATTERY, max: 3 * BATTERY }), (offset) => {
         expect(first(judged(TestKind.Brief, () => offset))[0]).not.toBe(Verdict.Pass);
       }),
-      { numRuns: 60 },
+      { numRuns: runs(60) },
     );
   });
 });
@@ -408,7 +409,7 @@ it('decides at its own end a lamp that goes out just after it, and one that went
       if (quarters > 0) expect([verdict, why, lit]).toEqual([Verdict.Pass, Reason.None, rated]);
       else expect([verdict, why]).toEqual([Verdict.Fail, Reason.EndedEarly]);
     }),
-    { numRuns: 60 },
+    { numRuns: runs(60) },
   );
 });
 

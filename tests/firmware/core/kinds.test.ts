@@ -6,6 +6,7 @@ import { Limit } from '../../../firmware/contract/limits';
 import { mayOpen } from '../../../firmware/core/permission';
 import { newSettings, requiredSec, takeSettings } from '../../../firmware/core/settings';
 import { takeOrder } from '../../../firmware/core/step';
+import { runs } from '../../support/depth';
 import { Bench, DAY_MS, IN_WINDOW, lampOf, SETTINGS, START, WINDOW } from './bench';
 
 const PASS = [Verdict.Pass, Reason.None];
@@ -219,7 +220,7 @@ describe('a walk-round', () => {
         expect(latest).toBeLessThanOrEqual(WINDOW.from + room + 1);
         expect(b.result().seconds).toBe(accepted ? 120 + seconds : 120);
       }),
-      { numRuns: 60 },
+      { numRuns: runs(60) },
     );
   });
 });

@@ -6,6 +6,7 @@ import { Limit } from '../../../firmware/contract/limits';
 import type { SettingsMessage } from '../../../firmware/contract/messages';
 import { newSettings, requiredSec, type Settings, takeSettings } from '../../../firmware/core/settings';
 import { enter, isDischarging, newCore, wakeBy } from '../../../firmware/core/state';
+import { runs } from '../../support/depth';
 import { SETTINGS } from './bench';
 
 const rows = (n: number) => '0,200,0,3600;'.repeat(n);
@@ -120,7 +121,7 @@ describe('settings', () => {
         expect(set.briefSec * Limit.BriefShareOfRated).toBeLessThanOrEqual(set.ratedSec);
         expect(set.rechargeSec).toBeGreaterThanOrEqual(3600);
       }),
-      { numRuns: 300 },
+      { numRuns: runs(300) },
     );
   });
 

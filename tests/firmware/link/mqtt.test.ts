@@ -97,7 +97,7 @@ describe('patience', () => {
     const b = bench();
     mqttTick(b.m, 0);
     mqttTick(b.m, 9_999);
-    expect(b.m.state).toBe(LinkState.Connecting);
+    expect(b.m.state).toBe(LinkState.Dialling);
     mqttOpened(b.m, 9_999);
     mqttTick(b.m, 19_998);
     expect(b.m.state).toBe(LinkState.Connecting);
@@ -109,7 +109,7 @@ describe('patience', () => {
     expect(b.seen).toEqual(['open', 'close']);
   });
 
-  it.each([LinkState.Connecting, LinkState.Connecting])('gives up in state %i after 10 s', (state) => {
+  it.each([LinkState.Dialling, LinkState.Connecting])('gives up in state %i after 10 s', (state) => {
     const b = bench();
     mqttTick(b.m, 0);
     if (state === LinkState.Connecting) mqttOpened(b.m, 0);

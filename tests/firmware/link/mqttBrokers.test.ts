@@ -38,7 +38,7 @@ async function listening(client: MqttClient, topic: string): Promise<string[]> {
 }
 
 function until(condition: () => unknown): Promise<unknown> {
-  return vi.waitFor(() => expect(condition()).toBeTruthy(), { timeout: 10_000, interval: 10 });
+  return vi.waitFor(() => expect(condition()).toBeTruthy(), { timeout: 60_000, interval: 10 });
 }
 
 async function online(d: Device): Promise<void> {

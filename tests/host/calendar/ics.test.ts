@@ -9,6 +9,7 @@ import type { PlannedTest } from '../../../host/planner/plan/plan';
 import { makePlan } from '../../../host/planner/planner';
 import { profileOf } from '../../../host/profiles/profile';
 import type { Site } from '../../../host/site/model';
+import { runs } from '../../support/depth';
 import { HOUSE } from '../building/house';
 
 const FROM = Date.parse('2026-03-01T00:00Z') / 1000;
@@ -96,7 +97,7 @@ describe('the calendar of a plan', () => {
         expect(name.replace(/\\(.)/gu, '$1')).toBe(`${site}: emergency lighting tests`);
         expect(name.replace(/\\./gu, '')).not.toMatch(/[,;]/);
       }),
-      { numRuns: 200, seed: 3 },
+      { numRuns: runs(200), seed: 3 },
     );
   });
 });

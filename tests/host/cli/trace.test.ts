@@ -2,14 +2,11 @@
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterAll, beforeAll, expect, it, vi } from 'vitest';
+import { afterAll, beforeAll, expect, it } from 'vitest';
 import { OrderKind, TestKind } from '../../../firmware/contract/codes';
 import { openLogbook } from '../../../host/logbook/sqlite/open';
 import { Estate, HOURS, WINDOW, WINDOW_MS } from '../../simulator/estate';
 import { type Outcome, runCommand } from '../../support/command';
-
-// Every command is a process of its own.
-vi.setConfig({ testTimeout: 60_000 });
 
 const ADDRESS = 'hollinsea-tides/top-a';
 const folder = mkdtempSync(join(tmpdir(), 'nightproof-trace-'));

@@ -7,6 +7,7 @@ import type { Desired } from '../../../host/ingest/answers';
 import { createIngest, type IngestOptions } from '../../../host/ingest/ingest';
 import { seededKeys, signMessage } from '../../../host/keys';
 import { openLogbook } from '../../../host/logbook/sqlite/open';
+import { runs } from '../../support/depth';
 import { KEYS, newJournal } from '../logbook/records';
 
 const A = 'demo/a';
@@ -190,7 +191,7 @@ describe('what is turned away', () => {
         const changed = record.slice(0, at) + character + record.slice(at + 1);
         expect(ingest.accept(topicOf(A, 'record'), changed, false)).not.toBe('record');
       }),
-      { numRuns: 500 },
+      { numRuns: runs(500) },
     );
     ingest.flush();
     expect(logbook.entries()).toBe(0);

@@ -228,5 +228,5 @@ describe('the settings for the controller', () => {
     after.refresh(NOW + 60);
     expect(after.desired('a').settings).toMatchObject({ lamps: '0,280,0,3600;0,281,0,3600;' });
     expect(after.desired('a').settings!.revision).toBeGreaterThan(revision);
-  }, 30_000);
+  });
 });

@@ -7,6 +7,7 @@ import { makePlan } from '../../../host/planner/planner';
 import { profileOf } from '../../../host/profiles/profile';
 import { utcOfLocal } from '../../../host/site/civil';
 import type { OpeningHours, Site } from '../../../host/site/model';
+import { sizes } from '../../support/depth';
 import { checkExposure } from './checkExposure';
 import { checkPlan } from './checkPlan';
 import { ALL, DRAWN, type Sketch, siteOf, sketch } from './smallSite';
@@ -82,17 +83,17 @@ function wrong(site: Site, from: number): string[] {
   return [...checkPlan(site, plan, { late, fullCounts: true }), ...checkExposure(site, plan, BRIEF)];
 }
 
-describe.each(ZONES)('in %s', (timeZone, starts) => {
+describe.each(ZONES.slice(0, sizes.zones))('in %s', (timeZone, starts) => {
   const noon = (date: string) => utcOfLocal('UTC', `${date}T12:00`);
 
-  it('no plan of some hundred and fifty random buildings breaks a rule', () => {
+  it('no plan of a random building breaks a rule', () => {
     fc.assert(
       fc.property(sketch, people, fc.constantFrom(...starts), (drawn, there, date) => {
         expect(wrong(peopled(siteOf({ ...drawn, timeZone }), there), noon(date))).toEqual([]);
       }),
-      { ...DRAWN, numRuns: 145 },
+      { ...DRAWN, numRuns: sizes.buildingsPerZone },
     );
-  }, 240_000);
+  });
 
   const OFFICE: OpeningHours[] = [{ days: ALL.slice(0, 5), from: 480, to: 1080 }];
   const BAR: OpeningHours[] = [{ days: ALL.slice(3), from: 1080, to: 120 }];

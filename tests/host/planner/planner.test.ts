@@ -8,6 +8,7 @@ import { profileOf } from '../../../host/profiles/profile';
 import { utcOfLocal } from '../../../host/site/civil';
 import { loadSite } from '../../../host/site/load';
 import type { Site } from '../../../host/site/model';
+import { runs } from '../../support/depth';
 import { areNeighbours, checkPlan, civil } from './checkPlan';
 import { ALL, DRAWN, type Sketch, siteOf, sketch, start } from './smallSite';
 
@@ -95,9 +96,9 @@ describe('the plan of any small building', () => {
         const plan = makePlan(site, profile, from, 100);
         expect(checkPlan(site, plan, { late: lateCircuits(plan), fullCounts: true })).toEqual([]);
       }),
-      { ...DRAWN, numRuns: 60 },
+      { ...DRAWN, numRuns: runs(60) },
     );
-  }, 120_000);
+  });
 
   it('has nothing to excuse where every night may be used and the wiring leaves a night per fortnight', () => {
     fc.assert(
@@ -108,9 +109,9 @@ describe('the plan of any small building', () => {
         expect(plan.shortfalls).toEqual([]);
         for (const circuit of plan.circuits) expect(tests(circuit, TestKind.Full)).toBe(1);
       }),
-      { ...DRAWN, numRuns: 40 },
+      { ...DRAWN, numRuns: runs(40) },
     );
-  }, 120_000);
+  });
 
   it('lets circuits that are no neighbours share their nights', () => {
     const circuits = [0, 1, 2, 3].map((i) => ({ areas: [i], ratedMinutes: 180 }));

@@ -9,6 +9,7 @@ import { profileOf } from '../../../host/profiles/profile';
 import { dateAfter, localDate, utcOfLocal } from '../../../host/site/civil';
 import { loadSite } from '../../../host/site/load';
 import type { Site } from '../../../host/site/model';
+import { runs } from '../../support/depth';
 import { checkPlan } from './checkPlan';
 import { ALL, DRAWN, siteOf, sketch, start } from './smallSite';
 
@@ -232,7 +233,7 @@ describe('a plan made anew of any small building', () => {
         const late = new Set([...plan.shortfalls, ...changes].flatMap((one) => one.circuit ?? []));
         expect(wrong(site, plan, late)).toEqual([]);
       }),
-      { ...DRAWN, numRuns: 40 },
+      { ...DRAWN, numRuns: runs(40) },
     );
-  }, 120_000);
+  });
 });

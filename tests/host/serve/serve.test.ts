@@ -90,7 +90,6 @@ async function ask<T>(path: string): Promise<T> {
 }
 
 const contact = async () => (await ask<StatusView>('/api/status')).controllers[0].contact;
-const patience = { timeout: 10000 };
 
 it.each(['its own broker', 'a Mosquitto outside'])(
   'takes a record from the wire to the page and an order back, with %s',
@@ -102,14 +101,14 @@ it.each(['its own broker', 'a Mosquitto outside'])(
       .poll(async () => {
         sendState(client);
         return contact();
-      }, patience)
+      })
       .toBe('reporting');
     // First the settings; the next state asks for the plan.
     await expect
       .poll(() => {
         sendState(client);
         return new Set(kinds);
-      }, patience)
+      })
       .toEqual(new Set(['time', 'settings', 'plan']));
     const body = newJournal(A).next(
       'result',
@@ -119,7 +118,7 @@ it.each(['its own broker', 'a Mosquitto outside'])(
       ]),
     );
     client.publish('nightproof/demo/a/record', body, { qos: 1 });
-    await expect.poll(() => kinds, patience).toContain('ack');
+    await expect.poll(() => kinds).toContain('ack');
     const page = await ask<LogbookView>('/api/logbook');
     expect(page).toMatchObject({
       total: 1,
@@ -136,7 +135,6 @@ it.each(['its own broker', 'a Mosquitto outside'])(
     await host?.stop();
     await outside?.kill();
   },
-  30000,
 );
 
 it('knows after a restart what it knew before, and does not take old news for new', async () => {
@@ -146,7 +144,7 @@ it('knows after a restart what it knew before, and does not take old news for ne
     .poll(async () => {
       sendState(client);
       return contact();
-    }, patience)
+    })
     .toBe('reporting');
   const body = newJournal(A).next(
     'result',
@@ -156,7 +154,7 @@ it('knows after a restart what it knew before, and does not take old news for ne
     ]),
   );
   client.publish('nightproof/demo/a/record', body, { qos: 1 });
-  await expect.poll(() => kinds, patience).toContain('ack');
+  await expect.poll(() => kinds).toContain('ack');
   const revision = host?.wanted.plan()?.revision;
   client.end(true);
   await host?.stop();
@@ -166,7 +164,7 @@ it('knows after a restart what it knew before, and does not take old news for ne
   expect(status.controllers[0]).toMatchObject({ contact: 'silent', heardAt: 1770000000, phase: 'charged' });
   expect(status.controllers[0].lamps.map((lamp) => lamp.verdict)).toEqual(['fail', 'pass']);
   expect(host?.wanted.plan()?.revision).toBe(revision);
-}, 30000);
+});
 
 it('ends what it has begun when the port of the page is taken, and says so in one sentence', async () => {
   const first = await start();
@@ -198,12 +196,10 @@ it.each(['its own broker', 'Mosquitto'])(
       texts.push((JSON.parse(payload.toString()) as { text: string }).text),
     );
     await display.subscribeAsync('nightproof/demo/notice', { qos: 1 });
-    await expect
-      .poll(() => texts.join(), { timeout: 15_000 })
-      .toMatch(/Nothing is known now of 2 circuits\./);
+    await expect.poll(() => texts.join()).toMatch(/Nothing is known now of 2 circuits\./);
     sendState(await joinAs(url), { phase: 2, charged: 1770003600 });
     await expect
-      .poll(() => texts[texts.length - 1], { timeout: 15_000 })
+      .poll(() => texts[texts.length - 1])
       .toMatch(
         /^Hall \(circuit a\): batteries recharging, batteries full again on .* If the power fails: leave Hall/,
       );
@@ -212,5 +208,4 @@ it.each(['its own broker', 'Mosquitto'])(
     host = undefined;
     await outside?.kill();
   },
-  40_000,
 );

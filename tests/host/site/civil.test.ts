@@ -3,6 +3,7 @@ import { assert, constantFrom, integer, oneof, property, tuple } from 'fast-chec
 import { Temporal } from 'temporal-polyfill';
 import { describe, expect, it } from 'vitest';
 import { dateAfter, localDate, utcOf, weekdayOf } from '../../../host/site/civil';
+import { runs } from '../../support/depth';
 
 const ZONES = [
   ...['UTC', 'Europe/London', 'Europe/Dublin', 'America/New_York', 'America/Santiago', 'America/St_Johns'],
@@ -44,7 +45,7 @@ describe('civil time', () => {
       property(instant, ([timeZone, utcSec]) => {
         expect(localDate(timeZone, utcSec)).toBe(zoned(timeZone, utcSec).toPlainDate().toString());
       }),
-      { numRuns: 1000 },
+      { numRuns: runs(1000) },
     );
   });
 
@@ -55,7 +56,7 @@ describe('civil time', () => {
         const date = zoned(timeZone, utcSec).toPlainDate().toString();
         expect(utcOf(timeZone, date, of, edge)).toBe(utcByTemporal(timeZone, date, of, edge));
       }),
-      { numRuns: 2000 },
+      { numRuns: runs(2000) },
     );
   });
 
@@ -67,7 +68,7 @@ describe('civil time', () => {
         expect(dateAfter(date, days)).toBe(after.toString());
         expect(weekdayOf(after.toString())).toBe(WEEKDAYS[after.dayOfWeek - 1]);
       }),
-      { numRuns: 500 },
+      { numRuns: runs(500) },
     );
     expect([weekdayOf('1969-12-31'), weekdayOf('0099-01-01')]).toEqual(['wed', 'thu']);
     expect(dateAfter('2028-02-28', 1)).toBe('2028-02-29');

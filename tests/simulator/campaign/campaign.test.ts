@@ -7,22 +7,20 @@ import { sceneOf } from '../../../simulator/campaign/run';
 import { claimOf } from '../../../simulator/campaign/shrink';
 import { mutants } from '../../../simulator/explore/mutants';
 import { FAULT_KINDS } from '../../../simulator/faults';
+import { sizes } from '../../support/depth';
 
-const MINUTES = 60_000;
-
-it('holds every invariant through many random sites with their faults', {
-  timeout: 30 * MINUTES,
-}, async () => {
-  const { report, findings } = await campaign({ runs: 300, seed: 7, workers: 1 });
+it('holds every invariant through many random sites with their faults', async () => {
+  const runs = sizes.campaignRuns;
+  const { report, findings } = await campaign({ runs, seed: 7, workers: 1 });
   expect(findings.map(({ command }) => command)).toEqual([]);
-  expect(report).toMatchObject({ runs: 300, violations: 0, recordsLost: 0, recordsDuplicated: 0 });
+  expect(report).toMatchObject({ runs, violations: 0, recordsLost: 0, recordsDuplicated: 0 });
   expect(Object.keys(report.faultsInjected).sort()).toEqual(Object.keys(FAULT_KINDS).sort());
   const faults = Object.values(report.faultsInjected).reduce((a, b) => a + b, 0);
-  expect(faults).toBeGreaterThanOrEqual(50 * 300);
-  expect(report.controllerYears).toBeGreaterThanOrEqual(4 * 300);
+  expect(faults).toBeGreaterThanOrEqual(50 * runs);
+  expect(report.controllerYears).toBeGreaterThanOrEqual(4 * runs);
 });
 
-it('comes to the same on one and on two threads', { timeout: 10 * MINUTES }, async () => {
+it('comes to the same on one and on two threads', async () => {
   const on = async (workers: number) => {
     const { report } = await campaign({ runs: 8, seed: 3, workers });
     return { ...report, seconds: 0 };
@@ -30,9 +28,7 @@ it('comes to the same on one and on two threads', { timeout: 10 * MINUTES }, asy
   expect(await on(2)).toEqual(await on(1));
 });
 
-it('makes what broke small, and brings it back by the numbers that it prints', {
-  timeout: 10 * MINUTES,
-}, async () => {
+it('makes what broke small, and brings it back by the numbers that it prints', async () => {
   const mutant = mutants.find(({ name }) => name === 'restore only on pass')!;
   const { report, findings } = await campaign({ runs: 20, seed: 1, workers: 1, mutant, untilBroken: true });
   expect(report.violations).toBeGreaterThan(0);
@@ -50,16 +46,12 @@ it.each([
   ['the fallback schedule never wants a test', 'I9 the fallback schedule did not begin a test that was due'],
   ['believe one answer that contradicts the clock', 'I2 the clock was put to another time by one answer'],
   ['an outage in a tester fault passes in silence', 'I9 an outage in a tester fault passes in silence'],
-])(
-  'finds a core in which %s',
-  async (name, sentence) => {
-    const mutant = mutants.find((one) => one.name === name)!;
-    const said: string[] = [];
-    await campaign({
-      ...{ runs: 30, seed: 1, workers: 1, mutant, untilBroken: true, isLeftLarge: true },
-      onRun: (_, violations) => said.push(...violations),
-    });
-    expect(said[0]).toContain(sentence);
-  },
-  120_000,
-);
+])('finds a core in which %s', async (name, sentence) => {
+  const mutant = mutants.find((one) => one.name === name)!;
+  const said: string[] = [];
+  await campaign({
+    ...{ runs: 30, seed: 1, workers: 1, mutant, untilBroken: true, isLeftLarge: true },
+    onRun: (_, violations) => said.push(...violations),
+  });
+  expect(said[0]).toContain(sentence);
+});

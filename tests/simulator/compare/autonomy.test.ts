@@ -11,6 +11,7 @@ import {
   plantLuminaireFault,
   setSupplied,
 } from '../../../simulator/plant/luminaire';
+import { runs } from '../../support/depth';
 
 const MINUTE = 60_000;
 const HOUR = 60 * MINUTE;
@@ -161,6 +162,6 @@ it('is short exactly when it would go dark too early, were the mains to fail at 
         expect(isShort).toBe(!burnsFrom(at, spec, ailments, offs));
       }
     }),
-    { numRuns: 300 },
+    { numRuns: runs(300) },
   );
 });

@@ -18,6 +18,9 @@ const FLAGS = [
 ];
 const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
+/** Patience with a page on a busy machine, ms. */
+const PATIENCE_MS = 120_000;
+
 /** Widths at which the page must be whole, CSS pixels: a desk and a telephone. */
 export const WIDTHS = [1440, 390];
 
@@ -29,12 +32,13 @@ export interface Visit {
 
 /** Starts Debian's Chromium. @throws Error naming the package where it is not installed. */
 export function startBrowser(): Promise<Browser> {
-  return chromium.launch({ executablePath: CHROMIUM, args: FLAGS });
+  return chromium.launch({ executablePath: CHROMIUM, args: FLAGS, timeout: PATIENCE_MS });
 }
 
 /** A fresh page whose console is listened to. */
 export async function visit(browser: Browser): Promise<Visit> {
   const page = await browser.newPage({ viewport: { width: WIDTHS[0], height: 1000 } });
+  page.setDefaultTimeout(PATIENCE_MS);
   const complaints: string[] = [];
   page.on('console', (message) => {
     if (message.type() === 'error' || message.type() === 'warning')

@@ -1,0 +1,54 @@
+// How deep the tests dig. What takes long only for its size has three sizes, all of them here: small on every
+// save, middling on every merge, whole on demand and in CI. The checks are the same.
+
+export type Depth = 'quick' | 'usual' | 'deep';
+
+interface Sizes {
+  /** Runs of a property on random input, as a share of the number that its test names. */
+  runs: number;
+  /** From one byte at which the power is cut to the next. */
+  cutEvery: number;
+  /** Dates from which each rule profile is planned. */
+  planStarts: number;
+  /** Time zones in which buildings are planned. */
+  zones: number;
+  /** Random buildings planned in each time zone. */
+  buildingsPerZone: number;
+  /** Small buildings whose plan is held against the least exposure that a solver finds. */
+  solvedBuildings: number;
+  /** Random sites sent through random faults. */
+  campaignRuns: number;
+  /** Small worlds of the core that are explored, and broken cores caught; the deep run has all of them. */
+  worlds: number;
+  brokenCores: number;
+}
+
+const SIZES: { [depth in Depth]: Sizes } = {
+  quick: {
+    ...{ runs: 0.2, cutEvery: 7, planStarts: 1, zones: 2, buildingsPerZone: 2, solvedBuildings: 1 },
+    ...{ campaignRuns: 6, worlds: 1, brokenCores: 1 },
+  },
+  usual: {
+    ...{ runs: 1, cutEvery: 1, planStarts: 4, zones: 7, buildingsPerZone: 9, solvedBuildings: 5 },
+    ...{ campaignRuns: 40, worlds: 3, brokenCores: 4 },
+  },
+  deep: {
+    ...{ runs: 10, cutEvery: 1, planStarts: 4, zones: 7, buildingsPerZone: 145, solvedBuildings: 55 },
+    ...{ campaignRuns: 300, worlds: Number.POSITIVE_INFINITY, brokenCores: Number.POSITIVE_INFINITY },
+  },
+};
+
+/** @throws Error when DEPTH is none of the three */
+function chosen(): Depth {
+  const word = process.env.DEPTH || 'usual';
+  if (word in SIZES) return word as Depth;
+  throw new Error(`DEPTH must be one of ${Object.keys(SIZES).join(', ')}, but is "${word}".`);
+}
+
+export const depth: Depth = chosen();
+export const sizes: Sizes = SIZES[depth];
+
+/** Runs of a property, of which there are `usual` on every merge. */
+export function runs(usual: number): number {
+  return Math.max(1, Math.round(usual * sizes.runs));
+}

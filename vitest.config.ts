@@ -1,0 +1,71 @@
+// How the tests run: what is held in memory shares its modules in threads, what starts programs or opens ports
+// has a process of its own. Limits are generous: a slow machine must not fail a test.
+import { readdirSync, readFileSync } from 'node:fs';
+import { availableParallelism } from 'node:os';
+import { defineConfig } from 'vitest/config';
+import { BaseSequencer, type TestSpecification } from 'vitest/node';
+import { depth } from './tests/support/depth';
+
+const MINUTE_MS = 60_000;
+const ALL = 'tests/**/*.test.ts';
+/** Starts programs, opens ports, stubs what modules read when they are loaded, or takes long. */
+const SYSTEM = [
+  'tests/system/**/*.test.ts',
+  'tests/docs/references.test.ts',
+  'tests/engine/bundle.test.ts',
+  'tests/firmware/board/*.test.ts',
+  'tests/firmware/build/*.test.ts',
+  'tests/firmware/link/mqttBrokers.test.ts',
+  'tests/host/broker/*.test.ts',
+  'tests/host/cli/*.test.ts',
+  'tests/host/ingest/kill.test.ts',
+  'tests/host/planner/exact.test.ts',
+  'tests/host/profiles/command.test.ts',
+  'tests/host/serve/*.test.ts',
+  'tests/host/server/*.test.ts',
+  'tests/published/falseFails.test.ts',
+  'tests/requirements/board.test.ts',
+  'tests/simulator/campaign/campaign.test.ts',
+];
+
+/** Left out of the deep run, which repeats only what digs deeper then: own sizes or random properties. */
+function shallow(): string[] {
+  if (depth !== 'deep') return [];
+  const tests = readdirSync('tests', { recursive: true, encoding: 'utf8' })
+    .filter((name) => name.endsWith('.test.ts'))
+    .map((name) => `tests/${name}`);
+  return tests.filter((file) => !/\/support\/depth'|from 'fast-check'/.test(readFileSync(file, 'utf8')));
+}
+
+/** The long ones first, so that the workers finish together. */
+class LongFirst extends BaseSequencer {
+  override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {
+    const sorted = await super.sort(files);
+    const isLong = ({ project }: TestSpecification) => project.name === 'system';
+    return [...sorted.filter(isLong), ...sorted.filter((file) => !isLong(file))];
+  }
+}
+
+export default defineConfig({
+  test: {
+    maxWorkers: availableParallelism(),
+    testTimeout: (depth === 'deep' ? 30 : 4) * MINUTE_MS,
+    hookTimeout: 4 * MINUTE_MS,
+    expect: { poll: { timeout: 2 * MINUTE_MS } },
+    sequence: { sequencer: LongFirst },
+    projects: [
+      {
+        extends: true,
+        test: {
+          name: 'pure',
+          include: [ALL],
+          exclude: [...SYSTEM, ...shallow()],
+          setupFiles: ['tests/support/properties.ts'],
+          pool: 'threads',
+          isolate: false,
+        },
+      },
+      { extends: true, test: { name: 'system', include: SYSTEM, exclude: shallow(), pool: 'forks' } },
+    ],
+  },
+});
