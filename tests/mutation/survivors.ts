@@ -55,7 +55,7 @@ function tableOf(living: Survivor[]): string {
       const rows = living
         .filter((s) => s.file === file)
         .map((s) => `| ${cell(s.was)} | ${cell(s.becomes)} | ${s.reason} |`);
-      return `### ${file}\n\n| was | becomes | why it may live |\n| --- | --- | --- |\n${rows.join('\n')}\n`;
+      return `### ${file}\n\n| was | becomes | why it may survive |\n| --- | --- | --- |\n${rows.join('\n')}\n`;
     })
     .join('\n');
 }
