@@ -48,6 +48,8 @@ class LongFirst extends BaseSequencer {
 
 export default defineConfig({
   test: {
+    // Tests that start programs start the prebuilt ones, as people do.
+    globalSetup: ['.ci/build.mjs'],
     maxWorkers: availableParallelism(),
     testTimeout: (depth === 'deep' ? 30 : 4) * MINUTE_MS,
     hookTimeout: 4 * MINUTE_MS,

@@ -54,7 +54,8 @@ function packagesMatch() {
 function installPackages() {
   if (packagesMatch()) return;
   say('Installing the npm packages of package-lock.json; this takes a minute the first time.');
-  if (!run('npm', ['ci', '--include=dev', '--no-audit', '--no-fund', '--loglevel=error']))
+  // The scripts of packages compile drivers for radios and ports that nothing here uses.
+  if (!run('npm', ['ci', '--include=dev', '--ignore-scripts', '--no-audit', '--no-fund', '--loglevel=error']))
     giveUp(
       'The npm packages could not be installed: check the network, then run `npm ci` here and read its words.',
     );

@@ -1,23 +1,31 @@
-// Worker threads: a module with all it imports as one script, and what a thread answers.
-import { fileURLToPath } from 'node:url';
-import type { Worker } from 'node:worker_threads';
-import { build, type Plugin } from 'esbuild';
+// Worker threads: the prebuilt script of each, and what a thread answers.
+import { createRequire } from 'node:module';
+import { Worker } from 'node:worker_threads';
+
+/** A thread's program: a file, or its text where it was made in memory. */
+export type ThreadScript = { file: string } | { text: string };
+
+/** Room whose `worker.ts` runs in threads. */
+export type ThreadRoom = 'campaign' | 'explore' | 'run';
 
 /**
- * The worker in this file as one script, to be started by `eval`. In a script, numbers that never change stand
+ * The prebuilt script of a room's `worker.ts`, with all it imports. In a script, numbers that never change stand
  * in the code itself.
+ * @throws Error in one sentence when it was not built
  */
-export async function workerScript(file: URL, plugins: Plugin[] = []): Promise<string> {
-  const built = await build({
-    entryPoints: [fileURLToPath(file)],
-    bundle: true,
-    write: false,
-    format: 'iife',
-    platform: 'node',
-    logLevel: 'silent',
-    plugins,
-  });
-  return built.outputFiles[0].text;
+export function threadScript(room: ThreadRoom): ThreadScript {
+  try {
+    return { file: createRequire(import.meta.url).resolve(`#root/build/simulator/${room}/worker.cjs`) };
+  } catch {
+    throw new Error('The threads of the simulator are not built: run `npm run build`, then try again.');
+  }
+}
+
+/** Starts a thread. @param workerData what it begins with */
+export function startThread(script: ThreadScript, workerData?: unknown): Worker {
+  return 'file' in script
+    ? new Worker(script.file, { workerData })
+    : new Worker(script.text, { workerData, eval: true });
 }
 
 /** The next message of a thread. @throws Error when the thread ends instead */

@@ -1,11 +1,11 @@
 // What the commands take: the checks of their arguments, and where they come from when left out.
-import { fileURLToPath } from 'node:url';
+import { createRequire } from 'node:module';
 import { Argument, InvalidArgumentError } from 'commander';
 import { formatMistake, loadSite } from '../site/load';
 import type { Site } from '../site/model';
 
 /** The invented building that stands in wherever no site file is named. */
-export const DEMO_SITE = fileURLToPath(new URL('../../docs/examples/museum-of-tides.yaml', import.meta.url));
+export const DEMO_SITE = createRequire(import.meta.url).resolve('#root/docs/examples/museum-of-tides.yaml');
 export const DEFAULT_DB = 'nightproof.db';
 
 /** A user's mistake: the sentence is all that is shown. */

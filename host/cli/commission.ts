@@ -42,7 +42,7 @@ function check(o: CommissionOptions, board: NamedBoard): void {
 export async function commissionCommand(o: CommissionOptions): Promise<number> {
   const board = await loadBoard(o.board);
   check(o, board);
-  const program = await firmwareFor(board);
+  const program = firmwareFor(board);
   const { shortfalls } = fits(board, program.length);
   if (shortfalls.length > 0) throw new Error(shortfalls.join('\n'));
   mkdirSync(o.out, { recursive: true, mode: 0o700 });

@@ -1,20 +1,38 @@
 // The program that goes on a board.
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { spawnSync } from 'node:child_process';
+import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
 import type { NamedBoard } from '../../firmware/build/boards';
+
+const { resolve } = createRequire(import.meta.url);
+
+/** File of that name in the project; undefined where there is none. */
+function find(name: string): string | undefined {
+  try {
+    return resolve(`#root/${name}`);
+  } catch {
+    return undefined;
+  }
+}
+
+/**
+ * Where the sources lie beside it, the program must be theirs: builds it when they have changed. A release has
+ * none, and its program was built with it.
+ */
+function bringUpToDate(): void {
+  const build = find('.ci/build.mjs');
+  if (!build) return;
+  const run = spawnSync(process.execPath, [build, '--firmware'], { encoding: 'utf8' });
+  if (run.status !== 0) throw new Error(run.stderr.trim());
+}
 
 /**
  * The minified program for a board, ASCII, as it is flashed.
- * @throws BuildError in one sentence where it cannot be built.
+ * @throws Error in one sentence where there is none and it cannot be built.
  */
-export async function firmwareFor(board: NamedBoard): Promise<string> {
-  const { buildFirmware } = await import('../../firmware/build/build');
-  const outDir = mkdtempSync(join(tmpdir(), 'nightproof-firmware-'));
-  try {
-    const built = await buildFirmware({ outDir, driver: board.adc.driver });
-    return readFileSync(built.minified, 'latin1');
-  } finally {
-    rmSync(outDir, { recursive: true, force: true });
-  }
+export function firmwareFor(board: NamedBoard): string {
+  bringUpToDate();
+  const file = find(`build/firmware/${board.name}/nightproof.min.js`);
+  if (!file) throw new Error(`This release holds no program for the board "${board.name}".`);
+  return readFileSync(file, 'latin1');
 }

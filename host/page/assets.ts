@@ -1,6 +1,6 @@
-// The page as three texts, bundled in memory when the server starts: nothing to build, nothing on disk.
-import { fileURLToPath } from 'node:url';
-import { build } from 'esbuild';
+// The page as three texts. Script and style are prebuilt, so that the host needs no compiler.
+import { readFile } from 'node:fs/promises';
+import { createRequire } from 'node:module';
 
 export interface PageAssets {
   html: string;
@@ -28,24 +28,15 @@ const HTML = `<!doctype html>
 </html>
 `;
 
-/**
- * Bundles the page. Takes a fraction of a second.
- * @throws Error with esbuild's messages when a source file is broken.
- */
+/** @throws Error in one sentence when the page was not built. */
 export async function loadPage(): Promise<PageAssets> {
-  const result = await build({
-    entryPoints: { app: fileURLToPath(new URL('./main.tsx', import.meta.url)) },
-    outdir: 'memory',
-    bundle: true,
-    write: false,
-    minify: true,
-    format: 'esm',
-    target: 'es2022',
-    jsx: 'automatic',
-    jsxImportSource: 'preact',
-    define: { 'process.env.NODE_ENV': '"production"' },
-    logLevel: 'silent',
-  });
-  const textOf = (ending: string) => result.outputFiles.find((f) => f.path.endsWith(ending))?.text ?? '';
-  return { html: HTML, script: textOf('.js'), style: textOf('.css') };
+  const { resolve } = createRequire(import.meta.url);
+  try {
+    const [script, style] = await Promise.all(
+      ['js', 'css'].map((kind) => readFile(resolve(`#root/build/page/app.${kind}`), 'utf8')),
+    );
+    return { html: HTML, script, style };
+  } catch {
+    throw new Error('The page is not built: run `npm run build`, then try again.');
+  }
 }

@@ -1,8 +1,8 @@
 // Worker threads for the runs of a campaign, each with the core as shipped or with one deliberate break.
-import { Worker } from 'node:worker_threads';
-import { corePlugin } from '../explore/bundle';
+import type { Worker } from 'node:worker_threads';
+import { scriptOf } from '../explore/bundle';
 import type { Mutant } from '../explore/mutant';
-import { ask, workerScript } from '../threads';
+import { ask, startThread } from '../threads';
 import type { Job, JobAnswer } from './worker';
 
 export class Pool {
@@ -10,8 +10,8 @@ export class Pool {
 
   /** Starts this many threads. */
   static async start(width: number, mutant?: Mutant): Promise<Pool> {
-    const script = await workerScript(new URL('./worker.ts', import.meta.url), [corePlugin(mutant)]);
-    return new Pool(Array.from({ length: width }, () => new Worker(script, { eval: true })));
+    const script = await scriptOf('campaign', mutant);
+    return new Pool(Array.from({ length: width }, () => startThread(script)));
   }
 
   /**

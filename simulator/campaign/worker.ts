@@ -1,4 +1,4 @@
-// A thread of its own for runs of a campaign; bundled with the core, shipped or broken, by pool.ts.
+// A thread of its own for runs of a campaign; with the core as shipped or broken: explore/bundle.ts.
 import { parentPort } from 'node:worker_threads';
 import type { Cut, RunOutcome } from './run';
 import { runCut, type Shrunk, shrink } from './shrink';

@@ -1,9 +1,8 @@
 // The whole exploration: every world with the shipped core, and every mutant until it is caught, on all
 // processor cores.
 import { availableParallelism } from 'node:os';
-import { Worker } from 'node:worker_threads';
-import { answerOf } from '../threads';
-import { walkScript } from './bundle';
+import { answerOf, startThread, type ThreadScript } from '../threads';
+import { mutantCompiler, scriptOf } from './bundle';
 import type { Mutant } from './mutant';
 import { mutants } from './mutants';
 import { type WorldOptions, world } from './small';
@@ -47,8 +46,8 @@ export const WORLDS: WorldOptions[] = [
   world('long', 1, 'plain', 1),
 ];
 
-function runWalk(script: string, options: WorldOptions, bits: number): Promise<WalkReport> {
-  return answerOf(new Worker(script, { eval: true, workerData: { options, bits } }));
+function runWalk(script: ThreadScript, options: WorldOptions, bits: number): Promise<WalkReport> {
+  return answerOf(startThread(script, { options, bits }));
 }
 
 /**
@@ -56,7 +55,7 @@ function runWalk(script: string, options: WorldOptions, bits: number): Promise<W
  * claim it broke, or ''
  */
 export async function hunt(mutant: Mutant): Promise<string> {
-  const script = await walkScript(mutant);
+  const script = await scriptOf('explore', mutant);
   const { plan = 'both', disturbances = 1, world: kind = 'plain' } = mutant;
   const tries = [
     world(plan, disturbances, kind, 0),
@@ -94,6 +93,8 @@ export async function explore({
   broken: cores = mutants,
   onProgress,
 }: ExploreOptions = {}): Promise<Exploration> {
+  // Minutes of walking must not end at a missing compiler.
+  if (cores.length > 0) await mutantCompiler();
   const began = performance.now();
   const report: ExploreReport = {
     states: 0,
@@ -105,7 +106,7 @@ export async function explore({
   };
   const findings: string[] = [];
   const phases = new Set<number>();
-  const shipped = await walkScript();
+  const shipped = await scriptOf('explore');
   const walkWorld = async (options: WorldOptions) => {
     const walked = await runWalk(shipped, options, BITS);
     report.states += walked.states;

@@ -1,4 +1,4 @@
-// One walk in a thread of its own; bundled with the core, shipped or broken, by bundle.ts.
+// One walk in a thread of its own; with the core as shipped or broken: bundle.ts.
 import { parentPort, workerData } from 'node:worker_threads';
 import type { WorldOptions } from './small';
 import { subject } from './subject';

@@ -1,8 +1,8 @@
 // The controllers of an estate shared out among worker threads. None of them depends on another, so what comes
 // out is the same for any number of threads: it is put together in the order of the controllers.
-import { Worker } from 'node:worker_threads';
+import type { Worker } from 'node:worker_threads';
 import type { FleetSpec } from '../spec';
-import { ask, workerScript } from '../threads';
+import { ask, startThread, threadScript } from '../threads';
 import type { Wish } from './leanHost';
 import type { Renewal, Standing } from './lone';
 import type { LiveHeap, ShardJob, SpanJob, SpanReport } from './worker';
@@ -18,13 +18,13 @@ export class Team {
 
   /** Starts `width` threads, or fewer where there are fewer controllers. */
   static async start(fleet: FleetSpec, width: number, countsHeap: boolean): Promise<Team> {
-    const script = await workerScript(new URL('./worker.ts', import.meta.url));
+    const script = threadScript('run');
     const all = fleet.controllers;
     const threads = Math.min(width, all.length);
     const workers = Array.from({ length: threads }, (_, thread) => {
       const controllers = all.filter((_c, i) => i % threads === thread);
       const workerData: ShardJob = { fleet: { ...fleet, controllers }, countsHeap };
-      return new Worker(script, { eval: true, workerData });
+      return startThread(script, workerData);
     });
     return new Team(workers, all.length);
   }

@@ -1,8 +1,6 @@
 // `npm run bench`: what things cost, as ratios measured in one run, so that machines can be compared. The
 // absolute figures behind them follow, and mean this machine only. Nothing is asserted.
-import { createHash } from 'node:crypto';
 import { cpus } from 'node:os';
-import { loadPage } from '../../host/page/assets';
 import { loadSite } from '../../host/site/load';
 import { DEMO_SITE } from '../system/support/cli';
 import { measureLone, measureLongRun } from './longRuns';
@@ -26,7 +24,6 @@ const BATCHES = [
   [100, 10_000],
   [1000, 10_000],
 ];
-const HASHED_BYTES = 16 << 20;
 
 type Row = [what: string, ratio: string, behind: string];
 
@@ -130,22 +127,6 @@ function ingest(): Row[] {
   ]);
 }
 
-async function page(): Promise<Row> {
-  await loadPage();
-  const began = performance.now();
-  await loadPage();
-  const bundleMs = performance.now() - began;
-  const bytes = Buffer.alloc(HASHED_BYTES);
-  const hashing = performance.now();
-  createHash('sha256').update(bytes).digest();
-  const hashMs = performance.now() - hashing;
-  return [
-    'bundle of the page / SHA-256 of 16 MiB',
-    times(bundleMs / hashMs),
-    `${bundleMs.toFixed(0)} / ${hashMs.toFixed(0)} ms`,
-  ];
-}
-
 function print(rows: Row[]): void {
   const wide = (column: 0 | 1) => Math.max(...rows.map((row) => row[column].length));
   for (const [what, ratio, behind] of rows)
@@ -153,4 +134,4 @@ function print(rows: Row[]): void {
 }
 
 process.stdout.write(`Ratios of one run; on the right what this machine gave (${cpus().length} cores).\n`);
-print([simulation(), ...(await longRuns()), ...planning(), journal(), ...codec(), ...ingest(), await page()]);
+print([simulation(), ...(await longRuns()), ...planning(), journal(), ...codec(), ...ingest()]);

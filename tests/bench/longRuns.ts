@@ -1,10 +1,11 @@
 // What a simulated year costs where every controller runs by itself, and what is left of it in memory.
-import { Worker } from 'node:worker_threads';
+import { fileURLToPath } from 'node:url';
+import { build } from 'esbuild';
 import { daysOf } from '../../host/cli/simulate';
 import { seededKeys } from '../../host/keys';
 import { type EstateSize, inventedEstate } from '../../host/rehearse/inventedEstate';
 import { beginning, longRun } from '../../host/rehearse/longRun';
-import { answerOf, workerScript } from '../../simulator/threads';
+import { answerOf, startThread } from '../../simulator/threads';
 import type { LoneCost, LoneJob } from './loneWorker';
 
 const SEED = 1;
@@ -18,9 +19,15 @@ function options(size: EstateSize, days: number) {
 
 /** Costs of some days of an estate, the whole and the circuits alone; without planning. */
 export async function measureLone(size: EstateSize, days: number): Promise<LoneCost> {
-  const script = await workerScript(new URL('./loneWorker.ts', import.meta.url));
+  const { outputFiles } = await build({
+    entryPoints: [fileURLToPath(new URL('./loneWorker.ts', import.meta.url))],
+    bundle: true,
+    write: false,
+    format: 'iife',
+    platform: 'node',
+  });
   const workerData: LoneJob = { ...beginning(options(size, days)), untilMs: days * DAY_MS, runs: RUNS };
-  return answerOf(new Worker(script, { eval: true, workerData }));
+  return answerOf(startThread({ text: outputFiles[0].text }, workerData));
 }
 
 export interface LongRunCost {

@@ -30,7 +30,7 @@ describe.each(pages)('%s', (page) => {
 
 it('README lists every option of every command, and no other', async () => {
   const rows = textOf('README.md').split('\n');
-  const main = join(root, 'host/cli/main.ts');
+  const main = join(root, 'build/host/main.js');
   const commands = [
     ['check'],
     ['profiles'],
@@ -49,7 +49,7 @@ it('README lists every option of every command, and no other', async () => {
   ];
   const run = promisify(execFile);
   for (const command of commands) {
-    const args = ['--import', 'tsx', main, ...command, '--help'];
+    const args = [main, ...command, '--help'];
     const { stdout } = await run(process.execPath, args, { cwd: root });
     const options = [...stdout.matchAll(/^ {2}(--[\w-]+(?: <[\w.]+>)?) /gm)].map((match) => match[1]);
     const first = rows.findIndex((row) => row.startsWith(`| \`${command.join(' ')}`));

@@ -12,7 +12,7 @@ export interface Outcome {
 
 /** Runs `nightproof` with these arguments to its end. */
 export function runCommand(args: string[]): Outcome {
-  const child = spawnSync(process.execPath, ['--import', 'tsx', 'host/cli/main.ts', ...args], {
+  const child = spawnSync(process.execPath, ['build/host/main.js', ...args], {
     cwd: ROOT,
     encoding: 'utf8',
   });

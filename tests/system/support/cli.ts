@@ -3,7 +3,7 @@ import { type ChildProcess, spawn } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
 
 const ROOT = fileURLToPath(new URL('../../../', import.meta.url));
-const MAIN = 'host/cli/main.ts';
+const MAIN = 'build/host/main.js';
 
 /** Site that stands in where none is named. */
 export const DEMO_SITE = fileURLToPath(
@@ -32,7 +32,7 @@ export class Command {
 
   /** Starts `nightproof <args>`, with `env` added to the environment. */
   constructor(args: string[], env: NodeJS.ProcessEnv = {}) {
-    const child = spawn(process.execPath, ['--import', 'tsx', MAIN, ...args], {
+    const child = spawn(process.execPath, [MAIN, ...args], {
       cwd: ROOT,
       env: { ...process.env, ...env },
       stdio: ['ignore', 'pipe', 'pipe'],
