@@ -1,4 +1,4 @@
-// What people have been told of a plan and what of it can stay.
+// Which announced tests of a plan can stay where they are.
 import { TestKind } from '../../firmware/contract/codes';
 import type { Site } from '../site/model';
 import type { Span } from './nights/calendar';
@@ -14,7 +14,7 @@ import {
 } from './placing/circuitWork';
 import type { CircuitPlan, Plan, Slot } from './plan/plan';
 
-/** A test that is still owed, once more after a repair. */
+/** A test still owed, for instance after a repair. */
 export interface Owed {
   circuit: string;
   kind: TestKind;
@@ -27,17 +27,17 @@ export interface Told {
   plan: Plan;
   /** UTC second. */
   now: number;
-  /** By circuit the UTC second at which its batteries will be full again, e.g. a recharge after an outage. */
+  /** By circuit, the UTC second at which its batteries are full again, e.g. after an outage. */
   fullAt?: Record<string, number>;
   owed?: Owed[];
 }
 
-/** A retest is due so many days after its repair (common practice, no source). */
+/** Days after a repair by which its retest is due (common practice, no source). */
 export const RETEST_DAYS = 14;
-/** Nights are sought until so many days later. */
+/** Nights are sought until this many days later. */
 const LATEST_DAYS = 56;
 
-/** Chances of a plan's tests that are neither over nor done, by test, in order of time. */
+/** Attempts of a plan's tests that are neither over nor done, by test, in order of time. */
 export function openTests(own: CircuitPlan, told: Told, work: CircuitWork): Slot[][] {
   const byTest = new Map<number, Slot[]>();
   for (const slot of own.slots) byTest.set(slot.test, [...(byTest.get(slot.test) ?? []), slot]);
@@ -49,10 +49,10 @@ export function openTests(own: CircuitPlan, told: Told, work: CircuitWork): Slot
   });
 }
 
-/** Why a told slot cannot stay. */
+/** Why an announced slot cannot stay. */
 export type Lost = 'share' | 'repair' | 'kind' | 'batteries' | 'date' | 'window' | 'opening' | 'caps';
 
-/** What all slots are held against. */
+/** What all slots are checked against. */
 interface Keeping {
   placing: Placing;
   told: Told;
@@ -61,7 +61,7 @@ interface Keeping {
   lost: Map<Span, Lost>;
 }
 
-/** The place of the night that a slot lies in, or why it cannot stay. */
+/** The index of the night a slot lies in, or why it cannot stay. */
 function placeOf(
   slot: Slot,
   own: CircuitPlan,
@@ -82,16 +82,16 @@ function placeOf(
   return placing.calendar.fix(night, slot) ? place : 'caps';
 }
 
-/** What was told, and what of it could not stay. */
+/** What was announced, and what of it could not stay. */
 export interface Kept {
-  /** By circuit the chances that were open, by test. */
+  /** By circuit, the open attempts by test. */
   open: Map<string, Slot[][]>;
   lost: Map<Span, Lost>;
-  /** By circuit the number of its first open test. */
+  /** By circuit, the number of its first open test. */
   firstTest: Map<string, number>;
 }
 
-/** Leaves the tests that have been told where they are, as far as they still may be. */
+/** Leaves announced tests where they are, as far as still permitted. */
 export function keepTold(
   works: CircuitWork[],
   placing: Placing,
@@ -119,7 +119,7 @@ export function keepTold(
   return kept;
 }
 
-/** Leaves those chances of a test where they are that may stay. */
+/** Leaves those attempts of a test that may stay where they are. */
 function keepTest(slots: Slot[], own: CircuitPlan, work: CircuitWork, keeping: Keeping): void {
   const places: number[] = [];
   const kept: Slot[] = [];
@@ -136,7 +136,7 @@ function keepTest(slots: Slot[], own: CircuitPlan, work: CircuitWork, keeping: K
   holdNights(work, places);
 }
 
-/** Counts from a repair as if the last test had been so long ago that the next is due soon. */
+/** Counts from a repair as if the last test lay so far back that the next is due soon. */
 function oweAgain(works: CircuitWork[], keeping: Keeping, { circuit, kind, from }: Owed): void {
   const work = works.find((one) => one.circuit.id === circuit);
   if (!work) return;
@@ -146,14 +146,14 @@ function oweAgain(works: CircuitWork[], keeping: Keeping, { circuit, kind, from 
   if (kind === TestKind.Brief) work.lastBrief = due - profile.brief.latestDays.value;
   else {
     work.lastLong = due - profile.full.latestDays.value;
-    // Where there is no room in time, then as soon as there is.
+    // If there is no room in time, then as soon as there is.
     for (let by = due; by <= due + LATEST_DAYS && !makeWay(work, keeping, by); by += RETEST_DAYS);
   }
 }
 
 /**
- * Where all nights until one are those of brief tests, the first of them that makes room for a long one gives way: the
- * long test shows all that it would.
+ * If all nights up to one are taken by function tests, the first that makes room for a long one gives way:
+ * the long test shows everything it would.
  * @returns whether a long test has room by then
  */
 function makeWay(work: CircuitWork, { placing, lost }: Keeping, by: number): boolean {
@@ -182,13 +182,13 @@ function makeWay(work: CircuitWork, { placing, lost }: Keeping, by: number): boo
   return false;
 }
 
-/** No other test comes between two chances of one. */
+/** No other test comes between two attempts of one. */
 function holdNights(work: CircuitWork, places: number[]): void {
   const last = places[places.length - 1];
   for (const place of work.own) if (place >= places[0] && place <= last) work.taken.add(place);
 }
 
-/** What keeps a told slot from staying, in words. */
+/** Why an announced slot cannot stay, in words. */
 export function lostWords(lost: Lost, site: Site): string {
   const words: Record<Lost, string> = {
     share: 'its own nights have changed with the wiring',

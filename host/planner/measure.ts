@@ -1,4 +1,4 @@
-// What a plan costs the people in the building, and what it is held against.
+// The exposure of a plan, and what it is compared with.
 import { TestKind } from '../../firmware/contract/codes';
 import type { RuleProfile } from '../profiles/profile';
 import type { Circuit } from '../site/model';
@@ -9,7 +9,7 @@ import { type CircuitWork, firstNight, lengthsOf, type Placing, rechargeSecOf } 
 import { firstFullRange } from './placing/placeFulls';
 import type { MadePlan, Plan, PlannedTest } from './plan/plan';
 
-/** Presence is known this long after the end of a plan: the longest recharge a controller accepts is a week. */
+/** Presence is known this long after the end of a plan: a controller accepts a recharge of up to a week. */
 export const AHEAD_SEC = 9 * 86400;
 
 export interface Measured {
@@ -20,7 +20,7 @@ export interface Measured {
   at: Int32Array;
 }
 
-/** Every test of a plan at its first chance, in order of time. */
+/** Every test of a plan at its first attempt, in order of time. */
 export function testsOf(plan: Plan, circuits: Circuit[], profile: RuleProfile): PlannedTest[] {
   const byId = new Map(circuits.map((circuit) => [circuit.id, circuit]));
   const tests: PlannedTest[] = [];
@@ -36,7 +36,7 @@ export function testsOf(plan: Plan, circuits: Circuit[], profile: RuleProfile): 
   return tests.sort((a, b) => a.start - b.start);
 }
 
-/** What a circuit's test of a kind costs in each night at least; Infinity where it cannot be made. */
+/** Least cost of a circuit's test of a kind in each night; Infinity where it cannot be made. */
 function priced(work: CircuitWork, kind: TestKind, m: Measured): Float64Array {
   const { profile, costs, prices, nights } = m.placing;
   const hours = costs.of(work.burden, lengthsOf(work.circuit, kind, profile), 'least');
@@ -49,7 +49,8 @@ function briefBound(work: CircuitWork, m: Measured): number {
   const { latestDays, leastGapDays } = m.placing.profile.brief;
   const { fromNight, untilNight } = m.placing;
   const base = work.lastBrief ?? fromNight;
-  // Where a long test stands for a brief one, two brief tests may lie two intervals apart, or the last and the end.
+  // Where a long test counts as a function test, two function tests may lie two intervals apart, as may the
+  // last one and the end.
   const nights = work.tests
     .filter((test) => test.kind === TestKind.Brief)
     .map((test) => firstNight(m.placing, test));
@@ -80,12 +81,12 @@ function longBound(work: CircuitWork, m: Measured): number {
   return cheapestSequence(m.at, priced(work, work.longKind, m), range, interval, untilNight);
 }
 
-/** The bound of all circuits: the cheapest nights of each, whatever the others do. */
+/** The bound for all circuits: the cheapest nights of each, regardless of the others. */
 function boundHours(m: Measured): number {
   return m.works.reduce((sum, work) => sum + briefBound(work, m) + longBound(work, m), 0);
 }
 
-/** What a plan costs and what it is held against. */
+/** The exposure of a plan and what it is compared with. */
 export function measure(
   plan: Plan,
   m: Measured,

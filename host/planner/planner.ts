@@ -35,27 +35,27 @@ function slotsOf(work: CircuitWork, placing: Placing, firstTest: number): Slot[]
   );
 }
 
-/** The own nights of a plan's circuits, where they are counted from the same noon. */
+/** The own nights of a plan's circuits, where they count from the same noon. */
 function sharesIn(plan: Plan, noon: number): Map<string, Share> {
   const same = plan.circuits.filter((own) => own.noon === noon);
   return new Map(same.map(({ circuit, cycle, residue }) => [circuit, { cycle, residue }]));
 }
 
-/** Everything placed once. */
+/** One complete placing. */
 interface Attempt extends Placed {
   kept: Kept;
   plan: Plan;
   measured: ReturnType<typeof measure>;
 }
 
-/** A plan with what it was made of. */
+/** A plan with the data it was made from. */
 interface Made {
   plan: MadePlan;
   kept: Kept;
 }
 
 /**
- * The same as `makePlan` where a plan is in force that people have been told: its tests stay as far as they can.
+ * Like `makePlan` while an announced plan is in force: its tests stay as far as they can.
  * @returns the plan, and what of the one in force could not stay
  */
 export function planAnew(
@@ -69,7 +69,8 @@ export function planAnew(
   const noon = noonOf(site.timeZone, fromUtcSec);
   const until = fromUtcSec + days * DAY_SEC;
   const rechargeSec = profile.full.rechargeSec.value;
-  // Nobody knows the batteries at the start: a full recharge comes before the first test, unless it was told before.
+  // The batteries' state at the start is unknown: a full recharge precedes the first test, unless that was
+  // announced before.
   const nights = permittedNights(site, noon, fromUtcSec + (told ? -DAY_SEC : rechargeSec), until);
   const spacing = 1 + Math.ceil(rechargeSec / DAY_SEC);
   const exposure = new Exposure(site, fromUtcSec - DAY_SEC, until + AHEAD_SEC);
@@ -81,7 +82,7 @@ export function planAnew(
   const at = Int32Array.from(nights, ({ night }) => night);
   const spans = commonSpans(site, noon, fromUtcSec);
   const prices = new Prices(costs);
-  /** Places everything once, on own nights that are wanted or on those that seem best. */
+  /** Places everything once, on the own nights asked for or on those that seem best. */
   const attempt = (wanted?: Map<string, Share>): Attempt => {
     const placing: Placing = {
       ...{ profile, nights, noon, costs, prices, circuits: site.circuits.length },
@@ -142,7 +143,7 @@ export function planAnew(
     kept,
     plan: {
       ...{ ...plan, shortfalls, ...measured },
-      // Reckoned when asked for: simulated years make hundreds of plans and read no sentence.
+      // Calculated on demand: simulated years make hundreds of plans and read no sentence.
       get conflicts() {
         conflicts ??= conflictsOf(shortfalls, judged);
         return conflicts;
@@ -153,10 +154,10 @@ export function planAnew(
 
 /**
  * The tests of every circuit for `days` days from a UTC second on. Neighbours get own nights so far apart
- * that the discharge and recharge of one never meets the other's; brief tests come at the profile's
- * interval with up to two retries, and so do long tests. Among the nights that allow it the ones are taken
- * in which the fewest people are where luminaires are not ready (exposure.ts). Same site and times, same plan.
- * What could not be placed is told in `shortfalls`, and nothing is placed against a rule instead.
+ * that the discharge and recharge of one never meet the other's; function tests come at the profile's
+ * interval with up to two retries, and so do long tests. Among the permitted nights, those are taken in which
+ * the fewest people are where luminaires are not ready (exposure.ts). Same site and times, same plan. What
+ * could not be placed is listed in `shortfalls`; nothing is placed against a rule instead.
  */
 export function makePlan(
   site: Site,

@@ -1,4 +1,4 @@
-// A plan made anew while one is in force: what people have been told stays as far as it can, and what changes is told.
+// A new plan while one is in force: announced tests stay as far as they can, and changes are reported.
 import { TestKind } from '../../firmware/contract/codes';
 import type { RuleProfile } from '../profiles/profile';
 import type { Site } from '../site/model';
@@ -12,15 +12,15 @@ import type { CircuitPlan, MadePlan, Plan, Slot } from './plan/plan';
 import { type CircuitHistory, planAnew } from './planner';
 
 export interface Happened {
-  /** By circuit id what has been passed; a test that was void or missed is not among it. */
+  /** By circuit id, what has been passed; void and missed tests are not included. */
   history: Record<string, CircuitHistory>;
-  /** By circuit id the UTC second at which its batteries are full again, e.g. a recharge after an outage. */
+  /** By circuit id, the UTC second at which its batteries are full again, e.g. after an outage. */
   fullAt?: Record<string, number>;
-  /** Tests owed once more, e.g. after a repair. */
+  /** Tests owed again, e.g. after a repair. */
   owed?: Owed[];
 }
 
-/** One thing that differs from what people have been told. */
+/** One difference from what was announced. */
 export interface PlanChange {
   /** Undefined where the whole site is meant. */
   circuit?: string;
@@ -32,7 +32,7 @@ export interface Replanned {
   changes: PlanChange[];
 }
 
-/** Chances of tests that are not over, by their kind and first chance. */
+/** Attempts of tests that are not over, by kind and first attempt. */
 function testsFrom(own: CircuitPlan, now: number): Slot[][] {
   const byTest = new Map<number, Slot[]>();
   for (const slot of own.slots)
@@ -43,7 +43,7 @@ function testsFrom(own: CircuitPlan, now: number): Slot[][] {
 
 const isSame = (a: Slot, b: Slot) => a.kind === b.kind && a.start === b.start && a.end === b.end;
 
-/** What changes are told from. */
+/** What changes are described from. */
 interface Context {
   site: Site;
   profile: RuleProfile;
@@ -54,7 +54,9 @@ interface Context {
   owed: Owed[];
 }
 
-/** By when a new test is due: the rule's interval after the last passed or planned one, or soon after a repair. */
+/**
+ * When a new test is due: the rule's interval after the last passed or planned one, or soon after a repair.
+ */
 function dueWords(slot: Slot, after: CircuitPlan, { site, profile, now, history, owed }: Context): string {
   const isFirstFrom = (from: number) =>
     after.slots.every((other) => other.kind !== slot.kind || other.start < from || other.start >= slot.start);
@@ -118,8 +120,9 @@ function changesOf(before: Slot[][], after: CircuitPlan, c: Context): PlanChange
 }
 
 /**
- * The plan from now on. Told tests keep their slots where wiring, windows, dates and caps still allow it; only where
- * that leaves a test late are others put between them, and after the end of the plan in force it goes on.
+ * The plan from now on. Announced tests keep their slots where wiring, windows, dates and caps still permit;
+ * only where that leaves a test late are others inserted between them, and after the end of the plan in force
+ * it continues.
  * @param now UTC second
  * @param days length of the new plan
  */

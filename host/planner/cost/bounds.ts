@@ -1,5 +1,5 @@
-// What a plan's exposure is held against: the naive plan, which does as much without looking at people, and a bound
-// below which no plan can be.
+// What a plan's exposure is compared with: the naive plan, which makes as many tests without regard to
+// people, and a bound that no plan can beat.
 import { TestKind } from '../../../firmware/contract/codes';
 import type { Night } from '../nights/nights';
 import type { PlannedTest } from '../plan/plan';
@@ -12,13 +12,10 @@ export interface Range {
 }
 
 /**
- * The least sum of hours of tests on some of the nights: the first one within its range, each further one within the
- * interval after the one before, until the next may come after the end. Where the nights leave a hole in which the
- * interval cannot be kept, the test after it is late.
- * @param at night numbers in order
- * @param hours what a test costs there; Infinity where it cannot be made
- * @param interval days from one test to the next
- * @param end number of the night after which nothing is planned
+ * The least sum of hours of tests on some of the nights: the first within its range, each further one within
+ * the interval after the one before, until the next may come after the end. Where the nights leave a gap in
+ * which the interval cannot be kept, the test after it is late.
+ * @param at night
  */
 export function cheapestSequence(
   at: Int32Array,
@@ -29,7 +26,7 @@ export function cheapestSequence(
 ): number {
   if (first.last >= end) return 0;
   const best = new Float64Array(at.length).fill(Number.POSITIVE_INFINITY);
-  // Places in `best` that may come before, their sums rising: those from `head` on.
+  // Indexes in `best` that may come before, with rising sums: those from `head` on.
   const queue: number[] = [];
   let head = 0;
   let entered = 0;
@@ -66,8 +63,8 @@ function naiveNights(
 }
 
 /**
- * Exposure of the naive plan, hours: as many tests of each circuit as the plan has, at the intervals of the rule, but
- * every circuit on the same night, from the beginning of the window.
+ * Exposure of the naive plan, hours: as many tests of each circuit as in the plan, at the rule's intervals,
+ * but every circuit on the same night, from the start of the window.
  * @param daysOf the rule's interval of a kind, days
  */
 export function naiveHours(

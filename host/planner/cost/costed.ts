@@ -1,4 +1,4 @@
-// What is told of a planned test besides its times.
+// What a planned test carries besides its times.
 import type { Site } from '../../site/model';
 import { isDark } from '../../site/sun';
 import type { PlannedTest } from '../plan/plan';
@@ -11,7 +11,9 @@ export interface CostedTest extends PlannedTest {
   dark: boolean | null;
 }
 
-/** The exposure of tests that begin at or after a UTC second; nobody's hours after the last recharge are needed. */
+/**
+ * The exposure of tests that begin at or after a UTC second; it needs nobody's hours after the last recharge.
+ */
 export function exposureFor(site: Site, tests: PlannedTest[], fromUtcSec: number): Exposure {
   const until = tests.reduce((latest, test) => Math.max(latest, test.recharged), fromUtcSec);
   return new Exposure(site, fromUtcSec, until);

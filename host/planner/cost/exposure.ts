@@ -1,14 +1,14 @@
-// Exposure: the hours in which people are in an area while luminaires that serve it are discharging or recharging,
-// times the share of its luminaires that are. Of a test it is what its first chance costs.
+// Exposure: the hours in which people are in an area while luminaires that serve it are discharging or
+// recharging, times the share of its luminaires affected. For a test it is the exposure of its first attempt.
 import type { Area, Site } from '../../site/model';
 import type { PlannedTest } from '../plan/plan';
 import { begunBy, type Opened, presentSpans } from './occupied';
 
-/** Seconds with people there up to any instant, by one search. */
+/** Seconds with people present up to any instant, found by one search. */
 export class Presence {
   private readonly from: Float64Array;
   private readonly to: Float64Array;
-  /** Seconds of all spans before each. */
+  /** Total seconds of all spans before each. */
   private readonly before: Float64Array;
 
   constructor(spans: Opened[]) {
@@ -19,12 +19,12 @@ export class Presence {
       this.before[i] = this.before[i - 1] + this.to[i - 1] - this.from[i - 1];
   }
 
-  /** Seconds with people there between two UTC seconds. */
+  /** Seconds with people present between two UTC seconds. */
   within(from: number, to: number): number {
     return this.until(to) - this.until(from);
   }
 
-  /** UTC second from which people are there, at or after another; Infinity when they do not come any more. */
+  /** UTC second from which people are present, at or after another; Infinity when they do not come again. */
   next(utcSec: number): number {
     const begun = begunBy(this.from, utcSec);
     if (begun > 0 && this.to[begun - 1] > utcSec) return utcSec;
@@ -46,7 +46,7 @@ export class Presence {
   }
 }
 
-/** What a circuit's tests cost: by pattern of presence the shares of areas it lights, added up. */
+/** What a circuit's tests cost: the shares of the areas it lights, added up by pattern of presence. */
 export interface Burden {
   /** Equal for circuits whose tests cost the same at all times. */
   key: string;
@@ -55,7 +55,7 @@ export interface Burden {
   parts: { presence: Presence; share: number }[];
 }
 
-/** The share of an area's luminaires that hang on each circuit, by area and circuit id. */
+/** The share of an area's luminaires on each circuit, by area and circuit id. */
 export function sharesOf(site: Site): Map<string, Map<string, number>> {
   const counts = new Map(site.areas.map(({ id }) => [id, new Map<string, number>()]));
   const all = new Map<string, number>();
@@ -70,10 +70,10 @@ export function sharesOf(site: Site): Map<string, Map<string, number>> {
   return counts;
 }
 
-/** The exposure of tests on a site between two UTC seconds; spans of equal patterns are made once. */
+/** The exposure of tests on a site between two UTC seconds; spans of equal patterns are calculated once. */
 export class Exposure {
   private readonly burdens = new Map<string, Burden>();
-  /** By pattern its number, and by number when people are there. */
+  /** Number of each pattern, and presence by number. */
   private readonly patterns = new Map<string, number>();
   private readonly presences: Presence[] = [];
   private readonly patternByArea = new Map<string, number>();
@@ -106,7 +106,7 @@ export class Exposure {
     return this.presences[this.patternByArea.get(area)!];
   }
 
-  /** Hours of exposure of a test that begins and is recharged at these UTC seconds. */
+  /** Hours of exposure of a test that begins, and has recharged, at these UTC seconds. */
   hours(circuit: string, start: number, recharged: number): number {
     return hoursOf(this.of(circuit), start, recharged);
   }
@@ -132,14 +132,14 @@ export class Exposure {
   }
 }
 
-/** Hours that a test costs which begins and is recharged at these UTC seconds. */
+/** Hours of exposure of a test that begins, and has recharged, at these UTC seconds. */
 export function hoursOf(burden: Burden, start: number, recharged: number): number {
   let sec = 0;
   for (const { presence, share } of burden.parts) sec += share * presence.within(start, recharged);
   return sec / 3600;
 }
 
-/** Exposure of tests at their first chance, hours. */
+/** Exposure of tests at their first attempt, hours. */
 export function exposureOf(exposure: Exposure, tests: PlannedTest[]): number {
   return tests.reduce((sum, test) => sum + exposure.hours(test.circuit, test.start, test.recharged), 0);
 }

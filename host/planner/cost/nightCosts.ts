@@ -1,20 +1,20 @@
 import type { Night } from '../nights/nights';
 import type { Burden, Presence } from './exposure';
 
-/** How long a test of a kind takes, needs in its slot and recharges, s. */
+/** How long a test of a kind takes, needs in its slot, and recharges, s. */
 export interface Lengths {
   testSec: number;
   needSec: number;
   rechargeSec: number;
 }
 
-/** By place of the night: hours of a test that begins with the window, and the fewest wherever in it it begins. */
+/** By index of the night: hours of a test that starts with the window, and the fewest hours of any start. */
 export interface Costs {
   first: Float64Array;
   least: Float64Array;
 }
 
-/** What a test costs where people are by one pattern, in each night; seconds. */
+/** Cost of a test in each night for one pattern of presence; seconds. */
 function costsOf(presence: Presence, nights: Night[], { testSec, needSec, rechargeSec }: Lengths): Costs {
   const span = testSec + rechargeSec;
   const first = new Float64Array(nights.length);
@@ -24,7 +24,7 @@ function costsOf(presence: Presence, nights: Night[], { testSec, needSec, rechar
     const cost = (start: number) => presence.within(start, start + span);
     first[i] = cost(night.start);
     least[i] = Math.min(first[i], cost(Math.max(night.start, latest)));
-    // Between two instants at which people come or go, the cost rises or falls evenly with the start.
+    // Between two instants at which people come or go, the cost is linear in the start.
     for (const edge of presence.edges(night.start, latest)) least[i] = Math.min(least[i], cost(edge));
     for (const edge of presence.edges(night.start + span, latest + span))
       least[i] = Math.min(least[i], cost(edge - span));
@@ -32,15 +32,15 @@ function costsOf(presence: Presence, nights: Night[], { testSec, needSec, rechar
   return { first, least };
 }
 
-/** What tests cost in each permitted night; reckoned once for each pattern of presence and length of test. */
+/** Cost of tests in each permitted night, calculated once for each pattern of presence and length of test. */
 export class NightCosts {
   private readonly byPresence = new Map<Presence, Map<string, Costs>>();
 
   constructor(private readonly nights: Night[]) {}
 
   /**
-   * Hours by place of the night: of a test that begins with the window, or of one that begins when it costs least.
-   * Of circuits that light several areas the least may be too few, never too many.
+   * Hours by index of the night: of a test that starts with the window, or of one that starts when it costs
+   * least. For circuits that light several areas the least may be too low, never too high.
    */
   of(burden: Burden, lengths: Lengths, which: keyof Costs): Float64Array {
     const hours = new Float64Array(this.nights.length);

@@ -2,15 +2,15 @@ import { dateAfter, localDate, utcOf, weekdayOf } from '../../site/civil';
 import type { Area, OpeningHours, Site } from '../../site/model';
 import { endMinute } from '../../site/windows';
 
-/** From one UTC second until another. */
+/** From one UTC second to another. */
 export interface Opened {
   from: number;
   to: number;
 }
 
 /**
- * When people are somewhere in the building between two UTC seconds; in order, disjoint. Nobody comes on closed
- * dates. Where the clocks change, the reading that has people there longer is taken.
+ * When people are anywhere in the building between two UTC seconds; in order, disjoint. Nobody comes on
+ * closed dates. Where the clocks change, the reading that keeps people there longer is used.
  */
 function occupiedSpans(site: Site, hours: OpeningHours[], fromUtcSec: number, untilUtcSec: number): Opened[] {
   const { timeZone } = site;
@@ -48,7 +48,7 @@ export function openSpans(site: Site, fromUtcSec: number, untilUtcSec: number): 
   return occupiedSpans(site, site.opening, fromUtcSec, untilUtcSec);
 }
 
-/** How many of spans in order begin at or before a second. */
+/** How many of these ordered spans begin at or before a second. */
 export function begunBy(spans: ArrayLike<number>, utcSec: number): number {
   let [low, high] = [0, spans.length];
   while (low < high) {

@@ -1,7 +1,7 @@
 import { TestKind } from '../../../firmware/contract/codes';
 import type { Night } from './nights';
 
-/** One chance of one circuit's test in one night. */
+/** One attempt at a circuit's test in one night. */
 export interface Entry {
   circuit: string;
   kind: TestKind;
@@ -14,20 +14,20 @@ export interface Span {
   end: number;
 }
 
-/** What the site allows in one night. */
+/** What the site permits in one night. */
 export interface Caps {
-  /** Circuits discharged at the same time at most. */
+  /** Most circuits discharged at the same time. */
   atOnce: number;
-  /** Their beginnings lie at least so far apart, s. */
+  /** Least time between two starts, s. */
   staggerSec: number;
 }
 
-/** What is known of a night without its slots: enough to see whether one more test fits. */
+/** A summary of a night without its slots: enough to see whether one more test fits. */
 class Tally {
   /** Least lengths of the long tests, longest first. */
   readonly longs: number[] = [];
   briefs = 0;
-  /** Longest least length of a brief test. */
+  /** Longest least length of a function test. */
   briefNeed = 0;
 
   constructor(entries: Entry[]) {
@@ -45,7 +45,7 @@ class Tally {
     this.longs.splice(place, 0, needSec);
   }
 
-  /** Seconds from one beginning to the next: brief tests that take turns must have theirs. */
+  /** Seconds from one start to the next when function tests take turns. */
   step({ atOnce, staggerSec }: Caps): number {
     const isCrowded = this.longs.length + this.briefs > atOnce;
     if (!isCrowded || this.briefs === 0) return staggerSec;
@@ -64,8 +64,9 @@ class Tally {
 
 /**
  * Slots of the tests that share a night, in the order given, or undefined when they do not fit. Long tests
- * (full and limited) go first, the longest foremost, and keep the night to its end. As long as no more tests share the
- * night than may be open at once, so do brief tests; else they take turns in the lanes that are left.
+ * (full and limited) go first, the longest foremost, and keep the night to its end. While no more tests share
+ * the night than may be open at once, so do function tests; otherwise they take turns in the lanes that are
+ * left.
  */
 export function layOut(night: Night, entries: Entry[], caps: Caps): Span[] | undefined {
   const tally = new Tally(entries);
@@ -84,17 +85,17 @@ export function layOut(night: Night, entries: Entry[], caps: Caps): Span[] | und
   return out;
 }
 
-/** How many of other slots are open at the same time at most while one is. */
+/** Most other slots open at any time during one slot. */
 function mostBeside(slot: Span, others: Span[]): number {
   const beside = others.filter((other) => other.start < slot.end && slot.start < other.end);
-  // Most are open where one of them, or the slot itself, begins.
+  // The most are open where one of them, or the slot itself, begins.
   const openAt = (utc: number) => beside.filter((other) => other.start <= utc && utc < other.end).length;
   return beside.reduce((most, { start }) => Math.max(most, openAt(Math.max(start, slot.start))), 0);
 }
 
 /**
- * The slot of one more test beside slots that stay as they are, or undefined. It begins as early as it may; it keeps the
- * night to its end where that many may be open at once, else only its own length.
+ * The slot of one more test beside slots that stay as they are, or undefined. It starts as early as possible,
+ * and keeps the night to its end where that many may be open at once, otherwise only its own length.
  */
 export function slotBeside(night: Night, needSec: number, fixed: Span[], caps: Caps): Span | undefined {
   const beside = (start: number, end: number) => mostBeside({ start, end }, fixed) < caps.atOnce;
@@ -113,19 +114,21 @@ interface Booked {
   night: Night;
   entries: Entry[];
   tally: Tally;
-  /** Slots that people have been told and that stay as they are. */
+  /** Announced slots that stay as they are. */
   fixed: Span[];
-  /** By circuit, once asked for. */
+  /** By circuit, calculated on demand. */
   spans?: Map<string, Span>;
 }
 
-/** What has been put on each night so far. */
+/** What has been placed on each night so far. */
 export class Calendar {
   private readonly booked = new Map<number, Booked>();
 
   constructor(private readonly caps: Caps) {}
 
-  /** Keeps a slot as it is, and whatever is added to its night goes beside it; false where the caps do not allow it. */
+  /**
+   * Keeps a slot as it is and fits everything else on that night beside it; false where the caps forbid it.
+   */
   fix(night: Night, slot: Span): boolean {
     const { fixed } = this.on(night);
     if (mostBeside(slot, fixed) >= this.caps.atOnce) return false;
@@ -134,13 +137,13 @@ export class Calendar {
     return true;
   }
 
-  /** Gives up a slot that was kept as it is. */
+  /** Gives up a kept slot. */
   free(night: Night, slot: Span): void {
     const on = this.on(night);
     on.fixed = on.fixed.filter((other) => other !== slot);
   }
 
-  /** Whether the night can hold the entry beside what is there already. */
+  /** Whether the night can hold the entry beside what is already there. */
   fits(night: Night, entry: Entry): boolean {
     const on = this.booked.get(night.night);
     if (!on) return new Tally([entry]).fits(night.end - night.start, this.caps);
@@ -163,7 +166,7 @@ export class Calendar {
     return true;
   }
 
-  /** Takes a circuit's entry off a night again. */
+  /** Removes a circuit's entry from a night. */
   remove(night: Night, circuit: string): void {
     const on = this.on(night);
     on.entries = on.entries.filter((entry) => entry.circuit !== circuit);
@@ -171,7 +174,7 @@ export class Calendar {
     on.spans = undefined;
   }
 
-  /** Tests already on a night, and how many of them are full or limited ones. */
+  /** Tests on a night, and how many of them are long. */
   load(night: Night): { tests: number; longs: number } {
     const on = this.booked.get(night.night);
     if (!on) return { tests: 0, longs: 0 };

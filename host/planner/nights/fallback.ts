@@ -9,7 +9,7 @@ export interface NightSpan {
   to: number;
 }
 
-/** What each window has in common between summer and winter: the controller alone knows UTC only. */
+/** What a window has in common between summer and winter: the controller knows only UTC. */
 export function commonSpans(site: Site, noon: number, utcSec: number): NightSpan[] {
   const { least, most } = offsetRange(site.timeZone, utcSec);
   return site.windows
@@ -21,7 +21,7 @@ export function commonSpans(site: Site, noon: number, utcSec: number): NightSpan
     .filter((span) => span.to > span.from);
 }
 
-/** The span every window contains if it holds the longest test, else the longest window's. */
+/** The span contained in every window if it holds the longest test, otherwise the longest window's. */
 function nightlySpan(spans: NightSpan[], needSec: number): NightSpan {
   if (spans.length === 0) return { from: 0, to: 0 };
   const from = Math.max(...spans.map((span) => span.from));
@@ -31,8 +31,8 @@ function nightlySpan(spans: NightSpan[], needSec: number): NightSpan {
 }
 
 /**
- * The window of the schedule a controller keeps by itself when its plan has run out. It lies inside the
- * local window all year, on any weekday (`spans`); `rank` of `count` circuits that share nights start apart.
+ * The window of the controller's own schedule, used when its plan has run out. It lies inside the local
+ * window all year, on any weekday (`spans`); `rank` of `count` circuits that share nights start apart.
  */
 export function fallbackWindow(
   spans: NightSpan[],

@@ -9,16 +9,16 @@ export interface Night {
   night: number;
   start: number;
   end: number;
-  /** On the day that follows somebody can see to what the tests have found. */
+  /** Someone can follow up the results on the next day. */
   followUp: boolean;
 }
 
-/** Second of the UTC day of local noon in standard time; at that second a night number changes (I7). */
+/** Second of the UTC day of local noon in standard time, at which the night number changes (I7). */
 export function noonOf(timeZone: string, utcSec: number): number {
   return modulo(DAY_SEC / 2 - offsetRange(timeZone, utcSec).least, DAY_SEC);
 }
 
-/** Number of the night a UTC second lies in. */
+/** Number of the night containing a UTC second. */
 export function nightAt(utcSec: number, noon: number): number {
   return Math.floor((utcSec - noon) / DAY_SEC);
 }
@@ -56,8 +56,8 @@ function windowSpan(site: Site, window: TestWindow, date: string): { start: numb
 }
 
 /**
- * The permitted nights that lie wholly between two UTC seconds, in order; of several windows in one
- * night the longest. Windows follow civil time through every change of the clocks.
+ * The permitted nights wholly between two UTC seconds, in order; of several windows in one night, the
+ * longest. Windows follow civil time through every change of the clocks.
  */
 export function permittedNights(site: Site, noon: number, from: number, until: number): Night[] {
   const best = new Map<number, Night>();

@@ -1,37 +1,43 @@
-// Which nights a circuit's tests of one kind take: the cheapest chain of nights in which each follows the one before
-// within the rule's interval. A dynamic programme over the circuit's own nights.
+// Which nights a circuit's tests of one kind take: the cheapest chain of nights in which each follows the one
+// before within the rule's interval. A dynamic programme over the circuit's own nights.
 
-/** What drawbacks are worth, in hours of exposure (a choice of ours, no source). */
+/** Weights of drawbacks, in hours of exposure (our choice, no source). */
 export const WORTH = {
-  /** Each day that a test is later than the rule has it: nothing else outweighs one. */
+  /** Each day by which a test is later than the rule allows: nothing else outweighs one. */
   lateDay: 1e4,
-  /** The same of a test that was due before the plan began: it should be soon, but not at any price. */
+  /** The same for a test already due before the plan began: it should be soon, but not at any price. */
   overdueDay: 1,
-  /** No test at all within the plan though one is due. */
+  /** No test in the plan although one is due. */
   missing: 1e7,
-  /** A long test stands for a brief one: less than a day late. */
+  /** A long test counts as a function test: less than a day late. */
   standsIn: 5e3,
-  /** If the test is void, no other own night is left in which to repeat it in time. */
+  /** If the test is void, no other own night is left to repeat it in time. */
   noRetry: 0.1,
-  /** Later than the plan aims at, though not too late. */
+  /** Later than the plan aims at, but not too late. */
   beyondAim: 0.05,
-  /** It has the only own night on which the long test before it could be repeated soon; the brief test before it. */
+  /**
+   * It takes the only own night on which the preceding long test could be repeated soon; likewise the
+   * preceding function test.
+   */
   takesLongRetry: 0.2,
   takesBriefRetry: 0.03,
-  /** So many long tests share the night that no brief one can: where others can skip a night, where they cannot. */
+  /**
+   * So many long tests share the night that no function test fits: where others can skip a night, and where
+   * they cannot.
+   */
   fillsNight: { some: 0.005, all: 100 },
   /** Each day before the aim: more tests than needed. */
   earlyDay: 0.0002,
 };
 
 export interface ChainRules {
-  /** Days from one test to the next: not fewer, not more in time, and what is aimed at. */
+  /** Days from one test to the next: fewest, most in time, and the aim. */
   least: number;
   most: number;
   aim: number;
-  /** A shorter step counts as one that leaves no time to repeat, days. */
+  /** A step shorter than this leaves no time to repeat, days. */
   early: number;
-  /** A repetition keeps the least distance to the next test as well. */
+  /** A repeat also keeps the least distance to the next test. */
   keepsRetry: boolean;
   /** Number of the last night of the plan. */
   end: number;
@@ -40,27 +46,27 @@ export interface ChainRules {
 export interface ChainNights {
   /** Night numbers in order. */
   at: Int32Array;
-  /** What a test costs there, hours; Infinity where there can be none. */
+  /** Cost of a test there, hours; Infinity where none is possible. */
   cost: Float64Array;
-  /** What it costs more to be the first test there. */
+  /** Extra cost of being the first test there. */
   first: (place: number) => number;
-  /** What it costs to have no test at all. */
+  /** Cost of having no test at all. */
   none: number;
-  /** 1 where a test has been told already: it stays, and costs nothing. */
+  /** 1 where a test has been announced: it stays, and costs nothing. */
   told?: Uint8Array;
 }
 
 export interface Chain {
   cost: number;
-  /** Places of the nights taken. */
+  /** Indexes of the nights taken. */
   places: number[];
 }
 
-/** What a step from one night to a later one costs; Infinity where the rule forbids it. */
+/** Cost of a step from one night to a later one; Infinity where the rule forbids it. */
 export function stepCost(gap: number, nextAfterFrom: number, nextAfterTo: number, rules: ChainRules): number {
   if (gap < rules.least) return Number.POSITIVE_INFINITY;
   if (gap > rules.most) return WORTH.lateDay * (gap - rules.most);
-  // `nextAfterTo` days after the earlier test comes the night after the later one.
+  // The night after the later one comes `nextAfterTo` days after the earlier test.
   const isRepeatable = gap >= rules.early && nextAfterTo <= rules.most;
   const keeps = !rules.keepsRetry || gap >= nextAfterFrom + rules.least;
   return (
@@ -82,10 +88,10 @@ export function firstStepCost(
   return stepCost(gap, 0, nextAt - base, rules);
 }
 
-/** Nights that may be skipped back when the rule's interval finds none in time. */
+/** Nights to look back when the rule's interval finds none in time. */
 const LATE_REACH = 3;
 
-/** The cheapest chain through all tests that have been told; of equal ones the one with the later nights. */
+/** The cheapest chain through all announced tests; of equal ones, the one with the later nights. */
 export function cheapestChain(nights: ChainNights, rules: ChainRules): Chain {
   const { at, cost, told } = nights;
   const count = cost.length;
@@ -93,7 +99,7 @@ export function cheapestChain(nights: ChainNights, rules: ChainRules): Chain {
   const from = new Int32Array(count).fill(-1);
   const next = (i: number) => (i + 1 < count ? at[i + 1] : Number.POSITIVE_INFINITY);
   let lastTold = -1;
-  // A told test may be the first one however soon it comes, and no mere wish puts another before it.
+  // An announced test may be the first however soon it comes, and no mere preference puts another before it.
   const first = (i: number) => {
     if (lastTold >= 0) return Number.POSITIVE_INFINITY;
     const start = nights.first(i);

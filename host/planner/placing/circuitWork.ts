@@ -11,15 +11,15 @@ import type { Night } from '../nights/nights';
 import type { Shortfall } from '../plan/plan';
 import type { Prices } from './prices';
 
-/** A test with its first night and its retries, as places among the permitted nights. */
+/** A test with its first night and its retries, as indexes among the permitted nights. */
 export interface PlacedTest {
   kind: TestKind;
   places: number[];
-  /** The slots of its chances where people have been told them: they stay as they are. */
+  /** Announced slots of its attempts, which stay as they are. */
   told?: Span[];
 }
 
-/** Every so many nights from one on are a circuit's own (I7). */
+/** A circuit's own nights: one in every cycle (I7). */
 export interface Share {
   cycle: number;
   residue: number;
@@ -28,23 +28,23 @@ export interface Share {
 /** One circuit while its tests are being placed. */
 export interface CircuitWork {
   circuit: Circuit;
-  /** Place among all circuits. */
+  /** Index among all circuits. */
   index: number;
   share: Share;
-  /** Place among the circuits that may meet it in a night, and how many they are. */
+  /** Index among the circuits that may share a night with it, and their number. */
   rank: number;
   ranks: number;
-  /** Places of its own permitted nights, in order, and their numbers. */
+  /** Indexes of its own permitted nights, in order, and their numbers. */
   own: Int32Array;
   at: Int32Array;
   /** In order of time. */
   tests: PlacedTest[];
-  /** Places at which it has a chance of a test already. */
+  /** Indexes at which it already has an attempt. */
   taken: Set<number>;
-  /** The long test of this circuit: a limited one where people are always there, else a full one. */
+  /** The long test of this circuit: a limited one where people are always present, otherwise a full one. */
   longKind: TestKind.Full | TestKind.Limited;
   burden: Burden;
-  /** UTC second before which it has no new test. */
+  /** UTC second before which it gets no new test. */
   notBefore: number;
   /** Number of the night of the last test of a kind before the plan. */
   lastBrief?: number;
@@ -57,7 +57,7 @@ export interface Placing {
   /** All permitted nights, in order. */
   nights: Night[];
   calendar: Calendar;
-  /** Circuits discharged at the same time at most. */
+  /** Most circuits discharged at the same time. */
   atOnce: number;
   costs: NightCosts;
   prices: Prices;
@@ -69,7 +69,7 @@ export interface Placing {
   shortfalls: Shortfall[];
   /** UTC second at or after another from which people are in the building. */
   opensAt(utcSec: number): number;
-  /** Where the sun is asked about, if the site file tells. */
+  /** Location for the position of the sun, if the site file gives one. */
   location?: Place;
 }
 
@@ -84,13 +84,16 @@ export function lengthsOf(circuit: Circuit, kind: TestKind, profile: RuleProfile
   return { testSec, needSec: slotNeedSec(testSec), rechargeSec: rechargeSecOf(profile, kind) };
 }
 
-/** Some rules want full batteries at each opening: even the latest end of a test leaves time to recharge. */
+/**
+ * Some rules require full batteries whenever the building opens: even the latest end of a test must leave
+ * time to recharge.
+ */
 export function isFullWhenDoorsOpen(placing: Placing, kind: TestKind, night: Night): boolean {
   if (!placing.profile.fullBeforeOpening?.value) return true;
   return placing.opensAt(night.start) >= night.end + rechargeSecOf(placing.profile, kind);
 }
 
-/** Whether a night can hold a test of a circuit beside what is there, with full batteries in time. */
+/** Whether a night can hold a circuit's test beside what is there, with full batteries in time. */
 export function fitsNight(placing: Placing, work: CircuitWork, kind: TestKind, place: number): boolean {
   const night = placing.nights[place];
   if (night.start < work.notBefore || work.taken.has(place)) return false;
@@ -99,20 +102,20 @@ export function fitsNight(placing: Placing, work: CircuitWork, kind: TestKind, p
   return placing.calendar.fits(night, { circuit: work.circuit.id, kind, needSec });
 }
 
-/** Puts a chance of a test on a night in which it fits. */
+/** Puts an attempt at a test on a night in which it fits. */
 export function takeNight(placing: Placing, work: CircuitWork, kind: TestKind, place: number): void {
   const { needSec } = lengthsOf(work.circuit, kind, placing.profile);
   placing.calendar.tryAdd(placing.nights[place], { circuit: work.circuit.id, kind, needSec });
   work.taken.add(place);
 }
 
-/** Takes a chance off its night again. */
+/** Removes an attempt from its night. */
 export function leaveNight(placing: Placing, work: CircuitWork, place: number): void {
   placing.calendar.remove(placing.nights[place], work.circuit.id);
   work.taken.delete(place);
 }
 
-/** 1 at the own nights where a test of a kind has been told already, by its first chance. */
+/** 1 at the own nights where a test of a kind has been announced, by its first attempt. */
 export function toldAt(work: CircuitWork, kind: TestKind): Uint8Array {
   const told = work.tests.filter((test) => test.told && test.kind === kind);
   const places = new Set(told.map((test) => test.places[0]));
@@ -123,7 +126,7 @@ export function sortTests(work: CircuitWork): void {
   work.tests.sort((a, b) => a.places[0] - b.places[0]);
 }
 
-/** Number of the night of a test's first chance. */
+/** Number of the night of a test's first attempt. */
 export function firstNight(placing: Placing, test: PlacedTest): number {
   return placing.nights[test.places[0]].night;
 }

@@ -1,6 +1,6 @@
 import type { Site } from '../../site/model';
 
-/** For each circuit the circuits that share an area with it or stand in an area adjacent to one of its own. */
+/** For each circuit, the circuits that share an area with it or light an area adjacent to one of its own. */
 export function neighboursOf(site: Site): Map<string, Set<string>> {
   const inArea = new Map<string, number[]>(site.areas.map(({ id }) => [id, []]));
   site.circuits.forEach(({ areas }, i) => {
@@ -18,7 +18,7 @@ export function neighboursOf(site: Site): Map<string, Set<string>> {
   return out;
 }
 
-/** The circuits that hang together as neighbours of neighbours, in the order of the site. */
+/** Circuits connected as neighbours of neighbours, in the order of the site. */
 export function groupsOf(near: Map<string, Set<string>>): string[][] {
   const seen = new Set<string>();
   const groups: string[][] = [];
@@ -38,7 +38,7 @@ export function groupsOf(near: Map<string, Set<string>>): string[][] {
   return groups;
 }
 
-/** A heap of numbers: `take` gives the least. */
+/** A heap of numbers: `take` returns the smallest. */
 class Heap {
   private readonly items: number[] = [];
 
@@ -71,17 +71,18 @@ class Heap {
 }
 
 /**
- * A colour 0, 1, 2 ... for each circuit, none shared by neighbours. Greedy: always the circuit that has
- * fewest colours left, the colour least used so far among those permitted. Order of the site breaks ties.
+ * A colour 0, 1, 2 ... for each circuit, none shared by neighbours. Greedy: always the circuit with the
+ * fewest colours left, and the least used of the permitted colours. Site order breaks ties.
  */
 export function colourCircuits(near: Map<string, Set<string>>): Map<string, number> {
   const ids = [...near.keys()];
   const places = new Map(ids.map((id, i) => [id, i]));
   const colour = new Map<string, number>();
   const used: number[] = [];
-  /** Colours that neighbours have taken. */
+  /** Colours already taken by neighbours. */
   const taken = ids.map(() => new Set<number>());
-  // The circuit's place, less the more its rank: the least is the next one. Outdated entries stay and are passed over.
+  // The circuit's index, lowered as its rank rises: the smallest comes next. Outdated entries stay and are
+  // skipped.
   const key = (i: number) => i - ids.length * (taken[i].size * 10_000 + near.get(ids[i])!.size);
   const waiting = new Heap();
   for (let i = 0; i < ids.length; i++) waiting.put(key(i));

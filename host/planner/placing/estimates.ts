@@ -1,4 +1,4 @@
-// What a circuit's tests would cost on nights that might become its own, and how full those nights are.
+// Estimated cost of a circuit's tests on nights that might become its own, and how full those nights are.
 import { TestKind } from '../../../firmware/contract/codes';
 import type { Caps } from '../nights/calendar';
 import { modulo } from '../nights/nights';
@@ -8,10 +8,12 @@ import { briefRules, firstBrief } from './placeBriefs';
 import { firstLong, longRules } from './placeFulls';
 import { pick } from './prices';
 
-/** Hours by how full nights are: little while there is room for retries, much beyond (a choice of ours, no source). */
+/**
+ * Hours by how full nights are: little while there is room for retries, much beyond (our choice, no source).
+ */
 const CROWD = { any: 0.002, retries: { from: 0.3, each: 0.5 }, full: { from: 0.8, each: 1000 } };
 
-/** A circuit of which no own nights are known yet. */
+/** A circuit without own nights yet. */
 export type Unshared = Omit<CircuitWork, 'share' | 'own' | 'at' | 'rank' | 'ranks'>;
 
 /** The nights of one residue. */
@@ -22,14 +24,14 @@ export interface Own {
 }
 
 export class Estimates {
-  /** By likeness of circuits and by cycle the hours for each residue, NaN where not reckoned yet. */
+  /** Hours for each residue, by group of similar circuits and by cycle; NaN where not yet calculated. */
   private readonly known: Map<number, Float64Array>[] = [];
   private readonly likenesses = new Map<string, number>();
   private readonly likenessOf = new Map<string, number>();
   private readonly owns = new Map<number, Own[]>();
-  /** Brief tests to be expected on each night from those who have a share. */
+  /** Function tests to be expected on each night from circuits that have a share. */
   private readonly expected: Float64Array;
-  /** Brief tests that fit a night. */
+  /** Function tests that fit in a night. */
   private readonly roomPerNight: number;
 
   constructor(
@@ -61,8 +63,8 @@ export class Estimates {
   }
 
   /**
-   * Hours of a circuit's tests on a share's nights, had it them for itself. Circuits that are much alike, with the same
-   * people around and shares of the light that differ by a few per cent, are reckoned once.
+   * Hours of a circuit's tests on a share's nights if it had them to itself. Very similar circuits, with the
+   * same people present and shares of the light within a few per cent, are calculated once.
    */
   hours(work: Unshared, share: Share): number {
     const { cycle, residue } = share;
@@ -85,7 +87,7 @@ export class Estimates {
     return CROWD.any * full + beyond(CROWD.retries) + beyond(CROWD.full);
   }
 
-  /** Expects a circuit's brief tests on the nights of its share. */
+  /** Counts a circuit's function tests on the nights of its share. */
   expect(share: Share): void {
     const each = Math.min(1, share.cycle / this.placing.profile.brief.everyDays.value);
     for (const place of this.own(share).places) this.expected[place] += each;
@@ -110,7 +112,7 @@ export class Estimates {
     const { placing } = this;
     const { places, at } = this.own(share);
     const long = longRules(placing);
-    // In the middle of all turns.
+    // The middle turn of all.
     const turn = firstLong(placing, long, { lastLong: work.lastLong, index: (placing.circuits - 1) / 2 });
     const longCost = pick(placing.prices.of(placing, work, work.longKind), places);
     const longs = cheapestChain(

@@ -11,14 +11,14 @@ import {
 } from './circuitWork';
 import { pricesNow } from './prices';
 
-/** The first brief tests of a plan are spread over this many days. */
+/** The first function tests of a plan are spread over this many days. */
 const FIRST_BRIEF_DAYS = 14;
-/** What a day of distance from its turn is worth to a first brief test, and more days than those, hours. */
+/** Weight of each day away from its turn for a first function test, and beyond that spread, hours. */
 const TURN_DAY = 0.00005;
 const AFTER_FIRST_DAYS = 0.03;
 const RETRIES = 2;
 
-/** Fewest days the rule permits between two brief tests, 1 where it says nothing. */
+/** Fewest days the rule permits between two function tests, 1 where it says nothing. */
 function leastGap(placing: Placing): number {
   return placing.profile.brief.leastGapDays?.value ?? 1;
 }
@@ -35,7 +35,10 @@ export function briefRules(placing: Placing): ChainRules {
   };
 }
 
-/** What a brief test costs more as the first of the plan, by place among own nights, and what none at all costs. */
+/**
+ * Extra cost of a function test as the first of the plan, by index among own nights, and the cost of having
+ * none.
+ */
 export function firstBrief(
   placing: Placing,
   rules: ChainRules,
@@ -59,7 +62,10 @@ export function firstBrief(
   };
 }
 
-/** The cheapest nights for a circuit's brief tests; its long tests may stand for one where no other night is left. */
+/**
+ * The cheapest nights for a circuit's function tests; its long tests may count as one where no other night is
+ * left.
+ */
 export function chooseBriefs(placing: Placing, work: CircuitWork): Chain {
   const rules = briefRules(placing);
   const cost = pricesNow(placing, work, TestKind.Brief);
@@ -69,7 +75,7 @@ export function chooseBriefs(placing: Placing, work: CircuitWork): Chain {
   work.own.forEach((place, i) => {
     if (!firsts.has(place)) return;
     cost[i] = WORTH.standsIn;
-    // The night after is for repeating the long test, the night before for repeating a brief one there.
+    // The night after is for repeating the long test, the night before for repeating a function test there.
     if (i + 1 < cost.length) cost[i + 1] += WORTH.takesLongRetry;
     if (i > 0) cost[i - 1] += WORTH.takesBriefRetry;
   });
@@ -81,7 +87,7 @@ export function chooseBriefs(placing: Placing, work: CircuitWork): Chain {
   return cheapestChain(nights, rules);
 }
 
-/** Places a circuit's brief tests, and says which will be late. */
+/** Places a circuit's function tests and reports those that will be late. */
 export function placeBriefs(placing: Placing, work: CircuitWork, chain: Chain): void {
   for (const i of chain.places) {
     const place = work.own[i];
@@ -93,7 +99,7 @@ export function placeBriefs(placing: Placing, work: CircuitWork, chain: Chain): 
   tellLateBriefs(placing, work);
 }
 
-/** Tells where neither a brief test nor a long one comes in time. */
+/** Reports where neither a function test nor a long one comes in time. */
 function tellLateBriefs(placing: Placing, work: CircuitWork): void {
   const { most, end } = briefRules(placing);
   const { id: circuit } = work.circuit;
@@ -104,7 +110,7 @@ function tellLateBriefs(placing: Placing, work: CircuitWork): void {
   }
 }
 
-/** Last night on which a retry of the test at this place of the sequence is still of use. */
+/** Last night on which a retry of the test at this index is still useful. */
 function retryLimit(work: CircuitWork, placing: Placing, at: number): number {
   const night = (test: CircuitWork['tests'][number]) => firstNight(placing, test);
   const following = work.tests[at + 1];
@@ -118,8 +124,8 @@ function retryLimit(work: CircuitWork, placing: Placing, at: number): number {
 }
 
 /**
- * Gives every test up to two further chances on the own nights that follow, before the circuit's next
- * test, and for a brief test within the latest date: all chances of one test lie before those of the next.
+ * Gives every test up to two more attempts on the following own nights, before the circuit's next test and,
+ * for a function test, within the latest date: all attempts of one test come before those of the next.
  */
 export function placeRetries(works: CircuitWork[], placing: Placing): void {
   for (let round = 0; round < RETRIES; round++) {

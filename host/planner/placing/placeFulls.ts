@@ -4,17 +4,17 @@ import { pricesNow } from './prices';
 
 /** The first full tests of a building are spread over this many days, so that none waits a year. */
 const FIRST_FULL_DAYS = 70;
-/** What a day of distance from its turn is worth to a first full test, hours (a choice of ours, no source). */
+/** Weight of each day away from its turn for a first full test, hours (our choice, no source). */
 const TURN_DAY = 0.00005;
 
 export interface FirstRange {
   first: number;
   last: number;
-  /** The night at which it would be this circuit's turn. */
+  /** The night of this circuit's turn. */
   wished: number;
 }
 
-/** Nights for the first full test of which nothing is known before. */
+/** Nights for the first full test where nothing earlier is known. */
 export function firstFullRange(index: number, placing: Placing): FirstRange {
   const { fromNight, circuits } = placing;
   const { full, fullBeforeOpening } = placing.profile;
@@ -33,7 +33,9 @@ export function longRules(placing: Placing): ChainRules {
   return { least: most - earlierDays.value, most, aim: most, early: 0, keepsRetry: false, end };
 }
 
-/** What a long test costs more as the first of the plan, by number of its night, and what none at all costs. */
+/**
+ * Extra cost of a long test as the first of the plan, by number of its night, and the cost of having none.
+ */
 export function firstLong(
   placing: Placing,
   rules: ChainRules,
@@ -53,7 +55,7 @@ export function firstLong(
   };
 }
 
-/** What it costs to take the last place for a long test in a night that other circuits share. */
+/** Cost of taking the last place for a long test in a night shared with other circuits. */
 function fillPrice(placing: Placing, work: CircuitWork): number {
   if (work.ranks <= placing.atOnce) return 0;
   const canSkip = 2 * work.share.cycle <= placing.profile.brief.latestDays.value;
@@ -82,7 +84,7 @@ export function chooseLongs(placing: Placing, work: CircuitWork, barred: Set<num
   return cheapestChain(nights, rules);
 }
 
-/** Places a circuit's long tests, and says which will be late. */
+/** Places a circuit's long tests and reports those that will be late. */
 export function placeLongs(placing: Placing, work: CircuitWork, chain: Chain): void {
   for (const i of chain.places) {
     if (work.taken.has(work.own[i])) continue;
@@ -92,7 +94,7 @@ export function placeLongs(placing: Placing, work: CircuitWork, chain: Chain): v
   sortTests(work);
 }
 
-/** Tells the long tests that come too late or not at all. */
+/** Reports long tests that come too late or not at all. */
 export function tellLateLongs(placing: Placing, work: CircuitWork): void {
   const { most, end } = longRules(placing);
   const nights = work.tests

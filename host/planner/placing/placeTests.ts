@@ -4,10 +4,10 @@ import type { CircuitWork, Placing } from './circuitWork';
 import { chooseBriefs, placeBriefs, placeRetries } from './placeBriefs';
 import { chooseLongs, placeLongs, tellLateLongs } from './placeFulls';
 
-/** How often other nights are sought for long tests that leave no room for a brief one. */
+/** How often other nights are tried for long tests that leave no room for a function test. */
 const LONG_TRIES = 3;
 
-/** Places of long tests that would have to stand for brief ones. */
+/** Indexes of long tests that would have to count as function tests. */
 function standingIn(placing: Placing, work: CircuitWork, longs: number[]): number[] {
   const briefs = work.tests.filter((test) => test.kind === TestKind.Brief);
   const tests = [...briefs, ...longs.map((place) => ({ kind: work.longKind, places: [place] }))];
@@ -15,7 +15,9 @@ function standingIn(placing: Placing, work: CircuitWork, longs: number[]): numbe
   return chain.places.map((i) => work.own[i]).filter((place) => longs.includes(place));
 }
 
-/** The cheapest nights for a circuit's long tests that leave room for its brief ones, where there are such. */
+/**
+ * The cheapest nights for a circuit's long tests that leave room for its function tests, where there are any.
+ */
 function longsWithRoom(placing: Placing, work: CircuitWork): Chain {
   const barred = new Set<number>();
   let chosen = chooseLongs(placing, work, barred);
@@ -32,7 +34,7 @@ function longsWithRoom(placing: Placing, work: CircuitWork): Chain {
   return chosen;
 }
 
-/** Puts all tests of all circuits on nights: the long ones first, since they cost most, and retries last. */
+/** Places all tests of all circuits: the long ones first, since they cost most, and retries last. */
 export function placeTests(placing: Placing, works: CircuitWork[]): void {
   for (const work of works) placeLongs(placing, work, longsWithRoom(placing, work));
   for (const work of works) placeBriefs(placing, work, chooseBriefs(placing, work));

@@ -1,29 +1,32 @@
-// What a test costs in a night: exposure first, then what is only a wish.
+// The price of a test in a night: exposure first, then preferences.
 import { TestKind } from '../../../firmware/contract/codes';
 import { darkShare } from '../../site/sun';
 import type { NightCosts } from '../cost/nightCosts';
 import { type CircuitWork, fitsNight, isFullWhenDoorsOpen, lengthsOf, type Placing } from './circuitWork';
 
-/** Wishes, in hours of exposure: small enough never to outweigh people (a choice of ours, no source). */
+/** Preferences, in hours of exposure: too small ever to outweigh people (our choice, no source). */
 const WISH = {
-  /** After a full test all is dark for as long as the profile wishes daylight. */
+  /** Darkness during the whole span after a full test for which the profile prefers daylight. */
   dark: 0.001,
-  /** Nobody can see to it on the day after: a long test's results want more. */
+  /** Nobody can follow up on the next day: a long test's results need that more. */
   noFollowUp: { brief: 0.0002, long: 0.0006 },
-  /** Each other test, each other long test that night. */
+  /** Each other test, and each other long test, on that night. */
   otherTest: 0.00005,
   otherLong: 0.0003,
 };
 
-/** The prices of all nights while nothing is on them; reckoned once for circuits that cost the same. */
+/** The prices of all nights while they are empty; calculated once for circuits that cost the same. */
 export class Prices {
   private readonly known = new Map<string, Float64Array>();
-  /** By kind and length what every circuit's test costs, wishes only; Infinity where batteries would be late. */
+  /**
+   * Cost that every circuit's test of a kind and length shares, preferences only; Infinity where batteries
+   * would be late.
+   */
   private readonly common = new Map<string, Float64Array>();
 
   constructor(private readonly costs: NightCosts) {}
 
-  /** Hours by place of the night; Infinity where the night is too short or the batteries late. */
+  /** Hours by index of the night; Infinity where the night is too short or the batteries would be late. */
   of(placing: Placing, work: Pick<CircuitWork, 'circuit' | 'burden'>, kind: TestKind): Float64Array {
     const lengths = lengthsOf(work.circuit, kind, placing.profile);
     const key = `${kind} ${lengths.testSec} ${work.burden.key}`;
@@ -61,14 +64,14 @@ function darkAfter({ location, profile }: Placing, endUtcSec: number): number {
   return location ? darkShare(location, endUtcSec, endUtcSec + wishedSec) : 0;
 }
 
-/** The prices of a circuit's own nights out of those of all. */
+/** The prices of a circuit's own nights, taken from those of all nights. */
 export function pick(prices: Float64Array, own: Int32Array): Float64Array {
   const picked = new Float64Array(own.length);
   for (let i = 0; i < own.length; i++) picked[i] = prices[own[i]];
   return picked;
 }
 
-/** The prices of own nights as they are now: with what is on them already, Infinity where it does not fit any more. */
+/** The prices of own nights as they stand: with what is already on them, Infinity where nothing more fits. */
 export function pricesNow(placing: Placing, work: CircuitWork, kind: TestKind): Float64Array {
   const prices = pick(placing.prices.of(placing, work, kind), work.own);
   for (let i = 0; i < prices.length; i++) {

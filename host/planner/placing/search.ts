@@ -1,20 +1,20 @@
-// Small sites are placed again and again on other own nights: what a circuit's tests would cost had it its nights for itself
-// does not tell what they cost beside all others.
+// Small sites are placed repeatedly on other own nights: what a circuit's tests would cost if it had its
+// nights to itself does not show what they cost beside all the others.
 import type { CircuitWork, Placing, Share } from './circuitWork';
 import { otherShares } from './shares';
 import type { Turns } from './startWorks';
 
-/** Everything placed once. */
+/** One complete placing. */
 export interface Placed {
   placing: Placing;
   works: CircuitWork[];
   measured: { exposureHours: number; lowerBoundHours: number };
 }
 
-/** Other nights are tried for so many circuits all in all, and for a small site at most so often. */
+/** Total number of circuits tried on other nights, and most tries for a small site. */
 const TRIED_CIRCUITS = 400;
 const TRIES = 120;
-/** A plan is near enough to its lower bound, and one is better than another, by so much. */
+/** Share by which a plan may exceed its lower bound, and by which one plan must beat another. */
 const NEAR = { share: 0.02, hours: 0.05 };
 
 function isBetter({ placing, measured }: Placed, than: Placed): boolean {
@@ -24,8 +24,8 @@ function isBetter({ placing, measured }: Placed, than: Placed): boolean {
 }
 
 /**
- * The best that is found by changing the own nights of one group of circuits after the other, for as long as that makes a
- * plan better, within a number of tries that does not grow with the site.
+ * The best plan found by changing the own nights of one group of circuits after another, as long as that
+ * makes the plan better, with a number of tries that does not grow with the site.
  * @param place places everything on these own nights
  */
 export function improved<T extends Placed>(

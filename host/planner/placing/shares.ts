@@ -1,32 +1,36 @@
-// Which nights are a circuit's own. Circuits that hang together get one cycle; those of one colour get one night of it,
-// neighbours a discharge and a recharge apart. Cycle and nights are chosen by what the tests of a year would cost there.
+// Which nights are a circuit's own. Connected circuits share one cycle; those of one colour get one night of
+// it, neighbours a discharge and a recharge apart. Cycle and nights are chosen by what a year's tests would
+// cost there.
 
 import type { Share } from './circuitWork';
 import { groupsOf } from './colours';
 
-/** The longest cycle a controller takes, nights. */
+/** The longest cycle a controller accepts, nights. */
 export const CYCLE_MAX = 64;
-/** How many cycles are tried from the shortest one on: one of them is a whole number of weeks. */
+/** Number of cycles tried from the shortest on: one of them is a whole number of weeks. */
 const CYCLES_TRIED = 7;
-/** What each night beyond the shortest cycle is worth: less chances to repeat a test, hours for each circuit. */
+/**
+ * Penalty for each night beyond the shortest cycle, since it leaves fewer attempts to repeat a test, hours
+ * per circuit.
+ */
 const LONGER_CYCLE = 0.005;
-/** Turns of an even order that are improved further. */
+/** Rotations of an even order that are improved further. */
 const TURNS_IMPROVED = 3;
-/** Colours up to which every order of them is tried. */
+/** Number of colours up to which every order is tried. */
 const ORDERED_COLOURS = 4;
 
 export interface SharesQuestion {
   near: Map<string, Set<string>>;
   colours: Map<string, number>;
-  /** Nights from a circuit's own one to the first that may be a neighbour's. */
+  /** Nights from a circuit's own night to the first that may be a neighbour's. */
   spacing: number;
-  /** What a circuit's tests would cost on a share's nights, hours. */
+  /** Cost of a circuit's tests on a share's nights, hours. */
   estimate(circuit: string, share: Share): number;
-  /** What it costs more because of those who have the share's nights already. */
+  /** Extra cost because of circuits that already have the share's nights. */
   crowd(share: Share): number;
-  /** Shares that are in force already, by circuit. */
+  /** Shares already in force, by circuit. */
   inForce?: ReadonlyMap<string, Share>;
-  /** Hears each share that is given. */
+  /** Called for each share that is assigned. */
   given(share: Share): void;
 }
 
@@ -36,7 +40,7 @@ function apart(a: number, b: number, cycle: number): number {
   return Math.min(gap, cycle - gap);
 }
 
-/** All ways to give residues to the colours, the first with the lowest cost: depth first with a bound. */
+/** Tries all ways to assign residues to the colours and returns the cheapest: depth first with a bound. */
 function bestOrder(
   costs: Float64Array[],
   cycle: number,
@@ -63,7 +67,7 @@ function bestOrder(
   return best;
 }
 
-/** Whether a colour may move to a residue without coming too near another. */
+/** Whether a colour may move to a residue without coming too close to another. */
 function isFree(residues: number[], own: number, residue: number, cycle: number, spacing: number): boolean {
   for (let k = 0; k < residues.length; k++)
     if (k !== own && apart(residues[k], residue, cycle) < spacing) return false;
@@ -94,7 +98,7 @@ function improve(residues: number[], costs: Float64Array[], cycle: number, spaci
   }
 }
 
-/** A good way where there are many colours: the best turns of the even one, improved. */
+/** A good assignment where there are many colours: the best rotations of the even one, improved. */
 function goodOrder(
   costs: Float64Array[],
   cycle: number,
@@ -151,7 +155,7 @@ function shareGroup(group: string[], q: SharesQuestion, out: Map<string, Share>)
   }
 }
 
-/** Whether a circuit on a share stays clear of its neighbours that have one. */
+/** Whether a circuit on a share stays clear of those of its neighbours that have one. */
 function isClear(
   circuit: string,
   share: Share,
@@ -167,8 +171,9 @@ function isClear(
 }
 
 /**
- * The shares in force with the cheapest ones that are clear of them for circuits that have none; undefined where that
- * cannot be. A controller that does not hear of a new plan keeps to its old nights, so its neighbours must as well.
+ * The shares in force, plus the cheapest ones clear of them for circuits that have none; undefined where that
+ * is impossible. A controller that has not received a new plan keeps its old nights, so its neighbours must
+ * as well.
  */
 function keepGroup(group: string[], q: SharesQuestion): Map<string, Share> | undefined {
   const kept = new Map(
@@ -191,7 +196,9 @@ function keepGroup(group: string[], q: SharesQuestion): Map<string, Share> | und
   return kept;
 }
 
-/** Other nights for the colours of a group: one of them moved, two exchanged, or all in turn on another cycle. */
+/**
+ * Other nights for the colours of a group: one of them moved, two exchanged, or all rotated on another cycle.
+ */
 function* otherTurns(residues: number[], cycle: number, spacing: number): Generator<[number, number[]]> {
   const changed = (k: number, residue: number) => residues.map((old, i) => (i === k ? residue : old));
   for (let k = 0; k < residues.length; k++) {
@@ -208,7 +215,7 @@ function* otherTurns(residues: number[], cycle: number, spacing: number): Genera
       yield [next, order.map((place) => (turn + place * spacing) % next)];
 }
 
-/** Shares that differ from these for one group of circuits that hang together, and keep neighbours apart. */
+/** Shares that differ from these for one group of connected circuits, and keep neighbours apart. */
 export function* otherShares(
   shares: Map<string, Share>,
   { near, colours, spacing }: Pick<SharesQuestion, 'near' | 'colours' | 'spacing'>,
@@ -227,7 +234,7 @@ export function* otherShares(
   }
 }
 
-/** A share for each circuit: the one in force where there is one and the wiring still allows it. */
+/** A share for each circuit: the one in force where there is one and the wiring still permits it. */
 export function shareNights(q: SharesQuestion): Map<string, Share> {
   const out = new Map<string, Share>();
   for (const group of groupsOf(q.near)) {

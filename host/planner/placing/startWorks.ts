@@ -14,11 +14,11 @@ export interface CircuitHistory {
   lastBrief?: number;
   lastFull?: number;
   lastLimited?: number;
-  /** First test number to give, 1 where left out. */
+  /** First test number to assign, 1 by default. */
   nextTest?: number;
 }
 
-/** UTC second of the last test that shows what one of this kind would, 0 none. */
+/** UTC second of the last test that shows as much as one of this kind, 0 none. */
 export function passedOf(
   kind: TestKind,
   { lastBrief = 0, lastFull = 0, lastLimited = 0 }: CircuitHistory,
@@ -26,7 +26,7 @@ export function passedOf(
   return kind === TestKind.Brief ? lastBrief : Math.max(lastFull, lastLimited);
 }
 
-/** The circuits with what is known of their tests, before any night is given. */
+/** The circuits with what is known of their tests, before any night is assigned. */
 export function startWorks(
   site: Site,
   exposure: Exposure,
@@ -40,7 +40,7 @@ export function startWorks(
     };
     const known = history[circuit.id];
     if (known?.lastBrief !== undefined) work.lastBrief = nightAt(known.lastBrief, noon);
-    // A full test shows all that a limited one would; the other way round it never does.
+    // A full test shows everything a limited one would; never the other way round.
     const limited = circuit.alwaysOccupied ? (known?.lastLimited ?? 0) : 0;
     const lastLong = Math.max(known?.lastFull ?? 0, limited);
     if (lastLong > 0) work.lastLong = nightAt(lastLong, noon);
@@ -52,14 +52,14 @@ export function startWorks(
 export interface Turns {
   near: Map<string, Set<string>>;
   colours: Map<string, number>;
-  /** Nights from a circuit's own one to the first that may be a neighbour's. */
+  /** Nights from a circuit's own night to the first that may be a neighbour's. */
   spacing: number;
-  /** Those in force, which stay where they can; or those to be taken without a question. */
+  /** Shares in force, which stay where possible; or shares to be used unconditionally. */
   inForce?: Map<string, Share>;
   wanted?: Map<string, Share>;
 }
 
-/** Gives each circuit its own nights. */
+/** Assigns each circuit its own nights. */
 export function giveNights(site: Site, unshared: Unshared[], placing: Placing, turns: Turns): CircuitWork[] {
   const byId = new Map(unshared.map((work) => [work.circuit.id, work]));
   const needs = unshared.map((work) => lengthsOf(work.circuit, TestKind.Brief, placing.profile).needSec);
@@ -77,7 +77,7 @@ export function giveNights(site: Site, unshared: Unshared[], placing: Placing, t
       crowd: (share) => estimates.crowd(share),
       given: (share) => estimates.expect(share),
     });
-  // With more than one cycle, any two circuits may meet in a night.
+  // With more than one cycle, any two circuits may meet on a night.
   const isOne = new Set([...shares.values()].map((share) => share.cycle)).size === 1;
   const group = (id: string) => (isOne ? shares.get(id)!.residue : 0);
   const ranks = new Map<number, number>();

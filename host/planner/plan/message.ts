@@ -4,8 +4,8 @@ import { slotsText } from '../../../firmware/contract/plan';
 import type { CircuitPlan } from './plan';
 
 /**
- * A circuit's plan as its controller gets it: the slots not yet over at `from` that begin before `until`,
- * as many whole tests as the controller keeps. Where some had to be left out the plan speaks only until
+ * A circuit's plan as its controller receives it: the slots not yet over at `from` that begin before `until`,
+ * as many whole tests as the controller can keep. Where some had to be left out, the plan is valid only until
  * the first of them, so a newer plan must follow before that.
  * @param revision rising number of this plan, 1 or more
  * @param from UTC second

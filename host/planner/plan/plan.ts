@@ -31,7 +31,9 @@ export interface Shortfall {
   dueNight: number;
 }
 
-/** A test of the plan at its first chance, UTC seconds. Its retries are further slots, and count only if used. */
+/**
+ * A planned test at its first attempt, UTC seconds. Its retries are further slots, and count only if used.
+ */
 export interface PlannedTest {
   circuit: string;
   test: number;
@@ -42,7 +44,7 @@ export interface PlannedTest {
   recharged: number;
 }
 
-/** What cannot be done, or not as it should be, with this wiring and these hours. */
+/** What is impossible, or not as it should be, with this wiring and these hours. */
 export interface Conflict {
   circuits: string[];
   areas: string[];
@@ -53,19 +55,22 @@ export interface Conflict {
   until: number;
   /** Which switch, which nights, why: one or two plain sentences. */
   sentence: string;
-  /** The least change that would solve it, one sentence. */
+  /** The smallest change that would solve it, one sentence. */
   remedy: string;
 }
 
-/** A plan as the planner hands it over, with what it costs and what it could not do. */
+/** A finished plan with its exposure and what it could not place. */
 export interface MadePlan extends Plan {
   shortfalls: Shortfall[];
   tests: PlannedTest[];
-  /** Hours in which people are where luminaires are not ready, times the share of those (see exposure.ts). */
+  /**
+   * Hours in which people are where luminaires are not ready, times the share of those luminaires (see
+   * exposure.ts).
+   */
   exposureHours: number;
-  /** The same of as many tests at the same intervals, all circuits together and with no look at people. */
+  /** The same for as many tests at the same intervals, all circuits together and without regard to people. */
   naiveExposureHours: number;
-  /** Less than which no plan for these nights and intervals can have. */
+  /** A bound that no plan for these nights and intervals can beat. */
   lowerBoundHours: number;
   conflicts: Conflict[];
 }
