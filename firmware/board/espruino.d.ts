@@ -102,6 +102,8 @@ interface Ethernet {
 
 interface SpiPort {
   setup(options: { sck: Pin; miso: Pin; mosi: Pin; baud?: number }): void;
+  /** Exchanges one byte. */
+  send(byte: number): number;
 }
 interface SpiConstructor {
   find(pin: Pin): SpiPort | undefined;

@@ -1,13 +1,14 @@
 // The emitted firmware, minified as it is flashed, plays a whole brief and a whole full test on other
 // engines and must do byte for byte and edge for edge what the simulator's controller does.
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { buildFirmware } from '../../firmware/build/build';
 import { runDuktape } from '../support/duktape';
-import { createSandbox } from '../support/sandbox';
+import { createSandbox, type Sandbox } from '../support/sandbox';
+import { SpiBus, SpiConverter } from '../support/spiConverter';
 import { playOnSimulator, type Scenario } from './scenario';
 
 const shim = (name: string) => fileURLToPath(new URL(`./shims/${name}`, import.meta.url));
@@ -30,9 +31,18 @@ function setUp(): string {
 }
 
 function onSandbox(everyTurn: boolean): string[] {
-  const sandbox = createSandbox();
+  return played(createSandbox(), bundle, everyTurn);
+}
+
+function played(
+  sandbox: Sandbox,
+  bundle: string,
+  everyTurn: boolean,
+  change = (_sandbox: Sandbox) => {},
+): string[] {
   for (const name of ['interpreter.js', 'bench.js', 'player.js']) sandbox.runFile(shim(name));
   sandbox.run(setUp());
+  change(sandbox);
   sandbox.runFile(bundle);
   sandbox.run(`var GIVEN = ${JSON.stringify(given)};`);
   return JSON.parse(sandbox.run(`JSON.stringify(player.play(GIVEN, ${everyTurn}))`) as string);
@@ -55,6 +65,37 @@ it('does on the stripped language what the simulator does', () => {
 it('does the same when the loop comes round every 250 ms instead of only when something is due', () => {
   expect(onSandbox(true)).toEqual(scenario.trace.told);
 });
+
+/** The bench with two SPI converters, at which a lamp's current is what it is at the multiplexer. */
+function withSpiConverters(sandbox: Sandbox, bus: SpiBus): void {
+  const config = JSON.parse(scenario.config);
+  config.adc = { driver: 'spi12', sck: 'k', miso: 'i', mosi: 'o', cs: ['x', 'y'] };
+  sandbox.run(`
+    require('Storage').write('np.cfg', ${JSON.stringify(JSON.stringify(config))});
+    var plainWrite = digitalWrite;
+    digitalWrite = function (pin, level) { busWrite('' + pin, level); plainWrite(pin, level); };
+    bench.analog = function () { throw new Error('The board has a converter of its own'); };
+    var SPI = { find: function () { return { setup: function () {}, send: busSend }; } };`);
+  expect(bus.count).toBe(0);
+}
+
+it('does the same with the driver of another converter', async () => {
+  const built = await buildFirmware({ outDir: join(folder, 'spi12'), driver: 'spi12' });
+  expect(readFileSync(built.bundle, 'utf8')).not.toMatch(/analogRead\((?!charge)/);
+  let lamps: number[] = [];
+  const at = (first: number) => new SpiConverter((channel) => 0.5 + (lamps[first + channel] ?? 0) / 4096);
+  const bus = new SpiBus({ x: at(0), y: at(8) });
+  const sandbox = createSandbox({
+    busWrite: (line: string, level: number) => bus.write(line, level),
+    busSend: (byte: number) => bus.send(byte),
+  });
+  const told = played(sandbox, built.minified, false, () => {
+    lamps = sandbox.run('player.lamps') as number[];
+    withSpiConverters(sandbox, bus);
+  });
+  expect(told).toEqual(scenario.trace.told);
+  expect(bus.count).toBeGreaterThan(10_000);
+}, 300000);
 
 it('does on duktape what the simulator does', async () => {
   const play = join(folder, 'play.js');
