@@ -239,7 +239,14 @@ describe('settings', () => {
 
 describe('a lamp', () => {
   const good = ['0,1,0,3600;', '3,5000,5000,3600;', rated(Limit.RatedSecMin), rated(Limit.RatedSecMax)];
-  const bad = ['4,1,0,3600;', '0,0,0,3600;', '0,5001,0,3600;', '0,1,5001,3600;', rated(899), rated(10_801)];
+  const bad = [
+    `${allModes().length},1,0,3600;`,
+    '0,0,0,3600;',
+    '0,5001,0,3600;',
+    '0,1,5001,3600;',
+    rated(899),
+    rated(10_801),
+  ];
 
   it('is taken with the least and the most that each of its columns may hold', () => {
     for (const row of good) expect(taken({ lamps: row }), row).toMatchObject({ lampCount: 1 });
