@@ -1,7 +1,9 @@
 // `attend`: enters, or calls off, a window in which somebody is at work on a circuit.
-import { createWanted } from '../building/wanted';
 import { nowSec, systemClock } from '../clock';
-import { attendedRefusal, attendedWindow, windowWords, writeAttended } from '../people/attended';
+import { planInForce } from '../house/desired/desired';
+import { decideAttended, windowWords } from '../house/notes/attended';
+import { writeNote } from '../house/notes/notes';
+import { readPast } from '../house/past';
 import { utcOfLocal } from '../site/civil';
 import { localTime } from '../site/fields';
 import type { Site } from '../site/model';
@@ -30,7 +32,7 @@ function utcFrom(site: Site, name: string, text: string | undefined): number {
  * Writes the window into the log book; a running host takes it up from there.
  * @returns the exit code: 1 when the rules are against it. @throws Error with one sentence for a mistake.
  */
-export function attendCommand(o: AttendOptions): number {
+export async function attendCommand(o: AttendOptions): Promise<number> {
   const { site } = o;
   const circuit = circuitOf(site, o.circuit);
   const who = nameOf(o.who);
@@ -38,18 +40,18 @@ export function attendCommand(o: AttendOptions): number {
   const window = o.cancel
     ? { from: 0, to: 0 }
     : { from: utcFrom(site, '--from', o.from), to: utcFrom(site, '--to', o.to) };
-  const address = `${site.id}/${circuit.id}`;
-  const refusal = withLogbook(o.db, (logbook, keys) => {
-    const plan = createWanted({ site, memory: logbook.memory }).plan()?.plan;
-    if (!plan) return 'The log book holds no plan yet; start the host with this site first.';
-    const present = attendedWindow(logbook, keys, address);
-    if (o.cancel && !(present && present.to > now)) return 'There is no such window to call off.';
-    const against = o.cancel ? '' : attendedRefusal(site, plan, circuit.id, window, now);
-    if (against === '') writeAttended(logbook, keys, { address, at: now, who, ...window });
-    return against;
+  const decision = await withLogbook(o.db, async (logbook, keys) => {
+    const past = await readPast(logbook, site, keys);
+    const decided = decideAttended({
+      ...{ site, circuit: circuit.id, who, now, ...window },
+      present: past.notes.of(circuit.id).attended,
+      plan: planInForce(logbook.memory)?.plan,
+    });
+    if ('note' in decided) await writeNote(logbook, keys, decided.note);
+    return decided;
   });
-  if (refusal !== '') {
-    process.stderr.write(`${refusal}\n`);
+  if ('refusals' in decision) {
+    process.stderr.write(`${decision.refusals.join(' ')}\n`);
     return 1;
   }
   const what = o.cancel

@@ -1,21 +1,22 @@
 // `baseline`: the commissioned lamp currents, and their acceptance by a named person.
 import { existsSync } from 'node:fs';
 import { nowSec, systemClock } from '../clock';
+import {
+  type Accepted,
+  type Currents,
+  currentsOf,
+  decideAcceptance,
+  type Measured,
+  type Measurement,
+  measurement,
+  rowWords,
+} from '../house/notes/baseline';
+import { writeNote } from '../house/notes/notes';
+import { type Past, readPast } from '../house/past';
 import { type KeyRing, openKeys, secretFileOf } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import { openLogbook } from '../logbook/sqlite/open';
 import { isWho } from '../orders/orders';
-import {
-  type Accepted,
-  acceptBaseline,
-  acceptedBaselines,
-  type Currents,
-  currentsOf,
-  type Measured,
-  type Measurement,
-  newestMeasurement,
-  rowWords,
-} from '../people/baseline';
 import { profileFor } from '../profiles/profile';
 import { localDate } from '../site/civil';
 import type { Circuit, Luminaire, Site } from '../site/model';
@@ -34,11 +35,14 @@ export interface BaselineAcceptOptions {
 }
 
 /** Runs `work` on a log book that is there already. @throws Error with one sentence. */
-export function withLogbook<T>(db: string, work: (logbook: Logbook, keys: KeyRing) => T): T {
+export async function withLogbook<T>(
+  db: string,
+  work: (logbook: Logbook, keys: KeyRing) => Promise<T>,
+): Promise<T> {
   if (!existsSync(db)) throw new Error(`There is no log book ${db}; name the file with --db.`);
   const logbook = openLogbook(db);
   try {
-    return work(logbook, openKeys(secretFileOf(db)));
+    return await work(logbook, openKeys(secretFileOf(db)));
   } finally {
     logbook.close();
   }
@@ -100,11 +104,10 @@ function table(rows: string[][]): string {
   return rows.map((cells) => `  ${line(cells)}`).join('\n');
 }
 
-function circuitLines(site: Site, circuit: Circuit, logbook: Logbook, keys: KeyRing): string {
-  const address = `${site.id}/${circuit.id}`;
-  const floorPercent = profileFor(site).floorPercent.value;
-  const found = newestMeasurement(logbook, address, circuit, floorPercent);
-  const accepted = acceptedBaselines(logbook, keys, address, circuit);
+function circuitLines(site: Site, circuit: Circuit, past: Past): string {
+  const { complete } = past.history.of(circuit.id);
+  const found = measurement(circuit, complete, profileFor(site).floorPercent.value);
+  const { accepted } = past.notes.of(circuit.id);
   const head = found
     ? `${circuit.id} ${circuit.name}, measured ${localDate(site.timeZone, found.at)}, entry ${found.entry}`
     : `${circuit.id} ${circuit.name}, no complete test on record`;
@@ -124,10 +127,9 @@ function circuitLines(site: Site, circuit: Circuit, logbook: Logbook, keys: KeyR
  * Prints for every luminaire the current of the site file, what the newest complete test measured, and which
  * is in force. @returns the exit code. @throws Error with one sentence when there is no log book.
  */
-export function baselineListCommand(site: Site, db: string): number {
-  const text = withLogbook(db, (logbook, keys) =>
-    site.circuits.map((circuit) => circuitLines(site, circuit, logbook, keys)).join('\n'),
-  );
+export async function baselineListCommand(site: Site, db: string): Promise<number> {
+  const past = await withLogbook(db, (logbook, keys) => readPast(logbook, site, keys));
+  const text = site.circuits.map((circuit) => circuitLines(site, circuit, past)).join('\n');
   process.stdout.write(`Currents in mA, on battery / on mains.\n\n${text}`);
   return 0;
 }
@@ -136,25 +138,32 @@ export function baselineListCommand(site: Site, db: string): number {
  * Accepts the measured currents of a circuit, or of some of its luminaires, and writes that into the log book.
  * @returns the exit code: 1 when a value is implausible. @throws Error with one sentence for a mistake.
  */
-export function baselineAcceptCommand(o: BaselineAcceptOptions): number {
-  const circuit = circuitOf(o.site, o.circuit);
+export async function baselineAcceptCommand(o: BaselineAcceptOptions): Promise<number> {
+  const { site } = o;
+  const circuit = circuitOf(site, o.circuit);
   const who = nameOf(o.who);
-  const outcome = withLogbook(o.db, (logbook, keys) =>
-    acceptBaseline(logbook, keys, {
-      ...{ address: `${o.site.id}/${circuit.id}`, circuit, who, at: nowSec(systemClock) },
-      ...{ luminaires: o.luminaire ?? [], floorPercent: profileFor(o.site).floorPercent.value },
-    }),
-  );
-  if ('refusals' in outcome) {
-    for (const refusal of outcome.refusals) process.stderr.write(`${refusal}\n`);
+  const decision = await withLogbook(o.db, async (logbook, keys) => {
+    const past = await readPast(logbook, site, keys);
+    const decided = decideAcceptance({
+      ...{ address: `${site.id}/${circuit.id}`, circuit, who, at: nowSec(systemClock) },
+      ...{ luminaires: o.luminaire ?? [], floorPercent: profileFor(site).floorPercent.value },
+      inForce: past.notes.of(circuit.id).inForce,
+      complete: past.history.of(circuit.id).complete,
+    });
+    if ('note' in decided) await writeNote(logbook, keys, decided.note);
+    return decided;
+  });
+  if ('refusals' in decision) {
+    for (const refusal of decision.refusals) process.stderr.write(`${refusal}\n`);
     process.stderr.write(
-      outcome.refusals.length < circuit.luminaires.length
+      decision.refusals.length < circuit.luminaires.length
         ? 'Nothing was accepted; name the others one by one with --luminaire.\n'
         : 'Nothing was accepted.\n',
     );
     return 1;
   }
-  for (const row of outcome.rows) process.stdout.write(`Accepted by ${who}: ${rowWords(row)}\n`);
+  for (const row of decision.note.fields.lamps)
+    process.stdout.write(`Accepted by ${who}: ${rowWords(row)}\n`);
   process.stdout.write(
     `A running host sends them to the controller within a minute or two.\n${BASELINE_CAUTION}\n${CAUTION}\n`,
   );

@@ -1,4 +1,4 @@
-import { acceptedBaselines } from '../people/baseline';
+import { readPast } from '../house/past';
 import { profileFor } from '../profiles/profile';
 import { localDate } from '../site/civil';
 import { formatMistake, loadSite } from '../site/load';
@@ -14,17 +14,15 @@ function count(number: number, noun: string): string {
 }
 
 /** Which luminaires are judged by other currents than the file says, one line each. */
-function acceptedLines(site: Site, db: string): string {
-  return withLogbook(db, (logbook, keys) => {
-    const lines = site.circuits.flatMap((circuit) => {
-      const accepted = acceptedBaselines(logbook, keys, `${site.id}/${circuit.id}`, circuit);
-      return [...accepted].map(([id, { battery, mains, who, at }]) => {
-        const currents = `${battery} mA on battery${mains > 0 ? `, ${mains} mA on mains` : ''}`;
-        return `${id}: in force is ${currents}, accepted ${localDate(site.timeZone, at)} by ${who}\n`;
-      });
-    });
-    return lines.length > 0 ? lines.join('') : 'In force are the lamp currents of the site file.\n';
-  });
+async function acceptedLines(site: Site, db: string): Promise<string> {
+  const past = await withLogbook(db, (logbook, keys) => readPast(logbook, site, keys));
+  const lines = site.circuits.flatMap((circuit) =>
+    [...past.notes.of(circuit.id).accepted].map(([id, { battery, mains, who, at }]) => {
+      const currents = `${battery} mA on battery${mains > 0 ? `, ${mains} mA on mains` : ''}`;
+      return `${id}: in force is ${currents}, accepted ${localDate(site.timeZone, at)} by ${who}\n`;
+    }),
+  );
+  return lines.length > 0 ? lines.join('') : 'In force are the lamp currents of the site file.\n';
 }
 
 /**
@@ -32,7 +30,7 @@ function acceptedLines(site: Site, db: string): string {
  * @param db log book to look up accepted lamp currents in
  * @returns the exit code, 0 or 1
  */
-export function checkCommand(file: string, db?: string): number {
+export async function checkCommand(file: string, db?: string): Promise<number> {
   const result = loadSite(file);
   if ('mistakes' in result) {
     for (const mistake of result.mistakes.slice(0, SHOWN_MAX))
@@ -48,6 +46,6 @@ export function checkCommand(file: string, db?: string): number {
     `${file}: ${count(circuits.length, 'circuit')}, ${count(luminaires, 'luminaire')}: no mistakes\n`,
   );
   for (const sentence of owedFullTests(site, profileFor(site))) process.stdout.write(`${sentence}\n`);
-  if (db !== undefined) process.stdout.write(acceptedLines(site, db));
+  if (db !== undefined) process.stdout.write(await acceptedLines(site, db));
   return 0;
 }

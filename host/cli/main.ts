@@ -29,7 +29,7 @@ function addCheck(program: Command): void {
     .option('--db <file>', 'log book, to tell which accepted lamp currents stand in for those of the file')
     .action(async (file: string, o: { db?: string }) => {
       const { checkCommand } = await import('./check');
-      process.exitCode = checkCommand(file, o.db);
+      process.exitCode = await checkCommand(file, o.db);
     });
 }
 
@@ -120,7 +120,7 @@ function addAttend(program: Command): void {
     .option('--db <file>', 'log book', DEFAULT_DB)
     .action(async (file: string, o: Omit<AttendOptions, 'site'>) => {
       const { attendCommand } = await import('./attend');
-      process.exitCode = attendCommand({ site: siteOf(file), ...o });
+      process.exitCode = await attendCommand({ site: siteOf(file), ...o });
     });
 }
 
@@ -142,7 +142,7 @@ function addRepaired(program: Command): void {
     .option('--db <file>', 'log book', DEFAULT_DB)
     .action(async (file: string, o: Omit<RepairedOptions, 'site'>) => {
       const { repairedCommand } = await import('./repaired');
-      process.exitCode = repairedCommand({ site: siteOf(file), ...o });
+      process.exitCode = await repairedCommand({ site: siteOf(file), ...o });
     });
 }
 
@@ -159,7 +159,7 @@ function addBaseline(program: Command): void {
     .option('--db <file>', 'log book', DEFAULT_DB)
     .action(async (file: string, o: { db: string }) => {
       const { baselineListCommand } = await import('./baseline');
-      process.exitCode = baselineListCommand(siteOf(file), o.db);
+      process.exitCode = await baselineListCommand(siteOf(file), o.db);
     });
   baseline
     .command('accept')
@@ -173,7 +173,7 @@ function addBaseline(program: Command): void {
     .option('--db <file>', 'log book', DEFAULT_DB)
     .action(async (file: string, o: Omit<BaselineAcceptOptions, 'site'>) => {
       const { baselineAcceptCommand } = await import('./baseline');
-      process.exitCode = baselineAcceptCommand({ site: siteOf(file), ...o });
+      process.exitCode = await baselineAcceptCommand({ site: siteOf(file), ...o });
     });
 }
 

@@ -2,19 +2,18 @@
 // controller.
 import { existsSync, statSync, writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
-import { renewedPlan } from '../building/renewal';
-import { planInForce } from '../building/wanted';
 import { planTable } from '../calendar/csv';
 import { planCalendar } from '../calendar/ics';
 import { nowSec, systemClock } from '../clock';
+import { planInForce } from '../house/desired/desired';
+import { renewedPlan } from '../house/desired/renewal';
+import { readPast } from '../house/past';
 import { openKeys, secretFileOf } from '../keys';
 import { openLogbook } from '../logbook/sqlite/open';
-import { owedAfterRepairs } from '../people/repairs';
 import { type CostedTest, costedTests } from '../planner/cost/costed';
 import type { MadePlan } from '../planner/plan/plan';
 import { makePlan } from '../planner/planner';
 import { profileFor } from '../profiles/profile';
-import { testHistory } from '../records/testHistory';
 import { isDate, localDate, monthsAfter, utcOf } from '../site/civil';
 import type { Site } from '../site/model';
 import { testKindWord } from '../words/codes';
@@ -83,16 +82,16 @@ function planJson(made: MadePlan, seconds: number): string {
 }
 
 /** What `serve` would change of the plan in force were it started now; nothing is sent. @throws Mistake */
-function changesCommand({ site, db, json }: PlanCommandOptions): number {
+async function changesCommand({ site, db, json }: PlanCommandOptions): Promise<number> {
   if (!existsSync(db)) throw new Mistake(`There is no log book ${db}; name the file with --db.`);
   const logbook = openLogbook(db);
   try {
     const inForce = planInForce(logbook.memory);
     if (!inForce)
       throw new Mistake(`The log book ${db} holds no plan yet; \`plan\` without --changes shows one.`);
-    const history = (circuit: string) => testHistory(logbook, `${site.id}/${circuit}`);
-    const keys = openKeys(secretFileOf(db));
-    const owed = site.circuits.flatMap((circuit) => owedAfterRepairs(logbook, keys, site, circuit));
+    const past = await readPast(logbook, site, openKeys(secretFileOf(db)));
+    const history = (circuit: string) => past.history.of(circuit).last;
+    const owed = site.circuits.flatMap((circuit) => past.owed(circuit));
     const { changes } = renewedPlan(site, inForce.plan, nowSec(systemClock), { history, owed });
     const lines = changes.length > 0 ? changes.map(({ sentence }) => sentence) : ['Nothing changes.'];
     process.stdout.write(`${json ? JSON.stringify({ changes }) : lines.join('\n')}\n`);
@@ -103,7 +102,7 @@ function changesCommand({ site, db, json }: PlanCommandOptions): number {
 }
 
 /** @returns the exit code. @throws Mistake with one sentence for what cannot be asked. */
-export function planCommand(o: PlanCommandOptions): number {
+export async function planCommand(o: PlanCommandOptions): Promise<number> {
   const { site } = o;
   if (o.changes) return changesCommand(o);
   const { fromUtcSec, days } = spanOf(o);

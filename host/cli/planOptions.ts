@@ -30,6 +30,6 @@ export function addPlan(program: Command): void {
     .option('--json', 'print one JSON object and nothing else', false)
     .action(async (file: string, o: Omit<PlanCommandOptions, 'site'>) => {
       const { planCommand } = await import('./plan');
-      process.exitCode = planCommand({ site: siteOf(file), ...o });
+      process.exitCode = await planCommand({ site: siteOf(file), ...o });
     });
 }

@@ -1,7 +1,9 @@
 // `repaired`: enters what somebody has mended, so that it is tested again soon.
 import { nowSec, systemClock } from '../clock';
+import { writeNote } from '../house/notes/notes';
+import { type RepairFields, repairWords, retestKind, retestOf } from '../house/notes/repairs';
+import { readPast } from '../house/past';
 import { isWho } from '../orders/orders';
-import { repairWords, retestKind, retestOf, writeRepair } from '../people/repairs';
 import type { Circuit, Site } from '../site/model';
 import { nearest } from '../site/nearest';
 import { CAUTION } from '../words/caution';
@@ -37,7 +39,8 @@ function byCircuit(site: Site, ids: string[]): Map<Circuit, string[]> {
  * Writes the repair into the log book; a running host plans the test that is owed after it.
  * @returns the exit code. @throws Error with one sentence for a mistake.
  */
-export function repairedCommand({ site, db, luminaire, who, what, retest }: RepairedOptions): number {
+export async function repairedCommand(o: RepairedOptions): Promise<number> {
+  const { site, db, luminaire, who, what, retest } = o;
   const name = nameOf(who);
   if (what !== '' && !isWho(what))
     throw new Error(
@@ -45,15 +48,19 @@ export function repairedCommand({ site, db, luminaire, who, what, retest }: Repa
     );
   const circuits = byCircuit(site, luminaire);
   const at = nowSec(systemClock);
-  const lines = withLogbook(db, (logbook, keys) =>
-    [...circuits].map(([circuit, ids]) => {
+  const lines = await withLogbook(db, async (logbook, keys) => {
+    const { history } = await readPast(logbook, site, keys);
+    const written: string[] = [];
+    for (const [circuit, ids] of circuits) {
+      const { failedLong } = history.of(circuit.id);
+      const kind = retest ? retestOf(circuit, retest) : retestKind(circuit, failedLong, ids);
+      const fields: RepairFields = { luminaires: ids.join(' '), what, retest: kind };
       const address = `${site.id}/${circuit.id}`;
-      const kind = retest ? retestOf(circuit, retest) : retestKind(logbook, address, circuit, ids);
-      const fields = { luminaires: ids.join(' '), what, retest: kind };
-      writeRepair(logbook, keys, { address, at, who: name, ...fields });
-      return `${name} ${repairWords(fields, at, site.timeZone)}`;
-    }),
-  );
+      await writeNote(logbook, keys, { address, kind: 'repaired', at, who: name, fields });
+      written.push(`${name} ${repairWords(fields, at, site.timeZone)}`);
+    }
+    return written;
+  });
   process.stdout.write(
     `${lines.join('\n')}\nA running host plans it within a minute or two and says when it is.\n${CAUTION}\n`,
   );

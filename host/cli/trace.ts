@@ -5,7 +5,7 @@ import type { TraceRecord } from '../../firmware/contract/messages';
 import { type Decision, type Replayed, replay } from '../../simulator/replay/replay';
 import { readTrace, type Trace, TraceError } from '../../simulator/replay/trace';
 import type { OrderOutcome } from '../api/views';
-import { recordText } from '../building/entries';
+import { recordText } from '../house/view/recordView';
 import type { Entry, Logbook } from '../logbook/logbook';
 import { readRecord } from '../records/schema';
 import type { Site } from '../site/model';
@@ -49,8 +49,8 @@ function partOf(entry: Entry): TraceRecord | undefined {
 }
 
 /** The controller's records from the beginning of its newest trace to the trace's end, oldest first. */
-function tracedRecords(logbook: Logbook, address: string): Entry[] {
-  const parts = logbook.page({ address, kind: 'trace', limit: PAGE });
+async function tracedRecords(logbook: Logbook, address: string): Promise<Entry[]> {
+  const parts = await logbook.page({ address, kind: 'trace', limit: PAGE });
   const first = parts.findIndex((entry) => partOf(entry)?.text.startsWith('='));
   const begin = parts.find((entry, i) => i > first && partOf(entry)?.text.startsWith('!'));
   if (first < 0 || !begin)
@@ -60,7 +60,7 @@ function tracedRecords(logbook: Logbook, address: string): Entry[] {
   const found: Entry[] = [];
   const end = parts[0].entry;
   for (let after = begin.entry - 1; after < end; ) {
-    const page = logbook.after(after, PAGE);
+    const page = await logbook.after(after, PAGE);
     found.push(...page.filter((e) => e.address === address && e.journal === begin.journal && e.entry <= end));
     after = page.length > 0 ? page[page.length - 1].entry : end;
   }
@@ -75,9 +75,10 @@ export interface TraceSaveOptions {
 }
 
 /** Saves the newest trace of a circuit's controller as lines of its signed records. @returns the exit code */
-export function traceSaveCommand(o: TraceSaveOptions): number {
+export async function traceSaveCommand(o: TraceSaveOptions): Promise<number> {
   const circuit = circuitOf(o.site, o.circuit);
-  const entries = withLogbook(o.db, (logbook) => tracedRecords(logbook, `${o.site.id}/${circuit.id}`));
+  const address = `${o.site.id}/${circuit.id}`;
+  const entries = await withLogbook(o.db, (logbook) => tracedRecords(logbook, address));
   const trace = readTrace(entries.map((entry) => entry.body));
   if (existsSync(o.out)) throw new Mistake(`${o.out} is there already; name another file with --out.`);
   writeFileSync(o.out, entries.map((entry) => `${entry.body}\n`).join(''));

@@ -28,7 +28,7 @@ export function addTrace(program: Command): void {
     .option('--db <file>', 'log book', DEFAULT_DB)
     .action(async (file: string, o: { circuit: string; out: string; db: string }) => {
       const { traceSaveCommand } = await import('./trace');
-      process.exitCode = traceSaveCommand({ site: siteOf(file), ...o });
+      process.exitCode = await traceSaveCommand({ site: siteOf(file), ...o });
     });
   program
     .command('replay')

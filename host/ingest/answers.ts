@@ -23,7 +23,7 @@ export interface AnswerOptions {
   keys: KeyRing;
   clock: HostClock;
   publish: Publish;
-  desired?: (address: string, state: StateMessage) => Desired;
+  desired?: (address: string) => Desired;
   onProblem?: (sentence: string) => void;
 }
 
@@ -74,7 +74,7 @@ export class Answers {
   }
 
   private bringUpToDate(address: string, state: StateMessage, nowMs: number): void {
-    const desired = this.o.desired?.(address, state);
+    const desired = this.o.desired?.(address);
     const settings = desired?.settings?.revision === state.settings ? undefined : desired?.settings;
     const plan = desired?.plan?.revision === state.plan ? undefined : desired?.plan;
     // One after the other: a controller has little memory. The state that tells of the settings asks for the plan.

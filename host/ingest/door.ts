@@ -2,6 +2,7 @@
 import type { z } from 'zod';
 import { Limit } from '../../firmware/contract/limits';
 import type {
+  AnyRecord,
   LiveMessage,
   PresenceMessage,
   ReplyMessage,
@@ -10,7 +11,14 @@ import type {
 import { hasValidSignature } from '../../firmware/contract/signature';
 import { isUpKind, readTopic, type UpKind } from '../../firmware/contract/topics';
 import type { KeyRing } from '../keys';
-import { baseSchema, liveSchema, presenceSchema, replySchema, stateSchema } from '../records/schema';
+import {
+  baseSchema,
+  liveSchema,
+  presenceSchema,
+  recordSchema,
+  replySchema,
+  stateSchema,
+} from '../records/schema';
 
 /** Why a message was turned away. */
 export type Refusal =
@@ -31,8 +39,17 @@ export interface RecordHead {
   prev: string;
 }
 
+export interface AdmittedRecord {
+  kind: 'record';
+  address: string;
+  text: string;
+  message: RecordHead;
+  /** Undefined when it is of a kind or version this host does not know. */
+  record: AnyRecord | undefined;
+}
+
 export type Admitted =
-  | { kind: 'record'; address: string; text: string; message: RecordHead }
+  | AdmittedRecord
   | { kind: 'state'; address: string; text: string; message: StateMessage }
   | { kind: 'live'; address: string; text: string; message: LiveMessage }
   | { kind: 'reply'; address: string; text: string; message: ReplyMessage }
@@ -72,5 +89,7 @@ export function admit(
   }
   const parsed = SCHEMAS[kind].safeParse(value);
   if (!parsed.success) return 'shape';
-  return { kind, address, text, message: parsed.data } as Admitted;
+  const admitted = { kind, address, text, message: parsed.data };
+  if (kind === 'record') return { ...admitted, record: recordSchema.safeParse(value).data } as AdmittedRecord;
+  return admitted as Admitted;
 }

@@ -10,18 +10,13 @@ import type {
   StateMessage,
 } from '../../firmware/contract/messages';
 import { nowSec } from '../clock';
-import type { Appended, Logbook, NewRecord } from '../logbook/logbook';
-import { readRecord } from '../records/schema';
+import type { Appended, Entry, Logbook, NewRecord } from '../logbook/logbook';
 import { type AnswerOptions, Answers } from './answers';
-import { type Admitted, admit, type RecordHead, type Refusal } from './door';
+import { type Admitted, type AdmittedRecord, admit, type Refusal } from './door';
 import { newFreshness } from './freshness';
 
 export interface StoredRecord {
-  address: string;
-  /** Number in the log book. */
-  entry: number;
-  at: number;
-  body: string;
+  entry: Entry;
   /** Undefined when the record is of a kind this host does not know. */
   record: AnyRecord | undefined;
 }
@@ -64,6 +59,12 @@ const WAITING_MAX = 5000;
 /** Different complaints about single messages that are passed on; a flood of forgeries must not fill a disk. */
 const COMPLAINTS_MAX = 1000;
 
+/** A record that waits for its commit. */
+interface Waiting {
+  filed: NewRecord;
+  record: AnyRecord | undefined;
+}
+
 function newCounts(): IngestCounts {
   const refused = {
     topic: 0,
@@ -82,7 +83,7 @@ class WireIngest implements Ingest {
   private readonly answers: Answers;
   private readonly freshness = newFreshness();
   private readonly complaints = new Set<string>();
-  private queue: NewRecord[] = [];
+  private queue: Waiting[] = [];
   private failing = false;
 
   constructor(private readonly o: IngestOptions) {
@@ -96,15 +97,15 @@ class WireIngest implements Ingest {
   accept(topic: string, payload: Buffer | string, retained: boolean): Admitted['kind'] | Refusal {
     const m = admit(topic, payload, this.o.keys, this.o.known ?? (() => true));
     if (typeof m === 'string') return this.refuse(m, topic);
-    if (m.kind === 'record') this.takeRecord(m.address, m.message, m.text);
+    if (m.kind === 'record') this.takeRecord(m);
     else if (m.kind === 'live') this.o.onLive?.(m.address, m.message);
     else if (m.kind === 'reply') this.o.onReply?.(m.address, m.message);
     else if (m.kind === 'presence') this.o.onPresence?.(m.address, m.message);
     else {
       if (!this.freshness.isNews(m.address, m.message)) return this.refuse('replayed', topic);
+      this.o.onState?.(m.address, m.message, retained, m.text);
       // A stored copy tells how things were; only a controller that is there can be answered.
       if (!retained) this.answers.toState(m.address, m.message);
-      this.o.onState?.(m.address, m.message, retained, m.text);
     }
     return m.kind;
   }
@@ -115,7 +116,7 @@ class WireIngest implements Ingest {
     this.queue = [];
     let results: Appended[];
     try {
-      results = this.o.logbook.appendBatch(batch);
+      results = this.o.logbook.appendBatch(batch.map(({ filed }) => filed));
     } catch (error) {
       // They stay with their controllers, which send them again; keeping them here would help nobody.
       this.counts.deferred += batch.length;
@@ -125,7 +126,7 @@ class WireIngest implements Ingest {
     }
     this.failing = false;
     this.report(batch, results);
-    for (const name of new Set(batch.map((r) => `${r.address} ${r.journal}`))) {
+    for (const name of new Set(batch.map(({ filed }) => `${filed.address} ${filed.journal}`))) {
       const [address, journal] = name.split(' ');
       this.answers.acknowledge(address, journal);
     }
@@ -147,29 +148,24 @@ class WireIngest implements Ingest {
     this.o.onProblem?.(sentence);
   }
 
-  private takeRecord(address: string, head: RecordHead, body: string): void {
+  private takeRecord({ address, message, text, record }: AdmittedRecord): void {
     if (this.queue.length >= WAITING_MAX) {
       this.counts.deferred++;
       return;
     }
-    const { journal, seq, utc, kind } = head;
+    const { journal, seq, utc, kind } = message;
     const at = utc > 0 ? utc : nowSec(this.o.clock);
-    this.queue.push({ address, journal, seq, kind, test: intField(body, 'test', 0), at, body });
+    const filed = { address, journal, seq, kind, test: intField(text, 'test', 0), at, body: text };
+    this.queue.push({ filed, record });
   }
 
-  private report(batch: NewRecord[], results: Appended[]): void {
-    const stored = results.filter((result) => result === 'stored').length;
-    let entry = this.o.logbook.entries() - stored;
+  private report(batch: Waiting[], results: Appended[]): void {
     results.forEach((result, i) => {
-      const r = batch[i];
-      if (result === 'duplicate') this.counts.duplicates++;
-      else if (result === 'conflict') this.reportConflict(r);
-      else {
+      if (result.outcome === 'stored') {
         this.counts.stored++;
-        entry++;
-        const { address, at, body } = r;
-        this.o.onRecord?.({ address, entry, at, body, record: readRecord(body) });
-      }
+        this.o.onRecord?.({ entry: result.entry, record: batch[i].record });
+      } else if (result.outcome === 'duplicate') this.counts.duplicates++;
+      else this.reportConflict(batch[i].filed);
     });
   }
 

@@ -26,10 +26,10 @@ export interface Entry extends NewRecord {
 }
 
 /**
- * `duplicate`: the very same text is there already. `conflict`: another text is there under the same
- * number; the first one stays, the second is kept as evidence.
+ * What became of a record. `duplicate`: the very same text is there already. `conflict`: another text is there under
+ * the same number; the first one stays, the second is kept as evidence.
  */
-export type Appended = 'stored' | 'duplicate' | 'conflict';
+export type Appended = { outcome: 'stored'; entry: Entry } | { outcome: 'duplicate' | 'conflict' };
 
 /** Something that should not be, kept for whoever looks into it later. */
 export interface Evidence {
@@ -79,16 +79,17 @@ export type WriteNext = (seq: number, prev: string) => Omit<NewRecord, 'address'
 
 export interface Logbook {
   /**
-   * Stores records in one transaction: afterwards all are durable, or none is and it throws.
+   * Stores records in one transaction: afterwards all are durable, or none is and it throws. Gives for each, in
+   * order, what became of it.
    * A record whose `prev` does not fit its neighbours is stored all the same and flagged.
    * @throws LogbookError with one sentence (disk full, file damaged).
    */
   appendBatch(records: NewRecord[]): Appended[];
   /**
    * Writes the next record of a journal of the host's own, durable on return: `write` gets its number and
-   * the link to the record before. @returns the number of the entry. @throws LogbookError as above.
+   * the link to the record before. @returns the entry it made. @throws LogbookError as above.
    */
-  appendNext(address: string, journal: string, write: WriteNext): number;
+  appendNext(address: string, journal: string, write: WriteNext): Entry;
   /** Highest number up to which no record after `after` is missing; at least `after`. */
   through(address: string, journal: string, after?: number): number;
   /** Newest record number stored, 0 for none. */

@@ -135,7 +135,7 @@ class SignedOrders implements Orders {
   }
 }
 
-/** The desk that gives orders; see `Orders`. */
+/** Gives orders and waits for their answers; see `Orders`. */
 export function createOrders(options: OrdersOptions): Orders {
   return new SignedOrders(options);
 }

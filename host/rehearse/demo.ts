@@ -113,7 +113,7 @@ function runAhead(o: DemoOptions, db: string): Rehearsal {
   // People and outages are drawn for a year beyond the history, longer than anybody will watch.
   const rehearsal = new Rehearsal({ site: o.site, seed: o.seed, days: days + 400, keys, logbook });
   rehearsal.runDays(days);
-  const plan = rehearsal.wanted.plan()!.plan;
+  const plan = rehearsal.desired.plan()!.plan;
   const curtain = curtainUtc(o.site, plan, rehearsal.fleet.utcMs() / 1000, days);
   const until = curtain * 1000 - rehearsal.fleet.spec.startUtcMs;
   while (rehearsal.fleet.now + DAY_MS < until) rehearsal.fleet.run(rehearsal.fleet.now + DAY_MS);

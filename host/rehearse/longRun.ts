@@ -9,7 +9,7 @@ import type { Renewal, Standing } from '../../simulator/run/lone';
 import { Team } from '../../simulator/run/team';
 import type { LiveHeap } from '../../simulator/run/worker';
 import type { FleetSpec } from '../../simulator/spec';
-import { createWanted, type Wanted } from '../building/wanted';
+import { createDesired, type DesiredState } from '../house/desired/desired';
 import type { KeyRing } from '../keys';
 import type { CircuitHistory } from '../planner/planner';
 import { profileFor } from '../profiles/profile';
@@ -69,7 +69,7 @@ function historyOf(standing: Standing | undefined): CircuitHistory {
 class LongRun {
   readonly fleet: FleetSpec;
   private readonly startMs: number;
-  private readonly wanted: Wanted;
+  private readonly desired: DesiredState;
   private readonly check: NeighbourCheck;
   private readonly violations: string[] = [];
   private standings: Standing[] = [];
@@ -78,14 +78,14 @@ class LongRun {
     const { site, keys, seed } = o;
     this.startMs = startUtcMs(site);
     const places = new Map(site.circuits.map(({ id }, i) => [id, i]));
-    this.wanted = createWanted({
+    this.desired = createDesired({
       site,
       memory: NO_MEMORY,
       history: (circuit) => historyOf(this.standings[places.get(circuit) as number]),
     });
-    this.wanted.refresh(this.startMs / 1000);
+    this.desired.refresh(this.startMs / 1000);
     const spec = fleetSpecOf({
-      ...{ site, keys, seed, profile: profileFor(site), plan: this.wanted.plan()!.plan },
+      ...{ site, keys, seed, profile: profileFor(site), plan: this.desired.plan()!.plan },
       // Visits come with each plan.
       days: -2,
       link: { keepAliveSec: 0, heartbeatSec: 86400, liveMs: 0 },
@@ -108,12 +108,12 @@ class LongRun {
   /** A new plan, the settings that go with it, and the people until the next one. */
   renewals(day: number): Renewal[] {
     const { site, seed, days } = this.o;
-    this.wanted.refresh(this.startMs / 1000 + day * 86400);
-    const plan = this.wanted.plan()!.plan;
+    this.desired.refresh(this.startMs / 1000 + day * 86400);
+    const plan = this.desired.plan()!.plan;
     const profile = profileFor(site);
     const end = Math.min(day + RENEWAL_DAYS, days + 2);
     return site.circuits.map((circuit) => {
-      const desired = this.wanted.desired(circuit.id);
+      const desired = this.desired.of(circuit.id);
       const random = fork(seed, `visits ${circuit.id} ${day}`);
       const visits = visitsOf(site, circuit, day, end, random);
       return {

@@ -7,14 +7,14 @@ import { controllerOf, topicOf } from '../../firmware/contract/topics';
 import { Watch } from '../../simulator/checkers/watch';
 import { Fleet } from '../../simulator/fleet';
 import type { Verdicts } from '../../simulator/run/leanHost';
-import { createWanted, type Wanted } from '../building/wanted';
 import type { HostClock } from '../clock';
-import { createIngest, type Ingest } from '../ingest/ingest';
+import { createDesired, type DesiredState } from '../house/desired/desired';
+import { createHistory, type History } from '../house/history/history';
+import { createIngest, type Ingest, type StoredRecord } from '../ingest/ingest';
 import { type KeyRing, signMessage } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import { profileFor } from '../profiles/profile';
 import { lampResults } from '../records/result';
-import { testHistory } from '../records/testHistory';
 import type { Site } from '../site/model';
 import { type KindWord, testKindWord } from '../words/codes';
 import { fleetSpecOf, rulesOf, startUtcMs } from './estate';
@@ -54,27 +54,29 @@ export interface RehearsalOptions {
 export class Rehearsal {
   readonly fleet: Fleet;
   readonly watch: Watch;
-  readonly wanted: Wanted;
+  readonly desired: DesiredState;
   readonly tests = newTestCounts();
+  private readonly history: History;
   private readonly ingest: Ingest;
   private readonly clock: HostClock;
 
   constructor(private readonly o: RehearsalOptions) {
     const start = startUtcMs(o.site);
     this.clock = { nowMs: () => (this.fleet ? this.fleet.utcMs() : start) };
-    this.wanted = createWanted({
+    this.history = createHistory(o.site);
+    this.desired = createDesired({
       site: o.site,
       memory: o.logbook.memory,
-      history: (circuit) => testHistory(o.logbook, `${o.site.id}/${circuit}`),
+      history: (circuit) => this.history.of(circuit).last,
       ...(o.onProblem && { onProblem: o.onProblem }),
     });
-    this.wanted.refresh(start / 1000);
+    this.desired.refresh(start / 1000);
     this.watch = new Watch(start);
     this.ingest = this.makeIngest();
     const spec = fleetSpecOf({
       site: o.site,
       profile: profileFor(o.site),
-      plan: this.wanted.plan()!.plan,
+      plan: this.desired.plan()!.plan,
       keys: o.keys,
       seed: o.seed,
       days: o.days,
@@ -99,10 +101,17 @@ export class Rehearsal {
         this.fleet.publish(topic, payload);
         return true;
       },
-      desired: (address, state) => this.wanted.desired(controllerOf(address), state),
-      onRecord: (stored) => countVerdicts(this.tests, stored.record),
+      onState: (address, state) => this.desired.outbid(controllerOf(address), state),
+      desired: (address) => this.desired.of(controllerOf(address)),
+      onRecord: (stored) => this.take(stored),
       ...(this.o.onProblem && { onProblem: this.o.onProblem }),
     });
+  }
+
+  private take({ entry, record }: StoredRecord): void {
+    if (!record) return;
+    countVerdicts(this.tests, record);
+    this.history.take(controllerOf(entry.address), record, entry);
   }
 
   /** The electrician of the invented site clears the faults of repaired relays. */
@@ -120,8 +129,8 @@ export class Rehearsal {
 
   /** A renewed plan is also what the watch holds openings against. */
   private renewPlan(): void {
-    if (!this.wanted.refresh(this.clock.nowMs() / 1000)) return;
-    const plan = this.wanted.plan()!.plan;
+    if (!this.desired.refresh(this.clock.nowMs() / 1000)) return;
+    const plan = this.desired.plan()!.plan;
     for (const node of this.fleet.nodes) {
       const circuit = this.o.site.circuits.find((c) => c.id === node.spec.circuit)!;
       const rules = rulesOf(circuit, plan, profileFor(this.o.site));

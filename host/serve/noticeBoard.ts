@@ -1,13 +1,13 @@
 // Keeps the risk notice on the building's broker current.
 import { Limit } from '../../firmware/contract/limits';
 import { noticeTopic } from '../../firmware/contract/topics';
-import type { Building } from '../building/building';
-import { noticeMessage } from '../building/noticeMessage';
+import { noticeMessage } from '../house/view/noticeMessage';
+import type { View } from '../house/view/view';
 import type { Publish } from '../ingest/answers';
 
 export interface NoticeBoardOptions {
   site: string;
-  building: Building;
+  view: Pick<View, 'status'>;
   publish: Publish;
   now(): number;
 }
@@ -21,7 +21,7 @@ export function startNoticeBoard(o: NoticeBoardOptions): () => void {
   let sent = '';
   let looks = 0;
   const look = (): void => {
-    const { notice } = o.building.status(o.now(), 1);
+    const { notice } = o.view.status(o.now(), 1);
     const what = noticeMessage({ ...notice, at: 0 }, Limit.PacketBytes);
     looks++;
     // A broker that was started again has forgotten what it kept.

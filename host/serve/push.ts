@@ -2,7 +2,7 @@
 // come faster than anybody can look.
 
 import type { Contact, LiveReading } from '../api/views';
-import type { Building } from '../building/building';
+import type { View } from '../house/view/view';
 import type { EventHub } from '../server/events';
 
 export interface Push {
@@ -14,7 +14,7 @@ export interface Push {
 
 export interface PushOptions {
   hub: EventHub;
-  building: Building;
+  view: Pick<View, 'controller'>;
   circuits: string[];
   now(): number;
   speed(): number;
@@ -28,7 +28,7 @@ export function startPush(o: PushOptions): Push {
   const readings = new Map<string, LiveReading>();
   const contacts = new Map<string, Contact>();
   const gather = setInterval(() => {
-    for (const circuit of changed) o.hub.send('status', o.building.controller(circuit, o.now()));
+    for (const circuit of changed) o.hub.send('status', o.view.controller(circuit, o.now()));
     for (const reading of readings.values()) o.hub.send('live', reading);
     changed.clear();
     readings.clear();
@@ -37,7 +37,7 @@ export function startPush(o: PushOptions): Push {
     o.hub.send('clock', { now: o.now(), speed: o.speed() });
     // Silence sends no message, so somebody has to notice it.
     for (const circuit of o.circuits) {
-      const { contact } = o.building.controller(circuit, o.now());
+      const { contact } = o.view.controller(circuit, o.now());
       if (contacts.get(circuit) !== contact) changed.add(circuit);
       contacts.set(circuit, contact);
     }

@@ -1,11 +1,16 @@
-// The host, put together: broker or connection to one, ingest, log book, orders, read model, page.
-import type { StateMessage } from '../../firmware/contract/messages';
+// The host, put together: broker or connection to one, ingest, log book, orders, state of the house, page. What comes
+// in becomes an event, the event is applied to the house, and what has changed goes out.
+import { controllerOf } from '../../firmware/contract/topics';
 import { type Broker, startBroker } from '../broker/broker';
-import { type Building, createBuilding } from '../building/building';
-import { createOutlook } from '../building/outlook';
-import { createWanted, type Numbered, type Wanted } from '../building/wanted';
 import { type HostClock, nowSec, systemClock } from '../clock';
-import { createIngest, type Ingest, type StoredRecord } from '../ingest/ingest';
+import type { Numbered } from '../house/desired/desired';
+import { createEntering } from '../house/enter';
+import { createHouse, type House } from '../house/house';
+import { isNoteAddress } from '../house/notes/notes';
+import { replay } from '../house/past';
+import { createOutlook } from '../house/view/outlook';
+import type { Publish } from '../ingest/answers';
+import { createIngest, type Ingest } from '../ingest/ingest';
 import { type Subscriber, startSubscriber } from '../ingest/subscriber';
 import { type KeyRing, openKeys, secretFileOf } from '../keys';
 import type { Logbook } from '../logbook/logbook';
@@ -13,18 +18,13 @@ import { openLogbook } from '../logbook/sqlite/open';
 import { watchChain } from '../logbook/watch';
 import { createOrders, type Orders } from '../orders/orders';
 import { loadPage } from '../page/assets';
-import { createPeople, type People } from '../people/desk';
-import { rechargeSecOf } from '../planner/placing/circuitWork';
 import { profileFor } from '../profiles/profile';
-import { readRecord } from '../records/schema';
-import { doneTests, testHistory } from '../records/testHistory';
 import { type EventHub, newEventHub } from '../server/events';
-import { viewOf } from '../server/routes';
 import { type PageServer, startServer } from '../server/server';
-import type { Circuit, Site } from '../site/model';
+import type { Site } from '../site/model';
 import { owedFullTests } from '../site/owed';
-import { testSecOf } from '../site/settings';
 import { type Ending, newEnding } from './ending';
+import { createFollower, type Follower } from './follow';
 import { type HeardList, newHeardList } from './heard';
 import { startNoticeBoard } from './noticeBoard';
 import { MQTT_PORT } from './ports';
@@ -63,8 +63,7 @@ export interface Served {
   brokerPort: number;
   brokerUrl: string;
   logbook: Logbook;
-  building: Building;
-  wanted: Wanted;
+  house: House;
   ingest: Ingest;
   orders: Orders;
   stop(): Promise<void>;
@@ -81,20 +80,6 @@ function tell(sentence: string): void {
   process.stderr.write(`${sentence}\n`);
 }
 
-/** Results, and orders for what they say of holds. */
-function rebuild(building: Building, logbook: Logbook, kind: 'result' | 'order'): void {
-  let after = 0;
-  for (;;) {
-    const slice = logbook.after(after, 2000, kind);
-    for (const entry of slice) {
-      const record = readRecord(entry.body);
-      if (record) building.record(entry.address.split('/')[1], record, entry.at);
-      after = entry.entry;
-    }
-    if (slice.length === 0) return;
-  }
-}
-
 /** Everything that is made before a socket is opened. */
 interface Parts {
   o: ServeOptions;
@@ -102,110 +87,74 @@ interface Parts {
   speed: () => number;
   keys: KeyRing;
   logbook: Logbook;
-  wanted: Wanted;
-  building: Building;
-  people: People;
+  house: House;
   hub: EventHub;
   heard: HeardList;
 }
 
-function makeParts(o: ServeOptions): Parts {
+async function makeParts(o: ServeOptions): Promise<Parts> {
+  const { site } = o;
   const clock = o.clock ?? systemClock;
   const speed = o.speed ?? (() => 1);
-  const { site } = o;
   const keys = o.keys ?? openKeys(secretFileOf(o.db));
   const logbook = openLogbook(o.db);
-  const hub = newEventHub();
-  const people = createPeople({
-    ...{ site, logbook, keys },
-    floorPercent: profileFor(site).floorPercent.value,
-    plan: () => wanted.plan()?.plan,
-    onChange(circuit) {
-      const now = nowSec(clock);
-      wanted.refresh(now);
-      hub.send('status', building.controller(circuit, now));
-      const [entry] = logbook.page({ limit: 1 });
-      if (entry) hub.send('entry', viewOf(building, entry, site.timeZone));
-    },
-  });
-  const inForce = (circuit: Circuit): Circuit => people.inForce(circuit);
-  const attended = (circuit: string) => people.attended(circuit);
-  const wanted = createWanted({
-    site,
-    inForce,
-    attended,
-    memory: logbook.memory,
-    history: (circuit) => testHistory(logbook, `${site.id}/${circuit}`),
-    owed: (circuit) => people.owed(circuit),
-    fullAt: (circuit, now) => building.controller(circuit, now).charged,
-    done: (circuit, revision) => doneTests(logbook, `${site.id}/${circuit}`, revision),
-    onProblem: tell,
-    ...(o.plan && { given: o.plan }),
-  });
-  const profile = profileFor(site);
-  for (const sentence of owedFullTests(site, profile)) tell(sentence);
-  const building = createBuilding({
-    site,
-    inForce,
-    attended,
-    plan: () => wanted.plan(),
-    fullDays: profile.full.latestDays.value,
-    testSec: (circuit, kind) => testSecOf(circuit, kind, profile),
-    rechargeSec: (kind) => rechargeSecOf(profile, kind),
+  for (const sentence of owedFullTests(site, profileFor(site))) tell(sentence);
+  const house = createHouse({
+    ...{ site, keys, memory: logbook.memory, simulated: o.simulated === true, onProblem: tell },
     heartbeatSec: o.heartbeatSec ?? HEARTBEAT_SEC,
     slackSec: () => SLACK_SEC * speed(),
-    simulated: o.simulated === true,
+    ...(o.plan && { given: o.plan }),
   });
-  rebuild(building, logbook, 'order');
-  rebuild(building, logbook, 'result');
-  wanted.refresh(nowSec(clock));
-  return {
-    o,
-    clock,
-    speed,
-    keys,
-    logbook,
-    wanted,
-    building,
-    people,
-    hub,
-    heard: newHeardList(logbook.memory),
-  };
+  await replay(logbook, 0, (entry) => house.apply({ kind: 'entry', entry }));
+  house.apply({ kind: 'time', now: nowSec(clock) });
+  return { o, clock, speed, keys, logbook, house, hub: newEventHub(), heard: newHeardList(logbook.memory) };
 }
 
-function showRecord(p: Parts, push: Push, stored: StoredRecord): void {
-  const circuit = stored.address.split('/')[1];
-  if (stored.record) p.building.record(circuit, stored.record, stored.at);
-  const [entry] = p.logbook.after(stored.entry - 1, 1);
-  if (entry && p.hub.listeners() > 0) p.hub.send('entry', viewOf(p.building, entry, p.o.site.timeZone));
-  push.status(circuit);
+/** Applies entries to the house and shows them on the open pages. */
+function startFollower(p: Parts, push: Push): Follower {
+  const { house, hub, logbook } = p;
+  return createFollower({
+    ...{ house, logbook, onProblem: tell },
+    onApplied(entry, record) {
+      // What people enter changes plan and settings at once.
+      if (isNoteAddress(entry.address)) house.apply({ kind: 'time', now: nowSec(p.clock) });
+      if (hub.listeners() > 0) hub.send('entry', house.view.entry(entry, record));
+      push.status(controllerOf(entry.address));
+    },
+  });
 }
 
-function makeIngest(p: Parts, push: Push, orders: Orders, publish: Subscriber['publish']): Ingest {
+function makeIngest(
+  p: Parts,
+  { push, orders, follower, publish }: { push: Push; orders: Orders; follower: Follower; publish: Publish },
+): Ingest {
+  const { house } = p;
   const ids = new Set(p.o.site.circuits.map((circuit) => `${p.o.site.id}/${circuit.id}`));
-  const circuitOf = (address: string): string => address.split('/')[1];
-  const takeState = (address: string, state: StateMessage, retained: boolean, text: string): void => {
-    const at = p.heard.note(address, text, retained, state.utc, nowSec(p.clock));
-    p.building.state(circuitOf(address), state, at);
-    push.status(circuitOf(address));
-  };
   return createIngest({
     logbook: p.logbook,
     keys: p.keys,
     clock: p.clock,
     publish,
     known: (address) => ids.has(address),
-    desired: (address, state) => p.wanted.desired(circuitOf(address), state),
-    onState: takeState,
-    onRecord: (stored) => showRecord(p, push, stored),
+    desired: (address) => house.desired.of(controllerOf(address)),
+    onState(address, state, retained, text) {
+      const heardAt = p.heard.note(address, text, retained, state.utc, nowSec(p.clock));
+      const circuit = controllerOf(address);
+      house.apply({ kind: 'state', circuit, state, heardAt });
+      push.status(circuit);
+    },
+    onRecord: ({ entry, record }) => void follower.take(entry, record),
     onReply: (address, reply) => orders.reply(address, reply),
     onLive(address, live) {
-      const reading = p.building.live(circuitOf(address), live);
+      const circuit = controllerOf(address);
+      if (!house.apply({ kind: 'live', circuit, live })) return;
+      const reading = house.reported.of(circuit).live;
       if (reading) push.live(reading);
     },
     onPresence(address, { online }) {
-      p.building.presence(circuitOf(address), online === 1);
-      push.status(circuitOf(address));
+      const circuit = controllerOf(address);
+      house.apply({ kind: 'presence', circuit, online: online === 1 });
+      push.status(circuit);
     },
     onProblem: tell,
   });
@@ -221,44 +170,48 @@ function startOwnBroker(o: ServeOptions): Promise<Broker> {
   });
 }
 
-function startUpkeep(p: Parts): NodeJS.Timeout {
-  return setInterval(() => {
+function startUpkeep(p: Parts, follower: Follower): NodeJS.Timeout {
+  const look = async (): Promise<void> => {
     try {
-      p.people.refresh();
-      p.wanted.refresh(nowSec(p.clock));
+      await follower.catchUp();
+      p.house.apply({ kind: 'time', now: nowSec(p.clock) });
       p.heard.save();
     } catch (error) {
       tell((error as Error).message);
     }
-  }, UPKEEP_MS);
+  };
+  return setInterval(() => void look(), UPKEEP_MS);
 }
 
 async function start(p: Parts, ending: Ending): Promise<Served> {
-  const { o, logbook, building, wanted, hub, speed } = p;
+  const { o, clock, keys, logbook, house, hub, speed } = p;
+  const { site } = o;
+  const { view, past, desired } = house;
   const broker = o.broker === undefined ? await startOwnBroker(o) : undefined;
   if (broker) ending.add(() => broker.close());
   const brokerUrl = broker?.url ?? o.broker ?? '';
   let subscriber: Subscriber | undefined;
-  const publish: Subscriber['publish'] = (...message) => subscriber?.publish(...message) ?? false;
-  const now = (): number => nowSec(p.clock);
-  const push = startPush({ hub, building, circuits: o.site.circuits.map((c) => c.id), now, speed });
+  const publish: Publish = (...message) => subscriber?.publish(...message) ?? false;
+  const now = (): number => nowSec(clock);
+  const push = startPush({ hub, view, circuits: site.circuits.map((c) => c.id), now, speed });
   ending.add(() => push.stop());
+  const follower = startFollower(p, push);
   const lifeSec = (): number => ORDER_LIFE_SEC * Math.max(1, speed());
-  const orders = createOrders({ keys: p.keys, clock: p.clock, publish, logbook, lifeSec });
+  const orders = createOrders({ keys, clock, publish, logbook, lifeSec });
   ending.add(() => orders.close());
-  const ingest = makeIngest(p, push, orders, publish);
+  const ingest = makeIngest(p, { push, orders, follower, publish });
   p.heard.replay(ingest);
-  const connection = startSubscriber(() => ingest, { url: brokerUrl, site: o.site.id, onProblem: tell });
+  const connection = startSubscriber(() => ingest, { url: brokerUrl, site: site.id, onProblem: tell });
   subscriber = connection;
   ending.add(() => connection.close());
-  ending.add(startNoticeBoard({ site: o.site.id, building, publish, now }));
-  const upkeep = startUpkeep(p);
+  ending.add(startNoticeBoard({ site: site.id, view, publish, now }));
+  const upkeep = startUpkeep(p, follower);
   ending.add(() => clearInterval(upkeep));
   const page = await loadPage();
   const chain = watchChain(logbook);
-  const site = { id: o.site.id, timeZone: o.site.timeZone };
-  const outlook = createOutlook(o.site, () => wanted.plan()?.plan);
-  const parts = { site, building, logbook, chain, orders, people: p.people, outlook, hub, now, speed };
+  const outlook = createOutlook(site, () => desired.plan()?.plan);
+  const entering = createEntering({ site, house, logbook, keys, apply: (entry) => follower.take(entry) });
+  const parts = { site, view, past, logbook, chain, orders, entering, outlook, hub, now, speed };
   const place = { port: o.port, ...(o.host !== undefined && { host: o.host }) };
   const server: PageServer = await startServer({ ...parts, page, ...place });
   ending.add(() => server.close());
@@ -268,7 +221,7 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
     );
   const stop = (): Promise<void> => ending.run();
   const brokerPort = broker?.port ?? 0;
-  return { url: server.url, brokerPort, brokerUrl, logbook, building, wanted, ingest, orders, stop };
+  return { url: server.url, brokerPort, brokerUrl, logbook, house, ingest, orders, stop };
 }
 
 /**
@@ -276,7 +229,7 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
  * @throws Error with one sentence when a port is taken, or log book or secret cannot be used.
  */
 export async function serve(options: ServeOptions): Promise<Served> {
-  const parts = makeParts(options);
+  const parts = await makeParts(options);
   const ending = newEnding();
   ending.add(() => parts.logbook.close());
   ending.add(() => parts.heard.save());

@@ -1,29 +1,30 @@
 // The JSON interface of api.ts: questions in, views out.
 import { Hono } from 'hono';
 import { z } from 'zod';
-import { controllerOf } from '../../firmware/contract/topics';
-import type { LogbookView, LogEntryView, LuminaireHistory, OrderOutcome } from '../api/views';
-import type { Building } from '../building/building';
-import { entryView } from '../building/entries';
-import { luminaireHistory } from '../building/history';
-import type { Outlook } from '../building/outlook';
-import type { Entry, Logbook } from '../logbook/logbook';
+import type { LogbookView, LuminaireHistory, OrderOutcome } from '../api/views';
+import type { Entering } from '../house/enter';
+import { baselineView, measurement } from '../house/notes/baseline';
+import { noteAddress } from '../house/notes/notes';
+import type { Past } from '../house/past';
+import { luminaireHistory } from '../house/view/luminaireHistory';
+import type { Outlook } from '../house/view/outlook';
+import type { View } from '../house/view/view';
+import type { Logbook } from '../logbook/logbook';
 import type { ChainWatch } from '../logbook/watch';
 import type { Orders } from '../orders/orders';
-import type { People } from '../people/desk';
-import { isNoteAddress, noteAddress } from '../people/notes';
-import { noteView } from '../people/view';
-import { readRecord } from '../records/schema';
+import { profileFor } from '../profiles/profile';
+import type { Site } from '../site/model';
 import type { EventHub } from './events';
 import { ORDER_HELP, readOrder } from './orderQuestion';
 
 export interface RouteParts {
-  site: { id: string; timeZone: string };
-  building: Building;
+  site: Site;
+  view: View;
+  past: Past;
   logbook: Logbook;
   chain: ChainWatch;
   orders: Orders;
-  people: People;
+  entering: Entering;
   outlook: Outlook;
   hub: EventHub;
   /** UTC second, and how fast it runs. */
@@ -49,13 +50,6 @@ const logQuestion = z.object({
     .optional(),
 });
 
-/** An entry of the log book as the page shows it. */
-export function viewOf(building: Building, entry: Entry, zone: string): LogEntryView {
-  const circuit = controllerOf(entry.address);
-  if (isNoteAddress(entry.address)) return noteView(entry, circuit, zone);
-  return entryView(entry, circuit, readRecord(entry.body), building.luminaires(circuit));
-}
-
 function logbookView(parts: RouteParts, query: z.infer<typeof logQuestion>): LogbookView {
   const controller = `${parts.site.id}/${query.circuit}`;
   const address = query.circuit === undefined ? undefined : [controller, noteAddress(controller)];
@@ -67,22 +61,25 @@ function logbookView(parts: RouteParts, query: z.infer<typeof logQuestion>): Log
   const entries = parts.logbook.page({ ...filter, ...before, limit: query.limit });
   const total = address || query.kind ? parts.logbook.total(filter) : parts.logbook.entries();
   return {
-    entries: entries.map((e) => viewOf(parts.building, e, parts.site.timeZone)),
+    entries: entries.map((entry) => parts.view.entry(entry)),
     total,
     chainValid: parts.chain.look(),
   };
 }
 
 function historyOf(parts: RouteParts, id: string): LuminaireHistory | undefined {
-  const place = parts.building.find(id);
+  const { site, view, past, logbook } = parts;
+  const place = view.find(id);
   if (!place) return undefined;
-  const address = `${parts.site.id}/${place.circuit.id}`;
-  const results = parts.logbook.results(address, RESULTS_MAX);
-  const charges = parts.logbook.page({ address, kind: 'charge', limit: CHARGES_MAX });
-  const history = luminaireHistory(place.circuit, place.index, results, parts.site.timeZone, charges);
-  const { people } = parts;
-  const repair = people.unproven(place.circuit.id, id);
-  return { ...history, baseline: people.baseline(place.circuit.id, id), repair };
+  const address = `${site.id}/${place.circuit.id}`;
+  const results = logbook.results(address, RESULTS_MAX);
+  const charges = logbook.page({ address, kind: 'charge', limit: CHARGES_MAX });
+  const history = luminaireHistory(place.circuit, place.index, results, site.timeZone, charges);
+  const circuit = site.circuits.find((one) => one.id === place.circuit.id)!;
+  const { complete } = past.history.of(circuit.id);
+  const measured = measurement(circuit, complete, profileFor(site).floorPercent.value);
+  const baseline = baselineView(circuit, past.notes.of(circuit.id), measured, id);
+  return { ...history, baseline, repair: past.unproven(circuit, id) };
 }
 
 async function giveOrder(
@@ -90,26 +87,26 @@ async function giveOrder(
   circuit: string,
   body: unknown,
 ): Promise<[OrderOutcome, 200 | 400 | 404]> {
-  if (parts.building.luminaires(circuit).length === 0)
+  const { site, view, orders, entering } = parts;
+  if (view.luminaires(circuit).length === 0)
     return [{ ok: false, answer: `There is no circuit "${circuit}" in this site.` }, 404];
   const asked = readOrder(body);
   if (!asked) return [{ ok: false, answer: ORDER_HELP }, 400];
   const now = parts.now();
-  const { people } = parts;
-  if ('hours' in asked) return [people.attend(circuit, asked.hours, asked.who, now), 200];
-  if ('measured' in asked) return [people.accept(circuit, asked.measured, asked.who, now), 200];
+  if ('hours' in asked) return [await entering.attend(circuit, asked.hours, asked.who, now), 200];
+  if ('measured' in asked) return [await entering.accept(circuit, asked.measured, asked.who, now), 200];
   if ('repaired' in asked) {
-    const { repaired, part, who } = asked;
-    return [people.repaired(circuit, { luminaire: repaired, part, who, at: now }), 200];
+    const { repaired: luminaire, part, who } = asked;
+    return [await entering.repaired(circuit, { luminaire, part, who, at: now }), 200];
   }
-  return [await parts.orders.give(`${parts.site.id}/${circuit}`, asked.wish), 200];
+  return [await orders.give(`${site.id}/${circuit}`, asked.wish), 200];
 }
 
 /** All answers under /api. */
 export function apiRoutes(parts: RouteParts): Hono {
   const api = new Hono();
-  api.get('/building', (c) => c.json(parts.building.view()));
-  api.get('/status', (c) => c.json(parts.building.status(parts.now(), parts.speed())));
+  api.get('/building', (c) => c.json(parts.view.building()));
+  api.get('/status', (c) => c.json(parts.view.status(parts.now(), parts.speed())));
   api.get('/plan', (c) => c.json(parts.outlook.view()));
   api.get('/logbook', (c) => {
     const query = logQuestion.safeParse(c.req.query());

@@ -53,9 +53,9 @@ it('a broker killed in mid-test and brought back costs no record, and the relay 
   const { fleet, watch } = running.rehearsal;
   const tested = running.node('wing-1');
   const blackout = running.node('wing-2');
-  const { building, ingest, logbook } = running.served;
+  const { house, ingest, logbook } = running.served;
 
-  const status = (circuit: string) => building.controller(circuit, fleet.utcMs() / 1000);
+  const status = (circuit: string) => house.view.controller(circuit, fleet.utcMs() / 1000);
   await expect.poll(() => status('wing-1').phase, closely).toBe('full');
   await expect.poll(() => status('wing-1').live?.t ?? 0, closely).toBeGreaterThan(MID_TEST_SEC);
   expect(isHandedOver(fleet.nodes)).toBe(true);

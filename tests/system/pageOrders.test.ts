@@ -59,8 +59,10 @@ it('takes a window for work, and in it a brief test that is lengthened for the w
   );
   await guest.page.getByText(/^Engineer at work until .*: Maren Tollick$/).waitFor();
   // The simulator's watch holds openings against the plan; window and walk-round are now part of it.
-  const { from, to } = show.demo.served.building.controller(CIRCUIT, show.demo.rehearsal.fleet.utcMs() / 1000)
-    .attended!;
+  const { from, to } = show.demo.served.house.view.controller(
+    CIRCUIT,
+    show.demo.rehearsal.fleet.utcMs() / 1000,
+  ).attended!;
   node.spec.rules.slots.push({ start: from, end: to });
   node.spec.rules.briefSec += 300;
   await expect.poll(() => node.controller!.core.planRevision).toBeGreaterThan(before);
@@ -112,7 +114,7 @@ it('takes in a repair, and has the test after it planned for everybody to see', 
   await page.getByText(/^Not tested since: Maren Tollick repaired W2-03/).waitFor();
   await expect.poll(() => node.controller!.core.planRevision).toBeGreaterThan(before);
   const now = show.demo.rehearsal.fleet.utcMs() / 1000;
-  const own = show.demo.served.wanted.plan()!.plan.circuits.find((one) => one.circuit === CIRCUIT)!;
+  const own = show.demo.served.house.desired.plan()!.plan.circuits.find((one) => one.circuit === CIRCUIT)!;
   const retest = own.slots.find((slot) => slot.kind === TestKind.Full && slot.start > now)!;
   expect(retest.start - now).toBeLessThan(14 * 86_400);
 });

@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { Reason, TestKind, Verdict } from '../../firmware/contract/codes';
-import { luminaireHistory } from '../../host/building/history';
+import { luminaireHistory } from '../../host/house/view/luminaireHistory';
 import { seededKeys } from '../../host/keys';
 import { openLogbook } from '../../host/logbook/sqlite/open';
 import { makePlan } from '../../host/planner/planner';

@@ -1,6 +1,6 @@
 // Writing records: one transaction a batch, the log book's chain continued, every conflict kept.
 import { entryHash, linkOf, NO_HASH, NO_PREV, prevOf } from '../chain';
-import type { Appended, NewRecord, WriteNext } from '../logbook';
+import type { Appended, Entry, NewRecord, WriteNext } from '../logbook';
 import { type Db, inTransaction } from './schema';
 
 /** What is known of one journal without asking the file. */
@@ -14,7 +14,7 @@ interface Tail {
 
 export interface Appender {
   append(records: NewRecord[]): Appended[];
-  next(address: string, journal: string, write: WriteNext): number;
+  next(address: string, journal: string, write: WriteNext): Entry;
   through(address: string, journal: string, after: number): number;
   /** Row id of a controller, made on first use. */
   controller(address: string): number;
@@ -43,54 +43,54 @@ function prepare(db: Db) {
   };
 }
 
-function controllerOf(desk: Appending, address: string): number {
-  let id = desk.controllers.get(address);
+function controllerOf(state: Appending, address: string): number {
+  let id = state.controllers.get(address);
   if (id === undefined) {
-    const row = desk.statements.find.get(address) as { id: number } | undefined;
-    id = row ? row.id : Number(desk.statements.add.run(address).lastInsertRowid);
-    desk.controllers.set(address, id);
+    const row = state.statements.find.get(address) as { id: number } | undefined;
+    id = row ? row.id : Number(state.statements.add.run(address).lastInsertRowid);
+    state.controllers.set(address, id);
   }
   return id;
 }
 
-function bodyOf(desk: Appending, controller: number, journal: string, seq: number): string | undefined {
-  return (desk.statements.body.get(controller, journal, seq) as { body: string } | undefined)?.body;
+function bodyOf(state: Appending, controller: number, journal: string, seq: number): string | undefined {
+  return (state.statements.body.get(controller, journal, seq) as { body: string } | undefined)?.body;
 }
 
-function linkAt(desk: Appending, controller: number, journal: string, seq: number): string {
+function linkAt(state: Appending, controller: number, journal: string, seq: number): string {
   if (seq === 0) return NO_PREV;
-  return linkOf(bodyOf(desk, controller, journal, seq) ?? '');
+  return linkOf(bodyOf(state, controller, journal, seq) ?? '');
 }
 
-function tailOf(desk: Appending, controller: number, journal: string): Tail {
+function tailOf(state: Appending, controller: number, journal: string): Tail {
   const name = `${controller} ${journal}`;
-  let tail = desk.tails.get(name);
+  let tail = state.tails.get(name);
   if (!tail) {
     let through = 0;
     const ahead = new Set<number>();
-    for (const row of desk.statements.seqs.iterate(controller, journal) as Iterable<{ seq: number }>) {
+    for (const row of state.statements.seqs.iterate(controller, journal) as Iterable<{ seq: number }>) {
       if (row.seq === through + 1) through++;
       else ahead.add(row.seq);
     }
-    tail = { through, ahead, link: linkAt(desk, controller, journal, through) };
-    desk.tails.set(name, tail);
+    tail = { through, ahead, link: linkAt(state, controller, journal, through) };
+    state.tails.set(name, tail);
   }
   return tail;
 }
 
 /** Why a record does not fit its stored neighbours; one that is missing is asked when it comes. */
-function misfit(desk: Appending, tail: Tail, controller: number, r: NewRecord): string {
+function misfit(state: Appending, tail: Tail, controller: number, r: NewRecord): string {
   const carried = prevOf(r.body);
   const inOrder = r.seq === tail.through + 1;
   const known = inOrder || tail.ahead.has(r.seq - 1);
-  if (known && carried !== (inOrder ? tail.link : linkAt(desk, controller, r.journal, r.seq - 1)))
+  if (known && carried !== (inOrder ? tail.link : linkAt(state, controller, r.journal, r.seq - 1)))
     return 'The record does not follow from the record before it.';
   if (!tail.ahead.has(r.seq + 1)) return '';
-  const after = bodyOf(desk, controller, r.journal, r.seq + 1) ?? '';
+  const after = bodyOf(state, controller, r.journal, r.seq + 1) ?? '';
   return prevOf(after) === linkOf(r.body) ? '' : 'The record after this one does not follow from it.';
 }
 
-function advance(desk: Appending, tail: Tail, controller: number, r: NewRecord): void {
+function advance(state: Appending, tail: Tail, controller: number, r: NewRecord): void {
   if (r.seq !== tail.through + 1) {
     tail.ahead.add(r.seq);
     return;
@@ -98,46 +98,51 @@ function advance(desk: Appending, tail: Tail, controller: number, r: NewRecord):
   tail.through = r.seq;
   const before = tail.through;
   while (tail.ahead.delete(tail.through + 1)) tail.through++;
-  tail.link = tail.through === before ? linkOf(r.body) : linkAt(desk, controller, r.journal, tail.through);
+  tail.link = tail.through === before ? linkOf(r.body) : linkAt(state, controller, r.journal, tail.through);
 }
 
-function appendOne(desk: Appending, r: NewRecord): Appended {
-  const controller = controllerOf(desk, r.address);
-  const tail = tailOf(desk, controller, r.journal);
-  const s = desk.statements;
-  if (r.seq <= tail.through || tail.ahead.has(r.seq)) {
-    if (bodyOf(desk, controller, r.journal, r.seq) === r.body) return 'duplicate';
-    const why = 'Another record is in the log book under the same number.';
-    s.flag.run(r.at, controller, r.journal, r.seq, why, r.body);
-    return 'conflict';
-  }
-  const why = misfit(desk, tail, controller, r);
+/** Files a record behind the last entry, flagged where it does not fit its neighbours. */
+function file(state: Appending, controller: number, tail: Tail, r: NewRecord): Entry {
+  const s = state.statements;
+  const why = misfit(state, tail, controller, r);
   if (why) s.flag.run(r.at, controller, r.journal, r.seq, why, r.body);
-  const entry = desk.head.entry + 1;
-  const hash = entryHash(desk.head.hash, r.address, r.body);
+  const entry = state.head.entry + 1;
+  const hash = entryHash(state.head.hash, r.address, r.body);
   s.insert.run(entry, controller, r.journal, r.seq, r.kind, r.test, r.at, r.body, hash);
-  desk.head = { entry, hash };
-  advance(desk, tail, controller, r);
-  return 'stored';
+  state.head = { entry, hash };
+  advance(state, tail, controller, r);
+  const { address, journal, seq, kind, test, at, body } = r;
+  return { entry, address, journal, seq, kind, test, at, body, hash };
+}
+
+function appendOne(state: Appending, r: NewRecord): Appended {
+  const controller = controllerOf(state, r.address);
+  const tail = tailOf(state, controller, r.journal);
+  if (r.seq > tail.through && !tail.ahead.has(r.seq))
+    return { outcome: 'stored', entry: file(state, controller, tail, r) };
+  if (bodyOf(state, controller, r.journal, r.seq) === r.body) return { outcome: 'duplicate' };
+  const why = 'Another record is in the log book under the same number.';
+  state.statements.flag.run(r.at, controller, r.journal, r.seq, why, r.body);
+  return { outcome: 'conflict' };
 }
 
 /** Whatever was remembered may be wrong: the transaction failed, or another process has written. */
-function forget(desk: Appending): void {
-  desk.controllers.clear();
-  desk.tails.clear();
+function forget(state: Appending): void {
+  state.controllers.clear();
+  state.tails.clear();
 }
 
-function readHead(desk: Appending): void {
-  const row = (desk.statements.head.get() as { entry: number; hash: string } | undefined) ?? {
+function readHead(state: Appending): void {
+  const row = (state.statements.head.get() as { entry: number; hash: string } | undefined) ?? {
     entry: 0,
     hash: NO_HASH,
   };
-  if (row.entry !== desk.head.entry || row.hash !== desk.head.hash) forget(desk);
-  desk.head = { entry: row.entry, hash: row.hash };
+  if (row.entry !== state.head.entry || row.hash !== state.head.hash) forget(state);
+  state.head = { entry: row.entry, hash: row.hash };
 }
 
 export function newAppender(db: Db): Appender {
-  const desk: Appending = {
+  const state: Appending = {
     db,
     controllers: new Map(),
     tails: new Map(),
@@ -147,33 +152,33 @@ export function newAppender(db: Db): Appender {
   const writing = <T>(work: () => T): T => {
     try {
       return inTransaction(db, () => {
-        readHead(desk);
+        readHead(state);
         return work();
       });
     } catch (error) {
-      forget(desk);
+      forget(state);
       throw error;
     }
   };
   return {
-    append: (records) => writing(() => records.map((r) => appendOne(desk, r))),
+    append: (records) => writing(() => records.map((r) => appendOne(state, r))),
     next: (address, journal, write) =>
       writing(() => {
         // Another process may have written to the same journal: its end is looked up inside the transaction.
-        const tail = tailOf(desk, controllerOf(desk, address), journal);
+        const controller = controllerOf(state, address);
+        const tail = tailOf(state, controller, journal);
         const seq = tail.through + 1;
-        appendOne(desk, { address, journal, seq, ...write(seq, tail.link) });
-        return desk.head.entry;
+        return file(state, controller, tail, { address, journal, seq, ...write(seq, tail.link) });
       }),
     through(address, journal, after) {
-      const row = desk.statements.find.get(address) as { id: number } | undefined;
+      const row = state.statements.find.get(address) as { id: number } | undefined;
       if (!row) return after;
-      const tail = tailOf(desk, row.id, journal);
+      const tail = tailOf(state, row.id, journal);
       if (after <= tail.through) return tail.through;
       let through = after;
       while (tail.ahead.has(through + 1)) through++;
       return through;
     },
-    controller: (address) => controllerOf(desk, address),
+    controller: (address) => controllerOf(state, address),
   };
 }

@@ -5,7 +5,7 @@ import { planTable } from '../../../host/calendar/csv';
 import { type CostedTest, costedTests } from '../../../host/planner/cost/costed';
 import { makePlan } from '../../../host/planner/planner';
 import { profileOf } from '../../../host/profiles/profile';
-import { HOUSE } from '../building/house';
+import { HOUSE } from '../house/site';
 
 const FROM = Date.parse('2026-03-01T00:00Z') / 1000;
 const SITE = {

@@ -10,7 +10,7 @@ import { makePlan } from '../../../host/planner/planner';
 import { profileOf } from '../../../host/profiles/profile';
 import type { Site } from '../../../host/site/model';
 import { runs } from '../../support/depth';
-import { HOUSE } from '../building/house';
+import { HOUSE } from '../house/site';
 
 const FROM = Date.parse('2026-03-01T00:00Z') / 1000;
 const TESTS = makePlan(HOUSE, profileOf('en50172'), FROM, 365).tests;

@@ -4,8 +4,8 @@ import { join } from 'node:path';
 import { parse } from 'csv-parse/sync';
 import ICAL from 'ical.js';
 import { afterAll, describe, expect, it } from 'vitest';
-import { createWanted } from '../../../host/building/wanted';
 import { planLines } from '../../../host/cli/planLines';
+import { createDesired } from '../../../host/house/desired/desired';
 import { openLogbook } from '../../../host/logbook/sqlite/open';
 import { costedTests } from '../../../host/planner/cost/costed';
 import { makePlan } from '../../../host/planner/planner';
@@ -13,7 +13,7 @@ import { profileOf } from '../../../host/profiles/profile';
 import { loadSite } from '../../../host/site/load';
 import { CAUTION } from '../../../host/words/caution';
 import { type Outcome, runCommand } from '../../support/command';
-import { HOUSE } from '../building/house';
+import { HOUSE } from '../house/site';
 
 const folder = mkdtempSync(join(tmpdir(), 'nightproof-plan-'));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
@@ -73,7 +73,7 @@ describe('what a new plan would change', () => {
     if (!('site' in loaded)) throw new Error('The demonstration site has mistakes.');
     // A plan of a house whose dates without tests are others than the site file's now.
     const site = { ...loaded.site, noTestDates: [] };
-    createWanted({ site, memory: logbook.memory }).refresh(Math.floor(Date.now() / 1000));
+    createDesired({ site, memory: logbook.memory }).refresh(Math.floor(Date.now() / 1000));
     const before = logbook.memory.recall('plan');
     logbook.close();
     const { code, stdout, stderr } = runCommand(['plan', '--changes', '--db', db]);

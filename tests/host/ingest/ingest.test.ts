@@ -43,7 +43,7 @@ function newHost(more: Partial<IngestOptions> = {}, pagesMax = 0) {
       return true;
     },
     known: (address) => address !== 'demo/stranger',
-    onRecord: ({ entry, body }) => seen.push(`${entry} ${JSON.parse(body).seq}`),
+    onRecord: ({ entry, record }) => seen.push(`${entry.entry} ${record?.seq}`),
     onProblem: (sentence) => problems.push(sentence),
     ...more,
   });

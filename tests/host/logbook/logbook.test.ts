@@ -6,7 +6,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { sign } from '../../../firmware/contract/signature';
 import { verifyCommand } from '../../../host/cli/logbook';
 import { entryHash } from '../../../host/logbook/chain';
-import { LogbookError } from '../../../host/logbook/logbook';
+import { type Appended, LogbookError } from '../../../host/logbook/logbook';
 import { openLogbook } from '../../../host/logbook/sqlite/open';
 import { watchChain } from '../../../host/logbook/watch';
 import { KEYS, newJournal } from './records';
@@ -19,6 +19,8 @@ beforeEach(() => {
   file = join(folder, 'log.db');
 });
 afterEach(() => rmSync(folder, { recursive: true, force: true }));
+
+const outcomes = (results: Appended[]): string[] => results.map(({ outcome }) => outcome);
 
 /** Does what only somebody with the file and bad intentions does. */
 function tamper(sql: string, ...values: unknown[]): void {
@@ -40,8 +42,8 @@ describe('storing', () => {
   it('stores a record once and tells the second copy for a duplicate', () => {
     const logbook = openLogbook(':memory:');
     const record = newJournal('demo/a').record();
-    expect(logbook.appendBatch([record, record])).toEqual(['stored', 'duplicate']);
-    expect(logbook.appendBatch([record])).toEqual(['duplicate']);
+    expect(outcomes(logbook.appendBatch([record, record]))).toEqual(['stored', 'duplicate']);
+    expect(outcomes(logbook.appendBatch([record]))).toEqual(['duplicate']);
     expect(logbook.entries()).toBe(1);
     logbook.close();
   });
@@ -50,7 +52,7 @@ describe('storing', () => {
     const logbook = openLogbook(':memory:');
     const record = newJournal('demo/a').record();
     const other = newJournal('demo/a').record('intent', { plan: 1, test: 3, type: 1 });
-    expect(logbook.appendBatch([record, other, other])).toEqual(['stored', 'conflict', 'conflict']);
+    expect(outcomes(logbook.appendBatch([record, other, other]))).toEqual(['stored', 'conflict', 'conflict']);
     expect(logbook.page({ limit: 10 }).map((e) => e.body)).toEqual([record.body]);
     expect(logbook.evidence(10).map((e) => e.body)).toEqual([other.body]);
     logbook.close();
@@ -78,7 +80,10 @@ describe('storing', () => {
     const journal = newJournal('demo/a');
     const stranger = newJournal('demo/a');
     stranger.record('intent', { plan: 1, test: 3, type: 1 });
-    expect(logbook.appendBatch([journal.record(), stranger.record()])).toEqual(['stored', 'stored']);
+    expect(outcomes(logbook.appendBatch([journal.record(), stranger.record()]))).toEqual([
+      'stored',
+      'stored',
+    ]);
     expect(logbook.evidence(10)).toMatchObject([{ seq: 2, address: 'demo/a' }]);
     expect(logbook.verify(KEYS).broken).toMatchObject({ entry: 2 });
     logbook.close();
@@ -92,7 +97,7 @@ describe('storing', () => {
     before.close();
     const after = openLogbook(file);
     expect(after.through('demo/a', '0a1b2c3d')).toBe(1);
-    expect(after.appendBatch([two, three])).toEqual(['stored', 'duplicate']);
+    expect(outcomes(after.appendBatch([two, three]))).toEqual(['stored', 'duplicate']);
     expect(after.through('demo/a', '0a1b2c3d')).toBe(3);
     expect(after.verify(KEYS).valid).toBe(true);
     after.close();
@@ -101,8 +106,9 @@ describe('storing', () => {
   it('chains its entries so that anybody can recompute them with SHA-256 alone', () => {
     const logbook = openLogbook(':memory:');
     const journal = newJournal('demo/a');
-    logbook.appendBatch([journal.record(), journal.record()]);
+    const made = logbook.appendBatch([journal.record(), journal.record()]);
     const [one, two] = logbook.after(0, 10);
+    expect(made).toEqual([one, two].map((entry) => ({ outcome: 'stored', entry })));
     expect(one.hash).toBe(entryHash('0'.repeat(64), 'demo/a', one.body));
     expect(two.hash).toBe(entryHash(one.hash, 'demo/a', two.body));
     expect(logbook.verify()).toMatchObject({ valid: true, finalHash: two.hash });
@@ -116,8 +122,8 @@ describe('storing', () => {
     const records = [1, 2, 3, 4].map(() => journal.record());
     one.appendBatch([records[0]]);
     two.appendBatch([records[1]]);
-    expect(one.appendBatch([records[1], records[2]])).toEqual(['duplicate', 'stored']);
-    expect(two.appendBatch([records[3]])).toEqual(['stored']);
+    expect(outcomes(one.appendBatch([records[1], records[2]]))).toEqual(['duplicate', 'stored']);
+    expect(outcomes(two.appendBatch([records[3]]))).toEqual(['stored']);
     expect(two.verify(KEYS)).toMatchObject({ valid: true, entries: 4 });
     one.close();
     two.close();
@@ -130,7 +136,7 @@ describe('storing', () => {
     expect(() => logbook.appendBatch(records)).toThrow(/^The disk of the log book .* is full; .*\.$/);
     expect(logbook.entries()).toBe(0);
     expect(logbook.through('demo/a', '0a1b2c3d')).toBe(0);
-    expect(logbook.appendBatch(records.slice(0, 2))).toEqual(['stored', 'stored']);
+    expect(outcomes(logbook.appendBatch(records.slice(0, 2)))).toEqual(['stored', 'stored']);
     expect(logbook.verify(KEYS)).toMatchObject({ valid: true, entries: 2 });
     logbook.close();
   });

@@ -4,7 +4,7 @@ import { startUtcMs } from '../../../host/rehearse/estate';
 import { workDaysOf } from '../../../host/rehearse/workDays';
 import { utcOfLocal } from '../../../host/site/civil';
 import type { ByHand } from '../../../host/site/model';
-import { HOUSE } from '../building/house';
+import { HOUSE } from '../house/site';
 
 const site = {
   ...HOUSE,

@@ -7,7 +7,7 @@ import { yearFromMs, yearOf } from '../../../host/rehearse/yearData';
 import { utcOfLocal } from '../../../host/site/civil';
 import type { CircuitStory } from '../../../simulator/compare/measures';
 import type { Off, TestNote } from '../../../simulator/people/chronicle';
-import { HOUSE } from '../building/house';
+import { HOUSE } from '../house/site';
 
 const HOUR = 3_600_000;
 const DAY = 24 * HOUR;

@@ -8,7 +8,7 @@ import type { LogbookView, OrderOutcome, StatusView } from '../../../host/api/vi
 import { signMessage } from '../../../host/keys';
 import { type Served, type ServeOptions, serve } from '../../../host/serve/serve';
 import { startMosquitto } from '../../support/brokers';
-import { HOUSE } from '../building/house';
+import { HOUSE } from '../house/site';
 import { KEYS, newJournal, resultFields } from '../logbook/records';
 
 const A = 'demo/a';
@@ -155,7 +155,7 @@ it('knows after a restart what it knew before, and does not take old news for ne
   );
   client.publish('nightproof/demo/a/record', body, { qos: 1 });
   await expect.poll(() => kinds).toContain('ack');
-  const revision = host?.wanted.plan()?.revision;
+  const revision = host?.house.desired.plan()?.revision;
   client.end(true);
   await host?.stop();
   nowMs += 3600 * 1000;
@@ -163,7 +163,7 @@ it('knows after a restart what it knew before, and does not take old news for ne
   const status = await ask<StatusView>('/api/status');
   expect(status.controllers[0]).toMatchObject({ contact: 'silent', heardAt: 1770000000, phase: 'charged' });
   expect(status.controllers[0].lamps.map((lamp) => lamp.verdict)).toEqual(['fail', 'pass']);
-  expect(host?.wanted.plan()?.revision).toBe(revision);
+  expect(host?.house.desired.plan()?.revision).toBe(revision);
 });
 
 it('ends what it has begun when the port of the page is taken, and says so in one sentence', async () => {

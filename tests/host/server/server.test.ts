@@ -10,18 +10,17 @@ import type {
   PlanView,
   StatusView,
 } from '../../../host/api/views';
-import { type Building, createBuilding } from '../../../host/building/building';
-import { createOutlook, type Outlook } from '../../../host/building/outlook';
+import { createOutlook, type Outlook } from '../../../host/house/view/outlook';
 import type { Logbook } from '../../../host/logbook/logbook';
 import { openLogbook } from '../../../host/logbook/sqlite/open';
 import { watchChain } from '../../../host/logbook/watch';
 import { createOrders, type Orders } from '../../../host/orders/orders';
-import { createPeople, type People } from '../../../host/people/desk';
 import { makePlan } from '../../../host/planner/planner';
 import { profileOf } from '../../../host/profiles/profile';
 import { type EventHub, newEventHub } from '../../../host/server/events';
 import { type PageServer, startServer } from '../../../host/server/server';
-import { HOUSE } from '../building/house';
+import { newLoggedHouse } from '../house/bench';
+import { HOUSE } from '../house/site';
 import { KEYS, newJournal, resultFields } from '../logbook/records';
 
 const NOW = 1770000000;
@@ -29,22 +28,15 @@ const PLAN = makePlan(HOUSE, profileOf('en50172'), NOW - 86400, 30);
 const PAGE = { html: '<!doctype html><title>t</title>', script: 'let a', style: 'b {}' };
 
 let logbook: Logbook;
-let building: Building;
 let orders: Orders;
 let hub: EventHub;
-let people: People;
+let running: ReturnType<typeof newLoggedHouse>;
 let outlook: Outlook;
 let server: PageServer;
 
 beforeEach(async () => {
   logbook = openLogbook(':memory:');
-  building = createBuilding({
-    site: HOUSE,
-    testSec: (circuit, kind) => (kind === 2 ? circuit.ratedSec : 90),
-    rechargeSec: (kind) => (kind === 2 ? 86400 : 3600),
-    fullDays: 366,
-    heartbeatSec: 60,
-  });
+  running = newLoggedHouse(logbook);
   hub = newEventHub();
   orders = createOrders({
     keys: KEYS,
@@ -56,20 +48,18 @@ beforeEach(async () => {
       return true;
     },
   });
-  people = createPeople({
-    site: HOUSE,
-    logbook,
-    keys: KEYS,
-    floorPercent: 70,
-    plan: () => PLAN,
-    onChange: () => {},
-  });
   outlook = createOutlook(HOUSE, () => PLAN);
   server = await startServer({
-    ...{ site: HOUSE, building, logbook, orders, people, outlook, hub, page: PAGE, port: 0 },
-    ...{ chain: watchChain(logbook), now: () => NOW, speed: () => 60 },
+    ...parts(),
+    ...{ port: 0, now: () => NOW, speed: () => 60 },
   });
 });
+function parts() {
+  const { house, entering } = running;
+  const { view, past } = house;
+  const chain = watchChain(logbook);
+  return { site: HOUSE, view, past, logbook, chain, orders, entering, outlook, hub, page: PAGE };
+}
 afterEach(async () => {
   await server.close();
   orders.close();
@@ -147,7 +137,7 @@ describe('the plan', () => {
 describe('the views', () => {
   it('give building, status, log book and luminaire', async () => {
     const state = { phase: Phase.Charged, bits: 3, type: 0 } as StateMessage;
-    building.state('a', state, NOW - 5);
+    running.house.apply({ kind: 'state', circuit: 'a', state, heardAt: NOW - 5 });
     const journal = newJournal('demo/a');
     const lamps = [
       [1, 0, 90, 300, 300, 290, 2],
@@ -226,6 +216,7 @@ describe('an order', () => {
       [2, 1, 0, 0, 0, 0, 2],
     ];
     logbook.appendBatch([newJournal('demo/a').record('result', resultFields(lamps))]);
+    await running.follow();
     expect(JSON.parse((await order({}, asked('A-02')))[1]).answer).toContain('A-02: it did not pass.');
     expect(JSON.parse((await order({}, asked('B-01')))[1]).answer).toBe('Circuit a has no luminaire B-01.');
     expect(JSON.parse((await order({}, asked('A-01')))[1])).toMatchObject({
@@ -307,7 +298,7 @@ describe('the event stream', () => {
     expect(answer.headers.get('content-type')).toBe('text/event-stream');
     const reader = answer.body!.pipeThrough(new TextDecoderStream()).getReader();
     expect((await reader.read()).value).toBe(`event: clock\ndata: {"now":${NOW},"speed":60}\n\n`);
-    hub.send('status', building.controller('a', NOW));
+    hub.send('status', running.house.view.controller('a', NOW));
     expect((await reader.read()).value).toContain('event: status\ndata: {"circuit":"a"');
     hub.close();
     expect((await reader.read()).done).toBe(true);
@@ -320,7 +311,7 @@ describe('the event stream', () => {
     gone.abort();
     await expect.poll(() => hub.listeners()).toBe(0);
     const lazy = hub.open({ now: NOW, speed: 1 });
-    const status = building.controller('a', NOW);
+    const status = running.house.view.controller('a', NOW);
     for (let i = 0; i < 5000; i++) hub.send('status', status);
     expect(hub.listeners()).toBe(0);
     await lazy.cancel();
@@ -328,18 +319,9 @@ describe('the event stream', () => {
 });
 
 it('says in one sentence that the port is taken', async () => {
-  const parts = {
-    site: HOUSE,
-    building,
-    logbook,
-    orders,
-    people,
-    outlook,
-    hub,
-    page: PAGE,
-    chain: watchChain(logbook),
-  };
-  await expect(startServer({ ...parts, port: server.port, now: () => NOW, speed: () => 1 })).rejects.toThrow(
+  await expect(
+    startServer({ ...parts(), port: server.port, now: () => NOW, speed: () => 1 }),
+  ).rejects.toThrow(
     `The page cannot be served on 127.0.0.1 port ${server.port}: another program uses it; name another one with --port.`,
   );
 });

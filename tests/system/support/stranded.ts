@@ -4,7 +4,7 @@ import { WIRE_VERSION } from '../../../firmware/contract/limits';
 import type { StateMessage } from '../../../firmware/contract/messages';
 import { type DownKind, topicOf } from '../../../firmware/contract/topics';
 import { linkClosed } from '../../../firmware/controller';
-import { createWanted } from '../../../host/building/wanted';
+import { createDesired } from '../../../host/house/desired/desired';
 import { type KeyRing, signMessage } from '../../../host/keys';
 import { profileOf } from '../../../host/profiles/profile';
 import { fleetSpecOf, startUtcMs } from '../../../host/rehearse/estate';
@@ -21,9 +21,9 @@ function commissioned(site: Site, keys: KeyRing, days: number): Fleet {
     recall: (name: string) => store.get(name) ?? '',
     remember: (name: string, text: string) => void store.set(name, text),
   };
-  const wanted = createWanted({ site, memory });
-  wanted.refresh(startUtcMs(site) / 1000);
-  const plan = wanted.plan()!.plan;
+  const desired = createDesired({ site, memory });
+  desired.refresh(startUtcMs(site) / 1000);
+  const plan = desired.plan()!.plan;
   const link = { keepAliveSec: 0, heartbeatSec: 3600, liveMs: 0 };
   const profile = profileOf(site.profile);
   const spec = fleetSpecOf({ site, profile, plan, keys, seed: 5, days, link });
@@ -36,7 +36,8 @@ function commissioned(site: Site, keys: KeyRing, days: number): Fleet {
     const send = (down: DownKind, message: object): void =>
       fleet.publish(topicOf(address, down), signMessage(keys, address, down, message));
     send('time', { v: WIRE_VERSION, boot: state.boot, up: state.up, utc: fleet.utcMs() });
-    const { settings, plan: slots } = wanted.desired(circuit, state);
+    desired.outbid(circuit, state);
+    const { settings, plan: slots } = desired.of(circuit);
     if (settings && settings.revision !== state.settings) send('settings', settings);
     if (slots && slots.revision !== state.plan) send('plan', slots);
   }

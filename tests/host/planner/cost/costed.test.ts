@@ -2,7 +2,7 @@ import { expect, it } from 'vitest';
 import { costedTests } from '../../../../host/planner/cost/costed';
 import { makePlan } from '../../../../host/planner/planner';
 import { profileOf } from '../../../../host/profiles/profile';
-import { HOUSE } from '../../building/house';
+import { HOUSE } from '../../house/site';
 
 const FROM = Date.parse('2026-03-01T00:00Z') / 1000;
 const OPEN = { days: HOUSE.windows[0].days, from: 8 * 60, to: 18 * 60 };

@@ -3,7 +3,7 @@ import { expect, it } from 'vitest';
 import { Presence } from '../../../../host/planner/cost/exposure';
 import { openSpans } from '../../../../host/planner/cost/occupied';
 import { utcOfLocal } from '../../../../host/site/civil';
-import { HOUSE } from '../../building/house';
+import { HOUSE } from '../../house/site';
 
 const at = (local: string) => utcOfLocal('Europe/London', local);
 const site = {

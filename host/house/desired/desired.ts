@@ -1,0 +1,258 @@
+// The plan and settings that controllers should have, numbered so that a restart changes nothing and a change is
+// always taken for newer.
+import { createHash } from 'node:crypto';
+import type { SettingsMessage, StateMessage } from '../../../firmware/contract/messages';
+import { risingNumber } from '../../clock';
+import type { Desired } from '../../ingest/answers';
+import type { Memory } from '../../logbook/logbook';
+import type { Owed } from '../../planner/keep';
+import { planMessage } from '../../planner/plan/message';
+import type { Plan } from '../../planner/plan/plan';
+import type { CircuitHistory } from '../../planner/planner';
+import { profileFor } from '../../profiles/profile';
+import type { Circuit, Site } from '../../site/model';
+import { circuitSettings } from '../../site/settings';
+import {
+  changeLines,
+  hasLostTest,
+  isOwedPlanned,
+  type Known,
+  lateCharges,
+  reachesFar,
+  renewedPlan,
+  shortfallLine,
+} from './renewal';
+import { type Added, isSameWindow, type Window, withWindow } from './window';
+
+export interface DesiredOptions {
+  site: Site;
+  memory: Memory;
+  /** Last tests of a circuit by id, so that a new plan goes on where the old one ends. */
+  history?: (circuit: string) => CircuitHistory;
+  /** The circuit with the lamp currents in force, where people have accepted others than the site file's. */
+  inForce?: (circuit: Circuit) => Circuit;
+  /** The window in which somebody is at work on a circuit, the last one entered. */
+  attended?: (circuit: string) => Window | undefined;
+  /** Tests that were done under a plan's revision or a later one, by number. */
+  done?: (circuit: string, revision: number) => number[];
+  /** Tests of a circuit that repairs ask for and that have not been made since. */
+  owed?: (circuit: Circuit) => Owed[];
+  /** UTC second at which a circuit's batteries are full again, as its controller says; 0 when they are. */
+  fullAt?: (circuit: string) => number;
+  onProblem?: (sentence: string) => void;
+  /** A plan made elsewhere, used instead of the first of our own. */
+  given?: { plan: Plan; revision: number };
+}
+
+export interface Numbered {
+  plan: Plan;
+  revision: number;
+}
+
+export interface DesiredState {
+  /** Makes or renews plan and settings where needed at this UTC second; true when anything changed. */
+  refresh(now: number): boolean;
+  /** The plan in force; undefined before the first `refresh`. */
+  plan(): Numbered | undefined;
+  /** A controller that knows higher numbers had a host whose memory we lack: what it gets is numbered above them. */
+  outbid(circuit: string, state: Pick<StateMessage, 'settings' | 'plan'>): void;
+  /** What a circuit's controller should have. */
+  of(circuit: string): Desired;
+}
+
+/** Between two looks for tests that were void or missed, s; and how far back the first one looks. */
+const LOOK_SEC = 3600;
+const LOOK_BACK_SEC = 7 * 86400;
+
+interface Stored<T> {
+  print: string;
+  revision: number;
+  value: T;
+}
+
+function printOf(value: unknown): string {
+  return createHash('sha256').update(JSON.stringify(value)).digest('hex');
+}
+
+function recall<T>(memory: Memory, name: string): Stored<T> | undefined {
+  try {
+    return JSON.parse(memory.recall(name)) as Stored<T>;
+  } catch {
+    return undefined;
+  }
+}
+
+class NumberedState implements DesiredState {
+  private stored: Stored<Plan> | undefined;
+  private readonly settings = new Map<string, Stored<SettingsMessage>>();
+  private readonly added = new Map<string, Added>();
+  private readonly circuits: Map<string, Circuit>;
+  private readonly print: string;
+  /** UTC second of the last refresh: slots that were over then are not sent any more. */
+  private now = 0;
+  /** UTC second of the last look for lost tests. */
+  private looked = 0;
+  /** Tests owed after repairs that the plan was last made for. */
+  private owedPrint = '[]';
+
+  constructor(private readonly o: DesiredOptions) {
+    this.circuits = new Map(o.site.circuits.map((circuit) => [circuit.id, circuit]));
+    const { simulation: _notPlanned, responsible: _neither, name: _nor, ...planned } = o.site;
+    this.print = printOf(planned);
+    this.stored = recall<Plan>(o.memory, 'plan');
+    for (const id of this.circuits.keys()) {
+      const known = recall<SettingsMessage>(o.memory, `settings ${id}`);
+      if (known) this.settings.set(id, known);
+      const added = recall<Added>(o.memory, `window ${id}`)?.value;
+      if (added) this.added.set(id, added);
+    }
+    if (o.given) this.keepPlan({ print: this.print, revision: o.given.revision, value: o.given.plan });
+  }
+
+  refresh(now: number): boolean {
+    this.now = now;
+    const known = this.stored;
+    const fits = known?.print === this.print && reachesFar(known.value, now);
+    const owed = this.owedNow();
+    const isLooking = this.o.history !== undefined && now - this.looked >= LOOK_SEC;
+    const fullAt = fits && isLooking ? this.lateCharges(known.value, now) : {};
+    const must = !fits || this.isOwedAnew(known.value, owed) || Object.keys(fullAt).length > 0;
+    const isLost = !must && isLooking && this.hasLost(known.value, now);
+    if (isLooking) this.looked = now;
+    let changed = must || isLost ? this.renew(now, fits, { owed, fullAt }) : false;
+    for (const id of this.circuits.keys()) {
+      changed = this.refreshSettings(id, now) || changed;
+      changed = this.refreshWindow(id, now) || changed;
+    }
+    return changed;
+  }
+
+  plan(): Numbered | undefined {
+    return this.stored && { plan: this.stored.value, revision: this.stored.revision };
+  }
+
+  outbid(circuit: string, state: Pick<StateMessage, 'settings' | 'plan'>): void {
+    const settings = this.settings.get(circuit);
+    if (settings && state.settings > settings.revision) {
+      const revision = state.settings + 1;
+      this.keepSettings(circuit, { ...settings, revision, value: { ...settings.value, revision } });
+    }
+    if (this.stored && state.plan > this.revisionOf(circuit))
+      this.keepPlan({ ...this.stored, revision: state.plan + 1 });
+  }
+
+  of(circuit: string): Desired {
+    const share = this.stored?.value.circuits.find((c) => c.circuit === circuit);
+    if (!this.stored || !share) return {};
+    const { from, until } = this.stored.value;
+    return {
+      settings: this.settings.get(circuit)?.value,
+      plan: planMessage(
+        withWindow(share, this.addedTo(circuit)),
+        this.revisionOf(circuit),
+        Math.max(from, this.now),
+        until,
+      ),
+    };
+  }
+
+  private next(now: number): number {
+    const given = [...this.added.values()].map((added) => added.revision);
+    return risingNumber(Math.max(this.stored?.revision ?? 0, ...given), now);
+  }
+
+  /** What was added to the plan in force; an older plan's window went with it. */
+  private addedTo(circuit: string): Added | undefined {
+    const added = this.added.get(circuit);
+    return added && added.revision > (this.stored?.revision ?? 0) ? added : undefined;
+  }
+
+  private revisionOf(circuit: string): number {
+    return this.addedTo(circuit)?.revision ?? this.stored?.revision ?? 0;
+  }
+
+  private refreshWindow(id: string, now: number): boolean {
+    const window = this.o.attended?.(id);
+    const known = this.addedTo(id);
+    const isOver = window !== undefined && window.to <= now;
+    if (isSameWindow(window, known?.window) || (isOver && !known)) return false;
+    const done = this.o.done?.(id, this.stored?.revision ?? 0) ?? [];
+    const added: Added = { revision: this.next(now), window, done };
+    this.added.set(id, added);
+    this.o.memory.remember(`window ${id}`, JSON.stringify({ value: added }));
+    return true;
+  }
+
+  private owedNow(): Owed[] {
+    const { owed } = this.o;
+    return owed ? [...this.circuits.values()].flatMap((circuit) => owed(circuit)) : [];
+  }
+
+  /** True when a repair has come in whose test the plan does not have. */
+  private isOwedAnew(plan: Plan, owed: Owed[]): boolean {
+    const print = JSON.stringify(owed);
+    if (print === this.owedPrint) return false;
+    this.owedPrint = print;
+    return owed.some((one) => !isOwedPlanned(plan, one));
+  }
+
+  private lateCharges(plan: Plan, now: number): Record<string, number> {
+    const { fullAt, history } = this.o;
+    return fullAt && history ? lateCharges(plan, now, fullAt, history) : {};
+  }
+
+  /** True when a test has run out of chances since the last look. */
+  private hasLost(plan: Plan, now: number): boolean {
+    const before = this.looked > 0 ? this.looked : now - LOOK_BACK_SEC;
+    const { history } = this.o;
+    return history !== undefined && hasLostTest(plan, profileFor(this.o.site), { before, now }, history);
+  }
+
+  /** Makes the plan anew; where the site is the same it stays when nothing would change. */
+  private renew(now: number, mayStay: boolean, more: Omit<Known, 'history'>): boolean {
+    const history = this.o.history ?? (() => ({}));
+    const { plan, changes } = renewedPlan(this.o.site, this.stored?.value, now, { history, ...more });
+    if (mayStay && changes.length === 0) return false;
+    const { from, until, circuits } = plan;
+    this.keepPlan({ print: this.print, revision: this.next(now), value: { from, until, circuits } });
+    const late = shortfallLine(plan);
+    for (const line of [...changeLines(changes), ...(late ? [late] : [])]) this.o.onProblem?.(line);
+    return true;
+  }
+
+  private keepPlan(stored: Stored<Plan>): void {
+    this.stored = stored;
+    this.o.memory.remember('plan', JSON.stringify(stored));
+  }
+
+  private keepSettings(id: string, stored: Stored<SettingsMessage>): void {
+    this.settings.set(id, stored);
+    this.o.memory.remember(`settings ${id}`, JSON.stringify(stored));
+  }
+
+  private refreshSettings(id: string, now: number): boolean {
+    const circuit = this.circuits.get(id);
+    const share = this.stored?.value.circuits.find((c) => c.circuit === id);
+    if (!circuit || !share) return false;
+    const { site } = this.o;
+    const current = this.o.inForce?.(circuit) ?? circuit;
+    const value = circuitSettings(site, current, share, profileFor(site), 1);
+    const print = printOf(value);
+    const known = this.settings.get(id);
+    if (known?.print === print) return false;
+    const revision = risingNumber(known?.revision ?? 0, now);
+    this.keepSettings(id, { print, revision, value: { ...value, revision } });
+    return true;
+  }
+}
+
+/** The plan in force that a memory holds, as made by an earlier run. */
+export function planInForce(memory: Memory): Numbered | undefined {
+  const stored = recall<Plan>(memory, 'plan');
+  return stored && { plan: stored.value, revision: stored.revision };
+}
+
+/** Plan and settings of a site, remembered across restarts; see `DesiredState`. */
+export function createDesired(options: DesiredOptions): DesiredState {
+  return new NumberedState(options);
+}

@@ -1,0 +1,141 @@
+// When a plan is made anew, and what of it people are told.
+import { TestKind } from '../../../firmware/contract/codes';
+import { type Owed, RETEST_DAYS } from '../../planner/keep';
+import { passedOf } from '../../planner/placing/startWorks';
+import type { MadePlan, Plan, Slot } from '../../planner/plan/plan';
+import { type CircuitHistory, makePlan } from '../../planner/planner';
+import { type PlanChange, replan } from '../../planner/replan';
+import { profileFor, type RuleProfile } from '../../profiles/profile';
+import type { Site } from '../../site/model';
+
+/** Length of a plan, and what must be left of it before it is made longer, days. */
+const PLAN_DAYS = 400;
+const LEFT_DAYS = 100;
+const DAY_SEC = 86400;
+/** Time in which the result of a test may still come in from a controller that was cut off, s. */
+const RESULT_SEC = DAY_SEC;
+/** Days for which a test that is overdue gets further nights on top of the regular ones (our choice, no source). */
+const TRIED_DAYS = 14;
+/** So many lines are told of one new plan. */
+const TOLD_MAX = 30;
+
+export type History = (circuit: string) => CircuitHistory;
+
+/** What a plan made anew is held against. */
+export interface Known {
+  history: History;
+  /** Tests that repairs ask for. */
+  owed?: Owed[];
+  /** By circuit the UTC second at which its batteries are full again, where it is later than a planned test. */
+  fullAt?: Record<string, number>;
+}
+
+/** True while a plan reaches far enough. */
+export function reachesFar(plan: Plan, now: number): boolean {
+  return plan.until - now > LEFT_DAYS * DAY_SEC;
+}
+
+/** The plan for a site from now on: the first one, or the one in force with as little changed as can be. */
+export function renewedPlan(
+  site: Site,
+  inForce: Plan | undefined,
+  now: number,
+  { history: historyOf, owed = [], fullAt = {} }: Known,
+): { plan: MadePlan; changes: PlanChange[] } {
+  const history = Object.fromEntries(site.circuits.map(({ id }) => [id, historyOf(id)]));
+  const profile = profileFor(site);
+  if (!inForce) return { plan: makePlan(site, profile, now, PLAN_DAYS, { history }), changes: [] };
+  const days = reachesFar(inForce, now) ? (inForce.until - now) / DAY_SEC : PLAN_DAYS;
+  return replan(site, profile, inForce, now, days, { history, owed, fullAt });
+}
+
+/** Whether the plan has a test in time after a repair. */
+export function isOwedPlanned(plan: Plan, { circuit, kind, from }: Owed): boolean {
+  const own = plan.circuits.find((one) => one.circuit === circuit);
+  const to = from + RETEST_DAYS * DAY_SEC;
+  return own?.slots.some((slot) => slot.kind === kind && slot.start >= from && slot.start <= to) ?? true;
+}
+
+/**
+ * Circuits whose batteries are not full in time for a chance of a test that is still to come, e.g. after an outage,
+ * with the UTC second at which they are.
+ * @param fullAtOf the UTC second at which a circuit's batteries are full again, 0 when they are
+ */
+export function lateCharges(
+  plan: Plan,
+  now: number,
+  fullAtOf: (circuit: string) => number,
+  historyOf: History,
+): Record<string, number> {
+  const late: Record<string, number> = {};
+  for (const { circuit, slots } of plan.circuits) {
+    const fullAt = fullAtOf(circuit);
+    if (fullAt <= now) continue;
+    const first = slots.find((slot) => slot.end > now && slot.kind !== TestKind.None);
+    if (!first || first.start >= fullAt || first.start <= now) continue;
+    // What a test that was passed has left of its chances is nobody's loss.
+    if (passedOf(first.kind, historyOf(circuit)) < slots.find((slot) => slot.test === first.test)!.start)
+      late[circuit] = fullAt;
+  }
+  return late;
+}
+
+/** Between two looks, UTC seconds. */
+interface Look {
+  before: number;
+  now: number;
+}
+
+/** Whether the test with this last chance was lost though it might yet be passed another night. */
+function isLost(
+  last: Slot,
+  slots: Slot[],
+  profile: RuleProfile,
+  now: number,
+  known: CircuitHistory,
+): boolean {
+  const isBrief = last.kind === TestKind.Brief;
+  const passed = passedOf(last.kind, known);
+  const first = slots.find((slot) => slot.test === last.test)!.start;
+  if (passed >= first) return false;
+  // What several nights could not do is for people to look at: more tests would only flatten batteries.
+  const days = (isBrief ? profile.brief : profile.full).latestDays.value + TRIED_DAYS;
+  return passed === 0 || now - passed <= days * DAY_SEC;
+}
+
+/**
+ * True when a test of the plan ran out of chances between two looks and was not passed: void, or missed. A test that has
+ * been overdue for a fortnight is left to people.
+ */
+export function hasLostTest(
+  plan: Plan,
+  profile: RuleProfile,
+  { before, now }: Look,
+  historyOf: History,
+): boolean {
+  const [from, to] = [before - RESULT_SEC, now - RESULT_SEC];
+  return plan.circuits.some(({ circuit, slots }) =>
+    slots.some((slot, i) => {
+      if (slot.end <= from || slot.end > to || slot.kind === TestKind.None) return false;
+      return slots[i + 1]?.test !== slot.test && isLost(slot, slots, profile, now, historyOf(circuit));
+    }),
+  );
+}
+
+/** What is told when a new plan takes the place of one in force, before controllers get it. */
+export function changeLines(changes: PlanChange[]): string[] {
+  if (changes.length === 0) return [];
+  const rest = changes.length - TOLD_MAX;
+  const more = rest > 0 ? [`And ${rest} further changes: the page shows the plan.`] : [];
+  return ['The plan changes:', ...changes.slice(0, TOLD_MAX).map(({ sentence }) => sentence), ...more];
+}
+
+/** What is told of tests that a plan could not place in time; undefined when it has them all. */
+export function shortfallLine(plan: MadePlan): string | undefined {
+  if (plan.shortfalls.length === 0) return undefined;
+  const late = new Set(plan.shortfalls.map((shortfall) => shortfall.circuit));
+  return (
+    `The permitted hours are too few: ${plan.shortfalls.length} tests could not be planned in time, on circuits ` +
+    `${[...late].join(', ')}; \`plan\` with this site file says why and what would help.`
+  );
+}

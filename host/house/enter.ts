@@ -1,0 +1,113 @@
+// Takes in what people enter on the page: decided by the state of the house, written into the log book, applied to
+// the state, answered.
+import type { OrderOutcome, RepairPart } from '../api/views';
+import type { KeyRing } from '../keys';
+import type { Entry, Logbook } from '../logbook/logbook';
+import { profileFor } from '../profiles/profile';
+import type { Circuit, Site } from '../site/model';
+import type { House } from './house';
+import { decideAttended, windowWords } from './notes/attended';
+import { decideAcceptance, rowWords } from './notes/baseline';
+import { type NewNote, writeNote } from './notes/notes';
+import { type RepairFields, repairWords, retestKind, retestOf } from './notes/repairs';
+
+/** Every function is for a circuit of the site. None rejects: trouble is an answer too. */
+export interface Entering {
+  /** Enters a window from `now` on, or with 0 hours calls off the one there is. */
+  attend(circuit: string, hours: number, who: string, now: number): Promise<OrderOutcome>;
+  /** Accepts what the newest complete test measured of a luminaire. */
+  accept(circuit: string, luminaire: string, who: string, now: number): Promise<OrderOutcome>;
+  /** Enters that a luminaire was repaired; its test is owed from then on. */
+  repaired(circuit: string, repair: RepairEntry): Promise<OrderOutcome>;
+}
+
+export interface RepairEntry {
+  luminaire: string;
+  part: RepairPart;
+  who: string;
+  /** UTC second. */
+  at: number;
+}
+
+export interface EnteringOptions {
+  site: Site;
+  house: Pick<House, 'past' | 'desired'>;
+  logbook: Pick<Logbook, 'appendNext'>;
+  keys: KeyRing;
+  /** Applies a new entry of the log book to the house; it never rejects. */
+  apply(entry: Entry): Promise<void>;
+}
+
+const refused = (sentences: string[]): OrderOutcome => ({ ok: false, answer: sentences.join(' ') });
+
+class NoteEntering implements Entering {
+  constructor(private readonly o: EnteringOptions) {}
+
+  async attend(circuit: string, hours: number, who: string, now: number): Promise<OrderOutcome> {
+    const { site, house } = this.o;
+    const window = hours === 0 ? { from: 0, to: 0 } : { from: now, to: now + hours * 3600 };
+    const decision = decideAttended({
+      ...{ site, circuit, who, now, ...window },
+      present: house.past.notes.of(circuit).attended,
+      plan: house.desired.plan()?.plan,
+    });
+    if ('refusals' in decision) return refused(decision.refusals);
+    const what =
+      hours === 0
+        ? 'The window is called off'
+        : `Tests may be started by order from ${windowWords(window, site.timeZone)}`;
+    return this.write(decision.note, 'entered', `${what}; the controller is told within a minute or two.`);
+  }
+
+  async accept(circuitId: string, luminaire: string, who: string, now: number): Promise<OrderOutcome> {
+    const { site, house } = this.o;
+    const decision = decideAcceptance({
+      ...{ address: `${site.id}/${circuitId}`, circuit: this.circuit(circuitId), who, at: now },
+      inForce: house.past.notes.of(circuitId).inForce,
+      complete: house.past.history.of(circuitId).complete,
+      luminaires: [luminaire],
+      floorPercent: profileFor(site).floorPercent.value,
+    });
+    if ('refusals' in decision) return refused(decision.refusals);
+    const rows = decision.note.fields.lamps.map(rowWords).join('; ');
+    const answer = `From now on in force: ${rows}. The controller is told within a minute or two.`;
+    return this.write(decision.note, 'accepted', answer);
+  }
+
+  async repaired(circuitId: string, { luminaire, part, who, at }: RepairEntry): Promise<OrderOutcome> {
+    const { site, house } = this.o;
+    const circuit = this.circuit(circuitId);
+    if (!circuit.luminaires.some((lamp) => lamp.id === luminaire))
+      return refused([`Circuit ${circuitId} has no luminaire ${luminaire}.`]);
+    const { failedLong } = house.past.history.of(circuitId);
+    // What feeds the lamp shows only in a long test (common practice).
+    const retest =
+      part === 'other' ? retestKind(circuit, failedLong, [luminaire]) : retestOf(circuit, 'full');
+    const fields: RepairFields = {
+      ...{ luminaires: luminaire, what: part === 'other' ? '' : `${part} changed`, retest },
+    };
+    const note: NewNote = { address: `${site.id}/${circuitId}`, kind: 'repaired', at, who, fields };
+    const answer = `Entered: ${repairWords(fields, at, site.timeZone)} The plan makes room for it.`;
+    return this.write(note, 'entered', answer);
+  }
+
+  private async write(note: NewNote, done: string, answer: string): Promise<OrderOutcome> {
+    let entry: Entry;
+    try {
+      entry = await writeNote(this.o.logbook, this.o.keys, note);
+    } catch (error) {
+      return refused([`Nothing was ${done}. ${(error as Error).message}`]);
+    }
+    await this.o.apply(entry);
+    return { ok: true, answer };
+  }
+
+  private circuit(id: string): Circuit {
+    return this.o.site.circuits.find((circuit) => circuit.id === id)!;
+  }
+}
+
+/** See `Entering`. */
+export function createEntering(options: EnteringOptions): Entering {
+  return new NoteEntering(options);
+}

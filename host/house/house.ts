@@ -1,0 +1,112 @@
+// The state of a house while the host runs: one object that events are applied to. Its parts lean on each other one
+// way only: what was entered and recorded (past), and what controllers report, then the plan and settings they should
+// have (desired), then what is shown (view). Nothing here reads a clock, a file or a socket.
+import type { AnyRecord, LiveMessage, StateMessage } from '../../firmware/contract/messages';
+import type { KeyRing } from '../keys';
+import type { Entry, Memory } from '../logbook/logbook';
+import { rechargeSecOf } from '../planner/placing/circuitWork';
+import { profileFor } from '../profiles/profile';
+import type { Site } from '../site/model';
+import { testSecOf } from '../site/settings';
+import { createDesired, type DesiredState, type Numbered } from './desired/desired';
+import { doneTests } from './history/history';
+import { createPast, type Past } from './past';
+import { createReported, type Reported } from './reported/reported';
+import { createView, type View } from './view/view';
+
+export type HouseEvent =
+  /** An entry of the log book, in its order, with its record where that has been read already. */
+  | { kind: 'entry'; entry: Entry; record?: AnyRecord }
+  /** A signed state, heard at this UTC second. */
+  | { kind: 'state'; circuit: string; state: StateMessage; heardAt: number }
+  | { kind: 'presence'; circuit: string; online: boolean }
+  | { kind: 'live'; circuit: string; live: LiveMessage }
+  /** The time, UTC second: plan and settings are looked at. */
+  | { kind: 'time'; now: number };
+
+export interface House {
+  readonly past: Past;
+  readonly reported: Reported;
+  readonly desired: DesiredState;
+  readonly view: View;
+  /** Applies what has happened; false when it changes nothing: an entry taken before, a reading that does not fit. */
+  apply(event: HouseEvent): boolean;
+}
+
+export interface HouseOptions {
+  site: Site;
+  keys: KeyRing;
+  /** What an earlier run remembered; what changes is remembered there. */
+  memory: Memory;
+  /** Interval at which controllers report when nothing happens, s. */
+  heartbeatSec: number;
+  /** Further delay that is no sign of trouble, s. */
+  slackSec: () => number;
+  simulated: boolean;
+  /** A plan made elsewhere, used instead of the first of our own. */
+  given?: Numbered;
+  /** Hears in sentences what a new plan changes. */
+  onProblem?: (sentence: string) => void;
+}
+
+function createDesiredFor(o: HouseOptions, past: Past, reported: Reported): DesiredState {
+  const { site, memory, given, onProblem } = o;
+  const { notes, history } = past;
+  return createDesired({
+    ...{ site, memory },
+    ...(given && { given }),
+    ...(onProblem && { onProblem }),
+    inForce: (circuit) => notes.of(circuit.id).inForce,
+    attended: (circuit) => notes.of(circuit).attended,
+    history: (circuit) => history.of(circuit).last,
+    done: (circuit, revision) => doneTests(history.of(circuit).ends, revision),
+    owed: (circuit) => past.owed(circuit),
+    fullAt: (circuit) => reported.of(circuit).state?.charged ?? 0,
+  });
+}
+
+function createViewOf(o: HouseOptions, past: Past, reported: Reported, desired: DesiredState): View {
+  const { site, heartbeatSec, slackSec, simulated } = o;
+  const profile = profileFor(site);
+  return createView(
+    { site, notes: past.notes, history: past.history, reported, plan: () => desired.plan() },
+    {
+      testSec: (circuit, kind) => testSecOf(circuit, kind, profile),
+      rechargeSec: (kind) => rechargeSecOf(profile, kind),
+      fullDays: profile.full.latestDays.value,
+      ...{ heartbeatSec, slackSec, simulated },
+    },
+  );
+}
+
+/** A house of which nothing is known yet but its site and what was remembered; see `House`. */
+export function createHouse(o: HouseOptions): House {
+  const past = createPast(o.site, o.keys);
+  const reported = createReported(o.site);
+  const desired = createDesiredFor(o, past, reported);
+  const view = createViewOf(o, past, reported, desired);
+  return {
+    ...{ past, reported, desired, view },
+    apply(event) {
+      switch (event.kind) {
+        case 'entry': {
+          if (!past.take(event.entry, event.record)) return false;
+          const [site, circuit] = event.entry.address.split('/');
+          if (event.entry.kind === 'result' && site === o.site.id) reported.ended(circuit);
+          return true;
+        }
+        case 'state':
+          reported.state(event.circuit, event.state, event.heardAt);
+          desired.outbid(event.circuit, event.state);
+          return true;
+        case 'presence':
+          reported.presence(event.circuit, event.online);
+          return true;
+        case 'live':
+          return reported.live(event.circuit, event.live);
+        case 'time':
+          return desired.refresh(event.now);
+      }
+    },
+  };
+}

@@ -1,0 +1,118 @@
+// A window in which somebody is at work on a circuit: outside the plan's nights the controller starts tests
+// by order only inside such a window. The circuit's own nights hold all the same (I7).
+import { DAY_SEC, modulo, nightAt } from '../../planner/nights/nights';
+import { neighboursOf } from '../../planner/placing/colours';
+import type { Plan } from '../../planner/plan/plan';
+import { localDate } from '../../site/civil';
+import type { Site } from '../../site/model';
+import type { Decision, NewNote } from './notes';
+
+/** UTC seconds; both 0: called off. */
+export interface AttendedFields {
+  from: number;
+  to: number;
+}
+
+export interface Attended extends AttendedFields {
+  who: string;
+}
+
+/** Own days named to somebody who asked for another. */
+const DAYS_NAMED = 3;
+/** Shortest window, s: a brief test with its margins. */
+const LEAST_SEC = 600;
+
+function moment(zone: string): (utcSec: number) => string {
+  const format = new Intl.DateTimeFormat('en-GB', {
+    ...{ weekday: 'short', day: 'numeric', month: 'short', hour: '2-digit', minute: '2-digit' },
+    ...{ timeZone: zone, hourCycle: 'h23' },
+  });
+  return (utcSec) => format.format(new Date(utcSec * 1000)).replace(',', '');
+}
+
+/** "Tue 13 Jan 12:00 to Wed 14 Jan 12:00; ...": the next days on which the circuit may be tested at all. */
+function ownDays(site: Site, share: Plan['circuits'][0], now: number): string {
+  const say = moment(site.timeZone);
+  const first = nightAt(now, share.noon);
+  const wait = modulo(share.residue - first, share.cycle);
+  return Array.from({ length: DAYS_NAMED }, (_, i) => {
+    const start = share.noon + (first + wait + i * share.cycle) * DAY_SEC;
+    return `${say(start)} to ${say(start + DAY_SEC)}`;
+  }).join('; ');
+}
+
+/** Neighbours whose day that is. */
+function ownersOf(site: Site, plan: Plan, circuit: string, night: number): string[] {
+  const near = neighboursOf(site).get(circuit) ?? new Set();
+  return plan.circuits
+    .filter((other) => near.has(other.circuit) && modulo(night - other.residue, other.cycle) === 0)
+    .map((other) => other.circuit);
+}
+
+/**
+ * Why nobody may test the circuit in that window, one sentence; '' when it is permitted.
+ * @param plan the plan in force, which gives each circuit its own days
+ * @param now UTC second
+ */
+export function attendedRefusal(
+  site: Site,
+  plan: Plan,
+  circuit: string,
+  { from, to }: AttendedFields,
+  now: number,
+): string {
+  const share = plan.circuits.find((one) => one.circuit === circuit);
+  if (!share) return `The plan has no circuit ${circuit}.`;
+  if (to <= now) return 'The window is over already; give one that ends later.';
+  if (to - from < LEAST_SEC) return `The window must last ${LEAST_SEC / 60} min at least.`;
+  const night = nightAt(from, share.noon);
+  const say = moment(site.timeZone);
+  if (modulo(night - share.residue, share.cycle) !== 0) {
+    const owners = ownersOf(site, plan, circuit, night);
+    const whose = owners.length > 0 ? `, but to its neighbour ${owners.join(' and ')}` : '';
+    return (
+      `${say(from)} does not belong to circuit ${circuit}${whose}; neighbours are never tested together. Its own ` +
+      `days are ${ownDays(site, share, now)}.`
+    );
+  }
+  const end = share.noon + (night + 1) * DAY_SEC;
+  if (to > end)
+    return `At ${say(end)} the day of circuit ${circuit} is over and a neighbour's may begin; end the window there.`;
+  const barred = site.noTestDates.find((date) =>
+    [from, to - 1].some((utc) => localDate(site.timeZone, utc) === date),
+  );
+  return barred ? `The site file permits no test on ${barred}.` : '';
+}
+
+/** A window from now on, or with 0 and 0 the end of the one there is. */
+export interface AttendedWish extends AttendedFields {
+  site: Site;
+  circuit: string;
+  who: string;
+  /** UTC second. */
+  now: number;
+  /** The window last entered. */
+  present: Attended | undefined;
+  /** The plan in force. */
+  plan: Plan | undefined;
+}
+
+/** The note to be written, or why not, one sentence. */
+export function decideAttended(wish: AttendedWish): Decision {
+  const { site, circuit, who, now, present, plan, from, to } = wish;
+  const note: NewNote = {
+    ...{ address: `${site.id}/${circuit}`, kind: 'attended', at: now, who },
+    fields: { from, to } satisfies AttendedFields,
+  };
+  if (to === 0)
+    return present && present.to > now ? { note } : { refusals: ['There is no such window to end.'] };
+  if (!plan) return { refusals: ['There is no plan yet; start the host with this site first.'] };
+  const refusal = attendedRefusal(site, plan, circuit, { from, to }, now);
+  return refusal === '' ? { note } : { refusals: [refusal] };
+}
+
+/** A window in words: "Tue 13 Jan 13:00 to Tue 13 Jan 15:00". */
+export function windowWords({ from, to }: AttendedFields, zone: string): string {
+  const say = moment(zone);
+  return `${say(from)} to ${say(to)}`;
+}

@@ -1,0 +1,197 @@
+// The commissioned current of each luminaire: from the site file, until a named person accepts what a
+// complete test has measured. What is accepted holds as long as the site file's own values stay the same:
+// whoever corrects the file later means the file.
+import { Verdict } from '../../../firmware/contract/codes';
+import { Limit } from '../../../firmware/contract/limits';
+import type { BaselineView } from '../../api/views';
+import type { LampResult } from '../../records/result';
+import type { Circuit, Luminaire } from '../../site/model';
+import { reasonSentence } from '../../words/codes';
+import type { CompleteTest } from '../history/history';
+import type { Decision, NewNote } from './notes';
+
+/** Currents of a lamp on battery and on mains, mA; mains 0 where it is dark on mains. */
+export interface Currents {
+  battery: number;
+  mains: number;
+}
+
+/** One luminaire's row in a note: what the site file said, what was in force, what is now. */
+interface Row {
+  luminaire: string;
+  site: Currents;
+  old: Currents;
+  new: Currents;
+}
+
+export interface BaselineFields {
+  /** Number of the log book's entry that the values were measured in. */
+  result: number;
+  lamps: Row[];
+}
+
+/** What was accepted for a luminaire, by whom and when (UTC second). */
+export interface Accepted extends Currents {
+  who: string;
+  at: number;
+}
+
+/** What the newest complete test says of one luminaire. */
+export interface Measured extends Currents {
+  luminaire: string;
+  /** False: `mains` is not measured but the site file's own. */
+  seenOnMains: boolean;
+  /** Why it cannot be accepted, one sentence; '' when it can. */
+  refusal: string;
+}
+
+/** The newest complete test of a circuit. */
+export interface Measurement {
+  entry: number;
+  /** UTC second it began. */
+  at: number;
+  lamps: Measured[];
+}
+
+/** A lamp does not take this share more than the site file says: then sensor or file is wrong (common practice, no source). */
+const MOST_PERCENT = 130;
+
+export function currentsOf(lamp: Luminaire): Currents {
+  return { battery: lamp.batteryMilliamps, mains: lamp.mainsMilliamps };
+}
+
+/** Currents of a luminaire that the circuit has. */
+export function currentsIn(circuit: Circuit, luminaire: string): Currents {
+  return currentsOf(circuit.luminaires.find((lamp) => lamp.id === luminaire)!);
+}
+
+export function isSameCurrents(a: Currents, b: Currents): boolean {
+  return a.battery === b.battery && a.mains === b.mains;
+}
+
+/** The circuit with the currents in force. */
+export function withBaselines(circuit: Circuit, accepted: ReadonlyMap<string, Accepted>): Circuit {
+  if (accepted.size === 0) return circuit;
+  const luminaires = circuit.luminaires.map((lamp) => {
+    const found = accepted.get(lamp.id);
+    return found ? { ...lamp, batteryMilliamps: found.battery, mainsMilliamps: found.mains } : lamp;
+  });
+  return { ...circuit, luminaires };
+}
+
+/** Why a current cannot be what a sound lamp takes; '' when it can. The site file's value is the measure. */
+function implausible(value: number, site: number, floorPercent: number, where: string): string {
+  if (value <= Limit.RailLow || value >= Limit.RailHigh) return `its sensor was open or saturated ${where}`;
+  const measure = `the ${site} mA in the site file`;
+  if (value * 100 < site * floorPercent)
+    return `${value} mA ${where} is below ${floorPercent} % of ${measure}`;
+  if (value * 100 > site * MOST_PERCENT)
+    return `${value} mA ${where} is more than ${MOST_PERCENT} % of ${measure}`;
+  return '';
+}
+
+function measuredLamp(lamp: Luminaire, row: LampResult, floorPercent: number): Measured {
+  const { verdict, reason, milliampsAt60: battery, onMainsMilliamps } = row;
+  // Dark on mains, by mode or by its switch: the last number is no current, and the site file's value stays.
+  const isSeen = lamp.mainsMilliamps > 0 && onMainsMilliamps * 100 > lamp.mainsMilliamps * Limit.DarkPercent;
+  const seen = isSeen ? onMainsMilliamps : 0;
+  const mains = seen > 0 ? seen : lamp.mainsMilliamps;
+  const why =
+    verdict !== Verdict.Pass
+      ? `it did not pass. ${reasonSentence(reason)}`.trimEnd()
+      : implausible(battery, lamp.batteryMilliamps, floorPercent, 'on battery') ||
+        (seen > 0 ? implausible(mains, lamp.mainsMilliamps, floorPercent, 'on mains') : '');
+  const refusal = why === '' ? '' : `${lamp.id}: ${why}${why.endsWith('.') ? '' : '.'}`;
+  return { luminaire: lamp.id, battery, mains, seenOnMains: seen > 0, refusal };
+}
+
+/**
+ * What the newest complete test of a circuit has measured: mA at 60 s on battery, and the mean on mains.
+ * @param circuit with the site file's own currents
+ * @param floorPercent least share of the site file's current that counts as lit
+ * @returns undefined also for a test of another wiring, whose rows are not these luminaires
+ */
+export function measurement(
+  circuit: Circuit,
+  complete: CompleteTest | undefined,
+  floorPercent: number,
+): Measurement | undefined {
+  if (!complete || complete.lamps.length !== circuit.luminaires.length) return undefined;
+  const { entry, at } = complete;
+  const lamps = circuit.luminaires.map((lamp, i) => measuredLamp(lamp, complete.lamps[i], floorPercent));
+  return { entry, at, lamps };
+}
+
+/** The wish to accept what the newest complete test has measured. */
+export interface Acceptance {
+  /** site/circuit */
+  address: string;
+  /** With the site file's own currents. */
+  circuit: Circuit;
+  /** The same with the currents in force. */
+  inForce: Circuit;
+  complete: CompleteTest | undefined;
+  /** Luminaires meant; all of the circuit when empty. */
+  luminaires: string[];
+  who: string;
+  /** UTC second. */
+  at: number;
+  floorPercent: number;
+}
+
+export interface BaselineNote extends NewNote {
+  fields: BaselineFields;
+}
+
+/** The note that accepts all the luminaires meant, or why none is accepted, one sentence each. */
+export function decideAcceptance(a: Acceptance): Decision<BaselineNote> {
+  const found = measurement(a.circuit, a.complete, a.floorPercent);
+  if (!found)
+    return {
+      refusals: [
+        `The log book holds no complete test of circuit ${a.circuit.id} as it is wired now; test it first.`,
+      ],
+    };
+  const unknown = a.luminaires.filter((id) => !found.lamps.some((lamp) => lamp.luminaire === id));
+  if (unknown.length > 0)
+    return { refusals: unknown.map((id) => `Circuit ${a.circuit.id} has no luminaire ${id}.`) };
+  const meant = found.lamps.filter(
+    (lamp) => a.luminaires.length === 0 || a.luminaires.includes(lamp.luminaire),
+  );
+  const refusals = meant.map((lamp) => lamp.refusal).filter((refusal) => refusal !== '');
+  if (refusals.length > 0) return { refusals };
+  const lamps = meant.map(
+    ({ luminaire, battery, mains }): Row => ({
+      luminaire,
+      site: currentsIn(a.circuit, luminaire),
+      old: currentsIn(a.inForce, luminaire),
+      new: { battery, mains },
+    }),
+  );
+  const { address, at, who } = a;
+  return { note: { address, kind: 'baseline', at, who, fields: { result: found.entry, lamps } } };
+}
+
+/** The currents of a luminaire as they are shown: of the site file, in force, measured. */
+export function baselineView(
+  circuit: Circuit,
+  { inForce, accepted }: { inForce: Circuit; accepted: ReadonlyMap<string, Accepted> },
+  found: Measurement | undefined,
+  luminaire: string,
+): BaselineView {
+  const own = accepted.get(luminaire);
+  const lamp = found?.lamps.find((one) => one.luminaire === luminaire);
+  const mains = lamp?.seenOnMains ? lamp.mains : null;
+  return {
+    site: currentsIn(circuit, luminaire),
+    inForce: currentsIn(inForce, luminaire),
+    accepted: own ? { who: own.who, at: own.at } : null,
+    measured: found && lamp ? { battery: lamp.battery, mains, at: found.at, refusal: lamp.refusal } : null,
+  };
+}
+
+/** A row in words: "GA-03 on battery 260 mA -> 248 mA". */
+export function rowWords(row: Row): string {
+  const mains = row.new.mains > 0 ? `, on mains ${row.old.mains} mA -> ${row.new.mains} mA` : '';
+  return `${row.luminaire} on battery ${row.old.battery} mA -> ${row.new.battery} mA${mains}`;
+}

@@ -1,0 +1,106 @@
+// What people have entered about each circuit of a site, taken note by note in the order of the log book. Only what
+// still matters is kept: the newest word on each thing.
+import type { KeyRing } from '../../keys';
+import type { Entry } from '../../logbook/logbook';
+import type { Circuit, Site } from '../../site/model';
+import type { Attended, AttendedFields } from './attended';
+import { type Accepted, type BaselineFields, currentsOf, isSameCurrents, withBaselines } from './baseline';
+import { aboutOf, signedNote } from './notes';
+import { kindAfter, type Repair, type RepairFields } from './repairs';
+
+export interface CircuitNotes {
+  /** The circuit with the lamp currents in force. */
+  inForce: Circuit;
+  /** What was accepted and still holds, by luminaire. */
+  accepted: ReadonlyMap<string, Accepted>;
+  /** The window last entered, unless it was called off; it may lie in the past. */
+  attended: Attended | undefined;
+  /** The newest repair of each kind of test that is owed afterwards. */
+  newestRepairs: Repair[];
+  /** The newest repair of each luminaire. */
+  repairs: ReadonlyMap<string, Repair>;
+}
+
+export interface Notes {
+  /** A note, in the order of the log book; one without our signature changes nothing. */
+  take(entry: Entry): void;
+  /** @throws Error when the site has no such circuit */
+  of(circuit: string): CircuitNotes;
+}
+
+/**
+ * Accepted currents after one more note. What is accepted holds as long as the site file's own values stay the same:
+ * whoever corrects the file later means the file.
+ */
+function withAccepted(
+  circuit: Circuit,
+  before: ReadonlyMap<string, Accepted>,
+  { lamps }: BaselineFields,
+  by: { who: string; at: number },
+): Map<string, Accepted> {
+  const accepted = new Map(before);
+  for (const row of lamps) {
+    const lamp = circuit.luminaires.find((one) => one.id === row.luminaire);
+    if (!lamp) continue;
+    if (isSameCurrents(row.site, currentsOf(lamp))) accepted.set(lamp.id, { ...row.new, ...by });
+    else accepted.delete(lamp.id);
+  }
+  return accepted;
+}
+
+function withRepair(circuit: Circuit, notes: CircuitNotes, repair: Repair): CircuitNotes {
+  const kind = kindAfter(circuit, repair.fields);
+  const others = notes.newestRepairs.filter(({ fields }) => kindAfter(circuit, fields) !== kind);
+  const repairs = new Map(notes.repairs);
+  for (const id of repair.fields.luminaires.split(' '))
+    if (circuit.luminaires.some((lamp) => lamp.id === id)) repairs.set(id, repair);
+  return { ...notes, newestRepairs: [...others, repair], repairs };
+}
+
+function withNote(circuit: Circuit, notes: CircuitNotes, keys: KeyRing, entry: Entry): CircuitNotes {
+  const { kind } = entry;
+  if (kind === 'baseline') {
+    const note = signedNote<BaselineFields>(keys, entry);
+    if (!note) return notes;
+    const accepted = withAccepted(circuit, notes.accepted, note.fields, note);
+    return { ...notes, accepted, inForce: withBaselines(circuit, accepted) };
+  }
+  if (kind === 'attended') {
+    const note = signedNote<AttendedFields>(keys, entry);
+    if (!note) return notes;
+    const { from, to } = note.fields;
+    return { ...notes, attended: to > 0 ? { from, to, who: note.who } : undefined };
+  }
+  if (kind !== 'repaired') return notes;
+  const note = signedNote<RepairFields>(keys, entry);
+  return note ? withRepair(circuit, notes, note) : notes;
+}
+
+/** The notes of a site of which none has been taken yet; see `Notes`. */
+export function createNotes(site: Site, keys: KeyRing): Notes {
+  const circuits = new Map(site.circuits.map((circuit) => [circuit.id, circuit]));
+  const all = new Map<string, CircuitNotes>();
+  for (const circuit of site.circuits)
+    all.set(circuit.id, {
+      ...{
+        inForce: circuit,
+        accepted: new Map(),
+        attended: undefined,
+        newestRepairs: [],
+        repairs: new Map(),
+      },
+    });
+  const of = (id: string): CircuitNotes => {
+    const notes = all.get(id);
+    if (!notes) throw new Error(`The site has no circuit ${id}.`);
+    return notes;
+  };
+  return {
+    take(entry) {
+      const [siteId, id] = aboutOf(entry.address).split('/');
+      const circuit = circuits.get(id);
+      if (circuit && siteId === site.id) all.set(id, withNote(circuit, of(id), keys, entry));
+    },
+    of,
+  };
+}

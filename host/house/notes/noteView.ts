@@ -1,0 +1,33 @@
+// A note as one line of the log book.
+
+import type { LogEntryView } from '../../api/views';
+import type { Entry } from '../../logbook/logbook';
+import { type AttendedFields, windowWords } from './attended';
+import { type BaselineFields, rowWords } from './baseline';
+import { parseNote } from './notes';
+import { type RepairFields, repairWords } from './repairs';
+
+function textOf(entry: Entry, zone: string): string {
+  if (entry.kind === 'baseline') {
+    const note = parseNote<BaselineFields>(entry);
+    const rows = note?.fields.lamps.map(rowWords).join('; ');
+    if (note)
+      return `${note.who} accepted the measured lamp currents of entry ${note.fields.result}: ${rows}.`;
+  }
+  if (entry.kind === 'attended') {
+    const note = parseNote<AttendedFields>(entry);
+    if (note?.fields.to === 0) return `${note.who} called off the window for work on this circuit.`;
+    if (note) return `${note.who} is at work on this circuit from ${windowWords(note.fields, zone)}.`;
+  }
+  if (entry.kind === 'repaired') {
+    const note = parseNote<RepairFields>(entry);
+    if (note) return `${note.who} ${repairWords(note.fields, note.at, zone)}`;
+  }
+  return 'A note of a kind this host does not know.';
+}
+
+/** A note of the host's own as readers get it. */
+export function noteView(entry: Entry, circuit: string, zone: string): LogEntryView {
+  const { entry: number, at, kind, body, hash } = entry;
+  return { entry: number, at, circuit, kind, text: textOf(entry, zone), mark: 'note', body, hash };
+}

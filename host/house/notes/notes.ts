@@ -1,0 +1,84 @@
+// What people decide at the host, written into the log book like everything else: chained and signed. The
+// address of a note has a third level, which no message from the wire can have, and a key of its own: no
+// controller can write one.
+import { ClockTrust } from '../../../firmware/contract/codes';
+import { WIRE_VERSION } from '../../../firmware/contract/limits';
+import { hasValidSignature } from '../../../firmware/contract/signature';
+import { type KeyRing, signMessage } from '../../keys';
+import type { Entry, Logbook } from '../../logbook/logbook';
+
+export type NoteKind = 'baseline' | 'attended' | 'repaired';
+
+/** One note as it was read back: its own fields, when and by whom. */
+export interface Note<T> {
+  entry: number;
+  /** UTC second. */
+  at: number;
+  who: string;
+  fields: T;
+}
+
+const LEVEL = '/host';
+const JOURNAL = 'host';
+
+/** Where the notes about a controller are filed. */
+export function noteAddress(address: string): string {
+  return `${address}${LEVEL}`;
+}
+
+/** The controller that a note at this address is about, site/circuit. */
+export function aboutOf(address: string): string {
+  return address.slice(0, -LEVEL.length);
+}
+
+export function isNoteAddress(address: string): boolean {
+  return address.split('/').length === 3 && address.endsWith(LEVEL);
+}
+
+export interface NewNote {
+  /** site/circuit */
+  address: string;
+  kind: NoteKind;
+  /** UTC second. */
+  at: number;
+  /** 1-40 printable ASCII characters without quote or backslash. */
+  who: string;
+  /** Numbers, and strings without quote or backslash. */
+  fields: object;
+}
+
+/** What is to be written, or why nothing is: a sentence each. */
+export type Decision<T extends NewNote = NewNote> = { note: T } | { refusals: string[] };
+
+/**
+ * Writes a note, durable on return.
+ * @returns the entry it made
+ * @throws LogbookError with one sentence when the log book cannot take it.
+ */
+export function writeNote(logbook: Pick<Logbook, 'appendNext'>, keys: KeyRing, note: NewNote): Entry {
+  const address = noteAddress(note.address);
+  const { kind, at, who, fields } = note;
+  // The host's own clock.
+  const clock = ClockTrust.Synchronised;
+  return logbook.appendNext(address, JOURNAL, (seq, prev) => {
+    const head = { v: WIRE_VERSION, journal: JOURNAL, seq, boot: 0, utc: at, clock, kind, who };
+    const body = signMessage(keys, address, 'record', { ...head, ...fields, prev });
+    return { kind, test: 0, at, body };
+  });
+}
+
+/** The note in an entry's text; undefined when it is not one of ours. */
+export function parseNote<T>(entry: { entry: number; at: number; body: string }): Note<T> | undefined {
+  try {
+    const { who, ...fields } = JSON.parse(entry.body) as T & { who: string };
+    return { entry: entry.entry, at: entry.at, who, fields: fields as T };
+  } catch {
+    return undefined;
+  }
+}
+
+/** The same for an entry at a note address; undefined also when it does not carry our signature. */
+export function signedNote<T>(keys: KeyRing, entry: Entry): Note<T> | undefined {
+  const { address, body } = entry;
+  return hasValidSignature(keys.keyOf(address), 'record', address, body) ? parseNote<T>(entry) : undefined;
+}

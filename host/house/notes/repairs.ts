@@ -1,0 +1,89 @@
+// Repairs that people enter: what was mended and when. The luminaires are tested again soon after, so that the log
+// book shows whether it helped.
+import { TestKind } from '../../../firmware/contract/codes';
+import { type Owed, RETEST_DAYS } from '../../planner/keep';
+import { DAY_SEC } from '../../planner/nights/nights';
+import type { CircuitHistory } from '../../planner/planner';
+import type { Circuit } from '../../site/model';
+import { longKindOf } from '../../site/settings';
+import { testName } from '../../words/codes';
+import { dayWord } from '../../words/when';
+
+export interface RepairFields {
+  /** Ids of the luminaires, with a space between them. */
+  luminaires: string;
+  /** What was done; '' where nobody said. */
+  what: string;
+  /** Kind of test that is owed after it. */
+  retest: TestKind;
+}
+
+/** A repair as it was entered. */
+export interface Repair {
+  /** Number of its entry in the log book. */
+  entry: number;
+  who: string;
+  /** UTC second. */
+  at: number;
+  fields: RepairFields;
+}
+
+/** The test that shows whether a repair helped: the long one where a luminaire failed its last long test. */
+export function retestKind(circuit: Circuit, failedLong: readonly boolean[], luminaires: string[]): TestKind {
+  const hasFailed = circuit.luminaires.some((lamp, i) => luminaires.includes(lamp.id) && failedLong[i]);
+  return hasFailed ? longKindOf(circuit) : TestKind.Brief;
+}
+
+/** The long or brief test that a person asks for after a repair. */
+export function retestOf(circuit: Circuit, word: 'brief' | 'full'): TestKind {
+  return word === 'brief' ? TestKind.Brief : longKindOf(circuit);
+}
+
+/** The kind of test that a repair asks for, as the circuit stands now. */
+export function kindAfter(circuit: Circuit, { retest }: RepairFields): TestKind {
+  return retest === TestKind.Brief ? TestKind.Brief : longKindOf(circuit);
+}
+
+/** Whether no test of a kind has been made since a repair at a UTC second. */
+function isOwedSince(
+  at: number,
+  kind: TestKind,
+  { lastBrief = 0, lastFull = 0, lastLimited = 0 }: CircuitHistory,
+): boolean {
+  const long = kind === TestKind.Limited ? Math.max(lastFull, lastLimited) : lastFull;
+  return (kind === TestKind.Brief ? lastBrief : long) < at;
+}
+
+/**
+ * Tests of a circuit that repairs ask for and that have not been made since, the newest repair first.
+ * @param repairs the newest of each kind
+ */
+export function owedAfterRepairs(
+  circuit: Circuit,
+  repairs: Iterable<Repair>,
+  history: CircuitHistory,
+): Owed[] {
+  return [...repairs]
+    .map(({ entry, at, fields }) => ({ entry, at, kind: kindAfter(circuit, fields) }))
+    .filter(({ at, kind }) => isOwedSince(at, kind, history))
+    .sort((one, other) => other.entry - one.entry)
+    .map(({ at, kind }) => ({ circuit: circuit.id, kind, from: at }));
+}
+
+/** A luminaire's newest repair with who entered it, while the test after it is still owed; else ''. */
+export function unprovenRepair(
+  circuit: Circuit,
+  repair: Repair | undefined,
+  history: CircuitHistory,
+  zone: string,
+): string {
+  if (!repair || !isOwedSince(repair.at, kindAfter(circuit, repair.fields), history)) return '';
+  return `${repair.who} ${repairWords(repair.fields, repair.at, zone)}`;
+}
+
+/** A repair in words: "repaired E4 (battery changed); a full test is due again by 4 December 2026." */
+export function repairWords({ luminaires, what, retest }: RepairFields, at: number, zone: string): string {
+  const names = luminaires.split(' ').join(', ');
+  const due = dayWord(at + RETEST_DAYS * DAY_SEC, zone);
+  return `repaired ${names}${what === '' ? '' : ` (${what})`}; a ${testName(retest)} is due again by ${due}.`;
+}

@@ -1,0 +1,82 @@
+// What the log book says of a site: what people entered and what the controllers recorded, taken entry by entry in
+// the order of the log book. A host that starts takes all of them once more, and so does a command that asks.
+import type { AnyRecord } from '../../firmware/contract/messages';
+import type { KeyRing } from '../keys';
+import type { Entry, Logbook } from '../logbook/logbook';
+import type { Owed } from '../planner/keep';
+import { readRecord } from '../records/schema';
+import type { Circuit, Site } from '../site/model';
+import { createHistory, HEEDED_KINDS, type History } from './history/history';
+import { createNotes, type Notes } from './notes/entered';
+import { isNoteAddress } from './notes/notes';
+import { owedAfterRepairs, unprovenRepair } from './notes/repairs';
+
+export interface Past {
+  readonly notes: Notes;
+  readonly history: History;
+  /** Number of the entry taken last, 0 for none. */
+  entry(): number;
+  /** An entry of the log book, with its record where that has been read already; false for one taken before. */
+  take(entry: Entry, record?: AnyRecord): boolean;
+  /** Tests of a circuit that repairs ask for and that have not been made since. */
+  owed(circuit: Circuit): Owed[];
+  /** The repair of a luminaire whose test is still owed, in words; '' when there is none. */
+  unproven(circuit: Circuit, luminaire: string): string;
+}
+
+/** Entries read at a time. */
+const SLICE = 2000;
+
+/** The past of a site of which nothing has been taken yet; see `Past`. */
+export function createPast(site: Site, keys: KeyRing): Past {
+  const notes = createNotes(site, keys);
+  const history = createHistory(site);
+  const addresses = new Map(site.circuits.map(({ id }) => [`${site.id}/${id}`, id]));
+  let last = 0;
+  return {
+    notes,
+    history,
+    entry: () => last,
+    take(entry, known) {
+      if (entry.entry <= last) return false;
+      last = entry.entry;
+      const circuit = addresses.get(entry.address);
+      if (isNoteAddress(entry.address)) notes.take(entry);
+      else if (circuit !== undefined && HEEDED_KINDS.has(entry.kind)) {
+        const record = known ?? readRecord(entry.body);
+        if (record) history.take(circuit, record, entry);
+      }
+      return true;
+    },
+    owed: (circuit) =>
+      owedAfterRepairs(circuit, notes.of(circuit.id).newestRepairs, history.of(circuit.id).last),
+    unproven: (circuit, luminaire) =>
+      unprovenRepair(
+        circuit,
+        notes.of(circuit.id).repairs.get(luminaire),
+        history.of(circuit.id).last,
+        site.timeZone,
+      ),
+  };
+}
+
+/** Hands on all entries after a number, oldest first. */
+export async function replay(
+  logbook: Pick<Logbook, 'after'>,
+  from: number,
+  take: (entry: Entry) => void,
+): Promise<void> {
+  for (let after = from; ; ) {
+    const slice = await logbook.after(after, SLICE);
+    for (const entry of slice) take(entry);
+    if (slice.length < SLICE) return;
+    after = slice[slice.length - 1].entry;
+  }
+}
+
+/** The past that a log book holds now. */
+export async function readPast(logbook: Pick<Logbook, 'after'>, site: Site, keys: KeyRing): Promise<Past> {
+  const past = createPast(site, keys);
+  await replay(logbook, 0, (entry) => past.take(entry));
+  return past;
+}

@@ -1,0 +1,72 @@
+// What each controller last said of itself: its state and when it was heard, the broker's word about its
+// connection, and the readings of a running test.
+import { Phase } from '../../../firmware/contract/codes';
+import type { LiveMessage, StateMessage } from '../../../firmware/contract/messages';
+import type { LiveReading } from '../../api/views';
+import type { Site } from '../../site/model';
+import { testKindWord, verdictWord } from '../../words/codes';
+
+export interface CircuitReport {
+  /** Undefined until the controller has been heard once. */
+  state: StateMessage | undefined;
+  /** UTC second, 0 for never. */
+  heardAt: number;
+  online: boolean;
+  live: LiveReading | null;
+}
+
+export interface Reported {
+  /** A signed state, heard at this UTC second. */
+  state(circuit: string, state: StateMessage, heardAt: number): void;
+  /** The broker's hint that a controller's connection is gone or there. */
+  presence(circuit: string, online: boolean): void;
+  /** False when the reading does not fit the circuit. */
+  live(circuit: string, live: LiveMessage): boolean;
+  /** The result of a test is in: what is shown of it live is over. */
+  ended(circuit: string): void;
+  /** @throws Error when the site has no such circuit */
+  of(circuit: string): Readonly<CircuitReport>;
+}
+
+export function isTesting(state: StateMessage | undefined): boolean {
+  return state !== undefined && state.phase >= Phase.Opening && state.phase <= Phase.Restoring;
+}
+
+/** The controllers of a site, of which none has been heard yet; see `Reported`. */
+export function createReported(site: Site): Reported {
+  const reports = new Map(
+    site.circuits.map(({ id }): [string, CircuitReport] => [
+      id,
+      { state: undefined, heardAt: 0, online: true, live: null },
+    ]),
+  );
+  const counts = new Map(site.circuits.map(({ id, luminaires }) => [id, luminaires.length]));
+  return {
+    state(circuit, state, heardAt) {
+      const report = reports.get(circuit);
+      if (!report) return;
+      const isSameTest = isTesting(state) && report.live?.test === state.test;
+      Object.assign(report, { state, heardAt, online: true, live: isSameTest ? report.live : null });
+    },
+    presence(circuit, online) {
+      const report = reports.get(circuit);
+      if (report) report.online = online;
+    },
+    live(circuit, { test, type, t, ma, verdict }) {
+      const report = reports.get(circuit);
+      if (!report || ma.length !== counts.get(circuit)) return false;
+      const kind = testKindWord(type);
+      report.live = { circuit, test, kind, t, ma, verdict: verdict.map(verdictWord) };
+      return true;
+    },
+    ended(circuit) {
+      const report = reports.get(circuit);
+      if (report) report.live = null;
+    },
+    of(circuit) {
+      const report = reports.get(circuit);
+      if (!report) throw new Error(`The site has no circuit ${circuit}.`);
+      return report;
+    },
+  };
+}

@@ -1,0 +1,195 @@
+// What most likely is wrong with a luminaire, from its results alone. All rules here are common practice,
+// no source: they tell a person where to look first, and never change a verdict.
+import { Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
+import { isTesterFault } from '../../../firmware/contract/limits';
+import type { LampResult } from '../../records/result';
+import { lengthWord, reasonSentence } from '../../words/codes';
+
+export interface DiagnosisResult extends LampResult {
+  at: number;
+  kind: TestKind;
+}
+
+export interface DiagnosisInput {
+  /** Newest first. */
+  results: DiagnosisResult[];
+  ratedSec: number;
+  /** Commissioned current on battery, mA. */
+  batteryMilliamps: number;
+  /** Whether the lamp's mode says dark on mains: what its sensor shows there is then no lamp's current. */
+  darkOnMains: boolean;
+  /** What the newest result says of channels that move together (crossTalk.ts), '' for nothing. */
+  crossTalk: string;
+  /** Times the circuit drew no charging current after a test, newest first; none where no sensor is fitted. */
+  noCharge: { at: number; milliamps: number }[];
+  /** Date of a UTC second as the reader knows it. */
+  dateOf(utcSec: number): string;
+}
+
+/** Less than this share of the rated duration is "went out at once". */
+const SCARCELY = 0.1;
+/** A zero offset above this share of the commissioned current is a sensor that has wandered. */
+const WANDERED = 0.1;
+/** A lamp does not take this share more than commissioned. */
+const EXCESS = 0.3;
+/** Lit so few times after its last emptying discharge, a battery was most likely never charged again. */
+const LIT_ON_THE_REST = 1;
+
+function isLit(input: DiagnosisInput, r: DiagnosisResult): boolean {
+  return r.milliampsAt5 >= input.batteryMilliamps * 0.5;
+}
+
+function isJudged(r: DiagnosisResult): boolean {
+  return r.verdict === Verdict.Pass || r.verdict === Verdict.Fail;
+}
+
+/** Current that comes from the sensor alone, mA: seen with the lamp dark, or beyond what the lamp takes. */
+function strayMilliamps(input: DiagnosisInput, r: DiagnosisResult): number {
+  if (input.darkOnMains && r.onMainsMilliamps !== 0 && r.reason !== Reason.LitOnMains)
+    return r.onMainsMilliamps;
+  const beyond = r.milliampsAt5 - input.batteryMilliamps;
+  return r.reason === Reason.SensorOffset || beyond > input.batteryMilliamps * EXCESS ? beyond : 0;
+}
+
+function sensorDrift(input: DiagnosisInput, latest: DiagnosisResult): string {
+  // A sensor that stands still has not drifted: it tells nothing at all.
+  if (latest.reason === Reason.SensorStuck) return '';
+  const limit = input.batteryMilliamps * WANDERED;
+  const stray = strayMilliamps(input, latest);
+  if (latest.reason !== Reason.SensorOffset && Math.abs(stray) < limit) return '';
+  const earlier = input.results.find((r) => Math.abs(strayMilliamps(input, r)) < limit);
+  const since = earlier ? `, and ${strayMilliamps(input, earlier)} mA on ${input.dateOf(earlier.at)}` : '';
+  return (
+    `The current sensor has most likely drifted: it showed ${stray} mA that no lamp takes on ` +
+    `${input.dateOf(latest.at)}${since}. Check sensor and wiring before the luminaire.`
+  );
+}
+
+/** Tester or sensor: what made the last test void for this luminaire. */
+function tester(input: DiagnosisInput, latest: DiagnosisResult): string {
+  if (!isTesterFault(latest.reason)) return '';
+  const on = input.dateOf(latest.at);
+  if (latest.reason === Reason.SensorStuck)
+    return (
+      `Most likely the current sensor: on ${on} it stood still at ${latest.onMainsMilliamps} mA from mains to ` +
+      `battery, and showed ${latest.milliampsAt60} mA at 60 s. The lamp is not proven lit.`
+    );
+  if (latest.reason === Reason.SensorRange)
+    return `Most likely the current sensor, its wiring or the multiplexer: it read out of range on ${on}.`;
+  return `Most likely the tester, not the luminaire. On ${on}: ${reasonSentence(latest.reason)}`;
+}
+
+/** That the circuit drew no charging current between two instants, where that was measured. */
+function withoutCharge(input: DiagnosisInput, from: number, to: number): string {
+  const found = input.noCharge.find(({ at }) => at >= from && at <= to);
+  if (!found) return '';
+  return ` The circuit drew ${found.milliamps} mA of charging current after the test of ${input.dateOf(found.at)}.`;
+}
+
+/** The last discharge that emptied the battery, where the lamp hardly lit afterwards; else undefined. */
+function emptying(litOnes: DiagnosisResult[]): DiagnosisResult | undefined {
+  const place = litOnes.findIndex((r) => r.kind === TestKind.Full || r.reason === Reason.EndedEarly);
+  return place >= 0 && place <= LIT_ON_THE_REST ? litOnes[place] : undefined;
+}
+
+/** Dark now: was it lit before, and was the battery emptied not long before it went dark? */
+function darkNow(input: DiagnosisInput, latest: DiagnosisResult): string {
+  const judged = input.results.filter(isJudged);
+  const litOnes = judged.filter((r) => isLit(input, r));
+  const lit = litOnes[0];
+  const emptied = emptying(litOnes);
+  if (lit && emptied) {
+    const dark = judged.filter((r) => r.at > lit.at);
+    return (
+      `Most likely the charger, or a battery that takes no charge any more: on ${input.dateOf(emptied.at)} ` +
+      `the lamp burned for ${lengthWord(emptied.litSec)}, which emptied the battery, and since ` +
+      `${input.dateOf(dark[dark.length - 1].at)} it has stayed dark, with the time to recharge given. ` +
+      'A lamp that died in just that time would look the same.' +
+      withoutCharge(input, emptied.at, latest.at)
+    );
+  }
+  const before = lit
+    ? `it was last lit on ${input.dateOf(lit.at)}`
+    : 'it has not been lit in any test on record';
+  return (
+    'Most likely a dead lamp, or a battery that is dead, disconnected or not charged: not lit at 5 s on ' +
+    `${input.dateOf(latest.at)} (${latest.milliampsAt5} of ${input.batteryMilliamps} mA), and ${before}.`
+  );
+}
+
+function shortNow(input: DiagnosisInput, latest: DiagnosisResult): string {
+  const lasted = `${lengthWord(latest.litSec)} of ${lengthWord(input.ratedSec)}`;
+  const fullBefore = input.results.find(
+    (r) => r.at < latest.at && r.kind === TestKind.Full && r.litSec > latest.litSec && isJudged(r),
+  );
+  if (latest.litSec < input.ratedSec * SCARCELY) {
+    const since = fullBefore?.at ?? 0;
+    const lit = input.results.filter(
+      (r) => r.kind === TestKind.Brief && r.verdict === Verdict.Pass && r.at > since && r.at < latest.at,
+    ).length;
+    // What it burned in those tests must have come from the charger.
+    if (lit > LIT_ON_THE_REST && fullBefore)
+      return (
+        `Most likely a battery with a shorted cell: it takes charge, for it lit in ${lit} brief tests since ` +
+        `${input.dateOf(since)}, but it lasted only ${lasted} on ${input.dateOf(latest.at)} ` +
+        `(${latest.milliampsAt60} of ${input.batteryMilliamps} mA at 60 s).`
+      );
+    const before = fullBefore
+      ? `on ${input.dateOf(fullBefore.at)} it still burned for ${lengthWord(fullBefore.litSec)}, and ` +
+        'after the time to recharge it '
+      : 'it ';
+    const evidence = withoutCharge(input, since, latest.at);
+    return `Most likely the charger: ${before}lasted only ${lasted} on ${input.dateOf(latest.at)}.${evidence}`;
+  }
+  const before = fullBefore
+    ? ` On ${input.dateOf(fullBefore.at)} it had lasted ${lengthWord(fullBefore.litSec)}.`
+    : '';
+  return `Most likely an aged battery: it lasted ${lasted} on ${input.dateOf(latest.at)}.${before}`;
+}
+
+/** The failure in force: the newest, unless a test that can disprove it has passed since. */
+function failureInForce(results: DiagnosisResult[]): DiagnosisResult | undefined {
+  let passedFull = false;
+  let passedBrief = false;
+  for (const r of results) {
+    const disproved = passedFull || (passedBrief && r.kind === TestKind.Brief);
+    if (r.verdict === Verdict.Fail && !disproved) return r;
+    if (r.verdict !== Verdict.Pass) continue;
+    if (r.kind === TestKind.Full) passedFull = true;
+    else passedBrief = true;
+  }
+  return undefined;
+}
+
+/** Most likely cause and the evidence for it, in plain words; '' when nothing is wrong. */
+export function diagnose(input: DiagnosisInput): string {
+  const latest = input.results[0];
+  if (!latest) return '';
+  if (input.crossTalk !== '') return input.crossTalk;
+  const drift = sensorDrift(input, latest);
+  if (drift) return drift;
+  const failure = failureInForce(input.results);
+  if (!failure) return latest.verdict === Verdict.Void ? tester(input, latest) : '';
+  switch (failure.reason) {
+    case Reason.NotLitAtFiveSeconds:
+    case Reason.AllDark:
+      return darkNow(input, failure);
+    case Reason.EndedEarly:
+      return shortNow(input, failure);
+    case Reason.SlowStart:
+    case Reason.NotFullAtSixtySeconds:
+      return (
+        'Most likely the lamp or its driver: it reached ' +
+        `${failure.milliampsAt5} mA at 5 s and ${failure.milliampsAt60} mA at 60 s of ` +
+        `${input.batteryMilliamps} mA commissioned on ${input.dateOf(failure.at)}.`
+      );
+    case Reason.LitOnMains:
+    case Reason.DarkOnMains:
+      return (
+        'Most likely the switched live or the commissioned mode: the lamp was ' +
+        `${failure.reason === Reason.LitOnMains ? 'lit' : 'dark'} on mains on ${input.dateOf(failure.at)}.`
+      );
+    default:
+      return tester(input, failure);
+  }
+}

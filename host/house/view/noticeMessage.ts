@@ -1,0 +1,44 @@
+// The risk notice as it goes out on its topic.
+import { WIRE_VERSION } from '../../../firmware/contract/limits';
+import type { RiskNotice } from '../../api/views';
+
+/** Entries told one by one at most; the others are counted. */
+const TOLD_MAX = 40;
+
+const NOTHING = 'No battery is discharging or recharging now, and no test is planned for this night.';
+
+function textOf(notice: RiskNotice, told: number): string {
+  const { entries, unknown, ifPowerFails } = notice;
+  const left = entries.length - told;
+  const sentences = entries.slice(0, told).map(({ sentence }) => sentence);
+  if (entries.length === 0) sentences.push(NOTHING);
+  if (left > 0) sentences.push(`And ${left} more circuit${left === 1 ? '' : 's'}; see the page of the host.`);
+  if (unknown.length > 0)
+    sentences.push(
+      `Nothing is known now of ${unknown.length === 1 ? `circuit ${unknown[0]}` : `${unknown.length} circuits`}.`,
+    );
+  // All areas by name would not fit where there are many entries.
+  if (left > 0) sentences.push('If the power fails: leave all of these areas at once by torchlight.');
+  else if (ifPowerFails !== '') sentences.push(ifPowerFails);
+  return sentences.join(' ');
+}
+
+/** Until when, UTC second; 0 where nothing is or nobody knows. */
+function untilOf({ entries }: RiskNotice): number {
+  if (entries.some(({ until }) => until === 0)) return 0;
+  return Math.max(0, ...entries.map(({ until }) => until));
+}
+
+/**
+ * The notice as JSON text of at most that many bytes; what does not fit is counted in place of told.
+ * @param bytesMax at least 512
+ */
+export function noticeMessage(notice: RiskNotice, bytesMax: number): string {
+  const { at, entries } = notice;
+  for (let told = Math.min(entries.length, TOLD_MAX); ; told--) {
+    const areas = [...new Set(entries.slice(0, told).flatMap((entry) => entry.areas))];
+    const body = { v: WIRE_VERSION, at, until: untilOf(notice), circuits: entries.length, areas };
+    const text = JSON.stringify({ ...body, text: textOf(notice, told) });
+    if (Buffer.byteLength(text) <= bytesMax || told === 0) return text;
+  }
+}

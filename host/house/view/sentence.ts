@@ -1,0 +1,50 @@
+// What a controller is doing, as one plain sentence.
+import { Phase, Reason } from '../../../firmware/contract/codes';
+import type { StateMessage } from '../../../firmware/contract/messages';
+import type { Contact } from '../../api/views';
+import { lengthWord, reasonSentence, testName } from '../../words/codes';
+
+function atRest(state: StateMessage, resting: string): string {
+  // A night that is not yet there is no news; anything else that keeps a due test from starting is.
+  if (state.waiting === Reason.None || state.waiting === Reason.NothingToDo) return resting;
+  return `${resting} A test cannot start: ${reasonSentence(state.waiting)}`;
+}
+
+function phaseSentence(state: StateMessage): string {
+  const test = testName(state.type);
+  switch (state.phase) {
+    case Phase.Starting:
+      return 'The controller has just started and is looking at its inputs.';
+    case Phase.Charged:
+      return atRest(state, 'The batteries are charged and the supply is on.');
+    case Phase.Recharging:
+      return atRest(state, 'The supply is on and the batteries are recharging.');
+    case Phase.Opening:
+      return `The supply is being taken away for a ${test}.`;
+    case Phase.Brief:
+    case Phase.Full:
+      return `A ${test} is running: the luminaires burn on their batteries.`;
+    case Phase.Restoring:
+      return 'The test is over and the supply is being proven back.';
+    case Phase.Outage:
+      return 'The mains has failed: the luminaires burn on their batteries.';
+    case Phase.Held:
+      return `Testing is held. ${reasonSentence(state.reason)}`.trimEnd();
+    case Phase.Fault:
+      return `Tester fault, no more tests until it is cleared. ${reasonSentence(state.reason)}`.trimEnd();
+    default:
+      return `The controller is in a phase this host does not know (${state.phase}).`;
+  }
+}
+
+/** One sentence for a controller last heard `ageSec` ago. */
+export function controllerSentence(
+  state: StateMessage | undefined,
+  contact: Contact,
+  ageSec: number,
+): string {
+  if (!state) return 'This controller has never reported.';
+  const sentence = phaseSentence(state);
+  if (contact !== 'silent') return sentence;
+  return `Nothing heard for ${lengthWord(ageSec)}. When last heard: ${sentence}`;
+}

@@ -1,0 +1,197 @@
+// What the house looks like now, for page, notice and API: made from the site and the state below it at every
+// question. It keeps nothing of its own and reads no clock.
+import { Phase, Reason, StateBit, type TestKind } from '../../../firmware/contract/codes';
+import type { AnyRecord } from '../../../firmware/contract/messages';
+import { controllerOf } from '../../../firmware/contract/topics';
+import type {
+  BuildingView,
+  Contact,
+  ControllerStatus,
+  LogEntryView,
+  RiskNotice,
+  StatusView,
+  TonightTest,
+} from '../../api/views';
+import type { Entry } from '../../logbook/logbook';
+import type { Plan } from '../../planner/plan/plan';
+import { profileFor } from '../../profiles/profile';
+import { readRecord } from '../../records/schema';
+import type { Circuit, Site } from '../../site/model';
+import { kindWord, phaseWord, TEST_KINDS } from '../../words/codes';
+import type { History } from '../history/history';
+import type { Notes } from '../notes/entered';
+import { isNoteAddress } from '../notes/notes';
+import { noteView } from '../notes/noteView';
+import { type CircuitReport, isTesting, type Reported } from '../reported/reported';
+import { recordView } from './recordView';
+import { riskNotice } from './riskNotice';
+import { controllerSentence } from './sentence';
+import { tonight } from './tonight';
+
+/** What the view is made from. */
+export interface ViewSources {
+  site: Site;
+  notes: Notes;
+  history: History;
+  reported: Reported;
+  /** The plan in force and its revision; undefined while there is none. */
+  plan(): { plan: Plan; revision: number } | undefined;
+}
+
+export interface ViewOptions {
+  /** Length of a circuit's test of that kind, s. */
+  testSec(circuit: Circuit, kind: TestKind): number;
+  /** Recharge after a test of that kind, s. */
+  rechargeSec(kind: TestKind): number;
+  /** Days after a full test by which the next one is due. */
+  fullDays: number;
+  /** Interval at which controllers report when nothing happens, s. */
+  heartbeatSec: number;
+  /** Further delay that is no sign of trouble, s: the network's, many times over when time runs fast. */
+  slackSec?: () => number;
+  simulated?: boolean;
+}
+
+export interface View {
+  building(): BuildingView;
+  /** @throws Error when the site has no such circuit */
+  controller(circuit: string, now: number): ControllerStatus;
+  status(now: number, speed: number): StatusView;
+  /** An entry of the log book, with its record where that has been read already. */
+  entry(entry: Entry, record?: AnyRecord): LogEntryView;
+  /** Where a luminaire is: its circuit, with the lamp currents in force, and its place there. */
+  find(luminaire: string): { circuit: Circuit; index: number } | undefined;
+  /** Ids of a circuit's luminaires in sensor order. */
+  luminaires(circuit: string): string[];
+}
+
+/** Missed heartbeats after which a controller is late, and silent (common practice, no source). */
+const LATE_AFTER = 2.5;
+const SILENT_AFTER = 10;
+
+const DAY_SEC = 86400;
+
+class HouseView implements View {
+  private readonly circuits: Map<string, Circuit>;
+  private readonly places = new Map<string, { circuit: string; index: number }>();
+
+  constructor(
+    private readonly from: ViewSources,
+    private readonly o: ViewOptions,
+  ) {
+    this.circuits = new Map(from.site.circuits.map((circuit) => [circuit.id, circuit]));
+    for (const circuit of from.site.circuits)
+      circuit.luminaires.forEach((luminaire, index) => {
+        this.places.set(luminaire.id, { circuit: circuit.id, index });
+      });
+  }
+
+  building(): BuildingView {
+    const { id, name, timeZone, profile, responsible, floors, areas } = this.from.site;
+    const floorPercent = profileFor(this.from.site).floorPercent.value;
+    const circuits = [...this.circuits.keys()].map((circuit) => this.from.notes.of(circuit).inForce);
+    const simulated = this.o.simulated === true;
+    return { id, name, timeZone, profile, responsible, floorPercent, simulated, floors, areas, circuits };
+  }
+
+  controller(circuit: string, now: number): ControllerStatus {
+    const report = this.from.reported.of(circuit);
+    const standing = this.from.history.of(circuit);
+    const { attended } = this.from.notes.of(circuit);
+    const { state, heardAt, live } = report;
+    const contact = this.contact(report, now);
+    const bits = state?.bits ?? 0;
+    const testing = isTesting(state) && state !== undefined;
+    const fullDueAt = standing.fullAt > 0 ? standing.fullAt + this.o.fullDays * DAY_SEC : 0;
+    return {
+      circuit,
+      contact,
+      heardAt,
+      phase: phaseWord(state?.phase ?? Phase.Starting),
+      sentence: controllerSentence(state, contact, now - heardAt),
+      supplyBefore: (bits & StateBit.SupplyBefore) !== 0,
+      supplyAfter: (bits & StateBit.SupplyAfter) !== 0,
+      relayOpen: (bits & StateBit.RelayOpen) !== 0,
+      redLamp: (bits & StateBit.RedLamp) !== 0,
+      occupied: (bits & StateBit.Occupied) !== 0,
+      kind: testing ? kindWord(state.type) : '',
+      since: state?.since ?? 0,
+      length: testing ? this.o.testSec(this.circuit(circuit), state.type) + standing.extraSec : 0,
+      charged: state?.charged ?? 0,
+      overdue: state?.overdue ?? 0,
+      held: state?.phase === Phase.Held && state.reason === Reason.OrderedHold ? standing.held : null,
+      heldLong: state?.phase === Phase.Held && standing.isReminded,
+      attended: attended && attended.to > now ? attended : null,
+      fullAt: standing.fullAt,
+      fullDueAt,
+      fullOverdue: fullDueAt > 0 && now > fullDueAt,
+      lamps: standing.lamps,
+      live,
+    };
+  }
+
+  status(now: number, speed: number): StatusView {
+    const controllers = [...this.circuits.keys()].map((circuit) => this.controller(circuit, now));
+    const counts = { pass: 0, fail: 0, void: 0, untested: 0 };
+    for (const { lamps } of controllers) {
+      for (const { verdict } of lamps) counts[verdict === 'open' ? 'untested' : verdict]++;
+    }
+    const tonight = this.tonight(now);
+    return { now, speed, controllers, tonight, notice: this.notice(controllers, tonight, now), counts };
+  }
+
+  entry(entry: Entry, record?: AnyRecord): LogEntryView {
+    const circuit = controllerOf(entry.address);
+    if (isNoteAddress(entry.address)) return noteView(entry, circuit, this.from.site.timeZone);
+    return recordView(entry, circuit, record ?? readRecord(entry.body), this.luminaires(circuit));
+  }
+
+  find(luminaire: string): { circuit: Circuit; index: number } | undefined {
+    const place = this.places.get(luminaire);
+    return place && { index: place.index, circuit: this.from.notes.of(place.circuit).inForce };
+  }
+
+  luminaires(circuit: string): string[] {
+    return this.circuits.get(circuit)?.luminaires.map((luminaire) => luminaire.id) ?? [];
+  }
+
+  private circuit(id: string): Circuit {
+    return this.circuits.get(id)!;
+  }
+
+  private contact({ heardAt, online }: CircuitReport, now: number): Contact {
+    if (heardAt === 0) return 'never heard';
+    const age = now - heardAt - (this.o.slackSec?.() ?? 0);
+    if (age > SILENT_AFTER * this.o.heartbeatSec) return 'silent';
+    return online && age <= LATE_AFTER * this.o.heartbeatSec ? 'reporting' : 'late';
+  }
+
+  private notice(controllers: ControllerStatus[], tonight: TonightTest[], now: number): RiskNotice {
+    return riskNotice({
+      ...{ site: this.from.site, controllers, tonight, now },
+      lengthsOf: (id, word) => {
+        const kind = TEST_KINDS[word];
+        return { testSec: this.o.testSec(this.circuit(id), kind), rechargeSec: this.o.rechargeSec(kind) };
+      },
+    });
+  }
+
+  private tonight(now: number): StatusView['tonight'] {
+    const inForce = this.from.plan();
+    if (!inForce) return [];
+    const { revision } = inForce;
+    const inputs = inForce.plan.circuits.flatMap((plan) => {
+      if (!this.circuits.has(plan.circuit)) return [];
+      const { state } = this.from.reported.of(plan.circuit);
+      const running = state && isTesting(state) && state.plan >= revision ? state.test : 0;
+      const ends = this.from.history.of(plan.circuit).ends.filter((end) => end.plan >= revision);
+      return [{ plan, ends, running }];
+    });
+    return tonight(inputs, now);
+  }
+}
+
+/** The view of one site; see `View`. */
+export function createView(from: ViewSources, options: ViewOptions): View {
+  return new HouseView(from, options);
+}

@@ -1,0 +1,66 @@
+// The parts of a house's state under the view, fed with records and messages as a test likes.
+import type { AnyRecord, LiveMessage, StateMessage } from '../../../firmware/contract/messages';
+import { createEntering } from '../../../host/house/enter';
+import { createHistory } from '../../../host/house/history/history';
+import { createHouse, type HouseOptions } from '../../../host/house/house';
+import { createNotes } from '../../../host/house/notes/entered';
+import { createReported } from '../../../host/house/reported/reported';
+import { createView, type ViewOptions, type ViewSources } from '../../../host/house/view/view';
+import type { Logbook } from '../../../host/logbook/logbook';
+import { createFollower } from '../../../host/serve/follow';
+import { KEYS } from '../logbook/records';
+import { HOUSE } from './site';
+
+export function newBench(options: Partial<ViewOptions> = {}, sources: Partial<ViewSources> = {}) {
+  const { site = HOUSE } = sources;
+  const history = createHistory(site);
+  const reported = createReported(site);
+  const notes = createNotes(site, KEYS);
+  const view = createView(
+    { site, notes, history, reported, plan: () => undefined, ...sources },
+    {
+      testSec: (circuit, kind) => (kind === 2 ? circuit.ratedSec : 90),
+      rechargeSec: (kind) => (kind === 2 ? 86400 : 3600),
+      ...{ fullDays: 366, heartbeatSec: 60 },
+      ...options,
+    },
+  );
+  return {
+    ...{ view, history, reported, notes },
+    controller: (circuit: string, now: number) => view.controller(circuit, now),
+    status: (now: number, speed: number) => view.status(now, speed),
+    state: (circuit: string, state: StateMessage, heardAt: number) => reported.state(circuit, state, heardAt),
+    presence: (circuit: string, online: boolean) => reported.presence(circuit, online),
+    live: (circuit: string, live: LiveMessage) =>
+      reported.live(circuit, live) ? reported.of(circuit).live : undefined,
+    record(circuit: string, record: AnyRecord, at: number) {
+      history.take(circuit, record, { entry: 0, at });
+      if (record.kind === 'result') reported.ended(circuit);
+    },
+  };
+}
+
+/** The whole state of a house beside a log book, as the running host has it. */
+export function newLoggedHouse(logbook: Logbook, options: Partial<HouseOptions> = {}) {
+  const house = createHouse({
+    ...{ site: HOUSE, keys: KEYS, memory: logbook.memory },
+    ...{ heartbeatSec: 60, slackSec: () => 0, simulated: false },
+    ...options,
+  });
+  const follower = createFollower({
+    ...{ house, logbook, onApplied: () => {} },
+    onProblem(sentence) {
+      throw new Error(sentence);
+    },
+  });
+  return {
+    house,
+    /** Takes up what the log book has got since. */
+    follow: () => follower.catchUp(),
+    refresh: (now: number) => house.apply({ kind: 'time', now }),
+    entering: createEntering({
+      ...{ site: options.site ?? HOUSE, house, logbook, keys: KEYS },
+      apply: (entry) => follower.take(entry),
+    }),
+  };
+}

@@ -1,0 +1,82 @@
+import { expect, it } from 'vitest';
+import { OrderKind, Reason, TestKind } from '../../../../firmware/contract/codes';
+import { createHistory, doneTests } from '../../../../host/house/history/history';
+import { readRecord } from '../../../../host/records/schema';
+import { newJournal, resultFields } from '../../logbook/records';
+import { HOUSE } from '../site';
+
+const PASS = [1, 0, 90, 300, 300, 290, 2];
+const FAIL = [2, Reason.EndedEarly, 80, 300, 290, 0, 2];
+const VOID = [3, 20, 0, 0, 0, 0, 0];
+
+function newHistory() {
+  const history = createHistory(HOUSE);
+  const journal = newJournal('demo/a');
+  let entry = 0;
+  const take = (kind: string, fields: object) => {
+    entry++;
+    history.take('a', readRecord(journal.next(kind, fields))!, { entry, at: 500 + entry });
+  };
+  const result = (lamps: number[][], type: TestKind, more: object) =>
+    take('result', resultFields(lamps, { type, ...more }));
+  return { history, take, result, a: () => history.of('a') };
+}
+
+it('finds the last completed tests and leaves void ones out', () => {
+  const { history, take, result, a } = newHistory();
+  result([PASS], TestKind.Full, { started: 1000 });
+  result([PASS], TestKind.Brief, { started: 2000 });
+  result([VOID], TestKind.Full, { started: 3000 });
+  take('order', { counter: 1, do: OrderKind.Restore, arg: 0, reason: 0, who: 'Anna' });
+  expect(a().last).toEqual({ lastFull: 1000, lastBrief: 2000 });
+  expect(history.of('b').last).toEqual({});
+});
+
+it('knows which tests of a plan are done, of a bounded number', () => {
+  const { result, a } = newHistory();
+  for (let test = 1; test <= 300; test++)
+    result([test % 2 === 0 ? PASS : VOID], TestKind.Brief, { test, plan: test <= 290 ? 4 : 5 });
+  result([PASS], TestKind.Brief, { test: 0, plan: 5 });
+  expect(doneTests(a().ends, 5)).toEqual([292, 294, 296, 298, 300]);
+  expect(doneTests(a().ends, 6)).toEqual([]);
+  expect(a().ends.length).toBe(200);
+});
+
+it('keeps the newest test that ran to its end, with its entry', () => {
+  const { result, a } = newHistory();
+  expect(a().complete).toBeUndefined();
+  result([PASS, FAIL], TestKind.Brief, { started: 1000 });
+  result([VOID], TestKind.Brief, { started: 2000, end: Reason.Outage });
+  expect(a().complete).toMatchObject({ entry: 1, at: 1000, lamps: [{ milliampsAt60: 300 }, { litSec: 80 }] });
+});
+
+it('holds a failure in a long test against a luminaire until a long test passes it', () => {
+  const { result, a } = newHistory();
+  const after = (lamps: number[][], type: TestKind) => {
+    result(lamps, type, {});
+    return a().failedLong;
+  };
+  expect(after([FAIL, PASS], TestKind.Brief)).toEqual([false, false]);
+  expect(after([FAIL, PASS], TestKind.Full)).toEqual([true, false]);
+  expect(after([PASS, FAIL], TestKind.Brief)).toEqual([true, false]);
+  expect(after([VOID, VOID], TestKind.Full)).toEqual([true, false]);
+  expect(after([PASS, FAIL], TestKind.Limited)).toEqual([false, true]);
+});
+
+it('forgets the lengthening of a test with its result, and the reminder of a hold with its end', () => {
+  const { take, result, a } = newHistory();
+  const order = { counter: 1, reason: 0, who: 'Anna' };
+  take('order', { ...order, do: OrderKind.Extend, arg: 600 });
+  take('order', { ...order, do: OrderKind.Extend, arg: 300 });
+  expect(a().extraSec).toBe(900);
+  result([PASS, PASS], TestKind.Brief, {});
+  expect(a().extraSec).toBe(0);
+  take('order', { ...order, do: OrderKind.Hold, arg: 3600 });
+  take('held', { reason: Reason.OrderedHold, arg: 3600 });
+  take('reminder', { reason: Reason.OrderedHold, arg: 86400 });
+  expect(a()).toMatchObject({ held: { who: 'Anna' }, isReminded: true });
+  take('released', { reason: Reason.OrderedHold, arg: 90000 });
+  expect(a().isReminded).toBe(false);
+  take('order', { ...order, do: OrderKind.Hold, arg: 60, reason: Reason.Replayed });
+  expect(a().held).toMatchObject({ until: 504 + 3600 });
+});

@@ -1,0 +1,164 @@
+// Windows in which somebody is at work: entered by name, held against own days, sent with the plan.
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { TestKind } from '../../../../firmware/contract/codes';
+import type { PlanMessage } from '../../../../firmware/contract/messages';
+import { takeTime } from '../../../../firmware/core/clock';
+import { dueNow, openWindowEnd, takePlan } from '../../../../firmware/core/schedule';
+import { newCore } from '../../../../firmware/core/state';
+import { attendedRefusal } from '../../../../host/house/notes/attended';
+import type { Logbook } from '../../../../host/logbook/logbook';
+import { openLogbook } from '../../../../host/logbook/sqlite/open';
+import type { Plan } from '../../../../host/planner/plan/plan';
+import { slotsOf } from '../../../support/slots';
+import { KEYS, newJournal, resultFields } from '../../logbook/records';
+import { newLoggedHouse } from '../bench';
+import { HOUSE } from '../site';
+
+/** A noon in Berlin's standard time (11:00 UTC), at which a night number changes: 2026-02-02. */
+const NOON = Date.UTC(2026, 1, 2, 11) / 1000;
+const HOUR = 3600;
+const DAY = 86400;
+
+let logbook: Logbook;
+let running: ReturnType<typeof newLoggedHouse>;
+
+beforeEach(() => {
+  logbook = openLogbook(':memory:');
+  running = newLoggedHouse(logbook);
+  running.refresh(NOON - 10 * DAY);
+});
+afterEach(() => logbook.close());
+
+const plan = (): Plan => running.house.desired.plan()!.plan;
+const message = (circuit = 'a'): PlanMessage => running.house.desired.of(circuit).plan!;
+const rows = (circuit = 'a') => slotsOf(message(circuit));
+
+/** Start of the first own day of a circuit at or after NOON, UTC second. */
+function ownDay(circuit: string): number {
+  const { cycle, residue, noon } = plan().circuits.find((c) => c.circuit === circuit)!;
+  let start = NOON;
+  while ((((Math.floor((start - noon) / DAY) - residue) % cycle) + cycle) % cycle !== 0) start += DAY;
+  return start;
+}
+const refusal = (circuit: string, from: number, to: number, now = from - HOUR) =>
+  attendedRefusal(HOUSE, plan(), circuit, { from, to }, now);
+
+describe('a window for work on a circuit', () => {
+  it('is permitted on the own days of the circuit, noon to noon, and refused on those of its neighbour', () => {
+    const own = ownDay('a');
+    expect(refusal('a', own, own + 4 * HOUR)).toBe('');
+    expect(refusal('a', own + 20 * HOUR, own + 24 * HOUR)).toBe('');
+    const theirs = ownDay('b');
+    expect(refusal('a', theirs, theirs + 4 * HOUR)).toMatch(
+      /^\w{3},? \d+ Feb,? 12:00 does not belong to circuit a, but to its neighbour b; neighbours are never tested together\. Its own days are \w{3} \d+ Feb,? 12:00 to .*\.$/,
+    );
+  });
+
+  it('names own days that are own days', () => {
+    const sentence = refusal('a', ownDay('b'), ownDay('b') + HOUR, NOON);
+    const dates = [...sentence.matchAll(/(\d+) Feb,? 12:00 to/g)].map((match) => Number(match[1]));
+    expect(dates).toHaveLength(3);
+    for (const date of dates) {
+      const start = Date.UTC(2026, 1, date, 11) / 1000;
+      expect(refusal('a', start, start + HOUR)).toBe('');
+    }
+  });
+
+  it('is refused in one sentence when it is over, too short, too long, or on a date without tests', () => {
+    const own = ownDay('a');
+    expect(refusal('a', own, own + HOUR, own + HOUR)).toBe(
+      'The window is over already; give one that ends later.',
+    );
+    expect(refusal('a', own, own + 599)).toBe('The window must last 10 min at least.');
+    expect(refusal('a', own + 20 * HOUR, own + 25 * HOUR)).toMatch(/the day of circuit a is over/);
+    const date = new Date(own * 1000).toISOString().slice(0, 10);
+    const site = { ...HOUSE, noTestDates: [date] };
+    expect(attendedRefusal(site, plan(), 'a', { from: own, to: own + HOUR }, own)).toBe(
+      `The site file permits no test on ${date}.`,
+    );
+  });
+
+  it('goes to the controller as a row of no test under a higher revision, to no other circuit', async () => {
+    const own = ownDay('a');
+    running.refresh(own);
+    const before = { a: message('a'), b: message('b') };
+    expect(await running.entering.attend('a', 4, 'Anna', own)).toMatchObject({ ok: true });
+    expect(running.refresh(own)).toBe(true);
+    expect(message('a').revision).toBeGreaterThan(before.a.revision);
+    expect(rows('a')).toContainEqual([60000, TestKind.None, own, own + 4 * HOUR]);
+    expect(rows('a').length).toBe(slotsOf(before.a).length + 1);
+    expect(message('b')).toEqual(before.b);
+    const starts = rows('a').map((row) => row[2]);
+    expect(starts).toEqual([...starts].sort((x, y) => x - y));
+    expect(running.refresh(own + 60)).toBe(false);
+    const again = newLoggedHouse(logbook);
+    await again.follow();
+    expect(again.refresh(own + 60)).toBe(false);
+    expect(again.house.desired.of('a').plan?.revision).toBe(message('a').revision);
+  });
+
+  it('is a window for orders to the controller, with nothing due in it', async () => {
+    const own = ownDay('a');
+    await running.entering.attend('a', 4, 'Anna', own);
+    running.refresh(own);
+    const core = newCore(1);
+    core.set.revision = 1;
+    takeTime(core, (own + 60) * 1000, 0, 0);
+    expect(takePlan(core, message(), 1, 0)).toBe(true);
+    expect(openWindowEnd(core, 0)).toBe(own + 4 * HOUR);
+    expect(dueNow(core, 0).kind).toBe(TestKind.None);
+    expect(openWindowEnd(core, 4 * HOUR * 1000)).toBe(0);
+  });
+
+  it('leaves out tests that are done already, so that a new revision does not run them again', async () => {
+    const own = ownDay('a');
+    running.refresh(own);
+    const [test, kind] = rows('a')[0];
+    const result = { type: kind, test, plan: message().revision, started: own };
+    const fields = resultFields([[1, 0, 90, 300, 300, 290, 2]], result);
+    logbook.appendBatch([newJournal('demo/a').record('result', fields)]);
+    await running.follow();
+    await running.entering.attend('a', 4, 'Anna', own);
+    running.refresh(own);
+    expect(rows('a').some((row) => row[0] === test)).toBe(false);
+    expect(rows('a').some((row) => row[0] === test + 1)).toBe(true);
+  });
+
+  it('is taken out again by whoever calls it off, and gone by itself when it is over', async () => {
+    const own = ownDay('a');
+    await running.entering.attend('a', 4, 'Anna', own);
+    running.refresh(own);
+    const { revision } = message();
+    expect(await running.entering.attend('a', 0, 'Ben', own + HOUR)).toMatchObject({ ok: true });
+    running.refresh(own + HOUR);
+    expect(message().revision).toBeGreaterThan(revision);
+    expect(rows().some((row) => row[1] === TestKind.None)).toBe(false);
+    expect(await running.entering.attend('a', 0, 'Ben', own + HOUR)).toMatchObject({ ok: false });
+    await running.entering.attend('a', 1, 'Anna', own + 2 * HOUR);
+    running.refresh(own + 2 * HOUR);
+    const last = message().revision;
+    expect(running.refresh(own + 4 * HOUR)).toBe(false);
+    expect(message().revision).toBe(last);
+    expect(rows().some((row) => row[1] === TestKind.None)).toBe(false);
+  });
+
+  it('stands in the log book by name and on the page until it ends', async () => {
+    const own = ownDay('a');
+    await running.entering.attend('a', 4, 'Anna', own);
+    expect(logbook.page({ limit: 1 })).toMatchObject([{ kind: 'attended', address: 'demo/a/host', at: own }]);
+    expect(logbook.verify(KEYS)).toMatchObject({ valid: true });
+    const attended = { from: own, to: own + 4 * HOUR, who: 'Anna' };
+    expect(running.house.view.controller('a', own + HOUR).attended).toEqual(attended);
+    expect(running.house.view.controller('a', own + 4 * HOUR).attended).toBeNull();
+    expect(running.house.view.controller('b', own + HOUR).attended).toBeNull();
+  });
+
+  it('is refused by the page as by the command, and nothing is written', async () => {
+    const theirs = ownDay('b');
+    expect(await running.entering.attend('a', 2, 'Anna', theirs)).toMatchObject({
+      ok: false,
+      answer: expect.stringContaining('but to its neighbour b'),
+    });
+    expect(logbook.entries()).toBe(0);
+  });
+});

@@ -1,0 +1,232 @@
+// The commissioned currents and their acceptance by a person, on the real log book.
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { Reason, TestKind } from '../../../../firmware/contract/codes';
+import { Limit } from '../../../../firmware/contract/limits';
+import { decideAcceptance, measurement } from '../../../../host/house/notes/baseline';
+import { noteAddress, writeNote } from '../../../../host/house/notes/notes';
+import { readPast } from '../../../../host/house/past';
+import { createIngest } from '../../../../host/ingest/ingest';
+import type { Logbook } from '../../../../host/logbook/logbook';
+import { openLogbook } from '../../../../host/logbook/sqlite/open';
+import type { Circuit } from '../../../../host/site/model';
+import { type Journal, KEYS, newJournal, resultFields } from '../../logbook/records';
+import { newLoggedHouse } from '../bench';
+import { HOUSE } from '../site';
+
+const A = 'demo/a';
+const NOW = 1770100000;
+const FLOOR = 70;
+/** A-01 stays non-maintained at 300 mA; A-02 is maintained, 300 mA on battery and 400 mA on mains. */
+const CIRCUIT: Circuit = {
+  ...HOUSE.circuits[0],
+  luminaires: HOUSE.circuits[0].luminaires.map((lamp, i) =>
+    i === 1 ? { ...lamp, mode: 'maintained', mainsMilliamps: 400 } : lamp,
+  ),
+};
+const SITE = { ...HOUSE, circuits: [CIRCUIT, HOUSE.circuits[1]] };
+const first = (milliamps: number) => [1, 0, 90, 300, milliamps, 290, 2];
+const second = (milliamps: number, mains: number) => [1, 0, 90, 300, milliamps, 290, mains];
+
+let folder: string;
+let file: string;
+let logbook: Logbook;
+let journal: Journal;
+
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'nightproof-baseline-'));
+  file = join(folder, 'log.db');
+  logbook = openLogbook(file);
+  journal = newJournal(A);
+});
+afterEach(() => {
+  logbook.close();
+  rmSync(folder, { recursive: true, force: true });
+});
+
+function reopen(): void {
+  logbook.close();
+  logbook = openLogbook(file);
+}
+function tested(lamps: number[][], more: object = {}): void {
+  logbook.appendBatch([journal.record('result', resultFields(lamps, { type: TestKind.Brief, ...more }))]);
+}
+/** Decides and writes as command and page do. */
+async function accept(luminaires: string[] = [], circuit = CIRCUIT, who = 'Anna Fitter') {
+  const { notes, history } = await past(circuit);
+  const decision = decideAcceptance({
+    ...{ address: A, circuit, luminaires, who, at: NOW, floorPercent: FLOOR },
+    inForce: notes.of('a').inForce,
+    complete: history.of('a').complete,
+  });
+  if ('note' in decision) writeNote(logbook, KEYS, decision.note);
+  return 'note' in decision ? { rows: decision.note.fields.lamps } : decision;
+}
+const past = (circuit = CIRCUIT) =>
+  readPast(logbook, { ...HOUSE, circuits: [circuit, HOUSE.circuits[1]] }, KEYS);
+const accepted = async (circuit = CIRCUIT) => (await past(circuit)).notes.of('a').accepted;
+const measured = async () => measurement(CIRCUIT, (await past()).history.of('a').complete, FLOOR);
+
+describe('what is measured', () => {
+  it('comes from the newest complete test: on battery at 60 s, on mains the mean of a lamp that was lit', async () => {
+    tested([first(250), second(251, 390)]);
+    tested([first(280), second(281, 410)]);
+    tested([first(200), second(200, 300)], { end: Reason.OrderedRestore });
+    expect(await measured()).toMatchObject({
+      entry: 2,
+      lamps: [
+        { luminaire: 'A-01', battery: 280, mains: 0, refusal: '' },
+        { luminaire: 'A-02', battery: 281, mains: 410, refusal: '' },
+      ],
+    });
+  });
+
+  it('leaves the current on mains as it is where the lamp was dark then', async () => {
+    tested([first(280), second(281, 3)]);
+    expect((await measured())?.lamps[1]).toMatchObject({
+      mains: 400,
+      refusal: '',
+    });
+  });
+
+  it('is nothing where no test is complete, or where the circuit has another number of luminaires now', async () => {
+    tested([first(280)], { end: Reason.Outage });
+    expect(await measured()).toBeUndefined();
+    tested([first(280)]);
+    expect(await accept()).toEqual({ refusals: [expect.stringContaining('no complete test of circuit a')] });
+  });
+});
+
+describe('an implausible value', () => {
+  it.each<[string, number[], string]>([
+    ['of a lamp that failed', [2, Reason.EndedEarly, 80, 300, 290, 0, 2], 'did not pass. The lamp went out'],
+    ['of a void lamp', [3, Reason.SensorRange, 0, 0, 300, 0, 0], 'did not pass. The current sensor is open'],
+    ['of a saturated sensor', first(Limit.RailHigh), 'its sensor was open or saturated on battery'],
+    ['of an open sensor', first(Limit.RailLow), 'its sensor was open or saturated on battery'],
+    ['below the floor', first(209), '209 mA on battery is below 70 % of the 300 mA in the site file'],
+    ['far above', first(391), '391 mA on battery is more than 130 % of the 300 mA in the site file'],
+  ])('%s is refused by name, and nothing is written', async (_what, row, why) => {
+    tested([row, second(290, 410)]);
+    const before = logbook.entries();
+    const outcome = await accept();
+    expect(outcome).toEqual({ refusals: [expect.stringMatching(/^A-01: .*\.$/)] });
+    expect((outcome as { refusals: string[] }).refusals[0]).toContain(why);
+    expect(logbook.entries()).toBe(before);
+    expect(await accept(['A-02'])).toMatchObject({
+      rows: [{ luminaire: 'A-02', new: { battery: 290, mains: 410 } }],
+    });
+  });
+
+  it('on mains is refused as well', async () => {
+    tested([first(290), second(290, 200)]);
+    expect(await accept()).toEqual({
+      refusals: [expect.stringContaining('200 mA on mains is below 70 % of')],
+    });
+  });
+
+  it('cannot creep downwards: the measure stays the site file, never what was accepted before', async () => {
+    tested([first(215), second(290, 410)]);
+    expect(await accept()).toHaveProperty('rows');
+    tested([first(205), second(290, 410)]);
+    expect(await accept()).toEqual({ refusals: [expect.stringContaining('of the 300 mA in the site file')] });
+  });
+
+  it('is not asked of a luminaire that is not there', async () => {
+    tested([first(290), second(290, 410)]);
+    expect(await accept(['B-01'])).toEqual({ refusals: ['Circuit a has no luminaire B-01.'] });
+  });
+});
+
+describe('an acceptance', () => {
+  it('is an entry of the log book with name, date, old and new values, in the chain like any other', async () => {
+    tested([first(280), second(281, 410)]);
+    expect(await accept()).toHaveProperty('rows');
+    tested([first(270), second(271, 405)]);
+    expect(await accept(['A-01'], CIRCUIT, 'Ben')).toMatchObject({
+      rows: [{ old: { battery: 280 }, new: { battery: 270 } }],
+    });
+    const [entry] = logbook.page({ limit: 1 });
+    expect(entry).toMatchObject({ address: noteAddress(A), kind: 'baseline', at: NOW, entry: 4 });
+    expect(JSON.parse(entry.body)).toMatchObject({ who: 'Ben', utc: NOW, seq: 2, result: 3 });
+    expect(logbook.verify(KEYS)).toMatchObject({ valid: true, entries: 4 });
+    expect([...(await accepted())].map(([id, a]) => [id, a.battery, a.mains, a.who])).toEqual([
+      ['A-01', 270, 0, 'Ben'],
+      ['A-02', 281, 410, 'Anna Fitter'],
+    ]);
+  });
+
+  it('gives way to the site file when that is corrected afterwards, for that luminaire only', async () => {
+    tested([first(280), second(281, 410)]);
+    await accept();
+    const [one, two] = CIRCUIT.luminaires;
+    const corrected = { ...CIRCUIT, luminaires: [{ ...one, batteryMilliamps: 260 }, two] };
+    expect([...(await accepted(corrected)).keys()]).toEqual(['A-02']);
+    expect((await past(corrected)).notes.of('a').inForce.luminaires.map((l) => l.batteryMilliamps)).toEqual([
+      260, 281,
+    ]);
+  });
+
+  it('is not believed without our signature, and no message from a controller can be one', async () => {
+    const fields = { result: 1, lamps: [{ luminaire: 'A-01', new: { battery: 1, mains: 0 } }] };
+    const forged = newJournal(noteAddress(A), 'host', KEYS);
+    const record = forged.record('baseline', { who: 'Eve', ...fields });
+    logbook.appendBatch([{ ...record, body: record.body.replace('Eve', 'Eva') }]);
+    expect((await accepted()).size).toBe(0);
+    const clock = { nowMs: () => NOW * 1000 };
+    const ingest = createIngest({ logbook, keys: KEYS, clock, publish: () => true });
+    const other = newJournal(noteAddress(A), 'host', KEYS).next('baseline', { who: 'Eve', ...fields });
+    expect(ingest.accept(`nightproof/${noteAddress(A)}/record`, other, false)).toBe('topic');
+  });
+
+  it('by two processes at a time leaves one unbroken chain', async () => {
+    const other = openLogbook(file);
+    tested([first(280), second(281, 410)]);
+    const note = { address: A, kind: 'baseline', at: NOW, fields: { result: 1, lamps: [] } } as const;
+    for (let i = 0; i < 5; i++) {
+      writeNote(i % 2 === 0 ? logbook : other, KEYS, { ...note, who: `Fitter ${i}` });
+      tested([first(280), second(281, 410)]);
+    }
+    other.close();
+    expect(logbook.verify(KEYS)).toMatchObject({ valid: true, entries: 11 });
+    expect(logbook.evidenceCount()).toBe(0);
+  });
+});
+
+describe('the settings for the controller', () => {
+  it('carry what was accepted under a higher revision, on that circuit only', async () => {
+    const { house, refresh, follow } = newLoggedHouse(logbook, { site: SITE });
+    refresh(NOW);
+    const before = { a: house.desired.of('a').settings!, b: house.desired.of('b').settings! };
+    expect(before.a.lamps).toBe('0,300,0,3600;1,300,400,3600;');
+    tested([first(280), second(281, 410)]);
+    await accept();
+    await follow();
+    expect(refresh(NOW + 60)).toBe(true);
+    const after = house.desired.of('a').settings!;
+    expect(after.lamps).toBe('0,280,0,3600;1,281,410,3600;');
+    expect(after.revision).toBeGreaterThan(before.a.revision);
+    expect(house.desired.of('b').settings).toEqual(before.b);
+    expect(refresh(NOW + 120)).toBe(false);
+  });
+
+  it('carry it also when the host is killed after the entry was written and before anything was sent', async () => {
+    const before = newLoggedHouse(logbook);
+    before.refresh(NOW);
+    const { revision } = before.house.desired.of('a').settings!;
+    tested([first(280), first(281)]);
+    const program = fileURLToPath(new URL('./acceptAndDie.ts', import.meta.url));
+    const died = spawnSync(process.execPath, ['--import', 'tsx', program, file, String(NOW)]);
+    expect([died.signal, died.stderr.toString()]).toEqual(['SIGKILL', '']);
+    reopen();
+    expect(logbook.verify(KEYS)).toMatchObject({ valid: true, entries: 2 });
+    const after = newLoggedHouse(logbook);
+    await after.follow();
+    after.refresh(NOW + 60);
+    expect(after.house.desired.of('a').settings).toMatchObject({ lamps: '0,280,0,3600;0,281,0,3600;' });
+    expect(after.house.desired.of('a').settings!.revision).toBeGreaterThan(revision);
+  });
+});

@@ -1,0 +1,189 @@
+// Repairs that people enter, and the tests that are owed after them.
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { TestKind } from '../../../../firmware/contract/codes';
+import type { RepairPart } from '../../../../host/api/views';
+import { createDesired } from '../../../../host/house/desired/desired';
+import { writeNote } from '../../../../host/house/notes/notes';
+import { noteView } from '../../../../host/house/notes/noteView';
+import { retestKind, retestOf } from '../../../../host/house/notes/repairs';
+import type { Logbook } from '../../../../host/logbook/logbook';
+import { openLogbook } from '../../../../host/logbook/sqlite/open';
+import { RETEST_DAYS } from '../../../../host/planner/keep';
+import { KEYS, newJournal, resultFields } from '../../logbook/records';
+import { newLoggedHouse } from '../bench';
+import { HOUSE } from '../site';
+
+const NOW = 1_770_000_000;
+const DAY = 86_400;
+const PASS = [1, 0, 3600, 300, 300, 290, 2];
+const FAIL = [2, 33, 1200, 300, 300, 0, 2];
+const VOID = [3, 20, 0, 0, 0, 0, 0];
+const [a, b] = HOUSE.circuits;
+
+let logbook: Logbook;
+let journal: ReturnType<typeof newJournal>;
+let running: ReturnType<typeof newLoggedHouse>;
+let said: string[];
+beforeEach(() => {
+  logbook = openLogbook(':memory:');
+  journal = newJournal('demo/a');
+  said = [];
+  running = newRunning();
+});
+afterEach(() => logbook.close());
+
+function newRunning() {
+  return newLoggedHouse(logbook, { onProblem: (sentence) => said.push(sentence) });
+}
+
+async function tested(type: TestKind, started: number, ...lamps: number[][]): Promise<void> {
+  logbook.appendBatch([journal.record('result', resultFields(lamps, { type, started }))]);
+  await running.follow();
+}
+
+async function repaired(retest: TestKind, at: number, luminaires = 'A-01'): Promise<void> {
+  const fields = { luminaires, what: 'battery changed', retest };
+  writeNote(logbook, KEYS, { address: 'demo/a', kind: 'repaired', who: 'Anna', at, fields });
+  await running.follow();
+}
+
+const owed = (circuit = a) => running.house.past.owed(circuit);
+const retest = (luminaires: string[], circuit = a) =>
+  retestKind(circuit, running.house.past.history.of('a').failedLong, luminaires);
+
+describe('the test owed after a repair', () => {
+  it('is a brief one where no long test has failed', async () => {
+    expect(retest(['A-01'])).toBe(TestKind.Brief);
+    await tested(TestKind.Full, 1000, FAIL, PASS);
+    await tested(TestKind.Full, 2000, PASS, FAIL);
+    await tested(TestKind.Brief, 3000, FAIL, FAIL);
+    expect(retest(['A-01'])).toBe(TestKind.Brief);
+  });
+
+  it('is a long one where a luminaire failed its last long test, whatever was void since', async () => {
+    await tested(TestKind.Full, 1000, FAIL, PASS);
+    await tested(TestKind.Full, 2000, VOID, VOID);
+    await tested(TestKind.Brief, 3000, PASS, PASS);
+    expect(retest(['A-02'])).toBe(TestKind.Brief);
+    expect(retest(['A-02', 'A-01'])).toBe(TestKind.Full);
+    const always = { ...a, alwaysOccupied: true };
+    expect(retest(['A-01'], always)).toBe(TestKind.Limited);
+    expect([retestOf(always, 'full'), retestOf(a, 'full'), retestOf(a, 'brief')]).toEqual([
+      TestKind.Limited,
+      TestKind.Full,
+      TestKind.Brief,
+    ]);
+  });
+
+  it('is owed until a test of its kind has been made and was not void', async () => {
+    expect(owed()).toEqual([]);
+    await repaired(TestKind.Brief, 5000);
+    await repaired(TestKind.Full, 6000);
+    const [brief, full] = [
+      { circuit: 'a', kind: TestKind.Brief, from: 5000 },
+      { circuit: 'a', kind: TestKind.Full, from: 6000 },
+    ];
+    expect(owed()).toEqual([full, brief]);
+    await tested(TestKind.Full, 7000, VOID, VOID);
+    expect(owed()).toEqual([full, brief]);
+    await tested(TestKind.Brief, 8000, FAIL, PASS);
+    expect(owed()).toEqual([full]);
+    await tested(TestKind.Full, 9000, PASS, PASS);
+    expect(owed()).toEqual([]);
+    expect(owed(b)).toEqual([]);
+  });
+
+  it('is a long one after a change of what feeds the lamp, as entered on the page, and else as before', async () => {
+    const enter = (part: RepairPart, at: number, luminaire = 'A-01') =>
+      running.entering.repaired('a', { luminaire, part, who: 'Anna', at });
+    expect(await enter('other', 5000)).toEqual({
+      ok: true,
+      answer: expect.stringMatching(
+        /^Entered: repaired A-01; a brief test is due again by .+ room for it\.$/,
+      ),
+    });
+    expect(owed()).toEqual([{ circuit: 'a', kind: TestKind.Brief, from: 5000 }]);
+    expect((await enter('driver or charger', 6000)).answer).toMatch(
+      /^Entered: repaired A-01 \(driver or charger changed\); a full test is due again by /,
+    );
+    expect(owed()[0]).toEqual({ circuit: 'a', kind: TestKind.Full, from: 6000 });
+    expect(await enter('battery', 7000, 'B-01')).toEqual({
+      ok: false,
+      answer: 'Circuit a has no luminaire B-01.',
+    });
+    expect(logbook.entries()).toBe(2);
+  });
+
+  it('is told of the luminaire, and of no other, for as long as it is owed', async () => {
+    const told = (id: string) => running.house.past.unproven(a, id);
+    await tested(TestKind.Full, NOW - DAY, FAIL, PASS);
+    await repaired(TestKind.Full, NOW);
+    expect(told('A-01')).toBe(
+      'Anna repaired A-01 (battery changed); a full test is due again by Mon 16 Feb 2026.',
+    );
+    expect(told('A-02')).toBe('');
+    await repaired(TestKind.Brief, NOW + 60, 'A-01 A-02');
+    expect(told('A-01')).toMatch(/; a brief test is due again/);
+    await tested(TestKind.Brief, NOW + DAY, PASS, PASS);
+    expect([told('A-01'), told('A-02')]).toEqual(['', '']);
+    // What is owed for another luminaire since does not make this one untested again.
+    await repaired(TestKind.Brief, NOW + 2 * DAY, 'A-02');
+    expect([told('A-01'), told('A-02')]).toEqual(['', expect.stringContaining('repaired A-02')]);
+  });
+
+  it('stands in the log book by name, signed, with its date', async () => {
+    await repaired(TestKind.Full, NOW, 'A-01 A-02');
+    const [entry] = logbook.page({ limit: 1 });
+    expect(logbook.verify(KEYS)).toMatchObject({ valid: true });
+    expect(noteView(entry, 'a', HOUSE.timeZone)).toMatchObject({
+      kind: 'repaired',
+      text: 'Anna repaired A-01, A-02 (battery changed); a full test is due again by Mon 16 Feb 2026.',
+    });
+  });
+});
+
+describe('the plan', () => {
+  it('gets the test that a repair asks for in time, once, and says so', async () => {
+    await tested(TestKind.Full, NOW - 2 * DAY, FAIL, PASS);
+    running.refresh(NOW);
+    const at = NOW + 3 * DAY;
+    await repaired(TestKind.Full, at);
+    expect(running.refresh(at + 60)).toBe(true);
+    expect(said[0]).toBe('The plan changes:');
+    expect(said.join('\n')).toMatch(/^Circuit a: a further full test on .+, as is due after a repair\.$/m);
+    const own = running.house.desired.plan()!.plan.circuits.find((one) => one.circuit === 'a')!;
+    const retest = own.slots.find((slot) => slot.kind === TestKind.Full && slot.start >= at)!;
+    expect(retest.start - at).toBeLessThanOrEqual(RETEST_DAYS * DAY);
+    // Neither the same host nor one that starts anew plans it a second time.
+    expect(running.refresh(at + 7200)).toBe(false);
+    const again = newRunning();
+    await again.follow();
+    expect(again.refresh(at + 10_800)).toBe(false);
+    await tested(TestKind.Full, retest.start + 600, PASS, PASS);
+    expect(running.refresh(retest.start + 2 * DAY)).toBe(false);
+  });
+
+  it('moves a test to which batteries will not be full after an outage, and only that', () => {
+    let fullAt = 0;
+    const desired = createDesired({
+      ...{ site: HOUSE, memory: logbook.memory },
+      history: () => ({ lastBrief: NOW - 20 * DAY, lastFull: NOW - 100 * DAY }),
+      fullAt: (circuit) => (circuit === 'a' ? fullAt : 0),
+      onProblem: (sentence) => said.push(sentence),
+    });
+    desired.refresh(NOW);
+    const [first] = desired.plan()!.plan.circuits.find((one) => one.circuit === 'a')!.slots;
+    const now = first.start - 7200;
+    fullAt = first.start - 60;
+    expect(desired.refresh(now - 7200)).toBe(false);
+    fullAt = first.start + 12 * 3600;
+    expect(desired.refresh(now)).toBe(true);
+    const { circuits } = desired.plan()!.plan;
+    const next = circuits.find((one) => one.circuit === 'a')!.slots.filter((slot) => slot.end > now);
+    for (const slot of next) expect(slot.start).toBeGreaterThanOrEqual(fullAt);
+    expect(said.filter((line) => line.startsWith('Circuit a: '))[0]).toContain(
+      'because its batteries are not full by then',
+    );
+    expect(said.some((line) => line.startsWith('Circuit b: '))).toBe(false);
+  });
+});

@@ -1,0 +1,166 @@
+import { describe, expect, it } from 'vitest';
+import { Reason, TestKind, Verdict } from '../../../../firmware/contract/codes';
+import { type DiagnosisInput, type DiagnosisResult, diagnose } from '../../../../host/house/view/diagnosis';
+
+const DAY = 86400;
+
+function test(day: number, kind: TestKind, more: Partial<DiagnosisResult> = {}): DiagnosisResult {
+  const lit = { milliampsAt5: 300, milliampsAt60: 300, milliampsEnd: 290, onMainsMilliamps: 2 };
+  const seconds = kind === TestKind.Full ? 3600 : 90;
+  return { at: day * DAY, kind, verdict: Verdict.Pass, reason: 0, litSec: seconds, ...lit, ...more };
+}
+
+const dark = (day: number, kind = TestKind.Brief): DiagnosisResult =>
+  test(day, kind, {
+    ...{ verdict: Verdict.Fail, reason: Reason.NotLitAtFiveSeconds },
+    ...{ litSec: 0, milliampsAt5: 0, milliampsAt60: 0, milliampsEnd: 0 },
+  });
+
+const short = (day: number, litSec: number): DiagnosisResult =>
+  test(day, TestKind.Full, { verdict: Verdict.Fail, reason: Reason.EndedEarly, litSec });
+
+/** Results are given oldest first here, as they happened; the lamp is dark on mains. */
+function said(...results: DiagnosisResult[]): string {
+  return saidOf(true, results);
+}
+
+function saidOf(
+  darkOnMains: boolean,
+  results: DiagnosisResult[],
+  more: Partial<DiagnosisInput> = {},
+): string {
+  return diagnose({
+    results: [...results].reverse(),
+    ratedSec: 3600,
+    batteryMilliamps: 300,
+    darkOnMains,
+    crossTalk: '',
+    noCharge: [],
+    ...more,
+    dateOf: (utcSec) => `day ${utcSec / DAY}`,
+  });
+}
+
+describe('most likely cause', () => {
+  it('is nothing for a luminaire that passes, or was never tested', () => {
+    expect(said()).toBe('');
+    expect(said(test(1, TestKind.Brief), test(28, TestKind.Full))).toBe('');
+  });
+
+  it('is lamp or battery when it is dark and was fine in the brief test before', () => {
+    expect(said(test(1, TestKind.Full), test(14, TestKind.Brief), test(28, TestKind.Brief), dark(56))).toBe(
+      'Most likely a dead lamp, or a battery that is dead, disconnected or not charged: not lit at 5 s on ' +
+        'day 56 (0 of 300 mA), and it was last lit on day 28.',
+    );
+    expect(said(dark(1), dark(28))).toContain('it has not been lit in any test on record');
+  });
+
+  it('is the charger when it is dark ever since a test that emptied the battery', () => {
+    expect(said(test(1, TestKind.Brief), test(28, TestKind.Full), dark(56), dark(84))).toBe(
+      'Most likely the charger, or a battery that takes no charge any more: on day 28 the lamp burned for ' +
+        '60 min, which emptied the battery, and since day 56 it has stayed dark, with the time to recharge ' +
+        'given. A lamp that died in just that time would look the same.',
+    );
+    const restOfCharge = said(test(28, TestKind.Full), test(56, TestKind.Brief), dark(84));
+    expect(restOfCharge).toMatch(/^Most likely the charger, .* and since day 84 it has stayed dark/);
+  });
+
+  it('is the charger when a full test ends at once although an earlier one lasted', () => {
+    expect(said(test(1, TestKind.Full), short(366, 200))).toMatch(
+      /^Most likely the charger: on day 1 .* 60 min/,
+    );
+  });
+
+  it('is the charger with the charging current that was missing, where that is measured', () => {
+    const noCharge = [{ at: 200 * DAY, milliamps: 4 }];
+    const after = ' The circuit drew 4 mA of charging current after the test of day 200.';
+    expect(saidOf(true, [test(1, TestKind.Full), short(366, 200)], { noCharge })).toContain(after);
+    expect(saidOf(true, [test(1, TestKind.Full), dark(366)], { noCharge })).toContain(after);
+    const before = [{ at: 0, milliamps: 4 }];
+    expect(saidOf(true, [test(1, TestKind.Full), short(366, 200)], { noCharge: before })).not.toContain(
+      'drew',
+    );
+  });
+
+  it('is a shorted cell when the battery takes charge and is empty at once', () => {
+    const briefs = [28, 56, 84].map((day) => test(day, TestKind.Brief));
+    expect(said(test(1, TestKind.Full), ...briefs, short(366, 200))).toBe(
+      'Most likely a battery with a shorted cell: it takes charge, for it lit in 3 brief tests since day 1, but it ' +
+        'lasted only 3 min of 60 min on day 366 (300 of 300 mA at 60 s).',
+    );
+  });
+
+  it('is cross-talk before anything else when the channels of the newest result say so', () => {
+    expect(saidOf(true, [dark(1)], { crossTalk: 'Two channels move together.' })).toBe(
+      'Two channels move together.',
+    );
+  });
+
+  it('is the sensor when it stood still or was out of range', () => {
+    const still = {
+      verdict: Verdict.Void,
+      reason: Reason.SensorStuck,
+      onMainsMilliamps: 310,
+      milliampsAt60: 310,
+    };
+    expect(saidOf(false, [test(1, TestKind.Brief, still)])).toBe(
+      'Most likely the current sensor: on day 1 it stood still at 310 mA from mains to battery, and showed 310 mA ' +
+        'at 60 s. The lamp is not proven lit.',
+    );
+    const range = { verdict: Verdict.Void, reason: Reason.SensorRange };
+    expect(said(test(1, TestKind.Brief, range))).toBe(
+      'Most likely the current sensor, its wiring or the multiplexer: it read out of range on day 1.',
+    );
+  });
+
+  it('is an aged battery when it falls short, with what it lasted before', () => {
+    expect(said(test(1, TestKind.Full), short(366, 2400), test(394, TestKind.Brief))).toBe(
+      'Most likely an aged battery: it lasted 40 min of 60 min on day 366. On day 1 it had lasted 60 min.',
+    );
+  });
+
+  it('is nothing any more when a full test has passed since', () => {
+    expect(said(short(1, 2400), test(28, TestKind.Full))).toBe('');
+    expect(said(dark(1), test(28, TestKind.Brief))).toBe('');
+  });
+
+  it('is the sensor when it shows current while the lamp is dark', () => {
+    const drifted = { verdict: Verdict.Void, reason: Reason.SensorOffset, onMainsMilliamps: 80 };
+    expect(said(test(1, TestKind.Brief), test(28, TestKind.Brief, drifted))).toBe(
+      'The current sensor has most likely drifted: it showed 80 mA that no lamp takes on day 28, and 2 mA on ' +
+        'day 1. Check sensor and wiring before the luminaire.',
+    );
+  });
+
+  it('is the sensor too when it has drifted so far that a dark lamp reads as lit', () => {
+    const far = {
+      verdict: Verdict.Void,
+      reason: Reason.SensorOffset,
+      onMainsMilliamps: 0,
+      milliampsAt5: 520,
+    };
+    expect(said(test(1, TestKind.Brief), test(28, TestKind.Brief, far))).toContain(
+      '220 mA that no lamp takes',
+    );
+  });
+
+  it('is not the sensor when a lamp that burns on mains shows its current there', () => {
+    expect(saidOf(false, [test(1, TestKind.Brief, { onMainsMilliamps: 310 })])).toBe('');
+    expect(said(test(1, TestKind.Brief, { onMainsMilliamps: 310 }))).toContain('310 mA that no lamp takes');
+    const lit = { verdict: Verdict.Fail, reason: Reason.LitOnMains, onMainsMilliamps: 310 };
+    expect(said(test(1, TestKind.Brief, lit))).toMatch(/^Most likely the switched live/);
+  });
+
+  it('is the tester, not the luminaire, when relay or controller failed', () => {
+    const stuck = test(28, TestKind.Brief, { verdict: Verdict.Void, reason: Reason.RelayStuckClosed });
+    expect(said(test(1, TestKind.Brief), stuck)).toBe(
+      'Most likely the tester, not the luminaire. On day 28: The relay did not open: the supply stayed on although ' +
+        'it was ordered off.',
+    );
+  });
+
+  it('is not a mains outage that made a test void', () => {
+    const outage = test(28, TestKind.Brief, { verdict: Verdict.Void, reason: Reason.Outage });
+    expect(said(test(1, TestKind.Brief), outage)).toBe('');
+  });
+});

@@ -1,0 +1,325 @@
+import { describe, expect, it } from 'vitest';
+import { Phase, Reason, TestKind } from '../../../../firmware/contract/codes';
+import { lineText } from '../../../../firmware/contract/curve';
+import type { AnyRecord, ResultRecord, StateMessage } from '../../../../firmware/contract/messages';
+import { luminaireHistory } from '../../../../host/house/view/luminaireHistory';
+import { recordMark, recordText } from '../../../../host/house/view/recordView';
+import { openLogbook } from '../../../../host/logbook/sqlite/open';
+import type { Plan } from '../../../../host/planner/plan/plan';
+import { profileFor } from '../../../../host/profiles/profile';
+import { readRecord } from '../../../../host/records/schema';
+import { newJournal, resultFields } from '../../logbook/records';
+import { newBench } from '../bench';
+import { HOUSE } from '../site';
+
+/** 2026-02-02 12:00 UTC, a noon on which night numbers change. */
+const NOON = Math.floor(Date.UTC(2026, 1, 2, 12) / 1000);
+const EVENING = NOON + 10 * 3600;
+const PASS = [1, 0, 90, 300, 300, 290, 2];
+const FAIL = [2, Reason.NotLitAtFiveSeconds, 0, 0, 0, 0, 2];
+const VOID = [3, Reason.OrderedRestore, 30, 300, 0, 0, 2];
+
+const share = { cycle: 2, residue: 0, noon: 43200, fallbackFrom: 0, fallbackSec: 0 };
+const PLAN: Plan = {
+  from: NOON - 86400,
+  until: NOON + 400 * 86400,
+  circuits: [
+    {
+      ...{ circuit: 'a', ...share },
+      slots: [
+        { test: 1, kind: TestKind.Brief, start: EVENING, end: EVENING + 3600 },
+        { test: 1, kind: TestKind.Brief, start: EVENING + 7200, end: EVENING + 10800 },
+        { test: 2, kind: TestKind.Full, start: EVENING + 2 * 86400, end: EVENING + 2 * 86400 + 9000 },
+      ],
+    },
+    { ...{ circuit: 'b', ...share }, slots: [] },
+  ],
+};
+
+const STATE: StateMessage = {
+  ...{ v: 1, journal: 'j', boot: 1, up: 1, utc: NOON, clock: 2, phase: Phase.Charged, reason: 0, waiting: 0 },
+  ...{ bits: 3, test: 0, type: 0, since: 0, charged: 0, last: 0, acked: 0, settings: 1, plan: 4, overdue: 0 },
+  refused: 0,
+};
+
+function result(type: TestKind, lamps: number[][], more: Partial<ResultRecord> = {}): ResultRecord {
+  const body = newJournal('demo/a').next('result', resultFields(lamps, { type, plan: 4, ...more }));
+  return readRecord(body) as ResultRecord;
+}
+
+function newHouse() {
+  return newBench({ slackSec: () => 5 }, { plan: () => ({ plan: PLAN, revision: 4 }) });
+}
+
+describe('contact', () => {
+  it('has four words, by the age of the last signed state', () => {
+    const house = newHouse();
+    const contact = (now: number) => house.controller('a', now).contact;
+    expect(contact(NOON)).toBe('never heard');
+    house.state('a', STATE, NOON);
+    expect([0, 155, 156, 605, 606].map((age) => contact(NOON + age))).toEqual([
+      'reporting',
+      'reporting',
+      'late',
+      'late',
+      'silent',
+    ]);
+    expect(house.controller('a', NOON + 7200).sentence).toBe(
+      'Nothing heard for 2 h 00 min. When last heard: The batteries are charged and the supply is on.',
+    );
+  });
+
+  it("takes the broker's word for a lost connection only as a hint", () => {
+    const house = newHouse();
+    house.state('a', STATE, NOON);
+    house.presence('a', false);
+    expect(house.controller('a', NOON + 1).contact).toBe('late');
+    house.state('a', STATE, NOON + 2);
+    expect(house.controller('a', NOON + 2).contact).toBe('reporting');
+  });
+});
+
+describe('a controller', () => {
+  it('shows a running test with its length, senses and readings, and clears them afterwards', () => {
+    const house = newHouse();
+    house.state(
+      'a',
+      { ...STATE, phase: Phase.Full, type: TestKind.Full, test: 2, since: NOON, bits: 13 },
+      NOON,
+    );
+    house.live('a', { v: 1, test: 2, type: 2, t: 10, ma: [300, 0], verdict: [0, 2] });
+    expect(house.controller('a', NOON + 10)).toMatchObject({
+      ...{ phase: 'full', kind: 'full', since: NOON, length: 3600, supplyBefore: true, supplyAfter: false },
+      ...{ relayOpen: true, redLamp: true, occupied: false },
+      sentence: 'A full test is running: the luminaires burn on their batteries.',
+      live: { circuit: 'a', t: 10, ma: [300, 0], verdict: ['open', 'fail'] },
+    });
+    house.state('a', STATE, NOON + 20);
+    expect(house.controller('a', NOON + 20)).toMatchObject({
+      phase: 'charged',
+      kind: '',
+      length: 0,
+      live: null,
+    });
+  });
+
+  it('says why a due test does not start and why testing is held', () => {
+    const house = newHouse();
+    house.state('a', { ...STATE, waiting: Reason.Occupied }, NOON);
+    expect(house.controller('a', NOON).sentence).toBe(
+      'The batteries are charged and the supply is on. A test cannot start: Somebody is in the area.',
+    );
+    house.state('a', { ...STATE, phase: Phase.Held, reason: Reason.KeyHold }, NOON);
+    expect(house.controller('a', NOON).sentence).toBe('Testing is held. The key switch is turned to hold.');
+  });
+
+  it('ignores readings that do not fit the circuit', () => {
+    expect(newHouse().live('a', { v: 1, test: 2, type: 2, t: 1, ma: [1], verdict: [0] })).toBeUndefined();
+    expect(newHouse().live('x', { v: 1, test: 2, type: 2, t: 1, ma: [], verdict: [] })).toBeUndefined();
+  });
+});
+
+describe('a luminaire', () => {
+  const lampAfter = (...records: [TestKind, number[]][]) => {
+    const house = newHouse();
+    for (const [type, row] of records) house.record('a', result(type, [row, PASS]), NOON);
+    return house.controller('a', NOON).lamps[0];
+  };
+  const Brief = TestKind.Brief;
+  const Full = TestKind.Full;
+
+  it('is untested, then stands as its last result says', () => {
+    expect(lampAfter()).toMatchObject({ verdict: 'untested', at: 0, fullSeconds: null });
+    expect(lampAfter([Brief, PASS])).toMatchObject({ verdict: 'pass', reason: '', kind: 'brief' });
+    expect(lampAfter([Brief, PASS], [Brief, VOID])).toMatchObject({
+      ...{ verdict: 'void', reason: 'Somebody ordered the supply back.' },
+    });
+  });
+
+  it('does not lose a failure to a void, nor a failed full test to a brief pass', () => {
+    expect(lampAfter([Brief, FAIL], [Brief, VOID]).verdict).toBe('fail');
+    expect(lampAfter([Full, FAIL], [Brief, PASS])).toMatchObject({ verdict: 'fail', kind: 'full' });
+    expect(lampAfter([Full, FAIL], [Full, VOID])).toMatchObject({ verdict: 'fail', fullVerdict: 'fail' });
+  });
+
+  it('is cleared by the kind of test that can disprove the failure', () => {
+    expect(lampAfter([Brief, FAIL], [Brief, PASS]).verdict).toBe('pass');
+    expect(lampAfter([Brief, FAIL], [Full, PASS]).verdict).toBe('pass');
+    expect(lampAfter([Full, FAIL], [Full, PASS])).toMatchObject({ verdict: 'pass', fullVerdict: 'pass' });
+  });
+
+  it('is counted once in the status', () => {
+    const house = newHouse();
+    house.record('a', result(Brief, [FAIL, PASS]), NOON);
+    expect(house.status(NOON, 60)).toMatchObject({
+      ...{ now: NOON, speed: 60, counts: { pass: 1, fail: 1, void: 0, untested: 1 } },
+    });
+  });
+});
+
+describe('tonight', () => {
+  const states = (house: ReturnType<typeof newHouse>, now: number) =>
+    house.status(now, 1).tonight.map((test) => `${test.circuit} ${test.test} ${test.kind} ${test.state}`);
+
+  it('shows what is due, and a test that was not run', () => {
+    expect(states(newHouse(), NOON + 60)).toEqual(['a 1 brief due', 'a 1 brief due']);
+    expect(states(newHouse(), EVENING + 5000)).toEqual(['a 1 brief not run', 'a 1 brief due']);
+  });
+
+  it('shows the next night that has tests when this one has none', () => {
+    expect(states(newHouse(), NOON + 86400 + 60)).toEqual(['a 2 full due']);
+  });
+
+  it('shows a running test, its verdict, and no second try after a verdict', () => {
+    const house = newHouse();
+    house.state('a', { ...STATE, phase: Phase.Brief, type: TestKind.Brief, test: 1 }, EVENING + 60);
+    expect(states(house, EVENING + 60)[0]).toBe('a 1 brief running');
+    house.state('a', { ...STATE, phase: Phase.Recharging }, EVENING + 200);
+    house.record('a', result(TestKind.Brief, [PASS, FAIL], { started: EVENING + 60 }), EVENING + 200);
+    expect(states(house, EVENING + 200)).toEqual(['a 1 brief fail']);
+  });
+
+  it('shows a void test with its second try still due', () => {
+    const house = newHouse();
+    house.record('a', result(TestKind.Brief, [VOID, VOID], { started: EVENING + 60 }), EVENING + 100);
+    expect(states(house, EVENING + 200)).toEqual(['a 1 brief void', 'a 1 brief due']);
+  });
+
+  it('does not mistake a result of an older plan for one of this plan', () => {
+    const house = newHouse();
+    const old = result(TestKind.Brief, [PASS, PASS], { started: EVENING + 60, plan: 3 });
+    house.record('a', old, EVENING + 200);
+    expect(states(house, EVENING + 200)).toEqual(['a 1 brief due', 'a 1 brief due']);
+  });
+});
+
+const chargeFields = (more: object): object => ({
+  ...{ reason: 0, arg: 400, plan: 1, test: 5, half: 36_000, float: 50_400 },
+  ...{ step: 2400, curve: 'o'.repeat(37), ...more },
+});
+
+describe('a line of the log book', () => {
+  const text = (kind: string, fields: object): [string, string] => {
+    const record = readRecord(newJournal('demo/a').next(kind, fields)) as AnyRecord;
+    return [recordMark(record), recordText(record, ['A-01', 'A-02'])];
+  };
+
+  it.each<[string, object, string, string]>([
+    ['start', { cause: 0, firmware: '0.1.0' }, 'note', 'The controller has started (firmware 0.1.0).'],
+    [
+      ...(['intent', { plan: 1, test: 3, type: 1 }, 'note'] as const),
+      'Brief test 3 begins: the supply is about to be taken away.',
+    ],
+    ['result', resultFields([PASS, PASS]), 'pass', 'Brief test 1 over after 90 s: all 2 luminaires passed.'],
+    [
+      ...(['result', resultFields([PASS, FAIL], { type: 2, seconds: 3600 }), 'fail'] as const),
+      'Full test 1 over after 60 min: 1 of 2 luminaires failed. ' +
+        'A-02: The lamp was not lit 5 s after the supply was taken away.',
+    ],
+    [
+      ...([
+        'result',
+        resultFields([VOID, VOID], { end: Reason.OrderedRestore, seconds: 30 }),
+        'void',
+      ] as const),
+      'Brief test 1 over after 30 s: void for 2 luminaires. Somebody ordered the supply back.',
+    ],
+    [
+      ...(['fault', { reason: Reason.RelayStuckOpen, arg: 0 }, 'alarm'] as const),
+      'Tester fault, no more tests until it is cleared. ' +
+        'The relay did not close: the supply is still off although it was ordered on.',
+    ],
+    [
+      ...(['outage', { reason: 20, arg: 0 }, 'alarm'] as const),
+      'The mains failed by itself; the luminaires burn on their batteries.',
+    ],
+    [
+      ...([
+        'charge',
+        chargeFields({ reason: Reason.NoCharge, arg: 3, half: -1, float: -1, curve: '' }),
+        'alarm',
+      ] as const),
+      'No charging after test 5: 3 mA 60 s after the supply came back. ' +
+        'The batteries draw no charging current since the supply came back.',
+    ],
+    [
+      ...(['charge', chargeFields({}), 'note'] as const),
+      'Charging after test 5 began with 400 mA and fell to a half within 10 h 00 min and to a fifth within 14 h 00 min.',
+    ],
+    [
+      ...(['charge', chargeFields({ reason: Reason.SlowRecharge, float: -1 }), 'alarm'] as const),
+      'Charging after test 5 began with 400 mA and fell to a half within 10 h 00 min. ' +
+        'The charging current had not fallen by the end of the recharge time.',
+    ],
+    [
+      ...(['charge', chargeFields({ test: 0, half: -1, float: -1, curve: 'oooo' }), 'note'] as const),
+      'Charging after the last test began with 400 mA. The supply broke off; it was seen for 2 h 00 min only.',
+    ],
+    ['supply', { reason: 20, arg: 600 }, 'note', 'The mains is back after 10 min.'],
+    [
+      ...(['held', { reason: Reason.OrderedHold, arg: 3600 }, 'note'] as const),
+      'Testing is held for 60 min. Somebody ordered testing to be held.',
+    ],
+    [
+      ...(['overdue', { reason: 0, arg: 5 }, 'alarm'] as const),
+      'Test 5 is overdue: its last permitted hours have passed without a result.',
+    ],
+    [
+      ...(['order', { counter: 1, do: 1, arg: 0, reason: 0, who: 'Anna' }, 'note'] as const),
+      'Anna ordered to restore the supply; the controller obeyed.',
+    ],
+    [
+      ...(['refused', { counter: 1, do: 1, arg: 0, reason: Reason.Replayed, who: '' }, 'note'] as const),
+      'Somebody unknown ordered to restore the supply; the controller refused. The message was used before.',
+    ],
+    [
+      ...(['refused', { counter: 0, do: 5, arg: 1, reason: Reason.StopInput, who: '' }, 'note'] as const),
+      'Brief test by order was called off before it began. The fire alarm or stop input is active.',
+    ],
+  ])('reads plainly for a record of kind %s', (kind, fields, mark, line) => {
+    expect(text(kind, fields)).toEqual([mark, line]);
+  });
+});
+
+describe('a history', () => {
+  it('gathers results, curves and the diagnosis of one luminaire, newest first', () => {
+    const logbook = openLogbook(':memory:');
+    const journal = newJournal('demo/a');
+    const curves = { step: 100, curves: ['oo', 'oA'], type: 2, seconds: 3600 };
+    const late = { started: 1790000000 };
+    logbook.appendBatch([
+      journal.record('result', resultFields([PASS, PASS], { ...curves, started: 1780000000 })),
+      journal.record('result', resultFields([PASS, FAIL], late)),
+    ]);
+    const history = luminaireHistory(HOUSE.circuits[0], 1, logbook.results('demo/a', 10), HOUSE.timeZone);
+    expect(history).toMatchObject({ luminaire: 'A-02', circuit: 'a' });
+    expect(history.results.map((r) => [r.entry, r.kind, r.verdict, r.milliampsAt5])).toEqual([
+      [2, 'brief', 'fail', 0],
+      [1, 'full', 'pass', 300],
+    ]);
+    expect(history.curves).toEqual([{ at: 1780000000, step: 100, percent: [100, 0], bound: 1.25 }]);
+    expect(history.diagnosis).toMatch(/^Most likely the charger, .* on 28 May 2026 the lamp burned for/);
+    logbook.close();
+  });
+
+  it('draws curves of straight lines as what lies between their points, and leaves out what it cannot read', () => {
+    const logbook = openLogbook(':memory:');
+    const journal = newJournal('demo/a');
+    // Place 1: 100 %, place 3: 90 %, place 4: 0 %.
+    const points = [1 * 128 + 100, 3 * 128 + 90, 4 * 128];
+    const curves = { grid: 30, curves: ['????', lineText(points, 0, 3, 2)], type: 2, seconds: 3600 };
+    logbook.appendBatch([
+      journal.record('result', resultFields([PASS, PASS], { ...curves, started: 1780000000 })),
+    ]);
+    const curvesOf = (index: number) =>
+      luminaireHistory(HOUSE.circuits[0], index, logbook.results('demo/a', 10), HOUSE.timeZone).curves;
+    expect(curvesOf(1)).toEqual([{ at: 1780000000, step: 30, percent: [-1, 100, 95, 90, 0], bound: 2.5 }]);
+    expect(curvesOf(0)).toEqual([]);
+    logbook.close();
+  });
+});
+
+it('the building tells the page from what current on a lamp counts as lit: as the rule profile says', () => {
+  const floor = profileFor(HOUSE).floorPercent.value;
+  expect([newHouse().view.building().floorPercent, floor]).toEqual([70, 70]);
+});
