@@ -73,7 +73,7 @@ describe('docs/requirements.md', () => {
     expect(rows.filter((row) => row[4].startsWith('C')).map((row) => row[1])).toEqual(CONTROLLER);
   });
 
-  it('lists the tests as they are named (write it anew with WRITE_REQUIREMENTS_DOC=1)', () => {
+  it('lists the tests as they are named (rewrite it with WRITE_REQUIREMENTS_DOC=1)', () => {
     if (process.env.WRITE_REQUIREMENTS_DOC === '1') writeFileSync(file, written.slice(0, cut) + listed());
     expect(readFileSync(file, 'utf8').slice(cut)).toBe(listed());
   });

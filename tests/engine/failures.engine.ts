@@ -104,7 +104,7 @@ describe('pulses stop, the watchdog resets the board, and the test is void', () 
   });
 });
 
-describe('the test goes on, and a power cut after it makes it void', () => {
+describe('the test continues, and a power cut after it makes it void', () => {
   const thrower = 'rig.late=function(){rig.late=undefined;throw new Error("bench")};';
   it.each([
     ['an exception in the callback of data', `${thrower}rig.data(atob("0AA="));`],

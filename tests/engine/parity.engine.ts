@@ -44,7 +44,7 @@ it('has a brief and a full test of all 16 luminaires within 30 hours in its trac
   expect(results[1].started + results[1].seconds - results[0].started).toBeLessThan(30 * 3600);
 });
 
-it('writes and pulses through thirty days as in the simulator, and takes no more memory at their end', async () => {
+it('writes and pulses through thirty days as in the simulator, and uses no more memory at the end', async () => {
   const { given, told } = scenario.trace;
   const use: number[] = [];
   for (let day = 0; day < DAYS; day++) {

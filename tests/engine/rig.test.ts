@@ -56,7 +56,7 @@ describe('what the rig prints', () => {
     expect(listener.told).toEqual(['P 250 1', `W 500 ${bytes.toString('hex')}`, 'P 750 0']);
   });
 
-  it('tells edges and watchdog apart from what the trace holds', () => {
+  it('recognises edges and watchdog in what the trace holds', () => {
     const listener = new Listener();
     const seen: string[] = [];
     listener.live = (event) => seen.push(event);

@@ -26,7 +26,7 @@ function recordsIn(told: string[]): string[] {
   return texts.filter((text) => text.includes('/record')).map((text) => text.slice(text.indexOf('{"v"')));
 }
 
-it('taken on the interpreter comes to the same records on a desktop, byte for byte', async () => {
+it('taken on the interpreter gives the same records on a desktop, byte for byte', async () => {
   const ended = scenario.trace.told.filter((line) => line[0] === 'P').map(msOf)[1];
   const told = await rig.play(scenario.trace.given.filter((line) => msOf(line) < ended + AFTER_MS));
   const trace = readTrace(recordsIn(told));

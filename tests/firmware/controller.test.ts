@@ -30,7 +30,7 @@ describe('a whole controller on its wire', () => {
     expect(e.refused).toEqual([]);
   });
 
-  it('tells a running test live, about once a second, and its phases as they change', () => {
+  it('reports a running test live, about once a second, and its phases as they change', () => {
     const e = new Estate({ slots: BRIEF }).run(WINDOW_MS + HOURS(1.2));
     expect(e.live.length).toBeGreaterThanOrEqual(60);
     expect(e.live.length).toBeLessThanOrEqual(67);
@@ -95,7 +95,7 @@ describe('a whole controller on its wire', () => {
     expect(e.of().map((r) => r.kind)).toEqual(['start', 'start', 'overdue']);
   });
 
-  it('does not hear an order again that it carried out before a reset', () => {
+  it('ignores an order that it carried out before a reset', () => {
     const e = new Estate({ slots: BRIEF }).run(HOURS(1));
     e.order(OrderKind.Hold, 60);
     e.run(HOURS(1) + 10_000);

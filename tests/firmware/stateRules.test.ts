@@ -81,7 +81,7 @@ describe('a full test', () => {
     expect(e.watch.violations).toEqual([]);
   });
 
-  it('nor does a brief or a limited one while batteries recharge, and no profile has it otherwise', () => {
+  it('nor does a brief or limited one while batteries recharge, under any profile', () => {
     const e = open().run(WINDOW_MS);
     ask(e, TestKind.Full);
     e.run(WINDOW_MS + HOURS(20));
@@ -132,7 +132,7 @@ describe('a test that proved nothing', () => {
   it.each([
     ['a hold', (e: Estate) => e.order(OrderKind.Hold, 604_800)],
     ['a fault of the tester', (e: Estate) => void e.node.plant.relay.welds.push({ from: 0, to: HOURS(99) })],
-  ])('for %s that outlasts its last slot is told overdue while that lasts', (_name, prevent) => {
+  ])('for %s that outlasts its last slot is reported overdue meanwhile', (_name, prevent) => {
     const e = circuit(TestKind.Brief, { slots: [slot(1, TestKind.Brief)] }).run(WINDOW_MS - HOURS(2));
     prevent(e);
     e.run(WINDOW_MS + HOURS(12));

@@ -121,7 +121,7 @@ describe('the fade of a battery', () => {
   });
 
   // Cycles to 80 %: NiCd about 2000 (ideal); one LiFePO4 sheet 3500 at 25 degrees, 1800 at 45: V2.
-  it('by cycles comes to four fifths at the cycle life, which is halved at 45 degrees', () => {
+  it('by cycles reaches four fifths at the cycle life, which is halved at 45 degrees', () => {
     expect(cycleShare('NiCd', 2000, 25)).toBeCloseTo(0.8, 12);
     expect(cycleShare('LiFePO4', 3500, 25)).toBeCloseTo(0.8, 12);
     expect(Math.abs(cycleShare('LiFePO4', 1800, 45) - 0.8)).toBeLessThan(0.01);

@@ -25,7 +25,7 @@ function judge(milliamps: (ms: number) => number, untilMs: number): number[] {
 }
 
 describe('the points of EN 1838 and IEC 60598-2-22', () => {
-  it('stand at 5 s and 60 s', () => {
+  it('are at 5 s and 60 s', () => {
     expect([Limit.EarlyPointMs, Limit.FullPointMs]).toEqual([5000, 60_000]);
   });
 

@@ -90,7 +90,7 @@ function run(burst: number, diesSec: number[], untilSec = RATED_SEC): Run {
 
 const NEVER = new Array<number>(LAMPS).fill(Number.POSITIVE_INFINITY);
 
-describe('the noise that is assumed', () => {
+describe('the assumed noise', () => {
   it('is 113 mA peak to peak and 17 mA rms', () => {
     expect(PEAK_TO_PEAK_MILLIAMPS).toBeCloseTo(113.5, 1);
     expect(RMS_MILLIAMPS).toBeCloseTo(17.2, 1);
@@ -122,7 +122,7 @@ describe('1,008 full tests of 3 h in that noise', () => {
     runs = Array.from({ length: RUNS }, () => run(BURST, NEVER));
   });
 
-  it('fail no lamp that burns to the end', () => {
+  it('fail no lamp that stays lit to the end', () => {
     const verdicts = runs.flatMap((r) => Array.from(r.core.verdict));
     expect(verdicts).toHaveLength(RUNS * LAMPS);
     expect(verdicts.filter((v) => v !== Verdict.Pass)).toEqual([]);

@@ -16,13 +16,13 @@ function riseAndSet(place: Place, zone: string, date: string): { rise: number; s
   return sun;
 }
 
-describe('where the sun stands', () => {
+describe('the position of the sun', () => {
   it('has the declination of Meeus, Astronomical Algorithms, example 25.a (1992-10-13.0 TD), within 0.001 degrees', () => {
     near(declination(century(utc('1992-10-13T00:00Z') * 1000)), -7.78507, 0.001);
   });
 
   // The published zenith has refraction (0.016 degrees there) and parallax in it, ours has neither.
-  it('stands where NREL/TP-560-34302 (2008), table A5.1, has it, within 0.03 degrees', () => {
+  it('matches NREL/TP-560-34302 (2008), table A5.1, within 0.03 degrees', () => {
     const at = utc('2003-10-17T19:30:30Z');
     near(zenith({ latitude: 39.742476, longitude: -105.1786 }, at), 50.11162, 0.03);
     near(declination(century(at * 1000)), -9.316179, 0.005);
@@ -51,7 +51,7 @@ describe('sunrise and sunset', () => {
     near(sun.set, utc('2013-03-05T15:46:57Z'), 120);
   });
 
-  it('has the sun of the local date where that is not the date in UTC', () => {
+  it('uses the sun of the local date where that differs from the UTC date', () => {
     const sun = riseAndSet({ latitude: -36.85, longitude: 174.76 }, 'Pacific/Auckland', '2026-01-05');
     expect(sun.rise).toBeGreaterThan(utc('2026-01-05T05:00+13:00'));
     expect(sun.set).toBeLessThan(utc('2026-01-05T22:00+13:00'));
@@ -64,7 +64,7 @@ describe('sunrise and sunset', () => {
   });
 });
 
-describe('held against astronomy-engine, another package with another theory (VSOP87)', () => {
+describe('compared with astronomy-engine, another package with another theory (VSOP87)', () => {
   const places = fc.record({
     latitude: fc.double({ min: -58, max: 58, noNaN: true }),
     longitude: fc.double({ min: -180, max: 180, noNaN: true }),
@@ -104,7 +104,7 @@ describe('held against astronomy-engine, another package with another theory (VS
     expect(Math.min(seen.dark, seen.light)).toBeGreaterThan(runs(90));
   });
 
-  it('counts as much of a day dark as lies outside rise and set, to the half hour of each', () => {
+  it('counts as dark the part of a day outside rise and set, to the half hour of each', () => {
     for (const date of ['2025-03-20', '2025-06-21', '2025-09-22', '2025-12-21']) {
       const place = { latitude: 51.5074, longitude: -0.1278 };
       const { rise, set } = riseAndSet(place, 'Europe/London', date);

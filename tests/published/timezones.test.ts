@@ -113,7 +113,7 @@ describe('night windows across a change of the clocks (from IANA tz 2025b)', () 
     expect(noonOf('Australia/Lord_Howe', winter)).toBe(1.5 * 3600);
   });
 
-  it('a daytime window that spans noon is cut there, so that no slot lies in two nights', () => {
+  it('a daytime window that spans noon is cut there, so that no slot falls into two nights', () => {
     const site = siteIn('Europe/London', { from: 8 * 60, to: 14 * 60 });
     const nights = permittedNights(site, 43_200, utc('2026-01-05T00:00Z'), utc('2026-01-06T00:00Z'));
     expect(nights.map((night) => [night.start, night.end])).toEqual([

@@ -28,7 +28,7 @@ function backAt(e: Estate): number {
 }
 
 describe('charging after a test', () => {
-  it('R04 chargers that do not take up their work are told within 65 s of the supply coming back, after any test (EN 50172:2004, 7.2, V2)', () => {
+  it('R04 chargers that do not start charging are reported within 65 s of the supply coming back, after any test (EN 50172:2004, 7.2, V2)', () => {
     for (const kind of [TestKind.Brief, TestKind.Full, TestKind.Limited]) {
       const e = watched(kind, [DEAD]);
       const back = backAt(e);
@@ -63,7 +63,7 @@ describe('charging after a test', () => {
     expect(onlyResult(e).end).toBe(Reason.Complete);
   });
 
-  it('R06 with no charging current after it, that is told, and the next test shows the batteries empty (EN 50172:2004, 7.2 annual, V2)', () => {
+  it('R06 with no charging current after it, that is reported, and the next test shows the batteries empty (EN 50172:2004, 7.2 annual, V2)', () => {
     const slots = [slot(1, TestKind.Full), slot(2, TestKind.Full, 2)];
     const e = circuit(TestKind.Full, { slots, settings: SENSOR, spec: { faults: [DEAD] } });
     e.run(WINDOW_MS + 2 * DAY_MS + HOURS(3));
@@ -90,7 +90,7 @@ describe('charging after a test', () => {
     expect(record.half).toBeLessThan(record.float);
   });
 
-  it('R07 a recovery longer than the recharge time is told (Ontario Fire Code 2.7.3.3(4), V1)', () => {
+  it('R07 a recovery longer than the recharge time is reported (Ontario Fire Code 2.7.3.3(4), V1)', () => {
     const e = watched(TestKind.Full, [], { rechargeSec: 36_000 });
     e.node.spec.rules.rechargeSec = 36_000;
     e.run(WINDOW_MS + HOURS(20));
@@ -104,7 +104,7 @@ describe('charging after a test', () => {
     expect(charge(e)[0].curve.length).toBeLessThan(10);
   });
 
-  it('R45 a circuit without charging current is told after every brief test too, and one whose chargers float is not (UNI CEI 11222, V2; shares CP)', () => {
+  it('R45 a circuit without charging current is reported after every brief test too, and one whose chargers float is not (UNI CEI 11222, V2; shares CP)', () => {
     for (const briefSec of [65, 120, 900])
       for (const [faults, told] of [
         [[], []],

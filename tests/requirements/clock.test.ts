@@ -46,7 +46,7 @@ describe('civil time from the host', () => {
     expect([e.watch.openings, e.watch.violations]).toEqual([0, []]);
   });
 
-  it('R30 a jump that a second answer confirms is taken over, and told with its size (IEC 62034, 4.2, title V1)', () => {
+  it('R30 a jump that a second answer confirms is accepted, and recorded with its size (IEC 62034, 4.2, title V1)', () => {
     const e = circuit(TestKind.Brief).run(HOURS(10));
     for (let i = 0; i < 2; i++) {
       hostSays(e, 600_000);
@@ -71,7 +71,7 @@ describe('civil time from the host', () => {
     }
   });
 
-  it('R30 a test that by the corrected time lies in no window ends at once (IEC 62034, 4.2, title V1)', () => {
+  it('R30 a test that falls outside every window by the corrected time ends at once (IEC 62034, 4.2, title V1)', () => {
     const e = toDark(circuit(TestKind.Full)).run(WINDOW_MS + HOURS(0.5));
     hostIsOff(e, () => HOURS(8));
     for (let i = 0; i < 2; i++) {
@@ -95,7 +95,7 @@ describe('a clock that runs at a wrong rate', () => {
     }
   }
 
-  it('R30 is a fault of the tester: told, shown on the red lamp, and nothing starts until a person has cleared it (IEC 62034, 4.2, title V1; limits CP)', () => {
+  it('R30 is a tester fault: reported, shown on the red lamp, and nothing starts until a person has cleared it (IEC 62034, 4.2, title V1; limits CP)', () => {
     const e = circuit(TestKind.Brief).run(HOURS(10));
     drift(e, HOURS(12));
     e.run(e.fleet.now + 10_000);

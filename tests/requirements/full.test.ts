@@ -51,7 +51,7 @@ describe('the full test', () => {
     },
   );
 
-  it('R05 a luminaire that gives out before is reported at its minute while the others go on to theirs (EN 50172:2004, 7.2 annual, V2)', () => {
+  it('R05 a luminaire that goes out early is reported with its minute while the others continue to theirs (EN 50172:2004, 7.2 annual, V2)', () => {
     for (const minute of [7, 31, 59]) {
       const faults: FaultSpec[] = [
         { kind: 'aged battery', luminaire: 'l1', at: 0, lastsMs: minute * 60_000 },
@@ -87,7 +87,7 @@ describe('the full test', () => {
     expect(onlyResult(e).end).toBe(Reason.Complete);
   });
 
-  it('R11 nor does a restart make a circuit charged: what came before it is not known, so 24 h count again (IEC 62034, 5.2, M)', () => {
+  it('R11 nor does a restart make a circuit charged: what came before is unknown, so 24 h count again (IEC 62034, 5.2, M)', () => {
     const slots = [slot(1, TestKind.Full), slot(1, TestKind.Full, 1)];
     const e = restart(circuit(TestKind.Full, { slots }).run(WINDOW_MS - HOURS(1))).run(WINDOW_MS + HOURS(4));
     expect(e.node.plant.relay.drivenSince).toBe(0);
@@ -113,7 +113,7 @@ describe('lit throughout', () => {
       expect(circuit(TestKind.Brief, { settings: { briefSec } }).run(HOURS(1)).state?.settings).toBe(taken);
   });
 
-  it('R14 a test of 90 min passes what burns throughout and fails what was dark for a while in between (NFPA 101, 7.9.3.1.1, V2)', () => {
+  it('R14 a test of 90 min passes what stays lit throughout and fails what was dark for a while in between (NFPA 101, 7.9.3.1.1, V2)', () => {
     const e = circuit(TestKind.Full, { settings: ratedFor(5400) });
     e.node.spec.rules.ratedSec = 5400;
     toDark(e).run(WINDOW_MS + HOURS(1));

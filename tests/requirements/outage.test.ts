@@ -24,7 +24,7 @@ const MINUTE_MS = 60_000;
 const kinds = (slots: number[][]) => ({ slots });
 
 describe('a real outage while a test runs', () => {
-  it('R34 drops the relay at once, leaves the luminaires burning and makes the test void (design; from memory of IEC 62034, M)', () => {
+  it('R34 drops the relay at once, leaves the luminaires lit and makes the test void (design; from memory of IEC 62034, M)', () => {
     for (const kind of [TestKind.Brief, TestKind.Full]) {
       const from = WINDOW_MS + 50_000;
       const e = toDark(happens(circuit(kind), 'outages', from, 600)).run(from + 1000);
@@ -48,7 +48,7 @@ describe('a real outage while a test runs', () => {
     expect(e.of('overdue')).toEqual([]);
   });
 
-  it('R34 starts the 24 h of charge anew when the supply returns (design, M)', () => {
+  it('R34 restarts the 24 h of charge when the supply returns (design, M)', () => {
     const e = happens(circuit(TestKind.Brief), 'outages', WINDOW_MS + 50_000, 600);
     e.run(WINDOW_MS + 700_000);
     const back = START_MS / 1000 + (WINDOW_MS + 650_000) / 1000;

@@ -61,10 +61,10 @@ describe('who may inhibit tests', () => {
   });
 });
 
-describe('a hold that is forgotten', () => {
+describe('a forgotten hold', () => {
   const reminders = (e: Estate) => e.of('reminder') as EventRecord[];
 
-  it('R46 a key left turned is brought to mind every hour of its first day, while batteries drain, and daily from then on (CP)', () => {
+  it('R46 a key left turned prompts a reminder every hour of its first day, while batteries drain, and daily from then on (CP)', () => {
     const e = happens(circuit(TestKind.Brief), 'keys', HOURS(10), 3 * 86_400 + 60);
     e.run(HOURS(10) + DAY_MS - 60_000);
     expect(reminders(e).map((r) => [r.reason, Math.round(r.arg / 3600)])).toEqual(
@@ -77,7 +77,7 @@ describe('a hold that is forgotten', () => {
     expect(e.of('released')).toHaveLength(1);
   });
 
-  it('R46 a hold by order is brought to mind every day until it expires (CP)', () => {
+  it('R46 a hold by order prompts a reminder every day until it expires (CP)', () => {
     const e = circuit(TestKind.Brief).run(HOURS(20));
     e.order(OrderKind.Hold, 604_800);
     e.run(HOURS(20) + 8 * DAY_MS);
@@ -100,7 +100,7 @@ describe('the clock', () => {
     expect(e.state?.clock).toBe(2);
   });
 
-  it('R30 nor does one that may be more than an hour wrong, and it says how far it is to be trusted (IEC 62034, 4.2, title V1)', () => {
+  it('R30 nor does one that may be more than an hour wrong, and it says how far it can be trusted (IEC 62034, 4.2, title V1)', () => {
     const e = circuit(TestKind.Brief).run(HOURS(20));
     expect(e.state?.clock).toBe(2);
     reachable(e, false);
@@ -119,7 +119,7 @@ describe('the clock', () => {
 });
 
 describe('the link to the host', () => {
-  it('R31 planned tests go on with the link down, and their results are delivered when it is back (IEC 62034, 4.4.2, title V1)', () => {
+  it('R31 planned tests continue with the link down, and their results are delivered when it is back (IEC 62034, 4.4.2, title V1)', () => {
     const slots = [slot(1, TestKind.Full), slot(2, TestKind.Brief, 2), slot(3, TestKind.Brief, 5)];
     const e = circuit(TestKind.Full, { slots }).run(HOURS(2));
     reachable(e, false);
@@ -131,7 +131,7 @@ describe('the link to the host', () => {
     expect([e.watch.violations, e.refused]).toEqual([[], []]);
   });
 
-  it('R31 beyond the plan they go on by the intervals that the controller knows (IEC 62034, 4.4.2, title V1)', () => {
+  it('R31 beyond the plan they continue at the intervals the controller knows (IEC 62034, 4.4.2, title V1)', () => {
     const e = circuit(TestKind.Brief, { slots: [] }).run(HOURS(2));
     e.send('plan', { v: 1, revision: 2, until: Math.floor(e.fleet.utcMs() / 1000) + 60, slots: '' });
     e.node.spec.rules.planUntil = Math.floor(e.fleet.utcMs() / 1000) + 60;
@@ -147,7 +147,7 @@ describe('the link to the host', () => {
     expect(e.watch.violations).toEqual([]);
   });
 
-  it('R31 a lost connection is told by the broker, for which the controller leaves a last will (IEC 62034, 4.4.2, title V1)', () => {
+  it('R31 a lost connection is reported by the broker, for which the controller leaves a last will (IEC 62034, 4.4.2, title V1)', () => {
     const e = circuit(TestKind.Brief);
     const packets = sentPackets(e);
     e.run(HOURS(1));

@@ -60,7 +60,7 @@ describe('the supply after a test', () => {
 });
 
 describe('the way a test is made', () => {
-  it('R16 the lamps burn because the real supply is gone, so a relay that does not take it away passes nothing (IFC activation test, V2 and V1)', () => {
+  it('R16 the lamps are lit because the real supply is gone, so a relay that does not cut it passes nothing (IFC activation test, V2 and V1)', () => {
     const sound = toDark(circuit(TestKind.Brief));
     expect([sound.node.plant.supplied, lit(sound)]).toEqual([false, [true, true, true, true]]);
     const e = faulty(WELDED).run(WINDOW_MS + HOURS(1));
@@ -143,7 +143,7 @@ describe('a fault of the tester', () => {
     },
   );
 
-  it('R33 a contact that sticks open is told as such and leaves the verdicts that were proven before (design, CP)', () => {
+  it('R33 a contact that sticks open is reported as such and leaves the verdicts that were proven before (design, CP)', () => {
     const e = faulty(STICKS).run(WINDOW_MS + 200_000);
     const r = onlyResult(e);
     expect([r.end, r.restoreMs, verdicts(r)]).toEqual([Reason.Complete, -1, [PASS, PASS, PASS, PASS]]);

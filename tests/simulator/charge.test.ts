@@ -26,7 +26,7 @@ function estate(
 const charge = (e: Estate): ChargeRecord[] => e.of('charge') as ChargeRecord[];
 
 describe('the charge current of a simulated circuit', () => {
-  it('falls from a twentieth of the capacity to float, and is told so', () => {
+  it('falls from a twentieth of the capacity to float, and is reported as such', () => {
     const e = estate(FULL).run(WINDOW_MS + HOURS(2));
     expect(Math.abs(circuitChargeMilliamps(e.node.plant, WINDOW_MS + HOURS(2)) - COMMISSIONED)).toBeLessThan(
       3,

@@ -83,7 +83,7 @@ describe('a contact that chatters', () => {
     expect(e.of().map((r) => r.kind)).toEqual(['start', 'intent', 'result']);
   });
 
-  it('for ever when it should open is a relay stuck closed', () => {
+  it('permanently when it should open is a relay stuck closed', () => {
     const e = estate({
       kind: 'relay bounces',
       at: 0,
@@ -98,7 +98,7 @@ describe('a contact that chatters', () => {
     expect(e.watch.violations).toEqual([]);
   });
 
-  it('for ever when it should close is a relay stuck open', () => {
+  it('permanently when it should close is a relay stuck open', () => {
     const at = WINDOW_MS + 60_000;
     const e = estate({ kind: 'relay bounces', at, bounceMs: HOURS(1), repairedAt: at + HOURS(0.2) });
     e.run(WINDOW_MS + 100_000);

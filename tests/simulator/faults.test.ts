@@ -150,7 +150,7 @@ describe('a night with a full test', () => {
   );
 
   it.each(Object.keys(FAULT_KINDS) as FaultKind[])(
-    'with the fault "%s" comes to the same in a long run, which sleeps through what changes nothing',
+    'with the fault "%s" gives the same result in a long run, which skips what changes nothing',
     (kind) => {
       const { result } = night([EXAMPLES[kind]], true);
       expect([result.end, ...result.lamps[0].slice(0, 2)]).toEqual(SEEN[kind] ?? PASSED);

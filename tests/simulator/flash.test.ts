@@ -50,7 +50,7 @@ describe('simulated flash', () => {
     expect(flash.append('a', 6, '', 'x')).toBe(true);
   });
 
-  it('refuses writes for a time, or tells them as done and keeps none', () => {
+  it('refuses writes for a time, or reports them as done and keeps none', () => {
     const clock = { now: 0 };
     const flash = new SimulatedFlash(clock);
     flash.create('a', '', 16);

@@ -26,7 +26,7 @@ describe('the simulation', () => {
     expect(run(1)).not.toEqual(run(2));
   });
 
-  it('comes to the same whether it is run in one go or in pieces', () => {
+  it('gives the same result whether it is run in one go or in pieces', () => {
     const whole = new Estate({ slots: BRIEF, noise: true }).run(WINDOW_MS + HOURS(2));
     const pieces = new Estate({ slots: BRIEF, noise: true });
     for (let at = 0; at <= WINDOW_MS + HOURS(2); at += 777_777) pieces.run(at);
@@ -56,7 +56,7 @@ describe('the discharge of a fleet that skips what changes nothing', () => {
     ['a contact that chatters', [{ kind: 'relay bounces', at: 0, repairedAt: 10 * at, bounceMs: 2500 }]],
     ['a reset', [{ kind: 'reset', at: at + 110 }]],
     ['somebody in the area', [{ kind: 'person at night', at: at + 10, to: at + 5000 }]],
-  ])('is the same in a tight loop as turn by turn, and looked at as often: %s', (_what, faults) => {
+  ])('is the same in a tight loop as turn by turn, and checked as often: %s', (_what, faults) => {
     const outcome = (isTraced: boolean) => {
       const e = new Estate({ slots: FULL, noise: true, isSparing: true, spec: { faults } });
       if (isTraced) e.node.trace = new Trace();
@@ -179,7 +179,7 @@ describe('the watch', () => {
     expect(said).toContain('I8 l0 passed but was dark');
   });
 
-  it('sees a supply that is missing without a red lamp', () => {
+  it('detects missing supply without a red lamp', () => {
     const said = cheat(
       (e) => {
         e.node.plant.relay.sticks.push({ from: 0, to: HOURS(99), stickMs: HOURS(1), freesAfter: 0 });

@@ -30,13 +30,13 @@ const result = (e: Estate): ResultRecord => {
 };
 
 describe('on modelled batteries', () => {
-  it('a limited test takes two thirds and leaves sound lamps burning', () => {
+  it('a limited test takes two thirds and leaves sound lamps lit', () => {
     const r = result(estate(TestKind.Limited, {}).run(WINDOW_MS + HOURS(1)));
     expect([r.type, r.end, r.seconds]).toEqual([TestKind.Limited, Reason.Complete, 2400]);
     expect(r.lamps.every((lamp) => lamp[0] === Verdict.Pass)).toBe(true);
   });
 
-  it('a commissioning test begins after the first charge and fails the battery that is only just rated', () => {
+  it('a commissioning test starts after the first charge and fails a battery that only just lasts its rated duration', () => {
     const timing = { firstChargeSec: 57_600, commissionSec: 4800 };
     const slots = [[1, TestKind.Commissioning, WINDOW.start - 40_000, WINDOW.end]];
     const faults = [{ kind: 'aged battery' as const, luminaire: 'l1', at: 0, lastsMs: HOURS(1.1) }];

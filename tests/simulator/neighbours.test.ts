@@ -31,7 +31,7 @@ describe('neighbours that were simulated one by one', () => {
     ]);
   });
 
-  it('are held against a recharge of the span of time before', () => {
+  it('are compared with a recharge from the previous span', () => {
     const a = { at: [900], owed: [{ from: 901, to: 1200 }] };
     expect(violations([a, NOTHING, NOTHING], [NOTHING, { at: [1100], owed: [] }, NOTHING]).length).toBe(1);
     expect(violations([a, NOTHING, NOTHING], [NOTHING, { at: [1300], owed: [] }, NOTHING])).toEqual([]);

@@ -99,7 +99,7 @@ describe('the readings that a long run leaves out', () => {
     expect(few.looks).toBeLessThan(all.looks / 2);
   });
 
-  it('change nothing, whatever befalls lamps, sensors and supply in the middle of a test', () => {
+  it('change nothing, whatever happens to lamps, sensors and supply in the middle of a test', () => {
     const any = tuple(lampFault, aged, constantFrom(0, 1, 2, 3), supply, dip, constantFrom(0, 0, 1, 2, 3));
     assert(
       property(any, ([lamps, battery, which, gone, short, relay]) => {

@@ -4,7 +4,7 @@ import { fork, newRandom, next32, nextGauss, nextUnit } from '../../simulator/ra
 const take = (r: { state: number }, n: number) => Array.from({ length: n }, () => next32(r));
 
 describe('the random generator', () => {
-  it('gives the same numbers for the same seed for ever', () => {
+  it('always gives the same numbers for the same seed', () => {
     // Frozen from the first version: recorded seeds must go on meaning the same run.
     expect(take(newRandom(7), 4)).toEqual(take(newRandom(7), 4));
     expect(take(newRandom(0), 3)).toEqual([1144304738, 1416247, 958946056]);
@@ -16,7 +16,7 @@ describe('the random generator', () => {
     expect(take(fork(1, 'a'), 4)).toEqual(take(fork(1, 'a'), 4));
   });
 
-  it('is spread evenly and, where asked, around nought with a deviation of one', () => {
+  it('is spread evenly and, where asked, around zero with a deviation of one', () => {
     const r = newRandom(3);
     const units = Array.from({ length: 20_000 }, () => nextUnit(r));
     expect(Math.min(...units)).toBeGreaterThanOrEqual(0);

@@ -112,7 +112,7 @@ it('a power cut at any byte of a save leaves the old settings or the new, whole,
   expect(seen).toEqual(new Set([OLD, NEW]));
 });
 
-it('a first save that is cut leaves nothing that passes for settings', () => {
+it('a first save that is cut short leaves nothing that reads as settings', () => {
   boardFlash.save('np.set', OLD);
   const steps = spent;
   for (let stop = 0; stop < steps - 1; stop++) {

@@ -44,7 +44,7 @@ it('makes one edge a turn while the coil is wanted, and none before', () => {
   expect([edges, levels.enable]).toEqual([4, 1]);
 });
 
-it('lets both outputs go in the very call that ends the wish', () => {
+it('releases both outputs in the very call that ends the demand', () => {
   drive(1, 10_000);
   pulse(0);
   expect(levels).toEqual({ relay: 1, enable: 1 });
@@ -63,7 +63,7 @@ it('lets go when the lease has run out, and holds again only by a new edge', () 
   expect(edges).toBe(0);
 });
 
-it('counts the longest opening by itself, whatever the lease says', () => {
+it('times the longest opening on its own, whatever the lease says', () => {
   drive(1, 1e9);
   turns(0, Limit.OpenCapSec * 1000 + 1);
   expect(levels.enable).toBe(1);

@@ -102,7 +102,7 @@ describe('a steady current', () => {
     expect(lamps(4)).toEqual([0, 100, 200, 300]);
   });
 
-  it('at an end of the range is told as the rail', () => {
+  it('at an end of the range is reported as the rail', () => {
     wave = (i) => (i === 0 ? 5000 : -5000);
     expect(lamps(2)).toEqual([Limit.RailHigh, Limit.RailLow]);
   });
@@ -135,14 +135,14 @@ describe('an alternating current', () => {
     expect(lamps(3, { rms: 0b010 })).toEqual([-150, 150, -150]);
   });
 
-  it('from an input that is open or saturated is told as the rail', () => {
+  it('from an open or saturated input is reported as the rail', () => {
     wave = () => -5000;
     expect(lamps(1, { rms: 1 })).toEqual([Limit.RailHigh]);
     wave = () => 5000;
     expect(lamps(1, { rms: 1 })).toEqual([Limit.RailHigh]);
   });
 
-  it('ends also when the clock stands still', () => {
+  it('ends even when the clock stands still', () => {
     readingSec = 0;
     wave = () => 100;
     sinon.replace(globalThis as unknown as { getTime: () => number }, 'getTime', sinon.fake.returns(5));
@@ -151,7 +151,7 @@ describe('an alternating current', () => {
 });
 
 describe('the charging current', () => {
-  it('is read with the other inputs where it is fitted, else it is 0', () => {
+  it('is read with the other inputs where fitted, otherwise it is 0', () => {
     chargeShare = 0.25;
     const inputs = newInputs();
     setUpSenses(WIRING);

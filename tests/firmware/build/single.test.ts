@@ -33,7 +33,7 @@ function newCore(count: number): Core { return { count: count }; }
 `;
 
 describe('an object that the firmware has once', () => {
-  it('is no parameter any more, nor a field on the way to it, and means the same', async () => {
+  it('is no longer a parameter, nor a field on the way to it, and means the same', async () => {
     const { text, printed } = await build(`${MODEL}
 function add(s: Core, n: number): number { s.count += n; return s.count; }
 function send(l: Link, n: number): void { l.sent++; print(l.sent + ' ' + add(l.core, n) + ' ' + l.core.count); }
@@ -68,7 +68,7 @@ print('' + newCore(1).count + twin().count);`;
     );
   });
 
-  it('is refused where a call makes it on the way: it would not be made any more', async () => {
+  it('is refused where a call creates it on the way: it would no longer be created', async () => {
     const source = `${MODEL}
 function told(s: Core): void { print('' + s.count); }
 told(newCore(3));`;

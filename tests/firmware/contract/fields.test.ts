@@ -43,7 +43,7 @@ describe('rows of integers', () => {
     expect(readRows(text, 2, 2, new Uint32Array(4))).toBe(-1);
   });
 
-  it('are nothing else than what a plain reader makes of them, whatever the text', () => {
+  it('match what a plain reader makes of them, whatever the text', () => {
     const text = fc
       .array(fc.constantFrom(...'0123456789,;;,- .x\n'), { maxLength: 40 })
       .map((all) => all.join(''));
@@ -60,7 +60,7 @@ describe('rows of integers', () => {
     );
   });
 
-  it('are read where they stand in a longer text', () => {
+  it('are read in place from a longer text', () => {
     const out = new Uint32Array(4);
     const text = '{"slots":"1,2;3,4;","note":"5,6;"}';
     const end = text.indexOf('"', 10);
@@ -115,12 +115,12 @@ describe('a curve', () => {
     );
   });
 
-  it('stays inside its alphabet whatever comes in, and tells foreign characters', () => {
+  it('stays within its alphabet whatever comes in, and detects foreign characters', () => {
     expect([-500, -1, 1e9].map(curveStep)).toEqual([0, 0, 63]);
     expect(curvePercent('A_\u00e9')).toEqual([0, 157.5, -1]);
   });
 
-  it('begins where it is told to', () => {
+  it('starts at the given place', () => {
     expect(curveText([0, 1, 2, 3, 4], 2, 3)).toBe('CDE');
   });
 });

@@ -167,7 +167,7 @@ describe('a journal', () => {
     expect(mountJournal(flash, KEY, ADDRESS, SMALL, 'aaaa0001', () => {})).toBeUndefined();
   });
 
-  it('goes on where it was when worn flash recovers, and finds everything again', () => {
+  it('continues where it was when worn flash recovers, and finds everything again', () => {
     const flash = new SimulatedFlash();
     const { j } = mount(flash);
     appendRecord(j, [body(1)]);
@@ -243,7 +243,7 @@ describe('a power cut', () => {
   const whole = new SimulatedFlash();
   writeUntilCut(whole, Number.POSITIVE_INFINITY);
 
-  it('at any byte of any write loses no durable record, keeps the chain, and lets the journal go on', () => {
+  it('at any byte of any write loses no durable record, keeps the chain, and lets the journal continue', () => {
     expect(whole.bytesWritten).toBeGreaterThan(1600);
     for (let stop = 0; stop <= whole.bytesWritten; stop++) {
       const flash = new SimulatedFlash();

@@ -53,7 +53,7 @@ it('a record whose cells lose a bit later is passed over, at a start and when se
   expect(JSON.parse(nextToSend(again.j)).n).toBe(3);
 });
 
-it('a write that lies, telling success and doing nothing, counts for nothing, and the next one does', () => {
+it('a write that reports success and does nothing counts for nothing, and the next one counts', () => {
   const flash = new SimulatedFlash();
   const { j } = mount(flash);
   const append = flash.append.bind(flash);
@@ -64,7 +64,7 @@ it('a write that lies, telling success and doing nothing, counts for nothing, an
   expect(mount(flash).found).toEqual([1]);
 });
 
-it('a write that is done only after the next one comes to light at the next start, and the chain goes on from the one that counted', () => {
+it('a write done only after the next one shows at the next start, and the chain continues from the one that counted', () => {
   const flash = new SimulatedFlash();
   const { j } = mount(flash);
   const append = flash.append.bind(flash);

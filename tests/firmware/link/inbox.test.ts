@@ -276,7 +276,7 @@ describe('the time', () => {
   it.each([
     ['forward', 18_000],
     ['back', -18_000],
-  ])('ends a running test that lies in no window by a clock that jumped %s', (_name, jumpSec) => {
+  ])('ends a running test that a clock jump of %s puts outside every window', (_name, jumpSec) => {
     const d = new Door(new Bench().planned(TestKind.Full).runToDischarge());
     const { bench } = d;
     for (let i = 0; i < 2; i++) {
@@ -290,7 +290,7 @@ describe('the time', () => {
     expect(bench.s.phase).not.toBe(Phase.Fault);
   });
 
-  it('is taken from answers that contradict the clock only when they agree, and then told in a record', () => {
+  it('is taken from answers that contradict the clock only when they agree, and then recorded', () => {
     const d = new Door(new Bench({}, false).run(10_000));
     d.give('time', answer(d, {}));
     for (const jumpSec of [3600, -7200]) {
@@ -310,7 +310,7 @@ describe('the time', () => {
 });
 
 describe('an acknowledgement', () => {
-  it('is taken for records that exist, of this journal only', () => {
+  it('is accepted for records that exist, and only of this journal', () => {
     const d = new Door();
     appendRecord(d.inbox.journal, ['"kind":"x"']);
     for (const bad of [

@@ -93,7 +93,7 @@ function write(line: Line, count: number): void {
 }
 
 describe('a link that comes online', () => {
-  it('tells its presence retained, its state retained and signed, and its waiting records in order', () => {
+  it('sends its presence retained, its state retained and signed, and its waiting records in order', () => {
     const line = new Line();
     write(line, 3);
     line.run(5000);
@@ -171,7 +171,7 @@ describe('records', () => {
 });
 
 describe('the state', () => {
-  it('is told at every change, at most four times a second, and as a heartbeat', () => {
+  it('is sent at every change, at most four times a second, and as a heartbeat', () => {
     const line = new Line().run(2000);
     const before = line.of('state').length;
     line.run(600_000);
@@ -187,7 +187,7 @@ describe('the state', () => {
 });
 
 describe('an order', () => {
-  it('is answered with a signed reply, even one that is refused', () => {
+  it('is answered with a signed reply, even when refused', () => {
     const line = new Line().run(2000);
     line.give('order', line.door.order({ counter: 3, do: OrderKind.Restore, arg: 0 }));
     line.run(500);
@@ -205,7 +205,7 @@ describe('an order', () => {
     expect(line.door.inbox.refused).toBe(1);
   });
 
-  it('under a topic of no known kind is not heard at all', () => {
+  it('under a topic of no known kind is ignored', () => {
     const line = new Line().run(2000);
     line.give('orders', line.door.order());
     line.give('reply', line.door.order());
@@ -215,7 +215,7 @@ describe('an order', () => {
 });
 
 describe('live readings', () => {
-  it('are told only while a test runs, no oftener than asked, and never late', () => {
+  it('are sent only while a test runs, no more often than asked, and never late', () => {
     const line = new Line({}, new Door(new Bench().planned(TestKind.Brief).runToDischarge())).run(2000);
     for (let i = 0; i < 40; i++) {
       line.link.hasReading = 1;
@@ -230,7 +230,7 @@ describe('live readings', () => {
     expect(line.of('live')).toHaveLength(during);
   });
 
-  it('are not told at all when none are asked for', () => {
+  it('are not sent when none are asked for', () => {
     const line = new Line({ liveMs: 0 }, new Door(new Bench().planned(TestKind.Brief).runToDischarge()));
     line.run(2000);
     line.link.hasReading = 1;

@@ -130,7 +130,7 @@ describe('patience', () => {
     expect(mqttWakeAt(b.m)).toBe(60_000);
   });
 
-  it('sends PINGREQ also while it only talks and hears nothing', () => {
+  it('sends PINGREQ even while it only sends and receives nothing', () => {
     const b = bench();
     goOnline(b, 0);
     for (let now = 1000; now <= 30_000; now += 1000) {

@@ -88,7 +88,7 @@ describe.each([
     await until(() => heard.includes('charged true'));
   });
 
-  it('publishes with QoS 0 what a subscriber hears, and a packet longer than one TCP segment', async () => {
+  it('publishes with QoS 0 to a subscriber, and a packet longer than one TCP segment', async () => {
     const heard = await listening(await host(broker), 'nightproof/site/controller-1/live');
     const d = device(broker.port);
     await online(d);
@@ -135,7 +135,7 @@ describe.each([
     expect(d.seen).toEqual(['online']);
   });
 
-  it('comes back by itself after the broker was stopped, and again after it was killed', async () => {
+  it('recovers by itself after the broker was stopped, and again after it was killed', async () => {
     const d = device(broker.port);
     await online(d);
     for (const end of [broker.stop, broker.kill]) {

@@ -162,13 +162,13 @@ describe('packets received', () => {
     );
   });
 
-  it('a packet that is cut anywhere asks for more bytes', () => {
+  it('a packet cut anywhere asks for more bytes', () => {
     const wire = encodePublish('a/b', 'x'.repeat(200), 1, 0, 0, 10);
     for (let cut = 0; cut < wire.length; cut++) expect(decode(wire.slice(0, cut), newPacket())).toBe(0);
     expect(decode(wire, newPacket())).toBe(wire.length);
   });
 
-  it('a PUBLISH of which more than the head has arrived is begun, with what is there of its payload', () => {
+  it('a PUBLISH with more than its header received is begun, with the payload so far', () => {
     const wire = encodePublish('a/b', 'text', 1, 1, 0, 10);
     const head = wire.length - 4;
     for (let cut = 0; cut < wire.length; cut++) {

@@ -56,7 +56,7 @@ describe('a long plan', () => {
     expect([d.bench.s.planRevision, d.bench.s.slotCount, d.flash.load(PLAN_FILE)]).toEqual([1, 0, '']);
   });
 
-  it('is read to its end before another one is looked at', () => {
+  it('is read to its end before another one is started', () => {
     const d = new Door();
     begin(d, plan(d, 2, rows(30)));
     readOn(d.inbox, d.bench.now);
@@ -91,7 +91,7 @@ it('settings and a plan that come in the same instant are both read', () => {
   expect([d.bench.s.set.revision, d.bench.s.planRevision]).toEqual([7, 2]);
 });
 
-it('plan and settings are not even looked at under a running test, whoever sent them', () => {
+it('plan and settings are not even read during a running test, whoever sent them', () => {
   const d = new Door(new Bench().planned(TestKind.Brief).runToDischarge());
   d.give('plan', 'rubbish');
   d.give('settings', 'rubbish');

@@ -10,7 +10,7 @@ function state(b: Bench): Record<string, number> {
 }
 
 describe('the state message', () => {
-  it('tells a circuit at rest', () => {
+  it('describes a circuit at rest', () => {
     const b = new Bench().plan([]).run(IN_WINDOW);
     expect(state(b)).toMatchObject({
       v: 1,
@@ -33,7 +33,7 @@ describe('the state message', () => {
     });
   });
 
-  it('tells a running test, since when, and with the relay open and the red lamp lit', () => {
+  it('describes a running test, since when, with the relay open and the red lamp lit', () => {
     const b = new Bench({ fitted: 2 }).planned(TestKind.Brief).runToDischarge();
     b.change({ occupied: 1 }).run(b.now + 5000);
     const s = state(b);
@@ -47,7 +47,7 @@ describe('the state message', () => {
     expect(s.since).toBe(START + Math.floor(b.drives[0].at / 1000));
   });
 
-  it('tells when full autonomy is expected back, and why a due test waits', () => {
+  it('says when full autonomy is expected back, and why a due test is waiting', () => {
     const b = new Bench().planned(TestKind.Brief).run(IN_WINDOW + 300_000);
     const charged = START + Math.floor((b.drives[1].at + 250 + 3_600_000) / 1000);
     expect(state(b)).toMatchObject({ phase: Phase.Recharging, charged });
@@ -58,7 +58,7 @@ describe('the state message', () => {
     expect(state(held)).toMatchObject({ phase: Phase.Charged, waiting: Reason.StopInput });
   });
 
-  it('tells a fault with its reason', () => {
+  it('gives a fault with its reason', () => {
     const b = new Bench().plan([]).run(IN_WINDOW).change({ contact: 'open' });
     b.run(b.now + 10_000);
     expect(state(b)).toMatchObject({ phase: Phase.Fault, reason: Reason.SupplyLost, bits: 1 + 8 });
@@ -70,7 +70,7 @@ describe('the state message', () => {
   });
 });
 
-it('tells the readings of a running test, offset removed, with the verdicts so far', () => {
+it('gives the readings of a running test, offset removed, with the verdicts so far', () => {
   const b = new Bench().planned(TestKind.Brief);
   b.lamps[0] = (ms) => 20 + lampOf(0)(ms);
   b.lamps[3] = lampOf(3, 0);

@@ -78,7 +78,7 @@ it('delivers retained, QoS 1 and QoS 0 messages of one burst, each once, though 
   expect(texts.sort()).toEqual([...sent, 'end'].sort());
 });
 
-it('keeps a will and a retained state for whoever comes later', async () => {
+it('keeps a will and a retained state for later subscribers', async () => {
   const will = {
     topic: 'nightproof/demo/a/presence',
     payload: Buffer.from('gone'),
@@ -159,7 +159,7 @@ it('knows a controller by its id in every customary spelling, and nobody else', 
   );
 });
 
-it('keeps the notice of the host for whoever comes later, and takes it from nobody else', async () => {
+it("keeps the host's notice for later subscribers, and accepts it from nobody else", async () => {
   const host = await join('nightproof-host-1');
   await host.publishAsync('nightproof/demo/notice', 'mind the hall', { qos: 1, retain: true });
   const { heard } = await listener('nightproof/demo/notice');

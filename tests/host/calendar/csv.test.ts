@@ -34,7 +34,7 @@ it('has, for another parser, a header row and one row for every test', () => {
   expect(new Set(rows.map((row) => row.kind))).toEqual(new Set(['brief', 'full']));
 });
 
-it('tells light from dark, and neither where nobody knows', () => {
+it('says light or dark, and neither where unknown', () => {
   const [test] = TESTS;
   const dark = [true, false, null].map((value) => ({ ...test, dark: value }));
   expect(rowsOf(dark).map((row) => row.light)).toEqual(['dark', 'light', '']);

@@ -66,7 +66,7 @@ describe('the command', () => {
 });
 
 describe('what a new plan would change', () => {
-  it('is told from the log book, and nothing is written there', () => {
+  it('is read from the log book, and nothing is written there', () => {
     const db = join(folder, 'house.db');
     const logbook = openLogbook(db);
     const loaded = loadSite('docs/examples/museum-of-tides.yaml');
@@ -86,7 +86,7 @@ describe('what a new plan would change', () => {
     again.close();
   });
 
-  it('cannot be told without a log book or a plan in it', () => {
+  it('is impossible without a log book or a plan in it', () => {
     const none = runCommand(['plan', '--changes', '--db', join(folder, 'none.db')]);
     expect([none.code, none.stdout]).toEqual([1, '']);
     expect(none.stderr).toMatch(/^There is no log book .*none\.db; name the file with --db\.\n$/);
@@ -132,7 +132,7 @@ describe('what is printed for a person', () => {
     );
   });
 
-  it('tells in sentences what cannot be done', () => {
+  it('says in sentences what cannot be done', () => {
     const [test] = made.tests;
     const text = lines(HOUSE, {
       shortfalls: [{ circuit: 'a', kind: test.kind, dueNight: 20500 }],

@@ -18,7 +18,7 @@ describe('the picture', () => {
     );
   });
 
-  it('tells each mark that is pointed at: circuit, date, time, kind and who failed', () => {
+  it('describes the mark under the pointer: circuit, date, time, kind and which luminaires failed', () => {
     expect(svg).toContain('<title>hall, 15 Jan 2026 01:12, brief test, passed</title>');
     expect(svg).toContain('<title>hall, 14 Feb 2026 01:12, full test, failed: H-2</title>');
     expect(svg).toContain('<title>loft, 16 Mar 2026 01:12, brief test, void</title>');
@@ -41,7 +41,7 @@ describe('the picture', () => {
     expect(yearPicture([quiet])).toContain('>No luminaire failed.<');
   });
 
-  it('counts how often a luminaire failed, from the first time on, and names no more than there is room for', () => {
+  it('counts how often a luminaire failed, from the first time on, and names no more than fit', () => {
     const failed = Array.from({ length: 20 }, (_, i) =>
       test(i, { outcome: 'failed', failed: [`L-${i}`, 'M'] }),
     );
@@ -53,7 +53,7 @@ describe('the picture', () => {
 });
 
 describe('the marks', () => {
-  it('differ by their shape for every kind and outcome, whatever their colour', () => {
+  it('differ in shape for every kind and outcome, whatever their colour', () => {
     const colourless = (mark: string) =>
       mark.replace(/#[0-9a-f]+/g, (colour) => (colour === '#fff' ? 'empty' : 'ink'));
     const marks = (['brief', 'full', 'limited'] as const).flatMap((kind) =>
@@ -66,7 +66,7 @@ describe('the marks', () => {
 describe('the rows', () => {
   const many = (count: number) => Array.from({ length: count }, (_, i) => circuit(`c${i}`, [test(2)]));
 
-  it('are a circuit each as long as they can be told apart, and are folded then', () => {
+  it('get a circuit each while they can be told apart, and are folded after that', () => {
     expect(
       rowsOf(many(26))
         .map(({ name }) => name)
@@ -79,7 +79,7 @@ describe('the rows', () => {
     expect(rowsOf(many(27)).map(({ circuits }) => circuits.length)).toEqual([...new Array(13).fill(2), 1]);
   });
 
-  it('tell how many of several circuits were tested in a night, and how many failed', () => {
+  it('say how many of several circuits were tested in a night, and how many failed', () => {
     const circuits = many(60);
     circuits[4].tests = [test(2, { outcome: 'failed', failed: ['x'] })];
     circuits[5].tests = [];
@@ -156,7 +156,7 @@ describe('the discharge curves', () => {
       undefined,
     ],
   ] as [string, [number, number][], number | undefined][])(
-    'tell a lamp that was %s',
+    'show a lamp that was %s',
     (_what, points, out) => {
       expect(outAt({ name: 'x', hasFailed: true, points })).toBe(out);
     },

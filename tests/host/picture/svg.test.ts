@@ -14,7 +14,7 @@ it.each([
   expect(escaped(text)).toBe(written);
 });
 
-it('writes elements with rounded numbers, escaped words, and without what is not told', () => {
+it('writes elements with rounded numbers, escaped words, and without undefined attributes', () => {
   expect(element('g', { x: 1.23456, y: undefined, class: 'a"b' })).toBe('<g x="1.23" class="a&quot;b"/>');
   expect(element('g', {}, element('a', {}), 'text')).toBe('<g><a/>text</g>');
   expect(label(1, 2, 'a < b', { class: 'small' })).toBe('<text x="1" y="2" class="small">a &lt; b</text>');

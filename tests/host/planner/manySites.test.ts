@@ -170,7 +170,7 @@ describe('the judge of exposure', () => {
   site.areas[0] = { ...site.areas[0], always: true };
   const plan = makePlan(site, profile, utcOfLocal('UTC', '2026-03-01T12:00'), DAYS);
 
-  it('finds a claim that is too low, a test of the wrong length and one that is no first chance', () => {
+  it('finds a claim that is too low, a test of the wrong length and one that is no first attempt', () => {
     expect(checkExposure(site, plan, BRIEF)).toEqual([]);
     const { from, until, circuits, shortfalls, tests, exposureHours, naiveExposureHours, lowerBoundHours } =
       plan;

@@ -149,7 +149,7 @@ describe('the plan of any small building', () => {
     expect(lateCircuits(plan)).toEqual(new Set(['circuit-0', 'circuit-1', 'circuit-2']));
   });
 
-  it('lets a full test stand for a brief one where a circuit has one night a month', () => {
+  it('counts a full test as a brief one where a circuit has one night a month', () => {
     const circuits = Array.from({ length: 10 }, () => ({ areas: [0], ratedMinutes: 60 }));
     const crowded: Sketch = {
       timeZone: 'Europe/London',
@@ -217,7 +217,7 @@ describe('a plan that follows an earlier one', () => {
   const from = utcOfLocal(site.timeZone, '2026-06-01T12:00');
   const id = site.circuits[0].id;
 
-  it('counts on from the last tests and goes on with their numbers', () => {
+  it('counts on from the last tests and continues their numbers', () => {
     const history = { [id]: { lastBrief: from - 10 * DAY, lastFull: from - 100 * DAY, nextTest: 41 } };
     const own = makePlan(site, profile, from, 200, { history }).circuits[0];
     expect(own.slots[0].test).toBe(41);

@@ -60,7 +60,7 @@ function disturbed(before: Plan, after: Plan, now: number): string[] {
 const wrong = (site: Site, plan: Plan, late = new Set<string>()) =>
   checkPlan(site, plan, { fullCounts: true, late }).filter((text) => !text.includes('numbers do not begin'));
 
-describe('a plan made anew', () => {
+describe('a new plan while one is in force', () => {
   const now = FROM + 60 * DAY;
   const history = passed(inForce, now);
 
@@ -170,7 +170,7 @@ describe('a plan made anew', () => {
     for (const { sentence } of changes) expect(sentence).toContain('its batteries are not full by then');
   });
 
-  it('goes on after the end of the plan in force', () => {
+  it('continues after the end of the plan in force', () => {
     const late = FROM + 301 * DAY;
     const { plan, changes } = replan(museum, profile, inForce, late, 400, { history: passed(inForce, late) });
     for (const { circuit } of inForce.circuits)
@@ -183,7 +183,7 @@ describe('a plan made anew', () => {
     expect(wrong(museum, plan)).toEqual([]);
   });
 
-  it('tells of a circuit that is gone and plans one that is new beside the others', () => {
+  it('reports a circuit that is gone and plans a new one beside the others', () => {
     const [gone, ...rest] = museum.circuits;
     const fresh = {
       ...gone,
@@ -204,8 +204,8 @@ describe('a plan made anew', () => {
   });
 });
 
-describe('a plan made anew of any small building', () => {
-  it('keeps every told chance that is still permitted, and every rule', () => {
+describe('a new plan of any small building', () => {
+  it('keeps every announced attempt that is still permitted, and every rule', () => {
     fc.assert(
       fc.property(sketch, start, fc.nat({ max: 80 }), fc.nat({ max: 40 }), (drawn, from, day, ahead) => {
         const before = siteOf({ ...drawn, days: drawn.days.length < 4 ? ALL : drawn.days });

@@ -41,7 +41,7 @@ describe('a site file without mistakes', () => {
     });
   });
 
-  it('tells who is where, and which areas a lamp lights', () => {
+  it('says who is where, and which areas a lamp lights', () => {
     const more = SMALL.replace('opening: []', 'opening: [{ days: [mon], from: "09:00", to: "17:00" }]')
       .replace('floor: ground, adj', 'floor: ground, occupied: [], adj')
       .replace('Loft, floor: ground', 'Loft, floor: ground, sleeping: true')
@@ -78,7 +78,7 @@ describe('a site file without mistakes', () => {
 });
 
 describe('a site file that cannot be used', () => {
-  it('is told for text that is not YAML, with its line', () => {
+  it('is reported for text that is not YAML, with its line', () => {
     const first = (text: string) => {
       const result = parseSite(text, 'mill.yaml');
       return 'mistakes' in result ? result.mistakes[0] : undefined;
@@ -94,12 +94,12 @@ describe('a site file that cannot be used', () => {
     ['a list', '- a\n- b\n'],
     ['a word', 'hello'],
     ['an alias to nothing', 'id: *lost\n'],
-  ])('is told for %s', (_, text) => {
+  ])('is reported for %s', (_, text) => {
     const result = parseSite(text, 'x.yaml');
     expect('mistakes' in result && result.mistakes.length).toBeGreaterThan(0);
   });
 
-  it('is told for a file that is not there or is a directory', () => {
+  it('is reported for a missing file and for a directory', () => {
     const result = loadSite('no/such/site.yaml');
     expect('mistakes' in result && formatMistake(result.mistakes[0])).toBe(
       'no/such/site.yaml: there is no such file; write the path of a site file, ' +
@@ -109,7 +109,7 @@ describe('a site file that cannot be used', () => {
     expect('mistakes' in folder && folder.mistakes[0].message).toContain('cannot be read (EISDIR)');
   });
 
-  it('never escapes as an exception, whatever stands in the file', () => {
+  it('never escapes as an exception, whatever the file holds', () => {
     const piece = fc.oneof(
       fc.string(),
       fc.constantFrom('\n- ', ': ', '&a ', '*a', '? ', '[', '{', '!!binary x', '\t'),

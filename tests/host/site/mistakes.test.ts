@@ -227,7 +227,7 @@ describe('a mistake in a site file', () => {
       'circuits[one].alwaysOccupied',
       'have the circuits separated',
     ],
-  ])('is told with its line and what to write: %s', (_, search, replacement, line, field, words) => {
+  ])('is reported with its line and what to write: %s', (_, search, replacement, line, field, words) => {
     const mistakes = mistakesOf(search, replacement);
     const found = mistakes.find((mistake) => mistake.field === field);
     expect(found, mistakes.map(formatMistake).join('\n')).toBeDefined();
@@ -237,7 +237,7 @@ describe('a mistake in a site file', () => {
     expect(found!.message).not.toContain('\n');
   });
 
-  it('is told for the seventeenth luminaire of a circuit', () => {
+  it('is reported for the seventeenth luminaire of a circuit', () => {
     const lamp = (i: number) =>
       `      - { id: B-${i}, place: Row, area: hall, mode: non-maintained, batteryMilliamps: 9 }\n`;
     const result = parseSite(SMALL + Array.from({ length: 15 }, (_, i) => lamp(i)).join(''), 'mill.yaml');
@@ -267,7 +267,7 @@ describe('a mistake in a site file', () => {
     ['{ kind: gremlin, luminaire: A-1, fromDay: 1 }', 'kind', 'must be one of: dead lamp, aged battery'],
     ['{ kind: dead lamp, luminaire: A-1, fromday: 1 }', 'fromday', 'did you mean "fromDay"?'],
     ['{ kind: aged battery, luminaire: A-1, fromDay: 1 }', 'lastsMinutes', 'is missing'],
-  ])('is told for a planted fault: %s', (fault, field, words) => {
+  ])('is reported for a planted fault: %s', (fault, field, words) => {
     const simulation = `simulation:\n  start: 2026-01-05T09:00\n  historyDays: 0\n  faults:\n    - ${fault}\n`;
     const result = parseSite(SMALL + simulation, 'mill.yaml');
     const mistakes = 'mistakes' in result ? result.mistakes : [];
@@ -301,7 +301,7 @@ describe('a mistake in a site file', () => {
     ['skippedPercent: 5', 'skippedPercent: 101', 'skippedPercent', 34, 'from 0 to 100'],
     ['keyForgotten', 'keyForgoten', 'keyForgotenPercent', 36, 'did you mean "keyForgottenPercent"?'],
     ['noticedWithinDays: 5', 'noticedWithinDays: 0', 'noticedWithinDays', 37, 'from 1 to 60'],
-  ])('is told for a site tested by hand: %s as %s', (search, replacement, field, line, words) => {
+  ])('is reported for a site tested by hand: %s as %s', (search, replacement, field, line, words) => {
     const result = parseSite(SMALL + SIMULATION + BY_HAND.replace(search, replacement), 'mill.yaml');
     const mistakes = 'mistakes' in result ? result.mistakes : [];
     const found = mistakes.find((mistake) => mistake.field === `simulation.byHand.${field}`);
@@ -309,7 +309,7 @@ describe('a mistake in a site file', () => {
     expect(found!.message).toContain(words);
   });
 
-  it('is none where a site is tested by hand within its bounds', () => {
+  it('is absent where a site is tested by hand within its bounds', () => {
     const result = parseSite(SMALL + SIMULATION + BY_HAND, 'mill.yaml');
     expect('site' in result && result.site.simulation.byHand).toMatchObject({ every: 'month', from: 540 });
     expect('site' in result && result.site.simulation.repairDays).toBe(14);

@@ -42,7 +42,7 @@ describe('the settings of a circuit', () => {
   });
 
   // AS 2293.1 through EnergySafe 42 (2016), V1: 16 h of charge, then 1.33 times 90 min, about 2 h.
-  it('carry first charge and commissioning test where the rules know them, and no such test where not', () => {
+  it('carry first charge and commissioning test where the rules have them, and no such test elsewhere', () => {
     expect(settingsOf('ground-a')).toMatchObject({ firstChargeSec: 0, commissionSec: 0 });
     const circuit = { ...site.circuits[0], ratedSec: 5400 };
     const rules = profileOf('as-nzs-2293');

@@ -20,7 +20,7 @@ it('holds every invariant through many random sites with their faults', async ()
   expect(report.controllerYears).toBeGreaterThanOrEqual(4 * runs);
 });
 
-it('comes to the same on one and on two threads', async () => {
+it('gives the same result on one and on two threads', async () => {
   const on = async (workers: number) => {
     const { report } = await campaign({ runs: 8, seed: 3, workers });
     return { ...report, seconds: 0 };

@@ -21,7 +21,7 @@ it('takes records in order and knows each again', () => {
   expect(ledger.through('abcd0123')).toBe(2);
 });
 
-it('tells a gap, a second text of the same number, a broken chain and a bad signature apart', () => {
+it('distinguishes a gap, a second text of the same number, a broken chain and a bad signature', () => {
   const ledger = new Ledger(key, ADDRESS);
   const first = record(1, '');
   ledger.take(first);

@@ -110,11 +110,11 @@ describe('the log book of a circuit', () => {
         intent(T + 30 * 86_400, { plan: 0, test: 20_000 }),
       ],
     ],
-  ])('tells "%s"', (sentence, texts) => {
+  ])('reports "%s"', (sentence, texts) => {
     expect(said(...texts)).toContain(sentence);
   });
 
-  it('tells at the end which opening has left no result, and which was never announced', () => {
+  it('reports at the end which opening has left no result, and which was never announced', () => {
     const openings = new Openings([PLAN], SETTINGS);
     openings.record(intent(T));
     expect(openings.owed(1)).toContain('left no result');
@@ -128,7 +128,7 @@ describe('what a controller may take the time to be', () => {
   const board = newBoardPlant();
   const HOUR = 3_600_000;
 
-  it('is a wrong time only when it was told twice, half a minute apart, until the right one is heard again', () => {
+  it('is a wrong time only when it was given twice, half a minute apart, until the right one arrives again', () => {
     const time = new ToldTime();
     time.heard(0, 1000, 1);
     time.told(board, HOUR, 2000, 1);
@@ -143,7 +143,7 @@ describe('what a controller may take the time to be', () => {
     expect(time.offsets(board, 900_001)).toEqual([0]);
   });
 
-  it('is what it hears first after a start, and anything while its crystal is broken', () => {
+  it('is the first answer after a start, and anything while its crystal is broken', () => {
     const time = new ToldTime();
     time.heard(0, 1000, 1);
     time.told(board, HOUR, 2000, 2);

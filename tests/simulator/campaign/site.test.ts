@@ -48,7 +48,7 @@ describe('a random site', () => {
     expect(text(1, 5)).not.toBe(text(2, 5));
   });
 
-  it('comes in every size that is promised', () => {
+  it('comes in every promised size', () => {
     const sites = Array.from({ length: 400 }, (_, run) => drawSite({ seed: 5, run }));
     const sizes = new Set(sites.map((site) => site.circuits.length));
     const years = new Set(sites.map((site) => site.days / 365));
@@ -58,7 +58,7 @@ describe('a random site', () => {
     expect([Math.min(...lamps), Math.max(...lamps)]).toEqual([1, 16]);
   });
 
-  it('gives neighbours nights of which none meets the recharge of another', () => {
+  it('gives neighbours nights that never meet the recharge of another', () => {
     for (const at of RUNS)
       for (const { spec } of drawSite(at).circuits) {
         const { cycle, residue } = spec.rules;

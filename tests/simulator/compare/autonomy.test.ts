@@ -83,7 +83,7 @@ describe('a luminaire is short of its rated duration', () => {
     expect(life.short[0].isBroken).toBe(true);
   });
 
-  it('no more, once a battery that lasted too short has been replaced and is charged', () => {
+  it('no longer, once a battery that was too weak has been replaced and is charged', () => {
     const aged: AilmentFault = { kind: 'aged battery', lastsMs: 20 * MINUTE, from: DAY, to: 9 * DAY };
     expect(spells(lifeOf(lamp(), [aged], [], 20 * DAY), DAY)).toEqual([[1, 9]]);
   });

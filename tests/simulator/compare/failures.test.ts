@@ -21,7 +21,7 @@ describe('drawn failures', () => {
     }
   });
 
-  it('befall the stated share of luminaires in a year, and leave a battery short of its rated duration', () => {
+  it('affect the stated share of luminaires in a year, and leave a battery short of its rated duration', () => {
     const counts: Record<string, number> = {};
     for (let i = 0; i < 20_000; i++)
       for (const fault of drawFailures(`L-${i}`, 3600, 5, YEAR)) {

@@ -87,7 +87,7 @@ describe('the measures of a story', () => {
     expect(measure({ ...both, areas: apart }).exposureHours).toBeCloseTo(32, 6);
   });
 
-  it('tell how soon failures were found, and how many were not', () => {
+  it('say how soon failures were found, and how many were not', () => {
     expect(measure(story())).toMatchObject({ failures: 2, found: 1, notFound: 1, soundReported: 2 });
     expect(measure(story()).medianDaysToFind).toBeCloseTo(0.5, 9);
     expect(measure(story()).worstDaysToFind).toBeCloseTo(0.5, 9);
@@ -96,7 +96,7 @@ describe('the measures of a story', () => {
     expect(measure(none).medianDaysToFind).toBeUndefined();
   });
 
-  it('tell the openings, the nights or days they took, and what was off for too long', () => {
+  it('count the openings, the nights or days they took, and what was off for too long', () => {
     expect(measure(story())).toMatchObject({
       ...{ openings: 2, longOpenings: 1, nightsUsed: 2, workingDaysUsed: 0, flatLuminaires: 0 },
       beyondTestHours: 0.25,
@@ -104,7 +104,7 @@ describe('the measures of a story', () => {
     expect(measure(story({ isByHand: true }))).toMatchObject({ nightsUsed: 0, workingDaysUsed: 2 });
   });
 
-  it('tell a battery that was run flat, once for its luminaire', () => {
+  it('count a battery that was run flat, once for its luminaire', () => {
     const flat = story();
     const off = (day: number) => ({
       ...{ from: day * DAY, to: day * DAY + 2 * HOUR, kind: TestKind.None, meantMs: 0 },
@@ -115,7 +115,7 @@ describe('the measures of a story', () => {
 });
 
 describe('the parts of a story', () => {
-  it('are put together: what happened in each, and how things stand after the last', () => {
+  it('are joined: what happened in each, and the state after the last', () => {
     const part = (at: number, more: Partial<Chapter>): Chapter => ({
       offs: [{ from: at, to: at + 1, kind: TestKind.Brief, meantMs: 1 }],
       tests: [{ ...TEST, at, kind: TestKind.Brief }],

@@ -15,7 +15,7 @@ it('has at least 25 broken cores, each with a name of its own', () => {
   expect(mutants.length).toBeGreaterThanOrEqual(25);
 });
 
-it('tells which claim a broken core breaks', async () => {
+it('names the claim that a broken core breaks', async () => {
   const mutant = mutants.find(({ name }) => name === 'restore only on pass')!;
   expect(await hunt(mutant)).toMatch(/^I1 /);
 });

@@ -53,7 +53,7 @@ it('brings back every number of a world, and the texts that wait', () => {
   expect(pile.size).toBe(199);
 });
 
-it('tells worlds apart by every field of the core but those named as of no consequence', () => {
+it('distinguishes worlds by every field of the core except those named as irrelevant', () => {
   const core = newBoard(subject, options);
   const read = new Set<string>();
   const seen = new Proxy(core, {

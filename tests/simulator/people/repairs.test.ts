@@ -16,7 +16,7 @@ function plant() {
   return newCircuitPlant('c', [lamp('l0'), lamp('l1')], 1);
 }
 
-it('repairs all that ails a luminaire by the visit, and tells what was found by the report and what at the visit', () => {
+it('repairs everything wrong with a luminaire at the visit, and says what the report and what the visit found', () => {
   const c = plant();
   const [l] = c.luminaires;
   plantLuminaireFault(l, { kind: 'dead lamp', from: 10 * DAY, to: EVER });
@@ -37,7 +37,7 @@ it('repairs all that ails a luminaire by the visit, and tells what was found by 
   expect(repairs.unknown(95 * DAY)).toEqual([{ luminaire: 'l0', what: 'dead lamp', at: 90 * DAY }]);
 });
 
-it('counts a lamp that is dead already no second time', () => {
+it('does not count a dead lamp a second time', () => {
   const c = plant();
   for (const day of [10, 15])
     plantLuminaireFault(c.luminaires[1], { kind: 'dead lamp', from: day * DAY, to: EVER });
@@ -73,7 +73,7 @@ it('counts a report on a sound luminaire, and repairs nothing', () => {
   expect(c.luminaires[0].faults).toEqual([]);
 });
 
-it('has everything in the circuit seen to after a fault of the tester, and blames nothing that is sound', () => {
+it('has everything on the circuit checked after a tester fault, and blames nothing that is sound', () => {
   const c = plant();
   plantLuminaireFault(c.luminaires[1], { kind: 'dead lamp', from: DAY, to: EVER });
   const repairs = new Repairs(c, DAY);

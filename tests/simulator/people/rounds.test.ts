@@ -19,7 +19,7 @@ function told(turns: Turn[]): number[][] {
   return turns.map(({ circuit, day, from }) => [circuit, day, from / HOUR - 24 * day]);
 }
 
-it('takes one circuit after the other, and goes on the next day where the day is over', () => {
+it('takes one circuit after another, and continues the next day when the day is over', () => {
   const turns = layOutRounds(new Array(7).fill(HOUR), days('may', 'may', 'may', 'june'), RULES);
   expect(told(turns)).toEqual([
     ...[0, 1, 2, 3, 4].map((circuit) => [circuit, 0, 9 + circuit]),
@@ -29,7 +29,7 @@ it('takes one circuit after the other, and goes on the next day where the day is
   expect(new Set(turns.map(({ kind }) => kind))).toEqual(new Set([TestKind.Brief]));
 });
 
-it('takes no more circuits together in full tests than allowed, each an hour of walking later', () => {
+it('takes no more circuits together in duration tests than allowed, each an hour of walking later', () => {
   const turns = layOutRounds(new Array(3).fill(3 * HOUR), days('MAY', 'MAY'), RULES);
   expect(told(turns)).toEqual([
     [0, 0, 9],

@@ -19,7 +19,7 @@ const amperes = fc.double({ min: 0.1, max: 2, noNaN: true });
 const mode = fc.constantFrom<Battery['mode']>('charging', 'resting', 'loaded');
 
 describe('a battery', () => {
-  it('made to last so many hours lasts them, by the law it is made with', () => {
+  it('made to last a number of hours lasts them, by the law it is made with', () => {
     fc.assert(
       fc.property(chemistry, hours, amperes, (kind, h, load) => {
         const c = capacityFor(kind, h, load);
@@ -32,7 +32,7 @@ describe('a battery', () => {
     );
   });
 
-  it('looked at in between is no different from one left alone', () => {
+  it('checked in between is no different from one left alone', () => {
     const step = fc.record({
       mode,
       ms: fc.integer({ min: 0, max: 50 * HOUR_MS }),
@@ -55,7 +55,7 @@ describe('a battery', () => {
     );
   });
 
-  it('never holds less than nothing nor more than all, and only charging fills it', () => {
+  it('never holds less than nothing or more than all, and only charging fills it', () => {
     fc.assert(
       fc.property(
         chemistry,
@@ -129,7 +129,7 @@ describe('a battery', () => {
     expect(b.cycles).toBeCloseTo(2, 9);
   });
 
-  it('fitted in the middle of a discharge goes on with the charge there was, for as long as it is told to last', () => {
+  it('fitted in the middle of a discharge continues with the charge there was, for as long as it is set to last', () => {
     const b = newBattery('NiMH', 3, 0.8);
     setBatteryMode(b, 'loaded', 0);
     fitBattery(b, HOUR_MS, 1.5 * HOUR_MS);
@@ -153,7 +153,7 @@ describe('a battery', () => {
     for (const share of lefts.slice(1)) expect(share).toBeLessThan(0.96);
   });
 
-  it('off its charger loses what it loses however often it is looked at, and gets it back', () => {
+  it('off its charger loses the same charge however often it is checked, and regains it', () => {
     const b = newBattery('NiCd', 3, 0.8);
     setBatteryMode(b, 'resting', 0);
     const [day, month] = [chargeAt(b, DAY_MS), chargeAt(b, 31 * DAY_MS)];

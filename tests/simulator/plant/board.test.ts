@@ -25,7 +25,7 @@ function fate(prepare: (b: BoardPlant) => void): [number, string][] {
 }
 
 describe('a board', () => {
-  it('goes off, comes back, hangs and is started anew, at the instants planted', () => {
+  it('goes off, comes back, hangs and restarts at the planted instants', () => {
     const seen = fate((b) => {
       b.off.push({ from: 10, to: 20 });
       b.hangs.push({ from: 30, to: 40 });
@@ -41,7 +41,7 @@ describe('a board', () => {
     ]);
   });
 
-  it('is started anew by nothing while it has no power, and out of a hang by a reset', () => {
+  it('does not restart without power, and is freed from a hang by a reset', () => {
     const seen = fate((b) => {
       b.off.push({ from: 10, to: 20 });
       b.hangs.push({ from: 12, to: 25 }, { from: 30, to: 40 });
@@ -91,7 +91,7 @@ describe('a board', () => {
     expect(boardMs(b, 5000 + 86_400_000)).toBe(86_408_640);
   });
 
-  it('is told the time wrongly, or not at all, while that is planted', () => {
+  it('is given a wrong time, or none, while that is planted', () => {
     const b = newBoardPlant();
     b.hostClock.push({ from: 10, to: 30, offsetMs: 7000 });
     b.silences.push({ from: 20, to: 40 });

@@ -44,7 +44,7 @@ describe('a circuit', () => {
     expect([supplied(60_000), isOccupied(c, 60_000), isOccupied(c, 70_000)]).toEqual([true, true, false]);
   });
 
-  it('tells the next instant at which anything changes by itself', () => {
+  it('gives the next instant at which anything changes by itself', () => {
     const c = newCircuitPlant('c1', LAMPS, 1);
     c.outages = [{ from: 20_000, to: 30_000 }];
     c.visits = [{ from: 25_000, to: 26_000 }];

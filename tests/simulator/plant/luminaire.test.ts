@@ -26,7 +26,7 @@ function lamp(mode: Mode = Mode.NonMaintained): Luminaire {
 }
 
 describe('a luminaire', () => {
-  it('burns on mains only in the maintained modes', () => {
+  it('is lit on mains only in the maintained modes', () => {
     expect([0, 1, 2, 3].map((mode) => lampMilliamps(lamp(mode), 1000))).toEqual([0, 300, 300, 0]);
   });
 
@@ -94,7 +94,7 @@ describe('a luminaire', () => {
     expect(isLitOnBattery(l, 9.1 * HOUR_MS)).toBe(true);
   });
 
-  it('whose battery is open is dark on battery, burns on mains and is charged again once repaired', () => {
+  it('whose battery is open is dark on battery, lit on mains, and charged again once repaired', () => {
     const l = lamp(1);
     plantLuminaireFault(l, { from: 0, to: HOUR_MS, kind: 'battery open' });
     expect(lampMilliamps(l, 1000)).toBe(300);
@@ -115,7 +115,7 @@ describe('a luminaire', () => {
     expect(lampMilliamps(l, HOUR_MS)).toBeGreaterThan(190);
   });
 
-  it('bites at the instant a fault comes, not when somebody looks', () => {
+  it('takes effect at the instant of the fault, not when someone looks', () => {
     const looked = lamp();
     const left = lamp();
     for (const l of [looked, left]) {

@@ -116,7 +116,7 @@ describe('a relay', () => {
     expect(r.open).toBe(false);
   });
 
-  it('chatters after each move for as long as it is told, and then stands where the armature does', () => {
+  it('chatters after each move for the given time, and then follows the armature', () => {
     const r = newRelay();
     r.bounces.push({ from: 0, to: 100_000, bounceMs: 200 });
     const seen = (from: number, to: number) => {
@@ -136,7 +136,7 @@ describe('a relay', () => {
     expect(seen(2320, 4000)).toEqual([false]);
   });
 
-  it('that sticks comes free with the exercise it is told, not before', () => {
+  it('that sticks comes free with the given exercise, not before', () => {
     const r = newRelay();
     r.sticks.push({ from: 0, to: 1e6, stickMs: Number.POSITIVE_INFINITY, freesAfter: 2 });
     hold(r, 5000);
@@ -151,7 +151,7 @@ describe('a relay', () => {
     expect([r.open, relayChangeAt(r)]).toEqual([false, Number.POSITIVE_INFINITY]);
   });
 
-  it('stands the same whether it is settled often or seldom', () => {
+  it('is in the same position whether it is settled often or seldom', () => {
     const wish = fc.record({
       on: fc.boolean(),
       lease: fc.integer({ min: 0, max: 5000 }),

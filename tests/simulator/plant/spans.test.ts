@@ -28,7 +28,7 @@ describe('spans', () => {
     );
   });
 
-  it('tell the next instant at which they begin or end', () => {
+  it('give the next instant at which they begin or end', () => {
     fc.assert(
       fc.property(spans, fc.integer({ min: 0, max: 90 }), (all, now) => {
         const joined: Span[] = [];
@@ -42,7 +42,7 @@ describe('spans', () => {
 });
 
 describe('overlapping faults', () => {
-  it('are in force by the one that was planted last, and tell the edges on both sides of an instant', () => {
+  it('take effect by the one planted last, and give the edges on both sides of an instant', () => {
     const all = [
       { from: 10, to: 50, n: 1 },
       { from: 20, to: 30, n: 2 },

@@ -34,7 +34,7 @@ function changed(estate: Estate, from: RegExp, to: string): string[] {
 }
 
 describe('a trace', () => {
-  it('of a brief test comes to the same records, byte for byte', () => {
+  it('of a brief test gives the same records, byte for byte', () => {
     const estate = traced(TestKind.Brief, { noise: true });
     const trace = readTrace(estate.records);
     const again = replay(trace);
@@ -45,7 +45,7 @@ describe('a trace', () => {
     expect(phasesOf(again)).toEqual([Phase.Opening, Phase.Brief, Phase.Restoring, Phase.Recharging]);
   });
 
-  it('of a full test comes to the same as long as there is room for it', () => {
+  it('of a full test gives the same as long as there is room for it', () => {
     const estate = traced(TestKind.Full, { noise: true }, 2);
     const trace = readTrace(estate.records);
     const again = replay(trace);
@@ -56,7 +56,7 @@ describe('a trace', () => {
     expect(room).toBeLessThan(CHARS + 500);
   });
 
-  it('tells a failed lamp, and a test that somebody stopped, as they were', () => {
+  it('reports a failed lamp, and a test that someone stopped, as they were', () => {
     const estate = new Estate({
       slots: [[1, TestKind.Brief, WINDOW.start, WINDOW.end]],
       spec: { faults: [{ kind: 'dead lamp', at: 0, luminaire: 'l1' }] },
@@ -75,7 +75,7 @@ describe('a trace', () => {
     expect(again.same).toBe(trace.bodies.length);
   });
 
-  it('of a test by order that was called off before it opened comes to the same record of it', () => {
+  it('of a test by order that was called off before it opened gives the same record of it', () => {
     const at = WINDOW_MS + 2 * MINUTE_MS;
     const estate = new Estate({
       slots: [[1, TestKind.None, WINDOW.start, WINDOW.end]],
@@ -93,7 +93,7 @@ describe('a trace', () => {
     expect(again.same).toBe(trace.bodies.length);
   });
 
-  it('begins anew while nothing happens, so that the night before the test takes no room', () => {
+  it('restarts while nothing happens, so that the night before the test takes no room', () => {
     const estate = new Estate({ slots: [[1, TestKind.Brief, WINDOW.start, WINDOW.end]] });
     estate.run(WINDOW_MS - HOURS(0.5));
     estate.order(OrderKind.Trace, CHARS);

@@ -25,7 +25,7 @@ describe('the chronicle of a controller', () => {
     expect(chapter?.failures).toEqual([]);
   });
 
-  it('tells each test with the luminaires that failed in it, and the curves of a full one', () => {
+  it('lists each test with the luminaires that failed in it, and the curves of a full one', () => {
     const { chapter, openings } = told(60);
     expect(chapter?.tests.map(({ kind, failed }) => [kind, failed])).toEqual([
       [TestKind.Brief, [2]],
@@ -41,7 +41,7 @@ describe('the chronicle of a controller', () => {
     });
   });
 
-  it('tells when the luminaires were without supply, and for how long that was meant', () => {
+  it('lists when the luminaires were without supply, and for how long that was meant', () => {
     const { chapter } = told(60);
     for (const { from, to, meantMs } of chapter?.offs ?? []) {
       expect(to - from).toBeLessThan(meantMs + 1000);
@@ -80,7 +80,7 @@ describe('the chronicle of a controller', () => {
     expect(voided(3 * DAY_MS)).toEqual([[1], [], []]);
   });
 
-  it('has somebody clear a fault of the tester, so that it goes on testing', () => {
+  it('has a tester fault cleared, so that testing continues', () => {
     const allDead = ['l0', 'l1', 'l2', 'l3'].map(
       (luminaire): FaultSpec => ({ kind: 'dead lamp', luminaire, at: DAY_MS }),
     );

@@ -21,7 +21,7 @@ function standing(lone: ReturnType<typeof circuit>, days = 60): Standing {
   return lone.standing();
 }
 
-describe('a controller by itself', () => {
+describe('a controller on its own', () => {
   it('runs its tests by the plan, and its records are filed whole', () => {
     const { account, violations, unfiled, openings } = standing(circuit());
     expect(violations).toEqual([]);
@@ -46,7 +46,7 @@ describe('a controller by itself', () => {
   it.each([
     ['a quiet time', []],
     ['faults, an outage, a reset and a key', FAULTS],
-  ])('comes to the same verdicts whether it may sleep or not: %s', (_what, faults) => {
+  ])('reaches the same verdicts whether it may sleep or not: %s', (_what, faults) => {
     const awake = standing(circuit({ faults, fleet: { isSparing: false } }));
     const asleep = standing(circuit({ faults }));
     const { tests, filed, missing, doubled, broken } = awake.account;
@@ -65,7 +65,7 @@ describe('a controller by itself', () => {
     expect(one.account.filed).toBe(7);
   });
 
-  it('gives a test another night when somebody is in the area, and tells what falls due', () => {
+  it('gives a test another night when someone is in the area, and reports what falls due', () => {
     const visits = [{ from: 2 * DAY_MS, to: 3 * DAY_MS }];
     const { account, openings } = standing(circuit({ visits }), 30);
     expect(openings.at.length).toBe(2);

@@ -26,7 +26,7 @@ test('a new test starts a new curve', () => {
   expect(extendTrace(old, reading(0, 2))).toEqual({ test: 2, t: [0], ma: [[0]], gap: 0 });
 });
 
-test('the same reading heard twice is kept once', () => {
+test('the same reading received twice is kept once', () => {
   const trace = extendTrace(undefined, reading(5));
   expect(extendTrace(trace, reading(5))).toBe(trace);
 });

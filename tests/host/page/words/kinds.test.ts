@@ -13,12 +13,12 @@ test('a limited test says everywhere that it is no full test', () => {
   expect(circuitState(underTest('a')).word).toBe('Full test');
 });
 
-test('a full test that is overdue needs somebody, whatever limited tests have passed', () => {
+test('an overdue duration test needs attention, whatever limited tests have passed', () => {
   expect(concerns([controller('a', { fullOverdue: true })])).toMatchObject([{ title: 'Full test overdue' }]);
   expect(concerns([controller('a')])).toEqual([]);
 });
 
-test('a hold that was brought to mind needs somebody, a fresh one does not', () => {
+test('a hold after its reminder needs attention, a fresh one does not', () => {
   const held = { phase: 'held', sentence: 'Testing is held.' };
   expect(concerns([controller('a', { ...held, heldLong: true })])).toMatchObject([
     { title: 'Testing still held' },

@@ -66,6 +66,6 @@ test('a length keeps two units, a round length drops an empty second one', () =>
   expect(lengthOf(-3)).toBe('0 s');
 });
 
-test('an age is told in its largest unit', () => {
+test('an age is given in its largest unit', () => {
   expect([5, 200, 7200, 500_000].map(ageOf)).toEqual(['5 s ago', '3 min ago', '2 h ago', '5 days ago']);
 });

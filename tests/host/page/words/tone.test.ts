@@ -10,7 +10,7 @@ import {
 } from '../../../../host/page/words/tone';
 import { controller, lamp, underTest } from '../samples';
 
-test('a circuit that is not heard is never shown as healthy', () => {
+test('a circuit without contact is never shown as healthy', () => {
   expect(circuitState(controller('a'))).toEqual({ word: 'Charged', tone: 'good' });
   expect(circuitState(controller('a', { contact: 'silent' }))).toEqual({ word: 'Silent', tone: 'fault' });
   expect(circuitState(controller('a', { contact: 'never heard' })).tone).toBe('idle');
@@ -28,7 +28,7 @@ test('test and recharge are busy, outage and tester fault are faults', () => {
   });
 });
 
-test('the senses say what burns on battery, and only while the controller is heard', () => {
+test('the senses say what runs on battery, and only while the controller reports', () => {
   expect(isOnBattery(underTest('a'))).toBe(true);
   expect(isOnBattery(controller('a', { phase: 'outage', supplyBefore: false, supplyAfter: false }))).toBe(
     true,

@@ -26,7 +26,7 @@ test('the most urgent comes first: supply, tester, silence, luminaires, overdue,
   expect(list[3].detail).toBe('Not lit after 5 s.');
 });
 
-test('equal concerns stand in order of circuit and luminaire', () => {
+test('equal concerns are ordered by circuit and luminaire', () => {
   const bad = { verdict: 'fail', reason: 'dark' } as const;
   const list = concerns([
     controller('b', { lamps: [lamp('B1', bad)] }),

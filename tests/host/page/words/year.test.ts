@@ -44,7 +44,7 @@ describe('the months', () => {
 });
 
 describe('the words', () => {
-  it('tell a row without seeing it', () => {
+  it('describe a row without sight', () => {
     const nights = [
       night('2026-01-03', 'brief'),
       night('2026-01-15', 'full'),
@@ -54,7 +54,7 @@ describe('the words', () => {
     expect(rowWords('a', [])).toBe('a: nothing planned.');
   });
 
-  it('tell a night with its light and its cost, in local time', () => {
+  it('describe a night with its light and its exposure, in local time', () => {
     expect(nightWords(night('2026-01-15', 'full', { exposureHours: 4.25 }), 'Europe/Berlin')).toBe(
       'full test Fri 16 Jan 2026, 00:30 – 03:30, in the dark, batteries full again Sat 17 Jan 2026, 03:30. Exposure 4.3 h.',
     );

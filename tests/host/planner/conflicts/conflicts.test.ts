@@ -107,7 +107,7 @@ describe('a test that has no night', () => {
 });
 
 describe('what the wiring does not allow', () => {
-  it('is told where more than half of an area hangs on one circuit, with the hours people are there', () => {
+  it('is reported where more than half of an area is on one circuit, with the hours people are there', () => {
     const site = siteOf({
       ...{ timeZone: 'Europe/London', doors: [], days: ALL, from: 60, hours: 5, atOnce: 4, noTestDates: [] },
       circuits: [
@@ -129,7 +129,7 @@ describe('what the wiring does not allow', () => {
   });
 
   // Facts of graph theory: an odd ring needs three groups, an even one, a line, a tree and a grid two.
-  it('is told of an odd ring, by its circuits', () => {
+  it('is reported for an odd ring, naming its circuits', () => {
     const ring = house([0, 1, 2, 3, 4], { doors: loop(5) });
     const odd = planned(ring).conflicts.filter(({ rule }) => rule.startsWith('neighbours in turns'));
     expect(odd).toHaveLength(1);
@@ -177,7 +177,7 @@ describe('what the wiring does not allow', () => {
     });
   });
 
-  it('is told of so many neighbours that a controller would refuse its settings', () => {
+  it('is reported for so many neighbours that a controller would refuse its settings', () => {
     const [last] = planned(house(new Array(40).fill(0))).conflicts.slice(-1);
     expect(last.sentence).toContain(
       'one night in 80 would be left for each; a controller counts to 64 at most',

@@ -16,7 +16,7 @@ it('shares out the exposure of a plan among its tests', () => {
   expect(sum).toBeCloseTo(made.exposureHours, 6);
 });
 
-it('tells a test at noon from one at midnight, and says nothing without a place', () => {
+it('distinguishes a test at noon from one at midnight, and says nothing without a location', () => {
   const [test] = makePlan(HOUSE, profileOf('en50172'), FROM, 60).tests;
   const at = (text: string) => ({ ...test, start: Date.parse(text) / 1000 });
   const tests = [at('2026-03-20T12:00Z'), at('2026-03-20T23:30Z')];

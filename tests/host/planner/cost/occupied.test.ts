@@ -16,7 +16,7 @@ const site = {
   ],
 };
 
-it('are told in order, joined where they touch, over midnight and over a change of the clocks', () => {
+it('are listed in order, joined where they touch, over midnight and over a change of the clocks', () => {
   // Friday 27 March with two opening times; Saturday closed; on Sunday the clocks went forward at 1 h.
   const spans = openSpans(site, at('2026-03-27T00:00'), at('2026-03-30T12:00'));
   expect(spans).toEqual([

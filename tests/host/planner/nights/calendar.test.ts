@@ -41,7 +41,7 @@ describe('a night shared by several circuits', () => {
     expect(layOut(short, [full('a'), full('b')], caps(4))).toBeUndefined();
   });
 
-  it('frees the place of an entry that is taken off again', () => {
+  it('frees the place of an entry that is removed', () => {
     const calendar = new Calendar(caps(1));
     expect(calendar.tryAdd(night, full('a'))).toBe(true);
     expect(calendar.tryAdd(night, full('b'))).toBe(false);

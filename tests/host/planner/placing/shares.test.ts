@@ -55,7 +55,7 @@ describe('the shares of a cycle', () => {
     expect(shared(allNear('abcdef'), () => 1).a[0]).toBe(12);
   });
 
-  it('give each circuit the nights it is cheap on, whatever its place in the site', () => {
+  it('give each circuit the nights on which it is cheap, whatever its place in the site', () => {
     const cost: Cost = (id, _cycle, residue) => (residue === (id === 'a' ? 3 : 1) ? 0 : 9);
     expect(shared(pair, cost)).toEqual({ a: [4, 3], b: [4, 1] });
     const turned: Cost = (id, cycle, residue) => (residue === (2 * (id.charCodeAt(0) + 3)) % cycle ? 0 : 9);
@@ -63,7 +63,7 @@ describe('the shares of a cycle', () => {
     for (const id of 'abcdef') expect(shares[id]).toEqual([12, (2 * (id.charCodeAt(0) + 3)) % 12]);
   });
 
-  it('are tied to weekdays where that is worth it', () => {
+  it('are tied to weekdays where that pays', () => {
     // Only nights of weekday 3 are cheap, as where every day but one is busy and each test takes a day to recharge.
     const cost: Cost = (_id, cycle, residue) => (cycle % 7 === 0 && residue % 7 === 3 ? 0 : 9);
     expect(shared(nearOf([], 'a'), cost)).toEqual({ a: [7, 3] });
@@ -89,7 +89,7 @@ describe('the shares of a cycle', () => {
     expect(shared(allNear('abc'), cost, { inForce: tight }).c).toEqual([6, 4]);
   });
 
-  it('are given anew where the wiring does not allow those in force any more', () => {
+  it('are assigned again where the wiring no longer allows those in force', () => {
     const inForce = new Map([
       ['a', { cycle: 4, residue: 0 }],
       ['b', { cycle: 4, residue: 1 }],

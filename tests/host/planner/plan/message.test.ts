@@ -32,7 +32,7 @@ describe('the plan message', () => {
     expect(slotsOf(message).map((row) => row[0])).toEqual([2, 2, 3, 3]);
   });
 
-  it('cuts at a whole test where the controller keeps no more, and speaks only until the first one left out', () => {
+  it('cuts at a whole test where the controller keeps no more, and is valid only until the first one left out', () => {
     const plan = planOf(40);
     plan.slots.splice(71, 1);
     const message = planMessage(plan, 1, BASE, BASE + 500 * DAY);
