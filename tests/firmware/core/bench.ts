@@ -1,6 +1,6 @@
 // The core in a little world of its own: one supply, one relay and lamps that burn as they are told.
 // Time moves in turns of the board's loop; where nothing is due, turns are left out.
-import { Phase, type TestKind } from '../../../firmware/contract/codes';
+import { type OrderKind, Phase, Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
 import type { SettingsMessage } from '../../../firmware/contract/messages';
 import { slotsText } from '../../../firmware/contract/plan';
@@ -11,8 +11,10 @@ import { takePlan } from '../../../firmware/core/schedule';
 import { hasNews } from '../../../firmware/core/senses';
 import { takeSettings } from '../../../firmware/core/settings';
 import { isDischarging, newCore, Sense } from '../../../firmware/core/state';
-import { start, step } from '../../../firmware/core/step';
+import { start, step, takeOrder } from '../../../firmware/core/step';
 
+export const MINUTE_MS = 60_000;
+export const HOUR_MS = 3_600_000;
 export const DAY_MS = 86_400_000;
 /** UTC second of monotonic 0: a midnight. */
 export const START = Date.UTC(2026, 0, 10) / 1000;
@@ -44,6 +46,11 @@ export const SETTINGS: SettingsMessage = {
   // Non-maintained, maintained, switched maintained, combined; 1 h rated.
   lamps: '0,200,0,3600;1,200,300,3600;2,200,300,3600;3,200,0,3600;',
 };
+
+/** Settings of a shared circuit with a detector of people. */
+export const SHARED = { shared: 1, emptySec: 60, fitted: 2 };
+/** Verdict and reason of a lamp that passed. */
+export const PASS = [Verdict.Pass, Reason.None];
 
 export interface Body {
   kind: string;
@@ -276,4 +283,20 @@ export class Bench implements World {
     } else if (s.drive !== this.drive) this.drives.push({ at: this.now, open: s.drive, world: this.world() });
     this.drive = s.drive;
   }
+}
+
+/** A circuit that may open: charged, inside the standard window, nothing against it and nothing due. */
+export function atRest(settings: ConstructorParameters<typeof Bench>[0] = {}): Bench {
+  return new Bench(settings).plan([]).run(IN_WINDOW);
+}
+
+/** A test in the turn in which its relay is driven open. */
+export function opening(settings: Partial<SettingsMessage> = {}, kind = TestKind.Brief): Bench {
+  const b = new Bench(settings).planned(kind).run(IN_WINDOW - MINUTE_MS);
+  return b.runTo(() => b.s.drive === 1, IN_WINDOW);
+}
+
+/** Gives an order. @returns why it was refused, or none */
+export function order(b: Bench, what: OrderKind, arg = 0): Reason {
+  return takeOrder(b.s, what, arg, b.now);
 }

@@ -6,10 +6,9 @@ import { Phase, Reason, TestKind } from '../../../firmware/contract/codes';
 import { curvePercent } from '../../../firmware/contract/curve';
 import { Limit } from '../../../firmware/contract/limits';
 import type { ChargeRecord } from '../../../firmware/contract/messages';
-import { Bench, IN_WINDOW } from './bench';
+import { Bench, HOUR_MS, IN_WINDOW } from './bench';
 
 const FITTED = { fitted: 16, chargeMilliamps: 400 };
-const HOUR_MS = 3_600_000;
 const LOOK_MS = 86_400_000 / 36;
 
 const charges = (b: Bench): ChargeRecord[] => b.of('charge') as unknown as ChargeRecord[];

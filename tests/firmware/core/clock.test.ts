@@ -8,10 +8,7 @@ import { clockErrorSec, clockTrust, isClockTrusted, takeTime, utcAt } from '../.
 import { mayOpen } from '../../../firmware/core/permission';
 import { takeOrder } from '../../../firmware/core/step';
 import { runs } from '../../support/depth';
-import { Bench, DAY_MS, IN_WINDOW, START, WINDOW } from './bench';
-
-const MINUTE_MS = 60_000;
-const HOUR_MS = 3_600_000;
+import { Bench, DAY_MS, HOUR_MS, IN_WINDOW, MINUTE_MS, START, WINDOW } from './bench';
 
 /** An answer of a host whose clock is `offMs` ahead of the bench's. */
 const answer = (b: Bench, offMs = 0): number => takeTime(b.s, START * 1000 + b.now + offMs, b.now, b.now);

@@ -6,10 +6,8 @@ import { Limit } from '../../../firmware/contract/limits';
 import { queueRecord } from '../../../firmware/core/records';
 import { Stage } from '../../../firmware/core/state';
 import { step, takeAnswer, takeOrder } from '../../../firmware/core/step';
-import { Bench, DAY_MS, IN_WINDOW, START, WINDOW, type World } from './bench';
+import { Bench, DAY_MS, HOUR_MS, IN_WINDOW, SHARED, START, WINDOW, type World } from './bench';
 
-const HOUR_MS = 3_600_000;
-const SHARED = { shared: 1, emptySec: 60, fitted: 2 };
 /** A minute into the fallback window of 01:00 to 06:00 of the second day. */
 const FALLBACK_MS = DAY_MS + 3_660_000;
 

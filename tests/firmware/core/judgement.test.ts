@@ -24,7 +24,7 @@ import {
 import { takeSettings } from '../../../firmware/core/settings';
 import { type Core, newCore } from '../../../firmware/core/state';
 import { runs } from '../../support/depth';
-import { BATTERY, Bench, IN_WINDOW, type LampModel, lampOf, SETTINGS } from './bench';
+import { BATTERY, Bench, IN_WINDOW, type LampModel, lampOf, PASS, SETTINGS } from './bench';
 
 const RATED_MS = 3_600_000;
 
@@ -109,7 +109,6 @@ function judgementOf(s: Core, i = 0): number[] {
 }
 
 const OPEN = [Verdict.Open, Reason.None];
-const PASS = [Verdict.Pass, Reason.None];
 const ENDED = [Verdict.Fail, Reason.EndedEarly];
 const NOT_LIT = [Verdict.Fail, Reason.NotLitAtFiveSeconds];
 const SLOW = [Verdict.Fail, Reason.SlowStart];

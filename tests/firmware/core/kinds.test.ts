@@ -5,16 +5,13 @@ import { OrderKind, Phase, Reason, TestKind, Verdict } from '../../../firmware/c
 import { Limit } from '../../../firmware/contract/limits';
 import { mayOpen } from '../../../firmware/core/permission';
 import { newSettings, requiredSec, takeSettings } from '../../../firmware/core/settings';
-import { takeOrder } from '../../../firmware/core/step';
 import { runs } from '../../support/depth';
-import { Bench, DAY_MS, IN_WINDOW, lampOf, SETTINGS, START, WINDOW } from './bench';
+import { Bench, DAY_MS, IN_WINDOW, lampOf, order, PASS, SETTINGS, START, WINDOW } from './bench';
 
-const PASS = [Verdict.Pass, Reason.None];
 /** Rated 1 h, 1 h, 30 min, 50 min. */
 const MIXED = '0,200,0,3600;1,200,300,3600;2,200,300,1800;3,200,0,3000;';
 const MIXED_LIMITS = { lamps: MIXED, briefSec: 120 };
 
-const order = (b: Bench, what: OrderKind, arg = 0): Reason => takeOrder(b.s, what, arg, b.now);
 const verdicts = (b: Bench): number[][] => b.result().lamps.map(([verdict, why]) => [verdict, why]);
 const litSec = (b: Bench): number[] => b.result().lamps.map((lamp) => lamp[2]);
 

@@ -5,18 +5,13 @@ import { Limit } from '../../../firmware/contract/limits';
 import { intentStored } from '../../../firmware/core/discharge';
 import { Stage } from '../../../firmware/core/state';
 import { step, takeOrder } from '../../../firmware/core/step';
-import { BATTERY, Bench, IN_WINDOW, lampOf, START, WINDOW } from './bench';
-
-const ONE_HOUR = 3_600_000;
+import { BATTERY, Bench, HOUR_MS, IN_WINDOW, lampOf, opening, PASS, SHARED, START, WINDOW } from './bench';
 
 /** Verdict and reason of every lamp of a result. */
 function verdicts(b: Bench): number[][] {
   return b.result().lamps.map(([verdict, why]) => [verdict, why]);
 }
 
-const PASS = [Verdict.Pass, Reason.None];
-
-const SHARED = { shared: 1, emptySec: 60, fitted: 2 };
 /** Rated 1 h, 1 h, 30 min, 50 min. */
 const MIXED = '0,200,0,3600;1,200,300,3600;2,200,300,1800;3,200,0,3000;';
 
@@ -24,12 +19,6 @@ const MIXED = '0,200,0,3600;1,200,300,3600;2,200,300,1800;3,200,0,3000;';
 function looking(settings = {}): Bench {
   const b = new Bench(settings).planned(TestKind.Brief).run(IN_WINDOW - 60_000);
   return b.runTo(() => b.s.phase === Phase.Opening, IN_WINDOW);
-}
-
-/** A test in the turn in which its relay was told to open. */
-function opening(settings = {}, kind = TestKind.Brief): Bench {
-  const b = new Bench(settings).planned(kind).run(IN_WINDOW - 60_000);
-  return b.runTo(() => b.s.drive === 1, IN_WINDOW);
 }
 
 /** A test that discharges, at that instant of the discharge. */
@@ -84,7 +73,7 @@ describe('a test from the plan', () => {
   });
 
   it('passes every lamp of all four modes in a full test of the whole rated duration, with curves', () => {
-    const b = new Bench().planned(TestKind.Full).run(IN_WINDOW + ONE_HOUR + 60_000);
+    const b = new Bench().planned(TestKind.Full).run(IN_WINDOW + HOUR_MS + 60_000);
     expect(verdicts(b)).toEqual([PASS, PASS, PASS, PASS]);
     const r = b.result();
     expect([r.type, r.end, r.seconds, r.grid]).toEqual([TestKind.Full, Reason.Complete, 3600, 10]);
@@ -105,7 +94,7 @@ describe('a test from the plan', () => {
     const brief = new Bench().planned(TestKind.Brief).run(IN_WINDOW + 300_000);
     const back = brief.drives[1].at;
     expect(brief.s.autonomyAt - back).toBe(3_600_000 + 250);
-    const full = new Bench().planned(TestKind.Full).run(IN_WINDOW + ONE_HOUR + 60_000);
+    const full = new Bench().planned(TestKind.Full).run(IN_WINDOW + HOUR_MS + 60_000);
     expect(full.s.autonomyAt - full.drives[1].at).toBe(86_400_000 + 250);
   });
 
@@ -420,7 +409,7 @@ describe('the readings of a discharge', () => {
     const dark = b.s.sampleAt - b.s.t0;
     const isDark = (ms: number) => (ms >= dark && ms < dark + 500) || (ms >= dark + 2000 && ms < dark + 2500);
     b.lamps[0] = (ms) => (ms >= 0 && !isDark(ms) ? BATTERY : 0);
-    b.run(b.s.t0 + ONE_HOUR + 20_000);
+    b.run(b.s.t0 + HOUR_MS + 20_000);
     expect(b.result().lamps[0].slice(0, 3)).toEqual([Verdict.Pass, Reason.None, 3600]);
   });
 
@@ -446,7 +435,7 @@ describe('the readings of a discharge', () => {
     const b = new Bench({ lamps: MIXED }).planned(TestKind.Full);
     const end = 1_800_000;
     b.lamps[2] = (ms) => (ms >= end && ms < end + 2300 ? Limit.RailLow : lampOf(2)(ms));
-    b.runToDischarge().run(b.now + ONE_HOUR + 60_000);
+    b.runToDischarge().run(b.now + HOUR_MS + 60_000);
     expect(b.result().lamps[2].slice(0, 3)).toEqual([Verdict.Pass, Reason.None, 1800]);
   });
 

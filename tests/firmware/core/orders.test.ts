@@ -1,10 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Phase, Reason, TestKind } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
-import { takeOrder } from '../../../firmware/core/step';
-import { Bench, IN_WINDOW, WINDOW, type World } from './bench';
-
-const order = (b: Bench, what: OrderKind, arg = 0): Reason => takeOrder(b.s, what, arg, b.now);
+import { Bench, IN_WINDOW, order, WINDOW, type World } from './bench';
 
 describe('an order to restore', () => {
   it('drops the drive in the very call and is told that there is nothing to do otherwise', () => {

@@ -4,31 +4,26 @@ import { Limit } from '../../../firmware/contract/limits';
 import { takeTime } from '../../../firmware/core/clock';
 import { mayOpen } from '../../../firmware/core/permission';
 import { takeOrder } from '../../../firmware/core/step';
-import { Bench, DAY_MS, IN_WINDOW, START, WINDOW } from './bench';
-
-/** A circuit that may open: charged, inside the window, nothing against it. */
-function ready(settings: ConstructorParameters<typeof Bench>[0] = {}): Bench {
-  return new Bench(settings).plan([]).run(IN_WINDOW);
-}
+import { atRest, Bench, DAY_MS, IN_WINDOW, START, WINDOW } from './bench';
 
 const ask = (b: Bench, kind = TestKind.Brief, end = WINDOW.to): Reason => mayOpen(b.s, kind, end, b.now);
 
 describe('permission to open', () => {
   it('is given when nothing speaks against it', () => {
-    const b = ready();
+    const b = atRest();
     expect(ask(b)).toBe(Reason.None);
     expect(ask(b, TestKind.Full)).toBe(Reason.None);
   });
 
   const cases: [string, Reason, () => Bench][] = [
-    ['no settings', Reason.NotCommissioned, () => ready(null)],
+    ['no settings', Reason.NotCommissioned, () => atRest(null)],
     ['the clock was never set', Reason.ClockUntrusted, () => new Bench({}, false).run(IN_WINDOW)],
     ['still starting', Reason.Outage, () => new Bench()],
     [
       'a tester fault',
       Reason.Busy,
       () => {
-        const b = ready();
+        const b = atRest();
         b.contact = 'open';
         b.run(b.now + 10_000);
         b.contact = 'follows';
@@ -39,7 +34,7 @@ describe('permission to open', () => {
       'a real outage',
       Reason.Outage,
       () => {
-        const b = ready();
+        const b = atRest();
         b.mains = 0;
         return b.run(b.now + 2000);
       },
@@ -48,7 +43,7 @@ describe('permission to open', () => {
       'no supply behind the relay',
       Reason.SupplyLost,
       () => {
-        const b = ready();
+        const b = atRest();
         b.contact = 'open';
         return b.run(b.now + 2000);
       },
@@ -57,7 +52,7 @@ describe('permission to open', () => {
       'the stop input',
       Reason.StopInput,
       () => {
-        const b = ready();
+        const b = atRest();
         b.stop = 1;
         return b.run(b.now + 500);
       },
@@ -66,7 +61,7 @@ describe('permission to open', () => {
       'an outage in the last seconds',
       Reason.StillRecharging,
       () => {
-        const b = ready();
+        const b = atRest();
         b.mains = 0;
         b.run(b.now + 2000);
         b.mains = 1;
@@ -78,7 +73,7 @@ describe('permission to open', () => {
       'a running test',
       Reason.Busy,
       () => {
-        const b = ready();
+        const b = atRest();
         takeOrder(b.s, OrderKind.Test, TestKind.Brief, b.now);
         return b.planned(TestKind.Brief).run(b.now + 20_000);
       },
@@ -87,7 +82,7 @@ describe('permission to open', () => {
       'a full journal',
       Reason.JournalFull,
       () => {
-        const b = ready();
+        const b = atRest();
         b.s.journalReady = 0;
         return b;
       },
@@ -96,7 +91,7 @@ describe('permission to open', () => {
       'a hold by order',
       Reason.OrderedHold,
       () => {
-        const b = ready();
+        const b = atRest();
         takeOrder(b.s, OrderKind.Hold, 3600, b.now);
         return b.run(b.now + 1000);
       },
@@ -107,13 +102,13 @@ describe('permission to open', () => {
   });
 
   it('is refused from the very moment a hold is accepted', () => {
-    const b = ready();
+    const b = atRest();
     expect(takeOrder(b.s, OrderKind.Hold, 3600, b.now)).toBe(Reason.None);
     expect(ask(b)).toBe(Reason.OrderedHold);
   });
 
   it('is refused while the key is turned, even before its supply has been missed', () => {
-    const b = ready();
+    const b = atRest();
     b.s.in.key = 1;
     expect(ask(b)).toBe(Reason.KeyHold);
     b.key = 1;
@@ -122,15 +117,15 @@ describe('permission to open', () => {
   });
 
   it('is refused outside a window and on the night of a neighbour', () => {
-    expect(ask(ready(), TestKind.Brief, 0)).toBe(Reason.OutsideWindow);
+    expect(ask(atRest(), TestKind.Brief, 0)).toBe(Reason.OutsideWindow);
     const night = Math.floor((WINDOW.from - 43_200) / 86_400);
-    expect(ask(ready({ cycle: 3, residue: night % 3 }))).toBe(Reason.None);
-    expect(ask(ready({ cycle: 3, residue: (night + 1) % 3 }))).toBe(Reason.NotOwnNight);
-    expect(ask(ready({ cycle: 3, residue: (night + 2) % 3 }))).toBe(Reason.NotOwnNight);
+    expect(ask(atRest({ cycle: 3, residue: night % 3 }))).toBe(Reason.None);
+    expect(ask(atRest({ cycle: 3, residue: (night + 1) % 3 }))).toBe(Reason.NotOwnNight);
+    expect(ask(atRest({ cycle: 3, residue: (night + 2) % 3 }))).toBe(Reason.NotOwnNight);
   });
 
   it('is refused when the window cannot hold the test, its grace and the error of the clock', () => {
-    const b = ready();
+    const b = atRest();
     const utc = START + Math.floor(b.now / 1000);
     const error = 2 + Math.floor((b.now * Limit.DriftPpm) / 1e9);
     const needed = 120 + Limit.OpenGraceSec + error;
@@ -141,7 +136,7 @@ describe('permission to open', () => {
 
   it('lasts a coasting clock for more than a year, and ends when it may be an hour wrong', () => {
     // 3,598 s of drift at 100 parts per million take 416 days.
-    const b = ready();
+    const b = atRest();
     b.now = 415 * DAY_MS;
     expect(ask(b, TestKind.Brief, START + 420 * 86_400)).toBe(Reason.None);
     b.now = 417 * DAY_MS;
@@ -151,7 +146,7 @@ describe('permission to open', () => {
   });
 
   it('asks for an unbroken full recharge before a full test, and less before a brief one', () => {
-    const b = ready()
+    const b = atRest()
       .planned(TestKind.Brief)
       .run(IN_WINDOW + 300_000);
     expect(b.of('result')).toHaveLength(1);
@@ -214,7 +209,7 @@ describe('a shared circuit', () => {
 
 describe('the permission to open', () => {
   it('is given in the very millisecond in which the supply counts as steady again', () => {
-    const b = ready();
+    const b = atRest();
     b.s.unsteadyUntil = b.now;
     expect(ask(b)).toBe(Reason.None);
     b.s.unsteadyUntil = b.now + 1;
@@ -222,7 +217,7 @@ describe('the permission to open', () => {
   });
 
   it('is given in the very millisecond in which a hold runs out', () => {
-    const b = ready();
+    const b = atRest();
     b.s.holdUntil = b.now;
     expect(ask(b)).toBe(Reason.None);
     b.s.holdUntil = b.now + 1;
@@ -230,7 +225,7 @@ describe('the permission to open', () => {
   });
 
   it('is given in the very millisecond in which the recharge is over', () => {
-    const b = ready();
+    const b = atRest();
     b.s.autonomyAt = b.now;
     expect(ask(b)).toBe(Reason.None);
     b.s.autonomyAt = b.now + 1;
@@ -238,7 +233,7 @@ describe('the permission to open', () => {
   });
 
   it('is given for a commissioning test in the very millisecond in which the first charge is over', () => {
-    const b = ready();
+    const b = atRest();
     b.s.set.commissionSec = b.s.set.ratedSec;
     b.s.set.firstChargeSec = 60;
     b.s.suppliedAt = b.now - 60_000;
@@ -248,7 +243,7 @@ describe('the permission to open', () => {
   });
 
   it('is given for a shared circuit in the very millisecond in which its area is proven empty', () => {
-    const b = ready();
+    const b = atRest();
     b.s.set.shared = 1;
     b.s.set.emptySec = 10;
     b.s.movedAt = b.now - 10_000;
@@ -260,21 +255,21 @@ describe('the permission to open', () => {
   it.each([Phase.Starting, Phase.Opening, Phase.Restoring, Phase.Outage])(
     'is refused in phase %i',
     (phase) => {
-      const b = ready();
+      const b = atRest();
       b.s.phase = phase;
       expect(ask(b)).toBe(Reason.Busy);
     },
   );
 
   it('is refused in a hold with the reason of the hold', () => {
-    const b = ready();
+    const b = atRest();
     b.s.phase = Phase.Held;
     b.s.reason = Reason.KeyHold;
     expect(ask(b)).toBe(Reason.KeyHold);
   });
 
   it('names what the controller is about before the state of the supply', () => {
-    const b = ready();
+    const b = atRest();
     b.s.in.supplyA = 0;
     b.s.phase = Phase.Restoring;
     expect(ask(b)).toBe(Reason.Busy);

@@ -11,9 +11,8 @@ import {
 } from '../../../firmware/core/recovery';
 import { dueNow, nightOf, SlotState, tellOverdue } from '../../../firmware/core/schedule';
 import { takeOrder } from '../../../firmware/core/step';
-import { Bench, DAY_MS, IN_WINDOW, START, WINDOW } from './bench';
+import { Bench, DAY_MS, HOUR_MS, IN_WINDOW, START, WINDOW } from './bench';
 
-const HOUR_MS = 3_600_000;
 /** Midnight of the second day, and a minute into its fallback window of 01:00 to 06:00. */
 const FALLBACK_MS = DAY_MS + 3_660_000;
 

@@ -3,14 +3,8 @@
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Phase, Reason, TestKind } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
-import { chargedUtc, step, takeOrder } from '../../../firmware/core/step';
-import { Bench, DAY_MS, IN_WINDOW, START, WINDOW } from './bench';
-
-const HOUR_MS = 3_600_000;
-const SHARED = { shared: 1, emptySec: 60, fitted: 2 };
-
-const order = (b: Bench, what: OrderKind, arg = 0): Reason => takeOrder(b.s, what, arg, b.now);
-const atRest = (): Bench => new Bench().plan([]).run(IN_WINDOW);
+import { chargedUtc, step } from '../../../firmware/core/step';
+import { atRest, Bench, DAY_MS, HOUR_MS, IN_WINDOW, order, SHARED, START, WINDOW } from './bench';
 
 /** A hold by key, with the supply it cuts settled. */
 function keyed(): Bench {

@@ -8,10 +8,19 @@ import { mayOpen } from '../../../firmware/core/permission';
 import { readSenses } from '../../../firmware/core/senses';
 import { Sense } from '../../../firmware/core/state';
 import { chargedUtc, takeOrder } from '../../../firmware/core/step';
-import { Bench, DAY_MS, IN_WINDOW, SETTINGS, START, WINDOW, type World } from './bench';
-
-const HOUR_MS = 3_600_000;
-const SHARED = { shared: 1, emptySec: 60, fitted: 2 };
+import {
+  atRest,
+  Bench,
+  DAY_MS,
+  HOUR_MS,
+  IN_WINDOW,
+  opening,
+  SETTINGS,
+  SHARED,
+  START,
+  WINDOW,
+  type World,
+} from './bench';
 
 /** A contact that has stuck open at the end of a brief test, with the alarm just raised. */
 function stuckOpen(settings = {}): Bench {
@@ -27,14 +36,6 @@ function dip(b: Bench, count: number, everyMs = 2000, world: Partial<World> = { 
     b.change({ mains: 1, contact: 'follows' }).run(b.now + everyMs - 250);
   }
   return b;
-}
-
-const atRest = (): Bench => new Bench().plan([]).run(IN_WINDOW);
-
-/** A brief test in the turn in which its relay was told to open. */
-function opening(settings = {}): Bench {
-  const b = new Bench(settings).planned(TestKind.Brief).run(IN_WINDOW - 60_000);
-  return b.runTo(() => b.s.drive === 1, IN_WINDOW);
 }
 
 /** A supply lost with the relay at rest, with the alarm just raised. */
