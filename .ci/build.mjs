@@ -1,5 +1,6 @@
 // Prebuilds into build/ what then runs without a compiler: with --programs the command line and host, the threads
-// of the simulator and the page; with --firmware the program of each board; both without either. Plain Node.
+// of the simulator and the page; with --firmware the program of each board; both without either, and with
+// --release both from nothing. Plain Node.
 // Only what has changed is built, and a file appears whole or not at all, so several of these may run at once.
 import { createHash, randomUUID } from 'node:crypto';
 import { mkdirSync, readdirSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
@@ -10,6 +11,9 @@ const ROOT = dirname(dirname(fileURLToPath(import.meta.url)));
 const OUT = join(ROOT, 'build');
 const DAY_MS = 86_400_000;
 
+const PROGRAMS = ['host', 'board', 'simulator', 'page'];
+/** All that is made here, in build/. */
+const BUILT = [...PROGRAMS, 'programs.sha256', 'firmware', 'firmware.sha256'];
 const THREADS = ['campaign', 'explore', 'run'];
 const BOARDS = 'firmware/board/boards';
 /** Marks a file that is still being written. */
@@ -148,7 +152,7 @@ async function makePrograms() {
   for (const { path, contents } of [...files.filter((f) => !isMain(f)), ...files.filter(isMain)])
     put(path, Buffer.from(contents));
   const kept = new Set(files.map(({ path }) => path));
-  for (const folder of ['host', 'board', 'simulator', 'page']) sweep(join(OUT, folder), kept);
+  for (const folder of PROGRAMS) sweep(join(OUT, folder), kept);
 }
 
 /**
@@ -193,6 +197,8 @@ export async function setup(project) {
 
 async function main(only) {
   try {
+    if (only === '--release')
+      for (const name of BUILT) rmSync(join(OUT, name), { recursive: true, force: true });
     if (only !== '--firmware') await buildPrograms();
     if (only !== '--programs') await buildFirmwares();
   } catch (error) {

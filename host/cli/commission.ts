@@ -10,6 +10,9 @@ import { openKeys, secretFileOf } from '../keys';
 import type { Site } from '../site/model';
 import { CAUTION } from '../words/caution';
 
+/** In the version that the firmware build has tried. Only the bench needs it, so the host does without. */
+const UPLOAD_TOOL = 'espruino@0.1.67';
+
 export interface CommissionOptions {
   site: Site;
   circuit: string;
@@ -58,7 +61,7 @@ export async function commissionCommand(o: CommissionOptions): Promise<number> {
   const config = configuration(address, openKeys(secretFileOf(o.db)), board, place);
   const script = join(o.out, `${o.circuit}.cfg.js`);
   writeFileSync(script, configurationScript(config), { mode: 0o600 });
-  const upload = 'npx espruino -p PORT --config MODULE_URL= --config BOARD_JSON_URL=';
+  const upload = `npx ${UPLOAD_TOOL} -p PORT --config MODULE_URL= --config BOARD_JSON_URL=`;
   process.stdout.write(
     [
       `Controller ${address}: ${program.length} bytes of firmware, configuration with its secret key.`,

@@ -1,3 +1,4 @@
+#!/usr/bin/env node
 // The command line: `npm run -s nightproof -- <command>`. Each command is loaded when it is asked for.
 import { Command, Option } from 'commander';
 import { BOARD_NAMES } from '../../firmware/build/boards';

@@ -30,10 +30,10 @@ export class Command {
   private readonly child: ChildProcess;
   private readonly listeners = new Set<() => void>();
 
-  /** Starts `nightproof <args>`, with `env` added to the environment. */
-  constructor(args: string[], env: NodeJS.ProcessEnv = {}) {
+  /** Starts `nightproof <args>` of the installation at `root`, with `env` added to the environment. */
+  constructor(args: string[], env: NodeJS.ProcessEnv = {}, root = ROOT) {
     const child = spawn(process.execPath, [MAIN, ...args], {
-      cwd: ROOT,
+      cwd: root,
       env: { ...process.env, ...env },
       stdio: ['ignore', 'pipe', 'pipe'],
     });
