@@ -21,5 +21,10 @@ export const NESTING: NestOptions = {
   passing: ['newController'],
 };
 
-/** Functions of a converter's driver that are put in place of their calls where they are one line (inline.ts). */
-export const INLINED = ['selectLamp', 'readLamp'];
+/** Of a converter's driver, for every lamp. */
+const DRIVER = ['selectLamp', 'readLamp'];
+/** Of the core, at every reading or for every slot. */
+const PREDICATES = ['isMissed', 'isEarlyPoint', 'isFullPoint', 'isLampEnd', 'isPlaceDue', 'isTimeOver'];
+
+/** Functions that are put in place of their calls where they are one line (inline.ts). */
+export const INLINED = [...DRIVER, ...PREDICATES];

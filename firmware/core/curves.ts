@@ -78,16 +78,23 @@ export function addToCurve(s: Core, i: number, place: number, percent: number): 
   s.curve[i * Limit.CurvePoints + settled] = reading;
 }
 
+/** Whether a reading so far into the discharge is the first for a place of the curves. */
+export function isPlaceDue(s: Core, elapsed: number): boolean {
+  return (
+    s.kind !== TestKind.Brief &&
+    elapsed >= s.curveNext * s.curveGridSec * 1000 &&
+    elapsed >= Limit.EarlyPointMs
+  );
+}
+
 /**
  * Adds the last reading of every lamp when the grid asks for one. Called one reading late, and not at a reading
  * at which every lamp is judged: a turn of the loop must stay short.
  */
 export function recordCurves(s: Core): void {
-  if (s.kind === TestKind.Brief || s.t0 === 0) return;
   const elapsed = s.lastSampleAt - s.t0;
-  const gridMs = s.curveGridSec * 1000;
-  if (elapsed < s.curveNext * gridMs || elapsed < Limit.EarlyPointMs) return;
-  const place = Math.floor(elapsed / gridMs);
+  if (s.t0 === 0 || !isPlaceDue(s, elapsed)) return;
+  const place = Math.floor(elapsed / (s.curveGridSec * 1000));
   for (let i = 0; i < s.set.lampCount; i++) {
     const percent = Math.floor(
       (s.ma[i] * 100) / s.set.lamps[i * LampColumn.Count + LampColumn.Battery] + 0.5,

@@ -214,6 +214,11 @@ function sample(s: Core, now: number): Reason {
   return verdict;
 }
 
+/** Whether the time of the test is over, whatever has become of its lamps. */
+export function isTimeOver(s: Core, now: number): boolean {
+  return now - s.t0 >= s.limitMs || now - s.openAt >= Limit.OpenCapSec * 1000;
+}
+
 function auxDisagrees(s: Core, now: number): boolean {
   const isClosed = (s.set.fitted & Fitted.Aux) !== 0 && s.level[Sense.Aux] === 0;
   return isClosed && now - s.openAt > Limit.OpenProofMs;
@@ -228,7 +233,7 @@ export function dischargeStep(s: Core, now: number): void {
   const isSure = s.raw[Sense.After] === 0 && s.raw[Sense.Before] === 1;
   if (end === Reason.None && isSure) end = sample(s, now);
   else if (now >= s.sampleAt) s.sampleAt = now + Limit.LoopMs;
-  const isOver = now - s.t0 >= s.limitMs || now - s.openAt >= Limit.OpenCapSec * 1000;
+  const isOver = isTimeOver(s, now);
   // What happens to the supply just before the end leaves the last moment unproven.
   if (isOver && end === Reason.None && s.undecided > 0) {
     if (s.raw[Sense.After] === 1) end = Reason.RelayFellBack;

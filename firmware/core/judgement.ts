@@ -226,6 +226,19 @@ function isTogether(failed: number, before: number): boolean {
   return failed >= Limit.TogetherCount && failed * 2 >= before;
 }
 
+/** Whether a reading so far into the discharge is that of the 5 s point, of the 60 s point, of the end of a lamp. */
+export function isEarlyPoint(s: Core, elapsed: number): boolean {
+  return s.judgedEarly === 0 && elapsed >= Limit.EarlyPointMs;
+}
+
+export function isFullPoint(s: Core, elapsed: number): boolean {
+  return s.judgedFull === 0 && elapsed >= Limit.FullPointMs;
+}
+
+export function isLampEnd(s: Core, elapsed: number): boolean {
+  return elapsed >= s.nextEndMs;
+}
+
 /**
  * Judges one reading of every lamp, taken now. A lamp that is well costs one comparison: it is looked at
  * closely only in a fall, up to the points it has not reached, and when one of the ends is there.
@@ -233,8 +246,8 @@ function isTogether(failed: number, before: number): boolean {
  */
 export function judgeSample(s: Core, now: number): Reason {
   const elapsed = now - s.t0;
-  const early = s.judgedEarly === 0 && elapsed >= Limit.EarlyPointMs;
-  const full = s.judgedFull === 0 && elapsed >= Limit.FullPointMs;
+  const early = isEarlyPoint(s, elapsed);
+  const full = isFullPoint(s, elapsed);
   const before = s.undecided;
   const lamp = s.in.lamp;
   const quick = s.quick;
@@ -245,7 +258,7 @@ export function judgeSample(s: Core, now: number): Reason {
   let top: number = Limit.RailHigh;
   if (early) notePoint(s, s.at5, elapsed === Limit.EarlyPointMs);
   if (full) notePoint(s, s.at60, elapsed === Limit.FullPointMs);
-  if (early || full || elapsed >= s.nextEndMs) top = Limit.RailLow;
+  if (early || full || isLampEnd(s, elapsed)) top = Limit.RailLow;
   else recordCurves(s);
   s.dips = 0;
   for (let i = 0, n = s.set.lampCount; i < n; i++) {
@@ -259,7 +272,7 @@ export function judgeSample(s: Core, now: number): Reason {
   }
   if (early) s.judgedEarly = 1;
   if (full) s.judgedFull = 1;
-  if (elapsed >= s.nextEndMs) findNextEnd(s);
+  if (isLampEnd(s, elapsed)) findNextEnd(s);
   s.lastSampleAt = now;
   if (notLit === s.set.lampCount && isTogether(notLit, before)) return Reason.NoneLit;
   if (isTogether(ended, before)) return Reason.Simultaneous;

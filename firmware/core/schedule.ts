@@ -103,7 +103,8 @@ export function spendSlotAt(s: Core, plan: number, test: number, utcSec: number)
   }
 }
 
-function hasLaterSlot(s: Core, test: number, utcSec: number): boolean {
+/** Whether a test has another slot to come. */
+export function hasLaterSlot(s: Core, test: number, utcSec: number): boolean {
   for (let i = 0; i < s.slotCount; i++) {
     const at = i * Column.Count;
     if (s.slots[at] === test && s.slotState[i] === SlotState.Pending && s.slots[at + Column.End] >= utcSec)
@@ -112,18 +113,23 @@ function hasLaterSlot(s: Core, test: number, utcSec: number): boolean {
   return false;
 }
 
+/** Whether a slot is over, or used up, and has done nothing for its test. */
+export function isMissed(s: Core, slot: number, utcSec: number): boolean {
+  return (
+    s.slotState[slot] === SlotState.Spent ||
+    (s.slotState[slot] === SlotState.Pending && s.slots[slot * Column.Count + Column.End] < utcSec)
+  );
+}
+
 /** Tells every test whose last slot has passed without a result, once each; one a step, to keep `out` short. */
 export function tellOverdue(s: Core, now: number): void {
   const utc = utcAt(s, now);
   if (utc === 0) return;
   for (let i = 0; i < s.slotCount; i++) {
-    const at = i * Column.Count;
-    const state = s.slotState[i];
-    const missed =
-      state === SlotState.Spent || (state === SlotState.Pending && s.slots[at + Column.End] < utc);
-    if (missed && !hasLaterSlot(s, s.slots[at], utc)) {
-      toldOverdue(s, s.slots[at]);
-      queueRecord(s, overdueRecord(s, s.slots[at], now));
+    const test = s.slots[i * Column.Count];
+    if (isMissed(s, i, utc) && !hasLaterSlot(s, test, utc)) {
+      toldOverdue(s, test);
+      queueRecord(s, overdueRecord(s, test, now));
       s.dirty = 1;
       wakeBy(s, now + Limit.LoopMs);
       return;

@@ -36,7 +36,8 @@ export function start(s: Core, cause: number, now: number): void {
   s.wakeAt = now;
 }
 
-function rest(s: Core, now: number): void {
+/** Charged or recharging, as the time says. */
+export function rest(s: Core, now: number): void {
   const phase = now >= s.autonomyAt ? Phase.Charged : Phase.Recharging;
   if (s.phase !== phase) enter(s, phase, now);
   if (phase === Phase.Recharging) wakeBy(s, s.autonomyAt);

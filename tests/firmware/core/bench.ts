@@ -116,6 +116,10 @@ export class Bench implements World {
   readonly exercises: { from: number; to: number }[] = [];
   /** How often the state message became due. */
   dirtied = 0;
+  /** When the core is stepped next: when it asks to be, unless a test leaves steps out. */
+  dueAt = (): number => this.s.wakeAt;
+  /** How often the core was stepped. */
+  steps = 0;
   private plannedChanges: { at: number; world: Partial<World> }[] = [];
   private isOpen = 0;
   private darkAt = -1;
@@ -162,8 +166,8 @@ export class Bench implements World {
       this.turn();
       const loop = Limit.LoopMs;
       const busy = this.s.drive !== this.isOpen || this.hasUnseen();
-      const due = busy ? this.now + loop : Math.max(this.now + loop, Math.ceil(this.s.wakeAt / loop) * loop);
-      this.now = Math.min(until, due, this.plannedChanges[0]?.at ?? until);
+      const due = busy ? this.now + loop : Math.max(this.now + loop, Math.ceil(this.dueAt() / loop) * loop);
+      this.now = Math.min(until, due, this.nextChangeAt());
     }
     return this;
   }
@@ -224,11 +228,18 @@ export class Bench implements World {
     else if (this.darkAt < 0) this.darkAt = this.now;
   }
 
+  /** What the sensor of a lamp reads at monotonic `at` if the supply stays as it is. */
+  readingAt(lamp: number, at: number): number {
+    return Math.round(this.lamps[lamp](this.darkAt < 0 ? -1 : at - this.darkAt));
+  }
+
+  /** When the world is changed next, monotonic ms. */
+  nextChangeAt(): number {
+    return this.plannedChanges[0]?.at ?? Number.POSITIVE_INFINITY;
+  }
+
   private read(): void {
-    const litMs = this.darkAt < 0 ? -1 : this.now - this.darkAt;
-    this.lamps.forEach((lamp, i) => {
-      this.s.in.lamp[i] = Math.round(lamp(litMs));
-    });
+    for (let i = 0; i < this.lamps.length; i++) this.s.in.lamp[i] = this.readingAt(i, this.now);
   }
 
   private turn(): void {
@@ -241,6 +252,7 @@ export class Bench implements World {
       if (s.sampleAt > 0 && this.now >= s.sampleAt) this.read();
       s.journalReady = this.room;
       step(s, this.now);
+      this.steps++;
     }
     this.perform();
     if (isDue) this.demandNoPast();
