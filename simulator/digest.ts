@@ -1,5 +1,5 @@
-// SHA-256 and CRC-32 of binary strings by the fastest way this Node has: a simulated year is some thousand of
-// them.
+// SHA-256 and CRC-32 of binary strings by the fastest means this Node offers: a simulated year needs several
+// thousand.
 import * as crypto from 'node:crypto';
 import * as zlib from 'node:zlib';
 
@@ -22,7 +22,10 @@ function atOnce(bytes: string): string {
   return crypto.hash('sha256', bytesOf(bytes), 'binary');
 }
 
-/** Digests kept: both ends of a simulated wire, and the journal that reads back, ask for the same ones again. */
+/**
+ * Digests kept: both ends of a simulated wire, and the journal when it reads back, ask for the same ones
+ * again.
+ */
 const KEPT = 64;
 
 function keeping<T>(digest: (bytes: string) => T): (bytes: string) => T {

@@ -1,6 +1,6 @@
 // Every fault that the simulator can plant, as plain data, and how one is planted into a simulated
-// controller. `at` and every other instant in simulated ms since the start; a fault holds until `repairedAt`
-// (it broke and somebody repaired it) or `to` (it passes by itself), for good where neither is given.
+// controller. `at` and every other instant in simulated ms since the start; a fault lasts until `repairedAt`
+// (it broke and someone repaired it) or `to` (it passes by itself), or for good where neither is given.
 import type { SimulatedFlash } from './flash';
 import { type Impairments, newImpairments } from './impairments';
 import type { SimulatedNet } from './network';
@@ -11,7 +11,7 @@ import type { CrossTalk, LuminaireFault, OwnFault } from './plant/luminaireFault
 import { addSpan, type Span } from './plant/spans';
 import { fork } from './random';
 
-/** A fault of one luminaire or its sensor; a repair puts in a new part. */
+/** A fault of one luminaire or its sensor; a repair fits a new part. */
 interface OfLuminaire {
   luminaire: string;
   at: number;
@@ -53,17 +53,17 @@ export type BoardFaultSpec =
   | (Passing & { kind: 'power cut' })
   | { kind: 'reset'; at: number }
   | { kind: 'burst of resets'; at: number; count: number; everyMs: number }
-  /** The program stands still until the watchdog starts it anew. */
+  /** The program hangs until the watchdog restarts it. */
   | (Passing & { kind: 'program hangs' })
   /** The crystal runs fast (above 0) or slow by parts per million. */
   | (Broken & { kind: 'clock drift'; ppm: number })
-  /** The host answers with a time that is wrong by so much, or not at all. */
+  /** The host answers with a time that is wrong by this much, or not at all. */
   | (Passing & { kind: 'clock jump'; jumpMs: number })
   | (Passing & { kind: 'clock loss' })
-  /** The power goes in the middle of the first write from then on, after `bytes` of it. */
+  /** The power fails during the first write from then on, after `bytes` of it. */
   | { kind: 'torn write'; at: number; bytes: number }
   | (Broken & { kind: 'worn flash' })
-  /** The flash tells every write as done and keeps none. */
+  /** The flash reports every write as done and keeps none. */
   | (Broken & { kind: 'lying write' });
 
 export type NetworkFaultSpec = Passing &
@@ -71,7 +71,7 @@ export type NetworkFaultSpec = Passing &
     | { kind: 'network loss'; share: number }
     | { kind: 'network duplication'; share: number }
     | { kind: 'network delay'; delayMs: number }
-    /** Messages overtake each other: each is late by anything up to `delayMs`. */
+    /** Messages overtake each other: each is up to `delayMs` late. */
     | { kind: 'network reordering'; delayMs: number }
     | { kind: 'network partition' }
   );
@@ -80,7 +80,7 @@ export type NetworkFaultSpec = Passing &
 export type FaultSpec = LuminaireFaultSpec | CircuitFaultSpec | BoardFaultSpec | NetworkFaultSpec;
 export type FaultKind = FaultSpec['kind'];
 
-/** What a fault befalls, by kind: the list of all kinds. */
+/** What each kind of fault affects: the list of all kinds. */
 export const FAULT_KINDS: { [kind in FaultKind]: 'luminaire' | 'circuit' | 'board' | 'network' } = {
   'dead lamp': 'luminaire',
   'battery open': 'luminaire',
@@ -136,7 +136,7 @@ export interface FaultTarget {
   fleet: { seed: number };
 }
 
-/** From when until when a fault holds; the end is infinite where none is told. */
+/** From when until when a fault lasts; the end is infinite where none is given. */
 export function spanOf(fault: FaultSpec): Span {
   if ('repairedAt' in fault && fault.repairedAt !== undefined)
     return { from: fault.at, to: fault.repairedAt };
@@ -144,12 +144,12 @@ export function spanOf(fault: FaultSpec): Span {
 }
 
 /**
- * Plants one fault, before the simulation or, with `at` not in the past, during it: then the controller must be
- * scheduled anew. Faults of a kind may overlap: of two in force at once the one planted last counts, outages and
- * the like join.
+ * Plants one fault, before the simulation or, with `at` not in the past, during it: then the controller must
+ * be rescheduled. Faults of a kind may overlap: of two in force at once the one planted last counts; outages
+ * and the like are joined.
  */
 export function plantFault(target: FaultTarget, fault: FaultSpec): void {
-  // What was made ready for the readings knows nothing of it.
+  // The prepared readings do not include it.
   target.plant.readings.until = Math.min(target.plant.readings.until, 0);
   if ('luminaire' in fault) plantIntoLuminaire(target.plant, fault);
   else if (isOfNetwork(fault)) plantIntoNetwork(target, fault);

@@ -1,12 +1,12 @@
-// Flash as the controller's files see it: bytes are erased to 0xff, can be written once, and a power
-// cut in the middle of a write leaves the part that was done.
+// Flash as the controller's files see it: bytes are erased to 0xff, can be written once, and a power cut
+// during a write leaves the part that was done.
 import type { FlashPort } from '../firmware/ports';
 import { isIn, type Span } from './plant/spans';
 
-/** Thrown where the power goes in the middle of a write. */
+/** Thrown where the power fails during a write. */
 export class PowerCut extends Error {}
 
-/** The power goes in the middle of the first write from `at` on, after so many bytes of it. */
+/** The power fails during the first write from `at` on, after this many bytes of it. */
 export interface TornWrite {
   at: number;
   bytes: number;
@@ -15,16 +15,19 @@ export interface TornWrite {
 export class SimulatedFlash implements FlashPort {
   private readonly files = new Map<string, Buffer>();
   private readonly saved = new Map<string, string>();
-  /** Bytes that may still be written before the power goes; infinite normally. */
+  /** Bytes that may still be written before the power fails; infinite normally. */
   bytesUntilCut = Number.POSITIVE_INFINITY;
   /** Writes fail (worn out) while true. */
   worn = false;
   bytesWritten = 0;
-  /** Hears every text that is about to be appended. */
+  /** Called with every text that is about to be appended. */
   onAppend: ((text: string) => void) | undefined;
   /** Sorted. */
   readonly tornWrites: TornWrite[] = [];
-  /** Spans in which every write is refused, and in which it is told as done and not kept: sorted, disjoint. */
+  /**
+   * Spans in which every write is refused, and in which it is reported as done but not kept: sorted,
+   * disjoint.
+   */
   readonly refusals: Span[] = [];
   readonly lies: Span[] = [];
 
@@ -62,7 +65,7 @@ export class SimulatedFlash implements FlashPort {
   save(name: string, text: string): boolean {
     if (this.refuses()) return false;
     if (this.isLying()) return true;
-    // Written beside the old one, which is given up only when this one is whole.
+    // Written beside the old one, which is given up only once this one is whole.
     this.spend(text.length, this.countBeforeCut(text.length));
     this.saved.set(name, text);
     return true;
@@ -80,7 +83,7 @@ export class SimulatedFlash implements FlashPort {
     return this.lies.length > 0 && isIn(this.lies, this.clock.now);
   }
 
-  /** Bytes of a write that the power allows; a torn write that is due begins here. */
+  /** Bytes of a write that the power allows; a torn write that is due starts here. */
   private countBeforeCut(bytes: number): number {
     const torn = this.tornWrites[0];
     if (torn !== undefined && torn.at <= this.clock.now && bytes > 0) {
@@ -90,7 +93,7 @@ export class SimulatedFlash implements FlashPort {
     return Math.min(bytes, this.bytesUntilCut);
   }
 
-  /** Has written `count` of that many bytes: all of them, or as many as the power allowed. */
+  /** Wrote `count` of that many bytes: all of them, or as many as the power allowed. */
   private spend(bytes: number, count: number): void {
     this.bytesUntilCut -= count;
     this.bytesWritten += count;

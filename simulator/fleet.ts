@@ -25,7 +25,7 @@ export class Fleet implements SimulationClock {
     readonly spec: FleetSpec,
     sink: PublishSink,
     private readonly observers: Observer[],
-    /** Takes down what the first controller is given and does. */
+    /** Records the inputs and outputs of the first controller. */
     trace?: Trace,
   ) {
     this.nodes = spec.controllers.map(
@@ -56,7 +56,7 @@ export class Fleet implements SimulationClock {
     this.schedule(node);
   }
 
-  /** Looks again when this controller is due; needed after anything from outside touched it. */
+  /** Looks again when this controller is due; needed after anything outside has touched it. */
   schedule(node: SimulatedController): void {
     node.touch();
     this.push(node);
@@ -86,7 +86,7 @@ export class Fleet implements SimulationClock {
     this.due[i] = -1;
     node.run();
     this.look(node, at);
-    // Up to the next event of any other, which may come first at the same instant.
+    // Up to the next event of any other controller, which may come first at the same instant.
     if (node.plant.relay.driven)
       node.runDischarge(Math.min(until, this.heap.peekTime() - 1), this.look, false);
     this.push(node);

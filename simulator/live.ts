@@ -9,15 +9,15 @@ import { type BrokerPlace, TcpNet } from './tcp';
 
 /** Real ms between two rounds. */
 const ROUND_MS = 20;
-/** Longest simulated step before the pace is looked at again, ms. */
+/** Longest simulated step before the pace is reconsidered, ms. */
 const STEP_MS = 5000;
-/** Longest real time made good after the process was held up, ms. */
+/** Longest real time to catch up after the process was held up, ms. */
 const CATCH_UP_MS = 200;
 
 /** Real ms at the slow pace after the start: time to open the page. */
 const CURTAIN_MS = 8000;
 
-/** What the controllers' links do in real time: live readings, reports, keep alive. */
+/** Real-time parameters of the controllers' links: live readings, reports, keep-alive. */
 export const LIVE_LINK = { liveMs: 250, heartbeatSec: 5, keepAliveSec: 30 } as const;
 
 /** Simulated seconds per real second, by what is going on. */
@@ -40,7 +40,7 @@ export class LiveFleet {
   private readonly timer: NodeJS.Timeout;
   private last = performance.now();
   private readonly began = this.last;
-  /** Simulated ms to be reached, with the fraction that is left over. */
+  /** Simulated ms to reach, with the fraction left over. */
   private target: number;
 
   constructor(private readonly o: LiveOptions) {
@@ -74,7 +74,7 @@ export class LiveFleet {
     node.linkSimulated = false;
     node.linkClock = () => this.realMs();
     linkClosed(c);
-    // Deadlines made on the simulated clock mean nothing on the real one.
+    // Deadlines set on the simulated clock mean nothing on the real one.
     Object.assign(c.link.options, LIVE_LINK);
     c.link.mqtt.options.keepAliveSec = LIVE_LINK.keepAliveSec;
     c.link.mqtt.wakeAt = 0;

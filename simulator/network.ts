@@ -19,7 +19,7 @@ interface Straggler {
   payload: string;
 }
 
-/** What the hub hands to the host: one publish of a controller. */
+/** What the hub hands to the host: one publish from a controller. */
 export type PublishSink = (topic: string, payload: string) => void;
 
 export interface WireHandlers {
@@ -30,7 +30,7 @@ export interface WireHandlers {
 
 /** A network port inside the simulation: its owner calls `deliver` when `nextAt` has come. */
 export interface SimulatedNet extends NetPort {
-  /** What is planted to happen to its traffic; undefined: nothing. */
+  /** Planted impairments of its traffic; undefined: none. */
   impairments?: Impairments;
   nextAt(): number;
   deliver(on: WireHandlers): void;
@@ -50,7 +50,7 @@ export class SimulatedWire implements SimulatedNet {
   reachable = true;
   subscriptions: string[] = [];
   impairments: Impairments | undefined;
-  /** Bytes on their way to the broker that are held up, and messages that straggle behind it. */
+  /** Bytes held up on their way to the broker, and messages delayed behind it. */
   private readonly rising: Delivery[] = [];
   private readonly stragglers: Straggler[] = [];
 
@@ -81,7 +81,7 @@ export class SimulatedWire implements SimulatedNet {
     this.dropQueue();
   }
 
-  /** The network or the broker goes down or comes back. @returns whether a connection was cut. */
+  /** The network or the broker goes down or comes back. @returns whether a connection was cut */
   setReachable(reachable: boolean): boolean {
     this.reachable = reachable;
     const cut = !reachable && this.connected;
@@ -130,7 +130,7 @@ export class SimulatedWire implements SimulatedNet {
     return this.impairments ? heldMs(this.impairments, this.clock.now) : 0;
   }
 
-  /** Hands the broker and the host what was held up and is due. */
+  /** Hands the broker and the host the delayed traffic that is due. */
   private deliverHeld(): void {
     const now = this.clock.now;
     while (firstAt(this.rising) <= now)
@@ -169,7 +169,7 @@ export class SimulatedWire implements SimulatedNet {
     }
   }
 
-  /** A message from the controller to the host, by way of the broker. */
+  /** A message from the controller to the host, through the broker. */
   private pass(topic: string, payload: string): void {
     const { impairments } = this;
     if (!impairments) {

@@ -42,14 +42,14 @@ export interface SimulationClock {
   now: number;
 }
 
-/** Bytes of one journal file: a page count the smallest supported board can give twice. */
+/** Bytes of one journal file: a page count that the smallest supported board can provide twice. */
 const JOURNAL_BYTES = 65536;
 
 if (crc32) useOwnCrc(crc32);
 
 export class SimulatedController {
   readonly plant: CircuitPlant;
-  /** What befalls the board from outside. */
+  /** What happens to the board from outside. */
   readonly boardPlant = newBoardPlant();
   readonly flash: SimulatedFlash;
   /** Null while the board has no power. */
@@ -58,12 +58,12 @@ export class SimulatedController {
   bootAt = 0;
   /** Cause the board will report at its next start. */
   bootCause = 0;
-  /** Patience clock of the link; the simulated one unless a real network is used. */
+  /** Clock for the link's timeouts; the simulated one unless a real network is used. */
   linkClock: () => number;
   /** False where a real network drives the link's half of the turn. */
   linkSimulated = true;
   net: SimulatedNet;
-  /** Set before the boot, it takes down all that this controller is given and does. */
+  /** Set before the boot, it records all inputs and outputs of this controller. */
   trace: Trace | undefined;
   private readonly random: Random;
   private readonly senses: Senses;
@@ -104,7 +104,7 @@ export class SimulatedController {
     });
   }
 
-  /** The board stops at once: the drive is gone, nothing is said. */
+  /** The board stops at once: the drive is gone, nothing is sent. */
   powerOff(): void {
     this.controller = null;
     this.net.close();
@@ -143,18 +143,18 @@ export class SimulatedController {
     return ((this.controller?.core.set.fitted ?? 0) & Fitted.Charge) !== 0;
   }
 
-  /** Something from outside has touched the circuit, or is about to. */
+  /** Something outside has touched the circuit, or is about to. */
   touch(): void {
     this.senses.touch();
   }
 
-  /** Whether `now` is an instant at which the board's loop comes round. */
+  /** Whether `now` is an instant of the board's loop. */
   private isLoopInstant(): boolean {
     const turn = Math.floor(this.boardNow() / LOOP_MS) * LOOP_MS;
     return simulatedAt(this.boardPlant, turn) === this.clock.now;
   }
 
-  /** Brings plant and controller up to the clock. A power cut in a flash write ends in a reset. */
+  /** Brings plant and controller up to the clock. A power cut during a flash write ends in a reset. */
   run(): void {
     const now = this.clock.now;
     if (now >= this.boardPlant.changeAt) this.suffer(settleBoard(this.boardPlant, now));
@@ -172,7 +172,7 @@ export class SimulatedController {
    * Runs the turns of a discharge, as `run` would, for as long as nothing but the lamps changes.
    * @param until simulated ms
    * @param after called after each turn
-   * @param leavesOut leaves readings out that change nothing (see quiet.ts)
+   * @param leavesOut skips readings that change nothing (see quiet.ts)
    */
   runDischarge(
     until: number,
@@ -186,9 +186,9 @@ export class SimulatedController {
     const { relay } = this.plant;
     const start = b.since - b.base;
     let ms = Math.floor((clock.now - start) / LOOP_MS) * LOOP_MS;
-    // A record that waits is written in the very next turn.
+    // A waiting record is written in the very next turn.
     while (core.outCount === 0) {
-      // A core that wants to be stepped again at once has to wait for the next turn.
+      // A core that wants another step at once has to wait for the next turn.
       ms = Math.max(ms + LOOP_MS, Math.ceil(core.wakeAt / LOOP_MS) * LOOP_MS);
       const at = start + ms;
       if (at >= end || at >= relay.drivenUntil + DETECTOR_MS) return;
@@ -202,14 +202,14 @@ export class SimulatedController {
     }
   }
 
-  /** @returns board's ms of the last reading that was left out after the turn at `ms` */
+  /** @returns board's ms of the last reading skipped after the turn at `ms` */
   private leaveOut(core: Core, ms: number, start: number, end: number): number {
     const last = passOverReadings(core, this.plant, ms, start, end, this.fleet.noise);
     if (last !== ms) this.senses.drive(true, start + core.leaseUntil, start + last);
     return last;
   }
 
-  /** Goes on with empty RAM, as often as the power goes again while it starts. */
+  /** Continues with empty RAM, as often as the power fails during its start. */
   private restart(): void {
     for (;;) {
       this.flash.bytesUntilCut = Number.POSITIVE_INFINITY;
@@ -252,7 +252,7 @@ export class SimulatedController {
     return !this.fleet.isSparing || ms >= restLinkAt(c, restWakeAt(c, ms));
   }
 
-  /** What the wire calls; nothing while the board is down. */
+  /** Called by the wire; does nothing while the board is down. */
   private readonly wireHandlers: WireHandlers = {
     opened: () => {
       this.trace?.opened(this.boardNow());

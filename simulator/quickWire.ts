@@ -1,10 +1,10 @@
-// The simulated wire and broker once more, for long runs: the same packets at the same instants, but read and
-// made by the firmware's own encoders and without impairments. What both ends could get wrong alike is found
+// The simulated wire and broker again, for long runs: the same packets at the same instants, but read and
+// made by the firmware's own encoders and without impairments. Mistakes that both ends might share are found
 // by the runs on `SimulatedWire`, whose packets another implementation reads.
 import { decode, encodePublish, Kind, newPacket } from '../firmware/link/packets';
 import { LATENCY_MS, type PublishSink, type SimulatedNet, type WireHandlers } from './network';
 
-/** First bytes of the packets that only a broker gets (MQTT 3.1.1 clause 2.2). */
+/** First bytes of the packets that only a broker receives (MQTT 3.1.1 clause 2.2). */
 const CONNECT = 0x10;
 const SUBSCRIBE = 0x82;
 const PINGREQ = 0xc0;
@@ -14,7 +14,7 @@ const PINGRESP = '\xd0\x00';
 
 const packet = newPacket();
 
-/** Topics of a SUBSCRIBE: each has two bytes of length before it and its QoS behind it. */
+/** Topics of a SUBSCRIBE: each preceded by two bytes of length and followed by its QoS. */
 function topicsOf(bytes: string, from: number): string[] {
   const topics: string[] = [];
   for (let at = from; at < bytes.length; ) {
@@ -25,7 +25,7 @@ function topicsOf(bytes: string, from: number): string[] {
   return topics;
 }
 
-/** First byte behind the remaining length. */
+/** First byte after the remaining length. */
 function bodyAt(bytes: string): number {
   let at = 1;
   while (bytes.charCodeAt(at) > 127) at++;

@@ -4,7 +4,7 @@ export interface Random {
   state: number;
 }
 
-/** What each draw adds to the state. */
+/** Added to the state at each draw. */
 const STEP = 0x6d2b79f5;
 
 export function newRandom(seed: number): Random {
@@ -20,7 +20,7 @@ export function next32(r: Random): number {
   return (t ^ (t >>> 14)) >>> 0;
 }
 
-/** Goes on as if so many numbers had been drawn. */
+/** Continues as if this many numbers had been drawn. */
 export function skip32(r: Random, draws: number): void {
   r.state = (r.state + Math.imul(STEP, draws)) >>> 0;
 }
@@ -40,7 +40,7 @@ export function nextGauss(r: Random): number {
   return (sum - 510) / 147.8;
 }
 
-/** A generator of its own for a named part, so that adding a part does not shift the others. */
+/** A separate generator for a named part, so that adding a part does not shift the others. */
 export function fork(seed: number, name: string): Random {
   let h = (seed ^ 0x9e3779b9) >>> 0;
   for (let i = 0; i < name.length; i++) h = Math.imul(h ^ name.charCodeAt(i), 0x01000193) >>> 0;

@@ -1,5 +1,5 @@
-// What the board's inputs say, read from the circuit. While the contact is held open and nobody comes, nothing
-// but the lamps changes: the circuit is then left alone, since a test is thousands of turns.
+// The board's inputs, read from the circuit. While the contact is held open and nobody comes, nothing but the
+// lamps changes: the circuit is then left alone, since a test is thousands of turns.
 import type { Inputs } from '../firmware/core/inputs';
 import {
   type CircuitPlant,
@@ -19,7 +19,7 @@ export class Senses {
   /** The contact is held open, and nothing else happens to the circuit before `stillUntil`. */
   private isHeld = false;
   private stillUntil = 0;
-  /** The circuit has been settled since the inputs were last filled in, or goes on changing at rest. */
+  /** The circuit has been settled since the inputs were last filled in, or keeps changing at rest. */
   private isUnread = true;
   /** Instant up to which the circuit is settled and untouched, and that of the inputs; -1 none. */
   private settledAt = -1;
@@ -27,7 +27,7 @@ export class Senses {
 
   constructor(private readonly plant: CircuitPlant) {}
 
-  /** Something from outside has touched the circuit. */
+  /** Something outside has touched the circuit. */
   touch(): void {
     this.isHeld = false;
     this.isUnread = true;
@@ -39,7 +39,7 @@ export class Senses {
     return this.isHeld && now < this.stillUntil && now < this.plant.relay.drivenUntil + DETECTOR_MS;
   }
 
-  /** Until when a circuit that is held open stays as it is while its lease is renewed; 0 for any other. */
+  /** Until when a circuit held open stays as it is while its lease is renewed; 0 for any other. */
   stillFor(): number {
     return this.isHeld && !this.isUnread ? this.stillUntil : 0;
   }
@@ -56,7 +56,7 @@ export class Senses {
     if (this.isHeld) this.stillUntil = Math.min(edgesAfter(plant, now), heldUntil(plant.relay));
   }
 
-  /** Next instant at which the circuit may change by itself; right after `settle`. */
+  /** Next instant at which the circuit may change by itself; valid right after `settle`. */
   changeAt(now: number): number {
     if (!this.isHeld) return circuitChangeAt(this.plant, now);
     return Math.min(this.stillUntil, this.plant.relay.drivenUntil + DETECTOR_MS);
@@ -81,7 +81,7 @@ export class Senses {
     inputs.key = isKeyTurned(plant, now) ? 1 : 0;
     inputs.charge = isFitted ? circuitChargeMilliamps(plant, now) : 0;
     this.readAt = now;
-    // At rest the charging current goes on changing.
+    // At rest the charging current keeps changing.
     this.isUnread = !this.isHeld;
   }
 

@@ -1,10 +1,10 @@
-// What the simulator is told of an estate. The command line makes it from a site and its plan.
+// The simulator's description of an estate. Rehearsals make it from a site and its plan.
 import type { SettingsMessage } from '../firmware/contract/messages';
 import type { FaultSpec } from './faults';
 import type { LuminaireSpec } from './plant/luminaire';
 import type { Span } from './plant/spans';
 
-/** The rules an opening is held against by the checker: told by the planner, not read from the core. */
+/** The rules the checker applies to an opening: given by the planner, not read from the core. */
 export interface RuleSpec {
   slots: { start: number; end: number }[];
   cycle: number;
@@ -12,7 +12,7 @@ export interface RuleSpec {
   noon: number;
   fallbackFrom: number;
   fallbackSec: number;
-  /** UTC second from which the fallback schedule may speak. */
+  /** UTC second from which the fallback schedule may apply. */
   planUntil: number;
   briefSec: number;
   ratedSec: number;
@@ -21,11 +21,11 @@ export interface RuleSpec {
   /** Charge before a commissioning test and its length, s, where one is wanted. */
   firstChargeSec?: number;
   commissionSec?: number;
-  /** Longest walk-round by which somebody may lengthen a brief test, s; none unless told. */
+  /** Longest walk-round for which a brief test may be extended, s; none by default. */
   extensionSec?: number;
 }
 
-/** Those of the rules that are the same numbers in the settings of a circuit. */
+/** The rules that appear as the same numbers in a circuit's settings. */
 export function rulesIn(settings: SettingsMessage) {
   const { cycle, residue, noon, fallbackFrom, fallbackSec } = settings;
   const { briefSec, rechargeSec, briefRechargeSec } = settings;
@@ -54,8 +54,10 @@ export interface FleetSpec {
   link: { keepAliveSec: number; heartbeatSec: number; liveMs: number };
   /** Gaussian noise on the sensors. */
   noise: boolean;
-  /** Hours in which nothing can happen are skipped, and links speak only where they must (rest.ts). */
+  /** Hours in which nothing can happen are skipped, and links send only what they must (rest.ts). */
   isSparing?: boolean;
-  /** In runs of controllers by themselves: what happens is taken down, and repaired so long after it is reported, ms. */
+  /**
+   * In runs of single controllers: events are recorded, and faults repaired this long after the report, ms.
+   */
   chronicle?: { repairMs?: number };
 }

@@ -7,7 +7,7 @@ export interface BrokerPlace {
   port: number;
 }
 
-/** A network port on TCP. Events are handed to `on` as they come, in real time. */
+/** A network port on TCP. Events reach `on` as they arrive, in real time. */
 export class TcpNet implements SimulatedNet {
   private socket: Socket | undefined;
 

@@ -1,16 +1,16 @@
-// Worker threads: the prebuilt script of each, and what a thread answers.
+// Worker threads: the prebuilt script of each, and the answers of a thread.
 import { createRequire } from 'node:module';
 import { Worker } from 'node:worker_threads';
 
 /** A thread's program: a file, or its text where it was made in memory. */
 export type ThreadScript = { file: string } | { text: string };
 
-/** Room whose `worker.ts` runs in threads. */
+/** Folder whose `worker.ts` runs in threads. */
 export type ThreadRoom = 'campaign' | 'explore' | 'run';
 
 /**
- * The prebuilt script of a room's `worker.ts`, with all it imports. In a script, numbers that never change stand
- * in the code itself.
+ * The prebuilt script of a folder's `worker.ts`, with all it imports. In a script, numbers that never change
+ * stand in the code itself.
  * @throws Error in one sentence when it was not built
  */
 export function threadScript(room: ThreadRoom): ThreadScript {
@@ -42,7 +42,7 @@ export function answerOf<T>(worker: Worker): Promise<T> {
   });
 }
 
-/** Gives a thread something to do. @throws Error when the thread ends instead of answering */
+/** Gives a thread a job. @throws Error when the thread ends instead of answering */
 export function ask<T>(worker: Worker, job: unknown): Promise<T> {
   const answer = answerOf<T>(worker);
   worker.postMessage(job);

@@ -24,7 +24,7 @@ export class Trace {
     this.pulsing = pulsing;
   }
 
-  /** A turn was given these inputs; `lampCount` readings of the lamps are valid. */
+  /** A turn received these inputs; `lampCount` lamp readings are valid. */
   turn(ms: number, inputs: Inputs, lampCount: number): void {
     const lamps = inputs.lamp.slice(0, lampCount).join(',');
     this.given.push(

@@ -1,6 +1,6 @@
-// The host's half for one controller in a long run: it answers the time, hands out settings and plan, files
-// records and acknowledges them. It keeps no record, only what proves that none is missing, doubled or changed,
-// so that its memory does not grow with the years.
+// The host's side for one controller in a long run: it answers with the time, hands out settings and plan,
+// files records and acknowledges them. It keeps no record, only enough to prove that none is missing, doubled
+// or changed, so its memory does not grow with the years.
 import { ClockTrust, type OrderKind, Phase, TestKind, Verdict } from '../../firmware/contract/codes';
 import { intField, textField } from '../../firmware/contract/fields';
 import { ResultColumn } from '../../firmware/contract/lamps';
@@ -25,24 +25,27 @@ export interface Verdicts {
   void: number;
 }
 
-/** What a controller was told and what came back. */
+/** What a controller was sent and what came back. */
 export interface Account {
   /** Verdicts by kind of test (TestKind). */
   tests: Verdicts[];
   /** Records filed, once each. */
   filed: number;
-  /** Numbers left out. */
+  /** Missing numbers. */
   missing: number;
-  /** Records that came again as they were, and others under a number that was filed just before. */
+  /** Records repeated unchanged, and different ones under a number just filed. */
   repeated: number;
   doubled: number;
-  /** Records and states with a wrong signature, and records that do not follow from the one before. */
+  /** Records and states with a wrong signature, and records that do not follow the one before. */
   broken: number;
-  /** UTC second of the last test of a kind (TestKind) that failed, or was void for no lamp; 0 none. */
+  /**
+   * UTC second of the last test of a kind (TestKind) that failed, or was judged for at least one lamp; 0
+   * none.
+   */
   lastAt: number[];
 }
 
-/** Something that somebody orders. */
+/** An order to be given. */
 export interface Wish {
   do: OrderKind;
   arg: number;
@@ -51,7 +54,7 @@ export interface Wish {
 
 export interface DeskPort {
   utcMs(): number;
-  /** By how much the host is wrong about the time, ms; undefined while it does not answer. */
+  /** How far the host's time is wrong, ms; undefined while it does not answer. */
   clockErrorMs(): number | undefined;
   publish(topic: string, payload: string): void;
 }
@@ -74,15 +77,15 @@ export class LeanHost {
   /** What the controller should know. */
   settings: SettingsMessage | undefined;
   plan: PlanMessage | undefined;
-  /** Chain hash of the last record filed: it stands for all before it. */
+  /** Chain hash of the last record filed: it covers all before it. */
   link = '';
-  /** Hears each record as it is filed. */
+  /** Called with each record as it is filed. */
   onRecord: ((text: string) => void) | undefined;
   private readonly key: SigningKey;
   private readonly topics: { record: string; state: string };
   private journal = '';
   private seq = 0;
-  /** Newest record that the controller has told of, and orders given so far. */
+  /** Newest record the controller has announced, and orders given so far. */
   private told = 0;
   private orders = 0;
 
@@ -95,7 +98,7 @@ export class LeanHost {
     this.topics = { record: topicOf(address, 'record'), state: topicOf(address, 'state') };
   }
 
-  /** Records that a controller has made and that were not filed. */
+  /** Records a controller has made that were not filed. */
   unfiled(journal: { id: string; last: number } | undefined): number {
     if (!journal) return 0;
     return journal.id === this.journal ? journal.last - this.seq : journal.last;
@@ -110,7 +113,7 @@ export class LeanHost {
     const journal = textField(text, 'journal');
     const seq = intField(text, 'seq', 0);
     if (journal !== this.journal) {
-      // A controller whose flash was lost begins a new journal.
+      // A controller whose flash was lost starts a new journal.
       this.journal = journal;
       this.seq = 0;
       this.link = '';
@@ -162,7 +165,7 @@ export class LeanHost {
     }
     const state = JSON.parse(text) as StateMessage;
     this.told = state.last;
-    // Right after a test its clock is still right: a real host would say so again.
+    // Right after a test its clock is still right: a real host would confirm it.
     if (state.clock !== ClockTrust.Synchronised || state.phase !== Phase.Recharging) this.tellTime(state);
     if (state.journal === this.journal && state.acked < this.seq) this.acknowledge();
     if (this.settings && this.settings.revision !== state.settings) this.send('settings', this.settings);
@@ -176,7 +179,7 @@ export class LeanHost {
     this.send('time', { v: WIRE_VERSION, boot: state.boot, up: state.up, utc });
   }
 
-  /** Gives an order that is good for ten minutes. */
+  /** Gives an order that is valid for ten minutes. */
   order(wish: Wish): void {
     const expires = Math.floor(this.port.utcMs() / 1000) + 600;
     this.send('order', { v: WIRE_VERSION, counter: ++this.orders, expires, ...wish });

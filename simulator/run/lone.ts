@@ -1,5 +1,5 @@
-// One controller on a clock of its own, through any number of years. Controllers share nothing but the plan, so
-// that each can run alone; what neighbours owe each other is held against their openings afterwards.
+// One controller on a clock of its own, through any number of years. Controllers share nothing but the plan,
+// so each can run alone; afterwards their openings are checked against what neighbours owe each other.
 import { OrderKind } from '../../firmware/contract/codes';
 import type { PlanMessage, SettingsMessage } from '../../firmware/contract/messages';
 import type { Openings } from '../checkers/neighbours';
@@ -24,7 +24,7 @@ export interface Renewal {
   visits: Span[];
 }
 
-/** How a controller stands at the end of a span of time. */
+/** State of a controller at the end of a span of time. */
 export interface Standing {
   account: Account;
   /** Records of the controller that are not in the log book, and the chain hash of the last one that is. */
@@ -32,7 +32,7 @@ export interface Standing {
   link: string;
   openings: Openings;
   violations: string[];
-  /** What happened since the last call, where the fleet wants it taken down. */
+  /** What happened since the last call, if the fleet wants it recorded. */
   chapter?: Chapter;
 }
 
@@ -45,7 +45,7 @@ export class Lone implements SimulationClock {
   private openings: Openings = { at: [], owed: [] };
   private readonly look = (node: SimulatedController, now: number): void => this.watch.after(node, now);
 
-  /** The controller starts; its clock stands at 0. */
+  /** The controller starts; its clock is at 0. */
   constructor(
     spec: ControllerSpec,
     private readonly fleet: FleetSpec,
@@ -83,7 +83,7 @@ export class Lone implements SimulationClock {
     return { kind, meantMs: limitOf(spec.rules, kind) * 1000 };
   }
 
-  /** After a fault of the tester somebody comes, repairs it and says so. */
+  /** After a tester fault someone comes, repairs it and clears the fault. */
   private clearFault(chronicle: Chronicle): void {
     this.now = Math.max(this.now, chronicle.clearAt);
     chronicle.clearAt = Number.POSITIVE_INFINITY;
@@ -117,7 +117,7 @@ export class Lone implements SimulationClock {
     if (until > this.now) this.now = until;
   }
 
-  /** How it stands; openings and violations only those since the last call. */
+  /** Its state; openings and violations only since the last call. */
   standing(): Standing {
     const { openings, desk } = this;
     this.openings = { at: [], owed: [] };

@@ -1,5 +1,5 @@
-// The controllers of an estate shared out among worker threads. None of them depends on another, so what comes
-// out is the same for any number of threads: it is put together in the order of the controllers.
+// The controllers of an estate, shared out among worker threads. None depends on another, so the result is
+// the same for any number of threads: it is assembled in the order of the controllers.
 import type { Worker } from 'node:worker_threads';
 import type { FleetSpec } from '../spec';
 import { ask, startThread, threadScript } from '../threads';
@@ -8,7 +8,7 @@ import type { Renewal, Standing } from './lone';
 import type { LiveHeap, ShardJob, SpanJob, SpanReport } from './worker';
 
 export class Team {
-  /** What lived in the memory of each thread after the last span, all 0 where it is not counted. */
+  /** Live memory of each thread after the last span, all 0 where it is not counted. */
   heaps: LiveHeap[] = [];
 
   private constructor(
@@ -16,7 +16,7 @@ export class Team {
     private readonly controllers: number,
   ) {}
 
-  /** Starts `width` threads, or fewer where there are fewer controllers. */
+  /** Starts `width` threads, or fewer if there are fewer controllers. */
   static async start(fleet: FleetSpec, width: number, countsHeap: boolean): Promise<Team> {
     const script = threadScript('run');
     const all = fleet.controllers;
@@ -33,7 +33,7 @@ export class Team {
     return this.workers.length;
   }
 
-  /** Runs all controllers to `until`, simulated ms. @returns how each stands then */
+  /** Runs all controllers to `until`, simulated ms. @returns the state of each */
   async span(renewals: Renewal[], wishes: Map<number, Wish>, until: number): Promise<Standing[]> {
     const reports = await Promise.all(
       this.workers.map((worker, thread) => {

@@ -7,23 +7,23 @@ import { Lone, type Renewal, type Standing } from './lone';
 
 export interface ShardJob {
   fleet: FleetSpec;
-  /** Clean up after each span of time and tell how much is left. */
+  /** Collect garbage after each span and report what is left. */
   countsHeap: boolean;
 }
 
-/** One span of time: what is new at its beginning for each controller of the shard, and its end. */
+/** One span of time: what is new at its start for each controller of the shard, and its end. */
 export interface SpanJob {
-  /** One for each controller, or none at all. */
+  /** One per controller, or none at all. */
   renewals: Renewal[];
-  /** For each controller what somebody orders. */
+  /** Orders for each controller. */
   wishes: (Wish | undefined)[];
   until: number;
 }
 
-/** What lives in the memory of a thread. */
+/** Live memory of a thread. */
 export interface LiveHeap {
   objects: number;
-  /** With the engine's own: it learns the program as it runs, and forgets of it again. */
+  /** Including the engine's own: it learns the program as it runs, and forgets it again. */
   bytes: number;
 }
 
