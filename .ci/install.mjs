@@ -57,7 +57,7 @@ function installPackages() {
   // The scripts of packages compile drivers for radios and ports that nothing here uses.
   if (!run('npm', ['ci', '--include=dev', '--ignore-scripts', '--no-audit', '--no-fund', '--loglevel=error']))
     giveUp(
-      'The npm packages could not be installed: check the network, then run `npm ci` here and read its words.',
+      'The npm packages could not be installed. Check the network, then run `npm ci` here and read its messages.',
     );
 }
 

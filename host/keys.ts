@@ -88,14 +88,14 @@ function readSecretFile(file: string): Buffer {
   const mode = statSync(file).mode & 0o777;
   if (mode & 0o077) {
     throw new Error(
-      `The site secret ${file} can be read by others (mode ${mode.toString(8)}); ` +
+      `The site secret ${file} can be read by other users (mode ${mode.toString(8)}); ` +
         `make it private with "chmod 600 ${file}".`,
     );
   }
   const [head, hex, check] = readFileSync(file, 'latin1').trim().split(' ');
   if (head !== HEAD || !/^[0-9a-f]{64}$/.test(hex ?? '') || check !== checkOf(hex)) {
     throw new Error(
-      `The site secret ${file} is damaged; restore it from your backup, because the controllers ` +
+      `The site secret ${file} is damaged; restore it from your backup: the controllers ` +
         'trust no other secret.',
     );
   }
@@ -115,9 +115,9 @@ export function openKeys(file: string): KeyRing {
     } catch (error) {
       const why =
         (error as NodeJS.ErrnoException).code === 'ENOENT'
-          ? 'its folder does not exist; make it or name another file'
+          ? 'its folder does not exist; create it or give another file'
           : (error as Error).message;
-      throw new Error(`The site secret ${file} cannot be made: ${why}.`);
+      throw new Error(`The site secret ${file} cannot be created: ${why}.`);
     }
   }
   return keyRing(readSecretFile(file));

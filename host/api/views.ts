@@ -32,7 +32,7 @@ export interface LampStatus {
   /** UTC second of the result, 0 when untested. */
   at: number;
   kind: KindWord;
-  /** Last full test: seconds lit and verdict, if any. */
+  /** Last duration test: seconds lit and verdict, if any. */
   fullSeconds: number | null;
   fullVerdict: VerdictWord;
   fullAt: number;

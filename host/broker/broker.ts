@@ -56,7 +56,7 @@ function between(clientId: string, site: string, id: string): string {
   return fits && clientId.startsWith(site) && clientId.endsWith(id) ? clientId[site.length] : '';
 }
 
-/** Why a client must not publish this, or '' when it may. */
+/** Why a client may not publish this, or '' when it may. */
 export function publishRefusal(
   options: Pick<BrokerOptions, 'site' | 'controllers'>,
   clientId: string,
@@ -64,7 +64,7 @@ export function publishRefusal(
 ): string {
   const isHost = clientId.startsWith(HOST_CLIENT);
   if (packet.topic === noticeTopic(options.site) && packet.payload.length <= Limit.PacketBytes)
-    return isHost ? '' : `client ${clientId} must not publish the notice of the host`;
+    return isHost ? '' : `client ${clientId} may not publish the notice of the host`;
   const parts = readTopic(packet.topic);
   if (parts?.site !== options.site) return `topic ${packet.topic} does not belong to this site`;
   const { controller, kind } = parts;
@@ -73,7 +73,7 @@ export function publishRefusal(
     return `a message of ${packet.payload.length} bytes is too long`;
   const own = controllerOfClient(clientId, options.site, options.controllers);
   if (own !== undefined)
-    return controller === own && isUpKind(kind) ? '' : `controller ${own} must not publish ${packet.topic}`;
+    return controller === own && isUpKind(kind) ? '' : `controller ${own} may not publish ${packet.topic}`;
   return isHost && !isUpKind(kind) ? '' : `client ${clientId} is not a controller of this site`;
 }
 
@@ -82,12 +82,12 @@ function subscribeRefusal(options: BrokerOptions, clientId: string, topic: strin
   if (own === undefined) return '';
   return downTopics(addressOf(options.site, own)).includes(topic)
     ? ''
-    : `controller ${own} must not listen to ${topic}`;
+    : `controller ${own} may not subscribe to ${topic}`;
 }
 
 function rulesOf(options: BrokerOptions): AedesOptions {
   const tell = (why: string): Error => {
-    options.onProblem?.(`The broker turned something away: ${why}.`);
+    options.onProblem?.(`The broker refused something: ${why}.`);
     return new Error(why);
   };
   return {
@@ -95,7 +95,7 @@ function rulesOf(options: BrokerOptions): AedesOptions {
       if (CLIENT_ID.test(client.id)) done(null, true);
       else {
         const error = tell(
-          `a client with the unusable id ${JSON.stringify(client.id.slice(0, 64))} connects`,
+          `a client with the unusable id ${JSON.stringify(client.id.slice(0, 64))} connected`,
         );
         done(Object.assign(error, { returnCode: IDENTIFIER_REJECTED }), null);
       }
@@ -130,7 +130,7 @@ function deliverOvertaken(aedes: Aedes): void {
 function listen(server: Server, port: number, host: string): Promise<number> {
   return new Promise((resolve, reject) => {
     server.once('error', (error: NodeJS.ErrnoException) => {
-      const why = error.code === 'EADDRINUSE' ? 'another program uses it' : error.message;
+      const why = error.code === 'EADDRINUSE' ? 'another program is using it' : error.message;
       reject(new Error(`The MQTT broker cannot listen on ${host} port ${port}: ${why}.`));
     });
     server.listen(port, host, () => resolve((server.address() as AddressInfo).port));

@@ -29,10 +29,10 @@ function testWords(site: Site, circuit: Circuit, test: PlannedTest, full: string
     summary: `${capital(name)}: ${circuit.id} ${circuit.name}`,
     description: [
       `Circuit ${circuit.id}, ${circuit.name}. Areas: ${areas.join(', ')}.`,
-      `A ${name} takes away the supply of its emergency luminaires for ${lengthWord(test.end - test.start)}; ` +
+      `The supply to its emergency luminaires is cut for ${lengthWord(test.end - test.start)} (${name}); ` +
         `their batteries are full again on ${full}.`,
       powerFailureWords(areas, site.responsible),
-      'This is the first chance of the test. What keeps it from running then moves it to a later night.',
+      'This is the first planned night. If the test cannot run then, it moves to a later one.',
     ].join('\n'),
   };
 }

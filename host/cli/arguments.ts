@@ -27,7 +27,7 @@ export function brokerUrl(text: string): string {
 }
 
 export function siteArgument(): Argument {
-  return new Argument('[site]', 'site file').default(DEMO_SITE, 'the invented museum in docs/examples');
+  return new Argument('[site]', 'site file').default(DEMO_SITE, 'the fictitious museum in docs/examples');
 }
 
 export function siteOf(file: string): Site {

@@ -22,7 +22,8 @@ export interface AttendOptions {
 }
 
 function utcFrom(site: Site, name: string, text: string | undefined): number {
-  if (text === undefined) throw new Error(`Give the window with --from and --to; ${name} is missing.`);
+  if (text === undefined)
+    throw new Error(`Give the time of the work with --from and --to; ${name} is missing.`);
   const parsed = localTime(`the time of ${name}`).safeParse(text);
   if (!parsed.success) throw new Error(`${name} ${parsed.error.issues[0].message}, but is "${text}".`);
   return utcOfLocal(site.timeZone, parsed.data);
@@ -55,9 +56,11 @@ export async function attendCommand(o: AttendOptions): Promise<number> {
     return 1;
   }
   const what = o.cancel
-    ? `${who} called off the window for work on circuit ${circuit.id}.`
-    : `${who} is at work on circuit ${circuit.id} from ${windowWords(window, site.timeZone)}; in that time tests may ` +
-      'be started by order.';
-  process.stdout.write(`${what}\nA running host tells the controller within a minute or two.\n${CAUTION}\n`);
+    ? `${who} cancelled the work on circuit ${circuit.id}.`
+    : `${who} is working on circuit ${circuit.id} from ${windowWords(window, site.timeZone)}; in that time tests can ` +
+      'be started on demand.';
+  process.stdout.write(
+    `${what}\nA running host passes this to the controller within a minute or two.\n${CAUTION}\n`,
+  );
   return 0;
 }

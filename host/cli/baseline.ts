@@ -23,8 +23,8 @@ import type { Circuit, Luminaire, Site } from '../site/model';
 import { CAUTION } from '../words/caution';
 
 export const BASELINE_CAUTION =
-  'Caution: from now on these luminaires are judged against these currents. Accept them only after looking at each ' +
-  'luminaire and finding it bright, clean and undamaged: a weak lamp accepted is a weak lamp never reported.';
+  'Caution: from now on these luminaires are judged against these currents. Accept them only after checking that each ' +
+  'luminaire is bright, clean and undamaged. Once a weak lamp is accepted, it is never reported.';
 
 export interface BaselineAcceptOptions {
   site: Site;
@@ -39,7 +39,7 @@ export async function withLogbook<T>(
   db: string,
   work: (logbook: Logbook, keys: KeyRing) => Promise<T>,
 ): Promise<T> {
-  if (!existsSync(db)) throw new Error(`There is no log book ${db}; name the file with --db.`);
+  if (!existsSync(db)) throw new Error(`There is no log book ${db}; give its file with --db.`);
   const logbook = openLogbook(db);
   try {
     return await work(logbook, openKeys(secretFileOf(db)));
@@ -53,13 +53,13 @@ export function circuitOf(site: Site, id: string): Circuit {
   const found = site.circuits.find((circuit) => circuit.id === id);
   if (found) return found;
   const names = site.circuits.map((circuit) => circuit.id).join(', ');
-  throw new Error(`The site has no circuit "${id}"; name one of: ${names}.`);
+  throw new Error(`The site has no circuit "${id}"; choose one of: ${names}.`);
 }
 
 /** The name as it may stand in the log book. @throws Error with one sentence. */
 export function nameOf(who: string): string {
   if (isWho(who)) return who;
-  throw new Error('Give your name with --who, in 1 to 40 plain characters without quotes or backslash.');
+  throw new Error('Give your name with --who: 1 to 40 plain characters without quotes or backslash.');
 }
 
 function pair({ battery, mains }: Currents): string {
@@ -111,14 +111,7 @@ function circuitLines(site: Site, circuit: Circuit, past: Past): string {
   const head = found
     ? `${circuit.id} ${circuit.name}, measured ${localDate(site.timeZone, found.at)}, entry ${found.entry}`
     : `${circuit.id} ${circuit.name}, no complete test on record`;
-  const titles = [
-    'luminaire',
-    'site file',
-    'measured',
-    'difference',
-    'in force',
-    'cannot be accepted because',
-  ];
+  const titles = ['luminaire', 'site file', 'measured', 'difference', 'in use', 'not acceptable because'];
   const rows = circuit.luminaires.map((lamp) => row(lamp, found, accepted.get(lamp.id), site.timeZone));
   return `${head}\n${table([titles, ...rows])}\n`;
 }
@@ -157,7 +150,7 @@ export async function baselineAcceptCommand(o: BaselineAcceptOptions): Promise<n
     for (const refusal of decision.refusals) process.stderr.write(`${refusal}\n`);
     process.stderr.write(
       decision.refusals.length < circuit.luminaires.length
-        ? 'Nothing was accepted; name the others one by one with --luminaire.\n'
+        ? 'Nothing was accepted; give the others one by one with --luminaire.\n'
         : 'Nothing was accepted.\n',
     );
     return 1;

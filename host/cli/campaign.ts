@@ -29,7 +29,7 @@ function mutantOf(name: string | undefined): Mutant | undefined {
   if (name === undefined) return undefined;
   const mutant = mutants.find((one) => one.name === name);
   if (!mutant)
-    throw new Error(`There is no broken core "${name}"; simulator/explore/mutants.ts has them by name.`);
+    throw new Error(`There is no broken core "${name}"; see the names in simulator/explore/mutants.ts.`);
   return mutant;
 }
 
@@ -38,7 +38,7 @@ function summary(r: CampaignReport): string {
   return (
     `${r.runs} runs, ${r.controllerYears} controller-years, ${faults} faults of ` +
     `${Object.keys(r.faultsInjected).length} kinds in ${r.seconds} s.\n` +
-    `Invariants broken: ${r.violations}. Records lost: ${r.recordsLost}, with two texts: ${r.recordsDuplicated}.\n`
+    `Invariants broken: ${r.violations}. Records lost: ${r.recordsLost}, records with two versions: ${r.recordsDuplicated}.\n`
   );
 }
 
@@ -46,11 +46,11 @@ function findingText({ run, shrunk, command }: Finding, seed: number): string {
   const kept = sceneOf({ seed, run }, shrunk.cut);
   const broke = shrunk.outcome.violations.map((sentence) => `  ${sentence}`);
   return [
-    `Seed ${seed}, run ${run}, made small in ${shrunk.tries} tries:`,
+    `Seed ${seed}, run ${run}, reduced in ${shrunk.tries} attempts:`,
     ...storyOf(kept).map((line) => `  ${line.trim()}`),
     'What broke:',
     ...broke,
-    `Again: ${command}`,
+    `To run it again: ${command}`,
     '',
   ].join('\n');
 }
@@ -64,9 +64,9 @@ async function replay(at: RunNumber, o: CampaignCommandOptions): Promise<number>
   };
   const scene = sceneOf(at, cut);
   if (scene.site.circuits.length === 0)
-    throw new Error(`Run ${at.seed}:${at.run} has no such circuit: leave --circuits out to see them.`);
+    throw new Error(`Run ${at.seed}:${at.run} has no such circuit; leave out --circuits to see them all.`);
   const outcome: RunOutcome = await replayRun(at, cut, mutantOf(o.core));
-  const lines = outcome.violations.length > 0 ? outcome.violations : ['Nothing broke.'];
+  const lines = outcome.violations.length > 0 ? outcome.violations : ['No invariant was broken.'];
   process.stdout.write(
     o.json ? `${JSON.stringify({ ...at, ...outcome })}\n` : `${[...storyOf(scene), ...lines].join('\n')}\n`,
   );

@@ -22,17 +22,26 @@ function incidentNumbers(text: string): number[] {
 export function addCampaign(program: Command): void {
   program
     .command('campaign')
-    .description('Run random sites through random faults on all cores, and check every invariant.')
-    .option('--runs <n>', 'random sites, each with its faults', whole('--runs', 1, 10000000), 200)
-    .option('--seed <s>', 'seed of everything random', whole('--seed', 0, 4294967295), 1)
-    .option('--workers <n>', 'threads; as many as there are cores without it', whole('--workers', 1, 256))
-    .option('--core <name>', 'a deliberately broken core of the exploration, until it is found out')
-    .option('--replay <run>', 'one run again, as SEED:RUN, with all that happens in it', runNumber)
-    .option('--keep <numbers>', 'of that run only these faults and orders', incidentNumbers)
-    .option('--circuits <names>', 'of that run only these circuits', (text: string) => text.split(','))
-    .option('--lamps <n>', 'of that run only the first luminaires of each circuit', whole('--lamps', 1, 16))
-    .option('--days <n>', 'of that run only the first days', whole('--days', 1, 36500))
-    .option('--json', 'print one JSON object and nothing else', false)
+    .description('Run random sites through random faults on all CPU cores and check every invariant.')
+    .option(
+      '--runs <n>',
+      'number of random sites, each with its own faults',
+      whole('--runs', 1, 10000000),
+      200,
+    )
+    .option('--seed <s>', 'random seed', whole('--seed', 0, 4294967295), 1)
+    .option('--workers <n>', 'number of threads (default: one per CPU core)', whole('--workers', 1, 256))
+    .option('--core <name>', 'test a deliberately broken controller from the exploration until it is caught')
+    .option(
+      '--replay <run>',
+      'repeat one run, given as SEED:RUN, and list everything that happens',
+      runNumber,
+    )
+    .option('--keep <numbers>', 'in that run, only these faults and orders', incidentNumbers)
+    .option('--circuits <names>', 'in that run, only these circuits', (text: string) => text.split(','))
+    .option('--lamps <n>', 'in that run, only the first luminaires of each circuit', whole('--lamps', 1, 16))
+    .option('--days <n>', 'in that run, only the first days', whole('--days', 1, 36500))
+    .option('--json', 'print a single JSON object', false)
     .action(async (o: CampaignCommandOptions) => {
       const { campaignCommand } = await import('./campaign');
       process.exitCode = await campaignCommand(o);

@@ -19,10 +19,10 @@ async function acceptedLines(site: Site, db: string): Promise<string> {
   const lines = site.circuits.flatMap((circuit) =>
     [...past.notes.of(circuit.id).accepted].map(([id, { battery, mains, who, at }]) => {
       const currents = `${battery} mA on battery${mains > 0 ? `, ${mains} mA on mains` : ''}`;
-      return `${id}: in force is ${currents}, accepted ${localDate(site.timeZone, at)} by ${who}\n`;
+      return `${id}: in use ${currents}, accepted ${localDate(site.timeZone, at)} by ${who}\n`;
     }),
   );
-  return lines.length > 0 ? lines.join('') : 'In force are the lamp currents of the site file.\n';
+  return lines.length > 0 ? lines.join('') : 'The lamp currents in use are those of the site file.\n';
 }
 
 /**
@@ -36,7 +36,7 @@ export async function checkCommand(file: string, db?: string): Promise<number> {
     for (const mistake of result.mistakes.slice(0, SHOWN_MAX))
       process.stderr.write(`${formatMistake(mistake)}\n`);
     const more = result.mistakes.length - SHOWN_MAX;
-    if (more > 0) process.stderr.write(`${file}: and ${count(more, 'more mistake')}; mend these first.\n`);
+    if (more > 0) process.stderr.write(`${file}: and ${count(more, 'more mistake')}; correct these first.\n`);
     return 1;
   }
   const { site } = result;

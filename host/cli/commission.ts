@@ -30,12 +30,12 @@ export interface CommissionOptions {
 function check(o: CommissionOptions, board: NamedBoard): void {
   if (!o.site.circuits.some((circuit) => circuit.id === o.circuit))
     throw new Error(
-      `The site has no circuit "${o.circuit}"; name one of: ${o.site.circuits.map((c) => c.id).join(', ')}.`,
+      `The site has no circuit "${o.circuit}"; choose one of: ${o.site.circuits.map((c) => c.id).join(', ')}.`,
     );
   if (!isIPv4(o.brokerAddress))
-    throw new Error(`"${o.brokerAddress}" is not a number address; give the broker as in 192.0.2.10.`);
+    throw new Error(`"${o.brokerAddress}" is not an IP address; give the broker as in 192.0.2.10.`);
   if (board.network === 'wifi' && !o.ssid)
-    throw new Error('This board uses Wi-Fi: give the network with --ssid and --wifi-password.');
+    throw new Error('This board uses Wi-Fi; give the network with --ssid and --wifi-password.');
 }
 
 /**
@@ -64,11 +64,11 @@ export async function commissionCommand(o: CommissionOptions): Promise<number> {
   const upload = `npx ${UPLOAD_TOOL} -p PORT --config MODULE_URL= --config BOARD_JSON_URL=`;
   process.stdout.write(
     [
-      `Controller ${address}: ${program.length} bytes of firmware, configuration with its secret key.`,
-      'With the board on the bench, not in the circuit, and PORT its serial port:',
+      `Controller ${address}: ${program.length} bytes of firmware, and a configuration with its secret key.`,
+      'With the board on the bench, not connected to the circuit (PORT is its serial port):',
       `  1. ${upload} ${script}`,
       `  2. ${upload} --config SAVE_ON_SEND=1 ${programFile}`,
-      '  3. Delete the configuration file: it holds the key.',
+      '  3. Delete the configuration file: it contains the key.',
       CAUTION,
       '',
     ].join('\n'),

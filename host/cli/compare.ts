@@ -69,8 +69,8 @@ export async function compareCommand(o: CompareOptions): Promise<number> {
   const { sides, days, seed, workers } = o;
   if (startUtcMs(sides[0].site) !== startUtcMs(sides[1].site))
     throw new Error(
-      `${sides[0].file} and ${sides[1].file} begin at different moments; write the same start, and the same time ` +
-        'zone, in both.',
+      `${sides[0].file} and ${sides[1].file} start at different moments; give both the same start and the same time ` +
+        'zone.',
     );
   const bar = progressBar(days * sides.length, 'days', o.json);
   const done: Side[] = [];

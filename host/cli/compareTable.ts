@@ -22,31 +22,31 @@ function tenth(n: number | undefined): string {
 }
 
 const ROWS: Row[] = [
-  ['Exposure, hours in areas with people', (m) => tenth(m.exposureHours)],
+  ['Exposure, hours in occupied areas', (m) => tenth(m.exposureHours)],
   ['  while a luminaire was broken', (m) => tenth(m.brokenHours)],
   ['  while a sound one was not charged', (m) => tenth(m.dischargedHours)],
   ['Failures that arose', (m) => count(m.failures)],
   ['  found', (m) => count(m.found)],
-  ['  found after days, median', (m) => tenth(m.medianDaysToFind)],
-  ['  found after days, worst', (m) => tenth(m.worstDaysToFind)],
+  ['  days until found, median', (m) => tenth(m.medianDaysToFind)],
+  ['  days until found, worst', (m) => tenth(m.worstDaysToFind)],
   ['  not found at the end', (m) => count(m.notFound)],
   ['Sound luminaires reported', (m) => count(m.soundReported)],
-  ['Openings (circuits tested)', (m) => count(m.openings)],
-  ['  for longer than a brief test', (m) => count(m.longOpenings)],
+  ['Relay openings (circuits tested)', (m) => count(m.openings)],
+  ['  for longer than a function test', (m) => count(m.longOpenings)],
   ['Nights used', (m) => count(m.nightsUsed)],
   ['Working days used', (m) => count(m.workingDaysUsed)],
-  ['Luminaires with a battery run flat', (m) => count(m.flatLuminaires)],
+  ['Luminaires with a flat battery', (m) => count(m.flatLuminaires)],
   ['Supply off beyond the test, hours', (m) => tenth(m.beyondTestHours)],
 ];
 
 /** What the words of the table mean, a line each. */
 export const DEFINITIONS = [
-  'Exposure: people are in an area, and at least one luminaire there would not burn for its rated duration if the',
-  'mains failed now. Hours of all areas are added up; the two lines below it may both hold in the same hour.',
-  'A failure begins when a luminaire would not burn for its rated duration even after a full recharge. It is found',
-  'when a test reports the luminaire, or when somebody repairs something else in it. What is reported is repaired',
-  'after repairDays of the site file. Nobody looks at charge indicators in between, on either side.',
-  'Supply off beyond the test: hours of all circuits added up, for example after a key that was left turned.',
+  'Exposure: people are in an area, and at least one luminaire there would not last its rated duration if the',
+  'mains failed now. Hours of all areas are added up; both lines below it can apply in the same hour.',
+  'A failure begins when a luminaire would not last its rated duration even after a full recharge. It is found',
+  'when a test reports the luminaire, or when someone repairs something else in it. What is reported is repaired',
+  'after repairDays of the site file. On neither side does anyone check charge indicators in between.',
+  'Supply off beyond the test: hours of all circuits added up, for example after a key switch was left turned.',
 ];
 
 /** The table, with a line for each side above and the definitions below it. */
@@ -57,7 +57,7 @@ export function compareTable(sides: [Compared, Compared], years: string, seed: n
   const line = ([label, ...values]: string[]) =>
     label.padEnd(width(0)) + values.map((v, i) => v.padStart(width(i + 1) + GAP)).join('');
   return [
-    `The same ${years} and the same failures (seed ${seed}), tested in two ways:`,
+    `The same ${years} with the same failures (seed ${seed}), tested in two ways:`,
     ...sides.map(
       ({ name, file, isByHand }, i) =>
         `  ${heads[i]}  ${name}, ${isByHand ? 'by hand' : 'by controllers'} (${file})`,

@@ -11,14 +11,14 @@ function guide(o: DemoOptions, url: string, luminaires: number): void {
   say(`  Page:  ${url}`);
   say('');
   say(
-    `  ${o.site.name}: ${o.site.circuits.length} simulated circuits, ${luminaires} luminaires, all invented.`,
+    `  ${o.site.name}: ${o.site.circuits.length} simulated circuits, ${luminaires} luminaires, all fictitious.`,
   );
   say('  What to look at:');
-  say('    Tonight   a test begins within seconds; watch each luminaire being judged, one of them failing,');
-  say('              the mains coming back, and try "Restore supply" while a test runs.');
+  say('    Tonight   a test starts within seconds; watch each luminaire being judged, one of them failing,');
+  say('              and the mains coming back; try "Restore supply" during a test.');
   say('    A circuit, then a luminaire: its history and its discharge curves.');
   say('    Log book  every result, signed and chained, as it arrives.');
-  say('  Time runs fast while nothing happens and slowly during tests. Ctrl-C stops.');
+  say('  Time runs fast while nothing happens and slowly during tests. Press Ctrl-C to stop.');
   say('');
   say(`  ${CAUTION}`);
   say('');
@@ -32,7 +32,7 @@ export async function demoCommand(o: DemoOptions): Promise<number> {
     process.once('SIGTERM', resolve);
   });
   say(
-    `Running ${o.historyDays ?? o.site.simulation.historyDays} simulated days ahead, to have something to show...`,
+    `Running ${o.historyDays ?? o.site.simulation.historyDays} simulated days first, so there is something to see...`,
   );
   const demo = await startDemo(o);
   const luminaires = o.site.circuits.reduce((sum, circuit) => sum + circuit.luminaires.length, 0);

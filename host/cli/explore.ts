@@ -10,7 +10,7 @@ export async function exploreCommand(json: boolean): Promise<number> {
   process.stdout.write(
     json
       ? `${JSON.stringify(report)}\n`
-      : `${report.states} states, ${report.transitions} transitions, ${report.violations} claims broken, ` +
+      : `${report.states} states, ${report.transitions} transitions, ${report.violations} claims violated, ` +
           `${report.mutantsCaught} of ${report.mutantsTotal} broken cores caught, ${report.seconds} s.\n`,
   );
   return report.violations === 0 && report.mutantsCaught === report.mutantsTotal ? 0 : 1;

@@ -5,7 +5,7 @@ import type { Verification } from '../logbook/logbook';
 import { openLogbook } from '../logbook/sqlite/open';
 
 function verifyFile(db: string): { verification: Verification; signatures: boolean } {
-  if (!existsSync(db)) throw new Error(`There is no log book ${db}; name the file with --db.`);
+  if (!existsSync(db)) throw new Error(`There is no log book ${db}; give its file with --db.`);
   const secret = secretFileOf(db);
   const keys: KeyRing | undefined = existsSync(secret) ? openKeys(secret) : undefined;
   const logbook = openLogbook(db);
@@ -17,11 +17,11 @@ function verifyFile(db: string): { verification: Verification; signatures: boole
 }
 
 function sentence(db: string, { verification: v, signatures }: ReturnType<typeof verifyFile>): string {
-  if (v.broken) return `The log book ${db} is not whole. ${v.broken.why}`;
+  if (v.broken) return `The log book ${db} is not intact. ${v.broken.why}`;
   const signed = signatures
     ? 'and every signature'
-    : `(signatures not checked: ${secretFileOf(db)} is not there)`;
-  return `The log book ${db} is whole: ${v.entries} entries, every chain ${signed}. Last hash ${v.finalHash}`;
+    : `(signatures not checked: ${secretFileOf(db)} is missing)`;
+  return `The log book ${db} is intact: ${v.entries} entries, every chain ${signed} checked. Last hash ${v.finalHash}`;
 }
 
 /**

@@ -25,9 +25,12 @@ interface ServeFlags {
 function addCheck(program: Command): void {
   program
     .command('check')
-    .description('Check a site file: one sentence per mistake, with file, line, field and what to write.')
+    .description('Check a site file: for each mistake its file, line and field, and what to write instead.')
     .addArgument(siteArgument())
-    .option('--db <file>', 'log book, to tell which accepted lamp currents stand in for those of the file')
+    .option(
+      '--db <file>',
+      'log book file, to list accepted lamp currents that replace those in the site file',
+    )
     .action(async (file: string, o: { db?: string }) => {
       const { checkCommand } = await import('./check');
       process.exitCode = await checkCommand(file, o.db);
@@ -37,9 +40,9 @@ function addCheck(program: Command): void {
 function addProfiles(program: Command): void {
   program
     .command('profiles')
-    .description('Show the rule profiles: every value with its source, and how far it can be trusted.')
-    .argument('[name]', 'one profile; a list of all without it')
-    .option('--json', 'print one JSON object and nothing else', false)
+    .description('Show the rule profiles: every value with its source and how reliable it is.')
+    .argument('[name]', 'name of one profile (default: list them all)')
+    .option('--json', 'print a single JSON object', false)
     .action(async (name: string | undefined, o: { json: boolean }) => {
       const { profilesCommand } = await import('./profiles');
       process.exitCode = profilesCommand(name, o.json);
@@ -50,9 +53,9 @@ function addExplore(program: Command): void {
   program
     .command('explore')
     .description(
-      'Walk every reachable state of a small configuration of the controller, and hunt broken ones.',
+      'Visit every reachable state of a small controller configuration and check that broken versions are caught.',
     )
-    .option('--json', 'print one JSON object and nothing else', false)
+    .option('--json', 'print a single JSON object', false)
     .action(async (o: { json: boolean }) => {
       const { exploreCommand } = await import('./explore');
       process.exitCode = await exploreCommand(o.json);
@@ -62,20 +65,16 @@ function addExplore(program: Command): void {
 function addServe(program: Command): void {
   program
     .command('serve')
-    .summary('Run the host for real controllers: broker, log book and page.')
-    .description(`Run the host for real controllers: broker, log book and page.\n\n${CAUTION}`)
+    .summary('Run the host for real controllers: MQTT broker, log book and page.')
+    .description(`Run the host for real controllers: MQTT broker, log book and page.\n\n${CAUTION}`)
     .addArgument(siteArgument())
-    .option(
-      '--broker <url>',
-      'broker outside, mqtt://host:port; without it the host brings its own',
-      brokerUrl,
-    )
-    .option('--db <file>', 'log book', DEFAULT_DB)
+    .option('--broker <url>', 'external broker, mqtt://host:port (default: the built-in one)', brokerUrl)
+    .option('--db <file>', 'log book file', DEFAULT_DB)
     .option('--port <n>', 'port of the page', whole('--port', 1, 65535), PAGE_PORT)
-    .option('--broker-host <address>', 'address the own broker listens on', '127.0.0.1')
+    .option('--broker-host <address>', 'address the built-in broker listens on', '127.0.0.1')
     .option(
       '--broker-port <n>',
-      'port the own broker listens on',
+      'port the built-in broker listens on',
       whole('--broker-port', 1, 65535),
       MQTT_PORT,
     )
@@ -88,17 +87,17 @@ function addServe(program: Command): void {
 function addCommission(program: Command): void {
   program
     .command('commission')
-    .summary('Make firmware and configuration for one real controller.')
-    .description(`Make firmware and configuration for one real controller.\n\n${CAUTION}`)
+    .summary('Build firmware and configuration for one real controller.')
+    .description(`Build firmware and configuration for one real controller.\n\n${CAUTION}`)
     .argument('<circuit>', 'circuit the controller is for')
     .addArgument(siteArgument())
-    .addOption(new Option('--board <name>', 'kind of board').choices(BOARD_NAMES).default('esp32'))
-    .requiredOption('--broker-address <ip>', 'number address of the broker, seen from the controller')
+    .addOption(new Option('--board <name>', 'type of board').choices(BOARD_NAMES).default('esp32'))
+    .requiredOption('--broker-address <ip>', 'IP address of the broker as seen from the controller')
     .option('--broker-port <n>', 'port of the broker', whole('--broker-port', 1, 65535), MQTT_PORT)
     .option('--ssid <name>', 'Wi-Fi network')
     .option('--wifi-password <text>', 'Wi-Fi password')
-    .option('--db <file>', 'log book whose site secret the key is made from', DEFAULT_DB)
-    .option('--out <folder>', 'where to write', 'commissioning')
+    .option('--db <file>', 'log book file; the key is derived from the site secret beside it', DEFAULT_DB)
+    .option('--out <folder>', 'folder to write to', 'commissioning')
     .action(async (circuit: string, file: string, o: Omit<CommissionOptions, 'site' | 'circuit'>) => {
       const { commissionCommand } = await import('./commission');
       process.exitCode = await commissionCommand({ site: siteOf(file), circuit, ...o });
@@ -108,17 +107,17 @@ function addCommission(program: Command): void {
 function addAttend(program: Command): void {
   program
     .command('attend')
-    .summary('Say that somebody is at work on a circuit, so that tests may be started by order.')
+    .summary('Record that someone is working on a circuit, so tests can be started on demand.')
     .description(
-      `Say that somebody is at work on a circuit, so that tests may be started by order.\n\n${CAUTION}`,
+      `Record that someone is working on a circuit, so tests can be started on demand.\n\n${CAUTION}`,
     )
     .addArgument(siteArgument())
-    .requiredOption('--circuit <id>', 'circuit meant')
+    .requiredOption('--circuit <id>', 'circuit id')
     .requiredOption('--who <name>', 'your name, for the log book')
-    .option('--from <time>', 'when it begins, local time as YYYY-MM-DDTHH:MM')
-    .option('--to <time>', 'when it ends')
-    .option('--cancel', 'call off the window instead', false)
-    .option('--db <file>', 'log book', DEFAULT_DB)
+    .option('--from <time>', 'start of the work, local time as YYYY-MM-DDTHH:MM')
+    .option('--to <time>', 'end of the work')
+    .option('--cancel', 'cancel that period instead', false)
+    .option('--db <file>', 'log book file', DEFAULT_DB)
     .action(async (file: string, o: Omit<AttendOptions, 'site'>) => {
       const { attendCommand } = await import('./attend');
       process.exitCode = await attendCommand({ site: siteOf(file), ...o });
@@ -128,19 +127,19 @@ function addAttend(program: Command): void {
 function addRepaired(program: Command): void {
   program
     .command('repaired')
-    .summary('Say what was repaired, so that it is tested again soon.')
-    .description(`Say what was repaired, so that it is tested again soon.\n\n${CAUTION}`)
+    .summary('Report a repair, so the luminaire is tested again soon.')
+    .description(`Report a repair, so the luminaire is tested again soon.\n\n${CAUTION}`)
     .addArgument(siteArgument())
-    .requiredOption('--luminaire <id...>', 'luminaires that were repaired')
+    .requiredOption('--luminaire <id...>', 'ids of the repaired luminaires')
     .requiredOption('--who <name>', 'your name, for the log book')
     .option('--what <text>', 'what was done', '')
     .addOption(
       new Option(
         '--retest <kind>',
-        'test owed after it; without it the long one where the last long test had failed, else a brief one',
+        'test to repeat: brief (function test) or full (duration test); default: full if the last duration test failed, else brief',
       ).choices(['brief', 'full']),
     )
-    .option('--db <file>', 'log book', DEFAULT_DB)
+    .option('--db <file>', 'log book file', DEFAULT_DB)
     .action(async (file: string, o: Omit<RepairedOptions, 'site'>) => {
       const { repairedCommand } = await import('./repaired');
       process.exitCode = await repairedCommand({ site: siteOf(file), ...o });
@@ -150,14 +149,12 @@ function addRepaired(program: Command): void {
 function addBaseline(program: Command): void {
   const baseline = program
     .command('baseline')
-    .description('The commissioned lamp currents: look at what was measured, and accept it with your name.');
+    .description('Commissioned lamp currents: show what was measured and accept it under your name.');
   baseline
     .command('list')
-    .description(
-      'Show for each luminaire the current of the site file, the one measured, and which is in force.',
-    )
+    .description('Show the current of each luminaire in the site file, as measured, and which one is in use.')
     .addArgument(siteArgument())
-    .option('--db <file>', 'log book', DEFAULT_DB)
+    .option('--db <file>', 'log book file', DEFAULT_DB)
     .action(async (file: string, o: { db: string }) => {
       const { baselineListCommand } = await import('./baseline');
       process.exitCode = await baselineListCommand(siteOf(file), o.db);
@@ -165,13 +162,13 @@ function addBaseline(program: Command): void {
   baseline
     .command('accept')
     .description(
-      'Accept what the newest complete test of a circuit measured; implausible values are refused.',
+      'Accept the currents measured in the latest complete test of a circuit; implausible values are refused.',
     )
     .addArgument(siteArgument())
-    .requiredOption('--circuit <id>', 'circuit meant')
+    .requiredOption('--circuit <id>', 'circuit id')
     .requiredOption('--who <name>', 'your name, for the log book')
-    .option('--luminaire <id...>', 'only these luminaires; all of the circuit without it')
-    .option('--db <file>', 'log book', DEFAULT_DB)
+    .option('--luminaire <id...>', 'only these luminaires (default: all on the circuit)')
+    .option('--db <file>', 'log book file', DEFAULT_DB)
     .action(async (file: string, o: Omit<BaselineAcceptOptions, 'site'>) => {
       const { baselineAcceptCommand } = await import('./baseline');
       process.exitCode = await baselineAcceptCommand({ site: siteOf(file), ...o });
@@ -181,11 +178,11 @@ function addBaseline(program: Command): void {
 function addLogbook(program: Command): void {
   program
     .command('logbook')
-    .description('Look after the log book.')
+    .description('Check the log book.')
     .command('verify')
-    .description('Recompute every chain and signature; name the first record that is not as it was written.')
-    .option('--db <file>', 'log book', DEFAULT_DB)
-    .option('--json', 'print one JSON object and nothing else', false)
+    .description('Check every chain and signature; report the first record that was changed or is missing.')
+    .option('--db <file>', 'log book file', DEFAULT_DB)
+    .option('--json', 'print a single JSON object', false)
     .action(async (o: { db: string; json: boolean }) => {
       const { verifyCommand } = await import('./logbook');
       process.exitCode = verifyCommand(o.db, o.json);
@@ -195,16 +192,12 @@ function addLogbook(program: Command): void {
 function addDemo(program: Command): void {
   program
     .command('demo')
-    .summary('Show the whole job on simulated controllers (npm start).')
-    .description(`Show the whole job on simulated controllers (npm start).\n\n${CAUTION}`)
+    .summary('Demonstrate everything on simulated controllers (npm start).')
+    .description(`Demonstrate everything on simulated controllers (npm start).\n\n${CAUTION}`)
     .addArgument(siteArgument())
     .option('--port <n>', 'port of the page', whole('--port', 1, 65535), PAGE_PORT)
-    .option('--seed <s>', 'seed of everything random', whole('--seed', 0, 4294967295), 7)
-    .option(
-      '--pace <n>',
-      'simulated seconds per second, instead of a changing pace',
-      whole('--pace', 1, 3600),
-    )
+    .option('--seed <s>', 'random seed', whole('--seed', 0, 4294967295), 7)
+    .option('--pace <n>', 'simulated seconds per second (default: varying)', whole('--pace', 1, 3600))
     .action(async (file: string, o: { port: number; seed: number; pace?: number }) => {
       const { demoCommand } = await import('./demo');
       process.exitCode = await demoCommand({ site: siteOf(file), siteFile: file, ...o });

@@ -6,8 +6,8 @@ import { Mistake } from './arguments';
 
 function refuse(file: string, error: unknown): never {
   const { code } = error as NodeJS.ErrnoException;
-  const why = code === 'ENOENT' ? 'there is no such folder' : `it cannot be written (${code})`;
-  throw new Mistake(`--svg ${file}: ${why}; name a file in a folder that is there.`);
+  const why = code === 'ENOENT' ? 'there is no such folder' : `the file cannot be written (${code})`;
+  throw new Mistake(`--svg ${file}: ${why}; name a file in an existing folder.`);
 }
 
 /**

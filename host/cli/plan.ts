@@ -41,23 +41,25 @@ const DAY_SEC = 86400;
 function checkNew(option: string, file: string): void {
   const folder = dirname(file);
   if (!existsSync(folder) || !statSync(folder).isDirectory())
-    throw new Mistake(`${option} ${file}: there is no such folder; name a file in a folder that is there.`);
+    throw new Mistake(`${option} ${file}: there is no such folder; name a file in an existing folder.`);
   if (existsSync(file))
-    throw new Mistake(`${option} ${file}: this file is there already; name a new one, or remove it first.`);
+    throw new Mistake(`${option} ${file}: this file already exists; name a new one or delete it first.`);
 }
 
 function writeNew(option: string, file: string, text: string): void {
   try {
     writeFileSync(file, text, { flag: 'wx' });
   } catch (error) {
-    throw new Mistake(`${option} ${file}: it cannot be written (${(error as NodeJS.ErrnoException).code}).`);
+    throw new Mistake(
+      `${option} ${file}: the file cannot be written (${(error as NodeJS.ErrnoException).code}).`,
+    );
   }
 }
 
 /** First UTC second and whole days of the months asked for. @throws Mistake */
 function spanOf({ site, from, months }: PlanCommandOptions): { fromUtcSec: number; days: number } {
   if (from !== undefined && !isDate(from))
-    throw new Mistake(`--from must be a date that exists, written YYYY-MM-DD, but is "${from}".`);
+    throw new Mistake(`--from must be a real date written YYYY-MM-DD, but is "${from}".`);
   const first = from ?? localDate(site.timeZone, nowSec(systemClock));
   const fromUtcSec = utcOf(site.timeZone, first, 0, 'start');
   const until = utcOf(site.timeZone, monthsAfter(first, months), 0, 'start');
@@ -83,12 +85,12 @@ function planJson(made: MadePlan, seconds: number): string {
 
 /** What `serve` would change of the plan in force were it started now; nothing is sent. @throws Mistake */
 async function changesCommand({ site, db, json }: PlanCommandOptions): Promise<number> {
-  if (!existsSync(db)) throw new Mistake(`There is no log book ${db}; name the file with --db.`);
+  if (!existsSync(db)) throw new Mistake(`There is no log book ${db}; give its file with --db.`);
   const logbook = openLogbook(db);
   try {
     const inForce = planInForce(logbook.memory);
     if (!inForce)
-      throw new Mistake(`The log book ${db} holds no plan yet; \`plan\` without --changes shows one.`);
+      throw new Mistake(`The log book ${db} holds no plan yet; run \`plan\` without --changes to see one.`);
     const past = await readPast(logbook, site, openKeys(secretFileOf(db)));
     const history = (circuit: string) => past.history.of(circuit).last;
     const owed = site.circuits.flatMap((circuit) => past.owed(circuit));

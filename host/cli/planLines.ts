@@ -4,18 +4,30 @@ import type { CostedTest } from '../planner/cost/costed';
 import type { MadePlan } from '../planner/plan/plan';
 import type { Circuit, Site } from '../site/model';
 import { CAUTION } from '../words/caution';
-import { testKindWord } from '../words/codes';
+import { type KindWord, kindWord } from '../words/codes';
 import { dayWord, laterWord, momentWord } from '../words/when';
 
 function hoursWord(hours: number): string {
   return hours.toLocaleString('en', { minimumFractionDigits: 1, maximumFractionDigits: 1 });
 }
 
+const SHORT: Partial<Record<KindWord, string>> = {
+  brief: 'function',
+  full: 'duration',
+  limited: 'limited duration (2/3)',
+};
+
+/** The test without the word, for a column. */
+function shortName(kind: number): string {
+  const word = kindWord(kind);
+  return SHORT[word] ?? word;
+}
+
 function testLine(test: CostedTest, timeZone: string): string {
   const end = laterWord(test.end, test.start, timeZone);
   const full = laterWord(test.recharged, test.start, timeZone);
   const parts = [
-    `  ${testKindWord(test.kind).padEnd(7)} ${momentWord(test.start, timeZone)} – ${end}`,
+    `  ${shortName(test.kind).padEnd(8)} ${momentWord(test.start, timeZone)} – ${end}`,
     `recharged ${full}`,
     ...(test.dark === null ? [] : [test.dark ? 'dark' : 'light']),
     ...(test.exposureHours > 0 ? [`exposure ${hoursWord(test.exposureHours)} h`] : []),
@@ -39,20 +51,20 @@ function exposureLines(made: MadePlan): string[] {
   const share =
     naiveExposureHours > 0 ? ` (${Math.round((100 * exposureHours) / naiveExposureHours)} %)` : '';
   return [
-    'Exposure: hours in which people are in an area, times the share of its luminaires that are not ready.',
-    `This plan ${hoursWord(exposureHours)} h${share}; all circuits on the same nights ${hoursWord(naiveExposureHours)} h; ` +
-      `no plan can have less than ${hoursWord(lowerBoundHours)} h.`,
+    'Exposure: hours when people are in an area, times the share of its luminaires that are not ready.',
+    `This plan: ${hoursWord(exposureHours)} h${share}. All circuits on the same nights: ${hoursWord(naiveExposureHours)} h. ` +
+      `No plan can be below ${hoursWord(lowerBoundHours)} h.`,
   ];
 }
 
 /** Conflicts say of every late test why it is late. */
 function troubleLines(made: MadePlan): string[] {
-  if (made.conflicts.length === 0) return ['Every test has its night in time.'];
+  if (made.conflicts.length === 0) return ['Every test is planned in time.'];
   const lines = made.conflicts.map(
     ({ sentence, rule, remedy }) => `- ${sentence} Rule: ${rule}. What to do: ${remedy}`,
   );
   const head =
-    made.shortfalls.length === 0 ? 'Every test has its night in time. But:' : 'What cannot be done in time:';
+    made.shortfalls.length === 0 ? 'Every test is planned in time, but:' : 'What cannot be done in time:';
   return [head, ...lines];
 }
 
@@ -65,10 +77,8 @@ export function planLines(site: Site, made: MadePlan, tests: CostedTest[], secon
   return [
     `${site.name}: ${tests.length} tests of ${site.circuits.length} circuits, ${dayWord(made.from, timeZone)} to ${last}, ` +
       `planned in ${seconds} s.`,
-    `Times are those of ${timeZone}; each test is shown at its first chance.`,
-    ...(site.location
-      ? []
-      : ['The site file names no location, so it is not told whether a test runs in the dark.']),
+    `Times are for ${timeZone}; each test is shown on its first planned night.`,
+    ...(site.location ? [] : ['The site file gives no location, so daylight or dark is not shown.']),
     '',
     ...site.circuits.flatMap((circuit) => circuitLines(site, circuit, own.get(circuit.id) ?? [])),
     ...exposureLines(made),

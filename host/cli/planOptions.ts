@@ -11,23 +11,25 @@ const MONTHS_MAX = 60;
 export function addPlan(program: Command): void {
   program
     .command('plan')
-    .summary('Show the tests of the coming months, what they cost the people there, and what cannot be done.')
+    .summary(
+      'Show the tests of the coming months, the reduced cover they cause, and what cannot be done in time.',
+    )
     .description(
-      'Show the tests of the coming months, what they cost the people there, and what cannot be done.\n\n' +
-        `The plan is made as for a house without test history, and sent to no controller.\n\n${CAUTION}`,
+      'Show the tests of the coming months, the reduced cover they cause, and what cannot be done in time.\n\n' +
+        `The plan assumes a building without test history and is not sent to any controller.\n\n${CAUTION}`,
     )
     .addArgument(siteArgument())
-    .option('--from <date>', 'first day, local date as YYYY-MM-DD; today without it')
-    .option('--months <n>', 'calendar months', whole('--months', 1, MONTHS_MAX), 12)
-    .option('--ics <file>', 'write a calendar into this new file')
-    .option('--csv <file>', 'write a table into this new file')
+    .option('--from <date>', 'first day, local date as YYYY-MM-DD (default: today)')
+    .option('--months <n>', 'number of calendar months', whole('--months', 1, MONTHS_MAX), 12)
+    .option('--ics <file>', 'write a calendar to this new file')
+    .option('--csv <file>', 'write a table to this new file')
     .option(
       '--changes',
-      'show instead what a new plan would change for people, by the log book; nothing is sent',
+      'show instead what a new plan would change from the one in the log book; nothing is sent',
       false,
     )
-    .option('--db <file>', 'the log book, for --changes', 'nightproof.db')
-    .option('--json', 'print one JSON object and nothing else', false)
+    .option('--db <file>', 'log book file, for --changes', 'nightproof.db')
+    .option('--json', 'print a single JSON object', false)
     .action(async (file: string, o: Omit<PlanCommandOptions, 'site'>) => {
       const { planCommand } = await import('./plan');
       process.exitCode = await planCommand({ site: siteOf(file), ...o });

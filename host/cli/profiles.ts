@@ -8,7 +8,7 @@ function list(): string {
     const indent = ' '.repeat(longest + 2);
     return `${one.name.padEnd(longest)}  ${one.title}\n${indent}${shortLine(one)}`;
   });
-  return `${lines.join('\n')}\n\nName one of them to see each value with its source.\n`;
+  return `${lines.join('\n')}\n\nGive one of these names to see each value with its source.\n`;
 }
 
 function details(profile: RuleProfile): string {
@@ -22,7 +22,7 @@ function details(profile: RuleProfile): string {
   const more = [...derivedLines(profile), ...profile.notes].map((line) => `- ${line}`);
   return (
     `${profile.name}: ${profile.title}\n\n${lines.join('\n')}\n\n${more.join('\n')}\n\n` +
-    'No claim that anything complies with these rules; local rules prevail.\n'
+    'This does not claim compliance with any of these rules; local rules prevail.\n'
   );
 }
 

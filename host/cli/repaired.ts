@@ -27,7 +27,7 @@ function byCircuit(site: Site, ids: string[]): Map<Circuit, string[]> {
       const all = site.circuits.flatMap(({ luminaires }) => luminaires.map((lamp) => lamp.id));
       const like = nearest(id, all);
       throw new Error(
-        `The site has no luminaire "${id}"${like ? `; did you mean "${like}"?` : '; give its id in the site file.'}`,
+        `The site has no luminaire "${id}"${like ? `; did you mean "${like}"?` : '; give its id from the site file.'}`,
       );
     }
     found.set(circuit, [...(found.get(circuit) ?? []), id]);
@@ -43,9 +43,7 @@ export async function repairedCommand(o: RepairedOptions): Promise<number> {
   const { site, db, luminaire, who, what, retest } = o;
   const name = nameOf(who);
   if (what !== '' && !isWho(what))
-    throw new Error(
-      'Say with --what in 1 to 40 plain characters, without quotes or backslash, what was done.',
-    );
+    throw new Error('Say what was done with --what: 1 to 40 plain characters without quotes or backslash.');
   const circuits = byCircuit(site, luminaire);
   const at = nowSec(systemClock);
   const lines = await withLogbook(db, async (logbook, keys) => {
@@ -62,7 +60,7 @@ export async function repairedCommand(o: RepairedOptions): Promise<number> {
     return written;
   });
   process.stdout.write(
-    `${lines.join('\n')}\nA running host plans it within a minute or two and says when it is.\n${CAUTION}\n`,
+    `${lines.join('\n')}\nA running host plans the test within a minute or two and shows the date.\n${CAUTION}\n`,
   );
   return 0;
 }

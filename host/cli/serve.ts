@@ -17,7 +17,7 @@ export interface ServeCommandOptions {
 /** @returns the exit code. @throws Error with one sentence when a port is taken or the log book unusable. */
 export async function serveCommand(o: ServeCommandOptions): Promise<number> {
   const served = await serve(o);
-  process.stdout.write(`${CAUTION}\nCtrl-C stops.\n`);
+  process.stdout.write(`${CAUTION}\nPress Ctrl-C to stop.\n`);
   await new Promise<void>((resolve) => {
     process.once('SIGINT', resolve);
     process.once('SIGTERM', resolve);

@@ -73,10 +73,10 @@ function summary(r: SimulateResult): string {
     `Simulated ${r.controllerDays} controller-days in ${r.seconds.toFixed(1)} s ` +
       `(${r.controllerYearsPerSecond} controller-years per second and core).`,
     'Tests, counted per luminaire:',
-    line('brief', r.tests.brief),
-    line('full ', r.tests.full),
-    ...(sum(r.tests.limited) > 0 ? [line('limited (2/3), not full', r.tests.limited)] : []),
-    `Records written ${r.recordsWritten}, in the log book ${r.recordsInLogbook}, chain ${r.chainValid ? 'valid' : 'BROKEN'}.`,
+    line('function', r.tests.brief),
+    line('duration', r.tests.full),
+    ...(sum(r.tests.limited) > 0 ? [line('limited duration (2/3)', r.tests.limited)] : []),
+    `Records written: ${r.recordsWritten}; in the log book: ${r.recordsInLogbook}; chain ${r.chainValid ? 'valid' : 'BROKEN'}.`,
     `Invariants broken: ${r.violations}.`,
     `Final hash ${r.finalHash}`,
   ].join('\n');
@@ -170,7 +170,7 @@ async function onBroker(o: SimulateOptions, broker: NonNullable<SimulateOptions[
 
 function run(o: SimulateOptions): Done | Promise<Done> {
   if (o.db !== undefined && existsSync(o.db))
-    throw new Error(`${o.db} exists already; name a new file with --db for the simulated log book.`);
+    throw new Error(`${o.db} already exists; give a new file with --db for the simulated log book.`);
   if (o.broker) return onBroker(o, o.broker);
   return o.workers === undefined ? withWholeHost(o) : alone(o, o.workers);
 }

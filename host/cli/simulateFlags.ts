@@ -26,23 +26,23 @@ interface SimulateFlags {
 function estateSize(text: string): EstateSize {
   const [controllers, luminaires] = text.split('x').map(Number);
   if (!/^\d+x\d+$/.test(text) || controllers < 1 || controllers > 5000 || luminaires < 1 || luminaires > 16)
-    throw new InvalidArgumentError('--estate must be controllers x luminaires, at most 5000x16.');
+    throw new InvalidArgumentError('--estate must be CONTROLLERSxLUMINAIRES, at most 5000x16.');
   return { controllers, luminaires };
 }
 
 /** @throws Mistake where the options do not go together. */
 function checkFlags(file: string, { days, years, estate, broker, pace, db, svg }: SimulateFlags): void {
   if ((days === undefined) === (years === undefined))
-    throw new Mistake('Say how long with either --days or --years.');
-  if (estate && file !== DEMO_SITE) throw new Mistake('Name either a site file or --estate, not both.');
+    throw new Mistake('Give the length with either --days or --years.');
+  if (estate && file !== DEMO_SITE) throw new Mistake('Give either a site file or --estate, not both.');
   if (years !== undefined && (db !== undefined || broker !== undefined))
-    throw new Mistake('Years are simulated without log book and broker: use --days with --db and --broker.');
+    throw new Mistake('--years runs without log book and broker: use --days with --db and --broker.');
   if (svg !== undefined && years === undefined)
     throw new Mistake('--svg draws years: use it with --years or --compare.');
   if (pace !== undefined && broker === undefined)
-    throw new Mistake('--pace goes with --broker: without a broker it runs as fast as it can.');
+    throw new Mistake('--pace needs --broker; without a broker the simulation runs as fast as it can.');
   if (broker !== undefined && (days as number) > BROKER_DAYS_MAX)
-    throw new Mistake(`On a broker at most ${BROKER_DAYS_MAX} days are simulated.`);
+    throw new Mistake(`With --broker, at most ${BROKER_DAYS_MAX} days can be simulated.`);
 }
 
 /** @throws Mistake where something does not go with a comparison. */
@@ -53,9 +53,11 @@ function checkComparison(
   if (compare.length !== 2 || file !== DEMO_SITE)
     throw new Mistake('--compare takes two site files: --compare A.yaml B.yaml.');
   if (estate !== undefined || db !== undefined || broker !== undefined || pace !== undefined)
-    throw new Mistake('--compare takes two site files, and no --estate, --db, --broker or --pace.');
+    throw new Mistake(
+      '--compare takes two site files and cannot be used with --estate, --db, --broker or --pace.',
+    );
   if (days !== undefined && years !== undefined)
-    throw new Mistake('Say how long with either --days or --years.');
+    throw new Mistake('Give the length with either --days or --years.');
 }
 
 async function runCompare(file: string, flags: SimulateFlags): Promise<void> {
@@ -81,7 +83,7 @@ async function runSimulate(file: string, flags: SimulateFlags): Promise<void> {
     : siteOf(file);
   if (site.simulation.byHand)
     throw new Mistake(
-      `${file} is tested by hand, so there is no controller to simulate: use it with --compare.`,
+      `${file} is tested by hand, so there is no controller to simulate; use it with --compare.`,
     );
   process.exitCode = await simulateCommand({
     ...{ site, days: days ?? daysOf(years as number), ...o },
@@ -97,32 +99,32 @@ export function addSimulate(program: Command): void {
   program
     .command('simulate')
     .description(
-      'Run a site as fast as it goes and check every invariant: days with the whole host, or years with every ' +
-        'controller by itself on all cores.',
+      'Simulate a site as fast as possible and check every invariant: days with the complete host, or years with ' +
+        'each controller on its own, on all CPU cores.',
     )
     .addArgument(siteArgument())
-    .option('--days <n>', 'simulated days', whole('--days', 1, 36500))
-    .option('--years <n>', 'simulated years instead', whole('--years', 1, 100))
-    .option('--estate <size>', 'invented estate instead of a site, controllers x luminaires', estateSize)
+    .option('--days <n>', 'number of days to simulate', whole('--days', 1, 36500))
+    .option('--years <n>', 'number of years to simulate instead', whole('--years', 1, 100))
+    .option('--estate <size>', 'a made-up estate instead of a site, CONTROLLERSxLUMINAIRES', estateSize)
     .option(
       '--compare <site...>',
-      'two site files through the same years and failures, side by side (5 years unless told)',
+      'run two site files side by side through the same years and failures (default: 5 years)',
     )
     .option('--svg <file>', "with --years or --compare: draw the last year's tests and discharge curves")
-    .option('--seed <s>', 'seed of everything random', whole('--seed', 0, 4294967295), 1)
+    .option('--seed <s>', 'random seed', whole('--seed', 0, 4294967295), 1)
     .option(
       '--workers <n>',
-      'threads for --years; as many as there are cores without it',
+      'number of threads for --years',
       whole('--workers', 1, 256),
       availableParallelism(),
     )
     .option('--db <file>', 'keep the log book in this new file')
-    .option('--broker <url>', 'publish as real clients to this broker, mqtt://host:port', brokerUrl)
+    .option('--broker <url>', 'connect to this broker as real MQTT clients, mqtt://host:port', brokerUrl)
     .option(
       '--pace <n>',
-      'with --broker: simulated seconds per second, instead of a changing pace',
+      'with --broker: simulated seconds per second (default: varying)',
       whole('--pace', 1, 3600),
     )
-    .option('--json', 'print one JSON object and nothing else', false)
+    .option('--json', 'print a single JSON object', false)
     .action(runSimulate);
 }

@@ -9,7 +9,7 @@ import { recordText } from '../house/view/recordView';
 import type { Entry, Logbook } from '../logbook/logbook';
 import { readRecord } from '../records/schema';
 import type { Site } from '../site/model';
-import { phaseWord, reasonSentence } from '../words/codes';
+import { phaseName, reasonSentence } from '../words/codes';
 import { Mistake } from './arguments';
 import { circuitOf, nameOf, withLogbook } from './baseline';
 
@@ -37,7 +37,9 @@ export async function traceOrderCommand(o: TraceOrderOptions): Promise<number> {
     });
     outcome = (await answer.json()) as OrderOutcome;
   } catch {
-    throw new Mistake(`No host answers at ${o.page}; start it with "serve", or name its page with --page.`);
+    throw new Mistake(
+      `No host answers at ${o.page}; start it with "serve" or give the address of its page with --page.`,
+    );
   }
   (outcome.ok ? process.stdout : process.stderr).write(`${outcome.answer}\n`);
   return outcome.ok ? 0 : 1;
@@ -55,7 +57,7 @@ async function tracedRecords(logbook: Logbook, address: string): Promise<Entry[]
   const begin = parts.find((entry, i) => i > first && partOf(entry)?.text.startsWith('!'));
   if (first < 0 || !begin)
     throw new Mistake(
-      `The log book holds no trace of a test of ${address}; order one and wait for the next test.`,
+      `The log book holds no trace of a test of ${address}; order one with "trace order" and wait for the next test.`,
     );
   const found: Entry[] = [];
   const end = parts[0].entry;
@@ -80,9 +82,9 @@ export async function traceSaveCommand(o: TraceSaveOptions): Promise<number> {
   const address = `${o.site.id}/${circuit.id}`;
   const entries = await withLogbook(o.db, (logbook) => tracedRecords(logbook, address));
   const trace = readTrace(entries.map((entry) => entry.body));
-  if (existsSync(o.out)) throw new Mistake(`${o.out} is there already; name another file with --out.`);
+  if (existsSync(o.out)) throw new Mistake(`${o.out} already exists; give another file with --out.`);
   writeFileSync(o.out, entries.map((entry) => `${entry.body}\n`).join(''));
-  const whole = trace.isWhole ? '' : ' It has not ended yet: save it again later for the rest.';
+  const whole = trace.isWhole ? '' : ' The trace is not finished yet; save it again later to get the rest.';
   process.stdout.write(`${o.out}: ${entries.length} records, ${trace.given.length} events.${whole}\n`);
   return 0;
 }
@@ -97,14 +99,14 @@ function readLines(file: string): string[] {
   const lines = text.split('\n').filter((line) => line !== '');
   const wrong = lines.findIndex((line) => readRecord(line) === undefined);
   if (wrong >= 0)
-    throw new Mistake(`${file}, line ${wrong + 1} is no record of a controller; save the trace again.`);
+    throw new Mistake(`${file}, line ${wrong + 1} is not a controller record; save the trace again.`);
   return lines;
 }
 
 function decisionText({ what }: Decision): string {
-  if (what.kind === 'phase') return `Phase: ${phaseWord(what.phase)}.`;
+  if (what.kind === 'phase') return `Phase: ${phaseName(what.phase)}.`;
   if (what.kind === 'relay')
-    return what.open ? 'The relay is driven: the supply goes.' : 'The relay is let go.';
+    return what.open ? 'The relay is driven open: the supply is cut.' : 'The relay is released.';
   if (what.kind === 'waiting') return `A test cannot start. ${reasonSentence(what.reason)}`;
   // Number, chain and signature are the journal's, and no part of the decision.
   const record = readRecord(`{"v":1,"journal":"replay","seq":1,${what.body},"prev":"","mac":""}`);
@@ -121,10 +123,10 @@ function outcomeText(trace: Trace, { difference, same }: Replayed): string {
   if (difference)
     return (
       `The first difference, at ${timeOf(difference)}:\n` +
-      `  then: ${difference.then}\n  now:  ${difference.now}\n`
+      `  recorded: ${difference.then}\n  now:  ${difference.now}\n`
     );
-  const end = trace.isWhole ? '' : ' The trace has no end: what came after it was not compared.';
-  return `Same: all ${same} records come out as the controller wrote them, byte for byte.${end}\n`;
+  const end = trace.isWhole ? '' : ' The trace is incomplete: what came after it was not compared.';
+  return `Same: all ${same} records match what the controller wrote, byte for byte.${end}\n`;
 }
 
 /**

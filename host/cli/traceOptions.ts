@@ -7,12 +7,12 @@ import { DEFAULT_DB, siteArgument, siteOf } from './arguments';
 export function addTrace(program: Command): void {
   const trace = program
     .command('trace')
-    .description('What a controller is given around its next test, taken down so that it can be run again.');
+    .description('Record everything a controller sees during its next test, so the test can be replayed.');
   trace
     .command('order')
-    .description('Have a running host order the trace: it begins with the next test and ends with it.')
+    .description('Ask a running host to record a trace: it starts and ends with the next test.')
     .addArgument(siteArgument())
-    .requiredOption('--circuit <id>', 'circuit meant')
+    .requiredOption('--circuit <id>', 'circuit id')
     .requiredOption('--who <name>', 'your name, for the log book')
     .option('--page <url>', "address of the running host's page", `http://127.0.0.1:${PAGE_PORT}`)
     .action(async (file: string, o: { circuit: string; who: string; page: string }) => {
@@ -21,20 +21,22 @@ export function addTrace(program: Command): void {
     });
   trace
     .command('save')
-    .description('Save the newest trace of a circuit from the log book.')
+    .description('Save the latest trace of a circuit from the log book to a file.')
     .addArgument(siteArgument())
-    .requiredOption('--circuit <id>', 'circuit meant')
+    .requiredOption('--circuit <id>', 'circuit id')
     .requiredOption('--out <file>', 'file to write')
-    .option('--db <file>', 'log book', DEFAULT_DB)
+    .option('--db <file>', 'log book file', DEFAULT_DB)
     .action(async (file: string, o: { circuit: string; out: string; db: string }) => {
       const { traceSaveCommand } = await import('./trace');
       process.exitCode = await traceSaveCommand({ site: siteOf(file), ...o });
     });
   program
     .command('replay')
-    .description('Run the controller again on a saved trace: what it decides, and whether that is the same.')
-    .argument('<trace>', 'file that "trace save" wrote')
-    .option('--json', 'print one JSON object and nothing else', false)
+    .description(
+      'Replay a saved trace: show what the controller decides and whether it decides the same again.',
+    )
+    .argument('<trace>', 'file written by "trace save"')
+    .option('--json', 'print a single JSON object', false)
     .action(async (file: string, o: { json: boolean }) => {
       const { replayCommand } = await import('./trace');
       process.exitCode = replayCommand(file, o.json);

@@ -54,9 +54,9 @@ class NoteEntering implements Entering {
     if ('refusals' in decision) return refused(decision.refusals);
     const what =
       hours === 0
-        ? 'The window is called off'
-        : `Tests may be started by order from ${windowWords(window, site.timeZone)}`;
-    return this.write(decision.note, 'entered', `${what}; the controller is told within a minute or two.`);
+        ? 'Work ended'
+        : `Tests can be started on demand from ${windowWords(window, site.timeZone)}`;
+    return this.write(decision.note, 'entered', `${what}; the controller is updated within a minute or two.`);
   }
 
   async accept(circuitId: string, luminaire: string, who: string, now: number): Promise<OrderOutcome> {
@@ -70,7 +70,7 @@ class NoteEntering implements Entering {
     });
     if ('refusals' in decision) return refused(decision.refusals);
     const rows = decision.note.fields.lamps.map(rowWords).join('; ');
-    const answer = `From now on in force: ${rows}. The controller is told within a minute or two.`;
+    const answer = `Now in use: ${rows}. The controller is updated within a minute or two.`;
     return this.write(decision.note, 'accepted', answer);
   }
 
@@ -87,7 +87,7 @@ class NoteEntering implements Entering {
       ...{ luminaires: luminaire, what: part === 'other' ? '' : `${part} changed`, retest },
     };
     const note: NewNote = { address: `${site.id}/${circuitId}`, kind: 'repaired', at, who, fields };
-    const answer = `Entered: ${repairWords(fields, at, site.timeZone)} The plan makes room for it.`;
+    const answer = `Recorded: ${repairWords(fields, at, site.timeZone)} The test will be added to the plan.`;
     return this.write(note, 'entered', answer);
   }
 

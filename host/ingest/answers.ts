@@ -68,8 +68,8 @@ export class Answers {
     if (state.acked <= this.throughOf(address, state.journal)) return;
     this.base.set(`${address} ${state.journal}`, state.acked);
     this.o.onProblem?.(
-      `Controller ${address} has handed over its records up to ${state.acked}, but this log book does ` +
-        'not hold them all; use the log book that does, or keep it as evidence.',
+      `Controller ${address} has already passed on its records up to ${state.acked}, but this log book does ` +
+        'not hold them all. Use the log book that has them, or keep it as evidence.',
     );
   }
 

@@ -136,9 +136,9 @@ class WireIngest implements Ingest {
   private refuse(why: Refusal, topic: string): Refusal {
     this.counts.refused[why]++;
     if (why === 'unknown controller')
-      this.complainOnce(topic, `A controller that is not in the site file reports on ${topic}.`);
+      this.complainOnce(topic, `A controller that is not in the site file is reporting on ${topic}.`);
     if (why === 'signature')
-      this.complainOnce(topic, `A message on ${topic} carries a wrong signature; it was not stored.`);
+      this.complainOnce(topic, `A message on ${topic} has a wrong signature; it was not stored.`);
     return why;
   }
 

@@ -77,11 +77,11 @@ function connect(options: SubscriberOptions): MqttClient {
 function tellTroubles(client: MqttClient, options: SubscriberOptions): void {
   let told = false;
   const tell = (why: string): void => {
-    if (!told) options.onProblem?.(`No connection to the MQTT broker ${options.url} (${why}); trying on.`);
+    if (!told) options.onProblem?.(`No connection to the MQTT broker ${options.url} (${why}); still trying.`);
     told = true;
   };
   client.on('error', (error) => tell(error.message || String((error as { code?: string }).code)));
-  client.on('offline', () => tell('it does not answer'));
+  client.on('offline', () => tell('no answer'));
   client.on('connect', () => {
     told = false;
     client.subscribe(upTopics(options.site), (error) => {

@@ -78,8 +78,8 @@ class Walk implements ChainWalk {
         `Entry ${this.count} is missing: the entry after ${this.count - 1} is ${e.entry}.`,
       );
     if (entryHash(this.last, e.address, e.body) !== e.hash)
-      return this.fail(e.entry, `${which} is not the text that was written.`);
-    if (!columnsFit(e)) return this.fail(e.entry, `${which} is filed under something else than it says.`);
+      return this.fail(e.entry, `${which} is not the text originally written.`);
+    if (!columnsFit(e)) return this.fail(e.entry, `${which} is filed under the wrong record.`);
     this.last = e.hash;
     if (this.keys && !hasValidSignature(this.keys.keyOf(e.address), 'record', e.address, e.body))
       return this.fail(e.entry, `${which} does not carry its controller's signature.`);
@@ -94,7 +94,7 @@ class Walk implements ChainWalk {
       const [seq, { entry }] = gap;
       const [address, journal] = name.split(' ');
       const missing = nameOf({ address, journal, seq: seq - 1 });
-      return { entry, why: `The log book lacks ${missing}, which entry ${entry} follows.` };
+      return { entry, why: `The log book lacks ${missing}, which comes before entry ${entry}.` };
     }
     return undefined;
   }

@@ -63,7 +63,7 @@ export function isWho(who: string): boolean {
 
 function answerOf(wish: OrderWish, reply: ReplyMessage): OrderAnswer {
   const what = orderWords(wish.do, wish.arg);
-  if (reply.ok === 1) return { ok: true, answer: `The controller has taken the order to ${what}.` };
+  if (reply.ok === 1) return { ok: true, answer: `The controller has accepted the order to ${what}.` };
   const why = reply.reason === Reason.None ? 'It gave no reason.' : reasonSentence(reply.reason);
   return { ok: false, answer: `The controller refused to ${what}. ${why}` };
 }
@@ -75,7 +75,10 @@ class SignedOrders implements Orders {
 
   async give(address: string, wish: OrderWish): Promise<OrderAnswer> {
     if (!isWho(wish.who))
-      return { ok: false, answer: 'Say who gives the order, in 1 to 40 plain characters.' };
+      return {
+        ok: false,
+        answer: 'Give the name of the person giving the order, in 1 to 40 plain characters.',
+      };
     const at = nowSec(this.o.clock);
     let counter: number;
     try {
@@ -113,7 +116,7 @@ class SignedOrders implements Orders {
   private await(address: string, counter: number, wish: OrderWish): Promise<OrderAnswer> {
     const waitMs = this.o.waitMs ?? WAIT_MS;
     const sec = Math.round(waitMs / 1000);
-    const answer = `No answer from the controller within ${sec} s; whether it obeyed is not known.`;
+    const answer = `No answer from the controller within ${sec} s; it may or may not have acted.`;
     return new Promise((resolve) => {
       const timer = setTimeout(() => this.settle(address, counter, { ok: false, answer }), waitMs);
       this.waiting.set(`${address} ${counter}`, { address, counter, wish, timer, resolve });

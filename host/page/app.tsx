@@ -32,7 +32,7 @@ function Page({ route }: { route: Route }): JSX.Element {
   if (route.page === 'log') return <LogPage circuit={route.circuit} kind={route.kind} />;
   return (
     <>
-      <h1>There is no such page</h1>
+      <h1>Page not found</h1>
       <p>
         Go to <a href="#/">Tonight</a>.
       </p>
@@ -86,7 +86,7 @@ export function App(): JSX.Element {
   return (
     <>
       <button type="button" class="skip" onClick={() => main.current?.focus()}>
-        Skip to the content
+        Skip to content
       </button>
       <header class="top">
         <div class="top-row">
@@ -110,8 +110,8 @@ export function App(): JSX.Element {
 function Waiting({ problem }: { problem: string }): JSX.Element {
   return (
     <>
-      <h1>{problem === '' ? 'Asking the host…' : 'Nothing to show yet'}</h1>
-      {problem === '' ? null : <p role="alert">{problem} This page keeps trying.</p>}
+      <h1>{problem === '' ? 'Loading…' : 'Nothing to show yet'}</h1>
+      {problem === '' ? null : <p role="alert">{problem} Still trying to connect.</p>}
     </>
   );
 }

@@ -1,4 +1,6 @@
 // A month of an estate: one row per circuit, one cell per night; many circuits are folded into rows of several.
+
+import { kindName } from '../words/codes';
 import type { Bar, CircuitYear, EstateYear, TestMark } from './data';
 import { dateText, isWeekend, type Month, monthsOf, timeText } from './days';
 import { type Block, WIDTH } from './flow';
@@ -42,7 +44,7 @@ function xOf(month: Month, day: number): number {
 /** What is told when a mark is pointed at. */
 function toldOf(circuit: string, test: TestMark): string {
   const what = test.outcome === 'failed' ? `failed: ${test.failed.join(', ')}` : test.outcome;
-  return `${circuit}, ${dateText(test.day)} ${timeText(test.day)}, ${test.kind} test, ${what}`;
+  return `${circuit}, ${dateText(test.day)} ${timeText(test.day)}, ${kindName(test.kind)}, ${what}`;
 }
 
 function marksOf(circuit: CircuitYear, month: Month, y: number): string {

@@ -1,4 +1,6 @@
 // Discharge curves: lamp current against time, with the end of the rated duration marked.
+
+import { kindName } from '../words/codes';
 import type { Discharge, EstateYear, LampCurve } from './data';
 import { dateText } from './days';
 import { type Block, WIDTH } from './flow';
@@ -55,7 +57,7 @@ function axes({ ratedMinutes: rated }: Discharge, top: number, { x, y }: Scale):
     ...milliamps,
     ...minutes,
     label(0, TOP - 10, 'lamp current, mA', { class: 'small' }),
-    label(LEFT, TOP + HEIGHT + 29, 'minutes since the supply was taken away', { class: 'small' }),
+    label(LEFT, TOP + HEIGHT + 29, 'minutes since the supply was cut', { class: 'small' }),
     element('path', {
       d: `M${short(x(rated))} ${TOP}V${TOP + HEIGHT}`,
       stroke: INK,
@@ -118,7 +120,9 @@ function dischargeBlock(discharge: Discharge): Block {
   return {
     height: TOP + HEIGHT + BOTTOM,
     content:
-      label(0, 15, `${fitted(circuit, NAME_MAX)}, ${kind} test of ${dateText(day)}`, { class: 'strong' }) +
+      label(0, 15, `${fitted(circuit, NAME_MAX)}, ${kindName(kind)} of ${dateText(day)}`, {
+        class: 'strong',
+      }) +
       axes(discharge, top, scale) +
       [...sound, ...failed].map((lamp) => lineOf(lamp, scale)).join('') +
       namesOf(lamps, scale),

@@ -1,4 +1,6 @@
 // The year of one estate, or of several below each other, as one SVG file that needs nothing else.
+
+import { kindName } from '../words/codes';
 import { calendarBlocks, rowsOf } from './calendar';
 import { curveBlocks, DRAWN_MAX } from './curves';
 import type { EstateYear, TestMark } from './data';
@@ -25,34 +27,39 @@ function legendLine(place: number, mark: string, text: string): string {
 function legendMarks(year: EstateYear): [string, string][] {
   const kinds = new Set(year.circuits.flatMap(({ tests }) => tests.map(({ kind }) => kind)));
   return [
-    [testMark('brief', 'passed', 10, 0), 'brief test, every luminaire passed'],
-    [testMark('full', 'passed', 10, 0), 'full test (rated duration), all passed'],
+    [testMark('brief', 'passed', 10, 0), 'function test, all passed'],
+    [testMark('full', 'passed', 10, 0), 'duration test, all passed'],
     ...(kinds.has('limited')
-      ? [[testMark('limited', 'passed', 10, 0), 'limited test (2/3), all passed'] as [string, string]]
+      ? [
+          [testMark('limited', 'passed', 10, 0), 'limited duration test (2/3), all passed'] as [
+            string,
+            string,
+          ],
+        ]
       : []),
-    [testMark('brief', 'failed', 10, 0), 'brief test, a luminaire failed'],
-    [testMark('full', 'failed', 10, 0), 'full test, a luminaire failed'],
-    [testMark('brief', 'void', 10, 0), 'empty shape: nothing proven of a luminaire'],
+    [testMark('brief', 'failed', 10, 0), 'function test, a luminaire failed'],
+    [testMark('full', 'failed', 10, 0), 'duration test, a luminaire failed'],
+    [testMark('brief', 'void', 10, 0), 'empty shape: no verdict for a luminaire'],
     [barMark('recharge', 2, -5, 18), 'batteries recharging'],
-    [barMark('off', 2, 4, 18), 'no supply, and no test'],
+    [barMark('off', 2, 4, 18), 'supply off without a test'],
   ];
 }
 
 /** Rows of several circuits have bars instead of marks. */
 function foldedMarks(size: number): [string, string][] {
   return [
-    [shareMark(false, 7, 6, 8, 12), `all ${size} circuits of the row had a brief test`],
+    [shareMark(false, 7, 6, 8, 12), `all ${size} circuits of the row had a function test`],
     [shareMark(false, 7, 6, 8, 6), 'half of them'],
-    [shareMark(true, 7, 6, 8, 6), 'half of them, and a full test among them'],
+    [shareMark(true, 7, 6, 8, 6), 'half of them, including a duration test'],
     [failureMark(10, 0), 'a luminaire failed'],
-    [barMark('off', 2, 4, 18), 'one without supply, and no test'],
+    [barMark('off', 2, 4, 18), 'supply off without a test on one of them'],
   ];
 }
 
 function legend(year: EstateYear): Block {
   const size = Math.ceil(year.circuits.length / rowsOf(year.circuits).length);
   const lines = size > 1 ? foldedMarks(size) : legendMarks(year);
-  const notes = ['One column is a day. Pale grey: weekend.', 'Where you can point: a mark tells what it is.'];
+  const notes = ['One column is a day. Pale grey: weekend.', 'Point at a mark to see what it is.'];
   return {
     height: 46 + (lines.length + notes.length) * LINE,
     content:
@@ -81,7 +88,10 @@ function failureBlock(year: EstateYear): Block {
   const failures = failuresOf(year);
   const lines = failures.slice(0, NAMED_MAX).map(({ luminaire, circuit, test, count }) => {
     const again = count > 1 ? `, ${count} times` : '';
-    return fitted(`${dateText(test.day)}: ${luminaire} (${circuit}), ${test.kind} test${again}`, LETTERS);
+    return fitted(
+      `${dateText(test.day)}: ${luminaire} (${circuit}), ${kindName(test.kind)}${again}`,
+      LETTERS,
+    );
   });
   if (failures.length > NAMED_MAX) lines.push(`and ${failures.length - NAMED_MAX} more`);
   if (failures.length === 0) lines.push('No luminaire failed.');
@@ -97,10 +107,10 @@ function counted(year: EstateYear): string {
   const tests = year.circuits.flatMap((circuit) => circuit.tests);
   const of = (wanted: (test: TestMark) => boolean) => tests.filter(wanted).length;
   return (
-    `${dateText(year.from)} to ${dateText(year.to - 1)}: ${of(({ kind }) => kind === 'brief')} brief and ` +
+    `${dateText(year.from)} to ${dateText(year.to - 1)}: ${of(({ kind }) => kind === 'brief')} function tests and ` +
     `${of(({ kind }) => kind !== 'brief')} longer tests of ${year.circuits.length} circuits, ` +
-    `${of(({ outcome }) => outcome === 'failed')} with a luminaire that failed, ` +
-    `${of(({ outcome }) => outcome === 'void')} that proved nothing of one.`
+    `${of(({ outcome }) => outcome === 'failed')} with a failed luminaire, ` +
+    `${of(({ outcome }) => outcome === 'void')} without a verdict for one.`
   );
 }
 
@@ -120,7 +130,7 @@ function headBlock(year: EstateYear): Block {
 function blocksOf(year: EstateYear): Block[] {
   const curves = curveBlocks(year);
   const left = year.discharges.length - curves.length;
-  const note = `${left} more full tests are not drawn: those with failures come first, ${DRAWN_MAX} at most.`;
+  const note = `${left} more duration tests are not drawn; those with failures come first, at most ${DRAWN_MAX}.`;
   const lines = broken(note, LETTERS).map((text, i) => label(0, 16 + i * 17, text));
   const noted = left > 0 ? [{ height: 12 + lines.length * 17, content: lines.join(''), isFirst: true }] : [];
   return [

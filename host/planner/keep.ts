@@ -191,13 +191,13 @@ function holdNights(work: CircuitWork, places: number[]): void {
 /** Why an announced slot cannot stay, in words. */
 export function lostWords(lost: Lost, site: Site): string {
   const words: Record<Lost, string> = {
-    share: 'its own nights have changed with the wiring',
+    share: 'the wiring has changed and with it the nights of this circuit',
     repair: 'a longer test after a repair comes first',
-    kind: 'another kind of long test is planned now',
-    batteries: 'its batteries are not full by then',
-    date: 'no test is permitted in that night any more (testWindows, noTestDates)',
+    kind: 'a different long test is now planned',
+    batteries: 'its batteries will not be full by then',
+    date: 'tests are no longer allowed that night (testWindows, noTestDates)',
     window: 'its test window has changed',
-    opening: 'batteries would not be full when the doors open',
+    opening: 'batteries would not be full when the building opens',
     caps: `more than ${site.openingsAtOnce} circuits would be tested at once`,
   };
   return words[lost];

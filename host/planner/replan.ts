@@ -61,14 +61,14 @@ function dueWords(slot: Slot, after: CircuitPlan, { site, profile, now, history,
   const isFirstFrom = (from: number) =>
     after.slots.every((other) => other.kind !== slot.kind || other.start < from || other.start >= slot.start);
   const repaired = owed.find(({ circuit, kind }) => circuit === after.circuit && kind === slot.kind);
-  if (repaired && isFirstFrom(repaired.from)) return ', as is due after a repair';
+  if (repaired && isFirstFrom(repaired.from)) return ', due after a repair';
   const isBrief = slot.kind === TestKind.Brief;
   const before = after.slots.filter(
     (other) => other.start < slot.start && (isBrief || other.kind === slot.kind),
   );
   const passed = passedOf(slot.kind, history[after.circuit] ?? {});
   const last = Math.max(passed, ...before.map((one) => one.start));
-  if (last === 0) return ', since none has been passed yet';
+  if (last === 0) return ', because none has been passed yet';
   const due = last + (isBrief ? profile.brief : profile.full).latestDays.value * DAY_SEC;
   return `, ${due < now ? 'overdue since' : 'due by'} ${dayWord(due, site.timeZone)}`;
 }
@@ -98,7 +98,7 @@ function changesOf(before: Slot[][], after: CircuitPlan, c: Context): PlanChange
     const [kept] = unmatched.splice(match, 1);
     for (const slot of chances)
       if (!kept.some((other) => isSame(other, slot)))
-        say(`${name} has no chance on ${at(slot)} any more${why(slot)}; its chance on ${at(kept[0])} stays.`);
+        say(`${name} can no longer run on ${at(slot)}${why(slot)}; ${at(kept[0])} stays.`);
   }
   for (const chances of gone) {
     const name = `the ${testName(chances[0].kind)}`;
@@ -108,14 +108,14 @@ function changesOf(before: Slot[][], after: CircuitPlan, c: Context): PlanChange
       return best && far(best) <= far(test) ? best : test;
     }, undefined);
     if (!nearest) {
-      say(`${name} of ${at(chances[0])} falls away${why(chances[0])}.`);
+      say(`${name} of ${at(chances[0])} is dropped${why(chances[0])}.`);
       continue;
     }
     unmatched.splice(unmatched.indexOf(nearest), 1);
     say(`${name} of ${at(chances[0])} moves to ${at(nearest[0])}${why(chances[0])}.`);
   }
   for (const [first] of unmatched)
-    say(`a further ${testName(first.kind)} on ${at(first)}${dueWords(first, after, c)}.`);
+    say(`an additional ${testName(first.kind)} on ${at(first)}${dueWords(first, after, c)}.`);
   return changes;
 }
 
@@ -149,12 +149,11 @@ export function replan(
   const changes = plan.circuits.flatMap((own) => changesOf(open.get(own.circuit) ?? [], own, context));
   const known = new Set(plan.circuits.map((own) => own.circuit));
   for (const { circuit } of inForce.circuits)
-    if (!known.has(circuit))
-      changes.push({ circuit, sentence: `Circuit ${circuit}: it is not planned any more.` });
+    if (!known.has(circuit)) changes.push({ circuit, sentence: `Circuit ${circuit}: no longer planned.` });
   const later = plan.tests.filter((test) => test.start >= inForce.until).length;
   if (later > 0)
     changes.push({
-      sentence: `The plan goes on after ${dayWord(inForce.until - 1, site.timeZone)} with ${later} further tests.`,
+      sentence: `The plan continues after ${dayWord(inForce.until - 1, site.timeZone)} with ${later} more tests.`,
     });
   return { plan, changes };
 }

@@ -44,7 +44,11 @@ export const asNzs2293: RuleProfile = {
     years: practice(4),
   },
   duties: [
-    duty(PART_2, 'six-monthly', 'look over each luminaire and, with an automatic tester, its indications'),
+    duty(
+      PART_2,
+      'six-monthly',
+      'look over each luminaire and, with an automatic test system, its indications',
+    ),
     duty(PART_2, 'after each test', 'repair or replace what failed; restore and recharge'),
     duty(
       PART_1,
@@ -54,10 +58,10 @@ export const asNzs2293: RuleProfile = {
     ),
   ],
   notes: [
-    'The standard knows one test, the discharge. The brief test at the same interval is an extra that finds ' +
+    'The standard has one test, the discharge. The function test at the same interval is an extra that finds ' +
       'dead lamps between two discharges.',
     'The first discharge, 1.33 times 90 min, about 2 h, after 16 h of charge, is the commissioning test. It ' +
-      'starts only by order, with somebody there.',
+      'starts only on demand, with someone there.',
   ],
   ...lampLimits(),
 };

@@ -4,16 +4,16 @@ import { derivedLines, profileRows, STATUS_WORDS, shortLine } from './table';
 
 const HEAD = `# Rule profiles
 
-Made from the data in \`host/profiles\`; do not edit by hand. After a change there write it anew with
+Made from the data in \`host/profiles\`; do not edit by hand. After a change there, write it again with
 \`WRITE_PROFILES_DOC=1 npx vitest run tests/host/profiles\`.
 
 A site file names one of these as \`profile\`; \`npm run -s nightproof -- profiles NAME\` prints it. They are readings
-of published rules, most of them through summaries by others, and no claim that anything complies with any of them.
+of published rules, most of them from summaries by others. They do not claim that anything complies with any rule.
 Compare a profile with the text that applies to the building before relying on it; local rules prevail.`;
 
-const COMMON = `The controller holds every profile to limits of its own (\`firmware/contract/limits.ts\`): a brief test lasts at least
-65 s and at most a quarter of the shortest rated duration on its circuit, and a full test lasts the rated duration of
-each luminaire, whatever less a profile would accept.`;
+const COMMON = `The controller holds every profile to limits of its own (\`firmware/contract/limits.ts\`): a function test lasts at
+least 65 s and at most a quarter of the shortest rated duration on its circuit, and a duration test lasts the rated
+duration of each luminaire, even where a profile would accept less.`;
 
 function statusTable(): string {
   const meaning = {

@@ -34,7 +34,7 @@ const CONSULTANCY: SourceDocument = {
 };
 
 const NOT_TWO_THIRDS =
-  'Two thirds of the duration, for a building that is never empty, is no full test. The controller always ' +
+  'Two thirds of the duration, for a building that is never empty, is not a duration test. The controller always ' +
   'discharges for the rated duration.';
 const UNBROKEN =
   'That the 24 h of charge before a duration test must be unbroken is from memory of IEC 62034, 5.2; the ' +
@@ -44,17 +44,17 @@ const walk = (document: SourceDocument): Duty[] => [
   duty(document, 'daily', 'look at the indicators of a central supply; nothing is operated', '7.2, daily'),
   duty(
     document,
-    'with each brief test',
+    'with each function test',
     'see that each luminaire and sign is present, clean and lit, and its indicator on again after',
     '7.2, monthly',
   ),
-  duty(document, 'with each full test', 'see that indicators and charging work again', '7.2, annual'),
+  duty(document, 'with each duration test', 'see that indicators and charging work again', '7.2, annual'),
 ];
 
 /** The default profile: monthly brief test, yearly full test, 24 h recharge. */
 export const en50172: RuleProfile = {
   name: 'en50172',
-  title: 'EN 50172:2004: monthly brief test, yearly full-duration test',
+  title: 'EN 50172:2004: monthly function test, yearly duration test',
   brief: { ...monthly(EDITION_2004, '7.2, monthly'), ...shortBrief() },
   full: {
     latestDays: cite(EDITION_2004, 365, '7.2, annual'),
@@ -69,7 +69,7 @@ export const en50172: RuleProfile = {
   records: {
     kept: cite(
       EDITION_2004,
-      'date and result of each test; of an automatic tester the brief results monthly, the duration results yearly',
+      'date and result of each test; of an automatic test system, function results monthly and duration results yearly',
       '7.2',
     ),
     years: practice(4),
@@ -112,7 +112,7 @@ export const en50172of2024: RuleProfile = {
 export const cie193: RuleProfile = {
   ...en50172,
   name: 'cie193',
-  title: 'CIE 193:2010 and ISO 30061: monthly brief test of at most a quarter, yearly full test',
+  title: 'CIE 193:2010 and ISO 30061: monthly function test of at most a quarter, yearly duration test',
   brief: { ...monthly(CIE_193, 'annex A'), ...shortBrief() },
   full: {
     latestDays: cite(CIE_193, 365, 'annex A'),
@@ -123,7 +123,7 @@ export const cie193: RuleProfile = {
   fullLength: { least: practice(RATED) },
   records: { kept: cite(CIE_193, 'a log of the tests', 'annex A'), years: practice(4) },
   duties: [
-    duty(CIE_193, 'with each brief test', 'see that the indicators light again after it', 'annex A'),
+    duty(CIE_193, 'with each function test', 'see that the indicators light again after it', 'annex A'),
     duty(CIE_193, 'yearly', 'a competent engineer tests the whole system', 'annex A'),
   ],
   notes: [UNBROKEN, 'That the yearly test of the whole system runs for the rated duration is our reading.'],

@@ -65,8 +65,8 @@ export const ireland: RuleProfile = {
     ),
   ],
   notes: [
-    'The controller never makes a brief test longer than a quarter of the rated duration: 30 min with ' +
-      'luminaires rated 3 h, but 22.5 min at 90 min and 15 min at 1 h. There the quarterly 30 min stay for people.',
+    'The controller never makes a function test longer than a quarter of the rated duration: 30 min with ' +
+      'luminaires rated 3 h, but 22.5 min at 90 min and 15 min at 1 h. There, people must do the quarterly 30 min.',
     'Which edition is current was not seen; the 30 min come from one contractor.',
   ],
   ...lampLimits(),
@@ -74,7 +74,7 @@ export const ireland: RuleProfile = {
 
 export const germany: RuleProfile = {
   name: 'germany',
-  title: 'Germany, DIN VDE V 0108-100: weekly function test, yearly full test',
+  title: 'Germany, DIN VDE V 0108-100: weekly function test, yearly duration test',
   brief: {
     ...shortBrief(),
     everyDays: cite(GERMANY, 7, 'weekly'),
@@ -104,7 +104,7 @@ export const germany: RuleProfile = {
   notes: [
     'Weekly own nights need three groups of neighbouring circuits at most; with more, the plan says which ' +
       'circuits will be late.',
-    'A full test stands for the function test of its week.',
+    'A duration test counts as the function test of its week.',
     'With weekly tests give each journal file of a controller 131,072 bytes, so that two years are kept.',
   ],
   ...lampLimits(),
@@ -139,9 +139,9 @@ export const franceErp: RuleProfile = {
     ),
   ],
   notes: [
-    'A test is planned only where test and recharge end before the next opening in the site file: a full ' +
+    'A test is planned only where test and recharge end before the next opening time in the site file: a duration ' +
       'test needs a day on which the building is closed.',
-    "Where such a night is also that of the month's brief test, the full test stands for it.",
+    "If that night is also due for the month's function test, the duration test counts as both.",
   ],
   ...lampLimits(),
 };

@@ -81,7 +81,7 @@ const cityRecords = duty(
 
 export const nfpa101Manual: RuleProfile = {
   name: 'nfpa101-manual',
-  title: 'NFPA 101 7.9.3.1.1: brief tests three to five weeks apart, yearly 90 min',
+  title: 'NFPA 101 7.9.3.1.1: function tests three to five weeks apart, yearly 90 min',
   brief: {
     ...shortBrief(),
     // Beyond 30 days the authority must agree; five weeks is the end in any case.
@@ -192,7 +192,7 @@ export const canada: RuleProfile = {
     ),
     duty(
       ONTARIO,
-      'after each full test',
+      'after each duration test',
       "check charging voltage, charging current and recovery period against the maker's data",
       '2.7.3.3(4)',
     ),

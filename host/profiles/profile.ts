@@ -29,7 +29,8 @@ export function needsSchedule(name: string): boolean {
  */
 export function profileOf(name: string, schedule?: ScheduleValues): RuleProfile {
   const found = profiles.find((profile) => profile.name === name);
-  if (!found) throw new Error(`There is no rule profile "${name}"; there are: ${profileNames().join(', ')}.`);
+  if (!found)
+    throw new Error(`There is no rule profile "${name}"; choose one of: ${profileNames().join(', ')}.`);
   if (!found.bySchedule) return found;
   if (!schedule)
     throw new Error(

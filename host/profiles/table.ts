@@ -4,10 +4,10 @@ import type { Cited, FullLength, RuleProfile, Status } from './rule';
 
 /** What each status means, in the words shown to the user. */
 export const STATUS_WORDS: Record<Status, string> = {
-  V1: 'read in the text',
+  V1: 'read in the text itself',
   V2: 'from a summary',
   M: 'from memory',
-  'M?': 'from memory, unsure',
+  'M?': 'from memory, uncertain',
   CP: 'common practice, no source',
   SITE: 'given in the site file',
 };
@@ -50,28 +50,28 @@ function lengthWords(length: FullLength): string {
 
 function briefRows({ brief }: RuleProfile): Row[] {
   return [
-    row('brief test aimed at every', brief.everyDays, days),
-    row('brief test at the latest after', brief.latestDays, days),
-    ...(brief.leastGapDays ? [row('brief tests never closer than', brief.leastGapDays, days)] : []),
-    row('brief tests not closer on purpose than', brief.earliestDays, days),
-    ...(brief.leastSec ? [row('brief test at least', brief.leastSec, span)] : []),
-    row('length of a brief test', brief.lengthSec, span),
-    row('brief test at most', brief.partOfRated, (part) => `1/${part} of rated duration`),
-    row('recharge after a brief test', brief.rechargeSec, span),
+    row('function test planned every', brief.everyDays, days),
+    row('function test at least every', brief.latestDays, days),
+    ...(brief.leastGapDays ? [row('function tests never closer than', brief.leastGapDays, days)] : []),
+    row('function tests not deliberately closer than', brief.earliestDays, days),
+    ...(brief.leastSec ? [row('shortest function test', brief.leastSec, span)] : []),
+    row('length of a function test', brief.lengthSec, span),
+    row('longest function test', brief.partOfRated, (part) => `1/${part} of rated duration`),
+    row('recharge after a function test', brief.rechargeSec, span),
   ];
 }
 
 function fullRows({ full, fullLength, fullBeforeOpening, commissioning }: RuleProfile): Row[] {
   const { least, instead } = fullLength;
   return [
-    row('full test at the latest after', full.latestDays, days),
-    row('full test not earlier than', full.earlierDays, (count) => `${days(count)} before that`),
-    row('full test at least', least, lengthWords),
+    row('duration test at least every', full.latestDays, days),
+    row('duration test no earlier than', full.earlierDays, (count) => `${days(count)} before that`),
+    row('shortest duration test', least, lengthWords),
     ...(instead ? [row('accepted where never empty', instead, lengthWords)] : []),
-    row('recharge before and after a full test', full.rechargeSec, span),
-    row('daylight wished after a full test', full.daylightAfterSec, span),
+    row('recharge before and after a duration test', full.rechargeSec, span),
+    row('daylight preferred after a duration test', full.daylightAfterSec, span),
     ...(fullBeforeOpening
-      ? [row('batteries full at each opening', fullBeforeOpening, (is) => (is ? 'yes' : 'no'))]
+      ? [row('batteries full whenever the building opens', fullBeforeOpening, (is) => (is ? 'yes' : 'no'))]
       : []),
     ...(commissioning
       ? [
@@ -106,10 +106,10 @@ export function derivedLines(profile: RuleProfile): string[] {
     const most = briefMostSec(profile, rated);
     const brief = Math.min(profile.brief.lengthSec.value, most);
     const needed = fullLeastSec(profile.fullLength.least.value, rated);
-    const short = isRatedTooShort(profile, rated) ? ', which such a luminaire cannot show' : '';
+    const short = isRatedTooShort(profile, rated) ? ', more than such a luminaire can show' : '';
     return (
-      `Rated ${minutes} min: brief test ${span(brief)} (at most ${span(most)}), ` +
-      `full test of ${span(needed)} asked${short}.`
+      `Rated ${minutes} min: function test ${span(brief)} (at most ${span(most)}), ` +
+      `duration test of ${span(needed)} required${short}.`
     );
   });
   const first = commissioningSec(profile);
@@ -118,7 +118,7 @@ export function derivedLines(profile: RuleProfile): string[] {
 
 /** One line about a profile for a list. */
 export function shortLine(profile: RuleProfile): string {
-  const every = `brief every ${days(profile.brief.latestDays.value)}`;
-  const full = `full every ${days(profile.full.latestDays.value)}, ${lengthWords(profile.fullLength.least.value)}`;
+  const every = `function test every ${days(profile.brief.latestDays.value)}`;
+  const full = `duration test every ${days(profile.full.latestDays.value)}, ${lengthWords(profile.fullLength.least.value)}`;
   return profile.bySchedule ? 'given in the site file' : `${every}, ${full}`;
 }

@@ -82,11 +82,11 @@ function say(line: string): void {
 /** Announces, in simulated local time, what the controllers do. */
 function narrator(site: Site, rehearsal: Rehearsal): () => void {
   const words: Partial<Record<Phase, string>> = {
-    [Phase.Brief]: 'brief test: supply taken away, luminaires on battery',
-    [Phase.Full]: 'full test: supply taken away, luminaires on battery',
-    [Phase.Restoring]: 'supply ordered back',
+    [Phase.Brief]: 'function test: supply cut, luminaires on battery',
+    [Phase.Full]: 'duration test: supply cut, luminaires on battery',
+    [Phase.Restoring]: 'restoring the supply',
     [Phase.Fault]: 'tester fault: see the page',
-    [Phase.Outage]: 'outage of the mains',
+    [Phase.Outage]: 'mains outage',
   };
   const seen = new Map<string, Phase>();
   const format = new Intl.DateTimeFormat('en-GB', {

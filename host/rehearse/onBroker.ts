@@ -50,7 +50,7 @@ export interface BrokerRun {
 function placeOf(url: string): BrokerPlace {
   const { protocol, hostname, port } = new URL(url);
   if (protocol !== 'mqtt:')
-    throw new Error('Simulated controllers speak plain MQTT; name the broker as mqtt://host:port.');
+    throw new Error('Simulated controllers use plain MQTT; give the broker as mqtt://host:port.');
   return { host: hostname, port: port === '' ? MQTT_PORT : Number(port) };
 }
 
@@ -60,7 +60,9 @@ function findBroker(place: BrokerPlace): Promise<void> {
     const socket = connect({ ...place, timeout: PATIENCE_MS });
     const fail = () => {
       socket.destroy();
-      reject(new Error(`No broker answers at ${place.host}:${place.port}; start it or name another.`));
+      reject(
+        new Error(`No broker answers at ${place.host}:${place.port}; start it or give another address.`),
+      );
     };
     socket.once('error', fail);
     socket.once('timeout', fail);

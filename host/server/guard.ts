@@ -25,14 +25,14 @@ export function requestRefusal(
   const host = request.header('host') ?? '';
   // A name that only points here (DNS rebinding) must not make a foreign page the owner of our data.
   if (isLoopback(boundTo) && !LOOPBACK_NAMES.includes(nameOf(host)))
-    return 'This page is only for this machine; open it by 127.0.0.1.';
+    return 'This page is only for this machine; open it at 127.0.0.1.';
   if (request.method !== 'POST') return '';
   if (!/^application\/json\b/.test(request.header('content-type') ?? ''))
     return 'An order must be sent as application/json.';
   const origin = request.header('origin');
   const site = request.header('sec-fetch-site');
   if (origin !== undefined ? origin !== `http://${host}` : site !== undefined && site !== 'same-origin')
-    return 'An order must come from this very page.';
+    return 'An order must come from this page.';
   return '';
 }
 

@@ -111,7 +111,7 @@ export function apiRoutes(parts: RouteParts): Hono {
   api.get('/logbook', (c) => {
     const query = logQuestion.safeParse(c.req.query());
     if (query.success) return c.json(logbookView(parts, query.data));
-    const answer = 'The log book takes before, limit (1 to 500), circuit and kind, and one of them is wrong.';
+    const answer = 'The log book takes before, limit (1 to 500), circuit and kind; one of them is wrong.';
     return c.json({ ok: false, answer }, 400);
   });
   api.get('/luminaires/:id', (c) => {

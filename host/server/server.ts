@@ -59,7 +59,9 @@ function listen(app: Hono, port: number, host: string): Promise<HttpServer> {
     const server = serve({ fetch: app.fetch, port, hostname: host }, () => resolve(server)) as HttpServer;
     server.once('error', (error: NodeJS.ErrnoException) => {
       const why =
-        error.code === 'EADDRINUSE' ? 'another program uses it; name another one with --port' : error.message;
+        error.code === 'EADDRINUSE'
+          ? 'another program is using it; choose another with --port'
+          : error.message;
       reject(new Error(`The page cannot be served on ${host} port ${port}: ${why}.`));
     });
   });

@@ -28,7 +28,7 @@ export function crossCheck(file: SiteFile, note: Note): void {
 function checkUnique(ids: { id: string; path: Path }[], what: string, note: Note): void {
   const seen = new Set<string>();
   for (const { id, path } of ids) {
-    if (seen.has(id)) note(path, `there is another ${what} "${id}"; give each one an id of its own`);
+    if (seen.has(id)) note(path, `there is another ${what} "${id}"; give each one its own id`);
     seen.add(id);
   }
 }
@@ -48,7 +48,7 @@ function checkDuplicates(file: SiteFile, note: Note): void {
 function checkKnown(id: string, known: string[], what: string, path: Path, note: Note): void {
   if (known.includes(id)) return;
   const near = nearest(id, known);
-  const hint = near ? `did you mean "${near}"?` : `write the id of a ${what} that the file lists`;
+  const hint = near ? `did you mean "${near}"?` : `write the id of a ${what} listed in this file`;
   note(path, `there is no ${what} "${id}"; ${hint}`);
 }
 
@@ -60,7 +60,7 @@ function checkReferences(file: SiteFile, note: Note): void {
     area.adjacent?.forEach((other, j) => {
       const path = ['areas', i, 'adjacent', j];
       checkKnown(other, areas, 'area', path, note);
-      if (other === area.id) note(path, 'an area is not adjacent to itself; take it out');
+      if (other === area.id) note(path, 'an area is not adjacent to itself; remove it');
     });
     checkOccupied(area, i, note);
   });
@@ -79,11 +79,11 @@ function checkReferences(file: SiteFile, note: Note): void {
 function checkOccupied(area: SiteFile['areas'][number], i: number, note: Note): void {
   const why = area.sleeping ? 'people sleep' : area.alwaysOccupied ? 'people are always' : undefined;
   if (why && area.occupied)
-    note(['areas', i, 'occupied'], `area "${area.id}" has hours though ${why} there; take the hours out`);
+    note(['areas', i, 'occupied'], `area "${area.id}" has hours although ${why} there; remove the hours`);
   if (area.sleeping && area.alwaysOccupied === false)
     note(
       ['areas', i, 'alwaysOccupied'],
-      `area "${area.id}" is one in which people sleep, which counts as always occupied; take it out`,
+      `people sleep in area "${area.id}", which counts as always occupied; remove this field`,
     );
 }
 
@@ -92,18 +92,18 @@ function checkCircuit(file: SiteFile, i: number, note: Note): void {
   if (circuit.luminaires.length > Limit.Luminaires) {
     note(
       ['circuits', i, 'luminaires', Limit.Luminaires],
-      `circuit "${circuit.id}" has ${circuit.luminaires.length} luminaires but a controller has ` +
+      `circuit "${circuit.id}" has ${circuit.luminaires.length} luminaires, but a controller has ` +
         `${Limit.Luminaires} sensor inputs; move the rest to another circuit`,
     );
   }
   if (!circuit.shared && circuit.emptySec !== undefined) {
-    note(['circuits', i, 'emptySec'], 'only a shared circuit waits for an empty area; take it out');
+    note(['circuits', i, 'emptySec'], 'only a shared circuit waits for an empty area; remove this field');
   }
   if (circuit.shared && circuit.alwaysOccupied) {
     note(
       ['circuits', i, 'alwaysOccupied'],
-      'a shared circuit is tested only while nobody is there, which is then never; have the circuits ' +
-        'separated, or take out the one that is not so',
+      'a shared circuit is tested only while no one is there, which would be never; have the circuits ' +
+        'separated, or remove the field that does not apply',
     );
   }
   circuit.luminaires.forEach((luminaire, j) => {
@@ -117,12 +117,12 @@ function checkCircuit(file: SiteFile, i: number, note: Note): void {
     if (lit && luminaire.mainsMilliamps === undefined) {
       note(
         [...path, 'mainsMilliamps'],
-        `is missing; a ${luminaire.mode} luminaire burns on mains, so write its current`,
+        `is missing; a ${luminaire.mode} luminaire is lit on mains, so write its current`,
       );
     } else if (!lit && luminaire.mainsMilliamps !== undefined) {
       note(
         [...path, 'mainsMilliamps'],
-        `a ${luminaire.mode} luminaire's emergency lamp is dark on mains; take it out`,
+        `the emergency lamp of a ${luminaire.mode} luminaire is dark on mains; remove this field`,
       );
     }
   });
@@ -144,7 +144,7 @@ function checkProfile(file: SiteFile, note: Note): void {
   } else if (!needed && file.complianceSchedule) {
     note(
       ['complianceSchedule'],
-      'is for a profile that follows a compliance schedule; take it out, or write profile: new-zealand',
+      'is only for a profile that follows a compliance schedule; remove it, or write profile: new-zealand',
     );
   }
 }
@@ -169,7 +169,7 @@ function checkWindows(file: SiteFile, note: Note): void {
   if (longest >= needed) return;
   note(
     ['testWindows', lengths.indexOf(longest), 'to'],
-    `the longest window is ${spell(longest)}; make it at least ${spell(needed)}, for the longest full test ` +
+    `the longest window is ${spell(longest)}; make it at least ${spell(needed)}, for the longest duration test ` +
       `(${spell(Math.max(...minutes) * 60)}), a margin of ${SLOT_MARGIN_SEC / 60} min` +
       `${most > least ? ' and the change of the clocks' : ''}`,
   );
@@ -182,11 +182,12 @@ function checkByHand(file: SiteFile, note: Note): void {
   const neededSec = Math.max(...ratedMinutesOf(file)) * 60 + byHand.walkMinutes * 60;
   const path = ['simulation', 'byHand', 'to'];
   const sec = (byHand.to - byHand.from) * 60;
-  if (sec <= 0) note(path, 'must be later than from: keys are turned by day; write a later time');
+  if (sec <= 0)
+    note(path, 'must be later than from, because keys are turned in the daytime; write a later time');
   else if (sec < neededSec)
     note(
       path,
-      `the working hours are ${spell(sec)}; make them at least ${spell(neededSec)}, for the longest full ` +
+      `the working hours are ${spell(sec)}; make them at least ${spell(neededSec)}, for the longest duration ` +
         'test and the walk after it',
     );
 }

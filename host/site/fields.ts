@@ -36,7 +36,7 @@ export function degrees(what: string, most: number) {
 }
 
 export function date(what: string) {
-  const error = `must be ${what} as YYYY-MM-DD, a date that exists`;
+  const error = `must be ${what} as YYYY-MM-DD, a real date`;
   return z.string({ error }).refine(isDate, { error });
 }
 
@@ -58,7 +58,7 @@ export function localTime(what: string) {
 }
 
 export function timeZone() {
-  const error = 'must be a time zone of the IANA database, e.g. "Europe/London"';
+  const error = 'must be an IANA time zone, e.g. "Europe/London"';
   return z.string({ error }).refine(isTimeZone, { error });
 }
 
@@ -67,7 +67,7 @@ export function oneOf<const T extends readonly string[]>(options: T) {
 }
 
 export function days() {
-  const error = `must be a list of days out of: ${WEEKDAYS.join(', ')}`;
+  const error = `must be a list of days from: ${WEEKDAYS.join(', ')}`;
   return z
     .array(z.enum(WEEKDAYS as unknown as [Weekday, ...Weekday[]], { error }), { error })
     .min(1, { error });

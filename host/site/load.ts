@@ -77,7 +77,7 @@ function noteIssue(
     const known = knownKeys[path.filter((part) => typeof part === 'string').join('.')] ?? [];
     for (const key of issue.keys) {
       const near = nearest(key, known);
-      const hint = near ? `did you mean "${near}"?` : `known here are: ${known.join(', ')}`;
+      const hint = near ? `did you mean "${near}"?` : `the fields here are: ${known.join(', ')}`;
       note(path, `there is no field "${key}" here; ${hint}`, key);
     }
     return;

@@ -10,7 +10,7 @@ export function owedFullTests(site: Site, profile: RuleProfile): string[] {
     .filter((circuit) => circuit.alwaysOccupied)
     .map(
       (circuit) =>
-        `Circuit ${circuit.id}: people are always there, so limited tests (2/3) are planned in place of full ` +
-        `tests; the full test is still owed unless the local rule accepts the limited one${rule}.`,
+        `Circuit ${circuit.id}: people are always there, so limited duration tests (2/3) are planned instead of duration ` +
+        `tests. The duration test is still due unless the local rule accepts the limited one${rule}.`,
     );
 }

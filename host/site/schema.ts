@@ -6,16 +6,16 @@ import * as f from './fields';
 
 const ratedMinutes = f.whole('the rated duration in minutes', Limit.RatedSecMin / 60, Limit.RatedSecMax / 60);
 const chemistry = f.oneOf(f.CHEMISTRIES);
-const batteryFitted = f.date('the day the battery was fitted');
+const batteryFitted = f.date('the date the battery was fitted');
 const milliamps = (what: string) => f.whole(`the commissioned lamp current on ${what} in mA`, 1, 2000);
-const fromDay = f.whole('the day of the simulation the fault begins', 0, 36500);
-const repairedDay = f.whole('the day of the simulation the relay is repaired', 0, 36500);
+const fromDay = f.whole('the day of the simulation on which the fault begins', 0, 36500);
+const repairedDay = f.whole('the day of the simulation on which the relay is repaired', 0, 36500);
 const id = { luminaire: f.luminaireId(), circuit: f.id('ground-a') };
 
 const luminaire = f.group(
   {
     id: f.luminaireId(),
-    place: f.words('where the luminaire hangs'),
+    place: f.words('where the luminaire is installed'),
     area: f.id('entrance'),
     serves: f.listOf(f.id('entrance'), 'ids of areas', 1).optional(),
     mode: f.oneOf(allModes().map((mode) => MODE_WORDS[mode])),
@@ -33,13 +33,15 @@ const circuit = f.group(
     id: f.id('ground-a'),
     name: f.words('the name of the circuit'),
     floor: f.id('ground'),
-    shared: f.yesNo('does the relay also darken normal lighting?').optional(),
-    alwaysOccupied: f.yesNo('are people there day and night, as where they sleep?').optional(),
+    shared: f.yesNo('does the relay also switch off normal lighting?').optional(),
+    alwaysOccupied: f.yesNo('are people there day and night, for example sleeping?').optional(),
     auxiliaryContact: f.yesNo('is an auxiliary contact of the relay wired?').optional(),
     chargeMilliamps: f
-      .whole('the charging current right after a full test in mA, where a sensor is wired', 1, 60000)
+      .whole('the charging current right after a duration test in mA, if a sensor is fitted', 1, 60000)
       .optional(),
-    emptySec: f.whole('the seconds without movement that prove the area empty', 60, 7200).optional(),
+    emptySec: f
+      .whole('the seconds without movement after which the area counts as empty', 60, 7200)
+      .optional(),
     ratedMinutes: ratedMinutes.optional(),
     chemistry: chemistry.optional(),
     batteryFitted: batteryFitted.optional(),
@@ -49,7 +51,7 @@ const circuit = f.group(
 );
 
 const hours = f.group(
-  { days: f.days(), from: f.clockTime('the time it begins'), to: f.clockTime('the time it ends') },
+  { days: f.days(), from: f.clockTime('the start time'), to: f.clockTime('the end time') },
   'days with from and to, e.g. { days: [mon, tue], from: "00:30", to: "05:30" }',
 );
 
@@ -59,7 +61,7 @@ const area = f.group(
     name: f.words('the name of the area'),
     floor: f.id('ground'),
     adjacent: f.listOf(f.id('stair-north'), 'ids of areas').optional(),
-    occupied: f.listOf(hours, 'hours in which people are there').optional(),
+    occupied: f.listOf(hours, 'hours when people are there').optional(),
     alwaysOccupied: f.yesNo('are people there day and night?').optional(),
     sleeping: f.yesNo('do people sleep there?').optional(),
   },
@@ -125,9 +127,9 @@ const fault = z.discriminatedUnion('kind', Object.values(faultShapes) as [FaultS
 const complianceSchedule = f.group(
   {
     reference: f.words('the number or name of the compliance schedule'),
-    briefDays: f.whole('the days between two brief tests at most', 5, 366),
-    fullDays: f.whole('the days between two full tests at most', 28, 1097),
-    fullMinutes: f.whole('the minutes of a full test at least', 1, Limit.RatedSecMax / 60),
+    briefDays: f.whole('the maximum days between two function tests', 5, 366),
+    fullDays: f.whole('the maximum days between two duration tests', 28, 1097),
+    fullMinutes: f.whole('the minimum minutes of a duration test', 1, Limit.RatedSecMax / 60),
   },
   'a group with reference, briefDays, fullDays and fullMinutes',
 );
@@ -137,25 +139,25 @@ const percent = (what: string) => f.whole(`the percent of ${what}`, 0, 100);
 const byHand = f.group(
   {
     every: f.oneOf(f.ROUNDS),
-    fullMonth: f.whole('the month of the yearly full tests', 1, 12),
+    fullMonth: f.whole('the month of the yearly duration tests', 1, 12),
     days: f.days(),
     from: f.clockTime('the time from which keys are turned'),
     to: f.clockTime('the time by which they are turned back'),
     walkMinutes: f.whole('the minutes to walk round one circuit', 1, 240),
-    skippedPercent: percent('tests that are not made'),
-    overlookedPercent: percent('dark lamps that are walked past'),
+    skippedPercent: percent('tests that are missed'),
+    overlookedPercent: percent('dark lamps that are overlooked'),
     keyForgottenPercent: percent('tests after which the key is left turned'),
-    noticedWithinDays: f.whole('the working days within which a key left turned is noticed', 1, 60),
+    noticedWithinDays: f.whole('the working days until a key left turned is noticed', 1, 60),
   },
   'a group with every, fullMonth, days, from, to, walkMinutes and what goes wrong',
 );
 
 const simulation = f.group(
   {
-    start: f.localTime('the moment the simulation begins'),
-    historyDays: f.whole('the days the demonstration runs ahead', 0, 3650),
+    start: f.localTime('the time the simulation starts'),
+    historyDays: f.whole('the days simulated before the demonstration starts', 0, 3650),
     faults: f.listOf(fault, 'faults'),
-    repairDays: f.whole('the days from a report to the repair', 1, 365).optional(),
+    repairDays: f.whole('the days from report to repair', 1, 365).optional(),
     byHand: byHand.optional(),
   },
   'a group with start, historyDays and faults',
@@ -169,13 +171,13 @@ export const siteFile = f.group(
     timeZone: f.timeZone(),
     profile: f.words('the name of a rule profile', 24).optional(),
     complianceSchedule: complianceSchedule.optional(),
-    responsible: f.words('the person answerable for the emergency lighting'),
-    testWindows: f.listOf(hours, 'windows in which the supply may be taken away', 1),
+    responsible: f.words('the person responsible for the emergency lighting'),
+    testWindows: f.listOf(hours, 'windows in which the supply may be cut', 1),
     opening: f.listOf(hours, 'opening hours'),
     closedDates: f.listOf(f.date('a day the building is closed'), 'dates').optional(),
     noTestDates: f.listOf(f.date('a day without tests'), 'dates').optional(),
-    openingsAtOnce: f.whole('the circuits discharged at the same time at most', 1, 1000).optional(),
-    staggerSeconds: f.whole('the seconds between the beginnings of two tests of a night', 1, 3600).optional(),
+    openingsAtOnce: f.whole('the maximum number of circuits tested at the same time', 1, 1000).optional(),
+    staggerSeconds: f.whole('the seconds between the starts of two tests in one night', 1, 3600).optional(),
     location: location.optional(),
     engineerDays: f.days().optional(),
     floors: f.listOf(

@@ -1,7 +1,7 @@
 // The usual cautions, shown wherever a command may end in a relay that opens.
 
 export const CAUTION =
-  'Caution: this takes away the supply of emergency luminaires. An open relay is not isolation: before any ' +
-  'work isolate upstream, lock off and prove dead. Fitting is for competent electricians; local codes ' +
-  'prevail. Nightproof is an open design without any certification, and its results are those of an ' +
-  'automatic electrical test only.';
+  'Caution: this cuts the supply to emergency luminaires. An open relay is not isolation: before any work, ' +
+  'isolate upstream, lock off and prove dead. Fitting is for competent electricians only; local codes prevail. ' +
+  'Nightproof is an open design without any certification, and its results come from an automatic electrical ' +
+  'test only.';

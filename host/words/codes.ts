@@ -17,55 +17,55 @@ const PHASES: Record<Phase, string> = {
 
 const REASONS: Record<Reason, string> = {
   [Reason.None]: '',
-  [Reason.NotLitAtFiveSeconds]: 'The lamp was not lit 5 s after the supply was taken away.',
-  [Reason.SlowStart]: 'The lamp was lit at 5 s but below half of its commissioned current.',
-  [Reason.NotFullAtSixtySeconds]: 'The lamp had not reached its full commissioned current at 60 s.',
-  [Reason.EndedEarly]: 'The lamp went out before its rated duration was over.',
-  [Reason.LitOnMains]: 'The lamp is lit on mains although it should be dark.',
-  [Reason.DarkOnMains]: 'The lamp is dark on mains although it should be lit.',
-  [Reason.AllDark]: 'Every luminaire was decided before the time was up, so the test ended early.',
-  [Reason.NoCharge]: 'The batteries draw no charging current since the supply came back.',
+  [Reason.NotLitAtFiveSeconds]: 'The lamp was not lit 5 s after the supply was cut.',
+  [Reason.SlowStart]: 'The lamp was lit at 5 s but below half its commissioned current.',
+  [Reason.NotFullAtSixtySeconds]: 'The lamp had not reached full commissioned current at 60 s.',
+  [Reason.EndedEarly]: 'The lamp went out before its rated duration was up.',
+  [Reason.LitOnMains]: 'The lamp is lit on mains but should be dark.',
+  [Reason.DarkOnMains]: 'The lamp is dark on mains but should be lit.',
+  [Reason.AllDark]: 'Every luminaire had a verdict before the time was up, so the test ended early.',
+  [Reason.NoCharge]: 'The batteries have drawn no charging current since the supply came back.',
   [Reason.SlowRecharge]: 'The charging current had not fallen by the end of the recharge time.',
-  [Reason.Complete]: 'The test ran to its end.',
-  [Reason.Outage]: 'The mains failed by itself, so the test proves nothing.',
-  [Reason.OrderedRestore]: 'Somebody ordered the supply back.',
+  [Reason.Complete]: 'The test ran to the end.',
+  [Reason.Outage]: 'A mains failure interrupted the test; the result is void.',
+  [Reason.OrderedRestore]: 'Someone ordered the supply to be restored.',
   [Reason.StopInput]: 'The fire alarm or stop input is active.',
-  [Reason.KeyHold]: 'The key switch is turned to hold.',
-  [Reason.OrderedHold]: 'Somebody ordered testing to be held.',
-  [Reason.Occupied]: 'Somebody is in the area.',
+  [Reason.KeyHold]: 'The key switch is set to hold.',
+  [Reason.OrderedHold]: 'Someone put testing on hold.',
+  [Reason.Occupied]: 'There is someone in the area.',
   [Reason.Reset]: 'The controller restarted.',
-  [Reason.SampleGap]: 'Lamp readings were missing for too long to prove anything.',
-  [Reason.RelayStuckClosed]: 'The relay did not open: the supply stayed on although it was ordered off.',
-  [Reason.RelayStuckOpen]: 'The relay did not close: the supply is still off although it was ordered on.',
-  [Reason.RelayFellBack]: 'The relay closed by itself in the middle of the test.',
-  [Reason.AuxDisagrees]: "The relay's auxiliary contact contradicts the supply sense.",
-  [Reason.SensorOffset]: 'The current sensor shows current while the lamp is known to be dark.',
-  [Reason.SensorRange]: 'The current sensor is open, shorted or out of range.',
-  [Reason.NoneLit]: 'No lamp was seen lit, which points to the tester rather than to the luminaires.',
-  [Reason.Simultaneous]: 'Several lamps failed in the same instant, which points to the tester.',
+  [Reason.SampleGap]: 'Lamp readings were missing for too long to give a verdict.',
+  [Reason.RelayStuckClosed]: 'The relay did not open when switched: the supply stayed on.',
+  [Reason.RelayStuckOpen]: 'The relay did not close when switched: the supply is still off.',
+  [Reason.RelayFellBack]: 'The relay closed by itself during the test.',
+  [Reason.AuxDisagrees]: "The relay's auxiliary contact disagrees with the supply sensing.",
+  [Reason.SensorOffset]: 'The current sensor reads current while the lamp is known to be dark.',
+  [Reason.SensorRange]: 'The current sensor is open circuit, shorted or out of range.',
+  [Reason.NoneLit]: 'No lamp was seen to light: suspect the tester before the luminaires.',
+  [Reason.Simultaneous]: 'Several lamps failed at the same instant: suspect the tester.',
   [Reason.FlashFault]: 'The controller cannot write to its memory.',
   [Reason.SupplyLost]: 'The supply did not come back after the relay was closed.',
-  [Reason.Watchdog]: 'The controller hung and was restarted by its watchdog.',
-  [Reason.SensorStuck]: 'The current sensor did not move by a milliampere when the supply was taken away.',
-  [Reason.ClockFault]: "The controller's timing and the time from the host do not agree.",
+  [Reason.Watchdog]: 'The controller hung and its watchdog restarted it.',
+  [Reason.SensorStuck]: 'The current sensor reading did not change by even 1 mA when the supply was cut.',
+  [Reason.ClockFault]: "The controller's timing does not agree with the host's time.",
   [Reason.NotCommissioned]: 'The controller has no settings yet.',
-  [Reason.ClockUntrusted]: 'The controller does not know the time well enough.',
-  [Reason.NotOwnNight]: 'This night belongs to a neighbouring circuit.',
-  [Reason.OutsideWindow]: 'The permitted hours for testing have not begun or are over.',
-  [Reason.WindowTooShort]: 'The rest of the permitted hours is too short for the test.',
+  [Reason.ClockUntrusted]: 'The controller is not sure of the time.',
+  [Reason.NotOwnNight]: 'This night is reserved for a neighbouring circuit.',
+  [Reason.OutsideWindow]: 'It is outside the test window.',
+  [Reason.WindowTooShort]: 'Not enough of the test window is left for this test.',
   [Reason.StillRecharging]: 'The batteries are still recharging.',
-  [Reason.NotProvenEmpty]: 'The area is not proven empty of people.',
-  [Reason.JournalFull]: "The controller's memory is full of results the log book has not taken yet.",
+  [Reason.NotProvenEmpty]: 'The area is not confirmed empty.',
+  [Reason.JournalFull]: "The controller's memory is full of results waiting for the log book.",
   [Reason.Busy]: 'The controller is busy with another test.',
-  [Reason.NothingToDo]: 'There is nothing to do: the supply is on and no test runs.',
-  [Reason.UnsteadySupply]: 'The supply dips again and again.',
-  [Reason.BadSignature]: 'The message carries a wrong signature.',
-  [Reason.Replayed]: 'The message was used before.',
+  [Reason.NothingToDo]: 'Nothing to do: the supply is on and no test is running.',
+  [Reason.UnsteadySupply]: 'The supply keeps dipping.',
+  [Reason.BadSignature]: 'The message has a wrong signature.',
+  [Reason.Replayed]: 'The message has been used before.',
   [Reason.Stale]: 'The message arrived too late.',
   [Reason.Malformed]: 'The message cannot be read.',
-  [Reason.WrongVersion]: 'The message is of another version than the controller understands.',
+  [Reason.WrongVersion]: 'The message is in a version the controller does not understand.',
   [Reason.OutOfBounds]: 'The message asks for a value outside the permitted range.',
-  [Reason.Retained]: 'The broker had stored the message, and stored orders are never obeyed.',
+  [Reason.Retained]: 'The broker had stored the message; stored orders are never obeyed.',
 };
 
 const ORDERS: Record<OrderKind, string> = {
@@ -74,8 +74,8 @@ const ORDERS: Record<OrderKind, string> = {
   [OrderKind.Release]: 'release the hold',
   [OrderKind.ClearFault]: 'clear the fault',
   [OrderKind.Test]: 'start a test',
-  [OrderKind.Extend]: 'lengthen the test',
-  [OrderKind.Trace]: 'take down a trace of the next test',
+  [OrderKind.Extend]: 'extend the test',
+  [OrderKind.Trace]: 'record a trace of the next test',
 };
 
 const KINDS: Record<TestKind, KindWord> = {
@@ -86,15 +86,22 @@ const KINDS: Record<TestKind, KindWord> = {
   [TestKind.Commissioning]: 'commissioning',
 };
 
-/** A kind of test as it stands in a sentence; a limited test says itself that it is no full test. */
+const NAMES: Record<KindWord, string> = {
+  '': 'test',
+  brief: 'function test',
+  full: 'duration test',
+  limited: 'limited duration test (2/3, not the full duration)',
+  commissioning: 'commissioning test',
+};
+
+/** A kind of test as it stands in a sentence; a limited test says that it is not the full duration. */
 export function testName(kind: number): string {
   return kindName(kindWord(kind));
 }
 
 /** The same by its word. */
 export function kindName(word: KindWord): string {
-  if (word === 'limited') return 'limited test (2/3), not a full test';
-  return word === '' ? 'test' : `${word} test`;
+  return NAMES[word];
 }
 
 export type KindWord = 'brief' | 'full' | 'limited' | 'commissioning' | '';
@@ -107,14 +114,20 @@ export const TEST_KINDS: Record<Exclude<KindWord, ''>, TestKind> = {
   commissioning: TestKind.Commissioning,
 };
 
-/** Word of a phase as the page shows it; an unknown code reads as "unknown phase N". */
+/** Word of a phase in the JSON; an unknown code reads as "unknown phase N". */
 export function phaseWord(phase: number): string {
   return PHASES[phase as Phase] ?? `unknown phase ${phase}`;
 }
 
+/** Name of a phase for people. */
+export function phaseName(phase: number): string {
+  if (phase === Phase.Brief) return 'function test';
+  return phase === Phase.Full ? 'duration test' : phaseWord(phase);
+}
+
 /** One plain sentence for a reason, '' for none. An unknown code says so with its number. */
 export function reasonSentence(reason: number): string {
-  return REASONS[reason as Reason] ?? `Reason ${reason}, which this host does not know.`;
+  return REASONS[reason as Reason] ?? `Reason ${reason}, unknown to this host.`;
 }
 
 export function kindWord(kind: number): KindWord {
@@ -137,7 +150,7 @@ export function orderWord(order: number): string {
   return ORDERS[order as OrderKind] ?? `do something unknown (${order})`;
 }
 
-/** The same with how long, or which test: "hold testing for 8 h 00 min", "start a brief test". */
+/** The same with how long, or which test: "hold testing for 8 h 00 min", "start a function test". */
 export function orderWords(order: number, arg: number): string {
   if (order === OrderKind.Hold) return `${orderWord(order)} for ${lengthWord(arg)}`;
   if (order === OrderKind.Extend) return `${orderWord(order)} by ${lengthWord(arg)}`;
@@ -155,7 +168,7 @@ export function lengthWord(seconds: number): string {
 /** What people in areas do when the power fails while batteries there are not full (common practice, no source). */
 export function powerFailureWords(areas: string[], responsible: string): string {
   return (
-    `If the power fails: leave ${areas.join(', ')} at once by torchlight, let nobody in, and tell ${responsible}. ` +
+    `If the power fails: leave ${areas.join(', ')} at once by torchlight, keep everyone out, and tell ${responsible}. ` +
     'Emergency luminaires there may stay dark or go out early.'
   );
 }

@@ -11,7 +11,7 @@ const ORDERS: Record<OrderKind, string> = {
   [OrderKind.Release]: 'end the hold',
   [OrderKind.ClearFault]: 'clear the fault',
   [OrderKind.Test]: 'test',
-  [OrderKind.Extend]: 'lengthen the test',
+  [OrderKind.Extend]: 'extend the test',
   [OrderKind.Trace]: 'take down a trace',
 };
 

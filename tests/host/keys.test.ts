@@ -25,7 +25,7 @@ it('makes a private secret on first use and derives the same keys from it ever a
 it('refuses a secret that others can read', () => {
   openKeys(file);
   chmodSync(file, 0o640);
-  expect(() => openKeys(file)).toThrow(/^The site secret .* can be read by others \(mode 640\); .*"\.$/);
+  expect(() => openKeys(file)).toThrow(/^The site secret .* can be read by other users \(mode 640\); .*"\.$/);
 });
 
 it.each([
@@ -38,11 +38,13 @@ it.each([
 ])('refuses a secret that was %s', (_what, change) => {
   openKeys(file);
   writeFileSync(file, change(readFileSync(file, 'latin1')));
-  expect(() => openKeys(file)).toThrow(/^The site secret .* is damaged; .*\.$/);
+  expect(() => openKeys(file)).toThrow(/^The site secret .* is damaged\. .*\.$/);
 });
 
 it('says so when the secret cannot be made', () => {
-  expect(() => openKeys(join(folder, 'no', 'site.secret'))).toThrow(/^The site secret .* cannot be made: /);
+  expect(() => openKeys(join(folder, 'no', 'site.secret'))).toThrow(
+    /^The site secret .* cannot be created: /,
+  );
 });
 
 it('gives simulations the same keys for the same seed', () => {

@@ -54,7 +54,7 @@ describe('simulate --compare', () => {
     }
     expect(stdout).toMatch(/\nOpenings \(circuits tested\) +\d+ +\d+\n/);
     expect(stdout).toMatch(
-      /\nExposure: people are in an area, and at least one luminaire there would not burn/,
+      /\nExposure: people are in an area, and at least one luminaire there would not last/,
     );
   });
 

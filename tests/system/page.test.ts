@@ -60,13 +60,13 @@ it('tells on a band where batteries are not full and what to do, and alone on a 
   await page.goto(show.demo.served.url);
   const band = page.getByRole('region', { name: 'Batteries not full' });
   await band
-    .getByText(/^Wing 1 \(circuit wing-1\): on battery now in a full test, batteries full again on /)
+    .getByText(/^Wing 1 \(circuit wing-1\): on battery now in a duration test, batteries full again on /)
     .waitFor();
   await band.getByText(/^If the power fails: leave .*Wing 1.* tell The porter\./).waitFor();
   await band.getByRole('link', { name: /to print/ }).click();
   await page.getByRole('heading', { name: 'Emergency lighting notice' }).waitFor();
   await page.emulateMedia({ media: 'print' });
-  expect(await page.getByText(/on battery now in a full test/).isVisible()).toBe(true);
+  expect(await page.getByText(/on battery now in a duration test/).isVisible()).toBe(true);
   expect(await page.getByText(/^If the power fails/).isVisible()).toBe(true);
   expect(await page.getByRole('button').count()).toBe(0);
   expect(await page.getByRole('navigation').isVisible()).toBe(false);
@@ -92,7 +92,7 @@ it('shows the year of the plan, every month on a desk and one at a time on a tel
   expect(await page.locator('.year-list li').count()).toBe(here.length);
   await page.setViewportSize({ width: 390, height: 900 });
   expect(await visible()).toBe(1);
-  await page.getByRole('button', { name: 'Later month' }).click();
+  await page.getByRole('button', { name: 'Next month' }).click();
   await expect.poll(() => page.locator('.year-month.chosen h3').textContent()).not.toBe(title);
   expect(await visible()).toBe(1);
 });
@@ -109,7 +109,7 @@ it('restores the supply on order, voids the test with that reason, and logs it',
   await running.getByRole('button', { name: 'Yes, restore supply' }).click();
   const note = page.getByRole('status');
   await note.getByText(/wing-1: order accepted\./).waitFor();
-  await note.getByText(/Supply behind the relay: present\. Relay: closed\./).waitFor();
+  await note.getByText(/Supply after relay: on\. Relay: closed\./).waitFor();
   expect(tested.plant.relay.open).toBe(false);
   expect(tested.plant.supplied).toBe(true);
 
@@ -125,8 +125,10 @@ it('restores the supply on order, voids the test with that reason, and logs it',
   await expectSound(guest, 'Tonight, after the order');
 
   await page.goto(`${show.demo.served.url}/#/log`);
-  await page.getByText(/^Maren Tollick ordered to restore the supply; the controller obeyed\.$/).waitFor();
-  await page.getByText(/Full test 2 over after .*Somebody ordered the supply back\./).waitFor();
+  await page
+    .getByText(/^Maren Tollick gave the order to restore the supply; the controller accepted it\.$/)
+    .waitFor();
+  await page.getByText(/Duration test 2 ended after .*Someone ordered the supply to be restored\./).waitFor();
   await page.getByText(/Chain valid/).waitFor();
   expect(complaints).toEqual([]);
   expect(show.demo.rehearsal.watch.violations).toEqual([]);

@@ -46,18 +46,18 @@ function newest(): ResultRecord {
 }
 
 it('refuses a test where no window is open, with the reason', async () => {
-  expect(await order('Start a test now', 'Yes, start the test', 'brief test')).toMatch(
-    /order not carried out\. The controller refused to start a brief test\. The permitted hours/,
+  expect(await order('Start a test now', 'Yes, start the test', 'function test')).toMatch(
+    /order not accepted\. The controller refused to start a function test\. It is outside the test window/,
   );
   expect(node.plant.relay.open).toBe(false);
 });
 
 it('takes a window for work, and in it a brief test that is lengthened for the walk-round', async () => {
   const before = node.controller!.core.planRevision;
-  expect(await order('I am at work here', 'Yes, I am at work here', '2 hours')).toMatch(
-    /order accepted\. Tests may be started by order from/,
+  expect(await order('I am working here', 'Yes, I am working here', '2 hours')).toMatch(
+    /order accepted\. Tests can be started on demand from/,
   );
-  await guest.page.getByText(/^Engineer at work until .*: Maren Tollick$/).waitFor();
+  await guest.page.getByText(/^Engineer working here until .*: Maren Tollick$/).waitFor();
   // The simulator's watch holds openings against the plan; window and walk-round are now part of it.
   const { from, to } = show.demo.served.house.view.controller(
     CIRCUIT,
@@ -67,10 +67,10 @@ it('takes a window for work, and in it a brief test that is lengthened for the w
   node.spec.rules.briefSec += 300;
   await expect.poll(() => node.controller!.core.planRevision).toBeGreaterThan(before);
 
-  expect(await order('Start a test now', 'Yes, start the test', 'brief test')).toMatch(/order accepted/);
+  expect(await order('Start a test now', 'Yes, start the test', 'function test')).toMatch(/order accepted/);
   await expect.poll(() => node.controller!.core.phase).toBe(Phase.Brief);
-  expect(await order('Longer, for the walk-round', 'Yes, lengthen the test', '5 minutes')).toMatch(
-    /order accepted\. The controller has taken the order to lengthen the test by 5 min/,
+  expect(await order('Extend for walk-round', 'Yes, extend the test', '5 minutes')).toMatch(
+    /order accepted\. The controller has accepted the order to extend the test by 5 min/,
   );
   await guest.page.getByText(/of 6 min 30 s/).waitFor();
   await expect.poll(() => node.controller!.core.phase).toBe(Phase.Recharging);
@@ -93,9 +93,7 @@ it('accepts what was measured of a luminaire, and the controller judges by it', 
   await page.goto(`${show.demo.served.url}/#/luminaire/W2-02`);
   await page.getByRole('heading', { level: 2, name: 'Commissioned current' }).waitFor();
   const [, , , , measured] = newest().lamps[1];
-  expect(await order('Accept what was measured', 'Yes, accept')).toMatch(
-    /order accepted\. From now on in force/,
-  );
+  expect(await order('Accept measured currents', 'Yes, accept')).toMatch(/order accepted\. Now in use/);
   await page.getByText(/accepted by Maren Tollick on/).waitFor();
   await expectSound(guest, 'A luminaire whose current was accepted');
   // Row of the second lamp: mode, battery mA, mains mA, rated s.
@@ -107,11 +105,11 @@ it('takes in a repair, and has the test after it planned for everybody to see', 
   const before = node.controller!.core.planRevision;
   await page.goto(`${show.demo.served.url}/#/luminaire/W2-03`);
   await page.getByRole('heading', { level: 1, name: 'W2-03' }).waitFor();
-  const said = await order('It is repaired', 'Yes, it is repaired', 'Battery changed');
+  const said = await order('Report a repair', 'Yes, report the repair', 'Battery changed');
   expect(said).toMatch(
-    /order accepted\. Entered: repaired W2-03 \(battery changed\); a full test is due again by .+?\. /,
+    /order accepted\. Recorded: repaired W2-03 \(battery changed\); a duration test is due by .+?\. /,
   );
-  await page.getByText(/^Not tested since: Maren Tollick repaired W2-03/).waitFor();
+  await page.getByText(/^Not tested since repair: Maren Tollick repaired W2-03/).waitFor();
   await expect.poll(() => node.controller!.core.planRevision).toBeGreaterThan(before);
   const now = show.demo.rehearsal.fleet.utcMs() / 1000;
   const own = show.demo.served.house.desired.plan()!.plan.circuits.find((one) => one.circuit === CIRCUIT)!;
@@ -123,12 +121,12 @@ it('has every order in the log book with the name, in an unbroken chain', async 
   const { page, complaints } = guest;
   await page.goto(`${show.demo.served.url}/#/log?circuit=${CIRCUIT}`);
   for (const text of [
-    /^Maren Tollick is at work on this circuit from/,
-    /^Maren Tollick ordered to start a brief test; the controller obeyed\.$/,
-    /^Maren Tollick ordered to lengthen the test by 5 min; the controller obeyed\.$/,
-    /^Maren Tollick ordered to hold testing for 4 h 00 min; the controller obeyed\.$/,
-    /^Maren Tollick ordered to release the hold; the controller obeyed\.$/,
-    /^Maren Tollick repaired W2-03 \(battery changed\); a full test is due again by /,
+    /^Maren Tollick is working on this circuit from/,
+    /^Maren Tollick gave the order to start a function test; the controller accepted it\.$/,
+    /^Maren Tollick gave the order to extend the test by 5 min; the controller accepted it\.$/,
+    /^Maren Tollick gave the order to hold testing for 4 h 00 min; the controller accepted it\.$/,
+    /^Maren Tollick gave the order to release the hold; the controller accepted it\.$/,
+    /^Maren Tollick repaired W2-03 \(battery changed\); a duration test is due by /,
   ])
     await page.getByText(text).first().waitFor();
   await page.getByText(/Chain valid/).waitFor();

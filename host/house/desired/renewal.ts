@@ -126,7 +126,7 @@ export function hasLostTest(
 export function changeLines(changes: PlanChange[]): string[] {
   if (changes.length === 0) return [];
   const rest = changes.length - TOLD_MAX;
-  const more = rest > 0 ? [`And ${rest} further changes: the page shows the plan.`] : [];
+  const more = rest > 0 ? [`And ${rest} more changes; see the plan on the page.`] : [];
   return ['The plan changes:', ...changes.slice(0, TOLD_MAX).map(({ sentence }) => sentence), ...more];
 }
 
@@ -135,7 +135,7 @@ export function shortfallLine(plan: MadePlan): string | undefined {
   if (plan.shortfalls.length === 0) return undefined;
   const late = new Set(plan.shortfalls.map((shortfall) => shortfall.circuit));
   return (
-    `The permitted hours are too few: ${plan.shortfalls.length} tests could not be planned in time, on circuits ` +
-    `${[...late].join(', ')}; \`plan\` with this site file says why and what would help.`
+    `Not enough test windows: ${plan.shortfalls.length} tests could not be planned in time, on circuits ` +
+    `${[...late].join(', ')}. Run \`plan\` with this site file to see why and what would help.`
   );
 }

@@ -63,25 +63,25 @@ export function attendedRefusal(
 ): string {
   const share = plan.circuits.find((one) => one.circuit === circuit);
   if (!share) return `The plan has no circuit ${circuit}.`;
-  if (to <= now) return 'The window is over already; give one that ends later.';
-  if (to - from < LEAST_SEC) return `The window must last ${LEAST_SEC / 60} min at least.`;
+  if (to <= now) return 'That time is already over; give a later end.';
+  if (to - from < LEAST_SEC) return `The time must be at least ${LEAST_SEC / 60} min.`;
   const night = nightAt(from, share.noon);
   const say = moment(site.timeZone);
   if (modulo(night - share.residue, share.cycle) !== 0) {
     const owners = ownersOf(site, plan, circuit, night);
-    const whose = owners.length > 0 ? `, but to its neighbour ${owners.join(' and ')}` : '';
+    const whose = owners.length > 0 ? ` but of its neighbour ${owners.join(' and ')}` : '';
     return (
-      `${say(from)} does not belong to circuit ${circuit}${whose}; neighbours are never tested together. Its own ` +
+      `${say(from)} is not a day of circuit ${circuit}${whose}; neighbours are never tested together. Its own ` +
       `days are ${ownDays(site, share, now)}.`
     );
   }
   const end = share.noon + (night + 1) * DAY_SEC;
   if (to > end)
-    return `At ${say(end)} the day of circuit ${circuit} is over and a neighbour's may begin; end the window there.`;
+    return `The day of circuit ${circuit} ends at ${say(end)} and a neighbour's may begin; end the work by then.`;
   const barred = site.noTestDates.find((date) =>
     [from, to - 1].some((utc) => localDate(site.timeZone, utc) === date),
   );
-  return barred ? `The site file permits no test on ${barred}.` : '';
+  return barred ? `The site file does not allow tests on ${barred}.` : '';
 }
 
 /** A window from now on, or with 0 and 0 the end of the one there is. */
@@ -105,8 +105,8 @@ export function decideAttended(wish: AttendedWish): Decision {
     fields: { from, to } satisfies AttendedFields,
   };
   if (to === 0)
-    return present && present.to > now ? { note } : { refusals: ['There is no such window to end.'] };
-  if (!plan) return { refusals: ['There is no plan yet; start the host with this site first.'] };
+    return present && present.to > now ? { note } : { refusals: ['No one is recorded as working there.'] };
+  if (!plan) return { refusals: ['There is no plan yet; run the host with this site first.'] };
   const refusal = attendedRefusal(site, plan, circuit, { from, to }, now);
   return refusal === '' ? { note } : { refusals: [refusal] };
 }

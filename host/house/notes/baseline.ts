@@ -81,7 +81,8 @@ export function withBaselines(circuit: Circuit, accepted: ReadonlyMap<string, Ac
 
 /** Why a current cannot be what a sound lamp takes; '' when it can. The site file's value is the measure. */
 function implausible(value: number, site: number, floorPercent: number, where: string): string {
-  if (value <= Limit.RailLow || value >= Limit.RailHigh) return `its sensor was open or saturated ${where}`;
+  if (value <= Limit.RailLow || value >= Limit.RailHigh)
+    return `its sensor was open circuit or saturated ${where}`;
   const measure = `the ${site} mA in the site file`;
   if (value * 100 < site * floorPercent)
     return `${value} mA ${where} is below ${floorPercent} % of ${measure}`;
@@ -149,7 +150,7 @@ export function decideAcceptance(a: Acceptance): Decision<BaselineNote> {
   if (!found)
     return {
       refusals: [
-        `The log book holds no complete test of circuit ${a.circuit.id} as it is wired now; test it first.`,
+        `The log book holds no complete test of circuit ${a.circuit.id} as it is wired now. Test it first.`,
       ],
     };
   const unknown = a.luminaires.filter((id) => !found.lamps.some((lamp) => lamp.luminaire === id));

@@ -16,14 +16,14 @@ function textOf(entry: Entry, zone: string): string {
   }
   if (entry.kind === 'attended') {
     const note = parseNote<AttendedFields>(entry);
-    if (note?.fields.to === 0) return `${note.who} called off the window for work on this circuit.`;
-    if (note) return `${note.who} is at work on this circuit from ${windowWords(note.fields, zone)}.`;
+    if (note?.fields.to === 0) return `${note.who} ended or cancelled work on this circuit.`;
+    if (note) return `${note.who} is working on this circuit from ${windowWords(note.fields, zone)}.`;
   }
   if (entry.kind === 'repaired') {
     const note = parseNote<RepairFields>(entry);
     if (note) return `${note.who} ${repairWords(note.fields, note.at, zone)}`;
   }
-  return 'A note of a kind this host does not know.';
+  return 'A note of a kind unknown to this host.';
 }
 
 /** A note of the host's own as readers get it. */

@@ -85,5 +85,5 @@ export function unprovenRepair(
 export function repairWords({ luminaires, what, retest }: RepairFields, at: number, zone: string): string {
   const names = luminaires.split(' ').join(', ');
   const due = dayWord(at + RETEST_DAYS * DAY_SEC, zone);
-  return `repaired ${names}${what === '' ? '' : ` (${what})`}; a ${testName(retest)} is due again by ${due}.`;
+  return `repaired ${names}${what === '' ? '' : ` (${what})`}; a ${testName(retest)} is due by ${due}.`;
 }

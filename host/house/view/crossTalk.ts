@@ -43,10 +43,10 @@ function sameSignal(own: Channel, other: Channel): string {
   if (isDark(own) || isDark(other)) return '';
   if (!readings(own).every((ma, k) => isSame(ma, readings(other)[k]))) return '';
   return (
-    `Most likely cross-talk: this channel and that of ${other.luminaire} show the same current ` +
-    `(${readings(own).join(', ')} and ${readings(other).join(', ')} mA at 5 s, 60 s and the end) although ` +
-    `commissioned with ${own.batteryMilliamps} and ${other.batteryMilliamps} mA. Check multiplexer and wiring ` +
-    'for two channels on one sensor before the luminaires.'
+    `Most likely cross-talk: this channel and that of ${other.luminaire} read the same current ` +
+    `(${readings(own).join(', ')} and ${readings(other).join(', ')} mA at 5 s, at 60 s and at the end) although ` +
+    `commissioned at ${own.batteryMilliamps} and ${other.batteryMilliamps} mA. Check multiplexer and wiring ` +
+    'for two channels on one sensor before you check the luminaires.'
   );
 }
 
@@ -68,10 +68,10 @@ function sameEnd(own: Channel, other: Channel): string {
   const distance = courseDistance(own.curve, other.curve);
   if (distance === undefined || distance > COURSE_PERCENT) return '';
   return (
-    `Perhaps cross-talk: this channel and that of ${other.luminaire} ended in the same second ` +
+    `Possibly cross-talk: this channel and that of ${other.luminaire} ended in the same second ` +
     `(${own.litSec} and ${other.litSec} s, ${lengthWord(own.litSec)}) with curves within ` +
-    `${Math.ceil(distance)} % of each other. Two batteries hardly agree so well: check whether both channels ` +
-    'read one sensor before batteries are changed.'
+    `${Math.ceil(distance)} % of each other. Two batteries rarely match so closely: check whether both channels ` +
+    'read one sensor before you change batteries.'
   );
 }
 
@@ -85,9 +85,9 @@ function leak(own: Channel, other: Channel): string {
   if (share * most < LEAK_MILLIAMPS) return '';
   if (!mine.every((ma, k) => Math.abs(ma - share * theirs[k]) <= SAME_MILLIAMPS)) return '';
   return (
-    `Most likely a dark lamp with cross-talk: this channel shows ${Math.round(share * 100)} % of what ` +
-    `${other.luminaire} takes, point for point (${mine.join(', ')} against ${theirs.join(', ')} mA at 5 s, 60 s ` +
-    'and the end). Check the lamp first, then the wiring of the sensors.'
+    `Most likely a dark lamp with cross-talk: this channel reads ${Math.round(share * 100)} % of the current of ` +
+    `${other.luminaire}, point for point (${mine.join(', ')} against ${theirs.join(', ')} mA at 5 s, at 60 s ` +
+    'and at the end). Check the lamp first, then the sensor wiring.'
   );
 }
 

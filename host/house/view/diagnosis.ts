@@ -60,7 +60,7 @@ function sensorDrift(input: DiagnosisInput, latest: DiagnosisResult): string {
   const earlier = input.results.find((r) => Math.abs(strayMilliamps(input, r)) < limit);
   const since = earlier ? `, and ${strayMilliamps(input, earlier)} mA on ${input.dateOf(earlier.at)}` : '';
   return (
-    `The current sensor has most likely drifted: it showed ${stray} mA that no lamp takes on ` +
+    `The current sensor has most likely drifted: it read ${stray} mA that no lamp draws on ` +
     `${input.dateOf(latest.at)}${since}. Check sensor and wiring before the luminaire.`
   );
 }
@@ -71,8 +71,8 @@ function tester(input: DiagnosisInput, latest: DiagnosisResult): string {
   const on = input.dateOf(latest.at);
   if (latest.reason === Reason.SensorStuck)
     return (
-      `Most likely the current sensor: on ${on} it stood still at ${latest.onMainsMilliamps} mA from mains to ` +
-      `battery, and showed ${latest.milliampsAt60} mA at 60 s. The lamp is not proven lit.`
+      `Most likely the current sensor: on ${on} it stuck at ${latest.onMainsMilliamps} mA from mains to ` +
+      `battery and read ${latest.milliampsAt60} mA at 60 s. There is no proof that the lamp was lit.`
     );
   if (latest.reason === Reason.SensorRange)
     return `Most likely the current sensor, its wiring or the multiplexer: it read out of range on ${on}.`;
@@ -101,10 +101,10 @@ function darkNow(input: DiagnosisInput, latest: DiagnosisResult): string {
   if (lit && emptied) {
     const dark = judged.filter((r) => r.at > lit.at);
     return (
-      `Most likely the charger, or a battery that takes no charge any more: on ${input.dateOf(emptied.at)} ` +
-      `the lamp burned for ${lengthWord(emptied.litSec)}, which emptied the battery, and since ` +
-      `${input.dateOf(dark[dark.length - 1].at)} it has stayed dark, with the time to recharge given. ` +
-      'A lamp that died in just that time would look the same.' +
+      `Most likely the charger, or a battery that no longer takes charge: on ${input.dateOf(emptied.at)} ` +
+      `the lamp was lit for ${lengthWord(emptied.litSec)}, which emptied the battery, and since ` +
+      `${input.dateOf(dark[dark.length - 1].at)} it has stayed dark although it had time to recharge. ` +
+      'A lamp that failed at that time would look the same.' +
       withoutCharge(input, emptied.at, latest.at)
     );
   }
@@ -130,13 +130,13 @@ function shortNow(input: DiagnosisInput, latest: DiagnosisResult): string {
     // What it burned in those tests must have come from the charger.
     if (lit > LIT_ON_THE_REST && fullBefore)
       return (
-        `Most likely a battery with a shorted cell: it takes charge, for it lit in ${lit} brief tests since ` +
+        `Most likely a battery with a shorted cell: it takes charge, as it lit in ${lit} function tests since ` +
         `${input.dateOf(since)}, but it lasted only ${lasted} on ${input.dateOf(latest.at)} ` +
         `(${latest.milliampsAt60} of ${input.batteryMilliamps} mA at 60 s).`
       );
     const before = fullBefore
-      ? `on ${input.dateOf(fullBefore.at)} it still burned for ${lengthWord(fullBefore.litSec)}, and ` +
-        'after the time to recharge it '
+      ? `on ${input.dateOf(fullBefore.at)} it still lasted ${lengthWord(fullBefore.litSec)}, but ` +
+        'after time to recharge it '
       : 'it ';
     const evidence = withoutCharge(input, since, latest.at);
     return `Most likely the charger: ${before}lasted only ${lasted} on ${input.dateOf(latest.at)}.${evidence}`;

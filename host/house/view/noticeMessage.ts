@@ -5,17 +5,17 @@ import type { RiskNotice } from '../../api/views';
 /** Entries told one by one at most; the others are counted. */
 const TOLD_MAX = 40;
 
-const NOTHING = 'No battery is discharging or recharging now, and no test is planned for this night.';
+const NOTHING = 'No batteries are discharging or recharging now, and no test is planned for tonight.';
 
 function textOf(notice: RiskNotice, told: number): string {
   const { entries, unknown, ifPowerFails } = notice;
   const left = entries.length - told;
   const sentences = entries.slice(0, told).map(({ sentence }) => sentence);
   if (entries.length === 0) sentences.push(NOTHING);
-  if (left > 0) sentences.push(`And ${left} more circuit${left === 1 ? '' : 's'}; see the page of the host.`);
+  if (left > 0) sentences.push(`And ${left} more circuit${left === 1 ? '' : 's'}; see the host's page.`);
   if (unknown.length > 0)
     sentences.push(
-      `Nothing is known now of ${unknown.length === 1 ? `circuit ${unknown[0]}` : `${unknown.length} circuits`}.`,
+      `Status unknown: ${unknown.length === 1 ? `circuit ${unknown[0]}` : `${unknown.length} circuits`}.`,
     );
   // All areas by name would not fit where there are many entries.
   if (left > 0) sentences.push('If the power fails: leave all of these areas at once by torchlight.');

@@ -1,5 +1,5 @@
 // A record as one line of the log book, and how to mark that line.
-import { OrderKind, Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
+import { OrderKind, Reason, Verdict } from '../../../firmware/contract/codes';
 import type {
   AnyRecord,
   ChargeRecord,
@@ -10,7 +10,7 @@ import type {
 } from '../../../firmware/contract/messages';
 import type { LogEntryView } from '../../api/views';
 import { lampResults, resultVerdict } from '../../records/result';
-import { kindWord, lengthWord, orderWords, reasonSentence } from '../../words/codes';
+import { kindName, kindWord, lengthWord, orderWords, reasonSentence } from '../../words/codes';
 
 type Mark = LogEntryView['mark'];
 
@@ -20,9 +20,10 @@ function count(n: number, noun: string): string {
 
 function testName(r: Pick<IntentRecord, 'test' | 'type'>): string {
   const kind = kindWord(r.type);
-  const word = kind === '' ? 'Test' : `${kind.charAt(0).toUpperCase()}${kind.slice(1)} test`;
+  const name = kind === 'limited' ? 'limited duration test' : kindName(kind);
   const number = r.test > 0 ? ` ${r.test}` : '';
-  return `${word}${number}${r.type === TestKind.Limited ? ' (2/3, not a full test)' : ''}`;
+  const word = `${name.charAt(0).toUpperCase()}${name.slice(1)}${number}`;
+  return kind === 'limited' ? `${word} (2/3, not the full duration)` : word;
 }
 
 function resultText(r: ResultRecord, luminaires: string[]): string {
@@ -30,7 +31,7 @@ function resultText(r: ResultRecord, luminaires: string[]): string {
   const failed = lamps.flatMap((lamp, i) => (lamp.verdict === Verdict.Fail ? [{ lamp, i }] : []));
   const passed = lamps.filter(({ verdict }) => verdict === Verdict.Pass).length;
   const voids = lamps.length - failed.length - passed;
-  const name = `${testName(r)} over after ${lengthWord(r.seconds)}`;
+  const name = `${testName(r)} ended after ${lengthWord(r.seconds)}`;
   const because = r.end === Reason.Complete ? '' : ` ${reasonSentence(r.end)}`;
   if (failed.length > 0) {
     const names = failed.map(({ lamp, i }) => {
@@ -51,25 +52,26 @@ function resultText(r: ResultRecord, luminaires: string[]): string {
 
 function eventText(r: EventRecord): string {
   const reason = reasonSentence(r.reason);
-  if (r.kind === 'outage') return 'The mains failed by itself; the luminaires burn on their batteries.';
+  if (r.kind === 'outage') return 'Mains failure; the luminaires are on battery.';
   if (r.kind === 'supply' && r.reason === Reason.UnsteadySupply)
-    return `The supply is unsteady: ${r.arg} short dips in a row. No test begins until it has been steady for 10 minutes.`;
+    return `The supply is unsteady: ${r.arg} short dips in a row. No test starts until it has been steady for 10 minutes.`;
   if (r.kind === 'supply') {
-    const what = r.reason === Reason.Outage ? 'The mains is' : 'After a fault of the tester, the supply is';
+    const what = r.reason === Reason.Outage ? 'The mains is' : 'After a tester fault, the supply is';
     return `${what} back after ${lengthWord(r.arg)}.`;
   }
-  if (r.kind === 'fault') return `Tester fault, no more tests until it is cleared. ${reason}`;
+  if (r.kind === 'fault') return `Tester fault: no tests until it is cleared. ${reason}`;
   if (r.kind === 'cleared') return `Tester fault cleared. It was: ${reason}`;
-  if (r.kind === 'held') return `Testing is held${r.arg > 0 ? ` for ${lengthWord(r.arg)}` : ''}. ${reason}`;
-  if (r.kind === 'reminder') return `Testing has been held for ${lengthWord(r.arg)}. ${reason}`;
+  if (r.kind === 'held')
+    return `Testing is on hold${r.arg > 0 ? ` for ${lengthWord(r.arg)}` : ''}. ${reason}`;
+  if (r.kind === 'reminder') return `Testing has been on hold for ${lengthWord(r.arg)}. ${reason}`;
   if (r.kind === 'clock') {
     const way = r.arg < 0 ? 'back' : 'forward';
-    return `The clock of the controller was put ${way} by ${lengthWord(Math.abs(r.arg))}, on the word of two answers that agree.`;
+    return `The controller's clock was moved ${way} by ${lengthWord(Math.abs(r.arg))}; two time answers agreed.`;
   }
-  if (r.kind === 'released') return `Testing goes on after a hold of ${lengthWord(r.arg)}.`;
+  if (r.kind === 'released') return `Testing resumed after a hold of ${lengthWord(r.arg)}.`;
   return r.arg > 0
-    ? `Test ${r.arg} is overdue: its last permitted hours have passed without a result.`
-    : 'A test is overdue: no permitted hours were found for it.';
+    ? `Test ${r.arg} is overdue: its last test window passed without a result.`
+    : 'A test is overdue: no test window was found for it.';
 }
 
 /** Test a record speaks of, with its number where it has one. */
@@ -81,35 +83,35 @@ function chargeText(r: ChargeRecord): string {
   if (r.reason === Reason.NoCharge)
     return `No charging ${afterTest(r)}: ${r.arg} mA 60 s after the supply came back. ${reasonSentence(r.reason)}`;
   const fall = [
-    r.half >= 0 ? `to a half within ${lengthWord(r.half)}` : '',
+    r.half >= 0 ? `to half within ${lengthWord(r.half)}` : '',
     r.float >= 0 ? `to a fifth within ${lengthWord(r.float)}` : '',
   ].filter(Boolean);
   const fell = fall.length > 0 ? ` and fell ${fall.join(' and ')}` : '';
-  const line = `Charging ${afterTest(r)} began with ${r.arg} mA${fell}.`;
+  const line = `Charging ${afterTest(r)} started at ${r.arg} mA${fell}.`;
   if (r.reason !== Reason.None) return `${line} ${reasonSentence(r.reason)}`;
   const seen = lengthWord(Math.max(0, r.curve.length - 1) * r.step);
-  return r.float < 0 ? `${line} The supply broke off; it was seen for ${seen} only.` : line;
+  return r.float < 0 ? `${line} The supply failed again; charging was seen for only ${seen}.` : line;
 }
 
 function orderText(r: OrderRecord): string {
   // Refusals at the door name no wish (wire.md): this is a test that was accepted and then called off.
   if (r.kind === 'refused' && r.do === OrderKind.Test && r.counter === 0)
-    return `${testName({ type: r.arg, test: 0 })} by order was called off before it began. ${reasonSentence(r.reason)}`;
-  const who = r.who === '' ? 'Somebody unknown' : r.who;
-  const wish = `${who} ordered to ${orderWords(r.do, r.arg)}`;
-  if (r.kind === 'order' && r.reason === Reason.None) return `${wish}; the controller obeyed.`;
-  return `${wish}; the controller refused. ${reasonSentence(r.reason)}`.trimEnd();
+    return `${testName({ type: r.arg, test: 0 })} on demand was called off before it started. ${reasonSentence(r.reason)}`;
+  const who = r.who === '' ? 'Someone unnamed' : r.who;
+  const wish = `${who} gave the order to ${orderWords(r.do, r.arg)}`;
+  if (r.kind === 'order' && r.reason === Reason.None) return `${wish}; the controller accepted it.`;
+  return `${wish}; the controller refused it. ${reasonSentence(r.reason)}`.trimEnd();
 }
 
 /** One plain line for a record; `luminaires` are the circuit's, in sensor order. */
 export function recordText(r: AnyRecord, luminaires: string[]): string {
   if (r.kind === 'start') return `The controller has started (firmware ${r.firmware}).`;
-  if (r.kind === 'intent') return `${testName(r)} begins: the supply is about to be taken away.`;
+  if (r.kind === 'intent') return `${testName(r)} starts: the supply is about to be cut.`;
   if (r.kind === 'result') return resultText(r, luminaires);
   if (r.kind === 'charge') return chargeText(r);
   if ('who' in r) return orderText(r);
   if (r.kind === 'trace')
-    return `Trace of what the controller was given, part ${r.part + 1}${r.left === 0 ? ', the last' : ''}.`;
+    return `Trace of the controller's inputs, part ${r.part + 1}${r.left === 0 ? ' (last)' : ''}.`;
   return eventText(r);
 }
 
@@ -133,7 +135,7 @@ export function recordView(
     at: entry.at,
     circuit,
     kind: entry.kind,
-    text: record ? recordText(record, luminaires) : 'A record of a kind this host does not know.',
+    text: record ? recordText(record, luminaires) : 'A record of a kind unknown to this host.',
     mark: record ? recordMark(record) : 'note',
     body: entry.body,
     hash: entry.hash,

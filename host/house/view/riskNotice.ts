@@ -34,11 +34,11 @@ function present(input: RiskInput, status: ControllerStatus): RiskEntry | undefi
     return { ...common, state: 'discharging', until, sentence };
   }
   if (status.relayOpen || !status.supplyAfter) {
-    const sentence = `${where}: without supply now, and nobody knows yet when the batteries will be full.`;
+    const sentence = `${where}: no supply now; not yet known when the batteries will be full.`;
     return { ...common, state: 'discharging', until: 0, sentence };
   }
   if (status.charged <= now && status.phase !== 'recharging') return undefined;
-  const ending = status.charged > now ? full(status.charged) : 'nobody knows yet until when';
+  const ending = status.charged > now ? full(status.charged) : 'end not yet known';
   const until = status.charged > now ? status.charged : 0;
   return { ...common, state: 'recharging', until, sentence: `${where}: batteries recharging, ${ending}.` };
 }

@@ -14,26 +14,26 @@ function phaseSentence(state: StateMessage): string {
   const test = testName(state.type);
   switch (state.phase) {
     case Phase.Starting:
-      return 'The controller has just started and is looking at its inputs.';
+      return 'The controller has just started and is checking its inputs.';
     case Phase.Charged:
-      return atRest(state, 'The batteries are charged and the supply is on.');
+      return atRest(state, 'The supply is on and the batteries are charged.');
     case Phase.Recharging:
       return atRest(state, 'The supply is on and the batteries are recharging.');
     case Phase.Opening:
-      return `The supply is being taken away for a ${test}.`;
+      return `The supply is being cut for a ${test}.`;
     case Phase.Brief:
     case Phase.Full:
-      return `A ${test} is running: the luminaires burn on their batteries.`;
+      return `A ${test} is running; the luminaires are on battery.`;
     case Phase.Restoring:
-      return 'The test is over and the supply is being proven back.';
+      return 'The test is over; checking that the supply is back.';
     case Phase.Outage:
-      return 'The mains has failed: the luminaires burn on their batteries.';
+      return 'The mains has failed; the luminaires are on battery.';
     case Phase.Held:
-      return `Testing is held. ${reasonSentence(state.reason)}`.trimEnd();
+      return `Testing is on hold. ${reasonSentence(state.reason)}`.trimEnd();
     case Phase.Fault:
-      return `Tester fault, no more tests until it is cleared. ${reasonSentence(state.reason)}`.trimEnd();
+      return `Tester fault: no tests until it is cleared. ${reasonSentence(state.reason)}`.trimEnd();
     default:
-      return `The controller is in a phase this host does not know (${state.phase}).`;
+      return `The controller is in a phase unknown to this host (${state.phase}).`;
   }
 }
 
@@ -46,5 +46,5 @@ export function controllerSentence(
   if (!state) return 'This controller has never reported.';
   const sentence = phaseSentence(state);
   if (contact !== 'silent') return sentence;
-  return `Nothing heard for ${lengthWord(ageSec)}. When last heard: ${sentence}`;
+  return `Nothing heard for ${lengthWord(ageSec)}. Last report: ${sentence}`;
 }

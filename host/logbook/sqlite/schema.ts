@@ -72,25 +72,27 @@ export function plainError(file: string, error: unknown): LogbookError {
   const { code = '', message } = error as { code?: string; message: string };
   if (code === 'SQLITE_FULL')
     return new LogbookError(
-      `The disk of the log book ${file} is full; nothing more is stored until there is room, and the ` +
-        'controllers keep their records meanwhile.',
+      `The disk of the log book ${file} is full. Nothing more is stored until there is room; the ` +
+        'controllers keep their records until then.',
     );
   if (code === 'SQLITE_NOTADB')
-    return new LogbookError(`${file} is not a log book; name another file with --db.`);
+    return new LogbookError(`${file} is not a log book; give another file with --db.`);
   if (code.startsWith('SQLITE_CORRUPT'))
     return new LogbookError(
-      `The log book ${file} is damaged; keep the file, restore your backup, and the controllers send ` +
+      `The log book ${file} is damaged. Keep the file and restore your backup; the controllers then send ` +
         'again what they still hold.',
     );
   if (code.startsWith('SQLITE_BUSY'))
-    return new LogbookError(`Another program is holding the log book ${file}; stop it and try again.`);
+    return new LogbookError(`Another program is using the log book ${file}; stop it and try again.`);
   if (code.startsWith('SQLITE_READONLY'))
-    return new LogbookError(`The log book ${file} cannot be written; check the rights of file and folder.`);
+    return new LogbookError(
+      `The log book ${file} cannot be written; check the permissions of file and folder.`,
+    );
   if (code.startsWith('SQLITE_IOERR'))
-    return new LogbookError(`The disk of the log book ${file} does not work: ${message}.`);
+    return new LogbookError(`The disk of the log book ${file} has failed: ${message}.`);
   if (message.includes('ConnectionFailed'))
     return new LogbookError(
-      `The log book ${file} cannot be opened; check that the folder exists and is yours.`,
+      `The log book ${file} cannot be opened; check that its folder exists and that you may write there.`,
     );
   return new LogbookError(`The log book ${file} failed: ${message}.`);
 }
@@ -123,7 +125,7 @@ function migrate(db: Db, file: string): void {
   const owner = numberOf(db, 'PRAGMA application_id', 'application_id');
   const tables = numberOf(db, 'SELECT count(*) AS n FROM sqlite_master', 'n');
   if (tables > 0 && owner !== APPLICATION_ID)
-    throw new LogbookError(`${file} is the database of another program; name another file with --db.`);
+    throw new LogbookError(`${file} is the database of another program; give another file with --db.`);
   if (version > VERSIONS.length)
     throw new LogbookError(
       `The log book ${file} was written by a newer version; use that version to open it.`,

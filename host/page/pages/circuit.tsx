@@ -10,7 +10,7 @@ import { usePage } from '../state/hooks';
 import { kindName } from '../words/kinds';
 import { logLink, luminaireLink } from '../words/route';
 import { dayAndTime, dayOf, roundLength } from '../words/time';
-import { circuitState, isTesting, standing, verdictTone } from '../words/tone';
+import { circuitState, isTesting, standing, verdictName, verdictTone } from '../words/tone';
 
 function fullWords(lamp: LampStatus | undefined, zone: string): string {
   if (!lamp || lamp.fullSeconds === null) return 'none yet';
@@ -31,12 +31,12 @@ function LampRow(props: { luminaire: Luminaire; lamp: LampStatus | undefined; zo
       </td>
       <td data-label="Mode">{luminaire.mode}</td>
       <td class="wide" data-label="State">
-        <Mark tone={verdictTone(verdict)} word={verdict} /> {reason}
+        <Mark tone={verdictTone(verdict)} word={verdictName(verdict)} /> {reason}
       </td>
       <td class="wide" data-label="Last result">
         {last}
       </td>
-      <td class="wide" data-label="Last full test">
+      <td class="wide" data-label="Last duration test">
         {fullWords(lamp, zone)}
       </td>
     </tr>
@@ -55,7 +55,7 @@ function LampTable({ circuit, lamps }: { circuit: Circuit; lamps: LampStatus[] }
           <th scope="col">Mode</th>
           <th scope="col">State</th>
           <th scope="col">Last result</th>
-          <th scope="col">Last full test</th>
+          <th scope="col">Last duration test</th>
         </tr>
       </thead>
       <tbody>
@@ -75,7 +75,7 @@ function Facts({ circuit }: { circuit: Circuit }): JSX.Element {
     <p class="facts">
       {floor}. Areas: {areas.join(', ')}. Rated duration {roundLength(circuit.ratedSec)}.
       {circuit.shared
-        ? ' The relay also darkens normal lighting, so it opens only when the area is empty.'
+        ? ' The relay also switches off the normal lighting, so it opens only when the area is empty.'
         : ''}
     </p>
   );
@@ -91,12 +91,12 @@ function FullTestOwed(props: {
   if (!circuit.alwaysOccupied) return null;
   const last =
     status.fullAt > 0
-      ? `The last full test was on ${dayOf(status.fullAt, zone)}, the next one is due by ${dayOf(status.fullDueAt, zone)}.`
-      : 'No full test is on record.';
+      ? `The last duration test was on ${dayOf(status.fullAt, zone)}; the next is due by ${dayOf(status.fullDueAt, zone)}.`
+      : 'No duration test is on record.';
   return (
     <p class="owed">
-      <strong>Limited tests (2/3) are planned here, because people are always there.</strong> The full test is
-      still owed unless the local rule accepts the limited one. {last}
+      <strong>Limited duration tests (2/3) are planned here because people are always present.</strong> The
+      duration test is still due unless the local rule accepts the limited one. {last}
     </p>
   );
 }

@@ -52,7 +52,7 @@ function Chain({ view }: { view: LogbookView }): JSX.Element {
   return (
     <p class="chain" role="alert">
       <Mark tone="fault" word={`Chain broken, ${count}.`} /> An entry was changed or is missing. Keep the file
-      as it is and run “logbook verify”: it names the first broken entry.
+      unchanged and run “logbook verify” to find the first broken entry.
     </p>
   );
 }
@@ -116,8 +116,8 @@ function Entries({ circuit, kind }: { circuit: string; kind: string }): JSX.Elem
   return (
     <>
       {problem === '' ? null : <p role="alert">{problem}</p>}
-      {view ? <Chain view={view} /> : <p>Asking the host…</p>}
-      {view && shown.length === 0 ? <p>No entry of this kind.</p> : null}
+      {view ? <Chain view={view} /> : <p>Loading…</p>}
+      {view && shown.length === 0 ? <p>No entries of this kind.</p> : null}
       <ol class="entries">
         {shown.map((e) => (
           <Entry key={e.entry} entry={e} zone={zone} />

@@ -11,7 +11,7 @@ import { minutesLit, type StoredCurve } from '../words/curves';
 import { kindName } from '../words/kinds';
 import { circuitLink } from '../words/route';
 import { dayAndTime, dayOf, roundLength } from '../words/time';
-import { verdictTone } from '../words/tone';
+import { verdictName, verdictTone } from '../words/tone';
 
 const CURVES_SHOWN = 4;
 
@@ -35,7 +35,7 @@ function CurveKey({ curves, zone }: { curves: StoredCurve[]; zone: string }): JS
             </svg>
             {dayOf(curve.at, zone)}:{' '}
             {lit === null ? 'lit to the end' : `below ${floorPercent} % after about ${Math.round(lit)} min`},
-            drawn to ±{curve.bound} %
+            accurate to ±{curve.bound} %
           </li>
         );
       })}
@@ -43,7 +43,7 @@ function CurveKey({ curves, zone }: { curves: StoredCurve[]; zone: string }): JS
         <svg viewBox="0 0 44 6" aria-hidden="true">
           <line x1="0" x2="44" y1="3" y2="3" stroke-dasharray="6 6" class="floor" />
         </svg>
-        Floor, {floorPercent} %
+        Minimum, {floorPercent} %
       </li>
     </ul>
   );
@@ -52,9 +52,9 @@ function CurveKey({ curves, zone }: { curves: StoredCurve[]; zone: string }): JS
 function Curves(props: { history: LuminaireHistory; luminaire: Luminaire; zone: string }): JSX.Element {
   const floorPercent = useFloorPercent();
   const curves = props.history.curves.slice(0, CURVES_SHOWN);
-  if (curves.length === 0) return <p>No full test has left a curve yet.</p>;
+  if (curves.length === 0) return <p>No duration test has recorded a curve yet.</p>;
   const rated = props.luminaire.ratedSec / 60;
-  const label = `Discharge curves of ${curves.length} full tests, rated duration ${rated} minutes; in words below`;
+  const label = `Discharge curves of ${curves.length} duration tests, rated duration ${rated} minutes; described below`;
   return (
     <>
       <CurveChart curves={curves} ratedMinutes={rated} floorPercent={floorPercent} label={label} />
@@ -88,7 +88,7 @@ function Results({ history, zone }: { history: LuminaireHistory; zone: string })
               {kindName(r.kind)}
             </td>
             <td class="wide" data-label="Verdict">
-              <Mark tone={verdictTone(r.verdict)} word={r.verdict} /> {r.reason}
+              <Mark tone={verdictTone(r.verdict)} word={verdictName(r.verdict)} /> {r.reason}
             </td>
             <td data-label="Lit for">{roundLength(r.seconds)}</td>
             <td data-label="at 5 s">{r.milliampsAt5} mA</td>
@@ -129,10 +129,12 @@ function Baseline(props: {
       </p>
       <p>
         {measured
-          ? `Measured in the newest complete test, ${dayOf(measured.at, zone)}: ${currents(measured)}.`
+          ? `Measured in the latest complete test, ${dayOf(measured.at, zone)}: ${currents(measured)}.`
           : 'No complete test has measured it yet.'}
       </p>
-      {measured && measured.refusal !== '' ? <p>It cannot be accepted. {measured.refusal}</p> : null}
+      {measured && measured.refusal !== '' ? (
+        <p>These values cannot be accepted. {measured.refusal}</p>
+      ) : null}
       {isNews && measured.refusal === '' ? (
         <OrderButton order="accept" circuit={circuit} luminaire={luminaire.id} />
       ) : null}
@@ -155,8 +157,7 @@ function History(props: { luminaire: Luminaire; circuit: string; zone: string })
   const { entriesHeard } = usePage();
   const asked = useAsked(() => askLuminaire(luminaire.id), luminaire.id, entriesHeard);
   const history = asked.value;
-  if (!history)
-    return <p role={asked.problem === '' ? undefined : 'alert'}>{asked.problem || 'Asking the host…'}</p>;
+  if (!history) return <p role={asked.problem === '' ? undefined : 'alert'}>{asked.problem || 'Loading…'}</p>;
   return (
     <>
       {history.diagnosis === '' ? null : (
@@ -166,12 +167,12 @@ function History(props: { luminaire: Luminaire; circuit: string; zone: string })
       )}
       {history.repair === '' ? null : (
         <p>
-          <strong>Not tested since:</strong> {history.repair}
+          <strong>Not tested since repair:</strong> {history.repair}
         </p>
       )}
       <OrderButton order="repaired" circuit={circuit} luminaire={luminaire.id} />
       <section aria-labelledby="curves">
-        <h2 id="curves">Discharge, year over year</h2>
+        <h2 id="curves">Discharge curves, year by year</h2>
         <Curves history={history} luminaire={luminaire} zone={zone} />
       </section>
       <section aria-labelledby="results">

@@ -21,10 +21,10 @@ export function NoticePage(): JSX.Element {
           {notice.entries.length > 0 ? (
             <RiskText notice={notice} />
           ) : (
-            <p>No test is planned for this night either.</p>
+            <p>No test is planned for tonight either.</p>
           )}
           {notice.unknown.length > 0 ? (
-            <p>Nothing is known now of {notice.unknown.join(', ')}: no controller reports from there.</p>
+            <p>Status unknown: {notice.unknown.join(', ')}. No controller is reporting from there.</p>
           ) : null}
           <p>
             <button type="button" onClick={() => print()}>

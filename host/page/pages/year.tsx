@@ -19,17 +19,17 @@ function Sample({ children }: { children: JSX.Element }): JSX.Element {
 }
 
 const MARKS: [PlanNight['mark'], string][] = [
-  ['brief', 'Brief test'],
-  ['full', 'Full test'],
-  ['limited', 'Limited test (2/3), not a full test'],
-  ['recharge', 'Recharging on after the night of the test'],
+  ['brief', 'Function test'],
+  ['full', 'Duration test'],
+  ['limited', 'Limited duration test (2/3, not the full duration)'],
+  ['recharge', 'Still recharging next day'],
 ];
 
 function Legend(): JSX.Element {
   const [, one, four] = EXPOSURE_STEPS;
-  const steps = [`under ${one} h`, `${one} to ${four} h`, `${four} h and more`];
+  const steps = [`under ${one} h`, `${one} to ${four} h`, `${four} h or more`];
   return (
-    <ul class="year-legend" aria-label="Signs">
+    <ul class="year-legend" aria-label="Key">
       {MARKS.map(([mark, word]) => (
         <li key={mark}>
           <Sample>
@@ -77,7 +77,7 @@ function MonthChoice(p: { months: YearMonth[]; at: number; choose: (at: number) 
   );
   return (
     <div class="filters">
-      {step(-1, 'Earlier')}
+      {step(-1, 'Previous')}
       <label for="month">Month</label>
       <select id="month" value={p.at} onChange={(event) => p.choose(Number(event.currentTarget.value))}>
         {p.months.map((month, i) => (
@@ -86,7 +86,7 @@ function MonthChoice(p: { months: YearMonth[]; at: number; choose: (at: number) 
           </option>
         ))}
       </select>
-      {step(1, 'Later')}
+      {step(1, 'Next')}
     </div>
   );
 }
@@ -101,7 +101,7 @@ export function YearPage(): JSX.Element {
     return (
       <>
         <h1>Year</h1>
-        {problem === '' ? <p>Asking the host…</p> : <p role="alert">{problem}</p>}
+        {problem === '' ? <p>Loading…</p> : <p role="alert">{problem}</p>}
       </>
     );
   const months = yearMonths(value, dateIn(siteNow(state, performance.now()), zone));
@@ -109,17 +109,16 @@ export function YearPage(): JSX.Element {
     <>
       <h1>Year</h1>
       <p class="tally">
-        The plan reaches to {dayOf(value.until, zone)}. Exposure {exposureWord(value.exposureHours)}: hours in
-        which people are in an area, times the share of its luminaires that are not ready.
+        Planned up to {dayOf(value.until, zone)}. Exposure {exposureWord(value.exposureHours)}: hours when
+        people are in an area, times the share of its luminaires that are not ready.
       </p>
       <p class="to-print">
-        <a href="/calendar.ics">Calendar file of the plan</a>: give its address to a calendar program to
-        subscribe.
+        <a href="/calendar.ics">Calendar of the plan</a>: add this link to a calendar app to subscribe.
       </p>
       <Legend />
       <p class="facts">
-        A night stands under the day on whose noon it begins, and each test at its first chance: what keeps it
-        from running moves it to a later night.
+        A night runs from noon to noon and is shown under the day it starts. Each test is shown at its first
+        chance; if it cannot run then, it moves to a later night.
       </p>
       <MonthChoice months={months} at={at} choose={choose} />
       <div class="year">

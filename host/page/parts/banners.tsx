@@ -19,7 +19,7 @@ function LostBanner(): JSX.Element {
       : 'nothing heard yet';
   return (
     <p class="banner lost">
-      <strong>Connection lost,</strong> {heard}. What you see may be old; this page keeps trying.
+      <strong>Connection lost,</strong> {heard}. What you see may be out of date. Still trying to reconnect.
     </p>
   );
 }

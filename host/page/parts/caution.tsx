@@ -10,7 +10,7 @@ export function Caution(): JSX.Element {
       <ul class="cautions">
         <li>
           <strong>Lamp current is evidence that a lamp is lit, not a measurement of light.</strong> Visual and
-          photometric checks stay separate duties.
+          photometric checks are still required.
         </li>
         <li>
           <strong>Relay open is not isolation.</strong> Prove dead before work.

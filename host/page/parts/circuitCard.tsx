@@ -5,7 +5,7 @@ import type { Circuit, Luminaire } from '../../site/model';
 import { useNow, usePage } from '../state/hooks';
 import { attendedWords, contactWords, heldWords, rechargeWords, seen } from '../words/contact';
 import { circuitLink, luminaireLink } from '../words/route';
-import { circuitState, isHeard, standing, verdictTone } from '../words/tone';
+import { circuitState, isHeard, standing, verdictName, verdictTone } from '../words/tone';
 import { Mark, Shape } from './mark';
 
 /** A small square with the luminaire's number, its shape and its word. */
@@ -19,7 +19,7 @@ export function LampTile(props: { luminaire: Luminaire; lamp: LampStatus | undef
       <a class={`tile ${tone}`} href={luminaireLink(luminaire.id)} title={title}>
         <span>{luminaire.id}</span>
         <span class="tile-word">
-          <Shape tone={tone} /> {verdict}
+          <Shape tone={tone} /> {verdictName(verdict)}
         </span>
       </a>
     </li>
@@ -39,7 +39,7 @@ export function Senses({ status }: { status: ControllerStatus }): JSX.Element {
         <dd>{seen(status.supplyBefore)}</dd>
       </div>
       <div>
-        <dt>Supply behind relay{known}</dt>
+        <dt>Supply after relay{known}</dt>
         <dd>{seen(status.supplyAfter)}</dd>
       </div>
       <div>

@@ -37,7 +37,7 @@ interface Props {
 export function LiveCurve({ trace, luminaires, verdicts, length, floorPercent }: Props): JSX.Element {
   const span = Math.max(length, trace.t[trace.t.length - 1] ?? 1, 1);
   const failed = verdicts.filter((v) => v === 'fail').length;
-  const label = `Lamp currents so far in percent of the commissioned value, ${luminaires.length} lines, ${failed} failed`;
+  const label = `Lamp currents so far, percent of the commissioned value, ${luminaires.length} lines, ${failed} failed`;
   return (
     <figure class="live-curve">
       <svg viewBox={`0 0 ${WIDTH} ${HEIGHT}`} preserveAspectRatio="none" role="img" aria-label={label}>
@@ -52,8 +52,8 @@ export function LiveCurve({ trace, luminaires, verdicts, length, floorPercent }:
         ))}
       </svg>
       <figcaption>
-        Lamp current over the length of the test, drawn from when this page was opened. Thin line: 100 % of
-        the commissioned current. Dashed line: {floorPercent} %, the least that counts as lit.
+        Lamp current during the test, from when this page was opened. Thin line: 100 % of the commissioned
+        current. Dashed line: {floorPercent} %, the minimum that counts as lit.
       </figcaption>
     </figure>
   );

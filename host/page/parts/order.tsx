@@ -84,7 +84,7 @@ function ConfirmForm({
       </p>
       <div class="buttons">
         <button type="submit" class={words.urgent ? 'big' : 'sure'} disabled={sending}>
-          {sending ? 'Sending the order…' : words.yes}
+          {sending ? 'Sending…' : words.yes}
         </button>
         <button type="button" class="plain" onClick={onClose} disabled={sending}>
           {words.no}
@@ -112,7 +112,7 @@ export function OrderButton(props: OrderProps): JSX.Element {
 
 /** "Restore supply" of one running test. */
 export function Restore({ circuit, restoring }: { circuit: string; restoring: boolean }): JSX.Element {
-  if (restoring) return <p class="restoring">Mains is being brought back.</p>;
+  if (restoring) return <p class="restoring">Restoring mains…</p>;
   return <OrderButton order="restore" circuit={circuit} />;
 }
 
@@ -132,13 +132,13 @@ export function OrderOutcomeNote({ only }: { only?: string }): JSX.Element {
         <>
           <p>
             <strong>
-              {shown.circuit}: {shown.ok ? 'order accepted.' : 'order not carried out.'}
+              {shown.circuit}: {shown.ok ? 'order accepted.' : 'order not accepted.'}
             </strong>{' '}
             {shown.answer}
           </p>
           {circuit ? (
             <p>
-              Supply behind the relay: {circuit.supplyAfter ? 'present' : 'gone'}. Relay:{' '}
+              Supply after relay: {circuit.supplyAfter ? 'on' : 'off'}. Relay:{' '}
               {circuit.relayOpen ? 'open' : 'closed'}.
             </p>
           ) : null}

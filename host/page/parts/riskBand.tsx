@@ -12,7 +12,7 @@ const STATES: Record<RiskEntry['state'], { word: string; tone: Tone }> = {
 
 /** What the notice is about: of now, or of tonight only. */
 export function riskTitle({ entries }: RiskNotice): string {
-  if (entries.length === 0) return 'No battery is discharging or recharging';
+  if (entries.length === 0) return 'No batteries are discharging or recharging';
   return entries.every(({ state }) => state === 'planned')
     ? 'Batteries will not be full tonight'
     : 'Batteries not full';
@@ -45,7 +45,7 @@ export function RiskBand({ notice }: { notice: RiskNotice }): JSX.Element | null
       <h2 id="risk">{riskTitle(notice)}</h2>
       <RiskText notice={notice} />
       <p class="to-print">
-        <a href="#/notice">Show it alone, to print and put up</a>
+        <a href="#/notice">Notice to print and put up</a>
       </p>
     </section>
   );

@@ -12,8 +12,8 @@ import { OrderButton, Restore } from './order';
 
 function Elapsed({ status }: { status: ControllerStatus }): JSX.Element {
   const now = useNow();
-  if (status.phase === 'restoring') return <p class="elapsed">Over</p>;
-  if (status.since === 0) return <p class="elapsed">Not begun yet</p>;
+  if (status.phase === 'restoring') return <p class="elapsed">Finished</p>;
+  if (status.since === 0) return <p class="elapsed">Not started yet</p>;
   const gone = Math.max(now - status.since, 0);
   return (
     <div class="elapsed">

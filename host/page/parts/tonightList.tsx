@@ -28,13 +28,13 @@ function Row({ test }: { test: TonightTest }): JSX.Element {
 
 /** The list, by time. */
 export function TonightList({ tests }: { tests: TonightTest[] }): JSX.Element {
-  if (tests.length === 0) return <p>No test is planned for this night.</p>;
+  if (tests.length === 0) return <p>No tests planned for tonight.</p>;
   const sorted = [...tests].sort((a, b) => a.start - b.start || a.circuit.localeCompare(b.circuit));
   return (
     <table class="tonight">
       <thead>
         <tr>
-          <th scope="col">Window</th>
+          <th scope="col">Test window</th>
           <th scope="col">Circuit</th>
           <th scope="col">Test</th>
           <th scope="col">State</th>

@@ -16,9 +16,11 @@ async function ask<T>(path: string, init: RequestInit = {}): Promise<T> {
   try {
     answer = await fetch(path, { ...init, signal: AbortSignal.timeout(PATIENCE_MS) });
   } catch {
-    throw new Error('The host does not answer. Check that it runs and that this device is on its network.');
+    throw new Error(
+      'The host is not answering. Check that it is running and that this device is on its network.',
+    );
   }
-  if (answer.status === 404) throw new Error('The host does not know this. Check the address.');
+  if (answer.status === 404) throw new Error('The host has nothing under this address. Check the address.');
   if (!answer.ok) throw new Error(`The host could not answer (${answer.status}). Try again in a moment.`);
   return (await answer.json()) as T;
 }
@@ -74,8 +76,8 @@ export async function giveOrder(circuit: string, order: OrderRequest): Promise<O
     throw new Error('unexpected answer');
   } catch {
     const answer =
-      'No answer from the host, so it is not known whether the order arrived. ' +
-      'Watch the circuit; if mains stays away, use the key switch.';
+      'No answer from the host, so the order may or may not have arrived. ' +
+      'Watch the circuit; if the mains stays off, use the key switch.';
     return { ok: false, answer };
   }
 }

@@ -2,12 +2,12 @@
 import type { ControllerStatus } from '../../api/views';
 import { nearTime } from './time';
 
-/** "Reporting, heard 02:14" / "Late, last heard …" / "Silent since …" / "Never heard". */
+/** "Reporting, last heard 02:14" / "Late, last heard …" / "Silent since …" / "Never heard from". */
 export function contactWords(status: ControllerStatus, nowSec: number, zone: string): string {
-  if (status.contact === 'never heard' || status.heardAt === 0) return 'Never heard';
+  if (status.contact === 'never heard' || status.heardAt === 0) return 'Never heard from';
   const at = nearTime(status.heardAt, nowSec, zone);
   if (status.contact === 'silent') return `Silent since ${at}`;
-  return status.contact === 'late' ? `Late, last heard ${at}` : `Reporting, heard ${at}`;
+  return status.contact === 'late' ? `Late, last heard ${at}` : `Reporting, last heard ${at}`;
 }
 
 /** "Batteries recharging until …", empty when they are charged or under test. */
@@ -22,16 +22,16 @@ export function heldWords(status: ControllerStatus, nowSec: number, zone: string
   return held ? `Held by ${held.who} until ${nearTime(held.until, nowSec, zone)}` : '';
 }
 
-/** "Engineer at work until 15:00: Maren Tollick", or when somebody will be; empty when nobody is. */
+/** "Engineer working here until 15:00: Maren Tollick", or when somebody will be; empty when nobody is. */
 export function attendedWords(status: ControllerStatus, nowSec: number, zone: string): string {
   const { attended } = status;
   if (!attended || attended.to <= nowSec) return '';
   const until = nearTime(attended.to, nowSec, zone);
-  if (attended.from <= nowSec) return `Engineer at work until ${until}: ${attended.who}`;
-  return `Engineer at work from ${nearTime(attended.from, nowSec, zone)} until ${until}: ${attended.who}`;
+  if (attended.from <= nowSec) return `Engineer working here until ${until}: ${attended.who}`;
+  return `Engineer working here from ${nearTime(attended.from, nowSec, zone)} until ${until}: ${attended.who}`;
 }
 
-/** "yes" / "no" of a sense, for a table or a card. */
+/** "on" / "off" of a sensed supply, for a table or a card. */
 export function seen(present: boolean): string {
-  return present ? 'present' : 'gone';
+  return present ? 'on' : 'off';
 }

@@ -1,6 +1,6 @@
 // The building in one line, for somebody who reads only one line.
-import type { ControllerStatus } from '../../api/views';
-import { isHeard, isOnBattery } from './tone';
+import type { ControllerStatus, VerdictWord } from '../../api/views';
+import { isHeard, isOnBattery, verdictName } from './tone';
 import { concerns } from './urgency';
 
 function counted(n: number, noun: string): string {
@@ -31,12 +31,12 @@ export function headline(controllers: ControllerStatus[]): string {
 }
 
 /** E.g. "93 luminaires: 84 pass, 4 fail, 2 void, 3 untested." from verdict words. */
-export function tally(verdicts: string[]): string {
-  const words = ['pass', 'fail', 'void', 'open', 'untested'];
+export function tally(verdicts: VerdictWord[]): string {
+  const words: VerdictWord[] = ['pass', 'fail', 'void', 'open', 'untested'];
   const parts = words
     .map((word) => ({ word, n: verdicts.filter((v) => v === word).length }))
     .filter((p) => p.n > 0)
-    .map((p) => `${p.n} ${p.word}`);
+    .map((p) => `${p.n} ${verdictName(p.word)}`);
   const total = counted(verdicts.length, 'luminaire');
   return parts.length === 0 ? `${total}.` : `${total}: ${parts.join(', ')}.`;
 }

@@ -5,23 +5,22 @@ import type { Tone } from './tone';
 /** Kinds of record that exist, with what a person calls them. */
 export const LOG_KINDS: [string, string][] = [
   ['result', 'Test result'],
-  ['intent', 'Test begun'],
+  ['intent', 'Test started'],
   ['fault', 'Fault or alarm'],
   ['cleared', 'Fault cleared'],
   ['outage', 'Mains outage'],
   ['supply', 'Supply alarm'],
   ['charge', 'Charging'],
-  ['held', 'Held'],
-  ['reminder', 'Still held'],
+  ['held', 'On hold'],
+  ['reminder', 'Still on hold'],
   ['released', 'Hold released'],
   ['overdue', 'Test overdue'],
   ['order', 'Order'],
   ['refused', 'Order refused'],
   ['clock', 'Clock'],
   ['start', 'Controller start'],
-  ['attended', 'Engineer at work'],
+  ['attended', 'Engineer working'],
   ['baseline', 'Lamp currents accepted'],
-  ['repaired', 'Repairs'],
   ['repaired', 'Repair'],
 ];
 

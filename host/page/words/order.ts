@@ -14,10 +14,10 @@ export function orderName(typed: string): { who: string; mistake: string } {
     .replace(/[’‘]/g, "'")
     .replace(/\s+/g, ' ')
     .trim();
-  if (plain === '') return { who: '', mistake: 'Type your name: the log book keeps who ordered it.' };
-  if (plain.length > 40) return { who: '', mistake: 'Use 40 characters at most.' };
+  if (plain === '') return { who: '', mistake: 'Type your name: the log book records who gave the order.' };
+  if (plain.length > 40) return { who: '', mistake: 'Use 40 characters or fewer.' };
   if (!/^[\x20-\x7e]+$/.test(plain) || /["\\]/.test(plain))
-    return { who: '', mistake: 'Use Latin letters, digits and simple signs, without " or \\.' };
+    return { who: '', mistake: 'Use plain letters, digits and punctuation, without " or \\.' };
   return { who: plain, mistake: '' };
 }
 
@@ -41,7 +41,7 @@ export interface OrderWords {
   no: string;
 }
 
-const NOT_ISOLATION = 'An open relay is not isolation: prove dead before any work.';
+const NOT_ISOLATION = 'An open relay is not isolation: prove dead before work.';
 
 const HOURS: [string, string][] = [
   ['8', '8 hours'],
@@ -66,7 +66,7 @@ const PARTS: Record<RepairPart, string> = {
   lamp: 'Lamp changed',
   'driver or charger': 'Driver or charger changed',
   'whole luminaire': 'Whole luminaire changed',
-  other: 'Something else, e.g. a loose connection',
+  other: 'Something else, such as a loose connection',
 };
 
 /** What the page says about each order, before it is given. */
@@ -74,7 +74,7 @@ export const ORDERS: Record<OrderName, OrderWords> = {
   restore: {
     button: 'Restore supply',
     urgent: true,
-    consequence: 'Mains comes back now; this test will be void and tried again.',
+    consequence: 'Mains comes back now. This test is void and will be tried again.',
     yes: 'Yes, restore supply',
     no: 'No, let the test run',
   },
@@ -82,26 +82,25 @@ export const ORDERS: Record<OrderName, OrderWords> = {
     button: 'Clear fault',
     urgent: true,
     consequence:
-      'Only after the relay and its wiring have been repaired and proved: the controller will test again by ' +
-      'itself and take the supply away.',
+      'Only when the relay and its wiring are repaired and proven: the controller will start tests again by itself ' +
+      'and cut the supply.',
     caution: NOT_ISOLATION,
-    yes: 'Yes, it is repaired',
+    yes: 'Yes, repaired: clear it',
     no: 'No, leave it',
   },
   hold: {
     button: 'Hold testing',
     consequence:
-      'No test begins on this circuit until the time is over or the hold is released. A running test ends now ' +
-      'and is void.',
+      'No test starts on this circuit until the time is up or the hold is released. A running test ends now and ' +
+      'is void.',
     field: { name: 'hours', label: 'For how long', choices: HOURS },
     yes: 'Yes, hold testing',
-    no: 'No, let testing go on',
+    no: 'No, keep testing',
   },
   release: {
     button: 'Release hold',
     consequence:
-      'Only when the work is done: tests begin again by themselves in the permitted hours and take the supply ' +
-      'away.',
+      'Only when the work is finished: tests start again by themselves in the test window and cut the supply.',
     caution: NOT_ISOLATION,
     yes: 'Yes, release the hold',
     no: 'No, keep the hold',
@@ -109,54 +108,53 @@ export const ORDERS: Record<OrderName, OrderWords> = {
   test: {
     button: 'Start a test now',
     consequence:
-      'The supply of these luminaires is taken away as soon as the controller finds nothing against it; if it ' +
-      'does, it says what.',
+      'The supply to these luminaires is cut as soon as the controller allows it. If it refuses, it says why.',
     caution: NOT_ISOLATION,
     field: { name: 'kind', label: 'Which test', choices: KINDS },
     yes: 'Yes, start the test',
-    no: 'No, do not test',
+    no: 'No, cancel',
   },
   extend: {
-    button: 'Longer, for the walk-round',
-    consequence: 'The supply stays away longer, and the batteries need their full recharge afterwards.',
+    button: 'Extend for walk-round',
+    consequence: 'The supply stays off for longer, and the batteries then need a full recharge.',
     caution: NOT_ISOLATION,
     field: { name: 'minutes', label: 'By how much', choices: MINUTES },
-    yes: 'Yes, lengthen the test',
+    yes: 'Yes, extend the test',
     no: 'No, end as planned',
   },
   attend: {
-    button: 'I am at work here',
+    button: 'I am working here',
     consequence:
-      'From now on tests may be started by order on this circuit, also in the day. Only on the circuit’s own ' +
-      'days: neighbours are never tested together.',
+      'Tests on this circuit can now be started on demand, even during the day, but only on the circuit’s own ' +
+      'days: neighbouring circuits are never tested together.',
     caution: NOT_ISOLATION,
     field: { name: 'hours', label: 'For how long', choices: WORKING_HOURS },
-    yes: 'Yes, I am at work here',
+    yes: 'Yes, I am working here',
     no: 'No, cancel',
   },
   accept: {
-    button: 'Accept what was measured',
+    button: 'Accept measured currents',
     consequence:
-      'From now on this luminaire is judged against the measured currents. Only after looking at it: bright, clean ' +
-      'and undamaged. A weak lamp accepted is a weak lamp never reported.',
+      'From now on this luminaire is judged against the measured currents. Look at it first: it must be bright, ' +
+      'clean and undamaged. Once a weak lamp is accepted, it is never reported.',
     yes: 'Yes, accept',
     no: 'No, leave it',
   },
   repaired: {
-    button: 'It is repaired',
+    button: 'Report a repair',
     consequence:
-      'Only when the work is done: the repair stands in the log book, and the luminaire is tested again in the ' +
-      'permitted hours, which takes the supply of its circuit away. Only a pass clears the failure.',
+      'Only when the work is finished: the repair goes into the log book and the luminaire is tested again in the ' +
+      'test window, which cuts the supply to its circuit. Only a pass clears the failure.',
     caution: NOT_ISOLATION,
     field: { name: 'part', label: 'What was done', choices: Object.entries(PARTS) },
-    yes: 'Yes, it is repaired',
+    yes: 'Yes, report the repair',
     no: 'No, not yet',
   },
   leave: {
     button: 'I am leaving',
-    consequence: 'No test can be started by order any more outside the permitted hours.',
+    consequence: 'Tests can no longer be started on demand outside the test window.',
     yes: 'Yes, I am leaving',
-    no: 'No, I stay',
+    no: 'No, still here',
   },
 };
 

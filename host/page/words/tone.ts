@@ -10,18 +10,18 @@ const PHASES: Record<string, { word: string; tone: Tone }> = {
   starting: { word: 'Starting', tone: 'busy' },
   charged: { word: 'Charged', tone: 'good' },
   recharging: { word: 'Recharging', tone: 'busy' },
-  opening: { word: 'Taking mains away', tone: 'busy' },
-  brief: { word: 'Brief test', tone: 'busy' },
-  full: { word: 'Full test', tone: 'busy' },
+  opening: { word: 'Opening relay', tone: 'busy' },
+  brief: { word: 'Function test', tone: 'busy' },
+  full: { word: 'Duration test', tone: 'busy' },
   restoring: { word: 'Restoring mains', tone: 'busy' },
   outage: { word: 'Mains outage', tone: 'fault' },
-  held: { word: 'Held', tone: 'busy' },
+  held: { word: 'On hold', tone: 'busy' },
   fault: { word: 'Tester fault', tone: 'fault' },
 };
 
 /** The longer tests share a phase; what they are called must never be mixed up. */
 const LONG: Partial<Record<ControllerStatus['kind'], { word: string; tone: Tone }>> = {
-  limited: { word: 'Limited test (2/3), not a full test', tone: 'busy' },
+  limited: { word: 'Limited duration test (2/3, not the full duration)', tone: 'busy' },
   commissioning: { word: 'Commissioning test', tone: 'busy' },
 };
 
@@ -44,7 +44,7 @@ export function isOnBattery(status: ControllerStatus): boolean {
 
 /** Word and tone of a circuit. A controller that is not heard is never shown as healthy. */
 export function circuitState(status: ControllerStatus): { word: string; tone: Tone } {
-  if (status.contact === 'never heard') return { word: 'Never heard', tone: 'idle' };
+  if (status.contact === 'never heard') return { word: 'Never heard from', tone: 'idle' };
   if (status.contact === 'silent') return { word: 'Silent', tone: 'fault' };
   const running = status.phase === 'full' ? LONG[status.kind] : undefined;
   return running ?? PHASES[status.phase] ?? { word: status.phase, tone: 'idle' };
@@ -63,6 +63,11 @@ export function verdictTone(verdict: VerdictWord): Tone {
   return VERDICTS[verdict];
 }
 
+/** Word of one verdict as people read it: a lamp not judged yet is under test, not open. */
+export function verdictName(verdict: VerdictWord): string {
+  return verdict === 'open' ? 'under test' : verdict;
+}
+
 /** Tone of one of tonight's tests. */
 export function testTone(state: TonightTest['state']): Tone {
   if (state === 'running') return 'busy';
@@ -78,7 +83,7 @@ export function standing(lamp: LampStatus): { verdict: VerdictWord; reason: stri
   if (lamp.verdict === 'fail' || lamp.fullVerdict !== 'fail')
     return { verdict: lamp.verdict, reason: lamp.reason };
   const lit = lamp.fullSeconds === null ? '' : `, lit for ${roundLength(lamp.fullSeconds)}`;
-  return { verdict: 'fail', reason: `failed its last full test${lit}` };
+  return { verdict: 'fail', reason: `failed its last duration test${lit}` };
 }
 
 /** What a lamp under test does, from its share of the commissioned battery current and the least that is lit, %. */

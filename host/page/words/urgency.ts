@@ -16,11 +16,11 @@ export interface Concern {
 
 function circuitConcern(status: ControllerStatus): Omit<Concern, 'circuit' | 'luminaire'> | null {
   const detail = status.sentence;
-  if (status.contact === 'never heard') return { rank: 5, title: 'Controller never heard', detail };
+  if (status.contact === 'never heard') return { rank: 5, title: 'Controller never heard from', detail };
   if (!isHeard(status)) return { rank: 2, title: 'Controller silent', detail };
   if (status.phase === 'outage') return { rank: 0, title: 'Mains outage', detail };
   if (status.phase === 'fault') return { rank: 1, title: 'Tester fault', detail };
-  if (status.redLamp && !isTesting(status)) return { rank: 0, title: 'Supply not proven back', detail };
+  if (status.redLamp && !isTesting(status)) return { rank: 0, title: 'Supply not confirmed', detail };
   return null;
 }
 
@@ -47,13 +47,20 @@ function concernsOf(status: ControllerStatus): Concern[] {
   }
   if (status.overdue > 0) {
     const title = status.overdue === 1 ? '1 test overdue' : `${status.overdue} tests overdue`;
-    found.push({ circuit, luminaire: '', title, detail: 'Its window has closed without a result.', rank: 4 });
+    found.push({
+      circuit,
+      luminaire: '',
+      title,
+      detail: 'Its test window has passed without a result.',
+      rank: 4,
+    });
   }
   if (status.heldLong && isHeard(status))
-    found.push({ circuit, luminaire: '', title: 'Testing still held', detail: status.sentence, rank: 4 });
+    found.push({ circuit, luminaire: '', title: 'Testing still on hold', detail: status.sentence, rank: 4 });
   if (status.fullOverdue) {
-    const detail = 'The last full test is longer ago than the rules permit. Limited tests do not count.';
-    found.push({ circuit, luminaire: '', title: 'Full test overdue', detail, rank: 4 });
+    const detail =
+      'The last duration test was longer ago than the rules permit. Limited duration tests do not count.';
+    found.push({ circuit, luminaire: '', title: 'Duration test overdue', detail, rank: 4 });
   }
   return found;
 }

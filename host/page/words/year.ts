@@ -61,9 +61,9 @@ export function exposureWord(hours: number): string {
 }
 
 const MARK_WORDS: Record<PlanNight['mark'], string> = {
-  brief: 'brief test',
-  full: 'full test',
-  limited: 'limited test (2/3)',
+  brief: 'function test',
+  full: 'duration test',
+  limited: 'limited duration test (2/3)',
   commissioning: 'commissioning test',
   recharge: 'recharging',
 };

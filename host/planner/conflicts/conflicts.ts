@@ -21,7 +21,7 @@ function cited({ source, clause }: Cited<unknown>): string {
 
 function ruleWords(kind: TestKind, profile: RuleProfile): string {
   const { latestDays } = kind === TestKind.Brief ? profile.brief : profile.full;
-  return `${testName(kind)} at the latest after ${latestDays.value} days (${cited(latestDays)})`;
+  return `${testName(kind)} at least every ${latestDays.value} days (${cited(latestDays)})`;
 }
 
 /** Late tests of one kind that are due at the same time for the same reason. */
@@ -55,7 +55,7 @@ type Words = Pick<Conflict, 'sentence' | 'remedy'>;
 function head({ kind, circuits, interval }: Late, j: Judged): string {
   const night = (number: number) => nightWord(number, j.noon, j.site.timeZone);
   return (
-    `The ${testName(kind)} of ${circuitsNamed(circuits)} has no night from ${night(interval.first)} to ` +
+    `No night can be found for the ${testName(kind)} of ${circuitsNamed(circuits)} from ${night(interval.first)} to ` +
     `${night(interval.last)}`
   );
 }
@@ -82,14 +82,14 @@ function helping({ kind, circuits }: Late, changes: Change[], j: Judged): string
 function moreDays(site: Site): Change[] {
   const windows = site.windows.map((window) => ({ ...window, days: [...WEEKDAYS] }));
   return [
-    { site: { ...site, windows }, remedy: 'Add the test window on further days of the week (testWindows).' },
+    { site: { ...site, windows }, remedy: 'Open the test window on more days of the week (testWindows).' },
   ];
 }
 
 function moreAtOnce(site: Site): Change[] {
   return [1, 2, 4].map((more) => ({
     site: { ...site, openingsAtOnce: site.openingsAtOnce + more },
-    remedy: `Permit ${site.openingsAtOnce + more} circuits at once (openingsAtOnce: ${site.openingsAtOnce + more}).`,
+    remedy: `Allow ${site.openingsAtOnce + more} circuits at once (openingsAtOnce: ${site.openingsAtOnce + more}).`,
   }));
 }
 
@@ -98,7 +98,7 @@ function fewerDates(site: Site, dates: string[]): Change[] {
   const runs = [...dates.map((date) => [date]), ...dates.slice(1).map((date, i) => [dates[i], date])];
   return runs.slice(0, 16).map((run) => ({
     site: { ...site, noTestDates: site.noTestDates.filter((date) => !run.includes(date)) },
-    remedy: `Permit tests on ${listed(run)} (noTestDates).`,
+    remedy: `Allow tests on ${listed(run)} (noTestDates).`,
   }));
 }
 
@@ -106,9 +106,9 @@ function fewerDates(site: Site, dates: string[]): Change[] {
 function lessNeighbours(kind: TestKind, rivals: Circuit[], j: Judged): string {
   const most = Math.floor(j.placing.profile.brief.latestDays.value / j.spacing);
   return kind === TestKind.Brief && rivals.length > most
-    ? `Let at most ${most} circuits light one area and those next to it, e.g. join ${circuitName(rivals[0])} and ` +
-        `${circuitName(rivals[1])} on one controller.`
-    : `Put part of circuit ${circuitName(rivals[0])} on another controller, so that fewer are neighbours.`;
+    ? `Have at most ${most} circuits light one area and those next to it, for example by joining ` +
+        `${circuitName(rivals[0])} and ${circuitName(rivals[1])} on one controller.`
+    : `Move part of circuit ${circuitName(rivals[0])} to another controller, so that fewer circuits are neighbours.`;
 }
 
 const words: { [W in Reason['why']]: (late: Late, reason: Extract<Reason, { why: W }>, j: Judged) => Words } =
@@ -116,64 +116,63 @@ const words: { [W in Reason['why']]: (late: Late, reason: Extract<Reason, { why:
     overdue: ({ kind, circuits }, _, j) => {
       const next = j.tests.find((test) => test.kind === kind && test.circuit === circuits[0].id);
       const when = next
-        ? `the first chance in this plan is ${dayWord(next.start, j.site.timeZone)}`
-        : 'it has no night yet';
+        ? `its first night in this plan is ${dayWord(next.start, j.site.timeZone)}`
+        : 'no night is planned yet';
       return {
-        sentence: `The ${testName(kind)} of ${circuitsNamed(circuits)} was due before this plan begins; ${when}.`,
-        remedy:
-          'If it must not wait, enter a window for somebody on the spot (attend) and start it by order.',
+        sentence: `The ${testName(kind)} of ${circuitsNamed(circuits)} was due before this plan starts; ${when}.`,
+        remedy: 'If it cannot wait, record that someone is working there (attend) and start it on demand.',
       };
     },
     length: (late, { needSec, longestSec }, j) => ({
       sentence:
-        `${head(late, j)}: with its margin it takes ${spelled(needSec)}, and the longest test window of those nights has ` +
+        `${head(late, j)}: with its margin it takes ${spelled(needSec)}, but the longest test window in that time is ` +
         `${spelled(longestSec)}.`,
       remedy:
         `Make one test window at least ${spelled(needSec)} long (testWindows)` +
         (late.kind === TestKind.Full
-          ? ', or mark the circuit alwaysOccupied, for the limited test (2/3), if your rule accepts that.'
+          ? ', or, if your rule accepts a limited duration test (2/3), mark the circuit alwaysOccupied.'
           : '.'),
     }),
     opening: (late, { needSec, rechargeSec }, j) => ({
       sentence:
-        `${head(late, j)}: batteries have to be full whenever the doors open, and after a test window the building is never ` +
-        `closed for the ${spelled(needSec + rechargeSec)} that test and recharge take.`,
+        `${head(late, j)}: batteries must be full whenever the building opens, and after a test window it never stays closed ` +
+        `for the ${spelled(needSec + rechargeSec)} that test and recharge take.`,
       remedy:
-        'Close the building on one day in that time (closedDates): the night into that day will then be taken.',
+        'Close the building on one day in that time (closedDates): the test is then planned for the night before.',
     }),
     barred: (late, { dates }, j) => ({
-      sentence: `${head(late, j)}: the dates without tests ${listed(dates)} take the nights it could have.`,
+      sentence: `${head(late, j)}: no tests are allowed on ${listed(dates)}, which rules out the nights it could use.`,
       remedy:
         helping(late, fewerDates(j.site, dates), j) ??
-        `Permit tests on some of these dates (noTestDates): ${listed(dates)}.`,
+        `Allow tests on some of these dates (noTestDates): ${listed(dates)}.`,
     }),
     windows: (late, _, j) => ({
       sentence: `${head(late, j)}: the test windows leave too few nights.`,
       remedy:
-        helping(late, moreDays(j.site), j) ?? 'Add test windows on further days of the week (testWindows).',
+        helping(late, moreDays(j.site), j) ?? 'Add test windows on more days of the week (testWindows).',
     }),
     turns: (late, { rivals, cycle }, j) => {
       const others =
         rivals.length > 1
-          ? `${circuitsNamed(rivals)} are neighbours of one another, so`
+          ? `${circuitsNamed(rivals)} are all neighbours of each other, so`
           : 'Neighbours take turns, so';
       return {
-        sentence: `${head(late, j)}: ${others} each has only one night in ${cycle}; none of them with a test window lies in that time.`,
+        sentence: `${head(late, j)}: ${others} each gets only one night in ${cycle}, and none of those nights has a test window.`,
         remedy: helping(late, moreDays(j.site), j) ?? lessNeighbours(late.kind, rivals, j),
       };
     },
     caps: (late, { atOnce }, j) => ({
       sentence:
-        `${head(late, j)}: other circuits have the nights already, with ${atOnce} at once at most and ` +
-        `${spelled(j.site.staggerSec)} between two beginnings.`,
+        `${head(late, j)}: other circuits already use those nights, with at most ${atOnce} at once and ` +
+        `${spelled(j.site.staggerSec)} between two starts.`,
       remedy:
         helping(late, [...moreAtOnce(j.site), ...moreDays(j.site)], j) ??
-        'Add a test window on further days of the week and permit more circuits at once (testWindows, openingsAtOnce).',
+        'Add a test window on more days of the week and allow more circuits at once (testWindows, openingsAtOnce).',
     }),
     own: (late, _, j) => ({
-      sentence: `${head(late, j)}: the circuit's own nights in that time are taken by other tests of it, or too near to them.`,
+      sentence: `${head(late, j)}: its own nights in that time are taken by its other tests or too close to them.`,
       remedy:
-        helping(late, moreDays(j.site), j) ?? 'Add a test window on further days of the week (testWindows).',
+        helping(late, moreDays(j.site), j) ?? 'Add a test window on more days of the week (testWindows).',
     }),
   };
 
@@ -185,7 +184,7 @@ function lateConflict(late: Late, j: Judged): Conflict {
     areas: [...new Set(circuits.flatMap(({ areas }) => areas))].sort(),
     rule:
       reason.why === 'opening' && j.placing.profile.fullBeforeOpening
-        ? `full batteries at each opening (${cited(j.placing.profile.fullBeforeOpening)})`
+        ? `batteries full whenever the building opens (${cited(j.placing.profile.fullBeforeOpening)})`
         : ruleWords(kind, j.placing.profile),
     from: j.noon + interval.first * DAY_SEC,
     until: j.noon + (interval.last + 1) * DAY_SEC,
@@ -204,7 +203,7 @@ function bounded(conflicts: Conflict[]): Conflict[] {
       ...rest[0],
       circuits,
       areas: [...new Set(rest.flatMap((one) => one.areas))].sort(),
-      sentence: `The same holds in ${rest.length} more cases, for circuits ${listed(circuits)}.`,
+      sentence: `The same applies in ${rest.length} more cases, for circuits ${listed(circuits)}.`,
     },
   ];
 }

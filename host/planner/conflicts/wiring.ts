@@ -24,9 +24,9 @@ export interface Judged {
   spacing: number;
 }
 
-const SOURCE = 'after IEC 62034:2012, 6.3.2.2, alternate luminaires, of which we know the title only';
-const HALF_RULE = `at most half of the luminaires of an area out within a test and its recharge (${SOURCE})`;
-const TURNS_RULE = `neighbours in turns, a test and its recharge apart (${SOURCE})`;
+const SOURCE = 'after IEC 62034:2012, 6.3.2.2, alternate luminaires; only the title is known to us';
+const HALF_RULE = `at most half of the luminaires of an area not ready during a test and its recharge (${SOURCE})`;
+const TURNS_RULE = `neighbours take turns, a test and its recharge apart (${SOURCE})`;
 
 /** Hours in which people are in any of the areas while the circuit's tests and their recharge run. */
 function peopledHours(circuit: string, areas: string[], { tests, exposure }: Judged): number {
@@ -39,7 +39,7 @@ function peopledHours(circuit: string, areas: string[], { tests, exposure }: Jud
 }
 
 function peopleWords(hours: number): string {
-  if (hours === 0) return 'In this plan nobody is there meanwhile.';
+  if (hours === 0) return 'In this plan no one is there during that time.';
   return `In this plan people are there for ${hours.toFixed(1)} h of that.`;
 }
 
@@ -70,12 +70,12 @@ export function crowdedAreas(j: Judged): Conflict[] {
       return {
         ...{ circuits: [circuit.id], areas, rule: HALF_RULE, from: j.from, until: j.until },
         sentence:
-          `On circuit ${circuitName(circuit)} hang ${listed(areas.map((area) => partOf(area, circuit, j.site, shareOf)))}: ` +
-          `while it is tested, and for ${recharge} after a long test, they are not ready. ` +
+          `Circuit ${circuitName(circuit)} feeds ${listed(areas.map((area) => partOf(area, circuit, j.site, shareOf)))}. ` +
+          `They are not ready during a test, and for ${recharge} after a duration test. ` +
           `${peopleWords(peopledHours(circuit.id, areas, j))}${asleep}`,
         remedy:
-          `Put every second luminaire of ${names} on another circuit with a controller of its own (alternate wiring)` +
-          `${sleepers.length > 0 ? '; until then have somebody walk round with a torch in those nights' : ''}.`,
+          `Wire every second luminaire of ${names} to another circuit with its own controller (alternate wiring)` +
+          `${sleepers.length > 0 ? '; until then have someone patrol with a torch on those nights' : ''}.`,
       };
     });
 }
@@ -124,18 +124,18 @@ function ringConflict(ring: Circuit[], group: CircuitWork[], j: Judged): Conflic
   const names = circuitsNamed(ring).replace(/^c/, 'C');
   const how =
     ring.length === 3
-      ? 'are neighbours of one another'
-      : `stand in an odd ring of ${ring.length}, each the neighbour of the next`;
+      ? 'are all neighbours of each other'
+      : `form a ring of ${ring.length}, each the neighbour of the next`;
   const widest = ring.reduce((best, one) => (one.areas.length > best.areas.length ? one : best));
   return {
     ...{ circuits: ring.map(({ id }) => id), areas: [...new Set(ring.flatMap(({ areas }) => areas))].sort() },
     ...{ rule: TURNS_RULE, from: j.from, until: j.until },
     sentence:
-      `${names} ${how}, so they cannot take turns in two groups: three or more are needed, here ${turns}, and each circuit ` +
-      `has only one night in ${cycle}.`,
+      `${names} ${how}, so two groups taking turns are not enough: ${turns} are needed, and each circuit gets only one ` +
+      `night in ${cycle}.`,
     remedy:
-      `Nothing as long as its tests are in time; for two groups put part of circuit ${circuitName(widest)} on another ` +
-      'controller, so that the ring is open.',
+      `Nothing while its tests are in time. To get by with two groups, move part of circuit ${circuitName(widest)} to ` +
+      'another controller, which breaks the ring.',
   };
 }
 
@@ -150,9 +150,9 @@ function tooManyTurns(group: CircuitWork[], j: Judged): Conflict {
     },
     ...{ rule: TURNS_RULE, from: j.from, until: j.until },
     sentence:
-      `${circuitsNamed(circuits).replace(/^c/, 'C')} have so many neighbours that one night in ${cycle} would be left for ` +
-      `each; a controller counts to ${CYCLE_MAX} at most and will refuse its settings.`,
-    remedy: `Let at most ${Math.floor(CYCLE_MAX / j.spacing)} circuits light one area and those next to it.`,
+      `${circuitsNamed(circuits).replace(/^c/, 'C')} have so many neighbours that each would get one night in ${cycle}; ` +
+      `a controller counts to at most ${CYCLE_MAX} and will refuse these settings.`,
+    remedy: `Have at most ${Math.floor(CYCLE_MAX / j.spacing)} circuits light one area and those next to it.`,
   };
 }
 

@@ -90,7 +90,7 @@ describe('a test from the plan', () => {
     expect(b.of('overdue')).toHaveLength(0);
   });
 
-  it('owes the brief recharge after a brief test and the whole one after a full test', () => {
+  it('owes the brief recharge after a function test and the whole one after a full test', () => {
     const brief = new Bench().planned(TestKind.Brief).run(IN_WINDOW + 300_000);
     const back = brief.drives[1].at;
     expect(brief.s.autonomyAt - back).toBe(3_600_000 + 250);

@@ -105,8 +105,8 @@ it.each([
     'must not be retained',
   ],
   ['a record that would be stored', 'demo.a', 'nightproof/demo/a/record', true, 'must not be retained'],
-  ["another controller's topic", 'demo.a', 'nightproof/demo/b/record', false, 'controller a must not'],
-  ['an order from a controller', 'demo.a', 'nightproof/demo/a/order', false, 'controller a must not'],
+  ["another controller's topic", 'demo.a', 'nightproof/demo/b/record', false, 'controller a may not'],
+  ['an order from a controller', 'demo.a', 'nightproof/demo/a/order', false, 'controller a may not'],
   ['a record from a stranger', 'laptop', 'nightproof/demo/a/record', false, 'not a controller'],
   ['an order from a stranger', 'laptop', 'nightproof/demo/a/order', false, 'not a controller'],
   ['a topic of another site', 'demo.a', 'nightproof/other/a/record', false, 'not belong'],
@@ -147,7 +147,7 @@ it('survives a client that talks rubbish or leaves in mid-packet', async () => {
 
 it('says in one sentence that the port is taken', async () => {
   await expect(startBroker({ port: broker.port, site: 'demo', controllers: [] })).rejects.toThrow(
-    `The MQTT broker cannot listen on 127.0.0.1 port ${broker.port}: another program uses it.`,
+    `The MQTT broker cannot listen on 127.0.0.1 port ${broker.port}: another program is using it.`,
   );
 });
 
@@ -169,7 +169,7 @@ it("keeps the host's notice for later subscribers, and accepts it from nobody el
     const closed = untilClosed(other);
     other.publish('nightproof/demo/notice', 'all is well', { qos: 1, retain: true });
     await closed;
-    expect(problems[problems.length - 1]).toContain(`client ${id} must not publish the notice of the host`);
+    expect(problems[problems.length - 1]).toContain(`client ${id} may not publish the notice of the host`);
   }
   expect(heard.length).toBe(1);
 });

@@ -51,7 +51,7 @@ describe('the calendar of a plan', () => {
   it('says which circuit and areas, until when, and what to do when the power fails', () => {
     const full = TESTS.find((test) => test.kind === TestKind.Full) as PlannedTest;
     const [test, recharge] = eventsOf(planCalendar(HOUSE, [full], FROM));
-    expect(test.summary).toBe(`Full test: ${full.circuit} ${full.circuit}`);
+    expect(test.summary).toBe(`Duration test: ${full.circuit} ${full.circuit}`);
     expect(recharge.summary).toBe(`Batteries recharging: ${full.circuit} ${full.circuit}`);
     for (const { description } of [test, recharge]) {
       expect(description).toMatch(/Areas: Hall\.\n/);

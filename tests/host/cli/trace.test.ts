@@ -37,11 +37,9 @@ it('saves the newest trace and finds it the same', () => {
   expect(save(trace)).toMatchObject({ code: 0, stderr: '' });
   const again = nightproof('replay', trace);
   expect(again).toMatchObject({ code: 0, stderr: '' });
-  expect(again.stdout).toContain('The relay is driven: the supply goes.');
-  expect(again.stdout).toContain('Record: Brief test 1 over after 65 s: all 4 luminaires passed.');
-  expect(again.stdout).toMatch(
-    /Same: all \d+ records come out as the controller wrote them, byte for byte\.\n$/,
-  );
+  expect(again.stdout).toContain('The relay is driven open: the supply is cut.');
+  expect(again.stdout).toContain('Record: Function test 1 ended after 65 s: all 4 luminaires passed.');
+  expect(again.stdout).toMatch(/Same: all \d+ records match what the controller wrote, byte for byte\.\n$/);
 });
 
 it('prints one JSON object', () => {
@@ -64,14 +62,14 @@ it('says in one sentence what is wrong', () => {
     expect(outcome.code).toBe(1);
     expect(outcome.stderr).toBe(`${sentence}\n`);
   };
-  wrong(save(trace), `${trace} is there already; name another file with --out.`);
+  wrong(save(trace), `${trace} already exists; give another file with --out.`);
   wrong(
     save(join(folder, 'none.trace'), 'top-b'),
-    'The log book holds no trace of a test of hollinsea-tides/top-b; order one and wait for the next test.',
+    'The log book holds no trace of a test of hollinsea-tides/top-b; order one with "trace order" and wait for the next test.',
   );
   wrong(
     nightproof('replay', rubbish),
-    `${rubbish}, line 1 is no record of a controller; save the trace again.`,
+    `${rubbish}, line 1 is not a controller record; save the trace again.`,
   );
   wrong(
     nightproof('replay', join(folder, 'nix')),
@@ -79,6 +77,6 @@ it('says in one sentence what is wrong', () => {
   );
   wrong(
     nightproof('trace', 'order', '--circuit', 'top-a', '--who', 'R. Quill', '--page', 'http://127.0.0.1:9'),
-    'No host answers at http://127.0.0.1:9; start it with "serve", or name its page with --page.',
+    'No host answers at http://127.0.0.1:9; start it with "serve" or give the address of its page with --page.',
   );
 });

@@ -133,7 +133,7 @@ describe('storing', () => {
     const logbook = openLogbook(file, { pagesMax: 40 });
     const journal = newJournal('demo/a');
     const records = Array.from({ length: 400 }, () => journal.record());
-    expect(() => logbook.appendBatch(records)).toThrow(/^The disk of the log book .* is full; .*\.$/);
+    expect(() => logbook.appendBatch(records)).toThrow(/^The disk of the log book .* is full\. .*\.$/);
     expect(logbook.entries()).toBe(0);
     expect(logbook.through('demo/a', '0a1b2c3d')).toBe(0);
     expect(outcomes(logbook.appendBatch(records.slice(0, 2)))).toEqual(['stored', 'stored']);
@@ -236,7 +236,7 @@ describe('verifying', () => {
     logbook.appendBatch([records[0], records[1], records[3]]);
     expect(logbook.verify(KEYS).broken).toEqual({
       entry: 3,
-      why: 'The log book lacks record 3 of journal 0a1b2c3d of demo/a, which entry 3 follows.',
+      why: 'The log book lacks record 3 of journal 0a1b2c3d of demo/a, which comes before entry 3.',
     });
     logbook.close();
   });
@@ -273,7 +273,7 @@ describe('opening', () => {
     const handle = openSync(file, 'r+');
     writeSync(handle, Buffer.alloc(3000, 0x5a), 0, 3000, 4096 * 12);
     closeSync(handle);
-    expect(() => openLogbook(file)).toThrow(/^The log book .* is damaged; .*\.$/);
+    expect(() => openLogbook(file)).toThrow(/^The log book .* is damaged\. .*\.$/);
   });
 
   it('verifies from the command line with one sentence and the right exit code', () => {

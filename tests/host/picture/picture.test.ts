@@ -13,15 +13,15 @@ describe('the picture', () => {
   it('says in its title and description what it shows, for who cannot see it', () => {
     expect(svg).toContain('<title id="title">Emergency lighting tests: Salt &amp; Rope House</title>');
     expect(svg).toContain(
-      '5 Jan 2026 to 4 Jan 2027: 4 brief and 1 longer tests of 2 circuits, 2 with a luminaire that failed, 1 that ' +
-        'proved nothing of one. Failed: H-2 (hall), &lt;L&gt;&quot;1&quot; (loft).',
+      '5 Jan 2026 to 4 Jan 2027: 4 function tests and 1 longer tests of 2 circuits, 2 with a failed luminaire, ' +
+        '1 without a verdict for one. Failed: H-2 (hall), &lt;L&gt;&quot;1&quot; (loft).',
     );
   });
 
   it('describes the mark under the pointer: circuit, date, time, kind and which luminaires failed', () => {
-    expect(svg).toContain('<title>hall, 15 Jan 2026 01:12, brief test, passed</title>');
-    expect(svg).toContain('<title>hall, 14 Feb 2026 01:12, full test, failed: H-2</title>');
-    expect(svg).toContain('<title>loft, 16 Mar 2026 01:12, brief test, void</title>');
+    expect(svg).toContain('<title>hall, 15 Jan 2026 01:12, function test, passed</title>');
+    expect(svg).toContain('<title>hall, 14 Feb 2026 01:12, duration test, failed: H-2</title>');
+    expect(svg).toContain('<title>loft, 16 Mar 2026 01:12, function test, void</title>');
   });
 
   it('draws nothing from elsewhere and runs nothing', () => {
@@ -46,7 +46,7 @@ describe('the picture', () => {
       test(i, { outcome: 'failed', failed: [`L-${i}`, 'M'] }),
     );
     const many = yearPicture([{ ...YEAR, circuits: [circuit('hall', failed)] }]);
-    expect(many).toContain('>5 Jan 2026: M (hall), brief test, 20 times<');
+    expect(many).toContain('>5 Jan 2026: M (hall), function test, 20 times<');
     expect(many).toContain('>Luminaires that failed: 21<');
     expect(many).toContain('>and 7 more<');
   });
@@ -113,7 +113,7 @@ describe('the discharge curves', () => {
     expect(drawn).toHaveLength(DRAWN_MAX);
     expect(drawn.map(({ day }) => day - FROM)).toEqual([5, ...[104, 105, 106, 107, 108, 109, 110, 111]]);
     expect(yearPicture([{ ...YEAR, discharges: [...plain, failed] }])).toContain(
-      '>4 more full tests are not drawn:',
+      '>4 more duration tests are not drawn;',
     );
   });
 
@@ -121,7 +121,7 @@ describe('the discharge curves', () => {
     const svg = yearPicture([YEAR]);
     for (const words of [
       'lamp current, mA',
-      'minutes since the supply was taken away',
+      'minutes since the supply was cut',
       'end of rated duration, 180 min',
     ])
       expect(svg).toContain(`>${words}<`);

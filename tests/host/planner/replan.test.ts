@@ -88,7 +88,7 @@ describe('a new plan while one is in force', () => {
     expect(disturbed(inForce, plan, after)).toEqual([circuit]);
     expect(changes.map((change) => change.circuit)).toEqual([circuit]);
     expect(changes[0].sentence).toMatch(
-      /^Circuit first-a: a further full test on \w{3} \d+ \w{3} 2026, \d\d:\d\d, since none has been passed yet\.$/,
+      /^Circuit first-a: an additional duration test on \w{3} \d+ \w{3} 2026, \d\d:\d\d, because none has been passed yet\.$/,
     );
     expect(wrong(museum, plan)).toEqual([]);
   });
@@ -113,7 +113,7 @@ describe('a new plan while one is in force', () => {
     expect(disturbed(inForce, plan, now).filter((circuit) => !hit.includes(circuit))).toEqual([]);
     expect(new Set(changes.map((change) => change.circuit))).toEqual(new Set(hit));
     for (const { sentence } of changes)
-      expect(sentence).toMatch(/no test is permitted in that night any more \(testWindows, noTestDates\)/);
+      expect(sentence).toMatch(/tests are no longer allowed that night \(testWindows, noTestDates\)/);
     expect(wrong(site, plan)).toEqual([]);
   });
 
@@ -144,7 +144,7 @@ describe('a new plan while one is in force', () => {
     const again = replan(museum, profile, first, from + 120, 399, { history: {}, owed });
     expect(again.changes.map(({ circuit }) => circuit)).toEqual(['lower-a', 'lower-a']);
     expect(again.changes[0].sentence).toMatch(
-      /^Circuit lower-a: the brief test of .* a longer test after a repair comes first\.$/,
+      /^Circuit lower-a: the function test of .* a longer test after a repair comes first\.$/,
     );
     const [full] = slotsOf(again.plan, 'lower-a').filter((slot) => slot.kind === TestKind.Full);
     const [before] = slotsOf(first, 'lower-a').filter((slot) => slot.kind === TestKind.Full);
@@ -167,7 +167,7 @@ describe('a new plan while one is in force', () => {
       );
       expect(slotsOf(plan, circuit).map(span)).toEqual(expect.arrayContaining(later));
     }
-    for (const { sentence } of changes) expect(sentence).toContain('its batteries are not full by then');
+    for (const { sentence } of changes) expect(sentence).toContain('its batteries will not be full by then');
   });
 
   it('continues after the end of the plan in force', () => {
@@ -177,8 +177,8 @@ describe('a new plan while one is in force', () => {
       expect(slotsOf(plan, circuit).map(span)).toEqual(expect.arrayContaining(open(inForce, circuit, late)));
     const [last, ...others] = changes.reverse();
     for (const { sentence } of others)
-      expect(sentence).toMatch(/ a further (brief|full) test on .*, due by .*\.$/);
-    expect(last.sentence).toMatch(/^The plan goes on after Tue 9 Feb 2027 with \d+ further tests\.$/);
+      expect(sentence).toMatch(/ an additional (function|duration) test on .*, due by .*\.$/);
+    expect(last.sentence).toMatch(/^The plan continues after Tue 9 Feb 2027 with \d+ more tests\.$/);
     expect(plan.shortfalls).toEqual([]);
     expect(wrong(museum, plan)).toEqual([]);
   });
@@ -195,7 +195,7 @@ describe('a new plan while one is in force', () => {
     const { plan, changes } = replan(site, profile, inForce, now, 340, { history });
     expect(changes[changes.length - 1]).toEqual({
       circuit: gone.id,
-      sentence: `Circuit ${gone.id}: it is not planned any more.`,
+      sentence: `Circuit ${gone.id}: no longer planned.`,
     });
     const before = { ...inForce, circuits: inForce.circuits.filter((own) => own.circuit !== gone.id) };
     expect(disturbed(before, plan, now)).toEqual([]);

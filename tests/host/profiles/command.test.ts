@@ -26,20 +26,22 @@ describe('the profiles command', () => {
   it('lists every profile', () => {
     expect(run(undefined, false)).toBe(0);
     for (const name of profileNames()) expect(out).toMatch(new RegExp(`^${name} `, 'm'));
-    expect(out).toContain('brief every 35 days, full every 365 days, 90 min');
+    expect(out).toContain('function test every 35 days, duration test every 365 days, 90 min');
     expect(out).toContain('given in the site file');
   });
 
   it('shows each value of one with document, clause and how far to trust it', () => {
     expect(run('nfpa101-manual', false)).toBe(0);
-    expect(out).toMatch(/brief tests never closer than +21 days\n.*7\.9\.3\.1\.1: read in the text/);
-    expect(out).toMatch(/recharge after a brief test +3600 s|recharge after a brief test +60 min/);
+    expect(out).toMatch(/function tests never closer than +21 days\n.*7\.9\.3\.1\.1: read in the text/);
+    expect(out).toMatch(/recharge after a function test +3600 s|recharge after a function test +60 min/);
     expect(out).toContain('common practice, no source');
-    expect(out).toContain('Rated 60 min: brief test 90 s (at most 15 min), full test of 90 min asked, which');
+    expect(out).toContain(
+      'Rated 60 min: function test 90 s (at most 15 min), duration test of 90 min required, more',
+    );
     expect(run('nfpa101-computer', false)).toBe(0);
-    expect(out).toMatch(/brief test at the latest after +30 days\n.*: from memory/);
+    expect(out).toMatch(/function test at least every +30 days\n.*: from memory/);
     expect(run('germany', false)).toBe(0);
-    expect(out).toMatch(/brief test at the latest after +7 days\n.*: from a summary/);
+    expect(out).toMatch(/function test at least every +7 days\n.*: from a summary/);
     expect(run('as-nzs-2293', false)).toBe(0);
     expect(out).toContain('First discharge of a new system: 2 h.');
   });

@@ -123,7 +123,7 @@ describe('a profile that follows a compliance schedule', () => {
 
   it.each([
     ['asks for it in the site file', 'profile: new-zealand\n', /^4 profile: .* write complianceSchedule/],
-    ['asks for no such thing elsewhere', written, /^4 complianceSchedule: .* take it out/],
+    ['asks for no such thing elsewhere', written, /^4 complianceSchedule: .* remove it/],
     [
       'names an unknown field in it',
       `profile: new-zealand\n${written.replace('fullDays', 'fullDay')}`,
@@ -132,7 +132,7 @@ describe('a profile that follows a compliance schedule', () => {
     [
       'names a value that cannot be',
       `profile: new-zealand\n${written.replace('365', '9')}`,
-      /fullDays: must be the days/,
+      /fullDays: must be the maximum days/,
     ],
   ])('%s', (_, top, sentence) => {
     expect(said(top).join('; ')).toMatch(sentence);

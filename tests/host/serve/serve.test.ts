@@ -171,7 +171,7 @@ it('ends what it has begun when the port of the page is taken, and says so in on
   const port = Number(new URL(first.url).port);
   const options = { site: HOUSE, siteFile: 'house.yaml', keys: KEYS, brokerPort: 0, quiet: true };
   await expect(serve({ ...options, db: join(folder, 'other.db'), port })).rejects.toThrow(
-    /^The page cannot be served on 127.0.0.1 port \d+: another program uses it; name another one with --port\.$/,
+    /^The page cannot be served on 127.0.0.1 port \d+: another program is using it; choose another with --port\.$/,
   );
 });
 
@@ -196,7 +196,7 @@ it.each(['its own broker', 'Mosquitto'])(
       texts.push((JSON.parse(payload.toString()) as { text: string }).text),
     );
     await display.subscribeAsync('nightproof/demo/notice', { qos: 1 });
-    await expect.poll(() => texts.join()).toMatch(/Nothing is known now of 2 circuits\./);
+    await expect.poll(() => texts.join()).toMatch(/Status unknown: 2 circuits\./);
     sendState(await joinAs(url), { phase: 2, charged: 1770003600 });
     await expect
       .poll(() => texts[texts.length - 1])

@@ -187,7 +187,7 @@ describe('an order', () => {
     const [code, text] = await order({ origin: server.url, host: `127.0.0.1:${server.port}` });
     expect([code, JSON.parse(text)]).toEqual([
       200,
-      { ok: true, answer: 'The controller has taken the order to restore the supply.' },
+      { ok: true, answer: 'The controller has accepted the order to restore the supply.' },
     ]);
     expect(logbook.orders.recent(5)).toMatchObject([{ address: 'demo/a', who: 'Anna' }]);
   });
@@ -242,7 +242,7 @@ describe('an order', () => {
     expect(JSON.parse((await order({}, asked('A-01')))[1])).toMatchObject({ ok: true });
     const page = await ask<LogbookView>('/api/logbook?circuit=a&kind=repaired');
     expect(page.entries.map((entry) => entry.text)).toEqual([
-      expect.stringMatching(/^Anna repaired A-01 \(battery changed\); a full test is due again by .+\.$/),
+      expect.stringMatching(/^Anna repaired A-01 \(battery changed\); a duration test is due by .+\.$/),
     ]);
   });
 
@@ -322,6 +322,6 @@ it('says in one sentence that the port is taken', async () => {
   await expect(
     startServer({ ...parts(), port: server.port, now: () => NOW, speed: () => 1 }),
   ).rejects.toThrow(
-    `The page cannot be served on 127.0.0.1 port ${server.port}: another program uses it; name another one with --port.`,
+    `The page cannot be served on 127.0.0.1 port ${server.port}: another program is using it; choose another with --port.`,
   );
 });

@@ -30,7 +30,7 @@ describe('a mistake in a site file', () => {
       '2023-02-29',
       19,
       'circuits[one].batteryFitted',
-      'a date that exists',
+      'a real date',
     ],
     [
       'a current out of bounds',
@@ -71,7 +71,7 @@ describe('a mistake in a site file', () => {
       '',
       21,
       'circuits[one].luminaires[A-1].mainsMilliamps',
-      'burns on mains',
+      'lit on mains',
     ],
     [
       'a mains current too many',
@@ -79,7 +79,7 @@ describe('a mistake in a site file', () => {
       'Milliamps: 150, mainsMilliamps: 9',
       22,
       'circuits[one].luminaires[A-2].mainsMilliamps',
-      'take it out',
+      'remove this field',
     ],
     [
       'an unknown area',
@@ -153,7 +153,7 @@ describe('a mistake in a site file', () => {
       '{ id: loft, name: Loft, floor: ground, sleeping: true, occupied: [] }',
       12,
       'areas[loft].occupied',
-      'though people sleep there; take the hours out',
+      'although people sleep there; remove the hours',
     ],
     [
       'hours of an area that is never empty',
@@ -217,7 +217,7 @@ describe('a mistake in a site file', () => {
       '    emptySec: 600\n    ratedMinutes: 180',
       17,
       'circuits[one].emptySec',
-      'take it out',
+      'remove this field',
     ],
     [
       'a shared circuit that is never empty',
@@ -243,7 +243,7 @@ describe('a mistake in a site file', () => {
     const result = parseSite(SMALL + Array.from({ length: 15 }, (_, i) => lamp(i)).join(''), 'mill.yaml');
     if (!('mistakes' in result)) throw new Error('17 luminaires were accepted');
     expect(result.mistakes.map(formatMistake)).toEqual([
-      'mill.yaml:37: circuits[one].luminaires[B-14]: circuit "one" has 17 luminaires but a controller has ' +
+      'mill.yaml:37: circuits[one].luminaires[B-14]: circuit "one" has 17 luminaires, but a controller has ' +
         '16 sensor inputs; move the rest to another circuit.',
     ]);
   });

@@ -94,6 +94,6 @@ describe('a rule profile', () => {
   });
 
   it('that does not exist is refused with the names of those that do', () => {
-    expect(() => profileOf('en50127')).toThrow('there are: en50172');
+    expect(() => profileOf('en50127')).toThrow('choose one of: en50172');
   });
 });

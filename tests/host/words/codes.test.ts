@@ -29,7 +29,7 @@ it('has a word for every phase and order, and shows an unknown code with its num
   expect(codes('OrderKind').map(orderWord)).not.toContainEqual(expect.stringContaining('unknown'));
   expect([phaseWord(77), reasonSentence(201), orderWord(9)]).toEqual([
     'unknown phase 77',
-    'Reason 201, which this host does not know.',
+    'Reason 201, unknown to this host.',
     'do something unknown (9)',
   ]);
 });

@@ -114,7 +114,7 @@ it('plans another test a day after one has run out of chances, and lets a passed
   expect(desired.refresh(over + 3600)).toBe(true);
   expect(desired.plan()!.revision).toBeGreaterThan(revision);
   expect(said[0]).toBe('The plan changes:');
-  for (const line of said.slice(1)) expect(line).toMatch(/^Circuit b: a further brief test on /);
+  for (const line of said.slice(1)) expect(line).toMatch(/^Circuit b: an additional function test on /);
   expect(said.length).toBeGreaterThan(1);
   expect(desired.refresh(over + 7300)).toBe(false);
 });

@@ -50,7 +50,7 @@ describe('a window for work on a circuit', () => {
     expect(refusal('a', own + 20 * HOUR, own + 24 * HOUR)).toBe('');
     const theirs = ownDay('b');
     expect(refusal('a', theirs, theirs + 4 * HOUR)).toMatch(
-      /^\w{3},? \d+ Feb,? 12:00 does not belong to circuit a, but to its neighbour b; neighbours are never tested together\. Its own days are \w{3} \d+ Feb,? 12:00 to .*\.$/,
+      /^\w{3},? \d+ Feb,? 12:00 is not a day of circuit a but of its neighbour b; neighbours are never tested together\. Its own days are \w{3} \d+ Feb,? 12:00 to .*\.$/,
     );
   });
 
@@ -66,15 +66,13 @@ describe('a window for work on a circuit', () => {
 
   it('is refused in one sentence when it is over, too short, too long, or on a date without tests', () => {
     const own = ownDay('a');
-    expect(refusal('a', own, own + HOUR, own + HOUR)).toBe(
-      'The window is over already; give one that ends later.',
-    );
-    expect(refusal('a', own, own + 599)).toBe('The window must last 10 min at least.');
-    expect(refusal('a', own + 20 * HOUR, own + 25 * HOUR)).toMatch(/the day of circuit a is over/);
+    expect(refusal('a', own, own + HOUR, own + HOUR)).toBe('That time is already over; give a later end.');
+    expect(refusal('a', own, own + 599)).toBe('The time must be at least 10 min.');
+    expect(refusal('a', own + 20 * HOUR, own + 25 * HOUR)).toMatch(/The day of circuit a ends at/);
     const date = new Date(own * 1000).toISOString().slice(0, 10);
     const site = { ...HOUSE, noTestDates: [date] };
     expect(attendedRefusal(site, plan(), 'a', { from: own, to: own + HOUR }, own)).toBe(
-      `The site file permits no test on ${date}.`,
+      `The site file does not allow tests on ${date}.`,
     );
   });
 
@@ -157,7 +155,7 @@ describe('a window for work on a circuit', () => {
     const theirs = ownDay('b');
     expect(await running.entering.attend('a', 2, 'Anna', theirs)).toMatchObject({
       ok: false,
-      answer: expect.stringContaining('but to its neighbour b'),
+      answer: expect.stringContaining('but of its neighbour b'),
     });
     expect(logbook.entries()).toBe(0);
   });

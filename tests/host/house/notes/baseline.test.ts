@@ -105,8 +105,8 @@ describe('an implausible value', () => {
   it.each<[string, number[], string]>([
     ['of a lamp that failed', [2, Reason.EndedEarly, 80, 300, 290, 0, 2], 'did not pass. The lamp went out'],
     ['of a void lamp', [3, Reason.SensorRange, 0, 0, 300, 0, 0], 'did not pass. The current sensor is open'],
-    ['of a saturated sensor', first(Limit.RailHigh), 'its sensor was open or saturated on battery'],
-    ['of an open sensor', first(Limit.RailLow), 'its sensor was open or saturated on battery'],
+    ['of a saturated sensor', first(Limit.RailHigh), 'its sensor was open circuit or saturated on battery'],
+    ['of an open sensor', first(Limit.RailLow), 'its sensor was open circuit or saturated on battery'],
     ['below the floor', first(209), '209 mA on battery is below 70 % of the 300 mA in the site file'],
     ['far above', first(391), '391 mA on battery is more than 130 % of the 300 mA in the site file'],
   ])('%s is refused by name, and nothing is written', async (_what, row, why) => {

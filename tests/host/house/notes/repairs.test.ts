@@ -99,12 +99,12 @@ describe('the test owed after a repair', () => {
     expect(await enter('other', 5000)).toEqual({
       ok: true,
       answer: expect.stringMatching(
-        /^Entered: repaired A-01; a brief test is due again by .+ room for it\.$/,
+        /^Recorded: repaired A-01; a function test is due by .+ added to the plan\.$/,
       ),
     });
     expect(owed()).toEqual([{ circuit: 'a', kind: TestKind.Brief, from: 5000 }]);
     expect((await enter('driver or charger', 6000)).answer).toMatch(
-      /^Entered: repaired A-01 \(driver or charger changed\); a full test is due again by /,
+      /^Recorded: repaired A-01 \(driver or charger changed\); a duration test is due by /,
     );
     expect(owed()[0]).toEqual({ circuit: 'a', kind: TestKind.Full, from: 6000 });
     expect(await enter('battery', 7000, 'B-01')).toEqual({
@@ -119,11 +119,11 @@ describe('the test owed after a repair', () => {
     await tested(TestKind.Full, NOW - DAY, FAIL, PASS);
     await repaired(TestKind.Full, NOW);
     expect(told('A-01')).toBe(
-      'Anna repaired A-01 (battery changed); a full test is due again by Mon 16 Feb 2026.',
+      'Anna repaired A-01 (battery changed); a duration test is due by Mon 16 Feb 2026.',
     );
     expect(told('A-02')).toBe('');
     await repaired(TestKind.Brief, NOW + 60, 'A-01 A-02');
-    expect(told('A-01')).toMatch(/; a brief test is due again/);
+    expect(told('A-01')).toMatch(/; a function test is due by/);
     await tested(TestKind.Brief, NOW + DAY, PASS, PASS);
     expect([told('A-01'), told('A-02')]).toEqual(['', '']);
     // What is owed for another luminaire since does not make this one untested again.
@@ -137,7 +137,7 @@ describe('the test owed after a repair', () => {
     expect(logbook.verify(KEYS)).toMatchObject({ valid: true });
     expect(noteView(entry, 'a', HOUSE.timeZone)).toMatchObject({
       kind: 'repaired',
-      text: 'Anna repaired A-01, A-02 (battery changed); a full test is due again by Mon 16 Feb 2026.',
+      text: 'Anna repaired A-01, A-02 (battery changed); a duration test is due by Mon 16 Feb 2026.',
     });
   });
 });
@@ -150,7 +150,7 @@ describe('the plan', () => {
     await repaired(TestKind.Full, at);
     expect(running.refresh(at + 60)).toBe(true);
     expect(said[0]).toBe('The plan changes:');
-    expect(said.join('\n')).toMatch(/^Circuit a: a further full test on .+, as is due after a repair\.$/m);
+    expect(said.join('\n')).toMatch(/^Circuit a: an additional duration test on .+, due after a repair\.$/m);
     const own = running.house.desired.plan()!.plan.circuits.find((one) => one.circuit === 'a')!;
     const retest = own.slots.find((slot) => slot.kind === TestKind.Full && slot.start >= at)!;
     expect(retest.start - at).toBeLessThanOrEqual(RETEST_DAYS * DAY);
@@ -182,7 +182,7 @@ describe('the plan', () => {
     const next = circuits.find((one) => one.circuit === 'a')!.slots.filter((slot) => slot.end > now);
     for (const slot of next) expect(slot.start).toBeGreaterThanOrEqual(fullAt);
     expect(said.filter((line) => line.startsWith('Circuit a: '))[0]).toContain(
-      'because its batteries are not full by then',
+      'because its batteries will not be full by then',
     );
     expect(said.some((line) => line.startsWith('Circuit b: '))).toBe(false);
   });

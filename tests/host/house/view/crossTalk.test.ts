@@ -22,11 +22,11 @@ describe('two channels that show the same current', () => {
       channel('A-03', 250, [251, 250, 240]),
     ];
     expect(crossTalk(channels, 0)).toBe(
-      'Most likely cross-talk: this channel and that of A-02 show the same current (301, 300, 287 and 300, 301, ' +
-        '288 mA at 5 s, 60 s and the end) although commissioned with 200 and 300 mA. Check multiplexer and wiring ' +
-        'for two channels on one sensor before the luminaires.',
+      'Most likely cross-talk: this channel and that of A-02 read the same current (301, 300, 287 and 300, 301, ' +
+        '288 mA at 5 s, at 60 s and at the end) although commissioned at 200 and 300 mA. Check multiplexer and wiring ' +
+        'for two channels on one sensor before you check the luminaires.',
     );
-    expect(crossTalk(channels, 1)).toContain('that of A-01 show the same current');
+    expect(crossTalk(channels, 1)).toContain('that of A-01 read the same current');
     expect(crossTalk(channels, 2)).toBe('');
   });
 
@@ -48,9 +48,9 @@ describe('two channels that end in the same second', () => {
       channel('A-02', 400, [412, 411, 0], ended(2411, half)),
     ];
     expect(crossTalk(channels, 0)).toBe(
-      'Perhaps cross-talk: this channel and that of A-02 ended in the same second (2410 and 2411 s, 40 min) with ' +
-        'curves within 0 % of each other. Two batteries hardly agree so well: check whether both channels read one ' +
-        'sensor before batteries are changed.',
+      'Possibly cross-talk: this channel and that of A-02 ended in the same second (2410 and 2411 s, 40 min) with ' +
+        'curves within 0 % of each other. Two batteries rarely match so closely: check whether both channels read one ' +
+        'sensor before you change batteries.',
     );
   });
 
@@ -68,8 +68,8 @@ describe('a dark channel', () => {
   it('that follows its neighbour in share is a dark lamp with a leak', () => {
     const channels = [channel('A-01', 200, [31, 30, 0]), channel('A-02', 300, [310, 300, 2])];
     expect(crossTalk(channels, 0)).toBe(
-      'Most likely a dark lamp with cross-talk: this channel shows 10 % of what A-02 takes, point for point (31, 30, ' +
-        '0 against 310, 300, 2 mA at 5 s, 60 s and the end). Check the lamp first, then the wiring of the sensors.',
+      'Most likely a dark lamp with cross-talk: this channel reads 10 % of the current of A-02, point for point (31, 30, ' +
+        '0 against 310, 300, 2 mA at 5 s, at 60 s and at the end). Check the lamp first, then the sensor wiring.',
     );
     expect(crossTalk(channels, 1)).toBe('');
   });

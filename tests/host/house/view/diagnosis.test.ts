@@ -57,9 +57,9 @@ describe('most likely cause', () => {
 
   it('is the charger when it is dark ever since a test that emptied the battery', () => {
     expect(said(test(1, TestKind.Brief), test(28, TestKind.Full), dark(56), dark(84))).toBe(
-      'Most likely the charger, or a battery that takes no charge any more: on day 28 the lamp burned for ' +
-        '60 min, which emptied the battery, and since day 56 it has stayed dark, with the time to recharge ' +
-        'given. A lamp that died in just that time would look the same.',
+      'Most likely the charger, or a battery that no longer takes charge: on day 28 the lamp was lit for ' +
+        '60 min, which emptied the battery, and since day 56 it has stayed dark although it had time to ' +
+        'recharge. A lamp that failed at that time would look the same.',
     );
     const restOfCharge = said(test(28, TestKind.Full), test(56, TestKind.Brief), dark(84));
     expect(restOfCharge).toMatch(/^Most likely the charger, .* and since day 84 it has stayed dark/);
@@ -85,7 +85,7 @@ describe('most likely cause', () => {
   it('is a shorted cell when the battery takes charge and is empty at once', () => {
     const briefs = [28, 56, 84].map((day) => test(day, TestKind.Brief));
     expect(said(test(1, TestKind.Full), ...briefs, short(366, 200))).toBe(
-      'Most likely a battery with a shorted cell: it takes charge, for it lit in 3 brief tests since day 1, but it ' +
+      'Most likely a battery with a shorted cell: it takes charge, as it lit in 3 function tests since day 1, but it ' +
         'lasted only 3 min of 60 min on day 366 (300 of 300 mA at 60 s).',
     );
   });
@@ -104,8 +104,8 @@ describe('most likely cause', () => {
       milliampsAt60: 310,
     };
     expect(saidOf(false, [test(1, TestKind.Brief, still)])).toBe(
-      'Most likely the current sensor: on day 1 it stood still at 310 mA from mains to battery, and showed 310 mA ' +
-        'at 60 s. The lamp is not proven lit.',
+      'Most likely the current sensor: on day 1 it stuck at 310 mA from mains to battery and read 310 mA ' +
+        'at 60 s. There is no proof that the lamp was lit.',
     );
     const range = { verdict: Verdict.Void, reason: Reason.SensorRange };
     expect(said(test(1, TestKind.Brief, range))).toBe(
@@ -127,7 +127,7 @@ describe('most likely cause', () => {
   it('is the sensor when it shows current while the lamp is dark', () => {
     const drifted = { verdict: Verdict.Void, reason: Reason.SensorOffset, onMainsMilliamps: 80 };
     expect(said(test(1, TestKind.Brief), test(28, TestKind.Brief, drifted))).toBe(
-      'The current sensor has most likely drifted: it showed 80 mA that no lamp takes on day 28, and 2 mA on ' +
+      'The current sensor has most likely drifted: it read 80 mA that no lamp draws on day 28, and 2 mA on ' +
         'day 1. Check sensor and wiring before the luminaire.',
     );
   });
@@ -140,13 +140,13 @@ describe('most likely cause', () => {
       milliampsAt5: 520,
     };
     expect(said(test(1, TestKind.Brief), test(28, TestKind.Brief, far))).toContain(
-      '220 mA that no lamp takes',
+      '220 mA that no lamp draws',
     );
   });
 
-  it('is not the sensor when a lamp that burns on mains shows its current there', () => {
+  it('is not the sensor when a lamp that lit on mains shows its current there', () => {
     expect(saidOf(false, [test(1, TestKind.Brief, { onMainsMilliamps: 310 })])).toBe('');
-    expect(said(test(1, TestKind.Brief, { onMainsMilliamps: 310 }))).toContain('310 mA that no lamp takes');
+    expect(said(test(1, TestKind.Brief, { onMainsMilliamps: 310 }))).toContain('310 mA that no lamp draws');
     const lit = { verdict: Verdict.Fail, reason: Reason.LitOnMains, onMainsMilliamps: 310 };
     expect(said(test(1, TestKind.Brief, lit))).toMatch(/^Most likely the switched live/);
   });
@@ -154,8 +154,8 @@ describe('most likely cause', () => {
   it('is the tester, not the luminaire, when relay or controller failed', () => {
     const stuck = test(28, TestKind.Brief, { verdict: Verdict.Void, reason: Reason.RelayStuckClosed });
     expect(said(test(1, TestKind.Brief), stuck)).toBe(
-      'Most likely the tester, not the luminaire. On day 28: The relay did not open: the supply stayed on although ' +
-        'it was ordered off.',
+      'Most likely the tester, not the luminaire. On day 28: The relay did not open when switched: the supply ' +
+        'stayed on.',
     );
   });
 

@@ -22,7 +22,7 @@ const Brief = TestKind.Brief;
 const Full = TestKind.Full;
 const Limited = TestKind.Limited;
 const Commissioning = TestKind.Commissioning;
-const NOT_FULL = 'limited test (2/3), not a full test';
+const NOT_FULL = 'limited duration test (2/3, not the full duration)';
 
 function result(type: TestKind, first: number[], more: Partial<ResultRecord> = {}): ResultRecord {
   const fields = resultFields([first, PASS], { type, started: NOW, ...more });
@@ -78,16 +78,16 @@ it('is kept apart from full tests in what the planner is told', () => {
 
 it('is called by its name in sentences, in the log book and while it runs', () => {
   expect(recordText(result(Limited, PASS), ['A-01', 'A-02'])).toBe(
-    'Limited test 1 (2/3, not a full test) over after 90 s: all 2 luminaires passed.',
+    'Limited duration test 1 (2/3, not the full duration) ended after 90 s: all 2 luminaires passed.',
   );
-  expect(recordText(result(Commissioning, PASS), [])).toMatch(/^Commissioning test 1 over/);
+  expect(recordText(result(Commissioning, PASS), [])).toMatch(/^Commissioning test 1 ended/);
   const building = house();
   const state = { phase: Phase.Full, type: Limited, bits: 5, since: NOW, test: 3 } as StateMessage;
   building.state('a', state, NOW);
   expect(building.controller('a', NOW)).toMatchObject({
     kind: 'limited',
     length: 2400,
-    sentence: `A ${NOT_FULL} is running: the luminaires burn on their batteries.`,
+    sentence: `A ${NOT_FULL} is running; the luminaires are on battery.`,
   });
   const live: LiveMessage = { v: 1, test: 3, type: Limited, t: 1, ma: [1, 2], verdict: [0, 0] };
   expect(building.live('a', live)).toMatchObject({ kind: 'limited' });
@@ -97,7 +97,7 @@ it('a site file that plans limited tests is told that the full test is still owe
   const [a, b] = HOUSE.circuits;
   const site = { ...HOUSE, circuits: [{ ...a, alwaysOccupied: true }, b] };
   expect(owedFullTests(site, profileOf('en50172'))).toEqual([
-    expect.stringMatching(/^Circuit a: .*the full test is still owed unless the local rule accepts/),
+    expect.stringMatching(/^Circuit a: .*The duration test is still due unless the local rule accepts/),
   ]);
   expect(owedFullTests(HOUSE, profileOf('en50172'))).toEqual([]);
 });
@@ -106,11 +106,13 @@ it('an order to test or to lengthen a test says which and by how much, and the l
   const order = (fields: object) =>
     readRecord(newJournal('demo/a').next('order', { counter: 1, reason: 0, who: 'Anna', ...fields }))!;
   const longer = order({ do: OrderKind.Extend, arg: 600 });
-  expect(recordText(longer, [])).toBe('Anna ordered to lengthen the test by 10 min; the controller obeyed.');
+  expect(recordText(longer, [])).toBe(
+    'Anna gave the order to extend the test by 10 min; the controller accepted it.',
+  );
   const limited = order({ do: OrderKind.Test, arg: Limited, reason: Reason.OutsideWindow });
   expect(recordText(limited, [])).toBe(
-    `Anna ordered to start a ${NOT_FULL}; the controller refused. ` +
-      'The permitted hours for testing have not begun or are over.',
+    `Anna gave the order to start a ${NOT_FULL}; the controller refused it. ` +
+      'It is outside the test window.',
   );
   const building = house();
   const state = { phase: Phase.Brief, type: Brief, bits: 5, since: NOW, test: 0 } as StateMessage;

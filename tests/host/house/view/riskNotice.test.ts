@@ -30,7 +30,7 @@ describe('the notice', () => {
       {
         ...{ circuit: 'a', areas: ['Hall'], state: 'discharging', from: 0, until: NOW - 600 + 3600 + 86400 },
         sentence:
-          'Hall (circuit a): on battery now in a full test, batteries full again on Tue 3 Feb 2026, 23:50.',
+          'Hall (circuit a): on battery now in a duration test, batteries full again on Tue 3 Feb 2026, 23:50.',
       },
     ]);
     expect(ifPowerFails).toMatch(
@@ -43,7 +43,7 @@ describe('the notice', () => {
     const open = controller('a', { phase: 'recharging', charged: 0 });
     expect(noticeOf([known]).entries).toMatchObject([{ state: 'recharging', until: NOW + 1800 }]);
     expect(noticeOf([open]).entries).toMatchObject([
-      { state: 'recharging', until: 0, sentence: expect.stringMatching(/nobody knows yet until when\.$/) },
+      { state: 'recharging', until: 0, sentence: expect.stringMatching(/end not yet known\.$/) },
     ]);
   });
 
@@ -66,7 +66,7 @@ describe('the notice', () => {
       {
         ...{ state: 'planned', from: NOW + 3600, until: NOW + 3600 + 3600 + 86400 },
         sentence:
-          'Hall (circuit a): full test planned for Tue 3 Feb 2026, 00:00, batteries full again on Wed 4 Feb 2026, 01:00.',
+          'Hall (circuit a): duration test planned for Tue 3 Feb 2026, 00:00, batteries full again on Wed 4 Feb 2026, 01:00.',
       },
     ]);
     expect(told({ start: NOW - 60 })).toMatchObject([{ from: NOW, until: NOW + 3600 + 86400 }]);
@@ -91,7 +91,7 @@ describe('its message', () => {
   it('says so when there is nothing, and of whom nothing is known', () => {
     expect(message(noticeOf([controller('a', { contact: 'silent' })]))).toMatchObject({
       ...{ circuits: 0, areas: [], until: 0 },
-      text: 'No battery is discharging or recharging now, and no test is planned for this night. Nothing is known now of circuit a.',
+      text: 'No batteries are discharging or recharging now, and no test is planned for tonight. Status unknown: circuit a.',
     });
   });
 

@@ -65,7 +65,7 @@ describe('contact', () => {
       'silent',
     ]);
     expect(house.controller('a', NOON + 7200).sentence).toBe(
-      'Nothing heard for 2 h 00 min. When last heard: The batteries are charged and the supply is on.',
+      'Nothing heard for 2 h 00 min. Last report: The supply is on and the batteries are charged.',
     );
   });
 
@@ -91,7 +91,7 @@ describe('a controller', () => {
     expect(house.controller('a', NOON + 10)).toMatchObject({
       ...{ phase: 'full', kind: 'full', since: NOON, length: 3600, supplyBefore: true, supplyAfter: false },
       ...{ relayOpen: true, redLamp: true, occupied: false },
-      sentence: 'A full test is running: the luminaires burn on their batteries.',
+      sentence: 'A duration test is running; the luminaires are on battery.',
       live: { circuit: 'a', t: 10, ma: [300, 0], verdict: ['open', 'fail'] },
     });
     house.state('a', STATE, NOON + 20);
@@ -107,10 +107,10 @@ describe('a controller', () => {
     const house = newHouse();
     house.state('a', { ...STATE, waiting: Reason.Occupied }, NOON);
     expect(house.controller('a', NOON).sentence).toBe(
-      'The batteries are charged and the supply is on. A test cannot start: Somebody is in the area.',
+      'The supply is on and the batteries are charged. A test cannot start: There is someone in the area.',
     );
     house.state('a', { ...STATE, phase: Phase.Held, reason: Reason.KeyHold }, NOON);
-    expect(house.controller('a', NOON).sentence).toBe('Testing is held. The key switch is turned to hold.');
+    expect(house.controller('a', NOON).sentence).toBe('Testing is on hold. The key switch is set to hold.');
   });
 
   it('ignores readings that do not fit the circuit', () => {
@@ -132,7 +132,7 @@ describe('a luminaire', () => {
     expect(lampAfter()).toMatchObject({ verdict: 'untested', at: 0, fullSeconds: null });
     expect(lampAfter([Brief, PASS])).toMatchObject({ verdict: 'pass', reason: '', kind: 'brief' });
     expect(lampAfter([Brief, PASS], [Brief, VOID])).toMatchObject({
-      ...{ verdict: 'void', reason: 'Somebody ordered the supply back.' },
+      ...{ verdict: 'void', reason: 'Someone ordered the supply to be restored.' },
     });
   });
 
@@ -208,13 +208,18 @@ describe('a line of the log book', () => {
     ['start', { cause: 0, firmware: '0.1.0' }, 'note', 'The controller has started (firmware 0.1.0).'],
     [
       ...(['intent', { plan: 1, test: 3, type: 1 }, 'note'] as const),
-      'Brief test 3 begins: the supply is about to be taken away.',
+      'Function test 3 starts: the supply is about to be cut.',
     ],
-    ['result', resultFields([PASS, PASS]), 'pass', 'Brief test 1 over after 90 s: all 2 luminaires passed.'],
+    [
+      'result',
+      resultFields([PASS, PASS]),
+      'pass',
+      'Function test 1 ended after 90 s: all 2 luminaires passed.',
+    ],
     [
       ...(['result', resultFields([PASS, FAIL], { type: 2, seconds: 3600 }), 'fail'] as const),
-      'Full test 1 over after 60 min: 1 of 2 luminaires failed. ' +
-        'A-02: The lamp was not lit 5 s after the supply was taken away.',
+      'Duration test 1 ended after 60 min: 1 of 2 luminaires failed. ' +
+        'A-02: The lamp was not lit 5 s after the supply was cut.',
     ],
     [
       ...([
@@ -222,16 +227,16 @@ describe('a line of the log book', () => {
         resultFields([VOID, VOID], { end: Reason.OrderedRestore, seconds: 30 }),
         'void',
       ] as const),
-      'Brief test 1 over after 30 s: void for 2 luminaires. Somebody ordered the supply back.',
+      'Function test 1 ended after 30 s: void for 2 luminaires. Someone ordered the supply to be restored.',
     ],
     [
       ...(['fault', { reason: Reason.RelayStuckOpen, arg: 0 }, 'alarm'] as const),
-      'Tester fault, no more tests until it is cleared. ' +
-        'The relay did not close: the supply is still off although it was ordered on.',
+      'Tester fault: no tests until it is cleared. ' +
+        'The relay did not close when switched: the supply is still off.',
     ],
     [
       ...(['outage', { reason: 20, arg: 0 }, 'alarm'] as const),
-      'The mains failed by itself; the luminaires burn on their batteries.',
+      'Mains failure; the luminaires are on battery.',
     ],
     [
       ...([
@@ -240,41 +245,41 @@ describe('a line of the log book', () => {
         'alarm',
       ] as const),
       'No charging after test 5: 3 mA 60 s after the supply came back. ' +
-        'The batteries draw no charging current since the supply came back.',
+        'The batteries have drawn no charging current since the supply came back.',
     ],
     [
       ...(['charge', chargeFields({}), 'note'] as const),
-      'Charging after test 5 began with 400 mA and fell to a half within 10 h 00 min and to a fifth within 14 h 00 min.',
+      'Charging after test 5 started at 400 mA and fell to half within 10 h 00 min and to a fifth within 14 h 00 min.',
     ],
     [
       ...(['charge', chargeFields({ reason: Reason.SlowRecharge, float: -1 }), 'alarm'] as const),
-      'Charging after test 5 began with 400 mA and fell to a half within 10 h 00 min. ' +
+      'Charging after test 5 started at 400 mA and fell to half within 10 h 00 min. ' +
         'The charging current had not fallen by the end of the recharge time.',
     ],
     [
       ...(['charge', chargeFields({ test: 0, half: -1, float: -1, curve: 'oooo' }), 'note'] as const),
-      'Charging after the last test began with 400 mA. The supply broke off; it was seen for 2 h 00 min only.',
+      'Charging after the last test started at 400 mA. The supply failed again; charging was seen for only 2 h 00 min.',
     ],
     ['supply', { reason: 20, arg: 600 }, 'note', 'The mains is back after 10 min.'],
     [
       ...(['held', { reason: Reason.OrderedHold, arg: 3600 }, 'note'] as const),
-      'Testing is held for 60 min. Somebody ordered testing to be held.',
+      'Testing is on hold for 60 min. Someone put testing on hold.',
     ],
     [
       ...(['overdue', { reason: 0, arg: 5 }, 'alarm'] as const),
-      'Test 5 is overdue: its last permitted hours have passed without a result.',
+      'Test 5 is overdue: its last test window passed without a result.',
     ],
     [
       ...(['order', { counter: 1, do: 1, arg: 0, reason: 0, who: 'Anna' }, 'note'] as const),
-      'Anna ordered to restore the supply; the controller obeyed.',
+      'Anna gave the order to restore the supply; the controller accepted it.',
     ],
     [
       ...(['refused', { counter: 1, do: 1, arg: 0, reason: Reason.Replayed, who: '' }, 'note'] as const),
-      'Somebody unknown ordered to restore the supply; the controller refused. The message was used before.',
+      'Someone unnamed gave the order to restore the supply; the controller refused it. The message has been used before.',
     ],
     [
       ...(['refused', { counter: 0, do: 5, arg: 1, reason: Reason.StopInput, who: '' }, 'note'] as const),
-      'Brief test by order was called off before it began. The fire alarm or stop input is active.',
+      'Function test on demand was called off before it started. The fire alarm or stop input is active.',
     ],
   ])('reads plainly for a record of kind %s', (kind, fields, mark, line) => {
     expect(text(kind, fields)).toEqual([mark, line]);
@@ -298,7 +303,7 @@ describe('a history', () => {
       [1, 'full', 'pass', 300],
     ]);
     expect(history.curves).toEqual([{ at: 1780000000, step: 100, percent: [100, 0], bound: 1.25 }]);
-    expect(history.diagnosis).toMatch(/^Most likely the charger, .* on 28 May 2026 the lamp burned for/);
+    expect(history.diagnosis).toMatch(/^Most likely the charger, .* on 28 May 2026 the lamp was lit for/);
     logbook.close();
   });
 

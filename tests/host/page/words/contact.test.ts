@@ -8,10 +8,10 @@ const heardAt = Date.parse('2026-01-05T22:10:00Z') / 1000;
 test('contact is given with the time it was last proven', () => {
   const words = (contact: 'reporting' | 'late' | 'silent' | 'never heard') =>
     contactWords(controller('a', { contact, heardAt }), NOW, 'UTC');
-  expect(words('reporting')).toBe('Reporting, heard Mon 5 Jan 2026, 22:10');
+  expect(words('reporting')).toBe('Reporting, last heard Mon 5 Jan 2026, 22:10');
   expect(words('late')).toBe('Late, last heard Mon 5 Jan 2026, 22:10');
   expect(words('silent')).toBe('Silent since Mon 5 Jan 2026, 22:10');
-  expect(words('never heard')).toBe('Never heard');
+  expect(words('never heard')).toBe('Never heard from');
 });
 
 test('the recharge notice shows only while batteries recharge', () => {
@@ -23,6 +23,6 @@ test('the recharge notice shows only while batteries recharge', () => {
   expect(rechargeWords(controller('a', { phase: 'full', charged }), NOW, 'UTC')).toBe('');
 });
 
-test('a sense is present or gone', () => {
-  expect([seen(true), seen(false)]).toEqual(['present', 'gone']);
+test('a supply is on or off', () => {
+  expect([seen(true), seen(false)]).toEqual(['on', 'off']);
 });

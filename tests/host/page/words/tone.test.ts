@@ -47,7 +47,10 @@ test('a test runs from taking mains away until mains is proven back', () => {
 
 test('a failed full test stays in force although a later brief test passed', () => {
   const aged = lamp('x', { fullVerdict: 'fail', fullSeconds: 2460 });
-  expect(standing(aged)).toEqual({ verdict: 'fail', reason: 'failed its last full test, lit for 41 min' });
+  expect(standing(aged)).toEqual({
+    verdict: 'fail',
+    reason: 'failed its last duration test, lit for 41 min',
+  });
   expect(standing(lamp('x'))).toEqual({ verdict: 'pass', reason: '' });
   const both = lamp('x', { verdict: 'fail', reason: 'not lit', fullVerdict: 'fail' });
   expect(standing(both).reason).toBe('not lit');

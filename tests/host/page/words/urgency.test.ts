@@ -16,12 +16,12 @@ test('the most urgent comes first: supply, tester, silence, luminaires, overdue,
     controller('a', { phase: 'charged', redLamp: true }),
   ]);
   expect(list.map((c) => [c.circuit, c.luminaire, c.title])).toEqual([
-    ['a', '', 'Supply not proven back'],
+    ['a', '', 'Supply not confirmed'],
     ['b', '', 'Tester fault'],
     ['c', '', 'Controller silent'],
     ['d', 'D2', 'Luminaire failed'],
     ['e', '', '2 tests overdue'],
-    ['f', '', 'Controller never heard'],
+    ['f', '', 'Controller never heard from'],
   ]);
   expect(list[3].detail).toBe('Not lit after 5 s.');
 });

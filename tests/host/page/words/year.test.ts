@@ -50,19 +50,19 @@ describe('the words', () => {
       night('2026-01-15', 'full'),
       night('2026-01-16', 'recharge'),
     ];
-    expect(rowWords('a', nights)).toBe('a: brief test on 3, full test on 15, recharging on 16.');
+    expect(rowWords('a', nights)).toBe('a: function test on 3, duration test on 15, recharging on 16.');
     expect(rowWords('a', [])).toBe('a: nothing planned.');
   });
 
   it('describe a night with its light and its exposure, in local time', () => {
     expect(nightWords(night('2026-01-15', 'full', { exposureHours: 4.25 }), 'Europe/Berlin')).toBe(
-      'full test Fri 16 Jan 2026, 00:30 – 03:30, in the dark, batteries full again Sat 17 Jan 2026, 03:30. Exposure 4.3 h.',
+      'duration test Fri 16 Jan 2026, 00:30 – 03:30, in the dark, batteries full again Sat 17 Jan 2026, 03:30. Exposure 4.3 h.',
     );
     expect(nightWords(night('2026-01-15', 'limited', { dark: null }), 'Europe/London')).toBe(
-      'limited test (2/3), not a full test Thu 15 Jan 2026, 23:30 – Fri 16 Jan 2026, 02:30, batteries full again Sat 17 Jan 2026, 02:30.',
+      'limited duration test (2/3, not the full duration) Thu 15 Jan 2026, 23:30 – Fri 16 Jan 2026, 02:30, batteries full again Sat 17 Jan 2026, 02:30.',
     );
     expect(nightWords(night('2026-01-16', 'recharge', { dark: false, exposureHours: 0.05 }), 'UTC')).toBe(
-      'recharging after its full test, batteries full again Sat 17 Jan 2026, 02:30. Exposure under 0.1 h.',
+      'recharging after its duration test, batteries full again Sat 17 Jan 2026, 02:30. Exposure under 0.1 h.',
     );
   });
 

@@ -39,36 +39,36 @@ function told(site: Site, profile = 'en50172', history = {}): string[] {
 describe('a test that has no night', () => {
   it('for want of windows and turns: which circuits, which days, and that more days would help', () => {
     expect(told(house([0, 0, 0], { days: ['sun'] }))).toEqual([
-      'The brief test of circuits circuit-0 (Circuit 0), circuit-1 (Circuit 1) and circuit-2 (Circuit 2) has no night from ' +
+      'No night can be found for the function test of circuits circuit-0 (Circuit 0), circuit-1 (Circuit 1) and circuit-2 (Circuit 2) from ' +
         'Wed 7 Jan 2026 to Fri 6 Feb 2026: circuits circuit-0 (Circuit 0), circuit-1 (Circuit 1) and circuit-2 (Circuit 2) ' +
-        'are neighbours of one another, so each has only one night in 6; none of them with a test window lies in that ' +
-        'time. Add the test window on further days of the week (testWindows).',
+        'are all neighbours of each other, so each gets only one night in 6, and none of those nights has a test window. ' +
+        'Open the test window on more days of the week (testWindows).',
     ]);
   });
 
   it('because too many circuits are neighbours for a weekly rule: how many could be', () => {
     const [first] = told(house([0, 0, 0, 0, 0]), 'germany');
-    expect(first).toContain('so each has only one night in 10');
-    expect(first).toContain('Let at most 3 circuits light one area and those next to it');
+    expect(first).toContain('so each gets only one night in 10');
+    expect(first).toContain('Have at most 3 circuits light one area and those next to it');
   });
 
   it('because no window is long enough: how long one has to be, or the limited test', () => {
     const [only, more] = told(house([0, 0], { hours: 2 }));
     expect(more).toBeUndefined();
-    expect(only).toContain('The full test of circuits circuit-0');
+    expect(only).toContain('duration test of circuits circuit-0');
     expect(only).toContain(
-      'with its margin it takes 3 h 5 min, and the longest test window of those nights has 2 h',
+      'with its margin it takes 3 h 5 min, but the longest test window in that time is 2 h',
     );
     expect(only).toContain(
-      'Make one test window at least 3 h 5 min long (testWindows), or mark the circuit alwaysOccupied',
+      'Make one test window at least 3 h 5 min long (testWindows), or, if your rule accepts',
     );
   });
 
   it('because the doors always open too soon: to close for a day', () => {
     const open = { ...house([0, 0]), opening: [{ days: ALL, from: 600, to: 1200 }] };
     const [only] = told(open, 'france-erp');
-    expect(only).toContain('batteries have to be full whenever the doors open');
-    expect(only).toContain('never closed for the 27 h 5 min that test and recharge take');
+    expect(only).toContain('batteries must be full whenever the building opens');
+    expect(only).toContain('never stays closed for the 27 h 5 min that test and recharge take');
     expect(only).toContain('Close the building on one day in that time (closedDates)');
     expect(planned(open, 'france-erp').conflicts[0].rule).toContain('EC 14');
   });
@@ -77,8 +77,8 @@ describe('a test that has no night', () => {
     const site = house([0, 0], { noTestDates: MARCH });
     const texts = told(site);
     for (const [i, text] of texts.entries()) {
-      expect(text).toContain('the dates without tests 2026-03-0');
-      const date = /Permit tests on (2026-\d\d-\d\d) \(noTestDates\)\.$/.exec(text)![1];
+      expect(text).toContain('no tests are allowed on 2026-03-0');
+      const date = /Allow tests on (2026-\d\d-\d\d) \(noTestDates\)\.$/.exec(text)![1];
       const freed = planned({ ...site, noTestDates: MARCH.filter((other) => other !== date) });
       expect(freed.shortfalls.map((late) => late.circuit)).not.toContain(`circuit-${i}`);
     }
@@ -87,11 +87,11 @@ describe('a test that has no night', () => {
 
   it('because others have the nights: how many at once would do, tried', () => {
     const site = house([0, 1, 2, 3, 4, 0, 1, 2, 3, 4], { atOnce: 1, days: ['mon'] });
-    const full = told(site).find((text) => text.startsWith('The full test'))!;
+    const full = told(site).find((text) => text.startsWith('No night can be found for the duration test'))!;
     expect(full).toContain(
-      'other circuits have the nights already, with 1 at once at most and 10 min between two beginnings',
+      'other circuits already use those nights, with at most 1 at once and 10 min between two starts',
     );
-    const [, count] = /Permit (\d) circuits at once \(openingsAtOnce: \1\)\.$/.exec(full)!;
+    const [, count] = /Allow (\d) circuits at once \(openingsAtOnce: \1\)\.$/.exec(full)!;
     const late = planned({ ...site, openingsAtOnce: Number(count) }).shortfalls;
     expect(late.filter(({ kind }) => kind === 2)).toEqual([]);
   });
@@ -100,9 +100,9 @@ describe('a test that has no night', () => {
     const history = { 'circuit-0': { lastBrief: from - 60 * DAY, lastFull: from - 10 * DAY } };
     const [only] = told(house([0, 1]), 'en50172', history);
     expect(only).toMatch(
-      /^The brief test of circuit circuit-0 \(Circuit 0\) was due before this plan begins; the first chance/,
+      /^The function test of circuit circuit-0 \(Circuit 0\) was due before this plan starts; its first night/,
     );
-    expect(only).toMatch(/ is [A-Z][a-z]{2} \d+ Jan 2026\. If it must not wait, /);
+    expect(only).toMatch(/ is [A-Z][a-z]{2} \d+ Jan 2026\. If it cannot wait, /);
   });
 });
 
@@ -120,25 +120,27 @@ describe('what the wiring does not allow', () => {
     expect(others).toEqual([]);
     expect(half).toMatchObject({ circuits: ['circuit-0'], areas: ['area-0'] });
     expect(half.sentence).toContain(
-      'On circuit circuit-0 (Circuit 0) hang 2 of 3 luminaires of Area 0: while it is tested',
+      'Circuit circuit-0 (Circuit 0) feeds 2 of 3 luminaires of Area 0. They are not ready during a test',
     );
     expect(half.sentence).toMatch(
       /In this plan people are there for \d+\.\d h of that\. People sleep in Area 0\.$/,
     );
-    expect(half.remedy).toContain('Put every second luminaire of Area 0 on another circuit');
+    expect(half.remedy).toContain('Wire every second luminaire of Area 0 to another circuit');
   });
 
   // Facts of graph theory: an odd ring needs three groups, an even one, a line, a tree and a grid two.
   it('is reported for an odd ring, naming its circuits', () => {
     const ring = house([0, 1, 2, 3, 4], { doors: loop(5) });
-    const odd = planned(ring).conflicts.filter(({ rule }) => rule.startsWith('neighbours in turns'));
+    const odd = planned(ring).conflicts.filter(({ rule }) => rule.startsWith('neighbours take turns'));
     expect(odd).toHaveLength(1);
     expect(odd[0].circuits).toHaveLength(5);
     expect(odd[0].sentence).toContain(
-      'stand in an odd ring of 5, each the neighbour of the next, so they cannot take turns in two groups',
+      'form a ring of 5, each the neighbour of the next, so two groups taking turns are not enough',
     );
     const even = house([0, 1, 2, 3], { doors: loop(4) });
-    expect(planned(even).conflicts.filter(({ rule }) => rule.startsWith('neighbours in turns'))).toEqual([]);
+    expect(planned(even).conflicts.filter(({ rule }) => rule.startsWith('neighbours take turns'))).toEqual(
+      [],
+    );
   });
 
   it.each<[string, [number, number][], number | undefined]>([
@@ -179,10 +181,8 @@ describe('what the wiring does not allow', () => {
 
   it('is reported for so many neighbours that a controller would refuse its settings', () => {
     const [last] = planned(house(new Array(40).fill(0))).conflicts.slice(-1);
-    expect(last.sentence).toContain(
-      'one night in 80 would be left for each; a controller counts to 64 at most',
-    );
-    expect(last.remedy).toBe('Let at most 32 circuits light one area and those next to it.');
+    expect(last.sentence).toContain('each would get one night in 80; a controller counts to at most 64');
+    expect(last.remedy).toBe('Have at most 32 circuits light one area and those next to it.');
   });
 
   it('comes together where there is much of it', () => {
@@ -205,7 +205,7 @@ describe('what the wiring does not allow', () => {
     const { conflicts } = planned(site);
     expect(conflicts).toHaveLength(20);
     expect(conflicts[19].sentence).toMatch(
-      /^The same holds in 11 more cases, for circuits circuit-19, circuit-20, /,
+      /^The same applies in 11 more cases, for circuits circuit-19, circuit-20, /,
     );
   });
 });
