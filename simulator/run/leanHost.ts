@@ -39,7 +39,7 @@ export interface Account {
   /** Records and states with a wrong signature, and records that do not follow the one before. */
   broken: number;
   /**
-   * UTC second of the last test of a kind (TestKind) that failed, or was judged for at least one lamp; 0
+   * UTC second of the last test of a kind (TestKind) that failed, or was judged for every lamp; 0
    * none.
    */
   lastAt: number[];
