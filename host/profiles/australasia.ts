@@ -87,7 +87,7 @@ export const newZealand: RuleProfile = {
   notes: [
     'The schedule names the standard building by building, often AS/NZS 2293.2; local firms state monthly and ' +
       'yearly tests. Copy the values of the schedule into complianceSchedule in the site file: without them ' +
-      'nothing is planned. Those shown here are of AS/NZS 2293.2.',
+      'nothing is planned. The values shown here are from AS/NZS 2293.2.',
   ],
   bySchedule: true,
 };

@@ -37,8 +37,8 @@ const NOT_TWO_THIRDS =
   'Two thirds of the duration, for a building that is never empty, is not a duration test. The controller always ' +
   'discharges for the rated duration.';
 const UNBROKEN =
-  'That the 24 h of charge before a duration test must be unbroken is from memory of IEC 62034, 5.2; the ' +
-  'controller keeps to it under every profile.';
+  'The rule that the 24 h of charge before a duration test must be unbroken is from memory of IEC 62034, 5.2; ' +
+  'the controller keeps to it under every profile.';
 
 const walk = (document: SourceDocument): Duty[] => [
   duty(document, 'daily', 'look at the indicators of a central supply; nothing is operated', '7.2, daily'),
@@ -126,5 +126,5 @@ export const cie193: RuleProfile = {
     duty(CIE_193, 'with each function test', 'see that the indicators light again after it', 'annex A'),
     duty(CIE_193, 'yearly', 'a competent engineer tests the whole system', 'annex A'),
   ],
-  notes: [UNBROKEN, 'That the yearly test of the whole system runs for the rated duration is our reading.'],
+  notes: [UNBROKEN, 'Our reading is that the yearly test of the whole system runs for the rated duration.'],
 };

@@ -33,7 +33,7 @@ const ITALY: SourceDocument = { source: 'UNI CEI 11222:2013, restated', year: 20
 
 export const ireland: RuleProfile = {
   name: 'ireland',
-  title: 'Ireland, I.S. 3217: quarterly failure of 30 min, yearly 3 h',
+  title: 'Ireland, I.S. 3217: quarterly simulated failure of 30 min, yearly 3 h',
   brief: {
     ...shortBrief(),
     // "Quarterly": thirteen weeks is aimed at, the longest quarter is the end of patience.
@@ -61,13 +61,13 @@ export const ireland: RuleProfile = {
     duty(
       IRISH_NOTES,
       'with each certificate',
-      'list deviations with their reasons; a certificate is no list of defects',
+      'list deviations with their reasons; a certificate is not a list of defects',
     ),
   ],
   notes: [
     'The controller never makes a function test longer than a quarter of the rated duration: 30 min with ' +
       'luminaires rated 3 h, but 22.5 min at 90 min and 15 min at 1 h. There, people must do the quarterly 30 min.',
-    'Which edition is current was not seen; the 30 min come from one contractor.',
+    'We did not see which edition is current; the 30 min come from one contractor.',
   ],
   ...lampLimits(),
 };
@@ -98,21 +98,21 @@ export const germany: RuleProfile = {
   },
   duties: [
     duty(GERMANY, 'daily', 'look at the indicators'),
-    duty(GERMANY, 'monthly', 'let the mains of the general lighting fail'),
+    duty(GERMANY, 'monthly', 'simulate a mains failure of the general lighting'),
     duty(GERMANY, 'every 3 years', 'measure the illuminance'),
   ],
   notes: [
-    'Weekly own nights need three groups of neighbouring circuits at most; with more, the plan says which ' +
+    'Weekly own nights allow at most three groups of neighbouring circuits; with more, the plan says which ' +
       'circuits will be late.',
     'A duration test counts as the function test of its week.',
-    'With weekly tests give each journal file of a controller 131,072 bytes, so that two years are kept.',
+    'For weekly tests, give each journal file of a controller 131,072 bytes, so that two years are kept.',
   ],
   ...lampLimits(),
 };
 
 export const franceErp: RuleProfile = {
   name: 'france-erp',
-  title: 'France, premises open to the public, art. EC 14: monthly look, six-monthly hour',
+  title: 'France, premises open to the public, art. EC 14: function test monthly, 1 h test six-monthly',
   brief: { ...monthly(FRANCE, 'EC 14, monthly'), ...shortBrief() },
   full: {
     latestDays: cite(FRANCE, 182, 'EC 14, six-monthly'),
@@ -134,7 +134,7 @@ export const franceErp: RuleProfile = {
     duty(
       FRANCE,
       'when normal lighting is cut on purpose',
-      'put the luminaires to rest, or they discharge',
+      'put the luminaires into rest mode, or they discharge',
       'EC 14',
     ),
   ],
@@ -162,6 +162,6 @@ export const italy: RuleProfile = {
     duty(ITALY, 'six-monthly', 'check that the inhibit system works', 'arts. 4, 6'),
     duty(ITALY, 'yearly', 'inspect each luminaire: present, unobstructed, undamaged, charging', 'arts. 4, 6'),
   ],
-  notes: ['Which of articles 4 and 6 holds which interval was not seen.'],
+  notes: ['We did not see which of articles 4 and 6 holds which interval.'],
   ...lampLimits(),
 };

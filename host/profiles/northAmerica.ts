@@ -40,13 +40,13 @@ const ONTARIO: SourceDocument = {
 
 const NOT_LISTED =
   'Nightproof is not listed to UL 924 (scope, 10th ed. 2016: covers automatic load control relays). Do not ' +
-  'fit it in emergency circuits of the United States.';
+  'fit it in emergency circuits in the United States.';
 const LIMITS =
   'The points at 5 s and 60 s come from EN 1838 and IEC 60598-2-22, and 24 h of recharge from practice with ' +
-  'IEC luminaires: no North American text was seen for either.';
+  'IEC luminaires: we saw no North American text for either.';
 const SUPPLY =
-  'The International Fire Code (1031.10, 604.5 in 2012) counts only a test that takes the normal supply away ' +
-  'and not one through a lamp-test path, from a summary; the controller takes the supply away.';
+  'The International Fire Code (1031.10, 604.5 in 2012) counts only a test that cuts the normal supply, not one ' +
+  'through a lamp-test path (from a summary); the controller cuts the supply.';
 
 /** Yearly for 90 min, with supply all the while. */
 function ninetyMinutes(document: SourceDocument, clause: string): Pick<RuleProfile, 'full' | 'fullLength'> {
@@ -98,8 +98,8 @@ export const nfpa101Manual: RuleProfile = {
   },
   duties: [fullTime, cityRecords],
   notes: [
-    'A second chance of a test is planned only where it keeps three weeks to the next test and five to the ' +
-      'one before, which the own nights of a circuit do not always allow.',
+    'A second chance for a test is planned only where it is at least three weeks from the next test and at most ' +
+      'five from the one before; the own nights of a circuit do not always allow that.',
     SUPPLY,
     LIMITS,
     NOT_LISTED,
@@ -119,7 +119,7 @@ export const nfpa101SelfTesting: RuleProfile = {
     cityRecords,
   ],
   notes: [
-    'The clause speaks of units that test themselves; a controller beside the luminaires is nearer to 7.9.3.1.3.',
+    'The clause is about units that test themselves; a controller beside the luminaires is closer to 7.9.3.1.3.',
     SUPPLY,
     LIMITS,
     NOT_LISTED,
@@ -141,8 +141,8 @@ export const nfpa101Computer: RuleProfile = {
     cityRecords,
   ],
   notes: [
-    'The clause of the United States nearest to this design, but its numbers are from memory: compare them ' +
-      'with the text first.',
+    'This clause is the one in the United States closest to this design, but its numbers are from memory: ' +
+      'compare them with the text first.',
     SUPPLY,
     LIMITS,
     NOT_LISTED,
