@@ -1,5 +1,5 @@
-// The controller as one thing: core, journal and link over the ports. The board's main file and the
-// simulator call exactly this. One turn of the loop: relay first, core, journal, then the link.
+// The whole controller: core, journal and link over the ports. The board's main file and the simulator call
+// exactly this. One turn of the loop: relay first, core, journal, then the link.
 import { Limit } from './contract/limits';
 import { signingKey, toHex } from './contract/signature';
 import { intentStored, isIntentDue } from './core/discharge';
@@ -14,7 +14,7 @@ import { mqttClosed, mqttData, mqttOpened } from './link/mqtt';
 import type { BoardPort } from './ports';
 import { Did, isTakingDown, keepTurn, newRecorder, type Recorder, takeDown } from './trace/recorder';
 
-/** Wait before a record that could not be written is tried again, ms. */
+/** Wait before retrying a record that could not be written, ms. */
 const FLASH_RETRY_MS = 10000;
 
 export interface Identity {
@@ -35,9 +35,11 @@ export interface Controller {
   recorder: Recorder;
   link: Link;
   flashRetryAt: number;
-  /** 1: this turn has written a record, entered a phase or judged lamps, which is work enough for it. */
+  /**
+   * 1: this turn has written a record, entered a phase or judged lamps, which is enough work for one turn.
+   */
   wrote: number;
-  /** When the link has something to do, on its clock; 0 when it must be looked at. */
+  /** When the link next has something to do, on its clock; 0 when it must be asked. */
   linkAt: number;
 }
 
@@ -46,7 +48,7 @@ function freshId(board: BoardPort): string {
   return toHex(String.fromCharCode((n >>> 24) & 255, (n >>> 16) & 255, (n >>> 8) & 255, n & 255));
 }
 
-/** Writes the oldest waiting record; the next one has its turn. @returns whether none is left. */
+/** Writes the oldest waiting record; the next one waits a turn. @returns whether none is left. */
 function flush(c: Controller, now: number): boolean {
   const s = c.core;
   c.wrote = 1;
@@ -63,7 +65,7 @@ function flush(c: Controller, now: number): boolean {
 }
 
 /**
- * Starts a controller: saved settings and plan, then the journal, then what the last run left open.
+ * Starts a controller: saved settings and plan, then the journal, then whatever the last run left unfinished.
  * The relay is at rest throughout (I3).
  * @throws Error when the journal can be neither read nor created.
  */
@@ -76,7 +78,7 @@ export function newController(board: BoardPort, id: Identity): Controller {
   const recorder = newRecorder();
   const inbox: Inbox = {
     core: core,
-    // Set below: the journal can be read only when the plan that it speaks of is loaded.
+    // Set below: the journal can be read only after loading the plan it refers to.
     journal: undefined as unknown as Journal,
     recorder: recorder,
     flash: board.flash,
@@ -121,7 +123,7 @@ export function newController(board: BoardPort, id: Identity): Controller {
   return c;
 }
 
-/** Writes the oldest record that waits; an intent is answered at once. */
+/** Writes the oldest waiting record; the core learns at once how an intent fared. */
 function write(c: Controller, now: number): void {
   const s = c.core;
   const isIntent = isIntentDue(s);
@@ -138,7 +140,7 @@ export function coreTurn(c: Controller): void {
   const s = c.core;
   const now = c.board.now();
   c.board.readInputs(s.in);
-  // Before anything that takes time: the core will say the same.
+  // Before anything that takes time; the core will request the same.
   if (s.in.stop || s.in.key) c.board.drive(0, 0);
   else c.board.drive(s.drive, s.leaseUntil);
   c.wrote = 0;
@@ -156,12 +158,12 @@ export function coreTurn(c: Controller): void {
     c.board.red(s.red);
     c.linkAt = 0;
     if (reading && isDischarging(s)) c.link.hasReading = 1;
-    // To enter a phase, or to judge all lamps at a point or an end, is work enough for a turn.
+    // Entering a phase, or judging all lamps at a point or at the end, is enough work for a turn.
     if (s.phase !== phase || s.undecided - s.judgedEarly - s.judgedFull !== open) {
       c.wrote = 1;
       isDue = false;
     }
-    // A record that was made in this turn is written in the next one; only an intent has a relay waiting.
+    // A record made in this turn is written in the next one; only for an intent is a relay waiting.
     if (isIntentDue(s)) isDue = true;
   }
   if (isDue) {
@@ -172,7 +174,7 @@ export function coreTurn(c: Controller): void {
   if (did && c.recorder.left > 0) keepTurn(c.recorder, s, did, now);
 }
 
-/** The link's half of a turn; an order that came in has its relay released here, and its record next turn. */
+/** The link's half of a turn; an incoming order releases its relay here, and its record follows next turn. */
 export function linkHalfTurn(c: Controller): void {
   if (c.wrote) {
     c.wrote = 0;
@@ -191,18 +193,18 @@ export function turn(c: Controller): void {
   linkHalfTurn(c);
 }
 
-/** When the core has something to do, monotonic ms; inputs that change may call it sooner. */
+/** When the core next has something to do, monotonic ms; an input change may call it sooner. */
 export function coreWakeAt(c: Controller): number {
   if (isTakingDown(c.recorder)) return 0;
   return c.core.outCount > 0 ? Math.min(c.core.wakeAt, c.flashRetryAt) : c.core.wakeAt;
 }
 
-/** When the link has something to do, on the link's clock. */
+/** When the link next has something to do, on the link's clock. */
 export function linkDueAt(c: Controller): number {
   return linkWakeAt(c.link);
 }
 
-/** The network port calls these. An order may release the relay: that is carried out at once. */
+/** The network port calls these. An order may release the relay: that happens at once. */
 export function linkOpened(c: Controller): void {
   c.linkAt = 0;
   c.link.now = c.board.linkNow();

@@ -1,5 +1,5 @@
-// Wires core, board and link together and runs the loop. Control loop, watchdog and relay pulse live in
-// one interval: whatever kills it lets the relay fall back.
+// Wires core, board and link together and runs the loop. Control loop, watchdog and relay pulse share one
+// interval: whatever stops it lets the relay drop out.
 import { type AdcWiring, setUpAdc } from './board/adc/chosen';
 import { type BoardConfig, fromHex, loadConfig } from './board/config';
 import { boardFlash, setUpFlash } from './board/flash';
@@ -30,7 +30,7 @@ import type { BoardPort } from './ports';
 
 /** Seconds without a turn of the loop after which the hardware resets the board. */
 const WATCHDOG_SEC = 5;
-/** Failed turns in a row after which the watchdog is no longer fed. */
+/** Consecutive failed turns after which the watchdog is no longer fed. */
 const FAILURES_MAX = 3;
 
 let controller: Controller;
@@ -50,11 +50,13 @@ function loop(): void {
   }
 }
 
-/** Out of memory, or the interval lost: nothing can catch that, but it is told afterwards. */
+/**
+ * Out of memory, or the interval lost: these cannot be caught, but the interpreter reports them afterwards.
+ */
 function failed(flags: string[]): void {
   if (flags.indexOf('MEMORY') < 0 && flags.indexOf('CALLBACK') < 0) return;
   drive(0, 0);
-  // Whatever still runs is not to be trusted: without turns the watchdog starts the board anew.
+  // Whatever is still running cannot be trusted: with no turns, the watchdog resets the board.
   broken = true;
 }
 

@@ -1,5 +1,5 @@
-// What the controller needs from the world, and nothing more. The board gives it by pins and flash,
-// the simulator by models. Both call the same controller.
+// What the controller needs from the outside world, and nothing more. A board provides it with pins and
+// flash, the simulator with models. Both call the same controller.
 import type { Inputs } from './core/inputs';
 
 /** Fixed-size append-only files. Bytes never written read as \xff. */
@@ -8,10 +8,13 @@ export interface FlashPort {
   size(file: string): number;
   /** Creates (or replaces) a file of `bytes` bytes that starts with `first`; false on failure. */
   create(file: string, first: string, bytes: number): boolean;
-  /** Writes `head` and then `text` into erased space; false on failure. Two parts, for a long text lies once only. */
+  /**
+   * Writes `head` and then `text` into erased space; false on failure. Two parts, to avoid a second copy of a
+   * long text.
+   */
   append(file: string, offset: number, head: string, text: string): boolean;
   read(file: string, offset: number, length: number): string;
-  /** A small whole text (settings, plan), replaced safely; `load` gives '' when absent or damaged. */
+  /** A small text saved whole (settings, plan), replaced safely; `load` returns '' when absent or damaged. */
   save(name: string, text: string): boolean;
   load(name: string): string;
 }
@@ -26,20 +29,20 @@ export interface NetPort {
 export interface BoardPort {
   /** Monotonic ms, integer, never set back. */
   now(): number;
-  /** Monotonic ms for the network's patience; the same clock on a board. */
+  /** Monotonic ms for the network's timeouts; the same clock on a board. */
   linkNow(): number;
   /** Fills in supply, contact and people inputs. */
   readInputs(inputs: Inputs): void;
   /** Fills in `inputs.lamp` for `count` lamps, mA, one averaged burst each. */
   readLamps(inputs: Inputs, count: number): void;
-  /** Relay level wanted and until when the wish holds, monotonic ms. 0 must take effect at once. */
+  /** Requested relay level, and until when the request is valid, monotonic ms. 0 must take effect at once. */
   drive(open: number, leaseUntil: number): void;
   /** Red "supply off" lamp. */
   red(on: number): void;
   sha256(bytes: string): string;
   /** 32 unpredictable bits. */
   entropy(): number;
-  /** Cause of this boot where known, else 0. */
+  /** Cause of this boot if known, else 0. */
   bootCause(): number;
   flash: FlashPort;
   net: NetPort;

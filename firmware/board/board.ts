@@ -1,8 +1,9 @@
-// What one kind of board offers, as data: a file each in `boards/`, named as the command line names it. Only
-// types stand here, so that the host and the build can read it without the interpreter's globals.
+// What one kind of board provides, as data: one file each in `boards/`, with the name used on the command
+// line. This file holds only types, so that the host and the build can read it without the interpreter's
+// globals.
 import type { Wiring } from './config';
 
-/** `AdcWiring` is the wiring that the board's converter driver defines, with the driver's name in it. */
+/** `AdcWiring` is the wiring the board's converter driver defines, including the driver's name. */
 export interface Board<AdcWiring = { driver: string }> {
   /** The board and how it is connected, in a few words. */
   title: string;
@@ -10,14 +11,14 @@ export interface Board<AdcWiring = { driver: string }> {
   /** SPI pins of the Ethernet module. */
   spi?: { sck: string; miso: string; mosi: string; cs: string };
   pins: Wiring;
-  /** The converter of the lamp currents: its driver is the file of that name in `adc/`. */
+  /** Converter for the lamp currents: its driver is the file of that name in `adc/`. */
   adc: AdcWiring;
-  /** Address of the register whose top byte tells the cause of a reset, 0 where unknown. */
+  /** Address of the register whose top byte holds the reset cause, 0 if unknown. */
   resetRegister: number;
   flash: {
     /** Bytes of the interpreter's storage, which holds program, configuration, settings, plan and journal. */
     storageBytes: number;
-    /** Bytes erased at once; compaction copies as many into memory. */
+    /** Bytes erased at once; compaction copies this many into memory. */
     pageBytes: number;
     /** Bytes of each of the two journal files. */
     journalBytes: number;

@@ -1,15 +1,17 @@
-// The board's own configuration, written into flash at commissioning: who it is, how it is wired, where
-// the broker is. Everything about the circuit comes later, signed, by wire.
+// The board's own configuration, written into flash at commissioning: its address, its wiring, its broker.
+// Everything about the circuit arrives later in signed messages.
 import type { LinkOptions } from '../link/link';
 
 export interface Wiring {
   /** Output to the pulse detector that holds the relay coil. */
   relay: string;
-  /** Output that must be high as well for the coil to be held: lets it go at once; not fitted without. */
+  /**
+   * Output that must also be high for the coil to be held, so it can release it at once; empty if not fitted.
+   */
   enable?: string;
   /** Red "supply off" lamp. */
   red: string;
-  /** Opto-coupled supply senses before and after the relay; high = supply present. */
+  /** Opto-coupled supply sensing inputs before and after the relay; high = supply present. */
   before: string;
   after: string;
   /** Inputs, high = active; '' where not fitted. */
@@ -17,9 +19,12 @@ export interface Wiring {
   occupied: string;
   stop: string;
   key: string;
-  /** Bit i set: lamp i's sensor gives its alternating current as it is, so its root mean square is read. */
+  /** Bit i set: lamp i's sensor outputs the alternating current itself, so its root mean square is taken. */
   rms?: number;
-  /** Sensor of the circuit's charging current, 0 at no current, and mA at full scale; not fitted without. */
+  /**
+   * Sensor of the circuit's charging current, reading 0 at no current, and mA at full scale; missing if not
+   * fitted.
+   */
   charge?: string;
   chargeSpanMilliamps?: number;
   /** Reading (0 to 1) at no current, and mA from there to 1. */
@@ -29,7 +34,7 @@ export interface Wiring {
 
 export interface NetworkConfig {
   kind: 'wifi' | 'w5500' | 'host';
-  /** Address of the broker: a number, since name look-up would stop the loop. */
+  /** IP address of the broker: a name look-up would stop the loop. */
   broker: string;
   port: number;
   ssid?: string;
@@ -45,10 +50,10 @@ export interface BoardConfig {
   /** Hex of the secret shared with the host. */
   secret: string;
   journalBytes: number;
-  /** Address of the register that tells the cause of the last reset, 0 unknown. */
+  /** Address of the register that holds the last reset cause, 0 if unknown. */
   resetRegister: number;
   pins: Wiring;
-  /** Wiring of the converter of the lamp currents, as its driver defines it. */
+  /** Wiring of the converter for the lamp currents, as its driver defines it. */
   adc: unknown;
   net: NetworkConfig;
   link: LinkOptions;
@@ -56,7 +61,7 @@ export interface BoardConfig {
 
 export const CONFIG_FILE = 'np.cfg';
 
-/** Reads the configuration; undefined when there is none or it is damaged. */
+/** Reads the configuration; undefined when it is missing or damaged. */
 export function loadConfig(): BoardConfig | undefined {
   const text = require('Storage').read(CONFIG_FILE);
   if (text === undefined) return undefined;
@@ -68,7 +73,7 @@ export function loadConfig(): BoardConfig | undefined {
   }
 }
 
-/** Binary string of hex digits. */
+/** Binary string from hex digits. */
 export function fromHex(hex: string): string {
   let out = '';
   for (let i = 0; i + 1 < hex.length; i += 2)

@@ -1,7 +1,7 @@
-// The part of the interpreter (Espruino 2v29) that the board files use, declared by us: the published
-// types also declare what the language lacks, and quarrel with those of Node and the browser.
+// The part of the interpreter (Espruino 2v29) that the board files use, declared here: the published types
+// also declare features the language lacks, and clash with those of Node and the browser.
 
-/** A pin. `new Pin('A4')` and `new Pin(36)` give one; `undefined` levels are the caller's mistake. */
+/** A pin. Get one with `new Pin('A4')` or `new Pin(36)`; an `undefined` level is the caller's mistake. */
 interface Pin {
   toString(): string;
 }
@@ -13,7 +13,7 @@ declare const Pin: PinConstructor;
 type PinMode = 'input' | 'input_pullup' | 'input_pulldown' | 'output' | 'opendrain' | 'analog' | 'auto';
 
 declare function pinMode(pin: Pin, mode: PinMode): void;
-/** Several pins at once: the last of the list carries the lowest bit of `value`. */
+/** Several pins at once: the last in the list carries the lowest bit of `value`. */
 declare function digitalWrite(pin: Pin | Pin[], value: number): void;
 declare function digitalRead(pin: Pin): number;
 /** 0 to 1, whatever the converter's resolution. */
@@ -29,7 +29,7 @@ declare function peek32(address: number): number;
 declare const E: {
   /** Bytes as a string of characters 0-255. */
   toString(bytes: Uint8Array | ArrayBuffer): string;
-  /** The bytes of a string where they are, not copied; absent on older builds. */
+  /** The bytes of a string in place, not copied; absent on older builds. */
   toArrayBuffer?(text: string): ArrayBuffer;
   /** Hardware watchdog after `seconds`; with `isAuto` false only `kickWatchdog` feeds it. */
   enableWatchdog(seconds: number, isAuto: boolean): void;
@@ -38,7 +38,7 @@ declare const E: {
   CRC32?(bytes: string): number;
   /** 32 bits of the hardware's random generator, signed. */
   hwRand(): number;
-  /** Names of the failures since the last call, such as MEMORY or CALLBACK. */
+  /** Names of the errors since the last call, such as MEMORY or CALLBACK. */
   getErrorFlags(): string[];
   on(event: 'errorFlag', callback: (flags: string[]) => void): void;
   on(event: 'init' | 'kill', callback: () => void): void;
@@ -56,7 +56,7 @@ declare const process: {
 declare const global: { [name: string]: unknown };
 
 interface Storage {
-  /** The whole file, or `length` bytes from `offset`; undefined when there is no such file. */
+  /** The whole file, or `length` bytes from `offset`; undefined when the file does not exist. */
   read(name: string, offset?: number, length?: number): string | undefined;
   /**
    * Without `size` (or with offset 0) replaces the file, not atomically; `size` leaves the rest erased
@@ -82,7 +82,7 @@ interface Socket {
   on(event: 'connect' | 'drain', callback: () => void): void;
   on(event: 'close', callback: (hadError: boolean) => void): void;
   on(event: 'error', callback: (error: { code: number; message: string }) => void): void;
-  /** Queues a binary string; true when all of it left at once. */
+  /** Queues a binary string; true when all of it was sent at once. */
   write(bytes: string): boolean;
   end(): void;
 }
@@ -92,7 +92,7 @@ interface WifiOptions {
 }
 
 interface Ethernet {
-  /** Without a fixed address, DHCP. `mac` is "00:08:DC:01:02:03". */
+  /** DHCP when no fixed address is given. `mac` is "00:08:DC:01:02:03". */
   setIP(
     options?: { ip?: string; subnet?: string; gateway?: string; dns?: string; mac?: string },
     callback?: (failure?: string | null) => void,
@@ -112,11 +112,11 @@ declare const SPI: SpiConstructor;
 
 declare function require(module: 'Storage'): Storage;
 declare function require(module: 'crypto'): {
-  /** Of a list, the hash of all its parts one after the other. */
+  /** For a list, the hash of all its parts in sequence. */
   SHA256(bytes: string | (string | Uint8Array)[]): ArrayBuffer;
 };
 declare function require(module: 'net'): {
-  /** Throws at once where the network is down or, on some builds, the peer refuses. */
+  /** Throws at once when the network is down or, on some builds, the peer refuses. */
   connect(options: { host: string; port: number }, connected: () => void): Socket;
 };
 declare function require(module: 'Wifi'): {

@@ -1,18 +1,19 @@
 // The journal's files and the two saved texts on the interpreter's Storage. Its writes are not atomic and
-// replacing a file is not safe, so: files are pre-allocated and appended to by offset, and a saved text
-// is written under its other name and checked before the old one is erased.
+// replacing a file is not safe, so files are pre-allocated and appended to by offset, and a saved text is
+// written under its other name and checked before the old one is erased.
 import { crcHex, useOwnCrc } from '../journal/crc32';
 import type { FlashPort } from '../ports';
 
 const SAVED_HEAD = 12;
-/** Bytes Storage needs beside the data of a file. */
+/** Storage overhead per file, bytes. */
 const FILE_OVERHEAD = 64;
 
 let journalBytes = 0;
 
 export function setUpFlash(bytes: number): void {
   journalBytes = bytes;
-  // Its own, where it has one: character by character, a long plan would outlast the watchdog.
+  // Use the interpreter's own where it has one: character by character, a long plan would outlast the
+  // watchdog.
   const crc = E.CRC32;
   if (crc !== undefined && crc('123456789') === 0xcbf43926) useOwnCrc(crc);
 }
@@ -25,7 +26,9 @@ function size(file: string): number {
   return exists(file) ? journalBytes : 0;
 }
 
-/** Compacts only here: with the supply healthy, when a journal file is turned, about once a year. */
+/**
+ * The only place that compacts: with the supply healthy, when the journal switches files, about once a year.
+ */
 function create(file: string, first: string, bytes: number): boolean {
   const storage = require('Storage');
   try {
@@ -51,7 +54,7 @@ function read(file: string, offset: number, length: number): string {
   return text === undefined ? '' : text;
 }
 
-/** A saved text without what stands before it. It stays in flash: no memory is taken for it. */
+/** A saved text without its header. It stays in flash and takes no memory. */
 function rest(name: string): string {
   const text = require('Storage').read(name, SAVED_HEAD);
   return text === undefined ? '' : text;
@@ -75,7 +78,7 @@ function save(name: string, text: string): boolean {
   const count = savedCount(old) + 1;
   try {
     storage.erase(next);
-    // In two parts, or there would be a second copy of a long text.
+    // In two parts, to avoid a second copy of a long text.
     const head = ('000' + count.toString(16)).slice(-4) + crcHex(text);
     if (!storage.write(next, head, 0, SAVED_HEAD + text.length)) return false;
     if (!storage.write(next, text, SAVED_HEAD)) return false;

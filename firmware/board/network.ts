@@ -2,7 +2,7 @@
 import type { NetPort } from '../ports';
 import type { NetworkConfig } from './config';
 
-/** What the controller wants to hear of its connection. */
+/** What the controller needs to know about its connection. */
 export interface NetEvents {
   opened(): void;
   data(bytes: string): void;
@@ -12,7 +12,7 @@ export interface NetEvents {
 let config: NetworkConfig;
 let events: NetEvents;
 let socket: Socket | undefined;
-/** Number of the present connection: an old one's late end must not be taken for the new one's. */
+/** Number of the current connection: the late end of an old one must not be taken for its end. */
 let connection = 0;
 
 function startWifi(): void {
@@ -34,7 +34,7 @@ function startEthernet(): void {
     .setIP();
 }
 
-/** Brings the network up; connections are asked for later. */
+/** Brings up the network; connections are made later, on request. */
 export function setUpNetwork(net: NetworkConfig, on: NetEvents): void {
   config = net;
   events = on;

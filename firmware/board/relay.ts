@@ -1,17 +1,17 @@
-// The relay coil is held by pulses that the main loop makes itself, one edge a turn. A loop that hangs,
-// crashes or sleeps makes none, and the pulse detector lets the contact fall back to mains on. Never a
-// timer or PWM output: those go on when the program is dead.
+// The relay coil is held by pulses that the main loop makes itself, one edge per turn. A loop that hangs,
+// crashes or sleeps makes none, and the pulse detector lets the contact drop back to mains on. Never a timer
+// or PWM output: those keep running when the program is dead.
 import { Limit } from '../contract/limits';
 
 let pin: Pin;
-/** Level in series with the pulse detector, where it is fitted: high only while the coil is wanted. */
+/** Enable output in series with the pulse detector, where fitted: high only while the coil should be held. */
 let enable: Pin | undefined;
 let wanted = 0;
 let leaseUntil = 0;
 let openSince = -1;
 let level = 0;
 
-/** Outputs low: relay at rest. Called before anything else. `enableName` is '' where that is not fitted. */
+/** Outputs low: relay at rest. Called before anything else. `enableName` is '' where it is not fitted. */
 export function setUpRelay(name: string, enableName: string): void {
   pin = new Pin(name);
   digitalWrite(pin, 0);
@@ -28,7 +28,7 @@ function letGo(): void {
   if (enable !== undefined) digitalWrite(enable, 0);
 }
 
-/** The core's wish. Letting go takes effect in this very call; holding waits for the next pulse. */
+/** The level the core asks for. Release takes effect within this call; hold waits for the next pulse. */
 export function drive(open: number, until: number): void {
   const was = wanted;
   wanted = open;
@@ -38,7 +38,7 @@ export function drive(open: number, until: number): void {
   if (was || level) letGo();
 }
 
-/** One edge of the pulse train, if the wish is alive and no cap is passed. Once a turn. */
+/** One edge of the pulse train, if the request is still valid and no cap has passed. Called once a turn. */
 export function pulse(now: number): void {
   if (!wanted) {
     digitalWrite(pin, 0);

@@ -1,15 +1,15 @@
-// Supply senses, contacts and people inputs as levels, the red lamp, and the lamp currents by the driver
-// of the board's converter. Inputs are polled: they are slow, and the core settles them.
+// Supply senses, contacts and people inputs as levels, the red lamp, and the lamp currents through the driver
+// of the board's converter. Inputs are polled: they are slow, and the core debounces them.
 import { Limit } from '../contract/limits';
 import type { Inputs } from '../core/inputs';
 import { readLamp, selectLamp } from './adc/chosen';
 import type { Wiring } from './config';
 
-/** Time over which an alternating current is read, s: half a period of 50 Hz. */
+/** Time over which an alternating current is sampled, s: half a period at 50 Hz. */
 const RMS_SEC = 0.01;
-/** Most readings of one wave: the loop ends even where the clock stands still. */
+/** Most readings of one wave: ends the loop even if the clock stops. */
 const RMS_MOST = 100;
-/** More than this share of the highest possible deviation is no wave any more but a sensor at its end. */
+/** Above this share of the highest possible deviation the signal is not a wave but a saturated sensor. */
 const RMS_RAIL = 0.9;
 /** Readings this close to an end of the converter's range mean an open or saturated sensor. */
 const RAIL = 0.004;
@@ -77,7 +77,7 @@ function milliamps(share: number): number {
   return Math.round((share - zero) * spanMilliamps);
 }
 
-/** Root mean square around the zero, mA. The wave may have any phase to the burst. */
+/** Root mean square about zero, mA. The wave may have any phase relative to the burst. */
 function rmsMilliamps(): number {
   const until = getTime() + RMS_SEC;
   let sum = 0;
@@ -98,7 +98,8 @@ export function readLamps(inputs: Inputs, count: number): void {
     selectLamp(i);
     if ((rms >> i) & 1) inputs.lamp[i] = rmsMilliamps();
     else {
-      // A steady current: four readings averaged, without a loop, which would take as long as the readings.
+      // A steady current: the mean of four readings, unrolled, because a loop would take as long as the
+      // readings.
       const two = readLamp() + readLamp();
       inputs.lamp[i] = milliamps((two + readLamp() + readLamp()) / 4);
     }

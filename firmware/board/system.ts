@@ -1,10 +1,10 @@
-// Clock, watchdog, hash, entropy and the doors to be shut.
+// Clock, watchdog, hash, entropy, and closing the consoles.
 import { useOwnHash } from '../contract/signature';
 
 let startedAt = 0;
 let resetRegister = 0;
 
-/** The network console of some builds would be an open door. Absent elsewhere. */
+/** The network console of some builds would let anyone in. Absent elsewhere. */
 export function shutConsole(): void {
   try {
     require('TelnetServer').setOptions({ mode: 'off' });
@@ -36,7 +36,7 @@ export function boardSha256(bytes: string): string {
   return E.toString(require('crypto').SHA256(bytes));
 }
 
-/** The interpreter hashes a list of parts, and sees a string as bytes where it lies. */
+/** The interpreter hashes a list of parts and reads a string's bytes in place. */
 function hashOfTwo(head: string, text: string, length: number): string {
   const bytes = new Uint8Array(E.toArrayBuffer!(text), 0, length);
   return E.toString(require('crypto').SHA256([head, bytes]));
@@ -50,7 +50,7 @@ export function boardEntropy(): number {
   return E.hwRand();
 }
 
-/** Top byte of the reset register, which tells the cause of the last reset; 0 unknown. */
+/** Top byte of the reset register, which holds the last reset cause; 0 if unknown. */
 export function boardBootCause(): number {
   return resetRegister ? (peek32(resetRegister) >>> 24) & 255 : 0;
 }

@@ -1,9 +1,9 @@
-// The boards there are: each file in `firmware/board/boards` is one, so adding a file adds a board.
+// The available boards: each file in `firmware/board/boards` is one, so adding a file adds a board.
 import { readdirSync } from 'node:fs';
 import type { Board } from '../board/board';
 
 export interface NamedBoard extends Board {
-  /** Name of its file, as the command line takes it. */
+  /** File name, which is also its name on the command line. */
   name: string;
 }
 
@@ -15,7 +15,7 @@ const files = readdirSync(FOLDER).filter((file) => SOURCE.test(file));
 /** Names of all boards, in alphabetical order. */
 export const BOARD_NAMES: readonly string[] = files.map((file) => file.replace(SOURCE, '')).sort();
 
-/** @throws Error with one sentence where there is no board of that name. */
+/** @throws Error with one sentence when there is no board of that name. */
 export async function loadBoard(name: string): Promise<NamedBoard> {
   const file = files.find((one) => one.replace(SOURCE, '') === name);
   if (!file) throw new Error(`There is no board "${name}"; name one of: ${BOARD_NAMES.join(', ')}.`);

@@ -1,5 +1,6 @@
-// Controller firmware: TypeScript to one file of ES5 that the interpreter runs from flash.
-// compile -> bundle without wrapper -> gate -> inline -> nest -> minify -> gate -> upload tool leaves it as it is.
+// Controller firmware: TypeScript to one file of ES5 that the interpreter runs from flash. compile -> bundle
+// without wrapper -> gate -> inline -> nest -> minify -> gate -> check that the upload tool leaves it
+// unchanged.
 import { copyFileSync, mkdirSync, writeFileSync } from 'node:fs';
 import { basename, join, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
@@ -23,12 +24,12 @@ const FIRMWARE = fileURLToPath(new URL('..', import.meta.url));
 const OUT = fileURLToPath(new URL('../../build/firmware', import.meta.url));
 
 export interface FirmwareBuild {
-  /** File names of the readable and of the minified bundle. */
+  /** File names of the readable and the minified bundle. */
   bundle: string;
   minified: string;
   bundleBytes: number;
   minifiedBytes: number;
-  /** Memory cells the minified bundle is expected to need at most, its state included. */
+  /** Most memory cells the minified bundle is expected to need, its state included. */
   estimatedCells: number;
 }
 
@@ -37,7 +38,7 @@ async function bundle(compiled: Compiled, entry: string): Promise<string> {
   const build = await rollup({
     input: entry,
     plugins: [compiledModules(compiled)],
-    // A circular import is only a warning to rollup; the interpreter does not hoist, so it would not run.
+    // Rollup only warns of a circular import; the interpreter does not hoist, so the program would not run.
     onwarn(warning) {
       throw new BuildError('The firmware cannot be bundled', [warning.message]);
     },
@@ -49,9 +50,9 @@ async function bundle(compiled: Compiled, entry: string): Promise<string> {
 }
 
 /**
- * The interpreter does not hoist, so the minifier must. In the first pass no function is put where it is
- * called (`reduce_funcs`): the interpreter would make it anew at every call. `return text += more` stays as it is
- * (`dead_code`): the interpreter then lengthens a text where it lies, and would copy it for `text + more`.
+ * The interpreter does not hoist, so the minifier must. The first pass does not move functions to their call
+ * (`reduce_funcs`): the interpreter would create them again at every call. `return text += more` stays as it
+ * is (`dead_code`): the interpreter then extends the text in place, but would copy it for `text + more`.
  */
 const SHRINK: CompressOptions = {
   toplevel: true,
@@ -64,7 +65,7 @@ const SHRINK: CompressOptions = {
   dead_code: false,
 };
 
-/** The second pass folds what `nest` has put inside other functions, and leaves those of the program alone. */
+/** The second pass folds what `nest` has put inside other functions, and leaves the program's own alone. */
 const FOLD: CompressOptions = { ...SHRINK, toplevel: 'vars' as unknown as boolean, reduce_funcs: true };
 
 /** Minifies for the interpreter, to ASCII, because the upload tool re-encodes anything else. */
@@ -81,7 +82,9 @@ async function minifyBundle(code: string, driver: string): Promise<string> {
   return `${variablesFirst(result.code ?? '')}\n`;
 }
 
-/** Variables stand before the functions: what stands first is found first when a name is looked up. */
+/**
+ * Variables come before functions: the interpreter looks names up in order, so the first are found fastest.
+ */
 function variablesFirst(code: string): string {
   const { body } = parse(code, { ecmaVersion: 5 });
   const isBare = (node: (typeof body)[number]) =>
@@ -100,10 +103,11 @@ function mustPass(file: string, code: string, options: GateOptions): void {
 
 /**
  * Builds the firmware.
- * @param options.entry main file, `firmware/main.ts` unless given.
- * @param options.driver converter driver of the program, a file in `firmware/board/adc`; the built-in one unless given.
- * @param options.outDir folder for both bundles, `build/firmware` unless given; created where missing.
- * @throws BuildError in one sentence when any step fails; the bundle that failed stays on disk to be read.
+ * @param options.entry main file, `firmware/main.ts` by default.
+ * @param options.driver converter driver of the program, a file in `firmware/board/adc`; the built-in one by
+ * default.
+ * @param options.outDir folder for both bundles, `build/firmware` by default; created when missing.
+ * @throws BuildError with one sentence when any step fails; the failed bundle stays on disk for inspection.
  */
 export async function buildFirmware(
   options: { entry?: string; outDir?: string; driver?: string } = {},
@@ -140,9 +144,9 @@ function copyTo(folder: string, { bundle, minified }: FirmwareBuild): void {
 }
 
 /**
- * Builds the program of every board into a folder of its name, and the default one into `outDir` itself. Boards
- * with the same converter driver have the same program.
- * @returns one build for each driver.
+ * Builds the program of every board into a folder of its name, and the default one into `outDir` itself.
+ * Boards with the same converter driver have the same program.
+ * @returns one build per driver.
  * @throws BuildError as `buildFirmware`.
  */
 export async function buildBoards(outDir = OUT): Promise<Map<string, FirmwareBuild>> {
@@ -164,7 +168,7 @@ function row(...cells: string[]): string {
   return cells.map((cell, i) => cell.padEnd(COLUMNS[i] ?? 0)).join('');
 }
 
-/** A line for each board, and a sentence for each number that falls short. */
+/** One line per board, and a sentence for each number that falls short. */
 async function printFits(built: Map<string, FirmwareBuild>): Promise<void> {
   console.log(row('board', 'driver', 'bytes', 'storage of bytes', 'variables of', 'fits'));
   const sentences: string[] = [];

@@ -1,4 +1,4 @@
-// TypeScript to ES5 modules in memory, by the firmware's own tsconfig: const enums are inlined there.
+// TypeScript to ES5 modules in memory, using the firmware's own tsconfig; this inlines const enums.
 import { dirname, resolve } from 'node:path';
 import type { Plugin } from 'rollup';
 import ts from 'typescript';
@@ -24,11 +24,11 @@ function readConfig(configFile: string): ts.ParsedCommandLine {
 export interface Compiled {
   /** JavaScript text by TypeScript file name. */
   modules: Map<string, string>;
-  /** Variables that the modules share and none of them declares (single.ts). */
+  /** Variables that the modules share but none of them declares (single.ts). */
   variables: string[];
 }
 
-/** A host that reads `text` where the compiler asks for `file`. */
+/** A compiler host that returns `text` for `file`. */
 function hostWith({ file, text }: Replaced, options: ts.CompilerOptions): ts.CompilerHost {
   const host = ts.createCompilerHost(options);
   const read = host.readFile;
@@ -40,7 +40,7 @@ function hostWith({ file, text }: Replaced, options: ts.CompilerOptions): ts.Com
   return host;
 }
 
-/** A source file that is compiled with another text than it has on disk. */
+/** A source file compiled with a text other than the one on disk. */
 export interface Replaced {
   file: string;
   text: string;

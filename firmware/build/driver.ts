@@ -1,20 +1,20 @@
-// Which converter driver a program holds. `board/adc/chosen.ts` hands the driver to the rest of the firmware;
-// the build compiles it with the text below instead, so that no other driver gets into the program.
+// Which converter driver a program holds. `board/adc/chosen.ts` passes the driver to the rest of the
+// firmware; the build compiles it with the text below instead, so that no other driver gets into the program.
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { BuildError } from './failure';
 
 export const DEFAULT_DRIVER = 'internal';
 
-/** Name of a driver's file in the firmware. */
+/** Path of a driver's file in the firmware. */
 export function driverFile(driver: string): string {
   return `board/adc/${driver}.ts`;
 }
 
 /**
- * Text of `board/adc/chosen.ts` for a driver. It fails to compile where the driver lacks a function of the port.
+ * Text of `board/adc/chosen.ts` for a driver. It fails to compile if the driver lacks a function of the port.
  * @param firmware folder of the firmware
- * @throws BuildError where there is no such driver.
+ * @throws BuildError when there is no such driver.
  */
 export function chosenDriver(firmware: string, driver: string): { file: string; text: string } {
   if (!existsSync(join(firmware, driverFile(driver))))

@@ -1,4 +1,4 @@
-/** A build that cannot go on: one sentence, and the places it speaks of, one line each. */
+/** A build that cannot continue: one sentence, and the places it refers to, one per line. */
 export class BuildError extends Error {
   override name = 'BuildError';
 

@@ -1,16 +1,19 @@
-// Whether a program fits on a board: plain arithmetic on the board's data. Storage follows src/jsflash.c of the
-// interpreter, 2v29; memory follows docs/engine.md.
+// Whether a program fits on a board: plain arithmetic on the board's data. Storage follows src/jsflash.c of
+// the interpreter, 2v29; memory follows docs/engine.md.
 import { Limit } from '../contract/limits';
 import type { NamedBoard } from './boards';
 
-/** Memory cells at most in use per kB of minified program run from flash, measured on 13-byte cells. */
+/** Most memory cells in use per kB of minified program run from flash, measured on 13-byte cells. */
 const CELLS_PER_KB = 59;
-/** The interpreter's own cells, and what a trace takes for moments on top of the most (docs/engine.md). */
+/** The interpreter's own cells, and what a trace briefly adds to the peak (docs/engine.md). */
 const INTERPRETER_CELLS = 77;
 const TRACE_CELLS = 185;
-/** What two years of 16 luminaires take at most: a journal file must hold it (docs/journal.md "Two years"). */
+/**
+ * Most bytes that two years of 16 luminaires take: a journal file must hold them (docs/journal.md "Two
+ * years").
+ */
 const TWO_YEARS_BYTES = 180_000;
-/** Head of a file in storage, 32 bytes, and what alignment may take. */
+/** File header in storage, 32 bytes, and the most that alignment may take. */
 const FILE_BYTES = 64;
 /** Longest configuration, `np.cfg`. */
 const CONFIG_BYTES = 1024;
@@ -22,18 +25,18 @@ const COMPACTION_STACK_BYTES = 256;
 export interface Fit {
   /** Bytes needed of the board's storage. */
   storageBytes: number;
-  /** Variables needed at most. */
+  /** Most variables needed. */
   variables: number;
-  /** One sentence for each number that falls short; empty where the program fits. */
+  /** One sentence for each number that falls short; empty when the program fits. */
   shortfalls: string[];
 }
 
-/** Memory cells a minified program of this size is expected to need at most, its state included. */
+/** Most memory cells a minified program of this size is expected to need, its state included. */
 export function estimatedCells(minifiedBytes: number): number {
   return Math.ceil((minifiedBytes * CELLS_PER_KB) / 1000);
 }
 
-/** Bytes of all files at once: while settings or a plan are replaced, old and new lie side by side. */
+/** Bytes of all files together: old and new settings or plan exist side by side while they are replaced. */
 function storageNeeded(board: NamedBoard, programBytes: number): number {
   const saved = Limit.PacketBytes + SAVED_HEAD_BYTES;
   const files = [
@@ -46,8 +49,8 @@ function storageNeeded(board: NamedBoard, programBytes: number): number {
 }
 
 /**
- * Variables that compaction takes: it copies a page, or all files where they are less, onto the stack, and
- * where that has no room, or nobody knows, into variables in one row.
+ * Variables that compaction takes: it copies a page, or all files if that is less, onto the stack; if the
+ * stack has no room, or its size is unknown, into contiguous variables.
  */
 function compactionVariables(board: NamedBoard, filesBytes: number): number {
   const { flash, stackBytes, variables } = board;
@@ -59,12 +62,12 @@ function number(value: number): string {
   return value.toLocaleString('en');
 }
 
-/** Sentence where `needed` is more than `present`. */
+/** Sentence for when `needed` is more than `present`. */
 function shortfall(needed: number, present: number, sentence: (missing: string) => string): string[] {
   return needed > present ? [sentence(number(needed - present))] : [];
 }
 
-/** Holds a board's numbers against what a minified program of `programBytes` needs there. */
+/** Compares a board's numbers with what a minified program of `programBytes` needs there. */
 export function fits(board: NamedBoard, programBytes: number): Fit {
   const { flash, variables } = board;
   const storageBytes = storageNeeded(board, programBytes);

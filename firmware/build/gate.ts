@@ -1,6 +1,7 @@
 // The gate on the emitted file: what the interpreter cannot parse, what it lacks, what it silently does
-// differently, and every name used before its definition (it does not hoist). Each rule comes from a
-// probe run on Espruino 2v29. What only shows at run time (sorting, number text, JSON) tests must catch.
+// differently, and every name used before its definition (it does not hoist). Each rule comes from a probe
+// run on Espruino 2v29. Differences that show only at run time (sorting, number text, JSON) are left to the
+// tests.
 import { parse } from 'acorn';
 import type { Ast } from './rules/ast';
 import { at, type Finding } from './rules/finding';
@@ -12,8 +13,8 @@ export type { Finding } from './rules/finding';
 
 export interface GateOptions {
   /**
-   * Also flag a name that a nested function uses before the text that declares it. Such a program works
-   * only if nobody calls the function too early, which the minified file may rearrange but never break.
+   * Also flag a name that a nested function uses before the text that declares it. Such a program works only
+   * if nothing calls the function too early; the minifier may reorder it but never break it.
    */
   strictOrder: boolean;
 }
@@ -23,7 +24,7 @@ export function describe(finding: Finding): string {
   return `${finding.line}:${finding.column} ${finding.rule}: ${finding.sentence}`;
 }
 
-/** Everything in `source` that the interpreter would not run as Node does, in order of place. */
+/** Everything in `source` that the interpreter would not run as Node does, in order of position. */
 export function gate(source: string, options: GateOptions): Finding[] {
   let program: Ast;
   try {

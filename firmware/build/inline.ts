@@ -1,5 +1,5 @@
-// Replaces calls of listed one-line functions by what they do. A call costs the interpreter as much time as a
-// conversion of the converter, and the lamps take up to a hundred of those in one reading.
+// Replaces calls of listed one-line functions by their bodies. A call costs the interpreter as much time as
+// an ADC conversion, and one reading of the lamps takes up to a hundred of those.
 import { parse } from 'acorn';
 import { type Ast, type AstFunction, children, isFunction, isPropertyName, walk } from './rules/ast';
 import { isLocal, type Scope, scopeOf } from './rules/scope';
@@ -52,7 +52,7 @@ function applied(source: string, edits: Edit[], from: number, to: number): strin
   return text + source.slice(at, to);
 }
 
-/** What stands in place of the call, or undefined where it must stay. */
+/** The text that replaces the call, or undefined when it must stay. */
 function replacement(source: string, one: OneLine, call: Ast, parent: Ast | undefined, scope: Scope) {
   if (call.type !== 'CallExpression' || call.arguments.length !== one.parameters.length) return undefined;
   if (!one.returns && parent?.type !== 'ExpressionStatement') return undefined;
@@ -71,7 +71,7 @@ function replacement(source: string, one: OneLine, call: Ast, parent: Ast | unde
 
 /**
  * Replaces every call of the functions in `names` that only evaluate one expression. A listed function that
- * does more, and a call that would change its meaning, stay as they are; the minifier drops what is unused.
+ * does more, and a call whose meaning would change, stay as they are; the minifier drops what is unused.
  */
 export function inline(source: string, names: string[]): string {
   const program = parse(source, { ecmaVersion: 2022, sourceType: 'script' }) as Ast;

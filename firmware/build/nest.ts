@@ -1,7 +1,7 @@
-// Puts functions that are called at one place, and not often, into the function that calls them, where the
-// minifier then folds them into the call. Each function takes some seven of the board's memory cells for as
-// long as it is known; a folded one takes them only while it runs, but the interpreter then reads its text
-// twice at every call: once to find its end, once to do it.
+// Puts functions that are called in one place, and not often, into the function that calls them, where the
+// minifier then folds them into the call. Each function takes about seven of the board's memory cells as long
+// as it is in scope; a folded one takes them only while it runs, but the interpreter then reads its text
+// twice at every call: once to find its end, once to run it.
 import { parse } from 'acorn';
 import { type Ast, type AstFunction, children, isFunction, isPropertyName } from './rules/ast';
 import { isLocal, type Scope, scopeOf } from './rules/scope';
@@ -10,8 +10,8 @@ export interface NestOptions {
   /** Functions that are called often: they stay where they are, and nothing is put into them. */
   often: string[];
   /**
-   * Functions whose inner functions nobody keeps when they return. Any other function that makes functions
-   * stays where it is: what they can see would stay in memory with them.
+   * Functions whose inner functions are not kept after they return. Any other function that creates functions
+   * stays where it is: everything in their scope would stay in memory with them.
    */
   passing: string[];
 }
@@ -19,9 +19,9 @@ export interface NestOptions {
 /** A function of the bundle. */
 interface Entry {
   node: AstFunction;
-  /** Who uses it, once for each use: a function's name, or '' for the program or where it is kept as a value. */
+  /** Who uses it, once per use: a function's name, or '' for the program or where it is kept as a value. */
   users: string[];
-  /** Names in it that it does not declare itself, and its own. */
+  /** Names it uses but does not declare, and its own name. */
   names: Set<string>;
   makesFunctions: boolean;
 }
@@ -31,7 +31,7 @@ type Entries = Map<string, Entry>;
 const PROGRAM = '';
 const LOOPS = ['ForStatement', 'ForInStatement', 'WhileStatement', 'DoWhileStatement'];
 
-/** Where a node stands: in which function of the bundle, how many functions deep, what names are known. */
+/** Position of a node: in which function of the bundle, how many functions deep, which names are in scope. */
 interface Place {
   owner: string;
   depth: number;
@@ -54,7 +54,7 @@ function noteName(
   const used = entries.get(node.name);
   if (!used || used.node === parent) return;
   const isCall = parent?.type === 'CallExpression' && parent.callee === node && place.depth === 1;
-  // Folded into a loop, it would be made anew in every round.
+  // Folded into a loop, it would be created again in every iteration.
   used.users.push(isCall && !place.inLoop ? place.owner : PROGRAM);
 }
 
@@ -83,13 +83,13 @@ function entriesOf(program: Ast): Entries {
   return entries;
 }
 
-/** Whether `inner`, put into `outer`, would take a name of the bundle for one of `outer`'s own. */
+/** Whether `inner`, put into `outer`, would mistake one of `outer`'s own names for a name of the bundle. */
 function clashes(inner: Entry, outer: Entry): boolean {
   const locals = scopeOf(outer.node, undefined).names;
   return [...inner.names].some((name) => locals.has(name));
 }
 
-/** Where each function goes: name of the function it is put into, or nothing where it stays. */
+/** Where each function goes: the name of the function it is put into, or nothing when it stays. */
 function placesOf(entries: Entries, options: NestOptions): Map<string, string> {
   const stays = (name: string): boolean =>
     options.often.includes(name) || (entries.get(name)!.makesFunctions && !options.passing.includes(name));
@@ -103,7 +103,7 @@ function placesOf(entries: Entries, options: NestOptions): Map<string, string> {
   return places;
 }
 
-/** The text of a function with those put into it, in the order in which they were declared. */
+/** The text of a function with the ones put into it, in the order of their declarations. */
 function textOf(source: string, entries: Entries, places: Map<string, string>, name: string): string {
   const { node } = entries.get(name)!;
   const inner = [...places].filter(([, outer]) => outer === name);
@@ -113,8 +113,8 @@ function textOf(source: string, entries: Entries, places: Map<string, string>, n
 }
 
 /**
- * Puts every function of `source` that is called at one place only into the function that calls it, and those
- * that are called often first: the interpreter looks a name up in the order in which the names came about.
+ * Puts every function of `source` that is called in only one place into the function that calls it, and puts
+ * the often-called ones first: the interpreter looks names up in the order they were created.
  */
 export function nest(source: string, options: NestOptions): string {
   const program = parse(source, { ecmaVersion: 2022, sourceType: 'script' }) as Ast;

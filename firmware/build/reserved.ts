@@ -11,9 +11,9 @@ interface Outside {
 }
 
 /**
- * Where names come from that the program does not give itself. The firmware is compiled without any
- * library (`noLib`), so the two declaration files hold every built-in name it can use; the interfaces are
- * what it parses: its configuration and the messages from the host.
+ * Sources of names that the program does not choose itself. The firmware is compiled without any library
+ * (`noLib`), so the two declaration files hold every built-in name it can use; the interfaces are what it
+ * parses: its configuration and the messages from the host.
  */
 const OUTSIDE: Outside[] = [
   { file: 'core/language.d.ts' },
@@ -27,8 +27,8 @@ const OUTSIDE: Outside[] = [
 ];
 
 /**
- * Short globals of the interpreter. A function called `A4` would hide the pin from the person at the
- * console, `E` the interpreter itself, `g` the display of some boards.
+ * Short globals of the interpreter. A function called `A4` would hide the pin from the person at the console,
+ * `E` the interpreter itself, `g` the display of some boards.
  */
 export function reservedNames(): string[] {
   const names = ['E', 'g'];
@@ -51,13 +51,13 @@ function interfacesOf(source: ts.SourceFile, wanted: string[]): ts.Node[] {
 }
 
 /**
- * Property names that must stay as they are written: those of the interpreter, of the configuration in
- * flash and of the messages from the host. All others are the program's own and may be shortened.
- * @param driver the converter driver of the program, whose wiring stands in the configuration
- * @throws BuildError when one of the interfaces is not where it is looked for.
+ * Property names that must not change: those of the interpreter, of the configuration in flash and of the
+ * messages from the host. All others are the program's own and may be shortened.
+ * @param driver the converter driver of the program, whose wiring is in the configuration
+ * @throws BuildError when one of the interfaces is not where it is expected.
  */
 export function outsideNames(firmware: string, driver: string): string[] {
-  // Short enough for the minifier to come upon, and taken: an object has `on` from the interpreter.
+  // Short enough for the minifier to choose, but taken: the interpreter gives objects an `on`.
   const names = new Set<string>(['at', 'is', 'of', 'on']);
   for (const { file, interfaces } of [...OUTSIDE, { file: driverFile(driver), interfaces: ['AdcWiring'] }]) {
     const text = readFileSync(join(firmware, file), 'utf8');

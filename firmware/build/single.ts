@@ -1,10 +1,10 @@
-// A board runs one controller, a simulator thousands: the sources hand every function the core, the journal
-// or the link it works on. In the firmware each of these exists once, so they become variables of the program:
-// a parameter takes a memory cell for as long as its function is known, and time in every call.
+// A board runs one controller, a simulator thousands: the sources pass every function the core, the journal
+// or the link it works on. In the firmware each of these exists once, so they become variables of the
+// program: a parameter takes a memory cell as long as its function is in scope, and time in every call.
 import ts from 'typescript';
 import { BuildError } from './failure';
 
-/** Interfaces of which the firmware makes one object, by one object literal. */
+/** Interfaces of which the firmware creates one object, with one object literal. */
 const SINGLE = ['Controller', 'Core', 'Inbox', 'Inputs', 'Journal', 'Link', 'Mqtt', 'Recorder', 'Settings'];
 
 /** Name of the program's variable for the one object of an interface. */
@@ -17,7 +17,7 @@ function placeOf(node: ts.Node): string {
   return `${file.fileName}:${file.getLineAndCharacterOfPosition(node.getStart()).line + 1}`;
 }
 
-/** The program's function declarations that somebody keeps as a value: they stay as they are. */
+/** Function declarations of the program that are also used as a value: they stay as they are. */
 function keptAsValues(program: ts.Program, checker: ts.TypeChecker): Set<ts.Declaration> {
   const kept = new Set<ts.Declaration>();
   const visit = (node: ts.Node): void => {
@@ -40,7 +40,7 @@ function keptAsValues(program: ts.Program, checker: ts.TypeChecker): Set<ts.Decl
 export class Singles {
   private readonly checker: ts.TypeChecker;
   private readonly kept: Set<ts.Declaration>;
-  /** Interfaces whose one object literal was met. */
+  /** Interfaces whose one object literal has been seen. */
   private readonly made = new Set<string>();
 
   constructor(program: ts.Program) {
@@ -48,7 +48,7 @@ export class Singles {
     this.kept = keptAsValues(program, this.checker);
   }
 
-  /** Variables that the program must declare before all else. */
+  /** Variables that the program must declare before everything else. */
   variables(): string[] {
     return SINGLE.filter((name) => this.made.has(name)).map(variableOf);
   }
@@ -74,7 +74,7 @@ export class Singles {
     return type !== undefined && SINGLE.includes(type.getText());
   }
 
-  /** The variable in place of a parameter that is gone, or of a field that holds a single object. */
+  /** The variable that replaces a removed parameter, or a field that holds a single object. */
   private replaced(node: ts.Node, factory: ts.NodeFactory): ts.Expression | undefined {
     if (ts.isIdentifier(node)) {
       const declared = this.checker.getSymbolAtLocation(node)?.valueDeclaration;
@@ -119,7 +119,7 @@ export class Singles {
     return factory.updateCallExpression(inner, inner.expression, inner.typeArguments, left);
   }
 
-  /** The object literal that makes a single object is put into its variable as well. */
+  /** The object literal that creates a single object is also assigned to its variable. */
   private noted(
     node: ts.ObjectLiteralExpression,
     inner: ts.ObjectLiteralExpression,

@@ -1,5 +1,5 @@
-// The upload tool rewrites programs where it thinks it should: modules looked up on the network, text
-// re-encoded. This proves, offline, that it would send our file as it lies on disk.
+// The upload tool rewrites programs where it sees fit: it looks up modules on the network and re-encodes
+// text. This proves, offline, that it would send our file exactly as it is on disk.
 import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { createRequire } from 'node:module';

@@ -1,5 +1,5 @@
-// The numbers that travel on the wire and lie in flash. A code is never reused or renumbered.
-// Numeric const enums: the compiler inlines them, so they cost the controller no memory.
+// The numbers used on the wire and in flash. A code is never reused or renumbered. Numeric const enums: the
+// compiler inlines them, so they cost the controller no memory.
 
 /** What the controller is doing. */
 export const enum Phase {
@@ -16,9 +16,9 @@ export const enum Phase {
 }
 
 /**
- * Kind of test. A limited test discharges two thirds of the rated duration, where a building is never empty
- * (IEC 62034:2012, 6.3.3.4, title; 2/3 by the ANSI notice of 2006): it is never counted as a full test.
- * A commissioning test lasts longer than rated (AS 2293.1: 1.33 times).
+ * Kind of test. A limited test discharges two thirds of the rated duration, for a building that is never
+ * empty (IEC 62034:2012, 6.3.3.4, title; 2/3 by the ANSI notice of 2006); it never counts as a full test. A
+ * commissioning test lasts longer than rated (AS 2293.1: 1.33 times).
  */
 export const enum TestKind {
   None = 0,
@@ -28,7 +28,7 @@ export const enum TestKind {
   Commissioning = 4,
 }
 
-/** Judgement on one luminaire in one test. `Open` exists only while the test runs. */
+/** Verdict on one luminaire in one test. `Open` exists only while the test runs. */
 export const enum Verdict {
   Open = 0,
   Pass = 1,
@@ -37,9 +37,9 @@ export const enum Verdict {
 }
 
 /**
- * Why: one table for the end of a test, the verdict on a lamp, a refusal to open and a tester fault.
- * 1-19 luminaire findings, 20-49 ends and refusals that come from outside, 50-69 tester faults (bounds in
- * Limit), 70-89 refusals by rule, 90-99 refusals of a message.
+ * Reasons: one table for the end of a test, the verdict on a lamp, a refusal to open and a tester fault. 1-19
+ * luminaire findings, 20-49 ends and refusals with an outside cause, 50-69 tester faults (bounds in Limit),
+ * 70-89 refusals by rule, 90-99 refusals of a message.
  */
 export const enum Reason {
   None = 0,
@@ -94,16 +94,16 @@ export const enum Reason {
   Retained = 96,
 }
 
-/** What an order may ask for. All but `Test` and `Extend` can only shorten, stop, hold, clear or listen. */
+/** What an order may ask for. All but `Test` and `Extend` can only shorten, stop, hold, clear or record. */
 export const enum OrderKind {
   Restore = 1,
   Hold = 2,
   Release = 3,
   ClearFault = 4,
   Test = 5,
-  /** Lengthens a running brief test for a walk-round, up to its cap. */
+  /** Extends a running brief test for a walk-round, up to its cap. */
   Extend = 6,
-  /** Takes down what the core is given around its next test (trace/recorder.ts). */
+  /** Records the core's inputs around its next test (trace/recorder.ts). */
   Trace = 7,
 }
 
@@ -119,13 +119,13 @@ export const enum StateBit {
   /** Supply before and after the relay. */
   SupplyBefore = 1,
   SupplyAfter = 2,
-  /** The relay is driven open. */
+  /** The relay is driven to open. */
   RelayOpen = 4,
   RedLamp = 8,
   Occupied = 16,
 }
 
-/** Bits of `fitted` in the settings: inputs that are wired. */
+/** Bits of `fitted` in the settings: which inputs are wired. */
 export const enum Fitted {
   Aux = 1,
   Occupancy = 2,

@@ -1,28 +1,28 @@
-// A discharge curve as text. New form: one character for the error bound, then three a point (its place on
-// the grid of readings, and percent of the baseline); straight lines lie between the points. Older form:
-// one character a point at a fixed distance, 0 to 157.5 % in steps of 2.5 %.
+// A discharge curve as text. New form: one character for the error bound, then three per point (its place on
+// the grid of readings and its percent of the baseline), with straight lines between points. Older form: one
+// character per point at a fixed spacing, 0 to 157.5 % in steps of 2.5 %.
 
-/** Sixty-four characters that need no escape in a text. */
+/** Sixty-four characters that need no escape in JSON text. */
 export const DIGITS = 'ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_';
-/** Highest percent a point can say; more reads as this. */
+/** Highest percent a point can hold; anything higher reads as this. */
 export const CURVE_TOP = 126;
-/** Values a point's place is multiplied by, to stand beside its percent in 16 bits. */
+/** Factor on a point's place, so that place and percent share one number: the percent takes the low bits. */
 export const CURVE_SHIFT = 128;
 
-/** Percent of baseline as the nearest step of the older form, 0 to 63. */
+/** Percent of baseline to the nearest step of the older form, 0 to 63. */
 export function curveStep(percent: number): number {
   const step = Math.floor((percent + 1.25) / 2.5);
   return step < 0 ? 0 : step > 63 ? 63 : step;
 }
 
-/** Older form of `count` steps found in `steps` from `offset` on; a step above 63 reads as unknown. */
+/** Older form of the `count` steps in `steps` from `offset` on; a step above 63 reads as unknown. */
 export function curveText(steps: { [index: number]: number }, offset: number, count: number): string {
   let out = '';
   for (let i = 0; i < count; i++) out += steps[offset + i] > 63 ? '.' : DIGITS.charAt(steps[offset + i]);
   return out;
 }
 
-/** The older form back as percent of baseline. Characters outside the alphabet read as -1. */
+/** Decodes the older form to percent of baseline. Characters outside the alphabet read as -1. */
 export function curvePercent(text: string): number[] {
   const out: number[] = [];
   for (let i = 0; i < text.length; i++) {
@@ -33,8 +33,8 @@ export function curvePercent(text: string): number[] {
 }
 
 /**
- * New form of `count` points found in `points` from `offset` on, each place * CURVE_SHIFT + percent.
- * @param error largest distance of a whole percent reading from the lines, %, 0 to 126
+ * New form of the `count` points in `points` from `offset` on, each place * CURVE_SHIFT + percent.
+ * @param error largest distance of a whole-percent reading from the lines, %, 0 to 126
  */
 export function lineText(
   points: { [index: number]: number },
@@ -51,9 +51,9 @@ export function lineText(
 }
 
 export interface Line {
-  /** No reading on the grid is further from the lines than this, percent of baseline; rounding included. */
+  /** No reading on the grid is further from the lines than this, percent of baseline, rounding included. */
   bound: number;
-  /** Place on the grid and percent of each point, rising. */
+  /** Place on the grid and percent of each point, in rising order of place. */
   places: number[];
   percents: number[];
 }
@@ -64,7 +64,7 @@ export function threeDigits(text: string, at: number): number {
   return (a << 12) | (b << 6) | c;
 }
 
-/** The new form back; undefined when the text is none. */
+/** Decodes the new form; undefined when the text is not one. */
 export function readLine(text: string): Line | undefined {
   if (text.length < 4 || text.length % 3 !== 1 || /[^A-Za-z0-9_-]/.test(text)) return undefined;
   const line: Line = { bound: DIGITS.indexOf(text.charAt(0)) * 2 + 0.5, places: [], percents: [] };
@@ -73,7 +73,7 @@ export function readLine(text: string): Line | undefined {
     const place = Math.floor(point / CURVE_SHIFT);
     const last = line.places[line.places.length - 1];
     if (last !== undefined && place < last) return undefined;
-    // A curve of one reading has it twice.
+    // A curve of one reading stores it twice.
     if (place === last) continue;
     line.places.push(place);
     line.percents.push(point % CURVE_SHIFT);
@@ -81,7 +81,7 @@ export function readLine(text: string): Line | undefined {
   return line;
 }
 
-/** Percent at every place of the grid from the first to the last point; -1 before the first. */
+/** Percent at every place of the grid up to the last point; -1 before the first point. */
 export function linePercent(line: Line): number[] {
   const out: number[] = [];
   for (let k = 0; k < line.places[0]; k++) out.push(-1);

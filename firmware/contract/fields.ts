@@ -1,7 +1,7 @@
-// Numbers and names out of the controller's own texts without building an object for each:
-// JSON.parse of a long record would cost the board more memory than the record itself.
+// Reads numbers and names from the controller's own texts without building an object for each: JSON.parse of
+// a long record would cost the board more memory than the record itself.
 
-/** The integer after `"name":` in a flat JSON text; `missing` where there is none. */
+/** The integer after `"name":` in a flat JSON text; `missing` when it is not there. */
 export function intField(text: string, name: string, missing: number): number {
   const at = text.indexOf('"' + name + '":');
   if (at < 0) return missing;
@@ -17,7 +17,7 @@ export function intField(text: string, name: string, missing: number): number {
   return i > digits ? parseInt(text.substring(from, i), 10) : missing;
 }
 
-/** The string after `"name":"`, without escapes; empty where there is none. */
+/** The string after `"name":"`, without escapes; empty when it is not there. */
 export function textField(text: string, name: string): string {
   const at = text.indexOf('"' + name + '":"');
   if (at < 0) return '';
@@ -26,13 +26,14 @@ export function textField(text: string, name: string): string {
   return to < 0 ? '' : text.substring(from, to);
 }
 
-/** Most characters of a number with what ends it. */
+/** Most characters of a number including its terminator. */
 const NUMBER_LENGTH = 11;
 
 /**
  * Reads one row "1,2,3;" into `rows`, a flat array of `width` columns, as row number `row`.
  * @param end where the rows end in `text`.
- * @returns where the next row begins, or -1 when this is no row of `width` integers from 0 to 4,294,967,295.
+ * @returns where the next row begins, or -1 when this is not a row of `width` integers from 0 to
+ * 4,294,967,295.
  */
 export function readRow(
   text: string,
@@ -50,13 +51,14 @@ export function readRow(
   } catch (_error) {
     return -1;
   }
-  // The interpreter overlooks much: what the array now holds must be what was written, to the letter.
+  // The interpreter's number parsing is lenient, so write the parsed row back and compare it with the text,
+  // character by character.
   return [].join.call(rows.subarray(row * width, (row + 1) * width), ',') === written ? to + 1 : -1;
 }
 
 /**
  * Reads rows of integers from 0 to 4,294,967,295, "1,2,3;4,5,6;", into `rows`, a flat array of `width`
- * columns. Row by row: the board takes seconds to look at the characters of a long text one by one.
+ * columns. Row by row: the board takes seconds to scan a long text character by character.
  * @returns the number of rows, or -1 when the text is anything else or has more than `max` rows.
  */
 export function readRows(text: string, width: number, max: number, rows: Uint32Array): number {

@@ -1,7 +1,7 @@
-// A luminaire as both sides know it: its mode, its row in the settings and its row in a result. To add a mode,
-// give it the next number and follow the compiler, which asks for its line in each table.
+// A luminaire as both sides know it: its mode, its row in the settings and its row in a result. To add a
+// mode, give it the next number and follow the compiler, which asks for its line in each table.
 
-/** How a luminaire is meant to burn; see IEC 60598-2-22 annex B (mode digit of the marking box). */
+/** How a luminaire is meant to operate; see IEC 60598-2-22 annex B (mode digit of the marking box). */
 export const enum Mode {
   NonMaintained = 0,
   Maintained = 1,
@@ -9,18 +9,20 @@ export const enum Mode {
   Combined = 3,
 }
 
-/** Whether a lamp is lit on mains, and so what is judged there before a test. On battery every lamp must be lit. */
+/**
+ * Whether a lamp is lit on mains, and so how it is judged before a test. On battery every lamp must be lit.
+ */
 export const enum OnMains {
-  /** Lit is a finding; what the sensor of a dark lamp reads is its zero offset. */
+  /** Being lit is a finding; the sensor reading of a dark lamp is its zero offset. */
   Dark = 0,
-  /** Dark is a finding. */
+  /** Being dark is a finding. */
   Lit = 1,
-  /** As its switch stands: neither is a finding. */
+  /** Follows its switch: neither is a finding. */
   Either = 2,
 }
 
 /**
- * What each mode is judged by on mains; settings with any other mode are refused. Keys are the numbers of `Mode`,
+ * How each mode is judged on mains; settings with any other mode are refused. Keys are the numbers of `Mode`,
  * because ES5 has no computed keys.
  */
 export const ON_MAINS: { [M in Mode]: OnMains } = {
@@ -30,7 +32,7 @@ export const ON_MAINS: { [M in Mode]: OnMains } = {
   3: OnMains.Dark,
 };
 
-/** The modes as they stand in site files and on the page. Nothing in the firmware names them, to save memory. */
+/** The names of the modes in site files and on the page. The firmware never uses them, to save memory. */
 export const MODE_WORDS = {
   0: 'non-maintained',
   1: 'maintained',
@@ -40,14 +42,14 @@ export const MODE_WORDS = {
 
 export type ModeWord = (typeof MODE_WORDS)[Mode];
 
-/** Every mode, in order of the numbers. */
+/** Every mode, in numerical order. */
 export function allModes(): Mode[] {
   const modes: Mode[] = [];
   for (let mode: Mode = 0; ON_MAINS[mode] !== undefined; mode++) modes.push(mode);
   return modes;
 }
 
-/** The mode of that word. */
+/** The mode with that name. */
 export function modeOf(word: ModeWord): Mode {
   return allModes().filter((mode) => MODE_WORDS[mode] === word)[0];
 }
@@ -61,7 +63,7 @@ export const enum LampColumn {
   Count = 4,
 }
 
-/** What is commissioned of a luminaire. */
+/** Commissioned values of a luminaire. */
 export interface LampSettings {
   mode: Mode;
   batteryMilliamps: number;
@@ -90,13 +92,13 @@ export const enum ResultColumn {
   Reason = 1,
   /** Seconds lit. */
   Lit = 2,
-  /** mA at 5 s, at 60 s and at the end, the zero offset taken off. */
+  /** mA at 5 s, at 60 s and at the end, with the zero offset removed. */
   At5 = 3,
   At60 = 4,
   End = 5,
   /**
-   * Mean before the opening, mA: the sensor's zero offset where the lamp should be dark on mains, the lamp's current
-   * where it burns there; 0 also where it was not read.
+   * Mean before the opening, mA: the sensor's zero offset where the lamp should be dark on mains, the lamp's
+   * current where it is lit on mains; also 0 where it was not read.
    */
   OnMains = 6,
   Count = 7,

@@ -1,5 +1,5 @@
-// Every bound of the controller in one place, with its unit and its reason.
-// "CP" = common practice, no source.
+// Every bound of the controller in one place, with its unit and its reason. "CP" = common practice, no
+// source.
 
 export const enum Limit {
   /** Luminaires on one circuit; the sensor multiplexer has 16 inputs. */
@@ -16,13 +16,15 @@ export const enum Limit {
   BriefSecMin = 65,
   /** A brief test is at most 1/4 of the shortest rated duration, walk-round included (CIE 193:2010). */
   BriefShareOfRated = 4,
-  /** Main loop period of the board, ms. The relay pulse is toggled once per turn. */
+  /** Main loop period of the board, ms. The relay pulse toggles once per turn. */
   LoopMs = 250,
-  /** Life of the relay lease past the step that renewed it, ms; longer than the slowest sample period. */
+  /**
+   * How long the relay lease outlives the step that renewed it, ms; longer than the slowest sample period.
+   */
   LeaseMs = 3000,
   /** Sampling period in the first minute and near a threshold, ms. */
   SampleFastMs = 250,
-  /** Sampling period afterwards, ms: the end of duration is then known to +-1 s (middle of two samples). */
+  /** Sampling period afterwards, ms: gives the end of duration to +-1 s (middle of two samples). */
   SampleSlowMs = 2000,
   /** Longest gap between two samples that still counts as continuous evidence, ms. */
   SampleGapMs = 5000,
@@ -30,93 +32,111 @@ export const enum Limit {
   EarlyPointMs = 5000,
   /** 100 % of emergency output due by, ms: EN 1838 / IEC 60598-2-22 (60 s). */
   FullPointMs = 60000,
-  /** A fall below the lit floor shorter than this is a dip, not the end of duration, ms (CP). */
+  /** A drop below the lit floor shorter than this is a dip, not the end of duration, ms (CP). */
   DipMs = 2000,
-  /** Supply must be seen gone / back within, ms (I6: 5 s to prove the restore). */
+  /** Supply must be seen to go / return within, ms (I6: 5 s to prove the restore). */
   OpenProofMs = 2000,
   RestoreProofMs = 5000,
-  /** A sense must hold its new level this long before it counts, ms. */
+  /** An input must hold its new level this long before it counts, ms. */
   DebounceMs = 500,
-  /** Lamp readings on mains before the relay opens: zero offset and lamp state, count. */
+  /** Lamp readings on mains before the relay opens, for zero offset and lamp state, count. */
   PreSamples = 4,
-  /** Offset of a dark lamp's sensor above this share of the baseline makes the sensor untrusted, %. */
+  /** If a dark lamp's sensor offset exceeds this share of the baseline, the sensor is not trusted, %. */
   OffsetPercent = 20,
   /** Below this share of the baseline a lamp counts as dark at 5 s rather than slow, %. */
   DarkPercent = 10,
-  /** This many lamps failing in the same sample point to the tester (CP). */
+  /** This many lamps failing in the same sample point to a tester fault (CP). */
   TogetherCount = 3,
-  /** Most points of the stored discharge curve of one luminaire; an older host takes texts of 64 characters. */
+  /**
+   * Most points in the stored discharge curve of one luminaire; an older host accepts texts of 64 characters.
+   */
   CurvePoints = 20,
-  /** Readings a curve is made of, over the whole discharge. */
+  /** Readings that make up a curve, over the whole discharge. */
   CurveGrid = 360,
-  /** Points that can be settled, the newest reading comes after them; at any time; and places of the grid for one more. */
+  /**
+   * Most settled points (the newest reading follows them); most points at any time; grid places for one more.
+   */
   CurveSettled = CurvePoints - 1,
   CurveEarly = 4,
   CurvePlaces = CurveGrid / (CurveSettled - CurveEarly),
-  /** Looks at the charge current after the first, over the recharge time. */
+  /** Charge current checks after the first, over the recharge time. */
   ChargeLooks = 36,
   /** Plan slots kept on the controller: a year of brief tests with two retries each, and full tests. */
   PlanSlots = 72,
-  /** Rows of a received plan read in one turn. */
+  /** Rows of a received plan parsed in one turn. */
   PlanRowsATurn = 12,
   /** Assumed worst drift of an unsynchronised clock, parts per million (CP: crystal plus temperature). */
   DriftPpm = 100,
-  /** Beyond this possible clock error no test starts, s. */
+  /** No test starts when the clock may be further off than this, s. */
   ClockErrorSecMax = 3600,
-  /** A clock younger than this counts as synchronised, s. */
+  /** A clock set more recently than this counts as synchronised, s. */
   SyncFreshSec = 172800,
-  /** Oldest time request that an answer may refer to, ms: what an answer tells is right to this. */
+  /** Oldest time request that may be answered, ms: this bounds the error of an answer. */
   TimeAnswerMs = 2000,
-  /** The clock is held against an answer up to this old, ms, so that small errors add up until they show. */
+  /** The clock is compared with an answer up to this old, ms, so that small errors add up until they show. */
   ClockAnchorMs = 21600000,
-  /** An answer that contradicts the clock is believed when another agrees with it this much later, ms. */
+  /**
+   * An answer that contradicts the clock is believed once another, at least this much later, agrees with it,
+   * ms.
+   */
   ClockConfirmMs = 30000,
-  /** Unconfirmed for this long, ms, it no longer keeps tests from starting: they must not stop silently (I9). */
+  /**
+   * A contradiction unconfirmed for this long, ms, no longer blocks tests: they must not stop silently (I9).
+   */
   ClockDoubtMs = 3600000,
-  /** So many jumps in one direction within a day are an error of rate: no duration can be trusted (CP). */
+  /** This many jumps in one direction within a day mean a rate error: no duration can be trusted (CP). */
   ClockJumps = 3,
-  /** A due test that may not start is asked about again this often, ms. */
+  /** A due test that may not start is checked again this often, ms. */
   AskAgainMs = 10000,
-  /** Why a test by order was called off before it opened is shown this long, ms: who ordered it may look (CP). */
+  /**
+   * How long to show why a test by order was called off before it opened, ms, so that whoever ordered it can
+   * see it (CP).
+   */
   CalledOffShownMs = 60000,
   /** Longest hold by order, s (7 days). */
   HoldSecMax = 604800,
-  /** Order text is refused when it expires later than this from now, s: an order is a wish of the moment. */
+  /** An order that expires later than this from now is refused, s: orders are for now, not for later. */
   OrderLifeSecMax = 900,
-  /** A hold is brought to mind this often, ms; while it keeps the supply away, this often in its first day. */
+  /** Reminder interval of a hold, ms; and, while it keeps the supply off, in its first day. */
   HoldReminderMs = 86400000,
   UnsuppliedReminderMs = 3600000,
   /** A stuck supply alarm is repeated this often, ms. */
   AlarmRepeatMs = 60000,
-  /** A contact that has stuck open: exercises of its coil, count, and their longest time, ms (CP). */
+  /** A contact stuck open: number of coil exercises, and the longest time of each, ms (CP). */
   Exercises = 3,
   ExerciseMs = 1000,
-  /** The first comes so long after the alarm, each other one after the one before, ms (CP). */
+  /** Delay of the first exercise after the alarm, and of each further one after the one before, ms (CP). */
   FirstExerciseMs = 10000,
   SecondExerciseMs = 50000,
   ThirdExerciseMs = 540000,
-  /** This many dips of the supply too short to be an outage, none a minute after the one before, make it unsteady (CP). */
+  /**
+   * This many supply dips too short to be an outage, each within a minute of the one before, make the supply
+   * unsteady (CP).
+   */
   UnsteadyDips = 6,
   DipSpanMs = 60000,
   /** An unsteady supply is trusted again after this long without a dip, ms (CP). */
   SteadyMs = 600000,
-  /** Refused orders are journalled at most this often, ms: an attacker must not wear the flash out. */
+  /** Refused orders are journalled at most this often, ms: an attacker must not wear out the flash. */
   RefusalRecordMs = 3600000,
   /** Longest MQTT packet the controller accepts, bytes. */
   PacketBytes = 4096,
-  /** Records that wait for the journal; while flash takes no writes, later ones are dropped. */
+  /** Records queued for the journal; while flash takes no writes, later ones are dropped. */
   QueuedRecords = 8,
   /** Longest record text, bytes. */
   RecordBytes = 3072,
-  /** Characters of a trace, least and most: with its records around it, less than one of the two journal files. */
+  /**
+   * Fewest and most characters of a trace: with the records around it, it must fit one of the two journal
+   * files.
+   */
   TraceCharsMin = 6000,
   TraceCharsMax = 24000,
   /** Free journal space required before a relay may open, bytes: intent, result and a fault record. */
   JournalReserveBytes = 8192,
-  /** Reasons from first to last that put the tester in doubt, never a luminaire. */
+  /** First and last reason that put the tester in doubt, never a luminaire. */
   TesterFaultFirst = 50,
   TesterFaultLast = 69,
-  /** Rail values a lamp sensor reports when its input is open or saturated, mA. */
+  /** Readings of a lamp sensor whose input is open or saturated, mA. */
   RailLow = -32768,
   RailHigh = 32767,
 }
@@ -126,12 +146,12 @@ export function limitedSec(ratedSec: number): number {
   return Math.ceil((ratedSec * 2) / 3);
 }
 
-/** Whether a reason puts the tester in doubt, never a luminaire. */
+/** Whether a reason puts the tester in doubt rather than a luminaire. */
 export function isTesterFault(reason: number): boolean {
   return reason >= Limit.TesterFaultFirst && reason <= Limit.TesterFaultLast;
 }
 
-/** Version of the firmware, told in every start record. */
+/** Firmware version, reported in every start record. */
 export const FIRMWARE = '0.1.0';
 
 /** Version of the wire contract; a message with another major version is refused with a reply. */

@@ -1,32 +1,32 @@
-// What travels between controller and host. Every message is one flat JSON object of integers and
-// short strings; all but `live` and `presence` are signed (signature.ts). Unknown fields are ignored.
+// Messages between controller and host. Each is one flat JSON object of integers and short strings; all but
+// `live` and `presence` are signed (signature.ts). Unknown fields are ignored.
 import type { ClockTrust, OrderKind, Phase, Reason, TestKind } from './codes';
 
 // ---------------------------------------------------------------- host to controller
 
-/** Topic `order`. A wish: the controller's own rules decide. Never retained. */
+/** Topic `order`. A request: the controller's own rules decide. Never retained. */
 export interface OrderMessage {
   v: number;
-  /** Strictly rising per controller; a counter seen before is a replay. */
+  /** Strictly rising per controller; a counter seen before means a replay. */
   counter: number;
-  /** UTC second after which the order is stale. */
+  /** UTC second at which the order expires. */
   expires: number;
   do: OrderKind;
   /** Hold, Extend: seconds. Test: TestKind. Trace: characters. Otherwise 0. */
   arg: number;
-  /** Who orders, 1-40 printable ASCII characters without quote or backslash. */
+  /** Who gave the order, 1-40 printable ASCII characters without quote or backslash. */
   who: string;
 }
 
 /**
- * Topic `plan`. Slots are rows `test,kind,wait,length;` (plan.ts): seconds from the start of the row before, of the
- * first row from 1970, and seconds to its end. A row of kind 0 is a permitted window without a test of its own: in
- * it somebody on the spot may start tests by order.
+ * Topic `plan`. Slots are rows `test,kind,wait,length;` (plan.ts): seconds from the start of the row before
+ * (of the first row: from 1970), and seconds to its end. A row of kind 0 is a permitted window without a test
+ * of its own: during it, someone on site may start tests by order.
  */
 export interface PlanMessage {
   v: number;
   revision: number;
-  /** UTC second until which the plan speaks; afterwards the fallback schedule does. */
+  /** UTC second until which the plan is valid; after that the fallback schedule applies. */
   until: number;
   slots: string;
 }
@@ -45,14 +45,14 @@ export interface SettingsMessage {
   firstChargeSec?: number;
   /** Length of the commissioning test at the longest rated duration, s; missing or 0: there is none. */
   commissionSec?: number;
-  /** 1: people are always there, so the fallback schedule runs limited tests in place of full ones. */
+  /** 1: the building is never empty, so the fallback schedule runs limited tests in place of full ones. */
   limited?: number;
   /** 50 % point and lit floor, % of the commissioned battery current. */
   earlyPercent: number;
   floorPercent: number;
-  /** 1: the relay also darkens normal lighting; open only when proven empty. */
+  /** 1: the relay also switches off normal lighting; open only when proven empty. */
   shared: number;
-  /** Seconds without a movement that prove the area empty. */
+  /** Seconds without movement that prove the area empty. */
   emptySec: number;
   /** Inputs that are wired, bit mask of Fitted. */
   fitted: number;
@@ -60,12 +60,12 @@ export interface SettingsMessage {
   cycle: number;
   residue: number;
   noon: number;
-  /** Fallback schedule when the plan has run out: second of the UTC day, length, intervals in days. */
+  /** Fallback schedule once the plan has run out: second of the UTC day, length, intervals in days. */
   fallbackFrom: number;
   fallbackSec: number;
   briefDays: number;
   fullDays: number;
-  /** Charging current of the circuit right after a full test, mA; missing: not known. */
+  /** Charging current of the circuit right after a full test, mA; missing: unknown. */
   chargeMilliamps?: number;
   /** Rows `mode,batteryMilliamps,mainsMilliamps,ratedSeconds;` (LampColumn), one per luminaire in sensor order. */
   lamps: string;
@@ -78,7 +78,7 @@ export interface AckMessage {
   through: number;
 }
 
-/** Topic `time`: answer to the `up` of a state message; refused when that is older than 2 s. */
+/** Topic `time`: answers the `up` of a state message; refused when that is older than 2 s. */
 export interface TimeMessage {
   v: number;
   boot: number;
@@ -102,7 +102,7 @@ export interface StateMessage {
   boot: number;
   /** Monotonic ms since boot; the host answers it with the time. */
   up: number;
-  /** UTC second, 0 when the clock was never set. */
+  /** UTC second, 0 if the clock was never set. */
   utc: number;
   clock: ClockTrust;
   phase: Phase;
@@ -114,16 +114,16 @@ export interface StateMessage {
   bits: number;
   test: number;
   type: TestKind;
-  /** UTC second the discharge began, 0 if none. */
+  /** UTC second when the discharge began, 0 if none. */
   since: number;
-  /** UTC second when full autonomy is expected back, 0 when charged. */
+  /** UTC second when full autonomy is expected again, 0 when charged. */
   charged: number;
   /** Newest record written, newest record known to be in the log book. */
   last: number;
   acked: number;
   settings: number;
   plan: number;
-  /** Tests of the plan whose last slot has passed unsatisfied. */
+  /** Tests in the plan whose last slot passed without a valid result. */
   overdue: number;
   /** Orders refused since boot. */
   refused: number;
@@ -134,9 +134,9 @@ export interface LiveMessage {
   v: number;
   test: number;
   type: TestKind;
-  /** Seconds since the supply was seen gone. */
+  /** Seconds since the supply was seen to go. */
   t: number;
-  /** mA, offset removed, in sensor order. */
+  /** mA, zero offset removed, in sensor order. */
   ma: number[];
   /** Verdict so far, in sensor order. */
   verdict: number[];
@@ -150,7 +150,7 @@ export interface ReplyMessage {
   reason: Reason;
 }
 
-/** Common part of every record (topic `record`); `prev` is the chain hash of the record before it. */
+/** Fields common to all records (topic `record`); `prev` is the chain hash of the record before. */
 export interface RecordBase {
   v: number;
   journal: string;
@@ -165,7 +165,7 @@ export interface RecordBase {
 
 export interface StartRecord extends RecordBase {
   kind: 'start';
-  /** Number of the boot cause where the board knows it, else 0. */
+  /** Boot cause number where the board knows it, else 0. */
   cause: number;
   firmware: string;
 }
@@ -175,27 +175,27 @@ export interface IntentRecord extends RecordBase {
   kind: 'intent';
   /** Revision of the plan the test belongs to; 0 for the fallback schedule or an order. */
   plan: number;
-  /** Test number of the plan; 0 for a test by order. */
+  /** Test number in the plan; 0 for a test by order. */
   test: number;
   type: TestKind;
 }
 
 /**
- * The one result of an opening. Each lamp is a row of ResultColumn:
- * [verdict, reason, seconds lit, mA at 5 s, mA at 60 s, mA at the end, mA on mains].
+ * The one result of an opening. Each lamp is a row of ResultColumn: [verdict, reason, seconds lit, mA at 5 s,
+ * mA at 60 s, mA at the end, mA on mains].
  */
 export interface ResultRecord extends RecordBase {
   kind: 'result';
   plan: number;
   test: number;
   type: TestKind;
-  /** Revision of the settings: which luminaires the rows of `lamps` were. */
+  /** Revision of the settings, which says which luminaires the rows of `lamps` describe. */
   settings: number;
   started: number;
-  /** Discharge seconds, supply gone to supply ordered back. */
+  /** Seconds of discharge, from supply seen gone to supply ordered back. */
   seconds: number;
   end: Reason;
-  /** ms from the order to the proof; -1 never proven. */
+  /** ms from the order to the proof; -1 if never proven. */
   openMs: number;
   restoreMs: number;
   lamps: number[][];
@@ -206,13 +206,13 @@ export interface ResultRecord extends RecordBase {
   curves?: string[];
 }
 
-/** Fault, alarm, its clearing, outage, hold, overdue test: something a person should read. */
+/** Fault, alarm, its clearing, outage, hold, overdue test: events a person should read. */
 export interface EventRecord extends RecordBase {
   kind: 'fault' | 'cleared' | 'outage' | 'supply' | 'held' | 'reminder' | 'released' | 'overdue' | 'clock';
   reason: Reason;
   /**
    * Outage, hold: seconds. Unsteady supply: dips. Overdue: test number. Clock: seconds it was put forward,
-   * below nought when it was put back.
+   * negative when it was put back.
    */
   arg: number;
   /** Overdue: revision of the plan. */
@@ -220,21 +220,24 @@ export interface EventRecord extends RecordBase {
 }
 
 /**
- * How the circuit charged after a test, where its charging current is measured. NoCharge: the current was
- * missing at the first look, 60 s after the supply came back. Else after longer tests only: SlowRecharge when
- * it had not fallen by the end of the recharge time; fewer looks than 37 when the supply broke off.
+ * How the circuit charged after a test, where its charging current is measured. NoCharge: no current at the
+ * first check, 60 s after the supply returned. Otherwise only after longer tests; SlowRecharge when the
+ * current had not dropped by the end of the recharge time; fewer checks than 37 when the supply was
+ * interrupted.
  */
 export interface ChargeRecord extends RecordBase {
   kind: 'charge';
   reason: Reason;
-  /** mA at the first look. */
+  /** mA at the first check. */
   arg: number;
   plan: number;
   test: number;
-  /** Seconds until the current had fallen to a half and to a fifth of the first look; -1 not seen. */
+  /** Seconds until the current had dropped to a half and to a fifth of the first check; -1 if not seen. */
   half: number;
   float: number;
-  /** Seconds between two looks, and one character each (curve.ts, older form), % of the commissioned current. */
+  /**
+   * Seconds between checks, and one character for each (curve.ts, older form), % of the commissioned current.
+   */
   step: number;
   curve: string;
 }
@@ -248,11 +251,11 @@ export interface OrderRecord extends RecordBase {
   who: string;
 }
 
-/** Part of what the core was given (trace/recorder.ts), in the order of `part`. */
+/** Part of a trace of the core's inputs (trace/recorder.ts), in the order of `part`. */
 export interface TraceRecord extends RecordBase {
   kind: 'trace';
   part: number;
-  /** Characters that there is room for after it; 0: it is the last. */
+  /** Characters of room left after this part; 0: it is the last. */
   left: number;
   text: string;
 }

@@ -1,6 +1,6 @@
-// Signing: HMAC-SHA-256 (RFC 2104, FIPS 180-4) cut to 128 bits (RFC 4868 practice; RFC 4231 case 5).
-// A sealed message is JSON text that ends in ,"mac":"<32 hex digits>"} and the signature covers the
-// kind, the address and every byte before that ending, so no canonical form is needed.
+// Signing: HMAC-SHA-256 (RFC 2104, FIPS 180-4) truncated to 128 bits (RFC 4868 practice; RFC 4231 case 5). A
+// signed message is JSON text that ends in ,"mac":"<32 hex digits>"} and the signature covers the kind, the
+// address and every byte before that ending, so no canonical form is needed.
 import type { MessageKind } from './topics';
 
 /** SHA-256 of a binary string (one character per byte), as 32 binary characters. */
@@ -8,9 +8,9 @@ export type Sha256 = (bytes: string) => string;
 
 const HEX = '0123456789abcdef';
 const TAIL = ',"mac":"';
-/** Length of the ending of a sealed message: ,"mac":" + 32 digits + "} */
+/** Length of the ending of a signed message: ,"mac":" + 32 digits + "} */
 const TAIL_LENGTH = 8 + 32 + 2;
-/** Characters that a long text is copied by: a board has no room for several whole copies of it. */
+/** Characters copied at a time from a long text: a board has no room for several whole copies. */
 const PIECE = 256;
 
 /** Lower-case hex of a binary string. */
@@ -29,7 +29,7 @@ function xorPad(key: string, value: number): string {
   return out;
 }
 
-/** A key made ready for many signatures. */
+/** A key prepared for many signatures. */
 export interface SigningKey {
   inner: string;
   outer: string;
@@ -50,14 +50,14 @@ export function hmac(key: SigningKey, text: string): string {
 let own: ((head: string, text: string, length: number) => string) | undefined;
 
 /**
- * Lets a platform that can do it hash `head` and the first `length` characters (1 or more) of `text` without
- * copying them: a long plan would fill a board's memory twice.
+ * Lets a platform hash `head` and the first `length` characters (1 or more) of `text` without copying them,
+ * where it can: a long plan would fill a board's memory twice.
  */
 export function useOwnHash(hash: ((head: string, text: string, length: number) => string) | undefined): void {
   own = hash;
 }
 
-/** Hash of what is signed, the first `length` characters of `text`; the only copy of them dies in here. */
+/** Hash of the signed part, the first `length` characters of `text`; their only copy is freed on return. */
 function innerHash(
   key: SigningKey,
   kind: MessageKind,
@@ -78,12 +78,12 @@ function tag(key: SigningKey, kind: MessageKind, address: string, text: string, 
 
 /** Signs `text`, which is JSON text without its closing brace, and closes it. */
 export function sign(key: SigningKey, kind: MessageKind, address: string, text: string): string {
-  // Lengthened where it lies, if nobody else holds it: a board has no room for a second copy of a long record.
+  // Extended in place if nothing else holds it: a board has no room for a second copy of a long record.
   text += TAIL + tag(key, kind, address, text, text.length) + '"}';
   return text;
 }
 
-/** A flat message as signed text, for whoever has memory for it as an object. */
+/** A flat message as signed text, for callers with enough memory to hold it as an object. */
 export function signObject(key: SigningKey, kind: MessageKind, address: string, message: object): string {
   return sign(key, kind, address, JSON.stringify(message).slice(0, -1));
 }

@@ -1,6 +1,6 @@
-// Append-only journal over two flash files used in turn. An entry is "\n#" + length (4 hex) + CRC-32
-// (8 hex) + record text; the marker cannot occur inside a record, so a torn entry costs itself only.
-// Every entry is read back before it counts. Format 1.
+// Append-only journal over two flash files used in turn. An entry is "\n#" + length (4 hex) + CRC-32 (8 hex)
+// + record text; the marker cannot occur inside a record, so a torn entry costs only itself. Every entry is
+// read back before it counts. Format 1.
 
 import { intField, textField } from '../contract/fields';
 import { Limit, WIRE_VERSION } from '../contract/limits';
@@ -19,7 +19,7 @@ export interface Journal {
   address: string;
   /** Bytes of each of the two files. */
   fileBytes: number;
-  /** Name of this journal: 8 hex digits drawn when it was created. */
+  /** Id of this journal: 8 hex digits, drawn when it was created. */
   id: string;
   /** File being written (0 or 1), its generation, and where its free space begins. */
   file: number;
@@ -30,7 +30,7 @@ export interface Journal {
   prev: string;
   /** Newest record known to be in the log book. */
   acked: number;
-  /** Newest record of the older file; that file may be erased once this is acknowledged. */
+  /** Newest record in the older file; that file may be erased once this is acknowledged. */
   olderLast: number;
   /** Next record to send: its number, file and offset. */
   sendSeq: number;
@@ -38,7 +38,7 @@ export interface Journal {
   sendOffset: number;
 }
 
-/** Called for every intact record found at the start, oldest first. */
+/** Called for every intact record found at start-up, oldest first. */
 export type RecordVisitor = (text: string) => void;
 
 /** Name of a journal's file, 0 or 1. */
@@ -50,7 +50,10 @@ function hex4(value: number): string {
   return ('000' + value.toString(16)).slice(-4);
 }
 
-/** Text of the next record, not yet signed. It grows where it lies and `queue` lets go of the body: copies are long. */
+/**
+ * Text of the next record, not yet signed. It is extended in place and `queue` drops the body, since copies
+ * are long.
+ */
 function unsealed(j: Journal, queue: string[]): string {
   let text = '{"v":' + WIRE_VERSION + ',"journal":"' + j.id + '","seq":' + (j.last + 1) + ',';
   text += queue[0];
@@ -63,7 +66,7 @@ function entryHead(text: string): string {
   return MARK + hex4(text.length) + crcHex(text);
 }
 
-/** First entry of a file: which journal, which generation, what went before. */
+/** First entry of a file: which journal, which generation, what came before. */
 function headerText(j: Journal): string {
   return (
     '{"format":1,"journal":"' +
@@ -72,7 +75,7 @@ function headerText(j: Journal): string {
   );
 }
 
-/** Text of the intact entry at `offset`, or '' when there is none. */
+/** Text of the intact entry at `offset`, or '' if there is none. */
 function readEntry(j: Journal, file: number, offset: number): string {
   const head = j.flash.read(fileName(file), offset, HEAD_BYTES);
   if (head.length < HEAD_BYTES || head.substring(0, 2) !== MARK) return '';
@@ -82,7 +85,7 @@ function readEntry(j: Journal, file: number, offset: number): string {
   return text.length === length && crcHex(text) === head.substring(6, 14) ? text : '';
 }
 
-/** Offset of the next marker at or after `offset`, or -1: steps over a torn entry. */
+/** Offset of the next marker at or after `offset`, or -1: skips a torn entry. */
 function nextMark(j: Journal, file: number, offset: number): number {
   const size = j.flash.size(fileName(file));
   while (offset < size) {
@@ -95,7 +98,7 @@ function nextMark(j: Journal, file: number, offset: number): number {
   return -1;
 }
 
-/** End of what was ever written: the byte after the last one that is not erased. */
+/** End of the written part: the byte after the last one that is not erased. */
 function writtenEnd(j: Journal, file: number, offset: number): number {
   const size = j.flash.size(fileName(file));
   let blank = String.fromCharCode(ERASED);
@@ -103,7 +106,7 @@ function writtenEnd(j: Journal, file: number, offset: number): number {
   let end = offset;
   while (offset < size) {
     const chunk = j.flash.read(fileName(file), offset, 256);
-    // Compared as a whole first: a board looks at single characters slowly.
+    // Compared as a whole first: single characters are slow on a board.
     if (chunk !== blank)
       for (let i = 0; i < chunk.length; i++) if (chunk.charCodeAt(i) !== ERASED) end = offset + i + 1;
     offset += 256;
@@ -132,7 +135,7 @@ function openFile(j: Journal, file: number): boolean {
   const header = headerText(j);
   const entry = entryHead(header) + header;
   if (!j.flash.create(fileName(file), entry, j.fileBytes)) return false;
-  // An erase that did not take leaves the old header there, whole.
+  // A failed erase leaves the old header intact.
   if (readEntry(j, file, 0) !== header) return false;
   j.file = file;
   j.offset = entry.length;
@@ -158,7 +161,7 @@ function restoreFrom(j: Journal, older: number, visit: RecordVisitor): void {
   j.offset = scanFile(j, newer, visit);
 }
 
-/** Sends again from the oldest record kept; the log book knows what it has. */
+/** Sends again from the oldest record kept; the log book knows which ones it has. */
 function rewind(j: Journal): void {
   const older = 1 - j.file;
   const hasOlder = j.olderLast > 0 || generationOf(j, older) > 0;
@@ -209,12 +212,12 @@ function isOlderFree(j: Journal): boolean {
   return j.acked >= j.olderLast;
 }
 
-/** Whether an opening, its result and a fault record will find room. */
+/** Whether there is room for an intent, its result and a fault record. */
 export function hasRoom(j: Journal): boolean {
   return isOlderFree(j) || j.fileBytes - j.offset >= Limit.JournalReserveBytes;
 }
 
-/** Turns to the other file, which is erased; only when all it holds is in the log book. */
+/** Erases the other file and switches to it; only when the log book has everything in it. */
 function turnFile(j: Journal): boolean {
   if (!isOlderFree(j)) return false;
   const sending = j.sendFile === j.file;
@@ -223,7 +226,7 @@ function turnFile(j: Journal): boolean {
   j.generation++;
   if (!openFile(j, next)) return false;
   j.olderLast = j.last;
-  // What was already sent from the erased file is in the log book; go on in the one just filled.
+  // Whatever was sent from the erased file is in the log book; continue in the one just filled.
   if (!sending) {
     j.sendFile = full;
     const header = readEntry(j, full, 0);
@@ -234,9 +237,9 @@ function turnFile(j: Journal): boolean {
 }
 
 /**
- * Makes a record of the oldest body in `queue`, signs it, writes it and reads it back. Its text stays in the body's
- * place, for the next try where it could not be written.
- * @returns false when it could not be made durable; the sequence then goes on unchanged.
+ * Makes a record of the oldest body in `queue`, signs it, writes it and reads it back. If writing fails, its
+ * text replaces the body for the next attempt.
+ * @returns false when it could not be made durable; the sequence then continues unchanged.
  */
 export function appendRecord(j: Journal, queue: string[]): boolean {
   if (queue[0].charAt(0) !== '{') queue[0] = sign(j.key, 'record', j.address, unsealed(j, queue));
@@ -253,14 +256,14 @@ export function appendRecord(j: Journal, queue: string[]): boolean {
   return true;
 }
 
-/** The log book holds everything up to `through` of this journal. @returns whether that was news. */
+/** The log book holds everything up to `through` of this journal. @returns whether that was new. */
 export function acknowledge(j: Journal, id: string, through: number): boolean {
   if (id !== j.id || through <= j.acked || through > j.last) return false;
   j.acked = through;
   return true;
 }
 
-/** Steps past the record that `nextToSend` gave, unless the sending has begun anew since. */
+/** Steps past the record that `nextToSend` gave, unless sending has restarted since. */
 export function sentRecord(j: Journal, text: string): void {
   if (intField(text, 'seq', 0) !== j.sendSeq) return;
   j.sendOffset += HEAD_BYTES + text.length;
@@ -294,7 +297,7 @@ export function nextToSend(j: Journal): string {
   return '';
 }
 
-/** Everything unacknowledged goes out again, oldest first: after a reconnect or a silent log book. */
+/** Sends everything unacknowledged again, oldest first: after a reconnect or a silent log book. */
 export function resend(j: Journal): void {
   if (j.acked < j.last) rewind(j);
 }

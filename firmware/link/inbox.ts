@@ -1,4 +1,4 @@
-// The one door for what comes from the host. Nothing is believed before its signature is checked, and
+// The single entry point for messages from the host. Nothing is believed before its signature is checked, and
 // what is believed is only a request to the core.
 import { OrderKind, Phase, Reason } from '../contract/codes';
 import { intField } from '../contract/fields';
@@ -28,25 +28,25 @@ export interface Inbox {
   flash: FlashPort;
   key: SigningKey;
   address: string;
-  /** Highest order counter accepted, from the journal after a start. */
+  /** Highest order counter accepted; read from the journal at start-up. */
   counter: number;
   refused: number;
   refusalAt: number;
-  /** As they came, '' none: their signatures are checked in turns of their own. */
+  /** As received, '' none: their signatures are checked in turns of their own. */
   unreadSettings: string;
   unreadPlan: string;
-  /** Plan that came signed and is being read, some rows a turn; the old one is in force meanwhile. */
+  /** Signed plan that is being parsed, some rows a turn; the old one stays in force meanwhile. */
   draft: PlanDraft | undefined;
-  /** 1: a signed acknowledgement has come that the link has not yet looked at. */
+  /** 1: a signed acknowledgement has arrived that the link has not yet processed. */
   hasAck: number;
-  /** Answer owed to an order: its counter, -1 none, and the reason. */
+  /** Pending reply to an order: its counter, -1 none, and the reason. */
   replyCounter: number;
   replyReason: Reason;
 }
 
 /**
- * Parses text whose signature was checked; undefined when it is not a JSON object. The slots of a plan are
- * left in the text: a copy of them would be most of a board's free memory.
+ * Parses text whose signature was checked; undefined when it is not a JSON object. The slots of a plan stay
+ * in the text: a copy would take most of a board's free memory.
  */
 function parse(text: string): { v: number } | undefined {
   try {
@@ -66,7 +66,7 @@ function parse(text: string): { v: number } | undefined {
   }
 }
 
-/** Refusals are counted always and journalled at most once an hour: flash must not wear out. */
+/** Every refusal is counted, but at most one an hour is journalled: flash must not wear out. */
 function refuse(b: Inbox, counter: number, what: number, arg: number, reason: Reason, now: number): void {
   b.refused++;
   if (b.refusalAt !== 0 && now - b.refusalAt < Limit.RefusalRecordMs) return;
@@ -76,7 +76,7 @@ function refuse(b: Inbox, counter: number, what: number, arg: number, reason: Re
   b.core.dirty = 1;
 }
 
-/** Printable ASCII without quote and backslash: it goes into a record as it is. */
+/** Printable ASCII without quote and backslash: it goes into a record unchanged. */
 function isPlainName(who: string): boolean {
   if (typeof who !== 'string' || who.length < 1 || who.length > 40) return false;
   for (let i = 0; i < who.length; i++) {
@@ -97,7 +97,7 @@ function orderFault(b: Inbox, m: OrderMessage, now: number): Reason {
   return m.expires - utc > Limit.OrderLifeSecMax ? Reason.OutOfBounds : Reason.None;
 }
 
-/** Carries an order out. @returns None, or why not. */
+/** Carries out an order. @returns None, or why not. */
 export function obey(b: Inbox, what: OrderKind, arg: number, now: number): Reason {
   if (what === OrderKind.Trace) return beginTrace(b.recorder, b.core, arg);
   return takeOrder(b.core, what, arg, now);
@@ -107,7 +107,7 @@ function takeOrderMessage(b: Inbox, m: OrderMessage, now: number): void {
   let reason = orderFault(b, m, now);
   if (reason === Reason.None) {
     b.counter = m.counter;
-    // The relay is released inside; the record of it follows.
+    // This call releases the relay; the record follows.
     noteMessage(b.recorder, b.core, 'o', now);
     reason = obey(b, m.do, m.arg, now);
     queueRecord(b.core, orderRecord(b.core, 'order', m.counter, m.do, m.arg, reason, m.who, now));
@@ -116,12 +116,12 @@ function takeOrderMessage(b: Inbox, m: OrderMessage, now: number): void {
   b.replyReason = reason;
 }
 
-/** Settings and plans are not changed under a running test. */
+/** Settings and plans do not change during a test. */
 function isBusy(s: Core): boolean {
   return s.phase === Phase.Opening || s.phase === Phase.Restoring || isDischarging(s);
 }
 
-/** An older revision is a replay and changes nothing, here and in a plan. */
+/** An older revision is a replay and changes nothing, for settings as for a plan. */
 function takeSettingsMessage(b: Inbox, m: SettingsMessage, text: string, now: number): void {
   if (!(m.revision > b.core.set.revision)) return;
   const first = b.core.set.revision === 0;
@@ -155,7 +155,7 @@ function readPlan(b: Inbox, draft: PlanDraft, now: number): void {
   b.draft = undefined;
 }
 
-/** Only an answer to a request of this boot, and a fresh one, may set the clock: a replay cannot. */
+/** Only a fresh answer to a request of this boot may set the clock, so a replay cannot. */
 function takeTimeMessage(b: Inbox, m: TimeMessage, now: number): void {
   if (m.boot !== b.core.boot || !isBetween(m.up, 0, now) || now - m.up > Limit.TimeAnswerMs) return;
   if (!isBetween(m.utc, 1500000000000, 4000000000000)) return;
@@ -163,7 +163,7 @@ function takeTimeMessage(b: Inbox, m: TimeMessage, now: number): void {
   takeAnswer(b.core, m.utc, m.up, now);
 }
 
-/** Takes a message if it is signed, and whatever it may hold. */
+/** Takes a message if it is signed, whatever its content. */
 function judge(b: Inbox, kind: DownKind, text: string, retained: number, now: number): void {
   if (!hasValidSignature(b.key, kind, b.address, text)) {
     refuse(b, 0, 0, 0, Reason.BadSignature, now);
@@ -192,14 +192,14 @@ function judge(b: Inbox, kind: DownKind, text: string, retained: number, now: nu
   }
 }
 
-/** Whether settings or a plan wait to be worked on. */
+/** Whether settings or a plan still need processing. */
 export function hasUnread(b: Inbox): boolean {
   return b.unreadSettings !== '' || b.unreadPlan !== '' || b.draft !== undefined;
 }
 
 /**
- * The next piece of work on settings or a plan: a signature, some rows, or at last to save the plan and put it
- * into force. A test that has begun meanwhile ends it: the host sends them again.
+ * The next piece of work on settings or a plan: check a signature, parse some rows, or finally save the plan
+ * and put it into force. If a test has begun meanwhile the work is dropped: the host sends them again.
  */
 export function readOn(b: Inbox, now: number): void {
   const settings = b.unreadSettings;
@@ -216,8 +216,8 @@ export function readOn(b: Inbox, now: number): void {
 }
 
 /**
- * A message from the broker, whatever it may hold. Never throws. Settings and plans are not even looked at in a
- * test, nor while the last of their kind is being read: checking takes long, and a second plan takes memory.
+ * A message from the broker, whatever its content. Never throws. Settings and plans are ignored during a test
+ * and while the last of their kind is being processed: checking takes long, and a second plan takes memory.
  * The host sends them again.
  */
 export function receive(b: Inbox, kind: DownKind, text: string, retained: number, now: number): void {
@@ -228,7 +228,10 @@ export function receive(b: Inbox, kind: DownKind, text: string, retained: number
   } else judge(b, kind, text, retained, now);
 }
 
-/** Settings and plan found in flash at the start; a damaged one is ignored and comes again by wire. */
+/**
+ * Loads the settings and plan found in flash at start-up; a damaged one is ignored and the host sends it
+ * again.
+ */
 export function loadSaved(b: Inbox, now: number): void {
   const settings = b.flash.load(SETTINGS_FILE);
   const plan = b.flash.load(PLAN_FILE);

@@ -1,6 +1,6 @@
-// Store and forward: what the journal and the core have to say goes out as the connection allows, and
-// what comes in goes to the inbox. Records leave one at a time, oldest first, and are forgotten for
-// sending only when the log book says it has them; the broker may lose anything.
+// Store and forward: sends what the journal and the core have to report as the connection allows, and hands
+// what arrives to the inbox. Records leave one at a time, oldest first, and are done only when the log book
+// says it has them; the broker may lose anything.
 import { Reason } from '../contract/codes';
 import { WIRE_VERSION } from '../contract/limits';
 import { sign } from '../contract/signature';
@@ -12,12 +12,12 @@ import { hasUnread, type Inbox, readOn, receive } from './inbox';
 import { LinkState, type Mqtt, type MqttEvents, mqttPublish, mqttTick, mqttWakeAt, newMqtt } from './mqtt';
 import { liveText, replyText, stateText } from './report';
 
-/** First and longest patience for the log book's acknowledgement, ms. */
+/** First and longest wait for the log book's acknowledgement, ms. */
 const ACK_PATIENCE_MS = 30000;
 const ACK_PATIENCE_MAX_MS = 3600000;
-/** Patience after an acknowledgement that leaves records open, ms. */
+/** Wait after an acknowledgement that leaves records open, ms. */
 const ACK_PROMPT_MS = 2000;
-/** Shortest time between two state messages, ms: a burst of changes is told once. */
+/** Shortest time between two state messages, ms: a burst of changes is reported once. */
 const STATE_PAUSE_MS = 250;
 
 export interface LinkOptions {
@@ -50,9 +50,9 @@ export interface Link {
   stateAt: number;
   heartbeatAt: number;
   liveAt: number;
-  /** 1: a fresh reading of the lamps waits to be told. */
+  /** 1: a fresh lamp reading waits to be sent. */
   hasReading: number;
-  /** Monotonic ms of the link and of the core, as of the turn that is running. */
+  /** Monotonic ms of the link and of the core in the current turn. */
   now: number;
   coreNow: number;
 }
@@ -66,8 +66,8 @@ function presence(online: number): string {
 }
 
 /**
- * Sets what the link does when the client has news. Functions without a second one behind them, which would take
- * memory, and made here, because they keep what they can see.
+ * Sets the handlers for news from the client. Written without inner functions, which would take memory, and
+ * created here because closures keep everything they can see.
  */
 function hearOf(l: Link, events: MqttEvents): void {
   events.online = function (): void {
@@ -85,7 +85,7 @@ function hearOf(l: Link, events: MqttEvents): void {
   events.message = function (topicText: string, payload: string, retained: number): void {
     const kind = downKindOf(topicText);
     if (kind !== '') receive(l.inbox, kind, payload, retained, l.coreNow);
-    // An acknowledgement that leaves records open may mean that they went astray: no long wait then.
+    // An acknowledgement that leaves records open may mean they were lost, so do not wait long.
     if (l.inbox.hasAck) l.ackBy = Math.min(l.ackBy, l.now + ACK_PROMPT_MS);
     l.inbox.hasAck = 0;
   };
@@ -97,7 +97,7 @@ function hearOf(l: Link, events: MqttEvents): void {
   };
 }
 
-/** A link at rest; `site/controller` with the slash replaced is the client id, so it is unique by key. */
+/** An idle link; `site/controller` with the slash replaced is the client id, so it is unique per key. */
 export function newLink(
   options: LinkOptions,
   core: Core,
@@ -141,7 +141,7 @@ export function newLink(
   return l;
 }
 
-/** Waits ever longer for a log book that does not answer, and not at all for one that does. */
+/** Waits longer each time for a log book that does not answer, and not at all for one that does. */
 function watchAcknowledgement(l: Link): void {
   if (l.journal.acked !== l.ackedSeen) {
     l.ackedSeen = l.journal.acked;
@@ -153,7 +153,7 @@ function watchAcknowledgement(l: Link): void {
   }
 }
 
-/** @returns whether a record was looked for: even in vain, that is work enough for one turn. */
+/** @returns whether a record was looked up: even without success, that is work enough for one turn. */
 function sendRecord(l: Link): boolean {
   if (l.recordId !== 0 || l.journal.sendSeq > l.journal.last) return false;
   const text = nextToSend(l.journal);
@@ -187,7 +187,7 @@ function sendState(l: Link): void {
 }
 
 function sendLive(l: Link): void {
-  // A reading that found no connection is not news any more once its test is over.
+  // A reading that could not be sent is out of date once its test is over.
   if (!isDischarging(l.core)) l.hasReading = 0;
   if (!l.hasReading || l.options.liveMs === 0 || l.now < l.liveAt) return;
   l.hasReading = 0;
@@ -196,8 +196,8 @@ function sendLive(l: Link): void {
 }
 
 /**
- * One turn of the link. At most one message leaves in it: a turn must stay short, and the next one is near.
- * `now` is the link's clock, `coreNow` the core's.
+ * One turn of the link. Sends at most one message: a turn must stay short, and the next one is soon. `now` is
+ * the link's clock, `coreNow` the core's.
  */
 export function linkTurn(l: Link, now: number, coreNow: number): void {
   l.now = now;

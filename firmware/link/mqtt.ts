@@ -1,10 +1,10 @@
-// MQTT 3.1.1 client over one TCP connection, the same on a board and in a simulator. It owns no
-// timer and no clock: its owner passes monotonic ms in and asks `mqttWakeAt` when to come back.
+// MQTT 3.1.1 client over one TCP connection, the same on a board and in a simulator. It has no timer or clock
+// of its own: its owner passes in monotonic ms and asks `mqttWakeAt` when to call again.
 //
-// Clean session and nothing stored: the journal is the store. After a lost connection the client
-// forgets every packet identifier and the application sends again, from its journal, what the log
-// book has not acknowledged. Such a message is a new PUBLISH with a new identifier, so DUP is never
-// set: MQTT 3.1.1 asks for it only when a stored session is resumed (4.4, 3.3.1.1).
+// Clean session and nothing stored: the journal is the store. After a lost connection the client forgets
+// every packet identifier, and the application sends again, from its journal, what the log book has not
+// acknowledged. Such a message is a new PUBLISH with a new identifier, so DUP is never set: MQTT 3.1.1 asks
+// for it only when a stored session is resumed (4.4, 3.3.1.1).
 import { Limit } from '../contract/limits';
 import { LinkState, type Mqtt, Patience } from './mqttState';
 import {
@@ -38,13 +38,13 @@ function hangUp(m: Mqtt): void {
   try {
     m.net.close();
   } catch (_gone) {
-    // A connection that cannot be closed is closed already.
+    // If closing fails, the connection is already closed.
   }
 }
 
 /**
- * Gives the connection up and sets the next attempt. The state changes first: whatever the port
- * reports about this connection from then on is ignored.
+ * Drops the connection and schedules the next attempt. The state changes first: anything the port reports
+ * about this connection afterwards is ignored.
  */
 function leave(m: Mqtt, now: number, closing: boolean): void {
   if (m.state === LinkState.Waiting || m.state === LinkState.Stopped) return;
@@ -70,13 +70,13 @@ function send(m: Mqtt, bytes: string, now: number): void {
   }
 }
 
-/** Silence in either direction calls for a PINGREQ: sending alone does not show that anyone hears. */
+/** Silence in either direction calls for a PINGREQ: sending alone does not show that anyone receives. */
 function pingAt(m: Mqtt): number {
   const quietMs = m.options.keepAliveSec * 10 * Patience.QuietPercent;
   return quietMs > 0 ? Math.min(m.sentAt, m.heardAt) + quietMs : Infinity;
 }
 
-/** First deadline of an online link, monotonic ms. */
+/** Earliest deadline of an online link, monotonic ms. */
 function deadline(m: Mqtt): number {
   let first = m.pingBy > 0 ? m.pingBy : Infinity;
   for (let i = 0; i < m.ids.length; i++) {
@@ -179,18 +179,18 @@ export function mqttOpened(m: Mqtt, now: number): void {
   send(m, encodeConnect(m.options), now);
 }
 
-/** Takes one packet off what has arrived. What follows it waits for the next tick, so that no call is long. */
+/** Takes one packet from what has arrived. The rest waits for the next tick, so that no call takes long. */
 function takePacket(m: Mqtt, now: number): void {
   const packet = m.packet;
-  // The payload that a packet lacked has come: nothing of it is in `inbound`.
+  // The missing payload has arrived: none of it is in `inbound`.
   const isComplete = packet.missing < 0;
   const size = isComplete ? 0 : decode(m.inbound, packet);
   if (packet.missing > 0) m.inbound = '';
   const isTaken = isComplete || size > 0;
   m.hasMore = isTaken && m.inbound.length > size ? 1 : 0;
   if (isTaken) {
-    // Taken off first: an application that throws must not bring the stream out of step. Leaving the
-    // connection empties what is left.
+    // Removed first: an application that throws must not corrupt the stream. Dropping the connection clears
+    // what is left.
     packet.missing = 0;
     m.inbound = m.inbound.substring(size);
     accept(m, now);
@@ -199,7 +199,7 @@ function takePacket(m: Mqtt, now: number): void {
   else arm(m);
 }
 
-/** Adds to the payload that a packet lacks, and keeps what comes behind it. */
+/** Appends to an incomplete payload, and keeps what follows it. */
 function takeMissing(m: Mqtt, bytes: string): void {
   const packet = m.packet;
   const left = packet.missing - bytes.length;
@@ -208,19 +208,19 @@ function takeMissing(m: Mqtt, bytes: string): void {
   packet.missing = left > 0 ? left : -1;
 }
 
-/** Bytes from the broker, cut anywhere. Rubbish closes the connection. */
+/** Bytes from the broker, in pieces of any size. Malformed data closes the connection. */
 export function mqttData(m: Mqtt, bytes: string, now: number): void {
   if (!connected(m)) return;
   if (m.packet.missing > 0) takeMissing(m, bytes);
   else m.inbound += bytes;
   if (!m.hasMore && m.packet.missing <= 0) takePacket(m, now);
-  // A broker that sends faster than the ticks come does not fill the memory.
+  // A broker that sends faster than the ticks must not fill the memory.
   while (m.hasMore && m.inbound.length >= Limit.PacketBytes) takePacket(m, now);
 }
 
 /**
- * The port's connection has ended or could not be made. A port must not report the end of a
- * connection that it was told to close once it has been told to open the next one.
+ * The port's connection has ended or could not be made. A port must not report the end of a connection it was
+ * asked to close once it has been asked to open the next one.
  */
 export function mqttClosed(m: Mqtt, now: number): void {
   leave(m, now, false);
@@ -242,13 +242,15 @@ export function mqttTick(m: Mqtt, now: number): void {
   }
 }
 
-/** When the next tick is needed, monotonic ms: 0 is at once, Infinity when only the network can bring news. */
+/**
+ * When the next tick is needed, monotonic ms: 0 is at once, Infinity when only the network can cause work.
+ */
 export function mqttWakeAt(m: Mqtt): number {
   return m.hasMore ? 0 : m.wakeAt;
 }
 
 /**
- * Sends a message and keeps nothing of it.
+ * Sends a message and keeps no copy.
  * @param qos 0 or 1
  * @returns the packet identifier (QoS 1), 0 (QoS 0), or -1 when it was not sent: not online, or four
  * publishes unacknowledged.
@@ -276,7 +278,7 @@ export function mqttPublish(
   return id;
 }
 
-/** Says goodbye, so that the broker drops the will, and stops for good. */
+/** Sends DISCONNECT, so that the broker discards the will, and stops for good. */
 export function mqttClose(m: Mqtt): void {
   const before = m.state;
   if (before === LinkState.Stopped) return;
@@ -287,7 +289,7 @@ export function mqttClose(m: Mqtt): void {
     try {
       m.net.write(DISCONNECT);
     } catch (_gone) {
-      // The will then speaks for a connection that was lost anyway.
+      // The connection was lost anyway; the broker publishes the will.
     }
   }
   if (before !== LinkState.Waiting) hangUp(m);

@@ -1,12 +1,12 @@
-// What an MQTT client remembers. One record of fixed shape, since thousands of them may live in one
-// simulator process and one of them in a few kilobytes.
+// State of an MQTT client. One record of fixed shape: a simulator process may hold thousands, and a board has
+// a few kilobytes.
 import type { NetPort } from '../ports';
 import { type ConnectFields, newPacket, type Packet } from './packets';
 
 export const enum LinkState {
   /** No connection; the next attempt is due at `wakeAt`. */
   Waiting = 0,
-  /** TCP asked for. */
+  /** TCP requested. */
   Dialling = 1,
   /** CONNECT sent. */
   Connecting = 2,
@@ -17,7 +17,7 @@ export const enum LinkState {
   Stopped = 5,
 }
 
-/** How long the client waits, ms. Common practice, no source. */
+/** Timeouts of the client, ms. Common practice, no source. */
 export const enum Patience {
   /** Longest wait for TCP, CONNACK, SUBACK and PINGRESP, each. */
   AnswerMs = 10000,
@@ -26,8 +26,10 @@ export const enum Patience {
   /** First and longest wait between two attempts, before jitter. */
   BackOffMinMs = 1000,
   BackOffMaxMs = 120000,
-  /** A connection shorter than this is taken for a fault that repeats, such as a second device with
-   *  the same client id: the broker then closes the older connection (3.1.4). */
+  /**
+   * A connection shorter than this counts as a recurring fault, such as a second device with the same client
+   * id: the broker then closes the older connection (3.1.4).
+   */
   YoungMs = 30000,
   /** Share of the keep alive that may pass in silence before a PINGREQ, %. */
   QuietPercent = 75,
@@ -44,9 +46,9 @@ export interface MqttEvents {
   /** Accepted and, where there are topics, subscribed. */
   online(): void;
   offline(): void;
-  /** May come before `online`: a broker may send retained messages ahead of its SUBACK (3.8.4). */
+  /** May come before `online`: a broker may send retained messages before its SUBACK (3.8.4). */
   message(topic: string, payload: string, retained: number): void;
-  /** The broker holds the QoS 1 message `id`: no proof that the log book does. */
+  /** The broker holds the QoS 1 message `id`; this does not prove that the log book does. */
   published(id: number): void;
 }
 
@@ -66,21 +68,21 @@ export interface Mqtt {
   pingBy: number;
   lastId: number;
   subscribeId: number;
-  /** Publishes not yet acknowledged and their deadlines; 0 is a free place. */
+  /** Publishes not yet acknowledged and their deadlines; 0 is a free entry. */
   ids: number[];
   idsBy: number[];
-  /** Start of a packet that has not arrived whole, shorter than Limit.PacketBytes. */
+  /** Start of a packet that has not fully arrived, shorter than Limit.PacketBytes. */
   inbound: string;
-  /** 1: a packet was taken off `inbound` and what follows it was not looked at yet. */
+  /** 1: a packet was taken from `inbound` and the rest has not been looked at yet. */
   hasMore: number;
   packet: Packet;
   /** Last refusal: CONNACK code (1 to 5), or 0x80 for a topic. Stays until the application clears it. */
   refused: number;
-  /** Connections in a row that went online and died young; 2 or more point to a doubled client id. */
+  /** Consecutive connections that went online and soon dropped; 2 or more suggest a duplicate client id. */
   diedYoung: number;
 }
 
-/** A client at rest; the first attempt is due `jitter` seconds after monotonic 0. */
+/** An idle client; the first attempt is due `jitter` seconds after monotonic 0. */
 export function newMqtt(options: MqttOptions, net: NetPort, events: MqttEvents): Mqtt {
   return {
     options: options,

@@ -1,6 +1,6 @@
-// MQTT 3.1.1 packets as binary strings, one character a byte: OASIS standard of 29 October 2014.
-// Encoders return the whole packet. The decoder fills in one `Packet` that its owner uses again and
-// again, so that an inbound packet costs nothing but the two strings it carries.
+// MQTT 3.1.1 packets as binary strings, one character per byte: OASIS standard of 29 October 2014. Encoders
+// return the whole packet. The decoder fills in one `Packet` that its owner reuses, so an inbound packet
+// costs only the two strings it carries.
 import { Limit } from '../contract/limits';
 
 /** Control packet types a client may receive (2.2.1). */
@@ -19,10 +19,10 @@ export const SUBSCRIPTION_REFUSED = 0x80;
 export const PINGREQ = '\xc0\x00';
 export const DISCONNECT = '\xe0\x00';
 
-/** What a client says of itself. All texts are UTF-8 bytes of at most 65,535 characters. */
+/** What a client declares when it connects. All texts are UTF-8 bytes of at most 65,535 characters. */
 export interface ConnectFields {
   clientId: string;
-  /** Empty: no user name, and then no password either. */
+  /** Empty: no user name, and so no password either. */
   user: string;
   /** Empty: no password. */
   password: string;
@@ -33,21 +33,21 @@ export interface ConnectFields {
   willPayload: string;
 }
 
-/** The last packet decoded; fields that its kind does not have are left over from earlier ones. */
+/** The last packet decoded; fields that its kind does not have keep their old values. */
 export interface Packet {
   kind: Kind;
   /** Packet identifier of PUBACK, SUBACK and PUBLISH; 0 for QoS 0. */
   id: number;
-  /** CONNACK return code; of a SUBACK SUBSCRIPTION_REFUSED when any topic was refused, else 0. */
+  /** CONNACK return code; for a SUBACK, SUBSCRIPTION_REFUSED when any topic was refused, else 0. */
   code: number;
-  /** Topics answered by a SUBACK. */
+  /** Number of topics a SUBACK answers. */
   count: number;
   qos: number;
   /** 1: stored by the broker before this client subscribed. */
   retained: number;
   topic: string;
   payload: string;
-  /** Bytes that `payload` of a PUBLISH still lacks when its head has arrived; else 0. */
+  /** Bytes still missing from the `payload` of a PUBLISH whose head has arrived; else 0. */
   missing: number;
 }
 
@@ -142,7 +142,7 @@ export function encodePublish(
   const first = 0x30 | (dup ? 8 : 0) | (qos ? 2 : 0) | (retain ? 1 : 0);
   const head = field(topic) + (qos ? word(id) : '');
   let packet = String.fromCharCode(first) + encodeLength(head.length + payload.length) + head;
-  // Lengthened where it lies: a record may be long, and a board has no room for a second copy.
+  // Extended in place: a record may be long, and a board has no room for a second copy.
   packet += payload;
   return packet;
 }
@@ -159,14 +159,14 @@ export function encodePuback(id: number): string {
   return '\x40\x02' + word(id);
 }
 
-/** CONNACK: two bytes, of which the first may only say "session present" (3.2.2). */
+/** CONNACK: two bytes, the first of which may only say "session present" (3.2.2). */
 function decodeConnack(bytes: string, from: number, to: number, packet: Packet): boolean {
   if (to - from !== 2 || bytes.charCodeAt(from) > 1) return false;
   packet.code = bytes.charCodeAt(from + 1);
   return true;
 }
 
-/** PUBLISH: QoS 2 is never asked for, so a broker that sends it is in error. */
+/** PUBLISH: QoS 2 is never requested, so a broker that sends it is in error. */
 function decodePublish(bytes: string, from: number, to: number, flags: number, packet: Packet): boolean {
   const qos = (flags >> 1) & 3;
   if (qos > 1 || to - from < 2) return false;
@@ -221,7 +221,7 @@ function decodeBody(bytes: string, from: number, to: number, first: number, pack
   }
 }
 
-/** Whether all of a PUBLISH has arrived but its payload; the body begins at `from`. */
+/** Whether a PUBLISH has arrived except for its payload; the body begins at `from`. */
 function hasHead(bytes: string, from: number, first: number): boolean {
   const idBytes = first & 6;
   return (
@@ -232,9 +232,9 @@ function hasHead(bytes: string, from: number, first: number): boolean {
 }
 
 /**
- * Decodes the packet at the start of `bytes` into `packet`. A PUBLISH is begun when its head is there: all of
- * `bytes` is then used up, and `packet.missing` bytes must be added to its payload. A long payload is so put
- * together once, and not cut out of a packet that was put together before.
+ * Decodes the packet at the start of `bytes` into `packet`. A PUBLISH is decoded as soon as its head is
+ * there: that uses up all of `bytes`, and `packet.missing` bytes must be appended to its payload. So a long
+ * payload is assembled only once, not cut out of a packet assembled before.
  * @returns its size in bytes; 0 when bytes are missing; -1 when it is malformed, longer than
  * Limit.PacketBytes or of a kind that no broker may send to this client.
  */

@@ -1,4 +1,4 @@
-// What the controller says of itself: state, live readings, replies. Text is built once per message.
+// What the controller reports: state, live readings, replies. Text is built once per message.
 import { Phase, StateBit, TestKind, type Verdict } from '../contract/codes';
 import { WIRE_VERSION } from '../contract/limits';
 import { clockTrust, utcAt } from '../core/clock';

@@ -1,13 +1,13 @@
-// Takes down, when ordered to, what the core is given around its next test, as records of the journal: from
-// them the same core can be run again on a desk and must decide the same (simulator/replay). First what it
-// knows (settings, slots, its numbers), then every step's inputs. While nothing but rest goes by, the beginning
-// moves on; the trace ends when the core rests again, or when its room is used up.
+// On order, records the core's inputs around its next test as records of the journal: with them the same core
+// can be run again elsewhere and must decide the same (simulator/replay). First what it knows (settings,
+// slots, its numbers), then every step's inputs. While the core only idles, the start of the trace moves on;
+// the trace ends when the core is idle again or its room is used up.
 //
-// Text, tokens with a blank behind each. `!` and the settings' numbers; `l` the lamps' rows; `p` rows of slots;
-// `=` the last record, the time, the count of slots, the senses, slots' states and the core's numbers, in the
-// order in which `newCore` has them. Then `<ms since the token before><what>`: `s` a step with its input bits, `p`
-// a part handed to the journal, `w` a record written, `f` in vain, `:` and a reading of the lamps as differences;
-// `o` an order, `r` a refusal, `a` an answer with the time.
+// Text: tokens, each followed by a blank. `!` and the settings' numbers; `l` the lamps' rows; `p` rows of
+// slots; `=` the last record, the time, the count of slots, the senses, slots' states and the core's numbers,
+// in the order in which `newCore` has them. Then `<ms since the token before><what>`: `s` a step with its
+// input bits, `p` a part handed to the journal, `w` a record written, `f` a record that failed to write, `:`
+// and a reading of the lamps as differences; `o` an order, `r` a refusal, `a` an answer with the time.
 import { Phase, Reason } from '../contract/codes';
 import { DIGITS } from '../contract/curve';
 import { Limit } from '../contract/limits';
@@ -16,13 +16,15 @@ import { queueRecord, traceRecord } from '../core/records';
 import type { Core } from '../core/state';
 import type { Journal } from '../journal/journal';
 
-/** Characters after which a part is put into the journal; so many of rest, before the beginning moves on. */
+/**
+ * Characters after which a part goes to the journal; characters of idle steps after which the start moves on.
+ */
 const PART_CHARS = 360;
 const FIRST_CHARS = 1200;
-/** Values of slots taken down in one turn. */
+/** Slot values recorded in one turn. */
 const SLOT_VALUES = 72;
 
-/** What is taken down next; `Slots` stands for as many turns as it takes. */
+/** What is recorded next; `Slots` takes as many turns as it needs. */
 export const enum Stage {
   Settings = 0,
   Lamps = 1,
@@ -31,7 +33,7 @@ export const enum Stage {
   Slots = 4,
 }
 
-/** What a turn of the core did, bit by bit. */
+/** What happened in a turn of the core, as bits. */
 export const enum Did {
   Step = 1,
   Reading = 2,
@@ -39,26 +41,26 @@ export const enum Did {
   InVain = 8,
   /** A part of the trace was handed to the journal. */
   Part = 16,
-  /** Not the turn, but a message after it. */
+  /** Not a turn, but a message after it. */
   Heard = 32,
 }
 
 export interface Recorder {
-  /** Characters that there is room for; 0: nothing is taken down. */
+  /** Characters of room left; 0: not recording. */
   left: number;
   /** Number of the next part. */
   part: number;
   text: string;
   stage: number;
-  /** 1: the core has left its rest since the numbers were taken down. */
+  /** 1: the core has been active since its numbers were recorded. */
   moved: number;
   /** Core's time of the last token. */
   at: number;
-  /** What the last turn did that is not taken down yet, 0 nothing; its time and its input bits. */
+  /** What the last turn did and is not recorded yet, 0 nothing; its time and its input bits. */
   did: number;
   turnAt: number;
   bits: number;
-  /** Lamp readings of the last token; undefined while nothing is taken down. */
+  /** Lamp readings of the last token; undefined while not recording. */
   lamp: Int16Array | undefined;
 }
 
@@ -78,8 +80,8 @@ export function newRecorder(): Recorder {
 }
 
 /**
- * Begins to take down what the core is given, up to so many characters.
- * @returns None, OutOfBounds, or Busy where it does so already or the core is not at rest.
+ * Starts recording the core's inputs, up to this many characters.
+ * @returns None, OutOfBounds, or Busy when it is already recording or the core is not at rest.
  */
 export function beginTrace(r: Recorder, s: Core, chars: number): Reason {
   if (!(chars >= Limit.TraceCharsMin && chars <= Limit.TraceCharsMax)) return Reason.OutOfBounds;
@@ -91,7 +93,7 @@ export function beginTrace(r: Recorder, s: Core, chars: number): Reason {
   return Reason.None;
 }
 
-/** A number with all its digits: the interpreter prints eleven. */
+/** A number with all its digits: the interpreter prints only eleven. */
 function digits(value: number): string {
   if (value < 1000000000) return '' + value;
   return Math.floor(value / 1000000) + 'm' + (value % 1000000);
@@ -103,7 +105,7 @@ function listText(values: { [index: number]: number }, from: number, to: number)
   return text;
 }
 
-/** The numbers among an object's fields, in the order in which it was made. */
+/** The numeric fields of an object, in the order of its literal. */
 function numbersText(of: object): string {
   const fields = of as { [name: string]: number };
   let text = '';
@@ -135,7 +137,7 @@ function since(r: Recorder, now: number): string {
   return '' + ms;
 }
 
-/** What the last turn did; the lamps still are what it was given. */
+/** What the last turn did; the lamp inputs have not changed since. */
 function noteTurn(r: Recorder, s: Core): void {
   const did = r.did;
   r.did = 0;
@@ -183,7 +185,7 @@ function putPart(r: Recorder, s: Core, now: number): Did {
   return Did.Part;
 }
 
-/** The end of a turn: keeps what it did and was given until the next one has time for it. */
+/** End of a turn: keeps what it did and its inputs until the next one has time to record them. */
 export function keepTurn(r: Recorder, s: Core, did: number, now: number): void {
   r.did = did;
   r.turnAt = now;
@@ -191,7 +193,7 @@ export function keepTurn(r: Recorder, s: Core, did: number, now: number): void {
 }
 
 /**
- * Before a turn's step: takes down what the last turn did. A record that waits would keep a test from opening.
+ * Before a turn's step: records what the last turn did. A waiting record would keep a test from opening.
  * @returns Part when a part is full and waits for the journal, else 0
  */
 export function takeDown(r: Recorder, s: Core, j: Journal, now: number): number {
@@ -209,18 +211,18 @@ export function takeDown(r: Recorder, s: Core, j: Journal, now: number): number 
   const isAtRest = !r.moved && r.text.charAt(0) === '=';
   if (r.text.length < (isAtRest ? FIRST_CHARS : PART_CHARS)) return 0;
   if (!isAtRest) return putPart(r, s, now);
-  // Nothing but rest so far: the beginning moves on.
+  // Only idle steps so far: move the start on.
   r.text = '';
   r.stage = Stage.Numbers;
   return 0;
 }
 
-/** Whether the next turn has something to take down. */
+/** Whether the next turn has something to record. */
 export function isTakingDown(r: Recorder): boolean {
   return r.left > 0 && (r.stage !== Stage.Events || r.did !== 0);
 }
 
-/** Something from the host is about to reach the core; `token` tells what. */
+/** Something from the host is about to reach the core; `token` says what. */
 export function noteMessage(r: Recorder, s: Core, token: string, now: number): void {
   if (r.left === 0 || r.stage !== Stage.Events) return;
   if (r.did) noteTurn(r, s);
@@ -228,7 +230,7 @@ export function noteMessage(r: Recorder, s: Core, token: string, now: number): v
   r.did = Did.Heard;
 }
 
-/** Settings or a plan were taken: what was taken down of the old ones is of no use. */
+/** New settings or a new plan were accepted: what was recorded under the old ones is useless. */
 export function traceAnew(r: Recorder): void {
   if (r.left === 0) return;
   r.text = '';

@@ -1,5 +1,5 @@
-// Two 8-channel 12-bit converters on one SPI bus, a select line each: lamps 0 to 7 at the first, 8 to 15 at the
-// second. Frames as in the data sheet of the MCP3204/3208 (Microchip DS21298E, 5.0 and 6.1).
+// Two 8-channel 12-bit converters on one SPI bus, each with its own select line: lamps 0 to 7 on the first, 8
+// to 15 on the second. Frames as in the data sheet of the MCP3204/3208 (Microchip DS21298E, 5.0 and 6.1).
 
 export interface AdcWiring {
   driver: 'spi12';
@@ -10,9 +10,9 @@ export interface AdcWiring {
   cs: [string, string];
 }
 
-/** Bits a second: the data sheet allows 1 MHz at 2.7 V and 2 MHz at 5 V. */
+/** Bits per second: the data sheet allows 1 MHz at 2.7 V and 2 MHz at 5 V. */
 const BAUD = 1000000;
-/** Start bit, and the bit for one input against ground, in the first byte; the channel's highest bit follows. */
+/** Start bit, and the bit for a single-ended input, in the first byte; the channel's highest bit follows. */
 const START = 6;
 
 let spi: SpiPort;
@@ -42,7 +42,7 @@ export function selectLamp(lamp: number): void {
   channel = (lamp & 3) << 6;
 }
 
-/** Byte by byte: a number comes back as a number, so nothing is allocated. */
+/** Byte by byte: sending a number returns a number, so nothing is allocated. */
 export function readLamp(): number {
   digitalWrite(chip, 0);
   spi.send(head);

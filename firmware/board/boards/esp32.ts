@@ -1,5 +1,5 @@
-// ESP32 with the interpreter's official build of that name. The choice of pins is ours, kept off pins with a job
-// at start-up; not yet tried on hardware, so check it against your board before you wire anything.
+// ESP32 with the interpreter's official build of that name. We chose the pins, avoiding those with a function
+// at start-up; not yet tried on hardware, so check them against your board before you wire anything.
 import type { AdcWiring } from '../adc/internal';
 import type { Board } from '../board';
 
@@ -9,7 +9,7 @@ const board: Board<AdcWiring> = {
   pins: {
     ...{ relay: 'D25', red: 'D26', before: 'D34', after: 'D35', aux: 'D32', occupied: 'D33' },
     ...{ stop: 'D27', key: 'D14' },
-    // Shunt amplifier centred at half the converter's range, 4,096 mA across the whole of it: our choice.
+    // Shunt amplifier centred at half the converter's range, 4,096 mA across the full range: our choice.
     ...{ zero: 0.5, spanMilliamps: 4096 },
   },
   // A pin of the first converter: the second cannot be used with Wi-Fi (boards/ESP32.py of the interpreter).
@@ -20,10 +20,10 @@ const board: Board<AdcWiring> = {
     // 896 kB in pages of 4,096 bytes: saved_code in boards/ESP32.py of the interpreter, 2v29.
     storageBytes: 917504,
     pageBytes: 4096,
-    // Two years with a tenth to spare: docs/journal.md.
+    // Two years with 10 % to spare: docs/journal.md.
     journalBytes: 196608,
   },
-  // Both from boards/ESP32.py of the interpreter, 2v29, the bytes from the table there.
+  // Both from boards/ESP32.py of the interpreter, 2v29; the bytes from the table there.
   variables: { count: 16383, bytes: 14 },
   // ESP_STACK_SIZE, ibid.
   stackBytes: 25000,

@@ -1,5 +1,5 @@
-// STM32F411 with the interpreter's official build for its Wi-Fi board, and a W5500 module. The choice of pins is
-// ours; not yet tried on hardware. The storage is too small for the journal, so `commission` refuses this board.
+// STM32F411 with the interpreter's official build for its Wi-Fi board, and a W5500 module. We chose the pins;
+// not yet tried on hardware. The storage is too small for the journal, so `commission` refuses this board.
 import type { AdcWiring } from '../adc/internal';
 import type { Board } from '../board';
 
@@ -10,7 +10,7 @@ const board: Board<AdcWiring> = {
   pins: {
     ...{ relay: 'B0', red: 'B1', before: 'B6', after: 'B7', aux: 'B8', occupied: 'B9' },
     ...{ stop: 'B10', key: 'B12' },
-    // Shunt amplifier centred at half the converter's range, 4,096 mA across the whole of it: our choice.
+    // Shunt amplifier centred at half the converter's range, 4,096 mA across the full range: our choice.
     ...{ zero: 0.5, spanMilliamps: 4096 },
   },
   adc: { driver: 'internal', select: ['A8', 'A9', 'A10', 'A15'], lamp: 'A0' },
@@ -20,11 +20,11 @@ const board: Board<AdcWiring> = {
     // One sector of 64 kB: saved_code in boards/ESPRUINOWIFI.py of the interpreter, 2v29.
     storageBytes: 65536,
     pageBytes: 65536,
-    // Two years with a tenth to spare: docs/journal.md. There is no room for them.
+    // Two years with 10 % to spare: docs/journal.md. They do not fit here.
     journalBytes: 196608,
   },
-  // Count from boards/ESPRUINOWIFI.py of the interpreter, 2v29, bytes from the table in boards/ESP32.py. The stack
-  // is what the linker leaves, not stated anywhere.
+  // Count from boards/ESPRUINOWIFI.py of the interpreter, 2v29, bytes from the table in boards/ESP32.py. The
+  // stack is whatever the linker leaves; it is not stated anywhere.
   variables: { count: 8190, bytes: 13 },
 };
 

@@ -15,7 +15,7 @@ function isNode(value: unknown): value is Ast {
   return typeof value === 'object' && value !== null && typeof (value as Ast).type === 'string';
 }
 
-/** The parts of a node in order of their text. */
+/** The child nodes of a node in source order. */
 export function children(node: Ast): Ast[] {
   const parts = Object.values(node).flat().filter(isNode);
   return parts.sort((a, b) => a.start - b.start);

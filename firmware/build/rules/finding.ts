@@ -5,7 +5,7 @@ export interface Finding {
   line: number;
   /** From 1, in characters. */
   column: number;
-  /** What is wrong, in words. */
+  /** What is wrong, in a sentence. */
   sentence: string;
 }
 

@@ -1,5 +1,5 @@
-// Functions made in a loop that use a let or const of the loop's head: one binding for all turns on the
-// interpreter, one per turn elsewhere.
+// Functions created in a loop that use a let or const of the loop's head: one binding for all iterations on
+// the interpreter, one per iteration elsewhere.
 import type { VariableDeclaration } from 'acorn';
 import { type Ast, children, isFunction, isPropertyName } from './ast';
 
@@ -23,7 +23,7 @@ function captures(node: Ast, parent: Ast, names: Set<string>, isInside: boolean)
   return children(node).flatMap((child) => captures(child, node, names, inside));
 }
 
-/** Uses, inside functions in the body of this loop, of the variables of its head. */
+/** Uses of the loop head's variables inside functions in its body. */
 export function findLoopCaptures(node: Ast): Ast[] {
   const head = headOf(node);
   if (!head) return [];

@@ -1,4 +1,4 @@
-// Names that Node has and the interpreter lacks: they read as undefined there, often without an error.
+// Names that Node has and the interpreter lacks: there they read as undefined, often without an error.
 import type { Identifier, MemberExpression } from 'acorn';
 import { type Ast, isPropertyName, walk } from './ast';
 import { at, type Finding } from './finding';
@@ -20,16 +20,16 @@ const STATICS: { [object: string]: Set<string> | undefined } = {
   Date: words('UTC'),
 };
 
-/** The minifier must not give one of these names to a property of the program's own either. */
+/** Nor may the minifier give one of these names to a property of the program's own. */
 export const METHODS = words(
   'codePointAt localeCompare matchAll normalize search trimStart trimEnd at flat flatMap findLast ' +
     'findLastIndex reduceRight copyWithin replaceAll',
 );
 
-/** Array methods that are also functions of Object, where they exist. */
+/** Array methods that are also functions of Object, where they do exist. */
 const ARRAY_ITERATORS = words('keys values entries');
 
-/** Helpers the compiler writes for syntax it lowers; all use something the interpreter lacks. */
+/** Helpers the compiler emits for syntax it lowers; all use something the interpreter lacks. */
 const HELPER =
   /^__(extends|assign|rest|spreadArray|awaiter|generator|values|read|makeTemplateObject|decorate|setFunctionName|importDefault)$/;
 

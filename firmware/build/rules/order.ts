@@ -1,5 +1,5 @@
-// Definition before use. The interpreter does not hoist: a function called before its declaration has
-// been executed is not found, and an assignment before its `var` writes to a global of that name.
+// Definition before use. The interpreter does not hoist: a function called before its declaration has run is
+// not found, and an assignment before its `var` writes to a global of that name.
 import type { Identifier } from 'acorn';
 import { type Ast, children, isFunction, isPropertyName } from './ast';
 import { at, type Finding } from './finding';
@@ -22,7 +22,7 @@ function isDeclaredHere(node: Ast, parent: Ast | undefined): boolean {
   );
 }
 
-/** Whether the declaration has certainly been executed where the use stands, in the same function. */
+/** Whether the declaration has certainly run before the use, in the same function. */
 function hasRun(declaration: Declaration, use: Ast, path: Ast[]): boolean {
   const { node, kind } = declaration;
   if (kind === 'param') return true;
@@ -39,7 +39,7 @@ function report(search: Search, use: Identifier, sentence: string): void {
   search.found.push({ rule: 'order', ...at(search.source, use.start), sentence });
 }
 
-/** Strict order: a nested function may only use what the text around it has declared already. */
+/** Strict order: a nested function may only use what the surrounding text has already declared. */
 function checkOuter(search: Search, use: Identifier & Ast, from: Scope | undefined): void {
   for (let scope = from; scope; scope = scope.parent) {
     const declarations = declarationsFor(scope, use.name, use);
@@ -80,12 +80,12 @@ function visit(search: Search, node: Ast, scope: Scope, path: Ast[], parent?: As
 function visitBody(search: Search, owner: Ast, outer: Scope | undefined): void {
   const scope = scopeOf(owner, outer);
   const body = bodyOf(owner);
-  // An arrow function's body may be a function or a bare name itself.
+  // An arrow function's body may itself be a function or a bare name.
   if (body === owner) for (const child of children(body)) visit(search, child, scope, [], body);
   else visit(search, body, scope, [], owner);
 }
 
-/** Names used before their definition has certainly been executed. */
+/** Names used before their definition has certainly run. */
 export function findDisorder(program: Ast, source: string, strict: boolean): Finding[] {
   const search: Search = { source, strict, found: [] };
   visitBody(search, program, undefined);

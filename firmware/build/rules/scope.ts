@@ -1,4 +1,4 @@
-// Which names a function declares, where, and under which conditions that text is executed.
+// Which names a function declares, where, and under which conditions that code runs.
 import { type Ast, type AstFunction, children, isFunction } from './ast';
 
 export type Kind = 'param' | 'function' | 'class' | 'catch' | 'var' | 'let' | 'const';
@@ -6,9 +6,9 @@ export type Kind = 'param' | 'function' | 'class' | 'catch' | 'var' | 'let' | 'c
 export interface Declaration {
   kind: Kind;
   node: Ast;
-  /** The conditional parts around the declaration, outermost first; a use needs all of them. */
+  /** The conditional parts around the declaration, outermost first; a use must be inside all of them. */
   path: Ast[];
-  /** Block the name is limited to, where it is not the whole function. */
+  /** Block the name is limited to, unless it is the whole function. */
   block: Ast | undefined;
 }
 
@@ -17,7 +17,7 @@ export interface Scope {
   names: Map<string, Declaration[]>;
 }
 
-/** Whether a function around declares the name, so that it does not mean the program's. */
+/** Whether an enclosing function declares the name, so that it does not refer to the program's. */
 export function isLocal(scope: Scope | undefined, name: string): boolean {
   for (let s = scope; s?.parent; s = s.parent) if (s.names.has(name)) return true;
   return false;
@@ -99,7 +99,7 @@ function collect(scope: Scope, node: Ast, place: Place): void {
   }
 }
 
-/** Everything a program or function declares, functions inside it left out. */
+/** Everything a program or function declares, not counting inner functions. */
 export function scopeOf(owner: Ast, parent: Scope | undefined): Scope {
   const scope: Scope = { parent, names: new Map() };
   if (isFunction(owner)) addParameters(scope, owner);
@@ -107,7 +107,7 @@ export function scopeOf(owner: Ast, parent: Scope | undefined): Scope {
   return scope;
 }
 
-/** Declarations of `name` in this scope that are in force at `use`. */
+/** Declarations of `name` in this scope that apply at `use`. */
 export function declarationsFor(scope: Scope, name: string, use: Ast): Declaration[] {
   const all = scope.names.get(name) ?? [];
   return all.filter(({ block }) => !block || (block.start <= use.start && use.end <= block.end));

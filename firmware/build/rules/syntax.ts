@@ -127,7 +127,7 @@ function check(node: Ast, source: string, report: Report): void {
   }
 }
 
-/** Syntax the interpreter lacks or reads otherwise. */
+/** Syntax the interpreter lacks or reads differently. */
 export function findSyntax(program: Ast, source: string): Finding[] {
   const found: Finding[] = [];
   const report: Report = (rule, node, sentence) => found.push({ rule, ...at(source, node.start), sentence });
