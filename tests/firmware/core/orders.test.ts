@@ -22,17 +22,6 @@ describe('an order to restore', () => {
     expect(b.drives).toEqual([]);
     expect(b.of('intent')).toHaveLength(0);
   });
-
-  it("spends tonight's slot: the next slot of the same test gets its turn", () => {
-    const later = [1, TestKind.Brief, WINDOW.from + 86_400, WINDOW.to + 86_400];
-    const b = new Bench().plan([[1, TestKind.Brief, WINDOW.from, WINDOW.to], later]).runToDischarge();
-    order(b, OrderKind.Restore);
-    b.run(IN_WINDOW + 18_000_000);
-    expect(b.of('result')).toHaveLength(1);
-    b.run(IN_WINDOW + 86_400_000 + 300_000);
-    expect(b.of('result').map((r) => r.end)).toEqual([Reason.OrderedRestore, Reason.Complete]);
-    expect(b.of('overdue')).toHaveLength(0);
-  });
 });
 
 describe('a hold', () => {
@@ -57,16 +46,6 @@ describe('a hold', () => {
     b.run(b.now + 60_000);
     expect(b.of('held')).toHaveLength(0);
     expect(order(b, OrderKind.Release)).toBe(Reason.NothingToDo);
-  });
-
-  it('by order keeps a due test from starting until it is released', () => {
-    const b = new Bench().planned(TestKind.Brief).run(IN_WINDOW - 90_000);
-    order(b, OrderKind.Hold, 7200);
-    b.run(IN_WINDOW + 3_600_000);
-    expect(b.drives).toEqual([]);
-    expect(order(b, OrderKind.Release)).toBe(Reason.None);
-    b.run(b.now + 300_000);
-    expect(b.result().end).toBe(Reason.Complete);
   });
 
   it('by order stops a test that has not opened its relay yet', () => {
@@ -102,15 +81,6 @@ describe('a hold', () => {
     expect(b.kinds().slice(-2)).toEqual(['held', 'released']);
     expect(b.of('fault')).toHaveLength(0);
     expect(b.s.autonomyAt).toBeGreaterThan(b.now + 86_000_000);
-  });
-
-  it('by key ends a test and is held until the key is turned back', () => {
-    const b = new Bench().planned(TestKind.Brief).runToDischarge();
-    b.key = 1;
-    b.run(b.now + 30_000);
-    expect(b.result().end).toBe(Reason.KeyHold);
-    expect(b.result().restoreMs).toBe(-1);
-    expect([b.s.phase, b.s.reason]).toEqual([Phase.Held, Reason.KeyHold]);
   });
 });
 

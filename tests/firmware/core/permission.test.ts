@@ -164,17 +164,6 @@ describe('permission to open', () => {
 describe('a shared circuit', () => {
   const SHARED = { shared: 1, emptySec: 1800, fitted: 2 };
 
-  it('opens only when the area has been empty long enough', () => {
-    const b = new Bench(SHARED).planned(TestKind.Brief);
-    b.at(IN_WINDOW - 120_000, { occupied: 1 });
-    b.at(IN_WINDOW - 110_000, { occupied: 0 });
-    b.run(IN_WINDOW + 1_680_000);
-    expect(b.drives).toEqual([]);
-    expect(b.s.waiting).toBe(Reason.NotProvenEmpty);
-    b.run(IN_WINDOW + 1_720_000);
-    expect(b.drives).toHaveLength(1);
-  });
-
   it('counts from the end of a long stay, not from its beginning', () => {
     const b = new Bench(SHARED).planned(TestKind.Brief);
     // Longer than `emptySec`, and over just when the window opens.
@@ -184,19 +173,6 @@ describe('a shared circuit', () => {
     expect(b.drives).toEqual([]);
     b.run(IN_WINDOW + 1_800_000);
     expect(b.drives).toHaveLength(1);
-  });
-
-  it('gives the supply back within a turn when somebody comes, and tries again later the same night', () => {
-    const b = new Bench({ ...SHARED, emptySec: 300 }).planned(TestKind.Brief).runToDischarge();
-    b.run(b.now + 10_000);
-    b.occupied = 1;
-    const from = b.now;
-    b.run(from + 1000);
-    expect(b.drives[1].at - from).toBeLessThanOrEqual(Limit.LoopMs);
-    expect(b.result().end).toBe(Reason.Occupied);
-    b.occupied = 0;
-    b.run(b.now + 3_700_000 + 120_000);
-    expect(b.of('result').map((r) => r.end)).toEqual([Reason.Occupied, Reason.Complete]);
   });
 
   it('does not mind people where the circuit is not shared', () => {
