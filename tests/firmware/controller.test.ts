@@ -19,7 +19,7 @@ function intents(e: Estate): number {
 }
 
 describe('a whole controller on its wire', () => {
-  it('is commissioned, tests by plan and brings every record to the log book', () => {
+  it('is commissioned, runs its planned tests and delivers every record to the log book', () => {
     const e = new Estate({ slots: BRIEF, noise: true }).run(WINDOW_MS + HOURS(1));
     expect(e.of().map((r) => r.kind)).toEqual(['start', 'intent', 'result']);
     const [r] = results(e);
@@ -81,7 +81,7 @@ describe('a whole controller on its wire', () => {
     expect(e.refused).toEqual([]);
   });
 
-  it('finds settings and plan in flash after a reset, and a full recharge owed', () => {
+  it('finds settings and plan in flash after a reset, and still owes a full recharge', () => {
     const e = new Estate({ slots: BRIEF }).run(HOURS(10));
     e.node.powerOff();
     e.node.boot();
@@ -110,7 +110,7 @@ describe('a whole controller on its wire', () => {
     expect(e.node.controller?.core.phase).toBe(Phase.Recharging);
   });
 
-  it('keeps a hold by order over a reset', () => {
+  it('keeps a hold by order across a reset', () => {
     const e = new Estate({ slots: BRIEF }).run(HOURS(1));
     e.order(OrderKind.Hold, 86_400 * 3);
     e.run(HOURS(2));
@@ -131,7 +131,7 @@ describe('a whole controller on its wire', () => {
 });
 
 describe('worn or full flash', () => {
-  it('opens nothing once the flash takes no more writes, and keeps a short queue meanwhile', () => {
+  it('opens nothing once the flash takes no more writes, and keeps only a short queue meanwhile', () => {
     const e = new Estate({ slots: BRIEF }).run(HOURS(20));
     e.node.flash.worn = true;
     for (let i = 0; i < 30; i++)
@@ -147,7 +147,7 @@ describe('worn or full flash', () => {
     expect(e.of('outage').length).toBeGreaterThan(0);
   });
 
-  it('refuses to open when a journal that nobody acknowledges is full, and says so', () => {
+  it('refuses to open when a journal that nobody acknowledges is full, and reports why', () => {
     const e = new Estate({ slots: BRIEF });
     e.acknowledges = false;
     const span = HOURS(1) / 200;
@@ -166,7 +166,7 @@ describe('worn or full flash', () => {
   });
 });
 
-/** A brief test with the power going at the given byte written after the window has opened. */
+/** A brief test with the power failing at the given byte written after the window has opened. */
 function cutAt(byte: number): { e: Estate; cut: boolean } {
   const e = new Estate(SMALL).run(WINDOW_MS);
   let cut = false;
@@ -176,7 +176,7 @@ function cutAt(byte: number): { e: Estate; cut: boolean } {
   const boot = node.boot.bind(node);
   node.boot = () => {
     cut = true;
-    // Nothing holds the coil while the board starts: the relay is at rest or falling back.
+    // Nothing holds the coil while the board starts: the relay is at rest or releasing.
     expect(node.plant.relay.driven).toBe(false);
     boot();
     expect(node.plant.relay.driven).toBe(false);
@@ -190,7 +190,7 @@ function cutAt(byte: number): { e: Estate; cut: boolean } {
 }
 
 describe('a power cut at every byte of a brief test', () => {
-  it('leaves the relay at rest and exactly one result for the intent, void where the power went', () => {
+  it('leaves the relay at rest and exactly one result for the intent, void where the power failed', () => {
     let byte = 0;
     let reset = 0;
     let never = 0;
@@ -218,13 +218,13 @@ describe('a power cut at every byte of a brief test', () => {
       } else expect(found[0].end).toBe(Reason.Complete);
       expect(e.of('start').length).toBe(2);
     }
-    // Both the intent and the result have been cut in every place.
+    // Both the intent and the result have been cut at every byte.
     expect(never * sizes.cutEvery).toBeGreaterThan(150);
     expect(reset * sizes.cutEvery).toBeGreaterThan(250);
     expect(count).toBe(never + reset);
   });
 
-  it('and again while the next start writes its own records still leaves one result', () => {
+  it('and another while the next start writes its own records still leave one result', () => {
     for (let byte = 0; byte < 700; byte += 3 * sizes.cutEvery) {
       const e = new Estate(SMALL).run(WINDOW_MS + 40_000);
       expect(e.node.plant.relay.driven).toBe(true);
@@ -248,7 +248,7 @@ describe('a power cut at every byte of a brief test', () => {
 });
 
 describe('a tester fault', () => {
-  it('outlives a reset and is cleared only by a person', () => {
+  it('survives a reset and is cleared only by a person', () => {
     const e = new Estate({ slots: BRIEF });
     e.node.plant.relay.welds.push({ from: 0, to: WINDOW_MS + 60_000 });
     e.run(WINDOW_MS + 60_000);

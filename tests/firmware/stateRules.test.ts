@@ -1,4 +1,4 @@
-// The rules of state that follow from the requirements taken together: from where a test may start, and
+// The rules of state that follow from the requirements taken together: from which state a test may start, and
 // what satisfies a due date. Our own reading of the sources in docs/requirements.md.
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Phase, Reason, TestKind } from '../../firmware/contract/codes';
@@ -7,7 +7,7 @@ import type { FaultSpec } from '../../simulator/faults';
 import { circuit, happens, restart, results, runTo, slot, toDark } from '../requirements/rig';
 import { type Estate, HOURS, WINDOW, WINDOW_MS } from '../simulator/estate';
 
-/** A window without a test of its own for three days: only the state can speak against an order. */
+/** A window without a test of its own for three days: only the state can refuse an order. */
 const ALWAYS = [[9, TestKind.None, WINDOW.start - 90_000, WINDOW.start + 3 * 86_400]];
 const open = (faults: FaultSpec[] = []) => circuit(TestKind.None, { slots: ALWAYS, spec: { faults } });
 const phase = (e: Estate): Phase => e.node.controller!.core.phase;
@@ -120,7 +120,7 @@ describe('a test that proved nothing', () => {
     },
   );
 
-  it('is not overdue once a later slot has brought it to its end', () => {
+  it('is not overdue once a later slot has completed it', () => {
     const slots = [slot(1, TestKind.Brief), slot(1, TestKind.Brief, 2)];
     const e = toDark(circuit(TestKind.Brief, { slots }));
     e.order(OrderKind.Restore);

@@ -1,15 +1,16 @@
-// The board's own flash file over a model of the interpreter's Storage as it was found to behave: a file is
-// erased and written anew, bytes once written are refused a second time, and the power may go at any byte.
+// The board's own flash file over a model of the interpreter's Storage as we found it to behave: replacing a
+// file erases and rewrites it, bytes once written cannot be written again, and the power may fail at any
+// byte.
 import Module from 'node:module';
 import { afterAll, beforeEach, expect, it } from 'vitest';
 import type { FlashPort } from '../../../firmware/ports';
 import { PowerCut } from '../../../simulator/flash';
 
 const files = new Map<string, string>();
-/** Bytes and erasures until the power goes. */
+/** Bytes and erasures left until the power fails. */
 let left = Number.POSITIVE_INFINITY;
 let spent = 0;
-/** What is done to bytes on their way into the cells: worn cells keep some of their bits. */
+/** What happens to bytes on their way into the cells: worn cells keep some of their old bits. */
 let wear: (text: string) => string = (text) => text;
 
 function spend(steps: number): number {
@@ -49,7 +50,7 @@ const storage = {
   compact: () => {},
 };
 
-/** The loader under `require`, which knows no module of that name. */
+/** The loader behind `require`, which knows no module of that name. */
 const loader = Module as unknown as { _load(name: string, ...rest: unknown[]): unknown };
 const load = loader._load;
 loader._load = (name, ...rest) => (name === 'Storage' ? storage : load(name, ...rest));
@@ -60,7 +61,7 @@ afterAll(() => {
   names.E = undefined;
 });
 
-/** By a path that the compiler does not follow: the interpreter's own types quarrel with those of Node. */
+/** Loaded by a path the compiler does not follow: the interpreter's types clash with Node's. */
 const FILE = new URL('../../../firmware/board/flash.ts', import.meta.url).href;
 const { boardFlash, setUpFlash } = (await import(FILE)) as {
   boardFlash: FlashPort;
@@ -78,19 +79,19 @@ beforeEach(() => {
 const OLD = `{"revision":1,"lamps":"${'0,200,0,10800;'.repeat(3)}"}`;
 const NEW = `{"revision":2,"lamps":"${'1,300,9,10800;'.repeat(4)}"}`;
 
-/** Saves with the power going after `steps`. @returns whether it went. */
+/** Saves with the power failing after `steps`. @returns whether it failed. */
 function saveUntil(steps: number, text: string): boolean {
   left = steps;
   try {
     boardFlash.save('np.set', text);
-    // The board file takes every failure for one of the flash; without power nothing more happens.
+    // The board file treats every failure as one of the flash; without power nothing more happens.
     return left === 0;
   } finally {
     left = Number.POSITIVE_INFINITY;
   }
 }
 
-it('a power cut at any byte of a save leaves the old settings or the new, whole, and the next save works', () => {
+it('a power cut at any byte of a save leaves the old or the new settings intact, and the next save works', () => {
   boardFlash.save('np.set', OLD);
   const from = spent;
   boardFlash.save('np.set', NEW);
@@ -132,7 +133,7 @@ it('a save into worn cells that keep their bits is refused, and the old settings
   expect(boardFlash.load('np.set')).toBe(NEW);
 });
 
-it('a journal file is made whole at once, and no byte of it can be written twice', () => {
+it('a journal file is created whole at once, and no byte of it can be written twice', () => {
   setUpFlash(64);
   expect(boardFlash.size('np.j0')).toBe(0);
   expect(boardFlash.create('np.j0', 'head', 64)).toBe(true);

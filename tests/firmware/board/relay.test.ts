@@ -1,4 +1,4 @@
-// The coil's outputs on a workbench of pins: what the pulse detector and the enable gate are given.
+// The coil's outputs on simulated pins: what the pulse detector and the enable gate receive.
 import { afterEach, beforeEach, expect, it, vi } from 'vitest';
 import { Limit } from '../../../firmware/contract/limits';
 
@@ -7,7 +7,7 @@ interface Relay {
   drive(open: number, until: number): void;
   pulse(now: number): void;
 }
-/** By a path that the compiler does not follow: the interpreter's own types quarrel with those of Node. */
+/** Loaded by a path the compiler does not follow: the interpreter's types clash with Node's. */
 const FILE = new URL('../../../firmware/board/relay.ts', import.meta.url).href;
 const { setUpRelay, drive, pulse } = (await import(FILE)) as Relay;
 
@@ -31,12 +31,12 @@ beforeEach(() => {
 });
 afterEach(() => vi.unstubAllGlobals());
 
-/** Turns of the loop from `from` to `to`, ms, with the wish as it is. */
+/** Turns of the loop from `from` to `to`, ms, with the request unchanged. */
 function turns(from: number, to: number): void {
   for (let now = from; now < to; now += Limit.LoopMs) pulse(now);
 }
 
-it('makes one edge a turn while the coil is wanted, and none before', () => {
+it('makes one edge a turn while the coil is requested, and none before', () => {
   turns(0, 1000);
   expect([edges, levels.enable]).toEqual([0, 0]);
   drive(1, 10_000);
@@ -44,7 +44,7 @@ it('makes one edge a turn while the coil is wanted, and none before', () => {
   expect([edges, levels.enable]).toEqual([4, 1]);
 });
 
-it('releases both outputs in the very call that ends the demand', () => {
+it('releases both outputs in the very call that ends the request', () => {
   drive(1, 10_000);
   pulse(0);
   expect(levels).toEqual({ relay: 1, enable: 1 });
@@ -52,7 +52,7 @@ it('releases both outputs in the very call that ends the demand', () => {
   expect(levels).toEqual({ relay: 0, enable: 0 });
 });
 
-it('lets go when the lease has run out, and holds again only by a new edge', () => {
+it('releases when the lease has expired, and holds again only with a new edge', () => {
   drive(1, 1000);
   turns(0, 1250);
   expect(levels.enable).toBe(1);
@@ -63,7 +63,7 @@ it('lets go when the lease has run out, and holds again only by a new edge', () 
   expect(edges).toBe(0);
 });
 
-it('times the longest opening on its own, whatever the lease says', () => {
+it('limits the longest opening itself, whatever the lease says', () => {
   drive(1, 1e9);
   turns(0, Limit.OpenCapSec * 1000 + 1);
   expect(levels.enable).toBe(1);

@@ -1,5 +1,5 @@
-// The rim on fakes of the interpreter's functions, which nothing here can replace by the real ones. Every
-// reading of the converter takes its time, so a wave is met at other phases each time.
+// The board's inputs on fakes of the interpreter's functions, which cannot run here. Every conversion takes
+// time, so each burst meets the wave at another phase.
 import sinon from 'sinon';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { Wiring } from '../../../firmware/board/config';
@@ -15,12 +15,14 @@ interface Senses {
   readInputs(inputs: Inputs): void;
   readLamps(inputs: Inputs, count: number): void;
 }
-/** By a path that the compiler does not follow: the interpreter's own types quarrel with those of Node. */
+/** Loaded by a path the compiler does not follow: the interpreter's types clash with Node's. */
 const file = (name: string) => new URL(`../../../firmware/board/${name}.ts`, import.meta.url).href;
 const { setUpSenses, readInputs, readLamps } = (await import(file('senses'))) as Senses;
 const { setUpAdc } = (await import(file('adc/internal'))) as Adc;
 
-/** Seconds one reading and its arithmetic take: some 0.8 ms at 84 MHz, a third of it on faster boards. */
+/**
+ * Seconds that one reading and its arithmetic take: about 0.8 ms at 84 MHz, a third of that on faster boards.
+ */
 const SLOW_SEC = 0.0008;
 const FAST_SEC = 0.00025;
 
@@ -59,7 +61,7 @@ beforeEach(() => {
       if (Array.isArray(pins)) channel = value;
     }),
     digitalRead: sinon.fake((pin: { name: string }) => (pin.name === 'A' ? 1 : 0)),
-    // Plain functions where the calls are many and nobody asks for them afterwards.
+    // Plain functions instead of spies where there are many calls that nobody checks.
     analogRead: (pin: { name: string }) => {
       if (pin.name === 'C') return chargeShare;
       now += uneven(readingSec);
@@ -83,7 +85,7 @@ function lamps(count: number, wiring: Partial<Wiring> = {}): number[] {
   return Array.from(inputs.lamp.slice(0, count));
 }
 
-/** Root mean square readings of a sine of 200 mA, many bursts at other phases. */
+/** Root mean square readings of a sine of 200 mA, in many bursts at different phases. */
 function rmsOf(hertz: number, bursts = 150): number[] {
   const amplitude = 200 * Math.SQRT2;
   wave = (_, sec) => amplitude * Math.sin(2 * Math.PI * hertz * sec);
@@ -102,7 +104,7 @@ describe('a steady current', () => {
     expect(lamps(4)).toEqual([0, 100, 200, 300]);
   });
 
-  it('at an end of the range is reported as the rail', () => {
+  it('at either end of the range is reported as the rail', () => {
     wave = (i) => (i === 0 ? 5000 : -5000);
     expect(lamps(2)).toEqual([Limit.RailHigh, Limit.RailLow]);
   });
@@ -120,7 +122,7 @@ describe('an alternating current', () => {
   });
 
   it.each([2_300, 25_000, 41_000])(
-    'of %i Hz is met at any phase: right in the mean, a third off at worst',
+    'of %i Hz is right on average at any phase, and a third off at worst',
     (hertz) => {
       const slow = rmsOf(hertz);
       expect(Math.abs(mean(slow) - 200) / 200).toBeLessThanOrEqual(0.03);
@@ -130,7 +132,7 @@ describe('an alternating current', () => {
     },
   );
 
-  it('is read so only where the configuration says so', () => {
+  it('is read that way only where the configuration says so', () => {
     wave = () => -150;
     expect(lamps(3, { rms: 0b010 })).toEqual([-150, 150, -150]);
   });
@@ -142,7 +144,7 @@ describe('an alternating current', () => {
     expect(lamps(1, { rms: 1 })).toEqual([Limit.RailHigh]);
   });
 
-  it('ends even when the clock stands still', () => {
+  it('ends even when the clock stops', () => {
     readingSec = 0;
     wave = () => 100;
     sinon.replace(globalThis as unknown as { getTime: () => number }, 'getTime', sinon.fake.returns(5));

@@ -12,7 +12,7 @@ beforeAll(() => {
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-/** Builds a program made of these files, the first of which is the entry. */
+/** Builds a program from these files; the first is the entry. */
 function build(files: { [name: string]: string }) {
   for (const [name, text] of Object.entries(files)) writeFileSync(join(folder, name), text);
   return buildFirmware({ entry: join(folder, Object.keys(files)[0]), outDir: join(folder, 'out') });
@@ -31,7 +31,7 @@ describe('building the firmware', () => {
     expect(built.estimatedCells).toBe(Math.ceil(built.minifiedBytes * 0.059));
   });
 
-  it('inlines const enums and keeps neither wrapper nor export', async () => {
+  it('inlines const enums and leaves no wrapper and no export', async () => {
     const built = await build({
       'a.ts': "import { Colour } from './b';\nprint('' + Colour.Red);\nexport const unused = 1;\n",
       'b.ts': 'export const enum Colour { Red = 7 }\n',
@@ -39,7 +39,7 @@ describe('building the firmware', () => {
     expect(readFileSync(built.bundle, 'utf8').trim().split('\n')[0]).toBe("print('' + 7);");
   });
 
-  it('gives no name of a pin to a minified function', async () => {
+  it('never names a minified function like a pin', async () => {
     const lines = Array.from({ length: 400 }, (_, n) => `export function f${n}() { print('${n}${n}'); }`);
     const calls = lines.map((_, n) => `f${n}(); f${n}();`);
     const built = await build({ 'many.ts': [...lines, ...calls].join('\n') });
@@ -49,7 +49,7 @@ describe('building the firmware', () => {
     );
   });
 
-  it('refuses what the interpreter lacks with file, line and the missing word', async () => {
+  it('refuses what the interpreter lacks, giving file, line and the missing word', async () => {
     await expect(build({ 'map.ts': 'export const seen = new Map();\n' })).rejects.toThrow(
       /^The firmware does not compile:\n {2}.*map\.ts:1:25 Cannot find name 'Map'/,
     );
@@ -66,7 +66,7 @@ describe('building the firmware', () => {
     await expect(build(files)).rejects.toThrow(/^The firmware cannot be bundled:\n {2}Circular dependency/);
   });
 
-  it('refuses a name used before its definition with its place in the bundle', async () => {
+  it('refuses a name used before its definition, giving its place in the bundle', async () => {
     const source = 'first();\nfunction first(): void { print("a"); }\nexport {};\n';
     await expect(build({ 'early.ts': source })).rejects.toThrow(
       /^The interpreter would not run this bundle.*\n.*nightproof\.bundle\.js:1:1 order: first is used/,

@@ -5,7 +5,7 @@ const rules = (source: string, strictOrder = false): string[] => [
   ...new Set(gate(source, { strictOrder }).map((finding: Finding) => finding.rule)),
 ];
 
-/** Each fails on Espruino 2v29 or means something else there than in Node; found by running them. */
+/** Each fails on Espruino 2v29 or behaves differently there than in Node; found by running them. */
 const REFUSED: [what: string, rule: string, source: string][] = [
   ['default parameters', 'syntax', 'function f(a = 1) { return a; }'],
   ['rest parameters', 'syntax', 'function f(...a) { return a; }'],
@@ -166,7 +166,7 @@ describe('gate on the emitted file', () => {
   });
 
   it('finds the assignment that inlining leaves before its var', () => {
-    // What a minifier made of two functions in order: until `var i` has run, i is the function outside.
+    // What a minifier made of two functions in sequence: until `var i` has run, i is the outer function.
     const source =
       'function i(n){return n}function f(e,t){if("a"===t){var a=e;i=a.x,i.y=1}var i}f({x:{}},"a");i(1);';
     expect(gate(source, { strictOrder: false }).map(({ rule, column }) => [rule, column])).toEqual([

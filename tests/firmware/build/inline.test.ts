@@ -14,7 +14,7 @@ function read() { return pins[at] + 1; }
 function sum(i) { pick(i); at = i; return 2 * read() + read(); }
 out.push(sum(0), sum(1));`;
 
-it('puts one-line functions in place of their calls, and the program does the same', () => {
+it('replaces calls of one-line functions by their bodies, and the program does the same', () => {
   const changed = inline(SOURCE, NAMES);
   expect(changed).toContain(
     "(out.push('pick', i, pins[i])); at = i; return 2 * (pins[at] + 1) + (pins[at] + 1);",
@@ -39,6 +39,6 @@ it.each([
     'hidden by a local function',
     'function read() { return 1; }\n(function (read) { out.push(read()); })(function () { return 2; });',
   ],
-])('leaves a call of a function %s', (_why, source) => {
+])('does not replace a call of a function %s', (_why, source) => {
   expect(inline(source, NAMES)).toBe(source);
 });

@@ -11,7 +11,7 @@ import { type Ast, isFunction, walk } from '../../../firmware/build/rules/ast';
 
 const NOTHING = { often: [], passing: [] };
 
-/** Names of the functions that stand in the program itself. */
+/** Names of the program's top-level functions. */
 function atTop(source: string): string[] {
   const { body } = parse(source, { ecmaVersion: 2022 });
   return body.flatMap((node) => (node.type === 'FunctionDeclaration' ? [node.id.name] : []));
@@ -30,7 +30,7 @@ function report(x) { told(x + 1); }
 function main() { report(7); report(11); }
 main();`;
 
-it('puts a function with one caller into that caller, and the rest of the chain with it', () => {
+it('puts a function with one caller into that caller, along with the rest of the chain', () => {
   const nested = nest(SOURCE, NOTHING);
   expect(atTop(nested)).toEqual(['half', 'report', 'main']);
   expect(nested).toContain('function report(x) {\nfunction told(x) {\nfunction quarter(x) {');
@@ -38,7 +38,7 @@ it('puts a function with one caller into that caller, and the rest of the chain 
   expect(gate(nested, { strictOrder: true })).toEqual([]);
 });
 
-it('puts functions that are called often first, and nothing into them', () => {
+it('puts often-called functions first, and nothing into them', () => {
   expect(atTop(nest(SOURCE, { often: ['told'], passing: [] }))).toEqual([
     'told',
     'half',
@@ -71,13 +71,13 @@ it.each([
     'with its own name taken there',
     'function f() { return 1; }\nfunction g() { return f(); }\nfunction h(f) { return g() + f; }\nout.push(h(2));',
   ],
-])('leaves a function %s', (_what, source) => {
+])('does not move a function %s', (_what, source) => {
   const nested = nest(source, NOTHING);
   expect(atTop(nested)).toContain('f');
   expect(run(nested)).toEqual(run(source));
 });
 
-it('leaves functions alone whose inner functions might be kept, unless they are known to pass', () => {
+it('does not move functions whose inner functions might be kept, unless they are known not to be', () => {
   const source =
     'function inner() { return 1; }\n' +
     'function maker() { var n = inner(); return function () { return n; }; }\n' +
@@ -88,13 +88,13 @@ it('leaves functions alone whose inner functions might be kept, unless they are 
   expect(run(nested)).toEqual([1]);
 });
 
-it('knows only functions that the firmware has, and leaves no declared function inside another', async () => {
+it('lists only functions that the firmware has, and leaves no declared function inside another', async () => {
   const folder = mkdtempSync(join(tmpdir(), 'nightproof-nest-'));
   try {
     const built = await buildFirmware({ outDir: folder });
     const names = atTop(readFileSync(built.bundle, 'utf8'));
     expect([...NESTING.often, ...NESTING.passing].filter((name) => !names.includes(name))).toEqual([]);
-    // Such a function and what it can see hold each other: memory that only a collection frees.
+    // Such a function and its scope refer to each other: memory that only a garbage collection frees.
     const inner: string[] = [];
     const depths: Ast[] = [];
     walk(parse(readFileSync(built.minified, 'utf8'), { ecmaVersion: 2022 }) as Ast, (node) => {

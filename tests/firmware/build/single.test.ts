@@ -1,4 +1,4 @@
-// What the firmware has once becomes a variable of the program: same doings, fewer parameters.
+// What the firmware has only once becomes a variable of the program: same behaviour, fewer parameters.
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -48,7 +48,7 @@ send(link, 3);`);
     expect(text.split('\n').slice(0, 2)).toEqual(['var theCore;', 'var theLink;']);
   });
 
-  it('stays a parameter of a function that is kept as a value', async () => {
+  it('stays a parameter of a function that is used as a value', async () => {
     const { text, printed } = await build(`${MODEL}
 function told(s: Core): void { print('' + s.count); }
 const port = { told: told };
@@ -59,7 +59,7 @@ told(core);`);
     expect(text).toContain('function told(s) {');
   });
 
-  it('is refused when it is made at a second place', async () => {
+  it('is refused when it is created in a second place', async () => {
     const source = `${MODEL}
 function twin(): Core { return { count: 2 }; }
 print('' + newCore(1).count + twin().count);`;
@@ -68,7 +68,7 @@ print('' + newCore(1).count + twin().count);`;
     );
   });
 
-  it('is refused where a call creates it on the way: it would no longer be created', async () => {
+  it('is refused where an argument creates it: it would no longer be created', async () => {
     const source = `${MODEL}
 function told(s: Core): void { print('' + s.count); }
 told(newCore(3));`;

@@ -43,7 +43,7 @@ describe('rows of integers', () => {
     expect(readRows(text, 2, 2, new Uint32Array(4))).toBe(-1);
   });
 
-  it('match what a plain reader makes of them, whatever the text', () => {
+  it('match what a plain parser makes of them, whatever the text', () => {
     const text = fc
       .array(fc.constantFrom(...'0123456789,;;,- .x\n'), { maxLength: 40 })
       .map((all) => all.join(''));
@@ -70,7 +70,7 @@ describe('rows of integers', () => {
     expect(readRow(text, 10, 13, 2, out, 0)).toBe(-1);
   });
 
-  it('never write past the rows they were given room for', () => {
+  it('never write past the rows they have room for', () => {
     fc.assert(
       fc.property(fc.string(), fc.integer({ min: 1, max: 9 }), (t, n) => {
         const out = new Uint32Array(4 * n);
@@ -125,6 +125,6 @@ describe('a curve', () => {
   });
 });
 
-it('names a topic by address and kind', () => {
+it('a topic names address and kind', () => {
   expect(topicOf('museum/c-1', 'order')).toBe('nightproof/museum/c-1/order');
 });

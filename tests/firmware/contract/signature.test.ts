@@ -16,7 +16,7 @@ const key = signingKey('a secret of the controller', sha256);
 const ADDRESS = 'site/c1';
 const sealed = sign(key, 'order', ADDRESS, '{"v":1,"counter":5');
 
-describe('a sealed message', () => {
+describe('a signed message', () => {
   it('is JSON that ends in its signature', () => {
     expect(JSON.parse(sealed)).toEqual({ v: 1, counter: 5, mac: expect.stringMatching(/^[0-9a-f]{32}$/) });
     expect(hasValidSignature(key, 'order', ADDRESS, sealed)).toBe(true);
@@ -29,7 +29,7 @@ describe('a sealed message', () => {
     expect(hasValidSignature(signingKey('another', sha256), 'order', ADDRESS, sealed)).toBe(false);
   });
 
-  it('is refused with any one character changed, left out or put in', () => {
+  it('is refused with any one character changed, removed or added', () => {
     for (let i = 0; i < sealed.length; i++) {
       const other = sealed[i] === '0' ? '1' : '0';
       expect(hasValidSignature(key, 'order', ADDRESS, sealed.slice(0, i) + other + sealed.slice(i + 1))).toBe(
@@ -47,7 +47,7 @@ describe('a sealed message', () => {
       expect(hasValidSignature(key, 'order', ADDRESS, text)).toBe(false);
   });
 
-  it('is never taken from arbitrary text', () => {
+  it('is never accepted from arbitrary text', () => {
     fc.assert(
       fc.property(fc.string(), fc.stringMatching(/^[0-9a-f]{32}$/), (text, mac) => {
         expect(hasValidSignature(key, 'order', ADDRESS, `${text},"mac":"${mac}"}`)).toBe(false);
@@ -76,7 +76,7 @@ it('writes every byte as two hex digits', () => {
   expect(toHex(all)).toBe(Buffer.from(all, 'latin1').toString('hex'));
 });
 
-it('a message is sealed and checked the same where the platform hashes it without a copy', () => {
+it('a message is signed and verified the same where the platform hashes it without a copy', () => {
   const lengths: number[] = [];
   useOwnHash((head, text, length) => {
     lengths.push(length);

@@ -17,7 +17,7 @@ const DOWN: MessageKind[] = ['order', 'plan', 'settings', 'ack', 'time'];
 const A = 'museum/ground-a';
 
 describe('topics', () => {
-  it.each([...UP, ...DOWN])('of kind %s are read as they are made', (kind) => {
+  it.each([...UP, ...DOWN])('of kind %s are parsed as they are made', (kind) => {
     const topic = topicOf(addressOf('museum', 'ground-a'), kind);
     expect(topic).toBe(`nightproof/museum/ground-a/${kind}`);
     expect(readTopic(topic)).toEqual({ site: 'museum', controller: 'ground-a', address: A, kind });
@@ -34,15 +34,15 @@ describe('topics', () => {
     ['a name no site can have', 'nightproof/Museum/ground-a/state'],
     ['a wildcard', 'nightproof/museum/+/state'],
     ['the notice', noticeTopic('museum')],
-  ])("with %s are no controller's", (_what, topic) => {
+  ])('with %s do not belong to a controller', (_what, topic) => {
     expect(readTopic(topic)).toBeUndefined();
   });
 
-  it('that a controller listens to are its own, one of each kind that comes down', () => {
+  it('that a controller subscribes to are its own, one of each kind it receives', () => {
     expect(downTopics(A)).toEqual(DOWN.map((kind) => topicOf(A, kind)));
   });
 
-  it('that the host listens to are those of all controllers, and only readings may get lost', () => {
+  it('that the host subscribes to are those of all controllers, and only readings may be lost', () => {
     const topics = upTopics('museum');
     expect(Object.keys(topics).sort()).toEqual(UP.map((kind) => `nightproof/museum/+/${kind}`).sort());
     const lossy = Object.keys(topics).filter((topic) => topics[topic].qos === 0);

@@ -19,7 +19,7 @@ import { ADDRESS, KEY, mount, SMALL } from './mounted';
 
 const body = (n: number, filler = 40): string => `"kind":"x","n":${n},"fill":"${'f'.repeat(filler)}"`;
 
-/** Everything that waits to be sent, taken as sent. */
+/** Everything waiting to be sent, taken as sent. */
 function sendAll(j: Journal): string[] {
   const sent: string[] = [];
   for (let text = nextToSend(j); text !== ''; text = nextToSend(j)) {
@@ -29,7 +29,7 @@ function sendAll(j: Journal): string[] {
   return sent;
 }
 
-/** Signature of each record, numbers without a gap, and the chain from one to the next. */
+/** Checks each record's signature, that numbers have no gap, and the chain from one to the next. */
 function checkChain(texts: string[]): void {
   let before: { seq: number; text: string } | undefined;
   for (const text of texts) {
@@ -50,7 +50,7 @@ describe('CRC-32', () => {
     expect(crcHex('')).toBe('00000000');
   });
 
-  it('is what the polynomial 04C11DB7, reflected, gives bit by bit', () => {
+  it('matches a bit-by-bit division by the polynomial 04C11DB7, reflected', () => {
     fc.assert(
       fc.property(fc.uint8Array({ maxLength: 100 }), (bytes) => {
         let rest = 0xffffffff;
@@ -64,7 +64,7 @@ describe('CRC-32', () => {
 });
 
 describe('a journal', () => {
-  it('gives back after a start what was written before it, oldest first and chained', () => {
+  it('returns after a start what was written before it, oldest first and chained', () => {
     const flash = new SimulatedFlash();
     const { j } = mount(flash);
     for (let n = 1; n <= 5; n++) expect(appendRecord(j, [body(n)])).toBe(true);
@@ -94,7 +94,7 @@ describe('a journal', () => {
     expect(sendAll(j)).toEqual([]);
   });
 
-  it('is not put out of step by a broker that confirms a record after the file it lay in was turned', () => {
+  it('stays in step when a broker confirms a record after its file was erased', () => {
     const { j } = mount(new SimulatedFlash());
     let n = 0;
     while (j.generation === 1) appendRecord(j, [body(++n)]);
@@ -108,7 +108,7 @@ describe('a journal', () => {
     );
   });
 
-  it('believes an acknowledgement only of this journal, of records it has, and never backwards', () => {
+  it('accepts an acknowledgement only for this journal, for records it has, and never backwards', () => {
     const { j } = mount(new SimulatedFlash());
     for (let n = 1; n <= 3; n++) appendRecord(j, [body(n)]);
     expect(acknowledge(j, 'ffff0000', 3)).toBe(false);
@@ -119,7 +119,7 @@ describe('a journal', () => {
     expect(j.acked).toBe(2);
   });
 
-  it('turns to the other file only when all that file holds is acknowledged', () => {
+  it('switches to the other file only when everything in that file is acknowledged', () => {
     const { j } = mount(new SimulatedFlash());
     let n = 0;
     while (appendRecord(j, [body(++n)])) expect(n).toBeLessThan(100);
@@ -134,7 +134,7 @@ describe('a journal', () => {
     expect(j.last).toBe(full + 1);
   });
 
-  it('loses nothing over many turns, with a log book that follows now and then', () => {
+  it('loses nothing over many switches, with a log book that catches up now and then', () => {
     fc.assert(
       fc.property(fc.array(fc.integer({ min: 0, max: 400 }), { minLength: 1, maxLength: 60 }), (fillers) => {
         const flash = new SimulatedFlash();
@@ -182,7 +182,7 @@ describe('a journal', () => {
     checkChain(again.found);
   });
 
-  it('makes the text of a record that could not be written once, and writes that very text later', () => {
+  it('builds the text of a record that could not be written only once, and writes that same text later', () => {
     const flash = new SimulatedFlash();
     const { j } = mount(flash);
     const queue = [body(1)];
@@ -212,7 +212,7 @@ describe('a journal', () => {
   });
 });
 
-/** Makes records until `stop` bytes have gone into flash; the power then goes. @returns what was durable. */
+/** Writes records until `stop` bytes are in flash, when the power fails. @returns what was durable. */
 function writeUntilCut(
   flash: SimulatedFlash,
   stop: number,
@@ -250,7 +250,7 @@ describe('a power cut', () => {
       const { durable, acked, cut } = writeUntilCut(flash, stop);
       expect(cut).toBe(stop < whole.bytesWritten);
       const { j, found } = mount(flash, 700, 'bbbb0002');
-      // The turned file may be gone, but only with what the log book already had.
+      // The erased file may be gone, but only with records the log book already had.
       const logbook = durable.slice(0, acked);
       const first = found.length > 0 ? (JSON.parse(found[0]).seq as number) : acked + 1;
       expect(first).toBeLessThanOrEqual(acked + 1);
@@ -269,7 +269,7 @@ describe('a power cut', () => {
     }
   });
 
-  it('again and again, at random bytes, never forks the journal', () => {
+  it('repeated at random bytes never forks the journal', () => {
     fc.assert(
       fc.property(fc.array(fc.integer({ min: 0, max: 900 }), { minLength: 1, maxLength: 12 }), (cuts) => {
         const flash = new SimulatedFlash();

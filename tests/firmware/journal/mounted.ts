@@ -1,4 +1,4 @@
-// A journal on a flash, as the tests of the journal mount it.
+// A journal on flash, as the journal's tests mount it.
 import { signingKey } from '../../../firmware/contract/signature';
 import { type Journal, mountJournal } from '../../../firmware/journal/journal';
 import { sha256 } from '../../../simulator/digest';
@@ -6,10 +6,10 @@ import type { SimulatedFlash } from '../../../simulator/flash';
 
 export const KEY = signingKey('journal secret', sha256);
 export const ADDRESS = 'site/c1';
-/** Bytes of a file that holds few records. */
+/** Bytes of a file that holds only a few records. */
 export const SMALL = 2048;
 
-/** A journal found or made in this flash, with the records it visited. */
+/** A journal found or created in this flash, with the records it visited. */
 export function mount(
   flash: SimulatedFlash,
   fileBytes = SMALL,

@@ -23,7 +23,10 @@ const KEY = signingKey('journal secret', sha256);
 const WEEKS = 104;
 const NOW = 2_000_000_000;
 
-/** A controller late in its life: every number as long as it gets, all sixteen curves with all their points. */
+/**
+ * A controller late in its life: every number as long as it can get, all sixteen curves with all their
+ * points.
+ */
 function oldCore(): Core {
   const s = newCore(1234);
   s.clockSet = 1;
@@ -59,7 +62,7 @@ function testRecords(s: Core, kind: TestKind): string[] {
   return [intentRecord(s, NOW), resultRecord(s, 1234, NOW), charge];
 }
 
-/** What else a year brings: our own estimate of an ordinary one (common practice, no source). */
+/** Other records of a year: our own estimate of an ordinary one (common practice, no source). */
 function yearsEvents(s: Core): string[] {
   const each = (count: number, bodies: string[]) => Array.from({ length: count }, () => bodies).flat();
   const event = (kind: string, reason: Reason, arg = 604_800) => eventRecord(s, kind, reason, arg, NOW);
@@ -104,7 +107,7 @@ it('two years of sixteen luminaires take 160,000 to 180,000 bytes, a full test a
   expect(j.offset - from).toBeLessThan(180_000);
 });
 
-it('the files of a board with room for them hold the last two years at any moment of five', async () => {
+it('the files of a board with room for them hold the last two years at any moment of five years', async () => {
   const s = oldCore();
   const events = yearsEvents(s);
   const bytes = (await loadBoard('esp32')).flash.journalBytes;
@@ -117,7 +120,7 @@ it('the files of a board with room for them hold the last two years at any momen
     for (const body of week(s, events, n)) expect(appendRecord(j, [body])).toBe(true);
     acknowledge(j, j.id, j.last);
     newest.push(j.last);
-    // Least is held just after the older file was erased.
+    // The journal holds least just after the older file was erased.
     if (j.generation === generation || n <= WEEKS) continue;
     turned++;
     const kept: number[] = [];

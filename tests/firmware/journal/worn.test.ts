@@ -18,7 +18,7 @@ function mount(flash: SimulatedFlash): { j: Journal; found: number[] } {
   return { j, found: found.map((text) => JSON.parse(text).n) };
 }
 
-it('worn cells that keep a bit in the free space cost the record that meets them, not those after it', () => {
+it('worn cells that keep a bit in the free space cost the record written there, not those after it', () => {
   const flash = new SimulatedFlash();
   const { j } = mount(flash);
   expect(appendRecord(j, [body(1)])).toBe(true);
@@ -29,7 +29,7 @@ it('worn cells that keep a bit in the free space cost the record that meets them
   expect(mount(flash).found).toEqual([1, 2, 3]);
 });
 
-it('worn cells in the free space at a start are left behind', () => {
+it('worn cells in the free space at a start are skipped', () => {
   const flash = new SimulatedFlash();
   const first = mount(flash).j;
   expect(appendRecord(first, [body(1)])).toBe(true);
@@ -40,7 +40,7 @@ it('worn cells in the free space at a start are left behind', () => {
   expect(mount(flash).found).toEqual([1, 2]);
 });
 
-it('a record whose cells lose a bit later is passed over, at a start and when sending', () => {
+it('a record whose cells lose a bit later is skipped, at a start and when sending', () => {
   const flash = new SimulatedFlash();
   const { j } = mount(flash);
   for (let n = 1; n <= 3; n++) expect(appendRecord(j, [body(n)])).toBe(true);
@@ -53,7 +53,7 @@ it('a record whose cells lose a bit later is passed over, at a start and when se
   expect(JSON.parse(nextToSend(again.j)).n).toBe(3);
 });
 
-it('a write that reports success and does nothing counts for nothing, and the next one counts', () => {
+it('a write that reports success but does nothing does not count, and the next one does', () => {
   const flash = new SimulatedFlash();
   const { j } = mount(flash);
   const append = flash.append.bind(flash);
@@ -64,7 +64,7 @@ it('a write that reports success and does nothing counts for nothing, and the ne
   expect(mount(flash).found).toEqual([1]);
 });
 
-it('a write done only after the next one shows at the next start, and the chain continues from the one that counted', () => {
+it('a write that lands after the next one shows at the next start, and the chain continues from the one that counted', () => {
   const flash = new SimulatedFlash();
   const { j } = mount(flash);
   const append = flash.append.bind(flash);
@@ -78,12 +78,15 @@ it('a write done only after the next one shows at the next start, and the chain 
   expect(appendRecord(j, [body(2)])).toBe(true);
   expect(late()).toBe(true);
   const { j: again, found } = mount(flash);
-  // Both bear the number 1: the first was told not to be durable, so nothing was opened on it.
+  // Both have the number 1: the first was reported as not durable, so nothing opened on it.
   expect([again.last, again.prev]).toEqual([1, j.prev]);
   expect(found).toEqual([1, 2]);
 });
 
-/** Both files full and all of it in the log book: the next record turns back to the first. @returns records made */
+/**
+ * Both files full and everything in the log book: the next record switches back to the first. @returns
+ * records made
+ */
 function fillBoth(j: Journal): number {
   let n = 0;
   while (j.generation === 1) expect(appendRecord(j, [body(++n)])).toBe(true);
@@ -92,7 +95,7 @@ function fillBoth(j: Journal): number {
   return n;
 }
 
-it('a file that cannot be begun again leaves the full one as it is, and is begun when it can be', () => {
+it('a file that cannot be restarted leaves the full one as it is, and is restarted when it can be', () => {
   const flash = new SimulatedFlash();
   const { j } = mount(flash);
   let n = fillBoth(j);
@@ -106,7 +109,7 @@ it('a file that cannot be begun again leaves the full one as it is, and is begun
   expect(found).toEqual(Array.from({ length: found.length }, (_, i) => n - found.length + 1 + i));
 });
 
-it('a file whose erase lies keeps its old records, and none is written behind its old header', () => {
+it('a file whose erase reports false success keeps its old records, and none is written behind its old header', () => {
   const flash = new SimulatedFlash();
   const { j } = mount(flash);
   let n = fillBoth(j);

@@ -1,4 +1,4 @@
-// The client on a net port that records. Time is the number passed in.
+// The client on a recording net port. Time is the number passed in.
 import { expect } from 'vitest';
 import {
   LinkState,
@@ -25,16 +25,16 @@ export const OPTIONS: MqttOptions = {
 
 export interface Bench {
   m: Mqtt;
-  /** Everything that happened, in order: calls of the port and events. */
+  /** Everything that happened, in order: calls of the port, and events. */
   seen: string[];
   written: string[];
-  /** Set to make the port fail or answer back from inside a call. */
+  /** Set to make the port fail or call back from inside a call. */
   onOpen: () => void;
   onWrite: () => void;
   onClose: () => void;
 }
 
-/** A client on a net port that records what it is asked for; `jitter` 0. */
+/** A client on a net port that records its calls; `jitter` 0. */
 export function bench(changes: Partial<MqttOptions> = {}): Bench {
   const seen: string[] = [];
   const written: string[] = [];
@@ -71,12 +71,12 @@ export function suback(m: Mqtt, codes = '\x01\x01'): string {
   return `\x90${String.fromCharCode(2 + codes.length)}\x00${String.fromCharCode(m.subscribeId)}${codes}`;
 }
 
-/** Ticks until every packet that has arrived is taken. */
+/** Ticks until every packet that has arrived is processed. */
 export function takeRest(b: Bench, now: number): void {
   while (b.m.hasMore) mqttTick(b.m, now);
 }
 
-/** Opens, is accepted and subscribes, all at `now`. */
+/** Opens the connection, accepts it and confirms the subscription, all at `now`. */
 export function goOnline(b: Bench, now: number): void {
   mqttTick(b.m, now);
   mqttOpened(b.m, now);

@@ -1,5 +1,5 @@
-// The client on a real TCP connection. The network runs in real time; the client's own clock is a
-// number that only the test moves, so its patience is tried without waiting for it.
+// The client on a real TCP connection. The network runs in real time; the client's own clock is a number that
+// only the test advances, so its timeouts are tested without waiting.
 import { connect, type Socket } from 'node:net';
 import {
   type Mqtt,
@@ -19,11 +19,11 @@ export interface Device {
   /** Moves the client's clock to its next deadline and ticks. */
   toNextDeadline(): void;
   publish(topic: string, payload: string, qos: number, retain: number): number;
-  /** The TCP connection breaks without a goodbye. */
+  /** The TCP connection breaks without a DISCONNECT. */
   cutCable(): void;
 }
 
-/** A controller's link to the broker on this port. It stays at rest until `toNextDeadline`. */
+/** A controller's link to the broker on this port. It stays idle until `toNextDeadline`. */
 export function device(port: number, changes: Partial<MqttOptions> = {}): Device {
   const seen: string[] = [];
   let now = 0;

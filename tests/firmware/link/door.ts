@@ -45,7 +45,7 @@ export class Door {
     return START + Math.floor(this.bench.now / 1000);
   }
 
-  /** A signed message of the host. */
+  /** A signed message from the host. */
   signed(kind: DownKind, message: object, key = KEY, address = ADDRESS): string {
     return signObject(key, kind, address, message);
   }
@@ -68,7 +68,7 @@ export class Door {
     this.bench.perform();
   }
 
-  /** Reason of the reply owed, then none is owed any more. */
+  /** Reason in the pending reply, which is then cleared. */
   reply(): Reason | undefined {
     if (this.inbox.replyCounter < 0) return undefined;
     this.inbox.replyCounter = -1;

@@ -11,7 +11,7 @@ import { sha256 } from '../../../simulator/digest';
 import { Bench, IN_WINDOW, SETTINGS, START, WINDOW } from '../core/bench';
 import { Door } from './door';
 
-/** What no refused message may change. */
+/** State that no refused message may change. */
 function sacred(d: Door): unknown[] {
   const s = d.bench.s;
   const { phase, drive, holdUntil, utcBase, planRevision, slotCount } = s;
@@ -85,7 +85,7 @@ describe('an order', () => {
     expect(d.reply()).toBe(answered ? reason : undefined);
   });
 
-  it('that was retained by the broker is refused, however good', () => {
+  it('that was retained by the broker is refused, even if valid', () => {
     const d = new Door();
     d.give('order', d.order(), 1);
     expect(d.refusals()).toEqual([Reason.Retained]);
@@ -106,7 +106,7 @@ describe('an order', () => {
     expect(d.bench.of('order')).toHaveLength(2);
   });
 
-  it('is not believed while the clock was never set, since it might be old', () => {
+  it('is not believed if the clock was never set, since it might be old', () => {
     const d = new Door(new Bench({}, false).plan([]).run(IN_WINDOW));
     d.give('order', d.order());
     expect(d.reply()).toBe(Reason.ClockUntrusted);
@@ -129,7 +129,7 @@ describe('an order', () => {
 });
 
 describe('a flood', () => {
-  it('of bad messages wears out no flash: one record an hour, every one counted', () => {
+  it('of bad messages does not wear out the flash: one record an hour, but every one counted', () => {
     const d = new Door();
     for (let i = 0; i < 5 * 3600; i++) {
       d.give('order', `rubbish ${i}`);
@@ -174,7 +174,7 @@ describe('settings and plan', () => {
     ...fields,
   });
 
-  it('of a newer revision are taken over and found again after a start', () => {
+  it('of a newer revision are adopted and found again after a start', () => {
     const d = new Door();
     d.give('settings', d.signed('settings', { ...SETTINGS, revision: 2, briefSec: 90 }));
     d.give('plan', d.signed('plan', plan(2)));
@@ -207,7 +207,7 @@ describe('settings and plan', () => {
     expect([d.bench.s.set.revision, d.bench.s.planRevision]).toEqual([1, 1]);
   });
 
-  it('do not change under a running test', () => {
+  it('do not change during a running test', () => {
     const d = new Door(new Bench().planned(TestKind.Brief).runToDischarge());
     d.give('settings', d.signed('settings', { ...SETTINGS, revision: 2, briefSec: 90 }));
     d.give('plan', d.signed('plan', plan(2)));
@@ -217,7 +217,7 @@ describe('settings and plan', () => {
     expect(d.bench.s.set.revision).toBe(2);
   });
 
-  it('damaged in flash, unsigned or of another version are left alone at the start', () => {
+  it('damaged in flash, unsigned or of another version are ignored at the start', () => {
     const good = new Door();
     const text = good.signed('settings', { ...SETTINGS, revision: 9 });
     for (const bad of [
@@ -262,7 +262,7 @@ describe('the time', () => {
     expect(d.bench.s.clockSet).toBe(0);
   });
 
-  it('is not set back by an answer played again', () => {
+  it('is not set back by a replayed answer', () => {
     const d = new Door(new Bench({}, false).run(10_000));
     const text = answer(d, {});
     d.give('time', text);

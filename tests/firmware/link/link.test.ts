@@ -17,7 +17,7 @@ const OPTIONS: LinkOptions = {
   jitter: 0,
 };
 
-/** A link on a wire whose other end is this test: it accepts, subscribes, and confirms when told to. */
+/** A link whose other end is this test: it accepts, subscribes, and confirms on request. */
 class Line {
   readonly door: Door;
   readonly link: Link;
@@ -58,7 +58,7 @@ class Line {
     this.waiting.push({ cmd: 'puback', messageId: packet.messageId as number });
   }
 
-  /** Turns of the link, one every 250 ms, with everything that comes back handed in. */
+  /** Turns of the link, one every 250 ms, feeding in everything that comes back. */
   run(ms: number): this {
     for (const end = this.now + ms; this.now < end; this.now += 250) {
       if (this.opening) {
@@ -109,14 +109,14 @@ describe('a link that comes online', () => {
     }
   });
 
-  it('says nothing before it is', () => {
+  it('sends nothing before it is online', () => {
     const line = new Line();
     write(line, 1);
     linkTurn(line.link, 0, 0);
     expect(line.published).toEqual([]);
   });
 
-  it('begins again with what was not confirmed when the connection is lost', () => {
+  it('starts again with whatever was not confirmed when the connection is lost', () => {
     const line = new Line();
     write(line, 2);
     line.confirms = false;
@@ -141,7 +141,7 @@ describe('records', () => {
     expect(line.of('record').map((r) => r.seq)).toEqual([1, 2]);
   });
 
-  it('go out again, ever more patiently, while the log book is silent', () => {
+  it('go out again at growing intervals while the log book is silent', () => {
     const line = new Line();
     write(line, 1);
     line.run(600_000);
@@ -197,7 +197,7 @@ describe('an order', () => {
     expect(reply.retain).toBe(false);
   });
 
-  it('that the broker had kept is refused without an answer', () => {
+  it('that the broker had retained is refused without an answer', () => {
     const line = new Line().run(2000);
     line.give('order', line.door.order(), true);
     line.run(500);
@@ -205,7 +205,7 @@ describe('an order', () => {
     expect(line.door.inbox.refused).toBe(1);
   });
 
-  it('under a topic of no known kind is ignored', () => {
+  it('under a topic of an unknown kind is ignored', () => {
     const line = new Line().run(2000);
     line.give('orders', line.door.order());
     line.give('reply', line.door.order());

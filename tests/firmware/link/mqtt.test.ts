@@ -1,4 +1,4 @@
-// The client's patience and its state. Talks with real brokers are in mqttBrokers.test.ts.
+// The client's timeouts and state. Sessions with real brokers are in mqttBrokers.test.ts.
 import { describe, expect, it } from 'vitest';
 import {
   LinkState,
@@ -38,7 +38,7 @@ describe('going online', () => {
     expect(b.m.state).toBe(LinkState.Online);
   });
 
-  it('hands over messages that come before the SUBACK', () => {
+  it('passes on messages that arrive before the SUBACK', () => {
     const b = bench();
     mqttTick(b.m, 0);
     mqttOpened(b.m, 0);
@@ -73,7 +73,7 @@ describe('going online', () => {
     ['a SUBACK for fewer topics', (m: Mqtt) => suback(m, '\x01')],
     ['a SUBACK for another request', () => '\x90\x04\x7f\x7f\x01\x01'],
     ['a second CONNACK', () => ACCEPTED],
-  ])('takes %s for a protocol error', (_what, wire) => {
+  ])('treats %s as a protocol error', (_what, wire) => {
     const b = bench();
     mqttTick(b.m, 0);
     mqttOpened(b.m, 0);
@@ -83,7 +83,7 @@ describe('going online', () => {
     expect(b.m.refused).toBe(0);
   });
 
-  it('takes anything before CONNACK for a protocol error (3.2)', () => {
+  it('treats anything before CONNACK as a protocol error (3.2)', () => {
     const b = bench();
     mqttTick(b.m, 0);
     mqttOpened(b.m, 0);
@@ -92,8 +92,8 @@ describe('going online', () => {
   });
 });
 
-describe('patience', () => {
-  it('gives TCP, CONNACK and SUBACK 10 s each', () => {
+describe('timeouts', () => {
+  it('allow TCP, CONNACK and SUBACK 10 s each', () => {
     const b = bench();
     mqttTick(b.m, 0);
     mqttTick(b.m, 9_999);
@@ -109,7 +109,7 @@ describe('patience', () => {
     expect(b.seen).toEqual(['open', 'close']);
   });
 
-  it.each([LinkState.Dialling, LinkState.Connecting])('gives up in state %i after 10 s', (state) => {
+  it.each([LinkState.Dialling, LinkState.Connecting])('end state %i after 10 s', (state) => {
     const b = bench();
     mqttTick(b.m, 0);
     if (state === LinkState.Connecting) mqttOpened(b.m, 0);
@@ -118,7 +118,7 @@ describe('patience', () => {
     expect(b.seen).toEqual(['open', 'close']);
   });
 
-  it('sends PINGREQ within the keep alive when it has been silent', () => {
+  it('send PINGREQ within the keep alive when the client has been silent', () => {
     const b = bench();
     goOnline(b, 0);
     expect(mqttWakeAt(b.m)).toBe(30_000);
@@ -130,7 +130,7 @@ describe('patience', () => {
     expect(mqttWakeAt(b.m)).toBe(60_000);
   });
 
-  it('sends PINGREQ even while it only sends and receives nothing', () => {
+  it('send PINGREQ even while the client only sends and receives nothing', () => {
     const b = bench();
     goOnline(b, 0);
     for (let now = 1000; now <= 30_000; now += 1000) {
@@ -142,7 +142,7 @@ describe('patience', () => {
     expect(b.seen).toEqual(['close', 'offline']);
   });
 
-  it('sends no PINGREQ and never wakes with keep alive 0', () => {
+  it('send no PINGREQ and never wake with keep alive 0', () => {
     const b = bench({ keepAliveSec: 0 });
     goOnline(b, 0);
     expect(mqttWakeAt(b.m)).toBe(Infinity);
@@ -151,7 +151,7 @@ describe('patience', () => {
     expect(b.m.state).toBe(LinkState.Online);
   });
 
-  it('closes when no PINGRESP comes within 10 s', () => {
+  it('close when no PINGRESP arrives within 10 s', () => {
     const b = bench();
     goOnline(b, 0);
     mqttTick(b.m, 30_000);
@@ -160,7 +160,7 @@ describe('patience', () => {
     expect(b.seen).toEqual(['close', 'offline']);
   });
 
-  it('closes when a PUBACK does not come within 20 s, whatever else arrives', () => {
+  it('close when a PUBACK does not arrive within 20 s, whatever else arrives', () => {
     const b = bench();
     goOnline(b, 0);
     expect(mqttPublish(b.m, 'record', 'x', 1, 0, 1000)).toBeGreaterThan(0);
@@ -172,7 +172,7 @@ describe('patience', () => {
     expect(b.seen.slice(-2)).toEqual(['close', 'offline']);
   });
 
-  it('is never asked to act before the time it names', () => {
+  it('never call for action before the time they name', () => {
     const b = bench();
     goOnline(b, 0);
     mqttPublish(b.m, 'record', 'x', 1, 0, 0);
@@ -213,7 +213,7 @@ describe('publishing', () => {
     expect(mqttPublish(b.m, 'record', 'x', 1, 0, 1)).toBeGreaterThan(0);
   });
 
-  it('passes over identifiers in use and 0 when the count starts again', () => {
+  it('skips identifiers in use, and 0 when the count wraps', () => {
     const b = bench();
     goOnline(b, 0);
     b.m.lastId = 65_534;
@@ -223,7 +223,7 @@ describe('publishing', () => {
     expect(mqttPublish(b.m, 'record', 'x', 1, 0, 0)).toBe(2);
   });
 
-  it('forgets identifiers with the connection', () => {
+  it('forgets identifiers when the connection is lost', () => {
     const b = bench();
     goOnline(b, 0);
     const id = mqttPublish(b.m, 'record', 'x', 1, 0, 0);

@@ -29,7 +29,7 @@ async function host(broker: Broker, user = ''): Promise<MqttClient> {
   return client;
 }
 
-/** Everything a subscriber hears on `topic`, as `payload retained`. */
+/** Everything a subscriber receives on `topic`, as `payload retained`. */
 async function listening(client: MqttClient, topic: string): Promise<string[]> {
   const heard: string[] = [];
   client.on('message', (_topic, payload, packet) => heard.push(`${payload.toString()} ${packet.retain}`));
@@ -46,7 +46,7 @@ async function online(d: Device): Promise<void> {
   await until(() => d.m.state === LinkState.Online);
 }
 
-/** Lets the attempts that are due fail or succeed until one brings the client online. */
+/** Lets due attempts fail or succeed until one brings the client online. */
 async function onlineAgain(d: Device): Promise<void> {
   while (d.m.state !== LinkState.Online) {
     d.toNextDeadline();
@@ -75,7 +75,7 @@ describe.each([
     const h = await host(broker);
     // Resolves on the broker's PUBACK to the sender.
     await h.publishAsync('nightproof/site/controller-1/order', 'Süd', { qos: 1 });
-    // To the client a string is bytes, here those of UTF-8.
+    // To the client a string is bytes, here UTF-8.
     await until(() => d.seen.includes('nightproof/site/controller-1/order S\xc3\xbcd 0'));
   });
 
@@ -109,7 +109,7 @@ describe.each([
     await h.publishAsync(topic, '', { qos: 1, retain: true });
   });
 
-  it('leaves its will when the cable is cut, and none when it says goodbye', async () => {
+  it('leaves its will when the cable is cut, and none when it disconnects properly', async () => {
     const topic = 'nightproof/site/controller-1/presence';
     const heard = await listening(await host(broker), topic);
     const polite = device(broker.port, { clientId: 'controller-2', willPayload: 'unwanted' });
@@ -135,14 +135,14 @@ describe.each([
     expect(d.seen).toEqual(['online']);
   });
 
-  it('recovers by itself after the broker was stopped, and again after it was killed', async () => {
+  it('recovers unaided after the broker was stopped, and again after it was killed', async () => {
     const d = device(broker.port);
     await online(d);
     for (const end of [broker.stop, broker.kill]) {
       d.seen.splice(0);
       await end();
       await until(() => d.seen.includes('offline'));
-      // One attempt meets a port on which nobody listens.
+      // One attempt finds nobody listening on the port.
       d.toNextDeadline();
       await until(() => d.m.state === LinkState.Waiting);
       await broker.start();
@@ -154,7 +154,7 @@ describe.each([
     }
   });
 
-  it('backs off when a second device takes its client id over', async () => {
+  it('backs off when a second device takes over its client id', async () => {
     const d = device(broker.port);
     await online(d);
     const second = device(broker.port);
@@ -188,7 +188,7 @@ describe('refused by the broker', () => {
       5,
     ],
   ])(
-    'keeps the code and backs off with a wrong password, and is let in with the right one: %s',
+    'keeps the code and backs off with a wrong password, and gets in with the right one: %s',
     async (_name, startBroker: () => Promise<Broker>, code) => {
       const broker = await startBroker();
       try {
@@ -232,7 +232,7 @@ describe('a half-open link', () => {
   afterAll(() => broker.stop());
   afterEach(() => broker.thaw());
 
-  it('is given up when Mosquitto, frozen, does not answer PINGREQ', async () => {
+  it('is dropped when Mosquitto, frozen, does not answer PINGREQ', async () => {
     const d = device(broker.port);
     await online(d);
     broker.freeze();
@@ -244,7 +244,7 @@ describe('a half-open link', () => {
     await onlineAgain(d);
   });
 
-  it('is given up when Mosquitto, frozen, does not answer a QoS 1 PUBLISH', async () => {
+  it('is dropped when Mosquitto, frozen, does not answer a QoS 1 PUBLISH', async () => {
     const d = device(broker.port, { keepAliveSec: 0 });
     await online(d);
     broker.freeze();
@@ -253,7 +253,7 @@ describe('a half-open link', () => {
     expect(d.seen).toEqual(['online', 'offline']);
   });
 
-  it('is given up when Mosquitto, frozen, accepts TCP and does not answer CONNECT', async () => {
+  it('is dropped when Mosquitto, frozen, accepts TCP and does not answer CONNECT', async () => {
     broker.freeze();
     const d = device(broker.port);
     d.toNextDeadline();

@@ -21,7 +21,7 @@ describe('inbound bytes', () => {
     retained: fc.integer({ min: 0, max: 1 }),
   });
 
-  it('give the same messages however they are cut into chunks', () => {
+  it('give the same messages however they are split', () => {
     fc.assert(
       fc.property(
         fc.array(message, { maxLength: 8 }),
@@ -59,10 +59,10 @@ describe('inbound bytes', () => {
     );
   });
 
-  it('that are rubbish never throw, and what is kept stays below the limit', () => {
+  it('that are malformed never throw, and what is kept stays below the limit', () => {
     const chunk = fc.oneof(
       fc.uint8Array({ maxLength: 200 }),
-      // Starts like a packet this client accepts, so that the decoder is entered.
+      // Starts like a packet this client accepts, so that the decoder runs.
       fc
         .tuple(fc.constantFrom(0x20, 0x30, 0x32, 0x40, 0x90, 0xd0), fc.uint8Array({ maxLength: 6000 }))
         .map(([first, rest]) => Uint8Array.from([first, ...rest])),
@@ -89,7 +89,7 @@ describe('inbound bytes', () => {
     expect(kept).toBeGreaterThan(0);
   });
 
-  it('are taken one packet at a time, the next ones in the ticks that follow', () => {
+  it('are taken one packet at a time, the next ones in later ticks', () => {
     const b = bench();
     goOnline(b, 0);
     const three = ['x', 'y', 'z'].map((text) => encodePublish('a', text, 0, 0, 0, 0)).join('');
@@ -103,7 +103,7 @@ describe('inbound bytes', () => {
     expect(mqttWakeAt(b.m)).toBeGreaterThan(600);
   });
 
-  it('of a broker that floods are taken at once before they fill the memory', () => {
+  it('from a flooding broker are processed at once before they fill the memory', () => {
     const b = bench();
     goOnline(b, 0);
     const one = encodePublish('a', 'x'.repeat(1000), 0, 0, 0, 0);
@@ -138,7 +138,7 @@ describe('inbound bytes', () => {
     expect(b.m.inbound).toBe('');
   });
 
-  it('after a close from inside a message are not handed over, and the message is not acknowledged', () => {
+  it('after a close from inside a message are not passed on, and the message is not acknowledged', () => {
     const b = bench();
     goOnline(b, 0);
     b.m.events.message = () => mqttClose(b.m);

@@ -11,7 +11,7 @@ import { DISCONNECT, encodePublish } from '../../../firmware/link/packets';
 import { type Bench, bench, goOnline } from './bench';
 
 describe('reconnecting', () => {
-  /** Waits named after each of `count` failed attempts, ms. */
+  /** Waits after each of `count` failed attempts, ms. */
   function waits(b: Bench, count: number): number[] {
     const out: number[] = [];
     for (let i = 0; i < count; i++) {
@@ -27,7 +27,7 @@ describe('reconnecting', () => {
     expect(waits(bench(), 9)).toEqual([1000, 2000, 4000, 8000, 16_000, 32_000, 64_000, 120_000, 120_000]);
   });
 
-  it('adds the share of the wait that belongs to the device, from the first attempt on', () => {
+  it("adds the device's share of the wait, from the first attempt on", () => {
     const b = bench({ jitter: 0.25 });
     expect(mqttWakeAt(b.m)).toBe(250);
     expect(waits(b, 3)).toEqual([1250, 2500, 5000]);
@@ -72,7 +72,7 @@ describe('reconnecting', () => {
     expect(mqttWakeAt(b.m)).toBe(13_000);
   });
 
-  it('reports offline once and ignores what the old connection still says', () => {
+  it('reports offline once and ignores what the old connection still reports', () => {
     const b = bench();
     goOnline(b, 0);
     mqttClosed(b.m, 5);
@@ -104,7 +104,7 @@ describe('stopping', () => {
     expect(b.written).toEqual([]);
   });
 
-  it('stops in good order when the port fails in every call', () => {
+  it('stops cleanly when the port fails in every call', () => {
     const b = bench();
     goOnline(b, 0);
     b.onWrite = b.onClose = () => {

@@ -24,7 +24,7 @@ function oracleBytes(packet: OraclePacket): string {
   return generate(packet, VERSION).toString('latin1');
 }
 
-/** What the oracle reads out of our bytes; throws where it calls them malformed. */
+/** What the oracle reads from our bytes; throws when it calls them malformed. */
 function oracleReads(bytes: string): OraclePacket[] {
   const found: OraclePacket[] = [];
   const reader = parser(VERSION);
@@ -168,7 +168,7 @@ describe('packets received', () => {
     expect(decode(wire, newPacket())).toBe(wire.length);
   });
 
-  it('a PUBLISH with more than its header received is begun, with the payload so far', () => {
+  it('a PUBLISH is decoded as soon as its header is there, with the payload so far', () => {
     const wire = encodePublish('a/b', 'text', 1, 1, 0, 10);
     const head = wire.length - 4;
     for (let cut = 0; cut < wire.length; cut++) {
@@ -230,13 +230,13 @@ describe('remaining length', () => {
     expect(decodeLength(wire, 0)).toBe(value);
   });
 
-  it('says when bytes are missing and when there are more than four', () => {
+  it('reports missing bytes and more than four', () => {
     expect(decodeLength('', 0)).toBe(-1);
     expect(decodeLength('\xff\xff\xff', 0)).toBe(-1);
     expect(decodeLength('\xff\xff\xff\xff', 0)).toBe(-2);
   });
 
-  it('comes back unchanged for every value', () => {
+  it('survives a round trip for every value', () => {
     fc.assert(
       fc.property(fc.integer({ min: 0, max: 268_435_455 }), (value) => {
         expect(decodeLength(`x${encodeLength(value)}y`, 1)).toBe(value);

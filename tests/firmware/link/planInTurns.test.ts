@@ -1,4 +1,4 @@
-// A plan is long: it is read some rows a turn, and whatever comes between leaves one whole plan in force.
+// A plan is long: a few rows are read per turn, and whatever comes between leaves one whole plan in force.
 import { describe, expect, it } from 'vitest';
 import { Reason, TestKind } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
@@ -15,14 +15,14 @@ function plan(d: Door, revision: number, slots: string): string {
   return d.signed('plan', { v: 1, revision, until: START + 20_000_000, slots });
 }
 
-/** Hands a plan in and has its signature checked, without reading any of its rows. */
+/** Delivers a plan and has its signature checked, without reading any rows. */
 function begin(d: Door, text: string): void {
   receive(d.inbox, 'plan', text, 0, d.bench.now);
   expect(d.inbox.draft).toBeUndefined();
   readOn(d.inbox, d.bench.now);
 }
 
-/** Turns until nothing of the plan is left to do. */
+/** Turns until no work is left on the plan. */
 function finish(d: Door): number {
   let turns = 0;
   for (; hasUnread(d.inbox); turns++) readOn(d.inbox, d.bench.now);
@@ -31,7 +31,7 @@ function finish(d: Door): number {
 }
 
 describe('a long plan', () => {
-  it('comes into force and into flash after its last row, a few rows a turn', () => {
+  it('takes effect and is saved to flash after its last row, a few rows a turn', () => {
     const d = new Door();
     begin(d, plan(d, 2, rows(Limit.PlanSlots)));
     for (let read = Limit.PlanRowsATurn; read <= Limit.PlanSlots; read += Limit.PlanRowsATurn) {
@@ -68,7 +68,7 @@ describe('a long plan', () => {
     expect([d.bench.s.planRevision, d.bench.s.slotCount]).toEqual([3, 5]);
   });
 
-  it('is dropped by a test that begins meanwhile, and taken when it comes again', () => {
+  it('is dropped by a test that begins meanwhile, and accepted when it is sent again', () => {
     const d = new Door(new Bench().planned(TestKind.Brief));
     const text = plan(d, 2, rows(30));
     begin(d, text);
@@ -82,7 +82,7 @@ describe('a long plan', () => {
   });
 });
 
-it('settings and a plan that come in the same instant are both read', () => {
+it('settings and a plan that arrive at the same instant are both read', () => {
   const d = new Door();
   const settings = { ...SETTINGS, revision: 7 };
   receive(d.inbox, 'plan', plan(d, 2, rows(5)), 0, d.bench.now);

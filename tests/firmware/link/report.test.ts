@@ -33,7 +33,7 @@ describe('the state message', () => {
     });
   });
 
-  it('describes a running test, since when, with the relay open and the red lamp lit', () => {
+  it('describes a running test: its start, the relay open and the red lamp lit', () => {
     const b = new Bench({ fitted: 2 }).planned(TestKind.Brief).runToDischarge();
     b.change({ occupied: 1 }).run(b.now + 5000);
     const s = state(b);
@@ -64,13 +64,13 @@ describe('the state message', () => {
     expect(state(b)).toMatchObject({ phase: Phase.Fault, reason: Reason.SupplyLost, bits: 1 + 8 });
   });
 
-  it('gives second 0 while the clock was never set', () => {
+  it('reports second 0 if the clock was never set', () => {
     const b = new Bench({}, false).run(IN_WINDOW);
     expect(state(b)).toMatchObject({ utc: 0, clock: ClockTrust.NeverSet });
   });
 });
 
-it('gives the readings of a running test, offset removed, with the verdicts so far', () => {
+it('reports the readings of a running test, offset removed, with the verdicts so far', () => {
   const b = new Bench().planned(TestKind.Brief);
   b.lamps[0] = (ms) => 20 + lampOf(0)(ms);
   b.lamps[3] = lampOf(3, 0);

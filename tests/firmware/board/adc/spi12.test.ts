@@ -1,5 +1,5 @@
-// The driver of the SPI converters against a model of the chip that counts clocks, through the same arithmetic
-// as any other converter: the senses are loaded with this driver in place of the usual one.
+// The driver of the SPI converters against a model of the chip that counts clocks, through the same
+// arithmetic as any other converter: the senses are loaded with this driver in place of the usual one.
 import { afterAll, beforeEach, describe, expect, it, vi } from 'vitest';
 import type { Wiring } from '../../../../firmware/board/config';
 import { Limit } from '../../../../firmware/contract/limits';
@@ -15,7 +15,7 @@ interface Senses {
   setUpSenses(wiring: Wiring): void;
   readLamps(inputs: Inputs, count: number): void;
 }
-/** By paths that the compiler does not follow: the interpreter's own types quarrel with those of Node. */
+/** Loaded by paths the compiler does not follow: the interpreter's types clash with Node's. */
 const file = (name: string) => new URL(`../../../../firmware/board/${name}.ts`, import.meta.url).href;
 const driver = (await import(file('adc/spi12'))) as Driver;
 vi.doMock(file('adc/chosen'), () => driver);
@@ -89,7 +89,7 @@ describe('two SPI converters', () => {
     expect(lamps(5)).toEqual([-2, -1, 0, 1, 2]);
   });
 
-  it('report an input at an end of the range as the rail', () => {
+  it('report an input at either end of the range as the rail', () => {
     current = (lamp) => (lamp === 0 ? 5000 : -5000);
     expect(lamps(2)).toEqual([Limit.RailHigh, Limit.RailLow]);
   });
@@ -116,7 +116,7 @@ describe('two SPI converters', () => {
     });
   });
 
-  it('end the start of the program where the pins belong to no SPI port', () => {
+  it('stop the program at start-up when the pins belong to no SPI port', () => {
     expect(() => driver.setUpAdc({ ...ADC, sck: 'Q' })).toThrow('No SPI at Q');
   });
 });
