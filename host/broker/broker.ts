@@ -1,5 +1,5 @@
-// The broker that comes with the host: Aedes on TCP, for sites that have none of their own. It keeps
-// controllers to their own topics and refuses what must never be stored; the signatures are the lock.
+// The broker that comes with the host: Aedes on TCP, for sites without a broker. It keeps controllers to
+// their own topics and refuses what must never be stored; the signatures are what protects the system.
 import { type AddressInfo, createServer, type Server, type Socket } from 'node:net';
 import { Aedes, type AedesOptions } from 'aedes';
 import { Limit } from '../../firmware/contract/limits';
@@ -15,7 +15,7 @@ import {
 export interface BrokerOptions {
   /** TCP port; 0 for any free one. */
   port: number;
-  /** Address to listen on; this machine only (127.0.0.1) unless told. */
+  /** Address to listen on; this machine only (127.0.0.1) by default. */
   host?: string;
   site: string;
   /** Ids of the site's controllers. */
@@ -30,16 +30,16 @@ export interface Broker {
   close(): Promise<void>;
 }
 
-/** Only these may be stored by the broker and given to whoever comes later. */
+/** Only these may be retained by the broker and delivered to later subscribers. */
 const MAY_RETAIN: MessageKind[] = ['presence', 'state'];
 /** CONNACK return code 2 (MQTT 3.1.1, table 3.1). */
 const IDENTIFIER_REJECTED = 2;
-/** How the id of the host's own client begins. */
+/** Prefix of the id of the host's own client. */
 const HOST_CLIENT = 'nightproof-host-';
 const CLIENT_ID = /^[A-Za-z0-9/_.-]{1,64}$/;
 
 /**
- * The controller a client id stands for: its address with ".", "/" or "-" between, or its bare id.
+ * The controller a client id stands for: its address with ".", "/" or "-" as separator, or its bare id.
  * Undefined for all other clients.
  */
 export function controllerOfClient(
@@ -50,13 +50,17 @@ export function controllerOfClient(
   return controllers.find((id) => clientId === id || /^[./-]$/.test(between(clientId, site, id)));
 }
 
-/** What stands between site and controller in an address-like id, '' when it is none. */
+/** The separator between site and controller in an address-like id, '' if it is not one. */
 function between(clientId: string, site: string, id: string): string {
   const fits = clientId.length === site.length + 1 + id.length;
   return fits && clientId.startsWith(site) && clientId.endsWith(id) ? clientId[site.length] : '';
 }
 
+<<<<<<< HEAD
 /** Why a client may not publish this, or '' when it may. */
+=======
+/** Why a client must not publish this, or '' if it may. */
+>>>>>>> b94a708 (Put the comments of site, profiles and pictures in plain English)
 export function publishRefusal(
   options: Pick<BrokerOptions, 'site' | 'controllers'>,
   clientId: string,
@@ -108,17 +112,17 @@ function rulesOf(options: BrokerOptions): AedesOptions {
     authorizeSubscribe(client, subscription, done) {
       const why = subscribeRefusal(options, client.id, subscription.topic);
       if (why) tell(why);
-      // No error but no subscription either: the client is told so (0x80) and stays connected.
+      // No error, but no subscription either: the client gets 0x80 and stays connected.
       done(null, why ? null : subscription);
     },
   };
 }
 
 /**
- * Aedes numbers messages as they come in and takes a lower number than the last one delivered for a
- * duplicate. But a retained or QoS 1 message takes longer inside than a QoS 0 one that came after it, is
- * overtaken, and would then be dropped: an order, for instance, overtaken by the time. The check only
- * serves clients with overlapping subscriptions; ours have none.
+ * Aedes numbers messages as they come in and treats a number below the last one delivered as a duplicate. But
+ * a retained or QoS 1 message takes longer inside than a later QoS 0 message, is overtaken, and would then be
+ * dropped: an order overtaken by the time, for instance. The check only helps clients with overlapping
+ * subscriptions; ours have none.
  */
 function deliverOvertaken(aedes: Aedes): void {
   aedes.on('client', (client) => {
@@ -151,7 +155,7 @@ export async function startBroker(options: BrokerOptions): Promise<Broker> {
     socket.once('close', () => sockets.delete(socket));
     aedes.handle(socket);
   });
-  // A client that misbehaves or vanishes is its own trouble; the others go on.
+  // A client that misbehaves or vanishes affects only itself; the others carry on.
   aedes.on('clientError', () => {});
   aedes.on('connectionError', () => {});
   const closeAedes = (): Promise<void> => new Promise((resolve) => aedes.close(() => resolve()));

@@ -1,6 +1,6 @@
 import type { Site } from '../site/model';
 
-/** What has been made of each site: a plan of a large one asks a hundred thousand times. */
+/** Names kept per site: the plan of a large one asks a hundred thousand times. */
 const known = new WeakMap<Site, Map<string, string[]>>();
 
 function namesOf(site: Site): Map<string, string[]> {
@@ -13,7 +13,7 @@ function namesOf(site: Site): Map<string, string[]> {
   );
 }
 
-/** Names of the areas that a circuit's luminaires stand in or serve, in the order of the site file. */
+/** Names of the areas that a circuit's luminaires stand in or serve, in site file order. */
 export function areaNames(site: Site, circuit: string): string[] {
   let names = known.get(site);
   if (!names) {

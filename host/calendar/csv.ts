@@ -20,7 +20,7 @@ function lightWord(dark: boolean | null): string {
   return dark ? 'dark' : 'light';
 }
 
-/** One row a test, with a header row; instants in UTC (ISO 8601), and once more in local time for people. */
+/** One row per test, after a header row; instants in UTC (ISO 8601), repeated in local time for people. */
 export function planTable(site: Site, tests: CostedTest[]): string {
   const names = new Map(site.circuits.map(({ id, name }) => [id, name]));
   const rows = tests.map((test) => [

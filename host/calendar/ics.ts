@@ -1,12 +1,12 @@
-// A plan as a calendar that ordinary calendar programs subscribe to (RFC 5545). Tests come at their own dates, so
-// there is no recurrence rule in it.
+// A plan as a calendar that ordinary calendar programs subscribe to (RFC 5545). Every test has its own date,
+// so there is no recurrence rule.
 import type { PlannedTest } from '../planner/plan/plan';
 import type { Circuit, Site } from '../site/model';
 import { lengthWord, powerFailureWords, testName } from '../words/codes';
 import { isoUtc, momentWord } from '../words/when';
 import { areaNames } from './areas';
 
-/** After how long a subscriber should look again. */
+/** How soon a subscriber should look again. */
 const AGAIN = 'PT1H';
 const OCTETS_MAX = 75;
 
@@ -59,7 +59,7 @@ function folded(line: string): string {
   const bytes = Buffer.from(line);
   const pieces: string[] = [];
   for (let from = 0; from < bytes.length; ) {
-    // A further piece begins with the blank that tells it is one.
+    // A continuation line begins with a space, which marks it as one.
     let to = Math.min(bytes.length, from + (from === 0 ? OCTETS_MAX : OCTETS_MAX - 1));
     while (to < bytes.length && (bytes[to] & 0xc0) === 0x80) to--;
     pieces.push(bytes.toString('utf8', from, to));
@@ -85,7 +85,7 @@ function eventLines(event: CalendarEvent, stamp: number): string[] {
     `SUMMARY:${escaped(event.summary)}`,
     `LOCATION:${escaped(event.location)}`,
     `DESCRIPTION:${escaped(event.description)}`,
-    // Nobody is busy because of it.
+    // It makes nobody busy.
     'TRANSP:TRANSPARENT',
     'END:VEVENT',
   ];
@@ -109,9 +109,9 @@ function eventsOf(site: Site, circuit: Circuit, test: PlannedTest): CalendarEven
 }
 
 /**
- * The calendar of a plan: an event for every test at its first chance, and one for its recharge. A test keeps its
- * identity when it is moved, by site, circuit and number.
- * @param stamp UTC second from which the plan was made
+ * The calendar of a plan: one event for each test at its first attempt, and one for its recharge. A test that
+ * is moved keeps its identity, made of site, circuit and number.
+ * @param stamp UTC second at which the plan was made
  */
 export function planCalendar(site: Site, tests: PlannedTest[], stamp: number): string {
   const circuits = new Map(site.circuits.map((circuit) => [circuit.id, circuit]));
@@ -122,7 +122,7 @@ export function planCalendar(site: Site, tests: PlannedTest[], stamp: number): s
   });
   const lines = [
     ...['BEGIN:VCALENDAR', 'VERSION:2.0', 'PRODID:-//Nightproof//Plan//EN'],
-    // NAME and REFRESH-INTERVAL are those of RFC 7986; many programs still read the older two.
+    // NAME and REFRESH-INTERVAL are defined by RFC 7986; many programs still read the older two.
     ...[`NAME:${name}`, `X-WR-CALNAME:${name}`],
     ...[`REFRESH-INTERVAL;VALUE=DURATION:${AGAIN}`, `X-PUBLISHED-TTL:${AGAIN}`],
     ...events.flatMap((event) => eventLines(event, stamp)),

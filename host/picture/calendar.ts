@@ -1,21 +1,26 @@
+<<<<<<< HEAD
 // A month of an estate: one row per circuit, one cell per night; many circuits are folded into rows of several.
 
 import { kindName } from '../words/codes';
+=======
+// A month of an estate: one row per circuit, one cell per night; large estates fold several circuits into one
+// row.
+>>>>>>> b94a708 (Put the comments of site, profiles and pictures in plain English)
 import type { Bar, CircuitYear, EstateYear, TestMark } from './data';
 import { dateText, isWeekend, type Month, monthsOf, timeText } from './days';
 import { type Block, WIDTH } from './flow';
 import { barMark, failureMark, shareMark, testMark } from './marks';
 import { element, escaped, fitted, label } from './svg';
 
-/** Rows that can still be told apart; more circuits are folded. */
+/** Most rows that stay readable; beyond that, circuits are folded. */
 const ROWS_MAX = 26;
 const ROW = 14;
 const HEAD = 34;
 const LEFT = 82;
 const CELL = (WIDTH - LEFT) / 31;
-/** Least height of a share, so that it is seen, px. */
+/** Smallest height of a bar that can still be seen, px. */
 const SHARE_MIN = 3.5;
-/** Letters of a name that fit before the cells. */
+/** Letters of a name that fit to the left of the cells. */
 const NAME_MAX = 13;
 
 export interface Row {
@@ -23,7 +28,7 @@ export interface Row {
   circuits: CircuitYear[];
 }
 
-/** The rows of a calendar: a circuit each, or as few together as fit. */
+/** The rows of a calendar: one circuit each, or as few together as fit. */
 export function rowsOf(circuits: CircuitYear[]): Row[] {
   const size = Math.ceil(circuits.length / ROWS_MAX);
   return Array.from({ length: Math.ceil(circuits.length / size) }, (_, i) => {
@@ -41,7 +46,7 @@ function xOf(month: Month, day: number): number {
   return LEFT + (day - month.first) * CELL;
 }
 
-/** What is told when a mark is pointed at. */
+/** Tooltip of a mark. */
 function toldOf(circuit: string, test: TestMark): string {
   const what = test.outcome === 'failed' ? `failed: ${test.failed.join(', ')}` : test.outcome;
   return `${circuit}, ${dateText(test.day)} ${timeText(test.day)}, ${kindName(test.kind)}, ${what}`;
@@ -66,7 +71,7 @@ function barsOf(bars: Bar[], month: Month, y: number): string {
     .join('');
 }
 
-/** Several circuits in one row: the height of a bar is the share of them that was tested that night. */
+/** Several circuits in one row: the height of a bar is the share of them tested that night. */
 function foldedMarks({ name, circuits }: Row, month: Month, y: number): string {
   const tests = circuits.flatMap((circuit) => circuit.tests.filter((test) => isIn(month, test.day)));
   return [...new Set(tests.map((test) => Math.floor(test.day)))]
@@ -110,7 +115,7 @@ function rowOf(row: Row, month: Month, place: number): string {
   );
 }
 
-/** Weekends and days of the week apart, days outside the year struck out, and every seventh day named. */
+/** Weekends set apart from weekdays, days outside the year struck out, and every seventh day labelled. */
 function gridOf(month: Month, { from, to }: EstateYear, rows: number): string {
   const days = Array.from({ length: month.length }, (_, i) => month.first + i);
   return days

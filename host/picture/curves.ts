@@ -7,19 +7,19 @@ import { type Block, WIDTH } from './flow';
 import { FAULT, INK } from './marks';
 import { element, escaped, fitted, label, short } from './svg';
 
-/** Discharges drawn at most: those with failures first. */
+/** Most discharges drawn: those with failures first. */
 export const DRAWN_MAX = 9;
 const TOP = 42;
 const LEFT = 44;
 const RIGHT = 14;
 const HEIGHT = 150;
 const BOTTOM = 36;
-/** Room behind the rated duration, as a share of it. */
+/** Space after the rated duration, as a share of it. */
 const BEYOND = 1.08;
 
-/** Letters of a name that there is room for. */
+/** Letters of a name that fit. */
 const NAME_MAX = 14;
-/** Below so many mA a lamp was never lit; below this share of its most it is out. */
+/** Below this many mA a lamp was never lit; below this share of its peak it is out. */
 const LIT_MIN = 5;
 const OUT_SHARE = 0.1;
 
@@ -28,7 +28,7 @@ interface Scale {
   y(milliamps: number): number;
 }
 
-/** 1, 2 or 5 times a power of ten, of which at most `most` fit into `value`. */
+/** 1, 2 or 5 times a power of ten, such that at most `most` fit into `value`. */
 export function stepFor(value: number, most: number): number {
   const least = value / most;
   const power = 10 ** Math.floor(Math.log10(least));
@@ -39,7 +39,7 @@ function ticks(top: number, step: number): number[] {
   return Array.from({ length: Math.floor(top / step + 1e-9) + 1 }, (_, i) => i * step);
 }
 
-/** Minutes apart at which time is named. */
+/** Minutes between time labels. */
 function minuteStep(rated: number): number {
   return [5, 10, 15, 30, 60].find((step) => rated / step <= 6) as number;
 }
@@ -80,7 +80,7 @@ function lineOf({ name, hasFailed, points }: LampCurve, { x, y }: Scale): string
   );
 }
 
-/** When a lamp went out, in minutes: 0 where it never was lit, undefined where it burned to the end. */
+/** When a lamp went out, in minutes: 0 if it never lit, undefined if it stayed lit to the end. */
 export function outAt({ points }: LampCurve): number | undefined {
   const most = Math.max(...points.map(([, milliamps]) => milliamps));
   if (most < LIT_MIN) return 0;
@@ -92,7 +92,7 @@ function toldOf(name: string, out: number | undefined): string {
   return out === 0 ? `${name} never lit` : `${name} out at ${Math.round(out)} min`;
 }
 
-/** Names of the lamps that failed, each beside the end of its curve, one above the other. */
+/** Names of the lamps that failed, each beside the end of its curve, stacked. */
 function namesOf(lamps: LampCurve[], { x }: Scale): string {
   return lamps
     .filter(({ hasFailed }) => hasFailed)
@@ -133,7 +133,7 @@ function hasFailure({ lamps }: Discharge): boolean {
   return lamps.some((lamp) => lamp.hasFailed);
 }
 
-/** The discharges that are drawn: those with failures first, then the newest, in order of time. */
+/** The discharges drawn: those with failures first, then the newest, in order of time. */
 export function chosen(discharges: Discharge[]): Discharge[] {
   return [...discharges]
     .sort((a, b) => Number(hasFailure(b)) - Number(hasFailure(a)) || b.day - a.day)

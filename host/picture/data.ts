@@ -1,5 +1,5 @@
-// What a picture of an estate's year is drawn from. Days are numbers: whole days since 1970 in the building's civil
-// time, with the time of day as the fraction.
+// What a picture of an estate's year is drawn from. Days are numbers: whole days since 1970 in the building's
+// civil time, with the time of day as the fraction.
 
 export type Outcome = 'passed' | 'failed' | 'void';
 export type Kind = 'brief' | 'full' | 'limited';
@@ -15,7 +15,7 @@ export interface TestMark {
 export interface Bar {
   from: number;
   to: number;
-  /** The batteries are charged again; or the luminaires have no supply though no test wants it so. */
+  /** The batteries are recharging; or the luminaires have no supply although no test asks for that. */
   kind: 'recharge' | 'off';
 }
 
@@ -28,7 +28,7 @@ export interface CircuitYear {
 export interface LampCurve {
   name: string;
   hasFailed: boolean;
-  /** Corners of the curve: minutes since the supply went, and lamp current in mA. */
+  /** Corners of the curve: minutes since the supply was lost, and lamp current in mA. */
   points: [minutes: number, milliamps: number][];
 }
 
@@ -44,7 +44,7 @@ export interface Discharge {
 /** One estate in one year. */
 export interface EstateYear {
   name: string;
-  /** First day, and the one after the last. */
+  /** First day, and the day after the last. */
   from: number;
   to: number;
   circuits: CircuitYear[];

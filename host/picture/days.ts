@@ -1,4 +1,4 @@
-// Days as numbers (data.ts) in words.
+// Days as numbers (data.ts), in words.
 
 const DAY_MS = 86_400_000;
 const MONTHS = ['January', 'February', 'March', 'April', 'May', 'June', 'July', 'August', 'September'].concat(
@@ -7,7 +7,7 @@ const MONTHS = ['January', 'February', 'March', 'April', 'May', 'June', 'July', 
 
 export interface Month {
   name: string;
-  /** Its first day, and how many it has. */
+  /** Its first day, and its number of days. */
   first: number;
   length: number;
 }
@@ -29,12 +29,12 @@ export function timeText(day: number): string {
   return `${two(Math.floor(minutes / 60))}:${two(minutes % 60)}`;
 }
 
-/** Saturday or Sunday. */
+/** True on Saturday and Sunday. */
 export function isWeekend(day: number): boolean {
   return [0, 6].includes(dateOf(day).getUTCDay());
 }
 
-/** The months that have a day from `from` up to but not including `to`. */
+/** The months with at least one day from `from` up to but not including `to`. */
 export function monthsOf(from: number, to: number): Month[] {
   const months: Month[] = [];
   for (let day = Math.floor(from); day < to; ) {

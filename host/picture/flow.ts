@@ -1,16 +1,16 @@
-// Blocks of one width laid out in as many columns as there is room for. The picture itself does it, by the width
-// that it is shown in: three columns on a desk, two on paper, one on a telephone.
+// Blocks of one width, laid out in as many columns as fit. The picture does this itself, by the width it is
+// shown at: three columns on a desktop, two on paper, one on a phone.
 import { element, short } from './svg';
 
 export interface Block {
   height: number;
-  /** Drawn from (0, 0) on, `WIDTH` wide. */
+  /** Drawn from (0, 0), `WIDTH` wide. */
   content: string;
-  /** Begins a new row. */
+  /** Starts a new row. */
   isFirst?: boolean;
 }
 
-/** Width of a block and the room between two, px. */
+/** Width of a block and the gap between two, px. */
 export const WIDTH = 352;
 const GAP = 22;
 const MARGIN = 10;
@@ -26,7 +26,7 @@ function widthOf(columns: number): number {
   return 2 * MARGIN + columns * WIDTH + (columns - 1) * GAP;
 }
 
-/** Where each block lies: from left to right, a row as high as its highest block. */
+/** Position of each block: left to right, each row as high as its tallest block. */
 export function layOut(blocks: Block[], columns: number): Layout {
   const at: [number, number][] = [];
   let [column, top, bottom] = [0, MARGIN, MARGIN];

@@ -1,8 +1,8 @@
-// The marks of the calendar. Each has a shape of its own, so that they can be told apart in black and white.
+// The marks of the calendar. Each has its own shape, so they can be told apart in black and white.
 import type { Kind, Outcome } from './data';
 import { element } from './svg';
 
-/** Colours: of what is well, of a long test, of a failure, of what proves nothing, of charging, of no supply. */
+/** Colours: fine, long test, failure, proves nothing, charging, no supply. */
 export const INK = '#1b2226';
 export const LONG = '#0b4f7d';
 export const FAULT = '#a61b16';
@@ -25,7 +25,10 @@ function shapeOf(kind: Kind, x: number, y: number, attributes: Record<string, st
   return element('path', { d, ...attributes });
 }
 
-/** A test around (`x`, `y`): its shape tells the kind; filled it passed, empty it proved nothing, crossed it failed. */
+/**
+ * A test around (`x`, `y`): its shape shows the kind; filled means passed, empty proved nothing, crossed
+ * failed.
+ */
 export function testMark(kind: Kind, outcome: Outcome, x: number, y: number): string {
   const colour = kind === 'brief' ? INK : LONG;
   if (outcome === 'passed') return shapeOf(kind, x, y, { fill: colour });
@@ -34,12 +37,12 @@ export function testMark(kind: Kind, outcome: Outcome, x: number, y: number): st
   return around + cross(x, y);
 }
 
-/** The cross alone, for rows of several circuits. */
+/** The cross alone, for rows with several circuits. */
 export function failureMark(x: number, y: number): string {
   return cross(x, y);
 }
 
-/** A bar that stands on (`x`, `y`): filled for brief tests, empty where a longer one is among them. */
+/** A bar standing on (`x`, `y`): filled for brief tests, empty if a longer one is among them. */
 export function shareMark(isLong: boolean, x: number, y: number, width: number, height: number): string {
   if (!isLong) return element('rect', { x, y: y - height, width, height, fill: INK });
   const inner = { x: x + 0.6, y: y - height + 0.6, width: width - 1.2, height: height - 1.2 };

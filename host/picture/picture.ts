@@ -1,6 +1,10 @@
+<<<<<<< HEAD
 // The year of one estate, or of several below each other, as one SVG file that needs nothing else.
 
 import { kindName } from '../words/codes';
+=======
+// The year of one estate, or of several one below the other, as one self-contained SVG file.
+>>>>>>> b94a708 (Put the comments of site, profiles and pictures in plain English)
 import { calendarBlocks, rowsOf } from './calendar';
 import { curveBlocks, DRAWN_MAX } from './curves';
 import type { EstateYear, TestMark } from './data';
@@ -14,9 +18,9 @@ const STYLE =
   'text{font:12px system-ui,"Segoe UI",Roboto,"Noto Sans",sans-serif;fill:#1b2226}' +
   `.strong{font-weight:700;font-size:14px}.small{font-size:11px}.fault{fill:${FAULT};font-weight:700}` +
   '.middle{text-anchor:middle}.end{text-anchor:end}.rule{stroke:#d3d1c8;fill:none}';
-/** Letters of a line that there is room for. */
+/** Letters of a line that fit. */
 const LETTERS = 56;
-/** Luminaires named among those that failed. */
+/** Most failed luminaires named. */
 const NAMED_MAX = 14;
 
 function legendLine(place: number, mark: string, text: string): string {
@@ -45,7 +49,7 @@ function legendMarks(year: EstateYear): [string, string][] {
   ];
 }
 
-/** Rows of several circuits have bars instead of marks. */
+/** Rows with several circuits have bars instead of marks. */
 function foldedMarks(size: number): [string, string][] {
   return [
     [shareMark(false, 7, 6, 8, 12), `all ${size} circuits of the row had a function test`],

@@ -1,15 +1,15 @@
-// The least that is needed to write SVG as text.
+// The minimum needed to write SVG as text.
 
 type Attributes = Record<string, string | number | undefined>;
 
-/** Whether XML 1.0 may hold the character. */
+/** True if XML 1.0 allows the character. */
 function isAllowed(character: string): boolean {
   const code = character.codePointAt(0) as number;
   if (code < 32) return code === 9 || code === 10 || code === 13;
   return (code < 0xd800 || code > 0xdfff) && code !== 0xfffe && code !== 0xffff;
 }
 
-/** Text as it may stand in XML; characters that no XML may hold are left out. */
+/** Text escaped for XML; characters that XML does not allow are left out. */
 export function escaped(text: string): string {
   return [...text]
     .filter(isAllowed)
@@ -20,12 +20,12 @@ export function escaped(text: string): string {
     .replace(/"/g, '&quot;');
 }
 
-/** A number with no more places than a screen can show. */
+/** A number with no more decimals than a screen can show. */
 export function short(value: number): string {
   return String(Math.round(value * 100) / 100);
 }
 
-/** An element; `children` are elements already, and texts escaped. */
+/** An element; `children` are finished elements or escaped text. */
 export function element(name: string, attributes: Attributes, ...children: string[]): string {
   const said = Object.entries(attributes)
     .filter(([, value]) => value !== undefined)
@@ -34,19 +34,19 @@ export function element(name: string, attributes: Attributes, ...children: strin
   return children.length === 0 ? `<${name}${said}/>` : `<${name}${said}>${children.join('')}</${name}>`;
 }
 
-/** Room that a letter takes in most fonts, as multiples of a middling one. */
+/** Width of a letter in most fonts, as a multiple of an average letter. */
 function roomOf(letter: string): number {
   if (/[MW@%]/.test(letter)) return 1.9;
   if (letter > '\u2e7f') return 2;
   return /[A-Zmw]/.test(letter) ? 1.35 : 1;
 }
 
-/** Room that a text takes, in middling letters. */
+/** Width of a text, in average letters. */
 export function roomFor(text: string): number {
   return [...text].reduce((sum, letter) => sum + roomOf(letter), 0);
 }
 
-/** As much of a text as there is room for, in middling letters. */
+/** As much of a text as fits, in average letters. */
 export function fitted(text: string, most: number): string {
   if (roomFor(text) <= most) return text;
   let kept = '';
@@ -57,7 +57,7 @@ export function fitted(text: string, most: number): string {
   return `${kept}…`;
 }
 
-/** A text broken into lines, each for so much room; a word that is too long is cut. */
+/** A text broken into lines of the given width; a word that is too long is cut. */
 export function broken(text: string, most: number): string[] {
   const lines: string[] = [];
   for (const word of text.split(' ').map((one) => fitted(one, most))) {

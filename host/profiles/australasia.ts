@@ -66,7 +66,7 @@ export const asNzs2293: RuleProfile = {
   ...lampLimits(),
 };
 
-/** Its intervals are stand-ins until the site file gives those of the building's own schedule. */
+/** Its intervals are placeholders until the site file gives those of the building's own schedule. */
 export const newZealand: RuleProfile = {
   ...asNzs2293,
   name: 'new-zealand',

@@ -1,10 +1,10 @@
-// Short ways to write a value with its source, and the values that many profiles share.
+// Short ways to write a value with its source, and values that many profiles share.
 import type { Cited, Duty, FullLength, RuleProfile, Status } from './rule';
 
 export interface SourceDocument {
   source: string;
   year?: number;
-  /** Trust in what was read of it; a single value may say otherwise. */
+  /** How far to trust what was read; a single value may override it. */
   status: Status;
 }
 
@@ -52,7 +52,7 @@ export const IEC_62034: SourceDocument = {
   status: 'V1',
 };
 
-/** "Monthly": four weeks is aimed at, the longest month is the end of patience. */
+/** "Monthly": the target is four weeks, the limit is the longest month. */
 export function monthly(document: SourceDocument, clause: string, status = document.status) {
   return {
     everyDays: cite(document, 28, clause, status),
@@ -61,7 +61,7 @@ export function monthly(document: SourceDocument, clause: string, status = docum
   };
 }
 
-/** "Six-monthly": 26 weeks is aimed at, the longest six months are the end of patience. */
+/** "Six-monthly": the target is 26 weeks, the limit is the longest six months. */
 export function halfYearly(document: SourceDocument, clause: string) {
   return {
     everyDays: cite(document, 182, clause),
@@ -70,7 +70,10 @@ export function halfYearly(document: SourceDocument, clause: string) {
   };
 }
 
-/** What a brief test has in common under all rules: long enough to see each lamp lit, a part of the rated. */
+/**
+ * What brief tests have in common under all rules: long enough to see each lamp lit, and a part of the rated
+ * duration.
+ */
 export function shortBrief(): Pick<RuleProfile['brief'], 'lengthSec' | 'partOfRated' | 'rechargeSec'> {
   return {
     // Past the 60 s point of EN 1838.
@@ -80,16 +83,19 @@ export function shortBrief(): Pick<RuleProfile['brief'], 'lengthSec' | 'partOfRa
   };
 }
 
-/** What plans wish of a full test under all rules: batteries hold least after it, and most people see by day. */
+/**
+ * What plans prefer for a full test under all rules: afterwards batteries hold least, and by daylight most
+ * people can see.
+ */
 export function fullByDay(): Pick<RuleProfile['full'], 'daylightAfterSec'> {
   return { daylightAfterSec: practice(21_600) };
 }
 
-/** Due at 5 s and from 60 s on. The standards ask for light, not current. */
+/** Judged at 5 s and from 60 s on. The standards ask for light, not current. */
 export function lampLimits(): Pick<RuleProfile, 'earlyPercent' | 'floorPercent'> {
   return {
     earlyPercent: cite(EN_1838, 50, '50 % within 5 s'),
-    // A lamp near its end falls far below this within seconds.
+    // A failing lamp falls far below this within seconds.
     floorPercent: practice(70),
   };
 }

@@ -47,7 +47,7 @@ function section(profile: RuleProfile): string {
   ].join('\n\n');
 }
 
-/** The whole of docs/profiles.md. */
+/** The whole text of docs/profiles.md. */
 export function profilesDocument(): string {
   return `${[HEAD, COMMON, statusTable(), listTable(), ...profiles.map(section)].join('\n\n')}\n`;
 }

@@ -14,8 +14,8 @@ import {
 } from './cite';
 import type { Duty, RuleProfile } from './rule';
 
-// EN 50172:2004 was read only as contractors restate it, the 2024 edition only in summaries: these
-// values follow that practice and are no claim of compliance.
+// EN 50172:2004 was read only as restated by contractors, the 2024 edition only in summaries: these values
+// follow that practice and claim no compliance.
 
 const EDITION_2004: SourceDocument = {
   source: 'EN 50172:2004, restated by contractors',
@@ -79,7 +79,7 @@ export const en50172: RuleProfile = {
   ...lampLimits(),
 };
 
-/** The edition of 2024: the same tests, more for people to do. */
+/** The 2024 edition: the same tests, more for people to do. */
 export const en50172of2024: RuleProfile = {
   ...en50172,
   name: 'en50172-2024',

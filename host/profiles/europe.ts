@@ -1,4 +1,4 @@
-// Countries of Europe whose rules go beyond EN 50172. All of them were read in summaries by others.
+// European countries whose rules go beyond EN 50172. All were read in other people's summaries.
 import {
   cite,
   duty,
@@ -36,12 +36,12 @@ export const ireland: RuleProfile = {
   title: 'Ireland, I.S. 3217: quarterly simulated failure of 30 min, yearly 3 h',
   brief: {
     ...shortBrief(),
-    // "Quarterly": thirteen weeks is aimed at, the longest quarter is the end of patience.
+    // "Quarterly": the target is thirteen weeks, the limit is the longest quarter.
     everyDays: cite(IRELAND, 91, 'quarterly'),
     latestDays: cite(IRELAND, 92, 'quarterly'),
     earliestDays: practice(70),
     lengthSec: cite(IRELAND, 1800, 'quarterly'),
-    // An hour of charge is meant for 90 s; after half an hour count on a day.
+    // One hour of charge is meant for 90 s; after half an hour, allow a day.
     rechargeSec: practice(86_400),
   },
   full: {
@@ -116,7 +116,7 @@ export const franceErp: RuleProfile = {
   brief: { ...monthly(FRANCE, 'EC 14, monthly'), ...shortBrief() },
   full: {
     latestDays: cite(FRANCE, 182, 'EC 14, six-monthly'),
-    // Nights before a closed day are rare, so that the plan looks further ahead.
+    // Nights before a closed day are rare, so the plan looks further ahead.
     earlierDays: practice(90),
     rechargeSec: practice(86_400),
     ...fullByDay(),

@@ -1,4 +1,4 @@
-// United States and Canada. Equipment in emergency circuits there must be listed; ours is not.
+// United States and Canada. Equipment in emergency circuits must be listed there; ours is not.
 import {
   cite,
   duty,
@@ -48,7 +48,7 @@ const SUPPLY =
   'The International Fire Code (1031.10, 604.5 in 2012) counts only a test that cuts the normal supply, not one ' +
   'through a lamp-test path (from a summary); the controller cuts the supply.';
 
-/** Yearly for 90 min, with supply all the while. */
+/** Yearly for 90 min, with supply throughout. */
 function ninetyMinutes(document: SourceDocument, clause: string): Pick<RuleProfile, 'full' | 'fullLength'> {
   return {
     full: {
@@ -61,7 +61,7 @@ function ninetyMinutes(document: SourceDocument, clause: string): Pick<RuleProfi
   };
 }
 
-/** By itself at least every 30 days, for at least 30 s. */
+/** Automatically at least every 30 days, for at least 30 s. */
 function everyThirtyDays(document: SourceDocument, clause: string): RuleProfile['brief'] {
   return {
     ...shortBrief(),
@@ -84,7 +84,7 @@ export const nfpa101Manual: RuleProfile = {
   title: 'NFPA 101 7.9.3.1.1: function tests three to five weeks apart, yearly 90 min',
   brief: {
     ...shortBrief(),
-    // Beyond 30 days the authority must agree; five weeks is the end in any case.
+    // Beyond 30 days the authority must agree; five weeks is the limit in any case.
     everyDays: cite(NFPA, 30, '7.9.3.1.1'),
     latestDays: cite(NFPA, 35, '7.9.3.1.1'),
     earliestDays: practice(24),

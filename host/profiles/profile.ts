@@ -7,7 +7,7 @@ import { type ScheduleValues, withSchedule } from './schedule';
 
 export type { Ruled, RuleProfile } from './rule';
 
-/** Every rule profile there is, the default first. */
+/** Every rule profile, the default first. */
 export const profiles: readonly RuleProfile[] = [
   ...[en50172, en50172of2024, cie193, ireland, germany, franceErp, italy],
   ...[nfpa101Manual, nfpa101SelfTesting, nfpa101Computer, minnesota, canada, asNzs2293, newZealand],
@@ -18,14 +18,14 @@ export function profileNames(): string[] {
   return profiles.map((profile) => profile.name);
 }
 
-/** True when a site that names this profile must give `complianceSchedule` as well. */
+/** True if a site that names this profile must also give `complianceSchedule`. */
 export function needsSchedule(name: string): boolean {
   return profiles.some((profile) => profile.name === name && profile.bySchedule);
 }
 
 /**
- * The rule profile of that name. Throws when there is none, or when it needs the values of the building's
- * compliance schedule and has none; a loaded site names one that exists.
+ * The rule profile of that name. Throws if there is none, or if it needs the values of the building's
+ * compliance schedule and has none; a loaded site always names one that exists.
  */
 export function profileOf(name: string, schedule?: ScheduleValues): RuleProfile {
   const found = profiles.find((profile) => profile.name === name);
@@ -39,7 +39,7 @@ export function profileOf(name: string, schedule?: ScheduleValues): RuleProfile 
   return withSchedule(found, schedule);
 }
 
-/** The rule profile of a site, with what its compliance schedule says where the profile asks for one. */
+/** The rule profile of a site, with the values of its compliance schedule where the profile asks for one. */
 export function profileFor(site: { profile: string; complianceSchedule?: ScheduleValues }): RuleProfile {
   return profileOf(site.profile, site.complianceSchedule);
 }

@@ -5,17 +5,17 @@ import type { RuleProfile } from './rule';
 export interface ScheduleValues {
   /** Number or name of the schedule, printed as the source of each value. */
   reference: string;
-  /** Days between two brief tests, and between two full tests, at most. */
+  /** Most days between two brief tests, and between two full tests. */
   briefDays: number;
   fullDays: number;
-  /** Length of a full test at least, min. */
+  /** Shortest length of a full test, min. */
   fullMinutes: number;
 }
 
-/** Part of an interval before which the plan takes no test on purpose (common practice, no source). */
+/** Share of an interval before which the plan deliberately takes no test (common practice, no source). */
 const EARLIEST_PART = 0.7;
 
-/** A profile with the intervals and the length of a compliance schedule. */
+/** A profile with the intervals and length from a compliance schedule. */
 export function withSchedule(profile: RuleProfile, values: ScheduleValues): RuleProfile {
   const document = { source: `compliance schedule ${values.reference}`, status: 'SITE' as const };
   return {

@@ -1,8 +1,8 @@
-// A profile as rows for a reader: what, how much, from where, and how far to trust it.
+// A profile as rows for a reader: what, how much, which source, and how far to trust it.
 import { briefMostSec, commissioningSec, fullLeastSec, isRatedTooShort } from './lengths';
 import type { Cited, FullLength, RuleProfile, Status } from './rule';
 
-/** What each status means, in the words shown to the user. */
+/** What each status means, in the words shown to users. */
 export const STATUS_WORDS: Record<Status, string> = {
   V1: 'read in the text itself',
   V2: 'from a summary',
@@ -15,12 +15,12 @@ export const STATUS_WORDS: Record<Status, string> = {
 export interface Row {
   what: string;
   value: string;
-  /** Document, year where it is not in the name, and clause; '' where there is none. */
+  /** Document, year unless the name contains it, and clause; '' if there is none. */
   source: string;
   status: string;
 }
 
-/** Rated durations met most, min. */
+/** The most common rated durations, min. */
 const RATED_MINUTES = [60, 90, 180];
 
 function sourceOf(cited: Cited<unknown>): string {
@@ -116,7 +116,7 @@ export function derivedLines(profile: RuleProfile): string[] {
   return first === undefined ? lines : [...lines, `First discharge of a new system: ${span(first)}.`];
 }
 
-/** One line about a profile for a list. */
+/** One line about a profile, for a list. */
 export function shortLine(profile: RuleProfile): string {
   const every = `function test every ${days(profile.brief.latestDays.value)}`;
   const full = `duration test every ${days(profile.full.latestDays.value)}, ${lengthWords(profile.fullLength.least.value)}`;

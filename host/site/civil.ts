@@ -5,7 +5,7 @@ import type { Weekday } from './model';
 export const WEEKDAYS: readonly Weekday[] = ['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'];
 const DAY_SEC = 86400;
 
-/** True for a zone name of the IANA database this machine knows. */
+/** True for a zone name in this machine's IANA database. */
 export function isTimeZone(name: string): boolean {
   if (!/^[A-Za-z]/.test(name)) return false;
   try {
@@ -27,19 +27,19 @@ export function isDate(text: string): boolean {
   }
 }
 
-/** A time in which the clocks of a zone were not changed, UTC seconds, and their offset from UTC, s. */
+/** A period without clock changes in a zone, UTC seconds, and its offset from UTC, s. */
 interface Unchanged {
   from: number;
   until: number;
   offset: number;
 }
 
-/** What has been asked of each zone so far: a plan asks a thousand times for what changes twice a year. */
+/** Answers kept per zone: a plan asks thousands of times for something that changes twice a year. */
 const known = new Map<string, Unchanged[]>();
 
 function lookUp(timeZone: string, utcSec: number): Unchanged {
   const at = Temporal.Instant.fromEpochMilliseconds(utcSec * 1000).toZonedDateTimeISO(timeZone);
-  // The last change up to the instant itself, not only before it.
+  // The last change up to and including the instant.
   const last = at.add({ nanoseconds: 1 }).getTimeZoneTransition('previous');
   const next = at.getTimeZoneTransition('next');
   return {
@@ -64,7 +64,7 @@ function offsetAt(timeZone: string, utcSec: number): number {
   return span.offset;
 }
 
-/** First second of a date, as if local time were UTC. */
+/** UTC second at which a date would begin if local time were UTC. */
 function startOf(date: string): number {
   return Date.parse(`${date}T00:00Z`) / 1000;
 }
@@ -78,7 +78,7 @@ export function utcOf(timeZone: string, date: string, minute: number, edge: 'sta
   const offsets = [offsetAt(timeZone, local - DAY_SEC), offsetAt(timeZone, local + DAY_SEC)];
   if (offsets[0] === offsets[1]) return local - offsets[0];
   const readings = offsets.map((offset) => local - offset);
-  // None of the two where the minute is skipped, both where it is repeated.
+  // Empty where the minute is skipped, two entries where it is repeated.
   const real = readings.filter((utc, i) => offsetAt(timeZone, utc) === offsets[i]);
   const either = real.length > 0 ? real : readings;
   return edge === 'start' ? Math.max(...either) : Math.min(...either);
@@ -104,7 +104,7 @@ export function dateAfter(date: string, days: number): string {
 }
 
 export function weekdayOf(date: string): Weekday {
-  // The first day of 1970 was a Thursday.
+  // 1 January 1970 was a Thursday.
   return WEEKDAYS[(((startOf(date) / DAY_SEC + 3) % 7) + 7) % 7];
 }
 
@@ -123,7 +123,7 @@ export function offsetRange(timeZone: string, utcSec: number): { least: number; 
   }
 }
 
-/** The date some calendar months later, or the last of its month where that month has no such day. */
+/** The date a number of calendar months later, or the last day of that month if it has no such day. */
 export function monthsAfter(date: string, months: number): string {
   return Temporal.PlainDate.from(date).add({ months }).toString();
 }

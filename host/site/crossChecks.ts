@@ -9,10 +9,10 @@ import type { SiteFile } from './schema';
 import { SLOT_MARGIN_SEC, slotNeedSec, windowSec } from './windows';
 
 export type Path = (string | number)[];
-/** Notes a mistake at a place of the file. */
+/** Notes a mistake at a place in the file. */
 export type Note = (path: Path, message: string) => void;
 
-/** Notes every mistake of a file that has the right shape. */
+/** Notes every mistake in a file that has the right shape. */
 export function crossCheck(file: SiteFile, note: Note): void {
   checkDuplicates(file, note);
   checkReferences(file, note);
@@ -158,7 +158,7 @@ function spell(seconds: number): string {
   return minutes % 60 === 0 ? `${minutes / 60} h` : `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
 }
 
-/** The longest window must hold the longest full test, also for a controller that knows UTC only. */
+/** The longest window must hold the longest duration test, even for a controller that knows only UTC. */
 function checkWindows(file: SiteFile, note: Note): void {
   const lengths = file.testWindows.map(windowSec);
   const longest = Math.max(...lengths);
@@ -175,7 +175,7 @@ function checkWindows(file: SiteFile, note: Note): void {
   );
 }
 
-/** Working hours must hold a full test and the walk after it. */
+/** Working hours must be long enough for a duration test and the walk-round after it. */
 function checkByHand(file: SiteFile, note: Note): void {
   const byHand = file.simulation?.byHand;
   if (!byHand) return;

@@ -1,4 +1,4 @@
-// The fields a site file is made of. Every message completes the sentence "FIELD ... ." and says what to write.
+// The fields of a site file. Every message completes the sentence "FIELD ... ." and says what to write.
 import { z } from 'zod';
 import { isDate, isTimeZone, WEEKDAYS } from './civil';
 import type { Weekday } from './model';
@@ -13,7 +13,7 @@ export function words(what: string, longest = 80) {
   return z.string({ error }).trim().min(1, { error }).max(longest, { error });
 }
 
-/** Site, floor, area and circuit ids; they also stand in MQTT topics. */
+/** Ids of sites, floors, areas and circuits; they also appear in MQTT topics. */
 export function id(example: string) {
   const error = `must be 1 to 24 lower-case letters, digits or hyphens, e.g. "${example}"`;
   return z.string({ error }).regex(/^[a-z0-9-]{1,24}$/, { error });

@@ -7,10 +7,10 @@ import { nearest } from './nearest';
 import { resolveSite } from './resolve';
 import { knownKeys, siteFile } from './schema';
 
-/** One thing wrong in a site file. */
+/** One mistake in a site file. */
 export interface Mistake {
   file: string;
-  /** From 1; 0 where the file could not be read at all. */
+  /** Counted from 1; 0 if the file could not be read at all. */
   line: number;
   /** E.g. `circuits[ground-a].luminaires[GA-03].mode`, '' for the file as a whole. */
   field: string;
@@ -24,7 +24,7 @@ export function formatMistake(mistake: Mistake): string {
   return mistake.field ? `${place}: ${mistake.field}: ${mistake.message}` : `${place}: ${mistake.message}`;
 }
 
-/** Reads a site file. Never throws for anything that can be wrong with the file. */
+/** Reads a site file. Never throws, whatever is wrong with the file. */
 export function loadSite(file: string): { site: Site } | { mistakes: Mistake[] } {
   let text: string;
   try {
@@ -95,13 +95,13 @@ function shown(value: unknown): string {
   return text.length > 40 ? `${text.slice(0, 37)}..."` : text;
 }
 
-/** One line that ends as a sentence does. */
+/** One line with a full stop at the end. */
 function sentence(message: string): string {
   const line = message.replace(/\s*\n\s*/g, ' ').trim();
   return /[.?!]$/.test(line) ? line : `${line}.`;
 }
 
-/** Line of a key of a group, or of the value at a path, or of what should have held it. */
+/** Line of a key in a group, of the value at a path, or of what should contain it. */
 function lineOf(doc: Document, lines: LineCounter, path: Path, key?: string): number {
   for (let length = path.length; length >= 0; length--) {
     const node = length === 0 ? doc.contents : doc.getIn(path.slice(0, length), true);
@@ -118,7 +118,7 @@ function lineOf(doc: Document, lines: LineCounter, path: Path, key?: string): nu
   return 1;
 }
 
-/** The path in words a person can find: list items by their id, else by number from 1. */
+/** The path in words a person can find: list items by their id, or by number from 1. */
 function fieldName(doc: Document, path: Path): string {
   let out = '';
   path.forEach((part, i) => {

@@ -18,11 +18,11 @@ export interface Area {
   floor: string;
   /** Areas an escape route leads into directly; symmetric after loading. */
   adjacent: string[];
-  /** When people are there; the dates on which the building is closed count as empty. [] means never. */
+  /** When people are there; dates on which the building is closed count as empty. [] means never. */
   occupied: OpeningHours[];
-  /** People are there day and night, on closed dates too; `occupied` then says nothing. */
+  /** People are there day and night, on closed dates too; `occupied` is then ignored. */
   always: boolean;
-  /** People sleep there, which counts as always occupied. */
+  /** People sleep there; it counts as always occupied. */
   sleeping: boolean;
 }
 
@@ -31,12 +31,12 @@ export interface Luminaire {
   id: string;
   place: string;
   area: string;
-  /** Areas that its light falls on, sorted; its own one where the file says nothing. */
+  /** Areas its light reaches, sorted; its own area if the file names none. */
   serves: string[];
   mode: ModeWord;
   /** Rated duration, s. */
   ratedSec: number;
-  /** Commissioned lamp current on battery and on mains, mA (mains 0 where its mode is dark on mains). */
+  /** Commissioned lamp current on battery and on mains, mA (mains is 0 in modes that are dark on mains). */
   batteryMilliamps: number;
   mainsMilliamps: number;
   chemistry: Chemistry;
@@ -51,11 +51,11 @@ export interface Circuit {
   floor: string;
   /** The relay also darkens normal lighting. */
   shared: boolean;
-  /** People are always there: limited tests are planned in place of full ones, which stay owed. */
+  /** People are always there: limited tests are planned instead of full ones, which stay owed. */
   alwaysOccupied: boolean;
-  /** The relay has an auxiliary, forcibly guided contact wired to the controller. */
+  /** The relay has a forcibly guided auxiliary contact wired to the controller. */
   auxiliaryContact: boolean;
-  /** Charging current right after a full test, mA; 0: no sensor is wired. */
+  /** Charging current right after a full test, mA; 0 if no sensor is wired. */
   chargeMilliamps: number;
   /** Seconds without movement that prove the area empty (shared circuits). */
   emptySec: number;
@@ -66,7 +66,7 @@ export interface Circuit {
   ratedSec: number;
 }
 
-/** Nights in which the supply may be taken away, local civil time; `to` may lie on the next day. */
+/** Nights on which the supply may be switched off, local civil time; `to` may fall on the next day. */
 export interface TestWindow {
   days: Weekday[];
   /** Minutes since local midnight; `to` <= `from` means the next morning. */
@@ -81,7 +81,7 @@ export interface OpeningHours {
   to: number;
 }
 
-/** Faults the simulator plants; invented data, read by nothing else. */
+/** Faults the simulator plants; invented data that nothing else reads. */
 export type PlantedFault =
   | { kind: 'dead lamp'; luminaire: string; fromDay: number }
   | { kind: 'aged battery'; luminaire: string; fromDay: number; lastsMinutes: number }
@@ -91,7 +91,7 @@ export type PlantedFault =
   | { kind: 'relay sticks open'; circuit: string; fromDay: number; seconds: number; repairedDay: number }
   | { kind: 'person at night'; circuit: string; fromDay: number; everyDays: number };
 
-/** How the circuits are tested where no controller does it; read by the simulator alone. */
+/** How circuits are tested where they have no controller; only the simulator reads it. */
 export interface ByHand {
   every: 'week' | 'month' | 'quarter';
   /** Month of the yearly full tests, 1 to 12. */
@@ -108,12 +108,12 @@ export interface ByHand {
 }
 
 export interface SimulationSettings {
-  /** Local civil time the simulation begins, ISO without zone, e.g. "2026-01-05T09:00". */
+  /** Local civil time at which the simulation begins, ISO without zone, e.g. "2026-01-05T09:00". */
   start: string;
-  /** Days `npm start` runs ahead, as fast as it goes, before it shows the page. */
+  /** Days `npm start` simulates at full speed before it shows the page. */
   historyDays: number;
   faults: PlantedFault[];
-  /** Days from the report of a failure to its repair, in comparisons. */
+  /** Days from the report of a failure to its repair, used in comparisons. */
   repairDays: number;
   byHand?: ByHand;
 }
@@ -123,25 +123,25 @@ export interface Site {
   name: string;
   timeZone: string;
   profile: string;
-  /** Values of a profile whose rules are set building by building. */
+  /** Values for a profile whose rules are set for each building. */
   complianceSchedule?: ScheduleValues;
-  /** The person answerable for the emergency lighting, printed on pages and reports. */
+  /** The person responsible for the emergency lighting, printed on pages and reports. */
   responsible: string;
   windows: TestWindow[];
   opening: OpeningHours[];
   /**
    * ISO dates on which the building is closed to people / on which nothing may be tested; a test window that
-   * touches one of the latter is left out whole.
+   * touches one of the latter is skipped entirely.
    */
   closedDates: string[];
   noTestDates: string[];
-  /** Circuits discharged at the same time at most. */
+  /** Most circuits discharged at the same time. */
   openingsAtOnce: number;
-  /** Circuits that share a night begin at least this far apart, s: their chargers draw most at first. */
+  /** Shortest time between the starts of circuits that share a night, s: chargers draw most at first. */
   staggerSec: number;
-  /** Where the building stands, degrees; north and east are positive. */
+  /** Location of the building, degrees; north and east are positive. */
   location?: { latitude: number; longitude: number };
-  /** Days on which somebody can follow up what a test of the night before has found; all where not said. */
+  /** Days on which someone can follow up what the previous night's test found; every day if not given. */
   engineerDays: Weekday[];
   floors: Floor[];
   areas: Area[];

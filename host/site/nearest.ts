@@ -1,4 +1,4 @@
-/** Number of characters to put in, take out or change between two words. */
+/** Number of characters to insert, delete or change between two words. */
 function distance(a: string, b: string): number {
   let row = Array.from({ length: b.length + 1 }, (_, j) => j);
   for (let i = 1; i <= a.length; i++) {
@@ -14,7 +14,9 @@ function distance(a: string, b: string): number {
 
 const bare = (word: string) => word.toLowerCase().replace(/[^a-z0-9]/g, '');
 
-/** The word that was probably meant: spelt nearly alike, or one begins with the other; else undefined. */
+/**
+ * The word that was probably meant: spelled almost the same, or one is a prefix of the other; else undefined.
+ */
 export function nearest(word: string, known: string[]): string | undefined {
   const given = bare(word);
   if (given === '') return undefined;

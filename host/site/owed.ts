@@ -1,4 +1,4 @@
-// What a site file leaves undone on purpose, said wherever the file is read.
+// What a site file deliberately leaves undone, repeated wherever the file is read.
 import type { RuleProfile } from '../profiles/profile';
 import type { Site } from './model';
 

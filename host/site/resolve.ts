@@ -2,19 +2,28 @@ import { WEEKDAYS } from './civil';
 import type { Area, Circuit, Luminaire, SimulationSettings, Site } from './model';
 import type { SiteFile } from './schema';
 
-/** The simulation of a site that says nothing about it begins here, local time. */
+/** Start of the simulation if the site file gives none, local time. */
 export const DEFAULT_START = '2026-01-05T09:00';
 const DEFAULT_PROFILE = 'en50172';
-/** Circuits discharged together where the site says nothing (common practice, no source). */
+/** Circuits discharged together unless the site file says otherwise (common practice, no source). */
 const DEFAULT_AT_ONCE = 4;
-/** Circuits that share a night begin so far apart where the site says nothing, s (common practice, no source). */
+/**
+ * Time between the starts of circuits that share a night unless the site file says otherwise, s (common
+ * practice, no source).
+ */
 export const DEFAULT_STAGGER_SEC = 600;
-/** Seconds without movement that prove an area empty where the site says nothing (common practice, no source). */
+/**
+ * Seconds without movement that prove an area empty unless the site file says otherwise (common practice, no
+ * source).
+ */
 const DEFAULT_EMPTY_SEC = 900;
-/** Days from the report of a failure to its repair where the site says nothing (common practice, no source). */
+/**
+ * Days from the report of a failure to its repair unless the site file says otherwise (common practice, no
+ * source).
+ */
 const DEFAULT_REPAIR_DAYS = 14;
 
-/** Areas in which people are day and night, because the area or a circuit that lights it says so. */
+/** Areas with people day and night, because the area or a circuit that lights it says so. */
 function alwaysOccupied(file: SiteFile): Set<string> {
   const said = file.areas.filter((area) => area.alwaysOccupied || area.sleeping).map((area) => area.id);
   const lit = file.circuits.filter((circuit) => circuit.alwaysOccupied).flatMap((c) => c.luminaires);
@@ -77,7 +86,7 @@ function resolveSimulation(said: SiteFile['simulation']): SimulationSettings {
   };
 }
 
-/** The site of a file without mistakes: defaults filled in, adjacency made symmetric. */
+/** The site described by a file without mistakes: defaults filled in, adjacency made symmetric. */
 export function resolveSite(file: SiteFile): Site {
   return {
     id: file.id,

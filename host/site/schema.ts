@@ -1,4 +1,4 @@
-// What may stand in a site file. load.ts turns every finding into a sentence with a line number.
+// What a site file may contain. load.ts turns every finding into a sentence with a line number.
 import { z } from 'zod';
 import { allModes, MODE_WORDS } from '../../firmware/contract/lamps';
 import { Limit } from '../../firmware/contract/limits';
@@ -194,7 +194,7 @@ export const siteFile = f.group(
 
 export type SiteFile = z.infer<typeof siteFile>;
 
-/** Keys known in each group, by path without list positions; faults know the keys of every kind. */
+/** Keys known in each group, by path without list positions; `faults` lists the keys of every kind. */
 export const knownKeys: Record<string, string[]> = {
   '': Object.keys(siteFile.shape),
   testWindows: Object.keys(hours.shape),

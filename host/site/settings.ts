@@ -6,7 +6,7 @@ import { commissioningSec } from '../profiles/lengths';
 import type { RuleProfile } from '../profiles/profile';
 import type { Circuit, Site } from './model';
 
-/** The part of a circuit's plan that its controller must know even when the plan has run out. */
+/** The part of a circuit's plan that its controller must know even after the plan has run out. */
 export interface NightShare {
   cycle: number;
   residue: number;
@@ -15,21 +15,27 @@ export interface NightShare {
   fallbackSec: number;
 }
 
-/** Length of a circuit's brief test, s: the profile's, but at most its part of the shortest rated duration. */
+/**
+ * Length of a circuit's brief test, s: the profile's value, capped at its share of the shortest rated
+ * duration.
+ */
 export function briefSecOf(circuit: Circuit, profile: RuleProfile): number {
   const shortest = Math.min(...circuit.luminaires.map((luminaire) => luminaire.ratedSec));
   const cap = Math.floor(shortest / profile.brief.partOfRated.value);
   return Math.max(Limit.BriefSecMin, Math.min(profile.brief.lengthSec.value, cap));
 }
 
-/** Length of a circuit's commissioning test, s: what the profile asks, never below the rated duration; 0: none. */
+/**
+ * Length of a circuit's commissioning test, s: what the profile asks, never below the rated duration; 0 if
+ * none.
+ */
 export function commissionSecOf(circuit: Circuit, profile: RuleProfile): number {
   const asked = commissioningSec(profile) ?? 0;
   const most = Limit.OpenCapSec - Limit.OpenGraceSec;
   return asked === 0 ? 0 : Math.min(Math.max(asked, circuit.ratedSec), most);
 }
 
-/** Length of a circuit's test of a kind, s. */
+/** Length of a circuit's test of the given kind, s. */
 export function testSecOf(circuit: Circuit, kind: TestKind, profile: RuleProfile): number {
   if (kind === TestKind.Full) return circuit.ratedSec;
   if (kind === TestKind.Limited) return limitedSec(circuit.ratedSec);
@@ -38,14 +44,15 @@ export function testSecOf(circuit: Circuit, kind: TestKind, profile: RuleProfile
 }
 
 /**
- * Days after which a circuit left to itself tests again. It may do so on its own nights only, so the
- * interval ends one day before the last own night in time: counted in hours or in nights, it is taken.
+ * Days after which a circuit without a plan tests again. It may do so only on its own nights, so the interval
+ * ends one day before the last own night in time: that night is used whether days are counted by hours or by
+ * nights.
  */
 function fallbackDays(cycle: number, days: number): number {
   return Math.max(1, Math.floor(days / cycle) * cycle - 1);
 }
 
-/** The long test of a circuit: a limited one where people are always there, else a full one. */
+/** The long test of a circuit: limited if people are always there, otherwise full. */
 export function longKindOf(circuit: Circuit): TestKind.Full | TestKind.Limited {
   return circuit.alwaysOccupied ? TestKind.Limited : TestKind.Full;
 }

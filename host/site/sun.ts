@@ -1,5 +1,5 @@
-// Where the sun stands. Declination and equation of time are those of `solar-calculator` (the NOAA's equations, after
-// Meeus, Astronomical Algorithms); what is here is the sky above one place.
+// Where the sun stands. Declination and equation of time come from `solar-calculator` (NOAA's equations,
+// after Meeus, Astronomical Algorithms); this file applies them to one place.
 import { century, declination, equationOfTime } from 'solar-calculator';
 import { utcOf } from './civil';
 
@@ -10,14 +10,14 @@ export interface Place {
 }
 
 /**
- * Degrees from the zenith at which the sun rises and sets: half its disc and the usual refraction at the horizon below
- * 90 (NOAA; 50 arc minutes, as almanacs use).
+ * Degrees from the zenith at which the sun rises and sets: 90 plus half its disc and the usual refraction at
+ * the horizon (NOAA; 50 arc minutes, as in almanacs).
  */
 const HORIZON = 90.833;
 const DAY_SEC = 86400;
 const SEC_PER_DEGREE = DAY_SEC / 360;
 const LOOK_SEC = 1800;
-/** A crossing of the horizon is searched for down to this, s. */
+/** Precision of the search for a horizon crossing, s. */
 const CLOSE_SEC = 0.5;
 
 const radians = (degrees: number): number => (degrees * Math.PI) / 180;
@@ -28,7 +28,7 @@ function hourAngle(longitude: number, utcSec: number): number {
   return (((degrees % 360) + 360) % 360) - 180;
 }
 
-/** Degrees from the zenith to the middle of the sun at a UTC second, without refraction. */
+/** Degrees from the zenith to the centre of the sun at a UTC second, without refraction. */
 export function zenith({ latitude, longitude }: Place, utcSec: number): number {
   const delta = radians(declination(century(utcSec * 1000)));
   const phi = radians(latitude);
@@ -42,7 +42,9 @@ export function isDark(place: Place, utcSec: number): boolean {
   return zenith(place, utcSec) > HORIZON;
 }
 
-/** Share, 0 to 1, of a span of UTC seconds in which the sun is down, looked at in the middle of each half hour. */
+/**
+ * Share, 0 to 1, of a span of UTC seconds in which the sun is down, sampled in the middle of each half hour.
+ */
 export function darkShare(place: Place, from: number, to: number): number {
   const looks = Math.max(1, Math.round((to - from) / LOOK_SEC));
   let dark = 0;
@@ -50,7 +52,9 @@ export function darkShare(place: Place, from: number, to: number): number {
   return dark / looks;
 }
 
-/** The UTC second between two at which the sun crosses the horizon; it must be dark at one of them only. */
+/**
+ * The UTC second between two at which the sun crosses the horizon; it must be dark at exactly one of them.
+ */
 function crossing(place: Place, from: number, to: number): number {
   const before = isDark(place, from);
   let [low, high] = [from, to];
@@ -65,7 +69,7 @@ function crossing(place: Place, from: number, to: number): number {
 /** Sunrise and sunset, UTC seconds; or the sun stays above or below the horizon all day. */
 export type SunDay = { rise: number; set: number } | 'always light' | 'always dark';
 
-/** The sun on a local date, "YYYY-MM-DD": from the midnight before its highest point to the midnight after it. */
+/** The sun on a local date, "YYYY-MM-DD": from midnight before to midnight after its highest point. */
 export function sunOf(place: Place, timeZone: string, date: string): SunDay {
   let noon = utcOf(timeZone, date, 12 * 60, 'start');
   noon -= hourAngle(place.longitude, noon) * SEC_PER_DEGREE;

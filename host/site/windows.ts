@@ -1,8 +1,8 @@
 import type { TestWindow } from './model';
 
 /**
- * Room a slot leaves around a test, s: readings before the opening, proof of opening and of restore,
- * and a clock that is off by a little (common practice, no source).
+ * Margin a slot leaves around a test, s: readings before the relay opens, proof of opening and of restored
+ * supply, and a small clock error (common practice, no source).
  */
 export const SLOT_MARGIN_SEC = 300;
 
@@ -11,12 +11,12 @@ export function endMinute(window: TestWindow): number {
   return window.to > window.from ? window.to : window.to + 1440;
 }
 
-/** Length of a window on a night without a change of the clocks, s. */
+/** Length of a window on a night without a clock change, s. */
 export function windowSec(window: TestWindow): number {
   return (endMinute(window) - window.from) * 60;
 }
 
-/** A test's need of time in a slot, s. */
+/** Time a test needs in a slot, s. */
 export function slotNeedSec(testSec: number): number {
   return testSec + SLOT_MARGIN_SEC;
 }

@@ -1,4 +1,4 @@
-// The usual cautions, shown wherever a command may end in a relay that opens.
+// The usual cautions, shown wherever a command may cause a relay to open.
 
 export const CAUTION =
   'Caution: this cuts the supply to emergency luminaires. An open relay is not isolation: before any work, ' +

@@ -1,4 +1,4 @@
-// Instants for people, in the time of the building: weekday beside the date, 24 hours.
+// Instants for people, in the building's local time: date with weekday, 24 hours.
 
 const made = new Map<string, Intl.DateTimeFormat>();
 
