@@ -1,5 +1,5 @@
-// Names and sentences for every code, in the words an electrician uses. The log book, the page and the
-// messages take them from here, so that one thing has one name everywhere.
+// Names and sentences for every code, in an electrician's words. The log book, the page and the messages take
+// them from here, so that each thing has one name everywhere.
 import { OrderKind, Phase, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 
 const PHASES: Record<Phase, string> = {
@@ -94,12 +94,12 @@ const NAMES: Record<KindWord, string> = {
   commissioning: 'commissioning test',
 };
 
-/** A kind of test as it stands in a sentence; a limited test says that it is not the full duration. */
+/** A kind of test as used inside a sentence; a limited test says that it is not the full duration. */
 export function testName(kind: number): string {
   return kindName(kindWord(kind));
 }
 
-/** The same by its word. */
+/** The same, looked up by its word. */
 export function kindName(word: KindWord): string {
   return NAMES[word];
 }
@@ -114,7 +114,7 @@ export const TEST_KINDS: Record<Exclude<KindWord, ''>, TestKind> = {
   commissioning: TestKind.Commissioning,
 };
 
-/** Word of a phase in the JSON; an unknown code reads as "unknown phase N". */
+/** Word for a phase in the JSON; an unknown code reads "unknown phase N". */
 export function phaseWord(phase: number): string {
   return PHASES[phase as Phase] ?? `unknown phase ${phase}`;
 }
@@ -125,7 +125,7 @@ export function phaseName(phase: number): string {
   return phase === Phase.Full ? 'duration test' : phaseWord(phase);
 }
 
-/** One plain sentence for a reason, '' for none. An unknown code says so with its number. */
+/** One plain sentence for a reason, '' for none. An unknown code gives its number. */
 export function reasonSentence(reason: number): string {
   return REASONS[reason as Reason] ?? `Reason ${reason}, unknown to this host.`;
 }
@@ -134,7 +134,9 @@ export function kindWord(kind: number): KindWord {
   return KINDS[kind as TestKind] ?? '';
 }
 
-/** Word of the kind of a test that was made; a kind this host does not know is the least it can have been. */
+/**
+ * Word for the kind of a completed test; a kind this host does not know counts as the least it can have been.
+ */
 export function testKindWord(kind: number): Exclude<KindWord, ''> {
   return kindWord(kind) || 'brief';
 }
@@ -145,19 +147,19 @@ export function verdictWord(verdict: number): 'pass' | 'fail' | 'void' | 'open' 
   return verdict === Verdict.Open ? 'open' : 'void';
 }
 
-/** What an order asks for, as it stands after "to": "restore the supply". */
+/** What an order asks for, as it reads after "to": "restore the supply". */
 export function orderWord(order: number): string {
   return ORDERS[order as OrderKind] ?? `do something unknown (${order})`;
 }
 
-/** The same with how long, or which test: "hold testing for 8 h 00 min", "start a function test". */
+/** The same with the duration or the kind of test: "hold testing for 8 h 00 min", "start a function test". */
 export function orderWords(order: number, arg: number): string {
   if (order === OrderKind.Hold) return `${orderWord(order)} for ${lengthWord(arg)}`;
   if (order === OrderKind.Extend) return `${orderWord(order)} by ${lengthWord(arg)}`;
   return order === OrderKind.Test ? `start a ${testName(arg)}` : orderWord(order);
 }
 
-/** "45 s", "3 min", "2 h 05 min": a length of time for people; seconds in. */
+/** A length of time for people, from seconds: "45 s", "3 min", "2 h 05 min". */
 export function lengthWord(seconds: number): string {
   if (seconds < 120) return `${seconds} s`;
   const minutes = Math.round(seconds / 60);
@@ -165,7 +167,9 @@ export function lengthWord(seconds: number): string {
   return `${Math.floor(minutes / 60)} h ${String(minutes % 60).padStart(2, '0')} min`;
 }
 
-/** What people in areas do when the power fails while batteries there are not full (common practice, no source). */
+/**
+ * What people in an area do if the power fails while its batteries are not full (common practice, no source).
+ */
 export function powerFailureWords(areas: string[], responsible: string): string {
   return (
     `If the power fails: leave ${areas.join(', ')} at once by torchlight, keep everyone out, and tell ${responsible}. ` +
