@@ -1,11 +1,11 @@
-// The only place on the host that reads the civil clock, so that a simulated one can take its place.
+// The only place on the host that reads the civil clock, so that a simulated clock can replace it.
 
 export interface HostClock {
   /** Civil time, UTC in ms. */
   nowMs(): number;
 }
 
-/** The clock of this machine. */
+/** This machine's clock. */
 export const systemClock: HostClock = { nowMs: () => Date.now() };
 
 /** Whole UTC seconds of a clock. */
@@ -17,8 +17,8 @@ export function nowSec(clock: HostClock): number {
 const ORIGIN_SEC = 1767225600;
 
 /**
- * A number that only rises: above `last`, and above all numbers this machine gave out before, even when
- * the file that remembered them is lost. Controllers ignore a number that is not above the last they saw.
+ * A number that only rises: above `last`, and above every number this machine gave out before, even if the
+ * file that remembered them is lost. Controllers ignore a number that is not above the last they saw.
  */
 export function risingNumber(last: number, utcSec: number): number {
   return Math.max(last + 1, utcSec - ORIGIN_SEC, 1);

@@ -14,13 +14,13 @@ import { dirname } from 'node:path';
 import { type Sha256, type SigningKey, signingKey, signObject } from '../firmware/contract/signature';
 import type { MessageKind } from '../firmware/contract/topics';
 
-/** SHA-256 on binary strings, as the contract's signing wants it. */
+/** SHA-256 on binary strings, as signing in the contract needs it. */
 export const sha256: Sha256 = (bytes) => createHash('sha256').update(bytes, 'latin1').digest('binary');
 
 export interface KeyRing {
   /** Secret of the controller at `address`: a binary string of 32 characters, to be flashed once. */
   secretOf(address: string): string;
-  /** The same secret made ready for signing and checking. */
+  /** The same secret, prepared for signing and checking. */
   keyOf(address: string): SigningKey;
 }
 
@@ -42,7 +42,7 @@ export function keyRing(siteSecret: Buffer): KeyRing {
   };
 }
 
-/** Keys that depend only on a seed: for simulations, where every run must come out the same. */
+/** Keys that depend only on a seed: for simulations, where every run must give the same result. */
 export function seededKeys(seed: number): KeyRing {
   return keyRing(createHash('sha256').update(`nightproof simulation ${seed}`).digest());
 }
@@ -58,7 +58,7 @@ function checkOf(hex: string): string {
   return createHash('sha256').update(`${HEAD} ${hex}`).digest('hex').slice(0, 8);
 }
 
-/** Writes a new secret file; never replaces one that is there already. */
+/** Writes a new secret file; never replaces an existing one. */
 function createSecretFile(file: string): void {
   const hex = randomBytes(32).toString('hex');
   const draft = `${file}.${process.pid}.new`;
@@ -103,8 +103,8 @@ function readSecretFile(file: string): Buffer {
 }
 
 /**
- * Keys from the site secret in `file`, which is made on first use (32 random bytes, mode 0600).
- * @throws Error with one sentence when the file is readable by others, damaged or cannot be made.
+ * Keys from the site secret in `file`, which is created on first use (32 random bytes, mode 0600).
+ * @throws Error with one sentence if others can read the file, or it is damaged or cannot be created.
  */
 export function openKeys(file: string): KeyRing {
   try {
@@ -123,7 +123,7 @@ export function openKeys(file: string): KeyRing {
   return keyRing(readSecretFile(file));
 }
 
-/** Where the site secret lies that belongs to a log book's file. */
+/** Path of the site secret that belongs to a log book's file. */
 export function secretFileOf(db: string): string {
   return `${db}.secret`;
 }

@@ -1,6 +1,6 @@
-// The shapes the page and other readers get as JSON. Times are UTC seconds, currents mA.
-// GET /api/building, /api/status, /api/plan (PlanView), /api/logbook?before=&limit=&circuit=&kind=, /api/luminaires/:id,
-// GET /api/events (server-sent: `status` one ControllerStatus, `live` one LiveReading, `entry` one LogEntryView,
+// The JSON shapes for the page and other readers. Times are UTC seconds, currents mA. GET /api/building,
+// /api/status, /api/plan (PlanView), /api/logbook?before=&limit=&circuit=&kind=, /api/luminaires/:id, GET
+// /api/events (server-sent: `status` one ControllerStatus, `live` one LiveReading, `entry` one LogEntryView,
 // `clock` {now, speed}), POST /api/circuits/:id/orders (OrderRequest -> OrderOutcome).
 import type { Area, Circuit, Floor } from '../site/model';
 import type { KindWord } from '../words/codes';
@@ -11,9 +11,12 @@ export interface BuildingView {
   timeZone: string;
   profile: string;
   responsible: string;
-  /** A lamp counts as lit from this share of its commissioned current on battery on, %: the rule profile's. */
+  /**
+   * A lamp counts as lit at or above this share of its commissioned current on battery, %: the rule profile's
+   * value.
+   */
   floorPercent: number;
-  /** True when the controllers are simulated. */
+  /** True if the controllers are simulated. */
   simulated: boolean;
   floors: Floor[];
   areas: Area[];
@@ -42,7 +45,7 @@ export interface LiveReading {
   circuit: string;
   test: number;
   kind: Exclude<KindWord, ''>;
-  /** Seconds since the supply was seen gone. */
+  /** Seconds since the supply was seen to go. */
   t: number;
   ma: number[];
   verdict: VerdictWord[];
@@ -63,19 +66,24 @@ export interface ControllerStatus {
   redLamp: boolean;
   occupied: boolean;
   kind: KindWord;
-  /** UTC second the discharge began, 0 none; length it will have, s. */
+  /** UTC second at which the discharge began, 0 if none; its planned length, s. */
   since: number;
   length: number;
-  /** UTC second full autonomy is expected back, 0 when charged. */
+  /** UTC second at which full autonomy is expected back, 0 if charged. */
   charged: number;
   overdue: number;
-  /** Hold by order: who, and the UTC second it ends by itself; null when there is none or nobody knows. */
+  /**
+   * Hold by order: who, and the UTC second at which it ends on its own; null if there is none or it is
+   * unknown.
+   */
   held: { who: string; until: number } | null;
-  /** A hold that the controller has brought to mind: it lasts long already. */
+  /** A hold that the controller has sent a reminder about, because it has lasted long. */
   heldLong: boolean;
-  /** Window in which somebody is or will be at work, UTC seconds; null when there is none. */
+  /** Window in which someone is or will be working, UTC seconds; null if there is none. */
   attended: { from: number; to: number; who: string } | null;
-  /** UTC second of the last full test that was not void, 0 none; and by when the next one is due, 0 unknown. */
+  /**
+   * UTC second of the last full test that was not void, 0 if none; and when the next is due, 0 if unknown.
+   */
   fullAt: number;
   fullDueAt: number;
   fullOverdue: boolean;
@@ -92,15 +100,15 @@ export interface TonightTest {
   state: 'due' | 'running' | 'pass' | 'fail' | 'void' | 'not run';
 }
 
-/** A circuit whose batteries are not full now, or will not be after a test of this night. */
+/** A circuit whose batteries are not full now, or will not be after a test tonight. */
 export interface RiskEntry {
   circuit: string;
-  /** Names of the areas that its luminaires light. */
+  /** Names of the areas its luminaires light. */
   areas: string[];
   state: 'discharging' | 'recharging' | 'planned';
-  /** When a planned test begins, UTC second; 0 for what lasts already. */
+  /** UTC second at which a planned test begins; 0 if already in progress. */
   from: number;
-  /** When the batteries are expected to be full again; 0: nobody knows, because the supply is away. */
+  /** When the batteries are expected to be full again; 0 if unknown because the supply is off. */
   until: number;
   /** One plain sentence. */
   sentence: string;
@@ -110,9 +118,9 @@ export interface RiskNotice {
   /** UTC second. */
   at: number;
   entries: RiskEntry[];
-  /** Circuits of which nothing is known now. */
+  /** Circuits whose present state is unknown. */
   unknown: string[];
-  /** What to do, '' when there is no entry. */
+  /** What to do, '' if there is no entry. */
   ifPowerFails: string;
 }
 
@@ -138,13 +146,13 @@ export interface PlanNight {
   start: number;
   end: number;
   recharged: number;
-  /** Whether the sun is down when the test begins; null where nobody knows. */
+  /** True if the sun is down when the test begins; null if unknown. */
   dark: boolean | null;
-  /** Exposure that falls into this night, h. */
+  /** Exposure within this night, h. */
   exposureHours: number;
 }
 
-/** The plan in force, every test at its first chance. */
+/** The current plan, every test at its first attempt. */
 export interface PlanView {
   from: number;
   until: number;
@@ -172,19 +180,21 @@ export interface LogbookView {
   chainValid: boolean;
 }
 
-/** Currents of a lamp in mA; mains 0 where it is dark on mains. */
+/** Currents of a lamp in mA; mains is 0 in modes that are dark on mains. */
 export interface CurrentsView {
   battery: number;
   mains: number;
 }
 
-/** Against which currents a luminaire is judged, and what was measured. */
+/** The currents a luminaire is judged by, and what was measured. */
 export interface BaselineView {
   site: CurrentsView;
   inForce: CurrentsView;
-  /** Who accepted those in force, and when (UTC second); null: they are the site file's. */
+  /** Who accepted the current values, and when (UTC second); null if they are the site file's. */
   accepted: { who: string; at: number } | null;
-  /** Newest complete test; `mains` null where the lamp was dark then; `refusal` '' when it can be accepted. */
+  /**
+   * Newest complete test; `mains` is null if the lamp was dark then; `refusal` is '' if it can be accepted.
+   */
   measured: { battery: number; mains: number | null; at: number; refusal: string } | null;
 }
 
@@ -205,17 +215,17 @@ export interface LuminaireHistory {
   /** Newest first. Seconds per point, % of the commissioned current (-1 unknown), and its error bound, %. */
   curves: { at: number; step: number; percent: number[]; bound: number }[];
   baseline: BaselineView;
-  /** What most likely is wrong and the evidence for it, '' when nothing is. */
+  /** The most likely fault and the evidence for it, '' if there is none. */
   diagnosis: string;
-  /** Who has repaired it while the test after that is still owed, '' else. */
+  /** Who repaired it, while the test owed after the repair is still to come; otherwise ''. */
   repair: string;
 }
 
 /**
- * Orders a person can give from the page: mains back now; a repaired tester may test again; no tests for
- * some hours; tests again; a test now, where the controller's own rules permit it; a running brief test
- * some minutes longer. The host itself takes: somebody is at work here for some hours, and no longer; the
- * measured currents of a luminaire are accepted; a luminaire is repaired and due for a test.
+ * Orders a person can give from the page: restore the mains now; let a repaired tester test again; hold tests
+ * for some hours; allow tests again; run a test now if the controller's own rules permit it; extend a running
+ * function test by some minutes. The host itself handles: someone is working here for some hours, or has
+ * finished; the measured currents of a luminaire are accepted; a luminaire is repaired and due for a test.
  */
 export type OrderName =
   | 'restore'

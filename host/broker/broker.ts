@@ -56,11 +56,7 @@ function between(clientId: string, site: string, id: string): string {
   return fits && clientId.startsWith(site) && clientId.endsWith(id) ? clientId[site.length] : '';
 }
 
-<<<<<<< HEAD
 /** Why a client may not publish this, or '' when it may. */
-=======
-/** Why a client must not publish this, or '' if it may. */
->>>>>>> b94a708 (Put the comments of site, profiles and pictures in plain English)
 export function publishRefusal(
   options: Pick<BrokerOptions, 'site' | 'controllers'>,
   clientId: string,

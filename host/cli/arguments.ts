@@ -1,14 +1,14 @@
-// What the commands take: the checks of their arguments, and where they come from when left out.
+// What the commands accept: checks of their arguments, and defaults.
 import { createRequire } from 'node:module';
 import { Argument, InvalidArgumentError } from 'commander';
 import { formatMistake, loadSite } from '../site/load';
 import type { Site } from '../site/model';
 
-/** The invented building that stands in wherever no site file is named. */
+/** The invented building used when no site file is named. */
 export const DEMO_SITE = createRequire(import.meta.url).resolve('#root/docs/examples/museum-of-tides.yaml');
 export const DEFAULT_DB = 'nightproof.db';
 
-/** A user's mistake: the sentence is all that is shown. */
+/** A user's mistake: only the sentence is shown. */
 export class Mistake extends Error {}
 
 export function whole(name: string, least: number, most: number): (text: string) => number {

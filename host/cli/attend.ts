@@ -1,4 +1,4 @@
-// `attend`: enters, or calls off, a window in which somebody is at work on a circuit.
+// `attend`: enters or cancels a window in which someone is working on a circuit.
 import { nowSec, systemClock } from '../clock';
 import { planInForce } from '../house/desired/desired';
 import { decideAttended, windowWords } from '../house/notes/attended';
@@ -30,8 +30,8 @@ function utcFrom(site: Site, name: string, text: string | undefined): number {
 }
 
 /**
- * Writes the window into the log book; a running host takes it up from there.
- * @returns the exit code: 1 when the rules are against it. @throws Error with one sentence for a mistake.
+ * Writes the window into the log book, where a running host picks it up.
+ * @returns the exit code: 1 if the rules forbid it. @throws Error with one sentence for a mistake.
  */
 export async function attendCommand(o: AttendOptions): Promise<number> {
   const { site } = o;

@@ -34,7 +34,7 @@ export interface BaselineAcceptOptions {
   who: string;
 }
 
-/** Runs `work` on a log book that is there already. @throws Error with one sentence. */
+/** Runs `work` on an existing log book. @throws Error with one sentence. */
 export async function withLogbook<T>(
   db: string,
   work: (logbook: Logbook, keys: KeyRing) => Promise<T>,
@@ -48,7 +48,7 @@ export async function withLogbook<T>(
   }
 }
 
-/** The circuit of that id. @throws Error that names those there are. */
+/** The circuit with that id. @throws Error that lists the known ones. */
 export function circuitOf(site: Site, id: string): Circuit {
   const found = site.circuits.find((circuit) => circuit.id === id);
   if (found) return found;
@@ -56,7 +56,7 @@ export function circuitOf(site: Site, id: string): Circuit {
   throw new Error(`The site has no circuit "${id}"; choose one of: ${names}.`);
 }
 
-/** The name as it may stand in the log book. @throws Error with one sentence. */
+/** The name in a form the log book accepts. @throws Error with one sentence. */
 export function nameOf(who: string): string {
   if (isWho(who)) return who;
   throw new Error('Give your name with --who: 1 to 40 plain characters without quotes or backslash.');
@@ -117,8 +117,8 @@ function circuitLines(site: Site, circuit: Circuit, past: Past): string {
 }
 
 /**
- * Prints for every luminaire the current of the site file, what the newest complete test measured, and which
- * is in force. @returns the exit code. @throws Error with one sentence when there is no log book.
+ * Prints for every luminaire the current in the site file, what the newest complete test measured, and which
+ * applies. @returns the exit code. @throws Error with one sentence if there is no log book.
  */
 export async function baselineListCommand(site: Site, db: string): Promise<number> {
   const past = await withLogbook(db, (logbook, keys) => readPast(logbook, site, keys));
@@ -128,8 +128,9 @@ export async function baselineListCommand(site: Site, db: string): Promise<numbe
 }
 
 /**
- * Accepts the measured currents of a circuit, or of some of its luminaires, and writes that into the log book.
- * @returns the exit code: 1 when a value is implausible. @throws Error with one sentence for a mistake.
+ * Accepts the measured currents of a circuit, or of some of its luminaires, and writes that into the log
+ * book.
+ * @returns the exit code: 1 if a value is implausible. @throws Error with one sentence for a mistake.
  */
 export async function baselineAcceptCommand(o: BaselineAcceptOptions): Promise<number> {
   const { site } = o;

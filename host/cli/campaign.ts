@@ -1,5 +1,5 @@
-// `campaign`: random sites and random faults, everything that must hold checked after every event; or one run of
-// it once more.
+// `campaign`: random sites and random faults, with every promise checked after every event; or one such run
+// repeated.
 import { availableParallelism } from 'node:os';
 import { type CampaignReport, campaign, type Finding, replayRun } from '../../simulator/campaign/campaign';
 import { storyOf } from '../../simulator/campaign/replay';
@@ -12,12 +12,12 @@ import { progressBar } from './progress';
 export interface CampaignCommandOptions {
   runs: number;
   seed: number;
-  /** Threads; as many as there are cores without it. */
+  /** Threads; one per core by default. */
   workers?: number;
   json: boolean;
   /** Name of one of the explorer's broken cores. */
   core?: string;
-  /** One run instead of a campaign, and what of it is left. */
+  /** One run instead of a campaign, and the incidents to keep in it. */
   replay?: RunNumber;
   keep?: number[];
   circuits?: string[];
@@ -73,7 +73,7 @@ async function replay(at: RunNumber, o: CampaignCommandOptions): Promise<number>
   return outcome.violations.length > 0 ? 1 : 0;
 }
 
-/** @returns the exit code: 0 when nothing broke and no record was lost or changed. */
+/** @returns the exit code: 0 if nothing broke and no record was lost or changed. */
 export async function campaignCommand(o: CampaignCommandOptions): Promise<number> {
   if (o.replay) return replay(o.replay, o);
   const mutant = mutantOf(o.core);

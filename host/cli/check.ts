@@ -6,14 +6,14 @@ import type { Site } from '../site/model';
 import { owedFullTests } from '../site/owed';
 import { withLogbook } from './baseline';
 
-/** Mistakes told at once: a file that is no site file at all has one in every line. */
+/** Most mistakes shown: a file that is no site file at all has one on every line. */
 const SHOWN_MAX = 20;
 
 function count(number: number, noun: string): string {
   return `${number} ${noun}${number === 1 ? '' : 's'}`;
 }
 
-/** Which luminaires are judged by other currents than the file says, one line each. */
+/** Luminaires judged by currents other than the file's, one line each. */
 async function acceptedLines(site: Site, db: string): Promise<string> {
   const past = await withLogbook(db, (logbook, keys) => readPast(logbook, site, keys));
   const lines = site.circuits.flatMap((circuit) =>
@@ -26,7 +26,7 @@ async function acceptedLines(site: Site, db: string): Promise<string> {
 }
 
 /**
- * Checks a site file: one sentence per mistake on stderr, or what was found on stdout.
+ * Checks a site file: one sentence per mistake on stderr, or a summary on stdout.
  * @param db log book to look up accepted lamp currents in
  * @returns the exit code, 0 or 1
  */

@@ -10,7 +10,10 @@ import { openKeys, secretFileOf } from '../keys';
 import type { Site } from '../site/model';
 import { CAUTION } from '../words/caution';
 
-/** In the version that the firmware build has tried. Only the bench needs it, so the host does without. */
+/**
+ * In the version that the firmware build has tested. Only the bench needs it, so the host does not install
+ * it.
+ */
 const UPLOAD_TOOL = 'espruino@0.1.67';
 
 export interface CommissionOptions {
@@ -18,7 +21,7 @@ export interface CommissionOptions {
   circuit: string;
   /** Name of the board. */
   board: string;
-  /** Where the controller finds the broker. */
+  /** Where the controller reaches the broker. */
   brokerAddress: string;
   brokerPort: number;
   ssid?: string;
@@ -39,8 +42,8 @@ function check(o: CommissionOptions, board: NamedBoard): void {
 }
 
 /**
- * Writes firmware and configuration for one controller into a folder, private to its owner, and tells how to
- * put them on the board. @returns the exit code. @throws Error with one sentence for a mistake.
+ * Writes firmware and configuration for one controller into a folder readable only by its owner, and explains
+ * how to put them on the board. @returns the exit code. @throws Error with one sentence for a mistake.
  */
 export async function commissionCommand(o: CommissionOptions): Promise<number> {
   const board = await loadBoard(o.board);

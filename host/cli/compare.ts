@@ -21,11 +21,11 @@ export interface CompareOptions {
   seed: number;
   workers: number;
   json: boolean;
-  /** Draw the last year of both into this file. */
+  /** File into which the last year of both is drawn. */
   svg?: string;
 }
 
-/** Numbers of a day's length or so are of no use to anybody. */
+/** Numbers from a day or so are of no use. */
 function rounded<T extends object>(measures: T): T {
   const entries = Object.entries(measures).map(([key, value]) => [key, Math.round(value * 100) / 100]);
   return Object.fromEntries(entries) as T;
@@ -35,7 +35,7 @@ function luminairesOf({ site }: Named): string[] {
   return site.circuits.flatMap((circuit) => circuit.luminaires.map(({ id }) => id));
 }
 
-/** One sentence for each side that has luminaires which the other has not: they have failures of their own. */
+/** One sentence for each side with luminaires that the other lacks: they have failures of their own. */
 function differences(sides: [Named, Named]): string[] {
   return sides.flatMap((side, i) => {
     const other = new Set(luminairesOf(sides[1 - i]));
@@ -62,8 +62,8 @@ function spell(days: number): string {
 }
 
 /**
- * @returns the exit code: 0 when no controller broke an invariant.
- * @throws Error with one sentence when the two do not begin at the same moment.
+ * @returns the exit code: 0 if no controller broke an invariant.
+ * @throws Error with one sentence if the two do not begin at the same moment.
  */
 export async function compareCommand(o: CompareOptions): Promise<number> {
   const { sides, days, seed, workers } = o;

@@ -1,4 +1,4 @@
-// What two ways of testing came to, side by side as text.
+// Results of two ways of testing, side by side as text.
 import type { Measures } from '../../simulator/compare/measures';
 
 export interface Compared {
@@ -39,7 +39,7 @@ const ROWS: Row[] = [
   ['Supply off beyond the test, hours', (m) => tenth(m.beyondTestHours)],
 ];
 
-/** What the words of the table mean, a line each. */
+/** What the terms in the table mean, one line each. */
 export const DEFINITIONS = [
   'Exposure: people are in an area, and at least one luminaire there would not last its rated duration if the',
   'mains failed now. Hours of all areas are added up; both lines below it can apply in the same hour.',

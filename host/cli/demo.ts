@@ -26,7 +26,7 @@ function guide(o: DemoOptions, url: string, luminaires: number): void {
 
 /** Runs until interrupted. @returns the exit code. */
 export async function demoCommand(o: DemoOptions): Promise<number> {
-  // Listened for from the start: who breaks off while time is run ahead must leave nothing behind either.
+  // Installed first: an interrupt during the fast run must leave nothing behind either.
   const broken = new Promise<void>((resolve) => {
     process.once('SIGINT', resolve);
     process.once('SIGTERM', resolve);

@@ -2,7 +2,7 @@
 // must be caught.
 import { explore } from '../../simulator/explore/explore';
 
-/** @returns the exit code: 0 when no claim broke and every mutant was caught. */
+/** @returns the exit code: 0 if no claim broke and every mutant was caught. */
 export async function exploreCommand(json: boolean): Promise<number> {
   const tell = json ? undefined : (line: string) => process.stderr.write(`${line}\n`);
   const { report, findings } = await explore({ onProgress: tell });

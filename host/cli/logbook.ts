@@ -1,4 +1,4 @@
-// `logbook verify`: recomputes everything a log book claims and names the first record that is not so.
+// `logbook verify`: recomputes everything a log book claims and names the first record that does not match.
 import { existsSync } from 'node:fs';
 import { type KeyRing, openKeys, secretFileOf } from '../keys';
 import type { Verification } from '../logbook/logbook';
@@ -26,7 +26,7 @@ function sentence(db: string, { verification: v, signatures }: ReturnType<typeof
 
 /**
  * Verifies the log book in `db` and prints the outcome.
- * @returns the exit code: 0 when it is whole, 1 when it is not or cannot be read
+ * @returns the exit code: 0 if it is intact, 1 if it is not or cannot be read
  */
 export function verifyCommand(db: string, json: boolean): number {
   try {

@@ -1,5 +1,5 @@
 #!/usr/bin/env node
-// The command line: `npm run -s nightproof -- <command>`. Each command is loaded when it is asked for.
+// The command line: `npm run -s nightproof -- <command>`. Each command is loaded only when it is used.
 import { Command, Option } from 'commander';
 import { BOARD_NAMES } from '../../firmware/build/boards';
 import { MQTT_PORT, PAGE_PORT } from '../serve/ports';

@@ -11,7 +11,7 @@ function refuse(file: string, error: unknown): never {
 }
 
 /**
- * Tries whether the file can be written, before years are simulated for it; what is in it stays.
+ * Checks that the file can be written before years are simulated for it; its contents stay.
  * @throws Mistake
  */
 export function tryPictureFile(file: string): void {
@@ -28,7 +28,7 @@ export function tryPictureFile(file: string): void {
   }
 }
 
-/** @throws Mistake when the file cannot be written. */
+/** @throws Mistake if the file cannot be written. */
 export function writePicture(file: string, years: EstateYear[]): void {
   try {
     writeFileSync(file, yearPicture(years));

@@ -1,5 +1,5 @@
-// `plan`: the tests of the coming months as sentences, JSON, calendar and table. It opens no relay and tells no
-// controller.
+// `plan`: the tests of the coming months as sentences, JSON, calendar and table. It opens no relay and sends
+// nothing to a controller.
 import { existsSync, statSync, writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { planTable } from '../calendar/csv';
@@ -23,12 +23,12 @@ import { planLines } from './planLines';
 
 export interface PlanCommandOptions {
   site: Site;
-  /** Local date; today without it. */
+  /** Local date; today by default. */
   from?: string;
   months: number;
   ics?: string;
   csv?: string;
-  /** Show what a plan made anew would change for people instead. */
+  /** Show instead what a new plan would change for people. */
   changes: boolean;
   /** The log book that holds the plan in force. */
   db: string;
@@ -37,7 +37,7 @@ export interface PlanCommandOptions {
 
 const DAY_SEC = 86400;
 
-/** @throws Mistake where a file cannot be made anew. */
+/** @throws Mistake if a file cannot be created. */
 function checkNew(option: string, file: string): void {
   const folder = dirname(file);
   if (!existsSync(folder) || !statSync(folder).isDirectory())
@@ -56,7 +56,7 @@ function writeNew(option: string, file: string, text: string): void {
   }
 }
 
-/** First UTC second and whole days of the months asked for. @throws Mistake */
+/** First UTC second and whole days of the requested months. @throws Mistake */
 function spanOf({ site, from, months }: PlanCommandOptions): { fromUtcSec: number; days: number } {
   if (from !== undefined && !isDate(from))
     throw new Mistake(`--from must be a real date written YYYY-MM-DD, but is "${from}".`);
@@ -83,7 +83,7 @@ function planJson(made: MadePlan, seconds: number): string {
   });
 }
 
-/** What `serve` would change of the plan in force were it started now; nothing is sent. @throws Mistake */
+/** What `serve` would change in the current plan if it started now; nothing is sent. @throws Mistake */
 async function changesCommand({ site, db, json }: PlanCommandOptions): Promise<number> {
   if (!existsSync(db)) throw new Mistake(`There is no log book ${db}; give its file with --db.`);
   const logbook = openLogbook(db);
@@ -103,7 +103,7 @@ async function changesCommand({ site, db, json }: PlanCommandOptions): Promise<n
   }
 }
 
-/** @returns the exit code. @throws Mistake with one sentence for what cannot be asked. */
+/** @returns the exit code. @throws Mistake with one sentence for an impossible request. */
 export async function planCommand(o: PlanCommandOptions): Promise<number> {
   const { site } = o;
   if (o.changes) return changesCommand(o);

@@ -1,4 +1,4 @@
-// A plan in lines for a person at a terminal.
+// A plan as lines for a person at a terminal.
 import { areaNames } from '../calendar/areas';
 import type { CostedTest } from '../planner/cost/costed';
 import type { MadePlan } from '../planner/plan/plan';
@@ -57,7 +57,7 @@ function exposureLines(made: MadePlan): string[] {
   ];
 }
 
-/** Conflicts say of every late test why it is late. */
+/** For every late test, conflicts explain why it is late. */
 function troubleLines(made: MadePlan): string[] {
   if (made.conflicts.length === 0) return ['Every test is planned in time.'];
   const lines = made.conflicts.map(
@@ -68,7 +68,7 @@ function troubleLines(made: MadePlan): string[] {
   return [head, ...lines];
 }
 
-/** The whole plan: circuit by circuit, what it costs, what it could not do, and the caution. */
+/** The whole plan: circuit by circuit, its cost, what could not be planned, and the caution. */
 export function planLines(site: Site, made: MadePlan, tests: CostedTest[], seconds: number): string[] {
   const { timeZone } = site;
   const own = new Map<string, CostedTest[]>(site.circuits.map(({ id }) => [id, []]));

@@ -4,7 +4,7 @@ import { CAUTION } from '../words/caution';
 import { siteArgument, siteOf, whole } from './arguments';
 import type { PlanCommandOptions } from './plan';
 
-/** Longest plan asked for, months. */
+/** Longest plan that can be requested, months. */
 const MONTHS_MAX = 60;
 
 /** Adds the command to the program. */

@@ -29,7 +29,7 @@ function details(profile: RuleProfile): string {
 /**
  * Prints all rule profiles, or one with every value, its source and how far to trust it.
  * @param json one JSON object with the data and the words of each status, and nothing else on stdout
- * @returns the exit code, 0, or 1 when there is no profile of that name
+ * @returns the exit code: 0, or 1 if there is no profile of that name
  */
 export function profilesCommand(name: string | undefined, json: boolean): number {
   const found = profiles.find((profile) => profile.name === name);

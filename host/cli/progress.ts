@@ -1,11 +1,11 @@
-// A progress bar for long runs: only where somebody looks at a terminal, never into a file or a pipe.
+// A progress bar for long runs: only when someone watches a terminal, never into a file or a pipe.
 
 export interface ProgressBar {
-  /** So many more are done; one unless told. */
+  /** Counts this many more as done; one by default. */
   step(more?: number): void;
   /** A line that stays, above the bar. */
   tell(line: string): void;
-  /** Takes the bar away. */
+  /** Removes the bar. */
   end(): void;
 }
 
@@ -13,7 +13,7 @@ const WIDTH = 30;
 /** Shortest time between two drawings, ms. */
 const PAUSE_MS = 100;
 
-/** Text of the bar: `done` of `total`, and how much longer it will take by the time taken so far. */
+/** Text of the bar: `done` of `total`, and the remaining time estimated from the time taken so far. */
 export function barText(done: number, total: number, what: string, tookMs: number): string {
   const share = total > 0 ? Math.min(1, done / total) : 1;
   const full = Math.round(share * WIDTH);
@@ -22,7 +22,7 @@ export function barText(done: number, total: number, what: string, tookMs: numbe
   return `[${'#'.repeat(full)}${'.'.repeat(WIDTH - full)}] ${done} of ${total} ${what}${wait}`;
 }
 
-/** A bar on the standard error stream; silent when `isQuiet` or when that is no terminal. */
+/** A bar on standard error; silent if `isQuiet` or if that is no terminal. */
 export function progressBar(total: number, what: string, isQuiet: boolean): ProgressBar {
   const isShown = process.stderr.isTTY === true && !isQuiet;
   const began = performance.now();

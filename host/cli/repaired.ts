@@ -1,4 +1,4 @@
-// `repaired`: enters what somebody has mended, so that it is tested again soon.
+// `repaired`: enters a repair, so that the luminaire is tested again soon.
 import { nowSec, systemClock } from '../clock';
 import { writeNote } from '../house/notes/notes';
 import { type RepairFields, repairWords, retestKind, retestOf } from '../house/notes/repairs';
@@ -18,7 +18,7 @@ export interface RepairedOptions {
   retest?: 'brief' | 'full';
 }
 
-/** The circuits of the luminaires, each with those of it. @throws Error that names the one that is not there. */
+/** The circuits of the luminaires, each with its own. @throws Error that names an unknown one. */
 function byCircuit(site: Site, ids: string[]): Map<Circuit, string[]> {
   const found = new Map<Circuit, string[]>();
   for (const id of new Set(ids)) {
@@ -36,7 +36,7 @@ function byCircuit(site: Site, ids: string[]): Map<Circuit, string[]> {
 }
 
 /**
- * Writes the repair into the log book; a running host plans the test that is owed after it.
+ * Writes the repair into the log book; a running host plans the test owed after it.
  * @returns the exit code. @throws Error with one sentence for a mistake.
  */
 export async function repairedCommand(o: RepairedOptions): Promise<number> {

@@ -1,4 +1,4 @@
-// `serve`: the host alone, until interrupted.
+// `serve`: only the host, until interrupted.
 
 import { serve } from '../serve/serve';
 import type { Site } from '../site/model';
@@ -14,7 +14,7 @@ export interface ServeCommandOptions {
   brokerPort?: number;
 }
 
-/** @returns the exit code. @throws Error with one sentence when a port is taken or the log book unusable. */
+/** @returns the exit code. @throws Error with one sentence if a port is taken or the log book is unusable. */
 export async function serveCommand(o: ServeCommandOptions): Promise<number> {
   const served = await serve(o);
   process.stdout.write(`${CAUTION}\nPress Ctrl-C to stop.\n`);

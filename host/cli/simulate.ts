@@ -19,23 +19,23 @@ export interface SimulateOptions {
   days: number;
   seed: number;
   json: boolean;
-  /** Keep the log book in this new file; in memory without it. */
+  /** Keep the log book in this new file; by default it is in memory. */
   db?: string;
-  /** Every controller by itself on so many threads, instead of all with the whole host. */
+  /** Each controller on its own, on this many threads, instead of all with the whole host. */
   workers?: number;
-  /** Draw the last year into this file, in runs of years. */
+  /** File into which the last year is drawn, in runs of years. */
   svg?: string;
-  /** Controllers and host on this broker, at this pace (onBroker.ts). */
+  /** Run controllers and host on this broker, at this pace (onBroker.ts). */
   broker?: { url: string; siteFile: string; pace?: number };
 }
 
 export interface SimulateResult {
   controllerDays: number;
   controllerYears: number;
-  /** Of the clock, and of all cores together; planning, starting and ending included. */
+  /** Wall clock time, and time of all cores together, including planning, start and end. */
   seconds: number;
   cpuSeconds: number;
-  /** Controller-years per second and core: by the seconds that the cores were at work. */
+  /** Controller-years per second and core, counting the seconds the cores were busy. */
   controllerYearsPerSecond: number;
   workers: number;
   tests: TestCounts;
@@ -58,7 +58,7 @@ type Stopwatch = () => { seconds: number; cpuSeconds: number; controllerYearsPer
 
 const YEAR_DAYS = 365.25;
 
-/** Whole days of some years. */
+/** Whole days in a number of years. */
 export function daysOf(years: number): number {
   return Math.round(years * YEAR_DAYS);
 }
@@ -96,7 +96,7 @@ function stopwatch(controllerYears: number): Stopwatch {
   };
 }
 
-/** What came of a run with a whole log book. */
+/** Result of a run with a whole log book. */
 function outcomeOf(violations: string[], tests: TestCounts, written: number, kept: Verification): Outcome {
   return {
     workers: 1,
@@ -156,7 +156,7 @@ async function alone(
 async function onBroker(o: SimulateOptions, broker: NonNullable<SimulateOptions['broker']>): Promise<Done> {
   const { site, days, seed, db } = o;
   const { url, ...rest } = broker;
-  // The page and the broker's client take a second to load, which nobody else here needs.
+  // The page and the broker's client take a second to load, and no other run needs them.
   const { runOnBroker } = await import('../rehearse/onBroker');
   const done = await runOnBroker({
     ...{ site, days, seed },
@@ -176,9 +176,9 @@ function run(o: SimulateOptions): Done | Promise<Done> {
 }
 
 /**
- * Runs the simulation. Pure but for the clock that tells how long it took, the log book's file and the broker.
- * @throws Error with one sentence when the file is there already: invented records must not get among real
- * ones; or when there is no broker.
+ * Runs the simulation. Pure except for the clock that times it, the log book's file and the broker.
+ * @throws Error with one sentence if the file already exists, because invented records must not mix with real
+ * ones; or if there is no broker.
  */
 export async function simulate(
   o: SimulateOptions,
@@ -191,7 +191,7 @@ export async function simulate(
   return { result: { controllerDays, controllerYears, ...stop(), ...outcome }, violations };
 }
 
-/** @returns the exit code: 0 when no invariant broke, nothing was lost and the chain is valid. */
+/** @returns the exit code: 0 if no invariant broke, nothing was lost and the chain is valid. */
 export async function simulateCommand(o: SimulateOptions): Promise<number> {
   const { result, violations } = await simulate(o);
   for (const sentence of violations) process.stderr.write(`${sentence}\n`);

@@ -4,9 +4,9 @@ import { type Command, InvalidArgumentError } from 'commander';
 import type { EstateSize } from '../rehearse/inventedEstate';
 import { brokerUrl, DEMO_SITE, Mistake, siteArgument, siteOf, whole } from './arguments';
 
-/** Years of a comparison that says nothing about them. */
+/** Years of a comparison if not given. */
 const COMPARE_YEARS = 5;
-/** Longest run on a broker, days: then the host makes a new plan, which the watch would not know of. */
+/** Longest run on a broker, days: after that the host makes a new plan, which the watch would not know. */
 const BROKER_DAYS_MAX = 300;
 
 interface SimulateFlags {
@@ -30,7 +30,7 @@ function estateSize(text: string): EstateSize {
   return { controllers, luminaires };
 }
 
-/** @throws Mistake where the options do not go together. */
+/** @throws Mistake if the options do not fit together. */
 function checkFlags(file: string, { days, years, estate, broker, pace, db, svg }: SimulateFlags): void {
   if ((days === undefined) === (years === undefined))
     throw new Mistake('Give the length with either --days or --years.');
@@ -45,7 +45,7 @@ function checkFlags(file: string, { days, years, estate, broker, pace, db, svg }
     throw new Mistake(`With --broker, at most ${BROKER_DAYS_MAX} days can be simulated.`);
 }
 
-/** @throws Mistake where something does not go with a comparison. */
+/** @throws Mistake if an option does not fit a comparison. */
 function checkComparison(
   file: string,
   { compare = [], estate, db, broker, pace, days, years }: SimulateFlags,

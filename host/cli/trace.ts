@@ -1,5 +1,5 @@
-// `trace` and `replay`: what a controller was given around a test, ordered from a running host, saved from its
-// log book, and run again.
+// `trace` and `replay`: the events a controller received around a test, requested from a running host, saved
+// from its log book, and run again.
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import type { TraceRecord } from '../../firmware/contract/messages';
 import { type Decision, type Replayed, replay } from '../../simulator/replay/replay';
@@ -13,7 +13,7 @@ import { phaseName, reasonSentence } from '../words/codes';
 import { Mistake } from './arguments';
 import { circuitOf, nameOf, withLogbook } from './baseline';
 
-/** Entries looked at in one go, and traces looked through for one that has events. */
+/** Entries read per batch, and traces searched for one with events. */
 const PAGE = 500;
 
 export interface TraceOrderOptions {
@@ -24,7 +24,7 @@ export interface TraceOrderOptions {
   page: string;
 }
 
-/** Orders a trace of the next test from the host that runs at `page`. @returns the exit code */
+/** Requests a trace of the next test from the host that runs at `page`. @returns the exit code */
 export async function traceOrderCommand(o: TraceOrderOptions): Promise<number> {
   const circuit = circuitOf(o.site, o.circuit);
   const who = nameOf(o.who);
@@ -50,7 +50,7 @@ function partOf(entry: Entry): TraceRecord | undefined {
   return record?.kind === 'trace' ? record : undefined;
 }
 
-/** The controller's records from the beginning of its newest trace to the trace's end, oldest first. */
+/** The controller's records from the start of its newest trace to the trace's end, oldest first. */
 async function tracedRecords(logbook: Logbook, address: string): Promise<Entry[]> {
   const parts = await logbook.page({ address, kind: 'trace', limit: PAGE });
   const first = parts.findIndex((entry) => partOf(entry)?.text.startsWith('='));
@@ -108,7 +108,7 @@ function decisionText({ what }: Decision): string {
   if (what.kind === 'relay')
     return what.open ? 'The relay is driven open: the supply is cut.' : 'The relay is released.';
   if (what.kind === 'waiting') return `A test cannot start. ${reasonSentence(what.reason)}`;
-  // Number, chain and signature are the journal's, and no part of the decision.
+  // Number, chain and signature belong to the journal, not to the decision.
   const record = readRecord(`{"v":1,"journal":"replay","seq":1,${what.body},"prev":"","mac":""}`);
   return record ? `Record: ${recordText(record, [])}` : `Record: ${what.body}`;
 }
@@ -131,7 +131,7 @@ function outcomeText(trace: Trace, { difference, same }: Replayed): string {
 
 /**
  * Runs a trace again and prints what the core decides, then "Same" or the first difference.
- * @returns the exit code: 0 when it is the same
+ * @returns the exit code: 0 if it is the same
  */
 export function replayCommand(file: string, json: boolean): number {
   let trace: Trace;

@@ -1,18 +1,18 @@
-// The text of np.cfg for one controller: who it is, its secret, its pins, where the broker is.
+// The text of np.cfg for one controller: its id, its secret, its pins and its broker.
 import type { Board } from '../../firmware/board/board';
 import type { BoardConfig } from '../../firmware/board/config';
 import { toHex } from '../../firmware/contract/signature';
 import type { KeyRing } from '../keys';
 
 export interface BrokerPlace {
-  /** Number address: a name would have to be looked up, which stops the controller's loop. */
+  /** Numeric address: looking up a name would stop the controller's loop. */
   address: string;
   port: number;
   ssid?: string;
   wifiPassword?: string;
 }
 
-/** 0 to 1 from the address, so that a building's controllers do not reconnect in step. */
+/** 0 to 1 from the address, so that a building's controllers do not all reconnect at once. */
 function jitterOf(address: string): number {
   let sum = 0;
   for (const c of address) sum = (sum * 31 + c.charCodeAt(0)) % 997;

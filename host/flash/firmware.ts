@@ -6,7 +6,7 @@ import type { NamedBoard } from '../../firmware/build/boards';
 
 const { resolve } = createRequire(import.meta.url);
 
-/** File of that name in the project; undefined where there is none. */
+/** File of that name in the project; undefined if there is none. */
 function find(name: string): string | undefined {
   try {
     return resolve(`#root/${name}`);
@@ -16,8 +16,8 @@ function find(name: string): string | undefined {
 }
 
 /**
- * Where the sources lie beside it, the program must be theirs: builds it when they have changed. A release has
- * none, and its program was built with it.
+ * With the sources present, the program must match them: rebuilds it if they have changed. A release has no
+ * sources; its program was built with it.
  */
 function bringUpToDate(): void {
   const build = find('.ci/build.mjs');
@@ -27,8 +27,8 @@ function bringUpToDate(): void {
 }
 
 /**
- * The minified program for a board, ASCII, as it is flashed.
- * @throws Error in one sentence where there is none and it cannot be built.
+ * The minified program for a board, ASCII, as flashed.
+ * @throws Error in one sentence if there is none and it cannot be built.
  */
 export function firmwareFor(board: NamedBoard): string {
   bringUpToDate();

@@ -1,4 +1,4 @@
-// The frame: navigation, banners, the page the address asks for, and the caution under every page.
+// The frame: navigation, banners, the page for the address, and the caution under every page.
 import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { CircuitPage } from './pages/circuit';
@@ -75,7 +75,7 @@ export function App(): JSX.Element {
   useEffect(() => {
     document.title = `${title} – ${state.building?.name ?? 'Nightproof'}`;
   }, [title, state.building]);
-  // A new title is a new page: reading starts at its top.
+  // A new title means a new page: scroll to the top.
   useEffect(() => {
     if (!first.current) {
       scrollTo(0, 0);

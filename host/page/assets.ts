@@ -10,7 +10,7 @@ export interface PageAssets {
   style: string;
 }
 
-// No inline script or style, and nothing from elsewhere: the page works under `default-src 'self'`.
+// No inline script or style, nothing from elsewhere: the page works under `default-src 'self'`.
 const HTML = `<!doctype html>
 <html lang="en">
 <head>
@@ -28,7 +28,7 @@ const HTML = `<!doctype html>
 </html>
 `;
 
-/** @throws Error in one sentence when the page was not built. */
+/** @throws Error in one sentence if the page was not built. */
 export async function loadPage(): Promise<PageAssets> {
   const { resolve } = createRequire(import.meta.url);
   try {

@@ -1,13 +1,6 @@
-<<<<<<< HEAD
-
-// A month of an estate: one row per circuit, one cell per night; many circuits are folded into rows of several.
-
-import { kindName } from '../words/codes';
-
-=======
 // A month of an estate: one row per circuit, one cell per night; large estates fold several circuits into one
 // row.
->>>>>>> b94a708 (Put the comments of site, profiles and pictures in plain English)
+import { kindName } from '../words/codes';
 
 import type { Bar, CircuitYear, EstateYear, TestMark } from './data';
 import { dateText, isWeekend, type Month, monthsOf, timeText } from './days';

@@ -1,12 +1,5 @@
-<<<<<<< HEAD
-
-// The year of one estate, or of several below each other, as one SVG file that needs nothing else.
-
-import { kindName } from '../words/codes';
-
-=======
 // The year of one estate, or of several one below the other, as one self-contained SVG file.
->>>>>>> b94a708 (Put the comments of site, profiles and pictures in plain English)
+import { kindName } from '../words/codes';
 
 import { calendarBlocks, rowsOf } from './calendar';
 import { curveBlocks, DRAWN_MAX } from './curves';

@@ -1,5 +1,5 @@
-// Results as the log book holds them, from every firmware that has ever written one: rows of luminaires by name,
-// the verdict on the whole test, and curves in both their forms.
+// Results as the log book holds them, from every firmware version that ever wrote one: luminaire rows by
+// name, the verdict on the whole test, and curves in both forms.
 import { Verdict } from '../../firmware/contract/codes';
 import { curvePercent, linePercent, readLine } from '../../firmware/contract/curve';
 import { ResultColumn } from '../../firmware/contract/lamps';
@@ -13,11 +13,13 @@ export interface LampResult {
   milliampsAt5: number;
   milliampsAt60: number;
   milliampsEnd: number;
-  /** Mean on mains before the opening: the sensor's zero offset where the lamp should be dark there. */
+  /** Mean on mains before the relay opened: the sensor's zero offset if the lamp should be dark there. */
   onMainsMilliamps: number;
 }
 
-/** Curve of one discharge at equal distances, s; % of the commissioned current, -1 unknown; error bound, %. */
+/**
+ * Curve of one discharge at equal intervals, s; % of the commissioned current, -1 unknown; error bound, %.
+ */
 export interface LampCurve {
   step: number;
   percent: number[];
@@ -39,7 +41,7 @@ function lampOf(row: number[]): LampResult {
   };
 }
 
-/** Row `index` of a result; undefined when the result has none. */
+/** Row `index` of a result; undefined if the result has none. */
 export function lampResult(r: ResultRecord, index: number): LampResult | undefined {
   const row = r.lamps[index];
   return row && lampOf(row);
@@ -50,7 +52,7 @@ export function lampResults(r: ResultRecord): LampResult[] {
   return r.lamps.map(lampOf);
 }
 
-/** UTC second a result speaks of: when the discharge began, else when it was written. */
+/** UTC second a result refers to: when the discharge began, else when it was written. */
 export function resultAt(r: ResultRecord, writtenAt: number): number {
   return r.started > 0 ? r.started : writtenAt;
 }
@@ -62,7 +64,7 @@ export function resultVerdict(r: ResultRecord): 'pass' | 'fail' | 'void' {
   return lamps.length > 0 && lamps.every(({ verdict }) => verdict === Verdict.Pass) ? 'pass' : 'void';
 }
 
-/** A luminaire's curve in a result, whatever form it was written in; undefined where there is none. */
+/** A luminaire's curve in a result, in whichever form it was written; undefined if there is none. */
 export function lampCurve(r: ResultRecord, index: number): LampCurve | undefined {
   const text = r.curves?.[index];
   if (!text) return undefined;

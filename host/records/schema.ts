@@ -1,5 +1,5 @@
-// What a message must look like before anything believes it. Unknown fields are ignored, and codes are
-// only held to be small integers: a newer controller may know reasons this host does not.
+// What a message must look like before it is trusted. Unknown fields are ignored, and codes need only be
+// small integers: a newer controller may know reasons this host does not.
 import { z } from 'zod';
 import { ResultColumn } from '../../firmware/contract/lamps';
 import { Limit } from '../../firmware/contract/limits';
@@ -59,7 +59,7 @@ export const replySchema = z.object({
 
 export const presenceSchema = z.object({ v: version, online: z.union([z.literal(0), z.literal(1)]) });
 
-/** What every record of every version must carry, so that it can be filed and its chain followed. */
+/** What every record of every version must contain, so that it can be filed and its chain followed. */
 export const baseSchema = z.object({
   v: z.number().int().min(1),
   journal,
@@ -149,7 +149,7 @@ export const recordSchema = z.discriminatedUnion('kind', [
   z.object({ ...base, kind: z.literal('trace'), part: count, left: count, text: z.string() }),
 ]);
 
-// The schemas and the contract's types must say the same; this fails to compile when they drift apart.
+// The schemas and the contract's types must agree; this fails to compile if they drift apart.
 type Same<Given, Wanted> = Given extends Wanted ? true : never;
 export type SchemasMatch = [
   Same<z.infer<typeof stateSchema>, StateMessage>,
@@ -160,7 +160,7 @@ export type SchemasMatch = [
   Same<Pick<RecordBase, 'journal' | 'seq'>, Pick<z.infer<typeof baseSchema>, 'journal' | 'seq'>>,
 ];
 
-/** A record's text as the contract's type; undefined when this host does not understand it. */
+/** A record's text as the contract's type; undefined if this host does not understand it. */
 export function readRecord(body: string): AnyRecord | undefined {
   try {
     const parsed = recordSchema.safeParse(JSON.parse(body));

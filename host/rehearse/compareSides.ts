@@ -1,5 +1,6 @@
-// A site through the years of a comparison: by its controllers, or by hand where its file says so. The failures drawn
-// from the seed and the batteries' margins go by luminaire, so that two sites with the same luminaires share them.
+// A site through the years of a comparison: tested by its controllers, or by hand if its file says so. The
+// failures drawn from the seed and the batteries' margins depend on the luminaire, so two sites with the same
+// luminaires share them.
 import { drawFailures } from '../../simulator/compare/failures';
 import { type AreaUse, type CircuitStory, type Story, storyOf } from '../../simulator/compare/measures';
 import type { FaultSpec } from '../../simulator/faults';
@@ -24,7 +25,7 @@ export interface SideOptions {
   days: number;
   seed: number;
   workers: number;
-  /** Hears how many days more are done. */
+  /** Called with the number of further days done. */
   onDays?: (days: number) => void;
 }
 
@@ -33,7 +34,10 @@ export interface Side {
   violations: string[];
 }
 
-/** The luminaires of a circuit with margins by luminaire, or by circuit where they share a central pack. */
+/**
+ * The luminaires of a circuit, with a margin for each, or one for the circuit if they share a central
+ * battery.
+ */
 function lampsOf(circuit: Circuit, seed: number): LuminaireSpec[] {
   return circuit.luminaires.map((lamp) => {
     const own = lamp.chemistry === 'lead-acid' ? `pack ${circuit.id}` : `margin ${lamp.id}`;
@@ -41,7 +45,7 @@ function lampsOf(circuit: Circuit, seed: number): LuminaireSpec[] {
   });
 }
 
-/** What goes wrong in a circuit: as the site file has it, and as it is drawn. */
+/** What goes wrong in a circuit: faults from the site file, and faults drawn. */
 function allFaults(o: SideOptions, circuit: Circuit): FaultSpec[] {
   const drawn = circuit.luminaires.flatMap(({ id, ratedSec }) =>
     drawFailures(id, ratedSec, o.seed, o.days * DAY_MS),
@@ -127,7 +131,7 @@ function byElectrician(o: SideOptions, byHand: ByHand): Side {
   return { story: storyFrom(o, stories, dayOf, true), violations: [] };
 }
 
-/** Runs the site. The same site, days and seed give the same story on any number of threads. */
+/** Runs the site. The same site, days and seed give the same result on any number of threads. */
 export async function runSide(o: SideOptions): Promise<Side> {
   const { byHand } = o.site.simulation;
   return byHand ? byElectrician(o, byHand) : byControllers(o);

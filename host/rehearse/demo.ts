@@ -1,5 +1,5 @@
-// `npm start`: the whole job on one screen. Some weeks are run ahead into the log book, then broker, host,
-// page and simulated controllers go on together at a pace a person can follow.
+// `npm start`: the whole job on one screen. Some weeks run fast into the log book, then broker, host, page
+// and simulated controllers continue together at a pace a person can follow.
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -13,11 +13,11 @@ import type { Site } from '../site/model';
 import { Rehearsal } from './rehearsal';
 
 const DAY_MS = 86400000;
-/** Simulated time before the first test of the night at which the page opens, s. */
+/** Simulated time from opening the page to the first test of that night, s. */
 const LEAD_SEC = 60;
-/** Simulated time between two reports of a controller, at the fastest pace, with room to spare, s. */
+/** Simulated time between two reports of a controller, at the fastest pace, with margin, s. */
 const HEARTBEAT_SEC = 6 * 3600;
-/** Nights looked through for one on which a planted fault will show: every circuit has a brief test in them. */
+/** Nights searched for one on which a planted fault will show: every circuit has a function test in them. */
 const LOOK_NIGHTS = 31;
 
 export interface DemoOptions {
@@ -25,9 +25,9 @@ export interface DemoOptions {
   siteFile: string;
   seed: number;
   port: number;
-  /** Fixed pace instead of the changing one. */
+  /** Fixed pace instead of the varying one. */
   pace?: number;
-  /** Weeks run ahead; the site's own number without it. */
+  /** Weeks to run fast; the site's own number by default. */
   historyDays?: number;
   quiet?: boolean;
 }
@@ -38,7 +38,10 @@ export interface Demo {
   stop(): Promise<void>;
 }
 
-/** Circuits with a luminaire whose fault has begun by then; a brief test shows a dead lamp and no weak battery. */
+/**
+ * Circuits with a luminaire whose fault has begun by then; a function test shows a dead lamp but not a weak
+ * battery.
+ */
 function troubled(site: Site, day: number, kind: TestKind): Set<string> {
   const lamps = new Set<string>();
   for (const fault of site.simulation.faults) {
@@ -62,7 +65,7 @@ function firstSlots(plan: Plan, from: number): (Slot & { circuit: string })[] {
   return found.sort((a, b) => a.start - b.start);
 }
 
-/** UTC second at which to open the page: just before a night on which something will be found. */
+/** UTC second at which to open the page: just before a night on which a fault will be found. */
 export function curtainUtc(site: Site, plan: Plan, fromUtc: number, day: number): number {
   const slots = firstSlots(plan, fromUtc);
   const [brief, long] = [TestKind.Brief, TestKind.Full].map((kind) => troubled(site, day, kind));
@@ -79,7 +82,7 @@ function say(line: string): void {
   process.stdout.write(`${line}\n`);
 }
 
-/** Announces, in simulated local time, what the controllers do. */
+/** Prints, in simulated local time, what the controllers do. */
 function narrator(site: Site, rehearsal: Rehearsal): () => void {
   const words: Partial<Record<Phase, string>> = {
     [Phase.Brief]: 'function test: supply cut, luminaires on battery',
@@ -105,12 +108,12 @@ function narrator(site: Site, rehearsal: Rehearsal): () => void {
   };
 }
 
-/** Runs the site ahead into a fresh log book, up to the evening on which the page opens. */
+/** Runs the site fast into a fresh log book, up to the evening on which the page opens. */
 function runAhead(o: DemoOptions, db: string): Rehearsal {
   const logbook = openLogbook(db);
   const keys = seededKeys(o.seed);
   const days = o.historyDays ?? o.site.simulation.historyDays;
-  // People and outages are drawn for a year beyond the history, longer than anybody will watch.
+  // People and outages are drawn for a year beyond the history, longer than anyone will watch.
   const rehearsal = new Rehearsal({ site: o.site, seed: o.seed, days: days + 400, keys, logbook });
   rehearsal.runDays(days);
   const plan = rehearsal.desired.plan()!.plan;
@@ -122,7 +125,7 @@ function runAhead(o: DemoOptions, db: string): Rehearsal {
   return rehearsal;
 }
 
-/** Starts the demonstration; `stop` ends every part of it and removes its log book. */
+/** Starts the demonstration; `stop` ends all its parts and removes its log book. */
 export async function startDemo(o: DemoOptions): Promise<Demo> {
   const folder = mkdtempSync(join(tmpdir(), 'nightproof-'));
   const db = join(folder, 'demo.db');

@@ -86,9 +86,9 @@ export function faultsOf(site: Site, circuit: Circuit): FaultSpec[] {
 }
 
 /**
- * People in the area of a circuit that also darkens normal lighting: opening hours, and now and then somebody in
- * the middle of a night window; simulated ms.
- * @param first first day of the simulation that is wanted; @param end first one that is not
+ * People in the area of a circuit that also darkens normal lighting: opening hours, and now and then someone
+ * in the middle of a night window; simulated ms.
+ * @param first first simulated day wanted; @param end the day after the last
  */
 export function visitsOf(site: Site, circuit: Circuit, first: number, end: number, random: Random): Span[] {
   if (!circuit.shared) return [];
@@ -117,7 +117,7 @@ export function visitsOf(site: Site, circuit: Circuit, first: number, end: numbe
   return spans.filter((span) => span.to > 0).sort((a, b) => a.from - b.from);
 }
 
-/** The rules an opening is held against, straight from the plan. */
+/** The rules an opening of the relay must keep, straight from the plan. */
 export function rulesOf(circuit: Circuit, plan: Plan, profile: RuleProfile): RuleSpec {
   const share = plan.circuits.find((c) => c.circuit === circuit.id)!;
   return {
@@ -146,7 +146,8 @@ export function fleetSpecOf(o: EstateOptions): FleetSpec {
       address,
       circuit: circuit.id,
       secret: o.keys.secretOf(address),
-      // A luminaire has a margin of its own; those on the circuit's central pack, lead-acid, have that of the pack.
+      // A luminaire has its own margin; luminaires on the circuit's central lead-acid battery have that
+      // battery's.
       lamps: circuit.luminaires.map((lamp) =>
         lampSpec(lamp, lamp.chemistry === 'lead-acid' ? packMargin : marginOf(random)),
       ),

@@ -1,4 +1,4 @@
-// What a long run takes down of each circuit, gathered as it comes.
+// What a long run notes about each circuit, collected as it happens.
 import { type CircuitStory, storyOf } from '../../simulator/compare/measures';
 import type { Chapter } from '../../simulator/people/chronicle';
 import type { LuminaireSpec } from '../../simulator/plant/luminaire';
@@ -10,7 +10,7 @@ export class Gathered {
   private readonly chapters: Chapter[][];
   private lamps: LuminaireSpec[][] = [];
 
-  /** @param fromMs what was over before then is not kept, simulated ms */
+  /** @param fromMs anything that ended before this is dropped, simulated ms */
   constructor(
     private readonly site: Site,
     private readonly fromMs: number,
@@ -18,7 +18,7 @@ export class Gathered {
     this.chapters = site.circuits.map(() => []);
   }
 
-  /** The fleet with somebody to take down what happens. */
+  /** The fleet with a recorder for what happens. */
   prepare(fleet: FleetSpec): FleetSpec {
     this.lamps = fleet.controllers.map(({ lamps }) => lamps);
     return { ...fleet, chronicle: fleet.chronicle ?? {} };
@@ -33,7 +33,7 @@ export class Gathered {
     });
   }
 
-  /** One for each circuit; there must have been something to take. */
+  /** One for each circuit; throws if a circuit recorded nothing. */
   stories(): CircuitStory[] {
     return this.site.circuits.map(({ id }, i) => storyOf(id, this.lamps[i], this.chapters[i]));
   }

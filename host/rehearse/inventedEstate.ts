@@ -1,12 +1,12 @@
-// An invented estate of any size, for long simulations where no site file is at hand: houses of four floors,
-// two circuits a floor. The same size and seed give the same estate. Nothing in it is real.
+// An invented estate of any size, for long simulations without a site file: buildings of four floors, two
+// circuits per floor. The same size and seed give the same estate. Nothing in it is real.
 import type { ModeWord } from '../../firmware/contract/lamps';
 import { fork, nextUnit, type Random } from '../../simulator/random';
 import type { Area, Chemistry, Circuit, Luminaire, OpeningHours, PlantedFault, Site } from '../site/model';
 import { DEFAULT_STAGGER_SEC } from '../site/resolve';
 
 export interface EstateSize {
-  /** Controllers, one for each circuit. */
+  /** Controllers, one per circuit. */
   controllers: number;
   /** Luminaires of each circuit, 1 to 16. */
   luminaires: number;
@@ -15,9 +15,9 @@ export interface EstateSize {
 const FLOORS = 4;
 const CIRCUITS_PER_FLOOR = 2;
 const RATED_SEC = 10800;
-/** One luminaire in so many gets a fault some day. */
+/** One in this many luminaires gets a fault at some time. */
 const FAULTY_ONE_IN = 25;
-/** The faults of an estate begin within so many days. */
+/** Days within which the faults of an estate begin. */
 const FAULT_DAYS = 3650;
 const CHEMISTRIES: Chemistry[] = ['NiCd', 'NiMH', 'LiFePO4'];
 const EVERY_DAY = ['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'] as const;
@@ -36,7 +36,7 @@ function areaName(house: number, floor: number): string {
   return `h${house + 1}-f${floor}`;
 }
 
-/** The floors are fire compartments: no escape route leads from one through another. */
+/** Floors are fire compartments: no escape route leads from one through another. */
 function areasOf(circuits: number): Area[] {
   return Array.from({ length: Math.ceil(circuits / CIRCUITS_PER_FLOOR) }, (_, storey) => {
     const { house, floor } = areaOf(storey * CIRCUITS_PER_FLOOR);
@@ -99,7 +99,7 @@ function faultsOf(circuits: Circuit[], random: Random): PlantedFault[] {
   return faults;
 }
 
-/** The estate of that size; luminaires, their currents and the faults they get depend on the seed. */
+/** The estate of that size; luminaires, their currents and their faults depend on the seed. */
 export function inventedEstate(size: EstateSize, seed: number): Site {
   const random = fork(seed, 'invented estate');
   const circuits = Array.from({ length: size.controllers }, (_, i) => circuitOf(i, size.luminaires, random));

@@ -1,5 +1,5 @@
-// Years of an estate: every controller by itself on all cores, with the planner of the host and the least log
-// book that can tell whether a record was lost, doubled or changed. Memory does not grow with the years.
+// Years of an estate: each controller on its own, on all cores, with the host's planner and the smallest log
+// book that can show whether a record was lost, doubled or changed. Memory does not grow with the years.
 import { createHash } from 'node:crypto';
 import { OrderKind, TestKind } from '../../firmware/contract/codes';
 import { NeighbourCheck } from '../../simulator/checkers/neighbours';
@@ -22,7 +22,7 @@ const DAY_MS = 86400000;
 const SETTLE_MS = 3600000;
 /** Days from one plan to the next: the host renews a plan of 400 days when 100 are left. */
 const RENEWAL_DAYS = 300;
-/** A sentence for each broken invariant, but not without end. */
+/** One sentence per broken invariant, up to this many. */
 const TOLD_MAX = 100;
 const NO_MEMORY = { recall: () => '', remember: () => {} };
 
@@ -31,13 +31,16 @@ export interface LongRunOptions {
   keys: KeyRing;
   seed: number;
   days: number;
-  /** Threads at most. */
+  /** Most threads. */
   workers: number;
-  /** The fleet as it is to be simulated, where it is not to be as the site has it. */
+  /** The fleet to simulate, if not the site's own. */
   prepare?: (fleet: FleetSpec) => FleetSpec;
-  /** Hears the days done after each span of time, what lives in each thread, and how each controller stands. */
+  /**
+   * Called after each span of time with the days done, what lives in each thread, and the state of each
+   * controller.
+   */
   onSpan?: (days: number, heaps: LiveHeap[], standings: Standing[]) => void;
-  /** Count what lives in each thread (see Team); else it is told as 0. */
+  /** Count what lives in each thread (see Team); otherwise it is reported as 0. */
   countsHeap?: boolean;
 }
 
@@ -49,12 +52,12 @@ export interface LongRunResult {
   recordsInLogbook: number;
   recordsLost: number;
   recordsDuplicated: number;
-  /** Records and states whose signature or place in the chain was wrong. */
+  /** Records and states with a wrong signature or a wrong place in the chain. */
   recordsBroken: number;
   finalHash: string;
 }
 
-/** What the planner must know of the past. */
+/** What the planner must know about the past. */
 function historyOf(standing: Standing | undefined): CircuitHistory {
   if (!standing) return {};
   const lastAt = standing.account.lastAt;
@@ -86,7 +89,7 @@ class LongRun {
     this.desired.refresh(this.startMs / 1000);
     const spec = fleetSpecOf({
       ...{ site, keys, seed, profile: profileFor(site), plan: this.desired.plan()!.plan },
-      // Visits come with each plan.
+      // Visits are drawn with each plan.
       days: -2,
       link: { keepAliveSec: 0, heartbeatSec: 86400, liveMs: 0 },
     });
@@ -96,7 +99,7 @@ class LongRun {
     this.check = new NeighbourCheck(spec.controllers, this.startMs);
   }
 
-  /** Days on which something new is told to controllers, and the end. */
+  /** Days on which controllers are sent something new, and the end. */
   private marks(): number[] {
     const marks = new Set([this.o.days]);
     for (let day = 0; day < this.o.days; day += RENEWAL_DAYS) marks.add(day);
@@ -190,7 +193,7 @@ class LongRun {
   }
 }
 
-/** Runs the estate. The result depends on site, seed and days alone, and on no number of threads. */
+/** Runs the estate. The result depends only on site, seed and days, not on the number of threads. */
 export async function longRun(o: LongRunOptions): Promise<LongRunResult> {
   const run = new LongRun(o);
   const team = await Team.start(run.fleet, o.workers, o.countsHeap === true);
@@ -201,7 +204,9 @@ export async function longRun(o: LongRunOptions): Promise<LongRunResult> {
   }
 }
 
-/** The controllers of an estate and what they are told at the beginning, for who wants to run them otherwise. */
+/**
+ * The controllers of an estate and what they are sent at the start, for callers that run them in another way.
+ */
 export function beginning(o: LongRunOptions): { fleet: FleetSpec; renewals: Renewal[] } {
   const run = new LongRun(o);
   return { fleet: run.fleet, renewals: run.renewals(0) };

@@ -1,5 +1,5 @@
 // The simulated controllers of a site as real clients on a real broker, with the whole host beside them, at a
-// chosen pace: what others on that broker see is what a building would send.
+// chosen pace: other clients of that broker see what a building would send.
 import { mkdtempSync, rmSync } from 'node:fs';
 import { connect } from 'node:net';
 import { tmpdir } from 'node:os';
@@ -17,13 +17,13 @@ import type { Site } from '../site/model';
 import { countVerdicts, newTestCounts, Rehearsal, type TestCounts } from './rehearsal';
 
 const DAY_MS = 86400000;
-/** Real time between two looks at how far it has come, ms. */
+/** Real time between two checks of progress, ms. */
 const LOOK_MS = 50;
-/** Longest wait for a broker to answer, and for the last records after the end, ms. */
+/** Longest wait for an answer from the broker, and for the last records after the end, ms. */
 const PATIENCE_MS = 10000;
-/** Simulated time between two reports of a controller, at the fastest pace, with room to spare, s. */
+/** Simulated time between two reports of a controller, at the fastest pace, with margin, s. */
 const HEARTBEAT_SEC = 21600;
-/** Entries of the log book read at a time. */
+/** Entries of the log book read per batch. */
 const SLICE = 2000;
 
 export interface BrokerRunOptions {
@@ -33,9 +33,9 @@ export interface BrokerRunOptions {
   seed: number;
   /** mqtt://host:port */
   broker: string;
-  /** Simulated seconds per second; without it fast while nothing happens and slowly in tests. */
+  /** Simulated seconds per second; by default fast while nothing happens and slow during tests. */
   pace?: number;
-  /** A new file for the log book; without it one that is removed. */
+  /** A new file for the log book; by default a temporary one. */
   db?: string;
 }
 
@@ -46,7 +46,7 @@ export interface BrokerRun {
   verification: Verification;
 }
 
-/** Where a broker is. @throws Error with one sentence when the URL is none of plain MQTT. */
+/** Address of a broker. @throws Error with one sentence if the URL is not plain MQTT. */
 function placeOf(url: string): BrokerPlace {
   const { protocol, hostname, port } = new URL(url);
   if (protocol !== 'mqtt:')
@@ -54,7 +54,7 @@ function placeOf(url: string): BrokerPlace {
   return { host: hostname, port: port === '' ? MQTT_PORT : Number(port) };
 }
 
-/** @throws Error with one sentence when nobody listens there. */
+/** @throws Error with one sentence if nothing listens there. */
 function findBroker(place: BrokerPlace): Promise<void> {
   return new Promise((resolve, reject) => {
     const socket = connect({ ...place, timeout: PATIENCE_MS });
@@ -77,7 +77,7 @@ async function until(isDone: () => boolean, patienceMs = Number.POSITIVE_INFINIT
   for (let waited = 0; !isDone() && waited < patienceMs; waited += LOOK_MS) await sleep(LOOK_MS);
 }
 
-/** Whether the host holds every record of every controller and has told them so. */
+/** True if the host holds every record of every controller and has confirmed them. */
 function isHandedOver(rehearsal: Rehearsal): boolean {
   return rehearsal.fleet.nodes.every(
     ({ controller: c }) => c !== null && c.journal.acked === c.journal.last && c.core.outCount === 0,
@@ -121,7 +121,7 @@ async function run(o: BrokerRunOptions, db: string): Promise<BrokerRun> {
 
 /**
  * Runs the site for some days on a broker.
- * @throws Error with one sentence when there is no broker.
+ * @throws Error with one sentence if there is no broker.
  */
 export async function runOnBroker(o: BrokerRunOptions): Promise<BrokerRun> {
   if (o.db !== undefined) return run(o, o.db);

@@ -1,5 +1,5 @@
-// A whole site on the desktop: simulated controllers, and the host's own ingest, plan and log book, in
-// one process and as fast as it goes. `simulate` prints what came of it; the demonstration goes on from it.
+// A whole site on one machine: simulated controllers and the host's own ingest, plan and log book, in one
+// process at full speed. `simulate` prints the result; the demonstration continues from it.
 import { OrderKind, Verdict } from '../../firmware/contract/codes';
 import { WIRE_VERSION } from '../../firmware/contract/limits';
 import type { AnyRecord } from '../../firmware/contract/messages';
@@ -23,7 +23,7 @@ const DAY_MS = 86400000;
 /** Time after the last simulated day in which the last records reach the log book, ms. */
 const SETTLE_MS = 3600000;
 
-/** Per kind of test: a limited one is never counted as a full one. */
+/** Per kind of test: a limited test never counts as a full one. */
 export type TestCounts = Record<Exclude<KindWord, ''>, Verdicts>;
 
 export function newTestCounts(): TestCounts {
@@ -31,7 +31,7 @@ export function newTestCounts(): TestCounts {
   return { brief: none(), full: none(), limited: none(), commissioning: none() };
 }
 
-/** Counts the verdicts of a record, if it is a result. */
+/** Counts the verdicts of a record if it is a result. */
 export function countVerdicts(tests: TestCounts, record: AnyRecord | undefined): void {
   if (record?.kind !== 'result') return;
   const counts = tests[testKindWord(record.type)];
@@ -127,7 +127,7 @@ export class Rehearsal {
     }
   }
 
-  /** A renewed plan is also what the watch holds openings against. */
+  /** The watch also checks openings against a renewed plan. */
   private renewPlan(): void {
     if (!this.desired.refresh(this.clock.nowMs() / 1000)) return;
     const plan = this.desired.plan()!.plan;
@@ -139,7 +139,7 @@ export class Rehearsal {
     }
   }
 
-  /** Runs whole days from where it stands; `onDay` hears each. */
+  /** Runs whole days from the present point; calls `onDay` after each. */
   runDays(days: number, onDay?: (day: number) => void): void {
     for (let i = 0; i < days; i++) {
       const day = Math.round(this.fleet.now / DAY_MS);

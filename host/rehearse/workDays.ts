@@ -1,11 +1,11 @@
-// The working days on which somebody tests by hand, from the calendar of the building.
+// The working days on which someone tests by hand, from the building's calendar.
 
 import type { WorkDay } from '../../simulator/people/rounds';
 import { dateAfter, localDate, utcOf, weekdayOf } from '../site/civil';
 import type { ByHand, Site } from '../site/model';
 import { startUtcMs } from './estate';
 
-/** The round that a date belongs to: all its days have the same name. */
+/** The round a date belongs to: all its days share a name. */
 function roundOf(every: ByHand['every'], date: string): string {
   const [year, month] = date.split('-').map(Number);
   if (every === 'month') return date.slice(0, 7);
@@ -15,8 +15,8 @@ function roundOf(every: ByHand['every'], date: string): string {
 }
 
 /**
- * The working days of a site tested by hand that lie wholly within the first `days` of its simulation. The building's
- * closed days and days without tests are none.
+ * The working days of a site tested by hand that lie entirely within the first `days` of its simulation. Days
+ * on which the building is closed or not tested do not count.
  */
 export function workDaysOf(site: Site, byHand: ByHand, days: number): WorkDay[] {
   const startMs = startUtcMs(site);
@@ -32,7 +32,7 @@ export function workDaysOf(site: Site, byHand: ByHand, days: number): WorkDay[] 
     if (span.from < 0 || span.to > days * 86_400_000) continue;
     found.push({ ...span, date, round: roundOf(byHand.every, date), isFull: false });
   }
-  // The round in which the month begins is that of the year's full tests.
+  // The round in which that month begins holds the year's full tests.
   const months = new Map<string, string>();
   for (const { date, round } of found) if (!months.has(date.slice(0, 7))) months.set(date.slice(0, 7), round);
   const month = `-${String(byHand.fullMonth).padStart(2, '0')}`;

@@ -1,4 +1,4 @@
-// The year of a simulated estate, from what was taken down of it, for the picture.
+// The year of a simulated estate, from what was noted during the run, for the picture.
 import { TestKind } from '../../firmware/contract/codes';
 import { readLine } from '../../firmware/contract/curve';
 import type { CircuitStory } from '../../simulator/compare/measures';
@@ -10,9 +10,9 @@ import type { Site } from '../site/model';
 import { startUtcMs } from './estate';
 
 const DAY_MS = 86_400_000;
-/** The picture shows so many days, the last ones of the run. */
+/** Days the picture shows, the last ones of the run. */
 const YEAR_DAYS = 365;
-/** A loss of supply that nobody wanted is shown from this length on, ms. */
+/** Shortest unwanted loss of supply that is shown, ms. */
 const OFF_MIN_MS = 3_600_000;
 
 const KINDS: Partial<Record<TestKind, Kind>> = {
@@ -21,17 +21,17 @@ const KINDS: Partial<Record<TestKind, Kind>> = {
   [TestKind.Limited]: 'limited',
 };
 
-/** First simulated ms of the year that a run of so many days is drawn for. */
+/** First simulated ms of the year drawn for a run of this many days. */
 export function yearFromMs(days: number): number {
   return Math.max(0, days - YEAR_DAYS) * DAY_MS;
 }
 
-/** Simulated ms as days of the building's civil time since 1970. */
+/** Simulated ms as days since 1970 in the building's civil time. */
 function dayOf(site: Site, ms: number): number {
   const utc = Math.floor((startUtcMs(site) + ms) / 1000);
   const date = localDate(site.timeZone, utc);
   const sinceMidnight = utc - utcOf(site.timeZone, date, 0, 'start');
-  // A day of 25 hours has no more room than another.
+  // A day of 25 hours gets the same width as any other.
   return Date.parse(date) / DAY_MS + Math.min(0.999, sinceMidnight / 86400);
 }
 

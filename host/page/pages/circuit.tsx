@@ -1,4 +1,4 @@
-// One circuit: what it does now and how each of its luminaires stands.
+// One circuit: what it does now and the state of each of its luminaires.
 import type { JSX } from 'preact';
 import type { ControllerStatus, LampStatus } from '../../api/views';
 import type { Circuit, Luminaire } from '../../site/model';
@@ -81,7 +81,7 @@ function Facts({ circuit }: { circuit: Circuit }): JSX.Element {
   );
 }
 
-/** Where only limited tests are planned: that, and since when a full one is owed. */
+/** If only limited tests are planned: that, and since when a full test has been owed. */
 function FullTestOwed(props: {
   circuit: Circuit;
   status: ControllerStatus;

@@ -1,4 +1,4 @@
-// The log book: everything that happened, newest first, with the proof that nothing was changed.
+// The log book: everything that happened, newest first, with proof that nothing was changed.
 import type { JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import type { LogbookView, LogEntryView } from '../../api/views';

@@ -1,4 +1,4 @@
-// One luminaire through the years: what is wrong, how its battery ages, every result.
+// One luminaire over the years: what is wrong, how its battery ages, every result.
 import type { JSX } from 'preact';
 import type { BaselineView, LuminaireHistory } from '../../api/views';
 import type { Circuit, Luminaire } from '../../site/model';
@@ -106,7 +106,7 @@ function currents({ battery, mains }: { battery: number; mains: number | null })
   return mains ? `${battery} mA on battery, ${mains} mA on mains` : `${battery} mA on battery`;
 }
 
-/** Against which currents it is judged, what was measured, and the way to accept that. */
+/** The currents it is judged by, what was measured, and how to accept that. */
 function Baseline(props: {
   baseline: BaselineView;
   luminaire: Luminaire;

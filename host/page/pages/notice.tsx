@@ -1,10 +1,10 @@
-// The risk notice alone: to be printed and put up where people come in.
+// The risk notice alone: to print and post at the entrance.
 import type { JSX } from 'preact';
 import { RiskText, riskTitle } from '../parts/riskBand';
 import { usePage } from '../state/hooks';
 import { dayAndTime } from '../words/time';
 
-/** The notice as it stands now. */
+/** The notice at this moment. */
 export function NoticePage(): JSX.Element {
   const { building, status } = usePage();
   const zone = building?.timeZone ?? 'UTC';

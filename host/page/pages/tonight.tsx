@@ -1,4 +1,4 @@
-// Home: what burns on battery now, what needs somebody, and the building by floor.
+// Home: what runs on battery now, what needs attention, and the building by floor.
 import { Fragment, type JSX } from 'preact';
 import type { ControllerStatus } from '../../api/views';
 import type { Circuit } from '../../site/model';

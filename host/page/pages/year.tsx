@@ -1,4 +1,4 @@
-// The year ahead: when which circuit is tested and recharges, and what that costs the people there.
+// The year ahead: when each circuit is tested and recharges, and the reduced cover this causes.
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import type { PlanNight } from '../../api/views';
@@ -91,7 +91,7 @@ function MonthChoice(p: { months: YearMonth[]; at: number; choose: (at: number) 
   );
 }
 
-/** Twelve months from the present one on. */
+/** Twelve months from the present one. */
 export function YearPage(): JSX.Element {
   const state = usePage();
   const [at, choose] = useState(0);

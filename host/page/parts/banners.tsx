@@ -1,4 +1,4 @@
-// What the reader must know before believing the rest: simulated, or no longer current.
+// What the reader must know before trusting the rest: simulated, or out of date.
 import type { JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import { usePage } from '../state/hooks';

@@ -1,8 +1,8 @@
-// What this page must never be mistaken for. Shown under every page and printed with it.
+// What this page must never be mistaken for. Shown and printed with every page.
 import type { JSX } from 'preact';
 import { usePage } from '../state/hooks';
 
-/** The caution, with the person who answers for the lighting. */
+/** The caution, with the person responsible for the lighting. */
 export function Caution(): JSX.Element {
   const { building } = usePage();
   return (

@@ -1,4 +1,4 @@
-// One circuit among its floor: state, senses, contact, luminaires.
+// One circuit on its floor: state, senses, contact, luminaires.
 import type { JSX } from 'preact';
 import type { ControllerStatus, LampStatus } from '../../api/views';
 import type { Circuit, Luminaire } from '../../site/model';
@@ -8,7 +8,7 @@ import { circuitLink, luminaireLink } from '../words/route';
 import { circuitState, isHeard, standing, verdictName, verdictTone } from '../words/tone';
 import { Mark, Shape } from './mark';
 
-/** A small square with the luminaire's number, its shape and its word. */
+/** A small square with the luminaire's number, shape and word. */
 export function LampTile(props: { luminaire: Luminaire; lamp: LampStatus | undefined }): JSX.Element {
   const { luminaire, lamp } = props;
   const { verdict, reason } = lamp ? standing(lamp) : { verdict: 'untested' as const, reason: '' };
@@ -26,7 +26,7 @@ export function LampTile(props: { luminaire: Luminaire; lamp: LampStatus | undef
   );
 }
 
-/** Supply before and behind the relay, the relay itself, and when it was last heard. */
+/** Supply before and after the relay, the relay itself, and when the controller was last heard. */
 export function Senses({ status }: { status: ControllerStatus }): JSX.Element {
   const { building } = usePage();
   const now = useNow();
@@ -54,7 +54,7 @@ export function Senses({ status }: { status: ControllerStatus }): JSX.Element {
   );
 }
 
-/** Who holds testing and until when, and who is at work here. */
+/** Who holds testing and until when, and who is working here. */
 export function PeopleNotice({ status }: { status: ControllerStatus }): JSX.Element {
   const { building } = usePage();
   const now = useNow();
@@ -73,7 +73,7 @@ export function PeopleNotice({ status }: { status: ControllerStatus }): JSX.Elem
   );
 }
 
-/** "Batteries recharging until …", where that is so. */
+/** "Batteries recharging until …", where it applies. */
 export function RechargeNotice({ status }: { status: ControllerStatus }): JSX.Element | null {
   const { building } = usePage();
   const words = rechargeWords(status, useNow(), building?.timeZone ?? 'UTC');

@@ -1,4 +1,4 @@
-// Discharge curves of several years over each other.
+// Discharge curves of several years, overlaid.
 import type { JSX } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import uPlot from 'uplot';
@@ -86,15 +86,15 @@ function optionsFor(host: HTMLElement, curves: StoredCurve[], ratedMinutes: numb
 interface Props {
   curves: StoredCurve[];
   ratedMinutes: number;
-  /** Least that counts as lit, % of the commissioned current. */
+  /** Lowest value that counts as lit, % of the commissioned current. */
   floorPercent: number;
   label: string;
 }
 
-/** The chart; it is redrawn when its width or the colour scheme changes. */
+/** The chart; redrawn when its width or the colour scheme changes. */
 export function CurveChart({ curves, ratedMinutes, floorPercent, label }: Props): JSX.Element {
   const host = useRef<HTMLDivElement>(null);
-  // The lists are made anew at every drawing of the page; only another content is another chart.
+  // The lists are new objects at every render; only different content makes a different chart.
   const content = JSON.stringify([curves, ratedMinutes, floorPercent]);
   useEffect(() => {
     const element = host.current;

@@ -29,11 +29,11 @@ interface Props {
   verdicts: VerdictWord[];
   /** Length of the test, s. */
   length: number;
-  /** Least that counts as lit, % of the commissioned current. */
+  /** Lowest value that counts as lit, % of the commissioned current. */
   floorPercent: number;
 }
 
-/** One line per luminaire, % of its commissioned current; a failed one is thick and broken. */
+/** One line per luminaire, % of its commissioned current; a failed one is thick and dashed. */
 export function LiveCurve({ trace, luminaires, verdicts, length, floorPercent }: Props): JSX.Element {
   const span = Math.max(length, trace.t[trace.t.length - 1] ?? 1, 1);
   const failed = verdicts.filter((v) => v === 'fail').length;

@@ -1,4 +1,4 @@
-// A word with its shape: every state can be read without seeing its colour.
+// A word with its shape: every state can be read without colour.
 import type { JSX } from 'preact';
 import type { Tone } from '../words/tone';
 

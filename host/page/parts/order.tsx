@@ -1,4 +1,4 @@
-// Orders a person can give from this page. Two steps each, with what will happen told before.
+// Orders a person can give from this page. Two steps each; the page says what will happen before the second.
 import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { OrderName } from '../../api/views';
@@ -30,7 +30,7 @@ function Choice(props: {
 interface OrderProps {
   order: OrderName;
   circuit: string;
-  /** Where one luminaire alone is meant. */
+  /** Set if the order is for one luminaire. */
   luminaire?: string;
 }
 
@@ -116,7 +116,7 @@ export function Restore({ circuit, restoring }: { circuit: string; restoring: bo
   return <OrderButton order="restore" circuit={circuit} />;
 }
 
-/** What came of the last order; stays after the test's own card has gone. Takes the focus when it appears. */
+/** The outcome of the last order; stays after the test's card has gone. Takes the focus when it appears. */
 export function OrderOutcomeNote({ only }: { only?: string }): JSX.Element {
   const store = useStore();
   const { outcome, status } = usePage();

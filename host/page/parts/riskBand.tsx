@@ -1,4 +1,4 @@
-// Where batteries are not full, until when, and what to do when the power fails.
+// Where batteries are not full, until when, and what to do if the power fails.
 import type { JSX } from 'preact';
 import type { RiskEntry, RiskNotice } from '../../api/views';
 import type { Tone } from '../words/tone';
@@ -10,7 +10,7 @@ const STATES: Record<RiskEntry['state'], { word: string; tone: Tone }> = {
   planned: { word: 'Planned', tone: 'idle' },
 };
 
-/** What the notice is about: of now, or of tonight only. */
+/** What the notice covers: the present, or only tonight. */
 export function riskTitle({ entries }: RiskNotice): string {
   if (entries.length === 0) return 'No batteries are discharging or recharging';
   return entries.every(({ state }) => state === 'planned')
@@ -37,7 +37,7 @@ export function RiskText({ notice }: { notice: RiskNotice }): JSX.Element {
   );
 }
 
-/** The band on top of Tonight; nothing while there is nothing to tell. */
+/** The band at the top of Tonight; empty if there is nothing to report. */
 export function RiskBand({ notice }: { notice: RiskNotice }): JSX.Element | null {
   if (notice.entries.length === 0) return null;
   return (

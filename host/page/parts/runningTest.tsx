@@ -1,4 +1,4 @@
-// A test while it runs: how long, every lamp, and the way out.
+// A running test: its length, every lamp, and the way to stop it.
 import type { JSX } from 'preact';
 import type { ControllerStatus, VerdictWord } from '../../api/views';
 import type { Circuit, Luminaire } from '../../site/model';
@@ -29,7 +29,7 @@ function Elapsed({ status }: { status: ControllerStatus }): JSX.Element {
   );
 }
 
-/** Until the controller has judged a lamp, only what its current says: it may still be starting. */
+/** Until the controller has judged a lamp, show only what its current says: it may still be starting. */
 function soFar(verdict: VerdictWord, percent: number, floorPercent: number): { word: string; tone: Tone } {
   if (verdict !== 'open') return { word: verdict, tone: verdictTone(verdict) };
   const word = glow(percent, floorPercent);

@@ -1,4 +1,4 @@
-// The clock of the site, and how fast it runs when it is simulated.
+// The site's clock, and how fast it runs in a simulation.
 import type { JSX } from 'preact';
 import { useNow, usePage } from '../state/hooks';
 import { dayOf, exactTime } from '../words/time';

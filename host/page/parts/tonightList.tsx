@@ -1,4 +1,4 @@
-// Tests of the present or coming night.
+// Tests of the current or coming night.
 import type { JSX } from 'preact';
 import type { TonightTest } from '../../api/views';
 import { usePage } from '../state/hooks';

@@ -1,4 +1,5 @@
-// One month of the plan: a row per circuit, a place per night, and below each place how much exposure falls into it.
+// One month of the plan: a row per circuit, a cell per night, and below each cell how much exposure falls
+// into it.
 import type { JSX } from 'preact';
 import type { PlanNight } from '../../api/views';
 import type { Circuit } from '../../site/model';
@@ -9,11 +10,11 @@ const NIGHT = 10;
 const MARK = 10;
 const STRIP = 4;
 const HEIGHT = MARK + STRIP + 1;
-/** Days of the longest month: all months have places of one width. */
+/** Days of the longest month: cells have the same width in every month. */
 const PLACES = 31;
 const NUMBERED = [1, 8, 15, 22, 29];
 
-/** The mark of a night in a place of 10 by 10; each kind has its own shape. */
+/** The mark of a night in a 10 by 10 cell; each kind has its own shape. */
 export function NightMark({ mark, x }: { mark: PlanNight['mark']; x: number }): JSX.Element {
   if (mark === 'brief') return <circle class="year-line" cx={x + 5} cy={5} r={2.6} />;
   if (mark === 'recharge') return <path class="year-line" d={`M${x} 5h10`} />;
@@ -21,7 +22,7 @@ export function NightMark({ mark, x }: { mark: PlanNight['mark']; x: number }): 
   return <path class="year-half" d={`M${x + 1.5} 8.5v-7h7z`} />;
 }
 
-/** Exposure as a strip: taller and darker with more of it. */
+/** Exposure as a strip: taller and darker as it grows. */
 export function ExposureStrip({ step, x, y }: { step: number; x: number; y: number }): JSX.Element {
   const height = (STRIP * step) / 3;
   return <rect class={`exposure-${step}`} x={x} y={y + STRIP - height} width={NIGHT} height={height} />;
@@ -81,7 +82,7 @@ function Row({ month, circuit }: { month: YearMonth; circuit: Circuit }): JSX.El
   );
 }
 
-/** The month as a picture; `chosen` is the one shown where there is room for one only. */
+/** The month as a picture; on a narrow screen only the `chosen` one is shown. */
 export function MonthPicture(p: { month: YearMonth; circuits: Circuit[]; chosen: boolean }): JSX.Element {
   return (
     <section class={`year-month${p.chosen ? ' chosen' : ''}`} aria-label={p.month.title}>

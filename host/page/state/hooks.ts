@@ -11,7 +11,7 @@ export function useStore(): PageStore {
   return useContext(StoreContext);
 }
 
-/** The state; the component is drawn again when it changes. */
+/** The state; the component renders again when it changes. */
 export function usePage(): PageState {
   const store = useStore();
   const [, redraw] = useState(0);
@@ -19,7 +19,7 @@ export function usePage(): PageState {
   return store.state;
 }
 
-/** Site time, UTC seconds, drawn again twice a second. */
+/** Site time, UTC seconds, updated twice a second. */
 export function useNow(): number {
   const store = useStore();
   const [, redraw] = useState(0);
@@ -35,10 +35,10 @@ export interface Asked<T> {
   problem: string;
 }
 
-/** Asks once per `key`, and again whenever `again` changes; keeps the last value while asking again. */
+/** Fetches once per `key`, and again whenever `again` changes; keeps the last value while fetching. */
 export function useAsked<T>(ask: () => Promise<T>, key: string, again: number): Asked<T> {
   const [asked, setAsked] = useState<Asked<T> & { key: string }>({ key, value: null, problem: '' });
-  // `ask` is made anew at every drawing; key and again say when to call it.
+  // `ask` is a new function at every render; `key` and `again` say when to call it.
   useEffect(() => {
     let left = false;
     ask().then(
@@ -54,7 +54,7 @@ export function useAsked<T>(ask: () => Promise<T>, key: string, again: number): 
   return asked.key === key ? asked : { value: null, problem: '' };
 }
 
-/** Share of its commissioned current from which a lamp counts as lit, %; all of it until the building is known. */
+/** Share of its commissioned current at which a lamp counts as lit, %; 100 until the building is known. */
 export function useFloorPercent(): number {
   return usePage().building?.floorPercent ?? 100;
 }

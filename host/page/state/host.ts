@@ -35,7 +35,7 @@ export function askStatus(): Promise<StatusView> {
   return ask('/api/status');
 }
 
-/** The plan in force, night by night. */
+/** The current plan, night by night. */
 export function askPlan(): Promise<PlanView> {
   return ask('/api/plan');
 }
@@ -62,7 +62,7 @@ export function askLogbook(q: LogQuestion): Promise<LogbookView> {
   return ask(`/api/logbook?${query}`);
 }
 
-/** Gives an order to the controller of one circuit. Never throws: a failure is an answer too. */
+/** Sends an order to the controller of one circuit. Never throws: a failure is an answer too. */
 export async function giveOrder(circuit: string, order: OrderRequest): Promise<OrderOutcome> {
   try {
     const answer = await fetch(`/api/circuits/${encodeURIComponent(circuit)}/orders`, {

@@ -1,15 +1,15 @@
-// Keeps the page current: the event stream while it lives, asking again while it does not.
+// Keeps the page current: by the event stream while it works, by polling while it does not.
 import type { ControllerStatus, LiveReading, LogEntryView } from '../../api/views';
 import { askBuilding, askStatus } from './host';
 import { withClock, withController, withLive, withStatus } from './pageState';
 import type { PageStore } from './store';
 
-/** A stream that says nothing for this long is taken for dead: half-open links look connected. */
+/** A stream that is silent this long is taken for dead: half-open links look connected. */
 const SILENCE_MS = 15_000;
 const REOPEN_MS = 5_000;
-/** A burst of log book entries leads to one fresh status, not to one each. */
+/** A burst of log book entries triggers one fetch of the status, not one each. */
 const REFRESH_MS = 2_000;
-/** Tonight's list is not pushed: asked for at least this often. */
+/** Tonight's list is not pushed; it is fetched at least this often. */
 const ANEW_MS = 30_000;
 
 /** Fills the store and keeps it current until the page is left. */
@@ -44,7 +44,7 @@ export class HostLink {
       this.store.change((s) => withClock(s, data, performance.now())),
     );
     this.on('entry', (entry: LogEntryView) => {
-      // Accepted currents are part of the building: it is asked for anew.
+      // Accepted currents are part of the building, so fetch it again.
       if (entry.kind === 'baseline') this.isBuildingOld = true;
       this.refreshSoon();
     });

@@ -1,4 +1,4 @@
-// All the page knows, and how each message changes it. Pure: the link does the fetching.
+// Everything the page knows, and how each message changes it. Pure: the link does the fetching.
 import type { BuildingView, ControllerStatus, LiveReading, StatusView } from '../../api/views';
 import { extendTrace, type Trace } from './trace';
 
@@ -17,14 +17,14 @@ export interface PageState {
   clock: SiteClock | null;
   /** Live curve of each circuit under test. */
   traces: Record<string, Trace>;
-  /** Whether the stream is up, and when anything was last heard from the host (steady clock, ms). */
+  /** Whether the stream is up, and when the host was last heard (steady clock, ms). */
   linkUp: boolean;
   heardMs: number;
   /** Why nothing can be shown yet, '' when there is something. */
   problem: string;
-  /** Rises when log book entries may have come that were not fetched yet. */
+  /** Rises when there may be log book entries not yet fetched. */
   entriesHeard: number;
-  /** Answer to the last order given from this page. */
+  /** Answer to the last order sent from this page. */
   outcome: { circuit: string; ok: boolean; answer: string } | null;
   /** Name last used under an order, offered again. */
   orderedBy: string;
@@ -43,7 +43,7 @@ export const EMPTY_STATE: PageState = {
   orderedBy: '',
 };
 
-/** Site time at `nowMs` of the steady clock; it stands still while the stream is down. */
+/** Site time at `nowMs` of the steady clock; it stops while the stream is down. */
 export function siteNow(state: PageState, nowMs: number): number {
   const clock = state.clock;
   if (!clock) return 0;
@@ -59,13 +59,13 @@ export function withStatus(state: PageState, status: StatusView, nowMs: number):
   return next;
 }
 
-/** A status without a reading does not take away the one of the test that still runs. */
+/** A status without a reading does not remove the reading of a test still running. */
 function keepLive(old: ControllerStatus, fresh: ControllerStatus): ControllerStatus {
   const sameTest = old.live?.kind === fresh.kind && old.since === fresh.since;
   return fresh.live || !sameTest ? fresh : { ...fresh, live: old.live };
 }
 
-/** One controller's status as pushed; one that was not known is added. */
+/** One controller's status as pushed; an unknown controller is added. */
 export function withController(state: PageState, controller: ControllerStatus): PageState {
   if (!state.status) return state;
   const old = state.status.controllers;
@@ -77,7 +77,7 @@ export function withController(state: PageState, controller: ControllerStatus): 
   return controller.live ? withLive(next, controller.live) : next;
 }
 
-/** One live reading: the newest of its circuit, and a point of its curve. */
+/** One live reading: it becomes the newest of its circuit, and a point on its curve. */
 export function withLive(state: PageState, live: LiveReading): PageState {
   const traces = { ...state.traces, [live.circuit]: extendTrace(state.traces[live.circuit], live) };
   if (!state.status) return { ...state, traces };

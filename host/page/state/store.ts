@@ -1,4 +1,4 @@
-// One place for what the page knows. Listeners are told at most five times a second, because a simulated
+// One place for what the page knows. Listeners are called at most five times a second, because a simulated
 // building can send hundreds of readings in that time.
 import { EMPTY_STATE, type PageState } from './pageState';
 
@@ -9,7 +9,7 @@ export class PageStore {
   private readonly listeners = new Set<() => void>();
   private timer: ReturnType<typeof setTimeout> | null = null;
 
-  /** Changes the state; listeners hear of it within a fifth of a second. */
+  /** Changes the state; listeners are called within a fifth of a second. */
   change(make: (state: PageState) => PageState): void {
     this.state = make(this.state);
     if (this.timer === null) this.timer = setTimeout(() => this.tell(), TELL_EVERY_MS);

@@ -3,17 +3,17 @@ import type { LiveReading } from '../../api/views';
 
 export interface Trace {
   test: number;
-  /** Seconds since the supply was seen gone. */
+  /** Seconds since the supply was seen to go. */
   t: number[];
   /** One row of mA per instant, in luminaire order. */
   ma: number[][];
-  /** Seconds that must lie between two kept readings; doubles whenever the trace is full. */
+  /** Shortest time between two kept readings, s; doubles whenever the trace is full. */
   gap: number;
 }
 
 const MOST_POINTS = 240;
 
-/** The trace with `reading` added; a reading of another test, or an earlier one, starts it anew. */
+/** The trace with `reading` added; a reading of another test, or an earlier one, starts a new trace. */
 export function extendTrace(trace: Trace | undefined, reading: LiveReading): Trace {
   const last = trace && trace.t.length > 0 ? trace.t[trace.t.length - 1] : -1;
   if (!trace || trace.test !== reading.test || reading.t < last)

@@ -1,4 +1,4 @@
-// Where a controller stands with the host, and what its senses say, in words.
+// How well the host hears a controller, and what its senses say, in words.
 import type { ControllerStatus } from '../../api/views';
 import { nearTime } from './time';
 
@@ -16,13 +16,13 @@ export function rechargeWords(status: ControllerStatus, nowSec: number, zone: st
   return `Batteries recharging until ${nearTime(status.charged, nowSec, zone)}`;
 }
 
-/** "Held by Maren Tollick until 08:00"; empty when nobody holds by order. */
+/** "Held by Maren Tollick until 08:00"; empty if there is no hold by order. */
 export function heldWords(status: ControllerStatus, nowSec: number, zone: string): string {
   const { held } = status;
   return held ? `Held by ${held.who} until ${nearTime(held.until, nowSec, zone)}` : '';
 }
 
-/** "Engineer working here until 15:00: Maren Tollick", or when somebody will be; empty when nobody is. */
+/** "Engineer working here until 15:00: Maren Tollick", or when someone will be; empty if no one is. */
 export function attendedWords(status: ControllerStatus, nowSec: number, zone: string): string {
   const { attended } = status;
   if (!attended || attended.to <= nowSec) return '';

@@ -1,18 +1,18 @@
-// Discharge curves of several years on one axis of minutes.
+// Discharge curves of several years on one axis in minutes.
 
 export interface StoredCurve {
   at: number;
   /** Seconds between two points. */
   step: number;
-  /** Percent of the commissioned current; below zero means not known. */
+  /** Percent of the commissioned current; below zero means unknown. */
   percent: number[];
   /** No stored reading is further from the curve than this, percent. */
   bound: number;
 }
 
 /**
- * Columns for a plot: the minutes of all curves joined and sorted, then one column per curve with null
- * where that curve has no point. An unknown point is null too.
+ * Columns for a plot: the minutes of all curves merged and sorted, then one column per curve, with null where
+ * that curve has no point or an unknown one.
  */
 export function curveColumns(curves: StoredCurve[]): { minutes: number[]; columns: (number | null)[][] } {
   const instants = new Set<number>();
@@ -25,7 +25,7 @@ export function curveColumns(curves: StoredCurve[]): { minutes: number[]; column
   return { minutes: seconds.map((s) => s / 60), columns };
 }
 
-/** Minutes until the curve first stays below `floor` percent to its end; null when it never does. */
+/** Minutes until the curve drops below `floor` percent and stays there to its end; null if it never does. */
 export function minutesLit(curve: StoredCurve, floor: number): number | null {
   const known = curve.percent.filter((p) => p >= 0);
   if (known.length === 0 || known[known.length - 1] >= floor) return null;

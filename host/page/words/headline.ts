@@ -1,4 +1,4 @@
-// The building in one line, for somebody who reads only one line.
+// The building in one line, for someone who reads only one line.
 import type { ControllerStatus, VerdictWord } from '../../api/views';
 import { isHeard, isOnBattery, verdictName } from './tone';
 import { concerns } from './urgency';

@@ -1,8 +1,8 @@
-// The log book's kinds in words, and pages of it put together without gap or double.
+// The kinds of log book entries in words, and its pages joined without gaps or duplicates.
 import type { LogEntryView } from '../../api/views';
 import type { Tone } from './tone';
 
-/** Kinds of record that exist, with what a person calls them. */
+/** Kinds of record, with the words people use for them. */
 export const LOG_KINDS: [string, string][] = [
   ['result', 'Test result'],
   ['intent', 'Test started'],
@@ -24,7 +24,7 @@ export const LOG_KINDS: [string, string][] = [
   ['repaired', 'Repair'],
 ];
 
-/** The word for a kind; an unknown kind is shown as it is. */
+/** The word for a kind; an unknown kind is shown as is. */
 export function kindWord(kind: string): string {
   return LOG_KINDS.find(([k]) => k === kind)?.[1] ?? kind;
 }
@@ -36,8 +36,8 @@ export function markTone(mark: LogEntryView['mark']): Tone {
 }
 
 /**
- * Newest page `head` put in front of what is already shown, newest first, each entry once. When the two
- * do not touch, entries lie between them that nobody has fetched: then only `head` is kept.
+ * Newest page `head` put before what is already shown, newest first, each entry once. If the two do not meet,
+ * entries in between were never fetched: then only `head` is kept.
  */
 export function withHead(shown: LogEntryView[], head: LogEntryView[], pageSize: number): LogEntryView[] {
   const known = new Set(shown.map((e) => e.entry));
@@ -45,7 +45,7 @@ export function withHead(shown: LogEntryView[], head: LogEntryView[], pageSize: 
   return touches ? merged(shown, head) : head;
 }
 
-/** Two lists as one, newest first, each entry once. */
+/** Two lists merged, newest first, each entry once. */
 export function merged(a: LogEntryView[], b: LogEntryView[]): LogEntryView[] {
   const byEntry = new Map([...a, ...b].map((e) => [e.entry, e]));
   return [...byEntry.values()].sort((x, y) => y.entry - x.entry);

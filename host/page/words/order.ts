@@ -1,9 +1,9 @@
 // The name under an order. The controller takes 1 to 40 plain printable characters without quote or
-// backslash, so accents are dropped here instead of refusing half of the world's names.
+// backslash, so accents are dropped here; refusing them would refuse half of the world's names.
 import type { OrderName, OrderRequest, RepairPart } from '../../api/views';
 import { kindName } from './kinds';
 
-/** The name as it will be stored, or one sentence on what to change. */
+/** The name as it will be stored, or one sentence about what to change. */
 export function orderName(typed: string): { who: string; mistake: string } {
   const plain = typed
     .normalize('NFKD')
@@ -21,20 +21,20 @@ export function orderName(typed: string): { who: string; mistake: string } {
   return { who: plain, mistake: '' };
 }
 
-/** What must be told beside the name: how long, which test, or which part. */
+/** What must be given besides the name: how long, which test, or which part. */
 export interface OrderField {
   name: 'hours' | 'minutes' | 'kind' | 'part';
   label: string;
-  /** Values offered, the first one chosen, with their words. */
+  /** Values offered, the default first, with their words. */
   choices: [string, string][];
 }
 
 export interface OrderWords {
   button: string;
-  /** The way out of something wrong: its button must be found at once. */
+  /** The way out when something is wrong: its button must be easy to find. */
   urgent?: true;
   consequence: string;
-  /** Said beside orders that take a supply away. */
+  /** Shown with orders that switch off a supply. */
   caution?: string;
   field?: OrderField;
   yes: string;
@@ -69,7 +69,7 @@ const PARTS: Record<RepairPart, string> = {
   other: 'Something else, such as a loose connection',
 };
 
-/** What the page says about each order, before it is given. */
+/** What the page says about each order before it is sent. */
 export const ORDERS: Record<OrderName, OrderWords> = {
   restore: {
     button: 'Restore supply',
@@ -158,7 +158,7 @@ export const ORDERS: Record<OrderName, OrderWords> = {
   },
 };
 
-/** The order as the host takes it; `value` is what was chosen in its field. */
+/** The order in the host's form; `value` is what was chosen in its field. */
 export function orderRequest(order: OrderName, value: string, who: string, luminaire = ''): OrderRequest {
   if (order === 'accept') return { do: order, luminaire, who };
   if (order === 'repaired') return { do: order, luminaire, part: value as RepairPart, who };

@@ -1,4 +1,5 @@
-// Addresses inside the page: #/, #/year, #/notice, #/circuit/<id>, #/luminaire/<id>, #/log?circuit=<id>&kind=<kind>.
+// Addresses within the page: #/, #/year, #/notice, #/circuit/<id>, #/luminaire/<id>,
+// #/log?circuit=<id>&kind=<kind>.
 
 export type Route =
   | { page: 'tonight' }

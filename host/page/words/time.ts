@@ -1,4 +1,4 @@
-// Instants as people of the building read them: its own time zone, 24 hours, weekday beside the date.
+// Instants as people in the building read them: its own time zone, 24 hours, date with weekday.
 
 const made = new Map<string, Intl.DateTimeFormat>();
 
@@ -52,7 +52,7 @@ export function dayAndTime(utcSec: number, zone: string): string {
   return `${dayOf(utcSec, zone)}, ${clockTime(utcSec, zone)}`;
 }
 
-/** "02:14" on the civil day of `nowSec`, with the day in front on any other. */
+/** "02:14" on the civil day of `nowSec`, preceded by the day on any other. */
 export function nearTime(utcSec: number, nowSec: number, zone: string): string {
   const sameDay = dayOf(utcSec, zone) === dayOf(nowSec, zone);
   return sameDay ? clockTime(utcSec, zone) : dayAndTime(utcSec, zone);
@@ -70,7 +70,7 @@ export function lengthOf(seconds: number): string {
   return `${Math.floor(s / 3600)} h ${two(Math.floor(s / 60) % 60)} min`;
 }
 
-/** A length without an empty remainder, s: "45 s", "15 min", "1 h", "1 h 30 min". */
+/** A length without a zero remainder, s: "45 s", "15 min", "1 h", "1 h 30 min". */
 export function roundLength(seconds: number): string {
   return lengthOf(seconds).replace(/ 00 (s|min)$/, '');
 }

@@ -3,7 +3,7 @@ import { Limit } from '../../../firmware/contract/limits';
 import type { ControllerStatus, LampStatus, TonightTest, VerdictWord } from '../../api/views';
 import { roundLength } from './time';
 
-/** good = healthy, busy = under test or recharging, fault = somebody must act, idle = nothing known. */
+/** good = healthy, busy = under test or recharging, fault = someone must act, idle = nothing known. */
 export type Tone = 'good' | 'busy' | 'fault' | 'idle';
 
 const PHASES: Record<string, { word: string; tone: Tone }> = {
@@ -19,7 +19,7 @@ const PHASES: Record<string, { word: string; tone: Tone }> = {
   fault: { word: 'Tester fault', tone: 'fault' },
 };
 
-/** The longer tests share a phase; what they are called must never be mixed up. */
+/** The longer tests share a phase; their names must never be confused. */
 const LONG: Partial<Record<ControllerStatus['kind'], { word: string; tone: Tone }>> = {
   limited: { word: 'Limited duration test (2/3, not the full duration)', tone: 'busy' },
   commissioning: { word: 'Commissioning test', tone: 'busy' },
@@ -27,17 +27,17 @@ const LONG: Partial<Record<ControllerStatus['kind'], { word: string; tone: Tone 
 
 const TESTING = ['opening', 'brief', 'full', 'restoring'];
 
-/** Whether what the controller last said can still be taken for the present. */
+/** True if the controller's last report still counts as current. */
 export function isHeard(status: ControllerStatus): boolean {
   return status.contact === 'reporting' || status.contact === 'late';
 }
 
-/** Whether a test is taking the mains away, running, or bringing the mains back. */
+/** True while a test is switching the mains off, running, or switching it back on. */
 export function isTesting(status: ControllerStatus): boolean {
   return isHeard(status) && status.kind !== '' && TESTING.includes(status.phase);
 }
 
-/** Whether the luminaires burn on their batteries now: the relay is open or no supply is seen behind it. */
+/** True if the luminaires are on battery now: the relay is open or no supply is seen behind it. */
 export function isOnBattery(status: ControllerStatus): boolean {
   return isHeard(status) && status.phase !== 'starting' && (status.relayOpen || !status.supplyAfter);
 }
@@ -76,8 +76,8 @@ export function testTone(state: TonightTest['state']): Tone {
 }
 
 /**
- * How a luminaire stands: its last result, except that a failed full test stays in force until a full
- * test passes, since a brief test cannot prove the battery.
+ * State of a luminaire: its last result, except that a failed full test stays in force until a full test
+ * passes, because a brief test cannot prove the battery.
  */
 export function standing(lamp: LampStatus): { verdict: VerdictWord; reason: string } {
   if (lamp.verdict === 'fail' || lamp.fullVerdict !== 'fail')
@@ -86,7 +86,10 @@ export function standing(lamp: LampStatus): { verdict: VerdictWord; reason: stri
   return { verdict: 'fail', reason: `failed its last duration test${lit}` };
 }
 
-/** What a lamp under test does, from its share of the commissioned battery current and the least that is lit, %. */
+/**
+ * What a lamp under test does, from its share of the commissioned battery current and the lowest share that
+ * counts as lit, %.
+ */
 export function glow(percent: number, floorPercent: number): 'lit' | 'dim' | 'dark' {
   if (percent >= floorPercent) return 'lit';
   return percent < Limit.DarkPercent ? 'dark' : 'dim';

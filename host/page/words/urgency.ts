@@ -1,10 +1,10 @@
-// What somebody has to look at, the worst first.
+// What needs attention, the worst first.
 import type { ControllerStatus } from '../../api/views';
 import { isHeard, isTesting, standing } from './tone';
 
 export interface Concern {
   circuit: string;
-  /** Empty when the whole circuit is meant. */
+  /** Empty if the whole circuit is meant. */
   luminaire: string;
   /** What it is, in a few words. */
   title: string;
@@ -65,7 +65,7 @@ function concernsOf(status: ControllerStatus): Concern[] {
   return found;
 }
 
-/** Everything that needs somebody, most urgent first; equal ones by circuit and luminaire. */
+/** Everything that needs attention, most urgent first; ties by circuit and luminaire. */
 export function concerns(controllers: ControllerStatus[]): Concern[] {
   return controllers
     .flatMap(concernsOf)

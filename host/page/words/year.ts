@@ -1,5 +1,5 @@
-// The plan month by month, and each of its nights in words. Dates are local ones of the building, as the host gives
-// them; nothing here knows a time zone but by the words for instants.
+// The plan month by month, and each of its nights in words. Dates are the building's local dates, as the host
+// gives them; only the words for instants know a time zone.
 import type { PlanNight, PlanView } from '../../api/views';
 import { kindName } from './kinds';
 import { clockTime, dayAndTime, dayOf } from './time';
@@ -10,7 +10,7 @@ export interface YearMonth {
   /** "January 2026". */
   title: string;
   days: number;
-  /** Days of the month that are a Saturday or a Sunday. */
+  /** Days of the month that fall on a Saturday or Sunday. */
   weekend: number[];
   nights: PlanNight[];
 }
@@ -26,7 +26,7 @@ export function dayOfMonth(date: string): number {
   return Number(date.slice(8));
 }
 
-/** Twelve months from the one of a date on, with the nights of the plan that begin in each. */
+/** Twelve months from the month of a date, with the nights of the plan that begin in each. */
 export function yearMonths(view: PlanView, fromDate: string): YearMonth[] {
   const [year, month] = fromDate.split('-').map(Number);
   const byMonth = new Map<string, PlanNight[]>();
@@ -49,7 +49,7 @@ export function yearMonths(view: PlanView, fromDate: string): YearMonth[] {
 /** Steps of exposure in a night, h: none, below 1, below 4, and more. */
 export const EXPOSURE_STEPS = [0, 1, 4];
 
-/** 0 for no exposure, then 1 to 3 for more and more of it. */
+/** 0 for no exposure, then 1 to 3 as it grows. */
 export function exposureStep(hours: number): number {
   if (hours < 0.005) return 0;
   return EXPOSURE_STEPS.filter((least) => hours >= least).length;
@@ -68,7 +68,7 @@ const MARK_WORDS: Record<PlanNight['mark'], string> = {
   recharge: 'recharging',
 };
 
-/** A row of the picture for those who do not see it: "ground-a: brief test on 3, recharging on 17 and 18." */
+/** A row of the picture for screen readers: "ground-a: function test on 3, recharging on 17 and 18." */
 export function rowWords(circuit: string, nights: PlanNight[]): string {
   const parts = Object.entries(MARK_WORDS).flatMap(([mark, word]) => {
     const days = nights.filter((night) => night.mark === mark).map((night) => dayOfMonth(night.date));
@@ -77,7 +77,7 @@ export function rowWords(circuit: string, nights: PlanNight[]): string {
   return `${circuit}: ${parts.length === 0 ? 'nothing planned' : parts.join(', ')}.`;
 }
 
-/** What a night's test is, when, and what it costs: one line without the circuit. */
+/** A night's test, its time and its cost: one line, without the circuit. */
 export function nightWords(night: PlanNight, zone: string): string {
   const { mark, start, end, recharged, dark, exposureHours } = night;
   const light = dark === null ? '' : dark ? ', in the dark' : ', in daylight';
