@@ -26,8 +26,8 @@ export const PACE = { brief: 8, full: 240, quiet: 3600 } as const;
 export interface LiveOptions {
   fleet: Fleet;
   broker: BrokerPlace;
-  /** A fixed pace instead of the changing one. */
-  pace?: number;
+  /** A fixed pace, or one of the caller's, instead of the changing one; above 0. */
+  pace?: number | (() => number);
   /** Called once a round, after it. */
   onRound?: () => void;
 }
@@ -51,7 +51,8 @@ export class LiveFleet {
 
   /** Simulated seconds per real second at this moment. */
   pace(): number {
-    if (this.o.pace !== undefined) return this.o.pace;
+    const { pace } = this.o;
+    if (pace !== undefined) return typeof pace === 'number' ? pace : pace();
     if (this.last - this.began < CURTAIN_MS) return PACE.brief;
     const phases = this.o.fleet.nodes.map((node) => node.controller?.core.phase);
     if (phases.some(isBusy)) return PACE.brief;

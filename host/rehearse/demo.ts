@@ -25,8 +25,8 @@ export interface DemoOptions {
   siteFile: string;
   seed: number;
   port: number;
-  /** Fixed pace instead of the varying one. */
-  pace?: number;
+  /** A fixed pace, or one of the caller's, instead of the varying one; above 0. */
+  pace?: number | (() => number);
   /** Weeks to run fast; the site's own number by default. */
   historyDays?: number;
   quiet?: boolean;

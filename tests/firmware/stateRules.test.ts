@@ -43,7 +43,7 @@ const CASES: [string, Phase, Reason, () => Estate][] = [
     },
   ],
   ['an outage', Phase.Outage, Reason.Outage, () => happens(open(), 'outages', WINDOW_MS, 900)],
-  ['a hold by key', Phase.Held, Reason.SupplyLost, () => happens(open(), 'keys', WINDOW_MS, 900)],
+  ['a hold by key', Phase.Held, Reason.KeyHold, () => happens(open(), 'keys', WINDOW_MS, 900)],
   ['the stop input', Phase.Charged, Reason.StopInput, () => happens(open(), 'stops', WINDOW_MS, 900)],
   [
     'a hold by order',

@@ -6,7 +6,7 @@ import type { ResultRecord } from '../../firmware/contract/messages';
 import { readRecord } from '../../host/records/schema';
 import type { SimulatedController } from '../../simulator/node';
 import { expectSound, type Visit, visit } from './support/browser';
-import { type LodgeDemo, startLodgeDemo } from './support/lodgeDemo';
+import { type LodgeDemo, PACE, startLodgeDemo } from './support/lodgeDemo';
 
 const CIRCUIT = 'wing-2';
 const WHO = 'Maren Tollick';
@@ -67,12 +67,15 @@ it('takes a window for work, and in it a brief test that is lengthened for the w
   node.spec.rules.briefSec += 300;
   await expect.poll(() => node.controller!.core.planRevision).toBeGreaterThan(before);
 
+  // A minute and a half to press the button in, however busy the machine.
+  show.setPace(1);
   expect(await order('Start a test now', 'Yes, start the test', 'function test')).toMatch(/order accepted/);
   await expect.poll(() => node.controller!.core.phase).toBe(Phase.Brief);
   expect(await order('Extend for walk-round', 'Yes, extend the test', '5 minutes')).toMatch(
     /order accepted\. The controller has accepted the order to extend the test by 5 min/,
   );
   await guest.page.getByText(/of 6 min 30 s/).waitFor();
+  show.setPace(PACE);
   await expect.poll(() => node.controller!.core.phase).toBe(Phase.Recharging);
   // The record follows the relay: a test by order belongs to no plan.
   await expect.poll(() => [newest().type, newest().test, newest().plan]).toEqual([TestKind.Brief, 0, 0]);
