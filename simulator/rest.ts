@@ -1,5 +1,5 @@
-// When a controller at rest must be given its turn: its core when something can be due (core/skip.ts), its link when
-// it has more to say than how things stand. For long runs only.
+// When a controller at rest needs its turn: its core when something may be due (core/skip.ts), its link when
+// it has more to send than a repeat of its state. For long runs only.
 import { Phase } from '../firmware/contract/codes';
 import { type Controller, coreWakeAt, linkDueAt } from '../firmware/controller';
 import { nextDueAt } from '../firmware/core/skip';
@@ -7,22 +7,22 @@ import { isDischarging } from '../firmware/core/state';
 import { hasUnread } from '../firmware/link/inbox';
 
 /**
- * So long before anything falls due the link speaks, ms: so that the clock is right when the core looks at its
- * plan for the last time before that, within the hour.
+ * How long before anything falls due the link makes contact, ms: so that the clock is right when the core
+ * last checks its plan before that, within the hour.
  */
 const CONTACT_MS = 7200000;
 
 /**
- * When the core must be stepped next, board's ms: as `coreWakeAt`, but later where each of its steps until
- * then would find nothing to do.
+ * When the core must next be stepped, board's ms: like `coreWakeAt`, but later where every step until then
+ * would find nothing to do.
  */
 export function restWakeAt(c: Controller, now: number): number {
   const wakeAt = coreWakeAt(c);
-  // A record that waits, or a trace that is taken down, has a turn of its own.
+  // A waiting record, or a trace being recorded, needs a turn of its own.
   return wakeAt < c.core.wakeAt ? wakeAt : nextDueAt(c.core, now);
 }
 
-/** Whether the link has more to do than to repeat how things stand. */
+/** Whether the link has more to do than repeat its state. */
 function isWanted(c: Controller): boolean {
   const link = c.link;
   return (
@@ -38,8 +38,8 @@ function isWanted(c: Controller): boolean {
 }
 
 /**
- * When a link that speaks only where it must is given its turn, board's ms: not in a test, at rest when it has
- * records to hand over, and before the core wakes at `coreAt`.
+ * When a link that sends only what it must gets its turn, board's ms: never during a test, at rest when it
+ * has records to deliver, and before the core wakes at `coreAt`.
  */
 export function restLinkAt(c: Controller, coreAt: number): number {
   const phase = c.core.phase;

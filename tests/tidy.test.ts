@@ -1,5 +1,5 @@
-// The house rules that a machine can hold: who may import whom, where clocks and chance come from, what
-// may stand at the top, and how long a file may grow.
+// The house rules that a machine can check: who may import whom, where clocks and randomness come from, which
+// top-level folders exist, and how long a file may grow.
 import { existsSync, readdirSync, readFileSync, statSync } from 'node:fs';
 import { dirname, join, posix, relative, sep } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -21,14 +21,14 @@ const TOP = [
 ];
 const CODE = /\.(ts|tsx|js|mjs|css)$/;
 const TEXT = /\.(ts|tsx|js|mjs|css|md|json|yaml|yml|svg|html|sh)$|(^|\/)(run|LICENSE|\.gitignore)$/;
-/** What a start leaves beside the sources, none of it kept: see .gitignore. */
+/** Files that a start leaves beside the sources, none of them committed: see .gitignore. */
 const LEFT_OVER = /\.(db|db-wal|db-shm|db-journal|secret)$/;
 
 /** Paths of all files under `folder`, with forward slashes, from the root of the repository. */
 function walk(folder = ''): string[] {
   return readdirSync(join(ROOT, folder), { withFileTypes: true }).flatMap((entry) => {
     const path = folder ? `${folder}/${entry.name}` : entry.name;
-    // `build` at the top holds what is made; firmware/build is source.
+    // `build` at the top holds build output; firmware/build is source.
     if (entry.isDirectory())
       return SKIPPED.has(entry.name) && (entry.name !== 'build' || !folder) ? [] : walk(path);
     return LEFT_OVER.test(path) ? [] : [path];
@@ -38,7 +38,9 @@ function walk(folder = ''): string[] {
 const files = walk();
 const read = (path: string): string => readFileSync(join(ROOT, path), 'utf8');
 
-/** Imports and re-exports with a path of our own; the first word inside tells those of types alone. */
+/**
+ * Imports and re-exports with a relative path; the first word inside shows whether only types are imported.
+ */
 const IMPORT =
   /(?:^|\n)\s*(?:import|export)\b([^'"`;=]*?)['"](\.[^'"]+)['"]|\bimport\(\s*['"](\.[^'"]+)['"]\s*\)/g;
 
@@ -61,7 +63,7 @@ const sources = files.filter((f) => /^(firmware|host|simulator)\/.*\.(ts|tsx)$/.
 const graph = new Map(sources.map((f) => [f, importsOf(f, false)]));
 const runTimeGraph = new Map(sources.map((f) => [f, importsOf(f, true)]));
 
-/** Imports out of `room` that go anywhere but where they may. */
+/** Imports from `room` that go anywhere they may not. */
 function strays(room: RegExp, allowed: RegExp): string[] {
   return sources
     .filter((f) => room.test(f))
@@ -92,7 +94,7 @@ function cycleIn(edges: Map<string, Iterable<string>>): string[] {
   return [];
 }
 
-/** The folder of a file; one that lies right in firmware, host or simulator stands for itself. */
+/** The folder of a file; one directly in firmware, host or simulator counts as a room of its own. */
 function roomOf(path: string): string {
   const folder = posix.dirname(path);
   return folder.includes('/') ? folder : path;
@@ -156,13 +158,13 @@ describe('imports', () => {
     expect(strays(room, allowed)).toEqual([]);
   });
 
-  it('go round in no circle, neither between files nor between folders', () => {
-    // Types alone are gone at run time; between folders even they may go round in no circle.
+  it('form no cycle, neither between files nor between folders', () => {
+    // Type-only imports are gone at run time; between folders even they may form no cycle.
     expect(cycleIn(runTimeGraph)).toEqual([]);
     expect(cycleIn(folderGraph())).toEqual([]);
   });
 
-  it('would be caught going round', () => {
+  it('are caught when they form a cycle', () => {
     const ring = new Map([
       ['a', ['b']],
       ['b', ['c']],
@@ -185,7 +187,7 @@ describe('the sources', () => {
   const own = 'tests/tidy.test.ts';
   const texts = files.filter((f) => TEXT.test(f) && f !== own && f !== 'package-lock.json');
 
-  it("name no path of anybody's machine", () => {
+  it("contain no path of anyone's machine", () => {
     expect(lines(texts, /(^|[^\w.<>}-])\/(work|tmp|root|home)(\/|\b(?=['"`\s]))/)).toEqual([]);
   });
 
@@ -202,7 +204,7 @@ describe('the sources', () => {
     expect(clocks).toEqual([]);
   });
 
-  it('leave nothing to chance in firmware and simulator', () => {
+  it('use no uncontrolled randomness in firmware and simulator', () => {
     expect(
       lines(
         sources.filter((f) => /^(firmware\/(?!board)|simulator)\//.test(f)),
@@ -222,18 +224,18 @@ describe('the sources', () => {
 describe('the files', () => {
   const code = files.filter((f) => CODE.test(f));
   const length = (f: string) => read(f).split('\n').length - 1;
-  // The aim is a file about one thing. A file is never split only for its length; one beyond these bounds
-  // hardly ever is about one thing.
+  // The aim is a file about one thing. A file is never split just for its length, but one beyond these limits
+  // is rarely about one thing.
   const bound = (f: string) => (f.startsWith('tests/') ? 900 : 500);
 
-  it('stay within their bounds', () => {
+  it('stay within their limits', () => {
     const over = code
       .filter((f) => length(f) > bound(f))
       .map((f) => `${f}: ${length(f)} lines, ${bound(f)} allowed`);
     expect(over).toEqual([]);
   });
 
-  it('say in their names what is in them, not that something else was full', () => {
+  it('are named after what is in them, not as the overflow of another file', () => {
     expect(files.filter((f) => /(Edges|More|Continued)(\.\w+)*$/.test(posix.basename(f)))).toEqual([]);
   });
 });

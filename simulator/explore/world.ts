@@ -1,4 +1,4 @@
-// One world of the exploration: the core, what surrounds it, and the truth that its decisions are held
+// One world of the exploration: the core, what surrounds it, and the truth that its decisions are checked
 // against. Everything that can happen is an action; chance is a choice.
 import { TestKind } from '../../firmware/contract/codes';
 import type { Core } from '../../firmware/core/state';
@@ -48,92 +48,98 @@ export const enum RelayMode {
   Sound = 0,
   Welded = 1,
   Sticking = 2,
-  /** Falls shut only when its coil has been moved once more. */
+  /** Closes only once its coil has been driven and released again. */
   Hanging = 3,
   Hung = 4,
 }
 
-/** Every number of it is saved when a world branches. */
+/** Every number in it is saved when a world branches. */
 export interface World {
   core: Core;
   /** ms since the start of the exploration; the core's own clock restarts with every boot. */
   now: number;
   bootAt: number;
-  /** Disturbances that may still come. */
+  /** Disturbances that may still happen. */
   left: number;
   mains: number;
   key: number;
   stop: number;
   person: number;
-  /** The first luminaire's lamp burns; the second is always sound. */
+  /** The first luminaire's lamp works; the second luminaire is always sound. */
   lamp: number;
   relay: RelayMode;
   contactOpen: number;
-  /** The auxiliary contact tells the truth. */
+  /** The auxiliary contact reports the true position. */
   aux: number;
   times: PlanTimes;
-  /** Journal as far as a restart remembers it. */
+  /** What a restart will remember of the journal. */
   journal: string[];
   intentOpen: number;
   faultOpen: number;
   satisfied: number;
-  /** Tests that the journal tells to be overdue, bit mask. */
+  /** Tests that the journal records as overdue, bit mask. */
   toldOverdue: number;
   // The truth, kept independently of the core.
   suppliedSince: number;
-  /** Since when the supply has been gone, -1 while it is there. */
+  /** When the supply was lost, -1 while it is present. */
   lostSince: number;
   owedMs: number;
-  /** Since when the contact has stood open by itself, and since when it alone keeps the supply away. */
+  /**
+   * Since when the contact has been open without being driven, and since when it is all that keeps the supply
+   * off.
+   */
   straySince: number;
   missingSince: number;
   drivenSince: number;
   drivenKind: TestKind;
-  /** How long the coil may be held, walk-round included, ms. */
+  /** How long the coil may be driven, walk-round included, ms. */
   drivenLimitMs: number;
-  /** Kind that an accepted order asked for, until it opens or is over. */
+  /** Kind requested by an accepted order, until the test opens or has ended. */
   orderedKind: TestKind;
-  /** An accepted hold lasts until then; s of it that the journal tells of. */
+  /** When an accepted hold ends; its length according to the journal, s. */
   heldUntil: number;
   heldDurableSec: number;
-  /** Last word on a hold that goes on, -1 while none does. */
+  /** Last report or reminder of the hold in force, -1 while there is none. */
   remindedAt: number;
-  /** The journal tells of an outage that goes on. */
+  /** The journal records an outage as still in progress. */
   outageTold: number;
-  /** Since when mains have been there, and whether that has settled. */
+  /** Since when mains has been present, and whether that has settled. */
   mainsOnSince: number;
   mainsGood: number;
-  /** Dips of mains in a row, the last of them, and until when it counts as unsteady. */
+  /** Consecutive dips of mains, the time of the last one, and until when mains counts as unsteady. */
   dips: number;
   dipAt: number;
   unsteadyUntil: number;
-  /** How far the host's clock is off, ms; how far the controller may rightly believe, and what contradicts. */
+  /**
+   * How far the host's clock is off, ms; the offset the controller may rightly believe, and a reported one
+   * that contradicts it.
+   */
   hostOff: number;
   believedOff: number;
   doubtOff: number;
   doubtSince: number;
   jumps: number;
-  /** A full test was completed; the fallback schedule has had its turn of tonight. */
+  /** A full test was completed; the fallback schedule has already tested tonight. */
   fullDone: number;
   fallbackDone: number;
   /** Last movement in the area. */
   movedAt: number;
-  /** Since when everything has allowed a test that is due; -1 while something does not. */
+  /** Since when nothing has prevented a test that is due; -1 while something does. */
   dueSince: number;
   mainsOffSince: number;
-  /** Since when the contact has been shut although the coil is held. */
+  /** Since when the contact has been closed although the coil is driven. */
   shutSince: number;
-  /** Tests of the plan that somebody ordered off tonight, bit mask. */
+  /** Planned tests that an order called off tonight, bit mask. */
   spent: number;
-  /** Those of them that the journal tells of. */
+  /** Those of them that the journal records. */
   spentDurable: number;
   darkSince: number;
   longDark: number;
   darkAtEnd: number;
   everDark: number;
-  /** Entry of the trail that led here. */
+  /** Entry of the path that led here. */
   trail: number;
-  // What befalls the writes of the present move (store.ts), and how many there were.
+  // What happens to the writes of the current move (store.ts), and how many there were.
   cutAfter: number;
   failAt: number;
   writes: number;
@@ -211,7 +217,9 @@ export interface WorldShapes {
   words: number;
 }
 
-/** Settings and the plan's slots never change in a walk; the points of curves are evidence and decide nothing. */
+/**
+ * Settings and the plan's slots never change in a walk; the points of curves are evidence and decide nothing.
+ */
 export const NOT_SAVED = ['set', 'slots', 'curve', 'chargeCurve'];
 
 export function shapesOf(w: World): WorldShapes {

@@ -1,5 +1,5 @@
 // `npm run bench`: what things cost, as ratios measured in one run, so that machines can be compared. The
-// absolute figures behind them follow, and mean this machine only. Nothing is asserted.
+// absolute figures behind them follow, and apply to this machine only. Nothing is asserted.
 import { cpus } from 'node:os';
 import { loadSite } from '../../host/site/load';
 import { DEMO_SITE } from '../system/support/cli';
@@ -9,7 +9,7 @@ import { measurePlantAlone } from './plantAlone';
 import { codecRates, ingestRate, journalRates } from './records';
 
 const DAYS = 60;
-/** Controllers run by themselves, and the estate of a long run. */
+/** Controllers each run on their own, and the estate of a long run. */
 const LONE = { controllers: 40, luminaires: 16 };
 const LONE_DAYS = 300;
 const ESTATE = { controllers: 100, luminaires: 16 };
@@ -17,7 +17,7 @@ const ESTATE_YEARS = 4;
 const YEAR_DAYS = 365.25;
 /** Circuits of the estates that are planned. */
 const PLANNED = [100, 1000, 10_000];
-/** Batch and number of records for each ingest measurement. */
+/** Batch size and number of records for each ingest measurement. */
 const BATCHES = [
   [1, 600],
   [10, 3000],
@@ -77,7 +77,7 @@ async function longRuns(): Promise<Row[]> {
 
 /** The goal set for 10,000 circuits is 5 s and 500 MB. */
 function planning(): Row[] {
-  // The first plan of a process pays for the engine's learning.
+  // The first plan in a process bears the cost of JIT warm-up.
   measurePlanning(PLANNED[0]);
   const costs = PLANNED.map(measurePlanning);
   return costs.map(({ circuits, ms, bytes, hours }, i) => {

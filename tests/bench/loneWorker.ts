@@ -1,5 +1,5 @@
-// Controllers by themselves and their circuits alone, measured in a thread of its own; bundled by longRuns.ts
-// as the workers of a long run are.
+// Controllers each run on their own, and their circuits alone, measured in a thread; bundled by longRuns.ts
+// in the same way as the workers of a long run.
 import { parentPort, workerData } from 'node:worker_threads';
 import { Lone, type Renewal } from '../../simulator/run/lone';
 import type { FleetSpec } from '../../simulator/spec';
@@ -16,9 +16,9 @@ export interface LoneJob {
 
 export interface LoneCost {
   events: number;
-  /** Of the processor. */
+  /** Processor time. */
   wholeMs: number;
-  /** The circuits alone, their lamps read together in closed form, and one by one. */
+  /** The circuits alone: with their lamps read together in closed form, and one by one. */
   plantMs: number;
   oneByOneMs: number;
 }
@@ -29,7 +29,8 @@ function wholeRun(tape?: Tape): number {
   const lones = fleet.controllers.map((spec) => new Lone(structuredClone(spec), fleet));
   lones.forEach((lone, i) => {
     lone.renew(structuredClone(renewals[i]));
-    // What is traced is run turn by turn: the circuits alone are looked at as often as boards look at theirs.
+    // A traced controller runs turn by turn, so the circuits alone are checked as often as boards check
+    // theirs.
     if (tape) lone.node.trace = new Trace();
   });
   const before = process.cpuUsage();

@@ -1,4 +1,4 @@
-// What a simulated year costs where every controller runs by itself, and what is left of it in memory.
+// What a simulated year costs where every controller runs on its own, and how much memory it keeps.
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
 import { daysOf } from '../../host/cli/simulate';
@@ -17,7 +17,7 @@ function options(size: EstateSize, days: number) {
   return { site, keys: seededKeys(SEED), seed: SEED, days, workers: 1 };
 }
 
-/** Costs of some days of an estate, the whole and the circuits alone; without planning. */
+/** Cost of some days of an estate, of the whole and of the circuits alone; without planning. */
 export async function measureLone(size: EstateSize, days: number): Promise<LoneCost> {
   const { outputFiles } = await build({
     entryPoints: [fileURLToPath(new URL('./loneWorker.ts', import.meta.url))],

@@ -1,4 +1,5 @@
-// What a year's plan costs for estates of growing size: seconds, memory, and how nearly the cost grows with the size.
+// What a year's plan costs for estates of growing size: seconds, memory, and how close to linear the growth
+// is.
 import { makePlan } from '../../host/planner/planner';
 import { profileOf } from '../../host/profiles/profile';
 import { utcOfLocal } from '../../host/site/civil';
@@ -8,7 +9,7 @@ import { fork, nextUnit } from '../../simulator/random';
 const EVERY_DAY = ['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'] as const;
 const CIRCUITS_PER_AREA = 5;
 const LUMINAIRES = 8;
-/** Areas of one house: a stair and what it joins. */
+/** Areas of one house: a stair and the areas next to it. */
 const HOUSE = 4;
 const HOURS: OpeningHours[][] = [
   [{ days: [...EVERY_DAY.slice(0, 5)], from: 480, to: 1080 }],
@@ -17,7 +18,7 @@ const HOURS: OpeningHours[][] = [
   [{ days: [...EVERY_DAY], from: 420, to: 1380 }],
 ];
 
-/** Every second house has a door from its first area to its second; one area in twenty is never empty. */
+/** Every second house has a door from its first area to its second; one area in twenty is always occupied. */
 function areasOf(count: number, random: ReturnType<typeof fork>): Area[] {
   return Array.from({ length: count }, (_, i) => {
     const house = Math.floor(i / HOUSE);
@@ -34,7 +35,7 @@ function areasOf(count: number, random: ReturnType<typeof fork>): Area[] {
 
 function circuitOf(index: number, areas: number, random: ReturnType<typeof fork>): Circuit {
   const area = index % areas;
-  // A few lamps light the next area as well, so that hardly two circuits cost the same.
+  // A few lamps also light the next area, so that hardly any two circuits cost the same.
   const serves = (i: number) =>
     i === 0 && (area + 1) % HOUSE > 1 && nextUnit(random) < 0.5 && area + 1 < areas
       ? [`a${area}`, `a${area + 1}`]
@@ -65,7 +66,7 @@ function circuitOf(index: number, areas: number, random: ReturnType<typeof fork>
   };
 }
 
-/** An invented estate with five circuits an area; the same number gives the same one. */
+/** An invented estate with five circuits an area; the same number always gives the same estate. */
 export function planningEstate(circuits: number): Site {
   const random = fork(1, 'planning estate');
   const count = Math.ceil(circuits / CIRCUITS_PER_AREA);
@@ -81,7 +82,7 @@ export function planningEstate(circuits: number): Site {
     windows: [{ days: [...EVERY_DAY], from: 0, to: 360 }],
     opening: HOURS[2],
     ...{ closedDates: ['2026-12-25'], noTestDates: ['2026-03-21'], engineerDays: [...EVERY_DAY.slice(0, 5)] },
-    // So many circuits have several supplies, and need not wait for each other's inrush.
+    // An estate of this size has several supplies, so its circuits need not wait for each other's inrush.
     openingsAtOnce: Math.max(4, Math.ceil(circuits / 8)),
     staggerSec: Math.max(5, Math.min(600, Math.floor(60_000 / circuits))),
     floors: [{ id: 'f', name: 'Floor' }],
@@ -94,9 +95,9 @@ export function planningEstate(circuits: number): Site {
 export interface PlanningCost {
   circuits: number;
   ms: number;
-  /** More of the heap in use than before, with the plan still held. */
+  /** Growth of the used heap, with the plan still held, bytes. */
   bytes: number;
-  /** Exposure of the plan, of the naive one and the bound, hours. */
+  /** Exposure of the plan, of the naive plan and the lower bound, hours. */
   hours: [number, number, number];
   shortfalls: number;
 }

@@ -28,7 +28,7 @@ function wholeRun(site: Site, days: number, tape?: Tape): number {
 export interface PlantCost {
   controllerDays: number;
   events: number;
-  /** Of the processor. */
+  /** Processor time. */
   wholeMs: number;
   plantMs: number;
 }

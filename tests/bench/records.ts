@@ -17,7 +17,7 @@ import { KEYS, newJournal, resultFields } from '../host/logbook/records';
 const ADDRESS = 'bench/circuit';
 const FILE_BYTES = 65_536;
 const LAMPS = Array.from({ length: 8 }, () => [1, 0, 90, 300, 300, 290, 2]);
-/** Body of a brief test's result, as the core hands it to the journal. */
+/** Body of a brief test's result, as the core passes it to the journal. */
 const BODY = JSON.stringify({
   boot: 1,
   utc: 1770000000,
@@ -26,7 +26,7 @@ const BODY = JSON.stringify({
   ...resultFields(LAMPS),
 }).slice(1, -1);
 
-/** Runs `work` for at least `ms` and gives the runs per second. */
+/** Runs `work` for at least `ms`. @returns the runs per second */
 export function rate(work: () => void, ms = 700): number {
   for (let i = 0; i < 50; i++) work();
   const began = performance.now();
@@ -38,7 +38,7 @@ export function rate(work: () => void, ms = 700): number {
   return (runs * 1000) / (performance.now() - began);
 }
 
-/** Records a second signed, chained, written and read back; and the same bytes merely written. */
+/** Records a second that are signed, chained, written and read back; and the same bytes simply written. */
 export function journalRates(): { journal: number; raw: number } {
   const flash = new SimulatedFlash();
   const journal = mountJournal(
@@ -74,7 +74,7 @@ export interface CodecRates {
   decodeOther: number;
 }
 
-/** PUBLISH packets of one record a second, to and from bytes: ours, and the package `mqtt-packet`. */
+/** PUBLISH packets of one record a second, to and from bytes: our code, and the package `mqtt-packet`. */
 export function codecRates(): CodecRates {
   const topic = topicOf(ADDRESS, 'record');
   const text = newJournal(ADDRESS).next('result', resultFields(LAMPS));

@@ -1,5 +1,5 @@
-// What was done to a circuit at which instant, taken down from a simulated controller, and played again to the
-// circuit alone: relay, batteries, lamps and sensors, with nobody who decides, writes or sends anything.
+// What was done to a circuit and when, recorded from a simulated controller and played back to the circuit
+// alone: relay, batteries, lamps and sensors, with nothing that decides, writes or sends.
 import type { SimulatedController } from '../../simulator/node';
 import { type CircuitPlant, newCircuitPlant, readLampSensors } from '../../simulator/plant/circuit';
 import { sensorMilliamps } from '../../simulator/plant/luminaire';
@@ -9,7 +9,7 @@ import { Senses } from '../../simulator/senses';
 const SEED = 7;
 const read = new Int16Array(16);
 
-/** Writes down when each circuit was looked at and what was done to its relay. */
+/** Records when each circuit was checked and what was done to its relay. */
 export class Tape {
   private readonly circuit: number[] = [];
   private readonly at: number[] = [];
@@ -19,11 +19,11 @@ export class Tape {
   private readonly numbers = new Map<SimulatedController, number>();
   private readonly noise = new Map<SimulatedController, number>();
 
-  /** An event of a controller is over. */
+  /** Called after each event of a controller. */
   after(node: SimulatedController, now: number): void {
     const number = this.numbers.get(node) ?? this.numbers.size;
     this.numbers.set(node, number);
-    // Reading a lamp draws noise, so the generator tells whether the lamps were read.
+    // Reading a lamp draws noise, so the generator's state shows whether the lamps were read.
     const noise = node.plant.readings.random.state;
     this.read.push(noise !== this.noise.get(node));
     this.noise.set(node, noise);
@@ -37,14 +37,14 @@ export class Tape {
     return this.at.length;
   }
 
-  /** Circuits as new, in the order in which they appear on the tape. */
+  /** New circuits, in the order in which they appear on the tape. */
   private plants(): CircuitPlant[] {
     return [...this.numbers.keys()].map(({ spec }) => newCircuitPlant(spec.circuit, spec.lamps, SEED));
   }
 
   /**
    * Plays it to new circuits, whose lamps are read together in closed form, or one by one.
-   * @returns ms of the processor
+   * @returns processor time, ms
    */
   play(oneByOne = false): number {
     const plants = this.plants();

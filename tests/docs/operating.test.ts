@@ -6,7 +6,7 @@ import { reasonSentence } from '../../host/words/codes';
 
 const guide = readFileSync(fileURLToPath(new URL('../../docs/operating.md', import.meta.url)), 'utf8');
 
-it('the operating guide has one row for every reason, in the very words of the page', () => {
+it('the operating guide has one row for every reason, in exactly the words of the page', () => {
   const tables = contract as unknown as Record<string, Record<string, number | string>>;
   const reasons = Object.values(tables.Reason).filter(
     (code): code is number => typeof code === 'number' && code > 0,

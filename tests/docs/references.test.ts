@@ -1,4 +1,4 @@
-// What the documents name must be there: files, functions, and the options of the command line.
+// What the documents name must exist: files, functions, and the options of the command line.
 import { execFile } from 'node:child_process';
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
@@ -17,12 +17,12 @@ const pages = [
 const textOf = (page: string): string => readFileSync(join(root, page), 'utf8');
 
 describe.each(pages)('%s', (page) => {
-  it('links only to what is there', () => {
+  it('links only to what exists', () => {
     const links = [...textOf(page).matchAll(/\]\(([^)#:]+)\)/g)].map((match) => match[1]);
     expect(links.filter((link) => !existsSync(join(root, dirname(page), link)))).toEqual([]);
   });
 
-  it('names only source files and folders that are there', () => {
+  it('names only source files and folders that exist', () => {
     const named = [...textOf(page).matchAll(/`((?:firmware|host|simulator|tests|docs)\/[\w./-]*)`/g)];
     expect(named.map((match) => match[1]).filter((path) => !existsSync(join(root, path)))).toEqual([]);
   });

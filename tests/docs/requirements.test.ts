@@ -9,7 +9,7 @@ const file = join(root, 'docs/requirements.md');
 const folder = join(root, 'tests/requirements');
 const HEADING = '\n## The tests\n';
 
-/** Rows in which the controller has a part; the others are the host's and people's. */
+/** Rows in which the controller has a part; the others are for the host and people. */
 const CONTROLLER = [1, 2, 3, 4, 5, 6, 7, 9, 10, 11, 14, 15, 16, 18, 19, 21, 27, 28, 29, 30, 31, 32, 33, 34]
   .concat([35, 36, 37, 38, 43, 45, 46, 51])
   .map((n) => `R${String(n).padStart(2, '0')}`);
@@ -19,7 +19,7 @@ interface Named {
   file: string;
 }
 
-/** First texts of all tests in the folder; `it.each` gives its title in a second pair of brackets. */
+/** First argument of every test in the folder; `it.each` has its title in a second pair of brackets. */
 function titles(): { named: Named[]; tests: number } {
   const named: Named[] = [];
   let tests = 0;
@@ -84,13 +84,13 @@ describe('docs/requirements.md', () => {
 });
 
 describe('the tests named after requirements', () => {
-  it('are there for every row in which the controller has a part, and for none that it does not meet', () => {
+  it('exist for every row in which the controller has a part, and for none that it does not meet', () => {
     const unmet = rows.filter((row) => row[5].includes('**Not met**')).map((row) => row[1]);
     const met = CONTROLLER.filter((id) => !unmet.includes(id));
     expect([...new Set(named.map((one) => one.title.slice(0, 3)))].sort()).toEqual(met);
   });
 
-  it('all begin with their row, with no title twice, and end with source and status', () => {
+  it('all begin with their row, are unique, and end with source and status', () => {
     expect(named).toHaveLength(tests);
     expect(named.filter((one, i) => named.findIndex((other) => other.title === one.title) !== i)).toEqual([]);
     expect(named.filter((one) => !/\(.*\b(V1|V2|M|CP)\b.*\)$/.test(one.title))).toEqual([]);

@@ -1,5 +1,5 @@
-// The interpreter as a process of our own, with the workbench in front (shims/bench.js): what the measuring
-// of memory stands on.
+// The interpreter as a process of our own, with the workbench in front (shims/bench.js): the memory
+// measurements rely on it.
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { afterEach, describe, expect, it } from 'vitest';
@@ -31,7 +31,7 @@ describe('the real interpreter on the bench', () => {
     expect(engine.complaints).toEqual([]);
   });
 
-  it('collects what the interpreter complains of, and says when it has ended', async () => {
+  it("collects the interpreter's complaints, and reports when it has ended", async () => {
     engine = new Interpreter({ '.bootcde': 'var a=1;nowhere();' });
     await engine.ask('1');
     expect(engine.complaints.join()).toMatch(/ReferenceError: "nowhere" is not defined/);

@@ -1,10 +1,10 @@
-// A broker of one connection for the firmware behind the rig, in the rig's time: it takes every message
-// that the firmware publishes and confirms it, and forgets nothing.
+// A broker with one connection for the firmware behind the rig, in the rig's time: it accepts and confirms
+// every message that the firmware publishes, and forgets nothing.
 import mqtt, { type IConnackPacket, type Packet } from 'mqtt-packet';
 import type { Rig } from './rig';
 
 const TURN_MS = 250;
-/** Turns at a time between two looks at what was sent. */
+/** Turns played between two checks of what was sent. */
 const TURNS = 8;
 
 export interface Message {
@@ -12,7 +12,7 @@ export interface Message {
   payload: string;
 }
 
-/** What a broker says to a packet; undefined when it says nothing. */
+/** A broker's answer to a packet; undefined when it gives none. */
 function answer(packet: Packet): Packet | undefined {
   if (packet.cmd === 'connect')
     return { cmd: 'connack', returnCode: 0, sessionPresent: false } as IConnackPacket;
@@ -24,8 +24,8 @@ function answer(packet: Packet): Packet | undefined {
 }
 
 /**
- * Runs a firmware that has just started, with inputs that do not change, until a message satisfies `isLast`
- * or `limitMs` have passed there. `inputs` is what stands behind the time in a turn's line of the trace.
+ * Runs a freshly started firmware, with constant inputs, until a message satisfies `isLast` or `limitMs` have
+ * passed there. `inputs` is what follows the time in a turn's line of the trace.
  * @returns the messages, and the lines of all that the firmware did.
  */
 export async function converse(

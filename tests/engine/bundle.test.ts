@@ -1,5 +1,5 @@
-// The emitted firmware, minified as it is flashed, plays a whole brief and a whole full test on other
-// engines and must do byte for byte and edge for edge what the simulator's controller does.
+// The emitted firmware, minified as it is flashed, plays a whole brief and a whole full test on other engines
+// and must match the simulator's controller byte for byte and edge for edge.
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -58,15 +58,15 @@ it('has a scenario with a brief and a full test, a dead lamp and an aged battery
   expect(Math.abs(results[1].lamps[5][2] - 2400)).toBeLessThanOrEqual(1);
 });
 
-it('does on the stripped language what the simulator does', () => {
+it('matches the simulator in the stripped language', () => {
   expect(onSandbox(false)).toEqual(scenario.trace.told);
 });
 
-it('does the same when the loop comes round every 250 ms instead of only when something is due', () => {
+it('matches it when the loop comes round every 250 ms instead of only when something is due', () => {
   expect(onSandbox(true)).toEqual(scenario.trace.told);
 });
 
-/** The bench with two SPI converters, at which a lamp's current is what it is at the multiplexer. */
+/** The bench with two SPI converters, which give the same lamp currents as the multiplexer. */
 function withSpiConverters(sandbox: Sandbox, bus: SpiBus): void {
   const config = JSON.parse(scenario.config);
   config.adc = { driver: 'spi12', sck: 'k', miso: 'i', mosi: 'o', cs: ['x', 'y'] };
@@ -79,7 +79,7 @@ function withSpiConverters(sandbox: Sandbox, bus: SpiBus): void {
   expect(bus.count).toBe(0);
 }
 
-it('does the same with the driver of another converter', async () => {
+it('matches it with the driver of another converter', async () => {
   const built = await buildFirmware({ outDir: join(folder, 'spi12'), driver: 'spi12' });
   expect(readFileSync(built.bundle, 'utf8')).not.toMatch(/analogRead\((?!charge)/);
   let lamps: number[] = [];
@@ -97,7 +97,7 @@ it('does the same with the driver of another converter', async () => {
   expect(bus.count).toBeGreaterThan(10_000);
 }, 300000);
 
-it('does on duktape what the simulator does', async () => {
+it('matches it on duktape', async () => {
   const play = join(folder, 'play.js');
   const before = join(folder, 'before.js');
   writeFileSync(before, setUp());

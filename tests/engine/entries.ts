@@ -1,4 +1,4 @@
-// The entries into the firmware that a trace holds, each with the name of what happens in it.
+// The entries into the firmware that a trace holds, each named after what happens in it.
 import { decode, Kind, newPacket } from '../../firmware/link/packets';
 import { msOf, piecesOf } from './lines';
 import type { Scenario } from './scenario';
@@ -7,9 +7,9 @@ import type { Scenario } from './scenario';
 const IDLE_MAX = 1;
 /** Longest piece of data, as a network chip delivers it. */
 const PIECE_BYTES = 512;
-/** Turns alike that are counted. */
+/** Similar turns that are counted. */
 const ALIKE = 4;
-/** Entries right before and after a test that are counted, whatever they are like. */
+/** Entries right before and after a test that are always counted. */
 const AROUND = 12;
 const LOOP_MS = 250;
 
@@ -20,9 +20,9 @@ export interface Entry {
   name: string;
   pulsing: boolean;
   isIdle: boolean;
-  /** What entries that are much alike have in common. */
+  /** What similar entries have in common. */
   alike: string;
-  /** False for one of many alike, which is played only. */
+  /** False for one of many similar entries, which is only played. */
   isCounted: boolean;
   instructions: number;
   /** Calls of the board, see shims/turns.js. */
@@ -65,7 +65,7 @@ function namesOf(hex: string): string {
   return names.join('+');
 }
 
-/** Lines of the trace with a few of the idle turns between them. */
+/** Lines of the trace, with only a few of the idle turns between them. */
 export function entriesOf(scenario: Scenario): Entry[] {
   const sent = new Map<number, string[]>();
   const pulses: { ms: number; on: boolean }[] = [];
@@ -101,7 +101,7 @@ export function entriesOf(scenario: Scenario): Entry[] {
   return choose(entries);
 }
 
-/** Counting is slow: of turns alike only the first few are counted. */
+/** Counting is slow: of similar turns only the first few are counted. */
 function choose(entries: Entry[]): Entry[] {
   const seen = new Map<string, number>();
   let begun = 0;
@@ -116,7 +116,7 @@ function choose(entries: Entry[]): Entry[] {
       (since > 4000 && since < 7000) ||
       (since > 60_000 && since < 64_000) ||
       entries.slice(i, i + AROUND).some((x) => !x.pulsing);
-    // The looks on mains before a test, and what is written when it has ended.
+    // The checks on mains before a test, and what is written once it has ended.
     const isNear = entries.slice(Math.max(0, i - AROUND), i + AROUND).some((x) => x.pulsing);
     e.isCounted = count < ALIKE || (!e.isIdle && (e.pulsing ? isSpecial : isNear));
     if (!e.isCounted) e.line = e.line[0].toLowerCase() + e.line.slice(1);

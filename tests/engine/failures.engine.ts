@@ -1,6 +1,6 @@
 // What no program can catch, provoked on the real interpreter in the middle of a test, with the supply open
-// and the interpreter itself turning the loop: the pulses must stop, the watchdog must bite, and the next
-// start must close the record. What can be caught must be survived.
+// and the interpreter itself turning the loop: the pulses must stop, the watchdog must reset the board, and
+// the next start must close the record. What can be caught must be survived.
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { Reason, Verdict } from '../../firmware/contract/codes';
 import { pause } from '../support/interpreterPort';
@@ -46,12 +46,12 @@ beforeEach(async () => {
   expect(await hardware.edgesIn(3000)).toBeGreaterThanOrEqual(4);
 });
 
-/** Runs a statement in the interpreter, unanswered: it may never come back. */
+/** Runs a statement in the interpreter without waiting for an answer: it may never return. */
 function provoke(statement: string): void {
   rig.board.type(`\x10${statement}\n`);
 }
 
-/** The next start makes no pulse and sends the lost test's record. */
+/** The next start makes no pulse and sends the interrupted test's record. */
 async function closesAsReset(): Promise<void> {
   rig.restarted();
   const isResult = (m: { topic: string; payload: string }) =>
@@ -76,7 +76,7 @@ describe('pulses stop, the watchdog resets the board, and the test is void', () 
     ],
     [
       'the stack overflows',
-      // Brackets take stack alone: calls in calls would use up the variables first.
+      // Nested brackets use only the stack: nested calls would use up the variables first.
       'rig.harm=function(){var s="";while(s.length<9000)s+="((((((((((";eval(s)};',
       /Interrupted|STACK/,
     ],

@@ -1,10 +1,12 @@
-// What stands around the interpreter on the real clock: the pulse detector that lets the relay fall, and
-// the watchdog that resets the board. The interpreter on a desktop has neither, so they are modelled here
-// from what the rig prints; a board has its own watchdog and the bench its own relay.
+// What surrounds the interpreter on the real clock: the pulse detector that releases the relay, and the
+// watchdog that resets the board. The interpreter on a desktop has neither, so they are modelled here from
+// what the rig prints; a board has its own watchdog and the bench its own relay.
 import { pause } from '../support/interpreterPort';
 import type { Rig } from './rig';
 
-/** Drop-out of the pulse detector (docs/wiring.md), and the watchdog's patience (firmware/main.ts), ms. */
+/**
+ * Drop-out time of the pulse detector (docs/wiring.md) and timeout of the watchdog (firmware/main.ts), ms.
+ */
 export const DETECTOR_MS = 1000;
 const WATCHDOG_MS = 5000;
 /** How long the console and a busy machine may delay what is printed. */
@@ -41,12 +43,12 @@ export class Hardware {
     return this.edges - before;
   }
 
-  /** Whether no edge comes for as long as the detector waits, within `limitMs`. */
+  /** Whether, within `limitMs`, no edge comes for the detector's whole drop-out time. */
   fellBack(limitMs: number): Promise<boolean> {
     return this.within(limitMs, () => Date.now() - this.edgeAt > DETECTOR_MS);
   }
 
-  /** Whether the watchdog is not fed for so long that it bites, within `limitMs`. */
+  /** Whether, within `limitMs`, the watchdog goes unfed until it resets the board. */
   bites(limitMs = WATCHDOG_MS + 10 * DELAY_MS): Promise<boolean> {
     return this.within(limitMs, () => Date.now() - this.fedAt > WATCHDOG_MS + DELAY_MS);
   }

@@ -5,12 +5,12 @@ export function msOf(line: string): number {
   return Number(line.split(' ')[1]);
 }
 
-/** Received data, in hex, in pieces of at most `bytes` bytes, as a network brings it. */
+/** Received data, in hex, in pieces of at most `bytes` bytes, as a network delivers it. */
 export function piecesOf(hex: string, bytes: number): string[] {
   return hex.match(new RegExp(`.{1,${2 * bytes}}`, 'g')) ?? [];
 }
 
-/** Joins lines to texts of at most `length` characters, or of one line; each line ends with a newline. */
+/** Joins lines into texts of at most `length` characters, or of one line; each line ends with a newline. */
 export function joined(lines: string[], length: number): string[] {
   const found: string[] = [];
   let text = '';

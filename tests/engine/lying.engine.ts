@@ -1,5 +1,6 @@
 // Parts of the board that lie or refuse in the middle of a test, on the real interpreter in the trace's time:
-// a flash that cannot be written, a converter that gives no number. The relay goes by what is proven.
+// a flash that cannot be written, a converter that returns no number. The relay must follow only what is
+// proven.
 import { afterAll, beforeAll, beforeEach, expect, it } from 'vitest';
 import { Reason, Verdict } from '../../firmware/contract/codes';
 import { msOf } from './lines';
@@ -10,7 +11,7 @@ const TURN_MS = 250;
 /** A healthy circuit at rest: supply at both senses. */
 const SUPPLY_ON = 3;
 const INTO_TEST_MS = 20_000;
-/** Longer than the firmware waits before it writes a record again. */
+/** Longer than the firmware waits before it retries writing a record. */
 const RETRY_MS = 15_000;
 
 const rig = new Rig();
@@ -35,7 +36,7 @@ function between(from: number, to: number): string[] {
   return scenario.trace.given.filter((line) => msOf(line) >= from && msOf(line) < to);
 }
 
-/** Turns in which nothing changes: with the inputs as they were, or others. */
+/** Turns in which nothing changes: with the same inputs as before, or with others. */
 function idle(from: number, to: number, inputs?: number): string[] {
   const turns = between(0, from).filter((line) => line[0] === 'T');
   const bits = inputs ?? turns[turns.length - 1].split(' ')[2];
@@ -68,7 +69,7 @@ it('opens nothing when the intent cannot be written', async () => {
   expect(rig.board.console.complaints).toEqual([]);
 });
 
-it('lets the relay go in time when the result cannot be written, and writes it when the flash can be', async () => {
+it('releases the relay in time when the result cannot be written, and writes it once the flash works again', async () => {
   await rig.play(between(0, began + INTO_TEST_MS));
   await rig.ask(REFUSE);
   const told = await rig.play(between(began + INTO_TEST_MS, ended + 5000));
@@ -80,7 +81,7 @@ it('lets the relay go in time when the result cannot be written, and writes it w
   expect(rig.board.console.complaints).toEqual([]);
 });
 
-it('passes no lamp on readings that are no numbers, and lets the relay go', async () => {
+it('passes no lamp on readings that are not numbers, and releases the relay', async () => {
   const open = await rig.play(between(0, began + INTO_TEST_MS));
   expect(pulses(open)).toEqual([`P ${began} 1`]);
   await rig.ask('(global.analogRead=function(){return NaN},1)');
@@ -89,7 +90,7 @@ it('passes no lamp on readings that are no numbers, and lets the relay go', asyn
   for (; pulses(told).length === 0 && ms <= ended; ms += 1000)
     told.push(...(await rig.play(between(ms, ms + 1000))));
   expect(pulses(told).map((line) => line.slice(-1))).toEqual(['0']);
-  // The trace's supply would stay away until the simulator's test ends.
+  // The trace itself keeps the supply off until the simulator's test ends.
   told.push(...(await rig.play(idle(ms, ms + 60_000, SUPPLY_ON))));
   expect(pulses(told)).toHaveLength(1);
   const found = results(told);

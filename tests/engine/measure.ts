@@ -1,6 +1,6 @@
 // How many of the interpreter's variables the firmware takes, and when. Run it by
 //   ESPRUINO_BIN=/path/to/espruino node --import tsx tests/engine/measure.ts [bundle.js] [--tight]
-// Only a build with the cells of a board tells anything. Docs: docs/engine.md.
+// Only a build with as many cells as a board gives meaningful figures. Docs: docs/engine.md.
 import { readFileSync } from 'node:fs';
 import { buildFirmware } from '../../firmware/build/build';
 import { Interpreter, interpreterCommand, misnamedInterpreter } from '../support/interpreter';
@@ -15,7 +15,7 @@ interface Stage {
   until: number;
 }
 
-/** The scenario's time in stages, from the results in it. */
+/** The scenario's time split into stages by the results in it. */
 function stagesOf(scenario: Scenario, days: number): Stage[] {
   const results = scenario.records.map((text) => JSON.parse(text)).filter((r) => r.kind === 'result');
   const stages: Stage[] = [

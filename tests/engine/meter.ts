@@ -1,5 +1,5 @@
-// An interpreter with the firmware in its flash and the meter in front of the board: what the program
-// itself needs of the interpreter's variables, without the workbench that stands in for the board.
+// An interpreter with the firmware in its flash and the meter in front of the board: what the program itself
+// needs of the interpreter's variables, without the workbench that stands in for the board.
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { Interpreter } from '../support/interpreter';
@@ -21,7 +21,7 @@ export interface Tops {
 const shim = (name: string) =>
   readFileSync(fileURLToPath(new URL(`./shims/${name}`, import.meta.url)), 'latin1');
 
-/** Cuts received data into pieces, as a network brings it. */
+/** Cuts received data into pieces, as a network delivers it. */
 function cut(line: string): string[] {
   if (line[0] !== 'D') return [line];
   const [, ms, hex] = line.split(' ');
@@ -63,7 +63,7 @@ export async function takeTops(interpreter: Interpreter): Promise<Tops> {
   return tops;
 }
 
-/** What the workbench, the meter and the part of the trace in hand take at each place of the meter. */
+/** What the workbench, the meter and the part of the trace being played take at each place of the meter. */
 export async function benchTops(scenario: Scenario): Promise<Tops> {
   const interpreter = metered(scenario, undefined);
   try {
@@ -78,7 +78,7 @@ export async function benchTops(scenario: Scenario): Promise<Tops> {
   }
 }
 
-/** The largest share of the firmware, and where it was seen. */
+/** The most variables that the firmware itself used, and where. */
 export function peakOf(seen: Tops, bench: Tops): { variables: number; place: string } {
   let peak = { variables: 0, place: '' };
   for (const kind of ['T', 'D'] as const)

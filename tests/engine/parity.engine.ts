@@ -1,5 +1,5 @@
-// Thirty days of a full circuit on the real interpreter: what the firmware does there is what it does in
-// the simulator, and at the end it takes no more memory than at the beginning.
+// Thirty days of a full circuit on the real interpreter: the firmware does there what it does in the
+// simulator, and at the end it uses no more memory than at the beginning.
 import { readFileSync } from 'node:fs';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { msOf } from './lines';
@@ -8,17 +8,20 @@ import { fullExtent, playOnSimulator, type Scenario } from './scenario';
 
 const DAY_MS = 86_400_000;
 const DAYS = 31;
-/** The brief test comes 36 hours after the start; the full test may come only when that is recharged. */
+/**
+ * The brief test comes 36 hours after the start; the full test may come only when the batteries have
+ * recharged from it.
+ */
 const FULL_HOUR = 61;
 const SETTLED_DAY = 5;
-/** Variables that a day may differ from another by what happens to be in hand. */
+/** Variables by which one day may differ from another, depending on what is being handled. */
 const PLAY_IN_VARIABLES = 16;
 
 const rig = new Rig();
 let scenario: Scenario;
 let firmware: string;
 
-/** Lines of the trace from one instant on and before another, ms. */
+/** Lines of the trace from one instant until before another, ms. */
 function between(lines: string[], from: number, to: number): string[] {
   return lines.filter((line) => msOf(line) >= from && msOf(line) < to);
 }
@@ -29,7 +32,7 @@ beforeAll(async () => {
 });
 afterAll(() => rig.close());
 
-it('holds in flash what was built, byte for byte, after the upload', async () => {
+it('holds in flash exactly what was built, byte for byte, after the upload', async () => {
   // The upload tool puts a newline in front.
   expect((await rig.flashFile('.bootcde')).toString('latin1')).toBe(`\n${readFileSync(firmware, 'latin1')}`);
 });

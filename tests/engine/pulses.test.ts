@@ -2,12 +2,12 @@ import { describe, expect, it } from 'vitest';
 import { longestPauseMs } from './pulses';
 import { fullExtent, playOnSimulator } from './scenario';
 
-/** The shortest drop-out of the pulse detector that docs/wiring.md computes, ms. */
+/** The shortest drop-out time of the pulse detector that docs/wiring.md computes, ms. */
 const DETECTOR_SHORTEST_MS = 750;
 /**
- * What may be taken at most on the slowest board for the pulses to go on, ms: a turn with something due in it, a
- * turn without, a signed message, a bare confirmation of the broker. Turns and messages of 250 each would not do:
- * right after an opening several messages come at once.
+ * The longest each may take on the slowest board while the pulses continue, ms: a turn with something due in
+ * it, a turn without, a signed message, a bare confirmation from the broker. Turns and messages of 250 each
+ * would not do: right after an opening several messages come at once.
  */
 const TURN_MS = 150;
 const IDLE_MS = 50;
@@ -37,12 +37,12 @@ describe('pulses of the relay', () => {
     expect(pause(240, 490)).toBe(740);
   });
 
-  it('are nowhere late where the coil is never wanted', () => {
+  it('are never late where the coil is not driven', () => {
     expect(longestPauseMs(given, [], { idleMs: 900, ofLine: () => 900 })).toBe(0);
   });
 });
 
-it('keep the pulse detector awake through a brief and a full test with every turn and message at its bound', () => {
+it('keep the pulse detector awake through a brief and a full test with every turn and message at its limit', () => {
   const { trace } = playOnSimulator(fullExtent(4, 10800, 61));
   expect(trace.told.filter((line) => line[0] === 'P')).toHaveLength(4);
   const pause = longestPauseMs(trace.given, trace.told, { idleMs: IDLE_MS, ofLine: worstMs });

@@ -1,5 +1,5 @@
-// When the edges of the relay's pulse train come on a board, where a turn and a received message take
-// time: one program, one thing after another. The trace has the instants, the durations are given.
+// When the edges of the relay's pulse train come on a board, where a turn and a received message take time:
+// one program, one thing after another. The trace gives the instants; the durations are parameters.
 import { msOf } from './lines';
 
 /** Period of the loop, ms: one edge in each turn, so a rising edge in every second one. */
@@ -17,7 +17,7 @@ interface Span {
   to: number;
 }
 
-/** Spans in which the coil is wanted, from the first turn with an edge to the first without. */
+/** Spans in which the coil is driven, from the first turn with an edge to the first without. */
 function spans(told: string[]): Span[] {
   const changes = told.filter((line) => line[0] === 'P').map(msOf);
   const found: Span[] = [];
@@ -25,7 +25,7 @@ function spans(told: string[]): Span[] {
   return found;
 }
 
-/** Turns of the loop and what else happens in a span, in the order in which it is due. */
+/** Turns of the loop and whatever else happens in a span, in the order in which it is due. */
 function happenings(given: string[], span: Span): string[] {
   const lines = given.filter((line) => msOf(line) >= span.from && msOf(line) < span.to);
   const turns = new Set(lines.filter((line) => line[0] === 'T').map(msOf));
@@ -33,7 +33,7 @@ function happenings(given: string[], span: Span): string[] {
   return lines.sort((a, b) => msOf(a) - msOf(b));
 }
 
-/** Longest time from one rising edge to the next while the coil is wanted, ms; 0 when it never is. */
+/** Longest time from one rising edge to the next while the coil is driven, ms; 0 when it never is. */
 export function longestPauseMs(given: string[], told: string[], durations: Durations): number {
   let longest = 0;
   for (const span of spans(told)) {

@@ -9,7 +9,7 @@ describe('lines for the rig', () => {
     ]);
   });
 
-  it('bring data in pieces as a network does, all at the same instant', () => {
+  it('deliver data in pieces as a network does, all at the same instant', () => {
     const parts = rigParts([`D 700 ${'5a'.repeat(150)}`, 'T 750 1'], 500);
     const calls = parts.join().split(',rig');
     expect(calls[0]).toBe('rig.ms+=200');
@@ -19,7 +19,7 @@ describe('lines for the rig', () => {
     expect(Buffer.concat(bytes)).toEqual(Buffer.alloc(150, 0x5a));
   });
 
-  it('put turns together that are alike, and no others', () => {
+  it('merge identical turns, and no others', () => {
     const lines = [
       'T 250 3',
       'T 500 3',
@@ -47,7 +47,7 @@ describe('lines for the rig', () => {
 });
 
 describe('what the rig prints', () => {
-  it('is put together to the lines of a trace', () => {
+  it('is assembled into the lines of a trace', () => {
     const listener = new Listener();
     const bytes = Buffer.from(Array.from({ length: 100 }, (_, i) => i));
     const printed = ['P 250 1', 'W 500 100'];

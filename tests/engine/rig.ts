@@ -1,5 +1,5 @@
-// The emitted firmware on the real interpreter at the end of a serial port, with the rig (shims/rig.js)
-// in front of it: plays lines of a trace and gives back what the firmware did, in the trace's own form.
+// The emitted firmware on the real interpreter at the end of a serial port, with the rig (shims/rig.js) in
+// front of it: plays lines of a trace and returns what the firmware did, in the trace's own form.
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -11,10 +11,11 @@ import { joined, msOf, piecesOf } from './lines';
 import type { Scenario } from './scenario';
 
 /**
- * Longest text handed over at once, and longest piece of received data: with what is around it, less than
- * the 512 bytes of input that a board keeps, and that a Linux build takes in at once. There, input that
- * comes while earlier input is being worked on can crash the interpreter: two threads, no lock between. And
- * short, as a network chip with a small buffer would deliver it, because the interpreter holds what it is told.
+ * Longest text handed over at once, and longest piece of received data: with what surrounds it, less than the
+ * 512 bytes of input that a board buffers and that a Linux build reads at once. There, input that arrives
+ * while earlier input is being processed can crash the interpreter: two threads with no lock between them.
+ * And short, as a network chip with a small buffer would deliver it, because the interpreter keeps what it
+ * receives.
  */
 const PART_LENGTH = 150;
 const PIECE_BYTES = 64;
@@ -38,7 +39,7 @@ export function rigCalls(line: string, beforeMs: number): string[] {
   return [...calls, ...texts.map((text) => `rig.data(atob("${text}"))`)];
 }
 
-/** Calls with turns that are alike put together. */
+/** Merges consecutive identical turns into one call each. */
 function withRuns(calls: string[]): string[] {
   const found: string[] = [];
   let count = 1;
@@ -56,7 +57,7 @@ export function rigParts(lines: string[], beforeMs: number): string[] {
   return joined(withRuns(calls), PART_LENGTH).map((text) => text.trim().replaceAll('\n', ','));
 }
 
-/** Puts together what the rig prints of the firmware's doings. */
+/** Assembles the lines of a trace from what the rig prints. */
 export class Listener {
   told: string[] = [];
   /** Called with what happens on the real clock: E0, E1, K. */
@@ -93,8 +94,8 @@ export class Rig {
   }
 
   /**
-   * Builds the firmware, uploads it and the rig as boot code and writes the scenario's configuration; a
-   * controller that was never used. `shims` are what stands in front of the firmware.
+   * Builds the firmware, uploads it and the rig as boot code and writes the scenario's configuration; the
+   * controller is unused. `shims` are placed in front of the firmware.
    * @returns the file that was uploaded
    */
   async setUp(scenario: Scenario, shims = ['rig']): Promise<string> {
@@ -111,7 +112,7 @@ export class Rig {
     return firmware;
   }
 
-  /** Lets go of the board and removes what was built for it. */
+  /** Releases the board and removes what was built for it. */
   async close(): Promise<void> {
     await this.board.close();
     rmSync(this.folder, { recursive: true, force: true });
@@ -125,7 +126,7 @@ export class Rig {
     return this.ask<Memory>('process.memory(true)');
   }
 
-  /** Plays given lines of a trace. @returns what the firmware did, as the trace has it. */
+  /** Plays given lines of a trace. @returns what the firmware did, in the trace's form. */
   async play(lines: string[]): Promise<string[]> {
     for (const part of rigParts(lines, this.ms)) {
       const used = await this.ask<number>(`(${part},process.memory(false).usage)`, 600_000);
@@ -143,7 +144,7 @@ export class Rig {
     this.restarted();
   }
 
-  /** A controller that was never used, with the same firmware and configuration. */
+  /** Resets to an unused controller with the same firmware and configuration. */
   async fresh(): Promise<void> {
     await this.powerCut();
     const names = await this.ask<string[]>('require("Storage").list()');
@@ -153,7 +154,7 @@ export class Rig {
     await this.powerCut();
   }
 
-  /** Bytes of a file in the interpreter's flash, by its console. */
+  /** Bytes of a file in the interpreter's flash, read through its console. */
   async flashFile(name: string): Promise<Buffer> {
     const storage = `require("Storage").read(${JSON.stringify(name)}`;
     const size = await this.ask<number>(`(${storage})||"").length`);
@@ -162,13 +163,13 @@ export class Rig {
     return Buffer.from(text, 'latin1');
   }
 
-  /** The firmware has started anew. */
+  /** The firmware has restarted. */
   restarted(): void {
     this.ms = 0;
     this.listener.told = [];
   }
 
-  /** Removes all that earlier runs left, the rig included. */
+  /** Removes everything that earlier runs left behind, the rig included. */
   async clear(): Promise<void> {
     const names = await this.ask<string[]>('require("Storage").list()');
     for (const name of names.filter((name) => /^(np\.|\.boot)/.test(name)))

@@ -6,7 +6,7 @@ import { boardPort, hasSocat } from '../support/interpreterPort';
 
 const CONFIG = fileURLToPath(new URL('./vitest.config.ts', import.meta.url));
 
-/** What is missing to begin, in one sentence. */
+/** What is missing before the tests can run, in one sentence. */
 function missing(): string | undefined {
   if (!interpreterCommand && !boardPort)
     return (
@@ -19,13 +19,13 @@ function missing(): string | undefined {
   return misnamedInterpreter();
 }
 
-/** Runs the tests and says how many passed. @returns how many did not. */
+/** Runs the tests and prints how many passed. @returns how many did not. */
 async function run(files: string[]): Promise<number> {
   const vitest = await startVitest('test', files, { config: CONFIG, watch: false });
   const modules = vitest.state.getTestModules();
   const tests = modules.flatMap((module) => [...module.children.allTests()]);
   const count = (state: string): number => tests.filter((test) => test.result().state === state).length;
-  // A file that cannot be loaded, a set-up that fails or no test at all is a failure as well.
+  // A file that cannot be loaded, a set-up that fails or no test at all counts as a failure too.
   const broken = modules.filter((module) => !module.ok() && ![...module.children.allTests('failed')].length);
   const errors = broken.length + vitest.state.getUnhandledErrors().length + (tests.length === 0 ? 1 : 0);
   const failed = count('failed') + errors;

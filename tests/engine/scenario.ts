@@ -1,6 +1,6 @@
-// The scenario that every engine must play the same: one circuit of eight luminaires of all modes, a brief
-// and a full test, one dead lamp and one aged battery, with settings, plan, time and acknowledgements
-// coming over the wire. The simulator plays it first and takes down the trace.
+// The scenario that every engine must play alike: one circuit of eight luminaires of all modes, a brief and a
+// full test, one dead lamp and one aged battery, with settings, plan, time and acknowledgements coming over
+// the wire. The simulator plays it first and records the trace.
 import { OrderKind, Phase } from '../../firmware/contract/codes';
 import { lampsText, type Mode } from '../../firmware/contract/lamps';
 import { Limit } from '../../firmware/contract/limits';
@@ -22,32 +22,37 @@ export interface Scenario {
   trace: Trace;
   /** Text of np.cfg for a board that is the simulated controller's twin. */
   config: string;
-  /** What the random generator must give. */
+  /** The value that the random generator must return. */
   entropy: number;
   /** Records as the simulator's controller published them. */
   records: string[];
 }
 
-/** How large the circuit and how long the time. */
+/** Size of the circuit and length of the run. */
 export interface Extent {
   luminaires: number;
   hours: number;
-  /** Duration that the batteries are rated for and that the full test lasts, s. */
+  /** Rated duration of the batteries and length of the full test, s. */
   ratedSec: number;
   briefSec: number;
   planHours: number;
   slots: string;
-  /** Hour after the start from which the host has a second plan, of the same slots, beside the one in force. */
+  /**
+   * Hour after the start from which the host has a second plan with the same slots beside the one in force.
+   */
   replanHour?: number;
   /** Lamps whose batteries give out together after two thirds of the rated duration. */
   endTogether?: number;
   /** An order ends the first brief test at its second live message; it is made up for the next night. */
   isOrdered?: boolean;
-  /** A trace of the first test is ordered while the batteries are full before it. */
+  /** A trace of the first test is ordered while the batteries are still full. */
   isTraced?: boolean;
 }
 
-/** The same without the order to trace: where a test departs from the trace, its records would wait for answers. */
+/**
+ * The same without the order to trace: where a test departs from the trace, its records would wait for
+ * answers.
+ */
 export const untraced = (): Extent => ({ ...TWO_TESTS, isTraced: false });
 
 /** A slot of five hours that begins `hour` hours after the start. */
@@ -63,8 +68,9 @@ const TWO_TESTS: Extent = {
 };
 
 /**
- * As much as a board may be asked to hold: 16 luminaires and 72 slots, three nights for each of 24 tests.
- * The plan comes again after 12 hours, a brief test after 36 hours, the full test at `fullHour`, then a brief one every 28 days.
+ * The most a board may be asked to hold: 16 luminaires and 72 slots, three nights for each of 24 tests. The
+ * plan is sent again after 12 hours; a brief test comes after 36 hours, the full test at `fullHour`, then a
+ * brief one every 28 days.
  */
 export function fullExtent(days: number, ratedSec: number, fullHour = 108): Extent {
   const nights: { test: number; hour: number }[] = [];

@@ -1,4 +1,4 @@
-// A trace that the firmware takes down on the real interpreter replays on a desktop to the same records.
+// A trace that the firmware records on the real interpreter replays on a desktop to the same records.
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { replay } from '../../simulator/replay/replay';
 import { readTrace } from '../../simulator/replay/trace';
@@ -6,7 +6,7 @@ import { msOf } from './lines';
 import { Rig } from './rig';
 import { playOnSimulator, type Scenario } from './scenario';
 
-/** After the brief test's end, when all of its trace has been sent. */
+/** After the brief test's end, when its whole trace has been sent. */
 const AFTER_MS = 600_000;
 
 const rig = new Rig();

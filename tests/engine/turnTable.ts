@@ -1,12 +1,14 @@
-// The table of what turns take, from counted entries.
+// The table of how long turns take, from counted entries.
 import type { Entry } from './entries';
 import { longestPauseMs } from './pulses';
 import type { Rates } from './turns';
 
-/** Cycles a board of this family took for one term of the series: F401 at 84 MHz, 458 s for 1,000,000. */
+/**
+ * Cycles that a board of this family took for one term of the series: F401 at 84 MHz, 458 s for 1,000,000.
+ */
 const SERIES_CYCLES = 38_472;
 const CLOCK_MHZ = 84;
-/** The board was timed once, and by one program: this much is laid on top. */
+/** The board was timed only once, with one program: this margin is added. */
 const MARGIN = 1.25;
 
 function classOf(e: Entry): string {
@@ -20,7 +22,7 @@ function classOf(e: Entry): string {
   return `turn${e.pulsing ? ' in test' : ''}: ${does.join(', ')}`;
 }
 
-/** Instructions of every entry: as counted, or the most of those that are alike. */
+/** Instructions of every entry: as counted, or the highest count among similar ones. */
 function instructionsOf(entries: Entry[]): Map<Entry, number> {
   const most = new Map<string, number>();
   for (const e of entries.filter((x) => x.isCounted))
@@ -28,7 +30,10 @@ function instructionsOf(entries: Entry[]): Map<Entry, number> {
   return new Map(entries.map((e) => [e, e.isCounted ? e.instructions : (most.get(e.alike) ?? 0)]));
 }
 
-/** Prints the longest time between two rising edges of the pulse train when every entry takes what was counted. */
+/**
+ * Prints the longest time between two rising edges of the pulse train when every entry takes as long as
+ * counted.
+ */
 export function printPause(entries: Entry[], told: string[], rates: Rates): void {
   const msPer = SERIES_CYCLES / rates.seriesTerm / CLOCK_MHZ / 1000;
   const lines = new Map<string, number>();

@@ -1,5 +1,5 @@
-// How many of the machine's instructions one turn of the loop takes on the real interpreter, counted by
-// callgrind (Debian package valgrind) without what stands in for the board, and what that is in time. By hand:
+// How many machine instructions one turn of the loop takes on the real interpreter, counted by callgrind
+// (Debian package valgrind) without what stands in for the board, and how long that takes on a board. By hand:
 //   ESPRUINO_BIN=/path/to/espruino node --import tsx tests/engine/turns.ts [bundle.js]
 // prints the table of docs/engine.md.
 import { mkdtempSync, readdirSync, readFileSync, rmSync, unlinkSync, writeFileSync } from 'node:fs';
@@ -12,13 +12,16 @@ import { fullExtent, playOnSimulator, type Scenario } from './scenario';
 import { printPause, printTable } from './turnTable';
 
 const PART_LENGTH = 2000;
-/** Place of what was sent in the shim's list of calls. */
+/** Index of what was sent in the shim's list of calls. */
 const SENT = 6;
 const MARK = 'jswrap_espruino_reverseByte';
 const COUNTED = 'jswrap_function_apply_or_call';
 
 const part = join(tmpdir(), `nightproof-part-${process.pid}`);
-/** Thousand terms of Leibniz' series in the outermost scope: what a board of this family was timed with. */
+/**
+ * A thousand terms of Leibniz' series in the outermost scope: the program that a board of this family was
+ * timed with.
+ */
 const SERIES =
   "eval.call(undefined,'var terms = 1000;var x = 1;var pi = 1;for (n = 2; n < terms + 2; n++) {    x = x * -1;    pi = pi + (x / (2*n-1));}');E.reverseByte(1);";
 const dumps = mkdtempSync(join(tmpdir(), 'nightproof-turns-'));
@@ -35,8 +38,8 @@ const shim = (name: string) =>
   readFileSync(fileURLToPath(new URL(`./shims/${name}`, import.meta.url)), 'latin1');
 
 /**
- * Instructions of the stand-in for flash, which opens a file for every 16 bytes: a board sees its flash in
- * memory. The lines after a call of it hold what all calls from that place cost.
+ * Instructions of the stand-in for flash, which opens a file for every 16 bytes: a board has its flash mapped
+ * in memory. The line after a call of it holds the cost of all calls from that place.
  */
 function flashReads(profile: string): number {
   let sum = 0;
@@ -62,9 +65,12 @@ function takeCounts(expected: number): number[] {
   return counts;
 }
 
-/** Cost of the calls that stand in for the board beyond the real ones, and of a pass of the collector. */
+/**
+ * Extra cost of the calls that stand in for the board over the real ones, and the cost of a pass of the
+ * collector.
+ */
 export interface Rates {
-  /** By place in the shim's list of calls. */
+  /** By index in the shim's list of calls. */
   calls: number[];
   collectorPass: number;
   /** Instructions for one term of Leibniz' series. */
@@ -78,7 +84,7 @@ async function calibrate(interpreter: InstanceType<typeof Interpreter>): Promise
     (n) => (n - empty) / 100,
   );
   return {
-    // A reading of the converter stands for one of a pin; a pin costs a lookup whether it is real or not.
+    // A reading of the converter stands in for one of a pin; a pin costs a lookup whether it is real or not.
     calls: [
       write - realPin,
       writeAll - realPin,

@@ -1,4 +1,5 @@
-// What the mutation tests of the core left alive, each with the reason why it may live. Run after them:
+// The mutants of the core that no test caught, each with the reason why it may survive. Run after the
+// mutation tests:
 //   npm run test:mutation
 // Reads their report and `survivors.json`; with --write it also brings docs/mutation.md up to date.
 import { readFileSync, writeFileSync } from 'node:fs';
@@ -15,7 +16,7 @@ interface Report {
   files: Record<string, { source: string; mutants: Mutant[] }>;
 }
 
-/** A change that no test notices, by the text it replaces: lines move, texts stay. */
+/** A change that no test notices, identified by the text it replaces: lines move, texts stay. */
 interface Survivor {
   file: string;
   was: string;

@@ -1,5 +1,5 @@
-// The batteries of the simulator against values from outside. Each says where from and how far to trust it:
-// V2 read in a secondary restatement, M from memory, CP common practice, CALC our own calculation.
+// The simulator's batteries against values from outside. Each says where it comes from and how far to trust
+// it: V2 read in a secondary restatement, M from memory, CP common practice, CALC our own calculation.
 import { describe, expect, it } from 'vitest';
 import {
   type Battery,
@@ -15,12 +15,12 @@ const HOUR_MS = 3_600_000;
 const DAY_MS = 24 * HOUR_MS;
 const YEAR_MS = 365.25 * DAY_MS;
 
-/** A new, full battery of so many Ah at its rated hours under this load. */
+/** A new, full battery of that many Ah at its rated hours under this load. */
 function cell(chemistry: Chemistry, ah: number, amperes: number, celsius = 20): Battery {
   return { ...newBattery(chemistry, 1, amperes, celsius), ratedAh: ah };
 }
 
-/** Hours until it is cut off, when it is loaded at `now`. */
+/** Hours from `now` under load until it is cut off. */
 function hoursOf(b: Battery, now = 0): number {
   setBatteryMode(b, 'loaded', now);
   return (emptyAt(b) - now) / HOUR_MS;
@@ -49,7 +49,8 @@ describe('the capacity of a cell', () => {
     expect(chargeAt(b, b.at + 10 * HOUR_MS)).toBeLessThan(1);
   });
 
-  // IEC 61951-1, discharge performance of cylindrical cells as one test laboratory sums it up, V2, low trust.
+  // IEC 61951-1, discharge performance of cylindrical cells as summarised by one test laboratory, V2, low
+  // trust.
   it('of NiCd gives at least 90 % at 1C and at least 70 % at 5C', () => {
     expect((hoursOf(cell('NiCd', 4, 4)) * 4) / 4).toBeGreaterThanOrEqual(0.9);
     expect((hoursOf(cell('NiCd', 4, 20)) * 20) / 4).toBeGreaterThanOrEqual(0.7);
@@ -92,7 +93,7 @@ describe('the charger', () => {
   });
 
   // The same rule, t = 1.4 x Ah out / charging current: 0.5 Ah out, 0.2 A, 3.5 h, CALC, factor CP.
-  it('makes good 0.5 Ah at 0.2 A in about 3.5 h', () => {
+  it('replaces 0.5 Ah at 0.2 A in about 3.5 h', () => {
     const b = cell('NiCd', 4, 0.8);
     setBatteryMode(b, 'loaded', 0);
     const out = (0.5 / 4) * (emptyAt(b) - b.at);
@@ -102,7 +103,7 @@ describe('the charger', () => {
   });
 
   // Charge efficiency: NiCd 70-90 %, NiMH about 66 % V2, LiFePO4 about 99 % M.
-  it('puts in what the chemistry lets it', () => {
+  it('puts in what the chemistry allows', () => {
     const share = (kind: Chemistry) => CHEMISTRY[kind].chargeEfficiency;
     expect(share('NiCd')).toBeGreaterThanOrEqual(0.7);
     expect(share('NiCd')).toBeLessThanOrEqual(0.9);
@@ -111,7 +112,7 @@ describe('the charger', () => {
 });
 
 describe('the fade of a battery', () => {
-  // C(t) = C0 (1 - r)^years, r = 5 % at 25 degrees and twice that for every 10 more: CALC on a CP rate.
+  // C(t) = C0 (1 - r)^years, r = 5 % at 25 degrees and double that for every 10 more: CALC on a CP rate.
   it.each([
     [25, 0.815],
     [35, 0.656],
@@ -135,7 +136,7 @@ describe('self-discharge', () => {
     keptCharge(kind, 31 * DAY_MS, celsius) / keptCharge(kind, DAY_MS, celsius);
 
   // NiCd 10 % in the first 24 h, then 10 % a month; NiMH about 30 % more; LiFePO4 2-3 % a month: V2.
-  it('takes what is quoted for the first day and for a month', () => {
+  it('takes the quoted amounts for the first day and for a month', () => {
     expect(keptCharge('NiCd', DAY_MS, 20)).toBeCloseTo(0.9, 12);
     expect(month('NiCd', 20)).toBeCloseTo(0.9, 12);
     expect((1 - month('NiMH', 20)) / (1 - month('NiCd', 20))).toBeCloseTo(1.3, 12);

@@ -43,7 +43,7 @@ describe('the points of EN 1838 and IEC 60598-2-22', () => {
     ]);
   });
 
-  it('after 60 s all of the output is asked to the end', () => {
+  it('all of the output is required from 60 s to the end', () => {
     expect(judge((ms) => (ms < 90_000 ? 200 : 198), 120_000)).toEqual([Verdict.Fail, Reason.EndedEarly]);
     expect(judge(() => 200, 120_000)).toEqual([Verdict.Pass, Reason.None]);
   });

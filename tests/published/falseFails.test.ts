@@ -1,9 +1,9 @@
-// Noise of a Hall current sensor against the judgement as shipped. Smallest resolvable current of such a part =
-// output noise / sensitivity (Hall sensor data-sheet definition, V1). Sensitivity 185 mV/A and noise 21 mV peak
-// to peak are from memory (M); 113 mA peak to peak and 17 mA rms at 6.6 sigma follow (CALC). The board reads a
-// burst of 4 per lamp, which is all the filtering there is: 8.6 mA rms.
-// Each run judges 16 lamps at once, so 63 runs are 1,008 tests of one lamp. Judged at 1 Hz over 3 h: at least
-// 10,800 readings a test. Drawn from one seed: the same every time.
+// Noise of a Hall current sensor against the limits as shipped. Smallest resolvable current of such a part =
+// output noise / sensitivity (Hall sensor data-sheet definition, V1). Sensitivity 185 mV/A and noise 21 mV
+// peak to peak are from memory (M); 113 mA peak to peak and 17 mA rms at 6.6 sigma follow (CALC). The board
+// reads a burst of 4 per lamp, which is all the filtering there is: 8.6 mA rms. Each run judges 16 lamps at
+// once, so 63 runs are 1,008 tests of one lamp. Judged at 1 Hz over 3 h: at least 10,800 readings a test.
+// Drawn from one seed: the same every time.
 import { beforeAll, describe, expect, it } from 'vitest';
 import { Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
@@ -27,7 +27,7 @@ const random = newRandom(20_260_110);
 
 let spare: number | undefined;
 
-/** Gaussian with its whole tail (Box and Muller): the simulator's own is cut off at 3.46 sigma. */
+/** Gaussian with its whole tail (Box-Muller): the simulator's own is cut off at 3.46 sigma. */
 function gauss(): number {
   if (spare !== undefined) {
     const kept = spare;
@@ -40,7 +40,7 @@ function gauss(): number {
   return radius * Math.cos(angle);
 }
 
-/** Mean of a burst around the true current, whole mA as the board gives it. */
+/** Mean of a burst around the true current, in whole mA as the board gives it. */
 function reading(milliamps: number, burst: number): number {
   let sum = 0;
   for (let k = 0; k < burst; k++) sum += gauss();
@@ -51,7 +51,7 @@ interface Run {
   core: Core;
   /** Readings of each lamp while the test ran. */
   samples: number;
-  /** Readings in which some lamp was below its floor. */
+  /** Readings with some lamp below its floor. */
   dips: number;
   end: Reason;
 }
@@ -96,7 +96,7 @@ describe('the assumed noise', () => {
     expect(RMS_MILLIAMPS).toBeCloseTo(17.2, 1);
   });
 
-  // N-sample averaging lowers random noise by the root of N; 64 samples by 8 (from memory).
+  // Averaging N samples lowers random noise by the root of N; 64 samples by 8 (from memory).
   it.each([4, 64])('falls with the root of the readings averaged: %i of them', (burst) => {
     let squares = 0;
     const count = 40_000;
@@ -130,7 +130,7 @@ describe('1,008 full tests of 3 h in that noise', () => {
   });
 });
 
-it('takes no dip of noise for an end even without the burst, where dips are many', () => {
+it('does not mistake noise for a lamp going out, even without the burst, where dips are frequent', () => {
   const few = Array.from({ length: 6 }, () => run(1, NEVER, RATED_SEC - 1));
   expect(few.reduce((sum, r) => sum + r.dips, 0)).toBeGreaterThan(100);
   expect(few.flatMap((r) => Array.from(r.core.verdict)).filter((v) => v !== Verdict.Open)).toEqual([]);

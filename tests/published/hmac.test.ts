@@ -1,5 +1,5 @@
 // Source: RFC 4231 (2005), section 4, test cases 1 to 7 for HMAC-SHA-256. Case 5 is the truncation to 128
-// bits, which is what every sealed message carries.
+// bits, which is what every signed message carries.
 import { createHash, createHmac } from 'node:crypto';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
@@ -74,7 +74,7 @@ describe('HMAC-SHA-256 as RFC 4231 has it', () => {
     );
   });
 
-  it('seals a message with the first 128 bits over kind, address and text', () => {
+  it('signs a message with the first 128 bits over kind, address and text', () => {
     const key = signingKey('secret', sha256);
     const tag = createHmac('sha256', 'secret').update('order\nsite/c1\n{"v":1').digest('hex').slice(0, 32);
     const sealed = sign(key, 'order', 'site/c1', '{"v":1');

@@ -1,7 +1,7 @@
-// Peukert's law in its rated-hour form, t = H (C / (I H))^k. The rows are the project's own calculation
-// from the law; the published value is the example of electrotechnik.net (100 Ah, k 1.2, 5 A: 14.5 h),
-// which is stated as t = C / I^k. That form silently takes the capacity as rated at 1 A, so that C Ah are
-// C hours: it is the case H = C of the form used here, not the case of a one-hour rating.
+// Peukert's law in its rated-hour form, t = H (C / (I H))^k. The rows are the project's own calculation from
+// the law; the published value is the example of electrotechnik.net (100 Ah, k 1.2, 5 A: 14.5 h), which is
+// stated as t = C / I^k. That form silently assumes that the capacity is rated at 1 A, so that C Ah are C
+// hours: it is the case H = C of the form used here, not the case of a one-hour rating.
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { runtimeHours } from '../../simulator/plant/chemistry';
@@ -23,7 +23,7 @@ describe('the runtime of a battery', () => {
     expect(runtime * i).toBeCloseTo(ah, 2);
   });
 
-  it('of the published example is 14.5 h, its capacity being rated at 1 A', () => {
+  it('of the published example is 14.5 h, with its capacity rated at 1 A', () => {
     expect(runtimeHours(100, 100, 5, 1.2)).toBeCloseTo(14.5, 1);
     expect(runtimeHours(100, 100, 5, 1.2)).toBeCloseTo(100 / 5 ** 1.2, 10);
     expect(runtimeHours(100, 1, 5, 1.2)).not.toBeCloseTo(14.5, 0);

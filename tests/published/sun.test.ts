@@ -1,4 +1,5 @@
-// Sources stand beside each case; all values are as collected in the project's list of standards and published cases.
+// Each case states its source; all values are as collected in the project's list of standards and published
+// cases.
 import { Body, Equator, Horizon, Observer, SearchRiseSet } from 'astronomy-engine';
 import fc from 'fast-check';
 import { century, declination } from 'solar-calculator';
@@ -21,7 +22,7 @@ describe('the position of the sun', () => {
     near(declination(century(utc('1992-10-13T00:00Z') * 1000)), -7.78507, 0.001);
   });
 
-  // The published zenith has refraction (0.016 degrees there) and parallax in it, ours has neither.
+  // The published zenith includes refraction (0.016 degrees there) and parallax; ours has neither.
   it('matches NREL/TP-560-34302 (2008), table A5.1, within 0.03 degrees', () => {
     const at = utc('2003-10-17T19:30:30Z');
     near(zenith({ latitude: 39.742476, longitude: -105.1786 }, at), 50.11162, 0.03);
@@ -30,8 +31,8 @@ describe('the position of the sun', () => {
 });
 
 describe('sunrise and sunset', () => {
-  // NREL/TP-560-34302 (2008): the sample run of its program, and cases of programs after it; within 10 s. The London
-  // ones were reckoned by the NOAA's equations and are no published values.
+  // NREL/TP-560-34302 (2008): the sample run of its program, and cases from programs that follow it; within 10
+  // s. The London ones were calculated with the NOAA equations and are not published values.
   it.each([
     ['Denver', 39.742476, -105.1786, 'Etc/GMT+7', '2003-10-17', '13:12:43', '2003-10-18T00:18:50Z'],
     ['35 S', -35, 0, 'UTC', '1996-07-05', '07:08:15', '1996-07-05T17:01:04Z'],
@@ -44,7 +45,8 @@ describe('sunrise and sunset', () => {
     near(sun.set, utc(set), 10);
   });
 
-  // The test of the package SunCalc (repository mourner/suncalc); its formula differs by up to 1.5 min from ours.
+  // The test of the package SunCalc (repository mourner/suncalc); its formula differs from ours by up to 1.5
+  // min.
   it('agrees with the test of SunCalc, 2013-03-05 at 50.5 N 30.5 E, within 2 min', () => {
     const sun = riseAndSet({ latitude: 50.5, longitude: 30.5 }, 'UTC', '2013-03-05');
     near(sun.rise, utc('2013-03-05T04:34:56Z'), 120);
@@ -57,7 +59,7 @@ describe('sunrise and sunset', () => {
     expect(sun.set).toBeLessThan(utc('2026-01-05T22:00+13:00'));
   });
 
-  it('says so where the sun does not rise or does not set', () => {
+  it('says where the sun does not rise or does not set', () => {
     const tromso = { latitude: 69.65, longitude: 18.96 };
     expect(sunOf(tromso, 'Europe/Oslo', '2026-06-21')).toBe('always light');
     expect(sunOf(tromso, 'Europe/Oslo', '2026-12-21')).toBe('always dark');

@@ -1,7 +1,7 @@
 // Requirements on what the board itself can do to the supply, as far as a program can show it. What only
-// wires and parts can show is in docs/wiring.md and is tried by hand at commissioning; here it is held to
-// be written down with numbers that agree. Status marks: V1 read in primary text or an authority's page,
-// V2 secondary restatement, M from memory, CP common practice without source, CALC calculated.
+// wires and parts can show is in docs/wiring.md and is tried by hand at commissioning; the tests here check
+// that it is written down with numbers that agree. Status marks: V1 read in primary text or an authority's
+// page, V2 secondary restatement, M from memory, CP common practice without source, CALC calculated.
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -14,7 +14,7 @@ const wiring = readFileSync(join(root, 'docs/wiring.md'), 'utf8').replace(/\s+/g
 const boardFiles = readdirSync(join(root, 'firmware/board')).filter((name) => /(?<!\.d)\.ts$/.test(name));
 const board = boardFiles.map((name) => readFileSync(join(root, 'firmware/board', name), 'utf8')).join('\n');
 
-/** The relay's file of the board, on pins that remember their level. */
+/** The board's relay module, on pins that remember their level. */
 interface RelayFile {
   setUpRelay(name: string): void;
   drive(open: number, until: number): void;
@@ -43,7 +43,7 @@ beforeEach(async () => {
   relay.setUpRelay('X');
 });
 
-/** Turns of the loop until `until`, the wish renewed for `leaseMs` in each where it is given. */
+/** Turns of the loop until `until`, each renewing the drive for `leaseMs` if given. */
 function turns(until: number, leaseMs?: number): void {
   for (; now < until; now += Limit.LoopMs) {
     if (leaseMs !== undefined) relay.drive(1, now + leaseMs);
@@ -52,10 +52,10 @@ function turns(until: number, leaseMs?: number): void {
 }
 
 describe('the coil', () => {
-  it('R19 is held by edges that the loop makes, and no loop means no edge and a contact at rest (AS 2293.1, V1)', () => {
+  it('R19 is held by edges that the loop makes: if the loop stops, so do the edges, and the contact returns to rest (AS 2293.1, V1)', () => {
     expect(level).toBe(0);
     turns(10_000, Limit.LeaseMs);
-    // A rising edge every second turn, which the pulse detector is measured by.
+    // A rising edge every second turn; the pulse detector is sized for that.
     expect(rises).toHaveLength(20);
     const gaps = rises.slice(1).map((at, i) => at - rises[i]);
     expect(Math.max(...gaps)).toBe(2 * Limit.LoopMs);
@@ -63,7 +63,7 @@ describe('the coil', () => {
     expect(level).toBe(0);
   });
 
-  it('R19 gets no edge past the lease that the decisions renew, nor ever past the cap compiled in, whatever they wish (AS 2293.1, V1)', () => {
+  it('R19 gets no edge after the lease that the core renews has ended, and none ever past the built-in cap, whatever the core asks for (AS 2293.1, V1)', () => {
     relay.drive(1, Limit.LeaseMs);
     turns(60_000);
     expect(rises.length).toBeGreaterThan(0);
@@ -76,14 +76,15 @@ describe('the coil', () => {
     expect(level).toBe(0);
   });
 
-  it('R19 has a timer of hardware in series that outlasts the longest permitted test by no more than an hour, and the drawing says so (AS 2293.1, V1; values CALC)', () => {
+  it('R19 has a hardware timer in series that outlasts the longest permitted test by no more than an hour, and the drawing says so (AS 2293.1, V1; values CALC)', () => {
     expect(wiring).toMatch(/Two circuits in series hold the coil/);
     expect(wiring).toMatch(
       /\*\*Hardware timer\*\*: limits how long the relay can stay open, whatever the program or the pulse detector do/,
     );
     const longest = Limit.RatedSecMax + Limit.OpenGraceSec;
     expect(wiring).toContain(`with its grace time (${longest.toLocaleString('en')} s for 3 h)`);
-    // The counter's own arithmetic: 2.3 R C for a period, 8,192 periods; the low end still holds the test.
+    // The counter's own arithmetic: 2.3 R C per period, 8,192 periods; even its shortest time outlasts the
+    // test.
     const nominal = 2.3 * 680e3 * 1e-6 * 8192;
     expect(Math.abs(nominal - 12_800)).toBeLessThan(50);
     expect(wiring).toContain('Output Q14 goes high after 8,192 periods: 12,800 s, 11,500 to 14,100 s');
@@ -101,8 +102,8 @@ function pinsOf(value: unknown): string[] {
 
 describe('what the board can switch', () => {
   it('R28 exactly one output of the program can act on a supply, and it is the coil in the permanent live (BS 5266-1, V2 restated, M)', async () => {
-    // Outputs: the coil, the level that can only let it go, and the red lamp. Converter and network have pins of
-    // their own, which no board may share with any of these.
+    // Outputs: the coil, the level that can only release it, and the red lamp. Converter and network have
+    // pins of their own, which no board may share with any of these.
     const outputs = [...board.matchAll(/pinMode\((\w+), 'output'\)/g)].length;
     expect(outputs).toBe(3);
     const written = [...board.matchAll(/digitalWrite\((\w+),/g)].map((match) => match[1]);
@@ -118,7 +119,7 @@ describe('what the board can switch', () => {
     }
   });
 
-  it('R27 the drawing keeps a key switch in series behind the relay, so that nobody works a main isolator to test (Tyne & Wear FRS, V1)', () => {
+  it('R27 the drawing keeps a key switch in series after the relay, so that nobody has to operate a main isolator to test (Tyne & Wear FRS, V1)', () => {
     const steps = ['**sense A**', '**relay contact, closed at rest**', '**key switch**', '**sense B**'];
     const places = steps.map((step) => wiring.indexOf(step));
     expect(places.every((at) => at > 0)).toBe(true);

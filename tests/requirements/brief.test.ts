@@ -9,7 +9,7 @@ import { circuit, lamps, onlyResult, PASS, results, runTo, supplyEdges, toDark, 
 const AFTER = WINDOW_MS + HOURS(1);
 
 describe('the brief test', () => {
-  it('R01 a brief test takes the supply of every luminaire away and holds it until each lamp was seen lit at 5 s and at 60 s (EN 50172:2004, 7.2 monthly, V2)', () => {
+  it('R01 a brief test cuts the supply to every luminaire and keeps it off until each lamp was seen lit at 5 s and at 60 s (EN 50172:2004, 7.2 monthly, V2)', () => {
     const e = circuit(TestKind.Brief).run(WINDOW_MS);
     const edges = supplyEdges(e, WINDOW_MS + 120_000);
     expect(edges.map((edge) => edge.supplied)).toEqual([false, true]);
@@ -24,7 +24,7 @@ describe('the brief test', () => {
     }
   });
 
-  it('R01 a lamp that does not light by the simulated failure fails, and only that one (EN 50172:2004, 7.2 monthly, V2)', () => {
+  it('R01 a lamp that does not light in the simulated failure fails, and only that one (EN 50172:2004, 7.2 monthly, V2)', () => {
     for (const dead of [0, 1, 2, 3]) {
       const faults: FaultSpec[] = [{ kind: 'dead lamp', luminaire: `l${dead}`, at: WINDOW_MS - 1 }];
       const r = onlyResult(circuit(TestKind.Brief, { spec: { faults } }).run(AFTER));
@@ -35,7 +35,7 @@ describe('the brief test', () => {
     }
   });
 
-  it('R02 no brief test longer than a quarter of the rated duration is taken over or carried out (EN 50172:2004, 7.2 note, V2; CIE 193:2010 for the quarter, V1)', () => {
+  it('R02 no brief test longer than a quarter of the rated duration is accepted or carried out (EN 50172:2004, 7.2 note, V2; CIE 193:2010 for the quarter, V1)', () => {
     const tooLong = circuit(TestKind.Brief, { settings: { briefSec: 901 } }).run(AFTER);
     expect(tooLong.state?.settings).toBe(0);
     expect(tooLong.node.plant.relay.drivenSince).toBe(0);
@@ -46,7 +46,7 @@ describe('the brief test', () => {
     expect([r.end, r.seconds]).toEqual([Reason.Complete, 900]);
   });
 
-  it('R02 nor does an order for a walk-round stretch it past that quarter (EN 50172:2004, 7.2 note, V2)', () => {
+  it('R02 nor can an order for a walk-round extend it past that quarter (EN 50172:2004, 7.2 note, V2)', () => {
     const e = toDark(circuit(TestKind.Brief));
     e.node.spec.rules.extensionSec = 835;
     runTo(e, () => e.fleet.now > WINDOW_MS + 20_000, AFTER);
@@ -68,9 +68,9 @@ describe('the brief test', () => {
     expect(r.lamps.every((row) => row.every(Number.isInteger))).toBe(true);
   });
 
-  it('R38 half of the commissioned current is asked for at 5 s and all of it at 60 s (EN 60598-2-22, V2; EN 1838, V2; current is not light)', () => {
+  it('R38 half of the commissioned current is required at 5 s and all of it at 60 s (EN 60598-2-22, V2; EN 1838, V2; current is not light)', () => {
     const e = circuit(TestKind.Brief);
-    // Commissioned at five times what the lamp gives, at one and a half times, and at what it gives.
+    // Commissioned at five times what the lamp gives, at one and a half times, and at exactly what it gives.
     lamps(e)[0].spec.batteryMilliamps = 40;
     lamps(e)[1].spec.batteryMilliamps = 130;
     const r = results(e.run(AFTER))[0];

@@ -9,7 +9,9 @@ import { circuitChargeMilliamps } from '../../simulator/plant/circuit';
 import { type Estate, HOURS, START_MS, WINDOW_MS } from '../simulator/estate';
 import { circuit, DAY_MS, happens, onlyResult, results, runTo, slot, toDark, verdicts } from './rig';
 
-/** All inputs and the charge sensor fitted; the four chargers give 242 mA right after a full test. */
+/**
+ * All inputs and the charge sensor fitted; the four chargers together give 242 mA right after a full test.
+ */
 const SENSOR = { fitted: 31, chargeMilliamps: 242 };
 const DEAD: FaultSpec = { kind: 'circuit charger dead', at: WINDOW_MS };
 
@@ -21,7 +23,7 @@ const charge = (e: Estate): ChargeRecord[] => e.of('charge') as ChargeRecord[];
 /** UTC second of a simulated instant. */
 const utc = (ms: number): number => (START_MS + ms) / 1000;
 
-/** Simulated ms at which the supply was back after the test of the window. */
+/** Simulated ms at which the supply was back after the test in the window. */
 function backAt(e: Estate): number {
   runTo(toDark(e), () => e.node.plant.supplied, WINDOW_MS + HOURS(4));
   return e.node.plant.suppliedChangedAt;
@@ -36,7 +38,7 @@ describe('charging after a test', () => {
       const [record] = charge(e);
       expect([record.reason, record.arg, record.test]).toEqual([Reason.NoCharge, 0, 1]);
       expect(record.utc - utc(back)).toBeLessThanOrEqual(65);
-      // The lamps burned as they should: nothing is blamed on them.
+      // The lamps stayed lit as they should, so none is blamed.
       expect(results(e)[0].lamps.every((row) => row[0] === Verdict.Pass)).toBe(true);
     }
   });
@@ -56,14 +58,14 @@ describe('charging after a test', () => {
     expect(Math.abs(record.arg - 242)).toBeLessThanOrEqual(3);
     expect(truth[0]).toBeGreaterThan(95);
     expect(truth[36]).toBeLessThan(20);
-    // As full as it began: the profile falls as the true current does.
+    // The recorded profile falls when the true current does.
     const steps = [...record.curve].map((c) => c.charCodeAt(0));
     for (let i = 1; i < steps.length; i++)
       if (truth[i] < truth[i - 1] - 4) expect(steps[i], `look ${i}`).not.toBe(steps[i - 1]);
     expect(onlyResult(e).end).toBe(Reason.Complete);
   });
 
-  it('R06 with no charging current after it, that is reported, and the next test shows the batteries empty (EN 50172:2004, 7.2 annual, V2)', () => {
+  it('R06 a missing charging current after it is reported, and the next test shows the batteries empty (EN 50172:2004, 7.2 annual, V2)', () => {
     const slots = [slot(1, TestKind.Full), slot(2, TestKind.Full, 2)];
     const e = circuit(TestKind.Full, { slots, settings: SENSOR, spec: { faults: [DEAD] } });
     e.run(WINDOW_MS + 2 * DAY_MS + HOURS(3));
@@ -84,7 +86,7 @@ describe('charging after a test', () => {
     const [half, float] = [fallen(50), fallen(20)];
     e.run(back + DAY_MS + HOURS(1));
     const [record] = charge(e);
-    // Looks are 2,400 s apart; the curve is told in steps of 2 %.
+    // Readings are 2,400 s apart; the curve is recorded in steps of 2 %.
     expect(Math.abs(record.half - half)).toBeLessThanOrEqual(2 * 2400);
     expect(Math.abs(record.float - float)).toBeLessThanOrEqual(2 * 2400);
     expect(record.half).toBeLessThan(record.float);
@@ -129,7 +131,7 @@ describe('charging after a test', () => {
     expect(second.lamps[2][1]).toBe(Reason.EndedEarly);
   });
 
-  it('R51 the charging current stands in for the pilot lights once a test is made, and nothing is said of them where it is not measured (National Fire Code of Canada, V1; CP)', () => {
+  it('R51 the charging current stands in for the pilot lights after each test, and nothing is reported about them where it is not measured (National Fire Code of Canada, V1; CP)', () => {
     const dead = watched(TestKind.Brief, [DEAD]).run(WINDOW_MS + HOURS(1));
     expect(charge(dead).map((r) => r.reason)).toEqual([Reason.NoCharge]);
     for (const blind of [{ fitted: 15 }, { chargeMilliamps: 0 }]) {

@@ -1,6 +1,6 @@
-// Requirements on faults of timing. Civil time only schedules and stamps; what a test lasts is counted by
-// the monotonic clock. Status marks: V1 read in primary text or an authority's page, V2 secondary
-// restatement, M from memory, CP common practice without source.
+// Requirements on timing faults. Civil time only schedules and stamps; the length of a test is counted by the
+// monotonic clock. Status marks: V1 read in primary text or an authority's page, V2 secondary restatement, M
+// from memory, CP common practice without source.
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Phase, Reason, TestKind } from '../../firmware/contract/codes';
 import type { EventRecord } from '../../firmware/contract/messages';
@@ -11,26 +11,27 @@ import { allVoid, circuit, onlyResult, results, toDark, verdicts } from './rig';
 const core = (e: Estate) => e.node.controller!.core;
 const jumps = (e: Estate): number[] => (e.of('clock') as EventRecord[]).map((r) => r.arg);
 
-/** The host answers the time, its own clock being `offMs` ahead of the truth. */
+/** The host answers with a clock that is `offMs` ahead of true time. */
 function hostSays(e: Estate, offMs: number): void {
   const up = e.fleet.now - e.node.bootAt;
   e.send('time', { v: 1, boot: core(e).boot, up, utc: START_MS + e.fleet.now + offMs });
   e.run(e.fleet.now + 1000);
 }
 
-/** From now on every answer of the host is wrong by that much. */
+/** From now on every answer of the host is off by that much. */
 function hostIsOff(e: Estate, offMs: (now: number) => number): void {
   const { fleet } = e;
   fleet.utcMs = () => START_MS + fleet.now + offMs(fleet.now);
 }
 
 describe('civil time from the host', () => {
-  it('R30 one answer that contradicts the own clock moves nothing, and no test starts while the two disagree (IEC 62034, 4.2, title V1)', () => {
+  it("R30 one answer that contradicts the controller's own clock changes nothing, and no test starts while the two disagree (IEC 62034, 4.2, title V1)", () => {
     const e = circuit(TestKind.Brief).run(WINDOW_MS - 60_000);
     const base = core(e).utcBase;
     hostSays(e, HOURS(-6));
     expect(core(e).utcBase).toBe(base);
-    // Nobody answers any more, so nothing settles it. Tests must not stop for good: that lasts an hour.
+    // Nobody answers any more, so nothing resolves the doubt. Tests must not stop for good: the wait lasts an
+    // hour.
     (e.node.net as SimulatedWire).setReachable(false);
     e.run(WINDOW_MS + HOURS(0.75));
     expect([core(e).waiting, e.watch.openings]).toEqual([Reason.ClockUntrusted, 0]);
@@ -40,7 +41,7 @@ describe('civil time from the host', () => {
 
   it('R30 no single wrong answer opens a relay at noon (IEC 62034, 4.2, title V1)', () => {
     const e = circuit(TestKind.Brief).run(HOURS(24) - HOURS(1));
-    // Two hours before the window by the truth, in the middle of it by the host.
+    // Two hours before the window by true time, in the middle of it by the host's clock.
     hostSays(e, HOURS(3));
     e.run(WINDOW_MS - 1000);
     expect([e.watch.openings, e.watch.violations]).toEqual([0, []]);
@@ -71,7 +72,7 @@ describe('civil time from the host', () => {
     }
   });
 
-  it('R30 a test that falls outside every window by the corrected time ends at once (IEC 62034, 4.2, title V1)', () => {
+  it('R30 a running test that falls outside every window by the corrected time ends at once (IEC 62034, 4.2, title V1)', () => {
     const e = toDark(circuit(TestKind.Full)).run(WINDOW_MS + HOURS(0.5));
     hostIsOff(e, () => HOURS(8));
     for (let i = 0; i < 2; i++) {
@@ -85,7 +86,7 @@ describe('civil time from the host', () => {
 });
 
 describe('a clock that runs at a wrong rate', () => {
-  /** A crystal, or a host, that is wrong by one in twenty: the host answers every minute. */
+  /** A crystal, or a host, that is off by one part in twenty; the host answers every minute. */
   function drift(e: Estate, untilMs: number): void {
     const from = e.fleet.now;
     hostIsOff(e, (now) => (now - from) / 20);
@@ -110,7 +111,7 @@ describe('a clock that runs at a wrong rate', () => {
     expect(core(e).phase).not.toBe(Phase.Fault);
   });
 
-  it('R30 makes a running test void, for its length proves nothing (IEC 62034, 4.2, title V1)', () => {
+  it('R30 makes a running test void, because its length proves nothing (IEC 62034, 4.2, title V1)', () => {
     const e = toDark(circuit(TestKind.Full)).run(WINDOW_MS + 120_000);
     drift(e, WINDOW_MS + HOURS(1));
     const [r] = results(e);

@@ -1,5 +1,5 @@
-// Requirements on tests of duration: full, limited, commissioning. Status marks: V1 read in primary text
-// or an authority's page, V2 secondary restatement, M from memory, CP common practice without source.
+// Requirements on duration tests: full, limited, commissioning. Status marks: V1 read in primary text or an
+// authority's page, V2 secondary restatement, M from memory, CP common practice without source.
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 import { type FaultSpec, plantFault } from '../../simulator/faults';
@@ -24,7 +24,7 @@ import {
 } from './rig';
 
 const AFTER = WINDOW_MS + HOURS(3);
-/** Lamps of 1 h, 90 min and 3 h on circuits of their own. */
+/** Lamps rated for 1 h, 90 min and 3 h, each on a circuit of its own. */
 const ratedFor = (seconds: number) => ({ lamps: `0,200,0,${seconds};1,200,300,${seconds};` });
 
 describe('the full test', () => {
@@ -42,7 +42,7 @@ describe('the full test', () => {
       expect(edges.map((edge) => edge.supplied)).toEqual([false, true]);
       const seconds = (edges[1].at - edges[0].at) / 1000;
       expect(seconds).toBeGreaterThanOrEqual(rated);
-      // Not flattened further: a turn of the loop and the fall of the contact, no more.
+      // No deeper discharge than needed: one turn of the loop and the contact's release time more, at most.
       expect(seconds).toBeLessThanOrEqual(rated + 1);
       const r = onlyResult(e);
       expect([r.type, r.end, r.seconds]).toEqual([TestKind.Full, Reason.Complete, rated]);
@@ -75,7 +75,7 @@ describe('the full test', () => {
     expect(Math.abs(r.seconds - 23 * 60)).toBeLessThanOrEqual(10);
   });
 
-  it('R11 a full test starts only after 24 h of charge without a break: three seconds of outage ten hours before put it off (IEC 62034, 5.2, M)', () => {
+  it('R11 a full test starts only after 24 h of unbroken charge: an outage of three seconds ten hours before postpones it (IEC 62034, 5.2, M)', () => {
     const slots = [slot(1, TestKind.Full), slot(1, TestKind.Full, 1)];
     const e = happens(circuit(TestKind.Full, { slots }), 'outages', WINDOW_MS - HOURS(10), 3);
     e.run(WINDOW_MS + HOURS(3));
@@ -87,7 +87,7 @@ describe('the full test', () => {
     expect(onlyResult(e).end).toBe(Reason.Complete);
   });
 
-  it('R11 nor does a restart make a circuit charged: what came before is unknown, so 24 h count again (IEC 62034, 5.2, M)', () => {
+  it('R11 a restart never makes a circuit count as charged: what came before is unknown, so the 24 h start again (IEC 62034, 5.2, M)', () => {
     const slots = [slot(1, TestKind.Full), slot(1, TestKind.Full, 1)];
     const e = restart(circuit(TestKind.Full, { slots }).run(WINDOW_MS - HOURS(1))).run(WINDOW_MS + HOURS(4));
     expect(e.node.plant.relay.drivenSince).toBe(0);
@@ -128,7 +128,7 @@ describe('lit throughout', () => {
   it('R14 seconds in which nothing was measured prove nothing: the test is void (NFPA 101, 7.9.3.1.1, V1)', () => {
     const e = toDark(circuit(TestKind.Full)).run(WINDOW_MS + HOURS(0.5));
     const core = e.node.controller!.core;
-    // The loop turns and holds the relay, but no reading comes for six seconds.
+    // The loop turns and holds the relay, but no reading arrives for six seconds.
     runTo(
       e,
       () => {
@@ -146,12 +146,12 @@ describe('lit throughout', () => {
     expect(verdicts(r)).toEqual(allVoid(r, Reason.SampleGap));
   });
 
-  it('R37 a lamp that its deep-discharge guard put out stays failed at that minute, though it should light again (IEC 61347-2-7, M)', () => {
+  it('R37 a lamp cut off by its deep-discharge protection stays failed at that minute, even if it lights again (IEC 61347-2-7, M)', () => {
     const faults: FaultSpec[] = [{ kind: 'aged battery', luminaire: 'l0', at: 0, lastsMs: 1_200_000 }];
     const e = toDark(circuit(TestKind.Full, { spec: { faults } })).run(WINDOW_MS + 1_400_000);
     expect(lit(e)[0]).toBe(false);
     const { battery } = lamps(e)[0];
-    // The rested cell gives a little once more.
+    // The rested cell recovers a little.
     battery.endAt = e.fleet.now + 240_000;
     e.run(e.fleet.now + 60_000);
     expect(lit(e)[0]).toBe(true);
@@ -161,8 +161,8 @@ describe('lit throughout', () => {
   });
 });
 
-describe('tests of another length', () => {
-  it('R10 where people always are, a limited test stops at two thirds of rated and is not a full test (IEC 62034, 6.3.3.4, title V1; two thirds by the ANSI notice of 2006, V1)', () => {
+describe('tests of other lengths', () => {
+  it('R10 where people are always present, a limited test stops at two thirds of rated and is not a full test (IEC 62034, 6.3.3.4, title V1; two thirds by the ANSI notice of 2006, V1)', () => {
     const slots = [slot(1, TestKind.Limited), slot(1, TestKind.Full, 2)];
     const e = circuit(TestKind.Limited, { slots }).run(WINDOW_MS);
     const edges = supplyEdges(e, AFTER);
@@ -170,7 +170,7 @@ describe('tests of another length', () => {
     expect((edges[1].at - edges[0].at) / 1000).toBeLessThanOrEqual(2401);
     const r = onlyResult(e);
     expect([r.type, r.seconds]).toEqual([TestKind.Limited, 2400]);
-    // Of the same number, the full test is still owed and is held.
+    // The full test under the same number is still owed and is run.
     e.run(AFTER + 2 * DAY_MS);
     expect(results(e).map((x) => x.type)).toEqual([TestKind.Limited, TestKind.Full]);
   });
@@ -190,7 +190,7 @@ describe('tests of another length', () => {
     expect([r.type, r.end, r.seconds]).toEqual([TestKind.Commissioning, Reason.Complete, 4788]);
   });
 
-  it('R18 no commissioning test runs where none was asked for, nor may one be shorter than rated (AS 2293.1, 2.2.2, V1)', () => {
+  it('R18 no commissioning test runs unless one was requested, and none may be shorter than rated (AS 2293.1, 2.2.2, V1)', () => {
     const none = circuit(TestKind.Commissioning).run(WINDOW_MS + HOURS(1));
     expect(none.state?.waiting).toBe(Reason.NotCommissioned);
     none.order(OrderKind.Test, TestKind.Commissioning);

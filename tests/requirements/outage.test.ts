@@ -24,7 +24,7 @@ const MINUTE_MS = 60_000;
 const kinds = (slots: number[][]) => ({ slots });
 
 describe('a real outage while a test runs', () => {
-  it('R34 drops the relay at once, leaves the luminaires lit and makes the test void (design; from memory of IEC 62034, M)', () => {
+  it('R34 releases the relay at once, leaves the luminaires lit and makes the test void (design; from memory of IEC 62034, M)', () => {
     for (const kind of [TestKind.Brief, TestKind.Full]) {
       const from = WINDOW_MS + 50_000;
       const e = toDark(happens(circuit(kind), 'outages', from, 600)).run(from + 1000);
@@ -40,7 +40,7 @@ describe('a real outage while a test runs', () => {
     }
   });
 
-  it('R34 does not count the test: it is still owed and is held another night (design, CP)', () => {
+  it('R34 does not count the test: it is still owed and is run another night (design, CP)', () => {
     const slots = [slot(1, TestKind.Brief), slot(1, TestKind.Brief, 2)];
     const e = happens(circuit(TestKind.Brief, kinds(slots)), 'outages', WINDOW_MS + 50_000, 600);
     e.run(WINDOW_MS + 3 * DAY_MS);
@@ -55,7 +55,7 @@ describe('a real outage while a test runs', () => {
     expect(Math.abs((e.state?.charged ?? 0) - (back + 86_400))).toBeLessThanOrEqual(3);
   });
 
-  it('R34 an outage in the very second of the opening opens nothing, or ends it void (design, CP)', () => {
+  it('R34 an outage in the very second of the opening prevents it, or ends the test void (design, CP)', () => {
     for (let ms = 9000; ms < 14_000; ms += 250) {
       const e = happens(circuit(TestKind.Brief), 'outages', WINDOW_MS + ms, 60).run(WINDOW_MS + 50_000);
       expect(e.node.plant.relay.driven).toBe(false);
@@ -68,7 +68,7 @@ describe('a real outage while a test runs', () => {
 });
 
 describe('a supply that flickers', () => {
-  /** Dips of a quarter of a second, too short to be an outage each, every two seconds. */
+  /** Dips of a quarter of a second every two seconds, each too short to count as an outage. */
   const flicker = (kind: TestKind, fromMs: number, seconds: number) => {
     const outages = Array.from({ length: seconds / 2 }, (_, i) => {
       const from = fromMs + i * 2000 + 100;
@@ -84,7 +84,7 @@ describe('a supply that flickers', () => {
     expect(r.seconds).toBeLessThan(360);
   });
 
-  it('R34 and no test starts until it is steady and the batteries have had their whole charge again (design, CP)', () => {
+  it('R34 no test starts until a flickering supply is steady and the batteries have had a full recharge (design, CP)', () => {
     const e = flicker(TestKind.Brief, WINDOW_MS - 30_000, 600).run(WINDOW_MS + 500_000);
     expect(e.state?.waiting).toBe(Reason.UnsteadySupply);
     expect(e.node.plant.relay.drivenSince).toBe(0);
@@ -100,7 +100,7 @@ describe('a supply that flickers', () => {
 });
 
 describe('an outage while the batteries recharge', () => {
-  it('R35 is recorded with its length, and the notice stays until 24 h without a break are over (EN 50172:2004 for the risk, V2; design, CP)', () => {
+  it('R35 is recorded with its length, and the notice stays until 24 h without a break have passed (EN 50172:2004 for the risk, V2; design, CP)', () => {
     const from = WINDOW_MS + HOURS(6);
     const e = happens(circuit(TestKind.Full), 'outages', from, 1200);
     e.run(from);
@@ -121,7 +121,7 @@ describe('an outage while the batteries recharge', () => {
     expect([e.state?.phase, e.state?.charged]).toEqual([Phase.Charged, 0]);
   });
 
-  it('R35 no test, planned or ordered, opens the relay meanwhile (design, CP)', () => {
+  it('R35 no test, planned or ordered, opens the relay in the meantime (design, CP)', () => {
     const slots = [slot(1, TestKind.Full), slot(2, TestKind.Brief, 1)];
     const e = happens(circuit(TestKind.Full, kinds(slots)), 'outages', WINDOW_MS + HOURS(16), 60);
     e.run(WINDOW_MS + DAY_MS + HOURS(1));
@@ -134,7 +134,7 @@ describe('an outage while the batteries recharge', () => {
 });
 
 describe('what users must know while batteries recharge', () => {
-  it('R43 after a test the retained state says until when the luminaires are not fully charged (model form of a periodic certificate, V2)', () => {
+  it('R43 after a test the retained state says when the luminaires will be fully charged again (model form of a periodic certificate, V2)', () => {
     const e = circuit(TestKind.Full);
     const packets = sentPackets(e);
     e.run(WINDOW_MS + HOURS(2));
@@ -166,7 +166,7 @@ describe('neighbours', () => {
     }
   });
 
-  it('R09 nor does a signed order open it on such a night, with a window open and all batteries full (EN 50172:2004 restated 2022, V2)', () => {
+  it('R09 not even a signed order opens it on such a night, with a window open and all batteries full (EN 50172:2004 restated 2022, V2)', () => {
     const settings = { cycle: 2, residue: (ownNight + 1) % 2 };
     const e = circuit(TestKind.Full, { settings }).run(WINDOW_MS + HOURS(1));
     e.order(OrderKind.Test, TestKind.Brief);
@@ -177,7 +177,7 @@ describe('neighbours', () => {
 });
 
 describe('the stop and fire alarm input', () => {
-  it('R36 gives the supply back within half a second in any test, and the result is void (design, CP)', () => {
+  it('R36 restores the supply within half a second in any test, and the result is void (design, CP)', () => {
     for (const kind of [TestKind.Brief, TestKind.Full, TestKind.Limited])
       for (const ms of [20_000, 41_111, 59_990]) {
         const at = WINDOW_MS + ms;
@@ -188,7 +188,7 @@ describe('the stop and fire alarm input', () => {
         expect(edges[1].at - at).toBeLessThanOrEqual(500);
         const r = onlyResult(e);
         expect([r.end, verdicts(r)]).toEqual([Reason.StopInput, allVoid(r, Reason.StopInput)]);
-        // The luminaires keep what charge they have left.
+        // The luminaires keep the charge they have left.
         expect(e.node.plant.luminaires.every((l) => l.battery.charge > 0.5)).toBe(true);
       }
   });

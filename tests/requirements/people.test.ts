@@ -1,6 +1,6 @@
-// Requirements on those who may stop or hold tests, on the clock, and on the link to the host. Status
-// marks: V1 read in primary text or an authority's page, V2 secondary restatement, M from memory,
-// CP common practice without source.
+// Requirements on people who may stop or hold tests, on the clock, and on the link to the host. Status marks:
+// V1 read in primary text or an authority's page, V2 secondary restatement, M from memory, CP common practice
+// without source.
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Phase, Reason, TestKind } from '../../firmware/contract/codes';
 import type { EventRecord, OrderRecord } from '../../firmware/contract/messages';
@@ -14,7 +14,7 @@ const core = (e: Estate) => e.node.controller!.core;
 const reachable = (e: Estate, is: boolean) => (e.node.net as SimulatedWire).setReachable(is);
 
 describe('who may inhibit tests', () => {
-  it('R46 a hold by order needs a signature, names who ordered it, and is logged with its beginning and its end (CP, M)', () => {
+  it('R46 an ordered hold needs a signature, names who ordered it, and is logged with its start and its end (CP, M)', () => {
     const e = circuit(TestKind.Brief).run(HOURS(20));
     const expires = Math.floor(e.fleet.utcMs() / 1000) + 300;
     const forged = JSON.stringify({ v: 1, counter: 1, expires, do: OrderKind.Hold, arg: 3600, who: 'x' });
@@ -35,7 +35,7 @@ describe('who may inhibit tests', () => {
     expect(Math.abs(released.utc - held.utc - 3600)).toBeLessThanOrEqual(2);
   });
 
-  it('R46 no hold by order lasts more than 7 days: a longer one is refused, and the longest one expires by itself (CP, M)', () => {
+  it('R46 no ordered hold lasts more than 7 days: a longer one is refused, and the longest one expires by itself (CP, M)', () => {
     const slots = [0, 1, 2, 3, 4, 5, 6, 7, 8].map((later) => slot(later + 1, TestKind.Brief, later));
     const e = circuit(TestKind.Brief, { slots }).run(HOURS(20));
     e.order(OrderKind.Hold, 604_801);
@@ -49,7 +49,7 @@ describe('who may inhibit tests', () => {
     expect(e.of('released')).toHaveLength(1);
   });
 
-  it('R46 a hold ends no sooner by a restart, and a turned key is logged as well (CP, M)', () => {
+  it('R46 a restart does not shorten a hold, and a turned key is logged as well (CP, M)', () => {
     const e = circuit(TestKind.Brief).run(HOURS(20));
     e.order(OrderKind.Hold, 86_400);
     restart(e.run(HOURS(21))).run(WINDOW_MS + HOURS(4));
@@ -77,7 +77,7 @@ describe('a forgotten hold', () => {
     expect(e.of('released')).toHaveLength(1);
   });
 
-  it('R46 a hold by order prompts a reminder every day until it expires (CP)', () => {
+  it('R46 an ordered hold prompts a reminder every day until it expires (CP)', () => {
     const e = circuit(TestKind.Brief).run(HOURS(20));
     e.order(OrderKind.Hold, 604_800);
     e.run(HOURS(20) + 8 * DAY_MS);
@@ -100,11 +100,12 @@ describe('the clock', () => {
     expect(e.state?.clock).toBe(2);
   });
 
-  it('R30 nor does one that may be more than an hour wrong, and it says how far it can be trusted (IEC 62034, 4.2, title V1)', () => {
+  it('R30 a clock that may be more than an hour off starts no test, and it reports how far it can be trusted (IEC 62034, 4.2, title V1)', () => {
     const e = circuit(TestKind.Brief).run(HOURS(20));
     expect(e.state?.clock).toBe(2);
     reachable(e, false);
-    // 100 parts per million make an hour in 416 days; the fallback schedule tests every 30 days until then.
+    // 100 parts per million add up to an hour in 416 days; until then the fallback schedule tests every 30
+    // days.
     e.run(417 * DAY_MS);
     const before = e.watch.openings;
     expect(before).toBeGreaterThan(3);
@@ -142,7 +143,7 @@ describe('the link to the host', () => {
     e.run(101 * DAY_MS);
     const kinds = results(e).map((r) => r.type);
     expect(kinds[0]).toBe(TestKind.Full);
-    // Every 30 days since the last test.
+    // Each 30 days after the previous test.
     expect(kinds.slice(1)).toEqual([TestKind.Brief, TestKind.Brief, TestKind.Brief]);
     expect(e.watch.violations).toEqual([]);
   });
@@ -156,7 +157,7 @@ describe('the link to the host', () => {
     expect(JSON.parse(connects[0].will!.payload.toString())).toMatchObject({ online: 0 });
   });
 
-  it('R31 a link that goes down in a test changes nothing about the test (IEC 62034, 4.4.2, title V1)', () => {
+  it('R31 a link that goes down during a test changes nothing about the test (IEC 62034, 4.4.2, title V1)', () => {
     const e = toDark(circuit(TestKind.Full)).run(WINDOW_MS + HOURS(0.5));
     reachable(e, false);
     e.run(WINDOW_MS + HOURS(2));

@@ -1,6 +1,6 @@
-// Requirements on what the controller keeps, and on faults of its own parts and program. Status marks:
-// V1 read in primary text or an authority's page, V2 secondary restatement, M from memory, CP common
-// practice without source.
+// Requirements on what the controller keeps, and on faults of its own parts and program. Status marks: V1
+// read in primary text or an authority's page, V2 secondary restatement, M from memory, CP common practice
+// without source.
 import { describe, expect, it } from 'vitest';
 import { loadBoard } from '../../firmware/build/boards';
 import { OrderKind, Reason, TestKind } from '../../firmware/contract/codes';
@@ -25,7 +25,7 @@ function mount(flash: SimulatedFlash, bytes: number): { journal: Journal; kept: 
   return { journal, kept };
 }
 
-/** Bodies of the records of a brief and of a full test of 16 luminaires of 3 h. */
+/** Bodies of the records of a brief and a full test of 16 luminaires rated for 3 h. */
 function yearsRecords(): { brief: string[]; full: string[] } {
   const lamps = Array.from({ length: 16 }, (_, i) => `${i % 2},200,${i % 2 ? 300 : 0},10800;`).join('');
   const slots = [slot(1, TestKind.Brief), slot(2, TestKind.Full, 2)];
@@ -64,7 +64,7 @@ describe('the history kept in the controller', () => {
         expect(appendRecord(journal, [body])).toBe(true);
       written.push(journal.last);
       acknowledge(journal, journal.id, journal.last);
-      // Least is held just after the older file was erased.
+      // The journal holds least just after the older file was erased.
       if (journal.generation === generation || week <= 104) continue;
       turned++;
       const kept = mount(flash, bytes).kept.map((text) => JSON.parse(text).seq as number);
@@ -76,11 +76,11 @@ describe('the history kept in the controller', () => {
 });
 
 describe('a part of the controller that fails', () => {
-  it('R32 a controller that hangs in a test is restarted with the supply back, a void result and the cause of the restart (IEC 62034, 4.4.7, title V1)', () => {
+  it('R32 a controller that hangs during a test is restarted with the supply back, a void result and the cause of the restart (IEC 62034, 4.4.7, title V1)', () => {
     const e = toDark(circuit(TestKind.Full)).run(WINDOW_MS + HOURS(0.5));
     e.node.powerOff();
     e.fleet.schedule(e.node);
-    // The watchdog bites after 5 s; the missing pulses let the relay go long before.
+    // The watchdog resets the board after 5 s; long before that, the missing pulses release the relay.
     e.run(e.fleet.now + 2000);
     expect(e.node.plant.supplied).toBe(true);
     e.run(e.fleet.now + 3000);
@@ -106,7 +106,7 @@ describe('a part of the controller that fails', () => {
     expect([core(e).set.revision, core(e).set.rechargeSec]).toEqual([1, 86_400]);
   });
 
-  it('R32 flash that takes no record lets no relay open and is signalled until somebody clears it (IEC 62034, 4.4.4, title V1)', () => {
+  it('R32 a flash that accepts no record keeps the relay closed and is signalled until someone clears it (IEC 62034, 4.4.4, title V1)', () => {
     const slots = [slot(1, TestKind.Brief), slot(2, TestKind.Brief, 1)];
     const e = circuit(TestKind.Brief, { slots }).run(WINDOW_MS - 1000);
     e.node.flash.worn = true;
@@ -123,7 +123,7 @@ describe('a part of the controller that fails', () => {
     expect([core(e).reason, e.node.red]).toEqual([Reason.None, 0]);
   });
 
-  it('R32 a power that comes and goes while the controller starts leaves the relay at rest every time (IEC 62034, 4.4.4, title V1)', () => {
+  it('R32 power that comes and goes while the controller starts leaves the relay at rest every time (IEC 62034, 4.4.4, title V1)', () => {
     const e = toDark(circuit(TestKind.Brief));
     for (let again = 0; again < 5; again++) {
       restart(e);

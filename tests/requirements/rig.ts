@@ -1,5 +1,5 @@
 // One circuit under test for the requirements: the shipped controller on its modelled board, circuit,
-// batteries and wire, with the least host behind it.
+// batteries and wire, with a minimal host behind it.
 import mqttPacket, { type Packet } from 'mqtt-packet';
 import { expect } from 'vitest';
 import { Reason, type TestKind, Verdict } from '../../firmware/contract/codes';
@@ -11,7 +11,7 @@ import { Estate, type EstateOptions, HOURS, WINDOW, WINDOW_MS } from '../simulat
 
 export const DAY_MS = 86_400_000;
 export const PASS = [Verdict.Pass, Reason.None];
-/** The second night's window and those some nights later. */
+/** The window of the second night, or of a night `later` days after it. */
 export const night = (later = 0): { start: number; end: number } => ({
   start: WINDOW.start + later * 86_400,
   end: WINDOW.end + later * 86_400,
@@ -24,12 +24,12 @@ export const slot = (test: number, kind: TestKind, later = 0): number[] => [
   night(later).end,
 ];
 
-/** A circuit with one planned test in the second night. */
+/** A circuit with one test planned for the second night. */
 export function circuit(kind: TestKind, more: Partial<EstateOptions> = {}): Estate {
   return new Estate({ slots: [slot(1, kind)], noise: true, ...more });
 }
 
-/** Something holds at the circuit from `fromMs` for `seconds`: an outage, a turned key, a stop. */
+/** Something affects the circuit for `seconds` from `fromMs`: an outage, a turned key, a stop, a visit. */
 export function happens(
   e: Estate,
   what: 'outages' | 'keys' | 'stops' | 'visits',
@@ -41,7 +41,7 @@ export function happens(
   return e;
 }
 
-/** Runs in steps of a turn until `holds`; throws when it has not come true by `untilMs`. */
+/** Runs turn by turn until `holds` is true; throws when it is still false at `untilMs`. */
 export function runTo(e: Estate, holds: () => boolean, untilMs: number): Estate {
   while (!holds()) {
     if (e.fleet.now >= untilMs) throw new Error(`Not come true by ${untilMs} ms.`);
@@ -50,7 +50,7 @@ export function runTo(e: Estate, holds: () => boolean, untilMs: number): Estate 
   return e;
 }
 
-/** Runs until the luminaires burn on battery in the window of that night. */
+/** Runs until the luminaires are on battery in that night's window. */
 export function toDark(e: Estate, later = 0): Estate {
   const window = WINDOW_MS + later * DAY_MS;
   if (e.fleet.now < window) e.run(window);
@@ -59,7 +59,7 @@ export function toDark(e: Estate, later = 0): Estate {
 
 export const results = (e: Estate): ResultRecord[] => e.of('result') as ResultRecord[];
 
-/** The only result so far, with nothing broken on the way to it. */
+/** The only result so far; checks that no rule was broken on the way to it. */
 export function onlyResult(e: Estate): ResultRecord {
   expect(e.watch.violations).toEqual([]);
   expect(e.refused).toEqual([]);
@@ -68,14 +68,14 @@ export function onlyResult(e: Estate): ResultRecord {
 }
 
 export const verdicts = (r: ResultRecord): number[][] => r.lamps.map(([verdict, why]) => [verdict, why]);
-/** What every lamp of a void test looks like. */
+/** Every lamp of a void test has this verdict and reason. */
 export const allVoid = (r: ResultRecord, why: Reason): number[][] => r.lamps.map(() => [Verdict.Void, why]);
 
 export const lamps = (e: Estate): Luminaire[] => e.node.plant.luminaires;
-/** Which lamps truly burn on battery now. */
+/** Which lamps are really lit on battery now. */
 export const lit = (e: Estate): boolean[] => lamps(e).map((l) => isLitOnBattery(l, e.fleet.now));
 
-/** The board loses its power for a moment, or its watchdog bites: it starts again. */
+/** The board restarts: its power dipped, or its watchdog reset it. */
 export function restart(e: Estate, cause = 0): Estate {
   e.node.powerOff();
   e.node.bootCause = cause;
@@ -84,7 +84,7 @@ export function restart(e: Estate, cause = 0): Estate {
   return e;
 }
 
-/** Monotonic ms at which the supply of the luminaires went and came back, as the plant did it. */
+/** Monotonic ms at which the luminaires lost and regained their supply, according to the plant. */
 export function supplyEdges(e: Estate, untilMs: number): { at: number; supplied: boolean }[] {
   const edges: { at: number; supplied: boolean }[] = [];
   let before = e.node.plant.supplied;

@@ -1,6 +1,6 @@
-// Requirements on taking the supply away and giving it back, and on a tester that is itself at fault.
-// Status marks: V1 read in primary text or an authority's page, V2 secondary restatement, M from memory,
-// CP common practice without source.
+// Requirements on cutting the supply and restoring it, and on faults of the tester itself. Status marks: V1
+// read in primary text or an authority's page, V2 secondary restatement, M from memory, CP common practice
+// without source.
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Phase, Reason, TestKind } from '../../firmware/contract/codes';
 import type { EventRecord } from '../../firmware/contract/messages';
@@ -44,7 +44,7 @@ describe('the supply after a test', () => {
     e.run(released + 7000);
     expect([core(e).phase, core(e).reason, e.node.red]).toEqual([Phase.Fault, Reason.RelayStuckOpen, 1]);
     expect((e.of('fault') as EventRecord[]).map((r) => r.reason)).toEqual([Reason.RelayStuckOpen]);
-    // Told again while it lasts.
+    // Reported again as long as it lasts.
     const told = e.states.length;
     e.run(released + 310_000);
     expect(e.states.length - told).toBeGreaterThanOrEqual(4);
@@ -59,18 +59,18 @@ describe('the supply after a test', () => {
   });
 });
 
-describe('the way a test is made', () => {
-  it('R16 the lamps are lit because the real supply is gone, so a relay that does not cut it passes nothing (IFC activation test, V2 and V1)', () => {
+describe('how a test is made', () => {
+  it('R16 the lamps are lit because the supply is really cut, so with a relay that does not cut it nothing passes (IFC activation test, V2 and V1)', () => {
     const sound = toDark(circuit(TestKind.Brief));
     expect([sound.node.plant.supplied, lit(sound)]).toEqual([false, [true, true, true, true]]);
     const e = faulty(WELDED).run(WINDOW_MS + HOURS(1));
-    // Lamps 1 and 2 burn on mains at more than their battery current, and still prove nothing.
+    // Lamps 1 and 2 are lit on mains at more than their battery current, and still prove nothing.
     expect(e.node.plant.supplied).toBe(true);
     const [r] = results(e);
     expect(verdicts(r)).toEqual(allVoid(r, Reason.RelayStuckClosed));
   });
 
-  it('R27 no main isolator is worked: with the key kept in series, luminaires are tested by hand and the controller takes it for a hold (Tyne & Wear FRS, V1)', () => {
+  it('R27 no main isolator is operated: with the key kept in series, luminaires are tested by hand and the controller treats it as a hold (Tyne & Wear FRS, V1)', () => {
     const from = HOURS(40);
     const e = happens(circuit(TestKind.Brief, { slots: [] }), 'keys', from, 900).run(from + 10_000);
     expect([e.node.plant.supplied, lit(e)]).toEqual([false, [true, true, true, true]]);
@@ -81,7 +81,7 @@ describe('the way a test is made', () => {
     expect(e.watch.violations).toEqual([]);
   });
 
-  it('R29 without the controller the supply is on: the power of the board goes in a test and the supply is back within 2 s (IEC 60598-2-22, 22.20, M)', () => {
+  it('R29 without the controller the supply is on: the board loses its power during a test and the supply is back within 2 s (IEC 60598-2-22, 22.20, M)', () => {
     const e = toDark(circuit(TestKind.Full)).run(WINDOW_MS + HOURS(0.5));
     e.node.powerOff();
     e.fleet.schedule(e.node);
@@ -91,7 +91,7 @@ describe('the way a test is made', () => {
     expect(e.node.plant.supplied).toBe(true);
   });
 
-  it('R29 a running test resets itself: nobody has to end it, whatever became of host and network (IEC 60598-2-22, 22.20, M)', () => {
+  it('R29 a running test ends by itself: nobody has to end it, whatever happens to host and network (IEC 60598-2-22, 22.20, M)', () => {
     const e = toDark(circuit(TestKind.Full));
     e.node.net.close();
     e.acknowledges = false;
@@ -112,10 +112,10 @@ describe('the way a test is made', () => {
 describe('a fault of the tester', () => {
   const welded = () => faulty(WELDED);
   const fellBack = () => {
-    // A verdict given before the fault is taken back with the others.
+    // A verdict given before the fault is withdrawn with the others.
     const e = toDark(faulty({ kind: 'dead lamp', luminaire: 'l0', at: 0 }, TestKind.Full));
     e.run(WINDOW_MS + HOURS(0.2));
-    // A spring that closes the contact although the coil is held.
+    // The spring closes the contact although the coil is driven.
     e.node.plant.relay.welds.push({ from: 0, to: HOURS(99) });
     e.node.plant.relay.pulled = false;
     e.fleet.schedule(e.node);
@@ -132,7 +132,7 @@ describe('a fault of the tester', () => {
     ['a contact that closes in the middle', Reason.RelayFellBack, fellBack],
     ['an auxiliary contact that contradicts the senses', Reason.AuxDisagrees, auxWrong],
   ])(
-    'R33 %s is a fault of the tester and no luminaire passes or fails by it (design, CP)',
+    'R33 %s is a tester fault, and no luminaire passes or fails because of it (design, CP)',
     (_n, why, make) => {
       const e = make().run(WINDOW_MS + HOURS(2));
       const r = onlyResult(e);
@@ -143,14 +143,14 @@ describe('a fault of the tester', () => {
     },
   );
 
-  it('R33 a contact that sticks open is reported as such and leaves the verdicts that were proven before (design, CP)', () => {
+  it('R33 a contact that sticks open is reported as such and leaves the verdicts proven before it in force (design, CP)', () => {
     const e = faulty(STICKS).run(WINDOW_MS + 200_000);
     const r = onlyResult(e);
     expect([r.end, r.restoreMs, verdicts(r)]).toEqual([Reason.Complete, -1, [PASS, PASS, PASS, PASS]]);
     expect(core(e).reason).toBe(Reason.RelayStuckOpen);
   });
 
-  it('R33 a contact that hangs by its armature is freed by moving it, and even so the tester stays at fault until a person clears it (design, CP)', () => {
+  it('R33 a contact with a hanging armature is freed by exercising it, but the tester fault stays until a person clears it (design, CP)', () => {
     const hangs: FaultSpec = {
       kind: 'relay sticks until exercised',
       at: 0,
@@ -165,7 +165,7 @@ describe('a fault of the tester', () => {
     expect(e.watch.violations).toEqual([]);
   });
 
-  it('R33 a contact that chatters as it moves proves nothing false: the test is passed by what was measured after it, or it is void (design, CP)', () => {
+  it('R33 a contact that chatters as it moves leads to no false verdict: the test is judged by what was measured afterwards, or it is void (design, CP)', () => {
     for (const bounceMs of [100, 300, 700, 1500, 4000]) {
       const e = faulty({ kind: 'relay bounces', at: 0, bounceMs, repairedAt: HOURS(99) });
       e.run(WINDOW_MS + HOURS(0.5));
@@ -176,7 +176,7 @@ describe('a fault of the tester', () => {
     }
   });
 
-  it('R33 with a tester at fault no test starts, by plan or by order, and a restart does not forget it (design, CP)', () => {
+  it('R33 with a tester fault no test starts, planned or ordered, and a restart does not clear it (design, CP)', () => {
     const slots = [slot(1, TestKind.Brief), slot(2, TestKind.Brief, 1), slot(3, TestKind.Brief, 2)];
     const e = circuit(TestKind.Brief, { slots, spec: { faults: [WELDED] } }).run(WINDOW_MS + HOURS(1));
     const openings = e.watch.openings;

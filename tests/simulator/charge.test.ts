@@ -7,7 +7,7 @@ import { Estate, HOURS, WINDOW, WINDOW_MS } from './estate';
 
 const BRIEF = [[1, TestKind.Brief, WINDOW.start, WINDOW.end]];
 const FULL = [[1, TestKind.Full, WINDOW.start, WINDOW.end]];
-/** Four chargers of this estate together, right after a full test, mA. */
+/** Total of this estate's four chargers right after a full test, mA. */
 const COMMISSIONED = 242;
 
 function estate(
@@ -73,7 +73,7 @@ describe('sensors of a simulated circuit', () => {
   it('that read half of a neighbour show the mean of both', () => {
     const fault: FaultSpec = { kind: 'sensor cross-talk', luminaire: 'l0', from: 'l3', at: 0, share: 0.5 };
     const rows = rowsWith(fault);
-    // Fresh from the charger both give 103 % of their commissioned current.
+    // Just off the charger, both give 103 % of their commissioned current.
     expect(Math.abs(rows[0][4] - 309)).toBeLessThan(10);
     expect(Math.abs(rows[3][4] - 412)).toBeLessThan(10);
   });

@@ -1,4 +1,4 @@
-// Contacts that stick or chatter, in the modelled circuit, with the records as the log book gets them.
+// Contacts that stick or chatter, in the modelled circuit, with the records as they reach the log book.
 import { describe, expect, it } from 'vitest';
 import { Phase, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 import type { EventRecord, ResultRecord } from '../../firmware/contract/messages';
@@ -54,7 +54,7 @@ describe('the watch', () => {
     expect(said).toEqual(['I6 the coil is exercised too often']);
   });
 
-  it('sees an exercise that lasts', () => {
+  it('sees an exercise that lasts too long', () => {
     const said = cheated((e) => {
       const { core } = e.node.controller!;
       Object.assign(core, {
@@ -69,7 +69,7 @@ describe('the watch', () => {
 });
 
 describe('a contact that chatters', () => {
-  it('for 200 ms on make and break changes no verdict and hardly a time', () => {
+  it('for 200 ms on make and break changes no verdict and barely shifts a time', () => {
     const sound = estate({ kind: 'relay bounces', at: 0, bounceMs: 0, repairedAt: MENDED });
     const e = estate({ kind: 'relay bounces', at: 0, bounceMs: 200, repairedAt: MENDED });
     const [still, moving] = [sound, e].map(

@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto';
 import { expect, it } from 'vitest';
 import { crc32, sha256 } from '../../simulator/digest';
 
-it('gives the digests of any text, asked for again or for the first time', () => {
+it('gives the digest of any text, whether new or asked for before', () => {
   const texts = ['', 'a', 'abc', '\xff\x00\x80', 'x'.repeat(9000)];
   for (let i = 0; i < 300; i++) texts.push(`${'y'.repeat(i % 70)}${i}`);
   for (const text of [...texts, ...texts.reverse()]) {

@@ -1,4 +1,4 @@
-// A small estate and the least host that serves it: it answers the time, hands out settings and a plan,
+// A small estate and a minimal host that serves it: it answers time requests, hands out settings and a plan,
 // files the records in order and acknowledges them.
 import { LampColumn } from '../../firmware/contract/lamps';
 import type { AnyRecord, SettingsMessage, StateMessage } from '../../firmware/contract/messages';
@@ -15,7 +15,7 @@ import { type ControllerSpec, rulesIn } from '../../simulator/spec';
 export const START_MS = Date.UTC(2026, 0, 10);
 const START = START_MS / 1000;
 const HOUR_MS = 3_600_000;
-/** The window of the plan: 01:00 to 06:00 in the second night. */
+/** The window of the plan: 01:00 to 06:00 on the second night. */
 export const WINDOW = { start: START + 90_000, end: START + 108_000 };
 export const WINDOW_MS = 90_000_000;
 
@@ -54,14 +54,14 @@ export class Estate {
   readonly fleet: Fleet;
   readonly watch = new Watch(START_MS);
   readonly node: SimulatedController;
-  /** The log book: texts of the records in order. */
+  /** The log book: record texts in order. */
   readonly records: string[] = [];
   readonly refused: string[] = [];
   state: StateMessage | undefined;
   readonly states: StateMessage[] = [];
   readonly replies: { counter: number; ok: number; reason: number }[] = [];
   readonly live: { t: number; ma: number[]; verdict: number[] }[] = [];
-  /** False: nothing is acknowledged. */
+  /** False: acknowledges nothing. */
   acknowledges = true;
   private readonly key = signingKey('estate secret', sha256);
   private counter = 0;
@@ -115,7 +115,7 @@ export class Estate {
     this.node = this.fleet.nodes[0];
   }
 
-  /** Parsed records, of one kind where given. */
+  /** Parsed records, of one kind if given. */
   of(kind?: string): AnyRecord[] {
     const all = this.records.map((text) => JSON.parse(text) as AnyRecord);
     return kind === undefined ? all : all.filter((r) => r.kind === kind);
@@ -126,12 +126,12 @@ export class Estate {
     return this;
   }
 
-  /** Sends a signed message of the host. */
+  /** Sends a signed message from the host. */
   send(kind: DownKind, message: object): void {
     this.fleet.publish(`nightproof/estate/c1/${kind}`, signObject(this.key, kind, 'estate/c1', message));
   }
 
-  /** Orders with a rising counter and a few minutes to live. */
+  /** Sends an order with a rising counter that stays valid for a few minutes. */
   order(what: number, arg = 0): void {
     const expires = Math.floor(this.fleet.utcMs() / 1000) + 300;
     this.send('order', { v: 1, counter: ++this.counter, expires, do: what, arg, who: 'test' });

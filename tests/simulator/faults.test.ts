@@ -1,5 +1,5 @@
-// Every kind of fault planted into one circuit through a night with a full test: each bites, none breaks an
-// invariant, and what shows in the result shows there as itself.
+// Every kind of fault, planted into one circuit during a night with a full test: each has an effect, none
+// breaks an invariant, and any that shows in the result shows there under its own reason.
 import { describe, expect, it } from 'vitest';
 import { Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 import type { ResultRecord } from '../../firmware/contract/messages';
@@ -61,7 +61,7 @@ const EXAMPLES: { [kind in FaultKind]: Extract<FaultSpec, { kind: kind }> } = {
   'network partition': { kind: 'network partition', at, to: to + HOURS(2) },
 };
 
-/** End of the test, verdict and reason of the first luminaire, where a fault is seen in the result. */
+/** End of the test, verdict and reason of the first luminaire, for faults that show in the result. */
 const SEEN: { [kind in FaultKind]?: [Reason, Verdict, Reason] } = {
   'dead lamp': [Reason.Complete, Verdict.Fail, Reason.EndedEarly],
   'battery open': [Reason.Complete, Verdict.Fail, Reason.EndedEarly],
@@ -91,13 +91,13 @@ const SEEN: { [kind in FaultKind]?: [Reason, Verdict, Reason] } = {
 const PASSED = [Reason.Complete, Verdict.Pass, Reason.None];
 
 interface Night {
-  /** What the world and the host looked like, every few minutes of the test and hours after it. */
+  /** State of plant and host, every few minutes during the test and for hours after it. */
   looks: string[];
   result: ResultRecord;
 }
 
 function night(faults: FaultSpec[], isSparing = false): Night {
-  // A shared circuit, so that people count.
+  // A shared circuit, so that people matter.
   const settings = { shared: 1, emptySec: 60 };
   const e = new Estate({ slots: FULL, noise: true, settings, isSparing, spec: { faults } });
   const { node, fleet } = e;
@@ -125,7 +125,7 @@ function night(faults: FaultSpec[], isSparing = false): Night {
     look();
   }
   expect(e.watch.violations).toEqual([]);
-  // What came before its turn, because the broker lost the one before, has come again in its turn.
+  // A record that arrived early, because the broker lost the one before it, was sent again in order.
   for (const text of e.refused) expect(e.records).toContain(text);
   expect(e.of('result')).toHaveLength(1);
   return { looks, result: e.of('result')[0] as ResultRecord };
@@ -141,7 +141,7 @@ describe('a night with a full test', () => {
   });
 
   it.each(Object.keys(FAULT_KINDS) as FaultKind[])(
-    'with the fault "%s" goes otherwise, keeps every invariant and gives one result',
+    'with the fault "%s" turns out differently, keeps every invariant and gives one result',
     (kind) => {
       const { looks, result } = night([EXAMPLES[kind]]);
       expect(looks).not.toEqual(fair.looks);

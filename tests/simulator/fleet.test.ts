@@ -60,7 +60,7 @@ describe('the discharge of a fleet that skips what changes nothing', () => {
     const outcome = (isTraced: boolean) => {
       const e = new Estate({ slots: FULL, noise: true, isSparing: true, spec: { faults } });
       if (isTraced) e.node.trace = new Trace();
-      // An order in the middle of it, and its record.
+      // An order in the middle of the discharge, and its record.
       e.run(at + 123_456).order(OrderKind.Extend, 60);
       e.run(WINDOW_MS + HOURS(4));
       const { core } = e.node.controller ?? {};
@@ -89,7 +89,7 @@ describe('a planted fault is found with its own reason', () => {
   });
 
   it('a charger that has been dead for long', () => {
-    // Resting, the battery loses a third of a percent a day: it has to be discharged first.
+    // Off charge, the battery loses a third of a percent a day: it has to be discharged first.
     const slots = [
       [1, TestKind.Full, WINDOW.start, WINDOW.end],
       [2, TestKind.Full, WINDOW.start + 3 * 86_400, WINDOW.end + 3 * 86_400],
@@ -127,7 +127,7 @@ describe('a planted fault is found with its own reason', () => {
 });
 
 describe('the watch', () => {
-  /** Runs on with the controller's wish overridden, and gives what the watch said. */
+  /** Runs on after `prepare` has tampered with the controller. @returns what the watch reported */
   function cheat(prepare: (e: Estate) => void, from: number, until: number): string[] {
     const e = new Estate({ slots: BRIEF }).run(from);
     prepare(e);
@@ -157,7 +157,7 @@ describe('the watch', () => {
       (e) => {
         const { core } = e.node.controller!;
         core.limitMs = HOURS(1);
-        // So that the controller itself sees nothing wrong.
+        // Keeps the controller itself from seeing anything wrong.
         core.set.briefCapSec = 3600;
       },
       WINDOW_MS + 30_000,

@@ -48,7 +48,7 @@ describe('on modelled batteries', () => {
     expect(r.seconds).toBe(4800);
   });
 
-  it('a walk-round ordered by an engineer lengthens the test he started in his window', () => {
+  it("a walk-round ordered by an engineer extends the test started in the engineer's window", () => {
     const e = estate(TestKind.None, { extensionSec: 300 }).run(WINDOW_MS + 60_000);
     e.order(OrderKind.Test, TestKind.Brief);
     e.run(WINDOW_MS + 90_000);

@@ -16,7 +16,7 @@ function violations(...spans: Openings[][]): string[] {
   return check.violations;
 }
 
-describe('neighbours that were simulated one by one', () => {
+describe('neighbours that were simulated separately', () => {
   it('may open one after the other, and others at any time', () => {
     const a = { at: [100], owed: [{ from: 101, to: 400 }] };
     const b = { at: [400], owed: [{ from: 401, to: 700 }] };

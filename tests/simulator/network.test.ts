@@ -6,7 +6,7 @@ import { newRandom } from '../../simulator/random';
 
 const bytes = (packet: Packet) => mqttPacket.generate(packet, { protocolVersion: 4 }).toString('latin1');
 
-/** A wire with what its owner heard and what the host received. */
+/** A wire, with what its owner received and what the host received. */
 function wire() {
   const clock = { now: 0 };
   const heard: string[] = [];
@@ -109,7 +109,7 @@ describe('the simulated wire', () => {
 });
 
 describe('in bad impairments', () => {
-  /** A connected wire, with this planted. */
+  /** A connected wire with this planted. */
   function stormy(prepare: (impairments: Impairments) => void) {
     const t = wire();
     t.w.impairments = newImpairments(newRandom(1));
@@ -193,7 +193,7 @@ describe('in bad impairments', () => {
     }
   });
 
-  it('passes and leaves no trace', () => {
+  it('ends and leaves no trace', () => {
     const t = stormy((w) => {
       w.losses.push({ from: 0, to: 300, share: 1 });
       w.partitions.push({ from: 0, to: 300 });

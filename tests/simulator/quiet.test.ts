@@ -1,5 +1,5 @@
-// Readings that a long run leaves out: whatever happens to the lamps, their sensors and the supply in a test, the
-// controller comes to the same state, and so does the circuit.
+// Readings that a long run leaves out: whatever happens to the lamps, their sensors and the supply during a
+// test, the controller ends in the same state, and so does the circuit.
 import { assert, constantFrom, integer, oneof, property, record, tuple } from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { FaultSpec } from '../../simulator/faults';
@@ -10,7 +10,7 @@ import { SETTINGS } from './estate';
 import { circuit, DAY_MS } from './run/circuit';
 
 const HOUR_MS = 3_600_000;
-/** Days whose second hour begins a brief test and a full one. */
+/** Days with a brief test and a full one, each starting in the day's second hour. */
 const NIGHTS = [2, 10];
 
 const OF_LAMP = [
@@ -29,14 +29,16 @@ const OF_LAMP = [
 ] as const;
 const OF_SUPPLY = ['supply outage', 'key left turned', 'stop pressed', 'person at night'] as const;
 
-/** Ms of a test: anywhere, in the first minute, around the end of a brief one and of a full one. */
+/** Ms into a test: anywhere, in the first minute, around the end of a brief one and of a full one. */
 const within = oneof(
   integer({ min: -2000, max: HOUR_MS + 10_000 }),
   integer({ min: 0, max: 70_000 }),
   integer({ min: SETTINGS.briefSec * 1000 - 3000, max: SETTINGS.briefSec * 1000 + 10_000 }),
   integer({ min: HOUR_MS - 3000, max: HOUR_MS + 10_000 }),
 );
-/** A relay that is slow to come to rest, or a coil that breaks in the test: the circuit is not left alone then. */
+/**
+ * A relay that is slow to settle, or a coil that breaks during the test: the circuit is not left alone then.
+ */
 const OF_RELAY: FaultSpec[] = [
   { kind: 'relay bounces', at: 0, repairedAt: 20 * DAY_MS, bounceMs: 1800 },
   { kind: 'coil open', at: 10 * DAY_MS + 1.5 * HOUR_MS, repairedAt: 10 * DAY_MS + 1.6 * HOUR_MS },
@@ -69,7 +71,7 @@ const dip = tuple(instant, integer({ min: 100, max: 700 })).map(
   ([at, lengthMs]): FaultSpec => ({ kind: 'supply dip', at, lengthMs }),
 );
 
-/** What is left behind once everything is over, and how often the controller was looked at. */
+/** The final state, and how often the controller was checked. */
 function outcome(lone: Lone) {
   let looks = 0;
   const after = lone.watch.after.bind(lone.watch);
@@ -83,7 +85,7 @@ function outcome(lone: Lone) {
   return { looks, left: structuredClone({ core, luminaires, readings, relay, standing: lone.standing() }) };
 }
 
-/** The same without leaving anything out: a traced controller is run turn by turn. */
+/** The same with nothing left out: a traced controller runs turn by turn. */
 function turnByTurn(faults: FaultSpec[]) {
   const lone = circuit({ faults });
   lone.node.trace = new Trace();

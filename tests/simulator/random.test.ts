@@ -5,7 +5,7 @@ const take = (r: { state: number }, n: number) => Array.from({ length: n }, () =
 
 describe('the random generator', () => {
   it('always gives the same numbers for the same seed', () => {
-    // Frozen from the first version: recorded seeds must go on meaning the same run.
+    // Frozen since the first version: recorded seeds must keep meaning the same run.
     expect(take(newRandom(7), 4)).toEqual(take(newRandom(7), 4));
     expect(take(newRandom(0), 3)).toEqual([1144304738, 1416247, 958946056]);
   });

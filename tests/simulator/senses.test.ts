@@ -1,4 +1,4 @@
-// A circuit that is left alone while its contact is held open says the same as one that is looked at every time.
+// A circuit left alone while its contact is held open gives the same readings as one checked every time.
 import { describe, expect, it } from 'vitest';
 import { newInputs } from '../../firmware/core/inputs';
 import { type CircuitPlant, newCircuitPlant } from '../../simulator/plant/circuit';
@@ -10,7 +10,7 @@ const LAMP = {
 };
 const DRIVEN_MS = 20_000;
 
-/** What the board sees every 5 ms of a discharge of 20 s and the time after it. */
+/** What the board sees every 5 ms during a discharge of 20 s and shortly after it. */
 function seen(plant: (c: CircuitPlant) => void, isLookedAt: boolean) {
   const c = newCircuitPlant('c1', [LAMP], 1);
   plant(c);

@@ -8,9 +8,9 @@ import { Aedes, type AedesOptions } from 'aedes';
 
 const MOSQUITTO = '/usr/sbin/mosquitto';
 const MOSQUITTO_PASSWD = '/usr/bin/mosquitto_passwd';
-/** Patience with a broker on a busy machine, ms. */
+/** How long to wait for a broker on a busy machine, ms. */
 const START_MS = 60_000;
-/** Another program may take a free port before the broker has it. */
+/** Another program may take a free port before the broker does. */
 const PORTS_TRIED = 5;
 
 export interface Broker {
@@ -19,14 +19,14 @@ export interface Broker {
   readonly url: string;
   /** Starts again on the same port after `stop` or `kill`; resolves when it accepts connections. */
   start(): Promise<void>;
-  /** Ends it in good order; resolves when the port is free. */
+  /** Shuts it down cleanly; resolves when the port is free. */
   stop(): Promise<void>;
-  /** Ends it without a goodbye; resolves when the port is free. */
+  /** Kills it without a shutdown; resolves when the port is free. */
   kill(): Promise<void>;
 }
 
 export interface MosquittoBroker extends Broker {
-  /** The broker stays connected and says nothing more: a half-open link. */
+  /** The broker stays connected but falls silent: a half-open link. */
   freeze(): void;
   thaw(): void;
   /** What it has logged since the first start. */
@@ -34,7 +34,7 @@ export interface MosquittoBroker extends Broker {
 }
 
 export interface AedesBroker extends Broker {
-  /** The instance that runs now; `start` makes a new one. */
+  /** The instance running now; `start` makes a new one. */
   aedes(): Aedes;
 }
 
@@ -43,7 +43,7 @@ export interface MosquittoOptions {
   port?: number;
   /** Retained messages and sessions survive `stop` and `start`. Default: false. */
   persistence?: boolean;
-  /** From `passwordFile`; without it anybody may connect. */
+  /** From `passwordFile`; without it anyone may connect. */
   passwordFile?: string;
   /** More lines for mosquitto.conf. */
   config?: string[];
@@ -87,7 +87,7 @@ export function freePort(): Promise<number> {
   });
 }
 
-/** A Mosquitto password file for these users, in a folder that goes with the process. */
+/** A Mosquitto password file for these users, in a folder that is removed when the process ends. */
 export function passwordFile(users: Record<string, string>): string {
   demand(MOSQUITTO_PASSWD);
   const file = join(temporaryFolder(), 'passwords');
@@ -106,7 +106,7 @@ function writeConfig(port: number, options: MosquittoOptions): string {
     `persistence ${options.persistence === true}`,
     `persistence_location ${folder}/`,
     ...(options.passwordFile === undefined ? [] : [`password_file ${options.passwordFile}`]),
-    // Started by root it would change to a user who may not read the folder.
+    // Started by root, it would switch to a user who may not read the folder.
     ...(process.getuid?.() === 0 ? ['user root'] : []),
     ...(options.config ?? []),
   ];

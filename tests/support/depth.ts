@@ -1,12 +1,12 @@
-// How deep the tests dig. What takes long only for its size has three sizes, all of them here: small on every
-// save, middling on every merge, whole on demand and in CI. The checks are the same.
+// How deep the tests go. Whatever is slow only because of its size has three sizes, all of them here: small
+// on every save, medium on every merge, full on demand and in CI. The checks are the same.
 
 export type Depth = 'quick' | 'usual' | 'deep';
 
 interface Sizes {
   /** Runs of a property on random input, as a share of the number that its test names. */
   runs: number;
-  /** From one byte at which the power is cut to the next. */
+  /** Bytes from one power-cut position to the next. */
   cutEvery: number;
   /** Dates from which each rule profile is planned. */
   planStarts: number;
@@ -14,7 +14,7 @@ interface Sizes {
   zones: number;
   /** Random buildings planned in each time zone. */
   buildingsPerZone: number;
-  /** Small buildings whose plan is held against the least exposure that a solver finds. */
+  /** Small buildings whose plan is compared with the least exposure that a solver finds. */
   solvedBuildings: number;
   /** Random sites sent through random faults. */
   campaignRuns: number;
@@ -48,7 +48,7 @@ function chosen(): Depth {
 export const depth: Depth = chosen();
 export const sizes: Sizes = SIZES[depth];
 
-/** Runs of a property, of which there are `usual` on every merge. */
+/** Runs of a property that has `usual` runs on every merge. */
 export function runs(usual: number): number {
   return Math.max(1, Math.round(usual * sizes.runs));
 }

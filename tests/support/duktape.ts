@@ -4,7 +4,7 @@ import { execFile } from 'node:child_process';
 /**
  * Runs script files one after the other in one heap of `duk`.
  * @returns the lines written by `print`.
- * @throws Error with what the engine said when a script fails or `duk` is not installed.
+ * @throws Error with the engine's message when a script fails or `duk` is not installed.
  */
 export function runDuktape(files: string[]): Promise<string[]> {
   return new Promise((resolve, reject) => {

@@ -1,6 +1,6 @@
-// The real interpreter, where one is given: ESPRUINO_BIN names a Linux build of Espruino 2v29, with the
-// program that runs it in front where needed ("qemu-i386 /path/espruino"). Programs run from its flash,
-// as on a board: the image lies in a folder of its own, which is also what a restart finds again.
+// The real interpreter, if one is given: ESPRUINO_BIN names a Linux build of Espruino 2v29, preceded by the
+// program that runs it where needed ("qemu-i386 /path/espruino"). Programs run from its flash, as on a board:
+// the image is kept in a folder of its own, where a restart finds it again.
 import { type ChildProcessWithoutNullStreams, spawn } from 'node:child_process';
 import { existsSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -9,10 +9,10 @@ import { InterpreterConsole } from './interpreterConsole';
 
 const FLASH_BYTES = 262_144;
 const NAME_BYTES = 28;
-/** Command line of the interpreter under test; undefined where none is given. */
+/** Command line of the interpreter under test; undefined if none is given. */
 export const interpreterCommand: string | undefined = process.env.ESPRUINO_BIN || undefined;
 
-/** A file that ESPRUINO_BIN names and that is not there, as one sentence; undefined where all is well. */
+/** Names, in one sentence, a file in ESPRUINO_BIN that does not exist; undefined when all is well. */
 export function misnamedInterpreter(): string | undefined {
   const gone = interpreterCommand?.split(' ').find((part) => part.includes('/') && !existsSync(part));
   return gone && `ESPRUINO_BIN names ${gone}, but there is no such file: give the path of the interpreter.`;
@@ -42,7 +42,9 @@ export function flashImage(files: { [name: string]: string }): Buffer {
   return image;
 }
 
-/** One interpreter process after another on the same flash. Call `stop` in the end, whatever happened. */
+/**
+ * A series of interpreter processes on the same flash. Always call `stop` at the end, even after a failure.
+ */
 export class Interpreter {
   private readonly folder = mkdtempSync(join(tmpdir(), 'nightproof-interpreter-'));
   private readonly atExit = (): void => this.kill();
@@ -59,7 +61,7 @@ export class Interpreter {
     this.child = this.start();
   }
 
-  /** Lines in which the interpreter complained, since the first start. */
+  /** Complaints the interpreter has printed since the first start. */
   get complaints(): string[] {
     return this.console.complaints;
   }
@@ -69,7 +71,7 @@ export class Interpreter {
     return this.console.ask<T>(expression, timeoutMs);
   }
 
-  /** Memory cells in use and left, after a collection of garbage. */
+  /** Memory cells in use and free, after a garbage collection. */
   memory(): Promise<Memory> {
     return this.ask<Memory>('process.memory(true)');
   }
@@ -109,7 +111,7 @@ export class Interpreter {
     return child;
   }
 
-  /** SIGKILL, because the interpreter ignores the gentler ones at its console. */
+  /** SIGKILL, because at its console the interpreter ignores gentler signals. */
   private kill(): void {
     this.child.kill('SIGKILL');
   }

@@ -1,7 +1,7 @@
-// The interpreter's console as question and answer, over whatever carries its bytes. Lines that begin
+// The interpreter's console as question and answer, over any channel that carries its bytes. Lines that begin
 // with 0x02 are meant for us: an answer is a JSON array or text, anything else is an event.
 
-/** The console takes longer lines, but slower than a test should wait. */
+/** The console accepts longer lines, but too slowly for a test to wait. */
 const LINE_BYTES = 6000;
 
 interface Waiting {
@@ -10,8 +10,8 @@ interface Waiting {
 }
 
 /**
- * A console line without echo (0x10) that answers, marked by 0x02, with the value in an array, or with
- * the words of what was thrown. No function, or the interpreter would hold the text twice.
+ * A console line without echo (0x10) that answers, marked by 0x02, with the value in an array, or with the
+ * message of what was thrown. Not a function, or the interpreter would hold the text twice.
  */
 function line(expression: string): string {
   const say = (value: string) => `print("\\x02"+JSON.stringify(${value}))`;
@@ -22,9 +22,9 @@ function line(expression: string): string {
 }
 
 export class InterpreterConsole {
-  /** Lines in which the interpreter complained. */
+  /** Complaints the interpreter has printed. */
   readonly complaints: string[] = [];
-  /** Called with every marked line that is no answer, without the mark. */
+  /** Called with every marked line that is not an answer, without the mark. */
   event: (line: string) => void = () => {};
   private readonly waiting: Waiting[] = [];
   private unread = '';
@@ -33,8 +33,8 @@ export class InterpreterConsole {
   constructor(private readonly write: (bytes: string) => void) {}
 
   /**
-   * Value of a JavaScript expression of at most 5,900 characters, by way of JSON; undefined gives null.
-   * @throws Error with the interpreter's words when the expression throws there, or when no answer comes.
+   * Value of a JavaScript expression of at most 5,900 characters, passed as JSON; undefined becomes null.
+   * @throws Error with the interpreter's message when the expression throws there, or when no answer comes.
    */
   async ask<T>(expression: string, timeoutMs = 120_000): Promise<T> {
     const text = await this.send(line(expression), timeoutMs);
@@ -53,12 +53,12 @@ export class InterpreterConsole {
       if (mark >= 0 && /^[["]/.test(text)) this.waiting.shift()?.resolve(text);
       else if (mark >= 0) this.event(text);
       else if (/Uncaught|ERROR|error:|Interrupted|MEMORY/.test(line)) this.complaints.push(line.trim());
-      // What was being worked on is lost, answers included.
+      // Whatever was in progress is lost, answers included.
       if (mark < 0 && /Execution Interrupted/.test(line)) this.fail(new Error(this.complaints.join(' ')));
     }
   }
 
-  /** Nobody will answer any more. */
+  /** No more answers will come. */
   fail(failure: Error): void {
     for (const one of this.waiting.splice(0)) one.reject(failure);
   }

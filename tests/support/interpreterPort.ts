@@ -1,5 +1,6 @@
 // The interpreter at the end of a serial port: a board's own port named by ESPRUINO_PORT, or a
-// pseudo-terminal (socat's) with the interpreter of ESPRUINO_BIN behind it. The tests cannot tell which.
+// pseudo-terminal (socat's) with the interpreter of ESPRUINO_BIN behind it. The tests cannot tell the
+// difference.
 import { type ChildProcessWithoutNullStreams, spawn, spawnSync } from 'node:child_process';
 import { closeSync, constants, mkdtempSync, openSync, rmSync } from 'node:fs';
 import { createRequire } from 'node:module';
@@ -14,7 +15,7 @@ const UPLOAD_MS = 300_000;
 const OPEN_TRIES = 40;
 const RETRY_MS = 250;
 
-/** The part of the package `serialport` that is used; it comes with `espruino` and brings no types here. */
+/** The part of the package `serialport` that is used; it comes with `espruino` and has no types here. */
 interface SerialPort {
   on(event: 'data', listener: (bytes: Buffer) => void): void;
   write(bytes: Buffer): void;
@@ -41,10 +42,10 @@ class Pseudo {
   private readonly atExit = (): void => this.kill();
   private child: ChildProcessWithoutNullStreams | undefined;
   private held = -1;
-  /** Why there is no interpreter any more. */
+  /** Why the interpreter is no longer running. */
   failure: Error | undefined;
 
-  /** `ended` is called when the interpreter ends by itself. */
+  /** `ended` is called when the interpreter exits unexpectedly. */
   constructor(private readonly ended: (failure: Error) => void) {}
 
   async open(): Promise<string> {
@@ -59,14 +60,14 @@ class Pseudo {
         if (found) resolve(found[1]);
       });
     });
-    // The terminal is gone when nobody holds it, and the tests let go of it in between.
+    // The terminal disappears when nothing holds it open, and the tests close it in between.
     this.held = openSync(path, constants.O_RDWR | constants.O_NOCTTY);
     this.socat.stdout.on('data', (bytes: Buffer) => this.child?.stdin.write(bytes));
     this.start();
     return path;
   }
 
-  /** RAM is gone, flash stays. */
+  /** RAM is lost, flash stays. */
   async powerCut(): Promise<void> {
     const child = this.child;
     if (child && child.exitCode === null && child.signalCode === null) {
@@ -108,7 +109,7 @@ class Pseudo {
   }
 }
 
-/** An interpreter that is talked to over a serial port. Call `close` in the end, whatever happened. */
+/** An interpreter reached over a serial port. Always call `close` at the end, even after a failure. */
 export class PortInterpreter {
   readonly console = new InterpreterConsole((bytes) => this.port?.write(Buffer.from(bytes, 'latin1')));
   /** Undefined for a board. */
@@ -118,13 +119,13 @@ export class PortInterpreter {
   private port: SerialPort | undefined;
   private path = boardPort ?? '';
 
-  /** Opens the port; the interpreter has answered. */
+  /** Opens the port; resolves once the interpreter has answered. */
   async open(): Promise<void> {
     if (this.pseudo) this.path = await this.pseudo.open();
     await this.connect();
   }
 
-  /** See InterpreterConsole; fails at once where the interpreter has ended. */
+  /** See InterpreterConsole; fails at once if the interpreter has ended. */
   ask<T>(expression: string, timeoutMs?: number): Promise<T> {
     const failure = this.pseudo?.failure;
     if (failure) return Promise.reject(failure);
@@ -137,8 +138,8 @@ export class PortInterpreter {
   }
 
   /**
-   * Uploads a file by the npm package `espruino`, as boot code or under a name of its own.
-   * @throws Error with the tool's words.
+   * Uploads a file with the npm package `espruino`, as boot code or under a name of its own.
+   * @throws Error with the tool's message.
    */
   async upload(file: string, name = ''): Promise<void> {
     await this.disconnect();
@@ -156,7 +157,7 @@ export class PortInterpreter {
     await this.connect();
   }
 
-  /** Starts anew from flash: the interpreter is killed, a board is told to reset. */
+  /** Restarts from flash: the interpreter is killed, a board is asked to reset. */
   async powerCut(): Promise<void> {
     if (this.pseudo) await this.pseudo.powerCut();
     else this.type('\x03\x10E.reboot()\n');
@@ -164,7 +165,9 @@ export class PortInterpreter {
     await this.connect();
   }
 
-  /** Waits for a board whose own watchdog resets it; the interpreter without hardware is cut off here. */
+  /**
+   * Waits for a board whose own watchdog resets it; an interpreter without hardware is killed here instead.
+   */
   async watchdogReset(): Promise<void> {
     if (this.pseudo) return this.powerCut();
     await this.disconnect();
@@ -199,7 +202,7 @@ export class PortInterpreter {
     });
   }
 
-  /** Until the interpreter answers; what it says before is of an earlier question. */
+  /** Waits until the interpreter answers; anything it says before belongs to an earlier question. */
   private async greet(): Promise<void> {
     this.type('\n');
     const word = String(process.hrtime.bigint());
@@ -214,7 +217,7 @@ export class PortInterpreter {
   }
 }
 
-/** Whether a program of Debian is there. */
+/** Whether a Debian program is installed. */
 export function hasSocat(): boolean {
   return spawnSync('socat', ['-V'], { stdio: 'ignore' }).status === 0;
 }

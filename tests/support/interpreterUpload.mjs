@@ -1,8 +1,8 @@
-// Sends one file to an interpreter on a serial port by the npm package `espruino`, as a technician would:
+// Sends one file to an interpreter on a serial port with the npm package `espruino`, as a technician would:
 //   node interpreterUpload.mjs PORT BAUD FILE [STORAGE-NAME]
-// Without a name the file becomes the boot code and is started. Of the package, its library is used and
-// not its command, because that opens only the ports that the system lists, which no pseudo-terminal is.
-// A process of its own: the package changes the globals of the one it runs in.
+// Without a name the file becomes the boot code and is started. The package's library is used, not its
+// command, because the command opens only the ports that the system lists, which a pseudo-terminal never is.
+// It runs in a process of its own, because the package changes the globals of the one it runs in.
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 
@@ -22,7 +22,7 @@ function settle(config) {
   config.LOAD_STORAGE_FILE = name ? LOAD_NOTHING : LOAD_WHAT_WAS_SENT;
 }
 
-/** Leaves the tool one way to connect, by this port: the others search for wireless devices. */
+/** Leaves the tool one way to connect, through this port: the others search for wireless devices. */
 function choosePort(serial) {
   const wired = serial.devices.find((device) => device.name === 'Node Serial');
   wired.getPorts = (found) => found([{ path: port }], true);

@@ -1,4 +1,4 @@
-// Every property of fast-check that names no number of runs has that of the chosen depth.
+// Every fast-check property that names no number of runs gets that of the chosen depth.
 import fc from 'fast-check';
 import { runs } from './depth';
 

@@ -1,6 +1,6 @@
 import type { RuleSpec } from '../../simulator/spec';
 
-/** Rules for a simulated controller that no watch looks at. */
+/** Rules for a simulated controller that no watch checks. */
 export function noRules(): RuleSpec {
   return {
     slots: [],

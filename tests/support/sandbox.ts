@@ -1,5 +1,5 @@
-// A Node context stripped to the interpreter's language, with those of its quirks that can be imitated.
-// What it cannot imitate (no hoisting, closures in loops, `length`) the gate and the type check refuse.
+// A Node context stripped to the interpreter's language, with those of its quirks that can be imitated. What
+// it cannot imitate (no hoisting, closures in loops, `length`) is rejected by the gate and the type check.
 import { readFileSync } from 'node:fs';
 import vm from 'node:vm';
 
@@ -26,7 +26,7 @@ const STRIP = `
 })(this);`;
 
 export interface Sandbox {
-  /** Runs script text in the context and gives its last value. */
+  /** Runs script text in the context and returns its last value. */
   run(code: string): unknown;
   /** Runs a script file. */
   runFile(file: string): unknown;
@@ -34,7 +34,7 @@ export interface Sandbox {
   lines: string[];
 }
 
-/** A fresh context. `host` holds values and functions the scripts see as globals. */
+/** A fresh context. `host` holds values and functions that scripts see as globals. */
 export function createSandbox(host: { [name: string]: unknown } = {}): Sandbox {
   const lines: string[] = [];
   const print = (...parts: unknown[]): void => {

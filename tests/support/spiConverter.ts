@@ -1,11 +1,12 @@
-// An 8-channel 12-bit SPI converter clock by clock, as its data sheet draws it (Microchip DS21298E, figure 5-1):
-// after the start bit come single-ended, three channel bits, a clock of sampling, a null bit, twelve data bits.
+// An 8-channel 12-bit SPI converter clock by clock, following the timing diagram in its data sheet (Microchip
+// DS21298E, figure 5-1): after the start bit come single-ended, three channel bits, a clock of sampling, a
+// null bit, twelve data bits.
 
 /** Level of an input, 0 to 1 of the reference. */
 export type Input = (channel: number) => number;
 
 export class SpiConverter {
-  /** Bits since the start bit, itself included; 0 while it is awaited. */
+  /** Bits since the start bit, including it; 0 while waiting for one. */
   private bits = 0;
   private command = 0;
   private code = 0;
@@ -19,7 +20,7 @@ export class SpiConverter {
     this.command = 0;
   }
 
-  /** Eight clocks, highest bit first. @returns what stands on the data output, 1 where nothing drives it. */
+  /** Eight clocks, highest bit first. @returns the data output, 1 where nothing drives it. */
   exchange(byte: number): number {
     let out = 0;
     for (let i = 7; i >= 0; i--) out = (out << 1) | this.clock((byte >> i) & 1);

@@ -1,5 +1,5 @@
-// A small campaign with a fixed seed, and what a campaign promises: the same on any number of threads, and a
-// small story with one command when something breaks.
+// A small campaign with a fixed seed, and what a campaign promises: the same result on any number of threads,
+// and a short story with one command to repeat it when something breaks.
 import { expect, it } from 'vitest';
 import { campaign, replayRun } from '../../../simulator/campaign/campaign';
 import { replayCommand, storyOf } from '../../../simulator/campaign/replay';
@@ -28,7 +28,7 @@ it('gives the same result on one and on two threads', async () => {
   expect(await on(2)).toEqual(await on(1));
 });
 
-it('makes what broke small, and brings it back by the numbers that it prints', async () => {
+it('shrinks a failure, and repeats it from the numbers it prints', async () => {
   const mutant = mutants.find(({ name }) => name === 'restore only on pass')!;
   const { report, findings } = await campaign({ runs: 20, seed: 1, workers: 1, mutant, untilBroken: true });
   expect(report.violations).toBeGreaterThan(0);
@@ -38,7 +38,7 @@ it('makes what broke small, and brings it back by the numbers that it prints', a
   expect(storyOf(sceneOf(at, shrunk.cut)).length).toBeLessThanOrEqual(5);
   const again = await replayRun(at, shrunk.cut, mutant);
   expect(again.violations.map(claimOf)).toContain(claimOf(shrunk.outcome.violations[0]));
-  // With the core as shipped the same run breaks nothing.
+  // With the core as shipped, the same run breaks nothing.
   expect((await replayRun(at, shrunk.cut)).violations).toEqual([]);
 });
 

@@ -11,7 +11,7 @@ function record(seq: number, before: string, body = '"kind":"start"', signer = k
   return sign(signer, 'record', ADDRESS, `{"v":1,"journal":"abcd0123","seq":${seq},${body},"prev":"${prev}"`);
 }
 
-it('takes records in order and knows each again', () => {
+it('accepts records in order and recognises repeats', () => {
   const ledger = new Ledger(key, ADDRESS);
   const first = record(1, '');
   const second = record(2, first);

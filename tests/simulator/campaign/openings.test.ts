@@ -1,4 +1,4 @@
-// What the log book of a circuit gives away, held against made-up records.
+// What the log book of a circuit reveals, tried with made-up records.
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Reason, TestKind } from '../../../firmware/contract/codes';
 import { Openings } from '../../../simulator/campaign/openings';
@@ -27,10 +27,10 @@ const result = (
   type = TestKind.Brief,
 ) => record('result', utc, { plan: 1, test: 1, type, end, lamps });
 
-/** Of the settings only those that the log book is held against. */
+/** Only the settings that the log book is checked against. */
 const SETTINGS = { ...drawSite({ seed: 1, run: 1 }).circuits[0].settings, limited: 0, fullDays: 300 };
 
-/** What the last of these records breaks; none before may break anything. */
+/** What the last of these records breaks; none before it may break anything. */
 function said(...texts: string[]): string {
   const openings = new Openings([PLAN], SETTINGS);
   const answers = texts.map((text) => openings.record(text));
@@ -39,12 +39,12 @@ function said(...texts: string[]): string {
 }
 
 describe('the log book of a circuit', () => {
-  it('lets a plain test pass, and another try in the next window after somebody ended it', () => {
+  it('lets a plain test pass, and another attempt in the next window after someone ended it', () => {
     expect(said(intent(T), result(T + 90, Reason.Complete))).toBe('');
     expect(said(intent(T), result(T + 30, Reason.StopInput), intent(T + 90_000))).toBe('');
   });
 
-  it('does not blame a controller for a test that it can no longer know to be done', () => {
+  it('does not blame a controller for repeating a test that it can no longer know was done', () => {
     const done = record('result', T + 90, {
       ...{ seq: 7, plan: 1, test: 1, type: TestKind.Brief, end: Reason.Complete },
       lamps: [[1, 0, 90, 200, 200, 200, 0]],
@@ -114,7 +114,7 @@ describe('the log book of a circuit', () => {
     expect(said(...texts)).toContain(sentence);
   });
 
-  it('reports at the end which opening has left no result, and which was never announced', () => {
+  it('reports at the end which opening left no result, and which was never announced', () => {
     const openings = new Openings([PLAN], SETTINGS);
     openings.record(intent(T));
     expect(openings.owed(1)).toContain('left no result');

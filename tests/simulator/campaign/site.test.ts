@@ -80,7 +80,7 @@ describe('a random site', () => {
 });
 
 describe('a random schedule', () => {
-  it('numbers its incidents in order of time, and leaves the last days in peace', () => {
+  it('numbers its incidents in order of time, and plans none for the last days', () => {
     for (const at of RUNS) {
       const { site, incidents } = sceneOf(at);
       expect(incidents.map(({ number }) => number)).toEqual(incidents.map((_, i) => i));

@@ -1,4 +1,4 @@
-// When a luminaire is short of its rated duration, against small cases computed by hand.
+// When a luminaire is short of its rated duration, checked on small cases calculated by hand.
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { lifeOf } from '../../../simulator/compare/autonomy';
@@ -27,7 +27,7 @@ function lamp(more: Partial<LuminaireSpec> = {}): LuminaireSpec {
   };
 }
 
-/** Beginnings and ends as multiples of a unit. */
+/** Starts and ends as multiples of a unit. */
 function spells(life: ReturnType<typeof lifeOf>, unit: number): number[][] {
   return life.short.map(({ from, to }) => [from / unit, to / unit]);
 }
@@ -38,15 +38,15 @@ describe('a luminaire is short of its rated duration', () => {
   });
 
   it('not by a discharge that leaves the rated duration in its battery', () => {
-    // 29 of the 90 minutes are gone at the end: 61 are left.
+    // 29 of the 90 minutes are used at the end: 61 are left.
     const life = lifeOf(lamp(), [], [{ from: DAY, to: DAY + 29 * MINUTE }], 3 * DAY);
     expect(life.short).toEqual([]);
   });
 
   it('from half an hour into a full test until two thirds of the charge are back', () => {
     const [[from, to]] = spells(lifeOf(lamp(), [], [{ from: 0, to: HOUR }], 3 * DAY), HOUR);
-    // 90 minutes less 30 are the 60 wanted. After the test one third is left, and another third at 99 % of
-    // C/20 takes (1/3) * 20 / 0.99 = 6.734 h.
+    // 90 minutes less 30 leave the 60 required. After the test one third is left, and another third at 99 %
+    // of C/20 takes (1/3) * 20 / 0.99 = 6.734 h.
     expect(from).toBeCloseTo(0.5, 3);
     expect(to).toBeCloseTo(1 + 6.734, 1);
   });
@@ -67,8 +67,8 @@ describe('a luminaire is short of its rated duration', () => {
 
   it('some time after its charger has died: the rest was in the battery', () => {
     const dead: AilmentFault = { kind: 'charger dead', from: 0, to: Number.POSITIVE_INFINITY };
-    // 2.5 % a month at 20 degrees, and 2^0.5 times as fast at 25: two thirds are left after
-    // ln(2/3) / ln(0.975) / 1.4142 = 11.33 months of 30 days. Age has taken some of it by then.
+    // 2.5 % a month at 20 degrees, and 2^0.5 times as fast at 25: two thirds are left after ln(2/3) /
+    // ln(0.975) / 1.4142 = 11.33 months of 30 days. By then age has taken some of it too.
     const [[from, to]] = spells(lifeOf(lamp(), [dead], [], 2 * YEAR), 30 * DAY);
     expect(from).toBeGreaterThan(9.5);
     expect(from).toBeLessThan(11.33);
@@ -76,8 +76,8 @@ describe('a luminaire is short of its rated duration', () => {
   });
 
   it('from the day on which age has taken the margin, and broken from then on', () => {
-    // NiMH loses 5 % a year at 25 degrees; by Peukert's 1.08 its hours go with share^1.08, so 1/1.5 are left after
-    // ln(1.5) / (1.08 * -ln(0.95)) = 7.319 years.
+    // NiMH loses 5 % a year at 25 degrees; with a Peukert exponent of 1.08 its hours scale with share^1.08,
+    // so 1/1.5 are left after ln(1.5) / (1.08 * -ln(0.95)) = 7.319 years.
     const life = lifeOf(lamp({ chemistry: 'NiMH' }), [], [], 10 * YEAR);
     expect(spells(life, YEAR)).toEqual([[expect.closeTo(7.319, 2), 10]]);
     expect(life.short[0].isBroken).toBe(true);
@@ -97,7 +97,7 @@ describe('a luminaire is short of its rated duration', () => {
   });
 });
 
-/** Whether the luminaire, left to its battery from `at` on, still burns when its rated duration is over. */
+/** Whether the luminaire, left on battery from `at`, is still lit when its rated duration is over. */
 function burnsFrom(
   at: number,
   spec: LuminaireSpec,
@@ -105,7 +105,7 @@ function burnsFrom(
   offs: { from: number; to: number }[],
 ) {
   const l = newLuminaire(spec);
-  // What is still to come is not known at that moment.
+  // Faults still to come are unknown at that moment.
   for (const fault of ailments)
     if (fault.from <= at) plantLuminaireFault(l, { ...fault, to: fault.to > at ? EVER : fault.to });
   const edges = offs.flatMap(({ from, to }) => [
@@ -119,7 +119,7 @@ function burnsFrom(
 
 const EVER = Number.POSITIVE_INFINITY;
 
-it('is short exactly when it would go dark too early, were the mains to fail at that moment', () => {
+it('is short exactly when it would go dark too early if the mains failed at that moment', () => {
   const days = 60;
   const instant = fc.integer({ min: 0, max: days * 24 * 60 - 2 });
   const spell = fc.tuple(instant, fc.integer({ min: 1, max: 3000 })).map(([from, minutes]) => ({
@@ -156,7 +156,7 @@ it('is short exactly when it would go dark too early, were the mains to fail at 
       const { short } = lifeOf(spec, ailments, offs, days * DAY);
       for (const minute of asked) {
         const at = minute * MINUTE + 30_000;
-        // To the second, at an edge, either answer is right.
+        // Right at an edge, to the second, either answer is right.
         if (short.some(({ from, to }) => Math.abs(at - from) < 2000 || Math.abs(at - to) < 2000)) continue;
         const isShort = short.some(({ from, to }) => from <= at && at < to);
         expect(isShort).toBe(!burnsFrom(at, spec, ailments, offs));

@@ -1,11 +1,11 @@
-// Failures drawn by luminaire.
+// Failures drawn for each luminaire.
 import { describe, expect, it } from 'vitest';
 import { drawFailures, YEARLY_SHARE } from '../../../simulator/compare/failures';
 
 const YEAR = 365.25 * 86_400_000;
 
 describe('drawn failures', () => {
-  it('are those of the luminaire and the seed, and of nothing else', () => {
+  it('depend on the luminaire and the seed, and on nothing else', () => {
     const drawn = (seed: number) =>
       Array.from({ length: 60 }, (_, i) => drawFailures(`L-${i}`, 3600, seed, 10 * YEAR));
     expect(drawn(1)).toEqual(drawn(1));

@@ -1,4 +1,4 @@
-// What a comparison counts, against a story small enough to be reckoned on paper.
+// What a comparison counts, checked on a story small enough to calculate by hand.
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { Reason, TestKind } from '../../../firmware/contract/codes';
@@ -68,7 +68,7 @@ describe('the measures of a story', () => {
     const measures = measure(story());
     // Dead: 12 to 18 h on day 2, 8 h on day 3, 10 to 12 h on day 4.
     expect(measures.brokenHours).toBeCloseTo(6 + 8 + 2, 6);
-    // Short from 9:30, charged to two thirds 6.73 h after 10 h: people are there from 10 h on.
+    // Short from 9:30; charged to two thirds 6.73 h after 10 h, when people arrive.
     expect(measures.dischargedHours).toBeCloseTo(6.73, 1);
     expect(measures.exposureHours).toBeCloseTo(measures.brokenHours + measures.dischargedHours, 6);
   });
@@ -87,7 +87,7 @@ describe('the measures of a story', () => {
     expect(measure({ ...both, areas: apart }).exposureHours).toBeCloseTo(32, 6);
   });
 
-  it('say how soon failures were found, and how many were not', () => {
+  it('say how soon failures were found, and how many never were', () => {
     expect(measure(story())).toMatchObject({ failures: 2, found: 1, notFound: 1, soundReported: 2 });
     expect(measure(story()).medianDaysToFind).toBeCloseTo(0.5, 9);
     expect(measure(story()).worstDaysToFind).toBeCloseTo(0.5, 9);
@@ -96,7 +96,7 @@ describe('the measures of a story', () => {
     expect(measure(none).medianDaysToFind).toBeUndefined();
   });
 
-  it('count the openings, the nights or days they took, and what was off for too long', () => {
+  it('count the openings, the nights or days they took, and what was without supply for too long', () => {
     expect(measure(story())).toMatchObject({
       ...{ openings: 2, longOpenings: 1, nightsUsed: 2, workingDaysUsed: 0, flatLuminaires: 0 },
       beyondTestHours: 0.25,
@@ -115,7 +115,7 @@ describe('the measures of a story', () => {
 });
 
 describe('the parts of a story', () => {
-  it('are joined: what happened in each, and the state after the last', () => {
+  it('are joined: the events of each, and the state after the last', () => {
     const part = (at: number, more: Partial<Chapter>): Chapter => ({
       offs: [{ from: at, to: at + 1, kind: TestKind.Brief, meantMs: 1 }],
       tests: [{ ...TEST, at, kind: TestKind.Brief }],

@@ -20,7 +20,7 @@ function fresh(): World {
   return newWorld(newBoard(subject, options), planTimes('both'), 1);
 }
 
-/** Every number in use gets a value of its own. */
+/** Gives every number in use a value of its own. */
 function scramble(object: object, next: () => number): void {
   const fields = object as Record<string, unknown>;
   for (const [name, value] of Object.entries(fields)) {

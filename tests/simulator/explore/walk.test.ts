@@ -28,7 +28,7 @@ it('walks the small world to its end without a broken claim, and reaches every p
     expect(report.ends, `end ${end}`).toContain(end);
 });
 
-it('ends the tests of a shared circuit when somebody comes in', () => {
+it('ends the tests of a shared circuit when someone comes in', () => {
   const report = walk(subject, { ...plain, shared: true }, 20);
   expect(report).toMatchObject({ broken: '', cut: false });
   expect(report.ends).toContain(Reason.Occupied);

@@ -1,4 +1,4 @@
-// An electrician who turns the key, against cases small enough to follow with a finger.
+// An electrician who turns the key, in cases small enough to check by hand.
 import { describe, expect, it } from 'vitest';
 import { TestKind } from '../../../firmware/contract/codes';
 import type { FaultSpec } from '../../../simulator/faults';
@@ -8,7 +8,9 @@ const MINUTE = 60_000;
 const HOUR = 60 * MINUTE;
 const DAY = 24 * HOUR;
 
-/** Tests on days 0, 30 and 60 at 9 h; on day 60 a full one. Two lamps, rated 1 h and half an hour. */
+/**
+ * Tests on days 0, 30 and 60 at 9 h; the one on day 60 is a full test. Two lamps, rated 1 h and half an hour.
+ */
 function tested(rules: Partial<HandRules> = {}, faults: FaultSpec[] = [], days = [0, 30, 31, 32, 60, 61]) {
   const [chapter] = testByHand({
     circuits: [{ id: 'c', faults, lamps: [lamp('l0', 3600), lamp('l1', 1800)] }],
@@ -51,7 +53,7 @@ describe('testing by hand', () => {
     expect(chapter.still).toBeUndefined();
   });
 
-  it('finds a dark lamp on the next walk, and has it repaired after the days it takes', () => {
+  it('finds a dark lamp on the next walk, and has it repaired after the usual number of days', () => {
     const died = 10 * DAY;
     const chapter = tested({}, [{ kind: 'dead lamp', luminaire: 'l1', at: died }]);
     const foundAt = 30 * DAY + 9 * HOUR + 12 * MINUTE;
@@ -60,8 +62,8 @@ describe('testing by hand', () => {
     expect(chapter.ailments[1]).toEqual([expect.objectContaining({ from: died, to: foundAt + 14 * DAY })]);
   });
 
-  it('finds a battery that lasts too short in the full test alone, each at its own rated duration', () => {
-    // The first is looked at 64 minutes after the key was turned, the second 38 minutes after it.
+  it('finds a battery that gives out too early in the full test only, each at its own rated duration', () => {
+    // The first is checked 64 minutes after the key was turned, the second 38 minutes after.
     const aged = (luminaire: string, minutes: number): FaultSpec => ({
       ...{ kind: 'aged battery', luminaire, at: DAY, lastsMs: minutes * MINUTE },
     });
@@ -81,7 +83,8 @@ describe('testing by hand', () => {
 
   it('leaves the supply off until the next working day when the key is left turned', () => {
     const chapter = tested({ keyForgotten: 1 });
-    // Day 0 until day 30, when the electrician finds it turned and does not test; day 60 until day 61.
+    // From day 0 to day 30, when the electrician finds the key still turned and does not test; then from day
+    // 60 to day 61.
     expect(offs(chapter)).toEqual([
       [0, (30 * DAY) / MINUTE],
       [60, DAY / MINUTE],
@@ -90,8 +93,8 @@ describe('testing by hand', () => {
     expect(chapter.offs.map(({ meantMs }) => meantMs / MINUTE)).toEqual([12, 72]);
   });
 
-  it('reports a sound luminaire that has gone out on the way to it, after its rated duration', () => {
-    // It hangs 4 minutes into the walk.
+  it('reports a sound luminaire that went out after its rated duration, before anyone reached it', () => {
+    // The walk reaches it after 4 minutes.
     const aged: FaultSpec = { kind: 'aged battery', luminaire: 'l0', at: DAY, lastsMs: 62 * MINUTE };
     const chapter = tested({}, [aged]);
     expect(chapter.tests.map(({ failed }) => failed)).toEqual([[], [], [0]]);

@@ -1,4 +1,4 @@
-// What is reported is repaired, and what was found when.
+// What is reported gets repaired, and when each failure was found.
 import { expect, it } from 'vitest';
 import { Repairs } from '../../../simulator/people/repairs';
 import { newCircuitPlant } from '../../../simulator/plant/circuit';
@@ -31,7 +31,7 @@ it('repairs everything wrong with a luminaire at the visit, and says what the re
   expect(l.faults.map(({ to }) => to)).toEqual([27 * DAY, 27 * DAY, EVER]);
   setSupplied(l, false, 30 * DAY);
   expect(isLitOnBattery(l, 30 * DAY)).toBe(true);
-  // A second report while somebody is on the way changes nothing, and the next failure is not known yet.
+  // A second report while someone is on the way changes nothing, and the next failure is not known yet.
   repairs.report(0, 21 * DAY);
   expect([repairs.known.length, repairs.soundReported]).toEqual([2, 0]);
   expect(repairs.unknown(95 * DAY)).toEqual([{ luminaire: 'l0', what: 'dead lamp', at: 90 * DAY }]);
@@ -48,10 +48,11 @@ it('does not count a dead lamp a second time', () => {
   expect(repairs.unknown(30 * DAY)).toEqual([]);
 });
 
-it('replaces a battery that the years have worn, and knows since when it was', () => {
+it('replaces a battery worn out by age, and knows when it became too weak', () => {
   const c = plant();
   const repairs = new Repairs(c, 7 * DAY);
-  // 5 % a year and Peukert's 1.08: 1/1.3 of the hours are left after ln(1.3) / (1.08 * -ln(0.95)) = 4.736 years.
+  // 5 % a year and a Peukert exponent of 1.08: 1/1.3 of the hours are left after ln(1.3) / (1.08 * -ln(0.95))
+  // = 4.736 years.
   const worn = (years: number) =>
     repairs.unknown(years * YEAR).map(({ what, luminaire }) => [luminaire, what]);
   expect(worn(4.7)).toEqual([]);
@@ -91,7 +92,7 @@ it('leaves alone an old battery that still reaches the rated duration', () => {
   expect(repairs.soundReported).toBe(1);
 });
 
-it('repairs a sensor that was reported, and not one that nobody has noticed', () => {
+it('repairs a sensor that was reported, but not one that nobody has noticed', () => {
   const c = plant();
   const [l] = c.luminaires;
   plantLuminaireFault(l, { kind: 'sensor drift', milliampsPerDay: 1, from: DAY, to: EVER });

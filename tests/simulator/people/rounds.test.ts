@@ -1,4 +1,4 @@
-// Whose turn it is on which working day.
+// Which circuit is tested on which working day.
 import { expect, it } from 'vitest';
 import { TestKind } from '../../../firmware/contract/codes';
 import { layOutRounds, type Turn, type WorkDay } from '../../../simulator/people/rounds';
@@ -6,7 +6,7 @@ import { layOutRounds, type Turn, type WorkDay } from '../../../simulator/people
 const HOUR = 3_600_000;
 const RULES = { walkMs: HOUR, atOnce: 2 };
 
-/** Days of the rounds named, each from 9 to 14 h; a name in capitals is a round of full tests. */
+/** Days of these rounds, each from 9 to 14 h; a name in capitals is a round of full tests. */
 function days(...rounds: string[]): WorkDay[] {
   return rounds.map((round, day) => ({
     ...{ from: (24 * day + 9) * HOUR, to: (24 * day + 14) * HOUR },

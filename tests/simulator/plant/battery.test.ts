@@ -19,7 +19,7 @@ const amperes = fc.double({ min: 0.1, max: 2, noNaN: true });
 const mode = fc.constantFrom<Battery['mode']>('charging', 'resting', 'loaded');
 
 describe('a battery', () => {
-  it('made to last a number of hours lasts them, by the law it is made with', () => {
+  it('made to last a number of hours lasts that long, by the law it is made with', () => {
     fc.assert(
       fc.property(chemistry, hours, amperes, (kind, h, load) => {
         const c = capacityFor(kind, h, load);
@@ -55,7 +55,7 @@ describe('a battery', () => {
     );
   });
 
-  it('never holds less than nothing or more than all, and only charging fills it', () => {
+  it('never holds less than zero or more than its capacity, and only charging fills it', () => {
     fc.assert(
       fc.property(
         chemistry,
@@ -79,7 +79,7 @@ describe('a battery', () => {
     );
   });
 
-  it('is empty exactly when its charge reaches nothing', () => {
+  it('is empty exactly when its charge reaches zero', () => {
     const b = newBattery('NiCd', 3, 0.8);
     setBatteryMode(b, 'loaded', 0);
     expect(chargeAt(b, emptyAt(b) - 60_000)).toBeGreaterThan(0);
@@ -87,7 +87,7 @@ describe('a battery', () => {
     expect(chargeAt(b, emptyAt(b) / 2)).toBeCloseTo(0.5, 12);
   });
 
-  it('after a day of charging bears its rated duration again, if it has some margin', () => {
+  it('lasts its rated duration again after a day of charging, if it has some margin', () => {
     // 24 h of recharge restore rated duration (IEC 60598-2-22 clause 22.19, from memory).
     for (const kind of CHEMISTRIES) {
       const b = newBattery(kind, 3 * 1.3, 0.8);
@@ -99,7 +99,7 @@ describe('a battery', () => {
     }
   });
 
-  it('bears less as the years go by, in the cold and after many discharges, and a new one bears all again', () => {
+  it('lasts less with age, in the cold and after many discharges, and a new one lasts in full again', () => {
     const hoursAt = (b: Battery, now: number) => {
       const copy = { ...b };
       setBatteryMode(copy, 'loaded', now);
@@ -129,7 +129,7 @@ describe('a battery', () => {
     expect(b.cycles).toBeCloseTo(2, 9);
   });
 
-  it('fitted in the middle of a discharge continues with the charge there was, for as long as it is set to last', () => {
+  it('fitted in the middle of a discharge continues from the charge it had, and lasts as long as it is set to', () => {
     const b = newBattery('NiMH', 3, 0.8);
     setBatteryMode(b, 'loaded', 0);
     fitBattery(b, HOUR_MS, 1.5 * HOUR_MS);
@@ -140,7 +140,7 @@ describe('a battery', () => {
     expect(emptyAt(b) - years).toBe(HOUR_MS);
   });
 
-  it('loses capacity for good by lying flat for months, NiCd alone does not mind', () => {
+  it('loses capacity for good when left flat for months, except NiCd', () => {
     const left = (kind: Chemistry, flatDays: number) => {
       const b = newBattery(kind, 3, 0.8);
       setBatteryMode(b, 'loaded', 0);

@@ -10,7 +10,7 @@ import {
   simulatedAt,
 } from '../../../simulator/plant/board';
 
-/** What the board goes through, settled at every change that it announces. */
+/** What happens to the board, settled at every change that it announces. */
 function fate(prepare: (b: BoardPlant) => void): [number, string][] {
   const b = newBoardPlant();
   prepare(b);
@@ -25,7 +25,7 @@ function fate(prepare: (b: BoardPlant) => void): [number, string][] {
 }
 
 describe('a board', () => {
-  it('goes off, comes back, hangs and restarts at the planted instants', () => {
+  it('powers off, comes back, hangs and restarts at the planted instants', () => {
     const seen = fate((b) => {
       b.off.push({ from: 10, to: 20 });
       b.hangs.push({ from: 30, to: 40 });
@@ -54,7 +54,7 @@ describe('a board', () => {
     ]);
   });
 
-  it('counts time by its crystal, never backwards, and the simulation finds every count again', () => {
+  it('counts time by its crystal, never backwards, and the simulation can find the instant of every count', () => {
     const ppm = fc.integer({ min: -500, max: 500 });
     const fault = fc.tuple(fc.integer({ min: 0, max: 1e9 }), fc.integer({ min: 1, max: 1e9 }), ppm);
     fc.assert(

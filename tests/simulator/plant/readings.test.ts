@@ -29,7 +29,7 @@ function reads(c: CircuitPlant, now: number, isNoisy: boolean, into = new Int16A
   return into;
 }
 
-/** A circuit of which some lamps have faults, in an outage from 1000 s to 6000 s. */
+/** A circuit with faults on some lamps, in an outage from 1000 s to 6000 s. */
 function circuit(): CircuitPlant {
   const c = newCircuitPlant('c1', LAMPS, 1);
   c.outages.push({ from: 1_000_000, to: 6_000_000 });
@@ -89,7 +89,7 @@ describe('the readings of a circuit', () => {
     for (const share of [0.2, 0.5, 0.9, 0.99]) {
       const to = 1_000_000 + share * lastsMs;
       const stays = (level: number) => staysAtLeast(c, from, to, Int16Array.of(level), 1);
-      // Noise is at most 3.46 times its deviation of 2 mA.
+      // Noise is at most 3.46 times its standard deviation of 2 mA.
       expect([share, stays(Math.floor(truth(share) - 8)), stays(Math.ceil(truth(share) - 4))]).toEqual([
         share,
         true,
@@ -99,7 +99,7 @@ describe('the readings of a circuit', () => {
     expect(staysAtLeast(c, from, 1_000_000 + lastsMs, Int16Array.of(-32768), 1)).toBe(false);
   });
 
-  it('are as they would have been after others that nobody made', () => {
+  it('are the same whether or not others were skipped before them', () => {
     const one = newCircuitPlant('c', LAMPS, 1);
     const other = newCircuitPlant('c', LAMPS, 1);
     for (let i = 0; i < 500; i++) reads(one, 1000 + i, true);

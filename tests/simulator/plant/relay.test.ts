@@ -26,7 +26,7 @@ describe('a relay', () => {
     expect([r.open, relayChangeAt(r)]).toEqual([false, Number.POSITIVE_INFINITY]);
   });
 
-  it('opens a moment after it is driven and closes a moment after it is let go', () => {
+  it('opens a moment after it is driven and closes a moment after it is released', () => {
     const r = newRelay();
     driveRelay(r, true, LEASE, 0);
     const pulls = relayChangeAt(r);
@@ -43,7 +43,7 @@ describe('a relay', () => {
     expect(Math.max(pulls, drops - 1000)).toBeLessThan(200);
   });
 
-  it('falls back within 2 s of the end of its lease when nobody renews it', () => {
+  it('closes within 2 s of the end of its lease when nobody renews it', () => {
     const r = newRelay();
     hold(r, 60_000);
     expect(r.open).toBe(true);
@@ -55,7 +55,7 @@ describe('a relay', () => {
     expect(relayChangeAt(r)).toBe(Number.POSITIVE_INFINITY);
   });
 
-  it('is let go by the hardware timer however long the program holds on, until the program lets go too', () => {
+  it('is released by the hardware timer while still driven, and opens again only after the program has released it', () => {
     const r = newRelay();
     hold(r, HARDWARE_LIMIT_MS + 60_000);
     settleRelay(r, HARDWARE_LIMIT_MS + 61_000);
@@ -78,7 +78,7 @@ describe('a relay', () => {
     expect(r.open).toBe(true);
   });
 
-  it('sticking open closes late, also when its lease was lost', () => {
+  it('sticking open closes late, even when its lease was lost', () => {
     for (const letGo of [true, false]) {
       const r = newRelay();
       r.sticks.push({ from: 0, to: 100_000, stickMs: 20_000, freesAfter: 0 });
@@ -93,7 +93,7 @@ describe('a relay', () => {
     }
   });
 
-  it('whose coil breaks lets go at once, and pulls again when it is whole while still driven', () => {
+  it('whose coil breaks releases at once, and pulls in again if it is repaired while still driven', () => {
     const r = newRelay();
     r.openCoils.push({ from: 10_000, to: 20_000 });
     driveRelay(r, true, 60_000, 0);
@@ -151,7 +151,7 @@ describe('a relay', () => {
     expect([r.open, relayChangeAt(r)]).toEqual([false, Number.POSITIVE_INFINITY]);
   });
 
-  it('is in the same position whether it is settled often or seldom', () => {
+  it('is in the same position whether it is settled often or rarely', () => {
     const wish = fc.record({
       on: fc.boolean(),
       lease: fc.integer({ min: 0, max: 5000 }),

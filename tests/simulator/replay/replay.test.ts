@@ -1,5 +1,5 @@
-// A trace that a simulated controller took down replays to the very same records, and one that was tampered
-// with does not.
+// A trace recorded by a simulated controller replays to exactly the same records; one that was tampered with
+// does not.
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Phase, Reason, TestKind } from '../../../firmware/contract/codes';
 import type { TraceRecord } from '../../../firmware/contract/messages';
@@ -10,7 +10,7 @@ import { Estate, type EstateOptions, HOURS, WINDOW, WINDOW_MS } from '../estate'
 const CHARS = 24_000;
 const MINUTE_MS = 60_000;
 
-/** An estate in which a trace of the next test was ordered well before it. */
+/** An estate in which a trace of the next test was ordered well ahead. */
 function traced(kind: TestKind, o: Partial<EstateOptions> = {}, hours = 0.5): Estate {
   const estate = new Estate({ slots: [[1, kind, WINDOW.start, WINDOW.end]], ...o });
   estate.run(WINDOW_MS - HOURS(0.5));
@@ -56,7 +56,7 @@ describe('a trace', () => {
     expect(room).toBeLessThan(CHARS + 500);
   });
 
-  it('reports a failed lamp, and a test that someone stopped, as they were', () => {
+  it('reports a failed lamp, and a test that someone stopped, as they happened', () => {
     const estate = new Estate({
       slots: [[1, TestKind.Brief, WINDOW.start, WINDOW.end]],
       spec: { faults: [{ kind: 'dead lamp', at: 0, luminaire: 'l1' }] },
@@ -75,7 +75,7 @@ describe('a trace', () => {
     expect(again.same).toBe(trace.bodies.length);
   });
 
-  it('of a test by order that was called off before it opened gives the same record of it', () => {
+  it('of an ordered test that was called off before it opened gives the same record of it', () => {
     const at = WINDOW_MS + 2 * MINUTE_MS;
     const estate = new Estate({
       slots: [[1, TestKind.None, WINDOW.start, WINDOW.end]],
@@ -97,7 +97,7 @@ describe('a trace', () => {
     const estate = new Estate({ slots: [[1, TestKind.Brief, WINDOW.start, WINDOW.end]] });
     estate.run(WINDOW_MS - HOURS(0.5));
     estate.order(OrderKind.Trace, CHARS);
-    // Every state message is answered with the time, which is taken down.
+    // Every state message is answered with the time, which goes into the trace.
     for (let i = 0; i < 25; i++) {
       estate.run(WINDOW_MS - HOURS(0.5) + i * MINUTE_MS);
       estate.node.controller!.core.dirty = 1;
@@ -136,7 +136,7 @@ describe('a replay', () => {
     expect(() => readTrace(estate.records.filter((text) => !text.includes('"trace"')))).toThrow(/no trace/);
   });
 
-  it('refuses a trace of a firmware that knew more', () => {
+  it('refuses a trace from a newer firmware', () => {
     const more = changed(estate, /(=[^ "]*) /, '$11,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1,1, ');
     expect(() => readTrace(more)).toThrow(/another version of the firmware/);
   });

@@ -1,4 +1,4 @@
-// What is taken down of a controller by itself, and that the taking down changes nothing.
+// What is noted about a controller run on its own, and that noting it changes nothing.
 import { describe, expect, it } from 'vitest';
 import { TestKind } from '../../../firmware/contract/codes';
 import { readLine } from '../../../firmware/contract/curve';
@@ -59,7 +59,7 @@ describe('the chronicle of a controller', () => {
     ).toEqual({ ...{ kind: TestKind.None, meantMs: 0 }, from: 3 * DAY_MS, to: 4 * DAY_MS });
   });
 
-  it('has what failed repaired, so that it passes the next time', () => {
+  it('has failed lamps repaired, so that they pass the next time', () => {
     const { chapter, violations } = told(60, 3 * DAY_MS);
     expect(violations).toEqual([]);
     expect(chapter?.tests.map(({ failed }) => failed)).toEqual([[2], [0], []]);
@@ -72,7 +72,7 @@ describe('the chronicle of a controller', () => {
     expect(Math.floor((dead.foundAt as number) / DAY_MS)).toBe(2);
   });
 
-  it('has a sensor repaired that lets nothing be proven of its lamp', () => {
+  it('has a sensor repaired whose readings prove nothing about its lamp', () => {
     const saturated: FaultSpec[] = [{ kind: 'sensor saturated', luminaire: 'l1', at: DAY_MS }];
     const voided = (repairMs?: number) =>
       told(60, repairMs, saturated).chapter?.tests.map((test) => test.voided);

@@ -1,4 +1,4 @@
-// One controller of four luminaires with a plan of two brief tests and a full one, for runs by itself.
+// One controller of four luminaires with a plan of two brief tests and a full one, to be run on its own.
 import { TestKind } from '../../../firmware/contract/codes';
 import { lampsText, type Mode, ON_MAINS, OnMains } from '../../../firmware/contract/lamps';
 import { slotsText } from '../../../firmware/contract/plan';
@@ -16,7 +16,7 @@ function night(day: number): { start: number; end: number } {
   return { start: START + day * 86_400 + 3600, end: START + day * 86_400 + 21_600 };
 }
 
-/** Test, kind, night; the second night of a test is a chance more. */
+/** Test, kind, night; the second night of a test is another attempt. */
 const ROWS = [
   [1, TestKind.Brief, 2],
   [1, TestKind.Brief, 4],
@@ -31,7 +31,7 @@ export interface Circuit {
   fleet?: Partial<FleetSpec>;
 }
 
-/** The controller, started and told its plan. */
+/** The controller, started and given its plan. */
 export function circuit(o: Circuit = {}): Lone {
   const lamps = [0, 1, 2, 3].map((mode: Mode) => ({
     id: `l${mode}`,

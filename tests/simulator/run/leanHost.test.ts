@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { LeanHost } from '../../../simulator/run/leanHost';
 import { circuit, DAY_MS } from './circuit';
 
-/** Records of two months, as they came. */
+/** Records of two months, in the order they arrived. */
 function records(): string[] {
   const lone = circuit();
   const texts: string[] = [];
@@ -17,7 +17,7 @@ function records(): string[] {
 
 const ALL = records();
 
-/** What an empty log book makes of these records. */
+/** How an empty log book files these records. */
 function filed(texts: string[]) {
   const desk = new LeanHost('estate/c1', 'estate secret', {
     ...{ utcMs: () => 0, clockErrorMs: () => 0, publish: () => {} },
@@ -30,7 +30,7 @@ function filed(texts: string[]) {
 const WHOLE = { filed: 7, missing: 0, repeated: 0, doubled: 0, broken: 0 };
 
 describe('the log book of a long run', () => {
-  it('files what comes in order, and knows a record that comes again', () => {
+  it('files records that arrive in order, and recognises one that arrives again', () => {
     expect(filed(ALL)).toMatchObject(WHOLE);
     const again = filed([...ALL.slice(0, 3), ALL[2], ...ALL.slice(3)]);
     expect(again).toEqual({ ...filed(ALL), repeated: 1 });
@@ -55,7 +55,7 @@ describe('the log book of a long run', () => {
     expect(filed([...ALL, ALL[6].replace('"kind"', '"kine"')])).toMatchObject({ filed: 7, doubled: 1 });
   });
 
-  it('ends in another link for another history', () => {
+  it('ends with another link for another history', () => {
     expect(filed(ALL.slice(0, 6)).link).not.toBe(filed(ALL).link);
   });
 });

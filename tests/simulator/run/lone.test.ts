@@ -1,4 +1,4 @@
-// A controller that runs by itself: what is skipped, and what is run in a tighter loop, changes nothing.
+// A controller run on its own: skipping time, and running in a tighter loop, change nothing.
 import { describe, expect, it } from 'vitest';
 import { TestKind } from '../../../firmware/contract/codes';
 import type { FaultSpec } from '../../../simulator/faults';
@@ -6,7 +6,7 @@ import type { Standing } from '../../../simulator/run/lone';
 import { Trace } from '../../../simulator/trace';
 import { circuit, DAY_MS } from './circuit';
 
-/** Two months in which much happens. */
+/** Two months in which a lot happens. */
 const FAULTS: FaultSpec[] = [
   { kind: 'aged battery', luminaire: 'l0', at: 0, lastsMs: 1_500_000 },
   { kind: 'dead lamp', luminaire: 'l2', at: 30 * DAY_MS },
@@ -22,7 +22,7 @@ function standing(lone: ReturnType<typeof circuit>, days = 60): Standing {
 }
 
 describe('a controller on its own', () => {
-  it('runs its tests by the plan, and its records are filed whole', () => {
+  it('runs its tests by the plan, and all its records are filed', () => {
     const { account, violations, unfiled, openings } = standing(circuit());
     expect(violations).toEqual([]);
     expect(account.tests[TestKind.Brief]).toEqual({ pass: 8, fail: 0, void: 0 });
@@ -52,7 +52,7 @@ describe('a controller on its own', () => {
     const { tests, filed, missing, doubled, broken } = awake.account;
     expect(asleep.account).toMatchObject({ tests, filed, missing, doubled, broken });
     expect([asleep.violations, awake.violations]).toEqual([[], []]);
-    // The clock is set at other times: an opening may come so much sooner or later.
+    // The clock is set at other times, so an opening may come that much sooner or later.
     awake.openings.at.forEach((at, i) => {
       expect(Math.abs(asleep.openings.at[i] - at)).toBeLessThan(15_000);
     });
@@ -75,7 +75,7 @@ describe('a controller on its own', () => {
     expect(later.openings.at[0]).toBeGreaterThan(4 * DAY_MS);
   });
 
-  it('is seen when it breaks a rule', () => {
+  it('is caught when it breaks a rule', () => {
     const lone = circuit();
     lone.node.spec.rules.slots = [];
     expect(standing(lone).violations[0]).toMatch(
