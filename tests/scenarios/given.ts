@@ -1,4 +1,4 @@
-// What is given in a scenario: settings, luminaires, plan and the state of the world at the start.
+// What a scenario is given: settings, luminaires, plan and the state of the world at the start.
 import type { TestKind } from '../../firmware/contract/codes';
 import { allModes, type LampSettings, lampsText, MODE_WORDS, modeOf } from '../../firmware/contract/lamps';
 import type { PlanMessage, SettingsMessage } from '../../firmware/contract/messages';
@@ -51,7 +51,7 @@ export interface Given {
   /** Undefined: the controller is not commissioned. */
   settings: SettingsMessage | undefined;
   luminaires: LampSettings[];
-  /** Undefined: the fallback schedule speaks. */
+  /** Undefined: the fallback schedule applies. */
   plan: PlanMessage | undefined;
   isClockSet: boolean;
   /** Whether records are acknowledged. */

@@ -1,17 +1,18 @@
-// Plays a scenario: carries out what it says will happen, and compares the transcript and what its author expects.
+// Plays a scenario: makes everything happen that it describes, and compares the transcript with what its
+// author expects.
 import { readGiven } from './given';
 import { DAY_MS, fail, report, type Script, type Step, spanMs } from './script';
 import { Stage } from './stage';
 import { KINDS, ORDERS } from './words';
 
-/** A phase that does not come within so long will not, ms. */
+/** A phase that has not come after this long will not come, ms. */
 const PATIENCE_MS = 400 * DAY_MS;
 
 type Does = (stage: Stage, found: RegExpExecArray) => boolean | undefined;
 
 const onOff = (word: string): number => (word === 'on' ? 1 : 0);
 
-/** Carries out an order. @returns false when the words are none */
+/** Carries out an order. @returns false when the words name no order */
 function order(stage: Stage, wish: string, who: string): boolean {
   const name = [...ORDERS.keys()].find((one) => wish === one || wish.startsWith(`${one} `));
   if (name === undefined) return false;
@@ -157,7 +158,7 @@ function carryOut(stage: Stage, script: Script, step: Step): void {
   fail(script.file, step.line, `what happens is one of: ${EVENTS.map(([form]) => form).join('; ')}`);
 }
 
-/** @returns the transcript of every step: what came to pass from its event up to the next one */
+/** @returns the transcript of every step: what happened from its event up to the next one */
 export function transcriptsOf(script: Script): string[][] {
   const stage = new Stage(readGiven(script));
   if (!stage.hasTakenGiven())
@@ -167,7 +168,8 @@ export function transcriptsOf(script: Script): string[][] {
       'The controller does not take what is given: a value is out of bounds.',
     );
   const transcripts = script.steps.map((): string[] => []);
-  // The start belongs to the first event, and what follows an event to it until the next one.
+  // What happens at the start belongs to the first event, and everything after an event to that event until
+  // the next.
   script.steps.forEach((step, i) => {
     const lines = transcripts[Math.max(0, i - 1)];
     lines.push(...stage.lines.splice(0));
@@ -181,7 +183,7 @@ export function transcriptsOf(script: Script): string[][] {
   return transcripts;
 }
 
-/** First thing that an author expects and that did not come, as a sentence; '' when all did. */
+/** The first thing that the author expects but that did not happen, as a sentence; '' when everything did. */
 export function unmetExpectation(script: Script, transcripts: string[][]): string {
   for (const [i, step] of script.steps.entries())
     for (const { line, words, isWanted } of step.expects)

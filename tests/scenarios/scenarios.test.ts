@@ -1,5 +1,5 @@
-// Scenarios of the core as text: what is given, what happens, and what the controller makes of it. With
-// SCENARIOS=rewrite the transcripts are written anew; what the author expects stays as it is, and must hold.
+// Scenarios of the core as text: what is given, what happens, and what the controller does about it. With
+// SCENARIOS=rewrite the transcripts are rewritten; what the author expects stays as it is, and must hold.
 import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { transcriptsOf, unmetExpectation } from './play';
@@ -28,7 +28,7 @@ describe('the scenario', () => {
 });
 
 describe('a scenario', () => {
-  it('keeps every line of its author when its transcript is written anew', () => {
+  it('keeps every line of its author when its transcript is rewritten', () => {
     const text = '# why\nat d1 00:00: stop on\n| nonsense\nexpect record start\n\n# then\nat d1 00:01\n';
     const { now, unmet } = play('x.txt', text);
     expect(unmet).toBe('');
@@ -40,7 +40,7 @@ describe('a scenario', () => {
     expect(play('x.txt', now).now).toBe(now);
   });
 
-  it('says which expectation is not met, also one that something does not happen', () => {
+  it('says which expectation is not met, including one that something does not happen', () => {
     const unmet = (expectation: string) =>
       play('x.txt', `at d1 00:00\nexpect ${expectation}\nat d1 00:10\n`).unmet;
     expect(unmet('record outage')).toBe(

@@ -17,11 +17,11 @@ export interface Line {
 export interface Step {
   line: Line;
   when: When;
-  /** What happens, '' for nothing but time. */
+  /** What happens; '' when only time passes. */
   what: string;
   expects: { line: Line; words: string; isWanted: boolean }[];
   transcript: string[];
-  /** All but the transcript, in order. */
+  /** All lines but the transcript, in order. */
   rest: Line[];
 }
 
@@ -42,7 +42,7 @@ export function fail(file: string, line: Line, what: string): never {
   throw new ScenarioError(`${file}:${line.no}: "${line.text.trim()}" cannot be read: ${what}.`);
 }
 
-/** The same for a scenario that can be read and does not work out. */
+/** The same for a scenario that can be read but does not work out. */
 export function report(file: string, line: Line, sentence: string): never {
   throw new ScenarioError(`${file}:${line.no}: ${sentence}`);
 }
@@ -50,13 +50,13 @@ export function report(file: string, line: Line, sentence: string): never {
 const SPAN = /^(\d+(?:\.\d+)?)(ms|s|min|h|d)$/;
 const INSTANT = /^d(\d+) (\d\d):(\d\d)(?::(\d\d(?:\.\d+)?))?$/;
 
-/** A length like "90s" or "24h" in ms; undefined when it is none. */
+/** A length like "90s" or "24h" in ms; undefined for anything else. */
 export function spanMs(text: string): number | undefined {
   const found = SPAN.exec(text);
   return found ? Math.round(Number(found[1]) * UNITS[found[2]]) : undefined;
 }
 
-/** An instant like "d2 01:00" in ms since the first day began; undefined when it is none. */
+/** An instant like "d2 01:00" in ms since the first day began; undefined for anything else. */
 export function instantMs(text: string): number | undefined {
   const found = INSTANT.exec(text);
   if (!found) return undefined;
@@ -69,7 +69,7 @@ export function instantMs(text: string): number | undefined {
   );
 }
 
-/** "d2 01:00:30.25" of an instant. */
+/** An instant as "d2 01:00:30.25". */
 export function instantText(ms: number): string {
   const day = Math.floor(ms / DAY_MS);
   const inDay = new Date(ms - day * DAY_MS).toISOString();
@@ -137,7 +137,7 @@ export function readScript(file: string, text: string, phases: string[]): Script
   return script;
 }
 
-/** The scenario with this transcript behind every event, and every line of its author as it was. */
+/** The scenario with this transcript after every event, and every line of its author unchanged. */
 export function rewritten(script: Script, transcripts: string[][]): string {
   const lines = script.head.map((line) => line.text);
   script.steps.forEach((step, i) => {

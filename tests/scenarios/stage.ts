@@ -1,5 +1,6 @@
-// The stage of a scenario: the real controller with its journal on a flash, and a board whose senses and lamps do
-// as the script says. Time moves in turns of the board's loop; where nothing is due, turns are left out.
+// The stage of a scenario: the real controller with its journal on a flash, and a board whose senses and
+// lamps do what the script says. Time moves in turns of the board's loop; turns in which nothing is due are
+// left out.
 import { Phase } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
 import { signingKey, signObject } from '../../firmware/contract/signature';
@@ -20,7 +21,7 @@ import { reasonName, recordLines } from './words';
 const ADDRESS = 'site/c1';
 const SECRET = 'scenario secret';
 const KEY = signingKey(SECRET, sha256);
-/** A lamp that starts as it should does so within this, ms. */
+/** A lamp that starts normally does so within this, ms. */
 const STARTS_MS = 400;
 
 export interface Lamp {
@@ -28,7 +29,7 @@ export interface Lamp {
   mains: number;
   startsMs: number;
   lastsMs: number;
-  /** What the sensor shows whatever the lamp does; undefined: the truth. */
+  /** What the sensor shows whatever the lamp does; undefined: the true current. */
   sensor: number | undefined;
 }
 
@@ -39,7 +40,7 @@ export interface World {
   stop: number;
   occupied: number;
   contact: 'follows' | 'closed' | 'open';
-  /** Undefined: the auxiliary contact tells the truth. */
+  /** Undefined: the auxiliary contact reports the true position. */
   aux: number | undefined;
   charge: number;
 }
@@ -140,7 +141,7 @@ export class Stage {
     };
   }
 
-  /** Power on with empty memory; the host answers with the time at once where the clock counts as set. */
+  /** Power on with empty memory; where the clock counts as set, the host answers with the time at once. */
   boot(): void {
     this.bootAt = this.now;
     this.wish = { open: 0, until: 0 };
@@ -151,7 +152,7 @@ export class Stage {
     this.show();
   }
 
-  /** The host answers with its time, which is off by so much, ms. */
+  /** The host answers with its time, which is off by this much, ms. */
   tellTime(off: number): void {
     const { boot } = this.c.core;
     this.give('time', { v: 1, boot, up: this.uptime, utc: START * 1000 + this.now + off });
@@ -176,7 +177,7 @@ export class Stage {
     return phaseWord(this.c.core.phase);
   }
 
-  /** Runs to an instant, or until `holds` after a turn. */
+  /** Runs to an instant, or until `holds` is true after a turn. */
   run(until: number, holds: () => boolean = () => false): void {
     while (this.now < until) {
       this.turn();
@@ -217,7 +218,7 @@ export class Stage {
     for (let text = nextToSend(journal); text !== ''; text = nextToSend(journal)) {
       sentRecord(journal, text);
       const record = JSON.parse(text);
-      // After a restart everything that is not acknowledged comes again.
+      // After a restart every unacknowledged record is sent again.
       if (record.seq <= this.shownSeq) continue;
       this.shownSeq = record.seq;
       for (const line of recordLines(record)) this.line(line);
@@ -227,15 +228,15 @@ export class Stage {
     if (this.isLogBookThere) acknowledge(journal, journal.id, journal.last);
   }
 
-  /** What must never be and was all the same, as a sentence; '' for nothing. */
+  /** Something that happened although it must never happen, as a sentence; '' for nothing. */
   faultAtEnd(): string {
-    // I4: each opening has left exactly one result, but for one that is still under way.
+    // I4: each opening has left exactly one result, except one still in progress.
     const underWay = this.c.core.kind !== 0 && this.intents > this.results ? 1 : 0;
     if (this.intents === this.results + underWay) return this.fault;
     return `${this.intents} openings have left ${this.results} results.`;
   }
 
-  /** Whether the controller has taken what is given: settings and plan in bounds. */
+  /** Whether the controller has accepted what it was given: settings and plan within bounds. */
   hasTakenGiven(): boolean {
     const { set, planRevision } = this.c.core;
     return (!this.given.settings || set.revision > 0) && (!this.given.plan || planRevision > 0);

@@ -5,9 +5,9 @@ import { kindWord, phaseWord, TEST_KINDS, verdictWord } from '../../host/words/c
 
 const { OrderKind, Phase, TestKind } = codes;
 
-/** The names of a table of the contract, "RelayStuckOpen" as "relay stuck open". */
+/** The names in a table of the contract, with "RelayStuckOpen" as "relay stuck open". */
 function namesOf(table: 'Reason' | 'OrderKind' | 'Fitted'): Map<string, number> {
-  // The compiler inlines these tables and knows no object behind them; at run time there is one.
+  // The compiler inlines these tables and sees no object behind them; at run time there is one.
   const members = (codes as unknown as Record<string, Record<string, number | string>>)[table];
   const found = new Map<string, number>();
   for (const [name, value] of Object.entries(members))
@@ -79,5 +79,5 @@ export function recordLines(r: AnyRecord): string[] {
   return ['who' in r ? orderLine(r) : eventLine(r as EventRecord)];
 }
 
-/** Kind of a test by its word, None for "window". */
+/** Kind of a test from its word, None for "window". */
 export const kindOf = (word: string): number => (word === 'window' ? TestKind.None : (KINDS.get(word) ?? -1));
