@@ -38,7 +38,7 @@ it.each([
 ])('refuses a secret that was %s', (_what, change) => {
   openKeys(file);
   writeFileSync(file, change(readFileSync(file, 'latin1')));
-  expect(() => openKeys(file)).toThrow(/^The site secret .* is damaged\. .*\.$/);
+  expect(() => openKeys(file)).toThrow(/^The site secret .* is damaged; .*\.$/);
 });
 
 it('says so when the secret cannot be made', () => {

@@ -39,14 +39,14 @@ it('lists, refuses the lamp that failed, accepts the others by name, and lists t
   expect(after.stdout).toMatch(/W1-04 .*\(accepted \d{4}-\d\d-\d\d by Maren Tollick\)/);
   expect(after.stdout).toMatch(/W1-03 .*\(site file\)/);
   const checked = await run('check', site, '--db', db);
-  expect(checked.stdout).toMatch(/W1-02: in force is \d+ mA on battery, .*by Maren Tollick/);
+  expect(checked.stdout).toMatch(/W1-02: in use \d+ mA on battery, .*by Maren Tollick/);
 });
 
 it.each([
   [
     'a circuit that is not there',
     ['--circuit', 'wing-9', '--who', 'M'],
-    /no circuit "wing-9"; name one of: wing-1/,
+    /no circuit "wing-9"; choose one of: wing-1/,
   ],
   ['no name', ['--circuit', 'wing-1', '--who', ''], /Give your name with --who/],
   ['a name with a quote', ['--circuit', 'wing-1', '--who', 'a"b'], /Give your name with --who/],

@@ -37,7 +37,7 @@ describe('logbook verify', () => {
   it('finds a log book whole as it was written', async () => {
     const outcome = await run('logbook', 'verify', '--db', db);
     expect(outcome).toMatchObject({ code: 0, stderr: '' });
-    expect(outcome.stdout).toMatch(/is whole: \d+ entries/);
+    expect(outcome.stdout).toMatch(/is intact: \d+ entries/);
   });
 
   it('names the entry of which one byte was changed: a failure made a pass', async () => {
@@ -102,38 +102,38 @@ describe.concurrent('a slip of the person who types', () => {
 
   it.each([
     ['an unknown command', ['simulat'], /unknown command 'simulat'/],
-    ['days left out', ['simulate'], /^Say how long with either --days or --years\.$/m],
-    ['days and years', ['simulate', '--days', '9', '--years', '1'], /^Say how long with either/m],
+    ['days left out', ['simulate'], /^Give the length with either --days or --years\.$/m],
+    ['days and years', ['simulate', '--days', '9', '--years', '1'], /^Give the length with either/m],
     [
       'an estate without size',
       ['simulate', '--years', '1', '--estate', '20'],
-      /--estate must be controllers x/,
+      /--estate must be CONTROLLERSxLUMINAIRES/,
     ],
     [
       'an estate with too many luminaires',
       ['simulate', '--years', '1', '--estate', '20x17'],
-      /--estate must be controllers x luminaires, at most 5000x16/,
+      /--estate must be CONTROLLERSxLUMINAIRES, at most 5000x16/,
     ],
     [
       'an estate and a site',
       ['simulate', '@open.yaml', '--years', '1', '--estate', '2x2'],
-      /^Name either a site file or --estate, not both\.$/m,
+      /^Give either a site file or --estate, not both\.$/m,
     ],
-    ['a pace without broker', ['simulate', '--days', '1', '--pace', '9'], /^--pace goes with --broker/m],
+    ['a pace without broker', ['simulate', '--days', '1', '--pace', '9'], /^--pace needs --broker/m],
     [
       'years on a broker',
       ['simulate', '--years', '1', '--broker', 'mqtt://127.0.0.1:1'],
-      /^Years are simulated without log book and broker/m,
+      /^--years runs without log book and broker/m,
     ],
     [
       'a broker that is not there',
       ['simulate', '--days', '1', '--broker', 'mqtt://127.0.0.1:1'],
-      /^No broker answers at 127\.0\.0\.1:1; start it or name another\.$/m,
+      /^No broker answers at 127\.0\.0\.1:1; start it or give another address\.$/m,
     ],
     [
       'a broker with encryption',
       ['simulate', '--days', '1', '--broker', 'mqtts://127.0.0.1:1'],
-      /^Simulated controllers speak plain MQTT/m,
+      /^Simulated controllers use plain MQTT/m,
     ],
     ['no threads', ['simulate', '--years', '1', '--workers', '0'], /--workers must be a whole number from 1/],
     ['no days', ['simulate', '--days', '0'], /--days must be a whole number from 1 to 36500/],
@@ -146,7 +146,7 @@ describe.concurrent('a slip of the person who types', () => {
     ['a log book that is not there', ['logbook', 'verify', '--db', '@none.db'], /There is no log book/],
     ['a log book that is text', ['logbook', 'verify', '--db', '@text.db'], /is not a log book/],
     ['a log book that is a folder', ['logbook', 'verify', '--db', '@directory'], /cannot be opened/],
-    ['simulating into a log book', ['simulate', '--days', '1', '--db', '@months.db'], /exists already/],
+    ['simulating into a log book', ['simulate', '--days', '1', '--db', '@months.db'], /already exists/],
     ['a port beyond the last', ['serve', '--port', '65536'], /--port must be a whole number from 1 to 65535/],
     ['a broker without URL', ['serve', '--broker', 'here'], /--broker must be a URL such as mqtt:/],
     [

@@ -128,14 +128,14 @@ describe('a site file that cannot be used', () => {
     );
   });
 
-  it('makes the check command say so and return 1; without any it counts and returns 0', () => {
+  it('makes the check command say so and return 1; without any it counts and returns 0', async () => {
     const file = join(mkdtempSync(join(tmpdir(), 'nightproof-site-')), 'mill.yaml');
     const out = vi.spyOn(process.stdout, 'write').mockReturnValue(true);
     const err = vi.spyOn(process.stderr, 'write').mockReturnValue(true);
     writeFileSync(file, SMALL);
-    const good = checkCommand(file);
+    const good = await checkCommand(file);
     writeFileSync(file, SMALL.replace('id: one', 'id: ONE').replace('A-2', 'A 2'));
-    const bad = checkCommand(file);
+    const bad = await checkCommand(file);
     const [said, complained] = [out, err].map((spy) => spy.mock.calls.map((call) => String(call[0])));
     vi.restoreAllMocks();
     expect([good, bad]).toEqual([0, 1]);
