@@ -1,16 +1,15 @@
-import { asNzs2293, newZealand } from './australasia';
-import { cie193, en50172, en50172of2024 } from './en50172';
-import { franceErp, germany, ireland, italy } from './europe';
-import { canada, minnesota, nfpa101Computer, nfpa101Manual, nfpa101SelfTesting } from './northAmerica';
+import * as all from './all';
 import type { RuleProfile } from './rule';
 import { type ScheduleValues, withSchedule } from './schedule';
 
 export type { Ruled, RuleProfile } from './rule';
 
-/** Every rule profile, the default first. */
+/** Every rule profile: the default first, then by name. */
 export const profiles: readonly RuleProfile[] = [
-  ...[en50172, en50172of2024, cie193, ireland, germany, franceErp, italy],
-  ...[nfpa101Manual, nfpa101SelfTesting, nfpa101Computer, minnesota, canada, asNzs2293, newZealand],
+  all.en50172,
+  ...Object.values(all)
+    .filter((profile) => profile !== all.en50172)
+    .sort((a, b) => (a.name < b.name ? -1 : 1)),
 ];
 
 /** Names a site file may give as `profile`. */
