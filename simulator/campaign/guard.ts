@@ -45,8 +45,8 @@ interface Guarded {
   cameAt: number;
   leftAt: number;
   /**
-   * Since when the mains have been away, and since when the senses have seen supply behind a driven relay;
-   * -1: not.
+   * Since when mains has been lost, and since when the senses have seen supply behind a driven relay; -1:
+   * not.
    */
   mainsLostAt: number;
   shutAt: number;

@@ -26,7 +26,7 @@ function darkMs(faults: LuminaireFault[], from: number, to: number): number {
  * I8 against the truth: a lamp that passed was lit to the end and never dark for long; one that failed as
  * dark was not. A sensor within its range cannot be told from the truth, and a dim or late lamp may well be
  * lit at the end.
- * @returns what is broken, as sentences
+ * @returns what is broken, as a sentences
  */
 export function brokenVerdicts(node: SimulatedController, core: Core, w: Watched, now: number): string[] {
   const broken: string[] = [];

@@ -195,7 +195,10 @@ function checkBegun(w: World, options: WorldOptions): void {
   else if (w.now - w.dueSince > Limit.AskAgainMs + 3000) breach(w, 'I9 a test that is due is not begun');
 }
 
-/** A test by order that never opens says so: by a tester fault, or by a record, which waits for its turn here. */
+/**
+ * An ordered test that never opens is reported: by a tester fault, or by a record, which waits for its turn
+ * here.
+ */
 function checkCalledOff(w: World): void {
   const { core } = w;
   if (core.kind !== TestKind.None || w.orderedKind === TestKind.None) return;

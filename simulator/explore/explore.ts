@@ -93,7 +93,7 @@ export async function explore({
   broken: cores = mutants,
   onProgress,
 }: ExploreOptions = {}): Promise<Exploration> {
-  // Minutes of walking must not end at a missing compiler.
+  // Minutes of walking must not be lost to a missing compiler.
   if (cores.length > 0) await mutantCompiler();
   const began = performance.now();
   const report: ExploreReport = {

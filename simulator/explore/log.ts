@@ -48,7 +48,7 @@ function takeIntent(w: World, text: string): void {
   w.fallbackDone = 1;
 }
 
-/** The core's part of a hold: it has begun, is brought to mind, or is over. */
+/** The core's part of a hold: it has begun, prompts a reminder, or has ended. */
 function takeHold(w: World, kind: string, text: string): void {
   const isOrdered = numberOf(text, 'reason') === Reason.OrderedHold;
   if (kind === 'released') {
@@ -88,7 +88,7 @@ export function takeRecord(w: World, text: string): void {
   } else if (kind === 'overdue') w.toldOverdue |= numberOf(text, 'arg') || FALLBACK_BIT;
   else if (kind === 'held' || kind === 'released' || kind === 'reminder') takeHold(w, kind, text);
   else if (kind === 'order') takeOrderRecord(w, text);
-  // The core's own word on a test by order; a restart makes nothing of it.
+  // The core's own record of an ordered test; a restart ignores it.
   else if (kind === 'refused') {
     w.orderedKind = TestKind.None;
     return;

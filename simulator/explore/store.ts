@@ -80,7 +80,7 @@ export class Path {
     return this.size++;
   }
 
-  /** The moves up to `entry` as sentences, without the waiting. */
+  /** The moves up to `entry` as sentences, without the waits. */
   pathTo(entry: number): string[] {
     const path: string[] = [];
     for (let at = entry; at >= 0; at = this.parents[at]) {

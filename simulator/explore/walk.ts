@@ -14,7 +14,7 @@ export interface WalkReport {
   transitions: number;
   /** The claim that broke, '' when none did. */
   broken: string;
-  /** The path to it: time in s and action, without the waiting. */
+  /** The path to it: time in s and action, without the waits. */
   path: string[];
   /** Phases and ends of tests that were reached: a walk that reaches little proves little. */
   phases: Set<number>;
@@ -23,7 +23,7 @@ export interface WalkReport {
   cut: boolean;
 }
 
-/** So many worlds may wait while others with more disturbances left are explored first. */
+/** How many worlds may wait while others with more disturbances left are explored first. */
 const PATIENCE = 200000;
 
 class Walk {
@@ -33,7 +33,7 @@ class Walk {
   private readonly w: World;
   private readonly seen: SeenWorlds;
   private readonly trail = new Path();
-  /** By disturbances left: those with more left come first, then those with fewer need no second look. */
+  /** By disturbances left: worlds with more left come first, so that those with fewer need no second look. */
   private readonly piles: Frontier[] = [];
   /** The world that is being explored. */
   private readonly from: Frontier;
@@ -78,7 +78,7 @@ class Walk {
     return this.piles.findLast((pile) => pile.size > 0);
   }
 
-  /** The move as it is, and with every fate of its writes. */
+  /** The move as it is, and with everything that can happen to its writes. */
   private branch(move: Move): void {
     const writes = this.go(move, -1, -1);
     if (writes === 0 || this.w.left === 0) return;

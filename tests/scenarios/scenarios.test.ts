@@ -17,7 +17,7 @@ function play(name: string, text: string) {
 }
 
 describe('the scenario', () => {
-  it.each(files)('%s comes out as it is written down', (name) => {
+  it.each(files)('%s plays exactly as written', (name) => {
     const place = new URL(name, FOLDER);
     const text = readFileSync(place, 'utf8');
     const { now, unmet } = play(name, text);
