@@ -1,39 +1,39 @@
-// What the circuit's charge-current sensor tells after a test: whether the chargers take up their work, and
-// how their current falls until the recharge is over. It sees the circuit as a whole, so one dead charger
-// among many stays under its threshold; the next full test finds that one. Shares: common practice, no source.
+// What the circuit's charge-current sensor shows after a test: whether the chargers start, and how their
+// current falls until the recharge is over. It sees the circuit as a whole, so one dead charger among many
+// stays below its threshold; the next full test finds that one. Shares: common practice, no source.
 import { Fitted, Reason, TestKind } from '../contract/codes';
 import { curveStep } from '../contract/curve';
 import { Limit } from '../contract/limits';
 import { chargeRecord, queueRecord } from './records';
 import { type Core, wakeBy } from './state';
 
-/** First look after the supply is back, ms. A shorter discharge may leave nothing to charge. */
+/** First check after the supply is back, ms. A shorter discharge may leave nothing to charge. */
 const FIRST_MS = 60000;
-/** A first look later than this tells nothing of the start, ms. */
+/** A first check later than this says nothing about the start of charging, ms. */
 const LATE_MS = 300000;
-/** Least share of the commissioned current at the first look, %. */
+/** Least share of the commissioned current at the first check, %. */
 const PRESENT_PERCENT = 30;
-/** The same after a brief test: it takes so little that a charger may be back at its float at once. */
+/** The same after a brief test, which takes so little that a charger may be back at float at once. */
 const BRIEF_PERCENT = 2;
-/** Share of the current at the first look that counts as half, and as float, %. */
+/** Shares of the current at the first check that count as half and as float, %. */
 const HALF_PERCENT = 50;
 const FLOAT_PERCENT = 20;
-/** Stands for a look that was not taken. */
+/** Marks a check that was not made. */
 const UNKNOWN = 255;
 
-/** Begins to watch when the supply is proven back after a test of this kind. */
+/** Starts the watch when the supply is proven back after a test of this kind. */
 export function beginCharge(s: Core): void {
   s.chargeAt = 0;
   if ((s.set.fitted & Fitted.Charge) === 0 || s.set.chargeMilliamps === 0) return;
   if (s.dischargeSec * 1000 < FIRST_MS) return;
   s.chargeSince = s.suppliedAt;
   s.chargeAt = s.suppliedAt + FIRST_MS;
-  // After a brief test only the first look is taken.
+  // After a brief test only the first check is made.
   s.chargeStepSec = s.kind === TestKind.Brief ? 0 : Math.floor(s.set.rechargeSec / Limit.ChargeLooks);
   for (let i = 0; i <= Limit.ChargeLooks; i++) s.chargeCurve[i] = UNKNOWN;
 }
 
-/** Seconds until the current had fallen to `percent` of the first look; -1 when that was not seen. */
+/** Seconds until the current had fallen to `percent` of the first check; -1 when that was not seen. */
 function fallenAfter(s: Core, percent: number): number {
   for (let i = 1; i <= Limit.ChargeLooks; i++)
     if (s.chargeCurve[i] * 100 <= percent * s.chargeCurve[0]) return i * s.chargeStepSec;
@@ -66,7 +66,7 @@ function look(s: Core, percent: number, now: number): void {
     close(s, fallenAfter(s, FLOAT_PERCENT) < 0 ? Reason.SlowRecharge : Reason.None, now);
 }
 
-/** Takes the look that is due; a break of the supply ends the watch. Called at rest. */
+/** Makes the check that is due; a supply interruption ends the watch. Called at rest. */
 export function chargeStep(s: Core, now: number): void {
   if (s.chargeAt === 0) return;
   const isFirst = s.chargeCurve[0] === UNKNOWN;

@@ -1,13 +1,13 @@
-// What must always hold of the controller's own state, as plain predicates: the simulator checks them
-// after every event. They are not part of the firmware. Claims about the world (batteries, neighbours,
-// the log book) are checked from outside, in simulator/checkers.
+// What must always hold of the controller's own state, as plain predicates: the simulator checks them after
+// every event. They are not part of the firmware. Claims about the world (batteries, neighbours, the log
+// book) are checked from outside, in simulator/checkers.
 import { Phase, Reason, TestKind, Verdict } from '../contract/codes';
 import { Limit } from '../contract/limits';
 import { testSec } from './permission';
 import { type Core, Sense } from './state';
 
 export interface Claim {
-  /** Number of the invariant it serves and a sentence for the report. */
+  /** Number of the invariant it serves, and a sentence for the report. */
   name: string;
   holds(s: Core, now: number): boolean;
 }
@@ -16,7 +16,7 @@ function isTestPhase(s: Core): boolean {
   return s.phase === Phase.Opening || s.phase === Phase.Brief || s.phase === Phase.Full;
 }
 
-/** A contact that stands open by itself may have its coil exercised for a moment: no supply is there to take. */
+/** A contact stuck open may have its coil exercised briefly: there is no supply to take away. */
 function isExercise(s: Core, now: number): boolean {
   return (
     s.phase === Phase.Fault &&

@@ -1,16 +1,16 @@
-// Civil time: only to schedule and to stamp. Durations never touch it.
+// Civil time: only for schedules and time stamps. Durations never use it.
 import { ClockTrust } from '../contract/codes';
 import { Limit } from '../contract/limits';
 import type { Core } from './state';
 
 const DAY_MS = 86400000;
 
-/** UTC second at monotonic `at`, 0 while the clock was never set. */
+/** UTC second at monotonic `at`, 0 if the clock was never set. */
 export function utcAt(s: Core, at: number): number {
   return s.clockSet ? Math.floor((s.utcBase + at) / 1000) : 0;
 }
 
-/** Monotonic ms of a UTC second; only with a set clock. */
+/** Monotonic ms of a UTC second; only when the clock is set. */
 export function monotonicOf(s: Core, utcSec: number): number {
   return utcSec * 1000 - s.utcBase;
 }
@@ -20,7 +20,7 @@ export function clockErrorSec(s: Core, now: number): number {
   return 2 + Math.floor(((now - s.syncAt) * Limit.DriftPpm) / 1000000000);
 }
 
-/** Whether an answer has contradicted the clock lately and nothing has settled the matter. */
+/** Whether an answer contradicted the clock recently and this is not settled yet. */
 function isDoubted(s: Core, now: number): boolean {
   return s.doubtAt > 0 && now - s.doubtAt < Limit.ClockDoubtMs;
 }
@@ -31,18 +31,18 @@ export function clockTrust(s: Core, now: number): ClockTrust {
   return isFresh ? ClockTrust.Synchronised : ClockTrust.Coasting;
 }
 
-/** Whether a test may be started by this clock. */
+/** Whether the clock is good enough to start a test. */
 export function isClockTrusted(s: Core, now: number): boolean {
   if (!s.clockSet || s.clockFault || isDoubted(s, now)) return false;
   return clockErrorSec(s, now) <= Limit.ClockErrorSecMax;
 }
 
-/** How far two honest answers may differ when so many ms lie between them, ms. */
+/** Most that two honest answers this many ms apart may differ, ms. */
 function honestMs(apartMs: number): number {
   return 2 * Limit.TimeAnswerMs + (apartMs * Limit.DriftPpm) / 1000000;
 }
 
-/** Whether a contradiction stands: a later answer agrees with the first that contradicted. */
+/** Whether a contradiction is confirmed: a later answer agrees with the first that contradicted. */
 function isConfirmed(s: Core, base: number, now: number): boolean {
   const agrees = s.doubtAt > 0 && Math.abs(base - s.doubtBase) <= honestMs(now - s.doubtAt);
   if (agrees) return now - s.doubtAt >= Limit.ClockConfirmMs;
@@ -51,7 +51,7 @@ function isConfirmed(s: Core, base: number, now: number): boolean {
   return false;
 }
 
-/** Jump after jump the same way within a day: own clock or host runs at a wrong rate. */
+/** Jumps in the same direction again and again within a day: our clock or the host's runs at a wrong rate. */
 function countJump(s: Core, direction: number, now: number): void {
   const isSame = s.jumps * direction > 0 && now - s.jumpsAt < DAY_MS;
   if (!isSame) s.jumpsAt = now;
@@ -62,10 +62,10 @@ function countJump(s: Core, direction: number, now: number): void {
 }
 
 /**
- * The host says that UTC was `utcMs` when the monotonic counter stood at `upMs`. The first answer sets the
- * clock. Later ones are held against what it expects: what honest clocks explain is taken, anything else only
+ * The host says that UTC was `utcMs` when the monotonic counter was `upMs`. The first answer sets the clock.
+ * Later ones are compared with it: a difference that honest clocks explain is accepted, anything else only
  * when a second answer agrees.
- * @returns seconds by which the clock jumped, below nought backwards; 0 when it did not
+ * @returns seconds by which the clock jumped, negative for backwards; 0 when it did not
  */
 export function takeTime(s: Core, utcMs: number, upMs: number, now: number): number {
   const base = utcMs - upMs;
@@ -81,7 +81,7 @@ export function takeTime(s: Core, utcMs: number, upMs: number, now: number): num
   s.anchorBase = base;
   s.anchorAt = now;
   if (isNear) return 0;
-  // Every state message is answered with the time: only a real correction is news worth telling.
+  // Every state message is answered with the time: only a real correction is worth reporting.
   s.dirty = 1;
   s.wakeAt = now;
   if (!hasJumped) return 0;

@@ -1,8 +1,8 @@
-// Discharge curves as few straight lines, by a swinging door (the door hinges at a stored reading and closes
-// with every reading of the grid; Bristol's compression, common practice). Whole percent of the commissioned
-// current. Every stored point is a reading, and no reading on the grid is further from the lines than the
-// door is wide. Where points are taken faster than the time goes, the readings are unsteady: the door widens, so
-// that some points are left for the end of the discharge. The last point is kept whatever it takes.
+// Discharge curves as a few straight lines, by a swinging door (the door hinges at a stored reading and
+// closes with every reading of the grid; Bristol's compression, common practice). Whole percent of the
+// commissioned current. Every stored point is a reading, and no reading on the grid is further from the lines
+// than the door is wide. When points are used up faster than time passes, the readings are unsteady: the door
+// widens, to save some points for the end of the discharge. The last point is always kept.
 import { TestKind } from '../contract/codes';
 import { CURVE_SHIFT, CURVE_TOP, lineText } from '../contract/curve';
 import { LampColumn } from '../contract/lamps';
@@ -13,7 +13,7 @@ import type { Core } from './state';
 const SCALE = 65536;
 const WIDE = 1073741824;
 
-/** Half width of the door at first and at most, %. */
+/** Initial and largest half width of the door, %. */
 const enum Door {
   First = 2,
   Last = 16,
@@ -29,14 +29,17 @@ export function clearCurves(s: Core): void {
   }
 }
 
-/** Keeps the line to this reading possible, or settles the reading before. @returns points settled now. */
+/**
+ * Narrows the door so that the line can still reach this reading, or settles the reading before. @returns
+ * points settled now.
+ */
 function swing(s: Core, i: number, settled: number, reading: number): number {
   const newest = s.curve[i * Limit.CurvePoints + settled];
   let hinge = s.curve[i * Limit.CurvePoints + settled - 1];
   let run = (reading >> 7) - (hinge >> 7);
   let rise = ((reading & 127) - (hinge & 127)) * SCALE;
   if (rise < s.doorLow[i] * run || rise > s.doorHigh[i] * run) {
-    // The line to this reading would leave one behind: the reading before becomes a point.
+    // The line to this reading would miss an earlier one: the reading before becomes a point.
     settled++;
     if (settled > Limit.CurveEarly + (reading >> 7) / Limit.CurvePlaces && s.curveDoor[i] < Door.Last)
       s.curveDoor[i] *= 2;
@@ -47,7 +50,7 @@ function swing(s: Core, i: number, settled: number, reading: number): number {
     s.doorHigh[i] = WIDE;
   }
   if (settled === Limit.CurveSettled) {
-    // No point is left but the last one: from here on the doors are the lowest and the highest reading.
+    // Only the last point is left: from here on the doors hold the lowest and the highest reading.
     s.doorLow[i] = hinge & 127;
     s.doorHigh[i] = hinge & 127;
     return settled;
@@ -60,7 +63,7 @@ function swing(s: Core, i: number, settled: number, reading: number): number {
   return settled;
 }
 
-/** Adds the reading `percent`, 0 to 126, at the next `place`; it stands behind the settled points. */
+/** Adds the reading `percent`, 0 to 126, at the next `place`; it follows the settled points. */
 export function addToCurve(s: Core, i: number, place: number, percent: number): void {
   const reading = place * CURVE_SHIFT + percent;
   let settled = s.curveSettled[i];
@@ -78,7 +81,7 @@ export function addToCurve(s: Core, i: number, place: number, percent: number): 
   s.curve[i * Limit.CurvePoints + settled] = reading;
 }
 
-/** Whether a reading so far into the discharge is the first for a place of the curves. */
+/** Whether a reading this far into the discharge is the first for a place of the curves. */
 export function isPlaceDue(s: Core, elapsed: number): boolean {
   return (
     s.kind !== TestKind.Brief &&
@@ -88,8 +91,8 @@ export function isPlaceDue(s: Core, elapsed: number): boolean {
 }
 
 /**
- * Adds the last reading of every lamp when the grid asks for one. Called one reading late, and not at a reading
- * at which every lamp is judged: a turn of the loop must stay short.
+ * Adds the last reading of every lamp when the grid asks for one. Called one reading late, and not at a
+ * reading at which every lamp is judged: a turn of the loop must stay short.
  */
 export function recordCurves(s: Core): void {
   const elapsed = s.lastSampleAt - s.t0;
@@ -104,7 +107,7 @@ export function recordCurves(s: Core): void {
   s.curveNext = place + 1;
 }
 
-/** The curve of a lamp as text, with the bound it has kept. */
+/** The curve of a lamp as text, with its error bound. */
 export function curveOf(s: Core, i: number): string {
   const settled = s.curveSettled[i];
   const tail = settled === Limit.CurveSettled ? s.doorHigh[i] - s.doorLow[i] : 0;

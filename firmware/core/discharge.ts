@@ -1,4 +1,4 @@
-// One opening from the first look on mains to the proven restore.
+// One opening, from the first reading on mains to the proven restore.
 import { Fitted, OrderKind, Phase, Reason, TestKind } from '../contract/codes';
 import { isTesterFault, Limit } from '../contract/limits';
 import { beginCharge } from './charge';
@@ -18,7 +18,7 @@ import { openWindowEnd, satisfied, spendSlot } from './schedule';
 import { hasSupply, isSupplied, isUnsupplied } from './senses';
 import { type Core, enter, Sense, Stage, wakeBy } from './state';
 
-/** A fault of the tester, never of a luminaire: the relay stays at rest until a person clears it. */
+/** A tester fault, never one of a luminaire: the relay stays at rest until a person clears it. */
 export function raiseFault(s: Core, fault: Reason, now: number): void {
   s.drive = 0;
   s.leaseUntil = 0;
@@ -34,7 +34,7 @@ export function raiseFault(s: Core, fault: Reason, now: number): void {
   s.wakeAt = now;
 }
 
-/** Ends an opening: the relay goes to rest, and the verdicts are closed in the next turn. */
+/** Ends an opening: the relay is released, and the verdicts are closed in the next turn. */
 export function release(s: Core, end: Reason, now: number): void {
   s.drive = 0;
   s.leaseUntil = 0;
@@ -43,19 +43,19 @@ export function release(s: Core, end: Reason, now: number): void {
   s.releasedAt = now;
   s.dischargeSec = s.t0 > 0 ? Math.floor((now - s.t0) / 1000) : 0;
   s.stage = Stage.Released;
-  // Somebody wanted it to end: not again tonight.
+  // Someone chose to end it: do not try again tonight.
   if (end >= Reason.OrderedRestore && end <= Reason.OrderedHold) spendSlot(s);
   s.wakeAt = now + Limit.LoopMs;
   enter(s, Phase.Restoring, now);
 }
 
-/** The clock has jumped: a test that lies in no permitted window by the new time ends at once. */
+/** The clock has jumped: a test outside every permitted window by the new time ends at once. */
 export function endOutsideWindow(s: Core, now: number): void {
   if (s.drive && s.phase !== Phase.Fault && openWindowEnd(s, now) === 0)
     release(s, Reason.OutsideWindow, now);
 }
 
-/** Begins an opening whose permission was just given. */
+/** Starts an opening that has just been permitted. */
 export function prepareOpening(
   s: Core,
   kind: TestKind,
@@ -84,7 +84,7 @@ export function prepareOpening(
   enter(s, Phase.Opening, now);
 }
 
-/** Back to rest without having opened: no intent was written, so no result is owed. */
+/** Returns to rest without having opened: no intent was written, so no result is owed. */
 export function cancelOpening(s: Core, now: number): void {
   s.sampleAt = 0;
   s.kind = TestKind.None;
@@ -92,7 +92,7 @@ export function cancelOpening(s: Core, now: number): void {
   s.wakeAt = now;
 }
 
-/** A test by order is not asked for again: what called it off is recorded, and shown for a while. */
+/** A test by order is not tried again: the reason it was called off is recorded, and shown for a while. */
 function tellCalledOff(s: Core, against: Reason, now: number): void {
   queueRecord(s, orderRecord(s, 'refused', 0, OrderKind.Test, s.kind, against, '', now));
   s.waiting = against;
@@ -123,7 +123,7 @@ export function isIntentDue(s: Core): boolean {
   return s.phase === Phase.Opening && s.stage === Stage.IntentWritten;
 }
 
-/** The intent is durable (or not): only now may the supply be taken away. */
+/** The intent is durable (or not): only now may the supply be switched off. */
 export function intentStored(s: Core, ok: number, now: number): void {
   if (!isIntentDue(s)) return;
   if (!ok) {
@@ -141,7 +141,7 @@ export function intentStored(s: Core, ok: number, now: number): void {
   s.dirty = 1;
 }
 
-/** What makes an opening end at once, whatever its stage; None while nothing does. */
+/** Why an opening must end at once, at whatever stage; None if it need not. */
 function abortReason(s: Core, now: number): Reason {
   if (!hasSupply(s)) return Reason.Outage;
   if (now < s.unsteadyUntil) return Reason.Outage;
@@ -181,8 +181,8 @@ function waitForDark(s: Core, now: number): void {
 }
 
 /**
- * Lengthens a running brief test by `seconds` for a walk-round: at most to the brief cap, and never past
- * what the window holds.
+ * Extends a running brief test by `seconds` for a walk-round: at most to the brief cap, and never past the
+ * end of the window.
  * @returns None, or why not
  */
 export function extendBrief(s: Core, seconds: number, now: number): Reason {
@@ -214,7 +214,7 @@ function sample(s: Core, now: number): Reason {
   return verdict;
 }
 
-/** Whether the time of the test is over, whatever has become of its lamps. */
+/** Whether the test's time is up, whatever the state of its lamps. */
 export function isTimeOver(s: Core, now: number): boolean {
   return now - s.t0 >= s.limitMs || now - s.openAt >= Limit.OpenCapSec * 1000;
 }
@@ -229,12 +229,12 @@ export function dischargeStep(s: Core, now: number): void {
   let end = abortReason(s, now);
   if (end === Reason.None && isSupplied(s)) end = Reason.RelayFellBack;
   if (end === Reason.None && auxDisagrees(s, now)) end = Reason.AuxDisagrees;
-  // While the supply may just have come back by itself, or the mains have gone, a dark lamp proves nothing.
+  // When the supply may just have returned on its own, or the mains have failed, a dark lamp proves nothing.
   const isSure = s.raw[Sense.After] === 0 && s.raw[Sense.Before] === 1;
   if (end === Reason.None && isSure) end = sample(s, now);
   else if (now >= s.sampleAt) s.sampleAt = now + Limit.LoopMs;
   const isOver = isTimeOver(s, now);
-  // What happens to the supply just before the end leaves the last moment unproven.
+  // A change in the supply just before the end leaves the last moment unproven.
   if (isOver && end === Reason.None && s.undecided > 0) {
     if (s.raw[Sense.After] === 1) end = Reason.RelayFellBack;
     else if (s.raw[Sense.Before] === 0) end = Reason.Outage;
@@ -250,7 +250,7 @@ export function dischargeStep(s: Core, now: number): void {
 
 /** Writes the one result of this opening and counts the test if it is complete. */
 function writeResult(s: Core, restoreMs: number, now: number): void {
-  // I4: where the queue is full, the newest of the others gives way.
+  // I4: if the queue is full, the newest of the other records is dropped.
   if (s.outCount >= Limit.QueuedRecords) s.outCount--;
   queueRecord(s, resultRecord(s, restoreMs, now));
   if ((s.end === Reason.Complete || s.end === Reason.AllDark) && isAnyJudged(s))
@@ -258,7 +258,7 @@ function writeResult(s: Core, restoreMs: number, now: number): void {
   s.dirty = 1;
 }
 
-/** After a brief test the batteries need little; after anything longer the full recharge stands. */
+/** After a brief test the batteries need little; after anything longer the full recharge is owed. */
 function creditBrief(s: Core): void {
   if (s.kind !== TestKind.Brief || s.suppliedAt < 0) return;
   if (s.limitMs > s.set.briefSec * 1000) return;
@@ -286,12 +286,12 @@ export function restoreStep(s: Core, now: number): void {
     s.wakeAt = now + Limit.LoopMs;
     return;
   }
-  // A loss too young to have settled must not pass for a supply that never went away.
+  // A supply loss that has not settled yet must not pass for a supply that never failed.
   if (isSupplied(s) && s.raw[Sense.After] === 1) {
     const back = s.rawAt[Sense.After] - s.releasedAt;
     finish(s, back > 0 ? back : 0, now);
   } else if (!hasSupply(s) || s.in.key) {
-    // An outage or the key in series keeps it off: not the relay's fault.
+    // An outage or the key in series keeps the supply off: the relay is not at fault.
     writeResult(s, -1, now);
     s.kind = TestKind.None;
     enter(s, Phase.Recharging, now);

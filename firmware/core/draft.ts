@@ -1,4 +1,4 @@
-// A plan on its way in: read a few rows at a time, for a plan is long, and a turn of the loop must be short.
+// An incoming plan, read a few rows at a time: a plan is long, and a turn of the loop must be short.
 import { TestKind } from '../contract/codes';
 import { readRow } from '../contract/fields';
 import { Limit } from '../contract/limits';
@@ -6,7 +6,7 @@ import type { PlanMessage } from '../contract/messages';
 import { SLOT_SEC_MAX } from '../contract/plan';
 import { isBetween } from './settings';
 
-/** Columns of a slot as it is kept; in the text the last two are seconds from the row before, and a length. */
+/** Columns of a slot in memory; in the text the last two are seconds since the row before, and a length. */
 export const enum Column {
   Test = 0,
   Kind = 1,
@@ -15,17 +15,17 @@ export const enum Column {
   Count = 4,
 }
 
-/** A plan whose slots may stand inside a longer text, from `from` to `end`: a copy of them would be large. */
+/** A plan whose slots may be part of a longer text, from `from` to `end`: a copy of them would be large. */
 export interface PlanText extends PlanMessage {
   from?: number;
   end?: number;
 }
 
-/** A plan on its way in. Nothing of it counts before all its rows are read and found good. */
+/** An incoming plan. It takes effect only when all its rows have been read and found valid. */
 export interface PlanDraft {
   revision: number;
   until: number;
-  /** Holds the rows not yet read from `at` to `end`. */
+  /** Holds the rows not yet read, from `at` to `end`. */
   text: string;
   at: number;
   end: number;
@@ -33,7 +33,7 @@ export interface PlanDraft {
   count: number;
 }
 
-/** Begins to take over a plan; undefined when its numbers are out of bounds. */
+/** Starts to read a plan; undefined when its numbers are out of bounds. */
 export function draftPlan(m: PlanText): PlanDraft | undefined {
   if (!isBetween(m.revision, 1, 4294967295) || !isBetween(m.until, 1, 4294967295)) return undefined;
   if (typeof m.slots !== 'string') return undefined;
@@ -48,7 +48,9 @@ export function draftPlan(m: PlanText): PlanDraft | undefined {
   };
 }
 
-/** Reads up to `most` more rows of a plan. @returns false when one is malformed: the draft is then of no use. */
+/**
+ * Reads up to `most` more rows of a plan. @returns false when one is malformed: the draft is then useless.
+ */
 export function readSlots(d: PlanDraft, most: number): boolean {
   const slots = d.slots;
   for (let left = most; left > 0 && d.at < d.end; left--) {
@@ -59,7 +61,7 @@ export function readSlots(d: PlanDraft, most: number): boolean {
     if (slots[at + Column.Test] < 1 || slots[at + Column.Test] > 60000) return false;
     const length = slots[at + Column.End];
     if (length < 1 || length > SLOT_SEC_MAX) return false;
-    // A row tells how long after the one before it begins, and how long it is.
+    // A row gives its start as seconds after the start of the row before, and its length.
     const start = slots[at + Column.Start] + (at > 0 ? slots[at - Column.Count + Column.Start] : 0);
     if (start > 4294967295 - SLOT_SEC_MAX) return false;
     slots[at + Column.Start] = start;

@@ -1,29 +1,30 @@
-// A contact that has stuck open: the coil is exercised a few times, because moving the armature may free it.
-// That cannot take a supply away: it is done only while none is there behind the relay, and mains before it.
+// A contact stuck open: the coil is exercised a few times, because moving the armature may free it. This
+// cannot take a supply away: it is done only while none is present after the relay, and mains is present
+// before it.
 import { Fitted, Reason } from '../contract/codes';
 import { Limit } from '../contract/limits';
 import { hasSupply, isUnsupplied } from './senses';
 import { type Core, Sense, wakeBy } from './state';
 
-/** Whether the supply is missing behind the relay and nowhere else, and nothing speaks against moving it. */
+/** Whether the supply is missing only after the relay, and nothing forbids moving it. */
 export function mayExercise(s: Core, now: number): boolean {
   if (s.reason !== Reason.RelayStuckOpen || !hasSupply(s) || !s.in.supplyA) return false;
   if (!isUnsupplied(s) || s.in.supplyB || s.in.stop || s.in.key) return false;
-  // A contact that chatters gives some supply: that is left alone.
+  // A contact that chatters gives some supply: it is left alone.
   if (now - s.rawAt[Sense.After] < Limit.RestoreProofMs) return false;
-  // A contact that says closed is not what keeps the supply away.
+  // A contact that reports closed is not what keeps the supply off.
   if (s.set.fitted & Fitted.Aux && s.level[Sense.Aux] === 0) return false;
   return !(s.set.shared && s.in.occupied);
 }
 
-/** Lets the coil go at once. */
+/** Releases the coil at once. */
 export function endExercise(s: Core): void {
   s.drive = 0;
   s.leaseUntil = 0;
   s.dirty = 1;
 }
 
-/** One step of the exercises that are left: about 10 s, 1 min and 10 min after the alarm. */
+/** One step of the remaining exercises: about 10 s, 1 min and 10 min after the alarm. */
 export function exerciseStep(s: Core, now: number): void {
   if (s.drive) {
     if (!mayExercise(s, now) || now - s.openAt >= Limit.ExerciseMs - Limit.LoopMs) endExercise(s);

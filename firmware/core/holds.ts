@@ -1,13 +1,14 @@
-// Holds are brought to mind while they last, and told when they are over.
+// Reminders of holds while they last, and a record when they end.
 import { Reason } from '../contract/codes';
 import { Limit } from '../contract/limits';
 import { eventRecord, queueRecord } from './records';
 import { isUnsupplied } from './senses';
 import { type Core, wakeBy } from './state';
 
-/** A hold is easily forgotten, above all one that keeps the supply away. */
+/** A hold is easily forgotten, and one that keeps the supply off matters most. */
 export function remindOfHold(s: Core, now: number): void {
-  // After a day without supply every battery is flat: from then on daily is enough, and spares the journal.
+  // After a day without supply every battery is flat: from then on a daily reminder is enough, and spares the
+  // journal.
   const isUrgent = isUnsupplied(s) && now - s.phaseAt < Limit.HoldReminderMs;
   const at = s.remindedAt + (isUrgent ? Limit.UnsuppliedReminderMs : Limit.HoldReminderMs);
   if (now < at) {
@@ -19,7 +20,7 @@ export function remindOfHold(s: Core, now: number): void {
   s.dirty = 1;
 }
 
-/** A hold by order that waits behind something else and runs out there is told: no restart may revive it. */
+/** Logs a hold by order that expires while queued, so a restart cannot revive it. */
 export function followHold(s: Core, now: number): void {
   if (now < s.holdUntil) wakeBy(s, s.holdUntil);
   else {

@@ -1,4 +1,4 @@
-// What the senses say, as levels. The rim fills this in before every step; the core finds the edges.
+// Input levels. The board fills them in before every step; the core detects the edges.
 import { Limit } from '../contract/limits';
 
 export interface Inputs {
@@ -6,9 +6,9 @@ export interface Inputs {
   supplyA: number;
   /** 1: supply present after the relay, that is, at the luminaires' permanent live. */
   supplyB: number;
-  /** 1: the auxiliary contact says open. */
+  /** 1: the auxiliary contact reports open. */
   aux: number;
-  /** 1: somebody is in the area. */
+  /** 1: someone is in the area. */
   occupied: number;
   /** 1: fire alarm or stop button. */
   stop: number;

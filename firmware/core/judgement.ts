@@ -7,7 +7,7 @@ import { clearCurves, recordCurves } from './curves';
 import { requiredSec } from './settings';
 import type { Core } from './state';
 
-/** What still needs attention of a lamp; a lamp without a mark and above its level needs none. */
+/** What still needs checking on a lamp; one without marks and above its level needs nothing. */
 const enum Mark {
   NotEarly = 1,
   NotFull = 2,
@@ -17,7 +17,7 @@ const enum Mark {
   /** One reading at the rail; the higher bits count them. */
   Rail = 16,
 }
-/** Readings at the rail before a sensor is called open or saturated. */
+/** Readings at the rail before a sensor counts as open or saturated. */
 const RAILS_MAX = 3;
 /** What `judgeLamp` found. */
 const enum Found {
@@ -40,7 +40,7 @@ function requiredMs(s: Core, i: number): number {
   return requiredSec(s.set, s.kind, column(s, i, LampColumn.Rated)) * 1000;
 }
 
-/** The next instant of the discharge at which an open lamp may pass. */
+/** Next instant of the discharge at which a lamp still open may pass. */
 function findNextEnd(s: Core): void {
   s.nextEndMs = s.limitMs;
   for (let i = 0; i < s.set.lampCount; i++)
@@ -59,7 +59,7 @@ export function clearJudgement(s: Core): void {
     s.why[i] = Reason.None;
     s.finding[i] = Reason.None;
     s.marks[i] = Mark.NotEarly | Mark.NotFull | Mark.Still;
-    // No reading is so high: every lamp is looked at closely until it has shown that it is well.
+    // No reading is this high: every lamp is examined closely until it has proven good.
     s.quick[i] = Limit.RailHigh;
     s.litSec[i] = 0;
     s.zero[i] = 0;
@@ -79,7 +79,7 @@ export function lookOnMains(s: Core): void {
   s.preCount++;
   for (let i = 0; i < s.set.lampCount; i++) {
     const raw = s.in.lamp[i];
-    // Up to the 60 s point the place of that reading holds the first one.
+    // Until the 60 s point is reached, `at60` holds the first reading.
     if (s.preCount === 1) s.at60[i] = raw;
     if (isRail(raw)) s.finding[i] = Reason.SensorRange;
     else s.sum[i] += raw;
@@ -87,7 +87,7 @@ export function lookOnMains(s: Core): void {
   }
 }
 
-/** What the readings on mains say: zero offsets, and lamps that are in the wrong state. */
+/** Conclusions from the readings on mains: zero offsets, and lamps in the wrong state. */
 export function concludeMains(s: Core): void {
   for (let i = 0; i < s.set.lampCount; i++) {
     const base = column(s, i, LampColumn.Battery);
@@ -108,8 +108,8 @@ export function concludeMains(s: Core): void {
 }
 
 /**
- * A dark lamp's sensor that reads as lit: when the reading rises by a lamp's worth on battery, the lamp was
- * dark and the sensor has drifted; when it does not, the lamp was lit.
+ * A dark lamp's sensor that reads as lit: if the reading rises by a lamp's worth on battery, the lamp was
+ * dark and the sensor has drifted; if it does not, the lamp was lit.
  */
 function isDrift(s: Core, i: number): boolean {
   return (s.at5[i] - s.sum[i]) * 100 >= s.set.earlyPercent * column(s, i, LampColumn.Battery);
@@ -119,12 +119,12 @@ function decide(s: Core, i: number, verdict: Verdict, why: Reason, litMs: number
   s.verdict[i] = verdict;
   s.why[i] = why;
   s.litSec[i] = litMs > 0 ? Math.floor(litMs / 1000) : 0;
-  // Nothing it reads from now on needs a closer look.
+  // None of its readings from now on needs a closer look.
   s.quick[i] = Limit.RailLow + 1;
   s.undecided--;
 }
 
-/** Takes down what every lamp gave at a point: the reading at it, else the last one before it. */
+/** Stores each lamp's reading at a point, or the last one before it. */
 function notePoint(s: Core, into: Int16Array, isAtPoint: boolean): void {
   for (let i = 0; i < s.set.lampCount; i++) {
     if (isAtPoint && !isRail(s.in.lamp[i])) s.ma[i] = s.in.lamp[i] - s.zero[i];
@@ -132,10 +132,12 @@ function notePoint(s: Core, into: Int16Array, isAtPoint: boolean): void {
   }
 }
 
-/** Brings a lamp's marks up to a good reading; keeps the last lit and the first dark one of a fall. */
+/**
+ * Clears a lamp's marks that a good reading settles; keeps the last lit and the first dark time of a fall.
+ */
 function mark(s: Core, i: number, level: number, elapsed: number, now: number): number {
   const ma = s.ma[i];
-  // Up to the 60 s point the place of that reading holds the first one.
+  // Until the 60 s point is reached, `at60` holds the first reading.
   const hasMoved = elapsed < Limit.FullPointMs && s.in.lamp[i] !== s.at60[i];
   let marks = s.marks[i] & (Mark.Rail - 1);
   if (hasMoved) marks &= ~Mark.Still;
@@ -146,18 +148,21 @@ function mark(s: Core, i: number, level: number, elapsed: number, now: number): 
     marks &= ~Mark.Dip;
     s.dipAt[i] = 0;
   } else if (s.dipAt[i] === 0) {
-    // Also before the 5 s point, so that it is timed.
+    // Also before the 5 s point, so that the fall is timed.
     marks |= Mark.Dip;
     s.dipAt[i] = now;
     s.litAt[i] = s.lastSampleAt;
   }
   s.marks[i] = marks;
-  // From here on a reading above its level tells nothing new.
+  // From here on a reading above its level adds nothing new.
   s.quick[i] = marks === 0 ? level + s.zero[i] : Limit.RailHigh;
   return marks;
 }
 
-/** The two points of EN 1838 / IEC 60598-2-22, and the sensor; only for a lamp with marks left from them. */
+/**
+ * Judges the two points of EN 1838 / IEC 60598-2-22, and the sensor; only for a lamp whose marks from them
+ * remain.
+ */
 function judgePoints(s: Core, i: number, marks: number, elapsed: number): Found {
   const dark = Limit.DarkPercent * column(s, i, LampColumn.Battery);
   if (marks & Mark.NotEarly) {
@@ -166,18 +171,20 @@ function judgePoints(s: Core, i: number, marks: number, elapsed: number): Found 
     return isDark ? Found.NotLit : Found.Nothing;
   }
   if (elapsed < Limit.FullPointMs) return Found.Nothing;
-  // A real sensor moves when the supply goes. One that shows nothing at all may belong to a dead lamp.
+  // A real sensor moves when the supply goes off. One that shows nothing at all may belong to a dead lamp.
   if (marks & Mark.Still && s.ma[i] * 100 >= dark) decide(s, i, Verdict.Void, Reason.SensorStuck, 0);
   else if (marks & Mark.NotFull) decide(s, i, Verdict.Fail, Reason.NotFullAtSixtySeconds, 0);
   return Found.Nothing;
 }
 
-/** End of a lamp that is in a fall: between the last lit and the first dark reading, right to half a period. */
+/**
+ * End of a lamp in a fall: midway between the last lit and the first dark reading, accurate to half a period.
+ */
 function decideEnded(s: Core, i: number): void {
   decide(s, i, Verdict.Fail, Reason.EndedEarly, (s.litAt[i] + s.dipAt[i]) / 2 - s.t0);
 }
 
-/** One reading of one lamp of which there may be more to say than that it is still lit. */
+/** Judges one reading of a lamp for which "still lit" may not be the whole answer. */
 function judgeLamp(s: Core, i: number, elapsed: number, now: number): Found {
   const isOpen = s.verdict[i] === Verdict.Open;
   if (isRail(s.in.lamp[i])) {
@@ -213,7 +220,7 @@ function judgeLamp(s: Core, i: number, elapsed: number, now: number): Found {
   return Found.Nothing;
 }
 
-/** Whether at least one lamp passed or failed; a test that is void for all of them was none. */
+/** Whether at least one lamp passed or failed; a test that is void for all of them does not count. */
 export function isAnyJudged(s: Core): boolean {
   for (let i = 0; i < s.set.lampCount; i++) {
     if (s.verdict[i] === Verdict.Pass || s.verdict[i] === Verdict.Fail) return true;
@@ -221,12 +228,12 @@ export function isAnyJudged(s: Core): boolean {
   return false;
 }
 
-/** Tells whether this many lamps failing in one and the same reading point to the tester. */
+/** Whether this many lamps failing in the same reading point to the tester. */
 function isTogether(failed: number, before: number): boolean {
   return failed >= Limit.TogetherCount && failed * 2 >= before;
 }
 
-/** Whether a reading so far into the discharge is that of the 5 s point, of the 60 s point, of the end of a lamp. */
+/** Whether a reading this far into the discharge is that of the 5 s point, the 60 s point or a lamp's end. */
 export function isEarlyPoint(s: Core, elapsed: number): boolean {
   return s.judgedEarly === 0 && elapsed >= Limit.EarlyPointMs;
 }
@@ -240,8 +247,8 @@ export function isLampEnd(s: Core, elapsed: number): boolean {
 }
 
 /**
- * Judges one reading of every lamp, taken now. A lamp that is well costs one comparison: it is looked at
- * closely only in a fall, up to the points it has not reached, and when one of the ends is there.
+ * Judges one reading of every lamp, taken now. A healthy lamp costs one comparison: it is examined closely
+ * only in a fall, until the points it has yet to reach, and at one of the ends.
  * @returns None, AllDark when no lamp is left to judge, or the tester fault that makes the test void.
  */
 export function judgeSample(s: Core, now: number): Reason {
@@ -277,17 +284,17 @@ export function judgeSample(s: Core, now: number): Reason {
   if (notLit === s.set.lampCount && isTogether(notLit, before)) return Reason.NoneLit;
   if (isTogether(ended, before)) return Reason.Simultaneous;
   if (s.undecided > 0) return Reason.None;
-  // Not one lamp could be judged: that is no test of the lamps.
+  // No lamp could be judged: that is no test of the lamps.
   return isAnyJudged(s) ? Reason.AllDark : s.why[0];
 }
 
 /**
- * Closes every verdict at the end of a test. Lamps already failed or passed keep their verdict, unless
- * the tester itself is in doubt; then all are void. What was seen on mains weighs in last.
+ * Closes every verdict at the end of a test. Lamps already failed or passed keep their verdict, unless the
+ * tester itself is in doubt; then all are void. Findings on mains are applied last.
  */
 export function closeJudgement(s: Core, end: Reason): void {
   const testerFault = isTesterFault(end);
-  // Over before the points were reached: the last readings stand for them.
+  // The test ended before the points were reached: use the last readings instead.
   if (s.judgedEarly === 0) notePoint(s, s.at5, false);
   if (s.judgedFull === 0) notePoint(s, s.at60, false);
   for (let i = 0; i < s.set.lampCount; i++) {

@@ -1,8 +1,8 @@
 // biome-ignore-all lint: it declares the language itself, so it shadows every global there is
-// The only words the firmware may use: what Espruino 2v29, the second small engine of the tests and
-// Node all have and mean alike. Compiled with `noLib`, so that anything absent here is a type error:
-// no Map, Set, Symbol, Date or timers, no Array.prototype.find, no String.prototype.padStart.
-// `length` is read-only, because `array.length = 0` throws on the interpreter; use `splice`.
+// The only built-ins the firmware may use: what Espruino 2v29, the second small engine of the tests and Node
+// all have, with the same meaning. Compiled with `noLib`, so that anything absent here is a type error: no
+// Map, Set, Symbol, Date or timers, no Array.prototype.find, no String.prototype.padStart. `length` is
+// read-only, because `array.length = 0` throws on the interpreter; use `splice`.
 
 declare const NaN: number;
 declare const Infinity: number;
@@ -29,7 +29,7 @@ interface Function {
 interface CallableFunction extends Function {}
 interface NewableFunction extends Function {}
 
-/** The compiler wants the name; `arguments.length` is wrong on the interpreter, so nothing is offered. */
+/** The compiler requires the name; `arguments.length` is wrong on the interpreter, so it has no members. */
 type IArguments = {};
 
 type Boolean = {};
@@ -61,7 +61,7 @@ interface StringConstructor {
 }
 declare const String: StringConstructor;
 
-/** Sorting is not stable on the interpreter: the comparison must never answer 0 for unequal elements. */
+/** Sorting is not stable on the interpreter: the comparison must never return 0 for unequal elements. */
 interface Array<T> {
   readonly length: number;
   [index: number]: T;

@@ -1,4 +1,4 @@
-// The one place that decides whether the relay may open (I2), and says why not.
+// The one place that decides whether the relay may open (I2), and gives the reason if not.
 import { Phase, Reason, TestKind } from '../contract/codes';
 import { Limit } from '../contract/limits';
 import { clockErrorSec, isClockTrusted, utcAt } from './clock';
@@ -7,23 +7,23 @@ import { hasSupply, isSupplied } from './senses';
 import { requiredSec } from './settings';
 import { type Core, isAtRest, isDischarging } from './state';
 
-/** Full discharge of this kind on this circuit, s; 0 for a commissioning test that nobody asked for. */
+/** Full discharge of this kind on this circuit, s; 0 for a commissioning test that is not configured. */
 export function testSec(s: Core, kind: TestKind): number {
   return requiredSec(s.set, kind, s.set.ratedSec);
 }
 
-/** Reasons that lie in the plant and the people, at any hour; `isFree`: no phase speaks against a test. */
+/** Reasons in the plant or with people, at any hour; `isFree`: no phase forbids a test. */
 function siteReason(s: Core, isFree: boolean, now: number): Reason {
   if (s.phase === Phase.Fault || s.phase === Phase.Restoring || isDischarging(s)) return Reason.Busy;
   if (s.set.revision === 0) return Reason.NotCommissioned;
-  // A loss that has not settled yet is reason enough not to open.
+  // A supply loss that has not settled yet is reason enough not to open.
   if (!hasSupply(s) || !s.in.supplyA) return Reason.Outage;
-  // Before the supply that it takes away: the key in series is no fault.
+  // Checked before the supply that it removes: the key in series is no fault.
   if (s.in.key) return Reason.KeyHold;
   if (!isSupplied(s) || !s.in.supplyB) return Reason.SupplyLost;
   if (now < s.unsteadyUntil) return Reason.UnsteadySupply;
   if (s.in.stop) return Reason.StopInput;
-  // An accepted hold counts at once, also in the second before its phase is entered.
+  // An accepted hold counts at once, even before its phase is entered.
   if (s.holdUntil > now) return Reason.OrderedHold;
   if (s.phase === Phase.Held) return s.reason;
   if (!isFree) return Reason.Busy;
@@ -34,8 +34,8 @@ function siteReason(s: Core, isFree: boolean, now: number): Reason {
 }
 
 /**
- * Batteries: a brief test needs its own recharge behind it, a full or limited test an unbroken full one,
- * and a commissioning test the first charge, which may be shorter.
+ * Batteries: a brief test needs its own recharge first, a full or limited test an unbroken full one, and a
+ * commissioning test the first charge, which may be shorter.
  */
 function batteryReason(s: Core, kind: TestKind, now: number): Reason {
   const unbroken = now - s.suppliedAt;
@@ -66,14 +66,15 @@ function reasonAgainst(s: Core, kind: TestKind, windowEndUtc: number, isFree: bo
 }
 
 /**
- * Whether a test of this kind may begin now and take the supply away, inside a window that ends at `windowEndUtc`.
+ * Whether a test of this kind may begin now and switch off the supply, in a window that ends at
+ * `windowEndUtc`.
  * @returns None, or the first reason against it.
  */
 export function mayOpen(s: Core, kind: TestKind, windowEndUtc: number, now: number): Reason {
   return reasonAgainst(s, kind, windowEndUtc, isAtRest(s), now);
 }
 
-/** The same question for the test that is looking at its lamps on mains and has opened nothing yet. */
+/** The same question for a test that is reading its lamps on mains and has not opened yet. */
 export function mayStillOpen(s: Core, now: number): Reason {
   return reasonAgainst(s, s.kind, s.windowEndUtc, true, now);
 }

@@ -7,7 +7,9 @@ import { clockTrust, utcAt } from './clock';
 import { curveOf } from './curves';
 import type { Core } from './state';
 
-/** Queues a record body for the journal. Flash that takes no writes must not fill the memory as well. */
+/**
+ * Queues a record body for the journal. If the flash takes no writes, the queue must not fill the memory too.
+ */
 export function queueRecord(s: Core, body: string): void {
   if (s.outCount >= Limit.QueuedRecords) return;
   s.out[s.outCount] = body;
@@ -35,16 +37,16 @@ export function eventRecord(s: Core, kind: string, reason: Reason, arg: number, 
   return head(s, kind, now) + ',"reason":' + reason + ',"arg":' + arg;
 }
 
-/** A test of the present plan whose last slot has passed; test 0 stands for the fallback schedule. */
+/** A test in the current plan whose last slot has passed; test 0 stands for the fallback schedule. */
 export function overdueRecord(s: Core, test: number, now: number): string {
-  // With the revision, so that after a restart a later plan is not blamed.
+  // Includes the revision, so that after a restart a later plan is not blamed.
   return eventRecord(s, 'overdue', Reason.None, test, now) + ',"plan":' + s.planRevision;
 }
 
 /**
  * How the circuit charged after the last test.
- * @param half s until the current had fallen to half of the first look, -1 not seen; `float` likewise
- * @param count looks taken, from the first to the last
+ * @param half s until the current had fallen to half of the first check, -1 not seen; `float` likewise
+ * @param count number of checks, from the first to the last
  */
 export function chargeRecord(
   s: Core,
@@ -66,7 +68,7 @@ export function traceRecord(s: Core, part: number, left: number, text: string, n
   return head(s, 'trace', now) + ',"part":' + part + ',"left":' + left + ',"text":"' + text + '"';
 }
 
-/** `who` must already be checked: printable ASCII without quote or backslash. */
+/** `who` must already have been checked: printable ASCII without quote or backslash. */
 export function orderRecord(
   s: Core,
   kind: string,
@@ -84,7 +86,10 @@ export function orderRecord(
   );
 }
 
-/** In the order of ResultColumn. Written out: a loop over its columns takes the interpreter more than twice as long. */
+/**
+ * In the order of ResultColumn. Unrolled: a loop over its columns takes the interpreter more than twice as
+ * long.
+ */
 function lampRow(s: Core, i: number): string {
   return (
     '[' +

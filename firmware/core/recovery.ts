@@ -1,4 +1,4 @@
-// What the journal says was going on before this start.
+// Works out from the journal what was going on before this start.
 import { OrderKind, Reason, TestKind, Verdict } from '../contract/codes';
 import { intField, textField } from '../contract/fields';
 import { lostResultRecord, queueRecord } from './records';
@@ -17,7 +17,7 @@ export interface Recovery {
   plan: number;
   test: number;
   kind: TestKind;
-  /** Tester fault that nobody has cleared, else 0. */
+  /** Tester fault that has not been cleared, else 0. */
   fault: Reason;
 }
 
@@ -34,17 +34,20 @@ export function newRecovery(): Recovery {
   };
 }
 
-/** A result, or the order that called a test off before it had opened: that names no test, so any of the plan is meant. */
+/**
+ * A result, or the order that called off a test before it opened: an order names no test, so any test of the
+ * plan matches.
+ */
 function recoverEnd(s: Core, r: Recovery, text: string): void {
   r.isOpen = 0;
   const end = intField(text, 'end', Reason.OrderedRestore);
   const plan = intField(text, 'plan', s.planRevision);
   const test = intField(text, 'test', 0);
   const utc = intField(text, 'utc', 0);
-  // Ordered off, key or stop: not again in the same window, also after a restart.
+  // Ordered off, key or stop: not again in the same window, even after a restart.
   if (end >= Reason.OrderedRestore && end <= Reason.OrderedHold) spendSlotAt(s, plan, test, utc);
   if (end !== Reason.Complete && end !== Reason.AllDark) return;
-  // Rows of lamps begin with the verdict; void for every lamp satisfies nothing.
+  // Lamp rows begin with the verdict; a result that is void for every lamp satisfies nothing.
   if (text.indexOf('[' + Verdict.Pass + ',') < 0 && text.indexOf('[' + Verdict.Fail + ',') < 0) return;
   satisfied(s, plan, test, intField(text, 'type', 0), utc);
 }
@@ -55,8 +58,8 @@ function recoverOverdue(s: Core, text: string): void {
 }
 
 /**
- * An accepted hold counts from its order on: it may wait behind a restore before it begins.
- * @returns 1 when it called a test off that had not yet opened
+ * An accepted hold counts from its order on: it may wait for a restore before it begins.
+ * @returns 1 when it called off a test that had not yet opened
  */
 function recoverOrder(r: Recovery, text: string): number {
   r.counter = intField(text, 'counter', r.counter);
@@ -67,7 +70,7 @@ function recoverOrder(r: Recovery, text: string): number {
   return what === OrderKind.Restore && !r.isOpen ? 1 : 0;
 }
 
-/** Takes in one record, oldest first; the plan must be loaded before. */
+/** Takes in one record, oldest first; the plan must already be loaded. */
 export function recoverRecord(s: Core, r: Recovery, text: string): void {
   r.boot = intField(text, 'boot', r.boot);
   const kind = textField(text, 'kind');
@@ -79,7 +82,7 @@ export function recoverRecord(s: Core, r: Recovery, text: string): void {
     r.plan = intField(text, 'plan', 0);
     r.test = intField(text, 'test', 0);
     r.kind = intField(text, 'type', 0);
-    // The fallback schedule has one turn a night, also after a restart.
+    // The fallback schedule gets one attempt a night, even after a restart.
     if (r.plan === 0 && r.test > 0) s.fallbackNight = r.test;
   } else if (kind === 'fault') r.fault = intField(text, 'reason', 0);
   else if (kind === 'cleared') r.fault = Reason.None;
@@ -89,7 +92,7 @@ export function recoverRecord(s: Core, r: Recovery, text: string): void {
   else if (kind === 'released') r.holdSec = 0;
 }
 
-/** A hold by order outlives a reset. How much of it has passed is not known yet: it begins anew. */
+/** A hold by order survives a reset. How much of it has passed is unknown, so it starts again in full. */
 export function resumeHold(s: Core, r: Recovery, now: number): void {
   if (r.holdSec > 0) s.holdUntil = now + r.holdSec * 1000;
 }

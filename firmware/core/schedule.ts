@@ -1,4 +1,5 @@
-// Which test is due now: by the host's plan, then by the fallback schedule: tests never stop silently (I9).
+// Which test is due now: by the host's plan, otherwise by the fallback schedule: tests never stop silently
+// (I9).
 import { TestKind } from '../contract/codes';
 import { Limit } from '../contract/limits';
 import { clockErrorSec, monotonicOf, utcAt } from './clock';
@@ -11,9 +12,9 @@ export const enum SlotState {
   Pending = 0,
   Satisfied = 1,
   Overdue = 2,
-  /** Used up tonight (ordered off, key, stop): the next slot of the same test gets its turn. */
+  /** Used up tonight (ordered off, key, stop): the next slot of the same test is used instead. */
   Spent = 3,
-  /** Over before this plan arrived, an earlier controller's duty; or a window without a test. */
+  /** Over before this plan arrived, so not this plan's duty; or a window without a test. */
   Past = 4,
 }
 
@@ -28,9 +29,11 @@ export function isOwnNight(s: Core, utcSec: number): boolean {
   return off === 0;
 }
 
-/** Puts a plan into force; of a `fresh` one (1: just received) the slots already over were an earlier duty. */
+/**
+ * Puts a plan into force; in a `fresh` one (1: just received) the slots already over do not count as missed.
+ */
 export function adoptPlan(s: Core, d: PlanDraft, fresh: number, now: number): void {
-  // They stay where the first plan's are: in a small heap, room found later may lie in single cells all over it.
+  // Reuses the first plan's storage: in a small heap, later allocations may be scattered over single cells.
   if (s.slots.length === d.slots.length) s.slots.set(d.slots);
   else s.slots = d.slots;
   s.slotCount = d.count;
@@ -40,7 +43,7 @@ export function adoptPlan(s: Core, d: PlanDraft, fresh: number, now: number): vo
   const utc = utcAt(s, now);
   for (let k = 0; k < d.count; k++) {
     const at = k * Column.Count;
-    // A window without a test is nobody's duty: it is only looked at when an order asks for it.
+    // A window without a test obliges nobody: it is only looked up when an order asks for it.
     const isPast = s.slots[at + Column.Kind] === TestKind.None || (fresh && utc > s.slots[at + Column.End]);
     s.slotState[k] = isPast ? SlotState.Past : SlotState.Pending;
   }
@@ -48,7 +51,10 @@ export function adoptPlan(s: Core, d: PlanDraft, fresh: number, now: number): vo
   s.wakeAt = now;
 }
 
-/** Takes over a whole plan at once (see `adoptPlan`). @returns false, with nothing changed, when it is malformed. */
+/**
+ * Puts a whole plan into force at once (see `adoptPlan`). @returns false, with nothing changed, when it is
+ * malformed.
+ */
 export function takePlan(s: Core, m: PlanText, fresh: number, now: number): boolean {
   const d = draftPlan(m);
   if (d === undefined || !readSlots(d, Limit.PlanSlots + 1)) return false;
@@ -64,7 +70,7 @@ function satisfySlots(s: Core, test: number, kind: TestKind): void {
   }
 }
 
-/** The long test of this circuit: a limited one where people are always there. */
+/** The long test of this circuit: a limited one where the building is never empty. */
 function longKind(s: Core): TestKind {
   return s.set.limited ? TestKind.Limited : TestKind.Full;
 }
@@ -72,13 +78,13 @@ function longKind(s: Core): TestKind {
 /** Remembers that a test of this plan revision was completed at `utcSec`. */
 export function satisfied(s: Core, plan: number, test: number, kind: TestKind, utcSec: number): void {
   if (kind === TestKind.Full || kind === longKind(s)) s.lastLongUtc = utcSec;
-  // Any longer test shows what a brief test would have shown; a limited test never stands for a full one.
+  // Any longer test shows what a brief test would have shown; a limited test never counts as a full one.
   s.lastBriefUtc = utcSec;
   s.fallbackTold = 0;
   if (test > 0 && plan > 0 && plan === s.planRevision) satisfySlots(s, test, kind);
 }
 
-/** Remembers that an overdue test has been told, so that a restart does not tell it again. */
+/** Remembers that an overdue test has been reported, so that a restart does not report it again. */
 export function toldOverdue(s: Core, test: number): void {
   for (let i = 0; i < s.slotCount; i++) {
     if (s.slots[i * Column.Count] === test) s.slotState[i] = SlotState.Overdue;
@@ -86,13 +92,13 @@ export function toldOverdue(s: Core, test: number): void {
   s.overdue++;
 }
 
-/** The slot, or the fallback schedule's night, is used up: the next one gets its turn, not this one again. */
+/** The slot, or the fallback schedule's night, is used up: the next one follows, not this one again. */
 export function spendSlot(s: Core): void {
   if (s.slot < 0 && s.test > 0) s.fallbackNight = s.test;
   if (s.slot >= 0 && s.slotState[s.slot] === SlotState.Pending) s.slotState[s.slot] = SlotState.Spent;
 }
 
-/** The same after a restart: the slot in which a test, 0 any, was ordered off at `utcSec`. */
+/** The same after a restart: the slot in which a test (0: any) was ordered off at `utcSec`. */
 export function spendSlotAt(s: Core, plan: number, test: number, utcSec: number): void {
   if (plan !== s.planRevision) return;
   for (let i = 0; i < s.slotCount; i++) {
@@ -113,7 +119,7 @@ export function hasLaterSlot(s: Core, test: number, utcSec: number): boolean {
   return false;
 }
 
-/** Whether a slot is over, or used up, and has done nothing for its test. */
+/** Whether a slot is over or used up without satisfying its test. */
 export function isMissed(s: Core, slot: number, utcSec: number): boolean {
   return (
     s.slotState[slot] === SlotState.Spent ||
@@ -121,7 +127,10 @@ export function isMissed(s: Core, slot: number, utcSec: number): boolean {
   );
 }
 
-/** Tells every test whose last slot has passed without a result, once each; one a step, to keep `out` short. */
+/**
+ * Reports every test whose last slot has passed without a result, once each; one per step, to keep `out`
+ * short.
+ */
 export function tellOverdue(s: Core, now: number): void {
   const utc = utcAt(s, now);
   if (utc === 0) return;
@@ -176,8 +185,8 @@ function fallbackStart(s: Core, night: number): number {
 }
 
 /**
- * Kind that the fallback schedule wants: by the age of the last satisfied tests. One that lies in the future was
- * made by a wrong clock: better a test too many than none for as long as the clock was wrong.
+ * Kind of test the fallback schedule wants, from the age of the last satisfied tests. One dated in the future
+ * was recorded with a wrong clock: better one test too many than none until that date.
  */
 function fallbackKind(s: Core, utc: number): TestKind {
   const long = utc - s.lastLongUtc;
@@ -186,10 +195,10 @@ function fallbackKind(s: Core, utc: number): TestKind {
   return brief < 0 || brief >= s.set.briefDays * 86400 ? TestKind.Brief : TestKind.None;
 }
 
-/** Two own nights past the interval without a brief test: overdue, told once. */
+/** Two own nights past the interval without a brief test: overdue, reported once. */
 function tellFallbackOverdue(s: Core, utc: number, now: number): void {
   const last = s.lastBriefUtc > s.planUntil && s.lastBriefUtc <= utc ? s.lastBriefUtc : s.planUntil;
-  // Where nothing was ever planned or tested, since this start.
+  // If nothing was ever planned or tested, counted from this start.
   const age = last > 0 ? utc - last : Math.floor(now / 1000);
   if (s.fallbackTold || age <= (s.set.briefDays + 2 * s.set.cycle) * 86400) return;
   s.fallbackTold = 1;
@@ -213,14 +222,14 @@ function dueByFallback(s: Core, utc: number, error: number, now: number): void {
   due.endUtc = end;
 }
 
-/** Whether the host's plan no longer speaks for this moment. */
+/** Whether the host's plan no longer covers this moment. */
 export function isPlanOver(s: Core, utc: number): boolean {
   return utc >= s.planUntil;
 }
 
 /**
- * The test whose window is open now (kind None when there is none). The returned object is reused.
- * Windows are entered late by the possible clock error, so that a slow or fast clock stays inside.
+ * The test whose window is open now (kind None when there is none). The returned object is reused. A window
+ * counts as open only after the possible clock error has passed, so that a slow or fast clock stays inside.
  */
 export function dueNow(s: Core, now: number): Due {
   due.kind = TestKind.None;

@@ -1,4 +1,4 @@
-// What commissioning tells the controller about its circuit, checked against the compiled-in limits.
+// The circuit's commissioned settings, checked against the compiled-in limits.
 import { Fitted, TestKind } from '../contract/codes';
 import { readRows } from '../contract/fields';
 import { LampColumn, type Mode, ON_MAINS } from '../contract/lamps';
@@ -36,7 +36,7 @@ export interface Settings {
   ratedSec: number;
   /** Charging current of the circuit right after a full test, mA; 0: not commissioned. */
   chargeMilliamps: number;
-  /** Longest brief test that a walk-round may ask for, s. */
+  /** Longest brief test that a walk-round may be extended to, s. */
   briefCapSec: number;
 }
 
@@ -106,7 +106,7 @@ function numbersInRange(m: SettingsMessage): boolean {
   );
 }
 
-/** The first charge and the commissioning test, where the message speaks of them. */
+/** The first charge and the commissioning test, if the message includes them. */
 function isCommissioningInRange(m: SettingsMessage, rated: number): boolean {
   const first = m.firstChargeSec || 0;
   const length = m.commissionSec || 0;
@@ -116,7 +116,10 @@ function isCommissioningInRange(m: SettingsMessage, rated: number): boolean {
   );
 }
 
-/** Puts the longest and the shortest rated duration of the rows into `rated`; false when a row is out of bounds. */
+/**
+ * Stores the longest and the shortest rated duration of the rows in `rated`; false when a row is out of
+ * bounds.
+ */
 function readRated(lamps: Uint32Array, count: number, rated: number[]): boolean {
   let longest = 0;
   let shortest = Limit.RatedSecMax;
@@ -134,8 +137,8 @@ function readRated(lamps: Uint32Array, count: number, rated: number[]): boolean 
 }
 
 /**
- * Takes over a settings message if every value is in bounds.
- * A shared circuit without an occupancy input is refused: nothing could prove its area empty.
+ * Adopts a settings message if every value is in bounds. A shared circuit without an occupancy input is
+ * refused: nothing could prove its area empty.
  * @returns false, with nothing changed, when any value is out of bounds.
  */
 export function takeSettings(set: Settings, m: SettingsMessage): boolean {

@@ -1,6 +1,6 @@
-// What may be left out of a long run without a difference: steps at rest in which nothing falls due, and readings
-// that no lamp is judged by. For the simulator only, and no part of the firmware. It asks the functions that a
-// step itself goes by.
+// What a long run may leave out without changing the outcome: steps at rest in which nothing falls due, and
+// readings that judge no lamp. For the simulator only, and not part of the firmware. It asks the same
+// functions that a step uses.
 import { Reason, TestKind } from '../contract/codes';
 import { Limit } from '../contract/limits';
 import { chargeStep } from './charge';
@@ -17,13 +17,13 @@ import { rest } from './step';
 /** Later than anything, ms. */
 const NEVER = 9000000000000000;
 
-/** Every sense has settled, and no input has changed since. */
+/** Whether every input has settled and none has changed since. */
 function isSettled(s: Core): boolean {
   for (let i = 0; i < s.level.length; i++) if (s.level[i] !== s.raw[i]) return false;
   return !hasNews(s);
 }
 
-/** Whether the core is at rest, and only the plan, the recharge or a look at the charge can want a step. */
+/** Whether the core is at rest, and only the plan, the recharge or a charge check can need a step. */
 function isWaitingForTime(s: Core, now: number): boolean {
   return (
     isAtRest(s) &&
@@ -50,27 +50,28 @@ function isOverdueUntold(s: Core, utc: number): boolean {
 
 /**
  * The next instant at which a step can find anything to do, monotonic ms: `wakeAt`, or later where every step
- * until then would only look at the plan and sleep again. Holds until something else than time changes the core;
- * the error of its clock may only grow meanwhile.
+ * until then would only look at the plan and sleep again. Holds until something other than time changes the
+ * core; the error of its clock may only grow meanwhile.
  */
 export function nextDueAt(s: Core, now: number): number {
   const wakeAt = s.wakeAt;
   if (!isWaitingForTime(s, now)) return wakeAt;
-  // Before `wakeAt` these find nothing to do, and say when they would: without the hour that a step adds to them.
+  // Before `wakeAt` these find nothing to do, and report when they will, without the hour that a step caps
+  // its sleep at.
   s.wakeAt = NEVER;
   chargeStep(s, now);
   rest(s, now);
   const due = dueNow(s, now);
   const next = s.wakeAt;
   s.wakeAt = wakeAt;
-  // An answer has made the error of the clock smaller since the last step: the window has begun.
+  // An answer has reduced the clock's error since the last step: the window has begun.
   if (due.kind !== TestKind.None) return wakeAt;
-  // A window is over, in this second or since the last step, and that its test is overdue is still to be told.
+  // A window has ended, in this second or since the last step, and its overdue test is yet to be reported.
   if (isOverdueUntold(s, utcAt(s, now) + 1)) return wakeAt;
   return next > wakeAt ? next : wakeAt;
 }
 
-/** Whether a reading has just been taken and the core waits for the next one and for nothing else. */
+/** Whether a reading has just been taken and the core waits only for the next one. */
 function isWaitingForReading(s: Core, now: number): boolean {
   return (
     isDischarging(s) &&
@@ -82,7 +83,7 @@ function isWaitingForReading(s: Core, now: number): boolean {
   );
 }
 
-/** Whether a step only compares a reading at `at` with what every lamp has to reach. */
+/** Whether a step only compares a reading at `at` with each lamp's level. */
 function isPlain(s: Core, at: number): boolean {
   const elapsed = at - s.t0;
   return (
@@ -91,16 +92,16 @@ function isPlain(s: Core, at: number): boolean {
 }
 
 /**
- * The last of the readings after the one taken now that change nothing as long as every lamp reads at least its
- * `quick`. They stand for no place of the curves, and the one after them is plain as well: a point, a fall and the
- * end of a test go by the reading before them.
+ * The last of the readings after this one that change nothing as long as every lamp reads at least its
+ * `quick`. None of them is for a place of the curves, and the one after them is plain as well: a point, a
+ * fall and the end of a test depend on the reading before them.
  * @param before first instant, monotonic ms, at which something else may happen
- * @returns monotonic ms; `now` where there is none
+ * @returns monotonic ms; `now` when there is none
  */
 export function lastPlainReading(s: Core, now: number, before: number): number {
   if (!isWaitingForReading(s, now)) return now;
   const period = s.sampleAt - now;
-  // So many readings may be left out; so many may not.
+  // Bisects: this many readings may be left out; this many may not.
   let may = 0;
   let mayNot = Math.ceil((Limit.OpenCapSec * 1000) / period) + 1;
   while (mayNot - may > 1) {
@@ -113,8 +114,8 @@ export function lastPlainReading(s: Core, now: number, before: number): number {
 }
 
 /**
- * Leaves out the readings up to `last`, as `lastPlainReading` named it, and goes on as after that one.
- * @returns how many they are
+ * Skips the readings up to `last`, as returned by `lastPlainReading`, and continues as if after that one.
+ * @returns how many were skipped
  */
 export function skipReadings(s: Core, last: number): number {
   const period = s.sampleAt - s.lastSampleAt;

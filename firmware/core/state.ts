@@ -1,23 +1,23 @@
-// Everything the controller knows while it runs. One long-lived object, changed in place: cells are
-// scarce on the board. Instants named ...At and t0 are monotonic ms; ...Utc are UTC seconds.
+// Everything the controller knows while it runs. One long-lived object, changed in place: cells are scarce on
+// the board. Instants named ...At and t0 are monotonic ms; ...Utc are UTC seconds.
 import { Phase, Reason, TestKind } from '../contract/codes';
 import { Limit } from '../contract/limits';
 import { type Inputs, newInputs } from './inputs';
 import { newSettings, type Settings } from './settings';
 
-/** Index of a debounced sense. */
+/** Index of a debounced input. */
 export const enum Sense {
   Before = 0,
   After = 1,
   Aux = 2,
 }
 
-/** Where inside the opening we are. */
+/** Stage within an opening. */
 export const enum Stage {
   LookingOnMains = 0,
   IntentWritten = 1,
   WaitingForDark = 2,
-  /** The relay was let go, the verdicts are still to be closed. */
+  /** The relay was released; the verdicts are yet to be closed. */
   Released = 3,
   Closed = 4,
 }
@@ -30,21 +30,21 @@ export interface Core {
   phaseAt: number;
   /** Tester fault or reason of the hold. */
   reason: Reason;
-  /** Why a due test is not starting, or one by order was called off. */
+  /** Why a due test is not starting, or why one by order was called off. */
   waiting: Reason;
-  /** Until when the latter is shown; 0: none was. */
+  /** Until when the latter is shown; 0: there is none. */
   calledOffUntil: number;
-  /** When the core wants to be stepped again. */
+  /** When the core wants the next step. */
   wakeAt: number;
   /** When it wants a fresh lamp reading; 0 none. */
   sampleAt: number;
 
-  /** Relay level wanted: 1 holds the coil, which takes the supply away. */
+  /** Requested relay level: 1 holds the coil, which switches the supply off. */
   drive: number;
   leaseUntil: number;
   red: number;
   alarmAt: number;
-  /** 1: in a fault that began with the supply missing, until it is back. */
+  /** 1: in a fault that began with the supply missing, until it returns. */
   supplyMissing: number;
   /** 1: the state message is out of date. */
   dirty: number;
@@ -57,16 +57,16 @@ export interface Core {
   /** UTC ms minus monotonic ms. */
   utcBase: number;
   syncAt: number;
-  /** `utcBase` as it was when the clock was last set, jumped or had been held against it for some hours. */
+  /** `utcBase` when the clock was last set, last jumped or was last compared some hours on. */
   anchorBase: number;
   anchorAt: number;
-  /** What an answer said that contradicts the clock, and when; 0: none does. */
+  /** What a contradicting answer said, and when; 0: none contradicts the clock. */
   doubtBase: number;
   doubtAt: number;
-  /** Jumps in one direction, below nought backwards, and when the first of them was. */
+  /** Jumps in one direction, negative for backwards, and when the first of them was. */
   jumps: number;
   jumpsAt: number;
-  /** 1: the rate of the clock is wrong. */
+  /** 1: the clock's rate is wrong. */
   clockFault: number;
 
   raw: Int8Array;
@@ -75,24 +75,24 @@ export interface Core {
   seenStop: number;
   seenKey: number;
   seenOccupied: number;
-  /** Since when the luminaires have had supply without a break; -1 while they have none. */
+  /** Since when the luminaires have had uninterrupted supply; -1 while they have none. */
   suppliedAt: number;
   /** When full autonomy is expected back. */
   autonomyAt: number;
-  /** Autonomy expected before the present test began. */
+  /** The same as expected before the current test began. */
   autonomyBefore: number;
   /** Last movement seen in the area. */
   movedAt: number;
-  /** When the outage that is going on was seen; 0: none is. */
+  /** When the current outage was seen; 0: none. */
   outageAt: number;
-  /** Short dips of the supply in a row, the last of them, and until when it counts as unsteady. */
+  /** Short supply dips in a row, the last of them, and until when the supply counts as unsteady. */
   supplyDips: number;
   supplyDipAt: number;
   unsteadyUntil: number;
-  /** Exercises of a stuck contact's coil that are left, and when the next is due. */
+  /** Remaining exercises of a stuck contact's coil, and when the next is due. */
   exercisesLeft: number;
   exerciseAt: number;
-  /** When the present hold was last told. */
+  /** When the current hold was last reported. */
   remindedAt: number;
   holdUntil: number;
   /** 1: the journal has room for an opening and its result. */
@@ -107,15 +107,15 @@ export interface Core {
   overdue: number;
   lastBriefUtc: number;
   lastLongUtc: number;
-  /** Night in which the fallback schedule has had its turn. */
+  /** Night in which the fallback schedule had its attempt. */
   fallbackNight: number;
-  /** 1: told that even the fallback schedule is overdue. */
+  /** 1: reported that even the fallback schedule is overdue. */
   fallbackTold: number;
 
   kind: TestKind;
   test: number;
   testPlan: number;
-  /** Slot the test runs in; -1 for an order or the fallback schedule. */
+  /** Slot of the running test; -1 for an order or the fallback schedule. */
   slot: number;
   stage: Stage;
   windowEndUtc: number;
@@ -133,13 +133,13 @@ export interface Core {
   judgedFull: number;
   dips: number;
   undecided: number;
-  /** Instant of the discharge, ms, at which the next open lamp may pass. */
+  /** Instant of the discharge, ms, at which the next lamp still open may pass. */
   nextEndMs: number;
-  /** Seconds between two readings for the curves, and the next one's number. */
+  /** Seconds between two readings for the curves, and the number of the next one. */
   curveGridSec: number;
   curveNext: number;
 
-  /** Watch over the recharge (charge.ts): next look, 0 none; since when; s between looks; mA at the first. */
+  /** Recharge watch (charge.ts): next check, 0 none; since when; s between checks; mA at the first. */
   chargeAt: number;
   chargeSince: number;
   chargeStepSec: number;
@@ -149,9 +149,9 @@ export interface Core {
   verdict: Uint8Array;
   why: Uint8Array;
   finding: Uint8Array;
-  /** What still needs attention of a lamp (judgement.ts). */
+  /** What still needs checking on a lamp (judgement.ts). */
   marks: Uint8Array;
-  /** Raw reading from which a lamp needs no closer look. */
+  /** Raw reading at or above which a lamp needs no closer look. */
   quick: Int16Array;
   litSec: Uint16Array;
   zero: Int16Array;
@@ -162,7 +162,10 @@ export interface Core {
   at60: Int16Array;
   dipAt: Float64Array;
   litAt: Float64Array;
-  /** Curve points (curves.ts): points, how many of them are settled, half width of the door, %, and its slopes. */
+  /**
+   * Curve points (curves.ts): points, how many of them are settled, half width of the door, %, and its
+   * slopes.
+   */
   curve: Uint16Array;
   curveSettled: Uint8Array;
   curveDoor: Uint8Array;
@@ -170,7 +173,7 @@ export interface Core {
   doorHigh: Int32Array;
 }
 
-/** A controller that knows nothing yet: relay at rest, clock unset, nothing commissioned. */
+/** A controller in its initial state: relay at rest, clock unset, not commissioned. */
 export function newCore(boot: number): Core {
   const n = Limit.Luminaires;
   return {
@@ -224,7 +227,7 @@ export function newCore(boot: number): Core {
     planRevision: 0,
     planUntil: 0,
     slotCount: 0,
-    // A plan brings its own; until one is there the memory is needed to take it in.
+    // A plan brings its own storage; until there is one, the memory is needed to read it in.
     slots: new Uint32Array(4),
     slotState: new Uint8Array(Limit.PlanSlots),
     overdue: 0,
@@ -281,7 +284,7 @@ export function newCore(boot: number): Core {
   };
 }
 
-/** Asks to be stepped no later than `at`. */
+/** Asks for a step no later than `at`. */
 export function wakeBy(s: Core, at: number): void {
   if (at < s.wakeAt) s.wakeAt = at;
 }
@@ -293,7 +296,7 @@ export function enter(s: Core, phase: Phase, now: number): void {
   s.dirty = 1;
 }
 
-/** Whether nothing but the plan, the recharge and orders has the word. */
+/** Whether only the plan, the recharge and orders can cause action. */
 export function isAtRest(s: Core): boolean {
   return s.phase === Phase.Charged || s.phase === Phase.Recharging;
 }

@@ -1,5 +1,5 @@
-// The one door of the controller: an event comes in, the state changes in place. What follows is read
-// off the state: `drive` and `leaseUntil` (releasing first and unconditionally), `out` (records for the
+// The controller's single entry point: an event comes in, the state changes in place. The consequences are
+// read off the state: `drive` and `leaseUntil` (releasing first and unconditionally), `out` (records for the
 // journal), `dirty` (publish the state), `wakeAt` and `sampleAt` (when to come back, with what).
 import { OrderKind, Phase, Reason, TestKind } from '../contract/codes';
 import { Limit } from '../contract/limits';
@@ -24,10 +24,10 @@ import { type Due, dueNow, openWindowEnd, spendSlot, tellOverdue } from './sched
 import { hasSupply, isSupplied, isUnsupplied, readSenses } from './senses';
 import { type Core, enter, isAtRest, isDischarging, wakeBy } from './state';
 
-/** Longest the core sleeps, ms; also how soon a plan that arrived unseen is noticed. */
+/** Longest sleep of the core, ms; also the longest delay before it notices a plan that arrived. */
 const SLEEP_MS = 3600000;
 
-/** First step after a start: everything measured before is unknown, so a full recharge is owed. */
+/** First step after a start: anything measured before is unknown, so a full recharge is owed. */
 export function start(s: Core, cause: number, now: number): void {
   s.phaseAt = now;
   s.movedAt = now;
@@ -36,7 +36,7 @@ export function start(s: Core, cause: number, now: number): void {
   s.wakeAt = now;
 }
 
-/** Charged or recharging, as the time says. */
+/** Charged or recharging, depending on the time. */
 export function rest(s: Core, now: number): void {
   const phase = now >= s.autonomyAt ? Phase.Charged : Phase.Recharging;
   if (s.phase !== phase) enter(s, phase, now);
@@ -75,7 +75,7 @@ function leaveHeld(s: Core, now: number): void {
   s.wakeAt = now;
 }
 
-/** What pre-empts rest. @returns true when the phase changed. */
+/** Events that interrupt rest. @returns true when the phase changed. */
 function preempted(s: Core, now: number): boolean {
   if (!hasSupply(s)) {
     enterOutage(s, now);
@@ -96,7 +96,7 @@ function preempted(s: Core, now: number): boolean {
       return true;
     }
     wakeBy(s, lostAt + Limit.RestoreProofMs);
-    // A hold by order waits: it must not keep a contact that stands open from being told.
+    // A hold by order waits: it must not keep a contact stuck open from being reported.
     return false;
   }
   if (s.holdUntil <= now) return false;
@@ -135,7 +135,7 @@ function startingStep(s: Core, now: number): void {
   if (s.level[0] < 0 || s.level[1] < 0) return;
   if (s.suppliedAt >= 0) s.autonomyAt = s.suppliedAt + s.set.rechargeSec * 1000;
   if (s.reason !== Reason.None) {
-    // A tester fault outlives a restart: only a person clears it.
+    // A tester fault survives a restart: only a person clears it.
     const isOfSupply = s.reason === Reason.RelayStuckOpen || s.reason === Reason.SupplyLost;
     s.supplyMissing = isOfSupply && !isSupplied(s) ? 1 : 0;
     s.alarmAt = now;
@@ -156,7 +156,7 @@ function outageStep(s: Core, now: number): void {
 
 function heldStep(s: Core, now: number): void {
   if (!hasSupply(s)) {
-    // The key may stay turned; rest finds it again when the supply is back.
+    // The key may stay turned; once the supply is back, rest sees it again.
     s.reason = Reason.None;
     enterOutage(s, now);
     return;
@@ -177,13 +177,13 @@ function heldStep(s: Core, now: number): void {
   tellOverdue(s, now);
 }
 
-/** I6: while the supply is not proven back the alarm is repeated; when it is, that is recorded. */
+/** I6: while the supply is not proven back the alarm is repeated; its return is recorded. */
 function faultStep(s: Core, now: number): void {
   if (!hasSupply(s)) {
     if (s.outageAt === 0) beginOutage(s, now);
   } else if (s.outageAt > 0) endOutage(s, now);
   if (s.supplyMissing && isSupplied(s)) {
-    // The supply is back, but a relay that stuck once is not to be trusted: the fault stays.
+    // The supply is back, but a relay that stuck once cannot be trusted: the fault remains.
     s.supplyMissing = 0;
     s.exercisesLeft = 0;
     queueRecord(s, eventRecord(s, 'supply', s.reason, Math.floor((now - s.phaseAt) / 1000), now));
@@ -194,7 +194,7 @@ function faultStep(s: Core, now: number): void {
     s.dirty = 1;
   }
   wakeBy(s, s.alarmAt);
-  // I9: what falls due meanwhile is missed, and must not be so in silence.
+  // I9: tests that fall due meanwhile are missed, but must not be missed silently.
   tellOverdue(s, now);
   if (s.drive || s.exercisesLeft > 0) exerciseStep(s, now);
 }
@@ -206,7 +206,7 @@ function showRed(s: Core): void {
   s.red = red;
 }
 
-/** The senses have news, or `wakeAt` has come; `in.lamp` is fresh when `sampleAt` was due. */
+/** An input has changed, or `wakeAt` has come; `in.lamp` is fresh when `sampleAt` was due. */
 export function step(s: Core, now: number): void {
   s.wakeAt = now + SLEEP_MS;
   readSenses(s, now);
@@ -226,7 +226,7 @@ function isOpen(s: Core): boolean {
   return isDischarging(s) || (s.phase === Phase.Opening && s.drive === 1);
 }
 
-/** In the second in which the lamps are looked at on mains, nothing is open yet: the test is called off. */
+/** While the lamps are being read on mains, nothing is open yet: the test is called off. */
 function orderRestore(s: Core, now: number): Reason {
   if (isOpen(s)) release(s, Reason.OrderedRestore, now);
   else if (s.phase === Phase.Opening) {
@@ -240,14 +240,14 @@ function orderRestore(s: Core, now: number): Reason {
 function orderHold(s: Core, seconds: number, now: number): Reason {
   if (!(seconds >= 60 && seconds <= Limit.HoldSecMax)) return Reason.OutOfBounds;
   if (s.phase === Phase.Fault || s.phase === Phase.Outage || s.phase === Phase.Starting) return Reason.Busy;
-  // From a running test the hold is entered once the supply is proven back.
+  // If a test is running, the hold is entered once the supply is proven back.
   s.holdUntil = now + seconds * 1000;
   if (isOpen(s)) release(s, Reason.OrderedHold, now);
   s.wakeAt = now;
   return Reason.None;
 }
 
-/** Ends a hold by order, also one that waits for its turn behind a restore, an outage or the key. */
+/** Ends a hold by order, even one that is queued behind a restore, an outage or the key. */
 function orderRelease(s: Core, now: number): Reason {
   if (s.phase === Phase.Held && s.reason === Reason.OrderedHold) leaveHeld(s, now);
   else if (s.holdUntil > now) s.holdUntil = 0;
@@ -287,8 +287,8 @@ export function takeOrder(s: Core, what: OrderKind, arg: number, now: number): R
 }
 
 /**
- * The host's time (see `takeTime`). A jump ends a test that lies in no permitted window by the new time, and
- * is recorded.
+ * The host's time (see `takeTime`). A jump ends a test that is outside every permitted window by the new
+ * time, and is recorded.
  * @returns seconds by which the clock jumped, 0 when it did not
  */
 export function takeAnswer(s: Core, utcMs: number, upMs: number, now: number): number {
@@ -299,7 +299,7 @@ export function takeAnswer(s: Core, utcMs: number, upMs: number, now: number): n
   return jumpSec;
 }
 
-/** Expected second of full autonomy, UTC; 0 when charged, or while no supply allows a forecast. */
+/** UTC second when full autonomy is expected; 0 when charged, or while no supply allows a forecast. */
 export function chargedUtc(s: Core, now: number): number {
   return now >= s.autonomyAt || !isSupplied(s) ? 0 : utcAt(s, s.autonomyAt);
 }

@@ -58,7 +58,7 @@ export const mutants: Mutant[] = [
   {
     name: 'open into an outage that has not settled',
     file: 'permission.ts',
-    find: 'if (!hasSupply(s) || !s.in.supplyA) return Reason.Outage;\n  // Before the supply that it takes away: the key in series is no fault.\n  if (s.in.key) return Reason.KeyHold;\n  if (!isSupplied(s) || !s.in.supplyB) return Reason.SupplyLost;',
+    find: 'if (!hasSupply(s) || !s.in.supplyA) return Reason.Outage;\n  // Checked before the supply that it removes: the key in series is no fault.\n  if (s.in.key) return Reason.KeyHold;\n  if (!isSupplied(s) || !s.in.supplyB) return Reason.SupplyLost;',
     replace: 'if (!hasSupply(s)) return Reason.Outage;\n  if (!isSupplied(s)) return Reason.SupplyLost;',
   },
   {
@@ -147,7 +147,7 @@ export const mutants: Mutant[] = [
   {
     name: 'no result when an outage ends the test',
     file: 'discharge.ts',
-    find: "    // An outage or the key in series keeps it off: not the relay's fault.\n    writeResult(s, -1, now);",
+    find: '    // An outage or the key in series keeps the supply off: the relay is not at fault.\n    writeResult(s, -1, now);',
     replace: '',
   },
   {

@@ -76,7 +76,7 @@ export const mutantsOfRules: Mutant[] = [
   {
     name: 'exercise the coil while the supply is there',
     file: 'exercise.ts',
-    find: 'if (!isUnsupplied(s) || s.in.supplyB || s.in.stop || s.in.key) return false;\n  // A contact that chatters gives some supply: that is left alone.\n  if (now - s.rawAt[Sense.After] < Limit.RestoreProofMs) return false;',
+    find: 'if (!isUnsupplied(s) || s.in.supplyB || s.in.stop || s.in.key) return false;\n  // A contact that chatters gives some supply: it is left alone.\n  if (now - s.rawAt[Sense.After] < Limit.RestoreProofMs) return false;',
     replace: 'if (s.in.stop || s.in.key) return false;',
   },
   {

@@ -42,7 +42,7 @@ let chargeShare = 0;
 let random = newRandom(7);
 const modes: string[] = [];
 
-/** A duration with the unevenness of an interpreter, some microseconds either way. */
+/** A duration with the jitter of an interpreter, some microseconds either way. */
 function uneven(sec: number): number {
   return sec + ((next32(random) / 4294967296) * 2 - 1) * 0.00006;
 }
