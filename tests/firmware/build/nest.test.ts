@@ -51,7 +51,7 @@ it('puts often-called functions first, and nothing into them', () => {
 it.each([
   ['kept as a value', 'function f() { return 1; }\nfunction g() { return { f: f }; }\nout.push(g().f());'],
   [
-    'called by itself as well',
+    'that also calls itself',
     'function f(n) { return n ? f(n - 1) : 0; }\nfunction g() { return f(3); }\nout.push(g());',
   ],
   [

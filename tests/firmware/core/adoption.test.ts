@@ -1,4 +1,4 @@
-// A plan as it comes into force, the queue of records, and what an input must do to have the core look at once.
+// A plan coming into force, the queue of records, and which input changes make the core act at once.
 import { describe, expect, it } from 'vitest';
 import { TestKind } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
@@ -23,7 +23,7 @@ describe('a plan that comes into force', () => {
     [3, Full, WINDOW.from + 2 * 86_400, WINDOW.to + 2 * 86_400],
   ];
 
-  it('takes for past what is over when it arrives, and windows without a test, row by row', () => {
+  it('marks as past what is over when it arrives, and windows without a test, row by row', () => {
     const b = new Bench();
     const states = (utc: number, fresh: number) => {
       takePlan(b.s, message(rows), fresh, msOf(utc));
@@ -42,7 +42,7 @@ describe('a plan that comes into force', () => {
     expect([b.s.planRevision, b.s.slotCount]).toEqual([before, 1]);
   });
 
-  it('wants no test any more in the second in which its slot ends', () => {
+  it('no longer wants a test in the second in which its slot ends', () => {
     const b = new Bench().plan([[1, Brief, WINDOW.from, WINDOW.to]]);
     const kindAt = (utc: number) => dueNow(b.s, msOf(utc)).kind;
     expect([kindAt(WINDOW.to - 1), kindAt(WINDOW.to)]).toEqual([Brief, None]);
@@ -50,7 +50,7 @@ describe('a plan that comes into force', () => {
 });
 
 describe('the queue of records', () => {
-  it('drops what comes when it is full', () => {
+  it('drops new records when it is full', () => {
     const { s } = new Bench();
     s.outCount = 0;
     for (let i = 0; i <= Limit.QueuedRecords; i++) queueRecord(s, `record ${i}`);

@@ -1,5 +1,5 @@
-// The core in a little world of its own: one supply, one relay and lamps that burn as they are told.
-// Time moves in turns of the board's loop; where nothing is due, turns are left out.
+// The core in a small simulated world: one supply, one relay and lamps that behave as configured. Time moves
+// in turns of the board's loop; turns in which nothing is due are skipped.
 import { type OrderKind, Phase, Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
 import type { SettingsMessage } from '../../../firmware/contract/messages';
@@ -20,7 +20,7 @@ export const DAY_MS = 86_400_000;
 export const START = Date.UTC(2026, 0, 10) / 1000;
 /** A window in the night after the first full recharge: 01:00 to 06:00 of the second day. */
 export const WINDOW = { from: START + 90_000, to: START + 108_000 };
-/** Monotonic ms at which that window is open, by a clock that is sure of itself to some seconds. */
+/** Monotonic ms at which that window is open, by a clock that may be some seconds off. */
 export const IN_WINDOW = 90_000_000 + 60_000;
 /** Battery current of every lamp of the standard circuit, mA. */
 export const BATTERY = 200;
@@ -47,7 +47,7 @@ export const SETTINGS: SettingsMessage = {
   lamps: '0,200,0,3600;1,200,300,3600;2,200,300,3600;3,200,0,3600;',
 };
 
-/** Settings of a shared circuit with a detector of people. */
+/** Settings of a shared circuit with an occupancy detector. */
 export const SHARED = { shared: 1, emptySec: 60, fitted: 2 };
 /** Verdict and reason of a lamp that passed. */
 export const PASS = [Verdict.Pass, Reason.None];
@@ -70,12 +70,12 @@ export interface Body {
   lamps: number[][];
 }
 
-/** What a lamp's sensor reads: `litMs` is the time on battery, -1 on mains. */
+/** Reading of a lamp's sensor: `litMs` is the time on battery, -1 on mains. */
 export type LampModel = (litMs: number) => number;
 
 const MODES = [0, 1, 2, 3];
 
-/** A lamp of this mode that burns on battery until `diesMs`, and on mains as its mode says. */
+/** A lamp of this mode that stays lit on battery until `diesMs`, and on mains as its mode says. */
 export function lampOf(mode: number, diesMs = Number.POSITIVE_INFINITY, strikesMs = 400): LampModel {
   return (litMs) => {
     if (litMs < 0) return mode === 1 || mode === 2 ? 300 : 0;
@@ -89,9 +89,9 @@ export interface World {
   key: number;
   stop: number;
   occupied: number;
-  /** What the contact does: follows the coil, or stands still. */
+  /** What the contact does: follow the coil, or stick. */
   contact: 'follows' | 'closed' | 'open';
-  /** Undefined: the auxiliary contact tells the truth. */
+  /** Undefined: the auxiliary contact reports the truth. */
   aux: number | undefined;
 }
 
@@ -106,17 +106,17 @@ export class Bench implements World {
   aux: number | undefined;
   lamps: LampModel[] = MODES.map((mode) => lampOf(mode));
   room = 1;
-  /** Whether the flash takes the intent. */
+  /** Whether the flash stores the intent. */
   storable = 1;
   readonly records: Body[] = [];
   readonly broken: string[] = [];
   /** Monotonic ms of each change of the drive, and the world at that moment. */
   readonly drives: { at: number; open: number; world: World }[] = [];
-  /** Exercises of the coil in a fault: monotonic ms from and to. */
+  /** Coil exercises in a fault: monotonic ms from and to. */
   readonly exercises: { from: number; to: number }[] = [];
   /** How often the state message became due. */
   dirtied = 0;
-  /** When the core is stepped next: when it asks to be, unless a test leaves steps out. */
+  /** When the core is stepped next: when it asks, unless a test leaves out steps. */
   dueAt = (): number => this.s.wakeAt;
   /** How often the core was stepped. */
   steps = 0;
@@ -135,7 +135,7 @@ export class Bench implements World {
     this.perform();
   }
 
-  /** Gives a plan of rows [test, kind, from, to], UTC seconds. */
+  /** Delivers a plan of rows [test, kind, from, to], UTC seconds. */
   plan(rows: number[][], until = START + 86_400 * 300, revision = 1): this {
     const slots = slotsText(rows.map(([test, kind, start, end]) => ({ test, kind, start, end })));
     if (!takePlan(this.s, { v: 1, revision, until, slots }, 1, this.now))
@@ -153,7 +153,7 @@ export class Bench implements World {
     return this;
   }
 
-  /** The world is changed when that instant has come. */
+  /** Changes the world at that instant. */
   at(ms: number, world: Partial<World>): this {
     this.plannedChanges.push({ at: ms, world });
     this.plannedChanges.sort((a, b) => a.at - b.at);
@@ -172,7 +172,7 @@ export class Bench implements World {
     return this;
   }
 
-  /** Runs until `holds`, looking after every turn; throws when it has not come true by `until`. */
+  /** Runs until `holds`, checking after every turn; throws if it is still not true by `until`. */
   runTo(holds: () => boolean, until: number): this {
     while (!holds()) {
       if (this.now >= until) throw new Error(`Not come true by ${until} ms.`);
@@ -182,7 +182,7 @@ export class Bench implements World {
     return this;
   }
 
-  /** Runs to the standard window and on until a test discharges. */
+  /** Runs to the standard window and on until a test is discharging. */
   runToDischarge(): this {
     this.run(IN_WINDOW - 60_000);
     return this.runTo(() => isDischarging(this.s), IN_WINDOW + 60_000);
@@ -214,7 +214,7 @@ export class Bench implements World {
   }
 
   private senses(): void {
-    // The relay obeys the lease: a coil whose lease has run out has fallen.
+    // The relay obeys the lease: once the lease has expired, the coil is released.
     if (this.contact === 'follows') this.isOpen = this.s.drive && this.now < this.s.leaseUntil ? 1 : 0;
     else this.isOpen = this.contact === 'open' ? 1 : 0;
     const i = this.s.in;
@@ -228,12 +228,12 @@ export class Bench implements World {
     else if (this.darkAt < 0) this.darkAt = this.now;
   }
 
-  /** What the sensor of a lamp reads at monotonic `at` if the supply stays as it is. */
+  /** What a lamp's sensor reads at monotonic `at` if the supply stays as it is. */
   readingAt(lamp: number, at: number): number {
     return Math.round(this.lamps[lamp](this.darkAt < 0 ? -1 : at - this.darkAt));
   }
 
-  /** When the world is changed next, monotonic ms. */
+  /** When the world changes next, monotonic ms. */
   nextChangeAt(): number {
     return this.plannedChanges[0]?.at ?? Number.POSITIVE_INFINITY;
   }
@@ -258,13 +258,13 @@ export class Bench implements World {
     if (isDue) this.demandNoPast();
   }
 
-  /** Nothing the core asks for may lie behind it: the rim would come back too late, or in every turn. */
+  /** The core must not ask for an instant in the past: the board would return too late, or in every turn. */
   private demandNoPast(): void {
     const s = this.s;
     const demand = (holds: boolean, sentence: string): void => {
       if (!holds) throw new Error(`${sentence} (at ${this.now} ms)`);
     };
-    // A reading that is put off while the supply may have come back stays due.
+    // A reading put off while the supply may have returned stays due.
     const isPutOff = isDischarging(s) && s.raw[Sense.After] === 1;
     demand(s.wakeAt >= this.now || isPutOff, 'The core asks to be woken in the past.');
     demand(
@@ -276,7 +276,7 @@ export class Bench implements World {
     demand(s.drive === 1 || s.leaseUntil === 0, 'The coil is not wanted, but its lease runs on.');
   }
 
-  /** What the rim does after a step: records to the journal, then an opening whose intent is durable. */
+  /** What the board does after a step: writes records to the journal, then opens on a durable intent. */
   perform(): void {
     const s = this.s;
     const isIntent = s.outCount > 0 && isIntentDue(s);
@@ -302,7 +302,7 @@ export function atRest(settings: ConstructorParameters<typeof Bench>[0] = {}): B
   return new Bench(settings).plan([]).run(IN_WINDOW);
 }
 
-/** A test in the turn in which its relay is driven open. */
+/** A test in the turn in which its relay is driven to open. */
 export function opening(settings: Partial<SettingsMessage> = {}, kind = TestKind.Brief): Bench {
   const b = new Bench(settings).planned(kind).run(IN_WINDOW - MINUTE_MS);
   return b.runTo(() => b.s.drive === 1, IN_WINDOW);

@@ -1,6 +1,6 @@
 // The charge current after a test: EN 50172:2004 7.2 (charging arrangements, V2), Ontario Fire Code
-// 2.7.3.3(4) (recovery period after the yearly test, V1), UNI CEI 11222 (charging truly present, V2).
-// Shares and times of the looks are common practice, no source.
+// 2.7.3.3(4) (recovery period after the yearly test, V1), UNI CEI 11222 (charging truly present, V2). Shares
+// and times of the checks are common practice, no source.
 import { describe, expect, it } from 'vitest';
 import { Phase, Reason, TestKind } from '../../../firmware/contract/codes';
 import { curvePercent } from '../../../firmware/contract/curve';
@@ -13,14 +13,14 @@ const LOOK_MS = 86_400_000 / 36;
 
 const charges = (b: Bench): ChargeRecord[] => b.of('charge') as unknown as ChargeRecord[];
 
-/** To the proven restore after a test of this kind; the sensor then reads `milliamps`. */
+/** Runs to the proven restore after a test of this kind; the sensor then reads `milliamps`. */
 function restored(kind: TestKind, milliamps: number, settings: object = FITTED): Bench {
   const b = new Bench(settings).planned(kind).runToDischarge();
   b.s.in.charge = milliamps;
   return b.runTo(() => b.s.phase === Phase.Recharging, IN_WINDOW + 2 * HOUR_MS);
 }
 
-/** A day in steps of a look; the current at each is `milliamps(look)`. */
+/** A day in steps from check to check; the current at each is `milliamps(look)`. */
 function recharge(b: Bench, milliamps: (look: number) => number, looks = 37): Bench {
   const since = b.s.suppliedAt;
   b.run(since + 120_000);
@@ -34,7 +34,7 @@ function recharge(b: Bench, milliamps: (look: number) => number, looks = 37): Be
 const FIRST_MS = 60_000;
 const LATE_MS = 300_000;
 
-/** The looks of a lookByLook up to the last of `looks`; the current at each is `milliamps(look)`. */
+/** The checks of `lookByLook` up to the last of `looks`; the current at each is `milliamps(look)`. */
 function lookByLook(milliamps: (look: number) => number, looks: number = Limit.ChargeLooks): Bench {
   const b = restored(TestKind.Full, 400);
   const since = b.s.suppliedAt;
@@ -47,7 +47,7 @@ function lookByLook(milliamps: (look: number) => number, looks: number = Limit.C
 }
 
 describe('charging after a test', () => {
-  it('is missed 60 s after the supply is back, after a brief test too', () => {
+  it('that is missing is noticed 60 s after the supply is back, even after a brief test', () => {
     for (const [kind, milliamps] of [
       [TestKind.Brief, 7],
       [TestKind.Full, 119],
@@ -68,7 +68,7 @@ describe('charging after a test', () => {
     }
   });
 
-  it('that is there after a brief test needs no record', () => {
+  it('that is present after a brief test needs no record', () => {
     // A float of 2 % of the commissioned current is enough after so short a discharge.
     const b = restored(TestKind.Brief, 8);
     b.run(b.s.suppliedAt + 30 * HOUR_MS);
@@ -87,12 +87,12 @@ describe('charging after a test', () => {
     expect(b.broken).toEqual([]);
   });
 
-  it('that does not fall by the end is told as slow', () => {
+  it('that has not fallen by the end is reported as slow', () => {
     const [record] = charges(recharge(restored(TestKind.Full, 400), (look) => (look < 30 ? 400 : 180)));
     expect([record.reason, record.half, record.float]).toEqual([Reason.SlowRecharge, 72_000, -1]);
   });
 
-  it('that is broken off by an outage is told as far as it was seen', () => {
+  it('that an outage interrupts is reported as far as it was seen', () => {
     const b = recharge(restored(TestKind.Full, 400), () => 400, 5);
     b.change({ mains: 0 }).run(b.now + 60_000);
     b.change({ mains: 1 }).run(b.now + 60_000);
@@ -102,7 +102,7 @@ describe('charging after a test', () => {
     expect(charges(b)).toHaveLength(1);
   });
 
-  it('is not judged by a first look that comes late, nor after a test cut short', () => {
+  it('is not judged by a first check that comes late, nor after a test cut short', () => {
     const held = restored(TestKind.Full, 0);
     held.s.holdUntil = held.now + 600_000;
     held.run(held.now + 30 * HOUR_MS);
@@ -124,8 +124,8 @@ describe('charging after a test', () => {
   });
 });
 
-describe('the first look', () => {
-  it('is taken in the turn in which the supply has been back for a minute', () => {
+describe('the first charge check', () => {
+  it('is made in the turn in which the supply has been back for a minute', () => {
     const b = restored(TestKind.Full, 0);
     b.run(b.s.suppliedAt + FIRST_MS);
     expect(charges(b)).toEqual([]);
@@ -138,7 +138,7 @@ describe('the first look', () => {
   it.each([
     [59, 0],
     [60, 1],
-  ])('is taken after a discharge of a minute, not after one of %i s', (seconds, records) => {
+  ])('is made after a discharge of a minute, not after one of %i s', (seconds, records) => {
     const b = new Bench(FITTED).planned(TestKind.Full).runToDischarge();
     b.at(b.s.t0 + seconds * 1000, { stop: 1 });
     b.run(b.now + HOUR_MS);
@@ -148,15 +148,15 @@ describe('the first look', () => {
   it.each([
     [LATE_MS, 1],
     [LATE_MS + Limit.LoopMs, 0],
-  ])('that comes after %i ms is worth %i record', (afterMs, records) => {
+  ])('that comes after %i ms gives %i record', (afterMs, records) => {
     const b = restored(TestKind.Full, 0);
-    // The hold is left one turn before the look.
+    // The hold ends one turn before the check.
     b.s.holdUntil = b.s.suppliedAt + afterMs - Limit.LoopMs;
     b.run(b.s.suppliedAt + 30 * HOUR_MS);
     expect(charges(b)).toHaveLength(records);
   });
 
-  it('that an outage keeps away leaves no record', () => {
+  it('that an outage prevents leaves no record', () => {
     const b = restored(TestKind.Full, 400);
     b.run(b.s.suppliedAt + 20_000);
     b.change({ mains: 0 }).run(b.now + 10_000);
@@ -166,7 +166,7 @@ describe('the first look', () => {
   });
 });
 
-describe('the looks that follow', () => {
+describe('later charge checks', () => {
   it('count half and float from the share that just reaches them', () => {
     const [record] = charges(lookByLook((look) => (look < 5 ? 210 : look < 9 ? 200 : look < 15 ? 90 : 80)));
     expect([record.half, record.float]).toEqual([5 * 2400, 15 * 2400]);
@@ -181,7 +181,7 @@ describe('the looks that follow', () => {
     expect(charges(whole)).toHaveLength(1);
   });
 
-  it('are taken late rather than never, and the last place is kept for the last of them', () => {
+  it('are made late rather than never, and the last place is kept for the last of them', () => {
     const b = lookByLook(() => 400, 34);
     b.s.holdUntil = b.s.suppliedAt + 38.5 * LOOK_MS;
     b.s.in.charge = 60;

@@ -1,4 +1,4 @@
-// Whatever happens in whatever order: the claims hold after every turn, and the world outside agrees.
+// Whatever happens, in any order: the claims hold after every turn, and the world outside agrees.
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { type OrderKind, Phase, Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
@@ -66,14 +66,14 @@ const action = fc.oneof(
   { weight: 1, arbitrary: flash },
 );
 
-/** The world put right again and left alone for long enough to finish whatever was going on. */
+/** Restores the world and lets it run long enough to finish whatever was going on. */
 function heal(b: Bench): void {
   b.change({ mains: 1, key: 0, stop: 0, occupied: 0, contact: 'follows', aux: undefined });
   b.run(b.now + 4_000_000);
   for (let i = 0; i < 8 && b.s.kind !== TestKind.None; i++) b.run(b.now + 600_000);
 }
 
-/** What the rim did with the relay, against what the core wrote. */
+/** What the relay did, compared with what the core wrote. */
 function checkOutside(b: Bench): void {
   const openings = b.drives.filter((d) => d.open === 1).length;
   expect(b.of('intent')).toHaveLength(openings);
@@ -129,7 +129,7 @@ describe('after any sequence of events', () => {
 });
 
 describe('the claims themselves', () => {
-  it('hold for a controller that has just been made', () => {
+  it('hold for a newly created controller', () => {
     expect(brokenClaims(newCore(1), 0)).toEqual([]);
   });
 

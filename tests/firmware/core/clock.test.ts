@@ -1,5 +1,5 @@
-// Civil time from the host, held against the controller's own: IEC 62034 4.2 (title) asks that a fault of
-// timing is found, which of the two clocks may have it.
+// Civil time from the host, compared with the controller's own: IEC 62034 4.2 (title) requires a timing fault
+// to be found, whichever clock has it.
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { ClockTrust, OrderKind, Phase, Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
@@ -13,7 +13,7 @@ import { Bench, DAY_MS, HOUR_MS, IN_WINDOW, MINUTE_MS, START, WINDOW } from './b
 /** An answer of a host whose clock is `offMs` ahead of the bench's. */
 const answer = (b: Bench, offMs = 0): number => takeTime(b.s, START * 1000 + b.now + offMs, b.now, b.now);
 
-/** Runs on with an answer every minute; `offMs` tells how far ahead the host is at that instant. */
+/** Runs on with an answer every minute; `offMs` gives how far ahead the host is at that instant. */
 function answered(b: Bench, until: number, offMs: (now: number) => number): number[] {
   const jumps: number[] = [];
   while (b.now < until) {
@@ -24,11 +24,11 @@ function answered(b: Bench, until: number, offMs: (now: number) => number): numb
   return jumps;
 }
 
-/** An answerAt at `at`, monotonic ms, of a host that is `offMs` ahead of the bench's first answerAt. */
+/** An answer at `at`, monotonic ms, of a host that is `offMs` ahead of the bench's first answer. */
 const answerAt = (b: Bench, at: number, offMs: number): number =>
   takeTime(b.s, START * 1000 + at + offMs, at, at);
 
-/** How far ahead the clock runs of the bench's first answerAt, ms. */
+/** How far ahead the clock is of the bench's first answer, ms. */
 const lead = (b: Bench): number => b.s.utcBase - START * 1000;
 
 /** Two answers that agree, half a minute apart, the second at `at`. @returns the jump, s. */
@@ -37,7 +37,7 @@ function jump(b: Bench, at: number, offMs: number): number {
   return answerAt(b, at, offMs);
 }
 
-/** Whether jumps at these instants, hours, by so many hours each, are taken for a wrong rate. */
+/** Whether jumps at these instants, hours, by this many hours each, are taken for a wrong rate. */
 function isFault(jumps: { atMs: number; hours: number }[]): boolean {
   const b = new Bench();
   let off = 0;
@@ -55,7 +55,7 @@ describe('an answer with the time', () => {
     expect([utcAt(b.s, b.now), isClockTrusted(b.s, b.now)]).toEqual([START + 10 + 9 * 86_400, true]);
   });
 
-  it('is taken when honest clocks explain its error, also after a year of coasting', () => {
+  it('is accepted when honest clocks explain its error, even after a year of coasting', () => {
     const b = new Bench().run(10_000);
     expect(answer(b, 3900)).toBe(0);
     expect(b.s.utcBase).toBe(START * 1000 + 3900);
@@ -65,7 +65,7 @@ describe('an answer with the time', () => {
     expect([b.s.utcBase, isClockTrusted(b.s, b.now)]).toEqual([START * 1000 + 3_150_000, true]);
   });
 
-  it('that contradicts the clock changes nothing, and no test starts on either word', () => {
+  it('that contradicts the clock changes nothing, and no test starts on either time', () => {
     const b = new Bench().plan([]).run(IN_WINDOW);
     expect(answer(b, HOUR_MS)).toBe(0);
     expect(b.s.utcBase).toBe(START * 1000);
@@ -73,7 +73,7 @@ describe('an answer with the time', () => {
     expect(clockTrust(b.s, b.now)).toBe(ClockTrust.Coasting);
   });
 
-  it('that agrees with one half a minute before it is believed, and the jump is told', () => {
+  it('that agrees with one half a minute before it is believed, and the jump is reported', () => {
     const b = new Bench().plan([]).run(IN_WINDOW);
     answer(b, HOUR_MS);
     b.run(b.now + 29_750);
@@ -84,7 +84,7 @@ describe('an answer with the time', () => {
     expect(isClockTrusted(b.s, b.now)).toBe(true);
   });
 
-  it('that agrees with the clock again puts an end to the doubt', () => {
+  it('that agrees with the clock again ends the doubt', () => {
     const b = new Bench().plan([]).run(IN_WINDOW);
     answer(b, -HOUR_MS);
     b.run(b.now + MINUTE_MS);
@@ -95,7 +95,7 @@ describe('an answer with the time', () => {
     expect(b.s.utcBase).toBe(START * 1000);
   });
 
-  it('from two hosts that contradict each other is never believed against the own clock', () => {
+  it("from two hosts that contradict each other is never believed over the controller's own clock", () => {
     const b = new Bench().plan([]).run(IN_WINDOW);
     for (let i = 0; i < 200; i++) {
       expect(answer(b, i % 2 === 0 ? HOUR_MS : -HOUR_MS)).toBe(0);
@@ -105,7 +105,7 @@ describe('an answer with the time', () => {
     expect(isClockTrusted(b.s, b.now)).toBe(false);
   });
 
-  it('that nobody confirms keeps tests from starting for an hour, not for ever', () => {
+  it('that is never confirmed keeps tests from starting for an hour, not forever', () => {
     const b = new Bench().planned(TestKind.Brief).run(IN_WINDOW - MINUTE_MS);
     answer(b, HOUR_MS);
     b.run(b.now + HOUR_MS - 10_000);
@@ -114,7 +114,7 @@ describe('an answer with the time', () => {
     expect(b.result().end).toBe(Reason.Complete);
   });
 
-  it('cannot lead the clock away in small steps without being told', () => {
+  it('cannot lead the clock away in small steps without being reported', () => {
     fc.assert(
       fc.property(fc.integer({ min: 100, max: 3000 }), (stepMs) => {
         const b = new Bench().plan([]).run(DAY_MS);
@@ -148,7 +148,7 @@ describe('an answer with the time', () => {
     expect(lead(b)).toBe(HOUR_MS + 8009);
   });
 
-  it('is held against one of six hours before, and from then on against itself', () => {
+  it('is compared with one of six hours before, and from then on becomes the reference', () => {
     const b = new Bench();
     answerAt(b, 6 * HOUR_MS, 3000);
     answerAt(b, 6 * HOUR_MS + 60_000, 7000);
@@ -159,7 +159,7 @@ describe('an answer with the time', () => {
     expect(lead(c)).toBe(3000);
   });
 
-  it('is no news where it says what was expected, and is where it sets the clock, whatever it says', () => {
+  it('is not news when it says what was expected, but is when it sets the clock, whatever it says', () => {
     const b = new Bench();
     answerAt(b, 7 * HOUR_MS, 0);
     expect(b.s.dirty).toBe(0);
@@ -169,8 +169,8 @@ describe('an answer with the time', () => {
   });
 });
 
-describe('a rate that is wrong', () => {
-  it('shows as three jumps the same way within a day and is a fault of the tester', () => {
+describe('a wrong rate in answers', () => {
+  it('shows as three jumps the same way within a day and is a tester fault', () => {
     const b = new Bench().plan([]).run(DAY_MS);
     // One in a thousand: 3.6 s an hour.
     const jumps = answered(b, b.now + DAY_MS / 2, (now) => (now - DAY_MS) / 1000);
@@ -184,7 +184,7 @@ describe('a rate that is wrong', () => {
     expect(b.broken).toEqual([]);
   });
 
-  it('within what a crystal may have is none, however long it lasts', () => {
+  it("within a crystal's tolerance is not a fault, however long it lasts", () => {
     for (const partsPerMillion of [-100, -50, 50, 100]) {
       const b = new Bench().plan([]).run(DAY_MS);
       expect(answered(b, b.now + 3 * DAY_MS, (now) => ((now - DAY_MS) * partsPerMillion) / 1e6)).toEqual([]);
@@ -192,7 +192,7 @@ describe('a rate that is wrong', () => {
     }
   });
 
-  it('makes a running test void for every lamp, since its durations prove nothing', () => {
+  it('voids a running test for every lamp, since its durations prove nothing', () => {
     const b = new Bench().planned(TestKind.Full).runToDischarge();
     answered(b, b.now + 40 * MINUTE_MS, (now) => (now - IN_WINDOW) / 20);
     expect(b.result().end).toBe(Reason.ClockFault);
@@ -201,7 +201,7 @@ describe('a rate that is wrong', () => {
     expect(b.broken).toEqual([]);
   });
 
-  it('is not seen in jumps that go both ways, or that lie days apart', () => {
+  it('is not seen in jumps that go both ways, or that are days apart', () => {
     const b = new Bench().plan([]).run(DAY_MS);
     const jump = (offMs: number) => {
       answer(b, offMs);
@@ -219,7 +219,7 @@ describe('a rate that is wrong', () => {
   });
 });
 
-describe('the trust in the clock', () => {
+describe('trust in the clock', () => {
   it('is none before the first answer', () => {
     const b = new Bench({}, false);
     expect([clockTrust(b.s, 1000), isClockTrusted(b.s, 1000), utcAt(b.s, 1000)]).toEqual([
@@ -246,7 +246,7 @@ describe('the trust in the clock', () => {
     expect([clockErrorSec(b.s, last + 1), isClockTrusted(b.s, last + 1)]).toEqual([3601, false]);
   });
 
-  it('comes back in the millisecond in which a doubt is an hour old', () => {
+  it('returns in the millisecond in which a doubt is an hour old', () => {
     const b = new Bench();
     answerAt(b, DAY_MS, HOUR_MS);
     expect(isClockTrusted(b.s, DAY_MS + HOUR_MS - 1)).toBe(false);
@@ -259,19 +259,19 @@ describe('the trust in the clock', () => {
 describe('a wrong rate', () => {
   const at = (hours: number, hoursOff = 1, ms = 0) => ({ atMs: hours * HOUR_MS + ms, hours: hoursOff });
 
-  it('shows in the third jump the same way, forwards as backwards, and not in the second', () => {
+  it('shows at the third jump the same way, forwards or backwards, and not at the second', () => {
     for (const way of [1, -1]) {
       expect(isFault([at(1, way), at(2, way)])).toBe(false);
       expect(isFault([at(1, way), at(2, way), at(3, way)])).toBe(true);
     }
   });
 
-  it('shows in three jumps that follow on one the other way', () => {
+  it('shows in three jumps that follow one the other way', () => {
     expect(isFault([at(1, -1), at(2), at(3)])).toBe(false);
     expect(isFault([at(1, -1), at(2), at(3), at(4)])).toBe(true);
   });
 
-  it('shows only where the third comes within a day of the first, not of the second', () => {
+  it('shows only when the third comes within a day of the first, not of the second', () => {
     expect(isFault([at(1), at(13), at(25, 1, -1)])).toBe(true);
     expect(isFault([at(1), at(13), at(25)])).toBe(false);
   });

@@ -1,5 +1,5 @@
-// What an opening leaves behind when it ends: its slot or night, its result, the charge it owes; and a clock
-// that jumps meanwhile.
+// What an opening leaves behind when it ends: its slot or night, its result, the charge it owes; and clock
+// jumps meanwhile.
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Phase, Reason, TestKind } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
@@ -11,7 +11,7 @@ import { Bench, DAY_MS, HOUR_MS, IN_WINDOW, SHARED, START, WINDOW, type World } 
 /** A minute into the fallback window of 01:00 to 06:00 of the second day. */
 const FALLBACK_MS = DAY_MS + 3_660_000;
 
-/** Two answers of a host whose clock is `offMs` ahead, the second of which agrees with the first. */
+/** Two answers of a host whose clock is `offMs` ahead; the second agrees with the first. */
 function jump(b: Bench, offMs: number): number {
   const answer = () => takeAnswer(b.s, START * 1000 + b.now + offMs, b.now, b.now);
   expect(answer()).toBe(0);
@@ -20,7 +20,7 @@ function jump(b: Bench, offMs: number): number {
 }
 
 describe('a clock that jumps', () => {
-  it('ends the test that lies in no permitted window by the new time, and says both', () => {
+  it('ends a test that is in no permitted window by the new time, and reports both', () => {
     const b = new Bench().planned(TestKind.Brief).runToDischarge();
     expect(jump(b, 12 * HOUR_MS)).toBe(43_200);
     expect([b.s.drive, b.s.leaseUntil, b.s.phase]).toEqual([0, 0, Phase.Restoring]);
@@ -31,7 +31,7 @@ describe('a clock that jumps', () => {
     expect(b.broken).toEqual([]);
   });
 
-  it('lets a test go on that lies in the window by both times', () => {
+  it('lets a test continue that is in the window by both times', () => {
     const b = new Bench().planned(TestKind.Brief).runToDischarge();
     expect(jump(b, HOUR_MS)).toBe(3600);
     expect(b.s.phase).toBe(Phase.Brief);
@@ -47,11 +47,11 @@ describe('a clock that jumps', () => {
     expect(b.kinds()).toEqual(['start', 'clock']);
   });
 
-  it('does not touch a contact stuck open whose coil is just being exercised', () => {
+  it('does not touch a contact stuck open whose coil is being exercised', () => {
     const b = new Bench().planned(TestKind.Brief).runToDischarge();
     b.change({ contact: 'open' }).runTo(() => b.s.phase === Phase.Fault, b.now + 200_000);
     b.run(b.s.exerciseAt + 1000);
-    // The second answer falls into the second exercise.
+    // The second answer arrives during the second exercise.
     b.run(b.s.exerciseAt + Limit.LoopMs - Limit.ClockConfirmMs);
     expect(jump(b, 12 * HOUR_MS)).toBe(43_200);
     expect([b.s.drive, b.s.phase, b.s.reason]).toEqual([1, Phase.Fault, Reason.RelayStuckOpen]);
@@ -59,7 +59,7 @@ describe('a clock that jumps', () => {
     expect(b.of('result')).toHaveLength(1);
   });
 
-  it('is not told when the answer only agrees with the clock', () => {
+  it('is not reported when the answer only agrees with the clock', () => {
     const b = new Bench().plan([]).run(IN_WINDOW);
     expect(jump(b, 500)).toBe(0);
     b.run(b.now + 60_000);
@@ -77,11 +77,11 @@ describe('the slot of a test', () => {
     ['the stop input', (b) => b.change({ stop: 1 }), { stop: 0 }, 1],
     ['the key', (b) => b.change({ key: 1 }), { key: 0 }, 1],
     ['a person who orders a hold', (b) => takeOrder(b.s, OrderKind.Hold, 60, b.now), {}, 1],
-    ['somebody who comes by', (b) => b.change({ occupied: 1 }), { occupied: 0 }, 2],
+    ['someone who arrives', (b) => b.change({ occupied: 1 }), { occupied: 0 }, 2],
   ];
   it.each(ended)('ended by %s is tried again the same night only where nobody wanted it to end', (...row) => {
     const [, end, after, results] = row;
-    // No recharge is owed to anybody: only the slot keeps the test from starting again.
+    // No recharge is owed: only the slot keeps the test from starting again.
     const b = new Bench({ ...SHARED, rechargeSec: 3600, briefRechargeSec: 0 }).plan(TWO_NIGHTS);
     b.runToDischarge().run(b.now + 10_000);
     end(b);
@@ -97,7 +97,7 @@ describe('the slot of a test', () => {
 describe('the night of the fallback schedule', () => {
   const night = Math.floor((START + FALLBACK_MS / 1000 - 43_200) / 86_400);
 
-  /** The fallback schedule wants a brief test; somebody comes by when it has just begun. */
+  /** The fallback schedule wants a brief test; someone arrives when it has just begun. */
   function disturbed(): Bench {
     const b = new Bench({ ...SHARED, briefRechargeSec: 0 }).plan([], START + 3600);
     b.s.lastLongUtc = START;
@@ -120,7 +120,7 @@ describe('the night of the fallback schedule', () => {
     ]);
   });
 
-  it('is not used up by a test of the plan, nor by an ordered one', () => {
+  it('is not used up by a planned test, nor by an ordered one', () => {
     const planned = new Bench().planned(TestKind.Brief).runToDischarge();
     expect([planned.s.test, planned.s.fallbackNight]).toEqual([1, -1]);
     const ordered = new Bench().plan([[1, TestKind.None, WINDOW.from, WINDOW.to]]).run(IN_WINDOW);
@@ -131,7 +131,9 @@ describe('the night of the fallback schedule', () => {
 });
 
 describe('the result', () => {
-  /** A test that has ended and whose supply is about to be proven back, with so many records still waiting. */
+  /**
+   * A test that has ended and whose supply is about to be proven back, with this many records still waiting.
+   */
   function waitingWith(records: number): { b: Bench; texts: string[] } {
     const b = new Bench().planned(TestKind.Brief).runToDischarge();
     takeOrder(b.s, OrderKind.Restore, 0, b.now);
@@ -146,13 +148,13 @@ describe('the result', () => {
   const kindOf = (text: string): string => JSON.parse(`{${text}}`).kind;
   const argOf = (text: string): number => JSON.parse(`{${text}}`).arg;
 
-  it('is put behind everything that waits while there is room', () => {
+  it('is queued behind everything that waits while there is room', () => {
     const { texts } = waitingWith(Limit.QueuedRecords - 1);
     expect(texts.map(kindOf)).toEqual([...Array(7).fill('supply'), 'result']);
     expect(texts.slice(0, 7).map(argOf)).toEqual([0, 1, 2, 3, 4, 5, 6]);
   });
 
-  it('takes the place of the newest where the queue is full: an opening is never without one', () => {
+  it('replaces the newest record when the queue is full: every opening gets its result', () => {
     const { texts } = waitingWith(Limit.QueuedRecords);
     expect(texts.map(kindOf)).toEqual([...Array(7).fill('supply'), 'result']);
     expect(texts.slice(0, 7).map(argOf)).toEqual([0, 1, 2, 3, 4, 5, 6]);

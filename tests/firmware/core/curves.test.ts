@@ -14,7 +14,7 @@ interface Reading {
   percent: number;
 }
 
-/** The curve of these readings as it is told, read back. */
+/** The curve of these readings as it is reported, decoded. */
 function told(
   readings: Reading[],
   lamp = 0,
@@ -28,7 +28,7 @@ function told(
   return { text, bound: line.bound, points: line.places.length, percent: linePercent(line) };
 }
 
-/** Readings at rising places, some left out; `gaps` are the distances between them. */
+/** Readings at rising places, with some left out; `gaps` are the distances between them. */
 function placed(percents: number[], gaps: number[]): Reading[] {
   let place = 0;
   return percents.map((percent, i) => {
@@ -39,7 +39,7 @@ function placed(percents: number[], gaps: number[]): Reading[] {
 
 const anyPercent = fc.double({ min: 0, max: 126, noNaN: true });
 const anyGaps = fc.array(fc.integer({ min: 1, max: 3 }), { minLength: 150, maxLength: 150 });
-/** A lamp as lamps are: a slow sag with noise, and a cut-off. */
+/** A realistic lamp: a slow sag with noise, and a cut-off. */
 const likeALamp = fc
   .record({
     start: fc.integer({ min: 80, max: 110 }),
@@ -65,7 +65,7 @@ function discharging(kind = TestKind.Full): Core {
   return s;
 }
 
-/** The readings `ma` of all lamps, taken so long after the supply went. */
+/** The readings `ma` of all lamps, taken this long after the supply went off. */
 function read(s: Core, elapsed: number, ma: number[]): void {
   s.lastSampleAt = s.t0 + elapsed;
   s.ma.set(ma);
@@ -101,7 +101,7 @@ describe.each([
         const readings = placed(values, gaps);
         const { text, bound, points, percent } = told(readings);
         expect(points).toBeLessThanOrEqual(Limit.CurvePoints);
-        // What a host of the first version takes.
+        // What a host of the first version accepts.
         expect(text.length).toBeLessThanOrEqual(64);
         for (const r of readings)
           expect(Math.abs(percent[r.place] - r.percent)).toBeLessThanOrEqual(bound + 1e-9);
@@ -116,7 +116,7 @@ describe.each([
 });
 
 describe('a curve', () => {
-  it('of a lamp that sags a little and goes out takes a few points and keeps to 2.5 %', () => {
+  it('of a lamp that sags a little and goes out takes a few points and stays within 2.5 %', () => {
     const readings = Array.from({ length: 361 }, (_, place) => ({
       place,
       percent: place >= 300 ? 0 : 103 - 8 * (place / 300) ** 2,
@@ -127,7 +127,7 @@ describe('a curve', () => {
     expect([percent[299], percent[300], percent[360]].map(Math.round)).toEqual([95, 0, 0]);
   });
 
-  it('that runs out of points tells a wider bound', () => {
+  it('that runs out of points reports a wider bound', () => {
     const readings = Array.from({ length: 361 }, (_, place) => ({ place, percent: (place * 37) % 120 }));
     expect(told(readings).bound).toBeGreaterThan(100);
     const mild = Array.from({ length: 361 }, (_, place) => ({
@@ -142,7 +142,7 @@ describe('a curve', () => {
     [6, 8.5],
     [10, 16.5],
   ])(
-    'of a lamp with readings that jump by %i %% keeps points for its end and tells a bound of %f %%',
+    'of a lamp with readings that jump by %i %% keeps points for its end and reports a bound of %f %%',
     (jump, most) => {
       const noise = [0, 1, -1, 0.6, -0.4, 0.9, -0.8];
       const readings = Array.from({ length: 361 }, (_, place) => ({
@@ -170,7 +170,7 @@ describe('a curve', () => {
     }
   });
 
-  it.each(['', 'B', 'BAA', 'BAAAA', 'B***', 'BAB.', 'BAgAAAA'])('is not read from the text %j', (text) => {
+  it.each(['', 'B', 'BAA', 'BAAAA', 'B***', 'BAB.', 'BAgAAAA'])('is not decoded from the text %j', (text) => {
     expect(readLine(text)).toBeUndefined();
   });
 });
@@ -211,7 +211,7 @@ describe('readings for the curves', () => {
     expect(curveOf(s, 0)).toBe(second);
   });
 
-  it('that come late stand at the place of their own time, and the next one after it', () => {
+  it('that come late are at the place of their own time, and the next one follows it', () => {
     const s = discharging();
     read(s, 5000, [200, 50, 100, 400]);
     read(s, 39_999, [190, 45, 90, 360]);
@@ -233,7 +233,7 @@ describe('readings for the curves', () => {
     expect([0, 1, 2, 3].map((i) => lineOf(under, i).percents)).toEqual([[99], [0], [1], [62]]);
   });
 
-  it('below nought count as nought and those above the top as the top', () => {
+  it('below zero count as zero and those above the top as the top', () => {
     const s = discharging();
     read(s, 10_000, [-1, -2, -1, -400]);
     expect([0, 1, 2, 3].map((i) => lineOf(s, i))).toMatchObject([
@@ -253,7 +253,7 @@ describe('readings for the curves', () => {
     expect(lineOf(high, 3).places).toEqual([1]);
   });
 
-  it('are not taken in a brief test, and not before the supply went', () => {
+  it('are not taken in a brief test, nor before the supply went off', () => {
     const brief = discharging(TestKind.Brief);
     read(brief, 60_000, [200, 50, 100, 400]);
     expect([brief.curveSettled[0], brief.curveNext]).toEqual([0, 0]);
@@ -266,7 +266,7 @@ describe('readings for the curves', () => {
     expect(lineOf(limited).places).toEqual([6]);
   });
 
-  it('of the last test are forgotten, with the width that they took', () => {
+  it('of the last test are forgotten, along with the width that they used', () => {
     const s = discharging();
     for (const [place, percent] of zigzag(0, 30)) addToCurve(s, 15, place, percent);
     expect(lineOf(s, 15).bound).toBeGreaterThan(2.5);
@@ -282,7 +282,7 @@ describe('the line of a curve', () => {
   it.each([
     [104, 105],
     [96, 95],
-  ])('takes in a reading of %i %% on the very edge of its door, and none of %i %%', (edge, beyond) => {
+  ])('accepts a reading of %i %% on the very edge of its door, and none of %i %%', (edge, beyond) => {
     const flat = [
       [0, 100],
       [1, 100],
@@ -296,7 +296,7 @@ describe('the line of a curve', () => {
   });
 
   it('never opens its door again: the narrowest edges of all readings count', () => {
-    // Two readings leave -1 to +1 % a place; the third would allow more, but the fourth must keep to it.
+    // Two readings leave -1 to +1 % a place; the third would allow more, but the fourth must still obey that.
     const readings = [
       [0, 100],
       [2, 100],
@@ -324,8 +324,8 @@ describe('the line of a curve', () => {
     ]);
   });
 
-  it('that has run out of points tells how far its last readings lie apart, where that is wider', () => {
-    // The reading that settles the last point stands at place 19; the point itself, at 18, has 100 %.
+  it('that has run out of points reports how far apart its last readings are, where that is wider', () => {
+    // The reading that settles the last point is at place 19; the point itself, at 18, has 100 %.
     const full = zigzag(0, 18);
     expect(lineThrough(full).bound).toBe(16.5);
     const tail = (percents: number[]) => lineThrough([...full, ...percents.map((p, k) => [19 + k, p])]);
@@ -337,12 +337,12 @@ describe('the line of a curve', () => {
     expect(linePercent(line)[21]).toBe(90);
   });
 
-  it('that has run out of points keeps the width of its door where its last readings lie closer', () => {
-    // Slower than the pace allows, so that the door has stayed narrow all along.
+  it('that has run out of points keeps the width of its door where its last readings are closer', () => {
+    // Slower than the pace allows, so that the door has stayed narrow throughout.
     const slow = Array.from({ length: 19 }, (_, k) => [k * 24, k % 2 === 0 ? 100 : 0]);
     const tail = (percents: number[]) => lineThrough([...slow, ...percents.map((p, k) => [433 + k, p])]);
     expect(lineThrough(slow).bound).toBe(2.5);
-    // From 100 % at the last point: 20 % apart, whichever way.
+    // From 100 % at the last point: 20 % apart, in either direction.
     expect(tail([120, 100, 110]).bound).toBe(20.5);
     expect(tail([119, 120, 119]).bound).toBe(20.5);
   });

@@ -13,14 +13,14 @@ function draft(m: Partial<PlanText>): PlanDraft {
   return d;
 }
 
-/** The slots of a plan as they are kept; undefined when it is refused. */
+/** The slots of a plan as stored; undefined when it is refused. */
 function kept(slots: string): number[][] | undefined {
   const d = draft({ slots });
   if (!readSlots(d, Limit.PlanSlots + 1)) return undefined;
   return Array.from({ length: d.count }, (_, i) => [...d.slots.subarray(i * 4, i * 4 + 4)]);
 }
 
-describe('a plan on its way in', () => {
+describe('an incoming plan', () => {
   it('has a revision and an end from 1 to the last second that 32 bits hold', () => {
     for (const good of [1, LAST_SECOND]) {
       expect(draft({ revision: good }).revision).toBe(good);
@@ -34,7 +34,7 @@ describe('a plan on its way in', () => {
   });
 
   it.each([[5], [[ROW]], [{ length: 12 }], [true]])(
-    'is refused with slots of %j, which are no text',
+    'is refused with slots of %j, which are not text',
     (slots) => {
       expect(
         draftPlan({ v: 1, revision: 1, until: 5000, slots: slots as unknown as string }),
@@ -42,12 +42,12 @@ describe('a plan on its way in', () => {
     },
   );
 
-  it('stands in the whole of its text where nothing else is said', () => {
+  it('takes up the whole of its text unless limits are given', () => {
     const d = draft({ slots: ROW + ROW });
     expect([d.at, d.end, d.count, d.text]).toEqual([0, 24, 0, ROW + ROW]);
   });
 
-  it('is read from its own part of a longer text only', () => {
+  it('is read only from its own part of a longer text', () => {
     const text = `{"slots":"${ROW}2,2,500,61;3,1,1,1;"}`;
     const from = text.indexOf(ROW);
     const d = draft({ slots: text, from, end: from + ROW.length + '2,2,500,61;'.length });
@@ -63,7 +63,7 @@ describe('a plan on its way in', () => {
     expect(readSlots(d, 1)).toBe(false);
   });
 
-  it('is read so many rows at a time as it is asked for, and no more than there are', () => {
+  it('is read as many rows at a time as asked for, and no more than there are', () => {
     const d = draft({ slots: ROW.repeat(5) });
     expect([readSlots(d, 0), d.count, d.at]).toEqual([true, 0, 0]);
     expect([readSlots(d, 1), d.count, d.at]).toEqual([true, 1, 12]);
@@ -73,12 +73,12 @@ describe('a plan on its way in', () => {
     expect(kept('')).toEqual([]);
   });
 
-  it('holds as many slots as the controller keeps, and not one more', () => {
+  it('holds as many slots as the controller stores, and not one more', () => {
     expect(kept(ROW.repeat(Limit.PlanSlots))).toHaveLength(Limit.PlanSlots);
     expect(kept(ROW.repeat(Limit.PlanSlots + 1))).toBeUndefined();
   });
 
-  it('is refused for a row whose numbers are good but not written as the contract says', () => {
+  it('is refused for a row whose numbers are valid but not written as the contract says', () => {
     for (const row of ['1,1,1000, 60;', '1,1,1e3,60;', '01,1,1000,60;', '1,1,1000,60.0;', '1,1,1000,60'])
       for (const before of ['', ROW]) {
         const d = draft({ slots: before + row });
@@ -93,7 +93,7 @@ describe('a row of a plan', () => {
     [1, true],
     [60_000, true],
     [60_001, false],
-  ])('with the test number %i: taken is %s', (test, taken) => {
+  ])('with the test number %i: accepted is %s', (test, taken) => {
     expect(kept(`${test},1,1000,60;`)).toEqual(taken ? [[test, 1, 1000, 1060]] : undefined);
     expect(kept(`${ROW}${test},1,1000,60;`)?.[1]).toEqual(taken ? [test, 1, 2000, 2060] : undefined);
   });
@@ -102,7 +102,7 @@ describe('a row of a plan', () => {
     [TestKind.None, true],
     [TestKind.Commissioning, true],
     [TestKind.Commissioning + 1, false],
-  ])('of kind %i: taken is %s', (kind, taken) => {
+  ])('of kind %i: accepted is %s', (kind, taken) => {
     expect(kept(`1,${kind},1000,60;`)).toEqual(taken ? [[1, kind, 1000, 1060]] : undefined);
   });
 
@@ -111,11 +111,11 @@ describe('a row of a plan', () => {
     [1, true],
     [SLOT_SEC_MAX, true],
     [SLOT_SEC_MAX + 1, false],
-  ])('of %i s: taken is %s', (length, taken) => {
+  ])('of %i s: accepted is %s', (length, taken) => {
     expect(kept(`1,1,1000,${length};`)).toEqual(taken ? [[1, 1, 1000, 1000 + length]] : undefined);
   });
 
-  it('begins so late at most that the longest slot still ends within 32 bits', () => {
+  it('begins so early that even the longest slot still ends within 32 bits', () => {
     const latest = LAST_SECOND - SLOT_SEC_MAX;
     expect(kept(`1,1,${latest},${SLOT_SEC_MAX};`)).toEqual([[1, 1, latest, LAST_SECOND]]);
     expect(kept(`1,1,${latest + 1},1;`)).toBeUndefined();
@@ -124,7 +124,7 @@ describe('a row of a plan', () => {
     expect(kept(`1,1,${latest},60;2,1,${LAST_SECOND},60;`)).toBeUndefined();
   });
 
-  it('begins so long after the row before it, from nought on', () => {
+  it('begins this long after the row before it, from zero on', () => {
     expect(kept('1,1,0,60;1,1,0,70;2,2,100,80;')).toEqual([
       [1, 1, 0, 60],
       [1, 1, 0, 70],

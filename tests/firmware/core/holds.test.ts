@@ -1,4 +1,4 @@
-// What a restart, an outage and a lost supply leave of a hold.
+// What remains of a hold after a restart, an outage and a lost supply.
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Phase, Reason } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
@@ -22,14 +22,14 @@ function ordered(what: OrderKind, arg: number, reason = Reason.None): string {
 }
 
 describe('a hold that was accepted', () => {
-  it('outlives a restart from its order on, before its phase is entered', () => {
+  it('survives a restart from its order on, before its phase is entered', () => {
     const { b, holdSec, counter } = recalled([ordered(OrderKind.Hold, 3600)]);
     expect([holdSec, counter]).toEqual([3600, 7]);
     b.run(2000);
     expect([b.s.phase, b.s.reason]).toEqual([Phase.Held, Reason.OrderedHold]);
   });
 
-  it('does not outlive the order that took it back, wherever that found it', () => {
+  it('does not survive the order that released it, at whatever stage', () => {
     expect(recalled([ordered(OrderKind.Hold, 3600), ordered(OrderKind.Release, 0)]).holdSec).toBe(0);
   });
 
@@ -48,7 +48,7 @@ describe('a hold that was accepted', () => {
     expect(recalled([...texts, over]).holdSec).toBe(0);
   });
 
-  it('is told to be over when it runs out in an outage, at that instant, so that no restart revives it', () => {
+  it('that expires in an outage is reported over at that instant, so that no restart revives it', () => {
     const b = new Bench().run(DAY_MS);
     expect(takeOrder(b.s, OrderKind.Hold, 600, b.now)).toBe(Reason.None);
     b.run(b.now + 10_000);
@@ -62,7 +62,7 @@ describe('a hold that was accepted', () => {
     expect(b.s.phase).toBe(Phase.Recharging);
   });
 
-  it('is not begun again by a supply that is back in the very instant in which it runs out', () => {
+  it('is not started again by a supply that returns at the very instant it expires', () => {
     const b = new Bench().run(DAY_MS);
     expect(takeOrder(b.s, OrderKind.Hold, 60, b.now)).toBe(Reason.None);
     const over = b.now + 60_000;
@@ -72,7 +72,7 @@ describe('a hold that was accepted', () => {
     expect([b.kinds().filter((kind) => kind === 'held'), b.s.phase]).toEqual([['held'], Phase.Recharging]);
   });
 
-  it('that runs out while the key is turned is told as well, once', () => {
+  it('that expires while the key is turned is reported as well, once', () => {
     const b = new Bench().run(DAY_MS).change({ key: 1 });
     b.run(b.now + 1000);
     expect(takeOrder(b.s, OrderKind.Hold, 60, b.now)).toBe(Reason.None);
@@ -86,7 +86,7 @@ describe('a hold that was accepted', () => {
 describe('a hold by order', () => {
   const ordered8h = 8 * 3600;
 
-  it('does not keep a contact that stands open from being told, and goes on when the fault is cleared', () => {
+  it('does not keep a contact stuck open from being reported, and continues when the fault is cleared', () => {
     const b = new Bench().run(60_000);
     expect(takeOrder(b.s, OrderKind.Hold, ordered8h, b.now)).toBe(Reason.None);
     b.run(120_000);
@@ -99,7 +99,7 @@ describe('a hold by order', () => {
     expect([b.s.phase, b.s.reason]).toEqual([Phase.Held, Reason.OrderedHold]);
   });
 
-  it('is entered only when the supply is back, and a contact that sticks behind a restore is told before', () => {
+  it('is entered only when the supply is back, and a contact that sticks after a restore is reported first', () => {
     const b = new Bench().run(60_000).change({ contact: 'open' }).run(62_000);
     expect(takeOrder(b.s, OrderKind.Hold, ordered8h, b.now)).toBe(Reason.None);
     b.run(63_000);
@@ -108,7 +108,7 @@ describe('a hold by order', () => {
     expect([b.s.phase, b.s.reason]).toEqual([Phase.Fault, Reason.SupplyLost]);
   });
 
-  it('by key ends where the mains fail, and an outage is told', () => {
+  it('by key ends when the mains fail, and an outage is reported', () => {
     const b = new Bench().run(60_000).change({ key: 1 }).run(62_000);
     expect(b.s.phase).toBe(Phase.Held);
     b.change({ mains: 0 }).run(65_000);
@@ -116,7 +116,7 @@ describe('a hold by order', () => {
     expect(b.of('outage')).toHaveLength(1);
   });
 
-  it('takes a supply that is gone with the key turned for what it is', () => {
+  it('sees a supply that fails while the key is turned for what it is', () => {
     const b = new Bench().run(60_000);
     takeOrder(b.s, OrderKind.Hold, ordered8h, b.now);
     b.run(61_000).change({ key: 1 }).run(600_000);
@@ -124,7 +124,7 @@ describe('a hold by order', () => {
     expect(b.of('fault')).toEqual([]);
   });
 
-  it('is told as over when it runs out while the supply is away for a moment', () => {
+  it('is reported as over when it expires while the supply is briefly off', () => {
     const b = new Bench().run(60_000);
     takeOrder(b.s, OrderKind.Hold, 60, b.now);
     b.run(119_000).change({ contact: 'open' }).run(121_000).change({ contact: 'follows' }).run(140_000);

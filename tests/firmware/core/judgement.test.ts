@@ -28,7 +28,7 @@ import { BATTERY, Bench, IN_WINDOW, type LampModel, lampOf, PASS, SETTINGS } fro
 
 const RATED_MS = 3_600_000;
 
-/** Runs one test on lamps of mode 0, 1, 2, 3; `odd` takes the place of the first. */
+/** Runs one test on lamps of mode 0, 1, 2, 3; `odd` replaces the first. */
 function judged(kind: TestKind, odd: LampModel, settings = {}): Bench {
   const b = new Bench(settings).planned(kind);
   b.lamps[0] = odd;
@@ -70,7 +70,7 @@ function prepared(lamps: string, kind = TestKind.Brief, limitMs = 120_000): Core
   return s;
 }
 
-/** The readings on mains, one row of lamps each, and their conclusion. */
+/** Takes the readings on mains, one row of lamps each, and concludes from them. */
 function onMains(s: Core, ...readings: number[][]): Core {
   for (const reading of readings) {
     s.in.lamp.set(reading);
@@ -80,7 +80,7 @@ function onMains(s: Core, ...readings: number[][]): Core {
   return s;
 }
 
-/** One reading of all lamps, so long after the supply went. */
+/** One reading of all lamps, this long after the supply went off. */
 function at(s: Core, elapsed: number, ...mA: number[]): Reason {
   s.in.lamp.set(mA);
   return judgeSample(s, T0 + elapsed);
@@ -97,7 +97,7 @@ function lamp(...readings: [number, number][]): Core {
   return follow(onMains(prepared(DARK), [0]), ...readings);
 }
 
-/** The same after it has shown that it is well, up to 80 s. */
+/** The same after it has proven good, up to 80 s. */
 function wellLamp(offset = 0): Core {
   const s = onMains(prepared(DARK), [offset]);
   const lit = BATTERY + offset;
@@ -141,7 +141,7 @@ describe('the 5 s and 60 s points', () => {
     expect(row).toHaveLength(ResultColumn.Count);
   });
 
-  it('are kept with the mean reading on mains where the lamp burns there', () => {
+  it('are kept with the mean reading on mains where the lamp is lit there', () => {
     const b = new Bench().planned(TestKind.Brief).run(IN_WINDOW + 300_000);
     expect(b.result().lamps.map((row) => row[ResultColumn.OnMains])).toEqual([0, 300, 300, 0]);
   });
@@ -163,7 +163,7 @@ describe('a fall of the current', () => {
     expect(first(judged(TestKind.Brief, lamp))).toEqual(expected);
   });
 
-  it('is not retried: what comes back later stays failed', () => {
+  it('is not retried: a lamp that recovers later stays failed', () => {
     const b = judged(TestKind.Full, steps([500, 1], [600_000, 0], [700_000, 1]));
     expect(first(b).slice(0, 2)).toEqual([Verdict.Fail, Reason.EndedEarly]);
   });
@@ -195,7 +195,7 @@ describe('a fall of the current', () => {
     );
   });
 
-  it('is drawn in the curve where it came, and the burning before it within 2.5 % of the truth', () => {
+  it('is drawn in the curve where it came, and the lit time before it within 2.5 % of the truth', () => {
     const b = judged(TestKind.Full, steps([500, 0.97], [1_800_000, 0]));
     const line = readLine(b.result().curves[0]);
     const percent = linePercent(line as NonNullable<typeof line>);
@@ -209,16 +209,16 @@ describe('lamps on mains', () => {
   const onMains =
     (mains: number, lit = BATTERY): LampModel =>
     (ms) =>
-      // A real sensor is never still.
+      // A real sensor always fluctuates.
       ms < 0 ? mains : ms < 400 ? 0 : lit + ((ms / 250) % 2);
 
   it.each([
-    ['a non-maintained lamp that burns', 0, onMains(200), [Verdict.Fail, Reason.LitOnMains]],
-    ['a combined lamp that burns', 3, onMains(200), [Verdict.Fail, Reason.LitOnMains]],
+    ['a non-maintained lamp that is lit', 0, onMains(200), [Verdict.Fail, Reason.LitOnMains]],
+    ['a combined lamp that is lit', 3, onMains(200), [Verdict.Fail, Reason.LitOnMains]],
     ['a maintained lamp that is dark', 1, onMains(0), [Verdict.Fail, Reason.DarkOnMains]],
     ['a maintained lamp that is too dim', 1, onMains(200), [Verdict.Fail, Reason.DarkOnMains]],
     ['a switched maintained lamp that is dark', 2, onMains(0), [Verdict.Pass, Reason.None]],
-    ['a switched maintained lamp that burns', 2, onMains(300), [Verdict.Pass, Reason.None]],
+    ['a switched maintained lamp that is lit', 2, onMains(300), [Verdict.Pass, Reason.None]],
   ])('%s is judged by its mode', (_name, mode, lamp, expected) => {
     const b = new Bench().planned(TestKind.Brief);
     b.lamps[mode] = lamp;
@@ -244,7 +244,7 @@ describe('lamps on mains', () => {
     },
   );
 
-  it('a small offset of a dark lamp is taken off, a large one makes the sensor untrusted', () => {
+  it('a small offset of a dark lamp is removed, a large one means the sensor is not trusted', () => {
     const small = judged(TestKind.Brief, (ms) => 30 + lampOf(0)(ms));
     expect(small.result().lamps[0]).toEqual([Verdict.Pass, Reason.None, 120, 200, 200, 200, 30]);
     const large = judged(TestKind.Brief, (ms) => 50 + lampOf(0)(ms));
@@ -253,7 +253,7 @@ describe('lamps on mains', () => {
     expect(first(negative).slice(0, 2)).toEqual([Verdict.Void, Reason.SensorOffset]);
   });
 
-  it('a drifted sensor is told from a burning lamp by what the opening adds', () => {
+  it('a drifted sensor is distinguished from a lit lamp by how much the opening adds', () => {
     const drifted = judged(TestKind.Brief, (ms) => 180 + lampOf(0)(ms));
     expect(first(drifted).slice(0, 2)).toEqual([Verdict.Void, Reason.SensorOffset]);
     const burning = judged(TestKind.Brief, onMains(180, 200));
@@ -287,7 +287,7 @@ describe('sensors', () => {
     expect(first(b)).toEqual([Verdict.Pass, Reason.None, 120]);
   });
 
-  it('that all read the rail are a fault of the tester, and the test stays due', () => {
+  it('that all read the rail are a tester fault, and the test stays due', () => {
     const b = new Bench().planned(TestKind.Brief);
     b.lamps = b.lamps.map(() => () => Limit.RailHigh);
     b.run(IN_WINDOW + 300_000);
@@ -296,7 +296,7 @@ describe('sensors', () => {
     expect(b.s.lastBriefUtc).toBe(0);
   });
 
-  it('that are all untrusted make a test that satisfies nothing', () => {
+  it('that are all untrusted make the test satisfy nothing', () => {
     const b = new Bench({ lamps: '0,200,0,3600;' }).planned(TestKind.Brief);
     b.lamps = [(ms) => 50 + lampOf(0)(ms)];
     b.run(IN_WINDOW + 300_000);
@@ -305,7 +305,7 @@ describe('sensors', () => {
   });
 });
 
-describe('a sensor that does not move by a milliampere when the supply goes', () => {
+describe('a sensor that does not move by a milliampere when the supply goes off', () => {
   const still: LampModel = () => BATTERY;
   const EQUAL = { lamps: '1,200,200,3600;0,200,0,3600;' };
   const equal = (...lamps: LampModel[]): Bench => {
@@ -314,7 +314,7 @@ describe('a sensor that does not move by a milliampere when the supply goes', ()
     return b.run(IN_WINDOW + 300_000);
   };
 
-  it('voids its lamp, also one that takes the same on battery as on mains', () => {
+  it('voids its lamp, even one that draws the same on battery as on mains', () => {
     expect(first(equal(still, lampOf(0)))).toEqual([Verdict.Void, Reason.SensorStuck, 0]);
     expect(first(judged(TestKind.Brief, () => 180)).slice(0, 2)).toEqual([Verdict.Void, Reason.SensorStuck]);
   });
@@ -328,14 +328,14 @@ describe('a sensor that does not move by a milliampere when the supply goes', ()
     expect(first(equal(tooLate, lampOf(0))).slice(0, 2)).toEqual([Verdict.Void, Reason.SensorStuck]);
   });
 
-  it('does not make a void of a dead lamp, which shows nothing before and after', () => {
+  it('does not void a dead lamp, which shows nothing before and after', () => {
     expect(first(judged(TestKind.Brief, () => 0)).slice(0, 2)).toEqual([
       Verdict.Fail,
       Reason.NotLitAtFiveSeconds,
     ]);
   });
 
-  it('is a fault of the tester where it is every sensor', () => {
+  it('is a tester fault when it is every sensor', () => {
     const b = equal(still, still);
     expect([b.result().end, b.s.phase, b.s.reason]).toEqual([
       Reason.SensorStuck,
@@ -359,7 +359,7 @@ describe('many lamps at once', () => {
     expect(b.s.phase).toBe(Phase.Fault);
   });
 
-  it('dark from the start are two broken lamps where there are only two', () => {
+  it('dark from the start are two broken lamps if there are only two', () => {
     const b = new Bench({ lamps: '0,200,0,3600;3,200,0,3600;' }).planned(TestKind.Brief);
     b.lamps = [lampOf(0, 0), lampOf(3, 0)];
     b.run(IN_WINDOW + 60_000);
@@ -387,7 +387,7 @@ describe('many lamps at once', () => {
   });
 });
 
-it('lets a lamp of shorter rated duration pass at its own end, and judges it no further', () => {
+it('passes a lamp of shorter rated duration at its own end, and judges it no further', () => {
   const b = new Bench({ lamps: '0,200,0,3600;0,200,0,1800;' }).planned(TestKind.Full);
   b.lamps = [lampOf(0), lampOf(0, 1_900_000)];
   b.run(IN_WINDOW + RATED_MS + 60_000);
@@ -419,12 +419,12 @@ describe('the 5 s point', () => {
     expect(judgementOf(lamp([4750, 0]))).toEqual(OPEN);
   });
 
-  it('goes by the last reading before it when there is none at it', () => {
+  it('uses the last reading before it when there is none at it', () => {
     expect(judgementOf(lamp([4750, 0], [5250, BATTERY]))).toEqual(NOT_LIT);
     expect(judgementOf(lamp([4750, EARLY[1]], [5250, BATTERY]))).toEqual(OPEN);
   });
 
-  it('tells a dark lamp from a slow one at exactly a tenth of its current', () => {
+  it('separates a dark lamp from a slow one at exactly a tenth of its current', () => {
     expect(judgementOf(lamp([5000, TENTH[0]]))).toEqual(NOT_LIT);
     expect(judgementOf(lamp([5000, TENTH[1]]))).toEqual(SLOW);
   });
@@ -457,7 +457,7 @@ describe('the 60 s point', () => {
     expect(judgementOf(lamp(...upTo60))).toEqual(OPEN);
   });
 
-  it('goes by the readings before it when there is none at it', () => {
+  it('uses the readings before it when there is none at it', () => {
     expect(judgementOf(lamp(...upTo60, [60_250, BATTERY]))).toEqual(NOT_FULL);
   });
 
@@ -471,7 +471,7 @@ describe('the 60 s point', () => {
     expect(s.at60[0]).toBe(kept);
   });
 
-  it('asks for the full current from that very reading on', () => {
+  it('requires the full current from that very reading on', () => {
     const s = lamp([500, BATTERY], [5000, BATTERY], [59_750, FULL[0]], [60_000, FULL[0]], [61_750, FULL[0]]);
     expect(judgementOf(s)).toEqual(OPEN);
     at(s, 62_000, FULL[0]);
@@ -490,7 +490,7 @@ describe('a fall', () => {
     expect(s.litSec[0]).toBe(80);
   });
 
-  it('begins one milliampere below the level, also where an offset is taken off', () => {
+  it('begins one milliampere below the level, also where an offset is removed', () => {
     for (const offset of [0, 30, -30]) {
       const below = follow(wellLamp(offset), [90_000, FULL[0] + offset], [92_000, FULL[0] + offset]);
       expect(judgementOf(below)).toEqual(ENDED);
@@ -500,20 +500,20 @@ describe('a fall', () => {
     }
   });
 
-  it('ends a lamp too that has not been full yet, or whose sensor has not moved until then', () => {
+  it('also ends a lamp that was never full, or whose sensor had not moved until then', () => {
     const dim = lamp([500, 120], [5000, 120], [20_000, 0], [22_000, 0]);
     expect(judgementOf(dim)).toEqual(ENDED);
     expect(dim.litSec[0]).toBe(12);
     expect(judgementOf(lamp([500, 120], [5000, 120], [20_000, 0], [21_750, 0]))).toEqual(OPEN);
   });
 
-  it('asks for no closer look at a lamp that is well, or decided, and for one at any other', () => {
+  it('needs no closer look at a lamp that is good or decided, but one at any other', () => {
     const s = lamp([500, EARLY[1]], [4750, EARLY[1]]);
     expect(s.quick[0]).toBe(Limit.RailHigh);
     expect(wellLamp(30).quick[0]).toBe(FULL[1] + 30);
     const ended = follow(wellLamp(), [90_000, 0], [92_000, 0]);
     expect(ended.quick[0]).toBe(Limit.RailLow + 1);
-    // What a decided lamp reads is still told.
+    // The readings of a decided lamp are still reported.
     expect(follow(ended, [94_000, 17]).ma[0]).toBe(17);
   });
 });
@@ -535,7 +535,7 @@ describe('a sensor at the rail', () => {
     expect([judgementOf(s), judgementOf(s, 1)]).toEqual([RANGE, PASS]);
   });
 
-  it('up to the full time leaves its lamp without a verdict, which an abort explains otherwise', () => {
+  it('at the rail until the full time leaves its lamp without a verdict, while an abort gives its own reason', () => {
     const s = follow(wellLamp(), [119_750, Limit.RailHigh], [120_000, Limit.RailHigh]);
     closeJudgement(s, Reason.Complete);
     expect(judgementOf(s)).toEqual(RANGE);
@@ -545,29 +545,29 @@ describe('a sensor at the rail', () => {
   });
 });
 
-describe('a sensor that stands still', () => {
+describe('a sensor that never moves', () => {
   const still = (mA: number, ...later: [number, number][]): Core =>
     follow(onMains(prepared('2,200,200,3600;'), [mA]), [500, mA], [5000, mA], [59_750, mA], ...later);
 
-  it('has moved when one reading on mains differed, though it came back', () => {
+  it('has moved if one reading on mains differed, even if it went back', () => {
     const s = onMains(prepared('1,200,200,3600;'), [200], [201], [200], [200]);
     for (const elapsed of [500, 5000, 59_750, 60_000, 120_000]) at(s, elapsed, 200);
     expect(judgementOf(s)).toEqual(PASS);
   });
 
-  it('until 60 s stays untrusted though it moves in the first reading after', () => {
+  it('until 60 s stays untrusted even if it moves in the first reading after', () => {
     expect(judgementOf(still(200, [60_250, 199]))).toEqual(STUCK);
     expect(judgementOf(still(200, [60_000, 199]))).toEqual(STUCK);
   });
 
-  it('is untrusted with a tenth of the current, and a lamp that went out with less', () => {
+  it('is untrusted with a tenth of the current; with less, its lamp has gone out', () => {
     expect(judgementOf(still(200, [60_000, TENTH[1]]))).toEqual(STUCK);
     const out = still(200, [60_000, TENTH[0]]);
     expect(judgementOf(out)).toEqual(OPEN);
     expect(judgementOf(follow(out, [62_000, 0]))).toEqual(ENDED);
   });
 
-  it('is untrusted rather than its lamp too dim, unless it has moved or shows a dark lamp', () => {
+  it('is untrusted, rather than its lamp too dim, unless it has moved or shows a dark lamp', () => {
     expect(judgementOf(still(FULL[0], [60_000, FULL[0]]))).toEqual(STUCK);
     expect(judgementOf(still(FULL[0], [59_875, FULL[0] - 1], [60_000, FULL[0]]))).toEqual(NOT_FULL);
     expect(judgementOf(still(FULL[0], [60_000, TENTH[0]]))).toEqual(NOT_FULL);
@@ -590,7 +590,7 @@ describe('a sensor on mains', () => {
     expect(tested(DARK, -41, 159)).toEqual([Verdict.Void, Reason.SensorOffset, -41]);
   });
 
-  it('shows a dark lamp to burn exactly from the floor on', () => {
+  it('shows a dark lamp to be lit exactly from the floor on', () => {
     expect(tested(DARK, FULL[1], BATTERY)).toEqual([Verdict.Fail, Reason.LitOnMains, 0]);
     expect(tested(DARK, FULL[0], BATTERY + FULL[0])).toEqual([Verdict.Void, Reason.SensorOffset, FULL[0]]);
   });
@@ -600,7 +600,7 @@ describe('a sensor on mains', () => {
     expect(tested(BURNING, 209, BATTERY)).toEqual([Verdict.Fail, Reason.DarkOnMains, 0]);
   });
 
-  it('has drifted when the opening adds exactly what a lamp must give at 5 s, else its lamp burns', () => {
+  it('has drifted when the opening adds exactly what a lamp must give at 5 s, else its lamp is lit', () => {
     expect(tested(DARK, 150, 150 + EARLY[1])).toEqual([Verdict.Void, Reason.SensorOffset, 0]);
     expect(tested(DARK, 150, 150 + EARLY[0])).toEqual([Verdict.Fail, Reason.LitOnMains, 0]);
   });
@@ -617,7 +617,7 @@ describe('a sensor on mains', () => {
 });
 
 describe('a test that ends before the points', () => {
-  it('keeps the last readings taken as those at the points, and none that comes later', () => {
+  it('keeps the last readings taken as those at the points, and none that come later', () => {
     const s = lamp([500, 0], [3000, 170]);
     s.in.lamp[0] = 90;
     closeJudgement(s, Reason.Outage);
@@ -633,8 +633,8 @@ describe('a test that ends before the points', () => {
   });
 });
 
-describe('lamps that end in one reading', () => {
-  /** What the judgement says of `count` lamps of which `ending` go out together, after `gone` others. */
+describe('lamps that go out in one reading', () => {
+  /** The verdict on `count` lamps of which `ending` go out together, after `gone` others. */
   const together = (count: number, ending: number, gone = 0): Reason => {
     const s = onMains(prepared(DARK.repeat(count)), Array(count).fill(0));
     const lit = (dark: number) => Array.from({ length: count }, (_, i) => (i < dark ? 0 : BATTERY));
@@ -644,17 +644,17 @@ describe('lamps that end in one reading', () => {
     return at(s, 82_000, ...lit(gone + ending));
   };
 
-  it('point to the tester when they are half of those still open, and three', () => {
+  it('point to the tester when they are half of those still open, and at least three', () => {
     expect(together(6, 3)).toBe(Reason.Simultaneous);
     expect(together(7, 3)).toBe(Reason.None);
     expect(together(4, 2)).toBe(Reason.None);
-    // Those gone before do not count.
+    // Those that went out before do not count.
     expect(together(7, 3, 1)).toBe(Reason.Simultaneous);
   });
 });
 
 describe('lamps that do not light', () => {
-  /** What is said at 5 s, and of each lamp after the end, when the first `dark` of `count` lamps are dark. */
+  /** The verdict at 5 s, and on each lamp after the end, when the first `dark` of `count` lamps are dark. */
   const unlit = (count: number, dark: number): [Reason, number[]] => {
     const s = onMains(prepared(DARK.repeat(count)), Array(count).fill(0));
     const readings = Array.from({ length: count }, (_, i) => (i < dark ? 0 : BATTERY));
@@ -664,14 +664,14 @@ describe('lamps that do not light', () => {
     return [said, Array.from(s.why.subarray(0, count))];
   };
 
-  it('point to the tester only when they are all, and three', () => {
+  it('point to the tester only when they are all, and at least three', () => {
     expect(unlit(3, 3)).toEqual([Reason.NoneLit, Array(3).fill(Reason.NoneLit)]);
     expect(unlit(2, 2)).toEqual([Reason.AllDark, Array(2).fill(Reason.NotLitAtFiveSeconds)]);
     const broken = Array(3).fill(Reason.NotLitAtFiveSeconds);
     expect(unlit(4, 3)).toEqual([Reason.None, [...broken, Reason.Outage]]);
   });
 
-  it('say what is wrong with the sensors when not one lamp could be judged', () => {
+  it('say what is wrong with the sensors when no lamp could be judged', () => {
     const s = onMains(prepared(DARK), [0]);
     const said = [500, 750, 1000].map((elapsed) => at(s, elapsed, Limit.RailLow));
     expect(said).toEqual([Reason.None, Reason.None, Reason.SensorRange]);
@@ -702,13 +702,13 @@ describe('lamps of several rated durations', () => {
     expect(judgementOf(s, 1 - short)).toEqual(PASS);
   });
 
-  it('go on with their curves after the end of the shortest', () => {
+  it('continue their curves after the end of the shortest', () => {
     const s = running(TWO);
     for (const elapsed of [1_800_000, 1_802_000, 2_500_000, 2_502_000]) at(s, elapsed, BATTERY, BATTERY);
     expect(s.curveNext).toBe(Math.floor(2_500_000 / 10_000) + 1);
   });
 
-  it('do not wait for the end of one that has gone out before', () => {
+  it('do not wait for the end of one that has already gone out', () => {
     const s = running(TWO);
     for (const elapsed of [1_799_800, 1_801_800]) at(s, elapsed, 0, BATTERY);
     expect([judgementOf(s), judgementOf(s, 1), s.nextEndMs]).toEqual([ENDED, OPEN, 3_600_000]);

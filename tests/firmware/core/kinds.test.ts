@@ -1,4 +1,4 @@
-// The longer kinds of test beside the full one, windows without a test, and the walk-round.
+// The longer kinds of test besides the full one, windows without a test, and the walk-round.
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Phase, Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
@@ -17,7 +17,7 @@ const litSec = (b: Bench): number[] => b.result().lamps.map((lamp) => lamp[2]);
 
 describe('a limited test', () => {
   // IEC 62034:2012, 6.3.3.4 (title); 2/3 by the ANSI notice of 2006.
-  it('discharges two thirds of the longest rated duration and asks each lamp for two thirds of its own', () => {
+  it('discharges two thirds of the longest rated duration and requires each lamp to last two thirds of its own', () => {
     const b = new Bench(MIXED_LIMITS).planned(TestKind.Limited);
     b.runToDischarge();
     expect(b.s.phase).toBe(Phase.Full);
@@ -53,7 +53,7 @@ describe('a limited test', () => {
     expect(after.s.autonomyAt - after.drives[1].at).toBe(86_400_000 + 250);
   });
 
-  it('never stands for a full test: the schedule still wants that, and a brief one no more', () => {
+  it('never counts as a full test: the schedule still wants one, but no brief one', () => {
     const b = new Bench().planned(TestKind.Limited).run(IN_WINDOW + 2_500_000);
     expect(b.s.lastLongUtc).toBe(0);
     expect(b.s.lastBriefUtc).toBeGreaterThan(0);
@@ -87,7 +87,7 @@ describe('a commissioning test', () => {
     expect(b.broken).toEqual([]);
   });
 
-  it('counts its charge anew after any break of the supply', () => {
+  it('restarts its charge time after any break of the supply', () => {
     const b = new Bench(COMMISSION).plan([[1, TestKind.Commissioning, START + 50_000, START + 120_000]]);
     b.at(50_000_000, { mains: 0 }).at(50_005_000, { mains: 1 });
     b.run(50_005_000 + 57_590_000);
@@ -96,7 +96,7 @@ describe('a commissioning test', () => {
     expect(b.drives).toHaveLength(1);
   });
 
-  it('asks each lamp for the same share of its own rated duration', () => {
+  it('requires the same share of its own rated duration from each lamp', () => {
     const b = new Bench({ ...COMMISSION, lamps: MIXED }).planned(TestKind.Commissioning);
     b.lamps[2] = lampOf(2, 2_395_000);
     b.run(IN_WINDOW + 5_000_000);
@@ -105,7 +105,7 @@ describe('a commissioning test', () => {
     expect(litSec(b)[3]).toBe(4000);
   });
 
-  it('is refused where the settings know none, by plan and by order', () => {
+  it('is refused where the settings have none, by plan and by order', () => {
     const b = new Bench().planned(TestKind.Commissioning).run(IN_WINDOW + 60_000);
     expect([b.drives.length, b.s.waiting]).toEqual([0, Reason.NotCommissioned]);
     expect(order(b, OrderKind.Test, TestKind.Commissioning)).toBe(Reason.NotCommissioned);
@@ -123,12 +123,12 @@ describe('a commissioning test', () => {
     ['a first charge that is a text', { firstChargeSec: '57600' }],
     ['a test shorter than rated', { commissionSec: 3599 }],
     ['a test beyond the compiled-in cap', { commissionSec: Limit.OpenCapSec - Limit.OpenGraceSec + 1 }],
-  ])('is not taken over with %s', (_name, change) => {
+  ])('is not accepted with %s', (_name, change) => {
     const m = { ...SETTINGS, ...change } as typeof SETTINGS;
     expect(takeSettings(newSettings(), m)).toBe(false);
   });
 
-  it('is not wanted, and the first charge is a recharge, where the message says nothing or nought', () => {
+  it('is not wanted, and the first charge is a recharge, where the message leaves it out or says zero', () => {
     for (const silent of [{}, { firstChargeSec: 0, commissionSec: 0 }]) {
       const set = newSettings();
       expect(takeSettings(set, { ...SETTINGS, rechargeSec: 50_000, ...silent })).toBe(true);
@@ -140,7 +140,7 @@ describe('a commissioning test', () => {
 describe('a window without a test', () => {
   const ATTENDED = [5, TestKind.None, WINDOW.from, WINDOW.to];
 
-  it('starts nothing by itself and is never overdue', () => {
+  it('starts nothing itself and is never overdue', () => {
     const b = new Bench().plan([ATTENDED]).run(IN_WINDOW + 3 * DAY_MS);
     expect(b.kinds()).toEqual(['start']);
     expect(b.s.overdue).toBe(0);
@@ -163,7 +163,7 @@ describe('a window without a test', () => {
     expect(order(b, OrderKind.Test, TestKind.Brief)).toBe(Reason.NotOwnNight);
   });
 
-  it('does not keep the tests planned behind it from starting', () => {
+  it('does not keep the tests planned after it from starting', () => {
     const later = [1, TestKind.Brief, WINDOW.from + 3600, WINDOW.to];
     const b = new Bench().plan([ATTENDED, later]).run(IN_WINDOW + 4_000_000);
     expect([b.result().test, b.result().end]).toEqual([1, Reason.Complete]);
@@ -171,7 +171,7 @@ describe('a window without a test', () => {
 });
 
 describe('a walk-round', () => {
-  it('lengthens a running brief test, up to a quarter of the shortest rated duration', () => {
+  it('extends a running brief test, up to a quarter of the shortest rated duration', () => {
     // CIE 193:2010: at most a quarter of rated duration; here of 30 min.
     const b = new Bench(MIXED_LIMITS).planned(TestKind.Brief).runToDischarge();
     expect(order(b, OrderKind.Extend, 331)).toBe(Reason.OutOfBounds);
@@ -191,7 +191,7 @@ describe('a walk-round', () => {
     expect(b.s.autonomyAt - b.drives[1].at).toBe(86_400_000 + 250);
   });
 
-  it('is refused for any other test and when none discharges', () => {
+  it('is refused for any other test and when none is discharging', () => {
     const b = new Bench().planned(TestKind.Full).run(IN_WINDOW - 90_000);
     expect(order(b, OrderKind.Extend, 60)).toBe(Reason.NothingToDo);
     b.runToDischarge();
@@ -199,14 +199,14 @@ describe('a walk-round', () => {
     expect(b.s.limitMs).toBe(3_600_000);
   });
 
-  it('is refused by lengths that are none', () => {
+  it('is refused for invalid lengths', () => {
     const b = new Bench().planned(TestKind.Brief).runToDischarge();
     for (const bad of [0, -60, Number.NaN, Number.POSITIVE_INFINITY])
       expect(order(b, OrderKind.Extend, bad)).toBe(Reason.OutOfBounds);
     expect(b.s.limitMs).toBe(120_000);
   });
 
-  it('never lasts past what the window holds, by the slowest clock', () => {
+  it('never lasts past the end of the window, by the slowest clock', () => {
     fc.assert(
       fc.property(fc.integer({ min: 230, max: 1200 }), fc.integer({ min: 1, max: 900 }), (room, seconds) => {
         const b = new Bench().plan([[1, TestKind.Brief, WINDOW.from, WINDOW.from + room]]).runToDischarge();

@@ -1,4 +1,4 @@
-// An opening at the very millisecond in which its next step falls due, and what may not pass for one.
+// An opening at the very millisecond in which its next step falls due, and what must not pass for one.
 import { describe, expect, it } from 'vitest';
 import { ClockTrust, OrderKind, Phase, Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
@@ -15,24 +15,24 @@ function verdicts(b: Bench): number[][] {
 /** Rated 1 h, 1 h, 30 min, 50 min. */
 const MIXED = '0,200,0,3600;1,200,300,3600;2,200,300,1800;3,200,0,3000;';
 
-/** A brief test in the turn in which its look on mains begins. */
+/** A brief test in the turn in which its readings on mains begin. */
 function looking(settings = {}): Bench {
   const b = new Bench(settings).planned(TestKind.Brief).run(IN_WINDOW - 60_000);
   return b.runTo(() => b.s.phase === Phase.Opening, IN_WINDOW);
 }
 
-/** A test that discharges, at that instant of the discharge. */
+/** A test that is discharging, at that instant of the discharge. */
 function dischargedFor(ms: number, kind = TestKind.Full, settings = {}): Bench {
   const b = new Bench(settings).planned(kind).runToDischarge();
   return b.run(b.s.t0 + ms);
 }
 
-/** From telling the relay to open to telling it to close, ms. */
+/** From driving the relay to open to driving it to close, ms. */
 const openFor = (b: Bench): number => b.drives[1].at - b.drives[0].at;
 /** Steps the core once by hand at its present instant, with the inputs it has. */
 const stepAt = (b: Bench, now: number): void => step(b.s, now);
 
-describe('a test from the plan', () => {
+describe('a planned test', () => {
   it('passes every lamp of all four modes in a full test of the whole rated duration, with curves', () => {
     const b = new Bench().planned(TestKind.Full).run(IN_WINDOW + HOUR_MS + 60_000);
     expect(verdicts(b)).toEqual([PASS, PASS, PASS, PASS]);
@@ -53,7 +53,7 @@ describe('a test from the plan', () => {
     expect(full.s.autonomyAt - full.drives[1].at).toBe(86_400_000 + 250);
   });
 
-  it('never leaves the lease more than its life ahead, nor unrenewed while the test runs', () => {
+  it('never extends the lease beyond its life, nor leaves it unrenewed while the test runs', () => {
     const b = new Bench().planned(TestKind.Full).runToDischarge();
     for (let i = 0; i < 1000; i++) {
       b.run(b.now + Limit.LoopMs);
@@ -105,7 +105,7 @@ describe('what ends an opening early', () => {
     expect(b.broken).toEqual([]);
   });
 
-  it('keeps the failure of a lamp that was judged before somebody restored the supply', () => {
+  it('keeps the failure of a lamp that was judged before someone restored the supply', () => {
     const b = new Bench().planned(TestKind.Brief);
     b.lamps[1] = lampOf(1, 0);
     b.runToDischarge().run(b.now + 20_000);
@@ -128,11 +128,11 @@ describe('what ends an opening early', () => {
     expect(b.kinds().slice(-3)).toEqual(['result', 'outage', 'supply']);
     expect(b.result().restoreMs).toBe(-1);
     expect(b.s.autonomyAt).toBeGreaterThan(b.now + 86_000_000);
-    // The outage is told once the loss has settled, so up to a second later than it began.
+    // The outage is reported once the loss has settled, so up to a second after it began.
     expect([599, 600]).toContain(b.of('supply')[0].arg);
   });
 
-  it('takes a contact welded closed for a fault of the tester, never of a lamp', () => {
+  it('treats a contact welded closed as a tester fault, never one of a lamp', () => {
     const b = new Bench().planned(TestKind.Brief);
     b.contact = 'closed';
     b.run(IN_WINDOW + 60_000);
@@ -143,7 +143,7 @@ describe('what ends an opening early', () => {
     expect(released.at - opened.at).toBeLessThanOrEqual(Limit.OpenProofMs + Limit.LoopMs);
   });
 
-  it('raises an alarm within 5 s of a contact that stays open, repeats it, and tells the return', () => {
+  it('raises an alarm within 5 s of a contact that stays open, repeats it, and reports the return', () => {
     const b = new Bench().planned(TestKind.Brief).runToDischarge();
     b.contact = 'open';
     b.runTo(() => b.s.phase === Phase.Restoring, b.now + 200_000);
@@ -164,7 +164,7 @@ describe('what ends an opening early', () => {
     expect(b.kinds().slice(-3)).toEqual(['fault', 'supply', 'cleared']);
   });
 
-  it('does not call the restore proven when the opening was called off before the dark had settled', () => {
+  it('does not call the restore proven when the opening was called off before the loss of supply had settled', () => {
     const b = new Bench({ shared: 1, emptySec: 60, fitted: 2 }).planned(TestKind.Brief);
     b.run(IN_WINDOW - 60_000).runTo(() => b.s.drive === 1, IN_WINDOW + 60_000);
     b.contact = 'open';
@@ -187,7 +187,7 @@ describe('what ends an opening early', () => {
     expect(absent.result().end).toBe(Reason.Complete);
   });
 
-  it('does not open when the intent cannot be made durable, and says it is the flash', () => {
+  it('does not open when the intent cannot be made durable, and blames the flash', () => {
     const b = new Bench().planned(TestKind.Brief);
     b.storable = 0;
     b.run(IN_WINDOW + 300_000);
@@ -196,7 +196,7 @@ describe('what ends an opening early', () => {
     expect([b.s.phase, b.s.reason]).toEqual([Phase.Fault, Reason.FlashFault]);
   });
 
-  it('does not open into a supply that went away in the same instant', () => {
+  it('does not open when the supply fails at the same instant', () => {
     const b = new Bench().planned(TestKind.Brief);
     b.run(IN_WINDOW - 60_000).runTo(() => b.s.phase === Phase.Opening, IN_WINDOW + 60_000);
     b.run(b.now + 750);
@@ -207,8 +207,8 @@ describe('what ends an opening early', () => {
   });
 });
 
-describe('the reading before and between', () => {
-  it('gives up a test whose readings stop for longer than the allowed gap', () => {
+describe('readings before and during a test', () => {
+  it('end a test in which they stop for longer than the allowed gap', () => {
     const b = new Bench()
       .planned(TestKind.Full)
       .runToDischarge()
@@ -228,15 +228,15 @@ describe('the reading before and between', () => {
   });
 });
 
-describe('the look on mains', () => {
-  it('takes four readings, a quarter of a second apart, and opens the relay with the fourth', () => {
+describe('the readings on mains', () => {
+  it('are four, a quarter of a second apart, and the relay opens with the fourth', () => {
     const b = looking();
     const since = b.s.phaseAt;
     b.run(since + 2000);
     expect(b.drives[0].at - since).toBe(Limit.PreSamples * Limit.SampleFastMs);
   });
 
-  it('takes no reading before it is due, however often an input changes', () => {
+  it('are never taken before they are due, however often an input changes', () => {
     const b = looking();
     const since = b.s.phaseAt;
     for (let ms = 10; ms < 240; ms += 10) stepAt(b, since + ms);
@@ -247,8 +247,8 @@ describe('the look on mains', () => {
   });
 });
 
-describe('the word that the intent is stored', () => {
-  /** The intent is made, and nothing yet says whether the flash has it. */
+describe('confirmation that the intent is stored', () => {
+  /** The intent is made, and nothing shows yet whether the flash has stored it. */
   function announced(): { b: Bench; at: number } {
     const b = looking();
     b.run(b.s.phaseAt + 1000);
@@ -258,7 +258,7 @@ describe('the word that the intent is stored', () => {
     return { b, at };
   }
 
-  it('is waited for, for as long as it takes, with the relay at rest', () => {
+  it('is awaited as long as it takes, with the relay at rest', () => {
     const { b, at } = announced();
     for (let ms = 250; ms <= 10_000; ms += 250) stepAt(b, at + ms);
     expect([b.s.phase, b.s.stage, b.s.drive]).toEqual([Phase.Opening, Stage.IntentWritten, 0]);
@@ -273,7 +273,7 @@ describe('the word that the intent is stored', () => {
     expect([b.s.drive, b.s.leaseUntil, b.s.phase, b.s.kind]).toEqual([0, 0, Phase.Recharging, TestKind.None]);
   });
 
-  it.each([1, 0])('moves nothing (%i) at rest, in the look on mains and in the discharge', (ok) => {
+  it.each([1, 0])('moves nothing (%i) at rest, during the readings on mains and in the discharge', (ok) => {
     const rest = new Bench().plan([]).run(IN_WINDOW);
     intentStored(rest.s, ok, rest.now);
     expect([rest.s.drive, rest.s.phase]).toEqual([0, Phase.Charged]);
@@ -291,14 +291,14 @@ describe('the word that the intent is stored', () => {
   });
 });
 
-describe('a relay that was told to open', () => {
-  it('has two whole seconds to take the supply away, and not a turn more', () => {
+describe('a relay that is driven to open', () => {
+  it('has two whole seconds to switch off the supply, and not a turn more', () => {
     const b = opening();
     b.change({ contact: 'closed' }).run(b.now + 20_000);
     expect(openFor(b)).toBe(Limit.OpenProofMs + Limit.LoopMs);
   });
 
-  it('that never opened leaves a result without a discharge, and a supply that never went away', () => {
+  it('that never opened leaves a result without a discharge, and a supply that never went off', () => {
     const b = opening();
     b.change({ contact: 'closed' }).run(b.now + 20_000);
     const { end, seconds, started, openMs, restoreMs } = b.result();
@@ -306,7 +306,7 @@ describe('a relay that was told to open', () => {
   });
 
   it.each([250, 500])(
-    'that opens %i ms late, after it was let go, and sticks is not proven restored',
+    'that opens %i ms late, after its release, and sticks is not proven restored',
     (lateMs) => {
       const b = opening(SHARED);
       b.at(b.now + lateMs, { contact: 'open' });
@@ -337,13 +337,13 @@ describe('a relay that was told to open', () => {
     expect(openFor(never)).toBe(Limit.OpenProofMs + Limit.LoopMs);
   });
 
-  it('is let go after the compiled-in cap, even if the durations in memory have gone wrong', () => {
+  it('is released at the compiled-in cap, even if the durations in memory have gone wrong', () => {
     const b = new Bench().planned(TestKind.Full);
     b.s.set.ratedSec = 12_000;
     for (let i = 0; i < 4; i++) b.s.set.lamps[i * 4 + 3] = 12_000;
     b.runToDischarge();
     const cap = b.drives[0].at + Limit.OpenCapSec * 1000;
-    // Something that changes makes the core look at exactly these instants, not only at its next reading.
+    // A change of input makes the core act at exactly these instants, not only at its next reading.
     b.at(cap - Limit.LoopMs, { occupied: 1 }).at(cap, { occupied: 0 });
     b.run(cap + 10_000);
     expect([openFor(b), b.result().end]).toEqual([Limit.OpenCapSec * 1000, Reason.Complete]);
@@ -352,14 +352,14 @@ describe('a relay that was told to open', () => {
 });
 
 describe('the readings of a discharge', () => {
-  it('come four a second up to the 60 s point, then one every two seconds', () => {
+  it('come four times a second up to the 60 s point, then once every two seconds', () => {
     const b = dischargedFor(Limit.FullPointMs);
     expect(b.s.sampleAt).toBe(b.s.t0 + Limit.FullPointMs);
     b.run(b.now + Limit.LoopMs);
     expect(b.s.sampleAt).toBe(b.s.t0 + Limit.FullPointMs + Limit.SampleSlowMs);
   });
 
-  it('come four a second while a lamp is dark, so that two short dips do not pass for one long one', () => {
+  it('come four times a second while a lamp is dark, so that two short dips do not pass for one long one', () => {
     const b = dischargedFor(100_000);
     const dark = b.s.sampleAt - b.s.t0;
     const isDark = (ms: number) => (ms >= dark && ms < dark + 500) || (ms >= dark + 2000 && ms < dark + 2500);
@@ -386,7 +386,7 @@ describe('the readings of a discharge', () => {
     expect([b.s.phase, b.s.end]).toEqual([Phase.Restoring, Reason.SampleGap]);
   });
 
-  it('go on at their pace past the end of a lamp whose sensor is at the rail just then', () => {
+  it('continue at their pace past the end of a lamp whose sensor is at the rail just then', () => {
     const b = new Bench({ lamps: MIXED }).planned(TestKind.Full);
     const end = 1_800_000;
     b.lamps[2] = (ms) => (ms >= end && ms < end + 2300 ? Limit.RailLow : lampOf(2)(ms));
@@ -394,7 +394,7 @@ describe('the readings of a discharge', () => {
     expect(b.result().lamps[2].slice(0, 3)).toEqual([Verdict.Pass, Reason.None, 1800]);
   });
 
-  it('are put off while the supply may just have come back: a lamp that is dark then has not failed', () => {
+  it('are put off while the supply may just have returned: a lamp that is dark then has not failed', () => {
     const b = new Bench().planned(TestKind.Brief);
     b.lamps = [0, 1, 2, 3].map((mode) => lampOf(mode, Number.POSITIVE_INFINITY, 0));
     b.runToDischarge();
@@ -407,7 +407,7 @@ describe('the readings of a discharge', () => {
 });
 
 describe('of two ends in the same turn', () => {
-  /** A brief test at whose 20th second both come true; a contact that falls back counts after half a second. */
+  /** A brief test in whose 20th second both happen; a contact that drops out counts after half a second. */
   function both(at: (b: Bench, ms: number) => unknown, settings = {}): Bench {
     const b = new Bench(settings).planned(TestKind.Brief).runToDischarge();
     const ms = b.s.t0 + 20_000;
@@ -416,16 +416,16 @@ describe('of two ends in the same turn', () => {
     return b.run(b.now + 60_000);
   }
 
-  it('what somebody wanted comes before a contact that has fallen back', () => {
+  it("a person's action takes precedence over a contact that has dropped out", () => {
     expect(both((b, ms) => b.at(ms, { stop: 1 })).result().end).toBe(Reason.StopInput);
     expect(both((b, ms) => b.at(ms, { key: 1 })).result().end).toBe(Reason.KeyHold);
   });
 
-  it('a contact that has fallen back comes before what its auxiliary contact says', () => {
+  it('a contact that has dropped out takes precedence over its auxiliary contact', () => {
     expect(both(() => 0, { fitted: 1 }).result().end).toBe(Reason.RelayFellBack);
   });
 
-  it('people in a shared area come before the full time, and the test before them is no test', () => {
+  it('people in a shared area take precedence over the full time, and the test does not count', () => {
     const b = new Bench(SHARED).planned(TestKind.Brief);
     b.lamps[1] = lampOf(1, 0);
     b.runToDischarge();
@@ -440,7 +440,7 @@ describe('of two ends in the same turn', () => {
 describe('the last moment of a discharge', () => {
   const LIMIT_MS = 120_000;
 
-  it('is not proven when the supply came back a turn before it', () => {
+  it('is not proven when the supply returned a turn before it', () => {
     const b = new Bench().planned(TestKind.Brief).runToDischarge();
     b.at(b.s.t0 + LIMIT_MS - Limit.LoopMs, { contact: 'closed' });
     b.run(b.now + 140_000);
@@ -452,7 +452,7 @@ describe('the last moment of a discharge', () => {
     expect(b.result().lamps.map((lamp) => lamp[0])).toEqual([3, 3, 3, 3]);
   });
 
-  it('is not proven when the mains went a turn before it, and no lamp is blamed for what they did', () => {
+  it('is not proven when the mains failed a turn before it, and no lamp is blamed for that', () => {
     const b = new Bench().planned(TestKind.Brief);
     b.lamps[0] = (ms) => (ms >= LIMIT_MS ? 0 : lampOf(0)(ms));
     b.runToDischarge();
@@ -462,7 +462,7 @@ describe('the last moment of a discharge', () => {
     expect(b.result().lamps.map((lamp) => lamp[0])).toEqual([3, 3, 3, 3]);
   });
 
-  it('is read again when the mains were away for a moment only', () => {
+  it('is read again when the mains failed only briefly', () => {
     const b = new Bench().planned(TestKind.Brief).runToDischarge();
     const early = b.s.t0 + Limit.EarlyPointMs;
     b.lamps[0] = (ms) => (ms >= early - b.s.t0 && ms < early - b.s.t0 + 250 ? 0 : lampOf(0)(ms));
@@ -472,14 +472,14 @@ describe('the last moment of a discharge', () => {
     expect(b.result().lamps[0].slice(0, 2)).toEqual([Verdict.Pass, Reason.None]);
   });
 
-  it('belongs to who stopped the test, where the supply came back a turn before it', () => {
+  it('belongs to whoever stopped the test, if the supply returned a turn before it', () => {
     const b = new Bench().planned(TestKind.Brief).runToDischarge();
     b.at(b.s.t0 + LIMIT_MS - Limit.LoopMs, { contact: 'closed' }).at(b.s.t0 + LIMIT_MS, { stop: 1 });
     b.run(b.now + 140_000);
     expect(b.result().end).toBe(Reason.StopInput);
   });
 
-  it('is the full time also for a lamp whose sensor was at the rail', () => {
+  it('is the full time even for a lamp whose sensor was at the rail', () => {
     const b = new Bench().planned(TestKind.Brief);
     b.lamps[0] = (ms) => (ms >= LIMIT_MS ? Limit.RailHigh : lampOf(0)(ms));
     b.runToDischarge().run(b.now + 140_000);

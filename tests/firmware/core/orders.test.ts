@@ -4,7 +4,7 @@ import { Limit } from '../../../firmware/contract/limits';
 import { Bench, IN_WINDOW, order, WINDOW, type World } from './bench';
 
 describe('an order to restore', () => {
-  it('drops the drive in the very call and is told that there is nothing to do otherwise', () => {
+  it('drops the drive in the very call, and otherwise reports that there is nothing to do', () => {
     const b = new Bench().planned(TestKind.Brief).run(IN_WINDOW - 90_000);
     expect(order(b, OrderKind.Restore)).toBe(Reason.NothingToDo);
     b.runToDischarge();
@@ -13,7 +13,7 @@ describe('an order to restore', () => {
     expect(order(b, OrderKind.Restore)).toBe(Reason.NothingToDo);
   });
 
-  it('stops a test that is just looking at its lamps on mains, before the relay opens', () => {
+  it('stops a test during its readings on mains, before the relay opens', () => {
     const b = new Bench().planned(TestKind.Brief).run(IN_WINDOW - 90_000);
     b.runTo(() => b.s.phase === Phase.Opening, IN_WINDOW + 60_000);
     expect(b.s.drive).toBe(0);
@@ -25,7 +25,7 @@ describe('an order to restore', () => {
 });
 
 describe('a hold', () => {
-  it('by order refuses lengths out of bounds and expires by itself', () => {
+  it('by order is refused with a length out of bounds, and expires on its own', () => {
     const b = new Bench().plan([]).run(IN_WINDOW);
     for (const bad of [-1, 0, 59, Limit.HoldSecMax + 1, Number.NaN, Number.POSITIVE_INFINITY])
       expect(order(b, OrderKind.Hold, bad)).toBe(Reason.OutOfBounds);
@@ -38,7 +38,7 @@ describe('a hold', () => {
     expect(b.of('released')).toHaveLength(1);
   });
 
-  it('that waits behind a restore is taken back by a release, and never entered', () => {
+  it('that waits behind a restore is cancelled by a release, and never entered', () => {
     const b = new Bench().planned(TestKind.Brief).runToDischarge();
     expect(order(b, OrderKind.Hold, 3600)).toBe(Reason.None);
     expect(b.s.phase).toBe(Phase.Restoring);
@@ -57,7 +57,7 @@ describe('a hold', () => {
     expect([b.s.phase, b.s.reason]).toEqual([Phase.Held, Reason.OrderedHold]);
   });
 
-  it('by order outlives an outage', () => {
+  it('by order survives an outage', () => {
     const b = new Bench().plan([]).run(IN_WINDOW);
     order(b, OrderKind.Hold, 7200);
     b.run(b.now + 1000);
@@ -85,7 +85,7 @@ describe('a hold', () => {
 });
 
 describe('an order to test', () => {
-  it("starts one inside a window that is open, and writes it as nobody's test", () => {
+  it('starts one inside an open window, and records it as not planned', () => {
     const rows = [[7, TestKind.Brief, WINDOW.from, WINDOW.to]];
     const b = new Bench().plan(rows).run(IN_WINDOW + 3_900_000);
     expect(b.of('result')).toHaveLength(1);
@@ -97,8 +97,8 @@ describe('an order to test', () => {
     ]);
   });
 
-  describe('that is called off while its lamps are looked at on mains', () => {
-    /** Ordered in a window without tests of its own, and in its first look at the lamps. */
+  describe('that is called off during its readings on mains', () => {
+    /** Ordered in a window without tests of its own, and in its readings on mains. */
     function looking(settings: ConstructorParameters<typeof Bench>[0] = {}): Bench {
       const b = new Bench(settings).plan([[1, TestKind.None, WINDOW.from, WINDOW.to]]).run(IN_WINDOW);
       expect(order(b, OrderKind.Test, TestKind.Brief)).toBe(Reason.None);
@@ -111,8 +111,8 @@ describe('an order to test', () => {
       ['a short stop input', Reason.StopInput, { stop: 1 }, {}],
       ['the key', Reason.KeyHold, { key: 1 }, {}],
       ['an outage', Reason.Outage, { mains: 0 }, {}],
-      ['somebody in a shared area', Reason.NotProvenEmpty, { occupied: 1 }, SHARED],
-    ])('by %s leaves one record that says so, and no intent', (_name, reason, world, settings) => {
+      ['someone in a shared area', Reason.NotProvenEmpty, { occupied: 1 }, SHARED],
+    ])('by %s leaves one record with the reason, and no intent', (_name, reason, world, settings) => {
       const b = looking(settings).change(world);
       b.run(b.now + 250).change({ stop: 0, key: 0, mains: 1, occupied: 0 });
       b.run(b.now + 3_600_000);
@@ -144,7 +144,7 @@ describe('an order to test', () => {
       expect(b.result().end).toBe(Reason.Complete);
     });
 
-    it('is not told twice where a restore called it off', () => {
+    it('is not reported twice where a restore called it off', () => {
       const b = looking();
       expect(order(b, OrderKind.Restore)).toBe(Reason.None);
       b.run(b.now + 60_000);
@@ -152,7 +152,7 @@ describe('an order to test', () => {
     });
   });
 
-  it('begins no second one while the first looks at its lamps on mains', () => {
+  it('begins no second one while the first is reading its lamps on mains', () => {
     const b = new Bench().plan([[1, TestKind.None, WINDOW.from, WINDOW.to]]).run(IN_WINDOW);
     expect(order(b, OrderKind.Test, TestKind.Brief)).toBe(Reason.None);
     b.run(b.now + 500);

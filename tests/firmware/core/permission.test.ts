@@ -9,7 +9,7 @@ import { atRest, Bench, DAY_MS, IN_WINDOW, START, WINDOW } from './bench';
 const ask = (b: Bench, kind = TestKind.Brief, end = WINDOW.to): Reason => mayOpen(b.s, kind, end, b.now);
 
 describe('permission to open', () => {
-  it('is given when nothing speaks against it', () => {
+  it('is given when nothing stands in the way', () => {
     const b = atRest();
     expect(ask(b)).toBe(Reason.None);
     expect(ask(b, TestKind.Full)).toBe(Reason.None);
@@ -116,7 +116,7 @@ describe('permission to open', () => {
     expect([b.s.phase, ask(b)]).toEqual([Phase.Held, Reason.KeyHold]);
   });
 
-  it('is refused outside a window and on the night of a neighbour', () => {
+  it("is refused outside a window and on a neighbour's night", () => {
     expect(ask(atRest(), TestKind.Brief, 0)).toBe(Reason.OutsideWindow);
     const night = Math.floor((WINDOW.from - 43_200) / 86_400);
     expect(ask(atRest({ cycle: 3, residue: night % 3 }))).toBe(Reason.None);
@@ -134,7 +134,7 @@ describe('permission to open', () => {
     expect(ask(b, TestKind.Full, utc + 3600 + Limit.OpenGraceSec)).toBe(Reason.WindowTooShort);
   });
 
-  it('lasts a coasting clock for more than a year, and ends when it may be an hour wrong', () => {
+  it('lasts more than a year with a coasting clock, and ends when the clock may be an hour wrong', () => {
     // 3,598 s of drift at 100 parts per million take 416 days.
     const b = atRest();
     b.now = 415 * DAY_MS;
@@ -145,7 +145,7 @@ describe('permission to open', () => {
     expect(ask(b, TestKind.Brief, START + 420 * 86_400)).toBe(Reason.None);
   });
 
-  it('asks for an unbroken full recharge before a full test, and less before a brief one', () => {
+  it('requires an unbroken full recharge before a full test, and less before a brief one', () => {
     const b = atRest()
       .planned(TestKind.Brief)
       .run(IN_WINDOW + 300_000);
@@ -164,9 +164,9 @@ describe('permission to open', () => {
 describe('a shared circuit', () => {
   const SHARED = { shared: 1, emptySec: 1800, fitted: 2 };
 
-  it('counts from the end of a long stay, not from its beginning', () => {
+  it('counts from the end of a long presence, not from its beginning', () => {
     const b = new Bench(SHARED).planned(TestKind.Brief);
-    // Longer than `emptySec`, and over just when the window opens.
+    // Longer than `emptySec`, and over just as the window opens.
     b.at(IN_WINDOW - 2_400_000, { occupied: 1 });
     b.at(IN_WINDOW - 60_000, { occupied: 0 });
     b.run(IN_WINDOW + 1_700_000);
@@ -175,7 +175,7 @@ describe('a shared circuit', () => {
     expect(b.drives).toHaveLength(1);
   });
 
-  it('does not mind people where the circuit is not shared', () => {
+  it('ignores people where the circuit is not shared', () => {
     const b = new Bench({ fitted: 2 }).planned(TestKind.Brief);
     b.occupied = 1;
     b.run(IN_WINDOW + 300_000);
@@ -192,7 +192,7 @@ describe('the permission to open', () => {
     expect(ask(b)).toBe(Reason.UnsteadySupply);
   });
 
-  it('is given in the very millisecond in which a hold runs out', () => {
+  it('is given in the very millisecond in which a hold expires', () => {
     const b = atRest();
     b.s.holdUntil = b.now;
     expect(ask(b)).toBe(Reason.None);
@@ -244,7 +244,7 @@ describe('the permission to open', () => {
     expect(ask(b)).toBe(Reason.KeyHold);
   });
 
-  it('names what the controller is about before the state of the supply', () => {
+  it('names what the controller is doing before the state of the supply', () => {
     const b = atRest();
     b.s.in.supplyA = 0;
     b.s.phase = Phase.Restoring;

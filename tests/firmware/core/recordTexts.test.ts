@@ -1,10 +1,10 @@
-// Bodies of records, read back to the letter.
+// Bodies of records, read back character by character.
 import { expect, it } from 'vitest';
 import { ClockTrust, OrderKind, Reason, TestKind } from '../../../firmware/contract/codes';
 import { orderRecord } from '../../../firmware/core/records';
 import { Bench, START } from './bench';
 
-it('an order is told with its number, what it asked for, why it was refused and who gave it', () => {
+it('an order is recorded with its number, what it asked for, why it was refused and who gave it', () => {
   const { s } = new Bench();
   const body = orderRecord(s, 'refused', 12, OrderKind.Test, TestKind.Full, Reason.Stale, 'A. Person', 9000);
   expect(JSON.parse(`{${body}}`)).toEqual({

@@ -67,7 +67,7 @@ function result(told: Partial<Told>): string {
 const event = (kind: string, reason: Reason, arg = 0): string =>
   `{${eventRecord(new Bench().s, kind, reason, arg, 0)}}`;
 
-/** Which of the slots of test 1 still have their turn, asked inside each of them. */
+/** Which slots of test 1 are still usable, asked inside each of them. */
 function turns(b: Bench): boolean[] {
   return [0, 1].map((night) => dueNow(b.s, IN_WINDOW + night * NIGHT * 1000).kind !== TestKind.None);
 }
@@ -95,7 +95,7 @@ describe('a restart', () => {
     expect(b.drives).toEqual([]);
   });
 
-  describe('after somebody ordered the restore', () => {
+  describe('after someone ordered the restore', () => {
     const order = (reason: Reason) =>
       `${head('order')},"counter":5,"do":${OrderKind.Restore},"arg":0,"reason":${reason}}`;
     const intent = `${head('intent')},"plan":1,"test":4,"type":1}`;
@@ -110,11 +110,11 @@ describe('a restart', () => {
       return [...s.slotState.slice(0, 3), s.fallbackNight === nightOf(s, WINDOW.from)];
     };
 
-    it('begins no test again in a window and a night in which one was called off before it opened', () => {
+    it('does not start a test again in a window and a night in which one was called off before it opened', () => {
       expect(known(order(Reason.None))).toEqual([SlotState.Spent, SlotState.Spent, SlotState.Pending, true]);
     });
 
-    it('takes a refused order for nothing', () => {
+    it('ignores a refused order', () => {
       expect(known(order(Reason.NothingToDo))).toEqual([
         SlotState.Pending,
         SlotState.Pending,
@@ -128,7 +128,7 @@ describe('a restart', () => {
       expect(known(hold)).toEqual([SlotState.Pending, SlotState.Pending, SlotState.Pending, false]);
     });
 
-    it('leaves it to the result to say which test was under way', () => {
+    it('leaves it to the result to say which test was running', () => {
       const result = `${head('result')},"plan":1,"test":4,"type":1,"end":${Reason.OrderedRestore},"lamps":[[3,0,9,0,0,0,0]]}`;
       expect(known(intent, order(Reason.None), result)).toEqual([
         SlotState.Spent,
@@ -139,7 +139,7 @@ describe('a restart', () => {
     });
   });
 
-  it('counts on from the last order it took, never from one it refused', () => {
+  it('continues from the last order accepted, never from one refused', () => {
     const recall = newRecovery();
     for (const [kind, counter] of [
       ['order', 5],
@@ -153,7 +153,7 @@ describe('a restart', () => {
     expect([recall.counter, recall.holdSec]).toEqual([5, 0]);
   });
 
-  it('takes a relay stuck open for stuck still, tells the return of the supply and never moves the coil', () => {
+  it('treats a relay stuck open as still stuck, reports the return of the supply and never moves the coil', () => {
     const b = restarted([`${head('fault')},"reason":${Reason.RelayStuckOpen},"arg":0}`]);
     b.contact = 'open';
     b.run(HOUR_MS);
@@ -165,7 +165,7 @@ describe('a restart', () => {
     expect(takeOrder(b.s, OrderKind.ClearFault, 0, b.now)).toBe(Reason.None);
   });
 
-  it('is not misled by reminders, jumps of the clock and an unsteady supply in its journal', () => {
+  it('is not misled by reminders, clock jumps and an unsteady supply in its journal', () => {
     const b = restarted([
       `${head('reminder')},"reason":24,"arg":86400}`,
       `${head('clock')},"reason":62,"arg":-3600}`,
@@ -181,7 +181,7 @@ describe('a result found in the journal', () => {
     ['the stop input', Reason.StopInput],
     ['the key', Reason.KeyHold],
     ['an order to hold', Reason.OrderedHold],
-  ])('of a test ended by %s uses up its slot, and only this one', (_name, end) => {
+  ])('of a test ended by %s uses up its slot, and only that one', (_name, end) => {
     expect(turns(recalled([result({ end, verdicts: VOID })]).b)).toEqual([false, true]);
   });
 
@@ -190,7 +190,7 @@ describe('a result found in the journal', () => {
     ['people in the area', Reason.Occupied],
     ['a reset', Reason.Reset],
     ['a relay that fell back', Reason.RelayFellBack],
-  ])('of a test ended by %s leaves every slot its turn, whatever lamps had shown', (_name, end) => {
+  ])('of a test ended by %s leaves every slot usable, whatever lamps had shown', (_name, end) => {
     expect(turns(recalled([result({ end, verdicts: [1, 2, 3, 3] })]).b)).toEqual([true, true]);
   });
 
@@ -198,7 +198,7 @@ describe('a result found in the journal', () => {
     ['one lamp that passed', Reason.Complete, [3, 3, 3, 1]],
     ['one lamp that failed', Reason.Complete, [3, 3, 3, 2]],
     ['every lamp gone dark', Reason.AllDark, [2, 2, 2, 2]],
-  ])('of a test that ran to its end with %s does away with all its slots', (_name, end, verdicts) => {
+  ])('of a test that ran to its end with %s uses up all its slots', (_name, end, verdicts) => {
     expect(turns(recalled([result({ end, verdicts })]).b)).toEqual([false, false]);
   });
 
@@ -226,7 +226,7 @@ describe('a result found in the journal', () => {
     expect(turns(recalled([result({ end: Reason.OrderedRestore, utc })]).b)).toEqual(left);
   });
 
-  it('of a test ordered off leaves alone what another test has in the same window', () => {
+  it("of a test ordered off does not touch another test's slot in the same window", () => {
     const rows = [
       [1, TestKind.Brief, WINDOW.from, WINDOW.to],
       [2, TestKind.Brief, WINDOW.from, WINDOW.to],
@@ -235,7 +235,7 @@ describe('a result found in the journal', () => {
     expect(dueNow(b.s, IN_WINDOW)).toMatchObject({ test: 2, slot: 1 });
   });
 
-  it('of a test ordered off takes nothing back from one that was done', () => {
+  it('of a test ordered off does not undo one that was done', () => {
     const rows = [[1, TestKind.Brief, WINDOW.from, WINDOW.to]];
     const { b } = recalled([result({}), result({ end: Reason.OrderedRestore })], rows);
     tellOverdue(b.s, (WINDOW.to + 1 - START) * 1000);
@@ -249,7 +249,7 @@ describe('an overdue test found in the journal', () => {
     return `{${overdueRecord(s, test, 0)}}`;
   };
 
-  it('counts, and is neither told again nor done', () => {
+  it('counts, and is neither reported again nor done', () => {
     const { b } = recalled([overdue(1, 1)]);
     expect(b.s.overdue).toBe(1);
     b.run(IN_WINDOW + 4 * NIGHT * 1000);
@@ -257,7 +257,7 @@ describe('an overdue test found in the journal', () => {
     expect(b.s.overdue).toBe(1);
   });
 
-  it('says nothing of a later plan, nor of the tests of this one when it was the fallback schedule', () => {
+  it("says nothing about a later plan, nor about this plan's tests if it was the fallback schedule's", () => {
     for (const text of [overdue(1, 3), overdue(0, 1)]) {
       const { b } = recalled([text]);
       expect(b.s.overdue).toBe(0);
@@ -267,13 +267,13 @@ describe('an overdue test found in the journal', () => {
 });
 
 describe('a journal', () => {
-  it('tells the boot of its newest record, also where that one has none', () => {
+  it('gives the boot number of its newest record, even where that one has none', () => {
     const text = event('start', Reason.None);
     expect(recalled([text]).recall.boot).toBe(1);
     expect(recalled([text.replace('"boot":1', '"boot":41'), '{"kind":"odd"}']).recall.boot).toBe(41);
   });
 
-  it('tells a fault until it was cleared, and one that came after that', () => {
+  it('gives a fault until it was cleared, and one that came after that', () => {
     const first = event('fault', Reason.RelayFellBack);
     const cleared = event('cleared', Reason.RelayFellBack);
     const second = event('fault', Reason.ClockFault);
@@ -282,7 +282,7 @@ describe('a journal', () => {
     expect(recalled([first, cleared, second]).recall.fault).toBe(Reason.ClockFault);
   });
 
-  it('tells a hold from its entry to its end, whatever was brought to mind meanwhile', () => {
+  it('gives a hold from its entry to its end, whatever reminders came meanwhile', () => {
     const held = event('held', Reason.OrderedHold, 600);
     const reminder = event('reminder', Reason.OrderedHold, 86_400);
     expect(recalled([held]).recall.holdSec).toBe(600);
@@ -293,7 +293,7 @@ describe('a journal', () => {
 });
 
 describe('after a restart', () => {
-  it('a hold begins anew with its whole length, and none begins where there was none', () => {
+  it('a hold restarts with its whole length, and none begins where there was none', () => {
     const { b, recall } = recalled([event('held', Reason.OrderedHold, 600)]);
     resumeHold(b.s, recall, 5000);
     expect(b.s.holdUntil).toBe(605_000);
@@ -324,7 +324,7 @@ describe('after a restart', () => {
     }
   });
 
-  it('what the controller itself wrote of a night keeps the stopped test from that night', () => {
+  it('what the controller itself wrote about a night keeps the stopped test from that night', () => {
     const before = new Bench().plan(TWO_TURNS).runToDischarge();
     expect(takeOrder(before.s, OrderKind.Restore, 0, before.now)).toBe(Reason.None);
     before.run(before.now + 10_000);
@@ -335,7 +335,7 @@ describe('after a restart', () => {
   });
 });
 
-describe("the fallback schedule's turn of a night", () => {
+describe("the fallback schedule's attempt of a night", () => {
   const fallback = () => new Bench().plan([], START + 3600).run(FALLBACK_MS - 60_000);
 
   it('is used up by a restore that comes before the relay has opened', () => {
@@ -354,13 +354,13 @@ describe("the fallback schedule's turn of a night", () => {
     const intent = (plan: number, test: number) =>
       `${head('intent')},"plan":${plan},"test":${test},"type":2}`;
     expect(recalled([intent(0, night)]).b.s.fallbackNight).toBe(night);
-    // Neither by a test of the plan nor by one that was ordered.
+    // Neither by a planned test nor by an ordered one.
     expect(recalled([intent(1, night)]).b.s.fallbackNight).toBe(-1);
     expect(recalled([intent(0, 0)]).b.s.fallbackNight).toBe(-1);
   });
 });
 
-it('a tester fault that outlives a restart looks at the supply at once, and tells an outage', () => {
+it('a tester fault that survives a restart checks the supply at once, and reports an outage', () => {
   const b = new Bench();
   b.s.reason = Reason.AuxDisagrees;
   b.change({ mains: 0 }).run(2000);

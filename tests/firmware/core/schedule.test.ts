@@ -29,7 +29,7 @@ const due = (b: Bench, utc: number): Due => ({ ...dueNow(b.s, msOf(utc)) });
 const kind = (b: Bench, utc: number): TestKind => due(b, utc).kind;
 const errorAt = (b: Bench, utc: number): number => clockErrorSec(b.s, msOf(utc));
 
-/** The tests that are told overdue at this second. */
+/** The tests that are reported overdue at this second. */
 function told(b: Bench, utc: number): number[] {
   const before = b.of('overdue').length;
   tellOverdue(b.s, msOf(utc));
@@ -41,7 +41,7 @@ function told(b: Bench, utc: number): number[] {
 }
 
 describe('a plan', () => {
-  it('is entered late by the possible error of the clock', () => {
+  it('has its windows entered late by the possible error of the clock', () => {
     const b = new Bench().planned(TestKind.Brief).runToDischarge();
     const error = 2 + Math.floor((b.drives[0].at * Limit.DriftPpm) / 1e9);
     expect(START + b.drives[0].at / 1000).toBeGreaterThanOrEqual(WINDOW.from + error);
@@ -53,10 +53,10 @@ describe('a plan', () => {
     ['three columns', '1,1,100;'],
     ['no closing semicolon', '1,1,100,200'],
     ['a kind that does not exist', '1,5,100,200;'],
-    ['a length of nought', '1,1,200,0;'],
+    ['a length of zero', '1,1,200,0;'],
     ['a length of more than 31 days', '1,1,200,2678401;'],
     ['a start beyond what can be counted', '1,1,2292288895,100;2,1,2000000001,100;'],
-    ['a test number of nought', '0,1,100,200;'],
+    ['a test number of zero', '0,1,100,200;'],
     ['too many slots', '1,1,100,200;'.repeat(Limit.PlanSlots + 1)],
   ])('with %s is refused and changes nothing', (_name, slots) => {
     const b = new Bench().planned(TestKind.Brief);
@@ -65,7 +65,7 @@ describe('a plan', () => {
     expect([...b.s.slots.slice(0, 8), b.s.slotCount, b.s.planRevision]).toEqual(before);
   });
 
-  it('tells of every slot how long after the one before it begins, and how long it is', () => {
+  it('gives for every slot how long after the one before it begins, and how long it is', () => {
     const b = new Bench();
     const slots = '1,1,5000,2678400;1,1,0,60;2,2,1000,1;';
     expect(takePlan(b.s, { v: 1, revision: 1, until: START, slots }, 1, 0)).toBe(true);
@@ -73,7 +73,7 @@ describe('a plan', () => {
     expect([...b.s.slots.slice(0, 12)]).toEqual([1, 1, 5000, 2683400, 1, 1, 5000, 5060, 2, 2, 6000, 6001]);
   });
 
-  it('leaves alone what was over before it arrived', () => {
+  it('ignores what was over before it arrived', () => {
     const b = new Bench().plan([]).run(IN_WINDOW);
     b.plan([
       [1, TestKind.Brief, START + 1000, START + 8000],
@@ -84,7 +84,7 @@ describe('a plan', () => {
     expect(b.result().test).toBe(2);
   });
 
-  it('tells a test overdue once, when its last slot has passed without a result', () => {
+  it('reports a test overdue once, when its last slot has passed without a result', () => {
     const retry = [1, TestKind.Brief, WINDOW.from + 86_400, WINDOW.to + 86_400];
     const b = new Bench().plan([BRIEF_SLOT, retry]);
     b.stop = 1;
@@ -97,7 +97,7 @@ describe('a plan', () => {
     expect(b.of('overdue')).toHaveLength(1);
   });
 
-  it('tells many missed tests without a long queue of records', () => {
+  it('reports many missed tests without a long queue of records', () => {
     const b = new Bench({}, false);
     // Found in flash, with the clock unset: nothing is known to be over yet.
     b.plan(
@@ -120,7 +120,7 @@ describe('a plan', () => {
     expect(b.of('result').map((r) => r.end)).toEqual([Reason.Outage, Reason.Complete]);
   });
 
-  it('counts a test with failed lamps as done: the defect is another matter', () => {
+  it('counts a test with failed lamps as done: the defect is a separate matter', () => {
     const retry = [1, TestKind.Brief, WINDOW.from + 86_400, WINDOW.to + 86_400];
     const b = new Bench().plan([BRIEF_SLOT, retry]);
     b.lamps[0] = lampOf(0, 0);
@@ -136,7 +136,7 @@ describe('a plan', () => {
     expect(b.s.slotCount).toBe(2);
   });
 
-  it('does not let a slot shorter than the error of the clock keep the next from its turn', () => {
+  it("does not let a slot shorter than the clock's error hold up the next", () => {
     const b = new Bench().plan([
       [1, Brief, WINDOW.from, WINDOW.from + 1],
       [2, Brief, WINDOW.from, WINDOW.to],
@@ -151,7 +151,7 @@ describe('a plan', () => {
     expect(kind(b, WINDOW.from + 60)).toBe(None);
   });
 
-  it('counts a test as done by its own number and kind only', () => {
+  it('counts a test as done only by its own number and kind', () => {
     const rows = [1, 2].map((test) => [test, Brief, WINDOW.from, WINDOW.to]);
     const b = new Bench().plan(rows);
     satisfied(b.s, 1, 1, Full, WINDOW.from);
@@ -160,7 +160,7 @@ describe('a plan', () => {
     expect(due(b, WINDOW.from + 60).test).toBe(2);
   });
 
-  it('is not touched by a test of an earlier plan with the same number', () => {
+  it('is not affected by a test of an earlier plan with the same number', () => {
     const b = new Bench().plan([[1, Brief, WINDOW.from, WINDOW.to]], START + 300 * NIGHT, 2);
     satisfied(b.s, 1, 1, Brief, WINDOW.from);
     expect(due(b, WINDOW.from + 60)).toMatchObject({ kind: Brief, plan: 2 });
@@ -179,7 +179,7 @@ describe('the fallback schedule', () => {
     expect(b.broken).toEqual([]);
   });
 
-  it('keeps to limited tests where people are always there, and counts a full one as the longer of them', () => {
+  it('runs only limited tests where the building is never empty, and counts a full one as the longer of them', () => {
     const b = new Bench({ limited: 1, fullDays: 60 }).plan([], START + 3600);
     b.run(100 * DAY_MS);
     const types = b.of('result').map((r) => r.type);
@@ -199,7 +199,7 @@ describe('the fallback schedule', () => {
     expect(b.of('overdue')).toHaveLength(0);
   });
 
-  it('says so, once, when even it cannot get its tests done', () => {
+  it('reports, once, when even it cannot get its tests done', () => {
     const b = new Bench().plan([], START + 3600).run(3 * DAY_MS);
     expect(b.of('result')).toHaveLength(1);
     b.stop = 1;
@@ -207,21 +207,21 @@ describe('the fallback schedule', () => {
     expect(b.of('overdue').map((r) => r.arg)).toEqual([0]);
   });
 
-  it('says so too where there never was a plan nor a test', () => {
+  it('reports it too where there was never a plan or a test', () => {
     const b = new Bench().change({ stop: 1 }).run(31 * DAY_MS);
     expect(b.of('overdue')).toHaveLength(0);
     b.run(60 * DAY_MS);
     expect(b.of('overdue').map((r) => r.arg)).toEqual([0]);
   });
 
-  it('does not run while a plan still speaks, whatever it says', () => {
+  it('does not run while a plan is still valid, whatever the plan says', () => {
     const b = new Bench().plan([], START + 20 * 86_400).run(19 * DAY_MS);
     expect(b.of('result')).toHaveLength(0);
     b.run(23 * DAY_MS);
     expect(b.of('result')).toHaveLength(1);
   });
 
-  it('is entered late by the error of the clock and left in the second of its end', () => {
+  it("has its window entered late by the clock's error and left in the second of its end", () => {
     const b = fallback();
     const entered = WINDOW.from + errorAt(b, WINDOW.from);
     expect([kind(b, entered - 1), kind(b, entered)]).toEqual([None, Full]);
@@ -229,7 +229,7 @@ describe('the fallback schedule', () => {
     expect(due(b, entered)).toMatchObject({ plan: 0, slot: -1, endUtc: WINDOW.to });
   });
 
-  it('keeps to its window where that begins before midnight', () => {
+  it('keeps to its window when that begins before midnight', () => {
     const b = fallback({ fallbackFrom: 82_800, fallbackSec: 7200 });
     const from = START + 82_800;
     expect([kind(b, from), kind(b, from + 60), kind(b, from + 7199), kind(b, from + 7200)]).toEqual([
@@ -240,7 +240,7 @@ describe('the fallback schedule', () => {
     ]);
   });
 
-  it('wants the long test in the second in which the last is its interval old', () => {
+  it('wants the long test in the second in which the last is as old as its interval', () => {
     const b = fallback({ fullDays: 300 });
     const utc = WINDOW.from + 60;
     b.s.lastBriefUtc = utc;
@@ -250,7 +250,7 @@ describe('the fallback schedule', () => {
     expect(kind(b, utc)).toBe(None);
   });
 
-  it('wants the brief test in the second in which the last is its interval old, and else nothing', () => {
+  it('wants the brief test in the second in which the last is as old as its interval, and nothing otherwise', () => {
     const b = fallback();
     const utc = WINDOW.from + 60;
     b.s.lastLongUtc = utc;
@@ -260,7 +260,7 @@ describe('the fallback schedule', () => {
     expect(due(b, utc)).toMatchObject({ kind: None, plan: 0, test: 0 });
   });
 
-  it('wants a test when the last one lies in the future, which a wrong clock has made, but not in its very second', () => {
+  it('wants a test when the last one is in the future because of a wrong clock, but not in its very second', () => {
     const b = fallback();
     const utc = WINDOW.from + 60;
     b.s.lastBriefUtc = b.s.lastLongUtc = utc;
@@ -271,7 +271,7 @@ describe('the fallback schedule', () => {
     expect(kind(b, utc)).toBe(Full);
   });
 
-  it('is overdue by the end of the plan when the last test lies in the future', () => {
+  it('is overdue by the end of the plan when the last test is in the future', () => {
     const age = (30 + 2) * NIGHT;
     const now = START + 3600 + age + 1;
     for (const [last, overdue] of [
@@ -285,7 +285,7 @@ describe('the fallback schedule', () => {
     }
   });
 
-  it('asks for the second in which it is entered, and from then on only for an hour later', () => {
+  it('asks for the second in which its window opens, and after that only for an hour later', () => {
     const b = fallback();
     b.s.lastLongUtc = b.s.lastBriefUtc = START;
     const entered = WINDOW.from + errorAt(b, WINDOW.from);
@@ -314,7 +314,7 @@ describe('the fallback schedule', () => {
     }
   });
 
-  it('cannot know without a clock that anything is overdue: what is told is that the clock was never set', () => {
+  it('cannot know without a clock that anything is overdue: it reports that the clock was never set', () => {
     const b = new Bench({}, false);
     expect(dueNow(b.s, 60 * DAY_MS).kind).toBe(None);
     expect([b.s.overdue, b.s.outCount]).toEqual([0, 0]);
@@ -325,7 +325,7 @@ describe('the fallback schedule', () => {
   });
 });
 
-it('finds the open window of an order exactly inside the slots, later by the error of the clock', () => {
+it("finds the open window for an order exactly inside the slots, later by the clock's error", () => {
   fc.assert(
     fc.property(fc.integer({ min: -20, max: 18_020 }), (offset) => {
       const b = new Bench().planned(TestKind.Brief);
@@ -338,7 +338,7 @@ it('finds the open window of an order exactly inside the slots, later by the err
 });
 
 describe('a slot that is used up', () => {
-  it('leaves the fallback schedule its own turn, though the test has the number of that night', () => {
+  it('leaves the fallback schedule its own attempt, even if the test has the number of that night', () => {
     const night = nightOf(new Bench().s, WINDOW.from);
     const b = new Bench().plan([[night, Brief, WINDOW.from, WINDOW.from + 600]], WINDOW.from + 600);
     b.s.slot = due(b, WINDOW.from + 60).slot;
@@ -348,7 +348,7 @@ describe('a slot that is used up', () => {
     expect(due(b, WINDOW.from + 600)).toMatchObject({ kind: Full, plan: 0, test: night, slot: -1 });
   });
 
-  it('is not the night of a test by order: the fallback schedule had its turn and has it only once', () => {
+  it('does not give back the fallback schedule its one attempt a night when the test was ordered', () => {
     const b = new Bench().plan([], START + 3600);
     b.s.fallbackNight = nightOf(b.s, WINDOW.from);
     b.s.slot = -1;
@@ -357,7 +357,7 @@ describe('a slot that is used up', () => {
     expect(kind(b, WINDOW.from + 60)).toBe(None);
   });
 
-  it('cannot be one whose test was done, which would then be told overdue', () => {
+  it('cannot be one whose test was done, which would then be reported overdue', () => {
     const b = new Bench().planned(Brief);
     b.s.slot = 0;
     satisfied(b.s, 1, 1, Brief, WINDOW.from);
@@ -367,7 +367,7 @@ describe('a slot that is used up', () => {
 });
 
 describe('a missed test', () => {
-  it('is told in the second after the end of its last slot, not before', () => {
+  it('is reported in the second after the end of its last slot, not before', () => {
     const b = new Bench().plan([
       [1, Brief, WINDOW.from, WINDOW.to],
       [1, Brief, WINDOW.from + NIGHT, WINDOW.to + NIGHT],
@@ -377,7 +377,7 @@ describe('a missed test', () => {
     expect(told(b, WINDOW.to + NIGHT + 1)).toEqual([1]);
   });
 
-  it('is told though another test still has a slot', () => {
+  it('is reported even if another test still has a slot', () => {
     const b = new Bench().plan([
       [1, Brief, WINDOW.from, WINDOW.to],
       [2, Brief, WINDOW.from + NIGHT, WINDOW.to + NIGHT],
@@ -406,13 +406,13 @@ describe('a missed test', () => {
   });
 });
 
-/** A circuit whose plan ran out long ago, in a place an hour east: its noon is at 11:00 UTC. */
+/** A circuit whose plan ran out long ago, an hour east: its noon is at 11:00 UTC. */
 function fallback(settings: Partial<SettingsMessage> = {}): Bench {
   return new Bench({ noon: 39_600, ...settings }).plan([], START + 3600);
 }
 
-describe('the window of a test by order', () => {
-  it('is that of the fallback schedule where the plan has run out, whoever had its turn', () => {
+describe('the window for a test by order', () => {
+  it('is that of the fallback schedule once the plan has run out, whether or not that has had its attempt', () => {
     const b = fallback();
     b.s.fallbackNight = nightOf(b.s, WINDOW.from);
     const entered = WINDOW.from + errorAt(b, WINDOW.from);
@@ -420,7 +420,7 @@ describe('the window of a test by order', () => {
     expect(ends).toEqual([0, WINDOW.to, WINDOW.to, 0]);
   });
 
-  it('is only that of the plan while the plan still speaks', () => {
+  it('is only that of the plan while the plan is valid', () => {
     expect(openWindowEnd(new Bench().plan([]).s, IN_WINDOW)).toBe(0);
   });
 

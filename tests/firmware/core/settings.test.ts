@@ -11,7 +11,7 @@ import { SETTINGS } from './bench';
 
 const rows = (n: number) => '0,200,0,3600;'.repeat(n);
 
-/** Every value is another one than in the standard settings and in those of a new controller. */
+/** Every value differs from the standard settings and from those of a new controller. */
 const OTHER: SettingsMessage = {
   v: 1,
   revision: 9,
@@ -46,7 +46,7 @@ function taken(change: Partial<SettingsMessage>): Settings | undefined {
 const rated = (sec: number) => `0,200,0,${sec};`;
 
 describe('settings', () => {
-  it('are taken over when every value is in bounds', () => {
+  it('are adopted when every value is in bounds', () => {
     const set = newSettings();
     expect(takeSettings(set, SETTINGS)).toBe(true);
     expect([set.lampCount, set.ratedSec, set.revision]).toEqual([4, 3600, 1]);
@@ -54,7 +54,7 @@ describe('settings', () => {
     expect(takeSettings(newSettings(), { ...SETTINGS, lamps: rows(Limit.Luminaires) })).toBe(true);
   });
 
-  it('take every mode of the table, and no other number for a mode', () => {
+  it('accept every mode of the table, and no other number as a mode', () => {
     const taken = Array.from({ length: 40 }, (_, mode) => mode).filter((mode) =>
       takeSettings(newSettings(), { ...SETTINGS, lamps: `${mode},200,300,3600;` }),
     );
@@ -62,7 +62,7 @@ describe('settings', () => {
   });
 
   const bad: [string, object][] = [
-    ['a revision of nought', { revision: 0 }],
+    ['a revision of zero', { revision: 0 }],
     ['a revision that is a fraction', { revision: 1.5 }],
     ['a brief test shorter than the 60 s point', { briefSec: 64 }],
     // CIE 193:2010: a brief test takes at most a quarter of rated duration.
@@ -75,7 +75,7 @@ describe('settings', () => {
     ['a charging current out of range', { chargeMilliamps: 60_001 }],
     ['a charging current that is no number', { chargeMilliamps: '400' }],
     ['a residue outside its cycle', { cycle: 3, residue: 3 }],
-    ['a cycle of nought', { cycle: 0 }],
+    ['a cycle of zero', { cycle: 0 }],
     ['a noon past the end of the day', { noon: 86_400 }],
     ['a shared circuit that nothing proves empty', { shared: 1, fitted: 13 }],
     ['no lamp', { lamps: '' }],
@@ -100,7 +100,7 @@ describe('settings', () => {
     expect(JSON.stringify(set)).toBe(before);
   });
 
-  it('never let a limit through, whatever they hold', () => {
+  it('never exceed a limit, whatever the message holds', () => {
     const number = fc.oneof(fc.integer({ min: -5, max: 200_000 }), fc.double(), fc.constant(Number.NaN));
     const lamps = fc.array(fc.array(fc.integer({ min: 0, max: 140_000 }), { minLength: 3, maxLength: 5 }));
     const message = fc.record({
@@ -125,7 +125,7 @@ describe('settings', () => {
     );
   });
 
-  it('are kept as they were sent, every one of them', () => {
+  it('are kept exactly as sent', () => {
     const set = newSettings();
     expect(takeSettings(set, OTHER)).toBe(true);
     const { v, lamps, ...numbers } = OTHER;
@@ -137,7 +137,7 @@ describe('settings', () => {
     expect(lamps.split(';')).toHaveLength(4);
   });
 
-  it('that speak of no commissioning, limits or charging current leave none of it behind', () => {
+  it('without commissioning, limits or charging current clear the old ones', () => {
     const set = newSettings();
     takeSettings(set, OTHER);
     expect(takeSettings(set, SETTINGS)).toBe(true);
@@ -162,7 +162,7 @@ describe('settings', () => {
     // A quarter of rated duration, at its longest and at its shortest.
     ['briefSec', Limit.BriefSecMin, 2700, { lamps: rated(Limit.RatedSecMax) }],
     ['briefSec', Limit.BriefSecMin, 225, { lamps: rated(Limit.RatedSecMin) }],
-    // The shortest of several lamps counts, wherever it stands.
+    // The shortest of several lamps counts, wherever it is in the list.
     ['briefSec', Limit.BriefSecMin, 300, { lamps: rated(3600) + rated(1203) + rated(10_800) }],
     ['rechargeSec', 3600, 604_800, {}],
     ['briefRechargeSec', 0, 86_400, {}],
@@ -187,19 +187,19 @@ describe('settings', () => {
   it.each(bounds)('take %s from %i to %i and nothing beside it', (name, low, high, change) => {
     for (const good of [low, high]) expect(taken({ ...change, [name]: good })?.[name as 'noon']).toBe(good);
     for (const bad of [low - 1, high + 1, low + 0.5, `${low}`, [low], true, null, Number.NaN]) {
-      // Nothing and null say the same of what may be missing.
+      // Absence and null mean the same for optional values.
       const isMissing = !bad && (name === 'limited' || name === 'chargeMilliamps');
       if (!isMissing) expect(taken({ ...change, [name]: bad }), `${name} ${bad}`).toBeUndefined();
     }
   });
 
-  it('take a first charge of an hour to a week, or none of its own', () => {
+  it('accept a first charge of an hour to a week, or none', () => {
     const first = (firstChargeSec: number) => taken({ firstChargeSec })?.firstChargeSec;
     expect([0, 3600, 604_800].map(first)).toEqual([SETTINGS.rechargeSec, 3600, 604_800]);
     expect([1, 3599, 604_801, -1, 3600.5].map(first)).toEqual(new Array(5).fill(undefined));
   });
 
-  it('take a commissioning test from the longest rated duration to the longest opening, or none', () => {
+  it('accept a commissioning test from the longest rated duration to the longest opening, or none', () => {
     const lamps = rated(3600) + rated(5400) + rated(1800);
     const length = (commissionSec: number) => taken({ lamps, commissionSec })?.commissionSec;
     const most = Limit.OpenCapSec - Limit.OpenGraceSec;
@@ -207,13 +207,13 @@ describe('settings', () => {
     expect([1, 5399, most + 1, -1, 5400.5].map(length)).toEqual(new Array(5).fill(undefined));
   });
 
-  it('are refused when both of the first charge and the commissioning test are not good', () => {
+  it('are refused when both the first charge and the commissioning test are invalid', () => {
     expect(taken({ firstChargeSec: 3600, commissionSec: 3599 })).toBeUndefined();
     expect(taken({ firstChargeSec: 3599, commissionSec: 3600 })).toBeUndefined();
     expect(taken({ firstChargeSec: 3600, commissionSec: 3600 })).toMatchObject({ commissionSec: 3600 });
   });
 
-  it('of a shared circuit need an input that proves the area empty, those of another one do not', () => {
+  it('of a shared circuit need an input that proves the area empty; others do not', () => {
     for (const fitted of [0, 1, 4, 8, 16, 29]) {
       expect(taken({ shared: 1, fitted })).toBeUndefined();
       expect(taken({ shared: 0, fitted })).toMatchObject({ fitted });
@@ -223,7 +223,7 @@ describe('settings', () => {
   });
 
   it.each([[undefined], [null], [7], [['0,200,0,3600;']], [{ length: 0 }]])(
-    'are refused with lamps of %j, which are no text',
+    'are refused with lamps of %j, which are not text',
     (lamps) => {
       expect(taken({ lamps: lamps as unknown as string })).toBeUndefined();
     },
@@ -248,7 +248,7 @@ describe('a lamp', () => {
     rated(10_801),
   ];
 
-  it('is taken with the least and the most that each of its columns may hold', () => {
+  it('is accepted with the least and the most that each of its columns may hold', () => {
     for (const row of good) expect(taken({ lamps: row }), row).toMatchObject({ lampCount: 1 });
   });
 
@@ -258,7 +258,7 @@ describe('a lamp', () => {
       expect(taken({ lamps }), lamps).toBeUndefined();
   });
 
-  it('with the longest rated duration counts wherever it stands', () => {
+  it('with the longest rated duration counts wherever it is in the list', () => {
     for (const order of [
       [3600, 7200, 1800],
       [7200, 1800, 3600],
@@ -280,7 +280,7 @@ describe('the discharge that a lamp must survive', () => {
     [TestKind.Full, 3600, 3600],
     [TestKind.Full, 10_800, 10_800],
     [TestKind.Limited, 3600, 2400],
-    // Two thirds, rounded up: never less than they are.
+    // Two thirds, rounded up: never less.
     [TestKind.Limited, 3601, 2401],
     [TestKind.Commissioning, 10_800, 11_000],
     [TestKind.Commissioning, 5400, 5500],
@@ -291,7 +291,7 @@ describe('the discharge that a lamp must survive', () => {
 });
 
 describe('a new controller', () => {
-  it('has no slot, no supply seen, no night of the fallback schedule, and nothing measured', () => {
+  it('has no slot, no supply seen, no fallback night, and nothing measured', () => {
     const s = newCore(3);
     expect([s.boot, s.slot, s.suppliedAt, s.fallbackNight, s.openMs]).toEqual([3, -1, -1, -1, -1]);
     expect([[...s.raw], [...s.level], s.out, s.outCount, s.dirty]).toEqual([
@@ -304,7 +304,7 @@ describe('a new controller', () => {
     expect([s.chargeCurve.length, s.curve.length]).toEqual([37, 320]);
   });
 
-  it('is woken at the earliest instant that anybody asked for', () => {
+  it('is woken at the earliest instant asked for', () => {
     const s = newCore(1);
     s.wakeAt = 500;
     wakeBy(s, 501);
@@ -313,7 +313,7 @@ describe('a new controller', () => {
     expect(s.wakeAt).toBe(499);
   });
 
-  it('tells its state when it enters another phase, and when it did', () => {
+  it('reports its state when it enters another phase, and since when', () => {
     const s = newCore(1);
     s.dirty = 0;
     enter(s, Phase.Charged, 4000);

@@ -1,4 +1,4 @@
-// What the simulator leaves out of a long run changes nothing: the same world, with and without.
+// What the simulator leaves out of a long run changes nothing: the same world, with and without it.
 import { array, assert, constantFrom, integer, nat, oneof, property, record, tuple } from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { Fitted, TestKind } from '../../../firmware/contract/codes';
@@ -45,7 +45,7 @@ function leaveOutReadings(b: Bench, before: number): void {
   expect(skipReadings(s, last)).toBe((last - now) / period);
 }
 
-/** Plays a story to its end, with or without leaving out what may be. */
+/** Plays a story to its end, leaving out what may be left out, or not. */
 function played(story: Story, leavesOut: boolean): Bench {
   const b = new Bench(story.settings).plan(NIGHTS, UNTIL);
   b.lamps = story.lamps;
@@ -65,7 +65,7 @@ function played(story: Story, leavesOut: boolean): Bench {
   return b.run(WEEK_MS);
 }
 
-/** What is left of a story: all but when the core looks at its plan again. */
+/** The outcome of a story, except when the core next checks its plan. */
 function left(b: Bench) {
   return { ...b.s, wakeAt: 0, records: b.records, drives: b.drives, dirtied: b.dirtied, broken: b.broken };
 }
@@ -91,8 +91,8 @@ const within = oneof(
 ).map((ms) => Math.floor(ms / 250) * 250);
 
 /**
- * Not in the hour before a window: an answer that makes the error of the clock smaller there brings the window
- * forward, and `nextDueAt` says that it may only grow. The simulated link speaks before that hour.
+ * Not in the hour before a window: an answer that reduces the clock's error there brings the window forward,
+ * but `nextDueAt` assumes that it only grows. The simulated link sends its answers before that hour.
  */
 const toAnswer = within.filter((at) => {
   const toWindow = (IN_WINDOW - 60_000 - at + WEEK_MS) % DAY_MS;
@@ -120,7 +120,7 @@ const lamp = tuple(
   nat(90_000),
 ).map(([mode, dies, strikes]): LampModel => {
   const steady = lampOf(mode, dies, strikes < 70_000 ? strikes % 6000 : strikes);
-  // Some waver from reading to reading, within what counts as lit.
+  // Some fluctuate from reading to reading, within what counts as lit.
   return strikes % 3 === 0 ? (ms) => (steady(ms) === BATTERY ? BATTERY - (ms % 7) : steady(ms)) : steady;
 });
 
@@ -145,7 +145,7 @@ describe('what a long run leaves out', () => {
     expect(few.steps).toBeLessThan(all.steps / 2);
   });
 
-  it('changes nothing, whatever befalls circuit and lamps, and whatever the host says of the time', () => {
+  it('changes nothing, whatever happens to circuit and lamps, and whatever time the host reports', () => {
     assert(
       property(stories, (story) => {
         expectSame(story);
@@ -156,14 +156,14 @@ describe('what a long run leaves out', () => {
 });
 
 describe('the next instant at which something is due', () => {
-  it('is the beginning of the next window, late by the possible error of the clock', () => {
+  it('is the start of the next window, late by the possible error of the clock', () => {
     const b = new Bench().plan(NIGHTS, UNTIL).run(2 * HOUR_MS);
     expect(nextDueAt(b.s, b.now)).toBe(DAY_MS);
     b.run(DAY_MS + 250);
     expect([b.s.wakeAt, nextDueAt(b.s, b.now)]).toEqual([DAY_MS + HOUR_MS, IN_WINDOW - 50_000]);
   });
 
-  it('is the next step where a record waits, a test waits for its turn, or the clock was never set', () => {
+  it('is the next step when a record is waiting, a test is waiting, or the clock was never set', () => {
     const waiting = new Bench().plan(NIGHTS, UNTIL).run(2 * HOUR_MS);
     waiting.s.outCount = 1;
     expect(nextDueAt(waiting.s, waiting.now)).toBe(waiting.s.wakeAt);

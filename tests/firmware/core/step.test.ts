@@ -1,19 +1,19 @@
-// The step of the core at rest, at its start, in a hold and in a fault: the instants at which it moves on, and
-// what it says of them.
+// The step of the core at rest, at its start, in a hold and in a fault: the instants at which it moves on,
+// and what it reports.
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Phase, Reason, TestKind } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
 import { chargedUtc, step } from '../../../firmware/core/step';
 import { atRest, Bench, DAY_MS, HOUR_MS, IN_WINDOW, order, SHARED, START, WINDOW } from './bench';
 
-/** A hold by key, with the supply it cuts settled. */
+/** A hold by key, once the loss of the supply it cuts has settled. */
 function keyed(): Bench {
   const b = atRest().change({ key: 1 });
   return b.run(b.now + 10_000);
 }
 
 describe('a start', () => {
-  it('without supply behind the relay is never taken for charged', () => {
+  it('without supply after the relay never counts as charged', () => {
     const b = new Bench().change({ contact: 'open' });
     const seen: Phase[] = [];
     for (; b.now < 20_000; b.run(b.now + Limit.LoopMs))
@@ -22,7 +22,7 @@ describe('a start', () => {
     expect(b.s.reason).toBe(Reason.SupplyLost);
   });
 
-  it('is charged in the very turn in which a whole recharge is over, without anything else to wake it', () => {
+  it('is charged in the very turn in which a whole recharge is over, with nothing else to wake it', () => {
     const b = new Bench({ rechargeSec: 80_000 }).plan([]).run(82_000_000);
     expect([b.s.phase, b.s.phaseAt]).toEqual([Phase.Charged, 80_000_000]);
   });
@@ -52,16 +52,19 @@ describe('a start', () => {
     [Reason.RelayStuckOpen, 1],
     [Reason.SupplyLost, 1],
     [Reason.AuxDisagrees, 0],
-  ])('in fault %i without supply tells its return only where it was the fault (%i)', (reason, records) => {
-    const b = new Bench();
-    b.s.reason = reason;
-    b.change({ contact: 'open' }).run(60_000);
-    expect([b.s.phase, b.s.supplyMissing]).toEqual([Phase.Fault, records]);
-    b.change({ contact: 'follows' }).run(120_000);
-    expect(b.of('supply').map((r) => r.reason)).toEqual(records ? [reason] : []);
-  });
+  ])(
+    'in fault %i without supply reports its return only if missing supply was the fault (%i)',
+    (reason, records) => {
+      const b = new Bench();
+      b.s.reason = reason;
+      b.change({ contact: 'open' }).run(60_000);
+      expect([b.s.phase, b.s.supplyMissing]).toEqual([Phase.Fault, records]);
+      b.change({ contact: 'follows' }).run(120_000);
+      expect(b.of('supply').map((r) => r.reason)).toEqual(records ? [reason] : []);
+    },
+  );
 
-  it('in a fault of the supply that is there again tells no return', () => {
+  it('in a supply fault, with the supply already back, reports no return', () => {
     const b = new Bench();
     b.s.reason = Reason.RelayStuckOpen;
     b.run(60_000);
@@ -70,7 +73,7 @@ describe('a start', () => {
 });
 
 describe('a due test that may not start', () => {
-  it('is told with its reason once, and once more when that is gone', () => {
+  it('is reported with its reason once, and once more when that is gone', () => {
     const b = new Bench(SHARED).planned(TestKind.Full).run(IN_WINDOW - 90_000);
     b.change({ occupied: 1 }).run(IN_WINDOW - 60_000);
     const before = b.dirtied;
@@ -86,7 +89,7 @@ describe('a due test that may not start', () => {
 });
 
 describe('a hold by key', () => {
-  it('is recorded with nought for its length, and its end with the seconds it took', () => {
+  it('is recorded with zero as its length, and its end with the seconds it took', () => {
     const b = keyed();
     const from = b.s.phaseAt;
     b.change({ key: 1 }).run(from + 600_000);
@@ -95,7 +98,7 @@ describe('a hold by key', () => {
     expect(b.of('released').map((r) => [r.reason, r.arg])).toEqual([[Reason.KeyHold, 600]]);
   });
 
-  it('leaves a hold by order that waits behind it as it was', () => {
+  it('leaves a hold by order queued behind it unchanged', () => {
     const b = keyed();
     expect(order(b, OrderKind.Hold, 3600)).toBe(Reason.None);
     const until = b.s.holdUntil;
@@ -107,7 +110,7 @@ describe('a hold by key', () => {
     expect(b.s.phase).toBe(Phase.Recharging);
   });
 
-  it('gives the supply five seconds from its end to come back before it counts as lost', () => {
+  it('gives the supply five seconds from its end to return before it counts as lost', () => {
     const b = keyed().run(IN_WINDOW + 60_000);
     b.change({ key: 0, contact: 'open' }).run(b.now + Limit.RestoreProofMs);
     expect(b.of('fault')).toEqual([]);
@@ -121,7 +124,7 @@ describe('a hold by key', () => {
 });
 
 describe('a hold by order', () => {
-  it('is over in its last millisecond, and what waited behind the key until then is never entered', () => {
+  it('is over in its last millisecond, and one that waited behind the key until then is never entered', () => {
     const b = keyed();
     order(b, OrderKind.Hold, 60);
     const until = b.s.holdUntil;
@@ -131,7 +134,7 @@ describe('a hold by order', () => {
     expect(b.of('released').map((r) => r.reason)).toEqual([Reason.KeyHold, Reason.OrderedHold]);
   });
 
-  it('cannot be taken back once its time is over, and is still told to be over', () => {
+  it('cannot be released once its time is over, and is still reported as over', () => {
     const b = keyed();
     order(b, OrderKind.Hold, 60);
     b.run(b.s.holdUntil);
@@ -140,7 +143,7 @@ describe('a hold by order', () => {
     expect(b.of('released').map((r) => r.reason)).toEqual([Reason.OrderedHold]);
   });
 
-  it('is released with the seconds it took', () => {
+  it('is recorded on release with the seconds it took', () => {
     const b = atRest();
     order(b, OrderKind.Hold, 7200);
     b.run(b.now + 1000);
@@ -159,8 +162,8 @@ describe('a hold by order', () => {
   });
 });
 
-describe('between the opening of the relay and the dark', () => {
-  /** A brief test in the turn in which its relay was told to open. */
+describe('between the opening of the relay and the loss of supply', () => {
+  /** A brief test in the turn in which its relay was driven to open. */
   function opening(): Bench {
     const b = new Bench().planned(TestKind.Brief).run(IN_WINDOW - 60_000);
     return b.runTo(() => b.s.drive === 1, IN_WINDOW);
@@ -169,7 +172,7 @@ describe('between the opening of the relay and the dark', () => {
   it.each([
     [OrderKind.Restore, 0, Reason.OrderedRestore],
     [OrderKind.Hold, 60, Reason.OrderedHold],
-  ])('order %i lets the coil go in the very call, and the opening has its result', (what, arg, end) => {
+  ])('order %i releases the coil in the very call, and the opening has its result', (what, arg, end) => {
     const b = opening();
     expect([b.s.phase, order(b, what, arg)]).toEqual([Phase.Opening, Reason.None]);
     expect([b.s.drive, b.s.leaseUntil, b.s.phase]).toEqual([0, 0, Phase.Restoring]);
@@ -196,8 +199,8 @@ it('an ordered test that is ordered off uses up nothing of the plan', () => {
   ]);
 });
 
-describe('a fault of the tester', () => {
-  it('that is cleared does not clear a clock whose rate was found wrong meanwhile', () => {
+describe('a tester fault', () => {
+  it('that is cleared does not clear a clock rate found wrong meanwhile', () => {
     const b = atRest().change({ contact: 'open' });
     b.run(b.now + 20_000);
     expect(b.s.reason).toBe(Reason.SupplyLost);
@@ -211,7 +214,7 @@ describe('a fault of the tester', () => {
     expect([b.s.phase, b.s.clockFault]).toEqual([Phase.Recharging, 0]);
   });
 
-  it('is told hourly while the luminaires have supply', () => {
+  it('is reported hourly while the luminaires have supply', () => {
     const b = new Bench();
     b.s.reason = Reason.AuxDisagrees;
     b.run(60_000);

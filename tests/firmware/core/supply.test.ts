@@ -1,4 +1,4 @@
-// A supply that does not come back, dips, fails at the wrong moment or is kept away on purpose.
+// A supply that does not return, dips, fails at the wrong moment or is kept off on purpose.
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Phase, Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
@@ -22,14 +22,14 @@ import {
   type World,
 } from './bench';
 
-/** A contact that has stuck open at the end of a brief test, with the alarm just raised. */
+/** A contact stuck open at the end of a brief test, with the alarm just raised. */
 function stuckOpen(settings = {}): Bench {
   const b = new Bench(settings).planned(TestKind.Brief).runToDischarge();
   b.contact = 'open';
   return b.runTo(() => b.s.phase === Phase.Fault, b.now + 200_000);
 }
 
-/** `count` short breaks of the mains, `everyMs` apart, each over before it counts as an outage. */
+/** `count` short mains failures, `everyMs` apart, each over before it counts as an outage. */
 function dip(b: Bench, count: number, everyMs = 2000, world: Partial<World> = { mains: 0 }): Bench {
   for (let i = 0; i < count; i++) {
     b.change(world).run(b.now + 250);
@@ -45,7 +45,7 @@ function supplyLost(): Bench {
   return b.runTo(() => b.s.phase === Phase.Fault, b.now + 20_000);
 }
 
-/** Shows the core these levels before and behind the relay at that instant, and nothing else. */
+/** Shows the core these levels before and after the relay at that instant, and nothing else. */
 function show(b: Bench, before: number, after: number, at: number): number {
   b.s.in.supplyA = before;
   b.s.in.supplyB = after;
@@ -53,7 +53,7 @@ function show(b: Bench, before: number, after: number, at: number): number {
   return b.s.supplyDips;
 }
 
-describe('a contact that has stuck open', () => {
+describe('a contact stuck open', () => {
   it('is exercised three times, 10 s, a minute and 10 min after the alarm, for less than a second', () => {
     const b = stuckOpen();
     const alarmAt = b.s.phaseAt;
@@ -65,7 +65,7 @@ describe('a contact that has stuck open', () => {
     expect(b.broken).toEqual([]);
   });
 
-  it('goes on being told every minute after the last exercise, until a person clears it', () => {
+  it('is still reported every minute after the last exercise, until a person clears it', () => {
     const b = stuckOpen();
     b.run(b.s.phaseAt + HOUR_MS);
     const before = b.dirtied;
@@ -78,7 +78,7 @@ describe('a contact that has stuck open', () => {
     expect(takeOrder(b.s, OrderKind.ClearFault, 0, b.now)).toBe(Reason.None);
   });
 
-  it('is told in the state at every exercise', () => {
+  it('is reported in the state at every exercise', () => {
     const b = stuckOpen();
     b.run(b.s.phaseAt + 9750);
     const before = b.dirtied;
@@ -101,7 +101,7 @@ describe('a contact that has stuck open', () => {
     ['the mains fails', { mains: 0 }, {}],
     ['the stop input is active', { stop: 1 }, {}],
     ['the key is turned', { key: 1 }, {}],
-    ['somebody is in a shared area', { occupied: 1 }, SHARED],
+    ['someone is in a shared area', { occupied: 1 }, SHARED],
     ['the auxiliary contact says closed', { aux: 0 }, { fitted: 1 }],
   ];
   it.each(against)('is let alone while %s, and exercised afterwards', (_name, world, settings) => {
@@ -126,7 +126,7 @@ describe('a contact that has stuck open', () => {
     expect(b.broken).toEqual([]);
   });
 
-  it('has its exercise cut off by an order to restore', () => {
+  it('has its exercise ended by an order to restore', () => {
     const b = stuckOpen();
     b.runTo(() => b.s.drive === 1, b.s.phaseAt + 12_000);
     expect(takeOrder(b.s, OrderKind.Restore, 0, b.now)).toBe(Reason.None);
@@ -134,7 +134,7 @@ describe('a contact that has stuck open', () => {
     expect(takeOrder(b.s, OrderKind.Restore, 0, b.now)).toBe(Reason.NothingToDo);
   });
 
-  it('is not looked for where the supply was lost with the relay at rest', () => {
+  it('is not suspected when the supply was lost with the relay at rest', () => {
     const b = new Bench().plan([]).run(IN_WINDOW);
     b.contact = 'open';
     b.run(b.now + HOUR_MS);
@@ -186,7 +186,7 @@ describe('an unsteady supply', () => {
     expect(b.of('supply')).toHaveLength(2);
   });
 
-  it('begins the unbroken charge anew with every dip, because each takes a little out of the batteries', () => {
+  it('restarts the unbroken charge with every dip, because each drains the batteries a little', () => {
     const b = new Bench().plan([]).run(IN_WINDOW);
     dip(b, 5);
     expect(b.s.suppliedAt).toBe(0);
@@ -195,14 +195,14 @@ describe('an unsteady supply', () => {
     expect(b.s.autonomyAt).toBe(b.s.supplyDipAt + SETTINGS.rechargeSec * 1000);
   });
 
-  it('is not made of dips that come one in a while', () => {
+  it('is not caused by dips that come only now and then', () => {
     const b = new Bench().plan([]).run(IN_WINDOW);
     dip(b, 30, 61_000);
     expect(ask(b)).toBe(Reason.None);
     expect(b.of('supply')).toHaveLength(0);
   });
 
-  it('is found behind the relay too, and a dip of the mains counts once for both sides', () => {
+  it('is found after the relay too, and a mains dip counts once for both sides', () => {
     const behind = dip(new Bench().plan([]).run(IN_WINDOW), 6, 2000, { contact: 'open' });
     expect(ask(behind)).toBe(Reason.UnsteadySupply);
     const both = dip(new Bench().plan([]).run(IN_WINDOW), 5);
@@ -224,7 +224,7 @@ describe('an unsteady supply', () => {
     expect(b.broken).toEqual([]);
   });
 
-  it("is not read into the relay's own work", () => {
+  it("is not inferred from the relay's own work", () => {
     const b = new Bench(SHARED).planned(TestKind.Brief).runToDischarge();
     for (let i = 0; i < 8; i++) {
       b.contact = 'closed';
@@ -252,7 +252,7 @@ describe('an outage', () => {
     expect([b.s.phase, b.s.reason]).toEqual([Phase.Fault, Reason.RelayStuckOpen]);
   });
 
-  it('before a test only delays it, in the second before the relay opens leaves no result', () => {
+  it('before a test only delays it, and in the second before the relay opens leaves no result', () => {
     const b = new Bench().planned(TestKind.Brief).run(IN_WINDOW - 60_000);
     b.runTo(() => b.s.phase === Phase.Opening, IN_WINDOW + 60_000);
     b.mains = 0;
@@ -303,7 +303,7 @@ describe('an outage', () => {
     expect([b.s.phase, chargedUtc(b.s, b.now)]).toEqual([Phase.Charged, 0]);
   });
 
-  it('after a brief test asks for a whole recharge, not for what the brief test would have owed', () => {
+  it('after a brief test requires a whole recharge, not what the brief test would have owed', () => {
     const b = new Bench().planned(TestKind.Brief).run(IN_WINDOW + 300_000);
     expect(b.s.autonomyAt - b.now).toBeLessThan(HOUR_MS);
     b.mains = 0;
@@ -314,7 +314,7 @@ describe('an outage', () => {
   });
 });
 
-describe('a hold is brought to mind', () => {
+describe('a reminder of a hold comes', () => {
   const reminders = (b: Bench): number[] => b.of('reminder').map((r) => Math.round(r.arg / 3600));
 
   it('daily while the luminaires have supply', () => {
@@ -339,7 +339,7 @@ describe('a hold is brought to mind', () => {
     expect(b.of('reminder')).toHaveLength(25);
   });
 
-  it('not before its time, and anew for the next hold', () => {
+  it('not before its time, and afresh for the next hold', () => {
     const b = new Bench().plan([]).run(IN_WINDOW);
     for (let i = 0; i < 3; i++) {
       takeOrder(b.s, OrderKind.Hold, 86_000, b.now);
@@ -350,7 +350,7 @@ describe('a hold is brought to mind', () => {
   });
 });
 
-describe('a dip behind the relay', () => {
+describe('a dip after the relay', () => {
   it('is no dip of the supply while the coil is held: the contact may bounce', () => {
     const b = opening();
     b.run(b.now + 250);
@@ -362,7 +362,7 @@ describe('a dip behind the relay', () => {
     expect([b.s.phase, b.s.supplyDips]).toEqual([Phase.Opening, 0]);
   });
 
-  it('is no dip of the supply when the coil was let go before the dark had settled', () => {
+  it('is no dip of the supply when the coil was released before the loss of supply had settled', () => {
     const b = opening(SHARED);
     b.run(b.now + 250);
     b.change({ occupied: 1 }).run(b.now + 250);
@@ -371,7 +371,7 @@ describe('a dip behind the relay', () => {
     expect([b.result().end, b.s.supplyDips]).toEqual([Reason.Occupied, 0]);
   });
 
-  it('is no dip of its own while the mains are away, whatever holds the luminaires up', () => {
+  it('is no dip of its own while the mains are off, whatever keeps the luminaires supplied', () => {
     const b = atRest();
     const t = b.now;
     show(b, 0, 1, t);
@@ -379,14 +379,14 @@ describe('a dip behind the relay', () => {
     expect(show(b, 0, 1, t + 2250)).toBe(0);
   });
 
-  it('is no dip of its own up to half a second after the mains have come back, and one from then on', () => {
+  it('is no dip of its own up to half a second after the mains have returned, and one from then on', () => {
     for (const [late, dips] of [
       [Limit.DebounceMs, 0],
       [Limit.DebounceMs + 1, 1],
     ]) {
       const b = atRest();
       const t = b.now;
-      // The mains have come back for good at `t`; what lies behind the relay dips shortly before the end.
+      // The mains have returned for good at `t`; the supply after the relay dips shortly before the end.
       b.s.rawAt[Sense.Before] = t;
       show(b, 1, 0, t + late - 100);
       expect(show(b, 1, 1, t + late)).toBe(dips);
@@ -394,7 +394,7 @@ describe('a dip behind the relay', () => {
   });
 });
 
-describe('dips of the supply', () => {
+describe('supply dips', () => {
   it.each([
     [Limit.DipSpanMs, 6],
     [Limit.DipSpanMs + 1, 1],
@@ -426,7 +426,7 @@ describe('dips of the supply', () => {
     expect(b.s.autonomyAt).toBe(b.s.suppliedAt + SETTINGS.rechargeSec * 1000);
   });
 
-  it('give no supply to luminaires that have none', () => {
+  it('do not give supply to luminaires that have none', () => {
     const b = supplyLost();
     expect(b.s.suppliedAt).toBe(-1);
     const { autonomyAt } = b.s;
@@ -440,7 +440,7 @@ describe('dips of the supply', () => {
 });
 
 describe('a supply lost with the relay at rest', () => {
-  it('is noticed in the same turn, also where no auxiliary contact tells of it', () => {
+  it('is noticed in the same turn, even where no auxiliary contact reports it', () => {
     const b = atRest();
     expect(b.s.wakeAt - b.now).toBeGreaterThan(60_000);
     const lostAt = b.now;
@@ -452,7 +452,7 @@ describe('a supply lost with the relay at rest', () => {
     ]);
   });
 
-  it('is told at once, and again every minute, not sooner', () => {
+  it('is reported at once, and again every minute, not sooner', () => {
     const b = supplyLost();
     const since = b.s.phaseAt;
     b.run(since + 2000);
@@ -465,7 +465,7 @@ describe('a supply lost with the relay at rest', () => {
     expect(b.dirtied - told).toBe(1);
   });
 
-  it('is recorded when it is back, once and as what it was, and no exercise was ever kept for it', () => {
+  it('is recorded once when it is back, under its own reason, and no exercise was ever scheduled for it', () => {
     const b = supplyLost();
     expect([b.s.exercisesLeft, b.s.supplyMissing]).toEqual([0, 1]);
     const since = b.s.phaseAt;
@@ -476,7 +476,7 @@ describe('a supply lost with the relay at rest', () => {
   });
 });
 
-describe('an exercise', () => {
+describe('a coil exercise', () => {
   it('waits until the contact has given no supply for five seconds, to the millisecond', () => {
     const b = stuckOpen();
     const lostAt = b.s.rawAt[Sense.After];
@@ -494,7 +494,7 @@ describe('an exercise', () => {
     expect(b.exercises.map((e) => e.from - alarmAt)).toEqual([Limit.FirstExerciseMs + Limit.AskAgainMs]);
   });
 
-  it('is not made with the supply just seen behind the relay, nor before its loss has settled', () => {
+  it('is not made when supply was just seen after the relay, nor before its loss has settled', () => {
     const b = stuckOpen();
     const now = b.now + 10_000;
     expect(mayExercise(b.s, now)).toBe(true);
@@ -510,7 +510,7 @@ describe('an exercise', () => {
     expect(mayExercise(b.s, b.now + 60_000)).toBe(false);
   });
 
-  it('with an auxiliary contact fitted is made while that says open', () => {
+  it('with an auxiliary contact fitted is made while that reports open', () => {
     const b = stuckOpen();
     b.s.set.fitted = 1;
     expect(mayExercise(b.s, b.now + 10_000)).toBe(true);
@@ -527,7 +527,7 @@ describe('an exercise', () => {
   });
 });
 
-it('a hold is brought to mind in the turn in which a day of it is over', () => {
+it('a reminder of a hold comes in the turn in which a day of it is over', () => {
   const b = atRest();
   takeOrder(b.s, OrderKind.Hold, 200_000, b.now);
   b.runTo(() => b.s.phase === Phase.Held, b.now + 1000);
