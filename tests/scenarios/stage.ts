@@ -210,7 +210,7 @@ export class Stage {
     const isReasoned = core.phase === Phase.Held || core.phase === Phase.Fault;
     const phase = `${this.phase()}${isReasoned ? `: ${reasonName(core.reason)}` : ''}`;
     const waiting = reasonName(core.waiting);
-    if (shown.drive !== core.drive) this.line(core.drive ? 'relay driven' : 'relay let go');
+    if (shown.drive !== core.drive) this.line(core.drive ? 'relay driven' : 'relay released');
     if (shown.phase !== phase) this.line(`phase ${phase}`);
     if (shown.waiting !== waiting) this.line(`waiting ${waiting}`);
     if (shown.red !== core.red) this.line(`red lamp ${core.red ? 'on' : 'off'}`);
