@@ -13,7 +13,7 @@ beforeEach(() => {
 });
 afterEach(() => rmSync(folder, { recursive: true, force: true }));
 
-it('makes a private secret on first use and derives the same keys from it ever after', () => {
+it('creates a private secret on first use and derives the same keys from it ever after', () => {
   const first = openKeys(file).secretOf('demo/a');
   expect(statSync(file).mode & 0o777).toBe(0o600);
   expect(openKeys(file).secretOf('demo/a')).toBe(first);
@@ -41,7 +41,7 @@ it.each([
   expect(() => openKeys(file)).toThrow(/^The site secret .* is damaged; .*\.$/);
 });
 
-it('says so when the secret cannot be made', () => {
+it('says so if the secret cannot be created', () => {
   expect(() => openKeys(join(folder, 'no', 'site.secret'))).toThrow(
     /^The site secret .* cannot be created: /,
   );
@@ -52,7 +52,7 @@ it('gives simulations the same keys for the same seed', () => {
   expect(seededKeys(7).secretOf('demo/a')).not.toBe(seededKeys(8).secretOf('demo/a'));
 });
 
-it('signs with SHA-256 as RFC 4231 (2005), test cases 2 and 3, has it', () => {
+it('signs with SHA-256 as in RFC 4231 (2005), test cases 2 and 3', () => {
   const tag = (key: string, text: string) => toHex(hmac(signingKey(key, sha256), text));
   expect(tag('Jefe', 'what do ya want for nothing?')).toBe(
     '5bdcc146bf60754e6a042426089575c75a003f089d2739839dec58b964ec3843',
@@ -62,7 +62,7 @@ it('signs with SHA-256 as RFC 4231 (2005), test cases 2 and 3, has it', () => {
   );
 });
 
-it('seals a message for one address and one kind only', () => {
+it('signs a message for one address and one kind only', () => {
   const keys = seededKeys(1);
   const text = signMessage(keys, 'demo/a', 'order', { v: 1, counter: 4 });
   expect(JSON.parse(text)).toMatchObject({ v: 1, counter: 4 });

@@ -1,4 +1,4 @@
-// The commissioned currents from the command line, on a log book of a simulated building.
+// Commissioned currents from the command line, on a log book of a simulated building.
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -20,7 +20,7 @@ afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 const accept = (...args: string[]) => run('baseline', 'accept', site, '--db', db, ...args);
 
-it('lists, refuses the lamp that failed, accepts the others by name, and lists them as in force', async () => {
+it('lists, refuses the lamp that failed, accepts the others by name, and lists them as accepted', async () => {
   const before = await run('baseline', 'list', site, '--db', db);
   expect(before).toMatchObject({ code: 0, stderr: '' });
   expect(before.stdout).toMatch(/W1-02 +95 \/ 120 .*95 \/ 120 \(site file\)/);
@@ -62,7 +62,7 @@ it.each([
   expect(outcome.stderr).not.toMatch(/ at .*\.ts/);
 });
 
-it('refuses a log book that is not there', async () => {
+it('refuses a missing log book', async () => {
   const outcome = await run('baseline', 'list', site, '--db', join(folder, 'none.db'));
   expect(outcome).toMatchObject({ code: 1, stdout: '' });
   expect(outcome.stderr).toMatch(/^There is no log book .*none\.db/);

@@ -1,4 +1,5 @@
-// What a person meets who types: the log book's proof, the check of a site file, and every kind of slip.
+// What a user of the command line meets: the log book's proof, the check of a site file, and every kind of
+// mistake.
 import { copyFileSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -16,7 +17,7 @@ beforeAll(async () => {
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-/** A copy of the log book, changed behind its back as somebody with the file in hand could do. */
+/** A copy of the log book, edited as someone with the file could do. */
 function tampered(name: string, statements: string[]): string {
   const copy = join(folder, name);
   copyFileSync(db, copy);
@@ -34,13 +35,13 @@ function firstFailure(): number {
 }
 
 describe('logbook verify', () => {
-  it('finds a log book whole as it was written', async () => {
+  it('finds a log book intact as written', async () => {
     const outcome = await run('logbook', 'verify', '--db', db);
     expect(outcome).toMatchObject({ code: 0, stderr: '' });
     expect(outcome.stdout).toMatch(/is intact: \d+ entries/);
   });
 
-  it('names the entry of which one byte was changed: a failure made a pass', async () => {
+  it('names the entry in which one byte was changed: a failure made a pass', async () => {
     const entry = firstFailure();
     const copy = tampered('forged.db', [
       'DROP TRIGGER entries_fixed',
@@ -54,7 +55,7 @@ describe('logbook verify', () => {
     expect(JSON.parse(told.stdout)).toMatchObject({ valid: false, broken: { entry } });
   });
 
-  it('misses an entry that was taken out', async () => {
+  it('notices a removed entry', async () => {
     const copy = tampered('cut.db', ['DROP TRIGGER entries_stay', 'DELETE FROM entries WHERE entry = 20']);
     const outcome = await run('logbook', 'verify', '--db', copy);
     expect(outcome).toMatchObject({ code: 1, stdout: '' });
@@ -84,7 +85,7 @@ describe('check', () => {
   });
 });
 
-/** Ends badly, with the sentence asked for and no more than two hints beside it; nothing of it on stdout. */
+/** Fails with the expected sentence and at most two hints; nothing of it on stdout. */
 function expectPlainRefusal(outcome: Outcome, sentence: RegExp): void {
   expect(outcome.code).toBe(1);
   expect(outcome.stdout).toBe('');
@@ -93,7 +94,7 @@ function expectPlainRefusal(outcome: Outcome, sentence: RegExp): void {
   expect(outcome.stderr.trimEnd().split('\n').length).toBeLessThanOrEqual(3);
 }
 
-describe.concurrent('a slip of the person who types', () => {
+describe.concurrent("a user's mistake", () => {
   beforeAll(() => {
     writeFileSync(join(folder, 'text.db'), 'This is no database, but it is long enough to be read.');
     writeFileSync(join(folder, 'open.yaml'), 'id: [museum\nname: x');

@@ -19,7 +19,7 @@ afterAll(() => rmSync(folder, { recursive: true, force: true }));
 const boards = await loadBoards();
 
 it.each(boards.map((board) => [board.name, board] as const))(
-  'writes program and wiring of %s where the program fits, else says which number falls short',
+  'writes program and wiring of %s if the program fits, otherwise says which number falls short',
   async (name, board) => {
     const out = join(folder, name);
     const args = ['--broker-address', '192.0.2.10', '--ssid', 'cellar', '--db', join(folder, 'x.db')];
@@ -43,7 +43,7 @@ it.each(boards.map((board) => [board.name, board] as const))(
   patience,
 );
 
-it('refuses a board that it does not know with the names of those it does', async () => {
+it('refuses an unknown board and lists the known ones', async () => {
   const outcome = await run('commission', 'lower-a', '--board', 'none', '--broker-address', '192.0.2.10');
   expect(outcome.code).toBe(1);
   expect(outcome.stderr).toContain(`Allowed choices are ${boards.map((board) => board.name).join(', ')}.`);

@@ -1,4 +1,4 @@
-// Two ways of testing side by side, as somebody asks for it on the command line.
+// Two ways of testing side by side, requested on the command line.
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -28,7 +28,7 @@ describe('simulate --compare', () => {
     const { a, b, violations, definitions } = JSON.parse(one.stdout);
     expect([a.isByHand, b.isByHand, violations]).toEqual([true, false, 0]);
     expect(definitions).toContain('Exposure: people are in an area');
-    // What must be so whatever the seed: who works when, and a forgotten key only where there are hands.
+    // True for every seed: who works when, and a forgotten key only on the side tested by hand.
     expect(a.measures).toMatchObject({ nightsUsed: 0 });
     expect(b.measures).toMatchObject({ workingDaysUsed: 0, soundReported: 0 });
     expect(a.measures.workingDaysUsed).toBeGreaterThan(20);
@@ -38,7 +38,7 @@ describe('simulate --compare', () => {
     expect(a.measures.flatLuminaires).toBeGreaterThan(b.measures.flatLuminaires);
   });
 
-  it('prints a table with the definitions below it, and no bar where nobody looks at a terminal', async () => {
+  it('prints a table with the definitions below it, and no bar without a terminal', async () => {
     const { code, stdout, stderr } = await run('simulate', '--compare', BY_HAND, DEMO_SITE, '--days', '60');
     expect([code, stderr]).toEqual([0, '']);
     expect(stdout).toContain('  A  Museum of Tides, Hollinsea, by hand (');
@@ -58,7 +58,7 @@ describe('simulate --compare', () => {
     );
   });
 
-  it('tells one sentence for what does not go together', async () => {
+  it('gives one sentence for options that do not fit together', async () => {
     const told = async (...words: string[]) => {
       const { code, stdout, stderr } = await run('simulate', ...words);
       expect([code, stdout]).toEqual([1, '']);
@@ -76,7 +76,7 @@ describe('simulate --compare', () => {
 });
 
 describe('the two example sites', () => {
-  it('differ in how they are tested alone', () => {
+  it('differ only in how they are tested', () => {
     const [ours, theirs] = [BY_HAND, DEMO_SITE].map((file) => parse(readFileSync(file, 'utf8')));
     const { byHand, ...simulation } = ours.simulation;
     expect(byHand).toBeDefined();
@@ -87,7 +87,7 @@ describe('the two example sites', () => {
     const sides = [];
     for (const file of [BY_HAND, DEMO_SITE])
       sides.push(await runSide({ site: siteOf(file), days: 300, seed: 2, workers: 1 }));
-    // Before anything can have been repaired, that is in the first month, and of lamps that were never touched.
+    // Before any repair is possible, within the first month, and only lamps that were never touched.
     const [hand, controllers] = sides.map(({ story }) =>
       story.circuits.flatMap(({ failures }) =>
         failures.map(({ luminaire, what, at }) => `${luminaire} ${what} ${at}`),

@@ -1,4 +1,4 @@
-// `simulate --broker`: what anybody on that broker hears of simulated controllers.
+// `simulate --broker`: what any client of that broker hears of simulated controllers.
 import { connectAsync } from 'mqtt';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import type { StateMessage } from '../../firmware/contract/messages';
@@ -11,7 +11,7 @@ beforeAll(async () => {
 });
 afterAll(() => broker.stop());
 
-it('publishes for a day as real clients to a real broker, and every record comes into the log book', async () => {
+it('publishes for a day as real clients to a real broker, and every record reaches the log book', async () => {
   const heard = new Map<string, string[]>();
   const client = await connectAsync(broker.url);
   client.on('message', (topic, payload) => {
@@ -33,7 +33,7 @@ it('publishes for a day as real clients to a real broker, and every record comes
     expect(of('record')[0]).toContain('"kind":"start"');
     expect(of('plan').length).toBeGreaterThan(0);
     const last = JSON.parse(of('state').at(-1) as string) as StateMessage;
-    // A day at 3,600 simulated seconds a second.
+    // A day at 3,600 simulated seconds per second.
     expect(last).toMatchObject({ boot: 1, last: 1, acked: 1 });
     expect(last.up).toBeGreaterThan(70_000_000);
   }

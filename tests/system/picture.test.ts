@@ -1,4 +1,4 @@
-// The picture in a real browser: XML that its parser takes, and nothing cut off at any width.
+// The picture in a real browser: XML that its parser accepts, and nothing cut off at any width.
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -9,7 +9,7 @@ import { circuit, discharge, test, YEAR } from '../host/picture/year';
 import { startBrowser, visit } from './support/browser';
 import { run } from './support/cli';
 
-/** A desk, a sheet of paper and a telephone, CSS pixels. */
+/** A desktop, a sheet of paper and a phone, CSS pixels. */
 const WIDTHS = [1440, 800, 390];
 
 let folder: string;
@@ -34,7 +34,7 @@ function fileOf(name: string, svg: string): string {
   return file;
 }
 
-/** Texts and marks that stick out of the window on either side, or below the picture's own end. */
+/** Texts and marks that stick out of the window on either side, or below the end of the picture. */
 async function cutOff(file: string, width: number): Promise<string[]> {
   const { page, complaints } = await visit(browser);
   try {
@@ -47,7 +47,7 @@ async function cutOff(file: string, width: number): Promise<string[]> {
         .filter((element) => element.getAttribute('width') !== '100%')
         .map((element) => ({ element, box: element.getBoundingClientRect() }))
         .filter(({ element, box }) => {
-          // No block reaches into the one beside it.
+          // No block overlaps the one beside it.
           const block = (element.closest('[id^=b]') as SVGGElement).getCTM()?.e ?? 0;
           const right = Math.min(window.innerWidth, block + 352 + 11);
           return box.left < block - 1 || box.right > right || box.bottom > root.bottom;
@@ -64,7 +64,7 @@ describe('the picture of a year', () => {
     expect(await cutOff(museum, width)).toEqual([]);
   });
 
-  it('is XML, also with names that would break it', async () => {
+  it('is XML, even with names that would break it', async () => {
     const evil = '</text><script>"&\u0000]]>';
     const circuits = YEAR.circuits.map((one) => ({ ...one, name: evil }));
     const file = fileOf('evil.svg', yearPicture([{ ...YEAR, name: evil, circuits }]));
@@ -92,7 +92,7 @@ describe('the picture of a year', () => {
     }
   });
 
-  it('has nothing cut off with the longest names that a site file may hold, nor with an estate folded', async () => {
+  it('has nothing cut off with the longest names a site file allows, nor with a folded estate', async () => {
     const long = 'M'.repeat(24);
     const failed = [test(3, { kind: 'limited', outcome: 'failed', failed: [long] })];
     const [lamp] = discharge(0).lamps;
@@ -104,7 +104,7 @@ describe('the picture of a year', () => {
     for (const width of WIDTHS) expect(await cutOff(file, width)).toEqual([]);
   });
 
-  it('shows the failures that the museum has planted', () => {
+  it('shows the failures planted in the museum', () => {
     const svg = readFileSync(museum, 'utf8');
     for (const luminaire of ['LA-05', 'GA-04', '1B-01', '2A-05']) expect(svg).toContain(`: ${luminaire} (`);
     expect(svg).toContain('>GA-04 out at 40 min<');
@@ -112,7 +112,7 @@ describe('the picture of a year', () => {
 });
 
 describe('--svg', () => {
-  it('changes nothing in the run, nor in what it prints', async () => {
+  it('changes nothing in the run, nor in its output', async () => {
     const words = ['simulate', '--years', '1', '--estate', '9x2', '--json'];
     const plain = JSON.parse((await run(...words)).stdout);
     const drawn = JSON.parse((await run(...words, '--svg', join(folder, 'estate.svg'))).stdout);
@@ -133,7 +133,7 @@ describe('--svg', () => {
     for (const width of WIDTHS) expect(await cutOff(file, width)).toEqual([]);
   });
 
-  it('tells one sentence where it cannot be drawn or written, before anything is simulated', async () => {
+  it('gives one sentence if it cannot be drawn or written, before anything is simulated', async () => {
     const told = async (...words: string[]) => {
       const { code, stdout, stderr } = await run('simulate', ...words);
       expect([code, stdout]).toEqual([1, '']);

@@ -1,4 +1,4 @@
-// A packed release, installed with its production dependencies alone: everything for a building runs.
+// A packed release, installed with only its production dependencies: everything a building needs runs.
 import { execFileSync } from 'node:child_process';
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, symlinkSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -53,7 +53,7 @@ it('plans a year and simulates days', async () => {
   expect(JSON.parse(stdout)).toMatchObject({ violations: 0 });
 });
 
-it('commissions a controller with the program of its board, and names the upload tool that was tried', async () => {
+it("commissions a controller with its board's program, and names the upload tool that was tested", async () => {
   const out = join(folder, 'commissioning');
   const place = ['--broker-address', '192.0.2.10', '--ssid', 'net', '--db', join(folder, 'a.db')];
   const { stdout } = await succeed('commission', 'lower-a', ...place, '--out', out);

@@ -1,4 +1,4 @@
-// `npm start`, as a person meets it: the page's address, the whole job going on, and a clean end.
+// `npm start`, as a person meets it: the page's address, the whole job at work, and a clean end.
 import { mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { type AddressInfo, createServer, type Server } from 'node:net';
 import { tmpdir } from 'node:os';
@@ -21,7 +21,7 @@ afterEach(async () => {
   rmSync(folder, { recursive: true, force: true });
 });
 
-/** Starts the demonstration with a folder for temporary files of its own. */
+/** Starts the demonstration with its own folder for temporary files. */
 function start(port: number): Command {
   demo = new Command(['demo', '--port', String(port)], { TMPDIR: folder });
   return demo;
@@ -60,10 +60,10 @@ it('shows a test begun, a luminaire failed and mains restored, and ends on Ctrl-
   const entries = await news();
   const failed = failedTest(entries)!;
   expect(entries.some((entry) => entry.kind === 'intent' && entry.circuit === failed.circuit)).toBe(true);
-  // At the slowest pace at most a minute after the page is there.
+  // At the slowest pace, at most a minute after the page opens.
   expect(failed.at - status.now).toBeLessThan(60 * PACE.brief);
   expect(failed.text).toMatch(/1 of \d luminaires failed\. .+: The lamp was not lit/);
-  // Proven back: the time from the order to the supply seen again.
+  // Proven back: the time from the order until the supply is seen again.
   expect((JSON.parse(failed.body) as { restoreMs: number }).restoreMs).toBeGreaterThanOrEqual(0);
   const circuit = async () => {
     const { controllers } = await ask<StatusView>(`${url}/api/status`);
@@ -79,7 +79,7 @@ it('shows a test begun, a luminaire failed and mains restored, and ends on Ctrl-
   expect(left()).toEqual([]);
 });
 
-it('leaves nothing behind when it is broken off while it runs ahead', async () => {
+it('leaves nothing behind if interrupted during the fast run', async () => {
   const running = start(await freePort());
   await running.saying(/days ahead/);
   expect(await running.end('SIGINT')).toMatchObject({ code: 0, stderr: '' });

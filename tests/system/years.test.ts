@@ -1,4 +1,4 @@
-// Years of an estate from the command line: the same on any number of threads, and whole.
+// Years of an estate from the command line: the same on any number of threads, and complete.
 import { describe, expect, it } from 'vitest';
 import { simulate } from '../../host/cli/simulate';
 import { seededKeys } from '../../host/keys';
@@ -54,7 +54,7 @@ describe('simulate --years', () => {
     expect(one.finalHash).not.toBe(other.finalHash);
   });
 
-  it('tests every luminaire of an estate about once a month, and a full test a year', async () => {
+  it('tests every luminaire of an estate about once a month, with one duration test a year', async () => {
     const { tests } = (await told(...YEARS, '2')) as unknown as {
       tests: { brief: { pass: number; fail: number; void: number }; full: { pass: number; fail: number } };
     };
@@ -65,7 +65,7 @@ describe('simulate --years', () => {
     expect((tests.full.pass + tests.full.fail) / lampYears).toBeGreaterThanOrEqual(1);
   });
 
-  it('comes to the verdicts of the whole host on the demonstration site, about as often', async () => {
+  it('reaches the same verdicts as the whole host on the demonstration site, about as often', async () => {
     const loaded = loadSite(DEMO_SITE);
     if (!('site' in loaded)) throw new Error('The demonstration site has mistakes.');
     const options = { site: loaded.site, days: 250, seed: 7, json: true };
@@ -91,14 +91,14 @@ it('a long run keeps no more in memory in its last ten years than in its first t
   const middle = (spans: number[]) => spans.sort((a, b) => a - b)[5];
   const growth = (what: keyof LiveHeap) =>
     middle(heaps.slice(-11).map((heap) => heap[what])) / middle(heaps.slice(1, 12).map((heap) => heap[what]));
-  // Of some twelve thousand objects. One kept for each record would be a growth of 1.3.
+  // Of about twelve thousand objects. Keeping one per record would mean growth of 1.3.
   expect(growth('objects')).toBeLessThan(1.02);
-  // Strings as well (the texts of the records: 1.27), but with them bytes of the engine, which come and go.
+  // Strings too (the texts of the records: 1.27), but these include bytes of the engine, which come and go.
   expect(growth('bytes')).toBeLessThan(1.2);
 });
 
 describe('an invented estate', () => {
-  it('is the same for the same size and seed, has the size asked for, and names nobody twice', () => {
+  it('is the same for the same size and seed, has the requested size, and names nobody twice', () => {
     const site = inventedEstate({ controllers: 37, luminaires: 16 }, 1);
     expect(inventedEstate({ controllers: 37, luminaires: 16 }, 1)).toEqual(site);
     expect(inventedEstate({ controllers: 37, luminaires: 16 }, 2)).not.toEqual(site);

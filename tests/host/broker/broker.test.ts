@@ -62,7 +62,7 @@ it('carries a controller and its host both ways', async () => {
   expect(heard).toContain('nightproof/demo/a/record one');
 });
 
-it('delivers retained, QoS 1 and QoS 0 messages of one burst, each once, though they overtake each other', async () => {
+it('delivers retained, QoS 1 and QoS 0 messages of one burst once each, although they overtake each other', async () => {
   const { heard } = await listener();
   const controller = await join('demo.a');
   const sent: string[] = [];
@@ -123,18 +123,18 @@ it.each([
   expect(problems.join()).toContain(why);
 });
 
-it('does not let a controller listen to others', async () => {
+it("does not let a controller subscribe to others' topics", async () => {
   const controller = await join('demo.a');
   await expect(controller.subscribeAsync('nightproof/demo/b/order', { qos: 1 })).rejects.toThrow();
   await expect(controller.subscribeAsync('nightproof/#', { qos: 1 })).rejects.toThrow();
   expect(problems).toHaveLength(2);
 });
 
-it('refuses a client id that nobody could read', async () => {
+it('refuses an unreadable client id', async () => {
   await expect(join('a b\u0007')).rejects.toThrow(/[Ii]dentifier rejected/);
 });
 
-it('survives a client that talks rubbish or leaves in mid-packet', async () => {
+it('survives a client that sends garbage or disconnects mid-packet', async () => {
   for (const bytes of [Buffer.from('GET / HTTP/1.1\r\n\r\n'), Buffer.from([0x10, 0xff, 0xff, 0x03, 0])]) {
     const socket = tcp(broker.port, '127.0.0.1');
     await once(socket, 'connect');
@@ -151,7 +151,7 @@ it('says in one sentence that the port is taken', async () => {
   );
 });
 
-it('knows a controller by its id in every customary spelling, and nobody else', () => {
+it('recognises a controller by its id in every usual spelling, and no one else', () => {
   const of = (id: string) => controllerOfClient(id, 'demo', ['a', 'b-2']);
   expect(['a', 'demo.a', 'demo/a', 'demo-a', 'demo.b-2'].map(of)).toEqual(['a', 'a', 'a', 'a', 'b-2']);
   expect(['demoa', 'demo.c', 'x.a', 'demo..a', '', 'nightproof-host-a'].map(of)).toEqual(
@@ -159,7 +159,7 @@ it('knows a controller by its id in every customary spelling, and nobody else', 
   );
 });
 
-it("keeps the host's notice for later subscribers, and accepts it from nobody else", async () => {
+it("keeps the host's notice for later subscribers, and accepts it only from the host", async () => {
   const host = await join('nightproof-host-1');
   await host.publishAsync('nightproof/demo/notice', 'mind the hall', { qos: 1, retain: true });
   const { heard } = await listener('nightproof/demo/notice');

@@ -1,4 +1,4 @@
-// The table is read back by csv-parse, which has nothing to do with what writes it.
+// The table is read back by csv-parse, which shares nothing with our writer.
 import { parse } from 'csv-parse/sync';
 import { expect, it } from 'vitest';
 import { planTable } from '../../../host/calendar/csv';
@@ -17,7 +17,7 @@ const TESTS = costedTests(SITE, makePlan(SITE, profileOf('en50172'), FROM, 365).
 const rowsOf = (tests: CostedTest[]): Record<string, string>[] =>
   parse(planTable(SITE, tests), { columns: true, record_delimiter: '\r\n' });
 
-it('has, for another parser, a header row and one row for every test', () => {
+it('gives another parser a header row and one row per test', () => {
   const rows = rowsOf(TESTS);
   expect(rows.length).toBe(TESTS.length);
   expect(
@@ -34,7 +34,7 @@ it('has, for another parser, a header row and one row for every test', () => {
   expect(new Set(rows.map((row) => row.kind))).toEqual(new Set(['brief', 'full']));
 });
 
-it('says light or dark, and neither where unknown', () => {
+it('says light or dark, or neither if unknown', () => {
   const [test] = TESTS;
   const dark = [true, false, null].map((value) => ({ ...test, dark: value }));
   expect(rowsOf(dark).map((row) => row.light)).toEqual(['dark', 'light', '']);

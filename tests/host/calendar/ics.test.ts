@@ -1,4 +1,4 @@
-// The calendar is read back by ical.js, a parser that has nothing to do with the package that writes it.
+// The calendar is read back by ical.js, a parser that shares nothing with the package that writes it.
 import fc from 'fast-check';
 import ICAL from 'ical.js';
 import { describe, expect, it } from 'vitest';
@@ -25,7 +25,7 @@ function utcOf(time: ICAL.Time): number {
   return time.toUnixTime();
 }
 
-/** The two events that a test should have. */
+/** The two events each test should have. */
 function wanted(site: Site, test: PlannedTest): object[] {
   const id = `${test.test}.${test.circuit}.${site.id}@nightproof`;
   const location = areaNames(site, test.circuit).join(', ');
@@ -41,14 +41,14 @@ function found(event: ICAL.Event): object {
 }
 
 describe('the calendar of a plan', () => {
-  it('has, for another parser, one event for every test and one for its recharge, in UTC', () => {
+  it('gives another parser one event per test and one for its recharge, in UTC', () => {
     const events = eventsOf(planCalendar(HOUSE, TESTS, FROM));
     expect(TESTS.length).toBeGreaterThan(20);
     expect(events.map(found)).toEqual(TESTS.flatMap((test) => wanted(HOUSE, test)));
     expect(new Set(events.map(({ uid }) => uid)).size).toBe(events.length);
   });
 
-  it('says which circuit and areas, until when, and what to do when the power fails', () => {
+  it('names circuit and areas, the end, and what to do if the power fails', () => {
     const full = TESTS.find((test) => test.kind === TestKind.Full) as PlannedTest;
     const [test, recharge] = eventsOf(planCalendar(HOUSE, [full], FROM));
     expect(test.summary).toBe(`Duration test: ${full.circuit} ${full.circuit}`);
@@ -61,7 +61,7 @@ describe('the calendar of a plan', () => {
     }
   });
 
-  it('keeps the identity of a test that is moved, and repeats none by rule', () => {
+  it('keeps the identity of a test that moves, and has no recurrence rule', () => {
     const [first] = TESTS;
     const text = planCalendar(HOUSE, [first], FROM);
     const moved = { ...first, start: first.start + 86400, end: first.end + 86400 };
@@ -74,7 +74,7 @@ describe('the calendar of a plan', () => {
     expect(planCalendar(HOUSE, TESTS, FROM)).toBe(planCalendar(HOUSE, TESTS, FROM));
   });
 
-  it('comes through with any name, in lines of at most 75 octets that end in CR and LF (RFC 5545, 3.1)', () => {
+  it('handles any name, in lines of at most 75 octets that end in CR and LF (RFC 5545, 3.1)', () => {
     const names = fc.string({ unit: fc.constantFrom(...'a ,;:\\"nN→Ä日🜂'), minLength: 1, maxLength: 60 });
     const trimmed = names.map((name) => name.trim()).filter((name) => name !== '');
     fc.assert(
@@ -92,7 +92,7 @@ describe('the calendar of a plan', () => {
         const events = eventsOf(text);
         expect(events[0].location).toBe(area);
         expect(events[0].description).toContain(`tell ${person}.`);
-        // The other parser does not know NAME, which is TEXT as well (RFC 7986, 5.1).
+        // That parser does not know NAME, which is TEXT as well (RFC 7986, 5.1).
         const name = String(new ICAL.Component(ICAL.parse(text)).getFirstPropertyValue('name'));
         expect(name.replace(/\\(.)/gu, '$1')).toBe(`${site}: emergency lighting tests`);
         expect(name.replace(/\\./gu, '')).not.toMatch(/[,;]/);

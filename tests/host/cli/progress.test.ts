@@ -16,7 +16,7 @@ describe('the bar', () => {
     process.stderr.isTTY = isTerminal;
   });
 
-  /** What is written to the standard error stream by a bar of three steps. */
+  /** What a bar of three steps writes to standard error. */
   function written(isTTY: boolean, isQuiet: boolean): string {
     process.stderr.isTTY = isTTY;
     let text = '';
@@ -32,7 +32,7 @@ describe('the bar', () => {
     return text;
   }
 
-  it('is drawn on a terminal, and taken away at the end', () => {
+  it('is drawn on a terminal and removed at the end', () => {
     const text = written(true, false);
     expect(text).toContain('] 100 of 300 days');
     expect(text).toContain('] 300 of 300 days');
@@ -42,7 +42,7 @@ describe('the bar', () => {
   it.each([
     ['in a pipe or a file', false, false],
     ['with --json', true, true],
-  ])('writes nothing at all %s', (_where, isTTY, isQuiet) => {
+  ])('writes nothing %s', (_where, isTTY, isQuiet) => {
     expect(written(isTTY, isQuiet)).toBe('');
   });
 });

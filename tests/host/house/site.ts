@@ -1,4 +1,4 @@
-// A house of our own invention with two circuits, for tests of the read model.
+// An invented house with two circuits, for tests of the read model.
 import type { Circuit, Luminaire, Site } from '../../../host/site/model';
 
 function luminaire(id: string, mode: Luminaire['mode']): Luminaire {

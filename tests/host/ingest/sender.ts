@@ -1,5 +1,5 @@
-// A small publisher that treats the host as a controller does: it keeps every record until the log book
-// has acknowledged it, and sends it again until then.
+// A small publisher that behaves like a controller: it keeps every record until the log book acknowledges it,
+// and keeps sending it until then.
 import mqtt, { type MqttClient } from 'mqtt';
 import { hasValidSignature } from '../../../firmware/contract/signature';
 import { topicOf } from '../../../firmware/contract/topics';

@@ -1,4 +1,4 @@
-// Records as a controller writes them: chained and signed, for tests that need some.
+// Records as a controller writes them, chained and signed, for tests.
 import { chainHash, signObject } from '../../../firmware/contract/signature';
 import { type KeyRing, seededKeys, sha256 } from '../../../host/keys';
 import type { NewRecord } from '../../../host/logbook/logbook';
@@ -8,11 +8,11 @@ export const KEYS = seededKeys(1);
 export interface Journal {
   /** The next record's text; `fields` go between the common ones and the chain. */
   next(kind: string, fields?: object): string;
-  /** The same, filed as the log book wants it. */
+  /** The same, in the form the log book stores. */
   record(kind?: string, fields?: object): NewRecord;
 }
 
-/** A journal of a controller; `utc` of record n is 1,770,000,000 + 60 n. */
+/** A controller's journal; `utc` of record n is 1,770,000,000 + 60 n. */
 export function newJournal(address: string, journal = '0a1b2c3d', keys: KeyRing = KEYS): Journal {
   let seq = 0;
   let prev = '0'.repeat(32);

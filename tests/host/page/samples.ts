@@ -44,7 +44,7 @@ export function controller(circuit: string, more: Partial<ControllerStatus> = {}
   };
 }
 
-/** A circuit whose luminaires burn on battery in a full test. */
+/** A circuit whose luminaires run on battery in a duration test. */
 export function underTest(circuit: string, more: Partial<ControllerStatus> = {}): ControllerStatus {
   const running = { phase: 'full', kind: 'full', since: 900, length: 3600 } as const;
   return controller(circuit, { ...running, supplyAfter: false, relayOpen: true, redLamp: true, ...more });

@@ -1,4 +1,4 @@
-// Days as numbers in words.
+// Days as numbers, in words.
 import { expect, it } from 'vitest';
 import { dateText, isWeekend, monthsOf, timeText } from '../../../host/picture/days';
 import { FROM, TO } from './year';
@@ -23,7 +23,7 @@ it('knows the weekend', () => {
   ]);
 });
 
-it('lists the months that have a day in the year, leap days included', () => {
+it('lists the months with a day in the year, including leap days', () => {
   const months = monthsOf(FROM, TO);
   expect(months.map(({ name }) => name)).toEqual([
     ...['January 2026', 'February 2026', 'March 2026', 'April 2026', 'May 2026', 'June 2026', 'July 2026'],

@@ -1,4 +1,5 @@
-// The picture of a year: what is in it, by the text of the file. How it looks is for tests/system/picture.test.ts.
+// The picture of a year: its contents, by the text of the file. tests/system/picture.test.ts checks how it
+// looks.
 import { describe, expect, it } from 'vitest';
 import { calendarBlocks, rowsOf } from '../../../host/picture/calendar';
 import { chosen, DRAWN_MAX, outAt, stepFor } from '../../../host/picture/curves';
@@ -10,7 +11,7 @@ import { circuit, discharge, FROM, test, YEAR } from './year';
 describe('the picture', () => {
   const svg = yearPicture([YEAR]);
 
-  it('says in its title and description what it shows, for who cannot see it', () => {
+  it('has a title and description of what it shows, for screen readers', () => {
     expect(svg).toContain('<title id="title">Emergency lighting tests: Salt &amp; Rope House</title>');
     expect(svg).toContain(
       '5 Jan 2026 to 4 Jan 2027: 4 function tests and 1 longer tests of 2 circuits, 2 with a failed luminaire, ' +
@@ -24,19 +25,19 @@ describe('the picture', () => {
     expect(svg).toContain('<title>loft, 16 Mar 2026 01:12, function test, void</title>');
   });
 
-  it('draws nothing from elsewhere and runs nothing', () => {
+  it('loads nothing from elsewhere and runs no script', () => {
     expect(svg).not.toMatch(/<script|href|url\(|@import|on\w+="/);
     expect(svg.match(/https?:\/\/[^"]*/g)).toEqual(['http://www.w3.org/2000/svg']);
   });
 
-  it('is the same for the same year, and has every estate of a comparison in it', () => {
+  it('is the same for the same year, and includes every estate of a comparison', () => {
     expect(yearPicture([YEAR])).toBe(svg);
     const both = yearPicture([YEAR, { ...YEAR, name: 'By hand' }]);
     expect(both).toContain('Emergency lighting tests: Salt &amp; Rope House; By hand');
     expect(both.match(/How to read it/g)).toHaveLength(2);
   });
 
-  it('says so where nothing failed', () => {
+  it('says so if nothing failed', () => {
     const quiet = { ...YEAR, circuits: [circuit('hall', [test(3)])], discharges: [] };
     expect(yearPicture([quiet])).toContain('>No luminaire failed.<');
   });
@@ -66,7 +67,7 @@ describe('the marks', () => {
 describe('the rows', () => {
   const many = (count: number) => Array.from({ length: count }, (_, i) => circuit(`c${i}`, [test(2)]));
 
-  it('get a circuit each while they can be told apart, and are folded after that', () => {
+  it('show one circuit each while readable, and fold several into one beyond that', () => {
     expect(
       rowsOf(many(26))
         .map(({ name }) => name)
@@ -79,7 +80,7 @@ describe('the rows', () => {
     expect(rowsOf(many(27)).map(({ circuits }) => circuits.length)).toEqual([...new Array(13).fill(2), 1]);
   });
 
-  it('say how many of several circuits were tested in a night, and how many failed', () => {
+  it('show how many of several circuits were tested in a night, and how many failed', () => {
     const circuits = many(60);
     circuits[4].tests = [test(2, { outcome: 'failed', failed: ['x'] })];
     circuits[5].tests = [];
@@ -88,7 +89,7 @@ describe('the rows', () => {
     expect(january.content).toContain('<title>c6 +2, 7 Jan 2026: 3 of 3 tested, 0 failed</title>');
   });
 
-  it('carry a charge or a loss of supply over the end of a month', () => {
+  it('continue a charge or a loss of supply across the end of a month', () => {
     // From 30 January at noon to 2 February at noon.
     const bars = [{ from: FROM + 25.5, to: FROM + 28.5, kind: 'off' as const }];
     const blocks = calendarBlocks({ ...YEAR, circuits: [{ ...circuit('hall'), bars }] });
@@ -117,7 +118,7 @@ describe('the discharge curves', () => {
     );
   });
 
-  it('name current and time with their units, and the end of the rated duration', () => {
+  it('label current and time with their units, and the end of the rated duration', () => {
     const svg = yearPicture([YEAR]);
     for (const words of [
       'lamp current, mA',
@@ -175,7 +176,7 @@ describe('the discharge curves', () => {
 describe('the layout', () => {
   const blocks = [30, 50, 20, 10].map((height, i) => ({ height, content: '', isFirst: i === 3 }));
 
-  it('fills rows as high as their highest block, and begins a new one where a block wants it', () => {
+  it('fills rows as high as their tallest block, and starts a new row where a block asks for it', () => {
     const step = WIDTH + 22;
     expect(layOut(blocks, 3).at).toEqual([
       [10, 10],

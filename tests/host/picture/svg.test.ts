@@ -20,7 +20,7 @@ it('writes elements with rounded numbers, escaped words, and without undefined a
   expect(label(1, 2, 'a < b', { class: 'small' })).toBe('<text x="1" y="2" class="small">a &lt; b</text>');
 });
 
-it('leaves out the end of a text for which there is no room, wide letters counting for more', () => {
+it('cuts the end of a text that does not fit, counting wide letters for more', () => {
   expect(fitted('stair-north', 13)).toBe('stair-north');
   expect(fitted('a rather long name', 13)).toBe('a rather lon…');
   expect(fitted('WWWWWWWW', 13)).toBe('WWWWWW…');
@@ -28,7 +28,7 @@ it('leaves out the end of a text for which there is no room, wide letters counti
   expect(roomFor('aAM')).toBeCloseTo(1 + 1.35 + 1.9, 9);
 });
 
-it('breaks a text into lines that there is room for', () => {
+it('breaks a text into lines that fit', () => {
   expect(broken('one two three four', 9)).toEqual(['one two', 'three', 'four']);
   expect(broken('an unsurpassable word', 6)).toEqual(['an', 'unsur…', 'word']);
 });

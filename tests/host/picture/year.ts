@@ -1,7 +1,7 @@
-// A year of two circuits in which one luminaire dies, for the picture's tests.
+// A year of two circuits in which one luminaire fails, for the picture's tests.
 import type { CircuitYear, Discharge, EstateYear, TestMark } from '../../../host/picture/data';
 
-/** Midnight that begins 5 January 2026, and the one that ends the year after it, in days since 1970. */
+/** Midnight at the start of 5 January 2026, and at the end of the year that follows, in days since 1970. */
 export const FROM = 20458;
 export const TO = FROM + 365;
 

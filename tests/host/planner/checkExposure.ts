@@ -1,4 +1,5 @@
-// Reckons the exposure of a plan without any of the planner's code: its own civil time (Intl), half hour by half hour.
+// Calculates the exposure of a plan without any of the planner's code: its own civil time (Intl), half hour
+// by half hour.
 import type { MadePlan, PlannedTest } from '../../../host/planner/plan/plan';
 import type { Area, Site, Weekday } from '../../../host/site/model';
 import { civil } from './checkPlan';
@@ -11,22 +12,22 @@ const LIMITED = 3;
 const WEEKDAYS: Weekday[] = ['sun', 'mon', 'tue', 'wed', 'thu', 'fri', 'sat'];
 
 /**
- * Whether people are in an area at a UTC second. Where the clocks change, its hours are read so that people are there
- * longer: from the earlier of two instants until the later.
+ * True if people are in an area at a UTC second. Where the clocks change, its hours are read so that people
+ * are there longer: from the earlier of two instants until the later.
  */
 function presence(site: Site, local: (utc: number) => number): (area: Area, utc: number) => boolean {
   const known = new Map<number, number[]>();
   const instants = (edge: number) => {
     const either = known.get(edge) ?? [edge - DAY, edge + DAY].map((near) => edge - (local(near) - near));
     known.set(edge, either);
-    // Neither shows that time on the clock where it is skipped, and both do where it is repeated.
+    // A skipped time matches neither offset, a repeated one both.
     const real = either.filter((utc) => local(utc) === edge);
     return real.length > 0 ? real : either;
   };
   return (area, utc) => {
     if (area.always) return true;
     const today = Math.floor(local(utc) / DAY) * DAY;
-    // Where midnight is skipped, the hours of the next day may begin before it.
+    // If midnight is skipped, the hours of the next day may begin before it.
     return [today + DAY, today, today - DAY].some((day) => {
       const date = new Date(day * 1000);
       if (site.closedDates.includes(date.toISOString().slice(0, 10))) return false;
@@ -59,7 +60,7 @@ function hoursOf(site: Site, test: PlannedTest, isOccupied: ReturnType<typeof pr
 
 /**
  * What is wrong with the tests and the exposure that a plan claims, as sentences.
- * @param briefSec length of brief tests and their recharge, s
+ * @param briefSec length of function tests and their recharge, s
  */
 export function checkExposure(
   site: Site,

@@ -10,7 +10,7 @@ const BRIEF = 1;
 const LIMITED = 3;
 const WEEKDAYS: Weekday[] = ['sun', 'mon', 'tue', 'wed', 'thu', 'fri', 'sat'];
 
-/** Local civil time written as if it were UTC, s. */
+/** Local civil time as if it were UTC, s. */
 export function civil(timeZone: string): (utc: number) => number {
   const format = new Intl.DateTimeFormat('en-GB', {
     timeZone,
@@ -57,11 +57,11 @@ export function areNeighbours(site: Site, a: string, b: string): boolean {
 
 type Complain = (text: string) => void;
 
-/** Where the wiring or the windows leave too few nights. */
+/** Set if the wiring or the windows leave too few nights. */
 export interface Allowance {
   /** Circuits that may be late. */
   late?: Set<string>;
-  /** A full test may stand for that month's brief test. */
+  /** A duration test may replace that month's function test. */
   fullCounts?: boolean;
 }
 
@@ -100,7 +100,7 @@ function checkCaps(site: Site, plan: Plan, complain: Complain): void {
   });
 }
 
-/** Even if a test begins as late as its slot allows, its recharge is over before a neighbour's slot. */
+/** Even if a test begins as late as its slot allows, its recharge ends before a neighbour's slot. */
 function checkNeighbours(site: Site, plan: Plan, complain: Complain): void {
   plan.circuits.forEach((a, i) => {
     for (const b of plan.circuits.slice(i + 1)) {
@@ -151,14 +151,17 @@ function checkGaps(plan: Plan, allow: Allowance, complain: Complain): void {
   }
 }
 
-/** Luminaires that serve an area, and those of them on each circuit. */
+/** Luminaires that serve an area, and how many of them each circuit has. */
 function lampsOf(site: Site, area: string): { all: number; on: (circuit: string) => number } {
   const count = (luminaires: Luminaire[]) => luminaires.filter((lamp) => lamp.serves.includes(area)).length;
   const on = (id: string) => count(site.circuits.find((circuit) => circuit.id === id)!.luminaires);
   return { all: count(site.circuits.flatMap((circuit) => circuit.luminaires)), on };
 }
 
-/** However late in its slot a test runs: never more than half of an area out together, unless one circuit has more. */
+/**
+ * However late in its slot a test runs: never more than half of an area out at once, unless one circuit alone
+ * has more.
+ */
 function checkHalves(site: Site, plan: Plan, complain: Complain): void {
   for (const { id } of site.areas) {
     const { all, on } = lampsOf(site, id);

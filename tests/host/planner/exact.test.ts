@@ -1,4 +1,4 @@
-// The plan's exposure against the least there can be, on small buildings drawn once and for all.
+// The plan's exposure against the least possible, on a fixed set of small buildings.
 import fc from 'fast-check';
 import loadHighs from 'highs';
 import { describe, expect, it } from 'vitest';
@@ -29,7 +29,7 @@ const hours: fc.Arbitrary<OpeningHours[]> = fc.array(
   { minLength: 1, maxLength: 2 },
 );
 
-/** Three circuits in three or four areas, people at any hours, windows by night. */
+/** Three circuits in three or four areas, people at any hours, windows at night. */
 const building: fc.Arbitrary<Site> = fc
   .record({
     circuits: fc.array(fc.array(fc.nat(3), { minLength: 1, maxLength: 3 }), { minLength: 3, maxLength: 3 }),
@@ -46,7 +46,7 @@ const building: fc.Arbitrary<Site> = fc
     return { ...site, areas: site.areas.map((area, i) => ({ ...area, occupied: occupied[i] })) };
   });
 
-/** The plan's exposure had every test begun with the window of its night, as the solver has it. */
+/** The plan's exposure if every test began with its night's window, as in the solver. */
 function pricedHours(site: Site, plan: MadePlan): number {
   const noon = noonOf(site.timeZone, FROM);
   const nights = new Map(permittedNights(site, noon, FROM, plan.until).map((night) => [night.night, night]));
@@ -59,7 +59,7 @@ function pricedHours(site: Site, plan: MadePlan): number {
 }
 
 describe('the exposure of a plan', () => {
-  it('comes within a twentieth of the least there can be on small buildings, and of all of them together', async () => {
+  it('comes within a twentieth of the least possible on small buildings, and of all of them together', async () => {
     const highs = await loadHighs();
     const [mine, least]: number[][] = [[], []];
     for (const site of fc.sample(building, { numRuns: sizes.solvedBuildings, seed: 5 })) {

@@ -1,5 +1,5 @@
-// The least exposure of any plan for a small site, by a solver that knows nothing of the planner's ways: one binary
-// variable for each share of a circuit and for each test in each night.
+// The least exposure of any plan for a small site, by a solver that knows nothing of the planner's methods:
+// one binary variable for each share of a circuit and for each test in each night.
 import type { LegacyHighs as Highs } from 'highs';
 import { TestKind } from '../../../firmware/contract/codes';
 import { Exposure } from '../../../host/planner/cost/exposure';
@@ -11,9 +11,9 @@ import { areNeighbours } from './checkPlan';
 
 const DAY = 86400;
 const SPACING = 2;
-/** The first full test comes within this many days, as the planner has it. */
+/** The first duration test comes within this many days, as in the planner. */
 const FIRST_FULL_DAYS = 70;
-/** Own nights recur after two nights for each circuit that hangs together, or up to six nights more. */
+/** Own nights recur after two nights per circuit in a connected group, or up to six nights more. */
 const CYCLES = 7;
 
 interface Share {
@@ -21,7 +21,7 @@ interface Share {
   residue: number;
 }
 
-/** What a test costs that begins with the window of a night, hours. */
+/** Cost of a test that begins with a night's window, hours. */
 export function priceOf(
   exposure: Exposure,
   circuit: Circuit,
@@ -89,7 +89,10 @@ function problem(site: Site, profile: RuleProfile, from: number, days: number): 
   return `Minimize\n obj: ${costs.join(' + ')}\nSubject To\n${rows.join('\n')}\nBinary\n ${binaries.join('\n ')}\nEnd\n`;
 }
 
-/** The least exposure, hours, every test beginning with the window of its night; undefined when no plan is in time. */
+/**
+ * The least exposure, hours, with every test beginning with its night's window; undefined if no plan is in
+ * time.
+ */
 export function leastExposure(
   highs: Highs,
   site: Site,

@@ -1,12 +1,12 @@
-// Ways in which areas may lie beside each other, as pairs of their numbers.
+// Ways in which areas may adjoin each other, as pairs of their numbers.
 
 export type Doors = [number, number][];
 
-/** So many in a line, such as a corridor. */
+/** This many in a line, such as a corridor. */
 export const line = (count: number): Doors =>
   Array.from({ length: count - 1 }, (_, i): [number, number] => [i, i + 1]);
 
-/** A line that comes back to where it began. */
+/** A line that returns to its start. */
 export const loop = (count: number): Doors => [...line(count), [count - 1, 0]];
 
 export const T_JUNCTION: Doors = [

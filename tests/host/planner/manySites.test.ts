@@ -1,5 +1,5 @@
-// A thousand buildings drawn at random and forty-two fixed ones, over changes of the clocks in seven zones, each held
-// against a checker that shares no code with the planner.
+// A thousand buildings drawn at random and forty-two fixed ones, across clock changes in seven zones, each
+// checked by code that shares nothing with the planner.
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { TestKind } from '../../../firmware/contract/codes';
@@ -16,7 +16,7 @@ const profile = profileOf('en50172');
 const BRIEF = { test: 90, recharge: 3600 };
 const DAYS = 100;
 
-/** Instants some weeks before a change of the clocks (from IANA tz 2025b, see tests/published/timezones.test.ts). */
+/** Instants some weeks before a clock change (from IANA tz 2025b, see tests/published/timezones.test.ts). */
 const ZONES: [zone: string, starts: [string, string]][] = [
   ['Europe/London', ['2026-03-01', '2026-10-01']],
   ['Europe/Berlin', ['2026-03-01', '2026-10-01']],
@@ -27,7 +27,7 @@ const ZONES: [zone: string, starts: [string, string]][] = [
   ['Africa/Cairo', ['2026-04-01', '2026-10-05']],
 ];
 
-/** Hours of people by a few numbers: days of the week, from and length in half hours. */
+/** Hours of people from a few numbers: days of the week, start and length in half hours. */
 const hours: fc.Arbitrary<OpeningHours> = fc
   .record({
     days: fc.subarray(ALL, { minLength: 1 }),
@@ -38,7 +38,7 @@ const hours: fc.Arbitrary<OpeningHours> = fc
 
 interface People {
   areas: { occupied: OpeningHours[]; always: boolean; sleeping: boolean }[];
-  /** For each circuit the areas that its first lamp lights besides its own. */
+  /** For each circuit the areas its first lamp lights besides its own. */
   serves: number[][];
   closed: string[];
   staggerSec: number;
@@ -74,7 +74,7 @@ function peopled(site: Site, { areas, serves, closed, staggerSec }: People): Sit
   };
 }
 
-/** All that is wrong with the plan of a site, by a checker of its own. */
+/** Everything wrong with a site's plan, by an independent checker. */
 function wrong(site: Site, from: number): string[] {
   const plan = makePlan(site, profile, from, DAYS);
   const late = new Set(
@@ -155,7 +155,7 @@ it.each([
   },
 );
 
-describe('the judge of exposure', () => {
+describe('the checker of exposure', () => {
   const drawn: Sketch = {
     ...{ timeZone: 'Europe/London', days: ALL, from: 30, hours: 5, atOnce: 2, noTestDates: [] },
     ...{

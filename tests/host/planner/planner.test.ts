@@ -48,7 +48,7 @@ describe('the plan of the demonstration building', () => {
 
   const plan = makePlan(site, profile, utcOfLocal(site.timeZone, '2026-01-05T09:00'), 400);
 
-  it('brings every first full test within ten weeks and each has a second chance within a year', () => {
+  it('gives every circuit its first duration test within ten weeks and a second attempt within a year', () => {
     for (const circuit of plan.circuits) {
       const first = circuit.slots.find((slot) => slot.kind === TestKind.Full)!;
       expect(first.start).toBeLessThan(plan.from + 71 * DAY);
@@ -63,7 +63,7 @@ describe('the plan of the demonstration building', () => {
     expect(mondays).toBeGreaterThan(nights.length / 3);
   });
 
-  it('gives brief tests a retry before the latest date', () => {
+  it('gives function tests a retry before the latest date', () => {
     for (const circuit of plan.circuits) {
       const briefs = circuit.slots.filter((slot) => slot.kind === TestKind.Brief);
       expect(briefs.length - tests(circuit, TestKind.Brief)).toBeGreaterThanOrEqual(10);
@@ -74,7 +74,7 @@ describe('the plan of the demonstration building', () => {
     expect(makePlan(site, profile, plan.from, 400)).toEqual(plan);
   });
 
-  it('gives controllers left alone a nightly window inside the local one all year, long enough for a full test', () => {
+  it('gives controllers without a plan a nightly window inside the local one all year, long enough for a duration test', () => {
     const local = civil(site.timeZone);
     for (const own of plan.circuits) {
       const rated = site.circuits.find((c) => c.id === own.circuit)!.ratedSec;
@@ -100,7 +100,7 @@ describe('the plan of any small building', () => {
     );
   });
 
-  it('has nothing to excuse where every night may be used and the wiring leaves a night per fortnight', () => {
+  it('has nothing to excuse if every night may be used and the wiring leaves a night per fortnight', () => {
     fc.assert(
       fc.property(sketch, start, (drawn, from) => {
         const site = siteOf({ ...drawn, days: ALL, noTestDates: [], atOnce: 4, from: 30, hours: 6 });
@@ -113,7 +113,7 @@ describe('the plan of any small building', () => {
     );
   });
 
-  it('lets circuits that are no neighbours share their nights', () => {
+  it('lets circuits that are not neighbours share their nights', () => {
     const circuits = [0, 1, 2, 3].map((i) => ({ areas: [i], ratedMinutes: 180 }));
     const apart: Sketch = {
       timeZone: 'Europe/London',
@@ -133,7 +133,7 @@ describe('the plan of any small building', () => {
     expect(new Set(nights).size).toBeLessThan(nights.length);
   });
 
-  it('says which circuit will be late when the only window is too rare', () => {
+  it('says which circuit will be late if the only window is too rare', () => {
     const circuits = [0, 0, 0].map((i) => ({ areas: [i], ratedMinutes: 60 }));
     const rare: Sketch = {
       timeZone: 'Europe/London',
@@ -149,7 +149,7 @@ describe('the plan of any small building', () => {
     expect(lateCircuits(plan)).toEqual(new Set(['circuit-0', 'circuit-1', 'circuit-2']));
   });
 
-  it('counts a full test as a brief one where a circuit has one night a month', () => {
+  it('counts a duration test as a function test if a circuit has one night a month', () => {
     const circuits = Array.from({ length: 10 }, () => ({ areas: [0], ratedMinutes: 60 }));
     const crowded: Sketch = {
       timeZone: 'Europe/London',
@@ -169,12 +169,12 @@ describe('the plan of any small building', () => {
   });
 });
 
-describe('the judge of plans in these tests', () => {
+describe('the checker of plans in these tests', () => {
   const site = demo();
   const good = makePlan(site, profile, utcOfLocal(site.timeZone, '2026-01-05T09:00'), 400);
   const at = (plan: MadePlan, circuit: string) => plan.circuits.find((own) => own.circuit === circuit)!;
 
-  /** What is said of the plan after one change to a copy of it. */
+  /** What the checker says of the plan after one change to a copy of it. */
   function judged(change: (plan: MadePlan) => void): string {
     const plan = structuredClone(good);
     change(plan);
@@ -227,7 +227,7 @@ describe('a plan that follows an earlier one', () => {
     expect(tests(own, TestKind.Full)).toBe(0);
   });
 
-  it('plans limited tests in place of full ones where people are always there, counted on their own', () => {
+  it('plans limited tests instead of duration tests where people are always there, counted separately', () => {
     const occupied = { ...site, circuits: site.circuits.map((c) => ({ ...c, alwaysOccupied: c.id === id })) };
     const plan = makePlan(occupied, profile, from, 400);
     const [own, ...others] = plan.circuits;
@@ -245,7 +245,7 @@ describe('a plan that follows an earlier one', () => {
     expect(tests(makePlan(site, profile, from, 200, { history }).circuits[0], TestKind.Full)).toBe(1);
   });
 
-  it('takes the soonest night for tests that are overdue, and says so', () => {
+  it('takes the soonest night for overdue tests, and says so', () => {
     const history = { [id]: { lastBrief: from - 60 * DAY, lastFull: from - 500 * DAY, nextTest: 7 } };
     const plan = makePlan(site, profile, from, 200, { history });
     const own = plan.circuits[0];
@@ -259,8 +259,8 @@ describe('a plan that follows an earlier one', () => {
   });
 });
 
-// `astronomy-engine` shares nothing with the sun of the planner.
-describe('the full test of a building whose place is known', () => {
+// `astronomy-engine` shares nothing with the planner's sun.
+describe('the duration test of a building with a known location', () => {
   const HOUR = 3600;
   /** Hours of the six after a UTC second in which the sun is down. */
   function darkHours(latitude: number, utcSec: number): number {
@@ -289,7 +289,7 @@ describe('the full test of a building whose place is known', () => {
     return made.tests.find(({ kind }) => kind === TestKind.Full)!.end;
   };
 
-  it('is a few days sooner where daylight then follows it, at no cost of exposure', () => {
+  it('is a few days sooner if daylight then follows it, at no cost of exposure', () => {
     const [known, unknown] = [fullEnd({ location: { latitude: 54.6, longitude: 0 } }), fullEnd({})];
     expect([darkHours(54.6, known), darkHours(54.6, unknown)]).toEqual([0, expect.closeTo(3.5, 0)]);
     expect(unknown - known).toBeGreaterThan(DAY);

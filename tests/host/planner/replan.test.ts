@@ -1,4 +1,4 @@
-// A plan made anew while one is in force: what people have been told stays.
+// A new plan while one is in force: what was announced stays.
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { TestKind } from '../../../firmware/contract/codes';
@@ -21,7 +21,7 @@ const museum = loaded.site;
 const FROM = utcOfLocal(museum.timeZone, '2026-01-05T09:00');
 const inForce = makePlan(museum, profile, FROM, 400);
 
-/** Everything that came due before an instant passed at its first chance. */
+/** Everything due before an instant passed at its first attempt. */
 function passed(plan: Plan, now: number): Happened['history'] {
   const history: Happened['history'] = {};
   for (const { circuit, slots } of plan.circuits) {
@@ -37,14 +37,14 @@ function passed(plan: Plan, now: number): Happened['history'] {
 const slotsOf = (plan: Plan, circuit: string) => plan.circuits.find((own) => own.circuit === circuit)!.slots;
 const span = ({ kind, start, end }: Slot) => `${kind} ${start} ${end}`;
 
-/** Chances that were told, are not over, and whose test was not passed at its first chance. */
+/** Announced attempts that are not over and whose test did not pass at its first attempt. */
 function open(plan: Plan, circuit: string, now: number): string[] {
   const slots = slotsOf(plan, circuit);
   const begun = new Set(slots.filter((slot) => slot.start < now).map((slot) => slot.test));
   return slots.filter((slot) => !begun.has(slot.test)).map(span);
 }
 
-/** The circuits whose open chances are not the same as before. */
+/** The circuits whose open attempts differ from before. */
 function disturbed(before: Plan, after: Plan, now: number): string[] {
   return before.circuits
     .filter(({ circuit }) => {
@@ -56,7 +56,7 @@ function disturbed(before: Plan, after: Plan, now: number): string[] {
     .map(({ circuit }) => circuit);
 }
 
-/** All that is wrong with a plan but its numbers, which go on from the plan before. */
+/** Everything wrong with a plan except its numbers, which continue from the plan before. */
 const wrong = (site: Site, plan: Plan, late = new Set<string>()) =>
   checkPlan(site, plan, { fullCounts: true, late }).filter((text) => !text.includes('numbers do not begin'));
 
@@ -64,7 +64,7 @@ describe('a new plan while one is in force', () => {
   const now = FROM + 60 * DAY;
   const history = passed(inForce, now);
 
-  it('is the plan in force where nothing happened', () => {
+  it('is the current plan if nothing happened', () => {
     const { plan, changes } = replan(museum, profile, inForce, now, 340, { history });
     expect(changes).toEqual([]);
     expect(disturbed(inForce, plan, now)).toEqual([]);
@@ -73,7 +73,7 @@ describe('a new plan while one is in force', () => {
     );
   });
 
-  it('gives a test that was void in all its chances another soon, and disturbs nobody else', () => {
+  it('gives a test that was void in all its attempts another one soon, and disturbs no other', () => {
     const circuit = 'first-a';
     const slots = slotsOf(inForce, circuit).filter((slot) => slot.kind === TestKind.Full);
     const after = slots[slots.length - 1].end + DAY;
@@ -117,7 +117,7 @@ describe('a new plan while one is in force', () => {
     expect(wrong(site, plan)).toEqual([]);
   });
 
-  it('brings a test again after a repair within a fortnight or soon after', () => {
+  it('repeats a test after a repair within a fortnight or soon after', () => {
     const owed = [{ circuit: 'second-a', kind: TestKind.Full, from: now + DAY }];
     const { plan, changes } = replan(museum, profile, inForce, now, 340, { history, owed });
     const [full] = slotsOf(plan, 'second-a').filter((slot) => slot.kind === TestKind.Full);
@@ -127,7 +127,7 @@ describe('a new plan while one is in force', () => {
     expect(wrong(museum, plan)).toEqual([]);
   });
 
-  it('adds no test shortly after a first plan, of whose circuits nothing is known before', () => {
+  it('adds no test shortly after a first plan for circuits without history', () => {
     for (const date of ['2026-01-05', '2026-05-12', '2026-11-27']) {
       const from = utcOfLocal(museum.timeZone, `${date}T15:00`);
       const first = makePlan(museum, profile, from, 400);
@@ -137,7 +137,7 @@ describe('a new plan while one is in force', () => {
     }
   });
 
-  it('lets a brief test give way to a long one after a repair where all nights are taken, and says why', () => {
+  it('lets a function test give way to a long one after a repair if all nights are taken, and says why', () => {
     const from = utcOfLocal(museum.timeZone, '2026-11-27T23:28');
     const first = makePlan(museum, profile, from, 400);
     const owed = [{ circuit: 'lower-a', kind: TestKind.Full, from: from + 60 }];
@@ -151,12 +151,12 @@ describe('a new plan while one is in force', () => {
     expect(full.start - from).toBeLessThan(28 * DAY);
     expect(full.start).toBeLessThan(before.start);
     expect(wrong(museum, again.plan, new Set(['lower-a']))).toEqual([]);
-    // Asked again with nothing new, it stays as it is.
+    // Called again with nothing new, it stays as it is.
     const third = replan(museum, profile, again.plan, from + 900, 398, { history: {}, owed });
     expect(third.changes).toEqual([]);
   });
 
-  it('takes no chance before the batteries are full again after an outage, and keeps the later ones', () => {
+  it('makes no attempt before the batteries are full again after an outage, and keeps the later ones', () => {
     const fullAt = Object.fromEntries(museum.circuits.map(({ id }) => [id, now + 12 * DAY]));
     const { plan, changes } = replan(museum, profile, inForce, now, 340, { history, fullAt });
     for (const { slots } of plan.circuits)
@@ -170,7 +170,7 @@ describe('a new plan while one is in force', () => {
     for (const { sentence } of changes) expect(sentence).toContain('its batteries will not be full by then');
   });
 
-  it('continues after the end of the plan in force', () => {
+  it('continues after the end of the current plan', () => {
     const late = FROM + 301 * DAY;
     const { plan, changes } = replan(museum, profile, inForce, late, 400, { history: passed(inForce, late) });
     for (const { circuit } of inForce.circuits)
@@ -183,7 +183,7 @@ describe('a new plan while one is in force', () => {
     expect(wrong(museum, plan)).toEqual([]);
   });
 
-  it('reports a circuit that is gone and plans a new one beside the others', () => {
+  it('reports a removed circuit and plans a new one alongside the others', () => {
     const [gone, ...rest] = museum.circuits;
     const fresh = {
       ...gone,
@@ -214,7 +214,7 @@ describe('a new plan of any small building', () => {
         const date = localDate(before.timeZone, now + ahead * DAY);
         const site = { ...before, noTestDates: [...before.noTestDates, date] };
         const { plan, changes } = replan(site, profile, old, now, 100, { history: passed(old, now) });
-        // A test window that touches the date is left out whole, with a slot that ends before midnight too.
+        // A test window that touches the date is skipped entirely, even if a slot in it ends before midnight.
         const touches = (text: string) => {
           const evening = localDate(site.timeZone, Number(text.split(' ')[1]) - DAY / 2);
           const begins = drawn.from < 720 ? dateAfter(evening, 1) : evening;
@@ -229,7 +229,7 @@ describe('a new plan of any small building', () => {
           const moved = open(old, circuit, now).some(touches);
           expect(moved && !changes.some((change) => change.circuit === circuit)).toBe(false);
         }
-        // A told retry stays where it is, though the test before it may have come nearer or gone.
+        // An announced retry stays where it is, even if the test before it has come nearer or gone.
         const late = new Set([...plan.shortfalls, ...changes].flatMap((one) => one.circuit ?? []));
         expect(wrong(site, plan, late)).toEqual([]);
       }),

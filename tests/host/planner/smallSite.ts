@@ -1,4 +1,4 @@
-// Small buildings out of a few numbers, for tests that draw them at random.
+// Small buildings from a few numbers, for tests that draw them at random.
 import fc from 'fast-check';
 import { utcOfLocal } from '../../../host/site/civil';
 import type { OpeningHours, Site, Weekday } from '../../../host/site/model';
@@ -21,7 +21,7 @@ export interface Sketch {
   noTestDates: string[];
 }
 
-/** A small building out of a few numbers: five areas, circuits that stand in some of them. */
+/** A small building from a few numbers: five areas, circuits with luminaires in some of them. */
 export function siteOf(sketch: Sketch): Site {
   const areas = [0, 1, 2, 3, 4].map((i) => ({
     id: `area-${i}`,
@@ -101,7 +101,7 @@ export const sketch: fc.Arbitrary<Sketch> = fc.record({
     '2026-11-01',
   ]),
 });
-/** Starts that put a change of the clocks of one of the zones inside the plan. */
+/** Starts that put a clock change of one of the zones inside the plan. */
 export const start = fc
   .constantFrom('2026-02-20T12:00', '2026-09-10T15:00')
   .map((local) => utcOfLocal('UTC', local));

@@ -5,7 +5,7 @@ import { profileNames } from '../../../host/profiles/profile';
 let out = '';
 let err = '';
 
-/** Runs the command and keeps what it prints. */
+/** Runs the command and captures its output. */
 function run(name: string | undefined, json: boolean): number {
   out = '';
   err = '';
@@ -30,7 +30,7 @@ describe('the profiles command', () => {
     expect(out).toContain('given in the site file');
   });
 
-  it('shows each value of one with document, clause and how far to trust it', () => {
+  it('shows each value of one profile with document, clause and how far to trust it', () => {
     expect(run('nfpa101-manual', false)).toBe(0);
     expect(out).toMatch(/function tests never closer than +21 days\n.*7\.9\.3\.1\.1: read in the text/);
     expect(out).toMatch(/recharge after a function test +3600 s|recharge after a function test +60 min/);
@@ -46,7 +46,7 @@ describe('the profiles command', () => {
     expect(out).toContain('First discharge of a new system: 2 h.');
   });
 
-  it('fits a screen of 200 characters', () => {
+  it('fits within 200 characters per line', () => {
     for (const name of profileNames()) {
       run(name, false);
       const rows = out.split('\n').filter((line) => line.startsWith('  '));

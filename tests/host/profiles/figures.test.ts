@@ -1,4 +1,4 @@
-// Numbers of published rules against the data: each names its document.
+// Numbers of published rules against the data; each names its document.
 import { describe, expect, it } from 'vitest';
 import {
   briefMostSec,
@@ -17,7 +17,7 @@ const inMinutes = (sec: number) => sec / 60;
 
 describe('lengths that follow from the rated duration', () => {
   it.each(profileNames())(
-    'brief tests of %s are at most a quarter: 15, 22.5, 45 min (CIE 193:2010)',
+    'function tests of %s are at most a quarter: 15, 22.5, 45 min (CIE 193:2010)',
     (name) => {
       expect(RATED.map((rated) => inMinutes(briefMostSec(of(name), rated)))).toEqual([15, 22.5, 45]);
     },
@@ -36,7 +36,7 @@ describe('lengths that follow from the rated duration', () => {
     expect(commissioningSec(of('en50172'))).toBeUndefined();
   });
 
-  it('the full test is the rated duration (EN 50172:2004, 7.2, annual)', () => {
+  it('the duration test is the rated duration (EN 50172:2004, 7.2, annual)', () => {
     expect(RATED.map((rated) => fullLeastSec(of('en50172').fullLength.least.value, rated))).toEqual(RATED);
   });
 
@@ -48,7 +48,7 @@ describe('lengths that follow from the rated duration', () => {
     ['france-erp', 60, 'art. EC 14'],
     ['ireland', 180, 'I.S. 3217, restated'],
     ['as-nzs-2293', 90, 'AS/NZS 2293.2, restated'],
-  ])('the full test of %s is %i min at least (%s)', (name, minutes) => {
+  ])('the duration test of %s is at least %i min (%s)', (name, minutes) => {
     const profile = of(name);
     expect(RATED.map((rated) => inMinutes(fullLeastSec(profile.fullLength.least.value, rated)))).toEqual([
       minutes,
@@ -87,12 +87,12 @@ describe('intervals', () => {
     expect([of(name).brief.latestDays.value, of(name).full.latestDays.value]).toEqual([brief, full]);
   });
 
-  it('only the French rule wants full batteries at each opening (art. EC 14)', () => {
+  it('only the French rule requires full batteries at each opening (art. EC 14)', () => {
     const wanting = profiles.filter((profile) => profile.fullBeforeOpening?.value);
     expect(wanting.map((profile) => profile.name)).toEqual(['france-erp']);
   });
 
-  it('values from memory are marked so: the computer-based clause of NFPA 101', () => {
+  it('values from memory are marked as such: the computer-based clause of NFPA 101', () => {
     const { brief, full, fullLength } = of('nfpa101-computer');
     expect(
       [brief.latestDays, brief.leastSec!, full.latestDays, fullLength.least].map((v) => v.status),
@@ -100,7 +100,7 @@ describe('intervals', () => {
   });
 });
 
-it('the 30 min of the Irish rule end at a quarter of the shortest rated duration', () => {
+it('the 30 min of the Irish rule are capped at a quarter of the shortest rated duration', () => {
   const loaded = loadSite('docs/examples/museum-of-tides.yaml');
   if ('mistakes' in loaded) throw new Error(loaded.mistakes[0].message);
   const rated = (sec: number): Circuit => {

@@ -1,4 +1,4 @@
-// Judges the intervals of a plan by a profile alone: its own nights, its own civil time, its own openings.
+// Checks the intervals of a plan by a profile alone: its own nights, civil time and opening times.
 import type { CircuitPlan, Plan, Slot } from '../../../host/planner/plan/plan';
 import type { RuleProfile } from '../../../host/profiles/profile';
 import type { Site, Weekday } from '../../../host/site/model';
@@ -11,7 +11,7 @@ const WEEKDAYS: Weekday[] = ['sun', 'mon', 'tue', 'wed', 'thu', 'fri', 'sat'];
 
 type Complain = (text: string) => void;
 
-/** First and last night of the chances of each test. */
+/** First and last night of each test's attempts. */
 function chances(own: CircuitPlan, wanted: (slot: Slot) => boolean): { first: number; last: number }[] {
   const tests = new Map<number, { first: number; last: number }>();
   for (const slot of own.slots.filter(wanted)) {
@@ -58,7 +58,7 @@ function isOpen(site: Site, local: number): boolean {
   });
 }
 
-/** However late in its slot a test ends, its recharge is over before people come in. */
+/** However late in its slot a test ends, its recharge ends before people come in. */
 function checkOpenings(site: Site, profile: RuleProfile, own: CircuitPlan, complain: Complain): void {
   const local = civil(site.timeZone);
   for (const slot of own.slots) {
@@ -73,7 +73,7 @@ function checkOpenings(site: Site, profile: RuleProfile, own: CircuitPlan, compl
 
 /**
  * Everything in which a plan breaks a profile, as sentences.
- * @param fullCounts a full test may stand for the brief test of its interval
+ * @param fullCounts a duration test may replace the function test of its interval
  */
 export function brokenRules(site: Site, plan: Plan, profile: RuleProfile, fullCounts: boolean): string[] {
   const complaints: string[] = [];

@@ -16,21 +16,21 @@ const ALL_DAYS = ['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'] as const;
 const loaded = loadSite('docs/examples/museum-of-tides.yaml');
 if ('mistakes' in loaded) throw new Error(loaded.mistakes[0].message);
 const demo = loaded.site;
-/** Weekly tests leave no night to spare for a date without tests. */
+/** Weekly tests leave no spare night for a date without tests. */
 const weekly = { ...demo, noTestDates: [] };
 const everybody = new Set(demo.circuits.map((circuit) => circuit.id));
 
-/** Around the changes of the clocks, and at the ends of years and months. */
+/** Around clock changes, and at the ends of years and months. */
 const STARTS = ['2026-01-05T09:00', '2026-03-28T20:00', '2026-07-31T23:59', '2026-10-24T01:30'];
 const SCHEDULE = { reference: 'CS 4711', briefDays: 31, fullDays: 182, fullMinutes: 90 };
 const ready = (name: string): RuleProfile => profileOf(name, needsSchedule(name) ? SCHEDULE : undefined);
 const siteFor = (name: string) => (name === 'germany' ? weekly : demo);
-/** Where the nights are so few that a full test may stand for the brief one. */
+/** Where nights are so few that a duration test may replace the function test. */
 const fullCounts = (name: string) => name === 'germany' || name === 'france-erp';
 
 const made = new Map<string, MadePlan>();
 
-/** The plan from that civil time on, made once; not to be changed. */
+/** The plan from that civil time on, made once; do not change it. */
 function planOf(name: string, local: string, site = siteFor(name)): MadePlan {
   const key = `${name} ${local}`;
   const known = site === siteFor(name) ? made.get(key) : undefined;
@@ -45,11 +45,11 @@ describe.each(profileNames())('the plan of the demonstration building under %s',
     const plan = planOf(name, local);
     expect(plan.shortfalls).toEqual([]);
     expect(brokenRules(site, plan, ready(name), fullCounts(name))).toEqual([]);
-    // All that does not hang on the profile's intervals, which the line above has judged.
+    // Everything that does not depend on the profile's intervals, which the line above has checked.
     expect(checkPlan(site, plan, { late: everybody })).toEqual([]);
   });
 
-  it('gives settings that every controller takes', () => {
+  it('gives settings that every controller accepts', () => {
     const profile = ready(name);
     const plan = planOf(name, '2026-01-05T09:00');
     for (const circuit of demo.circuits) {
@@ -67,7 +67,7 @@ describe.each(profileNames())('the plan of the demonstration building under %s',
 
 describe('a weekly rule and dates without tests', () => {
   it('names each circuit that will be late, and no other', () => {
-    // A night without tests now and then can be walked round, three in a row cannot.
+    // An occasional night without tests can be avoided, three in a row cannot.
     const festival = { ...demo, noTestDates: ['2026-03-19', '2026-03-20', '2026-03-21'] };
     const plan = planOf('germany', '2026-01-05T09:00', festival);
     const broken = brokenRules(festival, plan, ready('germany'), true);
@@ -77,7 +77,7 @@ describe('a weekly rule and dates without tests', () => {
   });
 });
 
-describe('a rule with a least gap', () => {
+describe('a rule with a minimum gap', () => {
   it('holds back the next test after one known before the plan (NFPA 101 7.9.3.1.1, three weeks)', () => {
     const from = utcOfLocal(demo.timeZone, '2026-06-01T12:00');
     const history = Object.fromEntries([...everybody].map((id) => [id, { lastBrief: from - 3 * DAY }]));
@@ -89,7 +89,7 @@ describe('a rule with a least gap', () => {
     }
   });
 
-  it('still leaves a second chance where three and five weeks allow one, and nobody is there to be spared', () => {
+  it('still leaves a second attempt if three and five weeks allow one, and no one is there to be spared', () => {
     const empty = { ...demo, areas: demo.areas.map((area) => ({ ...area, occupied: [] })) };
     const plan = planOf('nfpa101-manual', '2026-01-05T09:00', empty);
     for (const own of plan.circuits) {
@@ -100,8 +100,8 @@ describe('a rule with a least gap', () => {
   });
 });
 
-describe('a rule that wants full batteries at each opening', () => {
-  it('leaves full tests out and says so where the building never closes for a day', () => {
+describe('a rule that requires full batteries at each opening', () => {
+  it('leaves duration tests out and says so if the building never closes for a day', () => {
     const busy = { ...demo, opening: [{ ...demo.opening[0], days: [...ALL_DAYS] }], closedDates: [] };
     const plan = planOf('france-erp', '2026-01-05T09:00', busy);
     expect(plan.circuits.flatMap((own) => own.slots).some((slot) => slot.kind === TestKind.Full)).toBe(false);
@@ -110,7 +110,7 @@ describe('a rule that wants full batteries at each opening', () => {
   });
 });
 
-describe('the judge of intervals in these tests', () => {
+describe('the checker of intervals in these tests', () => {
   const judged = (name: string, change: (plan: MadePlan) => void): string => {
     const plan = structuredClone(planOf(name, '2026-01-05T09:00'));
     change(plan);
@@ -135,7 +135,7 @@ describe('the judge of intervals in these tests', () => {
     expect(judged(name, change)).toContain(words);
   });
 
-  /** A further chance of the second brief test so many days after its first. */
+  /** Another attempt of the second function test, this many days after its first. */
   function pushRetry(plan: MadePlan, days: number): void {
     const { slots } = ground(plan);
     const briefs = slots.filter((slot) => slot.kind === TestKind.Brief);

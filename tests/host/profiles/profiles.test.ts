@@ -18,7 +18,7 @@ function citedIn(part: unknown, path: string): [string, Cited<unknown>][] {
 }
 
 const FORMER = {
-  // What the default profile said from the start: plans and simulations rest on it.
+  // The default profile's original values: plans and simulations depend on them.
   brief: [28, 31, 20, 90, 4, 3600],
   full: [365, 60, 86_400],
   lamps: [50, 70],
@@ -43,7 +43,7 @@ describe.each(profileNames())('the profile %s', (name) => {
   const profile = ready(name);
   const { brief, full } = profile;
 
-  it('names a source for every value, or the mark of common practice', () => {
+  it('names a source for every value, or marks it as common practice', () => {
     const cited = citedIn(profile, '');
     expect(cited.length).toBeGreaterThan(12);
     for (const [path, { source, status, year }] of cited) {
@@ -63,7 +63,7 @@ describe.each(profileNames())('the profile %s', (name) => {
     expect(bare(profile, '')).toEqual([]);
   });
 
-  it('has a name a site file may give, a title and whole notes', () => {
+  it('has a valid name, a title and complete notes', () => {
     expect(name).toMatch(/^[a-z0-9-]{1,24}$/);
     for (const words of [profile.title, ...profile.notes]) expect(words.length).toBeGreaterThan(20);
     for (const note of profile.notes) expect(note).toMatch(/\.$/);
@@ -92,7 +92,7 @@ describe.each(profileNames())('the profile %s', (name) => {
     expect(profile.earlyPercent.value).toBeLessThan(profile.floorPercent.value);
   });
 
-  it('asks for the books to be kept four years or more (DIN VDE V 0108-100, the longest found)', () => {
+  it('requires records for four years or more (DIN VDE V 0108-100, the longest found)', () => {
     expect(profile.records.years.value).toBeGreaterThanOrEqual(4);
   });
 });
@@ -104,7 +104,7 @@ describe('a profile that follows a compliance schedule', () => {
     );
   });
 
-  it('takes its intervals and its length from it and says so', () => {
+  it('takes its intervals and length from it and says so', () => {
     const { brief, full, fullLength } = profileFor({ profile: 'new-zealand', complianceSchedule: SCHEDULE });
     expect([brief.latestDays, full.latestDays].map((one) => [one.value, one.status])).toEqual([
       [31, 'SITE'],

@@ -15,7 +15,7 @@ function result(lamps: number[][], more: object = {}): ResultRecord {
   return readRecord(newJournal('demo/a').next('result', fields)) as ResultRecord;
 }
 
-it('a row is read by name, and a row that is not there is none', () => {
+it('a row is found by name, and a missing row is undefined', () => {
   const r = result([PASS, FAIL]);
   expect(lampResult(r, 1)).toEqual({
     verdict: Verdict.Fail,
@@ -39,7 +39,7 @@ it.each([
   expect(resultVerdict(result(lamps))).toBe(verdict);
 });
 
-it('a result speaks of when the discharge began, and of when it was written where it never did', () => {
+it('a result is dated by the start of the discharge, or by when it was written if there was none', () => {
   expect(resultAt(result([PASS]), 1_900_000_000)).toBe(1_770_000_000);
   expect(resultAt(result([VOID], { started: 0 }), 1_900_000_000)).toBe(1_900_000_000);
 });

@@ -1,4 +1,4 @@
-// The working days of somebody who tests by hand.
+// The working days of someone who tests by hand.
 import { describe, expect, it } from 'vitest';
 import { startUtcMs } from '../../../host/rehearse/estate';
 import { workDaysOf } from '../../../host/rehearse/workDays';
@@ -25,8 +25,8 @@ function told(byHand: Partial<ByHand>, days: number) {
 }
 
 describe('the working days', () => {
-  it('are those of the week that the house is open to tests, with their hours in local time', () => {
-    // The simulation begins on Monday 5 January at 9 h, so that this day counts.
+  it('are the weekdays on which the building may be tested, with their hours in local time', () => {
+    // The simulation begins on Monday 5 January at 9:00, so this day counts.
     const days = told({}, 40);
     expect(days.slice(0, 4).map(({ date }) => date)).toEqual([
       '2026-01-05',
@@ -42,7 +42,7 @@ describe('the working days', () => {
     expect(startMs + summer.to).toBe(utcOfLocal('Europe/London', '2026-07-21T16:00') * 1000);
   });
 
-  it('make up a round a month, and that of the month asked is the one of full tests, every year', () => {
+  it('form one round per month, and the round of the given month is for duration tests, every year', () => {
     const days = told({}, 800);
     expect(new Set(days.filter(({ isFull }) => isFull).map(({ round }) => round))).toEqual(
       new Set(['2026-03', '2027-03', '2028-03']),
@@ -52,7 +52,7 @@ describe('the working days', () => {
   it.each([
     ['week' as const, ['week of 2026-03-02']],
     ['quarter' as const, ['2026 quarter 1']],
-  ])('make up a round a %s, of which one a year is of full tests', (every, full) => {
+  ])('form one round per %s, with duration tests in one round a year', (every, full) => {
     const days = told({ every }, 300);
     expect([...new Set(days.filter(({ isFull }) => isFull).map(({ round }) => round))]).toEqual(full);
     expect(new Set(days.map(({ round }) => round)).size).toBe(every === 'week' ? 43 : 4);

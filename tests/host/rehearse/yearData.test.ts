@@ -1,4 +1,4 @@
-// From what was taken down of a run to what is drawn of it.
+// From the notes of a run to what is drawn of it.
 import { describe, expect, it } from 'vitest';
 import { Reason, TestKind } from '../../../firmware/contract/codes';
 import { lineText } from '../../../firmware/contract/curve';
@@ -50,7 +50,7 @@ describe('the year that is drawn', () => {
     ]);
   });
 
-  it('has each test on its local date, in summer and on the nights on which the clocks change', () => {
+  it('has each test on its local date, in summer and on nights with a clock change', () => {
     const locals = ['2026-03-29T00:30', '2026-07-01T00:30', '2026-10-25T23:50'];
     const { tests } = year(locals.map((local) => ({ at: at(local) }))).circuits[0];
     expect(tests.map(({ day }) => Math.floor(day))).toEqual(
@@ -60,7 +60,7 @@ describe('the year that is drawn', () => {
     expect(tests[2].day % 1).toBeLessThan(1);
   });
 
-  it('tells what came of each test, and who failed', () => {
+  it('shows the outcome of each test, and who failed', () => {
     const told = year([
       { at: 100 * DAY },
       { at: 130 * DAY, failed: [1], voided: [0] },
@@ -75,7 +75,7 @@ describe('the year that is drawn', () => {
     ]);
   });
 
-  it('shows the charge after a full test, and a loss of supply for longer than a test meant', () => {
+  it('shows the charge after a duration test, and a supply loss longer than a test intended', () => {
     const [brief, full, forgotten] = [100, 200, 300].map((day) => day * DAY);
     const { bars } = year(
       [],
@@ -93,7 +93,7 @@ describe('the year that is drawn', () => {
   });
 
   it('draws the curves of long tests in mA and minutes, and leaves out a lamp without one', () => {
-    // Three points: 100 % at the beginning, 50 % at place 6, dark at place 7, on a grid of 600 s.
+    // Three points: 100 % at the start, 50 % at place 6, dark at place 7, on a grid of 600 s.
     const text = lineText([100, 6 * 128 + 50, 7 * 128], 0, 3, 2);
     const full = { at: 100 * DAY, kind: TestKind.Full, failed: [0], curves: [text, ''], gridSec: 600 };
     const { discharges } = year([{ at: 50 * DAY }, full]);

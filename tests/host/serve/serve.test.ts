@@ -103,7 +103,7 @@ it.each(['its own broker', 'a Mosquitto outside'])(
         return contact();
       })
       .toBe('reporting');
-    // First the settings; the next state asks for the plan.
+    // First the settings; the next state requests the plan.
     await expect
       .poll(() => {
         sendState(client);
@@ -166,7 +166,7 @@ it('knows after a restart what it knew before, and does not take old news for ne
   expect(host?.house.desired.plan()?.revision).toBe(revision);
 });
 
-it('ends what it has begun when the port of the page is taken, and says so in one sentence', async () => {
+it("stops what it has started if the page's port is taken, and says so in one sentence", async () => {
   const first = await start();
   const port = Number(new URL(first.url).port);
   const options = { site: HOUSE, siteFile: 'house.yaml', keys: KEYS, brokerPort: 0, quiet: true };
@@ -175,7 +175,7 @@ it('ends what it has begun when the port of the page is taken, and says so in on
   );
 });
 
-it('makes a secret beside the log book when none is given', async () => {
+it('creates a secret beside the log book if none is given', async () => {
   const db = join(folder, 'log.db');
   const first = await serve({ site: HOUSE, siteFile: 'house.yaml', db, port: 0, brokerPort: 0, quiet: true });
   await first.stop();
@@ -185,7 +185,7 @@ it('makes a secret beside the log book when none is given', async () => {
 });
 
 it.each(['its own broker', 'Mosquitto'])(
-  'leaves the notice for displays and people on %s, and changes it when a test takes the supply away',
+  'leaves the notice for displays and people on %s, and changes it when a test switches the supply off',
   async (which) => {
     const outside = which === 'its own broker' ? undefined : await startMosquitto();
     await start(outside ? { broker: outside.url } : {});

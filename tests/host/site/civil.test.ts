@@ -1,4 +1,4 @@
-// Civil time, reckoned from what is kept of each zone, against the Temporal package asked anew each time.
+// Civil time, calculated from what is kept per zone, against a fresh call of the Temporal package each time.
 import { assert, constantFrom, integer, oneof, property, tuple } from 'fast-check';
 import { Temporal } from 'temporal-polyfill';
 import { describe, expect, it } from 'vitest';
@@ -20,7 +20,7 @@ function zoned(timeZone: string, utcSec: number): Temporal.ZonedDateTime {
   return Temporal.Instant.fromEpochMilliseconds(utcSec * 1000).toZonedDateTimeISO(timeZone);
 }
 
-/** A zone and a second: any, or one of those around a change of its clocks. */
+/** A zone and a second: any, or one around a clock change. */
 const instant = tuple(
   zone,
   integer(SECONDS),
@@ -40,7 +40,7 @@ function utcByTemporal(timeZone: string, date: string, minute: number, edge: 'st
 }
 
 describe('civil time', () => {
-  it('has the local date of every second, to the second in which a day or an offset begins', () => {
+  it('has the local date of every second, exact to the second in which a day or an offset begins', () => {
     assert(
       property(instant, ([timeZone, utcSec]) => {
         expect(localDate(timeZone, utcSec)).toBe(zoned(timeZone, utcSec).toPlainDate().toString());
@@ -49,7 +49,7 @@ describe('civil time', () => {
     );
   });
 
-  it('has the second of every local minute, also of those that are skipped or come twice', () => {
+  it('has the second of every local minute, including skipped and repeated ones', () => {
     const minute = oneof(integer({ min: 0, max: 2880 }), integer({ min: 0, max: 300 }));
     assert(
       property(instant, minute, constantFrom('start', 'end'), ([timeZone, utcSec], of, edge) => {
@@ -60,7 +60,7 @@ describe('civil time', () => {
     );
   });
 
-  it('counts days and weekdays over the ends of months and leap years', () => {
+  it('counts days and weekdays across the ends of months and leap years', () => {
     assert(
       property(integer(SECONDS), integer({ min: -800, max: 800 }), (utcSec, days) => {
         const date = new Date(utcSec * 1000).toISOString().slice(0, 10);

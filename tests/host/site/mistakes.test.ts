@@ -309,7 +309,7 @@ describe('a mistake in a site file', () => {
     expect(found!.message).toContain(words);
   });
 
-  it('is absent where a site is tested by hand within its bounds', () => {
+  it('is absent if a site is tested by hand within its bounds', () => {
     const result = parseSite(SMALL + SIMULATION + BY_HAND, 'mill.yaml');
     expect('site' in result && result.site.simulation.byHand).toMatchObject({ every: 'month', from: 540 });
     expect('site' in result && result.site.simulation.repairDays).toBe(14);

@@ -42,7 +42,7 @@ describe('the settings of a circuit', () => {
   });
 
   // AS 2293.1 through EnergySafe 42 (2016), V1: 16 h of charge, then 1.33 times 90 min, about 2 h.
-  it('carry first charge and commissioning test where the rules have them, and no such test elsewhere', () => {
+  it('include first charge and commissioning test if the rules have them, and no such test elsewhere', () => {
     expect(settingsOf('ground-a')).toMatchObject({ firstChargeSec: 0, commissionSec: 0 });
     const circuit = { ...site.circuits[0], ratedSec: 5400 };
     const rules = profileOf('as-nzs-2293');
@@ -52,7 +52,7 @@ describe('the settings of a circuit', () => {
     expect(ask(10_800).commissionSec).toBe(10_800);
   });
 
-  it('ask for proof of emptiness only where the circuit is shared', () => {
+  it('ask for proof of emptiness only if the circuit is shared', () => {
     expect(settingsOf('top-b')).toMatchObject({ shared: 1, emptySec: 900, fitted: 15 });
     expect(settingsOf('top-a')).toMatchObject({ shared: 0, emptySec: 0, fitted: 13 });
   });
@@ -71,7 +71,7 @@ describe('the settings of a circuit', () => {
     }
   });
 
-  it('keep a brief test within a quarter of the shortest rated duration (CIE 193:2010)', () => {
+  it('keep a function test within a quarter of the shortest rated duration (CIE 193:2010)', () => {
     const circuit = site.circuits.find((one) => one.id === 'ground-c')!;
     const short = { ...circuit, luminaires: circuit.luminaires.map((lamp) => ({ ...lamp, ratedSec: 900 })) };
     const long = {
@@ -83,7 +83,7 @@ describe('the settings of a circuit', () => {
 });
 
 describe('a rule profile', () => {
-  it('names its source beside every value, or says that it is practice', () => {
+  it('names a source for every value, or marks it as common practice', () => {
     const { brief, full, earlyPercent, floorPercent } = profile;
     const values = [...Object.values(brief), ...Object.values(full), earlyPercent, floorPercent];
     expect(values.length).toBe(12);
@@ -93,7 +93,7 @@ describe('a rule profile', () => {
     }
   });
 
-  it('that does not exist is refused with the names of those that do', () => {
+  it('that does not exist is refused, listing those that do', () => {
     expect(() => profileOf('en50127')).toThrow('choose one of: en50172');
   });
 });

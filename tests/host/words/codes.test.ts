@@ -10,7 +10,7 @@ import {
   verdictWord,
 } from '../../../host/words/codes';
 
-/** All codes of one table of the contract. */
+/** All codes in one table of the contract. */
 function codes(table: string): number[] {
   const tables = contract as unknown as Record<string, Record<string, number | string>>;
   return Object.values(tables[table]).filter((value): value is number => typeof value === 'number');
@@ -34,7 +34,7 @@ it('has a word for every phase and order, and shows an unknown code with its num
   ]);
 });
 
-it('takes a verdict it does not know for void: nothing is proven', () => {
+it('reads an unknown verdict as void: nothing is proven', () => {
   expect([Verdict.Open, Verdict.Pass, Verdict.Fail, Verdict.Void, 9].map(verdictWord)).toEqual([
     'open',
     'pass',

@@ -1,5 +1,5 @@
-// The real browser, and what every page of ours must stand: no fault of access, nothing cut off sideways,
-// no complaint on its console.
+// The real browser, and what each of our pages must meet: no accessibility fault, nothing cut off sideways,
+// no errors on the console.
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import type { AxeResults } from 'axe-core';
@@ -18,24 +18,24 @@ const FLAGS = [
 ];
 const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
-/** Patience with a page on a busy machine, ms. */
+/** How long to wait for a page on a busy machine, ms. */
 const PATIENCE_MS = 120_000;
 
-/** Widths at which the page must be whole, CSS pixels: a desk and a telephone. */
+/** Widths at which the page must be whole, CSS pixels: a desktop and a phone. */
 export const WIDTHS = [1440, 390];
 
 export interface Visit {
   page: Page;
-  /** What the console complained of so far. */
+  /** Errors on the console so far. */
   complaints: string[];
 }
 
-/** Starts Debian's Chromium. @throws Error naming the package where it is not installed. */
+/** Starts Debian's Chromium. @throws Error naming the package if it is not installed. */
 export function startBrowser(): Promise<Browser> {
   return chromium.launch({ executablePath: CHROMIUM, args: FLAGS, timeout: PATIENCE_MS });
 }
 
-/** A fresh page whose console is listened to. */
+/** A fresh page whose console is watched. */
 export async function visit(browser: Browser): Promise<Visit> {
   const page = await browser.newPage({ viewport: { width: WIDTHS[0], height: 1000 } });
   page.setDefaultTimeout(PATIENCE_MS);
@@ -49,7 +49,7 @@ export async function visit(browser: Browser): Promise<Visit> {
 }
 
 async function axeFindings(page: Page): Promise<string[]> {
-  // As an expression of the debugger, because the page's own policy lets no foreign script in.
+  // As a debugger expression, because the page's own policy admits no foreign script.
   await page.evaluate(`${AXE};0`);
   const results = (await page.evaluate('axe.run()')) as AxeResults;
   return results.violations
@@ -59,7 +59,7 @@ async function axeFindings(page: Page): Promise<string[]> {
     );
 }
 
-/** Elements that stick out to the right, outermost first; empty when the page does not scroll sideways. */
+/** Elements that stick out to the right, outermost first; empty if the page does not scroll sideways. */
 async function sticksOut(page: Page): Promise<string[]> {
   return page.evaluate(() => {
     const width = document.documentElement.clientWidth;
@@ -70,7 +70,7 @@ async function sticksOut(page: Page): Promise<string[]> {
   });
 }
 
-/** Holds the page as it stands now against all of the above, at every width. */
+/** Checks the page in its present state for all of the above, at every width. */
 export async function expectSound({ page, complaints }: Visit, name: string): Promise<void> {
   for (const width of WIDTHS) {
     await page.setViewportSize({ width, height: 1000 });

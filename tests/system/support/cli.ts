@@ -1,11 +1,11 @@
-// The command line as a person uses it: a process of its own, with what it says and how it ends.
+// The command line as a person uses it: a separate process, with its output and its end.
 import { type ChildProcess, spawn } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
 
 const ROOT = fileURLToPath(new URL('../../../', import.meta.url));
 const MAIN = 'build/host/main.js';
 
-/** Site that stands in where none is named. */
+/** Default site. */
 export const DEMO_SITE = fileURLToPath(
   new URL('../../../docs/examples/museum-of-tides.yaml', import.meta.url),
 );
@@ -58,7 +58,7 @@ export class Command {
 
   /**
    * Resolves when stdout matches.
-   * @throws Error with all it said when it ends before.
+   * @throws Error with its whole output if it ends first.
    */
   saying(pattern: RegExp): Promise<RegExpMatchArray> {
     return new Promise((resolve, reject) => {

@@ -1,5 +1,5 @@
-// A small house of our own invention for the tests of the whole: a few circuits that have nothing to do
-// with each other, short rated durations, one dead lamp. Written to a file and read as any site is.
+// A small invented house for system tests: a few unrelated circuits, short rated durations, one dead lamp.
+// Written to a file and read like any site.
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { TestKind } from '../../../firmware/contract/codes';
@@ -46,7 +46,7 @@ function circuit(n: number, ratedMinutes: number): string[] {
 /**
  * Writes the house's site file into `folder` and loads it.
  * @param circuits number of circuits, called wing-1, wing-2 ...; the first luminaire of wing-1 is dead
- * @param staggerSeconds from the beginning of one test to that of the next in the same night
+ * @param staggerSeconds from the start of one test to that of the next in the same night
  */
 export function buildLodge(
   folder: string,
@@ -81,7 +81,7 @@ export function buildLodge(
   return { site: loaded.site, file };
 }
 
-/** First slot for a full test of a circuit, and the whole days from the start of the simulation to it. */
+/** First slot for a duration test of a circuit, and the whole days from the start of the simulation to it. */
 export function firstFull(site: Site, circuitId: string): { slot: Slot; days: number } {
   const start = startUtcMs(site) / 1000;
   const plan = makePlan(site, profileOf(site.profile), start, 400);

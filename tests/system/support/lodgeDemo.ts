@@ -1,5 +1,5 @@
-// The demonstration in the small house, served, with a browser at hand: begun so that the first full test
-// of a circuit is due.
+// The demonstration in the small house, served, with a browser: started when a circuit's first duration test
+// is due.
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -24,7 +24,7 @@ export interface LodgeDemo {
   stop(): Promise<void>;
 }
 
-/** @param full circuit whose first full test is due when the demonstration begins */
+/** @param full circuit whose first duration test is due when the demonstration begins */
 export async function startLodgeDemo(full: string): Promise<LodgeDemo> {
   const folder = mkdtempSync(join(tmpdir(), 'nightproof-page-'));
   const lodge = buildLodge(folder, 3, RATED_MINUTES);

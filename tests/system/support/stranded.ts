@@ -1,5 +1,5 @@
 // Simulated controllers that know their settings and plan but have never had a log book: commissioned over
-// the simulated wire, then left alone for months. All their records are still with them.
+// the simulated wire, then cut off for months. They still hold all their records.
 import { WIRE_VERSION } from '../../../firmware/contract/limits';
 import type { StateMessage } from '../../../firmware/contract/messages';
 import { type DownKind, topicOf } from '../../../firmware/contract/topics';

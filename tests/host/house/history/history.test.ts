@@ -22,7 +22,7 @@ function newHistory() {
   return { history, take, result, a: () => history.of('a') };
 }
 
-it('finds the last completed tests and leaves void ones out', () => {
+it('finds the last completed tests and leaves out void ones', () => {
   const { history, take, result, a } = newHistory();
   result([PASS], TestKind.Full, { started: 1000 });
   result([PASS], TestKind.Brief, { started: 2000 });
@@ -32,7 +32,7 @@ it('finds the last completed tests and leaves void ones out', () => {
   expect(history.of('b').last).toEqual({});
 });
 
-it('knows which tests of a plan are done, of a bounded number', () => {
+it('knows which tests of a plan are done, for a bounded number of tests', () => {
   const { result, a } = newHistory();
   for (let test = 1; test <= 300; test++)
     result([test % 2 === 0 ? PASS : VOID], TestKind.Brief, { test, plan: test <= 290 ? 4 : 5 });
@@ -42,7 +42,7 @@ it('knows which tests of a plan are done, of a bounded number', () => {
   expect(a().ends.length).toBe(200);
 });
 
-it('keeps the newest test that ran to its end, with its entry', () => {
+it('keeps the newest completed test, with its entry', () => {
   const { result, a } = newHistory();
   expect(a().complete).toBeUndefined();
   result([PASS, FAIL], TestKind.Brief, { started: 1000 });
@@ -50,7 +50,7 @@ it('keeps the newest test that ran to its end, with its entry', () => {
   expect(a().complete).toMatchObject({ entry: 1, at: 1000, lamps: [{ milliampsAt60: 300 }, { litSec: 80 }] });
 });
 
-it('holds a failure in a long test against a luminaire until a long test passes it', () => {
+it('keeps a failed long test in force for a luminaire until it passes a long test', () => {
   const { result, a } = newHistory();
   const after = (lamps: number[][], type: TestKind) => {
     result(lamps, type, {});
@@ -63,7 +63,7 @@ it('holds a failure in a long test against a luminaire until a long test passes 
   expect(after([PASS, FAIL], TestKind.Limited)).toEqual([false, true]);
 });
 
-it('forgets the lengthening of a test with its result, and the reminder of a hold with its end', () => {
+it("forgets an extension with the test's result, and a hold reminder with the hold's end", () => {
   const { take, result, a } = newHistory();
   const order = { counter: 1, reason: 0, who: 'Anna' };
   take('order', { ...order, do: OrderKind.Extend, arg: 600 });

@@ -15,7 +15,7 @@ const ended = (litSec: number, curve: number[]) => ({
 });
 
 describe('two channels that show the same current', () => {
-  it('although commissioned far apart read one sensor', () => {
+  it('read one sensor if they were commissioned far apart', () => {
     const channels = [
       channel('A-01', 200, [301, 300, 287]),
       channel('A-02', 300, [300, 301, 288]),
@@ -30,7 +30,7 @@ describe('two channels that show the same current', () => {
     expect(crossTalk(channels, 2)).toBe('');
   });
 
-  it('are two sound ones where they are commissioned alike, differ at one point, or are dark', () => {
+  it('are both sound if commissioned alike, different at one point, or dark', () => {
     const pair = (a: Channel, b: Channel) => crossTalk([a, b], 0);
     expect(pair(channel('a', 250, [301, 300, 290]), channel('b', 300, [301, 300, 290]))).toBe('');
     expect(pair(channel('a', 200, [301, 300, 290]), channel('b', 300, [301, 300, 270]))).toBe('');
@@ -38,11 +38,11 @@ describe('two channels that show the same current', () => {
   });
 });
 
-describe('two channels that end in the same second', () => {
+describe('two channels that go out in the same second', () => {
   const curve = [-1, 103, 102, 100, 95, 0];
   const half = curve.map((percent) => percent * 0.5);
 
-  it('with one course before may read one sensor', () => {
+  it('may read one sensor if their curves match before', () => {
     const channels = [
       channel('A-01', 200, [206, 205, 0], ended(2410, curve)),
       channel('A-02', 400, [412, 411, 0], ended(2411, half)),
@@ -54,7 +54,7 @@ describe('two channels that end in the same second', () => {
     );
   });
 
-  it('are two batteries where the ends, or the courses before, differ, or no curve is known', () => {
+  it('are two batteries if the ends or the earlier curves differ, or no curve is known', () => {
     const one = channel('a', 200, [206, 205, 0], ended(2410, curve));
     const other = (litSec: number, percents: number[]) =>
       channel('b', 400, [410, 400, 0], ended(litSec, percents));
@@ -65,7 +65,7 @@ describe('two channels that end in the same second', () => {
 });
 
 describe('a dark channel', () => {
-  it('that follows its neighbour in share is a dark lamp with a leak', () => {
+  it('that follows its neighbour proportionally is a dark lamp with a leak', () => {
     const channels = [channel('A-01', 200, [31, 30, 0]), channel('A-02', 300, [310, 300, 2])];
     expect(crossTalk(channels, 0)).toBe(
       'Most likely a dark lamp with cross-talk: this channel reads 10 % of the current of A-02, point for point (31, 30, ' +
@@ -74,7 +74,7 @@ describe('a dark channel', () => {
     expect(crossTalk(channels, 1)).toBe('');
   });
 
-  it('shows no leak where the neighbour is steady, nothing is read, or it goes its own way', () => {
+  it('shows no leak if the neighbour is steady, nothing is read, or it varies independently', () => {
     const pair = (own: number[], other: number[]) =>
       crossTalk([channel('a', 200, own), channel('b', 300, other)], 0);
     expect(pair([31, 30, 29], [310, 300, 290])).toBe('');

@@ -19,7 +19,7 @@ const dark = (day: number, kind = TestKind.Brief): DiagnosisResult =>
 const short = (day: number, litSec: number): DiagnosisResult =>
   test(day, TestKind.Full, { verdict: Verdict.Fail, reason: Reason.EndedEarly, litSec });
 
-/** Results are given oldest first here, as they happened; the lamp is dark on mains. */
+/** Results are listed oldest first here; the lamp is dark on mains. */
 function said(...results: DiagnosisResult[]): string {
   return saidOf(true, results);
 }
@@ -41,13 +41,13 @@ function saidOf(
   });
 }
 
-describe('most likely cause', () => {
-  it('is nothing for a luminaire that passes, or was never tested', () => {
+describe('the most likely cause', () => {
+  it('is none for a luminaire that passes, or was never tested', () => {
     expect(said()).toBe('');
     expect(said(test(1, TestKind.Brief), test(28, TestKind.Full))).toBe('');
   });
 
-  it('is lamp or battery when it is dark and was fine in the brief test before', () => {
+  it('is lamp or battery if it is dark and was fine in the function test before', () => {
     expect(said(test(1, TestKind.Full), test(14, TestKind.Brief), test(28, TestKind.Brief), dark(56))).toBe(
       'Most likely a dead lamp, or a battery that is dead, disconnected or not charged: not lit at 5 s on ' +
         'day 56 (0 of 300 mA), and it was last lit on day 28.',
@@ -55,7 +55,7 @@ describe('most likely cause', () => {
     expect(said(dark(1), dark(28))).toContain('it has not been lit in any test on record');
   });
 
-  it('is the charger when it is dark ever since a test that emptied the battery', () => {
+  it('is the charger if it has been dark ever since a test that emptied the battery', () => {
     expect(said(test(1, TestKind.Brief), test(28, TestKind.Full), dark(56), dark(84))).toBe(
       'Most likely the charger, or a battery that no longer takes charge: on day 28 the lamp was lit for ' +
         '60 min, which emptied the battery, and since day 56 it has stayed dark although it had time to ' +
@@ -65,13 +65,13 @@ describe('most likely cause', () => {
     expect(restOfCharge).toMatch(/^Most likely the charger, .* and since day 84 it has stayed dark/);
   });
 
-  it('is the charger when a full test ends at once although an earlier one lasted', () => {
+  it('is the charger if a duration test ends at once although an earlier one lasted', () => {
     expect(said(test(1, TestKind.Full), short(366, 200))).toMatch(
       /^Most likely the charger: on day 1 .* 60 min/,
     );
   });
 
-  it('is the charger with the charging current that was missing, where that is measured', () => {
+  it('is the charger, with the missing charging current, where that is measured', () => {
     const noCharge = [{ at: 200 * DAY, milliamps: 4 }];
     const after = ' The circuit drew 4 mA of charging current after the test of day 200.';
     expect(saidOf(true, [test(1, TestKind.Full), short(366, 200)], { noCharge })).toContain(after);
@@ -82,7 +82,7 @@ describe('most likely cause', () => {
     );
   });
 
-  it('is a shorted cell when the battery takes charge and is empty at once', () => {
+  it('is a shorted cell if the battery takes charge and is empty at once', () => {
     const briefs = [28, 56, 84].map((day) => test(day, TestKind.Brief));
     expect(said(test(1, TestKind.Full), ...briefs, short(366, 200))).toBe(
       'Most likely a battery with a shorted cell: it takes charge, as it lit in 3 function tests since day 1, but it ' +
@@ -90,13 +90,13 @@ describe('most likely cause', () => {
     );
   });
 
-  it('is cross-talk before anything else when the channels of the newest result say so', () => {
+  it('is cross-talk first of all if the channels of the newest result say so', () => {
     expect(saidOf(true, [dark(1)], { crossTalk: 'Two channels move together.' })).toBe(
       'Two channels move together.',
     );
   });
 
-  it('is the sensor when it stood still or was out of range', () => {
+  it('is the sensor if its reading never changed or was out of range', () => {
     const still = {
       verdict: Verdict.Void,
       reason: Reason.SensorStuck,
@@ -113,18 +113,18 @@ describe('most likely cause', () => {
     );
   });
 
-  it('is an aged battery when it falls short, with what it lasted before', () => {
+  it('is an aged battery if it falls short, with what it lasted before', () => {
     expect(said(test(1, TestKind.Full), short(366, 2400), test(394, TestKind.Brief))).toBe(
       'Most likely an aged battery: it lasted 40 min of 60 min on day 366. On day 1 it had lasted 60 min.',
     );
   });
 
-  it('is nothing any more when a full test has passed since', () => {
+  it('is cleared once a duration test has passed', () => {
     expect(said(short(1, 2400), test(28, TestKind.Full))).toBe('');
     expect(said(dark(1), test(28, TestKind.Brief))).toBe('');
   });
 
-  it('is the sensor when it shows current while the lamp is dark', () => {
+  it('is the sensor if it shows current while the lamp is dark', () => {
     const drifted = { verdict: Verdict.Void, reason: Reason.SensorOffset, onMainsMilliamps: 80 };
     expect(said(test(1, TestKind.Brief), test(28, TestKind.Brief, drifted))).toBe(
       'The current sensor has most likely drifted: it read 80 mA that no lamp draws on day 28, and 2 mA on ' +
@@ -132,7 +132,7 @@ describe('most likely cause', () => {
     );
   });
 
-  it('is the sensor too when it has drifted so far that a dark lamp reads as lit', () => {
+  it('is also the sensor if it has drifted so far that a dark lamp reads as lit', () => {
     const far = {
       verdict: Verdict.Void,
       reason: Reason.SensorOffset,
@@ -151,7 +151,7 @@ describe('most likely cause', () => {
     expect(said(test(1, TestKind.Brief, lit))).toMatch(/^Most likely the switched live/);
   });
 
-  it('is the tester, not the luminaire, when relay or controller failed', () => {
+  it('is the tester, not the luminaire, if the relay or the controller failed', () => {
     const stuck = test(28, TestKind.Brief, { verdict: Verdict.Void, reason: Reason.RelayStuckClosed });
     expect(said(test(1, TestKind.Brief), stuck)).toBe(
       'Most likely the tester, not the luminaire. On day 28: The relay did not open when switched: the supply ' +

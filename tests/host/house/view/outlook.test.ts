@@ -11,7 +11,7 @@ const LIVELY = { ...HOUSE, areas: HOUSE.areas.map((area) => ({ ...area, occupied
 const MADE = makePlan(LIVELY, profileOf('en50172'), FROM, 365);
 const VIEW = planView(LIVELY, MADE);
 
-it('has every test on the night it begins, and the nights its recharge reaches into', () => {
+it('shows every test on the night it begins, and the nights its recharge reaches into', () => {
   const begun = VIEW.nights.filter(({ mark }) => mark !== 'recharge');
   expect(begun.map(({ circuit, start, recharged }) => ({ circuit, start, recharged }))).toEqual(
     MADE.tests.map(({ circuit, start, recharged }) => ({ circuit, start, recharged })),
@@ -20,7 +20,7 @@ it('has every test on the night it begins, and the nights its recharge reaches i
   expect(fulls.length).toBeGreaterThan(0);
   for (const full of fulls) {
     const own = VIEW.nights.filter((night) => night.circuit === full.circuit && night.start === full.start);
-    // 24 h of recharge from some hour of the night reach into the next one.
+    // A recharge of 24 h that starts during the night reaches into the next one.
     expect(own.map(({ mark }) => mark)).toEqual(['full', 'recharge']);
     const days = own.map(({ date }) => Date.parse(`${date}T12:00Z`) / 86400000);
     expect(days[1] - days[0]).toBe(1);
@@ -36,14 +36,14 @@ it('counts the night by the noon before it', () => {
   }
 });
 
-it('shares out the exposure of the plan among the nights', () => {
+it("divides the plan's exposure among the nights", () => {
   const sum = VIEW.nights.reduce((hours, night) => hours + night.exposureHours, 0);
   expect(MADE.exposureHours).toBeGreaterThan(1);
   expect(sum).toBeCloseTo(MADE.exposureHours, 6);
   expect(VIEW.exposureHours).toBeCloseTo(MADE.exposureHours, 6);
 });
 
-it('follows the plan in force, and is empty while there is none', () => {
+it('follows the current plan, and is empty while there is none', () => {
   let plan: Plan | undefined;
   const outlook = createOutlook(LIVELY, () => plan);
   expect(outlook.view().nights).toEqual([]);

@@ -18,13 +18,13 @@ const test = (more: Partial<TonightTest> = {}): TonightTest => ({
 });
 
 describe('the notice', () => {
-  it('is empty while all batteries are full and no test is ahead', () => {
+  it('is empty while all batteries are full and no test is planned', () => {
     expect(noticeOf([controller('a'), controller('b')])).toEqual({
       ...{ at: NOW, entries: [], unknown: [], ifPowerFails: '' },
     });
   });
 
-  it('says of a test that runs where, and when the batteries are full again', () => {
+  it('says where a test is running, and when the batteries will be full again', () => {
     const { entries, ifPowerFails } = noticeOf([underTest('a', { since: NOW - 600 })]);
     expect(entries).toEqual([
       {
@@ -38,7 +38,7 @@ describe('the notice', () => {
     );
   });
 
-  it('says until when batteries recharge, and that nobody knows where nobody does', () => {
+  it('says until when batteries recharge, or that the end is unknown', () => {
     const known = controller('a', { phase: 'recharging', charged: NOW + 1800 });
     const open = controller('a', { phase: 'recharging', charged: 0 });
     expect(noticeOf([known]).entries).toMatchObject([{ state: 'recharging', until: NOW + 1800 }]);
@@ -47,12 +47,12 @@ describe('the notice', () => {
     ]);
   });
 
-  it('promises no end while the supply is away without a test', () => {
+  it('promises no end while the supply is off without a test', () => {
     const away = controller('b', { phase: 'outage', supplyBefore: false, supplyAfter: false });
     expect(noticeOf([away]).entries).toMatchObject([{ circuit: 'b', state: 'discharging', until: 0 }]);
   });
 
-  it('keeps to what a controller said before it fell silent, and owns that nothing newer is known', () => {
+  it('keeps what a controller reported before it fell silent, and admits that nothing newer is known', () => {
     const silent = controller('a', { contact: 'silent', phase: 'recharging', charged: NOW + 7200 });
     const never = controller('b', { contact: 'never heard', supplyAfter: false });
     const notice = noticeOf([silent, never]);
@@ -60,7 +60,7 @@ describe('the notice', () => {
     expect(notice.unknown).toEqual(['a', 'b']);
   });
 
-  it('tells of tests that are still due within a day, and of no others', () => {
+  it('lists tests due within a day, and no others', () => {
     const told = (more: Partial<TonightTest>) => noticeOf([controller('a')], [test(more)]).entries;
     expect(told({})).toMatchObject([
       {
@@ -80,7 +80,7 @@ describe('its message', () => {
   const message = (notice: ReturnType<typeof noticeOf>, bytes = 4096) =>
     JSON.parse(noticeMessage(notice, bytes)) as Record<string, unknown>;
 
-  it('holds sentences, areas and the latest end', () => {
+  it('contains sentences, areas and the latest end', () => {
     const notice = noticeOf([underTest('a', { since: NOW }), controller('b', { charged: NOW + 60 })]);
     expect(message(notice)).toEqual({
       ...{ v: 1, at: NOW, until: NOW + 3600 + 86400, circuits: 2, areas: ['Hall'] },
@@ -88,14 +88,14 @@ describe('its message', () => {
     });
   });
 
-  it('says so when there is nothing, and of whom nothing is known', () => {
+  it('says so if there is nothing to report, and which circuits are unknown', () => {
     expect(message(noticeOf([controller('a', { contact: 'silent' })]))).toMatchObject({
       ...{ circuits: 0, areas: [], until: 0 },
       text: 'No batteries are discharging or recharging now, and no test is planned for tonight. Status unknown: circuit a.',
     });
   });
 
-  it('gives no end where one of them has none', () => {
+  it('gives no end if one of them has none', () => {
     const away = controller('b', { phase: 'outage', supplyAfter: false });
     expect(message(noticeOf([underTest('a'), away]))).toMatchObject({ until: 0, circuits: 2 });
   });

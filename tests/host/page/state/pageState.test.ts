@@ -12,18 +12,18 @@ import { controller, status, underTest } from '../samples';
 
 const live: LiveReading = { circuit: 'a', test: 4, kind: 'full', t: 10, ma: [140], verdict: ['open'] };
 
-test('site time runs on between messages at the speed of the site', () => {
+test("site time runs on between messages at the site's speed", () => {
   const state = withClock(EMPTY_STATE, { now: 1_000, speed: 60 }, 5_000);
   expect(siteNow(state, 5_000)).toBe(1_000);
   expect(siteNow(state, 6_500)).toBe(1_090);
 });
 
-test('site time stands still while the stream is down', () => {
+test('site time stops while the stream is down', () => {
   const state = { ...withClock(EMPTY_STATE, { now: 1_000, speed: 1 }, 5_000), linkUp: false, heardMs: 6_000 };
   expect(siteNow(state, 60_000)).toBe(1_001);
 });
 
-test('a pushed status replaces that circuit alone', () => {
+test('a pushed status replaces only that circuit', () => {
   const before = withStatus(EMPTY_STATE, status([controller('a'), controller('b')]), 0);
   const after = withController(before, controller('b', { phase: 'fault' }));
   expect(after.status?.controllers.map((c) => c.phase)).toEqual(['charged', 'fault']);
@@ -38,7 +38,7 @@ test('a reading becomes the newest of its circuit and a point of its curve', () 
   expect(after.traces.a.t).toEqual([10]);
 });
 
-test('a status without a reading keeps the reading of the test that still runs', () => {
+test('a status without a reading keeps the reading of a test still running', () => {
   const running = withLive(withStatus(EMPTY_STATE, status([underTest('a')]), 0), live);
   const still = withController(running, underTest('a', { sentence: 'Still running.' }));
   expect(still.status?.controllers[0].live).toEqual(live);

@@ -11,7 +11,7 @@ const reading = (t: number, number = 1): LiveReading => ({
   verdict: ['open'],
 });
 
-test('a three-hour test of fast readings stays in bounded memory and spans the whole test', () => {
+test('three hours of fast readings stay in bounded memory and span the whole test', () => {
   let trace: Trace | undefined;
   for (let t = 0; t <= 10_800; t++) trace = extendTrace(trace, reading(t));
   expect(trace?.t.length).toBeGreaterThan(100);

@@ -5,7 +5,7 @@ import { controller } from '../samples';
 const NOW = Date.parse('2026-01-06T03:00:00Z') / 1000;
 const heardAt = Date.parse('2026-01-05T22:10:00Z') / 1000;
 
-test('contact is given with the time it was last proven', () => {
+test('contact comes with the time it was last proven', () => {
   const words = (contact: 'reporting' | 'late' | 'silent' | 'never heard') =>
     contactWords(controller('a', { contact, heardAt }), NOW, 'UTC');
   expect(words('reporting')).toBe('Reporting, last heard Mon 5 Jan 2026, 22:10');

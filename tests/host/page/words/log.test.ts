@@ -8,15 +8,15 @@ test('older entries are added once, newest first', () => {
   expect(numbers(merged([entry(5), entry(4)], [entry(4), entry(3)]))).toEqual([5, 4, 3]);
 });
 
-test('new entries go in front of what is shown', () => {
+test('new entries go above what is shown', () => {
   expect(numbers(withHead([entry(3), entry(2), entry(1)], [entry(4), entry(3)], 2))).toEqual([4, 3, 2, 1]);
 });
 
-test('when entries were missed in between, only the newest page is kept', () => {
+test('if entries were missed in between, only the newest page is kept', () => {
   expect(numbers(withHead([entry(3), entry(2)], [entry(9), entry(8)], 2))).toEqual([9, 8]);
 });
 
-test('a kind that this page does not know is shown as it came', () => {
+test('an unknown kind is shown as it came', () => {
   expect([kindWord('result'), kindWord('visit')]).toEqual(['Test result', 'visit']);
 });
 

@@ -8,14 +8,14 @@ test('a plain name is kept, spaces are tidied, accents are dropped', () => {
   expect(orderName('O’Hara').who).toBe("O'Hara");
 });
 
-test('a name that cannot be signed is refused with what to do', () => {
+test('a name that cannot be signed is refused, with advice', () => {
   expect(orderName('   ').mistake).toContain('Type your name');
   expect(orderName('x'.repeat(41)).mistake).toContain('40 characters');
   expect(orderName('say "hi"').mistake).toContain('plain letters');
   expect(orderName('Юля').mistake).toContain('plain letters');
 });
 
-test('whatever is typed, an accepted name fits the wire contract', () => {
+test('an accepted name fits the wire contract, whatever was typed', () => {
   fc.assert(
     fc.property(fc.string({ unit: 'grapheme', maxLength: 60 }), (typed) => {
       const { who, mistake } = orderName(typed);
@@ -24,7 +24,7 @@ test('whatever is typed, an accepted name fits the wire contract', () => {
   );
 });
 
-test('each order becomes what the host takes, with the value chosen in its field', () => {
+test("each order takes the host's form, with the value chosen in its field", () => {
   expect(orderRequest('restore', '', 'Anna')).toEqual({ do: 'restore', who: 'Anna' });
   expect(orderRequest('hold', '24', 'Anna')).toEqual({ do: 'hold', hours: 24, who: 'Anna' });
   expect(orderRequest('extend', '10', 'Anna')).toEqual({ do: 'extend', minutes: 10, who: 'Anna' });
@@ -34,7 +34,7 @@ test('each order becomes what the host takes, with the value chosen in its field
   expect(orderRequest('test', 'limited', 'Anna')).toEqual({ do: 'test', kind: 'limited', who: 'Anna' });
 });
 
-test('every order after which a relay may be open says that this is no isolation', () => {
+test('every order that may leave a relay open says that this is no isolation', () => {
   for (const order of ['test', 'extend', 'release', 'clear fault', 'repaired'] as const)
     expect(ORDERS[order].caution).toContain('not isolation');
   expect(ORDERS.test.field?.choices.map(([, word]) => word)).toContain(

@@ -6,7 +6,7 @@ test('no hash and an empty hash are the home page', () => {
   expect([parseRoute(''), parseRoute('#'), parseRoute('#/')]).toEqual(Array(3).fill({ page: 'tonight' }));
 });
 
-test('a link leads back to what it was made from', () => {
+test('a link leads back to the page it was made from', () => {
   fc.assert(
     fc.property(fc.string({ minLength: 1 }), fc.string(), (id, kind) => {
       expect(parseRoute(circuitLink(id))).toEqual({ page: 'circuit', id });
@@ -16,12 +16,12 @@ test('a link leads back to what it was made from', () => {
   );
 });
 
-test('the year and the notice have addresses of their own, and nothing below them', () => {
+test('the year and the notice have their own addresses, with nothing below them', () => {
   expect([parseRoute('#/year'), parseRoute('#/notice')]).toEqual([{ page: 'year' }, { page: 'notice' }]);
   expect(parseRoute('#/year/2026').page).toBe('unknown');
 });
 
-test('an address nobody made is unknown, not a crash', () => {
+test('an unknown address is reported, not a crash', () => {
   expect(parseRoute('#/circuit').page).toBe('unknown');
   expect(parseRoute('#/circuit/a/b').page).toBe('unknown');
   expect(parseRoute('#/elsewhere').page).toBe('unknown');

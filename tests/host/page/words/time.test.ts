@@ -22,18 +22,18 @@ test('an instant is written in the time zone of the site, not of the reader', ()
   expect([dateIn(at, BERLIN), dateIn(at, 'America/New_York')]).toEqual(['2026-01-06', '2026-01-05']);
 });
 
-test('midnight is 00:00 and never 24:00', () => {
+test('midnight is 00:00, never 24:00', () => {
   expect(clockTime(utc('2026-01-05T23:00:00Z'), BERLIN)).toBe('00:00');
 });
 
-test('the hour that the clock skips or repeats is written as the site saw it', () => {
+test('an hour that the clock skips or repeats is written as at the site', () => {
   expect(clockTime(utc('2026-03-29T00:59:00Z'), BERLIN)).toBe('01:59');
   expect(clockTime(utc('2026-03-29T01:00:00Z'), BERLIN)).toBe('03:00');
   expect(clockTime(utc('2026-10-25T00:30:00Z'), BERLIN)).toBe('02:30');
   expect(clockTime(utc('2026-10-25T01:30:00Z'), BERLIN)).toBe('02:30');
 });
 
-test('a time of today is the time alone, any other carries its day', () => {
+test('a time today stands alone, any other has its day', () => {
   const now = utc('2026-01-06T10:00:00Z');
   expect(nearTime(utc('2026-01-06T01:14:00Z'), now, BERLIN)).toBe('02:14');
   expect(nearTime(utc('2026-01-05T22:30:00Z'), now, BERLIN)).toBe('Mon 5 Jan 2026, 23:30');

@@ -28,7 +28,7 @@ test('test and recharge are busy, outage and tester fault are faults', () => {
   });
 });
 
-test('the senses say what runs on battery, and only while the controller reports', () => {
+test('the senses show what runs on battery, but only while the controller reports', () => {
   expect(isOnBattery(underTest('a'))).toBe(true);
   expect(isOnBattery(controller('a', { phase: 'outage', supplyBefore: false, supplyAfter: false }))).toBe(
     true,
@@ -38,14 +38,14 @@ test('the senses say what runs on battery, and only while the controller reports
   expect(isOnBattery(underTest('a', { contact: 'silent' }))).toBe(false);
 });
 
-test('a test runs from taking mains away until mains is proven back', () => {
+test('a test runs from switching the mains off until its return is proven', () => {
   expect(isTesting(underTest('a'))).toBe(true);
   expect(isTesting(underTest('a', { phase: 'restoring' }))).toBe(true);
   expect(isTesting(controller('a', { phase: 'restoring' }))).toBe(false);
   expect(isTesting(underTest('a', { contact: 'silent' }))).toBe(false);
 });
 
-test('a failed full test stays in force although a later brief test passed', () => {
+test('a failed duration test stays in force although a later function test passed', () => {
   const aged = lamp('x', { fullVerdict: 'fail', fullSeconds: 2460 });
   expect(standing(aged)).toEqual({
     verdict: 'fail',
@@ -67,7 +67,7 @@ test('void and untested are neither good nor a fault', () => {
   ]);
 });
 
-test('a lamp under test is lit from the floor on, dark under a tenth, dim between', () => {
+test('a lamp under test is lit above the floor, dark under a tenth, dim between', () => {
   const at = (floor: number) => [100, 70, 69, 10, 9, 0].map((percent) => glow(percent, floor));
   expect(at(70)).toEqual(['lit', 'lit', 'dim', 'dim', 'dark', 'dark']);
   expect(at(71)).toEqual(['lit', 'dim', 'dim', 'dim', 'dark', 'dark']);

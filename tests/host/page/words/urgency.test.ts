@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { concerns } from '../../../../host/page/words/urgency';
 import { controller, lamp, underTest } from '../samples';
 
-test('nothing is a concern while all is well or a test runs', () => {
+test('nothing needs attention while all is well or a test runs', () => {
   expect(concerns([controller('a', { lamps: [lamp('A1')] }), underTest('b')])).toEqual([]);
 });
 

@@ -22,7 +22,7 @@ describe('the months', () => {
   const nights = [night('2026-01-31', 'brief'), night('2026-02-01', 'full'), night('2027-01-01', 'brief')];
   const months = yearMonths({ from: 0, until: 0, nights, exposureHours: 0 }, '2026-01-16');
 
-  it('are twelve from the present one on, each with its days and its nights', () => {
+  it('are twelve from the present one, each with its days and nights', () => {
     expect(months.map(({ key }) => key)).toEqual(
       Array.from({ length: 12 }, (_, i) => `2026-${String(i + 1).padStart(2, '0')}`),
     );
@@ -36,7 +36,7 @@ describe('the months', () => {
     expect(months[1].weekend).toEqual([1, 7, 8, 14, 15, 21, 22, 28]);
   });
 
-  it('go over the end of the year, and have the leap day', () => {
+  it('cross the end of the year, and include the leap day', () => {
     const later = yearMonths({ from: 0, until: 0, nights, exposureHours: 0 }, '2027-11-30');
     expect(later.map(({ key }) => key).slice(0, 4)).toEqual(['2027-11', '2027-12', '2028-01', '2028-02']);
     expect(later[3].days).toBe(29);
@@ -44,7 +44,7 @@ describe('the months', () => {
 });
 
 describe('the words', () => {
-  it('describe a row without sight', () => {
+  it('describe a row for screen readers', () => {
     const nights = [
       night('2026-01-03', 'brief'),
       night('2026-01-15', 'full'),
@@ -54,7 +54,7 @@ describe('the words', () => {
     expect(rowWords('a', [])).toBe('a: nothing planned.');
   });
 
-  it('describe a night with its light and its exposure, in local time', () => {
+  it('describe a night with its light and exposure, in local time', () => {
     expect(nightWords(night('2026-01-15', 'full', { exposureHours: 4.25 }), 'Europe/Berlin')).toBe(
       'duration test Fri 16 Jan 2026, 00:30 – 03:30, in the dark, batteries full again Sat 17 Jan 2026, 03:30. Exposure 4.3 h.',
     );
@@ -66,7 +66,7 @@ describe('the words', () => {
     );
   });
 
-  it('shade exposure in three steps, and none for none', () => {
+  it('shade exposure in three steps, with none for zero', () => {
     expect([0, 0.004, 0.005, 0.99, 1, 3.9, 4, 80].map(exposureStep)).toEqual([0, 0, 1, 1, 2, 2, 3, 3]);
     expect(exposureWord(13.46)).toBe('13.5 h');
   });

@@ -1,4 +1,4 @@
-// What cannot be done, told so that a person knows which circuit, which nights and what to do.
+// What cannot be planned, explained so that a person knows which circuit, which nights and what to do.
 import { describe, expect, it } from 'vitest';
 import { oddRing } from '../../../../host/planner/conflicts/wiring';
 import { makePlan } from '../../../../host/planner/planner';
@@ -37,7 +37,7 @@ function told(site: Site, profile = 'en50172', history = {}): string[] {
 }
 
 describe('a test that has no night', () => {
-  it('for want of windows and turns: which circuits, which days, and that more days would help', () => {
+  it('for lack of windows and turns: which circuits, which days, and that more days would help', () => {
     expect(told(house([0, 0, 0], { days: ['sun'] }))).toEqual([
       'No night can be found for the function test of circuits circuit-0 (Circuit 0), circuit-1 (Circuit 1) and circuit-2 (Circuit 2) from ' +
         'Wed 7 Jan 2026 to Fri 6 Feb 2026: circuits circuit-0 (Circuit 0), circuit-1 (Circuit 1) and circuit-2 (Circuit 2) ' +
@@ -46,13 +46,13 @@ describe('a test that has no night', () => {
     ]);
   });
 
-  it('because too many circuits are neighbours for a weekly rule: how many could be', () => {
+  it('because too many circuits are neighbours for a weekly rule: how many are possible', () => {
     const [first] = told(house([0, 0, 0, 0, 0]), 'germany');
     expect(first).toContain('so each gets only one night in 10');
     expect(first).toContain('Have at most 3 circuits light one area and those next to it');
   });
 
-  it('because no window is long enough: how long one has to be, or the limited test', () => {
+  it('because no window is long enough: the length needed, or the limited test', () => {
     const [only, more] = told(house([0, 0], { hours: 2 }));
     expect(more).toBeUndefined();
     expect(only).toContain('duration test of circuits circuit-0');
@@ -64,7 +64,7 @@ describe('a test that has no night', () => {
     );
   });
 
-  it('because the doors always open too soon: to close for a day', () => {
+  it('because the doors always open too soon: close for a day', () => {
     const open = { ...house([0, 0]), opening: [{ days: ALL, from: 600, to: 1200 }] };
     const [only] = told(open, 'france-erp');
     expect(only).toContain('batteries must be full whenever the building opens');
@@ -73,7 +73,7 @@ describe('a test that has no night', () => {
     expect(planned(open, 'france-erp').conflicts[0].rule).toContain('EC 14');
   });
 
-  it('because dates without tests swallow the interval: one date that would be enough, tried', () => {
+  it('because dates without tests fill the interval: one date that would be enough, verified', () => {
     const site = house([0, 0], { noTestDates: MARCH });
     const texts = told(site);
     for (const [i, text] of texts.entries()) {
@@ -85,7 +85,7 @@ describe('a test that has no night', () => {
     expect(texts).toHaveLength(2);
   });
 
-  it('because others have the nights: how many at once would do, tried', () => {
+  it('because others take the nights: how many at once would be enough, verified', () => {
     const site = house([0, 1, 2, 3, 4, 0, 1, 2, 3, 4], { atOnce: 1, days: ['mon'] });
     const full = told(site).find((text) => text.startsWith('No night can be found for the duration test'))!;
     expect(full).toContain(
@@ -96,7 +96,7 @@ describe('a test that has no night', () => {
     expect(late.filter(({ kind }) => kind === 2)).toEqual([]);
   });
 
-  it('that was due before the plan: when its first chance is', () => {
+  it('that was due before the plan: when its first attempt is', () => {
     const history = { 'circuit-0': { lastBrief: from - 60 * DAY, lastFull: from - 10 * DAY } };
     const [only] = told(house([0, 1]), 'en50172', history);
     expect(only).toMatch(
@@ -107,7 +107,7 @@ describe('a test that has no night', () => {
 });
 
 describe('what the wiring does not allow', () => {
-  it('is reported where more than half of an area is on one circuit, with the hours people are there', () => {
+  it('is reported if more than half of an area is on one circuit, with the hours people are there', () => {
     const site = siteOf({
       ...{ timeZone: 'Europe/London', doors: [], days: ALL, from: 60, hours: 5, atOnce: 4, noTestDates: [] },
       circuits: [
@@ -179,13 +179,13 @@ describe('what the wiring does not allow', () => {
     });
   });
 
-  it('is reported for so many neighbours that a controller would refuse its settings', () => {
+  it("is reported for more neighbours than a controller's settings accept", () => {
     const [last] = planned(house(new Array(40).fill(0))).conflicts.slice(-1);
     expect(last.sentence).toContain('each would get one night in 80; a controller counts to at most 64');
     expect(last.remedy).toBe('Have at most 32 circuits light one area and those next to it.');
   });
 
-  it('comes together where there is much of it', () => {
+  it('is summarised if there is much of it', () => {
     const doors: [number, number][] = [];
     const site = house(
       Array.from({ length: 30 }, (_, i) => i % 5),

@@ -8,7 +8,7 @@ const FROM = Date.parse('2026-03-01T00:00Z') / 1000;
 const OPEN = { days: HOUSE.windows[0].days, from: 8 * 60, to: 18 * 60 };
 const LIVELY = { ...HOUSE, areas: HOUSE.areas.map((area) => ({ ...area, occupied: [OPEN] })) };
 
-it('shares out the exposure of a plan among its tests', () => {
+it('divides the exposure of a plan among its tests', () => {
   const made = makePlan(LIVELY, profileOf('en50172'), FROM, 365);
   const tests = costedTests(LIVELY, made.tests, FROM);
   const sum = tests.reduce((hours, test) => hours + test.exposureHours, 0);
@@ -16,7 +16,7 @@ it('shares out the exposure of a plan among its tests', () => {
   expect(sum).toBeCloseTo(made.exposureHours, 6);
 });
 
-it('distinguishes a test at noon from one at midnight, and says nothing without a location', () => {
+it('tells a test at noon from one at midnight, and makes no claim without a location', () => {
   const [test] = makePlan(HOUSE, profileOf('en50172'), FROM, 60).tests;
   const at = (text: string) => ({ ...test, start: Date.parse(text) / 1000 });
   const tests = [at('2026-03-20T12:00Z'), at('2026-03-20T23:30Z')];

@@ -16,8 +16,8 @@ const site = {
   ],
 };
 
-it('are listed in order, joined where they touch, over midnight and over a change of the clocks', () => {
-  // Friday 27 March with two opening times; Saturday closed; on Sunday the clocks went forward at 1 h.
+it('are listed in order, merged where they touch, across midnight and a clock change', () => {
+  // Friday 27 March with two opening times; Saturday closed; on Sunday the clocks went forward at 1:00.
   const spans = openSpans(site, at('2026-03-27T00:00'), at('2026-03-30T12:00'));
   expect(spans).toEqual([
     { from: at('2026-03-27T18:00'), to: at('2026-03-28T02:00') },
@@ -25,7 +25,7 @@ it('are listed in order, joined where they touch, over midnight and over a chang
   ]);
 });
 
-it('are cut to what was asked', () => {
+it('are cut to the requested span', () => {
   const [from, to] = [at('2026-03-27T23:00'), at('2026-03-28T01:00')];
   expect(openSpans(site, from, to)).toEqual([{ from, to }]);
   expect(openSpans(site, at('2026-03-28T03:00'), at('2026-03-28T23:00'))).toEqual([]);

@@ -15,12 +15,12 @@ describe('a night shared by several circuits', () => {
     ]);
   });
 
-  it('puts full tests first and keeps the order asked for in its answer', () => {
+  it('puts duration tests first and keeps the requested order in its answer', () => {
     const spans = layOut(night, [brief('a'), full('b')], caps(4))!;
     expect(spans.map((span) => span.start)).toEqual([600, 0]);
   });
 
-  it('lets brief tests take turns when the night is crowded', () => {
+  it('lets function tests take turns when the night is crowded', () => {
     const spans = layOut(night, ['a', 'b', 'c', 'd'].map(brief), caps(2))!;
     expect(spans.map((span) => [span.start, span.end])).toEqual([
       [0, 1200],
@@ -30,12 +30,12 @@ describe('a night shared by several circuits', () => {
     ]);
   });
 
-  it('refuses more full tests than may be open at once, and a brief test that finds no lane', () => {
+  it('refuses more duration tests than may be open at once, and a function test that finds no lane', () => {
     expect(layOut(night, [full('a'), full('b')], caps(1))).toBeUndefined();
     expect(layOut(night, [full('a'), brief('b')], caps(1))).toBeUndefined();
   });
 
-  it('refuses a full test whose staggered start leaves too little of the night', () => {
+  it('refuses a duration test whose staggered start leaves too little of the night', () => {
     const short = { ...night, end: 11_400 };
     expect(layOut(short, [full('a')], caps(4))).toHaveLength(1);
     expect(layOut(short, [full('a'), full('b')], caps(4))).toBeUndefined();

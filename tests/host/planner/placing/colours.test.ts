@@ -59,7 +59,7 @@ describe('the colours of circuits', () => {
     for (const [a, b] of doors) expect(colours.get(`n${a}`)).not.toBe(colours.get(`n${b}`));
   });
 
-  it('differ for circuits that share an area, though no door joins it to another', () => {
+  it('differ for circuits that share an area, even if no door joins it to another', () => {
     const site = siteOf(2, []);
     site.circuits[1].areas = ['n0', 'n1'];
     expect(neighboursOf(site).get('n0')).toEqual(new Set(['n1']));

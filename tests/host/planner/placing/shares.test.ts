@@ -38,7 +38,7 @@ describe('the shares of a cycle', () => {
     ['a pair', pair],
     ['a ring', ring],
     ['six that all meet', allNear('abcdef')],
-  ])('keep neighbours a discharge and a recharge apart, also round the end of the cycle: %s', (_, near) => {
+  ])('keep neighbours a discharge and a recharge apart, also around the end of the cycle: %s', (_, near) => {
     const shares = shared(near, (id, _cycle, residue) => Math.sin(residue * 7 + id.charCodeAt(0)));
     for (const [id, others] of near) {
       const [cycle, residue] = shares[id];
@@ -50,12 +50,12 @@ describe('the shares of a cycle', () => {
     }
   });
 
-  it('take the shortest cycle where nothing speaks for a longer one', () => {
+  it('take the shortest cycle unless there is a reason for a longer one', () => {
     expect(shared(pair, () => 1)).toEqual({ a: [4, 0], b: [4, 2] });
     expect(shared(allNear('abcdef'), () => 1).a[0]).toBe(12);
   });
 
-  it('give each circuit the nights on which it is cheap, whatever its place in the site', () => {
+  it('give each circuit the nights on which it is cheap, whatever its place in the site file', () => {
     const cost: Cost = (id, _cycle, residue) => (residue === (id === 'a' ? 3 : 1) ? 0 : 9);
     expect(shared(pair, cost)).toEqual({ a: [4, 3], b: [4, 1] });
     const turned: Cost = (id, cycle, residue) => (residue === (2 * (id.charCodeAt(0) + 3)) % cycle ? 0 : 9);
@@ -63,18 +63,19 @@ describe('the shares of a cycle', () => {
     for (const id of 'abcdef') expect(shares[id]).toEqual([12, (2 * (id.charCodeAt(0) + 3)) % 12]);
   });
 
-  it('are tied to weekdays where that pays', () => {
-    // Only nights of weekday 3 are cheap, as where every day but one is busy and each test takes a day to recharge.
+  it('are tied to weekdays if that pays', () => {
+    // Only nights of weekday 3 are cheap, as if every other day were busy and each test took a day to
+    // recharge.
     const cost: Cost = (_id, cycle, residue) => (cycle % 7 === 0 && residue % 7 === 3 ? 0 : 9);
     expect(shared(nearOf([], 'a'), cost)).toEqual({ a: [7, 3] });
   });
 
-  it('let circuits that are no neighbours have cycles of their own', () => {
+  it('let circuits that are not neighbours have their own cycles', () => {
     const shares = shared(nearOf(['ab', 'bc', 'ca'], 'abcd'), () => 1);
     expect([shares.a[0], shares.d[0]]).toEqual([6, 2]);
   });
 
-  it('stay as they are in force, and a new circuit goes clear of them', () => {
+  it('stay as they are, and a new circuit avoids them', () => {
     const inForce = new Map([
       ['a', { cycle: 6, residue: 5 }],
       ['b', { cycle: 6, residue: 2 }],
@@ -89,7 +90,7 @@ describe('the shares of a cycle', () => {
     expect(shared(allNear('abc'), cost, { inForce: tight }).c).toEqual([6, 4]);
   });
 
-  it('are assigned again where the wiring no longer allows those in force', () => {
+  it('are assigned again if the wiring no longer allows the present ones', () => {
     const inForce = new Map([
       ['a', { cycle: 4, residue: 0 }],
       ['b', { cycle: 4, residue: 1 }],

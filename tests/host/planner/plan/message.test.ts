@@ -20,19 +20,19 @@ function planOf(tests: number): CircuitPlan {
 }
 
 describe('the plan message', () => {
-  it('reads back with the reader of the controller', () => {
+  it("can be read by the controller's reader", () => {
     const plan = planOf(3);
     const message = planMessage(plan, 5, BASE, BASE + 400 * DAY);
     expect(slotsOf(message)).toEqual(plan.slots.map((s) => [s.test, s.kind, s.start, s.end]));
     expect(message).toMatchObject({ v: 1, revision: 5, until: BASE + 400 * DAY });
   });
 
-  it('leaves out what is over and what begins after its end, and keeps a slot that is under way', () => {
+  it('leaves out what is over and what begins after its end, and keeps a slot in progress', () => {
     const message = planMessage(planOf(5), 1, BASE + 20 * DAY + 60, BASE + 40 * DAY);
     expect(slotsOf(message).map((row) => row[0])).toEqual([2, 2, 3, 3]);
   });
 
-  it('cuts at a whole test where the controller keeps no more, and is valid only until the first one left out', () => {
+  it('cuts at a whole test if the controller stores no more, and is valid only until the first one left out', () => {
     const plan = planOf(40);
     plan.slots.splice(71, 1);
     const message = planMessage(plan, 1, BASE, BASE + 500 * DAY);
@@ -43,7 +43,7 @@ describe('the plan message', () => {
     expect(left.length + kept.length).toBe(plan.slots.length);
   });
 
-  it('is short enough for the largest packet of the controller', () => {
+  it("fits the controller's largest packet", () => {
     const longest = `{"p":"${planMessage(planOf(40), 2 ** 31, BASE, BASE + 500 * DAY).slots}"}`;
     expect(longest.length).toBeLessThan(Limit.PacketBytes - 512);
   });
