@@ -20,6 +20,7 @@ export class Fleet implements SimulationClock {
   private readonly due: number[];
   private readonly indexOf = new Map<SimulatedController, number>();
   events = 0;
+  private isPaused = false;
 
   constructor(
     readonly spec: FleetSpec,
@@ -70,14 +71,25 @@ export class Fleet implements SimulationClock {
     if (at < Number.POSITIVE_INFINITY) this.heap.push(at, i);
   }
 
-  /** Runs every event up to and including `until`, simulated ms. */
-  run(until: number): void {
+  /** Makes `run` stop behind the event it is at, for a host that needs real time to answer. */
+  pause(): void {
+    this.isPaused = true;
+  }
+
+  /**
+   * Runs every event up to and including `until`, simulated ms.
+   * @returns false when it was paused before: call it again with the same `until`
+   */
+  run(until: number): boolean {
+    this.isPaused = false;
     while (this.heap.peekTime() <= until) {
       const at = this.heap.peekTime();
       const i = this.heap.pop();
       if (this.due[i] === at) this.runNode(i, at, until);
+      if (this.isPaused) return false;
     }
     if (until > this.now) this.now = until;
+    return true;
   }
 
   private runNode(i: number, at: number, until: number): void {

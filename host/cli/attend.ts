@@ -46,7 +46,7 @@ export async function attendCommand(o: AttendOptions): Promise<number> {
     const decided = decideAttended({
       ...{ site, circuit: circuit.id, who, now, ...window },
       present: past.notes.of(circuit.id).attended,
-      plan: planInForce(logbook.memory)?.plan,
+      plan: planInForce(await logbook.memory.all())?.plan,
     });
     if ('note' in decided) await writeNote(logbook, keys, decided.note);
     return decided;

@@ -14,8 +14,8 @@ import {
 import { writeNote } from '../house/notes/notes';
 import { type Past, readPast } from '../house/past';
 import { type KeyRing, openKeys, secretFileOf } from '../keys';
+import { openLogbook } from '../logbook/engines/open';
 import type { Logbook } from '../logbook/logbook';
-import { openLogbook } from '../logbook/sqlite/open';
 import { isWho } from '../orders/orders';
 import { profileFor } from '../profiles/profile';
 import { localDate } from '../site/civil';
@@ -40,11 +40,11 @@ export async function withLogbook<T>(
   work: (logbook: Logbook, keys: KeyRing) => Promise<T>,
 ): Promise<T> {
   if (!existsSync(db)) throw new Error(`There is no log book ${db}; give its file with --db.`);
-  const logbook = openLogbook(db);
+  const logbook = await openLogbook(db);
   try {
     return await work(logbook, openKeys(secretFileOf(db)));
   } finally {
-    logbook.close();
+    await logbook.close();
   }
 }
 

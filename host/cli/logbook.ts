@@ -1,22 +1,27 @@
 // `logbook verify`: recomputes everything a log book claims and names the first record that does not match.
 import { existsSync } from 'node:fs';
 import { type KeyRing, openKeys, secretFileOf } from '../keys';
+import { openLogbook } from '../logbook/engines/open';
 import type { Verification } from '../logbook/logbook';
-import { openLogbook } from '../logbook/sqlite/open';
 
-function verifyFile(db: string): { verification: Verification; signatures: boolean } {
+interface Verified {
+  verification: Verification;
+  signatures: boolean;
+}
+
+async function verifyFile(db: string): Promise<Verified> {
   if (!existsSync(db)) throw new Error(`There is no log book ${db}; give its file with --db.`);
   const secret = secretFileOf(db);
   const keys: KeyRing | undefined = existsSync(secret) ? openKeys(secret) : undefined;
-  const logbook = openLogbook(db);
+  const logbook = await openLogbook(db);
   try {
-    return { verification: logbook.verify(keys), signatures: keys !== undefined };
+    return { verification: await logbook.verify(keys), signatures: keys !== undefined };
   } finally {
-    logbook.close();
+    await logbook.close();
   }
 }
 
-function sentence(db: string, { verification: v, signatures }: ReturnType<typeof verifyFile>): string {
+function sentence(db: string, { verification: v, signatures }: Verified): string {
   if (v.broken) return `The log book ${db} is not intact. ${v.broken.why}`;
   const signed = signatures
     ? 'and every signature'
@@ -28,9 +33,9 @@ function sentence(db: string, { verification: v, signatures }: ReturnType<typeof
  * Verifies the log book in `db` and prints the outcome.
  * @returns the exit code: 0 if it is intact, 1 if it is not or cannot be read
  */
-export function verifyCommand(db: string, json: boolean): number {
+export async function verifyCommand(db: string, json: boolean): Promise<number> {
   try {
-    const found = verifyFile(db);
+    const found = await verifyFile(db);
     const valid = found.verification.valid;
     if (json)
       process.stdout.write(`${JSON.stringify({ ...found.verification, signatures: found.signatures })}\n`);

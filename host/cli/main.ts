@@ -185,7 +185,7 @@ function addLogbook(program: Command): void {
     .option('--json', 'print a single JSON object', false)
     .action(async (o: { db: string; json: boolean }) => {
       const { verifyCommand } = await import('./logbook');
-      process.exitCode = verifyCommand(o.db, o.json);
+      process.exitCode = await verifyCommand(o.db, o.json);
     });
 }
 

@@ -9,7 +9,7 @@ import { planInForce } from '../house/desired/desired';
 import { renewedPlan } from '../house/desired/renewal';
 import { readPast } from '../house/past';
 import { openKeys, secretFileOf } from '../keys';
-import { openLogbook } from '../logbook/sqlite/open';
+import { openLogbook } from '../logbook/engines/open';
 import { type CostedTest, costedTests } from '../planner/cost/costed';
 import type { MadePlan } from '../planner/plan/plan';
 import { makePlan } from '../planner/planner';
@@ -86,9 +86,9 @@ function planJson(made: MadePlan, seconds: number): string {
 /** What `serve` would change in the current plan if it started now; nothing is sent. @throws Mistake */
 async function changesCommand({ site, db, json }: PlanCommandOptions): Promise<number> {
   if (!existsSync(db)) throw new Mistake(`There is no log book ${db}; give its file with --db.`);
-  const logbook = openLogbook(db);
+  const logbook = await openLogbook(db);
   try {
-    const inForce = planInForce(logbook.memory);
+    const inForce = planInForce(await logbook.memory.all());
     if (!inForce)
       throw new Mistake(`The log book ${db} holds no plan yet; run \`plan\` without --changes to see one.`);
     const past = await readPast(logbook, site, openKeys(secretFileOf(db)));
@@ -99,7 +99,7 @@ async function changesCommand({ site, db, json }: PlanCommandOptions): Promise<n
     process.stdout.write(`${json ? JSON.stringify({ changes }) : lines.join('\n')}\n`);
     return 0;
   } finally {
-    logbook.close();
+    await logbook.close();
   }
 }
 

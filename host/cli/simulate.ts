@@ -4,8 +4,8 @@ import { existsSync } from 'node:fs';
 import type { Verdicts } from '../../simulator/run/leanHost';
 import type { FleetSpec } from '../../simulator/spec';
 import { seededKeys } from '../keys';
+import { openLogbook } from '../logbook/engines/open';
 import type { Verification } from '../logbook/logbook';
-import { openLogbook } from '../logbook/sqlite/open';
 import { Gathered } from '../rehearse/gathered';
 import { longRun } from '../rehearse/longRun';
 import { Rehearsal, type TestCounts } from '../rehearse/rehearsal';
@@ -111,21 +111,21 @@ function outcomeOf(violations: string[], tests: TestCounts, written: number, kep
   };
 }
 
-function withWholeHost(o: SimulateOptions): Done {
-  const logbook = openLogbook(o.db ?? ':memory:');
+async function withWholeHost(o: SimulateOptions): Promise<Done> {
+  const logbook = await openLogbook(o.db ?? ':memory:');
   try {
     const keys = seededKeys(o.seed);
-    const rehearsal = new Rehearsal({ site: o.site, seed: o.seed, days: o.days, keys, logbook });
+    const rehearsal = await Rehearsal.start({ site: o.site, seed: o.seed, days: o.days, keys, logbook });
     const bar = progressBar(o.days, 'days', o.json);
-    rehearsal.runDays(o.days, () => bar.step());
-    rehearsal.settle();
+    await rehearsal.runDays(o.days, () => bar.step());
+    await rehearsal.settle();
     bar.end();
     const { violations } = rehearsal.watch;
-    const verification = logbook.verify(keys);
+    const verification = await logbook.verify(keys);
     const outcome = outcomeOf(violations, rehearsal.tests, rehearsal.recordsWritten(), verification);
     return { outcome, violations };
   } finally {
-    logbook.close();
+    await logbook.close();
   }
 }
 
@@ -168,7 +168,7 @@ async function onBroker(o: SimulateOptions, broker: NonNullable<SimulateOptions[
   return { outcome: outcomeOf(violations, tests, recordsWritten, verification), violations };
 }
 
-function run(o: SimulateOptions): Done | Promise<Done> {
+async function run(o: SimulateOptions): Promise<Done> {
   if (o.db !== undefined && existsSync(o.db))
     throw new Error(`${o.db} already exists; give a new file with --db for the simulated log book.`);
   if (o.broker) return onBroker(o, o.broker);

@@ -3,7 +3,8 @@
 // have (desired), then what is shown (view). Nothing here reads a clock, a file or a socket.
 import type { AnyRecord, LiveMessage, StateMessage } from '../../firmware/contract/messages';
 import type { KeyRing } from '../keys';
-import type { Entry, Memory } from '../logbook/logbook';
+import type { Entry } from '../logbook/logbook';
+import type { Memory } from '../logbook/memory';
 import { rechargeSecOf } from '../planner/placing/circuitWork';
 import { profileFor } from '../profiles/profile';
 import type { Site } from '../site/model';

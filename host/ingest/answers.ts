@@ -39,33 +39,37 @@ export class Answers {
   constructor(private readonly o: AnswerOptions) {}
 
   /** Tells a controller how far its journal is in the log book. */
-  acknowledge(address: string, journal: string): void {
-    const through = this.throughOf(address, journal);
+  async acknowledge(address: string, journal: string): Promise<void> {
+    const through = await this.throughOf(address, journal);
     this.send(address, 'ack', { v: WIRE_VERSION, journal, through }, 1);
   }
 
-  /** Answers a fresh state message: time, what was acknowledged before, what has changed since. */
-  toState(address: string, state: StateMessage): void {
+  /** Tells a controller the time as soon as it reports; nothing may hold that up. */
+  tellTime(address: string, state: StateMessage): void {
     const utc = this.o.clock.nowMs();
     this.send(address, 'time', { v: WIRE_VERSION, boot: state.boot, up: state.up, utc }, 0);
-    this.heedAcked(address, state);
-    const through = this.throughOf(address, state.journal);
+  }
+
+  /** Answers a fresh state message: what was acknowledged before, what has changed since. */
+  async toState(address: string, state: StateMessage): Promise<void> {
+    await this.heedAcked(address, state);
+    const through = await this.throughOf(address, state.journal);
     // Also when records are missing here: it tells the controller at once that they went astray.
-    if (state.acked < through || state.last > through) this.acknowledge(address, state.journal);
-    this.bringUpToDate(address, state, utc);
+    if (state.acked < through || state.last > through) await this.acknowledge(address, state.journal);
+    this.bringUpToDate(address, state, this.o.clock.nowMs());
   }
 
   private send(address: string, kind: DownKind, message: object, qos: 0 | 1): void {
     this.o.publish(topicOf(address, kind), signMessage(this.o.keys, address, kind, message), { qos });
   }
 
-  private throughOf(address: string, journal: string): number {
+  private throughOf(address: string, journal: string): Promise<number> {
     return this.o.logbook.through(address, journal, this.base.get(`${address} ${journal}`) ?? 0);
   }
 
   /** A fresh log book for an old controller: the gap is told once, and sending goes on behind it. */
-  private heedAcked(address: string, state: StateMessage): void {
-    if (state.acked <= this.throughOf(address, state.journal)) return;
+  private async heedAcked(address: string, state: StateMessage): Promise<void> {
+    if (state.acked <= (await this.throughOf(address, state.journal))) return;
     this.base.set(`${address} ${state.journal}`, state.acked);
     this.o.onProblem?.(
       `Controller ${address} has already passed on its records up to ${state.acked}, but this log book does ` +

@@ -1,6 +1,6 @@
-// From the wire into the log book. Synchronous and without timers: whoever drives it (the MQTT rim, the
-// simulator) calls `accept` for every message and `flush` when it is time to commit. Nothing is
-// acknowledged before it is durable; nothing that is signed is dropped.
+// From the wire into the log book, without timers: its driver (the MQTT rim, the simulator) calls `accept` for every
+// message and `flush` when it is time to commit. What needs the log book is done one thing after the other, in the order
+// in which it came. Nothing is acknowledged before it is durable; nothing that is signed is dropped.
 import { intField } from '../../firmware/contract/fields';
 import type {
   AnyRecord,
@@ -47,8 +47,11 @@ export interface IngestCounts {
 export interface Ingest {
   /** Takes one message; the answer is its kind, or why it was turned away. Records wait for `flush`. */
   accept(topic: string, payload: Buffer | string, retained: boolean): Admitted['kind'] | Refusal;
-  /** Commits what waits and acknowledges it; false when the log book could not take it. */
-  flush(): boolean;
+  /**
+   * Commits what waits and acknowledges it, after all that was accepted before is answered. It never rejects; false when
+   * the log book could not take the records.
+   */
+  flush(): Promise<boolean>;
   /** Records waiting for `flush`. */
   waiting(): number;
   readonly counts: IngestCounts;
@@ -85,6 +88,8 @@ class WireIngest implements Ingest {
   private readonly complaints = new Set<string>();
   private queue: Waiting[] = [];
   private failing = false;
+  /** The work with the log book that was begun last. */
+  private turn: Promise<unknown> = Promise.resolve();
 
   constructor(private readonly o: IngestOptions) {
     this.answers = new Answers(o);
@@ -105,32 +110,63 @@ class WireIngest implements Ingest {
       if (!this.freshness.isNews(m.address, m.message)) return this.refuse('replayed', topic);
       this.o.onState?.(m.address, m.message, retained, m.text);
       // A stored copy tells how things were; only a controller that is there can be answered.
-      if (!retained) this.answers.toState(m.address, m.message);
+      if (!retained) this.answer(m.address, m.message);
     }
     return m.kind;
   }
 
-  flush(): boolean {
+  flush(): Promise<boolean> {
+    return this.inTurn(() => this.commit());
+  }
+
+  /** Work with the log book, after all such work before it. `work` must not reject. */
+  private inTurn<T>(work: () => Promise<T>): Promise<T> {
+    const done = this.turn.then(work);
+    this.turn = done;
+    return done;
+  }
+
+  private answer(address: string, state: StateMessage): void {
+    this.answers.tellTime(address, state);
+    void this.inTurn(async () => {
+      try {
+        await this.answers.toState(address, state);
+      } catch (error) {
+        // The next state asks for the same again.
+        this.reportFailure(error);
+      }
+    });
+  }
+
+  private async commit(): Promise<boolean> {
     if (this.queue.length === 0) return true;
     const batch = this.queue;
     this.queue = [];
-    let results: Appended[];
     try {
-      results = this.o.logbook.appendBatch(batch.map(({ filed }) => filed));
+      const results = await this.o.logbook.appendBatch(batch.map(({ filed }) => filed));
+      this.failing = false;
+      this.report(batch, results);
     } catch (error) {
       // They stay with their controllers, which send them again; keeping them here would help nobody.
       this.counts.deferred += batch.length;
-      if (!this.failing) this.o.onProblem?.((error as Error).message);
-      this.failing = true;
+      this.reportFailure(error);
       return false;
     }
-    this.failing = false;
-    this.report(batch, results);
-    for (const name of new Set(batch.map(({ filed }) => `${filed.address} ${filed.journal}`))) {
-      const [address, journal] = name.split(' ');
-      this.answers.acknowledge(address, journal);
+    try {
+      for (const name of new Set(batch.map(({ filed }) => `${filed.address} ${filed.journal}`))) {
+        const [address, journal] = name.split(' ');
+        await this.answers.acknowledge(address, journal);
+      }
+    } catch (error) {
+      // Stored, but not acknowledged: the controllers send again, and duplicates are acknowledged like the first.
+      this.reportFailure(error);
     }
     return true;
+  }
+
+  private reportFailure(error: unknown): void {
+    if (!this.failing) this.o.onProblem?.((error as Error).message);
+    this.failing = true;
   }
 
   private refuse(why: Refusal, topic: string): Refusal {

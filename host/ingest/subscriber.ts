@@ -98,18 +98,18 @@ function tellTroubles(client: MqttClient, options: SubscriberOptions): void {
 export function startSubscriber(ingest: () => Ingest, options: SubscriberOptions): Subscriber {
   const client = connect(options);
   let commit: NodeJS.Timeout | undefined;
-  const flush = (): void => {
+  const flush = async (): Promise<void> => {
     clearTimeout(commit);
     commit = undefined;
-    ingest().flush();
+    await ingest().flush();
   };
   patience(client);
   tellTroubles(client, options);
   client.on('message', (topic, payload, packet) => {
     ingest().accept(topic, payload, packet.retain);
     const waiting = ingest().waiting();
-    if (waiting >= COMMIT_COUNT) flush();
-    else if (waiting > 0) commit ??= setTimeout(flush, COMMIT_MS);
+    if (waiting >= COMMIT_COUNT) void flush();
+    else if (waiting > 0) commit ??= setTimeout(() => void flush(), COMMIT_MS);
   });
   return {
     isConnected: () => client.connected,
@@ -120,7 +120,7 @@ export function startSubscriber(ingest: () => Ingest, options: SubscriberOptions
       return true;
     },
     async close() {
-      flush();
+      await flush();
       await client.endAsync(true);
     },
   };

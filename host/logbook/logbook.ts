@@ -1,4 +1,5 @@
-// What a log book is. SQLite keeps it by default (sqlite/); any other store must pass the same cases.
+// What a log book is. Every engine must pass the same cases (tests/host/logbook/cases.ts); open.ts picks one. All of it
+// is asynchronous, because an engine may be on another machine.
 import type { KeyRing } from '../keys';
 
 /** One record as a controller signed it, with the few fields the log book is searched by. */
@@ -84,45 +85,47 @@ export interface Logbook {
    * A record whose `prev` does not fit its neighbours is stored all the same and flagged.
    * @throws LogbookError with one sentence (disk full, file damaged).
    */
-  appendBatch(records: NewRecord[]): Appended[];
+  appendBatch(records: NewRecord[]): Promise<Appended[]>;
   /**
    * Writes the next record of a journal of the host's own, durable on return: `write` gets its number and
    * the link to the record before. @returns the entry it made. @throws LogbookError as above.
    */
-  appendNext(address: string, journal: string, write: WriteNext): Entry;
+  appendNext(address: string, journal: string, write: WriteNext): Promise<Entry>;
   /** Highest number up to which no record after `after` is missing; at least `after`. */
-  through(address: string, journal: string, after?: number): number;
+  through(address: string, journal: string, after?: number): Promise<number>;
   /** Newest record number stored, 0 for none. */
-  lastOf(address: string, journal: string): number;
+  lastOf(address: string, journal: string): Promise<number>;
   /** Number of the newest entry, 0 for none. */
-  entries(): number;
+  entries(): Promise<number>;
   /** Newest first. */
-  page(filter: EntryFilter): Entry[];
-  total(filter?: Pick<EntryFilter, 'address' | 'kind'>): number;
+  page(filter: EntryFilter): Promise<Entry[]>;
+  total(filter?: Pick<EntryFilter, 'address' | 'kind'>): Promise<number>;
   /** Oldest first, `limit` entries after entry number `after`. */
-  after(after: number, limit: number, kind?: string): Entry[];
+  after(after: number, limit: number, kind?: string): Promise<Entry[]>;
   /** Results of one controller, newest first. */
-  results(address: string, limit: number): Entry[];
-  evidence(limit: number): Evidence[];
-  evidenceCount(): number;
+  results(address: string, limit: number): Promise<Entry[]>;
+  evidence(limit: number): Promise<Evidence[]>;
+  evidenceCount(): Promise<number>;
   /** Recomputes the chain of the log book, every controller's chain, the gaps, and the signatures. */
-  verify(keys?: KeyRing): Verification;
+  verify(keys?: KeyRing): Promise<Verification>;
   orders: OrderStore;
-  memory: Memory;
-  close(): void;
+  memory: MemoryStore;
+  close(): Promise<void>;
 }
 
 export interface OrderStore {
   /** Stores the order, durable on return, and gives its counter: higher than any given before. */
-  take(order: Omit<OrderRow, 'counter' | 'answer'>): number;
-  answer(address: string, counter: number, answer: string): void;
-  recent(limit: number): OrderRow[];
+  take(order: Omit<OrderRow, 'counter' | 'answer'>): Promise<number>;
+  answer(address: string, counter: number, answer: string): Promise<void>;
+  recent(limit: number): Promise<OrderRow[]>;
 }
 
 /** Small texts that must outlive a restart: revisions, the plan in force, when a controller was heard. */
-export interface Memory {
-  recall(name: string): string;
-  remember(name: string, text: string): void;
+export interface MemoryStore {
+  /** All of them, by name. */
+  all(): Promise<Map<string, string>>;
+  /** Durable on return. */
+  remember(name: string, text: string): Promise<void>;
 }
 
 /** Trouble with the log book's file, as one sentence. */

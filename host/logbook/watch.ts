@@ -7,19 +7,27 @@ const SLICE = 2000;
 
 export interface ChainWatch {
   /** Looks at the next slice; false once a broken entry was met. */
-  look(): boolean;
+  look(): Promise<boolean>;
 }
 
 /** Watches the chain of a log book from its first entry on; signatures are left to `verify`. */
 export function watchChain(logbook: Pick<Logbook, 'after'>): ChainWatch {
   const walk = chainWalk();
+  const lookOn = async (): Promise<boolean> => {
+    if (walk.broken()) return false;
+    for (const entry of await logbook.after(walk.entries(), SLICE)) {
+      if (!walk.take(entry)) return false;
+    }
+    return true;
+  };
+  let running: Promise<boolean> | undefined;
   return {
+    // Two looks at a time would take the same entries twice.
     look() {
-      if (walk.broken()) return false;
-      for (const entry of logbook.after(walk.entries(), SLICE)) {
-        if (!walk.take(entry)) return false;
-      }
-      return true;
+      running ??= lookOn().finally(() => {
+        running = undefined;
+      });
+      return running;
     },
   };
 }

@@ -41,7 +41,7 @@ export interface Orders {
   /** Takes a controller's answer (already checked for its signature). */
   reply(address: string, reply: ReplyMessage): void;
   /** Gives up on all that are still waited for. */
-  close(): void;
+  close(): Promise<void>;
 }
 
 interface Waiting {
@@ -55,6 +55,8 @@ interface Waiting {
 /** How long an answer is waited for, ms, and after how many seconds an order is stale. */
 const WAIT_MS = 10000;
 const LIFE_SEC = 60;
+
+const STOPPED: OrderAnswer = { ok: false, answer: 'The host was stopped before the controller answered.' };
 
 /** Whether `who` may stand in an order. */
 export function isWho(who: string): boolean {
@@ -70,6 +72,7 @@ function answerOf(wish: OrderWish, reply: ReplyMessage): OrderAnswer {
 
 class SignedOrders implements Orders {
   private readonly waiting = new Map<string, Waiting>();
+  private isClosed = false;
 
   constructor(private readonly o: OrdersOptions) {}
 
@@ -83,13 +86,14 @@ class SignedOrders implements Orders {
     let counter: number;
     try {
       // Durable before it is sent: after any crash the next order still has a higher counter.
-      counter = this.o.logbook.orders.take({ address, at, ...wish });
+      counter = await this.o.logbook.orders.take({ address, at, ...wish });
     } catch (error) {
       return { ok: false, answer: `The order was not sent. ${(error as Error).message}` };
     }
+    if (this.isClosed) return STOPPED;
     const answer = this.await(address, counter, wish);
     if (!this.send(address, counter, at, wish))
-      this.settle(address, counter, {
+      void this.settle(address, counter, {
         ok: false,
         answer: 'The order was not sent: there is no connection to the MQTT broker.',
       });
@@ -98,12 +102,13 @@ class SignedOrders implements Orders {
 
   reply(address: string, reply: ReplyMessage): void {
     const waiting = this.waiting.get(`${address} ${reply.counter}`);
-    if (waiting) this.settle(address, reply.counter, answerOf(waiting.wish, reply));
+    if (waiting) void this.settle(address, reply.counter, answerOf(waiting.wish, reply));
   }
 
-  close(): void {
-    const answer = 'The host was stopped before the controller answered.';
-    for (const w of [...this.waiting.values()]) this.settle(w.address, w.counter, { ok: false, answer });
+  async close(): Promise<void> {
+    this.isClosed = true;
+    const all = [...this.waiting.values()];
+    await Promise.all(all.map((w) => this.settle(w.address, w.counter, STOPPED)));
   }
 
   private send(address: string, counter: number, at: number, wish: OrderWish): boolean {
@@ -118,19 +123,19 @@ class SignedOrders implements Orders {
     const sec = Math.round(waitMs / 1000);
     const answer = `No answer from the controller within ${sec} s; it may or may not have acted.`;
     return new Promise((resolve) => {
-      const timer = setTimeout(() => this.settle(address, counter, { ok: false, answer }), waitMs);
+      const timer = setTimeout(() => void this.settle(address, counter, { ok: false, answer }), waitMs);
       this.waiting.set(`${address} ${counter}`, { address, counter, wish, timer, resolve });
     });
   }
 
-  private settle(address: string, counter: number, answer: OrderAnswer): void {
+  private async settle(address: string, counter: number, answer: OrderAnswer): Promise<void> {
     const name = `${address} ${counter}`;
     const waiting = this.waiting.get(name);
     if (!waiting) return;
     this.waiting.delete(name);
     clearTimeout(waiting.timer);
     try {
-      this.o.logbook.orders.answer(address, counter, answer.answer);
+      await this.o.logbook.orders.answer(address, counter, answer.answer);
     } catch {
       // The order itself is written down; that its answer is not must not keep it from the person asking.
     }

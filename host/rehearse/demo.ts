@@ -6,7 +6,7 @@ import { join } from 'node:path';
 import { Phase, TestKind } from '../../firmware/contract/codes';
 import { LiveFleet } from '../../simulator/live';
 import { seededKeys } from '../keys';
-import { openLogbook } from '../logbook/sqlite/open';
+import { openLogbook } from '../logbook/engines/open';
 import type { Plan, Slot } from '../planner/plan/plan';
 import { type Served, serve } from '../serve/serve';
 import type { Site } from '../site/model';
@@ -109,19 +109,19 @@ function narrator(site: Site, rehearsal: Rehearsal): () => void {
 }
 
 /** Runs the site fast into a fresh log book, up to the evening on which the page opens. */
-function runAhead(o: DemoOptions, db: string): Rehearsal {
-  const logbook = openLogbook(db);
+async function runAhead(o: DemoOptions, db: string): Promise<Rehearsal> {
+  const logbook = await openLogbook(db);
   const keys = seededKeys(o.seed);
   const days = o.historyDays ?? o.site.simulation.historyDays;
   // People and outages are drawn for a year beyond the history, longer than anyone will watch.
-  const rehearsal = new Rehearsal({ site: o.site, seed: o.seed, days: days + 400, keys, logbook });
-  rehearsal.runDays(days);
+  const rehearsal = await Rehearsal.start({ site: o.site, seed: o.seed, days: days + 400, keys, logbook });
+  await rehearsal.runDays(days);
   const plan = rehearsal.desired.plan()!.plan;
   const curtain = curtainUtc(o.site, plan, rehearsal.fleet.utcMs() / 1000, days);
   const until = curtain * 1000 - rehearsal.fleet.spec.startUtcMs;
-  while (rehearsal.fleet.now + DAY_MS < until) rehearsal.fleet.run(rehearsal.fleet.now + DAY_MS);
-  rehearsal.fleet.run(until);
-  logbook.close();
+  while (rehearsal.fleet.now + DAY_MS < until) await rehearsal.run(rehearsal.fleet.now + DAY_MS);
+  await rehearsal.run(until);
+  await logbook.close();
   return rehearsal;
 }
 
@@ -131,7 +131,7 @@ export async function startDemo(o: DemoOptions): Promise<Demo> {
   const db = join(folder, 'demo.db');
   const remove = () => rmSync(folder, { recursive: true, force: true });
   try {
-    const rehearsal = runAhead(o, db);
+    const rehearsal = await runAhead(o, db);
     let live: LiveFleet | undefined;
     const served = await serve({
       site: o.site,

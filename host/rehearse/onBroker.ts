@@ -8,8 +8,8 @@ import { setTimeout as sleep } from 'node:timers/promises';
 import { LiveFleet } from '../../simulator/live';
 import type { BrokerPlace } from '../../simulator/tcp';
 import { seededKeys } from '../keys';
+import { openLogbook } from '../logbook/engines/open';
 import type { Logbook, Verification } from '../logbook/logbook';
-import { openLogbook } from '../logbook/sqlite/open';
 import { readRecord } from '../records/schema';
 import { MQTT_PORT } from '../serve/ports';
 import { serve } from '../serve/serve';
@@ -84,10 +84,10 @@ function isHandedOver(rehearsal: Rehearsal): boolean {
   );
 }
 
-function testsIn(logbook: Logbook): TestCounts {
+async function testsIn(logbook: Logbook): Promise<TestCounts> {
   const tests = newTestCounts();
   for (let after = 0; ; ) {
-    const slice = logbook.after(after, SLICE, 'result');
+    const slice = await logbook.after(after, SLICE, 'result');
     for (const { body } of slice) countVerdicts(tests, readRecord(body));
     if (slice.length === 0) return tests;
     after = slice[slice.length - 1].entry;
@@ -98,9 +98,9 @@ async function run(o: BrokerRunOptions, db: string): Promise<BrokerRun> {
   const broker = placeOf(o.broker);
   await findBroker(broker);
   const keys = seededKeys(o.seed);
-  const logbook = openLogbook(db);
-  const rehearsal = new Rehearsal({ site: o.site, seed: o.seed, days: o.days, keys, logbook });
-  logbook.close();
+  const logbook = await openLogbook(db);
+  const rehearsal = await Rehearsal.start({ site: o.site, seed: o.seed, days: o.days, keys, logbook });
+  await logbook.close();
   let live: LiveFleet | undefined;
   const served = await serve({
     ...{ site: o.site, siteFile: o.siteFile, db, keys, port: 0, broker: o.broker, quiet: true },
@@ -113,9 +113,9 @@ async function run(o: BrokerRunOptions, db: string): Promise<BrokerRun> {
   await until(() => isHandedOver(rehearsal), PATIENCE_MS);
   live.stop();
   await served.stop();
-  const kept = openLogbook(db);
-  const done = { tests: testsIn(kept), verification: kept.verify(keys) };
-  kept.close();
+  const kept = await openLogbook(db);
+  const done = { tests: await testsIn(kept), verification: await kept.verify(keys) };
+  await kept.close();
   return { ...done, violations: rehearsal.watch.violations, recordsWritten: rehearsal.recordsWritten() };
 }
 

@@ -13,6 +13,7 @@ import { createHistory, type History } from '../house/history/history';
 import { createIngest, type Ingest, type StoredRecord } from '../ingest/ingest';
 import { type KeyRing, signMessage } from '../keys';
 import type { Logbook } from '../logbook/logbook';
+import { loadMemory, type WrittenMemory } from '../logbook/memory';
 import { profileFor } from '../profiles/profile';
 import { lampResults } from '../records/result';
 import type { Site } from '../site/model';
@@ -59,14 +60,19 @@ export class Rehearsal {
   private readonly history: History;
   private readonly ingest: Ingest;
   private readonly clock: HostClock;
+  /** Once the host has answered all that it was sent. */
+  private answered: Promise<unknown> = Promise.resolve();
 
-  constructor(private readonly o: RehearsalOptions) {
+  private constructor(
+    private readonly o: RehearsalOptions,
+    private readonly memory: WrittenMemory,
+  ) {
     const start = startUtcMs(o.site);
     this.clock = { nowMs: () => (this.fleet ? this.fleet.utcMs() : start) };
     this.history = createHistory(o.site);
     this.desired = createDesired({
       site: o.site,
-      memory: o.logbook.memory,
+      memory,
       history: (circuit) => this.history.of(circuit).last,
       ...(o.onProblem && { onProblem: o.onProblem }),
     });
@@ -86,10 +92,25 @@ export class Rehearsal {
       spec,
       (topic, payload) => {
         this.ingest.accept(topic, payload, false);
-        this.ingest.flush();
+        this.answered = this.ingest.flush();
+        this.fleet.pause();
       },
       [this.watch],
     );
+  }
+
+  /** A rehearsal at its first simulated instant. */
+  static async start(o: RehearsalOptions): Promise<Rehearsal> {
+    const memory = await loadMemory(o.logbook.memory, (sentence) => o.onProblem?.(sentence));
+    const rehearsal = new Rehearsal(o, memory);
+    await memory.written();
+    return rehearsal;
+  }
+
+  /** Runs every event up to and including `until`, simulated ms; time stands still while the host answers. */
+  async run(until: number): Promise<void> {
+    while (!this.fleet.run(until)) await this.answered;
+    await this.memory.written();
   }
 
   private makeIngest(): Ingest {
@@ -115,13 +136,13 @@ export class Rehearsal {
   }
 
   /** The electrician of the invented site clears the faults of repaired relays. */
-  private clearRepaired(day: number): void {
+  private async clearRepaired(day: number): Promise<void> {
     for (const fault of this.o.site.simulation.faults) {
       if (!('repairedDay' in fault) || fault.repairedDay !== day) continue;
       const address = `${this.o.site.id}/${fault.circuit}`;
       const at = Math.floor(this.clock.nowMs() / 1000);
       const wish = { do: OrderKind.ClearFault, arg: 0, who: 'simulated electrician' };
-      const counter = this.o.logbook.orders.take({ address, at, ...wish });
+      const counter = await this.o.logbook.orders.take({ address, at, ...wish });
       const order = { v: WIRE_VERSION, counter, expires: at + 600, ...wish };
       this.fleet.publish(topicOf(address, 'order'), signMessage(this.o.keys, address, 'order', order));
     }
@@ -140,19 +161,19 @@ export class Rehearsal {
   }
 
   /** Runs whole days from the present point; calls `onDay` after each. */
-  runDays(days: number, onDay?: (day: number) => void): void {
+  async runDays(days: number, onDay?: (day: number) => void): Promise<void> {
     for (let i = 0; i < days; i++) {
       const day = Math.round(this.fleet.now / DAY_MS);
-      this.clearRepaired(day);
+      await this.clearRepaired(day);
       this.renewPlan();
-      this.fleet.run((day + 1) * DAY_MS);
+      await this.run((day + 1) * DAY_MS);
       onDay?.(day + 1);
     }
   }
 
   /** Lets the last records reach the log book. */
-  settle(): void {
-    this.fleet.run(this.fleet.now + SETTLE_MS);
+  async settle(): Promise<void> {
+    await this.run(this.fleet.now + SETTLE_MS);
   }
 
   /** Records made by all controllers so far. */

@@ -1,7 +1,7 @@
 // When each controller was last heard, kept over a restart: silence must not begin anew with the host.
 import { topicOf } from '../../firmware/contract/topics';
 import type { Ingest } from '../ingest/ingest';
-import type { Memory } from '../logbook/logbook';
+import type { Memory } from '../logbook/memory';
 
 interface Heard {
   at: number;

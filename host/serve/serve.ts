@@ -13,8 +13,9 @@ import type { Publish } from '../ingest/answers';
 import { createIngest, type Ingest } from '../ingest/ingest';
 import { type Subscriber, startSubscriber } from '../ingest/subscriber';
 import { type KeyRing, openKeys, secretFileOf } from '../keys';
+import { openLogbook } from '../logbook/engines/open';
 import type { Logbook } from '../logbook/logbook';
-import { openLogbook } from '../logbook/sqlite/open';
+import { loadMemory, type WrittenMemory } from '../logbook/memory';
 import { watchChain } from '../logbook/watch';
 import { createOrders, type Orders } from '../orders/orders';
 import { loadPage } from '../page/assets';
@@ -87,6 +88,7 @@ interface Parts {
   speed: () => number;
   keys: KeyRing;
   logbook: Logbook;
+  memory: WrittenMemory;
   house: House;
   hub: EventHub;
   heard: HeardList;
@@ -97,17 +99,18 @@ async function makeParts(o: ServeOptions): Promise<Parts> {
   const clock = o.clock ?? systemClock;
   const speed = o.speed ?? (() => 1);
   const keys = o.keys ?? openKeys(secretFileOf(o.db));
-  const logbook = openLogbook(o.db);
+  const logbook = await openLogbook(o.db);
+  const memory = await loadMemory(logbook.memory, tell);
   for (const sentence of owedFullTests(site, profileFor(site))) tell(sentence);
   const house = createHouse({
-    ...{ site, keys, memory: logbook.memory, simulated: o.simulated === true, onProblem: tell },
+    ...{ site, keys, memory, simulated: o.simulated === true, onProblem: tell },
     heartbeatSec: o.heartbeatSec ?? HEARTBEAT_SEC,
     slackSec: () => SLACK_SEC * speed(),
     ...(o.plan && { given: o.plan }),
   });
   await replay(logbook, 0, (entry) => house.apply({ kind: 'entry', entry }));
   house.apply({ kind: 'time', now: nowSec(clock) });
-  return { o, clock, speed, keys, logbook, house, hub: newEventHub(), heard: newHeardList(logbook.memory) };
+  return { o, clock, speed, keys, logbook, memory, house, hub: newEventHub(), heard: newHeardList(memory) };
 }
 
 /** Applies entries to the house and shows them on the open pages. */
@@ -232,6 +235,7 @@ export async function serve(options: ServeOptions): Promise<Served> {
   const parts = await makeParts(options);
   const ending = newEnding();
   ending.add(() => parts.logbook.close());
+  ending.add(() => parts.memory.written());
   ending.add(() => parts.heard.save());
   try {
     return await start(parts, ending);

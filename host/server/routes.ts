@@ -50,7 +50,7 @@ const logQuestion = z.object({
     .optional(),
 });
 
-function logbookView(parts: RouteParts, query: z.infer<typeof logQuestion>): LogbookView {
+async function logbookView(parts: RouteParts, query: z.infer<typeof logQuestion>): Promise<LogbookView> {
   const controller = `${parts.site.id}/${query.circuit}`;
   const address = query.circuit === undefined ? undefined : [controller, noteAddress(controller)];
   const filter = {
@@ -58,22 +58,22 @@ function logbookView(parts: RouteParts, query: z.infer<typeof logQuestion>): Log
     ...(query.kind !== undefined && { kind: query.kind }),
   };
   const before = query.before === undefined ? {} : { before: query.before };
-  const entries = parts.logbook.page({ ...filter, ...before, limit: query.limit });
-  const total = address || query.kind ? parts.logbook.total(filter) : parts.logbook.entries();
+  const entries = await parts.logbook.page({ ...filter, ...before, limit: query.limit });
+  const total = address || query.kind ? await parts.logbook.total(filter) : await parts.logbook.entries();
   return {
     entries: entries.map((entry) => parts.view.entry(entry)),
     total,
-    chainValid: parts.chain.look(),
+    chainValid: await parts.chain.look(),
   };
 }
 
-function historyOf(parts: RouteParts, id: string): LuminaireHistory | undefined {
+async function historyOf(parts: RouteParts, id: string): Promise<LuminaireHistory | undefined> {
   const { site, view, past, logbook } = parts;
   const place = view.find(id);
   if (!place) return undefined;
   const address = `${site.id}/${place.circuit.id}`;
-  const results = logbook.results(address, RESULTS_MAX);
-  const charges = logbook.page({ address, kind: 'charge', limit: CHARGES_MAX });
+  const results = await logbook.results(address, RESULTS_MAX);
+  const charges = await logbook.page({ address, kind: 'charge', limit: CHARGES_MAX });
   const history = luminaireHistory(place.circuit, place.index, results, site.timeZone, charges);
   const circuit = site.circuits.find((one) => one.id === place.circuit.id)!;
   const { complete } = past.history.of(circuit.id);
@@ -108,15 +108,15 @@ export function apiRoutes(parts: RouteParts): Hono {
   api.get('/building', (c) => c.json(parts.view.building()));
   api.get('/status', (c) => c.json(parts.view.status(parts.now(), parts.speed())));
   api.get('/plan', (c) => c.json(parts.outlook.view()));
-  api.get('/logbook', (c) => {
+  api.get('/logbook', async (c) => {
     const query = logQuestion.safeParse(c.req.query());
-    if (query.success) return c.json(logbookView(parts, query.data));
+    if (query.success) return c.json(await logbookView(parts, query.data));
     const answer = 'The log book takes before, limit (1 to 500), circuit and kind; one of them is wrong.';
     return c.json({ ok: false, answer }, 400);
   });
-  api.get('/luminaires/:id', (c) => {
+  api.get('/luminaires/:id', async (c) => {
     const id = c.req.param('id');
-    const history = historyOf(parts, id);
+    const history = await historyOf(parts, id);
     if (history) return c.json(history);
     return c.json({ ok: false, answer: `There is no luminaire "${id}" in this site.` }, 404);
   });

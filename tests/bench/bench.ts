@@ -35,10 +35,10 @@ function times(ratio: number): string {
   return `${ratio.toFixed(ratio < 10 ? 2 : 1)} x`;
 }
 
-function simulation(): Row {
+async function simulation(): Promise<Row> {
   const loaded = loadSite(DEMO_SITE);
   if (!('site' in loaded)) throw new Error('The demonstration site has mistakes.');
-  const cost = measurePlantAlone(loaded.site, DAYS);
+  const cost = await measurePlantAlone(loaded.site, DAYS);
   const daysRate = (cost.controllerDays * 1000) / cost.wholeMs;
   const plantRate = (cost.controllerDays * 1000) / cost.plantMs;
   return [
@@ -118,8 +118,9 @@ function codec(): Row[] {
   ];
 }
 
-function ingest(): Row[] {
-  const rates = BATCHES.map(([batch, records]) => ingestRate(batch, records));
+async function ingest(): Promise<Row[]> {
+  const rates: number[] = [];
+  for (const [batch, records] of BATCHES) rates.push(await ingestRate(batch, records));
   return BATCHES.map(([batch], i) => [
     `ingest, records a second: batches of ${batch} / of 1`,
     times(rates[i] / rates[0]),
@@ -134,4 +135,4 @@ function print(rows: Row[]): void {
 }
 
 process.stdout.write(`Ratios of one run; on the right what this machine gave (${cpus().length} cores).\n`);
-print([simulation(), ...(await longRuns()), ...planning(), journal(), ...codec(), ...ingest()]);
+print([await simulation(), ...(await longRuns()), ...planning(), journal(), ...codec(), ...(await ingest())]);

@@ -1,17 +1,17 @@
 // What a simulated month costs with everything, and what the circuits alone cost at the very same instants.
 
 import { seededKeys } from '../../host/keys';
-import { openLogbook } from '../../host/logbook/sqlite/open';
+import { openLogbook } from '../../host/logbook/engines/open';
 import { Rehearsal } from '../../host/rehearse/rehearsal';
 import type { Site } from '../../host/site/model';
 import { cpuMsSince, Tape } from './tape';
 
 const SEED = 7;
 
-function wholeRun(site: Site, days: number, tape?: Tape): number {
-  const logbook = openLogbook(':memory:');
+async function wholeRun(site: Site, days: number, tape?: Tape): Promise<number> {
+  const logbook = await openLogbook(':memory:');
   const before = process.cpuUsage();
-  const rehearsal = new Rehearsal({ site, seed: SEED, days, keys: seededKeys(SEED), logbook });
+  const rehearsal = await Rehearsal.start({ site, seed: SEED, days, keys: seededKeys(SEED), logbook });
   const { watch } = rehearsal;
   const looks = watch.after.bind(watch);
   if (tape)
@@ -19,9 +19,9 @@ function wholeRun(site: Site, days: number, tape?: Tape): number {
       looks(node, now);
       tape.after(node, now);
     };
-  rehearsal.runDays(days);
+  await rehearsal.runDays(days);
   const took = cpuMsSince(before);
-  logbook.close();
+  await logbook.close();
   return took;
 }
 
@@ -34,13 +34,13 @@ export interface PlantCost {
 }
 
 /** Both costs for `days` days of a site; the better of two runs each. */
-export function measurePlantAlone(site: Site, days: number): PlantCost {
+export async function measurePlantAlone(site: Site, days: number): Promise<PlantCost> {
   const tape = new Tape();
-  wholeRun(site, days, tape);
+  await wholeRun(site, days, tape);
   return {
     controllerDays: days * site.circuits.length,
     events: tape.events,
-    wholeMs: Math.min(wholeRun(site, days), wholeRun(site, days)),
+    wholeMs: Math.min(await wholeRun(site, days), await wholeRun(site, days)),
     plantMs: Math.min(tape.play(), tape.play()),
   };
 }

@@ -10,7 +10,7 @@ import { decode, encodePublish, newPacket } from '../../firmware/link/packets';
 import { systemClock } from '../../host/clock';
 import { createIngest } from '../../host/ingest/ingest';
 import { sha256 } from '../../host/keys';
-import { openLogbook } from '../../host/logbook/sqlite/open';
+import { openLogbook } from '../../host/logbook/engines/open';
 import { SimulatedFlash } from '../../simulator/flash';
 import { KEYS, newJournal, resultFields } from '../host/logbook/records';
 
@@ -105,25 +105,25 @@ export function codecRates(): CodecRates {
 }
 
 /** Records a second from the wire into a log book's file, committed in batches of `batch`. */
-export function ingestRate(batch: number, records: number): number {
+export async function ingestRate(batch: number, records: number): Promise<number> {
   const folder = mkdtempSync(join(tmpdir(), 'nightproof-bench-'));
-  const logbook = openLogbook(join(folder, 'bench.db'));
+  const logbook = await openLogbook(join(folder, 'bench.db'));
   try {
     const journal = newJournal(ADDRESS);
     const texts = Array.from({ length: records }, () => journal.next('result', resultFields(LAMPS)));
     const topic = topicOf(ADDRESS, 'record');
     const ingest = createIngest({ logbook, keys: KEYS, clock: systemClock, publish: () => true });
     const began = performance.now();
-    texts.forEach((text, i) => {
-      ingest.accept(topic, text, false);
-      if ((i + 1) % batch === 0) ingest.flush();
-    });
-    ingest.flush();
+    for (let i = 0; i < records; i++) {
+      ingest.accept(topic, texts[i], false);
+      if ((i + 1) % batch === 0) await ingest.flush();
+    }
+    await ingest.flush();
     const took = performance.now() - began;
-    if (logbook.entries() !== records) throw new Error('Not all records were stored.');
+    if ((await logbook.entries()) !== records) throw new Error('Not all records were stored.');
     return (records * 1000) / took;
   } finally {
-    logbook.close();
+    await logbook.close();
     rmSync(folder, { recursive: true, force: true });
   }
 }

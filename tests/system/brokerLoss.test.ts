@@ -59,7 +59,7 @@ it('a broker killed in mid-test and brought back costs no record, and the relay 
   await expect.poll(() => status('wing-1').phase, closely).toBe('full');
   await expect.poll(() => status('wing-1').live?.t ?? 0, closely).toBeGreaterThan(MID_TEST_SEC);
   expect(isHandedOver(fleet.nodes)).toBe(true);
-  const before = logbook.entries();
+  const before = await logbook.entries();
   await broker.kill();
   failMains(running, blackout);
 
@@ -70,20 +70,20 @@ it('a broker killed in mid-test and brought back costs no record, and the relay 
   // What they write is with them alone. The record of a change of phase is written a turn after the change.
   const keepRecords = () => fleet.nodes.filter((n) => !isHandedOver([n])).map((n) => n.spec.circuit);
   await expect.poll(keepRecords, closely).toEqual(['wing-1', 'wing-2']);
-  expect(logbook.entries()).toBe(before);
+  expect(await logbook.entries()).toBe(before);
 
   await broker.start();
   await expect.poll(() => isHandedOver(fleet.nodes), closely).toBe(true);
   await expect
     .poll(() => status('wing-1'), closely)
     .toMatchObject({ phase: 'recharging', relayOpen: false, supplyAfter: true });
-  expect(logbook.entries()).toBe(running.rehearsal.recordsWritten());
+  expect(await logbook.entries()).toBe(running.rehearsal.recordsWritten());
   expect(ingest.counts.conflicts).toBe(0);
   await running.stop();
 
   // I1 among others: the relay was never held beyond its limit (the watch looks after every event).
   expect(watch.violations).toEqual([]);
-  const lines = readLines(running.db);
+  const lines = await readLines(running.db);
   for (const { spec, controller } of fleet.nodes) {
     const seqs = lines.filter((l) => l.circuit === spec.circuit).map((l) => l.entry.seq);
     seqs.sort((a, b) => a - b);

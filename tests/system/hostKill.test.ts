@@ -63,9 +63,9 @@ async function untilStored(db: string, count: number, running: Command): Promise
 }
 
 /** Record numbers in the log book by circuit, sorted: what came while the host was away comes later. */
-function stored(db: string): Map<string, number[]> {
+async function stored(db: string): Promise<Map<string, number[]>> {
   const found = new Map<string, number[]>();
-  for (const { circuit, entry } of readLines(db))
+  for (const { circuit, entry } of await readLines(db))
     found.set(circuit, [...(found.get(circuit) ?? []), entry.seq]);
   for (const seqs of found.values()) seqs.sort((a, b) => a - b);
   return found;
@@ -89,7 +89,7 @@ it('a host killed in mid-ingest again and again loses no record and stores none 
     host = running;
     expect(await untilStored(db, share * total, running)).toBe(true);
     expect(await running.end('SIGKILL')).toMatchObject({ code: null, signal: 'SIGKILL' });
-    const safe = stored(db);
+    const safe = await stored(db);
     // In mid-ingest: not all of them were there.
     expect([...safe.values()].flat().length).toBeLessThan(total);
     for (const { spec, controller } of fleet.nodes)
@@ -102,7 +102,7 @@ it('a host killed in mid-ingest again and again loses no record and stores none 
   live.stop();
   expect(await host.end('SIGINT')).toMatchObject({ code: 0, stderr: '' });
 
-  const found = stored(db);
+  const found = await stored(db);
   for (const { spec, controller } of fleet.nodes)
     expect(found.get(spec.circuit), spec.circuit).toEqual(upTo(controller?.journal.last ?? 0));
   const verified = await run('logbook', 'verify', '--db', db);

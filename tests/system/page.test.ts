@@ -25,8 +25,8 @@ beforeEach(async () => {
   guest = await visit(show.browser);
 });
 
-function newestResult(): { record: ResultRecord; entry: number } {
-  const [entry] = show.demo.served.logbook.results(`${show.lodge.site.id}/${CIRCUIT}`, 1);
+async function newestResult(): Promise<{ record: ResultRecord; entry: number }> {
+  const [entry] = await show.demo.served.logbook.results(`${show.lodge.site.id}/${CIRCUIT}`, 1);
   return { record: readRecord(entry.body) as ResultRecord, entry: entry.entry };
 }
 
@@ -102,7 +102,7 @@ it('restores the supply on order, voids the test with that reason, and logs it',
   await page.goto(show.demo.served.url);
   const running = page.getByRole('region', { name: `Running test ${CIRCUIT}` });
   await running.getByRole('button', { name: 'Restore supply' }).click();
-  const before = newestResult().entry;
+  const before = (await newestResult()).entry;
   expect(tested.plant.supplied).toBe(false);
   await expectSound(guest, 'Tonight, asked to confirm');
   await running.getByLabel('Your name').fill('Maren Tollick');
@@ -113,8 +113,8 @@ it('restores the supply on order, voids the test with that reason, and logs it',
   expect(tested.plant.relay.open).toBe(false);
   expect(tested.plant.supplied).toBe(true);
 
-  await expect.poll(() => newestResult().entry).toBeGreaterThan(before);
-  const { record } = newestResult();
+  await expect.poll(async () => (await newestResult()).entry).toBeGreaterThan(before);
+  const { record } = await newestResult();
   expect(record.end).toBe(Reason.OrderedRestore);
   expect(record.restoreMs).toBeGreaterThanOrEqual(0);
   // The dead luminaire had failed before anybody interfered; of the others nothing is proven.

@@ -40,8 +40,8 @@ async function order(button: string, yes: string, choice?: string): Promise<stri
   return said;
 }
 
-function newest(): ResultRecord {
-  const [entry] = show.demo.served.logbook.results(`${show.lodge.site.id}/${CIRCUIT}`, 1);
+async function newest(): Promise<ResultRecord> {
+  const [entry] = await show.demo.served.logbook.results(`${show.lodge.site.id}/${CIRCUIT}`, 1);
   return readRecord(entry.body) as ResultRecord;
 }
 
@@ -78,8 +78,8 @@ it('takes a window for work, and in it a brief test that is lengthened for the w
   show.setPace(PACE);
   await expect.poll(() => node.controller!.core.phase).toBe(Phase.Recharging);
   // The record follows the relay: a test by order belongs to no plan.
-  await expect.poll(() => [newest().type, newest().test, newest().plan]).toEqual([TestKind.Brief, 0, 0]);
-  expect(newest().seconds).toBeGreaterThanOrEqual(390);
+  await expect.poll(newest).toMatchObject({ type: TestKind.Brief, test: 0, plan: 0 });
+  expect((await newest()).seconds).toBeGreaterThanOrEqual(390);
 });
 
 it('holds testing for some hours and releases it again', async () => {
@@ -95,7 +95,7 @@ it('accepts what was measured of a luminaire, and the controller judges by it', 
   const { page } = guest;
   await page.goto(`${show.demo.served.url}/#/luminaire/W2-02`);
   await page.getByRole('heading', { level: 2, name: 'Commissioned current' }).waitFor();
-  const [, , , , measured] = newest().lamps[1];
+  const [, , , , measured] = (await newest()).lamps[1];
   expect(await order('Accept measured currents', 'Yes, accept')).toMatch(/order accepted\. Now in use/);
   await page.getByText(/accepted by Maren Tollick on/).waitFor();
   await expectSound(guest, 'A luminaire whose current was accepted');

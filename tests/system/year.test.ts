@@ -7,7 +7,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 import { luminaireHistory } from '../../host/house/view/luminaireHistory';
 import { seededKeys } from '../../host/keys';
-import { openLogbook } from '../../host/logbook/sqlite/open';
+import { openLogbook } from '../../host/logbook/engines/open';
 import { makePlan } from '../../host/planner/planner';
 import { profileOf } from '../../host/profiles/profile';
 import { fleetSpecOf, startUtcMs } from '../../host/rehearse/estate';
@@ -41,7 +41,7 @@ beforeAll(async () => {
   db = join(folder, 'year.db');
   [kept, again] = await Promise.all([run(...YEAR, String(SEED), '--db', db), run(...YEAR, String(SEED))]);
   months = await Promise.all([SEED, SEED + 1].map((seed) => run(...MONTH, String(seed))));
-  lines = readLines(db);
+  lines = await readLines(db);
   judged = judgements(site, lines);
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
@@ -64,15 +64,15 @@ function isDark(j: Judged): boolean {
   return j.verdict === Verdict.Fail && j.reason === Reason.NotLitAtFiveSeconds;
 }
 
-function diagnosisOf(luminaire: string): string {
+async function diagnosisOf(luminaire: string): Promise<string> {
   const circuit = site.circuits.find((c) => c.luminaires.some((lamp) => lamp.id === luminaire))!;
   const index = circuit.luminaires.findIndex((lamp) => lamp.id === luminaire);
-  const logbook = openLogbook(db);
+  const logbook = await openLogbook(db);
   try {
-    const results = logbook.results(`${site.id}/${circuit.id}`, 200);
+    const results = await logbook.results(`${site.id}/${circuit.id}`, 200);
     return luminaireHistory(circuit, index, results, site.timeZone).diagnosis;
   } finally {
-    logbook.close();
+    await logbook.close();
   }
 }
 
@@ -145,13 +145,13 @@ describe('the command', () => {
     expect(hash(months[1])).not.toBe(hash(months[0]));
   });
 
-  it('leaves a log book in which every signature fits the keys of the seed', () => {
-    const logbook = openLogbook(db);
+  it('leaves a log book in which every signature fits the keys of the seed', async () => {
+    const logbook = await openLogbook(db);
     const { finalHash } = JSON.parse(kept.stdout);
-    expect(logbook.verify(seededKeys(SEED))).toEqual({ valid: true, entries: lines.length, finalHash });
-    expect(logbook.verify(seededKeys(SEED + 1)).valid).toBe(false);
-    expect(logbook.evidenceCount()).toBe(0);
-    logbook.close();
+    expect(await logbook.verify(seededKeys(SEED))).toEqual({ valid: true, entries: lines.length, finalHash });
+    expect((await logbook.verify(seededKeys(SEED + 1))).valid).toBe(false);
+    expect(await logbook.evidenceCount()).toBe(0);
+    await logbook.close();
   });
 });
 
@@ -184,14 +184,14 @@ describe('the luminaires', () => {
 
 type Kind<K extends PlantedFault['kind']> = Extract<PlantedFault, { kind: K }>;
 
-function findDeadLamp(f: Kind<'dead lamp'>): void {
+async function findDeadLamp(f: Kind<'dead lamp'>): Promise<void> {
   const since = ofLamp(f.luminaire, f.fromDay);
   expect(since.length).toBeGreaterThanOrEqual(13);
   expect(since.every(isDark)).toBe(true);
-  expect(diagnosisOf(f.luminaire)).toMatch(/dead lamp|lamp that died/);
+  expect(await diagnosisOf(f.luminaire)).toMatch(/dead lamp|lamp that died/);
 }
 
-function findAgedBattery(f: Kind<'aged battery'>): void {
+async function findAgedBattery(f: Kind<'aged battery'>): Promise<void> {
   const since = ofLamp(f.luminaire, f.fromDay);
   const full = since.filter((j) => j.result.type === TestKind.Full);
   expect(full.length).toBeGreaterThanOrEqual(1);
@@ -202,10 +202,10 @@ function findAgedBattery(f: Kind<'aged battery'>): void {
   // A brief test cannot see it: that is what the full one is for.
   const brief = since.filter((j) => j.result.type === TestKind.Brief);
   expect(brief.every((j) => j.verdict === Verdict.Pass)).toBe(true);
-  expect(diagnosisOf(f.luminaire)).toMatch(/^Most likely an aged battery/);
+  expect(await diagnosisOf(f.luminaire)).toMatch(/^Most likely an aged battery/);
 }
 
-function findDeadCharger(f: Kind<'charger dead'>): void {
+async function findDeadCharger(f: Kind<'charger dead'>): Promise<void> {
   const since = ofLamp(f.luminaire, f.fromDay);
   const dark = since.findIndex(isDark);
   const emptying = since.slice(0, dark).filter((j) => j.result.type === TestKind.Full);
@@ -214,10 +214,10 @@ function findDeadCharger(f: Kind<'charger dead'>): void {
   expect([Reason.None, Reason.EndedEarly]).toContain(emptying[0].reason);
   expect(since.slice(dark).every(isDark)).toBe(true);
   expect(since.length - dark).toBeGreaterThanOrEqual(5);
-  expect(diagnosisOf(f.luminaire)).toMatch(/^Most likely the charger/);
+  expect(await diagnosisOf(f.luminaire)).toMatch(/^Most likely the charger/);
 }
 
-function findDrift(f: Kind<'sensor drift'>): void {
+async function findDrift(f: Kind<'sensor drift'>): Promise<void> {
   expect(ofLamp(f.luminaire).filter((j) => j.verdict === Verdict.Fail)).toEqual([]);
   const lost = ofLamp(f.luminaire).findIndex((j) => j.verdict === Verdict.Void);
   const before = ofLamp(f.luminaire).slice(0, lost);
@@ -225,7 +225,7 @@ function findDrift(f: Kind<'sensor drift'>): void {
   expect(before.every((j) => j.verdict === Verdict.Pass)).toBe(true);
   expect(after.every((j) => j.verdict === Verdict.Void && j.reason === Reason.SensorOffset)).toBe(true);
   expect(dayOf(after[0].at)).toBeGreaterThan(f.fromDay);
-  expect(diagnosisOf(f.luminaire)).toMatch(/^The current sensor has most likely drifted/);
+  expect(await diagnosisOf(f.luminaire)).toMatch(/^The current sensor has most likely drifted/);
 }
 
 function findStuckClosed(f: Kind<'relay stuck closed'>): void {

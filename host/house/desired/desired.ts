@@ -4,7 +4,7 @@ import { createHash } from 'node:crypto';
 import type { SettingsMessage, StateMessage } from '../../../firmware/contract/messages';
 import { risingNumber } from '../../clock';
 import type { Desired } from '../../ingest/answers';
-import type { Memory } from '../../logbook/logbook';
+import type { Memory } from '../../logbook/memory';
 import type { Owed } from '../../planner/keep';
 import { planMessage } from '../../planner/plan/message';
 import type { Plan } from '../../planner/plan/plan';
@@ -74,9 +74,9 @@ function printOf(value: unknown): string {
   return createHash('sha256').update(JSON.stringify(value)).digest('hex');
 }
 
-function recall<T>(memory: Memory, name: string): Stored<T> | undefined {
+function parse<T>(text: string): Stored<T> | undefined {
   try {
-    return JSON.parse(memory.recall(name)) as Stored<T>;
+    return JSON.parse(text) as Stored<T>;
   } catch {
     return undefined;
   }
@@ -99,11 +99,11 @@ class NumberedState implements DesiredState {
     this.circuits = new Map(o.site.circuits.map((circuit) => [circuit.id, circuit]));
     const { simulation: _notPlanned, responsible: _neither, name: _nor, ...planned } = o.site;
     this.print = printOf(planned);
-    this.stored = recall<Plan>(o.memory, 'plan');
+    this.stored = parse<Plan>(o.memory.recall('plan'));
     for (const id of this.circuits.keys()) {
-      const known = recall<SettingsMessage>(o.memory, `settings ${id}`);
+      const known = parse<SettingsMessage>(o.memory.recall(`settings ${id}`));
       if (known) this.settings.set(id, known);
-      const added = recall<Added>(o.memory, `window ${id}`)?.value;
+      const added = parse<Added>(o.memory.recall(`window ${id}`))?.value;
       if (added) this.added.set(id, added);
     }
     if (o.given) this.keepPlan({ print: this.print, revision: o.given.revision, value: o.given.plan });
@@ -247,8 +247,8 @@ class NumberedState implements DesiredState {
 }
 
 /** The plan in force that a memory holds, as made by an earlier run. */
-export function planInForce(memory: Memory): Numbered | undefined {
-  const stored = recall<Plan>(memory, 'plan');
+export function planInForce(remembered: ReadonlyMap<string, string>): Numbered | undefined {
+  const stored = parse<Plan>(remembered.get('plan') ?? '');
   return stored && { plan: stored.value, revision: stored.revision };
 }
 

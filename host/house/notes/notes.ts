@@ -55,7 +55,11 @@ export type Decision<T extends NewNote = NewNote> = { note: T } | { refusals: st
  * @returns the entry it made
  * @throws LogbookError with one sentence when the log book cannot take it.
  */
-export function writeNote(logbook: Pick<Logbook, 'appendNext'>, keys: KeyRing, note: NewNote): Entry {
+export function writeNote(
+  logbook: Pick<Logbook, 'appendNext'>,
+  keys: KeyRing,
+  note: NewNote,
+): Promise<Entry> {
   const address = noteAddress(note.address);
   const { kind, at, who, fields } = note;
   // The host's own clock.

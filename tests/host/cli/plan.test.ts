@@ -6,7 +6,8 @@ import ICAL from 'ical.js';
 import { afterAll, describe, expect, it } from 'vitest';
 import { planLines } from '../../../host/cli/planLines';
 import { createDesired } from '../../../host/house/desired/desired';
-import { openLogbook } from '../../../host/logbook/sqlite/open';
+import { openLogbook } from '../../../host/logbook/engines/open';
+import { loadMemory } from '../../../host/logbook/memory';
 import { costedTests } from '../../../host/planner/cost/costed';
 import { makePlan } from '../../../host/planner/planner';
 import { profileOf } from '../../../host/profiles/profile';
@@ -62,32 +63,34 @@ describe('the command', () => {
 });
 
 describe('what a new plan would change', () => {
-  it('is read from the log book, and nothing is written there', () => {
+  it('is read from the log book, and nothing is written there', async () => {
     const db = join(folder, 'house.db');
-    const logbook = openLogbook(db);
+    const logbook = await openLogbook(db);
     const loaded = loadSite('docs/examples/museum-of-tides.yaml');
     if (!('site' in loaded)) throw new Error('The demonstration site has mistakes.');
     // A plan of a house whose dates without tests are others than the site file's now.
     const site = { ...loaded.site, noTestDates: [] };
-    createDesired({ site, memory: logbook.memory }).refresh(Math.floor(Date.now() / 1000));
-    const before = logbook.memory.recall('plan');
-    logbook.close();
+    const memory = await loadMemory(logbook.memory, () => {});
+    createDesired({ site, memory }).refresh(Math.floor(Date.now() / 1000));
+    await memory.written();
+    const before = memory.recall('plan');
+    await logbook.close();
     const { code, stdout, stderr } = runCommand(['plan', '--changes', '--db', db]);
     expect([code, stderr]).toEqual([0, '']);
     expect(stdout).toMatch(/^(Nothing changes\.|Circuit [a-z-]+: .*)\n/);
     const json = JSON.parse(runCommand(['plan', '--changes', '--db', db, '--json']).stdout);
     expect(json.changes.length > 0).toBe(!stdout.startsWith('Nothing'));
-    const again = openLogbook(db);
-    expect(again.memory.recall('plan')).toBe(before);
-    again.close();
+    const again = await openLogbook(db);
+    expect((await again.memory.all()).get('plan')).toBe(before);
+    await again.close();
   });
 
-  it('is impossible without a log book or a plan in it', () => {
+  it('is impossible without a log book or a plan in it', async () => {
     const none = runCommand(['plan', '--changes', '--db', join(folder, 'none.db')]);
     expect([none.code, none.stdout]).toEqual([1, '']);
     expect(none.stderr).toMatch(/^There is no log book .*none\.db; give its file with --db\.\n$/);
     const empty = join(folder, 'empty.db');
-    openLogbook(empty).close();
+    await (await openLogbook(empty)).close();
     const { code, stderr } = runCommand(['plan', '--changes', '--db', empty]);
     expect(code).toBe(1);
     expect(stderr).toMatch(/empty\.db holds no plan yet; run `plan` without --changes to see one\.\n$/);

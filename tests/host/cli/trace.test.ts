@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { OrderKind, TestKind } from '../../../firmware/contract/codes';
-import { openLogbook } from '../../../host/logbook/sqlite/open';
+import { openLogbook } from '../../../host/logbook/engines/open';
 import { Estate, HOURS, WINDOW, WINDOW_MS } from '../../simulator/estate';
 import { type Outcome, runCommand } from '../../support/command';
 
@@ -17,19 +17,19 @@ const nightproof = (...args: string[]): Outcome => runCommand(args);
 const save = (out: string, circuit = 'top-a') =>
   nightproof('trace', 'save', '--circuit', circuit, '--db', db, '--out', out);
 
-beforeAll(() => {
+beforeAll(async () => {
   const estate = new Estate({ slots: [[1, TestKind.Brief, WINDOW.start, WINDOW.end]] });
   estate.run(WINDOW_MS - HOURS(0.5));
   estate.order(OrderKind.Trace, 24_000);
   estate.run(WINDOW_MS + HOURS(0.5));
-  const logbook = openLogbook(db);
-  logbook.appendBatch(
+  const logbook = await openLogbook(db);
+  await logbook.appendBatch(
     estate.records.map((body) => {
       const { journal, seq, kind, utc } = JSON.parse(body);
       return { address: ADDRESS, journal, seq, kind, test: 0, at: utc, body };
     }),
   );
-  logbook.close();
+  await logbook.close();
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 

@@ -7,6 +7,7 @@ import { createNotes } from '../../../host/house/notes/entered';
 import { createReported } from '../../../host/house/reported/reported';
 import { createView, type ViewOptions, type ViewSources } from '../../../host/house/view/view';
 import type { Logbook } from '../../../host/logbook/logbook';
+import { loadMemory, type Memory } from '../../../host/logbook/memory';
 import { createFollower } from '../../../host/serve/follow';
 import { KEYS } from '../logbook/records';
 import { HOUSE } from './site';
@@ -40,21 +41,33 @@ export function newBench(options: Partial<ViewOptions> = {}, sources: Partial<Vi
   };
 }
 
+function fail(sentence: string): never {
+  throw new Error(sentence);
+}
+
+/** A memory that no log book keeps. */
+export function newMemory(): Memory {
+  const texts = new Map<string, string>();
+  return {
+    recall: (name) => texts.get(name) ?? '',
+    remember: (name, text) => void texts.set(name, text),
+  };
+}
+
 /** The whole state of a house beside a log book, as the running host has it. */
-export function newLoggedHouse(logbook: Logbook, options: Partial<HouseOptions> = {}) {
+export async function newLoggedHouse(logbook: Logbook, options: Partial<HouseOptions> = {}) {
+  const memory = await loadMemory(logbook.memory, fail);
   const house = createHouse({
-    ...{ site: HOUSE, keys: KEYS, memory: logbook.memory },
+    ...{ site: HOUSE, keys: KEYS, memory },
     ...{ heartbeatSec: 60, slackSec: () => 0, simulated: false },
     ...options,
   });
   const follower = createFollower({
     ...{ house, logbook, onApplied: () => {} },
-    onProblem(sentence) {
-      throw new Error(sentence);
-    },
+    onProblem: fail,
   });
   return {
-    house,
+    ...{ house, memory },
     /** Takes up what the log book has got since. */
     follow: () => follower.catchUp(),
     refresh: (now: number) => house.apply({ kind: 'time', now }),

@@ -6,7 +6,7 @@ import { topicOf, type UpKind } from '../../../firmware/contract/topics';
 import type { Desired } from '../../../host/ingest/answers';
 import { createIngest, type IngestOptions } from '../../../host/ingest/ingest';
 import { seededKeys, signMessage } from '../../../host/keys';
-import { openLogbook } from '../../../host/logbook/sqlite/open';
+import { openLogbook } from '../../../host/logbook/engines/open';
 import { runs } from '../../support/depth';
 import { KEYS, newJournal } from '../logbook/records';
 
@@ -25,8 +25,8 @@ interface Sent {
   qos: number;
 }
 
-function newHost(more: Partial<IngestOptions> = {}, pagesMax = 0) {
-  const logbook = openLogbook(':memory:', { pagesMax });
+async function newHost(more: Partial<IngestOptions> = {}, pagesMax = 0) {
+  const logbook = await openLogbook(':memory:', { pagesMax });
   const sent: Sent[] = [];
   const problems: string[] = [];
   const seen: string[] = [];
@@ -47,8 +47,13 @@ function newHost(more: Partial<IngestOptions> = {}, pagesMax = 0) {
     onProblem: (sentence) => problems.push(sentence),
     ...more,
   });
-  const state = (fields: Partial<StateMessage> = {}, retained = false) =>
-    ingest.accept(topicOf(A, 'state'), signMessage(KEYS, A, 'state', { ...STATE, ...fields }), retained);
+  /** Hands in a state and waits until it is answered. */
+  const state = async (fields: Partial<StateMessage> = {}, retained = false) => {
+    const text = signMessage(KEYS, A, 'state', { ...STATE, ...fields });
+    const kind = ingest.accept(topicOf(A, 'state'), text, retained);
+    await ingest.flush();
+    return kind;
+  };
   const kinds = () => sent.map(({ topic }) => topic.split('/')[3]);
   const wait = (ms: number) => {
     nowMs += ms;
@@ -57,91 +62,108 @@ function newHost(more: Partial<IngestOptions> = {}, pagesMax = 0) {
 }
 
 describe('records', () => {
-  it('acknowledges only what is committed, once per journal, signed', () => {
-    const { ingest, sent, seen } = newHost();
+  it('acknowledges only what is committed, once per journal, signed', async () => {
+    const { ingest, sent, seen } = await newHost();
     const journal = newJournal(A);
     for (let i = 0; i < 3; i++)
       expect(ingest.accept(topicOf(A, 'record'), journal.next('held', { reason: 23, arg: 0 }), false)).toBe(
         'record',
       );
     expect(sent).toEqual([]);
-    expect(ingest.flush()).toBe(true);
+    expect(await ingest.flush()).toBe(true);
     expect(sent).toMatchObject([
       { topic: 'nightproof/demo/a/ack', message: { v: 1, journal: '0a1b2c3d', through: 3 }, qos: 1 },
     ]);
     expect(seen).toEqual(['1 1', '2 2', '3 3']);
   });
 
-  it('acknowledges again in a storm of duplicates, and stores and reports each record once', () => {
-    const { ingest, logbook, sent, seen } = newHost();
+  it('acknowledges again in a storm of duplicates, and stores and reports each record once', async () => {
+    const { ingest, logbook, sent, seen } = await newHost();
     const journal = newJournal(A);
     const texts = Array.from({ length: 20 }, () => journal.next('held', { reason: 23, arg: 0 }));
     for (let round = 0; round < 50; round++) {
       for (const text of texts) ingest.accept(topicOf(A, 'record'), Buffer.from(text), false);
-      ingest.flush();
+      await ingest.flush();
     }
-    expect(logbook.entries()).toBe(20);
+    expect(await logbook.entries()).toBe(20);
     expect(seen.length).toBe(20);
     expect(ingest.counts).toMatchObject({ stored: 20, duplicates: 980, conflicts: 0 });
     expect(sent.length).toBe(50);
     expect(new Set(sent.map(({ message }) => message.through))).toEqual(new Set([20]));
   });
 
-  it('reports entry numbers of the log book when duplicates stand between', () => {
-    const { ingest, seen } = newHost();
+  it('reports entry numbers of the log book when duplicates stand between', async () => {
+    const { ingest, seen } = await newHost();
     const journal = newJournal(A);
     const [one, two, three] = [1, 2, 3].map(() => journal.next('held', { reason: 23, arg: 0 }));
     for (const text of [one, one, two, one, three]) ingest.accept(topicOf(A, 'record'), text, false);
-    ingest.flush();
+    await ingest.flush();
     expect(seen).toEqual(['1 1', '2 2', '3 3']);
   });
 
-  it('holds nothing back that comes out of order, but acknowledges only without a gap', () => {
-    const { ingest, logbook, sent } = newHost();
+  it('holds nothing back that comes out of order, but acknowledges only without a gap', async () => {
+    const { ingest, logbook, sent } = await newHost();
     const journal = newJournal(A);
     const texts = [1, 2, 3].map(() => journal.next('held', { reason: 23, arg: 0 }));
     ingest.accept(topicOf(A, 'record'), texts[2], false);
-    ingest.flush();
-    expect(logbook.entries()).toBe(1);
+    await ingest.flush();
+    expect(await logbook.entries()).toBe(1);
     // Nothing acknowledged, which tells the controller that its first records went astray.
     expect(sent).toMatchObject([{ message: { through: 0 } }]);
     ingest.accept(topicOf(A, 'record'), texts[0], false);
     ingest.accept(topicOf(A, 'record'), texts[1], false);
-    ingest.flush();
+    await ingest.flush();
     expect(sent).toMatchObject([{ message: { through: 0 } }, { message: { through: 3 } }]);
   });
 
-  it('stores a signed record of a kind it does not know, as evidence for a newer host', () => {
-    const { ingest, logbook } = newHost();
-    ingest.accept(topicOf(A, 'record'), newJournal(A).next('novelty', { what: 1 }), false);
-    ingest.flush();
-    expect(logbook.page({ limit: 1 })[0].kind).toBe('novelty');
+  it('loses and reorders nothing that comes while it commits', async () => {
+    const { ingest, logbook, sent, seen } = await newHost();
+    const journal = newJournal(A);
+    const flushes: Promise<boolean>[] = [];
+    for (let seq = 1; seq <= 30; seq++) {
+      ingest.accept(topicOf(A, 'record'), journal.next('held', { reason: 23, arg: 0 }), false);
+      if (seq % 3 === 0) flushes.push(ingest.flush());
+      if (seq % 5 === 0) await Promise.resolve();
+    }
+    expect(await Promise.all(flushes)).not.toContain(false);
+    expect(seen).toEqual(Array.from({ length: 30 }, (_, i) => `${i + 1} ${i + 1}`));
+    const told = sent.map(({ message }) => message.through as number);
+    expect(told).toEqual([...told].sort((a, b) => a - b));
+    expect(told[told.length - 1]).toBe(30);
+    expect(await logbook.entries()).toBe(30);
   });
 
-  it('acknowledges nothing while the disk is full, says so once, and goes on when there is room', () => {
-    const { ingest, logbook, sent, problems } = newHost({}, 60);
+  it('stores a signed record of a kind it does not know, as evidence for a newer host', async () => {
+    const { ingest, logbook } = await newHost();
+    ingest.accept(topicOf(A, 'record'), newJournal(A).next('novelty', { what: 1 }), false);
+    await ingest.flush();
+    expect((await logbook.page({ limit: 1 }))[0].kind).toBe('novelty');
+  });
+
+  it('acknowledges nothing while the disk is full, says so once, and goes on when there is room', async () => {
+    const { ingest, logbook, sent, problems } = await newHost({}, 60);
     const journal = newJournal(A);
     const texts = Array.from({ length: 600 }, () => journal.next('held', { reason: 23, arg: 0 }));
     for (let round = 0; round < 3; round++) {
       for (const text of texts) ingest.accept(topicOf(A, 'record'), text, false);
-      expect(ingest.flush()).toBe(false);
+      expect(await ingest.flush()).toBe(false);
     }
     expect(sent).toEqual([]);
-    expect(logbook.entries()).toBe(0);
+    expect(await logbook.entries()).toBe(0);
     expect(problems).toHaveLength(1);
     expect(problems[0]).toMatch(/^The disk of the log book .* is full\. .*\.$/);
     ingest.accept(topicOf(A, 'record'), texts[0], false);
-    expect(ingest.flush()).toBe(true);
+    expect(await ingest.flush()).toBe(true);
     expect(sent).toMatchObject([{ message: { through: 1 } }]);
   });
 
-  it('keeps a second, different record under the same number as evidence and says so', () => {
-    const { ingest, logbook, problems } = newHost();
+  it('keeps a second, different record under the same number as evidence and says so', async () => {
+    const { ingest, logbook, problems } = await newHost();
     ingest.accept(topicOf(A, 'record'), newJournal(A).next('held', { reason: 23, arg: 0 }), false);
     ingest.accept(topicOf(A, 'record'), newJournal(A).next('held', { reason: 23, arg: 1 }), false);
-    ingest.flush();
+    await ingest.flush();
     expect(ingest.counts).toMatchObject({ stored: 1, conflicts: 1 });
-    expect(logbook.evidenceCount()).toBe(1);
+    expect(await logbook.evidenceCount()).toBe(1);
     expect(problems).toEqual(['Controller demo/a sent two different records under number 1; both are kept.']);
   });
 });
@@ -173,17 +195,17 @@ describe('what is turned away', () => {
       signMessage(KEYS, A, 'record', { v: 1 }),
       'shape',
     ],
-  ] as const)('refuses %s and stores nothing', (_what, topic, payload, why) => {
-    const { ingest, logbook, sent } = newHost();
+  ] as const)('refuses %s and stores nothing', async (_what, topic, payload, why) => {
+    const { ingest, logbook, sent } = await newHost();
     expect(ingest.accept(topic, payload, false)).toBe(why);
     expect(ingest.counts.refused[why]).toBe(1);
-    ingest.flush();
-    expect(logbook.entries()).toBe(0);
+    await ingest.flush();
+    expect(await logbook.entries()).toBe(0);
     expect(sent).toEqual([]);
   });
 
-  it('lets no change of a single character through', () => {
-    const { ingest, logbook } = newHost();
+  it('lets no change of a single character through', async () => {
+    const { ingest, logbook } = await newHost();
     fc.assert(
       fc.property(fc.nat(record.length - 1), fc.integer({ min: 0x20, max: 0x7e }), (at, code) => {
         const character = String.fromCharCode(code);
@@ -193,24 +215,24 @@ describe('what is turned away', () => {
       }),
       { numRuns: runs(500) },
     );
-    ingest.flush();
-    expect(logbook.entries()).toBe(0);
+    await ingest.flush();
+    expect(await logbook.entries()).toBe(0);
   });
 
-  it('survives any bytes on any topic', () => {
-    const { ingest, logbook } = newHost();
+  it('survives any bytes on any topic', async () => {
+    const { ingest, logbook } = await newHost();
     const kinds = fc.constantFrom('record', 'state', 'live', 'reply', 'presence');
     fc.assert(
       fc.property(kinds, fc.uint8Array({ maxLength: 200 }), (kind, bytes) => {
         ingest.accept(`nightproof/demo/a/${kind}`, Buffer.from(bytes), false);
       }),
     );
-    ingest.flush();
-    expect(logbook.entries()).toBe(0);
+    await ingest.flush();
+    expect(await logbook.entries()).toBe(0);
   });
 
-  it('complains about a forged topic once, however often it comes', () => {
-    const { ingest, problems } = newHost();
+  it('complains about a forged topic once, however often it comes', async () => {
+    const { ingest, problems } = await newHost();
     for (let i = 0; i < 100; i++) ingest.accept(topicOf(A, 'record'), foreign, false);
     expect(problems).toHaveLength(1);
     expect(ingest.counts.refused.signature).toBe(100);
@@ -218,79 +240,79 @@ describe('what is turned away', () => {
 });
 
 describe('states', () => {
-  it('answers the time, echoing boot and up, by QoS 0', () => {
-    const { state, sent } = newHost();
-    expect(state()).toBe('state');
+  it('answers the time, echoing boot and up, by QoS 0', async () => {
+    const { state, sent } = await newHost();
+    expect(await state()).toBe('state');
     expect(sent).toMatchObject([
       { topic: 'nightproof/demo/a/time', qos: 0, message: { v: 1, boot: 3, up: 5000, utc: NOW_MS } },
     ]);
   });
 
-  it('does not answer a retained state, which only tells how things were', () => {
+  it('does not answer a retained state, which only tells how things were', async () => {
     const heard: boolean[] = [];
-    const { state, sent } = newHost({ onState: (_a, _s, retained) => heard.push(retained) });
-    state({}, true);
+    const { state, sent } = await newHost({ onState: (_a, _s, retained) => heard.push(retained) });
+    await state({}, true);
     expect(heard).toEqual([true]);
     expect(sent).toEqual([]);
   });
 
-  it('acknowledges again when the controller has missed it', () => {
-    const { ingest, state, sent, kinds } = newHost();
+  it('acknowledges again when the controller has missed it', async () => {
+    const { ingest, state, sent, kinds } = await newHost();
     ingest.accept(topicOf(A, 'record'), newJournal(A).next('held', { reason: 23, arg: 0 }), false);
-    ingest.flush();
+    await ingest.flush();
     sent.length = 0;
-    state({ last: 1, acked: 0 });
+    await state({ last: 1, acked: 0 });
     expect(kinds()).toEqual(['time', 'ack']);
     sent.length = 0;
-    state({ up: 6000, last: 1, acked: 1 });
+    await state({ up: 6000, last: 1, acked: 1 });
     expect(kinds()).toEqual(['time']);
   });
 
-  it('turns away an older state that somebody has recorded and sends again', () => {
+  it('turns away an older state that somebody has recorded and sends again', async () => {
     const ups: number[] = [];
-    const { state } = newHost({ onState: (_a, s) => ups.push(s.boot * 1e6 + s.up) });
-    expect(state({ boot: 3, up: 9000 })).toBe('state');
-    expect(state({ boot: 3, up: 8000 })).toBe('replayed');
-    expect(state({ boot: 2, up: 90000 })).toBe('replayed');
-    expect(state({ boot: 4, up: 10 })).toBe('state');
-    expect(state({ journal: 'ffffffff', boot: 1, up: 10, utc: 1600000000 })).toBe('replayed');
-    expect(state({ journal: 'ffffffff', boot: 1, up: 10, utc: 0 })).toBe('state');
+    const { state } = await newHost({ onState: (_a, s) => ups.push(s.boot * 1e6 + s.up) });
+    expect(await state({ boot: 3, up: 9000 })).toBe('state');
+    expect(await state({ boot: 3, up: 8000 })).toBe('replayed');
+    expect(await state({ boot: 2, up: 90000 })).toBe('replayed');
+    expect(await state({ boot: 4, up: 10 })).toBe('state');
+    expect(await state({ journal: 'ffffffff', boot: 1, up: 10, utc: 1600000000 })).toBe('replayed');
+    expect(await state({ journal: 'ffffffff', boot: 1, up: 10, utc: 0 })).toBe('state');
     expect(ups).toEqual([3009000, 4000010, 1000010]);
   });
 
-  it('sends settings and plan that differ, but not at every state', () => {
+  it('sends settings and plan that differ, but not at every state', async () => {
     const desired = { settings: { v: 1, revision: 8 }, plan: { v: 1, revision: 9 } } as Desired;
-    const { state, sent, kinds, wait } = newHost({ desired: () => desired });
-    state();
+    const { state, sent, kinds, wait } = await newHost({ desired: () => desired });
+    await state();
     expect(kinds()).toEqual(['time', 'settings']);
-    state({ up: 6000 });
+    await state({ up: 6000 });
     expect(kinds()).toEqual(['time', 'settings', 'time']);
     wait(10000);
     sent.length = 0;
-    state({ up: 16000 });
+    await state({ up: 16000 });
     expect(kinds()).toEqual(['time', 'settings']);
     wait(10000);
     sent.length = 0;
-    state({ up: 26000, settings: 8 });
+    await state({ up: 26000, settings: 8 });
     expect(kinds()).toEqual(['time']);
   });
 
-  it('says so when a log book is not the one the controller has handed its records to, and goes on', () => {
-    const { ingest, state, sent, problems } = newHost();
+  it('says so when a log book is not the one the controller has handed its records to, and goes on', async () => {
+    const { ingest, state, sent, problems } = await newHost();
     const journal = newJournal(A);
     const texts = Array.from({ length: 6 }, () => journal.next('held', { reason: 23, arg: 0 }));
-    state({ last: 6, acked: 4 });
+    await state({ last: 6, acked: 4 });
     expect(problems).toHaveLength(1);
     expect(problems[0]).toContain('up to 4, but this log book does not hold them all');
     sent.length = 0;
     for (const text of texts.slice(4)) ingest.accept(topicOf(A, 'record'), text, false);
-    ingest.flush();
+    await ingest.flush();
     expect(sent).toMatchObject([{ message: { through: 6 } }]);
   });
 
-  it('hands live readings, replies and presence on', () => {
+  it('hands live readings, replies and presence on', async () => {
     const seen: unknown[] = [];
-    const { ingest } = newHost({
+    const { ingest } = await newHost({
       onLive: (address, live) => seen.push([address, live.ma]),
       onReply: (address, reply) => seen.push([address, reply.counter]),
       onPresence: (address, presence) => seen.push([address, presence.online]),

@@ -2,11 +2,11 @@
 import { systemClock } from '../../../host/clock';
 import { createIngest, type Ingest } from '../../../host/ingest/ingest';
 import { startSubscriber } from '../../../host/ingest/subscriber';
-import { openLogbook } from '../../../host/logbook/sqlite/open';
+import { openLogbook } from '../../../host/logbook/engines/open';
 import { KEYS } from '../logbook/records';
 
 const [db, url, site] = process.argv.slice(2);
-const logbook = openLogbook(db);
+const logbook = await openLogbook(db);
 let ingest: Ingest;
 const subscriber = startSubscriber(() => ingest, {
   url,

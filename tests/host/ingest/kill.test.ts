@@ -4,7 +4,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, it } from 'vitest';
-import { openLogbook } from '../../../host/logbook/sqlite/open';
+import { openLogbook } from '../../../host/logbook/engines/open';
 import { type MosquittoBroker, startMosquitto } from '../../support/brokers';
 import { KEYS } from '../logbook/records';
 import { type Sender, startSender } from './sender';
@@ -53,13 +53,13 @@ function startSenders(controllers: number, records: number): void {
   );
 }
 
-function expectAll(records: number): void {
-  const logbook = openLogbook(db);
-  expect(logbook.entries()).toBe(records * senders.length);
-  for (const { address } of senders) expect(logbook.through(address, '0a1b2c3d')).toBe(records);
-  expect(logbook.verify(KEYS)).toMatchObject({ valid: true });
-  expect(logbook.evidenceCount()).toBe(0);
-  logbook.close();
+async function expectAll(records: number): Promise<void> {
+  const logbook = await openLogbook(db);
+  expect(await logbook.entries()).toBe(records * senders.length);
+  for (const { address } of senders) expect(await logbook.through(address, '0a1b2c3d')).toBe(records);
+  expect(await logbook.verify(KEYS)).toMatchObject({ valid: true });
+  expect(await logbook.evidenceCount()).toBe(0);
+  await logbook.close();
 }
 
 it('loses no record and stores none twice when the host is killed in mid-ingest again and again', async () => {
@@ -69,11 +69,11 @@ it('loses no record and stores none twice when the host is killed in mid-ingest 
     await startHost();
     await senders[kill % 4].until(200 * kill);
     await endHost('SIGKILL');
-    const logbook = openLogbook(db);
+    const logbook = await openLogbook(db);
     // What a controller was told to be safe is safe, at the very moment the host died.
     for (const { address, acked } of senders)
-      expect(logbook.through(address, '0a1b2c3d')).toBeGreaterThanOrEqual(acked());
-    logbook.close();
+      expect(await logbook.through(address, '0a1b2c3d')).toBeGreaterThanOrEqual(acked());
+    await logbook.close();
   }
   await startHost();
   await Promise.all(senders.map((sender) => sender.until(records)));

@@ -1,12 +1,13 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { setImmediate } from 'node:timers/promises';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { OrderKind, Reason } from '../../../firmware/contract/codes';
 import type { OrderMessage } from '../../../firmware/contract/messages';
 import { hasValidSignature } from '../../../firmware/contract/signature';
+import { openLogbook } from '../../../host/logbook/engines/open';
 import type { Logbook } from '../../../host/logbook/logbook';
-import { openLogbook } from '../../../host/logbook/sqlite/open';
 import { createOrders, type Orders } from '../../../host/orders/orders';
 import { KEYS } from '../logbook/records';
 
@@ -18,21 +19,25 @@ let logbook: Logbook;
 let sent: OrderMessage[];
 let orders: Orders;
 let connected: boolean;
+/** What was looked up as each order left. */
+let written: Promise<void>[];
 
-beforeEach(() => {
+beforeEach(async () => {
   folder = mkdtempSync(join(tmpdir(), 'nightproof-orders-'));
   sent = [];
   connected = true;
-  start();
+  written = [];
+  await start();
 });
-afterEach(() => {
-  orders.close();
-  logbook.close();
+afterEach(async () => {
+  await Promise.all(written);
+  await orders.close();
+  await logbook.close();
   rmSync(folder, { recursive: true, force: true });
 });
 
-function start(waitMs = 60000): void {
-  logbook = openLogbook(join(folder, 'log.db'));
+async function start(waitMs = 60000): Promise<void> {
+  logbook = await openLogbook(join(folder, 'log.db'));
   orders = createOrders({
     keys: KEYS,
     clock: { nowMs: () => 1770000000500 },
@@ -41,9 +46,13 @@ function start(waitMs = 60000): void {
     publish(topic, payload, { qos }) {
       expect([topic, qos]).toEqual(['nightproof/demo/a/order', 1]);
       expect(hasValidSignature(KEYS.keyOf(A), 'order', A, payload)).toBe(true);
-      // Written down before it leaves: whatever happens next, this counter is never used again.
       const order = JSON.parse(payload) as OrderMessage;
-      expect(logbook.orders.recent(1)[0].counter).toBe(order.counter);
+      // Written down before it leaves: whatever happens next, this counter is never used again.
+      written.push(
+        logbook.orders
+          .recent(10)
+          .then((rows) => expect(rows.map(({ counter }) => counter)).toContain(order.counter)),
+      );
       if (connected) sent.push(order);
       return connected;
     },
@@ -52,6 +61,7 @@ function start(waitMs = 60000): void {
 
 it('sends a signed order that is soon stale, and matches the answer to it', async () => {
   const answer = orders.give(A, RESTORE);
+  await setImmediate();
   expect(sent).toMatchObject([{ v: 1, do: OrderKind.Restore, arg: 0, who: 'Anna', expires: 1770000060 }]);
   orders.reply(A, { v: 1, counter: sent[0].counter + 1, ok: 0, reason: Reason.Stale });
   orders.reply('demo/b', { v: 1, counter: sent[0].counter, ok: 0, reason: Reason.Stale });
@@ -60,13 +70,14 @@ it('sends a signed order that is soon stale, and matches the answer to it', asyn
     ok: true,
     answer: 'The controller has accepted the order to restore the supply.',
   });
-  expect(logbook.orders.recent(1)).toMatchObject([
+  expect(await logbook.orders.recent(1)).toMatchObject([
     { who: 'Anna', answer: expect.stringContaining('accepted') },
   ]);
 });
 
 it('gives the reason of a refusal in plain words', async () => {
   const answer = orders.give(A, RESTORE);
+  await setImmediate();
   orders.reply(A, { v: 1, counter: sent[0].counter, ok: 0, reason: Reason.NothingToDo });
   expect((await answer).answer).toBe(
     'The controller refused to restore the supply. Nothing to do: the supply is on and no test is running.',
@@ -76,18 +87,20 @@ it('gives the reason of a refusal in plain words', async () => {
 it('counts on after a restart, and for many orders in one second', async () => {
   void orders.give(A, RESTORE);
   void orders.give(A, RESTORE);
-  orders.close();
-  logbook.close();
-  start();
+  await setImmediate();
+  await orders.close();
+  await logbook.close();
+  await start();
   void orders.give(A, RESTORE);
+  await setImmediate();
   const counters = sent.map((order) => order.counter);
   expect(counters).toEqual([counters[0], counters[0] + 1, counters[0] + 2]);
 });
 
 it('says so when no answer comes', async () => {
-  orders.close();
-  logbook.close();
-  start(20);
+  await orders.close();
+  await logbook.close();
+  await start(20);
   expect((await orders.give(A, RESTORE)).answer).toMatch(
     /^No answer from the controller within .* may or may not have acted\.$/,
   );
@@ -104,11 +117,19 @@ it('says so when there is no connection, and does not send the order later', asy
 
 it.each(['', ' ', 'A"B', 'A\\B', 'Zoë', 'x'.repeat(41), 'tab\t'])('refuses the name %j', async (who) => {
   expect((await orders.give(A, { ...RESTORE, who })).ok).toBe(false);
-  expect(logbook.orders.recent(1)).toEqual([]);
+  expect(await logbook.orders.recent(1)).toEqual([]);
 });
 
 it('settles what is still waited for when it is closed', async () => {
   const answer = orders.give(A, RESTORE);
-  orders.close();
+  await setImmediate();
+  await orders.close();
   expect((await answer).answer).toBe('The host was stopped before the controller answered.');
+});
+
+it('sends nothing any more when it is closed while an order is being written down', async () => {
+  const answer = orders.give(A, RESTORE);
+  await orders.close();
+  expect((await answer).answer).toBe('The host was stopped before the controller answered.');
+  expect(sent).toEqual([]);
 });

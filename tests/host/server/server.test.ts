@@ -11,8 +11,8 @@ import type {
   StatusView,
 } from '../../../host/api/views';
 import { createOutlook, type Outlook } from '../../../host/house/view/outlook';
+import { openLogbook } from '../../../host/logbook/engines/open';
 import type { Logbook } from '../../../host/logbook/logbook';
-import { openLogbook } from '../../../host/logbook/sqlite/open';
 import { watchChain } from '../../../host/logbook/watch';
 import { createOrders, type Orders } from '../../../host/orders/orders';
 import { makePlan } from '../../../host/planner/planner';
@@ -30,13 +30,13 @@ const PAGE = { html: '<!doctype html><title>t</title>', script: 'let a', style: 
 let logbook: Logbook;
 let orders: Orders;
 let hub: EventHub;
-let running: ReturnType<typeof newLoggedHouse>;
+let running: Awaited<ReturnType<typeof newLoggedHouse>>;
 let outlook: Outlook;
 let server: PageServer;
 
 beforeEach(async () => {
-  logbook = openLogbook(':memory:');
-  running = newLoggedHouse(logbook);
+  logbook = await openLogbook(':memory:');
+  running = await newLoggedHouse(logbook);
   hub = newEventHub();
   orders = createOrders({
     keys: KEYS,
@@ -62,8 +62,8 @@ function parts() {
 }
 afterEach(async () => {
   await server.close();
-  orders.close();
-  logbook.close();
+  await orders.close();
+  await logbook.close();
 });
 
 async function ask<T>(path: string): Promise<T> {
@@ -143,7 +143,7 @@ describe('the views', () => {
       [1, 0, 90, 300, 300, 290, 2],
       [2, 1, 0, 0, 0, 0, 2],
     ];
-    logbook.appendBatch([
+    await logbook.appendBatch([
       journal.record(),
       journal.record('result', resultFields(lamps, { type: TestKind.Brief })),
       newJournal('demo/b').record(),
@@ -189,7 +189,7 @@ describe('an order', () => {
       200,
       { ok: true, answer: 'The controller has accepted the order to restore the supply.' },
     ]);
-    expect(logbook.orders.recent(5)).toMatchObject([{ address: 'demo/a', who: 'Anna' }]);
+    expect(await logbook.orders.recent(5)).toMatchObject([{ address: 'demo/a', who: 'Anna' }]);
   });
 
   it.each([
@@ -202,7 +202,7 @@ describe('an order', () => {
     [{ do: 'extend', minutes: 10 }, OrderKind.Extend, 600],
   ])('goes to the controller as it was asked for: %o', async (asked, what, arg) => {
     expect((await order({}, JSON.stringify({ ...asked, who: 'Anna' })))[0]).toBe(200);
-    expect(logbook.orders.recent(1)).toMatchObject([{ do: what, arg, who: 'Anna' }]);
+    expect(await logbook.orders.recent(1)).toMatchObject([{ do: what, arg, who: 'Anna' }]);
   });
 
   it('to accept measured currents is taken by the host itself, and refused with what is wrong', async () => {
@@ -215,7 +215,7 @@ describe('an order', () => {
       [1, 0, 90, 300, 280, 290, 2],
       [2, 1, 0, 0, 0, 0, 2],
     ];
-    logbook.appendBatch([newJournal('demo/a').record('result', resultFields(lamps))]);
+    await logbook.appendBatch([newJournal('demo/a').record('result', resultFields(lamps))]);
     await running.follow();
     expect(JSON.parse((await order({}, asked('A-02')))[1]).answer).toContain('A-02: it did not pass.');
     expect(JSON.parse((await order({}, asked('B-01')))[1]).answer).toBe('Circuit a has no luminaire B-01.');
@@ -232,7 +232,7 @@ describe('an order', () => {
     expect(page.entries.map((entry) => entry.text)).toEqual([
       'Anna accepted the measured lamp currents of entry 1: A-01 on battery 300 mA -> 280 mA.',
     ]);
-    expect(logbook.orders.recent(5)).toEqual([]);
+    expect(await logbook.orders.recent(5)).toEqual([]);
   });
 
   it('takes in a repair, and refuses one of a luminaire that is elsewhere', async () => {
@@ -256,7 +256,7 @@ describe('an order', () => {
   ])('is refused with what to send: %s', async (_what, asked) => {
     const [code, text] = await order({}, JSON.stringify({ ...asked, who: 'Anna' }));
     expect([code, JSON.parse(text).answer]).toEqual([400, expect.stringContaining('"hours" from 1 to 168')]);
-    expect(logbook.orders.recent(5)).toEqual([]);
+    expect(await logbook.orders.recent(5)).toEqual([]);
   });
 
   it.each<[string, Record<string, string>]>([
@@ -269,7 +269,7 @@ describe('an order', () => {
   ])('is refused from %s', async (_from, headers) => {
     const [code] = await order(headers);
     expect(code).toBe(403);
-    expect(logbook.orders.recent(5)).toEqual([]);
+    expect(await logbook.orders.recent(5)).toEqual([]);
   });
 
   it('cannot be read either under a name that only points here', async () => {
@@ -288,7 +288,7 @@ describe('an order', () => {
     ['far too long a text', `${ORDER}${' '.repeat(5000)}`, 'a', 413],
   ])('is refused with %s', async (_what, body, circuit, code) => {
     expect((await order({}, body, circuit))[0]).toBe(code);
-    expect(logbook.orders.recent(5)).toEqual([]);
+    expect(await logbook.orders.recent(5)).toEqual([]);
   });
 });
 

@@ -2,7 +2,7 @@
 // controllers on real connections, at a fixed pace.
 import { join } from 'node:path';
 import { type KeyRing, seededKeys } from '../../../host/keys';
-import { openLogbook } from '../../../host/logbook/sqlite/open';
+import { openLogbook } from '../../../host/logbook/engines/open';
 import { Rehearsal } from '../../../host/rehearse/rehearsal';
 import { type Served, serve } from '../../../host/serve/serve';
 import { LiveFleet } from '../../../simulator/live';
@@ -44,12 +44,12 @@ export async function startNight(o: NightOptions): Promise<Night> {
   const { site, file } = o.lodge;
   const db = join(o.folder, 'night.db');
   const keys = seededKeys(SEED);
-  const logbook = openLogbook(db);
+  const logbook = await openLogbook(db);
   const { slot, days } = firstFull(site, o.circuit);
-  const rehearsal = new Rehearsal({ site, seed: SEED, days: days + 2, keys, logbook });
-  rehearsal.runDays(days);
-  rehearsal.fleet.run((slot.start - LEAD_SEC) * 1000 - rehearsal.fleet.spec.startUtcMs);
-  logbook.close();
+  const rehearsal = await Rehearsal.start({ site, seed: SEED, days: days + 2, keys, logbook });
+  await rehearsal.runDays(days);
+  await rehearsal.run((slot.start - LEAD_SEC) * 1000 - rehearsal.fleet.spec.startUtcMs);
+  await logbook.close();
   const served = await serve({
     ...{ site, siteFile: file, db, keys, port: 0, broker: o.broker.url, quiet: true },
     ...{ simulated: true, heartbeatSec: HEARTBEAT_SEC, speed: () => o.pace },

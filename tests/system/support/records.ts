@@ -1,7 +1,7 @@
 // What a log book says of each luminaire, read from its file with the log book's own reader.
 import type { AnyRecord, ResultRecord } from '../../../firmware/contract/messages';
+import { openLogbook } from '../../../host/logbook/engines/open';
 import type { Entry } from '../../../host/logbook/logbook';
-import { openLogbook } from '../../../host/logbook/sqlite/open';
 import { type LampResult, lampResult } from '../../../host/records/result';
 import { readRecord } from '../../../host/records/schema';
 import type { Site } from '../../../host/site/model';
@@ -23,16 +23,16 @@ export interface Judged extends LampResult {
 }
 
 /** All entries of a log book, oldest first. @throws Error when one cannot be read as a record. */
-export function readLines(db: string): Line[] {
-  const logbook = openLogbook(db);
+export async function readLines(db: string): Promise<Line[]> {
+  const logbook = await openLogbook(db);
   try {
-    return logbook.after(0, 1_000_000).map((entry) => {
+    return (await logbook.after(0, 1_000_000)).map((entry) => {
       const record = readRecord(entry.body);
       if (!record) throw new Error(`Entry ${entry.entry} is no record: ${entry.body}`);
       return { entry, circuit: entry.address.split('/')[1], record };
     });
   } finally {
-    logbook.close();
+    await logbook.close();
   }
 }
 

@@ -1,16 +1,16 @@
 import { expect, it } from 'vitest';
 import { createDesired } from '../../../../host/house/desired/desired';
-import { openLogbook } from '../../../../host/logbook/sqlite/open';
 import type { Plan } from '../../../../host/planner/plan/plan';
 import type { CircuitHistory } from '../../../../host/planner/planner';
 import { localDate } from '../../../../host/site/civil';
+import { newMemory } from '../bench';
 import { HOUSE } from '../site';
 
 const NOW = 1770000000;
 const DAY = 86400;
 
 it('gives the same revisions after a restart, and new ones only when something changes', () => {
-  const { memory } = openLogbook(':memory:');
+  const memory = newMemory();
   const first = createDesired({ site: HOUSE, memory });
   expect(first.refresh(NOW)).toBe(true);
   expect(first.refresh(NOW + DAY)).toBe(false);
@@ -25,7 +25,7 @@ it('gives the same revisions after a restart, and new ones only when something c
 });
 
 it('numbers a changed circuit higher, and only that one', () => {
-  const { memory } = openLogbook(':memory:');
+  const memory = newMemory();
   const first = createDesired({ site: HOUSE, memory });
   first.refresh(NOW);
   const [a, b] = HOUSE.circuits;
@@ -38,7 +38,7 @@ it('numbers a changed circuit higher, and only that one', () => {
 });
 
 it('makes a new plan before the old one runs out', () => {
-  const { memory } = openLogbook(':memory:');
+  const memory = newMemory();
   const desired = createDesired({ site: HOUSE, memory });
   desired.refresh(NOW);
   const first = desired.plan();
@@ -49,7 +49,7 @@ it('makes a new plan before the old one runs out', () => {
 });
 
 it('numbers above a controller that knows a host whose memory is lost', () => {
-  const { memory } = openLogbook(':memory:');
+  const memory = newMemory();
   const desired = createDesired({ site: HOUSE, memory });
   desired.refresh(NOW);
   const high = 3000000000;
@@ -62,7 +62,7 @@ it('numbers above a controller that knows a host whose memory is lost', () => {
 });
 
 it('keeps what people have been told when the site file gets a date without tests, and says what moves', () => {
-  const { memory } = openLogbook(':memory:');
+  const memory = newMemory();
   const first = createDesired({ site: HOUSE, memory });
   first.refresh(NOW);
   const before = first.plan()!;
@@ -88,7 +88,7 @@ it('keeps what people have been told when the site file gets a date without test
 });
 
 it('plans another test a day after one has run out of chances, and lets a passed one be', () => {
-  const { memory } = openLogbook(':memory:');
+  const memory = newMemory();
   const passed: Record<string, number> = {};
   const said: string[] = [];
   const history = (circuit: string): CircuitHistory =>

@@ -6,8 +6,8 @@ import { takeTime } from '../../../../firmware/core/clock';
 import { dueNow, openWindowEnd, takePlan } from '../../../../firmware/core/schedule';
 import { newCore } from '../../../../firmware/core/state';
 import { attendedRefusal } from '../../../../host/house/notes/attended';
+import { openLogbook } from '../../../../host/logbook/engines/open';
 import type { Logbook } from '../../../../host/logbook/logbook';
-import { openLogbook } from '../../../../host/logbook/sqlite/open';
 import type { Plan } from '../../../../host/planner/plan/plan';
 import { slotsOf } from '../../../support/slots';
 import { KEYS, newJournal, resultFields } from '../../logbook/records';
@@ -20,14 +20,14 @@ const HOUR = 3600;
 const DAY = 86400;
 
 let logbook: Logbook;
-let running: ReturnType<typeof newLoggedHouse>;
+let running: Awaited<ReturnType<typeof newLoggedHouse>>;
 
-beforeEach(() => {
-  logbook = openLogbook(':memory:');
-  running = newLoggedHouse(logbook);
+beforeEach(async () => {
+  logbook = await openLogbook(':memory:');
+  running = await newLoggedHouse(logbook);
   running.refresh(NOON - 10 * DAY);
 });
-afterEach(() => logbook.close());
+afterEach(async () => await logbook.close());
 
 const plan = (): Plan => running.house.desired.plan()!.plan;
 const message = (circuit = 'a'): PlanMessage => running.house.desired.of(circuit).plan!;
@@ -89,7 +89,8 @@ describe('a window for work on a circuit', () => {
     const starts = rows('a').map((row) => row[2]);
     expect(starts).toEqual([...starts].sort((x, y) => x - y));
     expect(running.refresh(own + 60)).toBe(false);
-    const again = newLoggedHouse(logbook);
+    await running.memory.written();
+    const again = await newLoggedHouse(logbook);
     await again.follow();
     expect(again.refresh(own + 60)).toBe(false);
     expect(again.house.desired.of('a').plan?.revision).toBe(message('a').revision);
@@ -114,7 +115,7 @@ describe('a window for work on a circuit', () => {
     const [test, kind] = rows('a')[0];
     const result = { type: kind, test, plan: message().revision, started: own };
     const fields = resultFields([[1, 0, 90, 300, 300, 290, 2]], result);
-    logbook.appendBatch([newJournal('demo/a').record('result', fields)]);
+    await logbook.appendBatch([newJournal('demo/a').record('result', fields)]);
     await running.follow();
     await running.entering.attend('a', 4, 'Anna', own);
     running.refresh(own);
@@ -143,8 +144,10 @@ describe('a window for work on a circuit', () => {
   it('stands in the log book by name and on the page until it ends', async () => {
     const own = ownDay('a');
     await running.entering.attend('a', 4, 'Anna', own);
-    expect(logbook.page({ limit: 1 })).toMatchObject([{ kind: 'attended', address: 'demo/a/host', at: own }]);
-    expect(logbook.verify(KEYS)).toMatchObject({ valid: true });
+    expect(await logbook.page({ limit: 1 })).toMatchObject([
+      { kind: 'attended', address: 'demo/a/host', at: own },
+    ]);
+    expect(await logbook.verify(KEYS)).toMatchObject({ valid: true });
     const attended = { from: own, to: own + 4 * HOUR, who: 'Anna' };
     expect(running.house.view.controller('a', own + HOUR).attended).toEqual(attended);
     expect(running.house.view.controller('a', own + 4 * HOUR).attended).toBeNull();
@@ -157,6 +160,6 @@ describe('a window for work on a circuit', () => {
       ok: false,
       answer: expect.stringContaining('but of its neighbour b'),
     });
-    expect(logbook.entries()).toBe(0);
+    expect(await logbook.entries()).toBe(0);
   });
 });

@@ -11,8 +11,8 @@ import { decideAcceptance, measurement } from '../../../../host/house/notes/base
 import { noteAddress, writeNote } from '../../../../host/house/notes/notes';
 import { readPast } from '../../../../host/house/past';
 import { createIngest } from '../../../../host/ingest/ingest';
+import { openLogbook } from '../../../../host/logbook/engines/open';
 import type { Logbook } from '../../../../host/logbook/logbook';
-import { openLogbook } from '../../../../host/logbook/sqlite/open';
 import type { Circuit } from '../../../../host/site/model';
 import { type Journal, KEYS, newJournal, resultFields } from '../../logbook/records';
 import { newLoggedHouse } from '../bench';
@@ -37,23 +37,25 @@ let file: string;
 let logbook: Logbook;
 let journal: Journal;
 
-beforeEach(() => {
+beforeEach(async () => {
   folder = mkdtempSync(join(tmpdir(), 'nightproof-baseline-'));
   file = join(folder, 'log.db');
-  logbook = openLogbook(file);
+  logbook = await openLogbook(file);
   journal = newJournal(A);
 });
-afterEach(() => {
-  logbook.close();
+afterEach(async () => {
+  await logbook.close();
   rmSync(folder, { recursive: true, force: true });
 });
 
-function reopen(): void {
-  logbook.close();
-  logbook = openLogbook(file);
+async function reopen(): Promise<void> {
+  await logbook.close();
+  logbook = await openLogbook(file);
 }
-function tested(lamps: number[][], more: object = {}): void {
-  logbook.appendBatch([journal.record('result', resultFields(lamps, { type: TestKind.Brief, ...more }))]);
+async function tested(lamps: number[][], more: object = {}): Promise<void> {
+  await logbook.appendBatch([
+    journal.record('result', resultFields(lamps, { type: TestKind.Brief, ...more })),
+  ]);
 }
 /** Decides and writes as command and page do. */
 async function accept(luminaires: string[] = [], circuit = CIRCUIT, who = 'Anna Fitter') {
@@ -63,7 +65,7 @@ async function accept(luminaires: string[] = [], circuit = CIRCUIT, who = 'Anna 
     inForce: notes.of('a').inForce,
     complete: history.of('a').complete,
   });
-  if ('note' in decision) writeNote(logbook, KEYS, decision.note);
+  if ('note' in decision) await writeNote(logbook, KEYS, decision.note);
   return 'note' in decision ? { rows: decision.note.fields.lamps } : decision;
 }
 const past = (circuit = CIRCUIT) =>
@@ -73,9 +75,9 @@ const measured = async () => measurement(CIRCUIT, (await past()).history.of('a')
 
 describe('what is measured', () => {
   it('comes from the newest complete test: on battery at 60 s, on mains the mean of a lamp that was lit', async () => {
-    tested([first(250), second(251, 390)]);
-    tested([first(280), second(281, 410)]);
-    tested([first(200), second(200, 300)], { end: Reason.OrderedRestore });
+    await tested([first(250), second(251, 390)]);
+    await tested([first(280), second(281, 410)]);
+    await tested([first(200), second(200, 300)], { end: Reason.OrderedRestore });
     expect(await measured()).toMatchObject({
       entry: 2,
       lamps: [
@@ -86,7 +88,7 @@ describe('what is measured', () => {
   });
 
   it('leaves the current on mains as it is where the lamp was dark then', async () => {
-    tested([first(280), second(281, 3)]);
+    await tested([first(280), second(281, 3)]);
     expect((await measured())?.lamps[1]).toMatchObject({
       mains: 400,
       refusal: '',
@@ -94,9 +96,9 @@ describe('what is measured', () => {
   });
 
   it('is nothing where no test is complete, or where the circuit has another number of luminaires now', async () => {
-    tested([first(280)], { end: Reason.Outage });
+    await tested([first(280)], { end: Reason.Outage });
     expect(await measured()).toBeUndefined();
-    tested([first(280)]);
+    await tested([first(280)]);
     expect(await accept()).toEqual({ refusals: [expect.stringContaining('no complete test of circuit a')] });
   });
 });
@@ -110,49 +112,49 @@ describe('an implausible value', () => {
     ['below the floor', first(209), '209 mA on battery is below 70 % of the 300 mA in the site file'],
     ['far above', first(391), '391 mA on battery is more than 130 % of the 300 mA in the site file'],
   ])('%s is refused by name, and nothing is written', async (_what, row, why) => {
-    tested([row, second(290, 410)]);
-    const before = logbook.entries();
+    await tested([row, second(290, 410)]);
+    const before = await logbook.entries();
     const outcome = await accept();
     expect(outcome).toEqual({ refusals: [expect.stringMatching(/^A-01: .*\.$/)] });
     expect((outcome as { refusals: string[] }).refusals[0]).toContain(why);
-    expect(logbook.entries()).toBe(before);
+    expect(await logbook.entries()).toBe(before);
     expect(await accept(['A-02'])).toMatchObject({
       rows: [{ luminaire: 'A-02', new: { battery: 290, mains: 410 } }],
     });
   });
 
   it('on mains is refused as well', async () => {
-    tested([first(290), second(290, 200)]);
+    await tested([first(290), second(290, 200)]);
     expect(await accept()).toEqual({
       refusals: [expect.stringContaining('200 mA on mains is below 70 % of')],
     });
   });
 
   it('cannot creep downwards: the measure stays the site file, never what was accepted before', async () => {
-    tested([first(215), second(290, 410)]);
+    await tested([first(215), second(290, 410)]);
     expect(await accept()).toHaveProperty('rows');
-    tested([first(205), second(290, 410)]);
+    await tested([first(205), second(290, 410)]);
     expect(await accept()).toEqual({ refusals: [expect.stringContaining('of the 300 mA in the site file')] });
   });
 
   it('is not asked of a luminaire that is not there', async () => {
-    tested([first(290), second(290, 410)]);
+    await tested([first(290), second(290, 410)]);
     expect(await accept(['B-01'])).toEqual({ refusals: ['Circuit a has no luminaire B-01.'] });
   });
 });
 
 describe('an acceptance', () => {
   it('is an entry of the log book with name, date, old and new values, in the chain like any other', async () => {
-    tested([first(280), second(281, 410)]);
+    await tested([first(280), second(281, 410)]);
     expect(await accept()).toHaveProperty('rows');
-    tested([first(270), second(271, 405)]);
+    await tested([first(270), second(271, 405)]);
     expect(await accept(['A-01'], CIRCUIT, 'Ben')).toMatchObject({
       rows: [{ old: { battery: 280 }, new: { battery: 270 } }],
     });
-    const [entry] = logbook.page({ limit: 1 });
+    const [entry] = await logbook.page({ limit: 1 });
     expect(entry).toMatchObject({ address: noteAddress(A), kind: 'baseline', at: NOW, entry: 4 });
     expect(JSON.parse(entry.body)).toMatchObject({ who: 'Ben', utc: NOW, seq: 2, result: 3 });
-    expect(logbook.verify(KEYS)).toMatchObject({ valid: true, entries: 4 });
+    expect(await logbook.verify(KEYS)).toMatchObject({ valid: true, entries: 4 });
     expect([...(await accepted())].map(([id, a]) => [id, a.battery, a.mains, a.who])).toEqual([
       ['A-01', 270, 0, 'Ben'],
       ['A-02', 281, 410, 'Anna Fitter'],
@@ -160,7 +162,7 @@ describe('an acceptance', () => {
   });
 
   it('gives way to the site file when that is corrected afterwards, for that luminaire only', async () => {
-    tested([first(280), second(281, 410)]);
+    await tested([first(280), second(281, 410)]);
     await accept();
     const [one, two] = CIRCUIT.luminaires;
     const corrected = { ...CIRCUIT, luminaires: [{ ...one, batteryMilliamps: 260 }, two] };
@@ -174,7 +176,7 @@ describe('an acceptance', () => {
     const fields = { result: 1, lamps: [{ luminaire: 'A-01', new: { battery: 1, mains: 0 } }] };
     const forged = newJournal(noteAddress(A), 'host', KEYS);
     const record = forged.record('baseline', { who: 'Eve', ...fields });
-    logbook.appendBatch([{ ...record, body: record.body.replace('Eve', 'Eva') }]);
+    await logbook.appendBatch([{ ...record, body: record.body.replace('Eve', 'Eva') }]);
     expect((await accepted()).size).toBe(0);
     const clock = { nowMs: () => NOW * 1000 };
     const ingest = createIngest({ logbook, keys: KEYS, clock, publish: () => true });
@@ -183,26 +185,26 @@ describe('an acceptance', () => {
   });
 
   it('by two processes at a time leaves one unbroken chain', async () => {
-    const other = openLogbook(file);
-    tested([first(280), second(281, 410)]);
+    const other = await openLogbook(file);
+    await tested([first(280), second(281, 410)]);
     const note = { address: A, kind: 'baseline', at: NOW, fields: { result: 1, lamps: [] } } as const;
     for (let i = 0; i < 5; i++) {
-      writeNote(i % 2 === 0 ? logbook : other, KEYS, { ...note, who: `Fitter ${i}` });
-      tested([first(280), second(281, 410)]);
+      await writeNote(i % 2 === 0 ? logbook : other, KEYS, { ...note, who: `Fitter ${i}` });
+      await tested([first(280), second(281, 410)]);
     }
-    other.close();
-    expect(logbook.verify(KEYS)).toMatchObject({ valid: true, entries: 11 });
-    expect(logbook.evidenceCount()).toBe(0);
+    await other.close();
+    expect(await logbook.verify(KEYS)).toMatchObject({ valid: true, entries: 11 });
+    expect(await logbook.evidenceCount()).toBe(0);
   });
 });
 
 describe('the settings for the controller', () => {
   it('carry what was accepted under a higher revision, on that circuit only', async () => {
-    const { house, refresh, follow } = newLoggedHouse(logbook, { site: SITE });
+    const { house, refresh, follow } = await newLoggedHouse(logbook, { site: SITE });
     refresh(NOW);
     const before = { a: house.desired.of('a').settings!, b: house.desired.of('b').settings! };
     expect(before.a.lamps).toBe('0,300,0,3600;1,300,400,3600;');
-    tested([first(280), second(281, 410)]);
+    await tested([first(280), second(281, 410)]);
     await accept();
     await follow();
     expect(refresh(NOW + 60)).toBe(true);
@@ -214,16 +216,16 @@ describe('the settings for the controller', () => {
   });
 
   it('carry it also when the host is killed after the entry was written and before anything was sent', async () => {
-    const before = newLoggedHouse(logbook);
+    const before = await newLoggedHouse(logbook);
     before.refresh(NOW);
     const { revision } = before.house.desired.of('a').settings!;
-    tested([first(280), first(281)]);
+    await tested([first(280), first(281)]);
     const program = fileURLToPath(new URL('./acceptAndDie.ts', import.meta.url));
     const died = spawnSync(process.execPath, ['--import', 'tsx', program, file, String(NOW)]);
     expect([died.signal, died.stderr.toString()]).toEqual(['SIGKILL', '']);
     reopen();
-    expect(logbook.verify(KEYS)).toMatchObject({ valid: true, entries: 2 });
-    const after = newLoggedHouse(logbook);
+    expect(await logbook.verify(KEYS)).toMatchObject({ valid: true, entries: 2 });
+    const after = await newLoggedHouse(logbook);
     await after.follow();
     after.refresh(NOW + 60);
     expect(after.house.desired.of('a').settings).toMatchObject({ lamps: '0,280,0,3600;0,281,0,3600;' });

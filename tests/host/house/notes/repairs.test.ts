@@ -6,11 +6,11 @@ import { createDesired } from '../../../../host/house/desired/desired';
 import { writeNote } from '../../../../host/house/notes/notes';
 import { noteView } from '../../../../host/house/notes/noteView';
 import { retestKind, retestOf } from '../../../../host/house/notes/repairs';
+import { openLogbook } from '../../../../host/logbook/engines/open';
 import type { Logbook } from '../../../../host/logbook/logbook';
-import { openLogbook } from '../../../../host/logbook/sqlite/open';
 import { RETEST_DAYS } from '../../../../host/planner/keep';
 import { KEYS, newJournal, resultFields } from '../../logbook/records';
-import { newLoggedHouse } from '../bench';
+import { newLoggedHouse, newMemory } from '../bench';
 import { HOUSE } from '../site';
 
 const NOW = 1_770_000_000;
@@ -22,28 +22,28 @@ const [a, b] = HOUSE.circuits;
 
 let logbook: Logbook;
 let journal: ReturnType<typeof newJournal>;
-let running: ReturnType<typeof newLoggedHouse>;
+let running: Awaited<ReturnType<typeof newLoggedHouse>>;
 let said: string[];
-beforeEach(() => {
-  logbook = openLogbook(':memory:');
+beforeEach(async () => {
+  logbook = await openLogbook(':memory:');
   journal = newJournal('demo/a');
   said = [];
-  running = newRunning();
+  running = await newRunning();
 });
-afterEach(() => logbook.close());
+afterEach(async () => await logbook.close());
 
-function newRunning() {
-  return newLoggedHouse(logbook, { onProblem: (sentence) => said.push(sentence) });
+async function newRunning() {
+  return await newLoggedHouse(logbook, { onProblem: (sentence) => said.push(sentence) });
 }
 
 async function tested(type: TestKind, started: number, ...lamps: number[][]): Promise<void> {
-  logbook.appendBatch([journal.record('result', resultFields(lamps, { type, started }))]);
+  await logbook.appendBatch([journal.record('result', resultFields(lamps, { type, started }))]);
   await running.follow();
 }
 
 async function repaired(retest: TestKind, at: number, luminaires = 'A-01'): Promise<void> {
   const fields = { luminaires, what: 'battery changed', retest };
-  writeNote(logbook, KEYS, { address: 'demo/a', kind: 'repaired', who: 'Anna', at, fields });
+  await writeNote(logbook, KEYS, { address: 'demo/a', kind: 'repaired', who: 'Anna', at, fields });
   await running.follow();
 }
 
@@ -111,7 +111,7 @@ describe('the test owed after a repair', () => {
       ok: false,
       answer: 'Circuit a has no luminaire B-01.',
     });
-    expect(logbook.entries()).toBe(2);
+    expect(await logbook.entries()).toBe(2);
   });
 
   it('is told of the luminaire, and of no other, for as long as it is owed', async () => {
@@ -133,8 +133,8 @@ describe('the test owed after a repair', () => {
 
   it('stands in the log book by name, signed, with its date', async () => {
     await repaired(TestKind.Full, NOW, 'A-01 A-02');
-    const [entry] = logbook.page({ limit: 1 });
-    expect(logbook.verify(KEYS)).toMatchObject({ valid: true });
+    const [entry] = await logbook.page({ limit: 1 });
+    expect(await logbook.verify(KEYS)).toMatchObject({ valid: true });
     expect(noteView(entry, 'a', HOUSE.timeZone)).toMatchObject({
       kind: 'repaired',
       text: 'Anna repaired A-01, A-02 (battery changed); a duration test is due by Mon 16 Feb 2026.',
@@ -156,7 +156,8 @@ describe('the plan', () => {
     expect(retest.start - at).toBeLessThanOrEqual(RETEST_DAYS * DAY);
     // Neither the same host nor one that starts anew plans it a second time.
     expect(running.refresh(at + 7200)).toBe(false);
-    const again = newRunning();
+    await running.memory.written();
+    const again = await newRunning();
     await again.follow();
     expect(again.refresh(at + 10_800)).toBe(false);
     await tested(TestKind.Full, retest.start + 600, PASS, PASS);
@@ -166,7 +167,7 @@ describe('the plan', () => {
   it('moves a test to which batteries will not be full after an outage, and only that', () => {
     let fullAt = 0;
     const desired = createDesired({
-      ...{ site: HOUSE, memory: logbook.memory },
+      ...{ site: HOUSE, memory: newMemory() },
       history: () => ({ lastBrief: NOW - 20 * DAY, lastFull: NOW - 100 * DAY }),
       fullAt: (circuit) => (circuit === 'a' ? fullAt : 0),
       onProblem: (sentence) => said.push(sentence),

@@ -5,7 +5,7 @@ import type { LiveMessage, ResultRecord, StateMessage } from '../../../../firmwa
 import { createPast } from '../../../../host/house/past';
 import { luminaireHistory } from '../../../../host/house/view/luminaireHistory';
 import { recordText } from '../../../../host/house/view/recordView';
-import { openLogbook } from '../../../../host/logbook/sqlite/open';
+import { openLogbook } from '../../../../host/logbook/engines/open';
 import { profileOf } from '../../../../host/profiles/profile';
 import { readRecord } from '../../../../host/records/schema';
 import { owedFullTests } from '../../../../host/site/owed';
@@ -59,8 +59,8 @@ it('a limited test leaves the last full test and its due date as they were', () 
   expect(lampAfter([Limited, PASS])).toMatchObject({ fullSeconds: null, fullVerdict: 'untested' });
 });
 
-it('is kept apart from full tests in what the planner is told', () => {
-  const logbook = openLogbook(':memory:');
+it('is kept apart from full tests in what the planner is told', async () => {
+  const logbook = await openLogbook(':memory:');
   const past = createPast(HOUSE, KEYS);
   const journal = newJournal('demo/a');
   for (const [type, started] of [
@@ -68,12 +68,12 @@ it('is kept apart from full tests in what the planner is told', () => {
     [Limited, 2000],
     [Brief, 3000],
   ])
-    logbook.appendBatch([journal.record('result', resultFields([PASS], { type, started }))]);
-  for (const entry of logbook.after(0, 10)) past.take(entry);
+    await logbook.appendBatch([journal.record('result', resultFields([PASS], { type, started }))]);
+  for (const entry of await logbook.after(0, 10)) past.take(entry);
   expect(past.history.of('a').last).toEqual({ lastFull: 1000, lastLimited: 2000, lastBrief: 3000 });
-  const history = luminaireHistory(HOUSE.circuits[0], 0, logbook.results('demo/a', 9), 'UTC');
+  const history = luminaireHistory(HOUSE.circuits[0], 0, await logbook.results('demo/a', 9), 'UTC');
   expect(history.results.map((r) => r.kind)).toEqual(['brief', 'limited', 'full']);
-  logbook.close();
+  await logbook.close();
 });
 
 it('is called by its name in sentences, in the log book and while it runs', () => {

@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { Phase, Reason, TestKind } from '../../../../firmware/contract/codes';
 import type { AnyRecord, StateMessage } from '../../../../firmware/contract/messages';
 import { luminaireHistory } from '../../../../host/house/view/luminaireHistory';
-import { openLogbook } from '../../../../host/logbook/sqlite/open';
+import { openLogbook } from '../../../../host/logbook/engines/open';
 import { headline } from '../../../../host/page/words/headline';
 import { concerns } from '../../../../host/page/words/urgency';
 import { readRecord } from '../../../../host/records/schema';
@@ -90,14 +90,14 @@ describe.each<[string, Reason, Bench]>([
     expect(headline(status.controllers)).toContain('1 needs attention.');
   });
 
-  it('is named as the tester at each luminaire', () => {
-    const logbook = openLogbook(':memory:');
+  it('is named as the tester at each luminaire', async () => {
+    const logbook = await openLogbook(':memory:');
     const written = newJournal('demo/a');
-    logbook.appendBatch(bodies.map(({ kind, fields }) => written.record(kind, fields)));
-    const entries = logbook.results('demo/a', 10);
+    await logbook.appendBatch(bodies.map(({ kind, fields }) => written.record(kind, fields)));
+    const entries = await logbook.results('demo/a', 10);
     const said = LUMINAIRES.map((_, i) => luminaireHistory(SITE.circuits[0], i, entries, 'UTC').diagnosis);
     expect(new Set(said).size).toBe(1);
     expect(said[0]).toMatch(/^Most likely the (tester, not the luminaire|current sensor)/);
-    logbook.close();
+    await logbook.close();
   });
 });

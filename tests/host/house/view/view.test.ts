@@ -4,7 +4,7 @@ import { lineText } from '../../../../firmware/contract/curve';
 import type { AnyRecord, ResultRecord, StateMessage } from '../../../../firmware/contract/messages';
 import { luminaireHistory } from '../../../../host/house/view/luminaireHistory';
 import { recordMark, recordText } from '../../../../host/house/view/recordView';
-import { openLogbook } from '../../../../host/logbook/sqlite/open';
+import { openLogbook } from '../../../../host/logbook/engines/open';
 import type { Plan } from '../../../../host/planner/plan/plan';
 import { profileFor } from '../../../../host/profiles/profile';
 import { readRecord } from '../../../../host/records/schema';
@@ -287,16 +287,21 @@ describe('a line of the log book', () => {
 });
 
 describe('a history', () => {
-  it('gathers results, curves and the diagnosis of one luminaire, newest first', () => {
-    const logbook = openLogbook(':memory:');
+  it('gathers results, curves and the diagnosis of one luminaire, newest first', async () => {
+    const logbook = await openLogbook(':memory:');
     const journal = newJournal('demo/a');
     const curves = { step: 100, curves: ['oo', 'oA'], type: 2, seconds: 3600 };
     const late = { started: 1790000000 };
-    logbook.appendBatch([
+    await logbook.appendBatch([
       journal.record('result', resultFields([PASS, PASS], { ...curves, started: 1780000000 })),
       journal.record('result', resultFields([PASS, FAIL], late)),
     ]);
-    const history = luminaireHistory(HOUSE.circuits[0], 1, logbook.results('demo/a', 10), HOUSE.timeZone);
+    const history = luminaireHistory(
+      HOUSE.circuits[0],
+      1,
+      await logbook.results('demo/a', 10),
+      HOUSE.timeZone,
+    );
     expect(history).toMatchObject({ luminaire: 'A-02', circuit: 'a' });
     expect(history.results.map((r) => [r.entry, r.kind, r.verdict, r.milliampsAt5])).toEqual([
       [2, 'brief', 'fail', 0],
@@ -304,23 +309,25 @@ describe('a history', () => {
     ]);
     expect(history.curves).toEqual([{ at: 1780000000, step: 100, percent: [100, 0], bound: 1.25 }]);
     expect(history.diagnosis).toMatch(/^Most likely the charger, .* on 28 May 2026 the lamp was lit for/);
-    logbook.close();
+    await logbook.close();
   });
 
-  it('draws curves of straight lines as what lies between their points, and leaves out what it cannot read', () => {
-    const logbook = openLogbook(':memory:');
+  it('draws curves of straight lines as what lies between their points, and leaves out what it cannot read', async () => {
+    const logbook = await openLogbook(':memory:');
     const journal = newJournal('demo/a');
     // Place 1: 100 %, place 3: 90 %, place 4: 0 %.
     const points = [1 * 128 + 100, 3 * 128 + 90, 4 * 128];
     const curves = { grid: 30, curves: ['????', lineText(points, 0, 3, 2)], type: 2, seconds: 3600 };
-    logbook.appendBatch([
+    await logbook.appendBatch([
       journal.record('result', resultFields([PASS, PASS], { ...curves, started: 1780000000 })),
     ]);
-    const curvesOf = (index: number) =>
-      luminaireHistory(HOUSE.circuits[0], index, logbook.results('demo/a', 10), HOUSE.timeZone).curves;
-    expect(curvesOf(1)).toEqual([{ at: 1780000000, step: 30, percent: [-1, 100, 95, 90, 0], bound: 2.5 }]);
-    expect(curvesOf(0)).toEqual([]);
-    logbook.close();
+    const curvesOf = async (index: number) =>
+      luminaireHistory(HOUSE.circuits[0], index, await logbook.results('demo/a', 10), HOUSE.timeZone).curves;
+    expect(await curvesOf(1)).toEqual([
+      { at: 1780000000, step: 30, percent: [-1, 100, 95, 90, 0], bound: 2.5 },
+    ]);
+    expect(await curvesOf(0)).toEqual([]);
+    await logbook.close();
   });
 });
 

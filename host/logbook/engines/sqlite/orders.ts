@@ -1,9 +1,9 @@
 // Orders and the small memory of the host, beside the log book in the same file.
-import { risingNumber } from '../../clock';
-import type { Memory, OrderRow, OrderStore } from '../logbook';
+import { risingNumber } from '../../../clock';
+import type { OrderRow } from '../../logbook';
 import { type Db, inTransaction } from './schema';
 
-export function newOrderStore(db: Db, controller: (address: string) => number): OrderStore {
+export function newOrderStore(db: Db, controller: (address: string) => number) {
   const last = db.prepare('SELECT max(counter) AS n FROM orders WHERE controller = ?');
   const insert = db.prepare('INSERT INTO orders VALUES (?, ?, ?, ?, ?, ?, ?)');
   const answer = db.prepare('UPDATE orders SET answer = ? WHERE controller = ? AND counter = ?');
@@ -12,7 +12,7 @@ export function newOrderStore(db: Db, controller: (address: string) => number): 
       'JOIN controllers c ON c.id = o.controller ORDER BY o.at DESC, o.counter DESC LIMIT ?',
   );
   return {
-    take(order) {
+    take(order: Omit<OrderRow, 'counter' | 'answer'>): number {
       return inTransaction(db, () => {
         const id = controller(order.address);
         const before = (last.get(id) as { n: number | null }).n ?? 0;
@@ -21,21 +21,24 @@ export function newOrderStore(db: Db, controller: (address: string) => number): 
         return counter;
       });
     },
-    answer(address, counter, text) {
+    answer(address: string, counter: number, text: string): void {
       inTransaction(db, () => answer.run(text, controller(address), counter));
     },
-    recent: (limit) => recent.all(limit) as OrderRow[],
+    recent: (limit: number) => recent.all(limit) as OrderRow[],
   };
 }
 
-export function newMemory(db: Db): Memory {
-  const recall = db.prepare('SELECT text FROM memory WHERE name = ?');
+export function newMemoryStore(db: Db) {
+  const all = db.prepare('SELECT name, text FROM memory');
   const remember = db.prepare(
     'INSERT INTO memory VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET text = excluded.text',
   );
   return {
-    recall: (name) => (recall.get(name) as { text: string } | undefined)?.text ?? '',
-    remember(name, text) {
+    all(): Map<string, string> {
+      const rows = all.all() as { name: string; text: string }[];
+      return new Map(rows.map(({ name, text }) => [name, text]));
+    },
+    remember(name: string, text: string): void {
       remember.run(name, text);
     },
   };

@@ -1,7 +1,7 @@
 // Reading the log book. Every read is short, so that a long report never keeps the WAL from shrinking.
-import type { KeyRing } from '../../keys';
-import { chainWalk } from '../chain';
-import type { Entry, EntryFilter, Evidence, Verification } from '../logbook';
+import type { KeyRing } from '../../../keys';
+import { chainWalk } from '../../chain';
+import type { Entry, EntryFilter, Evidence, Verification } from '../../logbook';
 import type { Db } from './schema';
 
 const SELECT =

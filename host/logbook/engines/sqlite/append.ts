@@ -1,6 +1,6 @@
 // Writing records: one transaction a batch, the log book's chain continued, every conflict kept.
-import { entryHash, linkOf, NO_HASH, NO_PREV, prevOf } from '../chain';
-import type { Appended, Entry, NewRecord, WriteNext } from '../logbook';
+import { entryHash, linkOf, NO_HASH, NO_PREV, prevOf } from '../../chain';
+import type { Appended, Entry, NewRecord, WriteNext } from '../../logbook';
 import { type Db, inTransaction } from './schema';
 
 /** What is known of one journal without asking the file. */

@@ -1,6 +1,6 @@
 // The SQLite file: what is in it, which version it is, and how one is opened.
 import Database from 'libsql';
-import { LogbookError } from '../logbook';
+import { LogbookError } from '../../logbook';
 
 export type Db = Database.Database;
 

@@ -1,35 +1,41 @@
 // The SQLite log book, put together; every failure leaves as one sentence.
-import type { Logbook } from '../logbook';
+import type { EntryFilter, Logbook } from '../../logbook';
 import { newAppender } from './append';
-import { newMemory, newOrderStore } from './orders';
+import { newMemoryStore, newOrderStore } from './orders';
 import { newReader } from './read';
 import { openDb, plainError } from './schema';
 
-export interface LogbookOptions {
+export interface SqliteOptions {
   /** Largest size of the file in pages of 4096 bytes, so that it cannot fill the disk; 0 for no limit. */
   pagesMax?: number;
 }
 
-/** The same functions, whose errors are sentences about `file`. */
-function plainly<T extends object>(file: string, target: T): T {
+type Member = (...values: never[]) => unknown;
+/** The same functions, each giving a promise. */
+type Promised<T> = {
+  [Name in keyof T]: T[Name] extends (...values: infer V) => infer R ? (...values: V) => Promise<R> : never;
+};
+
+/** The same functions as promises, whose errors are sentences about `file`. The work itself is done at once. */
+function plainly<T extends Record<keyof T, Member>>(file: string, target: T): Promised<T> {
   const out: Record<string, unknown> = {};
   for (const [name, member] of Object.entries(target)) {
-    out[name] = (...values: unknown[]) => {
+    out[name] = async (...values: never[]) => {
       try {
-        return (member as (...v: unknown[]) => unknown)(...values);
+        return (member as Member)(...values);
       } catch (error) {
         throw plainError(file, error);
       }
     };
   }
-  return out as T;
+  return out as Promised<T>;
 }
 
 /**
  * Opens the log book in `file`, or makes it; ':memory:' keeps it in memory only.
  * @throws LogbookError with one sentence when the file is damaged, foreign, newer or cannot be opened.
  */
-export function openLogbook(file: string, options: LogbookOptions = {}): Logbook {
+export function openSqlite(file: string, options: SqliteOptions): Logbook {
   const db = openDb(file, options.pagesMax ?? 0);
   const appender = newAppender(db);
   const reader = newReader(db);
@@ -38,7 +44,7 @@ export function openLogbook(file: string, options: LogbookOptions = {}): Logbook
     appendNext: appender.next,
     through: (address: string, journal: string, after = 0) => appender.through(address, journal, after),
     ...reader,
-    total: (filter = {}) => reader.total(filter),
+    total: (filter: Pick<EntryFilter, 'address' | 'kind'> = {}) => reader.total(filter),
     close: () => {
       db.close();
     },
@@ -46,6 +52,6 @@ export function openLogbook(file: string, options: LogbookOptions = {}): Logbook
   return {
     ...records,
     orders: plainly(file, newOrderStore(db, appender.controller)),
-    memory: plainly(file, newMemory(db)),
+    memory: plainly(file, newMemoryStore(db)),
   };
 }

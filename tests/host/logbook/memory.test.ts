@@ -1,0 +1,26 @@
+import { expect, it } from 'vitest';
+import { openLogbook } from '../../../host/logbook/engines/open';
+import { loadMemory } from '../../../host/logbook/memory';
+
+it('is there at once, and durable when it says so', async () => {
+  const { memory: store } = await openLogbook(':memory:');
+  await store.remember('plan', 'one');
+  const memory = await loadMemory(store, (sentence) => expect.fail(sentence));
+  expect([memory.recall('plan'), memory.recall('heard')]).toEqual(['one', '']);
+  for (const text of ['two', 'three']) memory.remember('plan', text);
+  expect(memory.recall('plan')).toBe('three');
+  await memory.written();
+  expect((await store.all()).get('plan')).toBe('three');
+});
+
+it('says what could not be written, and remembers it all the same', async () => {
+  const logbook = await openLogbook(':memory:', { pagesMax: 40 });
+  const said: string[] = [];
+  const memory = await loadMemory(logbook.memory, (sentence) => said.push(sentence));
+  const text = 'x'.repeat(1_000_000);
+  memory.remember('plan', text);
+  await memory.written();
+  expect(said).toEqual([expect.stringMatching(/^The disk of the log book .* is full\. .*\.$/)]);
+  expect(memory.recall('plan')).toBe(text);
+  await logbook.close();
+});
