@@ -1,5 +1,5 @@
-// Takes in what people enter on the page: decided by the state of the house, written into the log book, applied to
-// the state, answered.
+// Takes what people enter on the page: checks it against the state of the house, writes it into the log book,
+// applies it to the state, and answers.
 import type { OrderOutcome, RepairPart } from '../api/views';
 import type { KeyRing } from '../keys';
 import type { Entry, Logbook } from '../logbook/logbook';
@@ -11,13 +11,13 @@ import { decideAcceptance, rowWords } from './notes/baseline';
 import { type NewNote, writeNote } from './notes/notes';
 import { type RepairFields, repairWords, retestKind, retestOf } from './notes/repairs';
 
-/** Every function is for a circuit of the site. None rejects: trouble is an answer too. */
+/** Every function needs a circuit of the site. None rejects: a failure is an answer too. */
 export interface Entering {
-  /** Enters a window from `now` on, or with 0 hours calls off the one there is. */
+  /** Enters a window from `now` on; with 0 hours, cancels the present one. */
   attend(circuit: string, hours: number, who: string, now: number): Promise<OrderOutcome>;
-  /** Accepts what the newest complete test measured of a luminaire. */
+  /** Accepts what the newest complete test measured on a luminaire. */
   accept(circuit: string, luminaire: string, who: string, now: number): Promise<OrderOutcome>;
-  /** Enters that a luminaire was repaired; its test is owed from then on. */
+  /** Enters that a luminaire was repaired; from then on its test is owed. */
   repaired(circuit: string, repair: RepairEntry): Promise<OrderOutcome>;
 }
 
@@ -34,7 +34,7 @@ export interface EnteringOptions {
   house: Pick<House, 'past' | 'desired'>;
   logbook: Pick<Logbook, 'appendNext'>;
   keys: KeyRing;
-  /** Applies a new entry of the log book to the house; it never rejects. */
+  /** Applies a new log book entry to the house; it never rejects. */
   apply(entry: Entry): Promise<void>;
 }
 
@@ -80,7 +80,7 @@ class NoteEntering implements Entering {
     if (!circuit.luminaires.some((lamp) => lamp.id === luminaire))
       return refused([`Circuit ${circuitId} has no luminaire ${luminaire}.`]);
     const { failedLong } = house.past.history.of(circuitId);
-    // What feeds the lamp shows only in a long test (common practice).
+    // A fault in what feeds the lamp shows only in a long test (common practice).
     const retest =
       part === 'other' ? retestKind(circuit, failedLong, [luminaire]) : retestOf(circuit, 'full');
     const fields: RepairFields = {

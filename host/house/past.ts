@@ -1,5 +1,5 @@
-// What the log book says of a site: what people entered and what the controllers recorded, taken entry by entry in
-// the order of the log book. A host that starts takes all of them once more, and so does a command that asks.
+// What the log book says of a site: what people entered and what the controllers recorded, entry by entry in
+// log book order. A starting host reads all of it, and so does a command that needs it.
 import type { AnyRecord } from '../../firmware/contract/messages';
 import type { KeyRing } from '../keys';
 import type { Entry, Logbook } from '../logbook/logbook';
@@ -14,20 +14,20 @@ import { owedAfterRepairs, unprovenRepair } from './notes/repairs';
 export interface Past {
   readonly notes: Notes;
   readonly history: History;
-  /** Number of the entry taken last, 0 for none. */
+  /** Number of the last entry applied, 0 if none. */
   entry(): number;
-  /** An entry of the log book, with its record where that has been read already; false for one taken before. */
+  /** A log book entry, with its record if already read; false if it was applied before. */
   take(entry: Entry, record?: AnyRecord): boolean;
-  /** Tests of a circuit that repairs ask for and that have not been made since. */
+  /** Tests of a circuit that repairs ask for and that are still owed. */
   owed(circuit: Circuit): Owed[];
-  /** The repair of a luminaire whose test is still owed, in words; '' when there is none. */
+  /** The repair of a luminaire whose test is still owed, in words; '' if there is none. */
   unproven(circuit: Circuit, luminaire: string): string;
 }
 
-/** Entries read at a time. */
+/** Entries read per batch. */
 const SLICE = 2000;
 
-/** The past of a site of which nothing has been taken yet; see `Past`. */
+/** The past of a site before its first entry; see `Past`. */
 export function createPast(site: Site, keys: KeyRing): Past {
   const notes = createNotes(site, keys);
   const history = createHistory(site);
@@ -60,7 +60,7 @@ export function createPast(site: Site, keys: KeyRing): Past {
   };
 }
 
-/** Hands on all entries after a number, oldest first. */
+/** Passes on all entries after a number, oldest first. */
 export async function replay(
   logbook: Pick<Logbook, 'after'>,
   from: number,
@@ -74,7 +74,7 @@ export async function replay(
   }
 }
 
-/** The past that a log book holds now. */
+/** The past held by a log book now. */
 export async function readPast(logbook: Pick<Logbook, 'after'>, site: Site, keys: KeyRing): Promise<Past> {
   const past = createPast(site, keys);
   await replay(logbook, 0, (entry) => past.take(entry));

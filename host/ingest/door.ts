@@ -1,4 +1,4 @@
-// The one way in: topic, size, characters, signature, shape, in this order, each refusal with its name.
+// The only way in: topic, size, characters, signature, shape, in this order, each refusal with its name.
 import type { z } from 'zod';
 import { Limit } from '../../firmware/contract/limits';
 import type {
@@ -20,7 +20,7 @@ import {
   stateSchema,
 } from '../records/schema';
 
-/** Why a message was turned away. */
+/** Why a message was refused. */
 export type Refusal =
   | 'topic'
   | 'unknown controller'
@@ -44,7 +44,7 @@ export interface AdmittedRecord {
   address: string;
   text: string;
   message: RecordHead;
-  /** Undefined when it is of a kind or version this host does not know. */
+  /** Undefined if its kind or version is unknown to this host. */
   record: AnyRecord | undefined;
 }
 

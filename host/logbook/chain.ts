@@ -1,5 +1,5 @@
-// The two chains of a log book, as arithmetic: the log book's own over all entries, and each
-// controller's from record to record. Nothing here reads a file.
+// The two chains of a log book, as arithmetic: the log book's own over all entries, and each controller's
+// from record to record. Nothing here reads a file.
 import { createHash } from 'node:crypto';
 import { intField, textField } from '../../firmware/contract/fields';
 import { chainHash, hasValidSignature } from '../../firmware/contract/signature';
@@ -11,7 +11,7 @@ export const NO_HASH = '0'.repeat(64);
 /** `prev` of the first record of a journal. */
 export const NO_PREV = '0'.repeat(32);
 
-/** Hash of an entry: SHA-256 over the hash before, the address and the body, hex. */
+/** Hash of an entry: SHA-256 over the previous hash, the address and the body, hex. */
 export function entryHash(before: string, address: string, body: string): string {
   return createHash('sha256').update(`${before}\n${address}\n${body}`).digest('hex');
 }
@@ -21,7 +21,7 @@ export function linkOf(body: string): string {
   return chainHash(sha256, body);
 }
 
-/** The link a record carries, '' when it carries none. */
+/** The link a record carries, '' if none. */
 export function prevOf(body: string): string {
   return textField(body, 'prev');
 }
@@ -29,7 +29,7 @@ export function prevOf(body: string): string {
 interface JournalTail {
   /** Links still waiting for the record after them, by the number of that record. */
   expects: Map<number, string>;
-  /** Links carried by records whose predecessor has not come up yet, by the record's number. */
+  /** Links carried by records whose predecessor has not appeared yet, by the record's number. */
   carries: Map<number, { link: string; entry: number }>;
 }
 
@@ -38,7 +38,7 @@ export interface ChainWalk {
   take(entry: Entry): boolean;
   /** The first broken record, or what is still missing at the end. */
   finish(): { entry: number; why: string } | undefined;
-  /** What is broken so far; unlike `finish` it does not mind a record that may still be on its way. */
+  /** What is broken so far; unlike `finish` it accepts a record that may still be on its way. */
   broken(): { entry: number; why: string } | undefined;
   entries(): number;
   hash(): string;
@@ -126,7 +126,7 @@ class Walk implements ChainWalk {
     return tail;
   }
 
-  /** Does it follow from the record before it, where that has come up already? */
+  /** Does it follow from the record before it, if that has appeared already? */
   private checkBefore(e: Entry): boolean {
     const tail = this.tailOf(e);
     const carried = prevOf(e.body);
@@ -138,7 +138,7 @@ class Walk implements ChainWalk {
     return true;
   }
 
-  /** Does the record after it, where that came first, follow from it? */
+  /** Does the record after it, if that came first, follow from it? */
   private checkAfter(e: Entry): boolean {
     const tail = this.tailOf(e);
     const link = linkOf(e.body);

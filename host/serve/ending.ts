@@ -3,7 +3,7 @@ export interface Ending {
   run(): Promise<void>;
 }
 
-/** Ends things in the reverse order of their beginning; what fails to end does not keep the rest. */
+/** Ends things in reverse order of their start; one that fails to end does not stop the rest. */
 export function newEnding(): Ending {
   const ends: (() => void | Promise<void>)[] = [];
   return {

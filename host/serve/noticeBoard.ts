@@ -12,11 +12,14 @@ export interface NoticeBoardOptions {
   now(): number;
 }
 
-/** How often it is looked whether the notice has changed, ms; and after how many looks it is sent all the same. */
+/**
+ * Time between checks whether the notice has changed, ms; and the number of checks after which it is sent
+ * anyway.
+ */
 const LOOK_MS = 5000;
 const ANEW_LOOKS = 120;
 
-/** Looks at once and then again and again, until the returned function is called. */
+/** Checks at once and then repeatedly, until the returned function is called. */
 export function startNoticeBoard(o: NoticeBoardOptions): () => void {
   let sent = '';
   let looks = 0;
@@ -24,7 +27,7 @@ export function startNoticeBoard(o: NoticeBoardOptions): () => void {
     const { notice } = o.view.status(o.now(), 1);
     const what = noticeMessage({ ...notice, at: 0 }, Limit.PacketBytes);
     looks++;
-    // A broker that was started again has forgotten what it kept.
+    // A restarted broker has forgotten what it retained.
     if (what === sent && looks % ANEW_LOOKS !== 0) return;
     const text = noticeMessage(notice, Limit.PacketBytes);
     if (o.publish(noticeTopic(o.site), text, { qos: 1, retain: true })) sent = what;

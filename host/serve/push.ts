@@ -1,5 +1,5 @@
-// Feeds the open pages. States and readings are gathered for a moment first: with time running fast they
-// come faster than anybody can look.
+// Feeds the open pages. States and readings are collected for a moment first: in a fast simulation they come
+// faster than anyone can read.
 
 import type { Contact, LiveReading } from '../api/views';
 import type { View } from '../house/view/view';
@@ -35,7 +35,7 @@ export function startPush(o: PushOptions): Push {
   }, GATHER_MS);
   const tick = setInterval(() => {
     o.hub.send('clock', { now: o.now(), speed: o.speed() });
-    // Silence sends no message, so somebody has to notice it.
+    // Silence sends no message, so something must check for it.
     for (const circuit of o.circuits) {
       const { contact } = o.view.controller(circuit, o.now());
       if (contacts.get(circuit) !== contact) changed.add(circuit);

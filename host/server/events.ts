@@ -17,7 +17,10 @@ export interface EventHub {
   close(): void;
 }
 
-/** Bytes that may wait for a page that does not read; then it is let go, and its browser comes again. */
+/**
+ * Most bytes that may wait for a page that does not read; beyond that it is dropped, and its browser
+ * reconnects.
+ */
 const BACKLOG_BYTES = 1 << 20;
 
 function frame(name: string, payload: unknown): Uint8Array {
@@ -31,7 +34,7 @@ export function newEventHub(): EventHub {
     try {
       page.close();
     } catch {
-      // The browser was quicker.
+      // The browser was faster.
     }
   };
   return {

@@ -1,5 +1,5 @@
-// What a request must be before it is answered. The page has no passwords yet, so it is for this machine
-// alone unless told otherwise, and no other web page may speak to it through the reader's browser.
+// What a request must meet before it is answered. The page has no passwords yet, so by default it is for this
+// machine only, and no other web page may reach it through the reader's browser.
 import type { Context, MiddlewareHandler } from 'hono';
 
 /** Nothing inline, nothing from elsewhere, no framing. */
@@ -17,13 +17,13 @@ export function isLoopback(host: string): boolean {
   return LOOPBACK_NAMES.includes(host) || host === '::1';
 }
 
-/** Why a request is turned away, '' when it may pass. */
+/** Why a request is refused, '' if it may pass. */
 export function requestRefusal(
   request: { method: string; header(name: string): string | undefined },
   boundTo: string,
 ): string {
   const host = request.header('host') ?? '';
-  // A name that only points here (DNS rebinding) must not make a foreign page the owner of our data.
+  // A name that only points here (DNS rebinding) must not give a foreign page our data.
   if (isLoopback(boundTo) && !LOOPBACK_NAMES.includes(nameOf(host)))
     return 'This page is only for this machine; open it at 127.0.0.1.';
   if (request.method !== 'POST') return '';
@@ -36,7 +36,7 @@ export function requestRefusal(
   return '';
 }
 
-/** Refuses what must not pass and puts the safety headers on everything else. */
+/** Refuses what must not pass and adds the safety headers to everything else. */
 export function guard(boundTo: string): MiddlewareHandler {
   return async (c: Context, next) => {
     const request = { method: c.req.method, header: (name: string) => c.req.header(name) };

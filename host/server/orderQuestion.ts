@@ -1,4 +1,4 @@
-// What a person may ask for on the page, and the order it becomes.
+// What a person may request on the page, and the order it becomes.
 import { z } from 'zod';
 import { OrderKind } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
@@ -33,7 +33,7 @@ const toHost = z.discriminatedUnion('do', [
   z.object({ do: z.literal('repaired'), luminaire, part: z.enum(PARTS), ...whose }),
 ]);
 
-/** What must stand in the body of an order, told to whoever sent something else. */
+/** What the body of an order must contain, for a sender who sent something else. */
 export const ORDER_HELP =
   'An order needs "who": your name in 1 to 40 plain characters, and "do": "restore", "clear fault", "release", "trace", ' +
   '"leave", "accept" with "luminaire", "repaired" with "luminaire" and "part": ' +
@@ -57,14 +57,17 @@ function wishOf(asked: z.infer<typeof toController>): OrderWish {
   return { do: PLAIN[asked.do], arg: 0, who };
 }
 
-/** What the host itself does: a window for work of some hours, 0 to end it; accept measured currents; enter a repair. */
+/**
+ * What the host handles itself: a window for work of some hours, 0 to end it; accept measured currents; enter
+ * a repair.
+ */
 export type HostWish = { who: string } & (
   | { hours: number }
   | { measured: string }
   | { repaired: string; part: RepairPart }
 );
 
-/** What a request's body asks for; undefined when it is nothing that there is. */
+/** What a request's body asks for; undefined if there is no such thing. */
 export function readOrder(body: unknown): { wish: OrderWish } | HostWish | undefined {
   const order = toController.safeParse(body).data;
   if (order) return { wish: wishOf(order) };

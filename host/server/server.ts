@@ -18,7 +18,7 @@ export interface ServerOptions extends RouteParts {
   page: Page;
   /** TCP port; 0 for any free one. */
   port: number;
-  /** Address to listen on; this machine only (127.0.0.1) unless told. */
+  /** Address to listen on; this machine only (127.0.0.1) by default. */
   host?: string;
 }
 
@@ -69,7 +69,7 @@ function listen(app: Hono, port: number, host: string): Promise<HttpServer> {
 
 /**
  * Serves the page.
- * @throws Error with one sentence when the port is taken.
+ * @throws Error with one sentence if the port is taken.
  */
 export async function startServer(options: ServerOptions): Promise<PageServer> {
   const host = options.host ?? '127.0.0.1';

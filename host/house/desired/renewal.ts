@@ -1,4 +1,4 @@
-// When a plan is made anew, and what of it people are told.
+// When a new plan is made, and what people hear of it.
 import { TestKind } from '../../../firmware/contract/codes';
 import { type Owed, RETEST_DAYS } from '../../planner/keep';
 import { passedOf } from '../../planner/placing/startWorks';
@@ -8,25 +8,25 @@ import { type PlanChange, replan } from '../../planner/replan';
 import { profileFor, type RuleProfile } from '../../profiles/profile';
 import type { Site } from '../../site/model';
 
-/** Length of a plan, and what must be left of it before it is made longer, days. */
+/** Length of a plan, and how much of it must be left before it is extended, days. */
 const PLAN_DAYS = 400;
 const LEFT_DAYS = 100;
 const DAY_SEC = 86400;
-/** Time in which the result of a test may still come in from a controller that was cut off, s. */
+/** Time in which a test result may still arrive from a controller that was cut off, s. */
 const RESULT_SEC = DAY_SEC;
-/** Days for which a test that is overdue gets further nights on top of the regular ones (our choice, no source). */
+/** Days for which an overdue test gets further nights on top of the regular ones (our choice, no source). */
 const TRIED_DAYS = 14;
-/** So many lines are told of one new plan. */
+/** Most lines reported about one new plan. */
 const TOLD_MAX = 30;
 
 export type History = (circuit: string) => CircuitHistory;
 
-/** What a plan made anew is held against. */
+/** What a new plan is compared with. */
 export interface Known {
   history: History;
   /** Tests that repairs ask for. */
   owed?: Owed[];
-  /** By circuit the UTC second at which its batteries are full again, where it is later than a planned test. */
+  /** By circuit the UTC second at which its batteries are full again, if later than a planned test. */
   fullAt?: Record<string, number>;
 }
 
@@ -35,7 +35,7 @@ export function reachesFar(plan: Plan, now: number): boolean {
   return plan.until - now > LEFT_DAYS * DAY_SEC;
 }
 
-/** The plan for a site from now on: the first one, or the one in force with as little changed as can be. */
+/** The plan for a site from now on: the first one, or the current one with as few changes as possible. */
 export function renewedPlan(
   site: Site,
   inForce: Plan | undefined,
@@ -49,7 +49,7 @@ export function renewedPlan(
   return replan(site, profile, inForce, now, days, { history, owed, fullAt });
 }
 
-/** Whether the plan has a test in time after a repair. */
+/** True if the plan has a test in time after a repair. */
 export function isOwedPlanned(plan: Plan, { circuit, kind, from }: Owed): boolean {
   const own = plan.circuits.find((one) => one.circuit === circuit);
   const to = from + RETEST_DAYS * DAY_SEC;
@@ -57,9 +57,9 @@ export function isOwedPlanned(plan: Plan, { circuit, kind, from }: Owed): boolea
 }
 
 /**
- * Circuits whose batteries are not full in time for a chance of a test that is still to come, e.g. after an outage,
- * with the UTC second at which they are.
- * @param fullAtOf the UTC second at which a circuit's batteries are full again, 0 when they are
+ * Circuits whose batteries are not full in time for an attempt still to come, e.g. after an outage, with the
+ * UTC second at which they are.
+ * @param fullAtOf the UTC second at which a circuit's batteries are full again, 0 if they are full
  */
 export function lateCharges(
   plan: Plan,
@@ -73,20 +73,20 @@ export function lateCharges(
     if (fullAt <= now) continue;
     const first = slots.find((slot) => slot.end > now && slot.kind !== TestKind.None);
     if (!first || first.start >= fullAt || first.start <= now) continue;
-    // What a test that was passed has left of its chances is nobody's loss.
+    // The remaining attempts of a passed test are no loss.
     if (passedOf(first.kind, historyOf(circuit)) < slots.find((slot) => slot.test === first.test)!.start)
       late[circuit] = fullAt;
   }
   return late;
 }
 
-/** Between two looks, UTC seconds. */
+/** Between two checks, UTC seconds. */
 interface Look {
   before: number;
   now: number;
 }
 
-/** Whether the test with this last chance was lost though it might yet be passed another night. */
+/** True if the test with this last attempt was lost but could still pass on another night. */
 function isLost(
   last: Slot,
   slots: Slot[],
@@ -98,14 +98,14 @@ function isLost(
   const passed = passedOf(last.kind, known);
   const first = slots.find((slot) => slot.test === last.test)!.start;
   if (passed >= first) return false;
-  // What several nights could not do is for people to look at: more tests would only flatten batteries.
+  // If several nights failed, people must look at it: more tests would only flatten batteries.
   const days = (isBrief ? profile.brief : profile.full).latestDays.value + TRIED_DAYS;
   return passed === 0 || now - passed <= days * DAY_SEC;
 }
 
 /**
- * True when a test of the plan ran out of chances between two looks and was not passed: void, or missed. A test that has
- * been overdue for a fortnight is left to people.
+ * True if a test of the plan used up its attempts between two checks without passing: void, or missed. A test
+ * overdue for a fortnight is left to people.
  */
 export function hasLostTest(
   plan: Plan,
@@ -122,7 +122,7 @@ export function hasLostTest(
   );
 }
 
-/** What is told when a new plan takes the place of one in force, before controllers get it. */
+/** What is reported when a new plan replaces the current one, before controllers get it. */
 export function changeLines(changes: PlanChange[]): string[] {
   if (changes.length === 0) return [];
   const rest = changes.length - TOLD_MAX;
@@ -130,7 +130,7 @@ export function changeLines(changes: PlanChange[]): string[] {
   return ['The plan changes:', ...changes.slice(0, TOLD_MAX).map(({ sentence }) => sentence), ...more];
 }
 
-/** What is told of tests that a plan could not place in time; undefined when it has them all. */
+/** What is reported of tests that a plan could not place in time; undefined if it placed them all. */
 export function shortfallLine(plan: MadePlan): string | undefined {
   if (plan.shortfalls.length === 0) return undefined;
   const late = new Set(plan.shortfalls.map((shortfall) => shortfall.circuit));

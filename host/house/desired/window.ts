@@ -1,6 +1,6 @@
-// A circuit's plan with a window in which somebody is at work: the window is one more row, of no test. It
-// comes under a revision of its own, and a controller that takes a new revision forgets which tests of the
-// old one are done, so those are left out.
+// A circuit's plan with a window in which someone is working: the window is one more row, without a test. It
+// has its own revision, and a controller that takes a new revision forgets which tests of the old one are
+// done, so those are left out.
 import { TestKind } from '../../../firmware/contract/codes';
 import type { CircuitPlan } from '../../planner/plan/plan';
 
@@ -13,16 +13,16 @@ export interface Window {
 /** What was added to the plan of a circuit. */
 export interface Added {
   revision: number;
-  /** Undefined when it was called off. */
+  /** Undefined if it was cancelled. */
   window: Window | undefined;
   /** Tests of the plan that were done when the revision was made. */
   done: number[];
 }
 
-/** Number of the row; no test of a plan gets so far. */
+/** Number of the row; no test of a plan gets that far. */
 const ROW = 60000;
 
-/** The plan as its controller should get it; `added` only where it is newer than the plan itself. */
+/** The plan its controller should get; with `added` only if that is newer than the plan itself. */
 export function withWindow(share: CircuitPlan, added: Added | undefined): CircuitPlan {
   if (!added) return share;
   const slots = share.slots.filter((slot) => !added.done.includes(slot.test));
@@ -31,7 +31,7 @@ export function withWindow(share: CircuitPlan, added: Added | undefined): Circui
   return { ...share, slots: slots.sort((a, b) => a.start - b.start) };
 }
 
-/** Whether two windows are the same, or both are none. */
+/** True if two windows are the same, or both are absent. */
 export function isSameWindow(a: Window | undefined, b: Window | undefined): boolean {
   return a?.from === b?.from && a?.to === b?.to;
 }

@@ -1,6 +1,6 @@
-// What the records of each circuit say, taken in the order of the log book: how its luminaires stand, which tests
-// are done, what the newest complete test measured, who holds. Of each circuit only what is asked for later is
-// kept, so memory does not grow with the log book.
+// What the records of each circuit say, in log book order: the state of its luminaires, which tests are done,
+// what the newest complete test measured, who holds. Only what is needed later is kept, so memory does not
+// grow with the log book.
 import { OrderKind, Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
 import type { AnyRecord, OrderRecord, ResultRecord } from '../../../firmware/contract/messages';
 import type { LampStatus } from '../../api/views';
@@ -19,7 +19,7 @@ export interface TestEnd {
   verdict: 'pass' | 'fail' | 'void';
 }
 
-/** The newest test of a circuit that ran to its end. */
+/** The newest completed test of a circuit. */
 export interface CompleteTest {
   /** Number of its entry in the log book. */
   entry: number;
@@ -32,36 +32,36 @@ export interface CompleteTest {
 export interface CircuitStanding {
   /** Last tests that were not void, UTC seconds. */
   last: CircuitHistory;
-  /** UTC second of the latest full test that was not void, 0 for none. A limited one never counts. */
+  /** UTC second of the latest full test that was not void, 0 if none. A limited test never counts. */
   fullAt: number;
   /** Ends of numbered tests, oldest first. */
   ends: TestEnd[];
   complete: CompleteTest | undefined;
   /** In sensor order. */
   lamps: LampStatus[];
-  /** Luminaires, in sensor order, that failed the last test longer than a brief one that judged them. */
+  /** Luminaires, in sensor order, that failed the last test longer than brief that judged them. */
   failedLong: boolean[];
-  /** Seconds by which the running test was lengthened. */
+  /** Seconds by which the running test was extended. */
   extraSec: number;
   /** Hold by order. */
   held: { who: string; until: number } | null;
-  /** The controller has reminded of the hold that lasts. */
+  /** The controller has sent a reminder of the hold. */
   isReminded: boolean;
 }
 
 export interface History {
-  /** A record of a circuit, in the order of the log book; `at` is the UTC second it is filed under. */
+  /** A record of a circuit, in log book order; `at` is the UTC second it is filed under. */
   take(circuit: string, record: AnyRecord, entry: { entry: number; at: number }): void;
-  /** @throws Error when the site has no such circuit */
+  /** @throws Error if the site has no such circuit */
   of(circuit: string): Readonly<CircuitStanding>;
 }
 
-/** Kinds of records that change a circuit's standing; others need not be read. */
+/** Kinds of records that change a circuit's state; others need not be read. */
 export const HEEDED_KINDS: ReadonlySet<string> = new Set([
   ...['result', 'order', 'held', 'reminder', 'released'],
 ]);
 
-/** Ends of tests kept per circuit: enough for two years with every retry used. */
+/** Test ends kept per circuit: enough for two years with every retry used. */
 const ENDS_MAX = 200;
 
 function newStanding(luminaires: string[]): CircuitStanding {
@@ -71,7 +71,7 @@ function newStanding(luminaires: string[]): CircuitStanding {
   };
 }
 
-/** Length of a test and holds by order are known from the orders alone. */
+/** The length of a test and holds by order are known only from the orders. */
 function takeOrder(standing: CircuitStanding, record: OrderRecord, at: number): void {
   if (record.do === OrderKind.Extend) standing.extraSec += record.arg;
   if (record.do === OrderKind.Hold) standing.held = { who: record.who, until: at + record.arg };
@@ -79,7 +79,7 @@ function takeOrder(standing: CircuitStanding, record: OrderRecord, at: number): 
 }
 
 function takeLasts(standing: CircuitStanding, { type }: ResultRecord, at: number): void {
-  // A longer test shows all that a brief test would have shown.
+  // A longer test proves everything a brief test would.
   const last = { ...standing.last, lastBrief: at };
   if (type === TestKind.Full) {
     last.lastFull = at;
@@ -109,7 +109,7 @@ function takeResult(standing: CircuitStanding, r: ResultRecord, entry: { entry: 
   if (standing.ends.length > ENDS_MAX) standing.ends.shift();
 }
 
-/** The history of a site of which no record has been taken yet; see `History`. */
+/** The history of a site before its first record; see `History`. */
 export function createHistory(site: Site): History {
   const standings = new Map(
     site.circuits.map(({ id, luminaires }) => [id, newStanding(luminaires.map((lamp) => lamp.id))]),
@@ -131,7 +131,7 @@ export function createHistory(site: Site): History {
   };
 }
 
-/** Numbers of the tests that were completed under a plan's revision or a later one. */
+/** Numbers of the tests completed under a plan's revision or a later one. */
 export function doneTests(ends: readonly TestEnd[], revision: number): number[] {
   const done = ends.filter(({ plan, verdict }) => plan >= revision && verdict !== 'void');
   return [...new Set(done.map(({ test }) => test))];

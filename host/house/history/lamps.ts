@@ -1,4 +1,4 @@
-// How a luminaire stands after all its results: a failure stays until a test that can disprove it passes.
+// The state of a luminaire after all its results: a failure stays until a test that can disprove it passes.
 import { TestKind, Verdict } from '../../../firmware/contract/codes';
 import type { ResultRecord } from '../../../firmware/contract/messages';
 import type { LampStatus } from '../../api/views';
@@ -18,12 +18,12 @@ export function untested(luminaire: string): LampStatus {
   };
 }
 
-/** How much a kind of test shows: a pass disproves a failure of its own kind and of those below. */
+/** How much a kind of test proves: a pass disproves a failure of its own kind and of those below. */
 const SHOWS: Record<KindWord, number> = { '': 0, brief: 1, limited: 2, full: 3, commissioning: 4 };
 
 /**
- * Whether a result may take the place of what is known. A void proves nothing, so it never hides a
- * failure; a pass of a shorter kind cannot disprove the failure of a longer one.
+ * True if a result may replace what is known. A void result proves nothing, so it never hides a failure; a
+ * pass of a shorter kind cannot disprove the failure of a longer one.
  */
 function replaces(known: LampStatus, kind: TestKind, verdict: Verdict): boolean {
   if (known.verdict !== 'fail') return true;
@@ -32,7 +32,7 @@ function replaces(known: LampStatus, kind: TestKind, verdict: Verdict): boolean 
   return SHOWS[kindWord(kind)] >= SHOWS[known.kind];
 }
 
-/** The luminaire's standing after one more result. */
+/** The luminaire's state after one more result. */
 export function withResult(known: LampStatus, r: ResultRecord, lamp: LampResult, at: number): LampStatus {
   const next = { ...known };
   const verdict = verdictWord(lamp.verdict);

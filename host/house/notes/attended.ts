@@ -1,5 +1,5 @@
-// A window in which somebody is at work on a circuit: outside the plan's nights the controller starts tests
-// by order only inside such a window. The circuit's own nights hold all the same (I7).
+// A window in which someone works on a circuit: outside the plan's nights the controller starts tests by
+// order only inside such a window. The circuit's own nights still apply (I7).
 import { DAY_SEC, modulo, nightAt } from '../../planner/nights/nights';
 import { neighboursOf } from '../../planner/placing/colours';
 import type { Plan } from '../../planner/plan/plan';
@@ -7,7 +7,7 @@ import { localDate } from '../../site/civil';
 import type { Site } from '../../site/model';
 import type { Decision, NewNote } from './notes';
 
-/** UTC seconds; both 0: called off. */
+/** UTC seconds; both 0 if cancelled. */
 export interface AttendedFields {
   from: number;
   to: number;
@@ -17,7 +17,7 @@ export interface Attended extends AttendedFields {
   who: string;
 }
 
-/** Own days named to somebody who asked for another. */
+/** Own days suggested to someone who asked for another day. */
 const DAYS_NAMED = 3;
 /** Shortest window, s: a brief test with its margins. */
 const LEAST_SEC = 600;
@@ -41,7 +41,7 @@ function ownDays(site: Site, share: Plan['circuits'][0], now: number): string {
   }).join('; ');
 }
 
-/** Neighbours whose day that is. */
+/** Neighbours whose day it is. */
 function ownersOf(site: Site, plan: Plan, circuit: string, night: number): string[] {
   const near = neighboursOf(site).get(circuit) ?? new Set();
   return plan.circuits
@@ -50,8 +50,8 @@ function ownersOf(site: Site, plan: Plan, circuit: string, night: number): strin
 }
 
 /**
- * Why nobody may test the circuit in that window, one sentence; '' when it is permitted.
- * @param plan the plan in force, which gives each circuit its own days
+ * Why the circuit must not be tested in that window, one sentence; '' if it may be.
+ * @param plan the current plan, which gives each circuit its own days
  * @param now UTC second
  */
 export function attendedRefusal(
@@ -84,7 +84,7 @@ export function attendedRefusal(
   return barred ? `The site file does not allow tests on ${barred}.` : '';
 }
 
-/** A window from now on, or with 0 and 0 the end of the one there is. */
+/** A window from now on, or with 0 and 0 the end of the present one. */
 export interface AttendedWish extends AttendedFields {
   site: Site;
   circuit: string;
@@ -93,11 +93,11 @@ export interface AttendedWish extends AttendedFields {
   now: number;
   /** The window last entered. */
   present: Attended | undefined;
-  /** The plan in force. */
+  /** The current plan. */
   plan: Plan | undefined;
 }
 
-/** The note to be written, or why not, one sentence. */
+/** The note to write, or why not, one sentence. */
 export function decideAttended(wish: AttendedWish): Decision {
   const { site, circuit, who, now, present, plan, from, to } = wish;
   const note: NewNote = {

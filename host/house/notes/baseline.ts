@@ -1,6 +1,6 @@
 // The commissioned current of each luminaire: from the site file, until a named person accepts what a
-// complete test has measured. What is accepted holds as long as the site file's own values stay the same:
-// whoever corrects the file later means the file.
+// complete test measured. An accepted value applies while the site file's own values stay the same: someone
+// who corrects the file later means the file.
 import { Verdict } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
 import type { BaselineView } from '../../api/views';
@@ -10,13 +10,13 @@ import { reasonSentence } from '../../words/codes';
 import type { CompleteTest } from '../history/history';
 import type { Decision, NewNote } from './notes';
 
-/** Currents of a lamp on battery and on mains, mA; mains 0 where it is dark on mains. */
+/** Currents of a lamp on battery and on mains, mA; mains is 0 in modes that are dark on mains. */
 export interface Currents {
   battery: number;
   mains: number;
 }
 
-/** One luminaire's row in a note: what the site file said, what was in force, what is now. */
+/** One luminaire's row in a note: the site file's value, the value until now, the value from now on. */
 interface Row {
   luminaire: string;
   site: Currents;
@@ -25,7 +25,7 @@ interface Row {
 }
 
 export interface BaselineFields {
-  /** Number of the log book's entry that the values were measured in. */
+  /** Number of the log book entry with the measured values. */
   result: number;
   lamps: Row[];
 }
@@ -36,12 +36,12 @@ export interface Accepted extends Currents {
   at: number;
 }
 
-/** What the newest complete test says of one luminaire. */
+/** What the newest complete test measured on one luminaire. */
 export interface Measured extends Currents {
   luminaire: string;
-  /** False: `mains` is not measured but the site file's own. */
+  /** False: `mains` was not measured and is the site file's own. */
   seenOnMains: boolean;
-  /** Why it cannot be accepted, one sentence; '' when it can. */
+  /** Why it cannot be accepted, one sentence; '' if it can. */
   refusal: string;
 }
 
@@ -53,14 +53,17 @@ export interface Measurement {
   lamps: Measured[];
 }
 
-/** A lamp does not take this share more than the site file says: then sensor or file is wrong (common practice, no source). */
+/**
+ * A lamp never takes this far above the site file's value: then sensor or file is wrong (common practice, no
+ * source).
+ */
 const MOST_PERCENT = 130;
 
 export function currentsOf(lamp: Luminaire): Currents {
   return { battery: lamp.batteryMilliamps, mains: lamp.mainsMilliamps };
 }
 
-/** Currents of a luminaire that the circuit has. */
+/** Currents of an existing luminaire of the circuit. */
 export function currentsIn(circuit: Circuit, luminaire: string): Currents {
   return currentsOf(circuit.luminaires.find((lamp) => lamp.id === luminaire)!);
 }
@@ -69,7 +72,7 @@ export function isSameCurrents(a: Currents, b: Currents): boolean {
   return a.battery === b.battery && a.mains === b.mains;
 }
 
-/** The circuit with the currents in force. */
+/** The circuit with the currents that apply. */
 export function withBaselines(circuit: Circuit, accepted: ReadonlyMap<string, Accepted>): Circuit {
   if (accepted.size === 0) return circuit;
   const luminaires = circuit.luminaires.map((lamp) => {
@@ -79,7 +82,7 @@ export function withBaselines(circuit: Circuit, accepted: ReadonlyMap<string, Ac
   return { ...circuit, luminaires };
 }
 
-/** Why a current cannot be what a sound lamp takes; '' when it can. The site file's value is the measure. */
+/** Why a current cannot come from a sound lamp; '' if it can. The site file's value is the reference. */
 function implausible(value: number, site: number, floorPercent: number, where: string): string {
   if (value <= Limit.RailLow || value >= Limit.RailHigh)
     return `its sensor was open circuit or saturated ${where}`;
@@ -107,10 +110,10 @@ function measuredLamp(lamp: Luminaire, row: LampResult, floorPercent: number): M
 }
 
 /**
- * What the newest complete test of a circuit has measured: mA at 60 s on battery, and the mean on mains.
+ * What the newest complete test of a circuit measured: mA at 60 s on battery, and the mean on mains.
  * @param circuit with the site file's own currents
- * @param floorPercent least share of the site file's current that counts as lit
- * @returns undefined also for a test of another wiring, whose rows are not these luminaires
+ * @param floorPercent lowest share of the site file's current that counts as lit
+ * @returns undefined also for a test of different wiring, whose rows are not these luminaires
  */
 export function measurement(
   circuit: Circuit,
@@ -123,16 +126,16 @@ export function measurement(
   return { entry, at, lamps };
 }
 
-/** The wish to accept what the newest complete test has measured. */
+/** The request to accept what the newest complete test measured. */
 export interface Acceptance {
   /** site/circuit */
   address: string;
   /** With the site file's own currents. */
   circuit: Circuit;
-  /** The same with the currents in force. */
+  /** The same with the currents that apply. */
   inForce: Circuit;
   complete: CompleteTest | undefined;
-  /** Luminaires meant; all of the circuit when empty. */
+  /** Luminaires meant; empty means the whole circuit. */
   luminaires: string[];
   who: string;
   /** UTC second. */
@@ -173,7 +176,7 @@ export function decideAcceptance(a: Acceptance): Decision<BaselineNote> {
   return { note: { address, kind: 'baseline', at, who, fields: { result: found.entry, lamps } } };
 }
 
-/** The currents of a luminaire as they are shown: of the site file, in force, measured. */
+/** The currents of a luminaire as shown: from the site file, applied, measured. */
 export function baselineView(
   circuit: Circuit,
   { inForce, accepted }: { inForce: Circuit; accepted: ReadonlyMap<string, Accepted> },

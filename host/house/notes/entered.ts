@@ -1,5 +1,5 @@
-// What people have entered about each circuit of a site, taken note by note in the order of the log book. Only what
-// still matters is kept: the newest word on each thing.
+// What people have entered about each circuit of a site, note by note in log book order. Only the newest note
+// on each subject is kept.
 import type { KeyRing } from '../../keys';
 import type { Entry } from '../../logbook/logbook';
 import type { Circuit, Site } from '../../site/model';
@@ -9,28 +9,28 @@ import { aboutOf, signedNote } from './notes';
 import { kindAfter, type Repair, type RepairFields } from './repairs';
 
 export interface CircuitNotes {
-  /** The circuit with the lamp currents in force. */
+  /** The circuit with the lamp currents that apply. */
   inForce: Circuit;
-  /** What was accepted and still holds, by luminaire. */
+  /** Accepted values that still apply, by luminaire. */
   accepted: ReadonlyMap<string, Accepted>;
-  /** The window last entered, unless it was called off; it may lie in the past. */
+  /** The window last entered, unless cancelled; it may lie in the past. */
   attended: Attended | undefined;
-  /** The newest repair of each kind of test that is owed afterwards. */
+  /** The newest repair for each kind of test owed afterwards. */
   newestRepairs: Repair[];
   /** The newest repair of each luminaire. */
   repairs: ReadonlyMap<string, Repair>;
 }
 
 export interface Notes {
-  /** A note, in the order of the log book; one without our signature changes nothing. */
+  /** A note, in log book order; one without our signature changes nothing. */
   take(entry: Entry): void;
-  /** @throws Error when the site has no such circuit */
+  /** @throws Error if the site has no such circuit */
   of(circuit: string): CircuitNotes;
 }
 
 /**
- * Accepted currents after one more note. What is accepted holds as long as the site file's own values stay the same:
- * whoever corrects the file later means the file.
+ * Accepted currents after one more note. A value applies while the site file's own values stay the same:
+ * someone who corrects the file later means the file.
  */
 function withAccepted(
   circuit: Circuit,
@@ -76,7 +76,7 @@ function withNote(circuit: Circuit, notes: CircuitNotes, keys: KeyRing, entry: E
   return note ? withRepair(circuit, notes, note) : notes;
 }
 
-/** The notes of a site of which none has been taken yet; see `Notes`. */
+/** The notes of a site before the first one; see `Notes`. */
 export function createNotes(site: Site, keys: KeyRing): Notes {
   const circuits = new Map(site.circuits.map((circuit) => [circuit.id, circuit]));
   const all = new Map<string, CircuitNotes>();

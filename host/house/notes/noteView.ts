@@ -26,7 +26,7 @@ function textOf(entry: Entry, zone: string): string {
   return 'A note of a kind unknown to this host.';
 }
 
-/** A note of the host's own as readers get it. */
+/** A note of the host's own, as readers get it. */
 export function noteView(entry: Entry, circuit: string, zone: string): LogEntryView {
   const { entry: number, at, kind, body, hash } = entry;
   return { entry: number, at, circuit, kind, text: textOf(entry, zone), mark: 'note', body, hash };

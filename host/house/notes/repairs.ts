@@ -1,5 +1,5 @@
-// Repairs that people enter: what was mended and when. The luminaires are tested again soon after, so that the log
-// book shows whether it helped.
+// Repairs that people enter: what was repaired and when. The luminaires are tested again soon after, so that
+// the log book shows whether it helped.
 import { TestKind } from '../../../firmware/contract/codes';
 import { type Owed, RETEST_DAYS } from '../../planner/keep';
 import { DAY_SEC } from '../../planner/nights/nights';
@@ -10,15 +10,15 @@ import { testName } from '../../words/codes';
 import { dayWord } from '../../words/when';
 
 export interface RepairFields {
-  /** Ids of the luminaires, with a space between them. */
+  /** Ids of the luminaires, separated by spaces. */
   luminaires: string;
-  /** What was done; '' where nobody said. */
+  /** What was done; '' if not given. */
   what: string;
-  /** Kind of test that is owed after it. */
+  /** Kind of test owed after it. */
   retest: TestKind;
 }
 
-/** A repair as it was entered. */
+/** A repair as entered. */
 export interface Repair {
   /** Number of its entry in the log book. */
   entry: number;
@@ -28,23 +28,23 @@ export interface Repair {
   fields: RepairFields;
 }
 
-/** The test that shows whether a repair helped: the long one where a luminaire failed its last long test. */
+/** The test that shows whether a repair helped: a long one if a luminaire failed its last long test. */
 export function retestKind(circuit: Circuit, failedLong: readonly boolean[], luminaires: string[]): TestKind {
   const hasFailed = circuit.luminaires.some((lamp, i) => luminaires.includes(lamp.id) && failedLong[i]);
   return hasFailed ? longKindOf(circuit) : TestKind.Brief;
 }
 
-/** The long or brief test that a person asks for after a repair. */
+/** The long or brief test requested after a repair. */
 export function retestOf(circuit: Circuit, word: 'brief' | 'full'): TestKind {
   return word === 'brief' ? TestKind.Brief : longKindOf(circuit);
 }
 
-/** The kind of test that a repair asks for, as the circuit stands now. */
+/** The kind of test a repair asks for in the circuit's present state. */
 export function kindAfter(circuit: Circuit, { retest }: RepairFields): TestKind {
   return retest === TestKind.Brief ? TestKind.Brief : longKindOf(circuit);
 }
 
-/** Whether no test of a kind has been made since a repair at a UTC second. */
+/** True if no test of a kind has been completed since a repair at a UTC second. */
 function isOwedSince(
   at: number,
   kind: TestKind,
@@ -55,7 +55,7 @@ function isOwedSince(
 }
 
 /**
- * Tests of a circuit that repairs ask for and that have not been made since, the newest repair first.
+ * Tests of a circuit that repairs ask for and that are still owed, the newest repair first.
  * @param repairs the newest of each kind
  */
 export function owedAfterRepairs(
@@ -70,7 +70,7 @@ export function owedAfterRepairs(
     .map(({ at, kind }) => ({ circuit: circuit.id, kind, from: at }));
 }
 
-/** A luminaire's newest repair with who entered it, while the test after it is still owed; else ''. */
+/** A luminaire's newest repair and who entered it, while the test after it is still owed; otherwise ''. */
 export function unprovenRepair(
   circuit: Circuit,
   repair: Repair | undefined,

@@ -1,4 +1,4 @@
-// What each controller last said of itself: its state and when it was heard, the broker's word about its
+// What each controller last reported of itself: its state and when it was heard, the broker's report of its
 // connection, and the readings of a running test.
 import { Phase } from '../../../firmware/contract/codes';
 import type { LiveMessage, StateMessage } from '../../../firmware/contract/messages';
@@ -7,24 +7,24 @@ import type { Site } from '../../site/model';
 import { testKindWord, verdictWord } from '../../words/codes';
 
 export interface CircuitReport {
-  /** Undefined until the controller has been heard once. */
+  /** Undefined until the controller is first heard. */
   state: StateMessage | undefined;
-  /** UTC second, 0 for never. */
+  /** UTC second, 0 if never. */
   heardAt: number;
   online: boolean;
   live: LiveReading | null;
 }
 
 export interface Reported {
-  /** A signed state, heard at this UTC second. */
+  /** A signed state, received at this UTC second. */
   state(circuit: string, state: StateMessage, heardAt: number): void;
-  /** The broker's hint that a controller's connection is gone or there. */
+  /** The broker's hint that a controller is connected or not. */
   presence(circuit: string, online: boolean): void;
-  /** False when the reading does not fit the circuit. */
+  /** False if the reading does not fit the circuit. */
   live(circuit: string, live: LiveMessage): boolean;
-  /** The result of a test is in: what is shown of it live is over. */
+  /** The result of a test has arrived: its live readings end. */
   ended(circuit: string): void;
-  /** @throws Error when the site has no such circuit */
+  /** @throws Error if the site has no such circuit */
   of(circuit: string): Readonly<CircuitReport>;
 }
 
@@ -32,7 +32,7 @@ export function isTesting(state: StateMessage | undefined): boolean {
   return state !== undefined && state.phase >= Phase.Opening && state.phase <= Phase.Restoring;
 }
 
-/** The controllers of a site, of which none has been heard yet; see `Reported`. */
+/** The controllers of a site before any has been heard; see `Reported`. */
 export function createReported(site: Site): Reported {
   const reports = new Map(
     site.circuits.map(({ id }): [string, CircuitReport] => [

@@ -1,6 +1,6 @@
 // Two channels of one circuit that move together: both read one sensor, or one leaks into the other. Judged
 // from the rows of one result; all rules are common practice, no source. What this cannot see: two luminaires
-// commissioned for about the same current that both burn to the end (their channels look alike anyhow), a
+// commissioned for about the same current that both stay lit to the end (their channels look alike anyway), a
 // leak of less than 5 mA, and a leak from a neighbour whose current does not change in the test.
 import { Reason, Verdict } from '../../../firmware/contract/codes';
 import type { LampResult } from '../../records/result';
@@ -11,22 +11,22 @@ export interface Channel extends LampResult {
   luminaire: string;
   /** Commissioned current on battery, mA. */
   batteryMilliamps: number;
-  /** Percent of that at equal distances, below zero unknown; empty where there is none. */
+  /** Percent of that at equal intervals, below zero unknown; empty if there is none. */
   curve: number[];
 }
 
-/** Readings this close together are the same, mA and share. */
+/** Readings this close together count as the same, mA and share. */
 const SAME_MILLIAMPS = 3;
 const SAME_SHARE = 0.02;
 /** Commissioned currents this far apart do not meet by ageing. */
 const APART_SHARE = 0.25;
-/** Less is no leak that can be told from noise, mA. */
+/** A smaller leak cannot be told from noise, mA. */
 const LEAK_MILLIAMPS = 5;
 /** A neighbour's current must change by this share for a leak to show it. */
 const MOVE_SHARE = 0.15;
 /** Below this share of the commissioned current a lamp counts as dark. */
 const DARK_SHARE = 0.3;
-/** Curves this close, after each is divided by its beginning, have one course, %. */
+/** Curves this close, after each is divided by its first point, have the same shape, %. */
 const COURSE_PERCENT = 5;
 
 const readings = (c: Channel): number[] => [c.milliampsAt5, c.milliampsAt60, c.milliampsEnd];
@@ -50,7 +50,7 @@ function sameSignal(own: Channel, other: Channel): string {
   );
 }
 
-/** Largest distance of two curves after each is divided by its first point, %; undefined where unknown. */
+/** Largest difference of two curves after each is divided by its first point, %; undefined if unknown. */
 function courseDistance(own: number[], other: number[]): number | undefined {
   let worst: number | undefined;
   const first = own.findIndex((percent, k) => percent > 0 && other[k] > 0);
@@ -61,7 +61,9 @@ function courseDistance(own: number[], other: number[]): number | undefined {
   return worst;
 }
 
-/** Both gave out in the same second, with one course before: batteries hardly agree so well. */
+/**
+ * Both went out in the same second after curves of the same shape: two batteries hardly ever agree so well.
+ */
 function sameEnd(own: Channel, other: Channel): string {
   const ended = (c: Channel) => c.verdict === Verdict.Fail && c.reason === Reason.EndedEarly;
   if (!ended(own) || !ended(other) || Math.abs(own.litSec - other.litSec) > 1) return '';
@@ -91,7 +93,7 @@ function leak(own: Channel, other: Channel): string {
   );
 }
 
-/** Evidence that channel `index` of a result moves together with another one; '' when there is none. */
+/** Evidence that channel `index` of a result moves together with another one; '' if there is none. */
 export function crossTalk(channels: Channel[], index: number): string {
   const own = channels[index];
   if (!own) return '';

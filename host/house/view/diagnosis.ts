@@ -1,5 +1,5 @@
-// What most likely is wrong with a luminaire, from its results alone. All rules here are common practice,
-// no source: they tell a person where to look first, and never change a verdict.
+// The most likely fault of a luminaire, from its results alone. All rules here are common practice, no
+// source: they tell a person where to look first, and never change a verdict.
 import { Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
 import { isTesterFault } from '../../../firmware/contract/limits';
 import type { LampResult } from '../../records/result';
@@ -16,23 +16,26 @@ export interface DiagnosisInput {
   ratedSec: number;
   /** Commissioned current on battery, mA. */
   batteryMilliamps: number;
-  /** Whether the lamp's mode says dark on mains: what its sensor shows there is then no lamp's current. */
+  /** True if the lamp's mode is dark on mains: what its sensor shows there is then not the lamp's current. */
   darkOnMains: boolean;
-  /** What the newest result says of channels that move together (crossTalk.ts), '' for nothing. */
+  /** What the newest result says of channels that move together (crossTalk.ts), '' if nothing. */
   crossTalk: string;
-  /** Times the circuit drew no charging current after a test, newest first; none where no sensor is fitted. */
+  /**
+   * Times at which the circuit drew no charging current after a test, newest first; empty if no sensor is
+   * fitted.
+   */
   noCharge: { at: number; milliamps: number }[];
-  /** Date of a UTC second as the reader knows it. */
+  /** Date of a UTC second in the reader's form. */
   dateOf(utcSec: number): string;
 }
 
-/** Less than this share of the rated duration is "went out at once". */
+/** Below this share of the rated duration it counts as "went out at once". */
 const SCARCELY = 0.1;
-/** A zero offset above this share of the commissioned current is a sensor that has wandered. */
+/** A zero offset above this share of the commissioned current means that the sensor has drifted. */
 const WANDERED = 0.1;
-/** A lamp does not take this share more than commissioned. */
+/** A lamp never takes this far above its commissioned current. */
 const EXCESS = 0.3;
-/** Lit so few times after its last emptying discharge, a battery was most likely never charged again. */
+/** Lit this few times after its last emptying discharge, a battery was most likely never charged again. */
 const LIT_ON_THE_REST = 1;
 
 function isLit(input: DiagnosisInput, r: DiagnosisResult): boolean {
@@ -43,7 +46,7 @@ function isJudged(r: DiagnosisResult): boolean {
   return r.verdict === Verdict.Pass || r.verdict === Verdict.Fail;
 }
 
-/** Current that comes from the sensor alone, mA: seen with the lamp dark, or beyond what the lamp takes. */
+/** Current from the sensor alone, mA: seen with the lamp dark, or beyond what the lamp takes. */
 function strayMilliamps(input: DiagnosisInput, r: DiagnosisResult): number {
   if (input.darkOnMains && r.onMainsMilliamps !== 0 && r.reason !== Reason.LitOnMains)
     return r.onMainsMilliamps;
@@ -52,7 +55,7 @@ function strayMilliamps(input: DiagnosisInput, r: DiagnosisResult): number {
 }
 
 function sensorDrift(input: DiagnosisInput, latest: DiagnosisResult): string {
-  // A sensor that stands still has not drifted: it tells nothing at all.
+  // A sensor stuck at one value has not drifted: its reading means nothing.
   if (latest.reason === Reason.SensorStuck) return '';
   const limit = input.batteryMilliamps * WANDERED;
   const stray = strayMilliamps(input, latest);
@@ -79,14 +82,14 @@ function tester(input: DiagnosisInput, latest: DiagnosisResult): string {
   return `Most likely the tester, not the luminaire. On ${on}: ${reasonSentence(latest.reason)}`;
 }
 
-/** That the circuit drew no charging current between two instants, where that was measured. */
+/** Says that the circuit drew no charging current between two instants, if that was measured. */
 function withoutCharge(input: DiagnosisInput, from: number, to: number): string {
   const found = input.noCharge.find(({ at }) => at >= from && at <= to);
   if (!found) return '';
   return ` The circuit drew ${found.milliamps} mA of charging current after the test of ${input.dateOf(found.at)}.`;
 }
 
-/** The last discharge that emptied the battery, where the lamp hardly lit afterwards; else undefined. */
+/** The last discharge that emptied the battery, if the lamp hardly lit afterwards; else undefined. */
 function emptying(litOnes: DiagnosisResult[]): DiagnosisResult | undefined {
   const place = litOnes.findIndex((r) => r.kind === TestKind.Full || r.reason === Reason.EndedEarly);
   return place >= 0 && place <= LIT_ON_THE_REST ? litOnes[place] : undefined;
@@ -127,7 +130,7 @@ function shortNow(input: DiagnosisInput, latest: DiagnosisResult): string {
     const lit = input.results.filter(
       (r) => r.kind === TestKind.Brief && r.verdict === Verdict.Pass && r.at > since && r.at < latest.at,
     ).length;
-    // What it burned in those tests must have come from the charger.
+    // The energy for those tests must have come from the charger.
     if (lit > LIT_ON_THE_REST && fullBefore)
       return (
         `Most likely a battery with a shorted cell: it takes charge, as it lit in ${lit} function tests since ` +
@@ -147,7 +150,7 @@ function shortNow(input: DiagnosisInput, latest: DiagnosisResult): string {
   return `Most likely an aged battery: it lasted ${lasted} on ${input.dateOf(latest.at)}.${before}`;
 }
 
-/** The failure in force: the newest, unless a test that can disprove it has passed since. */
+/** The failure that still applies: the newest, unless a test that can disprove it has passed since. */
 function failureInForce(results: DiagnosisResult[]): DiagnosisResult | undefined {
   let passedFull = false;
   let passedBrief = false;
@@ -161,7 +164,7 @@ function failureInForce(results: DiagnosisResult[]): DiagnosisResult | undefined
   return undefined;
 }
 
-/** Most likely cause and the evidence for it, in plain words; '' when nothing is wrong. */
+/** Most likely fault and the evidence for it, in plain words; '' if nothing is wrong. */
 export function diagnose(input: DiagnosisInput): string {
   const latest = input.results[0];
   if (!latest) return '';

@@ -1,8 +1,8 @@
-// The risk notice as it goes out on its topic.
+// The risk notice as published on its topic.
 import { WIRE_VERSION } from '../../../firmware/contract/limits';
 import type { RiskNotice } from '../../api/views';
 
-/** Entries told one by one at most; the others are counted. */
+/** Most entries listed one by one; the others are counted. */
 const TOLD_MAX = 40;
 
 const NOTHING = 'No batteries are discharging or recharging now, and no test is planned for tonight.';
@@ -17,20 +17,20 @@ function textOf(notice: RiskNotice, told: number): string {
     sentences.push(
       `Status unknown: ${unknown.length === 1 ? `circuit ${unknown[0]}` : `${unknown.length} circuits`}.`,
     );
-  // All areas by name would not fit where there are many entries.
+  // The names of all areas would not fit with many entries.
   if (left > 0) sentences.push('If the power fails: leave all of these areas at once by torchlight.');
   else if (ifPowerFails !== '') sentences.push(ifPowerFails);
   return sentences.join(' ');
 }
 
-/** Until when, UTC second; 0 where nothing is or nobody knows. */
+/** Until when, UTC second; 0 if there is nothing or the end is unknown. */
 function untilOf({ entries }: RiskNotice): number {
   if (entries.some(({ until }) => until === 0)) return 0;
   return Math.max(0, ...entries.map(({ until }) => until));
 }
 
 /**
- * The notice as JSON text of at most that many bytes; what does not fit is counted in place of told.
+ * The notice as JSON text of at most that many bytes; what does not fit is counted instead of listed.
  * @param bytesMax at least 512
  */
 export function noticeMessage(notice: RiskNotice, bytesMax: number): string {

@@ -1,5 +1,5 @@
-// The plan in force as people see it ahead: nights of a year, and the calendar other programs subscribe to. What is
-// made of a plan is kept until there is another one.
+// The current plan as people see it ahead: the nights of a year, and the calendar other programs subscribe
+// to. Results are kept until the plan changes.
 
 import type { PlanNight, PlanView } from '../../api/views';
 import { planCalendar } from '../../calendar/ics';
@@ -14,13 +14,13 @@ import { testKindWord } from '../../words/codes';
 
 export interface Outlook {
   view(): PlanView;
-  /** RFC 5545 text; an empty calendar while there is no plan. */
+  /** RFC 5545 text; an empty calendar if there is no plan. */
   calendar(): string;
 }
 
 const NOON = 12 * 60;
 
-/** The local date on which the night of a UTC second begins, and that noon. */
+/** The local date on which the night of a UTC second begins, and the noon before it. */
 function nightOf(timeZone: string, utcSec: number): { date: string; noon: number } {
   const today = localDate(timeZone, utcSec);
   const noon = utcOf(timeZone, today, NOON, 'start');
@@ -29,7 +29,7 @@ function nightOf(timeZone: string, utcSec: number): { date: string; noon: number
   return { date: before, noon: utcOf(timeZone, before, NOON, 'start') };
 }
 
-/** The nights that a test and its recharge reach into. */
+/** The nights a test and its recharge reach into. */
 function nightsOf(
   test: PlannedTest & { dark: boolean | null },
   timeZone: string,
@@ -69,7 +69,7 @@ interface Made {
 
 const NO_PLAN: Plan = { from: 0, until: 0, circuits: [] };
 
-/** What lies ahead by the plan in force, whichever that is when asked. */
+/** What lies ahead by the plan that is current at the time of the call. */
 export function createOutlook(site: Site, inForce: () => Plan | undefined): Outlook {
   let known: Made = { plan: NO_PLAN };
   const current = (): Made => {

@@ -74,7 +74,7 @@ function eventText(r: EventRecord): string {
     : 'A test is overdue: no test window was found for it.';
 }
 
-/** Test a record speaks of, with its number where it has one. */
+/** The test a record refers to, with its number if it has one. */
 function afterTest(r: ChargeRecord): string {
   return r.test > 0 ? `after test ${r.test}` : 'after the last test';
 }
@@ -94,7 +94,7 @@ function chargeText(r: ChargeRecord): string {
 }
 
 function orderText(r: OrderRecord): string {
-  // Refusals at the door name no wish (wire.md): this is a test that was accepted and then called off.
+  // Orders refused on arrival name no kind of test (wire.md): this test was accepted and then called off.
   if (r.kind === 'refused' && r.do === OrderKind.Test && r.counter === 0)
     return `${testName({ type: r.arg, test: 0 })} on demand was called off before it started. ${reasonSentence(r.reason)}`;
   const who = r.who === '' ? 'Someone unnamed' : r.who;
@@ -123,7 +123,7 @@ export function recordMark(r: AnyRecord): Mark {
   return alarming ? 'alarm' : 'note';
 }
 
-/** A record's entry as readers get it; a record this host does not understand is shown as it came. */
+/** A record's entry as readers get it; a record this host does not understand is shown as is. */
 export function recordView(
   entry: { entry: number; at: number; body: string; kind: string; hash: string },
   circuit: string,

@@ -1,5 +1,5 @@
-// What people in the building must know while batteries are not full: where, until when, and what to do when the
-// power fails. A pure function of the last states of the controllers and the tests of the night.
+// What people in the building must know while batteries are not full: where, until when, and what to do if
+// the power fails. A pure function of the controllers' last states and the tests of the night.
 
 import type { ControllerStatus, RiskEntry, RiskNotice, TonightTest } from '../../api/views';
 import { areaNames } from '../../calendar/areas';
@@ -19,7 +19,7 @@ export interface RiskInput {
 
 const DAY_SEC = 86400;
 
-/** What goes on at a circuit now; undefined when its batteries are full as far as anybody knows. */
+/** What a circuit is doing now; undefined if its batteries are full as far as is known. */
 function present(input: RiskInput, status: ControllerStatus): RiskEntry | undefined {
   const { site, now } = input;
   const { circuit, kind } = status;
@@ -43,7 +43,7 @@ function present(input: RiskInput, status: ControllerStatus): RiskEntry | undefi
   return { ...common, state: 'recharging', until, sentence: `${where}: batteries recharging, ${ending}.` };
 }
 
-/** What a test of this night will take; undefined when it is no longer ahead, or more than a day away. */
+/** The effect of a test tonight; undefined if it is over, or more than a day away. */
 function planned(input: RiskInput, test: TonightTest): RiskEntry | undefined {
   const { site, now } = input;
   const { circuit, kind } = test;
@@ -58,12 +58,12 @@ function planned(input: RiskInput, test: TonightTest): RiskEntry | undefined {
   return { circuit, areas, state: 'planned', from, until, sentence };
 }
 
-/** Whether what a controller said last says anything of its batteries now. */
+/** True if a controller's last report still says something about its batteries now. */
 function isKnown(status: ControllerStatus): boolean {
   return status.phase !== 'starting' && (status.contact === 'reporting' || status.contact === 'late');
 }
 
-/** The notice at this moment; without entries where nothing is or will soon be discharging or recharging. */
+/** The notice at this moment; without entries if nothing is or will soon be discharging or recharging. */
 export function riskNotice(input: RiskInput): RiskNotice {
   const heard = input.controllers.filter(
     ({ contact, phase }) => contact !== 'never heard' && phase !== 'starting',

@@ -5,7 +5,7 @@ import type { Contact } from '../../api/views';
 import { lengthWord, reasonSentence, testName } from '../../words/codes';
 
 function atRest(state: StateMessage, resting: string): string {
-  // A night that is not yet there is no news; anything else that keeps a due test from starting is.
+  // A night still to come is no news; anything else that keeps a due test from starting is.
   if (state.waiting === Reason.None || state.waiting === Reason.NothingToDo) return resting;
   return `${resting} A test cannot start: ${reasonSentence(state.waiting)}`;
 }

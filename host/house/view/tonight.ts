@@ -1,4 +1,4 @@
-// The tests of one night, from noon to noon, and how each of them stands.
+// The tests of one night, from noon to noon, and the state of each.
 
 import type { TonightTest } from '../../api/views';
 import type { CircuitPlan, Slot } from '../../planner/plan/plan';
@@ -7,14 +7,16 @@ import type { TestEnd } from '../history/history';
 
 export interface TonightInput {
   plan: CircuitPlan;
-  /** Ends of tests of this very plan, oldest first. */
+  /** Ends of tests of this plan, oldest first. */
   ends: TestEnd[];
-  /** Test number running now, 0 for none. */
+  /** Number of the running test, 0 if none. */
   running: number;
 }
 
 const DAY_SEC = 86400;
-/** A result may carry a start a little before its slot, as clocks differ, s (common practice, no source). */
+/**
+ * A result may show a start slightly before its slot, because clocks differ, s (common practice, no source).
+ */
 const EARLY_SEC = 120;
 
 function nightOf(plan: CircuitPlan, utcSec: number): number {
@@ -45,7 +47,7 @@ function testsOf(input: TonightInput, night: number, now: number): TonightTest[]
     });
 }
 
-/** Tests of the present night, or of the next one that has any; by start, then circuit. */
+/** Tests of the current night, or of the next one with any; by start, then circuit. */
 export function tonight(inputs: TonightInput[], now: number): TonightTest[] {
   const order = (a: TonightTest, b: TonightTest): number =>
     a.start - b.start || a.circuit.localeCompare(b.circuit);

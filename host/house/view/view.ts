@@ -1,5 +1,5 @@
-// What the house looks like now, for page, notice and API: made from the site and the state below it at every
-// question. It keeps nothing of its own and reads no clock.
+// The present state of the house, for page, notice and API: computed from the site and the state below it at
+// every call. It keeps nothing and reads no clock.
 import { Phase, Reason, StateBit, type TestKind } from '../../../firmware/contract/codes';
 import type { AnyRecord } from '../../../firmware/contract/messages';
 import { controllerOf } from '../../../firmware/contract/topics';
@@ -28,13 +28,13 @@ import { riskNotice } from './riskNotice';
 import { controllerSentence } from './sentence';
 import { tonight } from './tonight';
 
-/** What the view is made from. */
+/** What the view is computed from. */
 export interface ViewSources {
   site: Site;
   notes: Notes;
   history: History;
   reported: Reported;
-  /** The plan in force and its revision; undefined while there is none. */
+  /** The current plan and its revision; undefined if there is none. */
   plan(): { plan: Plan; revision: number } | undefined;
 }
 
@@ -47,19 +47,19 @@ export interface ViewOptions {
   fullDays: number;
   /** Interval at which controllers report when nothing happens, s. */
   heartbeatSec: number;
-  /** Further delay that is no sign of trouble, s: the network's, many times over when time runs fast. */
+  /** Further delay that does not indicate trouble, s: the network's, many times over in a fast simulation. */
   slackSec?: () => number;
   simulated?: boolean;
 }
 
 export interface View {
   building(): BuildingView;
-  /** @throws Error when the site has no such circuit */
+  /** @throws Error if the site has no such circuit */
   controller(circuit: string, now: number): ControllerStatus;
   status(now: number, speed: number): StatusView;
-  /** An entry of the log book, with its record where that has been read already. */
+  /** A log book entry, with its record if already read. */
   entry(entry: Entry, record?: AnyRecord): LogEntryView;
-  /** Where a luminaire is: its circuit, with the lamp currents in force, and its place there. */
+  /** Place of a luminaire: its circuit, with the lamp currents that apply, and its position there. */
   find(luminaire: string): { circuit: Circuit; index: number } | undefined;
   /** Ids of a circuit's luminaires in sensor order. */
   luminaires(circuit: string): string[];
