@@ -172,9 +172,7 @@ export class Openings {
     if (kind !== 'released') return '';
     this.holdUntil = 0;
     const isLong = this.heldBoot === boot && intField(text, 'arg', 0) > DAY_SEC + Limit.OpenGraceSec;
-    return isLong && !this.isReminded && !this.isUnsure
-      ? 'I9 a hold of more than a day was never brought to mind'
-      : '';
+    return isLong && !this.isReminded && !this.isUnsure ? 'I9 a hold of more than a day had no reminder' : '';
   }
 
   /** What is still owed at the end of a run, or ''. */

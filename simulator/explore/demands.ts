@@ -153,7 +153,7 @@ function checkTold(w: World): void {
     breach(w, 'a hold goes on although it is over');
   const isUrgent = w.core.outCount === 0 && !w.core.in.supplyB;
   if (isUrgent && w.remindedAt >= 0 && w.now - w.remindedAt > Limit.UnsuppliedReminderMs + 2 * TICK)
-    breach(w, 'a hold that keeps the supply away is not brought to mind');
+    breach(w, 'a hold that keeps the supply away has no reminder');
 }
 
 /** The clock follows only what it may believe. */

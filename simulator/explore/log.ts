@@ -71,7 +71,7 @@ function takeOrderRecord(w: World, text: string): void {
 
 function takeSupply(w: World, kind: string, text: string): void {
   if (numberOf(text, 'reason') !== Reason.Outage) return;
-  if (kind === 'outage' && w.outageTold) breach(w, 'an outage is told twice');
+  if (kind === 'outage' && w.outageTold) breach(w, 'an outage is recorded twice');
   w.outageTold = kind === 'outage' ? 1 : 0;
 }
 

@@ -125,7 +125,7 @@ export const mutantsOfRules: Mutant[] = [
     replace: '',
   },
   {
-    name: 'go on testing on an unsteady supply',
+    name: 'keep testing on an unsteady supply',
     file: 'discharge.ts',
     find: '  if (now < s.unsteadyUntil) return Reason.Outage;\n',
     replace: '',
@@ -138,7 +138,7 @@ export const mutantsOfRules: Mutant[] = [
     plan: 'long',
   },
   {
-    name: 'never bring a hold to mind',
+    name: 'never remind of a hold',
     file: 'step.ts',
     find: '  remindOfHold(s, now);\n',
     replace: '',

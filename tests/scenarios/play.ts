@@ -87,8 +87,8 @@ const EVENTS: [form: string, pattern: RegExp, does: Does][] = [
   ],
   ['order test brief by anna', /^order (.+) by (\S+)$/, (s, [, wish, who]) => order(s, wish, who)],
   [
-    'host tells the time',
-    /^host tells the time(?: (\S+) (early|late))?$/,
+    'host sends the time',
+    /^host sends the time(?: (\S+) (early|late))?$/,
     (s, [, by, way]) => {
       const off = by === undefined ? 0 : spanMs(by);
       if (off === undefined) return false;
