@@ -1,6 +1,7 @@
-// The state of a house while the host runs: one object that events are applied to. Its parts lean on each other one
-// way only: what was entered and recorded (past), and what controllers report, then the plan and settings they should
-// have (desired), then what is shown (view). Nothing here reads a clock, a file or a socket.
+// The state of a house while the host runs: one object to which events are applied. Its parts depend on each
+// other in one direction: what was entered and recorded (past) and what controllers report, then the plan and
+// settings they should have (desired), then what is shown (view). Nothing here reads a clock, a file or a
+// socket.
 import type { AnyRecord, LiveMessage, StateMessage } from '../../firmware/contract/messages';
 import type { KeyRing } from '../keys';
 import type { Entry } from '../logbook/logbook';
@@ -16,13 +17,13 @@ import { createReported, type Reported } from './reported/reported';
 import { createView, type View } from './view/view';
 
 export type HouseEvent =
-  /** An entry of the log book, in its order, with its record where that has been read already. */
+  /** A log book entry, in order, with its record if already read. */
   | { kind: 'entry'; entry: Entry; record?: AnyRecord }
-  /** A signed state, heard at this UTC second. */
+  /** A signed state, received at this UTC second. */
   | { kind: 'state'; circuit: string; state: StateMessage; heardAt: number }
   | { kind: 'presence'; circuit: string; online: boolean }
   | { kind: 'live'; circuit: string; live: LiveMessage }
-  /** The time, UTC second: plan and settings are looked at. */
+  /** The time, UTC second: plan and settings are checked. */
   | { kind: 'time'; now: number };
 
 export interface House {
@@ -30,23 +31,26 @@ export interface House {
   readonly reported: Reported;
   readonly desired: DesiredState;
   readonly view: View;
-  /** Applies what has happened; false when it changes nothing: an entry taken before, a reading that does not fit. */
+  /**
+   * Applies what has happened; false if it changes nothing: an entry applied before, a reading that does not
+   * fit.
+   */
   apply(event: HouseEvent): boolean;
 }
 
 export interface HouseOptions {
   site: Site;
   keys: KeyRing;
-  /** What an earlier run remembered; what changes is remembered there. */
+  /** What an earlier run stored; changes are stored there too. */
   memory: Memory;
   /** Interval at which controllers report when nothing happens, s. */
   heartbeatSec: number;
-  /** Further delay that is no sign of trouble, s. */
+  /** Further delay that does not indicate trouble, s. */
   slackSec: () => number;
   simulated: boolean;
-  /** A plan made elsewhere, used instead of the first of our own. */
+  /** A plan made elsewhere, used instead of our own first one. */
   given?: Numbered;
-  /** Hears in sentences what a new plan changes. */
+  /** Receives sentences about what a new plan changes. */
   onProblem?: (sentence: string) => void;
 }
 
@@ -80,7 +84,7 @@ function createViewOf(o: HouseOptions, past: Past, reported: Reported, desired: 
   );
 }
 
-/** A house of which nothing is known yet but its site and what was remembered; see `House`. */
+/** A house of which only its site and what was stored are known; see `House`. */
 export function createHouse(o: HouseOptions): House {
   const past = createPast(o.site, o.keys);
   const reported = createReported(o.site);

@@ -1,4 +1,4 @@
-// What the host says back: acknowledgements, the time, settings and plan.
+// What the host answers: acknowledgements, the time, settings and plan.
 import { WIRE_VERSION } from '../../firmware/contract/limits';
 import type { PlanMessage, SettingsMessage, StateMessage } from '../../firmware/contract/messages';
 import { type DownKind, topicOf } from '../../firmware/contract/topics';
@@ -7,8 +7,8 @@ import { type KeyRing, signMessage } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 
 /**
- * Sends one message; false when it could not be handed to the broker. Nothing for a controller may be retained: it
- * would be obeyed by whoever comes later.
+ * Sends one message; false if it could not be handed to the broker. Messages for a controller are never
+ * retained: later subscribers would obey them.
  */
 export type Publish = (topic: string, payload: string, options: { qos: 0 | 1; retain?: true }) => boolean;
 
@@ -27,18 +27,18 @@ export interface AnswerOptions {
   onProblem?: (sentence: string) => void;
 }
 
-/** Settings and plan are not repeated to the same controller more often than this, ms. */
+/** Shortest time before settings and plan are repeated to the same controller, ms. */
 const REPEAT_MS = 10000;
 
 export class Answers {
-  /** When settings and when a plan were last sent, per address and kind. */
+  /** When settings and plan were last sent, per address and kind. */
   private readonly toldMs = new Map<string, number>();
-  /** Per address and journal: what the controller itself says was acknowledged once. */
+  /** Per address and journal: what the controller itself reports as acknowledged. */
   private readonly base = new Map<string, number>();
 
   constructor(private readonly o: AnswerOptions) {}
 
-  /** Tells a controller how far its journal is in the log book. */
+  /** Reports to a controller how far its journal is in the log book. */
   async acknowledge(address: string, journal: string): Promise<void> {
     const through = await this.throughOf(address, journal);
     this.send(address, 'ack', { v: WIRE_VERSION, journal, through }, 1);
@@ -54,7 +54,7 @@ export class Answers {
   async toState(address: string, state: StateMessage): Promise<void> {
     await this.heedAcked(address, state);
     const through = await this.throughOf(address, state.journal);
-    // Also when records are missing here: it tells the controller at once that they went astray.
+    // Also if records are missing here: the controller then knows at once that they were lost on the way.
     if (state.acked < through || state.last > through) await this.acknowledge(address, state.journal);
     this.bringUpToDate(address, state, this.o.clock.nowMs());
   }
@@ -67,7 +67,7 @@ export class Answers {
     return this.o.logbook.through(address, journal, this.base.get(`${address} ${journal}`) ?? 0);
   }
 
-  /** A fresh log book for an old controller: the gap is told once, and sending goes on behind it. */
+  /** A fresh log book for an old controller: the gap is reported once, and records continue after it. */
   private async heedAcked(address: string, state: StateMessage): Promise<void> {
     if (state.acked <= (await this.throughOf(address, state.journal))) return;
     this.base.set(`${address} ${state.journal}`, state.acked);
@@ -81,7 +81,8 @@ export class Answers {
     const desired = this.o.desired?.(address);
     const settings = desired?.settings?.revision === state.settings ? undefined : desired?.settings;
     const plan = desired?.plan?.revision === state.plan ? undefined : desired?.plan;
-    // One after the other: a controller has little memory. The state that tells of the settings asks for the plan.
+    // One after the other: a controller has little memory. The state that confirms the settings triggers the
+    // plan.
     if (settings && this.isTurn(`${address} settings`, nowMs)) this.send(address, 'settings', settings, 1);
     else if (plan && this.isTurn(`${address} plan`, nowMs)) this.send(address, 'plan', plan, 1);
   }

@@ -1,6 +1,6 @@
-// From the wire into the log book, without timers: its driver (the MQTT rim, the simulator) calls `accept` for every
-// message and `flush` when it is time to commit. What needs the log book is done one thing after the other, in the order
-// in which it came. Nothing is acknowledged before it is durable; nothing that is signed is dropped.
+// From the wire into the log book, without timers: its caller (the MQTT layer, the simulator) calls `accept`
+// for every message and `flush` when it is time to commit. Work with the log book is done one step at a time,
+// in order of arrival. Nothing is acknowledged before it is durable; nothing that is signed is dropped.
 import { intField } from '../../firmware/contract/fields';
 import type {
   AnyRecord,
@@ -17,13 +17,13 @@ import { newFreshness } from './freshness';
 
 export interface StoredRecord {
   entry: Entry;
-  /** Undefined when the record is of a kind this host does not know. */
+  /** Undefined if the record's kind is unknown to this host. */
   record: AnyRecord | undefined;
 }
 
 export interface IngestOptions extends AnswerOptions {
   logbook: Logbook;
-  /** Controllers that belong here; without it all that sign correctly do. */
+  /** Controllers that belong here; by default all that sign correctly. */
   known?: (address: string) => boolean;
   /** After the commit that made it durable, once per record, never for a duplicate. */
   onRecord?: (stored: StoredRecord) => void;
@@ -45,11 +45,11 @@ export interface IngestCounts {
 }
 
 export interface Ingest {
-  /** Takes one message; the answer is its kind, or why it was turned away. Records wait for `flush`. */
+  /** Accepts one message and returns its kind, or why it was refused. Records wait for `flush`. */
   accept(topic: string, payload: Buffer | string, retained: boolean): Admitted['kind'] | Refusal;
   /**
-   * Commits what waits and acknowledges it, after all that was accepted before is answered. It never rejects; false when
-   * the log book could not take the records.
+   * Commits what waits and acknowledges it, once everything accepted before is answered. It never rejects;
+   * false if the log book could not take the records.
    */
   flush(): Promise<boolean>;
   /** Records waiting for `flush`. */
@@ -57,9 +57,12 @@ export interface Ingest {
   readonly counts: IngestCounts;
 }
 
-/** Records that may wait at most; what comes beyond stays with its controller, which sends it again. */
+/** Most records that may wait; any more stay with their controllers, which send them again. */
 const WAITING_MAX = 5000;
-/** Different complaints about single messages that are passed on; a flood of forgeries must not fill a disk. */
+/**
+ * Most different complaints about single messages that are passed on; a flood of forgeries must not fill a
+ * disk.
+ */
 const COMPLAINTS_MAX = 1000;
 
 /** A record that waits for its commit. */
@@ -88,7 +91,7 @@ class WireIngest implements Ingest {
   private readonly complaints = new Set<string>();
   private queue: Waiting[] = [];
   private failing = false;
-  /** The work with the log book that was begun last. */
+  /** The last work with the log book that was started. */
   private turn: Promise<unknown> = Promise.resolve();
 
   constructor(private readonly o: IngestOptions) {
@@ -109,7 +112,7 @@ class WireIngest implements Ingest {
     else {
       if (!this.freshness.isNews(m.address, m.message)) return this.refuse('replayed', topic);
       this.o.onState?.(m.address, m.message, retained, m.text);
-      // A stored copy tells how things were; only a controller that is there can be answered.
+      // A retained copy shows the past; only a controller that is present can be answered.
       if (!retained) this.answer(m.address, m.message);
     }
     return m.kind;
@@ -119,7 +122,7 @@ class WireIngest implements Ingest {
     return this.inTurn(() => this.commit());
   }
 
-  /** Work with the log book, after all such work before it. `work` must not reject. */
+  /** Queues work with the log book after all earlier work. `work` must not reject. */
   private inTurn<T>(work: () => Promise<T>): Promise<T> {
     const done = this.turn.then(work);
     this.turn = done;
@@ -132,7 +135,7 @@ class WireIngest implements Ingest {
       try {
         await this.answers.toState(address, state);
       } catch (error) {
-        // The next state asks for the same again.
+        // The next state requests the same again.
         this.reportFailure(error);
       }
     });
@@ -147,7 +150,7 @@ class WireIngest implements Ingest {
       this.failing = false;
       this.report(batch, results);
     } catch (error) {
-      // They stay with their controllers, which send them again; keeping them here would help nobody.
+      // They stay with their controllers, which send them again; keeping them here would help no one.
       this.counts.deferred += batch.length;
       this.reportFailure(error);
       return false;

@@ -1,10 +1,10 @@
-// The thin rim between a broker and the ingest: the `mqtt` package, one timer for the group commit, and
+// The thin layer between a broker and the ingest: the `mqtt` package, one timer for the group commit, and
 // patience between attempts to connect.
 //
-// Why a record's PUBACK is not held back until the commit: the package hands packets over one at a time,
-// so a held PUBACK means one commit a message (measured: 2,831/s against 20,405/s) unless private methods
-// are used. It is not needed either: a controller keeps every record until it gets *our* acknowledgement,
-// which is published only after the commit, so a PUBACK given early can lose nothing.
+// Why a record's PUBACK is not held back until the commit: the package hands packets over one at a time, so a
+// held PUBACK means one commit per message (measured: 2,831/s against 20,405/s) unless private methods are
+// used. It is not needed either: a controller keeps every record until it gets *our* acknowledgement, which
+// is published only after the commit, so an early PUBACK can lose nothing.
 import { randomBytes } from 'node:crypto';
 import mqtt, { type MqttClient } from 'mqtt';
 import { upTopics } from '../../firmware/contract/topics';
@@ -23,17 +23,23 @@ export interface SubscriberOptions {
 export interface Subscriber {
   publish: Publish;
   isConnected(): boolean;
-  /** Commits what waits and leaves the broker. */
+  /** Commits what waits and disconnects from the broker. */
   close(): Promise<void>;
 }
 
-/** Group commit: longest wait of a record for its commit, ms, and the number that does not wait. */
+/**
+ * Group commit: longest wait of a record for its commit, ms, and the number of records that triggers one at
+ * once.
+ */
 const COMMIT_MS = 3;
 const COMMIT_COUNT = 500;
-/** Wait between attempts, ms: doubled with each failure, spread so that a fleet does not come at once. */
+/**
+ * Wait between attempts, ms: doubled with each failure, spread so that a fleet does not reconnect all at
+ * once.
+ */
 const RETRY_MIN_MS = 500;
 const RETRY_MAX_MS = 30000;
-/** A connection that lived this long, ms, was a good one: the next wait is short again. */
+/** A connection that lasted this long, ms, was a good one: the next wait is short again. */
 const STEADY_MS = 30000;
 
 function retryMs(failures: number): number {
@@ -41,7 +47,7 @@ function retryMs(failures: number): number {
   return Math.round(full * (0.5 + Math.random() / 2));
 }
 
-/** Keeps `options.reconnectPeriod`, which the package reads at every loss, at the next wait. */
+/** Keeps `options.reconnectPeriod`, which the package reads after every loss, at the next wait. */
 function patience(client: MqttClient): void {
   let failures = 0;
   let steady: NodeJS.Timeout | undefined;
@@ -62,13 +68,13 @@ function patience(client: MqttClient): void {
 function connect(options: SubscriberOptions): MqttClient {
   return mqtt.connect(options.url, {
     protocolVersion: 4,
-    // Nothing must wait for us in the broker: what was not acknowledged, the controllers send again.
+    // Nothing must wait for us in the broker: controllers resend what was not acknowledged.
     clean: true,
     clientId: `nightproof-host-${randomBytes(4).toString('hex')}`,
     keepalive: 30,
     reconnectPeriod: retryMs(0),
     connectTimeout: 10000,
-    // Subscribed by hand on every connect, because a broker may have forgotten us.
+    // Subscribed explicitly on every connect, because a broker may have forgotten us.
     resubscribe: false,
     queueQoSZero: false,
   });
@@ -92,7 +98,7 @@ function tellTroubles(client: MqttClient, options: SubscriberOptions): void {
 }
 
 /**
- * Connects an ingest to a broker and keeps it connected. `ingest` is asked for late, because it publishes
+ * Connects an ingest to a broker and keeps it connected. `ingest` is a function, because the ingest publishes
  * through this very subscriber.
  */
 export function startSubscriber(ingest: () => Ingest, options: SubscriberOptions): Subscriber {

@@ -10,7 +10,7 @@ export interface NewRecord {
   /** Rising by one per journal, from 1. */
   seq: number;
   kind: string;
-  /** Test number, 0 where the record belongs to none. */
+  /** Test number, 0 if the record belongs to none. */
   test: number;
   /** UTC second. */
   at: number;
@@ -22,17 +22,17 @@ export interface NewRecord {
 export interface Entry extends NewRecord {
   /** Number in the log book, from 1 without gaps. */
   entry: number;
-  /** SHA-256 of the entry before, the address and the body, hex. */
+  /** SHA-256 of the previous entry's hash, the address and the body, hex. */
   hash: string;
 }
 
 /**
- * What became of a record. `duplicate`: the very same text is there already. `conflict`: another text is there under
- * the same number; the first one stays, the second is kept as evidence.
+ * What happened to a record. `duplicate`: the very same text is already stored. `conflict`: another text is
+ * stored under the same number; the first one stays, the second is kept as evidence.
  */
 export type Appended = { outcome: 'stored'; entry: Entry } | { outcome: 'duplicate' | 'conflict' };
 
-/** Something that should not be, kept for whoever looks into it later. */
+/** Something that should not be, kept for later investigation. */
 export interface Evidence {
   at: number;
   address: string;
@@ -46,7 +46,7 @@ export interface Evidence {
 export interface EntryFilter {
   /** Only entries before this number. */
   before?: number;
-  /** At most so many, 1-500. */
+  /** Most entries, 1-500. */
   limit: number;
   /** One address, or any of several. */
   address?: string | string[];
@@ -71,18 +71,18 @@ export interface OrderRow {
   who: string;
   /** UTC second it was made. */
   at: number;
-  /** '' until the controller has answered or the patience is over. */
+  /** '' until the controller has answered or the wait is over. */
   answer: string;
 }
 
-/** Makes a record out of its number and the link to the record before. */
+/** Makes a record from its number and the link to the record before. */
 export type WriteNext = (seq: number, prev: string) => Omit<NewRecord, 'address' | 'journal' | 'seq'>;
 
 export interface Logbook {
   /**
-   * Stores records in one transaction: afterwards all are durable, or none is and it throws. Gives for each, in
-   * order, what became of it.
-   * A record whose `prev` does not fit its neighbours is stored all the same and flagged.
+   * Stores records in one transaction: afterwards all are durable, or none is and it throws. Returns, in
+   * order, what happened to each. A record whose `prev` does not fit its neighbours is still stored, and
+   * flagged.
    * @throws LogbookError with one sentence (disk full, file damaged).
    */
   appendBatch(records: NewRecord[]): Promise<Appended[]>;
@@ -93,9 +93,9 @@ export interface Logbook {
   appendNext(address: string, journal: string, write: WriteNext): Promise<Entry>;
   /** Highest number up to which no record after `after` is missing; at least `after`. */
   through(address: string, journal: string, after?: number): Promise<number>;
-  /** Newest record number stored, 0 for none. */
+  /** Newest record number stored, 0 if none. */
   lastOf(address: string, journal: string): Promise<number>;
-  /** Number of the newest entry, 0 for none. */
+  /** Number of the newest entry, 0 if none. */
   entries(): Promise<number>;
   /** Newest first. */
   page(filter: EntryFilter): Promise<Entry[]>;
@@ -114,13 +114,13 @@ export interface Logbook {
 }
 
 export interface OrderStore {
-  /** Stores the order, durable on return, and gives its counter: higher than any given before. */
+  /** Stores the order, durable on return, and returns its counter: higher than any before. */
   take(order: Omit<OrderRow, 'counter' | 'answer'>): Promise<number>;
   answer(address: string, counter: number, answer: string): Promise<void>;
   recent(limit: number): Promise<OrderRow[]>;
 }
 
-/** Small texts that must outlive a restart: revisions, the plan in force, when a controller was heard. */
+/** Small texts that must survive a restart: revisions, the current plan, when a controller was heard. */
 export interface MemoryStore {
   /** All of them, by name. */
   all(): Promise<Map<string, string>>;
@@ -128,5 +128,5 @@ export interface MemoryStore {
   remember(name: string, text: string): Promise<void>;
 }
 
-/** Trouble with the log book's file, as one sentence. */
+/** A problem with the log book's file, as one sentence. */
 export class LogbookError extends Error {}

@@ -1,21 +1,21 @@
-// The small memory of the host: loaded whole when the log book is opened, and written through. So the state of the house
-// can ask for and change what is remembered in the middle of a step, without waiting for an engine.
+// The host's small memory: loaded whole when the log book is opened, and written through. The state of the
+// house can therefore read and change it in the middle of a step, without waiting for an engine.
 import type { MemoryStore } from './logbook';
 
 export interface Memory {
-  /** '' where nothing is remembered. */
+  /** '' if nothing is stored. */
   recall(name: string): string;
   remember(name: string, text: string): void;
 }
 
 export interface WrittenMemory extends Memory {
-  /** Once all that was remembered is durable, or was complained about. */
+  /** Resolves once everything stored is durable, or reported as a problem. */
   written(): Promise<void>;
 }
 
 /**
  * The memory of a log book.
- * @param onProblem hears in one sentence what could not be written; it is kept in memory all the same
+ * @param onProblem receives one sentence about what could not be written; it stays in memory all the same
  */
 export async function loadMemory(
   store: MemoryStore,

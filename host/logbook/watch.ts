@@ -1,16 +1,16 @@
-// Keeps an eye on the chain while the host runs: every look goes on where the last one stopped, a slice
-// at a time, so that a long log book never holds up the page.
+// Checks the chain while the host runs: each check continues where the last one stopped, a slice at a time,
+// so that a long log book never delays the page.
 import { chainWalk } from './chain';
 import type { Logbook } from './logbook';
 
 const SLICE = 2000;
 
 export interface ChainWatch {
-  /** Looks at the next slice; false once a broken entry was met. */
+  /** Checks the next slice; false once a broken entry was found. */
   look(): Promise<boolean>;
 }
 
-/** Watches the chain of a log book from its first entry on; signatures are left to `verify`. */
+/** Watches the chain of a log book from its first entry; signatures are left to `verify`. */
 export function watchChain(logbook: Pick<Logbook, 'after'>): ChainWatch {
   const walk = chainWalk();
   const lookOn = async (): Promise<boolean> => {
@@ -22,7 +22,7 @@ export function watchChain(logbook: Pick<Logbook, 'after'>): ChainWatch {
   };
   let running: Promise<boolean> | undefined;
   return {
-    // Two looks at a time would take the same entries twice.
+    // Two checks at once would read the same entries twice.
     look() {
       running ??= lookOn().finally(() => {
         running = undefined;

@@ -1,5 +1,5 @@
-// Orders to controllers: signed, numbered, soon stale, and written down with who gave them before they
-// leave the house. A controller's own rules decide what becomes of them.
+// Orders to controllers: signed, numbered, soon expired, and logged with who gave them before they are sent.
+// A controller's own rules decide what becomes of them.
 import { type OrderKind, Reason } from '../../firmware/contract/codes';
 import { Limit, WIRE_VERSION } from '../../firmware/contract/limits';
 import type { OrderMessage, ReplyMessage } from '../../firmware/contract/messages';
@@ -29,18 +29,18 @@ export interface OrdersOptions {
   clock: HostClock;
   publish: Publish;
   logbook: Pick<Logbook, 'orders'>;
-  /** How long an answer is waited for, real ms; 10,000 unless told. */
+  /** How long to wait for an answer, real ms; 10,000 by default. */
   waitMs?: number;
-  /** After how many seconds of the host's clock an order is stale, at most 900; 60 unless told. */
+  /** Seconds of the host's clock after which an order expires, at most 900; 60 by default. */
   lifeSec?: () => number;
 }
 
 export interface Orders {
-  /** Sends an order and waits for its answer. Never rejects: trouble is an answer too. */
+  /** Sends an order and waits for its answer. Never rejects: a failure is an answer too. */
   give(address: string, wish: OrderWish): Promise<OrderAnswer>;
-  /** Takes a controller's answer (already checked for its signature). */
+  /** Takes a controller's answer (its signature already checked). */
   reply(address: string, reply: ReplyMessage): void;
-  /** Gives up on all that are still waited for. */
+  /** Gives up on all orders still waiting. */
   close(): Promise<void>;
 }
 
@@ -52,13 +52,13 @@ interface Waiting {
   resolve(answer: OrderAnswer): void;
 }
 
-/** How long an answer is waited for, ms, and after how many seconds an order is stale. */
+/** How long to wait for an answer, ms, and the seconds after which an order expires. */
 const WAIT_MS = 10000;
 const LIFE_SEC = 60;
 
 const STOPPED: OrderAnswer = { ok: false, answer: 'The host was stopped before the controller answered.' };
 
-/** Whether `who` may stand in an order. */
+/** True if `who` may appear in an order. */
 export function isWho(who: string): boolean {
   return /^[\x20-\x7e]{1,40}$/.test(who) && !/["\\]/.test(who) && who.trim() !== '';
 }
@@ -137,13 +137,14 @@ class SignedOrders implements Orders {
     try {
       await this.o.logbook.orders.answer(address, counter, answer.answer);
     } catch {
-      // The order itself is written down; that its answer is not must not keep it from the person asking.
+      // The order itself is logged; failing to log its answer must not keep the answer from the person
+      // asking.
     }
     waiting.resolve(answer);
   }
 }
 
-/** Gives orders and waits for their answers; see `Orders`. */
+/** Sends orders and waits for their answers; see `Orders`. */
 export function createOrders(options: OrdersOptions): Orders {
   return new SignedOrders(options);
 }

@@ -1,4 +1,5 @@
-// When each controller was last heard, kept over a restart: silence must not begin anew with the host.
+// When each controller was last heard, kept across a restart: the count of silence must not restart with the
+// host.
 import { topicOf } from '../../firmware/contract/topics';
 import type { Ingest } from '../ingest/ingest';
 import type { Memory } from '../logbook/memory';
@@ -10,9 +11,9 @@ interface Heard {
 }
 
 export interface HeardList {
-  /** UTC second for a state of this address: now when fresh, else what is known of it. */
+  /** UTC second for a state of this address: now if fresh, else what is known of it. */
   note(address: string, text: string, retained: boolean, stateUtc: number, now: number): number;
-  /** Hands what was remembered to the ingest, which checks it like anything else. */
+  /** Passes what was stored to the ingest, which checks it like anything else. */
   replay(ingest: Ingest): void;
   save(): void;
 }
@@ -23,7 +24,7 @@ export function newHeardList(memory: Memory): HeardList {
   try {
     list = JSON.parse(memory.recall('heard')) as Record<string, Heard>;
   } catch {
-    // Nothing remembered yet, or nothing readable: they will all report again.
+    // Nothing stored yet, or nothing readable: they will all report again.
   }
   return {
     note(address, text, retained, stateUtc, now) {

@@ -34,9 +34,9 @@ import { type Push, startPush } from './push';
 export interface ServeOptions {
   site: Site;
   siteFile: string;
-  /** Broker outside, mqtt://host:port; without it the host brings its own. */
+  /** External broker, mqtt://host:port; without it the host starts its own. */
   broker?: string;
-  /** Where the own broker listens: port 1883 (any free one when simulated), this machine only. */
+  /** Where its own broker listens: port 1883 (any free one if simulated), this machine only. */
   brokerPort?: number;
   brokerHost?: string;
   /** SQLite file; ':memory:' needs `keys`. */
@@ -48,19 +48,19 @@ export interface ServeOptions {
   simulated?: boolean;
   /** Seconds of `clock` per real second. */
   speed?: () => number;
-  /** Without them: from the secret file beside the log book. */
+  /** By default from the secret file beside the log book. */
   keys?: KeyRing;
   plan?: Numbered;
   /** Interval of the controllers' reports, s. */
   heartbeatSec?: number;
-  /** No lines on stdout; troubles still go to stderr. */
+  /** No lines on stdout; problems still go to stderr. */
   quiet?: boolean;
 }
 
 export interface Served {
   /** Address of the page. */
   url: string;
-  /** Port of the own broker, 0 with a broker outside. */
+  /** Port of its own broker, 0 with an external one. */
   brokerPort: number;
   brokerUrl: string;
   logbook: Logbook;
@@ -71,9 +71,9 @@ export interface Served {
 }
 
 const HEARTBEAT_SEC = 60;
-/** How often plan and settings are looked at, and what was heard is saved, ms. */
+/** Time between checks of plan and settings, and between saves of what was heard, ms. */
 const UPKEEP_MS = 60000;
-/** Delay on the way that is no sign of trouble, real s. */
+/** Transit delay that does not indicate trouble, real s. */
 const SLACK_SEC = 5;
 const ORDER_LIFE_SEC = 60;
 
@@ -81,7 +81,7 @@ function tell(sentence: string): void {
   process.stderr.write(`${sentence}\n`);
 }
 
-/** Everything that is made before a socket is opened. */
+/** Everything made before a socket is opened. */
 interface Parts {
   o: ServeOptions;
   clock: HostClock;
@@ -228,8 +228,8 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
 }
 
 /**
- * Starts the host of one site and gives back how to reach and stop it.
- * @throws Error with one sentence when a port is taken, or log book or secret cannot be used.
+ * Starts the host of one site and returns how to reach and stop it.
+ * @throws Error with one sentence if a port is taken, or log book or secret cannot be used.
  */
 export async function serve(options: ServeOptions): Promise<Served> {
   const parts = await makeParts(options);

@@ -1,4 +1,4 @@
-// The JSON interface of api.ts: questions in, views out.
+// The JSON interface described in host/api: questions in, views out.
 import { Hono } from 'hono';
 import { z } from 'zod';
 import type { LogbookView, LuminaireHistory, OrderOutcome } from '../api/views';
@@ -32,9 +32,9 @@ export interface RouteParts {
   speed(): number;
 }
 
-/** Results looked at for one luminaire: more than ten years of brief and full tests. */
+/** Most results read for one luminaire: more than ten years of brief and full tests. */
 const RESULTS_MAX = 200;
-/** Charge records looked at for a luminaire's diagnosis. */
+/** Most charge records read for a luminaire's diagnosis. */
 const CHARGES_MAX = 50;
 
 const logQuestion = z.object({

@@ -1,5 +1,5 @@
-// The broker dies in the middle of a full test: tester and luminaires must not care, and the log book must
-// get every record once when the broker is back.
+// The broker dies in the middle of a duration test: tester and luminaires must not notice, and the log book
+// must get every record once when the broker is back.
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -14,7 +14,7 @@ import { judgements, readLines } from './support/records';
 /** 15 minutes of discharge in 15 s. */
 const PACE = 60;
 const RATED_MINUTES = 15;
-/** How much of the test has been seen when the broker goes, s: late, because reconnecting backs off. */
+/** How much of the test has run when the broker goes, s: late, because reconnecting backs off. */
 const MID_TEST_SEC = 600;
 const closely = { interval: 50 };
 
@@ -37,7 +37,7 @@ function phaseOf(node: SimulatedController): Phase | undefined {
   return node.controller?.core.phase;
 }
 
-/** The mains of a circuit fails for a minute, from now on. */
+/** The mains of a circuit fails for a minute from now. */
 function failMains(of: Night, node: SimulatedController): void {
   const { fleet } = of.rehearsal;
   node.plant.outages.push({ from: fleet.now + 1, to: fleet.now + 60_000 });
@@ -45,8 +45,8 @@ function failMains(of: Night, node: SimulatedController): void {
   fleet.schedule(node);
 }
 
-it('a broker killed in mid-test and brought back costs no record, and the relay closes on time', async () => {
-  // The other circuits' tests of that night come when all is over.
+it('a broker killed during a test and restarted costs no record, and the relay closes on time', async () => {
+  // The other circuits' tests of that night come after all this.
   const lodge = buildLodge(folder, 3, RATED_MINUTES, 3600);
   const running = await startNight({ lodge, circuit: 'wing-1', folder, broker, pace: PACE });
   night = running;
@@ -67,7 +67,7 @@ it('a broker killed in mid-test and brought back costs no record, and the relay 
   await expect.poll(() => phaseOf(tested), closely).toBe(Phase.Recharging);
   expect(tested.plant.supplied).toBe(true);
   await expect.poll(() => phaseOf(blackout), closely).toBe(Phase.Recharging);
-  // What they write is with them alone. The record of a change of phase is written a turn after the change.
+  // Their records exist only on the controllers. A phase change is recorded one turn after it happens.
   const keepRecords = () => fleet.nodes.filter((n) => !isHandedOver([n])).map((n) => n.spec.circuit);
   await expect.poll(keepRecords, closely).toEqual(['wing-1', 'wing-2']);
   expect(await logbook.entries()).toBe(before);
@@ -81,7 +81,7 @@ it('a broker killed in mid-test and brought back costs no record, and the relay 
   expect(ingest.counts.conflicts).toBe(0);
   await running.stop();
 
-  // I1 among others: the relay was never held beyond its limit (the watch looks after every event).
+  // I1 among others: the relay was never held beyond its limit (the watch checks after every event).
   expect(watch.violations).toEqual([]);
   const lines = await readLines(running.db);
   for (const { spec, controller } of fleet.nodes) {

@@ -1,5 +1,5 @@
-// The host, started from the command line, is killed without a goodbye again and again while controllers
-// hand over months of records. What a controller was told to be safe must be safe at that very moment.
+// The host, started from the command line, is killed without warning again and again while controllers hand
+// over months of records. What was acknowledged to a controller must be safe at that very moment.
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -18,9 +18,9 @@ import { strandedFleet } from './support/stranded';
 
 const CIRCUITS = 8;
 const DAYS = 350;
-/** Shares of all records in the log book at which the host dies. */
+/** Shares of all records in the log book at which the host is killed. */
 const KILLS = [0.1, 0.25, 0.4, 0.55, 0.7];
-/** Patience with a log book that does not answer, ms, instead of half a minute. */
+/** How long to wait for a log book that does not answer, ms, instead of half a minute. */
 const PATIENCE_MS = 300;
 
 let folder: string;
@@ -48,7 +48,7 @@ function hurry(fleet: Fleet): void {
     if (c) c.link.ackBy = Math.min(c.link.ackBy, c.link.now + PATIENCE_MS);
 }
 
-/** Resolves when the log book of a running host holds `count` entries; false when the host ends before. */
+/** Resolves when the log book of a running host holds `count` entries; false if the host ends first. */
 async function untilStored(db: string, count: number, running: Command): Promise<boolean> {
   await running.saying(/page http/);
   const file = new Database(db, { readonly: true });
@@ -62,7 +62,7 @@ async function untilStored(db: string, count: number, running: Command): Promise
   return !ended;
 }
 
-/** Record numbers in the log book by circuit, sorted: what came while the host was away comes later. */
+/** Record numbers in the log book by circuit, sorted: records from while the host was down come later. */
 async function stored(db: string): Promise<Map<string, number[]>> {
   const found = new Map<string, number[]>();
   for (const { circuit, entry } of await readLines(db))
@@ -75,7 +75,7 @@ function upTo(n: number): number[] {
   return Array.from({ length: n }, (_, i) => i + 1);
 }
 
-it('a host killed in mid-ingest again and again loses no record and stores none twice', async () => {
+it('a host killed again and again during ingest loses no record and stores none twice', async () => {
   const { site, file } = buildLodge(folder, CIRCUITS, 60);
   const db = join(folder, 'host.db');
   const fleet = strandedFleet(site, openKeys(secretFileOf(db)), DAYS);
@@ -90,7 +90,7 @@ it('a host killed in mid-ingest again and again loses no record and stores none 
     expect(await untilStored(db, share * total, running)).toBe(true);
     expect(await running.end('SIGKILL')).toMatchObject({ code: null, signal: 'SIGKILL' });
     const safe = await stored(db);
-    // In mid-ingest: not all of them were there.
+    // Killed during ingest: not all of them were there.
     expect([...safe.values()].flat().length).toBeLessThan(total);
     for (const { spec, controller } of fleet.nodes)
       expect(safe.get(spec.circuit) ?? []).toEqual(

@@ -1,5 +1,5 @@
-// A person at the page while a full test runs: sees it, orders the supply back, and finds it done, from
-// the relay to the log book.
+// A person at the page during a duration test: sees it, orders the supply back, and finds it done, from the
+// relay to the log book.
 import { afterAll, beforeAll, beforeEach, expect, it } from 'vitest';
 import { Reason, Verdict } from '../../firmware/contract/codes';
 import type { ResultRecord } from '../../firmware/contract/messages';
@@ -30,7 +30,7 @@ async function newestResult(): Promise<{ record: ResultRecord; entry: number }> 
   return { record: readRecord(entry.body) as ResultRecord, entry: entry.entry };
 }
 
-it('shows a running full test with every luminaire, the dead one judged', async () => {
+it('shows a running duration test with every luminaire, the dead one judged', async () => {
   await guest.page.goto(show.demo.served.url);
   const running = guest.page.getByRole('region', { name: `Running test ${CIRCUIT}` });
   await running.waitFor();
@@ -55,7 +55,7 @@ it.each([
   await expectSound(guest, name);
 });
 
-it('tells on a band where batteries are not full and what to do, and alone on a notice for paper', async () => {
+it('shows in a band where batteries are not full and what to do, and the same alone on a printable notice', async () => {
   const { page } = guest;
   await page.goto(show.demo.served.url);
   const band = page.getByRole('region', { name: 'Batteries not full' });
@@ -72,7 +72,7 @@ it('tells on a band where batteries are not full and what to do, and alone on a 
   expect(await page.getByRole('navigation').isVisible()).toBe(false);
 });
 
-it('shows the year of the plan, every month on a desk and one at a time on a telephone', async () => {
+it('shows the year of the plan, every month on a desktop and one at a time on a phone', async () => {
   const { page } = guest;
   await page.goto(`${show.demo.served.url}/#/year`);
   const months = page.locator('.year-month');
@@ -117,7 +117,7 @@ it('restores the supply on order, voids the test with that reason, and logs it',
   const { record } = await newestResult();
   expect(record.end).toBe(Reason.OrderedRestore);
   expect(record.restoreMs).toBeGreaterThanOrEqual(0);
-  // The dead luminaire had failed before anybody interfered; of the others nothing is proven.
+  // The dead luminaire had failed before anyone intervened; for the others nothing is proven.
   expect(record.lamps.map(([verdict, reason]) => [verdict, reason])).toEqual([
     [Verdict.Fail, Reason.NotLitAtFiveSeconds],
     ...Array(3).fill([Verdict.Void, Reason.OrderedRestore]),

@@ -1,5 +1,5 @@
-// A person at the page who works on a circuit: says so, starts a brief test, lengthens it for the walk-round,
-// holds and releases, and finds all of it in the log book by name.
+// A person at the page who works on a circuit: reports it, starts a function test, extends it for the
+// walk-round, holds and releases, and finds all of it in the log book by name.
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { Phase, TestKind } from '../../firmware/contract/codes';
 import type { ResultRecord } from '../../firmware/contract/messages';
@@ -24,7 +24,7 @@ beforeAll(async () => {
 });
 afterAll(() => show?.stop());
 
-/** Presses the button, chooses, signs, confirms; gives back what the page says came of it. */
+/** Presses the button, chooses, signs, confirms; returns the outcome shown on the page. */
 async function order(button: string, yes: string, choice?: string): Promise<string> {
   const { page } = guest;
   await page.getByRole('button', { name: button, exact: true }).first().click();
@@ -52,13 +52,13 @@ it('refuses a test where no window is open, with the reason', async () => {
   expect(node.plant.relay.open).toBe(false);
 });
 
-it('takes a window for work, and in it a brief test that is lengthened for the walk-round', async () => {
+it('accepts a window for work, and in it a function test extended for the walk-round', async () => {
   const before = node.controller!.core.planRevision;
   expect(await order('I am working here', 'Yes, I am working here', '2 hours')).toMatch(
     /order accepted\. Tests can be started on demand from/,
   );
   await guest.page.getByText(/^Engineer working here until .*: Maren Tollick$/).waitFor();
-  // The simulator's watch holds openings against the plan; window and walk-round are now part of it.
+  // The simulator's watch checks openings against the plan; window and walk-round are now part of it.
   const { from, to } = show.demo.served.house.view.controller(
     CIRCUIT,
     show.demo.rehearsal.fleet.utcMs() / 1000,
@@ -91,7 +91,7 @@ it('holds testing for some hours and releases it again', async () => {
   await expect.poll(() => node.controller!.core.phase).not.toBe(Phase.Held);
 });
 
-it('accepts what was measured of a luminaire, and the controller judges by it', async () => {
+it("accepts a luminaire's measured values, and the controller judges by them", async () => {
   const { page } = guest;
   await page.goto(`${show.demo.served.url}/#/luminaire/W2-02`);
   await page.getByRole('heading', { level: 2, name: 'Commissioned current' }).waitFor();
@@ -103,7 +103,7 @@ it('accepts what was measured of a luminaire, and the controller judges by it', 
   await expect.poll(() => node.controller!.core.set.lamps[5]).toBe(measured);
 });
 
-it('takes in a repair, and has the test after it planned for everybody to see', async () => {
+it('accepts a repair, and shows the planned test after it', async () => {
   const { page } = guest;
   const before = node.controller!.core.planRevision;
   await page.goto(`${show.demo.served.url}/#/luminaire/W2-03`);

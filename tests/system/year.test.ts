@@ -1,5 +1,5 @@
-// A year and a month of the demonstration site through the command line: every working luminaire tested
-// in time, every planted fault found where it was planted and for what it is, and nothing else.
+// A year and a month of the demonstration site through the command line: every working luminaire tested in
+// time, every planted fault found in its place and with its cause, and nothing else.
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -46,7 +46,7 @@ beforeAll(async () => {
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-/** Judgements on a luminaire, oldest first; only those of tests that began `fromDay` or later. */
+/** Judgements on a luminaire, oldest first; only from tests that began on `fromDay` or later. */
 function ofLamp(luminaire: string, fromDay = 0): Judged[] {
   return judged.filter((j) => j.luminaire === luminaire && j.at >= startSec + fromDay * 86400);
 }
@@ -85,7 +85,7 @@ function events(kind: string, reason: Reason): { circuit: string; day: number; a
   );
 }
 
-/** Spans in which somebody is about in a circuit's area, UTC seconds: the simulator's own list. */
+/** Spans in which someone is in a circuit's area, UTC seconds: the simulator's own list. */
 function visitsTo(circuit: string): { from: number; to: number }[] {
   const profile = profileOf(site.profile);
   const plan = makePlan(site, profile, startSec, DAYS);
@@ -96,7 +96,7 @@ function visitsTo(circuit: string): { from: number; to: number }[] {
 }
 
 describe('the command', () => {
-  it('prints exactly one JSON object with the figures of the run, and ends well', () => {
+  it('prints exactly one JSON object with the figures of the run, and exits with 0', () => {
     expect(kept).toMatchObject({ code: 0, stderr: '' });
     expect(kept.stdout.trimEnd().split('\n')).toHaveLength(1);
     const result = JSON.parse(kept.stdout);
@@ -138,14 +138,14 @@ describe('the command', () => {
     });
   });
 
-  it('gives the same hash for the same seed, in memory and in a file, and another for another seed', () => {
+  it('gives the same hash for the same seed, in memory and in a file, and a different one for another seed', () => {
     const hash = (outcome: Outcome) => JSON.parse(outcome.stdout).finalHash;
     expect([again, ...months].map((outcome) => outcome.code)).toEqual([0, 0, 0]);
     expect(hash(again)).toBe(hash(kept));
     expect(hash(months[1])).not.toBe(hash(months[0]));
   });
 
-  it('leaves a log book in which every signature fits the keys of the seed', async () => {
+  it("leaves a log book in which every signature fits the seed's keys", async () => {
     const logbook = await openLogbook(db);
     const { finalHash } = JSON.parse(kept.stdout);
     expect(await logbook.verify(seededKeys(SEED))).toEqual({ valid: true, entries: lines.length, finalHash });
@@ -156,7 +156,7 @@ describe('the command', () => {
 });
 
 describe('the luminaires', () => {
-  it('without a planted fault have passed 13 brief tests and a full one, and failed none', () => {
+  it('without a planted fault have passed 13 function tests and a duration test, and failed none', () => {
     const faulty = site.simulation.faults.flatMap((f) => ('luminaire' in f ? [f.luminaire] : []));
     for (const id of all.filter((lamp) => !faulty.includes(lamp))) {
       const passes = ofLamp(id).filter((j) => j.verdict === Verdict.Pass);
@@ -170,7 +170,7 @@ describe('the luminaires', () => {
     }
   });
 
-  it('are void only where a planted fault of sensor or relay explains it', () => {
+  it('are void only if a planted fault of sensor or relay explains it', () => {
     const voids = judged.filter((j) => j.verdict === Verdict.Void);
     const strange = voids.filter(({ luminaire, circuit, reason, at }) => {
       const causes = site.simulation.faults.filter((f) => f.fromDay <= dayOf(at));
@@ -199,7 +199,7 @@ async function findAgedBattery(f: Kind<'aged battery'>): Promise<void> {
     expect(j).toMatchObject({ verdict: Verdict.Fail, reason: Reason.EndedEarly });
     expectBetween(j.litSec, f.lastsMinutes * 60 - 5, f.lastsMinutes * 60 + 5);
   }
-  // A brief test cannot see it: that is what the full one is for.
+  // A function test cannot see it: that is what the duration test is for.
   const brief = since.filter((j) => j.result.type === TestKind.Brief);
   expect(brief.every((j) => j.verdict === Verdict.Pass)).toBe(true);
   expect(await diagnosisOf(f.luminaire)).toMatch(/^Most likely an aged battery/);
@@ -209,7 +209,8 @@ async function findDeadCharger(f: Kind<'charger dead'>): Promise<void> {
   const since = ofLamp(f.luminaire, f.fromDay);
   const dark = since.findIndex(isDark);
   const emptying = since.slice(0, dark).filter((j) => j.result.type === TestKind.Full);
-  // One full test empties it: soon after it may just hold out, later what it has lost by itself is missing at the end.
+  // One duration test empties it: a test soon after may still last, a later one falls short by what the
+  // battery has lost by self-discharge.
   expect(emptying).toHaveLength(1);
   expect([Reason.None, Reason.EndedEarly]).toContain(emptying[0].reason);
   expect(since.slice(dark).every(isDark)).toBe(true);
@@ -243,11 +244,13 @@ function findStuckOpen(f: Kind<'relay sticks open'>): void {
   const [supply] = events('supply', Reason.RelayStuckOpen);
   expect(events('supply', Reason.RelayStuckOpen)).toHaveLength(1);
   expect(supply.circuit).toBe(f.circuit);
-  // The fault is told 5 s after the order to close; the record counts from there (I6).
+  // The fault is reported 5 s after the order to close; the record counts from there (I6).
   expectBetween(supply.arg, f.seconds - 7, f.seconds);
 }
 
-/** One fault record on the right circuit while the fault lasts, cleared after the repair, tests go on. */
+/**
+ * One fault record on the right circuit while the fault lasts, cleared after the repair, and tests continue.
+ */
 function expectFaultAndRepair(
   f: { circuit: string; fromDay: number; repairedDay: number },
   reason: Reason,

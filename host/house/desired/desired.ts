@@ -1,5 +1,5 @@
-// The plan and settings that controllers should have, numbered so that a restart changes nothing and a change is
-// always taken for newer.
+// The plan and settings that controllers should have, numbered so that a restart changes nothing and a change
+// always counts as newer.
 import { createHash } from 'node:crypto';
 import type { SettingsMessage, StateMessage } from '../../../firmware/contract/messages';
 import { risingNumber } from '../../clock';
@@ -27,20 +27,25 @@ import { type Added, isSameWindow, type Window, withWindow } from './window';
 export interface DesiredOptions {
   site: Site;
   memory: Memory;
-  /** Last tests of a circuit by id, so that a new plan goes on where the old one ends. */
+  /** Last tests of a circuit by id, so that a new plan continues where the old one ends. */
   history?: (circuit: string) => CircuitHistory;
-  /** The circuit with the lamp currents in force, where people have accepted others than the site file's. */
+  /**
+   * The circuit with the lamp currents that apply, including those people have accepted in place of the site
+   * file's.
+   */
   inForce?: (circuit: Circuit) => Circuit;
-  /** The window in which somebody is at work on a circuit, the last one entered. */
+  /** The window in which someone works on a circuit, the last one entered. */
   attended?: (circuit: string) => Window | undefined;
-  /** Tests that were done under a plan's revision or a later one, by number. */
+  /** Tests done under a plan's revision or a later one, by number. */
   done?: (circuit: string, revision: number) => number[];
-  /** Tests of a circuit that repairs ask for and that have not been made since. */
+  /** Tests of a circuit that repairs ask for and that are still owed. */
   owed?: (circuit: Circuit) => Owed[];
-  /** UTC second at which a circuit's batteries are full again, as its controller says; 0 when they are. */
+  /**
+   * UTC second at which a circuit's batteries are full again, as its controller reports; 0 if they are full.
+   */
   fullAt?: (circuit: string) => number;
   onProblem?: (sentence: string) => void;
-  /** A plan made elsewhere, used instead of the first of our own. */
+  /** A plan made elsewhere, used instead of our own first one. */
   given?: { plan: Plan; revision: number };
 }
 
@@ -50,17 +55,20 @@ export interface Numbered {
 }
 
 export interface DesiredState {
-  /** Makes or renews plan and settings where needed at this UTC second; true when anything changed. */
+  /** Makes or renews plan and settings where needed at this UTC second; true if anything changed. */
   refresh(now: number): boolean;
-  /** The plan in force; undefined before the first `refresh`. */
+  /** The current plan; undefined before the first `refresh`. */
   plan(): Numbered | undefined;
-  /** A controller that knows higher numbers had a host whose memory we lack: what it gets is numbered above them. */
+  /**
+   * A controller that knows higher numbers had a host whose memory we lack: what it gets is numbered above
+   * them.
+   */
   outbid(circuit: string, state: Pick<StateMessage, 'settings' | 'plan'>): void;
   /** What a circuit's controller should have. */
   of(circuit: string): Desired;
 }
 
-/** Between two looks for tests that were void or missed, s; and how far back the first one looks. */
+/** Time between two checks for void or missed tests, s; and how far back the first one looks. */
 const LOOK_SEC = 3600;
 const LOOK_BACK_SEC = 7 * 86400;
 
@@ -88,11 +96,11 @@ class NumberedState implements DesiredState {
   private readonly added = new Map<string, Added>();
   private readonly circuits: Map<string, Circuit>;
   private readonly print: string;
-  /** UTC second of the last refresh: slots that were over then are not sent any more. */
+  /** UTC second of the last refresh: slots that were over then are no longer sent. */
   private now = 0;
-  /** UTC second of the last look for lost tests. */
+  /** UTC second of the last check for lost tests. */
   private looked = 0;
-  /** Tests owed after repairs that the plan was last made for. */
+  /** Tests owed after repairs when the plan was last made. */
   private owedPrint = '[]';
 
   constructor(private readonly o: DesiredOptions) {
@@ -161,7 +169,7 @@ class NumberedState implements DesiredState {
     return risingNumber(Math.max(this.stored?.revision ?? 0, ...given), now);
   }
 
-  /** What was added to the plan in force; an older plan's window went with it. */
+  /** What was added to the current plan; an older plan's window went with it. */
   private addedTo(circuit: string): Added | undefined {
     const added = this.added.get(circuit);
     return added && added.revision > (this.stored?.revision ?? 0) ? added : undefined;
@@ -188,7 +196,7 @@ class NumberedState implements DesiredState {
     return owed ? [...this.circuits.values()].flatMap((circuit) => owed(circuit)) : [];
   }
 
-  /** True when a repair has come in whose test the plan does not have. */
+  /** True if a repair was entered whose test is not in the plan. */
   private isOwedAnew(plan: Plan, owed: Owed[]): boolean {
     const print = JSON.stringify(owed);
     if (print === this.owedPrint) return false;
@@ -201,14 +209,14 @@ class NumberedState implements DesiredState {
     return fullAt && history ? lateCharges(plan, now, fullAt, history) : {};
   }
 
-  /** True when a test has run out of chances since the last look. */
+  /** True if a test has used up its attempts since the last check. */
   private hasLost(plan: Plan, now: number): boolean {
     const before = this.looked > 0 ? this.looked : now - LOOK_BACK_SEC;
     const { history } = this.o;
     return history !== undefined && hasLostTest(plan, profileFor(this.o.site), { before, now }, history);
   }
 
-  /** Makes the plan anew; where the site is the same it stays when nothing would change. */
+  /** Makes a new plan; for an unchanged site it stays if nothing would change. */
   private renew(now: number, mayStay: boolean, more: Omit<Known, 'history'>): boolean {
     const history = this.o.history ?? (() => ({}));
     const { plan, changes } = renewedPlan(this.o.site, this.stored?.value, now, { history, ...more });
@@ -246,13 +254,13 @@ class NumberedState implements DesiredState {
   }
 }
 
-/** The plan in force that a memory holds, as made by an earlier run. */
+/** The current plan from memory, as made by an earlier run. */
 export function planInForce(remembered: ReadonlyMap<string, string>): Numbered | undefined {
   const stored = parse<Plan>(remembered.get('plan') ?? '');
   return stored && { plan: stored.value, revision: stored.revision };
 }
 
-/** Plan and settings of a site, remembered across restarts; see `DesiredState`. */
+/** Plan and settings of a site, kept across restarts; see `DesiredState`. */
 export function createDesired(options: DesiredOptions): DesiredState {
   return new NumberedState(options);
 }

@@ -1,6 +1,6 @@
-// What people decide at the host, written into the log book like everything else: chained and signed. The
-// address of a note has a third level, which no message from the wire can have, and a key of its own: no
-// controller can write one.
+// What people decide at the host, written into the log book like everything else: chained and signed. A
+// note's address has a third level, which no message from the wire can have, and its own key: no controller
+// can write one.
 import { ClockTrust } from '../../../firmware/contract/codes';
 import { WIRE_VERSION } from '../../../firmware/contract/limits';
 import { hasValidSignature } from '../../../firmware/contract/signature';
@@ -9,7 +9,7 @@ import type { Entry, Logbook } from '../../logbook/logbook';
 
 export type NoteKind = 'baseline' | 'attended' | 'repaired';
 
-/** One note as it was read back: its own fields, when and by whom. */
+/** One note as read back: its own fields, when and by whom. */
 export interface Note<T> {
   entry: number;
   /** UTC second. */
@@ -26,7 +26,7 @@ export function noteAddress(address: string): string {
   return `${address}${LEVEL}`;
 }
 
-/** The controller that a note at this address is about, site/circuit. */
+/** The controller a note at this address is about, site/circuit. */
 export function aboutOf(address: string): string {
   return address.slice(0, -LEVEL.length);
 }
@@ -47,13 +47,13 @@ export interface NewNote {
   fields: object;
 }
 
-/** What is to be written, or why nothing is: a sentence each. */
+/** What to write, or why nothing is written: one sentence each. */
 export type Decision<T extends NewNote = NewNote> = { note: T } | { refusals: string[] };
 
 /**
  * Writes a note, durable on return.
  * @returns the entry it made
- * @throws LogbookError with one sentence when the log book cannot take it.
+ * @throws LogbookError with one sentence if the log book cannot take it.
  */
 export function writeNote(
   logbook: Pick<Logbook, 'appendNext'>,
@@ -71,7 +71,7 @@ export function writeNote(
   });
 }
 
-/** The note in an entry's text; undefined when it is not one of ours. */
+/** The note in an entry's text; undefined if it is not ours. */
 export function parseNote<T>(entry: { entry: number; at: number; body: string }): Note<T> | undefined {
   try {
     const { who, ...fields } = JSON.parse(entry.body) as T & { who: string };
@@ -81,7 +81,7 @@ export function parseNote<T>(entry: { entry: number; at: number; body: string })
   }
 }
 
-/** The same for an entry at a note address; undefined also when it does not carry our signature. */
+/** The same for an entry at a note address; undefined also if it lacks our signature. */
 export function signedNote<T>(keys: KeyRing, entry: Entry): Note<T> | undefined {
   const { address, body } = entry;
   return hasValidSignature(keys.keyOf(address), 'record', address, body) ? parseNote<T>(entry) : undefined;

@@ -1,11 +1,11 @@
-// The one place where a log book is opened: its URL says which engine keeps it.
+// The one place that opens a log book: its URL names the engine that keeps it.
 import { fileURLToPath } from 'node:url';
 import { type Logbook, LogbookError } from '../logbook';
 import { openSqlite, type SqliteOptions } from './sqlite/open';
 
 const SCHEME = /^([a-z][a-z0-9+.-]+):/i;
 
-/** The SQLite file that a URL names. @throws LogbookError with one sentence for a scheme that no engine has. */
+/** The SQLite file a URL names. @throws LogbookError with one sentence for a scheme without an engine. */
 function fileOf(url: string): string {
   const scheme = SCHEME.exec(url)?.[1].toLowerCase();
   if (scheme === undefined) return url;
@@ -17,10 +17,11 @@ function fileOf(url: string): string {
 }
 
 /**
- * Opens a log book, or makes it.
- * @param url path of a SQLite file, the same as `sqlite:` or `file:` URL, or `:memory:` for one in memory only
- * @throws LogbookError with one sentence when the URL names no engine, or what is there is damaged, foreign, newer or
- * cannot be opened.
+ * Opens a log book, or creates it.
+ * @param url path of a SQLite file, or the same as a `sqlite:` or `file:` URL, or `:memory:` for one in
+ * memory only
+ * @throws LogbookError with one sentence if the URL names no engine, or the log book is damaged, foreign,
+ * newer or cannot be opened.
  */
 export async function openLogbook(url: string, options: SqliteOptions = {}): Promise<Logbook> {
   return openSqlite(fileOf(url), options);

@@ -63,12 +63,12 @@ describe('the command', () => {
 });
 
 describe('what a new plan would change', () => {
-  it('is read from the log book, and nothing is written there', async () => {
+  it('is computed from the log book, and nothing is written to it', async () => {
     const db = join(folder, 'house.db');
     const logbook = await openLogbook(db);
     const loaded = loadSite('docs/examples/museum-of-tides.yaml');
     if (!('site' in loaded)) throw new Error('The demonstration site has mistakes.');
-    // A plan of a house whose dates without tests are others than the site file's now.
+    // A plan made with other dates without tests than the site file has now.
     const site = { ...loaded.site, noTestDates: [] };
     const memory = await loadMemory(logbook.memory, () => {});
     createDesired({ site, memory }).refresh(Math.floor(Date.now() / 1000));
@@ -97,13 +97,13 @@ describe('what a new plan would change', () => {
   });
 });
 
-describe('what is printed for a person', () => {
+describe('the printed plan', () => {
   const FROM = Date.parse('2026-01-04T23:00Z') / 1000;
   const made = makePlan(HOUSE, profileOf('en50172'), FROM, 365);
   const lines = (site: typeof HOUSE, more: Partial<typeof made> = {}): string[] =>
     planLines(site, { ...made, ...more }, costedTests(site, made.tests, FROM), 0.1);
 
-  it('has every test under its circuit, in local time, with when the batteries are full and whether it is dark', () => {
+  it('lists every test under its circuit in local time, with the end of recharge and whether it is dark', () => {
     const text = lines({ ...HOUSE, location: { latitude: 52, longitude: 13 } });
     const rows = text.filter((line) => /^ {2}(function|duration)/.test(line));
     expect(rows.length).toBe(made.tests.length);
@@ -118,20 +118,20 @@ describe('what is printed for a person', () => {
     expect(lines(HOUSE, { conflicts: [] })).toContain('Every test is planned in time.');
   });
 
-  it('says that it knows no light without a location', () => {
+  it('says that light is unknown without a location', () => {
     const text = lines(HOUSE).join('\n');
     expect(text).toMatch(/gives no location/);
     expect(text).not.toMatch(/, (dark|light)$/m);
   });
 
-  it('holds its exposure against the naive plan and the bound', () => {
+  it('compares its exposure with the naive plan and the bound', () => {
     const text = lines(HOUSE, { exposureHours: 12, naiveExposureHours: 2400, lowerBoundHours: 11.5 });
     expect(text).toContain(
       'This plan: 12.0 h (1 %). All circuits on the same nights: 2,400.0 h. No plan can be below 11.5 h.',
     );
   });
 
-  it('says in sentences what cannot be done', () => {
+  it('explains in sentences what cannot be planned', () => {
     const [test] = made.tests;
     const text = lines(HOUSE, {
       shortfalls: [{ circuit: 'a', kind: test.kind, dueNight: 20500 }],

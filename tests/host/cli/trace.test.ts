@@ -1,4 +1,4 @@
-// `trace save` and `replay` as a user calls them, on a log book with a trace that a simulated controller took.
+// `trace save` and `replay` as a user calls them, on a log book with a trace from a simulated controller.
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -33,7 +33,7 @@ beforeAll(async () => {
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-it('saves the newest trace and finds it the same', () => {
+it('saves the newest trace and replays it with the same result', () => {
   expect(save(trace)).toMatchObject({ code: 0, stderr: '' });
   const again = nightproof('replay', trace);
   expect(again).toMatchObject({ code: 0, stderr: '' });
@@ -47,7 +47,7 @@ it('prints one JSON object', () => {
   expect(JSON.parse(stdout)).toMatchObject({ isWhole: true, same: expect.any(Number) });
 });
 
-it('shows the first difference of a trace that was changed, and fails', () => {
+it('shows the first difference in an edited trace, and fails', () => {
   const changed = join(folder, 'changed.trace');
   writeFileSync(changed, readFileSync(trace, 'utf8').replace(/:f{4} /, ':gfff '));
   const again = nightproof('replay', changed);
@@ -55,7 +55,7 @@ it('shows the first difference of a trace that was changed, and fails', () => {
   expect(again.stdout).toMatch(/The first difference, at .* UTC/);
 });
 
-it('says in one sentence what is wrong', () => {
+it('explains in one sentence what is wrong', () => {
   const rubbish = join(folder, 'rubbish.trace');
   writeFileSync(rubbish, 'rubbish\n');
   const wrong = (outcome: Outcome, sentence: string) => {

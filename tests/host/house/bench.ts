@@ -1,4 +1,4 @@
-// The parts of a house's state under the view, fed with records and messages as a test likes.
+// The parts of a house's state behind the view, fed with any records and messages a test needs.
 import type { AnyRecord, LiveMessage, StateMessage } from '../../../firmware/contract/messages';
 import { createEntering } from '../../../host/house/enter';
 import { createHistory } from '../../../host/house/history/history';
@@ -68,7 +68,7 @@ export async function newLoggedHouse(logbook: Logbook, options: Partial<HouseOpt
   });
   return {
     ...{ house, memory },
-    /** Takes up what the log book has got since. */
+    /** Reads what has been added to the log book since. */
     follow: () => follower.catchUp(),
     refresh: (now: number) => house.apply({ kind: 'time', now }),
     entering: createEntering({

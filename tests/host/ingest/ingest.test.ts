@@ -92,7 +92,7 @@ describe('records', () => {
     expect(new Set(sent.map(({ message }) => message.through))).toEqual(new Set([20]));
   });
 
-  it('reports entry numbers of the log book when duplicates stand between', async () => {
+  it('reports log book entry numbers correctly with duplicates in between', async () => {
     const { ingest, seen } = await newHost();
     const journal = newJournal(A);
     const [one, two, three] = [1, 2, 3].map(() => journal.next('held', { reason: 23, arg: 0 }));
@@ -101,14 +101,14 @@ describe('records', () => {
     expect(seen).toEqual(['1 1', '2 2', '3 3']);
   });
 
-  it('holds nothing back that comes out of order, but acknowledges only without a gap', async () => {
+  it('accepts records out of order, but acknowledges only without a gap', async () => {
     const { ingest, logbook, sent } = await newHost();
     const journal = newJournal(A);
     const texts = [1, 2, 3].map(() => journal.next('held', { reason: 23, arg: 0 }));
     ingest.accept(topicOf(A, 'record'), texts[2], false);
     await ingest.flush();
     expect(await logbook.entries()).toBe(1);
-    // Nothing acknowledged, which tells the controller that its first records went astray.
+    // Nothing acknowledged, so the controller knows that its first records were lost.
     expect(sent).toMatchObject([{ message: { through: 0 } }]);
     ingest.accept(topicOf(A, 'record'), texts[0], false);
     ingest.accept(topicOf(A, 'record'), texts[1], false);
@@ -140,7 +140,7 @@ describe('records', () => {
     expect((await logbook.page({ limit: 1 }))[0].kind).toBe('novelty');
   });
 
-  it('acknowledges nothing while the disk is full, says so once, and goes on when there is room', async () => {
+  it('acknowledges nothing while the disk is full, says so once, and resumes when there is room', async () => {
     const { ingest, logbook, sent, problems } = await newHost({}, 60);
     const journal = newJournal(A);
     const texts = Array.from({ length: 600 }, () => journal.next('held', { reason: 23, arg: 0 }));
@@ -157,7 +157,7 @@ describe('records', () => {
     expect(sent).toMatchObject([{ message: { through: 1 } }]);
   });
 
-  it('keeps a second, different record under the same number as evidence and says so', async () => {
+  it('keeps a second, different record under the same number as evidence and reports it', async () => {
     const { ingest, logbook, problems } = await newHost();
     ingest.accept(topicOf(A, 'record'), newJournal(A).next('held', { reason: 23, arg: 0 }), false);
     ingest.accept(topicOf(A, 'record'), newJournal(A).next('held', { reason: 23, arg: 1 }), false);
@@ -168,7 +168,7 @@ describe('records', () => {
   });
 });
 
-describe('what is turned away', () => {
+describe('what is refused', () => {
   const record = newJournal(A).next('held', { reason: 23, arg: 0 });
   const foreign = newJournal(A, '0a1b2c3d', seededKeys(2)).next('held', { reason: 23, arg: 0 });
 
@@ -204,7 +204,7 @@ describe('what is turned away', () => {
     expect(sent).toEqual([]);
   });
 
-  it('lets no change of a single character through', async () => {
+  it('accepts no message with a single character changed', async () => {
     const { ingest, logbook } = await newHost();
     fc.assert(
       fc.property(fc.nat(record.length - 1), fc.integer({ min: 0x20, max: 0x7e }), (at, code) => {
@@ -231,7 +231,7 @@ describe('what is turned away', () => {
     expect(await logbook.entries()).toBe(0);
   });
 
-  it('complains about a forged topic once, however often it comes', async () => {
+  it('complains once about a forged topic, however often it comes', async () => {
     const { ingest, problems } = await newHost();
     for (let i = 0; i < 100; i++) ingest.accept(topicOf(A, 'record'), foreign, false);
     expect(problems).toHaveLength(1);
@@ -248,7 +248,7 @@ describe('states', () => {
     ]);
   });
 
-  it('does not answer a retained state, which only tells how things were', async () => {
+  it('does not answer a retained state, which only shows the past', async () => {
     const heard: boolean[] = [];
     const { state, sent } = await newHost({ onState: (_a, _s, retained) => heard.push(retained) });
     await state({}, true);
@@ -256,7 +256,7 @@ describe('states', () => {
     expect(sent).toEqual([]);
   });
 
-  it('acknowledges again when the controller has missed it', async () => {
+  it('acknowledges again if the controller missed it', async () => {
     const { ingest, state, sent, kinds } = await newHost();
     ingest.accept(topicOf(A, 'record'), newJournal(A).next('held', { reason: 23, arg: 0 }), false);
     await ingest.flush();
@@ -268,7 +268,7 @@ describe('states', () => {
     expect(kinds()).toEqual(['time']);
   });
 
-  it('turns away an older state that somebody has recorded and sends again', async () => {
+  it('refuses an older state that someone recorded and sends again', async () => {
     const ups: number[] = [];
     const { state } = await newHost({ onState: (_a, s) => ups.push(s.boot * 1e6 + s.up) });
     expect(await state({ boot: 3, up: 9000 })).toBe('state');
@@ -280,7 +280,7 @@ describe('states', () => {
     expect(ups).toEqual([3009000, 4000010, 1000010]);
   });
 
-  it('sends settings and plan that differ, but not at every state', async () => {
+  it('sends settings and plan that differ, but not after every state', async () => {
     const desired = { settings: { v: 1, revision: 8 }, plan: { v: 1, revision: 9 } } as Desired;
     const { state, sent, kinds, wait } = await newHost({ desired: () => desired });
     await state();
@@ -297,7 +297,7 @@ describe('states', () => {
     expect(kinds()).toEqual(['time']);
   });
 
-  it('says so when a log book is not the one the controller has handed its records to, and goes on', async () => {
+  it('says so if a log book is not the one the controller has sent its records to, and continues', async () => {
     const { ingest, state, sent, problems } = await newHost();
     const journal = newJournal(A);
     const texts = Array.from({ length: 6 }, () => journal.next('held', { reason: 23, arg: 0 }));
@@ -310,7 +310,7 @@ describe('states', () => {
     expect(sent).toMatchObject([{ message: { through: 6 } }]);
   });
 
-  it('hands live readings, replies and presence on', async () => {
+  it('passes on live readings, replies and presence', async () => {
     const seen: unknown[] = [];
     const { ingest } = await newHost({
       onLive: (address, live) => seen.push([address, live.ma]),

@@ -1,4 +1,4 @@
-// The ingest alone, as a process that can be killed: node --import tsx ingestProcess.ts DB URL SITE
+// Ingest alone, as a process that can be killed: node --import tsx ingestProcess.ts DB URL SITE
 import { systemClock } from '../../../host/clock';
 import { createIngest, type Ingest } from '../../../host/ingest/ingest';
 import { startSubscriber } from '../../../host/ingest/subscriber';

@@ -62,7 +62,7 @@ async function expectAll(records: number): Promise<void> {
   await logbook.close();
 }
 
-it('loses no record and stores none twice when the host is killed in mid-ingest again and again', async () => {
+it('loses no record and stores none twice when the host is killed again and again during ingest', async () => {
   const records = 1500;
   startSenders(4, records);
   for (let kill = 1; kill <= 6; kill++) {
@@ -70,7 +70,7 @@ it('loses no record and stores none twice when the host is killed in mid-ingest 
     await senders[kill % 4].until(200 * kill);
     await endHost('SIGKILL');
     const logbook = await openLogbook(db);
-    // What a controller was told to be safe is safe, at the very moment the host died.
+    // What was acknowledged to a controller is safe at the very moment the host died.
     for (const { address, acked } of senders)
       expect(await logbook.through(address, '0a1b2c3d')).toBeGreaterThanOrEqual(acked());
     await logbook.close();
@@ -81,7 +81,7 @@ it('loses no record and stores none twice when the host is killed in mid-ingest 
   expectAll(records);
 });
 
-it('loses no record and stores none twice when the broker is killed in mid-ingest and brought back', async () => {
+it('loses no record and stores none twice when the broker is killed during ingest and restarted', async () => {
   const records = 1200;
   startSenders(3, records);
   await startHost();

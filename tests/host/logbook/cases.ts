@@ -1,4 +1,4 @@
-// What every engine of the log book must do. An engine is held against them by a file of one call.
+// What every engine of the log book must do. A file with one call runs these cases on an engine.
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { entryHash } from '../../../host/logbook/chain';
 import type { Appended, Logbook } from '../../../host/logbook/logbook';
@@ -6,14 +6,14 @@ import { KEYS, newJournal } from './records';
 
 /** Where the log book of one case is kept. */
 export interface Place {
-  /** Opens it; of a kept one also again, and several at a time. */
+  /** Opens it; a persistent one can be opened again, and several times at once. */
   open(): Promise<Logbook>;
   remove(): Promise<void>;
 }
 
 export interface Engine {
   name: string;
-  /** Whether what is written is there when it is opened again. */
+  /** True if what is written is there when it is opened again. */
   isKept: boolean;
   /** An empty place. */
   place(): Promise<Place>;
@@ -33,7 +33,7 @@ function holds(engine: Engine): void {
   afterEach(() => place.remove());
 
   describe('storing', () => {
-    it('stores a record once and tells the second copy for a duplicate', async () => {
+    it('stores a record once and recognises the second copy as a duplicate', async () => {
       const logbook = await place.open();
       const record = newJournal('demo/a').record();
       expect(outcomes(await logbook.appendBatch([record, record]))).toEqual(['stored', 'duplicate']);
@@ -73,7 +73,7 @@ function holds(engine: Engine): void {
       await logbook.close();
     });
 
-    it('stores a record that does not follow from the one before it, and flags it', async () => {
+    it('stores a record that does not follow the previous one, and flags it', async () => {
       const logbook = await place.open();
       const journal = newJournal('demo/a');
       const stranger = newJournal('demo/a');
@@ -87,7 +87,7 @@ function holds(engine: Engine): void {
       await logbook.close();
     });
 
-    it.runIf(engine.isKept)('remembers everything over a restart, also what came out of order', async () => {
+    it.runIf(engine.isKept)('keeps everything across a restart, including records out of order', async () => {
       const journal = newJournal('demo/a');
       const [one, two, three] = [1, 2, 3].map(() => journal.record());
       const before = await place.open();
@@ -101,7 +101,7 @@ function holds(engine: Engine): void {
       await after.close();
     });
 
-    it('chains its entries so that anybody can recompute them with SHA-256 alone', async () => {
+    it('chains its entries so that anyone can recompute them with SHA-256 alone', async () => {
       const logbook = await place.open();
       const journal = newJournal('demo/a');
       const made = await logbook.appendBatch([journal.record(), journal.record()]);
@@ -114,7 +114,7 @@ function holds(engine: Engine): void {
     });
 
     it.runIf(engine.isKept)(
-      'goes on correctly after another process has written to the same file',
+      'continues correctly after another process has written to the same file',
       async () => {
         const one = await place.open();
         const two = await place.open();
@@ -153,7 +153,7 @@ function holds(engine: Engine): void {
       await logbook.close();
     });
 
-    it.runIf(engine.isKept)('numbers orders upwards even when the clock is set back', async () => {
+    it.runIf(engine.isKept)('numbers orders upwards even if the clock is set back', async () => {
       const first = await place.open();
       const order = { address: 'demo/a', do: 1, arg: 0, who: 'Anna' };
       const one = await first.orders.take({ ...order, at: 1780000000 });
@@ -167,7 +167,7 @@ function holds(engine: Engine): void {
       await second.close();
     });
 
-    it('remembers small texts', async () => {
+    it('stores small texts', async () => {
       const logbook = await place.open();
       expect(await logbook.memory.all()).toEqual(new Map());
       await logbook.memory.remember('plan', 'one');

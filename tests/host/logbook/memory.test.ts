@@ -13,7 +13,7 @@ it('is there at once, and durable when it says so', async () => {
   expect((await store.all()).get('plan')).toBe('three');
 });
 
-it('says what could not be written, and remembers it all the same', async () => {
+it('reports what could not be written, and keeps it all the same', async () => {
   const logbook = await openLogbook(':memory:', { pagesMax: 40 });
   const said: string[] = [];
   const memory = await loadMemory(logbook.memory, (sentence) => said.push(sentence));

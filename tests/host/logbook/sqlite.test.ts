@@ -23,7 +23,7 @@ afterEach(() => rmSync(folder, { recursive: true, force: true }));
 
 const outcomes = (results: Appended[]): string[] => results.map(({ outcome }) => outcome);
 
-/** Does what only somebody with the file and bad intentions does. */
+/** Does what only someone with the file and bad intentions would do. */
 function tamper(sql: string, ...values: unknown[]): void {
   const db = new Database(file);
   db.exec('DROP TRIGGER entries_fixed; DROP TRIGGER entries_stay;');
@@ -96,7 +96,7 @@ describe('verifying', () => {
     await logbook.close();
   });
 
-  it('finds a forged record although all hashes were made to fit', async () => {
+  it('finds a forged record even if all hashes were made to fit', async () => {
     await fill(1);
     const db = new Database(file);
     db.exec('DROP TRIGGER entries_fixed');
@@ -112,7 +112,7 @@ describe('verifying', () => {
     await logbook.close();
   });
 
-  it('notices while running that an entry to come was changed', async () => {
+  it('notices while running that a later entry was changed', async () => {
     await fill(3);
     const logbook = await openLogbook(file);
     expect(await watchChain(logbook).look()).toBe(true);
@@ -121,7 +121,7 @@ describe('verifying', () => {
     await logbook.close();
   });
 
-  it('takes no entry twice when two ask at a time', async () => {
+  it('reads no entry twice when two ask at once', async () => {
     await fill(3);
     const logbook = await openLogbook(file);
     const watch = watchChain(logbook);
@@ -140,7 +140,7 @@ describe('opening', () => {
     },
   );
 
-  it('says in one sentence that it knows no other engine', async () => {
+  it('says in one sentence that it knows no such engine', async () => {
     await expect(openLogbook('postgres://db.example/night')).rejects.toThrow(
       /^No log book can be kept at postgres:\/\/db\.example\/night: "postgres:" is not known here; [^.]*\.$/,
     );
@@ -159,7 +159,7 @@ describe('opening', () => {
     await expect(openLogbook(join(folder, 'no', 'such', 'folder.db'))).rejects.toThrow(LogbookError);
   });
 
-  it('says that a file with torn pages is damaged', async () => {
+  it('reports a file with torn pages as damaged', async () => {
     await fill(60);
     const db = new Database(file);
     db.pragma('wal_checkpoint(TRUNCATE)');

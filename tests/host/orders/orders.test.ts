@@ -47,7 +47,7 @@ async function start(waitMs = 60000): Promise<void> {
       expect([topic, qos]).toEqual(['nightproof/demo/a/order', 1]);
       expect(hasValidSignature(KEYS.keyOf(A), 'order', A, payload)).toBe(true);
       const order = JSON.parse(payload) as OrderMessage;
-      // Written down before it leaves: whatever happens next, this counter is never used again.
+      // Written before it is sent: whatever happens next, this counter is never used again.
       written.push(
         logbook.orders
           .recent(10)
@@ -59,7 +59,7 @@ async function start(waitMs = 60000): Promise<void> {
   });
 }
 
-it('sends a signed order that is soon stale, and matches the answer to it', async () => {
+it('sends a signed order that soon expires, and matches the answer to it', async () => {
   const answer = orders.give(A, RESTORE);
   await setImmediate();
   expect(sent).toMatchObject([{ v: 1, do: OrderKind.Restore, arg: 0, who: 'Anna', expires: 1770000060 }]);
@@ -84,7 +84,7 @@ it('gives the reason of a refusal in plain words', async () => {
   );
 });
 
-it('counts on after a restart, and for many orders in one second', async () => {
+it('keeps counting after a restart, and for many orders in one second', async () => {
   void orders.give(A, RESTORE);
   void orders.give(A, RESTORE);
   await setImmediate();
@@ -97,7 +97,7 @@ it('counts on after a restart, and for many orders in one second', async () => {
   expect(counters).toEqual([counters[0], counters[0] + 1, counters[0] + 2]);
 });
 
-it('says so when no answer comes', async () => {
+it('says so if no answer comes', async () => {
   await orders.close();
   await logbook.close();
   await start(20);
@@ -106,7 +106,7 @@ it('says so when no answer comes', async () => {
   );
 });
 
-it('says so when there is no connection, and does not send the order later', async () => {
+it('says so if there is no connection, and does not send the order later', async () => {
   connected = false;
   expect(await orders.give(A, RESTORE)).toEqual({
     ok: false,
@@ -120,7 +120,7 @@ it.each(['', ' ', 'A"B', 'A\\B', 'Zoë', 'x'.repeat(41), 'tab\t'])('refuses the 
   expect(await logbook.orders.recent(1)).toEqual([]);
 });
 
-it('settles what is still waited for when it is closed', async () => {
+it('settles orders still waiting when it is closed', async () => {
   const answer = orders.give(A, RESTORE);
   await setImmediate();
   await orders.close();

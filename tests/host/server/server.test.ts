@@ -97,7 +97,7 @@ const order = (headers: Record<string, string>, body = ORDER, circuit = 'a') =>
   send('POST', `/api/circuits/${circuit}/orders`, { 'content-type': 'application/json', ...headers }, body);
 
 describe('the page', () => {
-  it('comes with a policy that allows nothing inline and nothing from elsewhere', async () => {
+  it('comes with a policy that forbids inline code and anything from elsewhere', async () => {
     for (const [path, body, type] of [
       ['/', PAGE.html, 'text/html'],
       ['/app.js', PAGE.script, 'text/javascript'],
@@ -112,7 +112,7 @@ describe('the page', () => {
     }
   });
 
-  it('says so at an address where nothing is', async () => {
+  it('says so at an unknown address', async () => {
     expect((await fetch(`${server.url}/nothing`)).status).toBe(404);
   });
 });
@@ -129,7 +129,7 @@ describe('the plan', () => {
     expect(text.match(/^UID:test-/gm)?.length).toBe(tests.length);
   });
 
-  it('is refused to a name that only points here', async () => {
+  it('is refused under a foreign name that points here', async () => {
     expect((await send('GET', '/calendar.ics', { host: 'evil.example' }))[0]).toBe(403);
   });
 });
@@ -175,7 +175,7 @@ describe('the views', () => {
     ['/api/logbook?limit=0', 400, 'one of them is wrong'],
     ['/api/logbook?before=x', 400, 'one of them is wrong'],
     ["/api/logbook?circuit='--", 400, 'one of them is wrong'],
-  ])('say in one sentence what is wrong with %s', async (path, code, sentence) => {
+  ])('explain in one sentence what is wrong with %s', async (path, code, sentence) => {
     const answer = await fetch(server.url + path);
     expect(answer.status).toBe(code);
     expect(((await answer.json()) as OrderOutcome).answer).toContain(sentence);
@@ -183,7 +183,7 @@ describe('the views', () => {
 });
 
 describe('an order', () => {
-  it('is given and answered', async () => {
+  it('is sent and answered', async () => {
     const [code, text] = await order({ origin: server.url, host: `127.0.0.1:${server.port}` });
     expect([code, JSON.parse(text)]).toEqual([
       200,
@@ -200,12 +200,12 @@ describe('an order', () => {
     [{ do: 'test', kind: 'limited' }, OrderKind.Test, TestKind.Limited],
     [{ do: 'test', kind: 'commissioning' }, OrderKind.Test, TestKind.Commissioning],
     [{ do: 'extend', minutes: 10 }, OrderKind.Extend, 600],
-  ])('goes to the controller as it was asked for: %o', async (asked, what, arg) => {
+  ])('reaches the controller as requested: %o', async (asked, what, arg) => {
     expect((await order({}, JSON.stringify({ ...asked, who: 'Anna' })))[0]).toBe(200);
     expect(await logbook.orders.recent(1)).toMatchObject([{ do: what, arg, who: 'Anna' }]);
   });
 
-  it('to accept measured currents is taken by the host itself, and refused with what is wrong', async () => {
+  it('to accept measured currents is handled by the host itself, and refused with the reason', async () => {
     const asked = (luminaire: string) => JSON.stringify({ do: 'accept', luminaire, who: 'Anna' });
     expect(JSON.parse((await order({}, asked('A-01')))[1])).toMatchObject({
       ok: false,
@@ -235,7 +235,7 @@ describe('an order', () => {
     expect(await logbook.orders.recent(5)).toEqual([]);
   });
 
-  it('takes in a repair, and refuses one of a luminaire that is elsewhere', async () => {
+  it('accepts a repair, and refuses one for a luminaire of another circuit', async () => {
     const asked = (luminaire: string) =>
       JSON.stringify({ do: 'repaired', luminaire, part: 'battery', who: 'Anna' });
     expect(JSON.parse((await order({}, asked('B-01')))[1])).toMatchObject({ ok: false });
@@ -272,7 +272,7 @@ describe('an order', () => {
     expect(await logbook.orders.recent(5)).toEqual([]);
   });
 
-  it('cannot be read either under a name that only points here', async () => {
+  it('cannot be read under a foreign name that points here either', async () => {
     expect((await send('GET', '/api/status', { host: 'evil.example' }))[0]).toBe(403);
     expect((await send('GET', '/api/status', { host: `localhost:${server.port}` }))[0]).toBe(200);
   });
@@ -304,7 +304,7 @@ describe('the event stream', () => {
     expect((await reader.read()).done).toBe(true);
   });
 
-  it('forgets a page that has gone, and lets go of one that does not read', async () => {
+  it('forgets a page that has gone, and drops one that does not read', async () => {
     const gone = new AbortController();
     await fetch(`${server.url}/api/events`, { signal: gone.signal });
     expect(hub.listeners()).toBe(1);

@@ -62,7 +62,7 @@ describe('a site file without mistakes', () => {
     expect('site' in always && always.site.areas.map((area) => area.always)).toEqual([true, true]);
   });
 
-  it('is what the demonstration building is, with all four modes, faults and a shared circuit', () => {
+  it('describes the demonstration building, with all four modes, faults and a shared circuit', () => {
     const result = loadSite(DEMO);
     if ('mistakes' in result) throw new Error(result.mistakes.map(formatMistake).join('\n'));
     const { site } = result;
@@ -109,7 +109,7 @@ describe('a site file that cannot be used', () => {
     expect('mistakes' in folder && folder.mistakes[0].message).toContain('cannot be read (EISDIR)');
   });
 
-  it('never escapes as an exception, whatever the file holds', () => {
+  it('never throws, whatever the file holds', () => {
     const piece = fc.oneof(
       fc.string(),
       fc.constantFrom('\n- ', ': ', '&a ', '*a', '? ', '[', '{', '!!binary x', '\t'),
@@ -128,7 +128,7 @@ describe('a site file that cannot be used', () => {
     );
   });
 
-  it('makes the check command say so and return 1; without any it counts and returns 0', async () => {
+  it('makes the check command say so and return 1; without mistakes it counts and returns 0', async () => {
     const file = join(mkdtempSync(join(tmpdir(), 'nightproof-site-')), 'mill.yaml');
     const out = vi.spyOn(process.stdout, 'write').mockReturnValue(true);
     const err = vi.spyOn(process.stderr, 'write').mockReturnValue(true);

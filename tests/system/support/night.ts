@@ -1,4 +1,4 @@
-// A house at night on a broker outside: run ahead to the eve of a full test, then host and simulated
+// A house at night on an external broker: run fast to just before a duration test, then host and simulated
 // controllers on real connections, at a fixed pace.
 import { join } from 'node:path';
 import { type KeyRing, seededKeys } from '../../../host/keys';
@@ -17,7 +17,7 @@ const HEARTBEAT_SEC = 3600;
 
 export interface NightOptions {
   lodge: Lodge;
-  /** Circuit whose first full test is due in this night. */
+  /** Circuit whose first duration test is due that night. */
   circuit: string;
   folder: string;
   broker: { port: number; url: string };
@@ -34,12 +34,12 @@ export interface Night {
   stop(): Promise<void>;
 }
 
-/** Whether every record of every controller is acknowledged. */
+/** True if every record of every controller is acknowledged. */
 export function isHandedOver(nodes: SimulatedController[]): boolean {
   return nodes.every(({ controller: c }) => c !== null && c.journal.acked === c.journal.last);
 }
 
-/** Runs the house ahead and opens the curtain; see above. */
+/** Runs the house to that point and connects everything; see above. */
 export async function startNight(o: NightOptions): Promise<Night> {
   const { site, file } = o.lodge;
   const db = join(o.folder, 'night.db');

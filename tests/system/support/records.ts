@@ -1,4 +1,4 @@
-// What a log book says of each luminaire, read from its file with the log book's own reader.
+// A log book's judgements on each luminaire, read from its file with the log book's own reader.
 import type { AnyRecord, ResultRecord } from '../../../firmware/contract/messages';
 import { openLogbook } from '../../../host/logbook/engines/open';
 import type { Entry } from '../../../host/logbook/logbook';
@@ -22,7 +22,7 @@ export interface Judged extends LampResult {
   at: number;
 }
 
-/** All entries of a log book, oldest first. @throws Error when one cannot be read as a record. */
+/** All entries of a log book, oldest first. @throws Error if one cannot be read as a record. */
 export async function readLines(db: string): Promise<Line[]> {
   const logbook = await openLogbook(db);
   try {

@@ -1,9 +1,9 @@
-// Writing records: one transaction a batch, the log book's chain continued, every conflict kept.
+// Writing records: one transaction per batch, the log book's chain continued, every conflict kept.
 import { entryHash, linkOf, NO_HASH, NO_PREV, prevOf } from '../../chain';
 import type { Appended, Entry, NewRecord, WriteNext } from '../../logbook';
 import { type Db, inTransaction } from './schema';
 
-/** What is known of one journal without asking the file. */
+/** What is known of one journal without reading the file. */
 interface Tail {
   through: number;
   /** Numbers stored beyond `through`. */
@@ -16,11 +16,11 @@ export interface Appender {
   append(records: NewRecord[]): Appended[];
   next(address: string, journal: string, write: WriteNext): Entry;
   through(address: string, journal: string, after: number): number;
-  /** Row id of a controller, made on first use. */
+  /** Row id of a controller, created on first use. */
   controller(address: string): number;
 }
 
-/** What a batch works with: the open file, its statements, and what is remembered of the journals. */
+/** What a batch works with: the open file, its statements, and what is known of the journals. */
 interface Appending {
   db: Db;
   controllers: Map<string, number>;
@@ -78,7 +78,7 @@ function tailOf(state: Appending, controller: number, journal: string): Tail {
   return tail;
 }
 
-/** Why a record does not fit its stored neighbours; one that is missing is asked when it comes. */
+/** Why a record does not fit its stored neighbours; against a missing one it is checked when that arrives. */
 function misfit(state: Appending, tail: Tail, controller: number, r: NewRecord): string {
   const carried = prevOf(r.body);
   const inOrder = r.seq === tail.through + 1;
@@ -101,7 +101,7 @@ function advance(state: Appending, tail: Tail, controller: number, r: NewRecord)
   tail.link = tail.through === before ? linkOf(r.body) : linkAt(state, controller, r.journal, tail.through);
 }
 
-/** Files a record behind the last entry, flagged where it does not fit its neighbours. */
+/** Adds a record after the last entry, flagged if it does not fit its neighbours. */
 function file(state: Appending, controller: number, tail: Tail, r: NewRecord): Entry {
   const s = state.statements;
   const why = misfit(state, tail, controller, r);
@@ -126,7 +126,7 @@ function appendOne(state: Appending, r: NewRecord): Appended {
   return { outcome: 'conflict' };
 }
 
-/** Whatever was remembered may be wrong: the transaction failed, or another process has written. */
+/** What is known may be wrong: the transaction failed, or another process has written. */
 function forget(state: Appending): void {
   state.controllers.clear();
   state.tails.clear();
@@ -164,7 +164,7 @@ export function newAppender(db: Db): Appender {
     append: (records) => writing(() => records.map((r) => appendOne(state, r))),
     next: (address, journal, write) =>
       writing(() => {
-        // Another process may have written to the same journal: its end is looked up inside the transaction.
+        // Another process may have written to the same journal, so its end is read inside the transaction.
         const controller = controllerOf(state, address);
         const tail = tailOf(state, controller, journal);
         const seq = tail.through + 1;

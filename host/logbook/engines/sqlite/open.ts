@@ -1,4 +1,4 @@
-// The SQLite log book, put together; every failure leaves as one sentence.
+// The SQLite log book, assembled; every error becomes one sentence.
 import type { EntryFilter, Logbook } from '../../logbook';
 import { newAppender } from './append';
 import { newMemoryStore, newOrderStore } from './orders';
@@ -11,12 +11,12 @@ export interface SqliteOptions {
 }
 
 type Member = (...values: never[]) => unknown;
-/** The same functions, each giving a promise. */
+/** The same functions, each returning a promise. */
 type Promised<T> = {
   [Name in keyof T]: T[Name] extends (...values: infer V) => infer R ? (...values: V) => Promise<R> : never;
 };
 
-/** The same functions as promises, whose errors are sentences about `file`. The work itself is done at once. */
+/** The same functions as promises, with errors as sentences about `file`. The work itself is done at once. */
 function plainly<T extends Record<keyof T, Member>>(file: string, target: T): Promised<T> {
   const out: Record<string, unknown> = {};
   for (const [name, member] of Object.entries(target)) {
@@ -32,8 +32,8 @@ function plainly<T extends Record<keyof T, Member>>(file: string, target: T): Pr
 }
 
 /**
- * Opens the log book in `file`, or makes it; ':memory:' keeps it in memory only.
- * @throws LogbookError with one sentence when the file is damaged, foreign, newer or cannot be opened.
+ * Opens the log book in `file`, or creates it; ':memory:' keeps it in memory only.
+ * @throws LogbookError with one sentence if the file is damaged, foreign, newer or cannot be opened.
  */
 export function openSqlite(file: string, options: SqliteOptions): Logbook {
   const db = openDb(file, options.pagesMax ?? 0);

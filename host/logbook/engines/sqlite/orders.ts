@@ -1,4 +1,4 @@
-// Orders and the small memory of the host, beside the log book in the same file.
+// Orders and the host's small memory, stored in the same file as the log book.
 import { risingNumber } from '../../../clock';
 import type { OrderRow } from '../../logbook';
 import { type Db, inTransaction } from './schema';

@@ -7,7 +7,7 @@ import type { Db } from './schema';
 const SELECT =
   'SELECT e.entry, c.address, e.journal, e.seq, e.kind, e.test, e.at, e.body, e.hash ' +
   'FROM entries e JOIN controllers c ON c.id = e.controller';
-/** Entries per read while the whole log book is walked. */
+/** Entries per read when walking the whole log book. */
 const SLICE = 2000;
 
 export interface Reader {

@@ -1,10 +1,10 @@
-// The SQLite file: what is in it, which version it is, and how one is opened.
+// The SQLite file: its contents, its version, and how it is opened.
 import Database from 'libsql';
 import { LogbookError } from '../../logbook';
 
 export type Db = Database.Database;
 
-/** "NPLB": marks the file as ours, so that no other program's database is taken for a log book. */
+/** "NPLB": marks the file as ours, so that another program's database is not taken for a log book. */
 const APPLICATION_ID = 0x4e504c42;
 
 /**
@@ -66,7 +66,7 @@ CREATE TRIGGER orders_stay BEFORE DELETE ON orders
 `,
 ];
 
-/** Turns the driver's complaint into one sentence for the person who has to act. */
+/** Turns the driver's error into one sentence for the person who has to act. */
 export function plainError(file: string, error: unknown): LogbookError {
   if (error instanceof LogbookError) return error;
   const { code = '', message } = error as { code?: string; message: string };
@@ -97,12 +97,12 @@ export function plainError(file: string, error: unknown): LogbookError {
   return new LogbookError(`The log book ${file} failed: ${message}.`);
 }
 
-/** One value of one row; libsql adds a field of its own to single rows, so columns are asked for by name. */
+/** One value from one row; libsql adds a field of its own to single rows, so columns are read by name. */
 export function numberOf(db: Db, sql: string, name: string): number {
   return (db.prepare(sql).get() as Record<string, number>)[name];
 }
 
-/** Runs `work` as one durable transaction; nothing of it remains when it throws. */
+/** Runs `work` as one durable transaction; nothing of it remains if it throws. */
 export function inTransaction<T>(db: Db, work: () => T): T {
   db.exec('BEGIN IMMEDIATE');
   try {
@@ -137,7 +137,7 @@ function migrate(db: Db, file: string): void {
 }
 
 /**
- * Opens (or makes) the file, durable at every commit.
+ * Opens (or creates) the file, durable at every commit.
  * @param pagesMax largest size of the file in pages of 4096 bytes; 0 for no limit
  * @throws LogbookError with one sentence.
  */
@@ -145,7 +145,7 @@ export function openDb(file: string, pagesMax: number): Db {
   let db: Db | undefined;
   try {
     db = new Database(file, { timeout: 5000 });
-    // Asked first: it writes nothing, so a foreign file stays as it is.
+    // Checked first: this writes nothing, so a foreign file stays as it is.
     numberOf(db, 'SELECT count(*) AS n FROM sqlite_master', 'n');
     const mark = numberOf(db, 'PRAGMA application_id', 'application_id');
     if (mark === APPLICATION_ID) checkWhole(db, file);

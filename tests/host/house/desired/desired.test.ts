@@ -24,7 +24,7 @@ it('gives the same revisions after a restart, and new ones only when something c
   expect(renamed.refresh(NOW + 2 * DAY)).toBe(false);
 });
 
-it('numbers a changed circuit higher, and only that one', () => {
+it('gives a changed circuit a higher number, and only that one', () => {
   const memory = newMemory();
   const first = createDesired({ site: HOUSE, memory });
   first.refresh(NOW);
@@ -48,7 +48,7 @@ it('makes a new plan before the old one runs out', () => {
   expect(desired.plan()?.plan.until).toBe(NOW + 701 * DAY);
 });
 
-it('numbers above a controller that knows a host whose memory is lost', () => {
+it('counts above the revision a controller knows from a host that lost its memory', () => {
   const memory = newMemory();
   const desired = createDesired({ site: HOUSE, memory });
   desired.refresh(NOW);
@@ -61,7 +61,7 @@ it('numbers above a controller that knows a host whose memory is lost', () => {
   expect(createDesired({ site: HOUSE, memory }).of('b').plan?.revision).toBe(high + 1);
 });
 
-it('keeps what people have been told when the site file gets a date without tests, and says what moves', () => {
+it('keeps announced slots when a date without tests is added to the site file, and says what moves', () => {
   const memory = newMemory();
   const first = createDesired({ site: HOUSE, memory });
   first.refresh(NOW);
@@ -87,7 +87,7 @@ it('keeps what people have been told when the site file gets a date without test
   expect(createDesired({ site, memory }).refresh(NOW + DAY + 60)).toBe(false);
 });
 
-it('plans another test a day after one has run out of chances, and lets a passed one be', () => {
+it('plans another test the day after one has used up its attempts, and leaves a passed one alone', () => {
   const memory = newMemory();
   const passed: Record<string, number> = {};
   const said: string[] = [];

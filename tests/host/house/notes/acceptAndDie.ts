@@ -1,4 +1,4 @@
-// A host that accepts measured currents and is killed in the same breath, before anything can be sent.
+// A host that accepts measured currents and is killed immediately, before anything can be sent.
 import { decideAcceptance } from '../../../../host/house/notes/baseline';
 import { writeNote } from '../../../../host/house/notes/notes';
 import { readPast } from '../../../../host/house/past';

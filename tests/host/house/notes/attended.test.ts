@@ -1,4 +1,4 @@
-// Windows in which somebody is at work: entered by name, held against own days, sent with the plan.
+// Windows in which someone is working: entered by name, checked against own days, sent with the plan.
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { TestKind } from '../../../../firmware/contract/codes';
 import type { PlanMessage } from '../../../../firmware/contract/messages';
@@ -14,7 +14,7 @@ import { KEYS, newJournal, resultFields } from '../../logbook/records';
 import { newLoggedHouse } from '../bench';
 import { HOUSE } from '../site';
 
-/** A noon in Berlin's standard time (11:00 UTC), at which a night number changes: 2026-02-02. */
+/** A noon in Berlin standard time (11:00 UTC), at which the night number changes: 2026-02-02. */
 const NOON = Date.UTC(2026, 1, 2, 11) / 1000;
 const HOUR = 3600;
 const DAY = 86400;
@@ -44,7 +44,7 @@ const refusal = (circuit: string, from: number, to: number, now = from - HOUR) =
   attendedRefusal(HOUSE, plan(), circuit, { from, to }, now);
 
 describe('a window for work on a circuit', () => {
-  it('is permitted on the own days of the circuit, noon to noon, and refused on those of its neighbour', () => {
+  it("is permitted on the circuit's own days, noon to noon, and refused on its neighbour's", () => {
     const own = ownDay('a');
     expect(refusal('a', own, own + 4 * HOUR)).toBe('');
     expect(refusal('a', own + 20 * HOUR, own + 24 * HOUR)).toBe('');
@@ -54,7 +54,7 @@ describe('a window for work on a circuit', () => {
     );
   });
 
-  it('names own days that are own days', () => {
+  it('suggests own days that really are own days', () => {
     const sentence = refusal('a', ownDay('b'), ownDay('b') + HOUR, NOON);
     const dates = [...sentence.matchAll(/(\d+) Feb,? 12:00 to/g)].map((match) => Number(match[1]));
     expect(dates).toHaveLength(3);
@@ -64,7 +64,7 @@ describe('a window for work on a circuit', () => {
     }
   });
 
-  it('is refused in one sentence when it is over, too short, too long, or on a date without tests', () => {
+  it('is refused in one sentence if it is over, too short, too long, or on a date without tests', () => {
     const own = ownDay('a');
     expect(refusal('a', own, own + HOUR, own + HOUR)).toBe('That time is already over; give a later end.');
     expect(refusal('a', own, own + 599)).toBe('The time must be at least 10 min.');
@@ -76,7 +76,7 @@ describe('a window for work on a circuit', () => {
     );
   });
 
-  it('goes to the controller as a row of no test under a higher revision, to no other circuit', async () => {
+  it('goes to the controller as a row without a test under a higher revision, and to no other circuit', async () => {
     const own = ownDay('a');
     running.refresh(own);
     const before = { a: message('a'), b: message('b') };
@@ -96,7 +96,7 @@ describe('a window for work on a circuit', () => {
     expect(again.house.desired.of('a').plan?.revision).toBe(message('a').revision);
   });
 
-  it('is a window for orders to the controller, with nothing due in it', async () => {
+  it('lets the controller accept orders, with nothing due in it', async () => {
     const own = ownDay('a');
     await running.entering.attend('a', 4, 'Anna', own);
     running.refresh(own);
@@ -109,7 +109,7 @@ describe('a window for work on a circuit', () => {
     expect(openWindowEnd(core, 4 * HOUR * 1000)).toBe(0);
   });
 
-  it('leaves out tests that are done already, so that a new revision does not run them again', async () => {
+  it('leaves out tests already done, so that a new revision does not run them again', async () => {
     const own = ownDay('a');
     running.refresh(own);
     const [test, kind] = rows('a')[0];
@@ -123,7 +123,7 @@ describe('a window for work on a circuit', () => {
     expect(rows('a').some((row) => row[0] === test + 1)).toBe(true);
   });
 
-  it('is taken out again by whoever calls it off, and gone by itself when it is over', async () => {
+  it('is removed when someone cancels it, and ends on its own when it is over', async () => {
     const own = ownDay('a');
     await running.entering.attend('a', 4, 'Anna', own);
     running.refresh(own);
@@ -141,7 +141,7 @@ describe('a window for work on a circuit', () => {
     expect(rows().some((row) => row[1] === TestKind.None)).toBe(false);
   });
 
-  it('stands in the log book by name and on the page until it ends', async () => {
+  it('is in the log book by name, and on the page until it ends', async () => {
     const own = ownDay('a');
     await running.entering.attend('a', 4, 'Anna', own);
     expect(await logbook.page({ limit: 1 })).toMatchObject([
@@ -154,7 +154,7 @@ describe('a window for work on a circuit', () => {
     expect(running.house.view.controller('b', own + HOUR).attended).toBeNull();
   });
 
-  it('is refused by the page as by the command, and nothing is written', async () => {
+  it('is refused by the page as by the command, with nothing written', async () => {
     const theirs = ownDay('b');
     expect(await running.entering.attend('a', 2, 'Anna', theirs)).toMatchObject({
       ok: false,

@@ -1,4 +1,4 @@
-// The commissioned currents and their acceptance by a person, on the real log book.
+// Commissioned currents and their acceptance by a person, on the real log book.
 import { spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -73,8 +73,8 @@ const past = (circuit = CIRCUIT) =>
 const accepted = async (circuit = CIRCUIT) => (await past(circuit)).notes.of('a').accepted;
 const measured = async () => measurement(CIRCUIT, (await past()).history.of('a').complete, FLOOR);
 
-describe('what is measured', () => {
-  it('comes from the newest complete test: on battery at 60 s, on mains the mean of a lamp that was lit', async () => {
+describe('the measured values', () => {
+  it('come from the newest complete test: on battery at 60 s, on mains the mean of a lamp that was lit', async () => {
     await tested([first(250), second(251, 390)]);
     await tested([first(280), second(281, 410)]);
     await tested([first(200), second(200, 300)], { end: Reason.OrderedRestore });
@@ -87,7 +87,7 @@ describe('what is measured', () => {
     });
   });
 
-  it('leaves the current on mains as it is where the lamp was dark then', async () => {
+  it('leave the current on mains unchanged if the lamp was dark then', async () => {
     await tested([first(280), second(281, 3)]);
     expect((await measured())?.lamps[1]).toMatchObject({
       mains: 400,
@@ -95,7 +95,7 @@ describe('what is measured', () => {
     });
   });
 
-  it('is nothing where no test is complete, or where the circuit has another number of luminaires now', async () => {
+  it('are absent if no test is complete, or the circuit has a different number of luminaires now', async () => {
     await tested([first(280)], { end: Reason.Outage });
     expect(await measured()).toBeUndefined();
     await tested([first(280)]);
@@ -130,21 +130,21 @@ describe('an implausible value', () => {
     });
   });
 
-  it('cannot creep downwards: the measure stays the site file, never what was accepted before', async () => {
+  it('cannot creep downwards: the reference is always the site file, never an accepted value', async () => {
     await tested([first(215), second(290, 410)]);
     expect(await accept()).toHaveProperty('rows');
     await tested([first(205), second(290, 410)]);
     expect(await accept()).toEqual({ refusals: [expect.stringContaining('of the 300 mA in the site file')] });
   });
 
-  it('is not asked of a luminaire that is not there', async () => {
+  it('is refused for an unknown luminaire', async () => {
     await tested([first(290), second(290, 410)]);
     expect(await accept(['B-01'])).toEqual({ refusals: ['Circuit a has no luminaire B-01.'] });
   });
 });
 
 describe('an acceptance', () => {
-  it('is an entry of the log book with name, date, old and new values, in the chain like any other', async () => {
+  it('is a log book entry with name, date, old and new values, in the chain like any other', async () => {
     await tested([first(280), second(281, 410)]);
     expect(await accept()).toHaveProperty('rows');
     await tested([first(270), second(271, 405)]);
@@ -161,7 +161,7 @@ describe('an acceptance', () => {
     ]);
   });
 
-  it('gives way to the site file when that is corrected afterwards, for that luminaire only', async () => {
+  it('gives way when the site file is corrected afterwards, for that luminaire only', async () => {
     await tested([first(280), second(281, 410)]);
     await accept();
     const [one, two] = CIRCUIT.luminaires;
@@ -172,7 +172,7 @@ describe('an acceptance', () => {
     ]);
   });
 
-  it('is not believed without our signature, and no message from a controller can be one', async () => {
+  it('is not trusted without our signature, and no controller message can pass for one', async () => {
     const fields = { result: 1, lamps: [{ luminaire: 'A-01', new: { battery: 1, mains: 0 } }] };
     const forged = newJournal(noteAddress(A), 'host', KEYS);
     const record = forged.record('baseline', { who: 'Eve', ...fields });
@@ -184,7 +184,7 @@ describe('an acceptance', () => {
     expect(ingest.accept(`nightproof/${noteAddress(A)}/record`, other, false)).toBe('topic');
   });
 
-  it('by two processes at a time leaves one unbroken chain', async () => {
+  it('by two processes at once leaves one unbroken chain', async () => {
     const other = await openLogbook(file);
     await tested([first(280), second(281, 410)]);
     const note = { address: A, kind: 'baseline', at: NOW, fields: { result: 1, lamps: [] } } as const;
@@ -199,7 +199,7 @@ describe('an acceptance', () => {
 });
 
 describe('the settings for the controller', () => {
-  it('carry what was accepted under a higher revision, on that circuit only', async () => {
+  it('carry the accepted currents under a higher revision, on that circuit only', async () => {
     const { house, refresh, follow } = await newLoggedHouse(logbook, { site: SITE });
     refresh(NOW);
     const before = { a: house.desired.of('a').settings!, b: house.desired.of('b').settings! };
@@ -215,7 +215,7 @@ describe('the settings for the controller', () => {
     expect(refresh(NOW + 120)).toBe(false);
   });
 
-  it('carry it also when the host is killed after the entry was written and before anything was sent', async () => {
+  it('carry them even if the host is killed after writing the entry and before sending anything', async () => {
     const before = await newLoggedHouse(logbook);
     before.refresh(NOW);
     const { revision } = before.house.desired.of('a').settings!;

@@ -1,4 +1,4 @@
-// Repairs that people enter, and the tests that are owed after them.
+// Repairs entered by people, and the tests owed after them.
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { TestKind } from '../../../../firmware/contract/codes';
 import type { RepairPart } from '../../../../host/api/views';
@@ -52,7 +52,7 @@ const retest = (luminaires: string[], circuit = a) =>
   retestKind(circuit, running.house.past.history.of('a').failedLong, luminaires);
 
 describe('the test owed after a repair', () => {
-  it('is a brief one where no long test has failed', async () => {
+  it('is a function test if no long test has failed', async () => {
     expect(retest(['A-01'])).toBe(TestKind.Brief);
     await tested(TestKind.Full, 1000, FAIL, PASS);
     await tested(TestKind.Full, 2000, PASS, FAIL);
@@ -60,7 +60,7 @@ describe('the test owed after a repair', () => {
     expect(retest(['A-01'])).toBe(TestKind.Brief);
   });
 
-  it('is a long one where a luminaire failed its last long test, whatever was void since', async () => {
+  it('is a long one if a luminaire failed its last long test, whatever was void since', async () => {
     await tested(TestKind.Full, 1000, FAIL, PASS);
     await tested(TestKind.Full, 2000, VOID, VOID);
     await tested(TestKind.Brief, 3000, PASS, PASS);
@@ -75,7 +75,7 @@ describe('the test owed after a repair', () => {
     ]);
   });
 
-  it('is owed until a test of its kind has been made and was not void', async () => {
+  it('is owed until a test of its kind has been completed and was not void', async () => {
     expect(owed()).toEqual([]);
     await repaired(TestKind.Brief, 5000);
     await repaired(TestKind.Full, 6000);
@@ -93,7 +93,7 @@ describe('the test owed after a repair', () => {
     expect(owed(b)).toEqual([]);
   });
 
-  it('is a long one after a change of what feeds the lamp, as entered on the page, and else as before', async () => {
+  it('is a long one after a change of what feeds the lamp, as entered on the page, otherwise as before', async () => {
     const enter = (part: RepairPart, at: number, luminaire = 'A-01') =>
       running.entering.repaired('a', { luminaire, part, who: 'Anna', at });
     expect(await enter('other', 5000)).toEqual({
@@ -114,7 +114,7 @@ describe('the test owed after a repair', () => {
     expect(await logbook.entries()).toBe(2);
   });
 
-  it('is told of the luminaire, and of no other, for as long as it is owed', async () => {
+  it('is shown for that luminaire and no other, while it is owed', async () => {
     const told = (id: string) => running.house.past.unproven(a, id);
     await tested(TestKind.Full, NOW - DAY, FAIL, PASS);
     await repaired(TestKind.Full, NOW);
@@ -126,12 +126,12 @@ describe('the test owed after a repair', () => {
     expect(told('A-01')).toMatch(/; a function test is due by/);
     await tested(TestKind.Brief, NOW + DAY, PASS, PASS);
     expect([told('A-01'), told('A-02')]).toEqual(['', '']);
-    // What is owed for another luminaire since does not make this one untested again.
+    // A later debt of another luminaire does not make this one untested again.
     await repaired(TestKind.Brief, NOW + 2 * DAY, 'A-02');
     expect([told('A-01'), told('A-02')]).toEqual(['', expect.stringContaining('repaired A-02')]);
   });
 
-  it('stands in the log book by name, signed, with its date', async () => {
+  it('is in the log book by name, signed, with its date', async () => {
     await repaired(TestKind.Full, NOW, 'A-01 A-02');
     const [entry] = await logbook.page({ limit: 1 });
     expect(await logbook.verify(KEYS)).toMatchObject({ valid: true });
@@ -143,7 +143,7 @@ describe('the test owed after a repair', () => {
 });
 
 describe('the plan', () => {
-  it('gets the test that a repair asks for in time, once, and says so', async () => {
+  it('gets the test a repair asks for in time, once, and says so', async () => {
     await tested(TestKind.Full, NOW - 2 * DAY, FAIL, PASS);
     running.refresh(NOW);
     const at = NOW + 3 * DAY;
@@ -154,7 +154,7 @@ describe('the plan', () => {
     const own = running.house.desired.plan()!.plan.circuits.find((one) => one.circuit === 'a')!;
     const retest = own.slots.find((slot) => slot.kind === TestKind.Full && slot.start >= at)!;
     expect(retest.start - at).toBeLessThanOrEqual(RETEST_DAYS * DAY);
-    // Neither the same host nor one that starts anew plans it a second time.
+    // Neither the same host nor a restarted one plans it a second time.
     expect(running.refresh(at + 7200)).toBe(false);
     await running.memory.written();
     const again = await newRunning();
@@ -164,7 +164,7 @@ describe('the plan', () => {
     expect(running.refresh(retest.start + 2 * DAY)).toBe(false);
   });
 
-  it('moves a test to which batteries will not be full after an outage, and only that', () => {
+  it('moves a test before which batteries will not be full after an outage, and only that', () => {
     let fullAt = 0;
     const desired = createDesired({
       ...{ site: HOUSE, memory: newMemory() },

@@ -144,7 +144,7 @@ describe('the most likely cause', () => {
     );
   });
 
-  it('is not the sensor when a lamp that lit on mains shows its current there', () => {
+  it('is not the sensor if a lamp that is lit on mains shows its current there', () => {
     expect(saidOf(false, [test(1, TestKind.Brief, { onMainsMilliamps: 310 })])).toBe('');
     expect(said(test(1, TestKind.Brief, { onMainsMilliamps: 310 }))).toContain('310 mA that no lamp draws');
     const lit = { verdict: Verdict.Fail, reason: Reason.LitOnMains, onMainsMilliamps: 310 };

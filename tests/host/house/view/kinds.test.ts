@@ -1,4 +1,4 @@
-// A limited test discharges two thirds of the rated duration and is never taken for the yearly full test.
+// A limited test discharges two thirds of the rated duration and never counts as the yearly duration test.
 import { expect, it } from 'vitest';
 import { OrderKind, Phase, Reason, TestKind } from '../../../../firmware/contract/codes';
 import type { LiveMessage, ResultRecord, StateMessage } from '../../../../firmware/contract/messages';
@@ -39,7 +39,7 @@ function house(...tests: [TestKind, number[], number?][]) {
 }
 const lampAfter = (...tests: [TestKind, number[]][]) => house(...tests).controller('a', NOW).lamps[0];
 
-it('a pass disproves a failure of its own kind and of shorter kinds, and of no longer one', () => {
+it('a pass disproves a failure of its own kind and of shorter kinds, but not of longer ones', () => {
   const kinds = [Brief, Limited, Full, Commissioning];
   kinds.forEach((failed, i) => {
     kinds.forEach((passed, j) => {
@@ -49,7 +49,7 @@ it('a pass disproves a failure of its own kind and of shorter kinds, and of no l
   });
 });
 
-it('a limited test leaves the last full test and its due date as they were', () => {
+it('a limited test leaves the last duration test and its due date unchanged', () => {
   const building = house([Full, PASS, NOW - 300 * DAY], [Limited, PASS, NOW]);
   const before = { fullAt: NOW - 300 * DAY, fullDueAt: NOW + 66 * DAY };
   expect(building.controller('a', NOW)).toMatchObject({ ...before, fullOverdue: false });
@@ -59,7 +59,7 @@ it('a limited test leaves the last full test and its due date as they were', () 
   expect(lampAfter([Limited, PASS])).toMatchObject({ fullSeconds: null, fullVerdict: 'untested' });
 });
 
-it('is kept apart from full tests in what the planner is told', async () => {
+it('is kept apart from duration tests in what the planner gets', async () => {
   const logbook = await openLogbook(':memory:');
   const past = createPast(HOUSE, KEYS);
   const journal = newJournal('demo/a');
@@ -76,7 +76,7 @@ it('is kept apart from full tests in what the planner is told', async () => {
   await logbook.close();
 });
 
-it('is called by its name in sentences, in the log book and while it runs', () => {
+it('has its own name in sentences, in the log book and while it runs', () => {
   expect(recordText(result(Limited, PASS), ['A-01', 'A-02'])).toBe(
     'Limited duration test 1 (2/3, not the full duration) ended after 90 s: all 2 luminaires passed.',
   );
@@ -93,7 +93,7 @@ it('is called by its name in sentences, in the log book and while it runs', () =
   expect(building.live('a', live)).toMatchObject({ kind: 'limited' });
 });
 
-it('a site file that plans limited tests is told that the full test is still owed', () => {
+it('a site file that plans limited tests gets a notice that the duration test is still owed', () => {
   const [a, b] = HOUSE.circuits;
   const site = { ...HOUSE, circuits: [{ ...a, alwaysOccupied: true }, b] };
   expect(owedFullTests(site, profileOf('en50172'))).toEqual([
@@ -102,7 +102,7 @@ it('a site file that plans limited tests is told that the full test is still owe
   expect(owedFullTests(HOUSE, profileOf('en50172'))).toEqual([]);
 });
 
-it('an order to test or to lengthen a test says which and by how much, and the length on the page follows', () => {
+it('an order to start or extend a test says which and by how much, and the length on the page follows', () => {
   const order = (fields: object) =>
     readRecord(newJournal('demo/a').next('order', { counter: 1, reason: 0, who: 'Anna', ...fields }))!;
   const longer = order({ do: OrderKind.Extend, arg: 600 });
@@ -123,7 +123,7 @@ it('an order to test or to lengthen a test says which and by how much, and the l
   expect(building.controller('a', NOW + 700).length).toBe(90);
 });
 
-it('a hold by order is shown with name and end, and as long once the controller has brought it to mind', () => {
+it("a hold by order is shown with name and end, and as long-standing after the controller's reminder", () => {
   const building = house();
   const journal = newJournal('demo/a');
   const hold = { counter: 1, reason: 0, who: 'Anna', do: OrderKind.Hold, arg: 3 * DAY };

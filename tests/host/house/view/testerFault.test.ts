@@ -1,5 +1,5 @@
-// One fault of the tester is one thing for somebody to look at, not sixteen bad luminaires: from the core's
-// own records to the list on the page. Common practice, no source.
+// One fault of the tester is one thing to look at, not sixteen bad luminaires: from the core's own records to
+// the list on the page. Common practice, no source.
 import { describe, expect, it } from 'vitest';
 import { Phase, Reason, TestKind } from '../../../../firmware/contract/codes';
 import type { AnyRecord, StateMessage } from '../../../../firmware/contract/messages';
@@ -90,7 +90,7 @@ describe.each<[string, Reason, Bench]>([
     expect(headline(status.controllers)).toContain('1 needs attention.');
   });
 
-  it('is named as the tester at each luminaire', async () => {
+  it("is reported as the tester's at each luminaire", async () => {
     const logbook = await openLogbook(':memory:');
     const written = newJournal('demo/a');
     await logbook.appendBatch(bodies.map(({ kind, fields }) => written.record(kind, fields)));

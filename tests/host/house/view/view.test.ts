@@ -12,7 +12,7 @@ import { newJournal, resultFields } from '../../logbook/records';
 import { newBench } from '../bench';
 import { HOUSE } from '../site';
 
-/** 2026-02-02 12:00 UTC, a noon on which night numbers change. */
+/** 2026-02-02 12:00 UTC, a noon at which the night number changes. */
 const NOON = Math.floor(Date.UTC(2026, 1, 2, 12) / 1000);
 const EVENING = NOON + 10 * 3600;
 const PASS = [1, 0, 90, 300, 300, 290, 2];
@@ -69,7 +69,7 @@ describe('contact', () => {
     );
   });
 
-  it("takes the broker's word for a lost connection only as a hint", () => {
+  it("treats the broker's report of a lost connection only as a hint", () => {
     const house = newHouse();
     house.state('a', STATE, NOON);
     house.presence('a', false);
@@ -128,7 +128,7 @@ describe('a luminaire', () => {
   const Brief = TestKind.Brief;
   const Full = TestKind.Full;
 
-  it('is untested, then stands as its last result says', () => {
+  it('is untested, then has the state of its last result', () => {
     expect(lampAfter()).toMatchObject({ verdict: 'untested', at: 0, fullSeconds: null });
     expect(lampAfter([Brief, PASS])).toMatchObject({ verdict: 'pass', reason: '', kind: 'brief' });
     expect(lampAfter([Brief, PASS], [Brief, VOID])).toMatchObject({
@@ -136,7 +136,7 @@ describe('a luminaire', () => {
     });
   });
 
-  it('does not lose a failure to a void, nor a failed full test to a brief pass', () => {
+  it('does not lose a failure to a void result, nor a failed duration test to a passed function test', () => {
     expect(lampAfter([Brief, FAIL], [Brief, VOID]).verdict).toBe('fail');
     expect(lampAfter([Full, FAIL], [Brief, PASS])).toMatchObject({ verdict: 'fail', kind: 'full' });
     expect(lampAfter([Full, FAIL], [Full, VOID])).toMatchObject({ verdict: 'fail', fullVerdict: 'fail' });
@@ -170,7 +170,7 @@ describe('tonight', () => {
     expect(states(newHouse(), NOON + 86400 + 60)).toEqual(['a 2 full due']);
   });
 
-  it('shows a running test, its verdict, and no second try after a verdict', () => {
+  it('shows a running test, its verdict, and no second attempt after a verdict', () => {
     const house = newHouse();
     house.state('a', { ...STATE, phase: Phase.Brief, type: TestKind.Brief, test: 1 }, EVENING + 60);
     expect(states(house, EVENING + 60)[0]).toBe('a 1 brief running');
@@ -179,7 +179,7 @@ describe('tonight', () => {
     expect(states(house, EVENING + 200)).toEqual(['a 1 brief fail']);
   });
 
-  it('shows a void test with its second try still due', () => {
+  it('shows a void test with its second attempt still due', () => {
     const house = newHouse();
     house.record('a', result(TestKind.Brief, [VOID, VOID], { started: EVENING + 60 }), EVENING + 100);
     expect(states(house, EVENING + 200)).toEqual(['a 1 brief void', 'a 1 brief due']);
@@ -287,7 +287,7 @@ describe('a line of the log book', () => {
 });
 
 describe('a history', () => {
-  it('gathers results, curves and the diagnosis of one luminaire, newest first', async () => {
+  it('collects results, curves and the diagnosis of one luminaire, newest first', async () => {
     const logbook = await openLogbook(':memory:');
     const journal = newJournal('demo/a');
     const curves = { step: 100, curves: ['oo', 'oA'], type: 2, seconds: 3600 };
@@ -312,7 +312,7 @@ describe('a history', () => {
     await logbook.close();
   });
 
-  it('draws curves of straight lines as what lies between their points, and leaves out what it cannot read', async () => {
+  it('interpolates between the points of a curve, and leaves out what it cannot read', async () => {
     const logbook = await openLogbook(':memory:');
     const journal = newJournal('demo/a');
     // Place 1: 100 %, place 3: 90 %, place 4: 0 %.
@@ -331,7 +331,7 @@ describe('a history', () => {
   });
 });
 
-it('the building tells the page from what current on a lamp counts as lit: as the rule profile says', () => {
+it('the building tells the page at what current a lamp counts as lit, by the rule profile', () => {
   const floor = profileFor(HOUSE).floorPercent.value;
   expect([newHouse().view.building().floorPercent, floor]).toEqual([70, 70]);
 });
