@@ -32,7 +32,7 @@ it.each(boards.map((board) => [board.name, board] as const))(
       expect(existsSync(out)).toBe(false);
       return;
     }
-    expect(outcome.stdout).toContain('bytes of firmware, configuration with its secret key.');
+    expect(outcome.stdout).toContain('bytes of firmware, and a configuration with its secret key.');
     const program = readFileSync(join(out, 'nightproof.min.js'), 'latin1');
     expect(fits(board, program.length).shortfalls).toEqual([]);
     const script = readFileSync(join(out, 'lower-a.cfg.js'), 'utf8');

@@ -52,7 +52,7 @@ describe('simulate --compare', () => {
         words,
       ).toHaveLength(1);
     }
-    expect(stdout).toMatch(/\nOpenings \(circuits tested\) +\d+ +\d+\n/);
+    expect(stdout).toMatch(/\nRelay openings \(circuits tested\) +\d+ +\d+\n/);
     expect(stdout).toMatch(
       /\nExposure: people are in an area, and at least one luminaire there would not last/,
     );
@@ -71,7 +71,7 @@ describe('simulate --compare', () => {
       /^--compare takes two .*--db.*\.\n$/,
     );
     expect(await told('--compare', DEMO_SITE, 'no.yaml')).toMatch(/^no\.yaml: there is no such file;/);
-    expect(await told(BY_HAND, '--years', '1')).toMatch(/is tested by hand, .*: use it with --compare\.\n$/);
+    expect(await told(BY_HAND, '--years', '1')).toMatch(/is tested by hand, .*; use it with --compare\.\n$/);
   });
 });
 

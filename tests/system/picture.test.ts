@@ -88,7 +88,7 @@ describe('the picture of a year', () => {
       await page.close();
       expect(told).toMatchObject({ root: 'svg', errors: 0, scripts: 0 });
       expect(told.title).toContain(one === file ? '</text><script>"&]]>' : 'Museum of Tides');
-      expect(told.desc).toContain('with a luminaire that failed');
+      expect(told.desc).toContain('with a failed luminaire');
     }
   });
 
@@ -143,8 +143,8 @@ describe('--svg', () => {
       '--svg draws years: use it with --years or --compare.\n',
     );
     expect(await told('--years', '100', '--svg', join(folder, 'no', 'x.svg'))).toMatch(
-      /^--svg .*x\.svg: there is no such folder; name a file in a folder that is there\.\n$/,
+      /^--svg .*x\.svg: there is no such folder; name a file in an existing folder\.\n$/,
     );
-    expect(await told('--years', '100', '--svg', folder)).toMatch(/: it cannot be written \(EISDIR\);/);
+    expect(await told('--years', '100', '--svg', folder)).toMatch(/: the file cannot be written \(EISDIR\);/);
   });
 });

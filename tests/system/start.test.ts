@@ -81,7 +81,7 @@ it('shows a test begun, a luminaire failed and mains restored, and ends on Ctrl-
 
 it('leaves nothing behind if interrupted during the fast run', async () => {
   const running = start(await freePort());
-  await running.saying(/days ahead/);
+  await running.saying(/days first/);
   expect(await running.end('SIGINT')).toMatchObject({ code: 0, stderr: '' });
   expect(left()).toEqual([]);
 });

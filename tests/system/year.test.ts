@@ -188,7 +188,7 @@ async function findDeadLamp(f: Kind<'dead lamp'>): Promise<void> {
   const since = ofLamp(f.luminaire, f.fromDay);
   expect(since.length).toBeGreaterThanOrEqual(13);
   expect(since.every(isDark)).toBe(true);
-  expect(await diagnosisOf(f.luminaire)).toMatch(/dead lamp|lamp that died/);
+  expect(await diagnosisOf(f.luminaire)).toMatch(/dead lamp|lamp that failed/);
 }
 
 async function findAgedBattery(f: Kind<'aged battery'>): Promise<void> {
