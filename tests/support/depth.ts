@@ -33,7 +33,7 @@ const SIZES: { [depth in Depth]: Sizes } = {
     ...{ campaignRuns: 40, worlds: 3, brokenCores: 4 },
   },
   deep: {
-    ...{ runs: 10, cutEvery: 1, planStarts: 4, zones: 7, buildingsPerZone: 145, solvedBuildings: 55 },
+    ...{ runs: 1, cutEvery: 1, planStarts: 4, zones: 7, buildingsPerZone: 145, solvedBuildings: 55 },
     ...{ campaignRuns: 300, worlds: Number.POSITIVE_INFINITY, brokenCores: Number.POSITIVE_INFINITY },
   },
 };
