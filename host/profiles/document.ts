@@ -5,7 +5,7 @@ import { derivedLines, profileRows, STATUS_WORDS, shortLine } from './table';
 const HEAD = `# Rule profiles
 
 Made from the data in \`host/profiles\`; do not edit by hand. After a change there, write it again with
-\`WRITE_PROFILES_DOC=1 npx vitest run tests/host/profiles\`.
+\`WRITE_PROFILES_DOC=1 npm test -- tests/host/profiles\`.
 
 A site file names one of these as \`profile\`; \`npm run -s nightproof -- profiles NAME\` prints it. They are readings
 of published rules, most of them from summaries by others. They do not claim that anything complies with any rule.

@@ -1,4 +1,4 @@
-// Plays a scenario: makes everything happen that it describes, and compares the transcript with what its
+// Plays a scenario: makes everything happen that it describes, and compares the log with what its
 // author expects.
 import { readGiven } from './given';
 import { DAY_MS, fail, report, type Script, type Step, spanMs } from './script';
@@ -158,8 +158,8 @@ function carryOut(stage: Stage, script: Script, step: Step): void {
   fail(script.file, step.line, `what happens is one of: ${EVENTS.map(([form]) => form).join('; ')}`);
 }
 
-/** @returns the transcript of every step: what happened from its event up to the next one */
-export function transcriptsOf(script: Script): string[][] {
+/** @returns the log of every step: what happened from its event up to the next one */
+export function nightLogsOf(script: Script): string[][] {
   const stage = new Stage(readGiven(script));
   if (!stage.hasTakenGiven())
     report(
@@ -167,27 +167,27 @@ export function transcriptsOf(script: Script): string[][] {
       script.givens[0],
       'The controller does not take what is given: a value is out of bounds.',
     );
-  const transcripts = script.steps.map((): string[] => []);
+  const logs = script.steps.map((): string[] => []);
   // What happens at the start belongs to the first event, and everything after an event to that event until
   // the next.
   script.steps.forEach((step, i) => {
-    const lines = transcripts[Math.max(0, i - 1)];
+    const lines = logs[Math.max(0, i - 1)];
     lines.push(...stage.lines.splice(0));
     stage.lines = lines;
     goTo(stage, script, step);
-    stage.lines = transcripts[i];
+    stage.lines = logs[i];
     carryOut(stage, script, step);
   });
   const fault = stage.faultAtEnd();
   if (fault !== '') report(script.file, script.steps[script.steps.length - 1].line, fault);
-  return transcripts;
+  return logs;
 }
 
 /** The first thing that the author expects but that did not happen, as a sentence; '' when everything did. */
-export function unmetExpectation(script: Script, transcripts: string[][]): string {
+export function unmetExpectation(script: Script, logs: string[][]): string {
   for (const [i, step] of script.steps.entries())
     for (const { line, words, isWanted } of step.expects)
-      if (transcripts[i].some((text) => text.includes(words)) !== isWanted)
-        return `${script.file}:${line.no}: ${isWanted ? 'Not' : 'Still'} in the transcript above it: "${words}".`;
+      if (logs[i].some((text) => text.includes(words)) !== isWanted)
+        return `${script.file}:${line.no}: ${isWanted ? 'Not' : 'Still'} in the log above it: "${words}".`;
   return '';
 }

@@ -1,8 +1,8 @@
 // Scenarios of the core as text: what is given, what happens, and what the controller does about it. With
-// SCENARIOS=rewrite the transcripts are rewritten; what the author expects stays as it is, and must hold.
+// SCENARIOS=rewrite the logs are rewritten; what the author expects stays as it is, and must hold.
 import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { transcriptsOf, unmetExpectation } from './play';
+import { nightLogsOf, unmetExpectation } from './play';
 import { readScript, rewritten } from './script';
 import { PHASES } from './words';
 
@@ -12,8 +12,8 @@ const isRewriting = process.env.SCENARIOS === 'rewrite';
 
 function play(name: string, text: string) {
   const script = readScript(`tests/scenarios/${name}`, text, [...PHASES.keys()]);
-  const transcripts = transcriptsOf(script);
-  return { now: rewritten(script, transcripts), unmet: unmetExpectation(script, transcripts) };
+  const logs = nightLogsOf(script);
+  return { now: rewritten(script, logs), unmet: unmetExpectation(script, logs) };
 }
 
 describe('the scenario', () => {
@@ -28,7 +28,7 @@ describe('the scenario', () => {
 });
 
 describe('a scenario', () => {
-  it('keeps every line of its author when its transcript is rewritten', () => {
+  it('keeps every line of its author when its log is rewritten', () => {
     const text = '# why\nat d1 00:00: stop on\n| nonsense\nexpect record start\n\n# then\nat d1 00:01\n';
     const { now, unmet } = play('x.txt', text);
     expect(unmet).toBe('');
@@ -43,11 +43,9 @@ describe('a scenario', () => {
   it('says which expectation is not met, including one that something does not happen', () => {
     const unmet = (expectation: string) =>
       play('x.txt', `at d1 00:00\nexpect ${expectation}\nat d1 00:10\n`).unmet;
-    expect(unmet('record outage')).toBe(
-      'tests/scenarios/x.txt:2: Not in the transcript above it: "record outage".',
-    );
+    expect(unmet('record outage')).toBe('tests/scenarios/x.txt:2: Not in the log above it: "record outage".');
     expect(unmet('no record start')).toBe(
-      'tests/scenarios/x.txt:2: Still in the transcript above it: "record start".',
+      'tests/scenarios/x.txt:2: Still in the log above it: "record start".',
     );
     expect(unmet('no record outage')).toBe('');
   });
@@ -60,7 +58,7 @@ describe('a scenario', () => {
     ['at d1 00:00: order test fast by anna', 'it is written "order test brief by anna"'],
     ['at +fast', '"+fast" is no length such as +30s or +5min'],
     ['when it rains', 'a line begins with "given", "at", "expect", "#" or "|"'],
-    ['| d1 00:00:00.00  phase charged', 'a transcript stands behind an "at" line'],
+    ['| d1 00:00:00.00  phase charged', 'a log line stands behind an "at" line'],
     ['expect phase charged', 'an expectation stands behind an "at" line'],
     ['given settings brief=120', '"brief=120" is no setting such as briefSec=120'],
     ['given luminaire shiny', 'a luminaire is "maintained 200mA on battery'],

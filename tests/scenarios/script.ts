@@ -1,5 +1,5 @@
 // A scenario as its author writes it, line by line: what is given, what happens when, what is expected.
-// Lines that begin with a bar are the transcript.
+// Lines that begin with a bar are the log.
 
 /** A scenario that cannot be read: file, line and what is wrong, in one sentence. */
 export class ScenarioError extends Error {}
@@ -13,15 +13,15 @@ export interface Line {
   text: string;
 }
 
-/** One `at` line with the lines of its author that follow it, and the transcript that was there. */
+/** One `at` line with the lines of its author that follow it, and the log that was there. */
 export interface Step {
   line: Line;
   when: When;
   /** What happens; '' when only time passes. */
   what: string;
   expects: { line: Line; words: string; isWanted: boolean }[];
-  transcript: string[];
-  /** All lines but the transcript, in order. */
+  log: string[];
+  /** All lines but the log, in order. */
   rest: Line[];
 }
 
@@ -109,8 +109,8 @@ export function readScript(file: string, text: string, phases: string[]): Script
       const line = { no: i + 1, text: raw };
       const step = script.steps[script.steps.length - 1];
       if (raw.startsWith('|')) {
-        if (!step) fail(file, line, 'a transcript stands behind an "at" line');
-        step.transcript.push(raw);
+        if (!step) fail(file, line, 'a log line stands behind an "at" line');
+        step.log.push(raw);
         return;
       }
       if (raw.startsWith('at ')) {
@@ -118,7 +118,7 @@ export function readScript(file: string, text: string, phases: string[]): Script
         if (!found)
           fail(file, line, 'an event is "at TIME: WHAT", with a time such as d2 01:00, +30s or brief +10s');
         const when = whenOf(file, line, found[1], phases);
-        script.steps.push({ line, when, what: found[2] ?? '', expects: [], transcript: [], rest: [line] });
+        script.steps.push({ line, when, what: found[2] ?? '', expects: [], log: [], rest: [line] });
         return;
       }
       if (raw.startsWith('given ')) {
@@ -137,12 +137,12 @@ export function readScript(file: string, text: string, phases: string[]): Script
   return script;
 }
 
-/** The scenario with this transcript after every event, and every line of its author unchanged. */
-export function rewritten(script: Script, transcripts: string[][]): string {
+/** The scenario with this log after every event, and every line of its author unchanged. */
+export function rewritten(script: Script, logs: string[][]): string {
   const lines = script.head.map((line) => line.text);
   script.steps.forEach((step, i) => {
     const [first, ...rest] = step.rest;
-    lines.push(first.text, ...transcripts[i], ...rest.map((line) => line.text));
+    lines.push(first.text, ...logs[i], ...rest.map((line) => line.text));
   });
   return `${lines.join('\n')}\n`;
 }

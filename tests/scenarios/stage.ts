@@ -59,7 +59,7 @@ export class Stage {
   };
   readonly lamps: Lamp[];
   readonly flash = new SimulatedFlash();
-  /** Lines of the transcript since the last event. */
+  /** Lines of the log since the last event. */
   lines: string[] = [];
   isClockSet: boolean;
   isLogBookThere: boolean;
@@ -203,7 +203,7 @@ export class Stage {
     this.lines.push(`| ${instantText(this.now)}  ${text}`);
   }
 
-  /** Adds what is new to the transcript. */
+  /** Adds what is new to the log. */
   private show(): void {
     const { core, journal } = this.c;
     const { shown } = this;

@@ -1,4 +1,4 @@
-// Words of a transcript: the contract's own names for codes, and the host's for kinds and phases.
+// Words of a log: the contract's own names for codes, and the host's for kinds and phases.
 import * as codes from '../../firmware/contract/codes';
 import type { AnyRecord, EventRecord, OrderRecord, ResultRecord } from '../../firmware/contract/messages';
 import { kindWord, phaseWord, TEST_KINDS, verdictWord } from '../../host/words/codes';
@@ -68,7 +68,7 @@ function eventLine(r: EventRecord): string {
   return `record ${r.kind} ${reasonName(r.reason)}${arg}`;
 }
 
-/** A record as lines of a transcript; version, number, time and signature are left out. */
+/** A record as lines of a log; version, number, time and signature are left out. */
 export function recordLines(r: AnyRecord): string[] {
   if (r.kind === 'start') return ['record start'];
   if (r.kind === 'intent') return [`record intent ${testName(r)}`];

@@ -4,7 +4,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import { defineConfig } from 'vitest/config';
 import { BaseSequencer, type TestSpecification } from 'vitest/node';
-import { depth } from './tests/support/depth';
+import { depth } from './support/depth';
 
 const MINUTE_MS = 60_000;
 const ALL = 'tests/**/*.test.ts';
