@@ -3,35 +3,16 @@ import type { TestKind } from '../../firmware/contract/codes';
 import { allModes, type LampSettings, lampsText, MODE_WORDS, modeOf } from '../../firmware/contract/lamps';
 import type { PlanMessage, SettingsMessage } from '../../firmware/contract/messages';
 import { slotsText } from '../../firmware/contract/plan';
+import { SETTINGS as BENCH_SETTINGS, START as BENCH_START } from '../firmware/core/bench';
 import { DAY_MS, fail, instantMs, type Line, type Script, spanMs } from './script';
 import { INPUTS, kindOf } from './words';
 
 /** UTC second at which the first day begins. */
-export const START = Date.UTC(2026, 0, 10) / 1000;
+export const START = BENCH_START;
 
-const SETTINGS: Omit<SettingsMessage, 'lamps'> = {
-  v: 1,
-  revision: 1,
-  briefSec: 120,
-  rechargeSec: 86_400,
-  briefRechargeSec: 3600,
-  earlyPercent: 50,
-  floorPercent: 70,
-  shared: 0,
-  emptySec: 0,
-  fitted: 0,
-  cycle: 1,
-  residue: 0,
-  noon: 43_200,
-  fallbackFrom: 3600,
-  fallbackSec: 18_000,
-  briefDays: 30,
-  fullDays: 365,
-  firstChargeSec: 0,
-  commissionSec: 0,
-  limited: 0,
-  chargeMilliamps: 0,
-};
+/** The standard circuit of the core's own tests, with the fields that a message may leave out. */
+const { lamps: _ownLuminaires, ...STANDARD } = BENCH_SETTINGS;
+const SETTINGS = { ...STANDARD, firstChargeSec: 0, commissionSec: 0, limited: 0, chargeMilliamps: 0 };
 
 /** One of each mode, 1 h rated. */
 const LUMINAIRES: LampSettings[] = allModes().map((mode) => {

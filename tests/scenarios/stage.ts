@@ -1,6 +1,7 @@
 // The stage of a scenario: the real controller with its journal on a flash, and a board whose senses and
 // lamps do what the script says. Time moves in turns of the board's loop; turns in which nothing is due are
 // left out.
+
 import { Phase } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
 import { signingKey, signObject } from '../../firmware/contract/signature';
@@ -14,6 +15,7 @@ import type { BoardPort } from '../../firmware/ports';
 import { phaseWord } from '../../host/words/codes';
 import { sha256 } from '../../simulator/digest';
 import { SimulatedFlash } from '../../simulator/flash';
+import type { World as BenchWorld } from '../firmware/core/bench';
 import { type Given, START } from './given';
 import { instantText } from './script';
 import { reasonName, recordLines } from './words';
@@ -33,15 +35,8 @@ export interface Lamp {
   sensor: number | undefined;
 }
 
-/** What surrounds the controller. */
-export interface World {
-  mains: number;
-  key: number;
-  stop: number;
-  occupied: number;
-  contact: 'follows' | 'closed' | 'open';
-  /** Undefined: the auxiliary contact reports the true position. */
-  aux: number | undefined;
+/** What surrounds the controller, its charging current included. */
+export interface World extends BenchWorld {
   charge: number;
 }
 
