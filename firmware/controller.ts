@@ -1,5 +1,6 @@
 // The whole controller: core, journal and link over the ports. The board's main file and the simulator call
 // exactly this. One turn of the loop: relay first, core, journal, then the link.
+import { Ending } from './contract/codes';
 import { Limit } from './contract/limits';
 import { signingKey, toHex } from './contract/signature';
 import { intentStored, isIntentDue } from './core/discharge';
@@ -70,7 +71,7 @@ function flush(c: Controller, now: number): boolean {
  * @throws Error when the journal can be neither read nor created.
  */
 export function newController(board: BoardPort, id: Identity): Controller {
-  board.drive(0, 0);
+  board.drive(0, 0, Ending.All);
   const now = board.now();
   const core = newCore(0);
   const key = signingKey(id.secret, board.sha256);
@@ -132,7 +133,7 @@ function write(c: Controller, now: number): void {
   // An intent that is not durable must not become durable later: the opening does not take place.
   if (!ok) s.outCount = 0;
   intentStored(s, ok ? 1 : 0, now);
-  c.board.drive(s.drive, s.leaseUntil);
+  c.board.drive(s.drive, s.leaseUntil, s.ending);
 }
 
 /** The core's half of a turn. */
@@ -141,8 +142,8 @@ export function coreTurn(c: Controller): void {
   const now = c.board.now();
   c.board.readInputs(s.in);
   // Before anything that takes time; the core will request the same.
-  if (s.in.stop || s.in.key) c.board.drive(0, 0);
-  else c.board.drive(s.drive, s.leaseUntil);
+  if (s.in.stop || s.in.key) c.board.drive(0, 0, Ending.All);
+  else c.board.drive(s.drive, s.leaseUntil, s.ending);
   c.wrote = 0;
   let isDue = s.outCount > 0 && now >= c.flashRetryAt;
   let did = c.recorder.left > 0 ? takeDown(c.recorder, s, c.journal, now) : 0;
@@ -154,7 +155,7 @@ export function coreTurn(c: Controller): void {
     s.journalReady = s.outCount === 0 && hasRoom(c.journal) ? 1 : 0;
     step(s, now);
     did |= reading ? Did.Step | Did.Reading : Did.Step;
-    c.board.drive(s.drive, s.leaseUntil);
+    c.board.drive(s.drive, s.leaseUntil, s.ending);
     c.board.red(s.red);
     c.linkAt = 0;
     if (reading && isDischarging(s)) c.link.hasReading = 1;
@@ -184,7 +185,7 @@ export function linkHalfTurn(c: Controller): void {
   if (now < c.linkAt) return;
   linkTurn(c.link, now, c.board.now());
   c.linkAt = linkWakeAt(c.link);
-  c.board.drive(c.core.drive, c.core.leaseUntil);
+  c.board.drive(c.core.drive, c.core.leaseUntil, c.core.ending);
 }
 
 /** One turn of the main loop. */
@@ -216,7 +217,7 @@ export function linkData(c: Controller, bytes: string): void {
   c.link.now = c.board.linkNow();
   c.link.coreNow = c.board.now();
   mqttData(c.link.mqtt, bytes, c.link.now);
-  c.board.drive(c.core.drive, c.core.leaseUntil);
+  c.board.drive(c.core.drive, c.core.leaseUntil, c.core.ending);
 }
 
 export function linkClosed(c: Controller): void {

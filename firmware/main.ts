@@ -17,6 +17,7 @@ import {
   setUpHash,
   shutConsole,
 } from './board/system';
+import { Ending } from './contract/codes';
 import {
   type Controller,
   LOOP_MS,
@@ -46,7 +47,7 @@ function loop(): void {
     failures = 0;
   } catch (_error) {
     failures++;
-    drive(0, 0);
+    drive(0, 0, Ending.All);
   }
 }
 
@@ -55,7 +56,7 @@ function loop(): void {
  */
 function failed(flags: string[]): void {
   if (flags.indexOf('MEMORY') < 0 && flags.indexOf('CALLBACK') < 0) return;
-  drive(0, 0);
+  drive(0, 0, Ending.All);
   // Whatever is still running cannot be trusted: with no turns, the watchdog resets the board.
   broken = true;
 }
@@ -91,7 +92,7 @@ function boardOf(): BoardPort {
 
 function run(config: BoardConfig): void {
   setUpClock(config.resetRegister);
-  setUpRelay(config.pins.relay, config.pins.enable || '');
+  setUpRelay(config.pins.relay, config.pins.enable);
   setUpHash();
   setUpAdc(config.adc as AdcWiring);
   setUpSenses(config.pins);

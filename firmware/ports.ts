@@ -1,5 +1,6 @@
 // What the controller needs from the outside world, and nothing more. A board provides it with pins and
 // flash, the simulator with models. Both call the same controller.
+import type { Ending } from './contract/codes';
 import type { Inputs } from './core/inputs';
 
 /** Fixed-size append-only files. Bytes never written read as \xff. */
@@ -35,8 +36,11 @@ export interface BoardPort {
   readInputs(inputs: Inputs): void;
   /** Fills in `inputs.lamp` for `count` lamps, mA, one averaged burst each. */
   readLamps(inputs: Inputs, count: number): void;
-  /** Requested relay level, and until when the request is valid, monotonic ms. 0 must take effect at once. */
-  drive(open: number, leaseUntil: number): void;
+  /**
+   * Requested relay level, and until when the request is valid, monotonic ms. 0 must take effect at once:
+   * by every guard, or until `leaseUntil` only by the one that `ending` names.
+   */
+  drive(open: number, leaseUntil: number, ending: Ending): void;
   /** Red "supply off" lamp. */
   red(on: number): void;
   sha256(bytes: string): string;

@@ -1,6 +1,7 @@
 // Every fault that the simulator can plant, as plain data, and how one is planted into a simulated
 // controller. `at` and every other instant in simulated ms since the start; a fault lasts until `repairedAt`
 // (it broke and someone repaired it) or `to` (it passes by itself), or for good where neither is given.
+import type { Ending } from '../firmware/contract/codes';
 import type { SimulatedFlash } from './flash';
 import { type Impairments, newImpairments } from './impairments';
 import type { SimulatedNet } from './network';
@@ -45,6 +46,8 @@ export type CircuitFaultSpec =
   | (Passing & { kind: 'brown-out'; everyMs: number; lowMs: number })
   /** The inrush of the next restore trips the breaker before the circuit, for `offMs`. */
   | { kind: 'inrush trip'; at: number; offMs: number }
+  /** The guard that `ending` names does not release the coil. */
+  | (Broken & { kind: 'guard fails'; ending: Ending })
   | (Passing & { kind: 'key left turned' })
   | (Passing & { kind: 'stop pressed' })
   | (Passing & { kind: 'person at night' });
@@ -102,6 +105,7 @@ export const FAULT_KINDS: { [kind in FaultKind]: 'luminaire' | 'circuit' | 'boar
   'relay sticks until exercised': 'circuit',
   'relay bounces': 'circuit',
   'coil open': 'circuit',
+  'guard fails': 'circuit',
   'supply outage': 'circuit',
   'supply dip': 'circuit',
   'brown-out': 'circuit',
@@ -199,6 +203,9 @@ function plantIntoCircuit(plant: CircuitPlant, fault: CircuitFaultSpec): void {
       break;
     case 'coil open':
       relay.openCoils.push(span);
+      break;
+    case 'guard fails':
+      relay.guards.push({ ...span, ending: fault.ending });
       break;
     case 'brown-out':
       plant.brownOuts.push({ ...span, everyMs: fault.everyMs, lowMs: fault.lowMs });

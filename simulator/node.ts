@@ -1,5 +1,5 @@
 // A simulated controller: the very same controller code on a modelled board, circuit and wire.
-import { Fitted } from '../firmware/contract/codes';
+import { Ending, Fitted } from '../firmware/contract/codes';
 import {
   type Controller,
   coreTurn,
@@ -46,6 +46,11 @@ export interface SimulationClock {
 const JOURNAL_BYTES = 65536;
 
 if (crc32) useOwnCrc(crc32);
+
+/** Whether the drive pin is given pulses. */
+function isPulsed(core: Core): boolean {
+  return core.drive === 1 || core.ending === Ending.Enable;
+}
 
 export class SimulatedController {
   readonly plant: CircuitPlant;
@@ -119,8 +124,8 @@ export class SimulatedController {
       readInputs: (inputs: Inputs) => senses.read(inputs, clock.now, this.isChargeFitted()),
       readLamps: (inputs: Inputs, count: number) =>
         readLampSensors(plant, clock.now, this.fleet.noise, inputs.lamp, count),
-      drive: (open: number, leaseUntil: number) =>
-        senses.drive(open === 1, simulatedAt(this.boardPlant, leaseUntil), clock.now),
+      drive: (open: number, leaseUntil: number, ending: Ending) =>
+        senses.drive(open === 1, simulatedAt(this.boardPlant, leaseUntil), clock.now, ending),
       red: (on: number) => {
         this.red = on;
       },
@@ -242,7 +247,7 @@ export class SimulatedController {
     if (this.linkSimulated) this.net.deliver(this.wireHandlers);
     if (!this.isLoopInstant()) return;
     const ms = this.boardNow();
-    this.trace?.beforeTurn(ms, c.core.drive === 1 && ms <= c.core.leaseUntil);
+    this.trace?.beforeTurn(ms, isPulsed(c.core) && ms <= c.core.leaseUntil);
     coreTurn(c);
     this.trace?.turn(ms, c.core.in, c.core.set.lampCount);
     if (this.linkSimulated && this.isLinkTurn(c, ms)) linkHalfTurn(c);

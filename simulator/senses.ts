@@ -1,5 +1,6 @@
 // The board's inputs, read from the circuit. While the contact is held open and nobody comes, nothing but the
 // lamps changes: the circuit is then left alone, since a test is thousands of turns.
+import type { Ending } from '../firmware/contract/codes';
 import type { Inputs } from '../firmware/core/inputs';
 import {
   type CircuitPlant,
@@ -13,7 +14,7 @@ import {
   sensesSupply,
   settleCircuit,
 } from './plant/circuit';
-import { DETECTOR_MS, driveRelay, heldUntil, isHeldOpen } from './plant/relay';
+import { driveRelay, heldUntil, holdEnd, isHeldOpen } from './plant/relay';
 
 export class Senses {
   /** The contact is held open, and nothing else happens to the circuit before `stillUntil`. */
@@ -36,7 +37,7 @@ export class Senses {
   }
 
   private isStill(now: number): boolean {
-    return this.isHeld && now < this.stillUntil && now < this.plant.relay.drivenUntil + DETECTOR_MS;
+    return this.isHeld && now < this.stillUntil && now < holdEnd(this.plant.relay);
   }
 
   /** Until when a circuit held open stays as it is while its lease is renewed; 0 for any other. */
@@ -59,14 +60,15 @@ export class Senses {
   /** Next instant at which the circuit may change by itself; valid right after `settle`. */
   changeAt(now: number): number {
     if (!this.isHeld) return circuitChangeAt(this.plant, now);
-    return Math.min(this.stillUntil, this.plant.relay.drivenUntil + DETECTOR_MS);
+    return Math.min(this.stillUntil, holdEnd(this.plant.relay));
   }
 
-  drive(isOpen: boolean, until: number, now: number): void {
+  drive(isOpen: boolean, until: number, now: number, ending?: Ending): void {
     const relay = this.plant.relay;
     const was = relay.driven;
-    driveRelay(relay, isOpen && now <= until, until, now);
-    if (relay.driven !== was) this.touch();
+    const lingered = relay.lingersUntil;
+    driveRelay(relay, isOpen && now <= until, until, now, ending);
+    if (relay.driven !== was || relay.lingersUntil !== lingered) this.touch();
   }
 
   /** Fills in the inputs; the charging current only where it `isFitted`. */

@@ -5,10 +5,8 @@ import type { LinkOptions } from '../link/link';
 export interface Wiring {
   /** Output to the pulse detector that holds the relay coil. */
   relay: string;
-  /**
-   * Output that must also be high for the coil to be held, so it can release it at once; empty if not fitted.
-   */
-  enable?: string;
+  /** Output that must also be high for the coil to be held, so that it can release it at once. */
+  enable: string;
   /** Red "supply off" lamp. */
   red: string;
   /** Opto-coupled supply sensing inputs before and after the relay; high = supply present. */

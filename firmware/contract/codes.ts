@@ -74,6 +74,7 @@ export const enum Reason {
   Watchdog = 60,
   SensorStuck = 61,
   ClockFault = 62,
+  GuardSlow = 67,
   NotCommissioned = 70,
   ClockUntrusted = 71,
   NotOwnNight = 72,
@@ -105,6 +106,21 @@ export const enum OrderKind {
   Extend = 6,
   /** Records the core's inputs around its next test (trace/recorder.ts). */
   Trace = 7,
+}
+
+/**
+ * How a completed test releases the relay: by one of its guards alone, in turns, so that every test proves one
+ * (docs/guards.md). Any other release uses all of them at once.
+ */
+export const enum Ending {
+  /** By every guard at once. */
+  All = 0,
+  /** By the pulse detector: the pulses stop, low or high, and `enable` stays. */
+  StopsLow = 1,
+  StopsHigh = 2,
+  /** By `enable`: it goes low, and the pulses continue. */
+  Enable = 3,
+  Count = 4,
 }
 
 /** How far the civil clock can be trusted. */

@@ -37,6 +37,12 @@ export const enum Limit {
   /** Supply must be seen to go / return within, ms (I6: 5 s to prove the restore). */
   OpenProofMs = 2000,
   RestoreProofMs = 5000,
+  /**
+   * A guard proven at the end of a test must have given the supply back by then, ms: the pulse detector 1.5 s
+   * after the last edge, `enable` with the relay's drop-out (docs/guards.md), each plus a turn to see it.
+   */
+  DetectorProofMs = 1750,
+  EnableProofMs = 750,
   /** An input must hold its new level this long before it counts, ms. */
   DebounceMs = 500,
   /** Lamp readings on mains before the relay opens, for zero offset and lamp state, count. */

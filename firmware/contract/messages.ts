@@ -1,6 +1,6 @@
 // Messages between controller and host. Each is one flat JSON object of integers and short strings; all but
 // `live` and `presence` are signed (signature.ts). Unknown fields are ignored.
-import type { ClockTrust, OrderKind, Phase, Reason, TestKind } from './codes';
+import type { ClockTrust, Ending, OrderKind, Phase, Reason, TestKind } from './codes';
 
 // ---------------------------------------------------------------- host to controller
 
@@ -198,6 +198,8 @@ export interface ResultRecord extends RecordBase {
   /** ms from the order to the proof; -1 if never proven. */
   openMs: number;
   restoreMs: number;
+  /** The guard that alone released the relay (Ending), 0 if none was proven; missing in older records. */
+  guard?: Ending;
   lamps: number[][];
   /** All but brief tests: seconds between the readings of `curves`, one string per lamp (curve.ts, new form). */
   grid?: number;

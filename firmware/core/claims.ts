@@ -1,7 +1,7 @@
 // What must always hold of the controller's own state, as plain predicates: the simulator checks them after
 // every event. They are not part of the firmware. Claims about the world (batteries, neighbours, the log
 // book) are checked from outside, in simulator/checkers.
-import { Phase, Reason, TestKind, Verdict } from '../contract/codes';
+import { Ending, Phase, Reason, TestKind, Verdict } from '../contract/codes';
 import { Limit } from '../contract/limits';
 import { testSec } from './permission';
 import { type Core, Sense } from './state';
@@ -57,6 +57,16 @@ export const always: Claim[] = [
   {
     name: 'I1 the lease never reaches further than its stated life',
     holds: (s, now) => s.leaseUntil <= now + Limit.LeaseMs,
+  },
+  {
+    name: 'I1 a guard is proven only after a release, for as long as it may take',
+    holds: (s, now) =>
+      s.ending === Ending.All ||
+      (s.drive === 0 &&
+        s.phase === Phase.Restoring &&
+        now - s.releasedAt <= Limit.DetectorProofMs + Limit.LoopMs &&
+        s.seenStop === 0 &&
+        s.seenKey === 0),
   },
   {
     name: 'I2 nothing holds the coil during an outage, a hold or a tester fault, but to free a stuck contact',

@@ -1,5 +1,5 @@
 // One opening, from the first reading on mains to the proven restore.
-import { Fitted, OrderKind, Phase, Reason, TestKind } from '../contract/codes';
+import { Ending, Fitted, OrderKind, Phase, Reason, TestKind } from '../contract/codes';
 import { isTesterFault, Limit } from '../contract/limits';
 import { beginCharge } from './charge';
 import { clockErrorSec, utcAt } from './clock';
@@ -18,10 +18,14 @@ import { openWindowEnd, satisfied, spendSlot } from './schedule';
 import { hasSupply, isSupplied, isUnsupplied } from './senses';
 import { type Core, enter, Sense, Stage, wakeBy } from './state';
 
-/** A tester fault, never one of a luminaire: the relay stays at rest until a person clears it. */
-export function raiseFault(s: Core, fault: Reason, now: number): void {
+/**
+ * A tester fault, never one of a luminaire: the relay stays at rest until a person clears it. `arg` says which
+ * guard or self-test, where the fault is one of these, else 0.
+ */
+export function raiseFault(s: Core, fault: Reason, arg: number, now: number): void {
   s.drive = 0;
   s.leaseUntil = 0;
+  s.ending = Ending.All;
   s.sampleAt = 0;
   s.reason = fault;
   s.red = 1;
@@ -29,9 +33,36 @@ export function raiseFault(s: Core, fault: Reason, now: number): void {
   s.alarmAt = now + Limit.AlarmRepeatMs;
   s.exercisesLeft = fault === Reason.RelayStuckOpen ? Limit.Exercises : 0;
   s.exerciseAt = now + Limit.FirstExerciseMs;
-  queueRecord(s, eventRecord(s, 'fault', fault, 0, now));
+  queueRecord(s, eventRecord(s, 'fault', fault, arg, now));
   enter(s, Phase.Fault, now);
   s.wakeAt = now;
+}
+
+/** How long a guard may take to give the supply back, ms. */
+function proofMs(ending: Ending): number {
+  return ending === Ending.Enable ? Limit.EnableProofMs : Limit.DetectorProofMs;
+}
+
+/** Leaves the release to the guard whose turn it is, and to the others once its time is up. */
+function proveGuard(s: Core, now: number): void {
+  s.ending = (s.guard % (Ending.Count - 1)) + 1;
+  s.leaseUntil = now + proofMs(s.ending);
+}
+
+/**
+ * Ends the proof: every guard releases now. The guard is proven if the supply is back in time, and slow if
+ * nothing but the relay has kept it away.
+ */
+export function endProof(s: Core, now: number): void {
+  const isBack = s.raw[Sense.After] === 1 && s.rawAt[Sense.After] < s.leaseUntil;
+  const isSteady = s.raw[Sense.Before] === 1 && s.rawAt[Sense.Before] <= s.releasedAt && !s.in.key;
+  if (isBack || (isSteady && now >= s.leaseUntil)) {
+    s.guard = s.ending;
+    s.proof = s.ending;
+    s.slow = isBack ? 0 : 1;
+  }
+  s.ending = Ending.All;
+  s.leaseUntil = 0;
 }
 
 /** Ends an opening: the relay is released, and the verdicts are closed in the next turn. */
@@ -43,9 +74,13 @@ export function release(s: Core, end: Reason, now: number): void {
   s.releasedAt = now;
   s.dischargeSec = s.t0 > 0 ? Math.floor((now - s.t0) / 1000) : 0;
   s.stage = Stage.Released;
+  s.ending = Ending.All;
+  s.proof = Ending.All;
+  s.slow = 0;
   // Someone chose to end it: do not try again tonight.
   if (end >= Reason.OrderedRestore && end <= Reason.OrderedHold) spendSlot(s);
   s.wakeAt = now + Limit.LoopMs;
+  if ((end === Reason.Complete || end === Reason.AllDark) && s.raw[Sense.After] === 0) proveGuard(s, now);
   enter(s, Phase.Restoring, now);
 }
 
@@ -128,7 +163,7 @@ export function intentStored(s: Core, ok: number, now: number): void {
   if (!isIntentDue(s)) return;
   if (!ok) {
     s.kind = TestKind.None;
-    raiseFault(s, Reason.FlashFault, now);
+    raiseFault(s, Reason.FlashFault, 0, now);
     return;
   }
   if (s.testPlan === 0 && s.test > 0) s.fallbackNight = s.test;
@@ -272,13 +307,19 @@ function finish(s: Core, restoreMs: number, now: number): void {
   if (end !== Reason.Outage) creditBrief(s);
   beginCharge(s);
   s.kind = TestKind.None;
-  if (isTesterFault(end)) raiseFault(s, end, now);
+  if (isTesterFault(end)) raiseFault(s, end, 0, now);
+  else if (s.slow) raiseFault(s, Reason.GuardSlow, s.proof, now);
   else enter(s, Phase.Recharging, now);
   s.wakeAt = now;
 }
 
 /** Supply proven back, or not in time (I6). */
 export function restoreStep(s: Core, now: number): void {
+  if (s.ending !== Ending.All) {
+    const isOver = s.raw[Sense.After] === 1 || now >= s.leaseUntil;
+    if (isOver || abortReason(s, now) !== Reason.None) endProof(s, now);
+    else wakeBy(s, s.leaseUntil);
+  }
   if (s.stage === Stage.Released) {
     s.stage = Stage.Closed;
     recordCurves(s);
@@ -294,11 +335,12 @@ export function restoreStep(s: Core, now: number): void {
     // An outage or the key in series keeps the supply off: the relay is not at fault.
     writeResult(s, -1, now);
     s.kind = TestKind.None;
-    enter(s, Phase.Recharging, now);
+    if (s.slow) raiseFault(s, Reason.GuardSlow, s.proof, now);
+    else enter(s, Phase.Recharging, now);
     s.wakeAt = now;
   } else if (now - s.releasedAt >= Limit.RestoreProofMs) {
     writeResult(s, -1, now);
     s.kind = TestKind.None;
-    raiseFault(s, Reason.RelayStuckOpen, now);
+    raiseFault(s, Reason.RelayStuckOpen, 0, now);
   } else wakeBy(s, s.releasedAt + Limit.RestoreProofMs);
 }

@@ -111,7 +111,7 @@ export function resultRecord(s: Core, restoreMs: number, now: number): string {
     testFields(s) +
     (',"settings":' + s.set.revision) +
     (',"started":' + s.startedUtc + ',"seconds":' + s.dischargeSec + ',"end":' + s.end) +
-    (',"openMs":' + s.openMs + ',"restoreMs":' + restoreMs + ',"lamps":[');
+    (',"openMs":' + s.openMs + ',"restoreMs":' + restoreMs + ',"guard":' + s.proof + ',"lamps":[');
   for (let i = 0; i < s.set.lampCount; i++) text += (i > 0 ? ',' : '') + lampRow(s, i);
   text += ']';
   return s.curveNext > 0 ? text + curveFields(s) : text;

@@ -1,5 +1,5 @@
 // Works out from the journal what was going on before this start.
-import { OrderKind, Reason, TestKind, Verdict } from '../contract/codes';
+import { Ending, OrderKind, Reason, TestKind, Verdict } from '../contract/codes';
 import { intField, textField } from '../contract/fields';
 import { lostResultRecord, queueRecord } from './records';
 import { nightOf, satisfied, spendSlotAt, toldOverdue } from './schedule';
@@ -44,6 +44,9 @@ function recoverEnd(s: Core, r: Recovery, text: string): void {
   const plan = intField(text, 'plan', s.planRevision);
   const test = intField(text, 'test', 0);
   const utc = intField(text, 'utc', 0);
+  // The guards take turns across restarts.
+  const guard = intField(text, 'guard', Ending.All);
+  if (guard > Ending.All && guard < Ending.Count) s.guard = guard;
   // Ordered off, key or stop: not again in the same window, even after a restart.
   if (end >= Reason.OrderedRestore && end <= Reason.OrderedHold) spendSlotAt(s, plan, test, utc);
   if (end !== Reason.Complete && end !== Reason.AllDark) return;

@@ -1,6 +1,6 @@
 // Everything the controller knows while it runs. One long-lived object, changed in place: cells are scarce on
 // the board. Instants named ...At and t0 are monotonic ms; ...Utc are UTC seconds.
-import { Phase, Reason, TestKind } from '../contract/codes';
+import { Ending, Phase, Reason, TestKind } from '../contract/codes';
 import { Limit } from '../contract/limits';
 import { type Inputs, newInputs } from './inputs';
 import { newSettings, type Settings } from './settings';
@@ -41,7 +41,14 @@ export interface Core {
 
   /** Requested relay level: 1 holds the coil, which switches the supply off. */
   drive: number;
+  /** Until when the request, or the ending, is valid. */
   leaseUntil: number;
+  /** The guard that alone releases the relay now; 0: all of them. */
+  ending: Ending;
+  /** The guard tried last, the one tried at the end of this test, 0 none, and 1: it was slow. */
+  guard: Ending;
+  proof: Ending;
+  slow: number;
   red: number;
   alarmAt: number;
   /** 1: in a fault that began with the supply missing, until it returns. */
@@ -188,6 +195,10 @@ export function newCore(boot: number): Core {
     sampleAt: 0,
     drive: 0,
     leaseUntil: 0,
+    ending: Ending.All,
+    guard: Ending.All,
+    proof: Ending.All,
+    slow: 0,
     red: 0,
     alarmAt: 0,
     supplyMissing: 0,

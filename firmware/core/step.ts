@@ -1,7 +1,7 @@
 // The controller's single entry point: an event comes in, the state changes in place. The consequences are
 // read off the state: `drive` and `leaseUntil` (releasing first and unconditionally), `out` (records for the
 // journal), `dirty` (publish the state), `wakeAt` and `sampleAt` (when to come back, with what).
-import { OrderKind, Phase, Reason, TestKind } from '../contract/codes';
+import { Ending, OrderKind, Phase, Reason, TestKind } from '../contract/codes';
 import { Limit } from '../contract/limits';
 import { chargeStep } from './charge';
 import { takeTime, utcAt } from './clock';
@@ -9,6 +9,7 @@ import {
   cancelOpening,
   dischargeStep,
   endOutsideWindow,
+  endProof,
   extendBrief,
   openingStep,
   prepareOpening,
@@ -82,7 +83,7 @@ function preempted(s: Core, now: number): boolean {
     return true;
   }
   if (s.clockFault) {
-    raiseFault(s, Reason.ClockFault, now);
+    raiseFault(s, Reason.ClockFault, 0, now);
     return true;
   }
   if (s.in.key) {
@@ -92,7 +93,7 @@ function preempted(s: Core, now: number): boolean {
   if (isUnsupplied(s)) {
     const lostAt = s.rawAt[1] > s.phaseAt ? s.rawAt[1] : s.phaseAt;
     if (now - lostAt >= Limit.RestoreProofMs) {
-      raiseFault(s, Reason.SupplyLost, now);
+      raiseFault(s, Reason.SupplyLost, 0, now);
       return true;
     }
     wakeBy(s, lostAt + Limit.RestoreProofMs);
@@ -232,7 +233,8 @@ function orderRestore(s: Core, now: number): Reason {
   else if (s.phase === Phase.Opening) {
     spendSlot(s);
     cancelOpening(s, now);
-  } else if (s.drive) endExercise(s);
+  } else if (s.ending !== Ending.All) endProof(s, now);
+  else if (s.drive) endExercise(s);
   else return Reason.NothingToDo;
   return Reason.None;
 }

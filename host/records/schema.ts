@@ -108,6 +108,7 @@ export const recordSchema = z.discriminatedUnion('kind', [
     end: code,
     openMs: z.number().int().min(-1),
     restoreMs: z.number().int().min(-1),
+    guard: code.optional(),
     lamps: z.array(lamp).max(Limit.Luminaires),
     grid: count.optional(),
     step: count.optional(),

@@ -1,6 +1,6 @@
 // Names and sentences for every code, in an electrician's words. The log book, the page and the messages take
 // them from here, so that each thing has one name everywhere.
-import { OrderKind, Phase, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
+import { Ending, OrderKind, Phase, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 
 const PHASES: Record<Phase, string> = {
   [Phase.Starting]: 'starting',
@@ -47,6 +47,7 @@ const REASONS: Record<Reason, string> = {
   [Reason.SupplyLost]: 'The supply did not come back after the relay was closed.',
   [Reason.Watchdog]: 'The controller hung and its watchdog restarted it.',
   [Reason.SensorStuck]: 'The current sensor reading did not change by even 1 mA when the supply was cut.',
+  [Reason.GuardSlow]: 'One of the guards that release the relay was too slow or did not release it.',
   [Reason.ClockFault]: "The controller's timing does not agree with the host's time.",
   [Reason.NotCommissioned]: 'The controller has no settings yet.',
   [Reason.ClockUntrusted]: 'The controller is not sure of the time.',
@@ -77,6 +78,19 @@ const ORDERS: Record<OrderKind, string> = {
   [OrderKind.Extend]: 'extend the test',
   [OrderKind.Trace]: 'record a trace of the next test',
 };
+
+const GUARDS: Record<Ending, string> = {
+  [Ending.All]: '',
+  [Ending.StopsLow]: 'the pulse detector, with the pulses stopped low',
+  [Ending.StopsHigh]: 'the pulse detector, with the pulses stopped high',
+  [Ending.Enable]: '`enable`',
+  [Ending.Count]: '',
+};
+
+/** The guard of the relay that a test proved, '' for none. */
+export function guardName(guard: number): string {
+  return GUARDS[guard as Ending] ?? `guard ${guard}, unknown to this host`;
+}
 
 const KINDS: Record<TestKind, KindWord> = {
   [TestKind.None]: '',

@@ -1,4 +1,5 @@
 // One fault of a given kind, with values drawn from what happens in buildings (common practice, no source).
+import { Ending } from '../../firmware/contract/codes';
 import type { FaultKind, FaultSpec } from '../faults';
 import type { Random } from '../random';
 import { chance, pick, spread, whole } from './draw';
@@ -65,6 +66,10 @@ const DRAWS: { [K in FaultKind]: Draw<K> } = {
   }),
   'relay bounces': (r, at, t) => ({ ...broken(r, at, t), bounceMs: spread(r, 50, 5 * SECOND) }),
   'coil open': broken,
+  'guard fails': (r, at, t) => ({
+    ...broken(r, at, t),
+    ending: pick(r, [Ending.StopsLow, Ending.StopsHigh, Ending.Enable]),
+  }),
   'supply outage': (r, at, t) => passing(r, at, t, 100, 2 * DAY),
   'supply dip': (r, at) => ({ at, lengthMs: spread(r, 20, 2 * SECOND) }),
   'brown-out': (r, at, t) => {

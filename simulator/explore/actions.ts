@@ -78,6 +78,7 @@ function happen(w: World, action: Action): void {
   else if (action === 'relay welds') w.relay = RelayMode.Welded;
   else if (action === 'relay sticks') w.relay = RelayMode.Sticking;
   else if (action === 'relay hangs') w.relay = RelayMode.Hanging;
+  else if (action === 'guard fails') w.relay = RelayMode.Guarded;
   else if (action === 'relay mended') {
     w.relay = RelayMode.Sound;
     w.aux = 1;
@@ -135,7 +136,9 @@ const THEMES: Record<Exclude<Theme, 'all'>, (w: World) => Action[]> = {
   lamp: (w) => [w.lamp ? 'lamp dies' : 'lamp lives'],
   order: () => ['test brief', 'test full', 'extend', 'restore'],
   relay: (w) =>
-    w.relay === RelayMode.Sound ? ['relay welds', 'relay sticks', 'relay hangs', 'reset'] : ['reset'],
+    w.relay === RelayMode.Sound
+      ? ['relay welds', 'relay sticks', 'relay hangs', 'guard fails', 'reset']
+      : ['reset'],
 };
 
 function disturbances(w: World, options: WorldOptions): Action[] {
@@ -149,7 +152,7 @@ function disturbances(w: World, options: WorldOptions): Action[] {
   if (!w.stop) found.push('stop on');
   if (options.shared && !w.person) found.push('person in');
   found.push(w.lamp ? 'lamp dies' : 'lamp lives');
-  if (w.relay === RelayMode.Sound) found.push('relay welds', 'relay sticks', 'relay hangs');
+  if (w.relay === RelayMode.Sound) found.push('relay welds', 'relay sticks', 'relay hangs', 'guard fails');
   if (w.aux && !options.bare) found.push('aux breaks');
   return found;
 }

@@ -1,5 +1,5 @@
 // What must never happen, and what must: the demands that the true state of the world makes on the core.
-import { Phase, Reason, TestKind } from '../../firmware/contract/codes';
+import { Ending, Phase, Reason, TestKind } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
 import { utcAt } from '../../firmware/core/clock';
 import { isDischarging } from '../../firmware/core/state';
@@ -109,6 +109,24 @@ function checkHeldCoil(w: World, options: WorldOptions): void {
   if (core.leaseUntil < w.now - w.bootAt) breach(w, 'I1 the coil is held without a lease');
 }
 
+/** A guard whose time is up while nothing but the relay keeps the supply away owes a tester fault. */
+export function checkGuard(w: World, was: Ending): void {
+  const { core } = w;
+  if (core.ending !== Ending.All && was !== Ending.All && core.in.supplyB === 1)
+    breach(w, 'I3 a guard is still on trial although the supply is back');
+  if (was === Ending.All || core.ending !== Ending.All || !w.contactOpen || !w.mains || w.key) return;
+  const releasedAt = core.releasedAt + w.bootAt;
+  const isSteady = w.mainsOnSince >= 0 && w.mainsOnSince <= releasedAt && !w.stop;
+  const mostMs = was === Ending.Enable ? Limit.EnableProofMs : Limit.DetectorProofMs;
+  if (isSteady && w.now - releasedAt >= mostMs) w.guardOwed = 1;
+}
+
+function checkGuardOwed(w: World): void {
+  if (!w.guardOwed || w.core.kind !== TestKind.None) return;
+  w.guardOwed = 0;
+  if (w.core.phase !== Phase.Fault) breach(w, 'a guard that did not release the relay is no tester fault');
+}
+
 /** What must hold whenever the coil is driven, and after it is released. */
 export function checkDrive(w: World, was: number, options: WorldOptions): void {
   const { core } = w;
@@ -210,6 +228,7 @@ function checkCalledOff(w: World): void {
 /** What must hold after every turn. */
 export function checkTurn(w: World, options: WorldOptions): void {
   checkCalledOff(w);
+  checkGuardOwed(w);
   checkResultOwed(w);
   checkTold(w);
   checkClock(w);

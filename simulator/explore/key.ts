@@ -92,6 +92,7 @@ export function putCore(c: Core, now: number): void {
   putAt(c.autonomyAt, now, 26);
   putAt(c.movedAt, now, 6);
   put(c.exercisesLeft);
+  put(c.ending * 64 + c.guard * 8 + c.proof * 2 + c.slow);
   putAt(c.exercisesLeft > 0 ? c.exerciseAt : 0, now, 60);
   put(c.outageAt > 0 ? 1 : 0);
   putAt(c.holdUntil, now, 300);
@@ -170,6 +171,7 @@ function putWorld(w: World): void {
   put(w.fullDone + w.fallbackDone * 2 + w.mainsGood * 4);
   put(w.heldDurableSec);
   put(w.drivenLimitMs);
+  put(w.guardOwed);
   putSince(w.suppliedSince, w.now, 50);
   putSince(w.lostSince, w.now, 4);
   put(w.owedMs);

@@ -74,6 +74,24 @@ export const mutants: Mutant[] = [
     replace: 'export function release(s: Core, end: Reason, now: number): void {',
   },
   {
+    name: 'a guard that is slow is no fault',
+    file: 'discharge.ts',
+    find: '  else if (s.slow) raiseFault(s, Reason.GuardSlow, s.proof, now);\n  else enter(s, Phase.Recharging, now);\n  s.wakeAt = now;\n}\n\n/** Supply',
+    replace: '  else enter(s, Phase.Recharging, now);\n  s.wakeAt = now;\n}\n\n/** Supply',
+  },
+  {
+    name: 'a guard on trial has no time limit',
+    file: 'discharge.ts',
+    find: 'const isOver = s.raw[Sense.After] === 1 || now >= s.leaseUntil;',
+    replace: 'const isOver = s.raw[Sense.After] === 1;',
+  },
+  {
+    name: 'a guard stays on trial with the key turned',
+    file: 'discharge.ts',
+    find: 'if (isOver || abortReason(s, now) !== Reason.None) endProof(s, now);',
+    replace: 'if (isOver) endProof(s, now);',
+  },
+  {
     name: 'restore only on pass',
     file: 'discharge.ts',
     find: '  if (end !== Reason.None) {\n    release(s, end, now);\n    return;\n  }\n  s.leaseUntil = now + Limit.LeaseMs;\n  wakeBy(s, s.sampleAt);',
@@ -127,7 +145,7 @@ export const mutants: Mutant[] = [
   {
     name: 'open although the intent could not be written',
     file: 'discharge.ts',
-    find: '  if (!ok) {\n    s.kind = TestKind.None;\n    raiseFault(s, Reason.FlashFault, now);\n    return;\n  }',
+    find: '  if (!ok) {\n    s.kind = TestKind.None;\n    raiseFault(s, Reason.FlashFault, 0, now);\n    return;\n  }',
     replace: '',
   },
   {

@@ -1,5 +1,5 @@
 // What truly happens in a world, tracked independently of the core.
-import { Phase, TestKind } from '../../firmware/contract/codes';
+import { Ending, Phase, TestKind } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
 import { LAMP_MILLIAMPS, SMALL, TICK } from './small';
 import { RelayMode, type World } from './world';
@@ -10,7 +10,8 @@ export function isSupplied(w: World): boolean {
 
 /** The contact follows the coil one turn later, unless it is welded shut, sticks open or hangs. */
 export function settleContact(w: World): void {
-  const wished = w.core.drive;
+  const isHeld = w.relay === RelayMode.Guarded && w.core.ending !== Ending.All;
+  const wished = w.core.drive || isHeld;
   if (w.relay === RelayMode.Welded) w.contactOpen = 0;
   else if (wished) {
     w.contactOpen = 1;
@@ -142,6 +143,7 @@ export function followReset(w: World): void {
   w.heldUntil = w.heldDurableSec > 0 ? w.now + w.heldDurableSec * 1000 : 0;
   w.spent = w.spentDurable;
   w.orderedKind = TestKind.None;
+  w.guardOwed = 0;
   w.remindedAt = -1;
   w.outageTold = 0;
   w.mainsGood = 0;

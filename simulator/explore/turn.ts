@@ -2,7 +2,7 @@
 import { brokenClaims } from '../../firmware/core/claims';
 import { isIntentDue } from '../../firmware/core/discharge';
 import type { Core } from '../../firmware/core/state';
-import { checkDrive, checkTurn } from './demands';
+import { checkDrive, checkGuard, checkTurn } from './demands';
 import { takeRecord } from './log';
 import { boot, newBoard, planTimes, TICK, type WorldOptions } from './small';
 import type { Subject } from './subject';
@@ -88,10 +88,12 @@ export function turn(g: Ground, w: World): void {
   followDark(w);
   const core: Core = w.core;
   const was = core.drive;
+  const tried = core.ending;
   const waited = core.outCount > 0;
   core.journalReady = waited ? 0 : 1;
   g.s.step(core, w.now - w.bootAt);
   checkDrive(w, was, g.options);
+  checkGuard(w, tried);
   // As in the shell: records made in this turn wait for the next one, except an intent.
   if (waited || isIntentDue(core)) drain(g, w);
   checkTurn(w, g.options);

@@ -22,6 +22,7 @@ export const ACTIONS = [
   'relay welds',
   'relay sticks',
   'relay hangs',
+  'guard fails',
   'relay mended',
   'aux breaks',
   'reset',
@@ -51,6 +52,8 @@ export const enum RelayMode {
   /** Closes only once its coil has been driven and released again. */
   Hanging = 3,
   Hung = 4,
+  /** A guard on trial does not release the coil: the contact closes once all of them do. */
+  Guarded = 5,
 }
 
 /** Every number in it is saved when a world branches. */
@@ -133,6 +136,8 @@ export interface World {
   spent: number;
   /** Those of them that the journal records. */
   spentDurable: number;
+  /** The supply was missing when a guard's time was up: a tester fault is owed. */
+  guardOwed: number;
   darkSince: number;
   longDark: number;
   darkAtEnd: number;
@@ -199,6 +204,7 @@ export function newWorld(core: Core, times: PlanTimes, disturbances: number): Wo
     shutSince: -1,
     spent: 0,
     spentDurable: 0,
+    guardOwed: 0,
     darkSince: -1,
     longDark: 0,
     darkAtEnd: 0,

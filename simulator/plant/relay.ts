@@ -1,5 +1,6 @@
 // The relay and its guards: a coil held by a pulse detector, a hardware timeout in series, and a contact that
 // may weld, stick or chatter. Rest position: contact closed, mains on.
+import { Ending } from '../../firmware/contract/codes';
 import { faultEdgeAfter, faultEdgeUpTo, inForce, type Span } from './spans';
 
 /** Contact opens this long after the first pulses, ms. */
@@ -19,6 +20,9 @@ export interface Relay {
   driven: boolean;
   drivenUntil: number;
   drivenSince: number;
+  /** Until when a guard that is being proven leaves the coil held after the release; 0: it does not. */
+  lingersUntil: number;
+  guards: GuardFault[];
   /** The hardware timer has run out and stays so until the controller releases the coil. */
   timedOut: boolean;
   /** Last change of what is wanted. */
@@ -57,11 +61,18 @@ export interface BounceFault extends Span {
   bounceMs: number;
 }
 
+/** The guard that `ending` names does not release the coil: another must. */
+export interface GuardFault extends Span {
+  ending: Ending;
+}
+
 export function newRelay(): Relay {
   return {
     driven: false,
     drivenUntil: 0,
     drivenSince: 0,
+    lingersUntil: 0,
+    guards: [],
     timedOut: false,
     changedAt: 0,
     open: false,
@@ -107,8 +118,21 @@ function loseHold(r: Relay, at: number): void {
 
 function letGo(r: Relay, at: number): void {
   r.driven = false;
+  r.lingersUntil = 0;
   if (r.isCoilOpen) return;
   loseHold(r, at);
+}
+
+function isGuardFaulty(r: Relay, ending: Ending, at: number): boolean {
+  return r.guards.some((fault) => fault.ending === ending && at >= fault.from && at < fault.to);
+}
+
+/** Until when the coil is held if only one guard releases it at `now`; every guard does so at `until`. */
+function lingerEnd(r: Relay, ending: Ending, until: number, now: number): number {
+  if (ending === Ending.All) return now;
+  const most = Math.min(until, hardwareEnd(r));
+  if (isGuardFaulty(r, ending, now)) return most;
+  return ending === Ending.Enable ? now : Math.min(most, now + DETECTOR_MS);
 }
 
 /** Applies a coil that has broken, or been repaired, by `now`. */
@@ -116,14 +140,23 @@ function followCoil(r: Relay, now: number): void {
   const isOpen = inForce(r.openCoils, now) !== undefined;
   if (isOpen === r.isCoilOpen) return;
   r.isCoilOpen = isOpen;
-  if (!r.driven) return;
+  if (!r.driven && r.lingersUntil === 0) return;
   const at = Math.max(faultEdgeUpTo(r.openCoils, now), r.drivenSince);
   if (isOpen) loseHold(r, at);
   else r.changedAt = at;
 }
 
-/** The controller drives the coil or releases it; `until` is its lease. */
-export function driveRelay(r: Relay, wished: boolean, until: number, now: number): void {
+/**
+ * The controller drives the coil or releases it, by every guard or by the one that `ending` names; `until` is
+ * its lease.
+ */
+export function driveRelay(
+  r: Relay,
+  wished: boolean,
+  until: number,
+  now: number,
+  ending: Ending = Ending.All,
+): void {
   if (!wished) r.timedOut = false;
   const driven = wished && !r.timedOut;
   if (driven !== r.driven) {
@@ -132,14 +165,32 @@ export function driveRelay(r: Relay, wished: boolean, until: number, now: number
       r.drivenSince = now;
       r.driven = true;
       r.changedAt = now;
-    } else if (r.driven) letGo(r, now);
+    } else {
+      const end = lingerEnd(r, ending, until, now);
+      if (end <= now) letGo(r, now);
+      else {
+        r.driven = false;
+        r.lingersUntil = end;
+      }
+    }
+  } else if (!driven && ending === Ending.All && r.lingersUntil > now) {
+    settleRelay(r, now);
+    if (r.lingersUntil > 0) letGo(r, now);
   }
   r.drivenUntil = until;
 }
 
-/** When the coil releases if nothing renews it. */
-function holdEnd(r: Relay): number {
-  return Math.min(r.drivenUntil + DETECTOR_MS, r.drivenSince + HARDWARE_LIMIT_MS);
+function hardwareEnd(r: Relay): number {
+  return r.drivenSince + HARDWARE_LIMIT_MS;
+}
+
+/** When the coil releases if nothing renews it: a program that hangs leaves the pin low or high. */
+export function holdEnd(r: Relay): number {
+  if (r.lingersUntil > 0) return r.lingersUntil;
+  const isHeld =
+    r.guards.length > 0 &&
+    (isGuardFaulty(r, Ending.StopsLow, r.drivenUntil) || isGuardFaulty(r, Ending.StopsHigh, r.drivenUntil));
+  return isHeld ? hardwareEnd(r) : Math.min(r.drivenUntil + DETECTOR_MS, hardwareEnd(r));
 }
 
 function move(r: Relay, pulled: boolean, at: number): void {
@@ -149,14 +200,14 @@ function move(r: Relay, pulled: boolean, at: number): void {
 
 /** Whether the coil attracts the armature. */
 function isHolding(r: Relay): boolean {
-  return r.driven && !r.isCoilOpen;
+  return (r.driven || r.lingersUntil > 0) && !r.isCoilOpen;
 }
 
 /** Brings the contact up to `now`. */
 export function settleRelay(r: Relay, now: number): void {
-  if (r.driven && now >= holdEnd(r)) {
+  if ((r.driven || r.lingersUntil > 0) && now >= holdEnd(r)) {
     const at = holdEnd(r);
-    r.timedOut = at >= r.drivenSince + HARDWARE_LIMIT_MS;
+    r.timedOut = at >= hardwareEnd(r);
     letGo(r, at);
   }
   if (r.openCoils.length > 0) followCoil(r, now);
@@ -176,19 +227,23 @@ export function isHeldOpen(r: Relay): boolean {
 
 /** Until when a contact held open stays open while its lease is renewed. */
 export function heldUntil(r: Relay): number {
-  return Math.min(r.drivenSince + HARDWARE_LIMIT_MS, faultEdgeAfter(r.openCoils, r.settledAt));
+  const end = r.lingersUntil > 0 ? r.lingersUntil : hardwareEnd(r);
+  return Math.min(end, faultEdgeAfter(r.openCoils, r.settledAt));
 }
 
 /** Next instant at which the contact may move by itself; infinite when none. */
 export function relayChangeAt(r: Relay): number {
   const half = chatter(r, r.settledAt);
   const chatterAt = half < 0 ? NEVER : r.movedAt + (half + 1) * CHATTER_MS;
-  const coilAt = r.driven && r.openCoils.length > 0 ? faultEdgeAfter(r.openCoils, r.settledAt) : NEVER;
+  const coilAt =
+    (r.driven || r.lingersUntil > 0) && r.openCoils.length > 0
+      ? faultEdgeAfter(r.openCoils, r.settledAt)
+      : NEVER;
   return Math.min(chatterAt, coilAt, armatureChangeAt(r));
 }
 
 function armatureChangeAt(r: Relay): number {
   if (isHolding(r)) return r.pulled || isWelded(r, r.changedAt) ? holdEnd(r) : r.changedAt + PULL_MS;
   const dropAt = r.pulled ? Math.max(r.changedAt + DROP_MS, r.stuckUntil) : NEVER;
-  return r.driven ? Math.min(dropAt, holdEnd(r)) : dropAt;
+  return r.driven || r.lingersUntil > 0 ? Math.min(dropAt, holdEnd(r)) : dropAt;
 }

@@ -126,7 +126,15 @@ function boardConfig(): string {
     journalBytes: 65536,
     resetRegister: 0,
     pins: {
-      ...{ relay: 'relay', red: 'red', before: 'before', after: 'after', aux: 'aux', occupied: 'occupied' },
+      ...{
+        relay: 'relay',
+        enable: 'enable',
+        red: 'red',
+        before: 'before',
+        after: 'after',
+        aux: 'aux',
+        occupied: 'occupied',
+      },
       ...{ stop: 'stop', key: 'key', zero: 0.5, spanMilliamps: 4096 },
     },
     adc: { driver: 'internal', select: ['s3', 's2', 's1', 's0'], lamp: 'lamp' },

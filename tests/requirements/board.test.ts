@@ -7,6 +7,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { beforeEach, describe, expect, it } from 'vitest';
 import { loadBoards } from '../../firmware/build/boards';
+import { Ending } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
@@ -16,13 +17,15 @@ const board = boardFiles.map((name) => readFileSync(join(root, 'firmware/board',
 
 /** The board's relay module, on pins that remember their level. */
 interface RelayFile {
-  setUpRelay(name: string): void;
-  drive(open: number, until: number): void;
+  setUpRelay(name: string, enableName: string): void;
+  drive(open: number, until: number, ending: number): void;
   pulse(now: number): void;
 }
 const RELAY_FILE = new URL('../../firmware/board/relay.ts', import.meta.url).href;
 let relay: RelayFile;
 let level = -1;
+/** Level of `enable`. */
+let gate = -1;
 /** Instants at which the pin rose. */
 let rises: number[] = [];
 let now = 0;
@@ -32,21 +35,27 @@ beforeEach(async () => {
   now = 0;
   level = -1;
   Object.assign(globalThis, {
-    Pin: class {},
+    Pin: class {
+      constructor(readonly name: string) {}
+    },
     pinMode: () => undefined,
-    digitalWrite: (_pin: unknown, to: number) => {
+    digitalWrite: (pin: { name: string }, to: number) => {
+      if (pin.name === 'gate') {
+        gate = to;
+        return;
+      }
       if (to && !level) rises.push(now);
       level = to;
     },
   });
   relay = (await import(RELAY_FILE)) as RelayFile;
-  relay.setUpRelay('X');
+  relay.setUpRelay('X', 'gate');
 });
 
 /** Turns of the loop until `until`, each renewing the drive for `leaseMs` if given. */
 function turns(until: number, leaseMs?: number): void {
   for (; now < until; now += Limit.LoopMs) {
-    if (leaseMs !== undefined) relay.drive(1, now + leaseMs);
+    if (leaseMs !== undefined) relay.drive(1, now + leaseMs, Ending.All);
     relay.pulse(now);
   }
 }
@@ -59,16 +68,16 @@ describe('the coil', () => {
     expect(rises).toHaveLength(20);
     const gaps = rises.slice(1).map((at, i) => at - rises[i]);
     expect(Math.max(...gaps)).toBe(2 * Limit.LoopMs);
-    relay.drive(0, 0);
-    expect(level).toBe(0);
+    relay.drive(0, 0, Ending.All);
+    expect([level, gate]).toEqual([0, 0]);
   });
 
   it('R19 gets no edge after the lease that the core renews has ended, and none ever past the built-in cap, whatever the core asks for (AS 2293.1, V1)', () => {
-    relay.drive(1, Limit.LeaseMs);
+    relay.drive(1, Limit.LeaseMs, Ending.All);
     turns(60_000);
     expect(rises.length).toBeGreaterThan(0);
     expect(Math.max(...rises)).toBeLessThanOrEqual(Limit.LeaseMs);
-    relay.drive(0, 0);
+    relay.drive(0, 0, Ending.All);
     const from = now;
     turns(from + Limit.OpenCapSec * 1000 + 3_600_000, Limit.LeaseMs);
     expect(rises.at(-1)! - from).toBeLessThanOrEqual(Limit.OpenCapSec * 1000);

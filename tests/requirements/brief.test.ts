@@ -63,7 +63,18 @@ describe('the brief test', () => {
   it('R03 a result holds currents and times and nothing about presence, dirt or damage, which only people can see (EN 50172:2004, 7.2 monthly, V2)', () => {
     const r = onlyResult(circuit(TestKind.Brief).run(AFTER));
     const head = ['v', 'journal', 'seq', 'boot', 'utc', 'clock', 'kind', 'prev', 'mac'];
-    const body = ['plan', 'test', 'type', 'settings', 'started', 'seconds', 'end', 'openMs', 'restoreMs'];
+    const body = [
+      'plan',
+      'test',
+      'type',
+      'settings',
+      'started',
+      'seconds',
+      'end',
+      'openMs',
+      'restoreMs',
+      'guard',
+    ];
     expect(Object.keys(r).filter((field) => ![...head, ...body, 'lamps'].includes(field))).toEqual([]);
     expect(r.lamps.every((row) => row.every(Number.isInteger))).toBe(true);
   });

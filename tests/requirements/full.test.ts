@@ -1,7 +1,9 @@
 // Requirements on duration tests: full, limited, commissioning. Status marks: V1 read in primary text or an
 // authority's page, V2 secondary restatement, M from memory, CP common practice without source.
+
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
+import { Limit } from '../../firmware/contract/limits';
 import { type FaultSpec, plantFault } from '../../simulator/faults';
 import { HOURS, WINDOW_MS } from '../simulator/estate';
 import {
@@ -43,7 +45,8 @@ describe('the full test', () => {
       const seconds = (edges[1].at - edges[0].at) / 1000;
       expect(seconds).toBeGreaterThanOrEqual(rated);
       // No deeper discharge than needed: one turn of the loop and the contact's release time more, at most.
-      expect(seconds).toBeLessThanOrEqual(rated + 1);
+      // The guard that ends it may take its time (docs/guards.md).
+      expect(seconds).toBeLessThanOrEqual(rated + Limit.DetectorProofMs / 1000);
       const r = onlyResult(e);
       expect([r.type, r.end, r.seconds]).toEqual([TestKind.Full, Reason.Complete, rated]);
       expect(verdicts(r)).toEqual([PASS, PASS]);
@@ -167,7 +170,7 @@ describe('tests of other lengths', () => {
     const e = circuit(TestKind.Limited, { slots }).run(WINDOW_MS);
     const edges = supplyEdges(e, AFTER);
     expect((edges[1].at - edges[0].at) / 1000).toBeGreaterThanOrEqual(2400);
-    expect((edges[1].at - edges[0].at) / 1000).toBeLessThanOrEqual(2401);
+    expect((edges[1].at - edges[0].at) / 1000).toBeLessThanOrEqual(2400 + Limit.DetectorProofMs / 1000);
     const r = onlyResult(e);
     expect([r.type, r.seconds]).toEqual([TestKind.Limited, 2400]);
     // The full test under the same number is still owed and is run.
@@ -185,7 +188,7 @@ describe('tests of other lengths', () => {
     const edges = supplyEdges(e, WINDOW_MS);
     expect(edges[0].at).toBeGreaterThanOrEqual(57_600_000);
     expect((edges[1].at - edges[0].at) / 1000).toBeGreaterThanOrEqual(4788);
-    expect((edges[1].at - edges[0].at) / 1000).toBeLessThanOrEqual(4789);
+    expect((edges[1].at - edges[0].at) / 1000).toBeLessThanOrEqual(4788 + Limit.DetectorProofMs / 1000);
     const r = onlyResult(e);
     expect([r.type, r.end, r.seconds]).toEqual([TestKind.Commissioning, Reason.Complete, 4788]);
   });

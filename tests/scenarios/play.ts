@@ -48,8 +48,8 @@ const EVENTS: [form: string, pattern: RegExp, does: Does][] = [
     },
   ],
   [
-    'relay follows|sticks open|sticks closed',
-    /^relay (follows|sticks open|sticks closed)$/,
+    'relay follows|sticks open|sticks closed|held by a guard',
+    /^relay (follows|sticks open|sticks closed|held by a guard)$/,
     (s, [, what]) => {
       s.world.contact = what.replace('sticks ', '') as 'follows';
       return true;

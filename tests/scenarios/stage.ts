@@ -2,7 +2,7 @@
 // lamps do what the script says. Time moves in turns of the board's loop; turns in which nothing is due are
 // left out.
 
-import { Phase } from '../../firmware/contract/codes';
+import { Ending, Phase } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
 import { signingKey, signObject } from '../../firmware/contract/signature';
 import type { DownKind } from '../../firmware/contract/topics';
@@ -15,6 +15,7 @@ import type { BoardPort } from '../../firmware/ports';
 import { phaseWord } from '../../host/words/codes';
 import { sha256 } from '../../simulator/digest';
 import { SimulatedFlash } from '../../simulator/flash';
+import { DETECTOR_MS } from '../../simulator/plant/relay';
 import type { World as BenchWorld } from '../firmware/core/bench';
 import { type Given, START } from './given';
 import { instantText } from './script';
@@ -60,7 +61,9 @@ export class Stage {
   isLogBookThere: boolean;
   private c!: Controller;
   private bootAt = 0;
-  private wish = { open: 0, until: 0 };
+  private wish = { open: 0, until: 0, ending: Ending.All };
+  /** When the coil was last released. */
+  private releasedAt = 0;
   private darkAt = -1;
   private counter = 0;
   private intents = 0;
@@ -89,8 +92,22 @@ export class Stage {
   }
 
   private isOpen(): number {
-    if (this.world.contact !== 'follows') return this.world.contact === 'open' ? 1 : 0;
-    return this.wish.open && this.uptime < this.wish.until ? 1 : 0;
+    const { contact } = this.world;
+    if (contact === 'open' || contact === 'closed') return contact === 'open' ? 1 : 0;
+    const { open, until, ending } = this.wish;
+    if (open || ending === Ending.All) return open && this.uptime < until ? 1 : 0;
+    const isHeld = contact === 'held by a guard' ? this.uptime < until : this.isLingering(ending);
+    return isHeld ? 1 : 0;
+  }
+
+  /** Without `enable` the pulse detector releases the coil. */
+  private isLingering(ending: Ending): boolean {
+    return ending !== Ending.Enable && this.now - this.releasedAt < DETECTOR_MS;
+  }
+
+  private follow(open: number, until: number, ending: Ending): void {
+    if (this.wish.open && !open) this.releasedAt = this.now;
+    this.wish = { open, until, ending };
   }
 
   private reading(lamp: Lamp): number {
@@ -124,9 +141,7 @@ export class Stage {
       readLamps: (inputs, count) => {
         for (let i = 0; i < count; i++) inputs.lamp[i] = this.reading(this.lamps[i]);
       },
-      drive: (open, until) => {
-        this.wish = { open, until };
-      },
+      drive: (open, until, ending) => this.follow(open, until, ending),
       red: () => {},
       sha256,
       entropy: () => 1,
@@ -139,7 +154,7 @@ export class Stage {
   /** Power on with empty memory; where the clock counts as set, the host answers with the time at once. */
   boot(): void {
     this.bootAt = this.now;
-    this.wish = { open: 0, until: 0 };
+    this.wish = { open: 0, until: 0, ending: Ending.All };
     const link = { user: '', password: '', keepAliveSec: 0, heartbeatSec: 60, liveMs: 0, jitter: 0 };
     const { journalBytes } = this.given;
     this.c = newController(this.board(), { address: ADDRESS, secret: SECRET, journalBytes, link });
@@ -155,7 +170,8 @@ export class Stage {
 
   private give(kind: DownKind, message: object): void {
     receive(this.c.inbox, kind, signObject(KEY, kind, ADDRESS, message), 0, this.uptime);
-    this.wish = { open: this.c.core.drive, until: this.c.core.leaseUntil };
+    const { drive, leaseUntil, ending } = this.c.core;
+    this.follow(drive, leaseUntil, ending);
   }
 
   order(what: number, arg: number, who: string): void {

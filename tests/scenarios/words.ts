@@ -3,7 +3,7 @@ import * as codes from '../../firmware/contract/codes';
 import type { AnyRecord, EventRecord, OrderRecord, ResultRecord } from '../../firmware/contract/messages';
 import { kindWord, phaseWord, TEST_KINDS, verdictWord } from '../../host/words/codes';
 
-const { OrderKind, Phase, TestKind } = codes;
+const { Ending, OrderKind, Phase, TestKind } = codes;
 
 /** The names in a table of the contract, with "RelayStuckOpen" as "relay stuck open". */
 function namesOf(table: 'Reason' | 'OrderKind' | 'Fitted'): Map<string, number> {
@@ -34,12 +34,18 @@ function testName(r: { plan: number; test: number; type: number }): string {
   return `${kind} test by ${r.test > 0 ? 'the fallback schedule' : 'order'}`;
 }
 
+/** "by enable, " */
+function guardWord(guard: number = Ending.All): string {
+  const words = ['', 'with pulses stopped low, ', 'with pulses stopped high, ', 'by enable, '];
+  return words[guard];
+}
+
 function resultLines(r: ResultRecord): string[] {
   const head = `record result ${testName(r)}, ended by ${reasonName(r.end)} after ${r.seconds} s`;
   const proof = (ms: number): string => (ms < 0 ? 'never proven' : `proven after ${ms} ms`);
   const curves = r.grid ? `, curves every ${r.grid} s` : '';
   return [
-    `${head}, dark ${proof(r.openMs)}, restored ${proof(r.restoreMs)}${curves}`,
+    `${head}, dark ${proof(r.openMs)}, restored ${guardWord(r.guard)}${proof(r.restoreMs)}${curves}`,
     ...r.lamps.map(([verdict, why, lit, at5, at60, last, mains], i) => {
       const reason = why === 0 ? '' : ` ${reasonName(why)}`;
       const mA = `${at5} mA at 5 s, ${at60} mA at 60 s, ${last} mA last, ${mains} mA on mains`;
@@ -64,7 +70,8 @@ function orderLine(r: OrderRecord): string {
 function eventLine(r: EventRecord): string {
   if (r.kind === 'overdue') return `record overdue ${r.arg > 0 ? `test ${r.arg}` : 'fallback schedule'}`;
   const unit = r.reason === codes.Reason.UnsteadySupply ? 'dips' : 's';
-  const arg = r.arg === 0 ? '' : `, ${r.arg} ${unit}`;
+  const isGuard = r.kind === 'fault' && r.reason === codes.Reason.GuardSlow;
+  const arg = r.arg === 0 ? '' : isGuard ? `, guard ${r.arg}` : `, ${r.arg} ${unit}`;
   return `record ${r.kind} ${reasonName(r.reason)}${arg}`;
 }
 

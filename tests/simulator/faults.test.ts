@@ -1,7 +1,7 @@
 // Every kind of fault, planted into one circuit during a night with a full test: each has an effect, none
 // breaks an invariant, and any that shows in the result shows there under its own reason.
 import { describe, expect, it } from 'vitest';
-import { Reason, TestKind, Verdict } from '../../firmware/contract/codes';
+import { Ending, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 import type { ResultRecord } from '../../firmware/contract/messages';
 import { clockErrorSec } from '../../firmware/core/clock';
 import { FAULT_KINDS, type FaultKind, type FaultSpec } from '../../simulator/faults';
@@ -37,6 +37,7 @@ const EXAMPLES: { [kind in FaultKind]: Extract<FaultSpec, { kind: kind }> } = {
   'relay sticks until exercised': { kind: 'relay sticks until exercised', at, repairedAt, exercises: 2 },
   'relay bounces': { kind: 'relay bounces', at: 0, repairedAt, bounceMs: 700 },
   'coil open': { kind: 'coil open', at, repairedAt },
+  'guard fails': { kind: 'guard fails', at, repairedAt, ending: Ending.StopsLow },
   'supply outage': { kind: 'supply outage', at, to },
   'supply dip': { kind: 'supply dip', at, lengthMs: 800 },
   'brown-out': { kind: 'brown-out', at, to, everyMs: 900, lowMs: 300 },

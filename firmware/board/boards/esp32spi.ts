@@ -7,7 +7,7 @@ const board: Board<AdcWiring> = {
   title: 'ESP32 over Wi-Fi, two 8-channel 12-bit SPI converters',
   network: 'wifi',
   pins: {
-    ...{ relay: 'D25', red: 'D26', before: 'D34', after: 'D35', aux: 'D32', occupied: 'D33' },
+    ...{ relay: 'D25', enable: 'D4', red: 'D26', before: 'D34', after: 'D35', aux: 'D32', occupied: 'D33' },
     ...{ stop: 'D27', key: 'D14' },
     // Shunt amplifier centred at half the converter's range, 4,096 mA across the full range: our choice.
     ...{ zero: 0.5, spanMilliamps: 4096 },

@@ -8,7 +8,7 @@ const board: Board<AdcWiring> = {
   network: 'w5500',
   spi: { sck: 'A5', miso: 'A6', mosi: 'A7', cs: 'A4' },
   pins: {
-    ...{ relay: 'B0', red: 'B1', before: 'B6', after: 'B7', aux: 'B8', occupied: 'B9' },
+    ...{ relay: 'B0', enable: 'B13', red: 'B1', before: 'B6', after: 'B7', aux: 'B8', occupied: 'B9' },
     ...{ stop: 'B10', key: 'B12' },
     // Shunt amplifier centred at half the converter's range, 4,096 mA across the full range: our choice.
     ...{ zero: 0.5, spanMilliamps: 4096 },

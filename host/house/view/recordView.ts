@@ -10,7 +10,7 @@ import type {
 } from '../../../firmware/contract/messages';
 import type { LogEntryView } from '../../api/views';
 import { lampResults, resultVerdict } from '../../records/result';
-import { kindName, kindWord, lengthWord, orderWords, reasonSentence } from '../../words/codes';
+import { guardName, kindName, kindWord, lengthWord, orderWords, reasonSentence } from '../../words/codes';
 
 type Mark = LogEntryView['mark'];
 
@@ -59,7 +59,10 @@ function eventText(r: EventRecord): string {
     const what = r.reason === Reason.Outage ? 'The mains is' : 'After a tester fault, the supply is';
     return `${what} back after ${lengthWord(r.arg)}.`;
   }
-  if (r.kind === 'fault') return `Tester fault: no tests until it is cleared. ${reason}`;
+  if (r.kind === 'fault') {
+    const which = r.reason === Reason.GuardSlow ? ` It was ${guardName(r.arg)}.` : '';
+    return `Tester fault: no tests until it is cleared. ${reason}${which}`;
+  }
   if (r.kind === 'cleared') return `Tester fault cleared. It was: ${reason}`;
   if (r.kind === 'held')
     return `Testing is on hold${r.arg > 0 ? ` for ${lengthWord(r.arg)}` : ''}. ${reason}`;

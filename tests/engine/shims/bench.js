@@ -10,6 +10,8 @@ var bench = {
   pins: {},
   /** Edges on the relay's pulse pin since somebody last set this to 0. */
   edges: 0,
+  /** How many of them there were when the watchdog was last fed: the loop makes its pulse before that. */
+  pulsed: 0,
   /** Modes given to pins, by name. */
   modes: {},
   /** The one callback of setInterval, and its period in ms. */
@@ -82,6 +84,7 @@ E.enableWatchdog = function (seconds, isAuto) {
 };
 E.kickWatchdog = function () {
   bench.kicks++;
+  bench.pulsed = bench.edges;
 };
 
 Modules.addCached('net', function () {

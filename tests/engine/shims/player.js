@@ -66,9 +66,9 @@ player.pulsed = function (pulsing, from) {
 player.turn = function () {
   var from = player.told.length;
   bench.loop();
-  var level = bench.edges;
+  var pulsing = bench.pulsed > 0 ? 1 : 0;
   bench.edges = 0;
-  var pulsing = level > 0 ? 1 : 0;
+  bench.pulsed = 0;
   if (pulsing !== player.pulsing) player.pulsed(pulsing, from);
   player.pulsing = pulsing;
 };

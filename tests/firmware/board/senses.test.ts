@@ -27,7 +27,17 @@ const SLOW_SEC = 0.0008;
 const FAST_SEC = 0.00025;
 
 const WIRING: Wiring = {
-  ...{ relay: 'R', red: 'L', before: 'A', after: 'B', aux: '', occupied: '', stop: '', key: '' },
+  ...{
+    relay: 'R',
+    enable: 'Re',
+    red: 'L',
+    before: 'A',
+    after: 'B',
+    aux: '',
+    occupied: '',
+    stop: '',
+    key: '',
+  },
   ...{ zero: 0.5, spanMilliamps: 4096 },
 };
 

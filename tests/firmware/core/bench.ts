@@ -63,6 +63,7 @@ export interface Body {
   started: number;
   openMs: number;
   restoreMs: number;
+  guard: number;
   reason: number;
   arg: number;
   grid: number;
@@ -89,8 +90,8 @@ export interface World {
   key: number;
   stop: number;
   occupied: number;
-  /** What the contact does: follow the coil, or stick. */
-  contact: 'follows' | 'closed' | 'open';
+  /** What the contact does: follow the coil, stick, or stay open until every guard releases the coil. */
+  contact: 'follows' | 'closed' | 'open' | 'held by a guard';
   /** Undefined: the auxiliary contact reports the truth. */
   aux: number | undefined;
 }
@@ -216,6 +217,7 @@ export class Bench implements World {
   private senses(): void {
     // The relay obeys the lease: once the lease has expired, the coil is released.
     if (this.contact === 'follows') this.isOpen = this.s.drive && this.now < this.s.leaseUntil ? 1 : 0;
+    else if (this.contact === 'held by a guard') this.isOpen = this.s.drive || this.s.ending ? 1 : 0;
     else this.isOpen = this.contact === 'open' ? 1 : 0;
     const i = this.s.in;
     i.supplyA = this.mains;
@@ -273,7 +275,10 @@ export class Bench implements World {
     );
     demand(!s.drive || s.leaseUntil > this.now, 'The coil is wanted, but its lease has run out.');
     demand(!s.drive || s.wakeAt < s.leaseUntil, 'The core sleeps beyond the lease of its own coil.');
-    demand(s.drive === 1 || s.leaseUntil === 0, 'The coil is not wanted, but its lease runs on.');
+    demand(
+      s.drive === 1 || s.ending !== 0 || s.leaseUntil === 0,
+      'The coil is not wanted, but its lease runs on.',
+    );
   }
 
   /** What the board does after a step: writes records to the journal, then opens on a durable intent. */

@@ -1,7 +1,9 @@
 // What is noted about a controller run on its own, and that noting it changes nothing.
+
 import { describe, expect, it } from 'vitest';
 import { TestKind } from '../../../firmware/contract/codes';
 import { readLine } from '../../../firmware/contract/curve';
+import { Limit } from '../../../firmware/contract/limits';
 import type { FaultSpec } from '../../../simulator/faults';
 import { circuit, DAY_MS } from './circuit';
 
@@ -44,7 +46,7 @@ describe('the chronicle of a controller', () => {
   it('lists when the luminaires were without supply, and for how long that was meant', () => {
     const { chapter } = told(60);
     for (const { from, to, meantMs } of chapter?.offs ?? []) {
-      expect(to - from).toBeLessThan(meantMs + 1000);
+      expect(to - from).toBeLessThan(meantMs + Limit.DetectorProofMs);
       expect(to - from).toBeGreaterThan(meantMs - 1000);
     }
     expect(chapter?.offs.map(({ kind }) => kind)).toEqual([TestKind.Brief, TestKind.Full, TestKind.Brief]);

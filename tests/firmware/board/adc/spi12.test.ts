@@ -24,7 +24,17 @@ const { setUpSenses, readLamps } = (await import(file('senses'))) as Senses;
 
 const ADC = { driver: 'spi12', sck: 'K', miso: 'I', mosi: 'O', cs: ['X', 'Y'] };
 const WIRING: Wiring = {
-  ...{ relay: 'R', red: 'L', before: 'A', after: 'B', aux: '', occupied: '', stop: '', key: '' },
+  ...{
+    relay: 'R',
+    enable: 'Re',
+    red: 'L',
+    before: 'A',
+    after: 'B',
+    aux: '',
+    occupied: '',
+    stop: '',
+    key: '',
+  },
   ...{ zero: 0.5, spanMilliamps: 4096 },
 };
 const GLOBALS = ['Pin', 'pinMode', 'digitalWrite', 'getTime', 'SPI'];
