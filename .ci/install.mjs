@@ -2,7 +2,7 @@
 // Debian that the tests drive. Plain Node, no packages. Silent when all is there; speaks on stderr only, because
 // the command that follows may print JSON.
 import { spawnSync } from 'node:child_process';
-import { accessSync, constants, readFileSync } from 'node:fs';
+import { accessSync, constants, existsSync, readFileSync } from 'node:fs';
 import { delimiter, dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
@@ -12,8 +12,11 @@ const NODE_MAJOR_MIN = 20;
 /** Debian package by the program it brings, for each kind of tests. */
 const PROGRAMS = {
   '--tests': { mosquitto: 'mosquitto', duk: 'duktape', chromium: 'chromium' },
-  '--engine': { socat: 'socat' },
+  '--engine': {},
 };
+
+/** The real interpreter, where it lies beside this folder: both kinds of tests use it. */
+const INTERPRETER = join(ROOT, '../shared/engine/bin/interpreter-5100');
 
 function say(text) {
   process.stderr.write(`${text}\n`);
@@ -89,6 +92,14 @@ function missingPackages(programs) {
     .map((program) => programs[program]);
 }
 
+/** What the tests on the interpreter need. A kernel without 32-bit programs runs it through an emulator. */
+function interpreterPrograms() {
+  if (!existsSync(INTERPRETER)) return process.env.ESPRUINO_BIN ? { socat: 'socat' } : {};
+  const { stdout, stderr } = spawnSync(INTERPRETER, ['--help'], { encoding: 'latin1', input: '' });
+  const runs = `${stdout}${stderr}`.includes('espruino');
+  return runs ? { socat: 'socat' } : { socat: 'socat', 'qemu-i386': 'qemu-user' };
+}
+
 function installPrograms(programs) {
   const missing = missingPackages(programs);
   if (missing.length === 0) return;
@@ -110,4 +121,4 @@ if (Number(process.versions.node.split('.')[0]) < NODE_MAJOR_MIN)
   giveUp(`Node ${NODE_MAJOR_MIN} or newer is needed; this is ${process.versions.node}.`);
 installPackages();
 for (const [kind, programs] of Object.entries(PROGRAMS))
-  if (process.argv.includes(kind)) installPrograms(programs);
+  if (process.argv.includes(kind)) installPrograms({ ...programs, ...interpreterPrograms() });

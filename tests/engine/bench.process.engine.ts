@@ -2,14 +2,17 @@
 // measurements rely on it.
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import { afterEach, describe, expect, it } from 'vitest';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { Interpreter } from '../support/interpreter';
 
 const BENCH = readFileSync(fileURLToPath(new URL('./shims/bench.js', import.meta.url)), 'latin1');
 
 describe('the real interpreter on the bench', () => {
   let engine: Interpreter;
-  afterEach(() => engine.stop());
+  beforeEach(() => {
+    engine = new Interpreter();
+  });
+  afterEach(() => engine.close());
 
   it('runs boot code from flash, turns its loop by hand, and finds its flash again after a power cut', async () => {
     const program = [
@@ -17,7 +20,7 @@ describe('the real interpreter on the bench', () => {
       'var turns=0;function loop(){turns++;digitalWrite(new Pin("A4"),turns&1);E.kickWatchdog();}',
       'setInterval(loop,250);',
     ].join('\n');
-    engine = new Interpreter({ '.boot0': BENCH, '.bootcde': program });
+    await engine.install({ '.boot0': BENCH, '.bootcde': program });
     expect(await engine.ask('boots')).toBe('x');
     await engine.ask('bench.turn(5)');
     expect(await engine.ask('[turns,bench.now,bench.pins.A4,bench.kicks,getTime()]')).toEqual([
@@ -26,13 +29,13 @@ describe('the real interpreter on the bench', () => {
     await expect(engine.ask('require("net").connect({},print)')).rejects.toThrow('Unable to create socket');
     const memory = await engine.memory();
     expect(memory.usage + memory.free).toBe(memory.total);
-    await engine.restart();
+    await engine.powerCut();
     expect(await engine.ask('boots')).toBe('xx');
     expect(engine.complaints).toEqual([]);
   });
 
   it("collects the interpreter's complaints, and reports when it has ended", async () => {
-    engine = new Interpreter({ '.bootcde': 'var a=1;nowhere();' });
+    await engine.install({ '.bootcde': 'var a=1;nowhere();' });
     await engine.ask('1');
     expect(engine.complaints.join()).toMatch(/ReferenceError: "nowhere" is not defined/);
     await engine.ask('quit()');

@@ -1,64 +1,67 @@
-// What surrounds the interpreter on the real clock: the pulse detector that releases the relay, and the
-// watchdog that resets the board. The interpreter on a desktop has neither, so they are modelled here from
-// what the rig prints; a board has its own watchdog and the bench its own relay.
+// What surrounds the interpreter on the real clock: the pulse detector that releases the relay when edges stay
+// away, and the watchdog that resets the board. The interpreter on a desktop has neither, so they are modelled
+// here from what the rig prints; a board has its own watchdog and the bench its own relay. A busy machine
+// makes everything come later, so only edges are counted and only silence is waited for.
 import { pause } from '../support/interpreterPort';
 import type { Rig } from './rig';
 
-/**
- * Drop-out time of the pulse detector (docs/wiring.md) and timeout of the watchdog (firmware/main.ts), ms.
- */
-export const DETECTOR_MS = 1000;
+/** Timeout of the watchdog (firmware/main.ts), and what a busy machine may add to a turn, ms. */
 const WATCHDOG_MS = 5000;
-/** How long the console and a busy machine may delay what is printed. */
-const DELAY_MS = 1000;
+const DELAY_MS = 2000;
 const LOOK_MS = 50;
+/** Nothing may take longer than this, ms: then the test fails. */
+const LIMIT_MS = 180_000;
 
 export class Hardware {
-  private edges = 0;
-  private edgeAt = 0;
-  private fedAt = 0;
+  private rises = 0;
+  /** Looks since the watchdog was fed: a machine too busy to look does not make the silence longer. */
+  private looks = 0;
+  private readonly events = new Set<string>();
 
   constructor(private readonly rig: Rig) {
     rig.listener.live = (event) => {
-      if (event === 'K') this.fedAt = Date.now();
-      if (event === 'E1') {
-        this.edges++;
-        this.edgeAt = Date.now();
-      }
+      this.events.add(event);
+      if (event === 'K') this.looks = 0;
+      if (event === 'E1') this.rises++;
     };
   }
 
   /** Lets the interpreter turn the loop itself. The rig's firmware must be in a test, its relay open. */
   async start(): Promise<void> {
-    this.edges = 0;
-    this.edgeAt = Date.now();
-    this.fedAt = Date.now();
+    this.rises = 0;
+    this.looks = 0;
+    this.events.clear();
     await this.rig.ask('rig.go()');
   }
 
-  /** Rising edges of the relay pin in the next `ms`. */
-  async edgesIn(ms: number): Promise<number> {
-    const before = this.edges;
-    await pause(ms);
-    return this.edges - before;
+  /** Waits for so many more rising edges of the relay pin. */
+  async edges(count: number): Promise<void> {
+    const wanted = this.rises + count;
+    await this.until(() => this.rises >= wanted, `${count} more rising edges`);
   }
 
-  /** Whether, within `limitMs`, no edge comes for the detector's whole drop-out time. */
-  fellBack(limitMs: number): Promise<boolean> {
-    return this.within(limitMs, () => Date.now() - this.edgeAt > DETECTOR_MS);
+  /** Waits for a line of the interpreter. */
+  heard(event: string): Promise<void> {
+    return this.until(() => this.events.has(event), event);
   }
 
-  /** Whether, within `limitMs`, the watchdog goes unfed until it resets the board. */
-  bites(limitMs = WATCHDOG_MS + 10 * DELAY_MS): Promise<boolean> {
-    return this.within(limitMs, () => Date.now() - this.fedAt > WATCHDOG_MS + DELAY_MS);
+  /**
+   * Waits until the watchdog has gone unfed for so long that it resets the board.
+   * @returns the rising edges until then
+   */
+  async bites(): Promise<number> {
+    const before = this.rises;
+    this.looks = 0;
+    await this.until(() => this.looks * LOOK_MS > WATCHDOG_MS + DELAY_MS, 'a watchdog that bites');
+    return this.rises - before;
   }
 
-  private async within(limitMs: number, holds: () => boolean): Promise<boolean> {
-    const until = Date.now() + limitMs;
-    while (Date.now() < until) {
-      if (holds()) return true;
+  private async until(holds: () => boolean, what: string): Promise<void> {
+    const end = Date.now() + LIMIT_MS;
+    while (!holds()) {
+      if (Date.now() > end) throw new Error(`No ${what}. ${this.rig.board.complaints.join(' ')}`);
       await pause(LOOK_MS);
+      this.looks++;
     }
-    return holds();
   }
 }

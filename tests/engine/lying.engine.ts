@@ -28,7 +28,7 @@ beforeAll(async () => {
 afterAll(() => rig.close());
 
 beforeEach(async () => {
-  rig.board.console.complaints.length = 0;
+  rig.board.complaints.length = 0;
   await rig.fresh();
 });
 
@@ -66,7 +66,7 @@ it('opens nothing when the intent cannot be written', async () => {
   await rig.ask(REFUSE);
   const told = await rig.play(between(began - 30_000, began + INTO_TEST_MS));
   expect(pulses(told)).toEqual([]);
-  expect(rig.board.console.complaints).toEqual([]);
+  expect(rig.board.complaints).toEqual([]);
 });
 
 it('releases the relay in time when the result cannot be written, and writes it once the flash works again', async () => {
@@ -78,7 +78,7 @@ it('releases the relay in time when the result cannot be written, and writes it 
   await rig.ask(ALLOW);
   const later = results(await rig.play(idle(ended + 5000, ended + 5000 + RETRY_MS)));
   expect(later.map((result) => result.end)).toEqual([Reason.Complete]);
-  expect(rig.board.console.complaints).toEqual([]);
+  expect(rig.board.complaints).toEqual([]);
 });
 
 it('passes no lamp on readings that are not numbers, and releases the relay', async () => {
@@ -96,5 +96,5 @@ it('passes no lamp on readings that are not numbers, and releases the relay', as
   const found = results(told);
   expect(found).toHaveLength(1);
   expect(found[0].lamps.filter((lamp) => lamp[0] === Verdict.Pass)).toEqual([]);
-  expect(rig.board.console.complaints).toEqual([]);
+  expect(rig.board.complaints).toEqual([]);
 });

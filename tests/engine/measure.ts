@@ -34,21 +34,22 @@ function stagesOf(scenario: Scenario, days: number): Stage[] {
 }
 
 async function plainUse(): Promise<{ usage: number; total: number }> {
-  const interpreter = new Interpreter({});
+  const interpreter = new Interpreter();
   try {
+    await interpreter.install({});
     return await interpreter.memory();
   } finally {
-    await interpreter.stop();
+    await interpreter.close();
   }
 }
 
 /** Variables in use with the meter alone, and with the firmware loaded but nothing configured. */
 async function useAtRest(scenario: Scenario, firmware: string | undefined): Promise<number> {
-  const interpreter = metered(scenario, firmware, firmware ? '' : scenario.config);
+  const interpreter = await metered(scenario, firmware, firmware ? '' : scenario.config);
   try {
     return (await interpreter.memory()).usage;
   } finally {
-    await interpreter.stop();
+    await interpreter.close();
   }
 }
 
@@ -61,10 +62,10 @@ async function measure(scenario: Scenario, firmware: string, days: number): Prom
   const shims = await useAtRest(scenario, undefined);
   const loaded = await useAtRest(scenario, firmware);
   const bench: Tops = await benchTops(scenario);
-  row('empty interpreter', empty.usage, `of ${empty.total}`);
+  row('empty interpreter and the way in', empty.usage, `of ${empty.total}`);
   row('workbench, player and meter', shims - empty.usage, 'taken off below');
   row('firmware loaded from flash', loaded - shims);
-  const interpreter = metered(scenario, firmware);
+  const interpreter = await metered(scenario, firmware);
   try {
     row('constructed', (await interpreter.memory()).usage - shims);
     await interpreter.ask('meter.hook()');
@@ -80,7 +81,7 @@ async function measure(scenario: Scenario, firmware: string, days: number): Prom
       row(stage.name, peak.variables, `at most (${peak.place}); after it ${rest} above the start`);
     }
   } finally {
-    await interpreter.stop();
+    await interpreter.close();
   }
 }
 

@@ -29,11 +29,11 @@ function cut(line: string): string[] {
 }
 
 /** The interpreter's flash: workbench, player and meter as boot code, then the firmware. */
-export function metered(
+export async function metered(
   scenario: Scenario,
   firmware: string | undefined,
   config = scenario.config,
-): Interpreter {
+): Promise<Interpreter> {
   const files: { [name: string]: string } = {
     '.boot0': shim('bench.js'),
     '.boot1': `${shim('player.js')}\nE.hwRand=function(){return ${scenario.entropy}};`,
@@ -41,7 +41,9 @@ export function metered(
   };
   if (firmware !== undefined) files['.bootcde'] = firmware;
   if (config) files['np.cfg'] = config;
-  return new Interpreter(files);
+  const interpreter = new Interpreter();
+  await interpreter.install(files);
+  return interpreter;
 }
 
 /** Plays lines of the trace. @returns bytes sent by the firmware since its start. */
@@ -65,7 +67,7 @@ export async function takeTops(interpreter: Interpreter): Promise<Tops> {
 
 /** What the workbench, the meter and the part of the trace being played take at each place of the meter. */
 export async function benchTops(scenario: Scenario): Promise<Tops> {
-  const interpreter = metered(scenario, undefined);
+  const interpreter = await metered(scenario, undefined);
   try {
     await interpreter.ask('meter.hook()');
     await interpreter.ask('meter.idle()');
@@ -74,7 +76,7 @@ export async function benchTops(scenario: Scenario): Promise<Tops> {
     await play(interpreter, [`D 250 ${'5a'.repeat(PIECE_BYTES)}`]);
     return await takeTops(interpreter);
   } finally {
-    await interpreter.stop();
+    await interpreter.close();
   }
 }
 

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { crc32 } from '../../firmware/journal/crc32';
 import { InterpreterConsole } from '../support/interpreterConsole';
 import { Listener, rigParts } from './rig';
 
@@ -65,22 +66,38 @@ describe('what the rig prints', () => {
   });
 });
 
-describe("the interpreter's console", () => {
-  it('answers questions in their order and passes on the rest', async () => {
+describe('questions to the interpreter', () => {
+  const answered = (question: string, answer: string) =>
+    `\x02=${crc32(question)} ${crc32(answer)} ${answer}\r\n`;
+
+  it('go one at a time, and what else is printed is passed on', async () => {
     const events: string[] = [];
     const sent: string[] = [];
-    const console = new InterpreterConsole((bytes) => sent.push(bytes));
+    const console = new InterpreterConsole((question) => sent.push(question));
     console.event = (line) => events.push(line);
     const answers = [console.ask('1+1'), console.ask('none()')];
-    console.read('\r\x1b[J\x02W 1 2\r\n>\x02[');
-    console.read('2]\r\nUncaught Error: a loose end\r\n\x02"ReferenceError"\r\n');
+    await expect.poll(() => sent).toEqual(['1;[1+1]']);
+    const answer = answered('1;[1+1]', '[2]');
+    console.read(`\r\x1b[J\x02W 1 2\r\n>${answer.slice(0, 4)}`);
+    console.read(`${answer.slice(4)}Uncaught Error: a loose end\r\n`);
     expect(await answers[0]).toBe(2);
+    await expect.poll(() => sent).toHaveLength(2);
+    console.read(answered('2;[none()]', '"ReferenceError"'));
     await expect(answers[1]).rejects.toThrow('none(): ReferenceError');
     expect([events, console.complaints]).toEqual([['W 1 2'], ['Uncaught Error: a loose end']]);
-    expect(sent[0].startsWith('\x10')).toBe(true);
   });
 
-  it('refuses what does not fit into one line', async () => {
+  it('are not answered by what answers another question, or has lost a byte', async () => {
+    const sent: string[] = [];
+    const console = new InterpreterConsole((question) => sent.push(question));
+    const answer = console.ask('getTime()');
+    await expect.poll(() => sent).toHaveLength(1);
+    console.read(answered('0;[getTime()]', '[7]'));
+    console.read(answered(sent[0], '[1234]').replace('1234', '124'));
+    await expect(answer).rejects.toThrow('damaged');
+  });
+
+  it('are refused when they do not fit into one line', async () => {
     const console = new InterpreterConsole(() => {});
     await expect(console.ask('x'.repeat(6000))).rejects.toThrow('one line');
     await expect(console.ask('a\nb')).rejects.toThrow('one line');

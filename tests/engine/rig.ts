@@ -1,26 +1,22 @@
-// The emitted firmware on the real interpreter at the end of a serial port, with the rig (shims/rig.js) in
-// front of it: plays lines of a trace and returns what the firmware did, in the trace's own form.
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+// The emitted firmware on the real interpreter, with the rig (shims/rig.js) in front of it: plays lines of a
+// trace and returns what the firmware did, in the trace's own form.
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { buildFirmware } from '../../firmware/build/build';
-import type { Memory } from '../support/interpreter';
-import { PortInterpreter } from '../support/interpreterPort';
+import { type FlashFiles, Interpreter, type Memory } from '../support/interpreter';
+import { boardPort, PortInterpreter } from '../support/interpreterPort';
 import { joined, msOf, piecesOf } from './lines';
 import type { Scenario } from './scenario';
 
 /**
  * Longest text handed over at once, and longest piece of received data: with what surrounds it, less than the
- * 512 bytes of input that a board buffers and that a Linux build reads at once. There, input that arrives
- * while earlier input is being processed can crash the interpreter: two threads with no lock between them.
- * And short, as a network chip with a small buffer would deliver it, because the interpreter keeps what it
- * receives.
+ * 512 bytes of input that a board buffers. And short, as a network chip with a small buffer would deliver it,
+ * because the interpreter keeps what it receives.
  */
 const PART_LENGTH = 150;
 const PIECE_BYTES = 64;
-/** Bytes of flash read back at once. */
-const READ_BYTES = 512;
 
 const shim = (name: string): string => fileURLToPath(new URL(`./shims/${name}.js`, import.meta.url));
 
@@ -82,34 +78,33 @@ export class Listener {
 
 export class Rig {
   readonly listener = new Listener();
-  readonly board = new PortInterpreter();
+  readonly board: Interpreter | PortInterpreter;
   private readonly folder = mkdtempSync(join(tmpdir(), 'nightproof-rig-'));
+  private files: FlashFiles = {};
   /** Most variables seen in use between two turns. */
   peak = 0;
   /** Time of the last line played since the start. */
   private ms = 0;
 
-  constructor() {
-    this.board.console.event = (line) => this.listener.hear(line);
+  /** On the board of ESPRUINO_PORT, otherwise on the interpreter of this machine. */
+  constructor(board = boardPort ? new PortInterpreter() : new Interpreter()) {
+    this.board = board;
+    board.console.event = (line) => this.listener.hear(line);
   }
 
   /**
-   * Builds the firmware, uploads it and the rig as boot code and writes the scenario's configuration; the
-   * controller is unused. `shims` are placed in front of the firmware.
-   * @returns the file that was uploaded
+   * Builds the firmware, installs it with the rig in front and the scenario's configuration, and starts it as
+   * an unused controller. `shims` are placed in front of the firmware.
    */
-  async setUp(scenario: Scenario, shims = ['rig']): Promise<string> {
+  async setUp(scenario: Scenario, shims = ['rig']): Promise<void> {
     const firmware = (await buildFirmware({ outDir: this.folder })).minified;
-    await this.board.open();
-    await this.clear();
-    await this.board.upload(firmware);
-    const rig = join(this.folder, 'rig.js');
     const entropy = `E.hwRand=function(){return ${scenario.entropy}};`;
-    writeFileSync(rig, [...shims.map((name) => readFileSync(shim(name), 'latin1')), entropy, ''].join('\n'));
-    await this.board.upload(rig, '.boot0');
-    await this.ask(`require("Storage").write("np.cfg",${JSON.stringify(scenario.config)})`);
-    await this.powerCut();
-    return firmware;
+    this.files = {
+      '.boot0': [...shims.map((name) => readFileSync(shim(name), 'latin1')), entropy, ''].join('\n'),
+      '.bootcde': readFileSync(firmware, 'latin1'),
+      'np.cfg': scenario.config,
+    };
+    await this.fresh();
   }
 
   /** Releases the board and removes what was built for it. */
@@ -123,7 +118,7 @@ export class Rig {
   }
 
   memory(): Promise<Memory> {
-    return this.ask<Memory>('process.memory(true)');
+    return this.board.memory();
   }
 
   /** Plays given lines of a trace. @returns what the firmware did, in the trace's form. */
@@ -146,35 +141,13 @@ export class Rig {
 
   /** Resets to an unused controller with the same firmware and configuration. */
   async fresh(): Promise<void> {
-    await this.powerCut();
-    const names = await this.ask<string[]>('require("Storage").list()');
-    for (const name of names.filter((name) => name.startsWith('np.') && name !== 'np.cfg'))
-      await this.ask(`require("Storage").erase(${JSON.stringify(name)})`);
-    await this.ask('require("Storage").compact()');
-    await this.powerCut();
-  }
-
-  /** Bytes of a file in the interpreter's flash, read through its console. */
-  async flashFile(name: string): Promise<Buffer> {
-    const storage = `require("Storage").read(${JSON.stringify(name)}`;
-    const size = await this.ask<number>(`(${storage})||"").length`);
-    let text = '';
-    while (text.length < size) text += await this.ask<string>(`${storage},${text.length},${READ_BYTES})`);
-    return Buffer.from(text, 'latin1');
+    await this.board.install(this.files);
+    this.restarted();
   }
 
   /** The firmware has restarted. */
   restarted(): void {
     this.ms = 0;
     this.listener.told = [];
-  }
-
-  /** Removes everything that earlier runs left behind, the rig included. */
-  async clear(): Promise<void> {
-    const names = await this.ask<string[]>('require("Storage").list()');
-    for (const name of names.filter((name) => /^(np\.|\.boot)/.test(name)))
-      await this.ask(`require("Storage").erase(${JSON.stringify(name)})`);
-    await this.ask('require("Storage").compact()');
-    await this.board.powerCut();
   }
 }

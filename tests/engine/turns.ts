@@ -101,7 +101,8 @@ async function calibrate(interpreter: InstanceType<typeof Interpreter>): Promise
 }
 
 async function count(scenario: Scenario, firmware: string): Promise<{ entries: Entry[]; rates: Rates }> {
-  const interpreter = new Interpreter({
+  const interpreter = new Interpreter();
+  await interpreter.install({
     '.boot0': shim('bench.js'),
     '.boot1': `${shim('player.js')}\nE.hwRand=function(){return ${scenario.entropy}};`,
     '.boot2': shim('turns.js'),
@@ -139,7 +140,7 @@ async function count(scenario: Scenario, firmware: string): Promise<{ entries: E
     if (interpreter.complaints.length > 0) throw new Error(interpreter.complaints.join(' '));
     return { entries, rates };
   } finally {
-    await interpreter.stop();
+    await interpreter.close();
   }
 }
 

@@ -1,24 +1,15 @@
-// The interpreter's console as question and answer, over any channel that carries its bytes. Lines that begin
-// with 0x02 are meant for us: an answer is a JSON array or text, anything else is an event.
+// Question and answer with the interpreter, over anything that carries them: each question has a number and
+// is answered with its checksum and one of the answer, and only one is on its way at a time. Lines that begin
+// with 0x02 are meant for us: an answer begins with `=`, anything else is an event.
+import { crc32 } from '../../firmware/journal/crc32';
 
-/** The console accepts longer lines, but too slowly for a test to wait. */
-const LINE_BYTES = 6000;
+/** Longer ones take the interpreter too long to read. */
+const QUESTION_CHARS = 6000;
 
 interface Waiting {
+  checksum: number;
   resolve(answer: string): void;
   reject(failure: Error): void;
-}
-
-/**
- * A console line without echo (0x10) that answers, marked by 0x02, with the value in an array, or with the
- * message of what was thrown. Not a function, or the interpreter would hold the text twice.
- */
-function line(expression: string): string {
-  const say = (value: string) => `print("\\x02"+JSON.stringify(${value}))`;
-  const text = `\x10try{${say(`[${expression}]`)}}catch(e){${say('""+e')}}\n`;
-  if (text.length > LINE_BYTES || expression.includes('\n'))
-    throw new Error(`Ask in one line of at most ${LINE_BYTES} characters, not ${text.length}.`);
-  return text;
 }
 
 export class InterpreterConsole {
@@ -26,31 +17,41 @@ export class InterpreterConsole {
   readonly complaints: string[] = [];
   /** Called with every marked line that is not an answer, without the mark. */
   event: (line: string) => void = () => {};
-  private readonly waiting: Waiting[] = [];
+  private waiting: Waiting | undefined;
+  private last: Promise<unknown> = Promise.resolve();
+  private number = 0;
   private unread = '';
 
-  /** `write` carries bytes (Latin-1) to the interpreter. */
-  constructor(private readonly write: (bytes: string) => void) {}
+  /** `hand` gives the interpreter the text of one question, for `eval`. */
+  constructor(private readonly hand: (question: string) => void) {}
 
   /**
-   * Value of a JavaScript expression of at most 5,900 characters, passed as JSON; undefined becomes null.
+   * Value of a JavaScript expression, passed as JSON; undefined becomes null.
    * @throws Error with the interpreter's message when the expression throws there, or when no answer comes.
    */
-  async ask<T>(expression: string, timeoutMs = 120_000): Promise<T> {
-    const text = await this.send(line(expression), timeoutMs);
-    const answer = JSON.parse(text) as [T] | string;
-    if (typeof answer === 'string') throw new Error(`${expression}: ${answer}`);
-    return answer[0];
+  ask<T>(expression: string, timeoutMs = 300_000): Promise<T> {
+    const text = `${++this.number};[${expression}]`;
+    if (text.length > QUESTION_CHARS || expression.includes('\n'))
+      return Promise.reject(
+        new Error(`Ask in one line of at most ${QUESTION_CHARS} characters, not ${text.length}.`),
+      );
+    const answer = this.last.then(() => this.put(text, timeoutMs));
+    this.last = answer.catch(() => {});
+    return answer.then((json) => {
+      const value = JSON.parse(json) as [T] | string;
+      if (typeof value === 'string') throw new Error(`${expression}: ${value}`);
+      return value[0];
+    });
   }
 
-  /** Bytes from the interpreter. */
+  /** Bytes from the interpreter, Latin-1. */
   read(bytes: string): void {
     const lines = (this.unread + bytes).split('\n');
     this.unread = lines.pop() ?? '';
     for (const line of lines) {
       const mark = line.indexOf('\x02');
       const text = line.slice(mark + 1).replace(/\r/g, '');
-      if (mark >= 0 && /^[["]/.test(text)) this.waiting.shift()?.resolve(text);
+      if (mark >= 0 && text[0] === '=') this.answer(text.slice(1));
       else if (mark >= 0) this.event(text);
       else if (/Uncaught|ERROR|error:|Interrupted|MEMORY/.test(line)) this.complaints.push(line.trim());
       // Whatever was in progress is lost, answers included.
@@ -58,18 +59,30 @@ export class InterpreterConsole {
     }
   }
 
-  /** No more answers will come. */
+  /** No more answers will come, and no more of a line that has begun. */
   fail(failure: Error): void {
-    for (const one of this.waiting.splice(0)) one.reject(failure);
+    this.unread = '';
+    this.waiting?.reject(failure);
+    this.waiting = undefined;
   }
 
-  private async send(text: string, timeoutMs: number): Promise<string> {
+  /** `<checksum of the question> <checksum of the answer> <answer>`; one to an earlier question is ignored. */
+  private answer(text: string): void {
+    const [, question, checksum, answer] = /^(\d+) (\d+) (.*)$/.exec(text) ?? [];
+    const waiting = this.waiting;
+    if (!waiting || Number(question) !== waiting.checksum) return;
+    this.waiting = undefined;
+    if (Number(checksum) === crc32(answer)) waiting.resolve(answer);
+    else waiting.reject(new Error(`An answer arrived damaged: ${text}`));
+  }
+
+  private async put(text: string, timeoutMs: number): Promise<string> {
     const answer = new Promise<string>((resolve, reject) => {
-      this.waiting.push({ resolve, reject });
-      this.write(text);
+      this.waiting = { checksum: crc32(text), resolve, reject };
+      this.hand(text);
     });
     const timer = setTimeout(() => {
-      this.fail(new Error(`No answer to ${text.trim()} in ${timeoutMs} ms. ${this.complaints.join(' ')}`));
+      this.fail(new Error(`No answer to ${text} in ${timeoutMs} ms. ${this.complaints.join(' ')}`));
     }, timeoutMs);
     try {
       return await answer;

@@ -1,19 +1,34 @@
 // The interpreter at the end of a serial port: a board's own port named by ESPRUINO_PORT, or a
-// pseudo-terminal (socat's) with the interpreter of ESPRUINO_BIN behind it. The tests cannot tell the
-// difference.
-import { type ChildProcessWithoutNullStreams, spawn, spawnSync } from 'node:child_process';
-import { closeSync, constants, mkdtempSync, openSync, rmSync } from 'node:fs';
+// pseudo-terminal (socat's) with the interpreter of this machine behind it. Such a port loses bytes, so every
+// question carries its checksum and is sent again until it has arrived whole, and every file is read back.
+import { type ChildProcessWithoutNullStreams, spawn } from 'node:child_process';
+import { closeSync, constants, mkdtempSync, openSync, rmSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { interpreterCommand } from './interpreter';
+import { crc32 } from '../../firmware/journal/crc32';
+import { type FlashFiles, interpreterCommand, type Memory } from './interpreter';
 import { InterpreterConsole } from './interpreterConsole';
 
 const UPLOADER = fileURLToPath(new URL('./interpreterUpload.mjs', import.meta.url));
 const UPLOAD_MS = 300_000;
-const OPEN_TRIES = 40;
+const OPEN_TRIES = 60;
+const GREET_MS = 5000;
 const RETRY_MS = 250;
+/** A question that has no answer by then is sent again; one still being answered is not answered twice. */
+const AGAIN_MS = 8000;
+/** Bytes of a file written or read by one question: with what surrounds it, less than a board's input buffer. */
+const PIECE_BYTES = 120;
+
+/**
+ * What the console is taught first: `$(checksum, question)` answers as InterpreterConsole expects. It asks for
+ * a damaged question again, and answers a question that comes again without asking itself again.
+ */
+const ANSWERER =
+  '\x10function $(c,t){if(E.CRC32(t)!=c)return print("\\x02?");if($.c!=c){$.c=c;' +
+  'try{$.a=JSON.stringify(eval(t))}catch(e){$.a=JSON.stringify(""+e)}}' +
+  'print("\\x02="+c+" "+E.CRC32($.a)+" "+$.a)}\n';
 
 /** The part of the package `serialport` that is used; it comes with `espruino` and has no types here. */
 interface SerialPort {
@@ -111,25 +126,31 @@ class Pseudo {
 
 /** An interpreter reached over a serial port. Always call `close` at the end, even after a failure. */
 export class PortInterpreter {
-  readonly console = new InterpreterConsole((bytes) => this.port?.write(Buffer.from(bytes, 'latin1')));
+  readonly console = new InterpreterConsole((question) => this.hand(question));
   /** Undefined for a board. */
-  private readonly pseudo = interpreterCommand
-    ? new Pseudo((failure) => this.console.fail(failure))
-    : undefined;
+  private readonly pseudo = boardPort ? undefined : new Pseudo((failure) => this.console.fail(failure));
+  private readonly folder = mkdtempSync(join(tmpdir(), 'nightproof-upload-'));
   private port: SerialPort | undefined;
   private path = boardPort ?? '';
+  private again: NodeJS.Timeout | undefined;
 
-  /** Opens the port; resolves once the interpreter has answered. */
-  async open(): Promise<void> {
-    if (this.pseudo) this.path = await this.pseudo.open();
-    await this.connect();
+  get complaints(): string[] {
+    return this.console.complaints;
   }
 
   /** See InterpreterConsole; fails at once if the interpreter has ended. */
-  ask<T>(expression: string, timeoutMs?: number): Promise<T> {
+  async ask<T>(expression: string, timeoutMs?: number): Promise<T> {
     const failure = this.pseudo?.failure;
-    if (failure) return Promise.reject(failure);
-    return this.console.ask<T>(expression, timeoutMs);
+    if (failure) throw failure;
+    try {
+      return await this.console.ask<T>(expression, timeoutMs);
+    } finally {
+      clearInterval(this.again);
+    }
+  }
+
+  memory(): Promise<Memory> {
+    return this.ask<Memory>('process.memory(true)');
   }
 
   /** Sends bytes as they are. */
@@ -138,23 +159,19 @@ export class PortInterpreter {
   }
 
   /**
-   * Uploads a file with the npm package `espruino`, as boot code or under a name of its own.
-   * @throws Error with the tool's message.
+   * Replaces the firmware's files with these, sent by the npm package `espruino` as a technician would, reads
+   * each back, mends what differs, and starts anew. What is there already is not sent again.
    */
-  async upload(file: string, name = ''): Promise<void> {
-    await this.disconnect();
-    const run = spawn(process.execPath, [UPLOADER, this.path, String(boardBaud), file, name]);
-    let words = '';
-    const heard = (text: Buffer): void => {
-      words += text;
-    };
-    run.stdout.on('data', heard);
-    run.stderr.on('data', heard);
-    const timer = setTimeout(() => run.kill('SIGKILL'), UPLOAD_MS);
-    const code = await new Promise((resolve) => run.once('exit', resolve));
-    clearTimeout(timer);
-    if (code !== 0) throw new Error(`${file} could not be uploaded: ${words.trim()}`);
-    await this.connect();
+  async install(files: FlashFiles): Promise<void> {
+    if (!this.port) await this.open();
+    await this.clear(Object.keys(files));
+    for (const [name, text] of Object.entries(files)) {
+      if (await this.holds(name, text)) continue;
+      // The tool sends programs only.
+      if (name.startsWith('.boot')) await this.upload(name, text);
+      if (!(await this.holds(name, text))) await this.write(name, text);
+    }
+    await this.powerCut();
   }
 
   /** Restarts from flash: the interpreter is killed, a board is asked to reset. */
@@ -177,6 +194,75 @@ export class PortInterpreter {
   async close(): Promise<void> {
     await this.disconnect();
     this.pseudo?.close();
+    rmSync(this.folder, { recursive: true, force: true });
+  }
+
+  /** A file's bytes in flash. */
+  async read(name: string): Promise<string> {
+    const storage = `require("Storage").read(${JSON.stringify(name)}`;
+    const size = await this.ask<number>(`(${storage})||"").length`);
+    let text = '';
+    while (text.length < size)
+      text += await this.ask<string>(`${storage},${text.length},${4 * PIECE_BYTES})`);
+    return text;
+  }
+
+  private hand(question: string): void {
+    clearInterval(this.again);
+    const send = (): void => this.type(`\x10$(${crc32(question)},${JSON.stringify(question)})\n`);
+    this.again = setInterval(send, AGAIN_MS);
+    send();
+  }
+
+  private async open(): Promise<void> {
+    if (this.pseudo) this.path = await this.pseudo.open();
+    await this.connect();
+  }
+
+  /** Whether a file in flash has this content. The tool puts a newline in front of boot code. */
+  private async holds(name: string, text: string): Promise<boolean> {
+    const stored = `require("Storage").read(${JSON.stringify(name)})||""`;
+    const found = await this.ask<number>(`E.CRC32(${stored})`);
+    return found === crc32(text) || found === crc32(`\n${text}`);
+  }
+
+  /** Removes everything that earlier runs left behind, except these files. */
+  private async clear(kept: string[]): Promise<void> {
+    const names = await this.ask<string[]>('require("Storage").list()');
+    for (const name of names.filter((name) => /^(np\.|\.boot)/.test(name) && !kept.includes(name)))
+      await this.ask(`require("Storage").erase(${JSON.stringify(name)})`);
+    await this.ask('require("Storage").compact()');
+    await this.powerCut();
+  }
+
+  /** Writes a file in pieces, each with its checksum. */
+  private async write(name: string, text: string): Promise<void> {
+    const storage = `require("Storage").write(${JSON.stringify(name)}`;
+    await this.ask(`require("Storage").erase(${JSON.stringify(name)})`);
+    for (let at = 0; at < text.length; at += PIECE_BYTES) {
+      const piece = Buffer.from(text.slice(at, at + PIECE_BYTES), 'latin1').toString('base64');
+      await this.ask(`${storage},atob("${piece}"),${at},${text.length})`);
+    }
+    if ((await this.read(name)) !== text) throw new Error(`${name} cannot be written.`);
+  }
+
+  private async upload(name: string, text: string): Promise<void> {
+    const file = join(this.folder, 'file');
+    writeFileSync(file, text, 'latin1');
+    await this.disconnect();
+    const stored = name === '.bootcde' ? '' : name;
+    const run = spawn(process.execPath, [UPLOADER, this.path, String(boardBaud), file, stored]);
+    let words = '';
+    const heard = (text: Buffer): void => {
+      words += text;
+    };
+    run.stdout.on('data', heard);
+    run.stderr.on('data', heard);
+    const timer = setTimeout(() => run.kill('SIGKILL'), UPLOAD_MS);
+    const code = await new Promise((resolve) => run.once('exit', resolve));
+    clearTimeout(timer);
+    if (code !== 0) throw new Error(`${name} could not be uploaded: ${words.trim()}`);
+    await this.connect();
   }
 
   private async connect(): Promise<void> {
@@ -202,22 +288,18 @@ export class PortInterpreter {
     });
   }
 
-  /** Waits until the interpreter answers; anything it says before belongs to an earlier question. */
+  /** Teaches the console to answer; what it says before belongs to an earlier question. */
   private async greet(): Promise<void> {
-    this.type('\n');
+    this.type(`\n${ANSWERER}`);
     const word = String(process.hrtime.bigint());
-    if ((await this.console.ask(`"${word}"`, 3000)) !== word) throw new Error('The interpreter is confused.');
+    if ((await this.ask(`"${word}"`, GREET_MS)) !== word) throw new Error('The interpreter is confused.');
   }
 
   private async disconnect(): Promise<void> {
+    clearInterval(this.again);
     const port = this.port;
     this.port = undefined;
     if (port) await new Promise<void>((done) => port.close(done));
     this.console.fail(new Error('The port was closed.'));
   }
-}
-
-/** Whether a Debian program is installed. */
-export function hasSocat(): boolean {
-  return spawnSync('socat', ['-V'], { stdio: 'ignore' }).status === 0;
 }
