@@ -7,11 +7,11 @@ import { fileURLToPath, pathToFileURL } from 'node:url';
 import { parse } from 'acorn';
 import { rollup } from 'rollup';
 import { type CompressOptions, minify } from 'terser';
-import { loadBoards } from './boards';
+import { loadBoards, type NamedBoard } from './boards';
 import { type Compiled, compile, compiledModules } from './compile';
 import { chosenDriver, DEFAULT_DRIVER } from './driver';
 import { BuildError } from './failure';
-import { estimatedCells, fits } from './fits';
+import { budgetTable, estimatedCells } from './fits';
 import { describe, type GateOptions, gate } from './gate';
 import { inline } from './inline';
 import { nest } from './nest';
@@ -162,31 +162,11 @@ export async function buildBoards(outDir = OUT): Promise<Map<string, FirmwareBui
   return built;
 }
 
-const COLUMNS = [10, 10, 8, 21, 18];
-
-function row(...cells: string[]): string {
-  return cells.map((cell, i) => cell.padEnd(COLUMNS[i] ?? 0)).join('');
-}
-
-/** One line per board, and a sentence for each number that falls short. */
-async function printFits(built: Map<string, FirmwareBuild>): Promise<void> {
-  console.log(row('board', 'driver', 'bytes', 'storage of bytes', 'variables of', 'fits'));
-  const sentences: string[] = [];
-  for (const board of await loadBoards()) {
-    const { minifiedBytes } = built.get(board.adc.driver)!;
-    const { storageBytes, variables, shortfalls } = fits(board, minifiedBytes);
-    const storage = `${storageBytes} of ${board.flash.storageBytes}`;
-    const memory = `${variables} of ${board.variables.count}`;
-    const answer = shortfalls.length === 0 ? 'yes' : 'no';
-    console.log(row(board.name, board.adc.driver, `${minifiedBytes}`, storage, memory, answer));
-    sentences.push(...shortfalls);
-  }
-  for (const sentence of sentences) console.log(sentence);
-}
-
 async function main(): Promise<void> {
   try {
-    await printFits(await buildBoards());
+    const built = await buildBoards();
+    const bytesOf = (board: NamedBoard): number => built.get(board.adc.driver)!.minifiedBytes;
+    console.log(budgetTable(await loadBoards(), bytesOf));
     console.log(`Programs: ${OUT}`);
   } catch (failure) {
     console.error(failure instanceof Error ? failure.message : String(failure));

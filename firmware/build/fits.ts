@@ -100,3 +100,30 @@ export function fits(board: NamedBoard, programBytes: number): Fit {
   ];
   return { storageBytes, variables: cells, shortfalls };
 }
+
+const COLUMNS = [10, 21, 18, 12];
+
+function row(...cells: string[]): string {
+  return cells
+    .map((cell, i) => cell.padEnd(COLUMNS[i] ?? 0))
+    .join('')
+    .trimEnd();
+}
+
+/**
+ * Need and budget of each board in a line of its own, then a sentence for each number that falls short.
+ * @param bytesOf bytes of a board's minified program
+ */
+export function budgetTable(boards: NamedBoard[], bytesOf: (board: NamedBoard) => number): string {
+  const lines = [row('board', 'storage, bytes', 'variables', 'program', 'fits')];
+  const sentences: string[] = [];
+  for (const board of boards) {
+    const bytes = bytesOf(board);
+    const { storageBytes, variables, shortfalls } = fits(board, bytes);
+    const storage = `${storageBytes} of ${board.flash.storageBytes}`;
+    const memory = `${variables} of ${board.variables.count}`;
+    lines.push(row(board.name, storage, memory, `${bytes}`, shortfalls.length === 0 ? 'yes' : 'no'));
+    sentences.push(...shortfalls);
+  }
+  return [...lines, ...sentences].join('\n');
+}

@@ -49,6 +49,16 @@ function addProfiles(program: Command): void {
     });
 }
 
+function addBoards(program: Command): void {
+  program
+    .command('boards')
+    .description('Show the boards: what each provides, what the program needs, and whether it fits.')
+    .action(async () => {
+      const { boardsCommand } = await import('./boards');
+      process.exitCode = await boardsCommand();
+    });
+}
+
 function addExplore(program: Command): void {
   program
     .command('explore')
@@ -212,6 +222,7 @@ export function nightproof(): Command {
   program.showHelpAfterError('Run the command with --help to see its options.');
   addCheck(program);
   addProfiles(program);
+  addBoards(program);
   addPlan(program);
   addSimulate(program);
   addExplore(program);

@@ -39,6 +39,7 @@ it('README lists every option of every command, and no other', async () => {
     ['explore'],
     ['campaign'],
     ['serve'],
+    ['boards'],
     ['commission'],
     ['attend'],
     ['repaired'],

@@ -48,3 +48,20 @@ it('refuses an unknown board and lists the known ones', async () => {
   expect(outcome.code).toBe(1);
   expect(outcome.stderr).toContain(`Allowed choices are ${boards.map((board) => board.name).join(', ')}.`);
 });
+
+it('is preceded by a table of need and budget, in which a board that does not fit says which number falls short', async () => {
+  const { code, stdout } = await run('boards');
+  expect(code).toBe(0);
+  for (const board of boards) {
+    expect(stdout).toContain(board.title);
+    const row = new RegExp(`^${board.name} +(\\d+) of (\\d+) +(\\d+) of (\\d+) +(\\d+) +(yes|no)$`, 'm').exec(
+      stdout,
+    );
+    const [need, budget, cells, available, bytes] = row!.slice(1).map(Number);
+    const fit = fits(board, bytes);
+    expect([need, budget]).toEqual([fit.storageBytes, board.flash.storageBytes]);
+    expect([cells, available]).toEqual([fit.variables, board.variables.count]);
+    expect(row![6]).toBe(fit.shortfalls.length === 0 ? 'yes' : 'no');
+    for (const sentence of fit.shortfalls) expect(stdout).toContain(sentence);
+  }
+});
