@@ -4,6 +4,7 @@ import { Ending } from './contract/codes';
 import { Limit } from './contract/limits';
 import { signingKey, toHex } from './contract/signature';
 import { intentStored, isIntentDue } from './core/discharge';
+import { isQuiet } from './core/quiet';
 import { closeLostOpening, newRecovery, recoverRecord, resumeHold } from './core/recovery';
 import { hasNews } from './core/senses';
 import { type Core, isDischarging, newCore } from './core/state';
@@ -203,6 +204,11 @@ export function coreWakeAt(c: Controller): number {
 /** When the link next has something to do, on the link's clock. */
 export function linkDueAt(c: Controller): number {
   return linkWakeAt(c.link);
+}
+
+/** Whether the loop may stand still for up to a minute, for the network. */
+export function mayStandStill(c: Controller): boolean {
+  return isQuiet(c.core, c.board.now());
 }
 
 /** The network port calls these. An order may release the relay: that happens at once. */

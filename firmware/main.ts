@@ -3,7 +3,7 @@
 import { type AdcWiring, setUpAdc } from './board/adc/chosen';
 import { type BoardConfig, fromHex, loadConfig } from './board/config';
 import { boardFlash, setUpFlash } from './board/flash';
-import { boardNet, setUpNetwork } from './board/network';
+import { boardNet, type NetWiring, netTurn, setUpNet } from './board/net/chosen';
 import { drive, pulse, setUpRelay } from './board/relay';
 import { readInputs, readLamps, setUpSenses, showRed } from './board/senses';
 import {
@@ -18,19 +18,19 @@ import {
   shutConsole,
 } from './board/system';
 import { Ending } from './contract/codes';
+import { Limit } from './contract/limits';
 import {
   type Controller,
   LOOP_MS,
   linkClosed,
   linkData,
   linkOpened,
+  mayStandStill,
   newController,
   turn,
 } from './controller';
 import type { BoardPort } from './ports';
 
-/** Seconds without a turn of the loop after which the hardware resets the board. */
-const WATCHDOG_SEC = 5;
 /** Consecutive failed turns after which the watchdog is no longer fed. */
 const FAILURES_MAX = 3;
 
@@ -48,6 +48,11 @@ function loop(): void {
   } catch (_error) {
     failures++;
     drive(0, 0, Ending.All);
+  }
+  try {
+    netTurn(boardNow());
+  } catch (_error) {
+    // The network is away; tests go on without it.
   }
 }
 
@@ -74,6 +79,10 @@ function closed(): void {
   linkClosed(controller);
 }
 
+function isQuiet(): boolean {
+  return mayStandStill(controller);
+}
+
 function boardOf(): BoardPort {
   return {
     now: boardNow,
@@ -97,7 +106,12 @@ function run(config: BoardConfig): void {
   setUpAdc(config.adc as AdcWiring);
   setUpSenses(config.pins);
   setUpFlash(config.journalBytes);
-  setUpNetwork(config.net, { opened: opened, data: received, closed: closed });
+  setUpNet(config.net as NetWiring, config.address, config.link.jitter, {
+    opened: opened,
+    data: received,
+    closed: closed,
+    isQuiet: isQuiet,
+  });
   controller = newController(boardOf(), {
     address: config.address,
     secret: fromHex(config.secret),
@@ -105,7 +119,7 @@ function run(config: BoardConfig): void {
     link: config.link,
   });
   E.on('errorFlag', failed);
-  armWatchdog(WATCHDOG_SEC);
+  armWatchdog(Limit.WatchdogSec);
   setInterval(loop, LOOP_MS);
 }
 

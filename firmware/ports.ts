@@ -22,6 +22,10 @@ export interface FlashPort {
 
 /** One TCP connection at a time. The port calls back linkOpened / linkData / linkClosed. */
 export interface NetPort {
+  /** 1: `open` may stop the loop until TCP has answered or given up, so it has to wait for a quiet moment. */
+  stops: number;
+  /** Whether there is a network to connect through. */
+  isReady(): boolean;
   open(): void;
   write(bytes: string): void;
   close(): void;

@@ -77,6 +77,11 @@ export type NetworkFaultSpec = Passing &
     /** Messages overtake each other: each is up to `delayMs` late. */
     | { kind: 'network reordering'; delayMs: number }
     | { kind: 'network partition' }
+    /** Connecting stops the loop for `stopMs` and then succeeds, as with a broker whose backlog is full. */
+    | { kind: 'slow connect'; stopMs: number }
+    /** Connecting stops the loop and fails; what was sent over an existing connection is lost. */
+    | { kind: 'broker off' }
+    | { kind: 'access point off' }
   );
 
 /** Planted faults. */
@@ -128,6 +133,9 @@ export const FAULT_KINDS: { [kind in FaultKind]: 'luminaire' | 'circuit' | 'boar
   'network delay': 'network',
   'network reordering': 'network',
   'network partition': 'network',
+  'slow connect': 'network',
+  'broker off': 'network',
+  'access point off': 'network',
 };
 
 /** What faults are planted into: a simulated controller with its circuit, flash and wire. */
@@ -276,6 +284,9 @@ function plantIntoNetwork(target: FaultTarget, fault: NetworkFaultSpec): void {
   const impairments: Impairments = target.net.impairments;
   const span = spanOf(fault);
   if (fault.kind === 'network partition') addSpan(impairments.partitions, span);
+  else if (fault.kind === 'broker off') addSpan(impairments.brokerOff, span);
+  else if (fault.kind === 'access point off') addSpan(impairments.accessOff, span);
+  else if (fault.kind === 'slow connect') impairments.slowConnects.push({ ...span, delayMs: fault.stopMs });
   else if (fault.kind === 'network loss') impairments.losses.push({ ...span, share: fault.share });
   else if (fault.kind === 'network duplication')
     impairments.duplications.push({ ...span, share: fault.share });

@@ -2,7 +2,8 @@
 // sockets and no real time. The controllers' own client talks to it as it would to any broker.
 import mqttPacket, { type Packet, type Parser } from 'mqtt-packet';
 import type { NetPort } from '../firmware/ports';
-import { copiesOf, heldMs, type Impairments, straggleMs } from './impairments';
+import { copiesOf, heldMs, type Impairments, isCut, stopMs, straggleMs } from './impairments';
+import { isIn } from './plant/spans';
 
 /** One-way delay of the simulated network, ms. */
 export const LATENCY_MS = 20;
@@ -32,6 +33,8 @@ export interface WireHandlers {
 export interface SimulatedNet extends NetPort {
   /** Planted impairments of its traffic; undefined: none. */
   impairments?: Impairments;
+  /** How long an `open` now stops the loop, ms. */
+  stopMs(): number;
   nextAt(): number;
   deliver(on: WireHandlers): void;
 }
@@ -46,6 +49,10 @@ export class SimulatedWire implements SimulatedNet {
   private readonly queue: Delivery[] = [];
   private opening = 0;
   connected = false;
+  /** As on a board whose interpreter waits while it connects. */
+  readonly stops = 1;
+  /** The connection has lost bytes and is dead, though neither end knows. */
+  private isDead = false;
   /** False while the broker or the network is down. */
   reachable = true;
   subscriptions: string[] = [];
@@ -59,13 +66,26 @@ export class SimulatedWire implements SimulatedNet {
     private readonly sink: PublishSink,
   ) {}
 
+  isReady(): boolean {
+    return !this.impairments || !isIn(this.impairments.accessOff, this.clock.now);
+  }
+
+  stopMs(): number {
+    return this.impairments ? stopMs(this.impairments, this.clock.now) : 0;
+  }
+
   open(): void {
     this.dropQueue();
-    this.opening = this.clock.now + LATENCY_MS + this.heldMs();
+    this.opening = this.clock.now + LATENCY_MS + this.heldMs() + this.stopMs();
+  }
+
+  private isLost(): boolean {
+    if (this.impairments && isCut(this.impairments, this.clock.now)) this.isDead = true;
+    return this.isDead;
   }
 
   write(bytes: string): void {
-    if (!this.connected) return;
+    if (!this.connected || this.isLost()) return;
     const held = this.heldMs();
     if (held === 0 && this.rising.length === 0) this.parser?.parse(Buffer.from(bytes, 'latin1'));
     else
@@ -101,7 +121,8 @@ export class SimulatedWire implements SimulatedNet {
   deliver(on: WireHandlers): void {
     if (this.opening > 0 && this.opening <= this.clock.now) {
       this.opening = 0;
-      if (!this.reachable) {
+      this.isDead = false;
+      if (!this.reachable || this.isLost()) {
         on.closed();
         return;
       }
@@ -119,7 +140,7 @@ export class SimulatedWire implements SimulatedNet {
 
   /** A message from the host to this controller; lost when it is not connected and subscribed. */
   publish(topic: string, payload: string): void {
-    if (!this.connected || !this.subscriptions.includes(topic)) return;
+    if (!this.connected || !this.subscriptions.includes(topic) || this.isLost()) return;
     const copies = this.impairments ? copiesOf(this.impairments, this.clock.now) : 1;
     for (let i = 0; i < copies; i++)
       this.send({ cmd: 'publish', topic, payload, qos: 0, dup: false, retain: false });

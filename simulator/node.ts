@@ -1,5 +1,6 @@
 // A simulated controller: the very same controller code on a modelled board, circuit and wire.
 import { Ending, Fitted } from '../firmware/contract/codes';
+import { Limit } from '../firmware/contract/limits';
 import {
   type Controller,
   coreTurn,
@@ -30,6 +31,7 @@ import {
 } from './plant/board';
 import { type CircuitPlant, newCircuitPlant, readLampSensors } from './plant/circuit';
 import { DETECTOR_MS } from './plant/relay';
+import type { Span } from './plant/spans';
 import { passOverReadings } from './quiet';
 import { fork, next32, type Random } from './random';
 import { restLinkAt, restWakeAt } from './rest';
@@ -61,6 +63,9 @@ export class SimulatedController {
   controller: Controller | null = null;
   red = 0;
   bootAt = 0;
+  boots = 0;
+  /** The last time a connection stopped the loop, simulated ms. */
+  stop: Span = { from: -1, to: -1 };
   /** Cause the board will report at its next start. */
   bootCause = 0;
   /** Clock for the link's timeouts; the simulated one unless a real network is used. */
@@ -98,6 +103,8 @@ export class SimulatedController {
   /** Power on, or a reset: the relay is at rest, RAM is empty, flash is as it was left. */
   boot(): void {
     this.bootAt = this.clock.now;
+    this.boots++;
+    this.stop = { from: -1, to: -1 };
     restartCounter(this.boardPlant, this.bootAt);
     this.touch();
     this.senses.settle(this.bootAt);
@@ -134,7 +141,9 @@ export class SimulatedController {
       bootCause: () => this.bootCause,
       flash: this.flash,
       net: {
-        open: () => this.net.open(),
+        stops: this.net.stops,
+        isReady: () => this.net.isReady(),
+        open: () => this.connect(),
         write: (bytes: string) => {
           this.trace?.wrote(this.boardNow(), bytes);
           this.net.write(bytes);
@@ -142,6 +151,21 @@ export class SimulatedController {
         close: () => this.net.close(),
       },
     };
+  }
+
+  /** Connecting: until it returns, the loop has no turn and the coil no pulse. */
+  private connect(): void {
+    const { now } = this.clock;
+    const stopMs = this.net.stopMs();
+    this.net.open();
+    if (stopMs === 0) return;
+    const watchdogMs = Limit.ConnectSec * 1000;
+    this.stop = { from: now, to: now + Math.min(stopMs, watchdogMs) };
+    this.senses.drive(false, 0, now);
+    if (stopMs <= watchdogMs) return;
+    this.boardPlant.resets.push(this.stop.to);
+    this.boardPlant.resets.sort((a, b) => a - b);
+    this.boardPlant.changeAt = Math.min(this.boardPlant.changeAt, this.stop.to);
   }
 
   private isChargeFitted(): boolean {
@@ -243,7 +267,7 @@ export class SimulatedController {
 
   private turn(): void {
     const c = this.controller;
-    if (!c) return;
+    if (!c || this.clock.now < this.stop.to) return;
     if (this.linkSimulated) this.net.deliver(this.wireHandlers);
     if (!this.isLoopInstant()) return;
     const ms = this.boardNow();
@@ -278,13 +302,14 @@ export class SimulatedController {
     const now = this.clock.now;
     const change = Math.min(this.senses.changeAt(now), this.boardPlant.changeAt);
     if (!this.controller) return change;
+    const next = Math.max(now + 1, this.stop.to);
     const due = simulatedAt(this.boardPlant, this.dueAt(this.controller));
-    const loop = this.loopInstant(Math.max(due, now + 1));
+    const loop = this.loopInstant(Math.max(due, next));
     // A change of an input is settled when it happens and seen at the loop instant that follows.
     const seen = this.senses.hasNews(this.controller.core.in, now)
-      ? this.loopInstant(now + 1)
+      ? this.loopInstant(next)
       : Number.POSITIVE_INFINITY;
-    return Math.min(loop, seen, change, this.net.nextAt());
+    return Math.min(loop, seen, change, Math.max(this.net.nextAt(), this.stop.to));
   }
 
   /** When core or link have something to do, board's ms. */

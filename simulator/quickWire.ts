@@ -37,12 +37,21 @@ export class QuickWire implements SimulatedNet {
   private readonly due: string[] = [];
   private opening = 0;
   connected = false;
+  readonly stops = 1;
   subscriptions: string[] = [];
 
   constructor(
     private readonly clock: { now: number },
     private readonly sink: PublishSink,
   ) {}
+
+  isReady(): boolean {
+    return true;
+  }
+
+  stopMs(): number {
+    return 0;
+  }
 
   open(): void {
     this.dropQueue();

@@ -10,11 +10,20 @@ export interface BrokerPlace {
 /** A network port on TCP. Events reach `on` as they arrive, in real time. */
 export class TcpNet implements SimulatedNet {
   private socket: Socket | undefined;
+  readonly stops = 0;
 
   constructor(
     private readonly place: BrokerPlace,
     private readonly on: WireHandlers,
   ) {}
+
+  isReady(): boolean {
+    return true;
+  }
+
+  stopMs(): number {
+    return 0;
+  }
 
   open(): void {
     const opened = connect(this.place.port, this.place.host);

@@ -7,9 +7,10 @@ import type { Wiring } from './config';
 export interface Board<AdcWiring = { driver: string }> {
   /** The board and how it is connected, in a few words. */
   title: string;
+  /** Its driver is the file of that name in `net/`. */
   network: 'wifi' | 'w5500';
-  /** SPI pins of the Ethernet module. */
-  spi?: { sck: string; miso: string; mosi: string; cs: string };
+  /** SPI pins of the Ethernet module, and its reset line where connected. */
+  spi?: { sck: string; miso: string; mosi: string; cs: string; reset?: string };
   pins: Wiring;
   /** Converter for the lamp currents: its driver is the file of that name in `adc/`. */
   adc: AdcWiring;

@@ -30,17 +30,13 @@ export interface Wiring {
   spanMilliamps: number;
 }
 
+/** What every network driver needs; the driver adds its own wiring. */
 export interface NetworkConfig {
+  /** The driver in `net/`; `host` is a desktop build's own network, with the driver `wifi`. */
   kind: 'wifi' | 'w5500' | 'host';
   /** IP address of the broker: a name look-up would stop the loop. */
   broker: string;
   port: number;
-  ssid?: string;
-  password?: string;
-  sck?: string;
-  miso?: string;
-  mosi?: string;
-  cs?: string;
 }
 
 export interface BoardConfig {
@@ -53,7 +49,8 @@ export interface BoardConfig {
   pins: Wiring;
   /** Wiring of the converter for the lamp currents, as its driver defines it. */
   adc: unknown;
-  net: NetworkConfig;
+  /** Network, as its driver defines it. */
+  net: unknown;
   link: LinkOptions;
 }
 

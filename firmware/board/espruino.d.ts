@@ -87,23 +87,24 @@ interface Socket {
   end(): void;
 }
 
+/** A UDP socket; it neither connects nor waits. */
+interface Datagrams {
+  on(event: 'message', callback: (bytes: string) => void): void;
+  /** Port 0: any free one. */
+  bind(port: number): void;
+  send(bytes: string, port: number, address: string): void;
+  close(): void;
+}
+
 interface WifiOptions {
   password?: string;
 }
 
-interface Ethernet {
-  /** DHCP when no fixed address is given. `mac` is "00:08:DC:01:02:03". */
-  setIP(
-    options?: { ip?: string; subnet?: string; gateway?: string; dns?: string; mac?: string },
-    callback?: (failure?: string | null) => void,
-  ): boolean;
-  getStatus(): { status: string };
-}
-
 interface SpiPort {
   setup(options: { sck: Pin; miso: Pin; mosi: Pin; baud?: number }): void;
-  /** Exchanges one byte. */
+  /** Exchanges one byte, or a string of them. */
   send(byte: number): number;
+  send(bytes: string): string;
 }
 interface SpiConstructor {
   find(pin: Pin): SpiPort | undefined;
@@ -116,15 +117,13 @@ declare function require(module: 'crypto'): {
   SHA256(bytes: string | (string | Uint8Array)[]): ArrayBuffer;
 };
 declare function require(module: 'net'): {
-  /** Throws at once when the network is down or, on some builds, the peer refuses. */
+  /** Returns or throws once TCP has answered or given up: no turn runs until then. */
   connect(options: { host: string; port: number }, connected: () => void): Socket;
 };
+declare function require(module: 'dgram'): { createSocket(kind: 'udp4'): Datagrams };
 declare function require(module: 'Wifi'): {
-  connect(network: string, options: WifiOptions, callback: (failure: string | null) => void): void;
-  disconnect(callback?: () => void): void;
-  stopAP(callback?: () => void): void;
-  setHostname(name: string): void;
+  connect(network: string, options: WifiOptions): void;
+  stopAP(): void;
   on(event: 'connected' | 'disconnected', callback: () => void): void;
 };
-declare function require(module: 'WIZnet'): { connect(spi: SpiPort | undefined, select?: Pin): Ethernet };
 declare function require(module: 'TelnetServer'): { setOptions(options: { mode: 'on' | 'off' }): void };

@@ -9,7 +9,7 @@ import { rollup } from 'rollup';
 import { type CompressOptions, minify } from 'terser';
 import { loadBoards, type NamedBoard } from './boards';
 import { type Compiled, compile, compiledModules } from './compile';
-import { chosenDriver, DEFAULT_DRIVER } from './driver';
+import { chosenDrivers, DEFAULT_DRIVERS, type Drivers, driversOf } from './driver';
 import { BuildError } from './failure';
 import { budgetTable, estimatedCells } from './fits';
 import { describe, type GateOptions, gate } from './gate';
@@ -69,8 +69,8 @@ const SHRINK: CompressOptions = {
 const FOLD: CompressOptions = { ...SHRINK, toplevel: 'vars' as unknown as boolean, reduce_funcs: true };
 
 /** Minifies for the interpreter, to ASCII, because the upload tool re-encodes anything else. */
-async function minifyBundle(code: string, driver: string): Promise<string> {
-  const reserved = [...outsideNames(FIRMWARE, driver), ...METHODS];
+async function minifyBundle(code: string, drivers: Drivers): Promise<string> {
+  const reserved = [...outsideNames(FIRMWARE, drivers), ...METHODS];
   const properties = { reserved, builtins: true, keep_quoted: 'strict' } as const;
   const shrunk = await minify(code, { ecma: 5, toplevel: true, compress: SHRINK, mangle: false });
   const result = await minify(shrunk.code ?? '', {
@@ -104,27 +104,26 @@ function mustPass(file: string, code: string, options: GateOptions): void {
 /**
  * Builds the firmware.
  * @param options.entry main file, `firmware/main.ts` by default.
- * @param options.driver converter driver of the program, a file in `firmware/board/adc`; the built-in one by
- * default.
+ * @param options.drivers drivers of the program; by default the built-in converter and Wi-Fi.
  * @param options.outDir folder for both bundles, `build/firmware` by default; created when missing.
  * @throws BuildError with one sentence when any step fails; the failed bundle stays on disk for inspection.
  */
 export async function buildFirmware(
-  options: { entry?: string; outDir?: string; driver?: string } = {},
+  options: { entry?: string; outDir?: string; drivers?: Partial<Drivers> } = {},
 ): Promise<FirmwareBuild> {
   const entry = resolve(options.entry ?? join(FIRMWARE, 'main.ts'));
   const outDir = resolve(options.outDir ?? OUT);
-  const driver = options.driver ?? DEFAULT_DRIVER;
+  const drivers = { ...DEFAULT_DRIVERS, ...options.drivers };
   const bundleFile = join(outDir, 'nightproof.bundle.js');
   const minifiedFile = join(outDir, 'nightproof.min.js');
   mkdirSync(outDir, { recursive: true });
 
-  const compiled = compile(join(FIRMWARE, 'tsconfig.json'), entry, chosenDriver(FIRMWARE, driver));
+  const compiled = compile(join(FIRMWARE, 'tsconfig.json'), entry, chosenDrivers(FIRMWARE, drivers));
   const readable = await bundle(compiled, entry);
   writeFileSync(bundleFile, readable);
   mustPass(bundleFile, readable, { strictOrder: true });
 
-  const minified = await minifyBundle(nest(inline(readable, INLINED), NESTING), driver);
+  const minified = await minifyBundle(nest(inline(readable, INLINED), NESTING), drivers);
   writeFileSync(minifiedFile, minified);
   mustPass(minifiedFile, minified, { strictOrder: false });
   checkUpload(minifiedFile, minified);
@@ -143,21 +142,26 @@ function copyTo(folder: string, { bundle, minified }: FirmwareBuild): void {
   for (const file of [bundle, minified]) copyFileSync(file, join(folder, basename(file)));
 }
 
+function keyOf(drivers: Drivers): string {
+  return `${drivers.adc} ${drivers.net}`;
+}
+
 /**
  * Builds the program of every board into a folder of its name, and the default one into `outDir` itself.
- * Boards with the same converter driver have the same program.
- * @returns one build per driver.
+ * Boards with the same drivers have the same program.
+ * @returns one build per set of drivers.
  * @throws BuildError as `buildFirmware`.
  */
 export async function buildBoards(outDir = OUT): Promise<Map<string, FirmwareBuild>> {
   const built = new Map<string, FirmwareBuild>();
-  for (const { name, adc } of await loadBoards()) {
-    const folder = join(outDir, name);
-    const same = built.get(adc.driver);
+  for (const board of await loadBoards()) {
+    const folder = join(outDir, board.name);
+    const drivers = driversOf(board);
+    const same = built.get(keyOf(drivers));
     if (same) copyTo(folder, same);
-    else built.set(adc.driver, await buildFirmware({ outDir: folder, driver: adc.driver }));
+    else built.set(keyOf(drivers), await buildFirmware({ outDir: folder, drivers }));
   }
-  const usual = built.get(DEFAULT_DRIVER);
+  const usual = built.get(keyOf(DEFAULT_DRIVERS));
   if (usual) copyTo(outDir, usual);
   return built;
 }
@@ -165,7 +169,7 @@ export async function buildBoards(outDir = OUT): Promise<Map<string, FirmwareBui
 async function main(): Promise<void> {
   try {
     const built = await buildBoards();
-    const bytesOf = (board: NamedBoard): number => built.get(board.adc.driver)!.minifiedBytes;
+    const bytesOf = (board: NamedBoard): number => built.get(keyOf(driversOf(board)))!.minifiedBytes;
     console.log(budgetTable(await loadBoards(), bytesOf));
     console.log(`Programs: ${OUT}`);
   } catch (failure) {

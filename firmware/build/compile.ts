@@ -28,15 +28,17 @@ export interface Compiled {
   variables: string[];
 }
 
-/** A compiler host that returns `text` for `file`. */
-function hostWith({ file, text }: Replaced, options: ts.CompilerOptions): ts.CompilerHost {
+/** A compiler host that returns each `text` for its `file`. */
+function hostWith(replaced: Replaced[], options: ts.CompilerOptions): ts.CompilerHost {
+  const texts = new Map(replaced.map(({ file, text }) => [file, text]));
   const host = ts.createCompilerHost(options);
   const read = host.readFile;
   const getSource = host.getSourceFile;
-  const isReplaced = (name: string) => resolve(name) === file;
-  host.readFile = (name) => (isReplaced(name) ? text : read(name));
-  host.getSourceFile = (name, ...rest) =>
-    isReplaced(name) ? ts.createSourceFile(name, text, rest[0]) : getSource(name, ...rest);
+  host.readFile = (name) => texts.get(resolve(name)) ?? read(name);
+  host.getSourceFile = (name, ...rest) => {
+    const text = texts.get(resolve(name));
+    return text === undefined ? getSource(name, ...rest) : ts.createSourceFile(name, text, rest[0]);
+  };
   return host;
 }
 
@@ -50,7 +52,7 @@ export interface Replaced {
  * Type-checks `entry`, everything it imports and the firmware's declaration files, and lowers them to ES5.
  * @throws BuildError with one line per compiler message.
  */
-export function compile(configFile: string, entry: string, replaced: Replaced): Compiled {
+export function compile(configFile: string, entry: string, replaced: Replaced[]): Compiled {
   const { options, fileNames } = readConfig(configFile);
   const declarations = fileNames.filter((file) => file.endsWith('.d.ts'));
   const program = ts.createProgram([...declarations, entry], options, hostWith(replaced, options));

@@ -1,31 +1,60 @@
-// Which converter driver a program holds. `board/adc/chosen.ts` passes the driver to the rest of the
+// Which drivers a program holds. `board/<part>/chosen.ts` passes the driver of each part to the rest of the
 // firmware; the build compiles it with the text below instead, so that no other driver gets into the program.
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
+import type { NamedBoard } from './boards';
 import { BuildError } from './failure';
 
-export const DEFAULT_DRIVER = 'internal';
-
-/** Path of a driver's file in the firmware. */
-export function driverFile(driver: string): string {
-  return `board/adc/${driver}.ts`;
+/** Driver of each part of the board that has a choice of them: a file in the folder of that name. */
+export interface Drivers {
+  adc: string;
+  net: string;
 }
 
-/**
- * Text of `board/adc/chosen.ts` for a driver. It fails to compile if the driver lacks a function of the port.
- * @param firmware folder of the firmware
- * @throws BuildError when there is no such driver.
- */
-export function chosenDriver(firmware: string, driver: string): { file: string; text: string } {
-  if (!existsSync(join(firmware, driverFile(driver))))
-    throw new BuildError(`There is no driver ${driverFile(driver)}`);
-  const text = [
-    "import type { AdcPort } from './port';",
+export const DEFAULT_DRIVERS: Drivers = { adc: 'internal', net: 'wifi' };
+
+/** Port that a part's drivers implement, and the name of their wiring. */
+const PORTS: { [part in keyof Drivers]: { port: string; wiring: string } } = {
+  adc: { port: 'AdcPort', wiring: 'AdcWiring' },
+  net: { port: 'NetDriver', wiring: 'NetWiring' },
+};
+const PARTS = Object.keys(PORTS) as (keyof Drivers)[];
+
+/** Drivers of the program for a board. */
+export function driversOf(board: NamedBoard): Drivers {
+  return { adc: board.adc.driver, net: board.network };
+}
+
+/** Files of the drivers in the firmware, and the interface of each that describes its wiring. */
+export function driverFiles(drivers: Drivers): { file: string; interfaces: string[] }[] {
+  return PARTS.map((part) => ({
+    file: `board/${part}/${drivers[part]}.ts`,
+    interfaces: [PORTS[part].wiring],
+  }));
+}
+
+function chosen(part: keyof Drivers, driver: string): string {
+  const { port, wiring } = PORTS[part];
+  return [
+    `import type { ${port} } from './port';`,
     `import type * as driver from './${driver}';`,
     `export * from './${driver}';`,
-    'type Checked<Driver extends AdcPort<driver.AdcWiring>> = Driver;',
+    `type Checked<Driver extends ${port}<driver.${wiring}>> = Driver;`,
     'export type Driver = Checked<typeof driver>;',
     '',
   ].join('\n');
-  return { file: join(firmware, 'board/adc/chosen.ts'), text };
+}
+
+/**
+ * Texts of every `chosen.ts` for these drivers. They fail to compile if a driver lacks a function of its port.
+ * @param firmware folder of the firmware
+ * @throws BuildError when there is no such driver.
+ */
+export function chosenDrivers(firmware: string, drivers: Drivers): { file: string; text: string }[] {
+  for (const { file } of driverFiles(drivers))
+    if (!existsSync(join(firmware, file))) throw new BuildError(`There is no driver ${file}`);
+  return PARTS.map((part) => ({
+    file: join(firmware, `board/${part}/chosen.ts`),
+    text: chosen(part, drivers[part]),
+  }));
 }

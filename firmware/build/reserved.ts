@@ -2,7 +2,7 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import ts from 'typescript';
-import { driverFile } from './driver';
+import { type Drivers, driverFiles } from './driver';
 import { BuildError } from './failure';
 
 interface Outside {
@@ -53,13 +53,13 @@ function interfacesOf(source: ts.SourceFile, wanted: string[]): ts.Node[] {
 /**
  * Property names that must not change: those of the interpreter, of the configuration in flash and of the
  * messages from the host. All others are the program's own and may be shortened.
- * @param driver the converter driver of the program, whose wiring is in the configuration
+ * @param drivers of the program, whose wirings are in the configuration
  * @throws BuildError when one of the interfaces is not where it is expected.
  */
-export function outsideNames(firmware: string, driver: string): string[] {
+export function outsideNames(firmware: string, drivers: Drivers): string[] {
   // Short enough for the minifier to choose, but taken: the interpreter gives objects an `on`.
   const names = new Set<string>(['at', 'is', 'of', 'on']);
-  for (const { file, interfaces } of [...OUTSIDE, { file: driverFile(driver), interfaces: ['AdcWiring'] }]) {
+  for (const { file, interfaces } of [...OUTSIDE, ...driverFiles(drivers)] as Outside[]) {
     const text = readFileSync(join(firmware, file), 'utf8');
     const source = ts.createSourceFile(file, text, ts.ScriptTarget.ES2022, true);
     for (const node of interfaces ? interfacesOf(source, interfaces) : [source]) memberNames(node, names);

@@ -18,6 +18,18 @@ export const enum Limit {
   BriefShareOfRated = 4,
   /** Main loop period of the board, ms. The relay pulse toggles once per turn. */
   LoopMs = 250,
+  /** Seconds without a turn of the loop after which the hardware resets the board. */
+  WatchdogSec = 5,
+  /**
+   * The same for one connection attempt that may stop the loop, at rest only. TCP on the ESP32 gives up after
+   * 18 s: 12 SYN of 1.5 s or 6 of 3 s (sdkconfig of the interpreter's builds).
+   */
+  ConnectSec = 60,
+  /**
+   * Such an attempt is not made when a test could begin within this, ms: five times the longest stop, so that
+   * inputs, clock and readings are fresh when it begins.
+   */
+  QuietMs = 300000,
   /**
    * How long the relay lease outlives the step that renewed it, ms; longer than the slowest sample period.
    */

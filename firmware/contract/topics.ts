@@ -7,6 +7,8 @@ export type DownKind = 'order' | 'plan' | 'settings' | 'ack' | 'time';
 export type MessageKind = UpKind | DownKind;
 
 const ROOT = 'nightproof/';
+/** Datagram to the broker's port number; the host sends it back as a sign of life. */
+export const PROBE = 'nightproof?';
 const ID = /^[a-z0-9-]{1,24}$/;
 
 /** Kinds that a controller sends, with the QoS the host asks for: a live reading may be lost. */

@@ -208,7 +208,6 @@ function tellFallbackOverdue(s: Core, utc: number, now: number): void {
 }
 
 function dueByFallback(s: Core, utc: number, error: number, now: number): void {
-  tellFallbackOverdue(s, utc, now);
   const night = nightOf(s, utc);
   const start = fallbackStart(s, night);
   const end = start + s.set.fallbackSec;
@@ -236,11 +235,24 @@ export function dueNow(s: Core, now: number): Due {
   const utc = utcAt(s, now);
   if (utc === 0 || s.set.revision === 0) return due;
   const error = clockErrorSec(s, now);
-  if (isPlanOver(s, utc)) dueByFallback(s, utc, error, now);
-  else {
+  if (isPlanOver(s, utc)) {
+    tellFallbackOverdue(s, utc, now);
+    dueByFallback(s, utc, error, now);
+  } else {
     wakeBy(s, monotonicOf(s, s.planUntil));
     dueByPlan(s, utc, error);
   }
+  return due;
+}
+
+/** The test that will be due at `at`, monotonic ms, as far as known now. The same object as of `dueNow`. */
+export function dueAt(s: Core, at: number): Due {
+  const wakeAt = s.wakeAt;
+  const utc = utcAt(s, at);
+  due.kind = TestKind.None;
+  if (isPlanOver(s, utc)) dueByFallback(s, utc, clockErrorSec(s, at), at);
+  else dueByPlan(s, utc, clockErrorSec(s, at));
+  s.wakeAt = wakeAt;
   return due;
 }
 

@@ -2,9 +2,10 @@
 // what arrives to the inbox. Records leave one at a time, oldest first, and are done only when the log book
 // says it has them; the broker may lose anything.
 import { Reason } from '../contract/codes';
-import { WIRE_VERSION } from '../contract/limits';
+import { Limit, WIRE_VERSION } from '../contract/limits';
 import { sign } from '../contract/signature';
 import { downKindOf, downTopics, topicOf, type UpKind } from '../contract/topics';
+import { isQuiet } from '../core/quiet';
 import { type Core, isDischarging } from '../core/state';
 import { type Journal, nextToSend, resend, sentRecord } from '../journal/journal';
 import type { NetPort } from '../ports';
@@ -195,6 +196,13 @@ function sendLive(l: Link): void {
   mqttPublish(l.mqtt, topic(l, 'live'), liveText(l.core, l.coreNow), 0, 0, l.now);
 }
 
+/** Whether connecting has to wait: for a network, or for a moment in which the loop may stand still. */
+function mustWait(l: Link): boolean {
+  const m = l.mqtt;
+  if (m.state !== LinkState.Waiting) return false;
+  return !m.net.isReady() || (m.net.stops === 1 && !isQuiet(l.core, l.coreNow));
+}
+
 /**
  * One turn of the link. Sends at most one message: a turn must stay short, and the next one is soon. `now` is
  * the link's clock, `coreNow` the core's.
@@ -202,8 +210,10 @@ function sendLive(l: Link): void {
 export function linkTurn(l: Link, now: number, coreNow: number): void {
   l.now = now;
   l.coreNow = coreNow;
-  if (now >= mqttWakeAt(l.mqtt)) mqttTick(l.mqtt, now);
-  else if (hasUnread(l.inbox)) readOn(l.inbox, coreNow);
+  if (now >= mqttWakeAt(l.mqtt)) {
+    if (mustWait(l)) l.mqtt.wakeAt = now + Limit.AskAgainMs;
+    else mqttTick(l.mqtt, now);
+  } else if (hasUnread(l.inbox)) readOn(l.inbox, coreNow);
   else if (l.online) {
     watchAcknowledgement(l);
     if (l.inbox.replyCounter >= 0) sendReply(l);

@@ -163,7 +163,8 @@ function accept(m: Mqtt, now: number): void {
 
 function open(m: Mqtt, now: number): void {
   m.state = LinkState.Dialling;
-  m.wakeAt = now + Patience.AnswerMs;
+  // Where `open` stops the loop, its answer comes only after that.
+  m.wakeAt = now + Patience.AnswerMs + m.net.stops * Limit.ConnectSec * 1000;
   try {
     m.net.open();
   } catch (_refused) {

@@ -1,5 +1,6 @@
 // One fault of a given kind, with values drawn from what happens in buildings (common practice, no source).
 import { Ending } from '../../firmware/contract/codes';
+import { Limit } from '../../firmware/contract/limits';
 import type { FaultKind, FaultSpec } from '../faults';
 import type { Random } from '../random';
 import { chance, pick, spread, whole } from './draw';
@@ -110,6 +111,13 @@ const DRAWS: { [K in FaultKind]: Draw<K> } = {
     delayMs: spread(r, 50, 10 * MINUTE),
   }),
   'network partition': (r, at, t) => passing(r, at, t, SECOND, chance(r, 0.1) ? 500 * DAY : 10 * DAY),
+  // Up to what the watchdog allows.
+  'slow connect': (r, at, t) => ({
+    ...passing(r, at, t, MINUTE, 10 * DAY),
+    stopMs: spread(r, 100, Limit.ConnectSec * SECOND),
+  }),
+  'broker off': (r, at, t) => passing(r, at, t, MINUTE, 10 * DAY),
+  'access point off': (r, at, t) => passing(r, at, t, MINUTE, 10 * DAY),
 };
 
 /** Draws a fault of this kind that begins at `at`, simulated ms. */

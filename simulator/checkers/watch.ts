@@ -253,8 +253,8 @@ export class Watch implements Observer {
     const missing = plant.relay.open && (!plant.relay.driven || w.exercisedAt >= 0);
     if (!missing) w.unprovenSince = -1;
     else if (w.unprovenSince < 0) w.unprovenSince = now;
-    // A controller that has just started must look first.
-    const since = Math.max(w.unprovenSince, node.bootAt);
+    // A controller that has just started, or could have no turn while it connected, must look first.
+    const since = Math.max(w.unprovenSince, node.bootAt, node.stop.to);
     const late = missing && now - since > Limit.RestoreProofMs + 1000;
     if (late && node.controller && node.red === 0)
       this.breach(node, now, 'I6 the supply is not back and the red lamp is dark');

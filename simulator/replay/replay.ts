@@ -91,7 +91,7 @@ class Stand {
       ...{ entropy: () => 0, bootCause: () => 0, flash: this.flash },
       readInputs: (inputs: Inputs) => this.readInputs(inputs),
       readLamps: (inputs: Inputs) => inputs.lamp.set(this.given?.lamps ?? []),
-      net: { open: () => {}, write: () => {}, close: () => {} },
+      net: { stops: 0, isReady: () => true, open: () => {}, write: () => {}, close: () => {} },
     };
   }
 

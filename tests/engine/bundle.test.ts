@@ -80,7 +80,7 @@ function withSpiConverters(sandbox: Sandbox, bus: SpiBus): void {
 }
 
 it('matches it with the driver of another converter', async () => {
-  const built = await buildFirmware({ outDir: join(folder, 'spi12'), driver: 'spi12' });
+  const built = await buildFirmware({ outDir: join(folder, 'spi12'), drivers: { adc: 'spi12' } });
   expect(readFileSync(built.bundle, 'utf8')).not.toMatch(/analogRead\((?!charge)/);
   let lamps: number[] = [];
   const at = (first: number) => new SpiConverter((channel) => 0.5 + (lamps[first + channel] ?? 0) / 4096);

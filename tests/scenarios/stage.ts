@@ -147,7 +147,7 @@ export class Stage {
       entropy: () => 1,
       bootCause: () => 0,
       flash: this.flash,
-      net: { open: () => {}, write: () => {}, close: () => {} },
+      net: { stops: 0, isReady: () => true, open: () => {}, write: () => {}, close: () => {} },
     };
   }
 

@@ -48,6 +48,8 @@ export interface EstateOptions {
   noise?: boolean;
   seed?: number;
   isSparing?: boolean;
+  /** s; 0, none, by default. */
+  keepAliveSec?: number;
 }
 
 export class Estate {
@@ -105,7 +107,7 @@ export class Estate {
         seed: o.seed ?? 1,
         startUtcMs: START_MS,
         controllers: [spec],
-        link: { keepAliveSec: 0, heartbeatSec: 21_600, liveMs: 1000 },
+        link: { keepAliveSec: o.keepAliveSec ?? 0, heartbeatSec: 21_600, liveMs: 1000 },
         noise: o.noise ?? false,
         isSparing: o.isSparing ?? false,
       },

@@ -60,6 +60,9 @@ const EXAMPLES: { [kind in FaultKind]: Extract<FaultSpec, { kind: kind }> } = {
   'network delay': { kind: 'network delay', at: 0, to: repairedAt, delayMs: 900 },
   'network reordering': { kind: 'network reordering', at: 0, to: repairedAt, delayMs: 4000 },
   'network partition': { kind: 'network partition', at, to: to + HOURS(2) },
+  'slow connect': { kind: 'slow connect', at: 0, to: repairedAt, stopMs: 30_000 },
+  'broker off': { kind: 'broker off', at, to: to + HOURS(2) },
+  'access point off': { kind: 'access point off', at, to: to + HOURS(2) },
 };
 
 /** End of the test, verdict and reason of the first luminaire, for faults that show in the result. */

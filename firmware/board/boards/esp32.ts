@@ -1,5 +1,5 @@
 // ESP32 with the interpreter's official build of that name. We chose the pins, avoiding those with a function
-// at start-up; not yet tried on hardware, so check them against your board before you wire anything.
+// at start-up, of console, flash and PSRAM; not yet tried on hardware, so check them against your board before you wire anything.
 import type { AdcWiring } from '../adc/internal';
 import type { Board } from '../board';
 
@@ -13,7 +13,7 @@ const board: Board<AdcWiring> = {
     ...{ zero: 0.5, spanMilliamps: 4096 },
   },
   // A pin of the first converter: the second cannot be used with Wi-Fi (boards/ESP32.py of the interpreter).
-  adc: { driver: 'internal', select: ['D16', 'D17', 'D18', 'D19'], lamp: 'D36' },
+  adc: { driver: 'internal', select: ['D13', 'D18', 'D19', 'D23'], lamp: 'D36' },
   // The interpreter gives no access to the reset cause on this chip.
   resetRegister: 0,
   flash: {

@@ -13,7 +13,7 @@ const board: Board<AdcWiring> = {
     ...{ zero: 0.5, spanMilliamps: 4096 },
   },
   // The second SPI bus on its own pins: boards/ESP32.py of the interpreter. The select lines are our choice.
-  adc: { driver: 'spi12', sck: 'D18', miso: 'D19', mosi: 'D23', cs: ['D16', 'D17'] },
+  adc: { driver: 'spi12', sck: 'D18', miso: 'D19', mosi: 'D23', cs: ['D5', 'D13'] },
   // The interpreter gives no access to the reset cause on this chip.
   resetRegister: 0,
   flash: {

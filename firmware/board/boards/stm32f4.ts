@@ -8,12 +8,12 @@ const board: Board<AdcWiring> = {
   network: 'w5500',
   spi: { sck: 'A5', miso: 'A6', mosi: 'A7', cs: 'A4' },
   pins: {
-    ...{ relay: 'B0', enable: 'B13', red: 'B1', before: 'B6', after: 'B7', aux: 'B8', occupied: 'B9' },
-    ...{ stop: 'B10', key: 'B12' },
+    ...{ relay: 'B0', enable: 'B5', red: 'B1', before: 'B8', after: 'B9', aux: 'B13', occupied: 'B14' },
+    ...{ stop: 'B10', key: 'B15' },
     // Shunt amplifier centred at half the converter's range, 4,096 mA across the full range: our choice.
     ...{ zero: 0.5, spanMilliamps: 4096 },
   },
-  adc: { driver: 'internal', select: ['A8', 'A9', 'A10', 'A15'], lamp: 'A0' },
+  adc: { driver: 'internal', select: ['A8', 'A10', 'B3', 'B4'], lamp: 'A0' },
   // RCC_CSR of the STM32F4 reference manual (from memory).
   resetRegister: 0x40023874,
   flash: {

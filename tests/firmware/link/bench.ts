@@ -43,6 +43,8 @@ export function bench(changes: Partial<MqttOptions> = {}): Bench {
   b.m = newMqtt(
     { ...OPTIONS, ...changes },
     {
+      stops: 0,
+      isReady: () => true,
       open: () => {
         seen.push('open');
         b.onOpen();

@@ -29,6 +29,8 @@ export function device(port: number, changes: Partial<MqttOptions> = {}): Device
   let now = 0;
   let socket: Socket | undefined;
   const net = {
+    stops: 0,
+    isReady: () => true,
     open() {
       const opened = connect(port, '127.0.0.1');
       socket = opened;

@@ -33,6 +33,8 @@ class Line {
     this.door = door;
     this.parser.on('packet', (packet: Packet) => this.serve(packet));
     const net = {
+      stops: 0,
+      isReady: () => true,
       open: () => {
         this.opening = true;
       },
