@@ -36,6 +36,9 @@ export function reservedNames(): string[] {
   return names;
 }
 
+/** Keywords of up to three letters. */
+const KEYWORDS = ['do', 'if', 'in', 'of', 'for', 'let', 'new', 'try', 'var'];
+
 function memberNames(node: ts.Node, names: Set<string>): void {
   if (ts.isPropertySignature(node) || ts.isMethodSignature(node)) names.add(node.name.getText());
   if (ts.isVariableDeclaration(node) || ts.isFunctionDeclaration(node)) names.add(node.name?.getText() ?? '');
@@ -57,8 +60,9 @@ function interfacesOf(source: ts.SourceFile, wanted: string[]): ts.Node[] {
  * @throws BuildError when one of the interfaces is not where it is expected.
  */
 export function outsideNames(firmware: string, drivers: Drivers): string[] {
-  // Short enough for the minifier to choose, but taken: the interpreter gives objects an `on`.
-  const names = new Set<string>(['at', 'is', 'of', 'on']);
+  // Short enough for the minifier to choose, but taken: the interpreter gives objects an `on`, and after a
+  // keyword, even as a property, it reads a division as a regular expression.
+  const names = new Set<string>(['at', 'is', 'on', ...KEYWORDS]);
   for (const { file, interfaces } of [...OUTSIDE, ...driverFiles(drivers)] as Outside[]) {
     const text = readFileSync(join(firmware, file), 'utf8');
     const source = ts.createSourceFile(file, text, ts.ScriptTarget.ES2022, true);

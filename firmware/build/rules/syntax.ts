@@ -65,6 +65,21 @@ function checkSwitch(node: SwitchStatement, report: Report): void {
       report('switch', statement as Ast, 'let and const leak out of a switch on the interpreter');
 }
 
+const KEYWORD_PROPERTY =
+  /\.(if|else|do|while|for|break|continue|function|return|var|let|const|this|throw|try|catch|finally|new|in|instanceof|switch|case|default|delete|typeof|void|debugger|class|extends|super|static|of)$/;
+
+function checkDivision(node: Ast, source: string, report: Report): void {
+  const isDivision =
+    (node.type === 'BinaryExpression' && node.operator === '/') ||
+    (node.type === 'AssignmentExpression' && node.operator === '/=');
+  if (!isDivision || !KEYWORD_PROPERTY.test(source.slice(node.left.start, node.left.end))) return;
+  report(
+    'division',
+    node,
+    'after a property named like a keyword the interpreter reads a regular expression',
+  );
+}
+
 function isLength(node: Ast): boolean {
   if (node.type !== 'MemberExpression') return false;
   const property = node.property as Ast;
@@ -111,6 +126,7 @@ function check(node: Ast, source: string, report: Report): void {
   if (node.type === 'ReturnStatement') checkReturn(node, source, report);
   if (node.type === 'SwitchStatement') checkSwitch(node, report);
   checkLength(node, report);
+  checkDivision(node, source, report);
   checkDelete(node, report);
   checkText(node, report);
   for (const capture of findLoopCaptures(node))

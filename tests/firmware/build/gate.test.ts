@@ -46,6 +46,7 @@ const REFUSED: [what: string, rule: string, source: string][] = [
   ['a bare return before a new line', 'return', 'function f() { if (x) return\n f(); }'],
   ['arguments', 'arguments', 'function f() { return arguments.length; }'],
   ['methods off Array.prototype', 'missing', 'x = Array.prototype.slice.call(a);'],
+  ['a division of a property named like a keyword', 'division', 'x = o.in / 1000 / 360;'],
   ['truncating by length', 'length', 'a.length = 0;'],
   ['truncating by length in brackets', 'length', 'a["length"] = 0;'],
   ['counting length down', 'length', 'a.length--;'],
