@@ -34,10 +34,10 @@ export class Hardware {
     await this.rig.ask('rig.go()');
   }
 
-  /** Waits for so many more rising edges of the relay pin. */
-  async edges(count: number): Promise<void> {
+  /** Waits for so many more rising edges of the relay pin, or for something else. */
+  async edges(count: number, orElse = (): boolean => false): Promise<void> {
     const wanted = this.rises + count;
-    await this.until(() => this.rises >= wanted, `${count} more rising edges`);
+    await this.until(() => this.rises >= wanted || orElse(), `${count} more rising edges`);
   }
 
   /** Waits for a line of the interpreter. */

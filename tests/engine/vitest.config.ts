@@ -11,6 +11,7 @@ export default defineConfig({
     fileParallelism: false,
     testTimeout: 60 * MINUTE_MS,
     hookTimeout: 10 * MINUTE_MS,
+    expect: { poll: { timeout: 2 * MINUTE_MS } },
     disableConsoleIntercept: true,
   },
 });
