@@ -7,9 +7,9 @@ import { intentStored, isIntentDue } from './core/discharge';
 import { isQuiet } from './core/quiet';
 import { closeLostOpening, newRecovery, recoverRecord, resumeHold } from './core/recovery';
 import { hasNews } from './core/senses';
-import { type Core, isDischarging, newCore } from './core/state';
+import { type Core, isAtRest, isDischarging, newCore } from './core/state';
 import { start, step } from './core/step';
-import { appendRecord, hasRoom, type Journal, mountJournal } from './journal/journal';
+import { appendRecord, hasRoom, isTurnDue, type Journal, mountJournal, turnFile } from './journal/journal';
 import { type Inbox, loadSaved } from './link/inbox';
 import { type Link, type LinkOptions, linkTurn, linkWakeAt, newLink } from './link/link';
 import { mqttClosed, mqttData, mqttOpened } from './link/mqtt';
@@ -18,6 +18,9 @@ import { Did, isTakingDown, keepTurn, newRecorder, type Recorder, takeDown } fro
 
 /** Wait before retrying a record that could not be written, ms. */
 const FLASH_RETRY_MS = 10000;
+/** So many parts of a journal file may be erased on end before it is given up for a while, ms. */
+const TURN_TRIES = 256;
+const TURN_PAUSE_MS = 3600000;
 
 export interface Identity {
   /** `site/controller`. */
@@ -37,6 +40,9 @@ export interface Controller {
   recorder: Recorder;
   link: Link;
   flashRetryAt: number;
+  /** When the change of journal files goes on, and how often it has been tried in a row. */
+  turnAt: number;
+  turnTries: number;
   /**
    * 1: this turn has written a record, entered a phase or judged lamps, which is enough work for one turn.
    */
@@ -100,7 +106,10 @@ export function newController(board: BoardPort, id: Identity): Controller {
   const visit = function (text: string): void {
     recoverRecord(core, recovery, text);
   };
-  const journal = mountJournal(board.flash, key, id.address, id.journalBytes, freshId(board), visit);
+  const fresh = function (): string {
+    return freshId(board);
+  };
+  const journal = mountJournal(board.flash, key, id.address, id.journalBytes, fresh, visit);
   if (journal === undefined) throw new Error('The journal can be neither read nor created: check the flash.');
   inbox.journal = journal;
   inbox.counter = recovery.counter;
@@ -118,6 +127,8 @@ export function newController(board: BoardPort, id: Identity): Controller {
     recorder: recorder,
     link: link,
     flashRetryAt: 0,
+    turnAt: 0,
+    turnTries: 0,
     wrote: 0,
     linkAt: 0,
   };
@@ -129,12 +140,27 @@ export function newController(board: BoardPort, id: Identity): Controller {
 function write(c: Controller, now: number): void {
   const s = c.core;
   const isIntent = isIntentDue(s);
+  // An intent waits alone: nothing may open while a record is waiting.
   const ok = flush(c, now);
   if (!isIntent) return;
-  // An intent that is not durable must not become durable later: the opening does not take place.
-  if (!ok) s.outCount = 0;
   intentStored(s, ok ? 1 : 0, now);
   c.board.drive(s.drive, s.leaseUntil, s.ending);
+}
+
+/** Whether to change journal files: at rest, with the supply there, and never beside other work. */
+function isTurning(c: Controller): boolean {
+  return isTurnDue(c.journal) && isAtRest(c.core) && c.core.outCount === 0;
+}
+
+function turnJournal(c: Controller, now: number): void {
+  if (turnFile(c.journal)) {
+    c.turnTries = 0;
+    return;
+  }
+  c.turnTries++;
+  if (c.turnTries < TURN_TRIES) return;
+  c.turnTries = 0;
+  c.turnAt = now + TURN_PAUSE_MS;
 }
 
 /** The core's half of a turn. */
@@ -172,6 +198,9 @@ export function coreTurn(c: Controller): void {
     c.linkAt = 0;
     write(c, now);
     did |= c.flashRetryAt > now ? Did.InVain : Did.Write;
+  } else if (now >= c.turnAt && isTurning(c)) {
+    c.wrote = 1;
+    turnJournal(c, now);
   }
   if (did && c.recorder.left > 0) keepTurn(c.recorder, s, did, now);
 }
@@ -198,6 +227,7 @@ export function turn(c: Controller): void {
 /** When the core next has something to do, monotonic ms; an input change may call it sooner. */
 export function coreWakeAt(c: Controller): number {
   if (isTakingDown(c.recorder)) return 0;
+  if (isTurning(c)) return Math.min(c.core.wakeAt, c.turnAt);
   return c.core.outCount > 0 ? Math.min(c.core.wakeAt, c.flashRetryAt) : c.core.wakeAt;
 }
 

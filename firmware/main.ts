@@ -2,7 +2,7 @@
 // interval: whatever stops it lets the relay drop out.
 import { type AdcWiring, setUpAdc } from './board/adc/chosen';
 import { type BoardConfig, fromHex, loadConfig } from './board/config';
-import { boardFlash, setUpFlash } from './board/flash';
+import { boardFlash, countJournal, setUpFlash } from './board/flash';
 import { boardNet, type NetWiring, netTurn, setUpNet } from './board/net/chosen';
 import { drive, pulse, setUpRelay } from './board/relay';
 import { readInputs, readLamps, setUpSenses, showRed } from './board/senses';
@@ -35,6 +35,7 @@ import type { BoardPort } from './ports';
 const FAILURES_MAX = 3;
 
 let controller: Controller;
+let nonce = 0;
 let failures = 0;
 let broken = false;
 
@@ -83,6 +84,11 @@ function isQuiet(): boolean {
   return mayStandStill(controller);
 }
 
+/** Some boards' random numbers are the same after every start, so a new journal's name needs more than them. */
+function entropy(): number {
+  return boardEntropy() ^ nonce ^ (countJournal() << 20);
+}
+
 function boardOf(): BoardPort {
   return {
     now: boardNow,
@@ -92,7 +98,7 @@ function boardOf(): BoardPort {
     drive: drive,
     red: showRed,
     sha256: boardSha256,
-    entropy: boardEntropy,
+    entropy: entropy,
     bootCause: boardBootCause,
     flash: boardFlash,
     net: boardNet,
@@ -105,7 +111,8 @@ function run(config: BoardConfig): void {
   setUpHash();
   setUpAdc(config.adc as AdcWiring);
   setUpSenses(config.pins);
-  setUpFlash(config.journalBytes);
+  nonce = config.nonce;
+  setUpFlash(config.journalBytes, config.storageAt);
   setUpNet(config.net as NetWiring, config.address, config.link.jitter, {
     opened: opened,
     data: received,

@@ -5,15 +5,17 @@ import type { Inputs } from './core/inputs';
 
 /** Fixed-size append-only files. Bytes never written read as \xff. */
 export interface FlashPort {
-  /** Bytes of a journal file; 0 when it does not exist. */
-  size(file: string): number;
-  /** Creates (or replaces) a file of `bytes` bytes that starts with `first`; false on failure. */
-  create(file: string, first: string, bytes: number): boolean;
+  /**
+   * Erases a further part of a journal file of `bytes` bytes: as much as a turn allows. True once all of it is
+   * blank.
+   */
+  erase(file: string, bytes: number): boolean;
   /**
    * Writes `head` and then `text` into erased space; false on failure. Two parts, to avoid a second copy of a
    * long text.
    */
   append(file: string, offset: number, head: string, text: string): boolean;
+  /** Fewer bytes than the file holds there, or none, when the flash cannot be read. */
   read(file: string, offset: number, length: number): string;
   /** A small text saved whole (settings, plan), replaced safely; `load` returns '' when absent or damaged. */
   save(name: string, text: string): boolean;

@@ -3,6 +3,8 @@
 import type { FlashPort } from '../firmware/ports';
 import { isIn, type Span } from './plant/spans';
 
+const BLANK = '\xff';
+
 /** Thrown where the power fails during a write. */
 export class PowerCut extends Error {}
 
@@ -33,15 +35,10 @@ export class SimulatedFlash implements FlashPort {
 
   constructor(private readonly clock: { now: number } = { now: 0 }) {}
 
-  size(file: string): number {
-    return this.files.get(file)?.length ?? 0;
-  }
-
-  create(file: string, first: string, bytes: number): boolean {
+  erase(file: string, bytes: number): boolean {
     if (this.refuses()) return false;
-    if (this.isLying()) return true;
-    this.files.set(file, Buffer.alloc(bytes, 0xff));
-    return this.append(file, 0, '', first);
+    if (!this.isLying()) this.files.set(file, Buffer.alloc(bytes, 0xff));
+    return true;
   }
 
   append(file: string, offset: number, head: string, rest: string): boolean {
@@ -59,7 +56,10 @@ export class SimulatedFlash implements FlashPort {
 
   read(file: string, offset: number, length: number): string {
     const data = this.files.get(file);
-    return data ? data.toString('latin1', offset, Math.min(offset + length, data.length)) : '';
+    // Files are there from the first day on, blank.
+    return data
+      ? data.toString('latin1', offset, Math.min(offset + length, data.length))
+      : BLANK.repeat(length);
   }
 
   save(name: string, text: string): boolean {

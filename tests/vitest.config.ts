@@ -14,6 +14,7 @@ const SYSTEM = [
   'tests/docs/references.test.ts',
   'tests/engine/bundle.test.ts',
   'tests/engine/quick/*.test.ts',
+  'tests/engine/storage.test.ts',
   'tests/firmware/board/**/*.test.ts',
   'tests/firmware/build/*.test.ts',
   'tests/firmware/link/mqttBrokers.test.ts',

@@ -19,6 +19,8 @@ export interface Board<AdcWiring = { driver: string }> {
   flash: {
     /** Bytes of the interpreter's storage, which holds program, configuration, settings, plan and journal. */
     storageBytes: number;
+    /** Address where it begins. */
+    storageAt: number;
     /** Bytes erased at once; compaction copies this many into memory. */
     pageBytes: number;
     /** Bytes of each of the two journal files. */

@@ -44,6 +44,10 @@ export interface BoardConfig {
   /** Hex of the secret shared with the host. */
   secret: string;
   journalBytes: number;
+  /** Address of the interpreter's storage; 0: unknown, and no page is erased. */
+  storageAt: number;
+  /** Drawn at commissioning, 32 bits: the names of this board's journals differ from those before. */
+  nonce: number;
   /** Address of the register that holds the last reset cause, 0 if unknown. */
   resetRegister: number;
   pins: Wiring;

@@ -112,6 +112,12 @@ interface SpiConstructor {
 declare const SPI: SpiConstructor;
 
 declare function require(module: 'Storage'): Storage;
+/** By address, whatever stands there. */
+declare function require(module: 'Flash'): {
+  getPage(address: number): { addr: number; length: number } | undefined;
+  read(length: number, address: number): Uint8Array;
+  erasePage(address: number): void;
+};
 declare function require(module: 'crypto'): {
   /** For a list, the hash of all its parts in sequence. */
   SHA256(bytes: string | (string | Uint8Array)[]): ArrayBuffer;

@@ -1,103 +1,178 @@
-// The journal's files and the two saved texts on the interpreter's Storage. Its writes are not atomic and
-// replacing a file is not safe, so files are pre-allocated and appended to by offset, and a saved text is
-// written under its other name and checked before the old one is erased.
+// The journal's files and the two saved texts, in one file of the interpreter's Storage made when the board is
+// commissioned. A power cut while Storage writes a file's header can make the interpreter erase everything at
+// its next start, and making a file can set off a compaction. So from then on no header is ever written: bytes
+// go into that file by offset, which never makes a file, and whole pages of it are erased by address.
 import { crcHex, useOwnCrc } from '../journal/crc32';
 import type { FlashPort } from '../ports';
 
-const SAVED_HEAD = 12;
-/** Storage overhead per file, bytes. */
-const FILE_OVERHEAD = 64;
+/**
+ * First byte 'A': made by commissioning as the first file of all, so that it never moves and its parts begin
+ * on pages. 'U': made by this program, anywhere; its pages cannot be erased.
+ */
+const DATA_FILE = 'np.dat';
+/** Bytes of a file's header in Storage. */
+const HEADER = 32;
+/** In front of a saved text: 4 hex digits of count, 4 of length, 8 of CRC. */
+const SAVED_HEAD = 16;
+/** Longest saved text with its head: a packet that carries it is no longer. */
+const SAVED_BYTES = 4096;
 
 let journalBytes = 0;
+/** Bytes of a page, 0 while pages cannot be erased, and the address of the file's first byte. */
+let pageBytes = 0;
+let address = 0;
+/** Where the parts begin, above 0: a write to offset 0 would replace the whole file. */
+let base = HEADER;
+/** Bytes of each of the two places for a saved text. */
+let savedBytes = SAVED_BYTES;
+/** Next byte of a journal file to be erased. */
+let erased = 0;
+/** What `findSaved` found: offset, length and count of the newest text, and where the next may go. */
+let savedAt = 0;
+let savedLength = 0;
+let savedCount = 0;
+let savedEnd = 0;
 
-export function setUpFlash(bytes: number): void {
+function readData(offset: number, length: number): string {
+  const text = length > 0 ? require('Storage').read(DATA_FILE, offset, length) : '';
+  return text === undefined ? '' : text;
+}
+
+/** Never at offset 0, so it neither makes nor replaces a file. */
+function writeData(offset: number, text: string): boolean {
+  try {
+    return require('Storage').write(DATA_FILE, text, offset);
+  } catch (_error) {
+    return false;
+  }
+}
+
+/** Takes the pages into use if the file is the first in the storage that begins at `storageAt`. */
+function findPages(storageAt: number): void {
+  const flash = require('Flash');
+  const page = flash.getPage(storageAt);
+  if (page === undefined || E.toString(flash.read(DATA_FILE.length, storageAt + 4)) !== DATA_FILE) return;
+  pageBytes = page.length;
+  address = storageAt + HEADER;
+  base = pageBytes - HEADER;
+  savedBytes = Math.ceil(SAVED_BYTES / pageBytes) * pageBytes;
+}
+
+/**
+ * @param bytes of each journal file
+ * @param storageAt address of the interpreter's storage, 0 unknown
+ */
+export function setUpFlash(bytes: number, storageAt: number): void {
   journalBytes = bytes;
   // Use the interpreter's own where it has one: character by character, a long plan would outlast the
   // watchdog.
   const crc = E.CRC32;
   if (crc !== undefined && crc('123456789') === 0xcbf43926) useOwnCrc(crc);
-}
-
-function exists(file: string): boolean {
-  return require('Storage').read(file, 0, 1) !== undefined;
-}
-
-function size(file: string): number {
-  return exists(file) ? journalBytes : 0;
+  const storage = require('Storage');
+  const kind = readData(0, 1);
+  if (kind === 'A' && storageAt) findPages(storageAt);
+  if (kind !== '') return;
+  const size = base + 4 * savedBytes + 2 * bytes;
+  // Not where it would have to compact first.
+  if (storage.getFree() >= size + 2 * HEADER) storage.write(DATA_FILE, 'U', 0, size);
 }
 
 /**
- * The only place that compacts: with the supply healthy, when the journal switches files, about once a year.
+ * Marks that one more journal is begun; the marks outlive the journals.
+ * @returns how many were begun before
  */
-function create(file: string, first: string, bytes: number): boolean {
-  const storage = require('Storage');
-  try {
-    if (exists(file)) storage.erase(file);
-    if (storage.getFree() < bytes + FILE_OVERHEAD) storage.compact();
-    return storage.write(file, first, 0, bytes);
-  } catch (_error) {
-    return false;
-  }
+export function countJournal(): number {
+  let count = 0;
+  while (readData(1 + count, 1) < '\xff' && count < base - 2) count++;
+  writeData(1 + count, '0');
+  return count;
+}
+
+function partOf(file: string): number {
+  if (file === 'np.set') return base;
+  if (file === 'np.plan') return base + 2 * savedBytes;
+  return base + 4 * savedBytes + (file === 'np.j1' ? journalBytes : 0);
+}
+
+function erase(file: string, bytes: number): boolean {
+  const at = partOf(file);
+  if (pageBytes === 0 || bytes % pageBytes > 0) return readData(at, 4) === '\xff\xff\xff\xff';
+  require('Flash').erasePage(address + at + erased);
+  erased += pageBytes;
+  if (erased < bytes) return false;
+  erased = 0;
+  return true;
 }
 
 function append(file: string, offset: number, head: string, text: string): boolean {
-  const storage = require('Storage');
-  try {
-    return storage.write(file, head, offset) && storage.write(file, text, offset + head.length);
-  } catch (_error) {
-    return false;
-  }
+  const at = partOf(file) + offset;
+  if (offset + head.length + text.length > journalBytes || !writeData(at, head)) return false;
+  return text === '' || writeData(at + head.length, text);
 }
 
 function read(file: string, offset: number, length: number): string {
-  const text = require('Storage').read(file, offset, length);
-  return text === undefined ? '' : text;
+  const left = journalBytes - offset;
+  return readData(partOf(file) + offset, length < left ? length : left);
 }
 
-/** A saved text without its header. It stays in flash and takes no memory. */
-function rest(name: string): string {
-  const text = require('Storage').read(name, SAVED_HEAD);
-  return text === undefined ? '' : text;
-}
-
-/** Number of a saved text, or 0 when it is absent or damaged: 4 hex digits of count, 8 of CRC, the text. */
-function savedCount(name: string): number {
-  const head = read(name, 0, SAVED_HEAD);
-  const text = head.length === SAVED_HEAD ? rest(name) : '';
-  return text !== '' && crcHex(text) === head.substring(4) ? parseInt(head.substring(0, 4), 16) : 0;
-}
-
-function newestSaved(name: string): string {
-  return savedCount(name + '.a') >= savedCount(name + '.b') ? name + '.a' : name + '.b';
-}
-
-function save(name: string, text: string): boolean {
-  const storage = require('Storage');
-  const old = newestSaved(name);
-  const next = old === name + '.a' ? name + '.b' : name + '.a';
-  const count = savedCount(old) + 1;
-  try {
-    storage.erase(next);
-    // In two parts, to avoid a second copy of a long text.
-    const head = ('000' + count.toString(16)).slice(-4) + crcHex(text);
-    if (!storage.write(next, head, 0, SAVED_HEAD + text.length)) return false;
-    if (!storage.write(next, text, SAVED_HEAD)) return false;
-    if (savedCount(next) !== count) return false;
-    storage.erase(old);
-    return true;
-  } catch (_error) {
-    return false;
+/** Texts stand one behind the other in each of the two places. */
+function findSaved(name: string): void {
+  savedCount = 0;
+  savedEnd = 0;
+  for (let place = 0; place < 2; place++) {
+    const end = partOf(name) + (place + 1) * savedBytes;
+    let at = end - savedBytes;
+    while (at < end) {
+      const head = readData(at, SAVED_HEAD);
+      const count = parseInt(head.substring(0, 4), 16);
+      const length = parseInt(head.substring(4, 8), 16);
+      const next = at + SAVED_HEAD + length;
+      if (!(length > 0 && next <= end)) break;
+      if (count > savedCount && crcHex(readData(at + SAVED_HEAD, length)) === head.substring(8)) {
+        savedAt = at + SAVED_HEAD;
+        savedLength = length;
+        savedCount = count;
+        savedEnd = next;
+      }
+      at = next;
+    }
   }
 }
 
+function hex4(value: number): string {
+  return ('000' + value.toString(16)).slice(-4);
+}
+
+/** In two parts, to avoid a second copy of a long text. */
+function putSaved(at: number, count: number, text: string): boolean {
+  const head = hex4(count) + hex4(text.length) + crcHex(text);
+  if (!writeData(at, head) || !writeData(at + SAVED_HEAD, text)) return false;
+  return readData(at, SAVED_HEAD) === head && readData(at + SAVED_HEAD, text.length) === text;
+}
+
+/** Behind the newest text, or where that finds no room, in the other place, once erased. */
+function save(name: string, text: string): boolean {
+  const bytes = SAVED_HEAD + text.length;
+  const second = partOf(name) + savedBytes;
+  findSaved(name);
+  const end = savedAt < second ? second : second + savedBytes;
+  const count = savedCount + 1;
+  if (bytes > savedBytes) return false;
+  if (savedCount > 0 && savedEnd + bytes <= end && putSaved(savedEnd, count, text)) return true;
+  const other = savedCount > 0 && savedAt < second ? second : second - savedBytes;
+  for (let page = 0; page < savedBytes && pageBytes > 0; page += pageBytes)
+    require('Flash').erasePage(address + other + page);
+  return putSaved(other, count, text);
+}
+
+/** It stays in flash and takes no memory. */
 function load(name: string): string {
-  const newest = newestSaved(name);
-  return savedCount(newest) === 0 ? '' : rest(newest);
+  findSaved(name);
+  return savedCount === 0 ? '' : readData(savedAt, savedLength);
 }
 
 export const boardFlash: FlashPort = {
-  size: size,
-  create: create,
+  erase: erase,
   append: append,
   read: read,
   save: save,

@@ -1,6 +1,6 @@
 // Whether a program fits on a board: plain arithmetic on the board's data. Storage follows src/jsflash.c of
 // the interpreter, 2v29; memory follows docs/engine.md.
-import { Limit } from '../contract/limits';
+import type { Board } from '../board/board';
 import type { NamedBoard } from './boards';
 
 /** Most memory cells in use per kB of minified program run from flash, measured on 13-byte cells. */
@@ -17,10 +17,9 @@ const TWO_YEARS_BYTES = 180_000;
 const FILE_BYTES = 64;
 /** Longest configuration, `np.cfg`. */
 const CONFIG_BYTES = 1024;
-/** Count and checksum in front of a saved text (firmware/board/flash.ts). */
-const SAVED_HEAD_BYTES = 12;
-/** Stack that the interpreter keeps free when it compacts its storage (jsfBankCompact). */
-const COMPACTION_STACK_BYTES = 256;
+/** Header of a file in storage; and the longest saved text (firmware/board/flash.ts). */
+const HEADER_BYTES = 32;
+const SAVED_BYTES = 4096;
 
 export interface Fit {
   /** Bytes needed of the board's storage. */
@@ -36,26 +35,19 @@ export function estimatedCells(minifiedBytes: number): number {
   return Math.ceil((minifiedBytes * CELLS_PER_KB) / 1000);
 }
 
-/** Bytes of all files together: old and new settings or plan exist side by side while they are replaced. */
-function storageNeeded(board: NamedBoard, programBytes: number): number {
-  const saved = Limit.PacketBytes + SAVED_HEAD_BYTES;
-  const files = [
-    programBytes,
-    CONFIG_BYTES,
-    ...[board.flash.journalBytes, board.flash.journalBytes],
-    ...[saved, saved, saved, saved],
-  ];
-  return files.reduce((sum, bytes) => sum + bytes + FILE_BYTES, 0);
+/**
+ * Bytes of the file `np.dat` on a board, made when it is commissioned: what is left of its first page, then two
+ * places each for settings and plan, and two journal files, all in whole pages.
+ */
+export function dataBytes({ flash }: Board): number {
+  const saved = Math.ceil(SAVED_BYTES / flash.pageBytes) * flash.pageBytes;
+  return flash.pageBytes - HEADER_BYTES + 4 * saved + 2 * flash.journalBytes;
 }
 
-/**
- * Variables that compaction takes: it copies a page, or all files if that is less, onto the stack; if the
- * stack has no room, or its size is unknown, into contiguous variables.
- */
-function compactionVariables(board: NamedBoard, filesBytes: number): number {
-  const { flash, stackBytes, variables } = board;
-  const buffer = Math.min(filesBytes, flash.pageBytes + FILE_BYTES);
-  return buffer + COMPACTION_STACK_BYTES < (stackBytes ?? 0) ? 0 : Math.ceil(buffer / variables.bytes) + 1;
+/** Bytes of all files together; when a program or configuration is replaced, its old one is still there. */
+function storageNeeded(board: NamedBoard, programBytes: number): number {
+  const files = [dataBytes(board), programBytes, programBytes, CONFIG_BYTES, CONFIG_BYTES];
+  return files.reduce((sum, bytes) => sum + bytes + FILE_BYTES, 0);
 }
 
 function number(value: number): string {
@@ -71,15 +63,14 @@ function shortfall(needed: number, present: number, sentence: (missing: string) 
 export function fits(board: NamedBoard, programBytes: number): Fit {
   const { flash, variables } = board;
   const storageBytes = storageNeeded(board, programBytes);
-  const compaction = compactionVariables(board, storageBytes);
-  const cells = estimatedCells(programBytes) + INTERPRETER_CELLS + TRACE_CELLS + compaction;
+  const cells = estimatedCells(programBytes) + INTERPRETER_CELLS + TRACE_CELLS;
   const shortfalls = [
     ...shortfall(
       storageBytes,
       flash.storageBytes,
       (missing) =>
-        `Board "${board.name}" has ${number(flash.storageBytes)} bytes of storage, but program, configuration, ` +
-        `settings, plan and two journal files of ${number(flash.journalBytes)} take ${number(storageBytes)}: ` +
+        `Board "${board.name}" has ${number(flash.storageBytes)} bytes of storage, but program and configuration, ` +
+        `old and new, settings, plan and two journal files of ${number(flash.journalBytes)} take ${number(storageBytes)}: ` +
         `${missing} too few.`,
     ),
     ...shortfall(
@@ -94,8 +85,7 @@ export function fits(board: NamedBoard, programBytes: number): Fit {
       variables.count,
       (missing) =>
         `Board "${board.name}" has ${number(variables.count)} variables, but the program takes up to ` +
-        `${number(cells)}${compaction > 0 ? `, ${number(compaction)} of them to compact the storage` : ''}: ` +
-        `${missing} too few.`,
+        `${number(cells)}: ${missing} too few.`,
     ),
   ];
   return { storageBytes, variables: cells, shortfalls };

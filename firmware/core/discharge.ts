@@ -13,7 +13,14 @@ import {
   lookOnMains,
 } from './judgement';
 import { mayStillOpen, testSec } from './permission';
-import { eventRecord, intentRecord, orderRecord, queueRecord, resultRecord } from './records';
+import {
+  eventRecord,
+  intentRecord,
+  lostResultRecord,
+  orderRecord,
+  queueRecord,
+  resultRecord,
+} from './records';
 import { openWindowEnd, satisfied, spendSlot } from './schedule';
 import { hasSupply, isSupplied, isUnsupplied } from './senses';
 import { type Core, enter, Sense, Stage, wakeBy } from './state';
@@ -162,6 +169,8 @@ export function isIntentDue(s: Core): boolean {
 export function intentStored(s: Core, ok: number, now: number): void {
   if (!isIntentDue(s)) return;
   if (!ok) {
+    // Its text keeps its number and may yet be found in flash: it has its result all the same.
+    queueRecord(s, lostResultRecord(s, Reason.FlashFault, now));
     s.kind = TestKind.None;
     raiseFault(s, Reason.FlashFault, 0, now);
     return;

@@ -117,11 +117,11 @@ export function resultRecord(s: Core, restoreMs: number, now: number): string {
   return s.curveNext > 0 ? text + curveFields(s) : text;
 }
 
-/** The result of an opening that a reset cut short: void for every lamp, no evidence kept. */
-export function lostResultRecord(s: Core, now: number): string {
+/** The result of an opening that a reset cut short, or that never took place: void for every lamp, no evidence. */
+export function lostResultRecord(s: Core, why: Reason, now: number): string {
   let text = head(s, 'result', now) + testFields(s) + ',"settings":' + s.set.revision;
-  text += ',"started":0,"seconds":0,"end":' + Reason.Reset + ',"openMs":-1,"restoreMs":-1,"lamps":[';
+  text += ',"started":0,"seconds":0,"end":' + why + ',"openMs":-1,"restoreMs":-1,"lamps":[';
   for (let i = 0; i < s.set.lampCount; i++)
-    text += (i > 0 ? ',' : '') + '[' + Verdict.Void + ',' + Reason.Reset + ',0,0,0,0,0]';
+    text += (i > 0 ? ',' : '') + '[' + Verdict.Void + ',' + why + ',0,0,0,0,0]';
   return text + ']';
 }

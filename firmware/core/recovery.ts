@@ -106,6 +106,6 @@ export function closeLostOpening(s: Core, r: Recovery, now: number): void {
   s.testPlan = r.plan;
   s.test = r.test;
   s.kind = r.kind;
-  queueRecord(s, lostResultRecord(s, now));
+  queueRecord(s, lostResultRecord(s, Reason.Reset, now));
   s.kind = TestKind.None;
 }

@@ -36,6 +36,8 @@ export interface Journal {
   sendSeq: number;
   sendFile: number;
   sendOffset: number;
+  /** Reads that gave fewer bytes than the flash holds there. */
+  unread: number;
 }
 
 /** Called for every intact record found at start-up, oldest first. */
@@ -67,29 +69,36 @@ function entryHead(text: string): string {
 }
 
 /** First entry of a file: which journal, which generation, what came before. */
-function headerText(j: Journal): string {
+function headerText(j: Journal, generation: number): string {
   return (
     '{"format":1,"journal":"' +
-    (j.id + '","generation":' + j.generation) +
+    (j.id + '","generation":' + generation) +
     (',"before":' + j.last + ',"prev":"' + j.prev + '"}')
   );
 }
 
+/** A piece of a file; `unread` counts those that the flash did not give whole. */
+function readPiece(j: Journal, file: number, offset: number, length: number): string {
+  const text = j.flash.read(fileName(file), offset, length);
+  const left = j.fileBytes - offset;
+  if (text.length < (length < left ? length : left)) j.unread++;
+  return text;
+}
+
 /** Text of the intact entry at `offset`, or '' if there is none. */
 function readEntry(j: Journal, file: number, offset: number): string {
-  const head = j.flash.read(fileName(file), offset, HEAD_BYTES);
+  const head = readPiece(j, file, offset, HEAD_BYTES);
   if (head.length < HEAD_BYTES || head.substring(0, 2) !== MARK) return '';
   const length = parseInt(head.substring(2, 6), 16);
   if (!(length > 0 && length <= Limit.RecordBytes)) return '';
-  const text = j.flash.read(fileName(file), offset + HEAD_BYTES, length);
+  const text = readPiece(j, file, offset + HEAD_BYTES, length);
   return text.length === length && crcHex(text) === head.substring(6, 14) ? text : '';
 }
 
 /** Offset of the next marker at or after `offset`, or -1: skips a torn entry. */
 function nextMark(j: Journal, file: number, offset: number): number {
-  const size = j.flash.size(fileName(file));
-  while (offset < size) {
-    const chunk = j.flash.read(fileName(file), offset, 256);
+  while (offset < j.fileBytes) {
+    const chunk = readPiece(j, file, offset, 256);
     const at = chunk.indexOf(MARK);
     if (at >= 0) return offset + at;
     if (chunk.length < 256) return -1;
@@ -100,12 +109,11 @@ function nextMark(j: Journal, file: number, offset: number): number {
 
 /** End of the written part: the byte after the last one that is not erased. */
 function writtenEnd(j: Journal, file: number, offset: number): number {
-  const size = j.flash.size(fileName(file));
   let blank = String.fromCharCode(ERASED);
   while (blank.length < 256) blank += blank;
   let end = offset;
-  while (offset < size) {
-    const chunk = j.flash.read(fileName(file), offset, 256);
+  while (offset < j.fileBytes) {
+    const chunk = readPiece(j, file, offset, 256);
     // Compared as a whole first: single characters are slow on a board.
     if (chunk !== blank)
       for (let i = 0; i < chunk.length; i++) if (chunk.charCodeAt(i) !== ERASED) end = offset + i + 1;
@@ -121,9 +129,13 @@ function scanFile(j: Journal, file: number, visit: RecordVisitor): number {
   while (at >= 0) {
     const text = readEntry(j, file, at);
     if (text !== '') {
-      j.last = intField(text, 'seq', j.last);
-      j.prev = chainHash(j.key.sha256, text);
-      visit(text);
+      const hash = chainHash(j.key.sha256, text);
+      // Written twice, because the first time could not be read back: it is one record.
+      if (hash !== j.prev) {
+        j.last = intField(text, 'seq', j.last);
+        j.prev = hash;
+        visit(text);
+      }
       offset = at + HEAD_BYTES + text.length;
     }
     at = nextMark(j, file, text === '' ? at + 2 : offset);
@@ -131,12 +143,15 @@ function scanFile(j: Journal, file: number, visit: RecordVisitor): number {
   return writtenEnd(j, file, offset);
 }
 
+/** Erases a file, a part of it a call, and begins it once it is blank. */
 function openFile(j: Journal, file: number): boolean {
-  const header = headerText(j);
+  const header = headerText(j, j.generation + 1);
   const entry = entryHead(header) + header;
-  if (!j.flash.create(fileName(file), entry, j.fileBytes)) return false;
+  if (!j.flash.erase(fileName(file), j.fileBytes)) return false;
+  if (!j.flash.append(fileName(file), 0, entry, '')) return false;
   // A failed erase leaves the old header intact.
   if (readEntry(j, file, 0) !== header) return false;
+  j.generation++;
   j.file = file;
   j.offset = entry.length;
   return true;
@@ -157,30 +172,49 @@ function restoreFrom(j: Journal, older: number, visit: RecordVisitor): void {
   if (olderHeader !== '') scanFile(j, older, visit);
   j.olderLast = olderHeader !== '' ? j.last : 0;
   j.file = newer;
-  j.generation = generationOf(j, newer);
+  const header = readEntry(j, newer, 0);
+  j.generation = intField(header, 'generation', 0);
+  // Records that the older file no longer gives have their numbers all the same.
+  if (intField(header, 'before', 0) > j.last) {
+    j.last = intField(header, 'before', 0);
+    j.prev = textField(header, 'prev');
+  }
   j.offset = scanFile(j, newer, visit);
+}
+
+/** Sends on from the first record of a file. */
+function sendFrom(j: Journal, file: number): void {
+  const header = readEntry(j, file, 0);
+  j.sendFile = file;
+  j.sendOffset = HEAD_BYTES + header.length;
+  j.sendSeq = intField(header, 'before', 0) + 1;
 }
 
 /** Sends again from the oldest record kept; the log book knows which ones it has. */
 function rewind(j: Journal): void {
   const older = 1 - j.file;
   const hasOlder = j.olderLast > 0 || generationOf(j, older) > 0;
-  j.sendFile = hasOlder ? older : j.file;
-  const header = readEntry(j, j.sendFile, 0);
-  j.sendOffset = HEAD_BYTES + header.length;
-  j.sendSeq = intField(header, 'before', 0) + 1;
+  sendFrom(j, hasOlder ? older : j.file);
+}
+
+/** Erases and begins a journal that is not there yet. */
+function begin(j: Journal): boolean {
+  // One part of the file a call.
+  for (let tries = 0; tries < 256; tries++) if (openFile(j, 0)) return true;
+  return false;
 }
 
 /**
- * Opens the journal found in flash, or creates one named `freshId`.
- * @returns undefined when the flash can be neither read nor written.
+ * Opens the journal found in flash, or begins one named by `freshId`.
+ * @returns undefined when the flash can be neither read nor written: a journal that gave only a part of itself
+ * would give numbers twice.
  */
 export function mountJournal(
   flash: FlashPort,
   key: SigningKey,
   address: string,
   fileBytes: number,
-  freshId: string,
+  freshId: () => string,
   visit: RecordVisitor,
 ): Journal | undefined {
   const j: Journal = {
@@ -188,9 +222,9 @@ export function mountJournal(
     key: key,
     address: address,
     fileBytes: fileBytes,
-    id: freshId,
+    id: '',
     file: 0,
-    generation: 1,
+    generation: 0,
     offset: 0,
     last: 0,
     prev: NO_CHAIN,
@@ -199,11 +233,16 @@ export function mountJournal(
     sendSeq: 1,
     sendFile: 0,
     sendOffset: 0,
+    unread: 0,
   };
   const a = generationOf(j, 0);
   const b = generationOf(j, 1);
   if (a > 0 || b > 0) restoreFrom(j, a > b ? 1 : 0, visit);
-  else if (!openFile(j, 0)) return undefined;
+  if (j.unread > 0) return undefined;
+  if (j.generation === 0) {
+    j.id = freshId();
+    if (!begin(j)) return undefined;
+  }
   rewind(j);
   return j;
 }
@@ -214,25 +253,25 @@ function isOlderFree(j: Journal): boolean {
 
 /** Whether there is room for an intent, its result and a fault record. */
 export function hasRoom(j: Journal): boolean {
-  return isOlderFree(j) || j.fileBytes - j.offset >= Limit.JournalReserveBytes;
+  return j.fileBytes - j.offset >= Limit.JournalReserveBytes;
 }
 
-/** Erases the other file and switches to it; only when the log book has everything in it. */
-function turnFile(j: Journal): boolean {
+/** Whether it is time to change files: little room is left, and the log book has all that the other holds. */
+export function isTurnDue(j: Journal): boolean {
+  return !hasRoom(j) && isOlderFree(j);
+}
+
+/**
+ * Erases the other file, a part of it a call, and switches to it; only when the log book has everything in it.
+ * @returns whether it has switched
+ */
+export function turnFile(j: Journal): boolean {
   if (!isOlderFree(j)) return false;
-  const sending = j.sendFile === j.file;
   const full = j.file;
-  const next = 1 - full;
-  j.generation++;
-  if (!openFile(j, next)) return false;
+  // Whatever was sent from the file to be erased is in the log book; continue in the one just filled.
+  if (j.sendFile !== full) sendFrom(j, full);
+  if (!openFile(j, 1 - full)) return false;
   j.olderLast = j.last;
-  // Whatever was sent from the erased file is in the log book; continue in the one just filled.
-  if (!sending) {
-    j.sendFile = full;
-    const header = readEntry(j, full, 0);
-    j.sendOffset = HEAD_BYTES + header.length;
-    j.sendSeq = intField(header, 'before', 0) + 1;
-  }
   return true;
 }
 
@@ -280,16 +319,22 @@ function skipToNextFile(j: Journal): boolean {
 /** The next record to send, or '' when all are sent; `sentRecord` steps past it. */
 export function nextToSend(j: Journal): string {
   while (j.sendSeq <= j.last) {
+    const unread = j.unread;
     const at = nextMark(j, j.sendFile, j.sendOffset);
+    const text = at < 0 ? '' : readEntry(j, j.sendFile, at);
+    // What could not be read now may be read later.
+    if (j.unread !== unread) return '';
     if (at < 0) {
       if (!skipToNextFile(j)) return '';
     } else {
-      const text = readEntry(j, j.sendFile, at);
+      const seq = intField(text, 'seq', 0);
       if (text === '') j.sendOffset = at + 2;
+      // The second of two copies.
+      else if (seq < j.sendSeq) j.sendOffset = at + HEAD_BYTES + text.length;
       else {
         j.sendOffset = at;
-        j.sendSeq = intField(text, 'seq', j.sendSeq);
-        if (j.sendSeq > j.acked) return text;
+        j.sendSeq = seq;
+        if (seq > j.acked) return text;
         sentRecord(j, text);
       }
     }

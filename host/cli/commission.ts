@@ -3,7 +3,7 @@ import { mkdirSync, writeFileSync } from 'node:fs';
 import { isIPv4 } from 'node:net';
 import { join } from 'node:path';
 import { loadBoard, type NamedBoard } from '../../firmware/build/boards';
-import { fits } from '../../firmware/build/fits';
+import { dataBytes, fits } from '../../firmware/build/fits';
 import { configuration, configurationScript } from '../flash/configuration';
 import { firmwareFor } from '../flash/firmware';
 import { openKeys, secretFileOf } from '../keys';
@@ -63,7 +63,7 @@ export async function commissionCommand(o: CommissionOptions): Promise<number> {
   };
   const config = configuration(address, openKeys(secretFileOf(o.db)), board, place);
   const script = join(o.out, `${o.circuit}.cfg.js`);
-  writeFileSync(script, configurationScript(config), { mode: 0o600 });
+  writeFileSync(script, configurationScript(config, dataBytes(board)), { mode: 0o600 });
   const upload = `npx ${UPLOAD_TOOL} -p PORT --config MODULE_URL= --config BOARD_JSON_URL=`;
   process.stdout.write(
     [

@@ -1,4 +1,5 @@
 // The text of np.cfg for one controller: its id, its secret, its pins and its broker.
+import { randomBytes } from 'node:crypto';
 import type { Board } from '../../firmware/board/board';
 import type { BoardConfig } from '../../firmware/board/config';
 import { toHex } from '../../firmware/contract/signature';
@@ -30,6 +31,8 @@ export function configuration(
     address,
     secret: toHex(keys.secretOf(address)),
     journalBytes: board.flash.journalBytes,
+    storageAt: board.flash.storageAt,
+    nonce: randomBytes(4).readInt32LE(),
     resetRegister: board.resetRegister,
     pins: board.pins,
     adc: board.adc,
@@ -51,8 +54,20 @@ export function configuration(
   };
 }
 
-/** Script for the board's console that writes the configuration into its flash. */
-export function configurationScript(config: BoardConfig): string {
+/**
+ * Script for the board's console. It writes the configuration into the board's flash, and on a board that has
+ * never been commissioned first erases everything to make the data file `np.dat` of `bytes` bytes: as the
+ * first file of all it never moves. Records already there are kept.
+ */
+export function configurationScript(config: BoardConfig, bytes: number): string {
   const text = JSON.stringify(JSON.stringify(config));
-  return `require("Storage").write("np.cfg", ${text});\nprint("np.cfg written for ${config.address}");\n`;
+  return [
+    'var s = require("Storage");',
+    `if (s.read("np.dat", 0, 1) !== "A" || s.read("np.dat").length !== ${bytes}) {`,
+    `  s.eraseAll(); s.write("np.dat", "A", 0, ${bytes});`,
+    '}',
+    `s.write("np.cfg", ${text});`,
+    `print("np.cfg written for ${config.address}");`,
+    '',
+  ].join('\n');
 }

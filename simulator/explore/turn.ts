@@ -63,8 +63,7 @@ export function drain(g: Ground, w: World): void {
     return;
   }
   if (!isIntent) return;
-  // An intent that is not durable must not become durable later.
-  core.outCount = 0;
+  // One that is not durable stays at the head, and is written once the flash takes it.
   g.s.intentStored(core, ok ? 1 : 0, w.now - w.bootAt);
   if (core.drive) checkDrive(w, 0, g.options);
   drain(g, w);

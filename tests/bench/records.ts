@@ -46,7 +46,7 @@ export function journalRates(): { journal: number; raw: number } {
     signingKey('secret', sha256),
     ADDRESS,
     FILE_BYTES,
-    '0a1b2c3d',
+    () => '0a1b2c3d',
     () => {},
   );
   if (!journal) throw new Error('The simulated flash takes no journal.');
@@ -58,7 +58,7 @@ export function journalRates(): { journal: number; raw: number } {
   let offset = FILE_BYTES;
   const raw = rate(() => {
     if (offset + entry.length > FILE_BYTES) {
-      flash.create('raw', '', FILE_BYTES);
+      flash.erase('raw', FILE_BYTES);
       offset = 0;
     }
     flash.append('raw', offset, '', entry);

@@ -20,7 +20,7 @@ const core = (e: Estate) => e.node.controller!.core;
 function mount(flash: SimulatedFlash, bytes: number): { journal: Journal; kept: string[] } {
   const kept: string[] = [];
   const visit = (text: string) => kept.push(text);
-  const journal = mountJournal(flash, KEY, 'estate/c1', bytes, 'aaaa0001', visit);
+  const journal = mountJournal(flash, KEY, 'estate/c1', bytes, () => 'aaaa0001', visit);
   if (!journal) throw new Error('The journal did not mount.');
   return { journal, kept };
 }

@@ -4,8 +4,9 @@ import { PowerCut, SimulatedFlash } from '../../simulator/flash';
 describe('simulated flash', () => {
   it('is erased when made, and each byte can be written once', () => {
     const flash = new SimulatedFlash();
-    expect(flash.size('a')).toBe(0);
-    expect(flash.create('a', 'head', 16)).toBe(true);
+    expect(flash.read('a', 0, 4)).toBe('\xff'.repeat(4));
+    expect(flash.erase('a', 16)).toBe(true);
+    expect(flash.append('a', 0, '', 'head')).toBe(true);
     expect(flash.read('a', 0, 16)).toBe(`head${'\xff'.repeat(12)}`);
     expect(flash.append('a', 4, 'ta', 'il')).toBe(true);
     expect(flash.append('a', 7, '', 'x')).toBe(false);
@@ -17,7 +18,7 @@ describe('simulated flash', () => {
 
   it('keeps the part that was written when the power goes in the middle', () => {
     const flash = new SimulatedFlash();
-    flash.create('a', '', 16);
+    flash.erase('a', 16);
     flash.bytesUntilCut = 3;
     expect(() => flash.append('a', 0, '', 'abcdef')).toThrow(PowerCut);
     expect(flash.read('a', 0, 6)).toBe('abc\xff\xff\xff');
@@ -26,10 +27,11 @@ describe('simulated flash', () => {
 
   it('writes nothing once it is worn, and still reads', () => {
     const flash = new SimulatedFlash();
-    flash.create('a', 'abc', 16);
+    flash.erase('a', 16);
+    flash.append('a', 0, '', 'abc');
     flash.save('s', 'text');
     flash.worn = true;
-    expect([flash.append('a', 3, '', 'd'), flash.create('b', '', 4), flash.save('s', 'x')]).toEqual([
+    expect([flash.append('a', 3, '', 'd'), flash.erase('b', 4), flash.save('s', 'x')]).toEqual([
       false,
       false,
       false,
@@ -40,7 +42,7 @@ describe('simulated flash', () => {
   it('tears the first write from the instant planted on, never all of it', () => {
     const clock = { now: 0 };
     const flash = new SimulatedFlash(clock);
-    flash.create('a', '', 16);
+    flash.erase('a', 16);
     flash.tornWrites.push({ at: 100, bytes: 99 });
     expect(flash.append('a', 0, '', 'ab')).toBe(true);
     clock.now = 100;
@@ -53,21 +55,21 @@ describe('simulated flash', () => {
   it('refuses writes for a time, or reports them as done and keeps none', () => {
     const clock = { now: 0 };
     const flash = new SimulatedFlash(clock);
-    flash.create('a', '', 16);
+    flash.erase('a', 16);
     flash.save('s', 'old');
     flash.refusals.push({ from: 10, to: 20 });
     flash.lies.push({ from: 30, to: 40 });
     clock.now = 10;
-    expect([flash.append('a', 0, '', 'x'), flash.create('b', '', 4), flash.save('s', 'y')]).toEqual([
+    expect([flash.append('a', 0, '', 'x'), flash.erase('b', 4), flash.save('s', 'y')]).toEqual([
       ...[false, false],
       false,
     ]);
     clock.now = 30;
-    expect([flash.append('a', 0, '', 'x'), flash.create('b', '', 4), flash.save('s', 'y')]).toEqual([
+    expect([flash.append('a', 0, '', 'x'), flash.erase('b', 4), flash.save('s', 'y')]).toEqual([
       ...[true, true],
       true,
     ]);
-    expect([flash.read('a', 0, 1), flash.size('b'), flash.load('s')]).toEqual(['\xff', 0, 'old']);
+    expect([flash.read('a', 0, 1), flash.load('s')]).toEqual(['\xff', 'old']);
     clock.now = 40;
     expect([flash.append('a', 0, '', 'x'), flash.read('a', 0, 1)]).toEqual([true, 'x']);
   });

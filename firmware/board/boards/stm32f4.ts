@@ -19,6 +19,7 @@ const board: Board<AdcWiring> = {
   flash: {
     // One sector of 64 kB: saved_code in boards/ESPRUINOWIFI.py of the interpreter, 2v29.
     storageBytes: 65536,
+    storageAt: 0x08010000,
     pageBytes: 65536,
     // Two years with 10 % to spare: docs/journal.md. They do not fit here.
     journalBytes: 196608,

@@ -1,145 +1,182 @@
-// The board's own flash file over a model of the interpreter's Storage as we found it to behave: replacing a
-// file erases and rewrites it, bytes once written cannot be written again, and the power may fail at any
-// byte.
-import Module from 'node:module';
-import { afterAll, beforeEach, expect, it } from 'vitest';
-import type { FlashPort } from '../../../firmware/ports';
+// The board's own flash file over a model of the interpreter's Storage, which tests/engine/storage.test.ts holds
+// against the real one. The power may fail at every word that is programmed and every page that is erased.
+import { beforeEach, describe, expect, it } from 'vitest';
 import { PowerCut } from '../../../simulator/flash';
+import { newRandom, nextUnit } from '../../../simulator/random';
+import { type BoardFlash, startBoardFlash } from '../../support/boardFlash';
+import { StorageModel } from '../../support/storage';
 
-const files = new Map<string, string>();
-/** Bytes and erasures left until the power fails. */
-let left = Number.POSITIVE_INFINITY;
-let spent = 0;
-/** What happens to bytes on their way into the cells: worn cells keep some of their old bits. */
-let wear: (text: string) => string = (text) => text;
+const AT = 0x320000;
+const PAGE_BYTES = 4096;
+const JOURNAL_BYTES = 8192;
+/** As `commission` makes it: the rest of a page, four places for saved texts, two journal files. */
+const DATA_BYTES = PAGE_BYTES - 32 + 4 * PAGE_BYTES + 2 * JOURNAL_BYTES;
 
-function spend(steps: number): number {
-  const done = Math.min(steps, left);
-  left -= done;
-  spent += done;
-  return done;
+let storage: StorageModel;
+let board: BoardFlash;
+
+function commissioned(seed = 1, bytes = 131_072): StorageModel {
+  const r = newRandom(seed);
+  const random = (): number => nextUnit(r);
+  const model = new StorageModel({ bytes, pageBytes: PAGE_BYTES, at: AT, random, unit: seed % 2 ? 256 : 4 });
+  model.write('np.dat', 'A', 0, DATA_BYTES);
+  model.write('np.cfg', '{"address":"site/c1"}');
+  model.write('.bootcde', 'x'.repeat(45_000));
+  return model;
 }
 
-function put(name: string, data: string, offset: number): void {
-  const old = files.get(name) ?? '';
-  const room = old.slice(offset, offset + data.length);
-  if (room.length < data.length) throw new Error('Too much data for file size');
-  if (/[^\xff]/.test(room)) throw new Error('File already written with different data');
-  const done = spend(data.length);
-  const kept = wear(data).slice(0, done);
-  files.set(name, old.slice(0, offset) + kept + old.slice(offset + done));
-  if (done < data.length) throw new PowerCut('power cut');
+/** The program starts on what is in flash. */
+function start(storageAt = AT): void {
+  storage.cutAt = Number.POSITIVE_INFINITY;
+  expect(storage.start(), 'the storage is broken').toBe(false);
+  board = startBoardFlash({ Storage: storage, Flash: storage.raw });
+  board.setUpFlash(JOURNAL_BYTES, storageAt);
 }
 
-const storage = {
-  read: (name: string, offset = 0, length?: number) =>
-    files.get(name)?.slice(offset, length === undefined ? undefined : offset + length),
-  write(name: string, data: string, offset = 0, size = data.length) {
-    if (offset === 0) {
-      if (spend(1) === 0) throw new PowerCut('power cut');
-      files.set(name, '\xff'.repeat(size));
-    }
-    put(name, data, offset);
-    return true;
-  },
-  erase(name: string) {
-    if (spend(1) === 0) throw new PowerCut('power cut');
-    files.delete(name);
-  },
-  getFree: () => 1_000_000,
-  compact: () => {},
-};
-
-/** The loader behind `require`, which knows no module of that name. */
-const loader = Module as unknown as { _load(name: string, ...rest: unknown[]): unknown };
-const load = loader._load;
-loader._load = (name, ...rest) => (name === 'Storage' ? storage : load(name, ...rest));
-const names = globalThis as unknown as { E: unknown };
-names.E = {};
-afterAll(() => {
-  loader._load = load;
-  names.E = undefined;
-});
-
-/** Loaded by a path the compiler does not follow: the interpreter's types clash with Node's. */
-const FILE = new URL('../../../firmware/board/flash.ts', import.meta.url).href;
-const { boardFlash, setUpFlash } = (await import(FILE)) as {
-  boardFlash: FlashPort;
-  setUpFlash(bytes: number): void;
-};
+/** Runs with the power failing at the given step from now on. @returns whether it failed */
+function cut(step: number, work: () => void): boolean {
+  storage.cutAt = storage.steps + step;
+  try {
+    work();
+  } catch (error) {
+    if (!(error instanceof PowerCut)) throw error;
+  }
+  return storage.steps > storage.cutAt;
+}
 
 beforeEach(() => {
-  files.clear();
-  left = Number.POSITIVE_INFINITY;
-  spent = 0;
-  wear = (text) => text;
-  setUpFlash(4096);
+  storage = commissioned();
+  start();
 });
 
 const OLD = `{"revision":1,"lamps":"${'0,200,0,10800;'.repeat(3)}"}`;
 const NEW = `{"revision":2,"lamps":"${'1,300,9,10800;'.repeat(4)}"}`;
+const LONG = `{"revision":3,"slots":"${'1,1,1768093200,1768111200;'.repeat(140)}"}`;
 
-/** Saves with the power failing after `steps`. @returns whether it failed. */
-function saveUntil(steps: number, text: string): boolean {
-  left = steps;
-  try {
-    boardFlash.save('np.set', text);
-    // The board file treats every failure as one of the flash; without power nothing more happens.
-    return left === 0;
-  } finally {
-    left = Number.POSITIVE_INFINITY;
-  }
-}
+describe('saved texts', () => {
+  it('are found again after a start, each under its name', () => {
+    expect([board.boardFlash.load('np.set'), board.boardFlash.load('np.plan')]).toEqual(['', '']);
+    expect([board.boardFlash.save('np.set', OLD), board.boardFlash.save('np.plan', LONG)]).toEqual([
+      true,
+      true,
+    ]);
+    start();
+    expect([board.boardFlash.load('np.set'), board.boardFlash.load('np.plan')]).toEqual([OLD, LONG]);
+  });
 
-it('a power cut at any byte of a save leaves the old or the new settings intact, and the next save works', () => {
-  boardFlash.save('np.set', OLD);
-  const from = spent;
-  boardFlash.save('np.set', NEW);
-  const steps = spent - from;
-  expect(steps).toBeGreaterThan(NEW.length);
-  const seen = new Set<string>();
-  for (let stop = 0; stop < steps; stop++) {
-    files.clear();
-    boardFlash.save('np.set', OLD);
-    expect(saveUntil(stop, NEW)).toBe(true);
-    const found = boardFlash.load('np.set');
-    expect([OLD, NEW]).toContain(found);
-    seen.add(found);
-    expect(boardFlash.save('np.set', NEW)).toBe(true);
-    expect(boardFlash.load('np.set')).toBe(NEW);
-    expect(boardFlash.save('np.set', OLD)).toBe(true);
-    expect(boardFlash.load('np.set')).toBe(OLD);
-  }
-  expect(seen).toEqual(new Set([OLD, NEW]));
+  it('are replaced a thousand times without a new file, a new header or a compaction', () => {
+    const chain = storage.image.subarray(0, 32).toString('latin1');
+    const free = storage.getFree();
+    for (let n = 0; n < 1000; n++) {
+      const text = n % 3 ? `${n}${OLD}` : `${n}${LONG}`;
+      expect(board.boardFlash.save(n % 2 ? 'np.set' : 'np.plan', text)).toBe(true);
+      expect(board.boardFlash.load(n % 2 ? 'np.set' : 'np.plan')).toBe(text);
+    }
+    expect([storage.list(), storage.getFree(), storage.compactions]).toEqual([
+      ['np.dat', 'np.cfg', '.bootcde'],
+      free,
+      0,
+    ]);
+    expect(storage.image.subarray(0, 32).toString('latin1')).toBe(chain);
+  });
+
+  it('survive a power cut at any step of a save: the old or the new text is there, and the next save works', () => {
+    for (const before of [[], [LONG], [LONG, LONG], [OLD, LONG]]) {
+      const seen = new Set<string>();
+      for (let step = 0, failed = true; failed; step++) {
+        storage = commissioned(step);
+        start();
+        for (const text of before) board.boardFlash.save('np.plan', text);
+        board.boardFlash.save('np.plan', OLD);
+        failed = cut(step, () => board.boardFlash.save('np.plan', NEW));
+        start();
+        const found = board.boardFlash.load('np.plan');
+        expect([OLD, NEW]).toContain(found);
+        seen.add(found);
+        expect(board.boardFlash.save('np.plan', LONG)).toBe(true);
+        expect(board.boardFlash.load('np.plan')).toBe(LONG);
+      }
+      expect(seen).toEqual(new Set([OLD, NEW]));
+    }
+  });
+
+  it('are refused by cells that keep their bits, and the old text stays', () => {
+    board.boardFlash.save('np.set', OLD);
+    const write = storage.write.bind(storage);
+    storage.write = (name, text, offset, size) =>
+      write(name, text.replace('revision', 'revisioo'), offset, size);
+    expect(board.boardFlash.save('np.set', NEW)).toBe(false);
+    expect(board.boardFlash.load('np.set')).toBe(OLD);
+    storage.write = write;
+    expect(board.boardFlash.save('np.set', NEW)).toBe(true);
+    expect(board.boardFlash.load('np.set')).toBe(NEW);
+  });
+
+  it('are refused when they are too long', () => {
+    expect(board.boardFlash.save('np.set', 'x'.repeat(PAGE_BYTES - 15))).toBe(false);
+    expect(board.boardFlash.save('np.set', 'x'.repeat(PAGE_BYTES - 16))).toBe(true);
+  });
 });
 
-it('a first save that is cut short leaves nothing that reads as settings', () => {
-  boardFlash.save('np.set', OLD);
-  const steps = spent;
-  for (let stop = 0; stop < steps - 1; stop++) {
-    files.clear();
-    saveUntil(stop, OLD);
-    expect(['', OLD]).toContain(boardFlash.load('np.set'));
-  }
-});
+describe('a journal file', () => {
+  it('is there from the first start on, and no byte of it is written twice or beyond its end', () => {
+    const { append, read } = board.boardFlash;
+    expect(read('np.j0', 0, 4)).toBe('\xff\xff\xff\xff');
+    expect(append('np.j0', 0, 'head', 'more')).toBe(true);
+    expect(append('np.j0', 6, 'x', 'x')).toBe(false);
+    expect(append('np.j0', JOURNAL_BYTES - 2, 'x', 'xx')).toBe(false);
+    expect(append('np.j1', 0, 'other', '')).toBe(true);
+    expect([read('np.j0', 0, 9), read('np.j1', 0, 5)]).toEqual(['headmore\xff', 'other']);
+    expect(read('np.j0', JOURNAL_BYTES - 3, 9)).toHaveLength(3);
+  });
 
-it('a save into worn cells that keep their bits is refused, and the old settings stay', () => {
-  boardFlash.save('np.set', OLD);
-  wear = (text) => text.replace('revision', 'revisioo');
-  expect(boardFlash.save('np.set', NEW)).toBe(false);
-  expect(boardFlash.load('np.set')).toBe(OLD);
-  wear = (text) => text;
-  expect(boardFlash.save('np.set', NEW)).toBe(true);
-  expect(boardFlash.load('np.set')).toBe(NEW);
-});
+  it('is erased a page a call, and nothing beside it', () => {
+    const { append, read, erase, save, load } = board.boardFlash;
+    save('np.plan', OLD);
+    append('np.j0', 0, 'zero', '');
+    append('np.j1', 0, 'one', '');
+    append('np.j0', PAGE_BYTES, 'second', '');
+    expect(erase('np.j0', JOURNAL_BYTES)).toBe(false);
+    expect([read('np.j0', 0, 4), read('np.j0', PAGE_BYTES, 6)]).toEqual(['\xff\xff\xff\xff', 'second']);
+    expect(erase('np.j0', JOURNAL_BYTES)).toBe(true);
+    expect(read('np.j0', PAGE_BYTES, 6)).toBe('\xff'.repeat(6));
+    expect([read('np.j1', 0, 3), load('np.plan'), storage.read('np.cfg')]).toEqual([
+      ...['one', OLD],
+      '{"address":"site/c1"}',
+    ]);
+  });
 
-it('a journal file is created whole at once, and no byte of it can be written twice', () => {
-  setUpFlash(64);
-  expect(boardFlash.size('np.j0')).toBe(0);
-  expect(boardFlash.create('np.j0', 'head', 64)).toBe(true);
-  expect(boardFlash.size('np.j0')).toBe(64);
-  expect(boardFlash.append('np.j0', 4, 'mo', 're')).toBe(true);
-  expect(boardFlash.append('np.j0', 6, 'x', 'x')).toBe(false);
-  expect(boardFlash.append('np.j0', 62, 'x', 'xx')).toBe(false);
-  expect(boardFlash.read('np.j0', 0, 9)).toBe('headmore\xff');
+  it('is not erased where the file of all was not made as the first, and settings still have two places', () => {
+    storage = new StorageModel({ bytes: 131_072, pageBytes: PAGE_BYTES, at: AT });
+    storage.write('.bootcde', 'x'.repeat(45_000));
+    start();
+    const { append, erase, save, load } = board.boardFlash;
+    expect(storage.list()).toEqual(['.bootcde', 'np.dat']);
+    expect(erase('np.j0', JOURNAL_BYTES)).toBe(true);
+    append('np.j0', 0, 'full', '');
+    expect(erase('np.j0', JOURNAL_BYTES)).toBe(false);
+    expect([save('np.set', OLD), load('np.set')]).toEqual([true, OLD]);
+  });
+
+  it('is not made where the interpreter would have to compact first', () => {
+    storage = new StorageModel({ bytes: 65_536, pageBytes: PAGE_BYTES, at: AT });
+    storage.write('.bootcde', 'x'.repeat(45_000));
+    storage.erase('.bootcde');
+    start();
+    expect([storage.list(), storage.compactions]).toEqual([[], 0]);
+    expect([board.boardFlash.erase('np.j0', JOURNAL_BYTES), board.boardFlash.read('np.j0', 0, 4)]).toEqual([
+      false,
+      '',
+    ]);
+  });
+
+  it('has a new count for every journal that is begun, also after the journals were erased', () => {
+    expect([board.countJournal(), board.countJournal()]).toEqual([0, 1]);
+    start();
+    for (let page = 1; page * PAGE_BYTES < DATA_BYTES; page++) storage.raw.erasePage(AT + page * PAGE_BYTES);
+    expect(board.countJournal()).toBe(2);
+    cut(0, () => board.countJournal());
+    start();
+    expect(board.countJournal()).toBeGreaterThanOrEqual(3);
+  });
 });

@@ -286,8 +286,8 @@ export class Bench implements World {
     const s = this.s;
     const isIntent = s.outCount > 0 && isIntentDue(s);
     for (const claim of brokenClaims(s, this.now)) this.broken.push(`${this.now} ${claim}`);
-    if (!isIntent || this.storable)
-      for (let i = 0; i < s.outCount; i++) this.records.push(JSON.parse(`{${s.out[i]}}`));
+    // An intent that cannot be written now is written later, as it is.
+    for (let i = 0; i < s.outCount; i++) this.records.push(JSON.parse(`{${s.out[i]}}`));
     s.outCount = 0;
     if (isIntent) intentStored(s, this.storable, this.now);
     if (s.dirty) this.dirtied++;

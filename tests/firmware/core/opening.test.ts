@@ -192,7 +192,12 @@ describe('what ends an opening early', () => {
     b.storable = 0;
     b.run(IN_WINDOW + 300_000);
     expect(b.drives).toEqual([]);
-    expect(b.kinds()).toEqual(['start', 'fault']);
+    expect(b.kinds()).toEqual(['start', 'intent', 'result', 'fault']);
+    const [result] = b.of('result');
+    expect([result.end, result.openMs, result.lamps.map((lamp) => lamp[0])]).toEqual([
+      ...[Reason.FlashFault, -1],
+      b.of('result')[0].lamps.map(() => Verdict.Void),
+    ]);
     expect([b.s.phase, b.s.reason]).toEqual([Phase.Fault, Reason.FlashFault]);
   });
 

@@ -7,6 +7,7 @@ import {
   acknowledge,
   appendRecord,
   hasRoom,
+  isTurnDue,
   type Journal,
   mountJournal,
   nextToSend,
@@ -120,18 +121,18 @@ describe('a journal', () => {
   });
 
   it('switches to the other file only when everything in that file is acknowledged', () => {
-    const { j } = mount(new SimulatedFlash());
+    const { j } = mount(new SimulatedFlash(), 16_384);
     let n = 0;
-    while (appendRecord(j, [body(++n)])) expect(n).toBeLessThan(100);
+    while (appendRecord(j, [body(++n)])) expect(n).toBeLessThan(200);
     const full = j.last;
-    expect(hasRoom(j)).toBe(false);
+    expect([hasRoom(j), isTurnDue(j)]).toEqual([false, false]);
     expect(sendAll(j)).toHaveLength(full);
     acknowledge(j, j.id, j.olderLast - 1);
     expect(appendRecord(j, [body(n)])).toBe(false);
     acknowledge(j, j.id, j.olderLast);
-    expect(hasRoom(j)).toBe(true);
+    expect([hasRoom(j), isTurnDue(j)]).toEqual([false, true]);
     expect(appendRecord(j, [body(n)])).toBe(true);
-    expect(j.last).toBe(full + 1);
+    expect([j.last, hasRoom(j), isTurnDue(j)]).toEqual([full + 1, true, false]);
   });
 
   it('loses nothing over many switches, with a log book that catches up now and then', () => {
@@ -164,7 +165,16 @@ describe('a journal', () => {
   it('does not mount on flash that can be neither read nor written', () => {
     const flash = new SimulatedFlash();
     flash.worn = true;
-    expect(mountJournal(flash, KEY, ADDRESS, SMALL, 'aaaa0001', () => {})).toBeUndefined();
+    expect(
+      mountJournal(
+        flash,
+        KEY,
+        ADDRESS,
+        SMALL,
+        () => 'aaaa0001',
+        () => {},
+      ),
+    ).toBeUndefined();
   });
 
   it('continues where it was when worn flash recovers, and finds everything again', () => {

@@ -16,7 +16,14 @@ export function mount(
   id = 'aaaa0001',
 ): { j: Journal; found: string[] } {
   const found: string[] = [];
-  const j = mountJournal(flash, KEY, ADDRESS, fileBytes, id, (text) => found.push(text));
+  const j = mountJournal(
+    flash,
+    KEY,
+    ADDRESS,
+    fileBytes,
+    () => id,
+    (text) => found.push(text),
+  );
   if (!j) throw new Error('The journal did not mount.');
   return { j, found };
 }

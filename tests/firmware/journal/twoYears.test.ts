@@ -84,7 +84,7 @@ function week(s: Core, events: string[], n: number): string[] {
 }
 
 function mount(flash: SimulatedFlash, bytes: number, visit: (text: string) => void = () => {}): Journal {
-  const j = mountJournal(flash, KEY, 'site-with-a-long-name/c1', bytes, 'aaaa0001', visit);
+  const j = mountJournal(flash, KEY, 'site-with-a-long-name/c1', bytes, () => 'aaaa0001', visit);
   if (!j) throw new Error('The journal did not mount.');
   return j;
 }

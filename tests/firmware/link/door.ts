@@ -19,7 +19,14 @@ export class Door {
 
   constructor(bench = new Bench().plan([]).run(IN_WINDOW)) {
     this.bench = bench;
-    const journal = mountJournal(this.flash, KEY, ADDRESS, 65_536, 'aaaa0001', () => {});
+    const journal = mountJournal(
+      this.flash,
+      KEY,
+      ADDRESS,
+      65_536,
+      () => 'aaaa0001',
+      () => {},
+    );
     if (!journal) throw new Error('The journal did not mount.');
     this.inbox = {
       core: bench.s,
