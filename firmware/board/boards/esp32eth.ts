@@ -22,6 +22,7 @@ const board: Board<AdcWiring> = {
   flash: {
     // 896 kB in pages of 4,096 bytes: saved_code in boards/ESP32.py of the interpreter, 2v29.
     storageBytes: 917504,
+    storageAt: 0x320000,
     pageBytes: 4096,
     // Two years with 10 % to spare: docs/journal.md.
     journalBytes: 196608,
