@@ -1,26 +1,38 @@
 // The whole controller: core, journal and link over the ports. The board's main file and the simulator call
 // exactly this. One turn of the loop: relay first, core, journal, then the link.
-import { Ending } from './contract/codes';
+import { Ending, SelfTest } from './contract/codes';
 import { Limit } from './contract/limits';
 import { signingKey, toHex } from './contract/signature';
+import { chipSet, compareChip, startFromChip } from './core/chip';
+import { utcAt } from './core/clock';
 import { intentStored, isIntentDue } from './core/discharge';
 import { isQuiet } from './core/quiet';
 import { closeLostOpening, newRecovery, recoverRecord, resumeHold } from './core/recovery';
 import { hasNews } from './core/senses';
 import { type Core, isAtRest, isDischarging, newCore } from './core/state';
-import { start, step } from './core/step';
+import { start, step, takeSelfTest } from './core/step';
 import { appendRecord, hasRoom, isTurnDue, type Journal, mountJournal, turnFile } from './journal/journal';
 import { type Inbox, loadSaved } from './link/inbox';
 import { type Link, type LinkOptions, linkTurn, linkWakeAt, newLink } from './link/link';
 import { mqttClosed, mqttData, mqttOpened } from './link/mqtt';
 import type { BoardPort } from './ports';
-import { Did, isTakingDown, keepTurn, newRecorder, type Recorder, takeDown } from './trace/recorder';
+import {
+  Did,
+  isTakingDown,
+  keepTurn,
+  newRecorder,
+  noteMessage,
+  type Recorder,
+  takeDown,
+} from './trace/recorder';
 
 /** Wait before retrying a record that could not be written, ms. */
 const FLASH_RETRY_MS = 10000;
 /** So many parts of a journal file may be erased on end before it is given up for a while, ms. */
 const TURN_TRIES = 256;
 const TURN_PAUSE_MS = 3600000;
+/** Between two slices of the self-tests, ms. */
+const SLICE_MS = 60000;
 
 export interface Identity {
   /** `site/controller`. */
@@ -43,6 +55,8 @@ export interface Controller {
   /** When the change of journal files goes on, and how often it has been tried in a row. */
   turnAt: number;
   turnTries: number;
+  /** When the next slice of the self-tests is due. */
+  selfTestAt: number;
   /**
    * 1: this turn has written a record, entered a phase or judged lamps, which is enough work for one turn.
    */
@@ -114,6 +128,7 @@ export function newController(board: BoardPort, id: Identity): Controller {
   inbox.journal = journal;
   inbox.counter = recovery.counter;
   core.boot = recovery.boot + 1;
+  startFromChip(core, board.chipTime(), recovery.chipSetUtc, recovery.utc, now);
   closeLostOpening(core, recovery, now);
   resumeHold(core, recovery, now);
   core.reason = recovery.fault;
@@ -129,6 +144,7 @@ export function newController(board: BoardPort, id: Identity): Controller {
     flashRetryAt: 0,
     turnAt: 0,
     turnTries: 0,
+    selfTestAt: 0,
     wrote: 0,
     linkAt: 0,
   };
@@ -161,6 +177,34 @@ function turnJournal(c: Controller, now: number): void {
   if (c.turnTries < TURN_TRIES) return;
   c.turnTries = 0;
   c.turnAt = now + TURN_PAUSE_MS;
+}
+
+/** Clock chip against clock. */
+function chipTurn(c: Controller, now: number): void {
+  const s = c.core;
+  const utc = c.board.chipTime();
+  noteMessage(c.recorder, s, 'k' + (utc - utcAt(s, now)), now);
+  if (!compareChip(s, utc, now)) return;
+  const ok = c.board.setChipTime(utcAt(s, now));
+  noteMessage(c.recorder, s, 'q' + ok, now);
+  chipSet(s, ok, now);
+}
+
+/** One slice of the self-tests. */
+function selfTestTurn(c: Controller, now: number): void {
+  c.selfTestAt = now + SLICE_MS;
+  const found = c.board.selfTest(c.core.in, c.core.set.lampCount);
+  if (found === SelfTest.None) return;
+  noteMessage(c.recorder, c.core, 'x' + found, now);
+  takeSelfTest(c.core, found, now);
+}
+
+/** What may wait for a turn with no other work, at rest. */
+function restTurn(c: Controller, now: number): void {
+  const s = c.core;
+  if (!isAtRest(s) || s.outCount > 0) return;
+  if (s.chipAt > 0 && now >= s.chipAt) chipTurn(c, now);
+  else if (now >= c.selfTestAt && isQuiet(s, now)) selfTestTurn(c, now);
 }
 
 /** The core's half of a turn. */
@@ -202,7 +246,8 @@ export function coreTurn(c: Controller): void {
     c.wrote = 1;
     turnJournal(c, now);
   }
-  if (did && c.recorder.left > 0) keepTurn(c.recorder, s, did, now);
+  if (did === 0 && c.wrote === 0) restTurn(c, now);
+  else if (c.recorder.left > 0) keepTurn(c.recorder, s, did, now);
 }
 
 /** The link's half of a turn; an incoming order releases its relay here, and its record follows next turn. */
@@ -227,8 +272,10 @@ export function turn(c: Controller): void {
 /** When the core next has something to do, monotonic ms; an input change may call it sooner. */
 export function coreWakeAt(c: Controller): number {
   if (isTakingDown(c.recorder)) return 0;
-  if (isTurning(c)) return Math.min(c.core.wakeAt, c.turnAt);
-  return c.core.outCount > 0 ? Math.min(c.core.wakeAt, c.flashRetryAt) : c.core.wakeAt;
+  const s = c.core;
+  if (isTurning(c)) return Math.min(s.wakeAt, c.turnAt);
+  if (s.outCount > 0) return Math.min(s.wakeAt, c.flashRetryAt);
+  return s.chipAt > 0 && isAtRest(s) ? Math.min(s.wakeAt, s.chipAt) : s.wakeAt;
 }
 
 /** When the link next has something to do, on the link's clock. */

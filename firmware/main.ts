@@ -1,10 +1,12 @@
 // Wires core, board and link together and runs the loop. Control loop, watchdog and relay pulse share one
 // interval: whatever stops it lets the relay drop out.
 import { type AdcWiring, setUpAdc } from './board/adc/chosen';
+import { type ChipWiring, chipTime, setChipTime, setUpClockChip } from './board/clockChip/chosen';
 import { type BoardConfig, fromHex, loadConfig } from './board/config';
 import { boardFlash, countJournal, setUpFlash } from './board/flash';
 import { boardNet, type NetWiring, netTurn, setUpNet } from './board/net/chosen';
 import { drive, pulse, setUpRelay } from './board/relay';
+import { boardSelfTest, setUpSelfTest } from './board/selfTest';
 import { readInputs, readLamps, setUpSenses, showRed } from './board/senses';
 import {
   armWatchdog,
@@ -99,6 +101,9 @@ function boardOf(): BoardPort {
     red: showRed,
     sha256: boardSha256,
     entropy: entropy,
+    chipTime: chipTime,
+    setChipTime: setChipTime,
+    selfTest: boardSelfTest,
     bootCause: boardBootCause,
     flash: boardFlash,
     net: boardNet,
@@ -119,6 +124,8 @@ function run(config: BoardConfig): void {
     closed: closed,
     isQuiet: isQuiet,
   });
+  setUpClockChip(config.clockChip as ChipWiring | undefined);
+  setUpSelfTest(config.programSum || '');
   controller = newController(boardOf(), {
     address: config.address,
     secret: fromHex(config.secret),

@@ -1,6 +1,6 @@
 // What the controller needs from the outside world, and nothing more. A board provides it with pins and
 // flash, the simulator with models. Both call the same controller.
-import type { Ending } from './contract/codes';
+import type { Ending, SelfTest } from './contract/codes';
 import type { Inputs } from './core/inputs';
 
 /** Fixed-size append-only files. Bytes never written read as \xff. */
@@ -52,6 +52,12 @@ export interface BoardPort {
   sha256(bytes: string): string;
   /** 32 unpredictable bits. */
   entropy(): number;
+  /** UTC second of the battery-backed clock chip: 0 when it gives none to trust, -1 when none is fitted. */
+  chipTime(): number;
+  /** Sets the chip. @returns 1 when it reads back right */
+  setChipTime(utcSec: number): number;
+  /** One slice of the board's self-tests, a few ms; it may read the lamps. @returns what is wrong, else None */
+  selfTest(inputs: Inputs, lampCount: number): SelfTest;
   /** Cause of this boot if known, else 0. */
   bootCause(): number;
   flash: FlashPort;

@@ -1,12 +1,13 @@
 // Every fault that the simulator can plant, as plain data, and how one is planted into a simulated
 // controller. `at` and every other instant in simulated ms since the start; a fault lasts until `repairedAt`
 // (it broke and someone repaired it) or `to` (it passes by itself), or for good where neither is given.
-import type { Ending } from '../firmware/contract/codes';
+import { type Ending, SelfTest } from '../firmware/contract/codes';
 import type { SimulatedFlash } from './flash';
 import { type Impairments, newImpairments } from './impairments';
 import type { SimulatedNet } from './network';
 import type { BoardPlant } from './plant/board';
 import type { CircuitPlant } from './plant/circuit';
+import type { ClockChip } from './plant/clockChip';
 import { type Luminaire, plantLuminaireFault } from './plant/luminaire';
 import type { CrossTalk, LuminaireFault, OwnFault } from './plant/luminaireFaults';
 import { addSpan, type Span } from './plant/spans';
@@ -63,6 +64,19 @@ export type BoardFaultSpec =
   /** The host answers with a time that is wrong by this much, or not at all. */
   | (Passing & { kind: 'clock jump'; jumpMs: number })
   | (Passing & { kind: 'clock loss' })
+  /** The clock chip's cell runs empty: its time is lost, and it says so. */
+  | { kind: 'clock chip empty'; at: number }
+  /** Its time is suddenly wrong by this much, and it does not say so. */
+  | { kind: 'clock chip jumps'; at: number; jumpMs: number }
+  | (Broken & { kind: 'clock chip drift'; ppm: number })
+  /** It does not answer: chip, cable or bus is broken. */
+  | (Broken & { kind: 'clock chip silent' })
+  /** A bit of its bus is stuck, or it answers at random: nothing that is a time. */
+  | (Broken & { kind: 'clock chip rubbish' })
+  /** A byte of the program in flash, or a cell of memory, has changed. */
+  | (Broken & { kind: 'program damaged' })
+  | (Broken & { kind: 'memory damaged' })
+  | (Broken & { kind: 'converter broken' })
   /** The power fails during the first write from then on, after `bytes` of it. */
   | { kind: 'torn write'; at: number; bytes: number }
   | (Broken & { kind: 'worn flash' })
@@ -125,6 +139,14 @@ export const FAULT_KINDS: { [kind in FaultKind]: 'luminaire' | 'circuit' | 'boar
   'clock drift': 'board',
   'clock jump': 'board',
   'clock loss': 'board',
+  'clock chip empty': 'board',
+  'clock chip jumps': 'board',
+  'clock chip drift': 'board',
+  'clock chip silent': 'board',
+  'clock chip rubbish': 'board',
+  'program damaged': 'board',
+  'memory damaged': 'board',
+  'converter broken': 'board',
   'torn write': 'board',
   'worn flash': 'board',
   'lying write': 'board',
@@ -262,6 +284,16 @@ function plantIntoBoard(target: FaultTarget, fault: BoardFaultSpec): void {
     case 'clock loss':
       addSpan(board.silences, span);
       break;
+    case 'program damaged':
+      board.ailments.push({ ...span, test: SelfTest.Program });
+      break;
+    case 'memory damaged':
+      board.ailments.push({ ...span, test: SelfTest.Memory });
+      break;
+    case 'converter broken':
+      board.ailments.push({ ...span, test: SelfTest.Converter });
+      for (const l of target.plant.luminaires) plantLuminaireFault(l, { ...span, kind: 'sensor saturated' });
+      break;
     case 'torn write':
       flash.tornWrites.push({ at: fault.at, bytes: fault.bytes });
       flash.tornWrites.sort((a, b) => a.at - b.at);
@@ -271,7 +303,26 @@ function plantIntoBoard(target: FaultTarget, fault: BoardFaultSpec): void {
       break;
     case 'lying write':
       addSpan(flash.lies, span);
+      break;
+    default:
+      plantIntoClockChip(board.clockChip, fault, span);
   }
+}
+
+/** Nothing happens where none is fitted. */
+function plantIntoClockChip(chip: ClockChip | undefined, fault: BoardFaultSpec, span: Span): void {
+  if (!chip) return;
+  if (fault.kind === 'clock chip empty') insert(chip.losses, fault.at);
+  else if (fault.kind === 'clock chip jumps') {
+    chip.jumps.push({ at: fault.at, jumpMs: fault.jumpMs });
+    chip.jumps.sort((a, b) => a.at - b.at);
+  } else if (fault.kind === 'clock chip drift') chip.drifts.push({ ...span, ppm: fault.ppm });
+  else addSpan(fault.kind === 'clock chip silent' ? chip.silences : chip.rubbish, span);
+}
+
+function insert(instants: number[], at: number): void {
+  instants.push(at);
+  instants.sort((a, b) => a - b);
 }
 
 function addResets(board: BoardPlant, at: number, count: number, everyMs: number): void {

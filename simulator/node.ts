@@ -14,7 +14,7 @@ import {
   newController,
 } from '../firmware/controller';
 import type { Inputs } from '../firmware/core/inputs';
-import { type Core, isDischarging } from '../firmware/core/state';
+import { type Core, isAtRest, isDischarging } from '../firmware/core/state';
 import { useOwnCrc } from '../firmware/journal/crc32';
 import type { BoardPort } from '../firmware/ports';
 import { crc32, sha256 } from './digest';
@@ -24,12 +24,15 @@ import type { SimulatedNet, WireHandlers } from './network';
 import {
   type BoardChange,
   boardMs,
+  foundByItself,
+  isAiling,
   newBoardPlant,
   restartCounter,
   settleBoard,
   simulatedAt,
 } from './plant/board';
 import { type CircuitPlant, newCircuitPlant, readLampSensors } from './plant/circuit';
+import { newClockChip, readClockChip, setClockChip } from './plant/clockChip';
 import { DETECTOR_MS } from './plant/relay';
 import type { Span } from './plant/spans';
 import { passOverReadings } from './quiet';
@@ -91,6 +94,7 @@ export class SimulatedController {
     this.plant.outages = spec.outages.slice();
     this.plant.visits = spec.visits.slice();
     this.flash = new SimulatedFlash(clock);
+    if (spec.clockChip) this.boardPlant.clockChip = newClockChip(spec.clockChip.ppm);
     for (const fault of spec.faults) plantFault(this, fault);
     this.linkClock = () => this.boardNow();
   }
@@ -125,6 +129,7 @@ export class SimulatedController {
 
   private board(): BoardPort {
     const { plant, senses, clock } = this;
+    const chip = this.boardPlant.clockChip;
     return {
       now: () => this.boardNow(),
       linkNow: () => this.linkClock(),
@@ -139,6 +144,9 @@ export class SimulatedController {
       sha256,
       entropy: () => next32(this.random),
       bootCause: () => this.bootCause,
+      chipTime: () => (chip ? readClockChip(chip, clock.now) : -1),
+      setChipTime: (utcSec: number) => (chip ? setClockChip(chip, utcSec, clock.now) : 0),
+      selfTest: () => foundByItself(this.boardPlant, clock.now),
       flash: this.flash,
       net: {
         stops: this.net.stops,
@@ -314,6 +322,12 @@ export class SimulatedController {
 
   /** When core or link have something to do, board's ms. */
   private dueAt(c: Controller): number {
+    // Self-tests find nothing in a sound board, so they need no turn of their own.
+    const isWanted = isAtRest(c.core) && isAiling(this.boardPlant, this.clock.now);
+    return Math.min(isWanted ? c.selfTestAt : Number.POSITIVE_INFINITY, this.workAt(c));
+  }
+
+  private workAt(c: Controller): number {
     if (!this.fleet.isSparing)
       return this.linkSimulated ? Math.min(coreWakeAt(c), linkDueAt(c)) : coreWakeAt(c);
     const coreAt = restWakeAt(c, this.boardNow());

@@ -39,6 +39,8 @@ export interface ControllerSpec {
   secret: string;
   lamps: LuminaireSpec[];
   faults: FaultSpec[];
+  /** A battery-backed clock chip is fitted, with this drift. */
+  clockChip?: { ppm: number };
   visits: Span[];
   outages: Span[];
   /** Circuits whose recharge must never meet this one's. */

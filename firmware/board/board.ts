@@ -14,6 +14,8 @@ export interface Board<AdcWiring = { driver: string }> {
   pins: Wiring;
   /** Converter for the lamp currents: its driver is the file of that name in `adc/`. */
   adc: AdcWiring;
+  /** Pins of a battery-backed clock chip, where one can be fitted; its driver is in `clockChip/`. */
+  clockChip?: { driver: string; sda: string; scl: string };
   /** Address of the register whose top byte holds the reset cause, 0 if unknown. */
   resetRegister: number;
   flash: {

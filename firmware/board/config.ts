@@ -53,6 +53,10 @@ export interface BoardConfig {
   pins: Wiring;
   /** Wiring of the converter for the lamp currents, as its driver defines it. */
   adc: unknown;
+  /** Wiring of the clock chip; missing if not fitted. */
+  clockChip?: unknown;
+  /** Checksum of the program; missing if there is none to compare with. */
+  programSum?: string;
   /** Network, as its driver defines it. */
   net: unknown;
   link: LinkOptions;

@@ -25,6 +25,7 @@ declare function setInterval(callback: () => void, periodMs: number): number;
 declare function print(text: string): void;
 /** 32-bit word at a memory address. */
 declare function peek32(address: number): number;
+declare function poke32(address: number, value: number): void;
 
 declare const E: {
   /** Bytes as a string of characters 0-255. */
@@ -48,7 +49,7 @@ declare const E: {
 };
 
 declare const process: {
-  memory(collect?: boolean): { free: number; usage: number; total: number };
+  memory(collect?: boolean): { free: number; usage: number; total: number; stackEndAddress?: number };
   on(event: 'uncaughtException', callback: (error: unknown) => void): void;
   readonly env: { readonly BOARD: string; readonly VERSION: string; readonly SERIAL: string };
 };
@@ -110,6 +111,18 @@ interface SpiConstructor {
   find(pin: Pin): SpiPort | undefined;
 }
 declare const SPI: SpiConstructor;
+
+interface I2cPort {
+  setup(options: { sda: Pin; scl: Pin; bitrate: number }): void;
+  /** In software it never reports a chip that does not answer: it just reads as ones. */
+  readReg(address: number, register: number, count: number): Uint8Array;
+  writeTo(address: number, ...bytes: (number | Uint8Array)[]): void;
+}
+interface I2cConstructor {
+  /** A port in software, on any pins. A line held low throws, after up to 100,000 looks at every bit. */
+  new (): I2cPort;
+}
+declare const I2C: I2cConstructor;
 
 declare function require(module: 'Storage'): Storage;
 /** By address, whatever stands there. */

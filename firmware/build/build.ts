@@ -104,7 +104,7 @@ function mustPass(file: string, code: string, options: GateOptions): void {
 /**
  * Builds the firmware.
  * @param options.entry main file, `firmware/main.ts` by default.
- * @param options.drivers drivers of the program; by default the built-in converter and Wi-Fi.
+ * @param options.drivers drivers of the program; by default the built-in converter, Wi-Fi and no clock chip.
  * @param options.outDir folder for both bundles, `build/firmware` by default; created when missing.
  * @throws BuildError with one sentence when any step fails; the failed bundle stays on disk for inspection.
  */
@@ -143,7 +143,7 @@ function copyTo(folder: string, { bundle, minified }: FirmwareBuild): void {
 }
 
 function keyOf(drivers: Drivers): string {
-  return `${drivers.adc} ${drivers.net}`;
+  return `${drivers.adc} ${drivers.net} ${drivers.clockChip}`;
 }
 
 /**
@@ -163,6 +163,7 @@ export async function buildBoards(outDir = OUT): Promise<Map<string, FirmwareBui
   }
   const usual = built.get(keyOf(DEFAULT_DRIVERS));
   if (usual) copyTo(outDir, usual);
+  else built.set(keyOf(DEFAULT_DRIVERS), await buildFirmware({ outDir }));
   return built;
 }
 

@@ -9,20 +9,23 @@ import { BuildError } from './failure';
 export interface Drivers {
   adc: string;
   net: string;
+  clockChip: string;
 }
 
-export const DEFAULT_DRIVERS: Drivers = { adc: 'internal', net: 'wifi' };
+export const DEFAULT_DRIVERS: Drivers = { adc: 'internal', net: 'wifi', clockChip: 'none' };
 
 /** Port that a part's drivers implement, and the name of their wiring. */
 const PORTS: { [part in keyof Drivers]: { port: string; wiring: string } } = {
   adc: { port: 'AdcPort', wiring: 'AdcWiring' },
   net: { port: 'NetDriver', wiring: 'NetWiring' },
+  clockChip: { port: 'ClockChipPort', wiring: 'ChipWiring' },
 };
 const PARTS = Object.keys(PORTS) as (keyof Drivers)[];
 
 /** Drivers of the program for a board. */
 export function driversOf(board: NamedBoard): Drivers {
-  return { adc: board.adc.driver, net: board.network };
+  const clockChip = board.clockChip?.driver ?? DEFAULT_DRIVERS.clockChip;
+  return { adc: board.adc.driver, net: board.network, clockChip };
 }
 
 /** Files of the drivers in the firmware, and the interface of each that describes its wiring. */

@@ -75,6 +75,7 @@ export const enum Reason {
   SensorStuck = 61,
   ClockFault = 62,
   GuardSlow = 67,
+  SelfTest = 68,
   NotCommissioned = 70,
   ClockUntrusted = 71,
   NotOwnNight = 72,
@@ -121,6 +122,17 @@ export const enum Ending {
   /** By `enable`: it goes low, and the pulses continue. */
   Enable = 3,
   Count = 4,
+}
+
+/** What a self-test found wrong: the `arg` of a fault record with reason SelfTest. */
+export const enum SelfTest {
+  None = 0,
+  /** The program in flash does not match its checksum. */
+  Program = 1,
+  Memory = 2,
+  /** Every lamp sensor reads beyond its range at once. */
+  Converter = 3,
+  Stack = 4,
 }
 
 /** How far the civil clock can be trusted. */

@@ -102,8 +102,26 @@ export const enum Limit {
    * A contradiction unconfirmed for this long, ms, no longer blocks tests: they must not stop silently (I9).
    */
   ClockDoubtMs = 3600000,
+  /**
+   * Assumed worst drift of the clock chip, parts per million: temperature-compensated parts state 2 to 3.5 and
+   * some 5 for ageing (DS3231 data sheet, Maxim 19-5170, electrical characteristics; from memory), and the rest
+   * is margin.
+   */
+  ChipDriftPpm = 20,
+  /** Possible error of the chip just after it was set, s: up to 5 of the clock itself, and whole seconds. */
+  ChipErrorSec = 6,
+  /** The chip and the clock are compared this often, ms; after it was found wrong or dead, once a day. */
+  ChipCheckMs = 3600000,
+  /** The chip is set again after this long, s: bounds its error, and keeps the record of it in the journal. */
+  ChipSetSec = 2592000,
+  /** Time of a chip is believed between the year of this firmware, 2026, and the end of 2099, UTC s. */
+  ChipUtcMin = 1767225600,
+  ChipUtcMax = 4102444799,
   /** This many jumps in one direction within a day mean a rate error: no duration can be trusted (CP). */
   ClockJumps = 3,
+  /** Time without a clock after which it is recorded that no test is made, ms, first and again (CP). */
+  UntimedFirstMs = 86400000,
+  UntimedAgainMs = 604800000,
   /** A due test that may not start is checked again this often, ms. */
   AskAgainMs = 10000,
   /**
@@ -149,6 +167,8 @@ export const enum Limit {
    */
   TraceCharsMin = 6000,
   TraceCharsMax = 24000,
+  /** Bytes of the program that the self-test reads in one turn; its checksum chains them. */
+  ProgramSliceBytes = 512,
   /** Free journal space required before a relay may open, bytes: intent, result and a fault record. */
   JournalReserveBytes = 8192,
   /** First and last reason that put the tester in doubt, never a luminaire. */

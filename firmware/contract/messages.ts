@@ -208,13 +208,16 @@ export interface ResultRecord extends RecordBase {
   curves?: string[];
 }
 
+type ClockKind = 'clock' | 'chip';
+
 /** Fault, alarm, its clearing, outage, hold, overdue test: events a person should read. */
 export interface EventRecord extends RecordBase {
-  kind: 'fault' | 'cleared' | 'outage' | 'supply' | 'held' | 'reminder' | 'released' | 'overdue' | 'clock';
+  kind: 'fault' | 'cleared' | 'outage' | 'supply' | 'held' | 'reminder' | 'released' | 'overdue' | ClockKind;
   reason: Reason;
   /**
-   * Outage, hold: seconds. Unsteady supply: dips. Overdue: test number. Clock: seconds it was put forward,
-   * negative when it was put back.
+   * Outage, hold: seconds. Unsteady supply: dips. Overdue: test number. Fault by a self-test: which one
+   * (SelfTest). Clock: seconds it was put forward, negative when it was put back. Chip: seconds the clock chip
+   * was ahead, negative when it was behind, 0 when it does not answer (ClockFault) or was set (None).
    */
   arg: number;
   /** Overdue: revision of the plan. */

@@ -15,9 +15,9 @@ export function monotonicOf(s: Core, utcSec: number): number {
   return utcSec * 1000 - s.utcBase;
 }
 
-/** Possible error of the clock, s: 2 s at synchronisation, then the assumed drift. */
+/** Possible error of the clock, s: 2 s at synchronisation, or the clock chip's, then the assumed drift. */
 export function clockErrorSec(s: Core, now: number): number {
-  return 2 + Math.floor(((now - s.syncAt) * Limit.DriftPpm) / 1000000000);
+  return (s.chipErrorSec || 2) + Math.floor(((now - s.syncAt) * Limit.DriftPpm) / 1000000000);
 }
 
 /** Whether an answer contradicted the clock recently and this is not settled yet. */
@@ -27,7 +27,7 @@ function isDoubted(s: Core, now: number): boolean {
 
 export function clockTrust(s: Core, now: number): ClockTrust {
   if (!s.clockSet) return ClockTrust.NeverSet;
-  const isFresh = now - s.syncAt <= Limit.SyncFreshSec * 1000 && !isDoubted(s, now);
+  const isFresh = s.chipErrorSec === 0 && now - s.syncAt <= Limit.SyncFreshSec * 1000 && !isDoubted(s, now);
   return isFresh ? ClockTrust.Synchronised : ClockTrust.Coasting;
 }
 
@@ -70,17 +70,22 @@ function countJump(s: Core, direction: number, now: number): void {
 export function takeTime(s: Core, utcMs: number, upMs: number, now: number): number {
   const base = utcMs - upMs;
   const off = base - s.anchorBase;
-  const isNear = s.clockSet === 1 && Math.abs(off) <= honestMs(now - s.anchorAt);
+  const isNear = s.clockSet === 1 && Math.abs(off) <= honestMs(now - s.anchorAt) + s.chipErrorSec * 1000;
   if (s.clockSet && !isNear && !isConfirmed(s, base, now)) return 0;
   const hasJumped = s.clockSet === 1 && !isNear;
   s.clockSet = 1;
   s.utcBase = base;
   s.syncAt = now;
   s.doubtAt = 0;
-  if (isNear && now - s.anchorAt < Limit.ClockAnchorMs) return 0;
+  // What came from the chip is no anchor for the answers that follow.
+  const wasChip = s.chipErrorSec > 0;
+  s.chipErrorSec = 0;
+  if (isNear && !wasChip && now - s.anchorAt < Limit.ClockAnchorMs) return 0;
   s.anchorBase = base;
   s.anchorAt = now;
-  if (isNear) return 0;
+  if (isNear && !wasChip) return 0;
+  // Signed time after a time without: the chip gets it at once.
+  if (s.chipAt > 0) s.chipAt = now;
   // Every state message is answered with the time: only a real correction is worth reporting.
   s.dirty = 1;
   s.wakeAt = now;

@@ -37,10 +37,14 @@ export function eventRecord(s: Core, kind: string, reason: Reason, arg: number, 
   return head(s, kind, now) + ',"reason":' + reason + ',"arg":' + arg;
 }
 
-/** A test in the current plan whose last slot has passed; test 0 stands for the fallback schedule. */
+/**
+ * A test in the current plan whose last slot has passed; test 0 stands for the fallback schedule, or for every
+ * test while the clock is not set.
+ */
 export function overdueRecord(s: Core, test: number, now: number): string {
+  const reason = s.clockSet ? Reason.None : Reason.ClockUntrusted;
   // Includes the revision, so that after a restart a later plan is not blamed.
-  return eventRecord(s, 'overdue', Reason.None, test, now) + ',"plan":' + s.planRevision;
+  return eventRecord(s, 'overdue', reason, test, now) + ',"plan":' + s.planRevision;
 }
 
 /**

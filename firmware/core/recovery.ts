@@ -19,6 +19,10 @@ export interface Recovery {
   kind: TestKind;
   /** Tester fault that has not been cleared, else 0. */
   fault: Reason;
+  /** When the clock chip was last set, UTC s; 0: never, or it was found wrong since. */
+  chipSetUtc: number;
+  /** Time of the newest record that has one, UTC s. */
+  utc: number;
 }
 
 export function newRecovery(): Recovery {
@@ -31,6 +35,8 @@ export function newRecovery(): Recovery {
     test: 0,
     kind: TestKind.None,
     fault: Reason.None,
+    chipSetUtc: 0,
+    utc: 0,
   };
 }
 
@@ -77,8 +83,10 @@ function recoverOrder(r: Recovery, text: string): number {
 export function recoverRecord(s: Core, r: Recovery, text: string): void {
   r.boot = intField(text, 'boot', r.boot);
   const kind = textField(text, 'kind');
+  const utc = intField(text, 'utc', 0);
+  if (utc > 0) r.utc = utc;
   const calledOff = kind === 'order' ? recoverOrder(r, text) : 0;
-  if (calledOff) s.fallbackNight = nightOf(s, intField(text, 'utc', 0));
+  if (calledOff) s.fallbackNight = nightOf(s, utc);
   if (kind === 'result' || calledOff) recoverEnd(s, r, text);
   else if (kind === 'intent') {
     r.isOpen = 1;
@@ -89,6 +97,7 @@ export function recoverRecord(s: Core, r: Recovery, text: string): void {
     if (r.plan === 0 && r.test > 0) s.fallbackNight = r.test;
   } else if (kind === 'fault') r.fault = intField(text, 'reason', 0);
   else if (kind === 'cleared') r.fault = Reason.None;
+  else if (kind === 'chip') r.chipSetUtc = intField(text, 'reason', 0) === Reason.None ? utc : 0;
   else if (kind === 'overdue') recoverOverdue(s, text);
   else if (intField(text, 'reason', 0) !== Reason.OrderedHold) return;
   else if (kind === 'held') r.holdSec = intField(text, 'arg', 0);

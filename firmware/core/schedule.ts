@@ -127,13 +127,23 @@ export function isMissed(s: Core, slot: number, utcSec: number): boolean {
   );
 }
 
+/** Without a clock nobody can say which test is overdue, but that none is made is recorded again and again. */
+function tellUntimed(s: Core, now: number): void {
+  if (now < s.untimedAt || s.set.revision === 0) return;
+  s.untimedAt = now + Limit.UntimedAgainMs;
+  queueRecord(s, overdueRecord(s, 0, now));
+}
+
 /**
  * Reports every test whose last slot has passed without a result, once each; one per step, to keep `out`
  * short.
  */
 export function tellOverdue(s: Core, now: number): void {
   const utc = utcAt(s, now);
-  if (utc === 0) return;
+  if (utc === 0) {
+    tellUntimed(s, now);
+    return;
+  }
   for (let i = 0; i < s.slotCount; i++) {
     const test = s.slots[i * Column.Count];
     if (isMissed(s, i, utc) && !hasLaterSlot(s, test, utc)) {

@@ -1,6 +1,6 @@
 // Everything the controller knows while it runs. One long-lived object, changed in place: cells are scarce on
 // the board. Instants named ...At and t0 are monotonic ms; ...Utc are UTC seconds.
-import { Ending, Phase, Reason, TestKind } from '../contract/codes';
+import { Ending, Phase, Reason, SelfTest, TestKind } from '../contract/codes';
 import { Limit } from '../contract/limits';
 import { type Inputs, newInputs } from './inputs';
 import { newSettings, type Settings } from './settings';
@@ -75,6 +75,16 @@ export interface Core {
   jumpsAt: number;
   /** 1: the clock's rate is wrong. */
   clockFault: number;
+  /** The self-test that found a fault (SelfTest), 0 none. */
+  selfTest: SelfTest;
+  /** When the clock chip is next compared with the clock; 0: no chip is fitted. */
+  chipAt: number;
+  /** UTC second at which the chip was last set to signed time; 0: it is not to be trusted. */
+  chipSetUtc: number;
+  /** Error of the chip when the clock was started from it, s; 0: the clock has signed time. */
+  chipErrorSec: number;
+  /** When it is next recorded that the clock is not set. */
+  untimedAt: number;
 
   raw: Int8Array;
   level: Int8Array;
@@ -216,6 +226,11 @@ export function newCore(boot: number): Core {
     jumps: 0,
     jumpsAt: 0,
     clockFault: 0,
+    selfTest: SelfTest.None,
+    chipAt: 0,
+    chipSetUtc: 0,
+    chipErrorSec: 0,
+    untimedAt: Limit.UntimedFirstMs,
     raw: new Int8Array([-1, -1, -1]),
     level: new Int8Array([-1, -1, -1]),
     rawAt: new Float64Array(3),

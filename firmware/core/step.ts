@@ -1,7 +1,7 @@
 // The controller's single entry point: an event comes in, the state changes in place. The consequences are
 // read off the state: `drive` and `leaseUntil` (releasing first and unconditionally), `out` (records for the
 // journal), `dirty` (publish the state), `wakeAt` and `sampleAt` (when to come back, with what).
-import { Ending, OrderKind, Phase, Reason, TestKind } from '../contract/codes';
+import { Ending, OrderKind, Phase, Reason, SelfTest, TestKind } from '../contract/codes';
 import { Limit } from '../contract/limits';
 import { chargeStep } from './charge';
 import { takeTime, utcAt } from './clock';
@@ -86,6 +86,10 @@ function preempted(s: Core, now: number): boolean {
     raiseFault(s, Reason.ClockFault, 0, now);
     return true;
   }
+  if (s.selfTest) {
+    raiseFault(s, Reason.SelfTest, s.selfTest, now);
+    return true;
+  }
   if (s.in.key) {
     enterHeld(s, Reason.KeyHold, now);
     return true;
@@ -120,7 +124,7 @@ function tryDue(s: Core, due: Due, now: number): void {
     }
     s.waiting = against;
     wakeBy(s, now + Limit.AskAgainMs);
-  }
+  } else if (!s.clockSet && s.set.revision > 0) s.waiting = Reason.ClockUntrusted;
   if (s.waiting !== before) s.dirty = 1;
 }
 
@@ -278,6 +282,7 @@ export function takeOrder(s: Core, what: OrderKind, arg: number, now: number): R
     if (!hasSupply(s) || !isSupplied(s)) return Reason.SupplyLost;
     queueRecord(s, eventRecord(s, 'cleared', s.reason, 0, now));
     if (s.reason === Reason.ClockFault) s.clockFault = 0;
+    if (s.reason === Reason.SelfTest) s.selfTest = SelfTest.None;
     s.reason = Reason.None;
     enter(s, Phase.Recharging, now);
     s.wakeAt = now;
@@ -299,6 +304,12 @@ export function takeAnswer(s: Core, utcMs: number, upMs: number, now: number): n
   endOutsideWindow(s, now);
   queueRecord(s, eventRecord(s, 'clock', Reason.ClockFault, jumpSec, now));
   return jumpSec;
+}
+
+/** A self-test at rest found something: the next step makes it a tester fault. */
+export function takeSelfTest(s: Core, found: SelfTest, now: number): void {
+  s.selfTest = found;
+  s.wakeAt = now;
 }
 
 /** UTC second when full autonomy is expected; 0 when charged, or while no supply allows a forecast. */

@@ -7,7 +7,8 @@
 // slots; `=` the last record, the time, the count of slots, the senses, slots' states and the core's numbers,
 // in the order in which `newCore` has them. Then `<ms since the token before><what>`: `s` a step with its
 // input bits, `p` a part handed to the journal, `w` a record written, `f` a record that failed to write, `:`
-// and a reading of the lamps as differences; `o` an order, `r` a refusal, `a` an answer with the time.
+// and a reading of the lamps as differences; `o` an order, `r` a refusal, `a` an answer with the time; `k` how
+// far the clock chip is ahead, s, `q` whether it took the time it was set to, `x` what a self-test found.
 import { Phase, Reason } from '../contract/codes';
 import { DIGITS } from '../contract/curve';
 import { Limit } from '../contract/limits';
@@ -222,7 +223,7 @@ export function isTakingDown(r: Recorder): boolean {
   return r.left > 0 && (r.stage !== Stage.Events || r.did !== 0);
 }
 
-/** Something from the host is about to reach the core; `token` says what. */
+/** Something from the host, the clock chip or a self-test is about to reach the core; `token` says what. */
 export function noteMessage(r: Recorder, s: Core, token: string, now: number): void {
   if (r.left === 0 || r.stage !== Stage.Events) return;
   if (r.did) noteTurn(r, s);

@@ -26,6 +26,8 @@ export interface CommissionOptions {
   brokerPort: number;
   ssid?: string;
   wifiPassword?: string;
+  /** A clock chip is fitted. */
+  clockChip?: boolean;
   db: string;
   out: string;
 }
@@ -37,6 +39,8 @@ function check(o: CommissionOptions, board: NamedBoard): void {
     );
   if (!isIPv4(o.brokerAddress))
     throw new Error(`"${o.brokerAddress}" is not an IP address; give the broker as in 192.0.2.10.`);
+  if (o.clockChip && !board.clockChip)
+    throw new Error(`Board "${board.name}" has no pins for a clock chip; leave out --clock-chip.`);
   if (board.network === 'wifi' && !o.ssid)
     throw new Error('This board uses Wi-Fi; give the network with --ssid and --wifi-password.');
 }
@@ -61,7 +65,8 @@ export async function commissionCommand(o: CommissionOptions): Promise<number> {
     ...(o.ssid !== undefined && { ssid: o.ssid }),
     ...(o.wifiPassword !== undefined && { wifiPassword: o.wifiPassword }),
   };
-  const config = configuration(address, openKeys(secretFileOf(o.db)), board, place);
+  const keys = openKeys(secretFileOf(o.db));
+  const config = configuration(address, keys, board, place, program, o.clockChip === true);
   const script = join(o.out, `${o.circuit}.cfg.js`);
   writeFileSync(script, configurationScript(config, dataBytes(board)), { mode: 0o600 });
   const upload = `npx ${UPLOAD_TOOL} -p PORT --config MODULE_URL= --config BOARD_JSON_URL=`;

@@ -106,6 +106,7 @@ function addCommission(program: Command): void {
     .option('--broker-port <n>', 'port of the broker', whole('--broker-port', 1, 65535), MQTT_PORT)
     .option('--ssid <name>', 'Wi-Fi network')
     .option('--wifi-password <text>', 'Wi-Fi password')
+    .option('--clock-chip', 'a battery-backed clock chip is fitted (docs/wiring.md)', false)
     .option('--db <file>', 'log book file; the key is derived from the site secret beside it', DEFAULT_DB)
     .option('--out <folder>', 'folder to write to', 'commissioning')
     .action(async (circuit: string, file: string, o: Omit<CommissionOptions, 'site' | 'circuit'>) => {

@@ -2,8 +2,9 @@
 import { randomBytes } from 'node:crypto';
 import type { Board } from '../../firmware/board/board';
 import type { BoardConfig } from '../../firmware/board/config';
-import { toHex } from '../../firmware/contract/signature';
-import type { KeyRing } from '../keys';
+import { Limit } from '../../firmware/contract/limits';
+import { chainHash, toHex } from '../../firmware/contract/signature';
+import { type KeyRing, sha256 } from '../keys';
 
 export interface BrokerPlace {
   /** Numeric address: looking up a name would stop the controller's loop. */
@@ -20,12 +21,22 @@ function jitterOf(address: string): number {
   return Math.round((sum / 997) * 100) / 100;
 }
 
+/** Checksum of a program as the controller's self-test computes it, slice by slice. */
+export function programSum(program: string): string {
+  let sum = '';
+  for (let at = 0; at < program.length; at += Limit.ProgramSliceBytes)
+    sum = chainHash(sha256, sum + program.slice(at, at + Limit.ProgramSliceBytes));
+  return sum;
+}
+
 /** Configuration of the controller at `address` (site/circuit). */
 export function configuration(
   address: string,
   keys: KeyRing,
   board: Board,
   broker: BrokerPlace,
+  program: string,
+  isChipFitted: boolean,
 ): BoardConfig {
   return {
     address,
@@ -36,6 +47,8 @@ export function configuration(
     resetRegister: board.resetRegister,
     pins: board.pins,
     adc: board.adc,
+    ...(isChipFitted && { clockChip: board.clockChip }),
+    programSum: programSum(program),
     net: {
       kind: board.network,
       broker: broker.address,

@@ -122,7 +122,7 @@ export const recordSchema = z.discriminatedUnion('kind', [
   }),
   z.object({
     ...base,
-    kind: z.literal('clock'),
+    kind: z.enum(['clock', 'chip']),
     reason: code,
     arg: z.number().int().min(-4294967295).max(4294967295),
   }),

@@ -1,6 +1,6 @@
 // Names and sentences for every code, in an electrician's words. The log book, the page and the messages take
 // them from here, so that each thing has one name everywhere.
-import { Ending, OrderKind, Phase, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
+import { Ending, OrderKind, Phase, Reason, SelfTest, TestKind, Verdict } from '../../firmware/contract/codes';
 
 const PHASES: Record<Phase, string> = {
   [Phase.Starting]: 'starting',
@@ -49,6 +49,7 @@ const REASONS: Record<Reason, string> = {
   [Reason.SensorStuck]: 'The current sensor reading did not change by even 1 mA when the supply was cut.',
   [Reason.GuardSlow]: 'One of the guards that release the relay was too slow or did not release it.',
   [Reason.ClockFault]: "The controller's timing does not agree with the host's time.",
+  [Reason.SelfTest]: 'A self-test of the controller failed.',
   [Reason.NotCommissioned]: 'The controller has no settings yet.',
   [Reason.ClockUntrusted]: 'The controller is not sure of the time.',
   [Reason.NotOwnNight]: 'This night is reserved for a neighbouring circuit.',
@@ -137,6 +138,20 @@ export function phaseWord(phase: number): string {
 export function phaseName(phase: number): string {
   if (phase === Phase.Brief) return 'function test';
   return phase === Phase.Full ? 'duration test' : phaseWord(phase);
+}
+
+const SELF_TESTS: Record<SelfTest, string> = {
+  [SelfTest.None]: '',
+  [SelfTest.Program]:
+    'Its program has changed: load it again, and replace the controller if it happens again.',
+  [SelfTest.Memory]: 'Its memory does not keep what is written: replace the controller.',
+  [SelfTest.Converter]: 'Every current sensor reads beyond its range: check the converter and its wiring.',
+  [SelfTest.Stack]: 'Its program has used up its working memory: report it with the log book.',
+};
+
+/** What a failed self-test found; an unknown number gives ''. */
+export function selfTestSentence(test: number): string {
+  return SELF_TESTS[test as SelfTest] ?? '';
 }
 
 /** One plain sentence for a reason, '' for none. An unknown code gives its number. */

@@ -1,5 +1,7 @@
 // What happens to the controller's board from outside its program: power, resets, hangs, the rate of its
 // crystal, and the time it is given.
+import { SelfTest } from '../../firmware/contract/codes';
+import type { ClockChip } from './clockChip';
 import { edgeAfter, faultEdgeAfter, inForce, isIn, type Span } from './spans';
 
 const NEVER = Number.POSITIVE_INFINITY;
@@ -32,6 +34,14 @@ export interface BoardPlant {
   hostClock: HostClockFault[];
   /** Spans in which no time request is answered: sorted, disjoint. */
   silences: Span[];
+  clockChip?: ClockChip;
+  /** What the board's self-tests find, and from when until when. */
+  ailments: Ailment[];
+}
+
+/** A part of the board that its self-tests find broken. */
+export interface Ailment extends Span {
+  test: SelfTest;
 }
 
 export function newBoardPlant(): BoardPlant {
@@ -47,6 +57,7 @@ export function newBoardPlant(): BoardPlant {
     rate: 1,
     hostClock: [],
     silences: [],
+    ailments: [],
   };
 }
 
@@ -110,6 +121,16 @@ export function boardMs(b: BoardPlant, now: number): number {
 /** First simulated instant at which the board's counter reaches `ms`; infinite stays so. */
 export function simulatedAt(b: BoardPlant, ms: number): number {
   return b.rate === 1 ? b.since + ms - b.base : b.since + Math.ceil((ms - b.base) / b.rate - 1e-6);
+}
+
+/** Whether a self-test would find something now, or later. */
+export function isAiling(b: BoardPlant, now: number): boolean {
+  return b.ailments.some((one) => now < one.to);
+}
+
+/** As `BoardPort.selfTest`. */
+export function foundByItself(b: BoardPlant, now: number): SelfTest {
+  return inForce(b.ailments, now)?.test ?? SelfTest.None;
 }
 
 /** How wrong the host's time is for this board, ms; undefined when it does not answer. */

@@ -1,21 +1,30 @@
 // Runs the shipped controller again on the inputs in a trace, and compares its decisions with the records it
 // wrote at the time.
-import { type Phase, Reason } from '../../firmware/contract/codes';
+import { type Phase, Reason, SelfTest } from '../../firmware/contract/codes';
 import { intField } from '../../firmware/contract/fields';
 import { Limit } from '../../firmware/contract/limits';
 import { type Controller, coreTurn, newController } from '../../firmware/controller';
+import { chipSet, compareChip } from '../../firmware/core/chip';
 import { monotonicOf, utcAt } from '../../firmware/core/clock';
 import type { Inputs } from '../../firmware/core/inputs';
 import { orderRecord, queueRecord } from '../../firmware/core/records';
 import type { Core } from '../../firmware/core/state';
-import { takeAnswer } from '../../firmware/core/step';
+import { takeAnswer, takeSelfTest } from '../../firmware/core/step';
 import type { Journal } from '../../firmware/journal/journal';
 import { obey } from '../../firmware/link/inbox';
 import type { BoardPort } from '../../firmware/ports';
 import { Did, noteMessage, Stage, takeDown } from '../../firmware/trace/recorder';
 import { sha256 } from '../digest';
 import { SimulatedFlash } from '../flash';
-import { bodyOf, type Given, type Known, type Trace, type TurnGiven } from './trace';
+import {
+  bodyOf,
+  type Given,
+  type Known,
+  OWN_MARKS,
+  type OwnGiven,
+  type Trace,
+  type TurnGiven,
+} from './trace';
 
 /** A decision of the replayed core. */
 export interface Decision {
@@ -89,6 +98,8 @@ class Stand {
     return {
       ...{ now: () => this.now, linkNow: () => this.now, drive: () => {}, red: () => {}, sha256 },
       ...{ entropy: () => 0, bootCause: () => 0, flash: this.flash },
+      // What chip and self-tests gave is in the trace, as messages.
+      ...{ chipTime: () => -1, setChipTime: () => 0, selfTest: () => SelfTest.None },
       readInputs: (inputs: Inputs) => this.readInputs(inputs),
       readLamps: (inputs: Inputs) => inputs.lamp.set(this.given?.lamps ?? []),
       net: { stops: 0, isReady: () => true, open: () => {}, write: () => {}, close: () => {} },
@@ -156,6 +167,16 @@ class Stand {
     return core.out.slice(0, core.outCount);
   }
 
+  /** What clock chip or self-tests gave. */
+  private hearOwn(what: OwnGiven['what'], value: number): void {
+    const { core, recorder } = this.controller;
+    const { now } = this;
+    noteMessage(recorder, core, OWN_MARKS[what] + value, now);
+    if (what === 'chip') compareChip(core, utcAt(core, now) + value, now);
+    else if (what === 'chip set') chipSet(core, value, now);
+    else takeSelfTest(core, value, now);
+  }
+
   /** A message from the host. */
   hear(given: Exclude<Given, TurnGiven>): undefined {
     const { core, inbox, recorder } = this.controller;
@@ -164,6 +185,10 @@ class Stand {
       noteMessage(recorder, core, `a${given.off},${given.age}`, now);
       const up = now - given.age;
       takeAnswer(core, given.off + core.utcBase + up, up, now);
+      return;
+    }
+    if ('value' in given) {
+      this.hearOwn(given.what, given.value);
       return;
     }
     const { counter, do: what, arg, who } = given.record;

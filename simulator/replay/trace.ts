@@ -23,7 +23,17 @@ export type Given =
   | TurnGiven
   | { ms: number; what: 'order' | 'refusal'; record: OrderRecord }
   /** Answer with the time: how far it is from the clock, ms, and how old, ms. */
-  | { ms: number; what: 'answer'; off: number; age: number };
+  | { ms: number; what: 'answer'; off: number; age: number }
+  | OwnGiven;
+
+/** How far the clock chip was ahead, s; whether it took its time; what a self-test found. */
+export interface OwnGiven {
+  ms: number;
+  what: 'chip' | 'chip set' | 'self-test';
+  value: number;
+}
+
+export const OWN_MARKS: Record<OwnGiven['what'], string> = { chip: 'k', 'chip set': 'q', 'self-test': 'x' };
 
 /** What the core knew when the trace began: numbers in the order in which `newCore` has them. */
 export interface Known {
@@ -109,6 +119,7 @@ function readLamps(text: string, before: number[]): number[] {
 
 const TURN = /^(\d+)(?:s(\d+))?p?(w?)(f?)(?::([A-Za-z0-9_-]*))?$/;
 const MESSAGE = /^(\d+)(?:([or])|a(-?[\dm]+),(\d+))$/;
+const OWN = /^(\d+)([kqx])(-?\d+)$/;
 
 class Events {
   readonly given: Given[] = [];
@@ -123,11 +134,13 @@ class Events {
   read(token: string): void {
     const turn = TURN.exec(token);
     const message = turn ? null : MESSAGE.exec(token);
-    const found = turn ?? message;
+    const own = OWN.exec(token);
+    const found = turn ?? message ?? own;
     if (!found)
       throw new TraceError(`The trace holds "${token}", which is nothing that a controller takes down.`);
     this.ms += Number(found[1]);
     if (turn) this.readTurn(turn);
+    else if (own) this.readOwn(own);
     else this.readMessage(found);
   }
 
@@ -138,6 +151,12 @@ class Events {
       ...(bits !== undefined && { bits: Number(bits) }),
       ...(lamps !== undefined && { lamps: this.lamps }),
     });
+  }
+
+  private readOwn([, , mark, value]: RegExpExecArray): void {
+    const whats = Object.keys(OWN_MARKS) as OwnGiven['what'][];
+    const what = whats.find((one) => OWN_MARKS[one] === mark) as OwnGiven['what'];
+    this.given.push({ ms: this.ms, what, value: Number(value) });
   }
 
   private readMessage([, , what, off, age]: RegExpExecArray): void {

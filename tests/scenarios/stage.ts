@@ -2,7 +2,7 @@
 // lamps do what the script says. Time moves in turns of the board's loop; turns in which nothing is due are
 // left out.
 
-import { Ending, Phase } from '../../firmware/contract/codes';
+import { Ending, Phase, SelfTest } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
 import { signingKey, signObject } from '../../firmware/contract/signature';
 import type { DownKind } from '../../firmware/contract/topics';
@@ -142,6 +142,7 @@ export class Stage {
         for (let i = 0; i < count; i++) inputs.lamp[i] = this.reading(this.lamps[i]);
       },
       drive: (open, until, ending) => this.follow(open, until, ending),
+      ...{ chipTime: () => -1, setChipTime: () => 0, selfTest: () => SelfTest.None },
       red: () => {},
       sha256,
       entropy: () => 1,

@@ -52,6 +52,14 @@ const EXAMPLES: { [kind in FaultKind]: Extract<FaultSpec, { kind: kind }> } = {
   'clock drift': { kind: 'clock drift', at, repairedAt, ppm: 90 },
   'clock jump': { kind: 'clock jump', at, to: to + HOURS(24), jumpMs: 9000 },
   'clock loss': { kind: 'clock loss', at, to: to + HOURS(24) },
+  'clock chip empty': { kind: 'clock chip empty', at },
+  'clock chip jumps': { kind: 'clock chip jumps', at, jumpMs: HOURS(2) },
+  'clock chip drift': { kind: 'clock chip drift', at, repairedAt, ppm: 5000 },
+  'clock chip silent': { kind: 'clock chip silent', at, repairedAt },
+  'clock chip rubbish': { kind: 'clock chip rubbish', at, repairedAt },
+  'program damaged': { kind: 'program damaged', at, repairedAt },
+  'memory damaged': { kind: 'memory damaged', at, repairedAt },
+  'converter broken': { kind: 'converter broken', at, repairedAt },
   'torn write': { kind: 'torn write', at, bytes: 40 },
   'worn flash': { kind: 'worn flash', at, repairedAt },
   'lying write': { kind: 'lying write', at, repairedAt },
@@ -90,6 +98,7 @@ const SEEN: { [kind in FaultKind]?: [Reason, Verdict, Reason] } = {
   reset: [Reason.Reset, Verdict.Void, Reason.Reset],
   'burst of resets': [Reason.Reset, Verdict.Void, Reason.Reset],
   'program hangs': [Reason.Reset, Verdict.Void, Reason.Reset],
+  'converter broken': [Reason.SensorRange, Verdict.Void, Reason.SensorRange],
   'torn write': [Reason.Reset, Verdict.Void, Reason.Reset],
 };
 const PASSED = [Reason.Complete, Verdict.Pass, Reason.None];
@@ -103,7 +112,13 @@ interface Night {
 function night(faults: FaultSpec[], isSparing = false): Night {
   // A shared circuit, so that people matter.
   const settings = { shared: 1, emptySec: 60 };
-  const e = new Estate({ slots: FULL, noise: true, settings, isSparing, spec: { faults } });
+  const e = new Estate({
+    slots: FULL,
+    noise: true,
+    settings,
+    isSparing,
+    spec: { faults, clockChip: { ppm: 0 } },
+  });
   const { node, fleet } = e;
   const looks: string[] = [];
   let [moves, was] = [0, false];

@@ -14,6 +14,8 @@ const board: Board<AdcWiring> = {
   },
   // A pin of the first converter: the second cannot be used with Wi-Fi (boards/ESP32.py of the interpreter).
   adc: { driver: 'internal', select: ['D13', 'D18', 'D19', 'D23'], lamp: 'D36' },
+  // Pins that this kind of board mostly marks as its I2C bus: our choice.
+  clockChip: { driver: 'bcd', sda: 'D21', scl: 'D22' },
   // The interpreter gives no access to the reset cause on this chip.
   resetRegister: 0,
   flash: {

@@ -14,6 +14,8 @@ const board: Board<AdcWiring> = {
   },
   // The second SPI bus on its own pins: boards/ESP32.py of the interpreter. The select lines are our choice.
   adc: { driver: 'spi12', sck: 'D18', miso: 'D19', mosi: 'D23', cs: ['D5', 'D13'] },
+  // Pins that this kind of board mostly marks as its I2C bus: our choice.
+  clockChip: { driver: 'bcd', sda: 'D21', scl: 'D22' },
   // The interpreter gives no access to the reset cause on this chip.
   resetRegister: 0,
   flash: {

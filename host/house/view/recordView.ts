@@ -10,7 +10,15 @@ import type {
 } from '../../../firmware/contract/messages';
 import type { LogEntryView } from '../../api/views';
 import { lampResults, resultVerdict } from '../../records/result';
-import { guardName, kindName, kindWord, lengthWord, orderWords, reasonSentence } from '../../words/codes';
+import {
+  guardName,
+  kindName,
+  kindWord,
+  lengthWord,
+  orderWords,
+  reasonSentence,
+  selfTestSentence,
+} from '../../words/codes';
 
 type Mark = LogEntryView['mark'];
 
@@ -50,6 +58,18 @@ function resultText(r: ResultRecord, luminaires: string[]): string {
   return `${name}: ${passed === 1 ? 'the luminaire' : `all ${passed} luminaires`} passed.`;
 }
 
+function chipText(r: EventRecord): string {
+  if (r.reason === Reason.None) return 'The clock chip was set.';
+  if (r.arg === 0) return 'The clock chip does not answer, or cannot be set. Check its wiring and its cell.';
+  const way = r.arg < 0 ? 'behind' : 'ahead';
+  return `The clock chip was ${lengthWord(Math.abs(r.arg))} ${way} and was corrected. If this happens again, replace it.`;
+}
+
+/** Which part of the controller a self-test found at fault, as a sentence after the reason. */
+function selfTestPart(r: EventRecord): string {
+  return r.reason === Reason.SelfTest ? ` ${selfTestSentence(r.arg)}` : '';
+}
+
 function eventText(r: EventRecord): string {
   const reason = reasonSentence(r.reason);
   if (r.kind === 'outage') return 'Mains failure; the luminaires are on battery.';
@@ -61,7 +81,7 @@ function eventText(r: EventRecord): string {
   }
   if (r.kind === 'fault') {
     const which = r.reason === Reason.GuardSlow ? ` It was ${guardName(r.arg)}.` : '';
-    return `Tester fault: no tests until it is cleared. ${reason}${which}`;
+    return `Tester fault: no tests until it is cleared. ${reason}${which}${selfTestPart(r)}`;
   }
   if (r.kind === 'cleared') return `Tester fault cleared. It was: ${reason}`;
   if (r.kind === 'held')
@@ -71,7 +91,10 @@ function eventText(r: EventRecord): string {
     const way = r.arg < 0 ? 'back' : 'forward';
     return `The controller's clock was moved ${way} by ${lengthWord(Math.abs(r.arg))}; two time answers agreed.`;
   }
+  if (r.kind === 'chip') return chipText(r);
   if (r.kind === 'released') return `Testing resumed after a hold of ${lengthWord(r.arg)}.`;
+  if (r.reason === Reason.ClockUntrusted)
+    return 'No test is being made: the controller does not know the time. It needs the host, or a clock chip.';
   return r.arg > 0
     ? `Test ${r.arg} is overdue: its last test window passed without a result.`
     : 'A test is overdue: no test window was found for it.';

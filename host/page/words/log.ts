@@ -18,6 +18,7 @@ export const LOG_KINDS: [string, string][] = [
   ['order', 'Order'],
   ['refused', 'Order refused'],
   ['clock', 'Clock'],
+  ['chip', 'Clock chip'],
   ['start', 'Controller start'],
   ['attended', 'Engineer working'],
   ['baseline', 'Lamp currents accepted'],

@@ -314,14 +314,22 @@ describe('the fallback schedule', () => {
     }
   });
 
-  it('cannot know without a clock that anything is overdue: it reports that the clock was never set', () => {
+  it('cannot know without a clock which test is overdue, but records every week that none is made', () => {
     const b = new Bench({}, false);
     expect(dueNow(b.s, 60 * DAY_MS).kind).toBe(None);
     expect([b.s.overdue, b.s.outCount]).toEqual([0, 0]);
-    b.run(3 * DAY_MS);
+    b.run(DAY_MS - 1000);
     expect(b.kinds()).toEqual(['start']);
+    expect(b.s.waiting).toBe(Reason.ClockUntrusted);
+    b.run(16 * DAY_MS);
+    expect(b.of('overdue').map((r) => [r.utc, r.reason, r.arg])).toEqual(
+      [0, 1, 2].map(() => [0, Reason.ClockUntrusted, 0]),
+    );
     expect(clockTrust(b.s, b.now)).toBe(ClockTrust.NeverSet);
     expect(b.s.reason).toBe(Reason.None);
+    takeTime(b.s, START * 1000 + b.now, b.now, b.now);
+    b.run(b.now + 1000);
+    expect(b.s.waiting).toBe(Reason.None);
   });
 });
 
