@@ -1,5 +1,5 @@
 // A simulated controller: the very same controller code on a modelled board, circuit and wire.
-import { Ending, Fitted } from '../firmware/contract/codes';
+import { Ending, Fitted, SelfTest } from '../firmware/contract/codes';
 import { Limit } from '../firmware/contract/limits';
 import {
   type Controller,
@@ -25,7 +25,6 @@ import {
   type BoardChange,
   boardMs,
   foundByItself,
-  isAiling,
   newBoardPlant,
   restartCounter,
   settleBoard,
@@ -323,7 +322,8 @@ export class SimulatedController {
   /** When core or link have something to do, board's ms. */
   private dueAt(c: Controller): number {
     // Self-tests find nothing in a sound board, so they need no turn of their own.
-    const isWanted = isAtRest(c.core) && isAiling(this.boardPlant, this.clock.now);
+    const isAiling = foundByItself(this.boardPlant, this.clock.now) !== SelfTest.None;
+    const isWanted = isAiling && isAtRest(c.core);
     return Math.min(isWanted ? c.selfTestAt : Number.POSITIVE_INFINITY, this.workAt(c));
   }
 

@@ -70,6 +70,7 @@ function lookAhead(b: BoardPlant, now: number): void {
     edgeAfter(b.hangs, now),
     b.resets.length > 0 ? b.resets[0] : NEVER,
     faultEdgeAfter(b.crystalFaults, now),
+    faultEdgeAfter(b.ailments, now),
   );
 }
 
@@ -121,11 +122,6 @@ export function boardMs(b: BoardPlant, now: number): number {
 /** First simulated instant at which the board's counter reaches `ms`; infinite stays so. */
 export function simulatedAt(b: BoardPlant, ms: number): number {
   return b.rate === 1 ? b.since + ms - b.base : b.since + Math.ceil((ms - b.base) / b.rate - 1e-6);
-}
-
-/** Whether a self-test would find something now, or later. */
-export function isAiling(b: BoardPlant, now: number): boolean {
-  return b.ailments.some((one) => now < one.to);
 }
 
 /** As `BoardPort.selfTest`. */

@@ -10,7 +10,6 @@ import { readTrace } from '../../simulator/replay/trace';
 import { Estate, HOURS, WINDOW, WINDOW_MS } from '../simulator/estate';
 
 const BRIEF = [[1, TestKind.Brief, WINDOW.start, WINDOW.end]];
-const FULL = [[1, TestKind.Full, WINDOW.start, WINDOW.end]];
 
 function estate(faults: FaultSpec[] = [], slots = BRIEF): Estate {
   return new Estate({ slots, spec: { faults, clockChip: { ppm: 3 } } });
@@ -91,13 +90,17 @@ describe('a clock chip', () => {
   });
 
   it('appears in a trace, and a replay decides the same', () => {
-    const e = estate([{ kind: 'clock chip jumps', at: WINDOW_MS + HOURS(0.4), jumpMs: 60_000 }], FULL);
+    const e = estate([{ kind: 'clock chip jumps', at: WINDOW_MS - HOURS(0.4), jumpMs: 60_000 }]);
     e.run(WINDOW_MS - HOURS(0.5));
+    // Its next look falls between the order and the test.
+    e.node.controller!.core.chipAt = e.node.boardNow() + HOURS(0.3);
+    e.fleet.schedule(e.node);
     e.order(OrderKind.Trace, Limit.TraceCharsMax);
     e.run(WINDOW_MS + HOURS(4));
     const trace = readTrace(e.records);
     expect(replay(trace).difference).toBeUndefined();
-    expect(trace.given.some(({ what }) => what === 'chip')).toBe(true);
+    expect(trace.given.map(({ what }) => what)).toEqual(expect.arrayContaining(['chip', 'chip set']));
+    expect(trace.bodies.some((body) => body.includes('"kind":"chip"'))).toBe(true);
   });
 });
 
@@ -127,7 +130,8 @@ describe('a self-test', () => {
       expect(e.node.plant.relay.driven).toBe(false);
       return SelfTest.None;
     };
-    e.node.boardPlant.ailments.push({ from: HOURS(999), to: HOURS(1000), test: SelfTest.Memory });
+    // So that the simulator gives them their turns: this port finds nothing.
+    e.node.boardPlant.ailments.push({ from: 0, to: HOURS(1000), test: SelfTest.Memory });
     e.run(WINDOW_MS + HOURS(1));
     expect(e.of('result')).toHaveLength(1);
     const opened = WINDOW_MS;
