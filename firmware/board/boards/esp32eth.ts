@@ -17,6 +17,8 @@ const board: Board<AdcWiring> = {
   },
   // A pin of the first converter. D2 and D5 are read at start-up, which a multiplexer's inputs leave alone.
   adc: { driver: 'internal', select: ['D2', 'D5', 'D13', 'D14'], lamp: 'D36' },
+  // Pins that this kind of board mostly marks as its I2C bus: our choice.
+  clockChip: { driver: 'bcd', sda: 'D21', scl: 'D22' },
   // The interpreter gives no access to the reset cause on this chip.
   resetRegister: 0,
   flash: {

@@ -82,6 +82,9 @@ describe('self-tests', () => {
     expect(found(await started(), 3 * DAY)).toBe(SelfTest.None);
     flash = undefined;
     expect(found(await started(''), DAY)).toBe(SelfTest.None);
+    // As the upload tool stores it.
+    flash = `\n${PROGRAM}`;
+    expect(found(await started(), 3 * DAY)).toBe(SelfTest.None);
   });
 
   it.each([0, 1, 511, 512, 30_000, PROGRAM.length - 1])(
