@@ -1,6 +1,8 @@
 // A board runs one controller, a simulator thousands: the sources pass every function the core, the journal
 // or the link it works on. In the firmware each of these exists once, so they become variables of the
-// program: a parameter takes a memory cell as long as its function is in scope, and time in every call.
+// program: a parameter takes a memory cell as long as its function is in scope, and time in every call. Their
+// numbers go into one array of 64-bit floats for each object: a field takes one or two cells of 13 bytes and is
+// found by its name, a place in the array takes eight bytes and is found by its number.
 import ts from 'typescript';
 import { BuildError } from './failure';
 
@@ -10,6 +12,28 @@ const SINGLE = ['Controller', 'Core', 'Inbox', 'Inputs', 'Journal', 'Link', 'Mqt
 /** Name of the program's variable for the one object of an interface. */
 function variableOf(name: string): string {
   return `the${name}`;
+}
+
+/** Name of the array that holds the numbers of that object. */
+function numbersOf(name: string): string {
+  return `the${name}Numbers`;
+}
+
+const NUMERIC = ts.TypeFlags.NumberLike | ts.TypeFlags.EnumLiteral;
+
+function isNumeric(type: ts.Type): boolean {
+  return type.isUnion() ? type.types.every(isNumeric) : (type.flags & NUMERIC) !== 0;
+}
+
+/** Name of the interface in SINGLE that a type is, '' for any other. A member of an enum may have the same name. */
+function singleOf(type: ts.Type | undefined): string {
+  const symbol = type?.symbol;
+  const isInterface = symbol !== undefined && (symbol.flags & ts.SymbolFlags.Interface) !== 0;
+  return isInterface && SINGLE.includes(symbol.name) ? symbol.name : '';
+}
+
+function nameOfField(field: ts.ObjectLiteralElementLike): string {
+  return field.name && ts.isIdentifier(field.name) ? field.name.text : '';
 }
 
 function placeOf(node: ts.Node): string {
@@ -42,15 +66,43 @@ export class Singles {
   private readonly kept: Set<ts.Declaration>;
   /** Interfaces whose one object literal has been seen. */
   private readonly made = new Set<string>();
+  /** Numeric fields of each object, in the order of its literal. */
+  private readonly numbers = new Map<string, string[]>();
 
   constructor(program: ts.Program) {
     this.checker = program.getTypeChecker();
     this.kept = keptAsValues(program, this.checker);
+    const visit = (node: ts.Node): void => {
+      if (ts.isObjectLiteralExpression(node)) this.number(node);
+      ts.forEachChild(node, visit);
+    };
+    for (const file of program.getSourceFiles()) if (!file.isDeclarationFile) visit(file);
+  }
+
+  /** Numbers the numeric fields of a single object by its literal. */
+  private number(literal: ts.ObjectLiteralExpression): void {
+    const type = this.checker.getContextualType(literal);
+    const name = singleOf(type);
+    if (!type || name === '' || this.numbers.has(name)) return;
+    const isNumber = (field: ts.Symbol): boolean => isNumeric(this.checker.getTypeOfSymbol(field));
+    const fields = type.getProperties().filter(isNumber);
+    const names = literal.properties.map(nameOfField);
+    this.numbers.set(
+      name,
+      names.filter((one) => fields.some((field) => field.name === one)),
+    );
+  }
+
+  /** Place of a numeric field in its object's array; -1 for any other field. */
+  private place(name: string, field: string): number {
+    return this.numbers.get(name)?.indexOf(field) ?? -1;
   }
 
   /** Variables that the program must declare before everything else. */
   variables(): string[] {
-    return SINGLE.filter((name) => this.made.has(name)).map(variableOf);
+    return SINGLE.filter((name) => this.made.has(name)).flatMap((name) =>
+      this.numbers.get(name)?.length ? [variableOf(name), numbersOf(name)] : [variableOf(name)],
+    );
   }
 
   readonly transformer: ts.TransformerFactory<ts.SourceFile> = (context) => (file) => {
@@ -76,6 +128,8 @@ export class Singles {
 
   /** The variable that replaces a removed parameter, or a field that holds a single object. */
   private replaced(node: ts.Node, factory: ts.NodeFactory): ts.Expression | undefined {
+    const place = this.placeIn(node, factory) ?? this.asNumbers(node, factory);
+    if (place) return place;
     if (ts.isIdentifier(node)) {
       const declared = this.checker.getSymbolAtLocation(node)?.valueDeclaration;
       if (!declared || !ts.isParameter(declared) || declared.name === node || !this.isDropped(declared))
@@ -85,8 +139,32 @@ export class Singles {
     if (!ts.isPropertyAccessExpression(node)) return;
     const { parent } = node;
     if (ts.isBinaryExpression(parent) && parent.left === node) return;
-    const name = this.checker.getTypeAtLocation(node).symbol?.name;
-    return SINGLE.includes(name) ? factory.createIdentifier(variableOf(name)) : undefined;
+    const name = singleOf(this.checker.getTypeAtLocation(node));
+    return name === '' ? undefined : factory.createIdentifier(variableOf(name));
+  }
+
+  /** The place in the array that replaces a numeric field. */
+  private placeIn(node: ts.Node, factory: ts.NodeFactory): ts.Expression | undefined {
+    if (!ts.isPropertyAccessExpression(node)) return undefined;
+    const name = singleOf(this.checker.getTypeAtLocation(node.expression));
+    const place = this.place(name, node.name.text);
+    if (place < 0) return undefined;
+    if (!/^[\w.]+$/.test(node.expression.getText()))
+      throw new BuildError('The firmware cannot share its single objects', [
+        `${placeOf(node)} "${node.expression.getText()}" is left out, so it must be a plain name`,
+      ]);
+    return factory.createElementAccessExpression(factory.createIdentifier(numbersOf(name)), place);
+  }
+
+  /** A single object passed as any `object`: its numbers are what the function finds in it. */
+  private asNumbers(node: ts.Node, factory: ts.NodeFactory): ts.Expression | undefined {
+    if (!ts.isIdentifier(node) && !ts.isPropertyAccessExpression(node)) return undefined;
+    const { parent } = node;
+    if (!parent || !ts.isCallExpression(parent) || parent.expression === node) return undefined;
+    const name = singleOf(this.checker.getTypeAtLocation(node));
+    const wanted = this.checker.getContextualType(node);
+    if (name === '' || !wanted || !(wanted.flags & ts.TypeFlags.NonPrimitive)) return undefined;
+    return factory.createIdentifier(numbersOf(name));
   }
 
   private withoutParameters(
@@ -125,15 +203,28 @@ export class Singles {
     inner: ts.ObjectLiteralExpression,
     { factory }: ts.TransformationContext,
   ): ts.Expression {
-    const name = this.checker.getContextualType(node)?.symbol?.name ?? '';
-    if (!SINGLE.includes(name)) return inner;
+    const name = singleOf(this.checker.getContextualType(node));
+    if (name === '') return inner;
     if (this.made.has(name))
       throw new BuildError('The firmware cannot share its single objects', [
         `${placeOf(node)} makes a second ${name}`,
       ]);
     this.made.add(name);
-    return factory.createParenthesizedExpression(
-      factory.createAssignment(factory.createIdentifier(variableOf(name)), inner),
+    const isNumber = (field: ts.ObjectLiteralElementLike): boolean =>
+      this.place(name, nameOfField(field)) >= 0;
+    const values = inner.properties
+      .filter(isNumber)
+      .map((field) => (field as ts.PropertyAssignment).initializer);
+    const rest = inner.properties.filter((field) => !isNumber(field));
+    const object = factory.createAssignment(
+      factory.createIdentifier(variableOf(name)),
+      factory.updateObjectLiteralExpression(inner, rest),
     );
+    if (values.length === 0) return factory.createParenthesizedExpression(object);
+    const array = factory.createNewExpression(factory.createIdentifier('Float64Array'), undefined, [
+      factory.createArrayLiteralExpression(values),
+    ]);
+    const numbers = factory.createAssignment(factory.createIdentifier(numbersOf(name)), array);
+    return factory.createParenthesizedExpression(factory.createComma(numbers, object));
   }
 }

@@ -15,7 +15,11 @@ const ids = rows.map(([id]) => id);
 
 describe('docs/hazards.md', () => {
   it('has rows of six filled cells, each with a number of its own, in order', () => {
-    for (const row of rows) expect(row.filter((cell) => cell.trim() !== ''), row[0]).toHaveLength(6);
+    for (const row of rows)
+      expect(
+        row.filter((cell) => cell.trim() !== ''),
+        row[0],
+      ).toHaveLength(6);
     expect(ids.length).toBeGreaterThan(30);
     expect(ids).toEqual([...new Set(ids)].sort());
   });

@@ -42,10 +42,39 @@ send(link, 2);
 send(link, 3);`);
     expect(printed).toEqual(['1 42 42', '2 45 45']);
     expect(text).toContain('function add(n) {');
-    expect(text).toContain('theCore.count += n;');
+    expect(text).toContain('theCoreNumbers[0] += n;');
     expect(text).toContain('function send(n) {');
     expect(text).toContain('add(n)');
-    expect(text.split('\n').slice(0, 2)).toEqual(['var theCore;', 'var theLink;']);
+    const variables = ['var theCore;', 'var theCoreNumbers;', 'var theLink;', 'var theLinkNumbers;'];
+    expect(text.split('\n').slice(0, 4)).toEqual(variables);
+  });
+
+  it('keeps its numbers in an array, in the order of its literal, and hands that over as any object', async () => {
+    const { text, printed } = await build(`
+const enum Stage { Core = 0, Second = 3 }
+interface Core { name: string; stage: Stage; count: number; list: number[]; }
+function listed(of: object): string {
+  const fields = of as { [name: string]: number };
+  let all = '';
+  for (const name in fields) if (typeof fields[name] === 'number') all += fields[name] + ',';
+  return all;
+}
+const core: Core = { name: 'x', count: 5, list: [1, 2], stage: Stage.Second };
+core.count++;
+core.list[1] = core.count;
+print(listed(core) + core.name + core.list.join());
+core.stage = Stage.Core;
+print(core.stage === Stage.Core ? 'first' : 'other');`);
+    expect(printed).toEqual(['6,3,x1,6', 'first']);
+    expect(text).toContain('new Float64Array([5, 3');
+  });
+
+  it('is refused where its numbers are read from anything but a plain name', async () => {
+    const source = `${MODEL}
+print('' + newCore(4).count);`;
+    await expect(build(source)).rejects.toThrow(
+      /one\.ts:6 "newCore\(4\)" is left out, so it must be a plain name$/,
+    );
   });
 
   it('stays a parameter of a function that is used as a value', async () => {
@@ -62,7 +91,9 @@ told(core);`);
   it('is refused when it is created in a second place', async () => {
     const source = `${MODEL}
 function twin(): Core { return { count: 2 }; }
-print('' + newCore(1).count + twin().count);`;
+const core = newCore(1);
+print('' + core.count);
+twin();`;
     await expect(build(source)).rejects.toThrow(
       /^The firmware cannot share its single objects:\n {2}.*one\.ts:6 makes a second Core$/,
     );
