@@ -58,6 +58,10 @@ function resultText(r: ResultRecord, luminaires: string[]): string {
   return `${name}: ${passed === 1 ? 'the luminaire' : `all ${passed} luminaires`} passed.`;
 }
 
+function isChipAtFault(r: AnyRecord): boolean {
+  return r.kind === 'chip' && r.reason !== Reason.None;
+}
+
 function chipText(r: EventRecord): string {
   if (r.reason === Reason.None) return 'The clock chip was set.';
   if (r.arg === 0) return 'The clock chip does not answer, or cannot be set. Check its wiring and its cell.';
@@ -145,7 +149,7 @@ export function recordText(r: AnyRecord, luminaires: string[]): string {
 export function recordMark(r: AnyRecord): Mark {
   if (r.kind === 'result') return resultVerdict(r);
   if (r.kind === 'charge') return r.reason === Reason.None ? 'note' : 'alarm';
-  const alarming = r.kind === 'fault' || r.kind === 'outage' || r.kind === 'overdue';
+  const alarming = r.kind === 'fault' || r.kind === 'outage' || r.kind === 'overdue' || isChipAtFault(r);
   return alarming ? 'alarm' : 'note';
 }
 

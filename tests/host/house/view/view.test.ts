@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { Phase, Reason, TestKind } from '../../../../firmware/contract/codes';
+import { Phase, Reason, SelfTest, TestKind } from '../../../../firmware/contract/codes';
 import { lineText } from '../../../../firmware/contract/curve';
 import type { AnyRecord, ResultRecord, StateMessage } from '../../../../firmware/contract/messages';
 import { luminaireHistory } from '../../../../host/house/view/luminaireHistory';
@@ -268,6 +268,24 @@ describe('a line of the log book', () => {
     [
       ...(['overdue', { reason: 0, arg: 5 }, 'alarm'] as const),
       'Test 5 is overdue: its last test window passed without a result.',
+    ],
+    [
+      ...(['overdue', { reason: Reason.ClockUntrusted, arg: 0 }, 'alarm'] as const),
+      'No test is being made: the controller does not know the time. It needs the host, or a clock chip.',
+    ],
+    [
+      ...(['fault', { reason: Reason.SelfTest, arg: SelfTest.Program }, 'alarm'] as const),
+      'Tester fault: no tests until it is cleared. A self-test of the controller failed. ' +
+        'Its program has changed: load it again, and replace the controller if it happens again.',
+    ],
+    ['chip', { reason: 0, arg: 0 }, 'note', 'The clock chip was set.'],
+    [
+      ...(['chip', { reason: Reason.ClockFault, arg: 0 }, 'alarm'] as const),
+      'The clock chip does not answer, or cannot be set. Check its wiring and its cell.',
+    ],
+    [
+      ...(['chip', { reason: Reason.ClockFault, arg: -7200 }, 'alarm'] as const),
+      'The clock chip was 2 h 00 min behind and was corrected. If this happens again, replace it.',
     ],
     [
       ...(['order', { counter: 1, do: 1, arg: 0, reason: 0, who: 'Anna' }, 'note'] as const),
