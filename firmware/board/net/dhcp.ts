@@ -196,7 +196,11 @@ function take(size: number, now: number): void {
 /** One turn: at most one command to the chip. */
 export function dhcpTurn(now: number): void {
   if (stage === Stage.Bound && now < askAt) return;
-  if (lease.address !== '' && now - leasedAt >= leaseMs) discover(now);
+  if (lease.address !== '' && now - leasedAt >= leaseMs) {
+    // The chip must lose the address first: a search is sent from none.
+    discover(now);
+    return;
+  }
   if (!isTaken(SOCKET)) return;
   if (readByte(REGISTERS, Sn.Status) !== Status.Udp) {
     writeChip(REGISTERS, Sn.Mode, '\x02');
