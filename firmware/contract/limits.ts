@@ -157,6 +157,12 @@ export const enum Limit {
   RefusalRecordMs = 3600000,
   /** Longest MQTT packet the controller accepts, bytes. */
   PacketBytes = 4096,
+  /**
+   * Longest payload of settings and plan, and of the other messages to a controller, bytes. A plan of 72 rows of at most
+   * 25 characters takes 1,912, settings of 16 luminaires 1,100, an order 200. A longer one is not stored.
+   */
+  LongBytes = 2048,
+  ShortBytes = 384,
   /** Records queued for the journal; while flash takes no writes, later ones are dropped. */
   QueuedRecords = 8,
   /** Longest record text, bytes. */

@@ -83,6 +83,12 @@ function hearOf(l: Link, events: MqttEvents): void {
     l.online = 0;
     l.recordId = 0;
   };
+  events.accepts = function (topicText: string, bytes: number): boolean {
+    const kind = downKindOf(topicText);
+    return (
+      kind !== '' && bytes <= (kind === 'plan' || kind === 'settings' ? Limit.LongBytes : Limit.ShortBytes)
+    );
+  };
   events.message = function (topicText: string, payload: string, retained: number): void {
     const kind = downKindOf(topicText);
     if (kind !== '') receive(l.inbox, kind, payload, retained, l.coreNow);

@@ -29,6 +29,8 @@ function forget(m: Mqtt): void {
   m.inbound = '';
   m.packet.payload = '';
   m.packet.missing = 0;
+  m.packet.topic = '';
+  m.isUnwanted = 0;
   m.hasMore = 0;
   m.pingBy = 0;
   for (let i = 0; i < m.ids.length; i++) m.ids[i] = 0;
@@ -137,7 +139,8 @@ function onPublish(m: Mqtt, now: number): void {
   const payload = packet.payload;
   packet.topic = '';
   packet.payload = '';
-  m.events.message(topic, payload, packet.retained);
+  if (!m.isUnwanted) m.events.message(topic, payload, packet.retained);
+  m.isUnwanted = 0;
   if (id > 0 && connected(m)) send(m, encodePuback(id), now);
 }
 
@@ -180,12 +183,22 @@ export function mqttOpened(m: Mqtt, now: number): void {
   send(m, encodeConnect(m.options), now);
 }
 
+/** Drops the start of a payload that nobody wants: it must not fill the memory. */
+function lookAtPayload(m: Mqtt): void {
+  const packet = m.packet;
+  if (packet.topic === '' || packet.missing < 0) return;
+  if (m.events.accepts(packet.topic, packet.payload.length + packet.missing)) return;
+  m.isUnwanted = 1;
+  packet.payload = '';
+}
+
 /** Takes one packet from what has arrived. The rest waits for the next tick, so that no call takes long. */
 function takePacket(m: Mqtt, now: number): void {
   const packet = m.packet;
   // The missing payload has arrived: none of it is in `inbound`.
   const isComplete = packet.missing < 0;
   const size = isComplete ? 0 : decode(m.inbound, packet);
+  if (size === 0 || packet.kind === Kind.Publish) lookAtPayload(m);
   if (packet.missing > 0) m.inbound = '';
   const isTaken = isComplete || size > 0;
   m.hasMore = isTaken && m.inbound.length > size ? 1 : 0;
@@ -204,7 +217,7 @@ function takePacket(m: Mqtt, now: number): void {
 function takeMissing(m: Mqtt, bytes: string): void {
   const packet = m.packet;
   const left = packet.missing - bytes.length;
-  packet.payload += left < 0 ? bytes.substring(0, packet.missing) : bytes;
+  if (!m.isUnwanted) packet.payload += left < 0 ? bytes.substring(0, packet.missing) : bytes;
   m.inbound = bytes.substring(packet.missing);
   packet.missing = left > 0 ? left : -1;
 }
@@ -216,7 +229,7 @@ export function mqttData(m: Mqtt, bytes: string, now: number): void {
   else m.inbound += bytes;
   if (!m.hasMore && m.packet.missing <= 0) takePacket(m, now);
   // A broker that sends faster than the ticks must not fill the memory.
-  while (m.hasMore && m.inbound.length >= Limit.PacketBytes) takePacket(m, now);
+  while (m.hasMore && m.inbound.length >= Limit.LongBytes) takePacket(m, now);
 }
 
 /**

@@ -46,6 +46,8 @@ export interface MqttEvents {
   /** Accepted and, where there are topics, subscribed. */
   online(): void;
   offline(): void;
+  /** Whether a message of this length is wanted; the payload of any other is dropped as it arrives. */
+  accepts(topic: string, bytes: number): boolean;
   /** May come before `online`: a broker may send retained messages before its SUBACK (3.8.4). */
   message(topic: string, payload: string, retained: number): void;
   /** The broker holds the QoS 1 message `id`; this does not prove that the log book does. */
@@ -73,6 +75,8 @@ export interface Mqtt {
   idsBy: number[];
   /** Start of a packet that has not fully arrived, shorter than Limit.PacketBytes. */
   inbound: string;
+  /** 1: the payload that is arriving is not wanted. */
+  isUnwanted: number;
   /** 1: a packet was taken from `inbound` and the rest has not been looked at yet. */
   hasMore: number;
   packet: Packet;
@@ -100,6 +104,7 @@ export function newMqtt(options: MqttOptions, net: NetPort, events: MqttEvents):
     ids: [0, 0, 0, 0],
     idsBy: [0, 0, 0, 0],
     inbound: '',
+    isUnwanted: 0,
     hasMore: 0,
     packet: newPacket(),
     refused: 0,

@@ -13,6 +13,9 @@ export const enum Kind {
   Pingresp = 13,
 }
 
+/** Longest packet without a payload, and longest topic, that a broker sends to a controller. */
+const KEPT_BYTES = 128;
+
 /** Subscription refused (3.9.3). */
 export const SUBSCRIPTION_REFUSED = 0x80;
 
@@ -246,6 +249,9 @@ export function decode(bytes: string, packet: Packet): number {
   const to = from + length;
   if (to > Limit.PacketBytes) return -1;
   const first = bytes.charCodeAt(0);
+  // What is kept until it is whole must be short.
+  if (length > KEPT_BYTES && first >> 4 !== Kind.Publish) return -1;
+  if (first >> 4 === Kind.Publish && bytes.length >= from + 2 && wordAt(bytes, from) > KEPT_BYTES) return -1;
   const isWhole = to <= bytes.length;
   if (!isWhole && !hasHead(bytes, from, first)) return 0;
   if (!decodeBody(bytes, from, to, first, packet)) return -1;

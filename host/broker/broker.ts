@@ -1,5 +1,6 @@
 // The broker that comes with the host: Aedes on TCP, for sites without a broker. It keeps controllers to
 // their own topics and refuses what must never be stored; the signatures are what protects the system.
+import { createSocket as createDatagrams, type Socket as Datagrams } from 'node:dgram';
 import { type AddressInfo, createServer, type Server, type Socket } from 'node:net';
 import { Aedes, type AedesOptions } from 'aedes';
 import { Limit } from '../../firmware/contract/limits';
@@ -9,6 +10,7 @@ import {
   isUpKind,
   type MessageKind,
   noticeTopic,
+  PROBE,
   readTopic,
 } from '../../firmware/contract/topics';
 
@@ -138,6 +140,20 @@ function listen(server: Server, port: number, host: string): Promise<number> {
 }
 
 /**
+ * Sends a controller's datagram back: after a connection that stopped its loop it asks in this way whether the
+ * machine is there, before it connects again. Without it (the port is taken) the controller only waits longer.
+ */
+function giveSigns(port: number, host: string): Datagrams {
+  const datagrams = createDatagrams(host.includes(':') ? 'udp6' : 'udp4');
+  datagrams.on('error', () => {});
+  datagrams.on('message', (bytes, { port: from, address }) => {
+    if (bytes.toString('latin1') === PROBE) datagrams.send(bytes, from, address);
+  });
+  datagrams.bind(port, host);
+  return datagrams;
+}
+
+/**
  * Starts the broker.
  * @throws Error with one sentence when the port is taken.
  */
@@ -162,10 +178,12 @@ export async function startBroker(options: BrokerOptions): Promise<Broker> {
     await closeAedes();
     throw error;
   }
+  const datagrams = giveSigns(port, host);
   return {
     port,
     url: `mqtt://${host.includes(':') ? `[${host}]` : host}:${port}`,
     async close() {
+      datagrams.close();
       const closed = new Promise<void>((resolve) => server.close(() => resolve()));
       await closeAedes();
       for (const socket of sockets) socket.destroy();

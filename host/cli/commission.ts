@@ -28,8 +28,22 @@ export interface CommissionOptions {
   wifiPassword?: string;
   /** A clock chip is fitted. */
   clockChip?: boolean;
+  /** A fixed address of the controller's own, all three or none. */
+  ip?: string;
+  mask?: string;
+  gateway?: string;
   db: string;
   out: string;
+}
+
+/** The controller's own address; undefined: by DHCP. */
+function ownAddress({ ip, mask, gateway }: CommissionOptions, board: NamedBoard) {
+  if (ip === undefined && mask === undefined && gateway === undefined) return undefined;
+  if (board.network !== 'w5500')
+    throw new Error('This board uses Wi-Fi, where the access point gives the address: leave out --ip.');
+  if (!ip || !mask || !gateway || ![ip, mask, gateway].every((one) => isIPv4(one)))
+    throw new Error('A fixed address needs --ip, --mask and --gateway, each as in 192.0.2.10.');
+  return { ip, mask, gateway };
 }
 
 function check(o: CommissionOptions, board: NamedBoard): void {
@@ -59,7 +73,9 @@ export async function commissionCommand(o: CommissionOptions): Promise<number> {
   const programFile = join(o.out, 'nightproof.min.js');
   writeFileSync(programFile, program, 'latin1');
   const address = `${o.site.id}/${o.circuit}`;
+  const own = ownAddress(o, board);
   const place = {
+    ...(own && { own }),
     address: o.brokerAddress,
     port: o.brokerPort,
     ...(o.ssid !== undefined && { ssid: o.ssid }),

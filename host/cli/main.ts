@@ -107,6 +107,12 @@ function addCommission(program: Command): void {
     .option('--ssid <name>', 'Wi-Fi network')
     .option('--wifi-password <text>', 'Wi-Fi password')
     .option('--clock-chip', 'a battery-backed clock chip is fitted (docs/wiring.md)', false)
+    .option(
+      '--ip <address>',
+      'fixed address of a wired controller, with --mask and --gateway; by DHCP without',
+    )
+    .option('--mask <address>', 'its network mask')
+    .option('--gateway <address>', 'its gateway')
     .option('--db <file>', 'log book file; the key is derived from the site secret beside it', DEFAULT_DB)
     .option('--out <folder>', 'folder to write to', 'commissioning')
     .action(async (circuit: string, file: string, o: Omit<CommissionOptions, 'site' | 'circuit'>) => {

@@ -12,6 +12,8 @@ export interface BrokerPlace {
   port: number;
   ssid?: string;
   wifiPassword?: string;
+  /** The controller's own address on a wired network; missing: by DHCP. */
+  own?: { ip: string; mask: string; gateway: string };
 }
 
 /** 0 to 1 from the address, so that a building's controllers do not all reconnect at once. */
@@ -55,6 +57,7 @@ export function configuration(
       port: broker.port,
       ...(board.network === 'wifi' && { ssid: broker.ssid ?? '', password: broker.wifiPassword ?? '' }),
       ...board.spi,
+      ...(board.network === 'w5500' && broker.own),
     },
     link: {
       user: '',

@@ -59,6 +59,7 @@ export function bench(changes: Partial<MqttOptions> = {}): Bench {
       },
     },
     {
+      accepts: () => true,
       online: () => seen.push('online'),
       offline: () => seen.push('offline'),
       message: (topic, payload, retained) => seen.push(`message ${topic} ${payload} ${retained}`),

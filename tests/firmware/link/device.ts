@@ -57,6 +57,7 @@ export function device(port: number, changes: Partial<MqttOptions> = {}): Device
     ...changes,
   };
   const m = newMqtt(options, net, {
+    accepts: () => true,
     online: () => seen.push('online'),
     offline: () => seen.push('offline'),
     message: (topic, payload, retained) => seen.push(`${topic} ${payload} ${retained}`),

@@ -252,6 +252,7 @@ describe('with a real broker', () => {
       jitter: 0,
     };
     const events = {
+      accepts: () => true,
       online: () => seen.push('online'),
       offline: () => seen.push('offline'),
       message: (topic: string, payload: string) => seen.push(`${topic}: ${payload.length}`),
