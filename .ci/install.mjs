@@ -17,6 +17,7 @@ const PROGRAMS = {
 
 /** The real interpreter, where it lies beside this folder: both kinds of tests use it. */
 const INTERPRETER = join(ROOT, '../shared/engine/bin/interpreter-5100');
+const MCU = join(ROOT, '../shared/engine/mcu/stm32f405.elf');
 
 function say(text) {
   process.stderr.write(`${text}\n`);
@@ -94,6 +95,11 @@ function missingPackages(programs) {
 
 /** What the tests on the interpreter need. A kernel without 32-bit programs runs it through an emulator. */
 function interpreterPrograms() {
+  const mcu = existsSync(MCU) ? { 'qemu-system-arm': 'qemu-system-arm', mosquitto: 'mosquitto' } : {};
+  return { ...mcu, ...desktopPrograms() };
+}
+
+function desktopPrograms() {
   if (!existsSync(INTERPRETER)) return process.env.ESPRUINO_BIN ? { socat: 'socat' } : {};
   const { stdout, stderr } = spawnSync(INTERPRETER, ['--help'], { encoding: 'latin1', input: '' });
   const runs = `${stdout}${stderr}`.includes('espruino');

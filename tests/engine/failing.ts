@@ -56,12 +56,10 @@ export class Failing {
     return this.rig.ask(`(eval(${JSON.stringify(statement)}),0)`);
   }
 
-  /** Interrupts at the console between two turns. @returns whether a turn was interrupted all the same. */
+  /** Interrupts at the console, probably between two turns. @returns whether it was within one. */
   async interrupts(): Promise<boolean> {
-    const { board } = this.rig;
-    board.type('\x03');
-    await this.hardware.edges(EDGES, () => board.complaints.length > 0);
-    return board.complaints.length > 0;
+    this.rig.board.type('\x03');
+    return !(await this.hardware.pulses(EDGES));
   }
 
   /** The pulses stop, the watchdog resets the board, and the test is void. */

@@ -34,10 +34,20 @@ export class Hardware {
     await this.rig.ask('rig.go()');
   }
 
-  /** Waits for so many more rising edges of the relay pin, or for something else. */
-  async edges(count: number, orElse = (): boolean => false): Promise<void> {
+  /**
+   * Waits for so many more rising edges of the relay pin, or for the watchdog to go unfed for too long.
+   * @returns whether the edges came
+   */
+  async pulses(count: number): Promise<boolean> {
     const wanted = this.rises + count;
-    await this.until(() => this.rises >= wanted || orElse(), `${count} more rising edges`);
+    this.looks = 0;
+    await this.until(() => this.rises >= wanted || this.isUnfed(), 'edge and no silence');
+    return this.rises >= wanted;
+  }
+
+  /** Waits for so many more rising edges of the relay pin. */
+  async edges(count: number): Promise<void> {
+    if (!(await this.pulses(count))) throw new Error(`No ${count} more rising edges.`);
   }
 
   /** Waits for a line of the interpreter. */
@@ -52,8 +62,12 @@ export class Hardware {
   async bites(): Promise<number> {
     const before = this.rises;
     this.looks = 0;
-    await this.until(() => this.looks * LOOK_MS > WATCHDOG_MS + DELAY_MS, 'a watchdog that bites');
+    await this.until(() => this.isUnfed(), 'watchdog that bites');
     return this.rises - before;
+  }
+
+  private isUnfed(): boolean {
+    return this.looks * LOOK_MS > WATCHDOG_MS + DELAY_MS;
   }
 
   private async until(holds: () => boolean, what: string): Promise<void> {
