@@ -26,7 +26,7 @@ var rig = {
   /** Seconds that these functions took in this turn, and of the longest turn: rest, pulsing, data received. */
   own: 0,
   top: new Float32Array(3),
-  /** Most variables in use while something is sent and after a turn, and turns so far. */
+  /** Most variables in use, garbage apart, while something is sent and after a turn; and turns so far. */
   peak: 0,
   turns: 0,
   /** At rest only every so many-th turn is called: nothing is due in the others. */
@@ -37,7 +37,8 @@ var rig = {
     rig.count();
   },
   count: function () {
-    var used = process.memory(false).usage;
+    if (process.memory(false).usage <= rig.peak) return;
+    var used = process.memory().usage;
     if (used > rig.peak) rig.peak = used;
   },
 };
@@ -83,7 +84,9 @@ E.enableWatchdog = E.kickWatchdog = function () {};
 Modules.addCached('net', function () {
   exports.connect = function (options, opened) {
     rig.open = opened;
+    var at = getTime();
     rig.ring('O');
+    rig.own += getTime() - at;
     return rig;
   };
 });
