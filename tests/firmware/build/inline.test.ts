@@ -1,5 +1,5 @@
-import { expect, it } from 'vitest';
-import { inline } from '../../../firmware/build/inline';
+import { describe, expect, it } from 'vitest';
+import { inline, inlineAll } from '../../../firmware/build/inline';
 
 /** What a program leaves in `out`. */
 function run(source: string): unknown {
@@ -41,4 +41,43 @@ it.each([
   ],
 ])('does not replace a call of a function %s', (_why, source) => {
   expect(inline(source, NAMES)).toBe(source);
+});
+
+describe('one-line functions', () => {
+  const ALL = `
+var at = 2, list = [4, 5, 6];
+function pick(n) { return list[n]; }
+function twice(n) { return 2 * pick(n); }
+function set(n) { at = n; }
+function isSet(n) { return at === n && n > 0; }
+function kept(n) { return n + 1; }
+function calls() { return kept(1); }
+set(1);
+out.push(at, twice(at - 1), pick(2), isSet(1), [7].map(kept)[0], calls());`;
+
+  it('are replaced wherever they are called, also in one another, and removed', () => {
+    const changed = inlineAll(ALL);
+    expect(run(changed)).toEqual(run(ALL));
+    expect(run(ALL)).toEqual([1, 8, 6, true, 8, 2]);
+    expect(changed).toContain('(at = 1)');
+    expect(changed).toContain('(2 * (list[(at - 1)]))');
+    expect([...changed.matchAll(/function (\w+)/g)].map((match) => match[1])).toEqual(['kept']);
+  });
+
+  it.each([
+    ['used as a value', 'function f(n) { return n; }\nout.push([1].map(f)[0], f(2));'],
+    ['given what changes something', 'var n = 0;\nfunction f(x) { return x; }\nout.push(f(n++));'],
+    [
+      'that may not look at its argument',
+      'var n = [];\nfunction f(x) { return n && x; }\nout.push(f(n.length + 1));',
+    ],
+    ['that look at their argument twice', 'var n = 3;\nfunction f(x) { return x * x; }\nout.push(f(n + 1));'],
+    ['that change their parameter', 'function f(x) { return x++; }\nvar n = 1;\nout.push(f(n), n);'],
+    [
+      'that make functions',
+      'function f(x) { return function () { return x; }; }\nvar n = 1;\nout.push(f(n)());',
+    ],
+  ])('stay as they are when %s', (_why, source) => {
+    expect(inlineAll(source)).toBe(source);
+  });
 });
