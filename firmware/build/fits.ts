@@ -3,8 +3,8 @@
 import type { Board } from '../board/board';
 import type { NamedBoard } from './boards';
 
-/** Most memory cells in use per kB of minified program run from flash, measured on 13-byte cells. */
-const CELLS_PER_KB = 59;
+/** Most memory cells in use per kB of minified program run from flash, measured on 13-byte cells: docs/engine.md. */
+const CELLS_PER_KB = 43;
 /** The interpreter's own cells, and what a trace briefly adds to the peak (docs/engine.md). */
 const INTERPRETER_CELLS = 77;
 const TRACE_CELLS = 185;

@@ -1,4 +1,4 @@
-// Puts functions that are called in one place, and not often, into the function that calls them, where the
+// Puts functions that are called in one or two places, and not often, into the functions that call them, where the
 // minifier then folds them into the call. Each function takes about seven of the board's memory cells as long
 // as it is in scope; a folded one takes them only while it runs, but the interpreter then reads its text
 // twice at every call: once to find its end, once to run it.
@@ -89,32 +89,54 @@ function clashes(inner: Entry, outer: Entry): boolean {
   return [...inner.names].some((name) => locals.has(name));
 }
 
-/** Where each function goes: the name of the function it is put into, or nothing when it stays. */
-function placesOf(entries: Entries, options: NestOptions): Map<string, string> {
+/** Most functions that get a copy of one, and the longest text that is copied, characters: it costs flash. */
+const COPIES = 2;
+const LONGEST_COPY = 400;
+
+/** Every function that would hold `name`, directly or not. */
+function holdersOf(places: Map<string, string[]>, name: string, seen: Set<string> = new Set()): Set<string> {
+  for (const outer of places.get(name) ?? []) {
+    if (seen.has(outer)) continue;
+    seen.add(outer);
+    holdersOf(places, outer, seen);
+  }
+  return seen;
+}
+
+/** Where each function goes: the functions it is put into, or nothing when it stays. */
+function placesOf(entries: Entries, options: NestOptions): Map<string, string[]> {
   const stays = (name: string): boolean =>
-    options.often.includes(name) || (entries.get(name)!.makesFunctions && !options.passing.includes(name));
-  const places = new Map<string, string>();
-  for (const [name, { users }] of entries)
-    if (users.length === 1 && users[0] !== PROGRAM && users[0] !== name && !stays(name) && !stays(users[0]))
-      places.set(name, users[0]);
-  for (const [name, entry] of entries)
-    for (let outer = places.get(name); outer; outer = places.get(outer))
-      if (clashes(entry, entries.get(outer)!)) places.delete(name);
+    name === PROGRAM ||
+    options.often.includes(name) ||
+    (entries.get(name)!.makesFunctions && !options.passing.includes(name));
+  const places = new Map<string, string[]>();
+  for (const [name, { users, node }] of entries) {
+    const isShort = users.length === 1 || (users.length <= COPIES && node.end - node.start <= LONGEST_COPY);
+    // Called twice in one function, it would stay a function there.
+    const isOnce = new Set(users).size === users.length && users.length > 0;
+    if (isShort && isOnce && !stays(name) && users.every((user) => !stays(user))) places.set(name, users);
+  }
+  for (const [name, entry] of entries) {
+    const holders = holdersOf(places, name);
+    if (holders.has(name) || [...holders].some((outer) => clashes(entry, entries.get(outer)!)))
+      places.delete(name);
+  }
   return places;
 }
 
 /** The text of a function with the ones put into it, in the order of their declarations. */
-function textOf(source: string, entries: Entries, places: Map<string, string>, name: string): string {
+function textOf(source: string, entries: Entries, places: Map<string, string[]>, name: string): string {
   const { node } = entries.get(name)!;
-  const inner = [...places].filter(([, outer]) => outer === name);
+  const inner = [...places].filter(([, outers]) => outers.includes(name));
   const open = node.body.start + 1;
   const texts = inner.map(([one]) => `\n${textOf(source, entries, places, one)}`);
   return source.slice(node.start, open) + texts.join('') + source.slice(open, node.end);
 }
 
 /**
- * Puts every function of `source` that is called in only one place into the function that calls it, and puts
- * the often-called ones first: the interpreter looks names up in the order they were created.
+ * Puts every function of `source` that is called in only one place, or is short and called in two, into the
+ * functions that call it, and puts the often-called ones first: the interpreter looks names up in the order
+ * they were created.
  */
 export function nest(source: string, options: NestOptions): string {
   const program = parse(source, { ecmaVersion: 2022, sourceType: 'script' }) as Ast;

@@ -20,14 +20,12 @@ import { cyclesPerInstruction, INSTRUCTIONS_A_SECOND, SERIES, TERMS } from '../m
 const RATED_SEC = Number(process.env.RATED || 900);
 /** While at rest, only every so many-th turn is run. */
 const SPARSE = 8;
-/**
- * In use at most, interpreter and shim (85) included. The aim is 2,600; see docs/engine.md.
- */
-const VARIABLES_MAX = 2800;
+/** In use at most, interpreter and shim (85) included: docs/engine.md. */
+const VARIABLES_MAX = 2600;
 const STACK_MAX = 12_288;
 const CLOCK_MHZ = 84;
-/** A turn at rest, with the relay closed, may take a little longer than the loop's period, ms. */
-const REST_MS = 300;
+/** Longest turn at rest: the loop's period, ms. */
+const REST_MS = 250;
 
 if (!hasMcu)
   console.log('Skipped: there is no emulated microcontroller in ../shared/engine beside this folder.');

@@ -107,3 +107,34 @@ it('lists only functions that the firmware has, and leaves no declared function 
     rmSync(folder, { recursive: true, force: true });
   }
 });
+
+it('puts a short function with two callers into both, and a longer one into neither', () => {
+  const source = (body: string) => `
+function shared(x) { ${body} return x + 1; }
+function one(x) { return shared(x); }
+function two(x) { return 2 * shared(x); }
+out.push(one(1), one(2), two(1), two(2));`;
+  const nested = nest(source(''), NOTHING);
+  expect(atTop(nested)).toEqual(['one', 'two']);
+  expect(run(nested)).toEqual([2, 3, 4, 6]);
+  expect(gate(nested, { strictOrder: true })).toEqual([]);
+  const long = source(`if (x > 9) { out.push('${'x'.repeat(400)}'); }`);
+  expect(atTop(nest(long, NOTHING))).toEqual(['shared', 'one', 'two']);
+});
+
+it.each([
+  [
+    'called twice by one of them',
+    'function f(x) { return x; }\nfunction a(x) { return f(x) + f(x); }\nfunction b(x) { return f(x); }\nout.push(a(1), a(2), b(1), b(2));',
+    ['f', 'a', 'b'],
+  ],
+  [
+    'that would then hold a copy of itself',
+    'function f(n) { return n ? g(n - 1) : 0; }\nfunction g(n) { return n ? f(n - 1) : 1; }\nfunction a(n) { return f(n) + g(n); }\nout.push(a(3), a(2));',
+    ['f', 'a'],
+  ],
+])('does not copy a function %s', (_why, source, left) => {
+  const nested = nest(source, NOTHING);
+  expect(atTop(nested)).toEqual(left);
+  expect(run(nested)).toEqual(run(source));
+});
