@@ -126,12 +126,18 @@ function run(config: BoardConfig): void {
   });
   setUpClockChip(config.clockChip as ChipWiring | undefined);
   setUpSelfTest(config.programSum || '');
-  controller = newController(boardOf(), {
-    address: config.address,
-    secret: fromHex(config.secret),
-    journalBytes: config.journalBytes,
-    link: config.link,
-  });
+  try {
+    controller = newController(boardOf(), {
+      address: config.address,
+      secret: fromHex(config.secret),
+      journalBytes: config.journalBytes,
+      link: config.link,
+    });
+  } catch (error) {
+    // Never fed, the watchdog starts the board again: what could not be read now may be read then.
+    armWatchdog(Limit.WatchdogSec);
+    throw error;
+  }
   E.on('errorFlag', failed);
   armWatchdog(Limit.WatchdogSec);
   setInterval(loop, LOOP_MS);

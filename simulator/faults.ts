@@ -81,7 +81,11 @@ export type BoardFaultSpec =
   | { kind: 'torn write'; at: number; bytes: number }
   | (Broken & { kind: 'worn flash' })
   /** The flash reports every write as done and keeps none. */
-  | (Broken & { kind: 'lying write' });
+  | (Broken & { kind: 'lying write' })
+  /** The flash keeps every write and reports it as failed. */
+  | (Broken & { kind: 'denied write' })
+  /** Nothing can be read from the flash. */
+  | (Passing & { kind: 'unreadable flash' });
 
 export type NetworkFaultSpec = Passing &
   (
@@ -150,6 +154,8 @@ export const FAULT_KINDS: { [kind in FaultKind]: 'luminaire' | 'circuit' | 'boar
   'torn write': 'board',
   'worn flash': 'board',
   'lying write': 'board',
+  'denied write': 'board',
+  'unreadable flash': 'board',
   'network loss': 'network',
   'network duplication': 'network',
   'network delay': 'network',
@@ -303,6 +309,12 @@ function plantIntoBoard(target: FaultTarget, fault: BoardFaultSpec): void {
       break;
     case 'lying write':
       addSpan(flash.lies, span);
+      break;
+    case 'denied write':
+      addSpan(flash.denials, span);
+      break;
+    case 'unreadable flash':
+      addSpan(flash.blackouts, span);
       break;
     default:
       plantIntoClockChip(board.clockChip, fault, span);

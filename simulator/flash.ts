@@ -32,6 +32,9 @@ export class SimulatedFlash implements FlashPort {
    */
   readonly refusals: Span[] = [];
   readonly lies: Span[] = [];
+  /** Spans in which every write is kept and reported as failed, and in which nothing can be read. */
+  readonly denials: Span[] = [];
+  readonly blackouts: Span[] = [];
 
   constructor(private readonly clock: { now: number } = { now: 0 }) {}
 
@@ -51,10 +54,15 @@ export class SimulatedFlash implements FlashPort {
     const count = this.countBeforeCut(text.length);
     data.write(text.slice(0, count), offset, 'latin1');
     this.spend(text.length, count);
-    return true;
+    return !this.denies();
   }
 
   read(file: string, offset: number, length: number): string {
+    return this.isUnreadable() ? '' : this.bytesAt(file, offset, length);
+  }
+
+  /** What stands there, whether the controller can read it or not. */
+  bytesAt(file: string, offset: number, length: number): string {
     const data = this.files.get(file);
     // Files are there from the first day on, blank.
     return data
@@ -68,15 +76,28 @@ export class SimulatedFlash implements FlashPort {
     // Written beside the old one, which is given up only once this one is whole.
     this.spend(text.length, this.countBeforeCut(text.length));
     this.saved.set(name, text);
-    return true;
+    return !this.denies();
   }
 
   load(name: string): string {
+    return this.isUnreadable() ? '' : this.savedText(name);
+  }
+
+  /** The text saved under a name, whether the controller can read it or not. */
+  savedText(name: string): string {
     return this.saved.get(name) ?? '';
   }
 
   private refuses(): boolean {
     return this.worn || (this.refusals.length > 0 && isIn(this.refusals, this.clock.now));
+  }
+
+  private denies(): boolean {
+    return this.denials.length > 0 && isIn(this.denials, this.clock.now);
+  }
+
+  private isUnreadable(): boolean {
+    return this.blackouts.length > 0 && isIn(this.blackouts, this.clock.now);
   }
 
   private isLying(): boolean {

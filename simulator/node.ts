@@ -111,12 +111,26 @@ export class SimulatedController {
     restartCounter(this.boardPlant, this.bootAt);
     this.touch();
     this.senses.settle(this.bootAt);
-    this.controller = newController(this.board(), {
-      address: this.spec.address,
-      secret: this.spec.secret,
-      journalBytes: JOURNAL_BYTES,
-      link: { user: '', password: '', jitter: 0.5, ...this.fleet.link },
-    });
+    try {
+      this.controller = newController(this.board(), {
+        address: this.spec.address,
+        secret: this.spec.secret,
+        journalBytes: JOURNAL_BYTES,
+        link: { user: '', password: '', jitter: 0.5, ...this.fleet.link },
+      });
+    } catch (error) {
+      if (!(error instanceof Error) || !error.message.startsWith('The journal')) throw error;
+      this.awaitWatchdog();
+    }
+  }
+
+  /** A program that cannot start feeds no watchdog: the board starts it again. */
+  private awaitWatchdog(): void {
+    const { boardPlant: b } = this;
+    this.powerOff();
+    b.resets.push(this.clock.now + Limit.WatchdogSec * 1000);
+    b.resets.sort((x, y) => x - y);
+    b.changeAt = Math.min(b.changeAt, b.resets[0]);
   }
 
   /** The board stops at once: the drive is gone, nothing is sent. */

@@ -108,6 +108,8 @@ const DRAWS: { [K in FaultKind]: Draw<K> } = {
   'torn write': (r, at) => ({ at, bytes: whole(r, 0, 700) }),
   'worn flash': (r, at, t) => ({ at, repairedAt: Math.min(at + spread(r, MINUTE, 8 * HOUR), t.endsBy) }),
   'lying write': (r, at, t) => ({ at, repairedAt: Math.min(at + spread(r, SECOND, 8 * HOUR), t.endsBy) }),
+  'denied write': (r, at, t) => ({ at, repairedAt: Math.min(at + spread(r, SECOND, 8 * HOUR), t.endsBy) }),
+  'unreadable flash': (r, at, t) => passing(r, at, t, SECOND, 10 * MINUTE),
   'network loss': (r, at, t) => ({ ...passing(r, at, t, MINUTE, 10 * DAY), share: whole(r, 1, 9) / 10 }),
   'network duplication': (r, at, t) => ({
     ...passing(r, at, t, MINUTE, 10 * DAY),

@@ -223,7 +223,7 @@ export class Guard implements Observer, Outside {
    * Until when a plan binds this controller: the one in force, or the older one that a reset would restore.
    */
   private planUntil(node: SimulatedController, g: Guarded): number {
-    const inFlash = intField(node.flash.load(PLAN_FILE), 'until', 0);
+    const inFlash = intField(node.flash.savedText(PLAN_FILE), 'until', 0);
     const inForce = g.served.circuit.plans.find(({ message }) => message.revision === g.plan);
     return Math.min(inFlash, inForce?.message.until ?? 0);
   }
@@ -291,7 +291,7 @@ export class Guard implements Observer, Outside {
     const j = node.controller?.journal;
     if (!j) return '';
     const from = Math.max(0, j.offset - Limit.RecordBytes);
-    const text = node.flash.read(fileName(j.file), from, j.offset - from);
+    const text = node.flash.bytesAt(fileName(j.file), from, j.offset - from);
     return textField(text.slice(text.lastIndexOf('\n#')), 'kind');
   }
 

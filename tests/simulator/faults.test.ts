@@ -63,6 +63,8 @@ const EXAMPLES: { [kind in FaultKind]: Extract<FaultSpec, { kind: kind }> } = {
   'torn write': { kind: 'torn write', at, bytes: 40 },
   'worn flash': { kind: 'worn flash', at, repairedAt },
   'lying write': { kind: 'lying write', at, repairedAt },
+  'denied write': { kind: 'denied write', at, repairedAt },
+  'unreadable flash': { kind: 'unreadable flash', at: WINDOW_MS + MINUTES(55), to: WINDOW_MS + MINUTES(70) },
   'network loss': { kind: 'network loss', at: 0, to: repairedAt, share: 0.4 },
   'network duplication': { kind: 'network duplication', at: 0, to: repairedAt, share: 0.5 },
   'network delay': { kind: 'network delay', at: 0, to: repairedAt, delayMs: 900 },
