@@ -143,6 +143,7 @@ export class SimulatedController {
   private board(): BoardPort {
     const { plant, senses, clock } = this;
     const chip = this.boardPlant.clockChip;
+    const node = this;
     return {
       now: () => this.boardNow(),
       linkNow: () => this.linkClock(),
@@ -162,7 +163,10 @@ export class SimulatedController {
       selfTest: () => foundByItself(this.boardPlant, clock.now),
       flash: this.flash,
       net: {
-        stops: this.net.stops,
+        // The network may be exchanged while the controller runs.
+        get stops() {
+          return node.net.stops;
+        },
         isReady: () => this.net.isReady(),
         open: () => this.connect(),
         write: (bytes: string) => {

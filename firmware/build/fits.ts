@@ -16,7 +16,7 @@ const TWO_YEARS_BYTES = 180_000;
 /** File header in storage, 32 bytes, and the most that alignment may take. */
 const FILE_BYTES = 64;
 /** Longest configuration, `np.cfg`. */
-const CONFIG_BYTES = 1024;
+const CONFIG_BYTES = 1536;
 /** Header of a file in storage; and the longest saved text (firmware/board/flash.ts). */
 const HEADER_BYTES = 32;
 const SAVED_BYTES = 4096;

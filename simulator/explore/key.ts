@@ -22,6 +22,8 @@ export const NOT_IN_KEY = [
   ...['journalReady', 'startedUtc', 'dischargeSec', 'openMs', 'litSec', 'at5', 'litAt', 'ma', 'judgedFull'],
   ...['curve', 'curveSettled', 'curveDoor', 'curveGridSec', 'curveNext', 'doorLow', 'doorHigh'],
   ...['chargeAt', 'chargeSince', 'chargeStepSec', 'chargeFirst', 'chargeCurve'],
+  // The small world has no clock chip and no self-tests, and ends before a day without the time is over.
+  ...['chipAt', 'chipSetUtc', 'chipErrorSec', 'selfTest', 'untimedAt'],
   ...['planRevision', 'planUntil', 'slotCount', 'windowEndUtc', 'nextEndMs', 'lastBriefUtc', 'fallbackTold'],
 ];
 

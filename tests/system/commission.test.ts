@@ -38,7 +38,7 @@ it.each(boards.map((board) => [board.name, board] as const))(
     const script = readFileSync(join(out, 'lower-a.cfg.js'), 'utf8');
     const config = JSON.parse(JSON.parse(/write\("np\.cfg", (.*)\);/.exec(script)![1])) as BoardConfig;
     expect(config).toMatchObject({ pins: board.pins, adc: board.adc, net: { kind: board.network } });
-    expect(script.length).toBeLessThan(1024);
+    expect(script.length).toBeLessThan(1536);
   },
   patience,
 );

@@ -28,7 +28,7 @@ describe('building the firmware', () => {
     expect(minified).toMatch(/^[\n -~]+$/);
     expect(built.minifiedBytes).toBe(minified.length);
     expect(built.minifiedBytes).toBeLessThan(built.bundleBytes);
-    expect(built.estimatedCells).toBe(Math.ceil(built.minifiedBytes * 0.059));
+    expect(built.estimatedCells).toBe(Math.ceil(built.minifiedBytes * 0.043));
   });
 
   it('inlines const enums and leaves no wrapper and no export', async () => {
