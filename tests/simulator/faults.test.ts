@@ -165,7 +165,9 @@ describe('a night with a full test', () => {
     'with the fault "%s" turns out differently, keeps every invariant and gives one result',
     (kind) => {
       const { looks, result } = night([EXAMPLES[kind]]);
-      expect(looks).not.toEqual(fair.looks);
+      // A flash that keeps what it reports as failed is read back: it changes nothing.
+      if (kind === 'denied write') expect(looks).toEqual(fair.looks);
+      else expect(looks).not.toEqual(fair.looks);
       expect([result.end, ...result.lamps[0].slice(0, 2)]).toEqual(SEEN[kind] ?? PASSED);
     },
   );

@@ -144,10 +144,10 @@ it('a record that was kept although it could not be read back is one record: fou
   const flash = new SimulatedFlash();
   const { j } = mount(flash);
   const queue = [body(1)];
-  const append = flash.append.bind(flash);
-  flash.append = (file, offset, head, text) => append(file, offset, head, text) && false;
+  const read = flash.read.bind(flash);
+  flash.read = () => '';
   expect(appendRecord(j, queue)).toBe(false);
-  flash.append = append;
+  flash.read = read;
   expect(appendRecord(j, queue)).toBe(true);
   expect(appendRecord(j, [body(2)])).toBe(true);
   const again = mount(flash);
@@ -158,6 +158,18 @@ it('a record that was kept although it could not be read back is one record: fou
     sentRecord(again.j, text);
   }
   expect(sent).toEqual([1, 2]);
+});
+
+it('a write that is reported as failed and kept counts, and no copy of it is made', () => {
+  const flash = new SimulatedFlash();
+  const { j } = mount(flash);
+  const append = flash.append.bind(flash);
+  flash.append = (file, offset, head, text) => append(file, offset, head, text) && false;
+  expect(appendRecord(j, [body(1)])).toBe(true);
+  const written = flash.bytesWritten;
+  expect(appendRecord(j, [body(2)])).toBe(true);
+  expect(flash.bytesWritten - written).toBeLessThan(2 * written);
+  expect(mount(flash).found).toEqual([1, 2]);
 });
 
 it('a journal that cannot be read whole at a start is not taken for a shorter one', () => {
