@@ -25,22 +25,25 @@ interface Sizes {
   brokenCores: number;
   /** Random power cuts that a journal goes through, on sound and on lying flash each. */
   powerCuts: number;
+  /** Pieces of the guard board simulated at each temperature. */
+  guardSamples: number;
 }
 
 const SIZES: { [depth in Depth]: Sizes } = {
   quick: {
     ...{ runs: 0.2, cutEvery: 7, planStarts: 1, zones: 2, buildingsPerZone: 2, solvedBuildings: 1 },
-    ...{ campaignRuns: 6, worlds: 1, brokenCores: 1, packets: 2000, powerCuts: 100 },
+    ...{ campaignRuns: 6, worlds: 1, brokenCores: 1, packets: 2000, powerCuts: 100, guardSamples: 4 },
   },
   usual: {
     ...{ runs: 1, cutEvery: 1, planStarts: 4, zones: 7, buildingsPerZone: 9, solvedBuildings: 5 },
-    ...{ campaignRuns: 40, worlds: 3, brokenCores: 4, packets: 20_000, powerCuts: 1000 },
+    ...{ campaignRuns: 40, worlds: 3, brokenCores: 4, packets: 20_000, powerCuts: 1000, guardSamples: 12 },
   },
   deep: {
     ...{ runs: 1, cutEvery: 1, planStarts: 4, zones: 7, buildingsPerZone: 145, solvedBuildings: 55 },
     ...{ campaignRuns: 300, worlds: Number.POSITIVE_INFINITY, brokenCores: Number.POSITIVE_INFINITY },
     packets: 1_000_000,
     powerCuts: 5000,
+    guardSamples: 60,
   },
 };
 
