@@ -148,8 +148,8 @@ function openFile(j: Journal, file: number): boolean {
   const header = headerText(j, j.generation + 1);
   const entry = entryHead(header) + header;
   if (!j.flash.erase(fileName(file), j.fileBytes)) return false;
-  if (!j.flash.append(fileName(file), 0, entry, '')) return false;
-  // A failed erase leaves the old header intact.
+  j.flash.append(fileName(file), 0, entry, '');
+  // What stands there decides: a failed erase leaves the old header intact.
   if (readEntry(j, file, 0) !== header) return false;
   j.generation++;
   j.file = file;
@@ -184,10 +184,10 @@ function restoreFrom(j: Journal, older: number, visit: RecordVisitor): void {
 
 /** Sends on from the first record of a file. */
 function sendFrom(j: Journal, file: number): void {
-  const header = readEntry(j, file, 0);
   j.sendFile = file;
-  j.sendOffset = HEAD_BYTES + header.length;
-  j.sendSeq = intField(header, 'before', 0) + 1;
+  j.sendOffset = HEAD_BYTES + readEntry(j, file, 0).length;
+  // Not what the header says: one begun in vain would skip what the other file still holds.
+  j.sendSeq = j.acked + 1;
 }
 
 /** Sends again from the oldest record kept; the log book knows which ones it has. */

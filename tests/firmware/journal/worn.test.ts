@@ -5,7 +5,9 @@ import {
   appendRecord,
   type Journal,
   nextToSend,
+  resend,
   sentRecord,
+  turnFile,
 } from '../../../firmware/journal/journal';
 import { SimulatedFlash } from '../../../simulator/flash';
 import { ADDRESS, KEY, mount as mountAny, SMALL } from './mounted';
@@ -184,4 +186,27 @@ it('a journal that cannot be read whole at a start is not taken for a shorter on
   }
   flash.read = read;
   expect(mount(flash).found).toEqual([1, 2, 3]);
+});
+
+it('a header that was kept although it could not be read back hides no record that is yet to be sent', () => {
+  const flash = new SimulatedFlash();
+  const { j } = mount(flash);
+  let n = 0;
+  while (j.offset + 200 < SMALL) expect(appendRecord(j, [body(++n)])).toBe(true);
+  acknowledge(j, j.id, 2);
+  const append = flash.append.bind(flash);
+  const read = flash.read.bind(flash);
+  flash.append = (file, offset, head, text) => {
+    if (offset === 0) flash.read = () => '';
+    return append(file, offset, head, text);
+  };
+  expect(turnFile(j)).toBe(false);
+  flash.append = append;
+  flash.read = read;
+  resend(j);
+  for (let next = 3; next <= n; next++) {
+    const text = nextToSend(j);
+    expect(JSON.parse(text).n).toBe(next);
+    sentRecord(j, text);
+  }
 });
