@@ -11,6 +11,7 @@ import {
   linkDueAt,
   linkHalfTurn,
   linkOpened,
+  mayStandStill,
   newController,
 } from '../firmware/controller';
 import type { Inputs } from '../firmware/core/inputs';
@@ -341,7 +342,8 @@ export class SimulatedController {
   private dueAt(c: Controller): number {
     // Self-tests find nothing in a sound board, so they need no turn of their own.
     const isAiling = foundByItself(this.boardPlant, this.clock.now) !== SelfTest.None;
-    const isWanted = isAiling && isAtRest(c.core);
+    // One that waits for the flash, or for a test near by, is not due every turn.
+    const isWanted = isAiling && isAtRest(c.core) && mayStandStill(c);
     return Math.min(isWanted ? c.selfTestAt : Number.POSITIVE_INFINITY, this.workAt(c));
   }
 
