@@ -2,6 +2,7 @@
 // commissioned. A power cut while Storage writes a file's header can make the interpreter erase everything at
 // its next start, and making a file can set off a compaction. So from then on no header is ever written: bytes
 // go into that file by offset, which never makes a file, and whole pages of it are erased by address.
+import { hex4 } from '../contract/bytes';
 import { crcHex, useOwnCrc } from '../journal/crc32';
 import type { FlashPort } from '../ports';
 
@@ -137,10 +138,6 @@ function findSaved(name: string): void {
       at = next;
     }
   }
-}
-
-function hex4(value: number): string {
-  return ('000' + value.toString(16)).slice(-4);
 }
 
 /** In two parts, to avoid a second copy of a long text. */

@@ -3,11 +3,9 @@
 // counter watch each other.
 import { ClockTrust, Reason } from '../contract/codes';
 import { Limit } from '../contract/limits';
-import { clockErrorSec, clockTrust, utcAt } from './clock';
+import { clockErrorSec, clockTrust, DAY_MS, utcAt } from './clock';
 import { eventRecord, queueRecord } from './records';
 import type { Core } from './state';
-
-const DAY_MS = 86400000;
 
 /** Possible error of the chip this long after it was set, s. */
 function driftSec(sinceSec: number): number {

@@ -3,7 +3,7 @@ import { ClockTrust } from '../contract/codes';
 import { Limit } from '../contract/limits';
 import type { Core } from './state';
 
-const DAY_MS = 86400000;
+export const DAY_MS = 86400000;
 
 /** UTC second at monotonic `at`, 0 if the clock was never set. */
 export function utcAt(s: Core, at: number): number {

@@ -2,6 +2,7 @@
 // + record text; the marker cannot occur inside a record, so a torn entry costs only itself. Every entry is
 // read back before it counts. Format 1.
 
+import { hex4 } from '../contract/bytes';
 import { intField, textField } from '../contract/fields';
 import { Limit, WIRE_VERSION } from '../contract/limits';
 import { chainHash, type SigningKey, sign } from '../contract/signature';
@@ -46,10 +47,6 @@ export type RecordVisitor = (text: string) => void;
 /** Name of a journal's file, 0 or 1. */
 export function fileName(file: number): string {
   return 'np.j' + file;
-}
-
-function hex4(value: number): string {
-  return ('000' + value.toString(16)).slice(-4);
 }
 
 /**

@@ -1,6 +1,7 @@
 // MQTT 3.1.1 packets as binary strings, one character per byte: OASIS standard of 29 October 2014. Encoders
 // return the whole packet. The decoder fills in one `Packet` that its owner reuses, so an inbound packet
 // costs only the two strings it carries.
+import { word, wordAt } from '../contract/bytes';
 import { Limit } from '../contract/limits';
 
 /** Control packet types a client may receive (2.2.1). */
@@ -96,14 +97,6 @@ function lengthEnd(bytes: string, at: number): number {
   let i = at;
   while (bytes.charCodeAt(i) > 127) i++;
   return i + 1;
-}
-
-function word(value: number): string {
-  return String.fromCharCode((value >> 8) & 255) + String.fromCharCode(value & 255);
-}
-
-function wordAt(bytes: string, at: number): number {
-  return bytes.charCodeAt(at) * 256 + bytes.charCodeAt(at + 1);
 }
 
 function field(text: string): string {

@@ -1,6 +1,8 @@
 // The registers of a W5500 over SPI: WIZnet's data sheet of that name, version 1.1.0, chapters 2.2 (frame), 4.1
 // and 4.2 (registers), from memory, and compared with libs/network/wiznet/W5500/w5500.h of the interpreter, 2v29.
 
+import { word, wordAt } from '../../contract/bytes';
+
 export const enum Common {
   Mode = 0x00,
   Gateway = 0x01,
@@ -57,6 +59,8 @@ export const enum Seen {
   SendOk = 0x10,
 }
 
+/** Address of four zeros: none. */
+export const NOWHERE = '\0\0\0\0';
 /** The chip allows 33 MHz; wires on a breadboard do not. */
 const BAUD = 4000000;
 /** Most bytes of a buffer moved in one turn. */
@@ -78,14 +82,6 @@ export function setUpChip(sck: string, miso: string, mosi: string, cs: string): 
   spi.setup({ sck: new Pin(sck), miso: new Pin(miso), mosi: new Pin(mosi), baud: BAUD });
   blank = '\0\0\0\0\0\0\0\0';
   while (blank.length < CHUNK) blank += blank;
-}
-
-export function word(value: number): string {
-  return String.fromCharCode((value >> 8) & 255, value & 255);
-}
-
-export function wordIn(bytes: string, at: number): number {
-  return bytes.charCodeAt(at) * 256 + bytes.charCodeAt(at + 1);
 }
 
 /** At most CHUNK bytes. */
@@ -113,7 +109,7 @@ export function readByte(block: number, address: number): number {
  */
 export function readSize(block: number, address: number): number {
   const first = readChip(block, address, 2);
-  return first === readChip(block, address, 2) ? wordIn(first, 0) : 0;
+  return first === readChip(block, address, 2) ? wordAt(first, 0) : 0;
 }
 
 /** Whether the last command of a socket was taken; only then may the next one follow. */
@@ -128,7 +124,7 @@ export function command(socket: number, what: Command): void {
 /** Puts bytes behind those that wait to be sent, and sends them. The pointers run on, modulo 65,536. */
 export function sendBytes(socket: number, bytes: string): void {
   const registers = 4 * socket + Block.Socket;
-  const at = wordIn(readChip(registers, Sn.TxWrite, 2), 0);
+  const at = wordAt(readChip(registers, Sn.TxWrite, 2), 0);
   writeChip(4 * socket + Block.Tx, at, bytes);
   writeChip(registers, Sn.TxWrite, word(at + bytes.length));
   command(socket, Command.Send);
@@ -136,13 +132,13 @@ export function sendBytes(socket: number, bytes: string): void {
 
 /** Bytes at the start of what a socket has received; `dropReceived` lets go of them. */
 export function received(socket: number, from: number, count: number): string {
-  const at = wordIn(readChip(4 * socket + Block.Socket, Sn.RxRead, 2), 0);
+  const at = wordAt(readChip(4 * socket + Block.Socket, Sn.RxRead, 2), 0);
   return readChip(4 * socket + Block.Rx, (at + from) & 65535, count);
 }
 
 export function dropReceived(socket: number, count: number): void {
   const registers = 4 * socket + Block.Socket;
-  const at = wordIn(readChip(registers, Sn.RxRead, 2), 0);
+  const at = wordAt(readChip(registers, Sn.RxRead, 2), 0);
   writeChip(registers, Sn.RxRead, word(at + count));
   command(socket, Command.Receive);
 }

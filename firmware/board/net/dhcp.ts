@@ -1,5 +1,6 @@
 // A DHCP client (RFC 2131, options of RFC 2132) on a UDP socket of the W5500. One step a turn, none of them
 // waits: it asks for ever, and keeps an address no longer than its lease.
+import { word, wordAt } from '../../contract/bytes';
 import { boardEntropy } from '../system';
 import {
   Block,
@@ -7,14 +8,13 @@ import {
   command,
   dropReceived,
   isTaken,
+  NOWHERE,
   readByte,
   readSize,
   received,
   Sn,
   Status,
   sendBytes,
-  word,
-  wordIn,
   writeChip,
 } from './chip';
 
@@ -22,7 +22,6 @@ const SOCKET = 1;
 const REGISTERS = 4 * SOCKET + Block.Socket;
 const PORTS = word(68);
 const SERVER_PORT = word(67);
-const NOWHERE = '\0\0\0\0';
 const EVERYWHERE = '\xff\xff\xff\xff';
 /** First and longest wait for an answer, ms (RFC 2131, 4.1), and the shortest between two renewals (4.4.5). */
 const ANSWER_MS = 4000;
@@ -54,7 +53,7 @@ const enum Stage {
 }
 
 /** What the server gave; an address of '' is none. */
-export interface Lease {
+interface Lease {
   address: string;
   mask: string;
   gateway: string;
@@ -139,7 +138,7 @@ function ask(now: number): void {
     message(stage === Stage.Selecting ? Kind.Discover : Kind.Request, isKept ? lease.address : NOWHERE),
   );
   const left = leasedAt + leaseMs * (isRebinding ? 1 : REBIND_SHARE) - now;
-  askAt = now + (isKept ? Math.max(RENEWAL_MS, left / 2) : waitMs + Math.floor((wordIn(id, 2) - 32768) / 33));
+  askAt = now + (isKept ? Math.max(RENEWAL_MS, left / 2) : waitMs + Math.floor((wordAt(id, 2) - 32768) / 33));
   waitMs = Math.min(2 * waitMs, ANSWER_MAX_MS);
 }
 
@@ -156,7 +155,7 @@ function readOptions(bytes: string): void {
     const value = bytes.substring(at + 2, at + 2 + length);
     if (code === 53) kind = value.charCodeAt(0);
     else if (length === 4 && code === 54) from = value;
-    else if (length === 4 && code === 51) seconds = wordIn(value, 0) * 65536 + wordIn(value, 2);
+    else if (length === 4 && code === 51) seconds = wordAt(value, 0) * 65536 + wordAt(value, 2);
     else if (length === 4 && code === 1) mask = value;
     else if (length >= 4 && code === 3) router = value.substring(0, 4);
     at += 2 + length;
@@ -209,7 +208,7 @@ export function dhcpTurn(now: number): void {
     return;
   }
   if (readSize(REGISTERS, Sn.RxSize) > HEAD_BYTES) {
-    const size = wordIn(received(SOCKET, 6, 2), 0);
+    const size = wordAt(received(SOCKET, 6, 2), 0);
     take(size, now);
     dropReceived(SOCKET, HEAD_BYTES + size);
   } else if (now >= askAt) {

@@ -1,6 +1,7 @@
 // TCP to the broker through a W5500 on SPI, which does TCP itself. Each turn looks at its registers and takes
 // one step, of at most one command and CHUNK bytes; nothing is waited for. A chip that is missing or fails, a
 // cable that is out or a DHCP server that does not answer only leave the controller without a network.
+import { word } from '../../contract/bytes';
 import type { NetPort } from '../../ports';
 import type { NetworkConfig } from '../config';
 import { boardEntropy, boardSha256 } from '../system';
@@ -12,6 +13,7 @@ import {
   command,
   dropReceived,
   isTaken,
+  NOWHERE,
   readByte,
   readChip,
   readSize,
@@ -21,7 +23,6 @@ import {
   Status,
   sendBytes,
   setUpChip,
-  word,
   writeChip,
 } from './chip';
 import { dhcpTurn, lease, replugged, startDhcp } from './dhcp';
@@ -67,7 +68,6 @@ const VERSION = 4;
 const MISSING_MS = 10000;
 const LOOK_MS = 1000;
 const SOCKET = Block.Socket;
-const NOWHERE = '\0\0\0\0';
 
 let wiring: NetWiring;
 let events: NetEvents;
@@ -160,17 +160,16 @@ function startChip(now: number): void {
   }
 }
 
-/** A chip that has reset itself has lost its MAC address. @returns whether the cable leads somewhere */
-function look(now: number): boolean {
+/** A chip that has reset itself has lost its MAC address; otherwise: whether the cable leads somewhere. */
+function look(now: number): void {
   lookAt = now + LOOK_MS;
   if (readChip(Block.Common, Common.Mac, 6) !== mac) {
     failed(now);
-    return false;
+    return;
   }
   const plugged = (readByte(Block.Common, Common.Phy) & 1) === 1;
   if (plugged && !isPlugged && !wiring.ip) replugged(now);
   isPlugged = plugged;
-  return plugged;
 }
 
 /** Follows the lease. @returns whether the chip has an address */
@@ -262,10 +261,8 @@ export function netTurn(now: number): void {
     if (stage !== Stage.Missing || now >= lookAt) startChip(now);
     return;
   }
-  if (now >= lookAt && !look(now)) {
-    // Without a cable the connection may still be resumed within the patience of both ends.
-    return;
-  }
+  if (now >= lookAt) look(now);
+  // Without a cable the connection is kept: it may be resumed within the patience of both ends.
   if (isPlugged && hasAddress(now)) tcpTurn();
 }
 
