@@ -13,9 +13,9 @@ import { chosenDrivers, DEFAULT_DRIVERS, type Drivers, driversOf } from './drive
 import { BuildError } from './failure';
 import { budgetTable, estimatedCells } from './fits';
 import { describe, type GateOptions, gate } from './gate';
-import { inline, inlineAll } from './inline';
+import { inlineAll } from './inline';
 import { nest } from './nest';
-import { INLINED, NESTING } from './often';
+import { NESTING } from './often';
 import { outsideNames, reservedNames } from './reserved';
 import { METHODS } from './rules/missing';
 import { checkUpload } from './upload';
@@ -123,7 +123,7 @@ export async function buildFirmware(
   writeFileSync(bundleFile, readable);
   mustPass(bundleFile, readable, { strictOrder: true });
 
-  const minified = await minifyBundle(nest(inlineAll(inline(readable, INLINED)), NESTING), drivers);
+  const minified = await minifyBundle(nest(inlineAll(readable), NESTING), drivers);
   writeFileSync(minifiedFile, minified);
   mustPass(minifiedFile, minified, { strictOrder: false });
   checkUpload(minifiedFile, minified);

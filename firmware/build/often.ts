@@ -20,11 +20,3 @@ export const NESTING: NestOptions = {
   // Its one inner function is passed to the journal's reader, which is done with it when it returns.
   passing: ['newController'],
 };
-
-/** In a converter's driver, for every lamp. */
-const DRIVER = ['selectLamp', 'readLamp'];
-/** In the core, at every reading or for every slot. */
-const PREDICATES = ['isMissed', 'isEarlyPoint', 'isFullPoint', 'isLampEnd', 'isPlaceDue', 'isTimeOver'];
-
-/** Functions whose calls are replaced by their body if they are one line (inline.ts). */
-export const INLINED = [...DRIVER, ...PREDICATES];

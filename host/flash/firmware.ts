@@ -15,15 +15,18 @@ function find(name: string): string | undefined {
   }
 }
 
+let isUpToDate = false;
+
 /**
  * With the sources present, the program must match them: rebuilds it if they have changed. A release has no
- * sources; its program was built with it.
+ * sources; its program was built with it. Once in a process is enough.
  */
 function bringUpToDate(): void {
   const build = find('.ci/build.mjs');
-  if (!build) return;
+  if (!build || isUpToDate) return;
   const run = spawnSync(process.execPath, [build, '--firmware'], { encoding: 'utf8' });
   if (run.status !== 0) throw new Error(run.stderr.trim());
+  isUpToDate = true;
 }
 
 /**
