@@ -53,7 +53,7 @@ export function lateEndings(seen: Seen): Ending[] {
 }
 
 /** Whether the timer does not do its part. */
-export function isTimerLost(seen: Seen): boolean {
+function isTimerLost(seen: Seen): boolean {
   return !seen.staysOff || seen.timerSec > LIMITS.timerSecMax;
 }
 

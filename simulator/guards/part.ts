@@ -1,6 +1,5 @@
-// What a guard circuit is made of, as data: netlist, drawing and parts table all come from it.
+// What a guard circuit is made of, as data, from which the netlist comes.
 
-/** Failure rates and failure modes are listed for these kinds in rates.ts. */
 export type Kind =
   | 'resistor'
   | 'capacitor'

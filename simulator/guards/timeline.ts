@@ -1,4 +1,5 @@
 // What the controller does to the guards in a simulation, and what is measured. Times in seconds.
+import { LIMITS } from './faults';
 
 /** Level of a controller pin or of a hand on the button from then on. */
 type Change = [at: number, level: number];
@@ -12,7 +13,7 @@ export interface Window {
 }
 
 /** Some periods of the timer's oscillator, read after `from`. */
-export interface Pace {
+interface Pace {
   from: number;
   periods: number;
 }
@@ -43,7 +44,7 @@ function pulses(from: number, count: number, gap: number): Change[] {
 }
 
 /** The longest pause between rising edges that must not release the coil, s. */
-export const PAUSE_SEC = 0.74;
+const PAUSE_SEC = LIMITS.pauseMs / 1000;
 const USUAL_SEC = 0.5;
 
 /**
@@ -108,7 +109,6 @@ export const fastPace: Timeline = {
 
 /** Flip-flops of the counter in the two timelines below: four periods instead of 8,192. */
 export const SHORT_STAGES = 3;
-export const SHORT_PERIODS = 4;
 
 /** The timer ends a hold, keeps the coil off while the drive continues, and is ready again after a release. */
 export const expires: Timeline = {

@@ -6,7 +6,7 @@ import { faultEdgeAfter, inForce, isIn, type Span } from './spans';
 /** 1 January 2000: where a chip starts that has lost its time. */
 const EMPTY_UTC = 946684800;
 
-export interface ChipDrift extends Span {
+interface ChipDrift extends Span {
   ppm: number;
 }
 

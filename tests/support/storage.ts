@@ -16,7 +16,7 @@ interface Header {
   name: Buffer;
 }
 
-export interface StorageOptions {
+interface StorageOptions {
   bytes: number;
   pageBytes: number;
   /** Address where it begins. */
