@@ -5,7 +5,7 @@ import { type Ending, SelfTest } from '../firmware/contract/codes';
 import type { SimulatedFlash } from './flash';
 import { type Impairments, newImpairments } from './impairments';
 import type { SimulatedNet } from './network';
-import type { BoardPlant } from './plant/board';
+import { addResets, type BoardPlant } from './plant/board';
 import type { CircuitPlant } from './plant/circuit';
 import type { ClockChip } from './plant/clockChip';
 import { type Luminaire, plantLuminaireFault } from './plant/luminaire';
@@ -273,7 +273,7 @@ function plantIntoBoard(target: FaultTarget, fault: BoardFaultSpec): void {
       addSpan(board.off, span);
       break;
     case 'reset':
-      addResets(board, fault.at, 1, 0);
+      addResets(board, fault.at);
       break;
     case 'burst of resets':
       addResets(board, fault.at, fault.count, fault.everyMs);
@@ -335,11 +335,6 @@ function plantIntoClockChip(chip: ClockChip | undefined, fault: BoardFaultSpec, 
 function insert(instants: number[], at: number): void {
   instants.push(at);
   instants.sort((a, b) => a - b);
-}
-
-function addResets(board: BoardPlant, at: number, count: number, everyMs: number): void {
-  for (let i = 0; i < count; i++) board.resets.push(at + i * everyMs);
-  board.resets.sort((a, b) => a - b);
 }
 
 function plantIntoNetwork(target: FaultTarget, fault: NetworkFaultSpec): void {

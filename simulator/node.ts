@@ -23,6 +23,7 @@ import { plantFault } from './faults';
 import { PowerCut, SimulatedFlash } from './flash';
 import type { SimulatedNet, WireHandlers } from './network';
 import {
+  addResets,
   type BoardChange,
   boardMs,
   foundByItself,
@@ -127,11 +128,8 @@ export class SimulatedController {
 
   /** A program that cannot start feeds no watchdog: the board starts it again. */
   private awaitWatchdog(): void {
-    const { boardPlant: b } = this;
     this.powerOff();
-    b.resets.push(this.clock.now + Limit.WatchdogSec * 1000);
-    b.resets.sort((x, y) => x - y);
-    b.changeAt = Math.min(b.changeAt, b.resets[0]);
+    addResets(this.boardPlant, this.clock.now + Limit.WatchdogSec * 1000);
   }
 
   /** The board stops at once: the drive is gone, nothing is sent. */
@@ -188,10 +186,7 @@ export class SimulatedController {
     const watchdogMs = Limit.ConnectSec * 1000;
     this.stop = { from: now, to: now + Math.min(stopMs, watchdogMs) };
     this.senses.drive(false, 0, now);
-    if (stopMs <= watchdogMs) return;
-    this.boardPlant.resets.push(this.stop.to);
-    this.boardPlant.resets.sort((a, b) => a - b);
-    this.boardPlant.changeAt = Math.min(this.boardPlant.changeAt, this.stop.to);
+    if (stopMs > watchdogMs) addResets(this.boardPlant, this.stop.to);
   }
 
   private isChargeFitted(): boolean {

@@ -3,6 +3,7 @@
 // its next start, and making a file can set off a compaction. So from then on no header is ever written: bytes
 // go into that file by offset, which never makes a file, and whole pages of it are erased by address.
 import { hex4 } from '../contract/bytes';
+import { Limit } from '../contract/limits';
 import { crcHex, useOwnCrc } from '../journal/crc32';
 import type { FlashPort } from '../ports';
 
@@ -11,21 +12,17 @@ import type { FlashPort } from '../ports';
  * on pages. 'U': made by this program, anywhere; its pages cannot be erased.
  */
 const DATA_FILE = 'np.dat';
-/** Bytes of a file's header in Storage. */
-const HEADER = 32;
 /** In front of a saved text: 4 hex digits of count, 4 of length, 8 of CRC. */
 const SAVED_HEAD = 16;
-/** Longest saved text with its head: a packet that carries it is no longer. */
-const SAVED_BYTES = 4096;
 
 let journalBytes = 0;
 /** Bytes of a page, 0 while pages cannot be erased, and the address of the file's first byte. */
 let pageBytes = 0;
 let address = 0;
 /** Where the parts begin, above 0: a write to offset 0 would replace the whole file. */
-let base = HEADER;
+let base = Limit.StorageHeaderBytes;
 /** Bytes of each of the two places for a saved text. */
-let savedBytes = SAVED_BYTES;
+let savedBytes = Limit.SavedBytes;
 /** Next byte of a journal file to be erased. */
 let erased = 0;
 /** What `findSaved` found: offset, length and count of the newest text, and where the next may go. */
@@ -54,9 +51,9 @@ function findPages(storageAt: number): void {
   const page = flash.getPage(storageAt);
   if (page === undefined || E.toString(flash.read(DATA_FILE.length, storageAt + 4)) !== DATA_FILE) return;
   pageBytes = page.length;
-  address = storageAt + HEADER;
-  base = pageBytes - HEADER;
-  savedBytes = Math.ceil(SAVED_BYTES / pageBytes) * pageBytes;
+  address = storageAt + Limit.StorageHeaderBytes;
+  base = pageBytes - Limit.StorageHeaderBytes;
+  savedBytes = Math.ceil(Limit.SavedBytes / pageBytes) * pageBytes;
 }
 
 /**
@@ -75,7 +72,7 @@ export function setUpFlash(bytes: number, storageAt: number): void {
   if (kind !== '') return;
   const size = base + 4 * savedBytes + 2 * bytes;
   // Not where it would have to compact first.
-  if (storage.getFree() >= size + 2 * HEADER) storage.write(DATA_FILE, 'U', 0, size);
+  if (storage.getFree() >= size + 2 * Limit.StorageHeaderBytes) storage.write(DATA_FILE, 'U', 0, size);
 }
 
 /**

@@ -1,6 +1,7 @@
 // Whether a program fits on a board: plain arithmetic on the board's data. Storage follows src/jsflash.c of
 // the interpreter, 2v29; memory follows docs/engine.md.
 import type { Board } from '../board/board';
+import { Limit } from '../contract/limits';
 import type { NamedBoard } from './boards';
 
 /** Most memory cells in use per kB of minified program run from flash, measured on 13-byte cells: docs/engine.md. */
@@ -17,9 +18,6 @@ const TWO_YEARS_BYTES = 180_000;
 const FILE_BYTES = 64;
 /** Longest configuration, `np.cfg`. */
 const CONFIG_BYTES = 1536;
-/** Header of a file in storage; and the longest saved text (firmware/board/flash.ts). */
-const HEADER_BYTES = 32;
-const SAVED_BYTES = 4096;
 
 export interface Fit {
   /** Bytes needed of the board's storage. */
@@ -40,8 +38,8 @@ export function estimatedCells(minifiedBytes: number): number {
  * places each for settings and plan, and two journal files, all in whole pages.
  */
 export function dataBytes({ flash }: Board): number {
-  const saved = Math.ceil(SAVED_BYTES / flash.pageBytes) * flash.pageBytes;
-  return flash.pageBytes - HEADER_BYTES + 4 * saved + 2 * flash.journalBytes;
+  const saved = Math.ceil(Limit.SavedBytes / flash.pageBytes) * flash.pageBytes;
+  return flash.pageBytes - Limit.StorageHeaderBytes + 4 * saved + 2 * flash.journalBytes;
 }
 
 /** Bytes of all files together; when a program or configuration is replaced, its old one is still there. */

@@ -157,6 +157,10 @@ export const enum Limit {
   RefusalRecordMs = 3600000,
   /** Longest MQTT packet the controller accepts, bytes. */
   PacketBytes = 4096,
+  /** Room for a saved text with its head, bytes: a packet that carries it is no longer. */
+  SavedBytes = PacketBytes,
+  /** Header of a file in the interpreter's storage, bytes (src/jsflash.c, 2v29). */
+  StorageHeaderBytes = 32,
   /**
    * Longest payload of settings and plan, and of the other messages to a controller, bytes. A plan of 72 rows of at most
    * 25 characters takes 1,912, settings of 16 luminaires 1,100, an order 200. A longer one is not stored.

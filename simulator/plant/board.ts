@@ -61,6 +61,13 @@ export function newBoardPlant(): BoardPlant {
   };
 }
 
+/** The board restarts at `at`, and `count` times in all, every `everyMs`. */
+export function addResets(b: BoardPlant, at: number, count = 1, everyMs = 0): void {
+  for (let i = 0; i < count; i++) b.resets.push(at + i * everyMs);
+  b.resets.sort((x, y) => x - y);
+  b.changeAt = Math.min(b.changeAt, at);
+}
+
 /** `off`: power lost; `hang`: the program stands still; `boot`: it starts from the beginning. */
 export type BoardChange = 'none' | 'off' | 'hang' | 'boot';
 
