@@ -1,6 +1,8 @@
 // The board's own flash file over a given Storage, started anew as often as wanted.
 import { readFileSync } from 'node:fs';
 import ts from 'typescript';
+import * as bytes from '../../firmware/contract/bytes';
+import * as limits from '../../firmware/contract/limits';
 import * as crc32 from '../../firmware/journal/crc32';
 import type { FlashPort } from '../../firmware/ports';
 
@@ -20,7 +22,8 @@ const E = { toString: (bytes: Uint8Array) => Buffer.from(bytes).toString('latin1
 /** What the program has after a start: its variables as at the first, and whatever is in flash. */
 export function startBoardFlash(modules: { Storage: object; Flash: object }): BoardFlash {
   const exports = {};
-  const all: { [name: string]: object } = { ...modules, '../journal/crc32': crc32 };
+  const own = { '../contract/bytes': bytes, '../contract/limits': limits, '../journal/crc32': crc32 };
+  const all: { [name: string]: object } = { ...modules, ...own };
   program((name: string) => all[name], exports, E);
   return exports as BoardFlash;
 }
