@@ -168,6 +168,8 @@ export function isIntentDue(s: Core): boolean {
 /** The intent is durable (or not): only now may the supply be switched off. */
 export function intentStored(s: Core, ok: number, now: number): void {
   if (!isIntentDue(s)) return;
+  // Stored or not, it may be found in flash: this night's only try by the fallback schedule, as after a restart.
+  if (s.testPlan === 0 && s.test > 0) s.fallbackNight = s.test;
   if (!ok) {
     // Its text keeps its number and may yet be found in flash: it has its result all the same.
     queueRecord(s, lostResultRecord(s, Reason.FlashFault, now));
@@ -175,7 +177,6 @@ export function intentStored(s: Core, ok: number, now: number): void {
     raiseFault(s, Reason.FlashFault, 0, now);
     return;
   }
-  if (s.testPlan === 0 && s.test > 0) s.fallbackNight = s.test;
   s.stage = Stage.WaitingForDark;
   s.openAt = now;
   s.autonomyBefore = s.autonomyAt;

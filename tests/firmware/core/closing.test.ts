@@ -120,6 +120,18 @@ describe('the night of the fallback schedule', () => {
     ]);
   });
 
+  it('is used up by a try whose intent the flash refused, though a person clears the fault at once', () => {
+    const b = new Bench({ ...SHARED, briefRechargeSec: 0 }).plan([], START + 3600);
+    b.s.lastLongUtc = START;
+    b.storable = 0;
+    b.runTo(() => b.s.phase === Phase.Fault, FALLBACK_MS + 60_000);
+    b.storable = 1;
+    expect(takeOrder(b.s, OrderKind.ClearFault, 0, b.now)).toBe(Reason.None);
+    b.run(DAY_MS + 22_000_000);
+    expect(b.of('intent').map((r) => r.test)).toEqual([night]);
+    expect(b.of('result').map((r) => [r.test, r.end])).toEqual([[night, Reason.FlashFault]]);
+  });
+
   it('is not used up by a planned test, nor by an ordered one', () => {
     const planned = new Bench().planned(TestKind.Brief).runToDischarge();
     expect([planned.s.test, planned.s.fallbackNight]).toEqual([1, -1]);
