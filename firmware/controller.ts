@@ -263,10 +263,9 @@ export function linkHalfTurn(c: Controller): void {
   c.board.drive(c.core.drive, c.core.leaseUntil, c.core.ending);
 }
 
-/** One turn of the main loop. */
-export function turn(c: Controller): void {
-  coreTurn(c);
-  linkHalfTurn(c);
+/** Whether the link's half of this turn will take a packet that arrived behind another. */
+export function isPacketWaiting(c: Controller): boolean {
+  return c.wrote === 0 && c.link.mqtt.hasMore === 1;
 }
 
 /** When the core next has something to do, monotonic ms; an input change may call it sooner. */

@@ -22,6 +22,8 @@ declare function analogRead(pin: Pin): number;
 declare function getTime(): number;
 /** Milliseconds between calls. An uncatchable failure inside the callback removes the interval. */
 declare function setInterval(callback: () => void, periodMs: number): number;
+/** Once, after the callbacks that are due already. */
+declare function setTimeout(callback: () => void, delayMs: number): number;
 declare function print(text: string): void;
 /** 32-bit word at a memory address. */
 declare function peek32(address: number): number;

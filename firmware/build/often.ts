@@ -4,7 +4,7 @@ import type { NestOptions } from './nest';
 
 /** In every turn of the main loop. */
 const EVERY_TURN = [
-  ...['loop', 'pulse', 'feedWatchdog', 'turn', 'coreTurn', 'readInputs', 'hasNews'],
+  ...['loop', 'pulse', 'feedWatchdog', 'coreTurn', 'readInputs', 'hasNews'],
   ...['linkHalfTurn', 'linkTurn', 'mqttTick', 'sendReply', 'sendRecord', 'sendState', 'sendLive'],
 ];
 

@@ -21,51 +21,74 @@ export interface PlanText extends PlanMessage {
   end?: number;
 }
 
-/** An incoming plan. It takes effect only when all its rows have been read and found valid. */
+/**
+ * An incoming plan. All its rows are read twice: first to find them valid, then into the place of the plan in
+ * force. A second table of slots would take a board a hundred variables.
+ */
 export interface PlanDraft {
   revision: number;
   until: number;
-  /** Holds the rows not yet read, from `at` to `end`. */
+  /** Holds the rows not yet read, from `at` to `end`; the first is at `from`. */
   text: string;
+  from: number;
   at: number;
   end: number;
-  slots: Uint32Array;
+  /** 1: all rows are valid. */
+  isValid: number;
+  /** Where rows are read: one that is overwritten each time, then the slots of the plan in force. */
+  rows: Uint32Array;
+  /** Rows read so far, and start of the last one, UTC s. */
   count: number;
+  start: number;
 }
 
 /** Starts to read a plan; undefined when its numbers are out of bounds. */
 export function draftPlan(m: PlanText): PlanDraft | undefined {
   if (!isBetween(m.revision, 1, 4294967295) || !isBetween(m.until, 1, 4294967295)) return undefined;
   if (typeof m.slots !== 'string') return undefined;
+  const from = m.from || 0;
   return {
     revision: m.revision,
     until: m.until,
     text: m.slots,
-    at: m.from || 0,
+    from: from,
+    at: from,
     end: m.end || m.slots.length,
-    slots: new Uint32Array(Limit.PlanSlots * Column.Count),
+    isValid: 0,
+    rows: new Uint32Array(Column.Count),
     count: 0,
+    start: 0,
   };
+}
+
+/** From here on the rows of a draft, all found valid, are read into `slots`. */
+export function fillSlots(d: PlanDraft, slots: Uint32Array): void {
+  d.isValid = 1;
+  d.rows = slots;
+  d.at = d.from;
+  d.count = 0;
+  d.start = 0;
 }
 
 /**
  * Reads up to `most` more rows of a plan. @returns false when one is malformed: the draft is then useless.
  */
 export function readSlots(d: PlanDraft, most: number): boolean {
-  const slots = d.slots;
+  const rows = d.rows;
   for (let left = most; left > 0 && d.at < d.end; left--) {
     if (d.count >= Limit.PlanSlots) return false;
-    const at = d.count * Column.Count;
-    d.at = readRow(d.text, d.at, d.end, Column.Count, slots, d.count);
-    if (d.at < 0 || slots[at + Column.Kind] > TestKind.Commissioning) return false;
-    if (slots[at + Column.Test] < 1 || slots[at + Column.Test] > 60000) return false;
-    const length = slots[at + Column.End];
+    const row = d.isValid ? d.count : 0;
+    const at = row * Column.Count;
+    d.at = readRow(d.text, d.at, d.end, Column.Count, rows, row);
+    if (d.at < 0 || rows[at + Column.Kind] > TestKind.Commissioning) return false;
+    if (rows[at + Column.Test] < 1 || rows[at + Column.Test] > 60000) return false;
+    const length = rows[at + Column.End];
     if (length < 1 || length > SLOT_SEC_MAX) return false;
     // A row gives its start as seconds after the start of the row before, and its length.
-    const start = slots[at + Column.Start] + (at > 0 ? slots[at - Column.Count + Column.Start] : 0);
-    if (start > 4294967295 - SLOT_SEC_MAX) return false;
-    slots[at + Column.Start] = start;
-    slots[at + Column.End] = start + length;
+    d.start += rows[at + Column.Start];
+    if (d.start > 4294967295 - SLOT_SEC_MAX) return false;
+    rows[at + Column.Start] = d.start;
+    rows[at + Column.End] = d.start + length;
     d.count++;
   }
   return true;

@@ -3,7 +3,7 @@
 import { TestKind } from '../contract/codes';
 import { Limit } from '../contract/limits';
 import { clockErrorSec, monotonicOf, utcAt } from './clock';
-import { Column, draftPlan, type PlanDraft, type PlanText, readSlots } from './draft';
+import { Column, draftPlan, fillSlots, type PlanDraft, type PlanText, readSlots } from './draft';
 import { overdueRecord, queueRecord } from './records';
 import { type Core, wakeBy } from './state';
 
@@ -30,12 +30,19 @@ export function isOwnNight(s: Core, utcSec: number): boolean {
 }
 
 /**
- * Puts a plan into force; in a `fresh` one (1: just received) the slots already over do not count as missed.
+ * Begins to replace the plan by a draft whose rows are all valid. Until it is adopted nothing is due, and no
+ * order finds a window.
+ */
+export function replacePlan(s: Core, d: PlanDraft): void {
+  s.slotCount = 0;
+  fillSlots(d, s.slots);
+}
+
+/**
+ * Puts a plan into force whose rows have been read into the slots; in a `fresh` one (1: just received) the
+ * slots already over do not count as missed.
  */
 export function adoptPlan(s: Core, d: PlanDraft, fresh: number, now: number): void {
-  // Reuses the first plan's storage: in a small heap, later allocations may be scattered over single cells.
-  if (s.slots.length === d.slots.length) s.slots.set(d.slots);
-  else s.slots = d.slots;
   s.slotCount = d.count;
   s.planRevision = d.revision;
   s.planUntil = d.until;
@@ -58,6 +65,8 @@ export function adoptPlan(s: Core, d: PlanDraft, fresh: number, now: number): vo
 export function takePlan(s: Core, m: PlanText, fresh: number, now: number): boolean {
   const d = draftPlan(m);
   if (d === undefined || !readSlots(d, Limit.PlanSlots + 1)) return false;
+  replacePlan(s, d);
+  readSlots(d, Limit.PlanSlots);
   adoptPlan(s, d, fresh, now);
   return true;
 }

@@ -2,6 +2,7 @@
 // the board. Instants named ...At and t0 are monotonic ms; ...Utc are UTC seconds.
 import { Ending, Phase, Reason, SelfTest, TestKind } from '../contract/codes';
 import { Limit } from '../contract/limits';
+import { Column } from './draft';
 import { type Inputs, newInputs } from './inputs';
 import { newSettings, type Settings } from './settings';
 
@@ -253,8 +254,7 @@ export function newCore(boot: number): Core {
     planRevision: 0,
     planUntil: 0,
     slotCount: 0,
-    // A plan brings its own storage; until there is one, the memory is needed to read it in.
-    slots: new Uint32Array(4),
+    slots: new Uint32Array(Limit.PlanSlots * Column.Count),
     slotState: new Uint8Array(Limit.PlanSlots),
     overdue: 0,
     lastBriefUtc: 0,

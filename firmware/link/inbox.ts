@@ -9,7 +9,7 @@ import type { DownKind } from '../contract/topics';
 import { utcAt } from '../core/clock';
 import { draftPlan, type PlanDraft, type PlanText, readSlots } from '../core/draft';
 import { orderRecord, queueRecord } from '../core/records';
-import { adoptPlan, takePlan } from '../core/schedule';
+import { adoptPlan, replacePlan, takePlan } from '../core/schedule';
 import { isBetween, takeSettings } from '../core/settings';
 import { type Core, isDischarging } from '../core/state';
 import { takeAnswer, takeOrder } from '../core/step';
@@ -147,6 +147,9 @@ function readPlan(b: Inbox, draft: PlanDraft, now: number): void {
   if (draft.at < draft.end) {
     if (readSlots(draft, Limit.PlanRowsATurn)) return;
     refuse(b, 0, 0, 0, Reason.OutOfBounds, now);
+  } else if (!draft.isValid) {
+    replacePlan(b.core, draft);
+    return;
   } else {
     traceAnew(b.recorder);
     adoptPlan(b.core, draft, 1, now);

@@ -25,8 +25,8 @@ const STACK_FROM = 0x20011000;
 const STACK_TO = STORAGE;
 const FILLING = 0xa5;
 const FILL_BYTES = 1024;
-/** Longest piece of received data, as a network chip delivers it; the mailbox holds more. */
-const PIECE_BYTES = 256;
+/** Longest piece of received data that the interpreter hands over on an ESP32; the mailbox holds more. */
+const PIECE_BYTES = 536;
 /** How long the broker may take to answer while the machine stands still, ms. */
 const SETTLE_MS = 40;
 

@@ -79,6 +79,16 @@ rig.run(function () {
   rig.ring('T');
 }, 250);
 
+rig.later = setTimeout;
+global.setTimeout = function (task, ms) {
+  rig.later(function () {
+    rig.own = 0;
+    var at = getTime();
+    task();
+    rig.note(2, at);
+  }, ms);
+};
+
 E.enableWatchdog = E.kickWatchdog = function () {};
 
 Modules.addCached('net', function () {

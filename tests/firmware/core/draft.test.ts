@@ -2,7 +2,8 @@ import { describe, expect, it } from 'vitest';
 import { TestKind } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
 import { SLOT_SEC_MAX } from '../../../firmware/contract/plan';
-import { draftPlan, type PlanDraft, type PlanText, readSlots } from '../../../firmware/core/draft';
+import { draftPlan, fillSlots, type PlanDraft, type PlanText, readSlots } from '../../../firmware/core/draft';
+import { keptSlots } from '../../support/slots';
 
 const LAST_SECOND = 4_294_967_295;
 const ROW = '1,1,1000,60;';
@@ -14,11 +15,7 @@ function draft(m: Partial<PlanText>): PlanDraft {
 }
 
 /** The slots of a plan as stored; undefined when it is refused. */
-function kept(slots: string): number[][] | undefined {
-  const d = draft({ slots });
-  if (!readSlots(d, Limit.PlanSlots + 1)) return undefined;
-  return Array.from({ length: d.count }, (_, i) => [...d.slots.subarray(i * 4, i * 4 + 4)]);
-}
+const kept = (slots: string) => keptSlots({ v: 1, revision: 1, until: 5000, slots });
 
 describe('an incoming plan', () => {
   it('has a revision and an end from 1 to the last second that 32 bits hold', () => {
@@ -53,7 +50,11 @@ describe('an incoming plan', () => {
     const d = draft({ slots: text, from, end: from + ROW.length + '2,2,500,61;'.length });
     expect(readSlots(d, 72)).toBe(true);
     expect(d.count).toBe(2);
-    expect([...d.slots.subarray(0, 8)]).toEqual([1, 1, 1000, 1060, 2, 2, 1500, 1561]);
+    expect(d.at).toBe(d.end);
+    const slots = new Uint32Array(8);
+    fillSlots(d, slots);
+    expect(readSlots(d, 72)).toBe(true);
+    expect([...slots]).toEqual([1, 1, 1000, 1060, 2, 2, 1500, 1561]);
     expect(d.at).toBe(d.end);
   });
 

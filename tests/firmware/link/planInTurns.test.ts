@@ -2,8 +2,9 @@
 import { describe, expect, it } from 'vitest';
 import { Reason, TestKind } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
+import { dueAt, openWindowEnd } from '../../../firmware/core/schedule';
 import { hasUnread, PLAN_FILE, readOn, receive } from '../../../firmware/link/inbox';
-import { Bench, SETTINGS, START } from '../core/bench';
+import { Bench, IN_WINDOW, SETTINGS, START } from '../core/bench';
 import { Door } from './door';
 
 function rows(count: number): string {
@@ -39,9 +40,23 @@ describe('a long plan', () => {
       expect(d.inbox.draft?.count).toBe(read);
       expect([d.bench.s.planRevision, d.bench.s.slotCount, d.flash.load(PLAN_FILE)]).toEqual([1, 0, '']);
     }
-    expect(finish(d)).toBe(1);
+    // All rows are valid: they are read once more into the place of the old plan's.
+    expect(finish(d)).toBe(1 + Limit.PlanSlots / Limit.PlanRowsATurn + 1);
     expect([d.bench.s.planRevision, d.bench.s.slotCount]).toEqual([2, Limit.PlanSlots]);
     expect(d.flash.load(PLAN_FILE)).toContain('"revision":2');
+  });
+
+  it('has nothing due, and no window for an order, while its rows replace those of the old one', () => {
+    const d = new Door(new Bench().planned(TestKind.Brief).run(IN_WINDOW - 60_000));
+    begin(d, plan(d, 2, rows(30)));
+    const isReplacing = () => d.inbox.draft?.isValid === 1;
+    while (!isReplacing()) readOn(d.inbox, d.bench.now);
+    for (; isReplacing(); readOn(d.inbox, d.bench.now)) {
+      expect(dueAt(d.bench.s, IN_WINDOW).kind).toBe(TestKind.None);
+      expect(openWindowEnd(d.bench.s, IN_WINDOW)).toBe(0);
+      expect(d.bench.s.planRevision).toBe(1);
+    }
+    expect(d.bench.s.planRevision).toBe(2);
   });
 
   it.each([
