@@ -59,8 +59,17 @@ const DETECTOR: Part[] = [
 ];
 
 const ENABLE: Part[] = [
-  resistor('R7', 'enable', 10e3, '10 kΩ', 'enable', 'gate2', 'keeps a broken Q2 from the controller'),
-  resistor('R8', 'enable', 100e3, '100 kΩ', 'gate2', '0', 'keeps Q2 off while the pin floats'),
+  resistor('R7', 'enable', 1e3, '1 kΩ', 'enable', 'gate2', 'keeps a broken Q2 from the controller'),
+  resistor(
+    'R8',
+    'enable',
+    6.8e3,
+    '6.8 kΩ',
+    'gate2',
+    '0',
+    'keeps Q2 off while the pin floats or is pulled up',
+  ),
+  resistor('R20', 'enable', 6.8e3, '6.8 kΩ', 'gate2', '0', 'does what R8 does if R8 breaks'),
   {
     ...{ id: 'Q2', kind: 'nfet', section: 'enable', pins: ['middle', 'gate2', '0'], rating: LOGIC_FET },
     duty: 'switch of `enable`',
@@ -140,7 +149,7 @@ const TIMER: Part[] = [
     'timer',
     100e3,
     '100 kΩ',
-    'vdd',
+    'fed',
     'low',
     'tells the timer that the coil is off, also after its own end',
   ),

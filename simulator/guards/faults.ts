@@ -4,8 +4,9 @@
 export interface Seen {
   /** The coil was on although nobody asked for it. */
   onAtRest: boolean;
-  /** The coil was held whenever it was asked for. */
+  /** The coil was held whenever it was asked for: any relay of its type, and not even the laziest one let go. */
   holds: boolean;
+  mayHold: boolean;
   stopsLowMs: number;
   stopsHighMs: number;
   enableMs: number;
@@ -43,6 +44,8 @@ export type Verdict =
   | 'hidden'
   | 'no effect';
 
+export type Guard = 'detector' | 'enable' | 'timer';
+
 /** Endings that are late with this fault. */
 export function lateEndings(seen: Seen): Ending[] {
   const late: Ending[] = [];
@@ -52,17 +55,30 @@ export function lateEndings(seen: Seen): Ending[] {
   return late;
 }
 
-/** Whether the timer does not do its part. */
-function isTimerLost(seen: Seen): boolean {
-  return !seen.staysOff || seen.timerSec > LIMITS.timerSecMax;
+/** Guards that do not do their part with this fault. A coil that nothing holds needs none. */
+export function lostGuards(seen: Seen): Guard[] {
+  if (!seen.mayHold) return [];
+  const lost: Guard[] = [];
+  if (seen.stopsLowMs > LIMITS.detectorMs || seen.stopsHighMs > LIMITS.detectorMs) lost.push('detector');
+  if (seen.enableMs > LIMITS.enableMs || seen.floatingMs > LIMITS.enableMs) lost.push('enable');
+  if (!seen.staysOff || seen.timerSec > LIMITS.timerSecMax) lost.push('timer');
+  return lost;
+}
+
+/** Whether a person who presses the button and times the lamp finds something wrong. */
+function isWrongToPerson(seen: Seen): boolean {
+  const { hurriedSec, timerSec } = seen;
+  const isHurried = hurriedSec >= LIMITS.hurriedSecMin && hurriedSec <= LIMITS.hurriedSecMax;
+  return !isHurried || timerSec > LIMITS.timerSecMax;
 }
 
 /** What a fault means, from what was seen with it. */
 export function verdictOf(seen: Seen): Verdict {
   if (seen.onAtRest) return 'unsafe';
-  if (!seen.holds || seen.timerSec < LIMITS.timerSecMin) return 'shows itself';
+  if (!seen.mayHold) return 'shows itself';
   if (lateEndings(seen).length > 0) return 'found by a test';
-  const isHurried = seen.hurriedSec >= LIMITS.hurriedSecMin && seen.hurriedSec <= LIMITS.hurriedSecMax;
-  if (!isHurried || seen.timerSec > LIMITS.timerSecMax) return 'found by a person';
-  return !isTimerLost(seen) && seen.floatingMs <= LIMITS.enableMs ? 'no effect' : 'hidden';
+  const isPersons = isWrongToPerson(seen);
+  if (lostGuards(seen).length > 0) return isPersons ? 'found by a person' : 'hidden';
+  if (!seen.holds || seen.timerSec < LIMITS.timerSecMin) return 'shows itself';
+  return isPersons ? 'found by a person' : 'no effect';
 }

@@ -21,9 +21,10 @@ export type Mode =
   | 'always in reset'
   | 'never reset';
 
-/** What an open contact still conducts, and a shorted one still resists, ohm. */
-const OPEN_OHM = 1e8;
+/** What an open part still conducts, and a shorted one still resists, ohm; what is left of a capacitor, farad. */
+const OPEN_OHM = 1e10;
 const SHORT_OHM = 0.1;
+const OPEN_FARAD = 5e-12;
 
 /**
  * A node that is 1 V while `share` is below 0, else 0 V. The switch makes the simulator find the crossing, and its
@@ -62,7 +63,8 @@ function fet(part: Part, mode: Mode | undefined): string[] {
     type === 'N' ? `D_${id} ${source} ${drain} BODY` : `D_${id} ${drain} ${source} BODY`,
     `C_${id} ${inner} ${source} 50p`,
   ];
-  if (mode === 'gate open') lines.push(bridge(part, 'g', inner, source, OPEN_OHM));
+  // A gate that hangs in the air goes where it does harm: the drain's leakage turns the switch on.
+  if (mode === 'gate open') lines.push(bridge(part, 'g', inner, drain, OPEN_OHM));
   if (mode === 'gate-source short') lines.push(bridge(part, 'gs', gate, source, SHORT_OHM));
   if (mode === 'gate-drain short') lines.push(bridge(part, 'gd', gate, drain, SHORT_OHM));
   return lines;
@@ -197,6 +199,7 @@ export function linesOf(part: Part, mode: Mode | undefined, stages: number): str
   if (mode === 'short') return [...sound(part, undefined, stages), bridge(part, 's', a, b, SHORT_OHM)];
   if (mode !== 'open') return sound(part, mode, stages);
   if (part.kind === 'coil') return sound({ ...part, value: OPEN_OHM }, undefined, stages);
+  if (part.kind === 'capacitor') return sound({ ...part, value: OPEN_FARAD }, undefined, stages);
   // Nothing of it is left: the outputs of a chip without supply float.
   return [bridge(part, 'o', a, b, OPEN_OHM)];
 }

@@ -45,13 +45,22 @@ function source(name: string, node: string, volts: number, changes: [number, num
   return `V_${name} ${node} 0 PWL(0 0${points.map((p) => ` ${p}`).join('')})`;
 }
 
-/** A controller pin: 30 ohm, or floating without supply; its output may be stuck, its wire broken. */
+/**
+ * A controller pin: 30 ohm, or the pull-up that it has in reset; its output may be stuck, its wire broken.
+ * Some microcontrollers start with pull-ups of 30 kΩ or more (data-sheet minimum, from memory).
+ */
 function controllerPin(name: string, changes: [number, number][], mode: Mode | undefined): string[] {
   const stuck = mode === 'output stuck high' ? 1 : 0;
   const isStuck = mode === 'output stuck high' || mode === 'output stuck low';
+  const wire =
+    mode === 'open' ? [`R_${name} ${name}_pin ${name} 1e10`] : [`R_${name} ${name}_pin ${name} 1m`];
   return [
     source(name, `${name}_in`, PIN_VOLTS, isStuck ? [[EDGE_SEC, stuck]] : changes),
-    `S_${name} ${name}_in ${name} ${mode === 'open' ? '0' : 'powered'} 0 PIN`,
+    `S_${name} ${name}_in ${name}_pin powered 0 PIN`,
+    `V_${name}_up ${name}_up 0 ${PIN_VOLTS}`,
+    `R_${name}_up ${name}_up ${name}_weak 30k`,
+    `S_${name}_up ${name}_weak ${name}_pin lost 0 PIN`,
+    ...wire,
   ];
 }
 
@@ -66,7 +75,10 @@ export function commands(circuit: Circuit, timeline: Timeline): string[] {
   return [
     `save${hasCoil(circuit) ? ' i(l_k1) v(pull)' : ''}${pace ? ' v(osc10)' : ''}`,
     `tran 1m ${timeline.end} 0 ${timeline.step} uic`,
-    ...timeline.held.map(([from, to], i) => `meas tran held${i} MIN v(pull) from=${from} to=${to}`),
+    ...timeline.held.flatMap(([from, to], i) => [
+      `meas tran held${i} MIN v(pull) from=${from} to=${to}`,
+      `meas tran flow${i} MIN i(l_k1) from=${from} to=${to}`,
+    ]),
     ...timeline.releases.flatMap(({ name, from, to }) => [
       `meas tran ${name}_off when i(l_k1)=${released} fall=1 td=${from}`,
       `meas tran ${name}_late FIND i(l_k1) at=${to - 0.001}`,
@@ -91,7 +103,7 @@ export function netlist(bench: Bench): string[] {
     source('hand', 'hand', 2, timeline.hand),
     source('lost', 'lost', 1, timeline.floats),
     'B_powered powered 0 V=1-v(lost)',
-    '.model PIN SW(VT=0.5 VH=0.1 RON=30 ROFF=1e9)',
+    '.model PIN SW(VT=0.5 VH=0.1 RON=30 ROFF=1e10)',
     ...circuit.parts.flatMap((part) => linesOf(part, modeOf(part.id), bench.stages)),
     ...(hasCoil(circuit) ? ['B_pull pull 0 V=v(high)-v(low)'] : ['R_stub reset 0 1']),
     ...(circuit.parts.some(({ kind }) => kind === 'counter') ? [] : ['R_stub over 0 1']),

@@ -34,7 +34,14 @@ export function releasedAfter(
 /** Whether the coil was held in every span of the timeline that asks for it. */
 export function isHeld(circuit: Circuit, timeline: Timeline, measured: Measured, celsius: number): boolean {
   const least = holdVolts(circuit, celsius);
-  return timeline.held.every((_, i) => (measured.get(`held${i}`) ?? 0) >= least);
+  const isPulled = timeline.held.every((_, i) => (measured.get(`held${i}`) ?? 0) >= least);
+  // A broken coil has its voltage all the same.
+  return isPulled && mayBeHeld(circuit, timeline, measured);
+}
+
+/** Whether the current never fell so low that any relay would have let go. */
+function mayBeHeld(circuit: Circuit, timeline: Timeline, measured: Measured): boolean {
+  return timeline.held.every((_, i) => (measured.get(`flow${i}`) ?? 0) > releaseAmps(circuit));
 }
 
 /** Period of the oscillator, s; infinite if it does not run. */
@@ -46,9 +53,12 @@ export function periodOf(timeline: Timeline, measured: Measured): number {
 
 /** The timer ends every hold within seconds: nothing else can be seen, and nothing held. */
 function endedAtOnce(period: number): Seen {
-  const none = { stopsLowMs: 0, stopsHighMs: 0, enableMs: 0, floatingMs: 0 };
   const timerSec = Math.round(period * COUNTED_PERIODS);
-  return { ...none, onAtRest: false, holds: false, timerSec, hurriedSec: timerSec, staysOff: true };
+  const none = { stopsLowMs: 0, stopsHighMs: 0, enableMs: 0, floatingMs: 0 };
+  return {
+    ...{ onAtRest: false, holds: false, mayHold: false, ...none },
+    ...{ timerSec, hurriedSec: timerSec, staysOff: true },
+  };
 }
 
 /** Everything a single fault could change, each seen in a run of its own. */
@@ -70,6 +80,7 @@ export async function observe(circuit: Circuit, breakages: Breakage[]): Promise<
   return {
     onAtRest: (ends.get('rest') ?? NEVER) > releaseAmps(circuit),
     holds: isHeld(circuit, endings, ends, ROOM_CELSIUS) && isHeld(circuit, expires, over, ROOM_CELSIUS),
+    mayHold: mayBeHeld(circuit, endings, ends),
     stopsLowMs: ms(endings, 'low', ends),
     stopsHighMs: ms(endings, 'high', ends),
     enableMs: ms(endings, 'enable', ends),

@@ -9,9 +9,7 @@ import { sizes } from '../../support/depth';
 import { type Measured, spice } from '../../support/spice';
 import { chargePump } from './chargePump';
 import { periodOf, releasedAfter } from './observe';
-import { measure, measureEndings, type Range, runSamples } from './tolerances';
-
-const COLD_ROOM_HOT = [-10, 25, 60];
+import { COLD_ROOM_HOT, measure, measureEndings, type Range, runSamples } from './tolerances';
 
 async function nominal(timeline: Timeline): Promise<Measured> {
   const bench = { circuit: guardBoard, timeline, breakages: [], stages: 14, celsius: 25 };

@@ -9,17 +9,19 @@ import { type Measured, spice } from '../../support/spice';
 import { isHeld, periodOf, releasedAfter } from './observe';
 
 const STAGES = 14;
+export const COLD_ROOM_HOT = [-10, 25, 60];
 
-/** Runs a timeline on pieces 0 to `count` - 1 of `whole`, with those parts of it that `circuit` has. */
+/** Runs a timeline on `count` pieces of `whole` from piece `first` on, with those parts of it that `circuit` has. */
 export function runSamples(
   whole: Circuit,
   circuit: Circuit,
   timeline: Timeline,
   celsius: number,
   count: number,
+  first = 0,
 ): Promise<Measured[]> {
   const runs = Array.from({ length: count }, (_, i) => [
-    ...alterations(circuit, sampleOf(whole, i, celsius)),
+    ...alterations(circuit, sampleOf(whole, first + i, celsius)),
     ...commands(circuit, timeline),
   ]);
   return spice(netlist({ circuit, timeline, breakages: [], stages: STAGES, celsius }), runs);
@@ -57,8 +59,14 @@ function countBy(words: string[]): { [word: string]: number } {
   return counts;
 }
 
-export async function measureEndings(whole: Circuit, circuit: Circuit, celsius: number, count: number) {
-  const ends = await runSamples(whole, circuit, endings, celsius, count);
+export async function measureEndings(
+  whole: Circuit,
+  circuit: Circuit,
+  celsius: number,
+  count: number,
+  first = 0,
+) {
+  const ends = await runSamples(whole, circuit, endings, celsius, count, first);
   const ms = (name: string) => range(ends.map((m) => 1000 * releasedAfter(circuit, endings, name, m)));
   return {
     complaints: countBy(ends.map((m) => complaint(circuit, celsius, m))),
@@ -68,12 +76,27 @@ export async function measureEndings(whole: Circuit, circuit: Circuit, celsius: 
   };
 }
 
-/** All that the guard board must keep to, over `count` pieces of it. */
-export async function measure(celsius: number, count: number): Promise<Measures> {
+/** Two sets of pieces as one. */
+export function joined(a: Measures, b: Measures): Measures {
+  const wide = (x: Range, y: Range): Range => [Math.min(x[0], y[0]), Math.max(x[1], y[1])];
+  const complaints = { ...a.complaints };
+  for (const [words, n] of Object.entries(b.complaints)) complaints[words] = (complaints[words] ?? 0) + n;
+  return {
+    complaints,
+    stopsLowMs: wide(a.stopsLowMs, b.stopsLowMs),
+    stopsHighMs: wide(a.stopsHighMs, b.stopsHighMs),
+    enableMs: wide(a.enableMs, b.enableMs),
+    timerSec: wide(a.timerSec, b.timerSec),
+    hurriedSec: wide(a.hurriedSec, b.hurriedSec),
+  };
+}
+
+/** All that the guard board must keep to, over `count` pieces of it from piece `first` on. */
+export async function measure(celsius: number, count: number, first = 0): Promise<Measures> {
   const seconds = async (timeline: Timeline) => {
-    const runs = await runSamples(guardBoard, clockwork, timeline, celsius, count);
+    const runs = await runSamples(guardBoard, clockwork, timeline, celsius, count, first);
     return range(runs.map((m) => periodOf(timeline, m) * COUNTED_PERIODS));
   };
-  const ends = await measureEndings(guardBoard, releasing, celsius, count);
+  const ends = await measureEndings(guardBoard, releasing, celsius, count, first);
   return { ...ends, timerSec: await seconds(ownPace), hurriedSec: await seconds(fastPace) };
 }
