@@ -33,7 +33,7 @@ export class Fleet implements SimulationClock {
       (c) => new SimulatedController(c, spec, this, new SimulatedWire(this, sink)),
     );
     if (this.nodes[0]) this.nodes[0].trace = trace;
-    this.due = this.nodes.map(() => 0);
+    this.due = this.nodes.map(() => -1);
     this.nodes.forEach((node, i) => {
       this.indexOf.set(node, i);
       this.byAddress.set(node.spec.address, node);

@@ -84,7 +84,7 @@ const GUARDS: Record<Ending, string> = {
   [Ending.All]: '',
   [Ending.StopsLow]: 'the pulse detector, with the pulses stopped low',
   [Ending.StopsHigh]: 'the pulse detector, with the pulses stopped high',
-  [Ending.Enable]: '`enable`',
+  [Ending.Enable]: 'the enable signal',
   [Ending.Count]: '',
 };
 

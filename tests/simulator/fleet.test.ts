@@ -34,6 +34,12 @@ describe('the simulation', () => {
     expect(pieces.records).toEqual(whole.records);
   });
 
+  it('begins with what happens at its first instant', () => {
+    const e = new Estate({ slots: BRIEF, spec: { faults: [{ kind: 'reset', at: 0 }] } });
+    expect(e.run(WINDOW_MS + HOURS(2)).of('result')).toHaveLength(1);
+    expect(e.of('start')).toHaveLength(2);
+  });
+
   it('leaves a board without power at rest', () => {
     const e = new Estate({ slots: BRIEF }).run(WINDOW_MS + 40_000);
     expect(e.node.plant.relay.open).toBe(true);

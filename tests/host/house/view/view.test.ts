@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { Phase, Reason, SelfTest, TestKind } from '../../../../firmware/contract/codes';
+import { Ending, Phase, Reason, SelfTest, TestKind } from '../../../../firmware/contract/codes';
 import { lineText } from '../../../../firmware/contract/curve';
 import type { AnyRecord, ResultRecord, StateMessage } from '../../../../firmware/contract/messages';
 import { luminaireHistory } from '../../../../host/house/view/luminaireHistory';
@@ -272,6 +272,11 @@ describe('a line of the log book', () => {
     [
       ...(['overdue', { reason: Reason.ClockUntrusted, arg: 0 }, 'alarm'] as const),
       'No test is being made: the controller does not know the time. It needs the host, or a clock chip.',
+    ],
+    [
+      ...(['fault', { reason: Reason.GuardSlow, arg: Ending.Enable }, 'alarm'] as const),
+      'Tester fault: no tests until it is cleared. ' +
+        'One of the guards that release the relay was too slow or did not release it. It was the enable signal.',
     ],
     [
       ...(['fault', { reason: Reason.SelfTest, arg: SelfTest.Program }, 'alarm'] as const),
