@@ -4,7 +4,9 @@ import { describe, expect, it } from 'vitest';
 import { Ending, Phase, Reason, TestKind } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
 import type { EventRecord, ResultRecord } from '../../firmware/contract/messages';
+import { type Ending as LateEnding, lateEndings } from '../../simulator/guards/faults';
 import { Estate, HOURS, WINDOW, WINDOW_MS } from './estate';
+import { readFaults } from './guards/results';
 
 const NIGHTS = 5;
 const DAY_SEC = 86_400;
@@ -12,6 +14,14 @@ const slots = Array.from({ length: NIGHTS }, (_, i) => [
   ...[i + 1, TestKind.Brief, WINDOW.start + i * DAY_SEC, WINDOW.end + i * DAY_SEC],
 ]);
 const night = (i: number): number => WINDOW_MS + HOURS(24 * i);
+
+const CODES: { [name in LateEnding]: Ending } = {
+  'pulses stop low': Ending.StopsLow,
+  'pulses stop high': Ending.StopsHigh,
+  'enable falls': Ending.Enable,
+};
+/** Every set of late endings that a single fault of the circuit has in ngspice. */
+const SETS = [...new Set(readFaults().rows.map(({ seen }) => lateEndings(seen).join(', ')))].filter(Boolean);
 
 function guardsOf(e: Estate): number[] {
   return (e.of('result') as ResultRecord[]).map((r) => r.guard ?? -1);
@@ -61,6 +71,23 @@ describe('the guards of a relay', () => {
       }
     },
   );
+
+  it.each(SETS)('whose parts fail as in the kept table are found within three tests: %s', (late) => {
+    const endings = late.split(', ').map((name) => CODES[name as LateEnding]);
+    for (const first of [0, 1, 2]) {
+      const faults = endings.map((ending) => ({
+        ...({ kind: 'guard fails', at: night(first) - HOURS(1), repairedAt: night(99), ending } as const),
+      }));
+      const e = new Estate({ slots, noise: true, spec: { faults } });
+      e.run(night(NIGHTS + 2));
+      expect(guardsOf(e).length - 1 - first).toBeLessThan(3);
+      expect(e.state).toMatchObject({ phase: Phase.Fault, reason: Reason.GuardSlow });
+      expect([endings.includes((e.of('fault') as EventRecord[])[0].arg), e.watch.violations]).toEqual([
+        true,
+        [],
+      ]);
+    }
+  });
 
   it('hold the relay no longer than the hardware timer when the program hangs and the detector has failed', () => {
     const at = WINDOW_MS + HOURS(0.01);

@@ -5,7 +5,9 @@ import { guardBoard } from '../../../simulator/guards/board';
 import { filled, tables } from '../../../simulator/guards/document';
 import { readFaults, readPieces } from './results';
 
-export const DOCUMENT = fileURLToPath(new URL('../../../docs/guards.md', import.meta.url));
+const at = (name: string) => fileURLToPath(new URL(`../../../docs/${name}`, import.meta.url));
+export const DOCUMENT = at('guards.md');
+export const DRAWING = at('guards.svg');
 
 export function documentNow(): string {
   const contents = tables(guardBoard, readFaults().rows, readPieces().rows);

@@ -1,14 +1,15 @@
 // The long runs of the guard circuits in ngspice, on two cores:
 //   npm run guards -- faults          every single fault, some two minutes
 //   npm run guards -- pieces [count]  1,000 pieces at each temperature, some ten minutes
-//   npm run guards -- document        the tables of docs/guards.md
+//   npm run guards -- document        the tables of docs/guards.md, and docs/guards.svg
 // The first two write a table in simulator/guards, which the tests compare with the circuit and with samples of their own.
 import { writeFileSync } from 'node:fs';
 import { guardBoard } from '../../../simulator/guards/board';
+import { drawing } from '../../../simulator/guards/drawing';
 import { singleFaults } from '../../../simulator/guards/faultList';
 import { verdictOf } from '../../../simulator/guards/faults';
 import type { FaultRow } from '../../../simulator/guards/pfd';
-import { DOCUMENT, documentNow } from './document';
+import { DOCUMENT, DRAWING, documentNow } from './document';
 import { observe } from './observe';
 import { type Pieces, writeFaults, writePieces } from './results';
 import { COLD_ROOM_HOT, joined, measure } from './tolerances';
@@ -59,8 +60,10 @@ async function runPieces(count: number): Promise<Pieces[]> {
 const [what, count] = process.argv.slice(2);
 if (what === 'faults') writeFaults(await runFaults());
 else if (what === 'pieces') writePieces(await runPieces(Number(count ?? PIECES)));
-else if (what === 'document') writeFileSync(DOCUMENT, documentNow());
-else {
+else if (what === 'document') {
+  writeFileSync(DOCUMENT, documentNow());
+  writeFileSync(DRAWING, drawing(guardBoard));
+} else {
   console.error('Say what to run: faults, pieces or document.');
   process.exitCode = 2;
 }
