@@ -2,7 +2,7 @@ import { readPast } from '../house/past';
 import { profileFor } from '../profiles/profile';
 import { localDate } from '../site/civil';
 import { formatMistake, loadSite } from '../site/load';
-import type { Site } from '../site/model';
+import type { Circuit, Site } from '../site/model';
 import { owedFullTests } from '../site/owed';
 import { withLogbook } from './baseline';
 
@@ -11,6 +11,16 @@ const SHOWN_MAX = 20;
 
 function count(number: number, noun: string): string {
   return `${number} ${noun}${number === 1 ? '' : 's'}`;
+}
+
+/** How a circuit's lamps are read if that is not by the controller's converter, one line. */
+function busLines({ id, luminaires, bus }: Circuit): string[] {
+  if (!bus) return [];
+  const places = luminaires.map((lamp) => `${lamp.id} ${lamp.module!.address}/${lamp.module!.register}`);
+  return [
+    `Circuit "${id}": ${count(luminaires.length, 'luminaire')} read by current modules on a bus, which needs a ` +
+      `board with a bus; luminaire, module/register: ${places.join(', ')}`,
+  ];
 }
 
 /** Luminaires judged by currents other than the file's, one line each. */
@@ -45,6 +55,7 @@ export async function checkCommand(file: string, db?: string): Promise<number> {
   process.stdout.write(
     `${file}: ${count(circuits.length, 'circuit')}, ${count(luminaires, 'luminaire')}: no mistakes\n`,
   );
+  for (const line of circuits.flatMap((circuit) => busLines(circuit))) process.stdout.write(`${line}\n`);
   for (const sentence of owedFullTests(site, profileFor(site))) process.stdout.write(`${sentence}\n`);
   if (db !== undefined) process.stdout.write(await acceptedLines(site, db));
   return 0;

@@ -2,15 +2,13 @@
 import { modeOf, ON_MAINS, OnMains } from '../../firmware/contract/lamps';
 import { Limit } from '../../firmware/contract/limits';
 import { needsSchedule, profileNames } from '../profiles/profile';
+import { checkBus } from './busChecks';
 import { offsetRange, utcOfLocal } from './civil';
 import { nearest } from './nearest';
+import type { Note, Path } from './note';
 import { DEFAULT_START } from './resolve';
 import type { SiteFile } from './schema';
 import { SLOT_MARGIN_SEC, slotNeedSec, windowSec } from './windows';
-
-export type Path = (string | number)[];
-/** Notes a mistake at a place in the file. */
-export type Note = (path: Path, message: string) => void;
 
 /** Notes every mistake in a file that has the right shape. */
 export function crossCheck(file: SiteFile, note: Note): void {
@@ -18,6 +16,7 @@ export function crossCheck(file: SiteFile, note: Note): void {
   checkReferences(file, note);
   file.circuits.forEach((_, i) => {
     checkCircuit(file, i, note);
+    checkBus(file.circuits[i], i, note);
   });
   checkProfile(file, note);
   checkWindows(file, note);

@@ -29,6 +29,18 @@ export function whole(what: string, from: number, to: number) {
   return z.int({ error }).min(from, { error }).max(to, { error });
 }
 
+/** A number above 0. */
+export function positive(what: string, most: number) {
+  const error = `must be ${what}, a number above 0, up to ${most}`;
+  return z.number({ error }).gt(0, { error }).max(most, { error });
+}
+
+/** One of these numbers. */
+export function oneNumberOf<const T extends readonly number[]>(what: string, options: T) {
+  const error = `must be ${what}, one of: ${options.join(', ')}`;
+  return z.literal(options, { error });
+}
+
 /** An angle from -most to most degrees. */
 export function degrees(what: string, most: number) {
   const error = `must be ${what}, a number from -${most} to ${most}`;

@@ -1,9 +1,10 @@
 import { readFileSync } from 'node:fs';
 import { type Document, isMap, isNode, isPair, isScalar, LineCounter, parseDocument } from 'yaml';
 import type { z } from 'zod';
-import { crossCheck, type Path } from './crossChecks';
+import { crossCheck } from './crossChecks';
 import type { Site } from './model';
 import { nearest } from './nearest';
+import type { Path } from './note';
 import { resolveSite } from './resolve';
 import { knownKeys, siteFile } from './schema';
 

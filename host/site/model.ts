@@ -26,6 +26,22 @@ export interface Area {
   sleeping: boolean;
 }
 
+/** Where a luminaire's current is read on the bus of its circuit. */
+export interface BusModule {
+  /** Address of its module, 1 to 247. */
+  address: number;
+  /** Register as sent on the wire, 0 to 65,535. */
+  register: number;
+  milliampsPerCount: number;
+}
+
+/** How the modules of a circuit's bus are set; what is missing is as on the controller's board. */
+export interface Bus {
+  bitsPerSecond?: number;
+  parity?: 'even' | 'odd' | 'none';
+  registers?: 'input' | 'holding';
+}
+
 export interface Luminaire {
   /** Unique in the site, e.g. "G2-04". */
   id: string;
@@ -42,6 +58,8 @@ export interface Luminaire {
   chemistry: Chemistry;
   /** ISO date the battery was fitted. */
   batteryFitted: string;
+  /** Its current module; missing: it has a channel of the controller's converter. Alike in a whole circuit. */
+  module?: BusModule;
 }
 
 export interface Circuit {
@@ -59,6 +77,8 @@ export interface Circuit {
   chargeMilliamps: number;
   /** Seconds without movement that prove the area empty (shared circuits). */
   emptySec: number;
+  /** Missing: the lamps are read by the controller's converter. */
+  bus?: Bus;
   luminaires: Luminaire[];
   /** Areas its luminaires stand in or serve, sorted. */
   areas: string[];

@@ -1,5 +1,5 @@
 import { WEEKDAYS } from './civil';
-import type { Area, Circuit, Luminaire, SimulationSettings, Site } from './model';
+import type { Area, BusModule, Circuit, Luminaire, SimulationSettings, Site } from './model';
 import type { SiteFile } from './schema';
 
 /** Start of the simulation if the site file gives none, local time. */
@@ -47,21 +47,37 @@ function resolveAreas(file: SiteFile): Area[] {
   }));
 }
 
-function resolveCircuit(circuit: SiteFile['circuits'][number]): Circuit {
-  const luminaires = circuit.luminaires.map(
-    (lamp): Luminaire => ({
-      id: lamp.id,
-      place: lamp.place,
-      area: lamp.area,
-      serves: [...new Set(lamp.serves ?? [lamp.area])].sort(),
-      mode: lamp.mode,
-      ratedSec: (lamp.ratedMinutes ?? circuit.ratedMinutes)! * 60,
-      batteryMilliamps: lamp.batteryMilliamps,
-      mainsMilliamps: lamp.mainsMilliamps ?? 0,
-      chemistry: (lamp.chemistry ?? circuit.chemistry)!,
-      batteryFitted: (lamp.batteryFitted ?? circuit.batteryFitted)!,
-    }),
-  );
+type FileCircuit = SiteFile['circuits'][number];
+
+function moduleOf(lamp: FileCircuit['luminaires'][number], circuit: FileCircuit): BusModule | undefined {
+  if (lamp.module === undefined) return undefined;
+  return {
+    address: lamp.module,
+    register: (lamp.register ?? circuit.register)!,
+    milliampsPerCount: (lamp.milliampsPerCount ?? circuit.milliampsPerCount)!,
+  };
+}
+
+function resolveLuminaire(lamp: FileCircuit['luminaires'][number], circuit: FileCircuit): Luminaire {
+  const module = moduleOf(lamp, circuit);
+  return {
+    id: lamp.id,
+    place: lamp.place,
+    area: lamp.area,
+    serves: [...new Set(lamp.serves ?? [lamp.area])].sort(),
+    mode: lamp.mode,
+    ratedSec: (lamp.ratedMinutes ?? circuit.ratedMinutes)! * 60,
+    batteryMilliamps: lamp.batteryMilliamps,
+    mainsMilliamps: lamp.mainsMilliamps ?? 0,
+    chemistry: (lamp.chemistry ?? circuit.chemistry)!,
+    batteryFitted: (lamp.batteryFitted ?? circuit.batteryFitted)!,
+    ...(module && { module }),
+  };
+}
+
+function resolveCircuit(circuit: FileCircuit): Circuit {
+  const luminaires = circuit.luminaires.map((lamp) => resolveLuminaire(lamp, circuit));
+  const isOnBus = luminaires.some((lamp) => lamp.module);
   const shared = circuit.shared ?? false;
   return {
     id: circuit.id,
@@ -72,6 +88,7 @@ function resolveCircuit(circuit: SiteFile['circuits'][number]): Circuit {
     auxiliaryContact: circuit.auxiliaryContact ?? false,
     chargeMilliamps: circuit.chargeMilliamps ?? 0,
     emptySec: shared ? (circuit.emptySec ?? DEFAULT_EMPTY_SEC) : 0,
+    ...(isOnBus && { bus: circuit.bus ?? {} }),
     luminaires,
     areas: [...new Set(luminaires.flatMap((lamp) => [lamp.area, ...lamp.serves]))].sort(),
     ratedSec: Math.max(...luminaires.map((lamp) => lamp.ratedSec)),

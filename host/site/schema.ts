@@ -12,6 +12,12 @@ const fromDay = f.whole('the day of the simulation on which the fault begins', 0
 const repairedDay = f.whole('the day of the simulation on which the relay is repaired', 0, 36500);
 const id = { luminaire: f.luminaireId(), circuit: f.id('ground-a') };
 
+// MODBUS over Serial Line V1.02 (2006), 2.2; 0 is for all modules, and those above 247 are reserved.
+const moduleAddress = f.whole('the address of its current module on the bus', 1, 247);
+// MODBUS Application Protocol V1.1b3 (2012), 6.3 and 6.4: the number on the wire, from 0.
+const register = f.whole('the register of the current, counted from 0', 0, 65535);
+const milliampsPerCount = f.positive('the mA that one count of the register stands for', 1000);
+
 const luminaire = f.group(
   {
     id: f.luminaireId(),
@@ -24,8 +30,23 @@ const luminaire = f.group(
     ratedMinutes: ratedMinutes.optional(),
     chemistry: chemistry.optional(),
     batteryFitted: batteryFitted.optional(),
+    module: moduleAddress.optional(),
+    register: register.optional(),
+    milliampsPerCount: milliampsPerCount.optional(),
   },
   'a luminaire, e.g. { id: GA-01, place: Main door, area: entrance, mode: maintained, ... }',
+);
+
+const bus = f.group(
+  {
+    // The driver keeps its times from 9,600 bit/s on.
+    bitsPerSecond: f
+      .oneNumberOf('the speed set in all modules in bit/s', [9600, 19200, 38400, 57600, 115200])
+      .optional(),
+    parity: f.oneOf(['even', 'odd', 'none']).optional(),
+    registers: f.oneOf(['input', 'holding']).optional(),
+  },
+  'a group with bitsPerSecond, parity and registers, for those that differ from 19200, even and input',
 );
 
 const circuit = f.group(
@@ -45,6 +66,9 @@ const circuit = f.group(
     ratedMinutes: ratedMinutes.optional(),
     chemistry: chemistry.optional(),
     batteryFitted: batteryFitted.optional(),
+    bus: bus.optional(),
+    register: register.optional(),
+    milliampsPerCount: milliampsPerCount.optional(),
     luminaires: f.listOf(luminaire, 'luminaires', 1),
   },
   'a circuit with id, name, floor and luminaires',
@@ -205,6 +229,7 @@ export const knownKeys: Record<string, string[]> = {
   areas: Object.keys(area.shape),
   'areas.occupied': Object.keys(hours.shape),
   circuits: Object.keys(circuit.shape),
+  'circuits.bus': Object.keys(bus.shape),
   'circuits.luminaires': Object.keys(luminaire.shape),
   simulation: Object.keys(simulation.shape),
   'simulation.byHand': Object.keys(byHand.shape),

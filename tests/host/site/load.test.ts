@@ -134,12 +134,24 @@ describe('a site file that cannot be used', () => {
     const err = vi.spyOn(process.stderr, 'write').mockReturnValue(true);
     writeFileSync(file, SMALL);
     const good = await checkCommand(file);
+    writeFileSync(
+      file,
+      SMALL.replace('batteryMilliamps: 150', 'batteryMilliamps: 150, module: 12')
+        .replace('mainsMilliamps: 120', 'mainsMilliamps: 120, module: 11')
+        .replace('    luminaires:', '    register: 3\n    milliampsPerCount: 1\n    luminaires:'),
+    );
+    const onBus = await checkCommand(file);
     writeFileSync(file, SMALL.replace('id: one', 'id: ONE').replace('A-2', 'A 2'));
     const bad = await checkCommand(file);
     const [said, complained] = [out, err].map((spy) => spy.mock.calls.map((call) => String(call[0])));
     vi.restoreAllMocks();
-    expect([good, bad]).toEqual([0, 1]);
-    expect(said).toEqual([`${file}: 1 circuit, 2 luminaires: no mistakes\n`]);
+    expect([good, onBus, bad]).toEqual([0, 0, 1]);
+    const noMistakes = `${file}: 1 circuit, 2 luminaires: no mistakes\n`;
+    expect(said).toEqual([
+      ...[noMistakes, noMistakes],
+      'Circuit "one": 2 luminaires read by current modules on a bus, which needs a board with a bus; luminaire, ' +
+        'module/register: A-1 11/3, A-2 12/3\n',
+    ]);
     expect(complained).toHaveLength(2);
     expect(complained[0]).toContain(`${file}:14: circuits[ONE].id: must be`);
   });
