@@ -1,5 +1,6 @@
 // docs/guards.md agrees with the circuit, the kept results and the program.
 import { readFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { Limit } from '../../../firmware/contract/limits';
 import { COUNTED_PERIODS, guardBoard } from '../../../simulator/guards/board';
@@ -11,6 +12,7 @@ import { COLD_ROOM_HOT } from './tolerances';
 
 const text = readFileSync(DOCUMENT, 'utf8');
 const flat = text.replace(/\s+/g, ' ');
+const wiring = readFileSync(join(dirname(DOCUMENT), 'wiring.md'), 'utf8').replace(/\s+/g, ' ');
 
 describe('docs/guards.md', () => {
   it('has the tables that the circuit and the results give', () => {
@@ -37,6 +39,18 @@ describe('docs/guards.md', () => {
   });
 });
 
+it('docs/wiring.md rounds the kept results outwards', () => {
+  const { rows } = readPieces();
+  const sec = (ms: number) => (ms / 1000).toFixed(2);
+  const detector = rows.flatMap(({ stopsLowMs, stopsHighMs }) => [...stopsLowMs, ...stopsHighMs]);
+  const enable = rows.flatMap(({ enableMs }) => enableMs);
+  const [soon, late] = [Math.floor(Math.min(...detector) / 10), Math.ceil(Math.max(...detector) / 10)];
+  expect(wiring).toContain(
+    `the coil is off ${sec(10 * soon)} to ${sec(10 * late)} s after the last rising edge`,
+  );
+  expect(wiring).toContain(`(simulated: ${Math.min(...enable)} to ${Math.max(...enable)} ms)`);
+});
+
 describe('the kept table of pieces', () => {
   const { rows, fingerprint: kept } = readPieces();
 
@@ -44,6 +58,7 @@ describe('the kept table of pieces', () => {
     expect(kept, 'run `npm run guards -- pieces` again').toBe(fingerprint());
     expect(rows.map(({ celsius }) => celsius)).toEqual(COLD_ROOM_HOT);
     for (const one of rows) {
+      expect(one.count).toBe(1000);
       expect(one.complaints).toEqual({});
       expect(Math.max(one.stopsLowMs[1], one.stopsHighMs[1])).toBeLessThanOrEqual(LIMITS.detectorMs);
       expect(Math.min(one.stopsLowMs[0], one.stopsHighMs[0])).toBeGreaterThan(LIMITS.pauseMs);
