@@ -11,7 +11,13 @@ const NODE_MAJOR_MIN = 20;
 
 /** Debian package by the program it brings, for each kind of tests. */
 const PROGRAMS = {
-  '--tests': { mosquitto: 'mosquitto', duk: 'duktape', chromium: 'chromium', ngspice: 'ngspice' },
+  '--tests': {
+    mosquitto: 'mosquitto',
+    duk: 'duktape',
+    chromium: 'chromium',
+    ngspice: 'ngspice',
+    socat: 'socat',
+  },
   '--engine': {},
 };
 

@@ -6,6 +6,7 @@ import { signingKey, toHex } from './contract/signature';
 import { chipSet, compareChip, startFromChip } from './core/chip';
 import { utcAt } from './core/clock';
 import { intentStored, isIntentDue } from './core/discharge';
+import { Read } from './core/inputs';
 import { isQuiet } from './core/quiet';
 import { closeLostOpening, newRecovery, recoverRecord, resumeHold } from './core/recovery';
 import { hasNews } from './core/senses';
@@ -221,8 +222,9 @@ export function coreTurn(c: Controller): void {
   if (now >= s.wakeAt || hasNews(s)) {
     const phase = s.phase;
     const open = s.undecided - s.judgedEarly - s.judgedFull;
-    const reading = s.sampleAt > 0 && now >= s.sampleAt;
-    if (reading) c.board.readLamps(s.in, s.set.lampCount);
+    const asked = s.sampleAt > 0 && now >= s.sampleAt;
+    if (asked) s.in.read = c.board.readLamps(s.in, s.set.lampCount, s.sampleAt);
+    const reading = asked && s.in.read !== Read.NotYet;
     s.journalReady = s.outCount === 0 && hasRoom(c.journal) ? 1 : 0;
     step(s, now);
     did |= reading ? Did.Step | Did.Reading : Did.Step;

@@ -1,13 +1,13 @@
 // Wires core, board and link together and runs the loop. Control loop, watchdog and relay pulse share one
 // interval: whatever stops it lets the relay drop out.
-import { type AdcWiring, setUpAdc } from './board/adc/chosen';
 import { type ChipWiring, chipTime, setChipTime, setUpClockChip } from './board/clockChip/chosen';
 import { type BoardConfig, fromHex, loadConfig } from './board/config';
 import { boardFlash, countJournal, setUpFlash } from './board/flash';
+import { type AdcWiring, readLamps, setUpLamps } from './board/lamps/chosen';
 import { boardNet, type NetWiring, netTurn, setUpNet } from './board/net/chosen';
 import { drive, pulse, setUpRelay } from './board/relay';
 import { boardSelfTest, setUpSelfTest } from './board/selfTest';
-import { readInputs, readLamps, setUpSenses, showRed } from './board/senses';
+import { readInputs, setUpSenses, showRed } from './board/senses';
 import {
   armWatchdog,
   boardBootCause,
@@ -134,7 +134,7 @@ function run(config: BoardConfig): void {
   setUpClock(config.resetRegister);
   setUpRelay(config.pins.relay, config.pins.enable);
   setUpHash();
-  setUpAdc(config.adc as AdcWiring);
+  setUpLamps(config.adc as AdcWiring, config.pins);
   setUpSenses(config.pins);
   nonce = config.nonce;
   setUpFlash(config.journalBytes, config.storageAt);
@@ -145,7 +145,7 @@ function run(config: BoardConfig): void {
     isQuiet: isQuiet,
   });
   setUpClockChip(config.clockChip as ChipWiring | undefined);
-  setUpSelfTest(config.programSum || '');
+  setUpSelfTest(config.programSum || '', readLamps);
   try {
     controller = newController(boardOf(), {
       address: config.address,

@@ -1,7 +1,7 @@
 // What the controller needs from the outside world, and nothing more. A board provides it with pins and
 // flash, the simulator with models. Both call the same controller.
 import type { Ending, SelfTest } from './contract/codes';
-import type { Inputs } from './core/inputs';
+import type { Inputs, Read } from './core/inputs';
 
 /** Fixed-size append-only files. Bytes never written read as \xff. */
 export interface FlashPort {
@@ -40,8 +40,11 @@ export interface BoardPort {
   linkNow(): number;
   /** Fills in supply, contact and people inputs. */
   readInputs(inputs: Inputs): void;
-  /** Fills in `inputs.lamp` for `count` lamps, mA, one averaged burst each. */
-  readLamps(inputs: Inputs, count: number): void;
+  /**
+   * Fills in `inputs.lamp` for `count` lamps, mA, each measured at `since` (monotonic ms) or later.
+   * @returns NotYet while the modules of a bus are being read: ask again in the next turn.
+   */
+  readLamps(inputs: Inputs, count: number, since: number): Read;
   /**
    * Requested relay level, and until when the request is valid, monotonic ms. 0 must take effect at once:
    * by every guard, or until `leaseUntil` only by the one that `ending` names.

@@ -14,7 +14,7 @@ import {
   mayStandStill,
   newController,
 } from '../firmware/controller';
-import type { Inputs } from '../firmware/core/inputs';
+import { type Inputs, Read } from '../firmware/core/inputs';
 import { type Core, isAtRest, isDischarging } from '../firmware/core/state';
 import { useOwnCrc } from '../firmware/journal/crc32';
 import type { BoardPort } from '../firmware/ports';
@@ -147,8 +147,10 @@ export class SimulatedController {
       now: () => this.boardNow(),
       linkNow: () => this.linkClock(),
       readInputs: (inputs: Inputs) => senses.read(inputs, clock.now, this.isChargeFitted()),
-      readLamps: (inputs: Inputs, count: number) =>
-        readLampSensors(plant, clock.now, this.fleet.noise, inputs.lamp, count),
+      readLamps: (inputs: Inputs, count: number) => {
+        readLampSensors(plant, clock.now, this.fleet.noise, inputs.lamp, count);
+        return Read.All;
+      },
       drive: (open: number, leaseUntil: number, ending: Ending) =>
         senses.drive(open === 1, simulatedAt(this.boardPlant, leaseUntil), clock.now, ending),
       red: (on: number) => {

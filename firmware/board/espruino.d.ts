@@ -22,8 +22,10 @@ declare function analogRead(pin: Pin): number;
 declare function getTime(): number;
 /** Milliseconds between calls. An uncatchable failure inside the callback removes the interval. */
 declare function setInterval(callback: () => void, periodMs: number): number;
-/** Once, after the callbacks that are due already. */
+/** Once, after the callbacks that are due already; the id is above 0. */
 declare function setTimeout(callback: () => void, delayMs: number): number;
+/** Throws on an id that has run out. */
+declare function clearTimeout(id: number): void;
 declare function print(text: string): void;
 /** 32-bit word at a memory address. */
 declare function peek32(address: number): number;
@@ -101,6 +103,15 @@ interface Datagrams {
 
 interface WifiOptions {
   password?: string;
+}
+
+interface SerialPort {
+  /** Throws when options do not fit the port. */
+  setup(baud: number, options: { tx: Pin; rx: Pin; parity: 'even' | 'odd' | 'none'; stopbits: number }): void;
+  /** Queues a binary string; returns at once. */
+  write(bytes: string): void;
+  /** What has come since the last time, as often as the interpreter is idle. */
+  on(event: 'data', callback: (bytes: string) => void): void;
 }
 
 interface SpiPort {

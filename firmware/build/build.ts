@@ -143,7 +143,7 @@ function copyTo(folder: string, { bundle, minified }: FirmwareBuild): void {
 }
 
 function keyOf(drivers: Drivers): string {
-  return `${drivers.adc} ${drivers.net} ${drivers.clockChip}`;
+  return JSON.stringify(drivers);
 }
 
 /**

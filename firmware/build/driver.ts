@@ -7,15 +7,22 @@ import { BuildError } from './failure';
 
 /** Driver of each part of the board that has a choice of them: a file in the folder of that name. */
 export interface Drivers {
+  lamps: string;
   adc: string;
   net: string;
   clockChip: string;
 }
 
-export const DEFAULT_DRIVERS: Drivers = { adc: 'internal', net: 'wifi', clockChip: 'none' };
+export const DEFAULT_DRIVERS: Drivers = {
+  lamps: 'analogue',
+  adc: 'internal',
+  net: 'wifi',
+  clockChip: 'none',
+};
 
 /** Port that a part's drivers implement, and the name of their wiring. */
 const PORTS: { [part in keyof Drivers]: { port: string; wiring: string } } = {
+  lamps: { port: 'LampPort', wiring: 'AdcWiring' },
   adc: { port: 'AdcPort', wiring: 'AdcWiring' },
   net: { port: 'NetDriver', wiring: 'NetWiring' },
   clockChip: { port: 'ClockChipPort', wiring: 'ChipWiring' },
@@ -25,12 +32,18 @@ const PARTS = Object.keys(PORTS) as (keyof Drivers)[];
 /** Drivers of the program for a board. */
 export function driversOf(board: NamedBoard): Drivers {
   const clockChip = board.clockChip?.driver ?? DEFAULT_DRIVERS.clockChip;
-  return { adc: board.adc.driver, net: board.network, clockChip };
+  // Modules on a bus need no converter; the analogue way needs one, and its wiring.
+  const isBus = board.adc.driver === 'modbus';
+  const lamps = isBus ? board.adc.driver : DEFAULT_DRIVERS.lamps;
+  const adc = isBus ? DEFAULT_DRIVERS.adc : board.adc.driver;
+  return { lamps, adc, net: board.network, clockChip };
 }
 
 /** Files of the drivers in the firmware, and the interface of each that describes its wiring. */
 export function driverFiles(drivers: Drivers): { file: string; interfaces: string[] }[] {
-  return PARTS.map((part) => ({
+  // The analogue way has the wiring of its converter.
+  const named = PARTS.filter((part) => drivers[part] !== DEFAULT_DRIVERS.lamps);
+  return named.map((part) => ({
     file: `board/${part}/${drivers[part]}.ts`,
     interfaces: [PORTS[part].wiring],
   }));

@@ -187,6 +187,14 @@ export const enum Limit {
   /** Readings of a lamp sensor whose input is open or saturated, mA. */
   RailLow = -32768,
   RailHigh = 32767,
+  /**
+   * In place of the reading of a module on a bus that was not heard, one for each reason from SensorSilent
+   * on, mA.
+   */
+  Unheard = -32767,
+  UnheardLast = -32764,
+  /** Largest current a module may report, mA; anything above counts as saturated. */
+  ModuleMost = 32000,
 }
 
 /** Length of a limited test: 2/3 of the rated duration, s, rounded up (IEC 62034 by the ANSI notice of 2006). */

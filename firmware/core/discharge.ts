@@ -4,6 +4,7 @@ import { isTesterFault, Limit } from '../contract/limits';
 import { beginCharge } from './charge';
 import { clockErrorSec, utcAt } from './clock';
 import { recordCurves } from './curves';
+import { Read } from './inputs';
 import {
   clearJudgement,
   closeJudgement,
@@ -148,8 +149,9 @@ function lookStep(s: Core, now: number): void {
     cancelOpening(s, now);
     return;
   }
-  if (now >= s.sampleAt) {
-    lookOnMains(s);
+  if (now >= s.sampleAt && s.in.read !== Read.NotYet) {
+    // A module missed once is no finding: the look is taken again while there is time.
+    if (s.in.read === Read.All || now - s.phaseAt > Limit.SampleGapMs) lookOnMains(s);
     s.sampleAt = now + Limit.SampleFastMs;
   }
   if (s.preCount >= Limit.PreSamples) {
@@ -250,18 +252,37 @@ export function openingStep(s: Core, now: number): void {
 function sample(s: Core, now: number): Reason {
   if (now < s.sampleAt) return Reason.None;
   if (now - s.lastSampleAt > Limit.SampleGapMs) return Reason.SampleGap;
+  if (s.in.read === Read.NotYet) return Reason.None;
+  const asked = s.sampleAt;
   const verdict = judgeSample(s, now);
-  const isFast = now - s.t0 < Limit.FullPointMs || s.dips > 0;
-  s.sampleAt = now + (isFast ? Limit.SampleFastMs : Limit.SampleSlowMs);
-  // A lamp is proven lit at its own end only by a reading there.
+  // A lamp is proven lit at its own end only by a reading there, all of it.
   const last = s.t0 + s.nextEndMs;
-  if (s.sampleAt > last && now < last) s.sampleAt = last;
+  const isFast = now - s.t0 < Limit.FullPointMs || s.dips > 0 || (now >= last && asked < last);
+  s.sampleAt = now + Limit.SampleFastMs;
+  // Counted from when the last one was asked for, because a reading may take its time.
+  if (!isFast && asked + Limit.SampleSlowMs > s.sampleAt) s.sampleAt = asked + Limit.SampleSlowMs;
+  if (s.sampleAt > last - Limit.LoopMs && now < last) s.sampleAt = last;
   return verdict;
+}
+
+function isAtCap(s: Core, now: number): boolean {
+  return now - s.openAt >= Limit.OpenCapSec * 1000;
+}
+
+/**
+ * Whether the reading at the end has yet to come, or a module was missed in it. The relay then stays open a
+ * little longer, within the grace of I1.
+ * @param asked when the reading of this step was asked for
+ */
+function isAwaited(s: Core, asked: number, now: number): boolean {
+  const isTaken = s.in.read !== Read.NotYet && now >= asked && asked - s.t0 >= s.limitMs;
+  const isInTime = now - s.t0 < s.limitMs + Limit.SampleGapMs && !isAtCap(s, now);
+  return s.undecided > 0 && (!isTaken || s.dips > 0) && isInTime;
 }
 
 /** Whether the test's time is up, whatever the state of its lamps. */
 export function isTimeOver(s: Core, now: number): boolean {
-  return now - s.t0 >= s.limitMs || now - s.openAt >= Limit.OpenCapSec * 1000;
+  return now - s.t0 >= s.limitMs || isAtCap(s, now);
 }
 
 function auxDisagrees(s: Core, now: number): boolean {
@@ -276,9 +297,10 @@ export function dischargeStep(s: Core, now: number): void {
   if (end === Reason.None && auxDisagrees(s, now)) end = Reason.AuxDisagrees;
   // When the supply may just have returned on its own, or the mains have failed, a dark lamp proves nothing.
   const isSure = s.raw[Sense.After] === 0 && s.raw[Sense.Before] === 1;
+  const asked = s.sampleAt;
   if (end === Reason.None && isSure) end = sample(s, now);
   else if (now >= s.sampleAt) s.sampleAt = now + Limit.LoopMs;
-  const isOver = isTimeOver(s, now);
+  const isOver = isTimeOver(s, now) && !(isSure && end === Reason.None && isAwaited(s, asked, now));
   // A change in the supply just before the end leaves the last moment unproven.
   if (isOver && end === Reason.None && s.undecided > 0) {
     if (s.raw[Sense.After] === 1) end = Reason.RelayFellBack;

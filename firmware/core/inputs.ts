@@ -16,8 +16,27 @@ export interface Inputs {
   key: number;
   /** Charging current of the circuit, mA; 0 where no sensor is fitted. */
   charge: number;
-  /** Lamp current in mA, sensor order; Limit.RailLow / RailHigh when the sensor is open or saturated. */
+  /**
+   * Lamp current in mA, sensor order; Limit.RailLow / RailHigh when the sensor is open or saturated,
+   * Limit.Unheard to UnheardLast when its module was not heard.
+   */
   lamp: Int16Array;
+  /** Whether `lamp` holds the reading asked for. */
+  read: Read;
+}
+
+/** How far a reading of the lamps has come. Only modules on a bus give another than All. */
+export const enum Read {
+  /** The modules are still being read. */
+  NotYet = 0,
+  All = 1,
+  /** Some modules were not heard. */
+  Some = 2,
+}
+
+/** Whether a value in place of a current says that its module was not heard. */
+export function isUnheard(raw: number): boolean {
+  return raw <= Limit.UnheardLast && raw > Limit.RailLow;
 }
 
 /** The levels as bits, in the order of the fields: supply before the relay is the lowest. */
@@ -35,5 +54,6 @@ export function newInputs(): Inputs {
     key: 0,
     charge: 0,
     lamp: new Int16Array(Limit.Luminaires),
+    read: Read.All,
   };
 }

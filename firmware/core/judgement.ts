@@ -4,6 +4,7 @@ import { Reason, TestKind, Verdict } from '../contract/codes';
 import { LampColumn, type Mode, ON_MAINS, OnMains } from '../contract/lamps';
 import { isTesterFault, Limit } from '../contract/limits';
 import { clearCurves, recordCurves } from './curves';
+import { isUnheard } from './inputs';
 import { requiredSec } from './settings';
 import type { Core } from './state';
 
@@ -14,8 +15,8 @@ const enum Mark {
   Dip = 4,
   /** Its sensor has not moved yet. */
   Still = 8,
-  /** One reading at the rail; the higher bits count them. */
-  Rail = 16,
+  /** One reading that is none; the higher bits count them. */
+  None = 16,
 }
 /** Readings at the rail before a sensor counts as open or saturated. */
 const RAILS_MAX = 3;
@@ -24,14 +25,21 @@ const enum Found {
   Nothing = 0,
   NotLit = 1,
   Ended = 2,
+  /** The reading proves nothing. */
+  NotYet = 3,
 }
 
 function column(s: Core, lamp: number, which: LampColumn): number {
   return s.set.lamps[lamp * LampColumn.Count + which];
 }
 
-function isRail(raw: number): boolean {
-  return raw === Limit.RailLow || raw === Limit.RailHigh;
+/** Whether a reading is none: its sensor's input is at a rail, or its module was not heard. */
+function isNone(raw: number): boolean {
+  return raw <= Limit.UnheardLast || raw === Limit.RailHigh;
+}
+
+function noneReason(raw: number): Reason {
+  return isUnheard(raw) ? raw - Limit.Unheard + Reason.SensorSilent : Reason.SensorRange;
 }
 
 /** Discharge a lamp must survive to pass, ms. */
@@ -81,7 +89,7 @@ export function lookOnMains(s: Core): void {
     const raw = s.in.lamp[i];
     // Until the 60 s point is reached, `at60` holds the first reading.
     if (s.preCount === 1) s.at60[i] = raw;
-    if (isRail(raw)) s.finding[i] = Reason.SensorRange;
+    if (isNone(raw)) s.finding[i] = noneReason(raw);
     else s.sum[i] += raw;
     if (raw !== s.at60[i]) s.marks[i] &= ~Mark.Still;
   }
@@ -120,14 +128,14 @@ function decide(s: Core, i: number, verdict: Verdict, why: Reason, litMs: number
   s.why[i] = why;
   s.litSec[i] = litMs > 0 ? Math.floor(litMs / 1000) : 0;
   // None of its readings from now on needs a closer look.
-  s.quick[i] = Limit.RailLow + 1;
+  s.quick[i] = Limit.UnheardLast + 1;
   s.undecided--;
 }
 
 /** Stores each lamp's reading at a point, or the last one before it. */
 function notePoint(s: Core, into: Int16Array, isAtPoint: boolean): void {
   for (let i = 0; i < s.set.lampCount; i++) {
-    if (isAtPoint && !isRail(s.in.lamp[i])) s.ma[i] = s.in.lamp[i] - s.zero[i];
+    if (isAtPoint && !isNone(s.in.lamp[i])) s.ma[i] = s.in.lamp[i] - s.zero[i];
     into[i] = s.ma[i];
   }
 }
@@ -135,11 +143,11 @@ function notePoint(s: Core, into: Int16Array, isAtPoint: boolean): void {
 /**
  * Clears a lamp's marks that a good reading settles; keeps the last lit and the first dark time of a fall.
  */
-function mark(s: Core, i: number, level: number, elapsed: number, now: number): number {
+function mark(s: Core, i: number, level: number, elapsed: number, now: number, before: number): number {
   const ma = s.ma[i];
   // Until the 60 s point is reached, `at60` holds the first reading.
   const hasMoved = elapsed < Limit.FullPointMs && s.in.lamp[i] !== s.at60[i];
-  let marks = s.marks[i] & (Mark.Rail - 1);
+  let marks = s.marks[i] & (Mark.None - 1);
   if (hasMoved) marks &= ~Mark.Still;
   if (elapsed <= Limit.EarlyPointMs && ma >= level) marks &= ~Mark.NotEarly;
   if (elapsed <= Limit.FullPointMs && ma * 100 >= s.set.floorPercent * column(s, i, LampColumn.Battery))
@@ -151,7 +159,7 @@ function mark(s: Core, i: number, level: number, elapsed: number, now: number): 
     // Also before the 5 s point, so that the fall is timed.
     marks |= Mark.Dip;
     s.dipAt[i] = now;
-    s.litAt[i] = s.lastSampleAt;
+    s.litAt[i] = before;
   }
   s.marks[i] = marks;
   // From here on a reading above its level adds nothing new.
@@ -165,6 +173,15 @@ function mark(s: Core, i: number, level: number, elapsed: number, now: number): 
  */
 function judgePoints(s: Core, i: number, marks: number, elapsed: number): Found {
   const dark = Limit.DarkPercent * column(s, i, LampColumn.Battery);
+  const point = marks & Mark.NotEarly ? Limit.EarlyPointMs : Limit.FullPointMs;
+  const asked = s.sampleAt - s.t0;
+  const isMissed = elapsed >= point && (marks & (Mark.NotEarly | Mark.NotFull)) !== 0;
+  if (isMissed && elapsed - asked >= Limit.LoopMs) {
+    // Read one after the other: a lamp that is good now may have been so at the point.
+    if (s.dipAt[i] === 0) decide(s, i, Verdict.Void, Reason.SensorSlow, 0);
+    // A reading that began before the point may be of the time before it.
+    if (s.dipAt[i] === 0 || asked < point) return Found.NotYet;
+  }
   if (marks & Mark.NotEarly) {
     const isDark = s.at5[i] * 100 < dark;
     decide(s, i, Verdict.Fail, isDark ? Reason.NotLitAtFiveSeconds : Reason.SlowStart, 0);
@@ -184,24 +201,46 @@ function decideEnded(s: Core, i: number): void {
   decide(s, i, Verdict.Fail, Reason.EndedEarly, (s.litAt[i] + s.dipAt[i]) / 2 - s.t0);
 }
 
+/**
+ * A lamp without a reading. A sensor at the rail is void after a few of them; a module is asked again soon,
+ * and is void when the gap is too long for continuous evidence.
+ */
+function judgeNone(s: Core, i: number, now: number): void {
+  const why = noneReason(s.in.lamp[i]);
+  if (s.marks[i] < Mark.None) s.heardAt[i] = s.lastSampleAt;
+  if (s.marks[i] < RAILS_MAX * Mark.None) s.marks[i] += Mark.None;
+  s.quick[i] = Limit.RailHigh;
+  let isLost = s.marks[i] >= RAILS_MAX * Mark.None;
+  if (why !== Reason.SensorRange) {
+    s.why[i] = why;
+    s.dips++;
+    isLost = now - s.heardAt[i] > Limit.SampleGapMs;
+  }
+  if (isLost) decide(s, i, Verdict.Void, why, 0);
+}
+
 /** Judges one reading of a lamp for which "still lit" may not be the whole answer. */
 function judgeLamp(s: Core, i: number, elapsed: number, now: number): Found {
   const isOpen = s.verdict[i] === Verdict.Open;
-  if (isRail(s.in.lamp[i])) {
-    if (!isOpen) return Found.Nothing;
-    s.quick[i] = Limit.RailHigh;
-    s.marks[i] += Mark.Rail;
-    if (s.marks[i] >= RAILS_MAX * Mark.Rail) decide(s, i, Verdict.Void, Reason.SensorRange, 0);
+  if (isNone(s.in.lamp[i])) {
+    if (isOpen) judgeNone(s, i, now);
     return Found.Nothing;
   }
   s.ma[i] = s.in.lamp[i] - s.zero[i];
   if (!isOpen) return Found.Nothing;
+  const before = s.marks[i] < Mark.None ? s.lastSampleAt : s.heardAt[i];
+  if (s.why[i] > Reason.SensorRange && now - before > Limit.SampleGapMs) {
+    decide(s, i, Verdict.Void, s.why[i], 0);
+    return Found.Nothing;
+  }
+  s.why[i] = Reason.None;
   const percent = elapsed < Limit.FullPointMs ? s.set.earlyPercent : s.set.floorPercent;
-  const marks = mark(s, i, Math.ceil((percent * column(s, i, LampColumn.Battery)) / 100), elapsed, now);
+  const level = Math.ceil((percent * column(s, i, LampColumn.Battery)) / 100);
+  const marks = mark(s, i, level, elapsed, now, before);
   if (elapsed < Limit.EarlyPointMs) return Found.Nothing;
   if (marks !== 0 && marks !== Mark.Dip) {
     const found = judgePoints(s, i, marks, elapsed);
-    if (s.verdict[i] !== Verdict.Open) return found;
+    if (s.verdict[i] !== Verdict.Open || found === Found.NotYet) return found;
   }
   // The first sustained fall is the end of duration.
   if (s.dipAt[i] !== 0) {
@@ -213,7 +252,8 @@ function judgeLamp(s: Core, i: number, elapsed: number, now: number): Found {
     }
   }
   const required = requiredMs(s, i);
-  if (elapsed < required) return Found.Nothing;
+  // All of the reading must have been taken after the end.
+  if (s.sampleAt - s.t0 < required) return Found.Nothing;
   // A lamp in a dip at its required end is not proven lit and does not pass.
   if (s.dipAt[i] === 0) decide(s, i, Verdict.Pass, Reason.None, required);
   else decideEnded(s, i);
@@ -265,7 +305,8 @@ export function judgeSample(s: Core, now: number): Reason {
   let top: number = Limit.RailHigh;
   if (early) notePoint(s, s.at5, elapsed === Limit.EarlyPointMs);
   if (full) notePoint(s, s.at60, elapsed === Limit.FullPointMs);
-  if (early || full || isLampEnd(s, elapsed)) top = Limit.RailLow;
+  const end = isLampEnd(s, s.sampleAt - s.t0);
+  if (early || full || end) top = Limit.RailLow;
   else recordCurves(s);
   s.dips = 0;
   for (let i = 0, n = s.set.lampCount; i < n; i++) {
@@ -279,7 +320,7 @@ export function judgeSample(s: Core, now: number): Reason {
   }
   if (early) s.judgedEarly = 1;
   if (full) s.judgedFull = 1;
-  if (isLampEnd(s, elapsed)) findNextEnd(s);
+  if (end) findNextEnd(s);
   s.lastSampleAt = now;
   if (notLit === s.set.lampCount && isTogether(notLit, before)) return Reason.NoneLit;
   if (isTogether(ended, before)) return Reason.Simultaneous;
@@ -300,12 +341,13 @@ export function closeJudgement(s: Core, end: Reason): void {
   for (let i = 0; i < s.set.lampCount; i++) {
     if (testerFault || s.verdict[i] === Verdict.Open) {
       s.verdict[i] = Verdict.Void;
-      // Still open at the full time: its last readings were at the rail.
-      s.why[i] = end === Reason.Complete ? Reason.SensorRange : end;
+      // Still open at the full time: there is a reason why its last readings were none.
+      if (end !== Reason.Complete) s.why[i] = end;
+      else if (s.why[i] === Reason.None) s.why[i] = s.in.read ? Reason.SensorRange : Reason.SensorSlow;
     }
     let finding = s.finding[i];
     if (finding === Reason.LitOnMains && isDrift(s, i)) finding = Reason.SensorOffset;
-    if (finding === Reason.SensorOffset || finding === Reason.SensorRange) {
+    if (finding >= Reason.SensorOffset) {
       s.verdict[i] = Verdict.Void;
       s.why[i] = finding;
     } else if (finding !== Reason.None && s.verdict[i] === Verdict.Pass) {

@@ -21,6 +21,8 @@ export const NOT_IN_KEY = [
   ...['dirty', 'alarmAt', 'boot', 'utcBase', 'syncAt', 'anchorBase', 'anchorAt', 'doubtBase', 'jumpsAt'],
   ...['journalReady', 'startedUtc', 'dischargeSec', 'openMs', 'litSec', 'at5', 'litAt', 'ma', 'judgedFull'],
   ...['curve', 'curveSettled', 'curveDoor', 'curveGridSec', 'curveNext', 'doorLow', 'doorHigh'],
+  // The explored circuit has no bus.
+  'heardAt',
   ...['chargeAt', 'chargeSince', 'chargeStepSec', 'chargeFirst', 'chargeCurve'],
   // The small world has no clock chip and no self-tests, and ends before a day without the time is over.
   ...['chipAt', 'chipSetUtc', 'chipErrorSec', 'selfTest', 'untimedAt'],

@@ -6,7 +6,7 @@ import { Limit } from '../../firmware/contract/limits';
 import { type Controller, coreTurn, newController } from '../../firmware/controller';
 import { chipSet, compareChip } from '../../firmware/core/chip';
 import { monotonicOf, utcAt } from '../../firmware/core/clock';
-import type { Inputs } from '../../firmware/core/inputs';
+import { type Inputs, isUnheard, Read } from '../../firmware/core/inputs';
 import { orderRecord, queueRecord } from '../../firmware/core/records';
 import type { Core } from '../../firmware/core/state';
 import { takeAnswer, takeSelfTest } from '../../firmware/core/step';
@@ -101,7 +101,12 @@ class Stand {
       // What chip and self-tests gave is in the trace, as messages.
       ...{ chipTime: () => -1, setChipTime: () => 0, selfTest: () => SelfTest.None },
       readInputs: (inputs: Inputs) => this.readInputs(inputs),
-      readLamps: (inputs: Inputs) => inputs.lamp.set(this.given?.lamps ?? []),
+      readLamps: (inputs: Inputs) => {
+        const lamps = this.given?.lamps;
+        if (!lamps) return Read.NotYet;
+        inputs.lamp.set(lamps);
+        return lamps.some(isUnheard) ? Read.Some : Read.All;
+      },
       net: { stops: 0, isReady: () => true, open: () => {}, write: () => {}, close: () => {} },
     };
   }

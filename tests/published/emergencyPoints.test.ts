@@ -19,6 +19,7 @@ function judge(milliamps: (ms: number) => number, untilMs: number): number[] {
   clearJudgement(s);
   for (let ms = 250; ms <= untilMs; ms += 250) {
     s.in.lamp[0] = milliamps(ms);
+    s.sampleAt = ms;
     judgeSample(s, ms);
   }
   return [s.verdict[0], s.why[0]];

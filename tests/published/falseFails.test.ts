@@ -79,7 +79,8 @@ function run(burst: number, diesSec: number[], untilSec = RATED_SEC): Run {
   let ms = 250;
   while (ms <= untilSec * 1000 && result.end === Reason.None) {
     fill(ms / 1000);
-    result.end = judgeSample(core, core.t0 + ms);
+    core.sampleAt = core.t0 + ms;
+    result.end = judgeSample(core, core.sampleAt);
     result.samples++;
     if (core.dips > 0) result.dips++;
     const step = ms < 60_000 || core.dips > 0 ? Limit.SampleFastMs : 1000;

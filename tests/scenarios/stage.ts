@@ -8,6 +8,7 @@ import { signingKey, signObject } from '../../firmware/contract/signature';
 import type { DownKind } from '../../firmware/contract/topics';
 import { type Controller, coreTurn, coreWakeAt, newController } from '../../firmware/controller';
 import { brokenClaims } from '../../firmware/core/claims';
+import { Read } from '../../firmware/core/inputs';
 import { hasNews } from '../../firmware/core/senses';
 import { acknowledge, nextToSend, sentRecord } from '../../firmware/journal/journal';
 import { PLAN_FILE, receive, SETTINGS_FILE } from '../../firmware/link/inbox';
@@ -140,6 +141,7 @@ export class Stage {
       },
       readLamps: (inputs, count) => {
         for (let i = 0; i < count; i++) inputs.lamp[i] = this.reading(this.lamps[i]);
+        return Read.All;
       },
       drive: (open, until, ending) => this.follow(open, until, ending),
       ...{ chipTime: () => -1, setChipTime: () => 0, selfTest: () => SelfTest.None },

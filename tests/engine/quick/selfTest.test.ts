@@ -14,9 +14,9 @@ const FIRMWARE = fileURLToPath(new URL('../../../firmware', import.meta.url));
 /** Runs so many slices; the sum is not in the program itself, which would change it. */
 const ENTRY = `
 import { boardSelfTest, setUpSelfTest } from '${FIRMWARE}/board/selfTest';
-import { newInputs } from '${FIRMWARE}/core/inputs';
+import { newInputs, Read } from '${FIRMWARE}/core/inputs';
 const inputs = newInputs();
-setUpSelfTest(require('Storage').read('np.sum') || '');
+setUpSelfTest(require('Storage').read('np.sum') || '', () => Read.All);
 global['slices'] = function (count: number): number {
   let found = 0;
   for (let i = 0; i < count && found === 0; i++) found = boardSelfTest(inputs, 0);

@@ -3,12 +3,12 @@ import Module from 'node:module';
 import { afterAll, beforeEach, describe, expect, it, vi } from 'vitest';
 import { SelfTest } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
-import { type Inputs, newInputs } from '../../../firmware/core/inputs';
+import { type Inputs, newInputs, Read } from '../../../firmware/core/inputs';
 import { programSum } from '../../../host/flash/configuration';
 import { sha256 } from '../../../simulator/digest';
 
 interface SelfTests {
-  setUpSelfTest(programSum: string): void;
+  setUpSelfTest(programSum: string, lamps: (inputs: Inputs) => Read): void;
   boardSelfTest(inputs: Inputs, lampCount: number): SelfTest;
 }
 
@@ -22,6 +22,8 @@ const PROGRAM = Array.from({ length: 47_461 }, (_, i) => String.fromCharCode(32 
 
 let flash: string | undefined;
 let readings: number[];
+/** The modules of a bus are being read. */
+let isReading = false;
 let memory: { [address: number]: number };
 let stackEndAddress: number | undefined;
 
@@ -50,13 +52,13 @@ afterAll(() => {
 async function started(sum = programSum(PROGRAM)): Promise<SelfTests> {
   vi.resetModules();
   const file = (name: string) => new URL(`../../../firmware/board/${name}.ts`, import.meta.url).href;
-  vi.doMock(file('senses'), () => ({ readLamps: (inputs: Inputs) => inputs.lamp.set(readings) }));
-  vi.doMock('../../../firmware/board/senses', () => ({
-    readLamps: (inputs: Inputs) => inputs.lamp.set(readings),
-  }));
   vi.doMock('../../../firmware/board/system', () => ({ boardSha256: sha256 }));
   const tests = (await import(file('selfTest'))) as SelfTests;
-  tests.setUpSelfTest(sum);
+  tests.setUpSelfTest(sum, (inputs) => {
+    if (isReading) return Read.NotYet;
+    inputs.lamp.set(readings);
+    return Read.All;
+  });
   return tests;
 }
 
@@ -73,6 +75,7 @@ function found(tests: SelfTests, slices: number): SelfTest {
 beforeEach(() => {
   flash = PROGRAM;
   readings = [0, 300, 300, 0];
+  isReading = false;
   memory = {};
   stackEndAddress = 0x2001_8000;
 });
@@ -128,6 +131,17 @@ describe('self-tests', () => {
     readings = [Limit.RailHigh];
     const { boardSelfTest } = await started();
     for (let i = 0; i < 10; i++) expect(boardSelfTest(newInputs(), 1)).toBe(SelfTest.None);
+  });
+
+  it('judge no reading of a bus that is not there yet', async () => {
+    isReading = true;
+    readings = new Array(LAMPS).fill(Limit.RailHigh);
+    const tests = await started();
+    const inputs = newInputs();
+    inputs.lamp.fill(Limit.RailHigh);
+    for (let i = 0; i < 10; i++) expect(tests.boardSelfTest(inputs, LAMPS)).toBe(SelfTest.None);
+    isReading = false;
+    expect(found(tests, 10)).toBe(SelfTest.Converter);
   });
 
   it('find a stack that has reached its last kilobyte, where the build says where it ends', async () => {

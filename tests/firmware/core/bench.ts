@@ -7,6 +7,7 @@ import { slotsText } from '../../../firmware/contract/plan';
 import { brokenClaims } from '../../../firmware/core/claims';
 import { takeTime } from '../../../firmware/core/clock';
 import { intentStored, isIntentDue } from '../../../firmware/core/discharge';
+import { isUnheard, Read } from '../../../firmware/core/inputs';
 import { takePlan } from '../../../firmware/core/schedule';
 import { hasNews } from '../../../firmware/core/senses';
 import { takeSettings } from '../../../firmware/core/settings';
@@ -106,6 +107,8 @@ export class Bench implements World {
   contact: World['contact'] = 'follows';
   aux: number | undefined;
   lamps: LampModel[] = MODES.map((mode) => lampOf(mode));
+  /** How long a reading of the lamps takes, ms: 0 through a converter, longer on a bus. */
+  sweepMs = 0;
   room = 1;
   /** Whether the flash stores the intent. */
   storable = 1;
@@ -122,6 +125,8 @@ export class Bench implements World {
   /** How often the core was stepped. */
   steps = 0;
   private plannedChanges: { at: number; world: Partial<World> }[] = [];
+  private sweepFor = 0;
+  private sweepAt = 0;
   private isOpen = 0;
   private darkAt = -1;
   private drive = 0;
@@ -240,8 +245,19 @@ export class Bench implements World {
     return this.plannedChanges[0]?.at ?? Number.POSITIVE_INFINITY;
   }
 
+  /** A bus reads the lamps one after the other, from the turn in which the reading is asked for. */
   private read(): void {
-    for (let i = 0; i < this.lamps.length; i++) this.s.in.lamp[i] = this.readingAt(i, this.now);
+    const { s } = this;
+    if (this.sweepFor !== s.sampleAt) {
+      this.sweepFor = s.sampleAt;
+      this.sweepAt = this.now;
+    }
+    s.in.read = this.now >= this.sweepAt + this.sweepMs ? Read.All : Read.NotYet;
+    if (s.in.read === Read.NotYet) return;
+    const count = this.lamps.length;
+    for (let i = 0; i < count; i++)
+      s.in.lamp[i] = this.readingAt(i, this.sweepAt + Math.floor((this.sweepMs * i) / count));
+    if (s.in.lamp.subarray(0, count).some(isUnheard)) s.in.read = Read.Some;
   }
 
   private turn(): void {
@@ -266,8 +282,8 @@ export class Bench implements World {
     const demand = (holds: boolean, sentence: string): void => {
       if (!holds) throw new Error(`${sentence} (at ${this.now} ms)`);
     };
-    // A reading put off while the supply may have returned stays due.
-    const isPutOff = isDischarging(s) && s.raw[Sense.After] === 1;
+    // A reading put off while the supply may have returned stays due, and so does one that takes its time.
+    const isPutOff = (isDischarging(s) && s.raw[Sense.After] === 1) || s.in.read === Read.NotYet;
     demand(s.wakeAt >= this.now || isPutOff, 'The core asks to be woken in the past.');
     demand(
       s.sampleAt === 0 || s.sampleAt >= this.now || isPutOff,

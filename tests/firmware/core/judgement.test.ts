@@ -83,6 +83,7 @@ function onMains(s: Core, ...readings: number[][]): Core {
 /** One reading of all lamps, this long after the supply went off. */
 function at(s: Core, elapsed: number, ...mA: number[]): Reason {
   s.in.lamp.set(mA);
+  s.sampleAt = T0 + elapsed;
   return judgeSample(s, T0 + elapsed);
 }
 
@@ -512,7 +513,7 @@ describe('a fall', () => {
     expect(s.quick[0]).toBe(Limit.RailHigh);
     expect(wellLamp(30).quick[0]).toBe(FULL[1] + 30);
     const ended = follow(wellLamp(), [90_000, 0], [92_000, 0]);
-    expect(ended.quick[0]).toBe(Limit.RailLow + 1);
+    expect(ended.quick[0]).toBe(Limit.UnheardLast + 1);
     // The readings of a decided lamp are still reported.
     expect(follow(ended, [94_000, 17]).ma[0]).toBe(17);
   });

@@ -1,5 +1,5 @@
 // The driver of the SPI converters against a model of the chip that counts clocks, through the same
-// arithmetic as any other converter: the senses are loaded with this driver in place of the usual one.
+// arithmetic as any other converter: the analogue way of sensing is loaded with this driver in place of the usual one.
 import { afterAll, beforeEach, describe, expect, it, vi } from 'vitest';
 import type { Wiring } from '../../../../firmware/board/config';
 import { Limit } from '../../../../firmware/contract/limits';
@@ -11,16 +11,16 @@ interface Driver {
   selectLamp(lamp: number): void;
   readLamp(): number;
 }
-interface Senses {
-  setUpSenses(wiring: Wiring): void;
-  readLamps(inputs: Inputs, count: number): void;
+interface Lamps {
+  setUpLamps(adc: object, wiring: Wiring): void;
+  readLamps(inputs: Inputs, count: number, since: number): number;
 }
 /** Loaded by paths the compiler does not follow: the interpreter's types clash with Node's. */
 const file = (name: string) => new URL(`../../../../firmware/board/${name}.ts`, import.meta.url).href;
 const driver = (await import(file('adc/spi12'))) as Driver;
 vi.doMock(file('adc/chosen'), () => driver);
 vi.doMock('../../../../firmware/board/adc/chosen', () => driver);
-const { setUpSenses, readLamps } = (await import(file('senses'))) as Senses;
+const { setUpLamps, readLamps } = (await import(file('lamps/analogue'))) as Lamps;
 
 const ADC = { driver: 'spi12', sck: 'K', miso: 'I', mosi: 'O', cs: ['X', 'Y'] };
 const WIRING: Wiring = {
@@ -80,9 +80,8 @@ afterAll(() => {
 
 function lamps(count: number, wiring: Partial<Wiring> = {}): number[] {
   const inputs = newInputs();
-  driver.setUpAdc(ADC);
-  setUpSenses({ ...WIRING, ...wiring });
-  readLamps(inputs, count);
+  setUpLamps(ADC, { ...WIRING, ...wiring });
+  readLamps(inputs, count, 0);
   return Array.from(inputs.lamp.slice(0, count));
 }
 

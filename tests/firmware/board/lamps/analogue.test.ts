@@ -1,24 +1,24 @@
-// The board's inputs on fakes of the interpreter's functions, which cannot run here. Every conversion takes
+// The analogue sensors and the other inputs on fakes of the interpreter's functions, which cannot run here. Every conversion takes
 // time, so each burst meets the wave at another phase.
 import sinon from 'sinon';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import type { Wiring } from '../../../firmware/board/config';
-import { Limit } from '../../../firmware/contract/limits';
-import { type Inputs, newInputs } from '../../../firmware/core/inputs';
-import { newRandom, next32 } from '../../../simulator/random';
+import type { Wiring } from '../../../../firmware/board/config';
+import { Limit } from '../../../../firmware/contract/limits';
+import { type Inputs, newInputs } from '../../../../firmware/core/inputs';
+import { newRandom, next32 } from '../../../../simulator/random';
 
-interface Adc {
-  setUpAdc(wiring: { driver: 'internal'; select: string[]; lamp: string }): void;
+interface Lamps {
+  setUpLamps(adc: { driver: 'internal'; select: string[]; lamp: string }, wiring: Wiring): void;
+  readLamps(inputs: Inputs, count: number, since: number): number;
 }
 interface Senses {
   setUpSenses(wiring: Wiring): void;
   readInputs(inputs: Inputs): void;
-  readLamps(inputs: Inputs, count: number): void;
 }
 /** Loaded by a path the compiler does not follow: the interpreter's types clash with Node's. */
-const file = (name: string) => new URL(`../../../firmware/board/${name}.ts`, import.meta.url).href;
-const { setUpSenses, readInputs, readLamps } = (await import(file('senses'))) as Senses;
-const { setUpAdc } = (await import(file('adc/internal'))) as Adc;
+const file = (name: string) => new URL(`../../../../firmware/board/${name}.ts`, import.meta.url).href;
+const { setUpSenses, readInputs } = (await import(file('senses'))) as Senses;
+const { setUpLamps, readLamps } = (await import(file('lamps/analogue'))) as Lamps;
 
 /**
  * Seconds that one reading and its arithmetic take: about 0.8 ms at 84 MHz, a third of that on faster boards.
@@ -89,9 +89,9 @@ afterEach(() => {
 /** Readings of the first `count` lamps. */
 function lamps(count: number, wiring: Partial<Wiring> = {}): number[] {
   const inputs = newInputs();
-  setUpAdc({ driver: 'internal', select: ['S3', 'S2', 'S1', 'S0'], lamp: 'M' });
-  setUpSenses({ ...WIRING, ...wiring });
-  readLamps(inputs, count);
+  const adc = { driver: 'internal' as const, select: ['S3', 'S2', 'S1', 'S0'], lamp: 'M' };
+  setUpLamps(adc, { ...WIRING, ...wiring });
+  expect(readLamps(inputs, count, 0)).toBe(1);
   return Array.from(inputs.lamp.slice(0, count));
 }
 
