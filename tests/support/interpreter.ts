@@ -74,7 +74,8 @@ export function flashImage(files: FlashFiles, bytes = FLASH_BYTES): Buffer {
 /** A series of interpreter processes on the same flash. Always call `close` at the end, even after a failure. */
 export class Interpreter {
   readonly console = new InterpreterConsole((question) => this.hand(question));
-  private readonly folder = mkdtempSync(join(tmpdir(), 'nightproof-interpreter-'));
+  /** Where it runs: its flash lies here, and it finds files by their names. */
+  readonly folder = mkdtempSync(join(tmpdir(), 'nightproof-interpreter-'));
   private readonly atExit = (): void => this.kill();
   private child: ChildProcessWithoutNullStreams | undefined;
 

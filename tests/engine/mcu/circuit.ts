@@ -1,7 +1,7 @@
-// One circuit of 16 luminaires on the emulated microcontroller, and the part of the host that it needs: settings,
-// plan and time are signed and sent over a real broker, and every record is acknowledged.
+// One circuit of 16 luminaires, and the part of the host that it needs: settings, plan and time are signed and
+// sent over a real broker, and every record is acknowledged.
 import { connectAsync, type MqttClient } from 'mqtt';
-import { Fitted, Phase } from '../../../firmware/contract/codes';
+import { Fitted, Phase, TestKind } from '../../../firmware/contract/codes';
 import { lampsText } from '../../../firmware/contract/lamps';
 import { slotsText } from '../../../firmware/contract/plan';
 import { signingKey, signObject, toHex } from '../../../firmware/contract/signature';
@@ -57,16 +57,28 @@ function settings(ratedSec: number): object {
   };
 }
 
+/** A test of the plan: hours from the start to the beginning of its slot of 6 h. */
+export interface Planned {
+  hour: number;
+  kind: TestKind;
+}
+
+/** A function test after 1.2 h, a duration test after 2.5 h. */
+const FIRST: Planned[] = [
+  { hour: 1.2, kind: TestKind.Brief },
+  { hour: 2.5, kind: TestKind.Full },
+];
+
 /**
- * 72 slots: a function test after 1.2 h, a duration test after 2.5 h, and others on later days. A host plans
- * again after every result, so a second plan of this size comes while the first is in force.
+ * 72 slots: the tests given, and others in later months. A host plans again after every result, so a second plan
+ * of this size comes while the first is in force.
  */
-function plan(revision: number): object {
+function plan(revision: number, tests: Planned[]): object {
   const utc = START_MS / 1000;
   const slots = Array.from({ length: 72 }, (_, i) => {
-    const hour = i === 0 ? 1.2 : i === 1 ? 2.5 : 60 + 28 * i;
+    const { hour, kind } = tests[i] ?? { hour: 60 + 28 * i, kind: TestKind.Brief };
     const start = utc + hour * HOUR;
-    return { test: i + 1, kind: i === 1 ? 2 : 1, start, end: start + 6 * HOUR };
+    return { test: i + 1, kind, start, end: start + 6 * HOUR };
   });
   return { v: 1, revision, until: utc + 17_000 * HOUR, slots: slotsText(slots) };
 }
@@ -81,7 +93,10 @@ export class Circuit {
   private readonly key = signingKey(SECRET, sha256);
   private client: MqttClient | undefined;
 
-  constructor(private readonly ratedSec: number) {}
+  constructor(
+    private readonly ratedSec: number,
+    private readonly tests = FIRST,
+  ) {}
 
   async connect(url: string): Promise<void> {
     this.client = await connectAsync(url);
@@ -120,7 +135,7 @@ export class Circuit {
     this.phase = m.phase;
     this.hasPlan = m.plan;
     if (m.settings !== 1) this.send('settings', settings(this.ratedSec));
-    else if (m.plan !== this.wantsPlan) this.send('plan', plan(this.wantsPlan));
+    else if (m.plan !== this.wantsPlan) this.send('plan', plan(this.wantsPlan, this.tests));
     if (m.phase === Phase.Brief || m.phase === Phase.Full) this.crowd(m.boot, m.up);
     this.send('time', { v: 1, boot: m.boot, up: m.up, utc: START_MS + m.up });
   }
