@@ -1,7 +1,7 @@
 // Parts of the board that lie or refuse in the middle of a test, on the real interpreter in the trace's time:
 // a flash that cannot be written, a converter that returns no number. The relay must follow only what is
 // proven.
-import { afterAll, beforeAll, beforeEach, expect, it } from 'vitest';
+import { afterAll, afterEach, beforeAll, beforeEach, expect, it } from 'vitest';
 import { Reason, Verdict } from '../../firmware/contract/codes';
 import { msOf } from './lines';
 import { Rig } from './rig';
@@ -26,6 +26,10 @@ beforeAll(async () => {
   await rig.setUp(scenario);
 });
 afterAll(() => rig.close());
+
+afterEach(async () => {
+  expect(await rig.bites()).toBe(0);
+});
 
 beforeEach(async () => {
   rig.board.complaints.length = 0;

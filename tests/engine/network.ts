@@ -17,8 +17,9 @@ import { ADDRESS, Circuit, type Planned, SECRET } from './mcu/circuit';
 /** Turns asked for at once: few, so that a condition is seen soon. */
 const TURNS = 20;
 const TURN_MS = 250;
-const MINUTE_MS = 60_000;
-const HOUR_MS = 60 * MINUTE_MS;
+const HOUR_MS = 3_600_000;
+/** Time before and after a test in which every turn is taken. */
+const AROUND_MS = 30_000;
 const KEEP_ALIVE_SEC = 600;
 /** How long the broker may take to answer while time stands still, and to be quiet after that, ms. */
 const ANSWER_MS = 400;
@@ -101,17 +102,17 @@ export class NetworkRig {
   }
 
   /**
-   * Goes through the test due at `hour`, with every turn a board would have from a minute before it until the
+   * Goes through the test due at `hour`, with every turn a board would have from shortly before it until the
    * supply is back and the result written.
    */
   async through(hour: number, restMs: number): Promise<void> {
     const dueMs = hour * HOUR_MS;
-    await this.to(dueMs - MINUTE_MS, restMs);
+    await this.to(dueMs - AROUND_MS, restMs);
     const before = this.rises;
     await this.until(() => this.rises > before, dueMs + HOUR_MS, TURN_MS);
     for (let last = -1; last < this.rises; ) {
       last = this.rises;
-      await this.to(this.ms + MINUTE_MS, TURN_MS);
+      await this.to(this.ms + AROUND_MS, TURN_MS);
     }
   }
 

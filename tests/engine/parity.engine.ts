@@ -52,6 +52,7 @@ it('writes and pulses through thirty days as in the simulator, and uses no more 
   console.log(
     `Variables in use: after each day ${use.join(' ')}; between turns at most ${rig.peak} of ${total}.`,
   );
+  expect(await rig.bites()).toBe(0);
   expect(rig.board.complaints).toEqual([]);
   const later = use.slice(SETTLED_DAY);
   expect(Math.max(...later.slice(-5))).toBeLessThanOrEqual(

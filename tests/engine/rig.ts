@@ -121,6 +121,11 @@ export class Rig {
     return this.board.memory();
   }
 
+  /** How often the watchdog would have bitten since the start: too many turns in a row did not feed it. */
+  bites(): Promise<number> {
+    return this.ask<number>('rig.bites');
+  }
+
   /** Plays given lines of a trace. @returns what the firmware did, in the trace's form. */
   async play(lines: string[]): Promise<string[]> {
     for (const part of rigParts(lines, this.ms)) {

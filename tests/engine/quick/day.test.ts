@@ -22,6 +22,7 @@ describe.skipIf(!hasInterpreter)('two days on the real interpreter', () => {
     expect(told.filter((line) => line[0] === 'P')).toHaveLength(2);
     expect(await rig.play(given)).toEqual(told);
     expect(rig.board.complaints).toEqual([]);
+    expect(await rig.bites()).toBe(0);
     const { total } = await rig.memory();
     console.log(`Between turns at most ${rig.peak} of ${total} variables in use.`);
   });

@@ -104,6 +104,11 @@ global.setInterval = function (callback) {
   rig.loop = callback;
 };
 
+// What is put off belongs to the turn.
+global.setTimeout = function (task) {
+  task();
+};
+
 // As on an ESP32, a new time starts it anew.
 E.enableWatchdog = function (seconds) {
   rig.look();

@@ -38,7 +38,10 @@ global.getTime = function () {
 
 global.setInterval = rig.take;
 
-E.enableWatchdog = function () {};
+E.enableWatchdog = function (seconds) {
+  if (rig.real) rig.arm(seconds, false);
+  else rig.dog = 4 * seconds;
+};
 
 E.kickWatchdog = function () {
   if (!rig.real) return rig.fed();

@@ -21,6 +21,10 @@ var rig = {
   goes: 0,
   /** The firmware's loop. */
   loop: 0,
+  /** The watchdog: its time in turns, turns since it was fed, and how often it would have bitten. */
+  dog: 0,
+  unfed: 0,
+  bites: 0,
   /** The rig is also the connection: the firmware's handlers become its own. */
   open: 0,
   on: function (event, handler) {
@@ -36,6 +40,7 @@ var rig = {
     while (count--) {
       rig.ms += ms;
       rig.edge = 0;
+      if (++rig.unfed > rig.dog) rig.bites++;
       rig.loop();
     }
   },
@@ -47,7 +52,12 @@ global.Pin = function (name) {
   return 99999 + 'befaftauxoccstokeyrel'.indexOf(name.substr(0, 3)) / 3;
 };
 
-global.pinMode = rig.end = E.enableWatchdog = function () {};
+global.pinMode = rig.end = function () {};
+
+// In turns of 250 ms. It stays, because a network driver sets it again and again.
+E.enableWatchdog = function (seconds) {
+  rig.dog = 4 * seconds;
+};
 
 // A list of pins is the multiplexer's select lines.
 global.digitalWrite = function (pin, value) {
@@ -77,7 +87,6 @@ global.setInterval = function (callback) {
   delete global.setInterval;
   delete global.Pin;
   delete global.pinMode;
-  delete E.enableWatchdog;
   delete E.hwRand;
 };
 
@@ -89,6 +98,7 @@ global.setTimeout = function (task) {
 // The firmware feeds the watchdog right after the turn's pulse: here it shows whether the train goes on.
 E.kickWatchdog = function () {
   var goes = rig.edge > 0 ? 1 : 0;
+  rig.unfed = 0;
   if (goes !== rig.goes) print('\x02P ' + rig.ms + ' ' + goes);
   rig.goes = goes;
 };
