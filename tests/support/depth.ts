@@ -43,7 +43,7 @@ const SIZES: { [depth in Depth]: Sizes } = {
     ...{ campaignRuns: 300, worlds: Number.POSITIVE_INFINITY, brokenCores: Number.POSITIVE_INFINITY },
     packets: 1_000_000,
     powerCuts: 5000,
-    guardSamples: 60,
+    guardSamples: 30,
   },
 };
 
