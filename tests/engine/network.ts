@@ -49,6 +49,7 @@ export interface NetworkOptions {
 /** What the watchdog and the loop went through. */
 export interface Counts {
   bites: number;
+  hungryAt: number;
   stops: number;
   connects: number;
   gap: number;
@@ -97,6 +98,12 @@ export class NetworkRig {
     while (!holds() && this.ms < untilMs) await this.turns(restMs);
   }
 
+  /** Waits until the controller has settings and plan, and a clock that a second answer has confirmed. */
+  async settled(restMs: number): Promise<void> {
+    await this.until(() => this.circuit.hasPlan === 1, HOUR_MS, restMs);
+    await this.to(this.ms + 4 * AROUND_MS, restMs);
+  }
+
   async to(untilMs: number, restMs: number): Promise<void> {
     await this.until(() => false, untilMs, restMs);
   }
@@ -130,7 +137,7 @@ export class NetworkRig {
   }
 
   counts(): Promise<Counts> {
-    const fields = ['bites', 'stops', 'connects', 'gap', 'offGap'];
+    const fields = ['bites', 'hungryAt', 'stops', 'connects', 'gap', 'offGap'];
     return this.ask<Counts>(`{${fields.map((name) => `${name}:rig.${name}`).join()}}`);
   }
 

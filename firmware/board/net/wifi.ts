@@ -93,14 +93,19 @@ export function netTurn(now: number): void {
 
 /** Asks the broker's machine for a sign of life, without waiting for it. */
 function probe(): void {
-  if (datagrams === undefined) {
-    datagrams = require('dgram').createSocket('udp4');
-    datagrams.on('message', function (bytes) {
-      if (bytes === PROBE) isAnswered = true;
-    });
-    datagrams.bind(wiring.port);
+  try {
+    if (datagrams === undefined) {
+      datagrams = require('dgram').createSocket('udp4');
+      datagrams.on('message', function (bytes) {
+        if (bytes === PROBE) isAnswered = true;
+      });
+      datagrams.bind(wiring.port);
+    }
+    datagrams.send(PROBE, wiring.port, wiring.broker);
+  } catch (_error) {
+    // No network, or no socket left: the turn must not end here, the next question begins anew.
+    datagrams = undefined;
   }
-  datagrams.send(PROBE, wiring.port, wiring.broker);
 }
 
 function isReady(): boolean {

@@ -49,6 +49,7 @@ describe.skipIf(!hasInterpreter)('an access point on the real interpreter', () =
     await rig.until(() => rig.circuit.hasPlan === 1, HOUR, 1000);
     expect(rig.ms - from).toBeLessThan(JOIN_MAX_MS);
     expect((await rig.counts()).gap).toBe(Limit.LoopMs);
+    await rig.settled(1000);
   });
 
   it('off for hours: the test is made, and its result arrives once the network is back', async () => {

@@ -65,7 +65,7 @@ describe.skipIf(!hasInterpreter)('a full backlog on the real interpreter', () =>
   });
 
   it('stops the loop at rest for some 20 s, resets nothing, and the test is made in time', async () => {
-    await rig.until(() => rig.circuit.hasPlan === 1, HOUR, 2000);
+    await rig.settled(2000);
     const crowd = new Crowd(broker);
     await crowd.fill();
     rig.isSilent = true;

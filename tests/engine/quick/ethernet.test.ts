@@ -58,7 +58,7 @@ describe.skipIf(!hasInterpreter)('Ethernet on the real interpreter', () => {
     await rig.to(4 * MINUTE, REST_MS);
     chip.dead = undefined;
     rig.isSilent = false;
-    await rig.until(() => rig.circuit.hasPlan === 1, HOUR, REST_MS);
+    await rig.settled(REST_MS);
     expect(rig.circuit.hasPlan).toBe(1);
   });
 

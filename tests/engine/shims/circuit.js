@@ -17,7 +17,10 @@ var rig = {
   /** Watchdog: its time, when it was fed, and how often it would have bitten. */
   limit: 0,
   fed: 0,
+  kicks: 0,
   bites: 0,
+  /** When it was first not fed in a turn, ms. */
+  hungryAt: -1,
   /** Longest time between two turns, ms: of all, and of those with the supply off. */
   gap: 0,
   offGap: 0,
@@ -28,7 +31,7 @@ var rig = {
   /** Whether something was sent or sought in this turn, and pieces received so far. */
   stir: 0,
   heard: 0,
-  /** UDP port that answers for the host: the interpreter takes the broker's own on this machine. */
+  /** UDP port that answers for the host, as the interpreter takes the broker's own; 0: sending fails. */
   answerer: 0,
   clock: getTime,
   dial: require('net').connect,
@@ -53,7 +56,13 @@ var rig = {
       rig.between();
       var at = rig.ms;
       var isOff = rig.isHeld();
+      var kicks = rig.kicks;
       rig.loop();
+      // On a board the turns that were skipped would not have fed it either.
+      if (kicks === rig.kicks) {
+        rig.fed -= step - 250;
+        if (rig.hungryAt < 0) rig.hungryAt = rig.ms;
+      }
       var gap = rig.ms - at + 250;
       if (gap > rig.gap) rig.gap = gap;
       if (isOff && gap > rig.offGap) rig.offGap = gap;
@@ -116,6 +125,7 @@ E.enableWatchdog = function (seconds) {
 };
 
 E.kickWatchdog = function () {
+  rig.kicks++;
   rig.look();
 };
 

@@ -41,6 +41,8 @@ let stopMs = 0;
 let fails = false;
 let sockets: { handlers: Handlers; opened: () => void; isEnded: boolean }[] = [];
 let probes: string[] = [];
+/** Whether there is no socket for a datagram. */
+let failsToAsk = false;
 let answer: (bytes: string) => void = () => {};
 
 function connect(_options: object, opened: () => void): object {
@@ -73,7 +75,9 @@ const modules: { [name: string]: object } = {
       on: (_event: string, handler: (bytes: string) => void) => {
         answer = handler;
       },
-      bind: () => {},
+      bind: () => {
+        if (failsToAsk) throw new Error('Unable to create socket');
+      },
       send: (bytes: string, port: number, address: string) => probes.push(`${bytes} ${address}:${port}`),
       close: () => {},
     }),
@@ -113,7 +117,7 @@ function readyIn(ms: number): number {
 
 beforeEach(() => {
   [now, isQuiet, seen, joins, wifi, armed] = [0, true, [], [], {}, []];
-  [stopMs, fails, sockets, probes] = [0, false, [], []];
+  [stopMs, fails, sockets, probes, failsToAsk] = [0, false, [], [], false];
 });
 
 describe('the access point', () => {
@@ -234,6 +238,15 @@ describe('a connect', () => {
     expect(readyIn(10 * MINUTE)).toBe(-1);
     answer('something else');
     expect(readyIn(HOUR)).toBe(50 * MINUTE);
+  });
+
+  it('that stopped the loop is repeated after an hour, if not even a datagram can be sent', () => {
+    [stopMs, fails, failsToAsk] = [21_000, true, true];
+    expect(() => driver.boardNet.open()).toThrow();
+    expect(readyIn(MINUTE)).toBe(-1);
+    failsToAsk = false;
+    expect(readyIn(2 * HOUR)).toBe(59 * MINUTE);
+    expect(probes.length).toBeGreaterThan(0);
   });
 
   it('passes on what the current connection says, and nothing of an earlier one', () => {
