@@ -95,7 +95,7 @@ export class NetworkRig {
 
   /** Takes turns until a condition holds or `untilMs` has come on the board; at rest they are `restMs` apart. */
   async until(holds: () => boolean, untilMs: number, restMs: number): Promise<void> {
-    while (!holds() && this.ms < untilMs) await this.turns(restMs);
+    while (!holds() && this.ms < untilMs) await this.turns(restMs, untilMs);
   }
 
   /** Waits until the controller has settings and plan, and a clock that a second answer has confirmed. */
@@ -124,8 +124,10 @@ export class NetworkRig {
   }
 
   /** Up to twenty turns; after one that sends something they are close together until it has been answered. */
-  async turns(restMs: number): Promise<void> {
-    let heard = await this.run(TURNS, restMs);
+  private async turns(restMs: number, untilMs: number): Promise<void> {
+    const leftMs = untilMs - this.ms;
+    const count = Math.max(1, Math.min(TURNS, Math.floor(leftMs / restMs)));
+    let heard = await this.run(count, Math.max(TURN_MS, Math.min(restMs, leftMs)));
     for (let quiet = 0; heard >= 0 && quiet < 4; quiet++) {
       await this.answered(heard);
       const again = await this.run(1, TURN_MS);
