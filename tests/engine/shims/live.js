@@ -12,10 +12,12 @@ rig.take = setInterval;
 rig.fed = E.kickWatchdog;
 delete global.getTime;
 delete global.setInterval;
+delete global.setTimeout;
 delete E.enableWatchdog;
 delete E.kickWatchdog;
 rig.clk = getTime;
 rig.each = setInterval;
+rig.later = setTimeout;
 rig.arm = E.enableWatchdog;
 rig.kick = E.kickWatchdog;
 
@@ -37,6 +39,12 @@ global.getTime = function () {
 };
 
 global.setInterval = rig.take;
+
+// On the real clock it is the interpreter's own; before, what is put off belongs to the turn.
+global.setTimeout = function (task, ms) {
+  if (rig.real) rig.later(task, ms);
+  else task();
+};
 
 E.enableWatchdog = function (seconds) {
   if (rig.real) rig.arm(seconds, false);
