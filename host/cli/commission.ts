@@ -2,12 +2,13 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { isIPv4 } from 'node:net';
 import { join } from 'node:path';
-import { loadBoard, type NamedBoard } from '../../firmware/build/boards';
+import { loadBoard, loadBoards, type NamedBoard } from '../../firmware/build/boards';
 import { dataBytes, fits } from '../../firmware/build/fits';
 import { configuration, configurationScript } from '../flash/configuration';
 import { firmwareFor } from '../flash/firmware';
+import { lampWiring, moduleSettings } from '../flash/lampWiring';
 import { openKeys, secretFileOf } from '../keys';
-import type { Site } from '../site/model';
+import type { Circuit, Site } from '../site/model';
 import { CAUTION } from '../words/caution';
 
 /**
@@ -46,11 +47,16 @@ function ownAddress({ ip, mask, gateway }: CommissionOptions, board: NamedBoard)
   return { ip, mask, gateway };
 }
 
-function check(o: CommissionOptions, board: NamedBoard): void {
-  if (!o.site.circuits.some((circuit) => circuit.id === o.circuit))
+function circuitOf(o: CommissionOptions): Circuit {
+  const circuit = o.site.circuits.find(({ id }) => id === o.circuit);
+  if (!circuit)
     throw new Error(
       `The site has no circuit "${o.circuit}"; choose one of: ${o.site.circuits.map((c) => c.id).join(', ')}.`,
     );
+  return circuit;
+}
+
+function check(o: CommissionOptions, board: NamedBoard): void {
   if (!isIPv4(o.brokerAddress))
     throw new Error(`"${o.brokerAddress}" is not an IP address; give the broker as in 192.0.2.10.`);
   if (o.clockChip && !board.clockChip)
@@ -65,7 +71,9 @@ function check(o: CommissionOptions, board: NamedBoard): void {
  */
 export async function commissionCommand(o: CommissionOptions): Promise<number> {
   const board = await loadBoard(o.board);
+  const circuit = circuitOf(o);
   check(o, board);
+  const lamps = lampWiring(board, circuit, await loadBoards());
   const program = firmwareFor(board);
   const { shortfalls } = fits(board, program.length);
   if (shortfalls.length > 0) throw new Error(shortfalls.join('\n'));
@@ -82,13 +90,15 @@ export async function commissionCommand(o: CommissionOptions): Promise<number> {
     ...(o.wifiPassword !== undefined && { wifiPassword: o.wifiPassword }),
   };
   const keys = openKeys(secretFileOf(o.db));
-  const config = configuration(address, keys, board, place, program, o.clockChip === true);
+  const config = configuration(address, keys, board, lamps, place, program, o.clockChip === true);
   const script = join(o.out, `${o.circuit}.cfg.js`);
   writeFileSync(script, configurationScript(config, dataBytes(board)), { mode: 0o600 });
+  const settings = moduleSettings(lamps);
   const upload = `npx ${UPLOAD_TOOL} -p PORT --config MODULE_URL= --config BOARD_JSON_URL=`;
   process.stdout.write(
     [
       `Controller ${address}: ${program.length} bytes of firmware, and a configuration with its secret key.`,
+      ...(settings === undefined ? [] : [settings]),
       'With the board on the bench, not connected to the circuit (PORT is its serial port):',
       `  1. ${upload} ${script}`,
       `  2. ${upload} --config SAVE_ON_SEND=1 ${programFile}`,

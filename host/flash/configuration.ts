@@ -31,11 +31,15 @@ export function programSum(program: string): string {
   return sum;
 }
 
-/** Configuration of the controller at `address` (site/circuit). */
+/**
+ * Configuration of the controller at `address` (site/circuit).
+ * @param adc wiring of the lamp sensors
+ */
 export function configuration(
   address: string,
   keys: KeyRing,
   board: Board,
+  adc: Board['adc'],
   broker: BrokerPlace,
   program: string,
   isChipFitted: boolean,
@@ -48,7 +52,7 @@ export function configuration(
     nonce: randomBytes(4).readInt32LE(),
     resetRegister: board.resetRegister,
     pins: board.pins,
-    adc: board.adc,
+    adc,
     ...(isChipFitted && { clockChip: board.clockChip }),
     programSum: programSum(program),
     net: {
