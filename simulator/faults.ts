@@ -49,6 +49,10 @@ export type CircuitFaultSpec =
   | { kind: 'inrush trip'; at: number; offMs: number }
   /** The guard that `ending` names does not release the coil. */
   | (Broken & { kind: 'guard fails'; ending: Ending })
+  /** No module of the bus is heard. */
+  | (Broken & { kind: 'bus cut' })
+  /** This share of the modules' answers is damaged. */
+  | (Broken & { kind: 'bus noise'; share: number })
   | (Passing & { kind: 'key left turned' })
   | (Passing & { kind: 'stop pressed' })
   | (Passing & { kind: 'person at night' });
@@ -122,6 +126,9 @@ export const FAULT_KINDS: { [kind in FaultKind]: 'luminaire' | 'circuit' | 'boar
   'sensor drift': 'luminaire',
   'sensor noise': 'luminaire',
   'sensor cross-talk': 'luminaire',
+  'module silent': 'luminaire',
+  'module slow': 'luminaire',
+  'module clash': 'luminaire',
   'circuit charger dead': 'circuit',
   'relay stuck closed': 'circuit',
   'relay sticks open': 'circuit',
@@ -133,6 +140,8 @@ export const FAULT_KINDS: { [kind in FaultKind]: 'luminaire' | 'circuit' | 'boar
   'supply dip': 'circuit',
   'brown-out': 'circuit',
   'inrush trip': 'circuit',
+  'bus cut': 'circuit',
+  'bus noise': 'circuit',
   'key left turned': 'circuit',
   'stop pressed': 'circuit',
   'person at night': 'circuit',
@@ -259,6 +268,8 @@ function plantSpan(plant: CircuitPlant, fault: CircuitFaultSpec, span: Span): vo
   if (fault.kind === 'supply outage') addSpan(plant.outages, span);
   else if (fault.kind === 'supply dip')
     addSpan(plant.outages, { from: fault.at, to: fault.at + fault.lengthMs });
+  else if (fault.kind === 'bus cut') addSpan(plant.busCuts, span);
+  else if (fault.kind === 'bus noise') plant.busNoise.push({ ...span, share: fault.share });
   else if (fault.kind === 'key left turned') addSpan(plant.keys, span);
   else if (fault.kind === 'stop pressed') addSpan(plant.stops, span);
   else addSpan(plant.visits, span);

@@ -32,6 +32,7 @@ import {
   settleBoard,
   simulatedAt,
 } from './plant/board';
+import { LampBus } from './plant/bus';
 import { type CircuitPlant, newCircuitPlant, readLampSensors } from './plant/circuit';
 import { newClockChip, readClockChip, setClockChip } from './plant/clockChip';
 import { DETECTOR_MS } from './plant/relay';
@@ -142,13 +143,18 @@ export class SimulatedController {
   private board(): BoardPort {
     const { plant, senses, clock } = this;
     const chip = this.boardPlant.clockChip;
+    // The driver's memory: empty at each start.
+    const bus = this.spec.bus && new LampBus(this.spec.bus, plant, fork(this.fleet.seed, `bus ${plant.id}`));
     const node = this;
     return {
       now: () => this.boardNow(),
       linkNow: () => this.linkClock(),
       readInputs: (inputs: Inputs) => senses.read(inputs, clock.now, this.isChargeFitted()),
-      readLamps: (inputs: Inputs, count: number) => {
-        readLampSensors(plant, clock.now, this.fleet.noise, inputs.lamp, count);
+      readLamps: (inputs: Inputs, count: number, since: number) => {
+        const { now } = clock;
+        const { noise } = this.fleet;
+        if (bus) return bus.read(inputs.lamp, count, since, this.boardNow(), now, noise);
+        readLampSensors(plant, now, noise, inputs.lamp, count);
         return Read.All;
       },
       drive: (open: number, leaseUntil: number, ending: Ending) =>
@@ -250,7 +256,8 @@ export class SimulatedController {
       if (isOver) this.senses.settle(at);
       after(this, at);
       if (isOver) return;
-      if (leavesOut) ms = this.leaveOut(core, ms, start, end);
+      // On a bus a reading takes its time, and its line is used by each one.
+      if (leavesOut && !this.spec.bus) ms = this.leaveOut(core, ms, start, end);
     }
   }
 

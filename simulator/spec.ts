@@ -1,6 +1,7 @@
 // The simulator's description of an estate. Rehearsals make it from a site and its plan.
 import type { SettingsMessage } from '../firmware/contract/messages';
 import type { FaultSpec } from './faults';
+import type { BusSpec } from './plant/bus';
 import type { LuminaireSpec } from './plant/luminaire';
 import type { Span } from './plant/spans';
 
@@ -39,6 +40,8 @@ export interface ControllerSpec {
   secret: string;
   lamps: LuminaireSpec[];
   faults: FaultSpec[];
+  /** The lamps are read by current modules on a bus. */
+  bus?: BusSpec;
   /** A battery-backed clock chip is fitted, with this drift. */
   clockChip?: { ppm: number };
   visits: Span[];

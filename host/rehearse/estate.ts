@@ -29,6 +29,9 @@ export interface EstateOptions {
   link: FleetSpec['link'];
 }
 
+/** Speed of a bus for which the site file names none (MODBUS over Serial Line V1.02, 2.5 and 3.2). */
+const BITS_PER_SECOND = 19_200;
+
 /** UTC ms at which the site's simulation begins. */
 export function startUtcMs(site: Site): number {
   return utcOfLocal(site.timeZone, site.simulation.start) * 1000;
@@ -152,6 +155,7 @@ export function fleetSpecOf(o: EstateOptions): FleetSpec {
         lampSpec(lamp, lamp.chemistry === 'lead-acid' ? packMargin : marginOf(random)),
       ),
       faults: faultsOf(o.site, circuit),
+      ...(circuit.bus && { bus: { baud: circuit.bus.bitsPerSecond ?? BITS_PER_SECOND } }),
       visits: visitsOf(o.site, circuit, 0, o.days + 2, random),
       outages: [],
       neighbours: [...(neighbours.get(circuit.id) ?? [])],

@@ -56,6 +56,10 @@ const DRAWS: { [K in FaultKind]: Draw<K> } = {
     from: pick(r, t.lamps),
     share: whole(r, 1, 10) / 10,
   }),
+  'module silent': ofLuminaire,
+  // Up to twice the time that the driver waits for an answer.
+  'module slow': (r, at, t) => ({ ...ofLuminaire(r, at, t), lateMs: spread(r, 40, 300) }),
+  'module clash': ofLuminaire,
   'circuit charger dead': broken,
   'relay stuck closed': broken,
   'relay sticks open': (r, at, t) => ({ ...broken(r, at, t), stickMs: spread(r, SECOND, 8 * HOUR) }),
@@ -80,6 +84,8 @@ const DRAWS: { [K in FaultKind]: Draw<K> } = {
     return { ...span, everyMs, lowMs: Math.max(20, Math.floor((everyMs * whole(r, 1, 9)) / 10)) };
   },
   'inrush trip': (r, at) => ({ at, offMs: spread(r, SECOND, DAY) }),
+  'bus cut': broken,
+  'bus noise': (r, at, t) => ({ ...broken(r, at, t), share: spread(r, 1, 100) / 100 }),
   'key left turned': (r, at, t) => passing(r, at, t, SECOND, 4 * DAY),
   'stop pressed': (r, at, t) => passing(r, at, t, SECOND, DAY),
   'person at night': (r, at, t) => passing(r, at, t, SECOND, 8 * HOUR),

@@ -143,6 +143,8 @@ function circuitOf(at: RunNumber, index: number, rules: CampaignRules, share: Ni
       extensionSec: Math.floor(Math.min(...lamps.map((l) => l.ratedSec)) / 4) - settings.briefSec,
     },
   };
+  // Slow ones more often: they are the harder case.
+  if (chance(r, 0.25)) spec.bus = { baud: pick(r, [9600, 9600, 19_200, 115_200]) };
   return { spec, settings, plans: planned.plans, tests: planned.tests };
 }
 

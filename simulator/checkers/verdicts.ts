@@ -4,7 +4,7 @@ import { Limit } from '../../firmware/contract/limits';
 import type { Core } from '../../firmware/core/state';
 import type { SimulatedController } from '../node';
 import { faultsBetween } from '../plant/luminaire';
-import type { LuminaireFault } from '../plant/luminaireFaults';
+import { isOfModule, type LuminaireFault } from '../plant/luminaireFaults';
 import { ownSec, SLACK_MS } from './rules';
 import type { Watched } from './watched';
 
@@ -33,13 +33,14 @@ export function brokenVerdicts(node: SimulatedController, core: Core, w: Watched
   // A contact that bounces for seconds restarts each lamp: its state at the end says nothing about earlier.
   const hasBounced = node.plant.relay.bounces.some(({ from, to }) => from <= now && w.drivenAt < to);
   for (let i = 0; i < core.set.lampCount; i++) {
-    const faults = faultsBetween(node.plant.luminaires[i], w.drivenAt, now);
+    // What is wrong with its module never excuses a verdict.
+    const faults = faultsBetween(node.plant.luminaires[i], w.drivenAt, now).filter((one) => !isOfModule(one));
     const misled = faults.some((fault) => fault.kind.startsWith('sensor'));
     // A lamp with a shorter rated duration has passed at its own end, and may be dark at the end of the
     // others'.
     const ownEnd = 1000 * ownSec(node.spec.rules, w.drivenKind, node.spec.lamps[i].ratedSec);
     const isOwn = w.releasedAt - w.drivenAt < ownEnd + Limit.OpenProofMs + SLACK_MS;
-    if (core.verdict[i] === Verdict.Pass && !w.litAtEnd[i] && !misled && isOwn)
+    if (core.verdict[i] === Verdict.Pass && !w.litAtOwnEnd[i] && !misled && isOwn)
       broken.push(`I8 ${node.spec.lamps[i].id} passed but was dark`);
     const dark = darkMs(faults, w.drivenAt, Math.min(w.releasedAt, w.drivenAt + ownEnd));
     if (core.verdict[i] === Verdict.Pass && dark > SURE_DARK_MS && !misled)

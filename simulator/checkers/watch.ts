@@ -6,9 +6,9 @@ import { always } from '../../firmware/core/claims';
 import { type Core, isDischarging } from '../../firmware/core/state';
 import type { Observer } from '../fleet';
 import type { SimulatedController } from '../node';
-import { isLitOnBattery } from '../plant/luminaire';
+import { isLitOnBattery, wasLitAt } from '../plant/luminaire';
 import { DETECTOR_MS } from '../plant/relay';
-import { chargeOf, driftOf, inPermittedWindow, limitOf, SLACK_MS } from './rules';
+import { chargeOf, driftOf, inPermittedWindow, limitOf, ownSec, SLACK_MS } from './rules';
 import { brokenVerdicts } from './verdicts';
 import { newWatched, type Watched } from './watched';
 
@@ -162,6 +162,11 @@ export class Watch implements Observer {
       if (node.controller && !this.isPermitted(node, now - SLACK_MS))
         this.breach(node, now, 'I2 a test reached past its window');
       w.litAtEnd = node.plant.luminaires.map((l) => isLitOnBattery(l, now));
+      // The last reading of a bus takes its time: a lamp may go out after its end and before the release.
+      w.litAtOwnEnd = node.plant.luminaires.map((l) => {
+        const requiredSec = ownSec(node.spec.rules, w.drivenKind, l.spec.ratedSec);
+        return wasLitAt(l, w.lostAt + requiredSec * 1000, now);
+      });
     }
     w.wasDriven = driven;
   }

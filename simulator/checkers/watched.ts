@@ -22,6 +22,8 @@ export interface Watched {
   testOwedUntil: number;
   /** Lamps lit when the relay was released. */
   litAtEnd: boolean[];
+  /** Lamps that were lit when they had been so for as long as the test requires of them. */
+  litAtOwnEnd: boolean[];
   unprovenSince: number;
   /** When the controller last read supply behind the relay. */
   readLiveAt: number;
@@ -51,6 +53,7 @@ export function newWatched(): Watched {
     releasedAt: 0,
     testOwedUntil: 0,
     litAtEnd: [],
+    litAtOwnEnd: [],
     unprovenSince: -1,
     readLiveAt: 0,
     exercises: 0,

@@ -26,6 +26,11 @@ export interface InrushTrip {
   offMs: number;
 }
 
+/** The bus of the current modules turns bits over: this share of answers is damaged. */
+export interface BusNoise extends Span {
+  share: number;
+}
+
 /** Delay between the contact closing and a breaker tripping on inrush, ms (common practice). */
 const TRIP_MS = 20;
 
@@ -40,6 +45,9 @@ export interface CircuitPlant {
   keys: Span[];
   stops: Span[];
   brownOuts: BrownOut[];
+  /** Spans in which no module of a bus is heard: a wire, its supply or the transceiver is broken. */
+  busCuts: Span[];
+  busNoise: BusNoise[];
   /** Sorted. */
   trips: InrushTrip[];
   supplied: boolean;
@@ -61,6 +69,8 @@ export function newCircuitPlant(id: string, lamps: LuminaireSpec[], seed: number
     keys: [],
     stops: [],
     brownOuts: [],
+    busCuts: [],
+    busNoise: [],
     trips: [],
     supplied: true,
     suppliedChangedAt: 0,

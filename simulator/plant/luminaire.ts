@@ -98,6 +98,19 @@ export function isLitOnBattery(l: Luminaire, now: number): boolean {
   return l.battery.mode === 'loaded' && now < emptyAt(l.battery);
 }
 
+/**
+ * Whether the lamp was still lit on battery at `at`, which lies in the present spell without supply; asked at
+ * `now`. One that is dark by a fault counts as lit if the fault began after `at`.
+ */
+export function wasLitAt(l: Luminaire, at: number, now: number): boolean {
+  if (isLitOnBattery(l, now)) return true;
+  if (l.battery.mode === 'loaded') return at < emptyAt(l.battery);
+  return l.faults.some(
+    ({ kind, from, to }) =>
+      (kind === 'dead lamp' || kind === 'battery open') && from > at && from <= now && to > now,
+  );
+}
+
 /** True lamp current, mA: that of the driver on mains or battery, none once the battery is cut off. */
 export function lampMilliamps(l: Luminaire, now: number): number {
   settleFaults(l, now);

@@ -24,7 +24,17 @@ export type OwnFault =
   | { kind: 'sensor offset'; milliamps: number }
   | { kind: 'sensor drift'; milliampsPerDay: number }
   /** Noise on top of the sensor's usual noise, mA standard deviation. */
-  | { kind: 'sensor noise'; milliamps: number };
+  | { kind: 'sensor noise'; milliamps: number }
+  | ModuleState;
+
+/** What is wrong with its current module on a bus; nothing where there is no bus. */
+export type ModuleState =
+  /** It does not answer. */
+  | { kind: 'module silent' }
+  /** It answers this long after the request began, ms. */
+  | { kind: 'module slow'; lateMs: number }
+  /** A second module has its address, and both answer at once. */
+  | { kind: 'module clash' };
 
 /** The sensor reads this share of another luminaire's current, and the rest of its own. */
 export interface CrossTalk {
@@ -56,6 +66,8 @@ export interface FaultState {
   output: number;
   /** Undefined while the sensor is sound. */
   sensor: SensorState | undefined;
+  /** Undefined while its module is sound. */
+  module: ModuleState | undefined;
 }
 
 export const SOUND: FaultState = {
@@ -66,6 +78,7 @@ export const SOUND: FaultState = {
   slowMs: 0,
   output: 1,
   sensor: undefined,
+  module: undefined,
 };
 
 const DAY_MS = 86400000;
@@ -100,6 +113,11 @@ function addSensorFault(sensor: SensorState, fault: LuminaireFault): void {
   }
 }
 
+/** Whether a fault only affects how a current reaches the controller, and never what it is. */
+export function isOfModule(fault: LuminaireFault): fault is Span & ModuleState {
+  return fault.kind.startsWith('module');
+}
+
 /** Combined effect of the faults in force at `at`. */
 export function stateOf(faults: LuminaireFault[], at: number): FaultState {
   const state = { ...SOUND };
@@ -111,6 +129,7 @@ export function stateOf(faults: LuminaireFault[], at: number): FaultState {
     else if (fault.kind === 'aged battery') state.lastsMs = fault.lastsMs;
     else if (fault.kind === 'slow start') state.slowMs += fault.slowMs;
     else if (fault.kind === 'dim lamp') state.output *= fault.output;
+    else if (isOfModule(fault)) state.module = fault;
     else addSensorFault(sensorOf(state), fault);
   }
   return state;

@@ -31,6 +31,9 @@ const EXAMPLES: { [kind in FaultKind]: Extract<FaultSpec, { kind: kind }> } = {
   'sensor drift': { kind: 'sensor drift', luminaire, at: 0, repairedAt, milliampsPerDay: 60 },
   'sensor noise': { kind: 'sensor noise', luminaire, at, repairedAt, milliamps: 80 },
   'sensor cross-talk': { kind: 'sensor cross-talk', luminaire, at: 0, repairedAt, from: 'l1', share: 0.4 },
+  'module silent': { kind: 'module silent', luminaire, at, repairedAt },
+  'module slow': { kind: 'module slow', luminaire, at, repairedAt, lateMs: 220 },
+  'module clash': { kind: 'module clash', luminaire, at, repairedAt },
   'circuit charger dead': { kind: 'circuit charger dead', at, repairedAt },
   'relay stuck closed': { kind: 'relay stuck closed', at: 0, repairedAt },
   'relay sticks open': { kind: 'relay sticks open', at, repairedAt, stickMs: MINUTES(4) },
@@ -42,6 +45,8 @@ const EXAMPLES: { [kind in FaultKind]: Extract<FaultSpec, { kind: kind }> } = {
   'supply dip': { kind: 'supply dip', at, lengthMs: 800 },
   'brown-out': { kind: 'brown-out', at, to, everyMs: 900, lowMs: 300 },
   'inrush trip': { kind: 'inrush trip', at, offMs: HOURS(1) },
+  'bus cut': { kind: 'bus cut', at, repairedAt },
+  'bus noise': { kind: 'bus noise', at, repairedAt, share: 1 },
   'key left turned': { kind: 'key left turned', at, to },
   'stop pressed': { kind: 'stop pressed', at, to },
   'person at night': { kind: 'person at night', at, to },
@@ -88,6 +93,11 @@ const SEEN: { [kind in FaultKind]?: [Reason, Verdict, Reason] } = {
   'sensor offset': [Reason.Complete, Verdict.Fail, Reason.EndedEarly],
   'sensor drift': [Reason.Complete, Verdict.Void, Reason.SensorOffset],
   'sensor cross-talk': [Reason.Complete, Verdict.Void, Reason.SensorOffset],
+  'module silent': [Reason.Complete, Verdict.Void, Reason.SensorSilent],
+  'module slow': [Reason.Complete, Verdict.Void, Reason.SensorSlow],
+  'module clash': [Reason.Complete, Verdict.Void, Reason.SensorClash],
+  'bus cut': [Reason.SensorSilent, Verdict.Void, Reason.SensorSilent],
+  'bus noise': [Reason.SensorGarbled, Verdict.Void, Reason.SensorGarbled],
   'relay stuck closed': [Reason.RelayStuckClosed, Verdict.Void, Reason.RelayStuckClosed],
   'coil open': [Reason.RelayFellBack, Verdict.Void, Reason.RelayFellBack],
   'supply outage': [Reason.Outage, Verdict.Void, Reason.Outage],
@@ -103,6 +113,8 @@ const SEEN: { [kind in FaultKind]?: [Reason, Verdict, Reason] } = {
   'converter broken': [Reason.SensorRange, Verdict.Void, Reason.SensorRange],
   'torn write': [Reason.Reset, Verdict.Void, Reason.Reset],
 };
+/** Faults that only a circuit on a bus can have. */
+const OF_BUS = (kind: FaultKind): boolean => kind.startsWith('bus') || kind.startsWith('module');
 const PASSED = [Reason.Complete, Verdict.Pass, Reason.None];
 
 interface Night {
@@ -111,7 +123,8 @@ interface Night {
   result: ResultRecord;
 }
 
-function night(faults: FaultSpec[], isSparing = false): Night {
+/** @param isOnBus the lamps are read by modules on a bus, at the slowest speed */
+function night(faults: FaultSpec[], isSparing = false, isOnBus = faults.some((f) => OF_BUS(f.kind))): Night {
   // A shared circuit, so that people matter.
   const settings = { shared: 1, emptySec: 60 };
   const e = new Estate({
@@ -119,7 +132,7 @@ function night(faults: FaultSpec[], isSparing = false): Night {
     noise: true,
     settings,
     isSparing,
-    spec: { faults, clockChip: { ppm: 0 } },
+    spec: { faults, clockChip: { ppm: 0 }, ...(isOnBus && { bus: { baud: 9600 } }) },
   });
   const { node, fleet } = e;
   const looks: string[] = [];
@@ -154,11 +167,13 @@ function night(faults: FaultSpec[], isSparing = false): Night {
 
 describe('a night with a full test', () => {
   const fair = night([]);
+  const fairOnBus = night([], false, true);
 
-  it('passes every luminaire when nothing is planted', () => {
-    expect(fair.result.lamps.map((lamp) => lamp.slice(0, 2))).toEqual(
-      [0, 1, 2, 3].map(() => PASSED.slice(1)),
-    );
+  it.each([
+    ['the converter', fair],
+    ['a bus', fairOnBus],
+  ])('passes every luminaire when nothing is planted, read by %s', (_, { result }) => {
+    expect(result.lamps.map((lamp) => lamp.slice(0, 2))).toEqual([0, 1, 2, 3].map(() => PASSED.slice(1)));
   });
 
   it.each(Object.keys(FAULT_KINDS) as FaultKind[])(
@@ -167,7 +182,7 @@ describe('a night with a full test', () => {
       const { looks, result } = night([EXAMPLES[kind]]);
       // A flash that keeps what it reports as failed is read back: it changes nothing.
       if (kind === 'denied write') expect(looks).toEqual(fair.looks);
-      else expect(looks).not.toEqual(fair.looks);
+      else expect(looks).not.toEqual((OF_BUS(kind) ? fairOnBus : fair).looks);
       expect([result.end, ...result.lamps[0].slice(0, 2)]).toEqual(SEEN[kind] ?? PASSED);
     },
   );
