@@ -5,6 +5,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { buildFirmware } from '../../firmware/build/build';
+import type { Drivers } from '../../firmware/build/driver';
 import { type FlashFiles, Interpreter, type Memory } from '../support/interpreter';
 import { boardPort, PortInterpreter } from '../support/interpreterPort';
 import { joined, msOf, piecesOf } from './lines';
@@ -94,13 +95,20 @@ export class Rig {
 
   /**
    * Builds the firmware, installs it with the rig in front and the scenario's configuration, and starts it as
-   * an unused controller. `shims` are placed in front of the firmware.
+   * an unused controller. `shims` are placed in front of the firmware, and `statements` after them.
    */
-  async setUp(scenario: Scenario, shims = ['rig']): Promise<void> {
-    const firmware = (await buildFirmware({ outDir: this.folder })).minified;
+  async setUp(
+    scenario: Scenario,
+    shims = ['rig'],
+    statements = '',
+    drivers: Partial<Drivers> = {},
+  ): Promise<void> {
+    const firmware = (await buildFirmware({ outDir: this.folder, drivers })).minified;
     const entropy = `E.hwRand=function(){return ${scenario.entropy}};`;
     this.files = {
-      '.boot0': [...shims.map((name) => readFileSync(shim(name), 'latin1')), entropy, ''].join('\n'),
+      '.boot0': [...shims.map((name) => readFileSync(shim(name), 'latin1')), statements, entropy, ''].join(
+        '\n',
+      ),
       '.bootcde': readFileSync(firmware, 'latin1'),
       'np.cfg': scenario.config,
     };

@@ -91,8 +91,9 @@ function collided(answers: Buffer[]): Buffer {
 export class ModbusBus {
   /** Called with what arrives at the controller's end. */
   heard: (bytes: Buffer) => void = () => {};
-  /** Share of bits of an answer that noise turns over. */
+  /** Share of bits of an answer that noise turns over; and of those of one module, by its address. */
   noise = 0;
+  readonly noiseAt = new Map<number, number>();
   /** Answers of two modules follow each other instead of colliding. */
   isApart = false;
   /** Requests seen, in order. */
@@ -139,9 +140,10 @@ export class ModbusBus {
   }
 
   private disturbed(bytes: Buffer): Buffer {
-    if (this.noise === 0) return bytes;
+    const noise = this.noiseAt.get(bytes[0]) ?? this.noise;
+    if (noise === 0) return bytes;
     for (let i = 0; i < bytes.length * 8; i++)
-      if (next32(this.random) / 2 ** 32 < this.noise) bytes[i >> 3] ^= 1 << (i & 7);
+      if (next32(this.random) / 2 ** 32 < noise) bytes[i >> 3] ^= 1 << (i & 7);
     return bytes;
   }
 }

@@ -1,0 +1,173 @@
+// A circuit of 16 luminaires whose lamps are read through modules on a bus, on the real interpreter: the library
+// `modbus-serial` answers on a pseudo-terminal, and a lamp's current is what the simulator's lamp of the same
+// scenario draws at that time of the test.
+import mqtt, { type Packet } from 'mqtt-packet';
+import type { TestKind } from '../../firmware/contract/codes';
+import { slotsText } from '../../firmware/contract/plan';
+import { ModbusBus, type Modules, Terminal } from '../support/modbusBus';
+import { msOf } from './lines';
+import { Rig } from './rig';
+import { playOnSimulator, type Scenario, START_MS } from './scenario';
+
+const LUMINAIRES = 16;
+/** The shortest that settings may ask for, s. */
+const RATED_SEC = 900;
+const BRIEF_SEC = 65;
+const TEST_AT_SEC = START_MS / 1000 + 36 * 3600;
+const WINDOW_SEC = 5 * 3600;
+/** The bus begins to be read so long before the test, and the result comes so long after it at most, ms. */
+const AROUND_MS = 10_000;
+/** How often the lamps' currents are set: until the points are over, and then, ms. */
+const STEP_MS = 500;
+const LATER_MS = 4000;
+const POINTS_MS = 70_000;
+const REQUEST_BYTES = 8;
+
+interface Result {
+  kind: string;
+  end: number;
+  lamps: number[][];
+}
+
+/** Verdict and reason of each lamp. */
+export const verdictsOf = (result: Result): number[][] => result.lamps.map((lamp) => lamp.slice(0, 2));
+
+/** One test of the circuit, as the simulator makes it through a converter. */
+function scenarioOf(kind: TestKind): Scenario {
+  return playOnSimulator({
+    ...{ luminaires: LUMINAIRES, hours: 40, ratedSec: RATED_SEC, briefSec: BRIEF_SEC, planHours: 480 },
+    slots: slotsText([{ test: 1, kind, start: TEST_AT_SEC, end: TEST_AT_SEC + WINDOW_SEC }]),
+    // One lamp, after two thirds of its time.
+    endTogether: 1,
+  });
+}
+
+export class BusCircuit {
+  readonly rig = new Rig();
+  readonly modules: Modules = new Map();
+  readonly bus: ModbusBus;
+  private readonly terminal = new Terminal();
+  private readonly scenario: Scenario;
+  /** When the pulses began and ended in the simulator, and began here, ms. */
+  private readonly began: number;
+  private readonly ended: number;
+  private beganHere = Number.POSITIVE_INFINITY;
+  /** Currents read by the simulator's controller: at, mA. */
+  private readonly readings: { ms: number; counts: number[] }[];
+  private reached: () => void = () => {};
+  private readonly parser = mqtt.parser({ protocolVersion: 4 });
+  private packets: Packet[] = [];
+
+  /** `clashing`: modules beside the sound ones, at addresses that are used already. */
+  constructor(kind: TestKind, clashing: Modules = new Map()) {
+    this.bus = new ModbusBus(this.modules, clashing);
+    this.scenario = scenarioOf(kind);
+    const { given, told } = this.scenario.trace;
+    [this.began, this.ended] = told.filter((line) => line[0] === 'P').map(msOf);
+    this.readings = given
+      .map((line) => line.split(' '))
+      .filter((part) => part[0] === 'T' && part.length > 3)
+      .map((part) => ({ ms: Number(part[1]), counts: part[3].split(',').map(Number) }));
+    for (let address = 1; address <= LUMINAIRES; address++) this.modules.set(address, { counts: [0] });
+    this.parser.on('packet', (packet: Packet) => this.packets.push(packet));
+  }
+
+  /** The result that the simulator's controller came to. */
+  get expected(): Result {
+    return this.scenario.records.map((text) => JSON.parse(text)).find(({ kind }) => kind === 'result');
+  }
+
+  /** Starts an unused controller and takes it to the night of its test. */
+  async setUp(): Promise<void> {
+    const { rig, scenario } = this;
+    await this.bus.open();
+    const path = await this.terminal.open();
+    this.bus.heard = (bytes) => this.terminal.send(bytes);
+    let sent = Buffer.alloc(0);
+    this.terminal.onData((bytes) => {
+      sent = Buffer.concat([sent, bytes]);
+      for (; sent.length >= REQUEST_BYTES; sent = sent.subarray(REQUEST_BYTES))
+        this.bus.send(sent.subarray(0, REQUEST_BYTES));
+    });
+    const rows = Array.from({ length: LUMINAIRES }, (_, i) => [i + 1, 0, 1]).flat();
+    const adc = {
+      driver: 'modbus',
+      port: 'Line',
+      tx: 'T',
+      rx: 'R',
+      baud: 9600,
+      parity: 'even',
+      code: 4,
+      rows,
+    };
+    const config = JSON.stringify({ ...JSON.parse(scenario.config), adc });
+    await rig.setUp({ ...scenario, config }, ['rig', 'bus'], `bus.path="${path}";`, { lamps: 'modbus' });
+    rig.listener.live = () => this.reached();
+    await rig.play(scenario.trace.given.filter((line) => msOf(line) < this.began - AROUND_MS));
+    const bitsAt = (ms: number) =>
+      scenario.trace.given
+        .filter((line) => line[0] === 'T' && msOf(line) < ms)
+        .pop()
+        ?.split(' ')[2];
+    // Nothing happens in between, so the turns until then are left out, as in the trace.
+    const ms = this.began - AROUND_MS;
+    await rig.ask(`(bus.shut=${bitsAt(this.began)},bus.open=${bitsAt(this.ended)},rig.ms=${ms})`);
+  }
+
+  async close(): Promise<void> {
+    await this.rig.close();
+    await this.bus.close();
+    this.terminal.close();
+  }
+
+  /** Makes the test. @returns its result, as it was published. */
+  async test(): Promise<Result> {
+    let ms = this.began - AROUND_MS;
+    const limit = this.ended + 3 * AROUND_MS;
+    for (let result: Result | undefined; ms < limit; ) {
+      ms += ms - this.beganHere > POINTS_MS ? LATER_MS : STEP_MS;
+      this.setLamps(ms);
+      await this.pass(ms);
+      result = await this.published();
+      if (result) return result;
+    }
+    throw new Error(`No result. ${this.rig.board.complaints.join(' ')}`);
+  }
+
+  private setLamps(ms: number): void {
+    const at = ms < this.beganHere ? this.began - 1 : this.began + ms - this.beganHere;
+    const counts = this.readings.filter((reading) => reading.ms <= at).pop()?.counts ?? [];
+    counts.forEach((count, i) => {
+      const module = this.modules.get(i + 1);
+      if (module) module.counts = [count];
+    });
+  }
+
+  /** Lets the rig's time pass. */
+  private async pass(untilMs: number): Promise<void> {
+    const done = new Promise<void>((resolve) => {
+      this.reached = resolve;
+    });
+    await this.rig.ask(`bus.run(${untilMs})`);
+    await done;
+  }
+
+  /** Confirms what was published, and looks for a result in it. */
+  private async published(): Promise<Result | undefined> {
+    let result: Result | undefined;
+    for (const line of this.rig.listener.told.splice(0)) {
+      if (line[0] === 'W') this.parser.parse(Buffer.from(line.split(' ')[2], 'hex'));
+      else if (line.endsWith('1')) this.beganHere = msOf(line);
+    }
+    for (const packet of this.packets.splice(0)) {
+      if (packet.cmd !== 'publish') continue;
+      if (packet.qos === 1) {
+        const text = mqtt.generate({ cmd: 'puback', messageId: packet.messageId }).toString('base64');
+        await this.rig.ask(`rig.data(atob("${text}"))`);
+      }
+      const message = packet.topic.endsWith('/record') ? JSON.parse(String(packet.payload)) : {};
+      if (message.kind === 'result') result = message;
+    }
+    return result;
+  }
+}

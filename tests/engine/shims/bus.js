@@ -1,0 +1,111 @@
+// biome-ignore-all lint: plain ES5 that defines globals, for engines that have no more than that
+// Behind the rig in the same boot code, for a board that reads its lamps through modules on a bus: the bytes go
+// over the interpreter's own serial port, and the rig's time goes on by what the line takes. An answer comes
+// BUS_MS after its request, however busy the machine is; the driver's timers end after at least TIMES as long as
+// they say, so that only a module that gives no answer, or a late one, is missed. Lines to the console begin with
+// 0x02:
+//   D                                    the time asked for is reached
+
+var bus = {
+  /** Time to stop at, of the next turn, and of the last request, ms of the rig. */
+  until: 0,
+  isDone: true,
+  next: 0,
+  asked: 0,
+  /** Levels of the inputs with the relay closed and open. */
+  shut: 3,
+  open: 1,
+  /** The driver's timer: what it calls, when by the rig, and from when by the interpreter's own clock, s. */
+  task: 0,
+  due: 0,
+  from: 0,
+  isWaiting: false,
+  /** Pseudo-terminal of the line. */
+  path: '',
+};
+/** Time of an exchange at 9,600 bit/s with a module that takes 30 ms, without the silence after it, ms. */
+var BUS_MS = 52;
+var TIMES = 3;
+
+rig.take = setInterval;
+delete global.getTime;
+delete global.setInterval;
+delete global.setTimeout;
+bus.clock = getTime;
+bus.every = setInterval;
+global.setInterval = rig.take;
+global.getTime = function () {
+  return rig.ms / 1000;
+};
+
+global.setTimeout = function (task, ms) {
+  // What is put off until a turn is over.
+  if (!ms) return task();
+  bus.task = task;
+  bus.due = rig.ms + ms;
+  bus.from = bus.clock() + (bus.isWaiting ? (ms * TIMES) / 1000 : 0);
+  return 1;
+};
+global.clearTimeout = function () {
+  bus.task = 0;
+};
+
+/** Time goes on, with the turns that fall due. */
+bus.pass = function (to) {
+  while (bus.next <= to) {
+    rig.ms = bus.next;
+    bus.next += 250;
+    rig.bits = rig.goes ? bus.open : bus.shut;
+    rig.edge = 0;
+    rig.loop();
+  }
+  rig.ms = to;
+};
+
+/** Lets time pass until then, ms of the rig. */
+bus.run = function (until) {
+  if (!bus.next) {
+    bus.next = rig.ms + 250;
+    // The interpreter looks at its ports only every 50 ms unless it is sending something.
+    Serial2.setup(9600, { path: '/dev/null' });
+    bus.every(bus.step, 2);
+  }
+  bus.isDone = false;
+  bus.until = until;
+};
+
+bus.step = function () {
+  var task;
+  if (rig.ms >= bus.until) {
+    if (!bus.isDone) print('\x02D');
+    bus.isDone = true;
+    return;
+  }
+  Serial2.write('-');
+  if (!bus.task) bus.pass(bus.next);
+  else if (bus.clock() >= bus.from) {
+    task = bus.task;
+    bus.task = 0;
+    bus.pass(bus.due);
+    task();
+  }
+};
+
+/** The serial port of the configuration. */
+var Line = {
+  setup: function (baud, options) {
+    Serial1.setup(baud, { path: bus.path, parity: options.parity, stopbits: options.stopbits });
+  },
+  write: function (bytes) {
+    bus.asked = rig.ms;
+    bus.isWaiting = true;
+    Serial1.write(bytes);
+  },
+  on: function (event, take) {
+    Serial1.on(event, function (bytes) {
+      if (bus.isWaiting && bus.next && rig.ms < bus.asked + BUS_MS) bus.pass(bus.asked + BUS_MS);
+      bus.isWaiting = false;
+      take(bytes);
+    });
+  },
+};
