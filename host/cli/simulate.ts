@@ -8,7 +8,7 @@ import { openLogbook } from '../logbook/engines/open';
 import type { Verification } from '../logbook/logbook';
 import { Gathered } from '../rehearse/gathered';
 import { longRun } from '../rehearse/longRun';
-import { Rehearsal, type TestCounts } from '../rehearse/rehearsal';
+import { type RecordCounts, Rehearsal, recordsIn, type TestCounts } from '../rehearse/rehearsal';
 import { yearFromMs, yearOf } from '../rehearse/yearData';
 import type { Site } from '../site/model';
 import { writePicture } from './pictureFile';
@@ -97,15 +97,20 @@ function stopwatch(controllerYears: number): Stopwatch {
 }
 
 /** Result of a run with a whole log book. */
-function outcomeOf(violations: string[], tests: TestCounts, written: number, kept: Verification): Outcome {
+function outcomeOf(
+  violations: string[],
+  tests: TestCounts,
+  { written, inLogbook }: RecordCounts,
+  kept: Verification,
+): Outcome {
   return {
     workers: 1,
     tests,
     violations: violations.length,
     recordsWritten: written,
-    recordsInLogbook: kept.entries,
-    recordsLost: Math.max(0, written - kept.entries),
-    recordsDuplicated: Math.max(0, kept.entries - written),
+    recordsInLogbook: inLogbook,
+    recordsLost: Math.max(0, written - inLogbook),
+    recordsDuplicated: Math.max(0, inLogbook - written),
     chainValid: kept.valid,
     finalHash: kept.finalHash,
   };
@@ -122,7 +127,8 @@ async function withWholeHost(o: SimulateOptions): Promise<Done> {
     bar.end();
     const { violations } = rehearsal.watch;
     const verification = await logbook.verify(keys);
-    const outcome = outcomeOf(violations, rehearsal.tests, rehearsal.recordsWritten(), verification);
+    const records = { written: rehearsal.recordsWritten(), inLogbook: await recordsIn(logbook) };
+    const outcome = outcomeOf(violations, rehearsal.tests, records, verification);
     return { outcome, violations };
   } finally {
     await logbook.close();
@@ -164,8 +170,8 @@ async function onBroker(o: SimulateOptions, broker: NonNullable<SimulateOptions[
     broker: url,
     ...(db !== undefined && { db }),
   });
-  const { violations, tests, recordsWritten, verification } = done;
-  return { outcome: outcomeOf(violations, tests, recordsWritten, verification), violations };
+  const { violations, tests, records, verification } = done;
+  return { outcome: outcomeOf(violations, tests, records, verification), violations };
 }
 
 async function run(o: SimulateOptions): Promise<Done> {

@@ -110,7 +110,7 @@ function decisionText({ what }: Decision): string {
   if (what.kind === 'waiting') return `A test cannot start. ${reasonSentence(what.reason)}`;
   // Number, chain and signature belong to the journal, not to the decision.
   const record = readRecord(`{"v":1,"journal":"replay","seq":1,${what.body},"prev":"","mac":""}`);
-  return record ? `Record: ${recordText(record, [])}` : `Record: ${what.body}`;
+  return record ? `Record: ${recordText(record, () => [])}` : `Record: ${what.body}`;
 }
 
 function timeOf({ utc, ms }: { utc: number; ms: number }): string {

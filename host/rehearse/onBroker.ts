@@ -14,7 +14,14 @@ import { readRecord } from '../records/schema';
 import { MQTT_PORT } from '../serve/ports';
 import { serve } from '../serve/serve';
 import type { Site } from '../site/model';
-import { countVerdicts, newTestCounts, Rehearsal, type TestCounts } from './rehearsal';
+import {
+  countVerdicts,
+  newTestCounts,
+  type RecordCounts,
+  Rehearsal,
+  recordsIn,
+  type TestCounts,
+} from './rehearsal';
 
 const DAY_MS = 86400000;
 /** Real time between two checks of progress, ms. */
@@ -42,7 +49,7 @@ export interface BrokerRunOptions {
 export interface BrokerRun {
   violations: string[];
   tests: TestCounts;
-  recordsWritten: number;
+  records: RecordCounts;
   verification: Verification;
 }
 
@@ -115,8 +122,9 @@ async function run(o: BrokerRunOptions, db: string): Promise<BrokerRun> {
   await served.stop();
   const kept = await openLogbook(db);
   const done = { tests: await testsIn(kept), verification: await kept.verify(keys) };
+  const records = { written: rehearsal.recordsWritten(), inLogbook: await recordsIn(kept) };
   await kept.close();
-  return { ...done, violations: rehearsal.watch.violations, recordsWritten: rehearsal.recordsWritten() };
+  return { ...done, records, violations: rehearsal.watch.violations };
 }
 
 /**

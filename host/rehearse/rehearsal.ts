@@ -10,6 +10,9 @@ import type { Verdicts } from '../../simulator/run/leanHost';
 import type { HostClock } from '../clock';
 import { createDesired, type DesiredState } from '../house/desired/desired';
 import { createHistory, type History } from '../house/history/history';
+import { createNotes, type Notes } from '../house/notes/entered';
+import { noteLists } from '../house/notes/listing';
+import type { Listed } from '../house/rows/listed';
 import { createIngest, type Ingest, type StoredRecord } from '../ingest/ingest';
 import { type KeyRing, signMessage } from '../keys';
 import type { Logbook } from '../logbook/logbook';
@@ -43,6 +46,17 @@ export function countVerdicts(tests: TestCounts, record: AnyRecord | undefined):
   }
 }
 
+/** Records that controllers have written, and those of them in the log book. */
+export interface RecordCounts {
+  written: number;
+  inLogbook: number;
+}
+
+/** Controllers' records in a log book, without the host's notes. */
+export async function recordsIn(logbook: Logbook): Promise<number> {
+  return (await logbook.entries()) - (await logbook.total({ kind: 'listed' }));
+}
+
 export interface RehearsalOptions {
   site: Site;
   seed: number;
@@ -57,8 +71,12 @@ export class Rehearsal {
   readonly watch: Watch;
   readonly desired: DesiredState;
   readonly tests = newTestCounts();
+  private readonly notes: Notes;
   private readonly history: History;
   private readonly ingest: Ingest;
+  private readonly listed: Listed = (circuit, revision) => this.notes.of(circuit).lists.get(revision);
+  /** Settings have changed, and the log book does not say yet whom they describe. */
+  private isUnlisted = true;
   private readonly clock: HostClock;
   /** Once the host has answered all that it was sent. */
   private answered: Promise<unknown> = Promise.resolve();
@@ -69,7 +87,8 @@ export class Rehearsal {
   ) {
     const start = startUtcMs(o.site);
     this.clock = { nowMs: () => (this.fleet ? this.fleet.utcMs() : start) };
-    this.history = createHistory(o.site);
+    this.notes = createNotes(o.site, o.keys);
+    this.history = createHistory(o.site, this.listed);
     this.desired = createDesired({
       site: o.site,
       memory,
@@ -103,14 +122,28 @@ export class Rehearsal {
   static async start(o: RehearsalOptions): Promise<Rehearsal> {
     const memory = await loadMemory(o.logbook.memory, (sentence) => o.onProblem?.(sentence));
     const rehearsal = new Rehearsal(o, memory);
+    await rehearsal.noteLists();
     await memory.written();
     return rehearsal;
   }
 
   /** Runs every event up to and including `until`, simulated ms; time stands still while the host answers. */
   async run(until: number): Promise<void> {
-    while (!this.fleet.run(until)) await this.answered;
+    while (!this.fleet.run(until)) {
+      await this.answered;
+      if (this.isUnlisted) await this.noteLists();
+    }
     await this.memory.written();
+  }
+
+  private async noteLists(): Promise<void> {
+    this.isUnlisted = false;
+    await noteLists({
+      ...{ site: this.o.site, logbook: this.o.logbook, keys: this.o.keys, listed: this.listed },
+      revisionOf: (circuit) => this.desired.settingsRevision(circuit),
+      take: (entry) => this.notes.take(entry),
+      now: () => Math.floor(this.clock.nowMs() / 1000),
+    });
   }
 
   private makeIngest(): Ingest {
@@ -122,8 +155,10 @@ export class Rehearsal {
         this.fleet.publish(topic, payload);
         return true;
       },
-      onState: (address, state) => this.desired.outbid(controllerOf(address), state),
-      desired: (address) => this.desired.of(controllerOf(address)),
+      onState: (address, state) => {
+        if (this.desired.outbid(controllerOf(address), state)) this.isUnlisted = true;
+      },
+      desired: (address) => (this.isUnlisted ? {} : this.desired.of(controllerOf(address))),
       onRecord: (stored) => this.take(stored),
       ...(this.o.onProblem && { onProblem: this.o.onProblem }),
     });
@@ -149,8 +184,9 @@ export class Rehearsal {
   }
 
   /** The watch also checks openings against a renewed plan. */
-  private renewPlan(): void {
+  private async renewPlan(): Promise<void> {
     if (!this.desired.refresh(this.clock.nowMs() / 1000)) return;
+    await this.noteLists();
     const plan = this.desired.plan()!.plan;
     for (const node of this.fleet.nodes) {
       const circuit = this.o.site.circuits.find((c) => c.id === node.spec.circuit)!;
@@ -165,7 +201,7 @@ export class Rehearsal {
     for (let i = 0; i < days; i++) {
       const day = Math.round(this.fleet.now / DAY_MS);
       await this.clearRepaired(day);
-      this.renewPlan();
+      await this.renewPlan();
       await this.run((day + 1) * DAY_MS);
       onDay?.(day + 1);
     }

@@ -6,6 +6,7 @@ import { type HostClock, nowSec, systemClock } from '../clock';
 import type { Numbered } from '../house/desired/desired';
 import { createEntering } from '../house/enter';
 import { createHouse, type House } from '../house/house';
+import { type ListingOptions, noteLists } from '../house/notes/listing';
 import { isNoteAddress } from '../house/notes/notes';
 import { replay } from '../house/past';
 import { createOutlook } from '../house/view/outlook';
@@ -110,26 +111,68 @@ async function makeParts(o: ServeOptions): Promise<Parts> {
   });
   await replay(logbook, 0, (entry) => house.apply({ kind: 'entry', entry }));
   house.apply({ kind: 'time', now: nowSec(clock) });
+  await noteLists({
+    ...listing({ site, keys, logbook, house, clock }),
+    take: (entry) => void house.apply({ kind: 'entry', entry }),
+  });
   return { o, clock, speed, keys, logbook, memory, house, hub: newEventHub(), heard: newHeardList(memory) };
 }
 
+type ListingParts = Pick<Parts, 'keys' | 'logbook' | 'house' | 'clock'> & { site: Site };
+
+/** How this host notes which luminaires each revision of the settings describes. */
+function listing({ site, keys, logbook, house, clock }: ListingParts): Omit<ListingOptions, 'take'> {
+  return {
+    ...{ site, keys, logbook, listed: house.past.listed, now: () => nowSec(clock) },
+    revisionOf: (circuit) => house.desired.settingsRevision(circuit),
+  };
+}
+
+/** Whether the log book says whom the settings of a circuit describe. */
+function isListed({ desired, past }: House, circuit: string): boolean {
+  const revision = desired.settingsRevision(circuit);
+  return revision === undefined || past.listed(circuit, revision) !== undefined;
+}
+
+interface Following {
+  follower: Follower;
+  /** Notes whom changed settings describe. It never rejects. */
+  list(): Promise<void>;
+}
+
 /** Applies entries to the house and shows them on the open pages. */
-function startFollower(p: Parts, push: Push): Follower {
+function startFollower(p: Parts, push: Push): Following {
   const { house, hub, logbook } = p;
-  return createFollower({
+  let listed = Promise.resolve();
+  const list = (): Promise<void> => {
+    const note = () =>
+      noteLists({ ...listing({ ...p, site: p.o.site }), take: (entry) => follower.take(entry) });
+    listed = listed.then(note).catch((error: Error) => tell(error.message));
+    return listed;
+  };
+  const follower = createFollower({
     ...{ house, logbook, onProblem: tell },
     onApplied(entry, record) {
       // What people enter changes plan and settings at once.
-      if (isNoteAddress(entry.address)) house.apply({ kind: 'time', now: nowSec(p.clock) });
+      if (isNoteAddress(entry.address) && entry.kind !== 'listed') {
+        house.apply({ kind: 'time', now: nowSec(p.clock) });
+        void list();
+      }
       if (hub.listeners() > 0) hub.send('entry', house.view.entry(entry, record));
       push.status(controllerOf(entry.address));
     },
   });
+  return { follower, list };
 }
 
 function makeIngest(
   p: Parts,
-  { push, orders, follower, publish }: { push: Push; orders: Orders; follower: Follower; publish: Publish },
+  {
+    push,
+    orders,
+    following,
+    publish,
+  }: { push: Push; orders: Orders; following: Following; publish: Publish },
 ): Ingest {
   const { house } = p;
   const ids = new Set(p.o.site.circuits.map((circuit) => `${p.o.site.id}/${circuit.id}`));
@@ -139,14 +182,18 @@ function makeIngest(
     clock: p.clock,
     publish,
     known: (address) => ids.has(address),
-    desired: (address) => house.desired.of(controllerOf(address)),
+    desired: (address) => {
+      const circuit = controllerOf(address);
+      return isListed(house, circuit) ? house.desired.of(circuit) : {};
+    },
     onState(address, state, retained, text) {
       const heardAt = p.heard.note(address, text, retained, state.utc, nowSec(p.clock));
       const circuit = controllerOf(address);
       house.apply({ kind: 'state', circuit, state, heardAt });
+      if (!isListed(house, circuit)) void following.list();
       push.status(circuit);
     },
-    onRecord: ({ entry, record }) => void follower.take(entry, record),
+    onRecord: ({ entry, record }) => void following.follower.take(entry, record),
     onReply: (address, reply) => orders.reply(address, reply),
     onLive(address, live) {
       const circuit = controllerOf(address);
@@ -173,11 +220,12 @@ function startOwnBroker(o: ServeOptions): Promise<Broker> {
   });
 }
 
-function startUpkeep(p: Parts, follower: Follower): NodeJS.Timeout {
+function startUpkeep(p: Parts, { follower, list }: Following): NodeJS.Timeout {
   const look = async (): Promise<void> => {
     try {
       await follower.catchUp();
       p.house.apply({ kind: 'time', now: nowSec(p.clock) });
+      await list();
       p.heard.save();
     } catch (error) {
       tell((error as Error).message);
@@ -198,17 +246,18 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
   const now = (): number => nowSec(clock);
   const push = startPush({ hub, view, circuits: site.circuits.map((c) => c.id), now, speed });
   ending.add(() => push.stop());
-  const follower = startFollower(p, push);
+  const following = startFollower(p, push);
+  const { follower } = following;
   const lifeSec = (): number => ORDER_LIFE_SEC * Math.max(1, speed());
   const orders = createOrders({ keys, clock, publish, logbook, lifeSec });
   ending.add(() => orders.close());
-  const ingest = makeIngest(p, { push, orders, follower, publish });
+  const ingest = makeIngest(p, { push, orders, following, publish });
   p.heard.replay(ingest);
   const connection = startSubscriber(() => ingest, { url: brokerUrl, site: site.id, onProblem: tell });
   subscriber = connection;
   ending.add(() => connection.close());
   ending.add(startNoticeBoard({ site: site.id, view, publish, now }));
-  const upkeep = startUpkeep(p, follower);
+  const upkeep = startUpkeep(p, following);
   ending.add(() => clearInterval(upkeep));
   const page = await loadPage();
   const chain = watchChain(logbook);

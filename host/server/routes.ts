@@ -9,11 +9,11 @@ import type { Past } from '../house/past';
 import { luminaireHistory } from '../house/view/luminaireHistory';
 import type { Outlook } from '../house/view/outlook';
 import type { View } from '../house/view/view';
-import type { Logbook } from '../logbook/logbook';
+import type { Entry, Logbook } from '../logbook/logbook';
 import type { ChainWatch } from '../logbook/watch';
 import type { Orders } from '../orders/orders';
 import { profileFor } from '../profiles/profile';
-import type { Site } from '../site/model';
+import type { Luminaire, Site } from '../site/model';
 import type { EventHub } from './events';
 import { ORDER_HELP, readOrder } from './orderQuestion';
 
@@ -67,14 +67,28 @@ async function logbookView(parts: RouteParts, query: z.infer<typeof logQuestion>
   };
 }
 
+/** Newest results of every circuit that a luminaire is or was in. */
+async function resultsOf({ site, past, logbook }: RouteParts, lamp: Luminaire): Promise<Entry[]> {
+  const ids = [lamp.id, ...(lamp.formerly ?? [])];
+  const isIn = (list: readonly string[]) => list.some((id) => ids.includes(id));
+  const homes = site.circuits.filter(({ id }) => [...past.notes.of(id).lists.values()].some(isIn));
+  const found = await Promise.all(homes.map(({ id }) => logbook.results(`${site.id}/${id}`, RESULTS_MAX)));
+  return found
+    .flat()
+    .sort((a, b) => b.entry - a.entry)
+    .slice(0, RESULTS_MAX);
+}
+
 async function historyOf(parts: RouteParts, id: string): Promise<LuminaireHistory | undefined> {
   const { site, view, past, logbook } = parts;
   const place = view.find(id);
   if (!place) return undefined;
   const address = `${site.id}/${place.circuit.id}`;
-  const results = await logbook.results(address, RESULTS_MAX);
+  const results = await resultsOf(parts, place.circuit.luminaires[place.index]);
   const charges = await logbook.page({ address, kind: 'charge', limit: CHARGES_MAX });
-  const history = luminaireHistory(place.circuit, place.index, results, site.timeZone, charges);
+  const history = luminaireHistory(
+    ...([place.circuit, place.index, results, site.timeZone, past.listed, charges] as const),
+  );
   const circuit = site.circuits.find((one) => one.id === place.circuit.id)!;
   const { complete } = past.history.of(circuit.id);
   const measured = measurement(circuit, complete, profileFor(site).floorPercent.value);

@@ -42,6 +42,23 @@ function checkDuplicates(file: SiteFile, note: Note): void {
     circuit.luminaires.map(({ id }, j) => ({ id, path: ['circuits', i, 'luminaires', j, 'id'] })),
   );
   checkUnique(luminaires, 'luminaire', note);
+  checkFormer(file, note);
+}
+
+/** A former id leads to one luminaire, or its results would have two owners. */
+function checkFormer(file: SiteFile, note: Note): void {
+  const owners = new Map(file.circuits.flatMap((c) => c.luminaires.map(({ id }) => [id, id] as const)));
+  file.circuits.forEach((circuit, i) => {
+    circuit.luminaires.forEach(({ id, formerly = [] }, j) => {
+      formerly.forEach((former, k) => {
+        const owner = owners.get(former);
+        const path = ['circuits', i, 'luminaires', j, 'formerly', k];
+        if (owner !== undefined)
+          note(path, `"${former}" belongs to luminaire "${owner}"; a former id leads to one luminaire only`);
+        owners.set(former, owner ?? id);
+      });
+    });
+  });
 }
 
 function checkKnown(id: string, known: string[], what: string, path: Path, note: Note): void {

@@ -43,8 +43,10 @@ export interface Bus {
 }
 
 export interface Luminaire {
-  /** Unique in the site, e.g. "G2-04". */
+  /** Unique in the site, e.g. "G2-04". Its results stay with it wherever it moves. */
   id: string;
+  /** Ids it had before. */
+  formerly?: string[];
   place: string;
   area: string;
   /** Areas its light reaches, sorted; its own area if the file names none. */

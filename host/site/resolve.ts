@@ -62,6 +62,7 @@ function resolveLuminaire(lamp: FileCircuit['luminaires'][number], circuit: File
   const module = moduleOf(lamp, circuit);
   return {
     id: lamp.id,
+    ...(lamp.formerly && { formerly: lamp.formerly }),
     place: lamp.place,
     area: lamp.area,
     serves: [...new Set(lamp.serves ?? [lamp.area])].sort(),

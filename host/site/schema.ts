@@ -21,6 +21,7 @@ const milliampsPerCount = f.positive('the mA that one count of the register stan
 const luminaire = f.group(
   {
     id: f.luminaireId(),
+    formerly: f.listOf(f.luminaireId(), 'ids that the luminaire had before', 1).optional(),
     place: f.words('where the luminaire is installed'),
     area: f.id('entrance'),
     serves: f.listOf(f.id('entrance'), 'ids of areas', 1).optional(),

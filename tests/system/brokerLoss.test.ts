@@ -1,10 +1,12 @@
 // The broker dies in the middle of a duration test: tester and luminaires must not notice, and the log book
 // must get every record once when the broker is back.
+
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { Phase, Reason, Verdict } from '../../firmware/contract/codes';
+import { recordsIn } from '../../host/rehearse/rehearsal';
 import type { SimulatedController } from '../../simulator/node';
 import { type MosquittoBroker, startMosquitto } from '../support/brokers';
 import { buildLodge } from './support/lodge';
@@ -59,7 +61,7 @@ it('a broker killed during a test and restarted costs no record, and the relay c
   await expect.poll(() => status('wing-1').phase, closely).toBe('full');
   await expect.poll(() => status('wing-1').live?.t ?? 0, closely).toBeGreaterThan(MID_TEST_SEC);
   expect(isHandedOver(fleet.nodes)).toBe(true);
-  const before = await logbook.entries();
+  const before = await recordsIn(logbook);
   await broker.kill();
   failMains(running, blackout);
 
@@ -70,14 +72,14 @@ it('a broker killed during a test and restarted costs no record, and the relay c
   // Their records exist only on the controllers. A phase change is recorded one turn after it happens.
   const keepRecords = () => fleet.nodes.filter((n) => !isHandedOver([n])).map((n) => n.spec.circuit);
   await expect.poll(keepRecords, closely).toEqual(['wing-1', 'wing-2']);
-  expect(await logbook.entries()).toBe(before);
+  expect(await recordsIn(logbook)).toBe(before);
 
   await broker.start();
   await expect.poll(() => isHandedOver(fleet.nodes), closely).toBe(true);
   await expect
     .poll(() => status('wing-1'), closely)
     .toMatchObject({ phase: 'recharging', relayOpen: false, supplyAfter: true });
-  expect(await logbook.entries()).toBe(running.rehearsal.recordsWritten());
+  expect(await recordsIn(logbook)).toBe(running.rehearsal.recordsWritten());
   expect(ingest.counts.conflicts).toBe(0);
   await running.stop();
 

@@ -61,9 +61,11 @@ export interface DesiredState {
   plan(): Numbered | undefined;
   /**
    * A controller that knows higher numbers had a host whose memory we lack: what it gets is numbered above
-   * them.
+   * them. @returns true if anything changed
    */
-  outbid(circuit: string, state: Pick<StateMessage, 'settings' | 'plan'>): void;
+  outbid(circuit: string, state: Pick<StateMessage, 'settings' | 'plan'>): boolean;
+  /** Revision of the settings that a circuit's controller should have; undefined before the first `refresh`. */
+  settingsRevision(circuit: string): number | undefined;
   /** What a circuit's controller should have. */
   of(circuit: string): Desired;
 }
@@ -139,14 +141,20 @@ class NumberedState implements DesiredState {
     return this.stored && { plan: this.stored.value, revision: this.stored.revision };
   }
 
-  outbid(circuit: string, state: Pick<StateMessage, 'settings' | 'plan'>): void {
+  outbid(circuit: string, state: Pick<StateMessage, 'settings' | 'plan'>): boolean {
     const settings = this.settings.get(circuit);
-    if (settings && state.settings > settings.revision) {
+    const isBehind = settings !== undefined && state.settings > settings.revision;
+    if (isBehind) {
       const revision = state.settings + 1;
       this.keepSettings(circuit, { ...settings, revision, value: { ...settings.value, revision } });
     }
-    if (this.stored && state.plan > this.revisionOf(circuit))
-      this.keepPlan({ ...this.stored, revision: state.plan + 1 });
+    if (!this.stored || state.plan <= this.revisionOf(circuit)) return isBehind;
+    this.keepPlan({ ...this.stored, revision: state.plan + 1 });
+    return true;
+  }
+
+  settingsRevision(circuit: string): number | undefined {
+    return this.settings.get(circuit)?.revision;
   }
 
   of(circuit: string): Desired {
@@ -245,7 +253,8 @@ class NumberedState implements DesiredState {
     const { site } = this.o;
     const current = this.o.inForce?.(circuit) ?? circuit;
     const value = circuitSettings(site, current, share, profileFor(site), 1);
-    const print = printOf(value);
+    // Their ids as well: results are read by the revision, so another order is another revision.
+    const print = printOf([value, circuit.luminaires.map((lamp) => lamp.id)]);
     const known = this.settings.get(id);
     if (known?.print === print) return false;
     const revision = risingNumber(known?.revision ?? 0, now);

@@ -5,8 +5,9 @@ import { OrderKind, Reason, TestKind, Verdict } from '../../../firmware/contract
 import type { AnyRecord, OrderRecord, ResultRecord } from '../../../firmware/contract/messages';
 import type { LampStatus } from '../../api/views';
 import type { CircuitHistory } from '../../planner/planner';
-import { type LampResult, lampResult, lampResults, resultAt, resultVerdict } from '../../records/result';
+import { type LampResult, lampResult, resultAt, resultVerdict } from '../../records/result';
 import type { Site } from '../../site/model';
+import { type Listed, type Place, placesOf } from '../rows/listed';
 import { untested, withResult } from './lamps';
 
 /** How one numbered test ended. */
@@ -19,12 +20,13 @@ export interface TestEnd {
   verdict: 'pass' | 'fail' | 'void';
 }
 
-/** The newest completed test of a circuit. */
+/** The newest completed test of a circuit with a row for each of its luminaires. */
 export interface CompleteTest {
   /** Number of its entry in the log book. */
   entry: number;
   /** UTC second it began. */
   at: number;
+  /** In sensor order of today's site file. */
   lamps: LampResult[];
 }
 
@@ -89,46 +91,75 @@ function takeLasts(standing: CircuitStanding, { type }: ResultRecord, at: number
   standing.last = last;
 }
 
-function takeResult(standing: CircuitStanding, r: ResultRecord, entry: { entry: number; at: number }): void {
-  const at = resultAt(r, entry.at);
+function takeEnd(standing: CircuitStanding, r: ResultRecord, at: number): void {
   const verdict = resultVerdict(r);
   standing.extraSec = 0;
-  standing.lamps = standing.lamps.map((known, i) => {
-    const lamp = lampResult(r, i);
-    return lamp ? withResult(known, r, lamp, at) : known;
-  });
-  if (r.type !== TestKind.Brief)
-    standing.failedLong = standing.failedLong.map((failed, i) => {
-      const verdict = lampResult(r, i)?.verdict;
-      return verdict === Verdict.Fail || (verdict !== Verdict.Pass && failed);
-    });
-  if (r.end === Reason.Complete) standing.complete = { entry: entry.entry, at, lamps: lampResults(r) };
   if (verdict !== 'void') takeLasts(standing, r, at);
   if (r.test === 0) return;
   standing.ends.push({ test: r.test, plan: r.plan, at, verdict });
   if (standing.ends.length > ENDS_MAX) standing.ends.shift();
 }
 
+function takeLamp(standing: CircuitStanding, index: number, r: ResultRecord, row: LampResult, at: number) {
+  standing.lamps[index] = withResult(standing.lamps[index], r, row, at);
+  if (r.type === TestKind.Brief) return;
+  if (row.verdict === Verdict.Fail) standing.failedLong[index] = true;
+  else if (row.verdict === Verdict.Pass) standing.failedLong[index] = false;
+}
+
+class SiteHistory implements History {
+  private readonly standings: Map<string, CircuitStanding>;
+  private readonly places: ReadonlyMap<string, Place>;
+
+  constructor(
+    site: Site,
+    private readonly listed: Listed,
+  ) {
+    this.standings = new Map(
+      site.circuits.map(({ id, luminaires }) => [id, newStanding(luminaires.map((lamp) => lamp.id))]),
+    );
+    this.places = placesOf(site);
+  }
+
+  take(circuit: string, record: AnyRecord, entry: { entry: number; at: number }): void {
+    const standing = this.standings.get(circuit);
+    if (!standing) return;
+    if (record.kind === 'result') {
+      const at = resultAt(record, entry.at);
+      takeEnd(standing, record, at);
+      this.takeRows(circuit, record, entry.entry, at);
+    }
+    if (record.kind === 'reminder') standing.isReminded = true;
+    if (record.kind === 'held' || record.kind === 'released') standing.isReminded = false;
+    if (record.kind === 'order' && record.reason === Reason.None) takeOrder(standing, record, entry.at);
+  }
+
+  of(circuit: string): Readonly<CircuitStanding> {
+    const standing = this.standings.get(circuit);
+    if (!standing) throw new Error(`The site has no circuit ${circuit}.`);
+    return standing;
+  }
+
+  /** Each row goes to its own luminaire, wherever that is today; without a list nobody knows whose it is. */
+  private takeRows(circuit: string, r: ResultRecord, entry: number, at: number): void {
+    const standing = this.standings.get(circuit)!;
+    const own: LampResult[] = [];
+    this.listed(circuit, r.settings)?.forEach((id, i) => {
+      const place = this.places.get(id);
+      const row = lampResult(r, i);
+      if (!place || !row) return;
+      takeLamp(this.standings.get(place.circuit)!, place.index, r, row, at);
+      if (place.circuit === circuit) own[place.index] = row;
+    });
+    if (r.end !== Reason.Complete) return;
+    const isWhole = Object.keys(own).length === standing.lamps.length;
+    standing.complete = isWhole ? { entry, at, lamps: own } : undefined;
+  }
+}
+
 /** The history of a site before its first record; see `History`. */
-export function createHistory(site: Site): History {
-  const standings = new Map(
-    site.circuits.map(({ id, luminaires }) => [id, newStanding(luminaires.map((lamp) => lamp.id))]),
-  );
-  return {
-    take(circuit, record, entry) {
-      const standing = standings.get(circuit);
-      if (!standing) return;
-      if (record.kind === 'result') takeResult(standing, record, entry);
-      if (record.kind === 'reminder') standing.isReminded = true;
-      if (record.kind === 'held' || record.kind === 'released') standing.isReminded = false;
-      if (record.kind === 'order' && record.reason === Reason.None) takeOrder(standing, record, entry.at);
-    },
-    of(circuit) {
-      const standing = standings.get(circuit);
-      if (!standing) throw new Error(`The site has no circuit ${circuit}.`);
-      return standing;
-    },
-  };
+export function createHistory(site: Site, listed: Listed): History {
+  return new SiteHistory(site, listed);
 }
 
 /** Numbers of the tests completed under a plan's revision or a later one. */

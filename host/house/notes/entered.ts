@@ -3,6 +3,7 @@
 import type { KeyRing } from '../../keys';
 import type { Entry } from '../../logbook/logbook';
 import type { Circuit, Site } from '../../site/model';
+import { idsOf, type ListedFields } from '../rows/listed';
 import type { Attended, AttendedFields } from './attended';
 import { type Accepted, type BaselineFields, currentsOf, isSameCurrents, withBaselines } from './baseline';
 import { aboutOf, signedNote } from './notes';
@@ -19,6 +20,8 @@ export interface CircuitNotes {
   newestRepairs: Repair[];
   /** The newest repair of each luminaire. */
   repairs: ReadonlyMap<string, Repair>;
+  /** Luminaires in sensor order, by the revision of the settings that describes them. */
+  lists: ReadonlyMap<number, readonly string[]>;
 }
 
 export interface Notes {
@@ -57,6 +60,12 @@ function withRepair(circuit: Circuit, notes: CircuitNotes, repair: Repair): Circ
   return { ...notes, newestRepairs: [...others, repair], repairs };
 }
 
+/** What was once noted about a revision stays: results may have been read by it. */
+function withList(notes: CircuitNotes, fields: ListedFields): CircuitNotes {
+  if (notes.lists.has(fields.revision)) return notes;
+  return { ...notes, lists: new Map([...notes.lists, [fields.revision, idsOf(fields)]]) };
+}
+
 function withNote(circuit: Circuit, notes: CircuitNotes, keys: KeyRing, entry: Entry): CircuitNotes {
   const { kind } = entry;
   if (kind === 'baseline') {
@@ -70,6 +79,10 @@ function withNote(circuit: Circuit, notes: CircuitNotes, keys: KeyRing, entry: E
     if (!note) return notes;
     const { from, to } = note.fields;
     return { ...notes, attended: to > 0 ? { from, to, who: note.who } : undefined };
+  }
+  if (kind === 'listed') {
+    const note = signedNote<ListedFields>(keys, entry);
+    return note ? withList(notes, note.fields) : notes;
   }
   if (kind !== 'repaired') return notes;
   const note = signedNote<RepairFields>(keys, entry);
@@ -88,6 +101,7 @@ export function createNotes(site: Site, keys: KeyRing): Notes {
         attended: undefined,
         newestRepairs: [],
         repairs: new Map(),
+        lists: new Map(),
       },
     });
   const of = (id: string): CircuitNotes => {

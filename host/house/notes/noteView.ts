@@ -2,6 +2,7 @@
 
 import type { LogEntryView } from '../../api/views';
 import type { Entry } from '../../logbook/logbook';
+import { type ListedFields, listWords } from '../rows/listed';
 import { type AttendedFields, windowWords } from './attended';
 import { type BaselineFields, rowWords } from './baseline';
 import { parseNote } from './notes';
@@ -22,6 +23,10 @@ function textOf(entry: Entry, zone: string): string {
   if (entry.kind === 'repaired') {
     const note = parseNote<RepairFields>(entry);
     if (note) return `${note.who} ${repairWords(note.fields, note.at, zone)}`;
+  }
+  if (entry.kind === 'listed') {
+    const note = parseNote<ListedFields>(entry);
+    if (note) return listWords(note.fields);
   }
   return 'A note of a kind unknown to this host.';
 }

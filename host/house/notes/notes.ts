@@ -7,7 +7,7 @@ import { hasValidSignature } from '../../../firmware/contract/signature';
 import { type KeyRing, signMessage } from '../../keys';
 import type { Entry, Logbook } from '../../logbook/logbook';
 
-export type NoteKind = 'baseline' | 'attended' | 'repaired';
+export type NoteKind = 'baseline' | 'attended' | 'repaired' | 'listed';
 
 /** One note as read back: its own fields, when and by whom. */
 export interface Note<T> {

@@ -1,12 +1,15 @@
 // A luminaire's results, curves and diagnosis, from the log book's results of its circuit.
 import { Reason } from '../../../firmware/contract/codes';
 import { modeOf, ON_MAINS, OnMains } from '../../../firmware/contract/lamps';
+import type { ResultRecord } from '../../../firmware/contract/messages';
+import { controllerOf } from '../../../firmware/contract/topics';
 import type { LuminaireHistory } from '../../api/views';
 import type { Entry } from '../../logbook/logbook';
 import { lampCurve, lampResult, resultAt } from '../../records/result';
 import { readRecord } from '../../records/schema';
 import type { Circuit } from '../../site/model';
 import { reasonSentence, testKindWord, verdictWord } from '../../words/codes';
+import type { Listed } from '../rows/listed';
 import { type Channel, crossTalk } from './crossTalk';
 import { type DiagnosisInput, type DiagnosisResult, diagnose } from './diagnosis';
 
@@ -17,14 +20,21 @@ interface LampEntry extends DiagnosisResult {
   curve: Curve | undefined;
 }
 
-function lampEntries(entries: Entry[], index: number): LampEntry[] {
+/** Position of a luminaire's row in a result of a circuit, by any of its ids; -1 if it has none. */
+function rowOf(entry: Entry, r: ResultRecord, ids: readonly string[], listed: Listed): number {
+  const list = listed(controllerOf(entry.address), r.settings) ?? [];
+  return list.findIndex((id) => ids.includes(id));
+}
+
+function lampEntries(entries: Entry[], ids: readonly string[], listed: Listed): LampEntry[] {
   return entries.flatMap((entry) => {
     const r = readRecord(entry.body);
     if (r?.kind !== 'result') return [];
-    const lamp = lampResult(r, index);
+    const row = rowOf(entry, r, ids, listed);
+    const lamp = lampResult(r, row);
     if (!lamp) return [];
     const at = resultAt(r, entry.at);
-    const curve = lampCurve(r, index);
+    const curve = lampCurve(r, row);
     return [{ ...lamp, entry: entry.entry, at, kind: r.type, curve: curve && { at, ...curve } }];
   });
 }
@@ -35,12 +45,14 @@ function dateWriter(timeZone: string): (utcSec: number) => string {
 }
 
 /** The channels of the newest result side by side. */
-function newestChannels(circuit: Circuit, entries: Entry[]): Channel[] {
-  const record = entries.length > 0 ? readRecord(entries[0].body) : undefined;
+function newestChannels(circuit: Circuit, entries: Entry[], listed: Listed): Channel[] {
+  const [newest] = entries.filter(({ address }) => controllerOf(address) === circuit.id);
+  const record = newest && readRecord(newest.body);
   if (record?.kind !== 'result') return [];
-  return circuit.luminaires.flatMap(({ id, batteryMilliamps }, i) => {
-    const lamp = lampResult(record, i);
-    const curve = lampCurve(record, i)?.percent ?? [];
+  return circuit.luminaires.flatMap(({ id, formerly = [], batteryMilliamps }) => {
+    const row = rowOf(newest, record, [id, ...formerly], listed);
+    const lamp = lampResult(record, row);
+    const curve = lampCurve(record, row)?.percent ?? [];
     return lamp ? [{ ...lamp, luminaire: id, batteryMilliamps, curve }] : [];
   });
 }
@@ -54,7 +66,7 @@ function withoutCharge(charges: Entry[]): DiagnosisInput['noCharge'] {
 
 /**
  * History of luminaire number `index` of a circuit.
- * @param entries results of the circuit, newest first
+ * @param entries results of every circuit it has been in, newest first
  * @param charges its charge records, newest first
  */
 export function luminaireHistory(
@@ -62,10 +74,13 @@ export function luminaireHistory(
   index: number,
   entries: Entry[],
   timeZone: string,
+  listed: Listed,
   charges: Entry[] = [],
 ): Omit<LuminaireHistory, 'baseline' | 'repair'> {
   const luminaire = circuit.luminaires[index];
-  const results = lampEntries(entries, index);
+  const channels = newestChannels(circuit, entries, listed);
+  const own = channels.findIndex((channel) => channel.luminaire === luminaire.id);
+  const results = lampEntries(entries, [luminaire.id, ...(luminaire.formerly ?? [])], listed);
   return {
     luminaire: luminaire.id,
     circuit: circuit.id,
@@ -86,7 +101,7 @@ export function luminaireHistory(
       ratedSec: luminaire.ratedSec,
       batteryMilliamps: luminaire.batteryMilliamps,
       darkOnMains: ON_MAINS[modeOf(luminaire.mode)] === OnMains.Dark,
-      crossTalk: crossTalk(newestChannels(circuit, entries), index),
+      crossTalk: crossTalk(channels, own),
       noCharge: withoutCharge(charges),
       dateOf: dateWriter(timeZone),
     }),

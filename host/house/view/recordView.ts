@@ -22,6 +22,9 @@ import {
 
 type Mark = LogEntryView['mark'];
 
+/** Ids of a circuit's luminaires by the revision of its settings; see `Listed`. */
+type ListedHere = (revision: number) => readonly string[] | undefined;
+
 function count(n: number, noun: string): string {
   return `${n} ${noun}${n === 1 ? '' : 's'}`;
 }
@@ -34,7 +37,7 @@ function testName(r: Pick<IntentRecord, 'test' | 'type'>): string {
   return kind === 'limited' ? `${word} (2/3, not the full duration)` : word;
 }
 
-function resultText(r: ResultRecord, luminaires: string[]): string {
+function resultText(r: ResultRecord, luminaires: readonly string[] | undefined): string {
   const lamps = lampResults(r);
   const failed = lamps.flatMap((lamp, i) => (lamp.verdict === Verdict.Fail ? [{ lamp, i }] : []));
   const passed = lamps.filter(({ verdict }) => verdict === Verdict.Pass).length;
@@ -43,7 +46,9 @@ function resultText(r: ResultRecord, luminaires: string[]): string {
   const because = r.end === Reason.Complete ? '' : ` ${reasonSentence(r.end)}`;
   if (failed.length > 0) {
     const names = failed.map(({ lamp, i }) => {
-      const who = luminaires[i] ?? `luminaire ${i + 1}`;
+      const who =
+        luminaires?.[i] ??
+        `Luminaire ${i + 1} of a list that this log book does not hold (settings ${r.settings})`;
       return `${who}: ${reasonSentence(lamp.reason)}`;
     });
     const all = count(lamps.length, 'luminaire');
@@ -133,11 +138,13 @@ function orderText(r: OrderRecord): string {
   return `${wish}; the controller refused it. ${reasonSentence(r.reason)}`.trimEnd();
 }
 
-/** One plain line for a record; `luminaires` are the circuit's, in sensor order. */
-export function recordText(r: AnyRecord, luminaires: string[]): string {
+/**
+ * One plain line for a record; `listed` gives the luminaires of a result's rows by its revision of the settings.
+ */
+export function recordText(r: AnyRecord, listed: ListedHere): string {
   if (r.kind === 'start') return `The controller has started (firmware ${r.firmware}).`;
   if (r.kind === 'intent') return `${testName(r)} starts: the supply is about to be cut.`;
-  if (r.kind === 'result') return resultText(r, luminaires);
+  if (r.kind === 'result') return resultText(r, listed(r.settings));
   if (r.kind === 'charge') return chargeText(r);
   if ('who' in r) return orderText(r);
   if (r.kind === 'trace')
@@ -158,14 +165,14 @@ export function recordView(
   entry: { entry: number; at: number; body: string; kind: string; hash: string },
   circuit: string,
   record: AnyRecord | undefined,
-  luminaires: string[],
+  listed: ListedHere,
 ): LogEntryView {
   return {
     entry: entry.entry,
     at: entry.at,
     circuit,
     kind: entry.kind,
-    text: record ? recordText(record, luminaires) : 'A record of a kind unknown to this host.',
+    text: record ? recordText(record, listed) : 'A record of a kind unknown to this host.',
     mark: record ? recordMark(record) : 'note',
     body: entry.body,
     hash: entry.hash,

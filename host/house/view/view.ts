@@ -23,6 +23,7 @@ import type { Notes } from '../notes/entered';
 import { isNoteAddress } from '../notes/notes';
 import { noteView } from '../notes/noteView';
 import { type CircuitReport, isTesting, type Reported } from '../reported/reported';
+import { type Listed, type Place, placesOf } from '../rows/listed';
 import { recordView } from './recordView';
 import { riskNotice } from './riskNotice';
 import { controllerSentence } from './sentence';
@@ -33,6 +34,8 @@ export interface ViewSources {
   site: Site;
   notes: Notes;
   history: History;
+  /** Whose rows a circuit's results hold. */
+  listed: Listed;
   reported: Reported;
   /** The current plan and its revision; undefined if there is none. */
   plan(): { plan: Plan; revision: number } | undefined;
@@ -59,7 +62,10 @@ export interface View {
   status(now: number, speed: number): StatusView;
   /** A log book entry, with its record if already read. */
   entry(entry: Entry, record?: AnyRecord): LogEntryView;
-  /** Place of a luminaire: its circuit, with the lamp currents that apply, and its position there. */
+  /**
+   * Place of a luminaire by its id or a former one: its circuit, with the lamp currents that apply, and its
+   * position there.
+   */
   find(luminaire: string): { circuit: Circuit; index: number } | undefined;
   /** Ids of a circuit's luminaires in sensor order. */
   luminaires(circuit: string): string[];
@@ -73,17 +79,14 @@ const DAY_SEC = 86400;
 
 class HouseView implements View {
   private readonly circuits: Map<string, Circuit>;
-  private readonly places = new Map<string, { circuit: string; index: number }>();
+  private readonly places: ReadonlyMap<string, Place>;
 
   constructor(
     private readonly from: ViewSources,
     private readonly o: ViewOptions,
   ) {
     this.circuits = new Map(from.site.circuits.map((circuit) => [circuit.id, circuit]));
-    for (const circuit of from.site.circuits)
-      circuit.luminaires.forEach((luminaire, index) => {
-        this.places.set(luminaire.id, { circuit: circuit.id, index });
-      });
+    this.places = placesOf(from.site);
   }
 
   building(): BuildingView {
@@ -143,7 +146,8 @@ class HouseView implements View {
   entry(entry: Entry, record?: AnyRecord): LogEntryView {
     const circuit = controllerOf(entry.address);
     if (isNoteAddress(entry.address)) return noteView(entry, circuit, this.from.site.timeZone);
-    return recordView(entry, circuit, record ?? readRecord(entry.body), this.luminaires(circuit));
+    const known = record ?? readRecord(entry.body);
+    return recordView(entry, circuit, known, (revision) => this.from.listed(circuit, revision));
   }
 
   find(luminaire: string): { circuit: Circuit; index: number } | undefined {

@@ -23,6 +23,7 @@ export const LOG_KINDS: [string, string][] = [
   ['attended', 'Engineer working'],
   ['baseline', 'Lamp currents accepted'],
   ['repaired', 'Repair'],
+  ['listed', 'Luminaires of a circuit'],
 ];
 
 /** The word for a kind; an unknown kind is shown as is. */

@@ -4,21 +4,39 @@ import { createEntering } from '../../../host/house/enter';
 import { createHistory } from '../../../host/house/history/history';
 import { createHouse, type HouseOptions } from '../../../host/house/house';
 import { createNotes } from '../../../host/house/notes/entered';
+import { noteLists } from '../../../host/house/notes/listing';
 import { createReported } from '../../../host/house/reported/reported';
+import type { Listed } from '../../../host/house/rows/listed';
 import { createView, type ViewOptions, type ViewSources } from '../../../host/house/view/view';
 import type { Logbook } from '../../../host/logbook/logbook';
 import { loadMemory, type Memory } from '../../../host/logbook/memory';
 import { createFollower } from '../../../host/serve/follow';
+import type { Site } from '../../../host/site/model';
 import { KEYS } from '../logbook/records';
 import { HOUSE } from './site';
 
+/** A site file that never changes: every revision of its settings describes the same luminaires. */
+export function inFileOrder(site: Site): Listed {
+  const ids = new Map(site.circuits.map((circuit) => [circuit.id, circuit.luminaires.map(({ id }) => id)]));
+  return (circuit) => ids.get(circuit);
+}
+
+/** Notes in a log book whom the first settings of a site describe, as a host does before it sends them. */
+export async function listFirst(logbook: Logbook, site: Site): Promise<void> {
+  await noteLists({
+    ...{ site, logbook, keys: KEYS, revisionOf: () => 1, listed: () => undefined },
+    ...{ take: () => {}, now: () => 1_770_000_000 },
+  });
+}
+
 export function newBench(options: Partial<ViewOptions> = {}, sources: Partial<ViewSources> = {}) {
   const { site = HOUSE } = sources;
-  const history = createHistory(site);
+  const listed = inFileOrder(site);
+  const history = createHistory(site, listed);
   const reported = createReported(site);
   const notes = createNotes(site, KEYS);
   const view = createView(
-    { site, notes, history, reported, plan: () => undefined, ...sources },
+    { site, notes, history, listed, reported, plan: () => undefined, ...sources },
     {
       testSec: (circuit, kind) => (kind === 2 ? circuit.ratedSec : 90),
       rechargeSec: (kind) => (kind === 2 ? 86400 : 3600),

@@ -112,19 +112,21 @@ it.each(['its own broker', 'a Mosquitto outside'])(
       .toEqual(new Set(['time', 'settings', 'plan']));
     const body = newJournal(A).next(
       'result',
-      resultFields([
-        [1, 0, 90, 300, 300, 290, 2],
-        [2, 1, 0, 0, 0, 0, 2],
-      ]),
+      resultFields(
+        [
+          [1, 0, 90, 300, 300, 290, 2],
+          [2, 1, 0, 0, 0, 0, 2],
+        ],
+        { settings: host?.house.desired.settingsRevision('a') },
+      ),
     );
     client.publish('nightproof/demo/a/record', body, { qos: 1 });
     await expect.poll(() => kinds).toContain('ack');
     const page = await ask<LogbookView>('/api/logbook');
-    expect(page).toMatchObject({
-      total: 1,
-      chainValid: true,
-      entries: [{ circuit: 'a', mark: 'fail', body }],
-    });
+    // Before it came the notes on whom the settings of both circuits describe.
+    expect(page).toMatchObject({ total: 3, chainValid: true });
+    expect(page.entries.map(({ kind }) => kind)).toEqual(['result', 'listed', 'listed']);
+    expect(page.entries[0]).toMatchObject({ circuit: 'a', mark: 'fail', body });
     expect((await ask<StatusView>('/api/status')).counts).toEqual({ pass: 1, fail: 1, void: 0, untested: 1 });
     const outcome = await fetch(`${host?.url}/api/circuits/a/orders`, {
       method: 'POST',
@@ -148,10 +150,13 @@ it('knows after a restart what it knew before, and does not take old news for ne
     .toBe('reporting');
   const body = newJournal(A).next(
     'result',
-    resultFields([
-      [2, 1, 0, 0, 0, 0, 2],
-      [1, 0, 90, 300, 300, 290, 2],
-    ]),
+    resultFields(
+      [
+        [2, 1, 0, 0, 0, 0, 2],
+        [1, 0, 90, 300, 300, 290, 2],
+      ],
+      { settings: host?.house.desired.settingsRevision('a') },
+    ),
   );
   client.publish('nightproof/demo/a/record', body, { qos: 1 });
   await expect.poll(() => kinds).toContain('ack');

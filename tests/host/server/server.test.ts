@@ -19,7 +19,7 @@ import { makePlan } from '../../../host/planner/planner';
 import { profileOf } from '../../../host/profiles/profile';
 import { type EventHub, newEventHub } from '../../../host/server/events';
 import { type PageServer, startServer } from '../../../host/server/server';
-import { newLoggedHouse } from '../house/bench';
+import { listFirst, newLoggedHouse } from '../house/bench';
 import { HOUSE } from '../house/site';
 import { KEYS, newJournal, resultFields } from '../logbook/records';
 
@@ -143,6 +143,7 @@ describe('the views', () => {
       [1, 0, 90, 300, 300, 290, 2],
       [2, 1, 0, 0, 0, 0, 2],
     ];
+    await listFirst(logbook, HOUSE);
     await logbook.appendBatch([
       journal.record(),
       journal.record('result', resultFields(lamps, { type: TestKind.Brief })),
@@ -157,13 +158,13 @@ describe('the views', () => {
     expect(status).toMatchObject({ now: NOW, speed: 60, tonight: [] });
     expect(status.controllers.map((c) => c.contact)).toEqual(['reporting', 'never heard']);
     const page = await ask<LogbookView>('/api/logbook?limit=2');
-    expect(page).toMatchObject({ total: 3, chainValid: true });
+    expect(page).toMatchObject({ total: 5, chainValid: true });
     expect(page.entries.map((e) => [e.entry, e.circuit, e.mark])).toEqual([
-      [3, 'b', 'note'],
-      [2, 'a', 'fail'],
+      [5, 'b', 'note'],
+      [4, 'a', 'fail'],
     ]);
     const results = await ask<LogbookView>('/api/logbook?circuit=a&kind=result');
-    expect(results).toMatchObject({ total: 1, entries: [{ entry: 2 }] });
+    expect(results).toMatchObject({ total: 1, entries: [{ entry: 4 }] });
     expect((await ask<LogbookView>('/api/logbook?before=2')).entries.map((e) => e.entry)).toEqual([1]);
     const history = await ask<LuminaireHistory>('/api/luminaires/A-02');
     expect(history.results).toMatchObject([{ verdict: 'fail', seconds: 0 }]);
@@ -215,6 +216,7 @@ describe('an order', () => {
       [1, 0, 90, 300, 280, 290, 2],
       [2, 1, 0, 0, 0, 0, 2],
     ];
+    await listFirst(logbook, HOUSE);
     await logbook.appendBatch([newJournal('demo/a').record('result', resultFields(lamps))]);
     await running.follow();
     expect(JSON.parse((await order({}, asked('A-02')))[1]).answer).toContain('A-02: it did not pass.');
@@ -230,7 +232,7 @@ describe('an order', () => {
     });
     const page = await ask<LogbookView>('/api/logbook?circuit=a&kind=baseline');
     expect(page.entries.map((entry) => entry.text)).toEqual([
-      'Anna accepted the measured lamp currents of entry 1: A-01 on battery 300 mA -> 280 mA.',
+      'Anna accepted the measured lamp currents of entry 3: A-01 on battery 300 mA -> 280 mA.',
     ]);
     expect(await logbook.orders.recent(5)).toEqual([]);
   });

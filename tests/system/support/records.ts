@@ -1,5 +1,7 @@
 // A log book's judgements on each luminaire, read from its file with the log book's own reader.
+
 import type { AnyRecord, ResultRecord } from '../../../firmware/contract/messages';
+import { isNoteAddress } from '../../../host/house/notes/notes';
 import { openLogbook } from '../../../host/logbook/engines/open';
 import type { Entry } from '../../../host/logbook/logbook';
 import { type LampResult, lampResult } from '../../../host/records/result';
@@ -22,11 +24,15 @@ export interface Judged extends LampResult {
   at: number;
 }
 
-/** All entries of a log book, oldest first. @throws Error if one cannot be read as a record. */
+/**
+ * The controllers' records in a log book, oldest first, without the host's notes. @throws Error if one cannot be
+ * read.
+ */
 export async function readLines(db: string): Promise<Line[]> {
   const logbook = await openLogbook(db);
   try {
-    return (await logbook.after(0, 1_000_000)).map((entry) => {
+    const entries = (await logbook.after(0, 1_000_000)).filter(({ address }) => !isNoteAddress(address));
+    return entries.map((entry) => {
       const record = readRecord(entry.body);
       if (!record) throw new Error(`Entry ${entry.entry} is no record: ${entry.body}`);
       return { entry, circuit: entry.address.split('/')[1], record };

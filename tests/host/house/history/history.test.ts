@@ -3,6 +3,7 @@ import { OrderKind, Reason, TestKind } from '../../../../firmware/contract/codes
 import { createHistory, doneTests } from '../../../../host/house/history/history';
 import { readRecord } from '../../../../host/records/schema';
 import { newJournal, resultFields } from '../../logbook/records';
+import { inFileOrder } from '../bench';
 import { HOUSE } from '../site';
 
 const PASS = [1, 0, 90, 300, 300, 290, 2];
@@ -10,7 +11,7 @@ const FAIL = [2, Reason.EndedEarly, 80, 300, 290, 0, 2];
 const VOID = [3, 20, 0, 0, 0, 0, 0];
 
 function newHistory() {
-  const history = createHistory(HOUSE);
+  const history = createHistory(HOUSE, inFileOrder(HOUSE));
   const journal = newJournal('demo/a');
   let entry = 0;
   const take = (kind: string, fields: object) => {

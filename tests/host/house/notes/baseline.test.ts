@@ -15,7 +15,7 @@ import { openLogbook } from '../../../../host/logbook/engines/open';
 import type { Logbook } from '../../../../host/logbook/logbook';
 import type { Circuit } from '../../../../host/site/model';
 import { type Journal, KEYS, newJournal, resultFields } from '../../logbook/records';
-import { newLoggedHouse } from '../bench';
+import { listFirst, newLoggedHouse } from '../bench';
 import { HOUSE } from '../site';
 
 const A = 'demo/a';
@@ -42,6 +42,7 @@ beforeEach(async () => {
   file = join(folder, 'log.db');
   logbook = await openLogbook(file);
   journal = newJournal(A);
+  await listFirst(logbook, SITE);
 });
 afterEach(async () => {
   await logbook.close();
@@ -79,7 +80,7 @@ describe('the measured values', () => {
     await tested([first(280), second(281, 410)]);
     await tested([first(200), second(200, 300)], { end: Reason.OrderedRestore });
     expect(await measured()).toMatchObject({
-      entry: 2,
+      entry: 4,
       lamps: [
         { luminaire: 'A-01', battery: 280, mains: 0, refusal: '' },
         { luminaire: 'A-02', battery: 281, mains: 410, refusal: '' },
@@ -152,9 +153,9 @@ describe('an acceptance', () => {
       rows: [{ old: { battery: 280 }, new: { battery: 270 } }],
     });
     const [entry] = await logbook.page({ limit: 1 });
-    expect(entry).toMatchObject({ address: noteAddress(A), kind: 'baseline', at: NOW, entry: 4 });
-    expect(JSON.parse(entry.body)).toMatchObject({ who: 'Ben', utc: NOW, seq: 2, result: 3 });
-    expect(await logbook.verify(KEYS)).toMatchObject({ valid: true, entries: 4 });
+    expect(entry).toMatchObject({ address: noteAddress(A), kind: 'baseline', at: NOW, entry: 6 });
+    expect(JSON.parse(entry.body)).toMatchObject({ who: 'Ben', utc: NOW, seq: 3, result: 5 });
+    expect(await logbook.verify(KEYS)).toMatchObject({ valid: true, entries: 6 });
     expect([...(await accepted())].map(([id, a]) => [id, a.battery, a.mains, a.who])).toEqual([
       ['A-01', 270, 0, 'Ben'],
       ['A-02', 281, 410, 'Anna Fitter'],
@@ -193,7 +194,7 @@ describe('an acceptance', () => {
       await tested([first(280), second(281, 410)]);
     }
     await other.close();
-    expect(await logbook.verify(KEYS)).toMatchObject({ valid: true, entries: 11 });
+    expect(await logbook.verify(KEYS)).toMatchObject({ valid: true, entries: 13 });
     expect(await logbook.evidenceCount()).toBe(0);
   });
 });
@@ -224,7 +225,7 @@ describe('the settings for the controller', () => {
     const died = spawnSync(process.execPath, ['--import', 'tsx', program, file, String(NOW)]);
     expect([died.signal, died.stderr.toString()]).toEqual(['SIGKILL', '']);
     reopen();
-    expect(await logbook.verify(KEYS)).toMatchObject({ valid: true, entries: 2 });
+    expect(await logbook.verify(KEYS)).toMatchObject({ valid: true, entries: 4 });
     const after = await newLoggedHouse(logbook);
     await after.follow();
     after.refresh(NOW + 60);

@@ -11,7 +11,7 @@ import { readRecord } from '../../../../host/records/schema';
 import { owedFullTests } from '../../../../host/site/owed';
 import { testSecOf } from '../../../../host/site/settings';
 import { KEYS, newJournal, resultFields } from '../../logbook/records';
-import { newBench } from '../bench';
+import { inFileOrder, newBench } from '../bench';
 import { HOUSE } from '../site';
 
 const NOW = 1770000000;
@@ -71,16 +71,22 @@ it('is kept apart from duration tests in what the planner gets', async () => {
     await logbook.appendBatch([journal.record('result', resultFields([PASS], { type, started }))]);
   for (const entry of await logbook.after(0, 10)) past.take(entry);
   expect(past.history.of('a').last).toEqual({ lastFull: 1000, lastLimited: 2000, lastBrief: 3000 });
-  const history = luminaireHistory(HOUSE.circuits[0], 0, await logbook.results('demo/a', 9), 'UTC');
+  const history = luminaireHistory(
+    HOUSE.circuits[0],
+    0,
+    await logbook.results('demo/a', 9),
+    'UTC',
+    inFileOrder(HOUSE),
+  );
   expect(history.results.map((r) => r.kind)).toEqual(['brief', 'limited', 'full']);
   await logbook.close();
 });
 
 it('has its own name in sentences, in the log book and while it runs', () => {
-  expect(recordText(result(Limited, PASS), ['A-01', 'A-02'])).toBe(
+  expect(recordText(result(Limited, PASS), () => ['A-01', 'A-02'])).toBe(
     'Limited duration test 1 (2/3, not the full duration) ended after 90 s: all 2 luminaires passed.',
   );
-  expect(recordText(result(Commissioning, PASS), [])).toMatch(/^Commissioning test 1 ended/);
+  expect(recordText(result(Commissioning, PASS), () => [])).toMatch(/^Commissioning test 1 ended/);
   const building = house();
   const state = { phase: Phase.Full, type: Limited, bits: 5, since: NOW, test: 3 } as StateMessage;
   building.state('a', state, NOW);
@@ -106,11 +112,11 @@ it('an order to start or extend a test says which and by how much, and the lengt
   const order = (fields: object) =>
     readRecord(newJournal('demo/a').next('order', { counter: 1, reason: 0, who: 'Anna', ...fields }))!;
   const longer = order({ do: OrderKind.Extend, arg: 600 });
-  expect(recordText(longer, [])).toBe(
+  expect(recordText(longer, () => [])).toBe(
     'Anna gave the order to extend the test by 10 min; the controller accepted it.',
   );
   const limited = order({ do: OrderKind.Test, arg: Limited, reason: Reason.OutsideWindow });
-  expect(recordText(limited, [])).toBe(
+  expect(recordText(limited, () => [])).toBe(
     `Anna gave the order to start a ${NOT_FULL}; the controller refused it. ` +
       'It is outside the test window.',
   );

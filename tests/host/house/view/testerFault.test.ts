@@ -10,7 +10,7 @@ import { concerns } from '../../../../host/page/words/urgency';
 import { readRecord } from '../../../../host/records/schema';
 import { Bench, IN_WINDOW, lampOf, START } from '../../../firmware/core/bench';
 import { newJournal } from '../../logbook/records';
-import { newBench } from '../bench';
+import { inFileOrder, newBench } from '../bench';
 import { HOUSE } from '../site';
 
 const COUNT = 16;
@@ -95,7 +95,9 @@ describe.each<[string, Reason, Bench]>([
     const written = newJournal('demo/a');
     await logbook.appendBatch(bodies.map(({ kind, fields }) => written.record(kind, fields)));
     const entries = await logbook.results('demo/a', 10);
-    const said = LUMINAIRES.map((_, i) => luminaireHistory(SITE.circuits[0], i, entries, 'UTC').diagnosis);
+    const said = LUMINAIRES.map(
+      (_, i) => luminaireHistory(SITE.circuits[0], i, entries, 'UTC', inFileOrder(SITE)).diagnosis,
+    );
     expect(new Set(said).size).toBe(1);
     expect(said[0]).toMatch(/^Most likely the (tester, not the luminaire|current sensor)/);
     await logbook.close();

@@ -9,7 +9,7 @@ import type { Plan } from '../../../../host/planner/plan/plan';
 import { profileFor } from '../../../../host/profiles/profile';
 import { readRecord } from '../../../../host/records/schema';
 import { newJournal, resultFields } from '../../logbook/records';
-import { newBench } from '../bench';
+import { inFileOrder, newBench } from '../bench';
 import { HOUSE } from '../site';
 
 /** 2026-02-02 12:00 UTC, a noon at which the night number changes. */
@@ -201,7 +201,7 @@ const chargeFields = (more: object): object => ({
 describe('a line of the log book', () => {
   const text = (kind: string, fields: object): [string, string] => {
     const record = readRecord(newJournal('demo/a').next(kind, fields)) as AnyRecord;
-    return [recordMark(record), recordText(record, ['A-01', 'A-02'])];
+    return [recordMark(record), recordText(record, () => ['A-01', 'A-02'])];
   };
 
   it.each<[string, object, string, string]>([
@@ -324,6 +324,7 @@ describe('a history', () => {
       1,
       await logbook.results('demo/a', 10),
       HOUSE.timeZone,
+      inFileOrder(HOUSE),
     );
     expect(history).toMatchObject({ luminaire: 'A-02', circuit: 'a' });
     expect(history.results.map((r) => [r.entry, r.kind, r.verdict, r.milliampsAt5])).toEqual([
@@ -345,7 +346,13 @@ describe('a history', () => {
       journal.record('result', resultFields([PASS, PASS], { ...curves, started: 1780000000 })),
     ]);
     const curvesOf = async (index: number) =>
-      luminaireHistory(HOUSE.circuits[0], index, await logbook.results('demo/a', 10), HOUSE.timeZone).curves;
+      luminaireHistory(
+        HOUSE.circuits[0],
+        index,
+        await logbook.results('demo/a', 10),
+        HOUSE.timeZone,
+        inFileOrder(HOUSE),
+      ).curves;
     expect(await curvesOf(1)).toEqual([
       { at: 1780000000, step: 30, percent: [-1, 100, 95, 90, 0], bound: 2.5 },
     ]);
