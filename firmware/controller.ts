@@ -265,9 +265,9 @@ export function linkHalfTurn(c: Controller): void {
   c.board.drive(c.core.drive, c.core.leaseUntil, c.core.ending);
 }
 
-/** Whether the link's half of this turn will take a packet that arrived behind another. */
-export function isPacketWaiting(c: Controller): boolean {
-  return c.wrote === 0 && c.link.mqtt.hasMore === 1;
+/** Whether the link's half has something to do that would make a turn with the relay open too long. */
+export function isLinkApart(c: Controller): boolean {
+  return c.core.drive === 1 && c.wrote === 0 && c.board.linkNow() >= c.linkAt;
 }
 
 /** When the core next has something to do, monotonic ms; an input change may call it sooner. */

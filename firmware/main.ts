@@ -24,7 +24,7 @@ import { Limit } from './contract/limits';
 import {
   type Controller,
   coreTurn,
-  isPacketWaiting,
+  isLinkApart,
   LOOP_MS,
   linkClosed,
   linkData,
@@ -48,8 +48,8 @@ function fail(): void {
   drive(0, 0, Ending.All);
 }
 
-/** A packet that waits behind another: beside a reading of all lamps it would make the turn too long. */
-function takeWaiting(): void {
+/** The link's half of a turn that has read all lamps, on its own. */
+function linkLater(): void {
   try {
     linkHalfTurn(controller);
     failures = 0;
@@ -64,7 +64,7 @@ function loop(): void {
   if (failures < FAILURES_MAX) feedWatchdog();
   try {
     coreTurn(controller);
-    if (isPacketWaiting(controller)) setTimeout(takeWaiting, 0);
+    if (isLinkApart(controller)) setTimeout(linkLater, 0);
     else {
       linkHalfTurn(controller);
       failures = 0;

@@ -42,9 +42,13 @@ export function keyRing(siteSecret: Buffer): KeyRing {
   };
 }
 
+function seededSecret(seed: number): Buffer {
+  return createHash('sha256').update(`nightproof simulation ${seed}`).digest();
+}
+
 /** Keys that depend only on a seed: for simulations, where every run must give the same result. */
 export function seededKeys(seed: number): KeyRing {
-  return keyRing(createHash('sha256').update(`nightproof simulation ${seed}`).digest());
+  return keyRing(seededSecret(seed));
 }
 
 /** A flat message as signed text, ready to publish. */
@@ -59,8 +63,8 @@ function checkOf(hex: string): string {
 }
 
 /** Writes a new secret file; never replaces an existing one. */
-function createSecretFile(file: string): void {
-  const hex = randomBytes(32).toString('hex');
+function createSecretFile(file: string, secret: Buffer): void {
+  const hex = secret.toString('hex');
   const draft = `${file}.${process.pid}.new`;
   const handle = openSync(draft, 'wx', 0o600);
   try {
@@ -111,7 +115,7 @@ export function openKeys(file: string): KeyRing {
     statSync(file);
   } catch {
     try {
-      createSecretFile(file);
+      createSecretFile(file, randomBytes(32));
     } catch (error) {
       const why =
         (error as NodeJS.ErrnoException).code === 'ENOENT'
@@ -121,6 +125,16 @@ export function openKeys(file: string): KeyRing {
     }
   }
   return keyRing(readSecretFile(file));
+}
+
+/**
+ * Leaves the secret of a simulation beside its log book, so that every command can check its signatures.
+ * @throws Error with one sentence if there is another secret, or it cannot be written.
+ */
+export function keepSeededKeys(file: string, seed: number): void {
+  createSecretFile(file, seededSecret(seed));
+  if (!readSecretFile(file).equals(seededSecret(seed)))
+    throw new Error(`${file} belongs to another log book; give a new file with --db.`);
 }
 
 /** Path of the site secret that belongs to a log book's file. */

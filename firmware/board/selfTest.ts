@@ -22,7 +22,7 @@ let at = 0;
 let areaAt = 0;
 let markAddress = 0;
 let isReading = false;
-let readLamps: BoardPort['readLamps'];
+let lampsNow: BoardPort['readLamps'];
 const area = new Uint8Array(AREA_BYTES);
 
 /**
@@ -31,7 +31,7 @@ const area = new Uint8Array(AREA_BYTES);
  */
 export function setUpSelfTest(programSum: string, lamps: BoardPort['readLamps']): void {
   expected = programSum;
-  readLamps = lamps;
+  lampsNow = lamps;
   // The upload tool puts a newline in front of the program.
   start = require('Storage').read(PROGRAM, 0, 1) === '\n' ? 1 : 0;
   at = start;
@@ -75,7 +75,7 @@ function isMemoryRight(): boolean {
 /** Whether any lamp sensor reads within its range: several beyond it at once mean a broken converter. */
 function isConverterRight(inputs: Inputs, lampCount: number): boolean {
   // Modules on a bus answer by the next time.
-  if (readLamps(inputs, lampCount, 0) === Read.NotYet) return true;
+  if (lampsNow(inputs, lampCount, 0) === Read.NotYet) return true;
   for (let i = 0; i < lampCount; i++)
     if (inputs.lamp[i] !== Limit.RailLow && inputs.lamp[i] !== Limit.RailHigh) return true;
   return lampCount < 2;

@@ -6,12 +6,21 @@ import type { PlanMessage } from '../contract/messages';
 import { SLOT_SEC_MAX } from '../contract/plan';
 import { isBetween } from './settings';
 
-/** Columns of a slot in memory; in the text the last two are seconds since the row before, and a length. */
+/** Columns of a slot in memory. */
 export const enum Column {
+  /** Number of its test times 8, and its kind. */
+  Which = 0,
+  Start = 1,
+  End = 2,
+  Count = 3,
+}
+
+/** Columns of a row in the text (contract/plan.ts). */
+const enum Given {
   Test = 0,
   Kind = 1,
-  Start = 2,
-  End = 3,
+  Wait = 2,
+  Length = 3,
   Count = 4,
 }
 
@@ -33,10 +42,10 @@ export interface PlanDraft {
   from: number;
   at: number;
   end: number;
-  /** 1: all rows are valid. */
-  isValid: number;
-  /** Where rows are read: one that is overwritten each time, then the slots of the plan in force. */
-  rows: Uint32Array;
+  /** Where valid rows go; undefined until all are found valid. */
+  slots: Uint32Array | undefined;
+  /** The row being read. */
+  row: Uint32Array;
   /** Rows read so far, and start of the last one, UTC s. */
   count: number;
   start: number;
@@ -54,8 +63,8 @@ export function draftPlan(m: PlanText): PlanDraft | undefined {
     from: from,
     at: from,
     end: m.end || m.slots.length,
-    isValid: 0,
-    rows: new Uint32Array(Column.Count),
+    slots: undefined,
+    row: new Uint32Array(Given.Count),
     count: 0,
     start: 0,
   };
@@ -63,8 +72,7 @@ export function draftPlan(m: PlanText): PlanDraft | undefined {
 
 /** From here on the rows of a draft, all found valid, are read into `slots`. */
 export function fillSlots(d: PlanDraft, slots: Uint32Array): void {
-  d.isValid = 1;
-  d.rows = slots;
+  d.slots = slots;
   d.at = d.from;
   d.count = 0;
   d.start = 0;
@@ -74,21 +82,23 @@ export function fillSlots(d: PlanDraft, slots: Uint32Array): void {
  * Reads up to `most` more rows of a plan. @returns false when one is malformed: the draft is then useless.
  */
 export function readSlots(d: PlanDraft, most: number): boolean {
-  const rows = d.rows;
+  const row = d.row;
   for (let left = most; left > 0 && d.at < d.end; left--) {
     if (d.count >= Limit.PlanSlots) return false;
-    const row = d.isValid ? d.count : 0;
-    const at = row * Column.Count;
-    d.at = readRow(d.text, d.at, d.end, Column.Count, rows, row);
-    if (d.at < 0 || rows[at + Column.Kind] > TestKind.Commissioning) return false;
-    if (rows[at + Column.Test] < 1 || rows[at + Column.Test] > 60000) return false;
-    const length = rows[at + Column.End];
+    d.at = readRow(d.text, d.at, d.end, Given.Count, row, 0);
+    const test = row[Given.Test];
+    const length = row[Given.Length];
+    if (d.at < 0 || row[Given.Kind] > TestKind.Commissioning || test < 1 || test > 60000) return false;
     if (length < 1 || length > SLOT_SEC_MAX) return false;
     // A row gives its start as seconds after the start of the row before, and its length.
-    d.start += rows[at + Column.Start];
+    d.start += row[Given.Wait];
     if (d.start > 4294967295 - SLOT_SEC_MAX) return false;
-    rows[at + Column.Start] = d.start;
-    rows[at + Column.End] = d.start + length;
+    if (d.slots) {
+      const at = d.count * Column.Count;
+      d.slots[at] = test * 8 + row[Given.Kind];
+      d.slots[at + Column.Start] = d.start;
+      d.slots[at + Column.End] = d.start + length;
+    }
     d.count++;
   }
   return true;

@@ -207,14 +207,14 @@ function decideEnded(s: Core, i: number): void {
  */
 function judgeNone(s: Core, i: number, now: number): void {
   const why = noneReason(s.in.lamp[i]);
-  if (s.marks[i] < Mark.None) s.heardAt[i] = s.lastSampleAt;
+  if (s.marks[i] < Mark.None) s.heardAt[i] = s.lastSampleAt - s.t0;
   if (s.marks[i] < RAILS_MAX * Mark.None) s.marks[i] += Mark.None;
   s.quick[i] = Limit.RailHigh;
   let isLost = s.marks[i] >= RAILS_MAX * Mark.None;
   if (why !== Reason.SensorRange) {
     s.why[i] = why;
     s.dips++;
-    isLost = now - s.heardAt[i] > Limit.SampleGapMs;
+    isLost = now - s.t0 - s.heardAt[i] > Limit.SampleGapMs;
   }
   if (isLost) decide(s, i, Verdict.Void, why, 0);
 }
@@ -228,7 +228,7 @@ function judgeLamp(s: Core, i: number, elapsed: number, now: number): Found {
   }
   s.ma[i] = s.in.lamp[i] - s.zero[i];
   if (!isOpen) return Found.Nothing;
-  const before = s.marks[i] < Mark.None ? s.lastSampleAt : s.heardAt[i];
+  const before = s.marks[i] < Mark.None ? s.lastSampleAt : s.t0 + s.heardAt[i];
   if (s.why[i] > Reason.SensorRange && now - before > Limit.SampleGapMs) {
     decide(s, i, Verdict.Void, s.why[i], 0);
     return Found.Nothing;

@@ -23,6 +23,16 @@ export function nightOf(s: Core, utcSec: number): number {
   return Math.floor((utcSec - s.set.noon) / 86400);
 }
 
+/** Number of a slot's test. */
+export function testOf(s: Core, slot: number): number {
+  return s.slots[slot * Column.Count] >> 3;
+}
+
+/** Kind of a slot's test. */
+export function kindOf(s: Core, slot: number): TestKind {
+  return s.slots[slot * Column.Count] & 7;
+}
+
 /** I7: whether the night is this circuit's own, so that it never meets a neighbour's. */
 export function isOwnNight(s: Core, utcSec: number): boolean {
   const off = (nightOf(s, utcSec) - s.set.residue) % s.set.cycle;
@@ -51,7 +61,7 @@ export function adoptPlan(s: Core, d: PlanDraft, fresh: number, now: number): vo
   for (let k = 0; k < d.count; k++) {
     const at = k * Column.Count;
     // A window without a test obliges nobody: it is only looked up when an order asks for it.
-    const isPast = s.slots[at + Column.Kind] === TestKind.None || (fresh && utc > s.slots[at + Column.End]);
+    const isPast = kindOf(s, k) === TestKind.None || (fresh && utc > s.slots[at + Column.End]);
     s.slotState[k] = isPast ? SlotState.Past : SlotState.Pending;
   }
   s.dirty = 1;
@@ -73,8 +83,7 @@ export function takePlan(s: Core, m: PlanText, fresh: number, now: number): bool
 
 function satisfySlots(s: Core, test: number, kind: TestKind): void {
   for (let i = 0; i < s.slotCount; i++) {
-    const at = i * Column.Count;
-    const isMeant = s.slots[at] === test && s.slots[at + Column.Kind] === kind;
+    const isMeant = s.slots[i * Column.Count] === test * 8 + kind;
     if (isMeant && s.slotState[i] !== SlotState.Overdue) s.slotState[i] = SlotState.Satisfied;
   }
 }
@@ -96,7 +105,7 @@ export function satisfied(s: Core, plan: number, test: number, kind: TestKind, u
 /** Remembers that an overdue test has been reported, so that a restart does not report it again. */
 export function toldOverdue(s: Core, test: number): void {
   for (let i = 0; i < s.slotCount; i++) {
-    if (s.slots[i * Column.Count] === test) s.slotState[i] = SlotState.Overdue;
+    if (testOf(s, i) === test) s.slotState[i] = SlotState.Overdue;
   }
   s.overdue++;
 }
@@ -113,7 +122,7 @@ export function spendSlotAt(s: Core, plan: number, test: number, utcSec: number)
   for (let i = 0; i < s.slotCount; i++) {
     const at = i * Column.Count;
     const isIn = s.slots[at + Column.Start] <= utcSec && utcSec <= s.slots[at + Column.End];
-    if ((test === 0 || s.slots[at] === test) && isIn && s.slotState[i] === SlotState.Pending)
+    if ((test === 0 || testOf(s, i) === test) && isIn && s.slotState[i] === SlotState.Pending)
       s.slotState[i] = SlotState.Spent;
   }
 }
@@ -122,7 +131,7 @@ export function spendSlotAt(s: Core, plan: number, test: number, utcSec: number)
 export function hasLaterSlot(s: Core, test: number, utcSec: number): boolean {
   for (let i = 0; i < s.slotCount; i++) {
     const at = i * Column.Count;
-    if (s.slots[at] === test && s.slotState[i] === SlotState.Pending && s.slots[at + Column.End] >= utcSec)
+    if (testOf(s, i) === test && s.slotState[i] === SlotState.Pending && s.slots[at + Column.End] >= utcSec)
       return true;
   }
   return false;
@@ -154,7 +163,7 @@ export function tellOverdue(s: Core, now: number): void {
     return;
   }
   for (let i = 0; i < s.slotCount; i++) {
-    const test = s.slots[i * Column.Count];
+    const test = testOf(s, i);
     if (isMissed(s, i, utc) && !hasLaterSlot(s, test, utc)) {
       toldOverdue(s, test);
       queueRecord(s, overdueRecord(s, test, now));
@@ -183,9 +192,9 @@ function dueByPlan(s: Core, utc: number, error: number): void {
     if (s.slotState[i] === SlotState.Pending) {
       const start = s.slots[at + Column.Start] + error;
       if (utc >= start && utc < s.slots[at + Column.End]) {
-        due.kind = s.slots[at + Column.Kind];
+        due.kind = kindOf(s, i);
         due.plan = s.planRevision;
-        due.test = s.slots[at];
+        due.test = testOf(s, i);
         due.slot = i;
         due.endUtc = s.slots[at + Column.End];
         return;

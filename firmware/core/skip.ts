@@ -7,9 +7,8 @@ import { chargeStep } from './charge';
 import { utcAt } from './clock';
 import { isPlaceDue } from './curves';
 import { isTimeOver } from './discharge';
-import { Column } from './draft';
 import { isEarlyPoint, isFullPoint, isLampEnd } from './judgement';
-import { dueNow, hasLaterSlot, isMissed, isPlanOver } from './schedule';
+import { dueNow, hasLaterSlot, isMissed, isPlanOver, testOf } from './schedule';
 import { hasNews } from './senses';
 import { type Core, isAtRest, isDischarging } from './state';
 import { rest } from './step';
@@ -44,7 +43,7 @@ function isWaitingForTime(s: Core, now: number): boolean {
 
 function isOverdueUntold(s: Core, utc: number): boolean {
   for (let i = 0; i < s.slotCount; i++)
-    if (isMissed(s, i, utc) && !hasLaterSlot(s, s.slots[i * Column.Count], utc)) return true;
+    if (isMissed(s, i, utc) && !hasLaterSlot(s, testOf(s, i), utc)) return true;
   return false;
 }
 

@@ -180,8 +180,8 @@ export interface Core {
   at60: Int16Array;
   dipAt: Float64Array;
   litAt: Float64Array;
-  /** While a sensor gives no reading: when it last gave one. */
-  heardAt: Float64Array;
+  /** While a sensor gives no reading: when it last gave one, ms after t0. */
+  heardAt: Uint32Array;
   /**
    * Curve points (curves.ts): points, how many of them are settled, half width of the door, %, and its
    * slopes.
@@ -304,7 +304,7 @@ export function newCore(boot: number): Core {
     at60: new Int16Array(n),
     dipAt: new Float64Array(n),
     litAt: new Float64Array(n),
-    heardAt: new Float64Array(n),
+    heardAt: new Uint32Array(n),
     curve: new Uint16Array(n * Limit.CurvePoints),
     curveSettled: new Uint8Array(n),
     curveDoor: new Uint8Array(n),

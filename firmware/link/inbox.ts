@@ -147,7 +147,7 @@ function readPlan(b: Inbox, draft: PlanDraft, now: number): void {
   if (draft.at < draft.end) {
     if (readSlots(draft, Limit.PlanRowsATurn)) return;
     refuse(b, 0, 0, 0, Reason.OutOfBounds, now);
-  } else if (!draft.isValid) {
+  } else if (draft.slots === undefined) {
     replacePlan(b.core, draft);
     return;
   } else {

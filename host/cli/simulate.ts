@@ -3,7 +3,7 @@
 import { existsSync } from 'node:fs';
 import type { Verdicts } from '../../simulator/run/leanHost';
 import type { FleetSpec } from '../../simulator/spec';
-import { seededKeys } from '../keys';
+import { keepSeededKeys, secretFileOf, seededKeys } from '../keys';
 import { openLogbook } from '../logbook/engines/open';
 import type { Verification } from '../logbook/logbook';
 import { Gathered } from '../rehearse/gathered';
@@ -177,6 +177,7 @@ async function onBroker(o: SimulateOptions, broker: NonNullable<SimulateOptions[
 async function run(o: SimulateOptions): Promise<Done> {
   if (o.db !== undefined && existsSync(o.db))
     throw new Error(`${o.db} already exists; give a new file with --db for the simulated log book.`);
+  if (o.db !== undefined) keepSeededKeys(secretFileOf(o.db), o.seed);
   if (o.broker) return onBroker(o, o.broker);
   return o.workers === undefined ? withWholeHost(o) : alone(o, o.workers);
 }

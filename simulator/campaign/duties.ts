@@ -4,7 +4,7 @@ import { OrderKind, Phase, TestKind } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
 import { clockErrorSec } from '../../firmware/core/clock';
 import { Column } from '../../firmware/core/draft';
-import { SlotState } from '../../firmware/core/schedule';
+import { kindOf, SlotState } from '../../firmware/core/schedule';
 import type { Core } from '../../firmware/core/state';
 import { isOwnNight, limitOf } from '../checkers/rules';
 import { FAULT_KINDS, type FaultKind, type FaultSpec, spanOf } from '../faults';
@@ -168,7 +168,7 @@ export class Duties implements Observer {
     const limitMs = (kind: TestKind) => 1000 * limitOf(rules, kind) + SPARE_MS;
     for (let k = 0; k < core.slotCount; k++) {
       const at = k * Column.Count;
-      const kind: TestKind = core.slots[at + Column.Kind];
+      const kind: TestKind = kindOf(core, k);
       if (core.slotState[k] !== SlotState.Pending || kind === TestKind.None) continue;
       const start = core.slots[at + Column.Start];
       if (!isOwnNight(rules, start)) continue;

@@ -11,9 +11,10 @@ export function keptSlots(message: PlanMessage): number[][] | undefined {
   fillSlots(draft, slots);
   if (!readSlots(draft, Limit.PlanSlots + 1))
     throw new Error('The second reading refuses what the first took.');
-  return Array.from({ length: draft.count }, (_, i) =>
-    Array.from(slots.subarray(i * Column.Count, (i + 1) * Column.Count)),
-  );
+  return Array.from({ length: draft.count }, (_, i) => {
+    const [which, start, end] = slots.subarray(i * Column.Count, (i + 1) * Column.Count);
+    return [which >> 3, which & 7, start, end];
+  });
 }
 
 /** The same. @throws Error when no controller would take the plan */

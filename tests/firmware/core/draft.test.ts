@@ -51,10 +51,10 @@ describe('an incoming plan', () => {
     expect(readSlots(d, 72)).toBe(true);
     expect(d.count).toBe(2);
     expect(d.at).toBe(d.end);
-    const slots = new Uint32Array(8);
+    const slots = new Uint32Array(6);
     fillSlots(d, slots);
     expect(readSlots(d, 72)).toBe(true);
-    expect([...slots]).toEqual([1, 1, 1000, 1060, 2, 2, 1500, 1561]);
+    expect([...slots]).toEqual([1 * 8 + 1, 1000, 1060, 2 * 8 + 2, 1500, 1561]);
     expect(d.at).toBe(d.end);
   });
 

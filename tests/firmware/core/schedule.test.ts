@@ -7,6 +7,7 @@ import { clockErrorSec, clockTrust, takeTime } from '../../../firmware/core/cloc
 import {
   type Due,
   dueNow,
+  kindOf,
   nightOf,
   openWindowEnd,
   satisfied,
@@ -14,6 +15,7 @@ import {
   spendSlotAt,
   takePlan,
   tellOverdue,
+  testOf,
 } from '../../../firmware/core/schedule';
 import { Bench, DAY_MS, IN_WINDOW, lampOf, START, WINDOW } from './bench';
 
@@ -70,7 +72,14 @@ describe('a plan', () => {
     const slots = '1,1,5000,2678400;1,1,0,60;2,2,1000,1;';
     expect(takePlan(b.s, { v: 1, revision: 1, until: START, slots }, 1, 0)).toBe(true);
     expect(b.s.slotCount).toBe(3);
-    expect([...b.s.slots.slice(0, 12)]).toEqual([1, 1, 5000, 2683400, 1, 1, 5000, 5060, 2, 2, 6000, 6001]);
+    expect([0, 1, 2].map((i) => [testOf(b.s, i), kindOf(b.s, i)])).toEqual([
+      [1, 1],
+      [1, 1],
+      [2, 2],
+    ]);
+    expect([...b.s.slots].filter((_, i) => i < 9 && i % 3 > 0)).toEqual([
+      5000, 2683400, 5000, 5060, 6000, 6001,
+    ]);
   });
 
   it('ignores what was over before it arrived', () => {

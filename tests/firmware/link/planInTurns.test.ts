@@ -49,7 +49,7 @@ describe('a long plan', () => {
   it('has nothing due, and no window for an order, while its rows replace those of the old one', () => {
     const d = new Door(new Bench().planned(TestKind.Brief).run(IN_WINDOW - 60_000));
     begin(d, plan(d, 2, rows(30)));
-    const isReplacing = () => d.inbox.draft?.isValid === 1;
+    const isReplacing = () => d.inbox.draft?.slots !== undefined;
     while (!isReplacing()) readOn(d.inbox, d.bench.now);
     for (; isReplacing(); readOn(d.inbox, d.bench.now)) {
       expect(dueAt(d.bench.s, IN_WINDOW).kind).toBe(TestKind.None);

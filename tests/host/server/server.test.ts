@@ -149,6 +149,7 @@ describe('the views', () => {
       journal.record('result', resultFields(lamps, { type: TestKind.Brief })),
       newJournal('demo/b').record(),
     ]);
+    await running.follow();
     expect(await ask('/api/building')).toMatchObject({
       id: 'demo',
       timeZone: 'Europe/Berlin',
