@@ -4,18 +4,23 @@ import type { Circuit, Kind, Section } from './part';
 import { COMMON_SHARE, costs, type FaultRow, fitOf, guardPfd, pfdOfRow, pfdOfTwo, USUAL_PROOFS } from './pfd';
 import { rateOf } from './rates';
 
-type Range = [number, number];
+export type Range = [least: number, most: number];
 
-/** What the document says of many pieces at one temperature. */
-interface Measured {
-  celsius: number;
-  count: number;
+/** Worst figures of many pieces. */
+export interface Measures {
+  /** Pieces with a complaint, by complaint. */
   complaints: { [complaint: string]: number };
   stopsLowMs: Range;
   stopsHighMs: Range;
   enableMs: Range;
   timerSec: Range;
   hurriedSec: Range;
+}
+
+/** What the document says of many pieces at one temperature. */
+interface Measured extends Measures {
+  celsius: number;
+  count: number;
 }
 
 const TITLES: { [section in Section]: string } = {

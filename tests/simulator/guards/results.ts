@@ -4,6 +4,7 @@ import { createHash } from 'node:crypto';
 import { readFileSync, writeFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { guardBoard } from '../../../simulator/guards/board';
+import type { Measures } from '../../../simulator/guards/document';
 import { singleFaults } from '../../../simulator/guards/faultList';
 import type { Seen } from '../../../simulator/guards/faults';
 import { type Breakage, commands, netlist } from '../../../simulator/guards/netlist';
@@ -18,7 +19,6 @@ import {
   stray,
   type Timeline,
 } from '../../../simulator/guards/timeline';
-import type { Measures } from './tolerances';
 
 const at = (name: string) => fileURLToPath(new URL(`../../../simulator/guards/${name}`, import.meta.url));
 const FAULTS = at('faults.csv');

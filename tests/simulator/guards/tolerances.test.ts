@@ -1,6 +1,7 @@
 // The guard circuits over tolerances and temperature, in ngspice, and their nominal values against formulas by hand.
 import { describe, expect, it } from 'vitest';
 import { COUNTED_PERIODS, guardBoard } from '../../../simulator/guards/board';
+import type { Range } from '../../../simulator/guards/document';
 import { LIMITS } from '../../../simulator/guards/faults';
 import { commands, netlist } from '../../../simulator/guards/netlist';
 import { ratedValue } from '../../../simulator/guards/part';
@@ -10,7 +11,7 @@ import { type Measured, spice } from '../../support/spice';
 import { chargePump } from './chargePump';
 import { periodOf, releasedAfter } from './observe';
 import { readPieces } from './results';
-import { COLD_ROOM_HOT, measure, measureEndings, type Range, runSamples } from './tolerances';
+import { COLD_ROOM_HOT, measure, measureEndings, runSamples } from './tolerances';
 
 async function nominal(timeline: Timeline): Promise<Measured> {
   const bench = { circuit: guardBoard, timeline, breakages: [], stages: 14, celsius: 25 };

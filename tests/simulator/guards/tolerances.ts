@@ -1,5 +1,6 @@
 // Many pieces of a circuit in ngspice at one temperature, and how they release and count.
 import { COUNTED_PERIODS, clockwork, guardBoard, releasing } from '../../../simulator/guards/board';
+import type { Measures, Range } from '../../../simulator/guards/document';
 import { LIMITS } from '../../../simulator/guards/faults';
 import { commands, netlist, releaseAmps } from '../../../simulator/guards/netlist';
 import type { Circuit } from '../../../simulator/guards/part';
@@ -35,18 +36,6 @@ function complaint(circuit: Circuit, celsius: number, m: Measured): string {
   if (late('low', LIMITS.detectorMs)) return 'held by a pin stuck low';
   if (late('high', LIMITS.detectorMs)) return 'held by a pin stuck high';
   return late('enable', LIMITS.enableMs) ? 'held without enable' : '';
-}
-
-export type Range = [least: number, most: number];
-
-export interface Measures {
-  /** Pieces with a complaint, by complaint. */
-  complaints: { [complaint: string]: number };
-  stopsLowMs: Range;
-  stopsHighMs: Range;
-  enableMs: Range;
-  timerSec: Range;
-  hurriedSec: Range;
 }
 
 function range(values: number[]): Range {

@@ -3,7 +3,8 @@
 import { afterAll, beforeEach, describe, expect, it, vi } from 'vitest';
 import type { Wiring } from '../../../../firmware/board/config';
 import { Limit } from '../../../../firmware/contract/limits';
-import { type Inputs, newInputs } from '../../../../firmware/core/inputs';
+import { newInputs } from '../../../../firmware/core/inputs';
+import { boardFile, type LampsDriver, WIRING } from '../../../support/lampsDriver';
 import { SpiBus, SpiConverter } from '../../../support/spiConverter';
 
 interface Driver {
@@ -11,32 +12,12 @@ interface Driver {
   selectLamp(lamp: number): void;
   readLamp(): number;
 }
-interface Lamps {
-  setUpLamps(adc: object, wiring: Wiring): void;
-  readLamps(inputs: Inputs, count: number, since: number): number;
-}
-/** Loaded by paths the compiler does not follow: the interpreter's types clash with Node's. */
-const file = (name: string) => new URL(`../../../../firmware/board/${name}.ts`, import.meta.url).href;
-const driver = (await import(file('adc/spi12'))) as Driver;
-vi.doMock(file('adc/chosen'), () => driver);
+const driver = (await import(boardFile('adc/spi12'))) as Driver;
+vi.doMock(boardFile('adc/chosen'), () => driver);
 vi.doMock('../../../../firmware/board/adc/chosen', () => driver);
-const { setUpLamps, readLamps } = (await import(file('lamps/analogue'))) as Lamps;
+const { setUpLamps, readLamps } = (await import(boardFile('lamps/analogue'))) as LampsDriver;
 
 const ADC = { driver: 'spi12', sck: 'K', miso: 'I', mosi: 'O', cs: ['X', 'Y'] };
-const WIRING: Wiring = {
-  ...{
-    relay: 'R',
-    enable: 'Re',
-    red: 'L',
-    before: 'A',
-    after: 'B',
-    aux: '',
-    occupied: '',
-    stop: '',
-    key: '',
-  },
-  ...{ zero: 0.5, spanMilliamps: 4096 },
-};
 const GLOBALS = ['Pin', 'pinMode', 'digitalWrite', 'getTime', 'SPI'];
 
 /** Current in mA at each of the 16 inputs. */

@@ -6,40 +6,20 @@ import type { Wiring } from '../../../../firmware/board/config';
 import { Limit } from '../../../../firmware/contract/limits';
 import { type Inputs, newInputs } from '../../../../firmware/core/inputs';
 import { newRandom, next32 } from '../../../../simulator/random';
+import { boardFile, type LampsDriver, WIRING } from '../../../support/lampsDriver';
 
-interface Lamps {
-  setUpLamps(adc: { driver: 'internal'; select: string[]; lamp: string }, wiring: Wiring): void;
-  readLamps(inputs: Inputs, count: number, since: number): number;
-}
 interface Senses {
   setUpSenses(wiring: Wiring): void;
   readInputs(inputs: Inputs): void;
 }
-/** Loaded by a path the compiler does not follow: the interpreter's types clash with Node's. */
-const file = (name: string) => new URL(`../../../../firmware/board/${name}.ts`, import.meta.url).href;
-const { setUpSenses, readInputs } = (await import(file('senses'))) as Senses;
-const { setUpLamps, readLamps } = (await import(file('lamps/analogue'))) as Lamps;
+const { setUpSenses, readInputs } = (await import(boardFile('senses'))) as Senses;
+const { setUpLamps, readLamps } = (await import(boardFile('lamps/analogue'))) as LampsDriver;
 
 /**
  * Seconds that one reading and its arithmetic take: about 0.8 ms at 84 MHz, a third of that on faster boards.
  */
 const SLOW_SEC = 0.0008;
 const FAST_SEC = 0.00025;
-
-const WIRING: Wiring = {
-  ...{
-    relay: 'R',
-    enable: 'Re',
-    red: 'L',
-    before: 'A',
-    after: 'B',
-    aux: '',
-    occupied: '',
-    stop: '',
-    key: '',
-  },
-  ...{ zero: 0.5, spanMilliamps: 4096 },
-};
 
 /** Current in mA at the multiplexer's output, for the channel selected and the time, s. */
 type Wave = (channel: number, sec: number) => number;

@@ -2,28 +2,18 @@
 // another implementation go both ways. Only the serial port itself is a stand-in. Time passes more slowly for
 // all of them, so that a busy machine delays no answer by much.
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import { Reason } from '../../../../firmware/contract/codes';
 import { Limit } from '../../../../firmware/contract/limits';
-import { type Inputs, newInputs } from '../../../../firmware/core/inputs';
+import { newInputs } from '../../../../firmware/core/inputs';
+import { boardFile, CLASH, GARBLED, type LampsDriver, SILENT, SLOW } from '../../../support/lampsDriver';
 import { ModbusBus, type Module, type Modules } from '../../../support/modbusBus';
 
-interface Driver {
-  setUpLamps(wiring: object, pins: object): void;
-  readLamps(inputs: Inputs, count: number, since: number): number;
-}
-const file = (name: string) => new URL(`../../../../firmware/board/${name}.ts`, import.meta.url).href;
-
-const SILENT = Limit.Unheard;
-const SLOW = Limit.Unheard + Reason.SensorSlow - Reason.SensorSilent;
-const CLASH = Limit.Unheard + Reason.SensorClash - Reason.SensorSilent;
-const GARBLED = Limit.Unheard + Reason.SensorGarbled - Reason.SensorSilent;
 const NEVER = Number.POSITIVE_INFINITY;
 const TURN_MS = 20;
 const SLOWER = 4;
 
 const WIRING = { driver: 'modbus', port: 'Serial2', tx: 'T', rx: 'R', baud: 19200, parity: 'even', code: 4 };
 
-let driver: Driver;
+let driver: LampsDriver;
 let bus: ModbusBus;
 let setUp: unknown[];
 /** While above 0, the next requests get lost on the line. */
@@ -54,7 +44,7 @@ async function connect(rows: number[], ...segments: Modules[]): Promise<void> {
   };
   Object.assign(globalThis, { Serial2, Pin, getTime: () => performance.now() / SLOWER / 1000 });
   vi.resetModules();
-  driver = (await import(file('lamps/modbus'))) as Driver;
+  driver = (await import(boardFile('lamps/modbus'))) as LampsDriver;
   driver.setUpLamps({ ...WIRING, rows }, {});
 }
 

@@ -3,28 +3,18 @@
 import sinon from 'sinon';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { BusTime, exchangeMs, silenceMs } from '../../../../firmware/board/lamps/timing';
-import { Reason } from '../../../../firmware/contract/codes';
 import { Limit } from '../../../../firmware/contract/limits';
-import { type Inputs, newInputs } from '../../../../firmware/core/inputs';
+import { newInputs } from '../../../../firmware/core/inputs';
 import { busFrame } from '../../../support/busFrame';
+import { boardFile, CLASH, GARBLED, type LampsDriver, SILENT, SLOW } from '../../../support/lampsDriver';
 
-interface Driver {
-  setUpLamps(wiring: object, pins: object): void;
-  readLamps(inputs: Inputs, count: number, since: number): number;
-}
-const file = (name: string) => new URL(`../../../../firmware/board/${name}.ts`, import.meta.url).href;
-
-const SILENT = Limit.Unheard;
-const SLOW = Limit.Unheard + Reason.SensorSlow - Reason.SensorSilent;
-const CLASH = Limit.Unheard + Reason.SensorClash - Reason.SensorSilent;
-const GARBLED = Limit.Unheard + Reason.SensorGarbled - Reason.SensorSilent;
 const BAUD = 9600;
 
 /** What comes in answer to a request, each so many ms after it. */
 type Script = (address: number) => { afterMs: number; bytes: number[] }[];
 
 let clock: sinon.SinonFakeTimers;
-let driver: Driver;
+let driver: LampsDriver;
 let script: Script;
 let asked: { address: number; at: number }[];
 
@@ -51,7 +41,7 @@ async function connect(rows: number[]): Promise<void> {
   };
   Object.assign(globalThis, { Serial2, Pin: class {}, getTime: () => Date.now() / 1000 });
   vi.resetModules();
-  driver = (await import(file('lamps/modbus'))) as Driver;
+  driver = (await import(boardFile('lamps/modbus'))) as LampsDriver;
   const wiring = { driver: 'modbus', port: 'Serial2', tx: 'T', rx: 'R', baud: BAUD, parity: 'even', code: 4 };
   driver.setUpLamps({ ...wiring, rows }, {});
 }
