@@ -193,6 +193,8 @@ export const enum Limit {
    */
   Unheard = -32767,
   UnheardLast = -32764,
+  /** Speed of a bus of current modules, bit/s, where nothing else is said (MODBUS over Serial Line V1.02, 2.5, 3.2). */
+  BusBaud = 19200,
   /** Largest current a module may report, mA; anything above counts as saturated. */
   ModuleMost = 32000,
 }

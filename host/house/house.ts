@@ -74,10 +74,7 @@ function createViewOf(o: HouseOptions, past: Past, reported: Reported, desired: 
   const { site, heartbeatSec, slackSec, simulated } = o;
   const profile = profileFor(site);
   return createView(
-    {
-      ...{ site, notes: past.notes, history: past.history, listed: past.listed, reported },
-      plan: () => desired.plan(),
-    },
+    { site, notes: past.notes, history: past.history, reported, plan: () => desired.plan() },
     {
       testSec: (circuit, kind) => testSecOf(circuit, kind, profile),
       rechargeSec: (kind) => rechargeSecOf(profile, kind),

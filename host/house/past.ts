@@ -10,12 +10,10 @@ import { createHistory, HEEDED_KINDS, type History } from './history/history';
 import { createNotes, type Notes } from './notes/entered';
 import { isNoteAddress } from './notes/notes';
 import { owedAfterRepairs, unprovenRepair } from './notes/repairs';
-import type { Listed } from './rows/listed';
 
 export interface Past {
   readonly notes: Notes;
   readonly history: History;
-  readonly listed: Listed;
   /** Number of the last entry applied, 0 if none. */
   entry(): number;
   /** A log book entry, with its record if already read; false if it was applied before. */
@@ -32,14 +30,12 @@ const SLICE = 2000;
 /** The past of a site before its first entry; see `Past`. */
 export function createPast(site: Site, keys: KeyRing): Past {
   const notes = createNotes(site, keys);
-  const listed: Listed = (circuit, revision) => notes.of(circuit).lists.get(revision);
-  const history = createHistory(site, listed);
+  const history = createHistory(site, notes.listed);
   const addresses = new Map(site.circuits.map(({ id }) => [`${site.id}/${id}`, id]));
   let last = 0;
   return {
     notes,
     history,
-    listed,
     entry: () => last,
     take(entry, known) {
       if (entry.entry <= last) return false;

@@ -2,6 +2,7 @@
 // both sides.
 
 import { modeOf } from '../../firmware/contract/lamps';
+import { Limit } from '../../firmware/contract/limits';
 import type { FaultSpec } from '../../simulator/faults';
 import type { LuminaireSpec } from '../../simulator/plant/luminaire';
 import type { Span } from '../../simulator/plant/spans';
@@ -28,9 +29,6 @@ export interface EstateOptions {
   days: number;
   link: FleetSpec['link'];
 }
-
-/** Speed of a bus for which the site file names none (MODBUS over Serial Line V1.02, 2.5 and 3.2). */
-const BITS_PER_SECOND = 19_200;
 
 /** UTC ms at which the site's simulation begins. */
 export function startUtcMs(site: Site): number {
@@ -155,7 +153,7 @@ export function fleetSpecOf(o: EstateOptions): FleetSpec {
         lampSpec(lamp, lamp.chemistry === 'lead-acid' ? packMargin : marginOf(random)),
       ),
       faults: faultsOf(o.site, circuit),
-      ...(circuit.bus && { bus: { baud: circuit.bus.bitsPerSecond ?? BITS_PER_SECOND } }),
+      ...(circuit.bus && { bus: { baud: circuit.bus.bitsPerSecond ?? Limit.BusBaud } }),
       visits: visitsOf(o.site, circuit, 0, o.days + 2, random),
       outages: [],
       neighbours: [...(neighbours.get(circuit.id) ?? [])],

@@ -12,7 +12,6 @@ import { createDesired, type DesiredState } from '../house/desired/desired';
 import { createHistory, type History } from '../house/history/history';
 import { createNotes, type Notes } from '../house/notes/entered';
 import { noteLists } from '../house/notes/listing';
-import type { Listed } from '../house/rows/listed';
 import { createIngest, type Ingest, type StoredRecord } from '../ingest/ingest';
 import { type KeyRing, signMessage } from '../keys';
 import type { Logbook } from '../logbook/logbook';
@@ -74,7 +73,6 @@ export class Rehearsal {
   private readonly notes: Notes;
   private readonly history: History;
   private readonly ingest: Ingest;
-  private readonly listed: Listed = (circuit, revision) => this.notes.of(circuit).lists.get(revision);
   /** Settings have changed, and the log book does not say yet whom they describe. */
   private isUnlisted = true;
   private readonly clock: HostClock;
@@ -88,7 +86,7 @@ export class Rehearsal {
     const start = startUtcMs(o.site);
     this.clock = { nowMs: () => (this.fleet ? this.fleet.utcMs() : start) };
     this.notes = createNotes(o.site, o.keys);
-    this.history = createHistory(o.site, this.listed);
+    this.history = createHistory(o.site, this.notes.listed);
     this.desired = createDesired({
       site: o.site,
       memory,
@@ -139,7 +137,7 @@ export class Rehearsal {
   private async noteLists(): Promise<void> {
     this.isUnlisted = false;
     await noteLists({
-      ...{ site: this.o.site, logbook: this.o.logbook, keys: this.o.keys, listed: this.listed },
+      ...{ site: this.o.site, logbook: this.o.logbook, keys: this.o.keys, listed: this.notes.listed },
       revisionOf: (circuit) => this.desired.settingsRevision(circuit),
       take: (entry) => this.notes.take(entry),
       now: () => Math.floor(this.clock.nowMs() / 1000),

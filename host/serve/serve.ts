@@ -123,7 +123,7 @@ type ListingParts = Pick<Parts, 'keys' | 'logbook' | 'house' | 'clock'> & { site
 /** How this host notes which luminaires each revision of the settings describes. */
 function listing({ site, keys, logbook, house, clock }: ListingParts): Omit<ListingOptions, 'take'> {
   return {
-    ...{ site, keys, logbook, listed: house.past.listed, now: () => nowSec(clock) },
+    ...{ site, keys, logbook, listed: house.past.notes.listed, now: () => nowSec(clock) },
     revisionOf: (circuit) => house.desired.settingsRevision(circuit),
   };
 }
@@ -131,7 +131,7 @@ function listing({ site, keys, logbook, house, clock }: ListingParts): Omit<List
 /** Whether the log book says whom the settings of a circuit describe. */
 function isListed({ desired, past }: House, circuit: string): boolean {
   const revision = desired.settingsRevision(circuit);
-  return revision === undefined || past.listed(circuit, revision) !== undefined;
+  return revision === undefined || past.notes.listed(circuit, revision) !== undefined;
 }
 
 interface Following {

@@ -6,6 +6,7 @@ import type { Entering } from '../house/enter';
 import { baselineView, measurement } from '../house/notes/baseline';
 import { noteAddress } from '../house/notes/notes';
 import type { Past } from '../house/past';
+import { allIdsOf } from '../house/rows/listed';
 import { luminaireHistory } from '../house/view/luminaireHistory';
 import type { Outlook } from '../house/view/outlook';
 import type { View } from '../house/view/view';
@@ -69,7 +70,7 @@ async function logbookView(parts: RouteParts, query: z.infer<typeof logQuestion>
 
 /** Newest results of every circuit that a luminaire is or was in. */
 async function resultsOf({ site, past, logbook }: RouteParts, lamp: Luminaire): Promise<Entry[]> {
-  const ids = [lamp.id, ...(lamp.formerly ?? [])];
+  const ids = allIdsOf(lamp);
   const isIn = (list: readonly string[]) => list.some((id) => ids.includes(id));
   const homes = site.circuits.filter(({ id }) => [...past.notes.of(id).lists.values()].some(isIn));
   const found = await Promise.all(homes.map(({ id }) => logbook.results(`${site.id}/${id}`, RESULTS_MAX)));
@@ -87,7 +88,7 @@ async function historyOf(parts: RouteParts, id: string): Promise<LuminaireHistor
   const results = await resultsOf(parts, place.circuit.luminaires[place.index]);
   const charges = await logbook.page({ address, kind: 'charge', limit: CHARGES_MAX });
   const history = luminaireHistory(
-    ...([place.circuit, place.index, results, site.timeZone, past.listed, charges] as const),
+    ...([place.circuit, place.index, results, site.timeZone, past.notes.listed, charges] as const),
   );
   const circuit = site.circuits.find((one) => one.id === place.circuit.id)!;
   const { complete } = past.history.of(circuit.id);

@@ -71,8 +71,8 @@ async function diagnosisOf(luminaire: string): Promise<string> {
   const logbook = await openLogbook(db);
   try {
     const results = await logbook.results(`${site.id}/${circuit.id}`, 200);
-    const { listed } = await readPast(logbook, site, seededKeys(SEED));
-    return luminaireHistory(circuit, index, results, site.timeZone, listed).diagnosis;
+    const { notes } = await readPast(logbook, site, seededKeys(SEED));
+    return luminaireHistory(circuit, index, results, site.timeZone, notes.listed).diagnosis;
   } finally {
     await logbook.close();
   }

@@ -1,6 +1,7 @@
 // ESP32 as in esp32.ts, with current modules on an RS-485 bus in place of the multiplexer: a transceiver that
 // switches direction by itself, on the second serial port. We chose the pins; not yet tried on hardware, so
 // check them against your board before you wire anything.
+import { Limit } from '../../contract/limits';
 import type { Board } from '../board';
 import { ESP32, ESP32_PINS } from '../chips/esp32';
 import type { AdcWiring } from '../lamps/modbus';
@@ -14,7 +15,15 @@ const board: Board<AdcWiring> = {
   // Serial2 takes any pins: initSerial in targets/esp32/jshardwareUart.c of the interpreter, 2v29. 19,200 bit/s
   // and even parity are the default of MODBUS over Serial Line V1.02, 2.5.1 and 3.2. `commission` adds the rows.
   adc: {
-    ...{ driver: 'modbus', port: 'Serial2', tx: 'D18', rx: 'D19', baud: 19200, parity: 'even', code: 4 },
+    ...{
+      driver: 'modbus',
+      port: 'Serial2',
+      tx: 'D18',
+      rx: 'D19',
+      baud: Limit.BusBaud,
+      parity: 'even',
+      code: 4,
+    },
     rows: [],
   },
 };

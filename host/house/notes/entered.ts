@@ -3,7 +3,7 @@
 import type { KeyRing } from '../../keys';
 import type { Entry } from '../../logbook/logbook';
 import type { Circuit, Site } from '../../site/model';
-import { idsOf, type ListedFields } from '../rows/listed';
+import { idsOf, type Listed, type ListedFields } from '../rows/listed';
 import type { Attended, AttendedFields } from './attended';
 import { type Accepted, type BaselineFields, currentsOf, isSameCurrents, withBaselines } from './baseline';
 import { aboutOf, signedNote } from './notes';
@@ -29,6 +29,8 @@ export interface Notes {
   take(entry: Entry): void;
   /** @throws Error if the site has no such circuit */
   of(circuit: string): CircuitNotes;
+  /** Whose rows a circuit's results hold. */
+  readonly listed: Listed;
 }
 
 /**
@@ -116,5 +118,6 @@ export function createNotes(site: Site, keys: KeyRing): Notes {
       if (circuit && siteId === site.id) all.set(id, withNote(circuit, of(id), keys, entry));
     },
     of,
+    listed: (circuit, revision) => of(circuit).lists.get(revision),
   };
 }

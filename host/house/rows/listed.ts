@@ -1,7 +1,7 @@
 // Whose rows a controller's results hold. Settings carry no ids, because a controller has little memory, so the
 // host notes before it sends a revision which luminaires it describes, in sensor order. Results name their
 // revision, and whatever becomes of the site file later, each row stays with its own luminaire.
-import type { Site } from '../../site/model';
+import type { Luminaire, Site } from '../../site/model';
 
 export interface ListedFields {
   /** Revision of the settings. */
@@ -21,8 +21,8 @@ export function idsOf({ luminaires }: ListedFields): string[] {
 }
 
 /** The note as the log book shows it. */
-export function listWords({ revision, luminaires }: ListedFields): string {
-  return `Settings ${revision} of this circuit describe, in sensor order: ${luminaires.split(' ').join(', ')}.`;
+export function listWords(fields: ListedFields): string {
+  return `Settings ${fields.revision} of this circuit describe, in sensor order: ${idsOf(fields).join(', ')}.`;
 }
 
 /** A luminaire's circuit and its position there. */
@@ -31,12 +31,17 @@ export interface Place {
   index: number;
 }
 
+/** Every id that a luminaire has or had, today's first. */
+export function allIdsOf({ id, formerly = [] }: Luminaire): string[] {
+  return [id, ...formerly];
+}
+
 /** Place of each luminaire by its id and by every id it had before. */
 export function placesOf(site: Site): ReadonlyMap<string, Place> {
   const places = new Map<string, Place>();
   for (const { id: circuit, luminaires } of site.circuits)
-    luminaires.forEach(({ id, formerly = [] }, index) => {
-      for (const one of [id, ...formerly]) places.set(one, { circuit, index });
+    luminaires.forEach((lamp, index) => {
+      for (const id of allIdsOf(lamp)) places.set(id, { circuit, index });
     });
   return places;
 }

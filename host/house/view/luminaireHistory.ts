@@ -9,7 +9,7 @@ import { lampCurve, lampResult, resultAt } from '../../records/result';
 import { readRecord } from '../../records/schema';
 import type { Circuit } from '../../site/model';
 import { reasonSentence, testKindWord, verdictWord } from '../../words/codes';
-import type { Listed } from '../rows/listed';
+import { allIdsOf, type Listed } from '../rows/listed';
 import { type Channel, crossTalk } from './crossTalk';
 import { type DiagnosisInput, type DiagnosisResult, diagnose } from './diagnosis';
 
@@ -49,8 +49,9 @@ function newestChannels(circuit: Circuit, entries: Entry[], listed: Listed): Cha
   const [newest] = entries.filter(({ address }) => controllerOf(address) === circuit.id);
   const record = newest && readRecord(newest.body);
   if (record?.kind !== 'result') return [];
-  return circuit.luminaires.flatMap(({ id, formerly = [], batteryMilliamps }) => {
-    const row = rowOf(newest, record, [id, ...formerly], listed);
+  return circuit.luminaires.flatMap((luminaire) => {
+    const { id, batteryMilliamps } = luminaire;
+    const row = rowOf(newest, record, allIdsOf(luminaire), listed);
     const lamp = lampResult(record, row);
     const curve = lampCurve(record, row)?.percent ?? [];
     return lamp ? [{ ...lamp, luminaire: id, batteryMilliamps, curve }] : [];
@@ -80,7 +81,7 @@ export function luminaireHistory(
   const luminaire = circuit.luminaires[index];
   const channels = newestChannels(circuit, entries, listed);
   const own = channels.findIndex((channel) => channel.luminaire === luminaire.id);
-  const results = lampEntries(entries, [luminaire.id, ...(luminaire.formerly ?? [])], listed);
+  const results = lampEntries(entries, allIdsOf(luminaire), listed);
   return {
     luminaire: luminaire.id,
     circuit: circuit.id,

@@ -23,7 +23,7 @@ import type { Notes } from '../notes/entered';
 import { isNoteAddress } from '../notes/notes';
 import { noteView } from '../notes/noteView';
 import { type CircuitReport, isTesting, type Reported } from '../reported/reported';
-import { type Listed, type Place, placesOf } from '../rows/listed';
+import { type Place, placesOf } from '../rows/listed';
 import { recordView } from './recordView';
 import { riskNotice } from './riskNotice';
 import { controllerSentence } from './sentence';
@@ -34,8 +34,6 @@ export interface ViewSources {
   site: Site;
   notes: Notes;
   history: History;
-  /** Whose rows a circuit's results hold. */
-  listed: Listed;
   reported: Reported;
   /** The current plan and its revision; undefined if there is none. */
   plan(): { plan: Plan; revision: number } | undefined;
@@ -147,7 +145,7 @@ class HouseView implements View {
     const circuit = controllerOf(entry.address);
     if (isNoteAddress(entry.address)) return noteView(entry, circuit, this.from.site.timeZone);
     const known = record ?? readRecord(entry.body);
-    return recordView(entry, circuit, known, (revision) => this.from.listed(circuit, revision));
+    return recordView(entry, circuit, known, (revision) => this.from.notes.listed(circuit, revision));
   }
 
   find(luminaire: string): { circuit: Circuit; index: number } | undefined {

@@ -34,9 +34,9 @@ export function newBench(options: Partial<ViewOptions> = {}, sources: Partial<Vi
   const listed = inFileOrder(site);
   const history = createHistory(site, listed);
   const reported = createReported(site);
-  const notes = createNotes(site, KEYS);
+  const notes = { ...createNotes(site, KEYS), listed };
   const view = createView(
-    { site, notes, history, listed, reported, plan: () => undefined, ...sources },
+    { site, notes, history, reported, plan: () => undefined, ...sources },
     {
       testSec: (circuit, kind) => (kind === 2 ? circuit.ratedSec : 90),
       rechargeSec: (kind) => (kind === 2 ? 86400 : 3600),

@@ -93,11 +93,11 @@ it('stays with a luminaire that has a new id and says which it had, and starts a
 it('is nobody’s when the log book does not say whom the settings described', async () => {
   await tested('a', 7, [FAIL, PASS]);
   expect(await verdicts(HOUSE)).toEqual(['A-01: untested', 'A-02: untested']);
-  const { listed, history } = await past(HOUSE);
+  const { notes, history } = await past(HOUSE);
   // That the circuit was tested is known all the same.
   expect(history.of('a').last.lastFull).toBe(1_770_000_000);
   const record = readRecord((await logbook.results('demo/a', 1))[0].body)!;
-  expect(recordText(record, (revision) => listed('a', revision))).toContain(
+  expect(recordText(record, (revision) => notes.listed('a', revision))).toContain(
     'Luminaire 1 of a list that this log book does not hold (settings 7): ',
   );
 });
@@ -115,9 +115,9 @@ it('is in the history of its luminaire from every circuit it was in, with the cu
   const moved = house([second], [b.luminaires[0], { ...first, id: 'B-02', formerly: ['A-01'] }]);
   await list(moved, 9);
   await tested('b', 9, [PASS, PASS], TestKind.Brief);
-  const { listed } = await past(moved);
+  const { notes } = await past(moved);
   const entries = [...(await logbook.results('demo/b', 9)), ...(await logbook.results('demo/a', 9))];
-  const { results } = luminaireHistory(moved.circuits[1], 1, entries, 'UTC', listed);
+  const { results } = luminaireHistory(moved.circuits[1], 1, entries, 'UTC', notes.listed);
   expect(results.map(({ kind, verdict }) => `${kind} ${verdict}`)).toEqual(['brief pass', 'full fail']);
 });
 
