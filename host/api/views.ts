@@ -79,6 +79,8 @@ export interface ControllerStatus {
   held: { who: string; until: number } | null;
   /** A hold that the controller has sent a reminder about, because it has lasted long. */
   heldLong: boolean;
+  /** UTC second at which its controller began with an empty memory; 0 once it has completed a test since. */
+  anewAt: number;
   /** Window in which someone is or will be working, UTC seconds; null if there is none. */
   attended: { from: number; to: number; who: string } | null;
   /**

@@ -2,7 +2,7 @@
 // what the newest complete test measured, who holds. Only what is needed later is kept, so memory does not
 // grow with the log book.
 import { OrderKind, Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
-import type { AnyRecord, OrderRecord, ResultRecord } from '../../../firmware/contract/messages';
+import type { AnyRecord, OrderRecord, ResultRecord, StartRecord } from '../../../firmware/contract/messages';
 import type { LampStatus } from '../../api/views';
 import type { CircuitHistory } from '../../planner/planner';
 import { type LampResult, lampResult, resultAt, resultVerdict } from '../../records/result';
@@ -49,6 +49,10 @@ export interface CircuitStanding {
   held: { who: string; until: number } | null;
   /** The controller has sent a reminder of the hold. */
   isReminded: boolean;
+  /** Journal of the newest start, '' before the first. */
+  journal: string;
+  /** UTC second at which the controller began another journal, 0 once a test has been completed since. */
+  anewAt: number;
 }
 
 export interface History {
@@ -60,7 +64,7 @@ export interface History {
 
 /** Kinds of records that change a circuit's state; others need not be read. */
 export const HEEDED_KINDS: ReadonlySet<string> = new Set([
-  ...['result', 'order', 'held', 'reminder', 'released'],
+  ...['start', 'result', 'order', 'held', 'reminder', 'released'],
 ]);
 
 /** Test ends kept per circuit: enough for two years with every retry used. */
@@ -70,6 +74,7 @@ function newStanding(luminaires: string[]): CircuitStanding {
   return {
     ...{ last: {}, fullAt: 0, ends: [], complete: undefined, lamps: luminaires.map(untested) },
     ...{ failedLong: luminaires.map(() => false), extraSec: 0, held: null, isReminded: false },
+    ...{ journal: '', anewAt: 0 },
   };
 }
 
@@ -78,6 +83,12 @@ function takeOrder(standing: CircuitStanding, record: OrderRecord, at: number): 
   if (record.do === OrderKind.Extend) standing.extraSec += record.arg;
   if (record.do === OrderKind.Hold) standing.held = { who: record.who, until: at + record.arg };
   if (record.do === OrderKind.Release) standing.held = null;
+}
+
+/** Another journal than before: the controller's memory was erased, or the controller replaced. */
+function takeStart(standing: CircuitStanding, { journal }: StartRecord, at: number): void {
+  if (standing.journal !== '' && standing.journal !== journal) standing.anewAt = at;
+  standing.journal = journal;
 }
 
 function takeLasts(standing: CircuitStanding, { type }: ResultRecord, at: number): void {
@@ -94,7 +105,10 @@ function takeLasts(standing: CircuitStanding, { type }: ResultRecord, at: number
 function takeEnd(standing: CircuitStanding, r: ResultRecord, at: number): void {
   const verdict = resultVerdict(r);
   standing.extraSec = 0;
-  if (verdict !== 'void') takeLasts(standing, r, at);
+  if (verdict !== 'void') {
+    takeLasts(standing, r, at);
+    standing.anewAt = 0;
+  }
   if (r.test === 0) return;
   standing.ends.push({ test: r.test, plan: r.plan, at, verdict });
   if (standing.ends.length > ENDS_MAX) standing.ends.shift();
@@ -129,6 +143,7 @@ class SiteHistory implements History {
       takeEnd(standing, record, at);
       this.takeRows(circuit, record, entry.entry, at);
     }
+    if (record.kind === 'start') takeStart(standing, record, entry.at);
     if (record.kind === 'reminder') standing.isReminded = true;
     if (record.kind === 'held' || record.kind === 'released') standing.isReminded = false;
     if (record.kind === 'order' && record.reason === Reason.None) takeOrder(standing, record, entry.at);

@@ -142,7 +142,10 @@ function orderText(r: OrderRecord): string {
  * One plain line for a record; `listed` gives the luminaires of a result's rows by its revision of the settings.
  */
 export function recordText(r: AnyRecord, listed: ListedHere): string {
-  if (r.kind === 'start') return `The controller has started (firmware ${r.firmware}).`;
+  if (r.kind === 'start') {
+    const memory = r.seq === 1 ? ' with an empty memory' : '';
+    return `The controller has started${memory} (firmware ${r.firmware}).`;
+  }
   if (r.kind === 'intent') return `${testName(r)} starts: the supply is about to be cut.`;
   if (r.kind === 'result') return resultText(r, listed(r.settings));
   if (r.kind === 'charge') return chargeText(r);

@@ -122,6 +122,7 @@ class HouseView implements View {
       overdue: state?.overdue ?? 0,
       held: state?.phase === Phase.Held && state.reason === Reason.OrderedHold ? standing.held : null,
       heldLong: state?.phase === Phase.Held && standing.isReminded,
+      anewAt: standing.anewAt,
       attended: attended && attended.to > now ? attended : null,
       fullAt: standing.fullAt,
       fullDueAt,

@@ -57,6 +57,12 @@ function concernsOf(status: ControllerStatus): Concern[] {
   }
   if (status.heldLong && isHeard(status))
     found.push({ circuit, luminaire: '', title: 'Testing still on hold', detail: status.sentence, rank: 4 });
+  if (status.anewAt > 0) {
+    const detail =
+      'Its memory was erased, or it was replaced. What it had not yet sent is lost; settings and plan are sent ' +
+      'again by themselves. Shown until its next test is completed.';
+    found.push({ circuit, luminaire: '', title: 'Controller began with an empty memory', detail, rank: 4 });
+  }
   if (status.fullOverdue) {
     const detail =
       'The last duration test was longer ago than the rules permit. Limited duration tests do not count.';

@@ -34,6 +34,7 @@ export function controller(circuit: string, more: Partial<ControllerStatus> = {}
     overdue: 0,
     held: null,
     heldLong: false,
+    anewAt: 0,
     attended: null,
     fullAt: 0,
     fullDueAt: 0,

@@ -12,7 +12,7 @@ const VOID = [3, 20, 0, 0, 0, 0, 0];
 
 function newHistory() {
   const history = createHistory(HOUSE, inFileOrder(HOUSE));
-  const journal = newJournal('demo/a');
+  let journal = newJournal('demo/a');
   let entry = 0;
   const take = (kind: string, fields: object) => {
     entry++;
@@ -20,7 +20,10 @@ function newHistory() {
   };
   const result = (lamps: number[][], type: TestKind, more: object) =>
     take('result', resultFields(lamps, { type, ...more }));
-  return { history, take, result, a: () => history.of('a') };
+  const erase = () => {
+    journal = newJournal('demo/a', 'second');
+  };
+  return { history, take, result, erase, a: () => history.of('a') };
 }
 
 it('finds the last completed tests and leaves out void ones', () => {
@@ -80,4 +83,19 @@ it("forgets an extension with the test's result, and a hold reminder with the ho
   expect(a().isReminded).toBe(false);
   take('order', { ...order, do: OrderKind.Hold, arg: 60, reason: Reason.Replayed });
   expect(a().held).toMatchObject({ until: 504 + 3600 });
+});
+
+it('knows a controller that began another journal, until it has completed a test', () => {
+  const { take, result, erase, a } = newHistory();
+  const start = { cause: 0, firmware: '0.1.0' };
+  take('start', start);
+  take('start', start);
+  expect(a().anewAt).toBe(0);
+  erase();
+  take('start', start);
+  result([VOID, VOID], TestKind.Brief, {});
+  take('start', start);
+  expect(a().anewAt).toBe(503);
+  result([PASS, PASS], TestKind.Brief, {});
+  expect(a().anewAt).toBe(0);
 });

@@ -205,7 +205,14 @@ describe('a line of the log book', () => {
   };
 
   it.each<[string, object, string, string]>([
-    ['start', { cause: 0, firmware: '0.1.0' }, 'note', 'The controller has started (firmware 0.1.0).'],
+    [
+      ...(['start', { cause: 0, firmware: '0.1.0' }, 'note'] as const),
+      'The controller has started with an empty memory (firmware 0.1.0).',
+    ],
+    [
+      ...(['start', { seq: 7, cause: 0, firmware: '0.1.0' }, 'note'] as const),
+      'The controller has started (firmware 0.1.0).',
+    ],
     [
       ...(['intent', { plan: 1, test: 3, type: 1 }, 'note'] as const),
       'Function test 3 starts: the supply is about to be cut.',

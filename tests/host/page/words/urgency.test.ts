@@ -34,3 +34,9 @@ test('equal concerns are ordered by circuit and luminaire', () => {
   ]);
   expect(list.map((c) => c.luminaire)).toEqual(['A1', 'A2', 'B1']);
 });
+
+test('a controller that began with an empty memory is shown', () => {
+  expect(concerns([controller('a', { anewAt: 500 })])).toMatchObject([
+    { circuit: 'a', luminaire: '', title: 'Controller began with an empty memory', rank: 4 },
+  ]);
+});
