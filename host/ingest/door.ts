@@ -19,6 +19,7 @@ import {
   replySchema,
   stateSchema,
 } from '../records/schema';
+import { readStrictly } from '../records/strict';
 
 /** Why a message was refused. */
 export type Refusal =
@@ -48,8 +49,16 @@ export interface AdmittedRecord {
   record: AnyRecord | undefined;
 }
 
+/** A record its controller has signed, but that not every reader would read alike. */
+export interface UnfitRecord {
+  kind: 'unfit';
+  address: string;
+  text: string;
+}
+
 export type Admitted =
   | AdmittedRecord
+  | UnfitRecord
   | { kind: 'state'; address: string; text: string; message: StateMessage }
   | { kind: 'live'; address: string; text: string; message: LiveMessage }
   | { kind: 'reply'; address: string; text: string; message: ReplyMessage }
@@ -57,13 +66,23 @@ export type Admitted =
 
 const PRINTABLE = /^[\x20-\x7e]+$/;
 
-const SCHEMAS: Record<UpKind, z.ZodType> = {
-  record: baseSchema,
+/** Journal of what the log book itself keeps apart; no controller may write there. */
+const KEPT = 'kept';
+
+const SCHEMAS: Record<Exclude<UpKind, 'record'>, z.ZodType> = {
   state: stateSchema,
   live: liveSchema,
   reply: replySchema,
   presence: presenceSchema,
 };
+
+/** A record as it is filed; what a door and a log book would read differently is not. */
+function readSigned(address: string, text: string): AdmittedRecord | UnfitRecord {
+  const value = readStrictly(text);
+  const head = baseSchema.safeParse(value);
+  if (!head.success || head.data.journal === KEPT) return { kind: 'unfit', address, text };
+  return { kind: 'record', address, text, message: head.data, record: recordSchema.safeParse(value).data };
+}
 
 /** Checks one message as it came from the broker. */
 export function admit(
@@ -81,6 +100,7 @@ export function admit(
   if (!PRINTABLE.test(text)) return 'unreadable';
   const signed = kind !== 'live' && kind !== 'presence';
   if (signed && !hasValidSignature(keys.keyOf(address), kind, address, text)) return 'signature';
+  if (kind === 'record') return readSigned(address, text);
   let value: unknown;
   try {
     value = JSON.parse(text);
@@ -89,7 +109,5 @@ export function admit(
   }
   const parsed = SCHEMAS[kind].safeParse(value);
   if (!parsed.success) return 'shape';
-  const admitted = { kind, address, text, message: parsed.data };
-  if (kind === 'record') return { ...admitted, record: recordSchema.safeParse(value).data } as AdmittedRecord;
-  return admitted as Admitted;
+  return { kind, address, text, message: parsed.data } as Admitted;
 }

@@ -12,7 +12,7 @@ import type {
 import { nowSec } from '../clock';
 import type { Appended, Entry, Logbook, NewRecord } from '../logbook/logbook';
 import { type AnswerOptions, Answers } from './answers';
-import { type Admitted, type AdmittedRecord, admit, type Refusal } from './door';
+import { type Admitted, type AdmittedRecord, admit, type Refusal, type UnfitRecord } from './door';
 import { newFreshness } from './freshness';
 
 export interface StoredRecord {
@@ -65,6 +65,9 @@ const WAITING_MAX = 5000;
  */
 const COMPLAINTS_MAX = 1000;
 
+/** Most unfit records of one controller that are kept in a run: a stolen one must not fill the disk. */
+const UNFIT_MAX = 100;
+
 /** A record that waits for its commit. */
 interface Waiting {
   filed: NewRecord;
@@ -89,6 +92,8 @@ class WireIngest implements Ingest {
   private readonly answers: Answers;
   private readonly freshness = newFreshness();
   private readonly complaints = new Set<string>();
+  /** Unfit records per controller since the start. */
+  private readonly unfit = new Map<string, number>();
   private queue: Waiting[] = [];
   private failing = false;
   /** The last work with the log book that was started. */
@@ -105,6 +110,7 @@ class WireIngest implements Ingest {
   accept(topic: string, payload: Buffer | string, retained: boolean): Admitted['kind'] | Refusal {
     const m = admit(topic, payload, this.o.keys, this.o.known ?? (() => true));
     if (typeof m === 'string') return this.refuse(m, topic);
+    if (m.kind === 'unfit') return this.keepApart(m);
     if (m.kind === 'record') this.takeRecord(m);
     else if (m.kind === 'live') this.o.onLive?.(m.address, m.message);
     else if (m.kind === 'reply') this.o.onReply?.(m.address, m.message);
@@ -165,6 +171,23 @@ class WireIngest implements Ingest {
       this.reportFailure(error);
     }
     return true;
+  }
+
+  /** Signed, so it is not dropped; but what could be read in two ways is no record. */
+  private keepApart({ address, text }: UnfitRecord): Refusal {
+    const kept = this.unfit.get(address) ?? 0;
+    this.unfit.set(address, kept + 1);
+    if (kept >= UNFIT_MAX) return this.refuse('shape', address);
+    const why = `Controller ${address} signed a record that cannot be read in one way only; it is kept apart.`;
+    this.complainOnce(`${address} unfit`, why);
+    void this.inTurn(async () => {
+      try {
+        await this.o.logbook.keep({ address, at: nowSec(this.o.clock), why, body: text });
+      } catch (error) {
+        this.reportFailure(error);
+      }
+    });
+    return this.refuse('shape', address);
   }
 
   private reportFailure(error: unknown): void {

@@ -91,6 +91,8 @@ export interface Logbook {
    * the link to the record before. @returns the entry it made. @throws LogbookError as above.
    */
   appendNext(address: string, journal: string, write: WriteNext): Promise<Entry>;
+  /** Keeps a signed text that is no record as evidence, once, under journal '' and number 0; durable on return. */
+  keep(unfit: Omit<Evidence, 'journal' | 'seq'>): Promise<void>;
   /** Highest number up to which no record after `after` is missing; at least `after`. */
   through(address: string, journal: string, after?: number): Promise<number>;
   /** Newest record number stored, 0 if none. */

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { StateMessage } from '../../../firmware/contract/messages';
-import { hasValidSignature } from '../../../firmware/contract/signature';
+import { hasValidSignature, sign } from '../../../firmware/contract/signature';
 import { topicOf, type UpKind } from '../../../firmware/contract/topics';
 import type { Desired } from '../../../host/ingest/answers';
 import { createIngest, type IngestOptions } from '../../../host/ingest/ingest';
@@ -202,6 +202,33 @@ describe('what is refused', () => {
     await ingest.flush();
     expect(await logbook.entries()).toBe(0);
     expect(sent).toEqual([]);
+  });
+
+  it.each([
+    ['a number with an exponent', '"utc":1770000060', '"utc":1.77000006e9'],
+    ['a number with a fraction of zero', '"seq":1,', '"seq":1.0,'],
+    ['a doubled number', '"seq":1,', '"seq":1,"seq":2,'],
+    ['a doubled name further back', '"arg":0', '"arg":0,"kind":"result"'],
+    ['a name written otherwise', '"kind":', '"k\\u0069nd":'],
+    ['a second number inside another field', '"v":1,', '"x":{"seq":9},"v":1,'],
+    ['a blank', '"seq":1', '"seq": 1'],
+    ['the journal of what is kept apart', '"0a1b2c3d"', '"kept"'],
+  ])('keeps a signed record apart that has %s, and the log book stays whole', async (_what, from, to) => {
+    const { ingest, logbook, problems } = await newHost();
+    const plain = record.replace(/,"mac".*/, '');
+    const odd = sign(KEYS.keyOf(A), 'record', A, plain.replace(from, to));
+    expect(odd).not.toBe(record);
+    expect(ingest.accept(topicOf(A, 'record'), odd, false)).toBe('shape');
+    ingest.accept(topicOf(A, 'record'), odd, false);
+    await ingest.flush();
+    expect(await logbook.entries()).toBe(0);
+    expect((await logbook.evidence(10)).map(({ body }) => body)).toEqual([odd]);
+    expect(problems).toEqual([
+      'Controller demo/a signed a record that cannot be read in one way only; it is kept apart.',
+    ]);
+    ingest.accept(topicOf(A, 'record'), record, false);
+    await ingest.flush();
+    expect(await logbook.verify(KEYS)).toMatchObject({ valid: true, entries: 1 });
   });
 
   it('accepts no message with a single character changed', async () => {

@@ -1,6 +1,6 @@
 // Writing records: one transaction per batch, the log book's chain continued, every conflict kept.
 import { entryHash, linkOf, NO_HASH, NO_PREV, prevOf } from '../../chain';
-import type { Appended, Entry, NewRecord, WriteNext } from '../../logbook';
+import type { Appended, Entry, Evidence, NewRecord, WriteNext } from '../../logbook';
 import { type Db, inTransaction } from './schema';
 
 /** What is known of one journal without reading the file. */
@@ -13,6 +13,7 @@ interface Tail {
 }
 
 export interface Appender {
+  keep(unfit: Omit<Evidence, 'journal' | 'seq'>): void;
   append(records: NewRecord[]): Appended[];
   next(address: string, journal: string, write: WriteNext): Entry;
   through(address: string, journal: string, after: number): number;
@@ -161,6 +162,8 @@ export function newAppender(db: Db): Appender {
     }
   };
   return {
+    keep: ({ address, at, why, body }) =>
+      writing(() => void state.statements.flag.run(at, controllerOf(state, address), '', 0, why, body)),
     append: (records) => writing(() => records.map((r) => appendOne(state, r))),
     next: (address, journal, write) =>
       writing(() => {

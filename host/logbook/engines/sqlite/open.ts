@@ -42,6 +42,7 @@ export function openSqlite(file: string, options: SqliteOptions): Logbook {
   const records = plainly(file, {
     appendBatch: appender.append,
     appendNext: appender.next,
+    keep: appender.keep,
     through: (address: string, journal: string, after = 0) => appender.through(address, journal, after),
     ...reader,
     total: (filter: Pick<EntryFilter, 'address' | 'kind'> = {}) => reader.total(filter),
