@@ -1,5 +1,5 @@
 // One secret per site, one derived secret per controller: a stolen controller betrays only itself.
-import { createHash, createHmac, randomBytes } from 'node:crypto';
+import { createHash, createHmac, hkdfSync, randomBytes } from 'node:crypto';
 import {
   closeSync,
   fsyncSync,
@@ -22,6 +22,8 @@ export interface KeyRing {
   secretOf(address: string): string;
   /** The same secret, prepared for signing and checking. */
   keyOf(address: string): SigningKey;
+  /** 32 secret bytes for one use, by HKDF-SHA-256 (RFC 5869, 2010): no use betrays another. */
+  seedFor(use: string): Uint8Array;
 }
 
 /** Keys of every controller of a site, from its 32-byte secret. */
@@ -39,6 +41,7 @@ export function keyRing(siteSecret: Buffer): KeyRing {
       }
       return key;
     },
+    seedFor: (use) => new Uint8Array(hkdfSync('sha256', siteSecret, '', `nightproof ${use}`, 32)),
   };
 }
 

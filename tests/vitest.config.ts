@@ -25,6 +25,7 @@ const SYSTEM = [
   'tests/host/profiles/command.test.ts',
   'tests/host/serve/*.test.ts',
   'tests/host/server/*.test.ts',
+  'tests/host/witness/service.test.ts',
   'tests/published/falseFails.test.ts',
   'tests/requirements/board.test.ts',
   'tests/simulator/campaign/campaign.test.ts',

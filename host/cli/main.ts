@@ -2,7 +2,7 @@
 // The command line: `npm run -s nightproof -- <command>`. Each command is loaded only when it is used.
 import { Command, Option } from 'commander';
 import { BOARD_NAMES } from '../../firmware/build/boards';
-import { MQTT_PORT, PAGE_PORT } from '../serve/ports';
+import { MQTT_PORT, PAGE_PORT, WITNESS_PORT } from '../serve/ports';
 import { CAUTION } from '../words/caution';
 import { brokerUrl, DEFAULT_DB, siteArgument, siteOf, whole } from './arguments';
 import type { AttendOptions } from './attend';
@@ -13,6 +13,7 @@ import { addPlan } from './planOptions';
 import type { RepairedOptions } from './repaired';
 import { addSimulate } from './simulateFlags';
 import { addTrace } from './traceOptions';
+import type { WitnessOptions } from './witness';
 
 interface ServeFlags {
   broker?: string;
@@ -91,6 +92,24 @@ function addServe(program: Command): void {
     .action(async (file: string, o: ServeFlags) => {
       const { serveCommand } = await import('./serve');
       process.exitCode = await serveCommand({ site: siteOf(file), siteFile: file, ...o });
+    });
+}
+
+function addWitness(program: Command): void {
+  program
+    .command('witness')
+    .summary('Sign the checkpoints of other log books, and refuse those that contradict earlier ones.')
+    .description(
+      'Sign the checkpoints of other log books, and refuse those that contradict earlier ones (C2SP tlog-witness).',
+    )
+    .requiredOption('--log <key...>', 'keys of the log books, as `logbook checkpoint` and the page show them')
+    .requiredOption('--name <name>', 'name of this witness without spaces, e.g. example.org/gatehouse')
+    .option('--dir <folder>', 'folder that holds its key and all it has seen', '.')
+    .option('--host <address>', 'address it listens on', '127.0.0.1')
+    .option('--port <n>', 'port it listens on', whole('--port', 0, 65535), WITNESS_PORT)
+    .action(async (o: WitnessOptions) => {
+      const { witnessCommand } = await import('./witness');
+      process.exitCode = await witnessCommand(o);
     });
 }
 
@@ -235,6 +254,7 @@ export function nightproof(): Command {
   addExplore(program);
   addCampaign(program);
   addServe(program);
+  addWitness(program);
   addCommission(program);
   addAttend(program);
   addRepaired(program);

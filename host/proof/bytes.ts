@@ -1,8 +1,5 @@
 // Bytes as text and back, the same in Node and in a browser.
 
-/** SHA-256 (FIPS 180-4, 2015) of bytes, 32 bytes. */
-export type Sha256 = (bytes: Uint8Array) => Uint8Array;
-
 /** Text that is not in the form its specification prescribes; the message says what and where, in one sentence. */
 export class FormatError extends Error {}
 

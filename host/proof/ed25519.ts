@@ -1,6 +1,7 @@
 // Ed25519 (RFC 8032, 2017) by Node's own crypto.
 import { createHash, createPrivateKey, createPublicKey, sign, verify } from 'node:crypto';
-import { joined, type Sha256, utf8 } from './bytes';
+import type { Sha256 } from '../logbook/tree/merkle';
+import { joined, utf8 } from './bytes';
 import { type Checkpoint, checkpointText } from './checkpoint';
 import { cosignedMessage, noteOf, signatureLine, type VerifyEd25519, withTime } from './note';
 import { type KeyType, type VerifierKey, verifierKey } from './verifierKey';

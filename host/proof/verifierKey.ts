@@ -1,5 +1,6 @@
 // Verifier keys of signed notes: C2SP signed-note v1.0.0 (2025), sections "Signature types" and "Verifier keys".
-import { FormatError, fromBase64, joined, type Sha256, sameBytes, toBase64, toHexText, utf8 } from './bytes';
+import type { Sha256 } from '../logbook/tree/merkle';
+import { FormatError, fromBase64, joined, sameBytes, toBase64, toHexText, utf8 } from './bytes';
 
 /** What a key signs: the note as it is, or a checkpoint it has seen, with the time (C2SP tlog-cosignature v1.0.1). */
 export enum KeyType {

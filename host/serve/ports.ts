@@ -2,3 +2,5 @@
 export const MQTT_PORT = 1883;
 /** Port of the page, a free one of our choice. */
 export const PAGE_PORT = 8350;
+/** Port of a witness, a free one of our choice. */
+export const WITNESS_PORT = 8351;
