@@ -19,6 +19,7 @@ const SYSTEM = [
   'tests/firmware/build/*.test.ts',
   'tests/firmware/link/mqttBrokers.test.ts',
   'tests/host/broker/*.test.ts',
+  'tests/host/checkpoints/*.test.ts',
   'tests/host/cli/*.test.ts',
   'tests/host/ingest/kill.test.ts',
   'tests/host/planner/exact.test.ts',

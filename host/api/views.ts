@@ -126,6 +126,34 @@ export interface RiskNotice {
   ifPowerFails: string;
 }
 
+/** What a witness or a time stamp server has done with the log book's checkpoints. */
+export interface WitnessView {
+  name: string;
+  /** Entries of the checkpoint it signed last since the host was started, 0 if none. */
+  size: number;
+  /** UTC second it signed, 0 if it has not. */
+  at: number;
+  /** Why the newest checkpoint lacks its signature, '' if it does not. */
+  problem: string;
+}
+
+/** The newest signed head of the log book. */
+export interface CheckpointView {
+  /** Name of the log. */
+  origin: string;
+  /** Entries it covers. */
+  size: number;
+  /** UTC second. */
+  at: number;
+  /** Base64. */
+  root: string;
+  /** Public key of the host, as a verifier takes it. */
+  key: string;
+  witnesses: WitnessView[];
+  /** Plain sentences about witnesses that refuse this log book. */
+  alarms: string[];
+}
+
 export interface StatusView {
   now: number;
   /** Simulated seconds per real second; 1 for real controllers. */
