@@ -14,8 +14,22 @@ import { dirname } from 'node:path';
 import { type Sha256, type SigningKey, signingKey, signObject } from '../firmware/contract/signature';
 import type { MessageKind } from '../firmware/contract/topics';
 
+/** One call, four times as fast as an object per hash; Node 20.12 and newer. */
+const hashOnce = (crypto as { hash?: HashOnce }).hash ?? hashByObject;
+
+type HashOnce = (algorithm: string, data: string | Uint8Array, encoding: 'hex' | 'binary') => string;
+
+function hashByObject(algorithm: string, data: string | Uint8Array, encoding: 'hex' | 'binary'): string {
+  return createHash(algorithm).update(data).digest(encoding);
+}
+
 /** SHA-256 on binary strings, as signing in the contract needs it. */
-export const sha256: Sha256 = (bytes) => createHash('sha256').update(bytes, 'latin1').digest('binary');
+export const sha256: Sha256 = (bytes) => hashOnce('sha256', Buffer.from(bytes, 'latin1'), 'binary');
+
+/** SHA-256 of a text in UTF-8, hex. */
+export function sha256Hex(text: string): string {
+  return hashOnce('sha256', text, 'hex');
+}
 
 export interface KeyRing {
   /** Secret of the controller at `address`: a binary string of 32 characters, to be flashed once. */

@@ -204,10 +204,22 @@ export interface LogEntryView {
   hash: string;
 }
 
+/** What the running host knows of the chain. It says nothing of entries after `checked`. */
+export interface ChainView {
+  /** All entries from the first to this one were checked. */
+  checked: number;
+  /** Entries in the whole log book. */
+  entries: number;
+  /** UTC second at which everything was last checked, 0 while that has not been. */
+  at: number;
+  broken: { entry: number; why: string } | null;
+}
+
 export interface LogbookView {
   entries: LogEntryView[];
+  /** Entries that fit the question. */
   total: number;
-  chainValid: boolean;
+  chain: ChainView;
 }
 
 /** Currents of a lamp in mA; mains is 0 in modes that are dark on mains. */

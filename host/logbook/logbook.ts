@@ -1,6 +1,7 @@
 // What a log book is. Every engine must pass the same cases (tests/host/logbook/cases.ts); open.ts picks one. All of it
 // is asynchronous, because an engine may be on another machine.
 import type { KeyRing } from '../keys';
+import type { Fault } from './fault';
 
 /** One record as a controller signed it, with the few fields the log book is searched by. */
 export interface NewRecord {
@@ -58,8 +59,10 @@ export interface Verification {
   entries: number;
   /** Hash of the last entry; 64 zeros for an empty log book. */
   finalHash: string;
-  /** The first record that is not as it was written; entry 0 means the log book as a whole. */
+  /** The first fault that the log book did not say itself; entry 0 means the log book as a whole. */
   broken?: { entry: number; why: string };
+  /** All that were found, up to a limit. */
+  faults: Fault[];
 }
 
 /** An order on its way to a controller, or answered. */
@@ -108,7 +111,10 @@ export interface Logbook {
   results(address: string, limit: number): Promise<Entry[]>;
   evidence(limit: number): Promise<Evidence[]>;
   evidenceCount(): Promise<number>;
-  /** Recomputes the chain of the log book, every controller's chain, the gaps, and the signatures. */
+  /**
+   * Recomputes the chain of the log book, every controller's chain, the gaps, and the signatures. The command
+   * `logbook verify` looks at the file as well.
+   */
   verify(keys?: KeyRing): Promise<Verification>;
   orders: OrderStore;
   memory: MemoryStore;

@@ -260,7 +260,8 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
   const upkeep = startUpkeep(p, following);
   ending.add(() => clearInterval(upkeep));
   const page = await loadPage();
-  const chain = watchChain(logbook);
+  const chain = watchChain(logbook, { now, onProblem: tell });
+  ending.add(() => chain.stop());
   const outlook = createOutlook(site, () => desired.plan()?.plan);
   const entering = createEntering({ site, house, logbook, keys, apply: (entry) => follower.take(entry) });
   const parts = { site, view, past, logbook, chain, orders, entering, outlook, hub, now, speed };

@@ -60,11 +60,13 @@ async function logbookView(parts: RouteParts, query: z.infer<typeof logQuestion>
   };
   const before = query.before === undefined ? {} : { before: query.before };
   const entries = await parts.logbook.page({ ...filter, ...before, limit: query.limit });
-  const total = address || query.kind ? await parts.logbook.total(filter) : await parts.logbook.entries();
+  const all = await parts.logbook.entries();
+  const total = address || query.kind ? await parts.logbook.total(filter) : all;
+  const { broken = null, ...chain } = await parts.chain.look();
   return {
     entries: entries.map((entry) => parts.view.entry(entry)),
     total,
-    chainValid: await parts.chain.look(),
+    chain: { ...chain, entries: all, broken },
   };
 }
 

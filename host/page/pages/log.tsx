@@ -1,15 +1,17 @@
-// The log book: everything that happened, newest first, with proof that nothing was changed.
+// The log book: everything that happened, newest first, and how far its chain has been checked.
 import type { JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import type { LogbookView, LogEntryView } from '../../api/views';
 import { Mark } from '../parts/mark';
 import { useAsked, usePage } from '../state/hooks';
 import { askLogbook } from '../state/host';
-import { kindWord, LOG_KINDS, markTone, merged, withHead } from '../words/log';
+import { chainWords, kindWord, LOG_KINDS, markTone, merged, shownWords, withHead } from '../words/log';
 import { logLink } from '../words/route';
 import { dayAndTime } from '../words/time';
 
 const PAGE_SIZE = 50;
+/** Interval at which the page asks how far the chain has been checked, ms. */
+const CHECK_MS = 2000;
 
 function go(circuit: string, kind: string): void {
   location.hash = logLink(circuit, kind);
@@ -41,18 +43,11 @@ function Filters({ circuit, kind }: { circuit: string; kind: string }): JSX.Elem
   );
 }
 
-function Chain({ view }: { view: LogbookView }): JSX.Element {
-  const count = `${view.total} ${view.total === 1 ? 'entry' : 'entries'}`;
-  if (view.chainValid)
-    return (
-      <p class="chain">
-        <Mark tone="good" word={`Chain valid, ${count}`} />
-      </p>
-    );
+function Chain({ view, zone }: { view: LogbookView; zone: string }): JSX.Element {
+  const { tone, word, text } = chainWords(view.chain, zone);
   return (
-    <p class="chain" role="alert">
-      <Mark tone="fault" word={`Chain broken, ${count}.`} /> An entry was changed or is missing. Keep the file
-      unchanged and run “logbook verify” to find the first broken entry.
+    <p class="chain" {...(tone === 'fault' && { role: 'alert' })}>
+      <Mark tone={tone} word={word} /> {text}
     </p>
   );
 }
@@ -89,7 +84,13 @@ function useEntries(circuit: string, kind: string) {
   const [atEnd, setAtEnd] = useState(false);
   const [problem, setProblem] = useState('');
   const ask = (before: number) => askLogbook({ circuit, kind, before, limit: PAGE_SIZE });
-  const head = useAsked(() => ask(0), logLink(circuit, kind), entriesHeard);
+  const [asked, setAsked] = useState(0);
+  const head = useAsked(() => ask(0), logLink(circuit, kind), entriesHeard + asked);
+  const unchecked = head.value ? head.value.chain.checked < head.value.chain.entries : false;
+  useEffect(() => {
+    const timer = unchecked ? setTimeout(() => setAsked(asked + 1), CHECK_MS) : undefined;
+    return () => clearTimeout(timer);
+  }, [head.value]);
   useEffect(() => {
     const page = head.value;
     if (!page) return;
@@ -116,7 +117,8 @@ function Entries({ circuit, kind }: { circuit: string; kind: string }): JSX.Elem
   return (
     <>
       {problem === '' ? null : <p role="alert">{problem}</p>}
-      {view ? <Chain view={view} /> : <p>Loading…</p>}
+      {view ? <Chain view={view} zone={zone} /> : <p>Loading…</p>}
+      {view && shown.length > 0 ? <p class="quiet">{shownWords(shown, view.total)}</p> : null}
       {view && shown.length === 0 ? <p>No entries of this kind.</p> : null}
       <ol class="entries">
         {shown.map((e) => (

@@ -1,5 +1,6 @@
 // The kinds of log book entries in words, and its pages joined without gaps or duplicates.
-import type { LogEntryView } from '../../api/views';
+import type { ChainView, LogEntryView } from '../../api/views';
+import { dayAndTime } from './time';
 import type { Tone } from './tone';
 
 /** Kinds of record, with the words people use for them. */
@@ -29,6 +30,38 @@ export const LOG_KINDS: [string, string][] = [
 /** The word for a kind; an unknown kind is shown as is. */
 export function kindWord(kind: string): string {
   return LOG_KINDS.find(([k]) => k === kind)?.[1] ?? kind;
+}
+
+/** What is known of the chain, and of which entries. Valid is said only of all of them. */
+export function chainWords(chain: ChainView, zone: string): { tone: Tone; word: string; text: string } {
+  const { checked, entries, at, broken } = chain;
+  if (broken)
+    return {
+      ...{
+        tone: 'fault',
+        word: broken.entry > 0 ? `Chain broken at entry ${broken.entry}.` : 'Chain broken.',
+      },
+      text: `${broken.why} Keep the file unchanged and run “logbook verify” for all that is wrong.`,
+    };
+  if (checked < entries || at === 0)
+    return {
+      ...{ tone: 'idle', word: `Chain checked to entry ${checked} of ${entries} so far` },
+      text: 'The rest is being checked.',
+    };
+  const range = entries === 1 ? 'entry 1' : `entries 1 to ${entries}`;
+  return {
+    ...{ tone: 'good', word: entries === 0 ? 'Chain valid, no entries yet' : `Chain valid, ${range}` },
+    text: `Checked ${dayAndTime(at, zone)}. Signatures and the file itself are checked by “logbook verify”.`,
+  };
+}
+
+/** Which entries a page shows, so that a print does not seem to be the whole log book. */
+export function shownWords(shown: readonly LogEntryView[], total: number): string {
+  const [newest, oldest] = [shown[0].entry, shown[shown.length - 1].entry];
+  const range = newest === oldest ? `entry ${newest}` : `entries ${oldest} to ${newest}`;
+  return shown.length < total
+    ? `Shown here: ${shown.length} of ${total}, ${range}.`
+    : `Shown here: all ${total}.`;
 }
 
 /** Tone of a mark. */

@@ -115,18 +115,42 @@ describe('verifying', () => {
   it('notices while running that a later entry was changed', async () => {
     await fill(3);
     const logbook = await openLogbook(file);
-    expect(await watchChain(logbook).look()).toBe(true);
+    let now = 1000;
+    const problems: string[] = [];
+    const watch = watchChain(logbook, { now: () => now, onProblem: (sentence) => problems.push(sentence) });
+    expect(await watch.settled()).toEqual({ checked: 6, at: 1000 });
     tamper('UPDATE entries SET body = replace(body, \'"boot":1\', \'"boot":2\') WHERE entry = 5');
-    expect(await watchChain(logbook).look()).toBe(false);
+    now += 3600;
+    expect(await watch.settled()).toMatchObject({ checked: 6, at: 4600, broken: { entry: 5 } });
+    expect(await watch.settled()).toMatchObject({ broken: { entry: 5 } });
+    expect(problems).toEqual([
+      expect.stringMatching(/^The log book was changed\. Entry 5, .* all that is wrong\.$/),
+    ]);
     await logbook.close();
   });
 
-  it('reads no entry twice when two ask at once', async () => {
-    await fill(3);
+  it('says how far it has checked, and never that more is valid', async () => {
+    await fill(1500);
+    tamper('UPDATE entries SET body = replace(body, \'"boot":1\', \'"boot":2\') WHERE entry = 2900');
     const logbook = await openLogbook(file);
-    const watch = watchChain(logbook);
-    expect(await Promise.all([watch.look(), watch.look()])).toEqual([true, true]);
-    expect(await watch.look()).toBe(true);
+    let read = 0;
+    let goOn = () => {};
+    const slow: Pick<typeof logbook, 'after'> = {
+      async after(...question) {
+        read++;
+        // The second slice comes only when it is let go.
+        if (read === 2) await new Promise<void>((resolve) => (goOn = resolve));
+        return logbook.after(...question);
+      },
+    };
+    const watch = watchChain(slow, { now: () => 7 });
+    expect(await Promise.all([watch.look(), watch.look()])).toEqual([
+      { checked: 500, at: 0 },
+      { checked: 500, at: 0 },
+    ]);
+    expect(read).toBe(2);
+    goOn();
+    expect(await watch.settled()).toMatchObject({ checked: 3000, at: 7, broken: { entry: 2900 } });
     await logbook.close();
   });
 });

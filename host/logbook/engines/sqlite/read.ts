@@ -1,7 +1,8 @@
 // Reading the log book. Every read is short, so that a long report never keeps the WAL from shrinking.
 import type { KeyRing } from '../../../keys';
-import { chainWalk } from '../../chain';
+import { faultList } from '../../fault';
 import type { Entry, EntryFilter, Evidence, Verification } from '../../logbook';
+import { bookWalk } from '../../walk';
 import type { Db } from './schema';
 
 const SELECT =
@@ -45,15 +46,22 @@ function whereOf(filter: Pick<EntryFilter, 'address' | 'kind' | 'before'>): {
   return { sql: parts.length ? ` WHERE ${parts.join(' AND ')}` : '', values };
 }
 
-function verifyAll(after: Reader['after'], keys?: KeyRing): Verification {
-  const walk = chainWalk(keys);
+function verifyAll(
+  after: Reader['after'],
+  isSaid: (address: string, journal: string, seq: number) => boolean,
+  keys?: KeyRing,
+): Verification {
+  const faults = faultList();
+  const walk = bookWalk((fault) => faults.add(fault), keys);
   let slice = after(0, SLICE);
-  while (slice.length > 0 && slice.every((entry) => walk.take(entry))) {
+  while (slice.length > 0) {
+    for (const entry of slice) walk.take(entry);
     slice = after(slice[slice.length - 1].entry, SLICE);
   }
-  const broken = walk.finish();
+  walk.finish(({ address, journal, seq }) => isSaid(address, journal, seq));
+  const broken = faults.listed.find(({ said }) => !said);
   const report = { valid: !broken, entries: walk.entries(), finalHash: walk.hash() };
-  return broken ? { ...report, broken } : report;
+  return { ...report, faults: [...faults.listed], ...(broken && { broken }) };
 }
 
 export function newReader(db: Db): Reader {
@@ -67,6 +75,13 @@ export function newReader(db: Db): Reader {
     'SELECT v.at, c.address, v.journal, v.seq, v.why, v.body FROM evidence v ' +
       'JOIN controllers c ON c.id = v.controller ORDER BY v.id DESC LIMIT ?',
   );
+  // Kept under the number of the record that came second, which may be the earlier of the two.
+  const said = db.prepare(
+    'SELECT count(*) AS n FROM evidence WHERE controller = (SELECT id FROM controllers WHERE address = ?) ' +
+      'AND journal = ? AND seq IN (?, ?)',
+  );
+  const isSaid = (address: string, journal: string, seq: number): boolean =>
+    (said.get(address, journal, seq, seq - 1) as { n: number }).n > 0;
   const entries = db.prepare('SELECT max(entry) AS n FROM entries');
   const evidenceCount = db.prepare('SELECT count(*) AS n FROM evidence');
   const after: Reader['after'] = (entry, limit, kind) =>
@@ -89,6 +104,6 @@ export function newReader(db: Db): Reader {
     results: (address, limit) => page({ address, kind: 'result', limit }),
     evidence: (limit) => evidence.all(limit) as Evidence[],
     evidenceCount: () => (evidenceCount.get() as { n: number }).n,
-    verify: (keys) => verifyAll(after, keys),
+    verify: (keys) => verifyAll(after, isSaid, keys),
   };
 }

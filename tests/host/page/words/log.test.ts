@@ -1,5 +1,12 @@
 import { expect, test } from 'vitest';
-import { kindWord, markTone, merged, withHead } from '../../../../host/page/words/log';
+import {
+  chainWords,
+  kindWord,
+  markTone,
+  merged,
+  shownWords,
+  withHead,
+} from '../../../../host/page/words/log';
 import { entry } from '../samples';
 
 const numbers = (list: { entry: number }[]) => list.map((e) => e.entry);
@@ -28,4 +35,27 @@ test('alarms and failures are marked as faults', () => {
     'idle',
     'idle',
   ]);
+});
+
+test('the chain is called valid only when all of it was checked', () => {
+  const chain = { checked: 6000, entries: 6000, at: 1770001234, broken: null };
+  expect(chainWords(chain, 'UTC')).toMatchObject({ tone: 'good', word: 'Chain valid, entries 1 to 6000' });
+  for (const part of [{ checked: 4000 }, { at: 0 }, { broken: { entry: 5500, why: 'Changed.' } }]) {
+    const { tone, word, text } = chainWords({ ...chain, ...part }, 'UTC');
+    expect(tone).not.toBe('good');
+    expect(word + text).not.toMatch(/valid/);
+  }
+  expect(chainWords({ ...chain, checked: 4000 }, 'UTC').word).toBe(
+    'Chain checked to entry 4000 of 6000 so far',
+  );
+  expect(chainWords({ ...chain, broken: { entry: 5500, why: 'It was changed.' } }, 'UTC')).toMatchObject({
+    word: 'Chain broken at entry 5500.',
+    text: expect.stringContaining('It was changed.'),
+  });
+});
+
+test('a print says which entries it shows', () => {
+  const shown = Array.from({ length: 50 }, (_, i) => entry(160 - i));
+  expect(shownWords(shown, 160)).toBe('Shown here: 50 of 160, entries 111 to 160.');
+  expect(shownWords([entry(1)], 1)).toBe('Shown here: all 1.');
 });
