@@ -1,12 +1,19 @@
-// The only place on the host that reads the civil clock, so that a simulated clock can replace it.
+// The only place on the host that reads a clock, so that a simulated one can replace it.
 
 export interface HostClock {
-  /** Civil time, UTC in ms. */
+  /** Civil time, UTC in ms. Somebody may put it forward or back. */
   nowMs(): number;
+  /** ms since some instant, never put forward or back; by default the civil time of a clock nobody sets. */
+  upMs?(): number;
 }
 
 /** This machine's clock. */
-export const systemClock: HostClock = { nowMs: () => Date.now() };
+export const systemClock: HostClock = { nowMs: () => Date.now(), upMs: () => performance.now() };
+
+/** ms for measuring how long something lasts: whoever sets the civil clock does not change them. */
+export function risingMs(clock: HostClock): number {
+  return clock.upMs?.() ?? clock.nowMs();
+}
 
 /** Whole UTC seconds of a clock. */
 export function nowSec(clock: HostClock): number {

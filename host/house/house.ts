@@ -19,8 +19,8 @@ import { createView, type View } from './view/view';
 export type HouseEvent =
   /** A log book entry, in order, with its record if already read. */
   | { kind: 'entry'; entry: Entry; record?: AnyRecord }
-  /** A signed state, received at this UTC second. */
-  | { kind: 'state'; circuit: string; state: StateMessage; heardAt: number }
+  /** A signed state, received at this UTC second, and when by a clock that nobody sets, s. */
+  | { kind: 'state'; circuit: string; state: StateMessage; heardAt: number; heardUp: number }
   | { kind: 'presence'; circuit: string; online: boolean }
   | { kind: 'live'; circuit: string; live: LiveMessage }
   /** The time, UTC second: plan and settings are checked. */
@@ -47,6 +47,8 @@ export interface HouseOptions {
   heartbeatSec: number;
   /** Further delay that does not indicate trouble, s. */
   slackSec: () => number;
+  /** Seconds by a clock that nobody sets: silence is measured by it. */
+  upSec: () => number;
   simulated: boolean;
   /** A plan made elsewhere, used instead of our own first one. */
   given?: Numbered;
@@ -71,7 +73,7 @@ function createDesiredFor(o: HouseOptions, past: Past, reported: Reported): Desi
 }
 
 function createViewOf(o: HouseOptions, past: Past, reported: Reported, desired: DesiredState): View {
-  const { site, heartbeatSec, slackSec, simulated } = o;
+  const { site, heartbeatSec, slackSec, upSec, simulated } = o;
   const profile = profileFor(site);
   return createView(
     { site, notes: past.notes, history: past.history, reported, plan: () => desired.plan() },
@@ -79,7 +81,7 @@ function createViewOf(o: HouseOptions, past: Past, reported: Reported, desired: 
       testSec: (circuit, kind) => testSecOf(circuit, kind, profile),
       rechargeSec: (kind) => rechargeSecOf(profile, kind),
       fullDays: profile.full.latestDays.value,
-      ...{ heartbeatSec, slackSec, simulated },
+      ...{ heartbeatSec, slackSec, upSec, simulated },
     },
   );
 }
@@ -101,7 +103,7 @@ export function createHouse(o: HouseOptions): House {
           return true;
         }
         case 'state':
-          reported.state(event.circuit, event.state, event.heardAt);
+          reported.state(event.circuit, event.state, event.heardAt, event.heardUp);
           desired.outbid(event.circuit, event.state);
           return true;
         case 'presence':

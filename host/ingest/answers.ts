@@ -2,7 +2,7 @@
 import { WIRE_VERSION } from '../../firmware/contract/limits';
 import type { PlanMessage, SettingsMessage, StateMessage } from '../../firmware/contract/messages';
 import { type DownKind, topicOf } from '../../firmware/contract/topics';
-import type { HostClock } from '../clock';
+import { type HostClock, risingMs } from '../clock';
 import { type KeyRing, signMessage } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 
@@ -31,7 +31,7 @@ export interface AnswerOptions {
 const REPEAT_MS = 10000;
 
 export class Answers {
-  /** When settings and plan were last sent, per address and kind. */
+  /** When settings and plan were last sent, per address and kind, ms of a clock that only rises. */
   private readonly toldMs = new Map<string, number>();
   /** Per address and journal: what the controller itself reports as acknowledged. */
   private readonly base = new Map<string, number>();
@@ -56,7 +56,7 @@ export class Answers {
     const through = await this.throughOf(address, state.journal);
     // Also if records are missing here: the controller then knows at once that they were lost on the way.
     if (state.acked < through || state.last > through) await this.acknowledge(address, state.journal);
-    this.bringUpToDate(address, state, this.o.clock.nowMs());
+    this.bringUpToDate(address, state, risingMs(this.o.clock));
   }
 
   private send(address: string, kind: DownKind, message: object, qos: 0 | 1): void {
@@ -77,19 +77,19 @@ export class Answers {
     );
   }
 
-  private bringUpToDate(address: string, state: StateMessage, nowMs: number): void {
+  private bringUpToDate(address: string, state: StateMessage, upMs: number): void {
     const desired = this.o.desired?.(address);
     const settings = desired?.settings?.revision === state.settings ? undefined : desired?.settings;
     const plan = desired?.plan?.revision === state.plan ? undefined : desired?.plan;
     // One after the other: a controller has little memory. The state that confirms the settings triggers the
     // plan.
-    if (settings && this.isTurn(`${address} settings`, nowMs)) this.send(address, 'settings', settings, 1);
-    else if (plan && this.isTurn(`${address} plan`, nowMs)) this.send(address, 'plan', plan, 1);
+    if (settings && this.isTurn(`${address} settings`, upMs)) this.send(address, 'settings', settings, 1);
+    else if (plan && this.isTurn(`${address} plan`, upMs)) this.send(address, 'plan', plan, 1);
   }
 
-  private isTurn(what: string, nowMs: number): boolean {
-    if (nowMs - (this.toldMs.get(what) ?? -Infinity) < REPEAT_MS) return false;
-    this.toldMs.set(what, nowMs);
+  private isTurn(what: string, upMs: number): boolean {
+    if (upMs - (this.toldMs.get(what) ?? -Infinity) < REPEAT_MS) return false;
+    this.toldMs.set(what, upMs);
     return true;
   }
 }

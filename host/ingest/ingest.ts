@@ -10,6 +10,7 @@ import type {
   StateMessage,
 } from '../../firmware/contract/messages';
 import { nowSec } from '../clock';
+import { guarded } from '../guarded';
 import type { Appended, Entry, Logbook, NewRecord } from '../logbook/logbook';
 import { type AnswerOptions, Answers } from './answers';
 import { type Admitted, type AdmittedRecord, admit, type Refusal, type UnfitRecord } from './door';
@@ -25,7 +26,10 @@ export interface IngestOptions extends AnswerOptions {
   logbook: Logbook;
   /** Controllers that belong here; by default all that sign correctly. */
   known?: (address: string) => boolean;
-  /** After the commit that made it durable, once per record, never for a duplicate. */
+  /**
+   * After the commit that made it durable and its acknowledgement, once per record, never for a duplicate.
+   * What it throws, like what any of these throws, becomes a problem and stops nothing.
+   */
   onRecord?: (stored: StoredRecord) => void;
   onState?: (address: string, state: StateMessage, retained: boolean, text: string) => void;
   onLive?: (address: string, live: LiveMessage) => void;
@@ -95,6 +99,8 @@ class WireIngest implements Ingest {
   /** Unfit records per controller since the start. */
   private readonly unfit = new Map<string, number>();
   private queue: Waiting[] = [];
+  /** Journals with stored records whose acknowledgement could not be made yet. */
+  private readonly owed = new Set<string>();
   private failing = false;
   /** The last work with the log book that was started. */
   private turn: Promise<unknown> = Promise.resolve();
@@ -112,12 +118,12 @@ class WireIngest implements Ingest {
     if (typeof m === 'string') return this.refuse(m, topic);
     if (m.kind === 'unfit') return this.keepApart(m);
     if (m.kind === 'record') this.takeRecord(m);
-    else if (m.kind === 'live') this.o.onLive?.(m.address, m.message);
-    else if (m.kind === 'reply') this.o.onReply?.(m.address, m.message);
-    else if (m.kind === 'presence') this.o.onPresence?.(m.address, m.message);
+    else if (m.kind === 'live') this.pass(() => this.o.onLive?.(m.address, m.message));
+    else if (m.kind === 'reply') this.pass(() => this.o.onReply?.(m.address, m.message));
+    else if (m.kind === 'presence') this.pass(() => this.o.onPresence?.(m.address, m.message));
     else {
       if (!this.freshness.isNews(m.address, m.message)) return this.refuse('replayed', topic);
-      this.o.onState?.(m.address, m.message, retained, m.text);
+      this.pass(() => this.o.onState?.(m.address, m.message, retained, m.text));
       // A retained copy shows the past; only a controller that is present can be answered.
       if (!retained) this.answer(m.address, m.message);
     }
@@ -128,6 +134,15 @@ class WireIngest implements Ingest {
     return this.inTurn(() => this.commit());
   }
 
+  /** Passes something on; a listener that fails must not stop what comes in after it. */
+  private pass(work: () => void): void {
+    guarded(work, (sentence) => this.o.onProblem?.(sentence))();
+  }
+
+  private tell(sentence: string): void {
+    this.pass(() => this.o.onProblem?.(sentence));
+  }
+
   /** Queues work with the log book after all earlier work. `work` must not reject. */
   private inTurn<T>(work: () => Promise<T>): Promise<T> {
     const done = this.turn.then(work);
@@ -136,7 +151,7 @@ class WireIngest implements Ingest {
   }
 
   private answer(address: string, state: StateMessage): void {
-    this.answers.tellTime(address, state);
+    this.pass(() => this.answers.tellTime(address, state));
     void this.inTurn(async () => {
       try {
         await this.answers.toState(address, state);
@@ -148,28 +163,26 @@ class WireIngest implements Ingest {
   }
 
   private async commit(): Promise<boolean> {
-    if (this.queue.length === 0) return true;
     const batch = this.queue;
     this.queue = [];
+    if (batch.length === 0) {
+      await this.acknowledgeOwed();
+      return true;
+    }
+    let results: Appended[];
     try {
-      const results = await this.o.logbook.appendBatch(batch.map(({ filed }) => filed));
-      this.failing = false;
-      this.report(batch, results);
+      results = await this.o.logbook.appendBatch(batch.map(({ filed }) => filed));
     } catch (error) {
       // They stay with their controllers, which send them again; keeping them here would help no one.
       this.counts.deferred += batch.length;
       this.reportFailure(error);
       return false;
     }
-    try {
-      for (const name of new Set(batch.map(({ filed }) => `${filed.address} ${filed.journal}`))) {
-        const [address, journal] = name.split(' ');
-        await this.answers.acknowledge(address, journal);
-      }
-    } catch (error) {
-      // Stored, but not acknowledged: the controllers send again, and duplicates are acknowledged like the first.
-      this.reportFailure(error);
-    }
+    this.failing = false;
+    // First of all: whatever fails from here on, the records are stored.
+    for (const { filed } of batch) this.owed.add(`${filed.address} ${filed.journal}`);
+    await this.acknowledgeOwed();
+    this.report(batch, results);
     return true;
   }
 
@@ -190,8 +203,22 @@ class WireIngest implements Ingest {
     return this.refuse('shape', address);
   }
 
+  /** One journal at a time: what fails for one must not keep the others waiting. */
+  private async acknowledgeOwed(): Promise<void> {
+    for (const name of [...this.owed]) {
+      const [address, journal] = name.split(' ');
+      try {
+        await this.answers.acknowledge(address, journal);
+        this.owed.delete(name);
+      } catch (error) {
+        // Owed until the next commit; and a record sent again is acknowledged like the first.
+        this.reportFailure(error);
+      }
+    }
+  }
+
   private reportFailure(error: unknown): void {
-    if (!this.failing) this.o.onProblem?.((error as Error).message);
+    if (!this.failing) this.tell((error as Error).message);
     this.failing = true;
   }
 
@@ -207,7 +234,7 @@ class WireIngest implements Ingest {
   private complainOnce(about: string, sentence: string): void {
     if (this.complaints.has(about) || this.complaints.size >= COMPLAINTS_MAX) return;
     this.complaints.add(about);
-    this.o.onProblem?.(sentence);
+    this.tell(sentence);
   }
 
   private takeRecord({ address, message, text, record }: AdmittedRecord): void {
@@ -225,7 +252,7 @@ class WireIngest implements Ingest {
     results.forEach((result, i) => {
       if (result.outcome === 'stored') {
         this.counts.stored++;
-        this.o.onRecord?.({ entry: result.entry, record: batch[i].record });
+        this.pass(() => this.o.onRecord?.({ entry: result.entry, record: batch[i].record }));
       } else if (result.outcome === 'duplicate') this.counts.duplicates++;
       else this.reportConflict(batch[i].filed);
     });

@@ -8,6 +8,7 @@
 import { randomBytes } from 'node:crypto';
 import mqtt, { type MqttClient } from 'mqtt';
 import { upTopics } from '../../firmware/contract/topics';
+import { guarded } from '../guarded';
 import type { Publish } from './answers';
 import type { Ingest } from './ingest';
 
@@ -111,8 +112,12 @@ export function startSubscriber(ingest: () => Ingest, options: SubscriberOptions
   };
   patience(client);
   tellTroubles(client, options);
+  const take = guarded(
+    (topic: string, payload: Buffer, isRetained: boolean) => ingest().accept(topic, payload, isRetained),
+    (sentence) => options.onProblem?.(sentence),
+  );
   client.on('message', (topic, payload, packet) => {
-    ingest().accept(topic, payload, packet.retain);
+    take(topic, payload, packet.retain);
     const waiting = ingest().waiting();
     if (waiting >= COMMIT_COUNT) void flush();
     else if (waiting > 0) commit ??= setTimeout(() => void flush(), COMMIT_MS);

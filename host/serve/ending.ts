@@ -1,3 +1,5 @@
+import { tell } from './tell';
+
 export interface Ending {
   add(end: () => void | Promise<void>): void;
   run(): Promise<void>;
@@ -13,7 +15,7 @@ export function newEnding(): Ending {
         try {
           await end();
         } catch (error) {
-          process.stderr.write(`${(error as Error).message}\n`);
+          tell((error as Error).message);
         }
       }
     },

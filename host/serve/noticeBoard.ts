@@ -1,6 +1,7 @@
 // Keeps the risk notice on the building's broker current.
 import { Limit } from '../../firmware/contract/limits';
 import { noticeTopic } from '../../firmware/contract/topics';
+import { guarded } from '../guarded';
 import { noticeMessage } from '../house/view/noticeMessage';
 import type { View } from '../house/view/view';
 import type { Publish } from '../ingest/answers';
@@ -10,6 +11,7 @@ export interface NoticeBoardOptions {
   view: Pick<View, 'status'>;
   publish: Publish;
   now(): number;
+  onProblem(sentence: string): void;
 }
 
 /**
@@ -32,7 +34,8 @@ export function startNoticeBoard(o: NoticeBoardOptions): () => void {
     const text = noticeMessage(notice, Limit.PacketBytes);
     if (o.publish(noticeTopic(o.site), text, { qos: 1, retain: true })) sent = what;
   };
-  look();
-  const timer = setInterval(look, LOOK_MS);
+  const safely = guarded(look, o.onProblem);
+  safely();
+  const timer = setInterval(safely, LOOK_MS);
   return () => clearInterval(timer);
 }

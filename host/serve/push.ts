@@ -1,7 +1,7 @@
 // Feeds the open pages. States and readings are collected for a moment first: in a fast simulation they come
 // faster than anyone can read.
-
 import type { Contact, LiveReading } from '../api/views';
+import { guarded } from '../guarded';
 import type { View } from '../house/view/view';
 import type { EventHub } from '../server/events';
 
@@ -18,6 +18,7 @@ export interface PushOptions {
   circuits: string[];
   now(): number;
   speed(): number;
+  onProblem(sentence: string): void;
 }
 
 const GATHER_MS = 100;
@@ -27,13 +28,14 @@ export function startPush(o: PushOptions): Push {
   const changed = new Set<string>();
   const readings = new Map<string, LiveReading>();
   const contacts = new Map<string, Contact>();
-  const gather = setInterval(() => {
-    for (const circuit of changed) o.hub.send('status', o.view.controller(circuit, o.now()));
-    for (const reading of readings.values()) o.hub.send('live', reading);
+  const sendGathered = (): void => {
+    const [statuses, lives] = [[...changed], [...readings.values()]];
     changed.clear();
     readings.clear();
-  }, GATHER_MS);
-  const tick = setInterval(() => {
+    for (const circuit of statuses) o.hub.send('status', o.view.controller(circuit, o.now()));
+    for (const reading of lives) o.hub.send('live', reading);
+  };
+  const look = (): void => {
     o.hub.send('clock', { now: o.now(), speed: o.speed() });
     // Silence sends no message, so something must check for it.
     for (const circuit of o.circuits) {
@@ -41,7 +43,9 @@ export function startPush(o: PushOptions): Push {
       if (contacts.get(circuit) !== contact) changed.add(circuit);
       contacts.set(circuit, contact);
     }
-  }, CLOCK_MS);
+  };
+  const gather = setInterval(guarded(sendGathered, o.onProblem), GATHER_MS);
+  const tick = setInterval(guarded(look, o.onProblem), CLOCK_MS);
   return {
     status: (circuit) => changed.add(circuit),
     live: (reading) => readings.set(reading.circuit, reading),

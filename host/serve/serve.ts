@@ -2,7 +2,7 @@
 // in becomes an event, the event is applied to the house, and what has changed goes out.
 import { controllerOf } from '../../firmware/contract/topics';
 import { type Broker, startBroker } from '../broker/broker';
-import { type HostClock, nowSec, systemClock } from '../clock';
+import { type HostClock, nowSec, risingMs, systemClock } from '../clock';
 import type { Numbered } from '../house/desired/desired';
 import { createEntering } from '../house/enter';
 import { createHouse, type House } from '../house/house';
@@ -31,6 +31,7 @@ import { type HeardList, newHeardList } from './heard';
 import { startNoticeBoard } from './noticeBoard';
 import { MQTT_PORT } from './ports';
 import { type Push, startPush } from './push';
+import { outliveLostLines, tell } from './tell';
 
 export interface ServeOptions {
   site: Site;
@@ -78,10 +79,6 @@ const UPKEEP_MS = 60000;
 const SLACK_SEC = 5;
 const ORDER_LIFE_SEC = 60;
 
-function tell(sentence: string): void {
-  process.stderr.write(`${sentence}\n`);
-}
-
 /** Everything made before a socket is opened. */
 interface Parts {
   o: ServeOptions;
@@ -107,6 +104,7 @@ async function makeParts(o: ServeOptions): Promise<Parts> {
     ...{ site, keys, memory, simulated: o.simulated === true, onProblem: tell },
     heartbeatSec: o.heartbeatSec ?? HEARTBEAT_SEC,
     slackSec: () => SLACK_SEC * speed(),
+    upSec: () => risingMs(clock) / 1000,
     ...(o.plan && { given: o.plan }),
   });
   await replay(logbook, 0, (entry) => house.apply({ kind: 'entry', entry }));
@@ -115,7 +113,17 @@ async function makeParts(o: ServeOptions): Promise<Parts> {
     ...listing({ site, keys, logbook, house, clock }),
     take: (entry) => void house.apply({ kind: 'entry', entry }),
   });
-  return { o, clock, speed, keys, logbook, memory, house, hub: newEventHub(), heard: newHeardList(memory) };
+  return {
+    o,
+    clock,
+    speed,
+    keys,
+    logbook,
+    memory,
+    house,
+    hub: newEventHub(),
+    heard: newHeardList(memory, clock),
+  };
 }
 
 type ListingParts = Pick<Parts, 'keys' | 'logbook' | 'house' | 'clock'> & { site: Site };
@@ -187,9 +195,9 @@ function makeIngest(
       return isListed(house, circuit) ? house.desired.of(circuit) : {};
     },
     onState(address, state, retained, text) {
-      const heardAt = p.heard.note(address, text, retained, state.utc, nowSec(p.clock));
+      const heard = p.heard.note(address, { text, retained, stateUtc: state.utc });
       const circuit = controllerOf(address);
-      house.apply({ kind: 'state', circuit, state, heardAt });
+      house.apply({ kind: 'state', circuit, state, heardAt: heard.at, heardUp: heard.up });
       if (!isListed(house, circuit)) void following.list();
       push.status(circuit);
     },
@@ -244,7 +252,14 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
   let subscriber: Subscriber | undefined;
   const publish: Publish = (...message) => subscriber?.publish(...message) ?? false;
   const now = (): number => nowSec(clock);
-  const push = startPush({ hub, view, circuits: site.circuits.map((c) => c.id), now, speed });
+  const push = startPush({
+    hub,
+    view,
+    circuits: site.circuits.map((c) => c.id),
+    now,
+    speed,
+    onProblem: tell,
+  });
   ending.add(() => push.stop());
   const following = startFollower(p, push);
   const { follower } = following;
@@ -256,7 +271,7 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
   const connection = startSubscriber(() => ingest, { url: brokerUrl, site: site.id, onProblem: tell });
   subscriber = connection;
   ending.add(() => connection.close());
-  ending.add(startNoticeBoard({ site: site.id, view, publish, now }));
+  ending.add(startNoticeBoard({ site: site.id, view, publish, now, onProblem: tell }));
   const upkeep = startUpkeep(p, following);
   ending.add(() => clearInterval(upkeep));
   const page = await loadPage();
@@ -282,6 +297,7 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
  * @throws Error with one sentence if a port is taken, or log book or secret cannot be used.
  */
 export async function serve(options: ServeOptions): Promise<Served> {
+  outliveLostLines();
   const parts = await makeParts(options);
   const ending = newEnding();
   ending.add(() => parts.logbook.close());

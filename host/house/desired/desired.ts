@@ -1,7 +1,7 @@
 // The plan and settings that controllers should have, numbered so that a restart changes nothing and a change
 // always counts as newer.
 import { createHash } from 'node:crypto';
-import type { SettingsMessage, StateMessage } from '../../../firmware/contract/messages';
+import type { SettingsMessage } from '../../../firmware/contract/messages';
 import { risingNumber } from '../../clock';
 import type { Desired } from '../../ingest/answers';
 import type { Memory } from '../../logbook/memory';
@@ -12,6 +12,7 @@ import type { CircuitHistory } from '../../planner/planner';
 import { profileFor } from '../../profiles/profile';
 import type { Circuit, Site } from '../../site/model';
 import { circuitSettings } from '../../site/settings';
+import { type Claim, createNumbers, type Numbers, REVISION_MAX } from './numbers';
 import {
   changeLines,
   hasLostTest,
@@ -61,9 +62,9 @@ export interface DesiredState {
   plan(): Numbered | undefined;
   /**
    * A controller that knows higher numbers had a host whose memory we lack: what it gets is numbered above
-   * them. @returns true if anything changed
+   * them, within bounds; what other circuits get is not. @returns true if anything changed
    */
-  outbid(circuit: string, state: Pick<StateMessage, 'settings' | 'plan'>): boolean;
+  outbid(circuit: string, claim: Claim): boolean;
   /** Revision of the settings that a circuit's controller should have; undefined before the first `refresh`. */
   settingsRevision(circuit: string): number | undefined;
   /** What a circuit's controller should have. */
@@ -97,6 +98,7 @@ class NumberedState implements DesiredState {
   private readonly settings = new Map<string, Stored<SettingsMessage>>();
   private readonly added = new Map<string, Added>();
   private readonly circuits: Map<string, Circuit>;
+  private readonly numbers: Numbers;
   private readonly print: string;
   /** UTC second of the last refresh: slots that were over then are no longer sent. */
   private now = 0;
@@ -107,6 +109,7 @@ class NumberedState implements DesiredState {
 
   constructor(private readonly o: DesiredOptions) {
     this.circuits = new Map(o.site.circuits.map((circuit) => [circuit.id, circuit]));
+    this.numbers = createNumbers(this.circuits.keys(), o.memory, o.onProblem);
     const { simulation: _notPlanned, responsible: _neither, name: _nor, ...planned } = o.site;
     this.print = printOf(planned);
     this.stored = parse<Plan>(o.memory.recall('plan'));
@@ -114,9 +117,15 @@ class NumberedState implements DesiredState {
       const known = parse<SettingsMessage>(o.memory.recall(`settings ${id}`));
       if (known) this.settings.set(id, known);
       const added = parse<Added>(o.memory.recall(`window ${id}`))?.value;
-      if (added) this.added.set(id, added);
+      if (added) this.added.set(id, { ...added, plan: added.plan ?? this.planBefore(added.revision) });
     }
     if (o.given) this.keepPlan({ print: this.print, revision: o.given.revision, value: o.given.plan });
+  }
+
+  /** The plan to which an earlier version added something: it noted only the number, above the plan's. */
+  private planBefore(revision: number): number {
+    const plan = this.stored?.revision ?? 0;
+    return revision > plan ? plan : 0;
   }
 
   refresh(now: number): boolean {
@@ -124,7 +133,9 @@ class NumberedState implements DesiredState {
     const known = this.stored;
     const fits = known?.print === this.print && reachesFar(known.value, now);
     const owed = this.owedNow();
-    const isLooking = this.o.history !== undefined && now - this.looked >= LOOK_SEC;
+    // A clock put back must not end the looking.
+    const isDue = now < this.looked || now - this.looked >= LOOK_SEC;
+    const isLooking = this.o.history !== undefined && isDue;
     const fullAt = fits && isLooking ? this.lateCharges(known.value, now) : {};
     const must = !fits || this.isOwedAnew(known.value, owed) || Object.keys(fullAt).length > 0;
     const isLost = !must && isLooking && this.hasLost(known.value, now);
@@ -141,15 +152,20 @@ class NumberedState implements DesiredState {
     return this.stored && { plan: this.stored.value, revision: this.stored.revision };
   }
 
-  outbid(circuit: string, state: Pick<StateMessage, 'settings' | 'plan'>): boolean {
+  outbid(circuit: string, claim: Claim): boolean {
+    const { numbers } = this;
     const settings = this.settings.get(circuit);
-    const isBehind = settings !== undefined && state.settings > settings.revision;
+    const isBehind =
+      settings !== undefined &&
+      claim.settings > settings.revision &&
+      numbers.mayOutbid(circuit, 'settings', claim.settings);
     if (isBehind) {
-      const revision = state.settings + 1;
+      const revision = claim.settings + 1;
       this.keepSettings(circuit, { ...settings, revision, value: { ...settings.value, revision } });
     }
-    if (!this.stored || state.plan <= this.revisionOf(circuit)) return isBehind;
-    this.keepPlan({ ...this.stored, revision: state.plan + 1 });
+    if (!this.stored || claim.plan <= this.revisionOf(circuit)) return isBehind;
+    if (!numbers.mayOutbid(circuit, 'plan', claim.plan)) return isBehind;
+    numbers.keep(circuit, this.stored.revision, claim.plan + 1);
     return true;
   }
 
@@ -172,19 +188,16 @@ class NumberedState implements DesiredState {
     };
   }
 
-  private next(now: number): number {
-    const given = [...this.added.values()].map((added) => added.revision);
-    return risingNumber(Math.max(this.stored?.revision ?? 0, ...given), now);
-  }
-
   /** What was added to the current plan; an older plan's window went with it. */
   private addedTo(circuit: string): Added | undefined {
     const added = this.added.get(circuit);
-    return added && added.revision > (this.stored?.revision ?? 0) ? added : undefined;
+    return added && added.plan === this.stored?.revision ? added : undefined;
   }
 
+  /** The plan's own number, unless something was added for this circuit, or its controller knew a higher one. */
   private revisionOf(circuit: string): number {
-    return this.addedTo(circuit)?.revision ?? this.stored?.revision ?? 0;
+    const plan = this.stored?.revision ?? 0;
+    return Math.max(plan, this.addedTo(circuit)?.revision ?? 0, this.numbers.own(circuit, plan));
   }
 
   private refreshWindow(id: string, now: number): boolean {
@@ -192,8 +205,9 @@ class NumberedState implements DesiredState {
     const known = this.addedTo(id);
     const isOver = window !== undefined && window.to <= now;
     if (isSameWindow(window, known?.window) || (isOver && !known)) return false;
-    const done = this.o.done?.(id, this.stored?.revision ?? 0) ?? [];
-    const added: Added = { revision: this.next(now), window, done };
+    const plan = this.stored?.revision ?? 0;
+    const done = this.o.done?.(id, plan) ?? [];
+    const added: Added = { plan, revision: this.above(this.revisionOf(id), now), window, done };
     this.added.set(id, added);
     this.o.memory.remember(`window ${id}`, JSON.stringify({ value: added }));
     return true;
@@ -230,15 +244,26 @@ class NumberedState implements DesiredState {
     const { plan, changes } = renewedPlan(this.o.site, this.stored?.value, now, { history, ...more });
     if (mayStay && changes.length === 0) return false;
     const { from, until, circuits } = plan;
-    this.keepPlan({ print: this.print, revision: this.next(now), value: { from, until, circuits } });
+    const revision = this.above(this.stored?.revision ?? 0, now);
+    this.keepPlan({ print: this.print, revision, value: { from, until, circuits } });
     const late = shortfallLine(plan);
     for (const line of [...changeLines(changes), ...(late ? [late] : [])]) this.o.onProblem?.(line);
     return true;
   }
 
+  /** A number above one given before; there is none above the last. */
+  private above(last: number, now: number): number {
+    return Math.min(risingNumber(last, now), REVISION_MAX);
+  }
+
   private keepPlan(stored: Stored<Plan>): void {
+    const ids = [...this.circuits.keys()];
+    const before = ids.map((id) => this.revisionOf(id));
     this.stored = stored;
     this.o.memory.remember('plan', JSON.stringify(stored));
+    ids.forEach((id, i) => {
+      if (before[i] >= stored.revision) this.numbers.keep(id, stored.revision, this.above(before[i], 0));
+    });
   }
 
   private keepSettings(id: string, stored: Stored<SettingsMessage>): void {
@@ -257,7 +282,7 @@ class NumberedState implements DesiredState {
     const print = printOf([value, circuit.luminaires.map((lamp) => lamp.id)]);
     const known = this.settings.get(id);
     if (known?.print === print) return false;
-    const revision = risingNumber(known?.revision ?? 0, now);
+    const revision = this.above(known?.revision ?? 0, now);
     this.keepSettings(id, { print, revision, value: { ...value, revision } });
     return true;
   }

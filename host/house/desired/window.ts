@@ -12,6 +12,9 @@ export interface Window {
 
 /** What was added to the plan of a circuit. */
 export interface Added {
+  /** Revision of that plan. */
+  plan: number;
+  /** The number that the plan with it has. */
   revision: number;
   /** Undefined if it was cancelled. */
   window: Window | undefined;

@@ -11,13 +11,15 @@ export interface CircuitReport {
   state: StateMessage | undefined;
   /** UTC second, 0 if never. */
   heardAt: number;
+  /** The same instant by a clock that nobody sets, s. */
+  heardUp: number;
   online: boolean;
   live: LiveReading | null;
 }
 
 export interface Reported {
-  /** A signed state, received at this UTC second. */
-  state(circuit: string, state: StateMessage, heardAt: number): void;
+  /** A signed state, received at this UTC second, and when by a clock that nobody sets, s. */
+  state(circuit: string, state: StateMessage, heardAt: number, heardUp: number): void;
   /** The broker's hint that a controller is connected or not. */
   presence(circuit: string, online: boolean): void;
   /** False if the reading does not fit the circuit. */
@@ -37,16 +39,17 @@ export function createReported(site: Site): Reported {
   const reports = new Map(
     site.circuits.map(({ id }): [string, CircuitReport] => [
       id,
-      { state: undefined, heardAt: 0, online: true, live: null },
+      { state: undefined, heardAt: 0, heardUp: 0, online: true, live: null },
     ]),
   );
   const counts = new Map(site.circuits.map(({ id, luminaires }) => [id, luminaires.length]));
   return {
-    state(circuit, state, heardAt) {
+    state(circuit, state, heardAt, heardUp) {
       const report = reports.get(circuit);
       if (!report) return;
       const isSameTest = isTesting(state) && report.live?.test === state.test;
-      Object.assign(report, { state, heardAt, online: true, live: isSameTest ? report.live : null });
+      const live = isSameTest ? report.live : null;
+      Object.assign(report, { state, heardAt, heardUp, online: true, live });
     },
     presence(circuit, online) {
       const report = reports.get(circuit);

@@ -50,6 +50,8 @@ export interface ViewOptions {
   heartbeatSec: number;
   /** Further delay that does not indicate trouble, s: the network's, many times over in a fast simulation. */
   slackSec?: () => number;
+  /** Seconds by a clock that nobody sets: silence is measured by it. */
+  upSec: () => number;
   simulated?: boolean;
 }
 
@@ -100,7 +102,8 @@ class HouseView implements View {
     const standing = this.from.history.of(circuit);
     const { attended } = this.from.notes.of(circuit);
     const { state, heardAt, live } = report;
-    const contact = this.contact(report, now);
+    const silentSec = this.o.upSec() - report.heardUp;
+    const contact = this.contact(report, silentSec);
     const bits = state?.bits ?? 0;
     const testing = isTesting(state) && state !== undefined;
     const fullDueAt = standing.fullAt > 0 ? standing.fullAt + this.o.fullDays * DAY_SEC : 0;
@@ -109,7 +112,7 @@ class HouseView implements View {
       contact,
       heardAt,
       phase: phaseWord(state?.phase ?? Phase.Starting),
-      sentence: controllerSentence(state, contact, now - heardAt),
+      sentence: controllerSentence(state, contact, silentSec),
       supplyBefore: (bits & StateBit.SupplyBefore) !== 0,
       supplyAfter: (bits & StateBit.SupplyAfter) !== 0,
       relayOpen: (bits & StateBit.RelayOpen) !== 0,
@@ -162,9 +165,9 @@ class HouseView implements View {
     return this.circuits.get(id)!;
   }
 
-  private contact({ heardAt, online }: CircuitReport, now: number): Contact {
+  private contact({ heardAt, online }: CircuitReport, silentSec: number): Contact {
     if (heardAt === 0) return 'never heard';
-    const age = now - heardAt - (this.o.slackSec?.() ?? 0);
+    const age = silentSec - (this.o.slackSec?.() ?? 0);
     if (age > SILENT_AFTER * this.o.heartbeatSec) return 'silent';
     return online && age <= LATE_AFTER * this.o.heartbeatSec ? 'reporting' : 'late';
   }

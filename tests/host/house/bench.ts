@@ -35,20 +35,27 @@ export function newBench(options: Partial<ViewOptions> = {}, sources: Partial<Vi
   const history = createHistory(site, listed);
   const reported = createReported(site);
   const notes = { ...createNotes(site, KEYS), listed };
+  let up = 0;
+  /** A civil clock that nobody sets. */
+  const at = (now: number): number => {
+    up = now;
+    return now;
+  };
   const view = createView(
     { site, notes, history, reported, plan: () => undefined, ...sources },
     {
       testSec: (circuit, kind) => (kind === 2 ? circuit.ratedSec : 90),
       rechargeSec: (kind) => (kind === 2 ? 86400 : 3600),
-      ...{ fullDays: 366, heartbeatSec: 60 },
+      ...{ fullDays: 366, heartbeatSec: 60, upSec: () => up },
       ...options,
     },
   );
   return {
     ...{ view, history, reported, notes },
-    controller: (circuit: string, now: number) => view.controller(circuit, now),
-    status: (now: number, speed: number) => view.status(now, speed),
-    state: (circuit: string, state: StateMessage, heardAt: number) => reported.state(circuit, state, heardAt),
+    controller: (circuit: string, now: number) => view.controller(circuit, at(now)),
+    status: (now: number, speed: number) => view.status(at(now), speed),
+    state: (circuit: string, state: StateMessage, heardAt: number) =>
+      reported.state(circuit, state, heardAt, heardAt),
     presence: (circuit: string, online: boolean) => reported.presence(circuit, online),
     live: (circuit: string, live: LiveMessage) =>
       reported.live(circuit, live) ? reported.of(circuit).live : undefined,
@@ -77,7 +84,7 @@ export async function newLoggedHouse(logbook: Logbook, options: Partial<HouseOpt
   const memory = await loadMemory(logbook.memory, fail);
   const house = createHouse({
     ...{ site: HOUSE, keys: KEYS, memory },
-    ...{ heartbeatSec: 60, slackSec: () => 0, simulated: false },
+    ...{ heartbeatSec: 60, slackSec: () => 0, upSec: () => 0, simulated: false },
     ...options,
   });
   const follower = createFollower({

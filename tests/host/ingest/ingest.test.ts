@@ -31,10 +31,11 @@ async function newHost(more: Partial<IngestOptions> = {}, pagesMax = 0) {
   const problems: string[] = [];
   const seen: string[] = [];
   let nowMs = NOW_MS;
+  let upMs = 0;
   const ingest = createIngest({
     logbook,
     keys: KEYS,
-    clock: { nowMs: () => nowMs },
+    clock: { nowMs: () => nowMs, upMs: () => upMs },
     publish(topic, payload, { qos }) {
       const [, site, controller, kind] = topic.split('/');
       const address = `${site}/${controller}`;
@@ -57,8 +58,13 @@ async function newHost(more: Partial<IngestOptions> = {}, pagesMax = 0) {
   const kinds = () => sent.map(({ topic }) => topic.split('/')[3]);
   const wait = (ms: number) => {
     nowMs += ms;
+    upMs += ms;
   };
-  return { logbook, ingest, sent, problems, seen, state, kinds, wait };
+  /** Puts the civil clock forward or back. */
+  const setClock = (ms: number) => {
+    nowMs += ms;
+  };
+  return { logbook, ingest, sent, problems, seen, state, kinds, wait, setClock };
 }
 
 describe('records', () => {
@@ -155,6 +161,41 @@ describe('records', () => {
     ingest.accept(topicOf(A, 'record'), texts[0], false);
     expect(await ingest.flush()).toBe(true);
     expect(sent).toMatchObject([{ message: { through: 1 } }]);
+  });
+
+  it('acknowledges what is stored although whoever is told of it fails', async () => {
+    const { ingest, logbook, sent, problems } = await newHost({
+      onRecord: () => {
+        throw new Error('The page has failed.');
+      },
+    });
+    const journal = newJournal(A);
+    for (let seq = 1; seq <= 2; seq++) {
+      ingest.accept(topicOf(A, 'record'), journal.next('held', { reason: 23, arg: 0 }), false);
+      expect(await ingest.flush()).toBe(true);
+      expect(await logbook.entries()).toBe(seq);
+      expect(sent[sent.length - 1]).toMatchObject({ message: { through: seq } });
+    }
+    expect(ingest.counts).toMatchObject({ stored: 2, deferred: 0 });
+    expect(problems).toContain('The page has failed.');
+  });
+
+  it('owes an acknowledgement that it could not make, and makes it with the next commit', async () => {
+    const logbook = await openLogbook(':memory:');
+    let fails = 1;
+    const { ingest, sent } = await newHost({
+      logbook: {
+        ...logbook,
+        through: (...asked) => (fails-- > 0 ? Promise.reject(new Error('No.')) : logbook.through(...asked)),
+      },
+    });
+    const other = 'demo/b';
+    const texts = [newJournal(A), newJournal(other)].map((j) => j.next('held', { reason: 23, arg: 0 }));
+    [A, other].forEach((address, i) => void ingest.accept(topicOf(address, 'record'), texts[i], false));
+    expect(await ingest.flush()).toBe(true);
+    expect(sent.map(({ topic }) => topic)).toEqual([topicOf(other, 'ack')]);
+    await ingest.flush();
+    expect(sent.map(({ topic }) => topic)).toEqual([topicOf(other, 'ack'), topicOf(A, 'ack')]);
   });
 
   it('keeps a second, different record under the same number as evidence and reports it', async () => {
@@ -324,6 +365,20 @@ describe('states', () => {
     expect(kinds()).toEqual(['time']);
   });
 
+  it('sends settings also after the clock of the host was put back by a day', async () => {
+    const desired = { settings: { v: 1, revision: 8 } } as Desired;
+    const { state, sent, kinds, wait, setClock } = await newHost({ desired: () => desired });
+    await state();
+    setClock(-86400000);
+    sent.length = 0;
+    await state({ up: 6000 });
+    expect(kinds()).toEqual(['time']);
+    wait(10000);
+    sent.length = 0;
+    await state({ up: 16000 });
+    expect(kinds()).toEqual(['time', 'settings']);
+  });
+
   it('says so if a log book is not the one the controller has sent its records to, and continues', async () => {
     const { ingest, state, sent, problems } = await newHost();
     const journal = newJournal(A);
@@ -357,5 +412,33 @@ describe('states', () => {
       [A, 7],
       [A, 0],
     ]);
+  });
+});
+
+describe('whatever fails', () => {
+  const fail = (): never => {
+    throw new Error('Broken.');
+  };
+  const parts = [
+    ...(['onRecord', 'onState', 'onLive', 'onReply', 'onPresence', 'onProblem'] as const),
+    ...(['desired', 'publish'] as const),
+  ];
+
+  it.each(parts)('takes and stores what comes in while %s throws', async (part) => {
+    const { ingest, logbook, state } = await newHost({ [part]: fail });
+    const journal = newJournal(A);
+    const reply = signMessage(KEYS, A, 'reply', { v: 1, counter: 7, ok: 1, reason: 0 });
+    const live = '{"v":1,"test":4,"type":1,"t":12,"ma":[300,0],"verdict":[0,2]}';
+    const foreign = newJournal(A, '0a1b2c3d', seededKeys(2)).next('held', { reason: 23, arg: 0 });
+    for (let round = 1; round <= 3; round++) {
+      expect(await state({ up: 1000 * round, acked: 90 })).toBe('state');
+      expect(ingest.accept(topicOf(A, 'live'), live, false)).toBe('live');
+      expect(ingest.accept(topicOf(A, 'reply'), reply, false)).toBe('reply');
+      expect(ingest.accept(topicOf(A, 'presence'), '{"v":1,"online":0}', true)).toBe('presence');
+      expect(ingest.accept(topicOf(A, 'record'), foreign, false)).toBe('signature');
+      ingest.accept(topicOf(A, 'record'), journal.next('held', { reason: 23, arg: 0 }), false);
+      expect(await ingest.flush()).toBe(true);
+      expect(await logbook.entries()).toBe(round);
+    }
   });
 });

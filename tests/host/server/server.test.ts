@@ -137,7 +137,7 @@ describe('the plan', () => {
 describe('the views', () => {
   it('give building, status, log book and luminaire', async () => {
     const state = { phase: Phase.Charged, bits: 3, type: 0 } as StateMessage;
-    running.house.apply({ kind: 'state', circuit: 'a', state, heardAt: NOW - 5 });
+    running.house.apply({ kind: 'state', circuit: 'a', state, heardAt: NOW - 5, heardUp: -5 });
     const journal = newJournal('demo/a');
     const lamps = [
       [1, 0, 90, 300, 300, 290, 2],

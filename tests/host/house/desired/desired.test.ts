@@ -1,4 +1,4 @@
-import { expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { createDesired } from '../../../../host/house/desired/desired';
 import type { Plan } from '../../../../host/planner/plan/plan';
 import type { CircuitHistory } from '../../../../host/planner/planner';
@@ -48,17 +48,64 @@ it('makes a new plan before the old one runs out', () => {
   expect(desired.plan()?.plan.until).toBe(NOW + 701 * DAY);
 });
 
-it('counts above the revision a controller knows from a host that lost its memory', () => {
-  const memory = newMemory();
-  const desired = createDesired({ site: HOUSE, memory });
-  desired.refresh(NOW);
-  const high = 3000000000;
-  desired.outbid('a', { settings: high, plan: high });
-  const given = desired.of('a');
-  expect([given.settings?.revision, given.plan?.revision]).toEqual([high + 1, high + 1]);
-  desired.outbid('a', { settings: high + 1, plan: high + 1 });
-  expect(desired.of('a')).toEqual(given);
-  expect(createDesired({ site: HOUSE, memory }).of('b').plan?.revision).toBe(high + 1);
+describe('a controller that knows higher numbers', () => {
+  const newDesired = () => {
+    const [memory, said] = [newMemory(), [] as string[]];
+    const make = () =>
+      createDesired({ site: HOUSE, memory, onProblem: (sentence) => void said.push(sentence) });
+    const desired = make();
+    desired.refresh(NOW);
+    return { desired, said, make };
+  };
+  const LAST = 4294967295;
+
+  it('gets plan and settings above them, also after a restart and with the next plan', () => {
+    const { desired, make } = newDesired();
+    const high = 3000000000;
+    desired.outbid('a', { settings: high, plan: high });
+    const given = desired.of('a');
+    expect([given.settings?.revision, given.plan?.revision]).toEqual([high + 1, high + 1]);
+    desired.outbid('a', { settings: high + 1, plan: high + 1 });
+    expect(desired.of('a')).toEqual(given);
+    const again = make();
+    expect(again.of('a').plan?.revision).toBe(high + 1);
+    again.refresh(NOW + 301 * DAY);
+    expect(again.of('a').plan?.revision).toBe(high + 2);
+    expect(again.of('a').plan?.until).toBeGreaterThan(given.plan?.until ?? 0);
+  });
+
+  it('changes no number of another circuit', () => {
+    const { desired, make } = newDesired();
+    const before = [desired.plan()?.revision, desired.of('b')];
+    for (const plan of [3000000000, LAST - 1, LAST]) desired.outbid('a', { settings: plan, plan });
+    expect([desired.plan()?.revision, desired.of('b')]).toEqual(before);
+    const again = make();
+    again.refresh(NOW + 301 * DAY);
+    // Counted by the clock, as if nothing had happened.
+    expect(again.of('b').plan?.revision).toBe(NOW + 301 * DAY - 1767225600);
+  });
+
+  it('is named, and left as it is, when it claims the last number there is', () => {
+    const { desired, said } = newDesired();
+    const before = desired.of('a');
+    for (let i = 0; i < 5; i++) expect(desired.outbid('a', { settings: 0, plan: LAST })).toBe(false);
+    expect(desired.of('a')).toEqual(before);
+    expect(said).toEqual([
+      expect.stringMatching(/^The controller of circuit a says it has plan number 4294967295, .*faulty/),
+    ]);
+    desired.refresh(NOW + 301 * DAY);
+    expect(desired.of('a').plan?.revision).toBe(desired.plan()?.revision);
+  });
+
+  it('is outbid a few times only, however often it claims more', () => {
+    const { desired, said } = newDesired();
+    const own = () => desired.of('a').plan?.revision ?? 0;
+    for (let i = 0; i < 1000; i++) desired.outbid('a', { settings: 0, plan: own() });
+    for (let i = 0; i < 1000; i++) desired.outbid('a', { settings: 0, plan: own() + 7 });
+    expect(own()).toBe((desired.plan()?.revision ?? 0) + 10 * 8);
+    expect(said).toEqual([expect.stringMatching(/^The controller of circuit a has said 10 times /)]);
+    expect(desired.outbid('b', { settings: 0, plan: own() })).toBe(true);
+  });
 });
 
 it('keeps announced slots when a date without tests is added to the site file, and says what moves', () => {
