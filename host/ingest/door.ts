@@ -11,6 +11,7 @@ import type {
 import { hasValidSignature } from '../../firmware/contract/signature';
 import { isUpKind, readTopic, type UpKind } from '../../firmware/contract/topics';
 import type { KeyRing } from '../keys';
+import { isOwnJournal } from '../logbook/own';
 import {
   baseSchema,
   liveSchema,
@@ -66,9 +67,6 @@ export type Admitted =
 
 const PRINTABLE = /^[\x20-\x7e]+$/;
 
-/** Journal of what the log book itself keeps apart; no controller may write there. */
-const KEPT = 'kept';
-
 const SCHEMAS: Record<Exclude<UpKind, 'record'>, z.ZodType> = {
   state: stateSchema,
   live: liveSchema,
@@ -80,7 +78,7 @@ const SCHEMAS: Record<Exclude<UpKind, 'record'>, z.ZodType> = {
 function readSigned(address: string, text: string): AdmittedRecord | UnfitRecord {
   const value = readStrictly(text);
   const head = baseSchema.safeParse(value);
-  if (!head.success || head.data.journal === KEPT) return { kind: 'unfit', address, text };
+  if (!head.success || isOwnJournal(head.data.journal)) return { kind: 'unfit', address, text };
   return { kind: 'record', address, text, message: head.data, record: recordSchema.safeParse(value).data };
 }
 

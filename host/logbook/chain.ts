@@ -24,9 +24,6 @@ export function prevOf(body: string): string {
   return textField(body, 'prev');
 }
 
-/** Journal, at a controller's address, of what the log book keeps apart: texts that contradict what is stored. */
-export const KEPT_JOURNAL = 'kept';
-
 /** Journal and number of the record that a kept entry contradicts, with a blank between. */
 export function keptOf(body: string): string {
   return textField(body, 'of');

@@ -1,6 +1,7 @@
 // What a log book is. Every engine must pass the same cases (tests/host/logbook/cases.ts); open.ts picks one. All of it
 // is asynchronous, because an engine may be on another machine.
 import type { KeyRing } from '../keys';
+import type { CheckpointStore, LogTree } from './checkpoints';
 import type { Fault } from './fault';
 
 /** One record as a controller signed it, with the few fields the log book is searched by. */
@@ -116,15 +117,18 @@ export interface Logbook {
    * `logbook verify` looks at the file as well.
    */
   verify(keys?: KeyRing): Promise<Verification>;
+  tree: LogTree;
+  checkpoints: CheckpointStore;
   orders: OrderStore;
   memory: MemoryStore;
   close(): Promise<void>;
 }
 
 export interface OrderStore {
-  /** Stores the order, durable on return, and returns its counter: higher than any before. */
+  /** Makes the order an entry, durable on return, and returns its counter: higher than any before. */
   take(order: Omit<OrderRow, 'counter' | 'answer'>): Promise<number>;
-  answer(address: string, counter: number, answer: string): Promise<void>;
+  /** Makes the answer an entry, durable on return; `at` is a UTC second. Ignored if there is no such order. */
+  answer(address: string, counter: number, answer: string, at: number): Promise<void>;
   recent(limit: number): Promise<OrderRow[]>;
 }
 

@@ -3,10 +3,11 @@
 import { intField, textField } from '../../firmware/contract/fields';
 import { hasValidSignature } from '../../firmware/contract/signature';
 import type { KeyRing } from '../keys';
-import { entryHash, KEPT_JOURNAL, keptOf, NO_HASH } from './chain';
+import { entryHash, keptOf, NO_HASH } from './chain';
 import type { Fault } from './fault';
 import { type Broken, journalWalk, recordName } from './journals';
 import type { Entry } from './logbook';
+import { isOwnJournal, KEPT } from './own';
 
 export interface BookWalk {
   /** Takes the next entry in order of number. */
@@ -62,8 +63,13 @@ class Walk implements BookWalk {
     this.count = e.entry;
     this.checkChain(e);
     if (!columnsFit(e)) this.fail('chain', e, 'is filed under the wrong record');
-    if (e.journal === KEPT_JOURNAL) this.kept.add(`${e.address} ${keptOf(e.body)}`);
-    else if (this.keys && !hasValidSignature(this.keys.keyOf(e.address), 'record', e.address, e.body))
+    if (e.journal === KEPT) this.kept.add(`${e.address} ${keptOf(e.body)}`);
+    // What the log book writes itself is signed by checkpoints.
+    if (
+      this.keys &&
+      !isOwnJournal(e.journal) &&
+      !hasValidSignature(this.keys.keyOf(e.address), 'record', e.address, e.body)
+    )
       this.fail('signature', e, "does not carry its controller's signature");
     this.journals.take(e);
   }

@@ -135,7 +135,7 @@ class SignedOrders implements Orders {
     this.waiting.delete(name);
     clearTimeout(waiting.timer);
     try {
-      await this.o.logbook.orders.answer(address, counter, answer.answer);
+      await this.o.logbook.orders.answer(address, counter, answer.answer, nowSec(this.o.clock));
     } catch {
       // The order itself is logged; failing to log its answer must not keep the answer from the person
       // asking.

@@ -13,6 +13,7 @@ import type {
   TonightTest,
 } from '../../api/views';
 import type { Entry } from '../../logbook/logbook';
+import { isOwnJournal } from '../../logbook/own';
 import type { Plan } from '../../planner/plan/plan';
 import { profileFor } from '../../profiles/profile';
 import { readRecord } from '../../records/schema';
@@ -24,6 +25,7 @@ import { isNoteAddress } from '../notes/notes';
 import { noteView } from '../notes/noteView';
 import { type CircuitReport, isTesting, type Reported } from '../reported/reported';
 import { type Place, placesOf } from '../rows/listed';
+import { ownView } from './ownView';
 import { recordView } from './recordView';
 import { riskNotice } from './riskNotice';
 import { controllerSentence } from './sentence';
@@ -148,6 +150,7 @@ class HouseView implements View {
   entry(entry: Entry, record?: AnyRecord): LogEntryView {
     const circuit = controllerOf(entry.address);
     if (isNoteAddress(entry.address)) return noteView(entry, circuit, this.from.site.timeZone);
+    if (isOwnJournal(entry.journal)) return ownView(entry, circuit);
     const known = record ?? readRecord(entry.body);
     return recordView(entry, circuit, known, (revision) => this.from.notes.listed(circuit, revision));
   }

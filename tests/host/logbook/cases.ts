@@ -3,6 +3,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { entryHash } from '../../../host/logbook/chain';
 import type { Appended, Logbook } from '../../../host/logbook/logbook';
 import { KEYS, newJournal } from './records';
+import { treeCases } from './treeCases';
 
 /** Where the log book of one case is kept. */
 export interface Place {
@@ -22,7 +23,10 @@ export interface Engine {
 const outcomes = (results: Appended[]): string[] => results.map(({ outcome }) => outcome);
 
 export function logbookCases(engine: Engine): void {
-  describe(engine.name, () => holds(engine));
+  describe(engine.name, () => {
+    holds(engine);
+    describe('tree', () => treeCases(engine));
+  });
 }
 
 function holds(engine: Engine): void {
@@ -55,8 +59,11 @@ function holds(engine: Engine): void {
         'conflict',
         'conflict',
       ]);
-      expect((await logbook.page({ limit: 10 })).map((e) => e.body)).toEqual([record.body]);
+      expect((await logbook.page({ limit: 10, kind: 'start' })).map((e) => e.body)).toEqual([record.body]);
       expect((await logbook.evidence(10)).map((e) => e.body)).toEqual([other.body]);
+      const [kept] = await logbook.page({ limit: 1 });
+      expect(kept).toMatchObject({ entry: 2, address: 'demo/a', journal: 'kept', seq: 1, at: other.at });
+      expect(JSON.parse(kept.body)).toMatchObject({ of: '0a1b2c3d 1', text: other.body });
       await logbook.close();
     });
 
@@ -164,7 +171,7 @@ function holds(engine: Engine): void {
       const second = await place.open();
       const two = await second.orders.take({ ...order, at: 1700000000 });
       expect(two).toBeGreaterThan(one);
-      await second.orders.answer('demo/a', two, 'done');
+      await second.orders.answer('demo/a', two, 'done', 1700000060);
       expect(await second.orders.recent(1)).toMatchObject([{ counter: one }]);
       expect((await second.orders.recent(2))[1]).toMatchObject({ counter: two, who: 'Anna', answer: 'done' });
       await second.close();

@@ -1,7 +1,10 @@
 // Writing records: one transaction per batch, the log book's chain continued, every conflict kept.
 import { entryHash, linkOf, NO_HASH, NO_PREV, prevOf } from '../../chain';
 import type { Appended, Entry, Evidence, NewRecord, WriteNext } from '../../logbook';
+import { KEPT, KEPT_MAX, keptBody, type OwnBody, ownText } from '../../own';
+import { bytes, textIn } from './columns';
 import { type Db, inTransaction } from './schema';
+import { entryLeaf, openTiles, type Tiles } from './tiles';
 
 /** What is known of one journal without reading the file. */
 interface Tail {
@@ -12,13 +15,25 @@ interface Tail {
   link: string;
 }
 
+/** What may be written within a transaction. */
+export interface Pen {
+  /** Row id of a controller, created on first use. */
+  controller(address: string): number;
+  /** Adds an entry of the log book's own to a journal of its own; `at` is a UTC second. */
+  own(address: string, journal: string, at: number, body: OwnBody): void;
+  /** Keeps a text apart, once. */
+  flag(evidence: Evidence): void;
+}
+
 export interface Appender {
   keep(unfit: Omit<Evidence, 'journal' | 'seq'>): void;
   append(records: NewRecord[]): Appended[];
   next(address: string, journal: string, write: WriteNext): Entry;
   through(address: string, journal: string, after: number): number;
-  /** Row id of a controller, created on first use. */
-  controller(address: string): number;
+  /** Runs `work` as one durable transaction; nothing of it remains if it throws. */
+  writing<T>(work: (pen: Pen) => T): T;
+  /** The tree over all entries. */
+  tree(): Tiles;
 }
 
 /** What a batch works with: the open file, its statements, and what is known of the journals. */
@@ -26,17 +41,22 @@ interface Appending {
   db: Db;
   controllers: Map<string, number>;
   tails: Map<string, Tail>;
+  /** Texts kept apart, per controller. */
+  kept: Map<number, number>;
   head: { entry: number; hash: string };
+  /** The tree up to `head`; undefined if it must be read again. */
+  tiles: Tiles | undefined;
   statements: ReturnType<typeof prepare>;
 }
 
 function prepare(db: Db) {
   return {
-    head: db.prepare('SELECT entry, hash FROM entries ORDER BY entry DESC LIMIT 1'),
+    head: db.prepare(`SELECT entry, ${bytes('hash')} FROM entries ORDER BY entry DESC LIMIT 1`),
     find: db.prepare('SELECT id FROM controllers WHERE address = ?'),
     add: db.prepare('INSERT INTO controllers (address) VALUES (?)'),
     insert: db.prepare('INSERT INTO entries VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)'),
-    body: db.prepare('SELECT body FROM entries WHERE controller = ? AND journal = ? AND seq = ?'),
+    body: db.prepare(`SELECT ${bytes('body')} FROM entries WHERE controller = ? AND journal = ? AND seq = ?`),
+    kept: db.prepare('SELECT count(*) AS n FROM evidence WHERE controller = ?'),
     seqs: db.prepare('SELECT seq FROM entries WHERE controller = ? AND journal = ? ORDER BY seq'),
     flag: db.prepare(
       'INSERT OR IGNORE INTO evidence (at, controller, journal, seq, why, body) VALUES (?, ?, ?, ?, ?, ?)',
@@ -55,7 +75,8 @@ function controllerOf(state: Appending, address: string): number {
 }
 
 function bodyOf(state: Appending, controller: number, journal: string, seq: number): string | undefined {
-  return (state.statements.body.get(controller, journal, seq) as { body: string } | undefined)?.body;
+  const row = state.statements.body.get(controller, journal, seq) as { body: unknown } | undefined;
+  return row && textIn(row.body);
 }
 
 function linkAt(state: Appending, controller: number, journal: string, seq: number): string {
@@ -102,18 +123,45 @@ function advance(state: Appending, tail: Tail, controller: number, r: NewRecord)
   tail.link = tail.through === before ? linkOf(r.body) : linkAt(state, controller, r.journal, tail.through);
 }
 
-/** Adds a record after the last entry, flagged if it does not fit its neighbours. */
-function file(state: Appending, controller: number, tail: Tail, r: NewRecord): Entry {
-  const s = state.statements;
-  const why = misfit(state, tail, controller, r);
-  if (why) s.flag.run(r.at, controller, r.journal, r.seq, why, r.body);
-  const entry = state.head.entry + 1;
-  const hash = entryHash(state.head.hash, r.address, r.body);
-  s.insert.run(entry, controller, r.journal, r.seq, r.kind, r.test, r.at, r.body, hash);
-  state.head = { entry, hash };
-  advance(state, tail, controller, r);
+/** Adds a record after the last entry. */
+function add(state: Appending, controller: number, tail: Tail, r: NewRecord): Entry {
   const { address, journal, seq, kind, test, at, body } = r;
+  const tiles = tilesOf(state);
+  const entry = state.head.entry + 1;
+  const hash = entryHash(state.head.hash, address, body);
+  state.statements.insert.run(entry, controller, journal, seq, kind, test, at, body, hash);
+  state.head = { entry, hash };
+  tiles.add(entryLeaf(r));
+  advance(state, tail, controller, r);
   return { entry, address, journal, seq, kind, test, at, body, hash };
+}
+
+/** Adds an entry that only the log book writes; its journals have no gaps. */
+function addOwn(state: Appending, address: string, journal: string, at: number, own: OwnBody): void {
+  const controller = controllerOf(state, address);
+  const tail = tailOf(state, controller, journal);
+  const seq = tail.through + 1;
+  const body = ownText(journal, seq, tail.link, at, own);
+  add(state, controller, tail, { address, journal, seq, kind: own.kind, test: 0, at, body });
+}
+
+/** Keeps a text apart, once, and so many of a controller at most. */
+function flag(state: Appending, e: Evidence): void {
+  const controller = controllerOf(state, e.address);
+  const kept = state.kept.get(controller) ?? (state.statements.kept.get(controller) as { n: number }).n;
+  if (kept >= KEPT_MAX) return;
+  const why = kept + 1 < KEPT_MAX ? e.why : `${e.why} No more texts of this controller are kept.`;
+  const { changes } = state.statements.flag.run(e.at, controller, e.journal, e.seq, why, e.body);
+  state.kept.set(controller, kept + changes);
+  if (changes > 0) addOwn(state, e.address, KEPT, e.at, keptBody({ ...e, why }));
+}
+
+/** Adds a record after the last entry, and flags it if it does not fit its neighbours. */
+function file(state: Appending, controller: number, tail: Tail, r: NewRecord): Entry {
+  const why = misfit(state, tail, controller, r);
+  const entry = add(state, controller, tail, r);
+  if (why) flag(state, { ...r, why });
+  return entry;
 }
 
 function appendOne(state: Appending, r: NewRecord): Appended {
@@ -123,7 +171,7 @@ function appendOne(state: Appending, r: NewRecord): Appended {
     return { outcome: 'stored', entry: file(state, controller, tail, r) };
   if (bodyOf(state, controller, r.journal, r.seq) === r.body) return { outcome: 'duplicate' };
   const why = 'Another record is in the log book under the same number.';
-  state.statements.flag.run(r.at, controller, r.journal, r.seq, why, r.body);
+  flag(state, { ...r, why });
   return { outcome: 'conflict' };
 }
 
@@ -131,15 +179,28 @@ function appendOne(state: Appending, r: NewRecord): Appended {
 function forget(state: Appending): void {
   state.controllers.clear();
   state.tails.clear();
+  state.kept.clear();
+  state.tiles = undefined;
 }
 
 function readHead(state: Appending): void {
-  const row = (state.statements.head.get() as { entry: number; hash: string } | undefined) ?? {
-    entry: 0,
-    hash: NO_HASH,
+  const row = state.statements.head.get() as { entry: number; hash: unknown } | undefined;
+  const head = row ? { entry: row.entry, hash: textIn(row.hash) } : { entry: 0, hash: NO_HASH };
+  if (head.entry !== state.head.entry || head.hash !== state.head.hash) forget(state);
+  state.head = head;
+}
+
+function tilesOf(state: Appending): Tiles {
+  state.tiles ??= openTiles(state.db, state.head.entry);
+  return state.tiles;
+}
+
+function penOf(state: Appending): Pen {
+  return {
+    controller: (address) => controllerOf(state, address),
+    own: (address, journal, at, body) => addOwn(state, address, journal, at, body),
+    flag: (evidence) => flag(state, evidence),
   };
-  if (row.entry !== state.head.entry || row.hash !== state.head.hash) forget(state);
-  state.head = { entry: row.entry, hash: row.hash };
 }
 
 export function newAppender(db: Db): Appender {
@@ -147,14 +208,17 @@ export function newAppender(db: Db): Appender {
     db,
     controllers: new Map(),
     tails: new Map(),
+    kept: new Map(),
     head: { entry: 0, hash: NO_HASH },
+    tiles: undefined,
     statements: prepare(db),
   };
-  const writing = <T>(work: () => T): T => {
+  const pen = penOf(state);
+  const writing = <T>(work: (pen: Pen) => T): T => {
     try {
       return inTransaction(db, () => {
         readHead(state);
-        return work();
+        return work(pen);
       });
     } catch (error) {
       forget(state);
@@ -162,8 +226,13 @@ export function newAppender(db: Db): Appender {
     }
   };
   return {
-    keep: ({ address, at, why, body }) =>
-      writing(() => void state.statements.flag.run(at, controllerOf(state, address), '', 0, why, body)),
+    keep: (unfit) => writing(() => flag(state, { ...unfit, journal: '', seq: 0 })),
+    writing,
+    tree() {
+      readHead(state);
+      // Tiles that must be made again are written.
+      return state.tiles ?? writing(() => tilesOf(state));
+    },
     append: (records) => writing(() => records.map((r) => appendOne(state, r))),
     next: (address, journal, write) =>
       writing(() => {
@@ -182,6 +251,5 @@ export function newAppender(db: Db): Appender {
       while (tail.ahead.has(through + 1)) through++;
       return through;
     },
-    controller: (address) => controllerOf(state, address),
   };
 }

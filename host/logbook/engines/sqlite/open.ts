@@ -1,9 +1,11 @@
 // The SQLite log book, assembled; every error becomes one sentence.
 import type { EntryFilter, Logbook } from '../../logbook';
 import { newAppender } from './append';
+import { newCheckpointStore, newLogTree } from './checkpoints';
+import { openDb } from './openDb';
 import { newMemoryStore, newOrderStore } from './orders';
 import { newReader } from './read';
-import { openDb, plainError } from './schema';
+import { plainError } from './schema';
 
 export interface SqliteOptions {
   /** Largest size of the file in pages of 4096 bytes, so that it cannot fill the disk; 0 for no limit. */
@@ -47,12 +49,20 @@ export function openSqlite(file: string, options: SqliteOptions): Logbook {
     ...reader,
     total: (filter: Pick<EntryFilter, 'address' | 'kind'> = {}) => reader.total(filter),
     close: () => {
+      try {
+        // The driver may keep the file open until the process ends; a copy made before that should be whole.
+        db.pragma('wal_checkpoint(TRUNCATE)');
+      } catch {
+        // All is in the WAL already, and the next start reads it from there.
+      }
       db.close();
     },
   });
   return {
     ...records,
-    orders: plainly(file, newOrderStore(db, appender.controller)),
+    orders: plainly(file, newOrderStore(db, appender.writing)),
+    tree: plainly(file, newLogTree(appender.tree)),
+    checkpoints: plainly(file, newCheckpointStore(db)),
     memory: plainly(file, newMemoryStore(db)),
   };
 }

@@ -1,42 +1,65 @@
 // Orders and the host's small memory, stored in the same file as the log book.
 import { risingNumber } from '../../../clock';
 import type { OrderRow } from '../../logbook';
-import { type Db, inTransaction } from './schema';
+import { ORDERS } from '../../own';
+import type { Appender } from './append';
+import { bytes, textIn, whole } from './columns';
+import type { Db } from './schema';
 
-export function newOrderStore(db: Db, controller: (address: string) => number) {
+export function newOrderStore(db: Db, writing: Appender['writing']) {
   const last = db.prepare('SELECT max(counter) AS n FROM orders WHERE controller = ?');
   const insert = db.prepare('INSERT INTO orders VALUES (?, ?, ?, ?, ?, ?, ?)');
   const answer = db.prepare('UPDATE orders SET answer = ? WHERE controller = ? AND counter = ?');
   const recent = db.prepare(
-    'SELECT c.address, o.counter, o.what AS "do", o.arg, o.who, o.at, o.answer FROM orders o ' +
+    `SELECT ${bytes('c.address')}, ${whole('o.counter')}, ${whole('o.what', '"do"')}, ${whole('o.arg')}, ` +
+      `${bytes('o.who')}, ${whole('o.at')}, ${bytes('o.answer')} FROM orders o ` +
       'JOIN controllers c ON c.id = o.controller ORDER BY o.at DESC, o.counter DESC LIMIT ?',
   );
   return {
     take(order: Omit<OrderRow, 'counter' | 'answer'>): number {
-      return inTransaction(db, () => {
-        const id = controller(order.address);
+      return writing((pen) => {
+        const id = pen.controller(order.address);
         const before = (last.get(id) as { n: number | null }).n ?? 0;
         const counter = risingNumber(before, order.at);
         insert.run(id, counter, order.do, order.arg, order.who, order.at, '');
+        const { do: what, arg, who } = order;
+        pen.own(order.address, ORDERS, order.at, { kind: 'ordered', counter, do: what, arg, who });
         return counter;
       });
     },
-    answer(address: string, counter: number, text: string): void {
-      inTransaction(db, () => answer.run(text, controller(address), counter));
+    answer(address: string, counter: number, text: string, at: number): void {
+      writing((pen) => {
+        if (answer.run(text, pen.controller(address), counter).changes > 0)
+          pen.own(address, ORDERS, at, { kind: 'answered', counter, answer: text });
+      });
     },
-    recent: (limit: number) => recent.all(limit) as OrderRow[],
+    recent: (limit: number): OrderRow[] => (recent.all(limit) as OrderColumns[]).map(toOrder),
+  };
+}
+
+type OrderColumns = Record<keyof OrderRow, unknown>;
+
+function toOrder(row: OrderColumns): OrderRow {
+  return {
+    address: textIn(row.address),
+    counter: Number(row.counter),
+    do: Number(row.do),
+    arg: Number(row.arg),
+    who: textIn(row.who),
+    at: Number(row.at),
+    answer: textIn(row.answer),
   };
 }
 
 export function newMemoryStore(db: Db) {
-  const all = db.prepare('SELECT name, text FROM memory');
+  const all = db.prepare(`SELECT ${bytes('name')}, ${bytes('text')} FROM memory`);
   const remember = db.prepare(
     'INSERT INTO memory VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET text = excluded.text',
   );
   return {
     all(): Map<string, string> {
-      const rows = all.all() as { name: string; text: string }[];
-      return new Map(rows.map(({ name, text }) => [name, text]));
+      const rows = all.all() as { name: unknown; text: unknown }[];
+      return new Map(rows.map(({ name, text }) => [textIn(name), textIn(text)]));
     },
     remember(name: string, text: string): void {
       remember.run(name, text);

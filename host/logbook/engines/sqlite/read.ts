@@ -3,11 +3,9 @@ import type { KeyRing } from '../../../keys';
 import { faultList } from '../../fault';
 import type { Entry, EntryFilter, Evidence, Verification } from '../../logbook';
 import { bookWalk } from '../../walk';
+import { bytes, ENTRIES, textIn, toEntry, whole } from './columns';
 import type { Db } from './schema';
 
-const SELECT =
-  'SELECT e.entry, c.address, e.journal, e.seq, e.kind, e.test, e.at, e.body, e.hash ' +
-  'FROM entries e JOIN controllers c ON c.id = e.controller';
 /** Entries per read when walking the whole log book. */
 const SLICE = 2000;
 
@@ -64,16 +62,29 @@ function verifyAll(
   return { ...report, faults: [...faults.listed], ...(broken && { broken }) };
 }
 
+function toEvidence(row: unknown): Evidence {
+  const r = row as Record<keyof Evidence, unknown>;
+  return {
+    at: Number(r.at),
+    address: textIn(r.address),
+    journal: textIn(r.journal),
+    seq: Number(r.seq),
+    why: textIn(r.why),
+    body: textIn(r.body),
+  };
+}
+
 export function newReader(db: Db): Reader {
   const last = db.prepare(
     'SELECT seq FROM entries WHERE controller = (SELECT id FROM controllers WHERE address = ?) ' +
       'AND journal = ? ORDER BY seq DESC LIMIT 1',
   );
-  const forward = db.prepare(`${SELECT} WHERE e.entry > ? ORDER BY e.entry LIMIT ?`);
-  const forwardKind = db.prepare(`${SELECT} WHERE e.kind = ? AND e.entry > ? ORDER BY e.entry LIMIT ?`);
+  const forward = db.prepare(`${ENTRIES} WHERE e.entry > ? ORDER BY e.entry LIMIT ?`);
+  const forwardKind = db.prepare(`${ENTRIES} WHERE e.kind = ? AND e.entry > ? ORDER BY e.entry LIMIT ?`);
   const evidence = db.prepare(
-    'SELECT v.at, c.address, v.journal, v.seq, v.why, v.body FROM evidence v ' +
-      'JOIN controllers c ON c.id = v.controller ORDER BY v.id DESC LIMIT ?',
+    `SELECT ${whole('v.at')}, ${bytes('c.address')}, ${bytes('v.journal')}, ${whole('v.seq')}, ` +
+      `${bytes('v.why')}, ${bytes('v.body')} FROM evidence v ` +
+      'LEFT JOIN controllers c ON c.id = v.controller ORDER BY v.id DESC LIMIT ?',
   );
   // Kept under the number of the record that came second, which may be the earlier of the two.
   const said = db.prepare(
@@ -85,11 +96,14 @@ export function newReader(db: Db): Reader {
   const entries = db.prepare('SELECT max(entry) AS n FROM entries');
   const evidenceCount = db.prepare('SELECT count(*) AS n FROM evidence');
   const after: Reader['after'] = (entry, limit, kind) =>
-    (kind === undefined ? forward.all(entry, limit) : forwardKind.all(kind, entry, limit)) as Entry[];
+    (kind === undefined ? forward.all(entry, limit) : forwardKind.all(kind, entry, limit)).map(toEntry);
   const page: Reader['page'] = (filter) => {
     const { sql, values } = whereOf(filter);
     const limit = Math.max(1, Math.min(500, filter.limit));
-    return db.prepare(`${SELECT}${sql} ORDER BY e.entry DESC LIMIT ?`).all(...values, limit) as Entry[];
+    return db
+      .prepare(`${ENTRIES}${sql} ORDER BY e.entry DESC LIMIT ?`)
+      .all(...values, limit)
+      .map(toEntry);
   };
   return {
     lastOf: (address, journal) => (last.get(address, journal) as { seq: number } | undefined)?.seq ?? 0,
@@ -102,7 +116,7 @@ export function newReader(db: Db): Reader {
     },
     after,
     results: (address, limit) => page({ address, kind: 'result', limit }),
-    evidence: (limit) => evidence.all(limit) as Evidence[],
+    evidence: (limit) => evidence.all(limit).map(toEvidence),
     evidenceCount: () => (evidenceCount.get() as { n: number }).n,
     verify: (keys) => verifyAll(after, isSaid, keys),
   };

@@ -1,0 +1,75 @@
+// Checkpoints, what witnesses and time stamp servers said of them, and the tree they are about.
+import type { StoredCheckpoint, StoredStamp } from '../../checkpoints';
+import { consistencyProof, inclusionProof, rangeHash } from '../../tree/merkle';
+import { bytes, bytesIn, textIn, whole } from './columns';
+import { type Db, inTransaction } from './schema';
+import { sha256, type Tiles } from './tiles';
+
+type Row = Record<string, unknown>;
+
+export function newCheckpointStore(db: Db) {
+  const columns = `SELECT size, ${whole('at')}, ${bytes('text')} FROM checkpoints`;
+  const insert = db.prepare('INSERT INTO checkpoints VALUES (?, ?, ?)');
+  const latest = db.prepare(`${columns} ORDER BY size DESC LIMIT 1`);
+  const one = db.prepare(`${columns} WHERE size = ?`);
+  const all = db.prepare(`${columns} ORDER BY size`);
+  const lines = db.prepare(`SELECT ${bytes('line')} FROM cosignatures WHERE size = ? ORDER BY id`);
+  const cosign = db.prepare('INSERT OR IGNORE INTO cosignatures (size, line) VALUES (?, ?)');
+  const stamps = db.prepare(
+    `SELECT ${bytes('url')}, ${whole('at')}, ${bytes('token')} FROM stamps WHERE size = ? ORDER BY id`,
+  );
+  const stamp = db.prepare('INSERT INTO stamps (size, url, at, token) VALUES (?, ?, ?, ?)');
+  const stored = (row: unknown): StoredCheckpoint => {
+    const { size, at, text } = row as Row;
+    return {
+      size: Number(size),
+      at: Number(at),
+      text: textIn(text),
+      cosignatures: (lines.all(size) as Row[]).map(({ line }) => textIn(line)),
+      stamps: (stamps.all(size) as Row[]).map(toStamp),
+    };
+  };
+  const find = (row: unknown): StoredCheckpoint | undefined => (row === undefined ? undefined : stored(row));
+  return {
+    add({ size, at, text }: Pick<StoredCheckpoint, 'size' | 'at' | 'text'>): void {
+      inTransaction(db, () => insert.run(size, at, text));
+    },
+    latest: () => find(latest.get()),
+    at: (size: number) => find(one.get(size)),
+    all: (): StoredCheckpoint[] => (all.all() as unknown[]).map(stored),
+    cosign(size: number, line: string): void {
+      inTransaction(db, () => cosign.run(size, line));
+    },
+    stamp(size: number, { url, at, token }: StoredStamp): void {
+      inTransaction(db, () => stamp.run(size, url, at, token));
+    },
+  };
+}
+
+function toStamp({ url, at, token }: Row): StoredStamp {
+  return { url: textIn(url), at: Number(at), token: new Uint8Array(bytesIn(token)) };
+}
+
+/** @param tiles the tree as it is now; its functions throw RangeError for more entries than there are */
+export function newLogTree(tiles: () => Tiles) {
+  const within = (size: number): Tiles => {
+    const tree = tiles();
+    if (size < 0 || size > tree.size())
+      throw new RangeError(`The log book has ${tree.size()} entries, not ${size}`);
+    return tree;
+  };
+  return {
+    size: () => tiles().size(),
+    root(size?: number): Uint8Array {
+      const tree = tiles();
+      const count = size ?? tree.size();
+      return count === 0 ? sha256(new Uint8Array()) : rangeHash(sha256, 0, count, within(count).node);
+    },
+    inclusion(entry: number, size: number): Uint8Array[] {
+      if (entry < 1 || entry > size) throw new RangeError(`Entry ${entry} is not among the first ${size}`);
+      return inclusionProof(sha256, entry - 1, size, within(size).node);
+    },
+    consistency: (from: number, to: number): Uint8Array[] =>
+      consistencyProof(sha256, from, to, within(Math.max(from, to)).node),
+  };
+}
