@@ -101,7 +101,7 @@ export class BusCircuit {
       rows,
     };
     const config = JSON.stringify({ ...JSON.parse(scenario.config), adc });
-    await rig.setUp({ ...scenario, config }, ['rig', 'bus'], `bus.path="${path}";`, { lamps: 'modbus' });
+    await rig.setUp({ ...scenario, config }, ['rig', 'bus'], `bus.path="${path}";`, 'esp32bus');
     rig.listener.live = () => this.reached();
     await rig.play(scenario.trace.given.filter((line) => msOf(line) < this.began - AROUND_MS));
     const bitsAt = (ms: number) =>

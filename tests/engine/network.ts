@@ -1,17 +1,14 @@
 // The emitted firmware on the real interpreter with one circuit around it (shims/circuit.js), joined to a real
 // broker by the interpreter's own network or by a model of a network chip. Time is turned by hand: it stands still
 // while the broker answers, and runs while a connect stops the loop.
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import { buildFirmware } from '../../firmware/build/build';
-import type { Drivers } from '../../firmware/build/driver';
 import { Verdict } from '../../firmware/contract/codes';
 import { toHex } from '../../firmware/contract/signature';
 import type { MosquittoBroker } from '../support/brokers';
 import { Interpreter } from '../support/interpreter';
 import { pause } from '../support/interpreterPort';
+import { type Board, programOf } from './firmware';
 import { ADDRESS, Circuit, type Planned, SECRET } from './mcu/circuit';
 
 /** Turns asked for at once: few, so that a condition is seen soon. */
@@ -19,7 +16,9 @@ const TURNS = 20;
 const TURN_MS = 250;
 const HOUR_MS = 3_600_000;
 /** Time before and after a test in which every turn is taken. */
-const AROUND_MS = 30_000;
+const AROUND_MS = 15_000;
+/** Within this time of the plan's arrival the clock has been confirmed. */
+const SETTLED_MS = 120_000;
 const KEEP_ALIVE_SEC = 600;
 /** How long the broker may take to answer while time stands still, and to be quiet after that, ms. */
 const ANSWER_MS = 400;
@@ -40,7 +39,7 @@ export interface NetworkOptions {
   tests: Planned[];
   /** Shims behind circuit.js. */
   shims?: string[];
-  drivers?: Partial<Drivers>;
+  board?: Board;
   net?: object;
   /** Called before the start, with the folder in which the interpreter runs. */
   prepare?: (folder: string) => void;
@@ -64,21 +63,19 @@ export class NetworkRig {
   rises = 0;
   /** The broker gives no answer to wait for. */
   isSilent = false;
-  private readonly build = mkdtempSync(join(tmpdir(), 'nightproof-network-'));
 
   constructor(private readonly options: NetworkOptions) {
     this.circuit = new Circuit(10_800, options.tests);
   }
 
   async start(): Promise<void> {
-    const { broker, shims = [], drivers, net, prepare } = this.options;
+    const { broker, shims = [], board, net, prepare } = this.options;
     await this.circuit.connect(broker.url);
-    const { minified } = await buildFirmware({ outDir: this.build, drivers });
     prepare?.(this.board.folder);
     const boot = ['circuit', ...shims].map((name) => readFileSync(shim(name), 'latin1')).join('\n');
     await this.board.install({
       '.boot0': boot,
-      '.bootcde': readFileSync(minified, 'latin1'),
+      '.bootcde': programOf(board),
       'np.cfg': this.config({ kind: 'host', broker: '127.0.0.1', port: broker.port, ...net }),
     });
   }
@@ -86,7 +83,6 @@ export class NetworkRig {
   async close(): Promise<void> {
     await this.board.close();
     await this.circuit.close();
-    rmSync(this.build, { recursive: true, force: true });
   }
 
   ask<T>(expression: string): Promise<T> {
@@ -101,7 +97,7 @@ export class NetworkRig {
   /** Waits until the controller has settings and plan, and a clock that a second answer has confirmed. */
   async settled(restMs: number): Promise<void> {
     await this.until(() => this.circuit.hasPlan === 1, HOUR_MS, restMs);
-    await this.to(this.ms + 4 * AROUND_MS, restMs);
+    await this.to(this.ms + SETTLED_MS, restMs);
   }
 
   async to(untilMs: number, restMs: number): Promise<void> {

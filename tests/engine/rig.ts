@@ -1,13 +1,10 @@
 // The emitted firmware on the real interpreter, with the rig (shims/rig.js) in front of it: plays lines of a
 // trace and returns what the firmware did, in the trace's own form.
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import { buildFirmware } from '../../firmware/build/build';
-import type { Drivers } from '../../firmware/build/driver';
 import { type FlashFiles, Interpreter, type Memory } from '../support/interpreter';
 import { boardPort, PortInterpreter } from '../support/interpreterPort';
+import { type Board, programOf } from './firmware';
 import { joined, msOf, piecesOf } from './lines';
 import type { Scenario } from './scenario';
 
@@ -80,7 +77,6 @@ export class Listener {
 export class Rig {
   readonly listener = new Listener();
   readonly board: Interpreter | PortInterpreter;
-  private readonly folder = mkdtempSync(join(tmpdir(), 'nightproof-rig-'));
   private files: FlashFiles = {};
   /** Most variables seen in use between two turns. */
   peak = 0;
@@ -94,31 +90,24 @@ export class Rig {
   }
 
   /**
-   * Builds the firmware, installs it with the rig in front and the scenario's configuration, and starts it as
-   * an unused controller. `shims` are placed in front of the firmware, and `statements` after them.
+   * Installs a board's program with the rig in front and the scenario's configuration, and starts it as an
+   * unused controller. `shims` are placed in front of the program, and `statements` after them.
    */
-  async setUp(
-    scenario: Scenario,
-    shims = ['rig'],
-    statements = '',
-    drivers: Partial<Drivers> = {},
-  ): Promise<void> {
-    const firmware = (await buildFirmware({ outDir: this.folder, drivers })).minified;
+  async setUp(scenario: Scenario, shims = ['rig'], statements = '', board?: Board): Promise<void> {
     const entropy = `E.hwRand=function(){return ${scenario.entropy}};`;
     this.files = {
       '.boot0': [...shims.map((name) => readFileSync(shim(name), 'latin1')), statements, entropy, ''].join(
         '\n',
       ),
-      '.bootcde': readFileSync(firmware, 'latin1'),
+      '.bootcde': programOf(board),
       'np.cfg': scenario.config,
     };
     await this.fresh();
   }
 
-  /** Releases the board and removes what was built for it. */
-  async close(): Promise<void> {
-    await this.board.close();
-    rmSync(this.folder, { recursive: true, force: true });
+  /** Releases the board. */
+  close(): Promise<void> {
+    return this.board.close();
   }
 
   ask<T>(expression: string, timeoutMs?: number): Promise<T> {

@@ -35,6 +35,10 @@ export interface Extent {
   /** Rated duration of the batteries and length of the full test, s. */
   ratedSec: number;
   briefSec: number;
+  /** Recharge before the first test, s; 24 h by default. */
+  rechargeSec?: number;
+  /** Size of both journals together; 64 kB by default. */
+  journalBytes?: number;
   planHours: number;
   slots: string;
   /**
@@ -66,6 +70,12 @@ const TWO_TESTS: Extent = {
   slots: slotsText([slot(1, 1, 36), slot(2, 2, 84)]),
   isTraced: true,
 };
+
+/** A function test as soon as settings may ask for it, for what has to be reached again and again. */
+export const soonTested = (): Extent => ({
+  ...untraced(),
+  ...{ hours: 4, rechargeSec: HOUR, journalBytes: 12_288, slots: slotsText([slot(1, 1, 1.2)]) },
+});
 
 /**
  * The most a board may be asked to hold: 16 luminaires and 72 slots, three nights for each of 24 tests. The
@@ -101,7 +111,7 @@ function settingsOf(extent: Extent, lamps: ReturnType<typeof lampSpec>[]) {
     v: 1,
     revision: 1,
     briefSec: extent.briefSec,
-    rechargeSec: 24 * HOUR,
+    rechargeSec: extent.rechargeSec ?? 24 * HOUR,
     briefRechargeSec: HOUR,
     earlyPercent: 50,
     floorPercent: 70,
@@ -119,11 +129,11 @@ function settingsOf(extent: Extent, lamps: ReturnType<typeof lampSpec>[]) {
   };
 }
 
-function boardConfig(): string {
+function boardConfig(journalBytes = 65_536): string {
   return JSON.stringify({
     address: ADDRESS,
     secret: toHex(SECRET),
-    journalBytes: 65536,
+    journalBytes,
     resetRegister: 0,
     pins: {
       ...{
@@ -204,5 +214,5 @@ export function playOnSimulator(extent: Extent = TWO_TESTS): Scenario {
   const fleet = new Fleet(spec, answer, [], trace);
   fleet.run(extent.hours * HOUR * 1000);
   const id = fleet.nodes[0].controller?.journal.id ?? '';
-  return { trace, config: boardConfig(), entropy: Number.parseInt(id, 16) | 0, records };
+  return { trace, config: boardConfig(extent.journalBytes), entropy: Number.parseInt(id, 16) | 0, records };
 }

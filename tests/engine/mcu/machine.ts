@@ -86,7 +86,11 @@ export class Machine {
       await this.deliver();
       stub.run();
       if (this.rings === 0 && !this.mayDeliver()) await this.event();
-      if (this.isOver) throw new Error(`The emulator has ended. ${this.console.complaints.join(' ')}`);
+      const { complaints } = this.console;
+      if (this.isOver || complaints.length > 0)
+        throw new Error(
+          `${this.isOver ? 'The emulator has ended' : 'The interpreter complains'}. ${complaints.join(' ')}`,
+        );
       await stub.stop();
       if (this.rings === 0) continue;
       this.rings--;
@@ -178,6 +182,7 @@ export class Machine {
       else if (said[0] === 'O') this.connect();
       else if (said[0] === 'T') this.isFull = false;
       else this.console.read(line);
+      if (this.console.complaints.length > 0) this.wake?.();
       if (/^[WOT]/.test(said)) this.ring();
       this.unread = this.unread.subarray(end + 1 + size);
     }

@@ -26,11 +26,21 @@ var rig = {
   /** Seconds that these functions took in this turn, and of the longest turn: rest, pulsing, data received. */
   own: 0,
   top: new Float32Array(3),
-  /** Most variables in use, garbage apart, while something is sent and after a turn; and turns so far. */
+  /** Most variables in use, garbage apart, while something is sent and after a turn. */
   peak: 0,
-  turns: 0,
-  /** At rest only every so many-th turn is called: nothing is due in the others. */
+  /** At rest only every so many-th turn is called, and the mailbox looked at: nothing is due in the others. */
   sparse: 1,
+  /** Timers of turns and mailbox, and how many turns apart they are. */
+  loop: 0,
+  mail: 0,
+  gap: 1,
+  pace: function () {
+    var gap = digitalRead(B7) ? rig.sparse : 1;
+    if (gap === rig.gap) return;
+    rig.gap = gap;
+    changeInterval(rig.loop, gap * 250);
+    changeInterval(rig.mail, gap * 250);
+  },
   note: function (kind, at) {
     var took = getTime() - at - rig.own;
     if (took > rig.top[kind]) rig.top[kind] = took;
@@ -45,17 +55,17 @@ var rig = {
 
 rig.run = setInterval;
 global.setInterval = function (loop, ms) {
-  rig.run(function () {
+  rig.loop = rig.run(function () {
     var wet = digitalRead(B7);
-    if (++rig.turns % rig.sparse && wet) return;
     rig.own = 0;
     var at = getTime();
     loop();
     rig.note(wet ? 0 : 1, at);
+    rig.pace();
   }, ms);
 };
 
-rig.run(function () {
+rig.mail = rig.run(function () {
   var word = peek32(rig.box + 4);
   if (!word) return;
   var text = '' + E.memoryArea(rig.box + 8, word & 65535);

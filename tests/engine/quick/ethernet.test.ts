@@ -29,7 +29,7 @@ describe.skipIf(!hasInterpreter)('Ethernet on the real interpreter', () => {
       broker,
       tests: [{ hour: TEST_HOUR, kind: TestKind.Brief }],
       shims: ['spi'],
-      drivers: { net: 'w5500' },
+      board: 'esp32eth',
       net: { kind: 'w5500', sck: 'sck', miso: 'miso', mosi: 'mosi', cs: 'cs' },
       prepare: (folder) => {
         bus = new ChipBus(folder, chip);

@@ -1,12 +1,11 @@
 // What strangers may send, on the real interpreter: junk as long as a packet may be on every topic leaves the
 // program's variables within the budget of the smallest board.
-import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { buildFirmware } from '../../../firmware/build/build';
 import { Limit } from '../../../firmware/contract/limits';
 import { downTopics } from '../../../firmware/contract/topics';
 import { encodePublish } from '../../../firmware/link/packets';
 import type { Interpreter } from '../../support/interpreter';
+import { programOf } from '../firmware';
 import { msOf } from '../lines';
 import { benchTops, metered, peakOf, play, type Tops, takeTops } from '../meter';
 import { hasInterpreter } from '../present';
@@ -34,9 +33,8 @@ describe.skipIf(!hasInterpreter)('on the real interpreter', () => {
 
   async function start(): Promise<void> {
     scenario = playOnSimulator(fullExtent(2, 900));
-    const firmware = (await buildFirmware()).minified;
     bench = await benchTops(scenario);
-    interpreter = await metered(scenario, readFileSync(firmware, 'latin1'));
+    interpreter = await metered(scenario, programOf());
     await interpreter.ask('meter.hook()');
     const settled = scenario.trace.given.filter((line) => msOf(line) < 3_600_000);
     await play(interpreter, settled);

@@ -1,17 +1,15 @@
 // The emitted bundle on an emulated Cortex-M4 with the interpreter of a board, joined to a real Mosquitto: it
 // connects, takes signed settings, a plan of 72 slots and the time, and makes a function test and a duration
 // test of 16 luminaires. The emulator's clock counts instructions, so a busy machine changes nothing.
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { buildFirmware } from '../../../firmware/build/build';
 import { Phase, Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
 import { hasValidSignature, signingKey } from '../../../firmware/contract/signature';
 import { sha256 } from '../../../simulator/digest';
 import { type MosquittoBroker, startMosquitto } from '../../support/brokers';
+import { programOf } from '../firmware';
 import { ADDRESS, boardConfig, Circuit, SECRET } from '../mcu/circuit';
 import { hasMcu, Machine } from '../mcu/machine';
 import { cyclesPerInstruction, INSTRUCTIONS_A_SECOND, SERIES, TERMS } from '../mcu/speed';
@@ -30,32 +28,31 @@ if (!hasMcu)
 
 const shim = fileURLToPath(new URL('../mcu/shim.js', import.meta.url));
 
-/** Comments would take the storage of the firmware. */
-function withoutComments(text: string): string {
+/** Comments and indents would take the storage of the firmware. */
+function compact(text: string): string {
   return text
     .split('\n')
-    .filter((line) => !/^\s*(\/\/|\/\*\*)/.test(line))
+    .map((line) => line.trim())
+    .filter((line) => !/^(\/\/|\/\*\*|$)/.test(line))
     .join('\n');
 }
 
 describe.skipIf(!hasMcu)('on the emulated microcontroller', () => {
   const circuit = new Circuit(RATED_SEC);
-  const folder = mkdtempSync(join(tmpdir(), 'nightproof-mcu-build-'));
   let broker: MosquittoBroker;
   let machine: Machine;
   let seriesSec: number;
   beforeAll(async () => {
     broker = await startMosquitto();
     await circuit.connect(broker.url);
-    const { minified } = await buildFirmware({ outDir: folder });
     const alone = new Machine(broker.port);
-    await alone.start({ '.boot0': withoutComments(readFileSync(shim, 'latin1')), '.boot1': SERIES });
+    await alone.start({ '.boot0': compact(readFileSync(shim, 'latin1')), '.boot1': SERIES });
     seriesSec = await alone.ask<number>('series()');
     alone.close();
     machine = new Machine(broker.port);
     await machine.start({
-      '.boot0': withoutComments(readFileSync(shim, 'latin1')),
-      '.bootcde': readFileSync(minified, 'latin1'),
+      '.boot0': compact(readFileSync(shim, 'latin1')),
+      '.bootcde': programOf(),
       'np.cfg': boardConfig(),
     });
   });
@@ -63,7 +60,6 @@ describe.skipIf(!hasMcu)('on the emulated microcontroller', () => {
     machine?.close();
     await circuit.close();
     await broker?.stop();
-    rmSync(folder, { recursive: true, force: true });
   });
 
   const results = () => circuit.records.map((text) => JSON.parse(text)).filter((r) => r.kind === 'result');

@@ -28,7 +28,7 @@ var rig = {
   connects: 0,
   stops: 0,
   hang: 0,
-  /** Whether something was sent or sought in this turn, and pieces received so far. */
+  /** Whether something was sent or sought in this turn, which ends the turns of `run`; pieces received so far. */
   stir: 0,
   heard: 0,
   /** UDP port that answers for the host, as the interpreter takes the broker's own; 0: sending fails. */
@@ -45,11 +45,11 @@ var rig = {
     if (rig.limit && rig.ms - rig.fed > rig.limit) rig.bites++;
     rig.fed = rig.ms;
   },
-  /** At most `count` turns, each `ms` after the one before, until something is sent; 250 ms around a test. */
+  /** At most `count` turns, each `ms` after the one before, until something is sent; 250 ms after a test. */
   run: function (count, ms) {
     rig.stir = 0;
     while (count-- && !rig.stir) {
-      var step = rig.ms - rig.edge < 60000 ? 250 : ms;
+      var step = rig.ms - rig.edge < 15000 ? 250 : ms;
       rig.ms += step;
       // A board has turns in what is skipped here.
       rig.fed += step - 250;
@@ -171,12 +171,17 @@ require('dgram').createSocket = function (type) {
   var s = rig.socket(type);
   return {
     on: function (event, handler) {
-      s.on(event, handler);
+      s.on(event, function (bytes) {
+        rig.heard++;
+        handler(bytes);
+      });
     },
     bind: function (port) {
       s.bind(port);
     },
     send: function (bytes, port, address) {
+      // It is sent, and a socket closed, between two turns.
+      rig.stir = 1;
       s.send(bytes, rig.answerer, address);
     },
     close: function () {
