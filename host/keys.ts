@@ -1,5 +1,5 @@
 // One secret per site, one derived secret per controller: a stolen controller betrays only itself.
-import { createHash, createHmac, hkdfSync, randomBytes } from 'node:crypto';
+import crypto, { createHash, createHmac, hkdfSync, randomBytes } from 'node:crypto';
 import {
   closeSync,
   fsyncSync,
@@ -25,6 +25,11 @@ function hashByObject(algorithm: string, data: string | Uint8Array, encoding: 'h
 
 /** SHA-256 on binary strings, as signing in the contract needs it. */
 export const sha256: Sha256 = (bytes) => hashOnce('sha256', Buffer.from(bytes, 'latin1'), 'binary');
+
+/** SHA-256 of bytes or of a text in UTF-8, 32 bytes. */
+export function sha256Raw(data: string | Uint8Array): Uint8Array {
+  return Buffer.from(hashOnce('sha256', data, 'binary'), 'latin1');
+}
 
 /** SHA-256 of a text in UTF-8, hex. */
 export function sha256Hex(text: string): string {

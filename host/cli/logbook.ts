@@ -1,46 +1,141 @@
-// `logbook verify`: recomputes everything a log book claims and names the first record that does not match.
-import { existsSync } from 'node:fs';
-import { type KeyRing, openKeys, secretFileOf } from '../keys';
-import { openLogbook } from '../logbook/engines/open';
-import type { Verification } from '../logbook/logbook';
+// `logbook verify`: checks everything a log book claims, in a process of its own, so that whatever a damaged
+// file does to what reads it ends in a sentence.
+import { fork } from 'node:child_process';
+import { existsSync, readFileSync } from 'node:fs';
+import { type Counts, type Fault, PARTS } from '../logbook/fault';
+import { readNoted } from '../logbook/verify/noted';
+import type { BookReport } from '../logbook/verify/verify';
+import { sha256Bytes } from '../proof/ed25519';
+import { parseKey } from '../proof/verifierKey';
 
-interface Verified {
-  verification: Verification;
-  signatures: boolean;
+/** What the process is told, as JSON: it must survive being passed on as an argument. */
+export interface PartOrders {
+  db: string;
+  site?: string;
+  /** Secret file, if not the one beside the log book. */
+  secret?: string;
+  noted: string[];
+  witness: string[];
 }
 
-async function verifyFile(db: string): Promise<Verified> {
-  if (!existsSync(db)) throw new Error(`There is no log book ${db}; give its file with --db.`);
-  const secret = secretFileOf(db);
-  const keys: KeyRing | undefined = existsSync(secret) ? openKeys(secret) : undefined;
-  const logbook = await openLogbook(db);
-  try {
-    return { verification: await logbook.verify(keys), signatures: keys !== undefined };
-  } finally {
-    await logbook.close();
-  }
+export interface VerifyFlags extends PartOrders {
+  json: boolean;
 }
 
-function sentence(db: string, { verification: v, signatures }: Verified): string {
-  if (v.broken) return `The log book ${db} is not intact. ${v.broken.why}`;
-  const signed = signatures
-    ? 'and every signature'
-    : `(signatures not checked: ${secretFileOf(db)} is missing)`;
-  return `The log book ${db} is intact: ${v.entries} entries, every chain ${signed} checked. Last hash ${v.finalHash}`;
+/** What the process says while it works; the last is the report, or why it cannot make one. */
+export type PartWord = { fault: Fault } | { entries: number } | { report: BookReport } | { cannot: string };
+
+/** What was found out; if the process that read the file came to an end, all it had said until then. */
+export type Found = Omit<BookReport, 'root' | 'size' | 'finalHash'> &
+  Partial<Pick<BookReport, 'root' | 'size' | 'finalHash'>>;
+
+function cutShort(faults: Fault[], entries: number, how: string): Found {
+  const why =
+    `The process that reads the log book was ended by ${how} after entry ${entries}; ` +
+    'what comes after it was not checked. The file is damaged.';
+  const all: Fault[] = [...faults, { part: 'storage', entry: 0, why }];
+  const counts: Counts = {};
+  for (const { part } of all) counts[part] = (counts[part] ?? 0) + 1;
+  return {
+    ...{ valid: false, entries, faults: all, counts, said: 0, checkpoints: 0, witnessed: 0 },
+    ...{ broken: { entry: all[0].entry, why: all[0].why }, signatures: false, unchecked: [why] },
+  };
+}
+
+/**
+ * Verifies a log book in a process of its own.
+ * @throws Error with one sentence if there is nothing to verify: no file, or none of ours.
+ */
+export function verifyApart(orders: PartOrders): Promise<Found> {
+  return new Promise((resolve, reject) => {
+    const faults: Fault[] = [];
+    let entries = 0;
+    let end: (() => void) | undefined;
+    const child = fork(process.argv[1], ['logbook', 'verify-part', JSON.stringify(orders)]);
+    child.on('message', (word: PartWord) => {
+      if ('fault' in word) faults.push(word.fault);
+      else if ('entries' in word) entries = word.entries;
+      else if ('report' in word) end = () => resolve(word.report);
+      else end = () => reject(new Error(word.cannot));
+    });
+    child.on('error', reject);
+    child.on('exit', (code, signal) => {
+      if (end) end();
+      else resolve(cutShort(faults, entries, signal ?? `an error (code ${code})`));
+    });
+  });
+}
+
+function faultLine({ part, why, about }: Fault): string {
+  return `  ${part}: ${why}${about ? ` (${about})` : ''}`;
+}
+
+function faultLines(found: Found, said: boolean): string[] {
+  const listed = found.faults.filter((fault) => (fault.said ?? false) === said);
+  const lines = PARTS.flatMap((part) => listed.filter((fault) => fault.part === part)).map(faultLine);
+  const all = said ? found.said : Object.values(found.counts).reduce((sum, n) => sum + n, 0);
+  return all > listed.length ? [...lines, `  and ${all - listed.length} more.`] : lines;
+}
+
+function headline(db: string, found: Found): string {
+  const count = Object.values(found.counts).reduce((sum, n) => sum + n, 0);
+  if (!found.valid)
+    return `The log book ${db} is not intact: ${count} ${count === 1 ? 'fault' : 'faults'} in ${found.entries} entries.`;
+  const signed = found.signatures ? 'every chain and every signature' : 'every chain, but no signature,';
+  return `The log book ${db} is intact: ${found.entries} entries, ${signed} checked. Last hash ${found.finalHash}`;
+}
+
+/** What stands by the log book from outside, and what that leaves open. */
+function backing(found: Found): string[] {
+  const lines = [`Root of all ${found.size} entries, to note down: ${found.root}`];
+  if (found.checkpoints > 0)
+    lines.push(`Signed checkpoints: ${found.checkpoints}, all of them fit the entries.`);
+  if (found.witnessed > 0) lines.push(`A witness has signed the first ${found.witnessed} entries.`);
+  else
+    lines.push(
+      'No witness and no noted root was compared: someone who holds this host and its secret could have ' +
+        'written the whole log book anew, or taken its newest entries away.',
+    );
+  return lines;
+}
+
+function words(o: VerifyFlags, found: Found): string {
+  const open = found.unchecked.map((why) => `Not checked: ${why}`);
+  const said = faultLines(found, true);
+  const lines = [
+    headline(o.db, found),
+    ...faultLines(found, false),
+    ...(said.length > 0 ? ['What controllers sent that does not fit, kept as it came:', ...said] : []),
+    ...open,
+    ...(found.valid && o.noted.length > 0 ? ['It contains what was noted.'] : []),
+    ...(found.valid ? backing(found) : []),
+  ];
+  return `${lines.join('\n')}\n`;
+}
+
+/** A root as it was noted, or the file that holds a checkpoint somebody else keeps. */
+export function notedText(text: string): string {
+  return existsSync(text) ? readFileSync(text, 'utf8') : text;
+}
+
+function exitCode(found: Found): number {
+  if (!found.valid) return 1;
+  return found.unchecked.length > 0 ? 2 : 0;
 }
 
 /**
  * Verifies the log book in `db` and prints the outcome.
- * @returns the exit code: 0 if it is intact, 1 if it is not or cannot be read
+ * @returns the exit code: 0 if it is whole, 1 if it is damaged or cannot be read, 2 if not all could be checked
  */
-export async function verifyCommand(db: string, json: boolean): Promise<number> {
+export async function verifyCommand(o: VerifyFlags): Promise<number> {
   try {
-    const found = await verifyFile(db);
-    const valid = found.verification.valid;
-    if (json)
-      process.stdout.write(`${JSON.stringify({ ...found.verification, signatures: found.signatures })}\n`);
-    else (valid ? process.stdout : process.stderr).write(`${sentence(db, found)}\n`);
-    return valid ? 0 : 1;
+    const orders = { ...o, noted: o.noted.map(notedText) };
+    for (const text of orders.noted) readNoted(text);
+    for (const key of o.witness) parseKey(key, sha256Bytes);
+    const found = await verifyApart(orders);
+    if (o.json) process.stdout.write(`${JSON.stringify(found)}\n`);
+    else (found.valid ? process.stdout : process.stderr).write(words(o, found));
+    return exitCode(found);
   } catch (error) {
     process.stderr.write(`${(error as Error).message}\n`);
     return 1;

@@ -9,6 +9,7 @@ import type { AttendOptions } from './attend';
 import type { BaselineAcceptOptions } from './baseline';
 import { addCampaign } from './campaignOptions';
 import type { CommissionOptions } from './commission';
+import { addLogbook } from './logbookOptions';
 import { addPlan } from './planOptions';
 import type { RepairedOptions } from './repaired';
 import { addSimulate } from './simulateFlags';
@@ -208,20 +209,6 @@ function addBaseline(program: Command): void {
     .action(async (file: string, o: Omit<BaselineAcceptOptions, 'site'>) => {
       const { baselineAcceptCommand } = await import('./baseline');
       process.exitCode = await baselineAcceptCommand({ site: siteOf(file), ...o });
-    });
-}
-
-function addLogbook(program: Command): void {
-  program
-    .command('logbook')
-    .description('Check the log book.')
-    .command('verify')
-    .description('Check every chain and signature; report the first record that was changed or is missing.')
-    .option('--db <file>', 'log book file', DEFAULT_DB)
-    .option('--json', 'print a single JSON object', false)
-    .action(async (o: { db: string; json: boolean }) => {
-      const { verifyCommand } = await import('./logbook');
-      process.exitCode = await verifyCommand(o.db, o.json);
     });
 }
 

@@ -39,6 +39,20 @@ describe('logbook verify', () => {
     const outcome = await run('logbook', 'verify', '--db', db);
     expect(outcome).toMatchObject({ code: 0, stderr: '' });
     expect(outcome.stdout).toMatch(/is intact: \d+ entries/);
+    const { root, size } = JSON.parse((await run('logbook', 'verify', '--json', '--db', db)).stdout);
+    const noted = await run('logbook', 'verify', '--db', db, '--noted', `${size}:${root}`, '--noted', root);
+    expect(noted).toMatchObject({ code: 0, stdout: expect.stringContaining('It contains what was noted.') });
+    const other = await run('logbook', 'verify', '--db', db, '--noted', `${size - 1}:${root}`);
+    expect(other).toMatchObject({
+      code: 1,
+      stderr: expect.stringContaining('witness: Something in the first'),
+    });
+  });
+
+  it('says that nothing is signed for without the secret, and does not call it checked', async () => {
+    const outcome = await run('logbook', 'verify', '--db', tampered('nosecret.db', []));
+    expect(outcome).toMatchObject({ code: 2, stderr: '' });
+    expect(outcome.stdout).toMatch(/^Not checked: The signatures .*nosecret\.db\.secret is missing\.$/m);
   });
 
   it('names the entry in which one byte was changed: a failure made a pass', async () => {
@@ -47,9 +61,24 @@ describe('logbook verify', () => {
       'DROP TRIGGER entries_fixed',
       `UPDATE entries SET body = replace(body, '[2,4,', '[1,4,') WHERE entry = ${entry}`,
     ]);
-    const outcome = await run('logbook', 'verify', '--db', copy);
+    const outcome = await run(
+      'logbook',
+      'verify',
+      '--db',
+      copy,
+      '--site',
+      DEMO_SITE,
+      '--secret',
+      `${db}.secret`,
+    );
     expect(outcome).toMatchObject({ code: 1, stdout: '' });
-    expect(outcome.stderr).toMatch(new RegExp(`\\b[Ee]ntry ${entry}\\b`));
+    expect(outcome.stderr).toMatch(
+      new RegExp(`chain: Entry ${entry}, .* is not the text originally written\\.`),
+    );
+    // What the entry is about: circuit, test, night and luminaires.
+    expect(outcome.stderr).toMatch(
+      /\(circuit [a-z-]+, .*: (function|duration) test of \w+ \d+ \w+ \d{4}, \d\d:\d\d; /,
+    );
     const told = await run('logbook', 'verify', '--json', '--db', copy);
     expect(told.code).toBe(1);
     expect(JSON.parse(told.stdout)).toMatchObject({ valid: false, broken: { entry } });

@@ -1,6 +1,8 @@
 // The one place that opens a log book: its URL names the engine that keeps it.
 import { fileURLToPath } from 'node:url';
+import type { Inspected } from '../inspect';
 import { type Logbook, LogbookError } from '../logbook';
+import { inspectSqlite } from './sqlite/inspect';
 import { openSqlite, type SqliteOptions } from './sqlite/open';
 
 const SCHEME = /^([a-z][a-z0-9+.-]+):/i;
@@ -25,4 +27,12 @@ function fileOf(url: string): string {
  */
 export async function openLogbook(url: string, options: SqliteOptions = {}): Promise<Logbook> {
   return openSqlite(fileOf(url), options);
+}
+
+/**
+ * Opens a log book to inspect it as it stands, without writing to it.
+ * @throws LogbookError with one sentence if it is none of ours or cannot be opened at all.
+ */
+export function openInspected(url: string): Inspected {
+  return inspectSqlite(fileOf(url));
 }

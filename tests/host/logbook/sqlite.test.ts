@@ -4,7 +4,6 @@ import { join } from 'node:path';
 import Database from 'libsql';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { sign } from '../../../firmware/contract/signature';
-import { verifyCommand } from '../../../host/cli/logbook';
 import { entryHash } from '../../../host/logbook/chain';
 import { openLogbook } from '../../../host/logbook/engines/open';
 import { type Appended, LogbookError } from '../../../host/logbook/logbook';
@@ -192,24 +191,5 @@ describe('opening', () => {
     writeSync(handle, Buffer.alloc(3000, 0x5a), 0, 3000, 4096 * 12);
     closeSync(handle);
     await expect(openLogbook(file)).rejects.toThrow(/^The log book .* is damaged\. .*\.$/);
-  });
-
-  it('verifies from the command line with one sentence and the right exit code', async () => {
-    await fill(2);
-    const spoken: string[] = [];
-    const write = (text: string | Uint8Array): boolean => spoken.push(String(text)) > 0;
-    const [out, err] = [process.stdout.write, process.stderr.write];
-    process.stdout.write = write as typeof out;
-    process.stderr.write = write as typeof err;
-    let codes: number[];
-    try {
-      codes = [await verifyCommand(file, true), await verifyCommand(join(folder, 'none.db'), false)];
-    } finally {
-      process.stdout.write = out;
-      process.stderr.write = err;
-    }
-    expect(codes).toEqual([0, 1]);
-    expect(JSON.parse(spoken[0])).toMatchObject({ valid: true, entries: 4, signatures: false });
-    expect(spoken[1]).toMatch(/^There is no log book .*\.\n$/);
   });
 });

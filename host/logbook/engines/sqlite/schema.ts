@@ -7,6 +7,9 @@ export type Db = Database.Database;
 /** "NPLB": marks the file as ours, so that another program's database is not taken for a log book. */
 export const APPLICATION_ID = 0x4e504c42;
 
+/** Memory under this name says that a host has the file open, so its newest entries may stand beside it. */
+export const IN_USE = 'in use';
+
 /**
  * One script per schema version, run in order; a published one is never changed. Rowid table with a
  * unique index on a small integer: five times as fast as a text key (measured, 73,524 against 15,446 rows/s).

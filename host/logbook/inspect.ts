@@ -1,0 +1,39 @@
+// What verifying needs of a log book's file: everything that stands in it as it stands there, whatever has
+// become of it. Reading never writes, and never ends the process.
+import type { StoredCheckpoint } from './checkpoints';
+import type { Entry } from './logbook';
+
+/** An entry as it is stored. */
+export interface RawEntry extends Entry {
+  /** False if its text has bytes that no text has; it is then given byte by byte. */
+  isText: boolean;
+}
+
+/** A part of the tree as it is stored: up to 256 hashes of 32 bytes, and their root. */
+export interface RawTile {
+  level: number;
+  number: number;
+  hashes: Uint8Array;
+  root: Uint8Array;
+}
+
+export interface Inspected {
+  /**
+   * Up to `limit` entries after number `after`, oldest first.
+   * @throws Error if a part of the file cannot be read
+   */
+  slice(after: number, limit: number): RawEntry[];
+  /** One sentence for each contradiction in the file itself; the last may say that there are more. */
+  storage(): string[];
+  /** Whether the log book said of this record, when it arrived, that it does not fit; older files only. */
+  isSaid(address: string, journal: string, seq: number): boolean;
+  /** False for a file written before checkpoints were kept. */
+  hasTree: boolean;
+  /** Oldest first. */
+  checkpoints(): StoredCheckpoint[];
+  /** Tiles of level 0 by number, in order. */
+  tiles(): Iterable<RawTile>;
+  /** One sentence for each thing the host derives from entries that does not agree with them. */
+  memory(): string[];
+  close(): void;
+}

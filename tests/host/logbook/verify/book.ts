@@ -1,0 +1,119 @@
+// A log book for attacks, and what its tree must be by the definition alone.
+import { createHash } from 'node:crypto';
+import { copyFileSync } from 'node:fs';
+import Database from 'libsql';
+import { signMessage } from '../../../../host/keys';
+import { openInspected, openLogbook } from '../../../../host/logbook/engines/open';
+import type { Noted } from '../../../../host/logbook/verify/noted';
+import { type BookReport, verifyBook } from '../../../../host/logbook/verify/verify';
+import { KEYS, newJournal, resultFields } from '../records';
+
+export interface Row {
+  entry: number;
+  controller: number;
+  journal: string;
+  seq: number;
+  kind: string;
+  test: number;
+  at: number;
+  body: string;
+  hash: string;
+}
+
+/** Rows of a result in which one lamp failed. */
+export const FAILED = [
+  [1, 0, 90, 300, 300, 290, 2],
+  [2, 4, 90, 300, 120, 100, 2],
+];
+
+/** Writes a log book of three controllers and a person's notes; every fourth record is a failed test. */
+export async function writeBook(file: string, records: number): Promise<void> {
+  const logbook = await openLogbook(file);
+  const journals = ['demo/a', 'demo/b', 'demo/c'].map((address) => newJournal(address));
+  for (let i = 0; i < records; i++) {
+    const journal = journals[i % 3];
+    const fields = resultFields(FAILED, { test: 1 + i });
+    await logbook.appendBatch([
+      i % 4 === 0 ? journal.record('result', fields) : journal.record('held', { reason: 23, arg: i }),
+    ]);
+    if (i % 10 === 5)
+      await logbook.appendNext('demo/a/host', 'host', (seq, prev) => {
+        const head = { v: 1, journal: 'host', seq, boot: 0, utc: 1770000000 + i, clock: 2, kind: 'repaired' };
+        const note = { ...head, who: 'Anna', luminaires: 'A-01', what: 'lamp', retest: 1, prev };
+        const body = signMessage(KEYS, 'demo/a/host', 'record', note);
+        return { kind: 'repaired', test: 0, at: 1770000000 + i, body };
+      });
+  }
+  await logbook.close();
+}
+
+/** Copies a log book that nobody has open. */
+export function copyBook(from: string, to: string): void {
+  copyFileSync(from, to);
+}
+
+/** Does what only someone with the file and bad intentions would do. */
+export function attack<T>(file: string, work: (db: Database.Database) => T): T {
+  const db = new Database(file);
+  try {
+    db.exec('PRAGMA synchronous = OFF');
+    const triggers = db.prepare("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'").all() as {
+      name: string;
+      sql: string;
+    }[];
+    db.exec('BEGIN');
+    for (const { name } of triggers) db.exec(`DROP TRIGGER ${name}`);
+    const result = work(db);
+    for (const { sql } of triggers) db.exec(sql);
+    db.exec('COMMIT');
+    db.pragma('wal_checkpoint(TRUNCATE)');
+    return result;
+  } finally {
+    db.close();
+  }
+}
+
+export function rowsOf(db: Database.Database): Row[] {
+  return db.prepare('SELECT * FROM entries ORDER BY entry').all() as Row[];
+}
+
+export function addressesOf(db: Database.Database): Map<number, string> {
+  const rows = db.prepare('SELECT id, address FROM controllers').all() as { id: number; address: string }[];
+  return new Map(rows.map(({ id, address }) => [id, address]));
+}
+
+/** RFC 6962 (2013), section 2.1, written down as it stands there. */
+export function definedRoot(leaves: readonly string[]): Buffer {
+  const sha = (...parts: (Buffer | string)[]) => {
+    const hash = createHash('sha256');
+    for (const part of parts) hash.update(part);
+    return hash.digest();
+  };
+  if (leaves.length === 0) return sha('');
+  if (leaves.length === 1) return sha('\x00', leaves[0]);
+  let k = 1;
+  while (2 * k < leaves.length) k *= 2;
+  return sha('\x01', definedRoot(leaves.slice(0, k)), definedRoot(leaves.slice(k)));
+}
+
+/** Root over the first `size` entries of a file, by the definition. */
+export function rootOf(file: string, size?: number): Noted {
+  const db = new Database(file, { readonly: true });
+  const addresses = addressesOf(db);
+  const rows = rowsOf(db).slice(0, size);
+  db.close();
+  const leaves = rows.map(({ controller, at, body }) => `${addresses.get(controller)}\n${at}\n${body}`);
+  return { size: rows.length, root: definedRoot(leaves) };
+}
+
+export async function verified(
+  file: string,
+  { secret = true, noted = [] }: { secret?: boolean; noted?: Noted[] } = {},
+): Promise<BookReport> {
+  const book = openInspected(file);
+  try {
+    return await verifyBook(book, { noted, ...(secret && { keys: KEYS }) });
+  } finally {
+    book.close();
+  }
+}
