@@ -1,7 +1,7 @@
 // What verifying needs of a log book's file: everything that stands in it as it stands there, whatever has
 // become of it. Reading never writes, and never ends the process.
 import type { StoredCheckpoint } from './checkpoints';
-import type { Entry } from './logbook';
+import type { Entry, Evidence, OrderRow } from './logbook';
 
 /** An entry as it is stored. */
 export interface RawEntry extends Entry {
@@ -15,6 +15,13 @@ export interface RawTile {
   number: number;
   hashes: Uint8Array;
   root: Uint8Array;
+}
+
+export interface Repeated {
+  /** By controller and counter. */
+  orders: OrderRow[];
+  /** Oldest first. */
+  kept: Evidence[];
 }
 
 export interface Inspected {
@@ -31,9 +38,9 @@ export interface Inspected {
   hasTree: boolean;
   /** Oldest first. */
   checkpoints(): StoredCheckpoint[];
-  /** Tiles of level 0 by number, in order. */
+  /** By level and number. */
   tiles(): Iterable<RawTile>;
-  /** One sentence for each thing the host derives from entries that does not agree with them. */
-  memory(): string[];
+  /** What stands beside the entries and only repeats them. */
+  repeated(): Repeated;
   close(): void;
 }

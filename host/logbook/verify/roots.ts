@@ -16,6 +16,8 @@ export interface Roots {
   take(entry: RawEntry): void;
   /** Entries up to this number are missing or cannot be read. */
   skip(to: number): void;
+  /** Says what is wrong with the rest of the stored tree, once all entries were taken. */
+  finish(): void;
   /** Leaves so far. */
   size(): number;
   root(): Uint8Array;
@@ -30,6 +32,13 @@ class Computed implements Roots {
   /** False once a leaf is unknown, from which on no root can be computed. */
   private isWhole = true;
   private lastTile = -1;
+  /** Roots of the tiles of the level below the one that is read. */
+  private readonly below: Uint8Array[] = [];
+  /** First tile above level 0. */
+  private ahead: RawTile | undefined;
+  /** Tiles of level 0 so far. */
+  private count = 0;
+  private level = 0;
 
   constructor(
     private readonly tiles: Iterator<RawTile>,
@@ -85,34 +94,75 @@ class Computed implements Roots {
     return this.tile.hashes.subarray(from, from + HASH);
   }
 
+  /** The next tile of level 0; none once they are all read. */
   private nextTile(): void {
-    const next = this.tiles.next();
-    this.tile = next.done ? undefined : next.value;
-    if (!this.tile) {
+    this.tile = this.level === 0 ? this.read() : undefined;
+    if (this.tile?.level !== 0) {
+      this.ahead = this.tile;
+      this.tile = undefined;
+      this.level = 1;
       this.lastTile = Number.POSITIVE_INFINITY;
       return;
     }
     const { number, hashes, root } = this.tile;
-    const entry = number * TILE + 1;
-    if (number !== this.lastTile + 1)
-      this.fault(
-        entry,
-        `The tree lacks the hashes of entries ${(this.lastTile + 1) * TILE + 1} to ${entry - 1}.`,
-      );
+    const [from, to] = [number * TILE + 1, (number + 1) * TILE];
+    if (number !== this.count)
+      this.fault(this.count * TILE + 1, number * TILE, 'The tree lacks the hashes of these entries.');
+    this.count = number + 1;
     this.lastTile = number;
-    const leaves = Array.from({ length: TILE }, (_, i) => hashes.subarray(i * HASH, (i + 1) * HASH));
-    if (hashes.length !== TILE * HASH || !sameBytes(rootFrom(sha256Raw, leaves), root)) {
-      this.fault(
-        entry,
-        `The tree's hashes of entries ${entry} to ${entry + TILE - 1} do not fit each other.`,
-      );
-      if (hashes.length !== TILE * HASH) this.tile = undefined;
+    this.below[number] = root;
+    if (!isRoot(hashes, root))
+      this.fault(from, to, "The tree's hashes of these entries do not fit each other.");
+    if (hashes.length !== TILE * HASH) this.tile = undefined;
+  }
+
+  private read(): RawTile | undefined {
+    try {
+      const next = this.tiles.next();
+      return next.done ? undefined : next.value;
+    } catch (error) {
+      this.add({
+        part: 'tree',
+        entry: 0,
+        why: `The stored tree cannot be read: ${(error as Error).message}`,
+      });
+      return undefined;
     }
   }
 
-  private fault(entry: number, why: string): void {
-    this.add({ part: 'tree', entry, to: entry + TILE - 1, why });
+  finish(): void {
+    while (this.level === 0) this.nextTile();
+    const full = Math.floor(this.tree.size / TILE);
+    if (this.isWhole && this.count < full)
+      this.fault(this.count * TILE + 1, full * TILE, 'The tree lacks the hashes of these entries.');
+    if (this.isWhole && this.count > full)
+      this.fault(full * TILE + 1, this.count * TILE, 'The tree has hashes of entries that are missing.');
+    // Above the leaves a tile holds the roots of those below.
+    let [below, roots, level]: [Uint8Array[], Uint8Array[], number] = [this.below, [], 1];
+    for (let tile = this.ahead; tile; tile = this.read()) {
+      if (tile.level !== level) [below, roots, level] = [roots, [], tile.level];
+      const parts = below.slice(tile.number * TILE, (tile.number + 1) * TILE);
+      const fits = parts.length === TILE && sameBytes(Buffer.concat(parts), tile.hashes);
+      const width = TILE ** (tile.level + 1);
+      if (!fits || !isRoot(tile.hashes, tile.root))
+        this.fault(
+          tile.number * width + 1,
+          (tile.number + 1) * width,
+          'A part of the tree does not fit its entries.',
+        );
+      roots[tile.number] = tile.root;
+    }
   }
+
+  private fault(entry: number, to: number, why: string): void {
+    this.add({ part: 'tree', entry, to, why: `${why.slice(0, -1)}: ${entry} to ${to}.` });
+  }
+}
+
+function isRoot(hashes: Uint8Array, root: Uint8Array): boolean {
+  if (hashes.length !== TILE * HASH) return false;
+  const leaves = Array.from({ length: TILE }, (_, i) => hashes.subarray(i * HASH, (i + 1) * HASH));
+  return sameBytes(rootFrom(sha256Raw, leaves), root);
 }
 
 /** @param wanted sizes at which the root is asked for later */

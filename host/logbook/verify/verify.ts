@@ -10,6 +10,7 @@ import type { Inspected, RawEntry } from '../inspect';
 import type { Verification } from '../logbook';
 import { type BookWalk, bookWalk } from '../walk';
 import { type Noted, notedWords } from './noted';
+import { checkRepeats, type Repeats } from './repeats';
 import { computeRoots, type Roots } from './roots';
 import { checkSigned, type SignedFound } from './signed';
 
@@ -83,9 +84,14 @@ interface Walks {
   faults: FaultList;
   walk: BookWalk;
   roots: Roots;
+  repeats: Repeats;
 }
 
-function walkEntries(book: Inspected, { faults, walk, roots }: Walks, onProgress: (n: number) => void): void {
+function walkEntries(
+  book: Inspected,
+  { faults, walk, roots, repeats }: Walks,
+  onProgress: (n: number) => void,
+): void {
   for (const read of readAll(book)) {
     if ('lost' in read) {
       const { from, to, why } = read.lost;
@@ -105,6 +111,7 @@ function walkEntries(book: Inspected, { faults, walk, roots }: Walks, onProgress
         }
         walk.take(entry);
         roots.take(entry);
+        repeats.take(entry);
       }
     onProgress(walk.entries());
   }
@@ -208,17 +215,18 @@ export async function verifyBook(book: Inspected, o: VerifyOptions = {}): Promis
   const wanted = new Set([...sizes, ...noted.flatMap(({ size }) => size ?? [])]);
   const add = (fault: Fault) => faults.add(fault);
   const roots = computeRoots(book.tiles(), wanted, add);
-  const walks = { faults, walk: bookWalk(add, o.keys), roots };
+  const walks = { faults, walk: bookWalk(add, o.keys), roots, repeats: checkRepeats(add) };
   guarded(faults, () => walkEntries(book, walks, o.onProgress ?? (() => {})), undefined);
   walks.walk.finish(({ address, journal, seq }) =>
     guarded(faults, () => book.isSaid(address, journal, seq), false),
   );
+  if (book.hasTree) roots.finish();
   const hostKey = hostKeyOf(book, o.keys);
   const found = await checkSigned({
     ...{ checkpoints, roots, entries: walks.walk.entries(), witnesses: o.witnesses ?? [], add },
     ...(hostKey && { hostKey }),
   });
   checkNoted(book, noted, walks, sizes);
-  for (const why of guarded(faults, () => book.memory(), [])) faults.add({ part: 'memory', entry: 0, why });
+  if (book.hasTree) guarded(faults, () => walks.repeats.finish(book.repeated()), undefined);
   return reportOf(walks, o, found, checkpoints.length);
 }

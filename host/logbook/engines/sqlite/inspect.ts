@@ -4,7 +4,7 @@ import { isAscii, isUtf8 } from 'node:buffer';
 import { closeSync, existsSync, openSync, readSync, statSync } from 'node:fs';
 import Database from 'libsql';
 import type { StoredCheckpoint, StoredStamp } from '../../checkpoints';
-import type { Inspected, RawEntry, RawTile } from '../../inspect';
+import type { Inspected, RawEntry, RawTile, Repeated } from '../../inspect';
 import { LogbookError } from '../../logbook';
 import { bytesIn } from './columns';
 import { APPLICATION_ID, type Db, IN_USE, plainError, VERSIONS } from './schema';
@@ -194,12 +194,13 @@ function checkpointsOf(db: Db): StoredCheckpoint[] {
 }
 
 function* tilesOf(db: Db): Iterable<RawTile> {
-  const read = 'SELECT level, number, hashes, root FROM tiles WHERE level = 0 AND number > ? ORDER BY number';
-  for (let after = -1; ; ) {
-    const rows = rowsOf(db, `${read} LIMIT 64`, after);
+  const read =
+    'SELECT level, number, hashes, root FROM tiles WHERE (level, number) > (?, ?) ORDER BY level, number LIMIT 64';
+  for (let after = [-1, -1]; ; ) {
+    const rows = rowsOf(db, read, ...after);
     for (const [level, number, hashes, root] of rows) {
-      after = Number(number);
-      yield { level: Number(level), number: after, hashes: bytesIn(hashes), root: bytesIn(root) };
+      after = [Number(level), Number(number)];
+      yield { level: after[0], number: after[1], hashes: bytesIn(hashes), root: bytesIn(root) };
     }
     if (rows.length < 64) return;
   }
@@ -232,6 +233,32 @@ function orElse<T>(read: () => T, otherwise: T): T {
   }
 }
 
+/** What only repeats entries: orders with their answers, and texts kept apart. */
+function repeatedOf(db: Db): Repeated {
+  const orders = rowsOf(
+    db,
+    'SELECT controller, counter, what, arg, CAST(who AS BLOB), at, CAST(answer AS BLOB) FROM orders ' +
+      'ORDER BY controller, counter',
+  );
+  const kept = rowsOf(
+    db,
+    'SELECT controller, CAST(journal AS BLOB), seq, at, CAST(why AS BLOB), CAST(body AS BLOB) FROM evidence ' +
+      'ORDER BY id',
+  );
+  const addresses = addressesOf(db);
+  const address = (id: unknown) => addresses.get(String(id)) ?? `controller ${id}`;
+  return {
+    orders: orders.map(([controller, counter, what, arg, who, at, answer]) => ({
+      ...{ address: address(controller), counter: Number(counter), do: Number(what), arg: Number(arg) },
+      ...{ who: blobText(who), at: Number(at), answer: blobText(answer) },
+    })),
+    kept: kept.map(([controller, journal, seq, at, why, body]) => ({
+      ...{ address: address(controller), journal: blobText(journal), seq: Number(seq), at: Number(at) },
+      ...{ why: blobText(why), body: blobText(body) },
+    })),
+  };
+}
+
 function inspected(db: Db, file: string): Inspected {
   const addresses = orElse(() => addressesOf(db), new Map<string, string>());
   const hasTree = orElse(() => hasTable(db, 'checkpoints'), false);
@@ -258,7 +285,7 @@ function inspected(db: Db, file: string): Inspected {
     hasTree,
     checkpoints: () => (hasTree ? checkpointsOf(db) : []),
     tiles: () => (hasTree ? tilesOf(db) : []),
-    memory: () => [],
+    repeated: () => repeatedOf(db),
     close: () => db.close(),
   };
 }
