@@ -12,7 +12,7 @@ import type { Site } from '../site/model';
 import { testSecOf } from '../site/settings';
 import { createDesired, type DesiredState, type Numbered } from './desired/desired';
 import { doneTests } from './history/history';
-import { createPast, type Past } from './past';
+import { createPast, type Past, type PastState } from './past';
 import { createReported, type Reported } from './reported/reported';
 import { createView, type View } from './view/view';
 
@@ -50,6 +50,8 @@ export interface HouseOptions {
   /** Seconds by a clock that nobody sets: silence is measured by it. */
   upSec: () => number;
   simulated: boolean;
+  /** The past as stored by an earlier run; by default it is read from the first entry on. */
+  past?: PastState;
   /** A plan made elsewhere, used instead of our own first one. */
   given?: Numbered;
   /** Receives sentences about what a new plan changes. */
@@ -88,7 +90,7 @@ function createViewOf(o: HouseOptions, past: Past, reported: Reported, desired: 
 
 /** A house of which only its site and what was stored are known; see `House`. */
 export function createHouse(o: HouseOptions): House {
-  const past = createPast(o.site, o.keys);
+  const past = createPast(o.site, o.keys, o.past);
   const reported = createReported(o.site);
   const desired = createDesiredFor(o, past, reported);
   const view = createViewOf(o, past, reported, desired);

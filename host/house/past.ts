@@ -2,14 +2,24 @@
 // log book order. A starting host reads all of it, and so does a command that needs it.
 import type { AnyRecord } from '../../firmware/contract/messages';
 import type { KeyRing } from '../keys';
+import { NO_HASH } from '../logbook/chain';
 import type { Entry, Logbook } from '../logbook/logbook';
 import type { Owed } from '../planner/keep';
 import { readRecord } from '../records/schema';
 import type { Circuit, Site } from '../site/model';
-import { createHistory, HEEDED_KINDS, type History } from './history/history';
-import { createNotes, type Notes } from './notes/entered';
+import { createHistory, HEEDED_KINDS, type History, type HistoryState } from './history/history';
+import { createNotes, type Notes, type NotesState } from './notes/entered';
 import { isNoteAddress } from './notes/notes';
 import { owedAfterRepairs, unprovenRepair } from './notes/repairs';
+
+/** What was read so far, as JSON can hold it. */
+export interface PastState {
+  /** Number and hash of the last entry applied. */
+  entry: number;
+  hash: string;
+  notes: NotesState;
+  history: HistoryState;
+}
 
 export interface Past {
   readonly notes: Notes;
@@ -22,17 +32,19 @@ export interface Past {
   owed(circuit: Circuit): Owed[];
   /** The repair of a luminaire whose test is still owed, in words; '' if there is none. */
   unproven(circuit: Circuit, luminaire: string): string;
+  state(): PastState;
 }
 
 /** Entries read per batch. */
 const SLICE = 2000;
 
-/** The past of a site before its first entry; see `Past`. */
-export function createPast(site: Site, keys: KeyRing): Past {
-  const notes = createNotes(site, keys);
-  const history = createHistory(site, notes.listed);
+/** The past of a site before its first entry, or after those that made a state; see `Past`. */
+export function createPast(site: Site, keys: KeyRing, from?: PastState): Past {
+  const notes = createNotes(site, keys, from?.notes);
+  const history = createHistory(site, notes.listed, from?.history);
   const addresses = new Map(site.circuits.map(({ id }) => [`${site.id}/${id}`, id]));
-  let last = 0;
+  let last = from?.entry ?? 0;
+  let hash = from?.hash ?? NO_HASH;
   return {
     notes,
     history,
@@ -40,6 +52,7 @@ export function createPast(site: Site, keys: KeyRing): Past {
     take(entry, known) {
       if (entry.entry <= last) return false;
       last = entry.entry;
+      hash = entry.hash;
       const circuit = addresses.get(entry.address);
       if (isNoteAddress(entry.address)) notes.take(entry);
       else if (circuit !== undefined && HEEDED_KINDS.has(entry.kind)) {
@@ -48,6 +61,7 @@ export function createPast(site: Site, keys: KeyRing): Past {
       }
       return true;
     },
+    state: () => ({ entry: last, hash, notes: notes.state(), history: history.state() }),
     owed: (circuit) =>
       owedAfterRepairs(circuit, notes.of(circuit.id).newestRepairs, history.of(circuit.id).last),
     unproven: (circuit, luminaire) =>

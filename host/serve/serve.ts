@@ -9,6 +9,7 @@ import { createHouse, type House } from '../house/house';
 import { type ListingOptions, noteLists } from '../house/notes/listing';
 import { isNoteAddress } from '../house/notes/notes';
 import { replay } from '../house/past';
+import { newPastStore, type PastStore, storedPast } from '../house/pastStore';
 import { createOutlook } from '../house/view/outlook';
 import type { Publish } from '../ingest/answers';
 import { createIngest, type Ingest } from '../ingest/ingest';
@@ -90,6 +91,7 @@ interface Parts {
   house: House;
   hub: EventHub;
   heard: HeardList;
+  pastStore: PastStore;
 }
 
 async function makeParts(o: ServeOptions): Promise<Parts> {
@@ -100,14 +102,18 @@ async function makeParts(o: ServeOptions): Promise<Parts> {
   const logbook = await openLogbook(o.db);
   const memory = await loadMemory(logbook.memory, tell);
   for (const sentence of owedFullTests(site, profileFor(site))) tell(sentence);
+  const past = await storedPast({ site, keys, memory }, logbook);
   const house = createHouse({
     ...{ site, keys, memory, simulated: o.simulated === true, onProblem: tell },
     heartbeatSec: o.heartbeatSec ?? HEARTBEAT_SEC,
     slackSec: () => SLACK_SEC * speed(),
     upSec: () => risingMs(clock) / 1000,
     ...(o.plan && { given: o.plan }),
+    ...(past && { past }),
   });
-  await replay(logbook, 0, (entry) => house.apply({ kind: 'entry', entry }));
+  const pastStore = newPastStore({ site, keys, memory }, past?.entry ?? 0);
+  await replay(logbook, house.past.entry(), (entry) => house.apply({ kind: 'entry', entry }));
+  pastStore.keep(house.past);
   house.apply({ kind: 'time', now: nowSec(clock) });
   await noteLists({
     ...listing({ site, keys, logbook, house, clock }),
@@ -123,6 +129,7 @@ async function makeParts(o: ServeOptions): Promise<Parts> {
     house,
     hub: newEventHub(),
     heard: newHeardList(memory, clock),
+    pastStore,
   };
 }
 
@@ -235,6 +242,7 @@ function startUpkeep(p: Parts, { follower, list }: Following): NodeJS.Timeout {
       p.house.apply({ kind: 'time', now: nowSec(p.clock) });
       await list();
       p.heard.save();
+      p.pastStore.keep(p.house.past);
     } catch (error) {
       tell((error as Error).message);
     }
@@ -303,6 +311,7 @@ export async function serve(options: ServeOptions): Promise<Served> {
   ending.add(() => parts.logbook.close());
   ending.add(() => parts.memory.written());
   ending.add(() => parts.heard.save());
+  ending.add(() => parts.pastStore.keep(parts.house.past, true));
   try {
     return await start(parts, ending);
   } catch (error) {

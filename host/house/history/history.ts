@@ -55,11 +55,15 @@ export interface CircuitStanding {
   anewAt: number;
 }
 
+/** What was read so far, as JSON can hold it: by circuit. */
+export type HistoryState = { circuit: string; standing: CircuitStanding }[];
+
 export interface History {
   /** A record of a circuit, in log book order; `at` is the UTC second it is filed under. */
   take(circuit: string, record: AnyRecord, entry: { entry: number; at: number }): void;
   /** @throws Error if the site has no such circuit */
   of(circuit: string): Readonly<CircuitStanding>;
+  state(): HistoryState;
 }
 
 /** Kinds of records that change a circuit's state; others need not be read. */
@@ -128,10 +132,12 @@ class SiteHistory implements History {
   constructor(
     site: Site,
     private readonly listed: Listed,
+    from: HistoryState,
   ) {
     this.standings = new Map(
       site.circuits.map(({ id, luminaires }) => [id, newStanding(luminaires.map((lamp) => lamp.id))]),
     );
+    for (const { circuit, standing } of from) this.standings.set(circuit, standing);
     this.places = placesOf(site);
   }
 
@@ -155,6 +161,10 @@ class SiteHistory implements History {
     return standing;
   }
 
+  state(): HistoryState {
+    return [...this.standings].map(([circuit, standing]) => ({ circuit, standing }));
+  }
+
   /** Each row goes to its own luminaire, wherever that is today; without a list nobody knows whose it is. */
   private takeRows(circuit: string, r: ResultRecord, entry: number, at: number): void {
     const standing = this.standings.get(circuit)!;
@@ -172,9 +182,9 @@ class SiteHistory implements History {
   }
 }
 
-/** The history of a site before its first record; see `History`. */
-export function createHistory(site: Site, listed: Listed): History {
-  return new SiteHistory(site, listed);
+/** The history of a site before its first record, or after those that made a state; see `History`. */
+export function createHistory(site: Site, listed: Listed, from: HistoryState = []): History {
+  return new SiteHistory(site, listed, from);
 }
 
 /** Numbers of the tests completed under a plan's revision or a later one. */

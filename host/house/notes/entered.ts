@@ -24,6 +24,16 @@ export interface CircuitNotes {
   lists: ReadonlyMap<number, readonly string[]>;
 }
 
+/** What was read so far, as JSON can hold it: by circuit, without what follows from the site file. */
+export type NotesState = {
+  circuit: string;
+  accepted: [string, Accepted][];
+  attended: Attended | null;
+  newestRepairs: Repair[];
+  repairs: [string, Repair][];
+  lists: [number, readonly string[]][];
+}[];
+
 export interface Notes {
   /** A note, in log book order; one without our signature changes nothing. */
   take(entry: Entry): void;
@@ -31,6 +41,7 @@ export interface Notes {
   of(circuit: string): CircuitNotes;
   /** Whose rows a circuit's results hold. */
   readonly listed: Listed;
+  state(): NotesState;
 }
 
 /**
@@ -91,8 +102,24 @@ function withNote(circuit: Circuit, notes: CircuitNotes, keys: KeyRing, entry: E
   return note ? withRepair(circuit, notes, note) : notes;
 }
 
-/** The notes of a site before the first one; see `Notes`. */
-export function createNotes(site: Site, keys: KeyRing): Notes {
+function stateOf(all: ReadonlyMap<string, CircuitNotes>): NotesState {
+  return [...all].map(([circuit, { accepted, attended, newestRepairs, repairs, lists }]) => ({
+    ...{ circuit, newestRepairs, attended: attended ?? null },
+    ...{ accepted: [...accepted], repairs: [...repairs], lists: [...lists] },
+  }));
+}
+
+function restored(circuit: Circuit, state: NotesState[number]): CircuitNotes {
+  const accepted = new Map(state.accepted);
+  return {
+    ...{ inForce: accepted.size > 0 ? withBaselines(circuit, accepted) : circuit, accepted },
+    ...{ attended: state.attended ?? undefined, newestRepairs: state.newestRepairs },
+    ...{ repairs: new Map(state.repairs), lists: new Map(state.lists) },
+  };
+}
+
+/** The notes of a site before the first one, or after those that made a state; see `Notes`. */
+export function createNotes(site: Site, keys: KeyRing, from: NotesState = []): Notes {
   const circuits = new Map(site.circuits.map((circuit) => [circuit.id, circuit]));
   const all = new Map<string, CircuitNotes>();
   for (const circuit of site.circuits)
@@ -106,6 +133,10 @@ export function createNotes(site: Site, keys: KeyRing): Notes {
         lists: new Map(),
       },
     });
+  for (const one of from) {
+    const circuit = circuits.get(one.circuit);
+    if (circuit) all.set(one.circuit, restored(circuit, one));
+  }
   const of = (id: string): CircuitNotes => {
     const notes = all.get(id);
     if (!notes) throw new Error(`The site has no circuit ${id}.`);
@@ -119,5 +150,6 @@ export function createNotes(site: Site, keys: KeyRing): Notes {
     },
     of,
     listed: (circuit, revision) => of(circuit).lists.get(revision),
+    state: () => stateOf(all),
   };
 }

@@ -1,0 +1,72 @@
+// The past of a house as the host last knew it, stored in the log book's memory, so that a start need not read
+// decades again. It is believed only if this host signed it for this very site, and the log book still holds
+// the entry up to which it was read; anything else is thrown away, and the log book is read from its beginning.
+import { createHash, createHmac, timingSafeEqual } from 'node:crypto';
+import type { KeyRing } from '../keys';
+import type { Logbook } from '../logbook/logbook';
+import type { Memory } from '../logbook/memory';
+import type { Site } from '../site/model';
+import type { Past, PastState } from './past';
+
+/** Raised with every change to what is read from entries: the stored past of another version is not ours. */
+export const PAST_VERSION = 1;
+const NAME = 'past';
+/** Entries after which the past is stored anew. */
+const EVERY = 5000;
+
+export interface PastStoreOptions {
+  site: Site;
+  keys: KeyRing;
+  memory: Memory;
+}
+
+/** All that the past is read by, apart from the entries. */
+function printOf(site: Site): string {
+  return createHash('sha256')
+    .update(JSON.stringify([PAST_VERSION, site]))
+    .digest('hex');
+}
+
+function signed(keys: KeyRing, site: Site, text: string): string {
+  const secret = Buffer.from(keys.secretOf(`${site.id}/past/host`), 'latin1');
+  return createHmac('sha256', secret)
+    .update(`${printOf(site)}\n${text}`)
+    .digest('hex');
+}
+
+function isSame(a: string, b: string): boolean {
+  return a.length === b.length && timingSafeEqual(Buffer.from(a, 'latin1'), Buffer.from(b, 'latin1'));
+}
+
+/**
+ * The stored past; undefined if there is none, or it is not ours, of another site file or version, or the log
+ * book does not hold the entry it ends with.
+ */
+export async function storedPast(
+  { site, keys, memory }: PastStoreOptions,
+  logbook: Pick<Logbook, 'after'>,
+): Promise<PastState | undefined> {
+  const [mac, text] = memory.recall(NAME).split('\n');
+  if (text === undefined || !isSame(mac, signed(keys, site, text))) return undefined;
+  const state = JSON.parse(text) as PastState;
+  const [entry] = await logbook.after(state.entry - 1, 1);
+  return entry?.entry === state.entry && entry.hash === state.hash ? state : undefined;
+}
+
+export interface PastStore {
+  /** Stores the past, if it has grown enough since it was last stored; with `always`, if it has grown at all. */
+  keep(past: Past, always?: boolean): void;
+}
+
+/** @param from number of the entry up to which the past is stored already, 0 if it is not */
+export function newPastStore({ site, keys, memory }: PastStoreOptions, from: number): PastStore {
+  let stored = from;
+  return {
+    keep(past, always = false) {
+      if (past.entry() - stored < (always ? 1 : EVERY)) return;
+      stored = past.entry();
+      const text = JSON.stringify(past.state());
+      memory.remember(NAME, `${signed(keys, site, text)}\n${text}`);
+    },
+  };
+}

@@ -1,0 +1,99 @@
+import { createHash } from 'node:crypto';
+import { expect, it } from 'vitest';
+import { OrderKind, Reason } from '../../../firmware/contract/codes';
+import { writeNote } from '../../../host/house/notes/notes';
+import { createPast, readPast, replay } from '../../../host/house/past';
+import { newPastStore, PAST_VERSION, storedPast } from '../../../host/house/pastStore';
+import { seededKeys } from '../../../host/keys';
+import { openLogbook } from '../../../host/logbook/engines/open';
+import type { Logbook } from '../../../host/logbook/logbook';
+import { KEYS, newJournal, resultFields } from '../logbook/records';
+import { listFirst, newMemory } from './bench';
+import { HOUSE } from './site';
+
+const A = 'demo/a';
+const NOW = 1_770_000_000;
+const PASS = [1, 0, 90, 300, 300, 290, 2];
+const FAIL = [2, 1, 0, 0, 0, 0, 2];
+
+/** A log book with everything in it that the past is made of. */
+async function newBook(): Promise<Logbook> {
+  const logbook = await openLogbook(':memory:');
+  await listFirst(logbook, HOUSE);
+  const journal = newJournal(A);
+  const order = { counter: 1, do: OrderKind.Hold, arg: 3600, reason: Reason.None, who: 'Anna' };
+  await logbook.appendBatch([
+    journal.record('result', resultFields([PASS, FAIL], { type: 2 })),
+    journal.record('result', resultFields([PASS, PASS], { test: 2, end: Reason.OrderedRestore })),
+    journal.record('held', { reason: 23, arg: 0 }),
+    journal.record('reminder', { reason: 23, arg: 0 }),
+    journal.record('order', order),
+  ]);
+  const note = { address: A, at: NOW, who: 'Anna' };
+  const currents = { battery: 300, mains: 0 };
+  const lamps = [{ luminaire: 'A-01', site: currents, old: currents, new: { battery: 280, mains: 0 } }];
+  const notes = [
+    { kind: 'baseline', fields: { lamps } },
+    { kind: 'attended', fields: { from: NOW, to: NOW + 3600 } },
+    { kind: 'repaired', fields: { luminaires: 'A-02', what: 'lamp changed', retest: 2 } },
+  ] as const;
+  for (const one of notes) await writeNote(logbook, KEYS, { ...note, ...one });
+  return logbook;
+}
+
+async function stored(logbook: Logbook) {
+  const options = { site: HOUSE, keys: KEYS, memory: newMemory() };
+  const past = await readPast(logbook, HOUSE, KEYS);
+  newPastStore(options, 0).keep(past, true);
+  return { options, past };
+}
+
+it('starts with the same past as one that reads every entry, and goes on from there', async () => {
+  const logbook = await newBook();
+  const { options, past } = await stored(logbook);
+  await logbook.appendBatch([newJournal('demo/b').record('result', resultFields([FAIL], { type: 1 }))]);
+  const again = createPast(HOUSE, KEYS, await storedPast(options, logbook));
+  expect(again.entry()).toBe(past.entry());
+  const read: number[] = [];
+  await replay(logbook, again.entry(), (entry) => {
+    read.push(entry.entry);
+    again.take(entry);
+  });
+  expect(read).toEqual([past.entry() + 1]);
+  const whole = await readPast(logbook, HOUSE, KEYS);
+  expect(again.state()).toEqual(whole.state());
+  for (const { id } of HOUSE.circuits) {
+    expect(again.notes.of(id)).toEqual(whole.notes.of(id));
+    expect(again.history.of(id)).toEqual(whole.history.of(id));
+  }
+  expect(again.notes.of('a').inForce.luminaires[0].batteryMilliamps).toBe(280);
+});
+
+it('throws away what is changed, of another site file or secret, or not of this log book', async () => {
+  const logbook = await newBook();
+  const { options } = await stored(logbook);
+  expect(await storedPast(options, logbook)).toBeDefined();
+  const text = options.memory.recall('past');
+  for (let at = 0; at < text.length; at += 7) {
+    const flipped = text.slice(0, at) + String.fromCharCode(text.charCodeAt(at) ^ 1) + text.slice(at + 1);
+    const memory = { ...options.memory, recall: () => flipped };
+    expect(await storedPast({ ...options, memory }, logbook)).toBeUndefined();
+  }
+  const [, b] = HOUSE.circuits;
+  const other = { ...HOUSE, circuits: [{ ...b, id: 'a' }, b] };
+  expect(await storedPast({ ...options, site: other }, logbook)).toBeUndefined();
+  expect(await storedPast({ ...options, keys: seededKeys(2) }, logbook)).toBeUndefined();
+  const shorter = await openLogbook(':memory:');
+  expect(await storedPast(options, shorter)).toBeUndefined();
+  const twin = newJournal(A);
+  await shorter.appendBatch(Array.from({ length: 20 }, () => twin.record()));
+  expect(await storedPast(options, shorter)).toBeUndefined();
+});
+
+it('has another version number as soon as the same entries make another past', async () => {
+  const past = await readPast(await newBook(), HOUSE, KEYS);
+  const { notes, history } = past.state();
+  const digest = createHash('sha256').update(JSON.stringify({ notes, history })).digest('hex');
+  // Another digest: raise PAST_VERSION, so that no host goes on from what an earlier version made of its entries.
+  expect([PAST_VERSION, digest.slice(0, 16)]).toEqual([1, '56c7d520f0aa87ce']);
+});
