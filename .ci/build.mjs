@@ -11,7 +11,7 @@ const ROOT = dirname(dirname(fileURLToPath(import.meta.url)));
 const OUT = join(ROOT, 'build');
 const DAY_MS = 86_400_000;
 
-const PROGRAMS = ['host', 'board', 'simulator', 'page'];
+const PROGRAMS = ['host', 'board', 'simulator', 'page', 'proof'];
 /** All that is made here, in build/. */
 const BUILT = [...PROGRAMS, 'programs.sha256', 'firmware', 'firmware.sha256'];
 const THREADS = ['campaign', 'explore', 'run'];
@@ -108,15 +108,16 @@ function threads({ build }) {
   return build({ ...NODE, ...options });
 }
 
-function page({ build }) {
+/** What runs in a browser: the host's page, and the verifier that stands inside every proof file. */
+function page({ build }, entryPoints, format) {
   return build({
     absWorkingDir: ROOT,
     outdir: OUT,
-    entryPoints: { 'page/app': 'host/page/main.tsx' },
+    entryPoints,
     bundle: true,
     write: false,
     minify: true,
-    format: 'esm',
+    format,
     target: 'es2022',
     jsx: 'automatic',
     jsxImportSource: 'preact',
@@ -145,7 +146,11 @@ async function whenStale(name, folders, make) {
 
 async function makePrograms() {
   const esbuild = await compiler('esbuild');
-  const built = await Promise.all([commandLine(esbuild), threads(esbuild), page(esbuild)]);
+  const built = await Promise.all([
+    ...[commandLine(esbuild), threads(esbuild)],
+    page(esbuild, { 'page/app': 'host/page/main.tsx' }, 'esm'),
+    page(esbuild, { 'proof/verifier': 'host/proof/file/page/main.tsx' }, 'iife'),
+  ]);
   const files = built.flatMap(({ outputFiles }) => outputFiles);
   // The command line itself last: what it loads is there by then.
   const isMain = ({ path }) => path === join(OUT, 'host/main.js');

@@ -1,0 +1,153 @@
+// Checks a proof from end to end. It trusts nothing but arithmetic: who signed is for the reader to judge.
+import { leafHash, type Sha256, verifyConsistency } from '../../logbook/tree/merkle';
+import { FormatError, fromBase64, sameBytes, toBase64, toHexText, utf8 } from '../bytes';
+import { parseCheckpoint } from '../checkpoint';
+import { noteOf, parseNote, type Signed, type VerifyEd25519, verifyNote } from '../note';
+import { KeyType, parseKey, type VerifierKey } from '../verifierKey';
+import {
+  type Earlier,
+  type ProofAbout,
+  type ProofStamp,
+  parseProofFile,
+  signedText,
+  unsignedText,
+} from './format';
+import { type ProvenTree, treeOf } from './parts';
+
+export interface Crypto {
+  sha256: Sha256;
+  verify: VerifyEd25519;
+}
+
+/** An entry that is in the log book, word for word. */
+export interface ProvenEntry {
+  entry: number;
+  /** site/controller, or with a third level for notes. */
+  address: string;
+  /** UTC second as the log book has it. */
+  at: number;
+  body: string;
+}
+
+/** A proof that holds. */
+export interface Checked {
+  about: ProofAbout;
+  /** The log's name, entries it covers, and its root in base64 and hex. */
+  origin: string;
+  size: number;
+  root: string;
+  rootHex: string;
+  host: VerifierKey;
+  /** Witnesses that signed this checkpoint, with the UTC second. */
+  witnesses: { key: VerifierKey; timeSec: number }[];
+  stamps: ProofStamp[];
+  earlier: Earlier | undefined;
+  checkpoint: string;
+  entries: ProvenEntry[];
+  tree: ProvenTree;
+}
+
+/** Entries hashed before others get a turn. */
+const BATCH = 5000;
+
+const fromHex = (text: string): Uint8Array =>
+  Uint8Array.from({ length: text.length / 2 }, (_, i) => Number.parseInt(text.slice(2 * i, 2 * i + 2), 16));
+
+function keysOf(texts: string[], sha256: Sha256): [VerifierKey, VerifierKey[]] {
+  const [host, ...witnesses] = texts.map((text) => parseKey(text, sha256));
+  if (host?.type !== KeyType.Note || witnesses.some(({ type }) => type !== KeyType.Cosignature))
+    throw new FormatError('The file does not name the key of a host first, and then only keys of witnesses.');
+  return [host, witnesses];
+}
+
+async function mustSign(
+  text: string,
+  lines: string,
+  host: VerifierKey,
+  crypto: Crypto,
+  what: string,
+): Promise<void> {
+  const signed = await verifyNote(parseNote(noteOf(text, lines)), [host], crypto.verify).catch(() => []);
+  if (signed.length !== 1)
+    throw new FormatError(`${what} is not signed by ${host.name}: it was changed, or made by someone else.`);
+}
+
+function readLeaf(entry: number, data: Uint8Array): ProvenEntry {
+  const text = new TextDecoder().decode(data);
+  const [address, at] = text.split('\n', 2);
+  const body = text.slice(address.length + (at ?? '').length + 2);
+  if (!/^\d+$/.test(at ?? '')) throw new FormatError(`Entry ${entry} is not a record of a log book.`);
+  return { entry, address, at: Number(at), body };
+}
+
+async function readEntries(
+  rows: { entry: number; data: string }[],
+  sha256: Sha256,
+  onProgress: (done: number, all: number) => void,
+): Promise<{ entries: ProvenEntry[]; leaves: Uint8Array[] }> {
+  const entries: ProvenEntry[] = [];
+  const leaves: Uint8Array[] = [];
+  for (const { entry, data } of rows) {
+    const bytes = fromBase64(data, `Entry ${entry}`);
+    entries.push(readLeaf(entry, bytes));
+    leaves.push(leafHash(sha256, bytes));
+    if (entries.length % BATCH > 0) continue;
+    onProgress(entries.length, rows.length);
+    await new Promise((resolve) => setTimeout(resolve));
+  }
+  return { entries, leaves };
+}
+
+function checkEarlier(earlier: Earlier | undefined, size: number, root: Uint8Array, sha256: Sha256): void {
+  if (!earlier) return;
+  const [old, hashes] = [fromHex(earlier.root), earlier.hashes.map(fromHex)];
+  if (!verifyConsistency(sha256, earlier.size, size, old, root, hashes))
+    throw new FormatError(
+      `The log book of ${size} entries does not begin with the one of ${earlier.size} that was noted earlier.`,
+    );
+}
+
+/** Witness signatures under the checkpoint. @throws FormatError if one of them does not hold. */
+async function cosigners(
+  checkpoint: string,
+  keys: VerifierKey[],
+  crypto: Crypto,
+): Promise<Checked['witnesses']> {
+  const signed: Signed[] = await verifyNote(parseNote(checkpoint), keys, crypto.verify);
+  return signed.map(({ key, timeSec = 0 }) => ({ key, timeSec }));
+}
+
+/**
+ * Checks the text of a proof.
+ * @throws FormatError with one sentence about the first thing that does not hold, and where.
+ */
+export async function checkProof(
+  text: string,
+  crypto: Crypto,
+  onProgress: (done: number, all: number) => void = () => undefined,
+): Promise<Checked> {
+  const { sha256 } = crypto;
+  const proof = parseProofFile(text);
+  const [host, witnessKeys] = keysOf(proof.keys, sha256);
+  const note = parseNote(proof.checkpoint);
+  const { origin, size, root } = parseCheckpoint(note.text);
+  if (origin !== host.name)
+    throw new FormatError(`The checkpoint is of ${origin}, but the key is of ${host.name}.`);
+  const { entries, leaves } = await readEntries(proof.entries, sha256, onProgress);
+  const hashes = proof.hashes.map(fromHex);
+  const numbers = entries.map(({ entry }) => entry);
+  const tree = treeOf(sha256, size, numbers, leaves, hashes);
+  if (!sameBytes(tree.root, root))
+    throw new FormatError(
+      'The records of this file are not those of the checkpoint: a record was changed, moved, added or removed.',
+    );
+  checkEarlier(proof.earlier, size, root, sha256);
+  const signatures = note.signatures.map(({ line }) => `${line}\n`).join('');
+  await mustSign(note.text, signatures, host, crypto, 'The checkpoint');
+  const hash = toHexText(sha256(utf8(unsignedText(proof))));
+  await mustSign(signedText(hash), `${proof.signature}\n`, host, crypto, 'The file');
+  const { about, stamps, earlier, checkpoint } = proof;
+  const witnesses = await cosigners(checkpoint, witnessKeys, crypto);
+  const signers = { host, witnesses, stamps, earlier, checkpoint };
+  return { about, origin, size, root: toBase64(root), rootHex: toHexText(root), ...signers, entries, tree };
+}

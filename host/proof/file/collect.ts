@@ -1,0 +1,131 @@
+// Gathers from a log book what a proof about one luminaire needs.
+import { isNoteAddress, noteAddress } from '../../house/notes/notes';
+import { idsOf, type ListedFields } from '../../house/rows/listed';
+import type { CheckpointBook, StoredCheckpoint } from '../../logbook/checkpoints';
+import type { Entry, Logbook } from '../../logbook/logbook';
+import { leafText } from '../../logbook/tree/leaf';
+import { toBase64, toHexText, utf8 } from '../bytes';
+import { parseCheckpoint } from '../checkpoint';
+import { type NoteSigner, sha256Bytes } from '../ed25519';
+import { noteOf, parseNote, signatureLine } from '../note';
+import { keyText, type VerifierKey } from '../verifierKey';
+import { type Earlier, type ProofAbout, proofFileText, signedText, unsignedText } from './format';
+import { otherHashes } from './parts';
+
+/** Entries read at a time. */
+const SLICE = 2000;
+
+export interface CollectOptions {
+  logbook: Pick<Logbook, 'after'> & CheckpointBook;
+  signer: NoteSigner;
+  witnesses: VerifierKey[];
+  about: ProofAbout;
+  /** UTC seconds. */
+  from: number;
+  to: number;
+  checkpoint: StoredCheckpoint;
+  /** Checkpoint whose root was noted. */
+  earlier?: StoredCheckpoint;
+}
+
+async function* entriesOf(
+  logbook: Pick<Logbook, 'after'>,
+  size: number,
+  kind?: string,
+): AsyncGenerator<Entry> {
+  for (let after = 0; ; ) {
+    const slice = await logbook.after(after, SLICE, kind);
+    for (const entry of slice) if (entry.entry <= size) yield entry;
+    if (slice.length < SLICE) return;
+    after = slice[slice.length - 1].entry;
+  }
+}
+
+function fieldsOf({ body }: Entry): Partial<ListedFields> {
+  try {
+    return JSON.parse(body) as Partial<ListedFields>;
+  } catch {
+    return {};
+  }
+}
+
+/** Lists that name the luminaire, and the addresses of the controllers they are about. */
+async function listsOf({
+  logbook,
+  about,
+  checkpoint,
+}: CollectOptions): Promise<{ lists: Entry[]; addresses: Set<string> }> {
+  const ids = [about.luminaire, ...about.formerly];
+  const all: Entry[] = [];
+  for await (const entry of entriesOf(logbook, checkpoint.size, 'listed'))
+    if (isNoteAddress(entry.address)) all.push(entry);
+  const names = (entry: Entry): boolean => {
+    const { revision = 0, luminaires = '' } = fieldsOf(entry);
+    return idsOf({ revision, luminaires }).some((id) => ids.includes(id));
+  };
+  const notes = new Set(all.filter(names).map(({ address }) => address));
+  const lists = all.filter(({ address }) => notes.has(address));
+  return {
+    lists,
+    addresses: new Set([...notes].map((address) => address.slice(0, address.lastIndexOf('/')))),
+  };
+}
+
+/**
+ * The entries of a proof, oldest first: of every controller the luminaire was ever connected to, all records and notes
+ * between the first and the last of the period, so that a missing one shows; and the lists of luminaires before them.
+ */
+async function entriesFor(o: CollectOptions): Promise<Entry[]> {
+  const { lists, addresses } = await listsOf(o);
+  const wanted = new Set([...addresses].flatMap((address) => [address, noteAddress(address)]));
+  const found: Entry[] = [];
+  let [first, last] = [0, 0];
+  for await (const entry of entriesOf(o.logbook, o.checkpoint.size)) {
+    if (!wanted.has(entry.address)) continue;
+    found.push(entry);
+    if (entry.at < o.from || entry.at > o.to) continue;
+    first ||= entry.entry;
+    last = entry.entry;
+  }
+  const within = found.filter(({ entry }) => entry >= first && entry <= last);
+  const before = lists.filter(({ entry }) => entry < first);
+  return first === 0 ? [] : [...before, ...within];
+}
+
+async function earlierOf({ logbook, earlier, checkpoint }: CollectOptions): Promise<Earlier | undefined> {
+  if (!earlier) return undefined;
+  const { size, root } = parseCheckpoint(parseNote(earlier.text).text);
+  const hashes = await logbook.tree.consistency(size, checkpoint.size);
+  return { size, root: toHexText(root), hashes: hashes.map(toHexText) };
+}
+
+/**
+ * The proof as text, see format.ts.
+ * @throws Error with one sentence if there is nothing to prove.
+ */
+export async function collectProof(o: CollectOptions): Promise<{ text: string; entries: number }> {
+  const { about, checkpoint, logbook, signer } = o;
+  const entries = await entriesFor(o);
+  if (entries.length === 0)
+    throw new Error(
+      `The log book holds no record of a controller of ${about.luminaire} from ${about.from} to ${about.to}; check the id and the dates.`,
+    );
+  const numbers = entries.map(({ entry }) => entry);
+  const hashes = await otherHashes(checkpoint.size, numbers, (entry, size) =>
+    logbook.tree.inclusion(entry, size),
+  );
+  const note = parseNote(checkpoint.text);
+  const lines = note.signatures.map(({ line }) => `${line}\n`).join('');
+  const unsigned = unsignedText({
+    about,
+    keys: [signer.key, ...o.witnesses].map(keyText),
+    checkpoint: noteOf(note.text, lines + checkpoint.cosignatures.join('')),
+    stamps: checkpoint.stamps.map(({ url, token }) => ({ url, token: toBase64(token) })),
+    earlier: await earlierOf(o),
+    hashes: hashes.map(toHexText),
+    entries: entries.map((entry) => ({ entry: entry.entry, data: toBase64(utf8(leafText(entry))) })),
+  });
+  const signed = signedText(toHexText(sha256Bytes(utf8(unsigned))));
+  const signature = signatureLine(signer.key, signer.sign(utf8(signed))).slice(0, -1);
+  return { text: proofFileText(unsigned, signature), entries: entries.length };
+}

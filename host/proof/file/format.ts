@@ -1,0 +1,161 @@
+// The proof as text: what the HTML file carries, what its verifier reads, and what a person with sed and openssl can
+// take apart. Line by line, in sections, in one form only.
+import { decimal, FormatError } from '../bytes';
+
+/** What the file says it is about. None of it is proven; the records are. */
+export interface ProofAbout {
+  luminaire: string;
+  /** Ids it had before. */
+  formerly: string[];
+  /** Local dates, YYYY-MM-DD. */
+  from: string;
+  to: string;
+  /** IANA time zone of the building. */
+  zone: string;
+  building: string;
+}
+
+/** A state of the log that was noted before, and the proof that the log still begins with it. */
+export interface Earlier {
+  size: number;
+  /** Hex. */
+  root: string;
+  /** Hex. */
+  hashes: string[];
+}
+
+export interface ProofStamp {
+  url: string;
+  /** TimeStampResp, base64. */
+  token: string;
+}
+
+export interface ProofText {
+  about: ProofAbout;
+  /** Verifier keys: the host's, then those of the witnesses. */
+  keys: string[];
+  /** Signed note with cosignatures. */
+  checkpoint: string;
+  stamps: ProofStamp[];
+  earlier: Earlier | undefined;
+  /** Hashes of the parts of the tree that hold none of the entries, from left to right, hex. */
+  hashes: string[];
+  /** Numbers from 1, rising, and what the tree's leaves were made of, base64. */
+  entries: { entry: number; data: string }[];
+  /** The host's signature line on `signedText`, without newline. */
+  signature: string;
+}
+
+const HEAD = '== nightproof proof 1';
+const SECTIONS = [HEAD, '== keys', '== checkpoint', '== stamps', '== earlier', '== hashes', '== entries'];
+const SIGNATURE = '== signature';
+const END = '== end';
+
+function aboutLines({ luminaire, formerly, from, to, zone, building }: ProofAbout): string[] {
+  const also = formerly.length > 0 ? [`formerly ${formerly.join(' ')}`] : [];
+  // Nothing in the text may look like markup to a browser.
+  const names = [`zone ${zone}`, `building ${encodeURIComponent(building)}`];
+  return [`luminaire ${luminaire}`, ...also, `from ${from}`, `to ${to}`, ...names];
+}
+
+function earlierLines(earlier: Earlier | undefined): string[] {
+  return earlier ? [`${earlier.size} ${earlier.root}`, ...earlier.hashes] : [];
+}
+
+/** Everything before the signature. */
+export function unsignedText(proof: Omit<ProofText, 'signature'>): string {
+  const parts = [
+    aboutLines(proof.about),
+    proof.keys,
+    proof.checkpoint.slice(0, -1).split('\n'),
+    proof.stamps.map(({ url, token }) => `${url} ${token}`),
+    earlierLines(proof.earlier),
+    proof.hashes,
+    proof.entries.map(({ entry, data }) => `${entry} ${data}`),
+  ];
+  return parts.map((lines, i) => `${[SECTIONS[i], ...lines].join('\n')}\n`).join('');
+}
+
+/** What the host signs for the whole file. @param hash SHA-256 of the unsigned text, hex */
+export function signedText(hash: string): string {
+  return `nightproof proof 1 ${hash}\n`;
+}
+
+export function proofFileText(unsigned: string, signature: string): string {
+  return `${unsigned}${SIGNATURE}\n${signature}\n${END}\n`;
+}
+
+function field(lines: string[], name: string): string {
+  const line = lines.shift() ?? '';
+  if (!line.startsWith(`${name} `)) throw new FormatError(`The file does not say ${name} where it should.`);
+  return line.slice(name.length + 1);
+}
+
+function readAbout(lines: string[]): ProofAbout {
+  const luminaire = field(lines, 'luminaire');
+  const formerly = lines[0]?.startsWith('formerly ') ? field(lines, 'formerly').split(' ') : [];
+  const about = { luminaire, formerly, from: field(lines, 'from'), to: field(lines, 'to') };
+  return { ...about, zone: field(lines, 'zone'), building: decodeURIComponent(field(lines, 'building')) };
+}
+
+function hexLine(line: string): string {
+  if (!/^[0-9a-f]{64}$/.test(line)) throw new FormatError(`"${line.slice(0, 80)}" is not a hash.`);
+  return line;
+}
+
+function readEarlier([first, ...hashes]: string[]): Earlier | undefined {
+  if (first === undefined) return undefined;
+  const [size, root] = first.split(' ');
+  return { size: decimal(size, 'The earlier size'), root: hexLine(root ?? ''), hashes: hashes.map(hexLine) };
+}
+
+function readEntries(lines: string[]): ProofText['entries'] {
+  let last = 0;
+  return lines.map((line) => {
+    const cut = line.indexOf(' ');
+    const entry = decimal(line.slice(0, Math.max(0, cut)), 'The number of an entry');
+    if (entry <= last) throw new FormatError(`Entry ${entry} stands after entry ${last}.`);
+    last = entry;
+    return { entry, data: line.slice(cut + 1) };
+  });
+}
+
+/** The lines of each section, in order. */
+function sectionsOf(text: string): string[][] {
+  const lines = text.split('\n');
+  const marks = [...SECTIONS, SIGNATURE, END];
+  const parts: string[][] = [];
+  let from = 0;
+  for (const mark of marks) {
+    const at = lines.indexOf(mark, from);
+    if (at < 0 || (mark === HEAD && at > 0))
+      throw new FormatError(`The line "${mark}" is missing in the file.`);
+    if (mark !== HEAD) parts.push(lines.slice(from, at));
+    from = at + 1;
+  }
+  return parts;
+}
+
+/** @throws FormatError with one sentence unless `text` is a proof in its one form. */
+export function parseProofFile(text: string): ProofText {
+  const [about, keys, checkpoint, stamps, earlier, hashes, entries, signature] = sectionsOf(text);
+  let proof: ProofText;
+  try {
+    proof = {
+      about: readAbout(about),
+      keys,
+      checkpoint: `${checkpoint.join('\n')}\n`,
+      stamps: stamps.map((line) => ({ url: line.split(' ')[0], token: line.split(' ')[1] ?? '' })),
+      earlier: readEarlier(earlier),
+      hashes: hashes.map(hexLine),
+      entries: readEntries(entries),
+      signature: signature.join('\n'),
+    };
+  } catch (error) {
+    if (error instanceof URIError) throw new FormatError('The name of the building cannot be read.');
+    throw error;
+  }
+  if (proofFileText(unsignedText(proof), proof.signature) !== text)
+    throw new FormatError('Something stands in the file that does not belong there.');
+  return proof;
+}

@@ -1,0 +1,129 @@
+// A small log book with two circuits, a luminaire that was replaced, a repair and a witness, and proofs from it.
+
+import { createHash } from 'node:crypto';
+import { type NewNote, noteAddress } from '../../../../host/house/notes/notes';
+import type { CheckpointBook } from '../../../../host/logbook/checkpoints';
+import type { Entry, Logbook, NewRecord } from '../../../../host/logbook/logbook';
+import { leafText } from '../../../../host/logbook/tree/leaf';
+import { utf8 } from '../../../../host/proof/bytes';
+import { cosign, noteSigner, signCheckpoint } from '../../../../host/proof/ed25519';
+import { loadVerifier } from '../../../../host/proof/file/assets';
+import { collectProof } from '../../../../host/proof/file/collect';
+import { proofHtml } from '../../../../host/proof/file/html';
+import { hostSigner } from '../../../../host/proof/hostKey';
+import { parseNote } from '../../../../host/proof/note';
+import { KeyType } from '../../../../host/proof/verifierKey';
+import { leafBook } from '../../checkpoints/book';
+import { KEYS, newJournal, resultFields } from '../../logbook/records';
+
+export const HOST = hostSigner(KEYS, 'demo');
+export const GATEHOUSE = noteSigner('gatehouse', KeyType.Cosignature, new Uint8Array(32).fill(2));
+export const SIGNED_AT = 1780000000;
+
+export type Book = Pick<Logbook, 'after'> & CheckpointBook;
+
+/** A log book over these records, in order. */
+export function bookOf(records: readonly NewRecord[]): Book {
+  const entries: Entry[] = records.map((record, i) => ({ ...record, entry: i + 1, hash: '' }));
+  return {
+    ...leafBook(entries.map((entry) => utf8(leafText(entry)))),
+    after: async (after, limit, kind) =>
+      entries.filter((entry) => entry.entry > after && (!kind || entry.kind === kind)).slice(0, limit),
+  };
+}
+
+/** Notes about a controller, chained. */
+function notesOf(
+  controller: string,
+): (kind: NewNote['kind'], at: number, fields: object, who?: string) => NewRecord {
+  const address = noteAddress(controller);
+  const journal = newJournal(address, 'host');
+  return (kind, at, fields, who = 'A. Person') => ({ ...journal.record(kind, { who, ...fields }), at });
+}
+
+const row = (verdict: number, reason: number, lit: number): number[] => [
+  verdict,
+  reason,
+  lit,
+  300,
+  300,
+  290,
+  2,
+];
+
+/** `nights` results of circuits a and b, one luminaire failing in a's third, replaced after the fifth. */
+export function sampleRecords(nights = 9): NewRecord[] {
+  const [a, b] = [newJournal('demo/a'), newJournal('demo/b', '0b0b0b0b')];
+  const [aNotes, bNotes] = [notesOf('demo/a'), notesOf('demo/b')];
+  const records = [
+    aNotes('listed', 1770000000, { revision: 1, luminaires: 'A-1 A-2' }, 'Nightproof host'),
+    bNotes('listed', 1770000000, { revision: 1, luminaires: 'B-1' }, 'Nightproof host'),
+  ];
+  for (let night = 1; night <= nights; night++) {
+    const started = 1770000000 + 86400 * night;
+    const settings = night > 5 ? 2 : 1;
+    if (night === 4)
+      records.push(
+        aNotes('repaired', started, { luminaires: 'A-2', what: 'new <b>lamp</b></script>', retest: 1 }),
+      );
+    if (night === 6) records.push(aNotes('listed', started, { revision: 2, luminaires: 'NEW-0 A-1 A-2' }));
+    const first = settings === 2 ? [row(1, 0, 10800)] : [];
+    const lamps = [...first, row(1, 0, 90), night === 3 ? row(2, 1, 0) : row(1, 0, 90)];
+    records.push({
+      ...a.record('result', resultFields(lamps, { started, settings, test: night })),
+      at: started,
+    });
+    records.push({
+      ...b.record('result', resultFields([row(1, 0, 90)], { started, test: night })),
+      at: started,
+    });
+  }
+  return records;
+}
+
+export interface ProofWish {
+  book?: Book;
+  size: number;
+  witnessed?: boolean;
+  luminaire?: string;
+  /** Size of an earlier checkpoint that was noted. */
+  noted?: number;
+}
+
+/** A proof of a luminaire as text. */
+export async function proofOf({
+  size,
+  witnessed = true,
+  luminaire = 'A-2',
+  noted,
+  ...o
+}: ProofWish): Promise<string> {
+  const book = o.book ?? bookOf(sampleRecords());
+  const note = async (at: number) => signCheckpoint(HOST, { size: at, root: await book.tree.root(at) });
+  const stored = async (at: number) => ({
+    size: at,
+    at: SIGNED_AT,
+    text: await note(at),
+    cosignatures: [],
+    stamps: [],
+  });
+  const checkpoint = await stored(size);
+  const line = cosign(GATEHOUSE, parseNote(checkpoint.text).text, SIGNED_AT);
+  const { text } = await collectProof({
+    ...{ logbook: book, signer: HOST, witnesses: witnessed ? [GATEHOUSE.key] : [] },
+    about: {
+      ...{ luminaire, formerly: [], from: '2026-02-01', to: '2026-12-31' },
+      ...{ zone: 'Europe/London', building: 'Museum <of> Tides' },
+    },
+    ...{ from: 1770000000, to: 1790000000 },
+    checkpoint: { ...checkpoint, cosignatures: witnessed ? [line] : [] },
+    ...(noted !== undefined && { earlier: await stored(noted) }),
+  });
+  return text;
+}
+
+const hashOf = (text: string): string => createHash('sha256').update(text).digest('base64');
+
+export async function htmlOf(text: string): Promise<string> {
+  return proofHtml(text, 'Proof of luminaire A-2', await loadVerifier(), hashOf);
+}
