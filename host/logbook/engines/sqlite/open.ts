@@ -2,6 +2,7 @@
 import type { EntryFilter, Logbook } from '../../logbook';
 import { newAppender } from './append';
 import { newCheckpointStore, newLogTree } from './checkpoints';
+import { OpenFile } from './identity';
 import { openDb } from './openDb';
 import { newMemoryStore, newOrderStore } from './orders';
 import { newReader } from './read';
@@ -34,6 +35,23 @@ function plainly<T extends Record<keyof T, Member>>(file: string, target: T): Pr
 }
 
 /**
+ * The same functions for what is written, or said to be written: before, it must be sure that the file on the
+ * disk is the open one, and again before anyone is told.
+ */
+function surely<T extends Record<keyof T, Member>>(open: OpenFile, target: T): T {
+  const out: Record<string, unknown> = {};
+  for (const [name, member] of Object.entries(target)) {
+    out[name] = (...values: never[]) => {
+      open.check();
+      const result = (member as Member)(...values);
+      open.check();
+      return result;
+    };
+  }
+  return out as T;
+}
+
+/**
  * Opens the log book in `file`, or creates it; ':memory:' keeps it in memory only.
  * @throws LogbookError with one sentence if the file is damaged, foreign, newer or cannot be opened.
  */
@@ -41,11 +59,14 @@ export function openSqlite(file: string, options: SqliteOptions): Logbook {
   const db = openDb(file, options.pagesMax ?? 0);
   const appender = newAppender(db);
   const reader = newReader(db);
+  const open = new OpenFile(db, file);
   const records = plainly(file, {
-    appendBatch: appender.append,
-    appendNext: appender.next,
-    keep: appender.keep,
-    through: (address: string, journal: string, after = 0) => appender.through(address, journal, after),
+    ...surely(open, {
+      appendBatch: appender.append,
+      appendNext: appender.next,
+      keep: appender.keep,
+      through: (address: string, journal: string, after = 0) => appender.through(address, journal, after),
+    }),
     ...reader,
     total: (filter: Pick<EntryFilter, 'address' | 'kind'> = {}) => reader.total(filter),
     close: () => {
@@ -60,9 +81,9 @@ export function openSqlite(file: string, options: SqliteOptions): Logbook {
   });
   return {
     ...records,
-    orders: plainly(file, newOrderStore(db, appender.writing)),
+    orders: plainly(file, surely(open, newOrderStore(db, appender.writing))),
     tree: plainly(file, newLogTree(appender.tree)),
-    checkpoints: plainly(file, newCheckpointStore(db)),
-    memory: plainly(file, newMemoryStore(db)),
+    checkpoints: plainly(file, surely(open, newCheckpointStore(db))),
+    memory: plainly(file, surely(open, newMemoryStore(db))),
   };
 }
