@@ -42,5 +42,7 @@ export interface Inspected {
   tiles(): Iterable<RawTile>;
   /** What stands beside the entries and only repeats them. */
   repeated(): Repeated;
+  /** Names of texts in the host's memory that are not as they were written. */
+  memory(): string[];
   close(): void;
 }

@@ -45,7 +45,7 @@ describe('logbook verify', () => {
     const other = await run('logbook', 'verify', '--db', db, '--noted', `${size - 1}:${root}`);
     expect(other).toMatchObject({
       code: 1,
-      stderr: expect.stringContaining('witness: Something in the first'),
+      stderr: expect.stringContaining('witness: Something between entries 1 and'),
     });
   });
 

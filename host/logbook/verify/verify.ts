@@ -142,27 +142,32 @@ function isAnywhere(book: Inspected, { root }: Noted): boolean {
 
 function checkNoted(book: Inspected, noted: readonly Noted[], walks: Walks, signed: readonly number[]): void {
   const { faults, roots, walk } = walks;
-  for (const one of noted) {
+  const entries = walk.entries();
+  const add = (entry: number, to: number, why: string) =>
+    faults.add({ part: 'witness', entry, ...(to > 0 && { to }), why });
+  let good = 0;
+  for (const one of [...noted].sort((a, b) => (a.size ?? 0) - (b.size ?? 0))) {
     const { size, root } = one;
-    const add = (entry: number, why: string) => faults.add({ part: 'witness', entry, why });
-    if (size !== undefined && size > walk.entries())
-      add(
-        walk.entries() + 1,
-        `The log book ends at ${walk.entries()} entries and does not contain ${notedWords(one)}: the newest are missing.`,
-      );
-    else if (size !== undefined) {
-      const is = roots.at(size);
-      if (!is || !sameBytes(is, root))
-        add(size, `Something in the first ${size} entries was changed: they do not give ${notedWords(one)}.`);
-    } else {
+    if (size === undefined) {
       const known = [roots.root(), ...signed.map((at) => roots.at(at))].some(
         (is) => is && sameBytes(is, root),
       );
       if (!known && !isAnywhere(book, one))
         add(
+          1,
           0,
           `The log book does not contain ${notedWords(one)}: an entry before it was changed or is missing.`,
         );
+      continue;
+    }
+    const is = roots.at(size);
+    if (is && sameBytes(is, root)) good = size;
+    else if (size > entries) {
+      const why = `The log book ends at ${entries} entries and does not contain ${notedWords(one)}`;
+      add(entries + 1, size, `${why}: entries ${entries + 1} to ${size} are missing.`);
+    } else {
+      const why = `Something between entries ${good + 1} and ${size} was changed: they do not give ${notedWords(one)}.`;
+      add(good + 1, size, why);
     }
   }
 }
@@ -227,6 +232,8 @@ export async function verifyBook(book: Inspected, o: VerifyOptions = {}): Promis
     ...(hostKey && { hostKey }),
   });
   checkNoted(book, noted, walks, sizes);
+  for (const name of guarded(faults, () => book.memory(), []))
+    add({ part: 'memory', entry: 0, why: `The host's memory "${name}" is not as it was written.` });
   if (book.hasTree) guarded(faults, () => walks.repeats.finish(book.repeated()), undefined);
   return reportOf(walks, o, found, checkpoints.length);
 }

@@ -1,6 +1,8 @@
-// From version 1 to 2: orders and kept evidence, which stood beside the entries, become entries too.
+// From version 1 to 2: orders and kept evidence, which stood beside the entries, become entries too, and the texts of
+// the memory are sealed.
 import { KEPT, keptBody, ORDERS } from '../../own';
 import { newAppender, type Pen } from './append';
+import { sealMemory } from './memory';
 import { newOrderStore } from './orders';
 import { newReader } from './read';
 import type { Db } from './schema';
@@ -26,6 +28,7 @@ export function carryOver(db: Db, script: string): void {
   const store = newOrderStore(db, writing);
   writing((pen) => {
     db.exec(script);
+    sealMemory(db);
     carryEvidence(db, pen);
     carryOrders(pen, store);
   });

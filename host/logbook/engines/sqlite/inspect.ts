@@ -7,6 +7,7 @@ import type { StoredCheckpoint, StoredStamp } from '../../checkpoints';
 import type { Inspected, RawEntry, RawTile, Repeated } from '../../inspect';
 import { LogbookError } from '../../logbook';
 import { bytesIn } from './columns';
+import { unsealed } from './memory';
 import { APPLICATION_ID, type Db, IN_USE, plainError, VERSIONS } from './schema';
 
 /** First bytes of every SQLite file, and where in its header version and owner are: SQLite file format, 1.3. */
@@ -259,6 +260,15 @@ function repeatedOf(db: Db): Repeated {
   };
 }
 
+/** Names under which the memory does not hold what was written. */
+function changedMemory(db: Db): string[] {
+  const rows = rowsOf(db, 'SELECT CAST(name AS BLOB), CAST(text AS BLOB) FROM memory');
+  return rows
+    .map(([name, text]) => [blobText(name), blobText(text)])
+    .filter(([name, text]) => unsealed(name, text) === undefined)
+    .map(([name]) => name);
+}
+
 function inspected(db: Db, file: string): Inspected {
   const addresses = orElse(() => addressesOf(db), new Map<string, string>());
   const hasTree = orElse(() => hasTable(db, 'checkpoints'), false);
@@ -286,6 +296,7 @@ function inspected(db: Db, file: string): Inspected {
     checkpoints: () => (hasTree ? checkpointsOf(db) : []),
     tiles: () => (hasTree ? tilesOf(db) : []),
     repeated: () => repeatedOf(db),
+    memory: () => (hasTree ? changedMemory(db) : []),
     close: () => db.close(),
   };
 }

@@ -3,8 +3,9 @@ import type { EntryFilter, Logbook } from '../../logbook';
 import { newAppender } from './append';
 import { newCheckpointStore, newLogTree } from './checkpoints';
 import { OpenFile } from './identity';
+import { newMemoryStore } from './memory';
 import { openDb } from './openDb';
-import { newMemoryStore, newOrderStore } from './orders';
+import { newOrderStore } from './orders';
 import { newReader } from './read';
 import { plainError } from './schema';
 

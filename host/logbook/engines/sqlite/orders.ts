@@ -1,4 +1,4 @@
-// Orders and the host's small memory, stored in the same file as the log book.
+// Orders, stored in the same file as the log book.
 import { risingNumber } from '../../../clock';
 import type { OrderRow } from '../../logbook';
 import { ORDERS } from '../../own';
@@ -48,21 +48,5 @@ function toOrder(row: OrderColumns): OrderRow {
     who: textIn(row.who),
     at: Number(row.at),
     answer: textIn(row.answer),
-  };
-}
-
-export function newMemoryStore(db: Db) {
-  const all = db.prepare(`SELECT ${bytes('name')}, ${bytes('text')} FROM memory`);
-  const remember = db.prepare(
-    'INSERT INTO memory VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET text = excluded.text',
-  );
-  return {
-    all(): Map<string, string> {
-      const rows = all.all() as { name: unknown; text: unknown }[];
-      return new Map(rows.map(({ name, text }) => [textIn(name), textIn(text)]));
-    },
-    remember(name: string, text: string): void {
-      remember.run(name, text);
-    },
   };
 }

@@ -2,10 +2,14 @@
 import { createHash } from 'node:crypto';
 import { copyFileSync } from 'node:fs';
 import Database from 'libsql';
-import { signMessage } from '../../../../host/keys';
+import { seededKeys, signMessage } from '../../../../host/keys';
 import { openInspected, openLogbook } from '../../../../host/logbook/engines/open';
+import type { Logbook } from '../../../../host/logbook/logbook';
 import type { Noted } from '../../../../host/logbook/verify/noted';
 import { type BookReport, verifyBook } from '../../../../host/logbook/verify/verify';
+import { cosign, signCheckpoint } from '../../../../host/proof/ed25519';
+import { hostSigner, witnessSigner } from '../../../../host/proof/hostKey';
+import { noteOf, parseNote } from '../../../../host/proof/note';
 import { KEYS, newJournal, resultFields } from '../records';
 
 export interface Row {
@@ -26,9 +30,29 @@ export const FAILED = [
   [2, 4, 90, 300, 120, 100, 2],
 ];
 
-/** Writes a log book of three controllers and a person's notes; every fourth record is a failed test. */
-export async function writeBook(file: string, records: number): Promise<void> {
+export const SIGNER = hostSigner(KEYS, 'demo');
+/** A witness whose secret the host does not have. */
+export const WITNESS = witnessSigner(seededKeys(99), 'example.org/gatehouse');
+
+/** Signs a checkpoint over all entries, and has it witnessed. @returns what the witness keeps */
+async function signHead(logbook: Logbook, at: number): Promise<string> {
+  const size = await logbook.tree.size();
+  const text = signCheckpoint(SIGNER, { size, root: await logbook.tree.root() });
+  await logbook.checkpoints.add({ size, at, text });
+  const note = parseNote(text);
+  const line = cosign(WITNESS, note.text, at);
+  await logbook.checkpoints.cosign(size, line);
+  return noteOf(note.text, line);
+}
+
+/**
+ * Writes a log book of three controllers, a person's notes, orders and texts kept apart; every fourth record is a
+ * failed test, and after every hundredth a checkpoint is signed and witnessed. The same each time.
+ * @returns the witnessed checkpoints
+ */
+export async function writeBook(file: string, records: number): Promise<string[]> {
   const logbook = await openLogbook(file);
+  const witnessed: string[] = [];
   const journals = ['demo/a', 'demo/b', 'demo/c'].map((address) => newJournal(address));
   for (let i = 0; i < records; i++) {
     const journal = journals[i % 3];
@@ -43,8 +67,17 @@ export async function writeBook(file: string, records: number): Promise<void> {
         const body = signMessage(KEYS, 'demo/a/host', 'record', note);
         return { kind: 'repaired', test: 0, at: 1770000000 + i, body };
       });
+    if (i % 50 === 49) {
+      const at = 1770000000 + i;
+      const counter = await logbook.orders.take({ address: 'demo/a', do: 1, arg: 0, who: 'Anna', at });
+      await logbook.orders.answer('demo/a', counter, 'done', at);
+      await logbook.keep({ address: 'demo/b', at, why: 'It has two readings.', body: `{"odd":${i}}` });
+      await logbook.memory.remember('plan', `revision ${i}`);
+    }
+    if (i % 100 === 99) witnessed.push(await signHead(logbook, 1770000000 + i));
   }
   await logbook.close();
+  return witnessed;
 }
 
 /** Copies a log book that nobody has open. */
@@ -56,7 +89,7 @@ export function copyBook(from: string, to: string): void {
 export function attack<T>(file: string, work: (db: Database.Database) => T): T {
   const db = new Database(file);
   try {
-    db.exec('PRAGMA synchronous = OFF');
+    db.exec('PRAGMA synchronous = OFF; PRAGMA foreign_keys = OFF');
     const triggers = db.prepare("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'").all() as {
       name: string;
       sql: string;
@@ -112,7 +145,7 @@ export async function verified(
 ): Promise<BookReport> {
   const book = openInspected(file);
   try {
-    return await verifyBook(book, { noted, ...(secret && { keys: KEYS }) });
+    return await verifyBook(book, { noted, witnesses: [WITNESS.key], ...(secret && { keys: KEYS }) });
   } finally {
     book.close();
   }

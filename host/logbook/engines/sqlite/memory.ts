@@ -1,0 +1,49 @@
+// The host's small memory, stored in the same file as the log book. No entry repeats these texts, so each carries a
+// check of its own: a text that a failing disk has changed is forgotten rather than believed.
+import { sha256Hex } from '../../../keys';
+import { bytes, textIn } from './columns';
+import type { Db } from './schema';
+
+const CHECK_LENGTH = 16;
+
+/** A text as it is stored. */
+function sealed(name: string, text: string): string {
+  return `${sha256Hex(`${name}\n${text}`).slice(0, CHECK_LENGTH)} ${text}`;
+}
+
+/** The text in what is stored under a name; undefined if it is not as it was written. */
+export function unsealed(name: string, stored: string): string | undefined {
+  const text = stored.slice(CHECK_LENGTH + 1);
+  return sealed(name, text) === stored ? text : undefined;
+}
+
+/** Reads all names and texts, as they are stored. */
+function reader(db: Db): () => { name: string; text: string }[] {
+  const all = db.prepare(`SELECT ${bytes('name')}, ${bytes('text')} FROM memory`);
+  return () =>
+    (all.all() as { name: unknown; text: unknown }[]).map(({ name, text }) => ({
+      ...{ name: textIn(name), text: textIn(text) },
+    }));
+}
+
+/** Seals texts of a file in which they were not. */
+export function sealMemory(db: Db): void {
+  const update = db.prepare('UPDATE memory SET text = ? WHERE name = ?');
+  for (const { name, text } of reader(db)()) update.run(sealed(name, text), name);
+}
+
+export function newMemoryStore(db: Db) {
+  const rows = reader(db);
+  const remember = db.prepare(
+    'INSERT INTO memory VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET text = excluded.text',
+  );
+  return {
+    all(): Map<string, string> {
+      const texts = rows().map(({ name, text }) => [name, unsealed(name, text)] as const);
+      return new Map(texts.filter((row): row is [string, string] => row[1] !== undefined));
+    },
+    remember(name: string, text: string): void {
+      remember.run(name, sealed(name, text));
+    },
+  };
+}
