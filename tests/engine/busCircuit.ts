@@ -46,7 +46,15 @@ export class BusCircuit {
   readonly rig = new Rig();
   readonly modules: Modules = new Map();
   readonly bus: ModbusBus;
+  /** Modules whose answers come after their time: when two other modules have been asked, or in the longer wait. */
+  readonly slow = new Set<number>();
   private readonly terminal = new Terminal();
+  /** Requests so far, bytes that answered the last one, and a late answer with the number of its request. */
+  private asked = 0;
+  private answered = 0;
+  private late: { number: number; bytes: Buffer } | undefined;
+  /** Modules whose answers may be damaged. */
+  private readonly faulty: Set<number>;
   private readonly scenario: Scenario;
   /** When the pulses began and ended in the simulator, and began here, ms. */
   private readonly began: number;
@@ -58,9 +66,14 @@ export class BusCircuit {
   private readonly parser = mqtt.parser({ protocolVersion: 4 });
   private packets: Packet[] = [];
 
-  /** `clashing`: modules beside the sound ones, at addresses that are used already. */
-  constructor(kind: TestKind, clashing: Modules = new Map()) {
+  /**
+   * @param clashing modules beside the sound ones, at addresses that are used already
+   * @param noisy modules whose answers noise disturbs, with the share of bits it turns over
+   */
+  constructor(kind: TestKind, clashing: Modules = new Map(), noisy = new Map<number, number>()) {
     this.bus = new ModbusBus(this.modules, clashing);
+    for (const [address, share] of noisy) this.bus.noiseAt.set(address, share);
+    this.faulty = new Set([...clashing.keys(), ...noisy.keys()]);
     this.scenario = scenarioOf(kind);
     const { given, told } = this.scenario.trace;
     [this.began, this.ended] = told.filter((line) => line[0] === 'P').map(msOf);
@@ -82,12 +95,12 @@ export class BusCircuit {
     const { rig, scenario } = this;
     await this.bus.open();
     const path = await this.terminal.open();
-    this.bus.heard = (bytes) => this.terminal.send(bytes);
+    this.bus.heard = (bytes) => this.answer(bytes);
     let sent = Buffer.alloc(0);
     this.terminal.onData((bytes) => {
       sent = Buffer.concat([sent, bytes]);
       for (; sent.length >= REQUEST_BYTES; sent = sent.subarray(REQUEST_BYTES))
-        this.bus.send(sent.subarray(0, REQUEST_BYTES));
+        this.request(sent.subarray(0, REQUEST_BYTES));
     });
     const rows = Array.from({ length: LUMINAIRES }, (_, i) => [i + 1, 0, 1]).flat();
     const adc = {
@@ -102,7 +115,7 @@ export class BusCircuit {
     };
     const config = JSON.stringify({ ...JSON.parse(scenario.config), adc });
     await rig.setUp({ ...scenario, config }, ['rig', 'bus'], `bus.path="${path}";`, 'esp32bus');
-    rig.listener.live = () => this.reached();
+    rig.listener.live = (event) => (event === 'U' ? this.waitsOn() : this.reached());
     await rig.play(scenario.trace.given.filter((line) => msOf(line) < this.began - AROUND_MS));
     const bitsAt = (ms: number) =>
       scenario.trace.given
@@ -132,6 +145,40 @@ export class BusCircuit {
       if (result) return result;
     }
     throw new Error(`No result. ${this.rig.board.complaints.join(' ')}`);
+  }
+
+  private request(bytes: Buffer): void {
+    this.asked++;
+    this.answered = 0;
+    if (this.late && this.asked >= this.late.number + 2) this.sendLate();
+    this.bus.send(bytes);
+    if (this.modules.get(bytes[0])?.lateMs === Number.POSITIVE_INFINITY) this.noMore();
+  }
+
+  private answer(bytes: Buffer): void {
+    const [address] = this.bus.requests[this.asked - 1];
+    if (this.slow.has(address)) this.late = { number: this.asked, bytes };
+    else {
+      this.answered += bytes.length;
+      this.terminal.send(bytes);
+    }
+    if (this.slow.has(address) || this.faulty.has(address)) this.noMore();
+  }
+
+  /** Lets the driver's wait for an answer end: on the line nothing more comes. */
+  private noMore(): void {
+    this.rig.ask(`(bus.over(${this.asked},${this.answered}),0)`).catch(() => {});
+  }
+
+  /** The driver listens for longer to the module that it asked last. */
+  private waitsOn(): void {
+    if (this.late?.number === this.asked) this.sendLate();
+    else this.noMore();
+  }
+
+  private sendLate(): void {
+    if (this.late) this.terminal.send(this.late.bytes);
+    this.late = undefined;
   }
 
   private setLamps(ms: number): void {

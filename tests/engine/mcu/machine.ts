@@ -2,7 +2,7 @@
 // whatever it has to say, it stops for, so no byte is lost and its time stands still while others answer.
 // Its clock counts instructions, 16 ns each.
 import { type ChildProcess, spawn } from 'node:child_process';
-import { existsSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { connect, type Socket } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -12,6 +12,7 @@ import { InterpreterConsole } from '../../support/interpreterConsole';
 import { Stub } from './stub';
 
 const PROGRAM = fileURLToPath(new URL('../../../../shared/engine/mcu/stm32f405.elf', import.meta.url));
+const SHIM = fileURLToPath(new URL('./shim.js', import.meta.url));
 /** Whether the interpreter for the emulated microcontroller lies beside the checkout. */
 export const hasMcu = existsSync(PROGRAM);
 
@@ -35,6 +36,15 @@ const enum Entry {
   Data = 1,
   Opened = 2,
   Closed = 3,
+}
+
+/** Boot code that goes in front of the firmware. Comments and indents would take its storage. */
+export function shimText(): string {
+  return readFileSync(SHIM, 'latin1')
+    .split('\n')
+    .map((line) => line.trim())
+    .filter((line) => !/^(\/\/|\/\*\*|$)/.test(line))
+    .join('\n');
 }
 
 export class Machine {

@@ -1,8 +1,6 @@
 // The emitted bundle on an emulated Cortex-M4 with the interpreter of a board, joined to a real Mosquitto: it
 // connects, takes signed settings, a plan of 72 slots and the time, and makes a function test and a duration
 // test of 16 luminaires. The emulator's clock counts instructions, so a busy machine changes nothing.
-import { readFileSync } from 'node:fs';
-import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { Phase, Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
@@ -11,7 +9,7 @@ import { sha256 } from '../../../simulator/digest';
 import { type MosquittoBroker, startMosquitto } from '../../support/brokers';
 import { programOf } from '../firmware';
 import { ADDRESS, boardConfig, Circuit, SECRET } from '../mcu/circuit';
-import { hasMcu, Machine } from '../mcu/machine';
+import { hasMcu, Machine, shimText } from '../mcu/machine';
 import { cyclesPerInstruction, INSTRUCTIONS_A_SECOND, SERIES, TERMS } from '../mcu/speed';
 
 /** The shortest rated duration that settings may ask for; RATED=10800 for the longest. */
@@ -26,17 +24,6 @@ const CLOCK_MHZ = 84;
 if (!hasMcu)
   console.log('Skipped: there is no emulated microcontroller in ../shared/engine beside this folder.');
 
-const shim = fileURLToPath(new URL('../mcu/shim.js', import.meta.url));
-
-/** Comments and indents would take the storage of the firmware. */
-function compact(text: string): string {
-  return text
-    .split('\n')
-    .map((line) => line.trim())
-    .filter((line) => !/^(\/\/|\/\*\*|$)/.test(line))
-    .join('\n');
-}
-
 describe.skipIf(!hasMcu)('on the emulated microcontroller', () => {
   const circuit = new Circuit(RATED_SEC);
   let broker: MosquittoBroker;
@@ -46,12 +33,12 @@ describe.skipIf(!hasMcu)('on the emulated microcontroller', () => {
     broker = await startMosquitto();
     await circuit.connect(broker.url);
     const alone = new Machine(broker.port);
-    await alone.start({ '.boot0': compact(readFileSync(shim, 'latin1')), '.boot1': SERIES });
+    await alone.start({ '.boot0': shimText(), '.boot1': SERIES });
     seriesSec = await alone.ask<number>('series()');
     alone.close();
     machine = new Machine(broker.port);
     await machine.start({
-      '.boot0': compact(readFileSync(shim, 'latin1')),
+      '.boot0': shimText(),
       '.bootcde': programOf(),
       'np.cfg': boardConfig(),
     });

@@ -1,10 +1,10 @@
 // biome-ignore-all lint: plain ES5 that defines globals, for engines that have no more than that
 // Behind the rig in the same boot code, for a board that reads its lamps through modules on a bus: the bytes go
 // over the interpreter's own serial port, and the rig's time goes on by what the line takes. An answer comes
-// BUS_MS after its request, however busy the machine is; the driver's timers end after at least TIMES as long as
-// they say, so that only a module that gives no answer, or a late one, is missed. Lines to the console begin with
-// 0x02:
+// BUS_MS after its request, however busy the machine is; the driver's wait for one ends only when the test has
+// said how many bytes come, and they have come. Lines to the console begin with 0x02:
 //   D                                    the time asked for is reached
+//   U                                    the wait for an answer has ended, and is followed by another
 
 var bus = {
   /** Time to stop at, of the next turn, and of the last request, ms of the rig. */
@@ -15,23 +15,25 @@ var bus = {
   /** Levels of the inputs with the relay closed and open. */
   shut: 3,
   open: 1,
-  /** The driver's timer: what it calls, when by the rig, and from when by the interpreter's own clock, s. */
+  /** The driver's timer: what it calls, when by the rig, and whether it ends the wait for an answer. */
   task: 0,
   due: 0,
-  from: 0,
+  isHeld: false,
   isWaiting: false,
+  /** Requests so far; bytes that answer the last one: how many have come, and how many will. */
+  count: 0,
+  got: 0,
+  total: -1,
   /** Pseudo-terminal of the line. */
   path: '',
 };
 /** Time of an exchange at 9,600 bit/s with a module that takes 30 ms, without the silence after it, ms. */
 var BUS_MS = 52;
-var TIMES = 3;
 
 rig.take = setInterval;
 delete global.getTime;
 delete global.setInterval;
 delete global.setTimeout;
-bus.clock = getTime;
 bus.every = setInterval;
 global.setInterval = rig.take;
 global.getTime = function () {
@@ -43,7 +45,7 @@ global.setTimeout = function (task, ms) {
   if (!ms) return task();
   bus.task = task;
   bus.due = rig.ms + ms;
-  bus.from = bus.clock() + (bus.isWaiting ? (ms * TIMES) / 1000 : 0);
+  bus.isHeld = bus.isWaiting;
   return 1;
 };
 global.clearTimeout = function () {
@@ -74,8 +76,24 @@ bus.run = function (until) {
   bus.until = until;
 };
 
+/** No more than so many bytes answer request number `count`. */
+bus.over = function (count, total) {
+  if (count === bus.count) bus.total = total;
+};
+
+/** The driver's timer is up. */
+bus.expire = function () {
+  var task = bus.task;
+  var isHeld = bus.isHeld;
+  var count = bus.count;
+  bus.task = 0;
+  bus.total = -1;
+  bus.pass(bus.due);
+  task();
+  if (isHeld && bus.isHeld && bus.task && count === bus.count) print('\x02U');
+};
+
 bus.step = function () {
-  var task;
   if (rig.ms >= bus.until) {
     if (!bus.isDone) print('\x02D');
     bus.isDone = true;
@@ -83,12 +101,7 @@ bus.step = function () {
   }
   Serial2.write('-');
   if (!bus.task) bus.pass(bus.next);
-  else if (bus.clock() >= bus.from) {
-    task = bus.task;
-    bus.task = 0;
-    bus.pass(bus.due);
-    task();
-  }
+  else if (!bus.isHeld || (bus.total >= 0 && bus.got >= bus.total)) bus.expire();
 };
 
 /** The serial port of the configuration. */
@@ -99,12 +112,16 @@ var Line = {
   write: function (bytes) {
     bus.asked = rig.ms;
     bus.isWaiting = true;
+    bus.count++;
+    bus.got = 0;
+    bus.total = -1;
     Serial1.write(bytes);
   },
   on: function (event, take) {
     Serial1.on(event, function (bytes) {
       if (bus.isWaiting && bus.next && rig.ms < bus.asked + BUS_MS) bus.pass(bus.asked + BUS_MS);
       bus.isWaiting = false;
+      bus.got += bytes.length;
       take(bytes);
     });
   },

@@ -28,8 +28,9 @@ var rig = {
   connects: 0,
   stops: 0,
   hang: 0,
-  /** Whether something was sent or sought in this turn, which ends the turns of `run`; pieces received so far. */
+  /** Whether something was sent or sought in this turn, or a datagram; pieces received so far. */
   stir: 0,
+  sent: 0,
   heard: 0,
   /** UDP port that answers for the host, as the interpreter takes the broker's own; 0: sending fails. */
   answerer: 0,
@@ -45,10 +46,11 @@ var rig = {
     if (rig.limit && rig.ms - rig.fed > rig.limit) rig.bites++;
     rig.fed = rig.ms;
   },
-  /** At most `count` turns, each `ms` after the one before, until something is sent; 250 ms after a test. */
+  /** At most `count` turns, each `ms` after the one before, until something is sent; 250 ms in and after a test. */
   run: function (count, ms) {
     rig.stir = 0;
-    while (count-- && !rig.stir) {
+    rig.sent = 0;
+    while (count-- && !rig.stir && !rig.sent) {
       var step = rig.ms - rig.edge < 15000 ? 250 : ms;
       rig.ms += step;
       // A board has turns in what is skipped here.
@@ -180,8 +182,8 @@ require('dgram').createSocket = function (type) {
       s.bind(port);
     },
     send: function (bytes, port, address) {
-      // It is sent, and a socket closed, between two turns.
-      rig.stir = 1;
+      // It goes out between two turns.
+      rig.sent = 1;
       s.send(bytes, rig.answerer, address);
     },
     close: function () {
