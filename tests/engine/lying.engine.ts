@@ -28,7 +28,7 @@ beforeAll(async () => {
 afterAll(() => rig.close());
 
 afterEach(async () => {
-  expect(await rig.bites()).toBe(0);
+  expect(await rig.watchdog()).toEqual([0, 1]);
 });
 
 beforeEach(async () => {

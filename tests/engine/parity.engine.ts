@@ -1,12 +1,16 @@
-// Thirty days of a full circuit on the real interpreter: the firmware does there what it does in the
-// simulator, and at the end it uses no more memory than at the beginning.
+// A full circuit on the real interpreter: the firmware does there what it does in the simulator, through a function
+// test and a duration test of 3 h. DAYS=31 plays a month, a function test at its end, and then it uses no more
+// memory at the end than at the beginning.
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { msOf } from './lines';
 import { Rig } from './rig';
 import { fullExtent, playOnSimulator, type Scenario } from './scenario';
 
 const DAY_MS = 86_400_000;
-const DAYS = 31;
+/** Three hold both tests. */
+const DAYS = Number(process.env.DAYS || 3);
+/** Long enough to compare memory. */
+const isLong = DAYS >= 12;
 /**
  * The brief test comes 36 hours after the start; the full test may come only when the batteries have
  * recharged from it.
@@ -40,7 +44,7 @@ it('has a brief and a full test of all 16 luminaires within 30 hours in its trac
   expect(results[1].started + results[1].seconds - results[0].started).toBeLessThan(30 * 3600);
 });
 
-it('writes and pulses through thirty days as in the simulator, and uses no more memory at the end', async () => {
+it(`writes and pulses through ${DAYS} days as in the simulator${isLong ? ', and uses no more memory at the end' : ''}`, async () => {
   const { given, told } = scenario.trace;
   const use: number[] = [];
   for (let day = 0; day < DAYS; day++) {
@@ -52,8 +56,9 @@ it('writes and pulses through thirty days as in the simulator, and uses no more 
   console.log(
     `Variables in use: after each day ${use.join(' ')}; between turns at most ${rig.peak} of ${total}.`,
   );
-  expect(await rig.bites()).toBe(0);
+  expect(await rig.watchdog()).toEqual([0, 1]);
   expect(rig.board.complaints).toEqual([]);
+  if (!isLong) return;
   const later = use.slice(SETTLED_DAY);
   expect(Math.max(...later.slice(-5))).toBeLessThanOrEqual(
     Math.max(...later.slice(0, 5)) + PLAY_IN_VARIABLES,

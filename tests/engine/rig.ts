@@ -118,9 +118,9 @@ export class Rig {
     return this.board.memory();
   }
 
-  /** How often the watchdog would have bitten since the start: too many turns in a row did not feed it. */
-  bites(): Promise<number> {
-    return this.ask<number>('rig.bites');
+  /** How often the watchdog would have bitten since the start, and how many turns it took to be fed at most. */
+  watchdog(): Promise<number[]> {
+    return this.ask<number[]>('[rig.bites,rig.most]');
   }
 
   /** Plays given lines of a trace. @returns what the firmware did, in the trace's form. */

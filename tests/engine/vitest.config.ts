@@ -1,4 +1,5 @@
 // All tests on the real interpreter: those of tests/engine/quick, which npm test runs too, and the long ones.
+import { availableParallelism } from 'node:os';
 import { defineConfig } from 'vitest/config';
 
 const MINUTE_MS = 60_000;
@@ -8,7 +9,8 @@ export default defineConfig({
     include: ['tests/engine/quick/*.test.ts', 'tests/engine/**/*.engine.ts'],
     // A test that starts an interpreter of its own cannot run on a board.
     exclude: process.env.ESPRUINO_PORT ? ['tests/engine/**/*.process.engine.ts'] : [],
-    fileParallelism: false,
+    // There is one board.
+    maxWorkers: process.env.ESPRUINO_PORT ? 1 : availableParallelism(),
     testTimeout: 60 * MINUTE_MS,
     hookTimeout: 10 * MINUTE_MS,
     expect: { poll: { timeout: 2 * MINUTE_MS } },

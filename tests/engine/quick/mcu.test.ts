@@ -16,7 +16,7 @@ import { cyclesPerInstruction, INSTRUCTIONS_A_SECOND, SERIES, TERMS } from '../m
 const RATED_SEC = Number(process.env.RATED || 900);
 /** While at rest, only every so many-th turn is run. */
 const SPARSE = 8;
-/** In use at most, interpreter and shim (85) included: docs/engine.md. */
+/** In use at most, interpreter and shim (88) included: docs/engine.md. */
 const VARIABLES_MAX = 2600;
 const STACK_MAX = 12_288;
 const CLOCK_MHZ = 84;

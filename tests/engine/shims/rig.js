@@ -21,9 +21,10 @@ var rig = {
   goes: 0,
   /** The firmware's loop. */
   loop: 0,
-  /** The watchdog: its time in turns, turns since it was fed, and how often it would have bitten. */
+  /** The watchdog: its time in turns, turns since it was fed, at most, and how often it would have bitten. */
   dog: 0,
   unfed: 0,
+  most: 0,
   bites: 0,
   /** The rig is also the connection: the firmware's handlers become its own. */
   open: 0,
@@ -41,6 +42,7 @@ var rig = {
       rig.ms += ms;
       rig.edge = 0;
       if (++rig.unfed > rig.dog) rig.bites++;
+      if (rig.unfed > rig.most) rig.most = rig.unfed;
       rig.loop();
     }
   },
