@@ -15,7 +15,7 @@ import type { Publish } from '../ingest/answers';
 import { createIngest, type Ingest } from '../ingest/ingest';
 import { type Subscriber, startSubscriber } from '../ingest/subscriber';
 import { type KeyRing, openKeys, secretFileOf } from '../keys';
-import { openLogbook } from '../logbook/engines/open';
+import { lockLogbook, openLogbook } from '../logbook/engines/open';
 import type { Logbook } from '../logbook/logbook';
 import { loadMemory, type WrittenMemory } from '../logbook/memory';
 import { watchChain } from '../logbook/watch';
@@ -306,14 +306,21 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
  */
 export async function serve(options: ServeOptions): Promise<Served> {
   outliveLostLines();
-  const parts = await makeParts(options);
   const ending = newEnding();
+  const lock = lockLogbook(options.db);
+  ending.add(() => lock.release());
+  const parts = await makeParts(options).catch((error: unknown) => {
+    lock.release();
+    throw error;
+  });
   ending.add(() => parts.logbook.close());
   ending.add(() => parts.memory.written());
   ending.add(() => parts.heard.save());
   ending.add(() => parts.pastStore.keep(parts.house.past, true));
   try {
-    return await start(parts, ending);
+    const served = await start(parts, ending);
+    lock.tell(served.url);
+    return served;
   } catch (error) {
     await ending.run();
     throw error;

@@ -3,6 +3,7 @@ import { fileURLToPath } from 'node:url';
 import type { Inspected } from '../inspect';
 import { type Logbook, LogbookError } from '../logbook';
 import { inspectSqlite } from './sqlite/inspect';
+import { type HostLock, lockSqlite } from './sqlite/lock';
 import { openSqlite, type SqliteOptions } from './sqlite/open';
 
 const SCHEME = /^([a-z][a-z0-9+.-]+):/i;
@@ -35,4 +36,13 @@ export async function openLogbook(url: string, options: SqliteOptions = {}): Pro
  */
 export function openInspected(url: string): Inspected {
   return inspectSqlite(fileOf(url));
+}
+
+/**
+ * Takes a log book for a running host, of which there may be one only. Commands that read it or add notes to it need
+ * no lock.
+ * @throws LogbookError with one sentence that names the page of the host that has it
+ */
+export function lockLogbook(url: string): HostLock {
+  return lockSqlite(fileOf(url));
 }
