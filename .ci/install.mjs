@@ -17,6 +17,7 @@ const PROGRAMS = {
     chromium: 'chromium',
     ngspice: 'ngspice',
     socat: 'socat',
+    gcc: 'build-essential',
   },
   '--engine': {},
 };

@@ -22,6 +22,7 @@ const SYSTEM = [
   'tests/host/checkpoints/*.test.ts',
   'tests/host/cli/*.test.ts',
   'tests/host/ingest/kill.test.ts',
+  'tests/host/ingest/rounds.test.ts',
   'tests/host/logbook/file.test.ts',
   'tests/host/planner/exact.test.ts',
   'tests/host/profiles/command.test.ts',

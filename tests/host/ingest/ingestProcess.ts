@@ -7,10 +7,12 @@ import { KEYS } from '../logbook/records';
 
 const [db, url, site] = process.argv.slice(2);
 const logbook = await openLogbook(db);
+const onProblem = (sentence: string): void => void process.stdout.write(`${sentence}\n`);
 let ingest: Ingest;
 const subscriber = startSubscriber(() => ingest, {
   url,
   site,
   onConnect: () => process.stdout.write('up\n'),
+  onProblem,
 });
-ingest = createIngest({ logbook, keys: KEYS, clock: systemClock, publish: subscriber.publish });
+ingest = createIngest({ logbook, keys: KEYS, clock: systemClock, publish: subscriber.publish, onProblem });
