@@ -163,7 +163,12 @@ export interface StatusView {
   tonight: TonightTest[];
   notice: RiskNotice;
   counts: { pass: number; fail: number; void: number; untested: number };
+  /** Null before the first. */
+  checkpoint: CheckpointView | null;
 }
+
+/** The part of the status that the state of the house says. */
+export type HouseStatus = Omit<StatusView, 'checkpoint'>;
 
 /** A night, from local noon to noon, in which a circuit is tested by the plan or recharges after its test. */
 export interface PlanNight {

@@ -1,7 +1,8 @@
 // The verbs of `logbook` and their options.
 import type { Command } from 'commander';
-import { DEFAULT_DB } from './arguments';
+import { DEFAULT_DB, siteArgument, siteOf } from './arguments';
 import type { VerifyFlags } from './logbook';
+import type { ProofOptions } from './proof';
 
 const more = (text: string, before: string[]): string[] => [...before, text];
 
@@ -42,7 +43,39 @@ function addVerify(logbook: Command): void {
     });
 }
 
+function addCheckpoint(logbook: Command): void {
+  logbook
+    .command('checkpoint')
+    .description('Print the newest checkpoint: the signed root, the witnesses that signed it, and the key.')
+    .option('--db <file>', 'log book file', DEFAULT_DB)
+    .action(async (o: { db: string }) => {
+      const { checkpointCommand } = await import('./checkpoint');
+      process.exitCode = await checkpointCommand(o.db);
+    });
+}
+
+function addProof(logbook: Command): void {
+  logbook
+    .command('proof')
+    .description(
+      'Write the records of a luminaire, and the proof that they are in the log book, as one HTML file that checks itself.',
+    )
+    .addArgument(siteArgument())
+    .requiredOption('--luminaire <id>', 'id of the luminaire')
+    .requiredOption('--from <date>', 'first day, local date as YYYY-MM-DD')
+    .requiredOption('--to <date>', 'last day')
+    .requiredOption('--out <file>', 'new file to write')
+    .option('--noted <root>', 'root noted earlier: also prove that nothing before it was changed')
+    .option('--db <file>', 'log book file', DEFAULT_DB)
+    .action(async (file: string, o: Omit<ProofOptions, 'site'>) => {
+      const { proofCommand } = await import('./proof');
+      process.exitCode = await proofCommand({ site: siteOf(file), ...o });
+    });
+}
+
 export function addLogbook(program: Command): void {
   const logbook = program.command('logbook').description('Check, copy and restore the log book.');
   addVerify(logbook);
+  addCheckpoint(logbook);
+  addProof(logbook);
 }

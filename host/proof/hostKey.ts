@@ -12,6 +12,11 @@ export function logOrigin(site: string): string {
   return `nightproof/${site}`;
 }
 
+/** The site whose log has this name. */
+export function siteOfOrigin(origin: string): string {
+  return origin.slice('nightproof/'.length);
+}
+
 export function hostSigner(keys: Seeds, site: string): NoteSigner {
   return noteSigner(logOrigin(site), KeyType.Note, keys.seedFor('checkpoint key'));
 }

@@ -2,6 +2,7 @@
 // in becomes an event, the event is applied to the house, and what has changed goes out.
 import { controllerOf } from '../../firmware/contract/topics';
 import { type Broker, startBroker } from '../broker/broker';
+import type { CheckpointKeeper } from '../checkpoints/keeper';
 import { type HostClock, nowSec, risingMs, systemClock } from '../clock';
 import type { Numbered } from '../house/desired/desired';
 import { createEntering } from '../house/enter';
@@ -28,6 +29,7 @@ import type { Site } from '../site/model';
 import { owedFullTests } from '../site/owed';
 import { type Ending, newEnding } from './ending';
 import { createFollower, type Follower } from './follow';
+import { isLongResult, startKeeper } from './heads';
 import { type HeardList, newHeardList } from './heard';
 import { startNoticeBoard } from './noticeBoard';
 import { MQTT_PORT } from './ports';
@@ -156,7 +158,7 @@ interface Following {
 }
 
 /** Applies entries to the house and shows them on the open pages. */
-function startFollower(p: Parts, push: Push): Following {
+function startFollower(p: Parts, push: Push, keeper: CheckpointKeeper): Following {
   const { house, hub, logbook } = p;
   let listed = Promise.resolve();
   const list = (): Promise<void> => {
@@ -175,6 +177,7 @@ function startFollower(p: Parts, push: Push): Following {
       }
       if (hub.listeners() > 0) hub.send('entry', house.view.entry(entry, record));
       push.status(controllerOf(entry.address));
+      if (record && isLongResult(record)) void keeper.make().then(() => keeper.look());
     },
   });
   return { follower, list };
@@ -235,7 +238,7 @@ function startOwnBroker(o: ServeOptions): Promise<Broker> {
   });
 }
 
-function startUpkeep(p: Parts, { follower, list }: Following): NodeJS.Timeout {
+function startUpkeep(p: Parts, { follower, list }: Following, keeper: CheckpointKeeper): NodeJS.Timeout {
   const look = async (): Promise<void> => {
     try {
       await follower.catchUp();
@@ -243,6 +246,7 @@ function startUpkeep(p: Parts, { follower, list }: Following): NodeJS.Timeout {
       await list();
       p.heard.save();
       p.pastStore.keep(p.house.past);
+      await keeper.look();
     } catch (error) {
       tell((error as Error).message);
     }
@@ -254,6 +258,8 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
   const { o, clock, keys, logbook, house, hub, speed } = p;
   const { site } = o;
   const { view, past, desired } = house;
+  const keeper = await startKeeper({ site, logbook, keys, now: () => nowSec(clock), onProblem: tell });
+  ending.add(() => keeper.make());
   const broker = o.broker === undefined ? await startOwnBroker(o) : undefined;
   if (broker) ending.add(() => broker.close());
   const brokerUrl = broker?.url ?? o.broker ?? '';
@@ -269,7 +275,7 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
     onProblem: tell,
   });
   ending.add(() => push.stop());
-  const following = startFollower(p, push);
+  const following = startFollower(p, push, keeper);
   const { follower } = following;
   const lifeSec = (): number => ORDER_LIFE_SEC * Math.max(1, speed());
   const orders = createOrders({ keys, clock, publish, logbook, lifeSec });
@@ -280,14 +286,15 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
   subscriber = connection;
   ending.add(() => connection.close());
   ending.add(startNoticeBoard({ site: site.id, view, publish, now, onProblem: tell }));
-  const upkeep = startUpkeep(p, following);
+  const upkeep = startUpkeep(p, following, keeper);
   ending.add(() => clearInterval(upkeep));
   const page = await loadPage();
   const chain = watchChain(logbook, { now, onProblem: tell });
   ending.add(() => chain.stop());
   const outlook = createOutlook(site, () => desired.plan()?.plan);
   const entering = createEntering({ site, house, logbook, keys, apply: (entry) => follower.take(entry) });
-  const parts = { site, view, past, logbook, chain, orders, entering, outlook, hub, now, speed };
+  const checkpoint = () => keeper.view() ?? null;
+  const parts = { site, view, past, logbook, chain, orders, entering, outlook, hub, checkpoint, now, speed };
   const place = { port: o.port, ...(o.host !== undefined && { host: o.host }) };
   const server: PageServer = await startServer({ ...parts, page, ...place });
   ending.add(() => server.close());

@@ -1,7 +1,7 @@
 // The JSON interface described in host/api: questions in, views out.
 import { Hono } from 'hono';
 import { z } from 'zod';
-import type { LogbookView, LuminaireHistory, OrderOutcome } from '../api/views';
+import type { CheckpointView, LogbookView, LuminaireHistory, OrderOutcome, StatusView } from '../api/views';
 import type { Entering } from '../house/enter';
 import { baselineView, measurement } from '../house/notes/baseline';
 import { noteAddress } from '../house/notes/notes';
@@ -28,6 +28,8 @@ export interface RouteParts {
   entering: Entering;
   outlook: Outlook;
   hub: EventHub;
+  /** The newest checkpoint of the log book; null before the first. */
+  checkpoint(): CheckpointView | null;
   /** UTC second, and how fast it runs. */
   now(): number;
   speed(): number;
@@ -123,7 +125,10 @@ async function giveOrder(
 export function apiRoutes(parts: RouteParts): Hono {
   const api = new Hono();
   api.get('/building', (c) => c.json(parts.view.building()));
-  api.get('/status', (c) => c.json(parts.view.status(parts.now(), parts.speed())));
+  api.get('/status', (c) => {
+    const status = { ...parts.view.status(parts.now(), parts.speed()), checkpoint: parts.checkpoint() };
+    return c.json(status satisfies StatusView);
+  });
   api.get('/plan', (c) => c.json(parts.outlook.view()));
   api.get('/logbook', async (c) => {
     const query = logQuestion.safeParse(c.req.query());

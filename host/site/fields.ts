@@ -90,6 +90,21 @@ export function listOf<T extends z.ZodType>(item: T, what: string, least = 0) {
   return z.array(item, { error }).min(least, { error });
 }
 
+/** An address that checkpoints are sent to, without a slash at its end. */
+export function httpAddress(what: string) {
+  const error = `must be ${what}, e.g. "http://192.168.1.9:8351"`;
+  return z
+    .string({ error })
+    .regex(/^https?:\/\/[^\s/]+\S*$/, { error })
+    .transform((text) => text.replace(/\/+$/, ''));
+}
+
+/** A verifier key in its form; whether its parts fit each other is checked where it is used. */
+export function verifierKey(what: string) {
+  const error = `must be ${what}, name+8 digits+44 characters, as it was printed there`;
+  return z.string({ error }).regex(/^[^\s+]+\+[0-9a-f]{8}\+[A-Za-z0-9+/]{44}$/, { error });
+}
+
 export function yesNo(what: string) {
   return z.boolean({ error: `must be true or false: ${what}` });
 }

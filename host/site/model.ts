@@ -140,6 +140,13 @@ export interface SimulationSettings {
   byHand?: ByHand;
 }
 
+/** A witness that signs the log book's checkpoints. */
+export interface WitnessAddress {
+  url: string;
+  /** Verifier key, as the witness prints it. */
+  key: string;
+}
+
 export interface Site {
   id: string;
   name: string;
@@ -165,6 +172,9 @@ export interface Site {
   location?: { latitude: number; longitude: number };
   /** Days on which someone can follow up what the previous night's test found; every day if not given. */
   engineerDays: Weekday[];
+  /** Who signs the log book's checkpoints, and the addresses of RFC 3161 time stamp servers for them. */
+  witnesses?: WitnessAddress[];
+  timeStamps?: string[];
   floors: Floor[];
   areas: Area[];
   circuits: Circuit[];

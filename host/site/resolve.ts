@@ -121,6 +121,8 @@ export function resolveSite(file: SiteFile): Site {
     staggerSec: file.staggerSeconds ?? DEFAULT_STAGGER_SEC,
     ...(file.location && { location: file.location }),
     engineerDays: file.engineerDays ?? [...WEEKDAYS],
+    ...(file.witnesses && { witnesses: file.witnesses }),
+    ...(file.timeStamps && { timeStamps: file.timeStamps }),
     floors: file.floors,
     areas: resolveAreas(file),
     circuits: file.circuits.map(resolveCircuit),

@@ -145,6 +145,11 @@ const faultShapes = {
   ),
 };
 type FaultShape = (typeof faultShapes)[keyof typeof faultShapes];
+const witness = f.group(
+  { url: f.httpAddress('the address of the witness'), key: f.verifierKey('the key of the witness') },
+  'a group with url and key of a witness',
+);
+
 const fault = z.discriminatedUnion('kind', Object.values(faultShapes) as [FaultShape, ...FaultShape[]], {
   error: `must be one of: ${Object.keys(faultShapes).join(', ')}`,
 });
@@ -205,6 +210,8 @@ export const siteFile = f.group(
     staggerSeconds: f.whole('the seconds between the starts of two tests in one night', 1, 3600).optional(),
     location: location.optional(),
     engineerDays: f.days().optional(),
+    witnesses: f.listOf(witness, 'witnesses').optional(),
+    timeStamps: f.listOf(f.httpAddress('the address of a time stamp server'), 'addresses').optional(),
     floors: f.listOf(
       f.group({ id: f.id('ground'), name: f.words('the name of the floor') }, 'a floor with id and name'),
       'floors',
@@ -227,6 +234,7 @@ export const knownKeys: Record<string, string[]> = {
   opening: Object.keys(hours.shape),
   floors: ['id', 'name'],
   location: Object.keys(location.shape),
+  witnesses: Object.keys(witness.shape),
   areas: Object.keys(area.shape),
   'areas.occupied': Object.keys(hours.shape),
   circuits: Object.keys(circuit.shape),

@@ -7,9 +7,9 @@ import type {
   BuildingView,
   Contact,
   ControllerStatus,
+  HouseStatus,
   LogEntryView,
   RiskNotice,
-  StatusView,
   TonightTest,
 } from '../../api/views';
 import type { Entry } from '../../logbook/logbook';
@@ -61,7 +61,7 @@ export interface View {
   building(): BuildingView;
   /** @throws Error if the site has no such circuit */
   controller(circuit: string, now: number): ControllerStatus;
-  status(now: number, speed: number): StatusView;
+  status(now: number, speed: number): HouseStatus;
   /** A log book entry, with its record if already read. */
   entry(entry: Entry, record?: AnyRecord): LogEntryView;
   /**
@@ -137,7 +137,7 @@ class HouseView implements View {
     };
   }
 
-  status(now: number, speed: number): StatusView {
+  status(now: number, speed: number): HouseStatus {
     const controllers = [...this.circuits.keys()].map((circuit) => this.controller(circuit, now));
     const counts = { pass: 0, fail: 0, void: 0, untested: 0 };
     for (const { lamps } of controllers) {
@@ -185,7 +185,7 @@ class HouseView implements View {
     });
   }
 
-  private tonight(now: number): StatusView['tonight'] {
+  private tonight(now: number): HouseStatus['tonight'] {
     const inForce = this.from.plan();
     if (!inForce) return [];
     const { revision } = inForce;

@@ -26,10 +26,17 @@ function LostBanner(): JSX.Element {
 
 /** The banners that apply now. */
 export function Banners(): JSX.Element {
-  const { building, linkUp } = usePage();
+  const { building, linkUp, status } = usePage();
   return (
     <section class="banners" aria-label="Notices">
       <div role="alert">{linkUp ? null : <LostBanner />}</div>
+      <div role="alert">
+        {status?.checkpoint?.alarms.map((sentence) => (
+          <p class="banner lost" key={sentence}>
+            <strong>The log book is in doubt.</strong> {sentence}
+          </p>
+        ))}
+      </div>
       {building?.simulated ? (
         <p class="banner simulated">
           <strong>Simulated controllers.</strong> No real luminaire is being tested.

@@ -1,6 +1,7 @@
 // What this page must never be mistaken for. Shown and printed with every page.
 import type { JSX } from 'preact';
 import { usePage } from '../state/hooks';
+import { RootView } from './root';
 
 /** The caution, with the person responsible for the lighting. */
 export function Caution(): JSX.Element {
@@ -22,6 +23,7 @@ export function Caution(): JSX.Element {
           {building.timeZone}.
         </p>
       ) : null}
+      <RootView />
     </footer>
   );
 }

@@ -58,7 +58,8 @@ function parts() {
   const { house, entering } = running;
   const { view, past } = house;
   const chain = watchChain(logbook, { now: () => NOW });
-  return { site: HOUSE, view, past, logbook, chain, orders, entering, outlook, hub, page: PAGE };
+  const checkpoint = () => null;
+  return { site: HOUSE, view, past, logbook, chain, orders, entering, outlook, hub, checkpoint, page: PAGE };
 }
 afterEach(async () => {
   await server.close();

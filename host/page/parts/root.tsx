@@ -1,0 +1,59 @@
+// The root of the log book as text and as a code, for paper: whoever keeps it can check the log book against it later.
+import type { JSX } from 'preact';
+import encode from 'qr';
+import type { CheckpointView } from '../../api/views';
+import { usePage } from '../state/hooks';
+import { inFours, rootCode } from '../words/root';
+import { dayAndTime } from '../words/time';
+
+/** The dark squares of a code as one path. */
+function pathOf(rows: boolean[][]): string {
+  return rows.flatMap((row, y) => row.flatMap((dark, x) => (dark ? [`M${x} ${y}h1v1h-1z`] : []))).join('');
+}
+
+function Code({ text }: { text: string }): JSX.Element {
+  const rows = encode(text, 'raw', { ecc: 'medium', border: 4 });
+  return (
+    <svg
+      class="root-code"
+      viewBox={`0 0 ${rows.length} ${rows.length}`}
+      role="img"
+      aria-label="Root as a code"
+    >
+      <rect width={rows.length} height={rows.length} fill="#ffffff" />
+      <path d={pathOf(rows)} fill="#000000" />
+    </svg>
+  );
+}
+
+function Root({ checkpoint, zone }: { checkpoint: CheckpointView; zone: string }): JSX.Element {
+  const { origin, size, root, at, key } = checkpoint;
+  return (
+    <section class="root" aria-label="Root of the log book">
+      <Code text={rootCode(checkpoint)} />
+      <div>
+        <p>
+          Log book {origin}, {size} entries, {dayAndTime(at, zone)}. Root:
+        </p>
+        <p>
+          <code class="root-text">{inFours(root)}</code>
+        </p>
+        <p class="quiet">
+          Key: <code>{key}</code>
+        </p>
+        <p class="quiet">
+          Keep this sheet: with it anyone can show later whether an entry was changed (logbook verify
+          --noted).
+        </p>
+        <p class="by-hand">Root seen and noted by: ____________________ Date: ____________</p>
+      </div>
+    </section>
+  );
+}
+
+/** The newest root; nothing before the first. */
+export function RootView(): JSX.Element | null {
+  const { building, status } = usePage();
+  const checkpoint = status?.checkpoint;
+  return checkpoint ? <Root checkpoint={checkpoint} zone={building?.timeZone ?? 'UTC'} /> : null;
+}
