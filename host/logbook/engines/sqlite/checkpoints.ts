@@ -1,9 +1,10 @@
 // Checkpoints, what witnesses and time stamp servers said of them, and the tree they are about.
+import { sha256Raw } from '../../../keys';
 import type { StoredCheckpoint, StoredStamp } from '../../checkpoints';
 import { consistencyProof, inclusionProof, rangeHash } from '../../tree/merkle';
 import { bytes, bytesIn, textIn, whole } from './columns';
 import { type Db, inTransaction } from './schema';
-import { sha256, type Tiles } from './tiles';
+import type { Tiles } from './tiles';
 
 type Row = Record<string, unknown>;
 
@@ -63,13 +64,13 @@ export function newLogTree(tiles: () => Tiles) {
     root(size?: number): Uint8Array {
       const tree = tiles();
       const count = size ?? tree.size();
-      return count === 0 ? sha256(new Uint8Array()) : rangeHash(sha256, 0, count, within(count).node);
+      return count === 0 ? sha256Raw(new Uint8Array()) : rangeHash(sha256Raw, 0, count, within(count).node);
     },
     inclusion(entry: number, size: number): Uint8Array[] {
       if (entry < 1 || entry > size) throw new RangeError(`Entry ${entry} is not among the first ${size}`);
-      return inclusionProof(sha256, entry - 1, size, within(size).node);
+      return inclusionProof(sha256Raw, entry - 1, size, within(size).node);
     },
     consistency: (from: number, to: number): Uint8Array[] =>
-      consistencyProof(sha256, from, to, within(Math.max(from, to)).node),
+      consistencyProof(sha256Raw, from, to, within(Math.max(from, to)).node),
   };
 }

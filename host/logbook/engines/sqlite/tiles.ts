@@ -1,8 +1,8 @@
 // The tree over all entries, kept as tiles of 256 hashes: a full one is a row, the edges that still grow are in memory
 // and made again from the entries when the file is opened.
-import { createHash } from 'node:crypto';
+import { sha256Raw } from '../../../keys';
 import { leafText } from '../../tree/leaf';
-import { type NodeAt, rootFrom, type Sha256 } from '../../tree/merkle';
+import { type NodeAt, rootFrom } from '../../tree/merkle';
 import { bytesIn, ENTRIES, toEntry } from './columns';
 import type { Db } from './schema';
 
@@ -12,13 +12,9 @@ const DEPTH = 8;
 const HASH = 32;
 const TILE_BYTES = TILE * HASH;
 
-export const sha256: Sha256 = (data) => createHash('sha256').update(data).digest();
-
 /** Hash of an entry's leaf, RFC 6962 section 2.1 (2013). */
-export function entryLeaf(entry: Parameters<typeof leafText>[0]): Buffer {
-  return createHash('sha256')
-    .update(`\0${leafText(entry)}`)
-    .digest();
+export function entryLeaf(entry: Parameters<typeof leafText>[0]): Uint8Array {
+  return sha256Raw(`\0${leafText(entry)}`);
 }
 
 /** The edge of one level: the tile that is not yet full. */
@@ -32,7 +28,7 @@ interface Edge {
 export interface Tiles {
   size(): number;
   /** Adds a leaf; part of the transaction that adds its entry. */
-  add(leaf: Buffer): void;
+  add(leaf: Uint8Array): void;
   node: NodeAt;
 }
 
@@ -68,7 +64,7 @@ class TileTree implements Tiles {
     return this.count;
   }
 
-  add(leaf: Buffer): void {
+  add(leaf: Uint8Array): void {
     this.count++;
     this.put(0, leaf);
   }
@@ -79,7 +75,7 @@ class TileTree implements Tiles {
     const first = index * width;
     const hashes = this.tile(row, Math.floor(first / TILE));
     const part = split(hashes, first % TILE, width);
-    return width === 1 ? Buffer.from(part[0]) : rootFrom(sha256, part);
+    return width === 1 ? Buffer.from(part[0]) : rootFrom(sha256Raw, part);
   };
 
   /** True if the edges could be made for a tree of this size from what is stored. */
@@ -116,7 +112,7 @@ class TileTree implements Tiles {
     edge.hashes.set(hash, edge.count * HASH);
     edge.count++;
     if (edge.count < TILE) return;
-    const root = rootFrom(sha256, split(edge.hashes, 0, TILE));
+    const root = rootFrom(sha256Raw, split(edge.hashes, 0, TILE));
     this.s.insert.run(level, edge.tiles, edge.hashes, root);
     edge.tiles++;
     edge.count = 0;
@@ -143,7 +139,7 @@ class TileTree implements Tiles {
     const roots = rows.map(({ root }) => bytesIn(root));
     const fit = rows.every(({ hashes }, i) => {
       const kept = bytesIn(hashes);
-      return kept.length === TILE_BYTES && roots[i].equals(rootFrom(sha256, split(kept, 0, TILE)));
+      return kept.length === TILE_BYTES && roots[i].equals(rootFrom(sha256Raw, split(kept, 0, TILE)));
     });
     return fit ? roots : undefined;
   }
