@@ -23,12 +23,22 @@ function hashByObject(algorithm: string, data: string | Uint8Array, encoding: 'h
   return createHash(algorithm).update(data).digest(encoding);
 }
 
+/** Room for any message: a new buffer for each text costs half as much again as its hash. */
+const scratch = Buffer.allocUnsafeSlow(16_384);
+
 /** SHA-256 on binary strings, as signing in the contract needs it. */
-export const sha256: Sha256 = (bytes) => hashOnce('sha256', Buffer.from(bytes, 'latin1'), 'binary');
+export const sha256: Sha256 = (text) => {
+  const isLong = text.length > scratch.length;
+  const bytes = isLong ? Buffer.from(text, 'latin1') : scratch.subarray(0, scratch.write(text, 'latin1'));
+  return hashOnce('sha256', bytes, 'binary');
+};
 
 /** SHA-256 of bytes or of a text in UTF-8, 32 bytes. */
 export function sha256Raw(data: string | Uint8Array): Uint8Array {
-  return Buffer.from(hashOnce('sha256', data, 'binary'), 'latin1');
+  const digest = hashOnce('sha256', data, 'binary');
+  const bytes = new Uint8Array(32);
+  for (let i = 0; i < 32; i++) bytes[i] = digest.charCodeAt(i);
+  return bytes;
 }
 
 /** SHA-256 of a text in UTF-8, hex. */

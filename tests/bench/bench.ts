@@ -6,7 +6,7 @@ import { DEMO_SITE } from '../system/support/cli';
 import { measureLone, measureLongRun } from './longRuns';
 import { measurePlanning } from './planning';
 import { measurePlantAlone } from './plantAlone';
-import { codecRates, ingestRate, journalRates } from './records';
+import { appendRates, codecRates, ingestRate, journalRates } from './records';
 
 const DAYS = 60;
 /** Controllers each run on their own, and the estate of a long run. */
@@ -128,6 +128,15 @@ async function ingest(): Promise<Row[]> {
   ]);
 }
 
+async function append(): Promise<Row> {
+  const { append: whole, bare } = await appendRates();
+  return [
+    'record into the log book, with chain and tree / the bare row in the same indexes',
+    times(bare / whole),
+    `${perSecond(whole)} / ${perSecond(bare)}`,
+  ];
+}
+
 function print(rows: Row[]): void {
   const wide = (column: 0 | 1) => Math.max(...rows.map((row) => row[column].length));
   for (const [what, ratio, behind] of rows)
@@ -135,4 +144,12 @@ function print(rows: Row[]): void {
 }
 
 process.stdout.write(`Ratios of one run; on the right what this machine gave (${cpus().length} cores).\n`);
-print([await simulation(), ...(await longRuns()), ...planning(), journal(), ...codec(), ...(await ingest())]);
+print([
+  await simulation(),
+  ...(await longRuns()),
+  ...planning(),
+  journal(),
+  ...codec(),
+  await append(),
+  ...(await ingest()),
+]);

@@ -2,6 +2,7 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import Database from 'libsql';
 import mqttPacket from 'mqtt-packet';
 import { signingKey } from '../../firmware/contract/signature';
 import { topicOf } from '../../firmware/contract/topics';
@@ -123,6 +124,49 @@ export async function ingestRate(batch: number, records: number): Promise<number
     if ((await logbook.entries()) !== records) throw new Error('Not all records were stored.');
     return (records * 1000) / took;
   } finally {
+    await logbook.close();
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+/** Records in each of the two, by turns, so that a busy moment of the machine meets both. */
+const TURNS = 40;
+const TURN_RECORDS = 500;
+
+/**
+ * Records a second that are appended to a log book's file, with chain, tree and read models, in one transaction of
+ * `TURN_RECORDS`; and the same rows simply inserted into a table with the same indexes, in as many transactions.
+ */
+export async function appendRates(): Promise<{ append: number; bare: number }> {
+  const folder = mkdtempSync(join(tmpdir(), 'nightproof-bench-'));
+  const logbook = await openLogbook(join(folder, 'bench.db'));
+  await (await openLogbook(join(folder, 'bare.db'))).close();
+  const bare = new Database(join(folder, 'bare.db'));
+  try {
+    bare.pragma('synchronous = FULL');
+    bare.prepare('INSERT INTO controllers (address) VALUES (?)').run(ADDRESS);
+    const insert = bare.prepare('INSERT INTO entries VALUES (?, 1, ?, ?, ?, ?, ?, ?, ?)');
+    const journal = newJournal(ADDRESS);
+    const took = { append: 0, bare: 0 };
+    let entry = 0;
+    for (let turn = 0; turn < TURNS; turn++) {
+      const records = Array.from({ length: TURN_RECORDS }, () =>
+        journal.record('result', resultFields(LAMPS)),
+      );
+      const began = performance.now();
+      await logbook.appendBatch(records);
+      const between = performance.now();
+      bare.exec('BEGIN IMMEDIATE');
+      for (const { journal: id, seq, kind, test, at, body } of records)
+        insert.run(++entry, id, seq, kind, test, at, body, '0'.repeat(64));
+      bare.exec('COMMIT');
+      took.append += between - began;
+      took.bare += performance.now() - between;
+    }
+    const count = TURNS * TURN_RECORDS * 1000;
+    return { append: count / took.append, bare: count / took.bare };
+  } finally {
+    bare.close();
     await logbook.close();
     rmSync(folder, { recursive: true, force: true });
   }

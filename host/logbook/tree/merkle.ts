@@ -13,12 +13,14 @@ export function leafHash(sha256: Sha256, data: Uint8Array): Uint8Array {
   return sha256(bytes);
 }
 
+/** Used again for every node: a new array costs more than the hash. */
+const pair = new Uint8Array(65);
+
 export function nodeHash(sha256: Sha256, left: Uint8Array, right: Uint8Array): Uint8Array {
-  const bytes = new Uint8Array(65);
-  bytes[0] = 1;
-  bytes.set(left, 1);
-  bytes.set(right, 33);
-  return sha256(bytes);
+  pair[0] = 1;
+  pair.set(left, 1);
+  pair.set(right, 33);
+  return sha256(pair);
 }
 
 /** Largest power of two below `size`, which is 2 or more: where a tree of this size divides. */

@@ -2,7 +2,7 @@
 import { entryHash, linkOf, NO_HASH, NO_PREV, prevOf } from '../../chain';
 import type { Appended, Entry, Evidence, NewRecord, WriteNext } from '../../logbook';
 import { KEPT, KEPT_MAX, keptBody, type OwnBody, ownText } from '../../own';
-import { bytes, textIn } from './columns';
+import { bytes, textIn, whole } from './columns';
 import { type Db, inTransaction } from './schema';
 import { entryLeaf, openTiles, type Tiles } from './tiles';
 
@@ -57,7 +57,9 @@ function prepare(db: Db) {
     insert: db.prepare('INSERT INTO entries VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)'),
     body: db.prepare(`SELECT ${bytes('body')} FROM entries WHERE controller = ? AND journal = ? AND seq = ?`),
     kept: db.prepare('SELECT count(*) AS n FROM evidence WHERE controller = ?'),
-    seqs: db.prepare('SELECT seq FROM entries WHERE controller = ? AND journal = ? ORDER BY seq'),
+    seqs: db.prepare(
+      `SELECT ${whole('seq', 'n')} FROM entries WHERE controller = ? AND journal = ? ORDER BY seq`,
+    ),
     flag: db.prepare(
       'INSERT OR IGNORE INTO evidence (at, controller, journal, seq, why, body) VALUES (?, ?, ?, ?, ?, ?)',
     ),
@@ -90,9 +92,9 @@ function tailOf(state: Appending, controller: number, journal: string): Tail {
   if (!tail) {
     let through = 0;
     const ahead = new Set<number>();
-    for (const row of state.statements.seqs.iterate(controller, journal) as Iterable<{ seq: number }>) {
-      if (row.seq === through + 1) through++;
-      else ahead.add(row.seq);
+    for (const row of state.statements.seqs.iterate(controller, journal) as Iterable<{ n: number }>) {
+      if (row.n === through + 1) through++;
+      else ahead.add(row.n);
     }
     tail = { through, ahead, link: linkAt(state, controller, journal, through) };
     state.tails.set(name, tail);

@@ -2,11 +2,14 @@
 import Database from 'libsql';
 import { LogbookError } from '../../logbook';
 import { carryOver } from './carryOver';
+import { bytes, textIn } from './columns';
 import { APPLICATION_ID, type Db, inTransaction, numberOf, plainError, VERSIONS } from './schema';
 
 function checkWhole(db: Db, file: string): void {
-  const verdict = db.prepare('PRAGMA quick_check(1)').get() as { quick_check: string };
-  if (verdict.quick_check !== 'ok') throw Object.assign(new Error(file), { code: 'SQLITE_CORRUPT' });
+  // What SQLite says may quote a damaged name.
+  const sql = `SELECT ${bytes('quick_check', 'verdict')} FROM pragma_quick_check(1)`;
+  const { verdict } = db.prepare(sql).get() as { verdict: unknown };
+  if (textIn(verdict) !== 'ok') throw Object.assign(new Error(file), { code: 'SQLITE_CORRUPT' });
 }
 
 function migrate(db: Db, file: string): void {

@@ -76,8 +76,8 @@ function toEvidence(row: unknown): Evidence {
 
 export function newReader(db: Db): Reader {
   const last = db.prepare(
-    'SELECT seq FROM entries WHERE controller = (SELECT id FROM controllers WHERE address = ?) ' +
-      'AND journal = ? ORDER BY seq DESC LIMIT 1',
+    `SELECT ${whole('seq', 'n')} FROM entries ` +
+      'WHERE controller = (SELECT id FROM controllers WHERE address = ?) AND journal = ? ORDER BY seq DESC LIMIT 1',
   );
   const forward = db.prepare(`${ENTRIES} WHERE e.entry > ? ORDER BY e.entry LIMIT ?`);
   const forwardKind = db.prepare(`${ENTRIES} WHERE e.kind = ? AND e.entry > ? ORDER BY e.entry LIMIT ?`);
@@ -106,7 +106,7 @@ export function newReader(db: Db): Reader {
       .map(toEntry);
   };
   return {
-    lastOf: (address, journal) => (last.get(address, journal) as { seq: number } | undefined)?.seq ?? 0,
+    lastOf: (address, journal) => (last.get(address, journal) as { n: number } | undefined)?.n ?? 0,
     // Numbered without gaps, so the newest number is the count.
     entries: () => (entries.get() as { n: number | null }).n ?? 0,
     page,
