@@ -1,5 +1,5 @@
 // How many of the interpreter's variables the firmware takes, and when. Run it by
-//   ESPRUINO_BIN=/path/to/espruino node --import tsx tests/engine/measure.ts [bundle.js] [--tight]
+//   ESPRUINO_BIN=/path/to/espruino node --import tsx tests/engine/measure.ts [bundle.js]
 // Only a build with as many cells as a board gives meaningful figures. Docs: docs/engine.md.
 import { readFileSync } from 'node:fs';
 import { buildFirmware } from '../../firmware/build/build';
