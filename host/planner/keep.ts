@@ -3,9 +3,9 @@ import { TestKind } from '../../firmware/contract/codes';
 import type { Site } from '../site/model';
 import type { Span } from './nights/calendar';
 import { nightAt } from './nights/nights';
+import { fitsNight } from './placing/chooseSlot';
 import {
   type CircuitWork,
-  fitsNight,
   isFullWhenDoorsOpen,
   lengthsOf,
   type PlacedTest,
@@ -78,7 +78,7 @@ function placeOf(
   const night = placing.nights[place];
   if (slot.start < night.start || slot.end > night.end) return 'window';
   if (slot.end - slot.start < lengthsOf(circuit, slot.kind, placing.profile).needSec) return 'window';
-  if (!isFullWhenDoorsOpen(placing, slot.kind, night)) return 'opening';
+  if (!isFullWhenDoorsOpen(placing, slot.kind, slot)) return 'opening';
   return placing.calendar.fix(night, slot) ? place : 'caps';
 }
 

@@ -38,11 +38,12 @@ export function testsOf(plan: Plan, circuits: Circuit[], profile: RuleProfile): 
 
 /** Least cost of a circuit's test of a kind in each night; Infinity where it cannot be made. */
 function priced(work: CircuitWork, kind: TestKind, m: Measured): Float64Array {
-  const { profile, costs, prices, nights } = m.placing;
-  const hours = costs.of(work.burden, lengthsOf(work.circuit, kind, profile), 'least');
-  const usual = prices.of(m.placing, work, kind);
-  for (let i = 0; i < nights.length; i++) if (usual[i] === Number.POSITIVE_INFINITY) hours[i] = usual[i];
-  return hours;
+  const { profile, starts, prices, nights } = m.placing;
+  const lengths = lengthsOf(work.circuit, kind, profile);
+  const common = prices.commonOf(m.placing, work, kind);
+  return Float64Array.from(nights, (_, i) =>
+    common[i] === Number.POSITIVE_INFINITY ? common[i] : starts.least(i, work.burden, lengths),
+  );
 }
 
 function briefBound(work: CircuitWork, m: Measured): number {
@@ -72,12 +73,12 @@ function longBound(work: CircuitWork, m: Measured): number {
   const { fromNight, untilNight } = m.placing;
   const { latestDays, earlierDays } = m.placing.profile.full;
   const interval = { first: latestDays.value - earlierDays.value, last: latestDays.value };
-  const { lastLong, index } = work;
+  const { lastLong } = work;
   const after = (last: number) => ({
     first: last + interval.first,
     last: Math.max(last + interval.last, fromNight),
   });
-  const range = lastLong === undefined ? firstFullRange(index, m.placing) : after(lastLong);
+  const range = lastLong === undefined ? firstFullRange(work, m.placing) : after(lastLong);
   return cheapestSequence(m.at, priced(work, work.longKind, m), range, interval, untilNight);
 }
 

@@ -4,8 +4,8 @@ import { slotNeedSec } from '../site/windows';
 import { conflictsOf } from './conflicts/conflicts';
 import type { Judged } from './conflicts/wiring';
 import { Exposure, Presence } from './cost/exposure';
-import { NightCosts } from './cost/nightCosts';
 import { openSpans } from './cost/occupied';
+import { Starts } from './cost/starts';
 import { type Kept, keepTold, type Told } from './keep';
 import { AHEAD_SEC, measure } from './measure';
 import { Calendar } from './nights/calendar';
@@ -75,21 +75,22 @@ export function planAnew(
   const spacing = 1 + Math.ceil(rechargeSec / DAY_SEC);
   const exposure = new Exposure(site, fromUtcSec - DAY_SEC, until + AHEAD_SEC);
   const open = new Presence(openSpans(site, fromUtcSec - DAY_SEC, until + AHEAD_SEC));
-  const costs = new NightCosts(nights);
+  const starts = new Starts(nights, profile.fullBeforeOpening?.value ? open : undefined);
   const near = neighboursOf(site);
   const colours = colourCircuits(near);
   const inForce = told && sharesIn(told.plan, noon);
   const at = Int32Array.from(nights, ({ night }) => night);
   const spans = commonSpans(site, noon, fromUtcSec);
-  const prices = new Prices(costs);
+  const prices = new Prices();
   /** Places everything once, on the own nights asked for or on those that seem best. */
   const attempt = (wanted?: Map<string, Share>): Attempt => {
     const placing: Placing = {
-      ...{ profile, nights, noon, costs, prices, circuits: site.circuits.length },
+      ...{ profile, nights, noon, starts, prices, circuits: site.circuits.length },
       calendar: new Calendar({ atOnce: site.openingsAtOnce, staggerSec: site.staggerSec }),
       atOnce: site.openingsAtOnce,
       fromNight: nightAt(fromUtcSec, noon),
       untilNight: nightAt(until, noon),
+      isAnew: told !== undefined,
       shortfalls: [],
       opensAt: (utcSec) => open.next(utcSec),
       ...(site.location && { location: site.location }),

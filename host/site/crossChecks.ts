@@ -3,10 +3,8 @@ import { modeOf, ON_MAINS, OnMains } from '../../firmware/contract/lamps';
 import { Limit } from '../../firmware/contract/limits';
 import { needsSchedule, profileNames } from '../profiles/profile';
 import { checkBus } from './busChecks';
-import { offsetRange, utcOfLocal } from './civil';
 import { nearest } from './nearest';
 import type { Note, Path } from './note';
-import { DEFAULT_START } from './resolve';
 import type { SiteFile } from './schema';
 import { SLOT_MARGIN_SEC, slotNeedSec, windowSec } from './windows';
 
@@ -174,20 +172,17 @@ function spell(seconds: number): string {
   return minutes % 60 === 0 ? `${minutes / 60} h` : `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
 }
 
-/** The longest window must hold the longest duration test, even for a controller that knows only UTC. */
+/** The longest window must hold the longest duration test. */
 function checkWindows(file: SiteFile, note: Note): void {
   const lengths = file.testWindows.map(windowSec);
   const longest = Math.max(...lengths);
   const minutes = ratedMinutesOf(file);
-  const start = utcOfLocal(file.timeZone, file.simulation?.start ?? DEFAULT_START);
-  const { least, most } = offsetRange(file.timeZone, start);
-  const needed = slotNeedSec(Math.max(...minutes) * 60) + (most - least);
+  const needed = slotNeedSec(Math.max(...minutes) * 60);
   if (longest >= needed) return;
   note(
     ['testWindows', lengths.indexOf(longest), 'to'],
     `the longest window is ${spell(longest)}; make it at least ${spell(needed)}, for the longest duration test ` +
-      `(${spell(Math.max(...minutes) * 60)}), a margin of ${SLOT_MARGIN_SEC / 60} min` +
-      `${most > least ? ' and the change of the clocks' : ''}`,
+      `(${spell(Math.max(...minutes) * 60)}) and a margin of ${SLOT_MARGIN_SEC / 60} min`,
   );
 }
 

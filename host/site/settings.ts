@@ -5,6 +5,7 @@ import type { SettingsMessage } from '../../firmware/contract/messages';
 import { commissioningSec } from '../profiles/lengths';
 import type { RuleProfile } from '../profiles/profile';
 import type { Circuit, Site } from './model';
+import { slotNeedSec } from './windows';
 
 /** The part of a circuit's plan that its controller must know even after the plan has run out. */
 export interface NightShare {
@@ -52,6 +53,22 @@ function fallbackDays(cycle: number, days: number): number {
   return Math.max(1, Math.floor(days / cycle) * cycle - 1);
 }
 
+/** Most days that a controller accepts. */
+const DAYS_MAX = 1200;
+
+/**
+ * The same for its long test. A window that would not hold it when the clocks are changed holds it for nobody
+ * without a plan: then function tests go on, and the long one waits for a plan.
+ */
+function fallbackLongDays(
+  circuit: Circuit,
+  { cycle, fallbackSec }: NightShare,
+  profile: RuleProfile,
+): number {
+  const fits = slotNeedSec(testSecOf(circuit, longKindOf(circuit), profile)) <= fallbackSec;
+  return fits ? fallbackDays(cycle, profile.full.latestDays.value) : DAYS_MAX;
+}
+
 /** The long test of a circuit: limited if people are always there, otherwise full. */
 export function longKindOf(circuit: Circuit): TestKind.Full | TestKind.Limited {
   return circuit.alwaysOccupied ? TestKind.Limited : TestKind.Full;
@@ -94,7 +111,7 @@ export function circuitSettings(
     fallbackFrom: share.fallbackFrom,
     fallbackSec: share.fallbackSec,
     briefDays: fallbackDays(share.cycle, profile.brief.everyDays.value),
-    fullDays: fallbackDays(share.cycle, profile.full.latestDays.value),
+    fullDays: fallbackLongDays(circuit, share, profile),
     chargeMilliamps: circuit.chargeMilliamps,
     lamps: lampsText(lamps),
   };

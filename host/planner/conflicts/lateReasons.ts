@@ -3,7 +3,8 @@ import { TestKind } from '../../../firmware/contract/codes';
 import type { Circuit, Site } from '../../site/model';
 import type { Night } from '../nights/nights';
 import { permittedNights } from '../nights/nights';
-import { type CircuitWork, isFullWhenDoorsOpen, lengthsOf } from '../placing/circuitWork';
+import { fitsNight } from '../placing/chooseSlot';
+import { type CircuitWork, lengthsOf } from '../placing/circuitWork';
 import type { Shortfall } from '../plan/plan';
 import type { Judged } from './wiring';
 
@@ -82,7 +83,8 @@ export function reasonFor(work: CircuitWork, shortfall: Shortfall, j: Judged): R
     const longestSec = Math.max(...permitted.map((night) => night.end - night.start));
     return { why: 'length', needSec, longestSec };
   }
-  const full = long.filter((night) => isFullWhenDoorsOpen(placing, shortfall.kind, night));
+  const common = placing.prices.commonOf(placing, work, shortfall.kind);
+  const full = long.filter((night) => common[placing.nights.indexOf(night)] < Number.POSITIVE_INFINITY);
   if (full.length === 0) return { why: 'opening', needSec, rechargeSec };
   const own = full.filter((night) => isOwn(work, night));
   if (own.length === 0) {
@@ -93,10 +95,9 @@ export function reasonFor(work: CircuitWork, shortfall: Shortfall, j: Judged): R
       ? { why: 'turns', rivals, cycle: work.share.cycle }
       : { why: 'windows' };
   }
-  const entry = { circuit: work.circuit.id, kind: shortfall.kind, needSec };
   const taken = new Set([...work.taken].map((place) => placing.nights[place].night));
   const free = own.filter((night) => !taken.has(night.night));
-  if (free.some((night) => !placing.calendar.fits(night, entry)))
+  if (free.some((night) => !fitsNight(placing, work, shortfall.kind, placing.nights.indexOf(night))))
     return { why: 'caps', atOnce: site.openingsAtOnce };
   return { why: 'own' };
 }

@@ -48,10 +48,10 @@ export class Presence {
 
 /** What a circuit's tests cost: the shares of the areas it lights, added up by pattern of presence. */
 export interface Burden {
-  /** Equal for circuits whose tests cost the same at all times. */
-  key: string;
   /** Equal for circuits whose tests cost nearly the same. */
   rough: string;
+  /** Equal for circuits whose areas are used alike, whatever their shares. */
+  patterns: string;
   parts: { presence: Presence; share: number }[];
 }
 
@@ -115,7 +115,7 @@ export class Exposure {
     const parts = [...weights].sort(([a], [b]) => a - b);
     return {
       rough: parts.map(([pattern, share]) => `${pattern} ${Math.ceil(share * 8)}`).join(';'),
-      key: parts.map(([pattern, share]) => `${pattern} ${share.toFixed(6)}`).join(';'),
+      patterns: parts.map(([pattern]) => pattern).join(';'),
       parts: parts.map(([pattern, share]) => ({ presence: this.presences[pattern], share })),
     };
   }

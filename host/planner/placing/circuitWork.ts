@@ -5,7 +5,7 @@ import { testSecOf } from '../../site/settings';
 import type { Place } from '../../site/sun';
 import { slotNeedSec } from '../../site/windows';
 import type { Burden } from '../cost/exposure';
-import type { Lengths, NightCosts } from '../cost/nightCosts';
+import type { Lengths, Starts } from '../cost/starts';
 import type { Calendar, Span } from '../nights/calendar';
 import type { Night } from '../nights/nights';
 import type { Shortfall } from '../plan/plan';
@@ -59,13 +59,15 @@ export interface Placing {
   calendar: Calendar;
   /** Most circuits discharged at the same time. */
   atOnce: number;
-  costs: NightCosts;
+  starts: Starts;
   prices: Prices;
   circuits: number;
   /** Second of the UTC day at which a night number changes. */
   noon: number;
   fromNight: number;
   untilNight: number;
+  /** A plan is in force already. */
+  isAnew: boolean;
   shortfalls: Shortfall[];
   /** UTC second at or after another from which people are in the building. */
   opensAt(utcSec: number): number;
@@ -84,29 +86,10 @@ export function lengthsOf(circuit: Circuit, kind: TestKind, profile: RuleProfile
   return { testSec, needSec: slotNeedSec(testSec), rechargeSec: rechargeSecOf(profile, kind) };
 }
 
-/**
- * Some rules require full batteries whenever the building opens: even the latest end of a test must leave
- * time to recharge.
- */
-export function isFullWhenDoorsOpen(placing: Placing, kind: TestKind, night: Night): boolean {
+/** Some rules require full batteries whenever the building opens: even the latest end leaves time to recharge. */
+export function isFullWhenDoorsOpen(placing: Placing, kind: TestKind, { start, end }: Span): boolean {
   if (!placing.profile.fullBeforeOpening?.value) return true;
-  return placing.opensAt(night.start) >= night.end + rechargeSecOf(placing.profile, kind);
-}
-
-/** Whether a night can hold a circuit's test beside what is there, with full batteries in time. */
-export function fitsNight(placing: Placing, work: CircuitWork, kind: TestKind, place: number): boolean {
-  const night = placing.nights[place];
-  if (night.start < work.notBefore || work.taken.has(place)) return false;
-  if (!isFullWhenDoorsOpen(placing, kind, night)) return false;
-  const { needSec } = lengthsOf(work.circuit, kind, placing.profile);
-  return placing.calendar.fits(night, { circuit: work.circuit.id, kind, needSec });
-}
-
-/** Puts an attempt at a test on a night in which it fits. */
-export function takeNight(placing: Placing, work: CircuitWork, kind: TestKind, place: number): void {
-  const { needSec } = lengthsOf(work.circuit, kind, placing.profile);
-  placing.calendar.tryAdd(placing.nights[place], { circuit: work.circuit.id, kind, needSec });
-  work.taken.add(place);
+  return placing.opensAt(start) >= end + rechargeSecOf(placing.profile, kind);
 }
 
 /** Removes an attempt from its night. */

@@ -6,7 +6,6 @@ import { cheapestChain } from './chain';
 import { type CircuitWork, lengthsOf, type Placing, type Share } from './circuitWork';
 import { briefRules, firstBrief } from './placeBriefs';
 import { firstLong, longRules } from './placeFulls';
-import { pick } from './prices';
 
 /**
  * Hours by how full nights are: little while there is room for retries, much beyond (our choice, no source).
@@ -114,13 +113,13 @@ export class Estimates {
     const long = longRules(placing);
     // The middle turn of all.
     const turn = firstLong(placing, long, { lastLong: work.lastLong, index: (placing.circuits - 1) / 2 });
-    const longCost = pick(placing.prices.of(placing, work, work.longKind), places);
+    const longCost = placing.prices.of(placing, work, work.longKind, places);
     const longs = cheapestChain(
       { at, cost: longCost, none: turn.none, first: (i) => turn.first(at[i]) },
       long,
     );
     const brief = briefRules(placing);
-    const cost = pick(placing.prices.of(placing, work, TestKind.Brief), places);
+    const cost = placing.prices.of(placing, work, TestKind.Brief, places);
     const start = firstBrief(placing, brief, { lastBrief: work.lastBrief, rank: 0 }, at);
     return longs.cost + cheapestChain({ at, cost, ...start }, brief).cost;
   }

@@ -1,14 +1,7 @@
 import { TestKind } from '../../../firmware/contract/codes';
 import { type Chain, type ChainNights, type ChainRules, cheapestChain, firstStepCost, WORTH } from './chain';
-import {
-  type CircuitWork,
-  firstNight,
-  fitsNight,
-  type Placing,
-  sortTests,
-  takeNight,
-  toldAt,
-} from './circuitWork';
+import { fitsNight, takeNight } from './chooseSlot';
+import { type CircuitWork, firstNight, type Placing, sortTests, toldAt } from './circuitWork';
 import { pricesNow } from './prices';
 
 /** The first function tests of a plan are spread over this many days. */

@@ -1,29 +1,50 @@
+import { TestKind } from '../../../firmware/contract/codes';
 import { type Chain, type ChainNights, type ChainRules, cheapestChain, firstStepCost, WORTH } from './chain';
-import { type CircuitWork, fitsNight, type Placing, sortTests, takeNight, toldAt } from './circuitWork';
+import { fitsNight, takeNight } from './chooseSlot';
+import { type CircuitWork, lengthsOf, type PlacedTest, type Placing, sortTests, toldAt } from './circuitWork';
 import { pricesNow } from './prices';
 
 /** The first full tests of a building are spread over this many days, so that none waits a year. */
 const FIRST_FULL_DAYS = 70;
+/** Those that would find people there wait longer, but not into the last days of the plan. */
+const LAST_DAYS = 30;
+/** Weight of each day that a first full test waits beyond that spread, hours (our choice, no source). */
+const WAIT_DAY = 0.002;
 /** Weight of each day away from its turn for a first full test, hours (our choice, no source). */
 const TURN_DAY = 0.00005;
 
 export interface FirstRange {
   first: number;
   last: number;
+  /** The last night of the spread. */
+  spread: number;
   /** The night of this circuit's turn. */
   wished: number;
 }
 
+/** What is known of a circuit's long tests. */
+export interface Started {
+  index: number;
+  lastLong?: number;
+  tests?: PlacedTest[];
+}
+
 /** Nights for the first full test where nothing earlier is known. */
-export function firstFullRange(index: number, placing: Placing): FirstRange {
-  const { fromNight, circuits } = placing;
+export function firstFullRange(work: Started, placing: Placing): FirstRange {
+  const { fromNight, untilNight, circuits } = placing;
   const { full, fullBeforeOpening } = placing.profile;
-  const days = Math.min(FIRST_FULL_DAYS, full.latestDays.value);
+  const most = full.latestDays.value;
+  const days = Math.min(FIRST_FULL_DAYS, most);
+  // One that is owed but not announced in the plan in force was void or is for a new circuit: it comes soon.
+  const isSoon =
+    placing.isAnew && !work.tests?.some(({ kind, told }) => told !== undefined && kind !== TestKind.Brief);
+  const wait = isSoon ? days : Math.min(most, Math.max(days, untilNight - fromNight - LAST_DAYS));
   return {
     first: fromNight,
     // Nights before a closed day are rare: where no others will do, the rule's own interval is the limit.
-    last: fromNight + (fullBeforeOpening?.value ? full.latestDays.value : days),
-    wished: fromNight + Math.floor(((index + 0.5) * days) / circuits),
+    last: fromNight + (fullBeforeOpening?.value ? most : wait),
+    spread: fromNight + days,
+    wished: fromNight + Math.floor(((work.index + 0.5) * days) / circuits),
   };
 }
 
@@ -39,18 +60,20 @@ export function longRules(placing: Placing): ChainRules {
 export function firstLong(
   placing: Placing,
   rules: ChainRules,
-  work: { index: number; lastLong?: number },
+  work: Started,
 ): { first: (night: number) => number; none: number } {
-  const { lastLong, index } = work;
+  const { lastLong } = work;
   if (lastLong !== undefined)
     return {
       first: (night) => firstStepCost(lastLong, placing.fromNight, night, night, rules),
       none: rules.end - lastLong > rules.most ? WORTH.missing : 0,
     };
-  const range = firstFullRange(index, placing);
+  const range = firstFullRange(work, placing);
   return {
     first: (night) =>
-      night > range.last ? WORTH.lateDay * (night - range.last) : TURN_DAY * Math.abs(night - range.wished),
+      night > range.last
+        ? WORTH.lateDay * (night - range.last)
+        : TURN_DAY * Math.abs(night - range.wished) + WAIT_DAY * Math.max(0, night - range.spread),
     none: rules.end > range.last ? WORTH.missing : 0,
   };
 }
@@ -69,11 +92,14 @@ export function chooseLongs(placing: Placing, work: CircuitWork, barred: Set<num
   const cost = pricesNow(placing, work, work.longKind);
   const hasRoom = (i: number) => fitsNight(placing, work, work.longKind, work.own[i]);
   const fills = fillPrice(placing, work);
+  const { needSec } = lengthsOf(work.circuit, work.longKind, placing.profile);
   cost.forEach((now, i) => {
     if (now === Number.POSITIVE_INFINITY) return;
     if (barred.has(work.own[i])) cost[i] += WORTH.standsIn;
     if (!(i + 1 < cost.length && hasRoom(i + 1))) cost[i] += WORTH.takesLongRetry;
-    if (placing.calendar.load(placing.nights[work.own[i]]).longs + 1 === placing.atOnce) cost[i] += fills;
+    const night = placing.nights[work.own[i]];
+    const turns = Math.floor((night.end - night.start) / needSec);
+    if (placing.calendar.load(night).longs + 1 >= placing.atOnce * turns) cost[i] += fills;
   });
   const { at } = work;
   const told = toldAt(work, work.longKind);
@@ -100,7 +126,7 @@ export function tellLateLongs(placing: Placing, work: CircuitWork): void {
   const nights = work.tests
     .filter((test) => test.kind === work.longKind)
     .map((test) => placing.nights[test.places[0]].night);
-  const range = firstFullRange(work.index, placing);
+  const range = firstFullRange(work, placing);
   let due = work.lastLong === undefined ? range.last : Math.max(work.lastLong + most, placing.fromNight);
   for (const night of [...nights, end]) {
     if (night > due)

@@ -1,8 +1,8 @@
 // The price of a test in a night: exposure first, then preferences.
 import { TestKind } from '../../../firmware/contract/codes';
 import { darkShare } from '../../site/sun';
-import type { NightCosts } from '../cost/nightCosts';
-import { type CircuitWork, fitsNight, isFullWhenDoorsOpen, lengthsOf, type Placing } from './circuitWork';
+import { chooseSlot } from './chooseSlot';
+import { type CircuitWork, isFullWhenDoorsOpen, lengthsOf, type Placing } from './circuitWork';
 
 /** Preferences, in hours of exposure: too small ever to outweigh people (our choice, no source). */
 const WISH = {
@@ -15,41 +15,42 @@ const WISH = {
   otherLong: 0.0003,
 };
 
-/** The prices of all nights while they are empty; calculated once for circuits that cost the same. */
+type Priced = Pick<CircuitWork, 'circuit' | 'burden'>;
+
+/** The prices of nights while they are empty. */
 export class Prices {
-  private readonly known = new Map<string, Float64Array>();
   /**
-   * Cost that every circuit's test of a kind and length shares, preferences only; Infinity where batteries
-   * would be late.
+   * Cost that every circuit's test of a kind and length shares, preferences only; Infinity where the night is
+   * too short or the batteries would be late.
    */
   private readonly common = new Map<string, Float64Array>();
 
-  constructor(private readonly costs: NightCosts) {}
-
-  /** Hours by index of the night; Infinity where the night is too short or the batteries would be late. */
-  of(placing: Placing, work: Pick<CircuitWork, 'circuit' | 'burden'>, kind: TestKind): Float64Array {
+  /** Hours by index of the nights asked for; Infinity where no such test is possible. */
+  of(placing: Placing, work: Priced, kind: TestKind, places: ArrayLike<number>): Float64Array {
     const lengths = lengthsOf(work.circuit, kind, placing.profile);
-    const key = `${kind} ${lengths.testSec} ${work.burden.key}`;
-    const known = this.known.get(key);
-    if (known) return known;
-    const common = this.commonOf(placing, kind, lengths.testSec);
-    const hours = this.costs.of(work.burden, lengths, 'first');
+    const common = this.commonOf(placing, work, kind);
+    const hours = new Float64Array(places.length);
     for (let i = 0; i < hours.length; i++) {
-      const { start, end } = placing.nights[i];
-      hours[i] = end - start < lengths.needSec ? Number.POSITIVE_INFINITY : hours[i] + common[i];
+      const place = places[i];
+      hours[i] = common[place];
+      if (hours[i] < Number.POSITIVE_INFINITY) hours[i] += placing.starts.least(place, work.burden, lengths);
     }
-    this.known.set(key, hours);
     return hours;
   }
 
-  private commonOf(placing: Placing, kind: TestKind, testSec: number): Float64Array {
+  /** See `common`. */
+  commonOf(placing: Placing, work: Priced, kind: TestKind): Float64Array {
+    const lengths = lengthsOf(work.circuit, kind, placing.profile);
+    const { testSec, needSec } = lengths;
     const key = `${kind} ${testSec}`;
     const known = this.common.get(key);
     if (known) return known;
     const isLong = kind !== TestKind.Brief;
     const noFollowUp = isLong ? WISH.noFollowUp.long : WISH.noFollowUp.brief;
-    const made = Float64Array.from(placing.nights, (night) => {
-      if (!isFullWhenDoorsOpen(placing, kind, night)) return Number.POSITIVE_INFINITY;
+    const made = Float64Array.from(placing.nights, (night, place) => {
+      const { at } = placing.starts.in(place, work.burden, lengths);
+      if (!at.some((start) => isFullWhenDoorsOpen(placing, kind, { start, end: start + needSec })))
+        return Number.POSITIVE_INFINITY;
       const dark = isLong ? WISH.dark * darkAfter(placing, night.start + testSec) : 0;
       return (night.followUp ? 0 : noFollowUp) + dark;
     });
@@ -64,22 +65,19 @@ function darkAfter({ location, profile }: Placing, endUtcSec: number): number {
   return location ? darkShare(location, endUtcSec, endUtcSec + wishedSec) : 0;
 }
 
-/** The prices of a circuit's own nights, taken from those of all nights. */
-export function pick(prices: Float64Array, own: Int32Array): Float64Array {
-  const picked = new Float64Array(own.length);
-  for (let i = 0; i < own.length; i++) picked[i] = prices[own[i]];
-  return picked;
-}
-
 /** The prices of own nights as they stand: with what is already on them, Infinity where nothing more fits. */
 export function pricesNow(placing: Placing, work: CircuitWork, kind: TestKind): Float64Array {
-  const prices = pick(placing.prices.of(placing, work, kind), work.own);
+  const common = placing.prices.commonOf(placing, work, kind);
+  const prices = new Float64Array(work.own.length);
   for (let i = 0; i < prices.length; i++) {
+    const place = work.own[i];
+    prices[i] = common[place];
     if (prices[i] === Number.POSITIVE_INFINITY) continue;
-    if (!fitsNight(placing, work, kind, work.own[i])) prices[i] = Number.POSITIVE_INFINITY;
+    const choice = chooseSlot(placing, work, kind, place);
+    if (!choice) prices[i] = Number.POSITIVE_INFINITY;
     else {
-      const { tests, longs } = placing.calendar.load(placing.nights[work.own[i]]);
-      prices[i] += kind === TestKind.Brief ? WISH.otherTest * tests : WISH.otherLong * longs;
+      const { tests, longs } = placing.calendar.load(placing.nights[place]);
+      prices[i] += choice.hours + (kind === TestKind.Brief ? WISH.otherTest * tests : WISH.otherLong * longs);
     }
   }
   return prices;

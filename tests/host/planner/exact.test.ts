@@ -2,22 +2,17 @@
 import fc from 'fast-check';
 import loadHighs from 'highs';
 import { describe, expect, it } from 'vitest';
-import { TestKind } from '../../../firmware/contract/codes';
-import { Exposure } from '../../../host/planner/cost/exposure';
-import { noonOf, permittedNights } from '../../../host/planner/nights/nights';
-import type { MadePlan } from '../../../host/planner/plan/plan';
 import { makePlan } from '../../../host/planner/planner';
 import { profileOf } from '../../../host/profiles/profile';
 import { utcOfLocal } from '../../../host/site/civil';
 import type { OpeningHours, Site } from '../../../host/site/model';
 import { sizes } from '../../support/depth';
-import { leastExposure, priceOf } from './exact';
+import { leastExposure } from './exact';
 import { ALL, siteOf } from './smallSite';
 
 const profile = profileOf('en50172');
 const FROM = utcOfLocal('UTC', '2026-03-01T12:00');
 const DAYS = 80;
-const DAY = 86400;
 const hours: fc.Arbitrary<OpeningHours[]> = fc.array(
   fc
     .record({
@@ -46,18 +41,6 @@ const building: fc.Arbitrary<Site> = fc
     return { ...site, areas: site.areas.map((area, i) => ({ ...area, occupied: occupied[i] })) };
   });
 
-/** The plan's exposure if every test began with its night's window, as in the solver. */
-function pricedHours(site: Site, plan: MadePlan): number {
-  const noon = noonOf(site.timeZone, FROM);
-  const nights = new Map(permittedNights(site, noon, FROM, plan.until).map((night) => [night.night, night]));
-  const exposure = new Exposure(site, FROM, plan.until + 9 * DAY);
-  return plan.tests.reduce((sum, { circuit, kind, start }) => {
-    const night = nights.get(Math.floor((start - noon) / DAY))!;
-    const of = site.circuits.find(({ id }) => id === circuit)!;
-    return sum + priceOf(exposure, of, kind === TestKind.Brief ? kind : TestKind.Full, night, profile);
-  }, 0);
-}
-
 describe('the exposure of a plan', () => {
   it('comes within a twentieth of the least possible on small buildings, and of all of them together', async () => {
     const highs = await loadHighs();
@@ -66,7 +49,7 @@ describe('the exposure of a plan', () => {
       const plan = makePlan(site, profile, FROM, DAYS);
       expect(plan.shortfalls).toEqual([]);
       const best = leastExposure(highs, site, profile, FROM, DAYS)!;
-      const priced = pricedHours(site, plan);
+      const priced = plan.exposureHours;
       expect(priced).toBeGreaterThanOrEqual(best * 0.999 - 0.001);
       expect(plan.lowerBoundHours).toBeLessThanOrEqual(best * 1.001 + 0.001);
       mine.push(priced);

@@ -21,16 +21,19 @@ interface Share {
   residue: number;
 }
 
-/** Cost of a test that begins with a night's window, hours. */
-export function priceOf(
+/** Least cost of a test in a night, hours: every minute of the window is tried. */
+function priceOf(
   exposure: Exposure,
   circuit: Circuit,
   kind: TestKind,
   night: Night,
   profile: RuleProfile,
 ): number {
-  const { testSec, rechargeSec } = lengthsOf(circuit, kind, profile);
-  return exposure.hours(circuit.id, night.start, night.start + testSec + rechargeSec);
+  const { testSec, needSec, rechargeSec } = lengthsOf(circuit, kind, profile);
+  let least = Number.POSITIVE_INFINITY;
+  for (let start = night.start; start + needSec <= night.end; start += 60)
+    least = Math.min(least, exposure.hours(circuit.id, start, start + testSec + rechargeSec));
+  return least;
 }
 
 function apart(a: Share, b: Share): number {
@@ -90,7 +93,7 @@ function problem(site: Site, profile: RuleProfile, from: number, days: number): 
 }
 
 /**
- * The least exposure, hours, with every test beginning with its night's window; undefined if no plan is in
+ * The least exposure, hours, with every test at the cheapest minute of its night; undefined if no plan is in
  * time.
  */
 export function leastExposure(

@@ -140,17 +140,17 @@ describe('a new plan while one is in force', () => {
   it('lets a function test give way to a long one after a repair if all nights are taken, and says why', () => {
     const from = utcOfLocal(museum.timeZone, '2026-11-27T23:28');
     const first = makePlan(museum, profile, from, 400);
-    const owed = [{ circuit: 'lower-a', kind: TestKind.Full, from: from + 60 }];
+    const owed = [{ circuit: 'lower-b', kind: TestKind.Full, from: from + 60 }];
     const again = replan(museum, profile, first, from + 120, 399, { history: {}, owed });
-    expect(again.changes.map(({ circuit }) => circuit)).toEqual(['lower-a', 'lower-a']);
+    expect(again.changes.map(({ circuit }) => circuit)).toEqual(['lower-b', 'lower-b']);
     expect(again.changes[0].sentence).toMatch(
-      /^Circuit lower-a: the function test of .* a longer test after a repair comes first\.$/,
+      /^Circuit lower-b: the function test of .* a longer test after a repair comes first\.$/,
     );
-    const [full] = slotsOf(again.plan, 'lower-a').filter((slot) => slot.kind === TestKind.Full);
-    const [before] = slotsOf(first, 'lower-a').filter((slot) => slot.kind === TestKind.Full);
+    const [full] = slotsOf(again.plan, 'lower-b').filter((slot) => slot.kind === TestKind.Full);
+    const [before] = slotsOf(first, 'lower-b').filter((slot) => slot.kind === TestKind.Full);
     expect(full.start - from).toBeLessThan(28 * DAY);
     expect(full.start).toBeLessThan(before.start);
-    expect(wrong(museum, again.plan, new Set(['lower-a']))).toEqual([]);
+    expect(wrong(museum, again.plan, new Set(['lower-b']))).toEqual([]);
     // Called again with nothing new, it stays as it is.
     const third = replan(museum, profile, again.plan, from + 900, 398, { history: {}, owed });
     expect(third.changes).toEqual([]);

@@ -130,7 +130,7 @@ describe('a mistake in a site file', () => {
       'profile',
       'write one of: en50172',
     ],
-    ['a window too short', '"04:00"', '"03:04"', 6, 'testWindows[#1].to', 'make it at least 4 h 5 min'],
+    ['a window too short', '"04:00"', '"02:04"', 6, 'testWindows[#1].to', 'make it at least 3 h 5 min'],
     [
       'a default that is nowhere',
       '    chemistry: NiMH\n',

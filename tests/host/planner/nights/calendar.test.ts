@@ -1,53 +1,91 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { TestKind } from '../../../../firmware/contract/codes';
-import { Calendar, type Entry, layOut } from '../../../../host/planner/nights/calendar';
+import { Calendar, type Span } from '../../../../host/planner/nights/calendar';
+import { DRAWN } from '../smallSite';
 
-const night = { night: 1, start: 0, end: 5 * 3600, followUp: true };
-const caps = (atOnce: number) => ({ atOnce, staggerSec: 600 });
-const brief = (circuit: string): Entry => ({ circuit, kind: TestKind.Brief, needSec: 390 });
-const full = (circuit: string): Entry => ({ circuit, kind: TestKind.Full, needSec: 11_100 });
+const HOUR = 3600;
+const night = { night: 1, start: 600, end: 600 + 5 * HOUR, followUp: true };
+const NONE = Number.POSITIVE_INFINITY;
+
+function calendar(atOnce: number, staggerSec = 600): Calendar {
+  return new Calendar({ atOnce, staggerSec });
+}
+
+function put(on: Calendar, circuit: string, start: number, lengthSec: number, kind = TestKind.Full): void {
+  on.add(night, circuit, kind, { start, end: start + lengthSec });
+}
 
 describe('a night shared by several circuits', () => {
-  it('gives each test the night from its staggered start to the end while no more share it than may be open', () => {
-    expect(layOut(night, [brief('a'), brief('b')], caps(2))).toEqual([
-      { start: 0, end: 18_000 },
-      { start: 600, end: 18_000 },
-    ]);
+  it('has room for one test after another when one circuit may be open at once', () => {
+    const on = calendar(1);
+    put(on, 'a', night.start, 2 * HOUR);
+    expect(on.firstFrom(night, night.start, 2 * HOUR)).toBe(night.start + 2 * HOUR);
+    put(on, 'b', night.start + 2 * HOUR, 2 * HOUR);
+    expect(on.firstFrom(night, night.start, HOUR)).toBe(night.start + 4 * HOUR);
+    expect(on.firstFrom(night, night.start, HOUR + 1)).toBe(NONE);
   });
 
-  it('puts duration tests first and keeps the requested order in its answer', () => {
-    const spans = layOut(night, [brief('a'), full('b')], caps(4))!;
-    expect(spans.map((span) => span.start)).toEqual([600, 0]);
+  it('keeps the time between two starts, before and after', () => {
+    const on = calendar(4);
+    put(on, 'a', night.start + HOUR, HOUR);
+    expect(on.firstFrom(night, night.start + HOUR - 300, 600)).toBe(night.start + HOUR + 600);
+    expect(on.lastBy(night, night.start + HOUR + 300, 600)).toBe(night.start + HOUR - 600);
   });
 
-  it('lets function tests take turns when the night is crowded', () => {
-    const spans = layOut(night, ['a', 'b', 'c', 'd'].map(brief), caps(2))!;
-    expect(spans.map((span) => [span.start, span.end])).toEqual([
-      [0, 1200],
-      [600, 1800],
-      [1200, 18_000],
-      [1800, 18_000],
-    ]);
+  it('frees the slot of a test that is removed', () => {
+    const on = calendar(1);
+    put(on, 'a', night.start, 5 * HOUR);
+    expect(on.firstFrom(night, night.start, 600)).toBe(NONE);
+    expect(on.load(night)).toEqual({ tests: 1, longs: 1 });
+    on.remove(night, 'a');
+    expect(on.firstFrom(night, night.start, 600)).toBe(night.start);
+    expect(on.load(night)).toEqual({ tests: 0, longs: 0 });
   });
 
-  it('refuses more duration tests than may be open at once, and a function test that finds no lane', () => {
-    expect(layOut(night, [full('a'), full('b')], caps(1))).toBeUndefined();
-    expect(layOut(night, [full('a'), brief('b')], caps(1))).toBeUndefined();
-  });
-
-  it('refuses a duration test whose staggered start leaves too little of the night', () => {
-    const short = { ...night, end: 11_400 };
-    expect(layOut(short, [full('a')], caps(4))).toHaveLength(1);
-    expect(layOut(short, [full('a'), full('b')], caps(4))).toBeUndefined();
-  });
-
-  it('frees the place of an entry that is removed', () => {
-    const calendar = new Calendar(caps(1));
-    expect(calendar.tryAdd(night, full('a'))).toBe(true);
-    expect(calendar.tryAdd(night, full('b'))).toBe(false);
-    expect(calendar.load(night)).toEqual({ tests: 1, longs: 1 });
-    calendar.remove(night, 'a');
-    expect(calendar.tryAdd(night, full('b'))).toBe(true);
-    expect(calendar.spanOf(night, 'b')).toEqual({ start: 0, end: 18_000 });
+  it('finds the free start nearest to any wish, as trying every minute does', () => {
+    const slot = fc.record({ from: fc.nat(299), minutes: fc.integer({ min: 5, max: 120 }) });
+    fc.assert(
+      fc.property(
+        fc.array(slot, { maxLength: 8 }),
+        fc.constantFrom(60, 90, 600),
+        fc.integer({ min: 1, max: 3 }),
+        fc.nat(300),
+        fc.integer({ min: 5, max: 200 }),
+        (slots, stagger, atOnce, wish, minutes) => {
+          const on = calendar(atOnce, stagger);
+          const taken: Span[] = [];
+          for (const [i, { from, minutes: long }] of slots.entries()) {
+            const start = night.start + from * 60;
+            const span = { start, end: Math.min(night.end, start + long * 60) };
+            // Half of them are kept as announced slots are, which the caps may refuse.
+            if (i % 2 === 0 ? !on.fix(night, span) : !isFree(span, taken, atOnce, stagger)) continue;
+            if (i % 2 === 1) on.add(night, `c${i}`, TestKind.Brief, span);
+            taken.push(span);
+          }
+          const free = Array.from({ length: 601 }, (_, k) => night.start + k * 30).filter((start) =>
+            isFree({ start, end: start + minutes * 60 }, taken, atOnce, stagger),
+          );
+          const at = night.start + wish * 60;
+          const whole = free.filter((start) => stagger === 90 || (start - night.start) % 60 === 0);
+          const after = whole.filter((start) => start >= at);
+          const before = whole.filter((start) => start <= at);
+          const isEmpty = taken.length === 0;
+          if (isEmpty) fc.pre(stagger !== 90);
+          expect(on.firstFrom(night, at, minutes * 60)).toBe(after[0] ?? NONE);
+          expect(on.lastBy(night, at, minutes * 60)).toBe(before[before.length - 1] ?? -NONE);
+        },
+      ),
+      { ...DRAWN, numRuns: 300 },
+    );
   });
 });
+
+/** Whether a slot may be added, second by second where it matters. */
+function isFree(slot: Span, taken: Span[], atOnce: number, stagger: number): boolean {
+  if (slot.end > night.end || taken.some(({ start }) => Math.abs(start - slot.start) < stagger)) return false;
+  const openAt = (utc: number) => taken.filter(({ start, end }) => start <= utc && utc < end).length;
+  return [slot.start, ...taken.map(({ start }) => start)].every(
+    (utc) => utc < slot.start || utc >= slot.end || openAt(utc) < atOnce,
+  );
+}

@@ -1,0 +1,81 @@
+// The starts worth looking at in a night. Between two instants at which people come or go, at the start or at
+// the end of the recharge, the cost of a test is linear in its start; so the cheapest free start is one of
+// these, or the free one nearest to one of them.
+import type { Night } from '../nights/nights';
+import { type Burden, hoursOf, type Presence } from './exposure';
+
+/** How long a test of a kind takes, needs in its slot, and recharges, s. */
+export interface Lengths {
+  testSec: number;
+  needSec: number;
+  rechargeSec: number;
+}
+
+/** Starts in order of time, and by part of the burden the seconds with people present. */
+export interface NightStarts {
+  at: Float64Array;
+  sec: Float64Array[];
+}
+
+const NONE: NightStarts = { at: new Float64Array(0), sec: [] };
+
+/** Starts of tests in each permitted night, calculated once for circuits whose areas are used alike. */
+export class Starts {
+  private readonly known = new Map<string, NightStarts[]>();
+
+  constructor(
+    private readonly nights: Night[],
+    /** When the building is open, if the batteries must then be full. */
+    private readonly open?: Presence,
+  ) {}
+
+  /** The starts in a night; none if it is too short. */
+  in(place: number, burden: Burden, lengths: Lengths): NightStarts {
+    const key = `${lengths.testSec} ${lengths.needSec} ${lengths.rechargeSec} ${burden.patterns}`;
+    let own = this.known.get(key);
+    if (!own) {
+      own = [];
+      this.known.set(key, own);
+    }
+    own[place] ??= this.make(this.nights[place], burden, lengths);
+    return own[place];
+  }
+
+  /** Fewest hours of any start in a night; Infinity if it is too short. */
+  least(place: number, burden: Burden, lengths: Lengths): number {
+    const { at, sec } = this.in(place, burden, lengths);
+    let least = Number.POSITIVE_INFINITY;
+    for (let k = 0; k < at.length; k++) least = Math.min(least, secondsOf(burden, sec, k));
+    return least / 3600;
+  }
+
+  private make(night: Night, { parts }: Burden, { testSec, needSec, rechargeSec }: Lengths): NightStarts {
+    const latest = night.end - needSec;
+    if (latest < night.start) return NONE;
+    const span = testSec + rechargeSec;
+    const found = new Set([night.start, latest]);
+    const add = (presence: Presence, reach: number) => {
+      for (const edge of presence.edges(night.start, latest)) found.add(edge);
+      for (const edge of presence.edges(night.start + reach, latest + reach)) found.add(edge - reach);
+    };
+    for (const { presence } of parts) add(presence, span);
+    if (this.open) add(this.open, needSec + rechargeSec);
+    const at = Float64Array.from([...found].sort((a, b) => a - b));
+    return {
+      at,
+      sec: parts.map(({ presence }) => at.map((start) => presence.within(start, start + span))),
+    };
+  }
+}
+
+/** Seconds of exposure of the start with an index. */
+export function secondsOf(burden: Burden, sec: Float64Array[], k: number): number {
+  let sum = 0;
+  for (let p = 0; p < sec.length; p++) sum += burden.parts[p].share * sec[p][k];
+  return sum;
+}
+
+/** Hours of exposure of a test that begins at a UTC second. */
+export function hoursFrom(burden: Burden, start: number, { testSec, rechargeSec }: Lengths): number {
+  return hoursOf(burden, start, start + testSec + rechargeSec);
+}

@@ -1,0 +1,98 @@
+// The slot of a test in one night: the cheapest free start, with room to begin a little late.
+import type { TestKind } from '../../../firmware/contract/codes';
+import { hoursFrom, type Lengths, type NightStarts, secondsOf } from '../cost/starts';
+import type { Span } from '../nights/calendar';
+import type { Night } from '../nights/nights';
+import { type CircuitWork, isFullWhenDoorsOpen, lengthsOf, type Placing } from './circuitWork';
+
+/**
+ * How much later than its start a test may begin in its slot, s: a lamp bus that answers late, a person who
+ * holds the key for a moment (our choice, no source). It is given up where nothing else fits.
+ */
+export const LATE_START_SEC = 900;
+/** Exposure that outweighs this room, hours (our choice, no source). */
+const ROOM_WORTH = 0.02;
+
+export interface Choice {
+  slot: Span;
+  /** Exposure of a test that begins with the slot, hours. */
+  hours: number;
+}
+
+interface Asked {
+  placing: Placing;
+  work: CircuitWork;
+  kind: TestKind;
+  night: Night;
+  lengths: Lengths;
+  table: NightStarts;
+}
+
+/** Index of the cheapest start, the earliest of equal ones. */
+function cheapestOf({ at, sec }: NightStarts, work: CircuitWork): number {
+  let best = 0;
+  let least = Number.POSITIVE_INFINITY;
+  for (let k = 0; k < at.length; k++) {
+    const seconds = secondsOf(work.burden, sec, k);
+    if (seconds >= least - 1e-6) continue;
+    least = seconds;
+    best = k;
+  }
+  return best;
+}
+
+/** The cheapest free slot of that length. */
+function slotOf(asked: Asked, length: number): Choice | undefined {
+  const { placing, work, kind, night, lengths, table } = asked;
+  const { calendar } = placing;
+  const isRight = (start: number) => isFullWhenDoorsOpen(placing, kind, { start, end: start + length });
+  const wished = table.at[cheapestOf(table, work)];
+  if (calendar.firstFrom(night, wished, length) === wished && isRight(wished))
+    return { slot: { start: wished, end: wished + length }, hours: hoursFrom(work.burden, wished, lengths) };
+  let best: Choice | undefined;
+  for (const near of table.at) {
+    for (const start of [calendar.firstFrom(night, near, length), calendar.lastBy(night, near, length)]) {
+      if (!Number.isFinite(start) || !isRight(start)) continue;
+      const hours = hoursFrom(work.burden, start, lengths);
+      if (best && (hours > best.hours + 1e-9 || (hours > best.hours - 1e-9 && start >= best.slot.start)))
+        continue;
+      best = { slot: { start, end: start + length }, hours };
+    }
+  }
+  return best;
+}
+
+/** The slot a circuit's test would get in a night beside what is there; undefined where none fits. */
+export function chooseSlot(
+  placing: Placing,
+  work: CircuitWork,
+  kind: TestKind,
+  place: number,
+): Choice | undefined {
+  const night = placing.nights[place];
+  if (night.start < work.notBefore || work.taken.has(place)) return undefined;
+  const lengths = lengthsOf(work.circuit, kind, placing.profile);
+  const table = placing.starts.in(place, work.burden, lengths);
+  if (table.at.length === 0) return undefined;
+  const asked: Asked = { placing, work, kind, night, lengths, table };
+  const length = Math.min(lengths.needSec + LATE_START_SEC, night.end - night.start);
+  const roomy = slotOf(asked, length);
+  if (length === lengths.needSec) return roomy;
+  const least = secondsOf(work.burden, table.sec, cheapestOf(table, work)) / 3600;
+  if (roomy && roomy.hours <= least + ROOM_WORTH) return roomy;
+  const tight = slotOf(asked, lengths.needSec);
+  if (roomy && tight && tight.hours > roomy.hours - ROOM_WORTH) return roomy;
+  return tight ?? roomy;
+}
+
+/** Whether a night can hold a circuit's test beside what is there, with full batteries in time. */
+export function fitsNight(placing: Placing, work: CircuitWork, kind: TestKind, place: number): boolean {
+  return chooseSlot(placing, work, kind, place) !== undefined;
+}
+
+/** Puts an attempt at a test on a night in which it fits. */
+export function takeNight(placing: Placing, work: CircuitWork, kind: TestKind, place: number): void {
+  const { slot } = chooseSlot(placing, work, kind, place)!;
+  placing.calendar.add(placing.nights[place], work.circuit.id, kind, slot);
+  work.taken.add(place);
+}
