@@ -70,7 +70,7 @@ function faultLine({ part, why, about }: Fault): string {
   return `  ${part}: ${why}${about ? ` (${about})` : ''}`;
 }
 
-function faultLines(found: Found, said: boolean): string[] {
+export function faultLines(found: Found, said: boolean): string[] {
   const listed = found.faults.filter((fault) => (fault.said ?? false) === said);
   const lines = PARTS.flatMap((part) => listed.filter((fault) => fault.part === part)).map(faultLine);
   const all = said ? found.said : Object.values(found.counts).reduce((sum, n) => sum + n, 0);

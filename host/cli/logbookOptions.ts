@@ -2,6 +2,7 @@
 import type { Command } from 'commander';
 import { DEFAULT_DB, siteArgument, siteOf } from './arguments';
 import type { VerifyFlags } from './logbook';
+import type { CopyFlags } from './logbookCopies';
 import type { ProofOptions } from './proof';
 
 const more = (text: string, before: string[]): string[] => [...before, text];
@@ -73,9 +74,45 @@ function addProof(logbook: Command): void {
     });
 }
 
+function addCopies(logbook: Command): void {
+  const secret = 'site secret (default: the one beside the log book)';
+  logbook
+    .command('backup')
+    .description(
+      'Copy the log book while the host runs, and verify the copy; an existing file is never replaced.',
+    )
+    .argument('<file>', 'file to write')
+    .option('--db <file>', 'log book file', DEFAULT_DB)
+    .option('--secret <file>', secret)
+    .action(async (file: string, o: CopyFlags) => {
+      const { backupCommand } = await import('./logbookCopies');
+      process.exitCode = await backupCommand(file, o);
+    });
+  logbook
+    .command('restore')
+    .description('Verify a backup and make it the log book, where there is none; nothing is ever replaced.')
+    .argument('<file>', 'backup to restore')
+    .option('--db <file>', 'log book file to write', DEFAULT_DB)
+    .option('--secret <file>', 'site secret (default: the one beside the new log book, or beside the backup)')
+    .action(async (file: string, o: CopyFlags) => {
+      const { restoreCommand } = await import('./logbookCopies');
+      process.exitCode = await restoreCommand(file, o);
+    });
+  logbook
+    .command('export')
+    .description('Write all entries as text, one JSON object a line, for other programs (docs/operating.md).')
+    .argument('<file>', 'file to write')
+    .option('--db <file>', 'log book file', DEFAULT_DB)
+    .action(async (file: string, o: CopyFlags) => {
+      const { exportCommand } = await import('./logbookCopies');
+      process.exitCode = await exportCommand(file, o.db);
+    });
+}
+
 export function addLogbook(program: Command): void {
   const logbook = program.command('logbook').description('Check, copy and restore the log book.');
   addVerify(logbook);
   addCheckpoint(logbook);
   addProof(logbook);
+  addCopies(logbook);
 }

@@ -121,6 +121,11 @@ export interface Logbook {
   checkpoints: CheckpointStore;
   orders: OrderStore;
   memory: MemoryStore;
+  /**
+   * Marks the file as one that a host has open, or no longer has, so that a copy of it without the newest entries is
+   * recognised; durable on return.
+   */
+  mark(isOpen: boolean): Promise<void>;
   close(): Promise<void>;
 }
 

@@ -321,6 +321,8 @@ export async function serve(options: ServeOptions): Promise<Served> {
     throw error;
   });
   ending.add(() => parts.logbook.close());
+  ending.add(() => parts.logbook.mark(false));
+  await parts.logbook.mark(true);
   ending.add(() => parts.memory.written());
   ending.add(() => parts.heard.save());
   ending.add(() => parts.pastStore.keep(parts.house.past, true));

@@ -46,6 +46,9 @@ it('README lists every option of every command, and no other', async () => {
     ['baseline', 'list'],
     ['baseline', 'accept'],
     ['logbook', 'verify'],
+    ['logbook', 'backup'],
+    ['logbook', 'restore'],
+    ['logbook', 'export'],
     ['demo'],
   ];
   const run = promisify(execFile);

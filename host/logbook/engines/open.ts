@@ -2,6 +2,7 @@
 import { fileURLToPath } from 'node:url';
 import type { Inspected } from '../inspect';
 import { type Logbook, LogbookError } from '../logbook';
+import { copySqlite } from './sqlite/copy';
 import { inspectSqlite } from './sqlite/inspect';
 import { type HostLock, lockSqlite } from './sqlite/lock';
 import { openSqlite, type SqliteOptions } from './sqlite/open';
@@ -45,4 +46,12 @@ export function openInspected(url: string): Inspected {
  */
 export function lockLogbook(url: string): HostLock {
   return lockSqlite(fileOf(url));
+}
+
+/**
+ * Copies a log book, as it is at this moment, into a new file; a host may be writing to it.
+ * @throws LogbookError with one sentence if that fails; what was written is then worthless.
+ */
+export function copyLogbook(url: string, target: string): void {
+  copySqlite(fileOf(url), target);
 }

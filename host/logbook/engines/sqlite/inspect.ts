@@ -7,7 +7,7 @@ import type { StoredCheckpoint, StoredStamp } from '../../checkpoints';
 import type { Inspected, RawEntry, RawTile, Repeated } from '../../inspect';
 import { LogbookError } from '../../logbook';
 import { bytesIn } from './columns';
-import { unsealed } from './memory';
+import { isOpenMark, unsealed } from './memory';
 import { APPLICATION_ID, type Db, IN_USE, plainError, VERSIONS } from './schema';
 
 /** First bytes of every SQLite file, and where in its header version and owner are: SQLite file format, 1.3. */
@@ -130,8 +130,8 @@ function strangeSchema(db: Db): string[] {
 function lostLog(db: Db, file: string): string[] {
   const wal = `${file}-wal`;
   if (existsSync(wal) && statSync(wal).size > 0) return [];
-  const rows = rowsOf(db, 'SELECT 1 FROM memory WHERE name = ?', IN_USE);
-  if (rows.length === 0) return [];
+  const rows = rowsOf(db, 'SELECT CAST(text AS BLOB) FROM memory WHERE name = ?', IN_USE);
+  if (!rows.some(([text]) => isOpenMark(blobText(text)))) return [];
   return [
     `The file was copied while a host was using it, and ${file}-wal, which holds the newest entries, is ` +
       'missing. Copy it with "logbook backup".',

@@ -2,7 +2,7 @@
 // check of its own: a text that a failing disk has changed is forgotten rather than believed.
 import { sha256Hex } from '../../../keys';
 import { bytes, textIn } from './columns';
-import type { Db } from './schema';
+import { type Db, IN_USE } from './schema';
 
 const CHECK_LENGTH = 16;
 
@@ -30,6 +30,25 @@ function reader(db: Db): () => { name: string; text: string }[] {
 export function sealMemory(db: Db): void {
   const update = db.prepare('UPDATE memory SET text = ? WHERE name = ?');
   for (const { name, text } of reader(db)()) update.run(sealed(name, text), name);
+}
+
+const [OPENING, OPEN, CLOSED] = ['opening', 'open', 'closed'];
+
+/** Whether a stored text is the mark of a file that a host has open. */
+export function isOpenMark(stored: string): boolean {
+  return unsealed(IN_USE, stored) !== CLOSED;
+}
+
+/** See `Logbook.mark`. */
+export function newMark(db: Db): (isOpen: boolean) => void {
+  const { remember } = newMemoryStore(db);
+  return (isOpen) => {
+    remember(IN_USE, isOpen ? OPENING : CLOSED);
+    // The mark has to be in the file itself, and while it is there, something has to be in the one beside it: another
+    // text, because SQLite does not write what does not change.
+    db.pragma('wal_checkpoint(TRUNCATE)');
+    if (isOpen) remember(IN_USE, OPEN);
+  };
 }
 
 export function newMemoryStore(db: Db) {

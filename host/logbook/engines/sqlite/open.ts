@@ -3,7 +3,7 @@ import type { EntryFilter, Logbook } from '../../logbook';
 import { newAppender } from './append';
 import { newCheckpointStore, newLogTree } from './checkpoints';
 import { OpenFile } from './identity';
-import { newMemoryStore } from './memory';
+import { newMark, newMemoryStore } from './memory';
 import { openDb } from './openDb';
 import { newOrderStore } from './orders';
 import { newReader } from './read';
@@ -70,6 +70,7 @@ export function openSqlite(file: string, options: SqliteOptions): Logbook {
     }),
     ...reader,
     total: (filter: Pick<EntryFilter, 'address' | 'kind'> = {}) => reader.total(filter),
+    mark: newMark(db),
     close: () => {
       try {
         // The driver may keep the file open until the process ends; a copy made before that should be whole.

@@ -196,6 +196,25 @@ describe('the file', () => {
   });
 });
 
+describe('a file that a host has open', () => {
+  it('lacks its newest entries when it is copied alone, and that is said; after the host has ended it is whole', async () => {
+    fresh();
+    const [alone, ended] = [join(folder, 'alone.db'), join(folder, 'ended.db')];
+    const logbook = await openLogbook(file);
+    await logbook.mark(true);
+    expect((await verified(file)).valid).toBe(true);
+    await logbook.appendBatch([newJournal('demo/new').record()]);
+    copyBook(file, alone);
+    const report = await verified(alone);
+    expect(report).toMatchObject({ valid: false, counts: { storage: 1 }, entries: rootOf(whole).size });
+    expect(report.faults[0].why).toMatch(/copied while a host was using it, .*-wal, .* is missing\./);
+    await logbook.mark(false);
+    await logbook.close();
+    copyBook(file, ended);
+    expect(await verified(ended)).toMatchObject({ valid: true, entries: rootOf(whole).size! + 1 });
+  });
+});
+
 describe('what was noted elsewhere', () => {
   it('is still contained, with and without its size, in a log book that has grown', async () => {
     const small = rootOf(whole, 41);

@@ -1,0 +1,204 @@
+// `logbook backup`, `restore` and `export`: copies of a log book, none of which ever replaces a file.
+import {
+  closeSync,
+  constants,
+  copyFileSync,
+  existsSync,
+  fsyncSync,
+  linkSync,
+  openSync,
+  rmSync,
+  writeSync,
+} from 'node:fs';
+import { dirname } from 'node:path';
+import { secretFileOf } from '../keys';
+import { copyLogbook, openInspected } from '../logbook/engines/open';
+import type { Inspected } from '../logbook/inspect';
+import { isOwnJournal } from '../logbook/own';
+import { type Found, faultLines, verifyApart } from './logbook';
+
+export interface CopyFlags {
+  db: string;
+  secret?: string;
+}
+
+const SLICE = 2000;
+/** Most journals named one by one. */
+const JOURNALS_MAX = 30;
+
+function tell(...lines: string[]): void {
+  process.stdout.write(`${lines.join('\n')}\n`);
+}
+
+function complain(...lines: string[]): 1 {
+  process.stderr.write(`${lines.join('\n')}\n`);
+  return 1;
+}
+
+function refuseExisting(file: string): void {
+  for (const end of ['', '-wal', '-shm'])
+    if (existsSync(file + end))
+      throw new Error(
+        `${file}${end} exists already, and nothing is replaced; name another file or move it away.`,
+      );
+}
+
+/** Gives a finished file its name, unless another has it by now. */
+function nameIt(draft: string, file: string): void {
+  try {
+    linkSync(draft, file);
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code !== 'EEXIST') throw error;
+    throw new Error(`${file} exists already, and nothing is replaced; name another file.`);
+  } finally {
+    rmSync(draft, { force: true });
+  }
+  const folder = openSync(dirname(file), 'r');
+  try {
+    fsyncSync(folder);
+  } finally {
+    closeSync(folder);
+  }
+}
+
+/** Copies, verifies the copy, and only then gives it its name. */
+async function verifiedCopy(from: string, to: string, secret: string): Promise<Found> {
+  refuseExisting(to);
+  if (!existsSync(from)) throw new Error(`There is no log book ${from}.`);
+  const draft = `${to}.${process.pid}.unfinished`;
+  try {
+    copyLogbook(from, draft);
+    return await verifyApart({ db: draft, secret, noted: [], witness: [] });
+  } catch (error) {
+    rmSync(draft, { force: true });
+    throw error;
+  } finally {
+    for (const end of ['-wal', '-shm']) rmSync(draft + end, { force: true });
+  }
+}
+
+const draftOf = (to: string): string => `${to}.${process.pid}.unfinished`;
+
+async function plainly(work: () => Promise<number>): Promise<number> {
+  try {
+    return await work();
+  } catch (error) {
+    return complain((error as Error).message);
+  }
+}
+
+function headOf(found: Found): string {
+  return `${found.entries} entries, last hash ${found.finalHash}, root ${found.root}`;
+}
+
+/** @returns the exit code: 0 if the copy is whole, 1 if not, 2 if not all of it could be checked */
+export function backupCommand(file: string, o: CopyFlags): Promise<number> {
+  return plainly(async () => {
+    const secret = o.secret ?? secretFileOf(o.db);
+    const found = await verifiedCopy(o.db, file, secret);
+    nameIt(draftOf(file), file);
+    if (!found.valid)
+      return complain(
+        `The backup ${file} was made, but the log book it is a copy of is not intact:`,
+        ...faultLines(found, false),
+      );
+    tell(
+      `The backup ${file} is whole: ${headOf(found)}`,
+      `The site secret ${secret} is not in it. Keep a copy of it, apart from the backup: without it no controller ` +
+        'accepts a host, and with both anybody could be the host.',
+      ...found.unchecked.map((why) => `Not checked: ${why}`),
+    );
+    return found.unchecked.length > 0 ? 2 : 0;
+  });
+}
+
+function* entriesOf(book: Inspected) {
+  for (let after = 0; ; ) {
+    const entries = book.slice(after, SLICE);
+    yield* entries;
+    if (entries.length < SLICE) return;
+    after = entries[entries.length - 1].entry;
+  }
+}
+
+/** Newest record of each controller's journal. */
+function reached(db: string): string[] {
+  const book = openInspected(db);
+  try {
+    const newest = new Map<string, number>();
+    for (const { address, journal, seq } of entriesOf(book)) {
+      const name = `${address}, journal ${journal}`;
+      if (address.split('/').length === 2 && !isOwnJournal(journal))
+        newest.set(name, Math.max(seq, newest.get(name) ?? 0));
+    }
+    const lines = [...newest].map(([name, seq]) => `  ${name}: after record ${seq}`);
+    const more = lines.length - JOURNALS_MAX;
+    return more > 0 ? [...lines.slice(0, JOURNALS_MAX), `  and ${more} more.`] : lines;
+  } finally {
+    book.close();
+  }
+}
+
+/** Puts the secret beside a restored log book, if one is at hand. @returns what to say about it */
+function placeSecret(from: string, db: string): string {
+  const to = secretFileOf(db);
+  if (existsSync(to)) return `The site secret ${to} was there already.`;
+  if (!existsSync(from))
+    return `Put the site secret at ${to} (mode 600) before you start the host: it would make a new one, which no controller accepts.`;
+  copyFileSync(from, to, constants.COPYFILE_EXCL);
+  return `The site secret ${from} was copied to ${to}.`;
+}
+
+/** @returns the exit code: 0 if the log book is whole, 1 if nothing was restored, 2 if not all could be checked */
+export function restoreCommand(file: string, o: CopyFlags): Promise<number> {
+  return plainly(async () => {
+    const own = secretFileOf(o.db);
+    const secret = o.secret ?? (existsSync(own) ? own : secretFileOf(file));
+    const found = await verifiedCopy(file, o.db, secret);
+    if (!found.valid) {
+      rmSync(draftOf(o.db), { force: true });
+      return complain(
+        `Nothing was restored: the backup ${file} is not intact. Keep it, and restore another one.`,
+        ...faultLines(found, false),
+      );
+    }
+    nameIt(draftOf(o.db), o.db);
+    tell(
+      `The log book ${o.db} was restored: ${headOf(found)}`,
+      placeSecret(secret, o.db),
+      'It holds records of these controllers, which go on after what they last passed on:',
+      ...reached(o.db),
+      'Records that a controller passed on after the backup are not sent again: "logbook verify" names them as missing.',
+      'What people and the host entered after the backup is not in it: enter it again. A witness that has signed ' +
+        'more entries than these will refuse this log book, and it is right: keep its refusal with your papers.',
+      ...found.unchecked.map((why) => `Not checked: ${why}`),
+    );
+    return found.unchecked.length > 0 ? 2 : 0;
+  });
+}
+
+/** Writes every entry as a line of JSON, oldest first. @returns the exit code */
+export function exportCommand(file: string, db: string): Promise<number> {
+  return plainly(async () => {
+    if (!existsSync(db)) throw new Error(`There is no log book ${db}; give its file with --db.`);
+    const book = openInspected(db);
+    let count = 0;
+    let handle: number | undefined;
+    try {
+      handle = openSync(file, 'wx');
+      for (const { isText: _, ...entry } of entriesOf(book)) {
+        writeSync(handle, `${JSON.stringify(entry)}\n`);
+        count++;
+      }
+      fsyncSync(handle);
+    } catch (error) {
+      if ((error as NodeJS.ErrnoException).code !== 'EEXIST') throw error;
+      throw new Error(`${file} exists already, and nothing is replaced; name another file.`);
+    } finally {
+      if (handle !== undefined) closeSync(handle);
+      book.close();
+    }
+    tell(`${count} entries were written to ${file}.`);
+    return 0;
+  });
+}
