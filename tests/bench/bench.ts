@@ -7,6 +7,7 @@ import { measureLone, measureLongRun } from './longRuns';
 import { measurePlanning } from './planning';
 import { measurePlantAlone } from './plantAlone';
 import { appendRates, codecRates, ingestRate, journalRates } from './records';
+import { measureVerify } from './verifying';
 
 const DAYS = 60;
 /** Controllers each run on their own, and the estate of a long run. */
@@ -24,6 +25,9 @@ const BATCHES = [
   [100, 10_000],
   [1000, 10_000],
 ];
+
+/** Entries of the log books that are verified. */
+const VERIFIED = [20_000, 200_000];
 
 type Row = [what: string, ratio: string, behind: string];
 
@@ -137,6 +141,16 @@ async function append(): Promise<Row> {
   ];
 }
 
+/** The goal set for 1,000,000 entries is 60 s on one core. */
+async function verifying(): Promise<Row> {
+  const [few, many] = [await measureVerify(VERIFIED[0]), await measureVerify(VERIFIED[1])];
+  return [
+    `verify, processor time an entry: ${many.entries.toLocaleString('en')} entries / ${few.entries.toLocaleString('en')}`,
+    times(many.cpuSec / many.entries / (few.cpuSec / few.entries)),
+    `${((many.cpuSec / many.entries) * 1e6).toFixed(0)} s for 1,000,000; ${(many.bytes / 2 ** 20).toFixed(0)} MiB more memory`,
+  ];
+}
+
 function print(rows: Row[]): void {
   const wide = (column: 0 | 1) => Math.max(...rows.map((row) => row[column].length));
   for (const [what, ratio, behind] of rows)
@@ -152,4 +166,5 @@ print([
   ...codec(),
   await append(),
   ...(await ingest()),
+  await verifying(),
 ]);
