@@ -119,6 +119,12 @@ export function treeCases(engine: Engine): void {
     const [last] = await logbook.page({ limit: 1, address: 'demo/a' });
     expect(JSON.parse(last.body)).toMatchObject({ why: 'Odd. No more texts of this controller are kept.' });
     expect(await logbook.entries()).toBe(KEPT_MAX + 1);
+    // A record that does not fit is an entry, and must be said: else one controller could make the whole doubtful.
+    const stranger = newJournal('demo/a');
+    stranger.record('intent', { plan: 1, test: 3, type: 1 });
+    await logbook.appendBatch([newJournal('demo/a').record(), stranger.record()]);
+    const found = await logbook.verify(KEYS);
+    expect(found).toMatchObject({ valid: true, faults: [{ part: 'controller', said: true }] });
   });
 
   it('keeps checkpoints with their cosignatures and time stamps', async () => {

@@ -41,7 +41,7 @@ interface Appending {
   db: Db;
   controllers: Map<string, number>;
   tails: Map<string, Tail>;
-  /** Texts kept apart, per controller. */
+  /** Texts kept apart that are no entry, per controller. */
   kept: Map<number, number>;
   head: { entry: number; hash: string };
   /** The tree up to `head`; undefined if it must be read again. */
@@ -56,7 +56,10 @@ function prepare(db: Db) {
     add: db.prepare('INSERT INTO controllers (address) VALUES (?)'),
     insert: db.prepare('INSERT INTO entries VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)'),
     body: db.prepare(`SELECT ${bytes('body')} FROM entries WHERE controller = ? AND journal = ? AND seq = ?`),
-    kept: db.prepare('SELECT count(*) AS n FROM evidence WHERE controller = ?'),
+    kept: db.prepare(
+      'SELECT count(*) AS n FROM evidence v WHERE controller = ? AND NOT EXISTS (SELECT 1 FROM entries e ' +
+        'WHERE e.controller = v.controller AND e.journal = v.journal AND e.seq = v.seq AND e.body = v.body)',
+    ),
     seqs: db.prepare(
       `SELECT ${whole('seq', 'n')} FROM entries WHERE controller = ? AND journal = ? ORDER BY seq`,
     ),
@@ -153,16 +156,22 @@ function flag(state: Appending, e: Evidence): void {
   const kept = state.kept.get(controller) ?? (state.statements.kept.get(controller) as { n: number }).n;
   if (kept >= KEPT_MAX) return;
   const why = kept + 1 < KEPT_MAX ? e.why : `${e.why} No more texts of this controller are kept.`;
-  const { changes } = state.statements.flag.run(e.at, controller, e.journal, e.seq, why, e.body);
-  state.kept.set(controller, kept + changes);
-  if (changes > 0) addOwn(state, e.address, KEPT, e.at, keptBody({ ...e, why }));
+  state.kept.set(controller, kept + keep(state, controller, { ...e, why }));
+}
+
+/** @returns 1, or 0 if it was kept before */
+function keep(state: Appending, controller: number, e: Evidence): number {
+  const { changes } = state.statements.flag.run(e.at, controller, e.journal, e.seq, e.why, e.body);
+  if (changes > 0) addOwn(state, e.address, KEPT, e.at, keptBody(e));
+  return changes;
 }
 
 /** Adds a record after the last entry, and flags it if it does not fit its neighbours. */
 function file(state: Appending, controller: number, tail: Tail, r: NewRecord): Entry {
   const why = misfit(state, tail, controller, r);
   const entry = add(state, controller, tail, r);
-  if (why) flag(state, { ...r, why });
+  // The text stands in its entry, so this is no way to fill the disk, and it must be said of every one.
+  if (why) keep(state, controller, { ...r, why });
   return entry;
 }
 
