@@ -4,6 +4,7 @@ import type { AnyRecord, ResultRecord } from '../../../firmware/contract/message
 import { isNoteAddress } from '../../../host/house/notes/notes';
 import { openLogbook } from '../../../host/logbook/engines/open';
 import type { Entry } from '../../../host/logbook/logbook';
+import { isOwnJournal } from '../../../host/logbook/own';
 import { type LampResult, lampResult } from '../../../host/records/result';
 import { readRecord } from '../../../host/records/schema';
 import type { Site } from '../../../host/site/model';
@@ -25,13 +26,14 @@ export interface Judged extends LampResult {
 }
 
 /**
- * The controllers' records in a log book, oldest first, without the host's notes. @throws Error if one cannot be
+ * The controllers' records in a log book, oldest first, without the host's own entries. @throws Error if one cannot be
  * read.
  */
 export async function readLines(db: string): Promise<Line[]> {
   const logbook = await openLogbook(db);
   try {
-    const entries = (await logbook.after(0, 1_000_000)).filter(({ address }) => !isNoteAddress(address));
+    const all = await logbook.after(0, 1_000_000);
+    const entries = all.filter((e) => !isNoteAddress(e.address) && !isOwnJournal(e.journal));
     return entries.map((entry) => {
       const record = readRecord(entry.body);
       if (!record) throw new Error(`Entry ${entry.entry} is no record: ${entry.body}`);
