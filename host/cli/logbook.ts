@@ -86,12 +86,12 @@ function headline(db: string, found: Found): string {
 }
 
 /** What stands by the log book from outside, and what that leaves open. */
-function backing(found: Found): string[] {
+function backing(found: Found, isNoted: boolean): string[] {
   const lines = [`Root of all ${found.size} entries, to note down: ${found.root}`];
   if (found.checkpoints > 0)
     lines.push(`Signed checkpoints: ${found.checkpoints}, all of them fit the entries.`);
   if (found.witnessed > 0) lines.push(`A witness has signed the first ${found.witnessed} entries.`);
-  else
+  else if (!isNoted)
     lines.push(
       'No witness and no noted root was compared: someone who holds this host and its secret could have ' +
         'written the whole log book anew, or taken its newest entries away.',
@@ -108,7 +108,7 @@ function words(o: VerifyFlags, found: Found): string {
     ...(said.length > 0 ? ['What controllers sent that does not fit, kept as it came:', ...said] : []),
     ...open,
     ...(found.valid && o.noted.length > 0 ? ['It contains what was noted.'] : []),
-    ...(found.valid ? backing(found) : []),
+    ...(found.valid ? backing(found, o.noted.length > 0) : []),
   ];
   return `${lines.join('\n')}\n`;
 }

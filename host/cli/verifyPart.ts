@@ -33,13 +33,12 @@ export async function verifyFile(
   try {
     const report = await verifyBook(book, {
       ...(keys && { keys }),
+      ...(why !== undefined && { noKeys: why }),
       noted: orders.noted.map(readNoted),
       witnesses: orders.witness.map((key) => parseKey(key, sha256Bytes)),
       onFault: (fault) => tell({ fault }),
       onProgress: (entries) => tell({ entries }),
     });
-    if (why)
-      report.unchecked = [`The signatures of controllers and host: ${why}.`, ...report.unchecked.slice(1)];
     if (site === undefined || report.faults.length === 0) return report;
     const name = namerOf(book, siteOf(site), keys);
     const named = (fault: Fault): Fault => ({ ...fault, ...name(fault) });

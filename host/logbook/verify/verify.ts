@@ -17,6 +17,8 @@ import { checkSigned, type SignedFound } from './signed';
 export interface VerifyOptions {
   /** Keys of the controllers and of the host; without them signatures are not checked. */
   keys?: KeyRing;
+  /** Why there are no keys, without a full stop. */
+  noKeys?: string;
   witnesses?: readonly VerifierKey[];
   noted?: readonly Noted[];
   /** Each fault that is listed, as it is found. */
@@ -175,8 +177,10 @@ function checkNoted(book: Inspected, noted: readonly Noted[], walks: Walks, sign
 /** What could not be checked for want of something. */
 function uncheckedOf(o: VerifyOptions, signed: SignedFound): string[] {
   const out: string[] = [];
-  if (!o.keys)
-    out.push('The signatures of controllers and host were not checked: the site secret is not at hand.');
+  if (!o.keys) {
+    const why = o.noKeys ?? 'the site secret is not at hand';
+    out.push(`The signatures of controllers and host were not checked: ${why}.`);
+  }
   for (const name of signed.unknown)
     out.push(`The signatures of witness ${name} were not checked: give its key with --witness.`);
   return out;

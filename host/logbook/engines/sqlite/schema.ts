@@ -120,7 +120,7 @@ export function plainError(file: string, error: unknown): LogbookError {
   if (code.startsWith('SQLITE_CORRUPT'))
     return new LogbookError(
       `The log book ${file} is damaged. Keep the file and restore your backup; the controllers then send ` +
-        'again what they still hold.',
+        'what they have not sent yet.',
     );
   if (code.startsWith('SQLITE_BUSY'))
     return new LogbookError(`Another program is using the log book ${file}; stop it and try again.`);
