@@ -17,6 +17,7 @@ const PROGRAMS = {
     chromium: 'chromium',
     ngspice: 'ngspice',
     socat: 'socat',
+    openssl: 'openssl',
     gcc: 'build-essential',
   },
   '--engine': {},

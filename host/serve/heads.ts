@@ -2,6 +2,7 @@
 import { TestKind } from '../../firmware/contract/codes';
 import type { AnyRecord } from '../../firmware/contract/messages';
 import { type CheckpointKeeper, createKeeper } from '../checkpoints/keeper';
+import { newStamper } from '../checkpoints/stamper';
 import type { KeyRing } from '../keys';
 import type { CheckpointBook } from '../logbook/checkpoints';
 import { sha256Bytes } from '../proof/ed25519';
@@ -9,6 +10,9 @@ import { hostSigner } from '../proof/hostKey';
 import { KeyType, parseKey } from '../proof/verifierKey';
 import type { Site } from '../site/model';
 import type { WitnessPlace } from '../witness/client';
+
+/** Longest wait for a time stamp server, ms. */
+const STAMP_PATIENCE_MS = 10_000;
 
 /** Whether a record ends a duration test, whole or limited. */
 export function isLongResult(record: AnyRecord): boolean {
@@ -45,6 +49,9 @@ export async function startKeeper({
 }: HeadsOptions): Promise<CheckpointKeeper> {
   const keeper = createKeeper({
     ...{ book: logbook, signer: hostSigner(keys, site.id), witnesses: witnessesOf(site) },
+    errands: (site.timeStamps ?? []).map((url) =>
+      newStamper({ url, book: logbook, patienceMs: STAMP_PATIENCE_MS, now }),
+    ),
     ...{ now, onProblem },
   });
   await keeper.make();

@@ -1,9 +1,10 @@
 // The checkpoints that stand in a log book: who signed them, and whether the entries are still those they were
 // signed over.
-import { FormatError, sameBytes, toBase64 } from '../../proof/bytes';
+import { FormatError, sameBytes, toBase64, utf8 } from '../../proof/bytes';
 import { type Checkpoint, parseCheckpoint } from '../../proof/checkpoint';
-import { verifyEd25519 } from '../../proof/ed25519';
+import { sha256Bytes, verifyEd25519 } from '../../proof/ed25519';
 import { type Note, noteOf, parseNote, readSignatures, verifyNote } from '../../proof/note';
+import { stampedTime } from '../../proof/timeStamp';
 import type { VerifierKey } from '../../proof/verifierKey';
 import type { StoredCheckpoint } from '../checkpoints';
 import type { Fault } from '../fault';
@@ -46,6 +47,7 @@ class Check {
       await this.checkSignature(read);
       const fits = this.checkRoot(read.checkpoint, stored);
       await this.checkCosignatures(stored, read.note, fits);
+      this.checkStamps(stored, read.note);
     }
   }
 
@@ -107,6 +109,22 @@ class Check {
     const why = `Something between entries ${from} and ${size} is not what the checkpoint of ${day} was signed over.`;
     this.p.add({ part: 'checkpoint', entry: from, to: size, why });
     return false;
+  }
+
+  /** Only whether each is about its checkpoint: whom to trust as its signer, openssl is told. */
+  private checkStamps({ size, stamps }: StoredCheckpoint, note: Note): void {
+    for (const { url, token } of stamps) {
+      try {
+        stampedTime(token, sha256Bytes(utf8(note.text)));
+      } catch (error) {
+        if (!(error instanceof FormatError)) throw error;
+        this.fail(
+          'witness',
+          size,
+          `The time stamp of ${url} at ${size} entries does not hold: ${error.message}.`,
+        );
+      }
+    }
   }
 
   private async checkCosignatures(stored: StoredCheckpoint, note: Note, fits: boolean): Promise<void> {

@@ -16,9 +16,10 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { sign } from '../../../../firmware/contract/signature';
 import { openLogbook } from '../../../../host/logbook/engines/open';
 import { toBase64 } from '../../../../host/proof/bytes';
+import { signCheckpoint } from '../../../../host/proof/ed25519';
 import { KEYS, newJournal } from '../records';
 import { cut, rewrite } from './attacker';
-import { attack, copyBook, rootOf, verified, writeBook } from './book';
+import { attack, copyBook, rootOf, SIGNER, verified, writeBook } from './book';
 
 let folder: string;
 let whole: string;
@@ -91,6 +92,18 @@ describe('faults', () => {
     expect(report.counts.chain).toBe(4);
     expect(report.counts.controller).toBeGreaterThanOrEqual(2);
     expect(report.broken).toMatchObject({ entry: 5 });
+  });
+
+  it('of a time stamp that is not about its checkpoint are told', async () => {
+    fresh();
+    const logbook = await openLogbook(file);
+    const head = { size: await logbook.tree.size(), root: await logbook.tree.root() };
+    const { size } = head;
+    await logbook.checkpoints.add({ size, at: 4, text: signCheckpoint(SIGNER, head) });
+    await logbook.checkpoints.stamp(size, { url: 'http://stamp.example', at: 5, token: new Uint8Array(9) });
+    await logbook.close();
+    const why = `The time stamp of http://stamp.example at ${size} entries does not hold: it is not a reply of a time stamp server.`;
+    expect((await verified(file)).faults).toEqual([{ part: 'witness', entry: size, why }]);
   });
 
   it('after a record that never fitted are still found, and it is not held against the log book', async () => {
