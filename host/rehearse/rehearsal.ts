@@ -51,9 +51,14 @@ export interface RecordCounts {
   inLogbook: number;
 }
 
-/** Controllers' records in a log book, without the host's notes. */
+/** Kinds of entries that a rehearsed host writes itself; texts kept apart are told as evidence. */
+const OWN_KINDS = ['listed', 'ordered', 'answered', 'kept'];
+
+/** Controllers' records in a log book, without the host's own entries. */
 export async function recordsIn(logbook: Logbook): Promise<number> {
-  return (await logbook.entries()) - (await logbook.total({ kind: 'listed' }));
+  let records = await logbook.entries();
+  for (const kind of OWN_KINDS) records -= await logbook.total({ kind });
+  return records;
 }
 
 export interface RehearsalOptions {

@@ -150,8 +150,8 @@ describe('the command', () => {
   it("leaves a log book in which every signature fits the seed's keys", async () => {
     const logbook = await openLogbook(db);
     const { finalHash } = JSON.parse(kept.stdout);
-    // Beside the records there is a note for each circuit on whom its settings describe.
-    const entries = lines.length + site.circuits.length;
+    // Beside the records there is a note for each circuit on whom its settings describe, and each order given.
+    const entries = lines.length + site.circuits.length + (await logbook.total({ kind: 'ordered' }));
     expect(await logbook.verify(seededKeys(SEED))).toMatchObject({ valid: true, entries, finalHash });
     expect((await logbook.verify(seededKeys(SEED + 1))).valid).toBe(false);
     expect(await logbook.evidenceCount()).toBe(0);

@@ -224,6 +224,7 @@ describe('the settings for the controller', () => {
     const program = fileURLToPath(new URL('./acceptAndDie.ts', import.meta.url));
     const died = spawnSync(process.execPath, ['--import', 'tsx', program, file, String(NOW)]);
     expect([died.signal, died.stderr.toString()]).toEqual(['SIGKILL', '']);
+    await before.memory.written();
     await reopen();
     expect(await logbook.verify(KEYS)).toMatchObject({ valid: true, entries: 4 });
     const after = await newLoggedHouse(logbook);
