@@ -1,12 +1,13 @@
 // Keeps the log book's checkpoints: signs one when it is due, shows it to the witnesses and to the time stamp servers,
 // stores what they answer, and says in plain words when one of them refuses.
+
 import type { CheckpointView } from '../api/views';
+import { sha256Raw } from '../keys';
 import type { CheckpointBook, StoredCheckpoint } from '../logbook/checkpoints';
 import { verifyConsistency } from '../logbook/tree/merkle';
 import { toBase64 } from '../proof/bytes';
-import { parseCheckpoint } from '../proof/checkpoint';
-import { type NoteSigner, sha256Bytes, signCheckpoint } from '../proof/ed25519';
-import { parseNote } from '../proof/note';
+import { signedHead } from '../proof/checkpoint';
+import { type NoteSigner, signCheckpoint } from '../proof/ed25519';
 import { keyText } from '../proof/verifierKey';
 import { type WitnessPlace, witnessClient } from '../witness/client';
 import { type Errand, newErrand } from './errand';
@@ -71,7 +72,7 @@ class Keeper implements CheckpointKeeper {
 
   view(): CheckpointView | undefined {
     if (!this.latest) return undefined;
-    const { origin, size, root } = parseCheckpoint(parseNote(this.latest.text).text);
+    const { origin, size, root } = signedHead(this.latest.text);
     return {
       ...{ origin, size, at: this.latest.at, root: toBase64(root), key: keyText(this.o.signer.key) },
       witnesses: this.errands.map((errand) => errand.state()),
@@ -110,12 +111,12 @@ class Keeper implements CheckpointKeeper {
 
   /** Why the log book no longer begins with its own last checkpoint; '' if it does. None is signed then. */
   private async contradiction(before: StoredCheckpoint, size: number, root: Uint8Array): Promise<string> {
-    const old = parseCheckpoint(parseNote(before.text).text);
+    const old = signedHead(before.text);
     const what = `The log book had ${old.size} entries when its last checkpoint was signed`;
     const act = 'no checkpoint is signed any more. Keep the file as it is and run "logbook verify".';
     if (size < old.size) return `${what}, and now has ${size}: entries are missing; ${act}`;
     const proof = await this.o.book.tree.consistency(old.size, size);
-    return verifyConsistency(sha256Bytes, old.size, size, old.root, root, proof)
+    return verifyConsistency(sha256Raw, old.size, size, old.root, root, proof)
       ? ''
       : `${what}, and those are no longer the same: an entry was changed; ${act}`;
   }

@@ -1,8 +1,9 @@
 // Has a time stamp server stamp the checkpoints: RFC 3161 (2001), section 3.4, time stamps over HTTP.
+
 import { randomBytes } from 'node:crypto';
+import { sha256Raw } from '../keys';
 import type { CheckpointBook } from '../logbook/checkpoints';
 import { FormatError, utf8 } from '../proof/bytes';
-import { sha256Bytes } from '../proof/ed25519';
 import { parseNote } from '../proof/note';
 import { stampedTime, timeStampRequest } from '../proof/timeStamp';
 import { type Errand, type ErrandOutcome, newErrand } from './errand';
@@ -43,7 +44,7 @@ async function ask({ url, patienceMs }: StamperOptions, request: Uint8Array): Pr
 /** Takes each checkpoint to a time stamp server and stores its reply, if that is about this checkpoint. */
 export function newStamper(o: StamperOptions): Errand {
   return newErrand(o.url, async ({ size, text }): Promise<ErrandOutcome> => {
-    const digest = sha256Bytes(utf8(parseNote(text).text));
+    const digest = sha256Raw(utf8(parseNote(text).text));
     const nonce = newNonce();
     try {
       const token = await ask(o, timeStampRequest(digest, nonce));

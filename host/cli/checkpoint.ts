@@ -4,10 +4,9 @@ import { openKeys, secretFileOf } from '../keys';
 import type { StoredCheckpoint } from '../logbook/checkpoints';
 import { openLogbook } from '../logbook/engines/open';
 import type { Logbook } from '../logbook/logbook';
-import { parseCheckpoint } from '../proof/checkpoint';
+import { signedHead, witnessedNote } from '../proof/checkpoint';
 import type { NoteSigner } from '../proof/ed25519';
 import { hostSigner, siteOfOrigin } from '../proof/hostKey';
-import { noteOf, parseNote } from '../proof/note';
 import { keyText } from '../proof/verifierKey';
 import { Mistake } from './arguments';
 
@@ -37,18 +36,12 @@ export function signerOf(db: string, origin: string): NoteSigner {
   return hostSigner(openKeys(secret), siteOfOrigin(origin));
 }
 
-/** The note with all signatures. */
-export function signedNote({ text, cosignatures }: StoredCheckpoint): string {
-  const note = parseNote(text);
-  return noteOf(note.text, note.signatures.map(({ line }) => `${line}\n`).join('') + cosignatures.join(''));
-}
-
 /** @returns the exit code. @throws Error with one sentence if there is no log book, no checkpoint or no secret. */
 export function checkpointCommand(db: string): Promise<number> {
   return withLogbook(db, async (logbook) => {
     const checkpoint = await newestCheckpoint(db, logbook);
-    const { origin } = parseCheckpoint(parseNote(checkpoint.text).text);
-    process.stdout.write(`${signedNote(checkpoint)}\nkey ${keyText(signerOf(db, origin).key)}\n`);
+    const { origin } = signedHead(checkpoint.text);
+    process.stdout.write(`${witnessedNote(checkpoint)}\nkey ${keyText(signerOf(db, origin).key)}\n`);
     return 0;
   });
 }

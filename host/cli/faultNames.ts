@@ -1,9 +1,10 @@
 // What an entry is about, for a person: circuit, test, moment and luminaires.
-import { createNotes } from '../house/notes/entered';
+import { createNotes, type Notes } from '../house/notes/entered';
 import { isNoteAddress } from '../house/notes/notes';
 import type { KeyRing } from '../keys';
 import type { Fault } from '../logbook/fault';
-import type { Inspected, RawEntry } from '../logbook/inspect';
+import { entriesOf, type Inspected, type RawEntry } from '../logbook/inspect';
+import { LogbookError } from '../logbook/logbook';
 import { resultAt } from '../records/result';
 import { readRecord } from '../records/schema';
 import type { Site } from '../site/model';
@@ -12,20 +13,14 @@ import { momentWord } from '../words/when';
 
 /** Most luminaires named one by one. */
 const NAMED_MAX = 8;
-const SLICE = 2000;
 
-/** Entries as far as they can be read. */
-function* readable(book: Inspected): Iterable<RawEntry> {
-  for (let after = 0; ; ) {
-    let entries: RawEntry[];
-    try {
-      entries = book.slice(after, SLICE);
-    } catch {
-      return;
-    }
-    yield* entries;
-    if (entries.length < SLICE) return;
-    after = entries[entries.length - 1].entry;
+/** Takes the notes, as far as the file can be read. */
+function takeNotes(notes: Notes, book: Inspected): void {
+  try {
+    for (const entry of entriesOf(book)) if (isNoteAddress(entry.address)) notes.take(entry);
+  } catch (error) {
+    // What the rest is about is then not named.
+    if (!(error instanceof LogbookError)) throw error;
   }
 }
 
@@ -50,7 +45,7 @@ export function namerOf(
   keys: KeyRing | undefined,
 ): (fault: Fault) => Pick<Fault, 'about'> {
   const notes = keys && createNotes(site, keys);
-  if (notes) for (const entry of readable(book)) if (isNoteAddress(entry.address)) notes.take(entry);
+  if (notes) takeNotes(notes, book);
   return ({ part, entry, to }) => {
     // A checkpoint and a storage fault are about ranges.
     const e = to === undefined && part !== 'storage' && entry > 0 ? oneEntry(book, entry) : undefined;

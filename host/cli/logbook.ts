@@ -1,11 +1,12 @@
 // `logbook verify`: checks everything a log book claims, in a process of its own, so that whatever a damaged
 // file does to what reads it ends in a sentence.
+
 import { fork } from 'node:child_process';
 import { existsSync, readFileSync } from 'node:fs';
-import { type Counts, type Fault, PARTS } from '../logbook/fault';
+import { sha256Raw } from '../keys';
+import { type Fault, faultList, PARTS } from '../logbook/fault';
 import { readNoted } from '../logbook/verify/noted';
 import type { BookReport } from '../logbook/verify/verify';
-import { sha256Bytes } from '../proof/ed25519';
 import { parseKey } from '../proof/verifierKey';
 
 /** What the process is told, as JSON: it must survive being passed on as an argument. */
@@ -34,10 +35,11 @@ function cutShort(faults: Fault[], entries: number, how: string): Found {
     `The process that reads the log book was ended by ${how} after entry ${entries}; ` +
     'what comes after it was not checked. The file is damaged.';
   const all: Fault[] = [...faults, { part: 'storage', entry: 0, why }];
-  const counts: Counts = {};
-  for (const { part } of all) counts[part] = (counts[part] ?? 0) + 1;
+  const list = faultList();
+  for (const fault of all) list.add(fault);
+  const { counts, said } = list;
   return {
-    ...{ valid: false, entries, faults: all, counts, said: 0, checkpoints: 0, witnessed: 0 },
+    ...{ valid: false, entries, faults: all, counts, said, checkpoints: 0, witnessed: 0 },
     ...{ broken: { entry: all[0].entry, why: all[0].why }, signatures: false, unchecked: [why] },
   };
 }
@@ -66,6 +68,11 @@ export function verifyApart(orders: PartOrders): Promise<Found> {
   });
 }
 
+/** Faults that the log book did not say itself. */
+function counted({ counts }: Found): number {
+  return Object.values(counts).reduce((sum, n) => sum + n, 0);
+}
+
 function faultLine({ part, why, about }: Fault): string {
   return `  ${part}: ${why}${about ? ` (${about})` : ''}`;
 }
@@ -73,12 +80,12 @@ function faultLine({ part, why, about }: Fault): string {
 export function faultLines(found: Found, said: boolean): string[] {
   const listed = found.faults.filter((fault) => (fault.said ?? false) === said);
   const lines = PARTS.flatMap((part) => listed.filter((fault) => fault.part === part)).map(faultLine);
-  const all = said ? found.said : Object.values(found.counts).reduce((sum, n) => sum + n, 0);
+  const all = said ? found.said : counted(found);
   return all > listed.length ? [...lines, `  and ${all - listed.length} more.`] : lines;
 }
 
 function headline(db: string, found: Found): string {
-  const count = Object.values(found.counts).reduce((sum, n) => sum + n, 0);
+  const count = counted(found);
   if (!found.valid)
     return `The log book ${db} is not intact: ${count} ${count === 1 ? 'fault' : 'faults'} in ${found.entries} entries.`;
   const signed = found.signatures ? 'every chain and every signature' : 'every chain, but no signature,';
@@ -131,7 +138,7 @@ export async function verifyCommand(o: VerifyFlags): Promise<number> {
   try {
     const orders = { ...o, noted: o.noted.map(notedText) };
     for (const text of orders.noted) readNoted(text);
-    for (const key of o.witness) parseKey(key, sha256Bytes);
+    for (const key of o.witness) parseKey(key, sha256Raw);
     const found = await verifyApart(orders);
     if (o.json) process.stdout.write(`${JSON.stringify(found)}\n`);
     else (found.valid ? process.stdout : process.stderr).write(words(o, found));

@@ -11,9 +11,10 @@ import {
   writeSync,
 } from 'node:fs';
 import { dirname } from 'node:path';
+import { syncPath } from '../disk';
 import { secretFileOf } from '../keys';
 import { copyLogbook, openInspected } from '../logbook/engines/open';
-import type { Inspected } from '../logbook/inspect';
+import { entriesOf } from '../logbook/inspect';
 import { isOwnJournal } from '../logbook/own';
 import { type Found, faultLines, verifyApart } from './logbook';
 
@@ -22,7 +23,6 @@ export interface CopyFlags {
   secret?: string;
 }
 
-const SLICE = 2000;
 /** Most journals named one by one. */
 const JOURNALS_MAX = 30;
 
@@ -53,19 +53,16 @@ function nameIt(draft: string, file: string): void {
   } finally {
     rmSync(draft, { force: true });
   }
-  const folder = openSync(dirname(file), 'r');
-  try {
-    fsyncSync(folder);
-  } finally {
-    closeSync(folder);
-  }
+  syncPath(dirname(file));
 }
+
+const draftOf = (to: string): string => `${to}.${process.pid}.unfinished`;
 
 /** Copies, verifies the copy, and only then gives it its name. */
 async function verifiedCopy(from: string, to: string, secret: string): Promise<Found> {
   refuseExisting(to);
   if (!existsSync(from)) throw new Error(`There is no log book ${from}.`);
-  const draft = `${to}.${process.pid}.unfinished`;
+  const draft = draftOf(to);
   try {
     copyLogbook(from, draft);
     return await verifyApart({ db: draft, secret, noted: [], witness: [] });
@@ -76,8 +73,6 @@ async function verifiedCopy(from: string, to: string, secret: string): Promise<F
     for (const end of ['-wal', '-shm']) rmSync(draft + end, { force: true });
   }
 }
-
-const draftOf = (to: string): string => `${to}.${process.pid}.unfinished`;
 
 async function plainly(work: () => Promise<number>): Promise<number> {
   try {
@@ -110,15 +105,6 @@ export function backupCommand(file: string, o: CopyFlags): Promise<number> {
     );
     return found.unchecked.length > 0 ? 2 : 0;
   });
-}
-
-function* entriesOf(book: Inspected) {
-  for (let after = 0; ; ) {
-    const entries = book.slice(after, SLICE);
-    yield* entries;
-    if (entries.length < SLICE) return;
-    after = entries[entries.length - 1].entry;
-  }
 }
 
 /** Newest record of each controller's journal. */

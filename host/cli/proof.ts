@@ -1,16 +1,15 @@
 // `logbook proof`: the records of a luminaire as one HTML file that checks itself.
-import { createHash } from 'node:crypto';
 import { existsSync, writeFileSync } from 'node:fs';
 import { allIdsOf } from '../house/rows/listed';
+import { sha256Raw } from '../keys';
 import type { StoredCheckpoint } from '../logbook/checkpoints';
 import type { Logbook } from '../logbook/logbook';
 import { toBase64 } from '../proof/bytes';
-import { parseCheckpoint } from '../proof/checkpoint';
+import { signedHead } from '../proof/checkpoint';
 import { loadVerifier } from '../proof/file/assets';
 import { collectProof } from '../proof/file/collect';
 import { proofHtml } from '../proof/file/html';
 import { NOTED_MIN } from '../proof/file/noted';
-import { parseNote } from '../proof/note';
 import { witnessesOf } from '../serve/heads';
 import { isDate, utcOf } from '../site/civil';
 import type { Site } from '../site/model';
@@ -41,9 +40,7 @@ async function notedIn(logbook: Logbook, noted: string): Promise<StoredCheckpoin
   if (typed.length < NOTED_MIN)
     throw new Mistake(`--noted needs at least the first ${NOTED_MIN} characters of the root.`);
   const all = await logbook.checkpoints.all();
-  const found = all.find(({ text }) =>
-    toBase64(parseCheckpoint(parseNote(text).text).root).startsWith(typed),
-  );
+  const found = all.find(({ text }) => toBase64(signedHead(text).root).startsWith(typed));
   if (found) return found;
   throw new Mistake(
     `No checkpoint of this log book has the root ${noted}. Look for a mistake in typing; if there is none, run "logbook verify --noted".`,
@@ -59,7 +56,7 @@ function checkDates({ from, to }: ProofOptions): void {
 async function collect(o: ProofOptions, logbook: Logbook) {
   const { site, luminaire, from, to } = o;
   const checkpoint = await newestCheckpoint(o.db, logbook);
-  const { origin } = parseCheckpoint(parseNote(checkpoint.text).text);
+  const { origin } = signedHead(checkpoint.text);
   const earlier = o.noted === undefined ? undefined : await notedIn(logbook, o.noted);
   const proof = await collectProof({
     ...{ logbook, signer: signerOf(o.db, origin), checkpoint },
@@ -81,7 +78,7 @@ export async function proofCommand(o: ProofOptions): Promise<number> {
   if (existsSync(o.out))
     throw new Mistake(`--out ${o.out}: this file already exists; name a new one or delete it first.`);
   const { text, entries, size, witnesses } = await withLogbook(o.db, (logbook) => collect(o, logbook));
-  const hashOf = (part: string) => createHash('sha256').update(part).digest('base64');
+  const hashOf = (part: string) => toBase64(sha256Raw(part));
   const html = proofHtml(text, `Proof of luminaire ${o.luminaire}`, await loadVerifier(), hashOf);
   try {
     writeFileSync(o.out, html, { flag: 'wx' });

@@ -1,11 +1,10 @@
 // The process that `logbook verify` starts: reads the file, and says what it finds as it finds it.
 import { existsSync } from 'node:fs';
-import { type KeyRing, openKeys, secretFileOf } from '../keys';
+import { type KeyRing, openKeys, secretFileOf, sha256Raw } from '../keys';
 import { openInspected } from '../logbook/engines/open';
 import type { Fault } from '../logbook/fault';
 import { readNoted } from '../logbook/verify/noted';
 import { type BookReport, verifyBook } from '../logbook/verify/verify';
-import { sha256Bytes } from '../proof/ed25519';
 import { parseKey } from '../proof/verifierKey';
 import { siteOf } from './arguments';
 import { namerOf } from './faultNames';
@@ -35,7 +34,7 @@ export async function verifyFile(
       ...(keys && { keys }),
       ...(why !== undefined && { noKeys: why }),
       noted: orders.noted.map(readNoted),
-      witnesses: orders.witness.map((key) => parseKey(key, sha256Bytes)),
+      witnesses: orders.witness.map((key) => parseKey(key, sha256Raw)),
       onFault: (fault) => tell({ fault }),
       onProgress: (entries) => tell({ entries }),
     });

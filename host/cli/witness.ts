@@ -2,8 +2,7 @@
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { nowSec, systemClock } from '../clock';
-import { openKeys } from '../keys';
-import { sha256Bytes } from '../proof/ed25519';
+import { openKeys, sha256Raw } from '../keys';
 import { witnessSigner } from '../proof/hostKey';
 import { isKeyName, KeyType, keyText, parseKey, type VerifierKey } from '../proof/verifierKey';
 import { startWitness } from '../witness/service';
@@ -20,7 +19,7 @@ export interface WitnessOptions {
 
 function logKeys(texts: string[]): VerifierKey[] {
   return texts.map((text) => {
-    const key = parseKey(text, sha256Bytes);
+    const key = parseKey(text, sha256Raw);
     if (key.type === KeyType.Note) return key;
     throw new Mistake(`${key.name} is the key of a witness; --log takes the key of a log book.`);
   });

@@ -74,14 +74,15 @@ export function createPast(site: Site, keys: KeyRing, from?: PastState): Past {
   };
 }
 
-/** Passes on all entries after a number, oldest first. */
+/** Passes on all entries after a number, or those of one kind, oldest first. */
 export async function replay(
   logbook: Pick<Logbook, 'after'>,
   from: number,
   take: (entry: Entry) => void,
+  kind?: string,
 ): Promise<void> {
   for (let after = from; ; ) {
-    const slice = await logbook.after(after, SLICE);
+    const slice = await logbook.after(after, SLICE, kind);
     for (const entry of slice) take(entry);
     if (slice.length < SLICE) return;
     after = slice[slice.length - 1].entry;

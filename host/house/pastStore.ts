@@ -1,8 +1,8 @@
 // The past of a house as the host last knew it, stored in the log book's memory, so that a start need not read
 // decades again. It is believed only if this host signed it for this very site, and the log book still holds
 // the entry up to which it was read; anything else is thrown away, and the log book is read from its beginning.
-import { createHash, createHmac, timingSafeEqual } from 'node:crypto';
-import type { KeyRing } from '../keys';
+import { createHmac, timingSafeEqual } from 'node:crypto';
+import { type KeyRing, sha256Hex } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import type { Memory } from '../logbook/memory';
 import type { Site } from '../site/model';
@@ -22,9 +22,7 @@ export interface PastStoreOptions {
 
 /** All that the past is read by, apart from the entries. */
 function printOf(site: Site): string {
-  return createHash('sha256')
-    .update(JSON.stringify([PAST_VERSION, site]))
-    .digest('hex');
+  return sha256Hex(JSON.stringify([PAST_VERSION, site]));
 }
 
 function signed(keys: KeyRing, site: Site, text: string): string {

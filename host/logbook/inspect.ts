@@ -46,3 +46,16 @@ export interface Inspected {
   memory(): string[];
   close(): void;
 }
+
+/** Entries per read. */
+const SLICE = 2000;
+
+/** All entries, oldest first. @throws Error where a part of the file cannot be read */
+export function* entriesOf(book: Pick<Inspected, 'slice'>): Generator<RawEntry> {
+  for (let after = 0; ; ) {
+    const entries = book.slice(after, SLICE);
+    yield* entries;
+    if (entries.length < SLICE) return;
+    after = entries[entries.length - 1].entry;
+  }
+}

@@ -32,6 +32,8 @@ export interface AnsweredBody extends Pick<OrderRow, 'counter' | 'answer'> {
 
 export type OwnBody = KeptBody | OrderedBody | AnsweredBody;
 
+export const OWN_KINDS: readonly OwnBody['kind'][] = ['kept', 'ordered', 'answered'];
+
 /** The text of an entry of the log book's own; `at` is a UTC second. */
 export function ownText(journal: string, seq: number, prev: string, at: number, body: OwnBody): string {
   const { kind, ...fields } = body;

@@ -56,6 +56,13 @@ export function toHexText(bytes: Uint8Array): string {
   return Array.from(bytes, (byte) => byte.toString(16).padStart(2, '0')).join('');
 }
 
+/** The bytes of an even number of hex digits. */
+export function fromHex(text: string): Uint8Array {
+  return Uint8Array.from({ length: text.length / 2 }, (_, i) =>
+    Number.parseInt(text.slice(2 * i, 2 * i + 2), 16),
+  );
+}
+
 /** A decimal number without leading zeros. @throws FormatError if it is anything else or above 2^53 - 1. */
 export function decimal(text: string, what: string): number {
   const value = Number(text);

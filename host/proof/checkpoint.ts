@@ -1,5 +1,6 @@
 // Checkpoints: C2SP tlog-checkpoint v1.0.0 (2025), section "Note text".
 import { decimal, FormatError, hashFromBase64, toBase64 } from './bytes';
+import { linesOf, noteOf, parseNote } from './note';
 
 /** The head of a log: the root of its Merkle tree at a size. */
 export interface Checkpoint {
@@ -30,4 +31,15 @@ export function parseCheckpoint(text: string): Checkpoint {
     size: decimal(size, 'The size of the checkpoint'),
     root: hashFromBase64(root, 'The root of the checkpoint'),
   };
+}
+
+/** The checkpoint in a signed note. @throws FormatError with one sentence if there is none. */
+export function signedHead(note: string): Checkpoint {
+  return parseCheckpoint(parseNote(note).text);
+}
+
+/** A signed note with the witnesses' lines too, each with its newline, under its own. */
+export function witnessedNote(stored: { text: string; cosignatures: readonly string[] }): string {
+  const { text, signatures } = parseNote(stored.text);
+  return noteOf(text, linesOf(signatures) + stored.cosignatures.join(''));
 }

@@ -1,12 +1,10 @@
 // Ed25519 (RFC 8032, 2017) by Node's own crypto.
-import { createHash, createPrivateKey, createPublicKey, sign, verify } from 'node:crypto';
-import type { Sha256 } from '../logbook/tree/merkle';
+import { createPrivateKey, createPublicKey, sign, verify } from 'node:crypto';
+import { sha256Raw } from '../keys';
 import { joined, utf8 } from './bytes';
 import { type Checkpoint, checkpointText } from './checkpoint';
 import { cosignedMessage, noteOf, signatureLine, type VerifyEd25519, withTime } from './note';
 import { type KeyType, type VerifierKey, verifierKey } from './verifierKey';
-
-export const sha256Bytes: Sha256 = (bytes) => new Uint8Array(createHash('sha256').update(bytes).digest());
 
 /** What stands before the 32 bytes of a seed in PKCS #8, and of a public key in SPKI (RFC 8410, 2018). */
 const PKCS8 = Buffer.from('302e020100300506032b657004220420', 'hex');
@@ -27,7 +25,7 @@ export interface NoteSigner {
 export function noteSigner(name: string, type: KeyType, seed: Uint8Array): NoteSigner {
   const secret = createPrivateKey({ key: joined(PKCS8, seed) as Buffer, format: 'der', type: 'pkcs8' });
   const spki = createPublicKey(secret).export({ format: 'der', type: 'spki' });
-  const key = verifierKey(name, type, new Uint8Array(spki.subarray(SPKI.length)), sha256Bytes);
+  const key = verifierKey(name, type, new Uint8Array(spki.subarray(SPKI.length)), sha256Raw);
   return { key, sign: (message) => new Uint8Array(sign(null, message, secret)) };
 }
 

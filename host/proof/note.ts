@@ -62,6 +62,11 @@ export function signatureLine(key: Pick<VerifierKey, 'name' | 'id'>, signature: 
   return `${DASH}${key.name} ${toBase64(joined(key.id, signature))}\n`;
 }
 
+/** Signatures as lines, each with its newline. */
+export function linesOf(signatures: readonly Pick<NoteSignature, 'line'>[]): string {
+  return signatures.map(({ line }) => `${line}\n`).join('');
+}
+
 /** @param lines signature lines, each with its newline */
 export function noteOf(text: string, lines: string): string {
   return `${text}\n${lines}`;

@@ -16,6 +16,7 @@ import { createIngest, type Ingest, type StoredRecord } from '../ingest/ingest';
 import { type KeyRing, signMessage } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import { loadMemory, type WrittenMemory } from '../logbook/memory';
+import { OWN_KINDS } from '../logbook/own';
 import { profileFor } from '../profiles/profile';
 import { lampResults } from '../records/result';
 import type { Site } from '../site/model';
@@ -51,13 +52,10 @@ export interface RecordCounts {
   inLogbook: number;
 }
 
-/** Kinds of entries that a rehearsed host writes itself; texts kept apart are told as evidence. */
-const OWN_KINDS = ['listed', 'ordered', 'answered', 'kept'];
-
 /** Controllers' records in a log book, without the host's own entries. */
 export async function recordsIn(logbook: Logbook): Promise<number> {
   let records = await logbook.entries();
-  for (const kind of OWN_KINDS) records -= await logbook.total({ kind });
+  for (const kind of ['listed', ...OWN_KINDS]) records -= await logbook.total({ kind });
   return records;
 }
 

@@ -3,9 +3,8 @@ import { TestKind } from '../../firmware/contract/codes';
 import type { AnyRecord } from '../../firmware/contract/messages';
 import { type CheckpointKeeper, createKeeper } from '../checkpoints/keeper';
 import { newStamper } from '../checkpoints/stamper';
-import type { KeyRing } from '../keys';
+import { type KeyRing, sha256Raw } from '../keys';
 import type { CheckpointBook } from '../logbook/checkpoints';
-import { sha256Bytes } from '../proof/ed25519';
 import { hostSigner } from '../proof/hostKey';
 import { KeyType, parseKey } from '../proof/verifierKey';
 import type { Site } from '../site/model';
@@ -22,7 +21,7 @@ export function isLongResult(record: AnyRecord): boolean {
 /** The witnesses of a site. @throws Error with one sentence if a key is mistyped or of another kind. */
 export function witnessesOf({ witnesses = [] }: Site): WitnessPlace[] {
   return witnesses.map(({ url, key: text }) => {
-    const key = parseKey(text, sha256Bytes);
+    const key = parseKey(text, sha256Raw);
     if (key.type === KeyType.Cosignature) return { url, key };
     throw new Error(
       `${key.name} is not the key of a witness; give the one that "nightproof witness" prints.`,

@@ -1,9 +1,10 @@
 // What a witness answers: C2SP tlog-witness v1.0.0 (2026), section "add-checkpoint", in the order of its paragraphs.
+import { sha256Raw } from '../keys';
 import { verifyConsistency } from '../logbook/tree/merkle';
 import { FormatError, sameBytes } from '../proof/bytes';
 import { type Checkpoint, parseCheckpoint } from '../proof/checkpoint';
-import { cosign, type NoteSigner, sha256Bytes, verifyEd25519 } from '../proof/ed25519';
-import { type Note, noteOf, parseNote, verifyNote } from '../proof/note';
+import { cosign, type NoteSigner, verifyEd25519 } from '../proof/ed25519';
+import { linesOf, type Note, noteOf, parseNote, verifyNote } from '../proof/note';
 import type { VerifierKey } from '../proof/verifierKey';
 import { parseRequest, type WitnessRequest } from '../proof/witnessRequest';
 import type { WitnessStore } from './store';
@@ -48,7 +49,7 @@ function read(text: string): Asked | Answer {
 async function ownSignatures(note: Note, keys: VerifierKey[]): Promise<string | undefined> {
   try {
     const signed = await verifyNote(note, keys, verifyEd25519);
-    return signed.length > 0 ? signed.map(({ signature }) => `${signature.line}\n`).join('') : undefined;
+    return signed.length > 0 ? linesOf(signed.map(({ signature }) => signature)) : undefined;
   } catch {
     return undefined;
   }
@@ -59,20 +60,20 @@ function contradiction({ request, checkpoint }: Asked, before: Pick<Checkpoint, 
   const { size, root, origin } = checkpoint;
   const { proof } = request;
   const place = `The checkpoint of ${origin} at ${size} entries`;
-  if (size === 0 && !sameBytes(root, sha256Bytes(new Uint8Array())))
+  if (size === 0 && !sameBytes(root, sha256Raw(new Uint8Array())))
     return `${place} is not that of an empty log.`;
   if (before.size === size && !sameBytes(before.root, root))
     return `${place} has another root than the one already signed.`;
   if (before.size === 0 || before.size === size)
     return proof.length > 0 ? `${place} came with a proof where none is due.` : '';
-  return verifyConsistency(sha256Bytes, before.size, size, before.root, root, proof)
+  return verifyConsistency(sha256Raw, before.size, size, before.root, root, proof)
     ? ''
     : `${place} does not contain the log of ${before.size} entries: no consistency proof for it holds.`;
 }
 
 function judgeSigned(p: WitnessParts, asked: Asked, text: string, signatures: string): Answer {
   const { origin, size, root } = asked.checkpoint;
-  const before = p.store.latest(origin) ?? { size: 0, root: sha256Bytes(new Uint8Array()) };
+  const before = p.store.latest(origin) ?? { size: 0, root: sha256Raw(new Uint8Array()) };
   if (asked.request.oldSize > size) return refusal(400, 'The old size is larger than the checkpoint.');
   if (asked.request.oldSize !== before.size) {
     if (size < before.size)

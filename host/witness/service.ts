@@ -1,11 +1,12 @@
 // A witness over HTTP: C2SP tlog-witness v1.0.0 (2026), section "HTTP Interface".
+
 import type { Server as HttpServer } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { serve } from '@hono/node-server';
 import { type Context, Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
+import { sha256Raw } from '../keys';
 import { toHexText, utf8 } from '../proof/bytes';
-import { sha256Bytes } from '../proof/ed25519';
 import { keyText } from '../proof/verifierKey';
 import { judge, type WitnessParts } from './judge';
 
@@ -15,7 +16,7 @@ const REFUSED_SHOWN = 20;
 
 /** Where a log's newest checkpoint is: SHA-256 of its origin, hex (section "Monitor Retrieval Mechanism"). */
 export function originHash(origin: string): string {
-  return toHexText(sha256Bytes(utf8(origin)));
+  return toHexText(sha256Raw(utf8(origin)));
 }
 
 /** What the witness has seen, for a person. */

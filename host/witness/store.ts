@@ -2,6 +2,7 @@
 // had signed them, for they show what the log tried. Each commit is on the disk before anyone hears of it.
 import Database from 'libsql';
 import { sameBytes, utf8 } from '../proof/bytes';
+import { type Db, inTransaction } from '../sqlite';
 
 /** The checkpoint of a log that was signed last. */
 export interface Seen {
@@ -57,7 +58,7 @@ type Row = Record<string, unknown>;
 const blob = (text: string): Buffer => Buffer.from(utf8(text));
 const textOf = (value: unknown): string => Buffer.from(value as Uint8Array).toString('utf8');
 
-function prepare(db: Database.Database): void {
+function prepare(db: Db): void {
   db.pragma('journal_mode = DELETE');
   db.pragma('synchronous = EXTRA');
   const [{ application_id: mark }] = db.pragma('application_id') as Row[];
@@ -70,7 +71,7 @@ function prepare(db: Database.Database): void {
 
 /** @throws Error with one sentence if the file is damaged, foreign or cannot be opened. */
 export function openWitnessStore(file: string): WitnessStore {
-  let db: Database.Database | undefined;
+  let db: Db | undefined;
   try {
     db = new Database(file, { timeout: 5000 });
     prepare(db);
@@ -82,7 +83,7 @@ export function openWitnessStore(file: string): WitnessStore {
 }
 
 // A lone Buffer would be taken for named values, hence the lists.
-function storeOf(db: Database.Database): WitnessStore {
+function storeOf(db: Db): WitnessStore {
   const latest = db.prepare('SELECT size, root, note FROM seen WHERE origin = ? ORDER BY id DESC LIMIT 1');
   const count = db.prepare('SELECT count(*) AS n FROM seen WHERE origin = ?');
   const keep = db.prepare('INSERT INTO seen (origin, size, root, at, note) VALUES (?, ?, ?, ?, ?)');
@@ -108,17 +109,7 @@ function storeOf(db: Database.Database): WitnessStore {
         origin: textOf(origin),
         why: textOf(why),
       })),
-    alone(work) {
-      db.exec('BEGIN IMMEDIATE');
-      try {
-        const result = work();
-        db.exec('COMMIT');
-        return result;
-      } catch (error) {
-        if (db.inTransaction) db.exec('ROLLBACK');
-        throw error;
-      }
-    },
+    alone: (work) => inTransaction(db, work),
     keep(origin, at, { size, root, note }) {
       keep.run(blob(origin), size, Buffer.from(root), at, blob(note));
     },

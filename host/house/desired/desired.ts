@@ -1,9 +1,9 @@
 // The plan and settings that controllers should have, numbered so that a restart changes nothing and a change
 // always counts as newer.
-import { createHash } from 'node:crypto';
 import type { SettingsMessage } from '../../../firmware/contract/messages';
 import { risingNumber } from '../../clock';
 import type { Desired } from '../../ingest/answers';
+import { sha256Hex } from '../../keys';
 import type { Memory } from '../../logbook/memory';
 import type { Owed } from '../../planner/keep';
 import { planMessage } from '../../planner/plan/message';
@@ -82,7 +82,7 @@ interface Stored<T> {
 }
 
 function printOf(value: unknown): string {
-  return createHash('sha256').update(JSON.stringify(value)).digest('hex');
+  return sha256Hex(JSON.stringify(value));
 }
 
 function parse<T>(text: string): Stored<T> | undefined {

@@ -30,12 +30,10 @@ export interface Numbers {
   mayOutbid(circuit: string, what: keyof Claim, claimed: number): boolean;
 }
 
-const WORDS: { [W in keyof Claim]: string } = { settings: 'settings', plan: 'plan' };
-
 function impossible(circuit: string, what: keyof Claim, claimed: number): string {
   return (
-    `The controller of circuit ${circuit} says it has ${WORDS[what]} number ${claimed}, the last number there is, ` +
-    `which no host gives. It can be sent no ${WORDS[what]} any more: it is faulty, or somebody else has its key. ` +
+    `The controller of circuit ${circuit} says it has ${what} number ${claimed}, the last number there is, ` +
+    `which no host gives. It can be sent no ${what} any more: it is faulty, or somebody else has its key. ` +
     'Commission it anew, or put another in its place; the other circuits are not affected.'
   );
 }

@@ -1,7 +1,6 @@
 // A root that someone wrote down or keeps elsewhere: whoever holds the host cannot change it there.
-import { hashFromBase64, toBase64 } from '../../proof/bytes';
-import { parseCheckpoint } from '../../proof/checkpoint';
-import { parseNote } from '../../proof/note';
+import { fromHex, hashFromBase64, toBase64 } from '../../proof/bytes';
+import { signedHead } from '../../proof/checkpoint';
 
 export interface Noted {
   /** 32 bytes. */
@@ -18,16 +17,14 @@ const HELP = 'write the root as it was printed, alone or behind its number of en
  */
 export function readNoted(text: string): Noted {
   if (text.includes('\n')) {
-    const { size, root } = parseCheckpoint(parseNote(text).text);
+    const { size, root } = signedHead(text);
     return { size, root };
   }
   const parts = /^(?:(\d{1,15}):)?\s*([A-Za-z0-9+/]{43}=?|[0-9a-fA-F]{64})$/.exec(text.trim());
   if (!parts) throw new Error(`"${text.trim().slice(0, 80)}" is no root of a log book: ${HELP}.`);
   const [, size, written] = parts;
   const root =
-    written.length === 64
-      ? new Uint8Array(Buffer.from(written, 'hex'))
-      : hashFromBase64(written.padEnd(44, '='), 'The noted root');
+    written.length === 64 ? fromHex(written) : hashFromBase64(written.padEnd(44, '='), 'The noted root');
   return { root, ...(size !== undefined && { size: Number(size) }) };
 }
 

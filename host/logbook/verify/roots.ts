@@ -5,12 +5,8 @@ import { sameBytes } from '../../proof/bytes';
 import type { Fault } from '../fault';
 import type { RawEntry, RawTile } from '../inspect';
 import { recordName } from '../journals';
-import { leafText } from '../tree/leaf';
-import { GrowingTree, rootFrom } from '../tree/merkle';
-
-/** Leaves of a tile, and bytes of a hash. */
-const TILE = 256;
-const HASH = 32;
+import { GrowingTree } from '../tree/merkle';
+import { entryLeaf, hashesOf, TILE, TILE_BYTES, tileRoot } from '../tree/tile';
 
 export interface Roots {
   take(entry: RawEntry): void;
@@ -50,8 +46,7 @@ class Computed implements Roots {
     if (e.entry > this.tree.size + 1) this.skip(e.entry - 1);
     // A number that comes twice is said to be out of order elsewhere.
     if (!this.isWhole || e.entry <= this.tree.size) return;
-    // RFC 6962 (2013), section 2.1.
-    const leaf = sha256Raw(`\0${leafText(e)}`);
+    const leaf = entryLeaf(e);
     const stored = this.storedLeaf(e.entry);
     if (stored && !sameBytes(leaf, stored)) {
       const why = `Entry ${e.entry}, ${recordName(e)}, is not the one whose hash is in the tree.`;
@@ -90,8 +85,7 @@ class Computed implements Roots {
     const number = Math.floor((entry - 1) / TILE);
     while (this.lastTile < number) this.nextTile();
     if (this.tile?.number !== number) return undefined;
-    const from = ((entry - 1) % TILE) * HASH;
-    return this.tile.hashes.subarray(from, from + HASH);
+    return hashesOf(this.tile.hashes, (entry - 1) % TILE, 1)[0];
   }
 
   /** The next tile of level 0; none once they are all read. */
@@ -113,7 +107,7 @@ class Computed implements Roots {
     this.below[number] = root;
     if (!isRoot(hashes, root))
       this.fault(from, to, "The tree's hashes of these entries do not fit each other.");
-    if (hashes.length !== TILE * HASH) this.tile = undefined;
+    if (hashes.length !== TILE_BYTES) this.tile = undefined;
   }
 
   private read(): RawTile | undefined {
@@ -160,9 +154,8 @@ class Computed implements Roots {
 }
 
 function isRoot(hashes: Uint8Array, root: Uint8Array): boolean {
-  if (hashes.length !== TILE * HASH) return false;
-  const leaves = Array.from({ length: TILE }, (_, i) => hashes.subarray(i * HASH, (i + 1) * HASH));
-  return sameBytes(rootFrom(sha256Raw, leaves), root);
+  const is = tileRoot(hashes);
+  return is !== undefined && sameBytes(is, root);
 }
 
 /** @param wanted sizes at which the root is asked for later */

@@ -1,8 +1,9 @@
 // The checkpoints that stand in a log book: who signed them, and whether the entries are still those they were
 // signed over.
+import { sha256Raw } from '../../keys';
 import { FormatError, sameBytes, toBase64, utf8 } from '../../proof/bytes';
 import { type Checkpoint, parseCheckpoint } from '../../proof/checkpoint';
-import { sha256Bytes, verifyEd25519 } from '../../proof/ed25519';
+import { verifyEd25519 } from '../../proof/ed25519';
 import { type Note, noteOf, parseNote, readSignatures, verifyNote } from '../../proof/note';
 import { stampedTime } from '../../proof/timeStamp';
 import type { VerifierKey } from '../../proof/verifierKey';
@@ -115,7 +116,7 @@ class Check {
   private checkStamps({ size, stamps }: StoredCheckpoint, note: Note): void {
     for (const { url, token } of stamps) {
       try {
-        stampedTime(token, sha256Bytes(utf8(note.text)));
+        stampedTime(token, sha256Raw(utf8(note.text)));
       } catch (error) {
         if (!(error instanceof FormatError)) throw error;
         this.fail(

@@ -1,8 +1,8 @@
 // Checks a proof from end to end. It trusts nothing but arithmetic: who signed is for the reader to judge.
 import { leafHash, type Sha256, verifyConsistency } from '../../logbook/tree/merkle';
-import { FormatError, fromBase64, sameBytes, toBase64, toHexText, utf8 } from '../bytes';
+import { FormatError, fromBase64, fromHex, sameBytes, toBase64, toHexText, utf8 } from '../bytes';
 import { parseCheckpoint } from '../checkpoint';
-import { noteOf, parseNote, type Signed, type VerifyEd25519, verifyNote } from '../note';
+import { linesOf, noteOf, parseNote, type Signed, type VerifyEd25519, verifyNote } from '../note';
 import { KeyType, parseKey, type VerifierKey } from '../verifierKey';
 import {
   type Earlier,
@@ -49,9 +49,6 @@ export interface Checked {
 
 /** Entries hashed before others get a turn. */
 const BATCH = 5000;
-
-const fromHex = (text: string): Uint8Array =>
-  Uint8Array.from({ length: text.length / 2 }, (_, i) => Number.parseInt(text.slice(2 * i, 2 * i + 2), 16));
 
 function keysOf(texts: string[], sha256: Sha256): [VerifierKey, VerifierKey[]] {
   const [host, ...witnesses] = texts.map((text) => parseKey(text, sha256));
@@ -142,8 +139,7 @@ export async function checkProof(
       'The records of this file are not those of the checkpoint: a record was changed, moved, added or removed.',
     );
   checkEarlier(proof.earlier, size, root, sha256);
-  const signatures = note.signatures.map(({ line }) => `${line}\n`).join('');
-  await mustSign(note.text, signatures, host, crypto, 'The checkpoint');
+  await mustSign(note.text, linesOf(note.signatures), host, crypto, 'The checkpoint');
   const hash = toHexText(sha256(utf8(unsignedText(proof))));
   await mustSign(signedText(hash), `${proof.signature}\n`, host, crypto, 'The file');
   const { about, stamps, earlier, checkpoint } = proof;

@@ -1,19 +1,19 @@
 // Gathers from a log book what a proof about one luminaire needs.
+
 import { isNoteAddress, noteAddress } from '../../house/notes/notes';
+import { replay } from '../../house/past';
 import { idsOf, type ListedFields } from '../../house/rows/listed';
+import { sha256Raw } from '../../keys';
 import type { CheckpointBook, StoredCheckpoint } from '../../logbook/checkpoints';
 import type { Entry, Logbook } from '../../logbook/logbook';
 import { leafText } from '../../logbook/tree/leaf';
 import { toBase64, toHexText, utf8 } from '../bytes';
-import { parseCheckpoint } from '../checkpoint';
-import { type NoteSigner, sha256Bytes } from '../ed25519';
-import { noteOf, parseNote, signatureLine } from '../note';
+import { signedHead, witnessedNote } from '../checkpoint';
+import type { NoteSigner } from '../ed25519';
+import { signatureLine } from '../note';
 import { keyText, type VerifierKey } from '../verifierKey';
 import { type Earlier, type ProofAbout, proofFileText, signedText, unsignedText } from './format';
 import { otherHashes } from './parts';
-
-/** Entries read at a time. */
-const SLICE = 2000;
 
 export interface CollectOptions {
   logbook: Pick<Logbook, 'after'> & CheckpointBook;
@@ -26,19 +26,6 @@ export interface CollectOptions {
   checkpoint: StoredCheckpoint;
   /** Checkpoint whose root was noted. */
   earlier?: StoredCheckpoint;
-}
-
-async function* entriesOf(
-  logbook: Pick<Logbook, 'after'>,
-  size: number,
-  kind?: string,
-): AsyncGenerator<Entry> {
-  for (let after = 0; ; ) {
-    const slice = await logbook.after(after, SLICE, kind);
-    for (const entry of slice) if (entry.entry <= size) yield entry;
-    if (slice.length < SLICE) return;
-    after = slice[slice.length - 1].entry;
-  }
 }
 
 function fieldsOf({ body }: Entry): Partial<ListedFields> {
@@ -57,8 +44,10 @@ async function listsOf({
 }: CollectOptions): Promise<{ lists: Entry[]; addresses: Set<string> }> {
   const ids = [about.luminaire, ...about.formerly];
   const all: Entry[] = [];
-  for await (const entry of entriesOf(logbook, checkpoint.size, 'listed'))
-    if (isNoteAddress(entry.address)) all.push(entry);
+  const take = (entry: Entry): void => {
+    if (entry.entry <= checkpoint.size && isNoteAddress(entry.address)) all.push(entry);
+  };
+  await replay(logbook, 0, take, 'listed');
   const names = (entry: Entry): boolean => {
     const { revision = 0, luminaires = '' } = fieldsOf(entry);
     return idsOf({ revision, luminaires }).some((id) => ids.includes(id));
@@ -80,13 +69,13 @@ async function entriesFor(o: CollectOptions): Promise<Entry[]> {
   const wanted = new Set([...addresses].flatMap((address) => [address, noteAddress(address)]));
   const found: Entry[] = [];
   let [first, last] = [0, 0];
-  for await (const entry of entriesOf(o.logbook, o.checkpoint.size)) {
-    if (!wanted.has(entry.address)) continue;
+  await replay(o.logbook, 0, (entry) => {
+    if (entry.entry > o.checkpoint.size || !wanted.has(entry.address)) return;
     found.push(entry);
-    if (entry.at < o.from || entry.at > o.to) continue;
+    if (entry.at < o.from || entry.at > o.to) return;
     first ||= entry.entry;
     last = entry.entry;
-  }
+  });
   const within = found.filter(({ entry }) => entry >= first && entry <= last);
   const before = lists.filter(({ entry }) => entry < first);
   return first === 0 ? [] : [...before, ...within];
@@ -94,7 +83,7 @@ async function entriesFor(o: CollectOptions): Promise<Entry[]> {
 
 async function earlierOf({ logbook, earlier, checkpoint }: CollectOptions): Promise<Earlier | undefined> {
   if (!earlier) return undefined;
-  const { size, root } = parseCheckpoint(parseNote(earlier.text).text);
+  const { size, root } = signedHead(earlier.text);
   const hashes = await logbook.tree.consistency(size, checkpoint.size);
   return { size, root: toHexText(root), hashes: hashes.map(toHexText) };
 }
@@ -114,18 +103,16 @@ export async function collectProof(o: CollectOptions): Promise<{ text: string; e
   const hashes = await otherHashes(checkpoint.size, numbers, (entry, size) =>
     logbook.tree.inclusion(entry, size),
   );
-  const note = parseNote(checkpoint.text);
-  const lines = note.signatures.map(({ line }) => `${line}\n`).join('');
   const unsigned = unsignedText({
     about,
     keys: [signer.key, ...o.witnesses].map(keyText),
-    checkpoint: noteOf(note.text, lines + checkpoint.cosignatures.join('')),
+    checkpoint: witnessedNote(checkpoint),
     stamps: checkpoint.stamps.map(({ url, token }) => ({ url, token: toBase64(token) })),
     earlier: await earlierOf(o),
     hashes: hashes.map(toHexText),
     entries: entries.map((entry) => ({ entry: entry.entry, data: toBase64(utf8(leafText(entry))) })),
   });
-  const signed = signedText(toHexText(sha256Bytes(utf8(unsigned))));
+  const signed = signedText(toHexText(sha256Raw(utf8(unsigned))));
   const signature = signatureLine(signer.key, signer.sign(utf8(signed))).slice(0, -1);
   return { text: proofFileText(unsigned, signature), entries: entries.length };
 }

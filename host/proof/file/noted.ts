@@ -1,14 +1,11 @@
 // Whether a root typed from paper is one of this proof.
-import { toBase64 } from '../bytes';
+import { fromHex, toBase64 } from '../bytes';
 import type { Checked } from './check';
 
 /** Characters of base64 that nobody can find a second tree for: 96 bits. */
 export const NOTED_MIN = 16;
 
 export type Noted = { answer: 'too short' | 'other' } | { answer: 'this' | 'earlier'; size: number };
-
-const base64OfHex = (hex: string): string =>
-  toBase64(Uint8Array.from({ length: 32 }, (_, i) => Number.parseInt(hex.slice(2 * i, 2 * i + 2), 16)));
 
 /** @param typed base64, at least its first 16 characters; spaces do not matter */
 export function compareNoted(
@@ -18,6 +15,7 @@ export function compareNoted(
   const text = typed.replace(/\s/g, '');
   if (text.length < NOTED_MIN) return { answer: 'too short' };
   if (root.startsWith(text)) return { answer: 'this', size };
-  if (earlier && base64OfHex(earlier.root).startsWith(text)) return { answer: 'earlier', size: earlier.size };
+  if (earlier && toBase64(fromHex(earlier.root)).startsWith(text))
+    return { answer: 'earlier', size: earlier.size };
   return { answer: 'other' };
 }

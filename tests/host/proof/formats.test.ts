@@ -1,12 +1,14 @@
 // Keys, notes, checkpoints and proofs against what their specifications and reference implementations publish.
+
 import { execFileSync } from 'node:child_process';
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
+import { sha256Raw } from '../../../host/keys';
 import { fromBase64, toBase64, utf8 } from '../../../host/proof/bytes';
 import { checkpointText, parseCheckpoint } from '../../../host/proof/checkpoint';
-import { cosign, noteSigner, sha256Bytes, signCheckpoint, verifyEd25519 } from '../../../host/proof/ed25519';
+import { cosign, noteSigner, signCheckpoint, verifyEd25519 } from '../../../host/proof/ed25519';
 import {
   cosignedMessage,
   noteOf,
@@ -21,7 +23,7 @@ import { KeyType, keyText, parseKey, verifierKey } from '../../../host/proof/ver
 import { parseRequest, requestText } from '../../../host/proof/witnessRequest';
 import * as published from './published';
 
-const keyOf = (text: string) => parseKey(text, sha256Bytes);
+const keyOf = (text: string) => parseKey(text, sha256Raw);
 const peter = keyOf(published.PETER);
 const enoch = keyOf(published.ENOCH);
 const PETER_NOTE = noteOf(published.GO_TEXT, published.PETER_LINE);
@@ -52,7 +54,7 @@ describe('verifier keys', () => {
   });
 
   it('gives one public key another id when it signs something else', () => {
-    const cosigner = verifierKey(peter.name, KeyType.Cosignature, peter.publicKey, sha256Bytes);
+    const cosigner = verifierKey(peter.name, KeyType.Cosignature, peter.publicKey, sha256Raw);
     expect(cosigner.id).not.toEqual(peter.id);
   });
 });
@@ -138,7 +140,7 @@ describe('checkpoints and cosignatures', () => {
     expect(note.text).toBe(checkpointText({ origin: 'nightproof/museum', size: 3, root }));
     expect(await verifyNote(note, [signer.key], verifyEd25519)).toHaveLength(1);
     const publicKey = new Uint8Array(Buffer.from(published.LOG_KEY_HEX, 'hex'));
-    const log = verifierKey(published.LOG_ORIGIN, KeyType.Note, publicKey, sha256Bytes);
+    const log = verifierKey(published.LOG_ORIGIN, KeyType.Note, publicKey, sha256Raw);
     for (const size of [1, 3, 5])
       expect(await verifyNote(parseNote(published.logCheckpoint(size)), [log], verifyEd25519)).toHaveLength(
         1,
@@ -209,7 +211,7 @@ describe('proofs and requests', () => {
   });
 
   // transparency-dev/formats, proof/tlog_proof_test.go (2026), TestMarshal: hashes of "hash1" and "hash2".
-  const hashes = ['hash1', 'hash2'].map((text) => sha256Bytes(utf8(text)));
+  const hashes = ['hash1', 'hash2'].map((text) => sha256Raw(utf8(text)));
   const [h1, h2] = hashes.map(toBase64);
   it.each([
     [

@@ -4,8 +4,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import type { StatusView } from '../../../host/api/views';
-import { openKeys, secretFileOf } from '../../../host/keys';
-import { noteSigner, sha256Bytes, verifyEd25519 } from '../../../host/proof/ed25519';
+import { openKeys, secretFileOf, sha256Raw } from '../../../host/keys';
+import { noteSigner, verifyEd25519 } from '../../../host/proof/ed25519';
 import { checkProof } from '../../../host/proof/file/check';
 import { hostSigner } from '../../../host/proof/hostKey';
 import { KeyType, keyText, parseKey } from '../../../host/proof/verifierKey';
@@ -137,11 +137,11 @@ it('writes a proof that holds, with the witness and a root noted earlier', async
   expect(stdout).toMatch(/signed by the host and 1 witness/);
   const html = readFileSync(out, 'utf8');
   const text = /<script type="text\/plain" id="proof">\n([\s\S]*?)<\/script>/.exec(html)![1];
-  const checked = await checkProof(text, { sha256: sha256Bytes, verify: verifyEd25519 });
+  const checked = await checkProof(text, { sha256: sha256Raw, verify: verifyEd25519 });
   expect(checked.earlier?.size).toBe(noted.size);
   expect(checked.witnesses).toHaveLength(1);
   expect(checked.entries.map(({ body }) => JSON.parse(body).kind)).toEqual(['listed', 'repaired']);
-  expect(parseKey(noted.key, sha256Bytes)).toEqual(checked.host);
+  expect(parseKey(noted.key, sha256Raw)).toEqual(checked.host);
 });
 
 it.each([

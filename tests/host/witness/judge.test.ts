@@ -1,12 +1,14 @@
 // A witness against the requests that the tests of an independent witness send: FiloSottile/torchwood,
 // cmd/litewitness/testdata/litewitness.txt (2025). Statuses are those of C2SP tlog-witness v1.0.0 (2026), which
 // answers an unknown log with 404.
+
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, it } from 'vitest';
+import { sha256Raw } from '../../../host/keys';
 import { checkpointText } from '../../../host/proof/checkpoint';
-import { noteSigner, sha256Bytes, signCheckpoint, verifyEd25519 } from '../../../host/proof/ed25519';
+import { noteSigner, signCheckpoint, verifyEd25519 } from '../../../host/proof/ed25519';
 import { noteOf, parseNote, verifyNote } from '../../../host/proof/note';
 import { KeyType, verifierKey } from '../../../host/proof/verifierKey';
 import { judge, type WitnessParts } from '../../../host/witness/judge';
@@ -23,7 +25,7 @@ import {
 } from '../proof/published';
 
 const log = verifierKey(
-  ...([LOG_ORIGIN, KeyType.Note, new Uint8Array(Buffer.from(LOG_KEY_HEX, 'hex')), sha256Bytes] as const),
+  ...([LOG_ORIGIN, KeyType.Note, new Uint8Array(Buffer.from(LOG_KEY_HEX, 'hex')), sha256Raw] as const),
 );
 const mine = noteSigner('nightproof/museum', KeyType.Note, new Uint8Array(32).fill(1));
 const signer = noteSigner('example.com/witness', KeyType.Cosignature, new Uint8Array(32).fill(2));
@@ -90,7 +92,7 @@ it('refuses a proof from nothing, and an empty log with a root of its own', asyn
   expect((await post(ask(0, FROM_1_TO_3, logCheckpoint(3)))).status).toBe(422);
   const empty = signCheckpoint(mine, { size: 0, root: new Uint8Array(32) });
   expect((await post(ask(0, [], empty))).status).toBe(422);
-  const root = sha256Bytes(new Uint8Array());
+  const root = sha256Raw(new Uint8Array());
   expect((await post(ask(0, [], signCheckpoint(mine, { size: 0, root })))).status).toBe(200);
 });
 

@@ -1,4 +1,5 @@
 // The witness as people run it: started from the command line, killed, and started again.
+
 import { type ChildProcess, spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { mkdtempSync, rmSync } from 'node:fs';
@@ -6,7 +7,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterEach, beforeEach, expect, it } from 'vitest';
-import { noteSigner, sha256Bytes, signCheckpoint, verifyEd25519 } from '../../../host/proof/ed25519';
+import { sha256Raw } from '../../../host/keys';
+import { noteSigner, signCheckpoint, verifyEd25519 } from '../../../host/proof/ed25519';
 import { noteOf, parseNote, verifyNote } from '../../../host/proof/note';
 import { KeyType, keyText, parseKey, type VerifierKey } from '../../../host/proof/verifierKey';
 import { requestText } from '../../../host/proof/witnessRequest';
@@ -49,7 +51,7 @@ async function start(): Promise<void> {
     const found = /Witness at (\S+), key (\S+)/.exec(said);
     if (!found) continue;
     url = found[1];
-    key = parseKey(found[2], sha256Bytes);
+    key = parseKey(found[2], sha256Raw);
     return;
   }
   throw new Error(`The witness ended: ${said}`);

@@ -1,10 +1,12 @@
 // Writing records: one transaction per batch, the log book's chain continued, every conflict kept.
+
+import { type Db, inTransaction } from '../../../sqlite';
 import { entryHash, linkOf, NO_HASH, NO_PREV, prevOf } from '../../chain';
 import type { Appended, Entry, Evidence, NewRecord, WriteNext } from '../../logbook';
 import { KEPT, KEPT_MAX, keptBody, type OwnBody, ownText } from '../../own';
+import { entryLeaf } from '../../tree/tile';
 import { bytes, textIn, whole } from './columns';
-import { type Db, inTransaction } from './schema';
-import { entryLeaf, openTiles, type Tiles } from './tiles';
+import { openTiles, type Tiles } from './tiles';
 
 /** What is known of one journal without reading the file. */
 interface Tail {
@@ -21,8 +23,6 @@ export interface Pen {
   controller(address: string): number;
   /** Adds an entry of the log book's own to a journal of its own; `at` is a UTC second. */
   own(address: string, journal: string, at: number, body: OwnBody): void;
-  /** Keeps a text apart, once. */
-  flag(evidence: Evidence): void;
 }
 
 export interface Appender {
@@ -210,7 +210,6 @@ function penOf(state: Appending): Pen {
   return {
     controller: (address) => controllerOf(state, address),
     own: (address, journal, at, body) => addOwn(state, address, journal, at, body),
-    flag: (evidence) => flag(state, evidence),
   };
 }
 

@@ -1,11 +1,12 @@
 // From version 1 to 2: orders and kept evidence, which stood beside the entries, become entries too, and the texts of
 // the memory are sealed.
+
+import type { Db } from '../../../sqlite';
 import { KEPT, keptBody, ORDERS } from '../../own';
 import { newAppender, type Pen } from './append';
 import { sealMemory } from './memory';
 import { newOrderStore } from './orders';
 import { newReader } from './read';
-import type { Db } from './schema';
 
 /** More than any log book holds. */
 const ALL = Number.MAX_SAFE_INTEGER;

@@ -1,9 +1,9 @@
 // Checkpoints, what witnesses and time stamp servers said of them, and the tree they are about.
 import { sha256Raw } from '../../../keys';
+import { type Db, inTransaction } from '../../../sqlite';
 import type { StoredCheckpoint, StoredStamp } from '../../checkpoints';
 import { consistencyProof, inclusionProof, rangeHash } from '../../tree/merkle';
 import { bytes, bytesIn, textIn, whole } from './columns';
-import { type Db, inTransaction } from './schema';
 import type { Tiles } from './tiles';
 
 type Row = Record<string, unknown>;

@@ -1,7 +1,8 @@
 // A consistent copy of a log book's file, made while a host may be writing to it.
-import { closeSync, fsyncSync, openSync } from 'node:fs';
 import Database from 'libsql';
-import { type Db, IN_USE, plainError } from './schema';
+import { syncPath } from '../../../disk';
+import type { Db } from '../../../sqlite';
+import { IN_USE, plainError } from './schema';
 
 /**
  * Copies the log book in `file`, as it is at this moment, into `target`, which must not exist yet.
@@ -19,12 +20,7 @@ export function copySqlite(file: string, target: string): void {
     db.prepare('DELETE FROM memory WHERE name = ?').run(IN_USE);
     db.close();
     db = undefined;
-    const handle = openSync(target, 'r');
-    try {
-      fsyncSync(handle);
-    } finally {
-      closeSync(handle);
-    }
+    syncPath(target);
   } catch (error) {
     db?.close();
     throw plainError(file, error);

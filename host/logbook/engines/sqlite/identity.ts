@@ -2,11 +2,12 @@
 // it after somebody has removed it, put another in its place or cut it short, and notices nothing; what it then
 // acknowledges is lost. The database itself is never opened here a second time: closing that would drop the locks
 // that SQLite holds on it (POSIX, fcntl: they belong to the process; SQLite, "How To Corrupt", 2.2).
-import { closeSync, existsSync, fsyncSync, openSync, statSync } from 'node:fs';
+import { existsSync, statSync } from 'node:fs';
 import { dirname } from 'node:path';
 import Database from 'libsql';
+import { syncPath } from '../../../disk';
+import type { Db } from '../../../sqlite';
 import { LogbookError } from '../../logbook';
-import type { Db } from './schema';
 
 /** Time between two attempts to copy what is open, ms. */
 const AGAIN_MS = 60000;
@@ -48,15 +49,6 @@ function newestIn(file: string): string {
     return '';
   } finally {
     other?.close();
-  }
-}
-
-function syncPath(path: string): void {
-  const handle = openSync(path, 'r');
-  try {
-    fsyncSync(handle);
-  } finally {
-    closeSync(handle);
   }
 }
 

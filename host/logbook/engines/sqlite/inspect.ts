@@ -3,12 +3,13 @@
 import { isAscii, isUtf8 } from 'node:buffer';
 import { closeSync, existsSync, openSync, readSync, statSync } from 'node:fs';
 import Database from 'libsql';
-import type { StoredCheckpoint, StoredStamp } from '../../checkpoints';
+import type { Db } from '../../../sqlite';
 import type { Inspected, RawEntry, RawTile, Repeated } from '../../inspect';
 import { LogbookError } from '../../logbook';
+import { newCheckpointStore } from './checkpoints';
 import { bytesIn } from './columns';
 import { isOpenMark, unsealed } from './memory';
-import { APPLICATION_ID, type Db, IN_USE, plainError, VERSIONS } from './schema';
+import { APPLICATION_ID, IN_USE, plainError, VERSIONS } from './schema';
 
 /** First bytes of every SQLite file, and where in its header version and owner are: SQLite file format, 1.3. */
 const MAGIC = 'SQLite format 3\0';
@@ -170,30 +171,6 @@ function storageFaults(db: Db, file: string): string[] {
   ]);
 }
 
-function stampsOf(db: Db, size: number): StoredStamp[] {
-  const rows = rowsOf(
-    db,
-    'SELECT CAST(url AS BLOB), at, token FROM stamps WHERE size = ? ORDER BY rowid',
-    size,
-  );
-  return rows.map(([url, at, token]) => ({
-    ...{ url: blobText(url), at: Number(at), token: new Uint8Array(bytesIn(token)) },
-  }));
-}
-
-function checkpointsOf(db: Db): StoredCheckpoint[] {
-  const rows = rowsOf(db, 'SELECT size, at, CAST(text AS BLOB) FROM checkpoints ORDER BY size');
-  return rows.map(([size, at, text]) => ({
-    ...{ size: Number(size), at: Number(at), text: blobText(text) },
-    cosignatures: rowsOf(
-      db,
-      'SELECT CAST(line AS BLOB) FROM cosignatures WHERE size = ? ORDER BY rowid',
-      size,
-    ).map(([line]) => blobText(line)),
-    stamps: stampsOf(db, Number(size)),
-  }));
-}
-
 function* tilesOf(db: Db): Iterable<RawTile> {
   const read =
     'SELECT level, number, hashes, root FROM tiles WHERE (level, number) > (?, ?) ORDER BY level, number LIMIT 64';
@@ -293,7 +270,7 @@ function inspected(db: Db, file: string): Inspected {
       return rowsOf(db, sql, address, journal, seq, seq - 1).length > 0;
     },
     hasTree,
-    checkpoints: () => (hasTree ? checkpointsOf(db) : []),
+    checkpoints: () => (hasTree ? newCheckpointStore(db).all() : []),
     tiles: () => (hasTree ? tilesOf(db) : []),
     repeated: () => repeatedOf(db),
     memory: () => (hasTree ? changedMemory(db) : []),

@@ -4,8 +4,9 @@
 // machine it always holds.
 import { readFileSync, rmSync, writeFileSync } from 'node:fs';
 import Database from 'libsql';
+import type { Db } from '../../../sqlite';
 import { LogbookError } from '../../logbook';
-import { type Db, plainError } from './schema';
+import { plainError } from './schema';
 
 export interface HostLock {
   /** Leaves the address of the host's page for whoever finds the log book taken. */

@@ -1,8 +1,9 @@
 // The host's small memory, stored in the same file as the log book. No entry repeats these texts, so each carries a
 // check of its own: a text that a failing disk has changed is forgotten rather than believed.
 import { sha256Hex } from '../../../keys';
+import type { Db } from '../../../sqlite';
 import { bytes, textIn } from './columns';
-import { type Db, IN_USE } from './schema';
+import { IN_USE } from './schema';
 
 const CHECK_LENGTH = 16;
 

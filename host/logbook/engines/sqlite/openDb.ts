@@ -1,9 +1,10 @@
 // How the SQLite file is opened, made, or brought to the newest version.
 import Database from 'libsql';
+import { type Db, inTransaction } from '../../../sqlite';
 import { LogbookError } from '../../logbook';
 import { carryOver } from './carryOver';
 import { bytes, textIn } from './columns';
-import { APPLICATION_ID, type Db, inTransaction, numberOf, plainError, VERSIONS } from './schema';
+import { APPLICATION_ID, numberOf, plainError, VERSIONS } from './schema';
 
 function checkWhole(db: Db, file: string): void {
   // What SQLite says may quote a damaged name.

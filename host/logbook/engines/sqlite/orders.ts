@@ -1,10 +1,10 @@
 // Orders, stored in the same file as the log book.
 import { risingNumber } from '../../../clock';
+import type { Db } from '../../../sqlite';
 import type { OrderRow } from '../../logbook';
 import { ORDERS } from '../../own';
 import type { Appender } from './append';
 import { bytes, textIn, whole } from './columns';
-import type { Db } from './schema';
 
 export function newOrderStore(db: Db, writing: Appender['writing']) {
   const last = db.prepare('SELECT max(counter) AS n FROM orders WHERE controller = ?');

@@ -1,10 +1,10 @@
 // Reading the log book. Every read is short, so that a long report never keeps the WAL from shrinking.
 import type { KeyRing } from '../../../keys';
+import type { Db } from '../../../sqlite';
 import { faultList } from '../../fault';
 import type { Entry, EntryFilter, Evidence, Verification } from '../../logbook';
 import { bookWalk } from '../../walk';
 import { bytes, ENTRIES, textIn, toEntry, whole } from './columns';
-import type { Db } from './schema';
 
 /** Entries per read when walking the whole log book. */
 const SLICE = 2000;
@@ -44,11 +44,7 @@ function whereOf(filter: Pick<EntryFilter, 'address' | 'kind' | 'before'>): {
   return { sql: parts.length ? ` WHERE ${parts.join(' AND ')}` : '', values };
 }
 
-function verifyAll(
-  after: Reader['after'],
-  isSaid: (address: string, journal: string, seq: number) => boolean,
-  keys?: KeyRing,
-): Verification {
+function verifyAll(after: Reader['after'], keys?: KeyRing): Verification {
   const faults = faultList();
   const walk = bookWalk((fault) => faults.add(fault), keys);
   let slice = after(0, SLICE);
@@ -56,7 +52,7 @@ function verifyAll(
     for (const entry of slice) walk.take(entry);
     slice = after(slice[slice.length - 1].entry, SLICE);
   }
-  walk.finish(({ address, journal, seq }) => isSaid(address, journal, seq));
+  walk.finish();
   const broken = faults.listed.find(({ said }) => !said);
   const report = { valid: !broken, entries: walk.entries(), finalHash: walk.hash() };
   return { ...report, faults: [...faults.listed], ...(broken && { broken }) };
@@ -86,13 +82,6 @@ export function newReader(db: Db): Reader {
       `${bytes('v.why')}, ${bytes('v.body')} FROM evidence v ` +
       'LEFT JOIN controllers c ON c.id = v.controller ORDER BY v.id DESC LIMIT ?',
   );
-  // Kept under the number of the record that came second, which may be the earlier of the two.
-  const said = db.prepare(
-    'SELECT count(*) AS n FROM evidence WHERE controller = (SELECT id FROM controllers WHERE address = ?) ' +
-      'AND journal = ? AND seq IN (?, ?)',
-  );
-  const isSaid = (address: string, journal: string, seq: number): boolean =>
-    (said.get(address, journal, seq, seq - 1) as { n: number }).n > 0;
   const entries = db.prepare('SELECT max(entry) AS n FROM entries');
   const evidenceCount = db.prepare('SELECT count(*) AS n FROM evidence');
   const after: Reader['after'] = (entry, limit, kind) =>
@@ -118,6 +107,6 @@ export function newReader(db: Db): Reader {
     results: (address, limit) => page({ address, kind: 'result', limit }),
     evidence: (limit) => evidence.all(limit).map(toEvidence),
     evidenceCount: () => (evidenceCount.get() as { n: number }).n,
-    verify: (keys) => verifyAll(after, isSaid, keys),
+    verify: (keys) => verifyAll(after, keys),
   };
 }

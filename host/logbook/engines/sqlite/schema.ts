@@ -1,14 +1,21 @@
 // What is in the SQLite file, and what its errors mean.
-import type Database from 'libsql';
+import type { Db } from '../../../sqlite';
 import { LogbookError } from '../../logbook';
-
-export type Db = Database.Database;
 
 /** "NPLB": marks the file as ours, so that another program's database is not taken for a log book. */
 export const APPLICATION_ID = 0x4e504c42;
 
 /** Memory under this name says that a host has the file open, so its newest entries may stand beside it. */
 export const IN_USE = 'in use';
+
+function appendOnly(table: string): string {
+  const refuse = "BEGIN SELECT RAISE(ABORT, 'the log book is append-only'); END;";
+  return `CREATE TRIGGER ${table}_stay BEFORE DELETE ON ${table}
+  ${refuse}
+CREATE TRIGGER ${table}_fixed BEFORE UPDATE ON ${table}
+  ${refuse}
+`;
+}
 
 /**
  * One script per schema version, run in order; a published one is never changed. Rowid table with a
@@ -91,19 +98,7 @@ CREATE TABLE stamps (
   token BLOB NOT NULL
 ) STRICT;
 CREATE INDEX stamps_by_size ON stamps (size);
-CREATE TRIGGER checkpoints_stay BEFORE DELETE ON checkpoints
-  BEGIN SELECT RAISE(ABORT, 'the log book is append-only'); END;
-CREATE TRIGGER checkpoints_fixed BEFORE UPDATE ON checkpoints
-  BEGIN SELECT RAISE(ABORT, 'the log book is append-only'); END;
-CREATE TRIGGER cosignatures_stay BEFORE DELETE ON cosignatures
-  BEGIN SELECT RAISE(ABORT, 'the log book is append-only'); END;
-CREATE TRIGGER cosignatures_fixed BEFORE UPDATE ON cosignatures
-  BEGIN SELECT RAISE(ABORT, 'the log book is append-only'); END;
-CREATE TRIGGER stamps_stay BEFORE DELETE ON stamps
-  BEGIN SELECT RAISE(ABORT, 'the log book is append-only'); END;
-CREATE TRIGGER stamps_fixed BEFORE UPDATE ON stamps
-  BEGIN SELECT RAISE(ABORT, 'the log book is append-only'); END;
-`,
+${['checkpoints', 'cosignatures', 'stamps'].map(appendOnly).join('')}`,
 ];
 
 /** Turns the driver's error into one sentence for the person who has to act. */
@@ -140,17 +135,4 @@ export function plainError(file: string, error: unknown): LogbookError {
 /** One value from one row; libsql adds a field of its own to single rows, so columns are read by name. */
 export function numberOf(db: Db, sql: string, name: string): number {
   return (db.prepare(sql).get() as Record<string, number>)[name];
-}
-
-/** Runs `work` as one durable transaction; nothing of it remains if it throws. */
-export function inTransaction<T>(db: Db, work: () => T): T {
-  db.exec('BEGIN IMMEDIATE');
-  try {
-    const result = work();
-    db.exec('COMMIT');
-    return result;
-  } catch (error) {
-    if (db.inTransaction) db.exec('ROLLBACK');
-    throw error;
-  }
 }

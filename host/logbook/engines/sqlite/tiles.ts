@@ -1,21 +1,13 @@
 // The tree over all entries, kept as tiles of 256 hashes: a full one is a row, the edges that still grow are in memory
 // and made again from the entries when the file is opened.
 import { sha256Raw } from '../../../keys';
-import { leafText } from '../../tree/leaf';
+import type { Db } from '../../../sqlite';
 import { type NodeAt, rootFrom } from '../../tree/merkle';
+import { entryLeaf, hashAt, hashesOf, TILE, TILE_BYTES, tileRoot } from '../../tree/tile';
 import { bytesIn, ENTRIES, toEntry } from './columns';
-import type { Db } from './schema';
 
-const TILE = 256;
 /** Levels of the tree in one tile. */
 const DEPTH = 8;
-const HASH = 32;
-const TILE_BYTES = TILE * HASH;
-
-/** Hash of an entry's leaf, RFC 6962 section 2.1 (2013). */
-export function entryLeaf(entry: Parameters<typeof leafText>[0]): Uint8Array {
-  return sha256Raw(`\0${leafText(entry)}`);
-}
 
 /** The edge of one level: the tile that is not yet full. */
 interface Edge {
@@ -45,10 +37,6 @@ function prepare(db: Db) {
   };
 }
 
-function split(hashes: Buffer, from: number, count: number): Buffer[] {
-  return Array.from({ length: count }, (_, i) => hashes.subarray((from + i) * HASH, (from + i + 1) * HASH));
-}
-
 class TileTree implements Tiles {
   private readonly s: ReturnType<typeof prepare>;
   private edges: Edge[] = [];
@@ -74,7 +62,7 @@ class TileTree implements Tiles {
     const width = 2 ** (level % DEPTH);
     const first = index * width;
     const hashes = this.tile(row, Math.floor(first / TILE));
-    const part = split(hashes, first % TILE, width);
+    const part = hashesOf(hashes, first % TILE, width);
     return width === 1 ? Buffer.from(part[0]) : rootFrom(sha256Raw, part);
   };
 
@@ -109,10 +97,10 @@ class TileTree implements Tiles {
   private put(level: number, hash: Uint8Array): void {
     this.edges[level] ??= edgeOf(0, []);
     const edge = this.edges[level];
-    edge.hashes.set(hash, edge.count * HASH);
+    edge.hashes.set(hash, hashAt(edge.count));
     edge.count++;
     if (edge.count < TILE) return;
-    const root = rootFrom(sha256Raw, split(edge.hashes, 0, TILE));
+    const root = tileRoot(edge.hashes)!;
     this.s.insert.run(level, edge.tiles, edge.hashes, root);
     edge.tiles++;
     edge.count = 0;
@@ -138,8 +126,8 @@ class TileTree implements Tiles {
     if (rows.length !== count) return undefined;
     const roots = rows.map(({ root }) => bytesIn(root));
     const fit = rows.every(({ hashes }, i) => {
-      const kept = bytesIn(hashes);
-      return kept.length === TILE_BYTES && roots[i].equals(rootFrom(sha256Raw, split(kept, 0, TILE)));
+      const root = tileRoot(bytesIn(hashes));
+      return root !== undefined && roots[i].equals(root);
     });
     return fit ? roots : undefined;
   }
@@ -148,7 +136,7 @@ class TileTree implements Tiles {
 function edgeOf(tiles: number, hashes: Uint8Array[]): Edge {
   const edge = { tiles, hashes: Buffer.alloc(TILE_BYTES), count: hashes.length };
   hashes.forEach((hash, i) => {
-    edge.hashes.set(hash, i * HASH);
+    edge.hashes.set(hash, hashAt(i));
   });
   return edge;
 }

@@ -1,10 +1,10 @@
 import { createHash } from 'node:crypto';
 import { beforeAll, describe, expect, it } from 'vitest';
-import { sha256 as binarySha256 } from '../../../../host/keys';
+import { sha256 as binarySha256, sha256Raw } from '../../../../host/keys';
 import { leafText } from '../../../../host/logbook/tree/leaf';
 import { leafHash, verifyInclusion } from '../../../../host/logbook/tree/merkle';
 import { utf8 } from '../../../../host/proof/bytes';
-import { sha256Bytes, verifyEd25519 } from '../../../../host/proof/ed25519';
+import { verifyEd25519 } from '../../../../host/proof/ed25519';
 import { type Checked, checkProof } from '../../../../host/proof/file/check';
 import { compareNoted } from '../../../../host/proof/file/noted';
 import { otherHashes, treeOf } from '../../../../host/proof/file/parts';
@@ -13,7 +13,7 @@ import { auditPath, sampleLeaves, treeHash } from '../rfc6962';
 import { bookOf, proofOf, SIGNED_AT, sampleRecords } from './sample';
 
 const check = (text: string): Promise<Checked> =>
-  checkProof(text, { sha256: sha256Bytes, verify: verifyEd25519 });
+  checkProof(text, { sha256: sha256Raw, verify: verifyEd25519 });
 const records = sampleRecords();
 
 describe('hashes beside some entries', () => {
@@ -24,26 +24,26 @@ describe('hashes beside some entries', () => {
       for (let chosen = 1; chosen < 2 ** size; chosen += size < 7 ? 1 : 97) {
         const entries = leaves.flatMap((_, i) => ((chosen >> i) & 1 ? [i + 1] : []));
         const hashes = await otherHashes(size, entries, inclusion);
-        const own = entries.map((entry) => leafHash(sha256Bytes, leaves[entry - 1]));
-        const tree = treeOf(sha256Bytes, size, entries, own, hashes);
+        const own = entries.map((entry) => leafHash(sha256Raw, leaves[entry - 1]));
+        const tree = treeOf(sha256Raw, size, entries, own, hashes);
         expect(tree.root).toEqual(treeHash(leaves));
         entries.forEach((entry, place) => {
           expect(tree.inclusion(place)).toEqual(auditPath(entry - 1, leaves));
         });
-        expect(() => treeOf(sha256Bytes, size, entries, own, [...hashes, own[0]])).toThrow(/more hashes/);
+        expect(() => treeOf(sha256Raw, size, entries, own, [...hashes, own[0]])).toThrow(/more hashes/);
         if (hashes.length > 0)
-          expect(() => treeOf(sha256Bytes, size, entries, own, hashes.slice(1))).toThrow(/missing/);
+          expect(() => treeOf(sha256Raw, size, entries, own, hashes.slice(1))).toThrow(/missing/);
       }
     }
   });
 
   it('do not fit an entry at another place, or beyond the size', async () => {
     const leaves = sampleLeaves(13);
-    const own = [4, 9].map((entry) => leafHash(sha256Bytes, leaves[entry - 1]));
+    const own = [4, 9].map((entry) => leafHash(sha256Raw, leaves[entry - 1]));
     const hashes = await otherHashes(13, [4, 9], async (entry) => auditPath(entry - 1, leaves));
     const rootAt = (entries: number[]) => {
       try {
-        return treeOf(sha256Bytes, 13, entries, own, hashes).root;
+        return treeOf(sha256Raw, 13, entries, own, hashes).root;
       } catch {
         return undefined;
       }
@@ -77,10 +77,10 @@ describe('a proof', () => {
 
   it('gives for each record a proof that stands alone', () => {
     checked.entries.forEach((entry, place) => {
-      const leaf = leafHash(sha256Bytes, utf8(leafText(entry)));
+      const leaf = leafHash(sha256Raw, utf8(leafText(entry)));
       const root = new Uint8Array(Buffer.from(checked.root, 'base64'));
       const proof = checked.tree.inclusion(place);
-      expect(verifyInclusion(sha256Bytes, leaf, entry.entry - 1, checked.size, proof, root)).toBe(true);
+      expect(verifyInclusion(sha256Raw, leaf, entry.entry - 1, checked.size, proof, root)).toBe(true);
     });
   });
 
@@ -187,6 +187,6 @@ describe('a proof', () => {
     const hash = createHash('sha256')
       .update(Buffer.concat([Buffer.of(0), Buffer.from(data)]))
       .digest('hex');
-    expect(Buffer.from(leafHash(sha256Bytes, utf8(leafText(entry)))).toString('hex')).toBe(hash);
+    expect(Buffer.from(leafHash(sha256Raw, utf8(leafText(entry)))).toString('hex')).toBe(hash);
   });
 });
