@@ -1,10 +1,8 @@
 // The page and its JSON interface over HTTP.
-import type { Server as HttpServer } from 'node:http';
-import type { AddressInfo } from 'node:net';
-import { serve } from '@hono/node-server';
 import { type Context, Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { guard } from './guard';
+import { listen, urlOf } from './listen';
 import { apiRoutes, type RouteParts } from './routes';
 
 /** The page as texts, see host/page. */
@@ -54,36 +52,26 @@ function application(options: ServerOptions, host: string): Hono {
   return app;
 }
 
-function listen(app: Hono, port: number, host: string): Promise<HttpServer> {
-  return new Promise((resolve, reject) => {
-    const server = serve({ fetch: app.fetch, port, hostname: host }, () => resolve(server)) as HttpServer;
-    server.once('error', (error: NodeJS.ErrnoException) => {
-      const why =
-        error.code === 'EADDRINUSE'
-          ? 'another program is using it; choose another with --port'
-          : error.message;
-      reject(new Error(`The page cannot be served on ${host} port ${port}: ${why}.`));
-    });
-  });
-}
-
 /**
  * Serves the page.
  * @throws Error with one sentence if the port is taken.
  */
 export async function startServer(options: ServerOptions): Promise<PageServer> {
   const host = options.host ?? '127.0.0.1';
-  const server = await listen(application(options, host), options.port, host);
-  const { port } = server.address() as AddressInfo;
+  const app = application(options, host);
+  const server = await listen(app, { port: options.port, host }, (error) => {
+    const why =
+      error.code === 'EADDRINUSE' ? 'another program is using it; choose another with --port' : error.message;
+    return `The page cannot be served on ${host} port ${options.port}: ${why}.`;
+  });
+  const { port } = server;
   const name = host === '0.0.0.0' || host === '::' ? '127.0.0.1' : host;
   return {
-    url: `http://${name.includes(':') ? `[${name}]` : name}:${port}`,
+    url: urlOf({ host: name, port }),
     port,
-    async close() {
+    close() {
       options.hub.close();
-      const closed = new Promise<void>((resolve) => server.close(() => resolve()));
-      server.closeAllConnections();
-      await closed;
+      return server.close();
     },
   };
 }

@@ -1,13 +1,11 @@
 // A witness over HTTP: C2SP tlog-witness v1.0.0 (2026), section "HTTP Interface".
 
-import type { Server as HttpServer } from 'node:http';
-import type { AddressInfo } from 'node:net';
-import { serve } from '@hono/node-server';
 import { type Context, Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { sha256Raw } from '../keys';
 import { toHexText, utf8 } from '../proof/bytes';
 import { keyText } from '../proof/verifierKey';
+import { listen, type Place, urlOf } from '../server/listen';
 import { judge, type WitnessParts } from './judge';
 
 /** A checkpoint with a hundred signatures and the longest proof. */
@@ -62,33 +60,12 @@ export interface WitnessServer {
   close(): Promise<void>;
 }
 
-/** @param place TCP port, 0 for any free one. @throws Error with one sentence if the port is taken. */
-export async function startWitness(
-  parts: WitnessParts,
-  place: { port: number; host: string },
-): Promise<WitnessServer> {
-  const { port, host } = place;
-  const server = await new Promise<HttpServer>((resolve, reject) => {
-    const started = serve({ fetch: witnessRoutes(parts).fetch, port, hostname: host }, () =>
-      resolve(started as HttpServer),
-    ) as HttpServer;
-    started.on('error', (error: NodeJS.ErrnoException) =>
-      reject(
-        new Error(
-          error.code === 'EADDRINUSE'
-            ? `Port ${port} is taken; choose another with --port.`
-            : `The witness cannot listen on ${host}:${port}: ${error.message}.`,
-        ),
-      ),
-    );
-  });
-  const at = server.address() as AddressInfo;
-  return {
-    url: `http://${host.includes(':') ? `[${host}]` : host}:${at.port}`,
-    close: () =>
-      new Promise((resolve) => {
-        server.close(() => resolve());
-        server.closeAllConnections();
-      }),
-  };
+/** @throws Error with one sentence if the port is taken. */
+export async function startWitness(parts: WitnessParts, place: Place): Promise<WitnessServer> {
+  const { port, close } = await listen(witnessRoutes(parts), place, (error) =>
+    error.code === 'EADDRINUSE'
+      ? `Port ${place.port} is taken; choose another with --port.`
+      : `The witness cannot listen on ${place.host}:${place.port}: ${error.message}.`,
+  );
+  return { url: urlOf({ host: place.host, port }), close };
 }

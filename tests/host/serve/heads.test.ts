@@ -59,6 +59,15 @@ async function stop(): Promise<void> {
   host = undefined;
 }
 
+/** Has a person enter something about the first circuit. */
+async function order(wish: object): Promise<void> {
+  await fetch(`${host?.url}/api/circuits/${site().circuits[0].id}/orders`, {
+    method: 'POST',
+    headers: { 'content-type': 'application/json' },
+    body: JSON.stringify({ ...wish, who: 'A. Person' }),
+  });
+}
+
 const status = async (): Promise<StatusView> =>
   (await (await fetch(`${host?.url}/api/status`)).json()) as StatusView;
 
@@ -68,11 +77,7 @@ it('signs when it starts and when it ends, shows root and key, and has the witne
   const { checkpoint } = await status();
   expect(checkpoint).toMatchObject({ origin: 'nightproof/hollinsea-tides', alarms: [] });
   expect(checkpoint?.size).toBe(await host!.logbook.entries());
-  await fetch(`${host?.url}/api/circuits/${site().circuits[0].id}/orders`, {
-    method: 'POST',
-    headers: { 'content-type': 'application/json' },
-    body: JSON.stringify({ do: 'attend', hours: 1, who: 'A. Person' }),
-  });
+  await order({ do: 'attend', hours: 1 });
   await stop();
   const { code, stdout } = runCommand(['logbook', 'checkpoint', '--db', db]);
   expect(code).toBe(0);
@@ -87,14 +92,7 @@ it('says in words that the log book is in doubt when an older copy is put back',
   await stop();
   copyFileSync(db, join(folder, 'old.db'));
   await start();
-  const { id } = site().circuits[0];
-  const order = { do: 'attend', hours: 1, who: 'A. Person' };
-  const post = {
-    method: 'POST',
-    headers: { 'content-type': 'application/json' },
-    body: JSON.stringify(order),
-  };
-  await fetch(`${host?.url}/api/circuits/${id}/orders`, post);
+  await order({ do: 'attend', hours: 1 });
   await stop();
   await start();
   await expect
@@ -117,14 +115,8 @@ it('writes a proof that holds, with the witness and a root noted earlier', async
   await start();
   await expect.poll(async () => (await status()).checkpoint?.witnesses[0].size).toBeGreaterThan(0);
   const noted = (await status()).checkpoint!;
-  const { id, luminaires } = site().circuits[0];
-  const order = { do: 'repaired', luminaire: luminaires[0].id, part: 'lamp', who: 'A. Person' };
-  const post = {
-    method: 'POST',
-    headers: { 'content-type': 'application/json' },
-    body: JSON.stringify(order),
-  };
-  await fetch(`${host?.url}/api/circuits/${id}/orders`, post);
+  const { luminaires } = site().circuits[0];
+  await order({ do: 'repaired', luminaire: luminaires[0].id, part: 'lamp' });
   await stop();
   await start();
   await expect.poll(async () => (await status()).checkpoint?.witnesses[0].size).toBeGreaterThan(noted.size);
