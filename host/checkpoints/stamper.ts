@@ -1,6 +1,7 @@
 // Has a time stamp server stamp the checkpoints: RFC 3161 (2001), section 3.4, time stamps over HTTP.
 
 import { randomBytes } from 'node:crypto';
+import { bodyOf } from '../bounded';
 import { sha256Raw } from '../keys';
 import type { CheckpointBook } from '../logbook/checkpoints';
 import { FormatError, utf8 } from '../proof/bytes';
@@ -36,9 +37,7 @@ async function ask({ url, patienceMs }: StamperOptions, request: Uint8Array): Pr
     signal: AbortSignal.timeout(patienceMs),
   });
   if (response.status !== 200) throw new FormatError(`it answered with status ${response.status}`);
-  const reply = new Uint8Array(await response.arrayBuffer());
-  if (reply.length > REPLY_MAX) throw new FormatError(`its reply has ${reply.length} bytes`);
-  return reply;
+  return bodyOf(response, REPLY_MAX);
 }
 
 /** Takes each checkpoint to a time stamp server and stores its reply, if that is about this checkpoint. */

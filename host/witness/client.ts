@@ -1,4 +1,5 @@
 // Asks one witness to sign the log's checkpoints: C2SP tlog-witness v1.0.0 (2026), section "add-checkpoint".
+import { bodyOf } from '../bounded';
 import { decimal } from '../proof/bytes';
 import { verifyEd25519 } from '../proof/ed25519';
 import { noteOf, parseNote, verifyNote } from '../proof/note';
@@ -29,7 +30,7 @@ export interface WitnessClientOptions extends WitnessPlace {
   patienceMs: number;
 }
 
-/** Longest answer worth reading, characters. */
+/** Longest answer worth reading, bytes. */
 const ANSWER_MAX = 64 * 1024;
 
 const failed = (why: string): WitnessOutcome => ({ outcome: 'failed', why });
@@ -77,7 +78,8 @@ class Client implements WitnessClient {
       body: requestText({ oldSize, proof, checkpoint: note }),
       signal: AbortSignal.timeout(this.o.patienceMs),
     });
-    return { status: response.status, body: (await response.text()).slice(0, ANSWER_MAX) };
+    const body = Buffer.from(await bodyOf(response, ANSWER_MAX)).toString();
+    return { status: response.status, body };
   }
 
   private async read(

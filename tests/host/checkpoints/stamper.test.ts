@@ -158,7 +158,7 @@ it.each<[string, () => Answer, RegExp]>([
     () => (query) => stamp(query)!.subarray(0, 900),
     /it is not a reply of a time stamp server\.$/,
   ],
-  ['far too much', () => () => Buffer.alloc(70_000), /its reply has 70000 bytes\.$/],
+  ['far too much', () => () => Buffer.alloc(70_000), /its answer has more than 65536 bytes\.$/],
 ])('stores nothing of %s, and says why', async (_what, make, why) => {
   answer = make();
   const { errand, stamps } = await run();
@@ -173,4 +173,32 @@ it('does not wait for ever for a server that is silent', async () => {
   const { stamps } = await run(200);
   expect(stamps).toEqual([]);
   expect(problems[0]).toMatch(/^No time stamp came from http:.*timeout/);
+});
+
+it('reads no answer that never ends, and does not wait for one that stops half-way', async () => {
+  let sent = 0;
+  const flood = createServer((_request, response) => {
+    const more = (): void => {
+      while (!response.destroyed && response.write(Buffer.alloc(16_384))) sent += 16_384;
+    };
+    response.on('drain', more);
+    more();
+  });
+  const stall = createServer((_request, response) => void response.write('half'));
+  for (const odd of [flood, stall]) {
+    await new Promise<void>((resolve) => odd.listen(0, '127.0.0.1', resolve));
+    const { port } = odd.address() as AddressInfo;
+    const url = `http://127.0.0.1:${port}/stamp`;
+    const errand = newStamper({ url, book: logbook, patienceMs: 1000, now: () => 0 });
+    await errand.run((await logbook.checkpoints.latest())!, (sentence) => problems.push(sentence));
+    odd.closeAllConnections();
+    odd.close();
+  }
+  expect(problems).toEqual([
+    expect.stringMatching(/its answer has more than 65536 bytes\.$/),
+    expect.stringMatching(/timeout/),
+  ]);
+  // What the sockets hold is sent; what a faulty server could send in a second is not read.
+  expect(sent).toBeLessThan(16 * 2 ** 20);
+  expect((await logbook.checkpoints.latest())!.stamps).toEqual([]);
 });
