@@ -23,7 +23,7 @@ const CONTROLLERS = 4;
 /** Records of one controller per round, on average; and the longest wait for them, ms, if a fault stops them. */
 const PER_ROUND = 40;
 const ROUND_MS = 1000;
-/** Longest wait for a host to start, ms. */
+/** Longest wait for a host to start, or to say that a file is gone, ms. */
 const START_MS = 60_000;
 const LOOK_MS = 10;
 
@@ -116,11 +116,9 @@ class Rounds {
     const isMeant = (name: string) =>
       which === 'log.db*' ? /^log\.db(-wal|-shm)?$/.test(name) : name === which;
     for (const name of readdirSync(this.folder).filter(isMeant)) rmSync(join(this.folder, name));
-    for (;;) {
-      if (/copied to .*rescued/.test(this.said)) break;
-      if (host.exitCode !== null) throw new Error(`The host ended: ${this.said}`);
-      await sleep(LOOK_MS);
-    }
+    const isSaved = (): boolean => /copied to .*rescued/.test(this.said);
+    await this.until(isSaved, host, START_MS);
+    if (!isSaved()) throw new Error(`The host does not say that ${which} is gone, but: ${this.said}`);
     await this.kill(host);
     for (const end of ['', '-wal', '-shm']) rmSync(this.db + end, { force: true });
     renameSync(`${this.db}.rescued`, this.db);
@@ -164,9 +162,9 @@ class Rounds {
   }
 
   /** A last host on a good disk takes the rest. */
-  async finish(rounds: number, records: number): Promise<RoundsReport> {
+  async finish(rounds: number): Promise<RoundsReport> {
     const host = this.start('none');
-    await Promise.all(this.senders.map((sender) => sender.until(records)));
+    await Promise.all(this.senders.map((sender) => sender.until(sender.last())));
     await this.kill(host);
     const logbook = await openLogbook(this.db);
     const found = {
@@ -187,9 +185,8 @@ export async function playRounds(
   const folder = mkdtempSync(join(tmpdir(), 'nightproof-rounds-'));
   const program = await bundled();
   const broker = await startMosquitto();
-  const records = rounds * PER_ROUND;
   const senders = Array.from({ length: CONTROLLERS }, (_, i) =>
-    startSender(broker.url, `${SITE}/circuit-${i}`, records),
+    startSender(broker.url, `${SITE}/circuit-${i}`),
   );
   try {
     const play = new Rounds(folder, program, broker.url, senders, seed);
@@ -197,7 +194,7 @@ export async function playRounds(
       await play.round(round);
       onRound(round + 1, play.lost());
     }
-    return await play.finish(rounds, records);
+    return await play.finish(rounds);
   } finally {
     for (const sender of senders) sender.stop();
     await broker.kill();

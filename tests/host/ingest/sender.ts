@@ -11,6 +11,8 @@ export interface Sender {
   acked(): number;
   /** Resolves when records up to this number are acknowledged. */
   until(seq: number): Promise<void>;
+  /** Writes no further record; returns the number of the last one. */
+  last(): number;
   stop(): void;
 }
 
@@ -18,10 +20,10 @@ export interface Sender {
 const WINDOW = 40;
 const AGAIN_MS = 150;
 
-/** Sends `count` records of one controller through the broker at `url`. */
-export function startSender(url: string, address: string, count: number): Sender {
+/** Sends records of one controller through the broker at `url`: `count` of them, or until told to write no more. */
+export function startSender(url: string, address: string, count = Number.POSITIVE_INFINITY): Sender {
   const journal = newJournal(address);
-  const texts = Array.from({ length: count }, () => journal.next('held', { reason: 23, arg: 0 }));
+  const texts: string[] = [];
   const waiting: { seq: number; resolve: () => void }[] = [];
   let acked = 0;
   let sent = 0;
@@ -33,6 +35,7 @@ export function startSender(url: string, address: string, count: number): Sender
   });
   const send = (): void => {
     while (client.connected && sent < count && sent < acked + WINDOW) {
+      if (sent === texts.length) texts.push(journal.next('held', { reason: 23, arg: 0 }));
       client.publish(topicOf(address, 'record'), texts[sent], { qos: 1 }, () => {});
       sent++;
     }
@@ -42,7 +45,7 @@ export function startSender(url: string, address: string, count: number): Sender
     if (!hasValidSignature(KEYS.keyOf(address), 'ack', address, text))
       throw new Error('An ack is not signed.');
     const { through } = JSON.parse(text) as { through: number };
-    if (through > count) throw new Error(`Record ${through} was acknowledged but never written.`);
+    if (through > texts.length) throw new Error(`Record ${through} was acknowledged but never written.`);
     acked = Math.max(acked, through);
     for (const w of waiting.filter((w) => w.seq <= acked)) w.resolve();
     send();
@@ -58,6 +61,10 @@ export function startSender(url: string, address: string, count: number): Sender
     acked: () => acked,
     until: (seq) =>
       seq <= acked ? Promise.resolve() : new Promise((resolve) => waiting.push({ seq, resolve })),
+    last() {
+      count = texts.length;
+      return count;
+    },
     stop() {
       clearInterval(again);
       client.end(true);
