@@ -111,6 +111,8 @@ export const enum OrderKind {
   Extend = 6,
   /** Records the core's inputs around its next test (trace/recorder.ts). */
   Trace = 7,
+  /** Sends every record that is still kept again, for a log book that was restored from an older copy. */
+  SendAgain = 8,
 }
 
 /**

@@ -165,7 +165,8 @@ function restoreFrom(j: Journal, older: number, visit: RecordVisitor): void {
   j.id = textField(first, 'journal');
   j.last = intField(first, 'before', 0);
   j.prev = textField(first, 'prev');
-  j.acked = 0;
+  // A file is erased only once the log book has all of it.
+  j.acked = olderHeader !== '' ? j.last : 0;
   if (olderHeader !== '') scanFile(j, older, visit);
   j.olderLast = olderHeader !== '' ? j.last : 0;
   j.file = newer;
@@ -338,6 +339,13 @@ export function nextToSend(j: Journal): string {
     }
   }
   return '';
+}
+
+/** Sends again all that is kept, also what was acknowledged: the log book was restored from an older copy. */
+export function sendAgain(j: Journal): void {
+  const before = intField(readEntry(j, 1 - j.file, 0), 'before', 0);
+  if (before < j.acked) j.acked = before;
+  rewind(j);
 }
 
 /** Sends everything unacknowledged again, oldest first: after a reconnect or a silent log book. */

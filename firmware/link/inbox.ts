@@ -13,7 +13,7 @@ import { adoptPlan, replacePlan, takePlan } from '../core/schedule';
 import { isBetween, takeSettings } from '../core/settings';
 import { type Core, isDischarging } from '../core/state';
 import { takeAnswer, takeOrder } from '../core/step';
-import { acknowledge, type Journal } from '../journal/journal';
+import { acknowledge, type Journal, sendAgain } from '../journal/journal';
 import type { FlashPort } from '../ports';
 import { beginTrace, noteMessage, type Recorder, traceAnew } from '../trace/recorder';
 
@@ -100,6 +100,10 @@ function orderFault(b: Inbox, m: OrderMessage, now: number): Reason {
 /** Carries out an order. @returns None, or why not. */
 export function obey(b: Inbox, what: OrderKind, arg: number, now: number): Reason {
   if (what === OrderKind.Trace) return beginTrace(b.recorder, b.core, arg);
+  if (what === OrderKind.SendAgain) {
+    sendAgain(b.journal);
+    return Reason.None;
+  }
   return takeOrder(b.core, what, arg, now);
 }
 

@@ -152,9 +152,10 @@ export function restoreCommand(file: string, o: CopyFlags): Promise<number> {
     tell(
       `The log book ${o.db} was restored: ${headOf(found)}`,
       placeSecret(secret, o.db),
-      'It holds records of these controllers, which go on after what they last passed on:',
+      'It holds records of these controllers:',
       ...reached(o.db),
-      'Records that a controller passed on after the backup are not sent again: "logbook verify" names them as missing.',
+      'The host asks each controller to send again what it has passed on since. Controllers keep their records for ' +
+        'about two years; "logbook verify" names those that are missing all the same.',
       'What people and the host entered after the backup is not in it: enter it again. A witness that has signed ' +
         'more entries than these will refuse this log book, and it is right: keep its refusal with your papers.',
       ...found.unchecked.map((why) => `Not checked: ${why}`),

@@ -2,9 +2,10 @@
 import { WIRE_VERSION } from '../../firmware/contract/limits';
 import type { PlanMessage, SettingsMessage, StateMessage } from '../../firmware/contract/messages';
 import { type DownKind, topicOf } from '../../firmware/contract/topics';
-import { type HostClock, risingMs } from '../clock';
+import { risingMs } from '../clock';
 import { type KeyRing, signMessage } from '../keys';
 import type { Logbook } from '../logbook/logbook';
+import { type GapOptions, Gaps } from './gaps';
 
 /**
  * Sends one message; false if it could not be handed to the broker. Messages for a controller are never
@@ -18,13 +19,11 @@ export interface Desired {
   plan?: PlanMessage;
 }
 
-export interface AnswerOptions {
+export interface AnswerOptions extends GapOptions {
   logbook: Pick<Logbook, 'through'>;
   keys: KeyRing;
-  clock: HostClock;
   publish: Publish;
   desired?: (address: string) => Desired;
-  onProblem?: (sentence: string) => void;
 }
 
 /** Shortest time before settings and plan are repeated to the same controller, ms. */
@@ -33,10 +32,11 @@ const REPEAT_MS = 10000;
 export class Answers {
   /** When settings and plan were last sent, per address and kind, ms of a clock that only rises. */
   private readonly toldMs = new Map<string, number>();
-  /** Per address and journal: what the controller itself reports as acknowledged. */
-  private readonly base = new Map<string, number>();
+  private readonly gaps: Gaps;
 
-  constructor(private readonly o: AnswerOptions) {}
+  constructor(private readonly o: AnswerOptions) {
+    this.gaps = new Gaps(o);
+  }
 
   /** Reports to a controller how far its journal is in the log book. */
   async acknowledge(address: string, journal: string): Promise<void> {
@@ -52,7 +52,7 @@ export class Answers {
 
   /** Answers a fresh state message: what was acknowledged before, what has changed since. */
   async toState(address: string, state: StateMessage): Promise<void> {
-    await this.heedAcked(address, state);
+    this.gaps.heed(address, state, await this.o.logbook.through(address, state.journal));
     const through = await this.throughOf(address, state.journal);
     // Also if records are missing here: the controller then knows at once that they were lost on the way.
     if (state.acked < through || state.last > through) await this.acknowledge(address, state.journal);
@@ -64,17 +64,7 @@ export class Answers {
   }
 
   private throughOf(address: string, journal: string): Promise<number> {
-    return this.o.logbook.through(address, journal, this.base.get(`${address} ${journal}`) ?? 0);
-  }
-
-  /** A fresh log book for an old controller: the gap is reported once, and records continue after it. */
-  private async heedAcked(address: string, state: StateMessage): Promise<void> {
-    if (state.acked <= (await this.throughOf(address, state.journal))) return;
-    this.base.set(`${address} ${state.journal}`, state.acked);
-    this.o.onProblem?.(
-      `Controller ${address} has already passed on its records up to ${state.acked}, but this log book does ` +
-        'not hold them all. Use the log book that has them, or keep it as evidence.',
-    );
+    return this.o.logbook.through(address, journal, this.gaps.givenUp(address, journal));
   }
 
   private bringUpToDate(address: string, state: StateMessage, upMs: number): void {

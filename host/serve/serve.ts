@@ -1,5 +1,6 @@
 // The host, put together: broker or connection to one, ingest, log book, orders, state of the house, page. What comes
 // in becomes an event, the event is applied to the house, and what has changed goes out.
+import { OrderKind } from '../../firmware/contract/codes';
 import { controllerOf } from '../../firmware/contract/topics';
 import { type Broker, startBroker } from '../broker/broker';
 import type { CheckpointKeeper } from '../checkpoints/keeper';
@@ -213,6 +214,8 @@ function makeIngest(
     },
     onRecord: ({ entry, record }) => void following.follower.take(entry, record),
     onReply: (address, reply) => orders.reply(address, reply),
+    sendAgain: async (address) =>
+      (await orders.give(address, { do: OrderKind.SendAgain, arg: 0, who: 'Nightproof' })).ok,
     onLive(address, live) {
       const circuit = controllerOf(address);
       if (!house.apply({ kind: 'live', circuit, live })) return;

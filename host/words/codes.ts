@@ -82,6 +82,7 @@ const ORDERS: Record<OrderKind, string> = {
   [OrderKind.Test]: 'start a test',
   [OrderKind.Extend]: 'extend the test',
   [OrderKind.Trace]: 'record a trace of the next test',
+  [OrderKind.SendAgain]: 'send its records again',
 };
 
 const GUARDS: Record<Ending, string> = {

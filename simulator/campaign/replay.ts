@@ -13,6 +13,7 @@ const ORDERS: Record<OrderKind, string> = {
   [OrderKind.Test]: 'test',
   [OrderKind.Extend]: 'extend the test',
   [OrderKind.Trace]: 'take down a trace',
+  [OrderKind.SendAgain]: 'send the records again',
 };
 
 /** The options of `campaign` that reproduce exactly this run. */

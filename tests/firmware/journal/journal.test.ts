@@ -6,13 +6,16 @@ import { crc32, crcHex } from '../../../firmware/journal/crc32';
 import {
   acknowledge,
   appendRecord,
+  fileName,
   hasRoom,
   isTurnDue,
   type Journal,
   mountJournal,
   nextToSend,
   resend,
+  sendAgain,
   sentRecord,
+  turnFile,
 } from '../../../firmware/journal/journal';
 import { sha256 } from '../../../simulator/digest';
 import { PowerCut, SimulatedFlash } from '../../../simulator/flash';
@@ -159,6 +162,65 @@ describe('a journal', () => {
         expect(logbook).toHaveLength(fillers.length);
         checkChain(logbook);
       }),
+    );
+  });
+
+  it('gives a log book that was put back everything it keeps, from its files and after a start', () => {
+    fc.assert(
+      fc.property(
+        fc.array(fc.tuple(fc.nat(400), fc.nat(8), fc.boolean()), { minLength: 1, maxLength: 60 }),
+        (steps) => {
+          const flash = new SimulatedFlash();
+          let { j } = mount(flash);
+          let logbook: string[] = [];
+          const take = () => {
+            for (const text of sendAll(j))
+              if (JSON.parse(text).seq === logbook.length + 1) logbook.push(text);
+            acknowledge(j, j.id, logbook.length);
+          };
+          for (const [filler, lost, isStart] of steps) {
+            if (!appendRecord(j, [body(1, filler)])) {
+              resend(j);
+              take();
+              expect(appendRecord(j, [body(1, filler)])).toBe(true);
+            }
+            if (filler % 5 === 0) take();
+            if (filler % 7 !== 0) continue;
+            // What its files hold, as a start reads it.
+            const kept = mount(flash).found.map((text) => JSON.parse(text).seq as number);
+            expect(kept).toContain(j.last);
+            logbook = logbook.slice(0, Math.max(kept[0] - 1, logbook.length - lost));
+            if (isStart) j = mount(flash).j;
+            else sendAgain(j);
+            expect(j.acked).toBeLessThan(kept[0]);
+            take();
+            expect(logbook).toHaveLength(j.last);
+            expect(j.acked).toBe(j.last);
+            checkChain(logbook);
+          }
+        },
+      ),
+    );
+  });
+
+  it('does not take back more than the log book has, if the next file was begun in vain', () => {
+    const flash = new SimulatedFlash();
+    const { j } = mount(flash);
+    let n = 0;
+    while (j.generation === 1) appendRecord(j, [body(++n)]);
+    acknowledge(j, j.id, j.olderLast);
+    const acked = j.acked;
+    while (hasRoom(j)) appendRecord(j, [body(++n)]);
+    // The header of the next file is kept by the flash, but reads back wrong this once.
+    const { read } = flash;
+    flash.read = (name, offset, length) =>
+      offset === 0 && name === fileName(1 - j.file) ? '' : read.call(flash, name, offset, length);
+    expect(turnFile(j)).toBe(false);
+    flash.read = read;
+    sendAgain(j);
+    expect(j.acked).toBe(acked);
+    expect(sendAll(j).map((text) => JSON.parse(text).seq)).toEqual(
+      Array.from({ length: j.last - acked }, (_, i) => acked + 1 + i),
     );
   });
 

@@ -381,17 +381,97 @@ describe('states', () => {
     expect(kinds()).toEqual(['time', 'settings']);
   });
 
-  it('says so if a log book is not the one the controller has sent its records to, and continues', async () => {
-    const { ingest, state, sent, problems } = await newHost();
+  describe('with a log book that lacks what a controller has passed on', () => {
     const journal = newJournal(A);
-    const texts = Array.from({ length: 6 }, () => journal.next('held', { reason: 23, arg: 0 }));
-    await state({ last: 6, acked: 4 });
-    expect(problems).toHaveLength(1);
-    expect(problems[0]).toContain('up to 4, but this log book does not hold them all');
-    sent.length = 0;
-    for (const text of texts.slice(4)) ingest.accept(topicOf(A, 'record'), text, false);
-    await ingest.flush();
-    expect(sent).toMatchObject([{ message: { through: 6 } }]);
+    const texts = Array.from({ length: 9 }, () => journal.next('held', { reason: 23, arg: 0 }));
+
+    /** A host whose log book lacks records, and the answers that it gives to the order. */
+    async function behind(agrees?: boolean) {
+      const asked: string[] = [];
+      const answers: ((agreed: boolean) => void)[] = [];
+      const sendAgain = (address: string): Promise<boolean> => {
+        asked.push(address);
+        return agrees === undefined
+          ? new Promise((resolve) => answers.push(resolve))
+          : Promise.resolve(agrees);
+      };
+      const host = await newHost({ sendAgain });
+      const take = async (from: number, to: number): Promise<void> => {
+        for (const text of texts.slice(from - 1, to)) host.ingest.accept(topicOf(A, 'record'), text, false);
+        await host.ingest.flush();
+      };
+      /** Numbers acknowledged since this was last called. */
+      const acks = () =>
+        host.sent
+          .splice(0)
+          .filter(({ topic }) => topic.endsWith('/ack'))
+          .map(({ message }) => message.through);
+      return { ...host, asked, answers, take, acks };
+    }
+
+    it('says so and continues after the gap, where nobody can ask', async () => {
+      const { ingest, state, sent, problems } = await newHost();
+      await state({ last: 6, acked: 4 });
+      expect(problems).toHaveLength(1);
+      expect(problems[0]).toContain('lacks some of the records 1 to 4');
+      sent.length = 0;
+      for (const text of texts.slice(4, 6)) ingest.accept(topicOf(A, 'record'), text, false);
+      await ingest.flush();
+      expect(sent).toMatchObject([{ message: { through: 6 } }]);
+    });
+
+    it('asks it once to send them again, and acknowledges only what it has', async () => {
+      const { state, asked, answers, take, acks, problems } = await behind();
+      await take(1, 2);
+      await state({ last: 6, acked: 6 });
+      expect(asked).toEqual([A]);
+      expect(problems).toEqual([expect.stringContaining('asked to send again')]);
+      acks();
+      // On its way before the controller took the order.
+      await take(7, 7);
+      await state({ last: 7, acked: 6, up: 6000 });
+      answers[0](true);
+      await Promise.resolve();
+      await state({ last: 7, acked: 6, up: 6100 });
+      expect(new Set(acks())).toEqual(new Set([2]));
+      await state({ last: 7, acked: 0, up: 6200 });
+      await take(1, 7);
+      expect(acks().at(-1)).toBe(7);
+      expect([asked.length, problems.length]).toEqual([1, 1]);
+    });
+
+    it('goes on after what the controller no longer keeps, and says what is missing', async () => {
+      const { state, take, acks, problems } = await behind(true);
+      await take(1, 2);
+      await state({ last: 9, acked: 9 });
+      await state({ last: 9, acked: 5, up: 6000 });
+      await take(6, 9);
+      expect(acks().at(-1)).toBe(9);
+      expect(problems[1]).toContain('lacks some of the records 3 to 5');
+    });
+
+    it('goes on if the controller keeps nothing older, once no late state can be meant', async () => {
+      const { state, wait, take, acks } = await behind(true);
+      await state({ last: 5, acked: 5 });
+      await state({ last: 5, acked: 5, up: 6000 });
+      await take(6, 6);
+      expect(new Set(acks())).toEqual(new Set([0]));
+      wait(60_000);
+      await state({ last: 6, acked: 5, up: 66_000 });
+      expect(acks()).toEqual([6]);
+    });
+
+    it('asks one that refused again an hour later, and goes on meanwhile', async () => {
+      const { state, wait, asked, take, acks, problems } = await behind(false);
+      await state({ last: 4, acked: 4 });
+      await state({ last: 4, acked: 4, up: 6000 });
+      await take(5, 5);
+      expect(acks().at(-1)).toBe(5);
+      wait(3_600_000);
+      await state({ last: 5, acked: 5, up: 3_606_000 });
+      expect(asked).toEqual([A, A]);
+      expect(problems).toHaveLength(3);
+    });
   });
 
   it('passes on live readings, replies and presence', async () => {
