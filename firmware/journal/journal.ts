@@ -308,13 +308,6 @@ export function sentRecord(j: Journal, text: string): void {
   j.sendSeq++;
 }
 
-function skipToNextFile(j: Journal): boolean {
-  if (j.sendFile === j.file) return false;
-  j.sendFile = j.file;
-  j.sendOffset = HEAD_BYTES + readEntry(j, j.file, 0).length;
-  return true;
-}
-
 /** The next record to send, or '' when all are sent; `sentRecord` steps past it. */
 export function nextToSend(j: Journal): string {
   while (j.sendSeq <= j.last) {
@@ -324,7 +317,9 @@ export function nextToSend(j: Journal): string {
     // What could not be read now may be read later.
     if (j.unread !== unread) return '';
     if (at < 0) {
-      if (!skipToNextFile(j)) return '';
+      if (j.sendFile === j.file) return '';
+      j.sendFile = j.file;
+      j.sendOffset = HEAD_BYTES + readEntry(j, j.file, 0).length;
     } else {
       const seq = intField(text, 'seq', 0);
       if (text === '') j.sendOffset = at + 2;
