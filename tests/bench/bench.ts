@@ -6,6 +6,7 @@ import { DEMO_SITE } from '../system/support/cli';
 import { measureLone, measureLongRun } from './longRuns';
 import { measurePlanning } from './planning';
 import { measurePlantAlone } from './plantAlone';
+import { measurePage } from './proofPage';
 import { appendRates, codecRates, ingestRate, journalRates } from './records';
 import { measureVerify } from './verifying';
 
@@ -28,6 +29,9 @@ const BATCHES = [
 
 /** Entries of the log books that are verified. */
 const VERIFIED = [20_000, 200_000];
+
+/** Records of the proof file that a browser checks. */
+const PROVEN = 100_000;
 
 type Row = [what: string, ratio: string, behind: string];
 
@@ -151,6 +155,17 @@ async function verifying(): Promise<Row> {
   ];
 }
 
+/** The goal set for 100,000 records is a verdict in 5 s. */
+async function inBrowser(): Promise<Row> {
+  const cost = await measurePage(PROVEN);
+  const sec = (ms: number) => `${(ms / 1000).toFixed(1)} s`;
+  return [
+    `proof of ${PROVEN.toLocaleString('en')} records in Chromium, time: verdict / bare SHA-256 of the file's bytes`,
+    times(cost.verdictMs / cost.hashMs),
+    `verdict in ${sec(cost.verdictMs)}, ${sec(cost.openMs)} from opening; busy at a stretch ${cost.stallMs.toFixed(0)} ms; made in ${sec(cost.collectMs)}`,
+  ];
+}
+
 function print(rows: Row[]): void {
   const wide = (column: 0 | 1) => Math.max(...rows.map((row) => row[column].length));
   for (const [what, ratio, behind] of rows)
@@ -167,4 +182,5 @@ print([
   await append(),
   ...(await ingest()),
   await verifying(),
+  await inBrowser(),
 ]);

@@ -129,6 +129,17 @@ describe('in Chromium, from the disk and without a network', () => {
     await expect.poll(() => page.locator('.verdict').textContent()).toMatch(/^Sound\./);
   });
 
+  it('comes to the same where WebAssembly is switched off', async () => {
+    const careful = await browser.newContext({ offline: true });
+    await careful.addInitScript('delete globalThis.WebAssembly');
+    const other = await careful.newPage();
+    writeFileSync(join(folder, 'proof.html'), html);
+    await other.goto(pathToFileURL(join(folder, 'proof.html')).href);
+    await expect.poll(() => other.locator('.verdict').textContent()).toMatch(/^Sound\./);
+    expect(await other.locator('.claims').textContent()).toMatch(/records 1 to 9 are all here/);
+    await careful.close();
+  });
+
   it('says plainly that nobody but the owner vouches when no witness has signed', async () => {
     await open(await htmlOf(await proofOf({ size: SIZE, witnessed: false })));
     expect(await page.locator('.claims').textContent()).toMatch(

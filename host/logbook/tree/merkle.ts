@@ -7,10 +7,13 @@ export type Sha256 = (bytes: Uint8Array) => Uint8Array;
 /** Hash over the `2^level` leaves from number `index * 2^level` on; only asked for those that are there. */
 export type NodeAt = (level: number, index: number) => Uint8Array;
 
+/** Used again for every leaf, and larger when one needs it. Its first byte stays 0. */
+let leaf = new Uint8Array(4096);
+
 export function leafHash(sha256: Sha256, data: Uint8Array): Uint8Array {
-  const bytes = new Uint8Array(data.length + 1);
-  bytes.set(data, 1);
-  return sha256(bytes);
+  if (data.length >= leaf.length) leaf = new Uint8Array(2 * data.length);
+  leaf.set(data, 1);
+  return sha256(leaf.subarray(0, data.length + 1));
 }
 
 /** Used again for every node: a new array costs more than the hash. */

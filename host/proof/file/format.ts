@@ -62,8 +62,8 @@ function earlierLines(earlier: Earlier | undefined): string[] {
   return earlier ? [`${earlier.size} ${earlier.root}`, ...earlier.hashes] : [];
 }
 
-/** Everything before the signature. */
-export function unsignedText(proof: Omit<ProofText, 'signature'>): string {
+/** Everything before the first entry. */
+function frontText(proof: Omit<ProofText, 'entries' | 'signature'>): string {
   const parts = [
     aboutLines(proof.about),
     proof.keys,
@@ -71,9 +71,14 @@ export function unsignedText(proof: Omit<ProofText, 'signature'>): string {
     proof.stamps.map(({ url, token }) => `${url} ${token}`),
     earlierLines(proof.earlier),
     proof.hashes,
-    proof.entries.map(({ entry, data }) => `${entry} ${data}`),
+    [],
   ];
   return parts.map((lines, i) => `${[SECTIONS[i], ...lines].join('\n')}\n`).join('');
+}
+
+/** Everything before the signature. */
+export function unsignedText(proof: Omit<ProofText, 'signature'>): string {
+  return frontText(proof) + proof.entries.map(({ entry, data }) => `${entry} ${data}\n`).join('');
 }
 
 /** What the host signs for the whole file. @param hash SHA-256 of the unsigned text, hex */
@@ -81,8 +86,13 @@ export function signedText(hash: string): string {
   return `nightproof proof 1 ${hash}\n`;
 }
 
+/** Everything after the last entry. */
+function endText(signature: string): string {
+  return `${SIGNATURE}\n${signature}\n${END}\n`;
+}
+
 export function proofFileText(unsigned: string, signature: string): string {
-  return `${unsigned}${SIGNATURE}\n${signature}\n${END}\n`;
+  return unsigned + endText(signature);
 }
 
 function field(lines: string[], name: string): string {
@@ -121,8 +131,7 @@ function readEntries(lines: string[]): ProofText['entries'] {
 }
 
 /** The lines of each section, in order. */
-function sectionsOf(text: string): string[][] {
-  const lines = text.split('\n');
+function sectionsOf(lines: readonly string[]): string[][] {
   const marks = [...SECTIONS, SIGNATURE, END];
   const parts: string[][] = [];
   let from = 0;
@@ -136,9 +145,32 @@ function sectionsOf(text: string): string[][] {
   return parts;
 }
 
-/** @throws FormatError with one sentence unless `text` is a proof in its one form. */
-export function parseProofFile(text: string): ProofText {
-  const [about, keys, checkpoint, stamps, earlier, hashes, entries, signature] = sectionsOf(text);
+/**
+ * Whether `lines` are the only ones for this proof. Those of entries, most of a long file, are not made anew: each was
+ * read as a number in its only form, a space and the rest of the line.
+ */
+function isOnlyForm(lines: readonly string[], proof: ProofText): boolean {
+  const front = frontText(proof).split('\n').slice(0, -1);
+  const end = endText(proof.signature).split('\n');
+  const endAt = front.length + proof.entries.length;
+  return (
+    lines.length === endAt + end.length &&
+    front.every((line, i) => line === lines[i]) &&
+    end.every((line, i) => line === lines[endAt + i])
+  );
+}
+
+/** A proof as it was read, and the lines that the host signed, each without its newline. */
+export interface ReadProof extends ProofText {
+  unsigned: readonly string[];
+}
+
+/**
+ * @param lines of the text, divided at each newline
+ * @throws FormatError with one sentence unless they are a proof in its one form.
+ */
+export function parseProofFile(lines: readonly string[]): ReadProof {
+  const [about, keys, checkpoint, stamps, earlier, hashes, entries, signature] = sectionsOf(lines);
   let proof: ProofText;
   try {
     proof = {
@@ -155,7 +187,7 @@ export function parseProofFile(text: string): ProofText {
     if (error instanceof URIError) throw new FormatError('The name of the building cannot be read.');
     throw error;
   }
-  if (proofFileText(unsignedText(proof), proof.signature) !== text)
+  if (!isOnlyForm(lines, proof))
     throw new FormatError('Something stands in the file that does not belong there.');
-  return proof;
+  return { ...proof, unsigned: lines.slice(0, lines.lastIndexOf(SIGNATURE)) };
 }

@@ -26,7 +26,7 @@ export function proofHtml(
   { script, style }: VerifierAssets,
   hashOf: (text: string) => string,
 ): string {
-  const policy = `default-src 'none'; script-src 'sha256-${hashOf(script)}'; style-src 'sha256-${hashOf(style)}'; base-uri 'none'; form-action 'none'`;
+  const policy = `default-src 'none'; script-src 'sha256-${hashOf(script)}' 'wasm-unsafe-eval'; style-src 'sha256-${hashOf(style)}'; base-uri 'none'; form-action 'none'`;
   return `<!doctype html>
 <html lang="en">
 <head>
@@ -38,7 +38,7 @@ export function proofHtml(
 <style>${style}</style>
 </head>
 <body>
-<main id="app"><h1>${escaped(title)}</h1><p>Nothing has been checked yet: this page checks itself with JavaScript, which is switched off here. The recipe at the end needs none.</p></main>
+<main id="app"><h1>${escaped(title)}</h1><p>Nothing has been checked yet. A long file takes some seconds to load. If this does not change, JavaScript is switched off here: the recipe at the end needs none.</p></main>
 <section id="by-hand">
 <h2>Check it without this page</h2>
 <p>Whoever gave you this file could have changed the page around the records, too. With a Linux computer you need not

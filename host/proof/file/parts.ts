@@ -2,29 +2,10 @@
 // down follows from the entries' numbers alone, so each is proven at its own place. RFC 6962 (2013), section 2.1.
 import { divide, nodeHash, type Sha256 } from '../../logbook/tree/merkle';
 import { FormatError } from '../bytes';
+import type { Turns } from './turns';
 
 /** Proof that an entry, from 1, is among the first `size`. */
 type Inclusion = (entry: number, size: number) => Promise<Uint8Array[]>;
-
-/** Hashes along the way down to a leaf, by the range of leaves that each is about. */
-function wayDown(
-  index: number,
-  size: number,
-  proof: readonly Uint8Array[],
-  into: Map<string, Uint8Array>,
-): void {
-  let [from, to] = [0, size];
-  for (let step = proof.length - 1; step >= 0; step--) {
-    const middle = from + divide(to - from);
-    if (index < middle) {
-      into.set(`${middle} ${to}`, proof[step]);
-      to = middle;
-    } else {
-      into.set(`${from} ${middle}`, proof[step]);
-      from = middle;
-    }
-  }
-}
 
 /**
  * The hashes that, with the entries, make up the root at `size`.
@@ -35,23 +16,30 @@ export async function otherHashes(
   entries: readonly number[],
   inclusion: Inclusion,
 ): Promise<Uint8Array[]> {
-  const known = new Map<string, Uint8Array>();
-  for (const entry of entries) wayDown(entry - 1, size, await inclusion(entry, size), known);
   const hashes: Uint8Array[] = [];
   let next = 0;
-  const walk = (from: number, to: number): void => {
-    if (next >= entries.length || entries[next] > to) {
-      hashes.push(known.get(`${from} ${to}`)!);
-    } else if (to - from === 1) next++;
-    else {
-      const middle = from + divide(to - from);
-      walk(from, middle);
-      walk(middle, to);
+  const holds = (to: number): boolean => next < entries.length && entries[next] <= to;
+  /** @param depth steps from the root down to this part, which holds an entry */
+  const walk = async (from: number, to: number, depth: number): Promise<void> => {
+    const first = entries[next];
+    if (to - from === 1) {
+      next++;
+      return;
     }
+    // In the proof of an entry the hash of the other half stands as many places from its end as it is deep.
+    const sibling = async (): Promise<Uint8Array> => (await inclusion(first, size)).at(-1 - depth)!;
+    const middle = from + divide(to - from);
+    if (holds(middle)) await walk(from, middle, depth + 1);
+    else hashes.push(await sibling());
+    if (holds(to)) await walk(middle, to, depth + 1);
+    else hashes.push(await sibling());
   };
-  walk(0, size);
+  await walk(0, size, 0);
   return hashes;
 }
+
+/** Most leaves whose hashes are joined in one turn. */
+const AT_ONCE = 1024;
 
 export interface ProvenTree {
   root: Uint8Array;
@@ -64,17 +52,18 @@ export interface ProvenTree {
  * @param leaves leaf hashes of the entries
  * @throws FormatError if there are more or fewer hashes than the tree needs, or an entry is beyond its size.
  */
-export function treeOf(
+export async function treeOf(
   sha256: Sha256,
   size: number,
   entries: readonly number[],
   leaves: readonly Uint8Array[],
   hashes: readonly Uint8Array[],
-): ProvenTree {
+  turns: Turns = () => undefined,
+): Promise<ProvenTree> {
   const last = entries[entries.length - 1] ?? 0;
   if (last > size) throw new FormatError(`Entry ${last} is beyond the checkpoint, which covers ${size}.`);
   let [next, given] = [0, 0];
-  const walk = (from: number, to: number): Uint8Array => {
+  const atOnce = (from: number, to: number): Uint8Array => {
     if (next >= entries.length || entries[next] > to) {
       const hash = hashes[given++];
       if (!hash) throw new FormatError('Hashes of the tree are missing in the file.');
@@ -82,10 +71,17 @@ export function treeOf(
     }
     if (to - from === 1) return leaves[next++];
     const middle = from + divide(to - from);
-    const left = walk(from, middle);
-    return nodeHash(sha256, left, walk(middle, to));
+    const left = atOnce(from, middle);
+    return nodeHash(sha256, left, atOnce(middle, to));
   };
-  const root = walk(0, size);
+  const walk = async (from: number, to: number): Promise<Uint8Array> => {
+    await turns();
+    if (to - from <= AT_ONCE || next >= entries.length || entries[next] > to) return atOnce(from, to);
+    const middle = from + divide(to - from);
+    const left = await walk(from, middle);
+    return nodeHash(sha256, left, await walk(middle, to));
+  };
+  const root = await walk(0, size);
   if (given !== hashes.length) throw new FormatError('The file holds more hashes than its tree needs.');
   return { root, inclusion: (place) => pathTo(sha256, size, entries, leaves, hashes, place) };
 }

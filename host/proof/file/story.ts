@@ -2,12 +2,12 @@
 // missing in between.
 
 import type { ResultRecord } from '../../../firmware/contract/messages';
-import { type Sha256 as ContractSha256, chainHash } from '../../../firmware/contract/signature';
 import { controllerOf } from '../../../firmware/contract/topics';
 import { idsOf } from '../../house/rows/listed';
 import { lampResult, resultAt } from '../../records/result';
 import { reasonSentence, testKindWord, verdictWord } from '../../words/codes';
 import type { Checked, ProvenEntry } from './check';
+import { type Turns, takingTurns } from './turns';
 
 export interface ProvenResult {
   entry: number;
@@ -58,10 +58,6 @@ interface Fields {
   [name: string]: unknown;
 }
 
-interface Read extends ProvenEntry {
-  fields: Fields;
-}
-
 function fieldsOf(body: string): Fields {
   try {
     const value: unknown = JSON.parse(body);
@@ -86,76 +82,106 @@ function resultOf({ kind, settings, type, started, lamps }: Fields): ResultRecor
 const isNote = (address: string): boolean => address.split('/').length === 3;
 
 /** Luminaires by circuit and revision of its settings. */
-function listsOf(reads: readonly Read[]): Map<string, string[]> {
+function listsOf(entries: readonly ProvenEntry[]): Map<string, string[]> {
   const lists = new Map<string, string[]>();
-  for (const { address, fields } of reads)
-    if (isNote(address) && fields.kind === 'listed' && typeof fields.luminaires === 'string')
-      lists.set(
-        `${controllerOf(address)} ${fields.revision}`,
-        idsOf({ revision: Number(fields.revision), luminaires: fields.luminaires }),
-      );
+  for (const { address, body } of entries) {
+    if (!isNote(address)) continue;
+    const { kind, revision, luminaires } = fieldsOf(body);
+    if (kind === 'listed' && typeof luminaires === 'string')
+      lists.set(`${controllerOf(address)} ${revision}`, idsOf({ revision: Number(revision), luminaires }));
+  }
   return lists;
 }
 
-function resultsOf(reads: readonly Read[], ids: readonly string[]): Pick<Story, 'results' | 'unlisted'> {
-  const lists = listsOf(reads);
-  const story: Pick<Story, 'results' | 'unlisted'> = { results: [], unlisted: [] };
-  for (const { entry, address, at, fields } of reads) {
-    const record = isNote(address) ? undefined : resultOf(fields);
-    if (!record) continue;
+/** What the next record must name as the one before: `chainHash` of the contract. */
+export type LinkOf = (body: string) => string;
+
+interface Link {
+  prev: unknown;
+  /** What the next record must name. */
+  hash: string;
+}
+
+/** Reads entry by entry and keeps of each only what is told: all that is in a hundred thousand is too much. */
+class Teller {
+  private readonly lists: Map<string, string[]>;
+  private readonly links = new Map<string, Map<number, Link>>();
+  readonly results: ProvenResult[] = [];
+  readonly repairs: ProvenRepair[] = [];
+  readonly unlisted: number[] = [];
+
+  constructor(
+    entries: readonly ProvenEntry[],
+    private readonly ids: readonly string[],
+    private readonly linkOf: LinkOf,
+  ) {
+    this.lists = listsOf(entries);
+  }
+
+  take(one: ProvenEntry): void {
+    const fields = fieldsOf(one.body);
+    this.link(one, fields);
+    if (isNote(one.address)) this.repair(one, fields);
+    else this.result(one, fields);
+  }
+
+  private link({ address, body }: ProvenEntry, { journal, seq, prev }: Fields): void {
+    if (typeof journal !== 'string' || typeof seq !== 'number') return;
+    const name = `${address} ${journal}`;
+    const links = this.links.get(name) ?? new Map<number, Link>();
+    links.set(seq, { prev, hash: this.linkOf(body) });
+    this.links.set(name, links);
+  }
+
+  private result({ entry, address, at }: ProvenEntry, fields: Fields): void {
+    const record = resultOf(fields);
+    if (!record) return;
     const circuit = controllerOf(address);
-    const list = lists.get(`${circuit} ${record.settings}`);
-    if (!list) story.unlisted.push(entry);
-    const lamp = lampResult(record, list?.findIndex((id) => ids.includes(id)) ?? -1);
-    if (!lamp) continue;
+    const list = this.lists.get(`${circuit} ${record.settings}`);
+    if (!list) this.unlisted.push(entry);
+    const lamp = lampResult(record, list?.findIndex((id) => this.ids.includes(id)) ?? -1);
+    if (!lamp) return;
     const verdict = verdictWord(lamp.verdict);
     const reason = verdict === 'pass' ? '' : reasonSentence(lamp.reason);
     const when = { entry, at: resultAt(record, at), circuit, kind: testKindWord(record.type) };
-    story.results.push({ ...when, verdict, reason, seconds: lamp.litSec });
+    this.results.push({ ...when, verdict, reason, seconds: lamp.litSec });
   }
-  story.results.sort((a, b) => b.at - a.at || b.entry - a.entry);
-  return story;
-}
 
-function repairsOf(reads: readonly Read[], ids: readonly string[]): ProvenRepair[] {
-  return reads.flatMap(({ entry, at, address, fields }) => {
-    const lamps = typeof fields.luminaires === 'string' ? fields.luminaires.split(' ') : [];
-    if (!isNote(address) || fields.kind !== 'repaired' || !lamps.some((id) => ids.includes(id))) return [];
-    return [{ entry, at, who: String(fields.who ?? ''), what: String(fields.what ?? '') }];
-  });
-}
-
-function journalsOf(reads: readonly Read[], sha256: ContractSha256): ProvenJournal[] {
-  const journals = new Map<string, Map<number, Read>>();
-  for (const read of reads) {
-    const { journal, seq } = read.fields;
-    if (typeof journal !== 'string' || typeof seq !== 'number') continue;
-    const name = `${read.address} ${journal}`;
-    if (!journals.has(name)) journals.set(name, new Map());
-    journals.get(name)!.set(seq, read);
+  private repair({ entry, at }: ProvenEntry, { kind, luminaires, who, what }: Fields): void {
+    const lamps = typeof luminaires === 'string' ? luminaires.split(' ') : [];
+    if (kind !== 'repaired' || !lamps.some((id) => this.ids.includes(id))) return;
+    this.repairs.push({ entry, at, who: String(who ?? ''), what: String(what ?? '') });
   }
-  return [...journals].map(([name, records]) => {
-    const [address, journal] = name.split(' ');
-    const numbers = [...records.keys()].sort((a, b) => a - b);
-    const [from, to] = [numbers[0], numbers[numbers.length - 1]];
-    const missing: number[] = [];
-    const unlinked: number[] = [];
-    for (let i = 1; i < numbers.length; i++) {
-      const [before, seq] = [numbers[i - 1], numbers[i]];
-      for (let lost = before + 1; lost < seq && missing.length < 1000; lost++) missing.push(lost);
-      if (before + 1 !== seq) continue;
-      if (records.get(seq)!.fields.prev !== chainHash(sha256, records.get(before)!.body)) unlinked.push(seq);
-    }
-    return { address, journal, from, to, missing, unlinked };
-  });
+
+  journals(): ProvenJournal[] {
+    return [...this.links].map(([name, links]) => {
+      const [address, journal] = name.split(' ');
+      const numbers = [...links.keys()].sort((a, b) => a - b);
+      const [from, to] = [numbers[0], numbers[numbers.length - 1]];
+      const missing: number[] = [];
+      const unlinked: number[] = [];
+      for (let i = 1; i < numbers.length; i++) {
+        const [before, seq] = [numbers[i - 1], numbers[i]];
+        for (let lost = before + 1; lost < seq && missing.length < 1000; lost++) missing.push(lost);
+        if (before + 1 === seq && links.get(seq)!.prev !== links.get(before)!.hash) unlinked.push(seq);
+      }
+      return { address, journal, from, to, missing, unlinked };
+    });
+  }
 }
 
-/** @param sha256 on binary strings, as controllers link their records */
-export function storyOf(
+export async function storyOf(
   { about, entries }: Pick<Checked, 'about' | 'entries'>,
-  sha256: ContractSha256,
-): Story {
-  const ids = [about.luminaire, ...about.formerly];
-  const reads = entries.map((entry) => ({ ...entry, fields: fieldsOf(entry.body) }));
-  return { ...resultsOf(reads, ids), repairs: repairsOf(reads, ids), journals: journalsOf(reads, sha256) };
+  linkOf: LinkOf,
+  turns: Turns = takingTurns(),
+): Promise<Story> {
+  const teller = new Teller(entries, [about.luminaire, ...about.formerly], linkOf);
+  for (const one of entries) {
+    teller.take(one);
+    const others = turns();
+    if (others) await others;
+  }
+  const { results, repairs, unlisted } = teller;
+  results.sort((a, b) => b.at - a.at || b.entry - a.entry);
+  return { results, repairs, unlisted, journals: teller.journals() };
 }

@@ -5,8 +5,7 @@ import { join } from 'node:path';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import type { StatusView } from '../../../host/api/views';
 import { openKeys, secretFileOf, sha256Raw } from '../../../host/keys';
-import { noteSigner, verifyEd25519 } from '../../../host/proof/ed25519';
-import { checkProof } from '../../../host/proof/file/check';
+import { noteSigner } from '../../../host/proof/ed25519';
 import { hostSigner } from '../../../host/proof/hostKey';
 import { KeyType, keyText, parseKey } from '../../../host/proof/verifierKey';
 import { type Served, serve } from '../../../host/serve/serve';
@@ -15,6 +14,7 @@ import type { Site } from '../../../host/site/model';
 import { startWitness, type WitnessServer } from '../../../host/witness/service';
 import { openWitnessStore, type WitnessStore } from '../../../host/witness/store';
 import { runCommand } from '../../support/command';
+import { checkText } from '../proof/file/sample';
 
 const MUSEUM = 'docs/examples/museum-of-tides.yaml';
 const gatehouse = noteSigner('gatehouse', KeyType.Cosignature, new Uint8Array(32).fill(2));
@@ -129,7 +129,7 @@ it('writes a proof that holds, with the witness and a root noted earlier', async
   expect(stdout).toMatch(/signed by the host and 1 witness/);
   const html = readFileSync(out, 'utf8');
   const text = /<script type="text\/plain" id="proof">\n([\s\S]*?)<\/script>/.exec(html)![1];
-  const checked = await checkProof(text, { sha256: sha256Raw, verify: verifyEd25519 });
+  const checked = await checkText(text);
   expect(checked.earlier?.size).toBe(noted.size);
   expect(checked.witnesses).toHaveLength(1);
   expect(checked.entries.map(({ body }) => JSON.parse(body).kind)).toEqual(['listed', 'repaired']);

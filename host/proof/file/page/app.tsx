@@ -4,8 +4,10 @@ import { useEffect, useState } from 'preact/hooks';
 import { FormatError } from '../../bytes';
 import { type Checked, checkProof } from '../check';
 import { type Story, storyOf } from '../story';
+import { takingTurns } from '../turns';
 import { Claims } from './claims';
-import { browserCrypto, linkSha256, TooOld } from './crypto';
+import { browserCrypto, TooOld } from './crypto';
+import { linesIn, linesOfFile, piecesOf } from './lines';
 import { Paper } from './paper';
 import { Records } from './records';
 import { Results } from './results';
@@ -23,19 +25,29 @@ function whyOf(error: unknown): string {
   return error instanceof FormatError ? error.message : `The check failed: ${error}.`;
 }
 
-function useCheck(text: string): State {
+async function verdictOn(
+  lines: readonly string[],
+  onProgress: (done: number, all: number) => void,
+): Promise<State> {
+  const turns = takingTurns();
+  const crypto = await browserCrypto();
+  const checked = await checkProof(lines, crypto, { turns, onProgress });
+  return { at: 'end', checked, story: await storyOf(checked, crypto.linkOf, turns) };
+}
+
+function useCheck(lines: readonly string[]): State {
   const [state, setState] = useState<State>({ at: 'work', done: 0, all: 0 });
   useEffect(() => {
     let current = true;
     const show = (next: State) => current && setState(next);
     show({ at: 'work', done: 0, all: 0 });
-    checkProof(text, browserCrypto, (done, all) => show({ at: 'work', done, all }))
-      .then((checked) => show({ at: 'end', checked, story: storyOf(checked, linkSha256) }))
-      .catch((error: unknown) => show({ at: 'refused', why: whyOf(error) }));
+    verdictOn(lines, (done, all) => show({ at: 'work', done, all }))
+      .catch((error: unknown): State => ({ at: 'refused', why: whyOf(error) }))
+      .then(show);
     return () => {
       current = false;
     };
-  }, [text]);
+  }, [lines]);
   return state;
 }
 
@@ -73,16 +85,7 @@ function Refused({ why }: { why: string }): JSX.Element {
   );
 }
 
-const MARK = '<script type="text/plain" id="proof">\n';
-
-/** The proof in the text of another file. */
-function proofIn(html: string): string {
-  const from = html.indexOf(MARK);
-  const to = html.indexOf('</script>', from);
-  return from < 0 || to < 0 ? '' : html.slice(from + MARK.length, to);
-}
-
-function Other({ onFile }: { onFile(name: string, text: string): void }): JSX.Element {
+function Other({ onFile }: { onFile(name: string, lines: readonly string[]): void }): JSX.Element {
   return (
     <section>
       <h2>Check another file with this page</h2>
@@ -96,16 +99,16 @@ function Other({ onFile }: { onFile(name: string, text: string): void }): JSX.El
         accept=".html"
         onChange={async (event) => {
           const file = event.currentTarget.files?.[0];
-          if (file) onFile(file.name, proofIn(await file.text()));
+          if (file) onFile(file.name, linesOfFile(linesIn(await piecesOf(file))));
         }}
       />
     </section>
   );
 }
 
-/** The check of one text from its beginning to its verdict. */
-function Check({ text, children }: { text: string; children: ComponentChildren }): JSX.Element {
-  const state = useCheck(text);
+/** The check of one proof from its beginning to its verdict. */
+function Check({ lines, children }: { lines: readonly string[]; children: ComponentChildren }): JSX.Element {
+  const state = useCheck(lines);
   if (state.at === 'work')
     return (
       <>
@@ -126,14 +129,16 @@ function Check({ text, children }: { text: string; children: ComponentChildren }
 }
 
 /** The whole page. */
-export function App({ text }: { text: string }): JSX.Element {
-  const [shown, setShown] = useState({ count: 0, name: '', text });
+export function App({ lines }: { lines: readonly string[] }): JSX.Element {
+  const [shown, setShown] = useState({ count: 0, name: '', lines });
   return (
     <>
       {shown.name ? <p class="other">Checked here: the file “{shown.name}”.</p> : null}
       {/* A new key: the verdict on one file must never stand under the name of another. */}
-      <Check key={shown.count} text={shown.text}>
-        <Other onFile={(name, other) => setShown(({ count }) => ({ count: count + 1, name, text: other }))} />
+      <Check key={shown.count} lines={shown.lines}>
+        <Other
+          onFile={(name, other) => setShown(({ count }) => ({ count: count + 1, name, lines: other }))}
+        />
       </Check>
     </>
   );

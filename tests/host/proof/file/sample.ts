@@ -2,12 +2,14 @@
 
 import { createHash } from 'node:crypto';
 import { type NewNote, noteAddress } from '../../../../host/house/notes/notes';
+import { sha256Raw } from '../../../../host/keys';
 import type { CheckpointBook } from '../../../../host/logbook/checkpoints';
 import type { Entry, Logbook, NewRecord } from '../../../../host/logbook/logbook';
 import { leafText } from '../../../../host/logbook/tree/leaf';
 import { utf8 } from '../../../../host/proof/bytes';
-import { cosign, noteSigner, signCheckpoint } from '../../../../host/proof/ed25519';
+import { cosign, noteSigner, signCheckpoint, verifyEd25519 } from '../../../../host/proof/ed25519';
 import { loadVerifier } from '../../../../host/proof/file/assets';
+import { type Checked, checkProof } from '../../../../host/proof/file/check';
 import { collectProof } from '../../../../host/proof/file/collect';
 import { proofHtml } from '../../../../host/proof/file/html';
 import { hostSigner } from '../../../../host/proof/hostKey';
@@ -21,6 +23,14 @@ export const GATEHOUSE = noteSigner('gatehouse', KeyType.Cosignature, new Uint8A
 export const SIGNED_AT = 1780000000;
 
 export type Book = Pick<Logbook, 'after'> & CheckpointBook;
+
+/** Checks the text of a proof, with the crypto of Node. */
+export const checkText = (text: string): Promise<Checked> =>
+  checkProof(text.split('\n'), {
+    sha256: sha256Raw,
+    verify: verifyEd25519,
+    newSha256: () => createHash('sha256'),
+  });
 
 /** A log book over these records, in order. */
 export function bookOf(records: readonly NewRecord[]): Book {
