@@ -125,6 +125,17 @@ export function notedText(text: string): string {
   return existsSync(text) ? readFileSync(text, 'utf8') : text;
 }
 
+/** Roots and witness keys as they were given, read. @throws Error with one sentence if one of them is none */
+export function outsideOf({ noted, witness }: Pick<PartOrders, 'noted' | 'witness'>): {
+  noted: string[];
+  witness: string[];
+} {
+  const texts = noted.map(notedText);
+  for (const text of texts) readNoted(text);
+  for (const key of witness) parseKey(key, sha256Raw);
+  return { noted: texts, witness };
+}
+
 function exitCode(found: Found): number {
   if (!found.valid) return 1;
   return found.unchecked.length > 0 ? 2 : 0;
@@ -136,10 +147,7 @@ function exitCode(found: Found): number {
  */
 export async function verifyCommand(o: VerifyFlags): Promise<number> {
   try {
-    const orders = { ...o, noted: o.noted.map(notedText) };
-    for (const text of orders.noted) readNoted(text);
-    for (const key of o.witness) parseKey(key, sha256Raw);
-    const found = await verifyApart(orders);
+    const found = await verifyApart({ ...o, ...outsideOf(o) });
     if (o.json) process.stdout.write(`${JSON.stringify(found)}\n`);
     else (found.valid ? process.stdout : process.stderr).write(words(o, found));
     return exitCode(found);

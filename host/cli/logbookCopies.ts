@@ -16,11 +16,14 @@ import { secretFileOf } from '../keys';
 import { copyLogbook, openInspected } from '../logbook/engines/open';
 import { entriesOf } from '../logbook/inspect';
 import { isOwnJournal } from '../logbook/own';
-import { type Found, faultLines, verifyApart } from './logbook';
+import { type Found, faultLines, outsideOf, verifyApart } from './logbook';
 
 export interface CopyFlags {
   db: string;
   secret?: string;
+  /** As `verify` takes them. */
+  noted: string[];
+  witness: string[];
 }
 
 /** Most journals named one by one. */
@@ -59,13 +62,14 @@ function nameIt(draft: string, file: string): void {
 const draftOf = (to: string): string => `${to}.${process.pid}.unfinished`;
 
 /** Copies, verifies the copy, and only then gives it its name. */
-async function verifiedCopy(from: string, to: string, secret: string): Promise<Found> {
+async function verifiedCopy(from: string, to: string, secret: string, o: CopyFlags): Promise<Found> {
+  const outside = outsideOf(o);
   refuseExisting(to);
   if (!existsSync(from)) throw new Error(`There is no log book ${from}.`);
   const draft = draftOf(to);
   try {
     copyLogbook(from, draft);
-    return await verifyApart({ db: draft, secret, noted: [], witness: [] });
+    return await verifyApart({ db: draft, secret, ...outside });
   } catch (error) {
     rmSync(draft, { force: true });
     throw error;
@@ -90,7 +94,7 @@ function headOf(found: Found): string {
 export function backupCommand(file: string, o: CopyFlags): Promise<number> {
   return plainly(async () => {
     const secret = o.secret ?? secretFileOf(o.db);
-    const found = await verifiedCopy(o.db, file, secret);
+    const found = await verifiedCopy(o.db, file, secret, o);
     nameIt(draftOf(file), file);
     if (!found.valid)
       return complain(
@@ -140,7 +144,7 @@ export function restoreCommand(file: string, o: CopyFlags): Promise<number> {
   return plainly(async () => {
     const own = secretFileOf(o.db);
     const secret = o.secret ?? (existsSync(own) ? own : secretFileOf(file));
-    const found = await verifiedCopy(file, o.db, secret);
+    const found = await verifiedCopy(file, o.db, secret, o);
     if (!found.valid) {
       rmSync(draftOf(o.db), { force: true });
       return complain(

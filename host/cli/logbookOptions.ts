@@ -1,11 +1,22 @@
 // The verbs of `logbook` and their options.
-import type { Command } from 'commander';
+import { type Command, Option } from 'commander';
 import { DEFAULT_DB, siteArgument, siteOf } from './arguments';
 import type { VerifyFlags } from './logbook';
 import type { CopyFlags } from './logbookCopies';
 import type { ProofOptions } from './proof';
 
 const more = (text: string, before: string[]): string[] => [...before, text];
+
+function notedOption(): Option {
+  const what =
+    'fail unless the log book still contains this root: as printed, alone or as SIZE:ROOT, or a file with a checkpoint; may be repeated';
+  return new Option('--noted <root>', what).argParser(more).default([]);
+}
+
+function witnessOption(): Option {
+  const what = 'verifier key of a witness, to check its signatures; may be repeated';
+  return new Option('--witness <key>', what).argParser(more).default([]);
+}
 
 function addVerify(logbook: Command): void {
   logbook
@@ -18,18 +29,8 @@ function addVerify(logbook: Command): void {
     .option('--db <file>', 'log book file', DEFAULT_DB)
     .option('--site <file>', 'site file, to name luminaires and nights')
     .option('--secret <file>', 'site secret (default: the one beside the log book)')
-    .option(
-      '--noted <root>',
-      'fail unless the log book still contains this root: as printed, alone or as SIZE:ROOT, or a file with a checkpoint; may be repeated',
-      more,
-      [] as string[],
-    )
-    .option(
-      '--witness <key>',
-      'verifier key of a witness, to check its signatures; may be repeated',
-      more,
-      [],
-    )
+    .addOption(notedOption())
+    .addOption(witnessOption())
     .option('--json', 'print a single JSON object', false)
     .action(async (o: VerifyFlags) => {
       const { verifyCommand } = await import('./logbook');
@@ -84,6 +85,8 @@ function addCopies(logbook: Command): void {
     .argument('<file>', 'file to write')
     .option('--db <file>', 'log book file', DEFAULT_DB)
     .option('--secret <file>', secret)
+    .addOption(notedOption())
+    .addOption(witnessOption())
     .action(async (file: string, o: CopyFlags) => {
       const { backupCommand } = await import('./logbookCopies');
       process.exitCode = await backupCommand(file, o);
@@ -94,6 +97,8 @@ function addCopies(logbook: Command): void {
     .argument('<file>', 'backup to restore')
     .option('--db <file>', 'log book file to write', DEFAULT_DB)
     .option('--secret <file>', 'site secret (default: the one beside the new log book, or beside the backup)')
+    .addOption(notedOption())
+    .addOption(witnessOption())
     .action(async (file: string, o: CopyFlags) => {
       const { restoreCommand } = await import('./logbookCopies');
       process.exitCode = await restoreCommand(file, o);
@@ -103,7 +108,7 @@ function addCopies(logbook: Command): void {
     .description('Write all entries as text, one JSON object a line, for other programs (docs/operating.md).')
     .argument('<file>', 'file to write')
     .option('--db <file>', 'log book file', DEFAULT_DB)
-    .action(async (file: string, o: CopyFlags) => {
+    .action(async (file: string, o: { db: string }) => {
       const { exportCommand } = await import('./logbookCopies');
       process.exitCode = await exportCommand(file, o.db);
     });

@@ -8,7 +8,8 @@ import { type Noted, readNoted } from '../../../../host/logbook/verify/noted';
 import type { BookReport } from '../../../../host/logbook/verify/verify';
 import { depth } from '../../../support/depth';
 import { copyBook, rootOf, verified, writeBook } from './book';
-import { type Books, type Draw, MUTATIONS, type Mutation, mutate } from './mutate';
+import { drawer } from './drawer';
+import { type Books, MUTATIONS, type Mutation, mutate } from './mutate';
 
 const RECORDS = 300;
 /** Changes of each kind. All ten thousand: MUTATIONS=10000 in the environment. */
@@ -33,17 +34,6 @@ beforeAll(async () => {
   noted = [...witnessed.map(readNoted), last];
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
-
-/** Numbers that a seed fixes: mulberry32. */
-function drawer(seed: number): Draw {
-  let state = seed;
-  return (n) => {
-    state = (state + 0x6d2b79f5) | 0;
-    let t = Math.imul(state ^ (state >>> 15), 1 | state);
-    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t;
-    return Math.floor((((t ^ (t >>> 14)) >>> 0) / 2 ** 32) * n);
-  };
-}
 
 /** Whether a fault speaks of the place: entry by entry, or as the range it lies in. */
 function names({ faults }: BookReport, { from = 0, to = 0 }: Mutation): boolean {
