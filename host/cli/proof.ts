@@ -10,6 +10,7 @@ import { loadVerifier } from '../proof/file/assets';
 import { collectProof } from '../proof/file/collect';
 import { proofHtml } from '../proof/file/html';
 import { NOTED_MIN } from '../proof/file/noted';
+import { readSignatures } from '../proof/note';
 import { witnessesOf } from '../serve/heads';
 import { isDate, utcOf } from '../site/civil';
 import type { Site } from '../site/model';
@@ -53,23 +54,57 @@ function checkDates({ from, to }: ProofOptions): void {
     throw new Mistake('--to must be a real date as YYYY-MM-DD, not before --from.');
 }
 
-async function collect(o: ProofOptions, logbook: Logbook) {
+interface Made {
+  text: string;
+  entries: number;
+  checkpoint: StoredCheckpoint;
+  /** Names of witnesses of the site file that signed the checkpoint. */
+  signedBy: string[];
+  /** What to say about a checkpoint that no witness has signed. */
+  advice: string[];
+}
+
+/** Names of the witnesses in the site file that signed a checkpoint. */
+function signersOf({ cosignatures }: StoredCheckpoint, site: Site): string[] {
+  const names = cosignatures.flatMap((line) => readSignatures(line).map(({ name }) => name));
+  return witnessesOf(site).flatMap(({ key: { name } }) => (names.includes(name) ? [name] : []));
+}
+
+/**
+ * A proof under the newest checkpoint that a witness signed, if all wanted records are in it; otherwise under the
+ * newest.
+ */
+async function collect(o: ProofOptions, logbook: Logbook): Promise<Made> {
   const { site, luminaire, from, to } = o;
-  const checkpoint = await newestCheckpoint(o.db, logbook);
-  const { origin } = signedHead(checkpoint.text);
+  const newest = await newestCheckpoint(o.db, logbook);
+  const { origin } = signedHead(newest.text);
   const earlier = o.noted === undefined ? undefined : await notedIn(logbook, o.noted);
-  const proof = await collectProof({
-    ...{ logbook, signer: signerOf(o.db, origin), checkpoint },
-    witnesses: witnessesOf(site).map(({ key }) => key),
-    about: {
-      ...{ luminaire, formerly: formerIds(site, luminaire), from, to },
-      ...{ zone: site.timeZone, building: site.name },
-    },
-    from: utcOf(site.timeZone, from, 0, 'start'),
-    to: utcOf(site.timeZone, to, 24 * 60, 'end'),
-    ...(earlier && { earlier }),
+  const make = (checkpoint: StoredCheckpoint) =>
+    collectProof({
+      ...{ logbook, signer: signerOf(o.db, origin), checkpoint },
+      witnesses: witnessesOf(site).map(({ key }) => key),
+      about: {
+        ...{ luminaire, formerly: formerIds(site, luminaire), from, to },
+        ...{ zone: site.timeZone, building: site.name },
+      },
+      from: utcOf(site.timeZone, from, 0, 'start'),
+      to: utcOf(site.timeZone, to, 24 * 60, 'end'),
+      ...(earlier && { earlier }),
+    });
+  const proof = await make(newest);
+  const made = (checkpoint: StoredCheckpoint, text: string, advice: string[]): Made => ({
+    ...{ text, entries: proof.entries, checkpoint, signedBy: signersOf(checkpoint, site), advice },
   });
-  return { ...proof, size: checkpoint.size, witnesses: checkpoint.cosignatures.length };
+  const all = await logbook.checkpoints.all();
+  const witnessed = all.findLast((one) => signersOf(one, site).length > 0);
+  if (!witnessed || witnessed === newest || signersOf(newest, site).length > 0)
+    return made(newest, proof.text, []);
+  if (witnessed.size >= Math.max(proof.last, earlier?.size ?? 0))
+    return made(witnessed, (await make(witnessed)).text, []);
+  return made(newest, proof.text, [
+    `The newest checkpoint that a witness signed covers only the first ${witnessed.size} entries, and the last record here is entry ${proof.last}. ` +
+      'Make the proof again once the witness has signed, or with an earlier --to.',
+  ]);
 }
 
 /** @returns the exit code. @throws Error with one sentence if there is nothing to prove, or no file can be written. */
@@ -77,7 +112,9 @@ export async function proofCommand(o: ProofOptions): Promise<number> {
   checkDates(o);
   if (existsSync(o.out))
     throw new Mistake(`--out ${o.out}: this file already exists; name a new one or delete it first.`);
-  const { text, entries, size, witnesses } = await withLogbook(o.db, (logbook) => collect(o, logbook));
+  const { text, entries, checkpoint, signedBy, advice } = await withLogbook(o.db, (logbook) =>
+    collect(o, logbook),
+  );
   const hashOf = (part: string) => toBase64(sha256Raw(part));
   const html = proofHtml(text, `Proof of luminaire ${o.luminaire}`, await loadVerifier(), hashOf);
   try {
@@ -87,9 +124,11 @@ export async function proofCommand(o: ProofOptions): Promise<number> {
       `--out ${o.out}: the file cannot be written (${(error as NodeJS.ErrnoException).code}).`,
     );
   }
-  const signed = witnesses === 1 ? '1 witness' : `${witnesses} witnesses`;
-  process.stdout.write(
-    `${o.out}: ${entries} records of a log book of ${size} entries, signed by the host and ${signed}.\n`,
-  );
+  const witnesses = signedBy.length === 0 ? 'no witness' : `the witness ${signedBy.join(' and ')}`;
+  const lines = [
+    `${o.out}: ${entries} records, under the checkpoint of ${checkpoint.size} entries, signed by the host and ${witnesses}.`,
+    ...advice,
+  ];
+  process.stdout.write(`${lines.join('\n')}\n`);
   return 0;
 }

@@ -81,7 +81,7 @@ describe('in Chromium, from the disk and without a network', () => {
     const claims = await page.locator('.claims').textContent();
     expect(claims).toContain('when it had 22 entries');
     expect(claims).toContain(keyText(HOST.key));
-    expect(claims).toMatch(/witness “gatehouse” signed this state of the log book on 28 May 2026/);
+    expect(claims).toMatch(/By “gatehouse” on 28 May 2026, 21:26, if this is its own key/);
     expect(claims).toMatch(/begins with the 7 entries whose root was noted earlier/);
     expect(claims).toMatch(/records 1 to 9 are all here/);
     expect(await page.locator('tbody tr').count()).toBe(10);

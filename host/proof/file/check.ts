@@ -6,11 +6,13 @@ import { linesOf, noteOf, parseNote, type Signed, type VerifyEd25519, verifyNote
 import { KeyType, parseKey, type VerifierKey } from '../verifierKey';
 import { type Earlier, type ProofAbout, type ProofStamp, parseProofFile, signedText } from './format';
 import { type ProvenTree, treeOf } from './parts';
+import { type LinkOf, placeOf } from './story';
 import { type Turns, takingTurns } from './turns';
 
 export interface Crypto {
   sha256: Sha256;
   verify: VerifyEd25519;
+  linkOf: LinkOf;
   /** SHA-256 of what is given piece by piece. */
   newSha256(): { update(piece: Uint8Array): unknown; digest(): Uint8Array };
 }
@@ -170,7 +172,7 @@ export async function checkProof(
   const tree = await treeOf(sha256, size, numbers, leaves, hashes, turns);
   if (!sameBytes(tree.root, root))
     throw new FormatError(
-      'The records of this file are not those of the checkpoint: a record was changed, moved, added or removed.',
+      `The records of this file are not those of the checkpoint: a record was changed, moved, added or removed. The place: ${placeOf(entries, crypto.linkOf)}.`,
     );
   checkEarlier(proof.earlier, size, root, sha256);
   await mustSign(note.text, linesOf(note.signatures), host, crypto, 'The checkpoint');

@@ -89,10 +89,12 @@ async function earlierOf({ logbook, earlier, checkpoint }: CollectOptions): Prom
 }
 
 /**
- * The proof as text, see format.ts.
+ * The proof as text, see format.ts; how many entries it holds, and the number of the last.
  * @throws Error with one sentence if there is nothing to prove.
  */
-export async function collectProof(o: CollectOptions): Promise<{ text: string; entries: number }> {
+export async function collectProof(
+  o: CollectOptions,
+): Promise<{ text: string; entries: number; last: number }> {
   const { about, checkpoint, logbook, signer } = o;
   const entries = await entriesFor(o);
   if (entries.length === 0)
@@ -114,5 +116,9 @@ export async function collectProof(o: CollectOptions): Promise<{ text: string; e
   });
   const signed = signedText(toHexText(sha256Raw(utf8(unsigned))));
   const signature = signatureLine(signer.key, signer.sign(utf8(signed))).slice(0, -1);
-  return { text: proofFileText(unsigned, signature), entries: entries.length };
+  return {
+    text: proofFileText(unsigned, signature),
+    entries: entries.length,
+    last: numbers[numbers.length - 1],
+  };
 }

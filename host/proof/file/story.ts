@@ -29,14 +29,24 @@ export interface ProvenRepair {
   what: string;
 }
 
+/** Records that are not in the file, and the UTC seconds of those before and after them. */
+export interface Gap {
+  from: number;
+  to: number;
+  after: number;
+  before: number;
+}
+
 /** Records of one journal that the file holds. */
 export interface ProvenJournal {
   address: string;
   journal: string;
   from: number;
   to: number;
-  /** Numbers in between that the file does not hold. */
-  missing: number[];
+  /** Luminaires of the circuit, of every list in the file. */
+  luminaires: string[];
+  /** What in between the file does not hold. */
+  gaps: Gap[];
   /** Numbers that do not follow from the record before. */
   unlinked: number[];
 }
@@ -97,6 +107,7 @@ function listsOf(entries: readonly ProvenEntry[]): Map<string, string[]> {
 export type LinkOf = (body: string) => string;
 
 interface Link {
+  at: number;
   prev: unknown;
   /** What the next record must name. */
   hash: string;
@@ -125,11 +136,11 @@ class Teller {
     else this.result(one, fields);
   }
 
-  private link({ address, body }: ProvenEntry, { journal, seq, prev }: Fields): void {
+  private link({ address, at, body }: ProvenEntry, { journal, seq, prev }: Fields): void {
     if (typeof journal !== 'string' || typeof seq !== 'number') return;
     const name = `${address} ${journal}`;
     const links = this.links.get(name) ?? new Map<number, Link>();
-    links.set(seq, { prev, hash: this.linkOf(body) });
+    links.set(seq, { at, prev, hash: this.linkOf(body) });
     this.links.set(name, links);
   }
 
@@ -153,21 +164,53 @@ class Teller {
     this.repairs.push({ entry, at, who: String(who ?? ''), what: String(what ?? '') });
   }
 
+  private luminairesOf(circuit: string): string[] {
+    const lists = [...this.lists].filter(([name]) => name.startsWith(`${circuit} `));
+    return [...new Set(lists.flatMap(([, ids]) => ids))];
+  }
+
   journals(): ProvenJournal[] {
     return [...this.links].map(([name, links]) => {
       const [address, journal] = name.split(' ');
       const numbers = [...links.keys()].sort((a, b) => a - b);
       const [from, to] = [numbers[0], numbers[numbers.length - 1]];
-      const missing: number[] = [];
+      const gaps: Gap[] = [];
       const unlinked: number[] = [];
       for (let i = 1; i < numbers.length; i++) {
-        const [before, seq] = [numbers[i - 1], numbers[i]];
-        for (let lost = before + 1; lost < seq && missing.length < 1000; lost++) missing.push(lost);
-        if (before + 1 === seq && links.get(seq)!.prev !== links.get(before)!.hash) unlinked.push(seq);
+        const [last, seq] = [numbers[i - 1], numbers[i]];
+        const [before, link] = [links.get(last)!, links.get(seq)!];
+        if (last + 1 < seq) gaps.push({ from: last + 1, to: seq - 1, after: before.at, before: link.at });
+        else if (link.prev !== before.hash) unlinked.push(seq);
       }
-      return { address, journal, from, to, missing, unlinked };
+      const luminaires = this.luminairesOf(controllerOf(address));
+      return { address, journal, from, to, luminaires, gaps, unlinked };
     });
   }
+}
+
+/**
+ * Where records that are not those of the checkpoint betray themselves: the first that does not follow from the one
+ * before it in its journal, or that has numbers left out before it.
+ */
+export function placeOf(entries: readonly ProvenEntry[], linkOf: LinkOf): string {
+  const newest = new Map<string, { entry: number; seq: number; hash: string }>();
+  let gap = '';
+  for (const { entry, address, body } of entries) {
+    const { journal, seq, prev } = fieldsOf(body);
+    if (typeof journal !== 'string' || typeof seq !== 'number') return `entry ${entry} cannot be read`;
+    const name = `${address} ${journal}`;
+    const last = newest.get(name);
+    const which = `entry ${entry} (record ${seq} of ${address})`;
+    if (last && (seq <= last.seq || (seq === last.seq + 1 && prev !== last.hash)))
+      return `${which} does not follow from entry ${last.entry}`;
+    if (last && seq > last.seq + 1 && !isNote(address))
+      gap ||= `before ${which} ${seq - last.seq - 1} records are left out after entry ${last.entry}`;
+    newest.set(name, { entry, seq, hash: linkOf(body) });
+  }
+  return (
+    gap ||
+    `of ${entries.length} entries each follows from the one before; look at the numbers and the last one of each journal`
+  );
 }
 
 export async function storyOf(

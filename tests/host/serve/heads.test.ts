@@ -5,7 +5,8 @@ import { join } from 'node:path';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import type { StatusView } from '../../../host/api/views';
 import { openKeys, secretFileOf, sha256Raw } from '../../../host/keys';
-import { noteSigner } from '../../../host/proof/ed25519';
+import { openLogbook } from '../../../host/logbook/engines/open';
+import { noteSigner, signCheckpoint } from '../../../host/proof/ed25519';
 import { hostSigner } from '../../../host/proof/hostKey';
 import { KeyType, keyText, parseKey } from '../../../host/proof/verifierKey';
 import { type Served, serve } from '../../../host/serve/serve';
@@ -126,7 +127,7 @@ it('writes a proof that holds, with the witness and a root noted earlier', async
   const dates = ['--from', '2020-01-01', '--to', '2099-12-31'];
   const { code, stderr, stdout } = runCommand([...args, ...dates, '--noted', noted.root.slice(0, 20)]);
   expect([code, stderr]).toEqual([0, '']);
-  expect(stdout).toMatch(/signed by the host and 1 witness/);
+  expect(stdout).toMatch(/signed by the host and the witness gatehouse\./);
   const html = readFileSync(out, 'utf8');
   const text = /<script type="text\/plain" id="proof">\n([\s\S]*?)<\/script>/.exec(html)![1];
   const checked = await checkText(text);
@@ -134,6 +135,50 @@ it('writes a proof that holds, with the witness and a root noted earlier', async
   expect(checked.witnesses).toHaveLength(1);
   expect(checked.entries.map(({ body }) => JSON.parse(body).kind)).toEqual(['listed', 'repaired']);
   expect(parseKey(noted.key, sha256Raw)).toEqual(checked.host);
+});
+
+it('writes a proof under the newest checkpoint that a witness signed, if it holds all that is wanted', async () => {
+  await start();
+  await expect.poll(async () => (await status()).checkpoint?.witnesses[0].size).toBeGreaterThan(0);
+  const { luminaires, id } = site().circuits[0];
+  await stop();
+  const proofTo = async (name: string) => {
+    const args = ['--db', db, '--luminaire', luminaires[0].id, '--out', join(folder, name)];
+    const dates = ['--from', '2020-01-01', '--to', '2099-12-31'];
+    return runCommand(['logbook', 'proof', siteFile, ...args, ...dates]);
+  };
+  const logbook = await openLogbook(db);
+  const witnessed = (await logbook.checkpoints.all()).findLast((one) => one.cosignatures.length > 0)!;
+  const signer = hostSigner(openKeys(secretFileOf(db)), site().id);
+  const signOnly = async () => {
+    const size = await logbook.tree.size();
+    const text = signCheckpoint(signer, { size, root: await logbook.tree.root() });
+    await logbook.checkpoints.add({ size, at: 1, text });
+  };
+  const write = async (address: string, kind: string) =>
+    logbook.appendNext(address, 'host', (seq, prev) => {
+      const head = { v: 1, journal: 'host', seq, boot: 0, utc: 1780000000, clock: 2, kind };
+      const body = JSON.stringify({ ...head, who: 'A. Person', luminaires: luminaires[0].id, prev });
+      return { kind, test: 0, at: 1780000000, body };
+    });
+  try {
+    await write(`${site().id}/elsewhere/host`, 'remark');
+    await signOnly();
+    const before = await proofTo('before.html');
+    expect(before.stdout).toContain(
+      `under the checkpoint of ${witnessed.size} entries, signed by the host and the witness gatehouse.`,
+    );
+    await write(`${site().id}/${id}/host`, 'remark');
+    await signOnly();
+    const after = await proofTo('after.html');
+    expect(after.stdout).toMatch(
+      new RegExp(
+        `and no witness\\.\nThe newest checkpoint that a witness signed covers only the first ${witnessed.size} entries`,
+      ),
+    );
+  } finally {
+    await logbook.close();
+  }
 });
 
 it.each([

@@ -62,8 +62,9 @@ function Proof({ checked, story }: { checked: Checked; story: Story }): JSX.Elem
         </span>
       </h1>
       <p class="verdict good" role="status">
-        <strong>Sound.</strong> The records in this file are unchanged parts of the log book “{checked.origin}
-        ”.
+        <strong>Sound.</strong> Nothing in this file was changed since the host of the log book “
+        {checked.origin}” signed it. Whether the host could have written something else before, a root on
+        paper or a witness tells: see below.
       </p>
       <Claims checked={checked} story={story} />
       <Paper checked={checked} />

@@ -2,13 +2,15 @@
 import type { ComponentChildren, JSX } from 'preact';
 import { keyText } from '../../verifierKey';
 import type { Checked } from '../check';
-import type { ProvenJournal, Story } from '../story';
+import type { Gap, ProvenJournal, Story } from '../story';
 import { moment } from './words';
 
-function Claim({ good, children }: { good: boolean; children: ComponentChildren }): JSX.Element {
+type Standing = 'Proven' | 'Signed' | 'Open';
+
+function Claim({ standing, children }: { standing: Standing; children: ComponentChildren }): JSX.Element {
   return (
-    <li class={good ? 'claim good' : 'claim open'}>
-      <span class="mark">{good ? 'Proven' : 'Open'}</span>
+    <li class={`claim ${standing.toLowerCase()}`}>
+      <span class="mark">{standing}</span>
       <span>{children}</span>
     </li>
   );
@@ -17,7 +19,7 @@ function Claim({ good, children }: { good: boolean; children: ComponentChildren 
 function Witnesses({ checked: { witnesses, about } }: { checked: Checked }): JSX.Element {
   if (witnesses.length === 0)
     return (
-      <Claim good={false}>
+      <Claim standing="Open">
         No witness has signed. Whoever holds the secret of this log book’s host could have written all of it
         anew. Compare the root with one on paper, below.
       </Claim>
@@ -25,10 +27,11 @@ function Witnesses({ checked: { witnesses, about } }: { checked: Checked }): JSX
   return (
     <>
       {witnesses.map(({ key, timeSec }) => (
-        <Claim good key={keyText(key)}>
-          The witness “{key.name}” signed this state of the log book on {moment(timeSec, about.zone)}. Since
-          then nobody can have changed these records unseen, not even the owner with every key, unless the
-          witness helped. Ask the witness itself whether its key is <code>{keyText(key)}</code>
+        <Claim standing="Signed" key={keyText(key)}>
+          By “{key.name}” on {moment(timeSec, about.zone)}, if this is its own key:{' '}
+          <code>{keyText(key)}</code> The key stands in this file, so ask that witness itself, not who gave
+          you the file. If it is, nobody can have changed these records unseen since then, not even the owner
+          with every secret, unless the witness helped.
         </Claim>
       ))}
     </>
@@ -40,26 +43,37 @@ function numbers(list: number[]): string {
   return `${list.slice(0, 10).join(', ')}${more}`;
 }
 
-function journalWords({ from, to, missing, unlinked }: ProvenJournal): string {
-  if (missing.length > 0)
-    return `of its records ${from} to ${to}, this file lacks ${numbers(missing)}. Ask for them.`;
+const GAPS_MAX = 5;
+
+function gapWords({ from, to, after, before }: Gap, zone: string): string {
+  const which = from === to ? `record ${from}` : `records ${from} to ${to}`;
+  return `${which} (between ${moment(after, zone)} and ${moment(before, zone)})`;
+}
+
+function journalWords({ from, to, luminaires, gaps, unlinked }: ProvenJournal, zone: string): string {
+  if (gaps.length > 0) {
+    const more = gaps.length > GAPS_MAX ? ` and ${gaps.length - GAPS_MAX} more gaps` : '';
+    const named = gaps.slice(0, GAPS_MAX).map((gap) => gapWords(gap, zone));
+    const whose = luminaires.length > 0 ? ` They may hold tests of ${luminaires.join(', ')}.` : '';
+    return `of its records ${from} to ${to}, this file lacks ${named.join(', ')}${more}.${whose} Ask for them.`;
+  }
   if (unlinked.length > 0) return `record ${numbers(unlinked)} does not follow from the one before it.`;
   return from === to
     ? `record ${from} is here.`
     : `records ${from} to ${to} are all here, each tied to the one before it.`;
 }
 
-function Journals({ story }: { story: Story }): JSX.Element {
+function Journals({ story, zone }: { story: Story; zone: string }): JSX.Element {
   return (
     <>
       {story.journals.map((journal) => (
         <Claim
-          good={journal.missing.length + journal.unlinked.length === 0}
+          standing={journal.gaps.length + journal.unlinked.length === 0 ? 'Proven' : 'Open'}
           key={`${journal.address} ${journal.journal}`}
         >
           {journal.address.split('/').length === 3 ? 'Notes about ' : 'Controller '}
           {journal.address.split('/').slice(0, 2).join('/')}, journal {journal.journal}:{' '}
-          {journalWords(journal)}
+          {journalWords(journal, zone)}
         </Claim>
       ))}
     </>
@@ -74,27 +88,30 @@ export function Claims({ checked, story }: { checked: Checked; story: Story }): 
     <section>
       <h2>What is proven, and against whom</h2>
       <ul class="claims">
-        <Claim good>
-          All {String(entries.length)} records here stand word for word in the log book, each at its place,
-          when it had {String(size)} entries. The log book’s host signed that state, with the key{' '}
-          <code>{keyText(host)}</code>
+        <Claim standing="Proven">
+          All {String(entries.length)} records here stand word for word, each at its place, in the log book
+          with the root below, when it had {String(size)} entries.
+        </Claim>
+        <Claim standing="Signed">
+          By the host of that log book, if this is its own key: <code>{keyText(host)}</code> It stands on
+          every printed report.
         </Claim>
         <Witnesses checked={checked} />
         {earlier ? (
-          <Claim good>
+          <Claim standing="Proven">
             It begins with the {String(earlier.size)} entries whose root was noted earlier: nothing of them
             was changed since.
           </Claim>
         ) : null}
-        <Journals story={story} />
+        <Journals story={story} zone={checked.about.zone} />
         {stamps.length > 0 ? (
-          <Claim good={false}>
+          <Claim standing="Open">
             Time stamps of {stamps.map(({ url }) => url).join(', ')} are in the file. This page does not check
             them; the recipe says how.
           </Claim>
         ) : null}
         {story.unlisted.length > 0 ? (
-          <Claim good={false}>
+          <Claim standing="Open">
             Whose rows the results in entries {numbers(story.unlisted)} hold, this log book does not say.
           </Claim>
         ) : null}

@@ -42,11 +42,7 @@ const PLAIN: Hashing = {
   newSha256: () => plainSha256.create(),
 };
 
-export interface BrowserCrypto extends Crypto {
-  linkOf: LinkOf;
-}
-
-export async function browserCrypto(): Promise<BrowserCrypto> {
+export async function browserCrypto(): Promise<Crypto> {
   const hashing = await quickHashing().catch(() => PLAIN);
   let room = new Uint8Array(4096);
   const linkOf: LinkOf = (body) => {

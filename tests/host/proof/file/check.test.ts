@@ -1,7 +1,6 @@
 import { createHash } from 'node:crypto';
 import { beforeAll, describe, expect, it } from 'vitest';
-import { chainHash } from '../../../../firmware/contract/signature';
-import { sha256, sha256Raw } from '../../../../host/keys';
+import { sha256Raw } from '../../../../host/keys';
 import { leafText } from '../../../../host/logbook/tree/leaf';
 import { leafHash, verifyInclusion } from '../../../../host/logbook/tree/merkle';
 import { utf8 } from '../../../../host/proof/bytes';
@@ -10,9 +9,8 @@ import { compareNoted } from '../../../../host/proof/file/noted';
 import { otherHashes, treeOf } from '../../../../host/proof/file/parts';
 import { storyOf } from '../../../../host/proof/file/story';
 import { auditPath, sampleLeaves, treeHash } from '../rfc6962';
-import { bookOf, checkText, proofOf, SIGNED_AT, sampleRecords } from './sample';
+import { bookOf, checkText, linkOf, proofOf, SIGNED_AT, sampleRecords } from './sample';
 
-const linkOf = (body: string): string => chainHash(sha256, body);
 const records = sampleRecords();
 
 describe('hashes beside some entries', () => {
@@ -101,7 +99,7 @@ describe('a proof', () => {
     ]);
     expect(story.repairs.map(({ what }) => what)).toEqual(['new <b>lamp</b></script>']);
     expect(story.unlisted).toEqual([]);
-    expect(story.journals.map(({ from, to, missing, unlinked }) => [from, to, missing, unlinked])).toEqual([
+    expect(story.journals.map(({ from, to, gaps, unlinked }) => [from, to, gaps, unlinked])).toEqual([
       [1, 3, [], []],
       [1, 9, [], []],
     ]);
@@ -111,7 +109,39 @@ describe('a proof', () => {
     const without = records.filter((_, i) => i !== 6);
     const checked = await checkText(await proofOf({ book: bookOf(without), size: without.length }));
     const story = await storyOf(checked, linkOf);
-    expect(story.journals.find(({ address }) => address === 'demo/a')?.missing).toEqual([3]);
+    const night = (n: number) => 1770000000 + 86400 * n;
+    expect(story.journals.find(({ address }) => address === 'demo/a')).toMatchObject({
+      luminaires: ['A-1', 'A-2', 'NEW-0'],
+      gaps: [{ from: 3, to: 3, after: night(2), before: night(4) }],
+    });
+  });
+
+  it('says where records betray that they are not those of the checkpoint', async () => {
+    const lines = text.split('\n');
+    const at = lines.indexOf('== entries') + 1;
+    const recoded = (line: string, change: (body: string) => string): string => {
+      const [entry, data] = line.split(' ');
+      return `${entry} ${Buffer.from(change(Buffer.from(data, 'base64').toString())).toString('base64')}`;
+    };
+    // The third entry of the file is the first record of the controller, the fourth the second.
+    const passed = lines.with(
+      at + 3,
+      recoded(lines[at + 3], (body) => body.replace('[1,0,90,', '[1,0,91,')),
+    );
+    await expect(checkText(passed.join('\n'))).rejects.toThrow(
+      /The place: entry \d+ \(record \d of demo\/a\) does not follow from entry \d+\.$/,
+    );
+    const swapped = lines
+      .with(at + 2, `${lines[at + 2].split(' ')[0]} ${lines[at + 3].split(' ')[1]}`)
+      .with(at + 3, `${lines[at + 3].split(' ')[0]} ${lines[at + 2].split(' ')[1]}`);
+    await expect(checkText(swapped.join('\n'))).rejects.toThrow(
+      /The place: entry \d+ .* does not follow from/,
+    );
+    const torn = lines.with(
+      at + 2,
+      recoded(lines[at + 2], (body) => body.replace('"seq"', '"sep"')),
+    );
+    await expect(checkText(torn.join('\n'))).rejects.toThrow(/The place: entry \d+ cannot be read/);
   });
 
   it('knows its own root and the earlier one on paper, and no other', () => {

@@ -1,8 +1,9 @@
 // A small log book with two circuits, a luminaire that was replaced, a repair and a witness, and proofs from it.
 
 import { createHash } from 'node:crypto';
+import { chainHash } from '../../../../firmware/contract/signature';
 import { type NewNote, noteAddress } from '../../../../host/house/notes/notes';
-import { sha256Raw } from '../../../../host/keys';
+import { sha256, sha256Raw } from '../../../../host/keys';
 import type { CheckpointBook } from '../../../../host/logbook/checkpoints';
 import type { Entry, Logbook, NewRecord } from '../../../../host/logbook/logbook';
 import { leafText } from '../../../../host/logbook/tree/leaf';
@@ -24,11 +25,14 @@ export const SIGNED_AT = 1780000000;
 
 export type Book = Pick<Logbook, 'after'> & CheckpointBook;
 
+export const linkOf = (body: string): string => chainHash(sha256, body);
+
 /** Checks the text of a proof, with the crypto of Node. */
 export const checkText = (text: string): Promise<Checked> =>
   checkProof(text.split('\n'), {
     sha256: sha256Raw,
     verify: verifyEd25519,
+    linkOf,
     newSha256: () => createHash('sha256'),
   });
 
