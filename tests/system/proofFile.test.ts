@@ -156,49 +156,7 @@ describe('in Chromium, from the disk and without a network', () => {
     await page.getByLabel('Root on paper').fill(rootAt(SIZE));
     expect(await page.locator('.answer').textContent()).toMatch(/^No: /);
   });
-
-  it('refuses every changed file', async () => {
-    await open(html);
-    const verdicts = await page.evaluate(
-      async (mutants) => {
-        const found: string[] = [];
-        const input = document.querySelector<HTMLInputElement>('input[type=file]')!;
-        for (const mutant of mutants) {
-          const name = `changed-${found.length}`;
-          const transfer = new DataTransfer();
-          transfer.items.add(new File([`<script type="text/plain" id="proof">\n${mutant}</script>`], name));
-          const place = document.querySelector<HTMLInputElement>('input[type=file]') ?? input;
-          place.files = transfer.files;
-          place.dispatchEvent(new Event('change', { bubbles: true }));
-          const isDone = () =>
-            document.querySelector('.other')?.textContent?.includes(`${name}”`) &&
-            document.querySelector('.verdict');
-          while (!isDone() || document.querySelector('input[type=file]') === null)
-            await new Promise((resolve) => requestAnimationFrame(resolve));
-          found.push(document.querySelector('.verdict')!.textContent ?? '');
-        }
-        return found;
-      },
-      mutantsOf(depth === 'deep' ? 5000 : 400),
-    );
-    expect(verdicts.filter((verdict) => !/^Refused\. .{20}/.test(verdict))).toEqual([]);
-  });
 });
-
-/** Changed characters, and lines removed, doubled and moved, evenly over the whole text. */
-function mutantsOf(count: number): string[] {
-  const lines = text.split('\n').slice(0, -1);
-  return Array.from({ length: count }, (_, n) => {
-    const i = 1 + (Math.floor(n / 4) % (lines.length - 1));
-    const at = Math.floor((n / count) * (text.length - 1));
-    if (n % 4 === 0) return `${[...lines.slice(0, i), ...lines.slice(i + 1)].join('\n')}\n`;
-    if (n % 4 === 1) return `${[...lines.slice(0, i), lines[i], ...lines.slice(i)].join('\n')}\n`;
-    if (n % 4 === 2 && lines[i] !== lines[i - 1])
-      return `${[...lines.slice(0, i - 1), lines[i], lines[i - 1], ...lines.slice(i + 1)].join('\n')}\n`;
-    const other = String.fromCharCode(text.charCodeAt(at) ^ (1 << (n % 3)));
-    return text.slice(0, at) + other + text.slice(at + 1);
-  });
-}
 
 describe('by the recipe', () => {
   beforeAll(async () => {
@@ -257,12 +215,5 @@ describe('by the recipe', () => {
     const file = await htmlOf(await proofOf({ book: forged, size: SIZE, noted: 7 }));
     expect(recipe(file, noted)).toMatchObject({ code: 1, said: expect.stringMatching(/does not lead on/) });
     expect(recipe(file, rootAt(SIZE)).code).toBe(1);
-  });
-
-  it('refuses every changed file', () => {
-    const passed = mutantsOf(depth === 'deep' ? 150 : 8).filter(
-      (mutant) => recipe(withText(mutant)).code === 0,
-    );
-    expect(passed).toEqual([]);
   });
 });

@@ -108,15 +108,25 @@ function readAbout(lines: string[]): ProofAbout {
   return { ...about, zone: field(lines, 'zone'), building: decodeURIComponent(field(lines, 'building')) };
 }
 
-function hexLine(line: string): string {
-  if (!/^[0-9a-f]{64}$/.test(line)) throw new FormatError(`"${line.slice(0, 80)}" is not a hash.`);
-  return line;
+function hashIn(section: string): (text: string, i: number) => string {
+  return (text, i) => {
+    if (!/^[0-9a-f]{64}$/.test(text))
+      throw new FormatError(
+        `Line ${i + 1} of the section "${section}" is not a hash: "${text.slice(0, 80)}".`,
+      );
+    return text;
+  };
 }
 
 function readEarlier([first, ...hashes]: string[]): Earlier | undefined {
   if (first === undefined) return undefined;
   const [size, root] = first.split(' ');
-  return { size: decimal(size, 'The earlier size'), root: hexLine(root ?? ''), hashes: hashes.map(hexLine) };
+  const hash = hashIn('earlier');
+  return {
+    size: decimal(size, 'The earlier size'),
+    root: hash(root ?? '', 0),
+    hashes: hashes.map((text, i) => hash(text, i + 1)),
+  };
 }
 
 function readEntries(lines: string[]): ProofText['entries'] {
@@ -179,7 +189,7 @@ export function parseProofFile(lines: readonly string[]): ReadProof {
       checkpoint: `${checkpoint.join('\n')}\n`,
       stamps: stamps.map((line) => ({ url: line.split(' ')[0], token: line.split(' ')[1] ?? '' })),
       earlier: readEarlier(earlier),
-      hashes: hashes.map(hexLine),
+      hashes: hashes.map(hashIn('hashes')),
       entries: readEntries(entries),
       signature: signature.join('\n'),
     };

@@ -52,7 +52,10 @@ function notesOf(
 ): (kind: NewNote['kind'], at: number, fields: object, who?: string) => NewRecord {
   const address = noteAddress(controller);
   const journal = newJournal(address, 'host');
-  return (kind, at, fields, who = 'A. Person') => ({ ...journal.record(kind, { who, ...fields }), at });
+  return (kind, at, fields, who = 'A. Person') => ({
+    ...journal.record(kind, { who, ...fields, utc: at }),
+    at,
+  });
 }
 
 const row = (verdict: number, reason: number, lit: number): number[] => [
@@ -65,8 +68,18 @@ const row = (verdict: number, reason: number, lit: number): number[] => [
   2,
 ];
 
-/** `nights` results of circuits a and b, one luminaire failing in a's third, replaced after the fifth. */
-export function sampleRecords(nights = 9): NewRecord[] {
+/** How someone with all secrets would have written a night otherwise. */
+export const FORGERIES = ['passed', 'failed', 'left out', 'doubled', 'at another time'] as const;
+export interface Forgery {
+  how: (typeof FORGERIES)[number];
+  night: number;
+}
+
+/**
+ * `nights` results of circuits a and b, one luminaire failing in a's third, replaced after the fifth.
+ * @param forged a night of a that is written otherwise, chained and signed like all the others
+ */
+export function sampleRecords(nights = 9, forged?: Forgery): NewRecord[] {
   const [a, b] = [newJournal('demo/a'), newJournal('demo/b', '0b0b0b0b')];
   const [aNotes, bNotes] = [notesOf('demo/a'), notesOf('demo/b')];
   const records = [
@@ -81,14 +94,18 @@ export function sampleRecords(nights = 9): NewRecord[] {
         aNotes('repaired', started, { luminaires: 'A-2', what: 'new <b>lamp</b></script>', retest: 1 }),
       );
     if (night === 6) records.push(aNotes('listed', started, { revision: 2, luminaires: 'NEW-0 A-1 A-2' }));
+    const how = forged?.night === night ? forged.how : undefined;
+    const isFailed = how === 'failed' || (night === 3 && how !== 'passed');
     const first = settings === 2 ? [row(1, 0, 10800)] : [];
-    const lamps = [...first, row(1, 0, 90), night === 3 ? row(2, 1, 0) : row(1, 0, 90)];
+    const lamps = [...first, row(1, 0, 90), isFailed ? row(2, 1, 0) : row(1, 0, 90)];
+    const at = how === 'at another time' ? started + 3600 : started;
+    const times = how === 'left out' ? 0 : how === 'doubled' ? 2 : 1;
+    for (let time = 0; time < times; time++) {
+      const fields = resultFields(lamps, { utc: at, started: at, settings, test: night });
+      records.push({ ...a.record('result', fields), at });
+    }
     records.push({
-      ...a.record('result', resultFields(lamps, { started, settings, test: night })),
-      at: started,
-    });
-    records.push({
-      ...b.record('result', resultFields([row(1, 0, 90)], { started, test: night })),
+      ...b.record('result', resultFields([row(1, 0, 90)], { utc: started, started, test: night })),
       at: started,
     });
   }
