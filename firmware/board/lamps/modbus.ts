@@ -204,8 +204,11 @@ function takeForeign(): void {
 
 function takeAnswer(): void {
   if (got >= ANSWER_BYTES && crcOf(ANSWER_BYTES) === 0 && frame[2] === 2) {
-    if (frame[0] !== address[lamp]) takeForeign();
-    else if (frame[1] === code) {
+    if (frame[0] !== address[lamp]) {
+      takeForeign();
+      // A turn that took long hands over what came meanwhile in one piece.
+      takeAnswer();
+    } else if (frame[1] === code) {
       const isLate = stage === Stage.Late;
       odd[lamp] = 0;
       if (!isLate) heardAt[lamp] = boardNow();

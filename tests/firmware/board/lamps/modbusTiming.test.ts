@@ -149,6 +149,14 @@ describe('an answer', () => {
     expect(read(2).lamps).toEqual([CLASH, 102]);
   });
 
+  it('is taken from behind a late one that a long turn hands over together with it', async () => {
+    script = (address) =>
+      address === 1 ? [] : later(60, address === 2 ? [...answer(1, 101), ...answer(2, 102)] : answer(3, 103));
+    await connect(rowsOf(3));
+    expect(read(3).lamps).toEqual([SLOW, 102, 103]);
+    expect(asked.filter(({ address }) => address === 2)).toHaveLength(1);
+  });
+
   it('may come in pieces', async () => {
     script = (address) => {
       const bytes = answer(address, 300);
