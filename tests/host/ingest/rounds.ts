@@ -10,9 +10,9 @@ import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
 import { openLogbook } from '../../../host/logbook/engines/open';
 import type { Verification } from '../../../host/logbook/logbook';
+import { cutPower, type DiskFault, onDisk } from '../../../host/rehearse/disk/faultyDisk';
 import { newRandom, nextUnit } from '../../../simulator/random';
 import { startMosquitto } from '../../support/brokers';
-import { cutPower, type DiskFault, onDisk } from '../../support/disk/faultyDisk';
 import { KEYS } from '../logbook/records';
 import { type Sender, startSender } from './sender';
 
