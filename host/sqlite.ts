@@ -1,4 +1,5 @@
 // What all SQLite files of the host share.
+import { closeSync, existsSync, openSync, readSync } from 'node:fs';
 import type Database from 'libsql';
 
 export type Db = Database.Database;
@@ -13,5 +14,29 @@ export function inTransaction<T>(db: Db, work: () => T): T {
   } catch (error) {
     if (db.inTransaction) db.exec('ROLLBACK');
     throw error;
+  }
+}
+
+const PIECE_BYTES = 1 << 20;
+
+/**
+ * Reads a file's write-ahead file once, before the driver does. After a crash it holds the newest entries, and libsql
+ * 0.5.29 takes one that it cannot read for an empty one, which it then removes (SQLite 3.40 refuses to open the file).
+ * What has been read here the driver finds in the memory of the operating system.
+ * @throws Error if a part of it cannot be read
+ */
+export function readWal(file: string): void {
+  const wal = `${file}-wal`;
+  if (!existsSync(wal)) return;
+  const handle = openSync(wal, 'r');
+  const piece = Buffer.allocUnsafe(PIECE_BYTES);
+  try {
+    for (let at = 0; ; ) {
+      const got = readSync(handle, piece, 0, PIECE_BYTES, at);
+      if (got === 0) return;
+      at += got;
+    }
+  } finally {
+    closeSync(handle);
   }
 }

@@ -123,7 +123,7 @@ export function plainError(file: string, error: unknown): LogbookError {
     return new LogbookError(
       `The log book ${file} cannot be written; check the permissions of file and folder.`,
     );
-  if (code.startsWith('SQLITE_IOERR'))
+  if (code.startsWith('SQLITE_IOERR') || code === 'EIO')
     return new LogbookError(`The disk of the log book ${file} has failed: ${message}.`);
   if (message.includes('ConnectionFailed'))
     return new LogbookError(
