@@ -15,6 +15,7 @@ const PROGRAMS = ['host', 'board', 'simulator', 'page', 'proof'];
 /** All that is made here, in build/. */
 const BUILT = [...PROGRAMS, 'programs.sha256', 'firmware', 'firmware.sha256'];
 const THREADS = ['campaign', 'explore', 'run'];
+const REAL_HOST = ['worker', 'process'];
 const BOARDS = 'firmware/board/boards';
 /** Marks a file that is still being written. */
 const UNFINISHED = '.unfinished-';
@@ -97,13 +98,20 @@ function commandLine({ build }) {
   });
 }
 
-/** Each thread as one script: in a script, numbers that never change stand in the code itself. */
+/**
+ * Each thread as one script: in a script, numbers that never change stand in the code itself. Beside them the process
+ * that plays the host of a campaign, which is started often.
+ */
 function threads({ build }) {
-  const entries = THREADS.map((room) => [`simulator/${room}/worker`, `simulator/${room}/worker.ts`]);
+  const entries = [
+    ...THREADS.map((room) => [`simulator/${room}/worker`, `simulator/${room}/worker.ts`]),
+    ...REAL_HOST.map((name) => [`simulator/realHost/${name}`, `host/rehearse/realHost/${name}.ts`]),
+  ];
   const options = {
     entryPoints: Object.fromEntries(entries),
     outExtension: { '.js': '.cjs' },
     format: 'iife',
+    external: ['libsql'],
   };
   return build({ ...NODE, ...options });
 }

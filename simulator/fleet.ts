@@ -99,7 +99,8 @@ export class Fleet implements SimulationClock {
     node.run();
     this.look(node, at);
     // Up to the next event of any other controller, which may come first at the same instant.
-    if (node.plant.relay.driven)
+    // Unless the host is still to answer: its answer is the next event.
+    if (node.plant.relay.driven && !this.isPaused)
       node.runDischarge(Math.min(until, this.heap.peekTime() - 1), this.look, false);
     this.push(node);
   }

@@ -5,8 +5,8 @@ import { Worker } from 'node:worker_threads';
 /** A thread's program: a file, or its text where it was made in memory. */
 export type ThreadScript = { file: string } | { text: string };
 
-/** Folder whose `worker.ts` runs in threads. */
-export type ThreadRoom = 'campaign' | 'explore' | 'run';
+/** Folder whose `worker.ts` runs in threads; the last is one of the host's. */
+export type ThreadRoom = 'campaign' | 'explore' | 'run' | 'realHost';
 
 /**
  * The prebuilt script of a folder's `worker.ts`, with all it imports. In a script, numbers that never change

@@ -1,12 +1,19 @@
 // `campaign`: random sites and random faults, with every promise checked after every event; or one such run
 // repeated.
 import { availableParallelism } from 'node:os';
-import { type CampaignReport, campaign, type Finding, replayRun } from '../../simulator/campaign/campaign';
+import {
+  type CampaignReport,
+  campaign,
+  type Finding,
+  type RealShare,
+  replayRun,
+} from '../../simulator/campaign/campaign';
 import { storyOf } from '../../simulator/campaign/replay';
 import { type Cut, type RunOutcome, sceneOf } from '../../simulator/campaign/run';
 import type { RunNumber } from '../../simulator/campaign/site';
 import type { Mutant } from '../../simulator/explore/mutant';
 import { mutants } from '../../simulator/explore/mutants';
+import { realThreads } from '../rehearse/realHost/threads';
 import { progressBar } from './progress';
 
 export interface CampaignCommandOptions {
@@ -20,6 +27,8 @@ export interface CampaignCommandOptions {
   /** One run instead of a campaign, and the incidents to keep in it. */
   replay?: RunNumber;
   keep?: number[];
+  /** One run in so many has a real host; 0: none. */
+  real?: number;
   circuits?: string[];
   lamps?: number;
   days?: number;
@@ -33,17 +42,49 @@ function mutantOf(name: string | undefined): Mutant | undefined {
   return mutant;
 }
 
+const REAL_EVERY = 10;
+
+/** Threads for runs with the real host; by default there are none where they cannot be had. */
+function realShare({ real, core, json }: CampaignCommandOptions): RealShare | undefined {
+  if (real === 0 || (core !== undefined && real === undefined)) return undefined;
+  if (core !== undefined)
+    throw new Error('Broken controllers are tested in memory: leave out --real or --core.');
+  try {
+    return { ...realThreads(), every: real ?? REAL_EVERY };
+  } catch (error) {
+    if (real !== undefined) throw error;
+    if (!json) process.stderr.write(`No run has the real host. ${(error as Error).message}\n`);
+    return undefined;
+  }
+}
+
+function sum(counts: { [kind: string]: number }): number {
+  return Object.values(counts).reduce((a, b) => a + b, 0);
+}
+
+function hostSummary({ realHosts: h }: CampaignReport): string {
+  if (h.runs === 0) return '';
+  const kinds = Object.entries(h.misfortunes).map(([kind, count]) => `${kind} ${count}`);
+  return (
+    `${h.runs} of them with the real host, started ${h.starts} times; ${sum(h.misfortunes)} misfortunes: ` +
+    `${kinds.join(', ')}. ${h.callsFailed} calls to its disk failed, ${h.sectorsLost} sectors were lost with the power. ` +
+    `${h.acknowledged} records acknowledged, ${h.newerThanBackup} of them newer than the backup ` +
+    `that was restored; ${h.neverAgain} of those had left their controllers by then.\n`
+  );
+}
+
 function summary(r: CampaignReport): string {
-  const faults = Object.values(r.faultsInjected).reduce((a, b) => a + b, 0);
+  const faults = sum(r.faultsInjected);
   return (
     `${r.runs} runs, ${r.controllerYears} controller-years, ${faults} faults of ` +
     `${Object.keys(r.faultsInjected).length} kinds in ${r.seconds} s.\n` +
+    hostSummary(r) +
     `Invariants broken: ${r.violations}. Records lost: ${r.recordsLost}, records with two versions: ${r.recordsDuplicated}.\n`
   );
 }
 
-function findingText({ run, shrunk, command }: Finding, seed: number): string {
-  const kept = sceneOf({ seed, run }, shrunk.cut);
+function findingText({ run, form, shrunk, command }: Finding, seed: number): string {
+  const kept = sceneOf({ seed, run }, shrunk.cut, form);
   const broke = shrunk.outcome.violations.map((sentence) => `  ${sentence}`);
   return [
     `Seed ${seed}, run ${run}, reduced in ${shrunk.tries} attempts:`,
@@ -62,10 +103,15 @@ async function replay(at: RunNumber, o: CampaignCommandOptions): Promise<number>
     ...(o.lamps !== undefined && { lamps: o.lamps }),
     ...(o.days !== undefined && { days: o.days }),
   };
-  const scene = sceneOf(at, cut);
+  const real = o.real ? realShare(o) : undefined;
+  const scene = sceneOf(at, cut, real ? 'real' : 'in memory');
   if (scene.site.circuits.length === 0)
     throw new Error(`Run ${at.seed}:${at.run} has no such circuit; leave out --circuits to see them all.`);
-  const outcome: RunOutcome = await replayRun(at, cut, mutantOf(o.core));
+  const mutant = mutantOf(o.core);
+  const outcome: RunOutcome = await replayRun(at, cut, {
+    ...(mutant && { mutant }),
+    ...(real && { real }),
+  });
   const lines = outcome.violations.length > 0 ? outcome.violations : ['No invariant was broken.'];
   process.stdout.write(
     o.json ? `${JSON.stringify({ ...at, ...outcome })}\n` : `${[...storyOf(scene), ...lines].join('\n')}\n`,
@@ -77,11 +123,13 @@ async function replay(at: RunNumber, o: CampaignCommandOptions): Promise<number>
 export async function campaignCommand(o: CampaignCommandOptions): Promise<number> {
   if (o.replay) return replay(o.replay, o);
   const mutant = mutantOf(o.core);
+  const real = realShare(o);
   const bar = progressBar(o.runs, 'runs', o.json);
   const { report, findings } = await campaign({
     runs: o.runs,
     seed: o.seed,
     workers: o.workers ?? availableParallelism(),
+    ...(real && { real }),
     ...(mutant && { mutant, untilBroken: true }),
     onRun: (run, violations) => {
       bar.step();

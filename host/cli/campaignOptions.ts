@@ -31,6 +31,11 @@ export function addCampaign(program: Command): void {
     )
     .option('--seed <s>', 'random seed', whole('--seed', 0, 4294967295), 1)
     .option('--workers <n>', 'number of threads (default: one per CPU core)', whole('--workers', 1, 256))
+    .option(
+      '--real <n>',
+      'one run in this many has the real host, its log book on a failing disk; 0 for none (default: 10)',
+      whole('--real', 0, 10000000),
+    )
     .option('--core <name>', 'test a deliberately broken controller from the exploration until it is caught')
     .option(
       '--replay <run>',

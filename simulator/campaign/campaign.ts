@@ -1,11 +1,13 @@
 // A whole campaign: many runs on several threads, what came of them, and the smallest form of what broke.
 import type { Mutant } from '../explore/mutant';
 import type { FaultKind } from '../faults';
-import { Pool } from './pool';
+import type { Job } from './jobs';
+import type { MisfortuneKind } from './misfortunes';
+import { Pool, type RealThreads } from './pool';
 import { replayCommand } from './replay';
-import type { Cut, RunOutcome } from './run';
+import type { Cut, HostForm, HostOutcome, RunOutcome } from './run';
 import type { Shrunk } from './shrink';
-import { DAY_MS } from './site';
+import { DAY_MS, type RunNumber } from './site';
 
 export interface CampaignReport {
   runs: number;
@@ -14,13 +16,22 @@ export interface CampaignReport {
   violations: number;
   recordsLost: number;
   recordsDuplicated: number;
+  /** Runs with a real host, and what happened to their hosts together. */
+  realHosts: HostOutcome & { runs: number };
   seconds: number;
+}
+
+/** Runs with a real host: run 0 and every so many from there. */
+export interface RealShare extends RealThreads {
+  every: number;
 }
 
 export interface CampaignOptions {
   runs: number;
   seed: number;
   workers: number;
+  /** Without it every host is played in memory. */
+  real?: RealShare;
   /** A deliberately broken core in place of the shipped one. */
   mutant?: Mutant;
   /** Stop at the lowest run that breaks anything. */
@@ -33,6 +44,7 @@ export interface CampaignOptions {
 
 export interface Finding {
   run: number;
+  form: HostForm;
   shrunk: Shrunk;
   /** The one command that replays it. */
   command: string;
@@ -47,8 +59,27 @@ export interface Campaign {
 /** Runs to shrink; the others are reported by number only. */
 const MOST_FINDINGS = 3;
 
+function newHosts(): HostOutcome & { runs: number } {
+  return {
+    ...{ runs: 0, misfortunes: {}, starts: 0, gaveUp: 0, callsFailed: 0, sectorsLost: 0 },
+    ...{ acknowledged: 0, newerThanBackup: 0, neverAgain: 0 },
+  };
+}
+
+/** Counts by kind, in alphabetical order. */
+function sorted<K extends string>(counts: Map<K, number>): { [kind in K]?: number } {
+  return Object.fromEntries([...counts].sort(([a], [b]) => (a < b ? -1 : 1))) as { [kind in K]?: number };
+}
+
+function add<K extends string>(counts: Map<K, number>, more: { [kind in K]?: number }): void {
+  for (const [kind, count] of Object.entries(more) as [K, number][])
+    counts.set(kind, (counts.get(kind) ?? 0) + count);
+}
+
 class Totals {
   runs = 0;
+  private readonly misfortunes = new Map<MisfortuneKind, number>();
+  private readonly hosts = newHosts();
   private readonly faults = new Map<FaultKind, number>();
   violations = 0;
   lost = 0;
@@ -63,35 +94,46 @@ class Totals {
     this.lost += o.lost;
     this.duplicated += o.duplicated;
     this.controllerMs += o.controllerMs;
-    for (const [kind, count] of Object.entries(o.faults) as [FaultKind, number][])
-      this.faults.set(kind, (this.faults.get(kind) ?? 0) + count);
+    add(this.faults, o.faults);
+    if (o.host) this.addHost(o.host);
     if (o.violations.length > 0) this.broken.push(run);
   }
 
+  private addHost({ misfortunes, ...counts }: HostOutcome): void {
+    add(this.misfortunes, misfortunes);
+    this.hosts.runs++;
+    for (const name of Object.keys(counts) as (keyof typeof counts)[]) this.hosts[name] += counts[name];
+  }
+
   report(seconds: number): CampaignReport {
-    const kinds = [...this.faults].sort(([a], [b]) => (a < b ? -1 : 1));
     return {
       runs: this.runs,
       controllerYears: Math.round(this.controllerMs / (365 * DAY_MS)),
-      faultsInjected: Object.fromEntries(kinds),
+      faultsInjected: sorted(this.faults),
       violations: this.violations,
       recordsLost: this.lost,
       recordsDuplicated: this.duplicated,
+      realHosts: { ...this.hosts, misfortunes: sorted(this.misfortunes) },
       seconds,
     };
   }
 }
 
+/** How the host of a run is played. */
+function formOf(run: number, { real }: CampaignOptions): HostForm {
+  return real && run % real.every === 0 ? 'real' : 'in memory';
+}
+
 /** Runs a campaign. The same seed gives the same result on any number of threads, except for `seconds`. */
 export async function campaign(o: CampaignOptions): Promise<Campaign> {
   const began = performance.now();
-  const pool = await Pool.start(o.workers, o.mutant);
+  const pool = await Pool.start(o.workers, o.mutant, o.real);
   const totals = new Totals();
   try {
-    let run = 0;
-    const isOver = () => run >= o.runs || (o.untilBroken === true && totals.broken.length > 0);
+    let next = 0;
+    const isOver = () => next >= o.runs || (o.untilBroken === true && totals.broken.length > 0);
     await pool.all(
-      () => (isOver() ? undefined : { at: { seed: o.seed, run: run++ }, cut: {}, isShrinking: false }),
+      () => (isOver() ? undefined : jobOf(o, next++, false)),
       ({ at }, { outcome }) => {
         totals.add(at.run, outcome);
         o.onRun?.(at.run, outcome.violations);
@@ -105,32 +147,37 @@ export async function campaign(o: CampaignOptions): Promise<Campaign> {
   }
 }
 
+function jobOf(o: CampaignOptions, run: number, isShrinking: boolean): Job {
+  return { at: { seed: o.seed, run }, cut: {}, form: formOf(run, o), isShrinking };
+}
+
 async function makeSmall(pool: Pool, o: CampaignOptions, broken: number[]): Promise<Finding[]> {
   const runs = broken.sort((a, b) => a - b).slice(0, o.untilBroken ? 1 : MOST_FINDINGS);
   const findings: Finding[] = [];
   await pool.all(
     () => {
       const run = runs.shift();
-      return run === undefined ? undefined : { at: { seed: o.seed, run }, cut: {}, isShrinking: true };
+      return run === undefined ? undefined : jobOf(o, run, true);
     },
-    ({ at }, { shrunk }) => {
+    ({ at, form }, { shrunk }) => {
       if (!shrunk) return;
-      findings.push({ run: at.run, shrunk, command: replayCommand(at, shrunk.cut, o.mutant?.name) });
+      const command = replayCommand(at, shrunk.cut, { form, core: o.mutant?.name });
+      findings.push({ run: at.run, form, shrunk, command });
     },
   );
   return findings.sort((a, b) => a.run - b.run);
 }
 
-/** Repeats one run, cut down as asked. */
+/** Repeats one run, cut down as asked; with a real host if its threads are given. */
 export async function replayRun(
-  at: { seed: number; run: number },
+  at: RunNumber,
   cut: Cut,
-  mutant?: Mutant,
+  { mutant, real }: Pick<CampaignOptions, 'mutant'> & { real?: RealThreads } = {},
 ): Promise<RunOutcome> {
-  const pool = await Pool.start(1, mutant);
+  const pool = await Pool.start(1, mutant, real);
   try {
     let outcome: RunOutcome | undefined;
-    const jobs = [{ at, cut, isShrinking: false }];
+    const jobs: Job[] = [{ at, cut, form: real ? 'real' : 'in memory', isShrinking: false }];
     await pool.all(
       () => jobs.shift(),
       (_, answer) => {

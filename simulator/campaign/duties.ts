@@ -97,6 +97,8 @@ export class Duties implements Observer {
 
   constructor(
     private readonly incidents: Incident[],
+    /** When no host was there; it may grow. */
+    private readonly absences: readonly Span[],
     private readonly openingsOf: (node: SimulatedController) => number,
     private readonly breach: (circuit: string, sentence: string) => void,
   ) {}
@@ -190,9 +192,15 @@ export class Duties implements Observer {
       const from = Math.max(clear, slot.from);
       const to = Math.min(now, slot.to);
       if (to - from < PATIENCE_MS || meets(duty.other, from, to) || meets(duty.network, from, to)) continue;
+      if (this.isAlone(from, to)) continue;
       this.breach(node.spec.circuit, 'I9 a test that was due did not begin');
       return;
     }
+  }
+
+  /** Whether no host was there, or none had been there long enough to bring everything up to date. */
+  private isAlone(from: number, to: number): boolean {
+    return this.absences.some((span) => span.from <= to && from < span.to + LATER_MS);
   }
 
   /** A controller left alone for longer than the rule's interval uses its next own night. */

@@ -306,6 +306,17 @@ export class Guard implements Observer, Outside {
     return new Map(this.get(node).written);
   }
 
+  /** The journal this controller has now, and the number before the oldest record it keeps. */
+  kept(node: SimulatedController): { journal: string; before: number } | undefined {
+    const j = node.controller?.journal;
+    if (!j) return undefined;
+    const headers = [1 - j.file, j.file].map((file) =>
+      node.flash.bytesAt(fileName(file), 0, Limit.RecordBytes),
+    );
+    const oldest = headers.find((header) => textField(header, 'journal') === j.id);
+    return { journal: j.id, before: oldest === undefined ? j.last : intField(oldest, 'before', 0) };
+  }
+
   /** Written records that never arrived. */
   missing(node: SimulatedController, written: Map<string, number>): number {
     const { served } = this.get(node);

@@ -1,15 +1,22 @@
-// The host of a campaign: files and acknowledges records, answers with the time, hands out settings and
-// plans, clears tester faults after some days, and passes on the orders in the run's schedule.
+// The host of a campaign as its judges see it: what has come from each controller, what it was told, who comes to
+// clear a tester fault after some days, and the orders of the run's schedule. Who answers is in desk.ts.
 import { OrderKind, Phase } from '../../firmware/contract/codes';
 import { intField, textField } from '../../firmware/contract/fields';
-import { WIRE_VERSION } from '../../firmware/contract/limits';
-import { type SigningKey, signingKey, signObject } from '../../firmware/contract/signature';
-import { type DownKind, readTopic, type TopicParts, topicOf } from '../../firmware/contract/topics';
+import type { PlanMessage, SettingsMessage } from '../../firmware/contract/messages';
+import { type SigningKey, signingKey } from '../../firmware/contract/signature';
+import {
+  type DownKind,
+  readTopic,
+  type TopicParts,
+  topicOf,
+  type UpKind,
+} from '../../firmware/contract/topics';
 import { sha256 } from '../digest';
 import type { Fleet } from '../fleet';
 import type { SimulatedController } from '../node';
 import { hostClockErrorMs } from '../plant/board';
 import { fork, type Random } from '../random';
+import { type Desk, MemoryDesk } from './desk';
 import { spread } from './draw';
 import type { Incident, OrderWish } from './incidents';
 import { Ledger } from './ledger';
@@ -18,8 +25,6 @@ import { type CampaignCircuit, type CampaignSite, DAY_MS, START_UTC_MS } from '.
 import { ToldTime } from './toldTime';
 
 const HOUR_MS = 3_600_000;
-/** Lifetime of an order, s. */
-const ORDER_SEC = 600;
 
 /** What the host knows of one circuit. */
 export interface Served {
@@ -59,8 +64,12 @@ function isLate(node: SimulatedController, now: number): boolean {
   return [...delays, ...reorderings].some(({ from, to }) => from <= now && now < to + HOUR_MS);
 }
 
+/** Makes the desk of a run. */
+export type NewDesk = (host: CampaignHost) => Desk;
+
 export class CampaignHost {
   readonly served: Served[];
+  readonly desk: Desk;
   /** Set once the fleet exists: controllers already speak to the host while it is being made. */
   fleet: Fleet | undefined;
   duplicated = 0;
@@ -68,18 +77,22 @@ export class CampaignHost {
 
   constructor(
     site: CampaignSite,
-    private readonly breach: (circuit: string, sentence: string) => void,
+    /** Something is not as it must be; '' as circuit: with the host. */
+    readonly breach: (circuit: string, sentence: string) => void,
+    newDesk: NewDesk = (host) => new MemoryDesk(host),
   ) {
     this.served = site.circuits.map((circuit) => serve(site, circuit));
     this.byAddress = new Map(this.served.map((s) => [s.circuit.spec.address, s]));
+    this.desk = newDesk(this);
   }
 
   /** One message from a controller. */
   accept(topic: string, payload: string): void {
     const { address, kind } = readTopic(topic) as TopicParts;
-    const s = this.byAddress.get(address) as Served;
+    const s = this.at(address);
     if (kind === 'record') this.file(s, payload);
-    else if (kind === 'state') this.answer(s, payload);
+    else if (kind === 'state') this.hear(s, payload);
+    this.desk.take(s, kind as UpKind, topic, payload);
   }
 
   private file(s: Served, text: string): void {
@@ -88,42 +101,51 @@ export class CampaignHost {
     if (answer === 'taken') {
       const broken = s.openings.record(text);
       if (broken !== '') this.breach(circuit, broken);
-    } else if (answer === 'duplicate') {
+      const next = s.ledger.next(textField(text, 'journal'));
+      if (next !== undefined) this.file(s, next);
+    } else if (answer === 'duplicate' || (answer === 'gap' && this.desk.takesAhead && !s.ledger.keep(text))) {
       this.duplicated++;
       this.breach(circuit, `I4 record ${intField(text, 'seq', 0)} came with two different texts`);
     } else if (answer === 'forged') this.breach(circuit, 'I4 a record came without a good signature');
     else if (answer === 'unchained')
       this.breach(circuit, `I4 record ${intField(text, 'seq', 0)} does not follow from the one before it`);
-    const journal = textField(text, 'journal');
-    this.send(s, 'ack', { v: WIRE_VERSION, journal, through: s.ledger.through(journal) });
   }
 
-  private answer(s: Served, text: string): void {
+  private hear(s: Served, text: string): void {
     const now = this.now();
     const utc = intField(text, 'utc', 0);
     if (utc > 0 && !isLate(this.node(s), now))
       s.time.heard(utc * 1000 - START_UTC_MS - now, now, intField(text, 'boot', 0));
-    this.tellTime(s, text, now);
-    const { settings, plans } = s.circuit;
-    if (intField(text, 'settings', 0) < settings.revision) this.send(s, 'settings', settings);
+    const { plans } = s.circuit;
     while (s.plan + 1 < plans.length && plans[s.plan + 1].from <= now) s.plan++;
-    const plan = plans[s.plan]?.message;
-    if (plan && intField(text, 'plan', 0) < plan.revision) this.send(s, 'plan', plan);
     if (intField(text, 'phase', 0) !== Phase.Fault) s.clearAt = 0;
     else if (s.clearAt === 0) s.clearAt = now + spread(s.random, HOUR_MS, 4 * DAY_MS);
   }
 
-  private tellTime(s: Served, text: string, now: number): void {
-    const off = hostClockErrorMs(this.node(s).boardPlant, now);
-    if (off === undefined) return;
-    const boot = intField(text, 'boot', 0);
-    s.time.told(this.node(s).boardPlant, off, now, boot);
-    this.send(s, 'time', {
-      v: WIRE_VERSION,
-      boot,
-      up: intField(text, 'up', 0),
-      utc: START_UTC_MS + now + off,
-    });
+  /** What a controller that reports this state should have and has not. */
+  wanted(s: Served, state: string): { settings?: SettingsMessage; plan?: PlanMessage } {
+    const { settings, plans } = s.circuit;
+    const plan = plans[s.plan]?.message;
+    return {
+      ...(intField(state, 'settings', 0) < settings.revision && { settings }),
+      ...(plan && intField(state, 'plan', 0) < plan.revision && { plan }),
+    };
+  }
+
+  /** How far the time is off that this controller is told, ms; undefined: it is told none. */
+  clockOffMs(s: Served): number | undefined {
+    return hostClockErrorMs(this.node(s).boardPlant, this.now());
+  }
+
+  /** Passes on a message of the host to a controller. */
+  pass(s: Served, kind: DownKind, text: string): void {
+    if (kind === 'time') {
+      const off = this.clockOffMs(s);
+      if (off === undefined) return;
+      s.time.told(this.node(s).boardPlant, off, this.now(), intField(text, 'boot', 0));
+    }
+    if (kind === 'order') s.lastOrder = text;
+    this.fleet?.publish(topicOf(s.circuit.spec.address, kind), text);
   }
 
   /** Makes the visits that are due. @returns when the next one is due, simulated ms */
@@ -142,45 +164,35 @@ export class CampaignHost {
 
   /** What is known of this controller's circuit. */
   of(node: SimulatedController): Served {
-    return this.byAddress.get(node.spec.address) as Served;
+    return this.at(node.spec.address);
   }
 
-  /** Sends the order of an incident. */
-  give({ circuit, order }: Incident): void {
-    const served = this.served.find((s) => s.circuit.spec.circuit === circuit);
-    if (served && order) this.order(served, order);
+  at(address: string): Served {
+    return this.byAddress.get(address) as Served;
+  }
+
+  /** Sends the order of an incident, or lets a misfortune happen to the host. */
+  act(incident: Incident): void {
+    if (incident.misfortune) this.desk.suffer(incident);
+    const served = this.served.find((s) => s.circuit.spec.circuit === incident.circuit);
+    if (served && incident.order) this.order(served, incident.order);
   }
 
   private order(s: Served, wish: OrderWish): void {
-    const address = s.circuit.spec.address;
-    if (wish.isReplay) {
-      if (s.lastOrder !== '') this.fleet?.publish(topicOf(address, 'order'), s.lastOrder);
-      return;
-    }
-    const expires = Math.floor((START_UTC_MS + this.now()) / 1000) + ORDER_SEC;
-    const message = {
-      v: WIRE_VERSION,
-      counter: ++s.counter,
-      expires,
-      do: wish.do,
-      arg: wish.arg,
-      who: 'campaign',
-    };
-    s.lastOrder = this.send(s, 'order', message);
+    if (!wish.isReplay) this.desk.order(s, wish);
+    else if (s.lastOrder !== '') this.fleet?.publish(topicOf(s.circuit.spec.address, 'order'), s.lastOrder);
   }
 
-  private now(): number {
+  /** Simulated ms. */
+  now(): number {
     return this.fleet?.now ?? 0;
+  }
+
+  utcMs(): number {
+    return START_UTC_MS + this.now();
   }
 
   private node(s: Served): SimulatedController {
     return this.fleet?.nodes.find((node) => node.spec === s.circuit.spec) as SimulatedController;
-  }
-
-  private send(s: Served, kind: DownKind, message: object): string {
-    const { address } = s.circuit.spec;
-    const text = signObject(s.key, kind, address, message);
-    this.fleet?.publish(topicOf(address, kind), text);
-    return text;
   }
 }

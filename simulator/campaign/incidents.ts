@@ -4,6 +4,7 @@ import type { FaultKind, FaultSpec } from '../faults';
 import type { Random } from '../random';
 import { chance, pick, spread, whole } from './draw';
 import { type CircuitTraits, drawFault } from './drawFault';
+import type { Misfortune } from './misfortunes';
 import type { PlannedTest } from './plans';
 import { type CampaignCircuit, type CampaignSite, DAY_MS } from './site';
 
@@ -17,10 +18,12 @@ export interface OrderWish {
 export interface Incident {
   /** Its number in the run's schedule, kept when others are dropped. */
   number: number;
+  /** Name of a circuit; '' if it happens to the host. */
   circuit: string;
   at: number;
   fault?: FaultSpec;
   order?: OrderWish;
+  misfortune?: Misfortune;
 }
 
 /** Nothing happens on the first day, when the controller is commissioned, nor on the last days. */

@@ -7,12 +7,14 @@ interface Pages {
   /** Signature of every record held, number 1 first. */
   macs: string[];
   last: string;
+  /** Texts that came before one in front of them, by number. */
+  ahead: Map<number, string>;
 }
 
 export type LedgerAnswer = 'taken' | 'again' | 'gap' | 'duplicate' | 'forged' | 'unchained';
 
 /** Signature of a signed text: its last 32 characters before the closing quote and brace. */
-function macOf(text: string): string {
+export function macOf(text: string): string {
   return text.slice(-34, -2);
 }
 
@@ -33,7 +35,7 @@ export class Ledger {
     const seq = intField(text, 'seq', 0);
     let pages = this.journals.get(journal);
     if (!pages) {
-      pages = { macs: [], last: '' };
+      pages = { macs: [], last: '', ahead: new Map() };
       this.journals.set(journal, pages);
     }
     if (seq <= pages.macs.length) return pages.macs[seq - 1] === macOf(text) ? 'again' : 'duplicate';
@@ -42,6 +44,30 @@ export class Ledger {
     pages.macs.push(macOf(text));
     pages.last = text;
     return 'taken';
+  }
+
+  /** Keeps a text for which others are missing. @returns false if it is another than one kept before */
+  keep(text: string): boolean {
+    const pages = this.journals.get(textField(text, 'journal')) as Pages;
+    const seq = intField(text, 'seq', 0);
+    const known = pages.ahead.get(seq);
+    if (known === undefined) pages.ahead.set(seq, text);
+    return known === undefined || known === text;
+  }
+
+  /** The text kept whose turn it is, once. */
+  next(journal: string): string | undefined {
+    const { ahead, macs } = this.journals.get(journal) as Pages;
+    const text = ahead.get(macs.length + 1);
+    ahead.delete(macs.length + 1);
+    return text;
+  }
+
+  /** Signature of a record held or kept; undefined if it is not. */
+  mac(journal: string, seq: number): string | undefined {
+    const pages = this.journals.get(journal);
+    const text = pages?.ahead.get(seq);
+    return text === undefined ? pages?.macs[seq - 1] : macOf(text);
   }
 
   /** Newest record held of this journal. */

@@ -2,7 +2,8 @@
 import { OrderKind } from '../../firmware/contract/codes';
 import type { FaultSpec } from '../faults';
 import type { Incident } from './incidents';
-import type { Cut, Scene } from './run';
+import type { Misfortune } from './misfortunes';
+import type { Cut, HostForm, Scene } from './run';
 import { type RunNumber, START_UTC_MS } from './site';
 
 const ORDERS: Record<OrderKind, string> = {
@@ -17,8 +18,13 @@ const ORDERS: Record<OrderKind, string> = {
 };
 
 /** The options of `campaign` that reproduce exactly this run. */
-export function replayCommand(at: RunNumber, cut: Cut, core?: string): string {
+export function replayCommand(
+  at: RunNumber,
+  cut: Cut,
+  { form, core }: { form?: HostForm; core?: string | undefined } = {},
+): string {
   const parts = [`npm run -s nightproof -- campaign --replay ${at.seed}:${at.run}`];
+  if (form === 'real') parts.push('--real 1');
   if (cut.keep) parts.push(`--keep ${cut.keep.length > 0 ? cut.keep.join(',') : 'none'}`);
   if (cut.circuits) parts.push(`--circuits ${cut.circuits.join(',')}`);
   if (cut.lamps !== undefined) parts.push(`--lamps ${cut.lamps}`);
@@ -40,13 +46,19 @@ function faultText(fault: FaultSpec): string {
   return [fault.kind, ...details].join(', ');
 }
 
-function incidentText({ circuit, number, at, fault, order }: Incident): string {
+function misfortuneText({ kind, after, calls, offMs }: Misfortune): string {
+  return `${kind}, after ${after} calls, ${calls} calls, off for ${Math.round(offMs / 1000)} s`;
+}
+
+function incidentText({ circuit, number, at, fault, order, misfortune }: Incident): string {
+  const when = `  ${number}. ${timeOf(at)}`;
+  if (misfortune) return `${when} host: ${misfortuneText(misfortune)}`;
   const what = fault
     ? faultText(fault)
     : order?.isReplay
       ? 'an order is played back'
       : `order: ${ORDERS[order?.do as OrderKind]} ${order?.arg}`;
-  return `  ${number}. ${timeOf(at)} ${circuit}: ${what}`;
+  return `${when} ${circuit}: ${what}`;
 }
 
 /** What happens in a run, one line per incident. */

@@ -7,10 +7,11 @@ import { Fleet, type Observer } from '../fleet';
 import type { SimulatedController } from '../node';
 import { Duties } from './duties';
 import { Guard } from './guard';
-import { CampaignHost } from './host';
+import { CampaignHost, type NewDesk } from './host';
 import type { Incident } from './incidents';
+import { drawMisfortunes, type MisfortuneKind } from './misfortunes';
 import { drawSchedule } from './schedule';
-import { type CampaignSite, DAY_MS, drawSite, type RunNumber, START_UTC_MS } from './site';
+import { type CampaignSite, DAY_MS, drawSite, REAL_DAYS, type RunNumber, START_UTC_MS } from './site';
 
 /** What is left of a run; everything by default. */
 export interface Cut {
@@ -27,6 +28,8 @@ export interface RunOutcome {
   /** Simulated ms of all controllers together. */
   controllerMs: number;
   faults: { [kind in FaultKind]?: number };
+  /** What happened to the real host, if there was one. */
+  host?: HostOutcome;
   violations: string[];
   lost: number;
   duplicated: number;
@@ -34,6 +37,24 @@ export interface RunOutcome {
   records: number;
   /** Simulated ms at which it ended: early when something broke. */
   endedAt: number;
+}
+
+/** What became of a real host and its log book in a run. */
+export interface HostOutcome {
+  /** Misfortunes that struck: a call to the disk failed, or the host was ended; and backups. */
+  misfortunes: { [kind in MisfortuneKind]?: number };
+  /** How often the host was started, and how often it ended by itself, because of its disk. */
+  starts: number;
+  gaveUp: number;
+  /** Calls to the disk that failed, and sectors that power cuts took back. */
+  callsFailed: number;
+  sectorsLost: number;
+  /**
+   * Records it has acknowledged; of those, what was newer than the backup that was restored, and what never came again.
+   */
+  acknowledged: number;
+  newerThanBackup: number;
+  neverAgain: number;
 }
 
 export interface Scene {
@@ -60,12 +81,19 @@ function isBusy(node: SimulatedController): boolean {
   return phase !== undefined && phase >= Phase.Opening && phase <= Phase.Restoring;
 }
 
+/** Whether a run plays its host in memory, or has a real one, to which misfortunes happen too. */
+export type HostForm = 'in memory' | 'real';
+
 /** Site and schedule of a run, cut down as asked. */
-export function sceneOf(at: RunNumber, cut: Cut = {}): Scene {
-  const site = drawSite(at);
+export function sceneOf(at: RunNumber, cut: Cut = {}, form: HostForm = 'in memory'): Scene {
+  const site = drawSite(at, form === 'real' ? REAL_DAYS : undefined);
   const years = (site.days / 365) * site.circuits.length;
   const faults = FAULTS_AT_LEAST + Math.floor(FAULTS_PER_CONTROLLER_YEAR * years);
   const incidents = drawSchedule(site, faults);
+  if (form === 'real') {
+    incidents.push(...drawMisfortunes(site, incidents));
+    incidents.sort((a, b) => a.at - b.at);
+  }
   return cutScene({ site, incidents, isShort: false }, cut);
 }
 
@@ -85,7 +113,10 @@ function cutScene(scene: Scene, cut: Cut): Scene {
     return named.every((id) => !id || lamps.some((lamp) => lamp.id === id));
   };
   const incidents = scene.incidents.filter(
-    (one) => isKept(one.circuit) && (keep === undefined || keep.includes(one.number)) && isThere(one),
+    (one) =>
+      (one.misfortune || isKept(one.circuit)) &&
+      (keep === undefined || keep.includes(one.number)) &&
+      isThere(one),
   );
   return {
     site: { ...scene.site, circuits, days: cut.days ?? scene.site.days },
@@ -98,25 +129,32 @@ function cutScene(scene: Scene, cut: Cut): Scene {
 class Broken extends Error {}
 
 export class CampaignRun {
+  readonly host: CampaignHost;
+  /** Newest record of each journal, early enough to have come by the end; empty if the run ended early. */
+  readonly written = new Map<SimulatedController, Map<string, number>>();
   private readonly violations: string[] = [];
-  private readonly host: CampaignHost;
   private readonly watch: Watch;
   private readonly guard: Guard;
   private readonly fleet: Fleet;
-  private readonly orders: Incident[];
+  /** What the host is told to do, and what happens to it. */
+  private readonly acts: Incident[];
 
-  constructor(private readonly scene: Scene) {
+  constructor(
+    private readonly scene: Scene,
+    newDesk?: NewDesk,
+  ) {
     const { site, incidents } = scene;
-    this.orders = incidents.filter(({ order }) => order !== undefined);
+    this.acts = incidents.filter(({ order, misfortune }) => order ?? misfortune);
     for (const { spec } of site.circuits)
       spec.faults = incidents.flatMap(({ circuit, fault }) =>
         fault && circuit === spec.circuit ? [fault] : [],
       );
-    this.host = new CampaignHost(site, (circuit, sentence) => this.breach(circuit, sentence));
+    this.host = new CampaignHost(site, (circuit, sentence) => this.breach(circuit, sentence), newDesk);
     this.guard = new Guard(this.host, (circuit, sentence) => this.breach(circuit, sentence));
     this.watch = new Watch(START_UTC_MS, undefined, this.guard);
     const duties = new Duties(
       incidents,
+      this.host.desk.absences,
       (node) => this.watch.openingsOf(node),
       (circuit, sentence) => this.breach(circuit, sentence),
     );
@@ -135,8 +173,8 @@ export class CampaignRun {
   }
 
   private breach(circuit: string, sentence: string): void {
-    const now = this.fleet?.now ?? 0;
-    this.violations.push(`${circuit} at ${new Date(START_UTC_MS + now).toISOString()}: ${sentence}`);
+    const at = new Date(START_UTC_MS + (this.fleet?.now ?? 0)).toISOString();
+    this.violations.push(`${circuit || 'host'} at ${at}: ${sentence}`);
   }
 
   private stopIfBroken(): void {
@@ -145,21 +183,45 @@ export class CampaignRun {
 
   /** Runs to the end, or to the first violation. */
   run(): RunOutcome {
-    const end = this.scene.site.days * DAY_MS;
+    const play = this.play();
+    for (;;) {
+      const step = play.next();
+      if (step.done) return step.value;
+    }
+  }
+
+  /** The same in steps: time stands still at each, until the host has answered. */
+  *play(): Generator<undefined, RunOutcome> {
     let lost = 0;
     try {
-      this.runTo(end);
+      yield;
+      yield* this.runTo(this.scene.site.days * DAY_MS);
       // A shortened run may end while the network is down.
-      if (!this.scene.isShort) lost = this.settleAccounts();
+      if (!this.scene.isShort) lost = yield* this.settleAccounts();
     } catch (error) {
       if (!(error instanceof Broken))
         this.breach('controller', `its program crashed: ${(error as Error).message}`);
     }
+    return this.outcome(lost);
+  }
+
+  /** By controller's address and journal: before the oldest record that it keeps. */
+  kept(): Map<string, number> {
+    const all = this.fleet.nodes.map((node) => ({ ...this.guard.kept(node), address: node.spec.address }));
+    return new Map(all.map(({ address, journal, before }) => [`${address} ${journal}`, before ?? 0]));
+  }
+
+  /** All that has broken so far. */
+  broken(): string[] {
+    return [...this.watch.violations, ...this.violations];
+  }
+
+  private outcome(lost: number): RunOutcome {
     const ended = this.fleet.now;
     return {
       controllerMs: this.fleet.nodes.length * ended,
       faults: this.faultsUntil(ended),
-      violations: [...this.watch.violations, ...this.violations],
+      violations: this.broken(),
       lost,
       duplicated: this.host.duplicated,
       openings: this.watch.openings,
@@ -168,32 +230,48 @@ export class CampaignRun {
     };
   }
 
-  private runTo(end: number): void {
-    let next = 0;
-    for (;;) {
-      const order = this.orders[next];
-      const at = Math.min(end, order?.at ?? end, this.host.clearFaults(), this.fleet.now + DAY_MS);
-      this.fleet.run(Math.max(at, this.fleet.now));
+  private *runTo(end: number): Generator<undefined> {
+    for (let next = 0; ; ) {
+      const act = this.acts[next];
+      const isThere = this.fleet.run(this.until(Math.min(end, act?.at ?? end)));
+      yield;
       this.stopIfBroken();
-      if (order && order.at <= this.fleet.now) {
-        this.host.give(order);
+      if (!isThere) continue;
+      if (act && act.at <= this.fleet.now) {
+        this.host.act(act);
         next++;
+        yield;
       } else if (this.fleet.now >= end) return;
     }
   }
 
+  /** How far to run at once, at most to `most`, simulated ms. */
+  private until(most: number): number {
+    const due = Math.min(this.host.clearFaults(), this.host.desk.look(), this.fleet.now + DAY_MS);
+    return Math.max(this.fleet.now, Math.min(most, due));
+  }
+
+  /** Lets time pass, without visits. */
+  private *pass(hours: number): Generator<undefined> {
+    for (const end = this.fleet.now + hours * HOUR_MS; this.fleet.now < end; ) {
+      this.host.desk.look();
+      yield;
+      this.fleet.run(Math.min(end, this.fleet.now + HOUR_MS));
+      yield;
+    }
+  }
+
   /** The network has been back for days: everything written must have arrived. @returns records lost */
-  private settleAccounts(): number {
+  private *settleAccounts(): Generator<undefined, number> {
     // The newest records may still be on their way, and a test may be running.
-    const written = new Map(this.fleet.nodes.map((node) => [node, this.guard.written(node)]));
-    for (let left = SETTLE_HOURS; left > 0; left--) this.fleet.run(this.fleet.now + HOUR_MS);
-    for (let left = SETTLE_HOURS; left > 0 && this.fleet.nodes.some(isBusy); left--)
-      this.fleet.run(this.fleet.now + HOUR_MS);
+    for (const node of this.fleet.nodes) this.written.set(node, this.guard.written(node));
+    yield* this.pass(SETTLE_HOURS);
+    for (let left = SETTLE_HOURS; left > 0 && this.fleet.nodes.some(isBusy); left--) yield* this.pass(1);
     this.stopIfBroken();
     let lost = 0;
     for (const node of this.fleet.nodes) {
       const s = this.host.of(node);
-      const missing = this.guard.missing(node, written.get(node) ?? new Map());
+      const missing = this.guard.missing(node, this.written.get(node) ?? new Map());
       if (missing > 0) this.breach(s.circuit.spec.circuit, `I4 ${missing} records never came`);
       lost += missing;
       const owed = s.openings.owed(this.watch.openingsOf(node));

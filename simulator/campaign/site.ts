@@ -43,6 +43,9 @@ const RATED_SEC = [3600, 3600, 5400, 7200, 10_800];
 /** Controller-years are expensive: small sites and short runs are drawn more often. */
 const CIRCUITS = [1, 1, 1, 1, 1, 1, 2, 2, 3, 4];
 const YEARS = [...[1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 2, 2], ...[2, 2, 3, 4, 5, 6, 7, 8, 9, 10]];
+const YEARLY_DAYS = YEARS.map((years) => 365 * years);
+/** Days of a run with a real host, which is slower, and in which more happens per day. */
+export const REAL_DAYS = [90, 120, 180, 365];
 const LUMINAIRES = [1, 2, 2, 3, 3, 4, 4, 5, 6, 8, 10, 12, 16];
 const LETTERS = 'abcdefghijklmnop';
 
@@ -170,11 +173,14 @@ function neighbourhood(r: Random, count: number): { near: number[][]; colour: nu
   return { near, colour };
 }
 
-/** The site of a run: the same numbers give the same site on every machine. */
-export function drawSite(at: RunNumber): CampaignSite {
+/**
+ * The site of a run: the same numbers give the same site on every machine.
+ * @param lengths days that a run may have
+ */
+export function drawSite(at: RunNumber, lengths: readonly number[] = YEARLY_DAYS): CampaignSite {
   const r = fork(mix(at), 'site');
   const count = pick(r, CIRCUITS);
-  const days = 365 * pick(r, YEARS);
+  const days = pick(r, lengths);
   const rules = chance(r, 0.2) ? QUICKEST_RULES : pick(r, CAMPAIGN_RULES);
   const { near, colour } = neighbourhood(r, count);
   const colours = Math.max(...colour) + 1;

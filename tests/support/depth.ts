@@ -18,6 +18,8 @@ interface Sizes {
   solvedBuildings: number;
   /** Random sites sent through random faults. */
   campaignRuns: number;
+  /** Of those with the real host. */
+  realHostRuns: number;
   /** Packets of an attacker. */
   packets: number;
   /** Small worlds of the core that are explored, and broken cores caught; the deep run has all of them. */
@@ -32,15 +34,36 @@ interface Sizes {
 const SIZES: { [depth in Depth]: Sizes } = {
   quick: {
     ...{ runs: 0.2, cutEvery: 7, planStarts: 1, zones: 2, buildingsPerZone: 2, solvedBuildings: 1 },
-    ...{ campaignRuns: 6, worlds: 1, brokenCores: 1, packets: 2000, powerCuts: 100, guardSamples: 4 },
+    ...{
+      campaignRuns: 6,
+      realHostRuns: 1,
+      worlds: 1,
+      brokenCores: 1,
+      packets: 2000,
+      powerCuts: 100,
+      guardSamples: 4,
+    },
   },
   usual: {
     ...{ runs: 1, cutEvery: 1, planStarts: 4, zones: 7, buildingsPerZone: 9, solvedBuildings: 5 },
-    ...{ campaignRuns: 40, worlds: 3, brokenCores: 4, packets: 20_000, powerCuts: 1000, guardSamples: 12 },
+    ...{
+      campaignRuns: 40,
+      realHostRuns: 3,
+      worlds: 3,
+      brokenCores: 4,
+      packets: 20_000,
+      powerCuts: 1000,
+      guardSamples: 12,
+    },
   },
   deep: {
     ...{ runs: 1, cutEvery: 1, planStarts: 4, zones: 7, buildingsPerZone: 145, solvedBuildings: 55 },
-    ...{ campaignRuns: 300, worlds: Number.POSITIVE_INFINITY, brokenCores: Number.POSITIVE_INFINITY },
+    ...{
+      campaignRuns: 300,
+      realHostRuns: 12,
+      worlds: Number.POSITIVE_INFINITY,
+      brokenCores: Number.POSITIVE_INFINITY,
+    },
     packets: 1_000_000,
     powerCuts: 5000,
     guardSamples: 30,

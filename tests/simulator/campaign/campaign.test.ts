@@ -34,9 +34,9 @@ it('shrinks a failure, and repeats it from the numbers it prints', async () => {
   expect(report.violations).toBeGreaterThan(0);
   const [{ run, shrunk, command }] = findings;
   const at = { seed: 1, run };
-  expect(command).toBe(replayCommand(at, shrunk.cut, mutant.name));
+  expect(command).toBe(replayCommand(at, shrunk.cut, { core: mutant.name }));
   expect(storyOf(sceneOf(at, shrunk.cut)).length).toBeLessThanOrEqual(5);
-  const again = await replayRun(at, shrunk.cut, mutant);
+  const again = await replayRun(at, shrunk.cut, { mutant });
   expect(again.violations.map(claimOf)).toContain(claimOf(shrunk.outcome.violations[0]));
   // With the core as shipped, the same run breaks nothing.
   expect((await replayRun(at, shrunk.cut)).violations).toEqual([]);

@@ -33,3 +33,18 @@ it('distinguishes a gap, a second text of the same number, a broken chain and a 
   expect(ledger.through('abcd0123')).toBe(1);
   expect(ledger.through('another')).toBe(0);
 });
+
+it('keeps what came ahead of its turn, and knows another text of the same number', () => {
+  const ledger = new Ledger(key, ADDRESS);
+  const first = record(1, '');
+  const second = record(2, first);
+  const third = record(3, second);
+  ledger.take(first);
+  expect(ledger.take(third)).toBe('gap');
+  expect(ledger.keep(third)).toBe(true);
+  expect(ledger.keep(record(3, second, '"kind":"fault"'))).toBe(false);
+  expect(ledger.next('abcd0123')).toBe(undefined);
+  ledger.take(second);
+  expect(ledger.next('abcd0123')).toBe(third);
+  expect(ledger.next('abcd0123')).toBe(undefined);
+});
