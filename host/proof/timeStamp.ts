@@ -1,5 +1,5 @@
 // Requests to time stamp servers and their replies: RFC 3161 (2001), sections 2.4.1 and 2.4.2.
-import { Integer, OctetString } from 'asn1js';
+import { fromBER, Integer, OctetString } from 'asn1js';
 import {
   AlgorithmIdentifier,
   ContentInfo,
@@ -14,6 +14,11 @@ import { FormatError, sameBytes } from './bytes';
 
 /** SHA-256, RFC 5754 (2010), section 2.2. */
 const SHA_256 = '2.16.840.1.101.3.4.2.1';
+
+/** What a time stamp holds: RFC 3161, section 2.4.2. */
+const TST_INFO = '1.2.840.113549.1.9.16.1.4';
+/** Signed data: RFC 5652 (2009), section 5.1. */
+const SIGNED_DATA = '1.2.840.113549.1.7.2';
 
 const buffer = (bytes: Uint8Array): ArrayBuffer => new Uint8Array(bytes).buffer;
 
@@ -35,8 +40,17 @@ export function timeStampRequest(digest: Uint8Array, nonce: Uint8Array): Uint8Ar
   return new Uint8Array(request.toSchema().toBER());
 }
 
+/** The reply as it is encoded. @throws FormatError if bytes come after it, which no signature covers */
+function responseOf(reply: Uint8Array): TimeStampResp {
+  const { offset, result } = fromBER(buffer(reply));
+  if (offset < 0) throw new Error(result.error);
+  if (offset !== reply.length)
+    throw new FormatError(`${reply.length - offset} bytes follow it that do not belong to it`);
+  return new TimeStampResp({ schema: result });
+}
+
 function infoOf(reply: Uint8Array): TSTInfo {
-  const response = TimeStampResp.fromBER(buffer(reply));
+  const response = responseOf(reply);
   const { status, statusStrings } = response.status;
   if (status !== PKIStatus.granted && status !== PKIStatus.grantedWithMods) {
     const why = statusStrings?.map(({ valueBlock }) => valueBlock.value).join(' ') ?? '';
@@ -44,9 +58,10 @@ function infoOf(reply: Uint8Array): TSTInfo {
   }
   if (!response.timeStampToken) throw new FormatError('it holds no time stamp');
   const token = new ContentInfo({ schema: response.timeStampToken.toSchema() });
-  const content = new SignedData({ schema: token.content }).encapContentInfo.eContent;
-  if (!content) throw new FormatError('it holds no time stamp');
-  return TSTInfo.fromBER(content.getValue());
+  if (token.contentType !== SIGNED_DATA) throw new FormatError('it holds no signed time stamp');
+  const { eContentType, eContent } = new SignedData({ schema: token.content }).encapContentInfo;
+  if (eContentType !== TST_INFO || !eContent) throw new FormatError('what is signed in it is no time stamp');
+  return TSTInfo.fromBER(eContent.getValue());
 }
 
 /**

@@ -72,6 +72,13 @@ const stamp: Answer = (query) => {
   return readFileSync(join(folder, 'reply.tsr'));
 };
 
+/** The first of some bytes, in hex, replaced by as many others. */
+function withOther(bytes: Buffer, from: string, to: string): Buffer {
+  const at = bytes.indexOf(Buffer.from(from, 'hex'));
+  if (at < 0) throw new Error(`There is no ${from}.`);
+  return Buffer.concat([bytes.subarray(0, at), Buffer.from(to, 'hex'), bytes.subarray(at + from.length / 2)]);
+}
+
 let answer: Answer;
 let server: Server;
 let logbook: Logbook;
@@ -157,6 +164,17 @@ it.each<[string, () => Answer, RegExp]>([
     'half a reply',
     () => (query) => stamp(query)!.subarray(0, 900),
     /it is not a reply of a time stamp server\.$/,
+  ],
+  [
+    'a stamp with more behind it',
+    () => (query) => Buffer.concat([stamp(query)!, Buffer.from('more')]),
+    /4 bytes follow it that do not belong to it\.$/,
+  ],
+  [
+    'signed data that is no time stamp',
+    // The object identifier 1.2.840.113549.1.9.16.1.4 in DER, and one that ends in 5.
+    () => (query) => withOther(stamp(query)!, '060b2a864886f70d0109100104', '060b2a864886f70d0109100105'),
+    /what is signed in it is no time stamp\.$/,
   ],
   ['far too much', () => () => Buffer.alloc(70_000), /its answer has more than 65536 bytes\.$/],
 ])('stores nothing of %s, and says why', async (_what, make, why) => {
