@@ -44,7 +44,7 @@ afterAll(() => rmSync(folder, { recursive: true, force: true }));
 /** Whether what was said speaks of an entry that was changed, of one next to it, or of a range around it. */
 function names(said: string, { from = 0, to = 0 }: Mutation): boolean {
   if (from === 0) return said.length > 20;
-  const ranges = [...said.matchAll(/[Ee]ntr(?:y|ies) (\d+)(?: to (\d+))?|first (\d+)/g)].map(
+  const ranges = [...said.matchAll(/[Ee]ntr(?:y|ies) (\d+)(?: (?:to|and) (\d+))?|first (\d+)/g)].map(
     ([, a, b, first]) => (first ? [1, Number(first)] : [Number(a), Number(b ?? a)]),
   );
   return ranges.some(([a, b]) => a <= to + 1 && b >= from);
