@@ -117,13 +117,21 @@ export class RealDesk implements Desk {
 
   look(): number {
     const now = this.host.now();
-    if (this.trouble && this.trouble.until <= now) this.inTurn(() => this.mend());
+    if (this.trouble && this.trouble.until <= now) this.passOver(this.trouble);
     if (this.startAt <= now) {
       this.startAt = NEVER;
       this.inTurn(() => this.start());
     }
     const next = Math.min(this.startAt, this.trouble?.until ?? NEVER);
     return next > now ? next : NEVER;
+  }
+
+  /** A misfortune that has struck is over; any other waits on. */
+  private passOver(trouble: { incident: Incident; until: number }): void {
+    const { kind, offMs } = trouble.incident.misfortune as Misfortune;
+    const hasStruck = failedCalls(this.o.books.undo) > this.outcome.callsFailed;
+    if (hasStruck || kind === 'reads refused') this.inTurn(() => this.mend());
+    else trouble.until = this.host.now() + Math.max(offMs, AGAIN_MAX_MS);
   }
 
   private async mend(): Promise<void> {
