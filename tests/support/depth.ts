@@ -48,7 +48,7 @@ const SIZES: { [depth in Depth]: Sizes } = {
     ...{ runs: 1, cutEvery: 1, planStarts: 4, zones: 7, buildingsPerZone: 9, solvedBuildings: 5 },
     ...{
       campaignRuns: 40,
-      realHostRuns: 3,
+      realHostRuns: 2,
       worlds: 3,
       brokenCores: 4,
       packets: 20_000,
@@ -60,7 +60,7 @@ const SIZES: { [depth in Depth]: Sizes } = {
     ...{ runs: 1, cutEvery: 1, planStarts: 4, zones: 7, buildingsPerZone: 145, solvedBuildings: 55 },
     ...{
       campaignRuns: 300,
-      realHostRuns: 12,
+      realHostRuns: 8,
       worlds: Number.POSITIVE_INFINITY,
       brokenCores: Number.POSITIVE_INFINITY,
     },

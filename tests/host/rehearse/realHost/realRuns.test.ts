@@ -63,6 +63,7 @@ it.each(depth === 'deep' ? FOUND : FOUND.slice(0, 1))(
     await buildBroken(host, script);
     const { said, report } = await until(script, seed);
     expect(said).toMatch(sentence);
+    if (depth !== 'deep') return;
     // The same number breaks it again, and a sound host holds.
     const at = { seed, run: report.runs - 1 };
     const again = await replayRun(at, {}, { real: realThreads(script) });
