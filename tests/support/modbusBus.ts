@@ -54,6 +54,11 @@ class Segment {
 
   constructor(private readonly modules: Modules) {}
 
+  answersAtOnce(address: number): boolean {
+    const module = this.modules.get(address);
+    return module !== undefined && !module.lateMs;
+  }
+
   async open(): Promise<void> {
     const path = await this.terminal.open();
     const register = (
@@ -101,6 +106,8 @@ export class ModbusBus {
   private readonly segments: Segment[];
   private readonly random = newRandom(7);
   private collected: Buffer[] = [];
+  /** Answers that the last request has at once. */
+  private due = 0;
 
   /** Modules of each segment; an address in more than one of them answers twice. */
   constructor(...modules: Modules[]) {
@@ -125,18 +132,18 @@ export class ModbusBus {
     if (crc16(bytes.subarray(0, 6)) !== bytes.readUInt16LE(6))
       throw new Error('The CRC of a request is wrong');
     this.requests.push(Buffer.from(bytes));
+    this.collected = [];
+    this.due = this.segments.filter((segment) => segment.answersAtOnce(bytes[0])).length;
     for (const segment of this.segments) segment.terminal.send(bytes);
   }
 
-  /** Answers that come within the same moment are on the line at once: a 0 bit wins. */
+  /** All answers to a request are on the line at once, however busy this machine is: a 0 bit wins. */
   private answered(bytes: Buffer): void {
     this.collected.push(bytes);
-    if (this.collected.length > 1) return;
-    setTimeout(() => {
-      const answers = this.collected;
-      this.collected = [];
-      this.heard(this.disturbed(this.isApart ? Buffer.concat(answers) : collided(answers)));
-    }, SILENCE_MS);
+    if (this.collected.length < this.due) return;
+    const answers = this.collected;
+    this.collected = [];
+    this.heard(this.disturbed(this.isApart ? Buffer.concat(answers) : collided(answers)));
   }
 
   private disturbed(bytes: Buffer): Buffer {
