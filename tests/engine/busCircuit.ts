@@ -6,8 +6,8 @@ import type { TestKind } from '../../firmware/contract/codes';
 import { slotsText } from '../../firmware/contract/plan';
 import { ModbusBus, type Modules, Terminal } from '../support/modbusBus';
 import { msOf } from './lines';
-import { Rig } from './rig';
-import { playOnSimulator, type Scenario, START_MS } from './scenario';
+import { Rig, rigParts } from './rig';
+import { playOnSimulator, type Scenario, START_MS, signed } from './scenario';
 
 const LUMINAIRES = 16;
 /** The shortest that settings may ask for, s. */
@@ -15,8 +15,9 @@ const RATED_SEC = 900;
 const BRIEF_SEC = 65;
 const TEST_AT_SEC = START_MS / 1000 + 36 * 3600;
 const WINDOW_SEC = 5 * 3600;
-/** The bus begins to be read so long before the test, and the result comes so long after it at most, ms. */
+/** The bus begins to be read so long before the test, ms. The result comes so long after it at most. */
 const AROUND_MS = 10_000;
+const LATE_MS = 180_000;
 /** How often the lamps' currents are set: until the points are over, and then, ms. */
 const STEP_MS = 500;
 const LATER_MS = 4000;
@@ -25,6 +26,8 @@ const REQUEST_BYTES = 8;
 
 interface Result {
   kind: string;
+  journal: string;
+  seq: number;
   end: number;
   lamps: number[][];
 }
@@ -136,7 +139,7 @@ export class BusCircuit {
   /** Makes the test. @returns its result, as it was published. */
   async test(): Promise<Result> {
     let ms = this.began - AROUND_MS;
-    const limit = this.ended + 3 * AROUND_MS;
+    const limit = this.ended + LATE_MS;
     for (let result: Result | undefined; ms < limit; ) {
       ms += ms - this.beganHere > POINTS_MS ? LATER_MS : STEP_MS;
       this.setLamps(ms);
@@ -199,7 +202,7 @@ export class BusCircuit {
     await done;
   }
 
-  /** Confirms what was published, and looks for a result in it. */
+  /** Confirms what was published, as the host does, and looks for a result in it. */
   private async published(): Promise<Result | undefined> {
     let result: Result | undefined;
     for (const line of this.rig.listener.told.splice(0)) {
@@ -207,14 +210,21 @@ export class BusCircuit {
       else if (line.endsWith('1')) this.beganHere = msOf(line);
     }
     for (const packet of this.packets.splice(0)) {
+      if (packet.cmd === 'pingreq') await this.deliver({ cmd: 'pingresp' });
       if (packet.cmd !== 'publish') continue;
-      if (packet.qos === 1) {
-        const text = mqtt.generate({ cmd: 'puback', messageId: packet.messageId }).toString('base64');
-        await this.rig.ask(`rig.data(atob("${text}"))`);
-      }
-      const message = packet.topic.endsWith('/record') ? JSON.parse(String(packet.payload)) : {};
-      if (message.kind === 'result') result = message;
+      if (packet.qos === 1) await this.deliver({ cmd: 'puback', messageId: packet.messageId });
+      if (!packet.topic.endsWith('/record')) continue;
+      const record = JSON.parse(String(packet.payload));
+      // The next record is not sent before.
+      const ack = signed('ack', { v: 1, journal: record.journal, through: record.seq });
+      await this.deliver({ cmd: 'publish', qos: 0, dup: false, retain: false, ...ack });
+      if (record.kind === 'result') result = record;
     }
     return result;
+  }
+
+  private async deliver(packet: Packet): Promise<void> {
+    for (const part of rigParts([`D 0 ${mqtt.generate(packet).toString('hex')}`], 0))
+      await this.rig.ask(part);
   }
 }

@@ -17,6 +17,7 @@ const ADDRESS = 'bench/one';
 const SECRET = 'a secret of the bench';
 const HOUR = 3600;
 const utc = START_MS / 1000;
+const key = signingKey(SECRET, sha256);
 
 export interface Scenario {
   trace: Trace;
@@ -153,12 +154,17 @@ function boardConfig(journalBytes = 65_536): string {
   });
 }
 
+/** A message to the controller of the scenario, signed by its host. */
+export const signed = (kind: DownKind, message: object): { topic: string; payload: string } => ({
+  topic: `nightproof/${ADDRESS}/${kind}`,
+  payload: signObject(key, kind, ADDRESS, message),
+});
+
 /** Runs the scenario on the simulator. */
 export function playOnSimulator(extent: Extent = TWO_TESTS): Scenario {
   const lamps = Array.from({ length: extent.luminaires }, (_, i) => lampSpec(i, extent));
   const settings = settingsOf(extent, lamps);
   const until = utc + extent.planHours * HOUR;
-  const key = signingKey(SECRET, sha256);
   const trace = new Trace();
   const records: string[] = [];
   let lives = 0;
@@ -169,8 +175,10 @@ export function playOnSimulator(extent: Extent = TWO_TESTS): Scenario {
       ...{ v: 1, counter: ++orders, expires: Math.floor(fleet.utcMs() / 1000) + 600 },
       ...{ do: what, arg, who: 'bench' },
     });
-  const send = (kind: DownKind, message: object) =>
-    fleet.publish(`nightproof/${ADDRESS}/${kind}`, signObject(key, kind, ADDRESS, message));
+  const send = (kind: DownKind, message: object) => {
+    const { topic, payload } = signed(kind, message);
+    fleet.publish(topic, payload);
+  };
   const answer = (topic: string, payload: string) => {
     const kind = topic.split('/')[3];
     if (kind === 'live' && extent.isOrdered && ++lives === 2) order(OrderKind.Restore, 0);

@@ -68,17 +68,21 @@ bus.pass = function (to) {
 bus.run = function (until) {
   if (!bus.next) {
     bus.next = rig.ms + 250;
-    // The interpreter looks at its ports only every 50 ms unless it is sending something.
+    // The interpreter looks at its ports only every 50 ms unless it is sending something. The text is run from
+    // memory, where a function of this file would be read from flash each time.
     Serial2.setup(9600, { path: '/dev/null' });
-    bus.every(bus.step, 2);
+    bus.every("Serial2.write('-')", 4);
   }
   bus.isDone = false;
   bus.until = until;
+  bus.go();
 };
 
 /** No more than so many bytes answer request number `count`. */
 bus.over = function (count, total) {
-  if (count === bus.count) bus.total = total;
+  if (count !== bus.count) return;
+  bus.total = total;
+  bus.go();
 };
 
 /** The driver's timer is up. */
@@ -93,15 +97,15 @@ bus.expire = function () {
   if (isHeld && bus.isHeld && bus.task && count === bus.count) print('\x02U');
 };
 
-bus.step = function () {
-  if (rig.ms >= bus.until) {
-    if (!bus.isDone) print('\x02D');
-    bus.isDone = true;
-    return;
+/** Goes on until an answer is awaited or the time asked for is reached. */
+bus.go = function () {
+  while (rig.ms < bus.until) {
+    if (!bus.task) bus.pass(bus.next);
+    else if (!bus.isHeld || (bus.total >= 0 && bus.got >= bus.total)) bus.expire();
+    else return;
   }
-  Serial2.write('-');
-  if (!bus.task) bus.pass(bus.next);
-  else if (!bus.isHeld || (bus.total >= 0 && bus.got >= bus.total)) bus.expire();
+  if (!bus.isDone) print('\x02D');
+  bus.isDone = true;
 };
 
 /** The serial port of the configuration. */
@@ -123,6 +127,7 @@ var Line = {
       bus.isWaiting = false;
       bus.got += bytes.length;
       take(bytes);
+      if (bus.next) bus.go();
     });
   },
 };
