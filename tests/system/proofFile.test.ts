@@ -10,7 +10,8 @@ import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { leafText } from '../../host/logbook/tree/leaf';
 import { utf8 } from '../../host/proof/bytes';
-import { keyText } from '../../host/proof/verifierKey';
+import { noteSigner } from '../../host/proof/ed25519';
+import { KeyType, keyText } from '../../host/proof/verifierKey';
 import { bookOf, GATEHOUSE, HOST, htmlOf, proofOf, sampleRecords } from '../host/proof/file/sample';
 import { treeHash } from '../host/proof/rfc6962';
 import { depth } from '../support/depth';
@@ -177,6 +178,20 @@ describe('by the recipe', () => {
     expect(code).toBe(0);
     const shown = readFileSync(join(folder, 'proof-checked/records.txt'), 'utf8');
     for (const { address, body } of records) expect(shown.includes(body)).toBe(address.startsWith('demo/a'));
+  });
+
+  it('reads keys whose base64 holds a plus sign, as every second one does', async () => {
+    const withPlus = (type: KeyType, name: string) => {
+      for (let seed = 0; ; seed++) {
+        const signer = noteSigner(name, type, new Uint8Array(32).fill(seed));
+        if (keyText(signer.key).split('+').length > 3) return signer;
+      }
+    };
+    const host = withPlus(KeyType.Note, 'nightproof/demo');
+    const gatehouse = withPlus(KeyType.Cosignature, 'gatehouse');
+    const file = await htmlOf(await proofOf({ size: SIZE, host, gatehouse }));
+    const { code, said } = recipe(file, rootAt(SIZE));
+    expect([code, said]).toEqual([0, expect.stringContaining(`UTC, with key ${keyText(gatehouse.key)}`)]);
   });
 
   it.each(depth === 'deep' ? [1, 2, 3, 8, 16, 21] : [6, 21])(

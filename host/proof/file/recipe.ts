@@ -30,11 +30,12 @@ only entries '[1-9][0-9]* [A-Za-z0-9+/=]+'
 only hashes '[0-9a-f]{64}'
 only earlier '([1-9][0-9]* )?[0-9a-f]{64}'
 
-# 2. A signature line is checked with openssl: key name, text, and whether a time stands before the signature.
+# 2. A signature line is checked with openssl: key (name+id+base64, which may hold a + too), text, and whether a time
+# stands before the signature.
 signed() { # KEY TEXT LINE TIMED
-  { bytes 302a300506032b6570032100; printf %s "${'$'}{1##*+}" | base64 -d | tail -c 32; } > "$work/key"
+  { bytes 302a300506032b6570032100; printf %s "${'$'}{1#*+*+}" | base64 -d | tail -c 32; } > "$work/key"
   printf %s "${'$'}{3##* }" | base64 -d > "$work/line" || return 1
-  [ "$(head -c 4 "$work/line" | hex)" = "$(echo "$1" | sed 's/.*+\([0-9a-f]\{8\}\)+.*/\1/')" ] || return 1
+  [ "$(head -c 4 "$work/line" | hex)" = "$(echo "$1" | sed 's/^[^+]*+\([0-9a-f]\{8\}\)+.*/\1/')" ] || return 1
   if [ "$4" = timed ]; then
     seconds=$((16#$(head -c 12 "$work/line" | tail -c 8 | hex)))
     { printf 'cosignature/v1\ntime %s\n' $seconds; cat "$2"; } > "$work/text"

@@ -93,8 +93,8 @@ export function Claims({ checked, story }: { checked: Checked; story: Story }): 
           with the root below, when it had {String(size)} entries.
         </Claim>
         <Claim standing="Signed">
-          By the host of that log book, if this is its own key: <code>{keyText(host)}</code> It stands on
-          every printed report.
+          By the host of that log book, if this is its own key; compare it with a printed report:{' '}
+          <code>{keyText(host)}</code>
         </Claim>
         <Witnesses checked={checked} />
         {earlier ? (

@@ -42,6 +42,8 @@ function RepairRow({ row, zone }: { row: ProvenRepair; zone: string }): JSX.Elem
   );
 }
 
+const counted = (count: number, what: string): string => `${count} ${what}${count === 1 ? '' : 's'}`;
+
 /** Newest first. */
 export function Results({ story, zone }: { story: Story; zone: string }): JSX.Element {
   const [all, setAll] = useState(false);
@@ -53,7 +55,8 @@ export function Results({ story, zone }: { story: Story; zone: string }): JSX.El
     <section>
       <h2>Tests and repairs</h2>
       <p>
-        {story.results.length} tests, {failed} of them failed; {story.repairs.length} repairs. Times: {zone}.
+        {counted(story.results.length, 'test')}, {failed} of them failed;{' '}
+        {counted(story.repairs.length, 'repair')}. Times: {zone}.
       </p>
       <table>
         <thead>

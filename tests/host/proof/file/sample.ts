@@ -8,7 +8,13 @@ import type { CheckpointBook } from '../../../../host/logbook/checkpoints';
 import type { Entry, Logbook, NewRecord } from '../../../../host/logbook/logbook';
 import { leafText } from '../../../../host/logbook/tree/leaf';
 import { utf8 } from '../../../../host/proof/bytes';
-import { cosign, noteSigner, signCheckpoint, verifyEd25519 } from '../../../../host/proof/ed25519';
+import {
+  cosign,
+  type NoteSigner,
+  noteSigner,
+  signCheckpoint,
+  verifyEd25519,
+} from '../../../../host/proof/ed25519';
 import { loadVerifier } from '../../../../host/proof/file/assets';
 import { type Checked, checkProof } from '../../../../host/proof/file/check';
 import { collectProof } from '../../../../host/proof/file/collect';
@@ -119,6 +125,8 @@ export interface ProofWish {
   luminaire?: string;
   /** Size of an earlier checkpoint that was noted. */
   noted?: number;
+  host?: NoteSigner;
+  gatehouse?: NoteSigner;
 }
 
 /** A proof of a luminaire as text. */
@@ -127,10 +135,12 @@ export async function proofOf({
   witnessed = true,
   luminaire = 'A-2',
   noted,
+  host = HOST,
+  gatehouse = GATEHOUSE,
   ...o
 }: ProofWish): Promise<string> {
   const book = o.book ?? bookOf(sampleRecords());
-  const note = async (at: number) => signCheckpoint(HOST, { size: at, root: await book.tree.root(at) });
+  const note = async (at: number) => signCheckpoint(host, { size: at, root: await book.tree.root(at) });
   const stored = async (at: number) => ({
     size: at,
     at: SIGNED_AT,
@@ -139,9 +149,9 @@ export async function proofOf({
     stamps: [],
   });
   const checkpoint = await stored(size);
-  const line = cosign(GATEHOUSE, parseNote(checkpoint.text).text, SIGNED_AT);
+  const line = cosign(gatehouse, parseNote(checkpoint.text).text, SIGNED_AT);
   const { text } = await collectProof({
-    ...{ logbook: book, signer: HOST, witnesses: witnessed ? [GATEHOUSE.key] : [] },
+    ...{ logbook: book, signer: host, witnesses: witnessed ? [gatehouse.key] : [] },
     about: {
       ...{ luminaire, formerly: [], from: '2026-02-01', to: '2026-12-31' },
       ...{ zone: 'Europe/London', building: 'Museum <of> Tides' },
