@@ -23,7 +23,7 @@ hash() { local sum; read -r sum _ < <(sha256sum) && printf %s "$sum"; }
 sed -n '/^== nightproof proof 1$/,/^== end$/p' "$file" > "$work/all"
 [ "$(tail -n 1 "$work/all")" = '== end' ] || refuse 'the file holds no complete proof'
 [ "$(grep -x -B 1 '== nightproof proof 1' "$file" | head -n 1)" = '<script type="text/plain" id="proof">' ] &&
-  [ "$(grep -x -A 1 '== end' "$file" | tail -n 1)" = '</script>' ] || refuse 'something stands beside the proof'
+  [ "$(grep -x -A 1 '== end' "$file" | sed -n 2p)" = '</script>' ] || refuse 'something stands beside the proof'
 section() { sed -n "/^== $1\$/,/^== /p" "$work/all" | sed '1d;$d'; }
 for name in keys checkpoint stamps earlier hashes entries signature; do section $name > "$work/$name"; done
 only() { ! grep -qvE "^$2\$" "$work/$1" || refuse "the section of $1 cannot be read"; }
