@@ -20,6 +20,11 @@ it('holds every invariant through many random sites with their faults', async ()
   expect(report.controllerYears).toBeGreaterThanOrEqual(4 * runs);
 });
 
+it('expects no test before a clock that nobody has set for half a year may trust its window', async () => {
+  const cut = { keep: [31, 39], circuits: ['c2'], lamps: 1, days: 748 };
+  expect((await replayRun({ seed: 9, run: 0 }, cut)).violations).toEqual([]);
+});
+
 it('gives the same result on one and on two threads', async () => {
   const on = async (workers: number) => {
     const { report } = await campaign({ runs: 8, seed: 3, workers });
