@@ -44,9 +44,10 @@ export function timeStampRequest(digest: Uint8Array, nonce: Uint8Array): Uint8Ar
 function responseOf(reply: Uint8Array): TimeStampResp {
   const { offset, result } = fromBER(buffer(reply));
   if (offset < 0) throw new Error(result.error);
+  const response = new TimeStampResp({ schema: result });
   if (offset !== reply.length)
     throw new FormatError(`${reply.length - offset} bytes follow it that do not belong to it`);
-  return new TimeStampResp({ schema: result });
+  return response;
 }
 
 function infoOf(reply: Uint8Array): TSTInfo {
