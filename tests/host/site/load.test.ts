@@ -41,6 +41,17 @@ describe('a site file without mistakes', () => {
     });
   });
 
+  it('names who signs the log book’s checkpoints and who stamps their time', () => {
+    const key = 'gatehouse+9bf46849+BIE5dw6ofRdfVqNUZsNMfszLjYqRtO43ol32D1uPybOU';
+    const more =
+      `${SMALL}witnesses: [{ url: "http://192.168.1.9:8351/", key: ${key} }]\n` +
+      'timeStamps: ["https://stamps.example/tsa"]\n';
+    const result = parseSite(more, 'mill.yaml');
+    if ('mistakes' in result) throw new Error(result.mistakes.map(formatMistake).join('\n'));
+    expect(result.site.witnesses).toEqual([{ url: 'http://192.168.1.9:8351', key }]);
+    expect(result.site.timeStamps).toEqual(['https://stamps.example/tsa']);
+  });
+
   it('says who is where, and which areas a lamp lights', () => {
     const more = SMALL.replace('opening: []', 'opening: [{ days: [mon], from: "09:00", to: "17:00" }]')
       .replace('floor: ground, adj', 'floor: ground, occupied: [], adj')

@@ -2,6 +2,9 @@ import { describe, expect, it } from 'vitest';
 import { formatMistake, parseSite } from '../../../host/site/load';
 import { SMALL } from './small';
 
+/** A witness's key in its form. */
+const KEY = 'gatehouse+9bf46849+BIE5dw6ofRdfVqNUZsNMfszLjYqRtO43ol32D1uPybOU';
+
 /** The mistakes of the small site after one change. */
 function mistakesOf(search: string, replacement: string) {
   expect(SMALL).toContain(search);
@@ -226,6 +229,30 @@ describe('a mistake in a site file', () => {
       18,
       'circuits[one].alwaysOccupied',
       'have the circuits separated',
+    ],
+    [
+      'a witness without http',
+      'opening: []',
+      `opening: []\nwitnesses: [{ url: "192.168.1.9:8351", key: ${KEY} }]`,
+      8,
+      'witnesses[#1].url',
+      'e.g. "http://192.168.1.9:8351"',
+    ],
+    [
+      'a key that is cut short',
+      'opening: []',
+      `opening: []\nwitnesses: [{ url: "http://192.168.1.9:8351", key: ${KEY.slice(0, -1)} }]`,
+      8,
+      'witnesses[#1].key',
+      'name+8 digits+44 characters',
+    ],
+    [
+      'a time stamp server that is no address',
+      'opening: []',
+      'opening: []\ntimeStamps: [gatehouse]',
+      8,
+      'timeStamps[#1]',
+      'the address of a time stamp server',
     ],
   ])('is reported with its line and what to write: %s', (_, search, replacement, line, field, words) => {
     const mistakes = mistakesOf(search, replacement);
