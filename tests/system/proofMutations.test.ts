@@ -31,8 +31,8 @@ import { depth } from '../support/depth';
 import { startBrowser } from './support/browser';
 
 /** Changes of each kind; so many in all, in the page, with MUTATIONS in the environment. */
-const EACH = { quick: 10, usual: 45, deep: 550 };
-const BY_RECIPE = { quick: 1, usual: 1, deep: 8 };
+const EACH = { quick: 10, usual: 30, deep: 60 };
+const BY_RECIPE = { quick: 1, usual: 1, deep: 4 };
 const each = Math.ceil(
   Number(process.env.MUTATIONS ?? EACH[depth] * PROOF_MUTATIONS.length) / PROOF_MUTATIONS.length,
 );
@@ -147,6 +147,14 @@ describe('a proof file', () => {
       expect(code, said).toBe(1);
       expect(said.trimEnd().split('\n').at(-1)).toMatch(/^REFUSED: .{15}/);
     }
+  });
+
+  it('with its signature twice: refused by the recipe as by the page', async () => {
+    const [line] = texts.text.split('== signature\n')[1].split('\n');
+    const twice = Buffer.from(texts.text.replace(`${line}\n`, `${line}\n${line}\n`));
+    const [{ verdict }] = await answersTo([twice], rootText());
+    expect(verdict).toMatch(/^Refused\./);
+    expect(recipe(twice, rootText())).toMatchObject({ code: 1 });
   });
 
   it('rolled back as a whole: it holds, but not with the root on paper', async () => {

@@ -31,6 +31,7 @@ only keys '[^+ ]+\+[0-9a-f]{8}\+[A-Za-z0-9+/]{44}'
 only entries '[1-9][0-9]* [A-Za-z0-9+/=]+'
 only hashes '[0-9a-f]{64}'
 only earlier '([1-9][0-9]* )?[0-9a-f]{64}'
+[ "$(wc -l < "$work/signature")" -eq 1 ] || refuse 'the section of signature cannot be read'
 
 # 2. A signature line is checked with openssl: key (name+id+base64, which may hold a + too), text, and whether a time
 # stands before the signature.
