@@ -24,6 +24,8 @@ const KEEP_ALIVE_SEC = 600;
 const ANSWER_MS = 400;
 const QUIET_MS = 30;
 const LOOK_MS = 10;
+/** Time for the interpreter to be idle after a turn, as it is between two turns of a board, ms. */
+const IDLE_MS = 100;
 
 const shim = (name: string): string => fileURLToPath(new URL(`./shims/${name}.js`, import.meta.url));
 
@@ -156,8 +158,10 @@ export class NetworkRig {
 
   /** @returns pieces received so far when something was sent, otherwise -1 */
   private async run(count: number, restMs: number): Promise<number> {
-    const [ms, rises, stir, heard] = await this.ask<number[]>(`rig.run(${count},${restMs})`);
+    const [ms, rises, stir, heard, sent] = await this.ask<number[]>(`rig.run(${count},${restMs})`);
     [this.ms, this.rises] = [ms, rises];
+    // A datagram closed before that is never given back.
+    if (sent) await pause(IDLE_MS);
     return stir ? heard : -1;
   }
 

@@ -69,7 +69,7 @@ var rig = {
       if (gap > rig.gap) rig.gap = gap;
       if (isOff && gap > rig.offGap) rig.offGap = gap;
     }
-    return [rig.ms, rig.rises, rig.stir, rig.heard];
+    return [rig.ms, rig.rises, rig.stir, rig.heard, rig.sent];
   },
   /** The loop has been stopped for so long. */
   stop: function (ms) {
