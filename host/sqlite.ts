@@ -1,5 +1,5 @@
 // What all SQLite files of the host share.
-import { closeSync, existsSync, openSync, readSync } from 'node:fs';
+import { closeSync, existsSync, openSync, readSync, statSync } from 'node:fs';
 import type Database from 'libsql';
 
 export type Db = Database.Database;
@@ -18,17 +18,11 @@ export function inTransaction<T>(db: Db, work: () => T): T {
 }
 
 const PIECE_BYTES = 1 << 20;
+/** From this size on the order of reading matters: 64 MiB. */
+const LARGE_BYTES = 1 << 26;
 
-/**
- * Reads a file's write-ahead file once, before the driver does. After a crash it holds the newest entries, and libsql
- * 0.5.29 takes one that it cannot read for an empty one, which it then removes (SQLite 3.40 refuses to open the file).
- * What has been read here the driver finds in the memory of the operating system.
- * @throws Error if a part of it cannot be read
- */
-export function readWal(file: string): void {
-  const wal = `${file}-wal`;
-  if (!existsSync(wal)) return;
-  const handle = openSync(wal, 'r');
+function readThrough(path: string): void {
+  const handle = openSync(path, 'r');
   const piece = Buffer.allocUnsafe(PIECE_BYTES);
   try {
     for (let at = 0; ; ) {
@@ -39,4 +33,24 @@ export function readWal(file: string): void {
   } finally {
     closeSync(handle);
   }
+}
+
+/**
+ * Reads a file's write-ahead file once, before the driver does. After a crash it holds the newest entries, and libsql
+ * 0.5.29 takes one that it cannot read for an empty one, which it then removes (SQLite 3.40 refuses to open the file).
+ * What has been read here the driver finds in the memory of the operating system.
+ * @throws Error if a part of it cannot be read
+ */
+export function readWal(file: string): void {
+  const wal = `${file}-wal`;
+  if (existsSync(wal)) readThrough(wal);
+}
+
+/**
+ * Reads a large file from its beginning to its end before SQLite checks it, tree by tree: in that order a disk takes
+ * ten times as long.
+ * @throws Error if a part of it cannot be read
+ */
+export function readAhead(file: string): void {
+  if ((statSync(file, { throwIfNoEntry: false })?.size ?? 0) >= LARGE_BYTES) readThrough(file);
 }

@@ -1,6 +1,6 @@
 // How the SQLite file is opened, made, or brought to the newest version.
 import Database from 'libsql';
-import { type Db, inTransaction, readWal } from '../../../sqlite';
+import { type Db, inTransaction, readAhead, readWal } from '../../../sqlite';
 import { LogbookError } from '../../logbook';
 import { carryOver } from './carryOver';
 import { bytes, textIn } from './columns';
@@ -42,7 +42,10 @@ export function openDb(file: string, pagesMax: number): Db {
     // Checked first: this writes nothing, so a foreign file stays as it is.
     numberOf(db, 'SELECT count(*) AS n FROM sqlite_master', 'n');
     const mark = numberOf(db, 'PRAGMA application_id', 'application_id');
-    if (mark === APPLICATION_ID) checkWhole(db, file);
+    if (mark === APPLICATION_ID) {
+      readAhead(file);
+      checkWhole(db, file);
+    }
     migrate(db, file);
     db.pragma('journal_mode = WAL');
     db.pragma('synchronous = FULL');
