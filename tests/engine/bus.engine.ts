@@ -1,5 +1,5 @@
-// Lamps read through modules on a bus, on the real interpreter: each fault of the bus is void for its own reason.
-// A function test without one is in quick/bus.test.ts.
+// Lamps read through modules on a bus, on the real interpreter: a duration test has the verdicts of the converter,
+// and each fault of the bus is void for its own reason. A function test is in quick/bus.test.ts.
 import { afterEach, expect, it } from 'vitest';
 import { Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 import { BusCircuit, verdictsOf } from './busCircuit';
@@ -20,5 +20,15 @@ it('each fault of the bus makes its luminaire void for its own reason, and the o
   expected[clashing - 1] = [Verdict.Void, Reason.SensorClash];
   expected[noisy - 1] = [Verdict.Void, Reason.SensorGarbled];
   expect(verdictsOf(result)).toEqual(expected);
+  expect(circuit.rig.board.complaints).toEqual([]);
+});
+
+it('a duration test has the verdicts of the converter, with one lamp that gives out', async () => {
+  circuit = new BusCircuit(TestKind.Full);
+  await circuit.setUp();
+  const result = await circuit.test();
+  expect(result.end).toBe(Reason.Complete);
+  expect(verdictsOf(result)).toEqual(verdictsOf(circuit.expected));
+  expect(verdictsOf(result)).toContainEqual([Verdict.Fail, Reason.EndedEarly]);
   expect(circuit.rig.board.complaints).toEqual([]);
 });
