@@ -81,10 +81,6 @@ export class Rehearsal {
   private readonly clock: HostClock;
   /** Once the host has answered all that it was sent. */
   private answered: Promise<unknown> = Promise.resolve();
-  /** Once every order asked for is on its way. */
-  private ordered: Promise<unknown> = Promise.resolve();
-  /** Who waits for the answer to an order, per address and counter. */
-  private readonly asking = new Map<string, (isDone: boolean) => void>();
 
   private constructor(
     private readonly o: RehearsalOptions,
@@ -136,7 +132,6 @@ export class Rehearsal {
   async run(until: number): Promise<void> {
     while (!this.fleet.run(until)) {
       await this.answered;
-      await this.ordered;
       if (this.isUnlisted) await this.noteLists();
     }
     await this.memory.written();
@@ -166,8 +161,6 @@ export class Rehearsal {
       },
       desired: (address) => (this.isUnlisted ? {} : this.desired.of(controllerOf(address))),
       onRecord: (stored) => this.take(stored),
-      sendAgain: (address) => this.sendAgain(address),
-      onReply: (address, { counter, ok }) => this.asking.get(`${address} ${counter}`)?.(ok === 1),
       ...(this.o.onProblem && { onProblem: this.o.onProblem }),
     });
   }
@@ -178,31 +171,16 @@ export class Rehearsal {
     this.history.take(controllerOf(entry.address), record, entry);
   }
 
-  /** Sends an order. @returns its counter */
-  private async order(address: string, what: OrderKind, who: string): Promise<number> {
-    const at = Math.floor(this.clock.nowMs() / 1000);
-    const wish = { do: what, arg: 0, who };
-    const counter = await this.o.logbook.orders.take({ address, at, ...wish });
-    const order = { v: WIRE_VERSION, counter, expires: at + 600, ...wish };
-    this.fleet.publish(topicOf(address, 'order'), signMessage(this.o.keys, address, 'order', order));
-    return counter;
-  }
-
-  private sendAgain(address: string): Promise<boolean> {
-    return new Promise((resolve) => {
-      const order = this.order(address, OrderKind.SendAgain, 'Nightproof').then((counter) =>
-        this.asking.set(`${address} ${counter}`, resolve),
-      );
-      this.ordered = Promise.all([this.ordered, order]);
-    });
-  }
-
   /** The electrician of the invented site clears the faults of repaired relays. */
   private async clearRepaired(day: number): Promise<void> {
     for (const fault of this.o.site.simulation.faults) {
       if (!('repairedDay' in fault) || fault.repairedDay !== day) continue;
       const address = `${this.o.site.id}/${fault.circuit}`;
-      await this.order(address, OrderKind.ClearFault, 'simulated electrician');
+      const at = Math.floor(this.clock.nowMs() / 1000);
+      const wish = { do: OrderKind.ClearFault, arg: 0, who: 'simulated electrician' };
+      const counter = await this.o.logbook.orders.take({ address, at, ...wish });
+      const order = { v: WIRE_VERSION, counter, expires: at + 600, ...wish };
+      this.fleet.publish(topicOf(address, 'order'), signMessage(this.o.keys, address, 'order', order));
     }
   }
 
