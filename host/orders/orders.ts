@@ -1,6 +1,6 @@
 // Orders to controllers: signed, numbered, soon expired, and logged with who gave them before they are sent.
 // A controller's own rules decide what becomes of them.
-import { type OrderKind, Reason } from '../../firmware/contract/codes';
+import { OrderKind, Reason } from '../../firmware/contract/codes';
 import { Limit, WIRE_VERSION } from '../../firmware/contract/limits';
 import type { OrderMessage, ReplyMessage } from '../../firmware/contract/messages';
 import { topicOf } from '../../firmware/contract/topics';
@@ -142,6 +142,11 @@ class SignedOrders implements Orders {
     }
     waiting.resolve(answer);
   }
+}
+
+/** Has a controller send every record that it keeps once more, in the host's own name; resolves with whether it will. */
+export async function sendAgain(orders: Pick<Orders, 'give'>, address: string): Promise<boolean> {
+  return (await orders.give(address, { do: OrderKind.SendAgain, arg: 0, who: 'Nightproof' })).ok;
 }
 
 /** Sends orders and waits for their answers; see `Orders`. */

@@ -1,6 +1,5 @@
 // The host, put together: broker or connection to one, ingest, log book, orders, state of the house, page. What comes
 // in becomes an event, the event is applied to the house, and what has changed goes out.
-import { OrderKind } from '../../firmware/contract/codes';
 import { controllerOf } from '../../firmware/contract/topics';
 import { type Broker, startBroker } from '../broker/broker';
 import type { CheckpointKeeper } from '../checkpoints/keeper';
@@ -21,7 +20,7 @@ import { lockLogbook, openLogbook } from '../logbook/engines/open';
 import type { Logbook } from '../logbook/logbook';
 import { loadMemory, type WrittenMemory } from '../logbook/memory';
 import { watchChain } from '../logbook/watch';
-import { createOrders, type Orders } from '../orders/orders';
+import { createOrders, type Orders, sendAgain } from '../orders/orders';
 import { loadPage } from '../page/assets';
 import { profileFor } from '../profiles/profile';
 import { type EventHub, newEventHub } from '../server/events';
@@ -214,8 +213,7 @@ function makeIngest(
     },
     onRecord: ({ entry, record }) => void following.follower.take(entry, record),
     onReply: (address, reply) => orders.reply(address, reply),
-    sendAgain: async (address) =>
-      (await orders.give(address, { do: OrderKind.SendAgain, arg: 0, who: 'Nightproof' })).ok,
+    sendAgain: (address) => sendAgain(orders, address),
     onLive(address, live) {
       const circuit = controllerOf(address);
       if (!house.apply({ kind: 'live', circuit, live })) return;

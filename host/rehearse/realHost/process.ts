@@ -1,14 +1,13 @@
 // The host of a campaign as a process that can be killed: real ingest, real orders, a real log book in a file. Only
 // the wire and the time come from its parent.
 
-import { OrderKind } from '../../../firmware/contract/codes';
 import { ORDER_SEC } from '../../../simulator/campaign/desk';
 import type { Desired } from '../../ingest/answers';
 import { createIngest } from '../../ingest/ingest';
 import { openKeys, secretFileOf } from '../../keys';
 import { lockLogbook, openLogbook } from '../../logbook/engines/open';
 import type { Logbook } from '../../logbook/logbook';
-import { createOrders } from '../../orders/orders';
+import { createOrders, sendAgain } from '../../orders/orders';
 import { CANNOT_START, type HostJob, type HostPlace, type HostWord } from './words';
 
 const time = { utcMs: 0, upMs: 0 };
@@ -69,8 +68,7 @@ function play(logbook: Logbook, db: string): (job: HostJob) => Promise<void> {
   const ingest = createIngest({
     ...{ logbook, keys, clock, publish, onProblem, desired: (address: string) => desired[address] ?? {} },
     onReply: (address, reply) => orders.reply(address, reply),
-    sendAgain: async (address) =>
-      (await orders.give(address, { do: OrderKind.SendAgain, arg: 0, who: 'Nightproof' })).ok,
+    sendAgain: (address) => sendAgain(orders, address),
   });
   return async (job) => {
     time.upMs = job.now;
