@@ -1,6 +1,6 @@
 // What all SQLite files of the host share.
 import { closeSync, existsSync, openSync, readSync, statSync } from 'node:fs';
-import type Database from 'libsql';
+import Database from 'libsql';
 
 export type Db = Database.Database;
 
@@ -36,14 +36,15 @@ function readThrough(path: string): void {
 }
 
 /**
- * Reads a file's write-ahead file once, before the driver does. After a crash it holds the newest entries, and libsql
- * 0.5.29 takes one that it cannot read for an empty one, which it then removes (SQLite 3.40 refuses to open the file).
- * What has been read here the driver finds in the memory of the operating system.
+ * Opens a file that may have a write-ahead file, which is read once before the driver does. After a crash it holds the
+ * newest entries, and libsql 0.5.29 takes one that it cannot read for an empty one, which it then removes (SQLite 3.40
+ * refuses to open the file). What has been read here the driver finds in the memory of the operating system.
  * @throws Error if a part of it cannot be read
  */
-export function readWal(file: string): void {
+export function openWithWal(file: string, options: Database.Options): Db {
   const wal = `${file}-wal`;
   if (existsSync(wal)) readThrough(wal);
+  return new Database(file, options);
 }
 
 /**

@@ -1,7 +1,7 @@
 // A consistent copy of a log book's file, made while a host may be writing to it.
 import Database from 'libsql';
 import { syncPath } from '../../../disk';
-import { type Db, readWal } from '../../../sqlite';
+import { type Db, openWithWal } from '../../../sqlite';
 import { IN_USE, plainError } from './schema';
 
 /**
@@ -12,8 +12,7 @@ export function copySqlite(file: string, target: string): void {
   let db: Db | undefined;
   try {
     // Everything in the write-ahead file is in it: SQLite documentation, "VACUUM INTO" (2024).
-    readWal(file);
-    db = new Database(file, { readonly: true, timeout: 5000 });
+    db = openWithWal(file, { readonly: true, timeout: 5000 });
     db.prepare('VACUUM INTO ?').run(target);
     db.close();
     db = new Database(target);

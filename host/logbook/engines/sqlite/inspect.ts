@@ -3,7 +3,7 @@
 import { isAscii, isUtf8 } from 'node:buffer';
 import { closeSync, existsSync, openSync, readSync, statSync } from 'node:fs';
 import Database from 'libsql';
-import { type Db, readWal } from '../../../sqlite';
+import { type Db, openWithWal } from '../../../sqlite';
 import type { Inspected, RawEntry, RawTile, Repeated } from '../../inspect';
 import { LogbookError } from '../../logbook';
 import { newCheckpointStore } from './checkpoints';
@@ -196,8 +196,7 @@ function addressesOf(db: Db): Map<string, string> {
 export function inspectSqlite(file: string): Inspected {
   try {
     checkHeader(file);
-    readWal(file);
-    return inspected(new Database(file, { readonly: true, timeout: 5000 }), file);
+    return inspected(openWithWal(file, { readonly: true, timeout: 5000 }), file);
   } catch (error) {
     throw plainError(file, error);
   }

@@ -1,6 +1,5 @@
 // How the SQLite file is opened, made, or brought to the newest version.
-import Database from 'libsql';
-import { type Db, inTransaction, readAhead, readWal } from '../../../sqlite';
+import { type Db, inTransaction, openWithWal, readAhead } from '../../../sqlite';
 import { LogbookError } from '../../logbook';
 import { carryOver } from './carryOver';
 import { bytes, textIn } from './columns';
@@ -37,8 +36,7 @@ function migrate(db: Db, file: string): void {
 export function openDb(file: string, pagesMax: number): Db {
   let db: Db | undefined;
   try {
-    readWal(file);
-    db = new Database(file, { timeout: 5000 });
+    db = openWithWal(file, { timeout: 5000 });
     // Checked first: this writes nothing, so a foreign file stays as it is.
     numberOf(db, 'SELECT count(*) AS n FROM sqlite_master', 'n');
     const mark = numberOf(db, 'PRAGMA application_id', 'application_id');
