@@ -20,6 +20,8 @@ interface Gap {
   answeredMs?: number;
   agreed: boolean;
   told: boolean;
+  /** Records up to here are missing for good, and are counted as held; 0: none are. */
+  givenUp: number;
 }
 
 /** A state published before the controller took the order may arrive this long after its answer, ms. */
@@ -30,24 +32,22 @@ const ASK_AGAIN_MS = 3_600_000;
 export class Gaps {
   /** Per address and journal. */
   private readonly gaps = new Map<string, Gap>();
-  /** Per address and journal: records up to here are missing for good, and are counted as held. */
-  private readonly written = new Map<string, number>();
 
   constructor(private readonly o: GapOptions) {}
 
   /** Number up to which missing records of a journal are given up, 0 if none are. */
   givenUp(address: string, journal: string): number {
-    return this.written.get(`${address} ${journal}`) ?? 0;
+    return this.gaps.get(`${address} ${journal}`)?.givenUp ?? 0;
   }
 
   /** Heeds a fresh state: `through` is the newest record up to which the log book holds all of the journal. */
   heed(address: string, state: StateMessage, through: number): void {
     const name = `${address} ${state.journal}`;
+    const gap = this.gaps.get(name);
     if (state.acked <= through) {
-      this.written.delete(name);
+      if (gap) gap.givenUp = 0;
       return;
     }
-    const gap = this.gaps.get(name);
     if (this.o.sendAgain && this.mayAsk(gap)) {
       this.ask(address, name, state.acked);
       return;
@@ -67,10 +67,14 @@ export class Gaps {
     return gap.answeredMs !== undefined && !gap.agreed && this.sinceMs(gap) >= ASK_AGAIN_MS;
   }
 
-  private ask(address: string, name: string, acked: number): void {
-    const gap: Gap = { acked, agreed: false, told: false };
+  private begin(name: string, acked: number): Gap {
+    const gap: Gap = { acked, agreed: false, told: false, givenUp: 0 };
     this.gaps.set(name, gap);
-    this.written.delete(name);
+    return gap;
+  }
+
+  private ask(address: string, name: string, acked: number): void {
+    const gap = this.begin(name, acked);
     this.o.onProblem?.(
       `Controller ${address} has already passed on its records up to ${acked}, but this log book does not hold ` +
         'them all. It is asked to send again those that it keeps.',
@@ -82,9 +86,8 @@ export class Gaps {
   }
 
   private giveUp(address: string, name: string, acked: number, through: number): void {
-    const gap = this.gaps.get(name) ?? { acked, agreed: false, told: false };
-    this.gaps.set(name, gap);
-    this.written.set(name, acked);
+    const gap = this.gaps.get(name) ?? this.begin(name, acked);
+    gap.givenUp = acked;
     if (gap.told) return;
     gap.told = true;
     this.o.onProblem?.(
