@@ -80,6 +80,11 @@ function chosen(): Depth {
 export const depth: Depth = chosen();
 export const sizes: Sizes = SIZES[depth];
 
+/** Changes of each of so many kinds: by depth, or so many in all as MUTATIONS in the environment says. */
+export function changesOfEach(kinds: number, byDepth: { [depth in Depth]: number }): number {
+  return Math.ceil(Number(process.env.MUTATIONS ?? byDepth[depth] * kinds) / kinds);
+}
+
 /** Runs of a property that has `usual` runs on every merge. */
 export function runs(usual: number): number {
   return Math.max(1, Math.round(usual * sizes.runs));

@@ -8,16 +8,14 @@ import { keepSeededKeys, secretFileOf } from '../../host/keys';
 import { toBase64 } from '../../host/proof/bytes';
 import { signedHead } from '../../host/proof/checkpoint';
 import { keyText } from '../../host/proof/verifierKey';
-import { copyBook, rootOf, WITNESS, writeBook } from '../host/logbook/verify/book';
+import { type Books, copyBook, WITNESS, writeBooks } from '../host/logbook/verify/book';
 import { drawer } from '../host/logbook/verify/drawer';
-import { type Books, MUTATIONS, type Mutation, mutate } from '../host/logbook/verify/mutate';
-import { depth } from '../support/depth';
+import { MUTATIONS, type Mutation, mutate } from '../host/logbook/verify/mutate';
+import { changesOfEach, depth } from '../support/depth';
 import { run } from './support/cli';
 
 const RECORDS = 300;
-/** Changes of each kind; so many in all with MUTATIONS in the environment. */
-const EACH = { quick: 1, usual: 1, deep: 1 };
-const each = Math.ceil(Number(process.env.MUTATIONS ?? EACH[depth] * MUTATIONS.length) / MUTATIONS.length);
+const each = changesOfEach(MUTATIONS.length, { quick: 1, usual: 1, deep: 1 });
 
 let folder: string;
 let books: Books;
@@ -25,19 +23,16 @@ let outside: string[];
 
 beforeAll(async () => {
   folder = mkdtempSync(join(tmpdir(), 'nightproof-backups-'));
-  const whole = join(folder, 'backup.db');
-  const witnessed = await writeBook(whole, RECORDS);
-  keepSeededKeys(secretFileOf(whole), 1);
-  const older = [join(folder, 'older299.db'), join(folder, 'older120.db')];
-  await writeBook(older[0], 299);
-  await writeBook(older[1], 120);
-  const last = rootOf(whole);
-  books = { whole, entries: last.size!, older };
+  const written = await writeBooks(folder, RECORDS, [RECORDS - 1, 120]);
+  books = written.books;
+  const { witnessed, last } = written;
+  const secret = secretFileOf(books.whole);
+  keepSeededKeys(secret, 1);
   const roots = witnessed
     .map((note) => signedHead(note))
     .concat({ origin: '', size: last.size!, root: last.root });
   const noted = roots.flatMap(({ size, root }) => ['--noted', `${size}:${toBase64(root)}`]);
-  outside = [...noted, '--witness', keyText(WITNESS.key), '--secret', secretFileOf(whole)];
+  outside = [...noted, '--witness', keyText(WITNESS.key), '--secret', secret];
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 

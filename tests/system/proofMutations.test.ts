@@ -27,15 +27,12 @@ import {
   sampleRecords,
 } from '../host/proof/file/sample';
 import { treeHash } from '../host/proof/rfc6962';
-import { depth } from '../support/depth';
+import { changesOfEach, depth } from '../support/depth';
 import { startBrowser } from './support/browser';
 
-/** Changes of each kind; so many in all, in the page, with MUTATIONS in the environment. */
-const EACH = { quick: 10, usual: 30, deep: 60 };
+/** Changes of each kind that the recipe judges, too. */
 const BY_RECIPE = { quick: 1, usual: 1, deep: 4 };
-const each = Math.ceil(
-  Number(process.env.MUTATIONS ?? EACH[depth] * PROOF_MUTATIONS.length) / PROOF_MUTATIONS.length,
-);
+const each = changesOfEach(PROOF_MUTATIONS.length, { quick: 10, usual: 30, deep: 60 });
 const byRecipe = process.env.MUTATIONS ? BY_RECIPE.deep : BY_RECIPE[depth];
 const NIGHTS = 9;
 /** Files given to the page at a time. */

@@ -10,11 +10,9 @@ import { openLogbook } from '../../host/logbook/engines/open';
 import { copySqlite } from '../../host/logbook/engines/sqlite/copy';
 import type { Logbook } from '../../host/logbook/logbook';
 import { Rehearsal, recordsIn } from '../../host/rehearse/rehearsal';
-import { type Served, serve } from '../../host/serve/serve';
-import { LiveFleet } from '../../simulator/live';
 import { type MosquittoBroker, startMosquitto } from '../support/brokers';
 import { buildLodge } from './support/lodge';
-import { isHandedOver } from './support/night';
+import { goLive, isHandedOver, type Night } from './support/night';
 
 const SEED = 5;
 /** Days to the copy, and from there to the loss of the log book. */
@@ -34,8 +32,7 @@ describe('a log book restored from an older copy', () => {
   const lodge = buildLodge(folder, 2, 60);
   let broker: MosquittoBroker;
   let rehearsal: Rehearsal;
-  let served: Served;
-  let live: LiveFleet;
+  let live: Pick<Night, 'served' | 'stop'>;
 
   /** Records of each circuit in a log book, by number. */
   async function bodies(logbook: Logbook): Promise<Map<string, string>> {
@@ -60,18 +57,11 @@ describe('a log book restored from an older copy', () => {
     for (const end of ['', '-wal', '-shm']) rmSync(db + end, { force: true });
     renameSync(copy, db);
     broker = await startMosquitto();
-    served = await serve({
-      ...{ site: lodge.site, siteFile: lodge.file, db, keys, port: 0, broker: broker.url, quiet: true },
-      ...{ simulated: true, heartbeatSec: 3600, speed: () => PACE },
-      clock: { nowMs: () => rehearsal.fleet.utcMs() },
-    });
-    const { fleet } = rehearsal;
-    live = new LiveFleet({ fleet, broker: { host: '127.0.0.1', port: broker.port }, pace: PACE });
+    live = await goLive(rehearsal, { lodge, broker, pace: PACE, db, keys });
   }, 120_000);
 
   afterAll(async () => {
-    live?.stop();
-    await served?.stop();
+    await live?.stop();
     await broker?.kill();
     rmSync(folder, { recursive: true, force: true });
   });
@@ -94,6 +84,7 @@ describe('a log book restored from an older copy', () => {
 
   it('has asked each controller once, as an entry, and all is acknowledged again', async () => {
     await until(() => isHandedOver(rehearsal.fleet.nodes));
+    const { served } = live;
     const orders = await served.logbook.orders.recent(10);
     expect(orders.map((o) => [o.address, o.do]).sort()).toEqual([
       ['lodge/wing-1', OrderKind.SendAgain],

@@ -6,7 +6,7 @@ import { describe, expect, it, vi } from 'vitest';
 import { checkCommand } from '../../../host/cli/check';
 import { formatMistake, loadSite, parseSite } from '../../../host/site/load';
 import { runs } from '../../support/depth';
-import { SMALL } from './small';
+import { SMALL, WITNESS_KEY } from './small';
 
 const DEMO = 'docs/examples/museum-of-tides.yaml';
 
@@ -42,13 +42,12 @@ describe('a site file without mistakes', () => {
   });
 
   it('names who signs the log book’s checkpoints and who stamps their time', () => {
-    const key = 'gatehouse+9bf46849+BIE5dw6ofRdfVqNUZsNMfszLjYqRtO43ol32D1uPybOU';
     const more =
-      `${SMALL}witnesses: [{ url: "http://192.168.1.9:8351/", key: ${key} }]\n` +
+      `${SMALL}witnesses: [{ url: "http://192.168.1.9:8351/", key: ${WITNESS_KEY} }]\n` +
       'timeStamps: ["https://stamps.example/tsa"]\n';
     const result = parseSite(more, 'mill.yaml');
     if ('mistakes' in result) throw new Error(result.mistakes.map(formatMistake).join('\n'));
-    expect(result.site.witnesses).toEqual([{ url: 'http://192.168.1.9:8351', key }]);
+    expect(result.site.witnesses).toEqual([{ url: 'http://192.168.1.9:8351', key: WITNESS_KEY }]);
     expect(result.site.timeStamps).toEqual(['https://stamps.example/tsa']);
   });
 

@@ -1,9 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { formatMistake, parseSite } from '../../../host/site/load';
-import { SMALL } from './small';
-
-/** A witness's key in its form. */
-const KEY = 'gatehouse+9bf46849+BIE5dw6ofRdfVqNUZsNMfszLjYqRtO43ol32D1uPybOU';
+import { SMALL, WITNESS_KEY } from './small';
 
 /** The mistakes of the small site after one change. */
 function mistakesOf(search: string, replacement: string) {
@@ -233,7 +230,7 @@ describe('a mistake in a site file', () => {
     [
       'a witness without http',
       'opening: []',
-      `opening: []\nwitnesses: [{ url: "192.168.1.9:8351", key: ${KEY} }]`,
+      `opening: []\nwitnesses: [{ url: "192.168.1.9:8351", key: ${WITNESS_KEY} }]`,
       8,
       'witnesses[#1].url',
       'e.g. "http://192.168.1.9:8351"',
@@ -241,7 +238,7 @@ describe('a mistake in a site file', () => {
     [
       'a key that is cut short',
       'opening: []',
-      `opening: []\nwitnesses: [{ url: "http://192.168.1.9:8351", key: ${KEY.slice(0, -1)} }]`,
+      `opening: []\nwitnesses: [{ url: "http://192.168.1.9:8351", key: ${WITNESS_KEY.slice(0, -1)} }]`,
       8,
       'witnesses[#1].key',
       'name+8 digits+44 characters',

@@ -22,3 +22,6 @@ circuits:
       - { id: A-1, place: Door, area: hall, mode: maintained, batteryMilliamps: 100, mainsMilliamps: 120 }
       - { id: A-2, place: Ladder, area: loft, mode: non-maintained, batteryMilliamps: 150, ratedMinutes: 60 }
 `;
+
+/** A witness's key in its form. */
+export const WITNESS_KEY = 'gatehouse+9bf46849+BIE5dw6ofRdfVqNUZsNMfszLjYqRtO43ol32D1uPybOU';

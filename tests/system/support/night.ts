@@ -41,7 +41,7 @@ export function isHandedOver(nodes: SimulatedController[]): boolean {
 
 /** Runs the house to that point and connects everything; see above. */
 export async function startNight(o: NightOptions): Promise<Night> {
-  const { site, file } = o.lodge;
+  const { site } = o.lodge;
   const db = join(o.folder, 'night.db');
   const keys = seededKeys(SEED);
   const logbook = await openLogbook(db);
@@ -50,16 +50,27 @@ export async function startNight(o: NightOptions): Promise<Night> {
   await rehearsal.runDays(days);
   await rehearsal.run((slot.start - LEAD_SEC) * 1000 - rehearsal.fleet.spec.startUtcMs);
   await logbook.close();
+  const { served, stop } = await goLive(rehearsal, { ...o, db, keys });
+  return {
+    ...{ db, keys, rehearsal, served, stop },
+    node: (circuit) => rehearsal.fleet.nodes.find((node) => node.spec.circuit === circuit)!,
+  };
+}
+
+/** The host of a rehearsal's house and its controllers on real connections from now on. */
+export async function goLive(
+  { fleet }: Rehearsal,
+  o: Pick<NightOptions, 'lodge' | 'broker' | 'pace'> & { db: string; keys: KeyRing },
+): Promise<Pick<Night, 'served' | 'stop'>> {
+  const { site, file } = o.lodge;
   const served = await serve({
-    ...{ site, siteFile: file, db, keys, port: 0, broker: o.broker.url, quiet: true },
+    ...{ site, siteFile: file, db: o.db, keys: o.keys, port: 0, broker: o.broker.url, quiet: true },
     ...{ simulated: true, heartbeatSec: HEARTBEAT_SEC, speed: () => o.pace },
-    clock: { nowMs: () => rehearsal.fleet.utcMs() },
+    clock: { nowMs: () => fleet.utcMs() },
   });
-  const { fleet } = rehearsal;
   const live = new LiveFleet({ fleet, broker: { host: '127.0.0.1', port: o.broker.port }, pace: o.pace });
   return {
-    ...{ db, keys, rehearsal, served },
-    node: (circuit) => fleet.nodes.find((node) => node.spec.circuit === circuit)!,
+    served,
     async stop() {
       live.stop();
       await served.stop();

@@ -1,6 +1,7 @@
 // A log book for attacks, and what its tree must be by the definition alone.
 import { createHash } from 'node:crypto';
 import { copyFileSync } from 'node:fs';
+import { join } from 'node:path';
 import Database from 'libsql';
 import { seededKeys, signMessage } from '../../../../host/keys';
 import { openInspected, openLogbook } from '../../../../host/logbook/engines/open';
@@ -78,6 +79,31 @@ export async function writeBook(file: string, records: number): Promise<string[]
   }
   await logbook.close();
   return witnessed;
+}
+
+export interface Books {
+  /** The log book, and how many entries it has. */
+  whole: string;
+  entries: number;
+  /** The same log book as it was earlier. */
+  older: readonly string[];
+}
+
+/**
+ * Writes a log book and what it was earlier, when it had so many records each.
+ * @returns the witnessed checkpoints and the last root, too
+ */
+export async function writeBooks(
+  folder: string,
+  records: number,
+  earlier: readonly number[],
+): Promise<{ books: Books; witnessed: string[]; last: Noted }> {
+  const whole = join(folder, 'whole.db');
+  const witnessed = await writeBook(whole, records);
+  const older = earlier.map((n) => join(folder, `older${n}.db`));
+  for (const [i, n] of earlier.entries()) await writeBook(older[i], n);
+  const last = rootOf(whole);
+  return { books: { whole, entries: last.size!, older }, witnessed, last };
 }
 
 /** Copies a log book that nobody has open. */

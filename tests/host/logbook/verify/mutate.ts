@@ -3,18 +3,10 @@ import { readFileSync, statSync, truncateSync, writeFileSync } from 'node:fs';
 import Database from 'libsql';
 import { entryHash, NO_HASH } from '../../../../host/logbook/chain';
 import { cut, replant, resign, rewriteAll } from './attacker';
-import { addressesOf, attack, copyBook, type Row, rowsOf } from './book';
+import { addressesOf, attack, type Books, copyBook, type Row, rowsOf } from './book';
 
 /** Whole numbers from 0 to below `n`. */
 export type Draw = (n: number) => number;
-
-export interface Books {
-  /** The log book, and how many entries it has. */
-  whole: string;
-  entries: number;
-  /** The same log book as it was earlier. */
-  older: readonly string[];
-}
 
 export interface Mutation {
   kind: string;
