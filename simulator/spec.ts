@@ -11,6 +11,11 @@ export interface RuleSpec {
   cycle: number;
   residue: number;
   noon: number;
+  /** Shared nights, and own hours in them: second of the UTC day, and length, s. None by default. */
+  sharedCycle?: number;
+  sharedResidue?: number;
+  hoursFrom?: number;
+  hoursSec?: number;
   fallbackFrom: number;
   fallbackSec: number;
   /** UTC second from which the fallback schedule may apply. */
@@ -29,8 +34,12 @@ export interface RuleSpec {
 /** The rules that appear as the same numbers in a circuit's settings. */
 export function rulesIn(settings: SettingsMessage) {
   const { cycle, residue, noon, fallbackFrom, fallbackSec } = settings;
+  const { sharedCycle, sharedResidue, hoursFrom, hoursSec } = settings;
   const { briefSec, rechargeSec, briefRechargeSec } = settings;
-  return { cycle, residue, noon, fallbackFrom, fallbackSec, briefSec, rechargeSec, briefRechargeSec };
+  return {
+    ...{ cycle, residue, noon, fallbackFrom, fallbackSec, briefSec, rechargeSec, briefRechargeSec },
+    ...{ sharedCycle, sharedResidue, hoursFrom, hoursSec },
+  };
 }
 
 export interface ControllerSpec {

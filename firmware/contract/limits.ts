@@ -79,6 +79,8 @@ export const enum Limit {
   CurvePlaces = CurveGrid / (CurveSettled - CurveEarly),
   /** Charge current checks after the first, over the recharge time. */
   ChargeLooks = 36,
+  /** Longest cycle of own or shared nights: a function test at least about once a year, as the longest `briefDays`. */
+  CycleNights = 400,
   /** Plan slots kept on the controller: a year of brief tests with two retries each, and full tests. */
   PlanSlots = 72,
   /** Rows of a received plan parsed in one turn. */

@@ -60,6 +60,15 @@ export interface SettingsMessage {
   cycle: number;
   residue: number;
   noon: number;
+  /**
+   * Shared nights (I7): (night - sharedResidue) mod sharedCycle = 0. In one that is no own night, only function
+   * tests may be made, and only if discharge and recharge lie inside own hours. Missing or 0: there are none.
+   */
+  sharedCycle?: number;
+  sharedResidue?: number;
+  /** Own hours in a shared night: second of the UTC day, and length, s. They end with the night at the latest. */
+  hoursFrom?: number;
+  hoursSec?: number;
   /** Fallback schedule once the plan has run out: second of the UTC day, length, intervals in days. */
   fallbackFrom: number;
   fallbackSec: number;

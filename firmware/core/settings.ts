@@ -25,6 +25,11 @@ export interface Settings {
   cycle: number;
   residue: number;
   noon: number;
+  /** Shared nights and own hours in them; all 0 without shared nights. */
+  sharedCycle: number;
+  sharedResidue: number;
+  hoursFrom: number;
+  hoursSec: number;
   fallbackFrom: number;
   fallbackSec: number;
   briefDays: number;
@@ -57,6 +62,10 @@ export function newSettings(): Settings {
     cycle: 1,
     residue: 0,
     noon: 0,
+    sharedCycle: 0,
+    sharedResidue: 0,
+    hoursFrom: 0,
+    hoursSec: 0,
     fallbackFrom: 0,
     fallbackSec: 0,
     briefDays: 0,
@@ -95,7 +104,7 @@ function numbersInRange(m: SettingsMessage): boolean {
     isBetween(m.emptySec, 0, 86400) &&
     isBetween(m.fitted, 0, Fitted.All) &&
     isBetween(m.chargeMilliamps || 0, 0, 60000) &&
-    isBetween(m.cycle, 1, 64) &&
+    isBetween(m.cycle, 1, Limit.CycleNights) &&
     isBetween(m.residue, 0, m.cycle - 1) &&
     isBetween(m.noon, 0, 86399) &&
     isBetween(m.fallbackFrom, 0, 86399) &&
@@ -113,6 +122,25 @@ function isCommissioningInRange(m: SettingsMessage, rated: number): boolean {
   return (
     (first === 0 || isBetween(first, 3600, 604800)) &&
     (length === 0 || isBetween(length, rated, Limit.OpenCapSec - Limit.OpenGraceSec))
+  );
+}
+
+/** Seconds from the start of a night to a second of the UTC day. */
+export function sinceNoon(daySec: number, noon: number): number {
+  return (daySec - noon + 86400) % 86400;
+}
+
+/** Shared nights and the own hours in them, if the message includes them. The hours must lie inside one night. */
+function areHoursInRange(m: SettingsMessage): boolean {
+  const cycle = m.sharedCycle || 0;
+  const from = m.hoursFrom as number;
+  const length = m.hoursSec as number;
+  return (
+    cycle === 0 ||
+    (isBetween(cycle, 1, Limit.CycleNights) &&
+      isBetween(m.sharedResidue as number, 0, cycle - 1) &&
+      isBetween(from, 0, 86399) &&
+      isBetween(length, 1, 86400 - sinceNoon(from, m.noon)))
   );
 }
 
@@ -150,6 +178,7 @@ export function takeSettings(set: Settings, m: SettingsMessage): boolean {
   if (!readRated(rows, count, rated)) return false;
   const briefCap = Math.floor(rated[1] / Limit.BriefShareOfRated);
   if (m.briefSec > briefCap || !isCommissioningInRange(m, rated[0])) return false;
+  if (!areHoursInRange(m)) return false;
   if (m.shared === 1 && (m.fitted & Fitted.Occupancy) === 0) return false;
   set.revision = m.revision;
   set.briefSec = m.briefSec;
@@ -166,6 +195,11 @@ export function takeSettings(set: Settings, m: SettingsMessage): boolean {
   set.cycle = m.cycle;
   set.residue = m.residue;
   set.noon = m.noon;
+  const hasShared = m.sharedCycle || 0;
+  set.sharedCycle = hasShared;
+  set.sharedResidue = hasShared && (m.sharedResidue as number);
+  set.hoursFrom = hasShared && (m.hoursFrom as number);
+  set.hoursSec = hasShared && (m.hoursSec as number);
   set.fallbackFrom = m.fallbackFrom;
   set.fallbackSec = m.fallbackSec;
   set.briefDays = m.briefDays;

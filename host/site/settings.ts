@@ -12,6 +12,11 @@ export interface NightShare {
   cycle: number;
   residue: number;
   noon: number;
+  /** Shared nights, and own hours in them (CircuitPlan). */
+  sharedCycle?: number;
+  sharedResidue?: number;
+  hoursFrom?: number;
+  hoursSec?: number;
   fallbackFrom: number;
   fallbackSec: number;
 }
@@ -45,9 +50,9 @@ export function testSecOf(circuit: Circuit, kind: TestKind, profile: RuleProfile
 }
 
 /**
- * Days after which a circuit without a plan tests again. It may do so only on its own nights, so the interval
- * ends one day before the last own night in time: that night is used whether days are counted by hours or by
- * nights.
+ * Days after which a circuit without a plan tests again. It may do so only on one night in every `cycle`, so the
+ * interval ends one day before the last such night in time: that night is used whether days are counted by hours
+ * or by nights.
  */
 function fallbackDays(cycle: number, days: number): number {
   return Math.max(1, Math.floor(days / cycle) * cycle - 1);
@@ -67,6 +72,11 @@ function fallbackLongDays(
 ): number {
   const fits = slotNeedSec(testSecOf(circuit, longKindOf(circuit), profile)) <= fallbackSec;
   return fits ? fallbackDays(cycle, profile.full.latestDays.value) : DAYS_MAX;
+}
+
+/** The numbers of shared nights, none where a circuit has no such nights. */
+function hoursOf({ sharedCycle, sharedResidue, hoursFrom, hoursSec }: NightShare): Partial<SettingsMessage> {
+  return sharedCycle ? { sharedCycle, sharedResidue, hoursFrom, hoursSec } : {};
 }
 
 /** The long test of a circuit: limited if people are always there, otherwise full. */
@@ -108,9 +118,13 @@ export function circuitSettings(
     cycle: share.cycle,
     residue: share.residue,
     noon: share.noon,
+    ...hoursOf(share),
     fallbackFrom: share.fallbackFrom,
     fallbackSec: share.fallbackSec,
-    briefDays: fallbackDays(share.cycle, profile.brief.everyDays.value),
+    briefDays: fallbackDays(
+      Math.min(share.cycle, share.sharedCycle || share.cycle),
+      profile.brief.everyDays.value,
+    ),
     fullDays: fallbackLongDays(circuit, share, profile),
     chargeMilliamps: circuit.chargeMilliamps,
     lamps: lampsText(lamps),

@@ -12,6 +12,15 @@ export interface CircuitPlan {
   residue: number;
   /** Second of the UTC day at which a night number changes (local noon in standard time). */
   noon: number;
+  /**
+   * Shared nights are (night - sharedResidue) mod sharedCycle = 0. In one that is no own night, only function
+   * tests may be made, and only if discharge and recharge lie inside own hours (second of the UTC day, and length,
+   * s; they end with the night at the latest). Missing or 0: there are none.
+   */
+  sharedCycle?: number;
+  sharedResidue?: number;
+  hoursFrom?: number;
+  hoursSec?: number;
   /** Nightly window for the fallback schedule, second of the UTC day and length. */
   fallbackFrom: number;
   fallbackSec: number;

@@ -29,6 +29,10 @@ const OTHER: SettingsMessage = {
   cycle: 7,
   residue: 3,
   noon: 40_000,
+  sharedCycle: 9,
+  sharedResidue: 4,
+  hoursFrom: 3600,
+  hoursSec: 10_800,
   fallbackFrom: 7200,
   fallbackSec: 14_400,
   briefDays: 31,
@@ -36,6 +40,9 @@ const OTHER: SettingsMessage = {
   chargeMilliamps: 640,
   lamps: '1,210,310,7200;3,220,320,10800;0,230,0,3600;',
 };
+
+/** Shared nights and own hours in them. */
+const HOURS = { sharedCycle: 9, sharedResidue: 4, hoursFrom: 3600, hoursSec: 10_800 };
 
 /** The settings after `change` to the standard message; undefined when they are refused. */
 function taken(change: Partial<SettingsMessage>): Settings | undefined {
@@ -76,6 +83,16 @@ describe('settings', () => {
     ['a charging current that is no number', { chargeMilliamps: '400' }],
     ['a residue outside its cycle', { cycle: 3, residue: 3 }],
     ['a cycle of zero', { cycle: 0 }],
+    ['shared nights without a residue', { ...HOURS, sharedResidue: undefined }],
+    ['a shared residue outside its cycle', { ...HOURS, sharedResidue: 9 }],
+    ['shared nights without own hours', { ...HOURS, hoursFrom: undefined, hoursSec: undefined }],
+    ['shared nights with own hours of no length', { ...HOURS, hoursSec: 0 }],
+    ['a shared cycle that is a text', { ...HOURS, sharedCycle: '9' }],
+    // These hours belong to two nights, of which the second may be a neighbour's.
+    [
+      'own hours that reach past the end of the night',
+      { ...HOURS, noon: 43_200, hoursFrom: 36_000, hoursSec: 7201 },
+    ],
     ['a noon past the end of the day', { noon: 86_400 }],
     ['a shared circuit that nothing proves empty', { shared: 1, fitted: 13 }],
     ['no lamp', { lamps: '' }],
@@ -137,10 +154,12 @@ describe('settings', () => {
     expect(lamps.split(';')).toHaveLength(4);
   });
 
-  it('without commissioning, limits or charging current clear the old ones', () => {
+  it('without commissioning, limits, shared nights or charging current clear the old ones', () => {
     const set = newSettings();
     takeSettings(set, OTHER);
     expect(takeSettings(set, SETTINGS)).toBe(true);
+    const { sharedCycle, sharedResidue, hoursFrom, hoursSec } = set;
+    expect([sharedCycle, sharedResidue, hoursFrom, hoursSec]).toEqual([0, 0, 0, 0]);
     const { firstChargeSec, commissionSec, limited, chargeMilliamps } = set;
     expect({ firstChargeSec, commissionSec, limited, chargeMilliamps }).toEqual({
       firstChargeSec: SETTINGS.rechargeSec,
@@ -175,9 +194,15 @@ describe('settings', () => {
     ['emptySec', 0, 86_400, {}],
     ['fitted', 0, 31, {}],
     ['chargeMilliamps', 0, 60_000, {}],
-    ['cycle', 1, 64, {}],
+    ['cycle', 1, 400, {}],
     ['residue', 0, 0, {}],
-    ['residue', 0, 63, { cycle: 64 }],
+    ['residue', 0, 399, { cycle: 400 }],
+    ['sharedCycle', 5, 400, HOURS],
+    ['sharedResidue', 0, 8, HOURS],
+    ['sharedResidue', 0, 399, { ...HOURS, sharedCycle: 400 }],
+    ['hoursFrom', 0, 75_600, { ...HOURS, noon: 0 }],
+    ['hoursSec', 1, 86_400, { ...HOURS, noon: 3600 }],
+    ['hoursSec', 1, 43_200, { ...HOURS, noon: 43_200, hoursFrom: 0 }],
     ['noon', 0, 86_399, {}],
     ['fallbackFrom', 0, 86_399, {}],
     ['fallbackSec', 0, 86_400, {}],
@@ -188,7 +213,7 @@ describe('settings', () => {
     for (const good of [low, high]) expect(taken({ ...change, [name]: good })?.[name as 'noon']).toBe(good);
     for (const bad of [low - 1, high + 1, low + 0.5, `${low}`, [low], true, null, Number.NaN]) {
       // Absence and null mean the same for optional values.
-      const isMissing = !bad && (name === 'limited' || name === 'chargeMilliamps');
+      const isMissing = !bad && ['limited', 'chargeMilliamps', 'sharedCycle'].includes(name);
       if (!isMissing) expect(taken({ ...change, [name]: bad }), `${name} ${bad}`).toBeUndefined();
     }
   });
