@@ -19,6 +19,7 @@ const PROGRAMS = {
     socat: 'socat',
     openssl: 'openssl',
     gcc: 'build-essential',
+    Rscript: 'r-cran-survival',
   },
   '--engine': {},
 };

@@ -25,6 +25,7 @@ const SYSTEM = [
   'tests/host/ingest/rounds.test.ts',
   'tests/host/logbook/file.test.ts',
   'tests/host/logbook/unreadable.test.ts',
+  'tests/host/outlook/survivalPackage.test.ts',
   'tests/host/planner/exact.test.ts',
   'tests/host/profiles/command.test.ts',
   'tests/host/rehearse/realHost/*.test.ts',
