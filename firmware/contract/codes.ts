@@ -17,7 +17,7 @@ export const enum Phase {
 
 /**
  * Kind of test. A limited test discharges two thirds of the rated duration, for a building that is never
- * empty (IEC 62034:2012, 6.3.3.4, title; 2/3 by the ANSI notice of 2006); it never counts as a full test. A
+ * empty (IEC 62034:2012, 6.3.3.4, title; 2/3 our reading of ANSI news of 2006); it never counts as a full test. A
  * commissioning test lasts longer than rated (AS 2293.1: 1.33 times).
  */
 export const enum TestKind {

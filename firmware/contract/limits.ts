@@ -201,7 +201,7 @@ export const enum Limit {
   ModuleMost = 32000,
 }
 
-/** Length of a limited test: 2/3 of the rated duration, s, rounded up (IEC 62034 by the ANSI notice of 2006). */
+/** Length of a limited test: 2/3 of the rated duration, s, rounded up (our reading of ANSI news of 2006). */
 export function limitedSec(ratedSec: number): number {
   return Math.ceil((ratedSec * 2) / 3);
 }

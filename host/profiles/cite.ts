@@ -1,21 +1,41 @@
 // Short ways to write a value with its source, and values that many profiles share.
-import type { Cited, Duty, FullLength, RuleProfile, Status } from './rule';
+import type { Cited, Duty, FullLength, ReadStatus, RuleProfile, Status } from './rule';
 
 export interface SourceDocument {
   source: string;
   year?: number;
   /** How far to trust what was read; a single value may override it. */
-  status: Status;
+  status: ReadStatus;
 }
 
 export function cite<T>(
-  document: SourceDocument,
+  document: Omit<SourceDocument, 'status'> & { status: Status },
   value: T,
   clause: string,
-  status = document.status,
+  status: Status = document.status,
 ): Cited<T> {
   const year = document.year === undefined ? {} : { year: document.year };
   return { value, source: document.source, clause, ...year, status };
+}
+
+/**
+ * A value that only interprets the words of a document.
+ * @param words what the document says, e.g. "monthly"
+ * @param status how those words were read
+ */
+export function reading<T>(
+  document: SourceDocument,
+  value: T,
+  words: string,
+  clause = '',
+  status = document.status,
+): Cited<T> {
+  return { ...cite(document, value, clause, 'OUR'), reads: { words, status } };
+}
+
+/** A value that no source we read gives, chosen so that a test comes sooner or lasts longer rather than not. */
+export function notGiven<T>(value: T): Cited<T> {
+  return { value, source: 'no source gives it', clause: '', status: 'NONE' };
 }
 
 export function practice<T>(value: T): Cited<T> {
@@ -27,7 +47,7 @@ export function duty(
   every: string,
   what: string,
   clause = '',
-  status = document.status,
+  status: Status = document.status,
 ): Duty {
   return { ...cite(document, what, clause, status), every };
 }
@@ -47,26 +67,41 @@ const EN_1838: SourceDocument = {
   status: 'V2',
 };
 export const IEC_62034: SourceDocument = {
-  source: 'IEC 62034, through ANSI news of 2006 and the list of changed clauses of 2012',
-  year: 2012,
-  status: 'V1',
+  source: 'IEC 62034 (2006), through ANSI news of 2006',
+  year: 2006,
+  status: 'V2',
 };
 
 /** "Monthly": the target is four weeks, the limit is the longest month. */
-export function monthly(document: SourceDocument, clause: string, status = document.status) {
+export function monthly(document: SourceDocument, clause = '') {
   return {
-    everyDays: cite(document, 28, clause, status),
-    latestDays: cite(document, 31, clause, status),
+    everyDays: reading(document, 28, 'monthly', clause),
+    latestDays: reading(document, 31, 'monthly', clause),
     earliestDays: practice(20),
   };
 }
 
+/** As often as "monthly" is read, where no source gives an interval. */
+export function monthlyNotGiven() {
+  return { everyDays: notGiven(28), latestDays: notGiven(31), earliestDays: practice(20) };
+}
+
 /** "Six-monthly": the target is 26 weeks, the limit is the longest six months. */
-export function halfYearly(document: SourceDocument, clause: string) {
+export function halfYearly(document: SourceDocument, clause = '') {
   return {
-    everyDays: cite(document, 182, clause),
-    latestDays: cite(document, 184, clause),
+    everyDays: reading(document, 182, 'six-monthly', clause),
+    latestDays: reading(document, 184, 'six-monthly', clause),
     earliestDays: practice(150),
+  };
+}
+
+/** What duration tests have in common: a yearly test, sought over two months, a day of recharge, daylight after. */
+export function yearly(document: SourceDocument, clause = '', words = 'yearly'): RuleProfile['full'] {
+  return {
+    latestDays: reading(document, 365, words, clause),
+    earlierDays: practice(60),
+    rechargeSec: practice(86_400),
+    ...fullByDay(),
   };
 }
 
@@ -91,10 +126,10 @@ export function fullByDay(): Pick<RuleProfile['full'], 'daylightAfterSec'> {
   return { daylightAfterSec: practice(21_600) };
 }
 
-/** Judged at 5 s and from 60 s on. The standards ask for light, not current. */
+/** Judged at 5 s and from 60 s on, by current where the standards ask for light. */
 export function lampLimits(): Pick<RuleProfile, 'earlyPercent' | 'floorPercent'> {
   return {
-    earlyPercent: cite(EN_1838, 50, '50 % within 5 s'),
+    earlyPercent: reading(EN_1838, 50, '50 % of the light within 5 s'),
     // A failing lamp falls far below this within seconds.
     floorPercent: practice(70),
   };

@@ -19,9 +19,11 @@ function statusTable(): string {
   const meaning = {
     V1: "in the document itself, in a translation of it, or on an authority's own page",
     V2: 'contractors, consultancies, trade press',
+    OUR: 'the document says less than the value: its words follow, and how they were read',
     M: 'plausible, not seen',
     'M?': 'low confidence',
     CP: 'common practice or our own choice',
+    NONE: 'chosen so that tests come sooner or last longer; the local authority decides',
     SITE: "the building's own document",
   };
   const rows = Object.entries(STATUS_WORDS).map(

@@ -1,6 +1,6 @@
 import * as all from './all';
 import type { RuleProfile } from './rule';
-import { type ScheduleValues, withSchedule } from './schedule';
+import { type AgreementValues, type ScheduleValues, withAgreement, withSchedule } from './schedule';
 
 export type { Ruled, RuleProfile } from './rule';
 
@@ -23,14 +23,23 @@ export function needsSchedule(name: string): boolean {
 }
 
 /**
+ * Days between function tests that the profile keeps to by itself, and those to which the authority may agree;
+ * undefined if the rule provides for no agreement.
+ */
+export function agreeableDays(name: string): { own: number; most: number } | undefined {
+  const brief = profiles.find((profile) => profile.name === name)?.brief;
+  return brief?.agreedDays && { own: brief.latestDays.value, most: brief.agreedDays.value };
+}
+
+/**
  * The rule profile of that name. Throws if there is none, or if it needs the values of the building's
  * compliance schedule and has none; a loaded site always names one that exists.
  */
-export function profileOf(name: string, schedule?: ScheduleValues): RuleProfile {
+export function profileOf(name: string, schedule?: ScheduleValues, agreement?: AgreementValues): RuleProfile {
   const found = profiles.find((profile) => profile.name === name);
   if (!found)
     throw new Error(`There is no rule profile "${name}"; choose one of: ${profileNames().join(', ')}.`);
-  if (!found.bySchedule) return found;
+  if (!found.bySchedule) return agreement ? withAgreement(found, agreement) : found;
   if (!schedule)
     throw new Error(
       `The rule profile "${name}" has no intervals of its own; give complianceSchedule in the site file.`,
@@ -38,7 +47,14 @@ export function profileOf(name: string, schedule?: ScheduleValues): RuleProfile 
   return withSchedule(found, schedule);
 }
 
-/** The rule profile of a site, with the values of its compliance schedule where the profile asks for one. */
-export function profileFor(site: { profile: string; complianceSchedule?: ScheduleValues }): RuleProfile {
-  return profileOf(site.profile, site.complianceSchedule);
+/** What a site file says of its rules. */
+interface RuledSite {
+  profile: string;
+  complianceSchedule?: ScheduleValues;
+  authorityAgreement?: AgreementValues;
+}
+
+/** The rule profile of a site, with what its compliance schedule or the authority's agreement sets. */
+export function profileFor(site: RuledSite): RuleProfile {
+  return profileOf(site.profile, site.complianceSchedule, site.authorityAgreement);
 }

@@ -2,21 +2,27 @@
 
 /**
  * How far a value may be trusted. V1: read in the text, or on an authority's own page; V2: read in someone
- * else's summary; M: from memory; M?: from memory and unsure; CP: common practice, no source; SITE: given in
- * the site file.
+ * else's summary; OUR: our reading of words that are less exact than the value; M: from memory; M?: from memory
+ * and unsure; CP: common practice, no source; NONE: no source gives it, so it is on the safe side; SITE: given
+ * in the site file.
  */
-export type Status = 'V1' | 'V2' | 'M' | 'M?' | 'CP' | 'SITE';
+export type Status = 'V1' | 'V2' | 'OUR' | 'M' | 'M?' | 'CP' | 'NONE' | 'SITE';
+
+/** How words were read that we then had to interpret. */
+export type ReadStatus = 'V1' | 'V2' | 'M';
 
 /** A value with where it comes from. */
 export interface Cited<T> {
   value: T;
-  /** The document and how it was read, or "common practice, no source". */
+  /** The document and how it was read, or a fixed sentence where there is none (CP, NONE). */
   source: string;
   /** Clause in that document, '' if unknown. */
   clause: string;
   /** Year of the document, if known. */
   year?: number;
   status: Status;
+  /** For OUR: the words the value stands for, and how far to trust that the document has them. */
+  reads?: { words: string; status: ReadStatus };
 }
 
 /** One number of a rule profile. */
@@ -44,6 +50,8 @@ export interface RuleProfile {
     everyDays: Ruled;
     /** Days after the last brief test by which the next one must be done. */
     latestDays: Ruled;
+    /** Days to which the authority may extend that; it counts only if the site file states the agreement. */
+    agreedDays?: Ruled;
     /** Shortest interval the plan chooses deliberately, days. */
     earliestDays: Ruled;
     /** Fewest days the rule permits between two brief tests; no plan goes below it. */
@@ -88,6 +96,8 @@ export interface RuleProfile {
   notes: string[];
   /** Intervals and length are set by a document of the building; the site file must give them. */
   bySchedule?: true;
+  /** Time from loss of supply in which the rule wants light, s, where it is not the 5 s that are measured. */
+  lightWithinSec?: Ruled;
   /** Required at 5 s, and from 60 s to the end, % of the commissioned battery current. */
   earlyPercent: Ruled;
   floorPercent: Ruled;

@@ -12,6 +12,14 @@ export interface ScheduleValues {
   fullMinutes: number;
 }
 
+/** That the authority has agreed to a longer interval, as the site file says. */
+export interface AgreementValues {
+  /** Whose agreement it is and where it is written, printed as the source of the value. */
+  reference: string;
+  /** Most days between two brief tests. */
+  briefDays: number;
+}
+
 /** Share of an interval before which the plan deliberately takes no test (common practice, no source). */
 const EARLIEST_PART = 0.7;
 
@@ -33,4 +41,11 @@ export function withSchedule(profile: RuleProfile, values: ScheduleValues): Rule
     },
     fullLength: { least: cite(document, minutes(values.fullMinutes), '') },
   };
+}
+
+/** A profile with the interval to which the authority has agreed; the plan aims at the rule's own limit. */
+export function withAgreement(profile: RuleProfile, values: AgreementValues): RuleProfile {
+  const document = { source: `agreement ${values.reference}`, status: 'SITE' as const };
+  const latestDays = cite(document, values.briefDays, '');
+  return { ...profile, brief: { ...profile.brief, everyDays: profile.brief.latestDays, latestDays } };
 }

@@ -1,14 +1,16 @@
 // A profile as rows for a reader: what, how much, which source, and how far to trust it.
 import { briefMostSec, commissioningSec, fullLeastSec, isRatedTooShort } from './lengths';
-import type { Cited, FullLength, RuleProfile, Status } from './rule';
+import type { Cited, FullLength, ReadStatus, RuleProfile, Status } from './rule';
 
 /** What each status means, in the words shown to users. */
 export const STATUS_WORDS: Record<Status, string> = {
-  V1: 'read in the text itself',
+  V1: "read in the text or on an authority's page",
   V2: 'from a summary',
+  OUR: 'our reading',
   M: 'from memory',
   'M?': 'from memory, uncertain',
   CP: 'common practice, no source',
+  NONE: 'not given by any source we read; on the safe side',
   SITE: 'given in the site file',
 };
 
@@ -24,13 +26,25 @@ export interface Row {
 const RATED_MINUTES = [60, 90, 180];
 
 function sourceOf(cited: Cited<unknown>): string {
-  if (cited.status === 'CP') return '';
+  if (cited.status === 'CP' || cited.status === 'NONE') return '';
   const year = cited.year !== undefined && !cited.source.includes(String(cited.year)) ? `${cited.year}` : '';
   return [cited.source, year, cited.clause].filter((part) => part !== '').join(', ');
 }
 
+/** How the words behind a reading were read. */
+const READ_WORDS: Record<ReadStatus, string> = {
+  V1: 'words read there',
+  V2: 'words from a summary',
+  M: 'words from memory',
+};
+
+function statusOf({ status, reads }: Cited<unknown>): string {
+  if (!reads) return STATUS_WORDS[status];
+  return `${STATUS_WORDS[status]} of "${reads.words}" (${READ_WORDS[reads.status]})`;
+}
+
 function row<T>(what: string, cited: Cited<T>, say: (value: T) => string): Row {
-  return { what, value: say(cited.value), source: sourceOf(cited), status: STATUS_WORDS[cited.status] };
+  return { what, value: say(cited.value), source: sourceOf(cited), status: statusOf(cited) };
 }
 
 const days = (count: number) => `${count} ${count === 1 ? 'day' : 'days'}`;
@@ -52,6 +66,7 @@ function briefRows({ brief }: RuleProfile): Row[] {
   return [
     row('function test planned every', brief.everyDays, days),
     row('function test at least every', brief.latestDays, days),
+    ...(brief.agreedDays ? [row("with the authority's agreement, every", brief.agreedDays, days)] : []),
     ...(brief.leastGapDays ? [row('function tests never closer than', brief.leastGapDays, days)] : []),
     row('function tests not deliberately closer than', brief.earliestDays, days),
     ...(brief.leastSec ? [row('shortest function test', brief.leastSec, span)] : []),
@@ -91,6 +106,7 @@ export function profileRows(profile: RuleProfile): Row[] {
   return [
     ...briefRows(profile),
     ...fullRows(profile),
+    ...(profile.lightWithinSec ? [row('light wanted within', profile.lightWithinSec, span)] : []),
     row('lit at 5 s', profile.earlyPercent, percent),
     row('lit from 60 s to the end', profile.floorPercent, (p) => `${p} % of commissioned current`),
     row('records', profile.records.kept, text),
@@ -99,9 +115,15 @@ export function profileRows(profile: RuleProfile): Row[] {
   ];
 }
 
-/** Sentences on what follows for luminaires rated 1 h, 90 min and 3 h, computed from the values. */
+/** Usual rated durations, and the one the profile asks for, min. */
+function ratedMinutesOf({ fullLength: { least } }: RuleProfile): number[] {
+  const asked = least.value.rule === 'minutes' ? [least.value.minutes] : [];
+  return [...new Set([...RATED_MINUTES, ...asked])].sort((a, b) => a - b);
+}
+
+/** Sentences on what follows for luminaires of usual rated durations, computed from the values. */
 export function derivedLines(profile: RuleProfile): string[] {
-  const lines = RATED_MINUTES.map((minutes) => {
+  const lines = ratedMinutesOf(profile).map((minutes) => {
     const rated = minutes * 60;
     const most = briefMostSec(profile, rated);
     const brief = Math.min(profile.brief.lengthSec.value, most);

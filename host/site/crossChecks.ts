@@ -1,7 +1,7 @@
 // What a schema cannot see: references between parts of the site file, and rules that span fields.
 import { modeOf, ON_MAINS, OnMains } from '../../firmware/contract/lamps';
 import { Limit } from '../../firmware/contract/limits';
-import { needsSchedule, profileNames } from '../profiles/profile';
+import { agreeableDays, needsSchedule, profileNames } from '../profiles/profile';
 import { checkBus } from './busChecks';
 import { nearest } from './nearest';
 import type { Note, Path } from './note';
@@ -17,6 +17,7 @@ export function crossCheck(file: SiteFile, note: Note): void {
     checkBus(file.circuits[i], i, note);
   });
   checkProfile(file, note);
+  checkAgreement(file, note);
   checkWindows(file, note);
   checkFaults(file, note);
   checkByHand(file, note);
@@ -159,6 +160,25 @@ function checkProfile(file: SiteFile, note: Note): void {
     note(
       ['complianceSchedule'],
       'is only for a profile that follows a compliance schedule; remove it, or write profile: new-zealand',
+    );
+  }
+}
+
+/** An agreement can only extend what its profile lets the authority extend. */
+function checkAgreement(file: SiteFile, note: Note): void {
+  const agreement = file.authorityAgreement;
+  if (!agreement) return;
+  const days = agreeableDays(file.profile ?? '');
+  if (!days) {
+    note(
+      ['authorityAgreement'],
+      'is only for a rule whose interval the authority may extend; remove it, or write profile: nfpa101-manual',
+    );
+  } else if (agreement.briefDays <= days.own || agreement.briefDays > days.most) {
+    note(
+      ['authorityAgreement', 'briefDays'],
+      `the rule allows ${days.own} days by itself and at most ${days.most} with the authority's agreement; write ` +
+        `${days.own + 1} to ${days.most}, or remove authorityAgreement`,
     );
   }
 }

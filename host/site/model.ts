@@ -2,7 +2,7 @@
 // The YAML schema (schema.ts) produces this; nothing else does.
 
 import type { ModeWord } from '../../firmware/contract/lamps';
-import type { ScheduleValues } from '../profiles/schedule';
+import type { AgreementValues, ScheduleValues } from '../profiles/schedule';
 
 export type Weekday = 'mon' | 'tue' | 'wed' | 'thu' | 'fri' | 'sat' | 'sun';
 export type Chemistry = 'NiCd' | 'NiMH' | 'LiFePO4' | 'lead-acid';
@@ -154,6 +154,8 @@ export interface Site {
   profile: string;
   /** Values for a profile whose rules are set for each building. */
   complianceSchedule?: ScheduleValues;
+  /** The authority's agreement to a longer interval, for a profile that provides for it. */
+  authorityAgreement?: AgreementValues;
   /** The person responsible for the emergency lighting, printed on pages and reports. */
   responsible: string;
   windows: TestWindow[];

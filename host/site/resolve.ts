@@ -112,6 +112,7 @@ export function resolveSite(file: SiteFile): Site {
     timeZone: file.timeZone,
     profile: file.profile ?? DEFAULT_PROFILE,
     ...(file.complianceSchedule && { complianceSchedule: file.complianceSchedule }),
+    ...(file.authorityAgreement && { authorityAgreement: file.authorityAgreement }),
     responsible: file.responsible,
     windows: file.testWindows,
     opening: file.opening,

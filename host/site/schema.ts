@@ -164,6 +164,14 @@ const complianceSchedule = f.group(
   'a group with reference, briefDays, fullDays and fullMinutes',
 );
 
+const authorityAgreement = f.group(
+  {
+    reference: f.words('who agreed, and the date or number of the letter'),
+    briefDays: f.whole('the maximum days between two function tests', 5, 366),
+  },
+  'a group with reference and briefDays',
+);
+
 const percent = (what: string) => f.whole(`the percent of ${what}`, 0, 100);
 
 const byHand = f.group(
@@ -201,6 +209,7 @@ export const siteFile = f.group(
     timeZone: f.timeZone(),
     profile: f.words('the name of a rule profile', 24).optional(),
     complianceSchedule: complianceSchedule.optional(),
+    authorityAgreement: authorityAgreement.optional(),
     responsible: f.words('the person responsible for the emergency lighting'),
     testWindows: f.listOf(hours, 'windows in which the supply may be cut', 1),
     opening: f.listOf(hours, 'opening hours'),
@@ -231,6 +240,7 @@ export const knownKeys: Record<string, string[]> = {
   '': Object.keys(siteFile.shape),
   testWindows: Object.keys(hours.shape),
   complianceSchedule: Object.keys(complianceSchedule.shape),
+  authorityAgreement: Object.keys(authorityAgreement.shape),
   opening: Object.keys(hours.shape),
   floors: ['id', 'name'],
   location: Object.keys(location.shape),

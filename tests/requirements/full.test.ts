@@ -165,7 +165,7 @@ describe('lit throughout', () => {
 });
 
 describe('tests of other lengths', () => {
-  it('R10 where people are always present, a limited test stops at two thirds of rated and is not a full test (IEC 62034, 6.3.3.4, title V1; two thirds by the ANSI notice of 2006, V1)', () => {
+  it('R10 where people are always present, a limited test stops at two thirds of rated and is not a full test (IEC 62034, 6.3.3.4, title V1; two thirds by the ANSI news of 2006, V2)', () => {
     const slots = [slot(1, TestKind.Limited), slot(1, TestKind.Full, 2)];
     const e = circuit(TestKind.Limited, { slots }).run(WINDOW_MS);
     const edges = supplyEdges(e, AFTER);

@@ -16,7 +16,7 @@ const verdicts = (b: Bench): number[][] => b.result().lamps.map(([verdict, why])
 const litSec = (b: Bench): number[] => b.result().lamps.map((lamp) => lamp[2]);
 
 describe('a limited test', () => {
-  // IEC 62034:2012, 6.3.3.4 (title); 2/3 by the ANSI notice of 2006.
+  // IEC 62034:2012, 6.3.3.4 (title); 2/3 our reading of ANSI news of 2006.
   it('discharges two thirds of the longest rated duration and requires each lamp to last two thirds of its own', () => {
     const b = new Bench(MIXED_LIMITS).planned(TestKind.Limited);
     b.runToDischarge();

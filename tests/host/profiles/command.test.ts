@@ -26,7 +26,7 @@ describe('the profiles command', () => {
   it('lists every profile', () => {
     expect(run(undefined, false)).toBe(0);
     for (const name of profileNames()) expect(out).toMatch(new RegExp(`^${name} `, 'm'));
-    expect(out).toContain('function test every 35 days, duration test every 365 days, 90 min');
+    expect(out).toContain('function test every 30 days, duration test every 365 days, 90 min');
     expect(out).toContain('given in the site file');
   });
 
@@ -38,10 +38,20 @@ describe('the profiles command', () => {
     expect(out).toContain(
       'Rated 60 min: function test 90 s (at most 15 min), duration test of 90 min required, more',
     );
+    expect(out).toMatch(/with the authority's agreement, every +35 days\n.*7\.9\.3\.1\.1: read in the text/);
+    expect(run('japan', false)).toBe(0);
+    expect(out).toMatch(
+      /function test at least every +31 days\n +not given by any source we read; on the safe side/,
+    );
+    expect(out).toContain(
+      'Rated 30 min: function test 90 s (at most 450 s), duration test of 30 min required.',
+    );
     expect(run('nfpa101-computer', false)).toBe(0);
     expect(out).toMatch(/function test at least every +30 days\n.*: from memory/);
     expect(run('germany', false)).toBe(0);
-    expect(out).toMatch(/function test at least every +7 days\n.*: from a summary/);
+    expect(out).toMatch(
+      /function test at least every +7 days\n.*: our reading of "weekly" \(words from a summary\)/,
+    );
     expect(run('as-nzs-2293', false)).toBe(0);
     expect(out).toContain('First discharge of a new system: 2 h.');
   });
@@ -57,7 +67,9 @@ describe('the profiles command', () => {
   it('prints one JSON object with the same data', () => {
     expect(run('italy', true)).toBe(0);
     const one = JSON.parse(out);
-    expect(one.profile.brief.latestDays).toMatchObject({ value: 184, status: 'V2', year: 2013 });
+    expect(one.profile.brief.latestDays).toMatchObject({
+      ...{ value: 184, status: 'OUR', year: 2013, reads: { words: 'six-monthly', status: 'V2' } },
+    });
     expect(one.status.V2).toBe('from a summary');
     expect(run(undefined, true)).toBe(0);
     expect(JSON.parse(out).profiles.map((profile: { name: string }) => profile.name)).toEqual(profileNames());

@@ -23,7 +23,7 @@ describe('lengths that follow from the rated duration', () => {
     },
   );
 
-  it('two thirds are 40, 60, 120 min (IEC 62034 6.3.3.4, ANSI news 2006; EN 50171 6.11.3)', () => {
+  it('two thirds are 40, 60, 120 min (IEC 62034 through ANSI news of 2006; EN 50171, 6.11.3)', () => {
     for (const name of ['en50172', 'germany']) {
       const { value } = of(name).fullLength.instead!;
       expect(RATED.map((rated) => inMinutes(fullLeastSec(value, rated)))).toEqual([40, 60, 120]);
@@ -48,6 +48,10 @@ describe('lengths that follow from the rated duration', () => {
     ['france-erp', 60, 'art. EC 14'],
     ['ireland', 180, 'I.S. 3217, restated'],
     ['as-nzs-2293', 90, 'AS/NZS 2293.2, restated'],
+    ['japan', 30, 'Notice 1830 of 1970, restated'],
+    ['singapore', 60, 'Fire Code, explanation to 8.1.1 b'],
+    ['hong-kong', 120, 'PPA/104, 4th revision: more than 500 people'],
+    ['hong-kong-to-500', 60, 'PPA/104, 4th revision: up to 500 people'],
   ])('the duration test of %s is at least %i min (%s)', (name, minutes) => {
     const profile = of(name);
     expect(RATED.map((rated) => inMinutes(fullLeastSec(profile.fullLength.least.value, rated)))).toEqual([
@@ -62,10 +66,28 @@ describe('lengths that follow from the rated duration', () => {
 });
 
 describe('intervals', () => {
-  it('NFPA 101 (2012) 7.9.3.1.1: three to five weeks are 21 to 35 days', () => {
-    const { leastGapDays, latestDays, leastSec } = of('nfpa101-manual').brief;
-    expect([leastGapDays!.value, latestDays.value]).toEqual([3 * 7, 5 * 7]);
+  it('NFPA 101 (2012) 7.9.3.1.1: three weeks apart, 30 days, with approval five weeks (Minnesota Department of Health)', () => {
+    const { leastGapDays, latestDays, agreedDays, leastSec } = of('nfpa101-manual').brief;
+    expect([leastGapDays!.value, latestDays.value, agreedDays!.value]).toEqual([3 * 7, 30, 5 * 7]);
     expect(leastSec!.value).toBe(30);
+  });
+
+  it('no other rule lets an authority extend the interval between function tests', () => {
+    const extendable = profiles.filter((profile) => profile.brief.agreedDays);
+    expect(extendable.map((profile) => profile.name)).toEqual(['nfpa101-manual']);
+  });
+
+  it('light within 10 s in the United States (UL 924, restated 2022) and 1 s in Singapore (Fire Code 8.1.1 c)', () => {
+    const wanted = profiles.flatMap(({ name, lightWithinSec }) =>
+      lightWithinSec ? [[name, lightWithinSec.value, lightWithinSec.status]] : [],
+    );
+    expect(wanted).toEqual([
+      ['minnesota', 10, 'V2'],
+      ['nfpa101-computer', 10, 'V2'],
+      ['nfpa101-manual', 10, 'V2'],
+      ['nfpa101-self-testing', 10, 'V2'],
+      ['singapore', 1, 'V1'],
+    ]);
   });
 
   it('NFPA 101 7.9.3.1.2 and 7.9.3.1.3: at least every 30 days', () => {
@@ -83,6 +105,10 @@ describe('intervals', () => {
     ['minnesota', 31, 365, 'Minnesota State Fire Code: monthly, yearly'],
     ['cie193', 31, 365, 'CIE 193:2010: monthly, yearly'],
     ['en50172-2024', 31, 365, 'EN 50172:2024: monthly, yearly'],
+    ['japan', 31, 182, 'Building Standards Act, art. 12(3): every six months to a year'],
+    ['singapore', 31, 365, 'SS 563-2: monthly, yearly'],
+    ['hong-kong', 31, 365, 'Cap. 95B, s. 8: at least once in every 12 months'],
+    ['hong-kong-to-500', 31, 365, 'Cap. 95B, s. 8: at least once in every 12 months'],
   ])('of %s are %i and %i days (%s)', (name, brief, full) => {
     expect([of(name).brief.latestDays.value, of(name).full.latestDays.value]).toEqual([brief, full]);
   });
@@ -95,7 +121,7 @@ describe('intervals', () => {
   it('values from memory are marked as such: the computer-based clause of NFPA 101', () => {
     const { brief, full, fullLength } = of('nfpa101-computer');
     expect(
-      [brief.latestDays, brief.leastSec!, full.latestDays, fullLength.least].map((v) => v.status),
+      [brief.latestDays, brief.leastSec!, full.latestDays.reads!, fullLength.least].map((v) => v.status),
     ).toEqual(['M', 'M', 'M', 'M']);
   });
 });

@@ -24,6 +24,8 @@ const everybody = new Set(demo.circuits.map((circuit) => circuit.id));
 const STARTS = ['2026-01-05T09:00', '2026-03-28T20:00', '2026-07-31T23:59', '2026-10-24T01:30'];
 const SCHEDULE = { reference: 'CS 4711', briefDays: 31, fullDays: 182, fullMinutes: 90 };
 const ready = (name: string): RuleProfile => profileOf(name, needsSchedule(name) ? SCHEDULE : undefined);
+/** Five weeks, where the authority has agreed. */
+const AGREED = profileOf('nfpa101-manual', undefined, { reference: 'letter 12', briefDays: 35 });
 const siteFor = (name: string) => (name === 'germany' ? weekly : demo);
 /** Where nights are so few that a duration test may replace the function test. */
 const fullCounts = (name: string) => name === 'germany' || name === 'france-erp';
@@ -91,7 +93,9 @@ describe('a rule with a minimum gap', () => {
 
   it('still leaves a second attempt if three and five weeks allow one, and no one is there to be spared', () => {
     const empty = { ...demo, areas: demo.areas.map((area) => ({ ...area, occupied: [] })) };
-    const plan = planOf('nfpa101-manual', '2026-01-05T09:00', empty);
+    const from = utcOfLocal(demo.timeZone, '2026-01-05T09:00');
+    const plan = makePlan(empty, AGREED, from, 400);
+    expect(brokenRules(empty, plan, AGREED, false)).toEqual([]);
     for (const own of plan.circuits) {
       const briefs = own.slots.filter((slot) => slot.kind === TestKind.Brief);
       const tests = new Set(briefs.map((slot) => slot.test));

@@ -43,14 +43,15 @@ describe.each(profileNames())('the profile %s', (name) => {
   const profile = ready(name);
   const { brief, full } = profile;
 
-  it('names a source for every value, or marks it as common practice', () => {
+  it('names a source for every value, or says that there is none', () => {
     const cited = citedIn(profile, '');
     expect(cited.length).toBeGreaterThan(12);
     for (const [path, { source, status, year }] of cited) {
-      expect(['V1', 'V2', 'M', 'M?', 'CP', 'SITE'], path).toContain(status);
+      expect(['V1', 'V2', 'OUR', 'M', 'M?', 'CP', 'NONE', 'SITE'], path).toContain(status);
       expect(source.trim().length, path).toBeGreaterThan(5);
       expect(source === 'common practice, no source', path).toBe(status === 'CP');
-      if (year !== undefined) expect(year, path).toBeGreaterThan(1990);
+      expect(source === 'no source gives it', path).toBe(status === 'NONE');
+      if (year !== undefined) expect(year, path).toBeGreaterThan(1945);
     }
   });
 
@@ -76,6 +77,7 @@ describe.each(profileNames())('the profile %s', (name) => {
     expect(brief.earliestDays.value).toBeGreaterThanOrEqual(least);
     expect(brief.everyDays.value).toBeGreaterThanOrEqual(brief.earliestDays.value);
     expect(brief.latestDays.value).toBeGreaterThanOrEqual(brief.everyDays.value);
+    expect(brief.agreedDays?.value ?? Number.POSITIVE_INFINITY).toBeGreaterThan(brief.latestDays.value);
     expect(full.earlierDays.value).toBeLessThan(full.latestDays.value);
   });
 
@@ -140,6 +142,46 @@ describe('a profile that follows a compliance schedule', () => {
 
   it('is accepted with one', () => {
     expect(said(`profile: new-zealand\n${written}`)).toEqual([]);
+  });
+});
+
+describe('the agreement of an authority to a longer interval', () => {
+  const agreed = (briefDays: number) =>
+    `profile: nfpa101-manual\nauthorityAgreement: { reference: 'Fire marshal, 3 Feb 2026', briefDays: ${briefDays} }\n`;
+  const parsed = (top: string) => parseSite(SMALL.replace('responsible:', `${top}responsible:`), 'mill.yaml');
+  const said = (top: string): string => {
+    const result = parsed(top);
+    return 'mistakes' in result
+      ? result.mistakes.map((m) => `${m.line} ${m.field}: ${m.message}`).join('; ')
+      : '';
+  };
+
+  it('is needed for more than 30 days (NFPA 101 7.9.3.1.1), and its reference is the source of the value', () => {
+    const limit = (top: string) => {
+      const result = parsed(top);
+      if ('mistakes' in result) throw new Error(result.mistakes[0].message);
+      const { value, status, source } = profileFor(result.site).brief.latestDays;
+      return [value, status, source];
+    };
+    expect(limit('profile: nfpa101-manual\n').slice(0, 2)).toEqual([30, 'V1']);
+    expect(limit(agreed(35))).toEqual([35, 'SITE', 'agreement Fire marshal, 3 Feb 2026']);
+    expect(limit(agreed(31)).slice(0, 2)).toEqual([31, 'SITE']);
+  });
+
+  it.each([36, 30, 7])('cannot make it %i days', (days) => {
+    expect(said(agreed(days))).toMatch(
+      /^5 authorityAgreement\.briefDays: the rule allows 30 days .* at most 35 .*; write 31 to 35, or remove/,
+    );
+  });
+
+  it.each(['en50172', 'nfpa101-computer', 'minnesota'])('does not exist under %s', (name) => {
+    expect(said(agreed(35).replace('nfpa101-manual', name))).toMatch(
+      /^5 authorityAgreement: is only for a rule whose interval the authority may extend; remove it/,
+    );
+  });
+
+  it('must say who agreed', () => {
+    expect(said(agreed(35).replace(/reference: '.*', /, ''))).toMatch(/reference: .*who agreed/);
   });
 });
 

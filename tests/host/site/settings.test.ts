@@ -89,7 +89,8 @@ describe('a rule profile', () => {
     expect(values.length).toBe(12);
     for (const ruled of values) {
       expect(ruled.value).toBeGreaterThan(0);
-      expect(ruled.clause !== '' || ruled.source === 'common practice, no source').toBe(true);
+      expect(ruled.source.length).toBeGreaterThan(5);
+      expect(ruled.source === 'common practice, no source').toBe(ruled.status === 'CP');
     }
   });
 
