@@ -1,12 +1,14 @@
 // What a schema cannot see: references between parts of the site file, and rules that span fields.
 import { modeOf, ON_MAINS, OnMains } from '../../firmware/contract/lamps';
-import { Limit } from '../../firmware/contract/limits';
+import { Limit, limitedSec } from '../../firmware/contract/limits';
 import { agreeableDays, needsSchedule, profileNames } from '../profiles/profile';
 import { checkBus } from './busChecks';
 import { nearest } from './nearest';
 import type { Note, Path } from './note';
 import type { SiteFile } from './schema';
-import { SLOT_MARGIN_SEC, slotNeedSec, windowSec } from './windows';
+import { NOON_WORDS, SLOT_MARGIN_SEC, slotNeedSec, spansNoon, windowSec } from './windows';
+
+type FileCircuit = SiteFile['circuits'][number];
 
 /** Notes every mistake in a file that has the right shape. */
 export function crossCheck(file: SiteFile, note: Note): void {
@@ -192,17 +194,40 @@ function spell(seconds: number): string {
   return minutes % 60 === 0 ? `${minutes / 60} h` : `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
 }
 
-/** The longest window must hold the longest duration test. */
+/** The long test that is planned for a circuit, s: the limited one where people are always there. */
+function longSecOf({ alwaysOccupied, luminaires, ratedMinutes = 0 }: FileCircuit): number {
+  const rated = Math.max(...luminaires.map((lamp) => (lamp.ratedMinutes ?? ratedMinutes) * 60));
+  return alwaysOccupied ? limitedSec(rated) : rated;
+}
+
+/** What to write instead of a longer window where the limited test would fit; '' where it would not. */
+function limitedWords(tooLong: FileCircuit[], longestSec: number): string {
+  const isHelp = tooLong.every(
+    (circuit) => !circuit.shared && slotNeedSec(limitedSec(longSecOf(circuit))) <= longestSec,
+  );
+  if (!isHelp || tooLong.some((circuit) => circuit.alwaysOccupied)) return '';
+  const [{ id }, ...more] = tooLong;
+  const others = more.length > 0 ? ` and ${more.length} more` : '';
+  return (
+    '; or, where people are there day and night and the rule accepts a limited duration test (2/3), write ' +
+    `alwaysOccupied: true for circuit "${id}"${others}`
+  );
+}
+
+/** The longest window must hold the longest test that is planned. */
 function checkWindows(file: SiteFile, note: Note): void {
   const lengths = file.testWindows.map(windowSec);
   const longest = Math.max(...lengths);
-  const minutes = ratedMinutesOf(file);
-  const needed = slotNeedSec(Math.max(...minutes) * 60);
+  const longestTest = Math.max(...file.circuits.map(longSecOf));
+  const needed = slotNeedSec(longestTest);
   if (longest >= needed) return;
+  const at = lengths.indexOf(longest);
+  const noon = spansNoon(file.testWindows[at]) ? ` (${NOON_WORDS})` : '';
+  const tooLong = file.circuits.filter((circuit) => slotNeedSec(longSecOf(circuit)) > longest);
   note(
-    ['testWindows', lengths.indexOf(longest), 'to'],
-    `the longest window is ${spell(longest)}; make it at least ${spell(needed)}, for the longest duration test ` +
-      `(${spell(Math.max(...minutes) * 60)}) and a margin of ${SLOT_MARGIN_SEC / 60} min`,
+    ['testWindows', at, 'to'],
+    `the longest window is ${spell(longest)}${noon}; make it at least ${spell(needed)}, for the longest test ` +
+      `(${spell(longestTest)}) and a margin of ${SLOT_MARGIN_SEC / 60} min${limitedWords(tooLong, longest)}`,
   );
 }
 

@@ -132,6 +132,24 @@ describe('a mistake in a site file', () => {
     ],
     ['a window too short', '"04:00"', '"02:04"', 6, 'testWindows[#1].to', 'make it at least 3 h 5 min'],
     [
+      'a window that noon makes too short',
+      'from: "23:00", to: "04:00"',
+      'from: "10:00", to: "15:00"',
+      6,
+      'testWindows[#1].to',
+      'the longest window is 3 h (a night lasts from noon to noon, so a window across noon counts as two); make it ' +
+        'at least 3 h 5 min',
+    ],
+    [
+      'a window for the limited test only',
+      '"04:00"',
+      '"01:05"',
+      6,
+      'testWindows[#1].to',
+      'or, where people are there day and night and the rule accepts a limited duration test (2/3), write ' +
+        'alwaysOccupied: true for circuit "one".',
+    ],
+    [
       'a default that is nowhere',
       '    chemistry: NiMH\n',
       '',
@@ -259,6 +277,33 @@ describe('a mistake in a site file', () => {
     expect(found!.message).toContain(words);
     expect(found!.message).toMatch(/[.?]$/);
     expect(found!.message).not.toContain('\n');
+  });
+
+  it.each([
+    ['a window of 3.5 h for a test of 3 h', '"02:30"', []],
+    ['one that holds the test and its margin', '"02:05"', []],
+    ['one that holds the limited test', '"01:05"', ['alwaysOccupied: true']],
+  ])('is not found in %s', (_, to, always) => {
+    const site = SMALL.replace('"04:00"', to).replace(
+      'name: Circuit one',
+      ['name: Circuit one', ...always].join('\n    '),
+    );
+    expect(parseSite(site, 'mill.yaml')).toHaveProperty('site');
+  });
+
+  it.each([
+    ['not even the limited test fits', '"01:04"', 'name: Circuit one'],
+    ['the limited one is planned already', '"01:04"', 'name: Circuit one\n    alwaysOccupied: true'],
+    ['the circuit must be empty for a test', '"01:05"', 'name: Circuit one\n    shared: true'],
+  ])('never suggests the limited test where %s', (_, to, circuit) => {
+    const result = parseSite(
+      SMALL.replace('"04:00"', to).replace('name: Circuit one', circuit),
+      'mill.yaml',
+    );
+    const [mistake] = 'mistakes' in result ? result.mistakes : [];
+    expect(mistake?.field).toBe('testWindows[#1].to');
+    expect(mistake?.message).toContain('make it at least');
+    expect(mistake?.message).not.toContain('alwaysOccupied');
   });
 
   it('is reported for the seventeenth luminaire of a circuit', () => {
