@@ -74,6 +74,7 @@ function planJson(made: MadePlan, seconds: number): string {
     })),
     exposureHours: made.exposureHours,
     naiveExposureHours: made.naiveExposureHours,
+    bestFixedNightHours: made.bestFixedNightHours,
     lowerBoundHours: made.lowerBoundHours,
     conflicts: made.conflicts.map((conflict) => ({
       ...conflict,

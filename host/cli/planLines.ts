@@ -46,14 +46,25 @@ function circuitLines(site: Site, circuit: Circuit, tests: CostedTest[]): string
   ];
 }
 
+/** What a yardstick costs, and the plan's share of it. */
+function yardstickWords(hours: number | null, exposureHours: number): string {
+  if (hours === null) return 'no room for all tests';
+  const share = hours > 0 ? `; this plan has ${Math.round((100 * exposureHours) / hours)} % of that` : '';
+  return `${hoursWord(hours)} h${share}`;
+}
+
 function exposureLines(made: MadePlan): string[] {
-  const { exposureHours, naiveExposureHours, lowerBoundHours } = made;
-  const share =
-    naiveExposureHours > 0 ? ` (${Math.round((100 * exposureHours) / naiveExposureHours)} %)` : '';
+  const { exposureHours, naiveExposureHours, bestFixedNightHours, lowerBoundHours } = made;
   return [
-    'Exposure: hours when people are in an area, times the share of its luminaires that are not ready.',
-    `This plan: ${hoursWord(exposureHours)} h${share}. All circuits on the same nights: ${hoursWord(naiveExposureHours)} h. ` +
-      `No plan can be below ${hoursWord(lowerBoundHours)} h.`,
+    'Exposure: hours when people are in an area, times the share of its luminaires',
+    'that are not ready.',
+    `  This plan:                         ${hoursWord(exposureHours)} h`,
+    `  No plan can be below:              ${hoursWord(lowerBoundHours)} h`,
+    `  All circuits on the same nights:   ${yardstickWords(naiveExposureHours, exposureHours)}`,
+    `  All on the best night of the week: ${yardstickWords(bestFixedNightHours, exposureHours)}`,
+    'The last two make the same tests under the same caps, without regard to people',
+    'or neighbours; where a night is full, a test comes late.',
+    '',
   ];
 }
 

@@ -3,8 +3,10 @@ import { TestKind } from '../../firmware/contract/codes';
 import type { RuleProfile } from '../profiles/profile';
 import type { Circuit } from '../site/model';
 import { testSecOf } from '../site/settings';
-import { cheapestSequence, naiveHours } from './cost/bounds';
+import { cheapestSequence } from './cost/bounds';
 import { type Exposure, exposureOf } from './cost/exposure';
+import { bestFixedNightHours, naiveHours, type Yardstick } from './cost/yardsticks';
+import type { Caps } from './nights/calendar';
 import { type CircuitWork, firstNight, lengthsOf, type Placing, rechargeSecOf } from './placing/circuitWork';
 import { firstFullRange } from './placing/placeFulls';
 import type { MadePlan, Plan, PlannedTest } from './plan/plan';
@@ -87,23 +89,39 @@ function boundHours(m: Measured): number {
   return m.works.reduce((sum, work) => sum + briefBound(work, m) + longBound(work, m), 0);
 }
 
-/** The exposure of a plan and what it is compared with. */
+/** The tests of a plan, their exposure, and the bound that no plan can beat. */
 export function measure(
   plan: Plan,
   m: Measured,
-): Pick<MadePlan, 'tests' | 'exposureHours' | 'naiveExposureHours' | 'lowerBoundHours'> {
-  const { profile, fromNight, untilNight } = m.placing;
+): Pick<MadePlan, 'tests' | 'exposureHours' | 'lowerBoundHours'> {
   const tests = testsOf(
     plan,
     m.works.map((work) => work.circuit),
-    profile,
+    m.placing.profile,
   );
+  return { tests, exposureHours: exposureOf(m.exposure, tests), lowerBoundHours: boundHours(m) };
+}
+
+/** Other ways to make as many tests as a plan, each calculated when it is first asked for. */
+export function yardsticksOf(
+  tests: PlannedTest[],
+  { placing, exposure }: Measured,
+  caps: Caps,
+): Pick<MadePlan, 'naiveExposureHours' | 'bestFixedNightHours'> {
+  const { profile, nights, fromNight, untilNight } = placing;
   const daysOf = (kind: TestKind) =>
     kind === TestKind.Brief ? profile.brief.everyDays.value : profile.full.latestDays.value;
+  const yardstick: Yardstick = { tests, nights, caps, fromNight, untilNight, daysOf, exposure };
+  let naive: number | null | undefined;
+  let fixed: number | null | undefined;
   return {
-    tests,
-    exposureHours: exposureOf(m.exposure, tests),
-    naiveExposureHours: naiveHours(tests, m.placing.nights, { fromNight, untilNight }, daysOf, m.exposure),
-    lowerBoundHours: boundHours(m),
+    get naiveExposureHours() {
+      if (naive === undefined) naive = naiveHours(yardstick);
+      return naive;
+    },
+    get bestFixedNightHours() {
+      if (fixed === undefined) fixed = bestFixedNightHours(yardstick);
+      return fixed;
+    },
   };
 }

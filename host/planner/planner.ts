@@ -7,7 +7,7 @@ import { Exposure, Presence } from './cost/exposure';
 import { openSpans } from './cost/occupied';
 import { Starts } from './cost/starts';
 import { type Kept, keepTold, type Told } from './keep';
-import { AHEAD_SEC, measure } from './measure';
+import { AHEAD_SEC, measure, yardsticksOf } from './measure';
 import { Calendar } from './nights/calendar';
 import { commonSpans, fallbackWindow } from './nights/fallback';
 import { DAY_SEC, nightAt, noonOf, permittedNights } from './nights/nights';
@@ -82,11 +82,12 @@ export function planAnew(
   const at = Int32Array.from(nights, ({ night }) => night);
   const spans = commonSpans(site, noon, fromUtcSec);
   const prices = new Prices();
+  const caps = { atOnce: site.openingsAtOnce, staggerSec: site.staggerSec };
   /** Places everything once, on the own nights asked for or on those that seem best. */
   const attempt = (wanted?: Map<string, Share>): Attempt => {
     const placing: Placing = {
       ...{ profile, nights, noon, starts, prices, circuits: site.circuits.length },
-      calendar: new Calendar({ atOnce: site.openingsAtOnce, staggerSec: site.staggerSec }),
+      calendar: new Calendar(caps),
       atOnce: site.openingsAtOnce,
       fromNight: nightAt(fromUtcSec, noon),
       untilNight: nightAt(until, noon),
@@ -140,11 +141,18 @@ export function planAnew(
     lateOn: (other) => planAnew(other, profile, fromUtcSec, days, options, told).plan.shortfalls,
   };
   let conflicts: Conflict[] | undefined;
+  const yardsticks = yardsticksOf(measured.tests, { works, placing, exposure, at }, caps);
   return {
     kept,
     plan: {
       ...{ ...plan, shortfalls, ...measured },
-      // Calculated on demand: simulated years make hundreds of plans and read no sentence.
+      // Calculated on demand: simulated years make hundreds of plans and read none of this.
+      get naiveExposureHours() {
+        return yardsticks.naiveExposureHours;
+      },
+      get bestFixedNightHours() {
+        return yardsticks.bestFixedNightHours;
+      },
       get conflicts() {
         conflicts ??= conflictsOf(shortfalls, judged);
         return conflicts;

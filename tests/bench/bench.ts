@@ -88,15 +88,17 @@ function planning(): Row[] {
   // The first plan in a process bears the cost of JIT warm-up.
   measurePlanning(PLANNED[0]);
   const costs = PLANNED.map(measurePlanning);
-  return costs.map(({ circuits, ms, bytes, hours }, i) => {
+  const round = (sum: number | null) => (sum === null ? 'no' : Math.round(sum).toLocaleString('en'));
+  return costs.map(({ circuits, ms, bytes, hours, yardsticksMs }, i) => {
     const before = costs[i - 1];
-    const [plan, naive, bound] = hours.map((sum) => Math.round(sum).toLocaleString('en'));
+    const { plan, naive, fixed, bound } = hours;
     return [
       before
         ? `plan of a year for ${circuits.toLocaleString('en')} circuits / for ${before.circuits.toLocaleString('en')}`
         : `plan of a year for ${circuits} circuits`,
       before ? times(ms / before.ms) : '',
-      `${(ms / 1000).toFixed(2)} s, ${(bytes / 2 ** 20).toFixed(0)} MiB; exposure ${plan} h, naive ${naive} h, bound ${bound} h`,
+      `${(ms / 1000).toFixed(2)} s, ${(bytes / 2 ** 20).toFixed(0)} MiB; exposure ${round(plan)} h, naive ${round(naive)} h, ` +
+        `best fixed night ${round(fixed)} h (both in ${(yardsticksMs / 1000).toFixed(2)} s), bound ${round(bound)} h`,
     ];
   });
 }

@@ -1,9 +1,4 @@
-// What a plan's exposure is compared with: the naive plan, which makes as many tests without regard to
-// people, and a bound that no plan can beat.
-import { TestKind } from '../../../firmware/contract/codes';
-import type { Night } from '../nights/nights';
-import type { PlannedTest } from '../plan/plan';
-import type { Exposure } from './exposure';
+// A bound on exposure that no plan can beat.
 
 /** From one night until another, both included. */
 export interface Range {
@@ -45,50 +40,4 @@ export function cheapestSequence(
     if (at[i] + interval.last >= end) least = Math.min(least, best[i]);
   }
   return least < Number.POSITIVE_INFINITY ? least : late;
-}
-
-/** Nights of the naive plan for a number of tests: each the last permitted one within its interval. */
-function naiveNights(
-  nights: Night[],
-  fromNight: number,
-  untilNight: number,
-  days: number,
-  count: number,
-): Night[] {
-  const step = Math.min(days, Math.floor((untilNight - fromNight) / Math.max(1, count)));
-  return Array.from({ length: count }, (_, k) => {
-    const due = fromNight + (k + 1) * step;
-    return nights.findLast((night) => night.night <= due) ?? nights[0];
-  });
-}
-
-/**
- * Exposure of the naive plan, hours: as many tests of each circuit as in the plan, at the rule's intervals,
- * but every circuit on the same night, from the start of the window.
- * @param daysOf the rule's interval of a kind, days
- */
-export function naiveHours(
-  tests: PlannedTest[],
-  nights: Night[],
-  span: { fromNight: number; untilNight: number },
-  daysOf: (kind: TestKind) => number,
-  exposure: Exposure,
-): number {
-  if (nights.length === 0) return 0;
-  let sum = 0;
-  for (const isBrief of [true, false]) {
-    const counts = new Map<string, number>();
-    const ofKind = tests.filter((test) => (test.kind === TestKind.Brief) === isBrief);
-    for (const { circuit } of ofKind) counts.set(circuit, (counts.get(circuit) ?? 0) + 1);
-    const most = [...counts.values()].reduce((a, b) => Math.max(a, b), 0);
-    const days = daysOf(isBrief ? TestKind.Brief : TestKind.Full);
-    const shared = naiveNights(nights, span.fromNight, span.untilNight, days, most);
-    const done = new Map<string, number>();
-    for (const { circuit, start, recharged } of ofKind) {
-      const turn = done.get(circuit) ?? 0;
-      done.set(circuit, turn + 1);
-      sum += exposure.hours(circuit, shared[turn].start, shared[turn].start + recharged - start);
-    }
-  }
-  return sum;
 }

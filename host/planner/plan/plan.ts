@@ -77,8 +77,13 @@ export interface MadePlan extends Plan {
    * exposure.ts).
    */
   exposureHours: number;
-  /** The same for as many tests at the same intervals, all circuits together and without regard to people. */
-  naiveExposureHours: number;
+  /**
+   * The same for as many tests at the same intervals and with the same caps, but all circuits together on the last
+   * night of each interval, and on one night of the week, the best; both without regard to people and neighbours.
+   * null where those nights have no room for all tests.
+   */
+  naiveExposureHours: number | null;
+  bestFixedNightHours: number | null;
   /** A bound that no plan for these nights and intervals can beat. */
   lowerBoundHours: number;
   conflicts: Conflict[];

@@ -28,7 +28,8 @@ describe('the command', () => {
     expect([code, stderr]).toEqual([0, '']);
     const told = JSON.parse(stdout);
     expect(Object.keys(told)).toEqual([
-      ...['tests', 'exposureHours', 'naiveExposureHours', 'lowerBoundHours', 'conflicts', 'seconds'],
+      ...['tests', 'exposureHours', 'naiveExposureHours', 'bestFixedNightHours', 'lowerBoundHours'],
+      ...['conflicts', 'seconds'],
     ]);
     expect(Object.keys(told.tests[0])).toEqual(['circuit', 'kind', 'start', 'end', 'recharged']);
     expect(told.tests.length).toBeGreaterThan(80);
@@ -124,11 +125,15 @@ describe('the printed plan', () => {
     expect(text).not.toMatch(/, (dark|light)$/m);
   });
 
-  it('compares its exposure with the naive plan and the bound', () => {
-    const text = lines(HOUSE, { exposureHours: 12, naiveExposureHours: 2400, lowerBoundHours: 11.5 });
-    expect(text).toContain(
-      'This plan: 12.0 h (1 %). All circuits on the same nights: 2,400.0 h. No plan can be below 11.5 h.',
-    );
+  it('compares its exposure with other ways to plan and the bound', () => {
+    const hours = { exposureHours: 12, naiveExposureHours: 2400, lowerBoundHours: 11.5 };
+    const text = lines(HOUSE, { ...hours, bestFixedNightHours: null });
+    expect(text).toContain('  This plan:                         12.0 h');
+    expect(text).toContain('  No plan can be below:              11.5 h');
+    expect(text).toContain('  All circuits on the same nights:   2,400.0 h; this plan has 1 % of that');
+    expect(text).toContain('  All on the best night of the week: no room for all tests');
+    const none = lines(HOUSE, { ...hours, naiveExposureHours: 0 });
+    expect(none).toContain('  All circuits on the same nights:   0.0 h');
   });
 
   it('explains in sentences what cannot be planned', () => {

@@ -172,19 +172,8 @@ describe('the checker of exposure', () => {
 
   it('finds a claim that is too low, a test of the wrong length and one that is no first attempt', () => {
     expect(checkExposure(site, plan, BRIEF)).toEqual([]);
-    const { from, until, circuits, shortfalls, tests, exposureHours, naiveExposureHours, lowerBoundHours } =
-      plan;
-    const copy = {
-      from,
-      until,
-      circuits,
-      shortfalls,
-      tests,
-      exposureHours,
-      naiveExposureHours,
-      lowerBoundHours,
-      conflicts: [],
-    };
+    const copy = { ...plan };
+    const { tests, exposureHours } = plan;
     expect(checkExposure(site, { ...copy, exposureHours: exposureHours * 0.8 }, BRIEF).join()).toContain(
       'the exposure is',
     );

@@ -296,10 +296,7 @@ describe('a mistake in a site file', () => {
     ['the limited one is planned already', '"01:04"', 'name: Circuit one\n    alwaysOccupied: true'],
     ['the circuit must be empty for a test', '"01:05"', 'name: Circuit one\n    shared: true'],
   ])('never suggests the limited test where %s', (_, to, circuit) => {
-    const result = parseSite(
-      SMALL.replace('"04:00"', to).replace('name: Circuit one', circuit),
-      'mill.yaml',
-    );
+    const result = parseSite(SMALL.replace('"04:00"', to).replace('name: Circuit one', circuit), 'mill.yaml');
     const [mistake] = 'mistakes' in result ? result.mistakes : [];
     expect(mistake?.field).toBe('testWindows[#1].to');
     expect(mistake?.message).toContain('make it at least');
