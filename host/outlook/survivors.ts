@@ -17,9 +17,9 @@ export interface Survivors {
   share: number;
 }
 
-const ROUNDS_MAX = 5000;
+const ROUNDS_MAX = 20_000;
 /** The estimate is final when no share moves by more in a round. */
-const NEAR = 1e-9;
+const NEAR = 1e-10;
 
 /** A place where some of the values must lie: (from, to], or the one point if both are equal. */
 interface Cell {
