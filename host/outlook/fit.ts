@@ -23,6 +23,11 @@ const STEP = 1e-5;
 /** Values that a model explains this fully do not determine it: it could still grow steeper. */
 const EXPLAINED = -1e-6;
 
+/** The matrix without what rounding has made of its symmetry. */
+function symmetric(matrix: Matrix): Matrix {
+  return matrix.clone().add(matrix.transpose()).div(2);
+}
+
 /** The observed information: minus the second derivatives. */
 function informationAt(known: readonly Known[], family: Family, parameters: readonly number[]): Matrix {
   const rows = parameters.map((value, i) => {
@@ -32,8 +37,7 @@ function informationAt(known: readonly Known[], family: Family, parameters: read
     const down = gradientAt(value - step);
     return up.map((slope, k) => (down[k] - slope) / (2 * step));
   });
-  const raw = new Matrix(rows);
-  return raw.clone().add(raw.transpose()).div(2);
+  return symmetric(new Matrix(rows));
 }
 
 /** The information made steep enough in all directions to climb along it. */
@@ -78,7 +82,12 @@ export function fitLives(known: readonly Known[], family: Family, start: readonl
     }
     const isSteep = new CholeskyDecomposition(information).isPositiveDefinite();
     if (value > EXPLAINED || !isSteep) return undefined;
-    return { family, parameters, covariance: inverse(information).to2DArray(), logLikelihood: value };
+    return {
+      family,
+      parameters,
+      covariance: symmetric(inverse(information)).to2DArray(),
+      logLikelihood: value,
+    };
   }
   return undefined;
 }

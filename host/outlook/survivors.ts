@@ -18,8 +18,6 @@ export interface Survivors {
 }
 
 const ROUNDS_MAX = 20_000;
-/** The estimate is final when no share moves by more in a round. */
-const NEAR = 1e-10;
 
 /** A place where some of the values must lie: (from, to], or the one point if both are equal. */
 interface Cell {
@@ -97,8 +95,11 @@ function redistributed(shares: readonly number[], covers: readonly Cover[]): num
   return next.map((one) => one / total);
 }
 
-/** The steps of the curve, by age. Values that entered late are allowed for. */
-export function survivors(intervals: readonly Interval[]): Survivors[] {
+/**
+ * The steps of the curve, by age. Values that entered late are allowed for.
+ * @param near the estimate is final when no share moves by more in a round
+ */
+export function survivors(intervals: readonly Interval[], near = 1e-10): Survivors[] {
   const cells = cellsOf(intervals);
   const covers = intervals.map((interval) => coverOf(cells, interval));
   let shares = cells.map(() => 1 / cells.length);
@@ -106,7 +107,7 @@ export function survivors(intervals: readonly Interval[]): Survivors[] {
     const next = redistributed(shares, covers);
     const moved = Math.max(...next.map((one, i) => Math.abs(one - shares[i])));
     shares = next;
-    if (moved < NEAR) break;
+    if (moved < near) break;
   }
   let left = 1;
   return cells.map(({ to }, i) => {
