@@ -7,12 +7,13 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { beforeEach, describe, expect, it } from 'vitest';
 import { loadBoards } from '../../firmware/build/boards';
-import { Ending } from '../../firmware/contract/codes';
+import { Ending, TestKind } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
 import { guardBoard } from '../../simulator/guards/board';
 import { LIMITS } from '../../simulator/guards/faults';
 import { ratedValue } from '../../simulator/guards/part';
 import { readPieces } from '../simulator/guards/results';
+import { circuit, LOST_SEC, toDark } from './rig';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
 const wiring = readFileSync(join(root, 'docs/wiring.md'), 'utf8').replace(/\s+/g, ' ');
@@ -87,6 +88,26 @@ describe('the coil', () => {
     expect(rises.at(-1)! - from).toBeLessThanOrEqual(Limit.OpenCapSec * 1000);
     expect(rises.at(-1)! - from).toBeGreaterThan(Limit.OpenCapSec * 1000 - 1000);
     expect(level).toBe(0);
+  });
+
+  it('R19 gets no edge later than 5 s after the last decision of the real core, at any moment of a test (AS 2293.1, V1; time CP)', () => {
+    relay.drive(0, 0, Ending.All);
+    for (const afterSec of [1, 20, 59, 600, 2000, 3590]) {
+      const e = toDark(circuit(TestKind.Full));
+      e.run(e.node.plant.suppliedChangedAt + afterSec * 1000);
+      const core = e.node.controller!.core;
+      expect(core.drive).toBe(1);
+      // The board's clock at the core's last turn; from here on nobody renews anything.
+      now = e.fleet.now;
+      rises = [];
+      relay.drive(core.drive, core.leaseUntil, core.ending);
+      const from = now;
+      turns(from + 60_000);
+      expect(rises.length, `${afterSec} s`).toBeGreaterThan(0);
+      expect(rises.at(-1)! - from, `${afterSec} s`).toBeLessThanOrEqual(LOST_SEC * 1000);
+      expect([level, gate]).toEqual([0, 0]);
+      relay.drive(0, 0, Ending.All);
+    }
   });
 
   it('R19 has a hardware timer in series that outlasts the longest permitted test by no more than an hour, and the drawing says so (AS 2293.1, V1; values CALC)', () => {

@@ -3,6 +3,7 @@
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 import type { FaultSpec } from '../../simulator/faults';
+import { lampMilliamps } from '../../simulator/plant/luminaire';
 import { HOURS, WINDOW_MS } from '../simulator/estate';
 import { circuit, lamps, onlyResult, PASS, results, runTo, supplyEdges, toDark, verdicts } from './rig';
 
@@ -21,6 +22,25 @@ describe('the brief test', () => {
     for (const [, , seconds, at5, at60] of r.lamps) {
       expect(seconds).toBe(65);
       expect(Math.min(at5, at60)).toBeGreaterThan(180);
+    }
+  });
+
+  it('R01 the current recorded for 5 s and for 60 s is the one that each lamp had 5 s and 60 s after its supply went (EN 50172:2004, 7.2 monthly, V2)', () => {
+    const e = circuit(TestKind.Brief, { noise: false });
+    // Lamps that take more than a minute to reach their full current tell one second from the next.
+    for (const [i, lamp] of lamps(e).entries())
+      lamp.driver = { ...lamp.driver, runUpFrom: 0.5, runUpMs: 70_000 + 5000 * i };
+    toDark(e);
+    const dark = e.node.plant.suppliedChangedAt;
+    const truth = [5000, 60_000].map((ms) => {
+      e.run(dark + ms);
+      return lamps(e).map((lamp) => lampMilliamps(lamp, dark + ms));
+    });
+    const r = onlyResult(e.run(AFTER));
+    for (const [i, row] of r.lamps.entries()) {
+      // They gain about 1.5 mA in a second.
+      expect(Math.abs(row[3] - truth[0][i]), `lamp ${i} at 5 s`).toBeLessThanOrEqual(3);
+      expect(Math.abs(row[4] - truth[1][i]), `lamp ${i} at 60 s`).toBeLessThanOrEqual(3);
     }
   });
 
@@ -94,5 +114,22 @@ describe('the brief test', () => {
     expect(r.lamps[0][3]).toBeLessThan(100);
     expect(r.lamps[1][3]).toBeGreaterThanOrEqual(100);
     expect(r.lamps[1][4]).toBeLessThan(140);
+  });
+
+  it('R38 a lamp that lights within 5 s passes and one that takes 6 s fails; the same for its full current and 60 s (EN 60598-2-22, V2; EN 1838, V2)', () => {
+    const e = circuit(TestKind.Brief);
+    const [early, late, soon, slow] = lamps(e);
+    early.driver = { ...early.driver, strikeMs: 4000 };
+    late.driver = { ...late.driver, strikeMs: 6000 };
+    // From half of their current, in a line: at 70 % of the commissioned one after 57 s, and after 63 s.
+    const passing = (seconds: number) => (0.7 / soon.driver.first - 0.5) / 0.5 / seconds;
+    soon.driver = { ...soon.driver, runUpFrom: 0.5, runUpMs: 1000 / passing(57) };
+    slow.driver = { ...slow.driver, runUpFrom: 0.5, runUpMs: 1000 / passing(64) };
+    expect(verdicts(results(e.run(AFTER))[0])).toEqual([
+      PASS,
+      [Verdict.Fail, Reason.NotLitAtFiveSeconds],
+      PASS,
+      [Verdict.Fail, Reason.NotFullAtSixtySeconds],
+    ]);
   });
 });

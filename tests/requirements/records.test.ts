@@ -12,7 +12,20 @@ import { sha256 } from '../../simulator/digest';
 import { SimulatedFlash } from '../../simulator/flash';
 import type { SimulatedWire } from '../../simulator/network';
 import { type Estate, HOURS, WINDOW_MS } from '../simulator/estate';
-import { allVoid, circuit, DAY_MS, onlyResult, restart, results, slot, toDark, verdicts } from './rig';
+import {
+  allVoid,
+  circuit,
+  DAY_MS,
+  LOST_SEC,
+  onlyResult,
+  renewsNoLease,
+  restart,
+  results,
+  runTo,
+  slot,
+  toDark,
+  verdicts,
+} from './rig';
 
 const KEY = signingKey('estate secret', sha256);
 const core = (e: Estate) => e.node.controller!.core;
@@ -90,6 +103,18 @@ describe('a part of the controller that fails', () => {
     expect([r.end, verdicts(r)]).toEqual([Reason.Reset, allVoid(r, Reason.Reset)]);
     expect((e.of('start') as StartRecord[]).map((start) => start.cause)).toEqual([0, watchdog]);
     expect(e.node.plant.supplied).toBe(true);
+  });
+
+  it('R32 a program that runs on but no longer renews its hold loses the relay within 5 s; the test is void and the fault signalled (IEC 62034, 4.4.7, title V1; time CP)', () => {
+    const e = toDark(circuit(TestKind.Full)).run(WINDOW_MS + HOURS(0.5));
+    renewsNoLease(e);
+    const lost = e.fleet.now;
+    runTo(e, () => e.node.plant.supplied, lost + LOST_SEC * 1000);
+    e.run(lost + 60_000);
+    const [r] = results(e);
+    expect([r.end, verdicts(r)]).toEqual([Reason.RelayFellBack, allVoid(r, Reason.RelayFellBack)]);
+    expect((e.of('fault') as EventRecord[]).map((one) => one.reason)).toEqual([Reason.RelayFellBack]);
+    expect([core(e).reason, e.node.red]).toEqual([Reason.RelayFellBack, 1]);
   });
 
   it('R32 settings damaged in flash are not used: nothing opens until the host has sent them again (IEC 62034, 4.4.4, title V1)', () => {

@@ -72,6 +72,23 @@ export const verdicts = (r: ResultRecord): number[][] => r.lamps.map(([verdict, 
 export const allVoid = (r: ResultRecord, why: Reason): number[][] => r.lamps.map(() => [Verdict.Void, why]);
 
 export const lamps = (e: Estate): Luminaire[] => e.node.plant.luminaires;
+/**
+ * Longest time for which a program that has failed may keep the supply off, s: as long as one that hangs waits
+ * for its watchdog (common practice, no source). Deliberately not calculated from the limits under test.
+ */
+export const LOST_SEC = 5;
+
+/** The controller's loop turns, pulses and talks on, but from now on nothing renews the lease of the coil. */
+export function renewsNoLease(e: Estate): Estate {
+  const core = e.node.controller!.core;
+  let kept = core.leaseUntil;
+  const set = (until: number) => {
+    kept = Math.min(kept, until);
+  };
+  Object.defineProperty(core, 'leaseUntil', { get: () => kept, set });
+  return e;
+}
+
 /** Which lamps are really lit on battery now. */
 export const lit = (e: Estate): boolean[] => lamps(e).map((l) => isLitOnBattery(l, e.fleet.now));
 

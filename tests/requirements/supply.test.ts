@@ -11,9 +11,11 @@ import {
   circuit,
   DAY_MS,
   happens,
+  LOST_SEC,
   lit,
   onlyResult,
   PASS,
+  renewsNoLease,
   results,
   runTo,
   slot,
@@ -98,6 +100,19 @@ describe('how a test is made', () => {
     e.run(WINDOW_MS + HOURS(1) + 60_000);
     expect(e.node.plant.supplied).toBe(true);
     expect(e.watch.violations).toEqual([]);
+  });
+
+  it('R29 a program that runs on but no longer renews its hold loses the relay within 5 s, wherever its test stands (IEC 60598-2-22, 22.20, M; time CP)', () => {
+    for (const afterSec of [1, 20, 59, 600, 2000, 3590]) {
+      const e = toDark(circuit(TestKind.Full));
+      e.run(e.node.plant.suppliedChangedAt + afterSec * 1000);
+      expect(e.node.plant.supplied).toBe(false);
+      renewsNoLease(e);
+      e.run(e.fleet.now + LOST_SEC * 1000);
+      expect(e.node.plant.supplied, `${afterSec} s into the test`).toBe(true);
+      e.run(WINDOW_MS + HOURS(3));
+      expect(e.node.plant.supplied).toBe(true);
+    }
   });
 
   it('R29 turning the key ends a running test and holds all others until it is turned back (IEC 60598-2-22, 22.20, M)', () => {
