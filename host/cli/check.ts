@@ -1,10 +1,14 @@
+import { nowSec, systemClock } from '../clock';
 import { readPast } from '../house/past';
+import { makePlan } from '../planner/planner';
 import { profileFor } from '../profiles/profile';
-import { localDate } from '../site/civil';
+import { localDate, utcOf } from '../site/civil';
 import { formatMistake, loadSite } from '../site/load';
 import type { Circuit, Site } from '../site/model';
 import { owedFullTests } from '../site/owed';
+import { dayWord } from '../words/when';
 import { withLogbook } from './baseline';
+import { conflictCount, linesOf } from './conflictLines';
 
 /** Most mistakes shown: a file that is no site file at all has one on every line. */
 const SHOWN_MAX = 20;
@@ -35,8 +39,27 @@ async function acceptedLines(site: Site, db: string): Promise<string> {
   return lines.length > 0 ? lines.join('') : 'The lamp currents in use are those of the site file.\n';
 }
 
+/** Larger sites are not planned by a check; one of this size takes some seconds. */
+const PLANNED_CIRCUITS = 1000;
+const PLAN_DAYS = 365;
+
+/** What a plan without test history cannot do: warnings, as the file itself has no mistakes. */
+function planWarnings(site: Site): string[] {
+  if (site.circuits.length > PLANNED_CIRCUITS)
+    return [
+      `No plan was made, because that takes long for ${count(site.circuits.length, 'circuit')}; \`plan\` makes one ` +
+        'and says what it cannot do.',
+    ];
+  const today = nowSec(systemClock);
+  const from = utcOf(site.timeZone, localDate(site.timeZone, today), 0, 'start');
+  const { conflicts } = makePlan(site, profileFor(site), from, PLAN_DAYS);
+  const lines = linesOf(conflicts, false);
+  const told = `The plan for a year from ${dayWord(from, site.timeZone)} has ${conflictCount(conflicts)}`;
+  return lines.length === 0 ? [`${told}: every test is in time.`] : [`${told}.`, '', ...lines];
+}
+
 /**
- * Checks a site file: one sentence per mistake on stderr, or a summary on stdout.
+ * Checks a site file: one sentence per mistake on stderr, or on stdout a summary and what a plan cannot do.
  * @param db log book to look up accepted lamp currents in
  * @returns the exit code, 0 or 1
  */
@@ -58,5 +81,6 @@ export async function checkCommand(file: string, db?: string): Promise<number> {
   for (const line of circuits.flatMap((circuit) => busLines(circuit))) process.stdout.write(`${line}\n`);
   for (const sentence of owedFullTests(site, profileFor(site))) process.stdout.write(`${sentence}\n`);
   if (db !== undefined) process.stdout.write(await acceptedLines(site, db));
+  for (const line of planWarnings(site)) process.stdout.write(`${line}\n`);
   return 0;
 }

@@ -27,7 +27,10 @@ interface ServeFlags {
 function addCheck(program: Command): void {
   program
     .command('check')
-    .description('Check a site file: for each mistake its file, line and field, and what to write instead.')
+    .description(
+      'Check a site file: for each mistake its file, line and field, and what to write instead; without mistakes, ' +
+        'what a plan for a year from today cannot do.',
+    )
     .addArgument(siteArgument())
     .option(
       '--db <file>',

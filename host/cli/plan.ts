@@ -32,6 +32,8 @@ export interface PlanCommandOptions {
   changes: boolean;
   /** The log book that holds the plan in force. */
   db: string;
+  /** Name every circuit and area of a conflict. */
+  all: boolean;
   json: boolean;
 }
 
@@ -118,7 +120,7 @@ export async function planCommand(o: PlanCommandOptions): Promise<number> {
   if (o.ics !== undefined) writeNew('--ics', o.ics, planCalendar(site, made.tests, fromUtcSec));
   if (o.csv !== undefined) writeNew('--csv', o.csv, planTable(site, tests));
   process.stdout.write(
-    `${o.json ? planJson(made, seconds) : planLines(site, made, tests, seconds).join('\n')}\n`,
+    `${o.json ? planJson(made, seconds) : planLines(site, made, tests, { seconds, all: o.all }).join('\n')}\n`,
   );
   return 0;
 }

@@ -6,6 +6,7 @@ import type { Circuit, Site } from '../site/model';
 import { CAUTION } from '../words/caution';
 import { type KindWord, kindWord } from '../words/codes';
 import { dayWord, laterWord, momentWord } from '../words/when';
+import { linesOf } from './conflictLines';
 
 function hoursWord(hours: number): string {
   return hours.toLocaleString('en', { minimumFractionDigits: 1, maximumFractionDigits: 1 });
@@ -69,18 +70,21 @@ function exposureLines(made: MadePlan): string[] {
 }
 
 /** For every late test, conflicts explain why it is late. */
-function troubleLines(made: MadePlan): string[] {
-  if (made.conflicts.length === 0) return ['Every test is planned in time.'];
-  const lines = made.conflicts.map(
-    ({ sentence, rule, remedy }) => `- ${sentence} Rule: ${rule}. What to do: ${remedy}`,
-  );
-  const head =
-    made.shortfalls.length === 0 ? 'Every test is planned in time, but:' : 'What cannot be done in time:';
-  return [head, ...lines];
+function troubleLines({ conflicts, shortfalls }: MadePlan, isAll: boolean): string[] {
+  const inTime = 'Every test is planned in time.';
+  return [...(shortfalls.length === 0 ? [inTime, ''] : []), ...linesOf(conflicts, isAll)];
 }
 
-/** The whole plan: circuit by circuit, its cost, what could not be planned, and the caution. */
-export function planLines(site: Site, made: MadePlan, tests: CostedTest[], seconds: number): string[] {
+/**
+ * The whole plan: circuit by circuit, its cost, what could not be planned, and the caution. `seconds` is what
+ * planning took; `all` names every circuit of a conflict.
+ */
+export function planLines(
+  site: Site,
+  made: MadePlan,
+  tests: CostedTest[],
+  { seconds, all }: { seconds: number; all: boolean },
+): string[] {
   const { timeZone } = site;
   const own = new Map<string, CostedTest[]>(site.circuits.map(({ id }) => [id, []]));
   for (const test of tests) own.get(test.circuit)?.push(test);
@@ -93,8 +97,7 @@ export function planLines(site: Site, made: MadePlan, tests: CostedTest[], secon
     '',
     ...site.circuits.flatMap((circuit) => circuitLines(site, circuit, own.get(circuit.id) ?? [])),
     ...exposureLines(made),
-    ...troubleLines(made),
-    '',
+    ...troubleLines(made, all),
     CAUTION,
   ];
 }

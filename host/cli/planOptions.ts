@@ -29,6 +29,7 @@ export function addPlan(program: Command): void {
       false,
     )
     .option('--db <file>', 'log book file, for --changes', 'nightproof.db')
+    .option('--all', 'name every circuit and area of what cannot be done', false)
     .option('--json', 'print a single JSON object', false)
     .action(async (file: string, o: Omit<PlanCommandOptions, 'site'>) => {
       const { planCommand } = await import('./plan');

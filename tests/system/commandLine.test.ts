@@ -97,6 +97,25 @@ describe('check', () => {
     const outcome = await run('check');
     expect(outcome).toMatchObject({ code: 0, stderr: '' });
     expect(outcome.stdout).toMatch(/13 circuits, 104 luminaires: no mistakes/);
+    expect(outcome.stdout).toMatch(
+      /\nThe plan for a year from .* has \d+ conflicts\.\n[\s\S]*\nWhat the wiring does not allow/,
+    );
+  });
+
+  it('does not plan a very large site, and says so', async () => {
+    const site = readFileSync(DEMO_SITE, 'utf8');
+    const [circuit] = /^ {2}- id: ground-c$[\s\S]*?(?=^ {2}- id: )/m.exec(site)!;
+    const copies = Array.from({ length: 1000 }, (_, i) =>
+      circuit.replace('id: ground-c', `id: copy-${i}`).replace(/id: GC-/g, `id: C${i}-`),
+    );
+    const file = join(folder, 'large.yaml');
+    writeFileSync(file, site.replace(circuit, `${circuit}${copies.join('')}`));
+    const outcome = await run('check', file);
+    expect(outcome).toMatchObject({ code: 0, stderr: '' });
+    expect(outcome.stdout).toMatch(/1013 circuits, \d+ luminaires: no mistakes\n/);
+    expect(outcome.stdout).toContain(
+      'No plan was made, because that takes long for 1013 circuits; `plan` makes one',
+    );
   });
 
   it('names file, line and field of a mistake, and what to write', async () => {

@@ -3,9 +3,18 @@ import type { Circuit, Site } from '../../site/model';
 import { dayWord } from '../../words/when';
 import { DAY_SEC } from '../nights/nights';
 
-/** "a", "a and b", "a, b and c"; of more than seven the first six and how many more. */
+/** So many names are told in a sentence; of more, the first few and how many more. */
+const NAMED = { all: 5, few: 3 };
+
+/** Whether `listed` names only some of them. */
+export function isCut(items: string[]): boolean {
+  return items.length > NAMED.all;
+}
+
+/** "a", "a and b", "a, b and c"; of more than five the first three and how many more. */
 export function listed(items: string[]): string {
-  const told = items.length > 7 ? [...items.slice(0, 6), `${items.length - 6} more`] : items;
+  const { few } = NAMED;
+  const told = isCut(items) ? [...items.slice(0, few), `${items.length - few} more`] : items;
   if (told.length < 2) return told.join('');
   return `${told.slice(0, -1).join(', ')} and ${told[told.length - 1]}`;
 }
@@ -17,6 +26,11 @@ export function circuitName({ id, name }: Pick<Circuit, 'id' | 'name'>): string 
 
 export function circuitsNamed(circuits: Circuit[]): string {
   return `${circuits.length === 1 ? 'circuit' : 'circuits'} ${listed(circuits.map(circuitName))}`;
+}
+
+/** "1 circuit", "1,204 circuits". */
+export function counted(count: number, noun: string): string {
+  return `${count.toLocaleString('en')} ${noun}${count === 1 ? '' : 's'}`;
 }
 
 export function areaNamed(site: Site, id: string): string {

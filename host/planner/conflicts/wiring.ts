@@ -5,7 +5,7 @@ import type { CircuitWork, Placing } from '../placing/circuitWork';
 import { groupsOf } from '../placing/colours';
 import { CYCLE_MAX } from '../placing/shares';
 import type { Conflict, PlannedTest, Shortfall } from '../plan/plan';
-import { areaNamed, circuitName, circuitsNamed, listed, spelled } from './conflictWords';
+import { areaNamed, circuitName, circuitsNamed, counted, listed, spelled } from './conflictWords';
 
 /** What is looked at for conflicts. */
 export interface Judged {
@@ -28,19 +28,36 @@ const SOURCE = 'after IEC 62034:2012, 6.3.2.2, alternate luminaires; only the ti
 const HALF_RULE = `at most half of the luminaires of an area not ready during a test and its recharge (${SOURCE})`;
 const TURNS_RULE = `neighbours take turns, a test and its recharge apart (${SOURCE})`;
 
-/** Hours in which people are in any of the areas while the circuit's tests and their recharge run. */
-function peopledHours(circuit: string, areas: string[], { tests, exposure }: Judged): number {
-  const own = tests.filter((test) => test.circuit === circuit);
-  const hours = areas.map((area) => {
-    const presence = exposure.presenceIn(area);
-    return own.reduce((sum, test) => sum + presence.within(test.start, test.recharged), 0) / 3600;
-  });
-  return Math.max(0, ...hours);
+/** By circuit, the hours in which people are in any of its areas while its tests and their recharge run. */
+function peopledHours(areasOf: Map<string, string[]>, { tests, exposure }: Judged): Map<string, number> {
+  const seconds = new Map([...areasOf].map(([circuit, areas]) => [circuit, areas.map(() => 0)]));
+  for (const { circuit, start, recharged } of tests) {
+    const sums = seconds.get(circuit);
+    if (!sums) continue;
+    for (const [i, area] of areasOf.get(circuit)!.entries())
+      sums[i] += exposure.presenceIn(area).within(start, recharged);
+  }
+  return new Map([...seconds].map(([circuit, sums]) => [circuit, Math.max(0, ...sums) / 3600]));
 }
 
-function peopleWords(hours: number): string {
+/** A circuit on which more than half of the luminaires of some areas hang. */
+interface Crowd {
+  circuit: Circuit;
+  areas: string[];
+  /** Those of them in which people sleep. */
+  sleepers: string[];
+  /** Hours with people while they are not ready. */
+  hours: number;
+}
+
+function peopleWords(crowds: Crowd[]): string {
+  const [{ circuit, hours }] = crowds;
   if (hours === 0) return 'In this plan no one is there during that time.';
-  return `In this plan people are there for ${hours.toFixed(1)} h of that.`;
+  const most =
+    crowds.length > 1
+      ? `up to ${hours.toFixed(1)} h of that (${circuit.id})`
+      : `${hours.toFixed(1)} h of that`;
+  return `In this plan people are there for ${most}.`;
 }
 
 /** "all 6 luminaires of School rooms", "7 of 10 luminaires of Reading room". */
@@ -51,33 +68,65 @@ function partOf(area: string, circuit: Circuit, site: Site, shares: ReturnType<t
   return `${own === all ? `all ${all}` : `${own} of ${all}`} luminaires of ${areaNamed(site, area)}`;
 }
 
-/** Circuits on which more than half of the luminaires of an area hang. */
-export function crowdedAreas(j: Judged): Conflict[] {
+function crowdsOf(j: Judged, shareOf: ReturnType<typeof sharesOf>): Crowd[] {
   const crowded = new Map<string, string[]>();
-  const shareOf = sharesOf(j.site);
   for (const [area, shares] of shareOf)
     for (const [circuit, share] of shares)
       if (share > 0.5) crowded.set(circuit, [...(crowded.get(circuit) ?? []), area]);
   const sleeping = new Set(j.site.areas.filter((area) => area.sleeping).map((area) => area.id));
+  const peopled = peopledHours(crowded, j);
   return j.site.circuits
     .filter((circuit) => crowded.has(circuit.id))
     .map((circuit) => {
       const areas = crowded.get(circuit.id)!;
-      const names = listed(areas.map((area) => areaNamed(j.site, area)));
-      const recharge = spelled(j.placing.profile.full.rechargeSec.value);
-      const sleepers = areas.filter((area) => sleeping.has(area)).map((area) => areaNamed(j.site, area));
-      const asleep = sleepers.length > 0 ? ` People sleep in ${listed(sleepers)}.` : '';
-      return {
-        ...{ circuits: [circuit.id], areas, rule: HALF_RULE, from: j.from, until: j.until },
-        sentence:
-          `Circuit ${circuitName(circuit)} feeds ${listed(areas.map((area) => partOf(area, circuit, j.site, shareOf)))}. ` +
-          `They are not ready during a test, and for ${recharge} after a duration test. ` +
-          `${peopleWords(peopledHours(circuit.id, areas, j))}${asleep}`,
-        remedy:
-          `Wire every second luminaire of ${names} to another circuit with its own controller (alternate wiring)` +
-          `${sleepers.length > 0 ? '; until then have someone patrol with a torch on those nights' : ''}.`,
-      };
+      const sleepers = areas.filter((area) => sleeping.has(area));
+      return { circuit, areas, sleepers, hours: peopled.get(circuit.id) ?? 0 };
     });
+}
+
+/** Circuits of which the same is to be said, those with most people first. */
+function crowdConflict(crowds: Crowd[], j: Judged, shareOf: ReturnType<typeof sharesOf>): Conflict {
+  crowds.sort((a, b) => b.hours - a.hours);
+  const areas = [...new Set(crowds.flatMap((crowd) => crowd.areas))];
+  const parts = ({ circuit, areas: own }: Crowd) =>
+    listed(own.map((area) => partOf(area, circuit, j.site, shareOf)));
+  const [{ circuit }] = crowds;
+  const sleepers = [...new Set(crowds.flatMap((crowd) => crowd.sleepers))];
+  const feeds =
+    crowds.length === 1
+      ? `Circuit ${circuitName(circuit)} feeds ${parts(crowds[0])}.`
+      : `${counted(crowds.length, 'circuit')} feed more than half of the luminaires of an area: ` +
+        `${listed(crowds.map((crowd) => `${crowd.circuit.id} (${parts(crowd)})`))}.`;
+  const recharge = spelled(j.placing.profile.full.rechargeSec.value);
+  const named = (ids: string[]) => listed(ids.map((area) => areaNamed(j.site, area)));
+  return {
+    about: 'wiring',
+    ...{
+      circuits: crowds.map((one) => one.circuit.id),
+      areas,
+      rule: HALF_RULE,
+      from: j.from,
+      until: j.until,
+    },
+    sentence:
+      `${feeds} They are not ready during a test, and for ${recharge} after a duration test. ${peopleWords(crowds)}` +
+      `${sleepers.length > 0 ? ` People sleep in ${named(sleepers)}.` : ''}`,
+    remedy:
+      `Wire every second luminaire of ${crowds.length === 1 ? named(areas) : 'such an area'} to another circuit with its own ` +
+      `controller (alternate wiring)${sleepers.length > 0 ? '; until then have someone patrol with a torch on those nights' : ''}.`,
+  };
+}
+
+/** Circuits on which more than half of the luminaires of an area hang: where people sleep, are there, or are not. */
+export function crowdedAreas(j: Judged): Conflict[] {
+  const shareOf = sharesOf(j.site);
+  const crowds = crowdsOf(j, shareOf);
+  const sorts = [
+    crowds.filter(({ sleepers }) => sleepers.length > 0),
+    crowds.filter(({ sleepers, hours }) => sleepers.length === 0 && hours > 0),
+    crowds.filter(({ sleepers, hours }) => sleepers.length === 0 && hours === 0),
+  ];
+  return sorts.filter((sort) => sort.length > 0).map((sort) => crowdConflict(sort, j, shareOf));
 }
 
 /** A shortest odd ring of neighbours in a group; undefined when the group can take turns in two. */
@@ -118,59 +167,91 @@ function oddRingFrom(start: string, near: Map<string, Set<string>>): string[] | 
   return undefined;
 }
 
-function ringConflict(ring: Circuit[], group: CircuitWork[], j: Judged): Conflict {
-  const { cycle } = group[0].share;
-  const turns = new Set(group.map((work) => work.share.residue)).size;
-  const names = circuitsNamed(ring).replace(/^c/, 'C');
+/** A ring of neighbours that cannot alternate in two, in a group of circuits. */
+interface Ring {
+  circuits: Circuit[];
+  /** How many turns the group needs, and how many nights they take. */
+  turns: number;
+  cycle: number;
+}
+
+function ringWords({ circuits }: Ring): string {
   const how =
-    ring.length === 3
+    circuits.length === 3
       ? 'are all neighbours of each other'
-      : `form a ring of ${ring.length}, each the neighbour of the next`;
-  const widest = ring.reduce((best, one) => (one.areas.length > best.areas.length ? one : best));
+      : `form a ring of ${circuits.length}, each the neighbour of the next`;
+  return `${circuitsNamed(circuits)} ${how}`;
+}
+
+/** All rings in one: the one that needs most turns is the example. */
+function ringConflict(rings: Ring[], j: Judged): Conflict {
+  const [worst] = [...rings].sort((a, b) => b.turns - a.turns);
+  const circuits = rings.flatMap((ring) => ring.circuits);
+  const widest = worst.circuits.reduce((best, one) => (one.areas.length > best.areas.length ? one : best));
+  const isOne = rings.length === 1;
   return {
-    ...{ circuits: ring.map(({ id }) => id), areas: [...new Set(ring.flatMap(({ areas }) => areas))].sort() },
+    about: 'wiring',
+    circuits: circuits.map(({ id }) => id),
+    areas: [...new Set(circuits.flatMap(({ areas }) => areas))].sort(),
     ...{ rule: TURNS_RULE, from: j.from, until: j.until },
-    sentence:
-      `${names} ${how}, so two groups taking turns are not enough: ${turns} are needed, and each circuit gets only one ` +
-      `night in ${cycle}.`,
+    sentence: isOne
+      ? `${capital(ringWords(worst))}, so two groups taking turns are not enough: ${worst.turns} are needed, and each ` +
+        `circuit gets only one night in ${worst.cycle}.`
+      : `In ${rings.length} groups of neighbours two taking turns are not enough; e.g. ${ringWords(worst)}. Up to ` +
+        `${worst.turns} turns are needed, and each circuit there gets only one night in ${worst.cycle}.`,
     remedy:
-      `Nothing while its tests are in time. To get by with two groups, move part of circuit ${circuitName(widest)} to ` +
-      'another controller, which breaks the ring.',
+      `Nothing while ${isOne ? 'its' : 'their'} tests are in time. To get by with two groups, move part of circuit ` +
+      `${circuitName(widest)} to another controller, which breaks the ring${isOne ? '' : '; likewise in the others'}.`,
   };
+}
+
+function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+/** How many circuits may light one area and those next to it, so that function tests can be in time. */
+export function mostNeighbours({ placing, spacing }: Pick<Judged, 'placing' | 'spacing'>): number {
+  return Math.floor(Math.min(CYCLE_MAX, placing.profile.brief.latestDays.value) / spacing);
 }
 
 /** Circuits with so many neighbours that a controller cannot count the nights between two turns. */
-function tooManyTurns(group: CircuitWork[], j: Judged): Conflict {
-  const { cycle } = group[0].share;
-  const circuits = group.map((work) => work.circuit);
+function tooManyTurns(groups: CircuitWork[][], j: Judged): Conflict {
+  const cycle = Math.max(...groups.map(([work]) => work.share.cycle));
+  const circuits = groups.flat().map((work) => work.circuit);
   return {
-    ...{
-      circuits: circuits.map(({ id }) => id),
-      areas: [...new Set(circuits.flatMap(({ areas }) => areas))].sort(),
-    },
+    about: 'wiring',
+    circuits: circuits.map(({ id }) => id),
+    areas: [...new Set(circuits.flatMap(({ areas }) => areas))].sort(),
     ...{ rule: TURNS_RULE, from: j.from, until: j.until },
     sentence:
-      `${circuitsNamed(circuits).replace(/^c/, 'C')} have so many neighbours that each would get one night in ${cycle}; ` +
+      `${capital(circuitsNamed(circuits))} have so many neighbours that each would get one night in ${cycle}; ` +
       `a controller counts to at most ${CYCLE_MAX} and will refuse these settings.`,
-    remedy: `Have at most ${Math.floor(CYCLE_MAX / j.spacing)} circuits light one area and those next to it.`,
+    remedy: `Have at most ${mostNeighbours(j)} circuits light one area and those next to it.`,
   };
 }
 
-/** Groups of circuits that cannot alternate in two. */
-export function oddGroups(j: Judged): Conflict[] {
+/**
+ * Groups of circuits that cannot alternate in two.
+ * @param told circuits of which it is said already that they must take turns
+ */
+export function oddGroups(j: Judged, told: Set<string>): Conflict[] {
   const byId = new Map(j.works.map((work) => [work.circuit.id, work]));
-  return groupsOf(j.near).flatMap((group) => {
+  const rings: Ring[] = [];
+  const crowded: CircuitWork[][] = [];
+  for (const group of groupsOf(j.near)) {
     const works = group.map((id) => byId.get(id)!);
-    if (works[0].share.cycle > CYCLE_MAX) return [tooManyTurns(works, j)];
-    const ring = oddRing(group, j.near);
-    return ring
-      ? [
-          ringConflict(
-            ring.map((id) => byId.get(id)!.circuit),
-            works,
-            j,
-          ),
-        ]
-      : [];
-  });
+    const { cycle } = works[0].share;
+    if (cycle > CYCLE_MAX) {
+      crowded.push(works);
+      continue;
+    }
+    const ring = group.some((id) => told.has(id)) ? undefined : oddRing(group, j.near);
+    if (!ring) continue;
+    const turns = new Set(works.map((work) => work.share.residue)).size;
+    rings.push({ circuits: ring.map((id) => byId.get(id)!.circuit), turns, cycle });
+  }
+  return [
+    ...(crowded.length > 0 ? [tooManyTurns(crowded, j)] : []),
+    ...(rings.length > 0 ? [ringConflict(rings, j)] : []),
+  ];
 }

@@ -55,6 +55,9 @@ export interface PlannedTest {
 
 /** What is impossible, or not as it should be, with this wiring and these hours. */
 export interface Conflict {
+  /** Tests that come too late, or what the wiring does not allow in any night. */
+  about: 'late' | 'wiring';
+  /** All of them; a sentence names a few. */
   circuits: string[];
   areas: string[];
   /** E.g. "brief test at the latest after 31 days (EN 50172:2004, 7.2)". */

@@ -157,11 +157,14 @@ describe('a site file that cannot be used', () => {
     vi.restoreAllMocks();
     expect([good, onBus, bad]).toEqual([0, 0, 1]);
     const noMistakes = `${file}: 1 circuit, 2 luminaires: no mistakes\n`;
-    expect(said).toEqual([
-      ...[noMistakes, noMistakes],
+    const second = said.lastIndexOf(noMistakes);
+    expect(said.indexOf(noMistakes)).toBe(0);
+    expect(said[1]).toMatch(/^The plan for a year from \w{3} \d+ \w{3,4} \d{4} has 1 conflict\.\n$/);
+    expect(said[second + 1]).toBe(
       'Circuit "one": 2 luminaires read by current modules on a bus, which needs a board with a bus; luminaire, ' +
         'module/register: A-1 11/3, A-2 12/3\n',
-    ]);
+    );
+    expect(said.slice(second + 2)).toEqual(said.slice(1, second));
     expect(complained).toHaveLength(2);
     expect(complained[0]).toContain(`${file}:14: circuits[ONE].id: must be`);
   });

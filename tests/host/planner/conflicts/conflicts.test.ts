@@ -23,6 +23,23 @@ function house(areas: number[], more: Partial<Sketch> = {}): Site {
   });
 }
 
+/** As many circuits as that, each with the only lamp of an area of its own. */
+function scattered(count: number): Site {
+  const site = house(new Array(count).fill(0));
+  const [area] = site.areas;
+  return {
+    ...site,
+    openingsAtOnce: count,
+    staggerSec: 1,
+    areas: site.circuits.map((_, i) => ({ ...area, id: `area-${i}`, name: `Area ${i}`, adjacent: [] })),
+    circuits: site.circuits.map((circuit, i) => ({
+      ...circuit,
+      areas: [`area-${i}`],
+      luminaires: circuit.luminaires.map((lamp) => ({ ...lamp, area: `area-${i}`, serves: [`area-${i}`] })),
+    })),
+  };
+}
+
 const planned = (site: Site, profile = 'en50172', history = {}) =>
   makePlan(site, profileOf(profile), from, 200, { history });
 
@@ -38,10 +55,11 @@ function told(site: Site, profile = 'en50172', history = {}): string[] {
 
 describe('a test that has no night', () => {
   it('for lack of windows and turns: which circuits, which days, and that more days would help', () => {
-    expect(told(house([0, 0, 0], { days: ['sun'] }))).toEqual([
-      'No night can be found for the function test of circuits circuit-0 (Circuit 0), circuit-1 (Circuit 1) and circuit-2 (Circuit 2) from ' +
-        'Wed 7 Jan 2026 to Fri 6 Feb 2026: circuits circuit-0 (Circuit 0), circuit-1 (Circuit 1) and circuit-2 (Circuit 2) ' +
-        'are all neighbours of each other, so each gets only one night in 6, and none of those nights has a test window. ' +
+    const site = house([0, 0, 0], { days: ['sun'] });
+    expect(told(site)).toEqual([
+      `No night can be found for ${planned(site).shortfalls.length} function tests of circuits circuit-0 (Circuit 0), circuit-1 (Circuit 1) and ` +
+        'circuit-2 (Circuit 2), the first from Wed 7 Jan 2026 to Fri 6 Feb 2026: they are all neighbours of each other, ' +
+        'so each gets only one night in 6, and none of those nights has a test window. ' +
         'Open the test window on more days of the week (testWindows).',
     ]);
   });
@@ -52,16 +70,19 @@ describe('a test that has no night', () => {
     expect(first).toContain('Have at most 3 circuits light one area and those next to it');
   });
 
-  it('because no window is long enough: the length needed, or the limited test', () => {
-    const [only, more] = told(house([0, 0], { hours: 2 }));
+  it('because no window is long enough: the length needed, and the limited test where that would fit', () => {
+    const [only, more] = told(house([0, 0], { hours: 2.5 }));
     expect(more).toBeUndefined();
-    expect(only).toContain('duration test of circuits circuit-0');
+    expect(only).toContain('duration tests of circuits circuit-0');
     expect(only).toContain(
-      'with its margin it takes 3 h 5 min, but the longest test window in that time is 2 h',
+      'with its margin it takes 3 h 5 min, but the longest test window in that time is 2 h 30 min',
     );
-    expect(only).toContain(
-      'Make one test window at least 3 h 5 min long (testWindows), or, if your rule accepts',
+    expect(only).toMatch(
+      /Make one test window at least 3 h 5 min long \(testWindows\); or, where people are there day and night and the rule accepts a limited duration test \(2\/3\), mark the circuits alwaysOccupied\.$/,
     );
+    expect(told(house([0, 0], { hours: 2 }))[0]).toMatch(/at least 3 h 5 min long \(testWindows\)\.$/);
+    const noon = told(house([0, 0], { from: 600 }))[0];
+    expect(noon).toContain('is 3 h (a night lasts from noon to noon, so a window across noon counts as two)');
   });
 
   it('because the doors always open too soon: close for a day', () => {
@@ -89,9 +110,7 @@ describe('a test that has no night', () => {
     const site = house([0, 1, 2, 3, 4, 0, 1, 2, 3, 4], { atOnce: 1, days: ['mon', 'thu'] });
     const due = { lastFull: from - 335 * DAY };
     const history = Object.fromEntries(site.circuits.map(({ id }) => [id, due]));
-    const full = told(site, 'en50172', history).find((text) =>
-      text.startsWith('No night can be found for the duration test'),
-    )!;
+    const full = told(site, 'en50172', history).find((text) => text.includes(' duration test'))!;
     expect(full).toContain(
       'other circuits already use those nights, with at most 1 at once and 10 min between two starts',
     );
@@ -186,30 +205,51 @@ describe('what the wiring does not allow', () => {
   it("is reported for more neighbours than a controller's settings accept", () => {
     const [last] = planned(house(new Array(40).fill(0))).conflicts.slice(-1);
     expect(last.sentence).toContain('each would get one night in 80; a controller counts to at most 64');
-    expect(last.remedy).toBe('Have at most 32 circuits light one area and those next to it.');
+    expect(last.remedy).toBe('Have at most 15 circuits light one area and those next to it.');
   });
 
-  it('is summarised if there is much of it', () => {
-    const doors: [number, number][] = [];
-    const site = house(
-      Array.from({ length: 30 }, (_, i) => i % 5),
-      { doors },
-    );
-    site.areas = Array.from({ length: 30 }, (_, i) => ({
-      ...site.areas[0],
-      id: `area-${i}`,
-      name: `Area ${i}`,
-      adjacent: [],
-    }));
-    site.circuits = site.circuits.map((circuit, i) => ({
-      ...circuit,
-      areas: [`area-${i}`],
-      luminaires: circuit.luminaires.map((lamp) => ({ ...lamp, area: `area-${i}`, serves: [`area-${i}`] })),
-    }));
+  it('is told once for all circuits it holds for: those with most people first, and all of them in the data', () => {
+    const site = scattered(450);
     const { conflicts } = planned(site);
-    expect(conflicts).toHaveLength(20);
-    expect(conflicts[19].sentence).toMatch(
-      /^The same applies in 11 more cases, for circuits circuit-19, circuit-20, /,
+    expect(conflicts).toHaveLength(1);
+    const [{ circuits, areas, sentence, remedy }] = conflicts;
+    expect([circuits, areas].map((ids) => new Set(ids).size)).toEqual([450, 450]);
+    expect(sentence).toMatch(
+      /^450 circuits feed more than half of the luminaires of an area: circuit-\d+ \(the only luminaire of Area \d+\), circuit-\d+ \(.*\), circuit-\d+ \(.*\) and 447 more\. They are not ready/,
     );
+    expect(remedy).toContain('of such an area to another circuit');
+  });
+
+  it('is told apart where people sleep, are there, or are not', () => {
+    const site = scattered(9);
+    site.areas = site.areas.map((area, i) => ({ ...area, always: i < 5, sleeping: i < 2 }));
+    const { conflicts } = planned(site);
+    expect(conflicts.map(({ circuits }) => circuits.length)).toEqual([2, 3, 4]);
+    const [asleep, awake, empty] = conflicts.map(({ sentence }) => sentence);
+    expect(asleep).toContain(' People sleep in Area 0 and Area 1.');
+    expect(conflicts[0].remedy).toContain('patrol with a torch');
+    expect(awake).toMatch(/people are there for up to \d+\.\d h of that \(circuit-[234]\)\.$/);
+    expect(empty).toContain('no one is there');
+  });
+
+  it('is not told again where tests are late for it', () => {
+    const tight = planned(house([0, 0, 0], { days: ['sun'] }));
+    expect(tight.conflicts.map(({ about }) => about)).toEqual(['late']);
+    const roomy = planned(house([0, 0, 0]));
+    expect(roomy.conflicts.map(({ about }) => about)).toEqual(['wiring']);
+  });
+
+  it('is told once for many rings, with the one that needs most turns as the example', () => {
+    const site = house(Array.from({ length: 14 }, (_, i) => Math.min(3, i % 5)));
+    const groups = planned(site).conflicts.filter(({ rule }) => rule.startsWith('neighbours take turns'));
+    expect(groups).toHaveLength(1);
+    const [{ sentence, circuits }] = groups;
+    expect(sentence).toMatch(
+      /^In 4 groups of neighbours two taking turns are not enough; e\.g\. circuits circuit-3 /,
+    );
+    expect(sentence).toMatch(
+      /Up to 5 turns are needed, and each circuit there gets only one night in \d+\.$/,
+    );
+    expect(circuits).toHaveLength(12);
   });
 });
