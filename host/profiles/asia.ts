@@ -68,12 +68,13 @@ export const japan: RuleProfile = {
       'a qualified inspector inspects the emergency lighting and reports to the local authority',
       'art. 12(3)',
     ),
-    duty(JAPAN_ORDER, 'with each inspection', 'see that the floor has at least 1 lx', 'art. 126-5'),
+    duty(JAPAN_ORDER, 'always', 'the floor has at least 1 lx', 'art. 126-5'),
     duty(JAPAN_FIRE, 'six-monthly', 'a qualified person checks the guidance lights', 'art. 17-3-3'),
   ],
   notes: [
     'No text we read gives an interval for function tests, or says that the inspection includes a discharge for the ' +
-      'whole 30 min. The values here are on the safe side; the local authority decides.',
+      'whole 30 min. The function tests here are on the safe side, and a duration test for each inspection is our ' +
+      'reading; the local authority decides.',
     'Guidance lights (exit signs) are under the Fire Service Act: 20 min, or 60 min in large buildings, from ' +
       'a summary. Those rated less than 30 min cannot show what this profile asks.',
     POINTS,
@@ -114,8 +115,8 @@ const HONG_KONG_NOTES = [
     'Only its 4th revision was read; the 5th has been in force since 2021.',
   'No text we read gives an interval for function tests, or says that the yearly inspection includes a full ' +
     'discharge. The Fire Services Department follows BS 5266-1:2016 and BS EN 1838:2013 with local changes (its ' +
-    'technical guidance of May 2021), whose test intervals we did not see. The values here are on the safe side; ' +
-    'the department decides.',
+    'technical guidance of May 2021), whose test intervals we did not see. The function tests here are on the ' +
+    'safe side, and a duration test for each inspection is our reading; the department decides.',
 ];
 
 /** The longer duration, so that nobody gets the shorter one by oversight. */

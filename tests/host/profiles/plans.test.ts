@@ -30,11 +30,17 @@ const siteFor = (name: string) => (name === 'germany' ? weekly : demo);
 /** Where nights are so few that a duration test may replace the function test. */
 const fullCounts = (name: string) => name === 'germany' || name === 'france-erp';
 
+/** Where a value comes from: no plan depends on it. */
+const WORDS = ['source', 'clause', 'year', 'status', 'reads'];
+/** What a plan is made by. Profiles with the same values have the same plan: made once, judged for each. */
+const valuesOf = ({ brief, full, fullBeforeOpening }: RuleProfile) =>
+  JSON.stringify([brief, full, fullBeforeOpening], (key, value) => (WORDS.includes(key) ? undefined : value));
+
 const made = new Map<string, MadePlan>();
 
 /** The plan from that civil time on, made once; do not change it. */
 function planOf(name: string, local: string, site = siteFor(name)): MadePlan {
-  const key = `${name} ${local}`;
+  const key = `${valuesOf(ready(name))} ${local}`;
   const known = site === siteFor(name) ? made.get(key) : undefined;
   const plan = known ?? makePlan(site, ready(name), utcOfLocal(site.timeZone, local), 400);
   if (site === siteFor(name)) made.set(key, plan);
