@@ -10,6 +10,7 @@ import type { BaselineAcceptOptions } from './baseline';
 import { addCampaign } from './campaignOptions';
 import type { CommissionOptions } from './commission';
 import { addLogbook } from './logbookOptions';
+import type { OutlookOptions } from './outlook';
 import { addPlan } from './planOptions';
 import type { RepairedOptions } from './repaired';
 import { addSimulate } from './simulateFlags';
@@ -215,6 +216,23 @@ function addBaseline(program: Command): void {
     });
 }
 
+function addOutlook(program: Command): void {
+  program
+    .command('outlook')
+    .description(
+      'Show by when each battery probably no longer lasts its rated duration, and which to change first.',
+    )
+    .addArgument(siteArgument())
+    .option('--db <file>', 'log book file', DEFAULT_DB)
+    .option('--by <date>', 'local date as YYYY-MM-DD up to which chances are given (default: in a year)')
+    .option('--budget <n>', 'name this many luminaires to change first', whole('--budget', 1, 100_000))
+    .option('--json', 'print a single JSON object', false)
+    .action(async (file: string, o: Omit<OutlookOptions, 'site'>) => {
+      const { outlookCommand } = await import('./outlook');
+      process.exitCode = await outlookCommand({ site: siteOf(file), ...o });
+    });
+}
+
 function addDemo(program: Command): void {
   program
     .command('demo')
@@ -249,6 +267,7 @@ export function nightproof(): Command {
   addAttend(program);
   addRepaired(program);
   addBaseline(program);
+  addOutlook(program);
   addLogbook(program);
   addTrace(program);
   addDemo(program);

@@ -130,6 +130,15 @@ function checkCircuit(file: SiteFile, i: number, note: Note): void {
         note([...path, field], 'is missing; write it for the luminaire or once for its circuit');
       }
     }
+    const fitted = luminaire.batteryFitted ?? circuit.batteryFitted;
+    const dates = [...(luminaire.batteriesBefore ?? []), ...(fitted === undefined ? [] : [fitted])];
+    const late = dates.findIndex((date, k) => k > 0 && date <= dates[k - 1]);
+    if (late > 0) {
+      note(
+        [...path, 'batteriesBefore', late - 1],
+        `must be before the date of the battery that followed it (${dates[late]}); write the dates oldest first`,
+      );
+    }
     const lit = ON_MAINS[modeOf(luminaire.mode)] !== OnMains.Dark;
     if (lit && luminaire.mainsMilliamps === undefined) {
       note(

@@ -60,6 +60,10 @@ export interface Luminaire {
   chemistry: Chemistry;
   /** ISO date the battery was fitted. */
   batteryFitted: string;
+  /** ISO dates its earlier batteries were fitted, oldest first. */
+  batteriesBefore?: string[];
+  /** Usual temperature at its battery, degrees C; missing: not known. */
+  celsius?: number;
   /** Its current module; missing: it has a channel of the controller's converter. Alike in a whole circuit. */
   module?: BusModule;
 }

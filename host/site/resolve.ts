@@ -60,6 +60,7 @@ function moduleOf(lamp: FileCircuit['luminaires'][number], circuit: FileCircuit)
 
 function resolveLuminaire(lamp: FileCircuit['luminaires'][number], circuit: FileCircuit): Luminaire {
   const module = moduleOf(lamp, circuit);
+  const celsius = lamp.celsius ?? circuit.celsius;
   return {
     id: lamp.id,
     ...(lamp.formerly && { formerly: lamp.formerly }),
@@ -72,6 +73,8 @@ function resolveLuminaire(lamp: FileCircuit['luminaires'][number], circuit: File
     mainsMilliamps: lamp.mainsMilliamps ?? 0,
     chemistry: (lamp.chemistry ?? circuit.chemistry)!,
     batteryFitted: (lamp.batteryFitted ?? circuit.batteryFitted)!,
+    ...(lamp.batteriesBefore && { batteriesBefore: lamp.batteriesBefore }),
+    ...(celsius !== undefined && { celsius }),
     ...(module && { module }),
   };
 }

@@ -7,6 +7,7 @@ import * as f from './fields';
 const ratedMinutes = f.whole('the rated duration in minutes', Limit.RatedSecMin / 60, Limit.RatedSecMax / 60);
 const chemistry = f.oneOf(f.CHEMISTRIES);
 const batteryFitted = f.date('the date the battery was fitted');
+const celsius = f.degrees('the usual temperature at the battery in degrees Celsius', 90);
 const milliamps = (what: string) => f.whole(`the commissioned lamp current on ${what} in mA`, 1, 2000);
 const fromDay = f.whole('the day of the simulation on which the fault begins', 0, 36500);
 const repairedDay = f.whole('the day of the simulation on which the relay is repaired', 0, 36500);
@@ -31,6 +32,10 @@ const luminaire = f.group(
     ratedMinutes: ratedMinutes.optional(),
     chemistry: chemistry.optional(),
     batteryFitted: batteryFitted.optional(),
+    batteriesBefore: f
+      .listOf(batteryFitted, 'dates its earlier batteries were fitted, oldest first', 1)
+      .optional(),
+    celsius: celsius.optional(),
     module: moduleAddress.optional(),
     register: register.optional(),
     milliampsPerCount: milliampsPerCount.optional(),
@@ -67,6 +72,7 @@ const circuit = f.group(
     ratedMinutes: ratedMinutes.optional(),
     chemistry: chemistry.optional(),
     batteryFitted: batteryFitted.optional(),
+    celsius: celsius.optional(),
     bus: bus.optional(),
     register: register.optional(),
     milliampsPerCount: milliampsPerCount.optional(),

@@ -15,9 +15,8 @@ const YEAR_MS = 365.25 * 86_400_000;
 const spread = (random: Random, mean: number, share: number) => mean * Math.exp(share * nextGauss(random));
 
 /**
- * A slow straight fade to a knee, then a steep one: the shape that P. M. Attia and others describe in "Knees" in
- * lithium-ion battery aging trajectories, Journal of the Electrochemical Society 169, 2022, 060517. The values
- * are invented.
+ * A slow straight fade to a knee, then a steep one: the shape reviewed by P. M. Attia and others, "Knees" in
+ * lithium-ion battery aging trajectories, 2022, arXiv:2201.02891. The values are invented.
  */
 export const KNEE: Law = (random) => {
   const typical = spread(random, 5, 0.2);
@@ -30,8 +29,9 @@ export const KNEE: Law = (random) => {
 };
 
 /**
- * A fade with the square root of time: M. Broussely and others, Aging mechanism in Li ion cells and calendar life
- * predictions, Journal of Power Sources 97-98, 2001, p. 13. The values are invented.
+ * A fade with the square root of time, as J. Wang and others found for calendar loss: Degradation of lithium ion
+ * batteries employing graphite negatives and nickel-cobalt-manganese oxide + spinel manganese oxide positives,
+ * part 1, Journal of Power Sources 269, 2014, p. 937, highlights. The values are invented.
  */
 export const ROOT: Law = (random) => {
   const typical = spread(random, 0.09, 0.1);

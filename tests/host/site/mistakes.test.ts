@@ -82,6 +82,14 @@ describe('a mistake in a site file', () => {
       'remove this field',
     ],
     [
+      'an earlier battery fitted after a later one',
+      'Milliamps: 150',
+      'Milliamps: 150, batteriesBefore: [2021-01-01, 2024-03-01]',
+      22,
+      'circuits[one].luminaires[A-2].batteriesBefore[#2]',
+      'must be before the date of the battery that followed it (2024-02-29)',
+    ],
+    [
       'an unknown area',
       'area: loft',
       'area: lofd',

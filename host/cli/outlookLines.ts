@@ -1,0 +1,171 @@
+// The battery outlook as lines for a person at a terminal, within 80 columns.
+import { YEAR_SEC } from '../outlook/batteries';
+import {
+  type BatteryType,
+  type LampOutlook,
+  replacementOrder,
+  type TypeOutlook,
+  tooLittle,
+} from '../outlook/outlook';
+import { localDate } from '../site/civil';
+import type { Site } from '../site/model';
+import { lengthWord } from '../words/codes';
+
+export interface OutlookAsked {
+  now: number;
+  by: number;
+  /** How many luminaires can get a new battery; undefined: as many as need one. */
+  budget: number | undefined;
+}
+
+/** Later than this, years from now, one date is as good as another. */
+const FAR = 15;
+const WIDTH = 80;
+/** From this chance on a battery will more probably fall short than last. */
+const PROBABLE = 0.5;
+
+/** Lines of at most 80 columns. */
+function wrapped(text: string): string[] {
+  const lines = [''];
+  for (const word of text.split(' ')) {
+    const line = lines[lines.length - 1];
+    if (line !== '' && line.length + 1 + word.length > WIDTH) lines.push(word);
+    else lines[lines.length - 1] = line === '' ? word : `${line} ${word}`;
+  }
+  return lines;
+}
+
+function percent(share: number): string {
+  if (share < 0.01) return '< 1 %';
+  return share > 0.99 ? '> 99 %' : `${Math.round(100 * share)} %`;
+}
+
+function counted(n: number, one: string, many = `${one}s`): string {
+  return `${n} ${n === 1 ? one : many}`;
+}
+
+function typeWord({ chemistry, ratedSec, celsius }: BatteryType): string {
+  const warm = celsius === null ? 'temperature not stated' : `at about ${celsius} degrees`;
+  return `${chemistry}, rated ${lengthWord(ratedSec)}, ${warm}`;
+}
+
+/** "2027-05"; a day would say more than is known. */
+function monthWord(site: Site, utcSec: number, now: number): string {
+  const latest = now + FAR * YEAR_SEC;
+  if (utcSec > latest) return `after ${localDate(site.timeZone, latest).slice(0, 4)}`;
+  return utcSec <= now ? 'now' : localDate(site.timeZone, utcSec).slice(0, 7);
+}
+
+function stateWord(site: Site, { batteries }: LampOutlook): string {
+  const { present } = batteries;
+  if (present.state === 'failed')
+    return `lasted only ${lengthWord(Math.floor(present.litSec / 60) * 60)} on ${localDate(site.timeZone, present.at)}`;
+  if (present.state === 'undated')
+    return 'probably changed; write its date into the site file (batteryFitted)';
+  return present.state === 'untested' ? 'no duration test passed yet' : '';
+}
+
+function row(site: Site, lamp: LampOutlook, width: number, now: number): string {
+  const { luminaire, forecast } = lamp;
+  const head = `  ${luminaire.id.padEnd(width)}  ${luminaire.batteryFitted}  `;
+  if (!forecast) return `${head}${stateWord(site, lamp)}`;
+  const [early, likely, late] = [forecast.early, forecast.likely, forecast.late].map((at) =>
+    monthWord(site, at, now),
+  );
+  return `${head}${likely.padEnd(10)}  ${`${early} to ${late}`.padEnd(21)}  ${percent(forecast.chance).padStart(6)}`;
+}
+
+function table(site: Site, lamps: readonly LampOutlook[], { now, by }: OutlookAsked): string[] {
+  const width = Math.max(9, ...lamps.map(({ luminaire }) => luminaire.id.length));
+  const until = localDate(site.timeZone, by);
+  return [
+    `  ${''.padEnd(width)}  battery     probably    90 % of such           short by`,
+    `  ${'luminaire'.padEnd(width)}  of          lasts until batteries until        ${until}`,
+    ...lamps.map((lamp) => row(site, lamp, width, now)),
+  ];
+}
+
+/** What the type's batteries have shown so far, counted, beside the model. */
+function restsOn({ model, failures, failuresPerLamp, lamps }: TypeOutlook): string {
+  if (!model) return '';
+  const oldest = Math.min(...lamps.flatMap(({ batteries }) => batteries.lives.map(({ entry }) => entry)));
+  const [young, likely, old] = [0.05, 0.5, 0.95].map((share) => model.ageAt(share, oldest).toFixed(1));
+  const steps = model.counted.filter(({ at }) => Number.isFinite(at));
+  const step = steps.find(({ share }) => share < 0.75) ?? steps[steps.length - 1];
+  const own = 1 - model.failsBy(step.at, oldest);
+  const mean = failuresPerLamp[failuresPerLamp.length - 1];
+  return (
+    `Rests on ${counted(failures, 'battery', 'batteries')} that failed from age. Half of such batteries probably ` +
+    `fall short by ${likely} years, 90 % between ${young} and ${old} years. At ${step.at.toFixed(1)} years ` +
+    `${percent(step.share)} still lasted as counted, ${percent(own)} by this model.` +
+    (mean ? ` So far ${mean.mean.toFixed(2)} failures a luminaire in ${mean.at.toFixed(1)} years.` : '')
+  );
+}
+
+function typeLines(site: Site, one: TypeOutlook, asked: OutlookAsked): string[] {
+  const head = `${typeWord(one.type)}: ${counted(one.lamps.length, 'luminaire')}`;
+  const why = tooLittle(one);
+  if (why !== '')
+    return [...wrapped(`${head}`), ...wrapped(`Too little data: ${why}. Nothing is promised.`), ''];
+  const order = (lamp: LampOutlook) => lamp.forecast?.chance ?? -1;
+  const lamps = [...one.lamps].sort((a, b) => order(b) - order(a));
+  return [head, ...wrapped(restsOn(one)), ...table(site, lamps, asked), ''];
+}
+
+function namesOf(lamps: readonly LampOutlook[]): string {
+  return lamps.map(({ luminaire }) => luminaire.id).join(', ');
+}
+
+function short(site: Site, types: readonly TypeOutlook[], { by, budget }: OutlookAsked): string[] {
+  const until = localDate(site.timeZone, by);
+  const order = replacementOrder(types);
+  const failed = order.filter(({ batteries }) => batteries.present.state === 'failed');
+  const expected = order.reduce((sum, { forecast }) => sum + (forecast?.chance ?? 0), 0);
+  const probable = order.filter((lamp) => failed.includes(lamp) || (lamp.forecast?.chance ?? 0) >= PROBABLE);
+  const chosen = budget === undefined ? probable : order.slice(0, budget);
+  const rest = order.slice(chosen.length).reduce((sum, { forecast }) => sum + (forecast?.chance ?? 0), 0);
+  const what =
+    budget === undefined
+      ? `Will probably not last until ${until}`
+      : `The ${counted(chosen.length, 'battery', 'batteries')} most likely to be short by ${until}`;
+  return [
+    ...(failed.length > 0 ? wrapped(`Already short in the last duration test: ${namesOf(failed)}.`) : []),
+    ...wrapped(
+      `Of all with a forecast, about ${expected.toFixed(1)} probably fall short by ${until}, if none is changed.`,
+    ),
+    ...wrapped(`${what}: ${chosen.length === 0 ? 'none' : namesOf(chosen)}.`),
+    ...(budget === undefined ? [] : wrapped(`With those changed, about ${rest.toFixed(1)} of the others.`)),
+  ];
+}
+
+/** Those whose current at the end of the duration test falls beyond doubt: a sign, and no more. */
+function falling(types: readonly TypeOutlook[]): string[] {
+  const lines = types
+    .flatMap(({ lamps }) => lamps)
+    .flatMap(({ luminaire, endTrend }) =>
+      endTrend && endTrend.upper < 0
+        ? [
+            `${luminaire.id} by ${(-100 * endTrend.slope).toFixed(1)} % a year ` +
+              `(${(-100 * endTrend.upper).toFixed(1)} to ${(-100 * endTrend.lower).toFixed(1)})`,
+          ]
+        : [],
+    );
+  return lines.length === 0
+    ? []
+    : wrapped(`Current at the end of the duration test falls: ${lines.join(', ')}.`);
+}
+
+/** The whole outlook. */
+export function outlookLines(site: Site, types: readonly TypeOutlook[], asked: OutlookAsked): string[] {
+  return [
+    `Battery outlook of ${site.name} on ${localDate(site.timeZone, asked.now)}`,
+    ...wrapped(
+      'An estimate from duration tests, never a certainty. It says when a battery probably no longer lasts its ' +
+        'rated duration because of age; lamps, chargers and sudden faults are not in it.',
+    ),
+    '',
+    ...types.flatMap((one) => typeLines(site, one, asked)),
+    ...(types.some(({ model }) => model) ? short(site, types, asked) : []),
+    ...falling(types),
+  ];
+}
