@@ -264,6 +264,8 @@ export interface LuminaireHistory {
   baseline: BaselineView;
   /** The most likely fault and the evidence for it, '' if there is none. */
   diagnosis: string;
+  /** By when its battery probably no longer lasts its rated duration, '' if nothing is said. */
+  batteryOutlook: string;
   /** Who repaired it, while the test owed after the repair is still to come; otherwise ''. */
   repair: string;
 }

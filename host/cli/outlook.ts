@@ -1,9 +1,8 @@
 // `outlook`: by when each battery probably no longer lasts its rated duration. It changes nothing.
 import { nowSec, systemClock } from '../clock';
-import { readPast, replay } from '../house/past';
-import { outlookOf, replacementOrder, type TypeOutlook, tooLittle } from '../outlook/outlook';
-import { createSightings, type Sightings } from '../outlook/seen';
-import { readRecord } from '../records/schema';
+import { createBatteryOutlook } from '../house/batteryOutlook';
+import { readPast } from '../house/past';
+import { replacementOrder, type TypeOutlook, tooLittle } from '../outlook/outlook';
 import { isDate, localDate, monthsAfter, utcOf } from '../site/civil';
 import type { Site } from '../site/model';
 import { isoUtc } from '../words/when';
@@ -28,25 +27,6 @@ function bySecond(site: Site, by: string | undefined, now: number): number {
   if (by !== undefined && by <= today)
     throw new Mistake(`--by must be a date after today, ${today}, but is ${by}.`);
   return utcOf(site.timeZone, by ?? monthsAfter(today, 12), 0, 'start');
-}
-
-function readSightings(site: Site, db: string): Promise<Sightings> {
-  return withLogbook(db, async (logbook, keys) => {
-    const past = await readPast(logbook, site, keys);
-    const sightings = createSightings(site, past.notes.listed);
-    const circuits = new Map(site.circuits.map(({ id }) => [`${site.id}/${id}`, id]));
-    await replay(
-      logbook,
-      0,
-      (entry) => {
-        const circuit = circuits.get(entry.address);
-        const record = circuit === undefined ? undefined : readRecord(entry.body);
-        if (circuit !== undefined && record) sightings.take(circuit, record, entry.at);
-      },
-      'result',
-    );
-    return sightings;
-  });
 }
 
 function outlookJson(types: readonly TypeOutlook[]): string {
@@ -84,7 +64,10 @@ export async function outlookCommand(o: OutlookOptions): Promise<number> {
   const { site, budget } = o;
   const now = nowSec(systemClock);
   const by = bySecond(site, o.by, now);
-  const types = outlookOf(site, await readSightings(site, o.db), now, by);
+  const types = await withLogbook(o.db, async (logbook, keys) => {
+    const past = await readPast(logbook, site, keys);
+    return createBatteryOutlook(site, logbook, past.notes.listed).types(now, by);
+  });
   const text = o.json ? outlookJson(types) : outlookLines(site, types, { now, by, budget }).join('\n');
   process.stdout.write(`${text}\n`);
   return 0;

@@ -1,5 +1,4 @@
 // The battery outlook as lines for a person at a terminal, within 80 columns.
-import { YEAR_SEC } from '../outlook/batteries';
 import {
   type BatteryType,
   type LampOutlook,
@@ -7,6 +6,7 @@ import {
   type TypeOutlook,
   tooLittle,
 } from '../outlook/outlook';
+import { monthWord, UNDATED } from '../outlook/words';
 import { localDate } from '../site/civil';
 import type { Site } from '../site/model';
 import { lengthWord } from '../words/codes';
@@ -18,8 +18,6 @@ export interface OutlookAsked {
   budget: number | undefined;
 }
 
-/** Later than this, years from now, one date is as good as another. */
-const FAR = 15;
 const WIDTH = 80;
 /** From this chance on a battery will more probably fall short than last. */
 const PROBABLE = 0.5;
@@ -49,19 +47,11 @@ function typeWord({ chemistry, ratedSec, celsius }: BatteryType): string {
   return `${chemistry}, rated ${lengthWord(ratedSec)}, ${warm}`;
 }
 
-/** "2027-05"; a day would say more than is known. */
-function monthWord(site: Site, utcSec: number, now: number): string {
-  const latest = now + FAR * YEAR_SEC;
-  if (utcSec > latest) return `after ${localDate(site.timeZone, latest).slice(0, 4)}`;
-  return utcSec <= now ? 'now' : localDate(site.timeZone, utcSec).slice(0, 7);
-}
-
 function stateWord(site: Site, { batteries }: LampOutlook): string {
   const { present } = batteries;
   if (present.state === 'failed')
     return `lasted only ${lengthWord(Math.floor(present.litSec / 60) * 60)} on ${localDate(site.timeZone, present.at)}`;
-  if (present.state === 'undated')
-    return 'probably changed; write its date into the site file (batteryFitted)';
+  if (present.state === 'undated') return UNDATED;
   return present.state === 'untested' ? 'no duration test passed yet' : '';
 }
 
@@ -70,7 +60,7 @@ function row(site: Site, lamp: LampOutlook, width: number, now: number): string 
   const head = `  ${luminaire.id.padEnd(width)}  ${luminaire.batteryFitted}  `;
   if (!forecast) return `${head}${stateWord(site, lamp)}`;
   const [early, likely, late] = [forecast.early, forecast.likely, forecast.late].map((at) =>
-    monthWord(site, at, now),
+    monthWord(site.timeZone, at, now),
   );
   return `${head}${likely.padEnd(10)}  ${`${early} to ${late}`.padEnd(21)}  ${percent(forecast.chance).padStart(6)}`;
 }

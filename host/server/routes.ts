@@ -2,6 +2,7 @@
 import { Hono } from 'hono';
 import { z } from 'zod';
 import type { CheckpointView, LogbookView, LuminaireHistory, OrderOutcome, StatusView } from '../api/views';
+import { type BatteryOutlook, createBatteryOutlook } from '../house/batteryOutlook';
 import type { Entering } from '../house/enter';
 import { baselineView, measurement } from '../house/notes/baseline';
 import { noteAddress } from '../house/notes/notes';
@@ -84,7 +85,11 @@ async function resultsOf({ site, past, logbook }: RouteParts, lamp: Luminaire): 
     .slice(0, RESULTS_MAX);
 }
 
-async function historyOf(parts: RouteParts, id: string): Promise<LuminaireHistory | undefined> {
+async function historyOf(
+  parts: RouteParts,
+  batteries: BatteryOutlook,
+  id: string,
+): Promise<LuminaireHistory | undefined> {
   const { site, view, past, logbook } = parts;
   const place = view.find(id);
   if (!place) return undefined;
@@ -98,7 +103,8 @@ async function historyOf(parts: RouteParts, id: string): Promise<LuminaireHistor
   const { complete } = past.history.of(circuit.id);
   const measured = measurement(circuit, complete, profileFor(site).floorPercent.value);
   const baseline = baselineView(circuit, past.notes.of(circuit.id), measured, id);
-  return { ...history, baseline, repair: past.unproven(circuit, id) };
+  const batteryOutlook = await batteries.sentence(id, parts.now());
+  return { ...history, baseline, batteryOutlook, repair: past.unproven(circuit, id) };
 }
 
 async function giveOrder(
@@ -124,6 +130,7 @@ async function giveOrder(
 /** All answers under /api. */
 export function apiRoutes(parts: RouteParts): Hono {
   const api = new Hono();
+  const batteries = createBatteryOutlook(parts.site, parts.logbook, parts.past.notes.listed);
   api.get('/building', (c) => c.json(parts.view.building()));
   api.get('/status', (c) => {
     const status = { ...parts.view.status(parts.now(), parts.speed()), checkpoint: parts.checkpoint() };
@@ -138,7 +145,7 @@ export function apiRoutes(parts: RouteParts): Hono {
   });
   api.get('/luminaires/:id', async (c) => {
     const id = c.req.param('id');
-    const history = await historyOf(parts, id);
+    const history = await historyOf(parts, batteries, id);
     if (history) return c.json(history);
     return c.json({ ok: false, answer: `There is no luminaire "${id}" in this site.` }, 404);
   });

@@ -77,7 +77,7 @@ export function luminaireHistory(
   timeZone: string,
   listed: Listed,
   charges: Entry[] = [],
-): Omit<LuminaireHistory, 'baseline' | 'repair'> {
+): Omit<LuminaireHistory, 'baseline' | 'batteryOutlook' | 'repair'> {
   const luminaire = circuit.luminaires[index];
   const channels = newestChannels(circuit, entries, listed);
   const own = channels.findIndex((channel) => channel.luminaire === luminaire.id);

@@ -165,6 +165,11 @@ function History(props: { luminaire: Luminaire; circuit: string; zone: string })
           <strong>Diagnosis:</strong> {history.diagnosis}
         </p>
       )}
+      {history.batteryOutlook === '' ? null : (
+        <p>
+          <strong>Battery outlook:</strong> {history.batteryOutlook}
+        </p>
+      )}
       {history.repair === '' ? null : (
         <p>
           <strong>Not tested since repair:</strong> {history.repair}
