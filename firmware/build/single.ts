@@ -1,13 +1,20 @@
 // A board runs one controller, a simulator thousands: the sources pass every function the core, the journal
 // or the link it works on. In the firmware each of these exists once, so they become variables of the
 // program: a parameter takes a memory cell as long as its function is in scope, and time in every call. Their
-// numbers go into one array of 64-bit floats for each object: a field takes one or two cells of 13 bytes and is
-// found by its name, a place in the array takes eight bytes and is found by its number.
+// numbers go into one array for each object: a field takes one or two cells of 13 bytes and is found by its
+// name, a place in the array takes four or eight bytes and is found by its number.
 import ts from 'typescript';
 import { BuildError } from './failure';
 
 /** Interfaces of which the firmware creates one object, with one object literal. */
 const SINGLE = ['Controller', 'Core', 'Inbox', 'Inputs', 'Journal', 'Link', 'Mqtt', 'Recorder', 'Settings'];
+
+/** Arrays for objects whose numbers are all whole and in its range. Others hold instants, ms. */
+const WHOLE: Record<string, string> = {
+  Inputs: 'Int32Array',
+  Journal: 'Uint32Array',
+  Settings: 'Uint32Array',
+};
 
 /** Name of the program's variable for the one object of an interface. */
 function variableOf(name: string): string {
@@ -221,7 +228,8 @@ export class Singles {
       factory.updateObjectLiteralExpression(inner, rest),
     );
     if (values.length === 0) return factory.createParenthesizedExpression(object);
-    const array = factory.createNewExpression(factory.createIdentifier('Float64Array'), undefined, [
+    const type = factory.createIdentifier(WHOLE[name] ?? 'Float64Array');
+    const array = factory.createNewExpression(type, undefined, [
       factory.createArrayLiteralExpression(values),
     ]);
     const numbers = factory.createAssignment(factory.createIdentifier(numbersOf(name)), array);

@@ -91,6 +91,7 @@ export const enum Reason {
   Busy = 78,
   NothingToDo = 79,
   UnsteadySupply = 80,
+  OutsideOwnHours = 81,
   BadSignature = 90,
   Replayed = 91,
   Stale = 92,

@@ -22,7 +22,7 @@ import {
   queueRecord,
   resultRecord,
 } from './records';
-import { openWindowEnd, satisfied, spendSlot } from './schedule';
+import { notOwnReason, openWindowEnd, satisfied, spendSlot } from './schedule';
 import { hasSupply, isSupplied, isUnsupplied } from './senses';
 import { type Core, enter, Sense, Stage, wakeBy } from './state';
 
@@ -92,10 +92,19 @@ export function release(s: Core, end: Reason, now: number): void {
   enter(s, Phase.Restoring, now);
 }
 
-/** The clock has jumped: a test outside every permitted window by the new time ends at once. */
+/**
+ * The clock has jumped: a test that is outside every permitted window by the new time, or not in this circuit's
+ * own time until its batteries are recharged, ends at once.
+ */
 export function endOutsideWindow(s: Core, now: number): void {
-  if (s.drive && s.phase !== Phase.Fault && openWindowEnd(s, now) === 0)
-    release(s, Reason.OutsideWindow, now);
+  if (!s.drive || s.phase === Phase.Fault) return;
+  const rechargeSec = s.limitMs > s.set.briefSec * 1000 ? s.set.rechargeSec : s.set.briefRechargeSec;
+  const chargedUtc = utcAt(s, s.openAt + s.limitMs) + Limit.OpenGraceSec + rechargeSec;
+  const end =
+    openWindowEnd(s, now) === 0
+      ? Reason.OutsideWindow
+      : notOwnReason(s, s.kind, utcAt(s, now), chargedUtc, clockErrorSec(s, now));
+  if (end !== Reason.None) release(s, end, now);
 }
 
 /** Starts an opening that has just been permitted. */
@@ -229,15 +238,18 @@ function waitForDark(s: Core, now: number): void {
 
 /**
  * Extends a running brief test by `seconds` for a walk-round: at most to the brief cap, and never past the
- * end of the window.
+ * end of the window, nor in own hours so far that the full recharge it then needs has no room in them.
  * @returns None, or why not
  */
 export function extendBrief(s: Core, seconds: number, now: number): Reason {
   if (s.phase !== Phase.Brief) return Reason.NothingToDo;
   const limitMs = s.limitMs + seconds * 1000;
-  const endUtc = utcAt(s, s.t0 + limitMs) + Limit.OpenGraceSec + clockErrorSec(s, now);
-  if (!(seconds >= 1) || limitMs > s.set.briefCapSec * 1000 || endUtc > s.windowEndUtc)
+  const error = clockErrorSec(s, now);
+  const endUtc = utcAt(s, s.t0 + limitMs) + Limit.OpenGraceSec;
+  if (!(seconds >= 1) || limitMs > s.set.briefCapSec * 1000 || endUtc + error > s.windowEndUtc)
     return Reason.OutOfBounds;
+  const notOwn = notOwnReason(s, s.kind, utcAt(s, now), endUtc + s.set.rechargeSec, error);
+  if (notOwn !== Reason.None) return notOwn;
   s.limitMs = limitMs;
   s.dirty = 1;
   return Reason.None;

@@ -2,7 +2,7 @@
 import { Phase, Reason, TestKind } from '../contract/codes';
 import { Limit } from '../contract/limits';
 import { clockErrorSec, isClockTrusted, utcAt } from './clock';
-import { isOwnNight } from './schedule';
+import { notOwnReason } from './schedule';
 import { hasSupply, isSupplied } from './senses';
 import { requiredSec } from './settings';
 import { type Core, isAtRest, isDischarging } from './state';
@@ -46,14 +46,19 @@ function batteryReason(s: Core, kind: TestKind, now: number): Reason {
   return Reason.None;
 }
 
-/** Clock, night and window. The window must hold the whole test, its grace and the clock's error. */
+/**
+ * Clock, night and window. The window must hold the whole test, its grace and the clock's error, and own hours its
+ * recharge as well.
+ */
 function timeReason(s: Core, kind: TestKind, windowEndUtc: number, now: number): Reason {
   if (!isClockTrusted(s, now)) return Reason.ClockUntrusted;
   const utc = utcAt(s, now);
   if (windowEndUtc === 0) return Reason.OutsideWindow;
-  if (!isOwnNight(s, utc)) return Reason.NotOwnNight;
-  const needed = testSec(s, kind) + Limit.OpenGraceSec + clockErrorSec(s, now);
-  return utc + needed > windowEndUtc ? Reason.WindowTooShort : Reason.None;
+  const error = clockErrorSec(s, now);
+  const endUtc = utc + testSec(s, kind) + Limit.OpenGraceSec;
+  const notOwn = notOwnReason(s, kind, utc, endUtc + s.set.briefRechargeSec, error);
+  if (notOwn !== Reason.None) return notOwn;
+  return endUtc + error > windowEndUtc ? Reason.WindowTooShort : Reason.None;
 }
 
 /** The first reason against a test of this kind, None when there is none. */

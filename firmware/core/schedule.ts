@@ -1,10 +1,11 @@
 // Which test is due now: by the host's plan, otherwise by the fallback schedule: tests never stop silently
 // (I9).
-import { TestKind } from '../contract/codes';
+import { Reason, TestKind } from '../contract/codes';
 import { Limit } from '../contract/limits';
 import { clockErrorSec, monotonicOf, utcAt } from './clock';
 import { Column, draftPlan, fillSlots, type PlanDraft, type PlanText, readSlots } from './draft';
 import { overdueRecord, queueRecord } from './records';
+import { sinceNoon } from './settings';
 import { type Core, wakeBy } from './state';
 
 /** State of a plan slot. */
@@ -33,10 +34,42 @@ export function kindOf(s: Core, slot: number): TestKind {
   return s.slots[slot * Column.Count] & 7;
 }
 
-/** I7: whether the night is this circuit's own, so that it never meets a neighbour's. */
-export function isOwnNight(s: Core, utcSec: number): boolean {
-  const off = (nightOf(s, utcSec) - s.set.residue) % s.set.cycle;
-  return off === 0;
+function isOwnNight(s: Core, night: number): boolean {
+  return (night - s.set.residue) % s.set.cycle === 0;
+}
+
+/** Whether own hours of a night are this circuit's, even if it is no own night. */
+function isSharedNight(s: Core, night: number): boolean {
+  return s.set.sharedCycle > 0 && (night - s.set.sharedResidue) % s.set.sharedCycle === 0;
+}
+
+/** Start of own hours in a shared night, else of the fallback window, UTC s. */
+function hoursStart(s: Core, night: number, shared: boolean): number {
+  return night * 86400 + s.set.noon + sinceNoon(shared ? s.set.hoursFrom : s.set.fallbackFrom, s.set.noon);
+}
+
+/** When a test by the fallback schedule must be over that may start from `start` on, UTC s. */
+function hoursEnd(s: Core, start: number, shared: boolean): number {
+  return start + (shared ? s.set.hoursSec - s.set.briefRechargeSec : s.set.fallbackSec);
+}
+
+/**
+ * I7: why the time from `utc` until the batteries are recharged, `chargedUtc`, is not this circuit's own for a
+ * test of this kind, None when it is. So a test never meets a neighbour's, with no network at all.
+ */
+export function notOwnReason(
+  s: Core,
+  kind: TestKind,
+  utc: number,
+  chargedUtc: number,
+  error: number,
+): Reason {
+  const night = nightOf(s, utc);
+  if (isOwnNight(s, night)) return Reason.None;
+  if (kind !== TestKind.Brief || !isSharedNight(s, night)) return Reason.NotOwnNight;
+  const start = hoursStart(s, night, true);
+  const isInside = utc >= start + error && chargedUtc + error <= start + s.set.hoursSec;
+  return isInside ? Reason.None : Reason.OutsideOwnHours;
 }
 
 /**
@@ -207,28 +240,25 @@ function dueByPlan(s: Core, utc: number, error: number): void {
   }
 }
 
-/** Start of tonight's fallback window, UTC s. */
-function fallbackStart(s: Core, night: number): number {
-  return night * 86400 + s.set.noon + ((s.set.fallbackFrom - s.set.noon + 86400) % 86400);
-}
-
 /**
  * Kind of test the fallback schedule wants, from the age of the last satisfied tests. One dated in the future
  * was recorded with a wrong clock: better one test too many than none until that date.
  */
-function fallbackKind(s: Core, utc: number): TestKind {
+function fallbackKind(s: Core, utc: number, shared: boolean): TestKind {
   const long = utc - s.lastLongUtc;
   const brief = utc - s.lastBriefUtc;
-  if (long < 0 || long >= s.set.fullDays * 86400) return longKind(s);
+  if (!shared && (long < 0 || long >= s.set.fullDays * 86400)) return longKind(s);
   return brief < 0 || brief >= s.set.briefDays * 86400 ? TestKind.Brief : TestKind.None;
 }
 
-/** Two own nights past the interval without a brief test: overdue, reported once. */
+/** Two nights for function tests past the interval without one: overdue, reported once. */
 function tellFallbackOverdue(s: Core, utc: number, now: number): void {
   const last = s.lastBriefUtc > s.planUntil && s.lastBriefUtc <= utc ? s.lastBriefUtc : s.planUntil;
   // If nothing was ever planned or tested, counted from this start.
   const age = last > 0 ? utc - last : Math.floor(now / 1000);
-  if (s.fallbackTold || age <= (s.set.briefDays + 2 * s.set.cycle) * 86400) return;
+  const shared = s.set.sharedCycle;
+  const cycle = shared > 0 && shared < s.set.cycle ? shared : s.set.cycle;
+  if (s.fallbackTold || age <= (s.set.briefDays + 2 * cycle) * 86400) return;
   s.fallbackTold = 1;
   s.overdue++;
   queueRecord(s, overdueRecord(s, 0, now));
@@ -237,12 +267,14 @@ function tellFallbackOverdue(s: Core, utc: number, now: number): void {
 
 function dueByFallback(s: Core, utc: number, error: number, now: number): void {
   const night = nightOf(s, utc);
-  const start = fallbackStart(s, night);
-  const end = start + s.set.fallbackSec;
+  const shared = !isOwnNight(s, night) && isSharedNight(s, night);
+  const start = hoursStart(s, night, shared);
+  const end = hoursEnd(s, start, shared);
   wakeBy(s, now + 3600000);
   if (utc < start + error) wakeBy(s, monotonicOf(s, start + error));
-  if (!isOwnNight(s, utc) || utc < start + error || utc >= end || s.fallbackNight === night) return;
-  due.kind = fallbackKind(s, utc);
+  if (utc < start + error || utc >= end || s.fallbackNight === night) return;
+  if (!shared && !isOwnNight(s, night)) return;
+  due.kind = fallbackKind(s, utc, shared);
   due.plan = 0;
   due.test = due.kind === TestKind.None ? 0 : night;
   due.slot = -1;
@@ -289,8 +321,11 @@ export function openWindowEnd(s: Core, now: number): number {
   const utc = utcAt(s, now);
   const error = clockErrorSec(s, now);
   if (isPlanOver(s, utc)) {
-    const start = fallbackStart(s, nightOf(s, utc));
-    return utc >= start + error && utc < start + s.set.fallbackSec ? start + s.set.fallbackSec : 0;
+    const night = nightOf(s, utc);
+    const shared = !isOwnNight(s, night) && isSharedNight(s, night);
+    const start = hoursStart(s, night, shared);
+    const end = hoursEnd(s, start, shared);
+    return utc >= start + error && utc < end ? end : 0;
   }
   for (let i = 0; i < s.slotCount; i++) {
     const at = i * Column.Count;

@@ -65,6 +65,8 @@ const REASONS: Record<Reason, string> = {
   [Reason.Busy]: 'The controller is busy with another test.',
   [Reason.NothingToDo]: 'Nothing to do: the supply is on and no test is running.',
   [Reason.UnsteadySupply]: 'The supply keeps dipping.',
+  [Reason.OutsideOwnHours]:
+    "The test and its recharge do not fit into this circuit's hours of a shared night.",
   [Reason.BadSignature]: 'The message has a wrong signature.',
   [Reason.Replayed]: 'The message has been used before.',
   [Reason.Stale]: 'The message arrived too late.',

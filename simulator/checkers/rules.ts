@@ -35,10 +35,35 @@ export function isOwnNight(share: Pick<RuleSpec, 'cycle' | 'residue' | 'noon'>, 
   return (night - share.residue) % share.cycle === 0;
 }
 
-export function inPermittedWindow(rules: RuleSpec, utc: number): boolean {
+/** Seconds from the last time that the clock showed this second of the UTC day. */
+function secondsSince(daySec: number, utc: number): number {
+  return (((utc - daySec) % 86400) + 86400) % 86400;
+}
+
+/** The rules on shared nights and own hours in them. */
+export type SharedNights = Pick<
+  RuleSpec,
+  'noon' | 'sharedCycle' | 'sharedResidue' | 'hoursFrom' | 'hoursSec'
+>;
+
+/**
+ * Whether the batteries, discharged at a UTC second in a shared night and recharged for `owedSec` from then on, are
+ * full again before own hours are over (I7).
+ */
+export function inOwnHours(share: SharedNights, utc: number, owedSec: number): boolean {
+  const { sharedCycle = 0, sharedResidue = 0, hoursFrom = 0, hoursSec = 0 } = share;
+  const since = secondsSince(hoursFrom, utc);
+  if (sharedCycle === 0 || since + owedSec > hoursSec) return false;
+  return Math.floor((utc - since - share.noon) / 86400) % sharedCycle === sharedResidue;
+}
+
+/** Whether a discharge of this kind at a UTC second is permitted, if it owes so much recharge. */
+export function inPermittedWindow(rules: RuleSpec, utc: number, kind: TestKind, owedSec: number): boolean {
   const inSlot = rules.slots.some((slot) => utc >= slot.start && utc < slot.end);
-  const since = (((utc - rules.fallbackFrom) % 86400) + 86400) % 86400;
-  return isOwnNight(rules, utc) && (inSlot || (utc >= rules.planUntil && since < rules.fallbackSec));
+  const isAlone = utc >= rules.planUntil;
+  if (isOwnNight(rules, utc))
+    return inSlot || (isAlone && secondsSince(rules.fallbackFrom, utc) < rules.fallbackSec);
+  return kind === TestKind.Brief && (inSlot || isAlone) && inOwnHours(rules, utc, owedSec);
 }
 
 /** Largest share by which the controller's crystal may distort its durations. */

@@ -8,7 +8,7 @@ import type { Observer } from '../fleet';
 import type { SimulatedController } from '../node';
 import { isLitOnBattery, wasLitAt } from '../plant/luminaire';
 import { DETECTOR_MS } from '../plant/relay';
-import { chargeOf, driftOf, inPermittedWindow, limitOf, ownSec, SLACK_MS } from './rules';
+import { chargeOf, driftOf, inPermittedWindow, isOwnNight, limitOf, ownSec, SLACK_MS } from './rules';
 import { brokenVerdicts } from './verdicts';
 import { newWatched, type Watched } from './watched';
 
@@ -133,16 +133,24 @@ export class Watch implements Observer {
     }
     // A break too short for any sense takes nothing from the batteries.
     if (now - w.lostAt < SLACK_MS) return;
-    const rules = node.spec.rules;
-    const short = w.drivenKind === TestKind.Brief && now - w.lostAt <= rules.briefSec * 1000 + 5000;
-    const owed = (short ? rules.briefRechargeSec : rules.rechargeSec) * 1000;
+    const owed = this.owedAfter(node, w, now);
     w.owedMs = Math.max(owed, w.owedMs - (now - w.backAt));
     w.backAt = now;
     if (!w.lostToTest) return;
     // What keeps the supply away after a test is known only to this controller.
-    const over = w.wasDriven ? now : Math.min(now, w.releasedAt + Limit.OpenGraceSec * 1000);
-    w.testOwedUntil = over + owed;
+    const releasedAt = w.wasDriven ? now : w.releasedAt;
+    const over = Math.min(now, releasedAt + Limit.OpenGraceSec * 1000);
+    // Own hours are short, so there not even the longer recharge after it can count.
+    const isOwn = isOwnNight(node.spec.rules, this.utcAt(w.lostAt));
+    w.testOwedUntil = over + (isOwn ? owed : this.owedAfter(node, w, releasedAt));
     this.listener?.owes(w.lostAt, w.testOwedUntil - SLACK_MS);
+  }
+
+  /** Recharge owed after a loss of supply that lasts until `until`, ms: little after a plain function test. */
+  private owedAfter(node: SimulatedController, w: Watched, until: number): number {
+    const { briefSec, briefRechargeSec, rechargeSec } = node.spec.rules;
+    const isShort = w.drivenKind === TestKind.Brief && until - w.lostAt <= briefSec * 1000 + 5000;
+    return 1000 * (isShort ? briefRechargeSec : rechargeSec);
   }
 
   private followDrive(node: SimulatedController, w: Watched, now: number): void {
@@ -159,7 +167,9 @@ export class Watch implements Observer {
     if (driven) this.checkLength(node, w, now);
     if (!driven && w.wasDriven) {
       w.releasedAt = now;
-      if (node.controller && !this.isPermitted(node, now - SLACK_MS))
+      // A welded contact has discharged nothing.
+      const owedMs = w.wasSupplied ? 0 : this.owedAfter(node, w, now);
+      if (node.controller && !this.isPermitted(node, w, now - SLACK_MS, owedMs))
         this.breach(node, now, 'I2 a test reached past its window');
       w.litAtEnd = node.plant.luminaires.map((l) => isLitOnBattery(l, now));
       // The last reading of a bus takes its time: a lamp may go out after its end and before the release.
@@ -210,11 +220,20 @@ export class Watch implements Observer {
     return true;
   }
 
-  /** Whether a window is permitted at `now`, or at the time the controller may rightly believe it to be. */
-  private isPermitted(node: SimulatedController, now: number): boolean {
+  private utcAt(now: number): number {
+    return Math.floor((this.startUtcMs + now) / 1000);
+  }
+
+  /**
+   * Whether a discharge that owes so much recharge is permitted at `now`, or at the time the controller may rightly
+   * believe it to be.
+   */
+  private isPermitted(node: SimulatedController, w: Watched, now: number, owedMs: number): boolean {
     const ahead = this.outside ? this.outside.clockOffsets(node, now) : [0];
-    const at = (off: number) => Math.floor((this.startUtcMs + now + off) / 1000);
-    return ahead === undefined || ahead.some((off) => inPermittedWindow(node.spec.rules, at(off)));
+    const { rules } = node.spec;
+    const isAt = (off: number) =>
+      inPermittedWindow(rules, this.utcAt(now + off), w.drivenKind, owedMs / 1000);
+    return ahead === undefined || ahead.some(isAt);
   }
 
   /** I2 and I7 at the instant the coil is first driven. */
@@ -222,7 +241,8 @@ export class Watch implements Observer {
     const rules = node.spec.rules;
     const inputs = node.controller?.core.in;
     const sure = 1 - driftOf(node);
-    if (!this.isPermitted(node, now)) this.breach(node, now, 'I2 opened outside a permitted window');
+    if (!this.isPermitted(node, w, now, rules.briefRechargeSec * 1000))
+      this.breach(node, now, 'I2 opened outside a permitted window');
     const isFirst = w.drivenKind === TestKind.Commissioning;
     if (w.wasSupplied && !isFirst && now - w.backAt < w.owedMs * sure - SLACK_MS)
       this.breach(node, now, 'I2 opened before the batteries were recharged');

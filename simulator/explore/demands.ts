@@ -13,9 +13,24 @@ function localSec(w: World): number {
 
 function inWindow(w: World): boolean {
   const sec = localSec(w);
-  const { slots, until, fallback } = w.times;
+  const { slots, until, hours } = w.times;
+  const fallback = hours ?? w.times.fallback;
   if (fallback && sec >= until) return sec >= fallback.from && sec < fallback.to;
   return slots.some((slot) => sec >= slot.from && sec < slot.to);
+}
+
+/** Recharge that a function test owes, s: the full one once it was lengthened. */
+function briefOwedSec(w: World): number {
+  return w.drivenLimitMs > SMALL.briefSec * 1000 ? SMALL.rechargeSec : SMALL.briefRechargeSec;
+}
+
+/** I7 in a night that is shared with neighbours: at this moment a discharge and its recharge are in own hours. */
+function checkHours(w: World): void {
+  const { hours } = w.times;
+  if (!hours) return;
+  if (w.drivenKind !== TestKind.Brief) breach(w, 'I7 more than a function test in a shared night');
+  if (localSec(w) < hours.from) breach(w, 'I7 the coil is held before own hours');
+  if (localSec(w) + briefOwedSec(w) > hours.to) breach(w, 'I7 own hours leave no room for the recharge');
 }
 
 /** Unbroken supply that the batteries need before a test of this kind, ms. */
@@ -104,6 +119,7 @@ function checkHeldCoil(w: World, options: WorldOptions): void {
   if (options.shared && w.person)
     breach(w, 'I2 the coil of a shared circuit is held with a person in its area');
   if (!inWindow(w)) breach(w, 'I2 the coil is held beyond the window');
+  checkHours(w);
   if (w.now - w.drivenSince > w.drivenLimitMs + Limit.OpenProofMs + Limit.DebounceMs + 2 * TICK)
     breach(w, 'I1 the coil is held after the time of the test was over');
   if (core.leaseUntil < w.now - w.bootAt) breach(w, 'I1 the coil is held without a lease');
@@ -150,6 +166,10 @@ export function checkExtension(w: World, seconds: number): void {
   if (w.drivenKind !== TestKind.Brief || w.drivenSince < 0)
     breach(w, 'I5 something else than a running brief test was lengthened');
   if (w.drivenLimitMs > SMALL.briefCapSec * 1000) breach(w, 'I1 a brief test was lengthened beyond its cap');
+  const { hours } = w.times;
+  const latestSec = localSec(w) + (w.drivenLimitMs - (w.now - w.drivenSince)) / 1000 + Limit.OpenGraceSec;
+  if (hours && latestSec + briefOwedSec(w) > hours.to)
+    breach(w, 'I7 a walk-round leaves no room for its full recharge in own hours');
 }
 
 /**
@@ -184,15 +204,18 @@ function checkClock(w: World): void {
 function isDue(w: World): boolean {
   const sec = localSec(w);
   const done = w.satisfied | w.spent | w.spentDurable | w.toldOverdue;
+  const { slots, until, fallback, hours } = w.times;
+  const fits = (from: number, to: number, takesSec: number) =>
+    sec >= from + 3 && sec + takesSec + Limit.OpenGraceSec + 3 < to;
   const hasRoom = (from: number, to: number, kind: TestKind) =>
-    sec >= from + 3 && sec + testSecOf(kind) + Limit.OpenGraceSec + 3 < to;
-  const { slots, until, fallback } = w.times;
+    fits(from, to, testSecOf(kind)) &&
+    (!hours || fits(hours.from, hours.to, SMALL.briefSec + SMALL.briefRechargeSec));
   if (sec < until)
     return slots.some(
       ({ test, kind, from, to }) => kind !== TestKind.None && !(done & test) && hasRoom(from, to, kind),
     );
   if (!fallback || done & FALLBACK_BIT || w.fallbackDone) return false;
-  return !w.fullDone && hasRoom(fallback.from, fallback.to, TestKind.Full);
+  return !w.wantedDone && hasRoom(fallback.from, fallback.to, hours ? TestKind.Brief : TestKind.Full);
 }
 
 /** Whether nothing at all prevents a test. */

@@ -44,6 +44,8 @@ export const WORLDS: WorldOptions[] = [
   world('both', 1, 'foreign', 1),
   world('commissioning', 1, 'plain', 1),
   world('long', 1, 'plain', 1),
+  world('hours', 1, 'plain', 1),
+  world('hours alone', 1, 'plain', 1),
 ];
 
 function runWalk(script: ThreadScript, options: WorldOptions, bits: number): Promise<WalkReport> {

@@ -172,7 +172,7 @@ function putWorld(w: World): void {
   put(w.relay + w.intentOpen * 8 + w.longDark * 16 + w.everDark * 32 + w.darkAtEnd * 64 + w.outageTold * 128);
   put(w.faultOpen * 256 + w.drivenKind * 16 + w.orderedKind);
   put(w.satisfied + w.spent * 8 + w.spentDurable * 64 + w.toldOverdue * 512);
-  put(w.fullDone + w.fallbackDone * 2 + w.mainsGood * 4);
+  put(w.wantedDone + w.fallbackDone * 2 + w.mainsGood * 4);
   put(w.heldDurableSec);
   put(w.drivenLimitMs);
   put(w.guardOwed);

@@ -20,7 +20,7 @@ export const mutants: Mutant[] = [
   {
     name: 'start what the window cannot hold',
     file: 'permission.ts',
-    find: 'return utc + needed > windowEndUtc ? Reason.WindowTooShort : Reason.None;',
+    find: 'return endUtc + error > windowEndUtc ? Reason.WindowTooShort : Reason.None;',
     replace: 'return Reason.None;',
   },
   {
@@ -32,7 +32,7 @@ export const mutants: Mutant[] = [
   {
     name: "test on another circuit's night",
     file: 'permission.ts',
-    find: 'if (!isOwnNight(s, utc)) return Reason.NotOwnNight;',
+    find: '  if (notOwn !== Reason.None) return notOwn;\n',
     replace: '',
     world: 'foreign',
   },

@@ -23,7 +23,9 @@ export interface WorldOptions {
   plan: PlanName;
 }
 
-export type PlanName = 'brief' | 'full' | 'both' | 'limited' | 'commissioning' | 'attended' | 'long' | 'days';
+export type PlanName =
+  | ('brief' | 'full' | 'both' | 'limited' | 'commissioning' | 'attended' | 'long' | 'days')
+  | ('hours' | 'hours alone');
 
 /** What is special about a world: its circuit, or that only certain things go wrong, but more of them. */
 export type WorldKind = 'plain' | 'shared' | 'foreign' | 'bare' | Exclude<Theme, 'all'>;
@@ -55,6 +57,8 @@ export interface PlanTimes {
   until: number;
   /** Window of the fallback schedule, which applies after the plan. */
   fallback?: { from: number; to: number };
+  /** The night is shared with neighbours, and these hours are the circuit's own. */
+  hours?: { from: number; to: number };
   /** Nothing is explored beyond this. */
   horizon: number;
 }
@@ -91,6 +95,9 @@ export const BASE_UTC = 1767700800;
 export const TICK = Limit.LoopMs;
 
 const FIRST = { from: 10, to: 104 };
+/** They bind where a slot or the fallback window is longer, at both ends. */
+const HOURS = { from: 20, to: 120 };
+const LONGER = { from: 10, to: 180 };
 const SECOND = { from: 115, to: 192 };
 
 function single(kind: TestKind): PlanTimes {
@@ -109,6 +116,8 @@ const PLANS: Record<PlanName, PlanTimes> = {
   long: { slots: [{ test: 1, kind: TestKind.Brief, from: 10, to: 800 }], until: 803, horizon: 806 },
   // Long enough for a reminder of a hold.
   days: { ...single(TestKind.Brief), horizon: 8000 },
+  hours: { slots: [{ test: 1, kind: TestKind.Brief, ...LONGER }], until: 183, hours: HOURS, horizon: 186 },
+  'hours alone': { slots: [], until: 5, fallback: LONGER, hours: HOURS, horizon: 186 },
   both: {
     slots: [
       { test: 1, kind: TestKind.Brief, ...FIRST },
@@ -125,8 +134,9 @@ export function planTimes(plan: PlanName): PlanTimes {
 }
 
 function settingsMessage(options: WorldOptions) {
-  const { fallback } = planTimes(options.plan);
+  const { fallback, hours } = planTimes(options.plan);
   const own = Math.floor((BASE_UTC - 43200) / 86400) % 2;
+  const isOthers = options.foreign || hours !== undefined;
   return {
     v: 1,
     revision: 1,
@@ -139,8 +149,12 @@ function settingsMessage(options: WorldOptions) {
     emptySec: SMALL.emptySec,
     fitted: Fitted.Occupancy | Fitted.Stop | Fitted.Key | (options.bare ? 0 : Fitted.Aux),
     cycle: 2,
-    residue: options.foreign ? 1 - own : own,
+    residue: isOthers ? 1 - own : own,
     noon: 43200,
+    ...(hours && {
+      ...{ sharedCycle: 2, sharedResidue: own, hoursFrom: 43200 + hours.from },
+      hoursSec: hours.to - hours.from,
+    }),
     fallbackFrom: 43200 + (fallback ? fallback.from : 0),
     fallbackSec: fallback ? fallback.to - fallback.from : 0,
     briefDays: 28,

@@ -122,8 +122,8 @@ export interface World {
   doubtOff: number;
   doubtSince: number;
   jumps: number;
-  /** A full test was completed; the fallback schedule has already tested tonight. */
-  fullDone: number;
+  /** A test of the kind the fallback schedule wants was completed; it has already tested tonight. */
+  wantedDone: number;
   fallbackDone: number;
   /** Last movement in the area. */
   movedAt: number;
@@ -196,7 +196,7 @@ export function newWorld(core: Core, times: PlanTimes, disturbances: number): Wo
     doubtOff: 0,
     doubtSince: -1,
     jumps: 0,
-    fullDone: 0,
+    wantedDone: 0,
     fallbackDone: 0,
     movedAt: 0,
     dueSince: -1,

@@ -23,7 +23,7 @@ export function boardConfig(): string {
   return JSON.stringify({
     address: ADDRESS,
     secret: toHex(SECRET),
-    journalBytes: 12_288,
+    journalBytes: 11_776,
     storageAt: 0,
     nonce: 1,
     resetRegister: 0,
@@ -53,6 +53,7 @@ function settings(ratedSec: number): object {
       cycle: 1,
       residue: 0,
     },
+    ...{ sharedCycle: 400, sharedResidue: 399, hoursFrom: 79_200, hoursSec: 10_800 },
     ...{ noon: 43200, fallbackFrom: 0, fallbackSec: 18000, briefDays: 28, fullDays: 365 },
     lamps: lampsText(lamps),
   };
