@@ -8,8 +8,10 @@ import { type KindWord, kindWord } from '../words/codes';
 import { dayWord, laterWord, momentWord } from '../words/when';
 import { linesOf } from './conflictLines';
 
+const HOURS = new Intl.NumberFormat('en', { minimumFractionDigits: 1, maximumFractionDigits: 1 });
+
 function hoursWord(hours: number): string {
-  return hours.toLocaleString('en', { minimumFractionDigits: 1, maximumFractionDigits: 1 });
+  return HOURS.format(hours);
 }
 
 const SHORT: Partial<Record<KindWord, string>> = {

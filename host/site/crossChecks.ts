@@ -62,16 +62,16 @@ function checkFormer(file: SiteFile, note: Note): void {
   });
 }
 
-function checkKnown(id: string, known: string[], what: string, path: Path, note: Note): void {
-  if (known.includes(id)) return;
-  const near = nearest(id, known);
+function checkKnown(id: string, known: Set<string>, what: string, path: Path, note: Note): void {
+  if (known.has(id)) return;
+  const near = nearest(id, [...known]);
   const hint = near ? `did you mean "${near}"?` : `write the id of a ${what} listed in this file`;
   note(path, `there is no ${what} "${id}"; ${hint}`);
 }
 
 function checkReferences(file: SiteFile, note: Note): void {
-  const floors = file.floors.map((floor) => floor.id);
-  const areas = file.areas.map((area) => area.id);
+  const floors = new Set(file.floors.map((floor) => floor.id));
+  const areas = new Set(file.areas.map((area) => area.id));
   file.areas.forEach((area, i) => {
     checkKnown(area.floor, floors, 'floor', ['areas', i, 'floor'], note);
     area.adjacent?.forEach((other, j) => {
@@ -258,8 +258,8 @@ function checkByHand(file: SiteFile, note: Note): void {
 }
 
 function checkFaults(file: SiteFile, note: Note): void {
-  const circuits = file.circuits.map((circuit) => circuit.id);
-  const luminaires = file.circuits.flatMap((circuit) => circuit.luminaires.map((l) => l.id));
+  const circuits = new Set(file.circuits.map((circuit) => circuit.id));
+  const luminaires = new Set(file.circuits.flatMap((circuit) => circuit.luminaires.map((l) => l.id)));
   file.simulation?.faults.forEach((fault, i) => {
     const path = ['simulation', 'faults', i];
     if ('luminaire' in fault) {

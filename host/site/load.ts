@@ -5,6 +5,7 @@ import { crossCheck } from './crossChecks';
 import type { Site } from './model';
 import { nearest } from './nearest';
 import type { Path } from './note';
+import { plainData } from './plainYaml';
 import { resolveSite } from './resolve';
 import { knownKeys, siteFile } from './schema';
 
@@ -39,15 +40,28 @@ export function loadSite(file: string): { site: Site } | { mistakes: Mistake[] }
   return parseSite(text, file);
 }
 
+/** The site in a large file without mistakes; undefined where there may be some to tell. */
+function plainSite(text: string): Site | undefined {
+  const parsed = siteFile.safeParse(plainData(text));
+  if (!parsed.success) return undefined;
+  let isRight = true;
+  crossCheck(parsed.data, () => {
+    isRight = false;
+  });
+  return isRight ? resolveSite(parsed.data) : undefined;
+}
+
 /** Checks the text of a site file; `file` is the name used in messages. */
 export function parseSite(text: string, file: string): { site: Site } | { mistakes: Mistake[] } {
+  const site = plainSite(text);
+  if (site) return { site };
   const lines = new LineCounter();
   const doc = parseDocument(text, { lineCounter: lines, prettyErrors: false, logLevel: 'error' });
   const mistakes: Mistake[] = doc.errors.map((error) => ({
     file,
     line: lines.linePos(error.pos[0]).line,
     field: '',
-    message: `this is not valid YAML: ${sentence(error.message)}`,
+    message: `this is not valid YAML: ${sentence(yamlWords(error.message))}`,
   }));
   if (mistakes.length > 0) return { mistakes };
   const note = (path: Path, message: string, key?: string) => {
@@ -94,6 +108,14 @@ function shown(value: unknown): string {
   if (typeof value === 'object') return 'a group of fields';
   const text = JSON.stringify(value);
   return text.length > 40 ? `${text.slice(0, 37)}..."` : text;
+}
+
+/** The parser may quote all the rest of the file. */
+const SENTENCE_MAX = 200;
+
+/** What the parser found wrong, as far as it is worth reading. */
+function yamlWords(message: string): string {
+  return message.length > SENTENCE_MAX ? `${message.slice(0, SENTENCE_MAX)} ...` : message;
 }
 
 /** One line with a full stop at the end. */

@@ -14,9 +14,51 @@ function formatOf(timeZone: string): Intl.DateTimeFormat {
   return format;
 }
 
-function partsOf(utcSec: number, timeZone: string): Record<string, string> {
-  const parts = formatOf(timeZone).formatToParts(new Date(utcSec * 1000));
-  return Object.fromEntries(parts.map(({ type, value }) => [type, value]));
+interface Parts {
+  weekday: string;
+  day: string;
+  month: string;
+  year: string;
+  hour: string;
+  minute: string;
+}
+
+const QUARTER_MINUTES = 15;
+/** Quarters of an hour kept per zone: a large plan names every night of a year many times over. */
+const KNOWN_MAX = 50_000;
+
+/** By zone and number of the quarter since 1970, its first minute; null where the clocks change within it. */
+const quarters = new Map<string, Map<number, Parts | null>>();
+
+function written(minutes: number, timeZone: string): Parts {
+  const parts = formatOf(timeZone).formatToParts(new Date(minutes * 60_000));
+  return Object.fromEntries(parts.map(({ type, value }) => [type, value])) as unknown as Parts;
+}
+
+/** The first minute of a quarter, if its other minutes differ in nothing but the minute. */
+function quarterAt(quarter: number, timeZone: string): Parts | null {
+  const first = written(quarter * QUARTER_MINUTES, timeZone);
+  const last = written((quarter + 1) * QUARTER_MINUTES - 1, timeZone);
+  const isEven = Number(last.minute) - Number(first.minute) === QUARTER_MINUTES - 1;
+  return isEven && last.hour === first.hour && last.day === first.day ? first : null;
+}
+
+function partsOf(utcSec: number, timeZone: string): Parts {
+  const minutes = Math.floor(utcSec / 60);
+  const quarter = Math.floor(minutes / QUARTER_MINUTES);
+  let known = quarters.get(timeZone);
+  if (!known || known.size >= KNOWN_MAX) {
+    known = new Map();
+    quarters.set(timeZone, known);
+  }
+  let first = known.get(quarter);
+  if (first === undefined) {
+    first = quarterAt(quarter, timeZone);
+    known.set(quarter, first);
+  }
+  if (!first) return written(minutes, timeZone);
+  const minute = Number(first.minute) + minutes - quarter * QUARTER_MINUTES;
+  return { ...first, minute: String(minute).padStart(2, '0') };
 }
 
 /** "Tue 6 Jan 2026". */

@@ -70,12 +70,17 @@ function roundsOf({ tests, fromNight, untilNight, daysOf }: Yardstick, isBrief: 
   return rounds.map((round, k) => ({ due: fromNight + (k + 1) * step, tests: round }));
 }
 
+/** The long tests first, since they need most room. */
+function allRounds(m: Yardstick): Round[] {
+  return [...roundsOf(m, false), ...roundsOf(m, true)];
+}
+
 /**
  * Hours of exposure where every round is made on the last of these nights by which it is due. Tests that do not
  * fit go to the nights after it, or, where the plan ends, to those before. Infinity where they fit nowhere, and as
  * soon as the sum exceeds `most`.
  */
-function hoursOn(nights: Night[], m: Yardstick, most: number): number {
+function hoursOn(nights: Night[], rounds: Round[], m: Yardstick, most: number): number {
   if (nights.length === 0) return m.tests.length === 0 ? 0 : Number.POSITIVE_INFINITY;
   const queues = nights.map((night) => new Queue(night, m.caps));
   let sum = 0;
@@ -86,22 +91,20 @@ function hoursOn(nights: Night[], m: Yardstick, most: number): number {
       sum += m.exposure.hours(test.circuit, start, start + test.recharged - test.start);
     return start;
   };
-  for (const isBrief of [false, true]) {
-    for (const { due, tests } of roundsOf(m, isBrief)) {
-      const wished = Math.max(
-        0,
-        nights.findLastIndex((night) => night.night <= due),
-      );
-      let at = wished;
-      let step = 1;
-      for (const test of tests) {
-        while (place(test, at) === Number.POSITIVE_INFINITY) {
-          at += step;
-          if (at === nights.length) [at, step] = [wished - 1, -1];
-          if (at < 0) return Number.POSITIVE_INFINITY;
-        }
-        if (sum > most) return Number.POSITIVE_INFINITY;
+  for (const { due, tests } of rounds) {
+    const wished = Math.max(
+      0,
+      nights.findLastIndex((night) => night.night <= due),
+    );
+    let at = wished;
+    let step = 1;
+    for (const test of tests) {
+      while (place(test, at) === Number.POSITIVE_INFINITY) {
+        at += step;
+        if (at === nights.length) [at, step] = [wished - 1, -1];
+        if (at < 0) return Number.POSITIVE_INFINITY;
       }
+      if (sum > most) return Number.POSITIVE_INFINITY;
     }
   }
   return sum;
@@ -112,16 +115,17 @@ function hoursOn(nights: Night[], m: Yardstick, most: number): number {
  * the start of the window. null where the nights have no room for all tests.
  */
 export function naiveHours(m: Yardstick): number | null {
-  const hours = hoursOn(m.nights, m, Number.POSITIVE_INFINITY);
+  const hours = hoursOn(m.nights, allRounds(m), m, Number.POSITIVE_INFINITY);
   return hours < Number.POSITIVE_INFINITY ? hours : null;
 }
 
 /** The same on one night of the week only, the best; null where no night of the week has room for all tests. */
 export function bestFixedNightHours(m: Yardstick): number | null {
+  const rounds = allRounds(m);
   let best = Number.POSITIVE_INFINITY;
   for (let day = 0; day < WEEK; day++) {
     const nights = m.nights.filter(({ night }) => modulo(night, WEEK) === day);
-    best = Math.min(best, hoursOn(nights, m, best));
+    best = Math.min(best, hoursOn(nights, rounds, m, best));
   }
   return best < Number.POSITIVE_INFINITY ? best : null;
 }

@@ -311,6 +311,13 @@ describe('a mistake in a site file', () => {
     expect(mistake?.message).not.toContain('alwaysOccupied');
   });
 
+  it('is told in a short sentence even where the whole rest of the file is quoted for it', () => {
+    const result = parseSite(SMALL.replace('Door', "'").repeat(20), 'mill.yaml');
+    const mistakes = 'mistakes' in result ? result.mistakes : [];
+    expect(mistakes.length).toBeGreaterThan(0);
+    for (const { message } of mistakes) expect(message.length).toBeLessThan(250);
+  });
+
   it('is reported for the seventeenth luminaire of a circuit', () => {
     const lamp = (i: number) =>
       `      - { id: B-${i}, place: Row, area: hall, mode: non-maintained, batteryMilliamps: 9 }\n`;

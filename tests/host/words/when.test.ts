@@ -9,6 +9,34 @@ it("gives instants in the building's time, across a clock change", () => {
   expect(dayWord(at('2026-03-28T23:30Z'), 'Europe/Berlin')).toBe('Sun 29 Mar 2026');
 });
 
+it.each([
+  'Europe/London',
+  'Australia/Lord_Howe',
+  'Asia/Kathmandu',
+  // Its clocks changed a minute after midnight until 2011.
+  'America/St_Johns',
+  'Pacific/Apia',
+])('names every minute around a change of the clocks as the machine does, in %s', (timeZone) => {
+  const plain = new Intl.DateTimeFormat('en-GB', {
+    ...{ timeZone, weekday: 'short', day: 'numeric', month: 'short', year: 'numeric' },
+    ...{ hour: '2-digit', minute: '2-digit', hourCycle: 'h23' },
+  });
+  const days = [
+    '1971-06-01',
+    '2010-03-14',
+    '2010-11-07',
+    '2011-12-30',
+    '2026-03-29',
+    '2026-04-05',
+    '2026-10-25',
+  ];
+  for (const day of days)
+    for (let sec = at(`${day}T00:00Z`) - 43_200; sec < at(`${day}T00:00Z`) + 86_400; sec += 127) {
+      const word = plain.format(sec * 1000).replace(/^(\w+),/, '$1');
+      expect(momentWord(sec, timeZone)).toBe(word);
+    }
+});
+
 it('leaves out the day if it is the same', () => {
   const start = at('2026-01-05T22:00Z');
   expect(laterWord(at('2026-01-05T23:30Z'), start, 'Europe/London')).toBe('23:30');
