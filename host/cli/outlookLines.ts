@@ -51,7 +51,7 @@ function stateWord(site: Site, { batteries }: LampOutlook): string {
   const { present } = batteries;
   if (present.state === 'failed')
     return `lasted only ${lengthWord(Math.floor(present.litSec / 60) * 60)} on ${localDate(site.timeZone, present.at)}`;
-  if (present.state === 'undated') return UNDATED;
+  if (present.state === 'undated') return 'probably changed, on a date not known';
   return present.state === 'untested' ? 'no duration test passed yet' : '';
 }
 
@@ -62,15 +62,15 @@ function row(site: Site, lamp: LampOutlook, width: number, now: number): string 
   const [early, likely, late] = [forecast.early, forecast.likely, forecast.late].map((at) =>
     monthWord(site.timeZone, at, now),
   );
-  return `${head}${likely.padEnd(10)}  ${`${early} to ${late}`.padEnd(21)}  ${percent(forecast.chance).padStart(6)}`;
+  return `${head}${likely.padEnd(10)}  ${`${early} to ${late}`.padEnd(21)} ${percent(forecast.chance).padStart(6)}`;
 }
 
 function table(site: Site, lamps: readonly LampOutlook[], { now, by }: OutlookAsked): string[] {
   const width = Math.max(9, ...lamps.map(({ luminaire }) => luminaire.id.length));
   const until = localDate(site.timeZone, by);
   return [
-    `  ${''.padEnd(width)}  battery     probably    90 % of such           short by`,
-    `  ${'luminaire'.padEnd(width)}  of          lasts until batteries until        ${until}`,
+    `  ${''.padEnd(width)}  battery     probably    90 % of such        short by`,
+    `  ${'luminaire'.padEnd(width)}  of          lasts until batteries until   ${until}`,
     ...lamps.map((lamp) => row(site, lamp, width, now)),
   ];
 }
@@ -106,25 +106,40 @@ function namesOf(lamps: readonly LampOutlook[]): string {
   return lamps.map(({ luminaire }) => luminaire.id).join(', ');
 }
 
-function short(site: Site, types: readonly TypeOutlook[], { by, budget }: OutlookAsked): string[] {
+function isShort({ batteries }: LampOutlook): boolean {
+  return batteries.present.state === 'failed';
+}
+
+/** What is known without any model. */
+function known(types: readonly TypeOutlook[]): string[] {
+  const lamps = types.flatMap((one) => one.lamps);
+  const short = lamps.filter(isShort);
+  const undated = lamps.filter(({ batteries }) => batteries.present.state === 'undated');
+  return [
+    ...(short.length > 0 ? wrapped(`Already short in the last duration test: ${namesOf(short)}.`) : []),
+    ...(undated.length > 0 ? wrapped(`The battery of these was ${UNDATED}: ${namesOf(undated)}.`) : []),
+  ];
+}
+
+function foretold(site: Site, types: readonly TypeOutlook[], { by, budget }: OutlookAsked): string[] {
   const until = localDate(site.timeZone, by);
   const order = replacementOrder(types);
-  const failed = order.filter(({ batteries }) => batteries.present.state === 'failed');
-  const expected = order.reduce((sum, { forecast }) => sum + (forecast?.chance ?? 0), 0);
-  const probable = order.filter((lamp) => failed.includes(lamp) || (lamp.forecast?.chance ?? 0) >= PROBABLE);
+  const sum = (lamps: readonly LampOutlook[]) =>
+    lamps.reduce((total, { forecast }) => total + (forecast?.chance ?? 0), 0).toFixed(1);
+  const probable = order.filter((lamp) => isShort(lamp) || (lamp.forecast?.chance ?? 0) >= PROBABLE);
   const chosen = budget === undefined ? probable : order.slice(0, budget);
-  const rest = order.slice(chosen.length).reduce((sum, { forecast }) => sum + (forecast?.chance ?? 0), 0);
   const what =
     budget === undefined
       ? `Will probably not last until ${until}`
       : `The ${counted(chosen.length, 'battery', 'batteries')} most likely to be short by ${until}`;
   return [
-    ...(failed.length > 0 ? wrapped(`Already short in the last duration test: ${namesOf(failed)}.`) : []),
     ...wrapped(
-      `Of all with a forecast, about ${expected.toFixed(1)} probably fall short by ${until}, if none is changed.`,
+      `Of all with a forecast, about ${sum(order)} probably fall short by ${until}, if none is changed.`,
     ),
     ...wrapped(`${what}: ${chosen.length === 0 ? 'none' : namesOf(chosen)}.`),
-    ...(budget === undefined ? [] : wrapped(`With those changed, about ${rest.toFixed(1)} of the others.`)),
+    ...(budget === undefined
+      ? []
+      : wrapped(`With those changed, about ${sum(order.slice(chosen.length))} of the others.`)),
   ];
 }
 
@@ -155,7 +170,8 @@ export function outlookLines(site: Site, types: readonly TypeOutlook[], asked: O
     ),
     '',
     ...types.flatMap((one) => typeLines(site, one, asked)),
-    ...(types.some(({ model }) => model) ? short(site, types, asked) : []),
+    ...known(types),
+    ...(types.some(({ model }) => model) ? foretold(site, types, asked) : []),
     ...falling(types),
   ];
 }

@@ -155,6 +155,7 @@ export function tooLittle({ model, failures, undated }: TypeOutlook): string {
       `${undated} of ${failures + undated} failures are of batteries whose date is not in the site file; ` +
       'write it there (batteriesBefore)'
     );
-  if (failures < FAILURES_MIN) return `${failures} known to have failed from age; ${FAILURES_MIN} are needed`;
+  if (failures < FAILURES_MIN)
+    return `${failures} seen to last and later fall short from age; ${FAILURES_MIN} are needed`;
   return 'the known lives do not yet tell short from long ones';
 }

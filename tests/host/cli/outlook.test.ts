@@ -172,7 +172,7 @@ describe('where there is nothing to say, or a mistake', () => {
     const { code, stdout } = runCommand(['outlook', file, '--db', empty]);
     expect(code).toBe(0);
     expect(stdout.replace(/\s+/g, ' ')).toContain(
-      'Too little data: 0 known to have failed from age; 8 are needed. Nothing is promised.',
+      'Too little data: 0 seen to last and later fall short from age; 8 are needed. Nothing is promised.',
     );
     expect(stdout).not.toMatch(/\d %/);
   });
@@ -181,6 +181,7 @@ describe('where there is nothing to say, or a mistake', () => {
     const undated = join(folder, 'undated.yaml');
     writeFileSync(undated, readFileSync(file, 'utf8').replace(/batteriesBefore: \[[^\]]*\], /g, ''));
     const { stdout } = runCommand(['outlook', undated, '--db', db]);
+    expect(stdout).toMatch(/Already short in the last duration test: [NSW]-\d+/);
     expect(stdout.replace(/\s+/g, ' ')).toMatch(
       /Too little data: \d+ of \d+ failures are of batteries whose date is not in the site file/,
     );

@@ -46,7 +46,7 @@ it('says too little, then an interval once enough have failed, and nothing of th
   ])
     await test(year, failed);
   expect(await outlook.sentence('L-13', now)).toBe(
-    'Too little data: 5 known to have failed from age; 8 are needed.',
+    'Too little data: 5 seen to last and later fall short from age; 8 are needed.',
   );
   await test(6, 8);
   await test(7, 10);

@@ -87,7 +87,7 @@ describe('the outlook of a building', () => {
       NOW,
       NEXT,
     );
-    expect(tooLittle(type)).toBe('5 known to have failed from age; 8 are needed');
+    expect(tooLittle(type)).toBe('5 seen to last and later fall short from age; 8 are needed');
     expect(type.lamps.every(({ forecast }) => forecast === undefined)).toBe(true);
     expect(replacementOrder([type]).map(({ luminaire }) => luminaire.id)).toEqual([
       'L-0',
