@@ -274,6 +274,10 @@ export function nightproof(): Command {
   return program;
 }
 
+// A reader such as `head` may close the pipe before it has read everything, which is no mistake.
+process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+  if (error.code !== 'EPIPE') throw error;
+});
 try {
   await nightproof().parseAsync();
 } catch (error) {

@@ -1,5 +1,6 @@
 // What a user of the command line meets: the log book's proof, the check of a site file, and every kind of
 // mistake.
+import { spawnSync } from 'node:child_process';
 import { copyFileSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -131,6 +132,11 @@ describe('check', () => {
         'maintained, switched maintained, combined, but is "permanent".',
     ]);
   });
+});
+
+it('takes a pipe that nobody reads from for no mistake', () => {
+  const command = `"${process.execPath}" build/host/main.js profiles | true`;
+  expect(spawnSync('sh', ['-c', command], { encoding: 'utf8' })).toMatchObject({ stdout: '', stderr: '' });
 });
 
 /** Fails with the expected sentence and at most two hints; nothing of it on stdout. */
