@@ -45,8 +45,13 @@ function helping({ kind, circuits }: Late, changes: Change[], j: Judged): string
   )?.remedy;
 }
 
-/** Every window on every day of the week. */
+function isOpenDaily(site: Site): boolean {
+  return WEEKDAYS.every((day) => site.windows.some(({ days }) => days.includes(day)));
+}
+
+/** Every window on every day of the week; none where each day has one. */
 function moreDays(site: Site): Change[] {
+  if (isOpenDaily(site)) return [];
   const windows = site.windows.map((window) => ({ ...window, days: [...WEEKDAYS] }));
   return [
     { site: { ...site, windows }, remedy: 'Open the test window on more days of the week (testWindows).' },
@@ -58,6 +63,16 @@ function moreAtOnce(site: Site): Change[] {
     site: { ...site, openingsAtOnce: site.openingsAtOnce + more },
     remedy: `Allow ${site.openingsAtOnce + more} circuits at once (openingsAtOnce: ${site.openingsAtOnce + more}).`,
   }));
+}
+
+function closerStarts(site: Site): Change[] {
+  return [2, 4]
+    .map((part) => Math.floor(site.staggerSec / part))
+    .filter((staggerSec) => staggerSec > 0)
+    .map((staggerSec) => ({
+      site: { ...site, staggerSec },
+      remedy: `Let tests start closer together (staggerSeconds: ${staggerSec}).`,
+    }));
 }
 
 /** One barred date less, or two neighbouring ones. */
@@ -135,7 +150,10 @@ const words: { [W in Reason['why']]: (late: Late, reason: Extract<Reason, { why:
     windows: (late, _, j) => ({
       sentence: `${head(late, j)}: the test windows leave too few nights.`,
       remedy:
-        helping(late, moreDays(j.site), j) ?? 'Add test windows on more days of the week (testWindows).',
+        helping(late, moreDays(j.site), j) ??
+        (isOpenDaily(j.site)
+          ? 'Make the test windows longer (testWindows).'
+          : 'Add test windows on more days of the week (testWindows).'),
     }),
     turns: (late, { cycle }, j) => {
       const [rivals] = [...late.rivals.values()].sort((a, b) => b.length - a.length);
@@ -151,13 +169,18 @@ const words: { [W in Reason['why']]: (late: Late, reason: Extract<Reason, { why:
         `${head(late, j)}: other circuits already use those nights, with at most ${atOnce} at once and ` +
         `${spelled(j.site.staggerSec)} between two starts.`,
       remedy:
-        helping(late, [...moreAtOnce(j.site), ...moreDays(j.site)], j) ??
-        'Add a test window on more days of the week and allow more circuits at once (testWindows, openingsAtOnce).',
+        helping(late, [...moreAtOnce(j.site), ...closerStarts(j.site), ...moreDays(j.site)], j) ??
+        (isOpenDaily(j.site)
+          ? 'Allow more circuits at once and let them start closer together (openingsAtOnce, staggerSeconds).'
+          : 'Add a test window on more days of the week and allow more circuits at once (testWindows, openingsAtOnce).'),
     }),
     own: (late, _, j) => ({
       sentence: `${head(late, j)}: its own nights in that time are taken by its other tests or too close to them.`,
       remedy:
-        helping(late, moreDays(j.site), j) ?? 'Add a test window on more days of the week (testWindows).',
+        helping(late, moreDays(j.site), j) ??
+        (isOpenDaily(j.site)
+          ? 'Have fewer circuits light one area and those next to it, so that each gets more nights.'
+          : 'Add a test window on more days of the week (testWindows).'),
     }),
   };
 

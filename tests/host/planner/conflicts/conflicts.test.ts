@@ -119,6 +119,18 @@ describe('a test that has no night', () => {
     expect(late.filter(({ kind }) => kind === 2)).toEqual([]);
   });
 
+  it('because tests start too far apart: how close they may start, verified, and never more days than there are', () => {
+    // One start a night is too few for fifty circuits a month.
+    const site = { ...scattered(50), staggerSec: 18_000 };
+    const late = told(site).filter((text) => text.includes('other circuits already use those nights'));
+    expect(late.length).toBeGreaterThan(0);
+    for (const text of late) {
+      expect(text).not.toContain('more days');
+      const [, staggerSec] = /Let tests start closer together \(staggerSeconds: (\d+)\)\.$/.exec(text)!;
+      expect(planned({ ...site, staggerSec: Number(staggerSec) }).shortfalls).toEqual([]);
+    }
+  });
+
   it('that was due before the plan: when its first attempt is', () => {
     const history = { 'circuit-0': { lastBrief: from - 60 * DAY, lastFull: from - 10 * DAY } };
     const [only] = told(house([0, 1]), 'en50172', history);
