@@ -6,7 +6,7 @@ import { clockErrorSec } from '../../firmware/core/clock';
 import { Column } from '../../firmware/core/draft';
 import { kindOf, SlotState } from '../../firmware/core/schedule';
 import type { Core } from '../../firmware/core/state';
-import { isOwnNight, limitOf } from '../checkers/rules';
+import { hoursOf, isOwnNight, limitOf } from '../checkers/rules';
 import { FAULT_KINDS, type FaultKind, type FaultSpec, spanOf } from '../faults';
 import type { Observer } from '../fleet';
 import type { SimulatedController } from '../node';
@@ -173,9 +173,12 @@ export class Duties implements Observer {
       const kind: TestKind = kindOf(core, k);
       if (core.slotState[k] !== SlotState.Pending || kind === TestKind.None) continue;
       const start = core.slots[at + Column.Start];
-      if (!isOwnNight(rules, start)) continue;
-      const from = start * 1000 - START_UTC_MS;
-      const to = core.slots[at + Column.End] * 1000 - START_UTC_MS - limitMs(kind);
+      const end = core.slots[at + Column.End];
+      const hours = kind === TestKind.Brief ? hoursOf(rules, start) : undefined;
+      if (!hours && !isOwnNight(rules, start)) continue;
+      const from = Math.max(start, hours?.from ?? 0) * 1000 - START_UTC_MS;
+      const endSec = hours ? Math.min(end, hours.to - rules.briefRechargeSec) : end;
+      const to = endSec * 1000 - START_UTC_MS - limitMs(kind);
       if (to > from) duty.slots.push({ from, to });
     }
   }
@@ -206,18 +209,23 @@ export class Duties implements Observer {
     return this.absences.some((span) => span.from <= to && from < span.to + LATER_MS);
   }
 
-  /** A controller left alone for longer than the rule's interval uses its next own night. */
+  /** A controller left alone for longer than the rule's interval uses its next own or shared night. */
   private checkAlone(node: SimulatedController, duty: Known, now: number): void {
     const core = node.controller?.core;
     const ageMs = ((core?.set.briefDays ?? 0) + 2) * DAY_MS;
     if (!core || now - Math.max(duty.openedAt, duty.countsFrom) < ageMs) return;
     const { fallbackFrom, fallbackSec } = core.set;
     const utc = (START_UTC_MS + now) / 1000;
-    const start = Math.floor((utc - fallbackFrom) / 86_400) * 86_400 + fallbackFrom;
-    if (!isOwnNight(core.set, start)) return;
-    const since = Math.max(start + clockErrorSec(core, node.boardNow()), core.planUntil);
-    const startMs = since * 1000 - START_UTC_MS;
-    const latest = (start + fallbackSec - node.spec.rules.ratedSec) * 1000 - START_UTC_MS - SPARE_MS;
+    const hours = hoursOf(core.set, utc);
+    const start = hours?.from ?? Math.floor((utc - fallbackFrom) / 86_400) * 86_400 + fallbackFrom;
+    if (!hours && !isOwnNight(core.set, start)) return;
+    const { ratedSec, briefRechargeSec } = node.spec.rules;
+    const lastSec = hours
+      ? hours.to - briefRechargeSec - limitOf(node.spec.rules, TestKind.Brief)
+      : start + fallbackSec - ratedSec;
+    const errorSec = clockErrorSec(core, node.boardNow());
+    const startMs = Math.max(start + errorSec, core.planUntil) * 1000 - START_UTC_MS;
+    const latest = (lastSec - errorSec) * 1000 - START_UTC_MS - SPARE_MS;
     const from = Math.max(this.clearFrom(node, duty), startMs);
     const to = Math.min(now, latest);
     if (to - from < PATIENCE_MS || meets(duty.other, from, to)) return;

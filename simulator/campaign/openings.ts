@@ -4,6 +4,7 @@ import { OrderKind, Reason, TestKind, Verdict } from '../../firmware/contract/co
 import { intField, textField } from '../../firmware/contract/fields';
 import { isTesterFault, Limit } from '../../firmware/contract/limits';
 import type { SettingsMessage } from '../../firmware/contract/messages';
+import { isOwnNight } from '../checkers/rules';
 import { Jumps } from './jumps';
 import type { PlanVersion } from './plans';
 
@@ -92,7 +93,9 @@ export class Openings {
       this.lastFallback = test;
       this.fallbackSeq = intField(text, 'seq', 0);
       const isLongDue = utc - this.lastLong > this.settings.fullDays * DAY_SEC + LOOK_SEC;
-      if (isLongDue && intField(text, 'type', 0) === TestKind.Brief)
+      // In a shared night it may make no other.
+      const isOwn = isOwnNight(this.settings, utc);
+      if (isLongDue && isOwn && intField(text, 'type', 0) === TestKind.Brief)
         return 'I9 the fallback schedule began a brief test where the long one was due';
     }
     const ended = [this.ended.get(`${plan}:${test}`), this.calledOff];

@@ -23,6 +23,15 @@ export interface NightShare {
   noon: number;
   from: number;
   to: number;
+  shared?: SharedShare;
+}
+
+/** Nights shared with neighbours, and own hours in them, s after the preceding noon. */
+export interface SharedShare {
+  cycle: number;
+  residue: number;
+  from: number;
+  to: number;
 }
 
 export interface PlanVersion {
@@ -47,7 +56,7 @@ export interface CircuitPlans {
 }
 
 interface Slot extends Omit<PlanSlot, 'test'> {
-  /** It falls on a night that is not this circuit's. */
+  /** It falls on a time that is not this circuit's. */
   isForeign?: boolean;
 }
 
@@ -65,6 +74,28 @@ function slotOn(share: NightShare, night: number, kind: TestKind): Slot {
   // Someone may be on site in the afternoon; nothing is planned then.
   if (kind === TestKind.None) return { kind, start: noon + 3600, end: noon + 5 * 3600 };
   return { kind, start: noon + share.from, end: noon + share.to };
+}
+
+/** Nights and hours of a circuit where it may make function tests only. */
+function sharedOf(share: NightShare): NightShare | undefined {
+  return share.shared && { noon: share.noon, ...share.shared };
+}
+
+/**
+ * A host's mistake: a time that belongs to a neighbour, before the first night of a test. The controller must refuse
+ * it on its own.
+ */
+function mistaken(r: Random, share: NightShare, first: Slot, atSec: number): Slot | undefined {
+  const of = sharedOf(share);
+  const night = of && ownNightFrom(of, atSec);
+  // The hours before its own in a shared night, or these for more than a function test.
+  if (of && night !== undefined && chance(r, 0.15)) {
+    const own = slotOn(of, night, first.kind);
+    const slot = first.kind === TestKind.Brief ? { ...own, start: own.start - of.from, end: own.start } : own;
+    return slot.end <= first.start ? slot : undefined;
+  }
+  const isOthers = share.cycle > 1 && chance(r, 0.1) && isOwnNight(share, first.start);
+  return isOthers ? { ...first, start: first.start - DAY_SEC, end: first.end - DAY_SEC } : undefined;
 }
 
 /** Everything due on this circuit, oldest first. */
@@ -86,15 +117,15 @@ function dueTests(
   while (at < startSec + DAY_SEC * days) {
     const isLong = at >= longAt;
     if (isLong) longAt += rules.fullDays * DAY_SEC;
-    const night = ownNightFrom(share, at);
+    const of = (!isLong && share.shared && chance(r, 0.5) && sharedOf(share)) || share;
+    const night = ownNightFrom(of, at);
     const slots: Test = [];
     for (let k = 0; k <= retries; k++)
-      slots.push(slotOn(share, night + k * share.cycle, isLong ? long : TestKind.Brief));
-    // A host's mistake: a night that belongs to a neighbour. The controller must refuse it on its own.
-    if (share.cycle > 1 && chance(r, 0.1))
-      slots.unshift({ ...slotOn(share, night - 1, slots[0].kind), isForeign: true });
+      slots.push(slotOn(of, night + k * of.cycle, isLong ? long : TestKind.Brief));
+    const wrong = mistaken(r, share, slots[0], at);
+    if (wrong) slots.unshift({ ...wrong, isForeign: true });
     tests.push(slots);
-    const after = night + (retries + 1) * share.cycle;
+    const after = ownNightFrom(share, (night + retries * of.cycle + 1) * DAY_SEC + share.noon);
     if (chance(r, 0.1)) tests.push([slotOn(share, after, TestKind.None)]);
     at = Math.max(at + rules.briefDays * DAY_SEC, (after + share.cycle) * DAY_SEC + share.noon);
   }
@@ -107,8 +138,8 @@ function plannedOf(r: Random, tests: Test[]): Test[] {
 }
 
 /**
- * Roughly when a circuit on its own tests, by the fallback schedule: on its first own night after the plan on
- * which a test is old enough. Now and then someone visits on a night without a test.
+ * Roughly when a circuit on its own tests, by the fallback schedule: on its first own or shared night after the plan
+ * on which a test is old enough. Now and then someone visits on a night without a test.
  */
 function leftAlone(
   r: Random,
@@ -124,14 +155,18 @@ function leftAlone(
   let brief = Math.max(0, ...real.map(nightOf));
   let full = Math.max(0, ...real.filter((slots) => slots.some(({ kind }) => kind === long)).map(nightOf));
   const tests: Test[] = [];
-  for (let night = ownNightFrom(share, untilSec); night * DAY_SEC < endSec; night += share.cycle) {
-    const isFull = night - full >= settings.fullDays;
+  for (let night = Math.ceil((untilSec - share.noon) / DAY_SEC); night * DAY_SEC < endSec; night++) {
+    const noon = night * DAY_SEC + share.noon;
+    const isOwn = isOwnNight(share, noon);
+    const of = isOwn ? share : sharedOf(share);
+    if (!of || !isOwnNight(of, noon)) continue;
+    const isFull = isOwn && night - full >= settings.fullDays;
     const isBrief = !isFull && night - brief >= settings.briefDays;
-    if (!isFull && !isBrief && !chance(r, 0.02)) continue;
+    if (!isFull && !isBrief && !(isOwn && chance(r, 0.02))) continue;
     if (isFull) full = night;
     if (isFull || isBrief) brief = night;
     const kind = isFull ? long : isBrief ? TestKind.Brief : TestKind.None;
-    tests.push([{ ...slotOn(share, night, TestKind.Brief), kind }]);
+    tests.push([{ ...slotOn(of, night, TestKind.Brief), kind }]);
   }
   return tests;
 }

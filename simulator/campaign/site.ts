@@ -8,7 +8,7 @@ import { type LuminaireSpec, newLuminaire } from '../plant/luminaire';
 import { fork, nextUnit, type Random } from '../random';
 import { type ControllerSpec, rulesIn } from '../spec';
 import { chance, pick, whole } from './draw';
-import { type NightShare, type PlannedTest, type PlanVersion, planCircuit } from './plans';
+import { type NightShare, type PlannedTest, type PlanVersion, planCircuit, type SharedShare } from './plans';
 import { CAMPAIGN_RULES, type CampaignRules, QUICKEST_RULES } from './rules';
 
 export const DAY_MS = 86_400_000;
@@ -80,6 +80,16 @@ function fallbackDays(cycle: number, days: number): number {
   return Math.max(1, Math.floor(days / cycle) * cycle - 1);
 }
 
+/** The numbers of shared nights. */
+function hoursOf({ noon, shared }: NightShare): Partial<SettingsMessage> {
+  return shared
+    ? {
+        ...{ sharedCycle: shared.cycle, sharedResidue: shared.residue },
+        ...{ hoursFrom: (noon + shared.from) % 86_400, hoursSec: shared.to - shared.from },
+      }
+    : {};
+}
+
 function settingsOf(
   r: Random,
   rules: CampaignRules,
@@ -111,9 +121,10 @@ function settingsOf(
     cycle: share.cycle,
     residue: share.residue,
     noon: share.noon,
+    ...hoursOf(share),
     fallbackFrom: (share.noon + share.from) % 86_400,
     fallbackSec: share.to - share.from,
-    briefDays: fallbackDays(share.cycle, rules.briefDays),
+    briefDays: fallbackDays(Math.min(share.cycle, share.shared?.cycle ?? share.cycle), rules.briefDays),
     fullDays: fallbackDays(share.cycle, rules.fullDays),
     chargeMilliamps: hasCharge ? fullCharge(lamps) : 0,
     lamps: lampsText(lamps),
@@ -173,6 +184,20 @@ function neighbourhood(r: Random, count: number): { near: number[][]; colour: nu
   return { near, colour };
 }
 
+/** Shared nights by colour, in three sites of ten whose recharge leaves room for hours of each; else none. */
+function drawHours(at: RunNumber, rules: CampaignRules, colours: number, cycle: number): SharedShare[] {
+  const r = fork(mix(at), 'shared nights');
+  const isShared = chance(r, 0.3);
+  const partSec = rules.briefSec + rules.briefRechargeSec + 1800 * whole(r, 2, 5);
+  const first = 1800 * whole(r, 2, 8);
+  if (!isShared || first + colours * partSec > 86_400) return [];
+  return Array.from({ length: colours }, (_, colour) => ({
+    // The last night of the cycle, after the recharge from the last own night.
+    ...{ cycle, residue: cycle - 1 },
+    ...{ from: first + colour * partSec, to: first + (colour + 1) * partSec },
+  }));
+}
+
 /**
  * The site of a run: the same numbers give the same site on every machine.
  * @param lengths days that a run may have
@@ -185,12 +210,15 @@ export function drawSite(at: RunNumber, lengths: readonly number[] = YEARLY_DAYS
   const { near, colour } = neighbourhood(r, count);
   const colours = Math.max(...colour) + 1;
   // A discharge and its recharge reach into the following night, so every other night is left free.
-  const cycle = colours === 1 ? whole(r, 1, 2) : 2 * colours;
+  const without = colours === 1 ? whole(r, 1, 2) : 2 * colours;
+  const hours = drawHours(at, rules, colours, 2 * colours + 1);
+  const cycle = hours[0]?.cycle ?? without;
   const noon = 3600 * whole(r, 0, 23);
   const from = 3600 * whole(r, 9, 13);
   const windowSec = 1800 * whole(r, 8, 12);
   const circuits = near.map((_, i) => {
-    const share = { cycle, residue: (2 * colour[i]) % cycle, noon, from, to: from + windowSec };
+    const own = { cycle, residue: (2 * colour[i]) % cycle };
+    const share = { ...own, noon, from, to: from + windowSec, shared: hours[colour[i]] };
     return circuitOf(at, i, rules, share, days);
   });
   circuits.forEach((circuit, i) => {

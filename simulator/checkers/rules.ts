@@ -57,6 +57,17 @@ export function inOwnHours(share: SharedNights, utc: number, owedSec: number): b
   return Math.floor((utc - since - share.noon) / 86400) % sharedCycle === sharedResidue;
 }
 
+/** Own hours in the night of a UTC second, where it is shared and not the circuit's own: UTC s, recharge included. */
+export function hoursOf(
+  share: SharedNights & Pick<RuleSpec, 'cycle' | 'residue'>,
+  utc: number,
+): { from: number; to: number } | undefined {
+  const { noon, hoursFrom = 0, hoursSec = 0 } = share;
+  const from = utc - secondsSince(noon, utc) + secondsSince(noon, hoursFrom);
+  if (isOwnNight(share, utc) || !inOwnHours(share, from, 0)) return undefined;
+  return { from, to: from + hoursSec };
+}
+
 /** Whether a discharge of this kind at a UTC second is permitted, if it owes so much recharge. */
 export function inPermittedWindow(rules: RuleSpec, utc: number, kind: TestKind, owedSec: number): boolean {
   const inSlot = rules.slots.some((slot) => utc >= slot.start && utc < slot.end);

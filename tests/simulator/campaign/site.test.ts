@@ -70,6 +70,28 @@ describe('a random site', () => {
       }
   });
 
+  it('gives neighbours that share nights hours of their own, far from every own night of either', () => {
+    let shared = 0;
+    for (let run = 0; run < 200; run++) {
+      const { circuits } = drawSite({ seed: 11, run });
+      for (const { spec } of circuits) {
+        const { noon, cycle, sharedCycle, sharedResidue = 0, hoursFrom = 0, hoursSec = 0 } = spec.rules;
+        if (!sharedCycle) continue;
+        const sinceNoon = (daySec: number) => (daySec - noon + 86_400) % 86_400;
+        for (const id of spec.neighbours) {
+          const other = circuits.find((c) => c.spec.circuit === id)!.spec.rules;
+          const [from, to] = [sinceNoon(hoursFrom), sinceNoon(hoursFrom) + hoursSec];
+          const otherFrom = sinceNoon(other.hoursFrom ?? 0);
+          expect(otherFrom >= to || otherFrom + (other.hoursSec ?? 0) <= from).toBe(true);
+          // After an own night, a night for its recharge.
+          expect((sharedResidue - other.residue + cycle) % cycle).toBeGreaterThanOrEqual(2);
+          shared++;
+        }
+      }
+    }
+    expect(shared).toBeGreaterThan(10);
+  });
+
   it('plans no test twice in a night, and keeps a window for people where there is a commissioning test', () => {
     for (const at of RUNS)
       for (const { tests, settings } of drawSite(at).circuits) {
