@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { readRows } from '../../../firmware/contract/fields';
 import { Mode } from '../../../firmware/contract/lamps';
 import { Limit } from '../../../firmware/contract/limits';
+import { newSettings, takeSettings } from '../../../firmware/core/settings';
 import { makePlan } from '../../../host/planner/planner';
 import { profileOf } from '../../../host/profiles/profile';
 import { loadSite } from '../../../host/site/load';
@@ -69,6 +70,19 @@ describe('the settings of a circuit', () => {
       expect(nextOwnNight).toBeLessThanOrEqual(most);
       expect(nextOwnNight).toBeGreaterThan(most - own.cycle);
     }
+  });
+
+  it('carry shared nights and own hours where the plan gives them, and test as often as these allow', () => {
+    const circuit = site.circuits.find((one) => one.id === 'ground-a')!;
+    const own = plan.circuits.find((one) => one.circuit === 'ground-a')!;
+    const hours = { sharedCycle: 9, sharedResidue: 8, hoursFrom: 79_200, hoursSec: 7200 };
+    const rare = { ...own, cycle: 90, residue: 0 };
+    const settings = circuitSettings(site, circuit, { ...rare, ...hours }, profile, 1);
+    expect(settings).toMatchObject({ ...hours, cycle: 90, briefDays: 26 });
+    const core = newSettings();
+    expect(takeSettings(core, settings)).toBe(true);
+    expect(core).toMatchObject(hours);
+    expect(circuitSettings(site, circuit, rare, profile, 1)).not.toHaveProperty('sharedCycle');
   });
 
   it('keep a function test within a quarter of the shortest rated duration (CIE 193:2010)', () => {
