@@ -12,6 +12,7 @@ import {
   type Placing,
   sortTests,
 } from './placing/circuitWork';
+import { isSameShare, shareOf } from './placing/sharedNights';
 import type { CircuitPlan, Plan, Slot } from './plan/plan';
 
 /** A test still owed, for instance after a repair. */
@@ -69,7 +70,7 @@ function placeOf(
   { placing, told, places }: Keeping,
 ): number | Lost {
   const { share, circuit, longKind } = work;
-  if (own.cycle !== share.cycle || own.residue !== share.residue) return 'share';
+  if (!isSameShare(shareOf(own), share)) return 'share';
   if (slot.kind !== TestKind.Brief && slot.kind !== longKind) return 'kind';
   if (slot.start < (told.fullAt?.[circuit.id] ?? 0)) return 'batteries';
   const number = nightAt(slot.start, own.noon);
@@ -134,6 +135,7 @@ function keepTest(slots: Slot[], own: CircuitPlan, work: CircuitWork, keeping: K
   if (kept.length === 0) return;
   work.tests.push({ kind: kept[0].kind, places, told: kept });
   holdNights(work, places);
+  for (const place of places) work.taken.set(place, kept[0].kind);
 }
 
 /** Counts from a repair as if the last test lay so far back that the next is due soon. */
@@ -185,7 +187,7 @@ function makeWay(work: CircuitWork, { placing, lost }: Keeping, by: number): boo
 /** No other test comes between two attempts of one. */
 function holdNights(work: CircuitWork, places: number[]): void {
   const last = places[places.length - 1];
-  for (const place of work.own) if (place >= places[0] && place <= last) work.taken.add(place);
+  for (const place of work.own) if (place >= places[0] && place <= last) work.taken.set(place, TestKind.None);
 }
 
 /** Why an announced slot cannot stay, in words. */

@@ -1,3 +1,4 @@
+import { TestKind } from '../../firmware/contract/codes';
 import type { RuleProfile } from '../profiles/profile';
 import type { Site } from '../site/model';
 import { slotNeedSec } from '../site/windows';
@@ -9,13 +10,14 @@ import { Starts } from './cost/starts';
 import { type Kept, keepTold, type Told } from './keep';
 import { AHEAD_SEC, measure, yardsticksOf } from './measure';
 import { Calendar } from './nights/calendar';
-import { commonSpans, fallbackWindow } from './nights/fallback';
+import { commonSpans, fallbackWindow, type NightSpan } from './nights/fallback';
 import { DAY_SEC, nightAt, noonOf, permittedNights } from './nights/nights';
-import type { CircuitWork, Placing, Share } from './placing/circuitWork';
+import { type CircuitWork, lengthsOf, type Placing, type Share } from './placing/circuitWork';
 import { colourCircuits, neighboursOf } from './placing/colours';
 import { placeTests } from './placing/placeTests';
 import { Prices } from './placing/prices';
 import { improved, type Placed } from './placing/search';
+import { fieldsOf, type SharedRoom, shareOf } from './placing/sharedNights';
 import { type CircuitHistory, giveNights, startWorks } from './placing/startWorks';
 import type { CircuitPlan, Conflict, MadePlan, Plan, Slot } from './plan/plan';
 
@@ -38,7 +40,29 @@ function slotsOf(work: CircuitWork, placing: Placing, firstTest: number): Slot[]
 /** The own nights of a plan's circuits, where they count from the same noon. */
 function sharesIn(plan: Plan, noon: number): Map<string, Share> {
   const same = plan.circuits.filter((own) => own.noon === noon);
-  return new Map(same.map(({ circuit, cycle, residue }) => [circuit, { cycle, residue }]));
+  return new Map(same.map((own) => [own.circuit, shareOf(own)]));
+}
+
+/** What nights offer to neighbours' function tests; undefined where the windows have no hours in common. */
+function sharedRoom(
+  site: Site,
+  profile: RuleProfile,
+  spans: NightSpan[],
+  noon: number,
+): SharedRoom | undefined {
+  const from = Math.max(...spans.map((span) => span.from));
+  const to = Math.min(...spans.map((span) => span.to));
+  if (spans.length < site.windows.length || spans.length === 0 || to <= from) return undefined;
+  const lengths = site.circuits.map((circuit) => lengthsOf(circuit, TestKind.Brief, profile));
+  return {
+    ...{ span: { from, to }, noon },
+    needSec: lengths.reduce((most, { needSec }) => Math.max(most, needSec), 0),
+    rechargeSec: profile.brief.rechargeSec.value,
+    isFullAtEnd: profile.fullBeforeOpening?.value === true,
+    everyDays: profile.brief.everyDays.value,
+    latestDays: profile.brief.latestDays.value,
+    caps: { atOnce: site.openingsAtOnce, staggerSec: site.staggerSec },
+  };
 }
 
 /** One complete placing. */
@@ -81,14 +105,17 @@ export function planAnew(
   const inForce = told && sharesIn(told.plan, noon);
   const at = Int32Array.from(nights, ({ night }) => night);
   const spans = commonSpans(site, noon, fromUtcSec);
+  const room = sharedRoom(site, profile, spans, noon);
   const prices = new Prices();
   const caps = { atOnce: site.openingsAtOnce, staggerSec: site.staggerSec };
+  const others: Map<string, Share>[] = [];
   /** Places everything once, on the own nights asked for or on those that seem best. */
   const attempt = (wanted?: Map<string, Share>): Attempt => {
     const placing: Placing = {
       ...{ profile, nights, noon, starts, prices, circuits: site.circuits.length },
       calendar: new Calendar(caps),
       atOnce: site.openingsAtOnce,
+      spacing,
       fromNight: nightAt(fromUtcSec, noon),
       untilNight: nightAt(until, noon),
       isAnew: told !== undefined,
@@ -97,11 +124,13 @@ export function planAnew(
       ...(site.location && { location: site.location }),
     };
     const turns = {
+      others,
       near,
       colours,
       spacing,
       ...(inForce && { inForce }),
       ...(wanted && { wanted }),
+      ...(room && { room }),
     };
     const works = giveNights(site, startWorks(site, exposure, noon, options.history), placing, turns);
     const kept = keepTold(works, placing, told, rechargeSec);
@@ -113,7 +142,7 @@ export function planAnew(
       return {
         circuit: work.circuit.id,
         slots: slotsOf(work, placing, firstTest),
-        ...work.share,
+        ...fieldsOf(work.share),
         noon,
         ...fallbackWindow(spans, noon, { needSec, staggerSec: site.staggerSec }, work.rank, work.ranks),
       };
@@ -122,7 +151,7 @@ export function planAnew(
     return { placing, works, kept, plan, measured: measure(plan, { works, placing, exposure, at }) };
   };
   const first = attempt();
-  const best = told ? first : improved(first, attempt, { near, colours, spacing });
+  const best = told ? first : improved(first, attempt, { near, colours, spacing, others });
   const { placing, works, kept, plan, measured } = best;
   const { shortfalls } = placing;
   const judged: Judged = {

@@ -2,7 +2,7 @@
 import { TestKind } from '../../../firmware/contract/codes';
 import type { Circuit, Site } from '../../site/model';
 import type { Night } from '../nights/nights';
-import { permittedNights } from '../nights/nights';
+import { modulo, permittedNights } from '../nights/nights';
 import { fitsNight } from '../placing/chooseSlot';
 import { type CircuitWork, lengthsOf } from '../placing/circuitWork';
 import type { Shortfall } from '../plan/plan';
@@ -62,8 +62,17 @@ function barringDates(nights: Night[], j: Judged): string[] {
   return [...new Set(dates)].sort();
 }
 
-const isOwn = ({ share }: CircuitWork, night: Night) =>
-  (((night.night - share.residue) % share.cycle) + share.cycle) % share.cycle === 0;
+function isOwn({ share: { shared, ...own } }: CircuitWork, kind: TestKind, { night }: Night): boolean {
+  if (modulo(night - own.residue, own.cycle) === 0) return true;
+  return (
+    kind === TestKind.Brief && shared !== undefined && modulo(night - shared.residue, shared.cycle) === 0
+  );
+}
+
+/** Nights from one turn of a circuit to the next. */
+function turnOf({ share: { shared, cycle } }: CircuitWork, kind: TestKind): number {
+  return kind === TestKind.Brief && shared ? shared.cycle : cycle;
+}
 
 /** Why a circuit's test had to be late. */
 export function reasonFor(work: CircuitWork, shortfall: Shortfall, j: Judged): Reason {
@@ -86,16 +95,17 @@ export function reasonFor(work: CircuitWork, shortfall: Shortfall, j: Judged): R
   const common = placing.prices.commonOf(placing, work, shortfall.kind);
   const full = long.filter((night) => common[placing.nights.indexOf(night)] < Number.POSITIVE_INFINITY);
   if (full.length === 0) return { why: 'opening', needSec, rechargeSec };
-  const own = full.filter((night) => isOwn(work, night));
+  const own = full.filter((night) => isOwn(work, shortfall.kind, night));
   if (own.length === 0) {
-    const lost = could.filter((night) => isOwn(work, night));
+    const lost = could.filter((night) => isOwn(work, shortfall.kind, night));
     if (lost.length > 0) return { why: 'barred', dates: barringDates(lost, j) };
+    const turns = turnOf(work, shortfall.kind);
     const rivals = rivalsOf(work.circuit.id, j);
-    return work.share.cycle > interval.last - interval.first + 1 || rivals.length > 1
-      ? { why: 'turns', rivals, cycle: work.share.cycle }
+    return turns > interval.last - interval.first + 1 || rivals.length > 1
+      ? { why: 'turns', rivals, cycle: turns }
       : { why: 'windows' };
   }
-  const taken = new Set([...work.taken].map((place) => placing.nights[place].night));
+  const taken = new Set([...work.taken.keys()].map((place) => placing.nights[place].night));
   const free = own.filter((night) => !taken.has(night.night));
   if (free.some((night) => !fitsNight(placing, work, shortfall.kind, placing.nights.indexOf(night))))
     return { why: 'caps', atOnce: site.openingsAtOnce };

@@ -1,9 +1,9 @@
 // What the wiring does not allow, whatever the night.
+import { Limit } from '../../../firmware/contract/limits';
 import type { Circuit, Site } from '../../site/model';
 import { type Exposure, sharesOf } from '../cost/exposure';
 import type { CircuitWork, Placing } from '../placing/circuitWork';
 import { groupsOf } from '../placing/colours';
-import { CYCLE_MAX } from '../placing/shares';
 import type { Conflict, PlannedTest, Shortfall } from '../plan/plan';
 import { areaNamed, circuitName, circuitsNamed, counted, listed, spelled } from './conflictWords';
 
@@ -211,7 +211,7 @@ function capital(text: string): string {
 
 /** How many circuits may light one area and those next to it, so that function tests can be in time. */
 export function mostNeighbours({ placing, spacing }: Pick<Judged, 'placing' | 'spacing'>): number {
-  return Math.floor(Math.min(CYCLE_MAX, placing.profile.brief.latestDays.value) / spacing);
+  return Math.floor(Math.min(Limit.CycleNights, placing.profile.brief.latestDays.value) / spacing);
 }
 
 /** Circuits with so many neighbours that a controller cannot count the nights between two turns. */
@@ -225,7 +225,7 @@ function tooManyTurns(groups: CircuitWork[][], j: Judged): Conflict {
     ...{ rule: TURNS_RULE, from: j.from, until: j.until },
     sentence:
       `${capital(circuitsNamed(circuits))} have so many neighbours that each would get one night in ${cycle}; ` +
-      `a controller counts to at most ${CYCLE_MAX} and will refuse these settings.`,
+      `a controller counts to at most ${Limit.CycleNights} and will refuse these settings.`,
     remedy: `Have at most ${mostNeighbours(j)} circuits light one area and those next to it.`,
   };
 }
@@ -241,7 +241,7 @@ export function oddGroups(j: Judged, told: Set<string>): Conflict[] {
   for (const group of groupsOf(j.near)) {
     const works = group.map((id) => byId.get(id)!);
     const { cycle } = works[0].share;
-    if (cycle > CYCLE_MAX) {
+    if (cycle > Limit.CycleNights) {
       crowded.push(works);
       continue;
     }

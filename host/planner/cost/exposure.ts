@@ -53,6 +53,8 @@ export interface Burden {
   /** Equal for circuits whose areas are used alike, whatever their shares. */
   patterns: string;
   parts: { presence: Presence; share: number }[];
+  /** The largest share of any area's luminaires, 0 to 1. */
+  largest: number;
 }
 
 /** The share of an area's luminaires on each circuit, by area and circuit id. */
@@ -84,6 +86,7 @@ export class Exposure {
     private readonly until: number,
   ) {
     const weights = new Map(site.circuits.map(({ id }) => [id, new Map<number, number>()]));
+    const largest = new Map(site.circuits.map(({ id }) => [id, 0]));
     const shares = sharesOf(site);
     for (const area of site.areas) {
       const pattern = this.patternOf(area);
@@ -91,9 +94,11 @@ export class Exposure {
       for (const [circuit, share] of shares.get(area.id)!) {
         const own = weights.get(circuit)!;
         own.set(pattern, (own.get(pattern) ?? 0) + share);
+        largest.set(circuit, Math.max(largest.get(circuit)!, share));
       }
     }
-    for (const [circuit, own] of weights) this.burdens.set(circuit, this.burdenOf(own));
+    for (const [circuit, own] of weights)
+      this.burdens.set(circuit, this.burdenOf(own, largest.get(circuit)!));
   }
 
   /** What a circuit's tests cost. */
@@ -111,12 +116,13 @@ export class Exposure {
     return hoursOf(this.of(circuit), start, recharged);
   }
 
-  private burdenOf(weights: Map<number, number>): Burden {
+  private burdenOf(weights: Map<number, number>, largest: number): Burden {
     const parts = [...weights].sort(([a], [b]) => a - b);
     return {
       rough: parts.map(([pattern, share]) => `${pattern} ${Math.ceil(share * 8)}`).join(';'),
       patterns: parts.map(([pattern]) => pattern).join(';'),
       parts: parts.map(([pattern, share]) => ({ presence: this.presences[pattern], share })),
+      largest,
     };
   }
 

@@ -49,6 +49,18 @@ export class Starts {
     return least / 3600;
   }
 
+  /** Fewest hours of a start between two UTC seconds of a night; Infinity where there is none. */
+  leastBetween(place: number, burden: Burden, lengths: Lengths, from: number, to: number): number {
+    const night = this.nights[place];
+    const [first, last] = [Math.max(from, night.start), Math.min(to, night.end - lengths.needSec)];
+    if (first > last) return Number.POSITIVE_INFINITY;
+    const { at, sec } = this.in(place, burden, lengths);
+    let least = Math.min(hoursFrom(burden, first, lengths), hoursFrom(burden, last, lengths));
+    for (let k = 0; k < at.length; k++)
+      if (at[k] > first && at[k] < last) least = Math.min(least, secondsOf(burden, sec, k) / 3600);
+    return least;
+  }
+
   private make(night: Night, { parts }: Burden, { testSec, needSec, rechargeSec }: Lengths): NightStarts {
     const latest = night.end - needSec;
     if (latest < night.start) return NONE;

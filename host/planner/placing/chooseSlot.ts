@@ -1,5 +1,5 @@
 // The slot of a test in one night: the cheapest free start, with room to begin a little late.
-import type { TestKind } from '../../../firmware/contract/codes';
+import { TestKind } from '../../../firmware/contract/codes';
 import { hoursFrom, type Lengths, type NightStarts, secondsOf } from '../cost/starts';
 import type { Span } from '../nights/calendar';
 import type { Night } from '../nights/nights';
@@ -24,8 +24,21 @@ interface Asked {
   work: CircuitWork;
   kind: TestKind;
   night: Night;
+  /** Within which the slot lies: the window, or what of it is the circuit's own hours. */
+  within: Span;
   lengths: Lengths;
   table: NightStarts;
+}
+
+/** Where a slot may lie in a night; undefined where the circuit may make no test of the kind. */
+function withinOf(work: CircuitWork, kind: TestKind, night: Night, place: number, lengths: Lengths) {
+  const hours = work.hoursAt.get(place);
+  if (!hours) return night;
+  if (kind !== TestKind.Brief) return undefined;
+  return {
+    start: Math.max(night.start, hours.start),
+    end: Math.min(night.end, hours.end - lengths.rechargeSec),
+  };
 }
 
 /** Index of the cheapest start, the earliest of equal ones. */
@@ -43,14 +56,18 @@ function cheapestOf({ at, sec }: NightStarts, work: CircuitWork): number {
 
 /** The cheapest free slot of that length. */
 function slotOf(asked: Asked, length: number): Choice | undefined {
-  const { placing, work, kind, night, lengths, table } = asked;
+  const { placing, work, kind, night, within, lengths, table } = asked;
   const { calendar } = placing;
-  const isRight = (start: number) => isFullWhenDoorsOpen(placing, kind, { start, end: start + length });
+  const isRight = (start: number) =>
+    start >= within.start &&
+    start + length <= within.end &&
+    isFullWhenDoorsOpen(placing, kind, { start, end: start + length });
   const wished = table.at[cheapestOf(table, work)];
   if (calendar.firstFrom(night, wished, length) === wished && isRight(wished))
     return { slot: { start: wished, end: wished + length }, hours: hoursFrom(work.burden, wished, lengths) };
   let best: Choice | undefined;
-  for (const near of table.at) {
+  const starts = within === night ? table.at : [within.start, ...table.at, within.end - length];
+  for (const near of starts) {
     for (const start of [calendar.firstFrom(night, near, length), calendar.lastBy(night, near, length)]) {
       if (!Number.isFinite(start) || !isRight(start)) continue;
       const hours = hoursFrom(work.burden, start, lengths);
@@ -62,6 +79,18 @@ function slotOf(asked: Asked, length: number): Choice | undefined {
   return best;
 }
 
+/** Whether another test of the circuit leaves no time to recharge before or after a longer one. */
+function isTooNear({ nights, spacing }: Placing, work: CircuitWork, kind: TestKind, place: number): boolean {
+  if (work.taken.size === 0) return false;
+  for (const step of [-1, 1])
+    for (let other = place + step; nights[other]; other += step) {
+      if (Math.abs(nights[other].night - nights[place].night) >= spacing) break;
+      const made = work.taken.get(other) ?? TestKind.None;
+      if (made !== TestKind.None && (made !== TestKind.Brief || kind !== TestKind.Brief)) return true;
+    }
+  return false;
+}
+
 /** The slot a circuit's test would get in a night beside what is there; undefined where none fits. */
 export function chooseSlot(
   placing: Placing,
@@ -70,12 +99,15 @@ export function chooseSlot(
   place: number,
 ): Choice | undefined {
   const night = placing.nights[place];
-  if (night.start < work.notBefore || work.taken.has(place)) return undefined;
+  if (night.start < work.notBefore || work.taken.has(place) || isTooNear(placing, work, kind, place))
+    return undefined;
   const lengths = lengthsOf(work.circuit, kind, placing.profile);
   const table = placing.starts.in(place, work.burden, lengths);
   if (table.at.length === 0) return undefined;
-  const asked: Asked = { placing, work, kind, night, lengths, table };
-  const length = Math.min(lengths.needSec + LATE_START_SEC, night.end - night.start);
+  const within = withinOf(work, kind, night, place, lengths);
+  if (!within || within.end - within.start < lengths.needSec) return undefined;
+  const asked: Asked = { placing, work, kind, night, within, lengths, table };
+  const length = Math.min(lengths.needSec + LATE_START_SEC, within.end - within.start);
   const roomy = slotOf(asked, length);
   if (length === lengths.needSec) return roomy;
   const least = secondsOf(work.burden, table.sec, cheapestOf(table, work)) / 3600;
@@ -94,5 +126,5 @@ export function fitsNight(placing: Placing, work: CircuitWork, kind: TestKind, p
 export function takeNight(placing: Placing, work: CircuitWork, kind: TestKind, place: number): void {
   const { slot } = chooseSlot(placing, work, kind, place)!;
   placing.calendar.add(placing.nights[place], work.circuit.id, kind, slot);
-  work.taken.add(place);
+  work.taken.set(place, kind);
 }

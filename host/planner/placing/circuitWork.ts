@@ -19,10 +19,22 @@ export interface PlacedTest {
   told?: Span[];
 }
 
-/** A circuit's own nights: one in every cycle (I7). */
+/**
+ * Nights that neighbours share for function tests (I7): (night - residue) mod cycle = 0. Each discharges and
+ * recharges within hours of its own: `from`, second of the UTC day, for `sec` seconds.
+ */
+export interface SharedNights {
+  cycle: number;
+  residue: number;
+  from: number;
+  sec: number;
+}
+
+/** A circuit's own nights, one in every cycle (I7), and those it shares with neighbours. */
 export interface Share {
   cycle: number;
   residue: number;
+  shared?: SharedNights;
 }
 
 /** One circuit while its tests are being placed. */
@@ -34,13 +46,15 @@ export interface CircuitWork {
   /** Index among the circuits that may share a night with it, and their number. */
   rank: number;
   ranks: number;
-  /** Indexes of its own permitted nights, in order, and their numbers. */
+  /** Indexes of the permitted nights that are its own or shared, in order, and their numbers. */
   own: Int32Array;
   at: Int32Array;
+  /** By index of a night that is only shared, its own hours, UTC seconds. */
+  hoursAt: ReadonlyMap<number, Span>;
   /** In order of time. */
   tests: PlacedTest[];
-  /** Indexes at which it already has an attempt. */
-  taken: Set<number>;
+  /** By index of a night, the kind of its attempt there; None where only no other test may be. */
+  taken: Map<number, TestKind>;
   /** The long test of this circuit: a limited one where people are always present, otherwise a full one. */
   longKind: TestKind.Full | TestKind.Limited;
   burden: Burden;
@@ -59,6 +73,8 @@ export interface Placing {
   calendar: Calendar;
   /** Most circuits discharged at the same time. */
   atOnce: number;
+  /** Nights from a longer test to the first on which the circuit itself or a neighbour may be tested. */
+  spacing: number;
   starts: Starts;
   prices: Prices;
   circuits: number;

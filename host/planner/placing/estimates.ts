@@ -3,9 +3,10 @@ import { TestKind } from '../../../firmware/contract/codes';
 import type { Caps } from '../nights/calendar';
 import { modulo } from '../nights/nights';
 import { cheapestChain } from './chain';
-import { type CircuitWork, lengthsOf, type Placing, type Share } from './circuitWork';
+import { type CircuitWork, lengthsOf, type Placing, type Share, type SharedNights } from './circuitWork';
 import { briefRules, firstBrief } from './placeBriefs';
 import { firstLong, longRules } from './placeFulls';
+import { hoursIn } from './sharedNights';
 
 /**
  * Hours by how full nights are: little while there is room for retries, much beyond (our choice, no source).
@@ -13,7 +14,7 @@ import { firstLong, longRules } from './placeFulls';
 const CROWD = { any: 0.002, retries: { from: 0.3, each: 0.5 }, full: { from: 0.8, each: 1000 } };
 
 /** A circuit without own nights yet. */
-export type Unshared = Omit<CircuitWork, 'share' | 'own' | 'at' | 'rank' | 'ranks'>;
+export type Unshared = Omit<CircuitWork, 'share' | 'own' | 'at' | 'hoursAt' | 'rank' | 'ranks'>;
 
 /** The nights of one residue. */
 export interface Own {
@@ -23,8 +24,8 @@ export interface Own {
 }
 
 export class Estimates {
-  /** Hours for each residue, by group of similar circuits and by cycle; NaN where not yet calculated. */
-  private readonly known: Map<number, Float64Array>[] = [];
+  /** Hours for each residue, by group of similar circuits and by what is asked; NaN where not yet calculated. */
+  private readonly known: Map<string, Float64Array>[] = [];
   private readonly likenesses = new Map<string, number>();
   private readonly likenessOf = new Map<string, number>();
   private readonly owns = new Map<number, Own[]>();
@@ -45,8 +46,8 @@ export class Estimates {
     this.roomPerNight = Math.max(1, Math.min(starts, caps.atOnce * Math.floor(middle / briefNeedSec)));
   }
 
-  /** The permitted nights of a share. */
-  own({ cycle, residue }: Share): Own {
+  /** The permitted nights with a residue. */
+  own({ cycle, residue }: Pick<Share, 'cycle' | 'residue'>): Own {
     let of = this.owns.get(cycle);
     if (!of) {
       const { nights } = this.placing;
@@ -62,23 +63,41 @@ export class Estimates {
   }
 
   /**
-   * Hours of a circuit's tests on a share's nights if it had them to itself. Very similar circuits, with the
+   * Hours of a circuit's tests on a share's own nights if it had them to itself. Very similar circuits, with the
    * same people present and shares of the light within a few per cent, are calculated once.
    */
-  hours(work: Unshared, share: Share): number {
-    const { cycle, residue } = share;
-    const like = this.likeness(work);
-    let table = this.known[like].get(cycle);
-    if (!table) {
-      table = new Float64Array(cycle).fill(Number.NaN);
-      this.known[like].set(cycle, table);
-    }
-    if (Number.isNaN(table[residue])) table[residue] = this.reckon(work, share);
-    return table[residue];
+  hours(work: Unshared, { cycle, residue }: Share): number {
+    return this.once(work, `all ${cycle}`, cycle, residue, () => {
+      const own = this.own({ cycle, residue });
+      const cost = this.placing.prices.of(this.placing, work, TestKind.Brief, own.places);
+      return this.longHours(work, { cycle, residue }) + this.briefChain(work, own.at, cost);
+    });
   }
 
-  crowd(share: Share): number {
-    const { places } = this.own(share);
+  /** The same of its longer tests alone. */
+  longHours(work: Unshared, { cycle, residue }: Share): number {
+    return this.once(work, `longs ${cycle}`, cycle, residue, () => this.longChain(work, { cycle, residue }));
+  }
+
+  /** The same of its function tests in its own hours of shared nights. */
+  sharedHours(work: Unshared, shared: SharedNights): number {
+    const { cycle, residue, from, sec } = shared;
+    return this.once(work, `${cycle} ${from} ${sec}`, cycle, residue, () => {
+      const { places, at } = this.own({ cycle, residue });
+      const { nights, noon, prices, starts, profile } = this.placing;
+      const common = prices.commonOf(this.placing, work, TestKind.Brief);
+      const lengths = lengthsOf(work.circuit, TestKind.Brief, profile);
+      const cost = Float64Array.from(places, (place) => {
+        const hours = hoursIn(nights[place], noon, shared);
+        const last = hours.end - lengths.rechargeSec - lengths.needSec;
+        return common[place] + starts.leastBetween(place, work.burden, lengths, hours.start, last);
+      });
+      return this.briefChain(work, at, cost);
+    });
+  }
+
+  crowd({ shared, ...own }: Share): number {
+    const { places } = this.own(shared ?? own);
     let sum = 0;
     for (let i = 0; i < places.length; i++) sum += this.expected[places[i]];
     const full = sum / Math.max(1, places.length) / this.roomPerNight;
@@ -87,12 +106,27 @@ export class Estimates {
   }
 
   /** Counts a circuit's function tests on the nights of its share. */
-  expect(share: Share): void {
-    const each = Math.min(1, share.cycle / this.placing.profile.brief.everyDays.value);
-    for (const place of this.own(share).places) this.expected[place] += each;
+  expect({ shared, ...own }: Share): void {
+    const nights = shared ?? own;
+    const each = Math.min(1, nights.cycle / this.placing.profile.brief.everyDays.value);
+    for (const place of this.own(nights).places) this.expected[place] += each;
   }
 
-  private likeness(work: Unshared): number {
+  /** The permitted nights of a share, own and shared, and the hours in those that are only shared. */
+  nightsOf({ shared, ...own }: Share): Own & Pick<CircuitWork, 'hoursAt'> {
+    const { places, at } = this.own(own);
+    if (!shared) return { places, at, hoursAt: new Map() };
+    const { nights, noon } = this.placing;
+    const hoursAt = new Map(
+      [...this.own(shared).places].map((place) => [place, hoursIn(nights[place], noon, shared)]),
+    );
+    for (const place of places) hoursAt.delete(place);
+    const all = Int32Array.from([...places, ...hoursAt.keys()].sort((a, b) => a - b));
+    return { places: all, at: all.map((place) => nights[place].night), hoursAt };
+  }
+
+  /** Equal for circuits whose tests cost nearly the same on any nights. */
+  likeness(work: Unshared): number {
     const { circuit, burden, longKind, lastBrief, lastLong } = work;
     const known = this.likenessOf.get(circuit.id);
     if (known !== undefined) return known;
@@ -107,20 +141,33 @@ export class Estimates {
     return like;
   }
 
-  private reckon(work: Unshared, share: Share): number {
+  /** What is calculated once for similar circuits, by what is asked and by residue. */
+  private once(work: Unshared, asked: string, cycle: number, residue: number, reckon: () => number): number {
+    const known = this.known[this.likeness(work)];
+    let table = known.get(asked);
+    if (!table) {
+      table = new Float64Array(cycle).fill(Number.NaN);
+      known.set(asked, table);
+    }
+    if (Number.isNaN(table[residue])) table[residue] = reckon();
+    return table[residue];
+  }
+
+  private longChain(work: Unshared, share: Share): number {
     const { placing } = this;
     const { places, at } = this.own(share);
     const long = longRules(placing);
     // The middle turn of all.
-    const turn = firstLong(placing, long, { lastLong: work.lastLong, index: (placing.circuits - 1) / 2 });
-    const longCost = placing.prices.of(placing, work, work.longKind, places);
-    const longs = cheapestChain(
-      { at, cost: longCost, none: turn.none, first: (i) => turn.first(at[i]) },
-      long,
-    );
+    const { lastLong, burden } = work;
+    const turn = firstLong(placing, long, { lastLong, burden, index: (placing.circuits - 1) / 2 });
+    const cost = placing.prices.of(placing, work, work.longKind, places);
+    return cheapestChain({ at, cost, none: turn.none, first: (i) => turn.first(at[i]) }, long).cost;
+  }
+
+  private briefChain(work: Unshared, at: Int32Array, cost: Float64Array): number {
+    const { placing } = this;
     const brief = briefRules(placing);
-    const cost = placing.prices.of(placing, work, TestKind.Brief, places);
     const start = firstBrief(placing, brief, { lastBrief: work.lastBrief, rank: 0 }, at);
-    return longs.cost + cheapestChain({ at, cost, ...start }, brief).cost;
+    return cheapestChain({ at, cost, ...start }, brief).cost;
   }
 }

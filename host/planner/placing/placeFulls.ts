@@ -1,4 +1,5 @@
 import { TestKind } from '../../../firmware/contract/codes';
+import type { Burden } from '../cost/exposure';
 import { type Chain, type ChainNights, type ChainRules, cheapestChain, firstStepCost, WORTH } from './chain';
 import { fitsNight, takeNight } from './chooseSlot';
 import { type CircuitWork, lengthsOf, type PlacedTest, type Placing, sortTests, toldAt } from './circuitWork';
@@ -7,9 +8,12 @@ import { pricesNow } from './prices';
 /** The first full tests of a building are spread over this many days, so that none waits a year. */
 const FIRST_FULL_DAYS = 70;
 /** Those that would find people there wait longer, but not into the last days of the plan. */
-const LAST_DAYS = 30;
-/** Weight of each day that a first full test waits beyond that spread, hours (our choice, no source). */
-const WAIT_DAY = 0.002;
+const LAST_DAYS = 1;
+/**
+ * Weight of each day that a first full test waits beyond that spread, hours, where the circuit is all the light
+ * of an area; where it is less, less depends on its batteries (our choice, no source).
+ */
+const WAIT_DAY = 0.004;
 /** Weight of each day away from its turn for a first full test, hours (our choice, no source). */
 const TURN_DAY = 0.00005;
 
@@ -25,12 +29,13 @@ export interface FirstRange {
 /** What is known of a circuit's long tests. */
 export interface Started {
   index: number;
+  burden: Pick<Burden, 'largest'>;
   lastLong?: number;
   tests?: PlacedTest[];
 }
 
 /** Nights for the first full test where nothing earlier is known. */
-export function firstFullRange(work: Started, placing: Placing): FirstRange {
+export function firstFullRange(work: Omit<Started, 'burden'>, placing: Placing): FirstRange {
   const { fromNight, untilNight, circuits } = placing;
   const { full, fullBeforeOpening } = placing.profile;
   const most = full.latestDays.value;
@@ -69,11 +74,12 @@ export function firstLong(
       none: rules.end - lastLong > rules.most ? WORTH.missing : 0,
     };
   const range = firstFullRange(work, placing);
+  const wait = WAIT_DAY * work.burden.largest;
   return {
     first: (night) =>
       night > range.last
         ? WORTH.lateDay * (night - range.last)
-        : TURN_DAY * Math.abs(night - range.wished) + WAIT_DAY * Math.max(0, night - range.spread),
+        : TURN_DAY * Math.abs(night - range.wished) + wait * Math.max(0, night - range.spread),
     none: rules.end > range.last ? WORTH.missing : 0,
   };
 }
@@ -81,7 +87,8 @@ export function firstLong(
 /** Cost of taking the last place for a long test in a night shared with other circuits. */
 function fillPrice(placing: Placing, work: CircuitWork): number {
   if (work.ranks <= placing.atOnce) return 0;
-  const canSkip = 2 * work.share.cycle <= placing.profile.brief.latestDays.value;
+  const { shared, cycle } = work.share;
+  const canSkip = shared !== undefined || 2 * cycle <= placing.profile.brief.latestDays.value;
   return canSkip ? WORTH.fillsNight.some : WORTH.fillsNight.all;
 }
 
@@ -91,12 +98,14 @@ export function chooseLongs(placing: Placing, work: CircuitWork, barred: Set<num
   const { first, none } = firstLong(placing, rules, work);
   const cost = pricesNow(placing, work, work.longKind);
   const hasRoom = (i: number) => fitsNight(placing, work, work.longKind, work.own[i]);
+  const nextOwn = (i: number) => work.own.findIndex((place, k) => k > i && !work.hoursAt.has(place));
   const fills = fillPrice(placing, work);
   const { needSec } = lengthsOf(work.circuit, work.longKind, placing.profile);
   cost.forEach((now, i) => {
     if (now === Number.POSITIVE_INFINITY) return;
     if (barred.has(work.own[i])) cost[i] += WORTH.standsIn;
-    if (!(i + 1 < cost.length && hasRoom(i + 1))) cost[i] += WORTH.takesLongRetry;
+    const next = nextOwn(i);
+    if (next < 0 || !hasRoom(next)) cost[i] += WORTH.takesLongRetry;
     const night = placing.nights[work.own[i]];
     const turns = Math.floor((night.end - night.start) / needSec);
     if (placing.calendar.load(night).longs + 1 >= placing.atOnce * turns) cost[i] += fills;

@@ -31,23 +31,30 @@ function isBetter({ placing, measured }: Placed, than: Placed): boolean {
 export function improved<T extends Placed>(
   first: T,
   place: (shares: Map<string, Share>) => T,
-  turns: Pick<Turns, 'near' | 'colours' | 'spacing'>,
+  turns: Pick<Turns, 'near' | 'colours' | 'spacing' | 'others'>,
 ): T {
   let best = first;
   let tries = Math.min(TRIES, Math.floor(TRIED_CIRCUITS / Math.max(1, first.works.length)));
   // The bound is that of any own nights.
   const enough = first.measured.lowerBoundHours * (1 + NEAR.share) + NEAR.hours;
+  const isEnough = () => best.measured.exposureHours <= enough && best.placing.shortfalls.length === 0;
+  const sharesOf = ({ works }: T) => new Map(works.map((work) => [work.circuit.id, work.share]));
+  const isTaken = (shares: Map<string, Share>) => {
+    const placed = place(shares);
+    if (!isBetter(placed, best)) return false;
+    best = placed;
+    return true;
+  };
   for (let isMoving = true; isMoving; ) {
     isMoving = false;
-    const shares = new Map(best.works.map((work) => [work.circuit.id, work.share]));
-    for (const other of otherShares(shares, turns)) {
-      if (best.measured.exposureHours <= enough || tries-- <= 0) return best;
-      const placed = place(other);
-      if (!isBetter(placed, best)) continue;
-      best = placed;
+    for (const other of otherShares(sharesOf(best), turns)) {
+      if (isEnough() || tries-- <= 0) break;
+      if (!isTaken(other)) continue;
       isMoving = true;
       break;
     }
   }
+  if (first.works.length <= TRIED_CIRCUITS)
+    for (const own of turns.others ?? []) if (!isEnough()) isTaken(new Map([...sharesOf(best), ...own]));
   return best;
 }

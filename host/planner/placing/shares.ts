@@ -2,11 +2,14 @@
 // it, neighbours a discharge and a recharge apart. Cycle and nights are chosen by what a year's tests would
 // cost there.
 
-import type { Share } from './circuitWork';
+import { Limit } from '../../../firmware/contract/limits';
+import { WORTH } from './chain';
+import type { Share, SharedNights } from './circuitWork';
 import { groupsOf } from './colours';
+import { bestDivision } from './divide';
+import { apart, cheapestResidues, isFree } from './residues';
+import { areSharedApart, type SharedRoom } from './sharedNights';
 
-/** The longest cycle a controller accepts, nights. */
-export const CYCLE_MAX = 64;
 /** Number of cycles tried from the shortest on: one of them is a whole number of weeks. */
 const CYCLES_TRIED = 7;
 /**
@@ -14,10 +17,10 @@ const CYCLES_TRIED = 7;
  * per circuit.
  */
 const LONGER_CYCLE = 0.005;
-/** Rotations of an even order that are improved further. */
-const TURNS_IMPROVED = 3;
-/** Number of colours up to which every order is tried. */
-const ORDERED_COLOURS = 4;
+/** What shared nights must save for each circuit to be preferred to own ones, hours: estimates are rough. */
+const DIVIDED = 0.5;
+/** Most circuits of a group for which shared nights are tried although own nights leave no test late. */
+const WEIGHED_CIRCUITS = 60;
 
 export interface SharesQuestion {
   near: Map<string, Set<string>>;
@@ -26,99 +29,21 @@ export interface SharesQuestion {
   spacing: number;
   /** Cost of a circuit's tests on a share's nights, hours. */
   estimate(circuit: string, share: Share): number;
+  /** Cost of a circuit's longer tests on a share's own nights, and of its function tests on shared nights, hours. */
+  longHours(circuit: string, share: Share): number;
+  sharedHours(circuit: string, shared: SharedNights): number;
+  /** Equal for circuits for which all these are equal. */
+  likeness(circuit: string): number;
+  /** What nights offer to neighbours that share them. */
+  room?: SharedRoom;
   /** Extra cost because of circuits that already have the share's nights. */
   crowd(share: Share): number;
   /** Shares already in force, by circuit. */
   inForce?: ReadonlyMap<string, Share>;
   /** Called for each share that is assigned. */
   given(share: Share): void;
-}
-
-/** Nights between two residues, the shorter way round the cycle. */
-function apart(a: number, b: number, cycle: number): number {
-  const gap = Math.abs(a - b);
-  return Math.min(gap, cycle - gap);
-}
-
-/** Tries all ways to assign residues to the colours and returns the cheapest: depth first with a bound. */
-function bestOrder(
-  costs: Float64Array[],
-  cycle: number,
-  spacing: number,
-): { cost: number; residues: number[] } {
-  const rest = costs.map((_, k) => costs.slice(k).reduce((sum, own) => sum + Math.min(...own), 0));
-  let best = { cost: Number.POSITIVE_INFINITY, residues: [] as number[] };
-  const residues: number[] = [];
-  const extend = (cost: number): void => {
-    const k = residues.length;
-    if (k === costs.length) {
-      if (cost < best.cost) best = { cost, residues: [...residues] };
-      return;
-    }
-    if (cost + rest[k] >= best.cost) return;
-    for (let residue = 0; residue < cycle; residue++) {
-      if (residues.some((other) => apart(other, residue, cycle) < spacing)) continue;
-      residues.push(residue);
-      extend(cost + costs[k][residue]);
-      residues.pop();
-    }
-  };
-  extend(0);
-  return best;
-}
-
-/** Whether a colour may move to a residue without coming too close to another. */
-function isFree(residues: number[], own: number, residue: number, cycle: number, spacing: number): boolean {
-  for (let k = 0; k < residues.length; k++)
-    if (k !== own && apart(residues[k], residue, cycle) < spacing) return false;
-  return true;
-}
-
-/** Exchanges and moves colours as long as that lowers the cost. */
-function improve(residues: number[], costs: Float64Array[], cycle: number, spacing: number): void {
-  for (let isBetter = true; isBetter; ) {
-    isBetter = false;
-    for (let a = 0; a < costs.length; a++) {
-      for (let b = 0; b < a; b++) {
-        const now = costs[a][residues[a]] + costs[b][residues[b]];
-        if (costs[a][residues[b]] + costs[b][residues[a]] >= now - 1e-9) continue;
-        [residues[a], residues[b]] = [residues[b], residues[a]];
-        isBetter = true;
-      }
-      for (let residue = 0; residue < cycle; residue++) {
-        if (
-          costs[a][residue] >= costs[a][residues[a]] - 1e-9 ||
-          !isFree(residues, a, residue, cycle, spacing)
-        )
-          continue;
-        residues[a] = residue;
-        isBetter = true;
-      }
-    }
-  }
-}
-
-/** A good assignment where there are many colours: the best rotations of the even one, improved. */
-function goodOrder(
-  costs: Float64Array[],
-  cycle: number,
-  spacing: number,
-): { cost: number; residues: number[] } {
-  const priced = (residues: number[]) => ({
-    residues,
-    cost: residues.reduce((sum, residue, k) => sum + costs[k][residue], 0),
-  });
-  const turns = Array.from({ length: cycle }, (_, turn) =>
-    priced(costs.map((_costs, k) => (turn + k * spacing) % cycle)),
-  );
-  const improved = turns
-    .sort((a, b) => a.cost - b.cost)
-    .slice(0, TURNS_IMPROVED)
-    .map(({ residues }) => {
-      improve(residues, costs, cycle, spacing);
-      return priced(residues);
-    });
-  return improved.reduce((best, one) => (one.cost < best.cost ? one : best));
+  /** Called with the shares of a group that would be second best, with other nights than those given. */
+  other?(shares: Map<string, Share>): void;
 }
 
 /** What the circuits of each colour of a group cost together on each residue of a cycle. */
@@ -136,23 +61,34 @@ function costsOf(group: string[], colours: number[], cycle: number, q: SharesQue
 
 function shareGroup(group: string[], q: SharesQuestion, out: Map<string, Share>): void {
   const colours = [...new Set(group.map((circuit) => q.colours.get(circuit)!))].sort((a, b) => a - b);
-  const shortest = colours.length * q.spacing;
-  const order = colours.length <= ORDERED_COLOURS ? bestOrder : goodOrder;
+  // A circuit without neighbours has every night.
+  const shortest = colours.length === 1 ? 1 : colours.length * q.spacing;
   let best = {
     cost: Number.POSITIVE_INFINITY,
     residues: colours.map((_, k) => k * q.spacing),
     cycle: shortest,
   };
-  for (let cycle = shortest; cycle < shortest + CYCLES_TRIED && cycle <= CYCLE_MAX; cycle++) {
-    const found = order(costsOf(group, colours, cycle, q), cycle, q.spacing);
+  for (let cycle = shortest; cycle < shortest + CYCLES_TRIED && cycle <= Limit.CycleNights; cycle++) {
+    const found = cheapestResidues(costsOf(group, colours, cycle, q), cycle, q.spacing);
     const cost = found.cost + LONGER_CYCLE * (cycle - shortest) * group.length;
     if (cost < best.cost - 1e-9) best = { ...found, cost, cycle };
   }
-  for (const circuit of group) {
-    const residue = best.residues[colours.indexOf(q.colours.get(circuit)!)];
-    out.set(circuit, { cycle: best.cycle, residue });
-    q.given({ cycle: best.cycle, residue });
+  const whole = best.residues.map((residue): Share => ({ cycle: best.cycle, residue }));
+  const divided = canShare(group, colours, best.cost) ? bestDivision(group, colours, q) : undefined;
+  const isDivided = divided !== undefined && divided.cost < best.cost - DIVIDED * group.length;
+  const byColour = (shares: Share[]) =>
+    new Map(group.map((circuit) => [circuit, shares[colours.indexOf(q.colours.get(circuit)!)]]));
+  for (const [circuit, share] of byColour(isDivided ? divided.shares : whole)) {
+    out.set(circuit, share);
+    q.given(share);
   }
+  if (divided) q.other?.(byColour(isDivided ? whole : divided.shares));
+}
+
+/** Whether it is worth the time to see if shared nights would be better than own ones at that cost, hours. */
+function canShare(group: string[], colours: number[], cost: number): boolean {
+  if (colours.length < 2) return false;
+  return cost >= WORTH.standsIn || (colours.length > 2 && group.length <= WEIGHED_CIRCUITS);
 }
 
 /** Whether a circuit on a share stays clear of those of its neighbours that have one. */
@@ -164,10 +100,18 @@ function isClear(
 ): boolean {
   for (const other of q.near.get(circuit)!) {
     const near = shares.get(other);
-    if (near && (near.cycle !== share.cycle || apart(near.residue, share.residue, share.cycle) < q.spacing))
+    if (!near) continue;
+    if (near.cycle !== share.cycle || apart(near.residue, share.residue, share.cycle) < q.spacing)
       return false;
+    if (!areSharedApart(near, share, q.spacing)) return false;
   }
   return true;
+}
+
+/** The turns on shared nights that a group knows; one of none where it shares no nights. */
+function sharedTurns(shares: Share[]): (SharedNights | undefined)[] {
+  const turns = new Map(shares.map(({ shared }) => [JSON.stringify(shared), shared]));
+  return [...turns.values()];
 }
 
 /**
@@ -185,11 +129,18 @@ function keepGroup(group: string[], q: SharesQuestion): Map<string, Share> | und
   if (kept.size === 0) return undefined;
   for (const [circuit, share] of kept) if (!isClear(circuit, share, kept, q)) return undefined;
   const { cycle } = kept.values().next().value!;
+  const turns = sharedTurns([...kept.values()]);
+  const cost = (circuit: string, share: Share) =>
+    q.crowd(share) +
+    (share.shared
+      ? q.longHours(circuit, share) + q.sharedHours(circuit, share.shared)
+      : q.estimate(circuit, share));
   for (const circuit of group) {
     if (kept.has(circuit)) continue;
-    const free = Array.from({ length: cycle }, (_, residue): Share => ({ cycle, residue }))
+    const free = Array.from({ length: cycle }, (_, residue) => residue)
+      .flatMap((residue) => turns.map((shared): Share => ({ cycle, residue, ...(shared && { shared }) })))
       .filter((share) => isClear(circuit, share, kept, q))
-      .map((share) => ({ share, cost: q.estimate(circuit, share) + q.crowd(share) }));
+      .map((share) => ({ share, cost: cost(circuit, share) }));
     if (free.length === 0) return undefined;
     kept.set(circuit, free.reduce((best, one) => (one.cost < best.cost ? one : best)).share);
   }
@@ -209,8 +160,8 @@ function* otherTurns(residues: number[], cycle: number, spacing: number): Genera
       yield [cycle, residues.map((old, i) => (i === k ? residues[other] : i === other ? residues[k] : old))];
   }
   const order = residues.map((residue) => residues.filter((other) => other < residue).length);
-  const shortest = residues.length * spacing;
-  for (let next = shortest; next < shortest + CYCLES_TRIED && next <= CYCLE_MAX; next++)
+  const shortest = residues.length === 1 ? 1 : residues.length * spacing;
+  for (let next = shortest; next < shortest + CYCLES_TRIED && next <= Limit.CycleNights; next++)
     for (let turn = 0; next !== cycle && turn < next; turn++)
       yield [next, order.map((place) => (turn + place * spacing) % next)];
 }
@@ -221,6 +172,8 @@ export function* otherShares(
   { near, colours, spacing }: Pick<SharesQuestion, 'near' | 'colours' | 'spacing'>,
 ): Generator<Map<string, Share>> {
   for (const group of groupsOf(near)) {
+    // Divided nights are not moved about: every turn of theirs depends on all others.
+    if (shares.get(group[0])!.shared) continue;
     const byColour = new Map(group.map((circuit) => [colours.get(circuit)!, shares.get(circuit)!]));
     const known = [...byColour.keys()];
     const { cycle } = shares.get(group[0])!;

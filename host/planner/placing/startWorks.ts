@@ -6,6 +6,7 @@ import type { Exposure } from '../cost/exposure';
 import { nightAt } from '../nights/nights';
 import { type CircuitWork, lengthsOf, type Placing, type Share } from './circuitWork';
 import { Estimates, type Unshared } from './estimates';
+import type { SharedRoom } from './sharedNights';
 import { shareNights } from './shares';
 
 /** What is known of a circuit's tests before the plan begins. */
@@ -35,7 +36,7 @@ export function startWorks(
 ): Unshared[] {
   return site.circuits.map((circuit, index) => {
     const work: Unshared = {
-      ...{ circuit, index, longKind: longKindOf(circuit), tests: [], taken: new Set(), notBefore: 0 },
+      ...{ circuit, index, longKind: longKindOf(circuit), tests: [], taken: new Map(), notBefore: 0 },
       burden: exposure.of(circuit.id),
     };
     const known = history[circuit.id];
@@ -57,6 +58,10 @@ export interface Turns {
   /** Shares in force, which stay where possible; or shares to be used unconditionally. */
   inForce?: Map<string, Share>;
   wanted?: Map<string, Share>;
+  /** Takes for some groups the shares that seemed second best. */
+  others?: Map<string, Share>[];
+  /** What nights offer to neighbours that share them; missing where no two windows have hours in common. */
+  room?: SharedRoom;
 }
 
 /** Assigns each circuit its own nights. */
@@ -74,8 +79,12 @@ export function giveNights(site: Site, unshared: Unshared[], placing: Placing, t
     shareNights({
       ...turns,
       estimate: (circuit, share) => estimates.hours(byId.get(circuit)!, share),
+      longHours: (circuit, share) => estimates.longHours(byId.get(circuit)!, share),
+      sharedHours: (circuit, shared) => estimates.sharedHours(byId.get(circuit)!, shared),
+      likeness: (circuit) => estimates.likeness(byId.get(circuit)!),
       crowd: (share) => estimates.crowd(share),
       given: (share) => estimates.expect(share),
+      other: (shares) => turns.others?.push(shares),
     });
   // With more than one cycle, any two circuits may meet on a night.
   const isOne = new Set([...shares.values()].map((share) => share.cycle)).size === 1;
@@ -85,8 +94,8 @@ export function giveNights(site: Site, unshared: Unshared[], placing: Placing, t
     const share = shares.get(work.circuit.id)!;
     const rank = ranks.get(group(work.circuit.id)) ?? 0;
     ranks.set(group(work.circuit.id), rank + 1);
-    const { places, at } = estimates.own(share);
-    return { ...work, share, own: places, at, rank, ranks: 0 };
+    const { places, at, hoursAt } = estimates.nightsOf(share);
+    return { ...work, share, own: places, at, hoursAt, rank, ranks: 0 };
   });
   for (const work of works) work.ranks = ranks.get(group(work.circuit.id))!;
   return works;

@@ -128,13 +128,14 @@ describe('the plan of any small building', () => {
     const site = siteOf(apart);
     expect(areNeighbours(site, 'circuit-0', 'circuit-1')).toBe(false);
     const plan = makePlan(site, profile, utcOfLocal('UTC', '2026-01-05T12:00'), 60);
-    expect(new Set(plan.circuits.map((circuit) => circuit.cycle))).toEqual(new Set([2]));
+    expect(new Set(plan.circuits.map((circuit) => circuit.cycle))).toEqual(new Set([1]));
     const nights = plan.circuits.flatMap(({ slots }) => slots.map((slot) => Math.floor(slot.start / DAY)));
     expect(new Set(nights).size).toBeLessThan(nights.length);
   });
 
   it('says which circuit will be late if the only window is too rare', () => {
-    const circuits = [0, 0, 0].map((i) => ({ areas: [i], ratedMinutes: 60 }));
+    // On a Sunday four of them fit in the window one after another; there are four Sundays in 31 days.
+    const circuits = Array.from({ length: 24 }, () => ({ areas: [0], ratedMinutes: 60 }));
     const rare: Sketch = {
       timeZone: 'Europe/London',
       circuits,
@@ -146,7 +147,7 @@ describe('the plan of any small building', () => {
       noTestDates: [],
     };
     const plan = makePlan(siteOf(rare), profile, utcOfLocal('UTC', '2026-01-05T12:00'), 120);
-    expect(lateCircuits(plan)).toEqual(new Set(['circuit-0', 'circuit-1', 'circuit-2']));
+    expect(lateCircuits(plan).size).toBeGreaterThanOrEqual(8);
   });
 
   it('counts a duration test as a function test if a circuit has one night a month', () => {
@@ -182,7 +183,7 @@ describe('the checker of plans in these tests', () => {
   }
 
   it.each<[string, (plan: MadePlan) => void]>([
-    ['not an own night', (plan) => (at(plan, 'ground-a').residue = 3)],
+    ['not its own time', (plan) => (at(plan, 'ground-a').residue = 3)],
     ['outside the windows', (plan) => (at(plan, 'ground-a').slots[3].start -= 7200)],
     [
       'the test does not fit',
@@ -197,10 +198,7 @@ describe('the checker of plans in these tests', () => {
     [
       'ground-a meets ground-b',
       (plan) => {
-        for (const slot of at(plan, 'ground-b').slots) {
-          slot.start -= DAY;
-          slot.end -= DAY;
-        }
+        at(plan, 'ground-b').slots = structuredClone(at(plan, 'ground-a').slots);
       },
     ],
   ])('objects: %s', (words, change) => {

@@ -1,0 +1,142 @@
+// Gives each colour of a group a residue of the cycle, neighbours apart, as cheaply as can be found.
+
+/** Rotations of an even order that are improved further. */
+const TURNS_IMPROVED = 3;
+/** Number of colours up to which every order is tried. */
+const ORDERED_COLOURS = 4;
+/** Number of colours up to which an assignment is improved by exchanges. */
+const IMPROVED_COLOURS = 24;
+
+/** A residue by colour, and what they cost together. */
+export interface Residues {
+  cost: number;
+  residues: number[];
+}
+
+/** Nights between two residues, the shorter way round the cycle. */
+export function apart(a: number, b: number, cycle: number): number {
+  const gap = Math.abs(a - b);
+  return Math.min(gap, cycle - gap);
+}
+
+/** Tries all ways to assign residues to the colours and returns the cheapest: depth first with a bound. */
+function bestOrder(costs: Float64Array[], cycle: number, spacing: number): Residues {
+  const rest = costs.map((_, k) => costs.slice(k).reduce((sum, own) => sum + Math.min(...own), 0));
+  let best = { cost: Number.POSITIVE_INFINITY, residues: [] as number[] };
+  const residues: number[] = [];
+  const extend = (cost: number): void => {
+    const k = residues.length;
+    if (k === costs.length) {
+      if (cost < best.cost) best = { cost, residues: [...residues] };
+      return;
+    }
+    if (cost + rest[k] >= best.cost) return;
+    for (let residue = 0; residue < cycle; residue++) {
+      if (residues.some((other) => apart(other, residue, cycle) < spacing)) continue;
+      residues.push(residue);
+      extend(cost + costs[k][residue]);
+      residues.pop();
+    }
+  };
+  extend(0);
+  return best;
+}
+
+/** Whether a colour may move to a residue without coming too close to another. */
+export function isFree(
+  residues: number[],
+  own: number,
+  residue: number,
+  cycle: number,
+  spacing: number,
+): boolean {
+  for (let k = 0; k < residues.length; k++)
+    if (k !== own && apart(residues[k], residue, cycle) < spacing) return false;
+  return true;
+}
+
+/** Exchanges and moves colours as long as that lowers the cost. */
+function improve(residues: number[], costs: Float64Array[], cycle: number, spacing: number): void {
+  for (let isBetter = true; isBetter; ) {
+    isBetter = false;
+    for (let a = 0; a < costs.length; a++) {
+      for (let b = 0; b < a; b++) {
+        const now = costs[a][residues[a]] + costs[b][residues[b]];
+        if (costs[a][residues[b]] + costs[b][residues[a]] >= now - 1e-9) continue;
+        [residues[a], residues[b]] = [residues[b], residues[a]];
+        isBetter = true;
+      }
+      for (let residue = 0; residue < cycle; residue++) {
+        if (
+          costs[a][residue] >= costs[a][residues[a]] - 1e-9 ||
+          !isFree(residues, a, residue, cycle, spacing)
+        )
+          continue;
+        residues[a] = residue;
+        isBetter = true;
+      }
+    }
+  }
+}
+
+/** A good assignment where there are many colours: the best rotations of the even one, improved. */
+function goodOrder(costs: Float64Array[], cycle: number, spacing: number): Residues {
+  const priced = (residues: number[]) => ({
+    residues,
+    cost: residues.reduce((sum, residue, k) => sum + costs[k][residue], 0),
+  });
+  const turns = Array.from({ length: cycle }, (_, turn) =>
+    priced(costs.map((_costs, k) => (turn + k * spacing) % cycle)),
+  );
+  const improved = turns
+    .sort((a, b) => a.cost - b.cost)
+    .slice(0, TURNS_IMPROVED)
+    .map(({ residues }) => {
+      improve(residues, costs, cycle, spacing);
+      return priced(residues);
+    });
+  return improved.reduce((best, one) => (one.cost < best.cost ? one : best));
+}
+
+/** The cheapest assignment, or a good one where there are many colours. */
+export function cheapestResidues(costs: Float64Array[], cycle: number, spacing: number): Residues {
+  return costs.length <= ORDERED_COLOURS
+    ? bestOrder(costs, cycle, spacing)
+    : goodOrder(costs, cycle, spacing);
+}
+
+/** Takes the cheapest residue that is free for one colour after another; undefined where none is left. */
+function cheapestFirst(costs: Float64Array[], cycle: number, spacing: number): number[] | undefined {
+  const residues: number[] = [];
+  for (const own of costs) {
+    let best = -1;
+    for (let residue = 0; residue < cycle; residue++) {
+      if (own[residue] === Number.POSITIVE_INFINITY || !isFree(residues, -1, residue, cycle, spacing))
+        continue;
+      if (best < 0 || own[residue] < own[best]) best = residue;
+    }
+    if (best < 0) return undefined;
+    residues.push(best);
+  }
+  return residues;
+}
+
+/**
+ * A good assignment where some residues are barred, at infinite cost.
+ * @param sure residues that are free for certain
+ */
+export function residuesAmong(
+  costs: Float64Array[],
+  cycle: number,
+  spacing: number,
+  sure: number[],
+): Residues {
+  const starts = [costs.map((_, k) => sure[k])];
+  const cheap = cheapestFirst(costs, cycle, spacing);
+  if (cheap) starts.push(cheap);
+  const made = starts.map((residues) => {
+    if (costs.length <= IMPROVED_COLOURS) improve(residues, costs, cycle, spacing);
+    return { residues, cost: residues.reduce((sum, residue, k) => sum + costs[k][residue], 0) };
+  });
+  return made.reduce((best, one) => (one.cost < best.cost ? one : best));
+}
