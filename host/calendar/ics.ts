@@ -2,9 +2,10 @@
 // so there is no recurrence rule.
 import type { PlannedTest } from '../planner/plan/plan';
 import type { Circuit, Site } from '../site/model';
-import { lengthWord, powerFailureWords, testName } from '../words/codes';
+import { lengthWord, testName } from '../words/codes';
 import { isoUtc, momentWord } from '../words/when';
 import { areaNames } from './areas';
+import { powerFailureIn } from './powerFailure';
 
 /** How soon a subscriber should look again. */
 const AGAIN = 'PT1H';
@@ -31,7 +32,7 @@ function testWords(site: Site, circuit: Circuit, test: PlannedTest, full: string
       `Circuit ${circuit.id}, ${circuit.name}. Areas: ${areas.join(', ')}.`,
       `The supply to its emergency luminaires is cut for ${lengthWord(test.end - test.start)} (${name}); ` +
         `their batteries are full again on ${full}.`,
-      powerFailureWords(areas, site.responsible),
+      powerFailureIn(site, areas),
       'This is the first planned night. If the test cannot run then, it moves to a later one.',
     ].join('\n'),
   };
@@ -44,7 +45,7 @@ function rechargeWords(site: Site, circuit: Circuit, test: PlannedTest, full: st
     description: [
       `Circuit ${circuit.id}, ${circuit.name}. Areas: ${areas.join(', ')}.`,
       `After its ${testName(test.kind)} the batteries are full again on ${full}.`,
-      powerFailureWords(areas, site.responsible),
+      powerFailureIn(site, areas),
     ].join('\n'),
   };
 }

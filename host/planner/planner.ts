@@ -167,6 +167,7 @@ export function planAnew(
       until,
       tests: measured.tests,
     },
+    ...(room && { room }),
     lateOn: (other) => planAnew(other, profile, fromUtcSec, days, options, told).plan.shortfalls,
   };
   let conflicts: Conflict[] | undefined;

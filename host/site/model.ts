@@ -24,6 +24,8 @@ export interface Area {
   always: boolean;
   /** People sleep there; it counts as always occupied. */
   sleeping: boolean;
+  /** Other areas are left through it, such as a stair; found from the floors it joins if not given. */
+  wayOut?: boolean;
 }
 
 /** Where a luminaire's current is read on the bus of its circuit. */

@@ -95,6 +95,7 @@ const area = f.group(
     occupied: f.listOf(hours, 'hours when people are there').optional(),
     alwaysOccupied: f.yesNo('are people there day and night?').optional(),
     sleeping: f.yesNo('do people sleep there?').optional(),
+    wayOut: f.yesNo('are other areas left through it, as by a stair?').optional(),
   },
   'an area with id, name and floor',
 );

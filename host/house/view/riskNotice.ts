@@ -3,8 +3,9 @@
 
 import type { ControllerStatus, RiskEntry, RiskNotice, TonightTest } from '../../api/views';
 import { areaNames } from '../../calendar/areas';
+import { powerFailureIn } from '../../calendar/powerFailure';
 import type { Site } from '../../site/model';
-import { kindName, powerFailureWords } from '../../words/codes';
+import { kindName } from '../../words/codes';
 import { momentWord } from '../../words/when';
 
 export interface RiskInput {
@@ -76,6 +77,6 @@ export function riskNotice(input: RiskInput): RiskNotice {
     at: input.now,
     entries,
     unknown: input.controllers.filter((status) => !isKnown(status)).map(({ circuit }) => circuit),
-    ifPowerFails: entries.length === 0 ? '' : powerFailureWords(areas, input.site.responsible),
+    ifPowerFails: entries.length === 0 ? '' : powerFailureIn(input.site, areas),
   };
 }

@@ -10,7 +10,7 @@ import type { Conflict } from '../plan/plan';
 import { circuitName, circuitsNamed, listed, nightWord, spelled } from './conflictWords';
 import type { Reason } from './lateReasons';
 import type { Late } from './lateTests';
-import { type Judged, mostNeighbours } from './wiring';
+import { type Judged, mostInTime } from './wiring';
 
 type Words = Pick<Conflict, 'sentence' | 'remedy'>;
 
@@ -86,7 +86,7 @@ function fewerDates(site: Site, dates: string[]): Change[] {
 
 /** How the circuits of one area would have to be fewer. */
 function lessNeighbours(kind: TestKind, rivals: Circuit[], j: Judged): string {
-  const most = mostNeighbours(j);
+  const most = mostInTime(j);
   return kind === TestKind.Brief && rivals.length > most
     ? `Have at most ${most} circuits light one area and those next to it, for example by joining ` +
         `${circuitName(rivals[0])} and ${circuitName(rivals[1])} on one controller.`

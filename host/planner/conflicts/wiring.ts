@@ -4,6 +4,7 @@ import type { Circuit, Site } from '../../site/model';
 import { type Exposure, sharesOf } from '../cost/exposure';
 import type { CircuitWork, Placing } from '../placing/circuitWork';
 import { groupsOf } from '../placing/colours';
+import { mostNeighbours, type SharedRoom } from '../placing/sharedNights';
 import type { Conflict, PlannedTest, Shortfall } from '../plan/plan';
 import { areaNamed, circuitName, circuitsNamed, counted, listed, spelled } from './conflictWords';
 
@@ -22,6 +23,8 @@ export interface Judged {
   lateOn(site: Site): Shortfall[];
   /** Nights from a circuit's own one to the first that may be a neighbour's. */
   spacing: number;
+  /** What nights offer to neighbours that share them. */
+  room?: SharedRoom;
 }
 
 const SOURCE = 'after IEC 62034:2012, 6.3.2.2, alternate luminaires; only the title is known to us';
@@ -173,6 +176,8 @@ interface Ring {
   /** How many turns the group needs, and how many nights they take. */
   turns: number;
   cycle: number;
+  /** Function tests share further nights, so only longer tests wait for their turn. */
+  isShared: boolean;
 }
 
 function ringWords({ circuits }: Ring): string {
@@ -189,6 +194,9 @@ function ringConflict(rings: Ring[], j: Judged): Conflict {
   const circuits = rings.flatMap((ring) => ring.circuits);
   const widest = worst.circuits.reduce((best, one) => (one.areas.length > best.areas.length ? one : best));
   const isOne = rings.length === 1;
+  const often = worst.isShared
+    ? `one night in ${worst.cycle} for its duration test; function tests share nights`
+    : `only one night in ${worst.cycle}`;
   return {
     about: 'wiring',
     circuits: circuits.map(({ id }) => id),
@@ -196,9 +204,9 @@ function ringConflict(rings: Ring[], j: Judged): Conflict {
     ...{ rule: TURNS_RULE, from: j.from, until: j.until },
     sentence: isOne
       ? `${capital(ringWords(worst))}, so two groups taking turns are not enough: ${worst.turns} are needed, and each ` +
-        `circuit gets only one night in ${worst.cycle}.`
+        `circuit gets ${often}.`
       : `In ${rings.length} groups of neighbours two taking turns are not enough; e.g. ${ringWords(worst)}. Up to ` +
-        `${worst.turns} turns are needed, and each circuit there gets only one night in ${worst.cycle}.`,
+        `${worst.turns} turns are needed, and each circuit there gets ${often}.`,
     remedy:
       `Nothing while ${isOne ? 'its' : 'their'} tests are in time. To get by with two groups, move part of circuit ` +
       `${circuitName(widest)} to another controller, which breaks the ring${isOne ? '' : '; likewise in the others'}.`,
@@ -210,8 +218,8 @@ function capital(text: string): string {
 }
 
 /** How many circuits may light one area and those next to it, so that function tests can be in time. */
-export function mostNeighbours({ placing, spacing }: Pick<Judged, 'placing' | 'spacing'>): number {
-  return Math.floor(Math.min(Limit.CycleNights, placing.profile.brief.latestDays.value) / spacing);
+export function mostInTime({ placing, spacing, room }: Pick<Judged, 'placing' | 'spacing' | 'room'>): number {
+  return mostNeighbours(spacing, placing.profile.brief.latestDays.value, room);
 }
 
 /** Circuits with so many neighbours that a controller cannot count the nights between two turns. */
@@ -226,7 +234,7 @@ function tooManyTurns(groups: CircuitWork[][], j: Judged): Conflict {
     sentence:
       `${capital(circuitsNamed(circuits))} have so many neighbours that each would get one night in ${cycle}; ` +
       `a controller counts to at most ${Limit.CycleNights} and will refuse these settings.`,
-    remedy: `Have at most ${mostNeighbours(j)} circuits light one area and those next to it.`,
+    remedy: `Have at most ${mostInTime(j)} circuits light one area and those next to it.`,
   };
 }
 
@@ -248,7 +256,8 @@ export function oddGroups(j: Judged, told: Set<string>): Conflict[] {
     const ring = group.some((id) => told.has(id)) ? undefined : oddRing(group, j.near);
     if (!ring) continue;
     const turns = new Set(works.map((work) => work.share.residue)).size;
-    rings.push({ circuits: ring.map((id) => byId.get(id)!.circuit), turns, cycle });
+    const isShared = works[0].share.shared !== undefined;
+    rings.push({ circuits: ring.map((id) => byId.get(id)!.circuit), turns, cycle, isShared });
   }
   return [
     ...(crowded.length > 0 ? [tooManyTurns(crowded, j)] : []),

@@ -1,6 +1,7 @@
 // Exposure: the hours in which people are in an area while luminaires that serve it are discharging or
 // recharging, times the share of its luminaires affected. For a test it is the exposure of its first attempt.
 import type { Area, Site } from '../../site/model';
+import { useOf } from '../../site/waysOut';
 import type { PlannedTest } from '../plan/plan';
 import { begunBy, type Opened, presentSpans } from './occupied';
 
@@ -128,11 +129,12 @@ export class Exposure {
 
   /** Number of an area's pattern; areas with equal hours share one. */
   private patternOf(area: Area): number {
-    const text = area.always ? 'always' : JSON.stringify(area.occupied);
+    const use = useOf(area, this.site);
+    const text = use.always ? 'always' : JSON.stringify(use.occupied);
     const known = this.patterns.get(text);
     if (known !== undefined) return known;
     const { site, from, until } = this;
-    const spans = presentSpans(site, area, from, until);
+    const spans = presentSpans(site, use, from, until);
     this.patterns.set(text, this.presences.push(new Presence(spans)) - 1);
     return this.presences.length - 1;
   }

@@ -38,7 +38,12 @@ function occupiedSpans(site: Site, hours: OpeningHours[], fromUtcSec: number, un
 }
 
 /** When people are in an area between two UTC seconds; in order, disjoint. */
-export function presentSpans(site: Site, area: Area, fromUtcSec: number, untilUtcSec: number): Opened[] {
+export function presentSpans(
+  site: Site,
+  area: Pick<Area, 'always' | 'occupied'>,
+  fromUtcSec: number,
+  untilUtcSec: number,
+): Opened[] {
   if (area.always) return [{ from: fromUtcSec, to: untilUtcSec }];
   return occupiedSpans(site, area.occupied, fromUtcSec, untilUtcSec);
 }

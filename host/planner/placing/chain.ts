@@ -70,7 +70,7 @@ export function stepCost(gap: number, nextAfterFrom: number, nextAfterTo: number
   const isRepeatable = gap >= rules.early && nextAfterTo <= rules.most;
   const keeps = !rules.keepsRetry || gap >= nextAfterFrom + rules.least;
   return (
-    (isRepeatable && keeps ? 0 : WORTH.noRetry) +
+    (isRepeatable && keeps ? 0 : (WORTH.noRetry * gap) / rules.most) +
     (gap > rules.aim ? WORTH.beyondAim : WORTH.earlyDay * (rules.aim - gap))
   );
 }

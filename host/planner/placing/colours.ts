@@ -1,12 +1,20 @@
 import type { Site } from '../../site/model';
+import { alternatives } from '../../site/waysOut';
 
-/** For each circuit, the circuits that share an area with it or light an area adjacent to one of its own. */
+/**
+ * For each circuit, the circuits that share an area with it, light an area adjacent to one of its own, or light
+ * the alternative to a way out of its own.
+ */
 export function neighboursOf(site: Site): Map<string, Set<string>> {
   const inArea = new Map<string, number[]>(site.areas.map(({ id }) => [id, []]));
   site.circuits.forEach(({ areas }, i) => {
     for (const area of areas) inArea.get(area)?.push(i);
   });
-  const adjacent = new Map(site.areas.map((area) => [area.id, area.adjacent]));
+  const adjacent = new Map(site.areas.map((area) => [area.id, [...area.adjacent]]));
+  for (const [a, b] of alternatives(site)) {
+    adjacent.get(a)!.push(b);
+    adjacent.get(b)!.push(a);
+  }
   const out = new Map<string, Set<string>>();
   site.circuits.forEach(({ id, areas }, own) => {
     const near = new Set<number>();
@@ -70,11 +78,74 @@ class Heap {
   }
 }
 
+/** Steps spent on one group to find out whether a colour less is enough. */
+const STEPS_MAX = 20_000;
+
 /**
- * A colour 0, 1, 2 ... for each circuit, none shared by neighbours. Greedy: always the circuit with the
- * fewest colours left, and the least used of the permitted colours. Site order breaks ties.
+ * Colours for a group with at most `most` of them, undefined if there are none or none were found in time: depth
+ * first, always the circuit with the fewest colours left (Brélaz, Communications of the ACM 22(4), 1979).
+ */
+function fewer(
+  group: string[],
+  near: Map<string, Set<string>>,
+  most: number,
+): Map<string, number> | undefined {
+  const colour = new Map<string, number>();
+  let steps = 0;
+  const taken = (id: string) =>
+    new Set([...near.get(id)!].flatMap((other) => (colour.has(other) ? [colour.get(other)!] : [])));
+  const next = () => {
+    let best: { id: string; taken: Set<number> } | undefined;
+    for (const id of group) {
+      if (colour.has(id)) continue;
+      const own = taken(id);
+      const more = own.size - (best?.taken.size ?? -1);
+      if (more > 0 || (more === 0 && near.get(id)!.size > near.get(best!.id)!.size))
+        best = { id, taken: own };
+    }
+    return best;
+  };
+  const extend = (used: number): boolean => {
+    const one = next();
+    if (!one) return true;
+    // One new colour is as good as another.
+    for (let c = 0; c <= used && c < most; c++) {
+      if (one.taken.has(c)) continue;
+      if (++steps > STEPS_MAX) return false;
+      colour.set(one.id, c);
+      if (extend(Math.max(used, c + 1))) return true;
+      colour.delete(one.id);
+    }
+    return false;
+  };
+  return extend(0) ? colour : undefined;
+}
+
+/** Circuits of the largest group for which a colour less is looked for. */
+const GROUP_MAX = 200;
+
+/**
+ * A colour 0, 1, 2 ... for each circuit, none shared by neighbours: as few in each connected group as can be
+ * found, since each is a night more until a circuit's turn comes again.
  */
 export function colourCircuits(near: Map<string, Set<string>>): Map<string, number> {
+  const colour = colourEvenly(near);
+  for (const group of groupsOf(near)) {
+    if (group.length > GROUP_MAX) continue;
+    for (;;) {
+      const found = fewer(group, near, new Set(group.map((id) => colour.get(id)!)).size - 1);
+      if (!found) break;
+      for (const [id, c] of found) colour.set(id, c);
+    }
+  }
+  return colour;
+}
+
+/**
+ * Greedy: always the circuit with the fewest colours left, and the least used of the permitted colours. Site order
+ * breaks ties.
+ */
+function colourEvenly(near: Map<string, Set<string>>): Map<string, number> {
   const ids = [...near.keys()];
   const places = new Map(ids.map((id, i) => [id, i]));
   const colour = new Map<string, number>();

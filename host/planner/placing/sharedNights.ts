@@ -47,7 +47,8 @@ export interface Division {
 
 /** Most neighbours that can be tested in one night, one after another. */
 function lanesIn({ span, needSec, rechargeSec, isFullAtEnd }: SharedRoom): { most: number; sec: number } {
-  const sec = span.to - span.from + (isFullAtEnd ? 0 : rechargeSec);
+  // Own hours end with the night.
+  const sec = Math.min(span.to + (isFullAtEnd ? 0 : rechargeSec), DAY_SEC) - span.from;
   return { most: Math.floor(sec / (needSec + LATE_START_SEC + rechargeSec)), sec };
 }
 
@@ -130,6 +131,19 @@ export function longCycles(colours: number, { period, inTurn }: Division): numbe
 
 /** Own nights that recur less than once a year would leave a yearly test late. */
 const YEAR_NIGHTS = 365;
+
+/** The most circuits that can all be neighbours of each other with every test in time. */
+export function mostNeighbours(spacing: number, latestDays: number, room?: SharedRoom): number {
+  // Each with a night to itself.
+  let most = Math.floor(latestDays / spacing);
+  // A longer test must not come the night after the circuit's own function test.
+  const isPossible = (colours: number) =>
+    [...divisions(colours, spacing, room!)].some(
+      (division) => division.longs.length >= spacing && longCycles(colours, division).length > 0,
+    );
+  if (room) while (isPossible(most + 1)) most++;
+  return most;
+}
 
 /** A circuit's own hours in a night, UTC seconds. */
 export function hoursIn({ night }: Night, noon: number, { from, sec }: SharedNights): Span {

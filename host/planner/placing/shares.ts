@@ -18,7 +18,7 @@ const CYCLES_TRIED = 7;
  */
 const LONGER_CYCLE = 0.005;
 /** What shared nights must save for each circuit to be preferred to own ones, hours: estimates are rough. */
-const DIVIDED = 0.5;
+const DIVIDED = 0.1;
 /** Most circuits of a group for which shared nights are tried although own nights leave no test late. */
 const WEIGHED_CIRCUITS = 60;
 
