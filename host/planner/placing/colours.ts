@@ -121,6 +121,21 @@ function fewer(
   return extend(0) ? colour : undefined;
 }
 
+const coloursOf = (group: string[], colour: Map<string, number>) =>
+  new Set(group.map((id) => colour.get(id)!)).size;
+
+/** At least how many circuits of a group are all neighbours of each other: found greedily from each of them. */
+function clique(group: string[], near: Map<string, Set<string>>): number {
+  let most = 0;
+  for (const start of group) {
+    const members = [start];
+    for (const other of near.get(start)!)
+      if (members.every((one) => near.get(one)!.has(other))) members.push(other);
+    most = Math.max(most, members.length);
+  }
+  return most;
+}
+
 /** Circuits of the largest group for which a colour less is looked for. */
 const GROUP_MAX = 200;
 
@@ -132,8 +147,9 @@ export function colourCircuits(near: Map<string, Set<string>>): Map<string, numb
   const colour = colourEvenly(near);
   for (const group of groupsOf(near)) {
     if (group.length > GROUP_MAX) continue;
-    for (;;) {
-      const found = fewer(group, near, new Set(group.map((id) => colour.get(id)!)).size - 1);
+    const least = clique(group, near);
+    for (let used = coloursOf(group, colour); used > least; used = coloursOf(group, colour)) {
+      const found = fewer(group, near, used - 1);
       if (!found) break;
       for (const [id, c] of found) colour.set(id, c);
     }

@@ -19,7 +19,7 @@ const CYCLES_TRIED = 7;
 const LONGER_CYCLE = 0.005;
 /** What shared nights must save for each circuit to be preferred to own ones, hours: estimates are rough. */
 const DIVIDED = 0.1;
-/** Most circuits of a group for which shared nights are tried although own nights leave no test late. */
+/** Most circuits of a site for which shared nights are tried although own nights leave no test late. */
 const WEIGHED_CIRCUITS = 60;
 
 export interface SharesQuestion {
@@ -74,7 +74,7 @@ function shareGroup(group: string[], q: SharesQuestion, out: Map<string, Share>)
     if (cost < best.cost - 1e-9) best = { ...found, cost, cycle };
   }
   const whole = best.residues.map((residue): Share => ({ cycle: best.cycle, residue }));
-  const divided = canShare(group, colours, best.cost) ? bestDivision(group, colours, q) : undefined;
+  const divided = canShare(q, colours, best.cost) ? bestDivision(group, colours, q) : undefined;
   const isDivided = divided !== undefined && divided.cost < best.cost - DIVIDED * group.length;
   const byColour = (shares: Share[]) =>
     new Map(group.map((circuit) => [circuit, shares[colours.indexOf(q.colours.get(circuit)!)]]));
@@ -86,9 +86,9 @@ function shareGroup(group: string[], q: SharesQuestion, out: Map<string, Share>)
 }
 
 /** Whether it is worth the time to see if shared nights would be better than own ones at that cost, hours. */
-function canShare(group: string[], colours: number[], cost: number): boolean {
+function canShare({ near }: SharesQuestion, colours: number[], cost: number): boolean {
   if (colours.length < 2) return false;
-  return cost >= WORTH.standsIn || (colours.length > 2 && group.length <= WEIGHED_CIRCUITS);
+  return cost >= WORTH.standsIn || (colours.length > 2 && near.size <= WEIGHED_CIRCUITS);
 }
 
 /** Whether a circuit on a share stays clear of those of its neighbours that have one. */

@@ -110,3 +110,256 @@ export const SEVEN: Hard[] = [
     occupied: [OFFICE],
   },
 ];
+
+/** Each circuit lights its own area and the next, and the last one the first area again. */
+const ring = (count: number): number[][] => Array.from({ length: count }, (_, i) => [i, (i + 1) % count]);
+/** Areas in a row, each with a door to the next. */
+const row = (count: number): [number, number][] =>
+  Array.from({ length: count - 1 }, (_, i): [number, number] => [i, i + 1]);
+/** Areas around the first, each with a door to it. */
+const star = (count: number): [number, number][] =>
+  Array.from({ length: count - 1 }, (_, i): [number, number] => [0, i + 1]);
+const grid = (side: number): [number, number][] =>
+  Array.from({ length: side * side }, (_, i) => i).flatMap((i): [number, number][] => [
+    ...((i + 1) % side > 0 ? [[i, i + 1] as [number, number]] : []),
+    ...(i + side < side * side ? [[i, i + side] as [number, number]] : []),
+  ]);
+/** Two circuits in every area, wired alternately. */
+const alternate = (areas: number): number[][] =>
+  Array.from({ length: 2 * areas }, (_, i) => [Math.floor(i / 2)]);
+const wards = (count: number): number[] => Array.from({ length: count }, (_, i) => i);
+
+/** Thirty more: rings, wards, clubs, half-hour zones, caps, few nights, other rules. */
+export const THIRTY: Hard[] = [
+  { name: 'ring of 5', circuits: ring(5), occupied: [OFFICE], windows: nightly(0, 360), atOnce: 4 },
+  {
+    name: 'ring of 7, open every day',
+    circuits: ring(7),
+    occupied: [EVERY_DAY],
+    windows: nightly(0, 360),
+    atOnce: 4,
+  },
+  {
+    name: 'ring of 9, one at once',
+    circuits: ring(9),
+    occupied: [SIX_DAYS],
+    windows: nightly(0, 420),
+    atOnce: 1,
+  },
+  {
+    name: 'ring of 12 in Kolkata',
+    circuits: ring(12),
+    occupied: [OFFICE],
+    windows: nightly(30, 390),
+    atOnce: 2,
+    timeZone: 'Asia/Kolkata',
+  },
+  {
+    name: 'ring of 6 on Lord Howe Island',
+    circuits: ring(6),
+    occupied: [SIX_DAYS],
+    windows: nightly(60, 420),
+    atOnce: 4,
+    timeZone: 'Australia/Lord_Howe',
+  },
+  {
+    name: 'ring of 5 in Kathmandu',
+    circuits: ring(5),
+    occupied: [SIX_DAYS],
+    windows: nightly(15, 375),
+    atOnce: 4,
+    timeZone: 'Asia/Kathmandu',
+  },
+  {
+    name: 'row of 10',
+    circuits: own(10),
+    doors: row(10),
+    occupied: [OFFICE],
+    windows: nightly(0, 360),
+    atOnce: 4,
+  },
+  {
+    name: 'row of 20 in Adelaide',
+    circuits: own(20),
+    doors: row(20),
+    occupied: [SIX_DAYS],
+    windows: nightly(0, 420),
+    atOnce: 2,
+    timeZone: 'Australia/Adelaide',
+  },
+  {
+    name: 'star of 9',
+    circuits: own(9),
+    doors: star(9),
+    occupied: [OFFICE],
+    windows: nightly(0, 360),
+    atOnce: 4,
+  },
+  {
+    name: 'star of 15, open every day',
+    circuits: own(15),
+    doors: star(15),
+    occupied: [EVERY_DAY],
+    windows: nightly(0, 420),
+    atOnce: 4,
+  },
+  {
+    name: 'grid of 9',
+    circuits: own(9),
+    doors: grid(3),
+    occupied: [OFFICE],
+    windows: nightly(0, 360),
+    atOnce: 4,
+  },
+  {
+    name: 'grid of 16, shut on Sundays',
+    circuits: own(16),
+    doors: grid(4),
+    occupied: [SIX_DAYS],
+    windows: nightly(0, 360),
+    atOnce: 4,
+  },
+  {
+    name: 'four wards',
+    circuits: alternate(4),
+    occupied: [OFFICE],
+    always: wards(4),
+    windows: nightly(0, 360),
+    atOnce: 4,
+  },
+  {
+    name: 'eight wards in a row',
+    circuits: alternate(8),
+    doors: row(8),
+    occupied: [OFFICE],
+    always: wards(8),
+    windows: nightly(0, 360),
+    atOnce: 2,
+  },
+  {
+    name: 'two wards and two offices',
+    circuits: alternate(4),
+    doors: row(4),
+    occupied: [OFFICE],
+    always: [0, 1],
+    windows: nightly(0, 300),
+    atOnce: 4,
+  },
+  {
+    name: 'club, window after closing',
+    circuits: own(4),
+    occupied: [CLUB],
+    windows: nightly(180, 600),
+    atOnce: 4,
+  },
+  {
+    name: 'club with neighbours',
+    circuits: own(6),
+    doors: row(6),
+    occupied: [CLUB],
+    windows: nightly(150, 720),
+    atOnce: 4,
+  },
+  {
+    name: 'club and office',
+    circuits: alternate(2),
+    occupied: [CLUB, OFFICE],
+    windows: nightly(150, 480),
+    atOnce: 2,
+  },
+  {
+    name: '8 mutual neighbours',
+    circuits: allIn(8),
+    occupied: [SIX_DAYS],
+    windows: nightly(0, 360),
+    atOnce: 4,
+  },
+  {
+    name: '12 mutual neighbours, window 4 h',
+    circuits: allIn(12),
+    occupied: [OFFICE],
+    windows: nightly(60, 300),
+    atOnce: 4,
+  },
+  {
+    name: '24 mutual neighbours',
+    circuits: allIn(24),
+    occupied: [OFFICE],
+    windows: nightly(0, 420),
+    atOnce: 4,
+  },
+  {
+    name: '3 neighbours under the German profile',
+    circuits: allIn(3),
+    occupied: [OFFICE],
+    windows: nightly(0, 360),
+    atOnce: 4,
+    profile: 'germany',
+  },
+  {
+    name: '8 neighbours under the German profile',
+    circuits: allIn(8),
+    occupied: [OFFICE],
+    windows: nightly(0, 360),
+    atOnce: 4,
+    profile: 'germany',
+  },
+  {
+    name: 'row of 6 under the German profile',
+    circuits: own(6),
+    doors: row(6),
+    occupied: [OFFICE],
+    windows: nightly(0, 300),
+    atOnce: 4,
+    profile: 'germany',
+  },
+  {
+    name: 'weekends only',
+    circuits: own(12),
+    doors: row(12),
+    occupied: [OFFICE],
+    windows: nightly(0, 420, ALL.slice(5)),
+    atOnce: 4,
+  },
+  {
+    name: 'window 3.5 h',
+    circuits: own(8),
+    doors: row(8),
+    occupied: [SIX_DAYS],
+    windows: nightly(60, 270),
+    atOnce: 4,
+  },
+  {
+    name: 'half an hour between starts',
+    circuits: own(16),
+    occupied: [SIX_DAYS],
+    windows: nightly(0, 420),
+    atOnce: 4,
+    staggerSec: 1800,
+  },
+  {
+    name: 'nothing in December',
+    circuits: own(8),
+    doors: row(8),
+    occupied: [SIX_DAYS],
+    windows: nightly(0, 360),
+    atOnce: 4,
+    noTestDates: Array.from({ length: 21 }, (_, i) => `2026-12-${String(i + 1).padStart(2, '0')}`),
+  },
+  {
+    name: 'open every day, shut at Christmas',
+    circuits: allIn(4),
+    occupied: [EVERY_DAY],
+    windows: nightly(0, 360),
+    atOnce: 4,
+    closedDates: ['2026-12-24', '2026-12-25', '2026-12-26', '2026-12-27'],
+  },
+  {
+    name: 'rated one hour',
+    circuits: ring(8),
+    occupied: [SIX_DAYS],
+    windows: nightly(0, 300),
+    atOnce: 2,
+    ratedMinutes: 60,
+  },
+];
