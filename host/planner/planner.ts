@@ -1,7 +1,6 @@
 import { TestKind } from '../../firmware/contract/codes';
 import type { RuleProfile } from '../profiles/profile';
 import type { Site } from '../site/model';
-import { slotNeedSec } from '../site/windows';
 import { conflictsOf } from './conflicts/conflicts';
 import type { Judged } from './conflicts/wiring';
 import { Exposure, Presence } from './cost/exposure';
@@ -136,7 +135,7 @@ export function planAnew(
     const kept = keepTold(works, placing, told, rechargeSec);
     placeTests(placing, works);
     const circuits = works.map((work): CircuitPlan => {
-      const needSec = slotNeedSec(work.circuit.ratedSec);
+      const { needSec } = lengthsOf(work.circuit, work.longKind, profile);
       const firstTest =
         kept.firstTest.get(work.circuit.id) ?? options.history?.[work.circuit.id]?.nextTest ?? 1;
       return {

@@ -97,8 +97,8 @@ export const germany: RuleProfile = {
     duty(GERMANY, 'every 3 years', 'measure the illuminance'),
   ],
   notes: [
-    'Weekly own nights allow at most three groups of neighbouring circuits; with more, the plan says which ' +
-      'circuits will be late.',
+    'With weekly tests, more than three groups of neighbouring circuits share nights; where that is not enough, the ' +
+      'plan says which circuits will be late.',
     'A duration test counts as the function test of its week.',
     'The weekly tests come from the German pre-standards: DIN V VDE V 0108-100:2010-08, and since December 2018 ' +
       'DIN VDE V 0108-100-1:2018-12 (from a summary). DIN EN 50172 (VDE 0108-100):2024-10 has been in force since ' +
