@@ -5,7 +5,7 @@ import { Limit } from '../contract/limits';
 import { clockErrorSec, monotonicOf, utcAt } from './clock';
 import { Column, draftPlan, fillSlots, type PlanDraft, type PlanText, readSlots } from './draft';
 import { overdueRecord, queueRecord } from './records';
-import { sinceNoon } from './settings';
+import { requiredSec, sinceNoon } from './settings';
 import { type Core, wakeBy } from './state';
 
 /** State of a plan slot. */
@@ -240,6 +240,11 @@ function dueByPlan(s: Core, utc: number, error: number): void {
   }
 }
 
+/** Whether the window of the fallback schedule can hold the long test; without a plan it has no other. */
+function holdsLong(s: Core): boolean {
+  return requiredSec(s.set, longKind(s), s.set.ratedSec) + Limit.OpenGraceSec <= s.set.fallbackSec;
+}
+
 /**
  * Kind of test the fallback schedule wants, from the age of the last satisfied tests. One dated in the future
  * was recorded with a wrong clock: better one test too many than none until that date.
@@ -247,7 +252,7 @@ function dueByPlan(s: Core, utc: number, error: number): void {
 function fallbackKind(s: Core, utc: number, shared: boolean): TestKind {
   const long = utc - s.lastLongUtc;
   const brief = utc - s.lastBriefUtc;
-  if (!shared && (long < 0 || long >= s.set.fullDays * 86400)) return longKind(s);
+  if (!shared && holdsLong(s) && (long < 0 || long >= s.set.fullDays * 86400)) return longKind(s);
   return brief < 0 || brief >= s.set.briefDays * 86400 ? TestKind.Brief : TestKind.None;
 }
 

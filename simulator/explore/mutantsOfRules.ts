@@ -105,8 +105,8 @@ export const mutantsOfRules: Mutant[] = [
   {
     name: 'a long test that is due keeps function tests off shared nights',
     file: 'schedule.ts',
-    find: 'if (!shared && (long < 0',
-    replace: 'if ((long < 0',
+    find: 'if (!shared && holdsLong(s)',
+    replace: 'if (holdsLong(s)',
     plan: 'hours alone',
   },
   {

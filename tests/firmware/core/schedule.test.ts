@@ -188,6 +188,15 @@ describe('the fallback schedule', () => {
     expect(b.broken).toEqual([]);
   });
 
+  it('goes on with brief tests where its window cannot hold the long one, whether or not there ever was one', () => {
+    const rated = new Bench().s.set.ratedSec;
+    const b = new Bench({ fallbackSec: rated, fullDays: 1200 }).plan([], START + 3600);
+    b.run(100 * DAY_MS);
+    expect(b.of('result').map(({ type, end }) => [type, end])).toEqual(
+      Array.from({ length: 4 }, () => [TestKind.Brief, Reason.Complete]),
+    );
+  });
+
   it('runs only limited tests where the building is never empty, and counts a full one as the longer of them', () => {
     const b = new Bench({ limited: 1, fullDays: 60 }).plan([], START + 3600);
     b.run(100 * DAY_MS);
