@@ -3,8 +3,8 @@ import { TestKind } from '../../firmware/contract/codes';
 import type { RuleProfile } from '../profiles/profile';
 import type { Circuit } from '../site/model';
 import { testSecOf } from '../site/settings';
-import { cheapestSequence } from './cost/bounds';
-import { type Exposure, exposureOf } from './cost/exposure';
+import { cheapestSequence, type Range } from './cost/bounds';
+import { type Burden, type Exposure, exposureOf } from './cost/exposure';
 import { bestFixedNightHours, naiveHours, type Yardstick } from './cost/yardsticks';
 import type { Caps } from './nights/calendar';
 import { type CircuitWork, firstNight, lengthsOf, type Placing, rechargeSecOf } from './placing/circuitWork';
@@ -39,16 +39,43 @@ export function testsOf(plan: Plan, circuits: Circuit[], profile: RuleProfile): 
 }
 
 /** Least cost of a circuit's test of a kind in each night; Infinity where it cannot be made. */
-function priced(work: CircuitWork, kind: TestKind, m: Measured): Float64Array {
+function priced(work: CircuitWork, burden: Burden, kind: TestKind, m: Measured): Float64Array {
   const { profile, starts, prices, nights } = m.placing;
   const lengths = lengthsOf(work.circuit, kind, profile);
   const common = prices.commonOf(m.placing, work, kind);
   return Float64Array.from(nights, (_, i) =>
-    common[i] === Number.POSITIVE_INFINITY ? common[i] : starts.least(i, work.burden, lengths),
+    common[i] === Number.POSITIVE_INFINITY ? common[i] : starts.least(i, burden, lengths),
   );
 }
 
-function briefBound(work: CircuitWork, m: Measured): number {
+/** From this many circuits up, the bound takes the areas of a circuit one by one: lower, but quick. */
+const QUICK_CIRCUITS = 1000;
+
+/** The least sums of hours of one circuit's tests of a kind, by what they depend on. */
+class Bounds {
+  private readonly known = new Map<string, number>();
+
+  constructor(private readonly m: Measured) {}
+
+  hours(work: CircuitWork, kind: TestKind, first: Range, interval: Range): number {
+    const { placing, at, works } = this.m;
+    const reckon = (burden: Burden) =>
+      cheapestSequence(at, priced(work, burden, kind, this.m), first, interval, placing.untilNight);
+    if (works.length < QUICK_CIRCUITS) return reckon(work.burden);
+    // The least of a sum is no less than the sum of the least.
+    const patterns = work.burden.patterns.split(';');
+    const { testSec } = lengthsOf(work.circuit, kind, placing.profile);
+    return work.burden.parts.reduce((sum, { presence, share }, p) => {
+      const key = [kind, testSec, patterns[p], first.first, first.last, interval.first, interval.last].join();
+      const alone = { ...work.burden, patterns: patterns[p], parts: [{ presence, share: 1 }] };
+      const least = this.known.get(key) ?? reckon(alone);
+      this.known.set(key, least);
+      return sum + share * least;
+    }, 0);
+  }
+}
+
+function briefBound(work: CircuitWork, m: Measured, bounds: Bounds): number {
   const { latestDays, leastGapDays } = m.placing.profile.brief;
   const { fromNight, untilNight } = m.placing;
   const base = work.lastBrief ?? fromNight;
@@ -62,17 +89,16 @@ function briefBound(work: CircuitWork, m: Measured): number {
   );
   const last = latestDays.value * (isStoodFor ? 2 : 1);
   const least = leastGapDays?.value ?? 1;
-  return cheapestSequence(
-    m.at,
-    priced(work, TestKind.Brief, m),
+  return bounds.hours(
+    work,
+    TestKind.Brief,
     { first: base + least, last: Math.max(base + last, fromNight) },
     { first: least, last },
-    untilNight,
   );
 }
 
-function longBound(work: CircuitWork, m: Measured): number {
-  const { fromNight, untilNight } = m.placing;
+function longBound(work: CircuitWork, m: Measured, bounds: Bounds): number {
+  const { fromNight } = m.placing;
   const { latestDays, earlierDays } = m.placing.profile.full;
   const interval = { first: latestDays.value - earlierDays.value, last: latestDays.value };
   const { lastLong } = work;
@@ -81,12 +107,13 @@ function longBound(work: CircuitWork, m: Measured): number {
     last: Math.max(last + interval.last, fromNight),
   });
   const range = lastLong === undefined ? firstFullRange(work, m.placing) : after(lastLong);
-  return cheapestSequence(m.at, priced(work, work.longKind, m), range, interval, untilNight);
+  return bounds.hours(work, work.longKind, range, interval);
 }
 
 /** The bound for all circuits: the cheapest nights of each, regardless of the others. */
 function boundHours(m: Measured): number {
-  return m.works.reduce((sum, work) => sum + briefBound(work, m) + longBound(work, m), 0);
+  const bounds = new Bounds(m);
+  return m.works.reduce((sum, work) => sum + briefBound(work, m, bounds) + longBound(work, m, bounds), 0);
 }
 
 /** The tests of a plan, their exposure, and the bound that no plan can beat. */

@@ -22,6 +22,8 @@ const NONE: NightStarts = { at: new Float64Array(0), sec: [] };
 /** Starts of tests in each permitted night, calculated once for circuits whose areas are used alike. */
 export class Starts {
   private readonly known = new Map<string, NightStarts[]>();
+  /** What was asked for last: most questions are about one circuit's next night. */
+  private last?: { burden: Burden; testSec: number; rechargeSec: number; own: NightStarts[] };
 
   constructor(
     private readonly nights: Night[],
@@ -31,14 +33,23 @@ export class Starts {
 
   /** The starts in a night; none if it is too short. */
   in(place: number, burden: Burden, lengths: Lengths): NightStarts {
-    const key = `${lengths.testSec} ${lengths.needSec} ${lengths.rechargeSec} ${burden.patterns}`;
+    const own = this.tableOf(burden, lengths);
+    own[place] ??= this.make(this.nights[place], burden, lengths);
+    return own[place];
+  }
+
+  private tableOf(burden: Burden, { testSec, needSec, rechargeSec }: Lengths): NightStarts[] {
+    const { last } = this;
+    if (last?.burden === burden && last.testSec === testSec && last.rechargeSec === rechargeSec)
+      return last.own;
+    const key = `${testSec} ${needSec} ${rechargeSec} ${burden.patterns}`;
     let own = this.known.get(key);
     if (!own) {
       own = [];
       this.known.set(key, own);
     }
-    own[place] ??= this.make(this.nights[place], burden, lengths);
-    return own[place];
+    this.last = { burden, testSec, rechargeSec, own };
+    return own;
   }
 
   /** Fewest hours of any start in a night; Infinity if it is too short. */

@@ -65,6 +65,7 @@ function slotOf(asked: Asked, length: number): Choice | undefined {
   const wished = table.at[cheapestOf(table, work)];
   if (calendar.firstFrom(night, wished, length) === wished && isRight(wished))
     return { slot: { start: wished, end: wished + length }, hours: hoursFrom(work.burden, wished, lengths) };
+  const least = hoursFrom(work.burden, wished, lengths) + 1e-9;
   let best: Choice | undefined;
   const starts = within === night ? table.at : [within.start, ...table.at, within.end - length];
   for (const near of starts) {
@@ -75,6 +76,8 @@ function slotOf(asked: Asked, length: number): Choice | undefined {
         continue;
       best = { slot: { start, end: start + length }, hours };
     }
+    // No later one is cheaper than the cheapest.
+    if (best && best.hours <= least) break;
   }
   return best;
 }

@@ -96,8 +96,20 @@ export function rechargeSecOf(profile: RuleProfile, kind: TestKind): number {
   return (kind === TestKind.Brief ? profile.brief : profile.full).rechargeSec.value;
 }
 
+const lengthsKnown = new WeakMap<Circuit, { profile: RuleProfile; byKind: Lengths[] }>();
+
 /** How long a circuit's test of a kind takes. */
 export function lengthsOf(circuit: Circuit, kind: TestKind, profile: RuleProfile): Lengths {
+  let known = lengthsKnown.get(circuit);
+  if (known?.profile !== profile) {
+    known = { profile, byKind: [] };
+    lengthsKnown.set(circuit, known);
+  }
+  known.byKind[kind] ??= reckonLengths(circuit, kind, profile);
+  return known.byKind[kind];
+}
+
+function reckonLengths(circuit: Circuit, kind: TestKind, profile: RuleProfile): Lengths {
   const testSec = testSecOf(circuit, kind, profile);
   return { testSec, needSec: slotNeedSec(testSec), rechargeSec: rechargeSecOf(profile, kind) };
 }

@@ -1,7 +1,7 @@
 import { TestKind } from '../../../firmware/contract/codes';
 import type { Burden } from '../cost/exposure';
 import { type Chain, type ChainNights, type ChainRules, cheapestChain, firstStepCost, WORTH } from './chain';
-import { fitsNight, takeNight } from './chooseSlot';
+import { takeNight } from './chooseSlot';
 import { type CircuitWork, lengthsOf, type PlacedTest, type Placing, sortTests, toldAt } from './circuitWork';
 import { pricesNow } from './prices';
 
@@ -92,20 +92,29 @@ function fillPrice(placing: Placing, work: CircuitWork): number {
   return canSkip ? WORTH.fillsNight.some : WORTH.fillsNight.all;
 }
 
+/** By index among own nights, 1 where the next of them that is not only shared could hold a long test as well. */
+function repeatable({ own, hoursAt }: CircuitWork, cost: Float64Array): Uint8Array {
+  const can = new Uint8Array(own.length);
+  let next = 0;
+  for (let i = own.length - 1; i >= 0; i--) {
+    can[i] = next;
+    if (!hoursAt.has(own[i])) next = cost[i] < Number.POSITIVE_INFINITY ? 1 : 0;
+  }
+  return can;
+}
+
 /** The cheapest nights for a circuit's long tests. */
 export function chooseLongs(placing: Placing, work: CircuitWork, barred: Set<number>): Chain {
   const rules = longRules(placing);
   const { first, none } = firstLong(placing, rules, work);
   const cost = pricesNow(placing, work, work.longKind);
-  const hasRoom = (i: number) => fitsNight(placing, work, work.longKind, work.own[i]);
-  const nextOwn = (i: number) => work.own.findIndex((place, k) => k > i && !work.hoursAt.has(place));
+  const canRepeat = repeatable(work, cost);
   const fills = fillPrice(placing, work);
   const { needSec } = lengthsOf(work.circuit, work.longKind, placing.profile);
   cost.forEach((now, i) => {
     if (now === Number.POSITIVE_INFINITY) return;
     if (barred.has(work.own[i])) cost[i] += WORTH.standsIn;
-    const next = nextOwn(i);
-    if (next < 0 || !hasRoom(next)) cost[i] += WORTH.takesLongRetry;
+    if (!canRepeat[i]) cost[i] += WORTH.takesLongRetry;
     const night = placing.nights[work.own[i]];
     const turns = Math.floor((night.end - night.start) / needSec);
     if (placing.calendar.load(night).longs + 1 >= placing.atOnce * turns) cost[i] += fills;
