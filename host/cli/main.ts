@@ -274,9 +274,14 @@ export function nightproof(): Command {
   return program;
 }
 
-// A reader such as `head` may close the pipe before it has read everything, which is no mistake.
-process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-  if (error.code !== 'EPIPE') throw error;
+// A reader such as `head` may close the pipe before it has read everything, which is no mistake. A full disk is
+// one, but the host goes on without its lines.
+process.stderr.on('error', () => {});
+process.stdout.once('error', (error: NodeJS.ErrnoException) => {
+  process.stdout.on('error', () => {});
+  if (error.code === 'EPIPE') return;
+  process.exitCode = 1;
+  process.stderr.write(`The output could not be written (${error.code}); free some room and try again.\n`);
 });
 try {
   await nightproof().parseAsync();

@@ -134,6 +134,14 @@ describe('check', () => {
   });
 });
 
+it('says so where there is no room for its output', () => {
+  const command = `"${process.execPath}" build/host/main.js profiles > /dev/full`;
+  expect(spawnSync('sh', ['-c', command], { encoding: 'utf8' })).toMatchObject({
+    status: 1,
+    stderr: 'The output could not be written (ENOSPC); free some room and try again.\n',
+  });
+});
+
 it('takes a pipe that nobody reads from for no mistake', () => {
   const command = `"${process.execPath}" build/host/main.js profiles | true`;
   expect(spawnSync('sh', ['-c', command], { encoding: 'utf8' })).toMatchObject({ stdout: '', stderr: '' });
