@@ -158,17 +158,20 @@ function lookStep(s: Core, now: number): void {
     cancelOpening(s, now);
     return;
   }
+  // Concluded in the turn after the last reading, to keep both turns short.
+  if (s.preCount >= Limit.PreSamples) {
+    concludeMains(s);
+    s.stage = Stage.IntentWritten;
+    queueRecord(s, intentRecord(s, now));
+    return;
+  }
   if (now >= s.sampleAt && s.in.read !== Read.NotYet) {
     // A module missed once is no finding: the look is taken again while there is time.
     if (s.in.read === Read.All || now - s.phaseAt > Limit.SampleGapMs) lookOnMains(s);
     s.sampleAt = now + Limit.SampleFastMs;
   }
-  if (s.preCount >= Limit.PreSamples) {
-    concludeMains(s);
-    s.sampleAt = 0;
-    s.stage = Stage.IntentWritten;
-    queueRecord(s, intentRecord(s, now));
-  } else wakeBy(s, s.sampleAt);
+  wakeBy(s, s.sampleAt);
+  if (s.preCount >= Limit.PreSamples) s.sampleAt = 0;
 }
 
 /** Whether the core waits for its intent to be durable. */
