@@ -112,6 +112,7 @@ export function newController(board: BoardPort, id: Identity): Controller {
     refusalAt: 0,
     unreadSettings: '',
     unreadPlan: '',
+    unsaved: '',
     draft: undefined,
     hasAck: 0,
     replyCounter: -1,

@@ -35,6 +35,8 @@ export interface Inbox {
   /** As received, '' none: their signatures are checked in turns of their own. */
   unreadSettings: string;
   unreadPlan: string;
+  /** Settings in force that are not in flash yet, '' none: saved in a turn of their own. */
+  unsaved: string;
   /** Signed plan that is being parsed, some rows a turn; the old one stays in force meanwhile. */
   draft: PlanDraft | undefined;
   /** 1: a signed acknowledgement has arrived that the link has not yet processed. */
@@ -134,7 +136,7 @@ function takeSettingsMessage(b: Inbox, m: SettingsMessage, text: string, now: nu
     return;
   }
   traceAnew(b.recorder);
-  b.flash.save(SETTINGS_FILE, text);
+  b.unsaved = text;
   if (first && b.core.suppliedAt >= 0) b.core.autonomyAt = b.core.suppliedAt + m.rechargeSec * 1000;
   b.core.dirty = 1;
   b.core.wakeAt = now;
@@ -201,7 +203,7 @@ function judge(b: Inbox, kind: DownKind, text: string, retained: number, now: nu
 
 /** Whether settings or a plan still need processing. */
 export function hasUnread(b: Inbox): boolean {
-  return b.unreadSettings !== '' || b.unreadPlan !== '' || b.draft !== undefined;
+  return b.unsaved !== '' || b.unreadSettings !== '' || b.unreadPlan !== '' || b.draft !== undefined;
 }
 
 /**
@@ -209,6 +211,11 @@ export function hasUnread(b: Inbox): boolean {
  * and put it into force. If a test has begun meanwhile the work is dropped: the host sends them again.
  */
 export function readOn(b: Inbox, now: number): void {
+  if (b.unsaved !== '') {
+    b.flash.save(SETTINGS_FILE, b.unsaved);
+    b.unsaved = '';
+    return;
+  }
   const settings = b.unreadSettings;
   const plan = b.unreadPlan;
   b.unreadSettings = '';
@@ -229,7 +236,7 @@ export function readOn(b: Inbox, now: number): void {
  */
 export function receive(b: Inbox, kind: DownKind, text: string, retained: number, now: number): void {
   if (kind === 'settings') {
-    if (!isBusy(b.core) && b.unreadSettings === '') b.unreadSettings = text;
+    if (!isBusy(b.core) && b.unreadSettings === '' && b.unsaved === '') b.unreadSettings = text;
   } else if (kind === 'plan') {
     if (!isBusy(b.core) && b.unreadPlan === '' && b.draft === undefined) b.unreadPlan = text;
   } else judge(b, kind, text, retained, now);

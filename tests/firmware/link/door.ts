@@ -40,6 +40,7 @@ export class Door {
       refusalAt: 0,
       unreadSettings: '',
       unreadPlan: '',
+      unsaved: '',
       draft: undefined,
       hasAck: 0,
       replyCounter: -1,
