@@ -12,6 +12,9 @@ import { chargeOf, driftOf, inPermittedWindow, isOwnNight, limitOf, ownSec, SLAC
 import { brokenVerdicts } from './verdicts';
 import { newWatched, type Watched } from './watched';
 
+/** A plain function test is over this long after its time, ms, or the full recharge is owed. */
+const LATE_END_MS = Limit.SampleGapMs + Limit.RestoreProofMs + SLACK_MS;
+
 /** A discharge that continues unchanged is checked again after this long, ms. */
 const SOUND_MS = 10000;
 
@@ -146,10 +149,13 @@ export class Watch implements Observer {
     this.listener?.owes(w.lostAt, w.testOwedUntil - SLACK_MS);
   }
 
-  /** Recharge owed after a loss of supply that lasts until `until`, ms: little after a plain function test. */
+  /**
+   * Recharge owed after a loss of supply that lasts until `until`, ms: little after a plain function test, whose
+   * last reading and whose restore may each take as long as they are given.
+   */
   private owedAfter(node: SimulatedController, w: Watched, until: number): number {
     const { briefSec, briefRechargeSec, rechargeSec } = node.spec.rules;
-    const isShort = w.drivenKind === TestKind.Brief && until - w.lostAt <= briefSec * 1000 + 5000;
+    const isShort = w.drivenKind === TestKind.Brief && until - w.lostAt <= briefSec * 1000 + LATE_END_MS;
     return 1000 * (isShort ? briefRechargeSec : rechargeSec);
   }
 
