@@ -98,7 +98,8 @@ function tellLateBriefs(placing: Placing, work: CircuitWork): void {
   const { id: circuit } = work.circuit;
   let due = (work.lastBrief ?? placing.fromNight) + most;
   for (const night of [...work.tests.map((test) => firstNight(placing, test)), end]) {
-    if (night > due) placing.shortfalls.push({ circuit, kind: TestKind.Brief, dueNight: due });
+    if (night > due)
+      placing.shortfalls.push({ circuit, kind: TestKind.Brief, dueNight: due, lateNights: night - due });
     due = night + most;
   }
 }

@@ -148,7 +148,9 @@ export function tellLateLongs(placing: Placing, work: CircuitWork): void {
   let due = work.lastLong === undefined ? range.last : Math.max(work.lastLong + most, placing.fromNight);
   for (const night of [...nights, end]) {
     if (night > due)
-      placing.shortfalls.push({ circuit: work.circuit.id, kind: work.longKind, dueNight: due });
+      placing.shortfalls.push({
+        ...{ circuit: work.circuit.id, kind: work.longKind, dueNight: due, lateNights: night - due },
+      });
     due = night + most;
   }
 }

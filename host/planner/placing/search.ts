@@ -17,10 +17,15 @@ const TRIES = 120;
 /** Share by which a plan may exceed its lower bound, and by which one plan must beat another. */
 const NEAR = { share: 0.02, hours: 0.05 };
 
-function isBetter({ placing, measured }: Placed, than: Placed): boolean {
-  const late = placing.shortfalls.length - than.placing.shortfalls.length;
+/** Nights by which the tests of a placing are late, all together. */
+function lateNights({ placing }: Placed): number {
+  return placing.shortfalls.reduce((sum, late) => sum + late.lateNights, 0);
+}
+
+function isBetter(one: Placed, than: Placed): boolean {
+  const late = lateNights(one) - lateNights(than);
   if (late !== 0) return late < 0;
-  return measured.exposureHours < than.measured.exposureHours - NEAR.hours;
+  return one.measured.exposureHours < than.measured.exposureHours - NEAR.hours;
 }
 
 /**

@@ -12,6 +12,8 @@ import { areSharedApart, type SharedRoom } from './sharedNights';
 
 /** Number of cycles tried from the shortest on: one of them is a whole number of weeks. */
 const CYCLES_TRIED = 7;
+/** Whole weeks tried as well, nights: where only one weekday suits, neighbours take it in turn. */
+const WEEKS_TRIED = [14, 21];
 /**
  * Penalty for each night beyond the shortest cycle, since it leaves fewer attempts to repeat a test, hours
  * per circuit.
@@ -59,6 +61,13 @@ function costsOf(group: string[], colours: number[], cycle: number, q: SharesQue
   return costs;
 }
 
+/** Cycles worth trying for a group whose shortest is this, nights. */
+function cyclesFrom(shortest: number): number[] {
+  const cycles = Array.from({ length: CYCLES_TRIED }, (_, i) => shortest + i);
+  const weeks = WEEKS_TRIED.filter((cycle) => shortest > 1 && cycle >= shortest + CYCLES_TRIED);
+  return [...cycles, ...weeks].filter((cycle) => cycle <= Limit.CycleNights);
+}
+
 function shareGroup(group: string[], q: SharesQuestion, out: Map<string, Share>): void {
   const colours = [...new Set(group.map((circuit) => q.colours.get(circuit)!))].sort((a, b) => a - b);
   // A circuit without neighbours has every night.
@@ -68,7 +77,7 @@ function shareGroup(group: string[], q: SharesQuestion, out: Map<string, Share>)
     residues: colours.map((_, k) => k * q.spacing),
     cycle: shortest,
   };
-  for (let cycle = shortest; cycle < shortest + CYCLES_TRIED && cycle <= Limit.CycleNights; cycle++) {
+  for (const cycle of cyclesFrom(shortest)) {
     const found = cheapestResidues(costsOf(group, colours, cycle, q), cycle, q.spacing);
     const cost = found.cost + LONGER_CYCLE * (cycle - shortest) * group.length;
     if (cost < best.cost - 1e-9) best = { ...found, cost, cycle };

@@ -38,6 +38,8 @@ export interface Shortfall {
   kind: TestKind;
   /** Number of the night by which it was due. */
   dueNight: number;
+  /** Nights from then until it is made, or until the plan ends. */
+  lateNights: number;
 }
 
 /**

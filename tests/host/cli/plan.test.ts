@@ -140,7 +140,7 @@ describe('the printed plan', () => {
   it('explains in sentences what cannot be planned', () => {
     const [test] = made.tests;
     const text = lines(HOUSE, {
-      shortfalls: [{ circuit: 'a', kind: test.kind, dueNight: 20500 }],
+      shortfalls: [{ circuit: 'a', kind: test.kind, dueNight: 20500, lateNights: 3 }],
       conflicts: [
         {
           ...{

@@ -58,8 +58,8 @@ describe('a test that has no night', () => {
     const site = house([0, 0], { days: ['sun'] });
     expect(told(site, 'germany')).toEqual([
       `No night can be found for ${planned(site, 'germany').shortfalls.length} function tests of circuits ` +
-        'circuit-0 (Circuit 0) and circuit-1 (Circuit 1), the first from Wed 7 Jan 2026 to Tue 13 Jan 2026: they are all ' +
-        'neighbours of each other, so each gets only one night in 4, and none of those nights has a test window. ' +
+        'circuit-0 (Circuit 0) and circuit-1 (Circuit 1), the first from Mon 12 Jan 2026 to Sun 18 Jan 2026: they are all ' +
+        'neighbours of each other, so each gets only one night in 3, and none of those nights has a test window. ' +
         'Open the test window on more days of the week (testWindows).',
     ]);
   });

@@ -69,6 +69,8 @@ describe('the shares of a cycle', () => {
     // recharge.
     const cost: Cost = (_id, cycle, residue) => (cycle % 7 === 0 && residue % 7 === 3 ? 0 : 9);
     expect(shared(nearOf([], 'a'), cost)).toEqual({ a: [7, 3] });
+    // Neighbours take it in turn.
+    expect(shared(pair, cost)).toEqual({ a: [14, 3], b: [14, 10] });
   });
 
   it('let circuits that are not neighbours have their own cycles', () => {

@@ -1,0 +1,29 @@
+// What makes one complete placing better than another.
+import { expect, it } from 'vitest';
+import { TestKind } from '../../../../firmware/contract/codes';
+import type { Share } from '../../../../host/planner/placing/circuitWork';
+import { improved, type Placed } from '../../../../host/planner/placing/search';
+
+/** A placing of one circuit with tests late by so many nights, at so much exposure. */
+function placed(lateNights: number[], exposureHours: number, residue: number): Placed {
+  const circuit = 'a';
+  const shortfalls = lateNights.map((late) => ({
+    ...{ circuit, kind: TestKind.Brief, dueNight: 20500, lateNights: late },
+  }));
+  const works = [{ circuit: { id: circuit }, share: { cycle: 2, residue } }];
+  return {
+    placing: { shortfalls },
+    works,
+    measured: { exposureHours, lowerBoundHours: 0 },
+  } as unknown as Placed;
+}
+
+it.each([
+  ['less exposure, where neither has a late test', placed([], 9, 0), placed([], 5, 1), 1],
+  ['fewer nights late, however many tests they belong to', placed([40], 5, 0), placed([3, 3], 9, 1), 1],
+  ['not less exposure at the price of a later test', placed([3], 9, 0), placed([4], 5, 1), 0],
+])('of two placings the better one has %s', (_, first, other, residue) => {
+  const turns = { near: new Map([['a', new Set<string>()]]), colours: new Map([['a', 0]]), spacing: 2 };
+  const places = (shares: Map<string, Share>) => (shares.get('a')!.residue === 1 ? other : first);
+  expect(improved(first, places, turns).works[0].share.residue).toBe(residue);
+});
