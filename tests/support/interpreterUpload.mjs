@@ -1,7 +1,8 @@
 // Sends one file to an interpreter on a serial port with the npm package `espruino`, as a technician would:
 //   node interpreterUpload.mjs PORT BAUD FILE [STORAGE-NAME]
-// Without a name the file becomes the boot code and is started. The package's library is used, not its
-// command, because the command opens only the ports that the system lists, which a pseudo-terminal never is.
+// Without a name the file becomes the boot code. It is not started: a port that loses bytes may have damaged it, and
+// damaged boot code need not leave the console free to mend it. The package's library is used, not its command,
+// because the command opens only the ports that the system lists, which a pseudo-terminal never is.
 // It runs in a process of its own, because the package changes the globals of the one it runs in.
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
@@ -9,7 +10,6 @@ import { createRequire } from 'node:module';
 const SAVE_AS_BOOT_CODE = 1;
 const SAVE_AS_FILE = 3;
 const LOAD_NOTHING = 0;
-const LOAD_WHAT_WAS_SENT = 2;
 
 const [port, baud, file, name] = process.argv.slice(2);
 const { log } = console;
@@ -19,7 +19,7 @@ function settle(config) {
   Object.assign(config, { MODULE_URL: '', BOARD_JSON_URL: '', BLUETOOTH_LOW_ENERGY: false });
   Object.assign(config, { BAUD_RATE: baud, SET_TIME_ON_WRITE: false, SAVE_STORAGE_FILE: name });
   config.SAVE_ON_SEND = name ? SAVE_AS_FILE : SAVE_AS_BOOT_CODE;
-  config.LOAD_STORAGE_FILE = name ? LOAD_NOTHING : LOAD_WHAT_WAS_SENT;
+  config.LOAD_STORAGE_FILE = LOAD_NOTHING;
 }
 
 /** Leaves the tool one way to connect, through this port: the others search for wireless devices. */
@@ -32,7 +32,7 @@ function choosePort(serial) {
 function send(tool) {
   tool.callProcessor('transformForEspruino', readFileSync(file, 'latin1'), (code) => {
     tool.Core.CodeWriter.writeToEspruino(code, () => {
-      // The board still answers and, after boot code, restarts.
+      // The board still answers.
       setTimeout(() => process.exit(0), 1000);
     });
   });
