@@ -2,7 +2,8 @@
 // so there is no recurrence rule.
 import type { PlannedTest } from '../planner/plan/plan';
 import type { Circuit, Site } from '../site/model';
-import { lengthWord, testName } from '../words/codes';
+import { testName } from '../words/codes';
+import { lengthWord } from '../words/length';
 import { isoUtc, momentWord } from '../words/when';
 import { areaNames } from './areas';
 import { powerFailureIn } from './powerFailure';

@@ -9,7 +9,7 @@ import {
 import { monthWord, UNDATED } from '../outlook/words';
 import { localDate } from '../site/civil';
 import type { Site } from '../site/model';
-import { lengthWord } from '../words/codes';
+import { lengthWord } from '../words/length';
 
 export interface OutlookAsked {
   now: number;

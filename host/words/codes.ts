@@ -1,6 +1,7 @@
 // Names and sentences for every code, in an electrician's words. The log book, the page and the messages take
 // them from here, so that each thing has one name everywhere.
 import { Ending, OrderKind, Phase, Reason, SelfTest, TestKind, Verdict } from '../../firmware/contract/codes';
+import { lengthWord } from './length';
 
 const PHASES: Record<Phase, string> = {
   [Phase.Starting]: 'starting',
@@ -193,14 +194,6 @@ export function orderWords(order: number, arg: number): string {
   if (order === OrderKind.Hold) return `${orderWord(order)} for ${lengthWord(arg)}`;
   if (order === OrderKind.Extend) return `${orderWord(order)} by ${lengthWord(arg)}`;
   return order === OrderKind.Test ? `start a ${testName(arg)}` : orderWord(order);
-}
-
-/** A length of time for people, from seconds: "45 s", "3 min", "2 h 05 min". */
-export function lengthWord(seconds: number): string {
-  if (seconds < 120) return `${seconds} s`;
-  const minutes = Math.round(seconds / 60);
-  if (minutes < 120) return `${minutes} min`;
-  return `${Math.floor(minutes / 60)} h ${String(minutes % 60).padStart(2, '0')} min`;
 }
 
 /**

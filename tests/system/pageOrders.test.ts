@@ -127,7 +127,7 @@ it('has every order in the log book with the name, in an unbroken chain', async 
     /^Maren Tollick is working on this circuit from/,
     /^Maren Tollick gave the order to start a function test; the controller accepted it\.$/,
     /^Maren Tollick gave the order to extend the test by 5 min; the controller accepted it\.$/,
-    /^Maren Tollick gave the order to hold testing for 4 h 00 min; the controller accepted it\.$/,
+    /^Maren Tollick gave the order to hold testing for 4 h; the controller accepted it\.$/,
     /^Maren Tollick gave the order to release the hold; the controller accepted it\.$/,
     /^Maren Tollick repaired W2-03 \(battery changed\); a duration test is due by /,
   ])

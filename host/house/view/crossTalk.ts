@@ -4,7 +4,7 @@
 // leak of less than 5 mA, and a leak from a neighbour whose current does not change in the test.
 import { Reason, Verdict } from '../../../firmware/contract/codes';
 import type { LampResult } from '../../records/result';
-import { lengthWord } from '../../words/codes';
+import { lengthWord } from '../../words/length';
 
 /** A luminaire's channel in one result. */
 export interface Channel extends LampResult {

@@ -3,7 +3,8 @@
 import { Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
 import { isTesterFault } from '../../../firmware/contract/limits';
 import type { LampResult } from '../../records/result';
-import { lengthWord, reasonSentence } from '../../words/codes';
+import { reasonSentence, testName } from '../../words/codes';
+import { lengthWord } from '../../words/length';
 
 export interface DiagnosisResult extends LampResult {
   at: number;
@@ -95,8 +96,30 @@ function emptying(litOnes: DiagnosisResult[]): DiagnosisResult | undefined {
   return place >= 0 && place <= LIT_ON_THE_REST ? litOnes[place] : undefined;
 }
 
+/** Function tests that a luminaire has passed since the failure it is blamed for: too short to disprove it. */
+function litSince(input: DiagnosisInput, failure: DiagnosisResult): string {
+  const lit = input.results.filter((r) => r.at > failure.at && r.verdict === Verdict.Pass);
+  if (lit.length === 0) return '';
+  const tests = lit.length === 1 ? 'a function test' : `${lit.length} function tests`;
+  const last = `${lit.length === 1 ? '' : 'the last '}on ${input.dateOf(lit[0].at)}`;
+  return ` Against that: it has passed ${tests} since, ${last}`;
+}
+
+/** The same after a duration test that ended early. */
+function tooShort(input: DiagnosisInput, failure: DiagnosisResult): string {
+  const since = litSince(input, failure);
+  return since && `${since}; only a duration test can show that it lasts again.`;
+}
+
 /** Dark now: was it lit before, and was the battery emptied not long before it went dark? */
 function darkNow(input: DiagnosisInput, latest: DiagnosisResult): string {
+  const since = litSince(input, latest);
+  if (since !== '')
+    return (
+      'Most likely a loose contact, or a battery that was not charged: not lit at 5 s in the ' +
+      `${testName(latest.kind)} of ${input.dateOf(latest.at)} (${latest.milliampsAt5} of ` +
+      `${input.batteryMilliamps} mA).${since}, so its lamp works.`
+    );
   const judged = input.results.filter(isJudged);
   const litOnes = judged.filter((r) => isLit(input, r));
   const lit = litOnes[0];
@@ -178,13 +201,14 @@ export function diagnose(input: DiagnosisInput): string {
     case Reason.AllDark:
       return darkNow(input, failure);
     case Reason.EndedEarly:
-      return shortNow(input, failure);
+      return shortNow(input, failure) + tooShort(input, failure);
     case Reason.SlowStart:
     case Reason.NotFullAtSixtySeconds:
       return (
         'Most likely the lamp or its driver: it reached ' +
         `${failure.milliampsAt5} mA at 5 s and ${failure.milliampsAt60} mA at 60 s of ` +
-        `${input.batteryMilliamps} mA commissioned on ${input.dateOf(failure.at)}.`
+        `${input.batteryMilliamps} mA commissioned on ${input.dateOf(failure.at)}.` +
+        tooShort(input, failure)
       );
     case Reason.LitOnMains:
     case Reason.DarkOnMains:

@@ -14,11 +14,11 @@ import {
   guardName,
   kindName,
   kindWord,
-  lengthWord,
   orderWords,
   reasonSentence,
   selfTestSentence,
 } from '../../words/codes';
+import { lengthWord } from '../../words/length';
 
 type Mark = LogEntryView['mark'];
 

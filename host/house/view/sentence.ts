@@ -2,7 +2,8 @@
 import { Phase, Reason } from '../../../firmware/contract/codes';
 import type { StateMessage } from '../../../firmware/contract/messages';
 import type { Contact } from '../../api/views';
-import { lengthWord, reasonSentence, testName } from '../../words/codes';
+import { reasonSentence, testName } from '../../words/codes';
+import { lengthWord } from '../../words/length';
 
 function atRest(state: StateMessage, resting: string): string {
   // A night still to come is no news; anything else that keeps a due test from starting is.

@@ -2,6 +2,7 @@
 import type { JSX } from 'preact';
 import type { ControllerStatus, LampStatus } from '../../api/views';
 import type { Circuit, Luminaire } from '../../site/model';
+import { lengthWord } from '../../words/length';
 import { PeopleNotice, RechargeNotice, Senses } from '../parts/circuitCard';
 import { Mark } from '../parts/mark';
 import { OrderButton, OrderOutcomeNote } from '../parts/order';
@@ -9,12 +10,12 @@ import { RunningTest } from '../parts/runningTest';
 import { usePage } from '../state/hooks';
 import { kindName } from '../words/kinds';
 import { logLink, luminaireLink } from '../words/route';
-import { dayAndTime, dayOf, roundLength } from '../words/time';
+import { dayAndTime, dayOf } from '../words/time';
 import { circuitState, isTesting, standing, verdictName, verdictTone } from '../words/tone';
 
 function fullWords(lamp: LampStatus | undefined, zone: string): string {
   if (!lamp || lamp.fullSeconds === null) return 'none yet';
-  return `${lamp.fullVerdict}, lit ${roundLength(lamp.fullSeconds)}, ${dayAndTime(lamp.fullAt, zone)}`;
+  return `${lamp.fullVerdict}, lit ${lengthWord(lamp.fullSeconds)}, ${dayAndTime(lamp.fullAt, zone)}`;
 }
 
 function LampRow(props: { luminaire: Luminaire; lamp: LampStatus | undefined; zone: string }): JSX.Element {
@@ -73,7 +74,7 @@ function Facts({ circuit }: { circuit: Circuit }): JSX.Element {
   const areas = circuit.areas.map((id) => building?.areas.find((a) => a.id === id)?.name ?? id);
   return (
     <p class="facts">
-      {floor}. Areas: {areas.join(', ')}. Rated duration {roundLength(circuit.ratedSec)}.
+      {floor}. Areas: {areas.join(', ')}. Rated duration {lengthWord(circuit.ratedSec)}.
       {circuit.shared
         ? ' The relay also switches off the normal lighting, so it opens only when the area is empty.'
         : ''}

@@ -2,6 +2,7 @@
 import type { JSX } from 'preact';
 import type { BaselineView, LuminaireHistory } from '../../api/views';
 import type { Circuit, Luminaire } from '../../site/model';
+import { lengthWord } from '../../words/length';
 import { CurveChart, dashOf } from '../parts/curveChart';
 import { Mark } from '../parts/mark';
 import { OrderButton, OrderOutcomeNote } from '../parts/order';
@@ -10,17 +11,27 @@ import { askLuminaire } from '../state/host';
 import { minutesLit, type StoredCurve } from '../words/curves';
 import { kindName } from '../words/kinds';
 import { circuitLink } from '../words/route';
-import { dayAndTime, dayOf, roundLength } from '../words/time';
+import { dayAndTime, dayOf } from '../words/time';
 import { verdictName, verdictTone } from '../words/tone';
 
 const CURVES_SHOWN = 4;
 
-function CurveKey({ curves, zone }: { curves: StoredCurve[]; zone: string }): JSX.Element {
+type Result = LuminaireHistory['results'][number];
+
+/** How long the lamp was lit in the test of a curve, by the same result as everywhere else. */
+function litWords(curve: StoredCurve, results: Result[], floorPercent: number): string {
+  const result = results.find(({ at }) => at === curve.at);
+  if (result?.verdict === 'fail' && result.seconds > 0) return `lit for ${lengthWord(result.seconds)}`;
+  const lit = minutesLit(curve, floorPercent);
+  return lit === null ? 'lit to the end' : `below ${floorPercent} % after about ${lengthWord(60 * lit)}`;
+}
+
+function CurveKey(props: { curves: StoredCurve[]; results: Result[]; zone: string }): JSX.Element {
+  const { curves, results, zone } = props;
   const floorPercent = useFloorPercent();
   return (
     <ul class="curve-key">
       {curves.map((curve, i) => {
-        const lit = minutesLit(curve, floorPercent);
         return (
           <li key={curve.at}>
             <svg viewBox="0 0 44 6" aria-hidden="true">
@@ -33,9 +44,8 @@ function CurveKey({ curves, zone }: { curves: StoredCurve[]; zone: string }): JS
                 class={i === 0 ? 'newest' : 'older'}
               />
             </svg>
-            {dayOf(curve.at, zone)}:{' '}
-            {lit === null ? 'lit to the end' : `below ${floorPercent} % after about ${Math.round(lit)} min`},
-            accurate to ±{curve.bound} %
+            {dayOf(curve.at, zone)}: {litWords(curve, results, floorPercent)}, curve accurate to ±
+            {curve.bound} %
           </li>
         );
       })}
@@ -58,7 +68,7 @@ function Curves(props: { history: LuminaireHistory; luminaire: Luminaire; zone: 
   return (
     <>
       <CurveChart curves={curves} ratedMinutes={rated} floorPercent={floorPercent} label={label} />
-      <CurveKey curves={curves} zone={props.zone} />
+      <CurveKey curves={curves} results={props.history.results} zone={props.zone} />
     </>
   );
 }
@@ -90,7 +100,7 @@ function Results({ history, zone }: { history: LuminaireHistory; zone: string })
             <td class="wide" data-label="Verdict">
               <Mark tone={verdictTone(r.verdict)} word={verdictName(r.verdict)} /> {r.reason}
             </td>
-            <td data-label="Lit for">{roundLength(r.seconds)}</td>
+            <td data-label="Lit for">{lengthWord(r.seconds)}</td>
             <td data-label="at 5 s">{r.milliampsAt5} mA</td>
             <td data-label="at 60 s">{r.milliampsAt60} mA</td>
             <td data-label="at end">{r.milliampsEnd} mA</td>
@@ -146,7 +156,7 @@ function Facts({ luminaire, circuit }: { luminaire: Luminaire; circuit: Circuit 
   return (
     <p class="facts">
       {luminaire.place}. <a href={circuitLink(circuit.id)}>Circuit {circuit.id}</a>. Mode: {luminaire.mode}.
-      Rated duration {roundLength(luminaire.ratedSec)}. {luminaire.chemistry} battery, fitted{' '}
+      Rated duration {lengthWord(luminaire.ratedSec)}. {luminaire.chemistry} battery, fitted{' '}
       {luminaire.batteryFitted}.
     </p>
   );

@@ -2,9 +2,10 @@
 import type { JSX } from 'preact';
 import type { ControllerStatus, VerdictWord } from '../../api/views';
 import type { Circuit, Luminaire } from '../../site/model';
+import { lengthWord } from '../../words/length';
 import { useFloorPercent, useNow, usePage } from '../state/hooks';
 import { circuitLink, luminaireLink } from '../words/route';
-import { lengthOf, roundLength } from '../words/time';
+import { lengthOf } from '../words/time';
 import { circuitState, glow, type Tone, verdictTone } from '../words/tone';
 import { LiveCurve } from './liveCurve';
 import { Mark, Shape } from './mark';
@@ -18,7 +19,7 @@ function Elapsed({ status }: { status: ControllerStatus }): JSX.Element {
   return (
     <div class="elapsed">
       <p>
-        <strong>{lengthOf(gone)}</strong> of {roundLength(status.length)}
+        <strong>{lengthOf(gone)}</strong> of {lengthWord(status.length)}
       </p>
       <progress
         max={status.length}

@@ -70,11 +70,6 @@ export function lengthOf(seconds: number): string {
   return `${Math.floor(s / 3600)} h ${two(Math.floor(s / 60) % 60)} min`;
 }
 
-/** A length without a zero remainder, s: "45 s", "15 min", "1 h", "1 h 30 min". */
-export function roundLength(seconds: number): string {
-  return lengthOf(seconds).replace(/ 00 (s|min)$/, '');
-}
-
 /** Age in its largest unit, s: "12 s ago", "3 min ago", "2 h ago", "5 days ago". */
 export function ageOf(seconds: number): string {
   const s = Math.max(0, Math.floor(seconds));

@@ -1,14 +1,8 @@
 import { expect, it } from 'vitest';
 import * as contract from '../../../firmware/contract/codes';
 import { Reason, Verdict } from '../../../firmware/contract/codes';
-import {
-  kindWord,
-  lengthWord,
-  orderWord,
-  phaseWord,
-  reasonSentence,
-  verdictWord,
-} from '../../../host/words/codes';
+import { kindWord, orderWord, phaseWord, reasonSentence, verdictWord } from '../../../host/words/codes';
+import { lengthWord } from '../../../host/words/length';
 
 /** All codes in one table of the contract. */
 function codes(table: string): number[] {
@@ -49,8 +43,8 @@ it.each([
   [0, '0 s'],
   [90, '90 s'],
   [3600, '60 min'],
-  [7200, '2 h 00 min'],
-  [10800, '3 h 00 min'],
+  [7200, '2 h'],
+  [10800, '3 h'],
 ])('writes %i s as %s', (seconds, text) => {
   expect(lengthWord(seconds)).toBe(text);
 });

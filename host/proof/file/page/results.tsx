@@ -1,7 +1,8 @@
 // The luminaire's tests and repairs.
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
-import { kindName, lengthWord } from '../../../words/codes';
+import { kindName } from '../../../words/codes';
+import { lengthWord } from '../../../words/length';
 import type { ProvenRepair, ProvenResult, Story } from '../story';
 import { moment } from './words';
 

@@ -115,8 +115,27 @@ describe('the most likely cause', () => {
 
   it('is an aged battery if it falls short, with what it lasted before', () => {
     expect(said(test(1, TestKind.Full), short(366, 2400), test(394, TestKind.Brief))).toBe(
-      'Most likely an aged battery: it lasted 40 min of 60 min on day 366. On day 1 it had lasted 60 min.',
+      'Most likely an aged battery: it lasted 40 min of 60 min on day 366. On day 1 it had lasted 60 min. ' +
+        'Against that: it has passed a function test since, on day 394; only a duration test can show that it ' +
+        'lasts again.',
     );
+  });
+
+  it('is told with what speaks against it: the lamp was lit again after the test it is blamed for', () => {
+    const passes = [test(387, TestKind.Brief), test(415, TestKind.Brief)];
+    expect(said(test(1, TestKind.Full), dark(366, TestKind.Full), ...passes)).toBe(
+      'Most likely a loose contact, or a battery that was not charged: not lit at 5 s in the duration test of ' +
+        'day 366 (0 of 300 mA). Against that: it has passed 2 function tests since, the last on day 415, so its ' +
+        'lamp works.',
+    );
+    expect(said(short(366, 200), ...passes)).toMatch(
+      /Against that: it has passed 2 function tests since, the last on day 415; only a duration test can/,
+    );
+    const slow = { verdict: Verdict.Fail, reason: Reason.SlowStart };
+    expect(said(test(366, TestKind.Full, slow), ...passes)).toContain('Against that: it has passed 2');
+    // One that was void proves nothing.
+    const doubtful = test(387, TestKind.Brief, { verdict: Verdict.Void, reason: Reason.Outage });
+    expect(said(dark(366, TestKind.Full), doubtful)).not.toContain('Against that');
   });
 
   it('is cleared once a duration test has passed', () => {

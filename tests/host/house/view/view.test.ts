@@ -65,7 +65,7 @@ describe('contact', () => {
       'silent',
     ]);
     expect(house.controller('a', NOON + 7200).sentence).toBe(
-      'Nothing heard for 2 h 00 min. Last report: The supply is on and the batteries are charged.',
+      'Nothing heard for 2 h. Last report: The supply is on and the batteries are charged.',
     );
   });
 
@@ -256,16 +256,16 @@ describe('a line of the log book', () => {
     ],
     [
       ...(['charge', chargeFields({}), 'note'] as const),
-      'Charging after test 5 started at 400 mA and fell to half within 10 h 00 min and to a fifth within 14 h 00 min.',
+      'Charging after test 5 started at 400 mA and fell to half within 10 h and to a fifth within 14 h.',
     ],
     [
       ...(['charge', chargeFields({ reason: Reason.SlowRecharge, float: -1 }), 'alarm'] as const),
-      'Charging after test 5 started at 400 mA and fell to half within 10 h 00 min. ' +
+      'Charging after test 5 started at 400 mA and fell to half within 10 h. ' +
         'The charging current had not fallen by the end of the recharge time.',
     ],
     [
       ...(['charge', chargeFields({ test: 0, half: -1, float: -1, curve: 'oooo' }), 'note'] as const),
-      'Charging after the last test started at 400 mA. The supply failed again; charging was seen for only 2 h 00 min.',
+      'Charging after the last test started at 400 mA. The supply failed again; charging was seen for only 2 h.',
     ],
     ['supply', { reason: 20, arg: 600 }, 'note', 'The mains is back after 10 min.'],
     [
@@ -297,7 +297,7 @@ describe('a line of the log book', () => {
     ],
     [
       ...(['chip', { reason: Reason.ClockFault, arg: -7200 }, 'alarm'] as const),
-      'The clock chip was 2 h 00 min behind and was corrected. If this happens again, replace it.',
+      'The clock chip was 2 h behind and was corrected. If this happens again, replace it.',
     ],
     [
       ...(['order', { counter: 1, do: 1, arg: 0, reason: 0, who: 'Anna' }, 'note'] as const),

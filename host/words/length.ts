@@ -1,0 +1,10 @@
+// Lengths of time, the same wherever people read them.
+
+/** A length of time for people, from seconds: "45 s", "90 min", "2 h 05 min", "3 h". */
+export function lengthWord(seconds: number): string {
+  if (seconds < 120) return `${seconds} s`;
+  const minutes = Math.round(seconds / 60);
+  if (minutes < 120) return `${minutes} min`;
+  const rest = minutes % 60;
+  return `${Math.floor(minutes / 60)} h${rest === 0 ? '' : ` ${String(rest).padStart(2, '0')} min`}`;
+}
