@@ -45,7 +45,7 @@ const SIZES: { [depth in Depth]: Sizes } = {
     },
   },
   usual: {
-    ...{ runs: 1, cutEvery: 1, planStarts: 4, zones: 7, buildingsPerZone: 9, solvedBuildings: 5 },
+    ...{ runs: 1, cutEvery: 1, planStarts: 2, zones: 7, buildingsPerZone: 9, solvedBuildings: 5 },
     ...{
       campaignRuns: 40,
       realHostRuns: 2,
@@ -59,7 +59,7 @@ const SIZES: { [depth in Depth]: Sizes } = {
   deep: {
     ...{ runs: 1, cutEvery: 1, planStarts: 4, zones: 7, buildingsPerZone: 145, solvedBuildings: 55 },
     ...{
-      campaignRuns: 300,
+      campaignRuns: 240,
       realHostRuns: 4,
       worlds: Number.POSITIVE_INFINITY,
       brokenCores: Number.POSITIVE_INFINITY,
