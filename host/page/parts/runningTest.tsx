@@ -2,7 +2,6 @@
 import type { JSX } from 'preact';
 import type { ControllerStatus, VerdictWord } from '../../api/views';
 import type { Circuit, Luminaire } from '../../site/model';
-import { lengthWord } from '../../words/length';
 import { useFloorPercent, useNow, usePage } from '../state/hooks';
 import { circuitLink, luminaireLink } from '../words/route';
 import { lengthOf } from '../words/time';
@@ -19,7 +18,7 @@ function Elapsed({ status }: { status: ControllerStatus }): JSX.Element {
   return (
     <div class="elapsed">
       <p>
-        <strong>{lengthOf(gone)}</strong> of {lengthWord(status.length)}
+        <strong>{lengthOf(gone)}</strong> of {lengthOf(status.length)}
       </p>
       <progress
         max={status.length}
