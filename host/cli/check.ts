@@ -9,6 +9,7 @@ import { owedFullTests } from '../site/owed';
 import { dayWord } from '../words/when';
 import { withLogbook } from './baseline';
 import { conflictCount, linesOf } from './conflictLines';
+import { furtherLines } from './furtherLines';
 
 /** Most mistakes shown: a file that is no site file at all has one on every line. */
 const SHOWN_MAX = 20;
@@ -52,10 +53,14 @@ function planWarnings(site: Site): string[] {
     ];
   const today = nowSec(systemClock);
   const from = utcOf(site.timeZone, localDate(site.timeZone, today), 0, 'start');
-  const { conflicts } = makePlan(site, profileFor(site), from, PLAN_DAYS);
+  const made = makePlan(site, profileFor(site), from, PLAN_DAYS);
+  const { conflicts } = made;
+  const further = furtherLines(site, made);
   const lines = linesOf(conflicts, false);
   const told = `The plan for a year from ${dayWord(from, site.timeZone)} has ${conflictCount(conflicts)}`;
-  return lines.length === 0 ? [`${told}: every test is in time.`] : [`${told}.`, '', ...lines];
+  return lines.length === 0
+    ? [...further, `${told}: every test is in time.`]
+    : [...further, `${told}.`, '', ...lines];
 }
 
 /**

@@ -70,9 +70,10 @@ function spanOf({ site, from, months }: PlanCommandOptions): { fromUtcSec: numbe
 
 function planJson(made: MadePlan, seconds: number): string {
   return JSON.stringify({
-    tests: made.tests.map(({ circuit, kind, start, end, recharged }) => ({
+    tests: made.tests.map(({ circuit, kind, start, end, recharged, more }) => ({
       ...{ circuit, kind: testKindWord(kind) },
       ...{ start: isoUtc(start), end: isoUtc(end), recharged: isoUtc(recharged) },
+      ...(more && { more }),
     })),
     exposureHours: made.exposureHours,
     naiveExposureHours: made.naiveExposureHours,

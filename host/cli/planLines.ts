@@ -7,6 +7,7 @@ import { CAUTION } from '../words/caution';
 import { type KindWord, kindWord } from '../words/codes';
 import { dayWord, laterWord, momentWord } from '../words/when';
 import { linesOf } from './conflictLines';
+import { furtherLines } from './furtherLines';
 
 const HOURS = new Intl.NumberFormat('en', { minimumFractionDigits: 1, maximumFractionDigits: 1 });
 
@@ -33,6 +34,7 @@ function testLine(test: CostedTest, timeZone: string): string {
     `  ${shortName(test.kind).padEnd(8)} ${momentWord(test.start, timeZone)} – ${end}`,
     `recharged ${full}`,
     ...(test.dark === null ? [] : [test.dark ? 'dark' : 'light']),
+    ...(test.more ? ['on top of the rule'] : []),
     ...(test.exposureHours > 0 ? [`exposure ${hoursWord(test.exposureHours)} h`] : []),
   ];
   return parts.join(', ');
@@ -98,6 +100,8 @@ export function planLines(
     ...(site.location ? [] : ['The site file gives no location, so daylight or dark is not shown.']),
     '',
     ...site.circuits.flatMap((circuit) => circuitLines(site, circuit, own.get(circuit.id) ?? [])),
+    ...furtherLines(site, made),
+    ...(site.testMore ? [''] : []),
     ...exposureLines(made),
     ...troubleLines(made, all),
     CAUTION,

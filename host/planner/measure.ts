@@ -82,7 +82,7 @@ function briefBound(work: CircuitWork, m: Measured, bounds: Bounds): number {
   // Where a long test counts as a function test, two function tests may lie two intervals apart, as may the
   // last one and the end.
   const nights = work.tests
-    .filter((test) => test.kind === TestKind.Brief)
+    .filter((test) => test.kind === TestKind.Brief && !test.more)
     .map((test) => firstNight(m.placing, test));
   const isStoodFor = [...nights, untilNight].some(
     (night, i) => night - (nights[i - 1] ?? base) > latestDays.value,
@@ -116,17 +116,45 @@ function boundHours(m: Measured): number {
   return m.works.reduce((sum, work) => sum + briefBound(work, m, bounds) + longBound(work, m, bounds), 0);
 }
 
-/** The tests of a plan, their exposure, and the bound that no plan can beat. */
+/** Marks the tests that come on top of those that the rule asks for. */
+function markMore(tests: PlannedTest[], { works, placing }: Measured): void {
+  const starts = works.flatMap((work) => {
+    const further = work.tests.filter((test) => test.more);
+    const { id } = work.circuit;
+    return further.map(
+      ({ places }) => `${id} ${placing.calendar.spanOf(placing.nights[places[0]], id).start}`,
+    );
+  });
+  const more = new Set(starts);
+  if (more.size === 0) return;
+  for (const test of tests) if (more.has(`${test.circuit} ${test.start}`)) test.more = true;
+}
+
+/** The tests that the rule asks for. */
+function ruledOf(tests: PlannedTest[]): PlannedTest[] {
+  return tests.filter((test) => !test.more);
+}
+
+/**
+ * The tests of a plan, their exposure, and the bound that no plan can beat; `ruleHours` is the exposure of those that
+ * the rule asks for.
+ */
 export function measure(
   plan: Plan,
   m: Measured,
-): Pick<MadePlan, 'tests' | 'exposureHours' | 'lowerBoundHours'> {
+): Pick<MadePlan, 'tests' | 'exposureHours' | 'lowerBoundHours'> & { ruleHours: number } {
   const tests = testsOf(
     plan,
     m.works.map((work) => work.circuit),
     m.placing.profile,
   );
-  return { tests, exposureHours: exposureOf(m.exposure, tests), lowerBoundHours: boundHours(m) };
+  markMore(tests, m);
+  return {
+    tests,
+    exposureHours: exposureOf(m.exposure, tests),
+    ruleHours: exposureOf(m.exposure, ruledOf(tests)),
+    lowerBoundHours: boundHours(m),
+  };
 }
 
 /** Other ways to make as many tests as a plan, each calculated when it is first asked for. */
@@ -138,7 +166,15 @@ export function yardsticksOf(
   const { profile, nights, fromNight, untilNight } = placing;
   const daysOf = (kind: TestKind) =>
     kind === TestKind.Brief ? profile.brief.everyDays.value : profile.full.latestDays.value;
-  const yardstick: Yardstick = { tests, nights, caps, fromNight, untilNight, daysOf, exposure };
+  const yardstick: Yardstick = {
+    tests: ruledOf(tests),
+    nights,
+    caps,
+    fromNight,
+    untilNight,
+    daysOf,
+    exposure,
+  };
   let naive: number | null | undefined;
   let fixed: number | null | undefined;
   return {

@@ -15,7 +15,7 @@ import { type CircuitWork, lengthsOf, type Placing, type Share } from './placing
 import { colourCircuits, neighboursOf } from './placing/colours';
 import { placeTests } from './placing/placeTests';
 import { Prices } from './placing/prices';
-import { improved, type Placed } from './placing/search';
+import { improved, lateNights, type Placed } from './placing/search';
 import { fieldsOf, type SharedRoom, shareOf } from './placing/sharedNights';
 import { type CircuitHistory, giveNights, startWorks } from './placing/startWorks';
 import type { CircuitPlan, Conflict, MadePlan, Plan, Slot } from './plan/plan';
@@ -71,6 +71,17 @@ interface Attempt extends Placed {
   measured: ReturnType<typeof measure>;
 }
 
+/**
+ * Own nights that suit tests on top of the rule's own must leave none of the rule's late: where some are, the nights
+ * the site would have without them are tried too.
+ */
+function inTime(site: Site, first: Attempt, other: (plainSite: Site) => Attempt): Attempt {
+  const { testMore, ...plainSite } = site;
+  if (!testMore || first.placing.shortfalls.length === 0) return first;
+  const plain = other(plainSite);
+  return lateNights(plain) < lateNights(first) ? plain : first;
+}
+
 /** A plan with the data it was made from. */
 interface Made {
   plan: MadePlan;
@@ -121,6 +132,7 @@ export function planAnew(
       shortfalls: [],
       opensAt: (utcSec) => open.next(utcSec),
       ...(site.location && { location: site.location }),
+      ...(site.testMore && { more: site.testMore }),
     };
     const turns = {
       others,
@@ -149,9 +161,13 @@ export function planAnew(
     const plan = { from: fromUtcSec, until, circuits };
     return { placing, works, kept, plan, measured: measure(plan, { works, placing, exposure, at }) };
   };
-  const first = attempt();
+  const first = inTime(site, attempt(), (plainSite) => {
+    const plain = planAnew(plainSite, profile, fromUtcSec, days, options, told).plan;
+    return attempt(sharesIn(plain, noon));
+  });
   const best = told ? first : improved(first, attempt, { near, colours, spacing, others });
-  const { placing, works, kept, plan, measured } = best;
+  const { placing, works, kept, plan } = best;
+  const { ruleHours: _notShown, ...measured } = best.measured;
   const { shortfalls } = placing;
   const judged: Judged = {
     ...{

@@ -52,12 +52,19 @@ interface Context {
   lost: Map<Span, Lost>;
   history: Record<string, CircuitHistory>;
   owed: Owed[];
+  /** First attempts of tests on top of those that the rule asks for, by circuit and start. */
+  further: Set<string>;
 }
 
 /**
  * When a new test is due: the rule's interval after the last passed or planned one, or soon after a repair.
  */
-function dueWords(slot: Slot, after: CircuitPlan, { site, profile, now, history, owed }: Context): string {
+function dueWords(
+  slot: Slot,
+  after: CircuitPlan,
+  { site, profile, now, history, owed, further }: Context,
+): string {
+  if (further.has(`${after.circuit} ${slot.start}`)) return ', on top of those the rule asks for (testMore)';
   const isFirstFrom = (from: number) =>
     after.slots.every((other) => other.kind !== slot.kind || other.start < from || other.start >= slot.start);
   const repaired = owed.find(({ circuit, kind }) => circuit === after.circuit && kind === slot.kind);
@@ -145,6 +152,7 @@ export function replan(
     lost,
     history: happened.history,
     owed: happened.owed ?? [],
+    further: new Set(plan.tests.filter(({ more }) => more).map((test) => `${test.circuit} ${test.start}`)),
   };
   const changes = plan.circuits.flatMap((own) => changesOf(open.get(own.circuit) ?? [], own, context));
   const known = new Set(plan.circuits.map((own) => own.circuit));

@@ -1,10 +1,12 @@
 // What a schema cannot see: references between parts of the site file, and rules that span fields.
 import { modeOf, ON_MAINS, OnMains } from '../../firmware/contract/lamps';
 import { Limit, limitedSec } from '../../firmware/contract/limits';
-import { agreeableDays, needsSchedule, profileNames } from '../profiles/profile';
+import { type DayBounds, moreBounds } from '../profiles/more';
+import { agreeableDays, needsSchedule, profileNames, profileOf } from '../profiles/profile';
 import { checkBus } from './busChecks';
 import { nearest } from './nearest';
 import type { Note, Path } from './note';
+import { DEFAULT_PROFILE } from './resolve';
 import type { SiteFile } from './schema';
 import { NOON_WORDS, SLOT_MARGIN_SEC, slotNeedSec, spansNoon, windowSec } from './windows';
 
@@ -20,6 +22,7 @@ export function crossCheck(file: SiteFile, note: Note): void {
   });
   checkProfile(file, note);
   checkAgreement(file, note);
+  checkMore(file, note);
   checkWindows(file, note);
   checkFaults(file, note);
   checkByHand(file, note);
@@ -192,6 +195,26 @@ function checkAgreement(file: SiteFile, note: Note): void {
         `${days.own + 1} to ${days.most}, or remove authorityAgreement`,
     );
   }
+}
+
+/** Tests on top of the rule's own come no more rarely than it asks for, and no closer together than it permits. */
+function checkMore(file: SiteFile, note: Note): void {
+  const { testMore, complianceSchedule: schedule, authorityAgreement } = file;
+  const profile = file.profile ?? DEFAULT_PROFILE;
+  // A mistake in these has been noted, and bounds are known only without it.
+  if (!testMore || !profileNames().includes(profile) || (needsSchedule(profile) && !schedule)) return;
+  const bounds = moreBounds(profileOf(profile, schedule, authorityAgreement));
+  const check = (field: keyof typeof testMore, what: string, { least, most }: DayBounds) => {
+    const days = testMore[field];
+    if (days >= least && days <= most) return;
+    const why =
+      days > most
+        ? `already asks for ${what} every ${most} days`
+        : `permits none within ${least} days of another`;
+    note(['testMore', field], `the rule ${why}; write ${least} to ${most}, or remove testMore`);
+  };
+  check('functionTestDays', 'function tests', bounds.function);
+  check('durationTestDays', 'duration tests', bounds.duration);
 }
 
 function ratedMinutesOf(file: SiteFile): number[] {

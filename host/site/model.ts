@@ -2,6 +2,7 @@
 // The YAML schema (schema.ts) produces this; nothing else does.
 
 import type { ModeWord } from '../../firmware/contract/lamps';
+import type { MoreTests } from '../profiles/more';
 import type { AgreementValues, ScheduleValues } from '../profiles/schedule';
 
 export type Weekday = 'mon' | 'tue' | 'wed' | 'thu' | 'fri' | 'sat' | 'sun';
@@ -162,6 +163,8 @@ export interface Site {
   complianceSchedule?: ScheduleValues;
   /** The authority's agreement to a longer interval, for a profile that provides for it. */
   authorityAgreement?: AgreementValues;
+  /** How often to test on top of what the rules ask, where nobody is there; not given: never. */
+  testMore?: MoreTests;
   /** The person responsible for the emergency lighting, printed on pages and reports. */
   responsible: string;
   windows: TestWindow[];

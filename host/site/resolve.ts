@@ -4,7 +4,7 @@ import type { SiteFile } from './schema';
 
 /** Start of the simulation if the site file gives none, local time. */
 export const DEFAULT_START = '2026-01-05T09:00';
-const DEFAULT_PROFILE = 'en50172';
+export const DEFAULT_PROFILE = 'en50172';
 /** Circuits discharged together unless the site file says otherwise (common practice, no source). */
 const DEFAULT_AT_ONCE = 4;
 /**
@@ -117,6 +117,7 @@ export function resolveSite(file: SiteFile): Site {
     profile: file.profile ?? DEFAULT_PROFILE,
     ...(file.complianceSchedule && { complianceSchedule: file.complianceSchedule }),
     ...(file.authorityAgreement && { authorityAgreement: file.authorityAgreement }),
+    ...(file.testMore && { testMore: file.testMore }),
     responsible: file.responsible,
     windows: file.testWindows,
     opening: file.opening,

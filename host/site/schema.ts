@@ -2,6 +2,7 @@
 import { z } from 'zod';
 import { allModes, MODE_WORDS } from '../../firmware/contract/lamps';
 import { Limit } from '../../firmware/contract/limits';
+import { LEAST_DAYS } from '../profiles/more';
 import * as f from './fields';
 
 const ratedMinutes = f.whole('the rated duration in minutes', Limit.RatedSecMin / 60, Limit.RatedSecMax / 60);
@@ -179,6 +180,14 @@ const authorityAgreement = f.group(
   'a group with reference and briefDays',
 );
 
+const testMore = f.group(
+  {
+    functionTestDays: f.whole('the days between function tests', LEAST_DAYS.function, 366),
+    durationTestDays: f.whole('the days between duration tests', LEAST_DAYS.duration, 1097),
+  },
+  'a group with functionTestDays and durationTestDays',
+);
+
 const percent = (what: string) => f.whole(`the percent of ${what}`, 0, 100);
 
 const byHand = f.group(
@@ -217,6 +226,7 @@ export const siteFile = f.group(
     profile: f.words('the name of a rule profile', 24).optional(),
     complianceSchedule: complianceSchedule.optional(),
     authorityAgreement: authorityAgreement.optional(),
+    testMore: testMore.optional(),
     responsible: f.words('the person responsible for the emergency lighting'),
     testWindows: f.listOf(hours, 'windows in which the supply may be cut', 1),
     opening: f.listOf(hours, 'opening hours'),
@@ -248,6 +258,7 @@ export const knownKeys: Record<string, string[]> = {
   testWindows: Object.keys(hours.shape),
   complianceSchedule: Object.keys(complianceSchedule.shape),
   authorityAgreement: Object.keys(authorityAgreement.shape),
+  testMore: Object.keys(testMore.shape),
   opening: Object.keys(hours.shape),
   floors: ['id', 'name'],
   location: Object.keys(location.shape),

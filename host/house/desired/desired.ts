@@ -235,7 +235,9 @@ class NumberedState implements DesiredState {
   private hasLost(plan: Plan, now: number): boolean {
     const before = this.looked > 0 ? this.looked : now - LOOK_BACK_SEC;
     const { history } = this.o;
-    return history !== undefined && hasLostTest(plan, profileFor(this.o.site), { before, now }, history);
+    const { site } = this.o;
+    const hasFurther = site.testMore !== undefined;
+    return history !== undefined && hasLostTest(plan, profileFor(site), { before, now }, history, hasFurther);
   }
 
   /** Makes a new plan; for an unchanged site it stays if nothing would change. */

@@ -86,6 +86,14 @@ interface Look {
   now: number;
 }
 
+/** True if a later test of the plan, on top of those that the rule asks for, shows as much in time. */
+function isFollowedUp(last: Slot, slots: Slot[], { brief, full }: RuleProfile, passed: number): boolean {
+  const isBrief = last.kind === TestKind.Brief;
+  const due = passed + (isBrief ? brief : full).latestDays.value * DAY_SEC;
+  const shows = (kind: TestKind) => kind === last.kind || (isBrief && kind !== TestKind.None);
+  return slots.some((slot) => slot.start > last.end && slot.end <= due && shows(slot.kind));
+}
+
 /** True if the test with this last attempt was lost but could still pass on another night. */
 function isLost(
   last: Slot,
@@ -93,11 +101,12 @@ function isLost(
   profile: RuleProfile,
   now: number,
   known: CircuitHistory,
+  hasFurther: boolean,
 ): boolean {
   const isBrief = last.kind === TestKind.Brief;
   const passed = passedOf(last.kind, known);
   const first = slots.find((slot) => slot.test === last.test)!.start;
-  if (passed >= first) return false;
+  if (passed >= first || (hasFurther && isFollowedUp(last, slots, profile, passed))) return false;
   // If several nights failed, people must look at it: more tests would only flatten batteries.
   const days = (isBrief ? profile.brief : profile.full).latestDays.value + TRIED_DAYS;
   return passed === 0 || now - passed <= days * DAY_SEC;
@@ -106,18 +115,22 @@ function isLost(
 /**
  * True if a test of the plan used up its attempts between two checks without passing: void, or missed. A test
  * overdue for a fortnight is left to people.
+ * @param hasFurther the plan has tests on top of those that the rule asks for: one that comes in time is enough
  */
 export function hasLostTest(
   plan: Plan,
   profile: RuleProfile,
   { before, now }: Look,
   historyOf: History,
+  hasFurther = false,
 ): boolean {
   const [from, to] = [before - RESULT_SEC, now - RESULT_SEC];
   return plan.circuits.some(({ circuit, slots }) =>
     slots.some((slot, i) => {
       if (slot.end <= from || slot.end > to || slot.kind === TestKind.None) return false;
-      return slots[i + 1]?.test !== slot.test && isLost(slot, slots, profile, now, historyOf(circuit));
+      return (
+        slots[i + 1]?.test !== slot.test && isLost(slot, slots, profile, now, historyOf(circuit), hasFurther)
+      );
     }),
   );
 }

@@ -21,6 +21,8 @@ export const WORTH = {
    */
   takesLongRetry: 0.2,
   takesBriefRetry: 0.03,
+  /** It takes an own night on which a long test on top of the rule's own could be made. */
+  takesFurtherLong: 0.01,
   /**
    * So many long tests share the night that no function test fits: where others can skip a night, and where
    * they cannot.

@@ -1,4 +1,5 @@
 import { TestKind } from '../../../firmware/contract/codes';
+import type { MoreTests } from '../../profiles/more';
 import type { RuleProfile } from '../../profiles/profile';
 import type { Circuit } from '../../site/model';
 import { testSecOf } from '../../site/settings';
@@ -15,6 +16,8 @@ import type { Prices } from './prices';
 export interface PlacedTest {
   kind: TestKind;
   places: number[];
+  /** It comes on top of those that the rule asks for. */
+  more?: true;
   /** Announced slots of its attempts, which stay as they are. */
   told?: Span[];
 }
@@ -87,6 +90,8 @@ export interface Placing {
   shortfalls: Shortfall[];
   /** UTC second at or after another from which people are in the building. */
   opensAt(utcSec: number): number;
+  /** Tests are wanted on top of those that the rule asks for. */
+  more?: MoreTests;
   /** Location for the position of the sun, if the site file gives one. */
   location?: Place;
 }

@@ -4,14 +4,19 @@ import type { Caps } from '../nights/calendar';
 import { modulo } from '../nights/nights';
 import { cheapestChain } from './chain';
 import { type CircuitWork, lengthsOf, type Placing, type Share, type SharedNights } from './circuitWork';
+import { furtherChain, furtherRules } from './furtherChain';
 import { briefRules, firstBrief } from './placeBriefs';
 import { firstLong, longRules } from './placeFulls';
+import { furtherPrice } from './prices';
 import { hoursIn } from './sharedNights';
 
 /**
  * Hours by how full nights are: little while there is room for retries, much beyond (our choice, no source).
  */
 const CROWD = { any: 0.002, retries: { from: 0.3, each: 0.5 }, full: { from: 0.8, each: 1000 } };
+
+/** Weight of further tests that come just as often as wished, hours; of rarer ones in proportion (our choice, no source). */
+const MORE = 0.1;
 
 /** A circuit without own nights yet. */
 export type Unshared = Omit<CircuitWork, 'share' | 'own' | 'at' | 'hoursAt' | 'rank' | 'ranks'>;
@@ -70,7 +75,11 @@ export class Estimates {
     return this.once(work, `all ${cycle}`, cycle, residue, () => {
       const own = this.own({ cycle, residue });
       const cost = this.placing.prices.of(this.placing, work, TestKind.Brief, own.places);
-      return this.longHours(work, { cycle, residue }) + this.briefChain(work, own.at, cost);
+      return (
+        this.longHours(work, { cycle, residue }) +
+        this.briefChain(work, own.at, cost) +
+        this.furtherHours(work, TestKind.Brief, own, cost)
+      );
     });
   }
 
@@ -92,7 +101,7 @@ export class Estimates {
         const last = hours.end - lengths.rechargeSec - lengths.needSec;
         return common[place] + starts.leastBetween(place, work.burden, lengths, hours.start, last);
       });
-      return this.briefChain(work, at, cost);
+      return this.briefChain(work, at, cost) + this.furtherHours(work, TestKind.Brief, { places, at }, cost);
     });
   }
 
@@ -131,7 +140,8 @@ export class Estimates {
     const known = this.likenessOf.get(circuit.id);
     if (known !== undefined) return known;
     const { testSec } = lengthsOf(circuit, TestKind.Brief, this.placing.profile);
-    const key = [longKind, circuit.ratedSec, testSec, lastBrief, lastLong, burden.rough].join(' ');
+    const aim = furtherRules(this.placing, work, true)?.aim ?? '';
+    const key = [longKind, circuit.ratedSec, testSec, lastBrief, lastLong, burden.rough, aim].join(' ');
     let like = this.likenesses.get(key);
     if (like === undefined) {
       like = this.known.push(new Map()) - 1;
@@ -161,7 +171,26 @@ export class Estimates {
     const { lastLong, burden } = work;
     const turn = firstLong(placing, long, { lastLong, burden, index: (placing.circuits - 1) / 2 });
     const cost = placing.prices.of(placing, work, work.longKind, places);
-    return cheapestChain({ at, cost, none: turn.none, first: (i) => turn.first(at[i]) }, long).cost;
+    return (
+      cheapestChain({ at, cost, none: turn.none, first: (i) => turn.first(at[i]) }, long).cost +
+      this.furtherHours(work, work.longKind, { places, at }, cost)
+    );
+  }
+
+  /**
+   * What it costs that further tests come as rarely as these nights let them, as many hours for a perfect chain as
+   * `MORE` says.
+   * @param prices of a test on each night, hours
+   */
+  private furtherHours(work: Unshared, kind: TestKind, { places, at }: Own, prices: Float64Array): number {
+    const { placing } = this;
+    const rules = furtherRules(placing, work, kind !== TestKind.Brief);
+    if (!rules) return 0;
+    const common = placing.prices.commonOf(placing, work, kind);
+    const cost = prices.map((price, i) => furtherPrice(common[places[i]], price - common[places[i]]));
+    const { aim, end } = rules;
+    const chain = furtherChain({ at, cost, tested: new Uint8Array(at.length) }, rules);
+    return (MORE * chain.cost) / (2 * aim * (end - placing.fromNight));
   }
 
   private briefChain(work: Unshared, at: Int32Array, cost: Float64Array): number {

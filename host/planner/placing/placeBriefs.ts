@@ -2,7 +2,8 @@ import { TestKind } from '../../../firmware/contract/codes';
 import { type Chain, type ChainNights, type ChainRules, cheapestChain, firstStepCost, WORTH } from './chain';
 import { fitsNight, takeNight } from './chooseSlot';
 import { type CircuitWork, firstNight, type Placing, sortTests, toldAt } from './circuitWork';
-import { pricesNow } from './prices';
+import { furtherRules } from './furtherChain';
+import { furtherPrices, pricesNow } from './prices';
 
 /** The first function tests of a plan are spread over this many days. */
 const FIRST_BRIEF_DAYS = 14;
@@ -72,6 +73,11 @@ export function chooseBriefs(placing: Placing, work: CircuitWork): Chain {
     if (i + 1 < cost.length) cost[i + 1] += WORTH.takesLongRetry;
     if (i > 0) cost[i - 1] += WORTH.takesBriefRetry;
   });
+  // Nights on which nobody is there long enough for a further long test are rare: it gets them.
+  if (furtherRules(placing, work, true))
+    furtherPrices(placing, work, work.longKind).forEach((price, i) => {
+      if (price < Number.POSITIVE_INFINITY) cost[i] += WORTH.takesFurtherLong;
+    });
   const told = toldAt(work, TestKind.Brief);
   told.forEach((is, i) => {
     if (is) cost[i] = 0;
@@ -126,7 +132,7 @@ export function placeRetries(works: CircuitWork[], placing: Placing): void {
     for (const work of works) {
       let from = 0;
       work.tests.forEach((test, at) => {
-        if (test.told) return;
+        if (test.told || test.more) return;
         const limit = retryLimit(work, placing, at);
         const after = test.places[test.places.length - 1];
         while (from < work.own.length && work.own[from] <= after) from++;

@@ -1,6 +1,7 @@
 import { TestKind } from '../../../firmware/contract/codes';
 import type { Chain } from './chain';
 import type { CircuitWork, Placing } from './circuitWork';
+import { placeFurtherBriefs, placeFurtherLongs } from './further';
 import { chooseBriefs, placeBriefs, placeRetries } from './placeBriefs';
 import { chooseLongs, placeLongs, tellLateLongs } from './placeFulls';
 
@@ -34,10 +35,15 @@ function longsWithRoom(placing: Placing, work: CircuitWork): Chain {
   return chosen;
 }
 
-/** Places all tests of all circuits: the long ones first, since they cost most, and retries last. */
+/**
+ * Places all tests of all circuits: the long ones first, since they cost most, then retries. Those on top of the
+ * rule's own take what is left.
+ */
 export function placeTests(placing: Placing, works: CircuitWork[]): void {
   for (const work of works) placeLongs(placing, work, longsWithRoom(placing, work));
   for (const work of works) placeBriefs(placing, work, chooseBriefs(placing, work));
   for (const work of works) tellLateLongs(placing, work);
+  for (const work of works) placeFurtherLongs(placing, work);
   placeRetries(works, placing);
+  for (const work of works) placeFurtherBriefs(placing, work);
 }

@@ -65,6 +65,33 @@ function darkAfter({ location, profile }: Placing, endUtcSec: number): number {
   return location ? darkShare(location, endUtcSec, endUtcSec + wishedSec) : 0;
 }
 
+/**
+ * Most exposure that a test on top of the rule's own may cost, hours: someone looks in for half an hour where half
+ * of the luminaires are not ready. It is about what a second chance is worth to the planner (our choice, no source).
+ */
+export const MOST_SEEN = 0.25;
+/** What preferences weigh in the price of such a test, by hour they are worth (our choice, no source). */
+const WISHES = 100;
+
+/** Extra price of a test on top of the rule's own, as a share of its price; Infinity where it would meet people. */
+export function furtherPrice(wishHours: number, hours: number): number {
+  return hours > MOST_SEEN + 1e-9 ? Number.POSITIVE_INFINITY : WISHES * wishHours + hours;
+}
+
+/** `furtherPrice` of own nights as they stand; Infinity also where nothing more fits. */
+export function furtherPrices(placing: Placing, work: CircuitWork, kind: TestKind): Float64Array {
+  const lengths = lengthsOf(work.circuit, kind, placing.profile);
+  const common = placing.prices.commonOf(placing, work, kind);
+  return Float64Array.from(work.own, (place) => {
+    const least = furtherPrice(common[place], placing.starts.least(place, work.burden, lengths));
+    const choice = least < Number.POSITIVE_INFINITY && chooseSlot(placing, work, kind, place);
+    if (!choice) return Number.POSITIVE_INFINITY;
+    const { tests, longs } = placing.calendar.load(placing.nights[place]);
+    const others = kind === TestKind.Brief ? WISH.otherTest * tests : WISH.otherLong * longs;
+    return furtherPrice(common[place] + others, choice.hours);
+  });
+}
+
 /** The prices of own nights as they stand: with what is already on them, Infinity where nothing more fits. */
 export function pricesNow(placing: Placing, work: CircuitWork, kind: TestKind): Float64Array {
   const common = placing.prices.commonOf(placing, work, kind);

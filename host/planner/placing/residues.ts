@@ -13,6 +13,11 @@ export interface Residues {
   residues: number[];
 }
 
+/** Whether two colours must keep apart, by number. */
+export type Near = (a: number, b: number) => boolean;
+
+const ALL: Near = () => true;
+
 /** Nights between two residues, the shorter way round the cycle. */
 export function apart(a: number, b: number, cycle: number): number {
   const gap = Math.abs(a - b);
@@ -49,27 +54,42 @@ export function isFree(
   residue: number,
   cycle: number,
   spacing: number,
+  near = ALL,
 ): boolean {
   for (let k = 0; k < residues.length; k++)
-    if (k !== own && apart(residues[k], residue, cycle) < spacing) return false;
+    if (k !== own && near(own, k) && apart(residues[k], residue, cycle) < spacing) return false;
   return true;
 }
 
+/** Whether two colours may exchange their residues; where all keep apart from all, they always may. */
+function mayExchange(residues: number[], a: number, b: number, cycle: number, spacing: number, near: Near) {
+  if (near === ALL) return true;
+  const after = residues.with(a, residues[b]).with(b, residues[a]);
+  return [a, b].every((k) => isFree(after, k, after[k], cycle, spacing, near));
+}
+
 /** Exchanges and moves colours as long as that lowers the cost. */
-function improve(residues: number[], costs: Float64Array[], cycle: number, spacing: number): void {
+function improve(
+  residues: number[],
+  costs: Float64Array[],
+  cycle: number,
+  spacing: number,
+  near = ALL,
+): void {
   for (let isBetter = true; isBetter; ) {
     isBetter = false;
     for (let a = 0; a < costs.length; a++) {
       for (let b = 0; b < a; b++) {
         const now = costs[a][residues[a]] + costs[b][residues[b]];
         if (costs[a][residues[b]] + costs[b][residues[a]] >= now - 1e-9) continue;
+        if (!mayExchange(residues, a, b, cycle, spacing, near)) continue;
         [residues[a], residues[b]] = [residues[b], residues[a]];
         isBetter = true;
       }
       for (let residue = 0; residue < cycle; residue++) {
         if (
           costs[a][residue] >= costs[a][residues[a]] - 1e-9 ||
-          !isFree(residues, a, residue, cycle, spacing)
+          !isFree(residues, a, residue, cycle, spacing, near)
         )
           continue;
         residues[a] = residue;
@@ -106,37 +126,64 @@ export function cheapestResidues(costs: Float64Array[], cycle: number, spacing: 
 }
 
 /** Takes the cheapest residue that is free for one colour after another; undefined where none is left. */
-function cheapestFirst(costs: Float64Array[], cycle: number, spacing: number): number[] | undefined {
-  const residues: number[] = [];
-  for (const own of costs) {
+function cheapestFirst(
+  costs: Float64Array[],
+  cycle: number,
+  spacing: number,
+  near: Near,
+  order = [...costs.keys()],
+): number[] | undefined {
+  const residues: number[] = costs.map(() => Number.NaN);
+  for (const k of order) {
     let best = -1;
     for (let residue = 0; residue < cycle; residue++) {
-      if (own[residue] === Number.POSITIVE_INFINITY || !isFree(residues, -1, residue, cycle, spacing))
-        continue;
-      if (best < 0 || own[residue] < own[best]) best = residue;
+      if (costs[k][residue] === Number.POSITIVE_INFINITY) continue;
+      if (best >= 0 && costs[k][residue] >= costs[k][best]) continue;
+      if (isFree(residues, k, residue, cycle, spacing, near)) best = residue;
     }
     if (best < 0) return undefined;
-    residues.push(best);
+    residues[k] = best;
   }
   return residues;
+}
+
+/** Every rotation of an order. */
+function rotations(order: number[]): number[][] {
+  return order.map((_, k) => [...order.slice(k), ...order.slice(0, k)]);
 }
 
 /**
  * A good assignment where some residues are barred, at infinite cost.
  * @param sure residues that are free for certain
+ * @param near which must keep apart; all unless given, and where given more is tried
  */
 export function residuesAmong(
   costs: Float64Array[],
   cycle: number,
   spacing: number,
   sure: number[],
+  near = ALL,
 ): Residues {
   const starts = [costs.map((_, k) => sure[k])];
-  const cheap = cheapestFirst(costs, cycle, spacing);
-  if (cheap) starts.push(cheap);
+  const orders = near === ALL ? [[...costs.keys()]] : ordersOf(costs);
+  for (const order of orders) {
+    const cheap = cheapestFirst(costs, cycle, spacing, near, order);
+    if (cheap) starts.push(cheap);
+  }
   const made = starts.map((residues) => {
-    if (costs.length <= IMPROVED_COLOURS) improve(residues, costs, cycle, spacing);
+    if (costs.length <= IMPROVED_COLOURS) improve(residues, costs, cycle, spacing, near);
     return { residues, cost: residues.reduce((sum, residue, k) => sum + costs[k][residue], 0) };
   });
   return made.reduce((best, one) => (one.cost < best.cost ? one : best));
+}
+
+/** Orders worth trying: those with most to lose first, then as they come, each from any place on. */
+function ordersOf(costs: Float64Array[]): number[][] {
+  const asTheyCome = [...costs.keys()];
+  const spread = costs.map((own) => {
+    const finite = own.filter(Number.isFinite).sort();
+    return finite.reduce((sum, cost) => sum + cost - finite[0], 0) / Math.max(1, finite.length);
+  });
+  const bySpread = [...asTheyCome].sort((a, b) => spread[b] - spread[a]);
+  return [...rotations(bySpread), ...rotations(asTheyCome), ...rotations([...bySpread].reverse())];
 }

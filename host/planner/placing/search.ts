@@ -8,7 +8,7 @@ import type { Turns } from './startWorks';
 export interface Placed {
   placing: Placing;
   works: CircuitWork[];
-  measured: { exposureHours: number; lowerBoundHours: number };
+  measured: { ruleHours: number; lowerBoundHours: number };
 }
 
 /** Total number of circuits tried on other nights, and most tries for a small site. */
@@ -18,14 +18,14 @@ const TRIES = 120;
 const NEAR = { share: 0.02, hours: 0.05 };
 
 /** Nights by which the tests of a placing are late, all together. */
-function lateNights({ placing }: Placed): number {
+export function lateNights({ placing }: Placed): number {
   return placing.shortfalls.reduce((sum, late) => sum + late.lateNights, 0);
 }
 
 function isBetter(one: Placed, than: Placed): boolean {
   const late = lateNights(one) - lateNights(than);
   if (late !== 0) return late < 0;
-  return one.measured.exposureHours < than.measured.exposureHours - NEAR.hours;
+  return one.measured.ruleHours < than.measured.ruleHours - NEAR.hours;
 }
 
 /**
@@ -42,7 +42,7 @@ export function improved<T extends Placed>(
   let tries = Math.min(TRIES, Math.floor(TRIED_CIRCUITS / Math.max(1, first.works.length)));
   // The bound is that of any own nights.
   const enough = first.measured.lowerBoundHours * (1 + NEAR.share) + NEAR.hours;
-  const isEnough = () => best.measured.exposureHours <= enough && best.placing.shortfalls.length === 0;
+  const isEnough = () => best.measured.ruleHours <= enough && best.placing.shortfalls.length === 0;
   const sharesOf = ({ works }: T) => new Map(works.map((work) => [work.circuit.id, work.share]));
   const isTaken = (shares: Map<string, Share>) => {
     const placed = place(shares);

@@ -123,9 +123,12 @@ function* divisionsBy(
 }
 
 /** Cycles of own nights for longer tests, in whole periods: the shortest, and the longest that a controller counts. */
-export function longCycles(colours: number, { period, inTurn }: Division): number[] {
+export function longCycles(colours: number, { period, inTurn }: Division, isMore = false): number[] {
   const least = Math.ceil(colours / inTurn.length);
   const most = Math.floor(Math.min(Limit.CycleNights, YEAR_NIGHTS) / period);
+  // Each colour may wait for the one night of a period on which nobody is there.
+  if (isMore && least <= most)
+    return Array.from({ length: Math.min(most, 2 * colours) - least + 1 }, (_, i) => (least + i) * period);
   return least > most ? [] : [...new Set([least, Math.min(most, 2 * least), most])].map((n) => n * period);
 }
 

@@ -40,6 +40,8 @@ export interface SharesQuestion {
   room?: SharedRoom;
   /** Extra cost because of circuits that already have the share's nights. */
   crowd(share: Share): number;
+  /** Tests are wanted on top of the rule's own: circuits alike then seek the nights on which nobody is there. */
+  isMore?: boolean;
   /** Shares already in force, by circuit. */
   inForce?: ReadonlyMap<string, Share>;
   /** Called for each share that is assigned. */
@@ -84,14 +86,18 @@ function shareGroup(group: string[], q: SharesQuestion, out: Map<string, Share>)
   }
   const whole = best.residues.map((residue): Share => ({ cycle: best.cycle, residue }));
   const divided = canShare(q, colours, best.cost) ? bestDivision(group, colours, q) : undefined;
-  const isDivided = divided !== undefined && divided.cost < best.cost - DIVIDED * group.length;
-  const byColour = (shares: Share[]) =>
-    new Map(group.map((circuit) => [circuit, shares[colours.indexOf(q.colours.get(circuit)!)]]));
-  for (const [circuit, share] of byColour(isDivided ? divided.shares : whole)) {
+  const gain = q.isMore ? 0 : DIVIDED * group.length;
+  const isDivided = divided !== undefined && divided.cost < best.cost - gain;
+  const undivided = new Map(
+    group.map((circuit) => [circuit, whole[colours.indexOf(q.colours.get(circuit)!)]]),
+  );
+  const given = isDivided ? divided.shares : undivided;
+  if (q.isMore && !isDivided) seekEmpty(group, given, q);
+  for (const [circuit, share] of given) {
     out.set(circuit, share);
     q.given(share);
   }
-  if (divided) q.other?.(byColour(isDivided ? whole : divided.shares));
+  if (divided) q.other?.(isDivided ? undivided : divided.shares);
 }
 
 /** Whether it is worth the time to see if shared nights would be better than own ones at that cost, hours. */
@@ -117,6 +123,44 @@ function isClear(
   return true;
 }
 
+/** Hours of a circuit's tests on a share's nights. */
+function costOn(circuit: string, share: Share, q: SharesQuestion): number {
+  const { shared } = share;
+  return shared ? q.longHours(circuit, share) + q.sharedHours(circuit, shared) : q.estimate(circuit, share);
+}
+
+/** How often all circuits of a group may look for other nights. */
+const SEEKS = 3;
+
+/**
+ * Circuits of one colour whose areas are empty on other nights part: those alike move together to the own nights
+ * that are best for them and clear of all their neighbours'.
+ */
+function seekEmpty(group: string[], shares: Map<string, Share>, q: SharesQuestion): void {
+  const alike = new Map<string, string[]>();
+  for (const circuit of group) {
+    const key = `${q.colours.get(circuit)} ${q.likeness(circuit)}`;
+    alike.set(key, [...(alike.get(key) ?? []), circuit]);
+  }
+  const costOf = (members: string[], share: Share) => members.length * costOn(members[0], share, q);
+  for (let isMoving = true, seeks = 0; isMoving && seeks < SEEKS; seeks++) {
+    isMoving = false;
+    for (const members of alike.values()) {
+      const own = shares.get(members[0])!;
+      let best = { share: own, cost: costOf(members, own) - 1e-9 };
+      for (let residue = 0; residue < own.cycle; residue++) {
+        const share = { ...own, residue };
+        const cost = costOf(members, share);
+        if (cost < best.cost && members.every((circuit) => isClear(circuit, share, shares, q)))
+          best = { share, cost };
+      }
+      if (best.share === own) continue;
+      isMoving = true;
+      for (const circuit of members) shares.set(circuit, best.share);
+    }
+  }
+}
+
 /** The turns on shared nights that a group knows; one of none where it shares no nights. */
 function sharedTurns(shares: Share[]): (SharedNights | undefined)[] {
   const turns = new Map(shares.map(({ shared }) => [JSON.stringify(shared), shared]));
@@ -139,11 +183,7 @@ function keepGroup(group: string[], q: SharesQuestion): Map<string, Share> | und
   for (const [circuit, share] of kept) if (!isClear(circuit, share, kept, q)) return undefined;
   const { cycle } = kept.values().next().value!;
   const turns = sharedTurns([...kept.values()]);
-  const cost = (circuit: string, share: Share) =>
-    q.crowd(share) +
-    (share.shared
-      ? q.longHours(circuit, share) + q.sharedHours(circuit, share.shared)
-      : q.estimate(circuit, share));
+  const cost = (circuit: string, share: Share) => q.crowd(share) + costOn(circuit, share, q);
   for (const circuit of group) {
     if (kept.has(circuit)) continue;
     const free = Array.from({ length: cycle }, (_, residue) => residue)

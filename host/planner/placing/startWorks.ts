@@ -78,6 +78,7 @@ export function giveNights(site: Site, unshared: Unshared[], placing: Placing, t
     turns.wanted ??
     shareNights({
       ...turns,
+      ...(placing.more && { isMore: true }),
       estimate: (circuit, share) => estimates.hours(byId.get(circuit)!, share),
       longHours: (circuit, share) => estimates.longHours(byId.get(circuit)!, share),
       sharedHours: (circuit, shared) => estimates.sharedHours(byId.get(circuit)!, shared),

@@ -53,6 +53,8 @@ export interface PlannedTest {
   end: number;
   /** The end and the recharge of its kind. */
   recharged: number;
+  /** It comes on top of those that the rule asks for. */
+  more?: true;
 }
 
 /** What is impossible, or not as it should be, with this wiring and these hours. */

@@ -58,6 +58,12 @@ function hoursOf(site: Site, test: PlannedTest, isOccupied: ReturnType<typeof pr
   return sum / 3600;
 }
 
+/** Hours of exposure of tests, added up. */
+export function exposureHours(site: Site, tests: PlannedTest[]): number {
+  const isOccupied = presence(site, civil(site.timeZone));
+  return tests.reduce((sum, test) => sum + hoursOf(site, test, isOccupied), 0);
+}
+
 /**
  * What is wrong with the tests and the exposure that a plan claims, as sentences.
  * @param briefSec length of function tests and their recharge, s
@@ -85,8 +91,7 @@ export function checkExposure(
     if (recharged - end !== (kind === BRIEF ? briefSec.recharge : DAY))
       complaints.push(`${circuit} test ${test} has a wrong recharge`);
   }
-  const isOccupied = presence(site, civil(site.timeZone));
-  const mine = plan.tests.reduce((sum, test) => sum + hoursOf(site, test, isOccupied), 0);
+  const mine = exposureHours(site, plan.tests);
   if (Math.abs(mine - plan.exposureHours) > 0.001)
     complaints.push(`the exposure is ${mine.toFixed(2)} h, not ${plan.exposureHours.toFixed(2)} h`);
   if (plan.lowerBoundHours > plan.exposureHours + 1e-6 && plan.shortfalls.length === 0)

@@ -185,6 +185,64 @@ describe('the agreement of an authority to a longer interval', () => {
   });
 });
 
+describe('tests on top of those that the rule asks for', () => {
+  const said = (top: string): string => {
+    const result = parseSite(SMALL.replace('responsible:', `${top}responsible:`), 'mill.yaml');
+    return 'mistakes' in result
+      ? result.mistakes.map((m) => `${m.line} ${m.field}: ${m.message}`).join('; ')
+      : '';
+  };
+  const wish = (profile: string, functionDays: number | string, durationDays: number | string) =>
+    said(
+      `profile: ${profile}\ntestMore: { functionTestDays: ${functionDays}, durationTestDays: ${durationDays} }\n`,
+    );
+
+  it.each([
+    ['en50172', 7, 28],
+    ['en50172', 31, 365],
+    ['nfpa101-manual', 21, 90],
+    ['germany', 7, 35],
+  ])('may be asked for under %s every %i and %i days', (profile, brief, full) => {
+    expect(wish(profile, brief, full)).toBe('');
+  });
+
+  it.each([
+    [
+      'en50172',
+      32,
+      28,
+      /^5 testMore\.functionTestDays: the rule already asks for function tests every 31 days; write 7 to 31, or remove testMore\.?$/,
+    ],
+    [
+      'en50172',
+      7,
+      400,
+      /^5 testMore\.durationTestDays: the rule already asks for duration tests every 36[56] days; write 28 to 36[56], or remove testMore\.?$/,
+    ],
+    [
+      'nfpa101-manual',
+      14,
+      90,
+      /^5 testMore\.functionTestDays: the rule permits none within 21 days of another; write 21 to 30, or remove testMore\.?$/,
+    ],
+    ['en50172', 6, 28, /^5 testMore\.functionTestDays: .*days between function tests.*7.*366/],
+    ['en50172', 7, 27, /^5 testMore\.durationTestDays: .*days between duration tests.*28.*1097/],
+    ['en50172', '', 28, /^5 testMore\.functionTestDays: .*days between function tests/],
+  ])('are a mistake under %s with %s and %s days, in one sentence', (profile, brief, full, sentence) => {
+    expect(wish(profile, brief, full)).toMatch(sentence);
+  });
+
+  it('need both intervals', () => {
+    expect(said('testMore: { functionTestDays: 7 }\n')).toMatch(/^4 testMore.*durationTestDays/);
+  });
+
+  it('say nothing more where the profile itself is the mistake', () => {
+    expect(wish('nowhere', 32, 28)).toMatch(
+      /^4 profile: there is no rule profile "nowhere"[^;]*; write one of[^;]*$/,
+    );
+  });
+});
+
 it('no two profiles share a name', () => {
   expect(new Set(profileNames()).size).toBe(profiles.length);
 });

@@ -5,7 +5,7 @@ import type { Share } from '../../../../host/planner/placing/circuitWork';
 import { improved, type Placed } from '../../../../host/planner/placing/search';
 
 /** A placing of one circuit with tests late by so many nights, at so much exposure. */
-function placed(lateNights: number[], exposureHours: number, residue: number): Placed {
+function placed(lateNights: number[], ruleHours: number, residue: number): Placed {
   const circuit = 'a';
   const shortfalls = lateNights.map((late) => ({
     ...{ circuit, kind: TestKind.Brief, dueNight: 20500, lateNights: late },
@@ -14,7 +14,7 @@ function placed(lateNights: number[], exposureHours: number, residue: number): P
   return {
     placing: { shortfalls },
     works,
-    measured: { exposureHours, lowerBoundHours: 0 },
+    measured: { ruleHours, lowerBoundHours: 0 },
   } as unknown as Placed;
 }
 

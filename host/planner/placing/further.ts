@@ -1,0 +1,67 @@
+// Tests on top of those that the rule asks for, on nights that all others have left, and only where they meet
+// nobody, or hardly anyone (prices.ts).
+import { TestKind } from '../../../firmware/contract/codes';
+import { hoursFrom } from '../cost/starts';
+import { takeNight } from './chooseSlot';
+import { type CircuitWork, lengthsOf, type PlacedTest, type Placing, sortTests } from './circuitWork';
+import { type FurtherRules, furtherChain, furtherRules } from './furtherChain';
+import { furtherPrice, furtherPrices } from './prices';
+
+/** Nights for further tests, beside tests that show as much. */
+function choose(work: CircuitWork, rules: FurtherRules, cost: Float64Array, beside: PlacedTest[]): number[] {
+  const nights = new Set(beside.map((test) => test.places[0]));
+  const tested = Uint8Array.from(work.own, (place) => (nights.has(place) ? 1 : 0));
+  return furtherChain({ at: work.at, cost, tested }, rules).places.map((i) => work.own[i]);
+}
+
+/** Further long tests of a circuit. */
+export function placeFurtherLongs(placing: Placing, work: CircuitWork): void {
+  const rules = furtherRules(placing, work, true);
+  if (!rules) return;
+  const kind = work.longKind;
+  const longs = work.tests.filter((test) => test.kind === kind);
+  for (const place of choose(work, rules, furtherPrices(placing, work, kind), longs)) {
+    takeNight(placing, work, kind, place);
+    work.tests.push({ kind, places: [place], more: true });
+  }
+  sortTests(work);
+}
+
+/** The test whose attempts a night lies between, or is one of, after the first. */
+function testAround(work: CircuitWork, place: number): PlacedTest | undefined {
+  return work.tests.find(({ places }) => places[0] < place && place <= places[places.length - 1]);
+}
+
+/** The extra price of making the attempt on a night in any case. */
+function priceOfAttempt(placing: Placing, work: CircuitWork, place: number): number {
+  const { start } = placing.calendar.spanOf(placing.nights[place], work.circuit.id);
+  const lengths = lengthsOf(work.circuit, TestKind.Brief, placing.profile);
+  return furtherPrice(0, hoursFrom(work.burden, start, lengths));
+}
+
+/** Makes a test of its own on a night, to which later attempts at the test before belong from now on. */
+function addBrief(placing: Placing, work: CircuitWork, place: number): void {
+  const around = testAround(work, place);
+  const later = around?.places.filter((other) => other > place) ?? [];
+  if (around) around.places = around.places.filter((other) => other < place);
+  if (!work.taken.has(place)) takeNight(placing, work, TestKind.Brief, place);
+  work.tests.push({ kind: TestKind.Brief, places: [place, ...later], more: true });
+  sortTests(work);
+}
+
+/**
+ * Further function tests of a circuit. Its second chances are there already: one that may be made in any case
+ * becomes a test of its own.
+ */
+export function placeFurtherBriefs(placing: Placing, work: CircuitWork): void {
+  const rules = furtherRules(placing, work, false);
+  if (!rules) return;
+  const cost = furtherPrices(placing, work, TestKind.Brief);
+  work.own.forEach((place, i) => {
+    const around = testAround(work, place);
+    if (!around) return;
+    if (around.told || around.kind !== TestKind.Brief) cost[i] = Number.POSITIVE_INFINITY;
+    else if (around.places.includes(place)) cost[i] = priceOfAttempt(placing, work, place);
+  });
+  for (const place of choose(work, rules, cost, work.tests)) addBrief(placing, work, place);
+}

@@ -1,0 +1,49 @@
+import { describe, expect, it } from 'vitest';
+import { TestKind } from '../../../../firmware/contract/codes';
+import { hasLostTest } from '../../../../host/house/desired/renewal';
+import type { Plan } from '../../../../host/planner/plan/plan';
+import { profileOf } from '../../../../host/profiles/profile';
+
+const DAY = 86400;
+const profile = profileOf('en50172');
+
+/** A plan whose circuit has function tests on these days and a duration test on others. */
+function planOf(briefs: number[], fulls: number[] = []): Plan {
+  const kinds = [
+    ...briefs.map((day) => ({ day, kind: TestKind.Brief })),
+    ...fulls.map((day) => ({ day, kind: TestKind.Full })),
+  ].sort((a, b) => a.day - b.day);
+  const slots = kinds.map(({ day, kind }, i) => ({
+    ...{ test: i + 1, kind, start: day * DAY, end: day * DAY + 600 },
+  }));
+  const own = { circuit: 'one', slots, cycle: 1, residue: 0, noon: 0, fallbackFrom: 0, fallbackSec: 0 };
+  return { from: DAY, until: 400 * DAY, circuits: [own] };
+}
+
+/** Whether a look on the day after next finds a void test of day 40 lost; the one of day 33 passed. */
+function isLost(plan: Plan, hasFurther: boolean): boolean {
+  const look = { before: 41 * DAY, now: 42 * DAY };
+  return hasLostTest(plan, profile, look, () => ({ lastBrief: 33 * DAY, lastFull: 12 * DAY }), hasFurther);
+}
+
+describe('a void function test', () => {
+  it('is lost where the next one is too late', () => {
+    expect(isLost(planOf([33, 40, 70]), true)).toBe(true);
+  });
+
+  it('is not lost where a further test shows as much in time, be it a duration test', () => {
+    expect(isLost(planOf([33, 40, 47]), true)).toBe(false);
+    expect(isLost(planOf([33, 40], [50]), true)).toBe(false);
+  });
+
+  it('gets another night as ever where no further tests are asked for', () => {
+    expect(isLost(planOf([33, 40, 47]), false)).toBe(true);
+  });
+});
+
+it('a void duration test is not made up for by a function test', () => {
+  const look = { before: 41 * DAY, now: 42 * DAY };
+  const known = () => ({ lastBrief: 33 * DAY, lastFull: 12 * DAY });
+  expect(hasLostTest(planOf([33, 47], [40]), profile, look, known, true)).toBe(true);
+  expect(hasLostTest(planOf([33, 47], [40, 82]), profile, look, known, true)).toBe(false);
+});

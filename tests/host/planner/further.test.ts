@@ -1,0 +1,129 @@
+// Tests on top of those that the rule asks for, against the plan of the same site without them.
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { TestKind } from '../../../firmware/contract/codes';
+import { planMessage } from '../../../host/planner/plan/message';
+import type { MadePlan } from '../../../host/planner/plan/plan';
+import { makePlan } from '../../../host/planner/planner';
+import { replan } from '../../../host/planner/replan';
+import { profileFor } from '../../../host/profiles/profile';
+import { utcOfLocal } from '../../../host/site/civil';
+import { loadSite } from '../../../host/site/load';
+import type { Site } from '../../../host/site/model';
+import { runs } from '../../support/depth';
+import { exposureHours } from './checkExposure';
+import { checkPlan } from './checkPlan';
+import { hardSite, SEVEN } from './hardSites';
+import { DRAWN, siteOf, sketch, start } from './smallSite';
+
+const DAY = 86400;
+const MORE = { functionTestDays: 7, durationTestDays: 35 };
+
+function museum(): Site {
+  const loaded = loadSite('docs/examples/museum-of-tides.yaml');
+  if ('mistakes' in loaded) throw new Error(loaded.mistakes[0].message);
+  return loaded.site;
+}
+
+const lateNights = (plan: MadePlan) => plan.shortfalls.reduce((sum, late) => sum + late.lateNights, 0);
+const lateCircuits = (plan: MadePlan) => new Set(plan.shortfalls.map(({ circuit }) => circuit));
+
+/** A plan with and without further tests. */
+function both(site: Site, from: number, days: number): { plain: MadePlan; more: MadePlan } {
+  const profile = profileFor(site);
+  const plain = makePlan(site, profile, from, days);
+  return { plain, more: makePlan({ ...site, testMore: MORE }, profile, from, days) };
+}
+
+/** Everything that further tests must leave as it is. */
+function expectHarmless(site: Site, { plain, more }: { plain: MadePlan; more: MadePlan }): void {
+  expect(lateNights(more)).toBeLessThanOrEqual(lateNights(plain));
+  const further = more.tests.filter((test) => test.more);
+  // A look-in of half an hour where half of the luminaires are not ready, and no more.
+  const seen = further.filter((test) => exposureHours(site, [test]) > 0.25 + 1e-6);
+  expect(seen).toEqual([]);
+}
+
+describe('tests on top of those that the rule asks for', () => {
+  it('keep windows, dates, caps, own and shared nights, recharges, numbers and gaps in any small building', () => {
+    fc.assert(
+      fc.property(sketch, start, (drawn, from) => {
+        const site = siteOf(drawn);
+        const plans = both(site, from, 100);
+        expect(checkPlan(site, plans.more, { late: lateCircuits(plans.more), fullCounts: true })).toEqual([]);
+        expectHarmless(site, plans);
+      }),
+      { ...DRAWN, numRuns: runs(40) },
+    );
+  });
+
+  it.each(SEVEN.filter(({ circuits }) => circuits.length <= 20))(
+    'leave no test late that was not late before: $name',
+    (hard) => {
+      const site = hardSite(hard);
+      expectHarmless(site, both(site, utcOfLocal('UTC', '2026-01-05T12:00'), 365));
+    },
+  );
+
+  const site = museum();
+  const from = utcOfLocal(site.timeZone, '2026-01-05T09:00');
+  const { plain, more } = both(site, from, 400);
+  const testsOf = (plan: MadePlan, kind: TestKind, circuit: string) =>
+    plan.tests.filter((test) => test.kind === kind && test.circuit === circuit).map(({ start }) => start);
+
+  it('keep every rule in the museum, at the same exposure of those that the rule asks for', () => {
+    expect(more.shortfalls).toEqual([]);
+    expect(checkPlan(site, more)).toEqual([]);
+    const ruled = more.tests.filter((test) => !test.more);
+    expect(exposureHours(site, ruled)).toBeLessThanOrEqual(plain.exposureHours + 0.01);
+  });
+
+  it('come about as often there as wished, the first duration test within two months', () => {
+    for (const { id, areas } of site.circuits) {
+      const briefs = testsOf(more, TestKind.Brief, id);
+      expect(briefs.length).toBeGreaterThan(400 / 9);
+      expect(briefs.length).toBeLessThan(400 / 5);
+      // People are in the stairs every day.
+      if (areas.some((area) => area.startsWith('stair'))) continue;
+      const fulls = testsOf(more, TestKind.Full, id);
+      expect(fulls.length).toBeGreaterThanOrEqual(8);
+      expect(fulls[0]).toBeLessThan(from + 60 * DAY);
+    }
+  });
+
+  it('make none where people always are', () => {
+    const always = { ...site, areas: site.areas.map((area) => ({ ...area, always: true })) };
+    expect(makePlan({ ...always, testMore: MORE }, profileFor(site), from, 200).tests).toEqual(
+      makePlan(always, profileFor(site), from, 200).tests,
+    );
+  });
+
+  it('fit on a controller until the host sends the next plan', () => {
+    const densest = { ...site, testMore: { functionTestDays: 7, durationTestDays: 28 } };
+    for (const own of makePlan(densest, profileFor(site), from, 400).circuits)
+      expect(planMessage(own, 1, from, from + 400 * DAY).until).toBeGreaterThan(from + 300 * DAY);
+  });
+
+  it('go on in the next plan, and announced ones stay where they are', () => {
+    const wished = { ...site, testMore: MORE };
+    const now = from + 300 * DAY;
+    const history = Object.fromEntries(
+      more.circuits.map(({ circuit, slots }) => {
+        const last = (kind: TestKind) => slots.filter((s) => s.kind === kind && s.end < now).at(-1)?.start;
+        const [lastBrief, lastFull] = [last(TestKind.Brief), last(TestKind.Full)];
+        return [circuit, { ...(lastBrief && { lastBrief }), ...(lastFull && { lastFull }) }];
+      }),
+    );
+    const next = replan(wished, profileFor(site), more, now, 400, { history });
+    expect(next.plan.shortfalls).toEqual([]);
+    const told = more.tests
+      .filter(({ start }) => start > now + 2 * DAY)
+      .map((t) => `${t.circuit} ${t.start}`);
+    const after = new Set(next.plan.tests.map((t) => `${t.circuit} ${t.start}`));
+    expect(told.filter((test) => !after.has(test))).toEqual([]);
+    for (const { id } of site.circuits) {
+      const briefs = testsOf(next.plan, TestKind.Brief, id).filter((at) => at > more.until);
+      expect(briefs.length).toBeGreaterThan(300 / 9);
+    }
+  });
+});

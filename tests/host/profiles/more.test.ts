@@ -1,0 +1,67 @@
+import { describe, expect, it } from 'vitest';
+import {
+  bearableDays,
+  durationDays,
+  LEAST_DAYS,
+  moreBounds,
+  WEAR_MOST,
+  wearOf,
+} from '../../../host/profiles/more';
+import { profileOf, profiles } from '../../../host/profiles/profile';
+import { CHEMISTRY, calendarShare, cycleShare } from '../../../simulator/plant/chemistry';
+
+const CHEMISTRIES = ['NiCd', 'NiMH', 'LiFePO4', 'lead-acid'] as const;
+const YEAR_MS = 365.25 * 86_400_000;
+
+/** Years until four fifths of the capacity are left in the simulator's battery, with a full discharge so often. */
+function lifeYears(chemistry: (typeof CHEMISTRIES)[number], everyDays: number): number {
+  let years = 0;
+  const left = (at: number) =>
+    calendarShare(chemistry, at * YEAR_MS, 25) * cycleShare(chemistry, (at * 365.25) / everyDays, 25);
+  while (left(years) > 0.8) years += 0.001;
+  return years;
+}
+
+describe('the intervals between tests on top of the rule', () => {
+  it.each(profiles.filter(({ bySchedule }) => !bySchedule))('lie within what $name permits', (profile) => {
+    const { function: brief, duration } = moreBounds(profile);
+    expect(brief.most).toBe(profile.brief.latestDays.value);
+    expect(duration.most).toBe(profile.full.latestDays.value);
+    expect(brief.least).toBeLessThanOrEqual(brief.most);
+    expect(duration.least).toBeLessThanOrEqual(duration.most);
+    expect(brief.least).toBeGreaterThanOrEqual(
+      Math.min(brief.most, Math.max(LEAST_DAYS.function, profile.brief.leastGapDays?.value ?? 0)),
+    );
+  });
+
+  it('are no shorter than the gap a rule asks for', () => {
+    // NFPA 101 (2018), 7.9.3.1.1 (1): not less than 3 weeks between function tests.
+    expect(moreBounds(profileOf('nfpa101-manual')).function.least).toBe(21);
+  });
+});
+
+describe('the life of a battery that duration tests use up', () => {
+  it.each(CHEMISTRIES)('is that of the simulated battery for %s', (chemistry) => {
+    for (const everyDays of [28, 35, 91, 365]) {
+      const lost = 1 - lifeYears(chemistry, everyDays) / lifeYears(chemistry, Number.POSITIVE_INFINITY);
+      expect(wearOf(chemistry, everyDays)).toBeCloseTo(lost, 2);
+    }
+  });
+
+  it.each(CHEMISTRIES)('stays within a twentieth for %s, and a day less would exceed it', (chemistry) => {
+    const days = bearableDays(chemistry);
+    expect(wearOf(chemistry, days)).toBeLessThanOrEqual(WEAR_MOST);
+    expect(wearOf(chemistry, days - 1)).toBeGreaterThan(WEAR_MOST);
+  });
+
+  it('is kept to by the weakest battery of a circuit', () => {
+    const more = { functionTestDays: 7, durationTestDays: 28 };
+    expect(durationDays(more, ['LiFePO4'])).toBe(28);
+    expect(durationDays(more, ['LiFePO4', 'lead-acid'])).toBe(bearableDays('lead-acid'));
+    expect(durationDays({ ...more, durationTestDays: 200 }, ['lead-acid'])).toBe(200);
+  });
+
+  it('knows every chemistry of the simulated batteries', () => {
+    expect(Object.keys(CHEMISTRY).sort()).toEqual([...CHEMISTRIES].sort());
+  });
+});
