@@ -1,11 +1,11 @@
-// `simulate --compare`: two site files through the same years and the same failures, side by side.
+// `simulate --compare`: site files through the same years and the same failures, side by side.
 import { measure } from '../../simulator/compare/measures';
 import type { EstateYear } from '../picture/data';
 import { runSide, type Side } from '../rehearse/compareSides';
 import { startUtcMs } from '../rehearse/estate';
 import { yearOf } from '../rehearse/yearData';
 import type { Site } from '../site/model';
-import { type Compared, compareTable, DEFINITIONS } from './compareTable';
+import { type Compared, compareTable, DEFINITIONS, HEADS, seedsTable } from './compareTable';
 import { writePicture } from './pictureFile';
 import { progressBar } from './progress';
 
@@ -16,9 +16,11 @@ export interface Named {
 }
 
 export interface CompareOptions {
-  sides: [Named, Named];
+  /** Two to four. */
+  sides: Named[];
   days: number;
-  seed: number;
+  /** Failures are drawn with each of these in turn. */
+  seeds: number[];
   workers: number;
   json: boolean;
   /** File into which the last year of both is drawn. */
@@ -35,14 +37,17 @@ function luminairesOf({ site }: Named): string[] {
   return site.circuits.flatMap((circuit) => circuit.luminaires.map(({ id }) => id));
 }
 
-/** One sentence for each side with luminaires that the other lacks: they have failures of their own. */
-function differences(sides: [Named, Named]): string[] {
-  return sides.flatMap((side, i) => {
-    const other = new Set(luminairesOf(sides[1 - i]));
-    const own = luminairesOf(side).filter((id) => !other.has(id));
+/** One sentence for each side with luminaires that the first lacks, or the other way round: they fail by themselves. */
+function differences([first, ...others]: Named[]): string[] {
+  const lacking = (side: Named, other: Named) => {
+    const known = new Set(luminairesOf(other));
+    const own = luminairesOf(side).filter((id) => !known.has(id));
     if (own.length === 0) return [];
-    return `Only ${side.file} has ${own.length === 1 ? 'luminaire' : `${own.length} luminaires, such as`} ${own[0]}.`;
-  });
+    return [
+      `Only ${side.file} has ${own.length === 1 ? 'luminaire' : `${own.length} luminaires, such as`} ${own[0]}.`,
+    ];
+  };
+  return others.flatMap((other) => [...lacking(first, other), ...lacking(other, first)]);
 }
 
 function told({ file, site }: Named, { story }: Side): Compared {
@@ -61,32 +66,62 @@ function spell(days: number): string {
   return years === 1 ? 'year' : `${years} years`;
 }
 
+/** @throws Error with one sentence if the sites do not begin at the same moment. */
+function checkStarts([first, ...others]: Named[]): void {
+  for (const other of others)
+    if (startUtcMs(first.site) !== startUtcMs(other.site))
+      throw new Error(
+        `${first.file} and ${other.file} start at different moments; give all the same start and the same time zone.`,
+      );
+}
+
 /**
  * @returns the exit code: 0 if no controller broke an invariant.
- * @throws Error with one sentence if the two do not begin at the same moment.
+ * @throws Error with one sentence if the sites do not begin at the same moment.
  */
 export async function compareCommand(o: CompareOptions): Promise<number> {
-  const { sides, days, seed, workers } = o;
-  if (startUtcMs(sides[0].site) !== startUtcMs(sides[1].site))
-    throw new Error(
-      `${sides[0].file} and ${sides[1].file} start at different moments; give both the same start and the same time ` +
-        'zone.',
-    );
-  const bar = progressBar(days * sides.length, 'days', o.json);
-  const done: Side[] = [];
-  for (const { site } of sides)
-    done.push(await runSide({ site, days, seed, workers, onDays: (more) => bar.step(more) }));
+  const { sides, days, seeds, workers } = o;
+  checkStarts(sides);
+  const bar = progressBar(days * sides.length * seeds.length, 'days', o.json);
+  const runs: Run[] = [];
+  const violations: string[] = [];
+  for (const seed of seeds) {
+    const done: Side[] = [];
+    for (const { site } of sides)
+      done.push(await runSide({ site, days, seed, workers, onDays: (more) => bar.step(more) }));
+    violations.push(...done.flatMap((side) => side.violations));
+    runs.push({ seed, sides: done.map((side, i) => told(sides[i], side)) });
+    if (o.svg !== undefined && seed === seeds[0])
+      writePicture(
+        o.svg,
+        done.map((side, i) => drawn(sides[i], side, days)),
+      );
+  }
   bar.end();
-  const [a, b] = done.map((side, i) => told(sides[i], side));
-  if (o.svg !== undefined)
-    writePicture(
-      o.svg,
-      done.map((side, i) => drawn(sides[i], side, days)),
-    );
-  const violations = done.flatMap((side) => side.violations);
   for (const sentence of [...differences(sides), ...violations]) process.stderr.write(`${sentence}\n`);
-  const definitions = DEFINITIONS.join(' ');
-  const result = { days, seed, a, b, violations: violations.length, definitions };
-  process.stdout.write(`${o.json ? JSON.stringify(result) : compareTable([a, b], spell(days), seed)}\n`);
+  process.stdout.write(`${o.json ? jsonOf(runs, days, violations.length) : tableOf(runs, days)}\n`);
   return violations.length === 0 ? 0 : 1;
+}
+
+type Run = { seed: number; sides: Compared[] };
+
+/** One object: for one seed its sides by letter, for several a list of such objects. */
+function jsonOf(runs: Run[], days: number, violations: number): string {
+  const byLetter = ({ seed, sides }: Run) => ({
+    seed,
+    ...Object.fromEntries(sides.map((side, i) => [HEADS[i].toLowerCase(), side])),
+  });
+  const what = runs.length === 1 ? byLetter(runs[0]) : { seeds: runs.map(byLetter) };
+  return JSON.stringify({ days, ...what, violations, definitions: DEFINITIONS.join(' ') });
+}
+
+function tableOf(runs: Run[], days: number): string {
+  const [{ seed, sides }] = runs;
+  if (runs.length === 1) return compareTable(sides, spell(days), seed);
+  const all = sides.map((side, i) => ({ ...side, runs: runs.map((run) => run.sides[i].measures) }));
+  return seedsTable(
+    all,
+    spell(days),
+    runs.map((run) => run.seed),
+  );
 }

@@ -36,6 +36,8 @@ const ROWS: Row[] = [
   ['Nights used', (m) => count(m.nightsUsed)],
   ['Working days used', (m) => count(m.workingDaysUsed)],
   ['Luminaires with a flat battery', (m) => count(m.flatLuminaires)],
+  ['Battery life that discharges used, %', (m) => tenth(m.wearMeanPercent)],
+  ['  of the luminaire with most', (m) => tenth(m.wearMostPercent)],
   ['Supply off beyond the test, hours', (m) => tenth(m.beyondTestHours)],
 ];
 
@@ -49,22 +51,68 @@ export const DEFINITIONS = [
   'Supply off beyond the test: hours of all circuits added up, for example after a key switch was left turned.',
 ];
 
-/** The table, with a line for each side above and the definitions below it. */
-export function compareTable(sides: [Compared, Compared], years: string, seed: number): string {
-  const heads = ['A', 'B'];
-  const cells = ROWS.map(([label, value]) => [label, ...sides.map(({ measures }) => value(measures))]);
+/** Columns of a comparison. */
+export const HEADS = ['A', 'B', 'C', 'D'] as const;
+
+/** The measures of one side with several seeds: the mean of each, and the least and most. */
+export function overSeeds(runs: Measures[], choose: (values: number[]) => number): Measures {
+  const keys = Object.keys(runs[0]) as (keyof Measures)[];
+  const entries = keys.map((key) => [key, choose(runs.map((run) => run[key] ?? 0))]);
+  return Object.fromEntries(entries) as unknown as Measures;
+}
+
+function sideLines(sides: Compared[]): string[] {
+  return sides.map(
+    ({ name, file, isByHand }, i) =>
+      `  ${HEADS[i]}  ${name}, ${isByHand ? 'by hand' : 'by controllers'} (${file})`,
+  );
+}
+
+function gridLines(cells: string[][]): string[] {
   const width = (column: number) => Math.max(...cells.map((row) => row[column].length), 1);
-  const line = ([label, ...values]: string[]) =>
-    label.padEnd(width(0)) + values.map((v, i) => v.padStart(width(i + 1) + GAP)).join('');
+  return cells.map(([label, ...values]) =>
+    (label.padEnd(width(0)) + values.map((v, i) => v.padStart(width(i + 1) + GAP)).join('')).trimEnd(),
+  );
+}
+
+/** The table, with a line for each side above and the definitions below it. */
+export function compareTable(sides: Compared[], years: string, seed: number): string {
+  const cells = ROWS.map(([label, value]) => [label, ...sides.map(({ measures }) => value(measures))]);
   return [
-    `The same ${years} with the same failures (seed ${seed}), tested in two ways:`,
-    ...sides.map(
-      ({ name, file, isByHand }, i) =>
-        `  ${heads[i]}  ${name}, ${isByHand ? 'by hand' : 'by controllers'} (${file})`,
-    ),
+    `The same ${years} with the same failures (seed ${seed}), tested in ${WAYS[sides.length]} ways:`,
+    ...sideLines(sides),
     '',
-    line(['', ...heads]),
-    ...cells.map(line),
+    ...gridLines([['', ...HEADS.slice(0, sides.length)], ...cells]),
+    '',
+    ...DEFINITIONS,
+  ].join('\n');
+}
+
+const WAYS: Record<number, string> = { 2: 'two', 3: 'three', 4: 'four' };
+
+const mean = (values: number[]) => values.reduce((sum, value) => sum + value, 0) / values.length;
+
+/** The means of many runs with different failures, and in what range they lie. */
+export function seedsTable(
+  sides: (Compared & { runs: Measures[] })[],
+  years: string,
+  seeds: number[],
+): string {
+  const cells = ROWS.map(([label, value]) => [
+    label,
+    ...sides.map(({ runs }) => {
+      const [least, most] = [Math.min, Math.max].map((edge) =>
+        value(overSeeds(runs, (values) => edge(...values))),
+      );
+      return `${value(overSeeds(runs, mean))} (${least} to ${most})`;
+    }),
+  ]);
+  return [
+    `The same ${years}, ${seeds.length} times with other failures (seeds ${seeds[0]} to ${seeds[seeds.length - 1]}), each time the same in all columns.`,
+    'Mean, and in brackets the least and the most:',
+    ...sideLines(sides),
+    '',
+    ...gridLines([['', ...HEADS.slice(0, sides.length)], ...cells]),
     '',
     ...DEFINITIONS,
   ].join('\n');

@@ -14,6 +14,7 @@ interface SimulateFlags {
   years?: number;
   estate?: EstateSize;
   compare?: string[];
+  seeds?: number;
   seed: number;
   workers: number;
   svg?: string;
@@ -31,7 +32,10 @@ function estateSize(text: string): EstateSize {
 }
 
 /** @throws Mistake if the options do not fit together. */
-function checkFlags(file: string, { days, years, estate, broker, pace, db, svg }: SimulateFlags): void {
+function checkFlags(
+  file: string,
+  { days, years, estate, broker, pace, db, svg, seeds }: SimulateFlags,
+): void {
   if ((days === undefined) === (years === undefined))
     throw new Mistake('Give the length with either --days or --years.');
   if (estate && file !== DEMO_SITE) throw new Mistake('Give either a site file or --estate, not both.');
@@ -39,6 +43,7 @@ function checkFlags(file: string, { days, years, estate, broker, pace, db, svg }
     throw new Mistake('--years runs without log book and broker: use --days with --db and --broker.');
   if (svg !== undefined && years === undefined)
     throw new Mistake('--svg draws years: use it with --years or --compare.');
+  if (seeds !== undefined) throw new Mistake('--seeds repeats a comparison: use it with --compare.');
   if (pace !== undefined && broker === undefined)
     throw new Mistake('--pace needs --broker; without a broker the simulation runs as fast as it can.');
   if (broker !== undefined && (days as number) > BROKER_DAYS_MAX)
@@ -50,11 +55,11 @@ function checkComparison(
   file: string,
   { compare = [], estate, db, broker, pace, days, years }: SimulateFlags,
 ): void {
-  if (compare.length !== 2 || file !== DEMO_SITE)
-    throw new Mistake('--compare takes two site files: --compare A.yaml B.yaml.');
+  if (compare.length < 2 || compare.length > 4 || file !== DEMO_SITE)
+    throw new Mistake('--compare takes two to four site files: --compare A.yaml B.yaml.');
   if (estate !== undefined || db !== undefined || broker !== undefined || pace !== undefined)
     throw new Mistake(
-      '--compare takes two site files and cannot be used with --estate, --db, --broker or --pace.',
+      '--compare takes site files and cannot be used with --estate, --db, --broker or --pace.',
     );
   if (days !== undefined && years !== undefined)
     throw new Mistake('Give the length with either --days or --years.');
@@ -62,12 +67,13 @@ function checkComparison(
 
 async function runCompare(file: string, flags: SimulateFlags): Promise<void> {
   checkComparison(file, flags);
-  const { days, years = COMPARE_YEARS, compare = [], seed, workers, json, svg } = flags;
-  const [a, b] = compare.map((name) => ({ file: name, site: siteOf(name) }));
+  const { days, years = COMPARE_YEARS, compare = [], seed, seeds = 1, workers, json, svg } = flags;
+  const sides = compare.map((name) => ({ file: name, site: siteOf(name) }));
   const { daysOf } = await import('./simulate');
   const { compareCommand } = await import('./compare');
   process.exitCode = await compareCommand({
-    ...{ sides: [a, b], days: days ?? daysOf(years), seed, workers, json },
+    ...{ sides, days: days ?? daysOf(years), workers, json },
+    seeds: Array.from({ length: seeds }, (_, i) => seed + i),
     ...(svg !== undefined && { svg }),
   });
 }
@@ -108,7 +114,12 @@ export function addSimulate(program: Command): void {
     .option('--estate <size>', 'a made-up estate instead of a site, CONTROLLERSxLUMINAIRES', estateSize)
     .option(
       '--compare <site...>',
-      'run two site files side by side through the same years and failures (default: 5 years)',
+      'run two to four site files side by side through the same years and failures (default: 5 years)',
+    )
+    .option(
+      '--seeds <n>',
+      'with --compare: repeat with so many seeds, from --seed on',
+      whole('--seeds', 1, 10000),
     )
     .option('--svg <file>', "with --years or --compare: draw the last year's tests and discharge curves")
     .option('--seed <s>', 'random seed', whole('--seed', 0, 4294967295), 1)

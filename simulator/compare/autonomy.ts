@@ -4,6 +4,7 @@
 import type { AilmentFault } from '../people/repairs';
 import { firstWhere } from '../people/search';
 import { chargeAt, emptyAt, fullMsAt } from '../plant/battery';
+import { calendarShare, cycleShare } from '../plant/chemistry';
 import {
   isLitOnBattery,
   type Luminaire,
@@ -25,6 +26,8 @@ export interface Life {
   short: Short[];
   /** How often the battery was run down to its cut-off. */
   flat: number;
+  /** Share of its batteries' life that discharges used up, rather than age. */
+  spent: number;
 }
 
 /** Charge that a battery must still hold for what follows to count as running it down, as a share of full. */
@@ -90,16 +93,26 @@ export function lifeOf(spec: LuminaireSpec, ailments: AilmentFault[], offs: Span
   for (const { from, to } of [...offs, ...ailments])
     for (const at of [from, to]) if (at < until) edges.add(at);
   const marks = [...edges].sort((a, b) => a - b);
-  const life: Life = { short: [], flat: 0 };
+  const life: Life = { short: [], flat: 0, spent: 0 };
+  let cycles = 0;
   let next = 0;
   for (let i = 0; i + 1 < marks.length; i++) {
     const at = marks[i];
     while (next < offs.length && offs[next].to <= at) next++;
     const isOff = next < offs.length && offs[next].from <= at;
+    const before = l.battery.cycles;
     setSupplied(l, !isOff, at);
+    cycles += l.battery.cycles - before;
     // Applies faults that begin or end now.
     isLitOnBattery(l, at);
     liveThrough(l, at, marks[i + 1], life);
   }
-  return life;
+  return { ...life, spent: spentOn(l, cycles, until) };
+}
+
+/** What full discharges took of all that discharges and age took of the capacity, as logarithms add up. */
+function spentOn({ battery: { chemistry, celsius } }: Luminaire, cycles: number, ageMs: number): number {
+  const byCycles = Math.log(cycleShare(chemistry, cycles, celsius));
+  const byAge = Math.log(calendarShare(chemistry, ageMs, celsius));
+  return byCycles === 0 ? 0 : byCycles / (byCycles + byAge);
 }

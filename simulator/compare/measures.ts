@@ -61,6 +61,9 @@ export interface Measures {
   workingDaysUsed: number;
   /** Luminaires whose battery was run down at least once. */
   flatLuminaires: number;
+  /** Per cent of the batteries' life that discharges used up: the mean of all luminaires, and the most. */
+  wearMeanPercent: number;
+  wearMostPercent: number;
   /** Hours, summed over circuits, without supply beyond what the test needed. */
   beyondTestHours: number;
 }
@@ -142,6 +145,7 @@ export function measure(story: Story): Measures {
   const tests = circuits.flatMap((circuit) => circuit.tests);
   const days = new Set(circuits.flatMap((c) => c.tests.map(({ at }) => dayOf(c.circuit, at)))).size;
   const median = medianOf(waits);
+  const spent = [...lives.values()].map((life) => 100 * life.spent);
   return {
     exposureHours: exposure(story, lives, () => true),
     brokenHours: exposure(story, lives, (isBroken) => isBroken),
@@ -156,6 +160,8 @@ export function measure(story: Story): Measures {
     nightsUsed: isByHand ? 0 : days,
     workingDaysUsed: isByHand ? days : 0,
     flatLuminaires: [...lives.values()].filter(({ flat }) => flat > 0).length,
+    wearMeanPercent: spent.reduce((sum, one) => sum + one, 0) / Math.max(1, spent.length),
+    wearMostPercent: spent.reduce((most, one) => Math.max(most, one), 0),
     beyondTestHours: circuits.reduce((sum, { offs }) => sum + beyondMs(offs), 0) / HOUR_MS,
   };
 }

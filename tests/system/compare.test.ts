@@ -12,6 +12,8 @@ import { DEMO_SITE, run } from './support/cli';
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
 const BY_HAND = join(ROOT, 'docs/examples/museum-by-hand.yaml');
 
+const TESTED_MORE = join(ROOT, 'docs/examples/museum-tested-more.yaml');
+
 function siteOf(file: string): Site {
   const loaded = loadSite(file);
   if (!('site' in loaded)) throw new Error(`${file} has mistakes.`);
@@ -43,7 +45,7 @@ describe('simulate --compare', () => {
     expect([code, stderr]).toEqual([0, '']);
     expect(stdout).toContain('  A  Museum of Tides, Hollinsea, by hand (');
     const guide = readFileSync(join(ROOT, 'docs/whatif.md'), 'utf8').split('\n');
-    const rows = stdout.split('\n').slice(5, 20);
+    const rows = stdout.split('\n').slice(5, 22);
     expect(rows.at(-1)).toContain('Supply off beyond the test');
     for (const row of rows) {
       const [words] = row.split(/ {2,}[\d-]/);
@@ -58,6 +60,35 @@ describe('simulate --compare', () => {
     );
   });
 
+  it('repeats three ways of testing with other failures, the same in all columns', async () => {
+    const words = ['simulate', '--compare', BY_HAND, DEMO_SITE, TESTED_MORE, '--years', '1', '--seeds', '2'];
+    const { code, stdout } = await run(...words, '--seed', '3', '--json');
+    expect(code).toBe(0);
+    const { seeds, violations } = JSON.parse(stdout);
+    expect([violations, seeds.map(({ seed }: { seed: number }) => seed)]).toEqual([0, [3, 4]]);
+    for (const { a, b, c } of seeds) {
+      expect(b.measures.brokenHours).not.toBe(c.measures.brokenHours);
+      // Tests on top of the rule's own find more, sooner, and with no key.
+      expect(c.measures.brokenHours).toBeLessThan(b.measures.brokenHours);
+      expect(c.measures.brokenHours).toBeLessThan(a.measures.brokenHours);
+      expect(c.measures.medianDaysToFind).toBeLessThan(a.measures.medianDaysToFind);
+      expect(c.measures.wearMostPercent).toBeLessThan(5);
+      expect(c.measures.wearMeanPercent).toBeGreaterThan(b.measures.wearMeanPercent);
+      expect(c.measures.beyondTestHours).toBeLessThan(1);
+    }
+    const sum = (side: 'b' | 'c') =>
+      seeds.reduce((hours: number, run: (typeof seeds)[0]) => hours + run[side].measures.brokenHours, 0);
+    expect(sum('c')).toBeLessThan(0.6 * sum('b'));
+    expect(seeds[0].b.measures.brokenHours).not.toBe(seeds[1].b.measures.brokenHours);
+  });
+
+  it('prints the mean of all seeds, and the least and the most', async () => {
+    const words = ['simulate', '--compare', BY_HAND, DEMO_SITE, '--days', '40', '--seeds', '2'];
+    const { code, stdout } = await run(...words);
+    expect(code).toBe(0);
+    expect(stdout).toMatch(/\nFailures that arose +[\d.]+ \(\d+ to \d+\) +[\d.]+ \(\d+ to \d+\)\n/);
+  });
+
   it('gives one sentence for options that do not fit together', async () => {
     const told = async (...words: string[]) => {
       const { code, stdout, stderr } = await run('simulate', ...words);
@@ -65,17 +96,27 @@ describe('simulate --compare', () => {
       return stderr;
     };
     expect(await told('--compare', DEMO_SITE)).toBe(
-      '--compare takes two site files: --compare A.yaml B.yaml.\n',
+      '--compare takes two to four site files: --compare A.yaml B.yaml.\n',
     );
     expect(await told('--compare', DEMO_SITE, BY_HAND, '--db', 'x.db')).toMatch(
-      /^--compare takes two .*--db.*\.\n$/,
+      /^--compare takes site files .*--db.*\.\n$/,
     );
     expect(await told('--compare', DEMO_SITE, 'no.yaml')).toMatch(/^no\.yaml: there is no such file;/);
+    expect(await told('--years', '1', '--seeds', '3')).toBe(
+      '--seeds repeats a comparison: use it with --compare.\n',
+    );
     expect(await told(BY_HAND, '--years', '1')).toMatch(/is tested by hand, .*; use it with --compare\.\n$/);
   });
 });
 
-describe('the two example sites', () => {
+describe('the example sites', () => {
+  it('tested more differs only in how often', () => {
+    const [ours, theirs] = [TESTED_MORE, DEMO_SITE].map((file) => parse(readFileSync(file, 'utf8')));
+    const { testMore, ...rest } = ours;
+    expect(testMore).toEqual({ functionTestDays: 7, durationTestDays: 28 });
+    expect(rest).toEqual(theirs);
+  });
+
   it('differ only in how they are tested', () => {
     const [ours, theirs] = [BY_HAND, DEMO_SITE].map((file) => parse(readFileSync(file, 'utf8')));
     const { byHand, ...simulation } = ours.simulation;

@@ -34,7 +34,7 @@ function spells(life: ReturnType<typeof lifeOf>, unit: number): number[][] {
 
 describe('a luminaire is short of its rated duration', () => {
   it('never, when it is sound and always supplied', () => {
-    expect(lifeOf(lamp(), [], [], YEAR)).toEqual({ short: [], flat: 0 });
+    expect(lifeOf(lamp(), [], [], YEAR)).toEqual({ short: [], flat: 0, spent: 0 });
   });
 
   it('not by a discharge that leaves the rated duration in its battery', () => {
@@ -61,7 +61,7 @@ describe('a luminaire is short of its rated duration', () => {
     const dead: AilmentFault = { kind: 'dead lamp', from: 10 * DAY, to: 25 * DAY };
     expect(lifeOf(lamp(), [dead], [], 40 * DAY)).toEqual({
       short: [{ from: 10 * DAY, to: 25 * DAY, isBroken: true }],
-      flat: 0,
+      ...{ flat: 0, spent: 0 },
     });
   });
 
