@@ -69,6 +69,7 @@ function exposureLines(made: MadePlan): string[] {
     `  All on the best night of the week: ${yardstickWords(bestFixedNightHours, exposureHours)}`,
     'The last two make the same tests under the same caps, without regard to people',
     'or neighbours; where a night is full, a test comes late.',
+    ...(made.tests.some(({ more }) => more) ? ['They leave out those of testMore.'] : []),
     '',
   ];
 }
