@@ -71,15 +71,23 @@ interface Attempt extends Placed {
   measured: ReturnType<typeof measure>;
 }
 
+/** What tests on top of the rule's own may add to the exposure of those, as a share and hours. */
+const ADDED = { share: 0.05, hours: 0.5 };
+
 /**
- * Own nights that suit tests on top of the rule's own must leave none of the rule's late: where some are, the nights
- * the site would have without them are tried too.
+ * Own nights that suit tests on top of the rule's own must leave none of the rule's late, nor much worse off: where
+ * some may be, the nights the site would have without them are tried too.
  */
 function inTime(site: Site, first: Attempt, other: (plainSite: Site) => Attempt): Attempt {
   const { testMore, ...plainSite } = site;
-  if (!testMore || first.placing.shortfalls.length === 0) return first;
+  const most = ({ lowerBoundHours }: Attempt['measured'], hours = lowerBoundHours) =>
+    hours * (1 + ADDED.share) + ADDED.hours;
+  const { measured, placing } = first;
+  if (!testMore || (placing.shortfalls.length === 0 && measured.ruleHours <= most(measured))) return first;
   const plain = other(plainSite);
-  return lateNights(plain) < lateNights(first) ? plain : first;
+  const late = lateNights(plain) - lateNights(first);
+  if (late !== 0) return late < 0 ? plain : first;
+  return measured.ruleHours > most(measured, plain.measured.ruleHours) ? plain : first;
 }
 
 /** A plan with the data it was made from. */
