@@ -75,17 +75,17 @@ function gridLines(cells: string[][]): string[] {
   );
 }
 
+/** Rows under their columns' letters, with what they are of above and the definitions below. */
+function page(head: string[], sides: Compared[], rows: string[][]): string {
+  const letters = ['', ...HEADS.slice(0, sides.length)];
+  return [...head, ...sideLines(sides), '', ...gridLines([letters, ...rows]), '', ...DEFINITIONS].join('\n');
+}
+
 /** The table, with a line for each side above and the definitions below it. */
 export function compareTable(sides: Compared[], years: string, seed: number): string {
   const cells = ROWS.map(([label, value]) => [label, ...sides.map(({ measures }) => value(measures))]);
-  return [
-    `The same ${years} with the same failures (seed ${seed}), tested in ${WAYS[sides.length]} ways:`,
-    ...sideLines(sides),
-    '',
-    ...gridLines([['', ...HEADS.slice(0, sides.length)], ...cells]),
-    '',
-    ...DEFINITIONS,
-  ].join('\n');
+  const head = `The same ${years} with the same failures (seed ${seed}), tested in ${WAYS[sides.length]} ways:`;
+  return page([head], sides, cells);
 }
 
 const WAYS: Record<number, string> = { 2: 'two', 3: 'three', 4: 'four' };
@@ -107,13 +107,10 @@ export function seedsTable(
       return `${value(overSeeds(runs, mean))} (${least} to ${most})`;
     }),
   ]);
-  return [
-    `The same ${years}, ${seeds.length} times with other failures (seeds ${seeds[0]} to ${seeds[seeds.length - 1]}), each time the same in all columns.`,
+  const head = [
+    `The same ${years}, ${seeds.length} times with other failures (seeds ${seeds[0]} to ${seeds[seeds.length - 1]}), ` +
+      'each time the same in all columns.',
     'Mean, and in brackets the least and the most:',
-    ...sideLines(sides),
-    '',
-    ...gridLines([['', ...HEADS.slice(0, sides.length)], ...cells]),
-    '',
-    ...DEFINITIONS,
-  ].join('\n');
+  ];
+  return page(head, sides, cells);
 }

@@ -18,7 +18,7 @@ export interface BatteryOutlook {
 
 const DAY_SEC = 86400;
 
-type Reckoned = Map<string, { type: TypeOutlook; lamp: LampOutlook }>;
+type Latest = Map<string, { type: TypeOutlook; lamp: LampOutlook }>;
 
 class Kept implements BatteryOutlook {
   private readonly sightings: ReturnType<typeof createSightings>;
@@ -26,7 +26,7 @@ class Kept implements BatteryOutlook {
   /** The last result read; reads follow one another. */
   private entry = 0;
   private reading: Promise<void> = Promise.resolve();
-  private reckoned: { entry: number; day: number; lamps: Reckoned } | undefined;
+  private latest: { entry: number; day: number; lamps: Latest } | undefined;
 
   constructor(
     private readonly site: Site,
@@ -45,13 +45,13 @@ class Kept implements BatteryOutlook {
   async sentence(luminaire: string, now: number): Promise<string> {
     await this.keepUp();
     const day = Math.floor(now / DAY_SEC);
-    if (this.reckoned?.entry !== this.entry || this.reckoned.day !== day)
-      this.reckoned = { entry: this.entry, day, lamps: this.reckon(now) };
-    const found = this.reckoned.lamps.get(luminaire);
+    if (this.latest?.entry !== this.entry || this.latest.day !== day)
+      this.latest = { entry: this.entry, day, lamps: this.calculate(now) };
+    const found = this.latest.lamps.get(luminaire);
     return found ? lampSentence(this.site.timeZone, found.type, found.lamp, now) : '';
   }
 
-  private reckon(now: number): Reckoned {
+  private calculate(now: number): Latest {
     const types = outlookOf(this.site, this.sightings, now, now);
     return new Map(types.flatMap((type) => type.lamps.map((lamp) => [lamp.luminaire.id, { type, lamp }])));
   }

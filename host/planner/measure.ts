@@ -59,16 +59,16 @@ class Bounds {
 
   hours(work: CircuitWork, kind: TestKind, first: Range, interval: Range): number {
     const { placing, at, works } = this.m;
-    const reckon = (burden: Burden) =>
+    const calculate = (burden: Burden) =>
       cheapestSequence(at, priced(work, burden, kind, this.m), first, interval, placing.untilNight);
-    if (works.length < QUICK_CIRCUITS) return reckon(work.burden);
+    if (works.length < QUICK_CIRCUITS) return calculate(work.burden);
     // The least of a sum is no less than the sum of the least.
     const patterns = work.burden.patterns.split(';');
     const { testSec } = lengthsOf(work.circuit, kind, placing.profile);
     return work.burden.parts.reduce((sum, { presence, share }, p) => {
       const key = [kind, testSec, patterns[p], first.first, first.last, interval.first, interval.last].join();
       const alone = { ...work.burden, patterns: patterns[p], parts: [{ presence, share: 1 }] };
-      const least = this.known.get(key) ?? reckon(alone);
+      const least = this.known.get(key) ?? calculate(alone);
       this.known.set(key, least);
       return sum + share * least;
     }, 0);

@@ -110,11 +110,11 @@ export function lengthsOf(circuit: Circuit, kind: TestKind, profile: RuleProfile
     known = { profile, byKind: [] };
     lengthsKnown.set(circuit, known);
   }
-  known.byKind[kind] ??= reckonLengths(circuit, kind, profile);
+  known.byKind[kind] ??= calculateLengths(circuit, kind, profile);
   return known.byKind[kind];
 }
 
-function reckonLengths(circuit: Circuit, kind: TestKind, profile: RuleProfile): Lengths {
+function calculateLengths(circuit: Circuit, kind: TestKind, profile: RuleProfile): Lengths {
   const testSec = testSecOf(circuit, kind, profile);
   return { testSec, needSec: slotNeedSec(testSec), rechargeSec: rechargeSecOf(profile, kind) };
 }

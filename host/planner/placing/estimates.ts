@@ -152,14 +152,20 @@ export class Estimates {
   }
 
   /** What is calculated once for similar circuits, by what is asked and by residue. */
-  private once(work: Unshared, asked: string, cycle: number, residue: number, reckon: () => number): number {
+  private once(
+    work: Unshared,
+    asked: string,
+    cycle: number,
+    residue: number,
+    calculate: () => number,
+  ): number {
     const known = this.known[this.likeness(work)];
     let table = known.get(asked);
     if (!table) {
       table = new Float64Array(cycle).fill(Number.NaN);
       known.set(asked, table);
     }
-    if (Number.isNaN(table[residue])) table[residue] = reckon();
+    if (Number.isNaN(table[residue])) table[residue] = calculate();
     return table[residue];
   }
 
