@@ -78,7 +78,9 @@ function chosen(): Depth {
 }
 
 export const depth: Depth = chosen();
-export const sizes: Sizes = SIZES[depth];
+/** Where a deep run follows, what it repeats in full is small here; properties have all their runs. */
+const isRepeated = depth === 'usual' && process.env.DEEP_FOLLOWS;
+export const sizes: Sizes = isRepeated ? { ...SIZES.quick, runs: SIZES.usual.runs } : SIZES[depth];
 
 /** Changes of each of so many kinds: by depth, or so many in all as MUTATIONS in the environment says. */
 export function changesOfEach(kinds: number, byDepth: { [depth in Depth]: number }): number {
