@@ -35,7 +35,7 @@ const SIZES: { [depth in Depth]: Sizes } = {
   quick: {
     ...{ runs: 0.2, cutEvery: 7, planStarts: 1, zones: 2, buildingsPerZone: 2, solvedBuildings: 1 },
     ...{
-      campaignRuns: 6,
+      campaignRuns: 12,
       realHostRuns: 1,
       worlds: 1,
       brokenCores: 1,
