@@ -59,7 +59,7 @@ const SIZES: { [depth in Depth]: Sizes } = {
   deep: {
     ...{ runs: 1, cutEvery: 1, planStarts: 4, zones: 7, buildingsPerZone: 145, solvedBuildings: 55 },
     ...{
-      campaignRuns: 200,
+      campaignRuns: 180,
       realHostRuns: 4,
       worlds: Number.POSITIVE_INFINITY,
       brokenCores: Number.POSITIVE_INFINITY,
