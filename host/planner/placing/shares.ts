@@ -21,7 +21,7 @@ const WEEKS_TRIED = [14, 21];
 const LONGER_CYCLE = 0.005;
 /** What shared nights must save for each circuit to be preferred to own ones, hours: estimates are rough. */
 const DIVIDED = 0.1;
-/** Most circuits of a site for which shared nights are tried although own nights leave no test late. */
+/** Most circuits of a site for which weeks are tried, and shared nights although own nights leave no test late. */
 const WEIGHED_CIRCUITS = 60;
 
 export interface SharesQuestion {
@@ -63,10 +63,11 @@ function costsOf(group: string[], colours: number[], cycle: number, q: SharesQue
   return costs;
 }
 
-/** Cycles worth trying for a group whose shortest is this, nights. */
-function cyclesFrom(shortest: number): number[] {
+/** Cycles worth trying for a group whose shortest is this, nights; in a large estate weeks cost more time than they save. */
+function cyclesFrom(shortest: number, { near }: SharesQuestion): number[] {
   const cycles = Array.from({ length: CYCLES_TRIED }, (_, i) => shortest + i);
-  const weeks = WEEKS_TRIED.filter((cycle) => shortest > 1 && cycle >= shortest + CYCLES_TRIED);
+  const areWeeks = shortest > 1 && near.size <= WEIGHED_CIRCUITS;
+  const weeks = WEEKS_TRIED.filter((cycle) => areWeeks && cycle >= shortest + CYCLES_TRIED);
   return [...cycles, ...weeks].filter((cycle) => cycle <= Limit.CycleNights);
 }
 
@@ -79,7 +80,7 @@ function shareGroup(group: string[], q: SharesQuestion, out: Map<string, Share>)
     residues: colours.map((_, k) => k * q.spacing),
     cycle: shortest,
   };
-  for (const cycle of cyclesFrom(shortest)) {
+  for (const cycle of cyclesFrom(shortest, q)) {
     const found = cheapestResidues(costsOf(group, colours, cycle, q), cycle, q.spacing);
     const cost = found.cost + LONGER_CYCLE * (cycle - shortest) * group.length;
     if (cost < best.cost - 1e-9) best = { ...found, cost, cycle };
