@@ -149,12 +149,10 @@ export function measure(
     m.placing.profile,
   );
   markMore(tests, m);
-  return {
-    tests,
-    exposureHours: exposureOf(m.exposure, tests),
-    ruleHours: exposureOf(m.exposure, ruledOf(tests)),
-    lowerBoundHours: boundHours(m),
-  };
+  const exposureHours = exposureOf(m.exposure, tests);
+  const ruled = ruledOf(tests);
+  const ruleHours = ruled.length === tests.length ? exposureHours : exposureOf(m.exposure, ruled);
+  return { tests, exposureHours, ruleHours, lowerBoundHours: boundHours(m) };
 }
 
 /** Other ways to make as many tests as a plan, each calculated when it is first asked for. */

@@ -80,14 +80,13 @@ const ADDED = { share: 0.05, hours: 0.5 };
  */
 function inTime(site: Site, first: Attempt, other: (plainSite: Site) => Attempt): Attempt {
   const { testMore, ...plainSite } = site;
-  const most = ({ lowerBoundHours }: Attempt['measured'], hours = lowerBoundHours) =>
-    hours * (1 + ADDED.share) + ADDED.hours;
-  const { measured, placing } = first;
-  if (!testMore || (placing.shortfalls.length === 0 && measured.ruleHours <= most(measured))) return first;
+  const { ruleHours, lowerBoundHours } = first.measured;
+  const isWorseThan = (hours: number) => ruleHours > hours * (1 + ADDED.share) + ADDED.hours;
+  if (!testMore || (first.placing.shortfalls.length === 0 && !isWorseThan(lowerBoundHours))) return first;
   const plain = other(plainSite);
   const late = lateNights(plain) - lateNights(first);
   if (late !== 0) return late < 0 ? plain : first;
-  return measured.ruleHours > most(measured, plain.measured.ruleHours) ? plain : first;
+  return isWorseThan(plain.measured.ruleHours) ? plain : first;
 }
 
 /** A plan with the data it was made from. */

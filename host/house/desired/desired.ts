@@ -234,8 +234,7 @@ class NumberedState implements DesiredState {
   /** True if a test has used up its attempts since the last check. */
   private hasLost(plan: Plan, now: number): boolean {
     const before = this.looked > 0 ? this.looked : now - LOOK_BACK_SEC;
-    const { history } = this.o;
-    const { site } = this.o;
+    const { history, site } = this.o;
     const hasFurther = site.testMore !== undefined;
     return history !== undefined && hasLostTest(plan, profileFor(site), { before, now }, history, hasFurther);
   }
