@@ -4,7 +4,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import { defineConfig } from 'vitest/config';
 import { BaseSequencer, type TestSpecification } from 'vitest/node';
-import { depth } from './support/depth';
+import { depth, isShared } from './support/depth';
 
 const MINUTE_MS = 60_000;
 const ALL = 'tests/**/*.test.ts';
@@ -38,13 +38,14 @@ const SYSTEM = [
   'tests/simulator/guards/*.test.ts',
 ];
 
-/** Left out of the deep run, which repeats only what has sizes of its own. */
-function shallow(): string[] {
-  if (depth !== 'deep') return [];
+/** The deep run repeats only what has sizes of its own; where the two runs share the work, the usual one leaves that. */
+function leftOut(): string[] {
+  if (depth !== 'deep' && !isShared) return [];
   const tests = readdirSync('tests', { recursive: true, encoding: 'utf8' })
     .filter((name) => name.endsWith('.test.ts'))
     .map((name) => `tests/${name}`);
-  return tests.filter((file) => !/\/support\/depth'/.test(readFileSync(file, 'utf8')));
+  const hasSizes = (file: string) => /\/support\/depth'/.test(readFileSync(file, 'utf8'));
+  return tests.filter((file) => hasSizes(file) !== (depth === 'deep'));
 }
 
 /** The long ones first, so that the workers finish together. */
@@ -71,13 +72,13 @@ export default defineConfig({
         test: {
           name: 'pure',
           include: [ALL],
-          exclude: [...SYSTEM, ...shallow()],
+          exclude: [...SYSTEM, ...leftOut()],
           setupFiles: ['tests/support/properties.ts'],
           pool: 'threads',
           isolate: false,
         },
       },
-      { extends: true, test: { name: 'system', include: SYSTEM, exclude: shallow(), pool: 'forks' } },
+      { extends: true, test: { name: 'system', include: SYSTEM, exclude: leftOut(), pool: 'forks' } },
     ],
   },
 });

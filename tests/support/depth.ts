@@ -1,5 +1,5 @@
 // How deep the tests go. Whatever is slow only because of its size has three sizes, all of them here: small
-// on every save, medium on every merge, full on demand and in CI. The checks are the same.
+// on every save, medium on every merge, full on demand. The checks are the same.
 
 export type Depth = 'quick' | 'usual' | 'deep';
 
@@ -70,6 +70,11 @@ const SIZES: { [depth in Depth]: Sizes } = {
   },
 };
 
+/** What would keep CI for more than its half hour, at a size that it has the time for. */
+const WITHIN_HALF_HOUR: Partial<Sizes> = {
+  ...{ planStarts: 3, buildingsPerZone: 50, solvedBuildings: 20, campaignRuns: 80, powerCuts: 2000 },
+};
+
 /** @throws Error when DEPTH is none of the three */
 function chosen(): Depth {
   const word = process.env.DEPTH || 'usual';
@@ -78,9 +83,10 @@ function chosen(): Depth {
 }
 
 export const depth: Depth = chosen();
-/** Where a deep run follows, what it repeats in full is small here; properties have all their runs. */
-const isRepeated = depth === 'usual' && process.env.DEEP_FOLLOWS;
-export const sizes: Sizes = isRepeated ? { ...SIZES.quick, runs: SIZES.usual.runs } : SIZES[depth];
+/** In CI every file has its one run, usual or deep, and all of them together half an hour (.ci/run). */
+export const isShared = process.env.HALF_HOUR === '1' && depth !== 'quick';
+export const sizes: Sizes =
+  isShared && depth === 'deep' ? { ...SIZES.deep, ...WITHIN_HALF_HOUR } : SIZES[depth];
 
 /** Changes of each of so many kinds: by depth, or so many in all as MUTATIONS in the environment says. */
 export function changesOfEach(kinds: number, byDepth: { [depth in Depth]: number }): number {
