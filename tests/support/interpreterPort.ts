@@ -16,6 +16,9 @@ const UPLOAD_MS = 300_000;
 const OPEN_TRIES = 60;
 const GREET_MS = 5000;
 const RETRY_MS = 250;
+/** Times that a question is asked anew while files are installed, and the pause before, ms. */
+const INTERRUPTED_TRIES = 20;
+const INTERRUPTED_MS = 1000;
 /** A question that has no answer by then is sent again; one still being answered is not answered twice. */
 const AGAIN_MS = 8000;
 /** Bytes of a file written or read by one question: with what surrounds it, less than a board's input buffer. */
@@ -133,19 +136,29 @@ export class PortInterpreter {
   private port: SerialPort | undefined;
   private path = boardPort ?? '';
   private again: NodeJS.Timeout | undefined;
+  private isInstalling = false;
 
   get complaints(): string[] {
     return this.console.complaints;
   }
 
-  /** See InterpreterConsole; fails at once if the interpreter has ended. */
+  /**
+   * See InterpreterConsole; fails at once if the interpreter has ended. While files are installed no program runs
+   * that an interruption could harm, so a question is asked anew: the tool breaks in with Ctrl-C where a busy
+   * machine gives it no prompt within half a second, and some of that arrives late.
+   */
   async ask<T>(expression: string, timeoutMs?: number): Promise<T> {
-    const failure = this.pseudo?.failure;
-    if (failure) throw failure;
-    try {
-      return await this.console.ask<T>(expression, timeoutMs);
-    } finally {
-      clearInterval(this.again);
+    for (let tries = this.isInstalling ? INTERRUPTED_TRIES : 0; ; tries--) {
+      const failure = this.pseudo?.failure;
+      if (failure) throw failure;
+      try {
+        return await this.console.ask<T>(expression, timeoutMs);
+      } catch (failure) {
+        if (tries <= 0 || !/Execution Interrupted/.test(String(failure))) throw failure;
+        await pause(INTERRUPTED_MS);
+      } finally {
+        clearInterval(this.again);
+      }
     }
   }
 
@@ -164,6 +177,7 @@ export class PortInterpreter {
    */
   async install(files: FlashFiles): Promise<void> {
     if (!this.port) await this.open();
+    this.isInstalling = true;
     await this.clear(Object.keys(files));
     for (const [name, text] of Object.entries(files)) {
       if (await this.holds(name, text)) continue;
@@ -171,6 +185,8 @@ export class PortInterpreter {
       if (name.startsWith('.boot')) await this.upload(name, text);
       if (!(await this.holds(name, text))) await this.write(name, text);
     }
+    this.isInstalling = false;
+    this.complaints.length = 0;
     await this.powerCut();
   }
 
