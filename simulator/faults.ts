@@ -118,6 +118,7 @@ export const FAULT_KINDS: { [kind in FaultKind]: 'luminaire' | 'circuit' | 'boar
   'charger dead': 'luminaire',
   'slow start': 'luminaire',
   'dim lamp': 'luminaire',
+  'glows on mains': 'luminaire',
   'sensor open': 'luminaire',
   'sensor short': 'luminaire',
   'sensor saturated': 'luminaire',
@@ -221,8 +222,8 @@ function luminaireOf(plant: CircuitPlant, id: string): Luminaire {
 /** Plants a fault of a luminaire; nothing but the circuit is needed for it. */
 export function plantIntoLuminaire(plant: CircuitPlant, fault: LuminaireFaultSpec): void {
   const own: LuminaireFault =
-    fault.kind === 'sensor cross-talk'
-      ? { ...spanOf(fault), kind: fault.kind, with: luminaireOf(plant, fault.from), share: fault.share }
+    'from' in fault
+      ? { ...fault, ...spanOf(fault), with: luminaireOf(plant, fault.from) }
       : { ...fault, ...spanOf(fault) };
   plantLuminaireFault(luminaireOf(plant, fault.luminaire), own);
 }

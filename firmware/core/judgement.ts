@@ -4,6 +4,7 @@ import { Reason, TestKind, Verdict } from '../contract/codes';
 import { LampColumn, type Mode, ON_MAINS, OnMains } from '../contract/lamps';
 import { isTesterFault, Limit } from '../contract/limits';
 import { clearCurves, recordCurves } from './curves';
+import { applyFindings } from './findings';
 import { isUnheard } from './inputs';
 import { requiredSec } from './settings';
 import type { Core } from './state';
@@ -113,14 +114,6 @@ export function concludeMains(s: Core): void {
     }
     s.sum[i] = mean;
   }
-}
-
-/**
- * A dark lamp's sensor that reads as lit: if the reading rises by a lamp's worth on battery, the lamp was
- * dark and the sensor has drifted; if it does not, the lamp was lit.
- */
-function isDrift(s: Core, i: number): boolean {
-  return (s.at5[i] - s.sum[i]) * 100 >= s.set.earlyPercent * column(s, i, LampColumn.Battery);
 }
 
 function decide(s: Core, i: number, verdict: Verdict, why: Reason, litMs: number): void {
@@ -345,14 +338,6 @@ export function closeJudgement(s: Core, end: Reason): void {
       if (end !== Reason.Complete) s.why[i] = end;
       else if (s.why[i] === Reason.None) s.why[i] = s.in.read ? Reason.SensorRange : Reason.SensorSlow;
     }
-    let finding = s.finding[i];
-    if (finding === Reason.LitOnMains && isDrift(s, i)) finding = Reason.SensorOffset;
-    if (finding >= Reason.SensorOffset) {
-      s.verdict[i] = Verdict.Void;
-      s.why[i] = finding;
-    } else if (finding !== Reason.None && s.verdict[i] === Verdict.Pass) {
-      s.verdict[i] = Verdict.Fail;
-      s.why[i] = finding;
-    }
   }
+  applyFindings(s);
 }

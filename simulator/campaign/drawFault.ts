@@ -44,6 +44,7 @@ const DRAWS: { [K in FaultKind]: Draw<K> } = {
   'charger dead': ofLuminaire,
   'slow start': (r, at, t) => ({ ...ofLuminaire(r, at, t), slowMs: spread(r, SECOND, 2 * MINUTE) }),
   'dim lamp': (r, at, t) => ({ ...ofLuminaire(r, at, t), output: whole(r, 5, 95) / 100 }),
+  'glows on mains': (r, at, t) => ({ ...ofLuminaire(r, at, t), milliamps: whole(r, 1, 300) }),
   'sensor open': ofLuminaire,
   'sensor short': ofLuminaire,
   'sensor saturated': ofLuminaire,

@@ -9,7 +9,9 @@ import type { PlannedTest } from './plans';
 import { playScenes } from './scenes';
 import { type CampaignCircuit, type CampaignSite, mix } from './site';
 
-const KINDS = Object.keys(FAULT_KINDS) as FaultKind[];
+/** What an electrician may have done wrong. */
+const OF_WIRING: FaultKind[] = ['glows on mains'];
+const KINDS = (Object.keys(FAULT_KINDS) as FaultKind[]).filter((kind) => !OF_WIRING.includes(kind));
 /** Faults that hit a whole building at once. */
 const OF_BUILDING: FaultKind[] = [
   ...(['supply outage', 'supply dip', 'brown-out', 'power cut', 'reset'] as const),
@@ -71,6 +73,16 @@ function walkRound(draft: Draft, circuit: CampaignCircuit, test: PlannedTest): v
     draft.order(circuit, at + spread(r, 60_000, 7_200_000), { do: OrderKind.Test, arg: whole(r, 1, 4) });
 }
 
+/** Wrong wiring, drawn by itself: what is added here moves nothing that is drawn elsewhere. */
+function wrongWiring(site: CampaignSite): Incident[] {
+  const draft = new Draft(site, fork(mix(site), 'wiring'));
+  const { r } = draft;
+  for (const circuit of site.circuits)
+    for (let left = whole(r, 0, 3); left > 0; left--)
+      draft.fault(circuit, pick(r, OF_WIRING), draft.aim(circuit));
+  return draft.incidents.sort((a, b) => a.at - b.at);
+}
+
 /** Faults and orders of a run in order of time, with at least `faults` faults. */
 export function drawSchedule(site: CampaignSite, faults: number): Incident[] {
   const r = fork(mix(site), 'schedule');
@@ -89,6 +101,7 @@ export function drawSchedule(site: CampaignSite, faults: number): Incident[] {
       draft.order(circuit, draft.aim(circuit), orderWish(r));
   }
   draft.incidents.sort((a, b) => a.at - b.at);
-  for (let i = 0; i < draft.incidents.length; i++) draft.incidents[i].number = i;
-  return draft.incidents;
+  const incidents = [...draft.incidents, ...wrongWiring(site)];
+  for (let i = 0; i < incidents.length; i++) incidents[i].number = i;
+  return incidents.sort((a, b) => a.at - b.at);
 }

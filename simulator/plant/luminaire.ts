@@ -116,7 +116,8 @@ export function lampMilliamps(l: Luminaire, now: number): number {
   settleFaults(l, now);
   const state = l.state;
   if (state.isDark) return 0;
-  if (l.supplied) return ON_MAINS[l.spec.mode] === OnMains.Dark ? 0 : l.spec.mainsMilliamps * state.output;
+  if (l.supplied)
+    return ON_MAINS[l.spec.mode] === OnMains.Dark ? state.glow : l.spec.mainsMilliamps * state.output;
   if (state.isBatteryOpen) return 0;
   const end = emptyAt(l.battery);
   if (now >= end) return 0;

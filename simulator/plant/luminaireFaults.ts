@@ -15,6 +15,8 @@ export type OwnFault =
   | { kind: 'slow start'; slowMs: number }
   /** Share of its lamp current that the driver still gives, 0 to 1. */
   | { kind: 'dim lamp'; output: number }
+  /** Leakage or a wrong connection lets a lamp that should be dark on mains glow there, mA. */
+  | { kind: 'glows on mains'; milliamps: number }
   /** The input floats to its lower rail, sits at the upper rail, or reads nothing. */
   | { kind: 'sensor open' }
   | { kind: 'sensor saturated' }
@@ -64,6 +66,8 @@ export interface FaultState {
   lastsMs: number;
   slowMs: number;
   output: number;
+  /** Lamp current on mains of one that should be dark there, mA. */
+  glow: number;
   /** Undefined while the sensor is sound. */
   sensor: SensorState | undefined;
   /** Undefined while its module is sound. */
@@ -77,6 +81,7 @@ export const SOUND: FaultState = {
   lastsMs: 0,
   slowMs: 0,
   output: 1,
+  glow: 0,
   sensor: undefined,
   module: undefined,
 };
@@ -129,6 +134,7 @@ export function stateOf(faults: LuminaireFault[], at: number): FaultState {
     else if (fault.kind === 'aged battery') state.lastsMs = fault.lastsMs;
     else if (fault.kind === 'slow start') state.slowMs += fault.slowMs;
     else if (fault.kind === 'dim lamp') state.output *= fault.output;
+    else if (fault.kind === 'glows on mains') state.glow = fault.milliamps;
     else if (isOfModule(fault)) state.module = fault;
     else addSensorFault(sensorOf(state), fault);
   }

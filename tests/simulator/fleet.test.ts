@@ -9,8 +9,8 @@ const BRIEF = [[1, TestKind.Brief, WINDOW.start, WINDOW.end]];
 const FULL = [[1, TestKind.Full, WINDOW.start, WINDOW.end]];
 
 /** Result of one test with this fault planted. */
-function resultWith(fault: FaultSpec, slots = BRIEF): ResultRecord {
-  const e = new Estate({ slots, spec: { faults: [fault] }, noise: true }).run(WINDOW_MS + HOURS(3));
+function resultWith(faults: FaultSpec | FaultSpec[], slots = BRIEF): ResultRecord {
+  const e = new Estate({ slots, spec: { faults: [faults].flat() }, noise: true }).run(WINDOW_MS + HOURS(3));
   expect(e.watch.violations).toEqual([]);
   return e.of('result')[0] as ResultRecord;
 }
@@ -111,6 +111,14 @@ describe('a planted fault is found with its own reason', () => {
   it('a sensor that drifts', () => {
     const r = resultWith({ kind: 'sensor drift', luminaire: 'l0', at: 0, milliampsPerDay: 60 });
     expect(rows(r)).toEqual([[Verdict.Void, Reason.SensorOffset], PASS, PASS, PASS]);
+  });
+
+  it('a lamp that glows on mains and is dead on battery', () => {
+    const faults: FaultSpec[] = [
+      { kind: 'glows on mains', luminaire: 'l0', at: 0, milliamps: 80 },
+      { kind: 'battery open', luminaire: 'l0', at: 0 },
+    ];
+    expect(rows(resultWith(faults))).toEqual([[Verdict.Fail, Reason.NotLitAtFiveSeconds], PASS, PASS, PASS]);
   });
 
   it('a relay welded closed', () => {

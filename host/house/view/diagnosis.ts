@@ -1,7 +1,7 @@
 // The most likely fault of a luminaire, from its results alone. All rules here are common practice, no
 // source: they tell a person where to look first, and never change a verdict.
 import { Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
-import { isTesterFault } from '../../../firmware/contract/limits';
+import { isTesterFault, Limit } from '../../../firmware/contract/limits';
 import type { LampResult } from '../../records/result';
 import { reasonSentence, testName } from '../../words/codes';
 import { lengthWord } from '../../words/length';
@@ -47,9 +47,15 @@ function isJudged(r: DiagnosisResult): boolean {
   return r.verdict === Verdict.Pass || r.verdict === Verdict.Fail;
 }
 
+/** Whether it failed although its sensor read that much on mains: then the lamp glowed, as an offset makes void. */
+function hasGlowed(input: DiagnosisInput, r: DiagnosisResult): boolean {
+  const most = input.batteryMilliamps * Limit.OffsetPercent;
+  return input.darkOnMains && r.verdict === Verdict.Fail && r.onMainsMilliamps * 100 > most;
+}
+
 /** Current from the sensor alone, mA: seen with the lamp dark, or beyond what the lamp takes. */
 function strayMilliamps(input: DiagnosisInput, r: DiagnosisResult): number {
-  if (input.darkOnMains && r.onMainsMilliamps !== 0 && r.reason !== Reason.LitOnMains)
+  if (input.darkOnMains && r.onMainsMilliamps !== 0 && r.reason !== Reason.LitOnMains && !hasGlowed(input, r))
     return r.onMainsMilliamps;
   const beyond = r.milliampsAt5 - input.batteryMilliamps;
   return r.reason === Reason.SensorOffset || beyond > input.batteryMilliamps * EXCESS ? beyond : 0;
@@ -67,6 +73,12 @@ function sensorDrift(input: DiagnosisInput, latest: DiagnosisResult): string {
     `The current sensor has most likely drifted: it read ${stray} mA that no lamp draws on ` +
     `${input.dateOf(latest.at)}${since}. Check sensor and wiring before the luminaire.`
   );
+}
+
+/** What to look for besides, at a lamp that should be dark on mains and was not quite. */
+function glow(input: DiagnosisInput, failure: DiagnosisResult): string {
+  if (!hasGlowed(input, failure)) return '';
+  return ` It also glowed on mains, with ${failure.onMainsMilliamps} mA: look for leakage or a wrong connection.`;
 }
 
 /** Tester or sensor: what made the last test void for this luminaire. */
@@ -199,9 +211,9 @@ export function diagnose(input: DiagnosisInput): string {
   switch (failure.reason) {
     case Reason.NotLitAtFiveSeconds:
     case Reason.AllDark:
-      return darkNow(input, failure);
+      return darkNow(input, failure) + glow(input, failure);
     case Reason.EndedEarly:
-      return shortNow(input, failure) + tooShort(input, failure);
+      return shortNow(input, failure) + tooShort(input, failure) + glow(input, failure);
     case Reason.SlowStart:
     case Reason.NotFullAtSixtySeconds:
       return (

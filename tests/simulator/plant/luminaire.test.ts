@@ -115,6 +115,16 @@ describe('a luminaire', () => {
     expect(lampMilliamps(l, HOUR_MS)).toBeGreaterThan(190);
   });
 
+  it('that glows on mains has its own current on battery, and none if it is dead', () => {
+    const [well, dead] = [lamp(), lamp()];
+    for (const l of [well, dead])
+      plantLuminaireFault(l, { ...FOR_GOOD, kind: 'glows on mains', milliamps: 80 });
+    plantLuminaireFault(dead, { ...FOR_GOOD, kind: 'battery open' });
+    expect([well, dead].map((l) => lampMilliamps(l, 1000))).toEqual([80, 80]);
+    for (const l of [well, dead]) setSupplied(l, false, 2000);
+    expect([well, dead].map((l) => Math.round(lampMilliamps(l, 9000)))).toEqual([206, 0]);
+  });
+
   it('takes effect at the instant of the fault, not when someone looks', () => {
     const looked = lamp();
     const left = lamp();

@@ -170,6 +170,16 @@ describe('the most likely cause', () => {
     expect(said(test(1, TestKind.Brief, lit))).toMatch(/^Most likely the switched live/);
   });
 
+  it('is a dead lamp and no sensor if what it read on mains went with the supply', () => {
+    const glowing = { ...dark(56), onMainsMilliamps: 80, milliampsAt5: -80 };
+    expect(said(test(28, TestKind.Brief), glowing)).toBe(
+      'Most likely a dead lamp, or a battery that is dead, disconnected or not charged: not lit at 5 s on ' +
+        'day 56 (-80 of 300 mA), and it was last lit on day 28. It also glowed on mains, with 80 mA: look for ' +
+        'leakage or a wrong connection.',
+    );
+    expect(said({ ...glowing, onMainsMilliamps: 60 })).toContain('60 mA that no lamp draws');
+  });
+
   it('is the tester, not the luminaire, if the relay or the controller failed', () => {
     const stuck = test(28, TestKind.Brief, { verdict: Verdict.Void, reason: Reason.RelayStuckClosed });
     expect(said(test(1, TestKind.Brief), stuck)).toBe(

@@ -1,0 +1,111 @@
+// What the readings on mains say about a lamp after its test. All limits here are common practice, no source.
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
+import { runs } from '../../support/depth';
+import { BATTERY, Bench, IN_WINDOW, type LampModel, lampOf } from './bench';
+
+/** Verdict and reason of a lamp beside a sound one, given as in the settings; it has fluctuating readings. */
+function verdictOf(row: string, lamp: LampModel, kind = TestKind.Brief): number[] {
+  const b = new Bench({ lamps: `${row};0,200,0,3600;` }).planned(kind);
+  let turn = 0;
+  b.lamps = [(ms) => lamp(ms) + (turn++ % 2), lampOf(0)];
+  b.run(IN_WINDOW + (kind === TestKind.Full ? 3_600_000 : 0) + 300_000);
+  return b.result().lamps[0].slice(0, 2);
+}
+
+/** A lamp that draws `mains` until the supply goes off, and from then on what `battery` says. */
+const supplied =
+  (mains: number, battery: (ms: number) => number): LampModel =>
+  (ms) =>
+    ms < 0 ? mains : battery(ms);
+
+const NOT_LIT = [Verdict.Fail, Reason.NotLitAtFiveSeconds];
+const ENDED = [Verdict.Fail, Reason.EndedEarly];
+const OFFSET = [Verdict.Void, Reason.SensorOffset];
+
+describe('a lamp that should be dark on mains and glows there', () => {
+  const GLOWING = '0,200,0,3600';
+  const kinds = [TestKind.Brief, TestKind.Full];
+
+  it.each(kinds)('fails if it is dead on battery: what it read on mains was no offset (kind %i)', (kind) => {
+    expect(
+      verdictOf(
+        GLOWING,
+        supplied(80, () => 0),
+        kind,
+      ),
+    ).toEqual(NOT_LIT);
+    expect(
+      verdictOf(
+        GLOWING,
+        supplied(138, () => 0),
+        kind,
+      ),
+    ).toEqual(NOT_LIT);
+    expect(
+      verdictOf(
+        GLOWING,
+        supplied(42, () => 18),
+        kind,
+      ),
+    ).toEqual(NOT_LIT);
+  });
+
+  it('fails if it goes out within the first minute, or before its time is up', () => {
+    const until = (endMs: number) => supplied(50, (ms) => (ms < endMs ? BATTERY : 0));
+    expect(verdictOf(GLOWING, until(20_000))).toEqual(ENDED);
+    expect(verdictOf(GLOWING, until(100_000))).toEqual(ENDED);
+    expect(verdictOf(GLOWING, until(2_400_000), TestKind.Full)).toEqual(ENDED);
+  });
+
+  it('stays untested while it is lit on battery, and where its own time is over before it goes out', () => {
+    for (const glow of [42, 80, 138])
+      expect(
+        verdictOf(
+          GLOWING,
+          supplied(glow, () => BATTERY),
+        ),
+      ).toEqual(OFFSET);
+    const shorter = supplied(80, (ms) => (ms < 3_000_000 ? BATTERY : 0));
+    expect(verdictOf('0,200,0,1800', shorter, TestKind.Full)).toEqual(OFFSET);
+  });
+
+  it('stays untested where the reading stays, or is still more than about nothing', () => {
+    for (const reading of [80, 40, 21])
+      expect(
+        verdictOf(
+          GLOWING,
+          supplied(80, () => reading),
+        ),
+      ).toEqual(OFFSET);
+    expect(
+      verdictOf(
+        GLOWING,
+        supplied(-80, () => -80),
+      ),
+    ).toEqual(OFFSET);
+    // A sensor that reads too little on mains and nothing after it: it has moved by itself.
+    expect(
+      verdictOf(
+        GLOWING,
+        supplied(-80, () => 0),
+      ),
+    ).toEqual(OFFSET);
+  });
+
+  it('never passes, whatever it reads', () => {
+    const reading = fc.integer({ min: -BATTERY, max: 2 * BATTERY });
+    fc.assert(
+      fc.property(fc.integer({ min: 42, max: 138 }), reading, (glow, mA) => {
+        expect(
+          verdictOf(
+            GLOWING,
+            supplied(glow, () => mA),
+          )[0],
+        ).not.toBe(Verdict.Pass);
+      }),
+      { numRuns: runs(60) },
+    );
+  });
+});
