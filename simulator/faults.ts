@@ -119,6 +119,7 @@ export const FAULT_KINDS: { [kind in FaultKind]: 'luminaire' | 'circuit' | 'boar
   'slow start': 'luminaire',
   'dim lamp': 'luminaire',
   'glows on mains': 'luminaire',
+  'fed from elsewhere': 'luminaire',
   'sensor open': 'luminaire',
   'sensor short': 'luminaire',
   'sensor saturated': 'luminaire',

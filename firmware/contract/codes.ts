@@ -49,6 +49,7 @@ export const enum Reason {
   EndedEarly = 4,
   LitOnMains = 5,
   DarkOnMains = 6,
+  StayedOnMains = 8,
   AllDark = 10,
   NoCharge = 11,
   SlowRecharge = 12,

@@ -63,6 +63,12 @@ export const enum Limit {
   OffsetPercent = 20,
   /** Below this share of the baseline a lamp counts as dark at 5 s rather than slow, %. */
   DarkPercent = 10,
+  /**
+   * A lamp's currents on mains and on battery tell which it is on if commissioned at least this share of the
+   * larger apart, and read on mains this share of the one on battery from it, % (CP).
+   */
+  ApartPercent = 20,
+  ChangePercent = 15,
   /** This many lamps failing in the same sample point to a tester fault (CP). */
   TogetherCount = 3,
   /**

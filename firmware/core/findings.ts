@@ -23,7 +23,25 @@ export function applyFindings(s: Core): void {
     const battery = lamps[row + LampColumn.Battery];
     const verdict = s.verdict[i];
     let finding = s.finding[i];
-    if (finding === Reason.None) continue;
+    if (finding === Reason.None) {
+      if (verdict !== Verdict.Pass) continue;
+      const mains = lamps[row + LampColumn.Mains];
+      const onMains = s.sum[i];
+      const at60 = s.at60[i];
+      const apart = Math.abs(mains - battery);
+      if (mains > 0 && Math.abs(at60 - onMains) * 2 < apart) {
+        // What a lamp lit on mains should change by: it stayed there if it has not changed by half of that.
+        // Where the two are close together, as commissioned or as read on mains, nobody can tell.
+        const change = Math.min(apart, Math.abs(onMains - battery));
+        const changed = Math.max(Math.abs(s.at5[i] - onMains), Math.abs(s.ma[i] - onMains));
+        const isTold =
+          apart * 100 >= Limit.ApartPercent * Math.max(mains, battery) &&
+          change * 100 >= Limit.ChangePercent * battery;
+        if (isTold && Math.max(changed, Math.abs(at60 - onMains)) * 2 < change)
+          finding = Reason.StayedOnMains;
+      }
+      if (finding === Reason.None) continue;
+    }
     if (finding === Reason.LitOnMains && isDrift(s, i, battery)) finding = Reason.SensorOffset;
     if (finding === Reason.SensorOffset && verdict === Verdict.Fail && s.zero[i] > 0) {
       // Nothing is left of it on battery: it was no offset, the lamp glowed on mains and is dark on battery.
@@ -35,8 +53,8 @@ export function applyFindings(s: Core): void {
         least = Math.min(least, Math.abs(s.ma[i] + zero));
       if (least * 100 < Limit.DarkPercent * battery) continue;
     }
-    if (finding < Reason.SensorOffset && verdict !== Verdict.Pass) continue;
-    s.verdict[i] = finding < Reason.SensorOffset ? Verdict.Fail : Verdict.Void;
+    if (finding < Reason.StayedOnMains && verdict !== Verdict.Pass) continue;
+    s.verdict[i] = finding < Reason.StayedOnMains ? Verdict.Fail : Verdict.Void;
     s.why[i] = finding;
   }
 }

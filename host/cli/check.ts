@@ -7,6 +7,7 @@ import { formatMistake, loadSite } from '../site/load';
 import type { Circuit, Site } from '../site/model';
 import { owedFullTests } from '../site/owed';
 import { dayWord } from '../words/when';
+import { alikeLines } from './alikeLines';
 import { withLogbook } from './baseline';
 import { conflictCount, linesOf } from './conflictLines';
 import { furtherLines } from './furtherLines';
@@ -83,7 +84,8 @@ export async function checkCommand(file: string, db?: string): Promise<number> {
   process.stdout.write(
     `${file}: ${count(circuits.length, 'circuit')}, ${count(luminaires, 'luminaire')}: no mistakes\n`,
   );
-  for (const line of circuits.flatMap((circuit) => busLines(circuit))) process.stdout.write(`${line}\n`);
+  for (const line of circuits.flatMap((circuit) => [...busLines(circuit), ...alikeLines(circuit)]))
+    process.stdout.write(`${line}\n`);
   for (const sentence of owedFullTests(site, profileFor(site))) process.stdout.write(`${sentence}\n`);
   if (db !== undefined) process.stdout.write(await acceptedLines(site, db));
   for (const line of planWarnings(site)) process.stdout.write(`${line}\n`);

@@ -45,6 +45,7 @@ const DRAWS: { [K in FaultKind]: Draw<K> } = {
   'slow start': (r, at, t) => ({ ...ofLuminaire(r, at, t), slowMs: spread(r, SECOND, 2 * MINUTE) }),
   'dim lamp': (r, at, t) => ({ ...ofLuminaire(r, at, t), output: whole(r, 5, 95) / 100 }),
   'glows on mains': (r, at, t) => ({ ...ofLuminaire(r, at, t), milliamps: whole(r, 1, 300) }),
+  'fed from elsewhere': ofLuminaire,
   'sensor open': ofLuminaire,
   'sensor short': ofLuminaire,
   'sensor saturated': ofLuminaire,

@@ -3,7 +3,7 @@ import { Reason, Verdict } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
 import type { Core } from '../../firmware/core/state';
 import type { SimulatedController } from '../node';
-import { faultsBetween } from '../plant/luminaire';
+import { faultsBetween, type Luminaire } from '../plant/luminaire';
 import { isOfModule, type LuminaireFault } from '../plant/luminaireFaults';
 import { ownSec, SLACK_MS } from './rules';
 import type { Watched } from './watched';
@@ -12,6 +12,8 @@ import type { Watched } from './watched';
  * A lamp dark for this long in a test has not passed it: longer than a dip and any gap between readings, ms.
  */
 const SURE_DARK_MS = Limit.DipMs + 2 * Limit.SampleGapMs;
+/** A fault in force this long before the opening is in every reading of the test, those on mains too, ms. */
+const LOOK_MS = 60_000;
 
 /** Longest time one of the faults kept a lamp dark between two instants, ms. */
 function darkMs(faults: LuminaireFault[], from: number, to: number): number {
@@ -23,9 +25,30 @@ function darkMs(faults: LuminaireFault[], from: number, to: number): number {
 }
 
 /**
+ * How far apart its currents on mains and on battery must be, as a share of the larger, for a lamp to show which
+ * it is on: more than age and noise take from either.
+ */
+const TOLD_APART = 0.25;
+function isApart(a: number, b: number): boolean {
+  return Math.abs(a - b) >= TOLD_APART * Math.max(a, b);
+}
+
+/** The one fault of a luminaire, if it has one only and that lasts from before `from` until after `to`. */
+function onlyFault(faults: LuminaireFault[], from: number, to: number): LuminaireFault | undefined {
+  const [one] = faults;
+  return faults.length === 1 && one.from < from - LOOK_MS && one.to > to ? one : undefined;
+}
+
+/** Whether it was fed from elsewhere, and nothing in its current could have shown that. */
+function isFedUnseen(l: Luminaire, faults: LuminaireFault[], only: LuminaireFault | undefined): boolean {
+  if (!faults.some(({ kind }) => kind === 'fed from elsewhere')) return false;
+  return only === undefined || !isApart(l.spec.mainsMilliamps, l.spec.batteryMilliamps);
+}
+
+/**
  * I8 against the truth: a lamp that passed was lit to the end and never dark for long; one that failed as
- * dark was not. A sensor within its range cannot be told from the truth, and a dim or late lamp may well be
- * lit at the end.
+ * dark was not. A sensor within its range cannot be told from the truth; a lamp that never left the mains was
+ * not lit on battery. A dim or late lamp may well be lit at the end.
  * @returns what is broken, as a sentences
  */
 export function brokenVerdicts(node: SimulatedController, core: Core, w: Watched, now: number): string[] {
@@ -35,7 +58,9 @@ export function brokenVerdicts(node: SimulatedController, core: Core, w: Watched
   for (let i = 0; i < core.set.lampCount; i++) {
     // What is wrong with its module never excuses a verdict.
     const faults = faultsBetween(node.plant.luminaires[i], w.drivenAt, now).filter((one) => !isOfModule(one));
-    const misled = faults.some((fault) => fault.kind.startsWith('sensor'));
+    const l = node.plant.luminaires[i];
+    const only = onlyFault(faults, w.drivenAt, now);
+    const misled = faults.some(({ kind }) => kind.startsWith('sensor')) || isFedUnseen(l, faults, only);
     // A lamp with a shorter rated duration has passed at its own end, and may be dark at the end of the
     // others'.
     const ownEnd = 1000 * ownSec(node.spec.rules, w.drivenKind, node.spec.lamps[i].ratedSec);

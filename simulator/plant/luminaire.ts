@@ -65,9 +65,14 @@ export function faultsBetween(l: Luminaire, from: number, to: number): Luminaire
   return l.faults.filter((fault) => fault.from <= to && fault.to > from);
 }
 
+/** Whether it has supply: its own, or one that it should not have. */
+function isOnMains(l: Luminaire): boolean {
+  return l.supplied || l.state.isFedElsewhere;
+}
+
 /** Mode the battery is in, given the supply and the faults. */
 function modeOf(l: Luminaire): Battery['mode'] {
-  if (!l.supplied) return l.state.isDark || l.state.isBatteryOpen ? 'resting' : 'loaded';
+  if (!isOnMains(l)) return l.state.isDark || l.state.isBatteryOpen ? 'resting' : 'loaded';
   return l.state.isChargerDead || l.state.isBatteryOpen ? 'resting' : 'charging';
 }
 
@@ -107,7 +112,10 @@ export function wasLitAt(l: Luminaire, at: number, now: number): boolean {
   if (l.battery.mode === 'loaded') return at < emptyAt(l.battery);
   return l.faults.some(
     ({ kind, from, to }) =>
-      (kind === 'dead lamp' || kind === 'battery open') && from > at && from <= now && to > now,
+      (kind === 'dead lamp' || kind === 'battery open' || kind === 'fed from elsewhere') &&
+      from > at &&
+      from <= now &&
+      to > now,
   );
 }
 
@@ -116,7 +124,7 @@ export function lampMilliamps(l: Luminaire, now: number): number {
   settleFaults(l, now);
   const state = l.state;
   if (state.isDark) return 0;
-  if (l.supplied)
+  if (isOnMains(l))
     return ON_MAINS[l.spec.mode] === OnMains.Dark ? state.glow : l.spec.mainsMilliamps * state.output;
   if (state.isBatteryOpen) return 0;
   const end = emptyAt(l.battery);
@@ -148,7 +156,7 @@ export function pieceOf(l: Luminaire, now: number, into: Piece): boolean {
   into.until = l.faultsChangeAt;
   if (state.sensor) return false;
   const end = emptyAt(l.battery);
-  if (l.supplied || state.isDark || state.isBatteryOpen || now >= end) return true;
+  if (isOnMains(l) || state.isDark || state.isBatteryOpen || now >= end) return true;
   const litMs = now - l.changedAt - state.slowMs;
   const strikeAt = l.changedAt + state.slowMs + driver.strikeMs;
   if (now < strikeAt) {

@@ -17,6 +17,8 @@ export type OwnFault =
   | { kind: 'dim lamp'; output: number }
   /** Leakage or a wrong connection lets a lamp that should be dark on mains glow there, mA. */
   | { kind: 'glows on mains'; milliamps: number }
+  /** Its permanent live comes from another circuit: it stays on mains when its own is off. */
+  | { kind: 'fed from elsewhere' }
   /** The input floats to its lower rail, sits at the upper rail, or reads nothing. */
   | { kind: 'sensor open' }
   | { kind: 'sensor saturated' }
@@ -68,6 +70,7 @@ export interface FaultState {
   output: number;
   /** Lamp current on mains of one that should be dark there, mA. */
   glow: number;
+  isFedElsewhere: boolean;
   /** Undefined while the sensor is sound. */
   sensor: SensorState | undefined;
   /** Undefined while its module is sound. */
@@ -82,6 +85,7 @@ export const SOUND: FaultState = {
   slowMs: 0,
   output: 1,
   glow: 0,
+  isFedElsewhere: false,
   sensor: undefined,
   module: undefined,
 };
@@ -135,6 +139,7 @@ export function stateOf(faults: LuminaireFault[], at: number): FaultState {
     else if (fault.kind === 'slow start') state.slowMs += fault.slowMs;
     else if (fault.kind === 'dim lamp') state.output *= fault.output;
     else if (fault.kind === 'glows on mains') state.glow = fault.milliamps;
+    else if (fault.kind === 'fed from elsewhere') state.isFedElsewhere = true;
     else if (isOfModule(fault)) state.module = fault;
     else addSensorFault(sensorOf(state), fault);
   }

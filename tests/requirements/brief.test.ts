@@ -55,6 +55,12 @@ describe('the brief test', () => {
     }
   });
 
+  it('R01 a maintained luminaire that stays on mains because it is fed by another circuit does not pass (EN 50172:2004, 7.2 monthly, V2)', () => {
+    const faults: FaultSpec[] = [{ kind: 'fed from elsewhere', luminaire: 'l1', at: 0 }];
+    const r = onlyResult(circuit(TestKind.Brief, { spec: { faults } }).run(AFTER));
+    expect(verdicts(r)).toEqual([PASS, [Verdict.Void, Reason.StayedOnMains], PASS, PASS]);
+  });
+
   it('R02 no brief test longer than a quarter of the rated duration is accepted or carried out (EN 50172:2004, 7.2 note, V2; CIE 193:2010 for the quarter, V1)', () => {
     const tooLong = circuit(TestKind.Brief, { settings: { briefSec: 901 } }).run(AFTER);
     expect(tooLong.state?.settings).toBe(0);

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { OrderKind, Phase, Reason, TestKind, Verdict } from '../../firmware/contract/codes';
+import { LampColumn } from '../../firmware/contract/lamps';
 import type { ResultRecord } from '../../firmware/contract/messages';
 import { type FaultSpec, plantFault } from '../../simulator/faults';
 import { Trace } from '../../simulator/trace';
@@ -113,6 +114,11 @@ describe('a planted fault is found with its own reason', () => {
     expect(rows(r)).toEqual([[Verdict.Void, Reason.SensorOffset], PASS, PASS, PASS]);
   });
 
+  it.each([[BRIEF], [FULL]])('a maintained lamp that is fed from elsewhere', (slots) => {
+    const r = resultWith({ kind: 'fed from elsewhere', luminaire: 'l1', at: 0 }, slots);
+    expect(rows(r)).toEqual([PASS, [Verdict.Void, Reason.StayedOnMains], PASS, PASS]);
+  });
+
   it('a lamp that glows on mains and is dead on battery', () => {
     const faults: FaultSpec[] = [
       { kind: 'glows on mains', luminaire: 'l0', at: 0, milliamps: 80 },
@@ -143,7 +149,7 @@ describe('a planted fault is found with its own reason', () => {
 describe('the watch', () => {
   /** Runs on after `prepare` has tampered with the controller. @returns what the watch reported */
   function cheat(prepare: (e: Estate) => void, from: number, until: number): string[] {
-    const e = new Estate({ slots: BRIEF }).run(from);
+    const e = new Estate({ slots: BRIEF, noise: true }).run(from);
     prepare(e);
     e.fleet.schedule(e.node);
     e.run(until);
@@ -192,6 +198,30 @@ describe('the watch', () => {
     );
     expect(said).toContain('I8 l0 passed but was dark');
   });
+
+  it.each([
+    [
+      { kind: 'fed from elsewhere', luminaire: 'l1' },
+      1,
+      LampColumn.Battery,
+      300,
+      'I8 l1 passed but was dark',
+    ],
+  ] as const)(
+    'sees a pass of a lamp that was not tested: $kind',
+    (fault, place, column, believed, sentence) => {
+      const said = cheat(
+        (e) => {
+          plantFault(e.node, { ...fault, at: e.fleet.now });
+          // It believes in a current at which nothing can be told.
+          e.node.controller!.core.set.lamps[place * LampColumn.Count + column] = believed;
+        },
+        WINDOW_MS - 100_000,
+        WINDOW_MS + HOURS(0.5),
+      );
+      expect(said).toContain(sentence);
+    },
+  );
 
   it('detects missing supply without a red lamp', () => {
     const said = cheat(

@@ -75,6 +75,19 @@ function sensorDrift(input: DiagnosisInput, latest: DiagnosisResult): string {
   );
 }
 
+/** Its current is that of another supply. */
+function otherSource(input: DiagnosisInput, latest: DiagnosisResult): string {
+  const on = input.dateOf(latest.at);
+  const commissioned = `${input.batteryMilliamps} mA commissioned on battery`;
+  if (latest.reason === Reason.StayedOnMains)
+    return (
+      `Most likely a second supply from another circuit: on ${on} it drew ${latest.onMainsMilliamps} mA before ` +
+      `the supply was cut and ${latest.milliampsAt60} mA 60 s after, with ${commissioned}. Its battery was not ` +
+      'tested. Find what else feeds it, and prove dead before you touch it.'
+    );
+  return '';
+}
+
 /** What to look for besides, at a lamp that should be dark on mains and was not quite. */
 function glow(input: DiagnosisInput, failure: DiagnosisResult): string {
   if (!hasGlowed(input, failure)) return '';
@@ -204,8 +217,8 @@ export function diagnose(input: DiagnosisInput): string {
   const latest = input.results[0];
   if (!latest) return '';
   if (input.crossTalk !== '') return input.crossTalk;
-  const drift = sensorDrift(input, latest);
-  if (drift) return drift;
+  const early = otherSource(input, latest) || sensorDrift(input, latest);
+  if (early !== '') return early;
   const failure = failureInForce(input.results);
   if (!failure) return latest.verdict === Verdict.Void ? tester(input, latest) : '';
   switch (failure.reason) {

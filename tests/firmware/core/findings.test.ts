@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
 import { runs } from '../../support/depth';
-import { BATTERY, Bench, IN_WINDOW, type LampModel, lampOf } from './bench';
+import { BATTERY, Bench, IN_WINDOW, type LampModel, lampOf, PASS } from './bench';
 
 /** Verdict and reason of a lamp beside a sound one, given as in the settings; it has fluctuating readings. */
 function verdictOf(row: string, lamp: LampModel, kind = TestKind.Brief): number[] {
@@ -107,5 +107,80 @@ describe('a lamp that should be dark on mains and glows there', () => {
       }),
       { numRuns: runs(60) },
     );
+  });
+});
+
+describe('a lamp that stays on mains when the supply is cut', () => {
+  const STAYED = [Verdict.Void, Reason.StayedOnMains];
+  const DIM = [Verdict.Fail, Reason.NotFullAtSixtySeconds];
+  const always = (mA: number) => supplied(mA, () => mA);
+  /** A maintained lamp with these currents on battery and on mains, mA. */
+  const lit = (battery: number, mains: number, mode = 1): string => `${mode},${battery},${mains},3600`;
+
+  it.each([TestKind.Brief, TestKind.Full])('is not tested and does not pass (kind %i)', (kind) => {
+    expect(verdictOf(lit(200, 300), always(300), kind)).toEqual(STAYED);
+    expect(verdictOf(lit(200, 300, 2), always(300), kind)).toEqual(STAYED);
+    expect(verdictOf(lit(200, 400), always(400), kind)).toEqual(STAYED);
+    // Aged and noisy, but the same before and after.
+    expect(
+      verdictOf(
+        lit(200, 300),
+        supplied(330, (ms) => 315 + (ms % 30)),
+        kind,
+      ),
+    ).toEqual(STAYED);
+    expect(verdictOf(lit(200, 160), always(160), kind)).toEqual(STAYED);
+    expect(verdictOf(lit(50, 63), always(63), kind)).toEqual(STAYED);
+  });
+
+  it('has changed by less than half of what it should, at 5 s, at 60 s and at the end', () => {
+    const to = (mA: number) => supplied(290, () => mA);
+    expect(verdictOf(lit(200, 290), to(246))).toEqual(STAYED);
+    expect(verdictOf(lit(200, 290), to(244))).toEqual(PASS);
+    const lateBy = (endMs: number, mA: number) => supplied(290, (ms) => (ms < endMs ? 290 : mA));
+    for (const endMs of [4900, 59_900, 119_500])
+      expect(verdictOf(lit(200, 290), lateBy(endMs, BATTERY))).toEqual(PASS);
+    const until5 = supplied(290, (ms) => (ms > 4900 && ms < 5200 ? BATTERY : 290));
+    expect(verdictOf(lit(200, 290), until5)).toEqual(PASS);
+  });
+
+  it('cannot be told where its currents differ by less than a fifth, or what it read on mains was its battery', () => {
+    expect(verdictOf(lit(200, 240), always(240))).toEqual(PASS);
+    expect(verdictOf(lit(200, 251), always(251))).toEqual(STAYED);
+    expect(verdictOf(lit(200, 170), always(170))).toEqual(PASS);
+    // Dim on mains, and nearly as commissioned on battery.
+    expect(verdictOf(lit(200, 300), always(228))).toEqual(PASS);
+    expect(verdictOf(lit(200, 300), always(231))).toEqual(STAYED);
+    expect(verdictOf(lit(200, 400), always(285))).toEqual(STAYED);
+  });
+
+  it('is told from a sensor that reads too much of either by the same amount', () => {
+    for (const offset of [-40, 40, 90])
+      expect(
+        verdictOf(
+          lit(200, 300),
+          supplied(300 + offset, () => 200 + offset),
+        ),
+      ).toEqual(PASS);
+  });
+
+  it('changes no verdict but a pass', () => {
+    expect(verdictOf(lit(200, 120), always(120))).toEqual(DIM);
+    expect(verdictOf(lit(200, 300), always(0))).toEqual([Verdict.Fail, Reason.NotLitAtFiveSeconds]);
+    expect(
+      verdictOf(
+        lit(200, 300),
+        supplied(300, (ms) => (ms < 90_000 ? 300 : 0)),
+      ),
+    ).toEqual(ENDED);
+  });
+
+  it('is none that is dark on mains by its switch', () => {
+    expect(
+      verdictOf(
+        lit(200, 300, 2),
+        supplied(0, () => BATTERY),
+      ),
+    ).toEqual(PASS);
   });
 });

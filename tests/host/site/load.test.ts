@@ -159,7 +159,8 @@ describe('a site file that cannot be used', () => {
     const noMistakes = `${file}: 1 circuit, 2 luminaires: no mistakes\n`;
     const second = said.lastIndexOf(noMistakes);
     expect(said.indexOf(noMistakes)).toBe(0);
-    expect(said[1]).toMatch(/^The plan for a year from \w{3} \d+ \w{3,4} \d{4} has 1 conflict\.\n$/);
+    expect(said[1]).toMatch(/^Circuit "one": about the same current on mains and on battery: A-1\. /);
+    expect(said[2]).toMatch(/^The plan for a year from \w{3} \d+ \w{3,4} \d{4} has 1 conflict\.\n$/);
     expect(said[second + 1]).toBe(
       'Circuit "one": 2 luminaires read by current modules on a bus, which needs a board with a bus; luminaire, ' +
         'module/register: A-1 11/3, A-2 12/3\n',

@@ -115,6 +115,22 @@ describe('a luminaire', () => {
     expect(lampMilliamps(l, HOUR_MS)).toBeGreaterThan(190);
   });
 
+  it('fed from elsewhere stays on mains without its supply, and goes over to its battery when that ends', () => {
+    const [lit, dark] = [lamp(1), lamp(0)];
+    for (const l of [lit, dark]) {
+      plantLuminaireFault(l, { from: 0, to: HOUR_MS, kind: 'fed from elsewhere' });
+      setSupplied(l, false, 1000);
+    }
+    expect([lit, dark].map((l) => [lampMilliamps(l, 60_000), isLitOnBattery(l, 60_000)])).toEqual([
+      [300, false],
+      [0, false],
+    ]);
+    expect(lampMilliamps(lit, HOUR_MS + 1000)).toBeCloseTo(203, 0);
+    // Its battery was full until then.
+    expect(isLitOnBattery(lit, 2.4 * HOUR_MS)).toBe(true);
+    expect(isLitOnBattery(lit, 2.6 * HOUR_MS)).toBe(false);
+  });
+
   it('that glows on mains has its own current on battery, and none if it is dead', () => {
     const [well, dead] = [lamp(), lamp()];
     for (const l of [well, dead])

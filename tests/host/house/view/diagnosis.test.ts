@@ -180,6 +180,18 @@ describe('the most likely cause', () => {
     expect(said({ ...glowing, onMainsMilliamps: 60 })).toContain('60 mA that no lamp draws');
   });
 
+  it('is another supply if its current did not change', () => {
+    const stayed = {
+      ...{ verdict: Verdict.Void, reason: Reason.StayedOnMains, onMainsMilliamps: 402 },
+      ...{ milliampsAt5: 401, milliampsAt60: 399 },
+    };
+    expect(saidOf(false, [test(1, TestKind.Brief), test(28, TestKind.Brief, stayed)])).toBe(
+      'Most likely a second supply from another circuit: on day 28 it drew 402 mA before the supply was cut and ' +
+        '399 mA 60 s after, with 300 mA commissioned on battery. Its battery was not tested. Find what else ' +
+        'feeds it, and prove dead before you touch it.',
+    );
+  });
+
   it('is the tester, not the luminaire, if the relay or the controller failed', () => {
     const stuck = test(28, TestKind.Brief, { verdict: Verdict.Void, reason: Reason.RelayStuckClosed });
     expect(said(test(1, TestKind.Brief), stuck)).toBe(
