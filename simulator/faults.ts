@@ -9,7 +9,7 @@ import { addResets, type BoardPlant } from './plant/board';
 import type { CircuitPlant } from './plant/circuit';
 import type { ClockChip } from './plant/clockChip';
 import { type Luminaire, plantLuminaireFault } from './plant/luminaire';
-import type { CrossTalk, LuminaireFault, OwnFault } from './plant/luminaireFaults';
+import type { LuminaireFault, OwnFault, WithOther } from './plant/luminaireFaults';
 import { addSpan, type Span } from './plant/spans';
 import { fork } from './random';
 
@@ -32,7 +32,7 @@ interface Passing {
   to: number;
 }
 
-export type LuminaireFaultSpec = OfLuminaire & (OwnFault | (CrossTalk & { from: string }));
+export type LuminaireFaultSpec = OfLuminaire & (OwnFault | (WithOther & { from: string }));
 
 export type CircuitFaultSpec =
   | { kind: 'circuit charger dead'; at: number; repairedAt?: number }
@@ -128,6 +128,7 @@ export const FAULT_KINDS: { [kind in FaultKind]: 'luminaire' | 'circuit' | 'boar
   'sensor drift': 'luminaire',
   'sensor noise': 'luminaire',
   'sensor cross-talk': 'luminaire',
+  'sensor shared': 'luminaire',
   'module silent': 'luminaire',
   'module slow': 'luminaire',
   'module clash': 'luminaire',

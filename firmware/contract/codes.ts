@@ -50,6 +50,7 @@ export const enum Reason {
   LitOnMains = 5,
   DarkOnMains = 6,
   StayedOnMains = 8,
+  TooMuchCurrent = 9,
   AllDark = 10,
   NoCharge = 11,
   SlowRecharge = 12,

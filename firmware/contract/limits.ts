@@ -69,6 +69,8 @@ export const enum Limit {
    */
   ApartPercent = 20,
   ChangePercent = 15,
+  /** Above this share of the baseline, at 60 s or at the end, the current is not that of the lamp alone, % (CP). */
+  MostPercent = 150,
   /** This many lamps failing in the same sample point to a tester fault (CP). */
   TogetherCount = 3,
   /**

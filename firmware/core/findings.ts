@@ -40,6 +40,9 @@ export function applyFindings(s: Core): void {
         if (isTold && Math.max(changed, Math.abs(at60 - onMains)) * 2 < change)
           finding = Reason.StayedOnMains;
       }
+      const most = Limit.MostPercent * battery;
+      if (finding === Reason.None && (at60 * 100 > most || s.ma[i] * 100 > most))
+        finding = Reason.TooMuchCurrent;
       if (finding === Reason.None) continue;
     }
     if (finding === Reason.LitOnMains && isDrift(s, i, battery)) finding = Reason.SensorOffset;

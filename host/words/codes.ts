@@ -26,6 +26,8 @@ const REASONS: Record<Reason, string> = {
   [Reason.DarkOnMains]: 'The lamp is dark on mains but should be lit.',
   [Reason.StayedOnMains]:
     'The lamp current did not change when the supply was cut: it may be fed from another circuit.',
+  [Reason.TooMuchCurrent]:
+    'The sensor reads more than one and a half times the commissioned current: another lamp may be on it.',
   [Reason.AllDark]: 'Every luminaire had a verdict before the time was up, so the test ended early.',
   [Reason.NoCharge]: 'The batteries have drawn no charging current since the supply came back.',
   [Reason.SlowRecharge]: 'The charging current had not fallen by the end of the recharge time.',

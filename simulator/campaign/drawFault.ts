@@ -58,6 +58,7 @@ const DRAWS: { [K in FaultKind]: Draw<K> } = {
     from: pick(r, t.lamps),
     share: whole(r, 1, 10) / 10,
   }),
+  'sensor shared': (r, at, t) => ({ ...ofLuminaire(r, at, t), from: pick(r, t.lamps) }),
   'module silent': ofLuminaire,
   // Up to twice the time that the driver waits for an answer.
   'module slow': (r, at, t) => ({ ...ofLuminaire(r, at, t), lateMs: spread(r, 40, 300) }),

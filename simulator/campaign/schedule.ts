@@ -10,7 +10,7 @@ import { playScenes } from './scenes';
 import { type CampaignCircuit, type CampaignSite, mix } from './site';
 
 /** What an electrician may have done wrong. */
-const OF_WIRING: FaultKind[] = ['glows on mains', 'fed from elsewhere'];
+const OF_WIRING: FaultKind[] = ['glows on mains', 'fed from elsewhere', 'sensor shared'];
 const KINDS = (Object.keys(FAULT_KINDS) as FaultKind[]).filter((kind) => !OF_WIRING.includes(kind));
 /** Faults that hit a whole building at once. */
 const OF_BUILDING: FaultKind[] = [

@@ -29,6 +29,9 @@ function darkMs(faults: LuminaireFault[], from: number, to: number): number {
  * it is on: more than age and noise take from either.
  */
 const TOLD_APART = 0.25;
+/** A second lamp of at least this share on the same sensor shows. */
+const SECOND_LAMP = 0.6;
+
 function isApart(a: number, b: number): boolean {
   return Math.abs(a - b) >= TOLD_APART * Math.max(a, b);
 }
@@ -45,10 +48,25 @@ function isFedUnseen(l: Luminaire, faults: LuminaireFault[], only: LuminaireFaul
   return only === undefined || !isApart(l.spec.mainsMilliamps, l.spec.batteryMilliamps);
 }
 
+/** Whether its sensor showed the sum of two lamps that were both lit, the other one bright enough to tell. */
+function hasReadTwo(
+  node: SimulatedController,
+  i: number,
+  only: LuminaireFault | undefined,
+  w: Watched,
+): boolean {
+  if (only?.kind !== 'sensor shared') return false;
+  const { luminaires } = node.plant;
+  const other = luminaires.indexOf(only.with);
+  const share = only.with.spec.batteryMilliamps / luminaires[i].spec.batteryMilliamps;
+  const isSound = faultsBetween(only.with, w.drivenAt, w.releasedAt).length === 0;
+  return share >= SECOND_LAMP && isSound && w.litAtEnd[i] && w.litAtEnd[other];
+}
+
 /**
  * I8 against the truth: a lamp that passed was lit to the end and never dark for long; one that failed as
- * dark was not. A sensor within its range cannot be told from the truth; a lamp that never left the mains was
- * not lit on battery. A dim or late lamp may well be lit at the end.
+ * dark was not. A sensor within its range cannot be told from the truth, unless another lamp's current shows in
+ * it; a lamp that never left the mains was not lit on battery. A dim or late lamp may well be lit at the end.
  * @returns what is broken, as a sentences
  */
 export function brokenVerdicts(node: SimulatedController, core: Core, w: Watched, now: number): string[] {
@@ -70,6 +88,8 @@ export function brokenVerdicts(node: SimulatedController, core: Core, w: Watched
     const dark = darkMs(faults, w.drivenAt, Math.min(w.releasedAt, w.drivenAt + ownEnd));
     if (core.verdict[i] === Verdict.Pass && dark > SURE_DARK_MS && !misled)
       broken.push(`I8 ${node.spec.lamps[i].id} passed but was dark for a while`);
+    if (core.verdict[i] === Verdict.Pass && hasReadTwo(node, i, only, w))
+      broken.push(`I8 ${node.spec.lamps[i].id} passed by the current of two lamps`);
     const darkness = core.why[i] >= Reason.NotLitAtFiveSeconds && core.why[i] <= Reason.EndedEarly;
     if (core.verdict[i] === Verdict.Fail && darkness && w.litAtEnd[i] && faults.length === 0 && !hasBounced)
       broken.push(`I8 ${node.spec.lamps[i].id} failed but was lit`);

@@ -186,6 +186,7 @@ function faultyReading(l: Luminaire, sensor: SensorState, now: number, jitter: n
   if (sensor.rail !== undefined) return sensor.rail;
   let milliamps = sensor.isShort ? 0 : lampMilliamps(l, now);
   if (sensor.crossWith) milliamps += (lampMilliamps(sensor.crossWith, now) - milliamps) * sensor.crossShare;
+  if (sensor.sharedWith) milliamps += lampMilliamps(sensor.sharedWith, now);
   const offset = sensor.offset + sensor.slope * now;
   return Math.round(milliamps + offset + jitter * (1 + sensor.noise / NOISE_MILLIAMPS));
 }

@@ -46,7 +46,15 @@ export interface CrossTalk {
   share: number;
 }
 
-export type LuminaireFault = Span & (OwnFault | (CrossTalk & { with: Luminaire }));
+/** The conductor of another lamp also passes through the sensor, which reads the sum of both. */
+export interface SharedSensor {
+  kind: 'sensor shared';
+}
+
+/** A fault of its sensor that shows another luminaire's current. */
+export type WithOther = CrossTalk | SharedSensor;
+
+export type LuminaireFault = Span & (OwnFault | (WithOther & { with: Luminaire }));
 
 export interface SensorState {
   rail: number | undefined;
@@ -58,6 +66,7 @@ export interface SensorState {
   noise: number;
   crossWith: Luminaire | undefined;
   crossShare: number;
+  sharedWith: Luminaire | undefined;
 }
 
 export interface FaultState {
@@ -102,6 +111,7 @@ function sensorOf(state: FaultState): SensorState {
     noise: 0,
     crossWith: undefined,
     crossShare: 0,
+    sharedWith: undefined,
   };
   return state.sensor;
 }
@@ -119,7 +129,7 @@ function addSensorFault(sensor: SensorState, fault: LuminaireFault): void {
   else if (fault.kind === 'sensor cross-talk') {
     sensor.crossWith = fault.with;
     sensor.crossShare = fault.share;
-  }
+  } else if (fault.kind === 'sensor shared') sensor.sharedWith = fault.with;
 }
 
 /** Whether a fault only affects how a current reaches the controller, and never what it is. */

@@ -119,6 +119,11 @@ describe('a planted fault is found with its own reason', () => {
     expect(rows(r)).toEqual([PASS, [Verdict.Void, Reason.StayedOnMains], PASS, PASS]);
   });
 
+  it('two lamps on one sensor', () => {
+    const r = resultWith({ kind: 'sensor shared', luminaire: 'l3', from: 'l0', at: 0 });
+    expect(rows(r)).toEqual([PASS, PASS, PASS, [Verdict.Void, Reason.TooMuchCurrent]]);
+  });
+
   it('a lamp that glows on mains and is dead on battery', () => {
     const faults: FaultSpec[] = [
       { kind: 'glows on mains', luminaire: 'l0', at: 0, milliamps: 80 },
@@ -206,6 +211,10 @@ describe('the watch', () => {
       LampColumn.Battery,
       300,
       'I8 l1 passed but was dark',
+    ],
+    [
+      { kind: 'sensor shared', luminaire: 'l3', from: 'l0' },
+      ...([3, LampColumn.Battery, 400, 'I8 l3 passed by the current of two lamps'] as const),
     ],
   ] as const)(
     'sees a pass of a lamp that was not tested: $kind',

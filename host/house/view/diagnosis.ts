@@ -75,7 +75,7 @@ function sensorDrift(input: DiagnosisInput, latest: DiagnosisResult): string {
   );
 }
 
-/** Its current is that of another supply. */
+/** Its current is that of another supply, or not its own alone. */
 function otherSource(input: DiagnosisInput, latest: DiagnosisResult): string {
   const on = input.dateOf(latest.at);
   const commissioned = `${input.batteryMilliamps} mA commissioned on battery`;
@@ -85,7 +85,12 @@ function otherSource(input: DiagnosisInput, latest: DiagnosisResult): string {
       `the supply was cut and ${latest.milliampsAt60} mA 60 s after, with ${commissioned}. Its battery was not ` +
       'tested. Find what else feeds it, and prove dead before you touch it.'
     );
-  return '';
+  if (latest.reason !== Reason.TooMuchCurrent) return '';
+  return (
+    `Most likely a second lamp on its sensor, or a wrong commissioned current: on ${on} it read ` +
+    `${latest.milliampsAt60} mA at 60 s and ${latest.milliampsEnd} mA at the end, with ${commissioned}. ` +
+    'Follow the wires through the sensor first: one lamp may hide that another is dark.'
+  );
 }
 
 /** What to look for besides, at a lamp that should be dark on mains and was not quite. */

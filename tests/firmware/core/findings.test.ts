@@ -184,3 +184,36 @@ describe('a lamp that stays on mains when the supply is cut', () => {
     ).toEqual(PASS);
   });
 });
+
+describe('a lamp that draws more on battery than it was commissioned with', () => {
+  const TOO_MUCH = [Verdict.Void, Reason.TooMuchCurrent];
+  const lamp = (mA: (ms: number) => number, mode = 0) =>
+    verdictOf(`${mode},200,${mode === 0 ? 0 : 300},3600`, supplied(mode === 0 ? 0 : 300, mA));
+
+  it.each([0, 1])('does not pass above one and a half times of it (mode %i)', (mode) => {
+    expect(lamp(() => 302, mode)).toEqual(mode === 0 ? TOO_MUCH : [Verdict.Void, Reason.StayedOnMains]);
+    expect(lamp(() => 400, mode)).toEqual(TOO_MUCH);
+    expect(lamp(() => 249, mode)).toEqual(PASS);
+  });
+
+  it('is judged by its readings at 60 s and at the end', () => {
+    const between = (from: number, to: number, mA: number) => (ms: number) =>
+      ms >= from && ms < to ? mA : BATTERY;
+    expect(lamp(between(0, 59_500, 500))).toEqual(PASS);
+    expect(lamp(between(61_000, 119_500, 500))).toEqual(PASS);
+    expect(lamp(between(59_500, 61_000, 302))).toEqual(TOO_MUCH);
+    expect(lamp(between(119_500, 999_999, 302))).toEqual(TOO_MUCH);
+    expect(lamp(between(59_500, 61_000, 299))).toEqual(PASS);
+    expect(lamp(between(119_500, 999_999, 299))).toEqual(PASS);
+  });
+
+  it('still fails if it went out, or is lit on mains when it should be dark', () => {
+    expect(lamp((ms) => (ms < 90_000 ? 400 : 0))).toEqual(ENDED);
+    expect(
+      verdictOf(
+        '0,200,0,3600',
+        supplied(450, () => 450),
+      ),
+    ).toEqual([Verdict.Fail, Reason.LitOnMains]);
+  });
+});

@@ -101,7 +101,7 @@ describe('a random site', () => {
   });
 });
 
-const WIRING = ['glows on mains', 'fed from elsewhere'];
+const WIRING = ['glows on mains', 'fed from elsewhere', 'sensor shared'];
 
 describe('a random schedule', () => {
   it('lists its incidents in order of time, numbers wrong wiring after the rest, and plans none for the last days', () => {

@@ -168,6 +168,7 @@ describe('a luminaire', () => {
     expect(reads({ kind: 'sensor short' })).toEqual([0, 300]);
     expect(reads({ kind: 'sensor offset', milliamps: 40 })).toEqual([340, 300]);
     expect(reads({ kind: 'sensor cross-talk', with: lamp(0), share: 0.5 })).toEqual([150, 300]);
+    expect(reads({ kind: 'sensor shared', with: lamp(1) })).toEqual([600, 300]);
     const l = lamp(0);
     sensorMilliamps(l, 500, 0);
     plantLuminaireFault(l, { from: 1000, to: 9000, kind: 'sensor stuck' });

@@ -180,7 +180,7 @@ describe('the most likely cause', () => {
     expect(said({ ...glowing, onMainsMilliamps: 60 })).toContain('60 mA that no lamp draws');
   });
 
-  it('is another supply if its current did not change', () => {
+  it('is another supply if its current did not change, and a second lamp if it was far too high', () => {
     const stayed = {
       ...{ verdict: Verdict.Void, reason: Reason.StayedOnMains, onMainsMilliamps: 402 },
       ...{ milliampsAt5: 401, milliampsAt60: 399 },
@@ -189,6 +189,16 @@ describe('the most likely cause', () => {
       'Most likely a second supply from another circuit: on day 28 it drew 402 mA before the supply was cut and ' +
         '399 mA 60 s after, with 300 mA commissioned on battery. Its battery was not tested. Find what else ' +
         'feeds it, and prove dead before you touch it.',
+    );
+    const two = { milliampsAt5: 610, milliampsAt60: 605, milliampsEnd: 590 };
+    const shared = test(28, TestKind.Brief, {
+      ...{ verdict: Verdict.Void, reason: Reason.TooMuchCurrent },
+      ...two,
+    });
+    expect(said(test(1, TestKind.Brief), shared)).toBe(
+      'Most likely a second lamp on its sensor, or a wrong commissioned current: on day 28 it read 605 mA at 60 s ' +
+        'and 590 mA at the end, with 300 mA commissioned on battery. Follow the wires through the sensor first: ' +
+        'one lamp may hide that another is dark.',
     );
   });
 
