@@ -11,7 +11,7 @@ const EVERY_TURN = [
 /** At every reading of the lamps, up to four times a second; some of it for every lamp. */
 const EVERY_READING = [
   ...['readLamps', 'step', 'readSenses', 'settle', 'dischargeStep', 'abortReason', 'auxDisagrees', 'sample'],
-  ...['judgeSample', 'judgeLamp', 'mark', 'judgePoints', 'requiredMs', 'decide', 'isTogether', 'notePoint'],
+  ...['judgeSample', 'judgeLamp', 'weigh', 'requiredMs', 'decide', 'isTogether', 'notePoint'],
   ...['findNextEnd', 'recordCurves', 'addToCurve', 'swing'],
 ];
 

@@ -49,6 +49,7 @@ export const enum Reason {
   EndedEarly = 4,
   LitOnMains = 5,
   DarkOnMains = 6,
+  Flickers = 7,
   StayedOnMains = 8,
   TooMuchCurrent = 9,
   AllDark = 10,

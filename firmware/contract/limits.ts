@@ -36,8 +36,14 @@ export const enum Limit {
   LeaseMs = 3000,
   /** Sampling period in the first minute and near a threshold, ms. */
   SampleFastMs = 250,
-  /** Sampling period afterwards, ms: gives the end of duration to +-1 s (middle of two samples). */
+  /**
+   * Longest sampling period afterwards, ms: gives the end of duration to +-1 s (middle of two samples). It
+   * changes between three in turns of about half a minute, so that the readings do not keep step with a lamp
+   * that flickers.
+   */
   SampleSlowMs = 2000,
+  SlowPeriods = 3,
+  SlowTurnMs = 32000,
   /** Longest gap between two samples that still counts as continuous evidence, ms. */
   SampleGapMs = 5000,
   /** 50 % of emergency output due by, ms: EN 1838 / IEC 60598-2-22 (5 s). */
@@ -46,6 +52,19 @@ export const enum Limit {
   FullPointMs = 60000,
   /** A drop below the lit floor shorter than this is a dip, not the end of duration, ms (CP). */
   DipMs = 2000,
+  /**
+   * A lamp has ended when its readings together lack this many times its level: that many dark ones, which
+   * takes `DipMs`; and at least this many mA, so that the noise of a sensor does not add up to it (CALC,
+   * docs/judging.md).
+   */
+  FallReadings = DipMs / SampleFastMs + 1,
+  FallMilliamps = 480,
+  /** Until it is proven full, from the 60 s point on, it takes as many as this, from the middle half of them (the same). */
+  FullReadings = 4,
+  /** Most lamps looked at closely in one reading: a turn of the slowest board must stay short. */
+  CloseLooks = 12,
+  /** A reading that takes several turns counts for at most this many. */
+  WeightMost = 4,
   /** Supply must be seen to go / return within, ms (I6: 5 s to prove the restore). */
   OpenProofMs = 2000,
   RestoreProofMs = 5000,
@@ -59,6 +78,12 @@ export const enum Limit {
   DebounceMs = 500,
   /** Lamp readings on mains before the relay opens, for zero offset and lamp state, count. */
   PreSamples = 4,
+  /**
+   * Where they vary by more than this share of the smallest lamp's current, %, they go on for so long, ms: two
+   * hundred of them leave a fourteenth of their noise in the zero offset (CALC, docs/judging.md).
+   */
+  NoisyPercent = 3,
+  LookMs = 50000,
   /** If a dark lamp's sensor offset exceeds this share of the baseline, the sensor is not trusted, %. */
   OffsetPercent = 20,
   /** Below this share of the baseline a lamp counts as dark at 5 s rather than slow, %. */
@@ -69,8 +94,12 @@ export const enum Limit {
    */
   ApartPercent = 20,
   ChangePercent = 15,
-  /** Above this share of the baseline, at 60 s or at the end, the current is not that of the lamp alone, % (CP). */
-  MostPercent = 150,
+  /**
+   * By so much more than the baseline, %, and at least so many mA because of noise, in two of the readings at 5 s, at
+   * 60 s and at the end, the current is not that of the lamp alone (CP).
+   */
+  MorePercent = 50,
+  MoreMilliamps = 45,
   /** This many lamps failing in the same sample point to a tester fault (CP). */
   TogetherCount = 3,
   /**

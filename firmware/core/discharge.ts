@@ -5,14 +5,8 @@ import { beginCharge } from './charge';
 import { clockErrorSec, utcAt } from './clock';
 import { recordCurves } from './curves';
 import { Read } from './inputs';
-import {
-  clearJudgement,
-  closeJudgement,
-  concludeMains,
-  isAnyJudged,
-  judgeSample,
-  lookOnMains,
-} from './judgement';
+import { clearJudgement, closeJudgement, isAnyJudged, judgeSample } from './judgement';
+import { concludeMains, isNoisy, lookOnMains } from './mainsLook';
 import { mayStillOpen, testSec } from './permission';
 import {
   eventRecord,
@@ -159,7 +153,13 @@ function lookStep(s: Core, now: number): void {
     return;
   }
   // Concluded in the turn after the last reading, to keep both turns short.
-  if (s.preCount >= Limit.PreSamples) {
+  if (s.preCount >= Limit.PreSamples && s.sampleAt === 0) {
+    if (s.noise >= 0 && isNoisy(s)) {
+      s.noise = -1;
+      s.sampleAt = now + Limit.SampleFastMs;
+      wakeBy(s, s.sampleAt);
+      return;
+    }
     concludeMains(s);
     s.stage = Stage.IntentWritten;
     queueRecord(s, intentRecord(s, now));
@@ -171,7 +171,8 @@ function lookStep(s: Core, now: number): void {
     s.sampleAt = now + Limit.SampleFastMs;
   }
   wakeBy(s, s.sampleAt);
-  if (s.preCount >= Limit.PreSamples) s.sampleAt = 0;
+  const isOver = s.noise >= 0 || now - s.phaseAt >= Limit.LookMs;
+  if (s.preCount >= Limit.PreSamples && isOver) s.sampleAt = 0;
 }
 
 /** Whether the core waits for its intent to be durable. */
@@ -263,6 +264,14 @@ export function openingStep(s: Core, now: number): void {
   else if (s.stage === Stage.WaitingForDark) waitForDark(s, now);
 }
 
+/** Sampling period after a reading asked for at `asked` when no lamp needs a close look, ms. */
+export function slowPeriodMs(s: Core, asked: number): number {
+  return (
+    Limit.SampleSlowMs -
+    (Math.floor((asked - s.t0) / Limit.SlowTurnMs) % Limit.SlowPeriods) * Limit.SampleFastMs
+  );
+}
+
 /** Takes the reading due now, if any. @returns what ends the test, or None. */
 function sample(s: Core, now: number): Reason {
   if (now < s.sampleAt) return Reason.None;
@@ -275,7 +284,7 @@ function sample(s: Core, now: number): Reason {
   const isFast = now - s.t0 < Limit.FullPointMs || s.dips > 0 || (now >= last && asked < last);
   s.sampleAt = now + Limit.SampleFastMs;
   // Counted from when the last one was asked for, because a reading may take its time.
-  if (!isFast && asked + Limit.SampleSlowMs > s.sampleAt) s.sampleAt = asked + Limit.SampleSlowMs;
+  if (!isFast && asked + slowPeriodMs(s, asked) > s.sampleAt) s.sampleAt = asked + slowPeriodMs(s, asked);
   if (s.sampleAt > last - Limit.LoopMs && now < last) s.sampleAt = last;
   return verdict;
 }

@@ -40,9 +40,11 @@ export function applyFindings(s: Core): void {
         if (isTold && Math.max(changed, Math.abs(at60 - onMains)) * 2 < change)
           finding = Reason.StayedOnMains;
       }
-      const most = Limit.MostPercent * battery;
-      if (finding === Reason.None && (at60 * 100 > most || s.ma[i] * 100 > most))
-        finding = Reason.TooMuchCurrent;
+      const most = battery + Math.max((Limit.MorePercent * battery) / 100, Limit.MoreMilliamps);
+      let over = at60 > most ? 1 : 0;
+      if (s.at5[i] > most) over++;
+      if (s.ma[i] > most) over++;
+      if (finding === Reason.None && over > 1) finding = Reason.TooMuchCurrent;
       if (finding === Reason.None) continue;
     }
     if (finding === Reason.LitOnMains && isDrift(s, i, battery)) finding = Reason.SensorOffset;

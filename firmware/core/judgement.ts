@@ -1,7 +1,7 @@
 // From lamp currents to verdicts. A lamp is lit when its current, offset removed, is at or above a
 // share of the current commissioned on battery. Integer arithmetic only: ma * 100 against percent * base.
 import { Reason, TestKind, Verdict } from '../contract/codes';
-import { LampColumn, type Mode, ON_MAINS, OnMains } from '../contract/lamps';
+import { LampColumn } from '../contract/lamps';
 import { isTesterFault, Limit } from '../contract/limits';
 import { clearCurves, recordCurves } from './curves';
 import { applyFindings } from './findings';
@@ -9,37 +9,40 @@ import { isUnheard } from './inputs';
 import { requiredSec } from './settings';
 import type { Core } from './state';
 
-/** What still needs checking on a lamp; one without marks and above its level needs nothing. */
-const enum Mark {
+/**
+ * What still needs checking on a lamp, and what was seen in its latest fall. The higher bits count readings
+ * that are none.
+ */
+export const enum Mark {
   NotEarly = 1,
-  NotFull = 2,
-  Dip = 4,
+  /** The 60 s point is to come; it has come, and the lamp is yet to prove full. */
+  Before = 2,
+  NotFull = 4,
   /** Its sensor has not moved yet. */
   Still = 8,
-  /** One reading that is none; the higher bits count them. */
-  None = 16,
+  /** In this fall a reading below half the level, and after it one at or above the level. */
+  Low = 16,
+  Back = 32,
+  None = 64,
+  /** With one of these a good reading may still add something. */
+  Pending = NotEarly | NotFull | Still,
 }
+/** More than any sum of readings may be: nothing is proven yet. */
+const UNPROVEN = 65535;
 /** Readings at the rail before a sensor counts as open or saturated. */
 const RAILS_MAX = 3;
-/** What `judgeLamp` found. */
-const enum Found {
-  Nothing = 0,
-  NotLit = 1,
-  Ended = 2,
-  /** The reading proves nothing. */
-  NotYet = 3,
-}
 
-function column(s: Core, lamp: number, which: LampColumn): number {
+/** What the settings say of a lamp. */
+export function column(s: Core, lamp: number, which: LampColumn): number {
   return s.set.lamps[lamp * LampColumn.Count + which];
 }
 
 /** Whether a reading is none: its sensor's input is at a rail, or its module was not heard. */
-function isNone(raw: number): boolean {
+export function isNone(raw: number): boolean {
   return raw <= Limit.UnheardLast || raw === Limit.RailHigh;
 }
 
-function noneReason(raw: number): Reason {
+export function noneReason(raw: number): Reason {
   return isUnheard(raw) ? raw - Limit.Unheard + Reason.SensorSilent : Reason.SensorRange;
 }
 
@@ -59,15 +62,17 @@ function findNextEnd(s: Core): void {
 /** Forgets the last test; called when an opening is prepared. */
 export function clearJudgement(s: Core): void {
   s.preCount = 0;
+  s.noise = 0;
   s.judgedEarly = 0;
   s.judgedFull = 0;
   s.dips = 0;
+  s.from = 0;
   s.undecided = s.set.lampCount;
   for (let i = 0; i < Limit.Luminaires; i++) {
     s.verdict[i] = Verdict.Open;
     s.why[i] = Reason.None;
     s.finding[i] = Reason.None;
-    s.marks[i] = Mark.NotEarly | Mark.NotFull | Mark.Still;
+    s.marks[i] = Mark.NotEarly | Mark.Before | Mark.Still;
     // No reading is this high: every lamp is examined closely until it has proven good.
     s.quick[i] = Limit.RailHigh;
     s.litSec[i] = 0;
@@ -76,44 +81,11 @@ export function clearJudgement(s: Core): void {
     s.ma[i] = 0;
     s.at5[i] = 0;
     s.at60[i] = 0;
-    s.dipAt[i] = 0;
-    s.litAt[i] = 0;
+    s.fall[i] = UNPROVEN;
+    s.fallAt[i] = 0;
   }
   findNextEnd(s);
   clearCurves(s);
-}
-
-/** One reading of every lamp on mains, before the relay opens. */
-export function lookOnMains(s: Core): void {
-  s.preCount++;
-  for (let i = 0; i < s.set.lampCount; i++) {
-    const raw = s.in.lamp[i];
-    // Until the 60 s point is reached, `at60` holds the first reading.
-    if (s.preCount === 1) s.at60[i] = raw;
-    if (isNone(raw)) s.finding[i] = noneReason(raw);
-    else s.sum[i] += raw;
-    if (raw !== s.at60[i]) s.marks[i] &= ~Mark.Still;
-  }
-}
-
-/** Conclusions from the readings on mains: zero offsets, and lamps in the wrong state. */
-export function concludeMains(s: Core): void {
-  for (let i = 0; i < s.set.lampCount; i++) {
-    const base = column(s, i, LampColumn.Battery);
-    const onMains = ON_MAINS[column(s, i, LampColumn.Mode) as Mode];
-    const isRead = s.finding[i] === Reason.None;
-    const mean = isRead ? Math.floor(s.sum[i] / s.preCount + 0.5) : 0;
-    if (isRead && onMains === OnMains.Dark) {
-      if (mean * 100 >= s.set.floorPercent * base) s.finding[i] = Reason.LitOnMains;
-      else {
-        s.zero[i] = mean;
-        if (Math.abs(mean) * 100 > Limit.OffsetPercent * base) s.finding[i] = Reason.SensorOffset;
-      }
-    } else if (isRead && onMains === OnMains.Lit) {
-      if (mean * 100 < s.set.floorPercent * column(s, i, LampColumn.Mains)) s.finding[i] = Reason.DarkOnMains;
-    }
-    s.sum[i] = mean;
-  }
 }
 
 function decide(s: Core, i: number, verdict: Verdict, why: Reason, litMs: number): void {
@@ -133,65 +105,30 @@ function notePoint(s: Core, into: Int16Array, isAtPoint: boolean): void {
   }
 }
 
-/**
- * Clears a lamp's marks that a good reading settles; keeps the last lit and the first dark time of a fall.
- */
-function mark(s: Core, i: number, level: number, elapsed: number, now: number, before: number): number {
-  const ma = s.ma[i];
-  // Until the 60 s point is reached, `at60` holds the first reading.
-  const hasMoved = elapsed < Limit.FullPointMs && s.in.lamp[i] !== s.at60[i];
-  let marks = s.marks[i] & (Mark.None - 1);
-  if (hasMoved) marks &= ~Mark.Still;
-  if (elapsed <= Limit.EarlyPointMs && ma >= level) marks &= ~Mark.NotEarly;
-  if (elapsed <= Limit.FullPointMs && ma * 100 >= s.set.floorPercent * column(s, i, LampColumn.Battery))
-    marks &= ~Mark.NotFull;
-  if (ma >= level) {
-    marks &= ~Mark.Dip;
-    s.dipAt[i] = 0;
-  } else if (s.dipAt[i] === 0) {
-    // Also before the 5 s point, so that the fall is timed.
-    marks |= Mark.Dip;
-    s.dipAt[i] = now;
-    s.litAt[i] = before;
-  }
-  s.marks[i] = marks;
-  // From here on a reading above its level adds nothing new.
-  s.quick[i] = marks === 0 ? level + s.zero[i] : Limit.RailHigh;
-  return marks;
+function lateReason(s: Core, i: number): Reason {
+  return s.at5[i] * 100 < Limit.DarkPercent * column(s, i, LampColumn.Battery)
+    ? Reason.NotLitAtFiveSeconds
+    : Reason.SlowStart;
 }
 
 /**
- * Judges the two points of EN 1838 / IEC 60598-2-22, and the sensor; only for a lamp whose marks from them
- * remain.
+ * A lamp in a fall has ended, midway between the last reading before the fall and the first in it; or it was never
+ * full, if it was lit at the 60 s point, but not enough.
  */
-function judgePoints(s: Core, i: number, marks: number, elapsed: number): Found {
-  const dark = Limit.DarkPercent * column(s, i, LampColumn.Battery);
-  const point = marks & Mark.NotEarly ? Limit.EarlyPointMs : Limit.FullPointMs;
-  const asked = s.sampleAt - s.t0;
-  const isMissed = elapsed >= point && (marks & (Mark.NotEarly | Mark.NotFull)) !== 0;
-  if (isMissed && elapsed - asked >= Limit.LoopMs) {
-    // Read one after the other: a lamp that is good now may have been so at the point.
-    if (s.dipAt[i] === 0) decide(s, i, Verdict.Void, Reason.SensorSlow, 0);
-    // A reading that began before the point may be of the time before it.
-    if (s.dipAt[i] === 0 || asked < point) return Found.NotYet;
-  }
-  if (marks & Mark.NotEarly) {
-    const isDark = s.at5[i] * 100 < dark;
-    decide(s, i, Verdict.Fail, isDark ? Reason.NotLitAtFiveSeconds : Reason.SlowStart, 0);
-    return isDark ? Found.NotLit : Found.Nothing;
-  }
-  if (elapsed < Limit.FullPointMs) return Found.Nothing;
-  // A real sensor moves when the supply goes off. One that shows nothing at all may belong to a dead lamp.
-  if (marks & Mark.Still && s.ma[i] * 100 >= dark) decide(s, i, Verdict.Void, Reason.SensorStuck, 0);
-  else if (marks & Mark.NotFull) decide(s, i, Verdict.Fail, Reason.NotFullAtSixtySeconds, 0);
-  return Found.Nothing;
-}
-
-/**
- * End of a lamp in a fall: midway between the last lit and the first dark reading, accurate to half a period.
- */
-function decideEnded(s: Core, i: number): void {
-  decide(s, i, Verdict.Fail, Reason.EndedEarly, (s.litAt[i] + s.dipAt[i]) / 2 - s.t0);
+function decideEnded(s: Core, i: number, level: number): void {
+  const marks = s.marks[i];
+  const at = s.at60[i];
+  const isDark = at * 100 < Limit.DarkPercent * column(s, i, LampColumn.Battery);
+  if (marks & Mark.NotFull && at < level && !isDark)
+    decide(s, i, Verdict.Fail, Reason.NotFullAtSixtySeconds, 0);
+  else
+    decide(
+      s,
+      i,
+      Verdict.Fail,
+      marks & Mark.Back ? Reason.Flickers : Reason.EndedEarly,
+      s.fallAt[i] * Limit.LoopMs,
+    );
 }
 
 /**
@@ -212,60 +149,6 @@ function judgeNone(s: Core, i: number, now: number): void {
   if (isLost) decide(s, i, Verdict.Void, why, 0);
 }
 
-/** Judges one reading of a lamp for which "still lit" may not be the whole answer. */
-function judgeLamp(s: Core, i: number, elapsed: number, now: number): Found {
-  const isOpen = s.verdict[i] === Verdict.Open;
-  if (isNone(s.in.lamp[i])) {
-    if (isOpen) judgeNone(s, i, now);
-    return Found.Nothing;
-  }
-  s.ma[i] = s.in.lamp[i] - s.zero[i];
-  if (!isOpen) return Found.Nothing;
-  const before = s.marks[i] < Mark.None ? s.lastSampleAt : s.t0 + s.heardAt[i];
-  if (s.why[i] > Reason.SensorRange && now - before > Limit.SampleGapMs) {
-    decide(s, i, Verdict.Void, s.why[i], 0);
-    return Found.Nothing;
-  }
-  s.why[i] = Reason.None;
-  const percent = elapsed < Limit.FullPointMs ? s.set.earlyPercent : s.set.floorPercent;
-  const level = Math.ceil((percent * column(s, i, LampColumn.Battery)) / 100);
-  const marks = mark(s, i, level, elapsed, now, before);
-  if (elapsed < Limit.EarlyPointMs) return Found.Nothing;
-  if (marks !== 0 && marks !== Mark.Dip) {
-    const found = judgePoints(s, i, marks, elapsed);
-    if (s.verdict[i] !== Verdict.Open || found === Found.NotYet) return found;
-  }
-  // The first sustained fall is the end of duration.
-  if (s.dipAt[i] !== 0) {
-    if (now - s.dipAt[i] < Limit.DipMs) {
-      s.dips++;
-    } else {
-      decideEnded(s, i);
-      return Found.Ended;
-    }
-  }
-  const required = requiredMs(s, i);
-  // All of the reading must have been taken after the end.
-  if (s.sampleAt - s.t0 < required) return Found.Nothing;
-  // A lamp in a dip at its required end is not proven lit and does not pass.
-  if (s.dipAt[i] === 0) decide(s, i, Verdict.Pass, Reason.None, required);
-  else decideEnded(s, i);
-  return Found.Nothing;
-}
-
-/** Whether at least one lamp passed or failed; a test that is void for all of them does not count. */
-export function isAnyJudged(s: Core): boolean {
-  for (let i = 0; i < s.set.lampCount; i++) {
-    if (s.verdict[i] === Verdict.Pass || s.verdict[i] === Verdict.Fail) return true;
-  }
-  return false;
-}
-
-/** Whether this many lamps failing in the same reading point to the tester. */
-function isTogether(failed: number, before: number): boolean {
-  return failed >= Limit.TogetherCount && failed * 2 >= before;
-}
-
 /** Whether a reading this far into the discharge is that of the 5 s point, the 60 s point or a lamp's end. */
 export function isEarlyPoint(s: Core, elapsed: number): boolean {
   return s.judgedEarly === 0 && elapsed >= Limit.EarlyPointMs;
@@ -280,46 +163,192 @@ export function isLampEnd(s: Core, elapsed: number): boolean {
 }
 
 /**
+ * Adds a reading to what the others say of a lamp, and decides what they decide together: a sum of what they lack
+ * to a level, less what they exceed it. At 0 the lamp is good, at `most` it is not. It begins at `most`; at the
+ * 60 s point, where the level becomes the floor, it begins again in the middle.
+ * @returns whether it has ended
+ */
+function weigh(s: Core, i: number, elapsed: number, before: number, now: number): boolean {
+  const base = column(s, i, LampColumn.Battery);
+  const level = Math.ceil(((s.judgedFull ? s.set.floorPercent : s.set.earlyPercent) * base) / 100);
+  const ma = s.ma[i];
+  let marks = s.marks[i] & (Mark.None - 1);
+  let had = s.fall[i];
+  let lack = level - ma || -1;
+  let most = level * Limit.FallReadings;
+  if (s.judgedFull === 0) {
+    // Until the 60 s point is reached, `at60` holds the first reading.
+    if (marks & Mark.Still && s.in.lamp[i] !== s.at60[i]) marks &= ~Mark.Still;
+  } else if (marks & (Mark.Before | Mark.NotFull)) most = level * Limit.FullReadings;
+  if (most < Limit.FallMilliamps) most = Limit.FallMilliamps;
+  if (s.judgedFull && marks & (Mark.Before | Mark.NotFull)) {
+    // From the middle too, darkness takes `DipMs` to be an end.
+    if (lack * 2 * (Limit.FallReadings - 1) > most) lack = most / 2 / (Limit.FallReadings - 1);
+    if (marks & Mark.Before) {
+      // A real sensor moves when the supply goes off. One that shows nothing at all may belong to a dead lamp.
+      if (marks & Mark.Still && ma * 100 >= Limit.DarkPercent * base) {
+        decide(s, i, Verdict.Void, Reason.SensorStuck, 0);
+        return false;
+      }
+      marks = Mark.NotFull;
+      if (had === 0) s.fallAt[i] = elapsed / Limit.LoopMs;
+      had = most / 2;
+    }
+  }
+  let sum = (had > most ? most : had) + lack * s.weight;
+  if (sum < 0) sum = 0;
+  else if (sum > most) sum = most;
+  s.fall[i] = sum;
+  if (sum === 0) marks &= ~(Mark.NotEarly | Mark.NotFull);
+  else if (marks & Mark.NotEarly) {
+    if (elapsed >= Limit.EarlyPointMs && (elapsed === Limit.EarlyPointMs ? sum : had) >= most) {
+      // A reading that takes a while, lamp by lamp, cannot tell when a lamp came that is good in it, and one that began
+      // before the point may be of the time before it.
+      const asked = s.sampleAt - s.t0;
+      const isSlow = elapsed - asked >= Limit.LoopMs;
+      if (isSlow && sum < most) decide(s, i, Verdict.Void, Reason.SensorSlow, 0);
+      else if (!isSlow || asked >= Limit.EarlyPointMs) {
+        // Unless it was clearly dark at the point, one more reading has to say the same.
+        if (s.at5[i] * 2 < level || (marks & Mark.Low && sum >= most))
+          decide(s, i, Verdict.Fail, lateReason(s, i), 0);
+        marks |= Mark.Low;
+      }
+    }
+  } else {
+    if (had === 0 || (marks & Mark.NotFull && lack < 0)) {
+      s.fallAt[i] = ((had === 0 ? (before + now) / 2 : now) - s.t0) / Limit.LoopMs;
+      marks &= ~(Mark.Low | Mark.Back);
+    }
+    if (ma * 2 < level) marks |= Mark.Low;
+    else if (lack <= 0 && marks & Mark.Low) marks |= Mark.Back;
+    // A beginning fall is followed closely; what is within the noise of the sensors is not.
+    if (marks & Mark.NotFull || sum * 8 >= Limit.FallMilliamps) s.dips++;
+  }
+  s.marks[i] = marks;
+  // From here on a reading above its level adds nothing new.
+  s.quick[i] = sum > 0 || marks & Mark.Pending ? Limit.RailHigh : level + s.zero[i];
+  if (s.verdict[i] !== Verdict.Open || marks & Mark.NotEarly || elapsed < Limit.EarlyPointMs) return false;
+  if (sum >= most) {
+    decideEnded(s, i, level);
+    return true;
+  }
+  if (!isLampEnd(s, s.sampleAt - s.t0)) return false;
+  // All of the reading must have been taken after the end.
+  const required = requiredMs(s, i);
+  const past = s.sampleAt - s.t0 - required;
+  if (past < 0) return false;
+  // A lamp in a fall has yet to show what it is, and is given the time to be dark for long enough.
+  if (sum > 0 && past < Limit.DipMs) s.dips++;
+  else if (sum * 2 > most) decideEnded(s, i, level);
+  else decide(s, i, Verdict.Pass, Reason.None, required);
+  return false;
+}
+
+/** Judges one reading of a lamp for which "still lit" may not be the whole answer. */
+function judgeLamp(s: Core, i: number, elapsed: number, now: number): boolean {
+  const isOpen = s.verdict[i] === Verdict.Open;
+  if (isNone(s.in.lamp[i])) {
+    if (isOpen) judgeNone(s, i, now);
+    return false;
+  }
+  s.ma[i] = s.in.lamp[i] - s.zero[i];
+  if (!isOpen) {
+    s.quick[i] = Limit.UnheardLast + 1;
+    return false;
+  }
+  const before = s.marks[i] < Mark.None ? s.lastSampleAt : s.t0 + s.heardAt[i];
+  if (s.why[i] > Reason.SensorRange && now - before > Limit.SampleGapMs) {
+    decide(s, i, Verdict.Void, s.why[i], 0);
+    return false;
+  }
+  s.why[i] = Reason.None;
+  return weigh(s, i, elapsed, before, now);
+}
+
+/** Whether at least one lamp passed or failed; a test that is void for all of them does not count. */
+export function isAnyJudged(s: Core): boolean {
+  for (let i = 0; i < s.set.lampCount; i++) {
+    if (s.verdict[i] === Verdict.Pass || s.verdict[i] === Verdict.Fail) return true;
+  }
+  return false;
+}
+
+/** Whether this many lamps failing at once point to the tester. */
+function isTogether(failed: number, before: number): boolean {
+  return failed >= Limit.TogetherCount && failed * 2 >= before;
+}
+
+/**
+ * What ends a test after a lamp has ended, or with every lamp decided; None if nothing does. Lamps whose falls
+ * began together, or that all stayed dark, point to the tester.
+ * @param ended a lamp that ended in this reading, -1 for none
+ */
+function concluded(s: Core, ended: number): Reason {
+  let together = 0;
+  let late = 0;
+  let dark = 0;
+  for (let i = 0; i < s.set.lampCount; i++) {
+    const why = s.why[i];
+    if (why === Reason.NotLitAtFiveSeconds) dark++;
+    else if (why === Reason.SlowStart) late++;
+    else if (ended >= 0 && (why === Reason.EndedEarly || why === Reason.Flickers))
+      if (Math.abs(s.fallAt[i] - s.fallAt[ended]) * Limit.LoopMs <= Limit.SampleSlowMs) together++;
+  }
+  if (isTogether(together, s.undecided + together)) return Reason.Simultaneous;
+  if (s.undecided > 0) return Reason.None;
+  if (dark + late === s.set.lampCount && isTogether(dark, s.set.lampCount)) return Reason.NoneLit;
+  // No lamp could be judged: that is no test of the lamps.
+  return isAnyJudged(s) ? Reason.AllDark : s.why[0];
+}
+
+/**
  * Judges one reading of every lamp, taken now. A healthy lamp costs one comparison: it is examined closely
- * only in a fall, until the points it has yet to reach, and at one of the ends.
+ * only in a fall, until it is proven lit and full, and at one of the ends.
  * @returns None, AllDark when no lamp is left to judge, or the tester fault that makes the test void.
  */
 export function judgeSample(s: Core, now: number): Reason {
   const elapsed = now - s.t0;
   const early = isEarlyPoint(s, elapsed);
-  const full = isFullPoint(s, elapsed);
-  const before = s.undecided;
   const lamp = s.in.lamp;
   const quick = s.quick;
   const zero = s.zero;
   const ma = s.ma;
-  let notLit = 0;
-  let ended = 0;
-  let top: number = Limit.RailHigh;
+  let ended = -1;
+  if (isFullPoint(s, elapsed)) {
+    // Only noted: the readings after it prove every lamp full, or not, and one turn cannot do both.
+    notePoint(s, s.at60, elapsed === Limit.FullPointMs);
+    for (let i = 0; i < s.set.lampCount; i++) quick[i] = Limit.RailHigh;
+    s.judgedFull = 1;
+    s.dips = 1;
+    return Reason.None;
+  }
   if (early) notePoint(s, s.at5, elapsed === Limit.EarlyPointMs);
-  if (full) notePoint(s, s.at60, elapsed === Limit.FullPointMs);
   const end = isLampEnd(s, s.sampleAt - s.t0);
-  if (early || full || end) top = Limit.RailLow;
-  else recordCurves(s);
+  if (!early && !end && s.dips <= Limit.CloseLooks / 2) recordCurves(s);
+  // A reading that takes several turns counts for some of them.
+  s.weight = Math.min(1 + Math.floor((now - s.sampleAt) / Limit.LoopMs), Limit.WeightMost);
   s.dips = 0;
-  for (let i = 0, n = s.set.lampCount; i < n; i++) {
+  // From one side and from the other by turns, because not all lamps can be looked at closely in one turn.
+  const n = s.set.lampCount;
+  const step = s.from === 0 ? 1 : -1;
+  let i = s.from;
+  let room: number = Limit.CloseLooks;
+  s.from = n - 1 - i;
+  for (let k = n; k > 0; k--) {
     const raw = lamp[i];
-    if (raw >= quick[i] && raw < top) ma[i] = raw - zero[i];
-    else {
-      const found = judgeLamp(s, i, elapsed, now);
-      if (found === Found.NotLit) notLit++;
-      else if (found === Found.Ended) ended++;
-    }
+    if (raw >= quick[i] && raw < Limit.RailHigh) {
+      ma[i] = raw - zero[i];
+      if (end && s.verdict[i] === Verdict.Open && s.sampleAt - s.t0 >= requiredMs(s, i))
+        decide(s, i, Verdict.Pass, Reason.None, requiredMs(s, i));
+    } else if (room-- > 0) {
+      if (judgeLamp(s, i, elapsed, now)) ended = i;
+    } else s.dips++;
+    i += step;
   }
   if (early) s.judgedEarly = 1;
-  if (full) s.judgedFull = 1;
   if (end) findNextEnd(s);
   s.lastSampleAt = now;
-  if (notLit === s.set.lampCount && isTogether(notLit, before)) return Reason.NoneLit;
-  if (isTogether(ended, before)) return Reason.Simultaneous;
-  if (s.undecided > 0) return Reason.None;
-  // No lamp could be judged: that is no test of the lamps.
-  return isAnyJudged(s) ? Reason.AllDark : s.why[0];
+  return ended >= 0 || s.undecided === 0 ? concluded(s, ended) : Reason.None;
 }
 
 /**

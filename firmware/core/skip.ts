@@ -6,7 +6,7 @@ import { Limit } from '../contract/limits';
 import { chargeStep } from './charge';
 import { utcAt } from './clock';
 import { isPlaceDue } from './curves';
-import { isTimeOver } from './discharge';
+import { isTimeOver, slowPeriodMs } from './discharge';
 import { isEarlyPoint, isFullPoint, isLampEnd } from './judgement';
 import { dueNow, hasLaterSlot, isMissed, isPlanOver, testOf } from './schedule';
 import { hasNews } from './senses';
@@ -76,6 +76,7 @@ function isWaitingForReading(s: Core, now: number): boolean {
     isDischarging(s) &&
     s.lastSampleAt === now &&
     s.sampleAt === s.wakeAt &&
+    s.dips === 0 &&
     s.judgedEarly === 1 &&
     s.outCount === 0 &&
     isSettled(s)
@@ -106,7 +107,8 @@ export function lastPlainReading(s: Core, now: number, before: number): number {
   while (mayNot - may > 1) {
     const count = Math.floor((may + mayNot) / 2);
     const at = now + count * period;
-    if (at + period < before && isPlain(s, at + period) && !isPlaceDue(s, at - s.t0)) may = count;
+    const isSteady = at - now < Limit.SlowTurnMs && slowPeriodMs(s, at) === slowPeriodMs(s, now);
+    if (isSteady && at + period < before && isPlain(s, at + period) && !isPlaceDue(s, at - s.t0)) may = count;
     else mayNot = count;
   }
   return now + may * period;
@@ -119,6 +121,7 @@ export function lastPlainReading(s: Core, now: number, before: number): number {
 export function skipReadings(s: Core, last: number): number {
   const period = s.sampleAt - s.lastSampleAt;
   const count = (last - s.lastSampleAt) / period;
+  if (count % 2 === 1) s.from = s.set.lampCount - 1 - s.from;
   s.lastSampleAt = last;
   s.sampleAt = last + period;
   s.wakeAt = s.sampleAt;

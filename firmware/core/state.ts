@@ -146,10 +146,15 @@ export interface Core {
   end: Reason;
   openMs: number;
   preCount: number;
+  /** How far the first readings on mains were apart, all together, mA; -1: so far that more are taken. */
+  noise: number;
   lastSampleAt: number;
   judgedEarly: number;
   judgedFull: number;
   dips: number;
+  /** How much the reading counts that is being judged, and the lamp at which judging it begins. */
+  weight: number;
+  from: number;
   undecided: number;
   /** Instant of the discharge, ms, at which the next lamp still open may pass. */
   nextEndMs: number;
@@ -178,8 +183,10 @@ export interface Core {
   ma: Int16Array;
   at5: Int16Array;
   at60: Int16Array;
-  dipAt: Float64Array;
-  litAt: Float64Array;
+  /** What a lamp's readings together lack to its level, mA (judgement.ts). */
+  fall: Uint16Array;
+  /** When the latest fall began, turns of the loop after t0. */
+  fallAt: Uint16Array;
   /** While a sensor gives no reading: when it last gave one, ms after t0. */
   heardAt: Uint32Array;
   /**
@@ -278,10 +285,13 @@ export function newCore(boot: number): Core {
     end: Reason.None,
     openMs: -1,
     preCount: 0,
+    noise: 0,
     lastSampleAt: 0,
     judgedEarly: 0,
     judgedFull: 0,
     dips: 0,
+    weight: 1,
+    from: 0,
     undecided: 0,
     nextEndMs: 0,
     curveGridSec: 0,
@@ -302,8 +312,8 @@ export function newCore(boot: number): Core {
     ma: new Int16Array(n),
     at5: new Int16Array(n),
     at60: new Int16Array(n),
-    dipAt: new Float64Array(n),
-    litAt: new Float64Array(n),
+    fall: new Uint16Array(n),
+    fallAt: new Uint16Array(n),
     heardAt: new Uint32Array(n),
     curve: new Uint16Array(n * Limit.CurvePoints),
     curveSettled: new Uint8Array(n),

@@ -24,6 +24,7 @@ const REASONS: Record<Reason, string> = {
   [Reason.EndedEarly]: 'The lamp went out before its rated duration was up.',
   [Reason.LitOnMains]: 'The lamp is lit on mains but should be dark.',
   [Reason.DarkOnMains]: 'The lamp is dark on mains but should be lit.',
+  [Reason.Flickers]: 'The lamp flickers: on average it gave too little current, though not all the time.',
   [Reason.StayedOnMains]:
     'The lamp current did not change when the supply was cut: it may be fed from another circuit.',
   [Reason.TooMuchCurrent]:

@@ -120,8 +120,9 @@ function checkHeldCoil(w: World, options: WorldOptions): void {
     breach(w, 'I2 the coil of a shared circuit is held with a person in its area');
   if (!inWindow(w)) breach(w, 'I2 the coil is held beyond the window');
   checkHours(w);
-  if (w.now - w.drivenSince > w.drivenLimitMs + Limit.OpenProofMs + Limit.DebounceMs + 2 * TICK)
-    breach(w, 'I1 the coil is held after the time of the test was over');
+  // A lamp in a fall at its end is read for as long as a dip may last.
+  const mostMs = w.drivenLimitMs + Limit.OpenProofMs + Limit.DebounceMs + Limit.DipMs + 3 * TICK;
+  if (w.now - w.drivenSince > mostMs) breach(w, 'I1 the coil is held after the time of the test was over');
   if (core.leaseUntil < w.now - w.bootAt) breach(w, 'I1 the coil is held without a lease');
 }
 

@@ -1,6 +1,8 @@
 // A world as a few integers, so that two worlds with the same future count as one: instants become distances
 // from now, cut off where they no longer matter.
+
 import { Phase } from '../../firmware/contract/codes';
+import { Limit } from '../../firmware/contract/limits';
 import type { Core } from '../../firmware/core/state';
 import { TICK } from './small';
 import type { World } from './world';
@@ -19,8 +21,10 @@ const UNSET = -100000;
  */
 export const NOT_IN_KEY = [
   ...['dirty', 'alarmAt', 'boot', 'utcBase', 'syncAt', 'anchorBase', 'anchorAt', 'doubtBase', 'jumpsAt'],
-  ...['journalReady', 'startedUtc', 'dischargeSec', 'openMs', 'litSec', 'at5', 'litAt', 'ma', 'judgedFull'],
+  ...['journalReady', 'startedUtc', 'dischargeSec', 'openMs', 'litSec', 'at5', 'ma', 'judgedFull'],
   ...['curve', 'curveSettled', 'curveDoor', 'curveGridSec', 'curveNext', 'doorLow', 'doorHigh'],
+  // The explored circuit's converter answers within a turn, and all its lamps are looked at in one reading.
+  ...['weight', 'from'],
   // The explored circuit has no bus.
   'heardAt',
   ...['chargeAt', 'chargeSince', 'chargeStepSec', 'chargeFirst', 'chargeCurve'],
@@ -118,6 +122,7 @@ function putTest(c: Core, now: number): void {
   put(c.limitMs);
   put(c.testPlan);
   put(c.preCount * 256 + c.undecided);
+  put(c.noise);
   put(c.slot * 256 + c.dips * 2 + c.judgedEarly);
   putAt(c.openAt, now, 80);
   putAt(c.t0, now, 80);
@@ -127,7 +132,8 @@ function putTest(c: Core, now: number): void {
   for (let i = 0; i < c.set.lampCount; i++) {
     put(c.verdict[i] * 256 + c.why[i]);
     put(c.finding[i] * 256 + c.marks[i]);
-    putAt(c.dipAt[i], now, 12);
+    put(c.fall[i]);
+    putAt(c.fallAt[i] > 0 && c.fall[i] > 0 ? c.t0 + c.fallAt[i] * Limit.LoopMs : 0, now, 24);
     put(c.zero[i]);
     put(c.quick[i]);
     // Readings on mains; later they are only evidence.

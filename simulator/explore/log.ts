@@ -24,7 +24,9 @@ function checkResult(w: World, text: string): void {
   if (first === Verdict.Pass && w.darkAtEnd) breach(w, 'I8 a lamp passed that was dark at the end');
   if (first === Verdict.Fail && !w.everDark) breach(w, 'I8 a lamp failed that was never dark');
   if (second === Verdict.Fail) breach(w, 'I8 the sound lamp failed');
-  if (second === Verdict.Pass && end !== Reason.Complete && end !== Reason.AllDark)
+  // At its time's end the sound lamp has passed, while one in a fall is still being read.
+  const isWhole = numberOf(text, 'seconds') * 1000 >= w.drivenLimitMs;
+  if (second === Verdict.Pass && !isWhole && end !== Reason.Complete && end !== Reason.AllDark)
     breach(w, 'I8 a lamp passed in a test that was cut short');
 }
 

@@ -192,8 +192,8 @@ export const mutants: Mutant[] = [
   {
     name: 'a long darkness is only a dip',
     file: 'judgement.ts',
-    find: 'if (now - s.dipAt[i] < Limit.DipMs) {',
-    replace: 'if (now - s.dipAt[i] < 600000) {',
+    find: '  if (sum >= most) {',
+    replace: '  if (sum >= most && elapsed < 0) {',
     world: 'lamp',
     plan: 'full',
     disturbances: 2,
@@ -201,8 +201,8 @@ export const mutants: Mutant[] = [
   {
     name: 'a lamp that is dark at the end passes',
     file: 'judgement.ts',
-    find: '  if (s.dipAt[i] === 0) decide(s, i, Verdict.Pass, Reason.None, required);',
-    replace: '  if (required > 0) decide(s, i, Verdict.Pass, Reason.None, required);',
+    find: '  if (sum > 0 && past < Limit.DipMs) s.dips++;',
+    replace: '  if (past >= 0) decide(s, i, Verdict.Pass, Reason.None, requiredMs(s, i));',
   },
   {
     name: 'a full test is credited like a brief one',

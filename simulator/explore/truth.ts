@@ -25,7 +25,9 @@ export function settleContact(w: World): void {
 function owedAfter(w: World, goneMs: number): number {
   const plain = SMALL.briefSec * 1000;
   const isShort =
-    w.drivenKind === TestKind.Brief && w.drivenLimitMs === plain && goneMs <= plain + Limit.OpenProofMs;
+    w.drivenKind === TestKind.Brief &&
+    w.drivenLimitMs === plain &&
+    goneMs <= plain + Limit.OpenProofMs + Limit.DipMs + TICK;
   return (isShort ? SMALL.briefRechargeSec : SMALL.rechargeSec) * 1000;
 }
 

@@ -127,10 +127,11 @@ describe('the brief test', () => {
     const [early, late, soon, slow] = lamps(e);
     early.driver = { ...early.driver, strikeMs: 4000 };
     late.driver = { ...late.driver, strikeMs: 6000 };
-    // From half of their current, in a line: at 70 % of the commissioned one after 57 s, and after 63 s.
+    // From half of their current, in a line: at 70 % of the commissioned one after 57 s, and after 72 s, because what
+    // lacks for some seconds is within the noise of a sensor.
     const passing = (seconds: number) => (0.7 / soon.driver.first - 0.5) / 0.5 / seconds;
     soon.driver = { ...soon.driver, runUpFrom: 0.5, runUpMs: 1000 / passing(57) };
-    slow.driver = { ...slow.driver, runUpFrom: 0.5, runUpMs: 1000 / passing(64) };
+    slow.driver = { ...slow.driver, runUpFrom: 0.5, runUpMs: 1000 / passing(72) };
     expect(verdicts(results(e.run(AFTER))[0])).toEqual([
       PASS,
       [Verdict.Fail, Reason.NotLitAtFiveSeconds],

@@ -27,6 +27,8 @@ interface Sizes {
   brokenCores: number;
   /** Random power cuts that a journal goes through, on sound and on lying flash each. */
   powerCuts: number;
+  /** Tests of a lamp in the noise of its sensor, in each case. */
+  noisyTests: number;
   /** Pieces of the guard board simulated at each temperature. */
   guardSamples: number;
 }
@@ -42,6 +44,7 @@ const SIZES: { [depth in Depth]: Sizes } = {
       packets: 2000,
       powerCuts: 100,
       guardSamples: 4,
+      noisyTests: 160,
     },
   },
   usual: {
@@ -54,6 +57,7 @@ const SIZES: { [depth in Depth]: Sizes } = {
       packets: 20_000,
       powerCuts: 1000,
       guardSamples: 12,
+      noisyTests: 960,
     },
   },
   deep: {
@@ -67,6 +71,7 @@ const SIZES: { [depth in Depth]: Sizes } = {
     packets: 1_000_000,
     powerCuts: 5000,
     guardSamples: 30,
+    noisyTests: 10_000,
   },
 };
 

@@ -23,7 +23,7 @@ export function boardConfig(): string {
   return JSON.stringify({
     address: ADDRESS,
     secret: toHex(SECRET),
-    journalBytes: 11_264,
+    journalBytes: 10_240,
     storageAt: 0,
     nonce: 1,
     resetRegister: 0,

@@ -98,7 +98,7 @@ describe('the points, between two readings', () => {
       Verdict.Fail,
       Reason.NotLitAtFiveSeconds,
     ]);
-    const dim: LampModel = (litMs) => (litMs < 0 ? 0 : litMs < 63_000 ? BATTERY * 0.6 : BATTERY);
+    const dim: LampModel = (litMs) => (litMs < 0 ? 0 : litMs < 72_000 ? BATTERY * 0.6 : BATTERY);
     expect(judgements(run(TestKind.Brief, dim))[0]).toEqual([Verdict.Fail, Reason.NotFullAtSixtySeconds]);
   });
 

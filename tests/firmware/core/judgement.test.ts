@@ -14,13 +14,8 @@ import {
   ResultColumn,
 } from '../../../firmware/contract/lamps';
 import { Limit } from '../../../firmware/contract/limits';
-import {
-  clearJudgement,
-  closeJudgement,
-  concludeMains,
-  judgeSample,
-  lookOnMains,
-} from '../../../firmware/core/judgement';
+import { clearJudgement, closeJudgement, judgeSample } from '../../../firmware/core/judgement';
+import { concludeMains, lookOnMains } from '../../../firmware/core/mainsLook';
 import { takeSettings } from '../../../firmware/core/settings';
 import { type Core, newCore } from '../../../firmware/core/state';
 import { runs } from '../../support/depth';
@@ -50,6 +45,8 @@ function steps(...levels: [number, number][]): LampModel {
 }
 
 const T0 = 1_000_000;
+/** By now a lamp with its current is proven full. */
+const PROVEN_MS = 63_000;
 const DARK = '0,200,0,3600;';
 const BURNING = '1,200,300,3600;';
 /** Just below and exactly at what counts as lit by 5 s, and as full from 60 s on, mA. */
@@ -87,9 +84,19 @@ function at(s: Core, elapsed: number, ...mA: number[]): Reason {
   return judgeSample(s, T0 + elapsed);
 }
 
-/** Readings of a lamp in order, [elapsed, mA]. */
+/** Readings of a lamp in order, [elapsed, mA]; between two of them the last one stays, four times a second. */
 function follow(s: Core, ...readings: [number, number][]): Core {
-  for (const [elapsed, mA] of readings) at(s, elapsed, mA);
+  for (const [elapsed, mA] of readings) {
+    const until = s.lastSampleAt - T0 < PROVEN_MS ? Math.min(elapsed, PROVEN_MS) : 0;
+    for (let ms = s.lastSampleAt - T0 + 250; ms < until; ms += 250) at(s, ms, ...s.in.lamp);
+    at(s, elapsed, mA);
+  }
+  return s;
+}
+
+/** As many equal readings, four times a second, from `elapsed` on. */
+function held(s: Core, elapsed: number, count: number, mA: number): Core {
+  for (let k = 0; k < count; k++) at(s, elapsed + k * 250, mA);
   return s;
 }
 
@@ -123,11 +130,13 @@ describe('the 5 s and 60 s points', () => {
     ['dark until 5.5 s', steps([5500, 1]), [Verdict.Fail, Reason.NotLitAtFiveSeconds, 0]],
     ['never lit', steps(), [Verdict.Fail, Reason.NotLitAtFiveSeconds, 0]],
     ['glowing at 40 % by 5 s', steps([500, 0.4], [6000, 1]), [Verdict.Fail, Reason.SlowStart, 0]],
-    ['at exactly 50 % by 5 s', steps([500, 0.5], [30_000, 1]), [Verdict.Pass, Reason.None, 120]],
+    ['a little above 50 % by 5 s', steps([500, 0.52], [30_000, 1]), [Verdict.Pass, Reason.None, 120]],
     ['at 60 % for good', steps([500, 0.6]), [Verdict.Fail, Reason.NotFullAtSixtySeconds, 0]],
     ['full from 59 s', steps([500, 0.6], [59_000, 0.9]), [Verdict.Pass, Reason.None, 120]],
-    ['full from 61 s', steps([500, 0.6], [61_000, 1]), [Verdict.Fail, Reason.NotFullAtSixtySeconds, 0]],
-    ['at exactly the floor', steps([500, 0.7]), [Verdict.Pass, Reason.None, 120]],
+    ['full from 65 s', steps([500, 0.6], [65_000, 1]), [Verdict.Fail, Reason.NotFullAtSixtySeconds, 0]],
+    // What noise may do as well (docs/judging.md).
+    ['full from 61 s', steps([500, 0.6], [61_000, 1]), [Verdict.Pass, Reason.None, 120]],
+    ['a little above the floor', steps([500, 0.72]), [Verdict.Pass, Reason.None, 120]],
   ])('judge a lamp that is %s', (_name, lamp, expected) => {
     expect(first(judged(TestKind.Brief, lamp))).toEqual(expected);
   });
@@ -154,12 +163,13 @@ describe('a fall of the current', () => {
     ['a dip of 3 s', steps([500, 1], [20_000, 0], [23_000, 1]), [Verdict.Fail, Reason.EndedEarly, 19]],
     [
       'many short dips',
-      (ms: number) => (ms < 0 || (ms + 1500) % 3000 < 1000 ? 0 : BATTERY),
+      (ms: number) => (ms < 0 || (ms + 1500) % 3000 < 500 ? 0 : BATTERY),
       [Verdict.Pass, Reason.None, 120],
     ],
     ['dark in the last second', steps([500, 1], [119_500, 0]), [Verdict.Fail, Reason.EndedEarly, 119]],
-    ['a fall to 65 % after 80 s', steps([500, 1], [80_000, 0.65]), [Verdict.Fail, Reason.EndedEarly, 79]],
-    ['a flash of a second and a half', steps([500, 1], [2000, 0]), [Verdict.Fail, Reason.EndedEarly, 1]],
+    ['a fall to 65 % after 80 s', steps([500, 1], [80_000, 0.65]), [Verdict.Fail, Reason.EndedEarly, 80]],
+    ['two seconds of light', steps([400, 1], [3000, 0]), [Verdict.Fail, Reason.EndedEarly, 2]],
+    ['a flash of a second', steps([500, 1], [1500, 0]), [Verdict.Fail, Reason.NotLitAtFiveSeconds, 0]],
   ])('%s is judged', (_name, lamp, expected) => {
     expect(first(judged(TestKind.Brief, lamp))).toEqual(expected);
   });
@@ -171,7 +181,7 @@ describe('a fall of the current', () => {
 
   it('is timed to a second wherever in the full test it comes', () => {
     fc.assert(
-      fc.property(fc.integer({ min: 1, max: 3599 }), (second) => {
+      fc.property(fc.integer({ min: 3, max: 3599 }), (second) => {
         const [verdict, why, lit] = first(judged(TestKind.Full, lampOf(0, second * 1000)));
         expect([verdict, why]).toEqual([Verdict.Fail, Reason.EndedEarly]);
         expect(Math.abs(lit - second)).toBeLessThanOrEqual(1);
@@ -414,15 +424,25 @@ it('decides at its own end a lamp that goes out just after it, and one that went
 });
 
 describe('the 5 s point', () => {
-  it('takes a reading exactly at it, and decides in that reading', () => {
-    expect(judgementOf(lamp([4750, 0], [5000, EARLY[1]]))).toEqual(OPEN);
-    expect(judgementOf(lamp([4750, 0], [5000, EARLY[0]]))).toEqual(SLOW);
+  it('takes a reading exactly at it, and decides in that reading, or the next where it is not clearly dark', () => {
+    expect(judgementOf(lamp([4750, 0], [5000, BATTERY]))).toEqual(OPEN);
+    expect(judgementOf(lamp([4750, 0], [5000, EARLY[0] / 2]))).toEqual(SLOW);
+    expect(judgementOf(lamp([4750, 0], [5000, EARLY[0]]))).toEqual(OPEN);
+    expect(judgementOf(lamp([4750, 0], [5000, EARLY[0]], [5250, EARLY[0]]))).toEqual(SLOW);
+    expect(judgementOf(lamp([4750, 0], [5000, EARLY[0]], [5250, BATTERY]))).toEqual(OPEN);
     expect(judgementOf(lamp([4750, 0]))).toEqual(OPEN);
   });
 
-  it('uses the last reading before it when there is none at it', () => {
-    expect(judgementOf(lamp([4750, 0], [5250, BATTERY]))).toEqual(NOT_LIT);
-    expect(judgementOf(lamp([4750, EARLY[1]], [5250, BATTERY]))).toEqual(OPEN);
+  it('asks whether the lamp was lit by the last reading before it when there is none at it', () => {
+    const dark = lamp([4750, 0]);
+    at(dark, 5250, BATTERY);
+    expect(judgementOf(dark)).toEqual(NOT_LIT);
+    const lit = lamp([4500, 0], [4750, BATTERY]);
+    at(lit, 5250, BATTERY);
+    expect(judgementOf(lit)).toEqual(OPEN);
+    // One lucky reading proves nothing: it is dark again.
+    for (let ms = 5500; ms < 7000; ms += 250) at(lit, ms, 0);
+    expect(judgementOf(lit)[0]).toBe(Verdict.Fail);
   });
 
   it('separates a dark lamp from a slow one at exactly a tenth of its current', () => {
@@ -446,20 +466,34 @@ describe('the 5 s point', () => {
 });
 
 describe('the 60 s point', () => {
+  const DIM = EARLY[1] + 10;
   const upTo60: [number, number][] = [
-    [500, EARLY[1]],
-    [5000, EARLY[1]],
-    [59_750, EARLY[1]],
+    [500, DIM],
+    [59_750, DIM],
   ];
 
-  it('takes a reading exactly at it, and decides in that reading', () => {
-    expect(judgementOf(lamp(...upTo60, [60_000, FULL[1]]))).toEqual(OPEN);
-    expect(judgementOf(lamp(...upTo60, [60_000, FULL[0]]))).toEqual(NOT_FULL);
-    expect(judgementOf(lamp(...upTo60))).toEqual(OPEN);
+  it('is decided by the readings after it, and by none of them alone', () => {
+    const dim = lamp(...upTo60, [60_000, DIM]);
+    expect(judgementOf(held(dim, 60_250, 9, DIM))).toEqual(OPEN);
+    expect(judgementOf(held(dim, 62_500, 1, DIM))).toEqual(NOT_FULL);
+    const full = lamp(...upTo60, [60_000, BATTERY]);
+    expect(judgementOf(held(full, 60_250, 4, BATTERY))).toEqual(OPEN);
+    expect(full.quick[0]).toBe(Limit.RailHigh);
+    held(full, 61_250, 1, BATTERY);
+    expect([judgementOf(full), full.marks[0], full.quick[0]]).toEqual([OPEN, 0, FULL[1]]);
   });
 
-  it('uses the readings before it when there is none at it', () => {
-    expect(judgementOf(lamp(...upTo60, [60_250, BATTERY]))).toEqual(NOT_FULL);
+  it('has no verdict of its own for a lamp that falls only after it', () => {
+    const flash = lamp(...upTo60, [60_000, BATTERY]);
+    expect(judgementOf(held(flash, 60_250, 20, DIM))).toEqual(ENDED);
+    expect(flash.litSec[0]).toBe(60);
+  });
+
+  it('leaves a lamp that is dark for less than two seconds after it its time to prove full', () => {
+    const s = held(lamp([500, BATTERY], [60_000, BATTERY]), 60_250, 7, 0);
+    expect(judgementOf(held(s, 62_000, 20, BATTERY))).toEqual(OPEN);
+    expect(s.marks[0]).toBe(0);
+    expect(judgementOf(held(lamp([500, BATTERY], [60_000, BATTERY]), 60_250, 8, 0))).toEqual(ENDED);
   });
 
   it.each([
@@ -472,18 +506,16 @@ describe('the 60 s point', () => {
     expect(s.at60[0]).toBe(kept);
   });
 
-  it('requires the full current from that very reading on', () => {
-    const s = lamp([500, BATTERY], [5000, BATTERY], [59_750, FULL[0]], [60_000, FULL[0]], [61_750, FULL[0]]);
-    expect(judgementOf(s)).toEqual(OPEN);
-    at(s, 62_000, FULL[0]);
-    expect(judgementOf(s)).toEqual(ENDED);
-    expect(s.litSec[0]).toBe(59);
+  it('requires the full current from then on', () => {
+    const s = held(wellLamp(), 80_250, 20, EARLY[1]);
+    expect(judgementOf(held(s, 85_250, 20, EARLY[1]))).toEqual(ENDED);
+    expect(s.litSec[0]).toBe(80);
   });
 });
 
 describe('a fall', () => {
-  it('is a dip one step short of its longest, and the end of duration exactly there', () => {
-    const s = follow(wellLamp(), [80_250, 0], [82_000, 0]);
+  it('is a dip one reading short of its longest, and the end of duration exactly there', () => {
+    const s = held(wellLamp(), 80_250, 8, 0);
     expect(judgementOf(s)).toEqual(OPEN);
     expect(s.dips).toBe(1);
     at(s, 80_250 + Limit.DipMs, 0);
@@ -491,31 +523,42 @@ describe('a fall', () => {
     expect(s.litSec[0]).toBe(80);
   });
 
-  it('begins one milliampere below the level, also where an offset is removed', () => {
+  it('begins below the level, also where an offset is removed', () => {
     for (const offset of [0, 30, -30]) {
-      const below = follow(wellLamp(offset), [90_000, FULL[0] + offset], [92_000, FULL[0] + offset]);
+      const below = held(wellLamp(offset), 90_000, 126, FULL[0] + offset - 9);
       expect(judgementOf(below)).toEqual(ENDED);
-      const level = follow(wellLamp(offset), [90_000, FULL[1] + offset], [92_000, FULL[1] + offset]);
+      const level = held(wellLamp(offset), 90_000, 100, FULL[1] + offset);
       expect(judgementOf(level)).toEqual(OPEN);
       expect(level.ma[0]).toBe(FULL[1]);
     }
   });
 
-  it('also ends a lamp that was never full, or whose sensor had not moved until then', () => {
-    const dim = lamp([500, 120], [5000, 120], [20_000, 0], [22_000, 0]);
+  it('of a lamp that flickers is told from one that goes out, by light in between', () => {
+    const flicker = wellLamp();
+    for (let k = 0; k < 40; k++) at(flicker, 90_000 + 250 * k, k % 4 ? 0 : BATTERY);
+    expect(judgementOf(flicker)).toEqual([Verdict.Fail, Reason.Flickers]);
+    expect(flicker.litSec[0]).toBe(90);
+    const seldom = wellLamp();
+    for (let k = 0; k < 100; k++) at(seldom, 90_000 + 250 * k, k % 4 ? BATTERY : 0);
+    expect(judgementOf(seldom)).toEqual(OPEN);
+  });
+
+  it('also ends a lamp that was never full', () => {
+    const dim = held(lamp([500, 120], [19_750, 120]), 20_000, 9, 0);
     expect(judgementOf(dim)).toEqual(ENDED);
-    expect(dim.litSec[0]).toBe(12);
-    expect(judgementOf(lamp([500, 120], [5000, 120], [20_000, 0], [21_750, 0]))).toEqual(OPEN);
+    expect(dim.litSec[0]).toBe(19);
+    expect(judgementOf(held(lamp([500, 120], [19_750, 120]), 20_000, 8, 0))).toEqual(OPEN);
   });
 
   it('needs no closer look at a lamp that is good or decided, but one at any other', () => {
     const s = lamp([500, EARLY[1]], [4750, EARLY[1]]);
     expect(s.quick[0]).toBe(Limit.RailHigh);
     expect(wellLamp(30).quick[0]).toBe(FULL[1] + 30);
-    const ended = follow(wellLamp(), [90_000, 0], [92_000, 0]);
+    const ended = held(wellLamp(), 90_000, 9, 0);
     expect(ended.quick[0]).toBe(Limit.UnheardLast + 1);
     // The readings of a decided lamp are still reported.
-    expect(follow(ended, [94_000, 17]).ma[0]).toBe(17);
+    at(ended, 94_000, 17);
+    expect(ended.ma[0]).toBe(17);
   });
 });
 
@@ -531,7 +574,8 @@ describe('a sensor at the rail', () => {
 
   it('once on mains is not trusted, whatever the other readings say', () => {
     const s = onMains(prepared(DARK + DARK), [Limit.RailHigh, 0], [BATTERY, 0], [BATTERY, 0], [BATTERY, 0]);
-    for (const elapsed of [500, 5000, 60_000, 120_000]) at(s, elapsed, BATTERY, BATTERY - 1);
+    for (let ms = 500; ms <= PROVEN_MS; ms += 250) at(s, ms, BATTERY, BATTERY - 1);
+    at(s, 120_000, BATTERY, BATTERY - 1);
     closeJudgement(s, Reason.Complete);
     expect([judgementOf(s), judgementOf(s, 1)]).toEqual([RANGE, PASS]);
   });
@@ -552,26 +596,27 @@ describe('a sensor that never moves', () => {
 
   it('has moved if one reading on mains differed, even if it went back', () => {
     const s = onMains(prepared('1,200,200,3600;'), [200], [201], [200], [200]);
-    for (const elapsed of [500, 5000, 59_750, 60_000, 120_000]) at(s, elapsed, 200);
+    follow(s, [500, 200], [60_000, 200], [120_000, 200]);
     expect(judgementOf(s)).toEqual(PASS);
   });
 
   it('until 60 s stays untrusted even if it moves in the first reading after', () => {
     expect(judgementOf(still(200, [60_250, 199]))).toEqual(STUCK);
-    expect(judgementOf(still(200, [60_000, 199]))).toEqual(STUCK);
+    expect(judgementOf(still(200, [60_000, 199], [60_250, 199]))).toEqual(STUCK);
+    const late = held(still(200), 60_250, 2, 199);
+    expect(judgementOf(late)).toEqual(STUCK);
   });
 
   it('is untrusted with a tenth of the current; with less, its lamp has gone out', () => {
-    expect(judgementOf(still(200, [60_000, TENTH[1]]))).toEqual(STUCK);
-    const out = still(200, [60_000, TENTH[0]]);
-    expect(judgementOf(out)).toEqual(OPEN);
-    expect(judgementOf(follow(out, [62_000, 0]))).toEqual(ENDED);
+    expect(judgementOf(still(200, [60_000, TENTH[1]], [60_250, TENTH[1]]))).toEqual(STUCK);
+    expect(judgementOf(held(still(200), 60_000, 9, TENTH[0]))).toEqual(ENDED);
   });
 
   it('is untrusted, rather than its lamp too dim, unless it has moved or shows a dark lamp', () => {
-    expect(judgementOf(still(FULL[0], [60_000, FULL[0]]))).toEqual(STUCK);
-    expect(judgementOf(still(FULL[0], [59_875, FULL[0] - 1], [60_000, FULL[0]]))).toEqual(NOT_FULL);
-    expect(judgementOf(still(FULL[0], [60_000, TENTH[0]]))).toEqual(NOT_FULL);
+    expect(judgementOf(still(FULL[0], [60_000, FULL[0]], [60_250, FULL[0]]))).toEqual(STUCK);
+    const moved = still(FULL[0], [59_875, FULL[0] - 1], [60_000, FULL[0]]);
+    expect(judgementOf(held(moved, 60_250, 300, FULL[0]))).toEqual(NOT_FULL);
+    expect(judgementOf(held(still(FULL[0]), 60_000, 9, TENTH[0]))).toEqual(ENDED);
   });
 });
 
@@ -608,7 +653,7 @@ describe('a sensor on mains', () => {
 
   it('that shows a wrong state changes no verdict but a pass', () => {
     const s = onMains(prepared(BURNING), [0]);
-    follow(s, [500, BATTERY], [5000, BATTERY], [60_000, BATTERY], [80_000, 0], [82_000, 0]);
+    held(follow(s, [500, BATTERY], [5000, BATTERY], [60_000, BATTERY]), 80_000, 9, 0);
     closeJudgement(s, Reason.AllDark);
     expect(judgementOf(s)).toEqual(ENDED);
     const open = follow(onMains(prepared(BURNING), [0]), [500, BATTERY]);
@@ -639,9 +684,9 @@ describe('lamps that go out in one reading', () => {
   const together = (count: number, ending: number, gone = 0): Reason => {
     const s = onMains(prepared(DARK.repeat(count)), Array(count).fill(0));
     const lit = (dark: number) => Array.from({ length: count }, (_, i) => (i < dark ? 0 : BATTERY));
-    for (const elapsed of [500, 5000, 60_000]) at(s, elapsed, ...lit(0));
-    for (const elapsed of [70_000, 72_000]) at(s, elapsed, ...lit(gone));
-    at(s, 80_000, ...lit(gone + ending));
+    for (let ms = 500; ms <= 60_000; ms += 250) at(s, ms, ...lit(0));
+    for (let ms = 70_000; ms <= 72_000; ms += 250) at(s, ms, ...lit(gone));
+    for (let ms = 80_000; ms < 82_000; ms += 250) at(s, ms, ...lit(gone + ending));
     return at(s, 82_000, ...lit(gone + ending));
   };
 
@@ -681,10 +726,10 @@ describe('lamps that do not light', () => {
 
 describe('lamps of several rated durations', () => {
   const TWO = '0,200,0,1800;0,200,0,3600;';
-  const READINGS = [500, 5000, 60_000, 1_799_750];
   const running = (lamps: string): Core => {
     const s = onMains(prepared(lamps, TestKind.Full, 3_600_000), [0, 0]);
-    for (const elapsed of READINGS) at(s, elapsed, BATTERY, BATTERY);
+    for (let ms = 500; ms <= PROVEN_MS; ms += 250) at(s, ms, BATTERY, BATTERY);
+    at(s, 1_799_750, BATTERY, BATTERY);
     return s;
   };
 
@@ -711,7 +756,7 @@ describe('lamps of several rated durations', () => {
 
   it('do not wait for the end of one that has already gone out', () => {
     const s = running(TWO);
-    for (const elapsed of [1_799_800, 1_801_800]) at(s, elapsed, 0, BATTERY);
+    for (let k = 0; k <= 8; k++) at(s, 1_799_800 + k * 250, 0, BATTERY);
     expect([judgementOf(s), judgementOf(s, 1), s.nextEndMs]).toEqual([ENDED, OPEN, 3_600_000]);
   });
 });

@@ -357,11 +357,18 @@ describe('a relay that is driven to open', () => {
 });
 
 describe('the readings of a discharge', () => {
-  it('come four times a second up to the 60 s point, then once every two seconds', () => {
+  it('come four times a second until the lamps have proven full, then every 1.5 to 2 s, by turns', () => {
     const b = dischargedFor(Limit.FullPointMs);
     expect(b.s.sampleAt).toBe(b.s.t0 + Limit.FullPointMs);
+    b.run(b.now + 1250);
+    expect(b.s.sampleAt).toBe(b.s.t0 + Limit.FullPointMs + 1250);
+    const seen = new Set<number>();
     b.run(b.now + Limit.LoopMs);
-    expect(b.s.sampleAt).toBe(b.s.t0 + Limit.FullPointMs + Limit.SampleSlowMs);
+    while (b.now < b.s.t0 + 180_000) {
+      b.run(b.s.sampleAt + Limit.LoopMs);
+      seen.add(b.s.sampleAt - b.s.lastSampleAt);
+    }
+    expect([...seen].sort()).toEqual([1500, 1750, 2000]);
   });
 
   it('come four times a second while a lamp is dark, so that two short dips do not pass for one long one', () => {
@@ -379,7 +386,7 @@ describe('the readings of a discharge', () => {
     expect(sampleAt).toBeGreaterThan(b.now + Limit.LoopMs);
     b.s.in.lamp.fill(0);
     stepAt(b, b.now + 100);
-    expect([b.s.lastSampleAt, b.s.sampleAt, b.s.dipAt[0]]).toEqual([lastSampleAt, sampleAt, 0]);
+    expect([b.s.lastSampleAt, b.s.sampleAt, b.s.fall[0]]).toEqual([lastSampleAt, sampleAt, 0]);
   });
 
   it('may be five seconds apart, and not a millisecond more', () => {
