@@ -90,7 +90,9 @@ export function brokenVerdicts(node: SimulatedController, core: Core, w: Watched
       broken.push(`I8 ${node.spec.lamps[i].id} passed but was dark for a while`);
     if (core.verdict[i] === Verdict.Pass && hasReadTwo(node, i, only, w))
       broken.push(`I8 ${node.spec.lamps[i].id} passed by the current of two lamps`);
-    const darkness = core.why[i] >= Reason.NotLitAtFiveSeconds && core.why[i] <= Reason.EndedEarly;
+    const why = core.why[i];
+    const darkness =
+      (why >= Reason.NotLitAtFiveSeconds && why <= Reason.EndedEarly) || why === Reason.Flickers;
     if (core.verdict[i] === Verdict.Fail && darkness && w.litAtEnd[i] && faults.length === 0 && !hasBounced)
       broken.push(`I8 ${node.spec.lamps[i].id} failed but was lit`);
   }

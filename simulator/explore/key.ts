@@ -1,6 +1,5 @@
 // A world as a few integers, so that two worlds with the same future count as one: instants become distances
 // from now, cut off where they no longer matter.
-
 import { Phase } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
 import type { Core } from '../../firmware/core/state';
