@@ -3,8 +3,8 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import { defineConfig } from 'vitest/config';
-import { BaseSequencer, type TestSpecification } from 'vitest/node';
 import { depth, isShared } from './support/depth';
+import { longFirst } from './support/longFirst';
 
 const MINUTE_MS = 60_000;
 const ALL = 'tests/**/*.test.ts';
@@ -48,15 +48,6 @@ function leftOut(): string[] {
   return tests.filter((file) => hasSizes(file) !== (depth === 'deep'));
 }
 
-/** The long ones first, so that the workers finish together. */
-class LongFirst extends BaseSequencer {
-  override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {
-    const sorted = await super.sort(files);
-    const isLong = ({ project }: TestSpecification) => project.name === 'system';
-    return [...sorted.filter(isLong), ...sorted.filter((file) => !isLong(file))];
-  }
-}
-
 export default defineConfig({
   test: {
     // Tests that start programs start the prebuilt ones, as people do.
@@ -65,7 +56,7 @@ export default defineConfig({
     testTimeout: (depth === 'deep' ? 30 : 10) * MINUTE_MS,
     hookTimeout: 10 * MINUTE_MS,
     expect: { poll: { timeout: 2 * MINUTE_MS } },
-    sequence: { sequencer: LongFirst },
+    sequence: { sequencer: longFirst(({ project }) => project.name === 'system') },
     projects: [
       {
         extends: true,

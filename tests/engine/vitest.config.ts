@@ -1,19 +1,10 @@
 // All tests on the real interpreter: those of tests/engine/quick, which npm test runs too, and the long ones.
 import { availableParallelism } from 'node:os';
 import { defineConfig } from 'vitest/config';
-import { BaseSequencer, type TestSpecification } from 'vitest/node';
+import { longFirst } from '../support/longFirst';
 
 const MINUTE_MS = 60_000;
 const LONG = /(mcu\.test|(parity|bus|machineOff)\.engine)\.ts$/;
-
-/** The long ones first, so that the workers finish together. */
-class LongFirst extends BaseSequencer {
-  override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {
-    const sorted = await super.sort(files);
-    const isLong = ({ moduleId }: TestSpecification) => LONG.test(moduleId);
-    return [...sorted.filter(isLong), ...sorted.filter((file) => !isLong(file))];
-  }
-}
 
 export default defineConfig({
   test: {
@@ -26,6 +17,6 @@ export default defineConfig({
     hookTimeout: 10 * MINUTE_MS,
     expect: { poll: { timeout: 2 * MINUTE_MS } },
     disableConsoleIntercept: true,
-    sequence: { sequencer: LongFirst },
+    sequence: { sequencer: longFirst(({ moduleId }) => LONG.test(moduleId)) },
   },
 });
