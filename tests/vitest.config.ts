@@ -3,8 +3,8 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import { defineConfig } from 'vitest/config';
-import { depth, isShared } from './support/depth';
-import { longFirst } from './support/longFirst';
+import { depth, isShared } from './support/depth.ts';
+import { longFirst } from './support/longFirst.ts';
 
 const MINUTE_MS = 60_000;
 const ALL = 'tests/**/*.test.ts';

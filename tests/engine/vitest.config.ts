@@ -1,7 +1,7 @@
 // All tests on the real interpreter: those of tests/engine/quick, which npm test runs too, and the long ones.
 import { availableParallelism } from 'node:os';
 import { defineConfig } from 'vitest/config';
-import { longFirst } from '../support/longFirst';
+import { longFirst } from '../support/longFirst.ts';
 
 const MINUTE_MS = 60_000;
 const LONG = /(mcu\.test|(parity|bus|machineOff)\.engine)\.ts$/;
