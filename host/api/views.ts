@@ -56,15 +56,19 @@ export interface ControllerStatus {
   contact: Contact;
   /** UTC second last heard, 0 never. */
   heardAt: number;
-  /** Word of the phase: starting, charged, recharging, opening, brief, full, restoring, outage, held, fault. */
+  /**
+   * Word of the phase: starting, charged, recharging, opening, brief, full, restoring, outage, held, fault; unknown
+   * if it was never heard.
+   */
   phase: string;
   /** One plain sentence about what is going on or wrong. */
   sentence: string;
-  supplyBefore: boolean;
-  supplyAfter: boolean;
-  relayOpen: boolean;
-  redLamp: boolean;
-  occupied: boolean;
+  /** As last reported; null if that is not known: never heard, or the controller is still reading its inputs. */
+  supplyBefore: boolean | null;
+  supplyAfter: boolean | null;
+  relayOpen: boolean | null;
+  redLamp: boolean | null;
+  occupied: boolean | null;
   kind: KindWord;
   /** UTC second at which the discharge began, 0 if none; its planned length, s. */
   since: number;
@@ -99,7 +103,8 @@ export interface TonightTest {
   kind: Exclude<KindWord, ''>;
   start: number;
   end: number;
-  state: 'due' | 'running' | 'pass' | 'fail' | 'void' | 'not run';
+  /** "not known": its time has come, and the controller is not heard. */
+  state: 'due' | 'running' | 'pass' | 'fail' | 'void' | 'not run' | 'not known';
 }
 
 /** A circuit whose batteries are not full now, or will not be after a test tonight. */
@@ -116,12 +121,25 @@ export interface RiskEntry {
   sentence: string;
 }
 
+/** A circuit of which nobody knows whether its batteries are full. */
+export interface RiskUnknown {
+  circuit: string;
+  /** Names of the areas its luminaires light. */
+  areas: string[];
+  /** UTC second last heard, 0 never. */
+  heardAt: number;
+  /** One plain sentence: why it is not known, and since when. */
+  sentence: string;
+}
+
 export interface RiskNotice {
   /** UTC second. */
   at: number;
   entries: RiskEntry[];
-  /** Circuits whose present state is unknown. */
-  unknown: string[];
+  /** Circuits whose present state is unknown; those with an entry had it when they were last heard. */
+  unknown: RiskUnknown[];
+  /** Number of circuits whose present state is known. */
+  known: number;
   /** What to do, '' if there is no entry. */
   ifPowerFails: string;
 }

@@ -5,18 +5,28 @@ import type { RiskNotice } from '../../api/views';
 /** Most entries listed one by one; the others are counted. */
 const TOLD_MAX = 40;
 
-const NOTHING = 'No batteries are discharging or recharging now, and no test is planned for tonight.';
+const NO_TEST = 'no test is planned for tonight.';
+
+/** What is said without an entry: only of the circuits that report. */
+function nothingWords({ unknown, known }: RiskNotice): string {
+  if (known === 0) return `No controller is reporting; ${NO_TEST}`;
+  const which = unknown.length === 0 ? 'No batteries' : 'In the circuits that report, no batteries';
+  return `${which} are discharging or recharging now, and ${NO_TEST}`;
+}
+
+function unknownWords({ unknown, known }: RiskNotice): string {
+  if (unknown.length === 1) return unknown[0].sentence;
+  const where = known === 0 ? 'in any circuit' : `in ${unknown.length} circuits`;
+  return `Not known whether the batteries are full ${where}.`;
+}
 
 function textOf(notice: RiskNotice, told: number): string {
   const { entries, unknown, ifPowerFails } = notice;
   const left = entries.length - told;
   const sentences = entries.slice(0, told).map(({ sentence }) => sentence);
-  if (entries.length === 0) sentences.push(NOTHING);
+  if (entries.length === 0) sentences.push(nothingWords(notice));
   if (left > 0) sentences.push(`And ${left} more circuit${left === 1 ? '' : 's'}; see the host's page.`);
-  if (unknown.length > 0)
-    sentences.push(
-      `Status unknown: ${unknown.length === 1 ? `circuit ${unknown[0]}` : `${unknown.length} circuits`}.`,
-    );
+  if (unknown.length > 0) sentences.push(unknownWords(notice));
   // The names of all areas would not fit with many entries.
   if (left > 0) sentences.push('If the power fails: leave all of these areas at once by torchlight.');
   else if (ifPowerFails !== '') sentences.push(ifPowerFails);
@@ -34,11 +44,11 @@ function untilOf({ entries }: RiskNotice): number {
  * @param bytesMax at least 512
  */
 export function noticeMessage(notice: RiskNotice, bytesMax: number): string {
-  const { at, entries } = notice;
+  const { at, entries, unknown } = notice;
   for (let told = Math.min(entries.length, TOLD_MAX); ; told--) {
     const areas = [...new Set(entries.slice(0, told).flatMap((entry) => entry.areas))];
-    const body = { v: WIRE_VERSION, at, until: untilOf(notice), circuits: entries.length, areas };
-    const text = JSON.stringify({ ...body, text: textOf(notice, told) });
+    const body = { v: WIRE_VERSION, at, until: untilOf(notice), circuits: entries.length };
+    const text = JSON.stringify({ ...body, unknown: unknown.length, areas, text: textOf(notice, told) });
     if (Buffer.byteLength(text) <= bytesMax || told === 0) return text;
   }
 }

@@ -1,7 +1,7 @@
 // What people in the building must know while batteries are not full: where, until when, and what to do if
 // the power fails. A pure function of the controllers' last states and the tests of the night.
 
-import type { ControllerStatus, RiskEntry, RiskNotice, TonightTest } from '../../api/views';
+import type { ControllerStatus, RiskEntry, RiskNotice, RiskUnknown, TonightTest } from '../../api/views';
 import { areaNames } from '../../calendar/areas';
 import { powerFailureIn } from '../../calendar/powerFailure';
 import type { Site } from '../../site/model';
@@ -20,22 +20,30 @@ export interface RiskInput {
 
 const DAY_SEC = 86400;
 
-/** What a circuit is doing now; undefined if its batteries are full as far as is known. */
+/** Where it is, and for a controller no longer heard the time its report is from. */
+function whereWords({ site }: RiskInput, status: ControllerStatus, areas: string[]): string {
+  const where = `${areas.join(', ')} (circuit ${status.circuit})`;
+  if (status.contact !== 'silent') return where;
+  return `${where}, when last heard on ${momentWord(status.heardAt, site.timeZone)}`;
+}
+
+/** What a circuit is doing, by its last report; undefined if its batteries are full as far as that says. */
 function present(input: RiskInput, status: ControllerStatus): RiskEntry | undefined {
   const { site, now } = input;
   const { circuit, kind } = status;
   const areas = areaNames(site, circuit);
   const common = { circuit, areas, from: 0 };
-  const where = `${areas.join(', ')} (circuit ${circuit})`;
+  const where = whereWords(input, status, areas);
+  const isSilent = status.contact === 'silent';
   const full = (utcSec: number): string => `batteries full again on ${momentWord(utcSec, site.timeZone)}`;
   if (kind !== '') {
-    const since = status.since === 0 ? now : status.since;
+    const since = status.since === 0 ? (isSilent ? status.heardAt : now) : status.since;
     const until = since + status.length + input.lengthsOf(circuit, kind).rechargeSec;
-    const sentence = `${where}: on battery now in a ${kindName(kind)}, ${full(until)}.`;
+    const sentence = `${where}: on battery${isSilent ? '' : ' now'} in a ${kindName(kind)}, ${full(until)}.`;
     return { ...common, state: 'discharging', until, sentence };
   }
-  if (status.relayOpen || !status.supplyAfter) {
-    const sentence = `${where}: no supply now; not yet known when the batteries will be full.`;
+  if (status.relayOpen === true || status.supplyAfter === false) {
+    const sentence = `${where}: no supply${isSilent ? '' : ' now'}; not yet known when the batteries will be full.`;
     return { ...common, state: 'discharging', until: 0, sentence };
   }
   if (status.charged <= now && status.phase !== 'recharging') return undefined;
@@ -59,12 +67,22 @@ function planned(input: RiskInput, test: TonightTest): RiskEntry | undefined {
   return { circuit, areas, state: 'planned', from, until, sentence };
 }
 
-/** True if a controller's last report still says something about its batteries now. */
-function isKnown(status: ControllerStatus): boolean {
-  return status.phase !== 'starting' && (status.contact === 'reporting' || status.contact === 'late');
+/** Why nothing is known of a circuit's batteries now; undefined if its last report still says something. */
+function unknown(input: RiskInput, status: ControllerStatus): RiskUnknown | undefined {
+  const { site } = input;
+  const { circuit, contact, heardAt } = status;
+  const areas = areaNames(site, circuit);
+  const where = `${areas.join(', ')} (circuit ${circuit})`;
+  const told = (why: string): RiskUnknown => ({
+    ...{ circuit, areas, heardAt },
+    sentence: `${where}: not known whether the batteries are full; ${why}.`,
+  });
+  if (contact === 'never heard') return told('its controller has never reported');
+  if (contact === 'silent') return told(`nothing heard since ${momentWord(heardAt, site.timeZone)}`);
+  return status.phase === 'starting' ? told('its controller has just started') : undefined;
 }
 
-/** The notice at this moment; without entries if nothing is or will soon be discharging or recharging. */
+/** The notice at this moment; without entries if nothing is known to discharge or recharge, or soon will. */
 export function riskNotice(input: RiskInput): RiskNotice {
   const heard = input.controllers.filter(
     ({ contact, phase }) => contact !== 'never heard' && phase !== 'starting',
@@ -73,10 +91,12 @@ export function riskNotice(input: RiskInput): RiskNotice {
   const ahead = input.tonight.flatMap((test) => planned(input, test) ?? []);
   const entries = [...now, ...ahead];
   const areas = [...new Set(entries.flatMap((entry) => entry.areas))];
+  const dark = input.controllers.flatMap((status) => unknown(input, status) ?? []);
   return {
     at: input.now,
     entries,
-    unknown: input.controllers.filter((status) => !isKnown(status)).map(({ circuit }) => circuit),
+    unknown: dark,
+    known: input.controllers.length - dark.length,
     ifPowerFails: entries.length === 0 ? '' : powerFailureIn(input.site, areas),
   };
 }

@@ -11,6 +11,8 @@ export interface TonightInput {
   ends: TestEnd[];
   /** Number of the running test, 0 if none. */
   running: number;
+  /** False if the controller's last report says nothing about now. */
+  isHeard: boolean;
 }
 
 const DAY_SEC = 86400;
@@ -29,6 +31,8 @@ function slotState(slot: Slot, input: TonightInput, now: number): TonightTest['s
   const judged = mine.find((end) => end.verdict !== 'void');
   if (judged) return judged.verdict;
   if (ends.some((end) => end.verdict !== 'void' && end.at < slot.start)) return 'satisfied before';
+  // A result may be waiting in a controller that is not heard.
+  if (!input.isHeard && mine.length === 0 && now >= slot.start) return 'not known';
   if (input.running === slot.test && now >= slot.start - EARLY_SEC && now <= slot.end + EARLY_SEC)
     return 'running';
   if (mine.length > 0) return 'void';

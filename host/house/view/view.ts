@@ -1,7 +1,7 @@
 // The present state of the house, for page, notice and API: computed from the site and the state below it at
 // every call. It keeps nothing and reads no clock.
 import { Phase, Reason, StateBit, type TestKind } from '../../../firmware/contract/codes';
-import type { AnyRecord } from '../../../firmware/contract/messages';
+import type { AnyRecord, StateMessage } from '../../../firmware/contract/messages';
 import { controllerOf } from '../../../firmware/contract/topics';
 import type {
   BuildingView,
@@ -79,6 +79,21 @@ const SILENT_AFTER = 10;
 
 const DAY_SEC = 86400;
 
+type Senses = Pick<ControllerStatus, 'supplyBefore' | 'supplyAfter' | 'relayOpen' | 'redLamp' | 'occupied'>;
+
+/** What a state says of the inputs. A starting controller has not read them yet, so its zeros mean nothing. */
+function sensesOf(state: StateMessage | undefined): Senses {
+  const isRead = state !== undefined && state.phase !== Phase.Starting;
+  const sense = (bit: StateBit): boolean | null => (isRead ? (state.bits & bit) !== 0 : null);
+  return {
+    supplyBefore: sense(StateBit.SupplyBefore),
+    supplyAfter: sense(StateBit.SupplyAfter),
+    relayOpen: sense(StateBit.RelayOpen),
+    redLamp: sense(StateBit.RedLamp),
+    occupied: sense(StateBit.Occupied),
+  };
+}
+
 class HouseView implements View {
   private readonly circuits: Map<string, Circuit>;
   private readonly places: ReadonlyMap<string, Place>;
@@ -106,20 +121,15 @@ class HouseView implements View {
     const { state, heardAt, live } = report;
     const silentSec = this.o.upSec() - report.heardUp;
     const contact = this.contact(report, silentSec);
-    const bits = state?.bits ?? 0;
     const testing = isTesting(state) && state !== undefined;
     const fullDueAt = standing.fullAt > 0 ? standing.fullAt + this.o.fullDays * DAY_SEC : 0;
     return {
       circuit,
       contact,
       heardAt,
-      phase: phaseWord(state?.phase ?? Phase.Starting),
+      phase: state ? phaseWord(state.phase) : 'unknown',
       sentence: controllerSentence(state, contact, silentSec),
-      supplyBefore: (bits & StateBit.SupplyBefore) !== 0,
-      supplyAfter: (bits & StateBit.SupplyAfter) !== 0,
-      relayOpen: (bits & StateBit.RelayOpen) !== 0,
-      redLamp: (bits & StateBit.RedLamp) !== 0,
-      occupied: (bits & StateBit.Occupied) !== 0,
+      ...sensesOf(state),
       kind: testing ? kindWord(state.type) : '',
       since: state?.since ?? 0,
       length: testing ? this.o.testSec(this.circuit(circuit), state.type) + standing.extraSec : 0,
@@ -191,10 +201,12 @@ class HouseView implements View {
     const { revision } = inForce;
     const inputs = inForce.plan.circuits.flatMap((plan) => {
       if (!this.circuits.has(plan.circuit)) return [];
-      const { state } = this.from.reported.of(plan.circuit);
+      const report = this.from.reported.of(plan.circuit);
+      const { state } = report;
       const running = state && isTesting(state) && state.plan >= revision ? state.test : 0;
       const ends = this.from.history.of(plan.circuit).ends.filter((end) => end.plan >= revision);
-      return [{ plan, ends, running }];
+      const contact = this.contact(report, this.o.upSec() - report.heardUp);
+      return [{ plan, ends, running, isHeard: contact === 'reporting' || contact === 'late' }];
     });
     return tonight(inputs, now);
   }

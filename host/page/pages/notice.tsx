@@ -18,14 +18,12 @@ export function NoticePage(): JSX.Element {
           <p>
             {building?.name}, as of {dayAndTime(notice.at, zone)}.
           </p>
-          {notice.entries.length > 0 ? (
-            <RiskText notice={notice} />
-          ) : (
-            <p>No test is planned for tonight either.</p>
-          )}
-          {notice.unknown.length > 0 ? (
-            <p>Status unknown: {notice.unknown.join(', ')}. No controller is reporting from there.</p>
-          ) : null}
+          {notice.entries.length > 0 ? <RiskText notice={notice} /> : <p>No test is planned for tonight.</p>}
+          <ul>
+            {notice.unknown.map(({ circuit, sentence }) => (
+              <li key={circuit}>{sentence}</li>
+            ))}
+          </ul>
           <p>
             <button type="button" onClick={() => print()}>
               Print

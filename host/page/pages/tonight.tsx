@@ -10,6 +10,7 @@ import { RunningTest } from '../parts/runningTest';
 import { TonightList } from '../parts/tonightList';
 import { usePage } from '../state/hooks';
 import { headline, tally } from '../words/headline';
+import { nightTitle } from '../words/night';
 import { circuitLink, luminaireLink } from '../words/route';
 import { isTesting, standing } from '../words/tone';
 import { type Concern, concerns } from '../words/urgency';
@@ -87,6 +88,7 @@ function Building({ pairs }: { pairs: Pair[] }): JSX.Element {
 export function TonightPage(): JSX.Element {
   const { building, status } = usePage();
   const controllers = status?.controllers ?? [];
+  const tests = status?.tonight ?? [];
   const pairs = (building?.circuits ?? []).flatMap((circuit) => {
     const found = controllers.find((c) => c.circuit === circuit.id);
     return found ? [{ circuit, status: found }] : [];
@@ -108,8 +110,8 @@ export function TonightPage(): JSX.Element {
       {status ? <RiskBand notice={status.notice} /> : null}
       <Attention list={concerns(controllers)} />
       <section aria-labelledby="tonight">
-        <h2 id="tonight">Tonight’s tests</h2>
-        <TonightList tests={status?.tonight ?? []} />
+        <h2 id="tonight">{nightTitle(tests, status?.now ?? 0, building?.timeZone ?? 'UTC')}</h2>
+        <TonightList tests={tests} />
       </section>
       <Building pairs={pairs} />
     </>

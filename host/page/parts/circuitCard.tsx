@@ -3,9 +3,9 @@ import type { JSX } from 'preact';
 import type { ControllerStatus, LampStatus } from '../../api/views';
 import type { Circuit, Luminaire } from '../../site/model';
 import { useNow, usePage } from '../state/hooks';
-import { attendedWords, contactWords, heldWords, rechargeWords, seen } from '../words/contact';
+import { attendedWords, contactWords, heldWords, rechargeWords, sensed } from '../words/contact';
 import { circuitLink, luminaireLink } from '../words/route';
-import { circuitState, isHeard, standing, verdictName, verdictTone } from '../words/tone';
+import { circuitState, standing, verdictName, verdictTone } from '../words/tone';
 import { Mark, Shape } from './mark';
 
 /** A small square with the luminaire's number, shape and word. */
@@ -31,20 +31,20 @@ export function Senses({ status }: { status: ControllerStatus }): JSX.Element {
   const { building } = usePage();
   const now = useNow();
   const zone = building?.timeZone ?? 'UTC';
-  const known = isHeard(status) ? '' : ', last known';
+  const supply = (value: boolean | null) => sensed(value, ['on', 'off'], status, now, zone);
   return (
     <dl class="senses">
       <div>
-        <dt>Supply before relay{known}</dt>
-        <dd>{seen(status.supplyBefore)}</dd>
+        <dt>Supply before relay</dt>
+        <dd>{supply(status.supplyBefore)}</dd>
       </div>
       <div>
-        <dt>Supply after relay{known}</dt>
-        <dd>{seen(status.supplyAfter)}</dd>
+        <dt>Supply after relay</dt>
+        <dd>{supply(status.supplyAfter)}</dd>
       </div>
       <div>
-        <dt>Relay{known}</dt>
-        <dd>{status.relayOpen ? 'open' : 'closed'}</dd>
+        <dt>Relay</dt>
+        <dd>{sensed(status.relayOpen, ['open', 'closed'], status, now, zone)}</dd>
       </div>
       <div>
         <dt>Controller</dt>

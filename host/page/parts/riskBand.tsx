@@ -10,8 +10,9 @@ const STATES: Record<RiskEntry['state'], { word: string; tone: Tone }> = {
   planned: { word: 'Planned', tone: 'idle' },
 };
 
-/** What the notice covers: the present, or only tonight. */
-export function riskTitle({ entries }: RiskNotice): string {
+/** What the notice covers: the present, or only tonight. Nothing is said of circuits that are not heard. */
+export function riskTitle({ entries, unknown }: RiskNotice): string {
+  if (entries.length === 0 && unknown.length > 0) return 'Not known whether all batteries are full';
   if (entries.length === 0) return 'No batteries are discharging or recharging';
   return entries.every(({ state }) => state === 'planned')
     ? 'Batteries will not be full tonight'

@@ -28,7 +28,7 @@ function Row({ test }: { test: TonightTest }): JSX.Element {
 
 /** The list, by time. */
 export function TonightList({ tests }: { tests: TonightTest[] }): JSX.Element {
-  if (tests.length === 0) return <p>No tests planned for tonight.</p>;
+  if (tests.length === 0) return <p>No tests planned.</p>;
   const sorted = [...tests].sort((a, b) => a.start - b.start || a.circuit.localeCompare(b.circuit));
   return (
     <table class="tonight">

@@ -1,6 +1,7 @@
 // How well the host hears a controller, and what its senses say, in words.
 import type { ControllerStatus } from '../../api/views';
 import { nearTime } from './time';
+import { isHeard } from './tone';
 
 /** "Reporting, last heard 02:14" / "Late, last heard …" / "Silent since …" / "Never heard from". */
 export function contactWords(status: ControllerStatus, nowSec: number, zone: string): string {
@@ -10,9 +11,9 @@ export function contactWords(status: ControllerStatus, nowSec: number, zone: str
   return status.contact === 'late' ? `Late, last heard ${at}` : `Reporting, last heard ${at}`;
 }
 
-/** "Batteries recharging until …", empty when they are charged or under test. */
+/** "Batteries recharging until …", empty when they are charged, under test, or no longer heard of. */
 export function rechargeWords(status: ControllerStatus, nowSec: number, zone: string): string {
-  if (status.charged <= nowSec || status.phase !== 'recharging') return '';
+  if (!isHeard(status) || status.charged <= nowSec || status.phase !== 'recharging') return '';
   return `Batteries recharging until ${nearTime(status.charged, nowSec, zone)}`;
 }
 
@@ -31,7 +32,18 @@ export function attendedWords(status: ControllerStatus, nowSec: number, zone: st
   return `Engineer working here from ${nearTime(attended.from, nowSec, zone)} until ${until}: ${attended.who}`;
 }
 
-/** "on" / "off" of a sensed supply, for a table or a card. */
-export function seen(present: boolean): string {
-  return present ? 'on' : 'off';
+/**
+ * One sense in words: "on", "not known", or for a controller no longer heard "not known; on at 22:10".
+ * @param words for true and for false
+ */
+export function sensed(
+  value: boolean | null,
+  words: readonly [string, string],
+  status: ControllerStatus,
+  nowSec: number,
+  zone: string,
+): string {
+  if (value === null) return 'not known';
+  const word = words[value ? 0 : 1];
+  return isHeard(status) ? word : `not known; ${word} at ${nearTime(status.heardAt, nowSec, zone)}`;
 }

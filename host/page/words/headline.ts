@@ -1,33 +1,59 @@
 // The building in one line, for someone who reads only one line.
 import type { ControllerStatus, VerdictWord } from '../../api/views';
-import { isHeard, isOnBattery, verdictName } from './tone';
+import { isHeard, isOnBattery, isTesting, verdictName } from './tone';
 import { concerns } from './urgency';
 
 function counted(n: number, noun: string): string {
   return `${n} ${noun}${n === 1 ? '' : 's'}`;
 }
 
-/** E.g. "2 circuits on battery now. 10 charged. 1 needs attention." */
+/** Words for what a circuit is doing, in the order in which they are told. */
+const GROUPS = [
+  ...['on battery now', 'with a tester fault', 'under test', 'recharging', 'on hold', 'charged', 'not known'],
+] as const;
+type Group = (typeof GROUPS)[number];
+
+/** Every circuit is in one group, so that the counts add up. */
+function groupOf(status: ControllerStatus): Group {
+  if (!isHeard(status) || status.supplyAfter === null) return 'not known';
+  if (isOnBattery(status)) return 'on battery now';
+  if (status.phase === 'fault') return 'with a tester fault';
+  if (status.phase === 'recharging' || status.phase === 'charged') return status.phase;
+  if (status.phase === 'held') return 'on hold';
+  return isTesting(status) ? 'under test' : 'not known';
+}
+
+function circuitWords(controllers: ControllerStatus[]): string {
+  const all = counted(controllers.length, 'circuit');
+  if (controllers.every(({ contact }) => contact === 'never heard'))
+    return `No controller has reported yet: nothing is known of ${all}.`;
+  const groups = controllers.map(groupOf);
+  const told = GROUPS.flatMap((group) => {
+    const n = groups.filter((one) => one === group).length;
+    return n === 0 ? [] : [{ group, n }];
+  });
+  if (told.length > 1) return `${all}: ${told.map(({ group, n }) => `${n} ${group}`).join(', ')}.`;
+  return `${controllers.length === 1 ? '' : 'All '}${all} ${told[0].group}.`;
+}
+
+/** Luminaires and circuits are never added up into one number. */
+function attentionWords(controllers: ControllerStatus[]): string {
+  const all = concerns(controllers);
+  const luminaires = all.filter(({ luminaire }) => luminaire !== '').length;
+  const circuits = new Set(all.filter(({ luminaire }) => luminaire === '').map(({ circuit }) => circuit))
+    .size;
+  if (luminaires + circuits === 0) return 'Nothing needs attention.';
+  const parts = [
+    ...(luminaires > 0 ? [counted(luminaires, 'luminaire')] : []),
+    ...(circuits > 0 ? [counted(circuits, 'circuit')] : []),
+  ];
+  return `${parts.join(' and ')} need${luminaires + circuits === 1 ? 's' : ''} attention.`;
+}
+
+/** E.g. "13 circuits: 2 on battery now, 11 charged. 3 luminaires and 1 circuit need attention." */
 export function headline(controllers: ControllerStatus[]): string {
   if (controllers.length === 0) return 'No controller has reported yet.';
-  const needing = new Set(concerns(controllers).map((c) => c.circuit)).size;
-  const onBattery = controllers.filter(isOnBattery);
-  const atRest = controllers.filter((s) => isHeard(s) && !isOnBattery(s));
-  const charged = atRest.filter((s) => s.phase === 'charged').length;
-  const recharging = atRest.filter((s) => s.phase === 'recharging').length;
-  if (charged === controllers.length && needing === 0)
-    return `All ${counted(charged, 'circuit')} charged. Nothing needs attention.`;
-  const parts = [
-    onBattery.length > 0
-      ? `${counted(onBattery.length, 'circuit')} on battery now.`
-      : 'No circuit on battery.',
-  ];
-  if (recharging > 0) parts.push(`${recharging} recharging.`);
-  parts.push(`${charged} charged.`);
-  parts.push(
-    needing === 0 ? 'Nothing needs attention.' : `${needing} need${needing === 1 ? 's' : ''} attention.`,
-  );
-  return parts.join(' ');
+  return `${circuitWords(controllers)} ${attentionWords(controllers)}`;
 }
 
 /** E.g. "93 luminaires: 84 pass, 4 fail, 2 void, 3 untested." from verdict words. */

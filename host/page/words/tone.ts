@@ -39,7 +39,7 @@ export function isTesting(status: ControllerStatus): boolean {
 
 /** True if the luminaires are on battery now: the relay is open or no supply is seen behind it. */
 export function isOnBattery(status: ControllerStatus): boolean {
-  return isHeard(status) && status.phase !== 'starting' && (status.relayOpen || !status.supplyAfter);
+  return isHeard(status) && (status.relayOpen === true || status.supplyAfter === false);
 }
 
 /** Word and tone of a circuit. A controller that is not heard is never shown as healthy. */

@@ -20,7 +20,8 @@ function circuitConcern(status: ControllerStatus): Omit<Concern, 'circuit' | 'lu
   if (!isHeard(status)) return { rank: 2, title: 'Controller silent', detail };
   if (status.phase === 'outage') return { rank: 0, title: 'Mains outage', detail };
   if (status.phase === 'fault') return { rank: 1, title: 'Tester fault', detail };
-  if (status.redLamp && !isTesting(status)) return { rank: 0, title: 'Supply not confirmed', detail };
+  if (status.redLamp === true && !isTesting(status))
+    return { rank: 0, title: 'Supply not confirmed', detail };
   return null;
 }
 

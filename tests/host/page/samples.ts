@@ -53,7 +53,7 @@ export function underTest(circuit: string, more: Partial<ControllerStatus> = {})
 
 export function status(controllers: ControllerStatus[]): StatusView {
   const counts = { pass: 0, fail: 0, void: 0, untested: 0 };
-  const notice = { at: 1_000, entries: [], unknown: [], ifPowerFails: '' };
+  const notice = { at: 1_000, entries: [], unknown: [], known: controllers.length, ifPowerFails: '' };
   return { now: 1_000, speed: 1, controllers, tonight: [], notice, counts, checkpoint: null };
 }
 

@@ -20,7 +20,7 @@ const test = (more: Partial<TonightTest> = {}): TonightTest => ({
 describe('the notice', () => {
   it('is empty while all batteries are full and no test is planned', () => {
     expect(noticeOf([controller('a'), controller('b')])).toEqual({
-      ...{ at: NOW, entries: [], unknown: [], ifPowerFails: '' },
+      ...{ at: NOW, entries: [], unknown: [], known: 2, ifPowerFails: '' },
     });
   });
 
@@ -56,8 +56,25 @@ describe('the notice', () => {
     const silent = controller('a', { contact: 'silent', phase: 'recharging', charged: NOW + 7200 });
     const never = controller('b', { contact: 'never heard', supplyAfter: false });
     const notice = noticeOf([silent, never]);
-    expect(notice.entries).toMatchObject([{ circuit: 'a', state: 'recharging', until: NOW + 7200 }]);
-    expect(notice.unknown).toEqual(['a', 'b']);
+    expect(notice.entries).toMatchObject([
+      {
+        ...{ circuit: 'a', state: 'recharging', until: NOW + 7200 },
+        sentence: expect.stringMatching(
+          /\(circuit a\), when last heard on Thu 1 Jan 1970, 01:16: batteries rech/,
+        ),
+      },
+    ]);
+    expect(notice.known).toBe(0);
+    expect(notice.unknown.map(({ sentence }) => sentence)).toEqual([
+      'Hall (circuit a): not known whether the batteries are full; nothing heard since Thu 1 Jan 1970, 01:16.',
+      'Hall (circuit b): not known whether the batteries are full; its controller has never reported.',
+    ]);
+  });
+
+  it('does not say that a silent controller is on battery now', () => {
+    const [entry] = noticeOf([underTest('a', { contact: 'silent' })]).entries;
+    expect(entry.sentence).toMatch(/when last heard on .*: on battery in a duration test/);
+    expect(entry.sentence).not.toMatch(/\bnow\b/);
   });
 
   it('lists tests due within a day, and no others', () => {
@@ -83,15 +100,32 @@ describe('its message', () => {
   it('contains sentences, areas and the latest end', () => {
     const notice = noticeOf([underTest('a', { since: NOW }), controller('b', { charged: NOW + 60 })]);
     expect(message(notice)).toEqual({
-      ...{ v: 1, at: NOW, until: NOW + 3600 + 86400, circuits: 2, areas: ['Hall'] },
+      ...{ v: 1, at: NOW, until: NOW + 3600 + 86400, circuits: 2, unknown: 0, areas: ['Hall'] },
       text: [...notice.entries.map(({ sentence }) => sentence), notice.ifPowerFails].join(' '),
     });
   });
 
   it('says so if there is nothing to report, and which circuits are unknown', () => {
-    expect(message(noticeOf([controller('a', { contact: 'silent' })]))).toMatchObject({
-      ...{ circuits: 0, areas: [], until: 0 },
-      text: 'No batteries are discharging or recharging now, and no test is planned for tonight. Status unknown: circuit a.',
+    expect(message(noticeOf([controller('a')]))).toMatchObject({
+      ...{ circuits: 0, unknown: 0, areas: [], until: 0 },
+      text: 'No batteries are discharging or recharging now, and no test is planned for tonight.',
+    });
+    const silent = controller('a', { contact: 'silent' });
+    expect(message(noticeOf([silent, controller('b')]))).toMatchObject({
+      ...{ circuits: 0, unknown: 1 },
+      text: expect.stringMatching(
+        /^In the circuits that report, no batteries .* Hall \(circuit a\): not known whether the batteries are full; nothing heard since /,
+      ),
+    });
+  });
+
+  it('says nothing of batteries while no controller reports, or all are starting', () => {
+    const blind = { supplyBefore: null, supplyAfter: null, relayOpen: null };
+    const never = controller('a', { contact: 'never heard', phase: 'unknown', ...blind });
+    const starting = controller('b', { phase: 'starting', ...blind });
+    expect(message(noticeOf([never, starting]))).toMatchObject({
+      ...{ circuits: 0, unknown: 2 },
+      text: 'No controller is reporting; no test is planned for tonight. Not known whether the batteries are full in any circuit.',
     });
   });
 

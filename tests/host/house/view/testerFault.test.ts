@@ -87,7 +87,7 @@ describe.each<[string, Reason, Bench]>([
     expect(concerns(status.controllers).map((c) => [c.circuit, c.luminaire, c.title])).toEqual([
       ['a', '', 'Tester fault'],
     ]);
-    expect(headline(status.controllers)).toContain('1 needs attention.');
+    expect(headline(status.controllers)).toContain('1 circuit needs attention.');
   });
 
   it("is reported as the tester's at each luminaire", async () => {

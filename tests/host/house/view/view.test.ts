@@ -80,6 +80,14 @@ describe('contact', () => {
 });
 
 describe('a controller', () => {
+  it('has no senses before its first state, and none while it starts', () => {
+    const house = newHouse();
+    const blind = { supplyBefore: null, supplyAfter: null, relayOpen: null, redLamp: null, occupied: null };
+    expect(house.controller('a', NOON)).toMatchObject({ phase: 'unknown', ...blind });
+    house.state('a', { ...STATE, phase: Phase.Starting, bits: 0 }, NOON);
+    expect(house.controller('a', NOON)).toMatchObject({ phase: 'starting', ...blind });
+  });
+
   it('shows a running test with its length, senses and readings, and clears them afterwards', () => {
     const house = newHouse();
     house.state(
@@ -163,7 +171,16 @@ describe('tonight', () => {
 
   it('shows what is due, and a test that was not run', () => {
     expect(states(newHouse(), NOON + 60)).toEqual(['a 1 brief due', 'a 1 brief due']);
-    expect(states(newHouse(), EVENING + 5000)).toEqual(['a 1 brief not run', 'a 1 brief due']);
+    const house = newHouse();
+    house.state('a', STATE, EVENING + 5000);
+    expect(states(house, EVENING + 5000)).toEqual(['a 1 brief not run', 'a 1 brief due']);
+  });
+
+  it('does not claim that a test was not run, or runs, while its controller is not heard', () => {
+    expect(states(newHouse(), EVENING + 5000)).toEqual(['a 1 brief not known', 'a 1 brief due']);
+    const house = newHouse();
+    house.state('a', { ...STATE, phase: Phase.Brief, type: TestKind.Brief, test: 1 }, EVENING + 60);
+    expect(states(house, EVENING + 2000)[0]).toBe('a 1 brief not known');
   });
 
   it('shows the next night that has tests when this one has none', () => {
@@ -189,6 +206,7 @@ describe('tonight', () => {
     const house = newHouse();
     const old = result(TestKind.Brief, [PASS, PASS], { started: EVENING + 60, plan: 3 });
     house.record('a', old, EVENING + 200);
+    house.state('a', STATE, EVENING + 200);
     expect(states(house, EVENING + 200)).toEqual(['a 1 brief due', 'a 1 brief due']);
   });
 });

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { contactWords, rechargeWords, seen } from '../../../../host/page/words/contact';
+import { contactWords, rechargeWords, sensed } from '../../../../host/page/words/contact';
 import { controller } from '../samples';
 
 const NOW = Date.parse('2026-01-06T03:00:00Z') / 1000;
@@ -23,6 +23,11 @@ test('the recharge notice shows only while batteries recharge', () => {
   expect(rechargeWords(controller('a', { phase: 'full', charged }), NOW, 'UTC')).toBe('');
 });
 
-test('a supply is on or off', () => {
-  expect([seen(true), seen(false)]).toEqual(['on', 'off']);
+test('a supply is on, off or not known, and what a silent controller last said is not shown as present', () => {
+  const words = (value: boolean | null, contact: 'reporting' | 'silent' = 'reporting') =>
+    sensed(value, ['on', 'off'], controller('a', { contact, heardAt }), NOW, 'UTC');
+  expect([words(true), words(false), words(null)]).toEqual(['on', 'off', 'not known']);
+  expect(words(true, 'silent')).toBe('not known; on at Mon 5 Jan 2026, 22:10');
+  const silent = controller('a', { contact: 'silent', heardAt, phase: 'recharging', charged: NOW + 3600 });
+  expect(rechargeWords(silent, NOW, 'UTC')).toBe('');
 });

@@ -15,12 +15,31 @@ test('circuits on battery come first, then recharging, charged, and what needs a
     controller('c', { phase: 'recharging' }),
     controller('d', { lamps: [lamp('D1', { verdict: 'fail' }), lamp('D2', { verdict: 'fail' })] }),
   ];
-  expect(headline(list)).toBe('2 circuits on battery now. 1 recharging. 1 charged. 1 needs attention.');
+  expect(headline(list)).toBe(
+    '4 circuits: 2 on battery now, 1 recharging, 1 charged. 2 luminaires need attention.',
+  );
 });
 
-test('a silent controller counts only as needing attention', () => {
+test('luminaires and circuits that need attention are counted apart', () => {
+  const failed = lamp('A1', { verdict: 'fail' });
+  expect(headline([controller('a', { lamps: [failed], overdue: 1, fullOverdue: true })])).toBe(
+    '1 circuit charged. 1 luminaire and 1 circuit need attention.',
+  );
+});
+
+test('of a controller that is not heard, or has not read its inputs yet, nothing is claimed', () => {
   const list = [controller('a'), controller('b', { contact: 'silent' }), controller('c', { phase: 'fault' })];
-  expect(headline(list)).toBe('No circuit on battery. 1 charged. 2 need attention.');
+  expect(headline(list)).toBe(
+    '3 circuits: 1 with a tester fault, 1 charged, 1 not known. 2 circuits need attention.',
+  );
+  const blind = { supplyBefore: null, supplyAfter: null, relayOpen: null };
+  expect(headline([controller('a'), controller('b', { phase: 'starting', ...blind })])).toMatch(
+    /^2 circuits: 1 charged, 1 not known\./,
+  );
+  const never = controller('a', { contact: 'never heard', phase: 'unknown', ...blind });
+  expect(headline([never, { ...never, circuit: 'b' }])).toMatch(
+    /^No controller has reported yet: nothing is known of 2 circuits\./,
+  );
 });
 
 test('before the first message the page claims nothing', () => {
