@@ -70,7 +70,7 @@ function planWarnings(site: Site): string[] {
  * @returns the exit code, 0 or 1
  */
 export async function checkCommand(file: string, db?: string): Promise<number> {
-  const result = loadSite(file);
+  const result = loadSite(file, (timeZone) => localDate(timeZone, nowSec(systemClock)));
   if ('mistakes' in result) {
     for (const mistake of result.mistakes.slice(0, SHOWN_MAX))
       process.stderr.write(`${formatMistake(mistake)}\n`);

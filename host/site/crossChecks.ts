@@ -12,8 +12,8 @@ import { NOON_WORDS, SLOT_MARGIN_SEC, slotNeedSec, spansNoon, windowSec } from '
 
 type FileCircuit = SiteFile['circuits'][number];
 
-/** Notes every mistake in a file that has the right shape. */
-export function crossCheck(file: SiteFile, note: Note): void {
+/** Notes every mistake in a file that has the right shape; `today` as YYYY-MM-DD, if dates may be too late. */
+export function crossCheck(file: SiteFile, note: Note, today?: string): void {
   checkDuplicates(file, note);
   checkReferences(file, note);
   file.circuits.forEach((_, i) => {
@@ -26,6 +26,38 @@ export function crossCheck(file: SiteFile, note: Note): void {
   checkWindows(file, note);
   checkFaults(file, note);
   checkByHand(file, note);
+  checkLit(file, note);
+  if (today !== undefined) checkFitted(file, today, note);
+}
+
+/** An area that no luminaire lights cannot lose any light, so it was probably forgotten somewhere. */
+function checkLit(file: SiteFile, note: Note): void {
+  const lamps = file.circuits.flatMap(({ luminaires }) => luminaires);
+  const lit = new Set(lamps.flatMap(({ area, serves = [] }) => [area, ...serves]));
+  const known = new Set(file.areas.map(({ id }) => id));
+  // A wrong name is a mistake of its own, and probably meant for the area that seems to be dark.
+  if ([...lit].some((id) => !known.has(id))) return;
+  file.areas.forEach(({ id }, i) => {
+    if (!lit.has(id))
+      note(
+        ['areas', i],
+        `no luminaire is in area "${id}" or lights it; name it as area or in serves of a luminaire, or remove it`,
+      );
+  });
+}
+
+/** No battery was fitted after today. */
+function checkFitted(file: SiteFile, today: string, note: Note): void {
+  const check = (date: string | undefined, path: Path) => {
+    if (date !== undefined && date > today)
+      note(path, `${date} is after today, ${today}; write the date on which the battery was fitted`);
+  };
+  file.circuits.forEach((circuit, i) => {
+    check(circuit.batteryFitted, ['circuits', i, 'batteryFitted']);
+    circuit.luminaires.forEach((lamp, j) => {
+      check(lamp.batteryFitted, ['circuits', i, 'luminaires', j, 'batteryFitted']);
+    });
+  });
 }
 
 function checkUnique(ids: { id: string; path: Path }[], what: string, note: Note): void {
@@ -68,7 +100,9 @@ function checkFormer(file: SiteFile, note: Note): void {
 function checkKnown(id: string, known: Set<string>, what: string, path: Path, note: Note): void {
   if (known.has(id)) return;
   const near = nearest(id, [...known]);
-  const hint = near ? `did you mean "${near}"?` : `write the id of a ${what} listed in this file`;
+  const hint = near
+    ? `did you mean "${near}"?`
+    : `write the id of ${what === 'area' ? 'an' : 'a'} ${what} listed in this file`;
   note(path, `there is no ${what} "${id}"; ${hint}`);
 }
 
@@ -160,7 +194,9 @@ function checkCircuit(file: SiteFile, i: number, note: Note): void {
 function checkProfile(file: SiteFile, note: Note): void {
   const names = profileNames();
   if (file.profile !== undefined && !names.includes(file.profile)) {
-    note(['profile'], `there is no rule profile "${file.profile}"; write one of: ${names.join(', ')}`);
+    const near = nearest(file.profile, names);
+    const hint = near ? `did you mean "${near}"?` : `write one of: ${names.join(', ')}`;
+    note(['profile'], `there is no rule profile "${file.profile}"; ${hint}`);
     return;
   }
   const needed = file.profile !== undefined && needsSchedule(file.profile);

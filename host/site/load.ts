@@ -1,13 +1,15 @@
-import { readFileSync } from 'node:fs';
 import { type Document, isMap, isNode, isPair, isScalar, LineCounter, parseDocument } from 'yaml';
 import type { z } from 'zod';
 import { crossCheck } from './crossChecks';
+import { readBytes, SITE_BYTES_MAX, utf8Text } from './fileText';
+import { hint } from './hints';
 import type { Site } from './model';
 import { nearest } from './nearest';
 import type { Path } from './note';
 import { plainData } from './plainYaml';
 import { resolveSite } from './resolve';
-import { knownKeys, siteFile } from './schema';
+import { aboutAt, knownKeys, siteFile } from './schema';
+import { aliasSentence, openingLine, yamlSentence } from './yamlMistakes';
 
 /** One mistake in a site file. */
 export interface Mistake {
@@ -26,43 +28,62 @@ export function formatMistake(mistake: Mistake): string {
   return mistake.field ? `${place}: ${mistake.field}: ${mistake.message}` : `${place}: ${mistake.message}`;
 }
 
-/** Reads a site file. Never throws, whatever is wrong with the file. */
-export function loadSite(file: string): { site: Site } | { mistakes: Mistake[] } {
-  let text: string;
-  try {
-    text = readFileSync(file, 'utf8');
-  } catch (error) {
-    const code = (error as NodeJS.ErrnoException).code;
-    const why = code === 'ENOENT' ? 'there is no such file' : `the file cannot be read (${code})`;
-    const message = `${why}; write the path of a site file, e.g. docs/examples/museum-of-tides.yaml.`;
-    return { mistakes: [{ file, line: 0, field: '', message }] };
-  }
-  return parseSite(text, file);
+/** The date today in a time zone. Dates after it are mistakes; left out, no date is too late. */
+export type Today = (timeZone: string) => string;
+
+type Loaded = { site: Site } | { mistakes: Mistake[] };
+
+const A_SITE_FILE = 'a site file, e.g. docs/examples/museum-of-tides.yaml';
+
+/**
+ * Reads a site file. Never throws, whatever is wrong with the file.
+ * @param today for whoever writes the file; a host with a wrong clock must start all the same
+ */
+export function loadSite(file: string, today?: Today): Loaded {
+  const read = readBytes(file, SITE_BYTES_MAX, A_SITE_FILE);
+  const told = 'bytes' in read ? utf8Text(read.bytes) : read;
+  if ('text' in told) return parseSite(told.text, file, today);
+  return { mistakes: [{ file, field: '', ...told }] };
 }
 
 /** The site in a large file without mistakes; undefined where there may be some to tell. */
-function plainSite(text: string): Site | undefined {
+function plainSite(text: string, today?: Today): Site | undefined {
   const parsed = siteFile.safeParse(plainData(text));
   if (!parsed.success) return undefined;
   let isRight = true;
-  crossCheck(parsed.data, () => {
+  const note = () => {
     isRight = false;
-  });
+  };
+  crossCheck(parsed.data, note, today?.(parsed.data.timeZone));
   return isRight ? resolveSite(parsed.data) : undefined;
 }
 
+/** The first thing that is not YAML; what comes after it is often found only because of it. */
+function yamlMistake(text: string, file: string, doc: Document, lines: LineCounter): Mistake[] {
+  if (doc.errors.length === 0) return [];
+  const first =
+    doc.errors.find(({ code }) => code === 'TAB_AS_INDENT') ??
+    doc.errors.reduce((a, b) => (b.pos[0] < a.pos[0] ? b : a));
+  const all = text.split('\n');
+  const { line } = lines.linePos(first.pos[0]);
+  const said = yamlSentence(first.message, all[line - 1] ?? '');
+  return [
+    {
+      file,
+      line: openingLine(first.message, all) ?? line,
+      field: '',
+      message: `this is not valid YAML: ${sentence(said)}`,
+    },
+  ];
+}
+
 /** Checks the text of a site file; `file` is the name used in messages. */
-export function parseSite(text: string, file: string): { site: Site } | { mistakes: Mistake[] } {
-  const site = plainSite(text);
+export function parseSite(text: string, file: string, today?: Today): Loaded {
+  const site = plainSite(text, today);
   if (site) return { site };
   const lines = new LineCounter();
   const doc = parseDocument(text, { lineCounter: lines, prettyErrors: false, logLevel: 'error' });
-  const mistakes: Mistake[] = doc.errors.map((error) => ({
-    file,
-    line: lines.linePos(error.pos[0]).line,
-    field: '',
-    message: `this is not valid YAML: ${sentence(yamlWords(error.message))}`,
-  }));
+  const mistakes = yamlMistake(text, file, doc, lines);
   if (mistakes.length > 0) return { mistakes };
   const note = (path: Path, message: string, key?: string) => {
     const field = fieldName(doc, key === undefined ? path : [...path, key]);
@@ -72,14 +93,30 @@ export function parseSite(text: string, file: string): { site: Site } | { mistak
   try {
     data = doc.toJS();
   } catch (error) {
-    note([], `this YAML cannot be expanded: ${(error as Error).message}`);
+    note([], aliasSentence((error as Error).message));
     return { mistakes };
   }
   const parsed = siteFile.safeParse(data);
-  if (parsed.success) crossCheck(parsed.data, note);
+  if (parsed.success) crossCheck(parsed.data, note, today?.(parsed.data.timeZone));
   else for (const issue of parsed.error.issues) noteIssue(issue, data, note);
   mistakes.sort((a, b) => a.line - b.line);
   return mistakes.length > 0 || !parsed.success ? { mistakes } : { site: resolveSite(parsed.data) };
+}
+
+/** A field as the text inside a group in braces shows it after a decimal comma. */
+const AFTER_COMMA = /^\d+$/;
+
+/** What to do about a field that is not known here. */
+function unknownHint(key: string, here: string): string {
+  if (AFTER_COMMA.test(key))
+    return `a comma separates two fields, so write a decimal point, as in 0.${key}, or a whole number`;
+  const known = knownKeys[here] ?? [];
+  const near = nearest(key, known);
+  if (near) return `did you mean "${near}"?`;
+  const home = Object.keys(knownKeys).find((group) => knownKeys[group].includes(key));
+  if (home !== undefined)
+    return `it is a field ${home === '' ? 'of the whole site, at the margin' : `of ${home}`}; check the indentation`;
+  return `the fields here are: ${known.join(', ')}`;
 }
 
 function noteIssue(
@@ -89,17 +126,18 @@ function noteIssue(
 ): void {
   const path = issue.path as Path;
   if (issue.code === 'unrecognized_keys') {
-    const known = knownKeys[path.filter((part) => typeof part === 'string').join('.')] ?? [];
-    for (const key of issue.keys) {
-      const near = nearest(key, known);
-      const hint = near ? `did you mean "${near}"?` : `the fields here are: ${known.join(', ')}`;
-      note(path, `there is no field "${key}" here; ${hint}`, key);
-    }
+    const here = path.filter((part) => typeof part === 'string').join('.');
+    for (const key of issue.keys)
+      note(path, `there is no field "${key}" here; ${unknownHint(key, here)}`, key);
     return;
   }
   const value = path.reduce<unknown>((at, part) => (at as Record<string | number, unknown>)?.[part], data);
-  if (value === undefined && path.length > 0) note(path, `is missing; it ${issue.message}`);
-  else note(path, `${issue.message}, but is ${shown(value)}`);
+  if (value === undefined && path.length > 0) {
+    note(path, `is missing; it ${issue.message}`);
+    return;
+  }
+  const instead = hint(aboutAt(path), value);
+  note(path, `${issue.message}, but is ${shown(value)}${instead && `; ${instead}`}`);
 }
 
 function shown(value: unknown): string {
@@ -108,14 +146,6 @@ function shown(value: unknown): string {
   if (typeof value === 'object') return 'a group of fields';
   const text = JSON.stringify(value);
   return text.length > 40 ? `${text.slice(0, 37)}..."` : text;
-}
-
-/** The parser may quote all the rest of the file. */
-const SENTENCE_MAX = 200;
-
-/** What the parser found wrong, as far as it is worth reading. */
-function yamlWords(message: string): string {
-  return message.length > SENTENCE_MAX ? `${message.slice(0, SENTENCE_MAX)} ...` : message;
 }
 
 /** One line with a full stop at the end. */

@@ -17,12 +17,16 @@ const bare = (word: string) => word.toLowerCase().replace(/[^a-z0-9]/g, '');
 /**
  * The word that was probably meant: spelled almost the same, or one is a prefix of the other; else undefined.
  */
-export function nearest(word: string, known: string[]): string | undefined {
+export function nearest(word: string, known: readonly string[]): string | undefined {
   const given = bare(word);
   if (given === '') return undefined;
   const ranked = known
     .map((candidate) => ({ candidate, far: distance(given, bare(candidate)) }))
     .sort((a, b) => a.far - b.far);
   if (ranked[0] && ranked[0].far <= Math.min(2, Math.floor(given.length / 2))) return ranked[0].candidate;
-  return given.length < 3 ? undefined : known.find((candidate) => bare(candidate).startsWith(given));
+  if (given.length < 3) return undefined;
+  return known.find((candidate) => {
+    const other = bare(candidate);
+    return other.startsWith(given) || (other.length >= 3 && given.startsWith(other));
+  });
 }

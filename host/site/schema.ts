@@ -4,9 +4,10 @@ import { allModes, MODE_WORDS } from '../../firmware/contract/lamps';
 import { Limit } from '../../firmware/contract/limits';
 import { LEAST_DAYS } from '../profiles/more';
 import * as f from './fields';
+import type { Path } from './note';
 
 const ratedMinutes = f.whole('the rated duration in minutes', Limit.RatedSecMin / 60, Limit.RatedSecMax / 60);
-const chemistry = f.oneOf(f.CHEMISTRIES);
+const chemistry = f.oneOf('the chemistry of the battery', f.CHEMISTRIES);
 const batteryFitted = f.date('the date the battery was fitted');
 const celsius = f.degrees('the usual temperature at the battery in degrees Celsius', 90);
 const milliamps = (what: string) => f.whole(`the commissioned lamp current on ${what} in mA`, 1, 2000);
@@ -27,7 +28,10 @@ const luminaire = f.group(
     place: f.words('where the luminaire is installed'),
     area: f.id('entrance'),
     serves: f.listOf(f.id('entrance'), 'ids of areas', 1).optional(),
-    mode: f.oneOf(allModes().map((mode) => MODE_WORDS[mode])),
+    mode: f.oneOf(
+      'how the luminaire works',
+      allModes().map((mode) => MODE_WORDS[mode]),
+    ),
     batteryMilliamps: milliamps('battery'),
     mainsMilliamps: milliamps('mains').optional(),
     ratedMinutes: ratedMinutes.optional(),
@@ -50,8 +54,8 @@ const bus = f.group(
     bitsPerSecond: f
       .oneNumberOf('the speed set in all modules in bit/s', [9600, 19200, 38400, 57600, 115200])
       .optional(),
-    parity: f.oneOf(['even', 'odd', 'none']).optional(),
-    registers: f.oneOf(['input', 'holding']).optional(),
+    parity: f.oneOf('the parity set in all modules', ['even', 'odd', 'none']).optional(),
+    registers: f.oneOf('the kind of registers that are read', ['input', 'holding']).optional(),
   },
   'a group with bitsPerSecond, parity and registers, for those that differ from 19200, even and input',
 );
@@ -83,7 +87,11 @@ const circuit = f.group(
 );
 
 const hours = f.group(
-  { days: f.days(), from: f.clockTime('the start time'), to: f.clockTime('the end time') },
+  {
+    days: f.days('the days on which it starts'),
+    from: f.clockTime('the start time'),
+    to: f.clockTime('the end time'),
+  },
   'days with from and to, e.g. { days: [mon, tue], from: "00:30", to: "05:30" }',
 );
 
@@ -126,7 +134,7 @@ const faultShapes = {
     {
       kind: z.literal('sensor drift'),
       ...onLuminaire,
-      milliampsPerDay: z.number({ error: 'must be the drift in mA a day, a number' }),
+      milliampsPerDay: f.anyNumber('the drift in mA a day'),
     },
     'a fault',
   ),
@@ -192,9 +200,9 @@ const percent = (what: string) => f.whole(`the percent of ${what}`, 0, 100);
 
 const byHand = f.group(
   {
-    every: f.oneOf(f.ROUNDS),
+    every: f.oneOf('how often keys are turned for function tests', f.ROUNDS),
     fullMonth: f.whole('the month of the yearly duration tests', 1, 12),
-    days: f.days(),
+    days: f.days('the days on which keys are turned'),
     from: f.clockTime('the time from which keys are turned'),
     to: f.clockTime('the time by which they are turned back'),
     walkMinutes: f.whole('the minutes to walk round one circuit', 1, 240),
@@ -235,7 +243,9 @@ export const siteFile = f.group(
     openingsAtOnce: f.whole('the maximum number of circuits tested at the same time', 1, 1000).optional(),
     staggerSeconds: f.whole('the seconds between the starts of two tests in one night', 1, 3600).optional(),
     location: location.optional(),
-    engineerDays: f.days().optional(),
+    engineerDays: f
+      .days('the days on which someone can deal with what a test found the night before')
+      .optional(),
     witnesses: f.listOf(witness, 'witnesses').optional(),
     timeStamps: f.listOf(f.httpAddress('the address of a time stamp server'), 'addresses').optional(),
     floors: f.listOf(
@@ -251,6 +261,23 @@ export const siteFile = f.group(
 );
 
 export type SiteFile = z.infer<typeof siteFile>;
+
+/** The field at a path, with what is known of it; undefined where there is none. */
+export function aboutAt(path: Path): f.About | undefined {
+  let at: z.ZodType | undefined = siteFile;
+  for (const part of path) {
+    if (at instanceof z.ZodOptional) at = at.unwrap() as z.ZodType;
+    if (at instanceof z.ZodArray) at = at.element as z.ZodType;
+    else if (at instanceof z.ZodObject) at = at.shape[part];
+    else if (at instanceof z.ZodDiscriminatedUnion)
+      at = (at.options as FaultShape[])
+        .map((one) => (one.shape as z.ZodRawShape)[part] as z.ZodType)
+        .find(Boolean);
+    else return undefined;
+  }
+  if (at instanceof z.ZodOptional) at = at.unwrap() as z.ZodType;
+  return at && f.fields.get(at);
+}
 
 /** Keys known in each group, by path without list positions; `faults` lists the keys of every kind. */
 export const knownKeys: Record<string, string[]> = {

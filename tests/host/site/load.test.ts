@@ -109,16 +109,6 @@ describe('a site file that cannot be used', () => {
     expect('mistakes' in result && result.mistakes.length).toBeGreaterThan(0);
   });
 
-  it('is reported for a missing file and for a directory', () => {
-    const result = loadSite('no/such/site.yaml');
-    expect('mistakes' in result && formatMistake(result.mistakes[0])).toBe(
-      'no/such/site.yaml: there is no such file; write the path of a site file, ' +
-        'e.g. docs/examples/museum-of-tides.yaml.',
-    );
-    const folder = loadSite(tmpdir());
-    expect('mistakes' in folder && folder.mistakes[0].message).toContain('cannot be read (EISDIR)');
-  });
-
   it('never throws, whatever the file holds', () => {
     const piece = fc.oneof(
       fc.string(),
