@@ -42,7 +42,7 @@ export interface DesiredOptions {
   /** Tests of a circuit that repairs ask for and that are still owed. */
   owed?: (circuit: Circuit) => Owed[];
   /**
-   * UTC second at which a circuit's batteries are full again, as its controller reports; 0 if they are full.
+   * UTC second at which a circuit's batteries are full again, after an outage or a repair; at most now if they are.
    */
   fullAt?: (circuit: string) => number;
   onProblem?: (sentence: string) => void;
@@ -104,7 +104,7 @@ class NumberedState implements DesiredState {
   private now = 0;
   /** UTC second of the last check for lost tests. */
   private looked = 0;
-  /** Tests owed after repairs when the plan was last made. */
+  /** Tests owed after repairs at the last look. */
   private owedPrint = '[]';
 
   constructor(private readonly o: DesiredOptions) {
@@ -133,11 +133,13 @@ class NumberedState implements DesiredState {
     const known = this.stored;
     const fits = known?.print === this.print && reachesFar(known.value, now);
     const owed = this.owedNow();
+    const isOwedOtherwise = this.isNews(owed);
     // A clock put back must not end the looking.
-    const isDue = now < this.looked || now - this.looked >= LOOK_SEC;
+    const isDue = isOwedOtherwise || now < this.looked || now - this.looked >= LOOK_SEC;
     const isLooking = this.o.history !== undefined && isDue;
     const fullAt = fits && isLooking ? this.lateCharges(known.value, now) : {};
-    const must = !fits || this.isOwedAnew(known.value, owed) || Object.keys(fullAt).length > 0;
+    const isOwed = isOwedOtherwise && fits && owed.some((one) => !isOwedPlanned(known.value, one));
+    const must = !fits || isOwed || Object.keys(fullAt).length > 0;
     const isLost = !must && isLooking && this.hasLost(known.value, now);
     if (isLooking) this.looked = now;
     let changed = must || isLost ? this.renew(now, fits, { owed, fullAt }) : false;
@@ -218,12 +220,12 @@ class NumberedState implements DesiredState {
     return owed ? [...this.circuits.values()].flatMap((circuit) => owed(circuit)) : [];
   }
 
-  /** True if a repair was entered whose test is not in the plan. */
-  private isOwedAnew(plan: Plan, owed: Owed[]): boolean {
+  /** True if the tests owed after repairs have changed. */
+  private isNews(owed: Owed[]): boolean {
     const print = JSON.stringify(owed);
-    if (print === this.owedPrint) return false;
+    const isNews = print !== this.owedPrint;
     this.owedPrint = print;
-    return owed.some((one) => !isOwedPlanned(plan, one));
+    return isNews;
   }
 
   private lateCharges(plan: Plan, now: number): Record<string, number> {

@@ -165,6 +165,23 @@ describe('the plan', () => {
     expect(running.refresh(retest.start + 2 * DAY)).toBe(false);
   });
 
+  it('has no test until a repaired luminaire has charged, and not its retest either', async () => {
+    running.refresh(NOW);
+    const slots = () => running.house.desired.plan()!.plan.circuits.find((one) => one.circuit === 'a')!.slots;
+    const [first] = slots();
+    // Told shortly after the plan was last looked at, in the evening before a test.
+    const at = first.start - 8 * 3600;
+    running.refresh(at - 600);
+    await repaired(TestKind.Full, at);
+    expect(running.refresh(at + 60)).toBe(true);
+    const next = slots().filter((slot) => slot.end > at);
+    for (const slot of next) expect(slot.start).toBeGreaterThanOrEqual(at + DAY);
+    expect(next.some(({ kind, start }) => kind === TestKind.Full && start <= at + RETEST_DAYS * DAY)).toBe(
+      true,
+    );
+    expect(running.refresh(at + 7200)).toBe(false);
+  });
+
   it('moves a test before which batteries will not be full after an outage, and only that', () => {
     let fullAt = 0;
     const desired = createDesired({
