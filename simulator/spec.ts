@@ -1,6 +1,7 @@
 // The simulator's description of an estate. Rehearsals make it from a site and its plan.
 import type { SettingsMessage } from '../firmware/contract/messages';
 import type { FaultSpec } from './faults';
+import type { CallOut } from './people/callOut';
 import type { BusSpec } from './plant/bus';
 import type { LuminaireSpec } from './plant/luminaire';
 import type { Span } from './plant/spans';
@@ -71,7 +72,7 @@ export interface FleetSpec {
   /** Hours in which nothing can happen are skipped, and links send only what they must (rest.ts). */
   isSparing?: boolean;
   /**
-   * In runs of single controllers: events are recorded, and faults repaired this long after the report, ms.
+   * In runs of single controllers: events are recorded, and what is reported is repaired if someone is called.
    */
-  chronicle?: { repairMs?: number };
+  chronicle?: { callOut?: CallOut };
 }

@@ -47,7 +47,7 @@ export const DEFINITIONS = [
   'mains failed now. Hours of all areas are added up; both lines below it can apply in the same hour.',
   'A failure begins when a luminaire would not last its rated duration even after a full recharge. It is found',
   'when a test reports the luminaire, or when someone repairs something else in it. What is reported is repaired',
-  'after repairDays of the site file. On neither side does anyone check charge indicators in between.',
+  'after repairDays of the site file, by day. On neither side does anyone check charge indicators in between.',
   'Supply off beyond the test: hours of all circuits added up, for example after a key switch was left turned.',
 ];
 

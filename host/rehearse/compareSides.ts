@@ -5,6 +5,7 @@ import { drawFailures } from '../../simulator/compare/failures';
 import { type AreaUse, type CircuitStory, type Story, storyOf } from '../../simulator/compare/measures';
 import type { FaultSpec } from '../../simulator/faults';
 import { testByHand } from '../../simulator/people/byHand';
+import type { CallOut } from '../../simulator/people/callOut';
 import type { LuminaireSpec } from '../../simulator/plant/luminaire';
 import { fork } from '../../simulator/random';
 import type { FleetSpec } from '../../simulator/spec';
@@ -16,9 +17,11 @@ import type { ByHand, Circuit, Site } from '../site/model';
 import { faultsOf, lampSpec, marginOf, startUtcMs } from './estate';
 import { Gathered } from './gathered';
 import { longRun } from './longRun';
-import { workDaysOf } from './workDays';
+import { arrivalsOf, workDaysOf } from './workDays';
 
 const DAY_MS = 86_400_000;
+/** Beyond the last visit that is due. */
+const LONGEST_WAIT_DAYS = 31;
 
 export interface SideOptions {
   site: Site;
@@ -53,6 +56,13 @@ function allFaults(o: SideOptions, circuit: Circuit): FaultSpec[] {
   return [...faultsOf(o.site, circuit), ...drawn];
 }
 
+/** The first morning on which an electrician can come, `repairDays` after a report or later. */
+function callOutOf({ site, days }: SideOptions): CallOut {
+  const { repairDays } = site.simulation;
+  // What is reported on the last day has its visit too, and the building may be shut until then.
+  return { afterMs: repairDays * DAY_MS, arrivals: arrivalsOf(site, days + repairDays + LONGEST_WAIT_DAYS) };
+}
+
 function areasOf({ site, days }: SideOptions): AreaUse[] {
   const startMs = startUtcMs(site);
   const lamps = site.circuits.flatMap((circuit) => circuit.luminaires);
@@ -77,13 +87,12 @@ function storyFrom(
 
 async function byControllers(o: SideOptions): Promise<Side> {
   const { site, seed, days, workers } = o;
-  const repairMs = site.simulation.repairDays * DAY_MS;
   const gathered = new Gathered(site, 0);
   let done = 0;
   const prepare = (fleet: FleetSpec): FleetSpec =>
     gathered.prepare({
       ...fleet,
-      chronicle: { repairMs },
+      chronicle: { callOut: callOutOf(o) },
       controllers: fleet.controllers.map((spec, i) => ({
         ...spec,
         lamps: lampsOf(site.circuits[i], seed),
@@ -123,7 +132,7 @@ function byElectrician(o: SideOptions, byHand: ByHand): Side {
       keyForgotten: byHand.keyForgottenPercent / 100,
       noticedWithinDays: byHand.noticedWithinDays,
     },
-    ...{ seed, startUtcMs: startMs, repairMs: site.simulation.repairDays * DAY_MS, until: days * DAY_MS },
+    ...{ seed, startUtcMs: startMs, callOut: callOutOf(o), until: days * DAY_MS },
   });
   o.onDays?.(days);
   const dayOf = (_circuit: string, at: number) => localDate(site.timeZone, (startMs + at) / 1000);

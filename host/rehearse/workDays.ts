@@ -1,9 +1,12 @@
-// The working days on which someone tests by hand, from the building's calendar.
+// The working days on which someone tests by hand, and those on which someone can repair, from the building's calendar.
 
 import type { WorkDay } from '../../simulator/people/rounds';
 import { dateAfter, localDate, utcOf, weekdayOf } from '../site/civil';
 import type { ByHand, Site } from '../site/model';
 import { startUtcMs } from './estate';
+
+/** Minute of the day at which an electrician comes to repair (common practice, no source). */
+const ARRIVES_MINUTE = 8 * 60;
 
 /** The round a date belongs to: all its days share a name. */
 function roundOf(every: ByHand['every'], date: string): string {
@@ -38,4 +41,16 @@ export function workDaysOf(site: Site, byHand: ByHand, days: number): WorkDay[] 
   const month = `-${String(byHand.fullMonth).padStart(2, '0')}`;
   const full = new Set([...months].filter(([name]) => name.endsWith(month)).map(([, round]) => round));
   return found.map(({ date: _not, ...day }) => ({ ...day, isFull: full.has(day.round) }));
+}
+
+/**
+ * Instants at which an electrician can come in the first `days` of a site's simulation: mornings of its
+ * `engineerDays` but for the dates on which it is closed; sorted, simulated ms.
+ */
+export function arrivalsOf(site: Site, days: number): number[] {
+  const startMs = startUtcMs(site);
+  const first = localDate(site.timeZone, startMs / 1000);
+  return Array.from({ length: days + 1 }, (_, day) => dateAfter(first, day))
+    .filter((date) => site.engineerDays.includes(weekdayOf(date)) && !site.closedDates.includes(date))
+    .map((date) => utcOf(site.timeZone, date, ARRIVES_MINUTE, 'start') * 1000 - startMs);
 }

@@ -3,9 +3,10 @@
 // tester differs.
 import { Reason, TestKind } from '../../firmware/contract/codes';
 import { type FaultSpec, plantIntoLuminaire } from '../faults';
-import { type CircuitPlant, newCircuitPlant, settleCircuit } from '../plant/circuit';
+import { type CircuitPlant, edgesAfter, newCircuitPlant, settleCircuit } from '../plant/circuit';
 import { isLitOnBattery, type LuminaireSpec } from '../plant/luminaire';
 import { fork, nextUnit, type Random } from '../random';
+import type { CallOut } from './callOut';
 import { type Cause, type Chapter, Chronicle, type TestNote } from './chronicle';
 import { layOutRounds, type RoundRules, type Turn, type WorkDay } from './rounds';
 
@@ -30,8 +31,8 @@ export interface HandSite {
   rules: HandRules;
   seed: number;
   startUtcMs: number;
-  /** From a report to the repair, ms. */
-  repairMs: number;
+  /** When what is reported is repaired. */
+  callOut: CallOut;
   /** End of the run, simulated ms. */
   until: number;
 }
@@ -52,7 +53,7 @@ class HandTested {
     private readonly circuit: HandCircuit,
   ) {
     this.plant = newCircuitPlant(circuit.id, circuit.lamps, o.seed);
-    this.chronicle = new Chronicle(this.plant, o.startUtcMs, () => this.cause, o.repairMs);
+    this.chronicle = new Chronicle(this.plant, o.startUtcMs, () => this.cause, o.callOut);
     for (const fault of circuit.faults) if ('luminaire' in fault) plantIntoLuminaire(this.plant, fault);
   }
 
@@ -62,10 +63,10 @@ class HandTested {
     return this.chronicle.chapter(this.o.until);
   }
 
-  /** Brings the circuit up to `now`, with the key turned back on the way where that was due. */
+  /** Brings the circuit up to `now`, with keys turned back and repairs made on the way where they were due. */
   private settle(now: number): void {
-    const key = this.plant.keys[0];
-    if (key && key.to <= now) settleCircuit(this.plant, key.to);
+    for (let at = edgesAfter(this.plant, this.plant.settledAt); at < now; at = edgesAfter(this.plant, at))
+      settleCircuit(this.plant, at);
     settleCircuit(this.plant, now);
   }
 
@@ -108,6 +109,7 @@ class HandTested {
     this.cause = { kind: turn.kind, meantMs };
     this.plant.keys.push({ from: turn.from, to: noticedAt ?? turn.from + meantMs });
     settleCircuit(this.plant, turn.from);
+    this.cause = undefined;
   }
 
   /** The walk, one luminaire after another; in a duration test each at the end of its own rated duration. */

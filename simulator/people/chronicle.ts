@@ -6,9 +6,10 @@ import { isTesterFault } from '../../firmware/contract/limits';
 import type { EventRecord, ResultRecord } from '../../firmware/contract/messages';
 import type { CircuitPlant } from '../plant/circuit';
 import type { Span } from '../plant/spans';
+import { type CallOut, ISOLATED_MS } from './callOut';
 import { type AilmentFault, type Failure, isAilment, Repairs } from './repairs';
 
-/** Times without supply, simulated ms, and how long each was meant to last; 0 ms when nobody meant it. */
+/** Times without supply, simulated ms, and how long each was meant to last, for a test or a repair; 0 ms when nobody meant it. */
 export interface Off extends Span {
   kind: TestKind;
   meantMs: number;
@@ -48,6 +49,7 @@ export interface Cause {
 }
 
 const NOBODY: Cause = { kind: TestKind.None, meantMs: 0 };
+const ELECTRICIAN: Cause = { kind: TestKind.None, meantMs: ISOLATED_MS };
 
 export class Chronicle {
   readonly repairs: Repairs | undefined;
@@ -59,21 +61,22 @@ export class Chronicle {
 
   /**
    * @param causeNow who has just taken the supply away, and for how long; undefined: nobody
-   * @param repairMs from a report to the repair, ms; missing: nothing is ever repaired
+   * @param callOut when what is reported is repaired; missing: nothing ever is
    */
   constructor(
     private readonly plant: CircuitPlant,
     private readonly startUtcMs: number,
     private readonly causeNow: () => Cause | undefined,
-    repairMs?: number,
+    callOut?: CallOut,
   ) {
-    this.repairs = repairMs === undefined ? undefined : new Repairs(plant, repairMs);
+    this.repairs = callOut && new Repairs(plant, callOut);
     plant.onSupply = (supplied, now) => this.followSupply(supplied, now);
   }
 
   private followSupply(supplied: boolean, now: number): void {
     if (!supplied) {
-      this.offSince = { ...(this.causeNow() ?? NOBODY), from: now, to: Number.POSITIVE_INFINITY };
+      const cause = this.causeNow() ?? (this.repairs?.isIsolated(now) ? ELECTRICIAN : NOBODY);
+      this.offSince = { ...cause, from: now, to: Number.POSITIVE_INFINITY };
       return;
     }
     if (this.offSince) this.offs.push({ ...this.offSince, to: now });
@@ -83,7 +86,7 @@ export class Chronicle {
   /** Someone has tested, and reports the luminaires that failed. */
   tested(note: TestNote, toldAt: number): void {
     this.tests.push(note);
-    for (const place of note.failed) this.repairs?.report(place, toldAt);
+    for (const place of note.failed) this.repairs?.report(place, toldAt, note.at);
   }
 
   /** A record arrived at `now`. */
@@ -96,7 +99,7 @@ export class Chronicle {
       });
     } else if (record.kind === 'fault' && this.repairs && isTesterFault(record.reason)) {
       this.repairs.reportAll(now);
-      this.clearAt = Math.min(this.clearAt, now + this.repairs.repairMs);
+      this.clearAt = Math.min(this.clearAt, this.repairs.visitAfter(now));
     }
   }
 

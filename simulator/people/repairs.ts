@@ -1,11 +1,12 @@
-// Repairs what was reported: some days after the report an electrician comes and repairs everything then
-// wrong with the luminaire. A failure begins where a luminaire would no longer last its rated duration even
+// Repairs what was reported: some days after the report an electrician comes, isolates the circuit and repairs
+// everything then wrong with the luminaire. A failure begins where a luminaire would no longer last its rated duration even
 // after a full recharge; all instants in simulated ms.
 import { fullMsAt } from '../plant/battery';
 import type { CircuitPlant } from '../plant/circuit';
 import { isLitOnBattery, type Luminaire, plantLuminaireFault } from '../plant/luminaire';
 import type { LuminaireFault, OwnFault } from '../plant/luminaireFaults';
-import type { Span } from '../plant/spans';
+import { addSpan, isIn, type Span } from '../plant/spans';
+import { type CallOut, visitAfter } from './callOut';
 import { firstWhere } from './search';
 
 /** Faults after which a luminaire would not last its rated duration. */
@@ -65,28 +66,48 @@ export class Repairs {
   /** Reports on luminaires with nothing wrong. */
   soundReported = 0;
   private readonly visitAt: number[];
+  /** Sorted, disjoint; those over are dropped. */
+  private readonly visits: Span[] = [];
   private readonly isCounted = new Set<LuminaireFault>();
 
-  /** @param repairMs from a report to the repair, ms */
   constructor(
     private readonly plant: CircuitPlant,
-    readonly repairMs: number,
+    private readonly callOut: CallOut,
   ) {
     this.visitAt = plant.luminaires.map(() => Number.NEGATIVE_INFINITY);
   }
 
+  /** When someone comes after a report at `at`. */
+  visitAfter(at: number): number {
+    return visitAfter(this.callOut, at).from;
+  }
+
   /**
    * Luminaire number `place` is reported at `at`: it will be repaired, unless someone is already on the way.
+   * @param since when the test began that found it: what was repaired only after that was rightly reported
    */
-  report(place: number, at: number): void {
+  report(place: number, at: number, since = at): void {
     if (this.visitAt[place] >= at) return;
     const l = this.plant.luminaires[place];
-    const visitAt = at + this.repairMs;
+    const visitAt = this.comeAfter(at);
     this.visitAt[place] = visitAt;
     settle(l, at);
-    const found = this.mend(l, at, visitAt);
+    const found = this.mend(l, since, at, visitAt);
     if (found === 0) this.soundReported++;
     this.lookAgain(l, visitAt);
+  }
+
+  /** Whether the supply is off at `now` because someone works on the circuit. */
+  isIsolated(now: number): boolean {
+    return isIn(this.visits, now);
+  }
+
+  /** Someone will come, and isolates the circuit. @returns when */
+  private comeAfter(at: number): number {
+    const visit = visitAfter(this.callOut, at);
+    addSpan(this.plant.outages, visit);
+    addSpan(this.visits, visit);
+    return visit.from;
   }
 
   /**
@@ -94,9 +115,14 @@ export class Repairs {
    */
   reportSensor(place: number, at: number): void {
     const l = this.plant.luminaires[place];
-    const visitAt = at + this.repairMs;
-    for (const fault of l.faults)
-      if (fault.kind.startsWith('sensor') && fault.from <= at && fault.to > visitAt) fault.to = visitAt;
+    const visitAt = this.visitAfter(at);
+    const broken = l.faults.filter(
+      ({ kind, from, to }) => kind.startsWith('sensor') && from <= at && to > visitAt,
+    );
+    // Until then every test reports it again.
+    if (broken.length === 0) return;
+    for (const fault of broken) fault.to = visitAt;
+    this.comeAfter(at);
     this.lookAgain(l, visitAt);
   }
 
@@ -115,28 +141,31 @@ export class Repairs {
     });
   }
 
-  /** Ends the luminaire's faults with the visit. @returns failures present at the report */
-  private mend(l: Luminaire, at: number, visitAt: number): number {
-    let found = 0;
+  /** Ends the luminaire's faults with the visit. @returns failures present at some time from `since` to the report */
+  private mend(l: Luminaire, since: number, at: number, visitAt: number): number {
     const worn = wornAt(l, visitAt);
-    const ailing = failing(l).filter((fault) => fault.from <= visitAt && fault.to > at);
+    const ailing = failing(l).filter((fault) => fault.from <= visitAt && fault.to > since);
+    const found = ailing.filter((fault) => fault.from <= at).length;
+    const aged = ailing.find(({ kind }) => kind === 'aged battery');
+    const isWorn = worn !== undefined && (aged === undefined || worn <= at);
+    // A battery that was worn before does not fail a second time.
+    if (isWorn && aged) this.isCounted.add(aged);
     for (const fault of ailing) {
       const foundAt = fault.from <= at ? at : visitAt;
-      if (foundAt === at) found++;
       if (!isAgain(fault, failing(l))) this.note(l, fault, foundAt);
       fault.to = Math.min(fault.to, visitAt);
     }
-    if (worn === undefined || ailing.some((fault) => fault.kind === 'aged battery')) return found;
-    if (worn <= at) found++;
-    const foundAt = worn <= at ? at : visitAt;
+    if (!isWorn) return found;
+    const isSeen = worn <= at;
+    const foundAt = isSeen ? at : visitAt;
     this.known.push({ luminaire: l.spec.id, what: 'worn battery', at: worn, foundAt });
-    // Its battery stays as it is until the visit fits a new one.
+    // Its battery stays as it is until it breaks altogether, or the visit fits a new one.
     plantLuminaireFault(l, {
       ...{ kind: 'aged battery', lastsMs: Math.max(1, fullMsAt(l.battery, at)) },
-      ...{ from: at, to: visitAt },
+      ...{ from: at, to: aged?.from ?? visitAt },
     });
     this.isCounted.add(l.faults[l.faults.length - 1]);
-    return found;
+    return isSeen ? found + 1 : found;
   }
 
   private note(l: Luminaire, fault: AilmentFault, foundAt: number): void {

@@ -70,8 +70,12 @@ export class Lone implements SimulationClock {
   private takeDown(wanted: FleetSpec['chronicle']): Chronicle | undefined {
     if (!wanted) return undefined;
     const { plant } = this.node;
-    const chronicle = new Chronicle(plant, this.fleet.startUtcMs, () => this.cause(), wanted.repairMs);
-    this.desk.onRecord = (text) => chronicle.filed(text, this.now);
+    const chronicle = new Chronicle(plant, this.fleet.startUtcMs, () => this.cause(), wanted.callOut);
+    this.desk.onRecord = (text) => {
+      chronicle.filed(text, this.now);
+      // Someone may come and isolate the circuit.
+      this.node.touch();
+    };
     return chronicle;
   }
 

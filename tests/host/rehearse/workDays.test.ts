@@ -1,7 +1,7 @@
 // The working days of someone who tests by hand.
 import { describe, expect, it } from 'vitest';
 import { startUtcMs } from '../../../host/rehearse/estate';
-import { workDaysOf } from '../../../host/rehearse/workDays';
+import { arrivalsOf, workDaysOf } from '../../../host/rehearse/workDays';
 import { utcOfLocal } from '../../../host/site/civil';
 import type { ByHand } from '../../../host/site/model';
 import { HOUSE } from '../house/site';
@@ -57,4 +57,15 @@ describe('the working days', () => {
     expect([...new Set(days.filter(({ isFull }) => isFull).map(({ round }) => round))]).toEqual(full);
     expect(new Set(days.map(({ round }) => round)).size).toBe(every === 'week' ? 43 : 4);
   });
+});
+
+it('has electricians come in the mornings of their days, in local time, and not while the building is closed', () => {
+  const mornings = arrivalsOf({ ...site, engineerDays: ['mon', 'thu'] }, 200);
+  const dates = mornings.map((at) => new Date(startUtcMs(site) + at).toISOString());
+  // The simulation begins on Monday 5 January at 9:00; Monday 2 February is a closed date.
+  expect(dates.slice(0, 10).map((date) => date.slice(5, 16))).toEqual([
+    ...['01-05T08:00', '01-08T08:00', '01-12T08:00', '01-15T08:00', '01-19T08:00'],
+    ...['01-22T08:00', '01-26T08:00', '01-29T08:00', '02-05T08:00', '02-09T08:00'],
+  ]);
+  expect(dates.at(-1)).toBe('2026-07-23T07:00:00.000Z');
 });

@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { TestKind } from '../../../firmware/contract/codes';
 import type { FaultSpec } from '../../../simulator/faults';
 import { type HandRules, testByHand } from '../../../simulator/people/byHand';
+import { ISOLATED_MS } from '../../../simulator/people/callOut';
 
 const MINUTE = 60_000;
 const HOUR = 60 * MINUTE;
@@ -22,7 +23,7 @@ function tested(rules: Partial<HandRules> = {}, faults: FaultSpec[] = [], days =
       ...{ walkMs: 12 * MINUTE, atOnce: 1, skipped: 0, overlooked: 0, keyForgotten: 0, noticedWithinDays: 1 },
       ...rules,
     },
-    ...{ seed: 1, startUtcMs: 0, repairMs: 14 * DAY, until: 90 * DAY },
+    ...{ seed: 1, startUtcMs: 0, callOut: { afterMs: 14 * DAY }, until: 90 * DAY },
   });
   return chapter;
 }
@@ -58,6 +59,9 @@ describe('testing by hand', () => {
     const chapter = tested({}, [{ kind: 'dead lamp', luminaire: 'l1', at: died }]);
     const foundAt = 30 * DAY + 9 * HOUR + 12 * MINUTE;
     expect(chapter.tests.map(({ failed }) => failed)).toEqual([[], [1], []]);
+    // The circuit is isolated for the repair.
+    expect(offs(chapter)[2]).toEqual([44, ISOLATED_MS / MINUTE]);
+    expect(chapter.offs.map(({ meantMs, to, from }) => to - from - meantMs)).toEqual([0, 0, 0, 0]);
     expect(chapter.failures).toEqual([{ luminaire: 'l1', what: 'dead lamp', at: died, foundAt }]);
     expect(chapter.ailments[1]).toEqual([expect.objectContaining({ from: died, to: foundAt + 14 * DAY })]);
   });

@@ -5,6 +5,7 @@ import { TestKind } from '../../../firmware/contract/codes';
 import { readLine } from '../../../firmware/contract/curve';
 import { Limit } from '../../../firmware/contract/limits';
 import type { FaultSpec } from '../../../simulator/faults';
+import { ISOLATED_MS } from '../../../simulator/people/callOut';
 import { circuit, DAY_MS } from './circuit';
 
 const FAULTS: FaultSpec[] = [
@@ -13,7 +14,10 @@ const FAULTS: FaultSpec[] = [
 ];
 
 function told(days: number, repairMs?: number, faults = FAULTS) {
-  const lone = circuit({ faults, fleet: { chronicle: repairMs === undefined ? {} : { repairMs } } });
+  const lone = circuit({
+    faults,
+    fleet: { chronicle: repairMs === undefined ? {} : { callOut: { afterMs: repairMs } } },
+  });
   lone.run(days * DAY_MS);
   return lone.standing();
 }
@@ -72,6 +76,24 @@ describe('the chronicle of a controller', () => {
     // The first brief test is on the third day.
     const [dead] = chapter?.failures ?? [];
     expect(Math.floor((dead.foundAt as number) / DAY_MS)).toBe(2);
+  });
+
+  it('has a repaired luminaire charged before its next duration test, because the work isolates the circuit', () => {
+    // Its lamp is reported on the third day; then its charger dies and a key left turned runs its battery flat.
+    const faults: FaultSpec[] = [
+      { kind: 'dead lamp', luminaire: 'l0', at: DAY_MS, repairedAt: 3 * DAY_MS },
+      { kind: 'charger dead', luminaire: 'l0', at: 3 * DAY_MS },
+      { kind: 'key left turned', at: 3 * DAY_MS, to: 4 * DAY_MS },
+    ];
+    // Both are repaired the day before the first night of the full test.
+    const { chapter, violations } = told(60, 7.6 * DAY_MS, faults);
+    expect(violations).toEqual([]);
+    const full = chapter?.tests.filter(({ kind }) => kind === TestKind.Full);
+    expect(full?.map(({ at, failed }) => [Math.floor(at / DAY_MS), failed])).toEqual([[14, []]]);
+    expect(chapter?.soundReported).toBe(0);
+    const repair = chapter?.offs.find(({ from }) => Math.floor(from / DAY_MS) === 9);
+    expect(repair).toMatchObject({ kind: TestKind.None, meantMs: ISOLATED_MS });
+    expect((repair?.to ?? 0) - (repair?.from ?? 0)).toBe(ISOLATED_MS);
   });
 
   it('has a sensor repaired whose readings prove nothing about its lamp', () => {
