@@ -83,13 +83,15 @@ function otherSource(input: DiagnosisInput, latest: DiagnosisResult): string {
     return (
       `Most likely a second supply from another circuit: on ${on} it drew ${latest.onMainsMilliamps} mA before ` +
       `the supply was cut and ${latest.milliampsAt60} mA 60 s after, with ${commissioned}. Its battery was not ` +
-      'tested. Find what else feeds it, and prove dead before you touch it.'
+      'tested. Prove dead before you touch it: it may be live with its own circuit off. Then find what else feeds ' +
+      'it, and disconnect that.'
     );
   if (latest.reason !== Reason.TooMuchCurrent) return '';
   return (
     `Most likely a second lamp on its sensor, or a wrong commissioned current: on ${on} it read ` +
     `${latest.milliampsAt60} mA at 60 s and ${latest.milliampsEnd} mA at the end, with ${commissioned}. ` +
-    'Follow the wires through the sensor first: one lamp may hide that another is dark.'
+    'Follow the wires through the sensor first: one lamp may hide that another is dark. With one lamp on it, ' +
+    'measure that on battery, and correct the site file or replace the sensor.'
   );
 }
 
@@ -203,6 +205,23 @@ function shortNow(input: DiagnosisInput, latest: DiagnosisResult): string {
   return `Most likely an aged battery: it lasted ${lasted} on ${input.dateOf(latest.at)}.${before}`;
 }
 
+/** Lit and not lit by turns: from soon after the start, or only once the battery had given most of what it has. */
+function flickering(input: DiagnosisInput, failure: DiagnosisResult): string {
+  const isLate = failure.kind !== TestKind.Brief && failure.litSec >= input.ratedSec * SCARCELY;
+  const cause = isLate
+    ? `an aged battery that its driver cuts off and on again: the lamp flickered from ${lengthWord(failure.litSec)} ` +
+      `of ${lengthWord(input.ratedSec)} on`
+    : 'a loose contact or the driver: the lamp flickered';
+  const since = litSince(input, failure);
+  return (
+    `Most likely ${cause} in the ${testName(failure.kind)} of ${input.dateOf(failure.at)}, with ` +
+    `${failure.milliampsAt5} mA at 5 s, ${failure.milliampsAt60} mA at 60 s and ${failure.milliampsEnd} mA at the ` +
+    `end, of ${input.batteryMilliamps} mA. Look first for what is loose at the battery's plug, the terminals and ` +
+    `the lamp; if nothing is, replace the ${isLate ? 'battery' : 'driver'}.` +
+    (since && `${since}, but a loose contact comes and goes.`)
+  );
+}
+
 /** The failure that still applies: the newest, unless a test that can disprove it has passed since. */
 function failureInForce(results: DiagnosisResult[]): DiagnosisResult | undefined {
   let passedFull = false;
@@ -232,6 +251,8 @@ export function diagnose(input: DiagnosisInput): string {
       return darkNow(input, failure) + glow(input, failure);
     case Reason.EndedEarly:
       return shortNow(input, failure) + tooShort(input, failure) + glow(input, failure);
+    case Reason.Flickers:
+      return flickering(input, failure) + glow(input, failure);
     case Reason.SlowStart:
     case Reason.NotFullAtSixtySeconds:
       return (

@@ -138,6 +138,35 @@ describe('the most likely cause', () => {
     expect(said(dark(366, TestKind.Full), doubtful)).not.toContain('Against that');
   });
 
+  it('is a loose contact or the driver if it flickers, and the battery if it does so only later', () => {
+    const currents = { milliampsAt5: 300, milliampsAt60: 20, milliampsEnd: 290 };
+    const flickers = { verdict: Verdict.Fail, reason: Reason.Flickers, ...currents };
+    const read = 'with 300 mA at 5 s, 20 mA at 60 s and 290 mA at the end, of 300 mA. ';
+    const look =
+      "Look first for what is loose at the battery's plug, the terminals and the lamp; if nothing is, ";
+    const early =
+      'Most likely a loose contact or the driver: the lamp flickered in the duration test of day 28, ' +
+      `${read}${look}replace the driver.`;
+    const inFull = (litSec: number) => test(28, TestKind.Full, { ...flickers, litSec });
+    expect(said(test(1, TestKind.Brief), inFull(61))).toBe(early);
+    expect(said(inFull(61), test(56, TestKind.Brief))).toBe(
+      `${early} Against that: it has passed a function test since, on day 56, but a loose contact comes and goes.`,
+    );
+    expect(said(inFull(2400))).toBe(
+      'Most likely an aged battery that its driver cuts off and on again: the lamp flickered from 40 min of 60 min ' +
+        `on in the duration test of day 28, ${read}${look}replace the battery.`,
+    );
+    // A function test takes little from a battery.
+    expect(said(test(28, TestKind.Brief, { ...flickers, litSec: 80 }))).toContain('replace the driver.');
+  });
+
+  it('has words for every reason for which a lamp fails', () => {
+    for (let reason = Reason.NotLitAtFiveSeconds; reason < Reason.StayedOnMains; reason++) {
+      const failed = test(28, TestKind.Full, { verdict: Verdict.Fail, reason, milliampsAt5: 20 });
+      expect(said(failed), `reason ${reason}`).toContain('Most likely');
+    }
+  });
+
   it('is cleared once a duration test has passed', () => {
     expect(said(short(1, 2400), test(28, TestKind.Full))).toBe('');
     expect(said(dark(1), test(28, TestKind.Brief))).toBe('');
@@ -187,8 +216,9 @@ describe('the most likely cause', () => {
     };
     expect(saidOf(false, [test(1, TestKind.Brief), test(28, TestKind.Brief, stayed)])).toBe(
       'Most likely a second supply from another circuit: on day 28 it drew 402 mA before the supply was cut and ' +
-        '399 mA 60 s after, with 300 mA commissioned on battery. Its battery was not tested. Find what else ' +
-        'feeds it, and prove dead before you touch it.',
+        '399 mA 60 s after, with 300 mA commissioned on battery. Its battery was not tested. Prove dead ' +
+        'before you touch it: it may be live with its own circuit off. Then find what else feeds it, and ' +
+        'disconnect that.',
     );
     const two = { milliampsAt5: 610, milliampsAt60: 605, milliampsEnd: 590 };
     const shared = test(28, TestKind.Brief, {
@@ -198,7 +228,8 @@ describe('the most likely cause', () => {
     expect(said(test(1, TestKind.Brief), shared)).toBe(
       'Most likely a second lamp on its sensor, or a wrong commissioned current: on day 28 it read 605 mA at 60 s ' +
         'and 590 mA at the end, with 300 mA commissioned on battery. Follow the wires through the sensor first: ' +
-        'one lamp may hide that another is dark.',
+        'one lamp may hide that another is dark. With one lamp on it, measure that on battery, and correct the ' +
+        'site file or replace the sensor.',
     );
   });
 
