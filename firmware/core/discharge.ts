@@ -264,12 +264,17 @@ export function openingStep(s: Core, now: number): void {
   else if (s.stage === Stage.WaitingForDark) waitForDark(s, now);
 }
 
-/** Sampling period after a reading asked for at `asked` when no lamp needs a close look, ms. */
-export function slowPeriodMs(s: Core, asked: number): number {
-  return (
-    Limit.SampleSlowMs -
-    (Math.floor((asked - s.t0) / Limit.SlowTurnMs) % Limit.SlowPeriods) * Limit.SampleFastMs
-  );
+/** When the reading after one asked for at `asked` and taken now is due, monotonic ms. */
+export function nextSampleAt(s: Core, asked: number, now: number): number {
+  // A lamp is proven lit at its own end only by a reading there, all of it.
+  const last = s.t0 + s.nextEndMs;
+  const isFast = now - s.t0 < Limit.FullPointMs || s.dips > 0 || (now >= last && asked < last);
+  let at = now + Limit.SampleFastMs;
+  // Counted from when this one was asked for, because a reading may take its time.
+  const periods = Math.floor((asked - s.t0) / Limit.SlowTurnMs) % Limit.SlowPeriods;
+  const slow = asked + Limit.SampleSlowMs - periods * Limit.SampleFastMs;
+  if (!isFast && slow > at) at = slow;
+  return at > last - Limit.LoopMs && now < last ? last : at;
 }
 
 /** Takes the reading due now, if any. @returns what ends the test, or None. */
@@ -279,13 +284,7 @@ function sample(s: Core, now: number): Reason {
   if (s.in.read === Read.NotYet) return Reason.None;
   const asked = s.sampleAt;
   const verdict = judgeSample(s, now);
-  // A lamp is proven lit at its own end only by a reading there, all of it.
-  const last = s.t0 + s.nextEndMs;
-  const isFast = now - s.t0 < Limit.FullPointMs || s.dips > 0 || (now >= last && asked < last);
-  s.sampleAt = now + Limit.SampleFastMs;
-  // Counted from when the last one was asked for, because a reading may take its time.
-  if (!isFast && asked + slowPeriodMs(s, asked) > s.sampleAt) s.sampleAt = asked + slowPeriodMs(s, asked);
-  if (s.sampleAt > last - Limit.LoopMs && now < last) s.sampleAt = last;
+  s.sampleAt = nextSampleAt(s, asked, now);
   return verdict;
 }
 

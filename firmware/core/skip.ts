@@ -5,13 +5,14 @@ import { Reason, TestKind } from '../contract/codes';
 import { Limit } from '../contract/limits';
 import { chargeStep } from './charge';
 import { utcAt } from './clock';
-import { isPlaceDue } from './curves';
-import { isTimeOver, slowPeriodMs } from './discharge';
+import { isPlaceDue, recordCurves } from './curves';
+import { isTimeOver, nextSampleAt } from './discharge';
+import { Read } from './inputs';
 import { isEarlyPoint, isFullPoint, isLampEnd } from './judgement';
 import { dueNow, hasLaterSlot, isMissed, isPlanOver, testOf } from './schedule';
 import { hasNews } from './senses';
 import { type Core, isAtRest, isDischarging } from './state';
-import { rest } from './step';
+import { rest, step } from './step';
 
 /** Later than anything, ms. */
 const NEVER = 9000000000000000;
@@ -92,39 +93,55 @@ function isPlain(s: Core, at: number): boolean {
 }
 
 /**
- * The last of the readings after this one that change nothing as long as every lamp reads at least its
- * `quick`. None of them is for a place of the curves, and the one after them is plain as well: a point, a
- * fall and the end of a test depend on the reading before them.
+ * Up to when readings change nothing but curves and lowest values, as long as every lamp reads at least its `quick`:
+ * a fall, a point and the end of a test come later.
  * @param before first instant, monotonic ms, at which something else may happen
- * @returns monotonic ms; `now` when there is none
+ * @returns monotonic ms, exclusive; 0 when the core waits for more than its next reading
  */
-export function lastPlainReading(s: Core, now: number, before: number): number {
-  if (!isWaitingForReading(s, now)) return now;
-  const period = s.sampleAt - now;
-  // Bisects: this many readings may be left out; this many may not.
-  let may = 0;
-  let mayNot = Math.ceil((Limit.OpenCapSec * 1000) / period) + 1;
-  while (mayNot - may > 1) {
-    const count = Math.floor((may + mayNot) / 2);
-    const at = now + count * period;
-    const isSteady = at - now < Limit.SlowTurnMs && slowPeriodMs(s, at) === slowPeriodMs(s, now);
-    if (isSteady && at + period < before && isPlain(s, at + period) && !isPlaceDue(s, at - s.t0)) may = count;
-    else mayNot = count;
+export function plainUntil(s: Core, now: number, before: number): number {
+  if (!isWaitingForReading(s, now) || before <= now) return 0;
+  let plain = now;
+  let not = Math.min(before, now + Limit.OpenCapSec * 1000);
+  if (isPlain(s, not)) return not;
+  while (not - plain > 1) {
+    const at = Math.floor((plain + not) / 2);
+    if (isPlain(s, at)) plain = at;
+    else not = at;
   }
-  return now + may * period;
+  return not;
 }
 
 /**
- * Skips the readings up to `last`, as returned by `lastPlainReading`, and continues as if after that one.
+ * Skips the readings before `until` that change nothing, up to the next one for a place of the curves, and continues
+ * as if after the last of them. The last one before `until` is not skipped: a point, a fall and the end of a test
+ * depend on the reading before them.
+ * @param until as returned by `plainUntil`, or earlier
  * @returns how many were skipped
  */
-export function skipReadings(s: Core, last: number): number {
-  const period = s.sampleAt - s.lastSampleAt;
-  const count = (last - s.lastSampleAt) / period;
+export function skipReadings(s: Core, until: number): number {
+  let count = 0;
+  let at = s.sampleAt;
+  let next = nextSampleAt(s, at, at);
+  for (; next < until && !isPlaceDue(s, at - s.t0); count++) {
+    s.lastSampleAt = at;
+    at = next;
+    next = nextSampleAt(s, at, at);
+  }
+  if (count === 0) return 0;
   if (count % 2 === 1) s.from = s.set.lampCount - 1 - s.from;
-  s.lastSampleAt = last;
-  s.sampleAt = last + period;
-  s.wakeAt = s.sampleAt;
-  s.leaseUntil = last + Limit.LeaseMs;
+  s.sampleAt = at;
+  s.wakeAt = at;
+  s.leaseUntil = s.lastSampleAt + Limit.LeaseMs;
   return count;
+}
+
+/**
+ * Takes the reading due next, before `until`, from `in.lamp`: a step without the turn of the loop around it, in
+ * which there is nothing else to do.
+ */
+export function takePlainReading(s: Core, until: number): void {
+  s.in.read = Read.All;
+  step(s, s.sampleAt);
+  // What the reading after it would do.
+  if (s.sampleAt < until) recordCurves(s);
 }

@@ -2,8 +2,9 @@
 import { array, assert, constantFrom, integer, nat, oneof, property, record, tuple } from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { Fitted, TestKind } from '../../../firmware/contract/codes';
+import { Limit } from '../../../firmware/contract/limits';
 import type { SettingsMessage } from '../../../firmware/contract/messages';
-import { lastPlainReading, nextDueAt, skipReadings } from '../../../firmware/core/skip';
+import { nextDueAt, plainUntil, skipReadings, takePlainReading } from '../../../firmware/core/skip';
 import { takeAnswer } from '../../../firmware/core/step';
 import {
   BATTERY,
@@ -35,14 +36,17 @@ interface Story {
   answers: [at: number, off: number][];
 }
 
-function leaveOutReadings(b: Bench, before: number): void {
-  const { s, now } = b;
-  const last = lastPlainReading(s, now, Math.min(before, b.nextChangeAt()));
-  if (last === now) return;
-  const period = s.sampleAt - now;
-  for (let at = now + period; at <= last; at += period)
-    for (let i = 0; i < s.set.lampCount; i++) if (b.readingAt(i, at) < s.quick[i]) return;
-  expect(skipReadings(s, last)).toBe((last - now) / period);
+function passOverReadings(b: Bench, before: number): void {
+  const { s } = b;
+  const count = s.set.lampCount;
+  let until = plainUntil(s, b.now, Math.min(before, b.nextChangeAt()));
+  for (let at = b.now + Limit.LoopMs; at < until; at += Limit.LoopMs)
+    for (let i = 0; i < count; i++) if (b.readingAt(i, at) < s.quick[i]) until = at;
+  while (s.sampleAt < until) {
+    skipReadings(s, until);
+    for (let i = 0; i < count; i++) s.in.lamp[i] = b.readingAt(i, s.sampleAt);
+    takePlainReading(s, until);
+  }
 }
 
 /** Plays a story to its end, leaving out what may be left out, or not. */
@@ -52,7 +56,7 @@ function played(story: Story, leavesOut: boolean): Bench {
   let until = WEEK_MS;
   if (leavesOut)
     b.dueAt = () => {
-      leaveOutReadings(b, until);
+      passOverReadings(b, until);
       return nextDueAt(b.s, b.now);
     };
   for (const { at, world } of story.changes) b.at(at, world);
@@ -120,8 +124,11 @@ const lamp = tuple(
   nat(90_000),
 ).map(([mode, dies, strikes]): LampModel => {
   const steady = lampOf(mode, dies, strikes < 70_000 ? strikes % 6000 : strikes);
-  // Some fluctuate from reading to reading, within what counts as lit.
-  return strikes % 3 === 0 ? (ms) => (steady(ms) === BATTERY ? BATTERY - (ms % 7) : steady(ms)) : steady;
+  const lit = (share: (ms: number) => number) => (ms: number) =>
+    steady(ms) === BATTERY ? Math.floor(BATTERY * share(ms)) : steady(ms);
+  // Some fluctuate from reading to reading, within what counts as lit; some sag, and some of these to their level.
+  if (strikes % 3 === 0) return lit((ms) => 1 - (ms % 7) / 200);
+  return strikes % 3 === 1 ? lit((ms) => 1 - ms / (strikes * 200)) : steady;
 });
 
 const stories = record({
@@ -142,7 +149,7 @@ describe('what a long run leaves out', () => {
   it('is most of a calm week and of its tests', () => {
     const { all, few } = expectSame(CALM);
     expect(all.of('result').map((r) => r.type)).toEqual([TestKind.Brief, TestKind.Full, TestKind.Brief]);
-    expect(few.steps).toBeLessThan(all.steps / 2);
+    expect(few.steps).toBeLessThan(all.steps / 5);
   });
 
   it('changes nothing, whatever happens to circuit and lamps, and whatever time the host reports', () => {
