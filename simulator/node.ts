@@ -1,5 +1,5 @@
 // A simulated controller: the very same controller code on a modelled board, circuit and wire.
-import { Ending, Fitted, SelfTest } from '../firmware/contract/codes';
+import { Ending, Fitted, Phase, SelfTest } from '../firmware/contract/codes';
 import { Limit } from '../firmware/contract/limits';
 import {
   type Controller,
@@ -15,7 +15,7 @@ import {
   newController,
 } from '../firmware/controller';
 import { type Inputs, Read } from '../firmware/core/inputs';
-import { type Core, isAtRest, isDischarging } from '../firmware/core/state';
+import { type Core, isAtRest, isDischarging, Stage } from '../firmware/core/state';
 import { useOwnCrc } from '../firmware/journal/crc32';
 import type { BoardPort } from '../firmware/ports';
 import { crc32, sha256 } from './digest';
@@ -57,6 +57,11 @@ if (crc32) useOwnCrc(crc32);
 /** Whether the drive pin is given pulses. */
 function isPulsed(core: Core): boolean {
   return core.drive === 1 || core.ending === Ending.Enable;
+}
+
+/** Whether the lamps are read on mains before an opening, and the link has no turn. */
+function isLooking(core: Core): boolean {
+  return core.phase === Phase.Opening && core.stage === Stage.LookingOnMains && core.outCount === 0;
 }
 
 export class SimulatedController {
@@ -258,6 +263,29 @@ export class SimulatedController {
       if (isOver) return;
       // On a bus a reading takes its time, and its line is used by each one.
       if (leavesOut && !this.spec.bus) ms = this.leaveOut(core, ms, start, end);
+    }
+  }
+
+  /**
+   * Runs the turns of a look on mains, as `run` would, for as long as nothing but the lamps changes: noisy sensors are
+   * read two hundred times.
+   * @param until simulated ms
+   * @param after called after each turn
+   */
+  runLook(until: number, after: (node: SimulatedController, now: number) => void): void {
+    const { controller: c, boardPlant: b, clock } = this;
+    if (!c || b.rate !== 1 || this.trace || !this.fleet.isSparing || clock.now < this.stop.to) return;
+    const { core } = c;
+    const end = Math.min(until + 1, this.senses.changeAt(clock.now), b.changeAt, this.net.nextAt());
+    const start = b.since - b.base;
+    let ms = Math.floor((clock.now - start) / LOOP_MS) * LOOP_MS;
+    while (isLooking(core)) {
+      ms = Math.max(ms + LOOP_MS, Math.ceil(core.wakeAt / LOOP_MS) * LOOP_MS);
+      if (start + ms >= end) return;
+      clock.now = start + ms;
+      coreTurn(c);
+      if (!isLooking(core)) this.senses.settle(clock.now);
+      after(this, clock.now);
     }
   }
 

@@ -3,7 +3,6 @@
 // or changed, so its memory does not grow with the years.
 import { ClockTrust, type OrderKind, Phase, TestKind, Verdict } from '../../firmware/contract/codes';
 import { intField, textField } from '../../firmware/contract/fields';
-import { ResultColumn } from '../../firmware/contract/lamps';
 import { WIRE_VERSION } from '../../firmware/contract/limits';
 import type { PlanMessage, SettingsMessage, StateMessage } from '../../firmware/contract/messages';
 import {
@@ -143,8 +142,8 @@ export class LeanHost {
     const { fail, void: voids } = counts;
     let at = text.indexOf(LAMPS) + LAMPS.length;
     for (; text.charAt(at) === '['; at = text.indexOf(']', at) + 2) {
-      const row = text.substring(at + 1, text.indexOf(']', at)).split(',');
-      const verdict: Verdict = Number(row[ResultColumn.Verdict]);
+      // The first column, of one digit.
+      const verdict: Verdict = text.charCodeAt(at + 1) - 48;
       if (verdict === Verdict.Pass) counts.pass++;
       else if (verdict === Verdict.Fail) counts.fail++;
       else counts.void++;

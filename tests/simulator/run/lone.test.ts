@@ -16,10 +16,10 @@ const FAULTS: FaultSpec[] = [
   { kind: 'key left turned', at: 27 * DAY_MS, to: 28 * DAY_MS },
 ];
 
-/** Lamps that come near their level, and sensors that go wrong, in the middle of the duration test. */
+/** A noisy sensor; lamps that come near their level, and sensors that go wrong, in the middle of the duration test. */
 const NEAR_LEVEL: FaultSpec[] = [
   { kind: 'dim lamp', luminaire: 'l1', at: 10 * DAY_MS + 4_700_000, output: 0.72 },
-  { kind: 'sensor noise', luminaire: 'l2', at: 10 * DAY_MS + 5_500_000, milliamps: 20 },
+  { kind: 'sensor noise', luminaire: 'l2', at: DAY_MS, milliamps: 20 },
   { kind: 'sensor stuck', luminaire: 'l3', at: 10 * DAY_MS + 6_100_000 },
   { kind: 'sensor drift', luminaire: 'l0', at: 39 * DAY_MS, milliampsPerDay: -60 },
 ];
@@ -42,7 +42,7 @@ describe('a controller on its own', () => {
   it.each([
     ['a quiet time', []],
     ['faults, an outage, a reset and a key', FAULTS],
-    ['lamps near their level', NEAR_LEVEL],
+    ['noise, and lamps near their level', NEAR_LEVEL],
   ])('writes the same to the byte whether a discharge is run turn by turn or not: %s', (_what, faults) => {
     const turnByTurn = circuit({ faults });
     turnByTurn.node.trace = new Trace();
