@@ -29,6 +29,8 @@ export interface About {
   isWhole?: boolean;
   from?: number;
   to?: number;
+  /** For ids: capital letters are allowed. */
+  keepsCase?: boolean;
   /** For words. */
   options?: readonly string[];
 }
@@ -64,7 +66,7 @@ export function luminaireId() {
   return z
     .string({ error })
     .regex(/^[A-Za-z0-9-]{1,24}$/, { error })
-    .register(fields, { kind: 'text', what: 'the id of a luminaire', accepts });
+    .register(fields, { kind: 'id', what: 'the id of the luminaire', accepts, keepsCase: true });
 }
 
 export function whole(what: string, from: number, to: number) {

@@ -52,13 +52,13 @@ function zoneHint(value: unknown): string {
   return near ? `did you mean "${near}"?` : '';
 }
 
-function idHint(value: unknown): string {
+function idHint(value: unknown, keepsCase = false): string {
   if (typeof value === 'number') return `write "${value}", between quotes`;
   if (typeof value !== 'string') return '';
-  const plain = value
+  const plain = (keepsCase ? value : value.toLowerCase())
     .normalize('NFD')
-    .toLowerCase()
-    .replace(/[^a-z0-9]+/g, '-')
+    .replace(/[\u0300-\u036f]/g, '')
+    .replace(/[^a-z0-9]+/gi, '-')
     .replace(/^-+|-+$/g, '');
   return plain === '' || plain.length > 24 ? '' : `write ${plain}`;
 }
@@ -82,7 +82,7 @@ export function hint(about: About | undefined, value: unknown): string {
     case 'zone':
       return zoneHint(value);
     case 'id':
-      return idHint(value);
+      return idHint(value, about.keepsCase);
     case 'word': {
       const near = typeof value === 'string' ? nearest(value, about.options ?? []) : undefined;
       return near ? `did you mean "${near}"?` : '';

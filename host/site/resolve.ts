@@ -6,7 +6,7 @@ import type { SiteFile } from './schema';
 export const DEFAULT_START = '2026-01-05T09:00';
 export const DEFAULT_PROFILE = 'en50172';
 /** Circuits discharged together unless the site file says otherwise (common practice, no source). */
-const DEFAULT_AT_ONCE = 4;
+export const DEFAULT_AT_ONCE = 4;
 /**
  * Time between the starts of circuits that share a night unless the site file says otherwise, s (common
  * practice, no source).
@@ -16,12 +16,12 @@ export const DEFAULT_STAGGER_SEC = 600;
  * Seconds without movement that prove an area empty unless the site file says otherwise (common practice, no
  * source).
  */
-const DEFAULT_EMPTY_SEC = 900;
+export const DEFAULT_EMPTY_SEC = 900;
 /**
  * Days from the report of a failure to its repair unless the site file says otherwise (common practice, no
  * source).
  */
-const DEFAULT_REPAIR_DAYS = 14;
+export const DEFAULT_REPAIR_DAYS = 14;
 
 /** Areas with people day and night, because the area or a circuit that lights it says so. */
 function alwaysOccupied(file: SiteFile): Set<string> {

@@ -262,22 +262,36 @@ export const siteFile = f.group(
 
 export type SiteFile = z.infer<typeof siteFile>;
 
-/** The field at a path, with what is known of it; undefined where there is none. */
-export function aboutAt(path: Path): f.About | undefined {
+function bare(schema: z.ZodType | undefined): z.ZodType | undefined {
+  return schema instanceof z.ZodOptional ? (schema.unwrap() as z.ZodType) : schema;
+}
+
+/** The field at a path, optional where it may be left out; undefined where there is none. */
+export function fieldAt(path: Path): z.ZodType | undefined {
   let at: z.ZodType | undefined = siteFile;
   for (const part of path) {
-    if (at instanceof z.ZodOptional) at = at.unwrap() as z.ZodType;
-    if (at instanceof z.ZodArray) at = at.element as z.ZodType;
-    else if (at instanceof z.ZodObject) at = at.shape[part];
-    else if (at instanceof z.ZodDiscriminatedUnion)
-      at = (at.options as FaultShape[])
+    const group = bare(at);
+    if (group instanceof z.ZodArray) at = group.element as z.ZodType;
+    else if (group instanceof z.ZodObject) at = group.shape[part];
+    else if (group instanceof z.ZodDiscriminatedUnion)
+      at = (group.options as FaultShape[])
         .map((one) => (one.shape as z.ZodRawShape)[part] as z.ZodType)
         .find(Boolean);
     else return undefined;
   }
-  if (at instanceof z.ZodOptional) at = at.unwrap() as z.ZodType;
-  return at && f.fields.get(at);
+  return at;
 }
+
+/** What is known of the field at a path. */
+export function aboutAt(path: Path): f.About | undefined {
+  const field = bare(fieldAt(path));
+  return field && f.fields.get(field);
+}
+
+/** The fields of each kind of planted fault. */
+export const faultKinds: Record<string, string[]> = Object.fromEntries(
+  Object.entries(faultShapes).map(([kind, shape]) => [kind, Object.keys(shape.shape)]),
+);
 
 /** Keys known in each group, by path without list positions; `faults` lists the keys of every kind. */
 export const knownKeys: Record<string, string[]> = {
@@ -297,5 +311,5 @@ export const knownKeys: Record<string, string[]> = {
   'circuits.luminaires': Object.keys(luminaire.shape),
   simulation: Object.keys(simulation.shape),
   'simulation.byHand': Object.keys(byHand.shape),
-  'simulation.faults': [...new Set(Object.values(faultShapes).flatMap((shape) => Object.keys(shape.shape)))],
+  'simulation.faults': [...new Set(Object.values(faultKinds).flat())],
 };
