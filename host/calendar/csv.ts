@@ -1,6 +1,7 @@
-// A plan as a table for any spreadsheet (RFC 4180: quotes where needed, CRLF).
+// A plan as a table for any spreadsheet.
 import type { CostedTest } from '../planner/cost/costed';
 import type { Site } from '../site/model';
+import { tableText } from '../site/table/cells';
 import { testKindWord } from '../words/codes';
 import { isoUtc, momentWord } from '../words/when';
 import { areaNames } from './areas';
@@ -9,11 +10,6 @@ const HEADER = [
   ...['circuit', 'name', 'areas', 'kind', 'test', 'start', 'end', 'recharged'],
   ...['localStart', 'localRecharged', 'light', 'exposureHours'],
 ];
-
-function quoted(value: string | number): string {
-  const text = String(value);
-  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
-}
 
 function lightWord(dark: boolean | null): string {
   if (dark === null) return '';
@@ -30,5 +26,5 @@ export function planTable(site: Site, tests: CostedTest[]): string {
     ...[momentWord(test.start, site.timeZone), momentWord(test.recharged, site.timeZone)],
     ...[lightWord(test.dark), Math.round(test.exposureHours * 100) / 100],
   ]);
-  return [HEADER, ...rows].map((row) => `${row.map(quoted).join(',')}\r\n`).join('');
+  return tableText([HEADER, ...rows]);
 }

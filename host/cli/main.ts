@@ -9,6 +9,7 @@ import type { AttendOptions } from './attend';
 import type { BaselineAcceptOptions } from './baseline';
 import { addCampaign } from './campaignOptions';
 import type { CommissionOptions } from './commission';
+import { addImport } from './importOptions';
 import { addLogbook } from './logbookOptions';
 import type { OutlookOptions } from './outlook';
 import { addPlan } from './planOptions';
@@ -28,9 +29,10 @@ interface ServeFlags {
 function addCheck(program: Command): void {
   program
     .command('check')
+    .summary('Check a site file: each mistake, or what a plan cannot do.')
     .description(
       'Check a site file: for each mistake its file, line and field, and what to write instead; without mistakes, ' +
-        'what a plan for a year from today cannot do.',
+        'what a plan for a year from today cannot do.\n\nEvery field of the file is in docs/site-file.md.',
     )
     .addArgument(siteArgument())
     .option(
@@ -254,6 +256,7 @@ export function nightproof(): Command {
     'Nightproof: self-test controllers for emergency escape lighting, their host and their simulator.',
   );
   program.showHelpAfterError('Run the command with --help to see its options.');
+  addImport(program);
   addCheck(program);
   addProfiles(program);
   addBoards(program);

@@ -1,7 +1,6 @@
 // `plan`: the tests of the coming months as sentences, JSON, calendar and table. It opens no relay and sends
 // nothing to a controller.
-import { existsSync, statSync, writeFileSync } from 'node:fs';
-import { dirname } from 'node:path';
+import { existsSync } from 'node:fs';
 import { planTable } from '../calendar/csv';
 import { planCalendar } from '../calendar/ics';
 import { nowSec, systemClock } from '../clock';
@@ -19,6 +18,7 @@ import type { Site } from '../site/model';
 import { testKindWord } from '../words/codes';
 import { isoUtc } from '../words/when';
 import { Mistake } from './arguments';
+import { checkNew, writeNew } from './newFile';
 import { planLines } from './planLines';
 
 export interface PlanCommandOptions {
@@ -38,25 +38,6 @@ export interface PlanCommandOptions {
 }
 
 const DAY_SEC = 86400;
-
-/** @throws Mistake if a file cannot be created. */
-function checkNew(option: string, file: string): void {
-  const folder = dirname(file);
-  if (!existsSync(folder) || !statSync(folder).isDirectory())
-    throw new Mistake(`${option} ${file}: there is no such folder; name a file in an existing folder.`);
-  if (existsSync(file))
-    throw new Mistake(`${option} ${file}: this file already exists; name a new one or delete it first.`);
-}
-
-function writeNew(option: string, file: string, text: string): void {
-  try {
-    writeFileSync(file, text, { flag: 'wx' });
-  } catch (error) {
-    throw new Mistake(
-      `${option} ${file}: the file cannot be written (${(error as NodeJS.ErrnoException).code}).`,
-    );
-  }
-}
 
 /** First UTC second and whole days of the requested months. @throws Mistake */
 function spanOf({ site, from, months }: PlanCommandOptions): { fromUtcSec: number; days: number } {

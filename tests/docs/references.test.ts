@@ -32,6 +32,8 @@ it('README lists every option of every command, and no other', async () => {
   const rows = textOf('README.md').split('\n');
   const main = join(root, 'build/host/main.js');
   const commands = [
+    ['import'],
+    ['export'],
     ['check'],
     ['profiles'],
     ['plan'],

@@ -1,0 +1,102 @@
+// `import`: a site file from a table of luminaires. `export`: the table from a site file.
+import { basename, extname } from 'node:path';
+import { nowSec, systemClock } from '../clock';
+import { localDate } from '../site/civil';
+import { type Mistake as FileMistake, formatMistake, parseSite } from '../site/load';
+import type { Site } from '../site/model';
+import { type Building, type BuildingSaid, buildingOf } from '../site/table/building';
+import { type Draft, draftOf } from '../site/table/draft';
+import { type Row, readTable } from '../site/table/read';
+import { luminaireTable } from '../site/table/write';
+import { defaultLines, siteText } from '../site/table/yamlText';
+import { checkNew, writeNew } from './newFile';
+
+/** Most mistakes shown: a table in another order has one in every row. */
+const SHOWN_MAX = 200;
+
+function complain(mistakes: FileMistake[], file: string): number {
+  for (const mistake of mistakes.slice(0, SHOWN_MAX)) process.stderr.write(`${formatMistake(mistake)}\n`);
+  const more = mistakes.length - SHOWN_MAX;
+  if (more > 0) process.stderr.write(`${file}: and ${more} more mistakes; correct these first.\n`);
+  process.stderr.write('Nothing was written.\n');
+  return 1;
+}
+
+/** A mistake that only the whole site shows, at the row of its luminaire. */
+function inTable(mistake: FileMistake, table: string, { lines, circuits }: Draft): FileMistake {
+  const lamp = /luminaires\[([\w-]+)\]/.exec(mistake.field)?.[1];
+  const circuit = circuits.find(({ id }) => mistake.field.startsWith(`circuits[${id}]`));
+  const line = lines.get(lamp ?? circuit?.luminaires[0].id ?? '') ?? 0;
+  return { ...mistake, file: table, line };
+}
+
+export interface MadeSite {
+  building: Building;
+  draft: Draft;
+  text: string;
+}
+
+/** The site file of rows, checked as `check` does. `table` names where the rows come from. */
+export function makeSite(
+  rows: Row[],
+  { building, table, origin }: { building: Building; table: string; origin: string },
+): MadeSite | { mistakes: FileMistake[] } {
+  const today = localDate(building.timeZone, nowSec(systemClock));
+  const made = draftOf(rows, table, today);
+  if ('mistakes' in made) return made;
+  const { draft } = made;
+  const text = siteText(building, draft, `${origin}, ${today}.`);
+  const checked = parseSite(text, table, () => today);
+  if ('mistakes' in checked) return { mistakes: checked.mistakes.map((one) => inTable(one, table, draft)) };
+  return { building, draft, text };
+}
+
+/** What was made, its defaults, and the next step. */
+export function tellSite({ building, draft }: MadeSite, out: string, dryRun: boolean): void {
+  const luminaires = draft.circuits.reduce((sum, circuit) => sum + circuit.luminaires.length, 0);
+  const circuits = draft.circuits.length;
+  const defaults = defaultLines(building, draft);
+  const lines = [
+    `${building.name}: ${circuits} circuit${circuits === 1 ? '' : 's'}, ${luminaires} luminaire${luminaires === 1 ? '' : 's'}.`,
+    ...(defaults.length > 0 ? ['Defaults, because nothing else was said:'] : []),
+    ...defaults.map((line) => `  - ${line}`),
+    ...(dryRun
+      ? [`Nothing was written; leave out --dry-run to write ${out}.`]
+      : [`Written: ${out}. Next: \`nightproof check ${out}\`.`]),
+  ];
+  process.stdout.write(`${lines.join('\n')}\n`);
+}
+
+export interface ImportOptions extends BuildingSaid {
+  table: string;
+  out: string;
+  dryRun: boolean;
+}
+
+/** @returns the exit code: 1 if a row is wrong. @throws Error with one sentence for an option that is wrong. */
+export function importCommand(o: ImportOptions): number {
+  checkNew('--out', o.out);
+  const name = basename(o.table, extname(o.table));
+  const building = buildingOf(o, name);
+  const read = readTable(o.table);
+  if ('mistakes' in read) return complain(read.mistakes, o.table);
+  const { rows, unused } = read.table;
+  const made = makeSite(rows, { building, table: o.table, origin: `Made from ${basename(o.table)}` });
+  if ('mistakes' in made) return complain(made.mistakes, o.table);
+  if (!o.dryRun) writeNew('--out', o.out, made.text);
+  if (unused.length > 0) process.stdout.write(`Columns that are not used: ${unused.join(', ')}.\n`);
+  tellSite(made, o.out, o.dryRun);
+  return 0;
+}
+
+/** @returns the exit code. @throws Error with one sentence if the table cannot be written. */
+export function exportCommand(site: Site, out: string): number {
+  checkNew('--out', out);
+  writeNew('--out', out, luminaireTable(site));
+  const luminaires = site.circuits.reduce((sum, circuit) => sum + circuit.luminaires.length, 0);
+  process.stdout.write(
+    `Written: ${out}, ${luminaires} luminaires. Building, areas and hours stay in the site file; ` +
+      '`nightproof import` makes a new one from the table.\n',
+  );
+  return 0;
+}

@@ -1,0 +1,53 @@
+// The options of `import`, `export` and `init`.
+import type { Command } from 'commander';
+import type { BuildingSaid } from '../site/table/building';
+import { siteArgument, siteOf } from './arguments';
+
+interface TableFlags extends BuildingSaid {
+  out: string;
+  dryRun: boolean;
+}
+
+/** What a table cannot know of its building. */
+export function addBuilding(command: Command): Command {
+  return command
+    .option('--name <name>', 'name of the building')
+    .option('--time-zone <zone>', 'time zone, e.g. Europe/London (default: that of this computer)')
+    .option('--profile <name>', 'rule profile, as `profiles` lists them (default: en50172)')
+    .option('--responsible <name>', 'person responsible for the emergency lighting')
+    .option(
+      '--opening <hours>',
+      'when people are there, e.g. "mon-fri 08:00-18:00, sat 10:00-14:00", or never (default: mon-sun 07:00-22:00)',
+    )
+    .option('--window <hours>', 'when the supply may be cut (default: mon-sun 23:00-05:00)');
+}
+
+/** Adds the commands to the program. */
+export function addImport(program: Command): void {
+  addBuilding(
+    program
+      .command('import')
+      .summary('Make a site file from a table of luminaires (CSV).')
+      .description(
+        'Make a site file from a table of luminaires (CSV).\n\n' +
+          'Columns in any order, by their titles in the first row: id, circuit and battery mA; place, floor, area, mode, ' +
+          'minutes, mains mA, chemistry, fitted and others where known. What is missing becomes a default, and every ' +
+          'default is listed. Each wrong row gets one sentence, and nothing is written.',
+      )
+      .argument('<table>', 'table with one row per luminaire')
+      .requiredOption('--out <file>', 'new site file to write')
+      .option('--dry-run', 'check the table and write nothing', false),
+  ).action(async (table: string, o: TableFlags) => {
+    const { importCommand } = await import('./import');
+    process.exitCode = importCommand({ table, ...o });
+  });
+  program
+    .command('export')
+    .description('Write the luminaires of a site file as a table (CSV) that `import` takes again.')
+    .addArgument(siteArgument())
+    .requiredOption('--out <file>', 'new table to write')
+    .action(async (file: string, o: { out: string }) => {
+      const { exportCommand } = await import('./import');
+      process.exitCode = exportCommand(siteOf(file), o.out);
+    });
+}

@@ -1,0 +1,21 @@
+// Cells of a table as text, harmless for spreadsheets: one that begins with a sign of a formula gets an apostrophe.
+
+/** What a spreadsheet may take for a formula, or what already has apostrophes before that. */
+const FORMULA = /^'*[=+\-@\t\r]/;
+
+/** The cell as it stands in a file of comma-separated values (RFC 4180, 2005: quotes where needed). */
+export function cellText(value: string | number): string {
+  const text = String(value);
+  const harmless = FORMULA.test(text) ? `'${text}` : text;
+  return /[",;\r\n\t']/.test(harmless) ? `"${harmless.replaceAll('"', '""')}"` : harmless;
+}
+
+/** A table with commas and CRLF. */
+export function tableText(rows: (string | number)[][]): string {
+  return rows.map((row) => `${row.map(cellText).join(',')}\r\n`).join('');
+}
+
+/** The text of a cell before it was made harmless. */
+export function plainCell(text: string): string {
+  return text.startsWith("'") && FORMULA.test(text) ? text.slice(1) : text;
+}

@@ -1,0 +1,43 @@
+// Ids made of names that people wrote.
+
+/** The longest id of a floor, area or circuit. */
+const LONGEST = 24;
+
+/** A name as an id: lower-case letters, digits and hyphens; accents are dropped. */
+export function slug(name: string): string {
+  const plain = name
+    .normalize('NFD')
+    .replace(/[\u0300-\u036f]/g, '')
+    .replaceAll('ß', 'ss')
+    .toLowerCase()
+    .replace(/[^a-z0-9]+/g, '-')
+    .replace(/^-+|-+$/g, '');
+  return plain === '' ? 'x' : plain;
+}
+
+/** Gives each name its id: the same name the same, two names never the same. */
+export class Ids {
+  private readonly byName = new Map<string, string>();
+  private readonly taken = new Set<string>();
+
+  of(name: string): string {
+    const key = name
+      .trim()
+      .toLowerCase()
+      .replace(/[\s_-]+/g, '-');
+    const known = this.byName.get(key) ?? (this.taken.has(name) ? name : undefined);
+    if (known !== undefined) return known;
+    // What is an id already stays as it is.
+    const plain = /^[a-z0-9-]{1,24}$/.test(name) ? name : slug(name);
+    let id = plain.slice(0, LONGEST);
+    for (let n = 2; this.taken.has(id); n++) id = `${plain.slice(0, LONGEST - 1 - String(n).length)}-${n}`;
+    this.taken.add(id);
+    this.byName.set(key, id);
+    return id;
+  }
+}
+
+/** What a name is called in a table: the name where the id follows from it, else the id. */
+export function labelOf({ id, name }: { id: string; name: string }): string {
+  return new Ids().of(name) === id ? name : id;
+}

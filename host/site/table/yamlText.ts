@@ -1,0 +1,111 @@
+// A draft as a site file that people go on editing: one luminaire a line, and a comment at everything that is a default.
+import type { Building, DraftHours } from './building';
+import type { Draft, DraftCircuit, DraftLamp } from './draft';
+
+/** Words that YAML, or a reader of an older version of it, takes for something else than text. */
+const WORDS = /^(true|false|yes|no|on|off|y|n|null|nan|inf)$/i;
+
+/** A value as YAML, also inside braces. */
+function scalar(value: unknown): string {
+  if (typeof value === 'number') return String(value);
+  if (Array.isArray(value)) return `[${value.map(scalar).join(', ')}]`;
+  const text = String(value);
+  const isPlain = /^[A-Za-z][\w ./-]*$/.test(text) && !/ $/.test(text) && !WORDS.test(text);
+  return isPlain || /^\d{4}-\d{2}-\d{2}$/.test(text) ? text : JSON.stringify(text);
+}
+
+function hoursLines(field: string, hours: DraftHours[], comment: string): string[] {
+  if (hours.length === 0) return [`${field}: []${comment}`];
+  const line = ({ days, from, to }: DraftHours) =>
+    `  - { days: [${days.join(', ')}], from: "${from}", to: "${to}" }`;
+  return [`${field}:${comment}`, ...hours.map(line)];
+}
+
+/** Fields that a circuit may say once for all its luminaires. */
+const COMMON = ['ratedMinutes', 'chemistry', 'batteryFitted'] as const;
+
+/** In the order in which people read them. */
+const ORDER = [
+  'id',
+  'place',
+  'area',
+  'serves',
+  'mode',
+  'batteryMilliamps',
+  'mainsMilliamps',
+  ...COMMON,
+] as const;
+
+/** The value that most luminaires of a circuit have. */
+function usual(luminaires: DraftLamp[], field: (typeof COMMON)[number]): unknown {
+  const counts = new Map<unknown, number>();
+  for (const lamp of luminaires) counts.set(lamp[field], (counts.get(lamp[field]) ?? 0) + 1);
+  return [...counts].reduce((best, one) => (one[1] > best[1] ? one : best))[0];
+}
+
+function circuitLines({ id, name, floor, luminaires }: DraftCircuit): string[] {
+  const common = Object.fromEntries(COMMON.map((field) => [field, usual(luminaires, field)]));
+  const lampLine = (lamp: DraftLamp): string => {
+    const rest = Object.keys(lamp).filter((field) => !(ORDER as readonly string[]).includes(field));
+    const said = [...ORDER, ...rest] as (keyof DraftLamp)[];
+    const parts = said
+      .filter((field) => lamp[field] !== undefined && common[field] !== lamp[field])
+      .map((field) => `${field}: ${scalar(lamp[field])}`);
+    return `      - { ${parts.join(', ')} }`;
+  };
+  return [
+    `  - id: ${scalar(id)}`,
+    `    name: ${scalar(name)}`,
+    `    floor: ${scalar(floor)}`,
+    ...COMMON.map((field) => `    ${field}: ${scalar(common[field])}`),
+    '    luminaires:',
+    ...luminaires.map(lampLine),
+  ];
+}
+
+/** Areas of one floor are taken to adjoin: two of them are then never without light in one night. */
+function areaLines({ areas }: Draft): string[] {
+  return areas.map(({ id, name, floor }, i) => {
+    const next = areas.slice(i + 1).filter((other) => other.floor === floor);
+    const adjacent = next.length > 0 ? `, adjacent: [${next.map((one) => scalar(one.id)).join(', ')}]` : '';
+    return `  - { id: ${scalar(id)}, name: ${scalar(name)}, floor: ${scalar(floor)}${adjacent} }`;
+  });
+}
+
+/** What is said at the top and, about each default, to whoever made the file. */
+export function defaultLines(building: Building, draft: Draft): string[] {
+  const adjoin = draft.areas.length > draft.floors.length ? ['all areas of a floor adjoin each other'] : [];
+  return [...building.defaults.values(), ...draft.defaults, ...adjoin];
+}
+
+/** The whole site file; `origin` says in a few words where it comes from. */
+export function siteText(building: Building, draft: Draft, origin: string): string {
+  const mark = (field: string) => (building.defaults.has(field) ? ' # a default' : '');
+  const top = (field: 'name' | 'timeZone' | 'profile' | 'responsible') =>
+    `${field}: ${scalar(building[field])}${mark(field)}`;
+  const defaults = defaultLines(building, draft);
+  return [
+    `# ${origin}`,
+    '# Every field there is: docs/site-file.md. Check the file after each change: nightproof check FILE',
+    ...(defaults.length > 0 ? ['# Nobody said these, so they are defaults; put right what is wrong:'] : []),
+    ...defaults.map((line) => `#   ${line}`),
+    `id: ${scalar(building.id)}`,
+    ...[top('name'), top('timeZone'), top('profile'), top('responsible'), ''],
+    '# When the supply may be cut; a time before "from" means the next morning.',
+    ...hoursLines('testWindows', building.windows, mark('testWindows')),
+    '# When people are there. Tests are planned around these hours.',
+    ...hoursLines('opening', building.opening, mark('opening')),
+    '',
+    'floors:',
+    ...draft.floors.map(({ id, name }) => `  - { id: ${scalar(id)}, name: ${scalar(name)} }`),
+    '',
+    '# adjacent: areas an escape route leads into directly, also on other floors. Their lights are never out together.',
+    'areas:',
+    ...areaLines(draft),
+    '',
+    '# Currents in mA, as measured at commissioning: a luminaire is judged by them.',
+    'circuits:',
+    ...draft.circuits.flatMap(circuitLines),
+    '',
+  ].join('\n');
+}

@@ -1,0 +1,80 @@
+// From a table of luminaires to a plan, as an electrician goes: `import`, `check`, `plan`, and back by `export`.
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, expect, it } from 'vitest';
+import { loadSite } from '../../../host/site/load';
+import { run } from '../../system/support/cli';
+
+const folder = mkdtempSync(join(tmpdir(), 'nightproof-import-'));
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+const [table, site, back] = ['boathouse.csv', 'boathouse.yaml', 'back.csv'].map((name) => join(folder, name));
+
+/** An invented boathouse: 31 luminaires in three circuits that take turns in four rooms. */
+const ROWS = Array.from({ length: 31 }, (_, i) => {
+  const circuit = ['Slip A', 'Slip B', 'Loft'][i % 3];
+  const [floor, room] = circuit === 'Loft' ? ['First', 'Sail loft'] : ['Ground', ['Slip', 'Workshop'][i % 2]];
+  return i % 4 === 0
+    ? `B-${i + 1};Place ${i + 1};${circuit};${floor};${room};maintained;60;95;120`
+    : `B-${i + 1};Place ${i + 1};${circuit};${floor};${room};non-maintained;60;240;`;
+});
+const TABLE = ['id;place;circuit;floor;area;mode;minutes;battery mA;mains mA', ...ROWS].join('\r\n');
+
+const luminaires = (file: string) => {
+  const loaded = loadSite(file);
+  return 'site' in loaded && loaded.site.circuits.map((circuit) => [circuit.id, circuit.luminaires]);
+};
+
+it('a table becomes a site file that can be checked and planned, and a table again', async () => {
+  writeFileSync(table, TABLE);
+  const trial = await run('import', table, '--out', site, '--dry-run');
+  expect(trial).toMatchObject({ code: 0, stderr: '' });
+  expect(trial.stdout).toMatch(/Nothing was written; leave out --dry-run to write .*boathouse\.yaml\.\n$/);
+  expect(existsSync(site)).toBe(false);
+
+  const made = await run('import', table, '--out', site, '--time-zone', 'Europe/London');
+  expect(made).toMatchObject({ code: 0, stderr: '' });
+  expect(made.stdout).toContain('boathouse: 3 circuits, 31 luminaires.\n');
+  expect(made.stdout).toContain('  - people are there mon-sun 07:00-22:00; --opening changes it\n');
+  expect(made.stdout).toMatch(/Next: `nightproof check .*boathouse\.yaml`\.\n$/);
+
+  expect(await run('check', site)).toMatchObject({ code: 0, stderr: '' });
+  const plan = await run('plan', site, '--json', '--from', '2027-01-01');
+  const { tests, conflicts } = JSON.parse(plan.stdout);
+  expect(plan.code).toBe(0);
+  expect(new Set(tests.map((test: { circuit: string }) => test.circuit))).toEqual(
+    new Set(['slip-a', 'slip-b', 'loft']),
+  );
+  expect(conflicts.map((conflict: { about: string }) => conflict.about)).not.toContain('late');
+
+  expect(await run('export', site, '--out', back)).toMatchObject({ code: 0, stderr: '' });
+  const again = join(folder, 'again.yaml');
+  expect((await run('import', back, '--out', again)).code).toBe(0);
+  expect(luminaires(again)).toEqual(luminaires(site));
+});
+
+it('never replaces a file, and writes none where a row is wrong', async () => {
+  writeFileSync(table, TABLE);
+  writeFileSync(site, 'precious');
+  const refused = await run('import', table, '--out', site);
+  expect(refused).toMatchObject({
+    code: 1,
+    stdout: '',
+    stderr: `--out ${site}: this file already exists; name a new one or delete it first.\n`,
+  });
+  expect(readFileSync(site, 'utf8')).toBe('precious');
+  writeFileSync(table, TABLE.replace(';240;', ';0,24;').replace('B-31', 'B 31'));
+  const fresh = join(folder, 'fresh.yaml');
+  expect(await run('import', table, '--out', fresh)).toMatchObject({
+    code: 1,
+    stdout: '',
+    stderr: [
+      `${table}:3: battery mA: must be the commissioned lamp current on battery in mA, a whole number from 1 to 2000, but is "0,24"; write 240 for 0.24 A.`,
+      `${table}:32: id: must be 1 to 24 letters, digits or hyphens, e.g. "GA-04", but is "B 31"; write B-31.`,
+      'Nothing was written.',
+      '',
+    ].join('\n'),
+  });
+  expect(existsSync(fresh)).toBe(false);
+});

@@ -1,0 +1,213 @@
+// Luminaires as a table, from and to a site file.
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { parse } from 'csv-parse/sync';
+import fc from 'fast-check';
+import { afterAll, describe, expect, it } from 'vitest';
+import { formatMistake, loadSite, parseSite } from '../../../host/site/load';
+import type { Site } from '../../../host/site/model';
+import { buildingOf, hoursOf } from '../../../host/site/table/building';
+import { cellText, plainCell } from '../../../host/site/table/cells';
+import { draftOf } from '../../../host/site/table/draft';
+import { readTable } from '../../../host/site/table/read';
+import { luminaireTable } from '../../../host/site/table/write';
+import { siteText } from '../../../host/site/table/yamlText';
+
+const TODAY = '2026-11-30';
+const folder = mkdtempSync(join(tmpdir(), 'nightproof-table-'));
+const file = join(folder, 'mill.csv');
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+/** The site of a table, or its mistakes without the name of the file. */
+function imported(bytes: Buffer | string): { site: Site; text: string } | { mistakes: string[] } {
+  writeFileSync(file, bytes);
+  const read = readTable(file);
+  const made = 'table' in read ? draftOf(read.table.rows, file, TODAY) : read;
+  if ('mistakes' in made)
+    return {
+      mistakes: made.mistakes.map((one) =>
+        formatMistake(one)
+          .slice(file.length + 1)
+          .trim(),
+      ),
+    };
+  const text = siteText(buildingOf({ timeZone: 'Europe/London' }, 'Mill'), made.draft, 'Made for a test.');
+  const result = parseSite(text, 'mill.yaml', () => TODAY);
+  if ('mistakes' in result) throw new Error(`${result.mistakes.map(formatMistake).join('\n')}\n${text}`);
+  return { site: result.site, text };
+}
+
+function siteOf(bytes: Buffer | string): Site {
+  const made = imported(bytes);
+  if ('mistakes' in made) throw new Error(made.mistakes.join('\n'));
+  return made.site;
+}
+
+const ROW = ['A-1', 'Tür, "groß"', 'Süd A', 'maintained', '60', '98', '125'];
+const TITLES = ['ID', 'Place', 'circuit', 'Mode', 'rated minutes', 'battery (mA)', 'mains_mA'];
+const table = (separator: string, rows = [TITLES, ROW]) =>
+  rows.map((row) => row.map((cell) => `"${cell.replaceAll('"', '""')}"`).join(separator)).join('\r\n');
+
+describe('a table of luminaires', () => {
+  it.each<[string, Buffer | string]>([
+    ['commas', table(',')],
+    ['semicolons', table(';')],
+    ['tabs', table('\t')],
+    ['a byte order mark', `\uFEFF${table(';')}`],
+    ['Windows-1252', Buffer.from(table(';'), 'latin1')],
+    ['a line that names its separator', `sep=;\r\n${table(';')}`],
+    ['columns in another order', table(',', [[...TITLES].reverse(), [...ROW].reverse()])],
+    ['empty lines', `\r\n${table(',')}\r\n\r\n`],
+    ['decimal commas', table(';').replace('"98"', '"98,0"')],
+  ])('is read with %s', (_, bytes) => {
+    const [circuit] = siteOf(bytes).circuits;
+    expect(circuit).toMatchObject({ id: 'sud-a', name: 'Süd A' });
+    expect(circuit.luminaires).toMatchObject([
+      {
+        id: 'A-1',
+        place: 'Tür, "groß"',
+        mode: 'maintained',
+        ratedSec: 3600,
+        batteryMilliamps: 98,
+        mainsMilliamps: 125,
+      },
+    ]);
+  });
+
+  it('makes what is missing a default, and says each', () => {
+    const made = imported('circuit,id,battery mA,mains mA\none,A-1,100,\none,A-2,100,90\n');
+    if ('mistakes' in made) throw new Error(made.mistakes.join('\n'));
+    expect(made.site.circuits[0].luminaires.map(({ mode }) => mode)).toEqual([
+      'non-maintained',
+      'maintained',
+    ]);
+    const said = made.text.split('\n').filter((line) => line.startsWith('#   '));
+    expect(said.map((line) => line.slice(4).split(';')[0])).toEqual([
+      'name of the building Mill',
+      'rule profile en50172',
+      'person responsible for the emergency lighting not named',
+      'people are there mon-sun 07:00-22:00',
+      'tests mon-sun 23:00-05:00',
+      'floor ground (all of 2 luminaires)',
+      'area as the circuit (all of 2 luminaires)',
+      'mode maintained where there is a current on mains, else non-maintained (all of 2 luminaires)',
+      'place as the id (all of 2 luminaires)',
+      'rated duration 180 minutes (all of 2 luminaires)',
+      'chemistry NiMH (all of 2 luminaires)',
+      'battery fitted 2022-11-30, as its age is not known (all of 2 luminaires)',
+    ]);
+  });
+
+  it('takes areas of the same name on two floors for two, and neighbours for all on one', () => {
+    const rows = ['Ground,Hall', 'Ground,Shop', 'First,Hall'].map((at, i) => `A-${i},one,100,${at}`);
+    const { areas } = siteOf(`id,circuit,battery mA,floor,area\n${rows.join('\n')}`);
+    expect(areas.map(({ id, floor, adjacent }) => [id, floor, adjacent])).toEqual([
+      ['hall-ground', 'ground', ['shop']],
+      ['shop', 'ground', ['hall-ground']],
+      ['hall-first', 'first', []],
+    ]);
+  });
+
+  it('tells every mistake of every row with its line', () => {
+    const rows = [
+      'id,circuit,mode,battery mA,mains mA,minutes,fitted,place',
+      'A-1,one,maintaned,100,120,180,2020-01-01,"two\nlines"',
+      'A 2,one,maintained,0.3,,3,2040-01-01,',
+      ',one,nm,,5,180,01/02/2020,',
+      'A-1,,nm,100,,180,1.2.2020,',
+    ];
+    const made = imported(rows.join('\n'));
+    expect('mistakes' in made && made.mistakes).toEqual([
+      '2: mode: must be one of: non-maintained, maintained, switched maintained, combined, but is "maintaned"; did you mean "maintained"?',
+      '4: id: must be 1 to 24 letters, digits or hyphens, e.g. "GA-04", but is "A 2"; write A-2.',
+      '4: minutes: must be the rated duration in minutes, a whole number from 15 to 180, but is "3"; write 180 for 3 h.',
+      '4: battery mA: must be the commissioned lamp current on battery in mA, a whole number from 1 to 2000, but is "0.3"; write 300 for 0.3 A.',
+      '4: mains mA: is empty; a maintained luminaire is lit on mains, so write its current.',
+      '4: fitted: 2040-01-01 is after today, 2026-11-30; write the date on which the battery was fitted.',
+      '5: id: is empty; write it for every luminaire.',
+      '5: battery mA: is empty; write it for every luminaire.',
+      '5: fitted: must be the date the battery was fitted as YYYY-MM-DD, a real date, but is "01/02/2020".',
+      '5: mains mA: the emergency lamp of a non-maintained luminaire is dark on mains; leave it empty.',
+      '6: circuit: is empty; write it for every luminaire.',
+      '6: id: luminaire "A-1" is in line 2 too; give each one its own id.',
+    ]);
+  });
+
+  it.each<[string, string, string]>([
+    ['nothing', '', 'the table is empty; write one row per luminaire.'],
+    [
+      'only titles',
+      'id,circuit,battery mA',
+      'the table has no luminaire; write one row per luminaire under the titles.',
+    ],
+    [
+      'no titles',
+      'A-1,one,100\n',
+      '1: there is no column "id", "circuit", "battery mA"; write the titles in the first row.',
+    ],
+    [
+      'a title twice',
+      'id,circuit,battery mA,id\nA,b,1,C',
+      '1: there are two columns "id"; remove or rename one.',
+    ],
+    [
+      'an open quote',
+      'id,circuit,battery mA\n"A,b,1\n',
+      '2: a text in quotes does not end; write " at its end, and "" for a quote inside it.',
+    ],
+    [
+      'a spreadsheet',
+      'PK\x03\x04',
+      'this is a packed file, such as a spreadsheet; save a table as CSV text.',
+    ],
+  ])('that holds %s is told in one sentence', (_, text, sentence) => {
+    expect(imported(text)).toEqual({ mistakes: [sentence] });
+  });
+
+  it('comes back from the table that is written of it: the demonstration building', () => {
+    const loaded = loadSite('docs/examples/museum-of-tides.yaml');
+    if ('mistakes' in loaded) throw new Error('the museum has mistakes');
+    const luminaires = ({ circuits }: Site) => circuits.map((one) => [one.id, one.floor, one.luminaires]);
+    const back = siteOf(luminaireTable(loaded.site));
+    expect(luminaires(back)).toEqual(luminaires(loaded.site));
+    expect(luminaireTable(back)).toBe(luminaireTable(loaded.site));
+  });
+});
+
+describe('a cell that is written', () => {
+  it.each(['=1+1', '+49', '-5', '@x', '\tx', "'=1"])('is no formula to a spreadsheet: %j', (text) => {
+    expect(cellText(text)).toBe(`"'${text}"`);
+  });
+
+  it('comes back as it was, whatever it holds, by a reader that is not ours', () => {
+    const text = fc.string({ unit: fc.constantFrom(...'=+-@\'",;\t\r\nab ') });
+    fc.assert(
+      fc.property(text, (cell) => {
+        const [[read]] = parse(`${cellText(cell)},x\r\n`, { record_delimiter: '\r\n' });
+        expect(read).not.toMatch(/^[=+\-@\t\r]/);
+        expect(plainCell(read)).toBe(cell);
+      }),
+    );
+  });
+});
+
+describe('hours in words', () => {
+  it('are days and times as the site file has them', () => {
+    expect(hoursOf('--opening', 'Mon-Wed 8:00-18.00, sat - sun 22:00-24:00')).toEqual([
+      { days: ['mon', 'tue', 'wed'], from: '08:00', to: '18:00' },
+      { days: ['sat', 'sun'], from: '22:00', to: '00:00' },
+    ]);
+    expect(hoursOf('--opening', 'fri-mon 9:00-12:00')[0].days).toEqual(['mon', 'fri', 'sat', 'sun']);
+    expect(hoursOf('--opening', 'never')).toEqual([]);
+  });
+
+  it.each(['always', 'mon', 'mon 8-18', 'mon 25:00-26:00', ''])(
+    'are refused with an example: "%s"',
+    (text) => {
+      expect(() => hoursOf('--opening', text)).toThrow(
+        `--opening must be days and hours such as "mon-fri 08:00-18:00, sat 10:00-14:00", but is "${text}".`,
+      );
+    },
+  );
+});
