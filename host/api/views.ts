@@ -27,6 +27,16 @@ export interface BuildingView {
 export type Contact = 'reporting' | 'late' | 'silent' | 'never heard';
 export type VerdictWord = 'pass' | 'fail' | 'void' | 'open' | 'untested';
 
+/** One result of a luminaire. */
+export interface LampVerdict {
+  verdict: VerdictWord;
+  /** Plain words, '' for a pass. */
+  reason: string;
+  /** UTC second. */
+  at: number;
+  kind: KindWord;
+}
+
 export interface LampStatus {
   luminaire: string;
   verdict: VerdictWord;
@@ -35,7 +45,13 @@ export interface LampStatus {
   /** UTC second of the result, 0 when untested. */
   at: number;
   kind: KindWord;
-  /** Last duration test: seconds lit and verdict, if any. */
+  /** The same without void results, which prove nothing; null if nothing was ever proven. */
+  proven: LampVerdict | null;
+  /** The newest result, void or not; null if there is none. */
+  attempt: LampVerdict | null;
+  /** UTC second of the result that first showed the failure it still has; 0 if it has none. */
+  failedSince: number;
+  /** Last duration test that proved something: seconds lit and verdict, if any. */
   fullSeconds: number | null;
   fullVerdict: VerdictWord;
   fullAt: number;
@@ -51,6 +67,8 @@ export interface LiveReading {
   verdict: VerdictWord[];
 }
 
+export type TroubleTimes = Record<'fault' | 'outage' | 'held' | 'overdue', number>;
+
 export interface ControllerStatus {
   circuit: string;
   contact: Contact;
@@ -63,6 +81,8 @@ export interface ControllerStatus {
   phase: string;
   /** One plain sentence about what is going on or wrong. */
   sentence: string;
+  /** Why a test that is due cannot start; '' if none is, or it can. */
+  waiting: string;
   /** As last reported; null if that is not known: never heard, or the controller is still reading its inputs. */
   supplyBefore: boolean | null;
   supplyAfter: boolean | null;
@@ -81,6 +101,10 @@ export interface ControllerStatus {
    * unknown.
    */
   held: { who: string; until: number } | null;
+  /** UTC second at which each trouble that still lasts was recorded; 0 if there is none, or no record of it. */
+  troubleAt: TroubleTimes;
+  /** Repaired luminaires whose test is still to come: UTC second at which it is planned, 0 if not yet. */
+  retests: { luminaire: string; at: number }[];
   /** A hold that the controller has sent a reminder about, because it has lasted long. */
   heldLong: boolean;
   /** UTC second at which its controller began with an empty memory; 0 once it has completed a test since. */

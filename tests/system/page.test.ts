@@ -3,7 +3,7 @@
 import { afterAll, beforeAll, beforeEach, expect, it } from 'vitest';
 import { Reason, Verdict } from '../../firmware/contract/codes';
 import type { ResultRecord } from '../../firmware/contract/messages';
-import type { PlanView } from '../../host/api/views';
+import type { BuildingView, PlanView, StatusView } from '../../host/api/views';
 import { readRecord } from '../../host/records/schema';
 import type { SimulatedController } from '../../simulator/node';
 import { expectSound, type Visit, visit } from './support/browser';
@@ -95,6 +95,39 @@ it('shows the year of the plan, every month on a desktop and one at a time on a 
   await page.getByRole('button', { name: 'Next month' }).click();
   await expect.poll(() => page.locator('.year-month.chosen h3').textContent()).not.toBe(title);
   expect(await visible()).toBe(1);
+});
+
+it('fits thirteen healthy circuits on a screen and a half, and has what needs attention first', async () => {
+  const { page } = guest;
+  const ask = async (path: string) => (await fetch(`${show.demo.served.url}/api/${path}`)).json();
+  const building = (await ask('building')) as BuildingView;
+  const status = (await ask('status')) as StatusView;
+  const ids = Array.from({ length: 13 }, (_, i) => `wing-${i + 1}`);
+  const charged = status.controllers.find(({ circuit }) => circuit === 'wing-3')!;
+  const well = charged.lamps.map((lamp) => ({ ...lamp, verdict: 'pass', fullVerdict: 'pass' }));
+  const controllers = ids.map((circuit) => ({ ...charged, circuit, phase: 'charged', lamps: well }));
+  const [first] = building.circuits;
+  const circuits = ids.map((id) => ({ ...first, id }));
+  const notice = { ...status.notice, entries: [], unknown: [] };
+  // The host's own answers, with one healthy circuit of this house in thirteen places; nothing newer arrives.
+  await page.addInitScript('window.EventSource = class { addEventListener() {} close() {} }');
+  await page.route('**/api/building', (route) => route.fulfill({ json: { ...building, circuits } }));
+  const answer = { ...status, controllers, notice };
+  await page.route('**/api/status', (route) => route.fulfill({ json: answer }));
+  await page.goto(show.demo.served.url);
+  await page.getByRole('heading', { level: 1, name: /^All 13 circuits charged\. Nothing needs/ }).waitFor();
+  expect(await page.evaluate('document.documentElement.scrollHeight')).toBeLessThanOrEqual(1500);
+
+  Object.assign(controllers[9], { lamps: [{ ...well[0], luminaire: 'W1-03', verdict: 'fail' }] });
+  await page.reload();
+  await page.getByRole('heading', { level: 2, name: 'Needs attention' }).waitFor();
+  const stops: string[] = [];
+  while (stops.length < 15 && !stops.includes('W1-03')) {
+    await page.keyboard.press('Tab');
+    stops.push(String(await page.evaluate('document.activeElement.textContent')));
+  }
+  expect(stops).toContain('W1-03');
+  await expectSound(guest, 'Tonight, with thirteen circuits');
 });
 
 it('restores the supply on order, voids the test with that reason, and logs it', async () => {

@@ -2,8 +2,14 @@
 // what the newest complete test measured, who holds. Only what is needed later is kept, so memory does not
 // grow with the log book.
 import { OrderKind, Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
-import type { AnyRecord, OrderRecord, ResultRecord, StartRecord } from '../../../firmware/contract/messages';
-import type { LampStatus } from '../../api/views';
+import type {
+  AnyRecord,
+  EventRecord,
+  OrderRecord,
+  ResultRecord,
+  StartRecord,
+} from '../../../firmware/contract/messages';
+import type { LampStatus, TroubleTimes } from '../../api/views';
 import type { CircuitHistory } from '../../planner/planner';
 import { type LampResult, lampResult, resultAt, resultVerdict } from '../../records/result';
 import type { Site } from '../../site/model';
@@ -49,6 +55,8 @@ export interface CircuitStanding {
   held: { who: string; until: number } | null;
   /** The controller has sent a reminder of the hold. */
   isReminded: boolean;
+  /** UTC second at which each trouble that still lasts was first recorded, 0 if there is none. */
+  troubleAt: TroubleTimes;
   /** Journal of the newest start, '' before the first. */
   journal: string;
   /** UTC second at which the controller began another journal, 0 once a test has been completed since. */
@@ -69,6 +77,7 @@ export interface History {
 /** Kinds of records that change a circuit's state; others need not be read. */
 export const HEEDED_KINDS: ReadonlySet<string> = new Set([
   ...['start', 'result', 'order', 'held', 'reminder', 'released'],
+  ...['fault', 'cleared', 'outage', 'supply', 'overdue'],
 ]);
 
 /** Test ends kept per circuit: enough for two years with every retry used. */
@@ -78,7 +87,7 @@ function newStanding(luminaires: string[]): CircuitStanding {
   return {
     ...{ last: {}, fullAt: 0, ends: [], complete: undefined, lamps: luminaires.map(untested) },
     ...{ failedLong: luminaires.map(() => false), extraSec: 0, held: null, isReminded: false },
-    ...{ journal: '', anewAt: 0 },
+    ...{ journal: '', anewAt: 0, troubleAt: { fault: 0, outage: 0, held: 0, overdue: 0 } },
   };
 }
 
@@ -93,6 +102,24 @@ function takeOrder(standing: CircuitStanding, record: OrderRecord, at: number): 
 function takeStart(standing: CircuitStanding, { journal }: StartRecord, at: number): void {
   if (standing.journal !== '' && standing.journal !== journal) standing.anewAt = at;
   standing.journal = journal;
+}
+
+/** Which trouble a record ends; a supply that is unsteady is not back. */
+function endedBy({ kind, reason }: EventRecord): keyof TroubleTimes | undefined {
+  if (kind === 'cleared') return 'fault';
+  if (kind === 'released') return 'held';
+  return kind === 'supply' && reason !== Reason.UnsteadySupply ? 'outage' : undefined;
+}
+
+/** A trouble recorded again, as a fault is after a restart, has lasted since its first record. */
+function takeTrouble(standing: CircuitStanding, record: EventRecord, at: number): void {
+  const { kind } = record;
+  if (kind === 'fault' || kind === 'outage' || kind === 'held' || kind === 'overdue')
+    standing.troubleAt[kind] ||= at;
+  const ended = endedBy(record);
+  if (ended) standing.troubleAt[ended] = 0;
+  if (kind === 'reminder') standing.isReminded = true;
+  if (kind === 'held' || kind === 'released') standing.isReminded = false;
 }
 
 function takeLasts(standing: CircuitStanding, { type }: ResultRecord, at: number): void {
@@ -112,6 +139,7 @@ function takeEnd(standing: CircuitStanding, r: ResultRecord, at: number): void {
   if (verdict !== 'void') {
     takeLasts(standing, r, at);
     standing.anewAt = 0;
+    standing.troubleAt.overdue = 0;
   }
   if (r.test === 0) return;
   standing.ends.push({ test: r.test, plan: r.plan, at, verdict });
@@ -150,8 +178,8 @@ class SiteHistory implements History {
       this.takeRows(circuit, record, entry.entry, at);
     }
     if (record.kind === 'start') takeStart(standing, record, entry.at);
-    if (record.kind === 'reminder') standing.isReminded = true;
-    if (record.kind === 'held' || record.kind === 'released') standing.isReminded = false;
+    if ('reason' in record && 'arg' in record && !('who' in record) && record.kind !== 'charge')
+      takeTrouble(standing, record, entry.at);
     if (record.kind === 'order' && record.reason === Reason.None) takeOrder(standing, record, entry.at);
   }
 

@@ -1,50 +1,44 @@
 // The state of a luminaire after all its results: a failure stays until a test that can disprove it passes.
-import { TestKind, Verdict } from '../../../firmware/contract/codes';
+import { TestKind } from '../../../firmware/contract/codes';
 import type { ResultRecord } from '../../../firmware/contract/messages';
-import type { LampStatus } from '../../api/views';
+import type { LampStatus, LampVerdict } from '../../api/views';
 import type { LampResult } from '../../records/result';
 import { type KindWord, kindWord, reasonSentence, verdictWord } from '../../words/codes';
+
+const NOTHING: LampVerdict = { verdict: 'untested', reason: '', at: 0, kind: '' };
 
 export function untested(luminaire: string): LampStatus {
   return {
     luminaire,
-    verdict: 'untested',
-    reason: '',
-    at: 0,
-    kind: '',
-    fullSeconds: null,
-    fullVerdict: 'untested',
-    fullAt: 0,
+    ...NOTHING,
+    ...{ proven: null, attempt: null, failedSince: 0 },
+    ...{ fullSeconds: null, fullVerdict: 'untested', fullAt: 0 },
   };
 }
 
 /** How much a kind of test proves: a pass disproves a failure of its own kind and of those below. */
 const SHOWS: Record<KindWord, number> = { '': 0, brief: 1, limited: 2, full: 3, commissioning: 4 };
 
-/**
- * True if a result may replace what is known. A void result proves nothing, so it never hides a failure; a
- * pass of a shorter kind cannot disprove the failure of a longer one.
- */
-function replaces(known: LampStatus, kind: TestKind, verdict: Verdict): boolean {
-  if (known.verdict !== 'fail') return true;
-  if (verdict === Verdict.Fail) return true;
-  if (verdict !== Verdict.Pass) return false;
-  return SHOWS[kindWord(kind)] >= SHOWS[known.kind];
+/** True if what a result proves replaces what was known: a shorter test cannot disprove a longer one's failure. */
+function replaces(known: LampVerdict | null, next: LampVerdict): boolean {
+  if (known?.verdict !== 'fail' || next.verdict === 'fail') return true;
+  return SHOWS[next.kind] >= SHOWS[known.kind];
 }
 
 /** The luminaire's state after one more result. */
 export function withResult(known: LampStatus, r: ResultRecord, lamp: LampResult, at: number): LampStatus {
-  const next = { ...known };
   const verdict = verdictWord(lamp.verdict);
-  if (r.type === TestKind.Full && (lamp.verdict !== Verdict.Void || known.fullVerdict !== 'fail')) {
-    next.fullSeconds = lamp.litSec;
-    next.fullVerdict = verdict;
-    next.fullAt = at;
-  }
-  if (!replaces(known, r.type, lamp.verdict)) return next;
-  next.verdict = verdict;
-  next.reason = verdict === 'pass' ? '' : reasonSentence(lamp.reason);
-  next.at = at;
-  next.kind = kindWord(r.type);
-  return next;
+  const reason = verdict === 'pass' ? '' : reasonSentence(lamp.reason);
+  const attempt: LampVerdict = { verdict, reason, at, kind: kindWord(r.type) };
+  const isProof = verdict === 'pass' || verdict === 'fail';
+  const proven = isProof && replaces(known.proven, attempt) ? attempt : known.proven;
+  // A void result proves nothing, so it never hides a failure.
+  const inForce = isProof || proven?.verdict === 'fail' ? (proven ?? attempt) : attempt;
+  const full =
+    isProof && r.type === TestKind.Full
+      ? { fullSeconds: lamp.litSec, fullVerdict: verdict, fullAt: at }
+      : { fullSeconds: known.fullSeconds, fullVerdict: known.fullVerdict, fullAt: known.fullAt };
+  const hasFailed = inForce.verdict === 'fail' || full.fullVerdict === 'fail';
+  const failedSince = hasFailed ? known.failedSince || at : 0;
+  return { luminaire: known.luminaire, ...inForce, proven, attempt, failedSince, ...full };
 }

@@ -70,6 +70,18 @@ export function owedAfterRepairs(
     .map(({ at, kind }) => ({ circuit: circuit.id, kind, from: at }));
 }
 
+/** Repaired luminaires of a circuit whose test is still owed, with its kind. */
+export function pendingRetests(
+  circuit: Circuit,
+  repairs: ReadonlyMap<string, Repair>,
+  history: CircuitHistory,
+): { luminaire: string; kind: TestKind }[] {
+  return [...repairs].flatMap(([luminaire, { at, fields }]) => {
+    const kind = kindAfter(circuit, fields);
+    return isOwedSince(at, kind, history) ? [{ luminaire, kind }] : [];
+  });
+}
+
 /** A luminaire's newest repair and who entered it, while the test after it is still owed; otherwise ''. */
 export function unprovenRepair(
   circuit: Circuit,

@@ -5,10 +5,15 @@ import type { Contact } from '../../api/views';
 import { reasonSentence, testName } from '../../words/codes';
 import { lengthWord } from '../../words/length';
 
+/** Why a due test does not start, '' if there is no reason. A night still to come is no news. */
+export function waitingSentence(state: StateMessage | undefined): string {
+  if (!state || state.waiting === Reason.NothingToDo) return '';
+  return reasonSentence(state.waiting);
+}
+
 function atRest(state: StateMessage, resting: string): string {
-  // A night still to come is no news; anything else that keeps a due test from starting is.
-  if (state.waiting === Reason.None || state.waiting === Reason.NothingToDo) return resting;
-  return `${resting} A test cannot start: ${reasonSentence(state.waiting)}`;
+  const why = waitingSentence(state);
+  return why === '' ? resting : `${resting} A test cannot start: ${why}`;
 }
 
 function phaseSentence(state: StateMessage): string {

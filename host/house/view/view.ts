@@ -1,6 +1,6 @@
 // The present state of the house, for page, notice and API: computed from the site and the state below it at
 // every call. It keeps nothing and reads no clock.
-import { Phase, Reason, StateBit, type TestKind } from '../../../firmware/contract/codes';
+import { Phase, Reason, StateBit, TestKind } from '../../../firmware/contract/codes';
 import type { AnyRecord, StateMessage } from '../../../firmware/contract/messages';
 import { controllerOf } from '../../../firmware/contract/topics';
 import type {
@@ -23,12 +23,13 @@ import type { History } from '../history/history';
 import type { Notes } from '../notes/entered';
 import { isNoteAddress } from '../notes/notes';
 import { noteView } from '../notes/noteView';
+import { pendingRetests } from '../notes/repairs';
 import { type CircuitReport, isTesting, type Reported } from '../reported/reported';
 import { type Place, placesOf } from '../rows/listed';
 import { ownView } from './ownView';
 import { recordView } from './recordView';
 import { riskNotice } from './riskNotice';
-import { controllerSentence } from './sentence';
+import { controllerSentence, waitingSentence } from './sentence';
 import { tonight } from './tonight';
 
 /** What the view is computed from. */
@@ -78,6 +79,11 @@ const LATE_AFTER = 2.5;
 const SILENT_AFTER = 10;
 
 const DAY_SEC = 86400;
+
+/** True if a test of one kind shows what one of the other kind would. */
+function isEnough(kind: TestKind, owed: TestKind): boolean {
+  return kind === owed || owed === TestKind.Brief || kind === TestKind.Full;
+}
 
 type Senses = Pick<ControllerStatus, 'supplyBefore' | 'supplyAfter' | 'relayOpen' | 'redLamp' | 'occupied'>;
 
@@ -129,6 +135,7 @@ class HouseView implements View {
       heardAt,
       phase: state ? phaseWord(state.phase) : 'unknown',
       sentence: controllerSentence(state, contact, silentSec),
+      waiting: waitingSentence(state),
       ...sensesOf(state),
       kind: testing ? kindWord(state.type) : '',
       since: state?.since ?? 0,
@@ -136,6 +143,8 @@ class HouseView implements View {
       charged: state?.charged ?? 0,
       overdue: state?.overdue ?? 0,
       held: state?.phase === Phase.Held && state.reason === Reason.OrderedHold ? standing.held : null,
+      troubleAt: standing.troubleAt,
+      retests: this.retests(circuit, now),
       heldLong: state?.phase === Phase.Held && standing.isReminded,
       anewAt: standing.anewAt,
       attended: attended && attended.to > now ? attended : null,
@@ -183,6 +192,17 @@ class HouseView implements View {
     const age = silentSec - (this.o.slackSec?.() ?? 0);
     if (age > SILENT_AFTER * this.o.heartbeatSec) return 'silent';
     return online && age <= LATE_AFTER * this.o.heartbeatSec ? 'reporting' : 'late';
+  }
+
+  /** A retest is the next test of the plan that is at least as long as the one owed. */
+  private retests(id: string, now: number): ControllerStatus['retests'] {
+    const { repairs } = this.from.notes.of(id);
+    const { last } = this.from.history.of(id);
+    const plan = this.from.plan()?.plan.circuits.find(({ circuit }) => circuit === id);
+    return pendingRetests(this.circuit(id), repairs, last).map(({ luminaire, kind }) => {
+      const next = plan?.slots.filter((slot) => slot.end > now && isEnough(slot.kind, kind)) ?? [];
+      return { luminaire, at: next.length > 0 ? Math.min(...next.map(({ start }) => start)) : 0 };
+    });
   }
 
   private notice(controllers: ControllerStatus[], tonight: TonightTest[], now: number): RiskNotice {

@@ -8,20 +8,14 @@ import { Mark } from '../parts/mark';
 import { OrderButton, OrderOutcomeNote } from '../parts/order';
 import { RunningTest } from '../parts/runningTest';
 import { usePage } from '../state/hooks';
-import { kindName } from '../words/kinds';
+import { attemptWords, fullWords, provenWords } from '../words/lamp';
 import { logLink, luminaireLink } from '../words/route';
-import { dayAndTime, dayOf } from '../words/time';
+import { dayOf } from '../words/time';
 import { circuitState, isTesting, standing, verdictName, verdictTone } from '../words/tone';
-
-function fullWords(lamp: LampStatus | undefined, zone: string): string {
-  if (!lamp || lamp.fullSeconds === null) return 'none yet';
-  return `${lamp.fullVerdict}, lit ${lengthWord(lamp.fullSeconds)}, ${dayAndTime(lamp.fullAt, zone)}`;
-}
 
 function LampRow(props: { luminaire: Luminaire; lamp: LampStatus | undefined; zone: string }): JSX.Element {
   const { luminaire, lamp, zone } = props;
   const { verdict, reason } = lamp ? standing(lamp) : { verdict: 'untested' as const, reason: '' };
-  const last = lamp && lamp.at > 0 ? `${kindName(lamp.kind)}, ${dayAndTime(lamp.at, zone)}` : 'none yet';
   return (
     <tr>
       <th scope="row">
@@ -34,8 +28,11 @@ function LampRow(props: { luminaire: Luminaire; lamp: LampStatus | undefined; zo
       <td class="wide" data-label="State">
         <Mark tone={verdictTone(verdict)} word={verdictName(verdict)} /> {reason}
       </td>
-      <td class="wide" data-label="Last result">
-        {last}
+      <td class="wide" data-label="Last proven">
+        {provenWords(lamp, zone)}
+      </td>
+      <td class="wide" data-label="Last attempt">
+        {attemptWords(lamp, zone)}
       </td>
       <td class="wide" data-label="Last duration test">
         {fullWords(lamp, zone)}
@@ -55,7 +52,8 @@ function LampTable({ circuit, lamps }: { circuit: Circuit; lamps: LampStatus[] }
           <th scope="col">Place</th>
           <th scope="col">Mode</th>
           <th scope="col">State</th>
-          <th scope="col">Last result</th>
+          <th scope="col">Last proven</th>
+          <th scope="col">Last attempt</th>
           <th scope="col">Last duration test</th>
         </tr>
       </thead>

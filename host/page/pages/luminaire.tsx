@@ -10,9 +10,10 @@ import { useAsked, useFloorPercent, usePage } from '../state/hooks';
 import { askLuminaire } from '../state/host';
 import { minutesLit, type StoredCurve } from '../words/curves';
 import { kindName } from '../words/kinds';
+import { attemptWords, provenWords } from '../words/lamp';
 import { circuitLink } from '../words/route';
 import { dayAndTime, dayOf } from '../words/time';
-import { verdictName, verdictTone } from '../words/tone';
+import { standing, verdictName, verdictTone } from '../words/tone';
 
 const CURVES_SHOWN = 4;
 
@@ -162,6 +163,25 @@ function Facts({ luminaire, circuit }: { luminaire: Luminaire; circuit: Circuit 
   );
 }
 
+/** What it is now, what that rests on, and the last attempt. */
+function Standing({ circuit, id, zone }: { circuit: string; id: string; zone: string }): JSX.Element | null {
+  const { status } = usePage();
+  const controller = status?.controllers.find((one) => one.circuit === circuit);
+  const lamp = controller?.lamps.find((one) => one.luminaire === id);
+  if (!lamp) return null;
+  const { verdict, reason } = standing(lamp);
+  return (
+    <section aria-label="State">
+      <p class="now">
+        <Mark tone={verdictTone(verdict)} word={verdictName(verdict)} /> {reason}
+      </p>
+      <p>
+        Last proven: {provenWords(lamp, zone)}. Last attempt: {attemptWords(lamp, zone)}
+      </p>
+    </section>
+  );
+}
+
 function History(props: { luminaire: Luminaire; circuit: string; zone: string }): JSX.Element {
   const { luminaire, circuit, zone } = props;
   const { entriesHeard } = usePage();
@@ -212,6 +232,7 @@ export function LuminairePage({ id }: { id: string }): JSX.Element {
       </p>
       <h1>{luminaire.id}</h1>
       <Facts luminaire={luminaire} circuit={circuit} />
+      <Standing circuit={circuit.id} id={id} zone={building.timeZone} />
       <OrderOutcomeNote only={circuit.id} />
       <History luminaire={luminaire} circuit={circuit.id} zone={building.timeZone} />
     </>

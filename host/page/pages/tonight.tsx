@@ -2,8 +2,9 @@
 import { Fragment, type JSX } from 'preact';
 import type { ControllerStatus } from '../../api/views';
 import type { Circuit } from '../../site/model';
+import { Attention } from '../parts/attention';
 import { CircuitCard } from '../parts/circuitCard';
-import { Shape } from '../parts/mark';
+import { CircuitLine, isQuiet } from '../parts/circuitLine';
 import { OrderOutcomeNote } from '../parts/order';
 import { RiskBand } from '../parts/riskBand';
 import { RunningTest } from '../parts/runningTest';
@@ -11,48 +12,19 @@ import { TonightList } from '../parts/tonightList';
 import { usePage } from '../state/hooks';
 import { headline, tally } from '../words/headline';
 import { nightTitle } from '../words/night';
-import { circuitLink, luminaireLink } from '../words/route';
 import { isTesting, standing } from '../words/tone';
-import { type Concern, concerns } from '../words/urgency';
+import { concerns } from '../words/urgency';
 
 interface Pair {
   circuit: Circuit;
   status: ControllerStatus;
 }
 
-function ConcernLine({ concern }: { concern: Concern }): JSX.Element {
-  const id = concern.luminaire === '' ? concern.circuit : concern.luminaire;
-  const link = concern.luminaire === '' ? circuitLink(id) : luminaireLink(id);
-  return (
-    <li>
-      <Shape tone="fault" />
-      <span>
-        <a href={link}>{id}</a> <strong>{concern.title}.</strong> {concern.detail}
-      </span>
-    </li>
-  );
-}
-
-function Attention({ list }: { list: Concern[] }): JSX.Element | null {
-  if (list.length === 0) return null;
-  return (
-    <section aria-labelledby="attention">
-      <h2 id="attention">Needs attention</h2>
-      <ul class="concerns">
-        {list.map((c) => (
-          <ConcernLine key={`${c.circuit} ${c.luminaire} ${c.title}`} concern={c} />
-        ))}
-      </ul>
-    </section>
-  );
-}
-
 function RunningNow({ pairs }: { pairs: Pair[] }): JSX.Element {
   return (
-    <section aria-labelledby="running">
-      <h2 id="running">Running now</h2>
+    <section aria-label="Running now">
+      {pairs.length > 0 ? <h2>Running now</h2> : null}
       <OrderOutcomeNote />
-      {pairs.length === 0 ? <p>No test is running.</p> : null}
       <div class="running-list">
         {pairs.map((p) => (
           <RunningTest key={p.circuit.id} {...p} />
@@ -70,12 +42,19 @@ function Building({ pairs }: { pairs: Pair[] }): JSX.Element {
       {building?.floors.map((floor) => {
         const here = pairs.filter((p) => p.circuit.floor === floor.id);
         return here.length === 0 ? null : (
-          <section key={floor.id} aria-labelledby={`floor-${floor.id}`}>
+          <section class="floor" key={floor.id} aria-labelledby={`floor-${floor.id}`}>
             <h3 id={`floor-${floor.id}`}>{floor.name}</h3>
-            <div class="cards">
-              {here.map((p) => (
-                <CircuitCard key={p.circuit.id} {...p} />
+            <ul class="lines">
+              {here.filter(isQuiet).map((p) => (
+                <CircuitLine key={p.circuit.id} {...p} />
               ))}
+            </ul>
+            <div class="cards floor-cards">
+              {here
+                .filter((p) => !isQuiet(p))
+                .map((p) => (
+                  <CircuitCard key={p.circuit.id} {...p} />
+                ))}
             </div>
           </section>
         );
@@ -106,9 +85,9 @@ export function TonightPage(): JSX.Element {
           ))}
       </h1>
       <p class="tally">{tally(verdicts)}</p>
+      <Attention list={concerns(controllers)} />
       <RunningNow pairs={pairs.filter((p) => isTesting(p.status))} />
       {status ? <RiskBand notice={status.notice} /> : null}
-      <Attention list={concerns(controllers)} />
       <section aria-labelledby="tonight">
         <h2 id="tonight">{nightTitle(tests, status?.now ?? 0, building?.timeZone ?? 'UTC')}</h2>
         <TonightList tests={tests} />

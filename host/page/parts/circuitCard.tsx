@@ -31,7 +31,7 @@ export function Senses({ status }: { status: ControllerStatus }): JSX.Element {
   const { building } = usePage();
   const now = useNow();
   const zone = building?.timeZone ?? 'UTC';
-  const supply = (value: boolean | null) => sensed(value, ['on', 'off'], status, now, zone);
+  const supply = (value: boolean | null) => sensed(value, ['on', 'off'], status);
   return (
     <dl class="senses">
       <div>
@@ -44,7 +44,7 @@ export function Senses({ status }: { status: ControllerStatus }): JSX.Element {
       </div>
       <div>
         <dt>Relay</dt>
-        <dd>{sensed(status.relayOpen, ['open', 'closed'], status, now, zone)}</dd>
+        <dd>{sensed(status.relayOpen, ['open', 'closed'], status)}</dd>
       </div>
       <div>
         <dt>Controller</dt>
@@ -84,6 +84,30 @@ export function RechargeNotice({ status }: { status: ControllerStatus }): JSX.El
   );
 }
 
+/** Tiles of the luminaires that have not passed, and the number of the others. */
+function Tiles({ circuit, lamps }: { circuit: Circuit; lamps: LampStatus[] }): JSX.Element {
+  const all = circuit.luminaires.map((luminaire) => ({
+    luminaire,
+    lamp: lamps.find((one) => one.luminaire === luminaire.id),
+  }));
+  const shown = all.filter(({ lamp }) => !lamp || standing(lamp).verdict !== 'pass');
+  const passed = all.length - shown.length;
+  return (
+    <>
+      <ul class="tiles" aria-label={`Luminaires of ${circuit.id} that have not passed`}>
+        {shown.map((one) => (
+          <LampTile key={one.luminaire.id} {...one} />
+        ))}
+      </ul>
+      {passed > 0 ? (
+        <p class="quiet">
+          {passed} {shown.length > 0 ? 'other ' : ''}luminaire{passed === 1 ? '' : 's'} passed.
+        </p>
+      ) : null}
+    </>
+  );
+}
+
 /** Card of one circuit. */
 export function CircuitCard({
   circuit,
@@ -107,11 +131,7 @@ export function CircuitCard({
       <PeopleNotice status={status} />
       <RechargeNotice status={status} />
       <Senses status={status} />
-      <ul class="tiles" aria-label={`Luminaires of ${circuit.id}`}>
-        {circuit.luminaires.map((l) => (
-          <LampTile key={l.id} luminaire={l} lamp={status.lamps.find((x) => x.luminaire === l.id)} />
-        ))}
-      </ul>
+      <Tiles circuit={circuit} lamps={status.lamps} />
     </article>
   );
 }

@@ -2,7 +2,7 @@
 import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { OrderName } from '../../api/views';
-import { useNow, usePage, useStore } from '../state/hooks';
+import { usePage, useStore } from '../state/hooks';
 import { giveOrder } from '../state/host';
 import { sensed } from '../words/contact';
 import { ORDERS, type OrderField, orderName, orderRequest } from '../words/order';
@@ -120,9 +120,7 @@ export function Restore({ circuit, restoring }: { circuit: string; restoring: bo
 /** The outcome of the last order; stays after the test's card has gone. Takes the focus when it appears. */
 export function OrderOutcomeNote({ only }: { only?: string }): JSX.Element {
   const store = useStore();
-  const { building, outcome, status } = usePage();
-  const zone = building?.timeZone ?? 'UTC';
-  const now = useNow();
+  const { outcome, status } = usePage();
   const note = useRef<HTMLDivElement>(null);
   const shown = outcome && (only === undefined || outcome.circuit === only) ? outcome : null;
   useEffect(() => {
@@ -141,8 +139,8 @@ export function OrderOutcomeNote({ only }: { only?: string }): JSX.Element {
           </p>
           {circuit ? (
             <p>
-              Supply after relay: {sensed(circuit.supplyAfter, ['on', 'off'], circuit, now, zone)}. Relay:{' '}
-              {sensed(circuit.relayOpen, ['open', 'closed'], circuit, now, zone)}.
+              Supply after relay: {sensed(circuit.supplyAfter, ['on', 'off'], circuit)}. Relay:{' '}
+              {sensed(circuit.relayOpen, ['open', 'closed'], circuit)}.
             </p>
           ) : null}
           <button type="button" class="plain" onClick={() => store.change((s) => ({ ...s, outcome: null }))}>

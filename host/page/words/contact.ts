@@ -17,6 +17,17 @@ export function rechargeWords(status: ControllerStatus, nowSec: number, zone: st
   return `Batteries recharging until ${nearTime(status.charged, nowSec, zone)}`;
 }
 
+/** What a circuit's line says beside its state, in short sentences; none if there is nothing to say. */
+export function lineWords(status: ControllerStatus, nowSec: number, zone: string): string[] {
+  const notes = [rechargeWords, heldWords, attendedWords].map((words) => words(status, nowSec, zone));
+  return [
+    status.phase === 'starting' || status.phase === 'held' ? status.sentence : '',
+    ...notes.map((note) => (note === '' ? '' : `${note}.`)),
+    status.contact === 'late' ? `${contactWords(status, nowSec, zone)}.` : '',
+    status.waiting === '' ? '' : `A test cannot start: ${status.waiting}`,
+  ].filter((sentence) => sentence !== '');
+}
+
 /** "Held by Maren Tollick until 08:00"; empty if there is no hold by order. */
 export function heldWords(status: ControllerStatus, nowSec: number, zone: string): string {
   const { held } = status;
@@ -33,17 +44,15 @@ export function attendedWords(status: ControllerStatus, nowSec: number, zone: st
 }
 
 /**
- * One sense in words: "on", "not known", or for a controller no longer heard "not known; on at 22:10".
+ * One sense in words: "on", "not known", or for a controller no longer heard "not known; on when last heard".
  * @param words for true and for false
  */
 export function sensed(
   value: boolean | null,
   words: readonly [string, string],
   status: ControllerStatus,
-  nowSec: number,
-  zone: string,
 ): string {
   if (value === null) return 'not known';
   const word = words[value ? 0 : 1];
-  return isHeard(status) ? word : `not known; ${word} at ${nearTime(status.heardAt, nowSec, zone)}`;
+  return isHeard(status) ? word : `not known; ${word} when last heard`;
 }

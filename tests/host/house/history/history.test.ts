@@ -85,6 +85,24 @@ it("forgets an extension with the test's result, and a hold reminder with the ho
   expect(a().held).toMatchObject({ until: 504 + 3600 });
 });
 
+it('knows since when a trouble has lasted, from its first record to the one that ends it', () => {
+  const { take, result, a } = newHistory();
+  const none = { fault: 0, outage: 0, held: 0, overdue: 0 };
+  take('fault', { reason: Reason.RelayStuckOpen, arg: 0 });
+  take('fault', { reason: Reason.RelayStuckOpen, arg: 0 });
+  take('outage', { reason: Reason.Outage, arg: 0 });
+  take('supply', { reason: Reason.UnsteadySupply, arg: 3 });
+  take('held', { reason: Reason.KeyHold, arg: 0 });
+  take('overdue', { reason: 0, arg: 7 });
+  result([VOID], TestKind.Brief, {});
+  expect(a().troubleAt).toEqual({ fault: 501, outage: 503, held: 505, overdue: 506 });
+  take('cleared', { reason: Reason.RelayStuckOpen, arg: 0 });
+  take('supply', { reason: Reason.Outage, arg: 600 });
+  take('released', { reason: Reason.KeyHold, arg: 60 });
+  result([PASS], TestKind.Brief, {});
+  expect(a().troubleAt).toEqual(none);
+});
+
 it('knows a controller that began another journal, until it has completed a test', () => {
   const { take, result, erase, a } = newHistory();
   const start = { cause: 0, firmware: '0.1.0' };

@@ -53,6 +53,21 @@ const retest = (luminaires: string[], circuit = a) =>
   retestKind(circuit, running.house.past.history.of('a').failedLong, luminaires);
 
 describe('the test owed after a repair', () => {
+  it('is shown with its date until it has been made', async () => {
+    const house = () => running.house.view.controller('a', NOW).retests;
+    await tested(TestKind.Full, 1000, FAIL, PASS);
+    await repaired(TestKind.Full, NOW - 60);
+    expect(house()).toEqual([{ luminaire: 'A-01', at: 0 }]);
+    running.refresh(NOW);
+    const plan = running.house.desired.plan()!.plan.circuits[0];
+    const next = plan.slots.find(({ kind, start }) => kind === TestKind.Full && start > NOW)!;
+    expect(house()).toEqual([{ luminaire: 'A-01', at: next.start }]);
+    await tested(TestKind.Brief, NOW + 1, PASS, PASS);
+    expect(house()).toHaveLength(1);
+    await tested(TestKind.Full, NOW + 2, PASS, PASS);
+    expect(house()).toEqual([]);
+  });
+
   it('is a function test if no long test has failed', async () => {
     expect(retest(['A-01'])).toBe(TestKind.Brief);
     await tested(TestKind.Full, 1000, FAIL, PASS);

@@ -150,6 +150,37 @@ describe('a luminaire', () => {
     expect(lampAfter([Full, FAIL], [Full, VOID])).toMatchObject({ verdict: 'fail', fullVerdict: 'fail' });
   });
 
+  it('keeps the last proven verdict beside a void attempt, with date and kind of both', () => {
+    const house = newHouse();
+    house.record('a', result(Full, [PASS, FAIL], { started: NOON }), NOON);
+    house.record('a', result(Brief, [VOID, VOID], { started: NOON + 100 }), NOON);
+    const [first, second] = house.controller('a', NOON).lamps;
+    expect(first).toMatchObject({
+      ...{ verdict: 'void', proven: { verdict: 'pass', at: NOON, kind: 'full' } },
+      attempt: { verdict: 'void', at: NOON + 100, kind: 'brief', reason: expect.stringMatching(/^Someone/) },
+    });
+    expect(second).toMatchObject({
+      ...{ verdict: 'fail', proven: { verdict: 'fail', at: NOON, kind: 'full' } },
+      attempt: { verdict: 'void', at: NOON + 100, kind: 'brief' },
+    });
+    expect(lampAfter([Full, PASS], [Full, VOID])).toMatchObject({ fullVerdict: 'pass', fullSeconds: 90 });
+    expect(lampAfter([Brief, VOID])).toMatchObject({ proven: null, attempt: { verdict: 'void' } });
+  });
+
+  it('has failed since the first result that showed it, until a test disproves it', () => {
+    const house = newHouse();
+    const since = (type: TestKind, row: number[], started: number) => {
+      house.record('a', result(type, [row, PASS], { started }), NOON);
+      return house.controller('a', NOON).lamps[0].failedSince - NOON;
+    };
+    expect(since(Brief, PASS, NOON)).toBe(-NOON);
+    expect(since(Brief, FAIL, NOON + 1)).toBe(1);
+    expect(since(Brief, VOID, NOON + 2)).toBe(1);
+    expect(since(Full, FAIL, NOON + 3)).toBe(1);
+    expect(since(Brief, PASS, NOON + 4)).toBe(1);
+    expect(since(Full, PASS, NOON + 5)).toBe(-NOON);
+  });
+
   it('is cleared by the kind of test that can disprove the failure', () => {
     expect(lampAfter([Brief, FAIL], [Brief, PASS]).verdict).toBe('pass');
     expect(lampAfter([Brief, FAIL], [Full, PASS]).verdict).toBe('pass');

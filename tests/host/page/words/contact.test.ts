@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { contactWords, rechargeWords, sensed } from '../../../../host/page/words/contact';
+import { contactWords, lineWords, rechargeWords, sensed } from '../../../../host/page/words/contact';
 import { controller } from '../samples';
 
 const NOW = Date.parse('2026-01-06T03:00:00Z') / 1000;
@@ -23,11 +23,21 @@ test('the recharge notice shows only while batteries recharge', () => {
   expect(rechargeWords(controller('a', { phase: 'full', charged }), NOW, 'UTC')).toBe('');
 });
 
+test('the line of a circuit says what keeps it from being ordinary, and nothing more', () => {
+  const words = (more: Parameters<typeof controller>[1]) =>
+    lineWords(controller('a', { heardAt, ...more }), NOW, 'UTC');
+  expect(words({})).toEqual([]);
+  expect(
+    words({ phase: 'recharging', charged: NOW + 3600, waiting: 'The key switch is set to hold.' }),
+  ).toEqual(['Batteries recharging until 04:00.', 'A test cannot start: The key switch is set to hold.']);
+  expect(words({ contact: 'late' })).toEqual(['Late, last heard Mon 5 Jan 2026, 22:10.']);
+});
+
 test('a supply is on, off or not known, and what a silent controller last said is not shown as present', () => {
   const words = (value: boolean | null, contact: 'reporting' | 'silent' = 'reporting') =>
-    sensed(value, ['on', 'off'], controller('a', { contact, heardAt }), NOW, 'UTC');
+    sensed(value, ['on', 'off'], controller('a', { contact, heardAt }));
   expect([words(true), words(false), words(null)]).toEqual(['on', 'off', 'not known']);
-  expect(words(true, 'silent')).toBe('not known; on at Mon 5 Jan 2026, 22:10');
+  expect(words(true, 'silent')).toBe('not known; on when last heard');
   const silent = controller('a', { contact: 'silent', heardAt, phase: 'recharging', charged: NOW + 3600 });
   expect(rechargeWords(silent, NOW, 'UTC')).toBe('');
 });

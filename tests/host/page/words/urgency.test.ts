@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
-import { concerns } from '../../../../host/page/words/urgency';
+import { concerns, nextWords, placeOf, sinceWords } from '../../../../host/page/words/urgency';
+import { HOUSE } from '../../house/site';
 import { controller, lamp, underTest } from '../samples';
 
 test('nothing needs attention while all is well or a test runs', () => {
@@ -39,4 +40,44 @@ test('a controller that began with an empty memory is shown', () => {
   expect(concerns([controller('a', { anewAt: 500 })])).toMatchObject([
     { circuit: 'a', luminaire: '', title: 'Controller began with an empty memory', rank: 4 },
   ]);
+});
+
+test('every concern has a next step, and its place', () => {
+  const list = concerns([
+    controller('a', { contact: 'silent', overdue: 1, fullOverdue: true, anewAt: 5 }),
+    controller('a', { contact: 'never heard' }),
+    controller('a', { phase: 'outage' }),
+    controller('a', { phase: 'fault' }),
+    controller('a', { redLamp: true, heldLong: true, lamps: [lamp('A-01', { verdict: 'fail' })] }),
+  ]);
+  expect(list).toHaveLength(10);
+  for (const concern of list) {
+    expect(concern.next, concern.title).toMatch(/[a-z]\.$/);
+    expect(placeOf(concern, HOUSE.circuits)).toBe(concern.luminaire === '' ? 'a' : 'corridor');
+  }
+});
+
+test('a concern says since when it lasts, in days, and nothing if that is not known', () => {
+  const since = Date.parse('2026-03-03T02:14Z') / 1000;
+  const day = 86_400;
+  const words = (failedSince: number, now: number) => {
+    const [one] = concerns([controller('a', { lamps: [lamp('A1', { verdict: 'fail', failedSince })] })]);
+    return sinceWords(one, now, 'UTC');
+  };
+  expect(words(0, since)).toBe('');
+  expect(words(since, since + 3600)).toBe('Since Tue 3 Mar 2026, 02:14');
+  expect(words(since, since + day)).toBe('Since Tue 3 Mar 2026, 1 day');
+  expect(words(since, since + 9.9 * day)).toBe('Since Tue 3 Mar 2026, 9 days');
+});
+
+test('a failed luminaire is to be repaired, then its retest is to be waited for', () => {
+  const next = (retests: { luminaire: string; at: number }[]) => {
+    const [one] = concerns([controller('a', { retests, lamps: [lamp('A1', { verdict: 'fail' })] })]);
+    return nextWords(one, 'UTC');
+  };
+  const at = Date.parse('2026-03-03T02:14Z') / 1000;
+  expect(next([])).toBe('Repair it, then report the repair on its page.');
+  expect(next([{ luminaire: 'A2', at }])).toMatch(/^Repair it/);
+  expect(next([{ luminaire: 'A1', at }])).toBe('Repaired; wait for the retest on Tue 3 Mar 2026, 02:14.');
+  expect(next([{ luminaire: 'A1', at: 0 }])).toBe('Repaired; its retest is being planned.');
 });

@@ -1,0 +1,44 @@
+// What needs attention, row by row: where, what, since when, and what to do next.
+import type { JSX } from 'preact';
+import { useNow, usePage } from '../state/hooks';
+import { circuitLink, luminaireLink } from '../words/route';
+import { type Concern, nextWords, placeOf, sinceWords } from '../words/urgency';
+import { Shape } from './mark';
+
+function ConcernLine({ concern, now }: { concern: Concern; now: number }): JSX.Element {
+  const { building } = usePage();
+  const zone = building?.timeZone ?? 'UTC';
+  const id = concern.luminaire === '' ? concern.circuit : concern.luminaire;
+  const link = concern.luminaire === '' ? circuitLink(id) : luminaireLink(id);
+  return (
+    <li>
+      <Shape tone="fault" />
+      <p>
+        <a href={link}>{id}</a> {placeOf(concern, building?.circuits ?? [])}
+      </p>
+      <p>
+        <strong>{concern.title}.</strong> {concern.detail}{' '}
+        <span class="quiet">{sinceWords(concern, now, zone)}</span>
+      </p>
+      <p>
+        <span class="quiet">Next:</span> {nextWords(concern, zone)}
+      </p>
+    </li>
+  );
+}
+
+/** The list; nothing if nothing needs attention. */
+export function Attention({ list }: { list: Concern[] }): JSX.Element | null {
+  const now = useNow();
+  if (list.length === 0) return null;
+  return (
+    <section aria-labelledby="attention">
+      <h2 id="attention">Needs attention</h2>
+      <ul class="concerns">
+        {list.map((c) => (
+          <ConcernLine key={`${c.circuit} ${c.luminaire} ${c.title}`} concern={c} now={now} />
+        ))}
+      </ul>
+    </section>
+  );
+}

@@ -1,0 +1,30 @@
+// What is known of one luminaire: its state, what was last proven, and the last attempt.
+import type { LampStatus, LampVerdict } from '../../api/views';
+import { lengthWord } from '../../words/length';
+import { kindName } from './kinds';
+import { dayAndTime } from './time';
+import { verdictName } from './tone';
+
+function resultWords({ verdict, kind, at }: LampVerdict, zone: string): string {
+  return `${verdictName(verdict)}, ${kindName(kind)}, ${dayAndTime(at, zone)}`;
+}
+
+/** "pass, function test, Tue 6 Jan 2026, 02:14"; void results are passed over. "nothing yet" if there is none. */
+export function provenWords(lamp: LampStatus | undefined, zone: string): string {
+  return lamp?.proven ? resultWords(lamp.proven, zone) : 'nothing yet';
+}
+
+/** The newest result, with the reason if it was void; "the same" if it is the one that proved the state. */
+export function attemptWords(lamp: LampStatus | undefined, zone: string): string {
+  if (!lamp?.attempt) return 'none yet';
+  const { attempt, proven } = lamp;
+  if (proven && attempt.at === proven.at && attempt.kind === proven.kind) return 'the same';
+  const reason = attempt.verdict === 'void' ? `. ${attempt.reason}` : '';
+  return `${resultWords(attempt, zone)}${reason}`;
+}
+
+/** "pass, lit 3 h, Tue 6 Jan 2026, 02:14" of the last duration test that proved something. */
+export function fullWords(lamp: LampStatus | undefined, zone: string): string {
+  if (!lamp || lamp.fullSeconds === null) return 'none yet';
+  return `${lamp.fullVerdict}, lit ${lengthWord(lamp.fullSeconds)}, ${dayAndTime(lamp.fullAt, zone)}`;
+}
