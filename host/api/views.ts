@@ -21,6 +21,13 @@ export interface BuildingView {
   floors: Floor[];
   areas: Area[];
   circuits: Circuit[];
+  /** How long each kind of test switches off a circuit's supply, and the recharge after it, s; by circuit. */
+  lengths: Record<string, Record<Exclude<KindWord, ''>, TestLength>>;
+}
+
+export interface TestLength {
+  testSec: number;
+  rechargeSec: number;
 }
 
 /** How recently a controller was heard. */
@@ -345,6 +352,8 @@ export type OrderRequest = { who: string } & (
 
 export interface OrderOutcome {
   ok: boolean;
+  /** True if there was no answer: the controller may or may not have acted. */
+  unanswered?: boolean;
   /** Plain words. */
   answer: string;
 }

@@ -179,7 +179,7 @@ function addRepaired(program: Command): void {
     .addOption(
       new Option(
         '--retest <kind>',
-        'test to repeat: brief (function test) or full (duration test); default: full if the last duration test failed, else brief',
+        'test to repeat: brief (function test) or full (duration test); default: full after a change of battery, lamp, driver or charger or if the last duration test failed, else brief',
       ).choices(['brief', 'full']),
     )
     .option('--db <file>', 'log book file', DEFAULT_DB)

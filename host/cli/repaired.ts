@@ -1,7 +1,7 @@
 // `repaired`: enters a repair, so that the luminaire is tested again soon.
 import { nowSec, systemClock } from '../clock';
 import { writeNote } from '../house/notes/notes';
-import { type RepairFields, repairWords, retestKind, retestOf } from '../house/notes/repairs';
+import { changesFeed, type RepairFields, repairWords, retestAfter, retestOf } from '../house/notes/repairs';
 import { readPast } from '../house/past';
 import { isWho } from '../orders/orders';
 import type { Circuit, Site } from '../site/model';
@@ -44,6 +44,10 @@ export async function repairedCommand(o: RepairedOptions): Promise<number> {
   const name = nameOf(who);
   if (what !== '' && !isWho(what))
     throw new Error('Say what was done with --what: 1 to 40 plain characters without quotes or backslash.');
+  if (retest === 'brief' && changesFeed(what))
+    throw new Error(
+      'After a change of battery, lamp, driver or charger a duration test is owed: leave out --retest brief.',
+    );
   const circuits = byCircuit(site, luminaire);
   const at = nowSec(systemClock);
   const lines = await withLogbook(db, async (logbook, keys) => {
@@ -51,7 +55,7 @@ export async function repairedCommand(o: RepairedOptions): Promise<number> {
     const written: string[] = [];
     for (const [circuit, ids] of circuits) {
       const { failedLong } = history.of(circuit.id);
-      const kind = retest ? retestOf(circuit, retest) : retestKind(circuit, failedLong, ids);
+      const kind = retest ? retestOf(circuit, retest) : retestAfter(circuit, failedLong, ids, what);
       const fields: RepairFields = { luminaires: ids.join(' '), what, retest: kind };
       const address = `${site.id}/${circuit.id}`;
       await writeNote(logbook, keys, { address, kind: 'repaired', at, who: name, fields });

@@ -20,6 +20,8 @@ export interface OrderWish {
 
 export interface OrderAnswer {
   ok: boolean;
+  /** True if there was no answer: the controller may or may not have acted. */
+  unanswered?: boolean;
   /** Plain sentence. */
   answer: string;
 }
@@ -56,7 +58,11 @@ interface Waiting {
 const WAIT_MS = 10000;
 const LIFE_SEC = 60;
 
-const STOPPED: OrderAnswer = { ok: false, answer: 'The host was stopped before the controller answered.' };
+const STOPPED: OrderAnswer = {
+  ok: false,
+  unanswered: true,
+  answer: 'The host was stopped before the controller answered.',
+};
 
 /** True if `who` may appear in an order. */
 export function isWho(who: string): boolean {
@@ -123,7 +129,10 @@ class SignedOrders implements Orders {
     const sec = Math.round(waitMs / 1000);
     const answer = `No answer from the controller within ${sec} s; it may or may not have acted.`;
     return new Promise((resolve) => {
-      const timer = setTimeout(() => void this.settle(address, counter, { ok: false, answer }), waitMs);
+      const timer = setTimeout(
+        () => void this.settle(address, counter, { ok: false, unanswered: true, answer }),
+        waitMs,
+      );
       this.waiting.set(`${address} ${counter}`, { address, counter, wish, timer, resolve });
     });
   }

@@ -8,7 +8,7 @@ import { NoticePage } from './pages/notice';
 import { TonightPage } from './pages/tonight';
 import { YearPage } from './pages/year';
 import { Banners } from './parts/banners';
-import { Caution } from './parts/caution';
+import { Caution, NoticeFoot } from './parts/caution';
 import { SiteClockView } from './parts/siteClock';
 import { usePage } from './state/hooks';
 import { parseRoute, type Route } from './words/route';
@@ -95,14 +95,14 @@ export function App(): JSX.Element {
             <span class="quiet"> emergency lighting</span>
           </p>
           <Navigation route={route} />
-          <SiteClockView />
+          {route.page === 'notice' ? null : <SiteClockView />}
         </div>
       </header>
       <Banners />
       <main ref={main} tabIndex={-1} key={title}>
         {state.status ? <Page route={route} /> : <Waiting problem={state.problem} />}
       </main>
-      <Caution />
+      {route.page === 'notice' ? <NoticeFoot /> : <Caution />}
     </>
   );
 }

@@ -37,7 +37,10 @@ it('refuses a second host on a log book and names the page of the first, until t
   // Whoever only reads, or enters a note, is not kept out.
   expect(await run('check', file, '--db', db)).toMatchObject({ code: 0 });
   const repaired = ['--luminaire', 'W1-01', '--who', 'Anna', '--what', 'lamp changed', '--db', db];
-  expect(await run('repaired', file, ...repaired)).toMatchObject({ code: 0, stderr: '' });
+  expect(await run('repaired', file, ...repaired)).toMatchObject({
+    ...{ code: 0, stderr: '' },
+    stdout: expect.stringContaining('(lamp changed); a duration test is due by'),
+  });
 
   await first.end('SIGKILL');
   const third = await start();

@@ -66,8 +66,11 @@ it('shows in a band where batteries are not full and what to do, and the same al
   await band.getByRole('link', { name: /to print/ }).click();
   await page.getByRole('heading', { name: 'Emergency lighting notice' }).waitFor();
   await page.emulateMedia({ media: 'print' });
-  expect(await page.getByText(/on battery now in a duration test/).isVisible()).toBe(true);
+  expect(await page.getByText(/^The emergency lighting may not work here until /).isVisible()).toBe(true);
   expect(await page.getByText(/^If the power fails/).isVisible()).toBe(true);
+  expect(await page.getByText(/^Take down after /).isVisible()).toBe(true);
+  expect(await page.getByText(/prove dead|circuit|not isolation/i).count()).toBe(0);
+  expect(await page.locator('.clock').count()).toBe(0);
   expect(await page.getByRole('button').count()).toBe(0);
   expect(await page.getByRole('navigation').isVisible()).toBe(false);
 });
@@ -143,6 +146,7 @@ it('restores the supply on order, voids the test with that reason, and logs it',
   const note = page.getByRole('status');
   await note.getByText(/wing-1: order accepted\./).waitFor();
   await note.getByText(/Supply after relay: on\. Relay: closed\./).waitFor();
+  await note.getByText(/^Result: Duration test 2 ended after .*Someone ordered the supply/).waitFor();
   expect(tested.plant.relay.open).toBe(false);
   expect(tested.plant.supplied).toBe(true);
 

@@ -34,6 +34,24 @@ export function retestKind(circuit: Circuit, failedLong: readonly boolean[], lum
   return hasFailed ? longKindOf(circuit) : TestKind.Brief;
 }
 
+/** Parts whose change shows only in a long test (common practice, no source): all that feeds the lamp, and the lamp. */
+const FEEDS = /batter|lamp|driver|charger|luminaire/i;
+
+/** True if what was done changed a part that only a long test proves. */
+export function changesFeed(what: string): boolean {
+  return FEEDS.test(what);
+}
+
+/** The test owed after a repair, by page and by command: a long one after a change of what feeds the lamp. */
+export function retestAfter(
+  circuit: Circuit,
+  failedLong: readonly boolean[],
+  luminaires: string[],
+  what: string,
+): TestKind {
+  return changesFeed(what) ? longKindOf(circuit) : retestKind(circuit, failedLong, luminaires);
+}
+
 /** The long or brief test requested after a repair. */
 export function retestOf(circuit: Circuit, word: 'brief' | 'full'): TestKind {
   return word === 'brief' ? TestKind.Brief : longKindOf(circuit);

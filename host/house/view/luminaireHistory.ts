@@ -9,6 +9,7 @@ import { lampCurve, lampResult, resultAt } from '../../records/result';
 import { readRecord } from '../../records/schema';
 import type { Circuit } from '../../site/model';
 import { reasonSentence, testKindWord, verdictWord } from '../../words/codes';
+import { dayWord } from '../../words/when';
 import { allIdsOf, type Listed } from '../rows/listed';
 import { type Channel, crossTalk } from './crossTalk';
 import { type DiagnosisInput, type DiagnosisResult, diagnose } from './diagnosis';
@@ -37,11 +38,6 @@ function lampEntries(entries: Entry[], ids: readonly string[], listed: Listed): 
     const curve = lampCurve(r, row);
     return [{ ...lamp, entry: entry.entry, at, kind: r.type, curve: curve && { at, ...curve } }];
   });
-}
-
-function dateWriter(timeZone: string): (utcSec: number) => string {
-  const format = new Intl.DateTimeFormat('en-GB', { dateStyle: 'medium', timeZone });
-  return (utcSec) => format.format(new Date(utcSec * 1000));
 }
 
 /** The channels of the newest result side by side. */
@@ -104,7 +100,7 @@ export function luminaireHistory(
       darkOnMains: ON_MAINS[modeOf(luminaire.mode)] === OnMains.Dark,
       crossTalk: crossTalk(channels, own),
       noCharge: withoutCharge(charges),
-      dateOf: dateWriter(timeZone),
+      dateOf: (utcSec) => dayWord(utcSec, timeZone),
     }),
   };
 }

@@ -117,7 +117,22 @@ class HouseView implements View {
     const floorPercent = profileFor(this.from.site).floorPercent.value;
     const circuits = [...this.circuits.keys()].map((circuit) => this.from.notes.of(circuit).inForce);
     const simulated = this.o.simulated === true;
-    return { id, name, timeZone, profile, responsible, floorPercent, simulated, floors, areas, circuits };
+    const lengths = Object.fromEntries(this.from.site.circuits.map((one) => [one.id, this.lengths(one)]));
+    return {
+      ...{
+        id,
+        name,
+        timeZone,
+        profile,
+        responsible,
+        floorPercent,
+        simulated,
+        floors,
+        areas,
+        circuits,
+        lengths,
+      },
+    };
   }
 
   controller(circuit: string, now: number): ControllerStatus {
@@ -183,6 +198,15 @@ class HouseView implements View {
     return this.circuits.get(circuit)?.luminaires.map((luminaire) => luminaire.id) ?? [];
   }
 
+  private lengths(circuit: Circuit): BuildingView['lengths'][string] {
+    const of = (kind: TestKind) => ({
+      testSec: this.o.testSec(circuit, kind),
+      rechargeSec: this.o.rechargeSec(kind),
+    });
+    const { brief, full, limited, commissioning } = TEST_KINDS;
+    return { brief: of(brief), full: of(full), limited: of(limited), commissioning: of(commissioning) };
+  }
+
   private circuit(id: string): Circuit {
     return this.circuits.get(id)!;
   }
@@ -208,10 +232,7 @@ class HouseView implements View {
   private notice(controllers: ControllerStatus[], tonight: TonightTest[], now: number): RiskNotice {
     return riskNotice({
       ...{ site: this.from.site, controllers, tonight, now },
-      lengthsOf: (id, word) => {
-        const kind = TEST_KINDS[word];
-        return { testSec: this.o.testSec(this.circuit(id), kind), rechargeSec: this.o.rechargeSec(kind) };
-      },
+      lengthsOf: (id, word) => this.lengths(this.circuit(id))[word],
     });
   }
 

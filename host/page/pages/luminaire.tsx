@@ -10,9 +10,9 @@ import { useAsked, useFloorPercent, usePage } from '../state/hooks';
 import { askLuminaire } from '../state/host';
 import { minutesLit, type StoredCurve } from '../words/curves';
 import { kindName } from '../words/kinds';
-import { attemptWords, provenWords } from '../words/lamp';
+import { attemptWords, milliampsWord, provenWords } from '../words/lamp';
 import { circuitLink } from '../words/route';
-import { dayAndTime, dayOf } from '../words/time';
+import { dateWord, dayAndTime, dayOf } from '../words/time';
 import { standing, verdictName, verdictTone } from '../words/tone';
 
 const CURVES_SHOWN = 4;
@@ -102,9 +102,9 @@ function Results({ history, zone }: { history: LuminaireHistory; zone: string })
               <Mark tone={verdictTone(r.verdict)} word={verdictName(r.verdict)} /> {r.reason}
             </td>
             <td data-label="Lit for">{lengthWord(r.seconds)}</td>
-            <td data-label="at 5 s">{r.milliampsAt5} mA</td>
-            <td data-label="at 60 s">{r.milliampsAt60} mA</td>
-            <td data-label="at end">{r.milliampsEnd} mA</td>
+            <td data-label="at 5 s">{milliampsWord(r.milliampsAt5)}</td>
+            <td data-label="at 60 s">{milliampsWord(r.milliampsAt60)}</td>
+            <td data-label="at end">{milliampsWord(r.milliampsEnd)}</td>
             <td data-label="Entry">{r.entry}</td>
           </tr>
         ))}
@@ -158,7 +158,7 @@ function Facts({ luminaire, circuit }: { luminaire: Luminaire; circuit: Circuit 
     <p class="facts">
       {luminaire.place}. <a href={circuitLink(circuit.id)}>Circuit {circuit.id}</a>. Mode: {luminaire.mode}.
       Rated duration {lengthWord(luminaire.ratedSec)}. {luminaire.chemistry} battery, fitted{' '}
-      {luminaire.batteryFitted}.
+      {dateWord(luminaire.batteryFitted)}.
     </p>
   );
 }

@@ -1,7 +1,7 @@
-// The risk notice alone: to print and post at the entrance.
+// The risk notice alone, in large type: to print and put up at the entrances.
 import type { JSX } from 'preact';
-import { RiskText, riskTitle } from '../parts/riskBand';
 import { usePage } from '../state/hooks';
+import { noticePlaces, noticeTitle, takeDownWords } from '../words/notice';
 import { dayAndTime } from '../words/time';
 
 /** The notice at this moment. */
@@ -14,16 +14,20 @@ export function NoticePage(): JSX.Element {
       <h1>Emergency lighting notice</h1>
       {notice ? (
         <>
-          <h2>{riskTitle(notice)}</h2>
-          <p>
-            {building?.name}, as of {dayAndTime(notice.at, zone)}.
-          </p>
-          {notice.entries.length > 0 ? <RiskText notice={notice} /> : <p>No test is planned for tonight.</p>}
-          <ul>
-            {notice.unknown.map(({ circuit, sentence }) => (
-              <li key={circuit}>{sentence}</li>
+          <h2>{noticeTitle(notice)}</h2>
+          <ul class="places">
+            {noticePlaces(notice, zone).map(({ areas, words }) => (
+              <li key={`${areas} ${words}`}>
+                <strong>{areas}</strong>
+                <p>{words}</p>
+              </li>
             ))}
           </ul>
+          {notice.ifPowerFails === '' ? null : <p class="if-fails">{notice.ifPowerFails}</p>}
+          <p class="take-down">{takeDownWords(notice, building?.responsible ?? '', zone)}</p>
+          <p class="quiet made">
+            {building?.name}. Written {dayAndTime(notice.at, zone)}.
+          </p>
           <p>
             <button type="button" onClick={() => print()}>
               Print

@@ -1,4 +1,4 @@
-// What this page must never be mistaken for. Shown and printed with every page.
+// What this page must never be mistaken for. Shown and printed with every page but the notice for the public.
 import type { JSX } from 'preact';
 import { usePage } from '../state/hooks';
 import { RootView } from './root';
@@ -24,6 +24,15 @@ export function Caution(): JSX.Element {
         </p>
       ) : null}
       <RootView />
+    </footer>
+  );
+}
+
+/** Under the notice: only the root, small, so that a sheet put up anywhere is a witness too. */
+export function NoticeFoot(): JSX.Element {
+  return (
+    <footer>
+      <RootView isShort />
     </footer>
   );
 }

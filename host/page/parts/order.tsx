@@ -2,10 +2,14 @@
 import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { OrderName } from '../../api/views';
-import { usePage, useStore } from '../state/hooks';
-import { giveOrder } from '../state/host';
+import { useAsked, useNow, usePage, useStore } from '../state/hooks';
+import { askLogbook, giveOrder, newestEntry } from '../state/host';
 import { sensed } from '../words/contact';
-import { ORDERS, type OrderField, orderName, orderRequest } from '../words/order';
+import { lengthSentence, ORDERS, type OrderField, orderName, orderRequest } from '../words/order';
+import { type Followed, outcomeWords, progressWords } from '../words/progress';
+
+/** Newest entries of a circuit in which the end of an order is sought. */
+const FOLLOWED_ENTRIES = 30;
 
 function Choice(props: {
   field: OrderField;
@@ -18,6 +22,7 @@ function Choice(props: {
     <>
       <label for={id}>{field.label}</label>
       <select id={id} value={value} onChange={(e) => onChange(e.currentTarget.value)}>
+        {field.mustChoose ? <option value="">Choose…</option> : null}
         {field.choices.map(([choice, word]) => (
           <option key={choice} value={choice}>
             {word}
@@ -28,6 +33,12 @@ function Choice(props: {
   );
 }
 
+interface Closing {
+  /** After the order was sent. */
+  onClose: () => void;
+  onCancel: () => void;
+}
+
 interface OrderProps {
   order: OrderName;
   circuit: string;
@@ -35,16 +46,12 @@ interface OrderProps {
   luminaire?: string;
 }
 
-function ConfirmForm({
-  order,
-  circuit,
-  luminaire,
-  onClose,
-}: OrderProps & { onClose: () => void }): JSX.Element {
+/** What is typed and chosen in a form, and how it is sent. */
+function useOrder({ order, circuit, luminaire = '' }: OrderProps, onClose: () => void) {
   const store = useStore();
   const field = useRef<HTMLInputElement>(null);
   const words = ORDERS[order];
-  const [value, setValue] = useState(words.field?.choices[0][0] ?? '');
+  const [value, setValue] = useState(words.field?.mustChoose ? '' : (words.field?.choices[0][0] ?? ''));
   const [name, setName] = useState(store.state.orderedBy);
   const [mistake, setMistake] = useState('');
   const [sending, setSending] = useState(false);
@@ -52,16 +59,39 @@ function ConfirmForm({
   async function send(event: Event): Promise<void> {
     event.preventDefault();
     const checked = orderName(name);
-    setMistake(checked.mistake);
+    const unchosen = value === '' ? (words.field?.mustChoose ?? '') : '';
+    setMistake(unchosen || checked.mistake);
+    if (unchosen !== '') return;
     if (checked.mistake !== '') return field.current?.focus();
     setSending(true);
-    const { ok, answer } = await giveOrder(circuit, orderRequest(order, value, checked.who, luminaire));
-    store.change((s) => ({ ...s, orderedBy: name, outcome: { circuit, ok, answer } }));
+    const after = await newestEntry().catch(() => Number.POSITIVE_INFINITY);
+    const {
+      ok,
+      unanswered = false,
+      answer,
+    } = await giveOrder(circuit, orderRequest(order, value, checked.who, luminaire));
+    const outcome = { ...{ circuit, order, luminaire, after }, ok, unanswered, answer };
+    store.change((s) => ({ ...s, orderedBy: name, outcome }));
     onClose();
   }
+  return { field, value, setValue, name, setName, mistake, sending, send };
+}
+
+function ConfirmForm({ onClose, onCancel, ...props }: OrderProps & Closing): JSX.Element {
+  const { order, circuit } = props;
+  const { building } = usePage();
+  const words = ORDERS[order];
+  const { field, value, setValue, name, setName, mistake, sending, send } = useOrder(props, onClose);
   const id = `${order.replace(' ', '-')}-${circuit}`;
+  const cost = order === 'test' ? lengthSentence(value, building?.lengths[circuit]) : '';
   return (
-    <form class="confirm" onSubmit={send} aria-label={`${words.button}: ${circuit}`} noValidate>
+    <form
+      class="confirm"
+      onSubmit={send}
+      onKeyDown={(e) => e.key === 'Escape' && !sending && onCancel()}
+      aria-label={`${words.button}: ${circuit}`}
+      noValidate
+    >
       <p>
         <strong>{words.consequence}</strong>
       </p>
@@ -69,6 +99,7 @@ function ConfirmForm({
       {words.field ? (
         <Choice field={words.field} id={`${id}-choice`} value={value} onChange={setValue} />
       ) : null}
+      <p role="status">{cost}</p>
       <label for={id}>Your name</label>
       <input
         id={id}
@@ -80,14 +111,14 @@ function ConfirmForm({
         aria-describedby={`${id}-mistake`}
         onInput={(e) => setName(e.currentTarget.value)}
       />
-      <p id={`${id}-mistake`} class="mistake">
+      <p id={`${id}-mistake`} class="mistake" role="alert">
         {mistake}
       </p>
       <div class="buttons">
         <button type="submit" class={words.urgent ? 'big' : 'sure'} disabled={sending}>
           {sending ? 'Sending…' : words.yes}
         </button>
-        <button type="button" class="plain" onClick={onClose} disabled={sending}>
+        <button type="button" class="plain" onClick={onCancel} disabled={sending}>
           {words.no}
         </button>
       </div>
@@ -95,16 +126,22 @@ function ConfirmForm({
   );
 }
 
-/** The button of one order on one circuit, and its confirm step. */
+/** The button of one order on one circuit, and its confirm step; after a cancel the button has the focus again. */
 export function OrderButton(props: OrderProps): JSX.Element {
   const { order } = props;
-  const [asking, setAsking] = useState(false);
-  if (asking) return <ConfirmForm {...props} onClose={() => setAsking(false)} />;
+  const [step, setStep] = useState<'' | 'asking' | 'cancelled'>('');
+  const button = useRef<HTMLButtonElement>(null);
+  useEffect(() => {
+    if (step === 'cancelled') button.current?.focus();
+  }, [step]);
+  if (step === 'asking')
+    return <ConfirmForm {...props} onClose={() => setStep('')} onCancel={() => setStep('cancelled')} />;
   return (
     <button
       type="button"
+      ref={button}
       class={ORDERS[order].urgent ? 'big order' : 'plain order'}
-      onClick={() => setAsking(true)}
+      onClick={() => setStep('asking')}
     >
       {ORDERS[order].button}
     </button>
@@ -117,32 +154,51 @@ export function Restore({ circuit, restoring }: { circuit: string; restoring: bo
   return <OrderButton order="restore" circuit={circuit} />;
 }
 
-/** The outcome of the last order; stays after the test's card has gone. Takes the focus when it appears. */
+/** What has become of an order so far; asks the log book whenever it may have grown. */
+function Progress({ followed }: { followed: Followed }): JSX.Element | null {
+  const { building, status, entriesHeard } = usePage();
+  const now = useNow();
+  const { circuit } = followed;
+  const ask = () => askLogbook({ circuit, kind: '', before: 0, limit: FOLLOWED_ENTRIES });
+  const asked = useAsked(ask, `${circuit} ${followed.after}`, entriesHeard);
+  const controller = status?.controllers.find((one) => one.circuit === circuit);
+  if (!controller) return null;
+  const entries = asked.value?.entries ?? [];
+  const words = progressWords(followed, controller, entries, now, building?.timeZone ?? 'UTC');
+  return (
+    <>
+      {words === '' ? null : <p>{words}</p>}
+      <p>
+        Supply after relay: {sensed(controller.supplyAfter, ['on', 'off'], controller)}. Relay:{' '}
+        {sensed(controller.relayOpen, ['open', 'closed'], controller)}.
+      </p>
+    </>
+  );
+}
+
+/**
+ * The last order and what became of it; stays after the test's card has gone. Takes the focus when it appears.
+ */
 export function OrderOutcomeNote({ only }: { only?: string }): JSX.Element {
   const store = useStore();
-  const { outcome, status } = usePage();
+  const { outcome } = usePage();
   const note = useRef<HTMLDivElement>(null);
   const shown = outcome && (only === undefined || outcome.circuit === only) ? outcome : null;
   useEffect(() => {
     if (shown) note.current?.focus();
   }, [shown]);
-  const circuit = status?.controllers.find((c) => c.circuit === shown?.circuit);
+  const tone = shown?.ok ? 'good' : shown?.unanswered ? 'busy' : 'fault';
   return (
-    <div role="status" tabIndex={-1} ref={note} class={shown ? `outcome ${shown.ok ? 'good' : 'fault'}` : ''}>
+    <div role="status" tabIndex={-1} ref={note} class={shown ? `outcome ${tone}` : ''}>
       {shown ? (
         <>
           <p>
             <strong>
-              {shown.circuit}: {shown.ok ? 'order accepted.' : 'order not accepted.'}
+              {shown.circuit}: {outcomeWords(shown)}
             </strong>{' '}
             {shown.answer}
           </p>
-          {circuit ? (
-            <p>
-              Supply after relay: {sensed(circuit.supplyAfter, ['on', 'off'], circuit)}. Relay:{' '}
-              {sensed(circuit.relayOpen, ['open', 'closed'], circuit)}.
-            </p>
-          ) : null}
+          <Progress followed={shown} />
           <button type="button" class="plain" onClick={() => store.change((s) => ({ ...s, outcome: null }))}>
             Dismiss
           </button>

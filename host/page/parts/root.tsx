@@ -26,7 +26,8 @@ function Code({ text }: { text: string }): JSX.Element {
   );
 }
 
-function Root({ checkpoint, zone }: { checkpoint: CheckpointView; zone: string }): JSX.Element {
+function Root(props: { checkpoint: CheckpointView; zone: string; isShort: boolean }): JSX.Element {
+  const { checkpoint, zone, isShort } = props;
   const { origin, size, root, at, key } = checkpoint;
   return (
     <section class="root" aria-label="Root of the log book">
@@ -38,22 +39,28 @@ function Root({ checkpoint, zone }: { checkpoint: CheckpointView; zone: string }
         <p>
           <code class="root-text">{inFours(root)}</code>
         </p>
-        <p class="quiet">
-          Key: <code>{key}</code>
-        </p>
-        <p class="quiet">
-          Keep this sheet: with it anyone can show later whether an entry was changed (logbook verify
-          --noted).
-        </p>
-        <p class="by-hand">Root seen and noted by: ____________________ Date: ____________</p>
+        {isShort ? null : (
+          <>
+            <p class="quiet">
+              Key: <code>{key}</code>
+            </p>
+            <p class="quiet">
+              Keep this sheet: with it anyone can show later whether an entry was changed (logbook verify
+              --noted).
+            </p>
+            <p class="by-hand">Root seen and noted by: ____________________ Date: ____________</p>
+          </>
+        )}
       </div>
     </section>
   );
 }
 
-/** The newest root; nothing before the first. */
-export function RootView(): JSX.Element | null {
+/** The newest root; nothing before the first. Short: without what its reader may do with it. */
+export function RootView({ isShort = false }: { isShort?: boolean }): JSX.Element | null {
   const { building, status } = usePage();
   const checkpoint = status?.checkpoint;
-  return checkpoint ? <Root checkpoint={checkpoint} zone={building?.timeZone ?? 'UTC'} /> : null;
+  return checkpoint ? (
+    <Root checkpoint={checkpoint} zone={building?.timeZone ?? 'UTC'} isShort={isShort} />
+  ) : null;
 }

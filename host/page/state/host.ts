@@ -78,6 +78,12 @@ export async function giveOrder(circuit: string, order: OrderRequest): Promise<O
     const answer =
       'No answer from the host, so the order may or may not have arrived. ' +
       'Watch the circuit; if the mains stays off, use the key switch.';
-    return { ok: false, answer };
+    return { ok: false, unanswered: true, answer };
   }
+}
+
+/** Number of the newest entry of the log book, 0 if it has none. */
+export async function newestEntry(): Promise<number> {
+  const { entries } = await askLogbook({ circuit: '', kind: '', before: 0, limit: 1 });
+  return entries[0]?.entry ?? 0;
 }

@@ -1,5 +1,6 @@
 // Everything the page knows, and how each message changes it. Pure: the link does the fetching.
 import type { BuildingView, ControllerStatus, LiveReading, StatusView } from '../../api/views';
+import type { Followed } from '../words/progress';
 import { extendTrace, type Trace } from './trace';
 
 export interface SiteClock {
@@ -24,8 +25,8 @@ export interface PageState {
   problem: string;
   /** Rises when there may be log book entries not yet fetched. */
   entriesHeard: number;
-  /** Answer to the last order sent from this page. */
-  outcome: { circuit: string; ok: boolean; answer: string } | null;
+  /** The last order sent from this page, with its answer. */
+  outcome: Followed | null;
   /** Name last used under an order, offered again. */
   orderedBy: string;
 }

@@ -28,3 +28,8 @@ export function fullWords(lamp: LampStatus | undefined, zone: string): string {
   if (!lamp || lamp.fullSeconds === null) return 'none yet';
   return `${lamp.fullVerdict}, lit ${lengthWord(lamp.fullSeconds)}, ${dayAndTime(lamp.fullAt, zone)}`;
 }
+
+/** "140 mA"; a reading below zero was never taken. */
+export function milliampsWord(milliamps: number): string {
+  return milliamps < 0 ? 'not measured' : `${milliamps} mA`;
+}

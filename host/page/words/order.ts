@@ -1,6 +1,7 @@
 // The name under an order. The controller takes 1 to 40 plain printable characters without quote or
 // backslash, so accents are dropped here; refusing them would refuse half of the world's names.
-import type { OrderName, OrderRequest, RepairPart } from '../../api/views';
+import type { BuildingView, OrderName, OrderRequest, RepairPart } from '../../api/views';
+import { lengthWord } from '../../words/length';
 import { kindName } from './kinds';
 
 /** The name as it will be stored, or one sentence about what to change. */
@@ -27,6 +28,8 @@ export interface OrderField {
   label: string;
   /** Values offered, the default first, with their words. */
   choices: [string, string][];
+  /** What to say if nothing was chosen; set where a default would be pressed by mistake. */
+  mustChoose?: string;
 }
 
 export interface OrderWords {
@@ -110,7 +113,7 @@ export const ORDERS: Record<OrderName, OrderWords> = {
     consequence:
       'The supply to these luminaires is cut as soon as the controller allows it. If it refuses, it says why.',
     caution: NOT_ISOLATION,
-    field: { name: 'kind', label: 'Which test', choices: KINDS },
+    field: { name: 'kind', label: 'Which test', choices: KINDS, mustChoose: 'Choose which test.' },
     yes: 'Yes, start the test',
     no: 'No, cancel',
   },
@@ -146,7 +149,10 @@ export const ORDERS: Record<OrderName, OrderWords> = {
       'Only when the work is finished: the repair goes into the log book and the luminaire is tested again in the ' +
       'test window, which cuts the supply to its circuit. Only a pass clears the failure.',
     caution: NOT_ISOLATION,
-    field: { name: 'part', label: 'What was done', choices: Object.entries(PARTS) },
+    field: {
+      ...{ name: 'part', label: 'What was done', choices: Object.entries(PARTS) },
+      mustChoose: 'Choose what was done: it decides which test follows.',
+    },
     yes: 'Yes, report the repair',
     no: 'No, not yet',
   },
@@ -157,6 +163,14 @@ export const ORDERS: Record<OrderName, OrderWords> = {
     no: 'No, still here',
   },
 };
+
+/** What a test will cost, before it is ordered: "The supply will be off for 3 h, then …"; '' for no test. */
+export function lengthSentence(kind: string, lengths: BuildingView['lengths'][string] | undefined): string {
+  const length = lengths?.[kind as 'brief'];
+  if (!length) return '';
+  const [off, recharge] = [length.testSec, length.rechargeSec].map(lengthWord);
+  return `The supply will be off for ${off}, then the batteries recharge for ${recharge}.`;
+}
 
 /** The order in the host's form; `value` is what was chosen in its field. */
 export function orderRequest(order: OrderName, value: string, who: string, luminaire = ''): OrderRequest {

@@ -1,5 +1,7 @@
 // Instants as people in the building read them: its own time zone, 24 hours, date with weekday.
 
+import { lengthWord } from '../../words/length';
+
 const made = new Map<string, Intl.DateTimeFormat>();
 
 function written(utcSec: number, zone: string, options: Intl.DateTimeFormatOptions): string {
@@ -37,6 +39,12 @@ export function dayOf(utcSec: number, zone: string): string {
   return day.replace(',', '');
 }
 
+/** "Tue 6 Jan 2026" of a date as the site file writes it, "2026-01-06"; anything else is left as it is. */
+export function dateWord(date: string): string {
+  const noon = Date.parse(`${date}T12:00Z`) / 1000;
+  return Number.isNaN(noon) ? date : dayOf(noon, 'UTC');
+}
+
 /** "2026-01-06". */
 export function dateIn(utcSec: number, zone: string): string {
   const [day, month, year] = written(utcSec, zone, {
@@ -62,12 +70,11 @@ function two(n: number): string {
   return n < 10 ? `0${n}` : String(n);
 }
 
-/** A length of time, s: "45 s", "12 min 05 s", "3 h 00 min". Below zero reads as 0. */
+/** As `lengthWord`, but to the second below two hours: "45 s", "12 min 05 s", "3 h". Below zero reads as 0. */
 export function lengthOf(seconds: number): string {
   const s = Math.max(0, Math.floor(seconds));
-  if (s < 60) return `${s} s`;
-  if (s < 3600) return `${Math.floor(s / 60)} min ${two(s % 60)} s`;
-  return `${Math.floor(s / 3600)} h ${two(Math.floor(s / 60) % 60)} min`;
+  if (s < 120 || s >= 7200) return lengthWord(s - (s >= 7200 ? s % 60 : 0));
+  return s % 60 === 0 ? `${s / 60} min` : `${Math.floor(s / 60)} min ${two(s % 60)} s`;
 }
 
 /** Age in its largest unit, s: "12 s ago", "3 min ago", "2 h ago", "5 days ago". */

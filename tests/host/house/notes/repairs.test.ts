@@ -5,7 +5,7 @@ import type { RepairPart } from '../../../../host/api/views';
 import { createDesired } from '../../../../host/house/desired/desired';
 import { writeNote } from '../../../../host/house/notes/notes';
 import { noteView } from '../../../../host/house/notes/noteView';
-import { retestKind, retestOf } from '../../../../host/house/notes/repairs';
+import { retestAfter, retestKind, retestOf } from '../../../../host/house/notes/repairs';
 import { openLogbook } from '../../../../host/logbook/engines/open';
 import type { Logbook } from '../../../../host/logbook/logbook';
 import { RETEST_DAYS } from '../../../../host/planner/keep';
@@ -89,6 +89,14 @@ describe('the test owed after a repair', () => {
       TestKind.Full,
       TestKind.Brief,
     ]);
+  });
+
+  it('is a long one after a change of battery, lamp, driver or charger, in whatever words', () => {
+    const after = (what: string) => retestAfter(a, [false, false], ['A-01'], what);
+    for (const what of ['battery changed', 'new Batteries', 'lamp changed', 'driver or charger changed'])
+      expect(after(what), what).toBe(TestKind.Full);
+    expect(['', 'terminal tightened'].map(after)).toEqual([TestKind.Brief, TestKind.Brief]);
+    expect(retestAfter(a, [true, false], ['A-01'], '')).toBe(TestKind.Full);
   });
 
   it('is owed until a test of its kind has been completed and was not void', async () => {

@@ -388,7 +388,7 @@ describe('a history', () => {
       [1, 'full', 'pass', 300],
     ]);
     expect(history.curves).toEqual([{ at: 1780000000, step: 100, percent: [100, 0], bound: 1.25 }]);
-    expect(history.diagnosis).toMatch(/^Most likely the charger, .* on 28 May 2026 the lamp was lit for/);
+    expect(history.diagnosis).toMatch(/^Most likely the charger, .* on Thu 28 May 2026 the lamp was lit for/);
     await logbook.close();
   });
 

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { LampVerdict } from '../../../../host/api/views';
-import { attemptWords, fullWords, provenWords } from '../../../../host/page/words/lamp';
+import { attemptWords, fullWords, milliampsWord, provenWords } from '../../../../host/page/words/lamp';
 import { lamp } from '../samples';
 
 const at = Date.parse('2026-03-03T02:14Z') / 1000;
@@ -30,4 +30,8 @@ test('without a result nothing is claimed, and one result is not told twice', ()
   expect(fullWords(lamp('A1', { fullSeconds: 10_800, fullAt: at }), 'UTC')).toBe(
     'pass, lit 3 h, Tue 3 Mar 2026, 02:14',
   );
+});
+
+test('a reading that was never taken is not a current', () => {
+  expect([140, 0, -1].map(milliampsWord)).toEqual(['140 mA', '0 mA', 'not measured']);
 });

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { ORDERS, orderName, orderRequest } from '../../../../host/page/words/order';
+import { lengthSentence, ORDERS, orderName, orderRequest } from '../../../../host/page/words/order';
 
 test('a plain name is kept, spaces are tidied, accents are dropped', () => {
   expect(orderName('  Night   shift 2 ').who).toBe('Night shift 2');
@@ -32,6 +32,21 @@ test("each order takes the host's form, with the value chosen in its field", () 
     ...{ do: 'repaired', luminaire: 'E-1', part: 'battery', who: 'Anna' },
   });
   expect(orderRequest('test', 'limited', 'Anna')).toEqual({ do: 'test', kind: 'limited', who: 'Anna' });
+});
+
+test('a test and the part repaired must be chosen: nothing stands there to be pressed by mistake', () => {
+  expect(ORDERS.repaired.field?.mustChoose).toMatch(/^Choose/);
+  expect(ORDERS.test.field?.mustChoose).toMatch(/^Choose/);
+});
+
+test('before a test is ordered its price is named', () => {
+  const one = { testSec: 10_800, rechargeSec: 86_400 };
+  const lengths = { brief: { testSec: 90, rechargeSec: 3600 }, full: one, limited: one, commissioning: one };
+  expect(lengthSentence('full', lengths)).toBe(
+    'The supply will be off for 3 h, then the batteries recharge for 24 h.',
+  );
+  expect(lengthSentence('brief', lengths)).toMatch(/off for 90 s, .* for 60 min\./);
+  expect(lengthSentence('', lengths)).toBe('');
 });
 
 test('every order that may leave a relay open says that this is no isolation', () => {

@@ -3,12 +3,14 @@ import {
   ageOf,
   clockTime,
   dateIn,
+  dateWord,
   dayAndTime,
   exactTime,
   lengthOf,
   nearTime,
   nightSpan,
 } from '../../../../host/page/words/time';
+import { lengthWord } from '../../../../host/words/length';
 
 const utc = (text: string) => Date.parse(text) / 1000;
 const BERLIN = 'Europe/Berlin';
@@ -46,16 +48,16 @@ test('a window names the second weekday only when it crosses midnight', () => {
   );
 });
 
-test('a length that still grows keeps two units', () => {
-  expect([0, 59.9, 60, 725, 3600, 9000].map(lengthOf)).toEqual([
-    '0 s',
-    '59 s',
-    '1 min 00 s',
-    '12 min 05 s',
-    '1 h 00 min',
-    '2 h 30 min',
-  ]);
+test('a length is written as everywhere else, only to the second while it grows', () => {
+  expect([0, 59.9, 725, 8999].map(lengthOf)).toEqual(['0 s', '59 s', '12 min 05 s', '2 h 29 min']);
+  for (const whole of [60, 90, 120, 300, 3600, 5400, 7200, 9000, 10_800, 86_400])
+    expect(lengthOf(whole)).toBe(lengthWord(whole));
   expect(lengthOf(-3)).toBe('0 s');
+});
+
+test('a date of the site file is written like every other date', () => {
+  expect(dateWord('2026-01-06')).toBe('Tue 6 Jan 2026');
+  expect(dateWord('unknown')).toBe('unknown');
 });
 
 test('an age is given in its largest unit', () => {
