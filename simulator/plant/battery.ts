@@ -1,6 +1,7 @@
 // A battery in closed form. Nothing is stepped, so a quiet month costs nothing: the outcome of a discharge is
 // calculated once, where it begins.
 import {
+  acceptedShare,
   CHEMISTRY,
   type Chemistry,
   calendarShare,
@@ -92,8 +93,8 @@ export function fullMsAt(b: Battery, now: number): number {
 export function chargeAt(b: Battery, now: number): number {
   const ms = now - b.at;
   if (b.mode === 'charging') {
-    const { chargeEfficiency } = CHEMISTRY[b.chemistry];
-    return Math.min(1, b.charge + (ms / HOUR_MS) * (chargeEfficiency / b.chargerHours));
+    const accepted = acceptedShare(b.chemistry, b.celsius);
+    return Math.min(1, b.charge + (ms / HOUR_MS) * (accepted / b.chargerHours));
   }
   if (b.mode === 'loaded') return Math.max(0, b.charge - ms / b.fullMs);
   const before = keptCharge(b.chemistry, b.at - b.restsFrom, b.celsius);

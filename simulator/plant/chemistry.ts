@@ -7,8 +7,10 @@ export interface ChemistryValues {
   /** Hours of discharge for which the capacity is stated, h. */
   ratedHours: number;
   peukertExponent: number;
-  /** Share of the charge put in that can be taken out again. */
+  /** Share of the charge put in that can be taken out again, at up to 30 degrees C. */
   chargeEfficiency: number;
+  /** Share of that lost per degree above 30 degrees C. */
+  lossPerHotDegree: number;
   /** Time in which the charger delivers the rated capacity, h. */
   chargerHours: number;
   /**
@@ -31,6 +33,7 @@ export const CHEMISTRY: Record<Chemistry, ChemistryValues> = {
     ratedHours: 5,
     peukertExponent: 1.065,
     chargeEfficiency: 0.7,
+    lossPerHotDegree: 0.02,
     chargerHours: 20,
     firstDayLoss: 0.1,
     monthlyLoss: 0.1,
@@ -43,7 +46,8 @@ export const CHEMISTRY: Record<Chemistry, ChemistryValues> = {
     ratedHours: 5,
     peukertExponent: 1.08,
     chargeEfficiency: 0.66,
-    chargerHours: 20,
+    lossPerHotDegree: 0.02,
+    chargerHours: 19,
     firstDayLoss: 0.13,
     monthlyLoss: 0.13,
     lossPerDegree: 0.008,
@@ -55,6 +59,7 @@ export const CHEMISTRY: Record<Chemistry, ChemistryValues> = {
     ratedHours: 5,
     peukertExponent: 1.05,
     chargeEfficiency: 0.99,
+    lossPerHotDegree: 0,
     chargerHours: 20,
     firstDayLoss: 0,
     monthlyLoss: 0.025,
@@ -67,6 +72,7 @@ export const CHEMISTRY: Record<Chemistry, ChemistryValues> = {
     ratedHours: 20,
     peukertExponent: 1.15,
     chargeEfficiency: 0.85,
+    lossPerHotDegree: 0,
     chargerHours: 10,
     firstDayLoss: 0,
     monthlyLoss: 0.03,
@@ -107,6 +113,12 @@ export function capacityFor(chemistry: Chemistry, hours: number, loadA: number):
 /** Acceleration at this many degrees above the reference: twice as fast for every 10. */
 export function speedAt(celsius: number, referenceCelsius: number): number {
   return 2 ** ((celsius - referenceCelsius) / 10);
+}
+
+/** Share of the charge put in that can be taken out again, at this temperature; none from 80 degrees for NiCd and NiMH. */
+export function acceptedShare(chemistry: Chemistry, celsius: number): number {
+  const { chargeEfficiency, lossPerHotDegree } = CHEMISTRY[chemistry];
+  return chargeEfficiency * Math.max(0, 1 - lossPerHotDegree * Math.max(0, celsius - 30));
 }
 
 /** Share of the rated capacity available at this temperature; cold reduces it, warmth adds none. */

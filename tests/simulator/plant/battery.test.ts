@@ -87,15 +87,15 @@ describe('a battery', () => {
     expect(chargeAt(b, emptyAt(b) / 2)).toBeCloseTo(0.5, 12);
   });
 
-  it('lasts its rated duration again after a day of charging, if it has some margin', () => {
+  it('lasts its rated duration again after a day of charging, with the smallest margin there is', () => {
     // 24 h of recharge restore rated duration (IEC 60598-2-22 clause 22.19, from memory).
     for (const kind of CHEMISTRIES) {
-      const b = newBattery(kind, 3 * 1.3, 0.8);
+      const b = newBattery(kind, 3 * 1.25, 0.8);
       setBatteryMode(b, 'loaded', 0);
       setBatteryMode(b, 'charging', emptyAt(b));
       const charged = b.at + 24 * HOUR_MS;
       setBatteryMode(b, 'loaded', charged);
-      expect((emptyAt(b) - charged) / HOUR_MS).toBeGreaterThan(3);
+      expect((emptyAt(b) - charged) / HOUR_MS, kind).toBeGreaterThan(3);
     }
   });
 
