@@ -1,5 +1,6 @@
 // The JSON shapes for the page and other readers. Times are UTC seconds, currents mA. GET /api/building,
-// /api/status, /api/plan (PlanView), /api/logbook?before=&limit=&circuit=&kind=, /api/luminaires/:id, GET
+// /api/status, /api/plan (PlanView), /api/logbook?before=&limit=&circuit=&kind= (kind=failed: results with a failed
+// luminaire), /api/luminaires/:id, GET
 // /api/events (server-sent: `status` one ControllerStatus, `live` one LiveReading, `entry` one LogEntryView,
 // `clock` {now, speed}), POST /api/circuits/:id/orders (OrderRequest -> OrderOutcome).
 import type { Area, Circuit, Floor } from '../site/model';
@@ -271,8 +272,8 @@ export interface ChainView {
 
 export interface LogbookView {
   entries: LogEntryView[];
-  /** Entries that fit the question. */
-  total: number;
+  /** Entries that fit the question; null if they were not counted. */
+  total: number | null;
   chain: ChainView;
 }
 

@@ -77,7 +77,7 @@ export async function startOn(args: string[], port: number): Promise<Start> {
     const page = (await (await answered(host, `http://127.0.0.1:${port}/api/logbook`)).json()) as LogbookView;
     const pid = host.pid as number;
     const cpuSec = cpuSecOf(pid);
-    return { statusSec, logbookSec: since(), cpuSec, peakMiB: peakMiBOf(pid), entries: page.total };
+    return { statusSec, logbookSec: since(), cpuSec, peakMiB: peakMiBOf(pid), entries: page.chain.entries };
   } finally {
     const ended = once(host, 'exit');
     host.kill('SIGTERM');

@@ -3,6 +3,7 @@ import type { JSX } from 'preact';
 import type { ControllerStatus, VerdictWord } from '../../api/views';
 import type { Circuit, Luminaire } from '../../site/model';
 import { useFloorPercent, useNow, usePage } from '../state/hooks';
+import { milliampsWord } from '../words/lamp';
 import { circuitLink, luminaireLink } from '../words/route';
 import { lengthOf } from '../words/time';
 import { circuitState, glow, type Tone, verdictTone } from '../words/tone';
@@ -43,7 +44,7 @@ function LampChip(props: {
 }): JSX.Element {
   const { luminaire, ma, verdict } = props;
   const floorPercent = useFloorPercent();
-  const percent = ma === undefined ? 0 : Math.round((ma / luminaire.batteryMilliamps) * 100);
+  const percent = ma === undefined ? 0 : Math.round((Math.max(0, ma) / luminaire.batteryMilliamps) * 100);
   const { word, tone } =
     ma === undefined ? { word: 'no reading', tone: 'idle' as const } : soFar(verdict, percent, floorPercent);
   return (
@@ -52,7 +53,7 @@ function LampChip(props: {
       <span class="chip-word">
         <Shape tone={tone} /> {word}
       </span>
-      <span class="chip-ma">{ma === undefined ? '– mA' : `${ma} mA, ${percent} %`}</span>
+      <span class="chip-ma">{ma === undefined ? '– mA' : `${milliampsWord(ma)}, ${percent} %`}</span>
     </li>
   );
 }

@@ -29,7 +29,7 @@ export function fullWords(lamp: LampStatus | undefined, zone: string): string {
   return `${lamp.fullVerdict}, lit ${lengthWord(lamp.fullSeconds)}, ${dayAndTime(lamp.fullAt, zone)}`;
 }
 
-/** "140 mA"; a reading below zero was never taken. */
+/** "140 mA". With the zero offset removed, a dark lamp's reading may lie a little below zero: that is 0 mA. */
 export function milliampsWord(milliamps: number): string {
-  return milliamps < 0 ? 'not measured' : `${milliamps} mA`;
+  return `${Math.max(0, milliamps)} mA`;
 }

@@ -3,8 +3,9 @@ import type { ChainView, LogEntryView } from '../../api/views';
 import { dayAndTime } from './time';
 import type { Tone } from './tone';
 
-/** Kinds of record, with the words people use for them. */
+/** Kinds of record, with the words people use for them; `failed` are the results with a failed luminaire. */
 export const LOG_KINDS: [string, string][] = [
+  ['failed', 'Failed test'],
   ['result', 'Test result'],
   ['intent', 'Test started'],
   ['fault', 'Fault or alarm'],
@@ -16,12 +17,12 @@ export const LOG_KINDS: [string, string][] = [
   ['reminder', 'Still on hold'],
   ['released', 'Hold released'],
   ['overdue', 'Test overdue'],
-  ['order', 'Order'],
+  ['order', 'Order at the controller'],
   ['refused', 'Order refused'],
-  ['ordered', 'Order given'],
+  ['ordered', 'Order sent'],
   ['answered', 'Order answered'],
   ['kept', 'Kept apart'],
-  ['clock', 'Clock'],
+  ['clock', 'Clock set'],
   ['chip', 'Clock chip'],
   ['start', 'Controller start'],
   ['attended', 'Engineer working'],
@@ -59,9 +60,10 @@ export function chainWords(chain: ChainView, zone: string): { tone: Tone; word: 
 }
 
 /** Which entries a page shows, so that a print does not seem to be the whole log book. */
-export function shownWords(shown: readonly LogEntryView[], total: number): string {
+export function shownWords(shown: readonly LogEntryView[], total: number | null): string {
   const [newest, oldest] = [shown[0].entry, shown[shown.length - 1].entry];
   const range = newest === oldest ? `entry ${newest}` : `entries ${oldest} to ${newest}`;
+  if (total === null) return `Shown here: ${shown.length}, ${range}.`;
   return shown.length < total
     ? `Shown here: ${shown.length} of ${total}, ${range}.`
     : `Shown here: all ${total}.`;

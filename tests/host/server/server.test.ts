@@ -170,6 +170,13 @@ describe('the views', () => {
     ]);
     const results = await ask<LogbookView>('/api/logbook?circuit=a&kind=result');
     expect(results).toMatchObject({ total: 1, entries: [{ entry: 4 }] });
+    for (const query of ['kind=failed', 'kind=failed&circuit=a'])
+      expect(await ask<LogbookView>(`/api/logbook?${query}`)).toMatchObject({
+        total: null,
+        entries: [{ entry: 4 }],
+      });
+    for (const query of ['kind=failed&circuit=b', 'kind=failed&before=4'])
+      expect((await ask<LogbookView>(`/api/logbook?${query}`)).entries).toEqual([]);
     expect((await ask<LogbookView>('/api/logbook?before=2')).entries.map((e) => e.entry)).toEqual([1]);
     const history = await ask<LuminaireHistory>('/api/luminaires/A-02');
     expect(history.results).toMatchObject([{ verdict: 'fail', seconds: 0 }]);

@@ -2,6 +2,7 @@ import { expect, test } from 'vitest';
 import {
   chainWords,
   kindWord,
+  LOG_KINDS,
   markTone,
   merged,
   shownWords,
@@ -21,6 +22,14 @@ test('new entries go above what is shown', () => {
 
 test('if entries were missed in between, only the newest page is kept', () => {
   expect(numbers(withHead([entry(3), entry(2)], [entry(9), entry(8)], 2))).toEqual([9, 8]);
+});
+
+test('the filter has failures, and no two kinds that read alike', () => {
+  const words = LOG_KINDS.map(([, word]) => word.toLowerCase());
+  expect(LOG_KINDS[0]).toEqual(['failed', 'Failed test']);
+  const roots = words.map((word) => word.replace(/s$/, ''));
+  expect(new Set(roots).size).toBe(LOG_KINDS.length);
+  for (const word of words) expect(words.filter((other) => other.startsWith(`${word} `))).toEqual([]);
 });
 
 test('an unknown kind is shown as it came', () => {
@@ -58,4 +67,5 @@ test('a print says which entries it shows', () => {
   const shown = Array.from({ length: 50 }, (_, i) => entry(160 - i));
   expect(shownWords(shown, 160)).toBe('Shown here: 50 of 160, entries 111 to 160.');
   expect(shownWords([entry(1)], 1)).toBe('Shown here: all 1.');
+  expect(shownWords(shown, null)).toBe('Shown here: 50, entries 111 to 160.');
 });
