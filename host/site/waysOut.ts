@@ -46,6 +46,7 @@ export function waysOut({ areas }: Areas): Map<string, string[]> {
   const before = known.get(areas);
   if (before) return before;
   const byId = new Map(areas.map((area) => [area.id, area]));
+  const places = new Map(areas.map(({ id }, place) => [id, place]));
   const ways = markedOrFound(areas);
   const out = new Map<string, string[]>();
   for (const { id } of areas) {
@@ -57,7 +58,7 @@ export function waysOut({ areas }: Areas): Map<string, string[]> {
       for (const next of byId.get(one)!.adjacent)
         if (ways.has(next)) found.add(next);
         else joined.add(next);
-    const ordered = areas.filter((area) => found.has(area.id)).map((area) => area.id);
+    const ordered = [...found].sort((a, b) => places.get(a)! - places.get(b)!);
     for (const one of joined) out.set(one, ordered);
   }
   known.set(areas, out);

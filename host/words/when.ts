@@ -85,7 +85,27 @@ export function laterWord(utcSec: number, thanSec: number, timeZone: string): st
   return `${weekday} ${day} ${month}, ${clockWord(utcSec, timeZone)}`;
 }
 
+const HOUR_SEC = 3600;
+
+/** By number of the hour since 1970, its text: "2026-01-06T02:". */
+const hoursWritten = new Map<number, string>();
+
+function hourText(hour: number): string {
+  let text = hoursWritten.get(hour);
+  if (text === undefined) {
+    if (hoursWritten.size >= KNOWN_MAX) hoursWritten.clear();
+    text = new Date(hour * HOUR_SEC * 1000).toISOString().slice(0, 14);
+    hoursWritten.set(hour, text);
+  }
+  return text;
+}
+
+const twoDigits = Array.from({ length: 60 }, (_, n) => String(n).padStart(2, '0'));
+
 /** UTC in ISO 8601 down to seconds: "2026-01-06T02:14:00Z". */
 export function isoUtc(utcSec: number): string {
-  return `${new Date(utcSec * 1000).toISOString().slice(0, 19)}Z`;
+  const second = Math.floor(utcSec);
+  const hour = Math.floor(second / HOUR_SEC);
+  const inHour = second - hour * HOUR_SEC;
+  return `${hourText(hour)}${twoDigits[Math.floor(inHour / 60)]}:${twoDigits[inHour % 60]}Z`;
 }

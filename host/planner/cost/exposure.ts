@@ -2,6 +2,7 @@
 // recharging, times the share of its luminaires affected. For a test it is the exposure of its first attempt.
 import type { Area, Site } from '../../site/model';
 import { useOf } from '../../site/waysOut';
+import { DAY_SEC } from '../nights/nights';
 import type { PlannedTest } from '../plan/plan';
 import { begunBy, type Opened, presentSpans } from './occupied';
 
@@ -11,6 +12,8 @@ export class Presence {
   private readonly to: Float64Array;
   /** Total seconds of all spans before each. */
   private readonly before: Float64Array;
+  /** By days after the first span begins, how many have begun. */
+  private readonly begunByDay: Int32Array;
 
   constructor(spans: Opened[]) {
     this.from = Float64Array.from(spans, (span) => span.from);
@@ -18,6 +21,11 @@ export class Presence {
     this.before = new Float64Array(spans.length);
     for (let i = 1; i < spans.length; i++)
       this.before[i] = this.before[i - 1] + this.to[i - 1] - this.from[i - 1];
+    const days =
+      spans.length > 0 ? 1 + Math.floor((this.from[spans.length - 1] - this.from[0]) / DAY_SEC) : 0;
+    this.begunByDay = Int32Array.from({ length: days }, (_, day) =>
+      begunBy(this.from, this.from[0] + day * DAY_SEC),
+    );
   }
 
   /** Seconds with people present between two UTC seconds. */
@@ -27,7 +35,7 @@ export class Presence {
 
   /** UTC second from which people are present, at or after another; Infinity when they do not come again. */
   next(utcSec: number): number {
-    const begun = begunBy(this.from, utcSec);
+    const begun = this.begunBy(utcSec);
     if (begun > 0 && this.to[begun - 1] > utcSec) return utcSec;
     return begun < this.from.length ? this.from[begun] : Number.POSITIVE_INFINITY;
   }
@@ -35,13 +43,23 @@ export class Presence {
   /** The instants between two UTC seconds at which people come or go. */
   edges(from: number, to: number): number[] {
     const out: number[] = [];
-    for (let i = Math.max(0, begunBy(this.from, from) - 1); i < this.from.length && this.from[i] < to; i++)
+    for (let i = Math.max(0, this.begunBy(from) - 1); i < this.from.length && this.from[i] < to; i++)
       out.push(this.from[i], this.to[i]);
     return out.filter((edge) => edge > from && edge < to);
   }
 
+  /** How many spans begin at or before a second: those by the start of its day, then one by one. */
+  private begunBy(utcSec: number): number {
+    const { from, begunByDay } = this;
+    if (from.length === 0 || utcSec < from[0]) return 0;
+    const day = Math.min(begunByDay.length - 1, Math.floor((utcSec - from[0]) / DAY_SEC));
+    let begun = begunByDay[day];
+    while (begun < from.length && from[begun] <= utcSec) begun++;
+    return begun;
+  }
+
   private until(utcSec: number): number {
-    const begun = begunBy(this.from, utcSec);
+    const begun = this.begunBy(utcSec);
     if (begun === 0) return 0;
     return this.before[begun - 1] + Math.min(utcSec, this.to[begun - 1]) - this.from[begun - 1];
   }

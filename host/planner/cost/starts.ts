@@ -15,9 +15,18 @@ export interface Lengths {
 export interface NightStarts {
   at: Float64Array;
   sec: Float64Array[];
+  /** Index of the first start that is the cheapest whatever the shares of the parts; -1 where they decide. */
+  best: number;
 }
 
-const NONE: NightStarts = { at: new Float64Array(0), sec: [] };
+const NONE: NightStarts = { at: new Float64Array(0), sec: [], best: -1 };
+
+/** The first start at which every part of the burden has its fewest seconds; -1 where there is none. */
+function bestForAll(count: number, sec: Float64Array[]): number {
+  const fewest = sec.map((part) => part.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY));
+  for (let k = 0; k < count; k++) if (sec.every((part, p) => part[k] === fewest[p])) return k;
+  return -1;
+}
 
 /** Starts of tests in each permitted night, calculated once for circuits whose areas are used alike. */
 export class Starts {
@@ -54,7 +63,8 @@ export class Starts {
 
   /** Fewest hours of any start in a night; Infinity if it is too short. */
   least(place: number, burden: Burden, lengths: Lengths): number {
-    const { at, sec } = this.in(place, burden, lengths);
+    const { at, sec, best } = this.in(place, burden, lengths);
+    if (best >= 0) return secondsOf(burden, sec, best) / 3600;
     let least = Number.POSITIVE_INFINITY;
     for (let k = 0; k < at.length; k++) least = Math.min(least, secondsOf(burden, sec, k));
     return least / 3600;
@@ -84,10 +94,8 @@ export class Starts {
     for (const { presence } of parts) add(presence, span);
     if (this.open) add(this.open, needSec + rechargeSec);
     const at = Float64Array.from([...found].sort((a, b) => a - b));
-    return {
-      at,
-      sec: parts.map(({ presence }) => at.map((start) => presence.within(start, start + span))),
-    };
+    const sec = parts.map(({ presence }) => at.map((start) => presence.within(start, start + span)));
+    return { at, sec, best: bestForAll(at.length, sec) };
   }
 }
 

@@ -38,6 +38,9 @@ function mostBeside(slot: Span, others: Span[]): number {
 /** The slots that have been taken in each night so far. */
 export class Calendar {
   private readonly booked = new Map<number, Booked>();
+  /** What was asked for last: several questions in turn are about one night. */
+  private lastNight = Number.NaN;
+  private last: Booked | undefined;
 
   constructor(private readonly caps: Caps) {}
 
@@ -64,7 +67,7 @@ export class Calendar {
 
   /** The first start at or after a UTC second at which a slot of that length fits; Infinity if none does. */
   firstFrom(night: Night, utcSec: number, lengthSec: number): number {
-    const on = this.booked.get(night.night);
+    const on = this.known(night);
     if (on) return on.room.firstFrom(utcSec, lengthSec);
     const from = night.start + MINUTE * Math.max(0, Math.ceil((utcSec - night.start) / MINUTE));
     return from + lengthSec <= night.end ? from : Number.POSITIVE_INFINITY;
@@ -73,7 +76,7 @@ export class Calendar {
   /** The last start at or before a UTC second at which a slot of that length fits; -Infinity if none does. */
   lastBy(night: Night, utcSec: number, lengthSec: number): number {
     const by = Math.min(utcSec, night.end - lengthSec);
-    const on = this.booked.get(night.night);
+    const on = this.known(night);
     if (on) return on.room.lastBy(by, lengthSec);
     if (by < night.start) return Number.NEGATIVE_INFINITY;
     return night.start + MINUTE * Math.floor((by - night.start) / MINUTE);
@@ -99,7 +102,7 @@ export class Calendar {
 
   /** Tests on a night, and how many of them are long. */
   load(night: Night): { tests: number; longs: number } {
-    const on = this.booked.get(night.night);
+    const on = this.known(night);
     if (!on) return { tests: 0, longs: 0 };
     return { tests: on.slots.size + on.fixed.length, longs: on.longs.size };
   }
@@ -109,12 +112,22 @@ export class Calendar {
     return this.on(night).slots.get(circuit)!;
   }
 
+  private known({ night }: Night): Booked | undefined {
+    if (night !== this.lastNight) [this.lastNight, this.last] = [night, this.booked.get(night)];
+    return this.last;
+  }
+
   private on(night: Night): Booked {
-    let on = this.booked.get(night.night);
-    if (!on) {
-      on = { room: new NightRoom(night, this.caps), slots: new Map(), longs: new Set(), fixed: [] };
-      this.booked.set(night.night, on);
-    }
+    const known = this.known(night);
+    if (known) return known;
+    const on = {
+      room: new NightRoom(night, this.caps),
+      slots: new Map(),
+      longs: new Set<string>(),
+      fixed: [],
+    };
+    this.booked.set(night.night, on);
+    this.last = on;
     return on;
   }
 }

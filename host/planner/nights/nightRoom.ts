@@ -20,12 +20,15 @@ const KNOWN_MAX = 64;
 export class NightRoom {
   private readonly cellSec: number;
   private readonly cells: number;
-  /** Slots open during each cell. */
+  /** Slots open during each cell, apart from those not yet counted. */
   private readonly open: Uint16Array;
+  private readonly uncounted: { slot: Span; by: 1 | -1 }[] = [];
   /** Starts that forbid one in this cell. */
   private readonly near: Uint16Array;
   private readonly first = new Map<number, Known>();
   private version = 0;
+  /** Slots in the night: with fewer than the most at once, none of its cells is full. */
+  private slots = 0;
   /** Changes after the last slot was given back: until then, free starts only become fewer. */
   private given = 0;
 
@@ -54,6 +57,7 @@ export class NightRoom {
   firstFrom(utcSec: number, lengthSec: number): number {
     const from = Math.max(0, Math.ceil((utcSec - this.night.start) / this.cellSec));
     const length = Math.ceil(lengthSec / this.cellSec);
+    if (this.near[from] === 0 && this.slots < this.caps.atOnce) return this.at(from, lengthSec);
     const key = from * 100_000 + length;
     const known = this.first.get(key);
     if (known?.version === this.version) return this.at(known.cell, lengthSec);
@@ -98,26 +102,44 @@ export class NightRoom {
   }
 
   private firstFull(from: number, length: number): number {
+    if (!this.canBeFull()) return -1;
     const to = Math.min(this.cells, from + length);
     for (let cell = from; cell < to; cell++) if (this.open[cell] >= this.caps.atOnce) return cell;
     return -1;
   }
 
   private lastFull(from: number, length: number): number {
+    if (!this.canBeFull()) return -1;
     for (let cell = Math.min(this.cells, from + length) - 1; cell >= from; cell--)
       if (this.open[cell] >= this.caps.atOnce) return cell;
     return -1;
   }
 
-  private mark({ start, end }: Span, by: 1 | -1): void {
-    const { night, cellSec, cells, caps } = this;
-    const clip = (cell: number) => Math.min(cells, Math.max(0, cell));
-    const [from, to] = [start - night.start, end - night.start];
-    const last = clip(Math.ceil(to / cellSec));
-    for (let cell = clip(Math.floor(from / cellSec)); cell < last; cell++) this.open[cell] += by;
+  private clip(cell: number): number {
+    return Math.min(this.cells, Math.max(0, cell));
+  }
+
+  /** Whether enough slots have been taken for a cell to be full; only then are they counted cell by cell. */
+  private canBeFull(): boolean {
+    if (this.slots < this.caps.atOnce) return false;
+    const { night, cellSec } = this;
+    for (const { slot, by } of this.uncounted) {
+      const last = this.clip(Math.ceil((slot.end - night.start) / cellSec));
+      for (let cell = this.clip(Math.floor((slot.start - night.start) / cellSec)); cell < last; cell++)
+        this.open[cell] += by;
+    }
+    this.uncounted.length = 0;
+    return true;
+  }
+
+  private mark(slot: Span, by: 1 | -1): void {
+    const { night, cellSec, caps } = this;
+    this.slots += by;
+    this.uncounted.push({ slot, by });
+    const from = slot.start - night.start;
     // Starts less than the stagger away on either side.
-    const reach = clip(Math.ceil((from + caps.staggerSec) / cellSec));
-    for (let cell = clip(Math.floor((from - caps.staggerSec) / cellSec) + 1); cell < reach; cell++)
+    const reach = this.clip(Math.ceil((from + caps.staggerSec) / cellSec));
+    for (let cell = this.clip(Math.floor((from - caps.staggerSec) / cellSec) + 1); cell < reach; cell++)
       this.near[cell] += by;
   }
 }

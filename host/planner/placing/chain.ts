@@ -93,12 +93,16 @@ export function firstStepCost(
 /** Nights to look back when the rule's interval finds none in time. */
 const LATE_REACH = 3;
 
+/** By index of a night, the least cost of a chain that ends there, and the index before it; for one chain at a time. */
+let sums = new Float64Array(0);
+let befores = new Int32Array(0);
+
 /** The cheapest chain through all announced tests; of equal ones, the one with the later nights. */
 export function cheapestChain(nights: ChainNights, rules: ChainRules): Chain {
   const { at, cost, told } = nights;
   const count = cost.length;
-  const sum = new Float64Array(count).fill(Number.POSITIVE_INFINITY);
-  const from = new Int32Array(count).fill(-1);
+  if (sums.length < count) [sums, befores] = [new Float64Array(2 * count), new Int32Array(2 * count)];
+  const [sum, from] = [sums.fill(Number.POSITIVE_INFINITY, 0, count), befores.fill(-1, 0, count)];
   const next = (i: number) => (i + 1 < count ? at[i + 1] : Number.POSITIVE_INFINITY);
   let lastTold = -1;
   // An announced test may be the first however soon it comes, and no mere preference puts another before it.
@@ -107,12 +111,15 @@ export function cheapestChain(nights: ChainNights, rules: ChainRules): Chain {
     const start = nights.first(i);
     return told?.[i] && (start < WORTH.overdueDay || start === Number.POSITIVE_INFINITY) ? 0 : start;
   };
+  // The last night far enough before; where tests have been announced the rule has exceptions, so all are looked at.
+  let far = -1;
   for (let i = 0; i < count; i++) {
+    while (far + 1 < i && (told || at[i] - at[far + 1] >= rules.least)) far++;
     if (cost[i] === Number.POSITIVE_INFINITY) continue;
     let best = first(i);
     let before = -1;
     let late = 0;
-    for (let j = i - 1; j >= 0; j--) {
+    for (let j = far; j >= 0; j--) {
       if (sum[j] === Number.POSITIVE_INFINITY) continue;
       const gap = at[i] - at[j];
       if (gap > rules.most && ++late > LATE_REACH) break;

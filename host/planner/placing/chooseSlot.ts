@@ -28,6 +28,9 @@ interface Asked {
   within: Span;
   lengths: Lengths;
   table: NightStarts;
+  /** Index of the cheapest start, and its exposure, hours. */
+  cheapest: number;
+  least: number;
 }
 
 /** Where a slot may lie in a night; undefined where the circuit may make no test of the kind. */
@@ -42,7 +45,8 @@ function withinOf(work: CircuitWork, kind: TestKind, night: Night, place: number
 }
 
 /** Index of the cheapest start, the earliest of equal ones. */
-function cheapestOf({ at, sec }: NightStarts, work: CircuitWork): number {
+function cheapestOf({ at, sec, best: known }: NightStarts, work: CircuitWork): number {
+  if (known >= 0) return known;
   let best = 0;
   let least = Number.POSITIVE_INFINITY;
   for (let k = 0; k < at.length; k++) {
@@ -54,30 +58,41 @@ function cheapestOf({ at, sec }: NightStarts, work: CircuitWork): number {
   return best;
 }
 
+/** Whether a slot lies where it may, with full batteries in time. */
+function isRight({ placing, kind, within }: Asked, start: number, length: number): boolean {
+  const end = start + length;
+  return start >= within.start && end <= within.end && isFullWhenDoorsOpen(placing, kind, { start, end });
+}
+
 /** The cheapest free slot of that length. */
 function slotOf(asked: Asked, length: number): Choice | undefined {
-  const { placing, work, kind, night, within, lengths, table } = asked;
+  const wished = asked.table.at[asked.cheapest];
+  if (
+    asked.placing.calendar.firstFrom(asked.night, wished, length) === wished &&
+    isRight(asked, wished, length)
+  )
+    return { slot: { start: wished, end: wished + length }, hours: asked.least };
+  return otherSlot(asked, length);
+}
+
+/** The same where the cheapest start is not free. */
+function otherSlot(asked: Asked, length: number): Choice | undefined {
+  const { placing, work, night, within, lengths, table } = asked;
   const { calendar } = placing;
-  const isRight = (start: number) =>
-    start >= within.start &&
-    start + length <= within.end &&
-    isFullWhenDoorsOpen(placing, kind, { start, end: start + length });
-  const wished = table.at[cheapestOf(table, work)];
-  if (calendar.firstFrom(night, wished, length) === wished && isRight(wished))
-    return { slot: { start: wished, end: wished + length }, hours: hoursFrom(work.burden, wished, lengths) };
-  const least = hoursFrom(work.burden, wished, lengths) + 1e-9;
   let best: Choice | undefined;
+  const consider = (start: number) => {
+    if (!Number.isFinite(start) || !isRight(asked, start, length)) return;
+    const hours = hoursFrom(work.burden, start, lengths);
+    if (best && (hours > best.hours + 1e-9 || (hours > best.hours - 1e-9 && start >= best.slot.start)))
+      return;
+    best = { slot: { start, end: start + length }, hours };
+  };
   const starts = within === night ? table.at : [within.start, ...table.at, within.end - length];
   for (const near of starts) {
-    for (const start of [calendar.firstFrom(night, near, length), calendar.lastBy(night, near, length)]) {
-      if (!Number.isFinite(start) || !isRight(start)) continue;
-      const hours = hoursFrom(work.burden, start, lengths);
-      if (best && (hours > best.hours + 1e-9 || (hours > best.hours - 1e-9 && start >= best.slot.start)))
-        continue;
-      best = { slot: { start, end: start + length }, hours };
-    }
+    consider(calendar.firstFrom(night, near, length));
+    consider(calendar.lastBy(night, near, length));
     // No later one is cheaper than the cheapest.
-    if (best && best.hours <= least) break;
+    if (best && best.hours <= asked.least + 1e-9) break;
   }
   return best;
 }
@@ -100,20 +115,21 @@ export function chooseSlot(
   work: CircuitWork,
   kind: TestKind,
   place: number,
+  lengths = lengthsOf(work.circuit, kind, placing.profile),
 ): Choice | undefined {
   const night = placing.nights[place];
   if (night.start < work.notBefore || work.taken.has(place) || isTooNear(placing, work, kind, place))
     return undefined;
-  const lengths = lengthsOf(work.circuit, kind, placing.profile);
   const table = placing.starts.in(place, work.burden, lengths);
   if (table.at.length === 0) return undefined;
   const within = withinOf(work, kind, night, place, lengths);
   if (!within || within.end - within.start < lengths.needSec) return undefined;
-  const asked: Asked = { placing, work, kind, night, within, lengths, table };
+  const cheapest = cheapestOf(table, work);
+  const least = secondsOf(work.burden, table.sec, cheapest) / 3600;
+  const asked: Asked = { placing, work, kind, night, within, lengths, table, cheapest, least };
   const length = Math.min(lengths.needSec + LATE_START_SEC, within.end - within.start);
   const roomy = slotOf(asked, length);
   if (length === lengths.needSec) return roomy;
-  const least = secondsOf(work.burden, table.sec, cheapestOf(table, work)) / 3600;
   if (roomy && roomy.hours <= least + ROOM_WORTH) return roomy;
   const tight = slotOf(asked, lengths.needSec);
   if (roomy && tight && tight.hours > roomy.hours - ROOM_WORTH) return roomy;
@@ -125,9 +141,17 @@ export function fitsNight(placing: Placing, work: CircuitWork, kind: TestKind, p
   return chooseSlot(placing, work, kind, place) !== undefined;
 }
 
+/** Puts an attempt at a test on a night if it fits there. @returns whether it does */
+export function takeIfFree(placing: Placing, work: CircuitWork, kind: TestKind, place: number): boolean {
+  const choice = chooseSlot(placing, work, kind, place);
+  if (!choice) return false;
+  placing.calendar.add(placing.nights[place], work.circuit.id, kind, choice.slot);
+  work.taken.set(place, kind);
+  return true;
+}
+
 /** Puts an attempt at a test on a night in which it fits. */
 export function takeNight(placing: Placing, work: CircuitWork, kind: TestKind, place: number): void {
-  const { slot } = chooseSlot(placing, work, kind, place)!;
-  placing.calendar.add(placing.nights[place], work.circuit.id, kind, slot);
-  work.taken.set(place, kind);
+  if (!takeIfFree(placing, work, kind, place))
+    throw new Error(`Circuit ${work.circuit.id} has no room on night ${placing.nights[place].night}.`);
 }

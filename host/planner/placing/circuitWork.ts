@@ -131,9 +131,10 @@ export function leaveNight(placing: Placing, work: CircuitWork, place: number): 
   work.taken.delete(place);
 }
 
-/** 1 at the own nights where a test of a kind has been announced, by its first attempt. */
-export function toldAt(work: CircuitWork, kind: TestKind): Uint8Array {
+/** 1 at the own nights where a test of a kind has been announced, by its first attempt; undefined where none has. */
+export function toldAt(work: CircuitWork, kind: TestKind): Uint8Array | undefined {
   const told = work.tests.filter((test) => test.told && test.kind === kind);
+  if (told.length === 0) return undefined;
   const places = new Set(told.map((test) => test.places[0]));
   return Uint8Array.from(work.own, (place) => (places.has(place) ? 1 : 0));
 }

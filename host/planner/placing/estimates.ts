@@ -34,6 +34,8 @@ export class Estimates {
   private readonly likenesses = new Map<string, number>();
   private readonly likenessOf = new Map<string, number>();
   private readonly owns = new Map<number, Own[]>();
+  /** Prices on all nights of the circuits that stand for those alike, by kind; NaN where not yet calculated. */
+  private readonly priced = new Map<Unshared, Float64Array[]>();
   /** Function tests to be expected on each night from circuits that have a share. */
   private readonly expected: Float64Array;
   /** Function tests that fit in a night. */
@@ -74,13 +76,21 @@ export class Estimates {
   hours(work: Unshared, { cycle, residue }: Share): number {
     return this.once(work, `all ${cycle}`, cycle, residue, () => {
       const own = this.own({ cycle, residue });
-      const cost = this.placing.prices.of(this.placing, work, TestKind.Brief, own.places);
+      const cost = this.pricesOn(work, TestKind.Brief, own.places);
       return (
         this.longHours(work, { cycle, residue }) +
         this.briefChain(work, own.at, cost) +
         this.furtherHours(work, TestKind.Brief, own, cost)
       );
     });
+  }
+
+  /** The same for all residues of a cycle. */
+  hoursOf(work: Unshared, cycle: number): Float64Array {
+    const table = this.tableOf(work, `all ${cycle}`, cycle);
+    for (let residue = 0; residue < cycle; residue++)
+      if (Number.isNaN(table[residue])) this.hours(work, { cycle, residue });
+    return table;
   }
 
   /** The same of its longer tests alone. */
@@ -159,14 +169,41 @@ export class Estimates {
     residue: number,
     calculate: () => number,
   ): number {
+    const table = this.tableOf(work, asked, cycle);
+    if (Number.isNaN(table[residue])) table[residue] = calculate();
+    return table[residue];
+  }
+
+  private tableOf(work: Unshared, asked: string, cycle: number): Float64Array {
     const known = this.known[this.likeness(work)];
     let table = known.get(asked);
     if (!table) {
       table = new Float64Array(cycle).fill(Number.NaN);
       known.set(asked, table);
     }
-    if (Number.isNaN(table[residue])) table[residue] = calculate();
-    return table[residue];
+    return table;
+  }
+
+  /** Prices of a test on nights while they are empty, each calculated once for all cycles. */
+  private pricesOn(work: Unshared, kind: TestKind, places: Int32Array): Float64Array {
+    const { placing } = this;
+    let byKind = this.priced.get(work);
+    if (!byKind) {
+      byKind = [];
+      this.priced.set(work, byKind);
+    }
+    byKind[kind] ??= new Float64Array(placing.nights.length).fill(Number.NaN);
+    const known = byKind[kind];
+    const common = placing.prices.commonOf(placing, work, kind);
+    const lengths = lengthsOf(work.circuit, kind, placing.profile);
+    const prices = new Float64Array(places.length);
+    for (let i = 0; i < prices.length; i++) {
+      const place = places[i];
+      if (Number.isNaN(known[place]))
+        known[place] = common[place] + placing.starts.least(place, work.burden, lengths);
+      prices[i] = known[place];
+    }
+    return prices;
   }
 
   private longChain(work: Unshared, share: Share): number {
@@ -176,7 +213,7 @@ export class Estimates {
     // The middle turn of all.
     const { lastLong, burden } = work;
     const turn = firstLong(placing, long, { lastLong, burden, index: (placing.circuits - 1) / 2 });
-    const cost = placing.prices.of(placing, work, work.longKind, places);
+    const cost = this.pricesOn(work, work.longKind, places);
     return (
       cheapestChain({ at, cost, none: turn.none, first: (i) => turn.first(at[i]) }, long).cost +
       this.furtherHours(work, work.longKind, { places, at }, cost)

@@ -1,6 +1,6 @@
 import { TestKind } from '../../../firmware/contract/codes';
 import { type Chain, type ChainNights, type ChainRules, cheapestChain, firstStepCost, WORTH } from './chain';
-import { fitsNight, takeNight } from './chooseSlot';
+import { takeIfFree, takeNight } from './chooseSlot';
 import { type CircuitWork, firstNight, type Placing, sortTests, toldAt } from './circuitWork';
 import { furtherRules } from './furtherChain';
 import { furtherPrices, pricesNow } from './prices';
@@ -59,10 +59,15 @@ export function firstBrief(
 /**
  * The cheapest nights for a circuit's function tests; its long tests may count as one where no other night is
  * left.
+ * @param prices of its own nights as they stand
  */
-export function chooseBriefs(placing: Placing, work: CircuitWork): Chain {
+export function chooseBriefs(
+  placing: Placing,
+  work: CircuitWork,
+  prices = pricesNow(placing, work, TestKind.Brief),
+): Chain {
   const rules = briefRules(placing);
-  const cost = pricesNow(placing, work, TestKind.Brief);
+  const cost = prices.slice();
   const { at } = work;
   const longs = work.tests.filter((test) => test.kind !== TestKind.Brief);
   const firsts = new Set(longs.map((test) => test.places[0]));
@@ -79,10 +84,10 @@ export function chooseBriefs(placing: Placing, work: CircuitWork): Chain {
       if (price < Number.POSITIVE_INFINITY) cost[i] += WORTH.takesFurtherLong;
     });
   const told = toldAt(work, TestKind.Brief);
-  told.forEach((is, i) => {
+  told?.forEach((is, i) => {
     if (is) cost[i] = 0;
   });
-  const nights: ChainNights = { at, cost, told, ...firstBrief(placing, rules, work, at) };
+  const nights: ChainNights = { at, cost, ...(told && { told }), ...firstBrief(placing, rules, work, at) };
   return cheapestChain(nights, rules);
 }
 
@@ -139,8 +144,7 @@ export function placeRetries(works: CircuitWork[], placing: Placing): void {
         for (let i = from; i < work.own.length; i++) {
           const place = work.own[i];
           if (placing.nights[place].night > limit) break;
-          if (!fitsNight(placing, work, test.kind, place)) continue;
-          takeNight(placing, work, test.kind, place);
+          if (!takeIfFree(placing, work, test.kind, place)) continue;
           test.places.push(place);
           break;
         }

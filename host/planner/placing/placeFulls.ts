@@ -3,7 +3,6 @@ import type { Burden } from '../cost/exposure';
 import { type Chain, type ChainNights, type ChainRules, cheapestChain, firstStepCost, WORTH } from './chain';
 import { takeNight } from './chooseSlot';
 import { type CircuitWork, lengthsOf, type PlacedTest, type Placing, sortTests, toldAt } from './circuitWork';
-import { pricesNow } from './prices';
 
 /** The first full tests of a building are spread over this many days, so that none waits a year. */
 const FIRST_FULL_DAYS = 70;
@@ -103,11 +102,19 @@ function repeatable({ own, hoursAt }: CircuitWork, cost: Float64Array): Uint8Arr
   return can;
 }
 
-/** The cheapest nights for a circuit's long tests. */
-export function chooseLongs(placing: Placing, work: CircuitWork, barred: Set<number>): Chain {
+/**
+ * The cheapest nights for a circuit's long tests.
+ * @param prices of its own nights as they stand
+ */
+export function chooseLongs(
+  placing: Placing,
+  work: CircuitWork,
+  prices: Float64Array,
+  barred: Set<number>,
+): Chain {
   const rules = longRules(placing);
   const { first, none } = firstLong(placing, rules, work);
-  const cost = pricesNow(placing, work, work.longKind);
+  const cost = prices.slice();
   const canRepeat = repeatable(work, cost);
   const fills = fillPrice(placing, work);
   const { needSec } = lengthsOf(work.circuit, work.longKind, placing.profile);
@@ -121,10 +128,10 @@ export function chooseLongs(placing: Placing, work: CircuitWork, barred: Set<num
   });
   const { at } = work;
   const told = toldAt(work, work.longKind);
-  told.forEach((is, i) => {
+  told?.forEach((is, i) => {
     if (is) cost[i] = 0;
   });
-  const nights: ChainNights = { at, cost, first: (i) => first(at[i]), none, told };
+  const nights: ChainNights = { at, cost, first: (i) => first(at[i]), none, ...(told && { told }) };
   return cheapestChain(nights, rules);
 }
 

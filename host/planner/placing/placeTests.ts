@@ -4,15 +4,16 @@ import type { CircuitWork, Placing } from './circuitWork';
 import { placeFurtherBriefs, placeFurtherLongs } from './further';
 import { chooseBriefs, placeBriefs, placeRetries } from './placeBriefs';
 import { chooseLongs, placeLongs, tellLateLongs } from './placeFulls';
+import { pricesNow } from './prices';
 
 /** How often other nights are tried for long tests that leave no room for a function test. */
 const LONG_TRIES = 3;
 
 /** Indexes of long tests that would have to count as function tests. */
-function standingIn(placing: Placing, work: CircuitWork, longs: number[]): number[] {
+function standingIn(placing: Placing, work: CircuitWork, prices: Float64Array, longs: number[]): number[] {
   const briefs = work.tests.filter((test) => test.kind === TestKind.Brief);
   const tests = [...briefs, ...longs.map((place) => ({ kind: work.longKind, places: [place] }))];
-  const chain = chooseBriefs(placing, { ...work, tests });
+  const chain = chooseBriefs(placing, { ...work, tests }, prices);
   return chain.places.map((i) => work.own[i]).filter((place) => longs.includes(place));
 }
 
@@ -21,16 +22,18 @@ function standingIn(placing: Placing, work: CircuitWork, longs: number[]): numbe
  */
 function longsWithRoom(placing: Placing, work: CircuitWork): Chain {
   const barred = new Set<number>();
-  let chosen = chooseLongs(placing, work, barred);
+  const prices = pricesNow(placing, work, work.longKind);
+  const briefPrices = pricesNow(placing, work, TestKind.Brief);
+  let chosen = chooseLongs(placing, work, prices, barred);
   let least = Number.POSITIVE_INFINITY;
   let chain = chosen;
   for (let tries = 0; tries < LONG_TRIES; tries++) {
     const places = chain.places.map((i) => work.own[i]);
-    const stoodFor = standingIn(placing, work, places);
+    const stoodFor = standingIn(placing, work, briefPrices, places);
     if (stoodFor.length < least) [least, chosen] = [stoodFor.length, chain];
     if (least === 0 || stoodFor.every((place) => barred.has(place))) break;
     for (const place of stoodFor) barred.add(place);
-    chain = chooseLongs(placing, work, barred);
+    chain = chooseLongs(placing, work, prices, barred);
   }
   return chosen;
 }

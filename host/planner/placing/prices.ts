@@ -25,19 +25,6 @@ export class Prices {
    */
   private readonly common = new Map<string, Float64Array>();
 
-  /** Hours by index of the nights asked for; Infinity where no such test is possible. */
-  of(placing: Placing, work: Priced, kind: TestKind, places: ArrayLike<number>): Float64Array {
-    const lengths = lengthsOf(work.circuit, kind, placing.profile);
-    const common = this.commonOf(placing, work, kind);
-    const hours = new Float64Array(places.length);
-    for (let i = 0; i < hours.length; i++) {
-      const place = places[i];
-      hours[i] = common[place];
-      if (hours[i] < Number.POSITIVE_INFINITY) hours[i] += placing.starts.least(place, work.burden, lengths);
-    }
-    return hours;
-  }
-
   /** See `common`. */
   commonOf(placing: Placing, work: Priced, kind: TestKind): Float64Array {
     const lengths = lengthsOf(work.circuit, kind, placing.profile);
@@ -95,12 +82,13 @@ export function furtherPrices(placing: Placing, work: CircuitWork, kind: TestKin
 /** The prices of own nights as they stand: with what is already on them, Infinity where nothing more fits. */
 export function pricesNow(placing: Placing, work: CircuitWork, kind: TestKind): Float64Array {
   const common = placing.prices.commonOf(placing, work, kind);
+  const lengths = lengthsOf(work.circuit, kind, placing.profile);
   const prices = new Float64Array(work.own.length);
   for (let i = 0; i < prices.length; i++) {
     const place = work.own[i];
     prices[i] = common[place];
     if (prices[i] === Number.POSITIVE_INFINITY) continue;
-    const choice = chooseSlot(placing, work, kind, place);
+    const choice = chooseSlot(placing, work, kind, place, lengths);
     if (!choice) prices[i] = Number.POSITIVE_INFINITY;
     else {
       const { tests, longs } = placing.calendar.load(placing.nights[place]);

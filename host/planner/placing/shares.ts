@@ -29,8 +29,9 @@ export interface SharesQuestion {
   colours: Map<string, number>;
   /** Nights from a circuit's own night to the first that may be a neighbour's. */
   spacing: number;
-  /** Cost of a circuit's tests on a share's nights, hours. */
+  /** Cost of a circuit's tests on a share's nights, hours; and on each residue of a cycle. */
   estimate(circuit: string, share: Share): number;
+  estimates(circuit: string, cycle: number): Float64Array;
   /** Cost of a circuit's longer tests on a share's own nights, and of its function tests on shared nights, hours. */
   longHours(circuit: string, share: Share): number;
   sharedHours(circuit: string, shared: SharedNights): number;
@@ -53,12 +54,11 @@ export interface SharesQuestion {
 /** What the circuits of each colour of a group cost together on each residue of a cycle. */
 function costsOf(group: string[], colours: number[], cycle: number, q: SharesQuestion): Float64Array[] {
   const costs = colours.map(() => new Float64Array(cycle));
-  for (let residue = 0; residue < cycle; residue++) {
-    const crowd = q.crowd({ cycle, residue });
-    for (const circuit of group) {
-      const colour = colours.indexOf(q.colours.get(circuit)!);
-      costs[colour][residue] += q.estimate(circuit, { cycle, residue }) + crowd;
-    }
+  const crowd = Float64Array.from({ length: cycle }, (_, residue) => q.crowd({ cycle, residue }));
+  for (const circuit of group) {
+    const own = costs[colours.indexOf(q.colours.get(circuit)!)];
+    const hours = q.estimates(circuit, cycle);
+    for (let residue = 0; residue < cycle; residue++) own[residue] += hours[residue] + crowd[residue];
   }
   return costs;
 }

@@ -80,6 +80,7 @@ export function giveNights(site: Site, unshared: Unshared[], placing: Placing, t
       ...turns,
       ...(placing.more && { isMore: true }),
       estimate: (circuit, share) => estimates.hours(byId.get(circuit)!, share),
+      estimates: (circuit, cycle) => estimates.hoursOf(byId.get(circuit)!, cycle),
       longHours: (circuit, share) => estimates.longHours(byId.get(circuit)!, share),
       sharedHours: (circuit, shared) => estimates.sharedHours(byId.get(circuit)!, shared),
       likeness: (circuit) => estimates.likeness(byId.get(circuit)!),

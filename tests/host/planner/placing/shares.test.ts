@@ -25,6 +25,7 @@ function shared(near: Map<string, Set<string>>, cost: Cost, more: Partial<Shares
   const question: SharesQuestion = {
     ...{ near, colours: colourCircuits(near), spacing: 2, crowd: () => 0, given: () => {} },
     estimate: (id, { cycle, residue }) => cost(id, cycle, residue),
+    estimates: (id, cycle) => Float64Array.from({ length: cycle }, (_, residue) => cost(id, cycle, residue)),
     ...{ longHours: () => 0, sharedHours: () => 0, likeness: () => 0 },
     ...more,
   };
