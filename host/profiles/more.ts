@@ -5,7 +5,7 @@
 // weighs both (optimal inspection where tests hasten failures, Operations Research 27(2), 1979; from memory).
 import type { RuleProfile } from './rule';
 
-/** Days between tests aimed at where a test costs nobody anything, as the site file gives them. */
+/** Days between tests aimed at where a test meets nobody, as the site file gives them. */
 export interface MoreTests {
   functionTestDays: number;
   durationTestDays: number;

@@ -230,7 +230,7 @@ export class Estimates {
     const rules = furtherRules(placing, work, kind !== TestKind.Brief);
     if (!rules) return 0;
     const common = placing.prices.commonOf(placing, work, kind);
-    const cost = prices.map((price, i) => furtherPrice(common[places[i]], price - common[places[i]]));
+    const cost = prices.map((price, i) => furtherPrice(kind, common[places[i]], price - common[places[i]]));
     const { aim, end } = rules;
     const chain = furtherChain({ at, cost, tested: new Uint8Array(at.length) }, rules);
     return (MORE * chain.cost) / (2 * aim * (end - placing.fromNight));

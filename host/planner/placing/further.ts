@@ -1,5 +1,5 @@
-// Tests on top of those that the rule asks for, on nights that all others have left, and only where they meet
-// nobody, or hardly anyone (prices.ts).
+// Tests on top of those that the rule asks for, on nights that all others have left; the more people they meet, the
+// rarer (prices.ts).
 import { TestKind } from '../../../firmware/contract/codes';
 import { hoursFrom } from '../cost/starts';
 import { takeNight } from './chooseSlot';
@@ -36,7 +36,7 @@ function testAround(work: CircuitWork, place: number): PlacedTest | undefined {
 function priceOfAttempt(placing: Placing, work: CircuitWork, place: number): number {
   const { start } = placing.calendar.spanOf(placing.nights[place], work.circuit.id);
   const lengths = lengthsOf(work.circuit, TestKind.Brief, placing.profile);
-  return furtherPrice(0, hoursFrom(work.burden, start, lengths));
+  return furtherPrice(TestKind.Brief, 0, hoursFrom(work.burden, start, lengths));
 }
 
 /** Makes a test of its own on a night, to which later attempts at the test before belong from now on. */

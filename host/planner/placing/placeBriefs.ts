@@ -81,7 +81,7 @@ export function chooseBriefs(
   // Nights on which nobody is there long enough for a further long test are rare: it gets them.
   if (furtherRules(placing, work, true))
     furtherPrices(placing, work, work.longKind).forEach((price, i) => {
-      if (price < Number.POSITIVE_INFINITY) cost[i] += WORTH.takesFurtherLong;
+      cost[i] += WORTH.takesFurtherLong / (1 + price);
     });
   const told = toldAt(work, TestKind.Brief);
   told?.forEach((is, i) => {

@@ -53,16 +53,21 @@ function darkAfter({ location, profile }: Placing, endUtcSec: number): number {
 }
 
 /**
- * Most exposure that a test on top of the rule's own may cost, hours: someone looks in for half an hour where half
- * of the luminaires are not ready. It is about what a second chance is worth to the planner (our choice, no source).
+ * Most exposure that a test on top of the rule's own may cost, hours (our choice, no source). A function test: someone
+ * looks in for half an hour where half of the luminaires are not ready, about what a second chance is worth to the
+ * planner. A duration test finds what no other does: a day on which people are there while all of them recharge.
  */
-export const MOST_SEEN = 0.25;
+const MOST_SEEN = { brief: 0.25, long: 12 };
 /** What preferences weigh in the price of such a test, by hour they are worth (our choice, no source). */
 const WISHES = 100;
 
-/** Extra price of a test on top of the rule's own, as a share of its price; Infinity where it would meet people. */
-export function furtherPrice(wishHours: number, hours: number): number {
-  return hours > MOST_SEEN + 1e-9 ? Number.POSITIVE_INFINITY : WISHES * wishHours + hours;
+/**
+ * Extra price of a test on top of the rule's own, as a share of its price; Infinity where it would meet too many
+ * people. One that meets some comes more rarely for each hour (docs/planning.md).
+ */
+export function furtherPrice(kind: TestKind, wishHours: number, hours: number): number {
+  const most = kind === TestKind.Brief ? MOST_SEEN.brief : MOST_SEEN.long;
+  return hours > most + 1e-9 ? Number.POSITIVE_INFINITY : WISHES * wishHours + hours;
 }
 
 /** `furtherPrice` of own nights as they stand; Infinity also where nothing more fits. */
@@ -70,12 +75,12 @@ export function furtherPrices(placing: Placing, work: CircuitWork, kind: TestKin
   const lengths = lengthsOf(work.circuit, kind, placing.profile);
   const common = placing.prices.commonOf(placing, work, kind);
   return Float64Array.from(work.own, (place) => {
-    const least = furtherPrice(common[place], placing.starts.least(place, work.burden, lengths));
+    const least = furtherPrice(kind, common[place], placing.starts.least(place, work.burden, lengths));
     const choice = least < Number.POSITIVE_INFINITY && chooseSlot(placing, work, kind, place);
     if (!choice) return Number.POSITIVE_INFINITY;
     const { tests, longs } = placing.calendar.load(placing.nights[place]);
     const others = kind === TestKind.Brief ? WISH.otherTest * tests : WISH.otherLong * longs;
-    return furtherPrice(common[place] + others, choice.hours);
+    return furtherPrice(kind, common[place] + others, choice.hours);
   });
 }
 
