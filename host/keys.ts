@@ -2,6 +2,7 @@
 import crypto, { createHash, createHmac, hkdfSync, randomBytes } from 'node:crypto';
 import {
   closeSync,
+  existsSync,
   fsyncSync,
   linkSync,
   openSync,
@@ -153,6 +154,22 @@ export function openKeys(file: string): KeyRing {
     }
   }
   return keyRing(readSecretFile(file));
+}
+
+/**
+ * Keys from the site secret of a log book, which must be there: a new one would be trusted by no controller.
+ * @param db file of the log book
+ * @throws Error with one sentence if there is none, others can read it, or it is damaged.
+ */
+export function presentKeys(db: string): KeyRing {
+  const file = secretFileOf(db);
+  if (existsSync(file)) return openKeys(file);
+  throw new Error(
+    existsSync(db)
+      ? `The site secret ${file} is missing; restore it from your backup: the controllers trust no other.`
+      : `There is no log book ${db} and no site secret; give its file with --db, or start \`nightproof serve\` once with ` +
+          'that file, which makes both.',
+  );
 }
 
 /**

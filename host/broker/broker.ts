@@ -129,12 +129,28 @@ function deliverOvertaken(aedes: Aedes): void {
   });
 }
 
+/** Why the broker cannot listen there. */
+export function noBroker({
+  port,
+  host,
+}: {
+  port: number;
+  host: string;
+}): (error: NodeJS.ErrnoException) => string {
+  return (error) => {
+    const why =
+      error.code === 'EADDRINUSE'
+        ? 'another program is using it; choose another with --broker-port, or give that broker with --broker'
+        : error.message;
+    return `The MQTT broker cannot listen on ${host} port ${port}: ${why}.`;
+  };
+}
+
 function listen(server: Server, port: number, host: string): Promise<number> {
   return new Promise((resolve, reject) => {
-    server.once('error', (error: NodeJS.ErrnoException) => {
-      const why = error.code === 'EADDRINUSE' ? 'another program is using it' : error.message;
-      reject(new Error(`The MQTT broker cannot listen on ${host} port ${port}: ${why}.`));
-    });
+    server.once('error', (error: NodeJS.ErrnoException) =>
+      reject(new Error(noBroker({ port, host })(error))),
+    );
     server.listen(port, host, () => resolve((server.address() as AddressInfo).port));
   });
 }

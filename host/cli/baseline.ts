@@ -13,7 +13,7 @@ import {
 } from '../house/notes/baseline';
 import { writeNote } from '../house/notes/notes';
 import { type Past, readPast } from '../house/past';
-import { type KeyRing, openKeys, secretFileOf } from '../keys';
+import { type KeyRing, presentKeys } from '../keys';
 import { openLogbook } from '../logbook/engines/open';
 import type { Logbook } from '../logbook/logbook';
 import { isWho } from '../orders/orders';
@@ -40,9 +40,10 @@ export async function withLogbook<T>(
   work: (logbook: Logbook, keys: KeyRing) => Promise<T>,
 ): Promise<T> {
   if (!existsSync(db)) throw new Error(`There is no log book ${db}; give its file with --db.`);
+  const keys = presentKeys(db);
   const logbook = await openLogbook(db);
   try {
-    return await work(logbook, openKeys(secretFileOf(db)));
+    return await work(logbook, keys);
   } finally {
     await logbook.close();
   }

@@ -89,5 +89,6 @@ export async function checkCommand(file: string, db?: string): Promise<number> {
   for (const sentence of owedFullTests(site, profileFor(site))) process.stdout.write(`${sentence}\n`);
   if (db !== undefined) process.stdout.write(await acceptedLines(site, db));
   for (const line of planWarnings(site)) process.stdout.write(`${line}\n`);
+  process.stdout.write(`Next: \`nightproof plan ${file}\` shows every test.\n`);
   return 0;
 }

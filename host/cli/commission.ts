@@ -7,7 +7,7 @@ import { dataBytes, fits } from '../../firmware/build/fits';
 import { configuration, configurationScript } from '../flash/configuration';
 import { firmwareFor } from '../flash/firmware';
 import { lampWiring, moduleSettings } from '../flash/lampWiring';
-import { openKeys, secretFileOf } from '../keys';
+import { presentKeys } from '../keys';
 import type { Circuit, Site } from '../site/model';
 import { CAUTION } from '../words/caution';
 
@@ -73,6 +73,7 @@ export async function commissionCommand(o: CommissionOptions): Promise<number> {
   const board = await loadBoard(o.board);
   const circuit = circuitOf(o);
   check(o, board);
+  const keys = presentKeys(o.db);
   const lamps = lampWiring(board, circuit, await loadBoards());
   const program = firmwareFor(board);
   const { shortfalls } = fits(board, program.length);
@@ -89,7 +90,6 @@ export async function commissionCommand(o: CommissionOptions): Promise<number> {
     ...(o.ssid !== undefined && { ssid: o.ssid }),
     ...(o.wifiPassword !== undefined && { wifiPassword: o.wifiPassword }),
   };
-  const keys = openKeys(secretFileOf(o.db));
   const config = configuration(address, keys, board, lamps, place, program, o.clockChip === true);
   const script = join(o.out, `${o.circuit}.cfg.js`);
   writeFileSync(script, configurationScript(config, dataBytes(board)), { mode: 0o600 });
@@ -103,6 +103,8 @@ export async function commissionCommand(o: CommissionOptions): Promise<number> {
       `  1. ${upload} ${script}`,
       `  2. ${upload} --config SAVE_ON_SEND=1 ${programFile}`,
       '  3. Delete the configuration file: it contains the key.',
+      'Next: have the controller fitted (docs/wiring.md) while `nightproof serve` runs with this log book; after its first ' +
+        'test `nightproof baseline list` compares the measured currents with the site file.',
       CAUTION,
       '',
     ].join('\n'),

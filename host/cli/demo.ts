@@ -1,5 +1,7 @@
 // `demo`: the whole job on one screen, until interrupted.
 import { type DemoOptions, startDemo } from '../rehearse/demo';
+import { expectFree } from '../server/listen';
+import { noPage } from '../server/server';
 import { CAUTION } from '../words/caution';
 
 function say(line: string): void {
@@ -31,6 +33,8 @@ export async function demoCommand(o: DemoOptions): Promise<number> {
     process.once('SIGINT', resolve);
     process.once('SIGTERM', resolve);
   });
+  const page = { port: o.port, host: '127.0.0.1' };
+  await expectFree(page, noPage(page));
   say(
     `Running ${o.historyDays ?? o.site.simulation.historyDays} simulated days first, so there is something to see...`,
   );

@@ -14,7 +14,8 @@ import { checkNew, writeNew } from './newFile';
 /** Most mistakes shown: a table in another order has one in every row. */
 const SHOWN_MAX = 200;
 
-function complain(mistakes: FileMistake[], file: string): number {
+/** One line for each mistake, the first ones. @returns the exit code */
+export function complain(mistakes: FileMistake[], file: string): number {
   for (const mistake of mistakes.slice(0, SHOWN_MAX)) process.stderr.write(`${formatMistake(mistake)}\n`);
   const more = mistakes.length - SHOWN_MAX;
   if (more > 0) process.stderr.write(`${file}: and ${more} more mistakes; correct these first.\n`);

@@ -1,7 +1,8 @@
 // The options of `import`, `export` and `init`.
 import type { Command } from 'commander';
 import type { BuildingSaid } from '../site/table/building';
-import { siteArgument, siteOf } from './arguments';
+import { siteArgument, siteOf, whole } from './arguments';
+import type { InitOptions } from './init';
 
 interface TableFlags extends BuildingSaid {
   out: string;
@@ -22,8 +23,31 @@ export function addBuilding(command: Command): Command {
     .option('--window <hours>', 'when the supply may be cut (default: mon-sun 23:00-05:00)');
 }
 
+function addInit(program: Command): void {
+  addBuilding(
+    program
+      .command('init')
+      .summary('Make a first site file, from questions or from options.')
+      .description(
+        'Make a first site file, from questions or from options.\n\nAt a terminal it asks for what no option says; elsewhere ' +
+          'it says what is missing. From a table of luminaires `import` makes a more complete one.',
+      )
+      .requiredOption('--out <file>', 'new site file to write')
+      .option('--circuit <text...>', 'name of a circuit and its number of luminaires, e.g. "Ground A=12"')
+      .option(
+        '--battery-ma <n>',
+        'lamp current on battery in mA, as measured at most luminaires',
+        whole('--battery-ma', 1, 2000),
+      ),
+  ).action(async (o: InitOptions) => {
+    const { initCommand } = await import('./init');
+    process.exitCode = await initCommand(o);
+  });
+}
+
 /** Adds the commands to the program. */
 export function addImport(program: Command): void {
+  addInit(program);
   addBuilding(
     program
       .command('import')

@@ -7,7 +7,7 @@ import { nowSec, systemClock } from '../clock';
 import { planInForce } from '../house/desired/desired';
 import { renewedPlan } from '../house/desired/renewal';
 import { readPast } from '../house/past';
-import { openKeys, secretFileOf } from '../keys';
+import { presentKeys } from '../keys';
 import { openLogbook } from '../logbook/engines/open';
 import { type CostedTest, costedTests } from '../planner/cost/costed';
 import type { MadePlan } from '../planner/plan/plan';
@@ -38,6 +38,9 @@ export interface PlanCommandOptions {
 }
 
 const DAY_SEC = 86400;
+const NEXT =
+  'Next: `nightproof serve` with this file, which makes log book and site secret; then `nightproof commission` for each ' +
+  'circuit.\n';
 
 /** First UTC second and whole days of the requested months. @throws Mistake */
 function spanOf({ site, from, months }: PlanCommandOptions): { fromUtcSec: number; days: number } {
@@ -76,7 +79,7 @@ async function changesCommand({ site, db, json }: PlanCommandOptions): Promise<n
     const inForce = planInForce(await logbook.memory.all());
     if (!inForce)
       throw new Mistake(`The log book ${db} holds no plan yet; run \`plan\` without --changes to see one.`);
-    const past = await readPast(logbook, site, openKeys(secretFileOf(db)));
+    const past = await readPast(logbook, site, presentKeys(db));
     const history = (circuit: string) => past.history.of(circuit).last;
     const owed = site.circuits.flatMap((circuit) => past.owed(circuit));
     const { changes } = renewedPlan(site, inForce.plan, nowSec(systemClock), { history, owed });
@@ -101,8 +104,9 @@ export async function planCommand(o: PlanCommandOptions): Promise<number> {
   const tests: CostedTest[] = costedTests(site, made.tests, fromUtcSec);
   if (o.ics !== undefined) writeNew('--ics', o.ics, planCalendar(site, made.tests, fromUtcSec));
   if (o.csv !== undefined) writeNew('--csv', o.csv, planTable(site, tests));
+  const next = o.json ? '' : NEXT;
   process.stdout.write(
-    `${o.json ? planJson(made, seconds) : planLines(site, made, tests, { seconds, all: o.all }).join('\n')}\n`,
+    `${o.json ? planJson(made, seconds) : planLines(site, made, tests, { seconds, all: o.all }).join('\n')}\n${next}`,
   );
   return 0;
 }

@@ -1,7 +1,7 @@
 // The host, put together: broker or connection to one, ingest, log book, orders, state of the house, page. What comes
 // in becomes an event, the event is applied to the house, and what has changed goes out.
 import { controllerOf } from '../../firmware/contract/topics';
-import { type Broker, startBroker } from '../broker/broker';
+import { type Broker, noBroker, startBroker } from '../broker/broker';
 import type { CheckpointKeeper } from '../checkpoints/keeper';
 import { type HostClock, nowSec, risingMs, systemClock } from '../clock';
 import type { Numbered } from '../house/desired/desired';
@@ -24,7 +24,8 @@ import { createOrders, type Orders, sendAgain } from '../orders/orders';
 import { loadPage } from '../page/assets';
 import { profileFor } from '../profiles/profile';
 import { type EventHub, newEventHub } from '../server/events';
-import { type PageServer, startServer } from '../server/server';
+import { expectFree } from '../server/listen';
+import { noPage, type PageServer, startServer } from '../server/server';
 import type { Site } from '../site/model';
 import { owedFullTests } from '../site/owed';
 import { type Ending, newEnding } from './ending';
@@ -76,6 +77,7 @@ export interface Served {
 }
 
 const HEARTBEAT_SEC = 60;
+const LOCALHOST = '127.0.0.1';
 /** Time between checks of plan and settings, and between saves of what was heard, ms. */
 const UPKEEP_MS = 60000;
 /** Transit delay that does not indicate trouble, real s. */
@@ -229,9 +231,22 @@ function makeIngest(
   });
 }
 
+function ownBrokerPort(o: ServeOptions): number {
+  return o.brokerPort ?? (o.simulated ? 0 : MQTT_PORT);
+}
+
+/** Reading a long log book takes minutes, so a port that is taken is said before. @throws Error */
+async function expectPorts(o: ServeOptions): Promise<void> {
+  const page = { port: o.port, host: o.host ?? LOCALHOST };
+  await expectFree(page, noPage(page));
+  if (o.broker !== undefined) return;
+  const broker = { port: ownBrokerPort(o), host: o.brokerHost ?? LOCALHOST };
+  await expectFree(broker, noBroker(broker));
+}
+
 function startOwnBroker(o: ServeOptions): Promise<Broker> {
   return startBroker({
-    port: o.brokerPort ?? (o.simulated ? 0 : MQTT_PORT),
+    port: ownBrokerPort(o),
     ...(o.brokerHost !== undefined && { host: o.brokerHost }),
     site: o.site.id,
     controllers: o.site.circuits.map((circuit) => circuit.id),
@@ -317,7 +332,8 @@ export async function serve(options: ServeOptions): Promise<Served> {
   const ending = newEnding();
   const lock = lockLogbook(options.db);
   ending.add(() => lock.release());
-  const parts = await makeParts(options).catch((error: unknown) => {
+  const prepared = expectPorts(options).then(() => makeParts(options));
+  const parts = await prepared.catch((error: unknown) => {
     lock.release();
     throw error;
   });

@@ -1,6 +1,6 @@
 // Serving over HTTP on one address and port.
 import type { Server as HttpServer } from 'node:http';
-import type { AddressInfo } from 'node:net';
+import { type AddressInfo, createServer } from 'node:net';
 import { serve } from '@hono/node-server';
 import type { Hono } from 'hono';
 
@@ -43,4 +43,21 @@ export async function listen(
 /** The address of what listens there; an IPv6 address stands in brackets. */
 export function urlOf({ host, port }: Place): string {
   return `http://${host.includes(':') ? `[${host}]` : host}:${port}`;
+}
+
+/**
+ * Says before any work that a port is taken, which listening would say only after it.
+ * @param cannot the sentence for why it cannot listen there
+ * @throws Error with that sentence
+ */
+export async function expectFree(
+  { port, host }: Place,
+  cannot: (error: NodeJS.ErrnoException) => string,
+): Promise<void> {
+  if (port === 0) return;
+  await new Promise<void>((resolve, reject) => {
+    const trial = createServer();
+    trial.once('error', (error: NodeJS.ErrnoException) => reject(new Error(cannot(error))));
+    trial.listen(port, host, () => trial.close(() => resolve()));
+  });
 }

@@ -2,7 +2,7 @@
 import { type Context, Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { guard } from './guard';
-import { listen, urlOf } from './listen';
+import { listen, type Place, urlOf } from './listen';
 import { apiRoutes, type RouteParts } from './routes';
 
 /** The page as texts, see host/page. */
@@ -52,6 +52,15 @@ function application(options: ServerOptions, host: string): Hono {
   return app;
 }
 
+/** Why the page cannot be served there. */
+export function noPage({ port, host }: Place): (error: NodeJS.ErrnoException) => string {
+  return (error) => {
+    const why =
+      error.code === 'EADDRINUSE' ? 'another program is using it; choose another with --port' : error.message;
+    return `The page cannot be served on ${host} port ${port}: ${why}.`;
+  };
+}
+
 /**
  * Serves the page.
  * @throws Error with one sentence if the port is taken.
@@ -59,11 +68,8 @@ function application(options: ServerOptions, host: string): Hono {
 export async function startServer(options: ServerOptions): Promise<PageServer> {
   const host = options.host ?? '127.0.0.1';
   const app = application(options, host);
-  const server = await listen(app, { port: options.port, host }, (error) => {
-    const why =
-      error.code === 'EADDRINUSE' ? 'another program is using it; choose another with --port' : error.message;
-    return `The page cannot be served on ${host} port ${options.port}: ${why}.`;
-  });
+  const place = { port: options.port, host };
+  const server = await listen(app, place, noPage(place));
   const { port } = server;
   const name = host === '0.0.0.0' || host === '::' ? '127.0.0.1' : host;
   return {

@@ -32,6 +32,7 @@ it('README lists every option of every command, and no other', async () => {
   const rows = textOf('README.md').split('\n');
   const main = join(root, 'build/host/main.js');
   const commands = [
+    ['init'],
     ['import'],
     ['export'],
     ['check'],

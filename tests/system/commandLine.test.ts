@@ -1,11 +1,21 @@
 // What a user of the command line meets: the log book's proof, the check of a site file, and every kind of
 // mistake.
 import { spawnSync } from 'node:child_process';
-import { copyFileSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  copyFileSync,
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readFileSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
+import { type AddressInfo, createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Database from 'libsql';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { freePort } from '../support/brokers';
 import { DEMO_SITE, type Outcome, run } from './support/cli';
 
 let folder: string;
@@ -147,6 +157,36 @@ it('takes a pipe that nobody reads from for no mistake', () => {
   expect(spawnSync('sh', ['-c', command], { encoding: 'utf8' })).toMatchObject({ stdout: '', stderr: '' });
 });
 
+it('says that a port is taken before it makes anything', async () => {
+  const other = createServer();
+  await new Promise<void>((resolve) => other.listen(0, '127.0.0.1', resolve));
+  const { port } = other.address() as AddressInfo;
+  const late = join(folder, 'late.db');
+  const page = await run('serve', '--port', `${port}`, '--db', late);
+  const demo = await run('demo', '--port', `${port}`);
+  const broker = await run(
+    'serve',
+    '--port',
+    `${await freePort()}`,
+    '--broker-port',
+    `${port}`,
+    '--db',
+    late,
+  );
+  other.close();
+  const taken = `The page cannot be served on 127.0.0.1 port ${port}: another program is using it; choose another with --port.\n`;
+  expect(page).toMatchObject({ code: 1, stdout: '', stderr: taken });
+  expect(demo).toMatchObject({ code: 1, stdout: '', stderr: taken });
+  expect(broker).toMatchObject({
+    code: 1,
+    stdout: '',
+    stderr:
+      `The MQTT broker cannot listen on 127.0.0.1 port ${port}: another program is using it; choose another with ` +
+      '--broker-port, or give that broker with --broker.\n',
+  });
+  expect(existsSync(late)).toBe(false);
+});
+
 /** Fails with the expected sentence and at most two hints; nothing of it on stdout. */
 function expectPlainRefusal(outcome: Outcome, sentence: RegExp): void {
   expect(outcome.code).toBe(1);
@@ -210,6 +250,26 @@ describe.concurrent("a user's mistake", () => {
     ['a log book that is text', ['logbook', 'verify', '--db', '@text.db'], /is not a log book/],
     ['a log book that is a folder', ['logbook', 'verify', '--db', '@directory'], /cannot be opened/],
     ['simulating into a log book', ['simulate', '--days', '1', '--db', '@months.db'], /already exists/],
+    [
+      'a repair in a log book that is not there',
+      ['repaired', '--luminaire', 'LA-01', '--who', 'A Tester', '--db', '@none.db'],
+      /^There is no log book \S+none\.db; give its file with --db\.$/m,
+    ],
+    [
+      'a table that is not there',
+      ['import', '@none.csv', '--out', '@none.yaml'],
+      /none\.csv: there is no such file; write the path of a table of luminaires as CSV text\.$/m,
+    ],
+    [
+      'an opening in other words',
+      ['import', '@none.csv', '--out', '@none.yaml', '--opening', 'daytime'],
+      /^--opening must be days and hours such as .*, but is "daytime"\.$/m,
+    ],
+    [
+      'a first site without a terminal',
+      ['init', '--out', '@none.yaml', '--name', 'Mill'],
+      /^Without a terminal nothing is asked; give --circuit and --battery-ma\.$/m,
+    ],
     ['a port beyond the last', ['serve', '--port', '65536'], /--port must be a whole number from 1 to 65535/],
     ['a broker without URL', ['serve', '--broker', 'here'], /--broker must be a URL such as mqtt:/],
     [

@@ -6,6 +6,7 @@ import { afterAll, beforeAll, expect, it } from 'vitest';
 import type { BoardConfig } from '../../firmware/board/config';
 import { loadBoards } from '../../firmware/build/boards';
 import { fits } from '../../firmware/build/fits';
+import { openKeys } from '../../host/keys';
 import { SMALL } from '../host/site/small';
 import { DEMO_SITE, run } from './support/cli';
 
@@ -18,6 +19,7 @@ beforeAll(() => {
   folder = mkdtempSync(join(tmpdir(), 'nightproof-commission-'));
   busSite = join(folder, 'bus.yaml');
   writeFileSync(busSite, SIXTEEN);
+  openKeys(join(folder, 'x.db.secret'));
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
@@ -95,6 +97,20 @@ it('refuses a board of which circuit or board alone has a bus, in one sentence, 
     /^Board "esp32bus" reads current modules on a bus, but [^\n]* no module [^\n]*\.\n$/,
   );
   expect(existsSync(out)).toBe(false);
+});
+
+it('refuses a log book that is not there, so that no key is made which no host knows', async () => {
+  const db = join(folder, 'mistyped.db');
+  const place = ['--broker-address', '192.0.2.10', '--ssid', 'cellar', '--out', join(folder, 'none')];
+  expect(await run('commission', 'lower-a', ...place, '--db', db)).toMatchObject({
+    code: 1,
+    stdout: '',
+    stderr:
+      `There is no log book ${db} and no site secret; give its file with --db, or start \`nightproof serve\` once with ` +
+      'that file, which makes both.\n',
+  });
+  expect(existsSync(`${db}.secret`)).toBe(false);
+  expect(existsSync(join(folder, 'none'))).toBe(false);
 });
 
 it('refuses an unknown board and lists the known ones', async () => {

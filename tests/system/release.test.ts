@@ -5,6 +5,7 @@ import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, expect, it } from 'vitest';
+import { openKeys } from '../../host/keys';
 import { freePort } from '../support/brokers';
 import { Command, type Outcome } from './support/cli';
 
@@ -56,6 +57,7 @@ it('plans a year and simulates days', async () => {
 it("commissions a controller with its board's program, and names the upload tool that was tested", async () => {
   const out = join(folder, 'commissioning');
   const place = ['--broker-address', '192.0.2.10', '--ssid', 'net', '--db', join(folder, 'a.db')];
+  openKeys(join(folder, 'a.db.secret'));
   const { stdout } = await succeed('commission', 'lower-a', ...place, '--out', out);
   expect(stdout).toContain(`npx espruino@${jsonOf('package.json').devDependencies.espruino} -p PORT`);
   const program = (file: string) => readFileSync(file, 'latin1');

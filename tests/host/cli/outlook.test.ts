@@ -168,6 +168,7 @@ describe('the battery outlook of a building with eight years of tests', () => {
 describe('where there is nothing to say, or a mistake', () => {
   it('promises nothing for a building without results', async () => {
     const empty = join(folder, 'empty.db');
+    openKeys(secretFileOf(empty));
     await (await openLogbook(empty)).close();
     const { code, stdout } = runCommand(['outlook', file, '--db', empty]);
     expect(code).toBe(0);

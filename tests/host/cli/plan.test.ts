@@ -6,6 +6,7 @@ import ICAL from 'ical.js';
 import { afterAll, describe, expect, it } from 'vitest';
 import { planLines } from '../../../host/cli/planLines';
 import { createDesired } from '../../../host/house/desired/desired';
+import { openKeys, secretFileOf } from '../../../host/keys';
 import { openLogbook } from '../../../host/logbook/engines/open';
 import { loadMemory } from '../../../host/logbook/memory';
 import { costedTests } from '../../../host/planner/cost/costed';
@@ -66,6 +67,7 @@ describe('the command', () => {
 describe('what a new plan would change', () => {
   it('is computed from the log book, and nothing is written to it', async () => {
     const db = join(folder, 'house.db');
+    openKeys(secretFileOf(db));
     const logbook = await openLogbook(db);
     const loaded = loadSite('docs/examples/museum-of-tides.yaml');
     if (!('site' in loaded)) throw new Error('The demonstration site has mistakes.');
