@@ -45,6 +45,22 @@ async function newest(): Promise<ResultRecord> {
   return readRecord(entry.body) as ResultRecord;
 }
 
+it('orders nothing that was not chosen, names the price of a test, and closes a form with Escape', async () => {
+  const { page } = guest;
+  const button = page.getByRole('button', { name: 'Start a test now', exact: true });
+  await button.click();
+  const form = page.getByRole('form', { name: `Start a test now: ${CIRCUIT}` });
+  await form.getByLabel('Your name').fill(WHO);
+  await form.getByRole('button', { name: 'Yes, start the test' }).click();
+  await form.getByText('Choose which test.').waitFor();
+  await form.getByRole('combobox').selectOption({ label: 'duration test' });
+  await form.getByText('The supply will be off for 3 h, then the batteries recharge for 24 h.').waitFor();
+  await page.keyboard.press('Escape');
+  await form.waitFor({ state: 'detached' });
+  await expect.poll(() => button.evaluate((it) => it === document.activeElement)).toBe(true);
+  expect(node.plant.relay.open).toBe(false);
+});
+
 it('refuses a test where no window is open, with the reason', async () => {
   expect(await order('Start a test now', 'Yes, start the test', 'function test')).toMatch(
     /order not accepted\. The controller refused to start a function test\. It is outside the test window/,
