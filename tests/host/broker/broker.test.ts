@@ -147,7 +147,7 @@ it('survives a client that sends garbage or disconnects mid-packet', async () =>
 
 it('says in one sentence that the port is taken', async () => {
   await expect(startBroker({ port: broker.port, site: 'demo', controllers: [] })).rejects.toThrow(
-    `The MQTT broker cannot listen on 127.0.0.1 port ${broker.port}: another program is using it.`,
+    `The MQTT broker cannot listen on 127.0.0.1 port ${broker.port}: another program is using it; choose another with --broker-port`,
   );
 });
 

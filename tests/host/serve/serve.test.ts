@@ -171,7 +171,7 @@ it('knows after a restart what it knew before, and does not take old news for ne
   expect(host?.house.desired.plan()?.revision).toBe(revision);
 });
 
-it("stops what it has started if the page's port is taken, and says so in one sentence", async () => {
+it("starts nothing if the page's port is taken, and says so in one sentence", async () => {
   const first = await start();
   const port = Number(new URL(first.url).port);
   const options = { site: HOUSE, siteFile: 'house.yaml', keys: KEYS, brokerPort: 0, quiet: true };
