@@ -8,3 +8,8 @@ export function lengthWord(seconds: number): string {
   const rest = minutes % 60;
   return `${Math.floor(minutes / 60)} h${rest === 0 ? '' : ` ${String(rest).padStart(2, '0')} min`}`;
 }
+
+/** The same for what is needed: from two minutes up, a minute begun counts in full. */
+export function lengthAtLeast(seconds: number): string {
+  return lengthWord(seconds < 120 ? seconds : Math.ceil(seconds / 60) * 60);
+}

@@ -37,14 +37,6 @@ export function areaNamed(site: Site, id: string): string {
   return site.areas.find((area) => area.id === id)?.name ?? id;
 }
 
-/** "3 h", "3 h 5 min", "45 min"; seconds in, the minute begun counts. */
-export function spelled(seconds: number): string {
-  const minutes = Math.ceil(seconds / 60);
-  const hours = Math.floor(minutes / 60);
-  if (hours === 0) return `${minutes} min`;
-  return minutes % 60 === 0 ? `${hours} h` : `${hours} h ${minutes % 60} min`;
-}
-
 /** UTC second in the middle of a night, in the early morning of the day that names it. */
 export function morningOf(night: number, noon: number): number {
   return noon + night * DAY_SEC + (DAY_SEC * 5) / 8;

@@ -5,9 +5,10 @@ import { WEEKDAYS } from '../../site/civil';
 import type { Circuit, Site } from '../../site/model';
 import { NOON_WORDS, slotNeedSec, spansNoon } from '../../site/windows';
 import { testName } from '../../words/codes';
+import { lengthAtLeast, lengthWord } from '../../words/length';
 import { dayWord } from '../../words/when';
 import type { Conflict } from '../plan/plan';
-import { circuitName, circuitsNamed, listed, nightWord, spelled } from './conflictWords';
+import { circuitName, circuitsNamed, listed, nightWord } from './conflictWords';
 import type { Reason } from './lateReasons';
 import type { Late } from './lateTests';
 import { type Judged, mostInTime } from './wiring';
@@ -130,14 +131,14 @@ const words: { [W in Reason['why']]: (late: Late, reason: Extract<Reason, { why:
     },
     length: (late, { needSec, longestSec }, j) => ({
       sentence:
-        `${head(late, j)}: with its margin it takes ${spelled(needSec)}, but the longest test window in that time is ` +
-        `${spelled(longestSec)}${j.site.windows.some(spansNoon) ? ` (${NOON_WORDS})` : ''}.`,
-      remedy: `Make one test window at least ${spelled(needSec)} long (testWindows)${limitedWords(late, longestSec)}.`,
+        `${head(late, j)}: with its margin it takes ${lengthAtLeast(needSec)}, but the longest test window in that time is ` +
+        `${lengthWord(longestSec)}${j.site.windows.some(spansNoon) ? ` (${NOON_WORDS})` : ''}.`,
+      remedy: `Make one test window at least ${lengthAtLeast(needSec)} long (testWindows)${limitedWords(late, longestSec)}.`,
     }),
     opening: (late, { needSec, rechargeSec }, j) => ({
       sentence:
         `${head(late, j)}: batteries must be full whenever the building opens, and after a test window it never stays closed ` +
-        `for the ${spelled(needSec + rechargeSec)} that test and recharge take.`,
+        `for the ${lengthAtLeast(needSec + rechargeSec)} that test and recharge take.`,
       remedy:
         'Close the building on one day in that time (closedDates): the test is then planned for the night before.',
     }),
@@ -167,7 +168,7 @@ const words: { [W in Reason['why']]: (late: Late, reason: Extract<Reason, { why:
     caps: (late, { atOnce }, j) => ({
       sentence:
         `${head(late, j)}: other circuits already use those nights, with at most ${atOnce} at once and ` +
-        `${spelled(j.site.staggerSec)} between two starts.`,
+        `${lengthWord(j.site.staggerSec)} between two starts.`,
       remedy:
         helping(late, [...moreAtOnce(j.site), ...closerStarts(j.site), ...moreDays(j.site)], j) ??
         (isOpenDaily(j.site)

@@ -1,12 +1,13 @@
 // What the wiring does not allow, whatever the night.
 import { Limit } from '../../../firmware/contract/limits';
 import type { Circuit, Site } from '../../site/model';
+import { lengthWord } from '../../words/length';
 import { type Exposure, sharesOf } from '../cost/exposure';
 import type { CircuitWork, Placing } from '../placing/circuitWork';
 import { groupsOf } from '../placing/colours';
 import { mostNeighbours, type SharedRoom } from '../placing/sharedNights';
 import type { Conflict, PlannedTest, Shortfall } from '../plan/plan';
-import { areaNamed, circuitName, circuitsNamed, counted, listed, spelled } from './conflictWords';
+import { areaNamed, circuitName, circuitsNamed, counted, listed } from './conflictWords';
 
 /** What is looked at for conflicts. */
 export interface Judged {
@@ -100,7 +101,7 @@ function crowdConflict(crowds: Crowd[], j: Judged, shareOf: ReturnType<typeof sh
       ? `Circuit ${circuitName(circuit)} feeds ${parts(crowds[0])}.`
       : `${counted(crowds.length, 'circuit')} feed more than half of the luminaires of an area: ` +
         `${listed(crowds.map((crowd) => `${crowd.circuit.id} (${parts(crowd)})`))}.`;
-  const recharge = spelled(j.placing.profile.full.rechargeSec.value);
+  const recharge = lengthWord(j.placing.profile.full.rechargeSec.value);
   const named = (ids: string[]) => listed(ids.map((area) => areaNamed(j.site, area)));
   return {
     about: 'wiring',

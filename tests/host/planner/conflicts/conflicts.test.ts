@@ -78,12 +78,12 @@ describe('a test that has no night', () => {
     expect(more).toBeUndefined();
     expect(only).toContain('duration tests of circuits circuit-0');
     expect(only).toContain(
-      'with its margin it takes 3 h 5 min, but the longest test window in that time is 2 h 30 min',
+      'with its margin it takes 3 h 05 min, but the longest test window in that time is 2 h 30 min',
     );
     expect(only).toMatch(
-      /Make one test window at least 3 h 5 min long \(testWindows\); or, where people are there day and night and the rule accepts a limited duration test \(2\/3\), mark the circuits alwaysOccupied\.$/,
+      /Make one test window at least 3 h 05 min long \(testWindows\); or, where people are there day and night and the rule accepts a limited duration test \(2\/3\), mark the circuits alwaysOccupied\.$/,
     );
-    expect(told(house([0, 0], { hours: 2 }))[0]).toMatch(/at least 3 h 5 min long \(testWindows\)\.$/);
+    expect(told(house([0, 0], { hours: 2 }))[0]).toMatch(/at least 3 h 05 min long \(testWindows\)\.$/);
     const noon = told(house([0, 0], { from: 600 }))[0];
     expect(noon).toContain('is 3 h (a night lasts from noon to noon, so a window across noon counts as two)');
   });
@@ -92,7 +92,7 @@ describe('a test that has no night', () => {
     const open = { ...house([0, 0]), opening: [{ days: ALL, from: 600, to: 1200 }] };
     const [only] = told(open, 'france-erp');
     expect(only).toContain('batteries must be full whenever the building opens');
-    expect(only).toContain('never stays closed for the 27 h 5 min that test and recharge take');
+    expect(only).toContain('never stays closed for the 27 h 05 min that test and recharge take');
     expect(only).toContain('Close the building on one day in that time (closedDates)');
     expect(planned(open, 'france-erp').conflicts[0].rule).toContain('EC 14');
   });
