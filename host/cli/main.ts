@@ -175,11 +175,16 @@ function addRepaired(program: Command): void {
     .addArgument(siteArgument())
     .requiredOption('--luminaire <id...>', 'ids of the repaired luminaires')
     .requiredOption('--who <name>', 'your name, for the log book')
-    .option('--what <text>', 'what was done', '')
+    .addOption(
+      new Option('--part <part>', 'what was changed; a charger counts as the driver')
+        .choices(['battery', 'lamp', 'driver', 'luminaire', 'other'])
+        .makeOptionMandatory(),
+    )
+    .option('--what <text>', 'what was done, in your own words', '')
     .addOption(
       new Option(
         '--retest <kind>',
-        'test to repeat: brief (function test) or full (duration test); default: full after a change of battery, lamp, driver or charger or if the last duration test failed, else brief',
+        'test to repeat: brief (function test) or full (duration test); default: full; brief with --part other, unless the last duration test failed',
       ).choices(['brief', 'full']),
     )
     .option('--db <file>', 'log book file', DEFAULT_DB)

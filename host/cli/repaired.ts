@@ -1,7 +1,15 @@
 // `repaired`: enters a repair, so that the luminaire is tested again soon.
+import type { RepairPart } from '../api/views';
 import { nowSec, systemClock } from '../clock';
 import { writeNote } from '../house/notes/notes';
-import { changesFeed, type RepairFields, repairWords, retestAfter, retestOf } from '../house/notes/repairs';
+import {
+  changesFeed,
+  partWords,
+  type RepairFields,
+  repairWords,
+  retestAfter,
+  retestOf,
+} from '../house/notes/repairs';
 import { readPast } from '../house/past';
 import { isWho } from '../orders/orders';
 import type { Circuit, Site } from '../site/model';
@@ -9,11 +17,22 @@ import { nearest } from '../site/nearest';
 import { CAUTION } from '../words/caution';
 import { nameOf, withLogbook } from './baseline';
 
+/** The parts that can be named, as on the page. */
+const PARTS: Record<'battery' | 'lamp' | 'driver' | 'luminaire' | 'other', RepairPart> = {
+  battery: 'battery',
+  lamp: 'lamp',
+  driver: 'driver or charger',
+  luminaire: 'whole luminaire',
+  other: 'other',
+};
+
 export interface RepairedOptions {
   site: Site;
   db: string;
   luminaire: string[];
   who: string;
+  part: keyof typeof PARTS;
+  /** In a person's own words; '' for those of the part. */
   what: string;
   retest?: 'brief' | 'full';
 }
@@ -41,10 +60,11 @@ function byCircuit(site: Site, ids: string[]): Map<Circuit, string[]> {
  */
 export async function repairedCommand(o: RepairedOptions): Promise<number> {
   const { site, db, luminaire, who, what, retest } = o;
+  const part = PARTS[o.part];
   const name = nameOf(who);
   if (what !== '' && !isWho(what))
     throw new Error('Say what was done with --what: 1 to 40 plain characters without quotes or backslash.');
-  if (retest === 'brief' && changesFeed(what))
+  if (retest === 'brief' && changesFeed(part))
     throw new Error(
       'After a change of battery, lamp, driver or charger a duration test is owed: leave out --retest brief.',
     );
@@ -55,8 +75,8 @@ export async function repairedCommand(o: RepairedOptions): Promise<number> {
     const written: string[] = [];
     for (const [circuit, ids] of circuits) {
       const { failedLong } = history.of(circuit.id);
-      const kind = retest ? retestOf(circuit, retest) : retestAfter(circuit, failedLong, ids, what);
-      const fields: RepairFields = { luminaires: ids.join(' '), what, retest: kind };
+      const kind = retest ? retestOf(circuit, retest) : retestAfter(circuit, failedLong, ids, part);
+      const fields: RepairFields = { luminaires: ids.join(' '), what: what || partWords(part), retest: kind };
       const address = `${site.id}/${circuit.id}`;
       await writeNote(logbook, keys, { address, kind: 'repaired', at, who: name, fields });
       written.push(`${name} ${repairWords(fields, at, site.timeZone)}`);

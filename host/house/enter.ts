@@ -9,7 +9,7 @@ import type { House } from './house';
 import { decideAttended, windowWords } from './notes/attended';
 import { decideAcceptance, rowWords } from './notes/baseline';
 import { type NewNote, writeNote } from './notes/notes';
-import { type RepairFields, repairWords, retestAfter } from './notes/repairs';
+import { partWords, type RepairFields, repairWords, retestAfter } from './notes/repairs';
 
 /** Every function needs a circuit of the site. None rejects: a failure is an answer too. */
 export interface Entering {
@@ -80,9 +80,8 @@ class NoteEntering implements Entering {
     if (!circuit.luminaires.some((lamp) => lamp.id === luminaire))
       return refused([`Circuit ${circuitId} has no luminaire ${luminaire}.`]);
     const { failedLong } = house.past.history.of(circuitId);
-    const what = part === 'other' ? '' : `${part} changed`;
-    const retest = retestAfter(circuit, failedLong, [luminaire], what);
-    const fields: RepairFields = { luminaires: luminaire, what, retest };
+    const retest = retestAfter(circuit, failedLong, [luminaire], part);
+    const fields: RepairFields = { luminaires: luminaire, what: partWords(part), retest };
     const note: NewNote = { address: `${site.id}/${circuitId}`, kind: 'repaired', at, who, fields };
     const answer = `Recorded: ${repairWords(fields, at, site.timeZone)} The test will be added to the plan.`;
     return this.write(note, 'entered', answer);

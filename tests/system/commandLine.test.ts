@@ -252,7 +252,7 @@ describe.concurrent("a user's mistake", () => {
     ['simulating into a log book', ['simulate', '--days', '1', '--db', '@months.db'], /already exists/],
     [
       'a repair in a log book that is not there',
-      ['repaired', '--luminaire', 'LA-01', '--who', 'A Tester', '--db', '@none.db'],
+      ['repaired', '--luminaire', 'LA-01', '--part', 'lamp', '--who', 'A Tester', '--db', '@none.db'],
       /^There is no log book \S+none\.db; give its file with --db\.$/m,
     ],
     [

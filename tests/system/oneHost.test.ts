@@ -36,7 +36,7 @@ it('refuses a second host on a log book and names the page of the first, until t
   );
   // Whoever only reads, or enters a note, is not kept out.
   expect(await run('check', file, '--db', db)).toMatchObject({ code: 0 });
-  const repaired = ['--luminaire', 'W1-01', '--who', 'Anna', '--what', 'lamp changed', '--db', db];
+  const repaired = ['--luminaire', 'W1-01', '--who', 'Anna', '--part', 'lamp', '--db', db];
   expect(await run('repaired', file, ...repaired)).toMatchObject({
     ...{ code: 0, stderr: '' },
     stdout: expect.stringContaining('(lamp changed); a duration test is due by'),

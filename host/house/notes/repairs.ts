@@ -1,6 +1,7 @@
 // Repairs that people enter: what was repaired and when. The luminaires are tested again soon after, so that
 // the log book shows whether it helped.
 import { TestKind } from '../../../firmware/contract/codes';
+import type { RepairPart } from '../../api/views';
 import { type Owed, RETEST_DAYS } from '../../planner/keep';
 import { DAY_SEC } from '../../planner/nights/nights';
 import type { CircuitHistory } from '../../planner/planner';
@@ -34,12 +35,11 @@ export function retestKind(circuit: Circuit, failedLong: readonly boolean[], lum
   return hasFailed ? longKindOf(circuit) : TestKind.Brief;
 }
 
-/** Parts whose change shows only in a long test (common practice, no source): all that feeds the lamp, and the lamp. */
-const FEEDS = /batter|lamp|driver|charger|luminaire/i;
-
-/** True if what was done changed a part that only a long test proves. */
-export function changesFeed(what: string): boolean {
-  return FEEDS.test(what);
+/**
+ * True if the part changed feeds the lamp, or is the lamp: only a long test proves it (common practice, no source).
+ */
+export function changesFeed(part: RepairPart): boolean {
+  return part !== 'other';
 }
 
 /** The test owed after a repair, by page and by command: a long one after a change of what feeds the lamp. */
@@ -47,9 +47,14 @@ export function retestAfter(
   circuit: Circuit,
   failedLong: readonly boolean[],
   luminaires: string[],
-  what: string,
+  part: RepairPart,
 ): TestKind {
-  return changesFeed(what) ? longKindOf(circuit) : retestKind(circuit, failedLong, luminaires);
+  return changesFeed(part) ? longKindOf(circuit) : retestKind(circuit, failedLong, luminaires);
+}
+
+/** What was done, where nobody says more; '' if the part does not tell. */
+export function partWords(part: RepairPart): string {
+  return part === 'other' ? '' : `${part} changed`;
 }
 
 /** The long or brief test requested after a repair. */

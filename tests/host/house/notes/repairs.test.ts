@@ -91,12 +91,12 @@ describe('the test owed after a repair', () => {
     ]);
   });
 
-  it('is a long one after a change of battery, lamp, driver or charger, in whatever words', () => {
-    const after = (what: string) => retestAfter(a, [false, false], ['A-01'], what);
-    for (const what of ['battery changed', 'new Batteries', 'lamp changed', 'driver or charger changed'])
-      expect(after(what), what).toBe(TestKind.Full);
-    expect(['', 'terminal tightened'].map(after)).toEqual([TestKind.Brief, TestKind.Brief]);
-    expect(retestAfter(a, [true, false], ['A-01'], '')).toBe(TestKind.Full);
+  it('is a long one after a change of battery, lamp, driver or whole luminaire', () => {
+    const after = (part: RepairPart) => retestAfter(a, [false, false], ['A-01'], part);
+    for (const part of ['battery', 'lamp', 'driver or charger', 'whole luminaire'] as const)
+      expect(after(part), part).toBe(TestKind.Full);
+    expect(after('other')).toBe(TestKind.Brief);
+    expect(retestAfter(a, [true, false], ['A-01'], 'other')).toBe(TestKind.Full);
   });
 
   it('is owed until a test of its kind has been completed and was not void', async () => {
