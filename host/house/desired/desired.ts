@@ -137,7 +137,7 @@ class NumberedState implements DesiredState {
     // A clock put back must not end the looking.
     const isDue = isOwedOtherwise || now < this.looked || now - this.looked >= LOOK_SEC;
     const isLooking = this.o.history !== undefined && isDue;
-    const fullAt = fits && isLooking ? this.lateCharges(known.value, now) : {};
+    const fullAt = known && (isLooking || !fits) ? this.lateCharges(known.value, now) : {};
     const isOwed = isOwedOtherwise && fits && owed.some((one) => !isOwedPlanned(known.value, one));
     const must = !fits || isOwed || Object.keys(fullAt).length > 0;
     const isLost = !must && isLooking && this.hasLost(known.value, now);

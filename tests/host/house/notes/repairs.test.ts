@@ -92,10 +92,10 @@ describe('the test owed after a repair', () => {
   });
 
   it('is a long one after a change of battery, lamp, driver or whole luminaire', () => {
-    const after = (part: RepairPart) => retestAfter(a, [false, false], ['A-01'], part);
+    const owedFor = (part: RepairPart) => retestAfter(a, [false, false], ['A-01'], part);
     for (const part of ['battery', 'lamp', 'driver or charger', 'whole luminaire'] as const)
-      expect(after(part), part).toBe(TestKind.Full);
-    expect(after('other')).toBe(TestKind.Brief);
+      expect(owedFor(part), part).toBe(TestKind.Full);
+    expect(owedFor('other')).toBe(TestKind.Brief);
     expect(retestAfter(a, [true, false], ['A-01'], 'other')).toBe(TestKind.Full);
   });
 
@@ -227,5 +227,26 @@ describe('the plan', () => {
       'because its batteries will not be full by then',
     );
     expect(said.some((line) => line.startsWith('Circuit b: '))).toBe(false);
+  });
+
+  it('has no test before batteries are full where the site changes in the meantime', () => {
+    const memory = newMemory();
+    const history = () => ({ lastBrief: NOW - 20 * DAY, lastFull: NOW - 100 * DAY });
+    const slots = (desired: ReturnType<typeof createDesired>) =>
+      desired.plan()!.plan.circuits.find((one) => one.circuit === 'a')!.slots;
+    const before = createDesired({ site: HOUSE, memory, history });
+    before.refresh(NOW);
+    const [first] = slots(before);
+    const fullAt = first.start + 12 * 3600;
+    const circuits = HOUSE.circuits.map((one) => ({ ...one, batteryFitted: '2026-01-30' }));
+    const site = { ...HOUSE, circuits };
+    const after = createDesired({
+      ...{ site, memory, history },
+      fullAt: (circuit) => (circuit === 'a' ? fullAt : 0),
+    });
+    const now = first.start - 7200;
+    expect(after.refresh(now)).toBe(true);
+    for (const slot of slots(after).filter(({ end }) => end > now))
+      expect(slot.start).toBeGreaterThanOrEqual(fullAt);
   });
 });
