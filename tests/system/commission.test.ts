@@ -33,7 +33,7 @@ const SIXTEEN =
   Array.from(
     { length: 16 },
     (_, i) =>
-      `      - { id: B-${i}, place: Row, area: hall, mode: non-maintained, batteryMilliamps: 90, ` +
+      `      - { id: B-${i}, place: Row, area: ${i % 2 ? 'hall' : 'loft'}, mode: non-maintained, batteryMilliamps: 90, ` +
       `module: ${200 + i}, register: ${65535 - i} }\n`,
   ).join('');
 

@@ -201,7 +201,9 @@ it.each(['its own broker', 'Mosquitto'])(
       texts.push((JSON.parse(payload.toString()) as { text: string }).text),
     );
     await display.subscribeAsync('nightproof/demo/notice', { qos: 1 });
-    await expect.poll(() => texts.join()).toMatch(/Status unknown: 2 circuits\./);
+    await expect
+      .poll(() => texts.join())
+      .toMatch(/Not known whether the batteries are full in any circuit\./);
     sendState(await joinAs(url), { phase: 2, charged: 1770003600 });
     await expect
       .poll(() => texts[texts.length - 1])
