@@ -11,7 +11,8 @@ import { readRecord } from '../records/schema';
 import type { Site } from '../site/model';
 import { phaseName, reasonSentence } from '../words/codes';
 import { Mistake } from './arguments';
-import { circuitOf, nameOf, withLogbook } from './baseline';
+import { circuitOf, nameOf } from './baseline';
+import { withLogbook } from './checkpoint';
 
 /** Entries read per batch, and traces searched for one with events. */
 const PAGE = 500;
