@@ -2,10 +2,13 @@
 import { basename, extname } from 'node:path';
 import { nowSec, systemClock } from '../clock';
 import { localDate } from '../site/civil';
+import { SITE_BYTES_MAX } from '../site/fileText';
 import { type Mistake as FileMistake, formatMistake, parseSite } from '../site/load';
 import type { Site } from '../site/model';
 import { type Building, type BuildingSaid, buildingOf } from '../site/table/building';
 import { type Draft, draftOf } from '../site/table/draft';
+import { lostOf } from '../site/table/lost';
+import { tooManyAreas } from '../site/table/neighbours';
 import { type Row, readTable } from '../site/table/read';
 import { luminaireTable } from '../site/table/write';
 import { defaultLines, siteText } from '../site/table/yamlText';
@@ -46,7 +49,13 @@ export function makeSite(
   const made = draftOf(rows, table, today);
   if ('mistakes' in made) return made;
   const { draft } = made;
+  const tooMany = tooManyAreas(draft);
+  if (tooMany) return { mistakes: [{ file: table, line: 0, field: '', message: tooMany }] };
   const text = siteText(building, draft, `${origin}, ${today}.`);
+  if (Buffer.byteLength(text) > SITE_BYTES_MAX) {
+    const message = `makes a site file larger than ${SITE_BYTES_MAX / 1024 / 1024} MB; make one of each building.`;
+    return { mistakes: [{ file: table, line: 0, field: '', message }] };
+  }
   const checked = parseSite(text, table, () => today);
   if ('mistakes' in checked) return { mistakes: checked.mistakes.map((one) => inTable(one, table, draft)) };
   return { building, draft, text };
@@ -59,7 +68,8 @@ export function tellSite({ building, draft }: MadeSite, out: string, dryRun: boo
   const defaults = defaultLines(building, draft);
   const lines = [
     `${building.name}: ${circuits} circuit${circuits === 1 ? '' : 's'}, ${luminaires} luminaire${luminaires === 1 ? '' : 's'}.`,
-    ...(defaults.length > 0 ? ['Defaults, because nothing else was said:'] : []),
+    ...draft.doubts.map((line) => `Please check: ${line}.`),
+    'Defaults, because nothing else was said:',
     ...defaults.map((line) => `  - ${line}`),
     ...(dryRun
       ? [`Nothing was written; leave out --dry-run to write ${out}.`]
@@ -95,9 +105,14 @@ export function exportCommand(site: Site, out: string): number {
   checkNew('--out', out);
   writeNew('--out', out, luminaireTable(site));
   const luminaires = site.circuits.reduce((sum, circuit) => sum + circuit.luminaires.length, 0);
+  const lost = lostOf(site);
   process.stdout.write(
-    `Written: ${out}, ${luminaires} luminaires. Building, areas and hours stay in the site file; ` +
-      '`nightproof import` makes a new one from the table.\n',
+    `Written: ${out}, ${luminaires} luminaires. \`nightproof import\` makes a new site file from the table; name, hours and ` +
+      'rule profile of the building are options there.\n',
   );
+  if (lost.length > 0)
+    process.stdout.write(
+      `The table cannot hold these, so a new file would be without them: ${lost.join(', ')}.\n`,
+    );
   return 0;
 }

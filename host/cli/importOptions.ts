@@ -38,6 +38,10 @@ function addInit(program: Command): void {
         '--battery-ma <n>',
         'lamp current on battery in mA, as measured at most luminaires',
         whole('--battery-ma', 1, 2000),
+      )
+      .option(
+        '--shared <circuit...>',
+        'circuits whose relay also switches off normal lighting, or none: they are tested only while nobody is there',
       ),
   ).action(async (o: InitOptions) => {
     const { initCommand } = await import('./init');
@@ -54,8 +58,9 @@ export function addImport(program: Command): void {
       .summary('Make a site file from a table of luminaires (CSV).')
       .description(
         'Make a site file from a table of luminaires (CSV).\n\n' +
-          'Columns in any order, by their titles in the first row: id, circuit and battery mA; place, floor, area, mode, ' +
-          'minutes, mains mA, chemistry, fitted and others where known. What is missing becomes a default, and every ' +
+          'Columns in any order, by their titles in the first row: id, circuit and battery mA; shared (does its relay also switch off normal ' +
+          'lighting), place, floor, area, mode, minutes, ' +
+          'mains mA, chemistry, fitted and others where known. What is missing becomes a default, and every ' +
           'default is listed. Each wrong row gets one sentence, and nothing is written.',
       )
       .argument('<table>', 'table with one row per luminaire')

@@ -1,7 +1,8 @@
 // `init`: a first site file, from questions at a terminal or from options.
 import { createInterface } from 'node:readline';
+import { fieldAt } from '../site/schema';
 import { type BuildingSaid, buildingOf } from '../site/table/building';
-import { slug } from '../site/table/ids';
+import { Ids, keyOf } from '../site/table/ids';
 import type { Row } from '../site/table/read';
 import { Mistake } from './arguments';
 import { complain, makeSite, tellSite } from './import';
@@ -10,12 +11,16 @@ import { checkNew, writeNew } from './newFile';
 /** Luminaires that one controller watches. */
 const LUMINAIRES_MAX = 16;
 const MILLIAMPS_MAX = 2000;
+/** Of a luminaire's id, characters that come from its circuit. */
+const PREFIX_MAX = 20;
 
 export interface InitOptions extends BuildingSaid {
   out: string;
   /** Each as NAME=LUMINAIRES. */
   circuit?: string[];
   batteryMa?: number;
+  /** Names of circuits, or none. */
+  shared?: string[];
 }
 
 /** Puts a question and gives the answer. @throws Error where there will be no answer any more. */
@@ -24,6 +29,8 @@ export type Ask = (question: string) => Promise<string>;
 interface Circuit {
   name: string;
   luminaires: number;
+  /** The relay also switches off normal lighting; undefined where nobody says it. */
+  shared?: boolean;
 }
 
 function wholeIn(what: string, text: string, most: number): number {
@@ -31,6 +38,41 @@ function wholeIn(what: string, text: string, most: number): number {
   if (/^\d+$/.test(text.trim()) && number >= 1 && number <= most) return number;
   throw new Mistake(`${what} must be a whole number from 1 to ${most}, but is "${text}".`);
 }
+
+/** The name of another circuit. @throws Mistake if it is none, or one of those there are. */
+function newName(text: string, circuits: Circuit[]): string {
+  const issue = fieldAt(['circuits', 0, 'name'])!.safeParse(text).error?.issues[0];
+  if (issue) throw new Mistake('The name of a circuit must be 1 to 80 characters.');
+  const same = circuits.find(({ name }) => keyOf(name) === keyOf(text));
+  if (same) throw new Mistake(`There is a circuit "${same.name}" already; write another name.`);
+  return text;
+}
+
+/** The circuits as options say them. @throws Mistake */
+function circuitsSaid({ circuit, shared }: InitOptions): Circuit[] | undefined {
+  const circuits: Circuit[] = [];
+  for (const text of circuit ?? []) {
+    const said = circuitSaid(text);
+    circuits.push({ ...said, name: newName(said.name, circuits) });
+  }
+  if (shared && !circuit) throw new Mistake('--shared names circuits of --circuit; give both.');
+  const names = (shared ?? []).filter((name) => name !== 'none').map(keyOf);
+  const unknown = shared?.find(
+    (name) => name !== 'none' && !circuits.some((one) => keyOf(one.name) === keyOf(name)),
+  );
+  if (unknown !== undefined) throw new Mistake(`--shared names "${unknown}", which no --circuit does.`);
+  if (shared) for (const one of circuits) one.shared = names.includes(keyOf(one.name));
+  return circuit && circuits;
+}
+
+function yesOrNo(text: string): boolean {
+  if (/^(y|yes)$/i.test(text)) return true;
+  if (/^(n|no)$/i.test(text)) return false;
+  throw new Mistake('Write yes or no: with yes, the relay opens only while nobody is there.');
+}
+
+const askShared = (ask: Ask, name: string) =>
+  answer(ask, `Does the relay of ${name} also switch off normal lighting (yes or no)?`, yesOrNo);
 
 function circuitSaid(text: string): Circuit {
   const [, name, luminaires] = /^(.*\S)\s*=\s*(\d+)$/.exec(text.trim()) ?? [];
@@ -82,7 +124,7 @@ async function askCircuits(ask: Ask): Promise<Circuit[]> {
     const end = circuits.length > 0 ? ' (empty: no more)' : '';
     const name = await answer(ask, `Name of circuit ${circuits.length + 1}${end}?`, (text) => {
       if (text === '' && circuits.length === 0) throw new Mistake('Write a name, as it stands on the board.');
-      return text;
+      return text === '' ? text : newName(text, circuits);
     });
     if (name === '') return circuits;
     const luminaires = await answer(
@@ -90,16 +132,18 @@ async function askCircuits(ask: Ask): Promise<Circuit[]> {
       `How many luminaires has ${name} (1 to ${LUMINAIRES_MAX})?`,
       (text) => wholeIn('The number of luminaires', text, LUMINAIRES_MAX),
     );
-    circuits.push({ name, luminaires });
+    circuits.push({ name, luminaires, shared: await askShared(ask, name) });
   }
 }
 
 /** One luminaire a row, with an id made of its circuit. */
 function rowsOf(circuits: Circuit[], batteryMilliamps: number): Row[] {
-  const rows = circuits.flatMap(({ name, luminaires }) =>
+  const ids = new Ids(PREFIX_MAX);
+  const rows = circuits.flatMap(({ name, luminaires, shared }) =>
     Array.from({ length: luminaires }, (_, i) => ({
-      id: `${slug(name).slice(0, 20).toUpperCase()}-${String(i + 1).padStart(2, '0')}`,
+      id: `${ids.of(name).toUpperCase()}-${String(i + 1).padStart(2, '0')}`,
       circuit: name,
+      ...(shared !== undefined && { shared: shared ? 'yes' : 'no' }),
       batteryMilliamps: String(batteryMilliamps),
     })),
   );
@@ -137,8 +181,11 @@ function expectAll(o: InitOptions): void {
 export async function makeFirst(o: InitOptions, ask?: Ask): Promise<number> {
   checkNew('--out', o.out);
   if (!ask) expectAll(o);
-  const named = o.circuit?.map(circuitSaid);
+  // A wrong option is told at once: no answer could put it right.
+  buildingOf({ ...o, name: o.name ?? 'x' }, 'x');
+  const named = circuitsSaid(o);
   const said = ask ? await askBuilding(o, ask) : o;
+  if (ask && named) for (const one of named) one.shared ??= await askShared(ask, one.name);
   const circuits = named ?? (await askCircuits(ask!));
   const milliamps =
     o.batteryMa ??

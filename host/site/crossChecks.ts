@@ -3,6 +3,7 @@ import { modeOf, ON_MAINS, OnMains } from '../../firmware/contract/lamps';
 import { Limit, limitedSec } from '../../firmware/contract/limits';
 import { type DayBounds, moreBounds } from '../profiles/more';
 import { agreeableDays, needsSchedule, profileNames, profileOf } from '../profiles/profile';
+import { lengthAtLeast } from '../words/length';
 import { checkBus } from './busChecks';
 import { nearest } from './nearest';
 import type { Note, Path } from './note';
@@ -257,11 +258,6 @@ function ratedMinutesOf(file: SiteFile): number[] {
   return file.circuits.flatMap((c) => c.luminaires.map((l) => l.ratedMinutes ?? c.ratedMinutes ?? 0));
 }
 
-function spell(seconds: number): string {
-  const minutes = Math.ceil(seconds / 60);
-  return minutes % 60 === 0 ? `${minutes / 60} h` : `${Math.floor(minutes / 60)} h ${minutes % 60} min`;
-}
-
 /** The long test that is planned for a circuit, s: the limited one where people are always there. */
 function longSecOf({ alwaysOccupied, luminaires, ratedMinutes = 0 }: FileCircuit): number {
   const rated = Math.max(...luminaires.map((lamp) => (lamp.ratedMinutes ?? ratedMinutes) * 60));
@@ -294,8 +290,8 @@ function checkWindows(file: SiteFile, note: Note): void {
   const tooLong = file.circuits.filter((circuit) => slotNeedSec(longSecOf(circuit)) > longest);
   note(
     ['testWindows', at, 'to'],
-    `the longest window is ${spell(longest)}${noon}; make it at least ${spell(needed)}, for the longest test ` +
-      `(${spell(longestTest)}) and a margin of ${SLOT_MARGIN_SEC / 60} min${limitedWords(tooLong, longest)}`,
+    `the longest window is ${lengthAtLeast(longest)}${noon}; make it at least ${lengthAtLeast(needed)}, for the longest test ` +
+      `(${lengthAtLeast(longestTest)}) and a margin of ${SLOT_MARGIN_SEC / 60} min${limitedWords(tooLong, longest)}`,
   );
 }
 
@@ -311,7 +307,7 @@ function checkByHand(file: SiteFile, note: Note): void {
   else if (sec < neededSec)
     note(
       path,
-      `the working hours are ${spell(sec)}; make them at least ${spell(neededSec)}, for the longest duration ` +
+      `the working hours are ${lengthAtLeast(sec)}; make them at least ${lengthAtLeast(neededSec)}, for the longest duration ` +
         'test and the walk after it',
     );
 }

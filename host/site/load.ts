@@ -140,11 +140,15 @@ function noteIssue(
   note(path, `${issue.message}, but is ${shown(value)}${instead && `; ${instead}`}`);
 }
 
-function shown(value: unknown): string {
+/** Invisible to whoever reads the sentence, or worse: control characters, ends of lines, changes of direction. */
+const UNSEEN = /[\u007f-\u009f\u2028-\u202e\u2066-\u2069]/g;
+
+/** A value as sentences quote it: at most 40 characters, on one line. */
+export function shown(value: unknown): string {
   if (value === null || value === undefined) return 'empty';
   if (Array.isArray(value)) return value.length === 0 ? 'an empty list' : 'a list';
   if (typeof value === 'object') return 'a group of fields';
-  const text = JSON.stringify(value);
+  const text = JSON.stringify(value).replace(UNSEEN, ' ');
   return text.length > 40 ? `${text.slice(0, 37)}..."` : text;
 }
 

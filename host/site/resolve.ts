@@ -100,7 +100,8 @@ function resolveCircuit(circuit: FileCircuit): Circuit {
   };
 }
 
-function resolveSimulation(said: SiteFile['simulation']): SimulationSettings {
+/** What the simulator reads, with its defaults. */
+export function resolveSimulation(said: SiteFile['simulation']): SimulationSettings {
   const { start = DEFAULT_START, historyDays = 0, faults = [], repairDays, byHand } = said ?? {};
   return {
     ...{ start, historyDays, faults, repairDays: repairDays ?? DEFAULT_REPAIR_DAYS },

@@ -1,6 +1,6 @@
 // What a table of luminaires cannot know of its building: said in options, or a default that is told.
 import { z } from 'zod';
-import { profileNames } from '../../profiles/profile';
+import { needsSchedule, profileNames } from '../../profiles/profile';
 import { isTimeZone, WEEKDAYS } from '../civil';
 import type { Weekday } from '../model';
 import { nearest } from '../nearest';
@@ -90,10 +90,16 @@ function zoneOf(said: string | undefined): string {
 }
 
 function profileSaid(said = DEFAULT_PROFILE): string {
-  if (profileNames().includes(said)) return said;
-  const near = nearest(said, profileNames());
+  if (needsSchedule(said))
+    throw new Error(
+      `The rule profile "${said}" follows the building's compliance schedule, which only a site file can say; take ` +
+        'another profile first, then write profile and complianceSchedule into the file.',
+    );
+  const possible = profileNames().filter((name) => !needsSchedule(name));
+  if (possible.includes(said)) return said;
+  const near = nearest(said, possible);
   throw new Error(
-    `There is no rule profile "${said}"; ${near ? `did you mean "${near}"?` : `write one of: ${profileNames().join(', ')}.`}`,
+    `There is no rule profile "${said}"; ${near ? `did you mean "${near}"?` : `write one of: ${possible.join(', ')}.`}`,
   );
 }
 
@@ -119,6 +125,8 @@ export function buildingOf(said: BuildingSaid, fallbackName: string): Building {
     '--name',
     or(said.name, fallbackName, 'name', `name of the building ${fallbackName}; --name changes it`),
   );
+  const id = slug(name).slice(0, 24);
+  defaults.set('id', `id ${id}, made of the name; change it before commissioning, afterwards it stays`);
   const timeZone = zoneOf(said.timeZone);
   or(said.timeZone, '', 'timeZone', `time zone ${timeZone}, that of this computer; --time-zone changes it`);
   const profile = profileSaid(said.profile);
@@ -144,7 +152,7 @@ export function buildingOf(said: BuildingSaid, fallbackName: string): Building {
   if (windows.length === 0)
     throw new Error('--window must name at least one night, such as "mon-sun 23:00-05:00".');
   return {
-    ...{ id: slug(name).slice(0, 24), name, timeZone, profile, responsible, defaults, windows },
+    ...{ id, name, timeZone, profile, responsible, defaults, windows },
     opening: hoursOf('--opening', opening),
   };
 }

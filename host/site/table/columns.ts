@@ -1,13 +1,14 @@
 // The columns of a table of luminaires: one per field of a luminaire in the site file, and the circuit and floor.
 import { CHEMISTRIES } from '../fields';
 
-/** Field of the site file that a column fills; `circuit` and `floor` are above the luminaire there. */
+/** Field of the site file that a column fills; `circuit`, `floor` and `shared` are above the luminaire there. */
 export type Field =
   | 'id'
   | 'place'
   | 'circuit'
   | 'floor'
   | 'area'
+  | 'shared'
   | 'mode'
   | 'ratedMinutes'
   | 'batteryMilliamps'
@@ -28,7 +29,7 @@ export interface Column {
   title: string;
   /** Other titles that are read. */
   also: string[];
-  kind: 'text' | 'number' | 'list' | 'date';
+  kind: 'text' | 'number' | 'list' | 'date' | 'yes or no';
   /** No table is made a site without it: a luminaire is judged by it. */
   isNeeded?: boolean;
 }
@@ -40,6 +41,7 @@ export const COLUMNS: Column[] = [
   { field: 'circuit', title: 'circuit', also: ['circuit id'], kind: 'text', isNeeded: true },
   { field: 'floor', title: 'floor', also: ['level', 'storey'], kind: 'text' },
   { field: 'area', title: 'area', also: ['room', 'zone'], kind: 'text' },
+  { field: 'shared', title: 'shared', also: [], kind: 'yes or no' },
   { field: 'mode', title: 'mode', also: [], kind: 'text' },
   { field: 'ratedMinutes', title: 'minutes', also: ['rated minutes'], kind: 'number' },
   {

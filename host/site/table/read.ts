@@ -69,6 +69,16 @@ function firstLine({ record, info }: Parsed, skipped: number): number {
   return info.lines + skipped - record.join('').split('\n').length + 1;
 }
 
+const TOO_LONG = 'has more cells than titles; put a text that holds the separator between quotes.';
+
+/** Columns that are not known, and those without a title in which something stands. */
+function unusedOf(titles: string[], rows: Parsed[]): string[] {
+  return titles.flatMap((title, i) => {
+    if (title !== '') return columnOf(title) ? [] : [title];
+    return rows.some(({ record }) => (record[i] ?? '') !== '') ? [`column ${i + 1}, which has no title`] : [];
+  });
+}
+
 function tableOf(text: string, file: string): { table: Table } | { mistakes: Mistake[] } {
   const separator = separatorOf(text);
   const marked = /^sep=.\r?\n/i.exec(text)?.[0] ?? '';
@@ -81,19 +91,22 @@ function tableOf(text: string, file: string): { table: Table } | { mistakes: Mis
   const mistakes = titlesMistakes(head.record, file, firstLine(head, skipped));
   if (mistakes.length > 0) return { mistakes };
   const columns: (Column | undefined)[] = head.record.map(columnOf);
-  const rows = rest
-    .filter(({ record }) => record.some((cell) => cell !== ''))
-    .map((parsed) => ({
-      line: firstLine(parsed, skipped),
-      cells: Object.fromEntries(
-        parsed.record.flatMap((cell, i) =>
-          columns[i] && cell !== '' ? [[columns[i].field, plainCell(cell)]] : [],
-        ),
+  const filled = rest.filter(({ record }) => record.some((cell) => cell !== ''));
+  const tooLong = filled
+    .filter(({ record }) => record.slice(columns.length).some((cell) => cell !== ''))
+    .map((parsed) => ({ file, line: firstLine(parsed, skipped), field: '', message: TOO_LONG }));
+  if (tooLong.length > 0) return { mistakes: tooLong };
+  const rows = filled.map((parsed) => ({
+    line: firstLine(parsed, skipped),
+    cells: Object.fromEntries(
+      parsed.record.flatMap((cell, i) =>
+        columns[i] && cell !== '' ? [[columns[i].field, plainCell(cell)]] : [],
       ),
-    }));
+    ),
+  }));
   const message = 'the table has no luminaire; write one row per luminaire under the titles.';
   if (rows.length === 0) return { mistakes: [{ file, line: 0, field: '', message }] };
-  return { table: { rows, unused: head.record.filter((title) => title !== '' && !columnOf(title)) } };
+  return { table: { rows, unused: unusedOf(head.record, filled) } };
 }
 
 /** Reads a table. Never throws, whatever is wrong with the file. */

@@ -10,6 +10,8 @@ interface Labels {
   circuit: string;
   floor: string;
   area: string;
+  /** Yes or no. */
+  shared: string;
 }
 
 function cellsOf(lamp: Luminaire, labels: Labels): Partial<Record<Field, string | number>> {
@@ -55,6 +57,7 @@ export function luminaireTable(site: Site): string {
         circuit: labelOf(circuit),
         floor: floors.get(area.floor)!,
         area: labelOf(area),
+        shared: circuit.shared ? 'yes' : 'no',
       });
     }),
   );

@@ -1,9 +1,13 @@
 // A draft as a site file that people go on editing: one luminaire a line, and a comment at everything that is a default.
 import type { Building, DraftHours } from './building';
 import type { Draft, DraftCircuit, DraftLamp } from './draft';
+import { neighbours } from './neighbours';
 
 /** Words that YAML, or a reader of an older version of it, takes for something else than text. */
 const WORDS = /^(true|false|yes|no|on|off|y|n|null|nan|inf)$/i;
+
+/** A text for a comment, which ends with its line: names of files and floors may hold anything. */
+const onOneLine = (text: string) => text.replace(/[\p{Cc}\u2028\u2029]+/gu, ' ');
 
 /** A value as YAML, also inside braces. */
 function scalar(value: unknown): string {
@@ -43,7 +47,7 @@ function usual(luminaires: DraftLamp[], field: (typeof COMMON)[number]): unknown
   return [...counts].reduce((best, one) => (one[1] > best[1] ? one : best))[0];
 }
 
-function circuitLines({ id, name, floor, luminaires }: DraftCircuit): string[] {
+function circuitLines({ id, name, floor, shared, luminaires }: DraftCircuit): string[] {
   const common = Object.fromEntries(COMMON.map((field) => [field, usual(luminaires, field)]));
   const lampLine = (lamp: DraftLamp): string => {
     const rest = Object.keys(lamp).filter((field) => !(ORDER as readonly string[]).includes(field));
@@ -57,40 +61,48 @@ function circuitLines({ id, name, floor, luminaires }: DraftCircuit): string[] {
     `  - id: ${scalar(id)}`,
     `    name: ${scalar(name)}`,
     `    floor: ${scalar(floor)}`,
+    `    shared: ${shared ?? 'false # a default'}`,
     ...COMMON.map((field) => `    ${field}: ${scalar(common[field])}`),
     '    luminaires:',
     ...luminaires.map(lampLine),
   ];
 }
 
-/** Areas of one floor are taken to adjoin: two of them are then never without light in one night. */
-function areaLines({ areas }: Draft): string[] {
-  return areas.map(({ id, name, floor }, i) => {
-    const next = areas.slice(i + 1).filter((other) => other.floor === floor);
-    const adjacent = next.length > 0 ? `, adjacent: [${next.map((one) => scalar(one.id)).join(', ')}]` : '';
+function areaLines(draft: Draft): string[] {
+  return [...neighbours(draft)].map(([{ id, name, floor }, next]) => {
+    const adjacent = next.length > 0 ? `, adjacent: [${next.map(scalar).join(', ')}]` : '';
     return `  - { id: ${scalar(id)}, name: ${scalar(name)}, floor: ${scalar(floor)}${adjacent} }`;
   });
 }
 
+/** What is taken of areas, because a table says nothing of it. */
+function areaDefaults({ areas, floors }: Draft): string[] {
+  const rest =
+    floors.length > 1 ? ['areas of different floors adjoin only where they have the same name'] : [];
+  return [
+    ...(areas.length > floors.length ? ['all areas of a floor adjoin each other'] : []),
+    ...rest.map((line) => `${line}; add the others to adjacent`),
+    'nobody sleeps or is always anywhere; sleeping and alwaysOccupied of an area change it',
+    'no area is marked as the way out of others, such as a stair; wayOut of an area marks it',
+  ];
+}
+
 /** What is said at the top and, about each default, to whoever made the file. */
 export function defaultLines(building: Building, draft: Draft): string[] {
-  const adjoin = draft.areas.length > draft.floors.length ? ['all areas of a floor adjoin each other'] : [];
-  return [...building.defaults.values(), ...draft.defaults, ...adjoin];
+  return [...building.defaults.values(), ...draft.defaults, ...areaDefaults(draft)];
 }
 
 /** The whole site file; `origin` says in a few words where it comes from. */
 export function siteText(building: Building, draft: Draft, origin: string): string {
   const mark = (field: string) => (building.defaults.has(field) ? ' # a default' : '');
-  const top = (field: 'name' | 'timeZone' | 'profile' | 'responsible') =>
+  const top = (field: 'id' | 'name' | 'timeZone' | 'profile' | 'responsible') =>
     `${field}: ${scalar(building[field])}${mark(field)}`;
-  const defaults = defaultLines(building, draft);
   return [
-    `# ${origin}`,
+    `# ${onOneLine(origin)}`,
     '# Every field there is: docs/site-file.md. Check the file after each change: nightproof check FILE',
-    ...(defaults.length > 0 ? ['# Nobody said these, so they are defaults; put right what is wrong:'] : []),
-    ...defaults.map((line) => `#   ${line}`),
-    `id: ${scalar(building.id)}`,
-    ...[top('name'), top('timeZone'), top('profile'), top('responsible'), ''],
+    '# Nobody said these, so they are defaults; put right what is wrong:',
+    ...defaultLines(building, draft).map((line) => `#   ${onOneLine(line)}`),
+    ...[top('id'), top('name'), top('timeZone'), top('profile'), top('responsible'), ''],
     '# When the supply may be cut; a time before "from" means the next morning.',
     ...hoursLines('testWindows', building.windows, mark('testWindows')),
     '# When people are there. Tests are planned around these hours.',

@@ -48,10 +48,21 @@ it('a table becomes a site file that can be checked and planned, and a table aga
   );
   expect(conflicts.map((conflict: { about: string }) => conflict.about)).not.toContain('late');
 
-  expect(await run('export', site, '--out', back)).toMatchObject({ code: 0, stderr: '' });
+  const exported = await run('export', site, '--out', back);
+  expect(exported).toMatchObject({ code: 0, stderr: '' });
+  expect(exported.stdout).toContain('so a new file would be without them: adjacent (2 areas).\n');
   const again = join(folder, 'again.yaml');
   expect((await run('import', back, '--out', again)).code).toBe(0);
   expect(luminaires(again)).toEqual(luminaires(site));
+});
+
+it('refuses a profile that needs a compliance schedule before it reads the table', async () => {
+  const refused = await run('import', table, '--out', join(folder, 'nz.yaml'), '--profile', 'new-zealand');
+  expect(refused).toMatchObject({ code: 1, stdout: '' });
+  expect(refused.stderr).toMatch(
+    /^The rule profile "new-zealand" follows the building's compliance schedule/,
+  );
+  expect(refused.stderr.split('\n')).toHaveLength(2);
 });
 
 it('never replaces a file, and writes none where a row is wrong', async () => {

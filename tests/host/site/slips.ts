@@ -186,7 +186,7 @@ export const SLIPS: Slip[] = [
     write: '"02:04"',
     for: '"04:00"',
     get: [
-      '6: testWindows[#1].to: the longest window is 3 h 4 min; make it at least 3 h 5 min, for the longest test (3 h) and a margin of 5 min; or, where people are there day and night and the rule accepts a limited duration test (2/3), write alwaysOccupied: true for circuit "one".',
+      '6: testWindows[#1].to: the longest window is 3 h 04 min; make it at least 3 h 05 min, for the longest test (3 h) and a margin of 5 min; or, where people are there day and night and the rule accepts a limited duration test (2/3), write alwaysOccupied: true for circuit "one".',
     ],
   },
   {
@@ -194,7 +194,7 @@ export const SLIPS: Slip[] = [
     write: 'from: "10:00", to: "15:00"',
     for: 'from: "23:00", to: "04:00"',
     get: [
-      '6: testWindows[#1].to: the longest window is 3 h (a night lasts from noon to noon, so a window across noon counts as two); make it at least 3 h 5 min, for the longest test (3 h) and a margin of 5 min; or, where people are there day and night and the rule accepts a limited duration test (2/3), write alwaysOccupied: true for circuit "one".',
+      '6: testWindows[#1].to: the longest window is 3 h (a night lasts from noon to noon, so a window across noon counts as two); make it at least 3 h 05 min, for the longest test (3 h) and a margin of 5 min; or, where people are there day and night and the rule accepts a limited duration test (2/3), write alwaysOccupied: true for circuit "one".',
     ],
   },
   {
@@ -202,7 +202,7 @@ export const SLIPS: Slip[] = [
     write: '"01:05"',
     for: '"04:00"',
     get: [
-      '6: testWindows[#1].to: the longest window is 2 h 5 min; make it at least 3 h 5 min, for the longest test (3 h) and a margin of 5 min; or, where people are there day and night and the rule accepts a limited duration test (2/3), write alwaysOccupied: true for circuit "one".',
+      '6: testWindows[#1].to: the longest window is 2 h 05 min; make it at least 3 h 05 min, for the longest test (3 h) and a margin of 5 min; or, where people are there day and night and the rule accepts a limited duration test (2/3), write alwaysOccupied: true for circuit "one".',
     ],
   },
   {

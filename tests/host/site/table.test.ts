@@ -7,9 +7,12 @@ import fc from 'fast-check';
 import { afterAll, describe, expect, it } from 'vitest';
 import { formatMistake, loadSite, parseSite } from '../../../host/site/load';
 import type { Site } from '../../../host/site/model';
+import { knownKeys } from '../../../host/site/schema';
 import { buildingOf, hoursOf } from '../../../host/site/table/building';
 import { cellText, plainCell } from '../../../host/site/table/cells';
 import { draftOf } from '../../../host/site/table/draft';
+import { LOST_OF_AREAS, LOST_OF_CIRCUITS, LOST_OF_SITE, lostOf } from '../../../host/site/table/lost';
+import { neighbours, tooManyAreas } from '../../../host/site/table/neighbours';
 import { readTable } from '../../../host/site/table/read';
 import { luminaireTable } from '../../../host/site/table/write';
 import { siteText } from '../../../host/site/table/yamlText';
@@ -20,7 +23,9 @@ const file = join(folder, 'mill.csv');
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 /** The site of a table, or its mistakes without the name of the file. */
-function imported(bytes: Buffer | string): { site: Site; text: string } | { mistakes: string[] } {
+function imported(
+  bytes: Buffer | string,
+): { site: Site; text: string; doubts: string[] } | { mistakes: string[] } {
   writeFileSync(file, bytes);
   const read = readTable(file);
   const made = 'table' in read ? draftOf(read.table.rows, file, TODAY) : read;
@@ -35,7 +40,7 @@ function imported(bytes: Buffer | string): { site: Site; text: string } | { mist
   const text = siteText(buildingOf({ timeZone: 'Europe/London' }, 'Mill'), made.draft, 'Made for a test.');
   const result = parseSite(text, 'mill.yaml', () => TODAY);
   if ('mistakes' in result) throw new Error(`${result.mistakes.map(formatMistake).join('\n')}\n${text}`);
-  return { site: result.site, text };
+  return { site: result.site, text, doubts: made.draft.doubts };
 }
 
 function siteOf(bytes: Buffer | string): Site {
@@ -85,6 +90,7 @@ describe('a table of luminaires', () => {
     const said = made.text.split('\n').filter((line) => line.startsWith('#   '));
     expect(said.map((line) => line.slice(4).split(';')[0])).toEqual([
       'name of the building Mill',
+      'id mill, made of the name',
       'rule profile en50172',
       'person responsible for the emergency lighting not named',
       'people are there mon-sun 07:00-22:00',
@@ -96,6 +102,9 @@ describe('a table of luminaires', () => {
       'rated duration 180 minutes (all of 2 luminaires)',
       'chemistry NiMH (all of 2 luminaires)',
       'battery fitted 2022-11-30, as its age is not known (all of 2 luminaires)',
+      'no relay also switches off normal lighting, shared: false (all of 1 circuits)',
+      'nobody sleeps or is always anywhere',
+      'no area is marked as the way out of others, such as a stair',
     ]);
   });
 
@@ -103,10 +112,93 @@ describe('a table of luminaires', () => {
     const rows = ['Ground,Hall', 'Ground,Shop', 'First,Hall'].map((at, i) => `A-${i},one,100,${at}`);
     const { areas } = siteOf(`id,circuit,battery mA,floor,area\n${rows.join('\n')}`);
     expect(areas.map(({ id, floor, adjacent }) => [id, floor, adjacent])).toEqual([
-      ['hall-ground', 'ground', ['shop']],
+      ['hall-ground', 'ground', ['shop', 'hall-first']],
       ['shop', 'ground', ['hall-ground']],
-      ['hall-first', 'first', []],
+      ['hall-first', 'first', ['hall-ground']],
     ]);
+  });
+
+  it.each([
+    ['areas', 'id,circuit,battery mA,floor,area', ['A-1,a,9,G,Stair', 'A-2,b,9,1,stair', 'A-3,a,9,2,Stair']],
+    [
+      'circuits that serve as areas',
+      'id,circuit,battery mA,floor',
+      ['A-1,Stair,9,G', 'A-2,stair,9,1', 'A-3,Stair,9,2'],
+    ],
+  ])('lets the parts of a stair on three floors adjoin each other: %s', (_, titles, rows) => {
+    const { areas } = siteOf([titles, ...rows].join('\n'));
+    const ids = ['stair-g', 'stair-1', 'stair-2'];
+    expect(areas.map(({ id, adjacent }) => [id, adjacent])).toEqual(
+      ids.map((id) => [id, ids.filter((other) => other !== id)]),
+    );
+  });
+
+  it('takes a circuit whose rows are on two floors for one, and says so', () => {
+    const made = imported('id,circuit,battery mA,floor\nA-1,A,9,Ground\nA-2,a,9,First\nA-3,B,9,First');
+    expect('doubts' in made && made.doubts).toEqual([
+      'circuit A has luminaires on 2 floors (Ground, First) and is one circuit; if there are several, give each its own name',
+    ]);
+  });
+
+  it('never takes two names for one because the id of one is the other', () => {
+    const { circuits } = siteOf('id,circuit,battery mA\nA-1,"Ground, A",9\nA-2,ground-a,9\n');
+    expect(circuits.map(({ id, name }) => [id, name])).toEqual([
+      ['ground-a', 'Ground, A'],
+      ['ground-a-2', 'ground-a'],
+    ]);
+  });
+
+  it('says of each circuit whether its relay also switches off normal lighting', () => {
+    const rows = ['A-1,a,9,yes', 'A-2,a,9,', 'A-3,b,9,N', 'A-4,c,9,'].join('\n');
+    const made = imported(`id,circuit,battery mA,shared\n${rows}`);
+    if ('mistakes' in made) throw new Error(made.mistakes.join('\n'));
+    expect(made.site.circuits.map(({ id, shared }) => [id, shared])).toEqual([
+      ['a', true],
+      ['b', false],
+      ['c', false],
+    ]);
+    expect(made.text).toContain('shared: false (1 of 3 circuits); where one does, write true');
+    expect(made.text.match(/shared: false # a default/g)).toHaveLength(1);
+    expect(imported('id,circuit,battery mA,shared\nA-1,a,9,no\nA-2,a,9,1\nA-3,a,9,perhaps')).toEqual({
+      mistakes: [
+        '3: shared: line 2 says no for the same circuit; write the same for all of it.',
+        '4: shared: must be yes or no (does the relay also switch off normal lighting?), but is "perhaps".',
+      ],
+    });
+  });
+
+  it.each([
+    ['1,000', '1', '1000'],
+    ['1.000', '1', '1000'],
+    ['2,000', '2', '2000'],
+    ['120,000', '120', '120000'],
+  ])('refuses %s where a whole number is meant', (cell, few, many) => {
+    expect(imported(`id;circuit;battery mA\nA-1;one;${cell}`)).toEqual({
+      mistakes: [
+        `2: battery mA: "${cell}" can mean ${few} or ${many}; write ${many} without a separator, or ${few}.`,
+      ],
+    });
+  });
+
+  it('tells cells that no title is for', () => {
+    expect(imported('id,circuit,battery mA\nGA-01,A,120,5\nGA-02,A,120,\nGA-03,Hall, north,120')).toEqual({
+      mistakes: [2, 4].map(
+        (line) => `${line}: has more cells than titles; put a text that holds the separator between quotes.`,
+      ),
+    });
+    writeFileSync(file, 'id,circuit,battery mA,,,colour\nGA-01,A,120,,5,red');
+    expect(readTable(file)).toMatchObject({
+      table: { unused: ['column 5, which has no title', 'colour'] },
+    });
+  });
+
+  it('tells a cell on one short line, and a date that is none once', () => {
+    const cell = `not\u0085 a\ndate ${'x'.repeat(100)}`;
+    expect(imported(`id,circuit,battery mA,fitted\nA-1,one,9,"${cell}"`)).toEqual({
+      mistakes: [
+        `2: fitted: must be the date the battery was fitted as YYYY-MM-DD, a real date, but is "not  a\\ndate ${'x'.repeat(23)}...".`,
+      ],
+    });
   });
 
   it('tells every mistake of every row with its line', () => {
@@ -168,10 +260,92 @@ describe('a table of luminaires', () => {
   it('comes back from the table that is written of it: the demonstration building', () => {
     const loaded = loadSite('docs/examples/museum-of-tides.yaml');
     if ('mistakes' in loaded) throw new Error('the museum has mistakes');
-    const luminaires = ({ circuits }: Site) => circuits.map((one) => [one.id, one.floor, one.luminaires]);
+    const luminaires = ({ circuits }: Site) =>
+      circuits.map((one) => [one.id, one.floor, one.shared, one.luminaires]);
     const back = siteOf(luminaireTable(loaded.site));
     expect(luminaires(back)).toEqual(luminaires(loaded.site));
     expect(luminaireTable(back)).toBe(luminaireTable(loaded.site));
+  });
+});
+
+describe('a draft of a site', () => {
+  it('with thousands of rooms on a floor is refused in one sentence, before it is written', () => {
+    const draftWith = (rooms: number) => {
+      const rows = Array.from({ length: rooms }, (_, i) => ({
+        line: i + 2,
+        cells: { id: `A-${i}`, circuit: `c${i >> 4}`, area: `Room ${i}`, batteryMilliamps: '90' },
+      }));
+      const made = draftOf(rows, file, TODAY);
+      if ('mistakes' in made) throw new Error('the rows have mistakes');
+      return made.draft;
+    };
+    expect(tooManyAreas(draftWith(5000))).toBe(
+      'floor ground has 5000 areas, which all adjoin each other as long as nothing else is said: too many pairs for a ' +
+        'site file; give rooms that are left by the same way one area.',
+    );
+    const few = draftWith(60);
+    expect(tooManyAreas(few)).toBeUndefined();
+    expect([...neighbours(few).values()].flat()).toHaveLength((60 * 59) / 2);
+  });
+
+  it('keeps a line break in the name of its table out of what YAML reads', () => {
+    const made = draftOf([{ line: 2, cells: { id: 'A', circuit: 'a', batteryMilliamps: '9' } }], file, TODAY);
+    if ('mistakes' in made) throw new Error('the row has mistakes');
+    const name = 'two\nlines: yes';
+    const text = siteText(buildingOf({ timeZone: 'UTC' }, name), made.draft, `Made from ${name}.csv`);
+    const result = parseSite(text, 'two.yaml', () => TODAY);
+    expect('site' in result && result.site.name).toBe(name);
+  });
+});
+
+describe('what a table cannot hold', () => {
+  it.each<[string, Record<string, unknown>, string[]]>([
+    [
+      '',
+      LOST_OF_SITE,
+      [
+        'id',
+        'name',
+        'timeZone',
+        'profile',
+        'responsible',
+        'testWindows',
+        'opening',
+        'floors',
+        'areas',
+        'circuits',
+      ],
+    ],
+    ['areas', LOST_OF_AREAS, ['id', 'floor']],
+    [
+      'circuits',
+      LOST_OF_CIRCUITS,
+      // Register and its unit stand at each luminaire of the table.
+      [
+        'id',
+        'floor',
+        'luminaires',
+        'register',
+        'milliampsPerCount',
+        'shared',
+        'ratedMinutes',
+        'chemistry',
+        'batteryFitted',
+        'celsius',
+      ],
+    ],
+  ])('is known of every field of the site file: %s', (group, lost, held) => {
+    expect([...Object.keys(lost), ...held].sort()).toEqual([...knownKeys[group]].sort());
+  });
+
+  it('is told of the demonstration building', () => {
+    const loaded = loadSite('docs/examples/museum-of-tides.yaml');
+    if ('mistakes' in loaded) throw new Error('the museum has mistakes');
+    expect(lostOf(loaded.site)).toEqual([
+      ...['closedDates', 'noTestDates', 'location', 'engineerDays', 'simulation'],
+      ...['name (14 areas)', 'adjacent (15 areas)', 'occupied (5 areas)'],
+      ...['name (13 circuits)', 'auxiliaryContact (13 circuits)'],
+    ]);
   });
 });
 

@@ -1,0 +1,154 @@
+// The cells of a table's rows as values of the site file, each checked by its schema, and defaults where a cell is empty.
+import { modeOf, ON_MAINS, OnMains } from '../../../firmware/contract/lamps';
+import { dateAfter, isDate } from '../civil';
+import { hint } from '../hints';
+import { type Mistake, shown } from '../load';
+import type { Path } from '../note';
+import { aboutAt, fieldAt } from '../schema';
+import { CHEMISTRY_DEFAULT, COLUMNS, type Column, type Field, wordOf } from './columns';
+import type { Row } from './read';
+
+export type Value = string | number | boolean | string[];
+export type Values = Partial<Record<Field, Value>>;
+
+/** A battery of which nothing is known is taken to be this old, days: four years, a design life (common practice, no source). */
+const UNKNOWN_BATTERY_DAYS = 1461;
+const MINUTES_DEFAULT = 180;
+
+/** A thousand with a separator, or three decimals: nobody can tell which. */
+const THOUSANDS = /^[+-]?[1-9]\d*([.,]\d{3})+$/;
+
+const YES = /^(yes|y|true|1)$/i;
+const NO = /^(no|n|false|0)$/i;
+
+/** Where the site file says a field. */
+function pathOf(field: Field): Path {
+  return field === 'shared' ? ['circuits', 0, field] : ['circuits', 0, 'luminaires', 0, field];
+}
+
+/** The value a cell means, before it is checked. */
+function valueIn({ field, kind }: Column, cell: string): Value {
+  if (kind === 'number') {
+    const plain = cell.replace(',', '.');
+    return /^[+-]?\d+(\.\d+)?$/.test(plain) ? Number(plain) : cell;
+  }
+  if (kind === 'yes or no') return YES.test(cell) ? true : NO.test(cell) ? false : cell;
+  if (kind === 'list') return cell.split(/[;,\s]+/).filter(Boolean);
+  const [, day, month, year] = kind === 'date' ? (/^(\d{1,2})\.(\d{1,2})\.(\d{4})$/.exec(cell) ?? []) : [];
+  if (year) return `${year}-${month.padStart(2, '0')}-${day.padStart(2, '0')}`;
+  const options = aboutAt(pathOf(field))?.options;
+  return options ? wordOf(field, cell, options) : cell;
+}
+
+/** What is wrong with a cell, in one sentence; undefined for nothing. */
+function wrongIn({ field, kind }: Column, cell: string, value: Value): string | undefined {
+  const about = aboutAt(pathOf(field));
+  if (about?.isWhole && THOUSANDS.test(cell)) {
+    const [few, many] = [cell.split(/[.,]/)[0], cell.replace(/[.,]/g, '')];
+    return `${shown(cell)} can mean ${few} or ${many}; write ${many} without a separator, or ${few}.`;
+  }
+  const issue = fieldAt(pathOf(field))!.safeParse(value).error?.issues[0];
+  if (!issue) return undefined;
+  const words = kind === 'yes or no' ? issue.message.replace('true or false', 'yes or no') : issue.message;
+  const instead = hint(about, value);
+  return `${words}, but is ${shown(cell)}${instead && `; ${instead}`}${/\?$/.test(instead) ? '' : '.'}`;
+}
+
+/** What stands above a luminaire in the site file, and becomes an id there. */
+const ABOVE: Field[] = ['circuit', 'floor', 'area', 'serves'];
+
+/** Reads rows, and keeps their mistakes and the defaults that were used. */
+export class Reader {
+  readonly mistakes: Mistake[] = [];
+  /** Rows for which a default was used, by the words of that default. */
+  private readonly defaulted = new Map<string, number>();
+
+  constructor(
+    private readonly file: string,
+    private readonly today: string,
+  ) {}
+
+  note(line: number, field: string, message: string): void {
+    this.mistakes.push({ file: this.file, line, field, message });
+  }
+
+  or<T>(value: T | undefined, fallback: T, words: string): T {
+    if (value !== undefined) return value;
+    this.defaulted.set(words, (this.defaulted.get(words) ?? 0) + 1);
+    return fallback;
+  }
+
+  defaults(rows: number): string[] {
+    return [...this.defaulted].map(
+      ([words, n]) => `${words} (${n === rows ? 'all' : n} of ${rows} luminaires)`,
+    );
+  }
+
+  /** The cells of a row as values, each checked; what is wrong is noted. */
+  values({ line, cells }: Row): Values {
+    const values: Values = {};
+    for (const column of COLUMNS) {
+      const { field, title } = column;
+      const cell = cells[field];
+      if (cell === undefined) {
+        if (column.isNeeded) this.note(line, title, 'is empty; write it for every luminaire.');
+        continue;
+      }
+      const value = valueIn(column, cell);
+      values[field] = value;
+      if (ABOVE.includes(field)) continue;
+      const wrong = wrongIn(column, cell, value);
+      if (wrong) this.note(line, title, wrong);
+    }
+    return values;
+  }
+
+  /** One row as a luminaire with its defaults; `area` and `serves` are ids by then. */
+  lamp(row: Row, values: Values): Values {
+    const { mainsMilliamps } = values;
+    const guess = mainsMilliamps === undefined ? 'non-maintained' : 'maintained';
+    const mode = this.or(
+      values.mode,
+      guess,
+      'mode maintained where there is a current on mains, else non-maintained',
+    );
+    const old = dateAfter(this.today, -UNKNOWN_BATTERY_DAYS);
+    const isLit = values.mode === undefined ? mainsMilliamps !== undefined : litOnMains(String(mode));
+    if (isLit === true && mainsMilliamps === undefined)
+      this.note(row.line, 'mains mA', `is empty; a ${mode} luminaire is lit on mains, so write its current.`);
+    if (isLit === false && mainsMilliamps !== undefined)
+      this.note(
+        row.line,
+        'mains mA',
+        `the emergency lamp of a ${mode} luminaire is dark on mains; leave it empty.`,
+      );
+    const fitted = String(values.batteryFitted ?? '');
+    if (isDate(fitted) && fitted > this.today)
+      this.note(
+        row.line,
+        'fitted',
+        `${fitted} is after today, ${this.today}; write the date on which the battery was fitted.`,
+      );
+    return {
+      ...values,
+      mode,
+      place: this.or(values.place, String(values.id), 'place as the id'),
+      ratedMinutes: this.or(
+        values.ratedMinutes,
+        MINUTES_DEFAULT,
+        `rated duration ${MINUTES_DEFAULT} minutes`,
+      ),
+      chemistry: this.or(values.chemistry, CHEMISTRY_DEFAULT, `chemistry ${CHEMISTRY_DEFAULT}`),
+      batteryFitted: this.or(values.batteryFitted, old, `battery fitted ${old}, as its age is not known`),
+    };
+  }
+}
+
+/** Whether a luminaire of this mode is lit on mains; undefined for no mode. */
+function litOnMains(word: string): boolean | undefined {
+  const schema = fieldAt(['circuits', 0, 'luminaires', 0, 'mode'])!;
+  const mode = schema.safeParse(word);
+  return mode.success
+    ? ON_MAINS[modeOf(mode.data as Parameters<typeof modeOf>[0])] !== OnMains.Dark
+    : undefined;
+}
