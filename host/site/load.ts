@@ -28,7 +28,7 @@ export function formatMistake(mistake: Mistake): string {
   return mistake.field ? `${place}: ${mistake.field}: ${mistake.message}` : `${place}: ${mistake.message}`;
 }
 
-/** The date today in a time zone. Dates after it are mistakes; left out, no date is too late. */
+/** The date today in a time zone. With it, dates after it and areas without light are mistakes too. */
 export type Today = (timeZone: string) => string;
 
 type Loaded = { site: Site } | { mistakes: Mistake[] };
@@ -37,7 +37,7 @@ const A_SITE_FILE = 'a site file, e.g. docs/examples/museum-of-tides.yaml';
 
 /**
  * Reads a site file. Never throws, whatever is wrong with the file.
- * @param today for whoever writes the file; a host with a wrong clock must start all the same
+ * @param today for whoever writes the file; a host must start all the same, with a wrong clock too
  */
 export function loadSite(file: string, today?: Today): Loaded {
   const read = readBytes(file, SITE_BYTES_MAX, A_SITE_FILE);

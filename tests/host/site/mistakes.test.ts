@@ -12,8 +12,11 @@ describe('a mistake in a site file', () => {
     );
   });
 
-  it('about a date is made only by whoever writes the file, not by a host whose clock may be wrong', () => {
-    expect(parseSite(SMALL.replace('2024-02-29', '2032-02-29'), 'mill.yaml')).toHaveProperty('site');
+  it('about a date or a dark area is told to whoever writes the file, and keeps no host from starting', () => {
+    const dark = '  - { id: cellar, name: Cellar, floor: ground }\ncircuits:';
+    const text = SMALL.replace('2024-02-29', '2032-02-29').replace('circuits:', dark);
+    expect(parseSite(text, 'mill.yaml')).toHaveProperty('site');
+    expect(parseSite(text, 'mill.yaml', () => TODAY)).toMatchObject({ mistakes: { length: 2 } });
   });
 
   it.each([
