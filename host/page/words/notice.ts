@@ -1,11 +1,37 @@
 // The notice for everyone in the building: where the emergency lighting may fail, until when, and when the notice
-// may come down. Plain words, no circuits, nothing for electricians.
-import type { RiskEntry, RiskNotice } from '../../api/views';
+// may come down. Plain words, no circuits, nothing for electricians. It never says that the lighting is ready: full
+// batteries do not show that.
+import type { BuildingView, ControllerStatus, RiskEntry, RiskNotice } from '../../api/views';
 import { dayAndTime } from './time';
+import { standing } from './tone';
 
 export interface Place {
   areas: string;
   words: string;
+}
+
+/** What the notice is made from. */
+export interface Known {
+  notice: RiskNotice;
+  /** Names of areas with failed luminaires. */
+  failed: string[];
+}
+
+/** Names of the areas in which failed luminaires stand or which they light, in site file order. */
+export function failedAreas(
+  { areas, circuits }: Pick<BuildingView, 'areas' | 'circuits'>,
+  controllers: ControllerStatus[],
+): string[] {
+  const lamps = controllers.flatMap((status) => status.lamps);
+  const failed = new Set(
+    lamps.filter((lamp) => standing(lamp).verdict === 'fail').map(({ luminaire }) => luminaire),
+  );
+  const lit = new Set(
+    circuits
+      .flatMap(({ luminaires }) => luminaires.filter(({ id }) => failed.has(id)))
+      .flatMap(({ area, serves }) => [area, ...serves]),
+  );
+  return areas.filter(({ id }) => lit.has(id)).map(({ name }) => name);
 }
 
 function entryWords({ state, from, until }: RiskEntry, zone: string): string {
@@ -14,28 +40,39 @@ function entryWords({ state, from, until }: RiskEntry, zone: string): string {
   return `The emergency lighting may not work here ${start}${end}.`;
 }
 
-/** Each place with what holds for it; places of which nothing is known come last. */
-export function noticePlaces({ entries, unknown }: RiskNotice, zone: string): Place[] {
-  const told = entries.map((entry) => ({ areas: entry.areas.join(', '), words: entryWords(entry, zone) }));
-  const known = new Set(entries.map(({ circuit }) => circuit));
-  const dark = unknown.filter(({ circuit }) => !known.has(circuit));
-  const names = [...new Set(dark.flatMap(({ areas }) => areas))].join(', ');
-  if (names === '') return told;
-  return [...told, { areas: names, words: 'It is not known whether the emergency lighting works here.' }];
+/** Each place with what holds for it, then those with failed luminaires; last those of which nothing is known. */
+export function noticePlaces({ notice, failed }: Known, zone: string): Place[] {
+  const dark = new Set(notice.unknown.map(({ circuit }) => circuit));
+  // What a silent circuit was doing says nothing of now once its end has passed, or if it had none.
+  const told = notice.entries.filter(({ circuit, until }) => until > 0 || !dark.has(circuit));
+  const known = new Set(told.map(({ circuit }) => circuit));
+  const rest = notice.unknown.filter(({ circuit }) => !known.has(circuit)).flatMap(({ areas }) => areas);
+  const last = (areas: string[], words: string): Place[] =>
+    areas.length === 0 ? [] : [{ areas: [...new Set(areas)].join(', '), words }];
+  return [
+    ...told.map((entry) => ({ areas: entry.areas.join(', '), words: entryWords(entry, zone) })),
+    ...last(failed, 'Some emergency luminaires do not work here.'),
+    ...last(rest, 'It is not known whether the emergency lighting works here.'),
+  ];
 }
 
 /** What the notice is about, in one line. */
-export function noticeTitle({ entries, unknown }: RiskNotice): string {
+export function noticeTitle({ notice: { entries, unknown }, failed }: Known): string {
   if (entries.length > 0) return 'The emergency lighting may not work in some places';
+  if (failed.length > 0) return 'Some emergency luminaires do not work';
   return unknown.length > 0
     ? 'It is not known whether the emergency lighting works'
-    : 'The emergency lighting is ready';
+    : 'No batteries are discharging or recharging, and no test is planned';
 }
 
 /** When the notice may come down; as long as an end is unknown, only the responsible person knows. */
-export function takeDownWords({ entries, unknown }: RiskNotice, responsible: string, zone: string): string {
-  if (entries.length + unknown.length === 0) return 'No notice has to be put up.';
-  if (unknown.length > 0 || entries.some(({ until }) => until === 0))
+export function takeDownWords(
+  { notice: { entries, unknown }, failed }: Known,
+  responsible: string,
+  zone: string,
+): string {
+  if (entries.length + unknown.length + failed.length === 0) return 'No notice has to be put up.';
+  if (unknown.length + failed.length > 0 || entries.some(({ until }) => until === 0))
     return `Leave this notice up until ${responsible} takes it down.`;
   return `Take down after ${dayAndTime(Math.max(...entries.map(({ until }) => until)), zone)}.`;
 }

@@ -1,6 +1,14 @@
 import { expect, test } from 'vitest';
 import type { RiskEntry, RiskNotice, RiskUnknown } from '../../../../host/api/views';
-import { noticePlaces, noticeTitle, takeDownWords } from '../../../../host/page/words/notice';
+import {
+  failedAreas,
+  type Known,
+  noticePlaces,
+  noticeTitle,
+  takeDownWords,
+} from '../../../../host/page/words/notice';
+import { HOUSE } from '../../house/site';
+import { controller, lamp } from '../samples';
 
 const FROM = Date.parse('2026-03-12T00:30Z') / 1000;
 const risk = (more: Partial<RiskEntry>): RiskEntry => ({
@@ -20,9 +28,10 @@ const dark = (circuit: string, areas: string[]): RiskUnknown => ({
   heardAt: 0,
   sentence: '',
 });
-const noticeOf = (entries: RiskEntry[], unknown: RiskUnknown[] = []): RiskNotice => ({
-  ...{ at: FROM, entries, unknown, known: 1, ifPowerFails: '' },
-});
+const noticeOf = (entries: RiskEntry[], unknown: RiskUnknown[] = [], failed: string[] = []): Known => {
+  const notice: RiskNotice = { at: FROM, entries, unknown, known: 1, ifPowerFails: '' };
+  return { notice, failed };
+};
 
 test('the notice names places and times, and when it may come down', () => {
   const notice = noticeOf([
@@ -54,7 +63,42 @@ test('a place that is both recharging and no longer heard of is told once', () =
   expect(noticePlaces(noticeOf([risk({})], [dark('a', ['Hall', 'Stair'])]), 'UTC')).toHaveLength(1);
 });
 
-test('without a risk there is nothing to put up', () => {
-  expect(noticeTitle(noticeOf([]))).toBe('The emergency lighting is ready');
+test('a silent circuit without a known end is told among those of which nothing is known', () => {
+  const over = noticeOf([risk({ state: 'discharging', until: 0 })], [dark('a', ['Hall', 'Stair'])]);
+  expect(noticePlaces(over, 'UTC')).toEqual([
+    { areas: 'Hall, Stair', words: 'It is not known whether the emergency lighting works here.' },
+  ]);
+  expect(takeDownWords(over, 'Anna', 'UTC')).toBe('Leave this notice up until Anna takes it down.');
+});
+
+test('without a risk there is nothing to put up, and the lighting is not called ready', () => {
+  expect(noticeTitle(noticeOf([]))).toBe(
+    'No batteries are discharging or recharging, and no test is planned',
+  );
   expect(takeDownWords(noticeOf([]), 'Anna', 'UTC')).toBe('No notice has to be put up.');
+});
+
+test('where luminaires have failed the notice says so, until someone takes it down', () => {
+  const notice = noticeOf([], [], ['Hall', 'Attic']);
+  expect(noticeTitle(notice)).toBe('Some emergency luminaires do not work');
+  expect(noticePlaces(notice, 'UTC')).toEqual([
+    { areas: 'Hall, Attic', words: 'Some emergency luminaires do not work here.' },
+  ]);
+  for (const one of [notice, noticeOf([risk({})], [], ['Hall'])])
+    expect(takeDownWords(one, 'Anna', 'UTC')).toBe('Leave this notice up until Anna takes it down.');
+});
+
+test('a failed luminaire is told of where it stands and where its light is missing', () => {
+  const area = (id: string) => ({ ...HOUSE.areas[0], id, name: id.toUpperCase() });
+  const [first, second] = HOUSE.circuits;
+  const moved = { ...second.luminaires[0], area: 'stair', serves: ['attic'] };
+  const building = {
+    areas: ['attic', 'hall', 'stair'].map(area),
+    circuits: [first, { ...second, luminaires: [moved] }],
+  };
+  const failed = (...lamps: ReturnType<typeof lamp>[]) =>
+    failedAreas(building, [controller('a', { lamps: [lamp('A-01')] }), controller('b', { lamps })]);
+  expect(failed(lamp('B-01'))).toEqual([]);
+  expect(failed(lamp('B-01', { verdict: 'fail' }))).toEqual(['ATTIC', 'STAIR']);
+  expect(failed(lamp('B-01', { fullVerdict: 'fail' }))).toEqual(['ATTIC', 'STAIR']);
 });
