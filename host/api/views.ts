@@ -147,7 +147,7 @@ export interface RiskEntry {
   state: 'discharging' | 'recharging' | 'planned';
   /** UTC second at which a planned test begins; 0 if already in progress. */
   from: number;
-  /** When the batteries are expected to be full again; 0 if unknown because the supply is off. */
+  /** When the batteries are expected to be full again; 0 if unknown: the supply is off, or the circuit is silent. */
   until: number;
   /** One plain sentence. */
   sentence: string;

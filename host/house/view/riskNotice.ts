@@ -38,8 +38,11 @@ function present(input: RiskInput, status: ControllerStatus): RiskEntry | undefi
   const full = (utcSec: number): string => `batteries full again on ${momentWord(utcSec, site.timeZone)}`;
   if (kind !== '') {
     const since = status.since === 0 ? (isSilent ? status.heardAt : now) : status.since;
-    const until = since + status.length + input.lengthsOf(circuit, kind).rechargeSec;
-    const sentence = `${where}: on battery${isSilent ? '' : ' now'} in a ${kindName(kind)}, ${full(until)}.`;
+    const end = since + status.length + input.lengthsOf(circuit, kind).rechargeSec;
+    // Nobody has seen whether a silent circuit ended its test and recharged.
+    const until = isSilent && end <= now ? 0 : end;
+    const ending = until > 0 ? full(until) : 'not known when the batteries will be full';
+    const sentence = `${where}: on battery${isSilent ? '' : ' now'} in a ${kindName(kind)}, ${ending}.`;
     return { ...common, state: 'discharging', until, sentence };
   }
   if (status.relayOpen === true || status.supplyAfter === false) {

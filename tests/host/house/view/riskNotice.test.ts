@@ -77,6 +77,21 @@ describe('the notice', () => {
     expect(entry.sentence).not.toMatch(/\bnow\b/);
   });
 
+  it('promises no end for a silent controller whose test and recharge should be over', () => {
+    const end = NOW + 3600 + 86400;
+    const silent = underTest('a', { since: NOW, contact: 'silent' });
+    expect(noticeOf([silent], [], end - 1).entries).toMatchObject([{ until: end }]);
+    const late = noticeOf([silent], [], end);
+    expect(late.entries).toMatchObject([
+      {
+        ...{ state: 'discharging', until: 0 },
+        sentence: expect.stringMatching(/in a duration test, not known when the batteries will be full\.$/),
+      },
+    ]);
+    expect(late).toMatchObject({ known: 0, unknown: [{ circuit: 'a' }] });
+    expect(late.ifPowerFails).toMatch(/^If the power fails: leave Hall/);
+  });
+
   it('lists tests due within a day, and no others', () => {
     const told = (more: Partial<TonightTest>) => noticeOf([controller('a')], [test(more)]).entries;
     expect(told({})).toMatchObject([
