@@ -70,7 +70,9 @@ function useOrder({ order, circuit, luminaire = '' }: OrderProps, onClose: () =>
       unanswered = false,
       answer,
     } = await giveOrder(circuit, orderRequest(order, value, checked.who, luminaire));
-    const outcome = { ...{ circuit, order, luminaire, after }, ok, unanswered, answer };
+    const kind = order === 'test' ? (value as Followed['kind']) : '';
+    const given = { circuit, order, luminaire, kind, who: checked.who, after };
+    const outcome = { ...given, ok, unanswered, answer };
     store.change((s) => ({ ...s, orderedBy: name, outcome }));
     onClose();
   }

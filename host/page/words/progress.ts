@@ -1,4 +1,5 @@
 // What became of an order after its answer: from the controller's state and from the log book.
+import { OrderKind, Reason, TestKind } from '../../../firmware/contract/codes';
 import type { ControllerStatus, LogEntryView, OrderName } from '../../api/views';
 import { heldWords } from './contact';
 import { dayAndTime } from './time';
@@ -10,6 +11,10 @@ export interface Followed {
   order: OrderName;
   /** Empty if the order is for the whole circuit. */
   luminaire: string;
+  /** Kind of the test ordered; '' for other orders. */
+  kind: ControllerStatus['kind'];
+  /** Who gave it. */
+  who: string;
   /** Number of the newest log book entry before it was given. */
   after: number;
   ok: boolean;
@@ -18,19 +23,110 @@ export interface Followed {
   answer: string;
 }
 
-/** Test number in a result's record; a test by order has 0. */
-function testOf({ body }: LogEntryView): number | undefined {
+/** Code of an order to a controller; the host itself handles the others. */
+const CODES: Partial<Record<OrderName, OrderKind>> = {
+  restore: OrderKind.Restore,
+  hold: OrderKind.Hold,
+  release: OrderKind.Release,
+  'clear fault': OrderKind.ClearFault,
+  test: OrderKind.Test,
+  extend: OrderKind.Extend,
+};
+
+const KINDS: Record<Exclude<Followed['kind'], ''>, TestKind> = {
+  brief: TestKind.Brief,
+  full: TestKind.Full,
+  limited: TestKind.Limited,
+  commissioning: TestKind.Commissioning,
+};
+
+/** Fields of results and of entries about orders, as far as they are needed here. */
+interface Fields {
+  counter?: number;
+  do?: number;
+  arg?: number;
+  reason?: number;
+  who?: string;
+  /** Test number and kind in a result; a test by order has the number 0. */
+  test?: number;
+  type?: number;
+}
+
+interface Read {
+  entry: LogEntryView;
+  fields: Fields;
+}
+
+function read(entry: LogEntryView): Read {
   try {
-    return (JSON.parse(body) as { test?: number }).test;
+    return { entry, fields: JSON.parse(entry.body) as Fields };
   } catch {
-    return undefined;
+    return { entry, fields: {} };
   }
 }
 
-/** The result that ends what the order began: of a test by order, or of the test it was about. */
-function resultOf({ order }: Followed, since: LogEntryView[]): LogEntryView | undefined {
-  if (order !== 'test' && order !== 'restore' && order !== 'extend') return undefined;
-  return since.find((entry) => entry.kind === 'result' && (order !== 'test' || testOf(entry) === 0));
+function kindCode({ kind }: Followed): number | undefined {
+  return kind === '' ? undefined : KINDS[kind];
+}
+
+/** True if an entry names who gave the order, and what it was. */
+function isNamed(followed: Followed, { fields }: Read): boolean {
+  const kind = kindCode(followed);
+  return (
+    fields.who === followed.who &&
+    fields.do === CODES[followed.order] &&
+    (kind === undefined || fields.arg === kind)
+  );
+}
+
+/** What the log book says of an order: another one on the same circuit is not its answer. */
+interface Answer {
+  /** The controller took it. */
+  isTaken: boolean;
+  refused: LogEntryView | undefined;
+  result: LogEntryView | undefined;
+}
+
+/** Entries after the controller took the order; of a test, up to the next test that it was ordered to make. */
+function begunBy({ order }: Followed, since: Read[], taken: number): Read[] {
+  if (taken < 0) return [];
+  const after = since.slice(taken + 1);
+  if (order !== 'test') return after;
+  const isNext = ({ entry, fields }: Read) =>
+    entry.kind === 'order' && fields.do === OrderKind.Test && fields.reason === Reason.None;
+  const next = after.findIndex(isNext);
+  return next < 0 ? after : after.slice(0, next);
+}
+
+/** @param entries those since it was given, oldest first */
+function answerIn(followed: Followed, entries: LogEntryView[]): Answer {
+  const { order } = followed;
+  const since = entries.map(read);
+  const ordered = since.find((one) => one.entry.kind === 'ordered' && isNamed(followed, one));
+  const counter = ordered?.fields.counter;
+  // A refusal on arrival repeats only the order's number.
+  const answer = since.find(
+    (one) =>
+      (one.entry.kind === 'order' && isNamed(followed, one)) ||
+      (one.entry.kind === 'refused' && counter !== undefined && one.fields.counter === counter),
+  );
+  const isTaken = answer?.entry.kind === 'order' && answer.fields.reason === Reason.None;
+  const begun = begunBy(followed, since, answer && isTaken ? since.indexOf(answer) : -1);
+  const code = kindCode(followed);
+  const calledOff = begun.find(
+    ({ entry, fields }) =>
+      entry.kind === 'refused' && fields.counter === 0 && fields.do === OrderKind.Test && fields.arg === code,
+  );
+  const hasResult = order === 'test' || order === 'restore' || order === 'extend';
+  const result = begun.find(
+    ({ entry, fields }) =>
+      entry.kind === 'result' && (order !== 'test' || (fields.test === 0 && fields.type === code)),
+  );
+  return {
+    isTaken,
+    refused: answer && !isTaken ? answer.entry : calledOff?.entry,
+    result: hasResult ? result?.entry : undefined,
+  };
 }
 
 function testWords(status: ControllerStatus): string {
@@ -44,21 +140,21 @@ function restoreWords(status: ControllerStatus): string {
   return isBack ? 'The supply is back. Waiting for the result of the test.' : 'The supply is not back yet.';
 }
 
-function retestWords(status: ControllerStatus, luminaire: string, zone: string): string {
-  const retest = status.retests.find((one) => one.luminaire === luminaire);
-  if (!retest) return 'It has been tested since; its state is on its page.';
-  return retest.at > 0
+/** A state without the retest may be older than the repair; only a result shows that there was a test. */
+function retestWords(
+  { luminaire }: Followed,
+  { retests }: ControllerStatus,
+  isTested: boolean,
+  zone: string,
+): string {
+  const retest = retests.find((one) => one.luminaire === luminaire);
+  if (!retest && isTested) return 'It has been tested since; its state is on its page.';
+  return retest && retest.at > 0
     ? `The retest is planned for ${dayAndTime(retest.at, zone)}.`
     : 'The retest is being planned.';
 }
 
-function stateWords(
-  { order, luminaire }: Followed,
-  status: ControllerStatus,
-  now: number,
-  zone: string,
-): string {
-  if (order === 'repaired') return retestWords(status, luminaire, zone);
+function stateWords({ order }: Followed, status: ControllerStatus, now: number, zone: string): string {
   if (order === 'attend' || order === 'leave' || order === 'accept') return '';
   if (!isHeard(status)) return 'What became of it is not known: the controller is silent.';
   if (order === 'test' || order === 'extend') return testWords(status);
@@ -82,13 +178,15 @@ export function progressWords(
   zone: string,
 ): string {
   const since = entries.filter(({ entry }) => entry > followed.after).reverse();
-  const result = resultOf(followed, since);
+  const { isTaken, refused, result } = answerIn(followed, since);
   if (result) return `Result: ${result.text}`;
-  const refused = since.find(({ kind }) => kind === 'refused');
-  if (refused && (followed.ok || followed.unanswered)) return refused.text;
-  if (followed.unanswered && !since.some(({ kind }) => kind === 'order'))
+  if (!followed.ok && !followed.unanswered) return '';
+  if (refused) return refused.text;
+  if (followed.unanswered && !isTaken)
     return 'The log book does not show yet whether the controller took it.';
-  return followed.ok || followed.unanswered ? stateWords(followed, status, now, zone) : '';
+  const isTested = since.some(({ kind, mark }) => kind === 'result' && mark !== 'void');
+  if (followed.order === 'repaired') return retestWords(followed, status, isTested, zone);
+  return stateWords(followed, status, now, zone);
 }
 
 /** "order accepted.", "order not accepted.", or that there is no answer. */

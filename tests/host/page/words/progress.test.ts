@@ -1,18 +1,27 @@
 import { expect, test } from 'vitest';
+import { OrderKind, Reason, TestKind } from '../../../../firmware/contract/codes';
 import type { ControllerStatus, LogEntryView } from '../../../../host/api/views';
 import { type Followed, outcomeWords, progressWords } from '../../../../host/page/words/progress';
 import { controller, entry, underTest } from '../samples';
 
 const given: Followed = {
-  ...{ circuit: 'a', order: 'test', luminaire: '', after: 10 },
+  ...{ circuit: 'a', order: 'test', luminaire: '', kind: 'brief', who: 'Anna', after: 10 },
   ...{ ok: true, unanswered: false, answer: '' },
 };
-const result = (n: number, test: number): LogEntryView => ({
+const logged = (n: number, kind: string, body: object): LogEntryView => ({
   ...entry(n),
-  ...{ text: `Result ${n}.`, body: JSON.stringify({ kind: 'result', test }) },
+  ...{ kind, text: `${kind} ${n}.`, body: JSON.stringify({ kind, ...body }) },
 });
+const result = (n: number, test: number, type = TestKind.Brief) => logged(n, 'result', { test, type });
+const THE_TEST = { counter: 7, do: OrderKind.Test, arg: TestKind.Brief, who: 'Anna' };
+/** As the host and the controller record an order; a field more says another one. */
+const ordered = (n: number, more = {}) => logged(n, 'ordered', { ...THE_TEST, ...more });
+const taken = (n: number, more = {}) => logged(n, 'order', { ...THE_TEST, reason: Reason.None, ...more });
+const calledOff = (n: number, arg = TestKind.Brief) =>
+  logged(n, 'refused', { counter: 0, do: OrderKind.Test, arg, reason: Reason.KeyHold, who: '' });
+/** What is said of an order, from entries as they were made. */
 const words = (followed: Partial<Followed>, status: ControllerStatus, entries: LogEntryView[] = []) =>
-  progressWords({ ...given, ...followed }, status, entries, 1_000, 'UTC');
+  progressWords({ ...given, ...followed }, status, [...entries].reverse(), 1_000, 'UTC');
 
 test('a test by order is followed from waiting to its own result', () => {
   const key = 'The key switch is set to hold.';
@@ -20,10 +29,26 @@ test('a test by order is followed from waiting to its own result', () => {
   expect(words({}, underTest('a', { sentence: 'A function test is running.' }))).toBe(
     'So far: A function test is running.',
   );
-  expect(words({}, controller('a'), [result(9, 0)])).toBe('Waiting for its result.');
-  expect(words({}, controller('a'), [result(12, 0), result(11, 4), result(9, 0)])).toBe('Result: Result 12.');
-  const off = { ...entry(11), kind: 'refused', text: 'It was called off.' };
-  expect(words({}, controller('a'), [off])).toBe('It was called off.');
+  const mine = [result(9, 0), ordered(11), taken(12)];
+  expect(words({}, controller('a'), mine)).toBe('Waiting for its result.');
+  expect(words({}, controller('a'), [...mine, result(13, 4), result(14, 0)])).toBe('Result: result 14.');
+  expect(words({}, controller('a'), [...mine, calledOff(13)])).toBe('refused 13.');
+});
+
+test('what someone else ordered on the same circuit is not its answer', () => {
+  const waits = (...entries: LogEntryView[]) =>
+    expect(words({}, controller('a'), entries)).toBe('Waiting for its result.');
+  // Another's test that was running, another kind of test, another's refusals.
+  waits(result(11, 0), ordered(12), taken(13));
+  waits(ordered(11), taken(12), result(13, 0, TestKind.Full), calledOff(14, TestKind.Full));
+  waits(ordered(11), taken(12), logged(13, 'refused', { counter: 8, do: 0, arg: 0, who: '' }));
+  waits(ordered(11), ordered(12, { counter: 8, who: 'Ben' }), calledOff(13));
+  waits(ordered(11), taken(12), taken(13, { counter: 8, who: 'Ben' }), result(14, 0));
+  const lost = { ok: false, unanswered: true };
+  const ben = [ordered(11, { counter: 8, who: 'Ben' }), taken(12, { counter: 8, who: 'Ben' }), result(13, 0)];
+  expect(words(lost, controller('a'), ben)).toMatch(/does not show yet whether/);
+  const stale = logged(14, 'refused', { counter: 7, do: 0, arg: 0, reason: Reason.Stale, who: '' });
+  expect(words(lost, controller('a'), [ordered(11), ...ben, stale])).toBe('refused 14.');
 });
 
 test('nothing is claimed of an order while the controller is silent, or has not answered', () => {
@@ -31,16 +56,19 @@ test('nothing is claimed of an order while the controller is silent, or has not 
   const lost = { ok: false, unanswered: true };
   expect(outcomeWords({ ...given, ...lost })).toBe('no answer to the order.');
   expect(words(lost, controller('a'))).toMatch(/does not show yet whether/);
-  expect(words(lost, controller('a'), [{ ...entry(11), kind: 'order' }])).toBe('Waiting for its result.');
+  expect(words(lost, controller('a'), [taken(11)])).toBe('Waiting for its result.');
   expect(words({ ok: false }, controller('a'))).toBe('');
 });
 
 test('a restored supply is said to be back only when it is, and then the result follows', () => {
-  const restore = { order: 'restore' } as const;
+  const restore = { order: 'restore', kind: '' } as const;
+  const given = { do: OrderKind.Restore, arg: 0 };
   expect(words(restore, underTest('a'))).toBe('The supply is not back yet.');
   expect(words(restore, controller('a', { supplyAfter: null }))).toBe('The supply is not back yet.');
   expect(words(restore, controller('a'))).toMatch(/^The supply is back\./);
-  expect(words(restore, controller('a'), [result(11, 4)])).toBe('Result: Result 11.');
+  const ended = [result(11, 3), ordered(12, given), taken(13, given)];
+  expect(words(restore, controller('a'), ended)).toMatch(/^The supply is back\./);
+  expect(words(restore, controller('a'), [...ended, result(14, 4)])).toBe('Result: result 14.');
 });
 
 test('hold, release, fault and repair each end in what the controller or the plan then says', () => {
@@ -50,10 +78,14 @@ test('hold, release, fault and repair each end in what the controller or the pla
   expect(words({ order: 'release' }, controller('a', held))).toBe('Still on hold.');
   expect(words({ order: 'release' }, controller('a'))).toBe('Done. Batteries charged.');
   expect(words({ order: 'clear fault' }, controller('a', { phase: 'fault' }))).toMatch(/not cleared/);
-  const repaired = { order: 'repaired', luminaire: 'A1' } as const;
+  const repaired = { order: 'repaired', kind: '', luminaire: 'A1' } as const;
   expect(words(repaired, controller('a', { retests: [{ luminaire: 'A1', at: 3600 }] }))).toBe(
     'The retest is planned for Thu 1 Jan 1970, 01:00.',
   );
-  expect(words(repaired, controller('a'))).toMatch(/^It has been tested since/);
+  // The state may be older than the repair.
+  expect(words(repaired, controller('a'))).toBe('The retest is being planned.');
+  const after = (mark: LogEntryView['mark']) => [{ ...result(11, 4), mark }];
+  expect(words(repaired, controller('a'), after('void'))).toBe('The retest is being planned.');
+  expect(words(repaired, controller('a'), after('pass'))).toMatch(/^It has been tested since/);
   expect(words({ order: 'accept', luminaire: 'A1' }, controller('a'))).toBe('');
 });
