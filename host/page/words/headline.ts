@@ -9,7 +9,8 @@ function counted(n: number, noun: string): string {
 
 /** Words for what a circuit is doing, in the order in which they are told. */
 const GROUPS = [
-  ...['on battery now', 'with a tester fault', 'under test', 'recharging', 'on hold', 'charged', 'not known'],
+  ...['on battery now', 'with a tester fault', 'back after an outage', 'under test', 'recharging', 'on hold'],
+  ...['charged', 'not known'],
 ] as const;
 type Group = (typeof GROUPS)[number];
 
@@ -18,6 +19,7 @@ function groupOf(status: ControllerStatus): Group {
   if (!isHeard(status) || status.supplyAfter === null) return 'not known';
   if (isOnBattery(status)) return 'on battery now';
   if (status.phase === 'fault') return 'with a tester fault';
+  if (status.phase === 'outage') return 'back after an outage';
   if (status.phase === 'recharging' || status.phase === 'charged') return status.phase;
   if (status.phase === 'held') return 'on hold';
   return isTesting(status) ? 'under test' : 'not known';

@@ -20,6 +20,13 @@ test('circuits on battery come first, then recharging, charged, and what needs a
   );
 });
 
+test('a circuit whose supply is back before its controller has left the outage is not unknown', () => {
+  const away = controller('b', { phase: 'outage', supplyAfter: false });
+  expect(headline([controller('a'), away])).toMatch(/^2 circuits: 1 on battery now, 1 charged\./);
+  const back = { ...away, supplyAfter: true };
+  expect(headline([controller('a'), back])).toMatch(/^2 circuits: 1 back after an outage, 1 charged\./);
+});
+
 test('luminaires and circuits that need attention are counted apart', () => {
   const failed = lamp('A1', { verdict: 'fail' });
   expect(headline([controller('a', { lamps: [failed], overdue: 1, fullOverdue: true })])).toBe(
