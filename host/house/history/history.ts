@@ -98,9 +98,15 @@ function takeOrder(standing: CircuitStanding, record: OrderRecord, at: number): 
   if (record.do === OrderKind.Release) standing.held = null;
 }
 
-/** Another journal than before: the controller's memory was erased, or the controller replaced. */
+/**
+ * Another journal than before: the controller's memory was erased, or the controller replaced. What it was in the
+ * middle of will never be recorded as ended; a test stays overdue until one is completed.
+ */
 function takeStart(standing: CircuitStanding, { journal }: StartRecord, at: number): void {
-  if (standing.journal !== '' && standing.journal !== journal) standing.anewAt = at;
+  if (standing.journal !== '' && standing.journal !== journal) {
+    standing.anewAt = at;
+    standing.troubleAt = { fault: 0, outage: 0, held: 0, overdue: standing.troubleAt.overdue };
+  }
   standing.journal = journal;
 }
 

@@ -103,6 +103,24 @@ it('knows since when a trouble has lasted, from its first record to the one that
   expect(a().troubleAt).toEqual(none);
 });
 
+it('lets troubles of an erased or replaced controller begin again, except for an overdue test', () => {
+  const { take, erase, a } = newHistory();
+  const start = { cause: 0, firmware: '0.1.0' };
+  const fault = { reason: Reason.RelayStuckOpen, arg: 0 };
+  take('start', start);
+  take('fault', fault);
+  take('outage', { reason: Reason.Outage, arg: 0 });
+  take('held', { reason: Reason.KeyHold, arg: 0 });
+  take('overdue', { reason: 0, arg: 7 });
+  take('start', start);
+  expect(a().troubleAt).toEqual({ fault: 502, outage: 503, held: 504, overdue: 505 });
+  erase();
+  take('start', start);
+  expect(a().troubleAt).toEqual({ fault: 0, outage: 0, held: 0, overdue: 505 });
+  take('fault', fault);
+  expect(a().troubleAt.fault).toBe(508);
+});
+
 it('knows a controller that began another journal, until it has completed a test', () => {
   const { take, result, erase, a } = newHistory();
   const start = { cause: 0, firmware: '0.1.0' };
