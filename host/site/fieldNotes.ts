@@ -45,7 +45,9 @@ export const FIELD_NOTES: Record<string, Record<string, FieldNote>> = {
     testMore: {
       example: '{ functionTestDays: 7, durationTestDays: 28 }',
       otherwise: 'only the tests the rule asks for',
-      more: 'Tests on top of the rule, on nights when nobody is there.',
+      more:
+        'Tests on top of the rule: function tests where nobody is there or someone looks in for at most half an hour; ' +
+        'duration tests also where people are there for up to half a day, the more rarely the more they meet.',
     },
     responsible: { example: 'the head of house', more: 'Printed on pages and reports.' },
     testWindows: {

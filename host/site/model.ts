@@ -163,7 +163,7 @@ export interface Site {
   complianceSchedule?: ScheduleValues;
   /** The authority's agreement to a longer interval, for a profile that provides for it. */
   authorityAgreement?: AgreementValues;
-  /** How often to test on top of what the rules ask, where nobody is there; not given: never. */
+  /** How often to test on top of what the rules ask, where few or no people are met; not given: never. */
   testMore?: MoreTests;
   /** The person responsible for the emergency lighting, printed on pages and reports. */
   responsible: string;
