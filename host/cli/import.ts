@@ -6,6 +6,7 @@ import { SITE_BYTES_MAX } from '../site/fileText';
 import { type Mistake as FileMistake, formatMistake, parseSite } from '../site/load';
 import type { Site } from '../site/model';
 import { type Building, type BuildingSaid, buildingOf } from '../site/table/building';
+import { onOneLine } from '../site/table/cells';
 import { type Draft, draftOf } from '../site/table/draft';
 import { lostOf } from '../site/table/lost';
 import { tooManyAreas } from '../site/table/neighbours';
@@ -75,7 +76,7 @@ export function tellSite({ building, draft }: MadeSite, out: string, dryRun: boo
       ? [`Nothing was written; leave out --dry-run to write ${out}.`]
       : [`Written: ${out}. Next: \`nightproof check ${out}\`.`]),
   ];
-  process.stdout.write(`${lines.join('\n')}\n`);
+  process.stdout.write(`${lines.map(onOneLine).join('\n')}\n`);
 }
 
 export interface ImportOptions extends BuildingSaid {
@@ -95,7 +96,8 @@ export function importCommand(o: ImportOptions): number {
   const made = makeSite(rows, { building, table: o.table, origin: `Made from ${basename(o.table)}` });
   if ('mistakes' in made) return complain(made.mistakes, o.table);
   if (!o.dryRun) writeNew('--out', o.out, made.text);
-  if (unused.length > 0) process.stdout.write(`Columns that are not used: ${unused.join(', ')}.\n`);
+  if (unused.length > 0)
+    process.stdout.write(`Columns that are not used: ${onOneLine(unused.join(', '))}.\n`);
   tellSite(made, o.out, o.dryRun);
   return 0;
 }

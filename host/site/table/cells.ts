@@ -19,3 +19,8 @@ export function tableText(rows: (string | number)[][]): string {
 export function plainCell(text: string): string {
   return text.startsWith("'") && FORMULA.test(text) ? text.slice(1) : text;
 }
+
+/** A text for a comment or a line that is told: names of files, floors and columns may hold anything. */
+export function onOneLine(text: string): string {
+  return text.replace(/[\p{Cc}\u2028-\u202e\u2066-\u2069]+/gu, ' ');
+}

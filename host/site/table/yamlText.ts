@@ -1,13 +1,11 @@
 // A draft as a site file that people go on editing: one luminaire a line, and a comment at everything that is a default.
 import type { Building, DraftHours } from './building';
+import { onOneLine } from './cells';
 import type { Draft, DraftCircuit, DraftLamp } from './draft';
 import { neighbours } from './neighbours';
 
 /** Words that YAML, or a reader of an older version of it, takes for something else than text. */
 const WORDS = /^(true|false|yes|no|on|off|y|n|null|nan|inf)$/i;
-
-/** A text for a comment, which ends with its line: names of files and floors may hold anything. */
-const onOneLine = (text: string) => text.replace(/[\p{Cc}\u2028\u2029]+/gu, ' ');
 
 /** A value as YAML, also inside braces. */
 function scalar(value: unknown): string {

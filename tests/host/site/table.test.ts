@@ -9,7 +9,7 @@ import { formatMistake, loadSite, parseSite } from '../../../host/site/load';
 import type { Site } from '../../../host/site/model';
 import { knownKeys } from '../../../host/site/schema';
 import { buildingOf, hoursOf } from '../../../host/site/table/building';
-import { cellText, plainCell } from '../../../host/site/table/cells';
+import { cellText, onOneLine, plainCell } from '../../../host/site/table/cells';
 import { draftOf } from '../../../host/site/table/draft';
 import { LOST_OF_AREAS, LOST_OF_CIRCUITS, LOST_OF_SITE, lostOf } from '../../../host/site/table/lost';
 import { neighbours, tooManyAreas } from '../../../host/site/table/neighbours';
@@ -364,6 +364,10 @@ describe('a cell that is written', () => {
       }),
     );
   });
+});
+
+it('what is told of a table stays on its line', () => {
+  expect(onOneLine('column one\r\n\u001b[2Jtwo\u2028three\u202efour')).toBe('column one [2Jtwo three four');
 });
 
 describe('hours in words', () => {
