@@ -274,6 +274,11 @@ export interface LogbookView {
   entries: LogEntryView[];
   /** Entries that fit the question; null if they were not counted. */
   total: number | null;
+  /**
+   * Number of the oldest entry looked at, from which a reader goes on by `before`, also if nothing was found; 0 if
+   * nothing older is left.
+   */
+  lookedTo: number;
   chain: ChainView;
 }
 

@@ -1,14 +1,7 @@
 // The JSON interface described in host/api: questions in, views out.
 import { Hono } from 'hono';
 import { z } from 'zod';
-import type {
-  CheckpointView,
-  LogbookView,
-  LogEntryView,
-  LuminaireHistory,
-  OrderOutcome,
-  StatusView,
-} from '../api/views';
+import type { CheckpointView, LogbookView, LuminaireHistory, OrderOutcome, StatusView } from '../api/views';
 import { type BatteryOutlook, createBatteryOutlook } from '../house/batteryOutlook';
 import type { Entering } from '../house/enter';
 import { baselineView, measurement } from '../house/notes/baseline';
@@ -18,12 +11,13 @@ import { allIdsOf } from '../house/rows/listed';
 import { luminaireHistory } from '../house/view/luminaireHistory';
 import type { Outlook } from '../house/view/outlook';
 import type { View } from '../house/view/view';
-import type { Entry, EntryFilter, Logbook } from '../logbook/logbook';
+import type { Entry, Logbook } from '../logbook/logbook';
 import type { ChainWatch } from '../logbook/watch';
 import type { Orders } from '../orders/orders';
 import { profileFor } from '../profiles/profile';
 import type { Luminaire, Site } from '../site/model';
 import type { EventHub } from './events';
+import { failedResults } from './failedResults';
 import { ORDER_HELP, readOrder } from './orderQuestion';
 
 export interface RouteParts {
@@ -63,25 +57,6 @@ const logQuestion = z.object({
 
 /** The kind a reader asks for to get results with a failed luminaire. */
 const FAILED = 'failed';
-/** Results read at once in search of failed ones. */
-const RESULTS_SLICE = 500;
-
-/** The newest failed results. The log book does not tell verdicts apart, so results are read until enough are found. */
-async function failedResults(
-  { logbook, view }: RouteParts,
-  { limit, ...filter }: Omit<EntryFilter, 'kind'>,
-): Promise<LogEntryView[]> {
-  const found: LogEntryView[] = [];
-  for (let { before } = filter; ; ) {
-    const slice = await logbook.page({
-      ...{ ...filter, kind: 'result', limit: RESULTS_SLICE },
-      ...(before !== undefined && { before }),
-    });
-    found.push(...slice.map((entry) => view.entry(entry)).filter(({ mark }) => mark === 'fail'));
-    if (found.length >= limit || slice.length < RESULTS_SLICE) return found.slice(0, limit);
-    before = slice[slice.length - 1].entry;
-  }
-}
 
 async function logbookView(parts: RouteParts, query: z.infer<typeof logQuestion>): Promise<LogbookView> {
   const controller = `${parts.site.id}/${query.circuit}`;
@@ -91,12 +66,16 @@ async function logbookView(parts: RouteParts, query: z.infer<typeof logQuestion>
   const all = await parts.logbook.entries();
   const { broken = null, ...looked } = await parts.chain.look();
   const chain = { ...looked, entries: all, broken };
-  if (query.kind === FAILED)
-    return { entries: await failedResults(parts, { ...where, ...range }), total: null, chain };
+  const view = (entries: Entry[]) => entries.map((entry) => parts.view.entry(entry));
+  if (query.kind === FAILED) {
+    const { entries, lookedTo } = await failedResults(parts.logbook, { ...where, ...range });
+    return { entries: view(entries), total: null, lookedTo, chain };
+  }
   const filter = { ...where, ...(query.kind !== undefined && { kind: query.kind }) };
   const entries = await parts.logbook.page({ ...filter, ...range });
   const total = address || query.kind ? await parts.logbook.total(filter) : all;
-  return { entries: entries.map((entry) => parts.view.entry(entry)), total, chain };
+  const lookedTo = entries.length < query.limit ? 0 : entries[entries.length - 1].entry;
+  return { entries: view(entries), total, lookedTo, chain };
 }
 
 /** Newest results of every circuit that a luminaire is or was in. */

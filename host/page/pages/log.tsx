@@ -5,7 +5,16 @@ import type { LogbookView, LogEntryView } from '../../api/views';
 import { Mark } from '../parts/mark';
 import { useAsked, usePage } from '../state/hooks';
 import { askLogbook } from '../state/host';
-import { chainWords, kindWord, LOG_KINDS, markTone, merged, shownWords, withHead } from '../words/log';
+import {
+  chainWords,
+  kindWord,
+  LOG_KINDS,
+  markTone,
+  merged,
+  NOTHING_SHOWN,
+  shownWords,
+  withNewest,
+} from '../words/log';
 import { logLink } from '../words/route';
 import { dayAndTime } from '../words/time';
 
@@ -80,8 +89,7 @@ function Entry({ entry, zone }: { entry: LogEntryView; zone: string }): JSX.Elem
 
 function useEntries(circuit: string, kind: string) {
   const { entriesHeard } = usePage();
-  const [shown, setShown] = useState<LogEntryView[]>([]);
-  const [atEnd, setAtEnd] = useState(false);
+  const [shown, setShown] = useState(NOTHING_SHOWN);
   const [problem, setProblem] = useState('');
   const ask = (before: number) => askLogbook({ circuit, kind, before, limit: PAGE_SIZE });
   const [asked, setAsked] = useState(0);
@@ -94,38 +102,37 @@ function useEntries(circuit: string, kind: string) {
   useEffect(() => {
     const page = head.value;
     if (!page) return;
-    setShown((old) => withHead(old, page.entries, PAGE_SIZE));
-    if (page.entries.length < PAGE_SIZE) setAtEnd(true);
+    setShown((old) => withNewest(old, page, PAGE_SIZE));
   }, [head.value]);
   async function older(): Promise<void> {
     try {
-      const page = await ask(shown[shown.length - 1]?.entry ?? 0);
-      setShown((old) => merged(old, page.entries));
-      setAtEnd(page.entries.length < PAGE_SIZE);
+      const page = await ask(shown.lookedTo);
+      setShown((old) => ({ entries: merged(old.entries, page.entries), lookedTo: page.lookedTo }));
       setProblem('');
     } catch (error) {
       setProblem(error instanceof Error ? error.message : String(error));
     }
   }
-  return { shown, view: head.value, problem: problem || head.problem, atEnd, older };
+  return { shown, view: head.value, problem: problem || head.problem, older };
 }
 
 function Entries({ circuit, kind }: { circuit: string; kind: string }): JSX.Element {
   const { building } = usePage();
-  const { shown, view, problem, atEnd, older } = useEntries(circuit, kind);
+  const { shown, view, problem, older } = useEntries(circuit, kind);
   const zone = building?.timeZone ?? 'UTC';
+  const { entries, lookedTo } = shown;
+  const isLooked = shown !== NOTHING_SHOWN;
   return (
     <>
       {problem === '' ? null : <p role="alert">{problem}</p>}
       {view ? <Chain view={view} zone={zone} /> : <p>Loading…</p>}
-      {view && shown.length > 0 ? <p class="quiet">{shownWords(shown, view.total)}</p> : null}
-      {view && shown.length === 0 ? <p>No entries of this kind.</p> : null}
+      {isLooked && view ? <p class="quiet">{shownWords(entries, { total: view.total, lookedTo })}</p> : null}
       <ol class="entries">
-        {shown.map((e) => (
+        {entries.map((e) => (
           <Entry key={e.entry} entry={e} zone={zone} />
         ))}
       </ol>
-      {shown.length > 0 && !atEnd ? (
+      {isLooked && lookedTo > 0 ? (
         <button type="button" class="plain" onClick={older}>
           Show older entries
         </button>

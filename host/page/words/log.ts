@@ -1,5 +1,5 @@
 // The kinds of log book entries in words, and its pages joined without gaps or duplicates.
-import type { ChainView, LogEntryView } from '../../api/views';
+import type { ChainView, LogbookView, LogEntryView } from '../../api/views';
 import { dayAndTime } from './time';
 import type { Tone } from './tone';
 
@@ -59,14 +59,42 @@ export function chainWords(chain: ChainView, zone: string): { tone: Tone; word: 
   };
 }
 
-/** Which entries a page shows, so that a print does not seem to be the whole log book. */
-export function shownWords(shown: readonly LogEntryView[], total: number | null): string {
+/**
+ * Which entries a page shows, so that a print does not seem to be the whole log book. Of entries that were searched
+ * for, it says how far.
+ */
+export function shownWords(
+  shown: readonly LogEntryView[],
+  { total, lookedTo }: Pick<LogbookView, 'total' | 'lookedTo'>,
+): string {
+  const rest = lookedTo > 0 ? ` Entries before ${lookedTo} have not been looked at.` : '';
+  if (shown.length === 0) return rest === '' ? 'No entries of this kind.' : `None found.${rest}`;
   const [newest, oldest] = [shown[0].entry, shown[shown.length - 1].entry];
   const range = newest === oldest ? `entry ${newest}` : `entries ${oldest} to ${newest}`;
-  if (total === null) return `Shown here: ${shown.length}, ${range}.`;
+  if (total === null) return `Shown here: ${shown.length}, ${range}.${rest}`;
   return shown.length < total
     ? `Shown here: ${shown.length} of ${total}, ${range}.`
     : `Shown here: all ${total}.`;
+}
+
+/** What a page shows, and how far down it was looked for; see `LogbookView.lookedTo`. */
+export interface Shown {
+  entries: LogEntryView[];
+  lookedTo: number;
+}
+
+/** Before the first answer. */
+export const NOTHING_SHOWN: Shown = { entries: [], lookedTo: Number.POSITIVE_INFINITY };
+
+/** The newest page put before what is shown, see `withHead`; what was looked at before need not be again. */
+export function withNewest(
+  shown: Shown,
+  head: Pick<LogbookView, 'entries' | 'lookedTo'>,
+  pageSize: number,
+): Shown {
+  const entries = withHead(shown.entries, head.entries, pageSize);
+  const isAnew = entries === head.entries;
+  return { entries, lookedTo: isAnew ? head.lookedTo : Math.min(shown.lookedTo, head.lookedTo) };
 }
 
 /** Tone of a mark. */

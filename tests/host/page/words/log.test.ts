@@ -5,8 +5,10 @@ import {
   LOG_KINDS,
   markTone,
   merged,
+  NOTHING_SHOWN,
   shownWords,
   withHead,
+  withNewest,
 } from '../../../../host/page/words/log';
 import { entry } from '../samples';
 
@@ -65,7 +67,22 @@ test('the chain is called valid only when all of it was checked', () => {
 
 test('a print says which entries it shows', () => {
   const shown = Array.from({ length: 50 }, (_, i) => entry(160 - i));
-  expect(shownWords(shown, 160)).toBe('Shown here: 50 of 160, entries 111 to 160.');
-  expect(shownWords([entry(1)], 1)).toBe('Shown here: all 1.');
-  expect(shownWords(shown, null)).toBe('Shown here: 50, entries 111 to 160.');
+  expect(shownWords(shown, { total: 160, lookedTo: 111 })).toBe('Shown here: 50 of 160, entries 111 to 160.');
+  expect(shownWords([entry(1)], { total: 1, lookedTo: 0 })).toBe('Shown here: all 1.');
+  expect(shownWords(shown, { total: null, lookedTo: 0 })).toBe('Shown here: 50, entries 111 to 160.');
+  const searched = { total: null, lookedTo: 90 };
+  const rest = 'Entries before 90 have not been looked at.';
+  expect(shownWords(shown, searched)).toBe(`Shown here: 50, entries 111 to 160. ${rest}`);
+  expect(shownWords([], searched)).toBe(`None found. ${rest}`);
+  expect(shownWords([], { total: 0, lookedTo: 0 })).toBe('No entries of this kind.');
+});
+
+test('what was searched once is not searched again, unless newer entries in between were never fetched', () => {
+  const first = withNewest(NOTHING_SHOWN, { entries: [entry(90)], lookedTo: 50 }, 2);
+  expect(first).toEqual({ entries: [entry(90)], lookedTo: 50 });
+  const deeper = { ...first, lookedTo: 20 };
+  const newer = withNewest(deeper, { entries: [entry(95), entry(90)], lookedTo: 90 }, 2);
+  expect(newer).toEqual({ entries: [entry(95), entry(90)], lookedTo: 20 });
+  const gap = withNewest(deeper, { entries: [entry(99), entry(98)], lookedTo: 98 }, 2);
+  expect(gap).toEqual({ entries: [entry(99), entry(98)], lookedTo: 98 });
 });
