@@ -68,11 +68,11 @@ bus.pass = function (to) {
 bus.run = function (until) {
   if (!bus.next) {
     bus.next = rig.ms + 250;
-    // The interpreter looks at its ports only every 50 ms unless one of them has something to read, and at what
-    // came only when something is due. The text is run from memory, where a function of this file would be read
-    // from flash each time.
-    Serial2.setup(9600, { path: '/dev/zero' });
-    bus.every('0', 4);
+    // The interpreter looks at its ports only every 50 ms unless it is sending something. A port that always has
+    // something to read would keep it looking, but then bytes of the bus are lost now and then. The text is run from
+    // memory, where a function of this file would be read from flash each time.
+    Serial2.setup(9600, { path: '/dev/null' });
+    bus.every("Serial2.write('-')", 4);
   }
   bus.isDone = false;
   bus.until = until;
