@@ -100,7 +100,7 @@ it('accepts a window for work, and in it a function test extended for the walk-r
 
 it('holds testing for some hours and releases it again', async () => {
   expect(await order('Hold testing', 'Yes, hold testing', '4 hours')).toMatch(/order accepted/);
-  await guest.page.getByText(/Held by Maren Tollick until/).waitFor();
+  await guest.page.getByText(/^Held by Maren Tollick until/).waitFor();
   expect(node.controller!.core.phase).toBe(Phase.Held);
   await expectSound(guest, 'A circuit that is held');
   expect(await order('Release hold', 'Yes, release the hold')).toMatch(/order accepted/);
