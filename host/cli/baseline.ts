@@ -1,5 +1,4 @@
 // `baseline`: the commissioned lamp currents, and their acceptance by a named person.
-import { existsSync } from 'node:fs';
 import { nowSec, systemClock } from '../clock';
 import {
   type Accepted,
@@ -14,13 +13,13 @@ import {
 import { writeNote } from '../house/notes/notes';
 import { type Past, readPast } from '../house/past';
 import { type KeyRing, presentKeys } from '../keys';
-import { openLogbook } from '../logbook/engines/open';
 import type { Logbook } from '../logbook/logbook';
 import { isWho } from '../orders/orders';
 import { profileFor } from '../profiles/profile';
 import { localDate } from '../site/civil';
 import type { Circuit, Luminaire, Site } from '../site/model';
 import { CAUTION } from '../words/caution';
+import { withLogbook as openedLogbook } from './checkpoint';
 
 export const BASELINE_CAUTION =
   'Caution: from now on these luminaires are judged against these currents. Accept them only after checking that each ' +
@@ -34,19 +33,12 @@ export interface BaselineAcceptOptions {
   who: string;
 }
 
-/** Runs `work` on an existing log book. @throws Error with one sentence. */
+/** Runs `work` on an existing log book and its keys. @throws Error with one sentence. */
 export async function withLogbook<T>(
   db: string,
   work: (logbook: Logbook, keys: KeyRing) => Promise<T>,
 ): Promise<T> {
-  if (!existsSync(db)) throw new Error(`There is no log book ${db}; give its file with --db.`);
-  const keys = presentKeys(db);
-  const logbook = await openLogbook(db);
-  try {
-    return await work(logbook, keys);
-  } finally {
-    await logbook.close();
-  }
+  return openedLogbook(db, (logbook) => work(logbook, presentKeys(db)));
 }
 
 /** The circuit with that id. @throws Error that lists the known ones. */

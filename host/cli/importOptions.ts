@@ -1,5 +1,6 @@
 // The options of `import`, `export` and `init`.
 import type { Command } from 'commander';
+import { MILLIAMPS_MAX } from '../site/schema';
 import type { BuildingSaid } from '../site/table/building';
 import { siteArgument, siteOf, whole } from './arguments';
 import type { InitOptions } from './init';
@@ -37,7 +38,7 @@ function addInit(program: Command): void {
       .option(
         '--battery-ma <n>',
         'lamp current on battery in mA, as measured at most luminaires',
-        whole('--battery-ma', 1, 2000),
+        whole('--battery-ma', 1, MILLIAMPS_MAX),
       )
       .option(
         '--shared <circuit...>',

@@ -1,6 +1,7 @@
 // `init`: a first site file, from questions at a terminal or from options.
 import { createInterface } from 'node:readline';
-import { fieldAt } from '../site/schema';
+import { Limit } from '../../firmware/contract/limits';
+import { fieldAt, MILLIAMPS_MAX } from '../site/schema';
 import { type BuildingSaid, buildingOf } from '../site/table/building';
 import { Ids, keyOf } from '../site/table/ids';
 import type { Row } from '../site/table/read';
@@ -8,9 +9,6 @@ import { Mistake } from './arguments';
 import { complain, makeSite, tellSite } from './import';
 import { checkNew, writeNew } from './newFile';
 
-/** Luminaires that one controller watches. */
-const LUMINAIRES_MAX = 16;
-const MILLIAMPS_MAX = 2000;
 /** Of a luminaire's id, characters that come from its circuit. */
 const PREFIX_MAX = 20;
 
@@ -80,7 +78,7 @@ function circuitSaid(text: string): Circuit {
     throw new Mistake(
       `--circuit must be a name and its number of luminaires such as "Ground A=12", but is "${text}".`,
     );
-  return { name, luminaires: wholeIn('The number of luminaires', luminaires, LUMINAIRES_MAX) };
+  return { name, luminaires: wholeIn('The number of luminaires', luminaires, Limit.Luminaires) };
 }
 
 /** Asks until the answer is one that `take` accepts. */
@@ -129,8 +127,8 @@ async function askCircuits(ask: Ask): Promise<Circuit[]> {
     if (name === '') return circuits;
     const luminaires = await answer(
       ask,
-      `How many luminaires has ${name} (1 to ${LUMINAIRES_MAX})?`,
-      (text) => wholeIn('The number of luminaires', text, LUMINAIRES_MAX),
+      `How many luminaires has ${name} (1 to ${Limit.Luminaires})?`,
+      (text) => wholeIn('The number of luminaires', text, Limit.Luminaires),
     );
     circuits.push({ name, luminaires, shared: await askShared(ask, name) });
   }

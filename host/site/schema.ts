@@ -10,7 +10,10 @@ const ratedMinutes = f.whole('the rated duration in minutes', Limit.RatedSecMin 
 const chemistry = f.oneOf('the chemistry of the battery', f.CHEMISTRIES);
 const batteryFitted = f.date('the date the battery was fitted');
 const celsius = f.degrees('the usual temperature at the battery in degrees Celsius', 90);
-const milliamps = (what: string) => f.whole(`the commissioned lamp current on ${what} in mA`, 1, 2000);
+/** The largest commissioned lamp current, mA. */
+export const MILLIAMPS_MAX = 2000;
+const milliamps = (what: string) =>
+  f.whole(`the commissioned lamp current on ${what} in mA`, 1, MILLIAMPS_MAX);
 const fromDay = f.whole('the day of the simulation on which the fault begins', 0, 36500);
 const repairedDay = f.whole('the day of the simulation on which the relay is repaired', 0, 36500);
 const id = { luminaire: f.luminaireId(), circuit: f.id('ground-a') };
