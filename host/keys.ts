@@ -12,7 +12,13 @@ import {
   writeSync,
 } from 'node:fs';
 import { dirname } from 'node:path';
-import { type Sha256, type SigningKey, signingKey, signObject } from '../firmware/contract/signature';
+import {
+  hasValidSignature,
+  type Sha256,
+  type SigningKey,
+  sign,
+  signingKey,
+} from '../firmware/contract/signature';
 import type { MessageKind } from '../firmware/contract/topics';
 import { syncPath } from './disk';
 
@@ -34,6 +40,11 @@ export const sha256: Sha256 = (text) => {
   const bytes = isLong ? Buffer.from(text, 'latin1') : scratch.subarray(0, scratch.write(text, 'latin1'));
   return hashOnce('sha256', bytes, 'binary');
 };
+
+/** A text in UTF-8, one character per byte, as the contract's hashes take it. */
+export function bytesOf(text: string): string {
+  return Buffer.byteLength(text) === text.length ? text : Buffer.from(text).toString('latin1');
+}
 
 /** SHA-256 of bytes or of a text in UTF-8, 32 bytes. */
 export function sha256Raw(data: string | Uint8Array): Uint8Array {
@@ -87,7 +98,14 @@ export function seededKeys(seed: number): KeyRing {
 
 /** A flat message as signed text, ready to publish. */
 export function signMessage(keys: KeyRing, address: string, kind: MessageKind, message: object): string {
-  return signObject(keys.keyOf(address), kind, address, message);
+  const open = bytesOf(JSON.stringify(message)).slice(0, -1);
+  const text = sign(keys.keyOf(address), kind, address, open);
+  return Buffer.from(text, 'latin1').toString('utf8');
+}
+
+/** Whether `text` is a message of this kind, for this address, signed with the key of the address. */
+export function isSigned(keys: KeyRing, address: string, kind: MessageKind, text: string): boolean {
+  return hasValidSignature(keys.keyOf(address), kind, address, bytesOf(text));
 }
 
 const HEAD = 'nightproof-site-secret-1';

@@ -141,9 +141,9 @@ describe('imports', () => {
     ],
     ['nothing but the command line knows its verbs', /^(?!host\/cli\/)/, /^(?!host\/cli\/)/],
     [
-      'the page knows only what the server promises it, and writes lengths as the server does',
+      'the page knows only what the server promises it, and writes lengths and names as the server does',
       /^host\/page\//,
-      /^host\/(page|api)\/|^host\/site\/model\.ts|^host\/words\/length\.ts|^firmware\/contract\//,
+      /^host\/(page|api)\/|^host\/site\/model\.ts|^host\/words\/(length|person)\.ts|^firmware\/contract\//,
     ],
   ])('%s', (_rule, room, allowed) => {
     expect(sources.some((f) => room.test(f))).toBe(true);

@@ -14,11 +14,11 @@ import { writeNote } from '../house/notes/notes';
 import { type Past, readPast } from '../house/past';
 import { type KeyRing, presentKeys } from '../keys';
 import type { Logbook } from '../logbook/logbook';
-import { isWho } from '../orders/orders';
 import { profileFor } from '../profiles/profile';
 import { localDate } from '../site/civil';
 import type { Circuit, Luminaire, Site } from '../site/model';
 import { CAUTION } from '../words/caution';
+import { isWho, NAME_RULE } from '../words/person';
 import { withLogbook as openedLogbook } from './checkpoint';
 
 export const BASELINE_CAUTION =
@@ -52,7 +52,7 @@ export function circuitOf(site: Site, id: string): Circuit {
 /** The name in a form the log book accepts. @throws Error with one sentence. */
 export function nameOf(who: string): string {
   if (isWho(who)) return who;
-  throw new Error('Give your name with --who: 1 to 40 plain characters without quotes or backslash.');
+  throw new Error(`Give your name with --who: ${NAME_RULE}.`);
 }
 
 function pair({ battery, mains }: Currents): string {

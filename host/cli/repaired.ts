@@ -11,10 +11,10 @@ import {
   retestOf,
 } from '../house/notes/repairs';
 import { readPast } from '../house/past';
-import { isWho } from '../orders/orders';
 import type { Circuit, Site } from '../site/model';
 import { nearest } from '../site/nearest';
 import { CAUTION } from '../words/caution';
+import { isWho, NAME_RULE } from '../words/person';
 import { nameOf, withLogbook } from './baseline';
 
 /** The parts that can be named, as on the page. */
@@ -62,8 +62,7 @@ export async function repairedCommand(o: RepairedOptions): Promise<number> {
   const { site, db, luminaire, who, what, retest } = o;
   const part = PARTS[o.part];
   const name = nameOf(who);
-  if (what !== '' && !isWho(what))
-    throw new Error('Say what was done with --what: 1 to 40 plain characters without quotes or backslash.');
+  if (what !== '' && !isWho(what)) throw new Error(`Say what was done with --what: ${NAME_RULE}.`);
   if (retest === 'brief' && changesFeed(part))
     throw new Error(
       'After a change of battery, lamp, driver or charger a duration test is owed: leave out --retest brief.',

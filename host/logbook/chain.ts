@@ -2,7 +2,7 @@
 // from record to record. Nothing here reads a file.
 import { textField } from '../../firmware/contract/fields';
 import { chainHash } from '../../firmware/contract/signature';
-import { sha256, sha256Hex } from '../keys';
+import { bytesOf, sha256, sha256Hex } from '../keys';
 
 /** Hash before the first entry. */
 export const NO_HASH = '0'.repeat(64);
@@ -16,7 +16,7 @@ export function entryHash(before: string, address: string, body: string): string
 
 /** What the next record of the same journal must carry as `prev`. */
 export function linkOf(body: string): string {
-  return chainHash(sha256, body);
+  return chainHash(sha256, bytesOf(body));
 }
 
 /** The link a record carries, '' if none. */

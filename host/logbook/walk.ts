@@ -1,8 +1,7 @@
 // One walk over the entries, oldest first: the log book's own chain, what each entry is filed under, who signed
 // it, and the controllers' chains. It goes on after each fault, so that one never masks another.
 import { intField, textField } from '../../firmware/contract/fields';
-import { hasValidSignature } from '../../firmware/contract/signature';
-import type { KeyRing } from '../keys';
+import { isSigned, type KeyRing } from '../keys';
 import { entryHash, keptOf, NO_HASH } from './chain';
 import type { Fault } from './fault';
 import { type Broken, journalWalk, recordName } from './journals';
@@ -65,11 +64,7 @@ class Walk implements BookWalk {
     if (!columnsFit(e)) this.fail('chain', e, 'is filed under the wrong record');
     if (e.journal === KEPT) this.kept.add(`${e.address} ${keptOf(e.body)}`);
     // What the log book writes itself is signed by checkpoints.
-    if (
-      this.keys &&
-      !isOwnJournal(e.journal) &&
-      !hasValidSignature(this.keys.keyOf(e.address), 'record', e.address, e.body)
-    )
+    if (this.keys && !isOwnJournal(e.journal) && !isSigned(this.keys, e.address, 'record', e.body))
       this.fail('signature', e, "does not carry its controller's signature");
     this.journals.take(e);
   }

@@ -9,12 +9,13 @@ import type { Publish } from '../ingest/answers';
 import { type KeyRing, signMessage } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import { orderWords, reasonSentence } from '../words/codes';
+import { isWho, NAME_RULE, plainWho } from '../words/person';
 
 export interface OrderWish {
   do: OrderKind;
   /** Hold, Extend: seconds. Test: TestKind. Otherwise 0. */
   arg: number;
-  /** 1-40 printable ASCII characters without quote or backslash. */
+  /** A name as `isWho` allows it. */
   who: string;
 }
 
@@ -64,11 +65,6 @@ const STOPPED: OrderAnswer = {
   answer: 'The host was stopped before the controller answered.',
 };
 
-/** True if `who` may appear in an order. */
-export function isWho(who: string): boolean {
-  return /^[\x20-\x7e]{1,40}$/.test(who) && !/["\\]/.test(who) && who.trim() !== '';
-}
-
 function answerOf(wish: OrderWish, reply: ReplyMessage): OrderAnswer {
   const what = orderWords(wish.do, wish.arg);
   if (reply.ok === 1) return { ok: true, answer: `The controller has accepted the order to ${what}.` };
@@ -86,7 +82,7 @@ class SignedOrders implements Orders {
     if (!isWho(wish.who))
       return {
         ok: false,
-        answer: 'Give the name of the person giving the order, in 1 to 40 plain characters.',
+        answer: `Give the name of the person giving the order: ${NAME_RULE}.`,
       };
     const at = nowSec(this.o.clock);
     let counter: number;
@@ -119,7 +115,9 @@ class SignedOrders implements Orders {
 
   private send(address: string, counter: number, at: number, wish: OrderWish): boolean {
     const lifeSec = Math.min(Limit.OrderLifeSecMax, this.o.lifeSec?.() ?? LIFE_SEC);
-    const order: OrderMessage = { v: WIRE_VERSION, counter, expires: Math.floor(at + lifeSec), ...wish };
+    const who = plainWho(wish.who);
+    const expires = Math.floor(at + lifeSec);
+    const order: OrderMessage = { v: WIRE_VERSION, counter, expires, ...wish, who };
     const payload = signMessage(this.o.keys, address, 'order', order);
     return this.o.publish(topicOf(address, 'order'), payload, { qos: 1 });
   }

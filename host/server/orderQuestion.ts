@@ -3,8 +3,9 @@ import { z } from 'zod';
 import { OrderKind } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
 import type { RepairPart } from '../api/views';
-import { isWho, type OrderWish } from '../orders/orders';
+import type { OrderWish } from '../orders/orders';
 import { TEST_KINDS } from '../words/codes';
+import { isWho, NAME_RULE } from '../words/person';
 
 const HOURS_MAX = Limit.HoldSecMax / 3600;
 /** No brief test is longer than a quarter of the longest rated duration. */
@@ -35,7 +36,7 @@ const toHost = z.discriminatedUnion('do', [
 
 /** What the body of an order must contain, for a sender who sent something else. */
 export const ORDER_HELP =
-  'An order needs "who": your name in 1 to 40 plain characters, and "do": "restore", "clear fault", "release", "trace", ' +
+  `An order needs "who": your name, ${NAME_RULE}, and "do": "restore", "clear fault", "release", "trace", ` +
   '"leave", "accept" with "luminaire", "repaired" with "luminaire" and "part": ' +
   `${PARTS.map((part) => `"${part}"`).join(' or ')}, ` +
   `"attend" with "hours" from 1 to 24, "hold" with "hours" from 1 to ${HOURS_MAX}, ` +

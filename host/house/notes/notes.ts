@@ -3,8 +3,7 @@
 // can write one.
 import { ClockTrust } from '../../../firmware/contract/codes';
 import { WIRE_VERSION } from '../../../firmware/contract/limits';
-import { hasValidSignature } from '../../../firmware/contract/signature';
-import { type KeyRing, signMessage } from '../../keys';
+import { isSigned, type KeyRing, signMessage } from '../../keys';
 import type { Entry, Logbook } from '../../logbook/logbook';
 
 export type NoteKind = 'baseline' | 'attended' | 'repaired' | 'listed';
@@ -41,7 +40,7 @@ export interface NewNote {
   kind: NoteKind;
   /** UTC second. */
   at: number;
-  /** 1-40 printable ASCII characters without quote or backslash. */
+  /** A name as `isWho` of host/words/person.ts allows it. */
   who: string;
   /** Numbers, and strings without quote or backslash. */
   fields: object;
@@ -84,5 +83,5 @@ export function parseNote<T>(entry: { entry: number; at: number; body: string })
 /** The same for an entry at a note address; undefined also if it lacks our signature. */
 export function signedNote<T>(keys: KeyRing, entry: Entry): Note<T> | undefined {
   const { address, body } = entry;
-  return hasValidSignature(keys.keyOf(address), 'record', address, body) ? parseNote<T>(entry) : undefined;
+  return isSigned(keys, address, 'record', body) ? parseNote<T>(entry) : undefined;
 }

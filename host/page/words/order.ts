@@ -1,25 +1,21 @@
-// The name under an order. The controller takes 1 to 40 plain printable characters without quote or
-// backslash, so accents are dropped here; refusing them would refuse half of the world's names.
+// What an order asks, says and sends.
 import type { BuildingView, OrderName, OrderRequest, RepairPart } from '../../api/views';
 import { lengthWord } from '../../words/length';
+import { isWho, NAME_MAX } from '../../words/person';
 import { kindName } from './kinds';
 
 /** The name as it will be stored, or one sentence about what to change. */
 export function orderName(typed: string): { who: string; mistake: string } {
-  const plain = typed
-    .normalize('NFKD')
-    .replace(/\p{M}/gu, '')
-    .replace(/ß/g, 'ss')
-    .replace(/ø/g, 'o')
-    .replace(/Ø/g, 'O')
-    .replace(/[’‘]/g, "'")
-    .replace(/\s+/g, ' ')
-    .trim();
-  if (plain === '') return { who: '', mistake: 'Type your name: the log book records who gave the order.' };
-  if (plain.length > 40) return { who: '', mistake: 'Use 40 characters or fewer.' };
-  if (!/^[\x20-\x7e]+$/.test(plain) || /["\\]/.test(plain))
-    return { who: '', mistake: 'Use plain letters, digits and punctuation, without " or \\.' };
-  return { who: plain, mistake: '' };
+  const who = typed.normalize('NFC').replace(/\s+/g, ' ').trim();
+  if (who === '') return { who, mistake: 'Type your name: the log book records who gave the order.' };
+  if (isWho(who)) return { who, mistake: '' };
+  const isLong = Array.from(who).length > NAME_MAX;
+  return {
+    who: '',
+    mistake: isLong
+      ? `Use ${NAME_MAX} characters or fewer.`
+      : 'Use letters, digits and punctuation, without " or \\.',
+  };
 }
 
 /** What must be given besides the name: how long, which test, or which part. */

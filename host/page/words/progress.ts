@@ -107,8 +107,11 @@ function answerIn(followed: Followed, entries: LogEntryView[]): Answer {
   // A refusal on arrival repeats only the order's number.
   const answer = since.find(
     (one) =>
-      (one.entry.kind === 'order' && isNamed(followed, one)) ||
-      (one.entry.kind === 'refused' && counter !== undefined && one.fields.counter === counter),
+      (one.entry.kind === 'order' && counter === undefined && isNamed(followed, one)) ||
+      // By its number: a controller keeps names without accents.
+      (['order', 'refused'].includes(one.entry.kind) &&
+        counter !== undefined &&
+        one.fields.counter === counter),
   );
   const isTaken = answer?.entry.kind === 'order' && answer.fields.reason === Reason.None;
   const begun = begunBy(followed, since, answer && isTaken ? since.indexOf(answer) : -1);

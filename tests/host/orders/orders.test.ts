@@ -115,10 +115,13 @@ it('says so if there is no connection, and does not send the order later', async
   expect(sent).toEqual([]);
 });
 
-it.each(['', ' ', 'A"B', 'A\\B', 'Zoë', 'x'.repeat(41), 'tab\t'])('refuses the name %j', async (who) => {
-  expect((await orders.give(A, { ...RESTORE, who })).ok).toBe(false);
-  expect(await logbook.orders.recent(1)).toEqual([]);
-});
+it.each(['', ' ', 'A"B', 'A\\B', 'x'.repeat(41), 'tab\t', 'Anna\u202e', '\ud800'])(
+  'refuses the name %j',
+  async (who) => {
+    expect((await orders.give(A, { ...RESTORE, who })).ok).toBe(false);
+    expect(await logbook.orders.recent(1)).toEqual([]);
+  },
+);
 
 it('settles orders still waiting when it is closed', async () => {
   const answer = orders.give(A, RESTORE);
@@ -132,4 +135,13 @@ it('sends nothing any more when it is closed while an order is being written dow
   await orders.close();
   expect((await answer).answer).toBe('The host was stopped before the controller answered.');
   expect(sent).toEqual([]);
+});
+
+it('names the giver in full in the log book, and in plain letters to the controller', async () => {
+  const given = orders.give(A, { ...RESTORE, who: 'Zoë Großmüller' });
+  await setImmediate();
+  expect(sent).toMatchObject([{ who: 'Zoe Grossmuller' }]);
+  expect(await logbook.orders.recent(1)).toMatchObject([{ who: 'Zoë Großmüller' }]);
+  await orders.close();
+  await given;
 });

@@ -45,10 +45,12 @@ const PLAIN: Hashing = {
 export async function browserCrypto(): Promise<Crypto> {
   const hashing = await quickHashing().catch(() => PLAIN);
   let room = new Uint8Array(4096);
+  const encoder = new TextEncoder();
   const linkOf: LinkOf = (body) => {
-    if (body.length > room.length) room = new Uint8Array(2 * body.length);
-    for (let i = 0; i < body.length; i++) room[i] = body.charCodeAt(i);
-    return hashing.sha256Hex(room.subarray(0, body.length)).slice(0, 32);
+    // A character takes at most 3 bytes in UTF-8.
+    if (3 * body.length > room.length) room = new Uint8Array(6 * body.length);
+    const { written } = encoder.encodeInto(body, room);
+    return hashing.sha256Hex(room.subarray(0, written)).slice(0, 32);
   };
   return { ...hashing, verify, linkOf };
 }

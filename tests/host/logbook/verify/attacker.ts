@@ -9,6 +9,12 @@ import { signCheckpoint } from '../../../../host/proof/ed25519';
 import { KEYS } from '../records';
 import { addressesOf, definedRoot, rowsOf, SIGNER } from './book';
 
+/** Signed over the bytes of the text in UTF-8. */
+function signed(address: string, open: string): string {
+  const bytes = Buffer.from(open, 'utf8').toString('latin1');
+  return Buffer.from(sign(KEYS.keyOf(address), 'record', address, bytes), 'latin1').toString('utf8');
+}
+
 /** Turns the failed lamps of every result from entry `from` on into passed ones. @returns the first changed entry */
 export function rewrite(db: Database.Database, from: number): number {
   const addresses = addressesOf(db);
@@ -25,7 +31,7 @@ export function rewrite(db: Database.Database, from: number): number {
     // What the log book writes itself is not signed.
     const body = isOwnJournal(row.journal)
       ? row.body.replace(/"prev":"[0-9a-f]{32}"/, `"prev":"${prev}"`)
-      : sign(KEYS.keyOf(address), 'record', address, `${bare},"prev":"${prev}"`);
+      : signed(address, `${bare},"prev":"${prev}"`);
     if (body !== row.body) first ||= row.entry;
     last = entryHash(last, address, body);
     links.set(journal, linkOf(body));

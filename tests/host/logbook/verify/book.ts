@@ -64,13 +64,19 @@ export async function writeBook(file: string, records: number): Promise<string[]
     if (i % 10 === 5)
       await logbook.appendNext('demo/a/host', 'host', (seq, prev) => {
         const head = { v: 1, journal: 'host', seq, boot: 0, utc: 1770000000 + i, clock: 2, kind: 'repaired' };
-        const note = { ...head, who: 'Anna', luminaires: 'A-01', what: 'lamp', retest: 1, prev };
+        const note = { ...head, who: 'Юля Großmüller', luminaires: 'A-01', what: 'lamp', retest: 1, prev };
         const body = signMessage(KEYS, 'demo/a/host', 'record', note);
         return { kind: 'repaired', test: 0, at: 1770000000 + i, body };
       });
     if (i % 50 === 49) {
       const at = 1770000000 + i;
-      const counter = await logbook.orders.take({ address: 'demo/a', do: 1, arg: 0, who: 'Anna', at });
+      const counter = await logbook.orders.take({
+        address: 'demo/a',
+        do: 1,
+        arg: 0,
+        who: 'Юля Großmüller',
+        at,
+      });
       await logbook.orders.answer('demo/a', counter, 'done', at);
       await logbook.keep({ address: 'demo/b', at, why: 'It has two readings.', body: `{"odd":${i}}` });
       await logbook.memory.remember('plan', `revision ${i}`);
