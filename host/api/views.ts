@@ -248,6 +248,7 @@ export interface PlanView {
 export interface LogEntryView {
   entry: number;
   at: number;
+  /** '' if it is about the whole site. */
   circuit: string;
   kind: string;
   /** One line in plain words. */

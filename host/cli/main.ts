@@ -9,6 +9,7 @@ import type { AttendOptions } from './attend';
 import type { BaselineAcceptOptions } from './baseline';
 import { addCampaign } from './campaignOptions';
 import type { CommissionOptions } from './commission';
+import { addDuties } from './dutiesOptions';
 import { addImport } from './importOptions';
 import { addLogbook } from './logbookOptions';
 import type { OutlookOptions } from './outlook';
@@ -274,6 +275,7 @@ export function nightproof(): Command {
   addCommission(program);
   addAttend(program);
   addRepaired(program);
+  addDuties(program);
   addBaseline(program);
   addOutlook(program);
   addLogbook(program);

@@ -9,6 +9,7 @@ import { readRecord } from '../records/schema';
 import type { Circuit, Site } from '../site/model';
 import { createHistory, HEEDED_KINDS, type History, type HistoryState } from './history/history';
 import { createNotes, type Notes, type NotesState } from './notes/entered';
+import { createInspections, type Inspections, type InspectionsState } from './notes/inspections';
 import { isNoteAddress } from './notes/notes';
 import { owedAfterRepairs, unprovenRepair } from './notes/repairs';
 
@@ -18,11 +19,13 @@ export interface PastState {
   entry: number;
   hash: string;
   notes: NotesState;
+  inspections: InspectionsState;
   history: HistoryState;
 }
 
 export interface Past {
   readonly notes: Notes;
+  readonly inspections: Inspections;
   readonly history: History;
   /** Number of the last entry applied, 0 if none. */
   entry(): number;
@@ -41,27 +44,33 @@ const SLICE = 2000;
 /** The past of a site before its first entry, or after those that made a state; see `Past`. */
 export function createPast(site: Site, keys: KeyRing, from?: PastState): Past {
   const notes = createNotes(site, keys, from?.notes);
+  const inspections = createInspections(site, keys, from?.inspections);
   const history = createHistory(site, notes.listed, from?.history);
   const addresses = new Map(site.circuits.map(({ id }) => [`${site.id}/${id}`, id]));
   let last = from?.entry ?? 0;
   let hash = from?.hash ?? NO_HASH;
   return {
-    notes,
-    history,
+    ...{ notes, inspections, history },
     entry: () => last,
     take(entry, known) {
       if (entry.entry <= last) return false;
       last = entry.entry;
       hash = entry.hash;
       const circuit = addresses.get(entry.address);
-      if (isNoteAddress(entry.address)) notes.take(entry);
-      else if (circuit !== undefined && HEEDED_KINDS.has(entry.kind)) {
+      if (isNoteAddress(entry.address)) {
+        notes.take(entry);
+        inspections.take(entry);
+      }
+      if (circuit !== undefined && HEEDED_KINDS.has(entry.kind)) {
         const record = known ?? readRecord(entry.body);
         if (record) history.take(circuit, record, entry);
       }
       return true;
     },
-    state: () => ({ entry: last, hash, notes: notes.state(), history: history.state() }),
+    state: () => ({
+      ...{ entry: last, hash, notes: notes.state() },
+      ...{ inspections: inspections.state(), history: history.state() },
+    }),
     owed: (circuit) =>
       owedAfterRepairs(circuit, notes.of(circuit.id).newestRepairs, history.of(circuit.id).last),
     unproven: (circuit, luminaire) =>

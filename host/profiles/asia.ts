@@ -1,8 +1,11 @@
 // Japan, Singapore and Hong Kong: what a source gives, and what none of those we read does.
 import {
   cite,
+  due,
+  dueAsRead,
   duty,
   fullByDay,
+  HALF_YEARLY,
   lampLimits,
   minutes,
   monthly,
@@ -11,6 +14,7 @@ import {
   reading,
   type SourceDocument,
   shortBrief,
+  YEARLY,
   yearly,
 } from './cite';
 import type { RuleProfile } from './rule';
@@ -62,14 +66,23 @@ export const japan: RuleProfile = {
   fullLength: { least: cite(JAPAN_NOTICE, minutes(30), '') },
   records: { kept: cite(JAPAN_ACT, 'a report to the local authority', 'art. 12(3)'), years: practice(4) },
   duties: [
-    duty(
+    dueAsRead(
+      'service',
+      HALF_YEARLY,
       JAPAN_ACT,
-      'every six months to a year',
-      'a qualified inspector inspects the emergency lighting and reports to the local authority',
-      'art. 12(3)',
+      duty(
+        JAPAN_ACT,
+        'every six months to a year',
+        'a qualified inspector inspects the emergency lighting and reports to the local authority',
+        'art. 12(3)',
+      ),
     ),
     duty(JAPAN_ORDER, 'always', 'the floor has at least 1 lx', 'art. 126-5'),
-    duty(JAPAN_FIRE, 'six-monthly', 'a qualified person checks the guidance lights', 'art. 17-3-3'),
+    due(
+      'signs',
+      HALF_YEARLY,
+      duty(JAPAN_FIRE, 'six-monthly', 'a qualified person checks the guidance lights', 'art. 17-3-3'),
+    ),
   ],
   notes: [
     'No text we read gives an interval for function tests, or says that the inspection includes a discharge for the ' +
@@ -131,7 +144,11 @@ export const hongKong: RuleProfile = {
     years: practice(4),
   },
   duties: [
-    duty(HONG_KONG_LAW, 'yearly', 'a registered contractor inspects the installation', 's. 8'),
+    due(
+      'service',
+      YEARLY,
+      duty(HONG_KONG_LAW, 'yearly', 'a registered contractor inspects the installation', 's. 8'),
+    ),
     duty(HONG_KONG_LAW, 'always', 'the owner keeps it in efficient working order', 's. 8'),
   ],
   notes: HONG_KONG_NOTES,

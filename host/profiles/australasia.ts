@@ -1,7 +1,9 @@
 import {
   cite,
+  due,
   duty,
   fullByDay,
+  HALF_YEARLY,
   halfYearly,
   lampLimits,
   minutes,
@@ -9,6 +11,7 @@ import {
   reading,
   type SourceDocument,
   shortBrief,
+  YEARLY,
 } from './cite';
 import type { RuleProfile } from './rule';
 
@@ -45,10 +48,14 @@ export const asNzs2293: RuleProfile = {
     years: practice(4),
   },
   duties: [
-    duty(
-      PART_2,
-      'six-monthly',
-      'look over each luminaire and, with an automatic test system, its indications',
+    due(
+      'walk',
+      HALF_YEARLY,
+      duty(
+        PART_2,
+        'six-monthly',
+        'look over each luminaire and, with an automatic test system, its indications',
+      ),
     ),
     duty(PART_2, 'after each test', 'repair or replace what failed; restore and recharge'),
     duty(
@@ -78,11 +85,15 @@ export const newZealand: RuleProfile = {
     years: practice(4),
   },
   duties: [
-    duty(
-      HANDBOOK,
-      'yearly',
-      'an independent qualified person signs for the building warrant of fitness',
-      'SS 4',
+    due(
+      'service',
+      YEARLY,
+      duty(
+        HANDBOOK,
+        'yearly',
+        'an independent qualified person signs for the building warrant of fitness',
+        'SS 4',
+      ),
     ),
   ],
   notes: [

@@ -1,5 +1,5 @@
 // Short ways to write a value with its source, and values that many profiles share.
-import type { Cited, Duty, FullLength, ReadStatus, RuleProfile, Status } from './rule';
+import type { Cited, Duty, FormName, FullLength, Interval, ReadStatus, RuleProfile, Status } from './rule';
 
 export interface SourceDocument {
   source: string;
@@ -51,6 +51,31 @@ export function duty(
 ): Duty {
   return { ...cite(document, what, clause, status), every };
 }
+
+/** A duty with its form, due as often as its own words say, e.g. "monthly". */
+export function due(form: FormName, interval: Interval, of: Duty): Duty {
+  const { value: _what, every: _words, due: _before, ...from } = of;
+  return { ...of, due: { form, interval: { ...from, value: interval } } };
+}
+
+/** A duty with its form, whose own words name no interval: how often it is due is our reading, on the safe side. */
+export function dueAsRead(form: FormName, interval: Interval, document: SourceDocument, of: Duty): Duty {
+  const { clause, every, status } = of;
+  const read = status === 'M' || status === 'M?' ? 'M' : document.status;
+  return {
+    ...of,
+    due: { form, interval: reading(document, interval, every.replaceAll('"', ''), clause, read) },
+  };
+}
+
+/** A duty with its form, for which no text gives an interval. */
+export function dueByPractice(form: FormName, interval: Interval, of: Duty): Duty {
+  return { ...of, due: { form, interval: practice(interval) } };
+}
+
+export const MONTHLY: Interval = { months: 1 };
+export const YEARLY: Interval = { months: 12 };
+export const HALF_YEARLY: Interval = { months: 6 };
 
 export const RATED: FullLength = { rule: 'rated' };
 /** Two thirds of the rated duration. */

@@ -1,9 +1,14 @@
 import {
   CIE_193,
   cite,
+  due,
+  dueAsRead,
+  dueByPractice,
   duty,
+  HALF_YEARLY,
   IEC_62034,
   lampLimits,
+  MONTHLY,
   monthly,
   practice,
   RATED,
@@ -11,6 +16,7 @@ import {
   type SourceDocument,
   shortBrief,
   TWO_THIRDS,
+  YEARLY,
   yearly,
 } from './cite';
 import type { Duty, RuleProfile } from './rule';
@@ -49,14 +55,28 @@ const UNBROKEN =
   'the controller keeps to it under every profile.';
 
 const walk = (document: SourceDocument): Duty[] => [
-  duty(document, 'daily', 'look at the indicators of a central supply; nothing is operated', '7.2'),
-  duty(
-    document,
-    'with each function test',
-    'see that each luminaire and sign is present, clean and lit, and its indicator on again after',
-    '7.2',
+  due(
+    'look',
+    { days: 1 },
+    duty(document, 'daily', 'look at the indicators of a central supply; nothing is operated', '7.2'),
   ),
-  duty(document, 'with each duration test', 'see that indicators and charging work again', '7.2'),
+  dueAsRead(
+    'walk',
+    MONTHLY,
+    document,
+    duty(
+      document,
+      'with each function test',
+      'see that each luminaire and sign is present, clean and lit, and its indicator on again after',
+      '7.2',
+    ),
+  ),
+  dueAsRead(
+    'yearly',
+    YEARLY,
+    document,
+    duty(document, 'with each duration test', 'see that indicators and charging work again', '7.2'),
+  ),
 ];
 
 /** The default profile: monthly brief test, yearly full test, 24 h recharge. */
@@ -97,9 +117,22 @@ export const en50172of2024: RuleProfile = {
   },
   duties: [
     ...walk(EDITION_2004),
-    duty(EDITION_2024, 'every 5 years at most', 'measure the light on site'),
-    duty(EDITION_2024, '"bi-annually"', 'look over the condition of all luminaires', '', 'M?'),
-    duty(DIN_EN_50172, 'always', 'those who maintain it have electrical training, and refresh it'),
+    due(
+      'photometric',
+      { months: 60 },
+      duty(EDITION_2024, 'every 5 years at most', 'measure the light on site'),
+    ),
+    dueAsRead(
+      'condition',
+      HALF_YEARLY,
+      EDITION_2024,
+      duty(EDITION_2024, '"bi-annually"', 'look over the condition of all luminaires', '', 'M?'),
+    ),
+    dueByPractice(
+      'competence',
+      YEARLY,
+      duty(DIN_EN_50172, 'always', 'those who maintain it have electrical training, and refresh it'),
+    ),
   ],
   notes: [
     UNBROKEN,
@@ -120,8 +153,13 @@ export const cie193: RuleProfile = {
   fullLength: { least: reading(CIE_193, RATED, 'a test of the full system', 'annex A') },
   records: { kept: cite(CIE_193, 'a log of the tests', 'annex A'), years: practice(4) },
   duties: [
-    duty(CIE_193, 'with each function test', 'see that the indicators light again after it', 'annex A'),
-    duty(CIE_193, 'yearly', 'a competent engineer tests the whole system', 'annex A'),
+    dueAsRead(
+      'walk',
+      MONTHLY,
+      CIE_193,
+      duty(CIE_193, 'with each function test', 'see that the indicators light again after it', 'annex A'),
+    ),
+    due('service', YEARLY, duty(CIE_193, 'yearly', 'a competent engineer tests the whole system', 'annex A')),
   ],
   notes: [UNBROKEN],
 };

@@ -1,10 +1,14 @@
 // European countries whose rules go beyond EN 50172. All were read in other people's summaries.
 import {
   cite,
+  due,
+  dueByPractice,
   duty,
   fullByDay,
+  HALF_YEARLY,
   halfYearly,
   lampLimits,
+  MONTHLY,
   minutes,
   monthly,
   practice,
@@ -13,6 +17,7 @@ import {
   type SourceDocument,
   shortBrief,
   TWO_THIRDS,
+  YEARLY,
   yearly,
 } from './cite';
 import type { RuleProfile } from './rule';
@@ -53,8 +58,8 @@ export const ireland: RuleProfile = {
     years: practice(4),
   },
   duties: [
-    duty(IRELAND, 'quarterly', 'a service visit by a competent person'),
-    duty(IRELAND, 'more often', 'checks by the user'),
+    due('service', { months: 3 }, duty(IRELAND, 'quarterly', 'a service visit by a competent person')),
+    dueByPractice('walk', MONTHLY, duty(IRELAND, 'more often', 'checks by the user')),
     duty(
       IRISH_NOTES,
       'with each certificate',
@@ -92,9 +97,13 @@ export const germany: RuleProfile = {
     years: cite(GERMANY, 4, ''),
   },
   duties: [
-    duty(GERMANY, 'daily', 'look at the indicators'),
-    duty(GERMANY, 'monthly', 'simulate a mains failure of the general lighting'),
-    duty(GERMANY, 'every 3 years', 'measure the illuminance'),
+    due('look', { days: 1 }, duty(GERMANY, 'daily', 'look at the indicators')),
+    due(
+      'mains-failure',
+      MONTHLY,
+      duty(GERMANY, 'monthly', 'simulate a mains failure of the general lighting'),
+    ),
+    due('photometric', { months: 36 }, duty(GERMANY, 'every 3 years', 'measure the illuminance')),
   ],
   notes: [
     'With weekly tests, more than three groups of neighbouring circuits share nights; where that is not enough, the ' +
@@ -124,10 +133,14 @@ export const franceErp: RuleProfile = {
   fullBeforeOpening: cite(FRANCE, true, ''),
   records: { kept: cite(FRANCE, 'the safety register', ''), years: practice(4) },
   duties: [
-    duty(
-      FRANCE,
-      'monthly',
-      'see every lamp lit, that the rest command works, and that units return to standby with the mains',
+    due(
+      'walk-and-rest',
+      MONTHLY,
+      duty(
+        FRANCE,
+        'monthly',
+        'see every lamp lit, that the rest command works, and that units return to standby with the mains',
+      ),
     ),
     duty(
       FRANCE,
@@ -151,8 +164,21 @@ export const italy: RuleProfile = {
   fullLength: { least: cite(ITALY, RATED, 'arts. 4, 6') },
   records: { kept: cite(ITALY, 'a register open to the authorities', ''), years: practice(4) },
   duties: [
-    duty(ITALY, 'six-monthly', 'check that the inhibit system works', 'arts. 4, 6'),
-    duty(ITALY, 'yearly', 'inspect each luminaire: present, unobstructed, undamaged, charging', 'arts. 4, 6'),
+    due(
+      'inhibit',
+      HALF_YEARLY,
+      duty(ITALY, 'six-monthly', 'check that the inhibit system works', 'arts. 4, 6'),
+    ),
+    due(
+      'walk',
+      YEARLY,
+      duty(
+        ITALY,
+        'yearly',
+        'inspect each luminaire: present, unobstructed, undamaged, charging',
+        'arts. 4, 6',
+      ),
+    ),
   ],
   notes: ['We did not see which of articles 4 and 6 holds which interval.'],
   ...lampLimits(),

@@ -1,8 +1,11 @@
 // United States and Canada. Equipment in emergency circuits must be listed there; ours is not.
 import {
   cite,
+  due,
+  dueAsRead,
   duty,
   lampLimits,
+  MONTHLY,
   minutes,
   monthly,
   practice,
@@ -10,6 +13,7 @@ import {
   reading,
   type SourceDocument,
   shortBrief,
+  YEARLY,
   yearly,
 } from './cite';
 import type { RuleProfile } from './rule';
@@ -121,7 +125,7 @@ export const nfpa101SelfTesting: RuleProfile = {
   ...ninetyMinutes(NFPA, '7.9.3.1.2'),
   records: { kept: cite(NFPA, 'written records', '7.9.3.1.2'), years: practice(4) },
   duties: [
-    duty(NFPA, 'monthly', 'look at the status indicator of each unit', '7.9.3.1.2'),
+    due('walk', MONTHLY, duty(NFPA, 'monthly', 'look at the status indicator of each unit', '7.9.3.1.2')),
     fullTime,
     cityRecords,
   ],
@@ -181,17 +185,26 @@ export const canada: RuleProfile = {
   fullLength: { least: reading(ONTARIO, RATED, 'the design duration', '2.7.3.3') },
   records: { kept: cite(ONTARIO, 'written records', ''), years: practice(4) },
   duties: [
-    duty(
-      ONTARIO,
-      'monthly',
-      'inspect pilot light, terminals and the surface of the battery',
-      '2.7.3.3; 6.7.1.6',
+    due(
+      'battery-look',
+      MONTHLY,
+      duty(
+        ONTARIO,
+        'monthly',
+        'inspect pilot light, terminals and the surface of the battery',
+        '2.7.3.3; 6.7.1.6',
+      ),
     ),
-    duty(
+    dueAsRead(
+      'charging',
+      YEARLY,
       ONTARIO,
-      'after each duration test',
-      "check charging voltage, charging current and recovery period against the maker's data",
-      '2.7.3.3(4)',
+      duty(
+        ONTARIO,
+        'after each duration test',
+        "check charging voltage, charging current and recovery period against the maker's data",
+        '2.7.3.3(4)',
+      ),
     ),
   ],
   notes: [

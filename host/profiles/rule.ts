@@ -34,10 +34,34 @@ export type FullLength =
   | { rule: 'minutes'; minutes: number }
   | { rule: 'part'; of: [number, number] };
 
+/** Civil time from one time to the next; "once": when the installation is handed over, and never again. */
+export type Interval = { days: number } | { months: number } | 'once';
+
+/** The forms by which people enter what they have seen; what each asks is in host/duties. */
+export type FormName =
+  | 'look'
+  | 'walk'
+  | 'walk-and-rest'
+  | 'condition'
+  | 'signs'
+  | 'battery-look'
+  | 'mains-failure'
+  | 'inhibit'
+  | 'yearly'
+  | 'service'
+  | 'charging'
+  | 'photometric'
+  | 'key'
+  | 'handover'
+  | 'alterations'
+  | 'competence';
+
 /** Something people must do besides the automatic tests. */
 export interface Duty extends Cited<string> {
   /** How often, in words, e.g. "daily". */
   every: string;
+  /** How it is entered and when it is due again; not given where no date can be said. */
+  due?: { form: FormName; interval: Cited<Interval> };
 }
 
 /** What a country's rules ask of the tests, as data. Intervals are counted in nights. */

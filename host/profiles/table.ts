@@ -43,7 +43,8 @@ function statusOf({ status, reads }: Cited<unknown>): string {
   return `${STATUS_WORDS[status]} of "${reads.words}" (${READ_WORDS[reads.status]})`;
 }
 
-function row<T>(what: string, cited: Cited<T>, say: (value: T) => string): Row {
+/** One value as a row for a reader. */
+export function row<T>(what: string, cited: Cited<T>, say: (value: T) => string): Row {
   return { what, value: say(cited.value), source: sourceOf(cited), status: statusOf(cited) };
 }
 

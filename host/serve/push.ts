@@ -6,7 +6,7 @@ import type { View } from '../house/view/view';
 import type { EventHub } from '../server/events';
 
 export interface Push {
-  /** This circuit's status has changed. */
+  /** This circuit's status has changed; what is no circuit of the site is passed over. */
   status(circuit: string): void;
   live(reading: LiveReading): void;
   stop(): void;
@@ -25,6 +25,7 @@ const GATHER_MS = 100;
 const CLOCK_MS = 1000;
 
 export function startPush(o: PushOptions): Push {
+  const known = new Set(o.circuits);
   const changed = new Set<string>();
   const readings = new Map<string, LiveReading>();
   const contacts = new Map<string, Contact>();
@@ -47,7 +48,9 @@ export function startPush(o: PushOptions): Push {
   const gather = setInterval(guarded(sendGathered, o.onProblem), GATHER_MS);
   const tick = setInterval(guarded(look, o.onProblem), CLOCK_MS);
   return {
-    status: (circuit) => changed.add(circuit),
+    status(circuit) {
+      if (known.has(circuit)) changed.add(circuit);
+    },
     live: (reading) => readings.set(reading.circuit, reading),
     stop() {
       clearInterval(gather);

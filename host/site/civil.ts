@@ -127,3 +127,8 @@ export function offsetRange(timeZone: string, utcSec: number): { least: number; 
 export function monthsAfter(date: string, months: number): string {
   return Temporal.PlainDate.from(date).add({ months }).toString();
 }
+
+/** Civil days from one date to another, negative if the other is earlier. */
+export function daysBetween(from: string, to: string): number {
+  return (startOf(to) - startOf(from)) / DAY_SEC;
+}

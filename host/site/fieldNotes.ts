@@ -72,6 +72,11 @@ export const FIELD_NOTES: Record<string, Record<string, FieldNote>> = {
       more: 'Where the building is, for sunrise and sunset.',
     },
     engineerDays: { example: '[mon, tue, wed, thu, fri]', otherwise: 'every day' },
+    centralSupply: {
+      example: 'true',
+      otherwise: '`false`',
+      more: 'Its indicators are looked at every day: [duties.md](duties.md).',
+    },
     witnesses: {
       example:
         '[{ url: "http://192.168.1.9:8351", key: gatehouse+9bf46849+BIE5dw6ofRdfVqNUZsNMfszLjYqRtO43ol32D1uPybOU }]',

@@ -183,6 +183,8 @@ export interface Site {
   location?: { latitude: number; longitude: number };
   /** Days on which someone can follow up what the previous night's test found; every day if not given. */
   engineerDays: Weekday[];
+  /** A central battery system or panel feeds some of the lighting: people look at its indicators every day. */
+  centralSupply?: true;
   /** Who signs the log book's checkpoints, and the addresses of RFC 3161 time stamp servers for them. */
   witnesses?: WitnessAddress[];
   timeStamps?: string[];

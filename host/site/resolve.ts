@@ -128,6 +128,7 @@ export function resolveSite(file: SiteFile): Site {
     staggerSec: file.staggerSeconds ?? DEFAULT_STAGGER_SEC,
     ...(file.location && { location: file.location }),
     engineerDays: file.engineerDays ?? [...WEEKDAYS],
+    ...(file.centralSupply === true && { centralSupply: true }),
     ...(file.witnesses && { witnesses: file.witnesses }),
     ...(file.timeStamps && { timeStamps: file.timeStamps }),
     floors: file.floors,

@@ -249,6 +249,7 @@ export const siteFile = f.group(
     engineerDays: f
       .days('the days on which someone can deal with what a test found the night before')
       .optional(),
+    centralSupply: f.yesNo('does a central battery system or panel feed any of the lighting?').optional(),
     witnesses: f.listOf(witness, 'witnesses').optional(),
     timeStamps: f.listOf(f.httpAddress('the address of a time stamp server'), 'addresses').optional(),
     floors: f.listOf(

@@ -46,6 +46,8 @@ it('README lists every option of every command, and no other', async () => {
     ['commission'],
     ['attend'],
     ['repaired'],
+    ['duties'],
+    ['inspected'],
     ['baseline', 'list'],
     ['baseline', 'accept'],
     ['logbook', 'verify'],

@@ -5,7 +5,8 @@ import type { Entry } from '../../logbook/logbook';
 import { type ListedFields, listWords } from '../rows/listed';
 import { type AttendedFields, windowWords } from './attended';
 import { type BaselineFields, rowWords } from './baseline';
-import { parseNote } from './notes';
+import { inspectionWords, readInspection } from './inspected';
+import { parseNote, WHOLE_SITE } from './notes';
 import { type RepairFields, repairWords } from './repairs';
 
 function textOf(entry: Entry, zone: string): string {
@@ -24,6 +25,10 @@ function textOf(entry: Entry, zone: string): string {
     const note = parseNote<RepairFields>(entry);
     if (note) return `${note.who} ${repairWords(note.fields, note.at, zone)}`;
   }
+  if (entry.kind === 'inspection') {
+    const check = readInspection(entry);
+    if (check) return `${check.who} ${inspectionWords(check, entry.at, zone)}`;
+  }
   if (entry.kind === 'listed') {
     const note = parseNote<ListedFields>(entry);
     if (note) return listWords(note.fields);
@@ -34,5 +39,6 @@ function textOf(entry: Entry, zone: string): string {
 /** A note of the host's own, as readers get it. */
 export function noteView(entry: Entry, circuit: string, zone: string): LogEntryView {
   const { entry: number, at, kind, body, hash } = entry;
-  return { entry: number, at, circuit, kind, text: textOf(entry, zone), mark: 'note', body, hash };
+  const about = circuit === WHOLE_SITE ? '' : circuit;
+  return { entry: number, at, circuit: about, kind, text: textOf(entry, zone), mark: 'note', body, hash };
 }

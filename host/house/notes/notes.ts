@@ -4,9 +4,9 @@
 import { ClockTrust } from '../../../firmware/contract/codes';
 import { WIRE_VERSION } from '../../../firmware/contract/limits';
 import { isSigned, type KeyRing, signMessage } from '../../keys';
-import type { Entry, Logbook } from '../../logbook/logbook';
+import { type Entry, type Logbook, LogbookError } from '../../logbook/logbook';
 
-export type NoteKind = 'baseline' | 'attended' | 'repaired' | 'listed';
+export type NoteKind = 'baseline' | 'attended' | 'repaired' | 'listed' | 'inspection';
 
 /** One note as read back: its own fields, when and by whom. */
 export interface Note<T> {
@@ -18,6 +18,8 @@ export interface Note<T> {
 }
 
 const LEVEL = '/host';
+/** Stands in place of a controller where a note is about the whole site: no controller has this name. */
+export const WHOLE_SITE = '*';
 const JOURNAL = 'host';
 
 /** Where the notes about a controller are filed. */
@@ -42,12 +44,22 @@ export interface NewNote {
   at: number;
   /** A name as `isWho` of host/words/person.ts allows it. */
   who: string;
-  /** Numbers, and strings without quote or backslash. */
+  /** What JSON can hold. */
   fields: object;
 }
 
 /** What to write, or why nothing is written: one sentence each. */
 export type Decision<T extends NewNote = NewNote> = { note: T } | { refusals: string[] };
+
+/** Its text as the next record of a journal of the host's. */
+function textOf(keys: KeyRing, note: NewNote, journal: string, seq: number, prev: string): string {
+  const { kind, at, who, fields } = note;
+  const address = noteAddress(note.address);
+  // The host's own clock.
+  const clock = ClockTrust.Synchronised;
+  const head = { v: WIRE_VERSION, journal, seq, boot: 0, utc: at, clock, kind, who };
+  return signMessage(keys, address, 'record', { ...head, ...fields, prev });
+}
 
 /**
  * Writes a note, durable on return.
@@ -59,15 +71,59 @@ export function writeNote(
   keys: KeyRing,
   note: NewNote,
 ): Promise<Entry> {
-  const address = noteAddress(note.address);
-  const { kind, at, who, fields } = note;
-  // The host's own clock.
-  const clock = ClockTrust.Synchronised;
-  return logbook.appendNext(address, JOURNAL, (seq, prev) => {
-    const head = { v: WIRE_VERSION, journal: JOURNAL, seq, boot: 0, utc: at, clock, kind, who };
-    const body = signMessage(keys, address, 'record', { ...head, ...fields, prev });
-    return { kind, test: 0, at, body };
+  const { kind, at } = note;
+  return logbook.appendNext(noteAddress(note.address), JOURNAL, (seq, prev) => {
+    return { kind, test: 0, at, body: textOf(keys, note, JOURNAL, seq, prev) };
   });
+}
+
+class Stored extends LogbookError {}
+
+/** The journal of a note that is written once, whoever sends it how often. */
+function journalOf(id: string): string {
+  return `${JOURNAL}-${id}`;
+}
+
+/** True if the log book holds the note that was written once under this id. */
+export async function isWritten(
+  logbook: Pick<Logbook, 'lastOf'>,
+  address: string,
+  id: string,
+): Promise<boolean> {
+  return (await logbook.lastOf(noteAddress(address), journalOf(id))) > 0;
+}
+
+/**
+ * Writes a note unless the log book already holds one under this id: it has a journal of its own, whose first record
+ * there can be only once. Durable on return.
+ * @returns the entry it made; undefined if there was one before
+ * @throws LogbookError with one sentence if the log book cannot take it.
+ */
+export async function writeOnce(
+  logbook: Pick<Logbook, 'appendNext' | 'lastOf'>,
+  keys: KeyRing,
+  note: NewNote,
+  id: string,
+): Promise<Entry | undefined> {
+  const { kind, at } = note;
+  const journal = journalOf(id);
+  if (await isWritten(logbook, note.address, id)) return undefined;
+  try {
+    return await logbook.appendNext(noteAddress(note.address), journal, (seq, prev) => {
+      if (seq > 1) throw new Stored('It was stored before.');
+      return { kind, test: 0, at, body: textOf(keys, note, journal, seq, prev) };
+    });
+  } catch (error) {
+    if (error instanceof Stored) return undefined;
+    throw error;
+  }
+}
+
+/** Why words that people typed cannot be stored, one sentence or none. */
+export function wordsMistake(words: string, most: number): string[] {
+  if ([...words].length > most)
+    return [`Use ${most} characters or fewer: "${[...words].slice(0, 20).join('')}…"`];
+  return /[\p{Cc}\p{Cs}]/u.test(words) ? ['Leave out characters that cannot be printed.'] : [];
 }
 
 /** The note in an entry's text; undefined if it is not ours. */

@@ -67,7 +67,8 @@ function Entry({ entry, zone }: { entry: LogEntryView; zone: string }): JSX.Elem
       <p class="entry-when">
         <time dateTime={new Date(entry.at * 1000).toISOString()}>{dayAndTime(entry.at, zone)}</time>{' '}
         <span class="quiet">
-          {entry.circuit} · {kindWord(entry.kind)}
+          {entry.circuit === '' ? '' : `${entry.circuit} · `}
+          {kindWord(entry.kind)}
         </span>
       </p>
       <Mark tone={markTone(entry.mark)} word={entry.mark} />

@@ -36,6 +36,7 @@ export const LOST_OF_SITE: Record<string, (site: Site) => boolean> = {
   staggerSeconds: ({ staggerSec }) => staggerSec !== DEFAULT_STAGGER_SEC,
   location: ({ location }) => location !== undefined,
   engineerDays: ({ engineerDays }) => engineerDays.length < 7,
+  centralSupply: ({ centralSupply }) => centralSupply === true,
   witnesses: ({ witnesses }) => witnesses !== undefined,
   timeStamps: ({ timeStamps }) => timeStamps !== undefined,
   simulation: ({ simulation }) => !same(simulation, resolveSimulation(undefined)),

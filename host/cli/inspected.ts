@@ -1,0 +1,94 @@
+// `inspected`: enters what a person has looked at.
+import { randomUUID } from 'node:crypto';
+import { nowSec, systemClock } from '../clock';
+import { type DatedDuty, dutiesOf } from '../duties/duties';
+import { type Answer, decideInspection, inspectionWords, type Mark } from '../house/notes/inspected';
+import { writeOnce } from '../house/notes/notes';
+import { utcOfLocal } from '../site/civil';
+import { localTime } from '../site/fields';
+import type { Site } from '../site/model';
+import { nearest } from '../site/nearest';
+import { withLogbook } from './baseline';
+
+export interface InspectedOptions {
+  site: Site;
+  db: string;
+  duty: string;
+  who: string;
+  /** Local time of the site, YYYY-MM-DDTHH:MM; now if not given. */
+  at?: string;
+  area?: string;
+  circuit?: string;
+  luminaire?: string;
+  /** "POINT LUMINAIRE ...: words". */
+  found: string[];
+  notApplicable: string[];
+  words: string;
+}
+
+function dutyOf(site: Site, id: string): DatedDuty {
+  const duties = dutiesOf(site);
+  const found = duties.find((duty) => duty.id === id);
+  if (found) return found;
+  const names = duties.map((duty) => duty.id);
+  const near = nearest(id, names);
+  throw new Error(
+    `This site has no duty "${id}"; ${near ? `did you mean "${near}"?` : `choose one of: ${names.join(', ')}.`}`,
+  );
+}
+
+/** One --found, taken apart. */
+function foundAnswer(text: string): Answer {
+  const parts = /^([a-z-]+)((?: [^\s:]+)*)(?:: *(.+))?$/u.exec(text.trim());
+  if (!parts) throw new Error(`Write --found as "POINT LUMINAIRE ...: what was found", not "${text}".`);
+  const [, point, lamps, words = ''] = parts;
+  return { point, mark: 'not in order', luminaires: lamps.split(' ').filter((id) => id !== ''), words };
+}
+
+function answersOf(duty: DatedDuty, o: Pick<InspectedOptions, 'found' | 'notApplicable'>): Answer[] {
+  const plain = (point: string, mark: Mark): Answer => ({ point, mark, luminaires: [], words: '' });
+  const given = [...o.found.map(foundAnswer), ...o.notApplicable.map((id) => plain(id, 'not applicable'))];
+  const ids = duty.points.map(({ id }) => id);
+  for (const [i, { point }] of given.entries()) {
+    if (!ids.includes(point))
+      throw new Error(`The duty "${duty.id}" has no point "${point}"; choose from: ${ids.join(', ')}.`);
+    if (given.findIndex((other) => other.point === point) !== i)
+      throw new Error(`The point "${point}" is given twice; name all its luminaires in one --found.`);
+  }
+  return ids.map((id) => given.find(({ point }) => point === id) ?? plain(id, 'in order'));
+}
+
+function scopeOf({ area, circuit, luminaire }: InspectedOptions): string {
+  const parts = Object.entries({ area, circuit, luminaire }).filter(([, id]) => id !== undefined);
+  if (parts.length > 1)
+    throw new Error('Give one of --area, --circuit and --luminaire, or none for the whole site.');
+  return parts.length === 0 ? 'site' : parts[0].join(' ');
+}
+
+function momentOf(site: Site, at: string | undefined, now: number): number {
+  if (at === undefined) return now;
+  const parsed = localTime('the time it was done').safeParse(at);
+  if (!parsed.success) throw new Error(`--at ${parsed.error.issues[0].message}, but is "${at}".`);
+  return utcOfLocal(site.timeZone, parsed.data);
+}
+
+/**
+ * Writes the inspection into the log book, where a running host picks it up. Points not named are in order.
+ * @returns the exit code: 1 if it is refused. @throws Error with one sentence for a mistake.
+ */
+export async function inspectedCommand(o: InspectedOptions): Promise<number> {
+  const { site, who, words } = o;
+  const duty = dutyOf(site, o.duty);
+  const now = nowSec(systemClock);
+  const id = randomUUID();
+  const wish = { id, duty: duty.id, who, words, scope: scopeOf(o), points: answersOf(duty, o) };
+  const decided = decideInspection(site, [duty], { ...wish, done: momentOf(site, o.at, now) }, now);
+  if ('refusals' in decided) {
+    process.stderr.write(`${decided.refusals.join(' ')}\n`);
+    return 1;
+  }
+  const { note } = decided;
+  await withLogbook(o.db, (logbook, keys) => writeOnce(logbook, keys, note, id));
+  process.stdout.write(`${note.who} ${inspectionWords(note.fields, note.at, site.timeZone)}\n`);
+  return 0;
+}
