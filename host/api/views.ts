@@ -1,5 +1,5 @@
 // The JSON shapes for the page and other readers. Times are UTC seconds, currents mA. GET /api/building,
-// /api/status, /api/plan (PlanView), /api/logbook?before=&limit=&circuit=&kind= (kind=failed: results with a failed
+// /api/status, /api/plan (PlanView), /api/defects?closed=&limit= (DefectsView; `closed` of the closed ones are left out), /api/logbook?before=&limit=&circuit=&kind= (kind=failed: results with a failed
 // luminaire), /api/luminaires/:id, GET
 // /api/events (server-sent: `status` one ControllerStatus, `live` one LiveReading, `entry` one LogEntryView,
 // `clock` {now, speed}), POST /api/circuits/:id/orders (OrderRequest -> OrderOutcome).
@@ -34,6 +34,67 @@ export interface TestLength {
 /** How recently a controller was heard. */
 export type Contact = 'reporting' | 'late' | 'silent' | 'never heard';
 export type VerdictWord = 'pass' | 'fail' | 'void' | 'open' | 'untested';
+
+/** What people entered about a defect; '' where nothing is entered. */
+export interface CareView {
+  owner: string;
+  /** Local date, YYYY-MM-DD. */
+  due: string;
+  interim: string;
+  words: string;
+  who: string;
+  /** UTC second. */
+  at: number;
+}
+
+/** A defect of a luminaire, or of a circuit that has not been testable for long. */
+export interface DefectView {
+  circuit: string;
+  /** '' if the whole circuit is meant. */
+  luminaire: string;
+  place: string;
+  /** open: to be repaired; repaired: its retest is due; closed: that has passed. */
+  state: 'open' | 'repaired' | 'closed';
+  /** The cause in words: one sentence or several. */
+  cause: string;
+  /** The newest test that failed, in words; '' for a circuit. */
+  evidence: string;
+  /** UTC second since which it is open; 0 if that is not known. */
+  since: number;
+  /** Civil days from then until now, or until it was closed. */
+  days: number;
+  /** Log book entry that opened it, 0 if none did. */
+  entry: number;
+  /** Tests that have failed, and how often it came back after it was closed. */
+  fails: number;
+  reopened: number;
+  care: CareView | null;
+  /** Civil days since its due date; 0 if that is not over. */
+  overdueDays: number;
+  /** Oldest first; `what` is '' if nobody said what was done. */
+  repairs: { entry: number; at: number; who: string; what: string }[];
+  /** The least test whose pass closes it; '' for a circuit. */
+  needs: KindWord;
+  /** UTC second of the next planned test that can close it; 0 if none is planned, or it is not repaired. */
+  retestAt: number;
+  /** What to do next, one sentence; '' if it is closed. */
+  next: string;
+  /** The newest result, and the newest that proved something; null for a circuit, or if there is none. */
+  attempt: LampVerdict | null;
+  proven: LampVerdict | null;
+  /** The pass that closed it; null while it is not closed. */
+  closed: { entry: number; at: number; kind: KindWord } | null;
+}
+
+export interface DefectsView {
+  /** Not closed: open ones before repaired ones, the oldest first. */
+  open: DefectView[];
+  /** The newest first, a page of them. */
+  closed: DefectView[];
+  /** Closed ones there are to page through, and older ones that only the log book still has. */
+  closedTotal: number;
+  forgotten: number;
+}
 
 /** One result of a luminaire. */
 export interface LampVerdict {
@@ -352,6 +413,7 @@ export type OrderRequest = { who: string } & (
   | { do: 'leave' }
   | { do: 'accept'; luminaire: string }
   | { do: 'repaired'; luminaire: string; part: RepairPart }
+  | { do: 'defect'; luminaire: string; owner: string; due: string; interim: string; words: string }
   | { do: 'hold' | 'attend'; hours: number }
   | { do: 'test'; kind: Exclude<KindWord, ''> }
   | { do: 'extend'; minutes: number }

@@ -9,6 +9,7 @@ import type { AttendOptions } from './attend';
 import type { BaselineAcceptOptions } from './baseline';
 import { addCampaign } from './campaignOptions';
 import type { CommissionOptions } from './commission';
+import type { DefectsOptions } from './defects';
 import { addDuties } from './dutiesOptions';
 import { addImport } from './importOptions';
 import { addLogbook } from './logbookOptions';
@@ -195,6 +196,29 @@ function addRepaired(program: Command): void {
     });
 }
 
+function addDefects(program: Command): void {
+  program
+    .command('defects')
+    .summary('List the defects, or enter who sees to one, by when, and the interim measure.')
+    .description(
+      `List the defects, or enter who sees to one, by when, and what protects people until then.\n\n${CAUTION}`,
+    )
+    .addArgument(siteArgument())
+    .argument('[id]', 'luminaire or circuit (default: all)')
+    .option('--owner <name>', 'who sees to it')
+    .option('--due <date>', 'local date as YYYY-MM-DD by which it is to be repaired')
+    .option('--interim <text>', 'what protects people until then')
+    .option('--words <text>', 'anything else, in your own words')
+    .option('--who <name>', 'your name, for the log book')
+    .option('--closed', 'list closed defects as well', false)
+    .option('--json', 'print a single JSON object', false)
+    .option('--db <file>', 'log book file', DEFAULT_DB)
+    .action(async (file: string, of: string | undefined, o: Omit<DefectsOptions, 'site' | 'of'>) => {
+      const { defectsCommand } = await import('./defects');
+      process.exitCode = await defectsCommand({ site: siteOf(file), ...o, ...(of !== undefined && { of }) });
+    });
+}
+
 function addBaseline(program: Command): void {
   const baseline = program
     .command('baseline')
@@ -275,6 +299,7 @@ export function nightproof(): Command {
   addCommission(program);
   addAttend(program);
   addRepaired(program);
+  addDefects(program);
   addDuties(program);
   addBaseline(program);
   addOutlook(program);

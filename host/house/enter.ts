@@ -8,6 +8,7 @@ import type { Circuit, Site } from '../site/model';
 import type { House } from './house';
 import { decideAttended, windowWords } from './notes/attended';
 import { decideAcceptance, rowWords } from './notes/baseline';
+import { type CareFields, careWords, decideCare } from './notes/care';
 import { type NewNote, writeNote } from './notes/notes';
 import { partWords, type RepairFields, repairWords, retestAfter } from './notes/repairs';
 
@@ -19,6 +20,14 @@ export interface Entering {
   accept(circuit: string, luminaire: string, who: string, now: number): Promise<OrderOutcome>;
   /** Enters that a luminaire was repaired; from then on its test is owed. */
   repaired(circuit: string, repair: RepairEntry): Promise<OrderOutcome>;
+  /** Enters who sees to a defect of a luminaire or of the circuit, by when, and what protects people until then. */
+  care(circuit: string, care: CareEntry): Promise<OrderOutcome>;
+}
+
+export interface CareEntry extends CareFields {
+  who: string;
+  /** UTC second. */
+  now: number;
 }
 
 export interface RepairEntry {
@@ -31,7 +40,7 @@ export interface RepairEntry {
 
 export interface EnteringOptions {
   site: Site;
-  house: Pick<House, 'past' | 'desired'>;
+  house: Pick<House, 'past' | 'desired' | 'view'>;
   logbook: Pick<Logbook, 'appendNext'>;
   keys: KeyRing;
   /** Applies a new log book entry to the house; it never rejects. */
@@ -85,6 +94,16 @@ class NoteEntering implements Entering {
     const note: NewNote = { address: `${site.id}/${circuitId}`, kind: 'repaired', at, who, fields };
     const answer = `Recorded: ${repairWords(fields, at, site.timeZone)} The test will be added to the plan.`;
     return this.write(note, 'entered', answer);
+  }
+
+  async care(circuit: string, care: CareEntry): Promise<OrderOutcome> {
+    const { site, house } = this.o;
+    const { open } = house.view.defects(care.now, { skip: 0, limit: 0 });
+    const hasDefect = open.some((one) => one.circuit === circuit && one.luminaire === care.luminaire);
+    const decision = decideCare({ ...care, site, circuit, hasDefect });
+    if ('refusals' in decision) return refused(decision.refusals);
+    const { note } = decision;
+    return this.write(note, 'entered', `Recorded: ${note.who} ${careWords(note.fields)}`);
   }
 
   private async write(note: NewNote, done: string, answer: string): Promise<OrderOutcome> {

@@ -83,7 +83,10 @@ function createViewOf(o: HouseOptions, past: Past, reported: Reported, desired: 
   const { site, heartbeatSec, slackSec, upSec, simulated } = o;
   const profile = profileFor(site);
   return createView(
-    { site, notes: past.notes, history: past.history, reported, plan: () => desired.plan() },
+    {
+      ...{ site, notes: past.notes, history: past.history, defects: past.defects },
+      ...{ reported, plan: () => desired.plan() },
+    },
     {
       testSec: (circuit, kind) => testSecOf(circuit, kind, profile),
       rechargeSec: (kind) => rechargeSecOf(profile, kind),

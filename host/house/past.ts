@@ -7,6 +7,7 @@ import type { Entry, Logbook } from '../logbook/logbook';
 import type { Owed } from '../planner/keep';
 import { readRecord } from '../records/schema';
 import type { Circuit, Site } from '../site/model';
+import { createDefects, type Defects, type DefectsState } from './defects/defects';
 import { createHistory, HEEDED_KINDS, type History, type HistoryState } from './history/history';
 import { createNotes, type Notes, type NotesState } from './notes/entered';
 import { createInspections, type Inspections, type InspectionsState } from './notes/inspections';
@@ -21,12 +22,14 @@ export interface PastState {
   notes: NotesState;
   inspections: InspectionsState;
   history: HistoryState;
+  defects: DefectsState;
 }
 
 export interface Past {
   readonly notes: Notes;
   readonly inspections: Inspections;
   readonly history: History;
+  readonly defects: Defects;
   /** Number of the last entry applied, 0 if none. */
   entry(): number;
   /** A log book entry, with its record if already read; false if it was applied before. */
@@ -46,11 +49,12 @@ export function createPast(site: Site, keys: KeyRing, from?: PastState): Past {
   const notes = createNotes(site, keys, from?.notes);
   const inspections = createInspections(site, keys, from?.inspections);
   const history = createHistory(site, notes.listed, from?.history);
+  const defects = createDefects(site, keys, notes.listed, from?.defects);
   const addresses = new Map(site.circuits.map(({ id }) => [`${site.id}/${id}`, id]));
   let last = from?.entry ?? 0;
   let hash = from?.hash ?? NO_HASH;
   return {
-    ...{ notes, inspections, history },
+    ...{ notes, inspections, history, defects },
     entry: () => last,
     take(entry, known) {
       if (entry.entry <= last) return false;
@@ -60,16 +64,18 @@ export function createPast(site: Site, keys: KeyRing, from?: PastState): Past {
       if (isNoteAddress(entry.address)) {
         notes.take(entry);
         inspections.take(entry);
+        defects.takeNote(entry);
       }
       if (circuit !== undefined && HEEDED_KINDS.has(entry.kind)) {
         const record = known ?? readRecord(entry.body);
         if (record) history.take(circuit, record, entry);
+        if (record?.kind === 'result') defects.take(circuit, record, entry);
       }
       return true;
     },
     state: () => ({
-      ...{ entry: last, hash, notes: notes.state() },
-      ...{ inspections: inspections.state(), history: history.state() },
+      ...{ entry: last, hash, notes: notes.state(), inspections: inspections.state() },
+      ...{ history: history.state(), defects: defects.state() },
     }),
     owed: (circuit) =>
       owedAfterRepairs(circuit, notes.of(circuit.id).newestRepairs, history.of(circuit.id).last),

@@ -3,6 +3,7 @@ import { z } from 'zod';
 import { OrderKind } from '../../firmware/contract/codes';
 import { Limit } from '../../firmware/contract/limits';
 import type { RepairPart } from '../api/views';
+import type { CareFields } from '../house/notes/care';
 import type { OrderWish } from '../orders/orders';
 import { TEST_KINDS } from '../words/codes';
 import { isWho, NAME_RULE } from '../words/person';
@@ -27,11 +28,22 @@ const PARTS = [
   'other',
 ] as const satisfies RepairPart[];
 const luminaire = z.string().max(24);
+const text = z.string().max(1000);
 const toHost = z.discriminatedUnion('do', [
   z.object({ do: z.literal('attend'), hours: z.int().min(1).max(24), ...whose }),
   z.object({ do: z.literal('leave'), ...whose }),
   z.object({ do: z.literal('accept'), luminaire, ...whose }),
   z.object({ do: z.literal('repaired'), luminaire, part: z.enum(PARTS), ...whose }),
+  // Names and words are checked where they are entered, and may have the letters of any script.
+  z.object({
+    do: z.literal('defect'),
+    luminaire,
+    owner: text,
+    due: text,
+    interim: text,
+    words: text,
+    who: text,
+  }),
 ]);
 
 /** What the body of an order must contain, for a sender who sent something else. */
@@ -39,6 +51,7 @@ export const ORDER_HELP =
   `An order needs "who": your name, ${NAME_RULE}, and "do": "restore", "clear fault", "release", "trace", ` +
   '"leave", "accept" with "luminaire", "repaired" with "luminaire" and "part": ' +
   `${PARTS.map((part) => `"${part}"`).join(' or ')}, ` +
+  '"defect" with "luminaire" ("" for the circuit), "owner", "due", "interim" and "words", ' +
   `"attend" with "hours" from 1 to 24, "hold" with "hours" from 1 to ${HOURS_MAX}, ` +
   '"test" with "kind": "brief", "full", "limited" or "commissioning", ' +
   `or "extend" with "minutes" from 1 to ${MINUTES_MAX}.`;
@@ -60,12 +73,13 @@ function wishOf(asked: z.infer<typeof toController>): OrderWish {
 
 /**
  * What the host handles itself: a window for work of some hours, 0 to end it; accept measured currents; enter
- * a repair.
+ * a repair, or who sees to a defect and by when.
  */
 export type HostWish = { who: string } & (
   | { hours: number }
   | { measured: string }
   | { repaired: string; part: RepairPart }
+  | { care: CareFields }
 );
 
 /** What a request's body asks for; undefined if there is no such thing. */
@@ -76,6 +90,10 @@ export function readOrder(body: unknown): { wish: OrderWish } | HostWish | undef
   if (!asked) return undefined;
   const { who } = asked;
   if (asked.do === 'accept') return { measured: asked.luminaire, who };
+  if (asked.do === 'defect') {
+    const { luminaire, owner, due, interim, words } = asked;
+    return { care: { luminaire, owner, due, interim, words }, who };
+  }
   if (asked.do === 'repaired') return { repaired: asked.luminaire, part: asked.part, who };
   return { hours: asked.do === 'attend' ? asked.hours : 0, who };
 }

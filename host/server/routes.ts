@@ -1,7 +1,14 @@
 // The JSON interface described in host/api: questions in, views out.
 import { Hono } from 'hono';
 import { z } from 'zod';
-import type { CheckpointView, LogbookView, LuminaireHistory, OrderOutcome, StatusView } from '../api/views';
+import type {
+  CheckpointView,
+  DefectsView,
+  LogbookView,
+  LuminaireHistory,
+  OrderOutcome,
+  StatusView,
+} from '../api/views';
 import { type BatteryOutlook, createBatteryOutlook } from '../house/batteryOutlook';
 import type { Entering } from '../house/enter';
 import { baselineView, measurement } from '../house/notes/baseline';
@@ -53,6 +60,11 @@ const logQuestion = z.object({
     .string()
     .regex(/^[a-z]{1,16}$/)
     .optional(),
+});
+
+const defectsQuestion = z.object({
+  closed: z.coerce.number().int().min(0).default(0),
+  limit: z.coerce.number().int().min(1).max(100).default(20),
 });
 
 /** The kind a reader asks for to get results with a failed luminaire. */
@@ -125,6 +137,7 @@ async function giveOrder(
   const now = parts.now();
   if ('hours' in asked) return [await entering.attend(circuit, asked.hours, asked.who, now), 200];
   if ('measured' in asked) return [await entering.accept(circuit, asked.measured, asked.who, now), 200];
+  if ('care' in asked) return [await entering.care(circuit, { ...asked.care, who: asked.who, now }), 200];
   if ('repaired' in asked) {
     const { repaired: luminaire, part, who } = asked;
     return [await entering.repaired(circuit, { luminaire, part, who, at: now }), 200];
@@ -142,6 +155,13 @@ export function apiRoutes(parts: RouteParts): Hono {
     return c.json(status satisfies StatusView);
   });
   api.get('/plan', (c) => c.json(parts.outlook.view()));
+  api.get('/defects', (c) => {
+    const query = defectsQuestion.safeParse(c.req.query());
+    if (!query.success)
+      return c.json({ ok: false, answer: 'The defects take closed, and limit from 1 to 100.' }, 400);
+    const { closed: skip, limit } = query.data;
+    return c.json(parts.view.defects(parts.now(), { skip, limit }) satisfies DefectsView);
+  });
   api.get('/logbook', async (c) => {
     const query = logQuestion.safeParse(c.req.query());
     if (query.success) return c.json(await logbookView(parts, query.data));

@@ -11,9 +11,9 @@ import type {
 } from '../../../firmware/contract/messages';
 import type { LampStatus, TroubleTimes } from '../../api/views';
 import type { CircuitHistory } from '../../planner/planner';
-import { type LampResult, lampResult, resultAt, resultVerdict } from '../../records/result';
+import { type LampResult, resultAt, resultVerdict } from '../../records/result';
 import type { Site } from '../../site/model';
-import { type Listed, type Place, placesOf } from '../rows/listed';
+import { type Listed, type Place, placedRows, placesOf } from '../rows/listed';
 import { untested, withResult } from './lamps';
 
 /** How one numbered test ended. */
@@ -199,17 +199,13 @@ class SiteHistory implements History {
     return [...this.standings].map(([circuit, standing]) => ({ circuit, standing }));
   }
 
-  /** Each row goes to its own luminaire, wherever that is today; without a list nobody knows whose it is. */
   private takeRows(circuit: string, r: ResultRecord, entry: number, at: number): void {
     const standing = this.standings.get(circuit)!;
     const own: LampResult[] = [];
-    this.listed(circuit, r.settings)?.forEach((id, i) => {
-      const place = this.places.get(id);
-      const row = lampResult(r, i);
-      if (!place || !row) return;
+    for (const { place, row } of placedRows(this.listed, this.places, circuit, r)) {
       takeLamp(this.standings.get(place.circuit)!, place.index, r, row, at);
       if (place.circuit === circuit) own[place.index] = row;
-    });
+    }
     if (r.end !== Reason.Complete) return;
     const isWhole = Object.keys(own).length === standing.lamps.length;
     standing.complete = isWhole ? { entry, at, lamps: own } : undefined;

@@ -17,7 +17,7 @@ export function untested(luminaire: string): LampStatus {
 }
 
 /** How much a kind of test proves: a pass disproves a failure of its own kind and of those below. */
-const SHOWS: Record<KindWord, number> = { '': 0, brief: 1, limited: 2, full: 3, commissioning: 4 };
+export const SHOWS: Record<KindWord, number> = { '': 0, brief: 1, limited: 2, full: 3, commissioning: 4 };
 
 /** True if what a result proves replaces what was known: a shorter test cannot disprove a longer one's failure. */
 function replaces(known: LampVerdict | null, next: LampVerdict): boolean {

@@ -5,6 +5,7 @@ import type { Entry } from '../../logbook/logbook';
 import { type ListedFields, listWords } from '../rows/listed';
 import { type AttendedFields, windowWords } from './attended';
 import { type BaselineFields, rowWords } from './baseline';
+import { type CareFields, careWords } from './care';
 import { inspectionWords, readInspection } from './inspected';
 import { parseNote, WHOLE_SITE } from './notes';
 import { type RepairFields, repairWords } from './repairs';
@@ -28,6 +29,10 @@ function textOf(entry: Entry, zone: string): string {
   if (entry.kind === 'inspection') {
     const check = readInspection(entry);
     if (check) return `${check.who} ${inspectionWords(check, entry.at, zone)}`;
+  }
+  if (entry.kind === 'defect') {
+    const note = parseNote<CareFields>(entry);
+    if (note) return `${note.who} ${careWords(note.fields)}`;
   }
   if (entry.kind === 'listed') {
     const note = parseNote<ListedFields>(entry);

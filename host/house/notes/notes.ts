@@ -6,7 +6,7 @@ import { WIRE_VERSION } from '../../../firmware/contract/limits';
 import { isSigned, type KeyRing, signMessage } from '../../keys';
 import { type Entry, type Logbook, LogbookError } from '../../logbook/logbook';
 
-export type NoteKind = 'baseline' | 'attended' | 'repaired' | 'listed' | 'inspection';
+export type NoteKind = 'baseline' | 'attended' | 'repaired' | 'listed' | 'inspection' | 'defect';
 
 /** One note as read back: its own fields, when and by whom. */
 export interface Note<T> {

@@ -1,6 +1,8 @@
 // Whose rows a controller's results hold. Settings carry no ids, because a controller has little memory, so the
 // host notes before it sends a revision which luminaires it describes, in sensor order. Results name their
 // revision, and whatever becomes of the site file later, each row stays with its own luminaire.
+import type { ResultRecord } from '../../../firmware/contract/messages';
+import { type LampResult, lampResult } from '../../records/result';
 import type { Luminaire, Site } from '../../site/model';
 
 export interface ListedFields {
@@ -44,4 +46,25 @@ export function placesOf(site: Site): ReadonlyMap<string, Place> {
       for (const id of allIdsOf(lamp)) places.set(id, { circuit, index });
     });
   return places;
+}
+
+/** A row of a result with the place its luminaire has today. */
+export interface PlacedRow {
+  place: Place;
+  row: LampResult;
+}
+
+/** Each row goes to its own luminaire, wherever that is today; without a list nobody knows whose it is. */
+export function placedRows(
+  listed: Listed,
+  places: ReadonlyMap<string, Place>,
+  circuit: string,
+  r: ResultRecord,
+): PlacedRow[] {
+  const ids = listed(circuit, r.settings) ?? [];
+  return ids.flatMap((id, i) => {
+    const place = places.get(id);
+    const row = lampResult(r, i);
+    return place && row ? [{ place, row }] : [];
+  });
 }

@@ -1,12 +1,13 @@
 // The present state of the house, for page, notice and API: computed from the site and the state below it at
 // every call. It keeps nothing and reads no clock.
-import { Phase, Reason, StateBit, TestKind } from '../../../firmware/contract/codes';
+import { Phase, Reason, StateBit, type TestKind } from '../../../firmware/contract/codes';
 import type { AnyRecord, StateMessage } from '../../../firmware/contract/messages';
 import { controllerOf } from '../../../firmware/contract/topics';
 import type {
   BuildingView,
   Contact,
   ControllerStatus,
+  DefectsView,
   HouseStatus,
   LogEntryView,
   RiskNotice,
@@ -18,7 +19,8 @@ import type { Plan } from '../../planner/plan/plan';
 import { profileFor } from '../../profiles/profile';
 import { readRecord } from '../../records/schema';
 import type { Circuit, Site } from '../../site/model';
-import { kindWord, phaseWord, TEST_KINDS } from '../../words/codes';
+import { kindWord, phaseWord, TEST_KINDS, testKindWord } from '../../words/codes';
+import type { Defects } from '../defects/defects';
 import type { History } from '../history/history';
 import type { Notes } from '../notes/entered';
 import { isNoteAddress } from '../notes/notes';
@@ -26,6 +28,8 @@ import { noteView } from '../notes/noteView';
 import { pendingRetests } from '../notes/repairs';
 import { type CircuitReport, isTesting, type Reported } from '../reported/reported';
 import { type Place, placesOf } from '../rows/listed';
+import { closedDefects, type DefectSources, openDefects } from './defects';
+import { nextTest } from './nextTest';
 import { ownView } from './ownView';
 import { recordView } from './recordView';
 import { riskNotice } from './riskNotice';
@@ -37,6 +41,7 @@ export interface ViewSources {
   site: Site;
   notes: Notes;
   history: History;
+  defects: Defects;
   reported: Reported;
   /** The current plan and its revision; undefined if there is none. */
   plan(): { plan: Plan; revision: number } | undefined;
@@ -63,6 +68,8 @@ export interface View {
   /** @throws Error if the site has no such circuit */
   controller(circuit: string, now: number): ControllerStatus;
   status(now: number, speed: number): HouseStatus;
+  /** Defects at a UTC second; of the closed ones at most `limit` after the newest `skip`. */
+  defects(now: number, page: { skip: number; limit: number }): DefectsView;
   /** A log book entry, with its record if already read. */
   entry(entry: Entry, record?: AnyRecord): LogEntryView;
   /**
@@ -79,11 +86,6 @@ const LATE_AFTER = 2.5;
 const SILENT_AFTER = 10;
 
 const DAY_SEC = 86400;
-
-/** True if a test of one kind shows what one of the other kind would. */
-function isEnough(kind: TestKind, owed: TestKind): boolean {
-  return kind === owed || owed === TestKind.Brief || kind === TestKind.Full;
-}
 
 type Senses = Pick<ControllerStatus, 'supplyBefore' | 'supplyAfter' | 'relayOpen' | 'redLamp' | 'occupied'>;
 
@@ -181,6 +183,21 @@ class HouseView implements View {
     return { now, speed, controllers, tonight, notice: this.notice(controllers, tonight, now), counts };
   }
 
+  defects(now: number, { skip, limit }: { skip: number; limit: number }): DefectsView {
+    const { site, defects, history } = this.from;
+    const contacts = [...this.circuits.keys()].map((circuit) => {
+      const report = this.from.reported.of(circuit);
+      const contact = this.contact(report, this.o.upSec() - report.heardUp);
+      return { circuit, contact, heardAt: report.heardAt };
+    });
+    const from: DefectSources = { site, defects, history, plan: this.from.plan()?.plan, contacts };
+    const closed = closedDefects(from, now);
+    return {
+      ...{ open: openDefects(from, now), closed: closed.slice(skip, skip + limit) },
+      ...{ closedTotal: closed.length, forgotten: defects.forgotten() },
+    };
+  }
+
   entry(entry: Entry, record?: AnyRecord): LogEntryView {
     const circuit = controllerOf(entry.address);
     if (isNoteAddress(entry.address)) return noteView(entry, circuit, this.from.site.timeZone);
@@ -222,11 +239,11 @@ class HouseView implements View {
   private retests(id: string, now: number): ControllerStatus['retests'] {
     const { repairs } = this.from.notes.of(id);
     const { last } = this.from.history.of(id);
-    const plan = this.from.plan()?.plan.circuits.find(({ circuit }) => circuit === id);
-    return pendingRetests(this.circuit(id), repairs, last).map(({ luminaire, kind }) => {
-      const next = plan?.slots.filter((slot) => slot.end > now && isEnough(slot.kind, kind)) ?? [];
-      return { luminaire, at: next.length > 0 ? Math.min(...next.map(({ start }) => start)) : 0 };
-    });
+    const plan = this.from.plan()?.plan;
+    return pendingRetests(this.circuit(id), repairs, last).map(({ luminaire, kind }) => ({
+      luminaire,
+      at: nextTest(plan, id, testKindWord(kind), now),
+    }));
   }
 
   private notice(controllers: ControllerStatus[], tonight: TonightTest[], now: number): RiskNotice {

@@ -1,5 +1,6 @@
 // The parts of a house's state behind the view, fed with any records and messages a test needs.
 import type { AnyRecord, LiveMessage, StateMessage } from '../../../firmware/contract/messages';
+import { createDefects } from '../../../host/house/defects/defects';
 import { createEntering } from '../../../host/house/enter';
 import { createHistory } from '../../../host/house/history/history';
 import { createHouse, type HouseOptions } from '../../../host/house/house';
@@ -35,6 +36,7 @@ export function newBench(options: Partial<ViewOptions> = {}, sources: Partial<Vi
   const history = createHistory(site, listed);
   const reported = createReported(site);
   const notes = { ...createNotes(site, KEYS), listed };
+  const defects = createDefects(site, KEYS, listed);
   let up = 0;
   /** A civil clock that nobody sets. */
   const at = (now: number): number => {
@@ -42,7 +44,7 @@ export function newBench(options: Partial<ViewOptions> = {}, sources: Partial<Vi
     return now;
   };
   const view = createView(
-    { site, notes, history, reported, plan: () => undefined, ...sources },
+    { site, notes, history, defects, reported, plan: () => undefined, ...sources },
     {
       testSec: (circuit, kind) => (kind === 2 ? circuit.ratedSec : 90),
       rechargeSec: (kind) => (kind === 2 ? 86400 : 3600),

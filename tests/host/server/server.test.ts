@@ -4,6 +4,7 @@ import { OrderKind, Phase, TestKind } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
 import type { OrderMessage, StateMessage } from '../../../firmware/contract/messages';
 import type {
+  DefectsView,
   LogbookView,
   LuminaireHistory,
   OrderOutcome,
@@ -258,6 +259,50 @@ describe('an order', () => {
     expect(page.entries.map((entry) => entry.text)).toEqual([
       expect.stringMatching(/^Anna repaired A-01 \(battery changed\); a duration test is due by .+\.$/),
     ]);
+  });
+
+  it('enters who sees to a defect, shows it with the defect, and still does after a restart', async () => {
+    const asked = (more: object) =>
+      JSON.stringify({
+        ...{ do: 'defect', luminaire: 'A-01', owner: 'Žofie Dvořáková', due: '2032-01-31' },
+        ...{ interim: 'torches at the "north" door', words: '', who: 'Jürgen', ...more },
+      });
+    const say = async (more = {}) => JSON.parse((await order({}, asked(more)))[1]) as OrderOutcome;
+    expect(await say()).toEqual({ ok: false, answer: 'Luminaire A-01 has no open defect.' });
+    await listFirst(logbook, HOUSE);
+    const journal = newJournal('demo/a');
+    const fail = [2, 4, 1200, 300, 300, 0, 2];
+    const result = (started: number, lamp: number[]) =>
+      journal.record('result', resultFields([lamp, lamp], { type: TestKind.Full, started }));
+    await logbook.appendBatch([result(NOW - 900_000, fail)]);
+    await running.follow();
+    expect(await say({ due: '2026-02-01' })).toMatchObject({
+      ok: false,
+      answer: expect.stringMatching(/^The due date 2026-02-01 is over/),
+    });
+    expect(await say()).toEqual({
+      ok: true,
+      answer:
+        'Recorded: Jürgen entered for the defect of A-01: owner Žofie Dvořáková; due 2032-01-31; interim measure: ' +
+        'torches at the "north" door.',
+    });
+    const { open } = await ask<DefectsView>('/api/defects');
+    expect(open.filter(({ luminaire }) => luminaire !== '')).toMatchObject([
+      { luminaire: 'A-01', days: 11, care: { owner: 'Žofie Dvořáková', who: 'Jürgen', at: NOW } },
+      { luminaire: 'A-02', days: 11, care: null },
+    ]);
+    const again = await newLoggedHouse(logbook);
+    await again.follow();
+    const page = { skip: 0, limit: 20 };
+    expect(again.house.past.defects.state()).toEqual(running.house.past.defects.state());
+    expect(again.house.view.defects(NOW, page)).toEqual(running.house.view.defects(NOW, page));
+    await logbook.appendBatch([result(NOW, [1, 0, 3600, 300, 300, 290, 2])]);
+    await running.follow();
+    expect(await ask<DefectsView>('/api/defects?closed=1&limit=1')).toMatchObject({
+      ...{ open: [{ circuit: 'a', luminaire: '' }, { circuit: 'b' }] },
+      ...{ closed: [{ luminaire: 'A-02', days: 11 }], closedTotal: 2, forgotten: 0 },
+    });
+    expect(await logbook.verify(KEYS)).toMatchObject({ valid: true });
   });
 
   it.each([

@@ -1,0 +1,232 @@
+// The defects of a site's luminaires, from what the log book says alone: results open and close them, notes
+// tell of repairs and of who sees to them. Taken record by record in log book order; the work for one does not
+// grow with their number, and neither does what is kept of the closed ones.
+import { Verdict } from '../../../firmware/contract/codes';
+import type { ResultRecord } from '../../../firmware/contract/messages';
+import type { KeyRing } from '../../keys';
+import type { Entry } from '../../logbook/logbook';
+import { resultAt } from '../../records/result';
+import type { Site } from '../../site/model';
+import { testKindWord } from '../../words/codes';
+import { SHOWS } from '../history/lamps';
+import type { Care, CareFields } from '../notes/care';
+import { aboutOf, type Note, signedNote } from '../notes/notes';
+import { kindAfter, type RepairFields } from '../notes/repairs';
+import { type Listed, type Place, placedRows, placesOf } from '../rows/listed';
+import {
+  causeOf,
+  type Defect,
+  type Fail,
+  failedAgain,
+  isAfter,
+  isBack,
+  isClosedBy,
+  type Mark,
+  type Mended,
+  openedBy,
+  type Pass,
+  reopenedBy,
+  repairedBy,
+  type TestWord,
+} from './defect';
+
+/** What is kept of one luminaire. */
+interface LampDefects {
+  open: Defect[];
+  /** The newest closed ones, newest first. */
+  closed: Defect[];
+  repair: Mended | null;
+  /** The newest pass of each kind. */
+  passes: Partial<Record<TestWord, Mark>>;
+}
+
+/** What was read so far, as JSON can hold it: by luminaire, and by circuit. */
+export interface DefectsState {
+  lamps: [string, LampDefects][];
+  circuits: [string, Care][];
+  forgotten: number;
+}
+
+export interface Defects {
+  /** A result of a circuit, in log book order. */
+  take(circuit: string, record: ResultRecord, entry: Mentioned): void;
+  /** A note, in log book order; one without our signature changes nothing. */
+  takeNote(entry: Entry): void;
+  /** Defects that are not closed, in the order of the site file. */
+  open(): Defect[];
+  /** Those of one luminaire that are not closed; none if there is no such luminaire. */
+  openOf(luminaire: string): Defect[];
+  /** Closed ones that are still kept, the newest first. */
+  closed(): Defect[];
+  /** How many closed ones are no longer kept; the log book has their records. */
+  forgotten(): number;
+  /** What people entered about a circuit as a whole. */
+  careOf(circuit: string): Care | undefined;
+  state(): DefectsState;
+}
+
+type Mentioned = Pick<Entry, 'entry' | 'at' | 'address' | 'journal' | 'seq'>;
+
+/** Closed defects kept per luminaire. */
+const CLOSED_MAX = 5;
+
+const NOTHING: LampDefects = { open: [], closed: [], repair: null, passes: {} };
+
+/** Whether a test that was made after it, and shows as much, has already passed. */
+function isDisproved({ passes }: LampDefects, fail: Fail): boolean {
+  return Object.entries(passes).some(
+    ([kind, mark]) =>
+      SHOWS[kind as TestWord] >= SHOWS[fail.kind] && mark.journal === fail.journal && isAfter(mark, fail),
+  );
+}
+
+function withFail(lamp: LampDefects, luminaire: string, fail: Fail): LampDefects {
+  if (isDisproved(lamp, fail)) return lamp;
+  const cause = causeOf(fail.reason);
+  const present = lamp.open.find((one) => one.cause === cause);
+  if (present)
+    return { ...lamp, open: lamp.open.map((one) => (one === present ? failedAgain(one, fail) : one)) };
+  const back = lamp.closed.find((one) => one.cause === cause);
+  if (!back || !isBack(back, fail))
+    return { ...lamp, open: [...lamp.open, openedBy(fail, luminaire, lamp.repair)] };
+  const closed = lamp.closed.filter((one) => one !== back);
+  return { ...lamp, open: [...lamp.open, reopenedBy(back, fail)], closed };
+}
+
+function withPass(lamp: LampDefects, pass: Pass): LampDefects {
+  const { journal, seq, entry, kind } = pass;
+  const before = lamp.passes[kind];
+  const isNewest = !before || isAfter(pass, before);
+  const passes = isNewest ? { ...lamp.passes, [kind]: { journal, seq, entry } } : lamp.passes;
+  const closing = lamp.open.filter((one) => isClosedBy(one, pass));
+  if (closing.length === 0) return { ...lamp, passes };
+  return {
+    ...{ ...lamp, passes },
+    open: lamp.open.filter((one) => !closing.includes(one)),
+    closed: [...closing.map((one) => ({ ...one, closed: pass })), ...lamp.closed],
+  };
+}
+
+class SiteDefects implements Defects {
+  private readonly lamps = new Map<string, LampDefects>();
+  private readonly circuits: Map<string, Care>;
+  private readonly places: ReadonlyMap<string, Place>;
+  private readonly luminaires: ReadonlyMap<string, string[]>;
+  private dropped: number;
+
+  constructor(
+    private readonly site: Site,
+    private readonly keys: KeyRing,
+    private readonly listed: Listed,
+    from: DefectsState,
+  ) {
+    const known = new Map(from.lamps);
+    for (const { luminaires } of site.circuits)
+      for (const { id } of luminaires) this.lamps.set(id, known.get(id) ?? NOTHING);
+    this.circuits = new Map(from.circuits);
+    this.places = placesOf(site);
+    this.luminaires = new Map(site.circuits.map((one) => [one.id, one.luminaires.map(({ id }) => id)]));
+    this.dropped = from.forgotten;
+  }
+
+  take(circuit: string, record: ResultRecord, entry: Mentioned): void {
+    const mark: Mark = {
+      ...{ journal: `${entry.address} ${entry.journal}`, seq: entry.seq, entry: entry.entry },
+    };
+    const when = { ...mark, at: resultAt(record, entry.at), kind: testKindWord(record.type) };
+    for (const { place, row } of placedRows(this.listed, this.places, circuit, record)) {
+      const id = this.idAt(place);
+      const { verdict, reason, litSec } = row;
+      if (verdict === Verdict.Fail)
+        this.change(id, (lamp) => withFail(lamp, id, { ...when, reason, litSec }));
+      if (verdict === Verdict.Pass) this.change(id, (lamp) => withPass(lamp, when));
+    }
+  }
+
+  takeNote(entry: Entry): void {
+    const [siteId, id] = aboutOf(entry.address).split('/');
+    if (siteId !== this.site.id) return;
+    if (entry.kind === 'repaired') this.takeRepair(id, signedNote<RepairFields>(this.keys, entry));
+    if (entry.kind === 'defect') this.takeCare(id, signedNote<CareFields>(this.keys, entry));
+  }
+
+  open(): Defect[] {
+    return [...this.lamps.values()].flatMap(({ open }) => open);
+  }
+
+  openOf(luminaire: string): Defect[] {
+    return this.lamps.get(luminaire)?.open ?? [];
+  }
+
+  closed(): Defect[] {
+    const all = [...this.lamps.values()].flatMap(({ closed }) => closed);
+    return all.sort((a, b) => b.closed!.entry - a.closed!.entry);
+  }
+
+  forgotten(): number {
+    return this.dropped;
+  }
+
+  careOf(circuit: string): Care | undefined {
+    return this.circuits.get(circuit);
+  }
+
+  state(): DefectsState {
+    const lamps = [...this.lamps].filter(([, lamp]) => lamp !== NOTHING);
+    return { lamps, circuits: [...this.circuits], forgotten: this.dropped };
+  }
+
+  private takeRepair(circuitId: string, note: Note<RepairFields> | undefined): void {
+    const circuit = this.site.circuits.find(({ id }) => id === circuitId);
+    if (!note || !circuit) return;
+    const { entry, at, who, fields } = note;
+    const owes = testKindWord(kindAfter(circuit, fields));
+    const repair: Mended = { entry, at, who, what: fields.what, owes };
+    for (const id of fields.luminaires.split(' ')) {
+      const place = this.places.get(id);
+      if (!place) continue;
+      this.change(this.idAt(place), (lamp) => ({
+        ...{ ...lamp, repair },
+        open: lamp.open.map((one) => repairedBy(one, repair)),
+      }));
+    }
+  }
+
+  private takeCare(circuit: string, note: Note<CareFields> | undefined): void {
+    if (!note) return;
+    const { luminaire, owner, due, interim, words } = note.fields;
+    const care: Care = { owner, due, interim, words, entry: note.entry, who: note.who, at: note.at };
+    const place = this.places.get(luminaire);
+    if (luminaire === '' && this.site.circuits.some(({ id }) => id === circuit))
+      this.circuits.set(circuit, care);
+    else if (place)
+      this.change(this.idAt(place), (lamp) => ({
+        ...lamp,
+        open: lamp.open.map((one) => ({ ...one, care })),
+      }));
+  }
+
+  private change(id: string, make: (lamp: LampDefects) => LampDefects): void {
+    const lamp = make(this.lamps.get(id)!);
+    this.dropped += Math.max(0, lamp.closed.length - CLOSED_MAX);
+    this.lamps.set(
+      id,
+      lamp.closed.length > CLOSED_MAX ? { ...lamp, closed: lamp.closed.slice(0, CLOSED_MAX) } : lamp,
+    );
+  }
+
+  /** Its id of today. */
+  private idAt({ circuit, index }: Place): string {
+    return this.luminaires.get(circuit)![index];
+  }
+}
+
+/** The defects of a site before the first entry, or after those that made a state; see `Defects`. */
+export function createDefects(
+  site: Site,
+  keys: KeyRing,
+  listed: Listed,
+  from: DefectsState = { lamps: [], circuits: [], forgotten: 0 },
+): Defects {
+  return new SiteDefects(site, keys, listed, from);
+}

@@ -1,0 +1,196 @@
+// Defects as people read them, on the page, by command and in reports: those of luminaires from the log book, and
+// circuits that could not be tested for long.
+import type { CareView, ControllerStatus, DefectView, LampStatus } from '../../api/views';
+import type { Plan } from '../../planner/plan/plan';
+import { profileFor } from '../../profiles/profile';
+import { localDate } from '../../site/civil';
+import type { Circuit, Luminaire, Site } from '../../site/model';
+import { kindName, reasonSentence } from '../../words/codes';
+import { lengthWord } from '../../words/length';
+import { momentWord } from '../../words/when';
+import { type Defect, stateOf } from '../defects/defect';
+import type { Defects } from '../defects/defects';
+import type { CircuitStanding, History } from '../history/history';
+import type { Care } from '../notes/care';
+import { nextTest } from './nextTest';
+
+const DAY_SEC = 86_400;
+/** Days of silence or of a tester fault after which a circuit counts as not proven (our choice, no source). */
+const UNTESTED_DAYS = 7;
+
+/** What the defects are told from. */
+export interface DefectSources {
+  site: Site;
+  defects: Defects;
+  history: History;
+  /** The current plan, if it is known. */
+  plan?: Plan | undefined;
+  /** What controllers last reported, if that is known: without it nobody knows which are silent. */
+  contacts?: readonly Pick<ControllerStatus, 'circuit' | 'contact' | 'heardAt'>[];
+}
+
+/** Civil days from one UTC second to another: a day has as many hours as the clocks give it. */
+export function civilDays(zone: string, from: number, to: number): number {
+  return daysBetween(localDate(zone, from), localDate(zone, to));
+}
+
+function daysBetween(from: string, to: string): number {
+  return Math.round((Date.parse(`${to}T00:00Z`) - Date.parse(`${from}T00:00Z`)) / 1000 / DAY_SEC);
+}
+
+function careView({ owner, due, interim, words, who, at }: Care): CareView {
+  return { owner, due, interim, words, who, at };
+}
+
+function overdueDays(site: Site, care: Care | null, now: number): number {
+  const due = care?.due ?? '';
+  return due === '' ? 0 : Math.max(0, daysBetween(due, localDate(site.timeZone, now)));
+}
+
+/** "Duration test of Tue 6 Jan 2026, 02:14: lit for 41 min of 3 h (log book entry 345)." */
+function evidenceWords({ last }: Defect, { ratedSec }: Luminaire, zone: string): string {
+  const name = kindName(last.kind);
+  const lit =
+    last.kind === 'brief'
+      ? `lit for ${lengthWord(last.litSec)}`
+      : `lit for ${lengthWord(last.litSec)} of ${lengthWord(ratedSec)} rated`;
+  return (
+    `${name.charAt(0).toUpperCase()}${name.slice(1)} of ${momentWord(last.at, zone)}: ${lit} ` +
+    `(log book entry ${last.entry}).`
+  );
+}
+
+/** What to do next. */
+function nextWords(
+  state: DefectView['state'],
+  needs: DefectView['needs'],
+  retestAt: number,
+  zone: string,
+): string {
+  if (state === 'closed') return '';
+  const name = kindName(needs);
+  if (state === 'open') return `Repair it, then report the repair; only a pass in a ${name} closes it.`;
+  if (retestAt > 0) return `Repaired. Retest, a ${name}: planned for ${momentWord(retestAt, zone)}.`;
+  return `Repaired. Retest, a ${name}: not planned yet.`;
+}
+
+interface Whereabouts {
+  circuit: Circuit;
+  luminaire: Luminaire;
+  lamp: LampStatus | undefined;
+}
+
+function lampDefect(
+  from: DefectSources,
+  { circuit, luminaire, lamp }: Whereabouts,
+  defect: Defect,
+  now: number,
+): DefectView {
+  const { site, plan } = from;
+  const { care, closed, needs, opened } = defect;
+  const state = stateOf(defect);
+  const retestAt = state === 'repaired' ? nextTest(plan, circuit.id, needs, now) : 0;
+  return {
+    ...{ circuit: circuit.id, luminaire: luminaire.id, place: luminaire.place, state },
+    cause: reasonSentence(defect.last.reason) || 'It failed for a reason that was not recorded.',
+    evidence: evidenceWords(defect, luminaire, site.timeZone),
+    since: opened.at,
+    days: civilDays(site.timeZone, opened.at, closed?.at ?? now),
+    ...{ entry: opened.entry, fails: defect.fails, reopened: defect.reopened },
+    care: care && careView(care),
+    overdueDays: closed ? 0 : overdueDays(site, care, now),
+    repairs: defect.repairs.map(({ entry, at, who, what }) => ({ entry, at, who, what })),
+    ...{ needs, retestAt, next: nextWords(state, needs, retestAt, site.timeZone) },
+    ...{ attempt: lamp?.attempt ?? null, proven: lamp?.proven ?? null },
+    closed: closed && { entry: closed.entry, at: closed.at, kind: closed.kind },
+  };
+}
+
+/** Why nothing of a circuit can be proven, and since when (UTC second, 0 if that is not known). */
+interface Untested {
+  since: number;
+  cause: string;
+  next: string;
+}
+
+const FIND_CONTROLLER = 'Check the controller’s supply and its network, then let it test again.';
+
+function silence(
+  contact: NonNullable<DefectSources['contacts']>[number] | undefined,
+  now: number,
+): Untested[] {
+  if (contact?.contact === 'never heard')
+    return [{ since: 0, cause: 'Its controller has never been heard from.', next: FIND_CONTROLLER }];
+  const isLong = contact?.contact === 'silent' && now - contact.heardAt >= UNTESTED_DAYS * DAY_SEC;
+  return isLong
+    ? [{ since: contact.heardAt, cause: 'Its controller is silent.', next: FIND_CONTROLLER }]
+    : [];
+}
+
+function untested(standing: CircuitStanding, fullDays: number, now: number): Untested[] {
+  const { troubleAt, fullAt } = standing;
+  const fullDue = fullAt + fullDays * DAY_SEC;
+  const found: Untested[] = [];
+  if (troubleAt.fault > 0 && now - troubleAt.fault >= UNTESTED_DAYS * DAY_SEC)
+    found.push({
+      ...{ since: troubleAt.fault, cause: 'Tester fault: it makes no tests.' },
+      next: 'Have the tester repaired, then clear the fault.',
+    });
+  const next = 'Its page says what it waits for; or start the test while someone works there.';
+  if (troubleAt.overdue > 0) found.push({ since: troubleAt.overdue, cause: 'A test is overdue.', next });
+  if (fullAt > 0 && now > fullDue)
+    found.push({ since: fullDue, cause: 'Its duration test is overdue.', next });
+  return found;
+}
+
+function circuitDefect(from: DefectSources, circuit: Circuit, now: number): DefectView[] {
+  const { site, defects, history, contacts } = from;
+  const contact = contacts?.find((one) => one.circuit === circuit.id);
+  const fullDays = profileFor(site).full.latestDays.value;
+  const found = [...silence(contact, now), ...untested(history.of(circuit.id), fullDays, now)];
+  if (found.length === 0) return [];
+  const since = Math.min(...found.map((one) => one.since));
+  // What was entered about an earlier time without tests says nothing about this one.
+  const entered = defects.careOf(circuit.id);
+  const care = entered && entered.at >= since ? entered : null;
+  return [
+    {
+      ...{ circuit: circuit.id, luminaire: '', place: circuit.name, state: 'open' },
+      cause: `Not proven. ${found.map((one) => one.cause).join(' ')}`,
+      ...{ evidence: '', since, days: since > 0 ? civilDays(site.timeZone, since, now) : 0 },
+      ...{ entry: 0, fails: 0, reopened: 0, care: care && careView(care) },
+      ...{ overdueDays: overdueDays(site, care, now), repairs: [], needs: '', retestAt: 0 },
+      ...{ next: found[0].next, attempt: null, proven: null, closed: null },
+    },
+  ];
+}
+
+function placed(from: DefectSources, list: readonly Defect[], now: number): DefectView[] {
+  const places = new Map<string, Whereabouts>();
+  for (const circuit of from.site.circuits) {
+    const { lamps } = from.history.of(circuit.id);
+    circuit.luminaires.forEach((luminaire, i) => {
+      places.set(luminaire.id, { circuit, luminaire, lamp: lamps[i] });
+    });
+  }
+  return list.map((defect) => lampDefect(from, places.get(defect.luminaire)!, defect, now));
+}
+
+/**
+ * Every defect that is not closed: of luminaires, and of circuits that have not been testable for long. Open ones
+ * come before repaired ones, the oldest first. Pure: a house, or the past read from a log book, is all it needs.
+ * @param now UTC second, for ages and due dates
+ */
+export function openDefects(from: DefectSources, now: number): DefectView[] {
+  const lamps = placed(from, from.defects.open(), now);
+  const circuits = from.site.circuits.flatMap((circuit) => circuitDefect(from, circuit, now));
+  const rank = (one: DefectView) => (one.state === 'open' ? 0 : 1);
+  return [...lamps, ...circuits].sort(
+    (a, b) => rank(a) - rank(b) || a.since - b.since || a.luminaire.localeCompare(b.luminaire),
+  );
+}
+
+/** Closed defects that are still kept, the newest first; older ones are in the log book. See `openDefects`. */
+export function closedDefects(from: DefectSources, now: number): DefectView[] {
+  return placed(from, from.defects.closed(), now);
+}

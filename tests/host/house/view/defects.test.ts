@@ -1,0 +1,144 @@
+// Defects as people read them: words, ages in civil days, what comes next, and circuits that cannot be tested.
+import { describe, expect, it } from 'vitest';
+import { Reason, TestKind } from '../../../../firmware/contract/codes';
+import { createDefects } from '../../../../host/house/defects/defects';
+import { createHistory } from '../../../../host/house/history/history';
+import {
+  civilDays,
+  closedDefects,
+  type DefectSources,
+  openDefects,
+} from '../../../../host/house/view/defects';
+import { readRecord } from '../../../../host/records/schema';
+import { KEYS, newJournal, resultFields } from '../../logbook/records';
+import { inFileOrder } from '../bench';
+import { HOUSE } from '../site';
+
+const DAY = 86_400;
+const utc = (...parts: [number, number, number, number, number]) => Date.UTC(...parts) / 1000;
+/** Sat 28 Mar 2026, 23:30 in Berlin; the clocks go forward in the night after. */
+const BEFORE = utc(2026, 2, 28, 22, 30);
+const PASS = [1, 0, 3600, 300, 300, 290, 2];
+const FAIL = [2, Reason.EndedEarly, 2460, 300, 300, 0, 2];
+
+function newSources() {
+  const listed = inFileOrder(HOUSE);
+  const from: DefectSources = {
+    ...{ site: HOUSE, defects: createDefects(HOUSE, KEYS, listed), history: createHistory(HOUSE, listed) },
+  };
+  const journal = newJournal('demo/a');
+  let entry = 0;
+  const take = (kind: string, fields: object, at: number) => {
+    entry++;
+    const record = readRecord(journal.next(kind, fields))!;
+    from.history.take('a', record, { entry, at });
+    const mark = { entry, at, address: 'demo/a', journal: 'j', seq: entry };
+    if (record.kind === 'result') from.defects.take('a', record, mark);
+  };
+  const result = (type: TestKind, started: number, ...lamps: number[][]) =>
+    take('result', resultFields(lamps, { type, started }), started);
+  return { from, take, result };
+}
+
+describe('a defect of a luminaire', () => {
+  it('tells its place, cause, evidence and age, and stands beside what was last proven', () => {
+    const { from, result } = newSources();
+    result(TestKind.Brief, BEFORE - 30 * DAY, PASS, PASS);
+    result(TestKind.Full, BEFORE, FAIL, PASS);
+    result(TestKind.Brief, BEFORE + 2 * DAY, [3, Reason.Outage, 0, 0, 0, 0, 0], PASS);
+    expect(openDefects(from, BEFORE + 3 * DAY)).toEqual([
+      {
+        ...{ circuit: 'a', luminaire: 'A-01', place: 'corridor', state: 'open' },
+        cause: 'The lamp went out before its rated duration was up.',
+        evidence:
+          'Duration test of Sat 28 Mar 2026, 23:30: lit for 41 min of 60 min rated (log book entry 2).',
+        ...{
+          since: BEFORE,
+          days: 4,
+          entry: 2,
+          fails: 1,
+          reopened: 0,
+          care: null,
+          overdueDays: 0,
+          repairs: [],
+        },
+        ...{ needs: 'full', retestAt: 0, closed: null },
+        next: 'Repair it, then report the repair; only a pass in a duration test closes it.',
+        attempt: expect.objectContaining({ verdict: 'void', at: BEFORE + 2 * DAY }),
+        proven: expect.objectContaining({ verdict: 'fail', at: BEFORE }),
+      },
+    ]);
+  });
+
+  it('has an age in days of the calendar, whatever the clocks did', () => {
+    const days = (from: number, to: number) => civilDays('Europe/Berlin', from, to);
+    // Half an hour into the next day, then a day of 23 hours and one of 25.
+    expect(days(BEFORE, BEFORE + 1800)).toBe(1);
+    expect(days(BEFORE, BEFORE + 23 * 3600 + 1799)).toBe(1);
+    expect(days(BEFORE, BEFORE + 23 * 3600 + 1800)).toBe(2);
+    const autumn = utc(2026, 9, 24, 22, 0);
+    expect(days(autumn, autumn + 25 * 3600 - 1)).toBe(0);
+    expect(days(autumn, autumn + 25 * 3600)).toBe(1);
+  });
+
+  it('keeps the age it had when it was closed, and comes after older ones while it is open', () => {
+    const { from, result } = newSources();
+    result(TestKind.Full, BEFORE, PASS, FAIL);
+    result(TestKind.Full, BEFORE + 9 * DAY, FAIL, FAIL);
+    const now = BEFORE + 40 * DAY;
+    expect(openDefects(from, now).map((one) => [one.luminaire, one.fails])).toEqual([
+      ['A-02', 2],
+      ['A-01', 1],
+    ]);
+    result(TestKind.Full, BEFORE + 20 * DAY, PASS, PASS);
+    expect(openDefects(from, now)).toEqual([]);
+    expect(closedDefects(from, now).find((one) => one.luminaire === 'A-02')).toMatchObject({
+      ...{ state: 'closed', days: 21, next: '', closed: { at: BEFORE + 20 * DAY, kind: 'full' } },
+    });
+  });
+});
+
+describe('a circuit that cannot be tested', () => {
+  it('is a defect of its own, and none of its luminaires, after a week of a tester fault', () => {
+    const { from, take } = newSources();
+    take('fault', { reason: Reason.RelayStuckClosed, arg: 0 }, BEFORE);
+    expect(openDefects(from, BEFORE + 7 * DAY - 1)).toEqual([]);
+    expect(openDefects(from, BEFORE + 7 * DAY)).toMatchObject([
+      {
+        ...{ circuit: 'a', luminaire: '', place: 'a', state: 'open', since: BEFORE, days: 8, entry: 0 },
+        cause: 'Not proven. Tester fault: it makes no tests.',
+        next: 'Have the tester repaired, then clear the fault.',
+      },
+    ]);
+    take('cleared', { reason: Reason.RelayStuckClosed, arg: 0 }, BEFORE + 8 * DAY);
+    expect(openDefects(from, BEFORE + 9 * DAY)).toEqual([]);
+  });
+
+  it('is one while a test is overdue, and once its duration test is', () => {
+    const { from, take, result } = newSources();
+    result(TestKind.Full, BEFORE, PASS, PASS);
+    take('overdue', { reason: 0, arg: 7 }, BEFORE + 40 * DAY);
+    expect(openDefects(from, BEFORE + 40 * DAY)).toMatchObject([
+      { cause: 'Not proven. A test is overdue.', days: 0 },
+    ]);
+    expect(openDefects(from, BEFORE + 500 * DAY)).toMatchObject([
+      { cause: 'Not proven. A test is overdue. Its duration test is overdue.', since: BEFORE + 40 * DAY },
+    ]);
+    result(TestKind.Full, BEFORE + 501 * DAY, PASS, PASS);
+    expect(openDefects(from, BEFORE + 502 * DAY)).toEqual([]);
+  });
+
+  it('is one if its controller is silent for a week or was never heard, and only where that is known', () => {
+    const { from } = newSources();
+    const contacts = [
+      { circuit: 'a', contact: 'silent' as const, heardAt: BEFORE },
+      { circuit: 'b', contact: 'never heard' as const, heardAt: 0 },
+    ];
+    const causes = (now: number) =>
+      openDefects({ ...from, contacts }, now).map((one) => [one.circuit, one.cause, one.since]);
+    const never = ['b', 'Not proven. Its controller has never been heard from.', 0];
+    expect(causes(BEFORE + DAY)).toEqual([never]);
+    expect(causes(BEFORE + 7 * DAY)).toEqual([never, ['a', 'Not proven. Its controller is silent.', BEFORE]]);
+    expect(openDefects(from, BEFORE + 7 * DAY)).toEqual([]);
+  });
+});
