@@ -14,7 +14,7 @@ import type { RunNumber } from '../../simulator/campaign/site';
 import type { Mutant } from '../../simulator/explore/mutant';
 import { mutants } from '../../simulator/explore/mutants';
 import { realThreads } from '../rehearse/realHost/threads';
-import { progressBar } from './progress';
+import { startProgress } from './progress';
 
 export interface CampaignCommandOptions {
   runs: number;
@@ -119,12 +119,15 @@ async function replay(at: RunNumber, o: CampaignCommandOptions): Promise<number>
   return outcome.violations.length > 0 ? 1 : 0;
 }
 
+/** Findings are told as they come. */
+const FOUND = 'What broke until then is above; the same runs can be made again with the same seed.';
+
 /** @returns the exit code: 0 if nothing broke and no record was lost or changed. */
 export async function campaignCommand(o: CampaignCommandOptions): Promise<number> {
   if (o.replay) return replay(o.replay, o);
   const mutant = mutantOf(o.core);
   const real = realShare(o);
-  const bar = progressBar(o.runs, 'runs', o.json);
+  const bar = startProgress({ total: o.runs, what: 'runs', isQuiet: o.json, kept: FOUND });
   const { report, findings } = await campaign({
     runs: o.runs,
     seed: o.seed,

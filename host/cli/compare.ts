@@ -7,7 +7,7 @@ import { yearOf } from '../rehearse/yearData';
 import type { Site } from '../site/model';
 import { type Compared, compareTable, DEFINITIONS, HEADS, seedsTable } from './compareTable';
 import { writePicture } from './pictureFile';
-import { progressBar } from './progress';
+import { startProgress } from './progress';
 
 /** A site and the file it was read from. */
 export interface Named {
@@ -82,7 +82,7 @@ function checkStarts([first, ...others]: Named[]): void {
 export async function compareCommand(o: CompareOptions): Promise<number> {
   const { sides, days, seeds, workers } = o;
   checkStarts(sides);
-  const bar = progressBar(days * sides.length * seeds.length, 'days', o.json);
+  const bar = startProgress({ total: days * sides.length * seeds.length, what: 'days', isQuiet: o.json });
   const runs: Run[] = [];
   const violations: string[] = [];
   for (const seed of seeds) {

@@ -8,6 +8,7 @@ import { type Fault, faultList, PARTS } from '../logbook/fault';
 import { readNoted } from '../logbook/verify/noted';
 import type { BookReport } from '../logbook/verify/verify';
 import { parseKey } from '../proof/verifierKey';
+import { startProgress } from './progress';
 
 /** What the process is told, as JSON: it must survive being passed on as an argument. */
 export interface PartOrders {
@@ -45,23 +46,29 @@ function cutShort(faults: Fault[], entries: number, how: string): Found {
 }
 
 /**
- * Verifies a log book in a process of its own.
+ * Verifies a log book in a process of its own, and shows how far it is unless `isQuiet`.
  * @throws Error with one sentence if there is nothing to verify: no file, or none of ours.
  */
-export function verifyApart(orders: PartOrders): Promise<Found> {
+export function verifyApart(orders: PartOrders, isQuiet = true): Promise<Found> {
   return new Promise((resolve, reject) => {
     const faults: Fault[] = [];
     let entries = 0;
+    const progress = startProgress({
+      ...{ total: 0, what: 'entries checked', isQuiet, kept: 'Checking changes nothing.' },
+    });
     let end: (() => void) | undefined;
     const child = fork(process.argv[1], ['logbook', 'verify-part', JSON.stringify(orders)]);
     child.on('message', (word: PartWord) => {
       if ('fault' in word) faults.push(word.fault);
-      else if ('entries' in word) entries = word.entries;
-      else if ('report' in word) end = () => resolve(word.report);
+      else if ('entries' in word) {
+        progress.step(word.entries - entries);
+        entries = word.entries;
+      } else if ('report' in word) end = () => resolve(word.report);
       else end = () => reject(new Error(word.cannot));
     });
     child.on('error', reject);
     child.on('exit', (code, signal) => {
+      progress.end();
       if (end) end();
       else resolve(cutShort(faults, entries, signal ?? `an error (code ${code})`));
     });
@@ -147,7 +154,7 @@ function exitCode(found: Found): number {
  */
 export async function verifyCommand(o: VerifyFlags): Promise<number> {
   try {
-    const found = await verifyApart({ ...o, ...outsideOf(o) });
+    const found = await verifyApart({ ...o, ...outsideOf(o) }, o.json);
     if (o.json) process.stdout.write(`${JSON.stringify(found)}\n`);
     else (found.valid ? process.stdout : process.stderr).write(words(o, found));
     return exitCode(found);

@@ -12,13 +12,15 @@ import { type RecordCounts, Rehearsal, recordsIn, type TestCounts } from '../reh
 import { yearFromMs, yearOf } from '../rehearse/yearData';
 import type { Site } from '../site/model';
 import { writePicture } from './pictureFile';
-import { progressBar } from './progress';
+import { startProgress } from './progress';
 
 export interface SimulateOptions {
   site: Site;
   days: number;
   seed: number;
   json: boolean;
+  /** Also tell how fast it was, and a hash of all records. */
+  verbose?: boolean;
   /** Keep the log book in this new file; by default it is in memory. */
   db?: string;
   /** Each controller on its own, on this many threads, instead of all with the whole host. */
@@ -67,18 +69,24 @@ function sum(c: Verdicts): number {
   return c.pass + c.fail + c.void;
 }
 
-function summary(r: SimulateResult): string {
+function forDevelopers(r: SimulateResult): string[] {
+  return [
+    `${r.controllerYearsPerSecond} controller-years per second and core.`,
+    `Hash of all records: ${r.finalHash}`,
+  ];
+}
+
+function summary(r: SimulateResult, isVerbose: boolean): string {
   const line = (name: string, c: Verdicts) => `  ${name}: ${c.pass} passed, ${c.fail} failed, ${c.void} void`;
   return [
-    `Simulated ${r.controllerDays} controller-days in ${r.seconds.toFixed(1)} s ` +
-      `(${r.controllerYearsPerSecond} controller-years per second and core).`,
+    `Simulated ${r.controllerDays} controller-days in ${r.seconds.toFixed(1)} s.`,
     'Tests, counted per luminaire:',
     line('function', r.tests.brief),
     line('duration', r.tests.full),
     ...(sum(r.tests.limited) > 0 ? [line('limited duration (2/3)', r.tests.limited)] : []),
     `Records written: ${r.recordsWritten}; in the log book: ${r.recordsInLogbook}; chain ${r.chainValid ? 'valid' : 'BROKEN'}.`,
     `Invariants broken: ${r.violations}.`,
-    `Final hash ${r.finalHash}`,
+    ...(isVerbose ? forDevelopers(r) : []),
   ].join('\n');
 }
 
@@ -117,11 +125,13 @@ function outcomeOf(
 }
 
 async function withWholeHost(o: SimulateOptions): Promise<Done> {
+  const kept =
+    o.db === undefined ? 'Nothing is kept.' : `The log book ${o.db} has what was recorded until then.`;
+  const bar = startProgress({ total: o.days, what: 'days', isQuiet: o.json, kept });
   const logbook = await openLogbook(o.db ?? ':memory:');
   try {
     const keys = seededKeys(o.seed);
     const rehearsal = await Rehearsal.start({ site: o.site, seed: o.seed, days: o.days, keys, logbook });
-    const bar = progressBar(o.days, 'days', o.json);
     await rehearsal.runDays(o.days, () => bar.step());
     await rehearsal.settle();
     bar.end();
@@ -140,7 +150,7 @@ async function alone(
   workers: number,
 ): Promise<{ outcome: Outcome; violations: string[] }> {
   const { site, seed, days } = o;
-  const bar = progressBar(days, 'days', o.json);
+  const bar = startProgress({ total: days, what: 'days', isQuiet: o.json });
   const gathered = new Gathered(site, yearFromMs(days));
   let done = 0;
   const { violations, recordsBroken, ...counts } = await longRun({
@@ -202,7 +212,7 @@ export async function simulate(
 export async function simulateCommand(o: SimulateOptions): Promise<number> {
   const { result, violations } = await simulate(o);
   for (const sentence of violations) process.stderr.write(`${sentence}\n`);
-  process.stdout.write(`${o.json ? JSON.stringify(result) : summary(result)}\n`);
+  process.stdout.write(`${o.json ? JSON.stringify(result) : summary(result, o.verbose === true)}\n`);
   const whole = result.chainValid && result.recordsWritten === result.recordsInLogbook;
   return result.violations === 0 && whole ? 0 : 1;
 }

@@ -22,6 +22,7 @@ interface SimulateFlags {
   broker?: string;
   pace?: number;
   json: boolean;
+  verbose: boolean;
 }
 
 function estateSize(text: string): EstateSize {
@@ -137,5 +138,6 @@ export function addSimulate(program: Command): void {
       whole('--pace', 1, 3600),
     )
     .option('--json', 'print a single JSON object', false)
+    .option('--verbose', 'also print the speed, and a hash of all records, to compare two runs', false)
     .action(runSimulate);
 }

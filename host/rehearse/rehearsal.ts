@@ -1,5 +1,6 @@
 // A whole site on one machine: simulated controllers and the host's own ingest, plan and log book, in one
 // process at full speed. `simulate` prints the result; the demonstration continues from it.
+import { setImmediate } from 'node:timers/promises';
 import { OrderKind, Verdict } from '../../firmware/contract/codes';
 import { WIRE_VERSION } from '../../firmware/contract/limits';
 import type { AnyRecord } from '../../firmware/contract/messages';
@@ -205,6 +206,8 @@ export class Rehearsal {
       await this.renewPlan();
       await this.run((day + 1) * DAY_MS);
       onDay?.(day + 1);
+      // Lets an interrupt through.
+      await setImmediate();
     }
   }
 

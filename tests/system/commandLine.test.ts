@@ -16,7 +16,7 @@ import { join } from 'node:path';
 import Database from 'libsql';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { freePort } from '../support/brokers';
-import { DEMO_SITE, type Outcome, run } from './support/cli';
+import { Command, DEMO_SITE, type Outcome, run } from './support/cli';
 
 let folder: string;
 let db: string;
@@ -281,4 +281,16 @@ describe.concurrent("a user's mistake", () => {
     const args = words.map((word) => (word.startsWith('@') ? join(folder, word.slice(1)) : word));
     expectPlainRefusal(await run(...args), sentence);
   });
+});
+
+it('an interrupted run says how far it came and what is kept, and its log book is whole', async () => {
+  const kept = join(folder, 'interrupted.db');
+  const command = new Command(['simulate', '--days', '36500', '--db', kept]);
+  await expect.poll(() => existsSync(`${kept}-wal`)).toBe(true);
+  const { code, stderr } = await command.end('SIGINT');
+  expect(code).toBe(130);
+  expect(stderr).toMatch(
+    /Stopped after \d+ of 36500 days\. The log book .*interrupted\.db has what was recorded/,
+  );
+  expect(await run('logbook', 'verify', '--db', kept)).toMatchObject({ code: 0, stderr: '' });
 });
