@@ -95,6 +95,8 @@ export class Reader {
         continue;
       }
       const value = valueIn(column, cell);
+      // No current on mains is how tables say that the lamp is dark there.
+      if (field === 'mainsMilliamps' && value === 0) continue;
       values[field] = value;
       if (ABOVE.includes(field)) continue;
       const wrong = wrongIn(column, cell, value);
@@ -115,7 +117,11 @@ export class Reader {
     const old = dateAfter(this.today, -UNKNOWN_BATTERY_DAYS);
     const isLit = values.mode === undefined ? mainsMilliamps !== undefined : litOnMains(String(mode));
     if (isLit === true && mainsMilliamps === undefined)
-      this.note(row.line, 'mains mA', `is empty; a ${mode} luminaire is lit on mains, so write its current.`);
+      this.note(
+        row.line,
+        'mains mA',
+        `is empty or 0; a ${mode} luminaire is lit on mains, so write its current.`,
+      );
     if (isLit === false && mainsMilliamps !== undefined)
       this.note(
         row.line,

@@ -80,6 +80,20 @@ describe('a table of luminaires', () => {
     ]);
   });
 
+  it('takes a current of 0 on mains for a lamp that is dark there', () => {
+    const rows = ['A-1,a,9,0,', 'A-2,a,9,"0,0",non-maintained', 'A-3,a,9,7,'].join('\n');
+    const { luminaires } = siteOf(`id,circuit,battery mA,mains mA,mode\n${rows}\n`).circuits[0];
+    expect(luminaires.map((lamp) => [lamp.mode, lamp.mainsMilliamps])).toEqual([
+      ['non-maintained', 0],
+      ['non-maintained', 0],
+      ['maintained', 7],
+    ]);
+    const lit = imported('id,circuit,battery mA,mains mA,mode\nA-1,a,9,0,maintained\n');
+    expect(lit).toEqual({
+      mistakes: [expect.stringMatching(/mains mA: is empty or 0; a maintained luminaire is lit/)],
+    });
+  });
+
   it('makes what is missing a default, and says each', () => {
     const made = imported('circuit,id,battery mA,mains mA\none,A-1,100,\none,A-2,100,90\n');
     if ('mistakes' in made) throw new Error(made.mistakes.join('\n'));
