@@ -229,7 +229,7 @@ describe('a table of luminaires', () => {
       '4: id: must be 1 to 24 letters, digits or hyphens, e.g. "GA-04", but is "A 2"; write A-2.',
       '4: minutes: must be the rated duration in minutes, a whole number from 15 to 180, but is "3"; write 180 for 3 h.',
       '4: battery mA: must be the commissioned lamp current on battery in mA, a whole number from 1 to 2000, but is "0.3"; write 300 for 0.3 A.',
-      '4: mains mA: is empty; a maintained luminaire is lit on mains, so write its current.',
+      '4: mains mA: is empty or 0; a maintained luminaire is lit on mains, so write its current.',
       '4: fitted: 2040-01-01 is after today, 2026-11-30; write the date on which the battery was fitted.',
       '5: id: is empty; write it for every luminaire.',
       '5: battery mA: is empty; write it for every luminaire.',
