@@ -20,6 +20,7 @@ const PROGRAMS = {
     openssl: 'openssl',
     gcc: 'build-essential',
     Rscript: 'r-cran-survival',
+    pdftotext: 'poppler-utils',
   },
   '--engine': {},
 };

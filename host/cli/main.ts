@@ -16,6 +16,7 @@ import { addLogbook } from './logbookOptions';
 import type { OutlookOptions } from './outlook';
 import { addPlan } from './planOptions';
 import type { RepairedOptions } from './repaired';
+import { addReport } from './reportOptions';
 import { addSimulate } from './simulateFlags';
 import { addTrace } from './traceOptions';
 import type { WitnessOptions } from './witness';
@@ -303,6 +304,7 @@ export function nightproof(): Command {
   addDuties(program);
   addBaseline(program);
   addOutlook(program);
+  addReport(program);
   addLogbook(program);
   addTrace(program);
   addDemo(program);

@@ -50,6 +50,7 @@ it('README lists every option of every command, and no other', async () => {
     ['inspected'],
     ['baseline', 'list'],
     ['baseline', 'accept'],
+    ['report'],
     ['logbook', 'verify'],
     ['logbook', 'backup'],
     ['logbook', 'restore'],

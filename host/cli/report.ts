@@ -1,0 +1,82 @@
+// `report`: a period of the log book as a PDF to sign and file, or as a table. It changes nothing.
+import { createWriteStream, rmSync } from 'node:fs';
+import { Readable, type Writable } from 'node:stream';
+import { pipeline } from 'node:stream/promises';
+import { nowSec, systemClock } from '../clock';
+import { resultsTable } from '../report/csv';
+import type { PaperSize } from '../report/pdf/paper';
+import { writePdf } from '../report/pdf/pdf';
+import { type Period, periodOf } from '../report/period';
+import { makeReport, type Report, statusWords } from '../report/report';
+import { documentOf } from '../report/sheets';
+import { type Turns, takingTurns } from '../report/turns';
+import type { Site } from '../site/model';
+import { Mistake } from './arguments';
+import { withLogbook } from './baseline';
+import { checkNew } from './newFile';
+
+export interface ReportFlags {
+  site: Site;
+  /** Local dates. */
+  from: string;
+  to: string;
+  /** File of the PDF, and of the table. */
+  out?: string;
+  csv?: string;
+  paper: PaperSize;
+  db: string;
+}
+
+function period({ site, from, to }: ReportFlags): Period {
+  try {
+    return periodOf(site, from, to);
+  } catch (error) {
+    throw new Mistake((error as Error).message);
+  }
+}
+
+/** Writes a new file; half a file is taken away again. @throws Mistake if it cannot be written */
+async function newFile(option: string, file: string, write: (out: Writable) => Promise<void>): Promise<void> {
+  const out = createWriteStream(file, { flags: 'wx' });
+  let isOurs = false;
+  out.once('open', () => {
+    isOurs = true;
+  });
+  try {
+    await write(out);
+  } catch (error) {
+    out.destroy();
+    if (isOurs) rmSync(file, { force: true });
+    const { code, message } = error as NodeJS.ErrnoException;
+    throw code === undefined
+      ? error
+      : new Mistake(`${option} ${file}: the file cannot be written (${message}).`);
+  }
+}
+
+async function writeFiles({ out, csv, paper }: ReportFlags, report: Report, turns: Turns): Promise<void> {
+  if (out !== undefined)
+    await newFile('--out', out, (to) => writePdf(documentOf(report), to, { paper, turns, attachments: [] }));
+  if (csv !== undefined)
+    await newFile('--csv', csv, (to) => pipeline(Readable.from(resultsTable(report)), to));
+}
+
+/** @returns the exit code. @throws Error with one sentence for a mistake, or a log book that cannot be read. */
+export async function reportCommand(o: ReportFlags): Promise<number> {
+  const { site, out, csv } = o;
+  if (out === undefined && csv === undefined)
+    throw new Mistake('Name a file for the report with --out, or for the table of results with --csv.');
+  const asked = period(o);
+  if (out !== undefined) checkNew('--out', out);
+  if (csv !== undefined) checkNew('--csv', csv);
+  const turns = takingTurns();
+  const status = await withLogbook(o.db, async (logbook, keys) => {
+    const now = nowSec(systemClock);
+    const report = await makeReport({ site, logbook, keys, period: asked, now, simulated: false, turns });
+    await writeFiles(o, report, turns);
+    return statusWords(report);
+  });
+  const files = [out, csv].filter((file) => file !== undefined).join(' and ');
+  process.stdout.write(`${files}: ${site.name}, ${asked.from} to ${asked.to}. ${status}\n`);
+  return 0;
+}

@@ -1,0 +1,28 @@
+// Every result of the period as a table for spreadsheets: one line for each luminaire and test.
+import type { Site } from '../site/model';
+import { tableText } from '../site/table/cells';
+import { isoUtc, momentWord } from '../words/when';
+import { type LampTest, type ScheduleOptions, scheduledCircuits, testsOf } from './schedule';
+
+const HEADER = [
+  ...['luminaire', 'formerly', 'place', 'circuit', 'test', 'start', 'localStart'],
+  ...['litSeconds', 'ratedSeconds', 'result', 'reason', 'entry'],
+];
+
+function line({ timeZone }: Site, test: LampTest): (string | number)[] {
+  const { luminaire, formerly, place, circuit, kind, at, litSec, ratedSec, verdict, reason, entry } = test;
+  const lengths = [litSec, ratedSec > 0 ? ratedSec : 'unknown'];
+  return [
+    ...[luminaire, formerly, place, circuit, kind, isoUtc(at), momentWord(at, timeZone)],
+    ...[...lengths, verdict, reason, entry],
+  ];
+}
+
+/** The table in parts, a circuit at a time. With the mark at its start, spreadsheets take it for the UTF-8 that it is. */
+export async function* resultsTable(o: ScheduleOptions): AsyncGenerator<string> {
+  yield `\uFEFF${tableText([HEADER])}`;
+  for (const circuit of scheduledCircuits(o)) {
+    const tests = await testsOf(o, circuit);
+    yield tableText(tests.flat().map((test) => line(o.site, test)));
+  }
+}

@@ -1,0 +1,182 @@
+// One walk over the log book, entry by entry, that finds out everything a report says beside the schedule. Of results
+// it keeps only where they are, so that it holds little more than one line for each luminaire and deviation.
+import { controllerOf } from '../../firmware/contract/topics';
+import { aboutOf, isNoteAddress, type Note, signedNote } from '../house/notes/notes';
+import { noteView } from '../house/notes/noteView';
+import type { RepairFields } from '../house/notes/repairs';
+import { allIdsOf, idsOf, type ListedFields } from '../house/rows/listed';
+import type { KeyRing } from '../keys';
+import { type FaultList, faultList } from '../logbook/fault';
+import type { Entry, Logbook } from '../logbook/logbook';
+import { readOwn } from '../logbook/own';
+import { bookWalk } from '../logbook/walk';
+import { lampResults, resultAt } from '../records/result';
+import { readRecord } from '../records/schema';
+import type { Site } from '../site/model';
+import { testKindWord } from '../words/codes';
+import type { Deviation, Remark } from './findings';
+import { Lamps, lampWord, type ResultSeen } from './lamps';
+import { isWithin, type Period } from './period';
+import { Troubles } from './troubles';
+import type { Turns } from './turns';
+
+/** Entries read at once: a few ms of work. */
+const SLICE = 200;
+
+export type CountedKind = ReturnType<typeof testKindWord>;
+
+/** Tests of circuits of one kind, and what they said of luminaires. */
+export interface TestCounts {
+  tests: number;
+  pass: number;
+  fail: number;
+  void: number;
+}
+
+export class Gathered {
+  /** Entries of the whole log book, and UTC seconds of the first and the newest; 0 if there are none. */
+  entries = 0;
+  begins = 0;
+  ends = 0;
+  /** Last entry of results in the period by circuit, also of circuits that the site file no longer has. */
+  readonly circuits = new Map<string, number>();
+  /** UTC second of the newest record of each controller. */
+  readonly lastRecord = new Map<string, number>();
+  readonly counts = new Map<CountedKind, TestCounts>();
+  readonly lamps: Lamps;
+  readonly troubles: Troubles;
+  /** Deviations found in the records themselves. */
+  readonly records: Deviation[] = [];
+  readonly remarks: Remark[] = [];
+  /** What is wrong with the log book as a whole. */
+  readonly faults: FaultList = faultList();
+  private readonly lists = new Map<string, Map<number, string[]>>();
+
+  constructor(
+    private readonly site: Site,
+    private readonly keys: KeyRing,
+    private readonly period: Period,
+  ) {
+    const names = new Map<string, string>();
+    for (const lamp of site.circuits.flatMap(({ luminaires }) => luminaires))
+      for (const id of allIdsOf(lamp)) names.set(id, lamp.id);
+    this.lamps = new Lamps(period, (id) => names.get(id) ?? id);
+    this.troubles = new Troubles(period);
+  }
+
+  /** Ids of a circuit's luminaires as a revision of its settings lists them; undefined if the log book does not say. */
+  listOf(circuit: string, revision: number): readonly string[] | undefined {
+    return this.lists.get(circuit)?.get(revision);
+  }
+
+  /** The next entry, in order of number. */
+  take(entry: Entry): void {
+    this.entries = entry.entry;
+    this.begins ||= entry.at;
+    this.ends = Math.max(this.ends, entry.at);
+    if (!entry.address.startsWith(`${this.site.id}/`)) return;
+    const own = readOwn(entry);
+    if (own?.kind === 'kept') this.odd(entry, `A text was kept apart, and counts for nothing: ${own.why}`);
+    if (own) return;
+    if (isNoteAddress(entry.address)) this.note(entry);
+    else this.record(entry);
+  }
+
+  private note(entry: Entry): void {
+    const circuit = controllerOf(aboutOf(entry.address));
+    const note = signedNote<object>(this.keys, entry);
+    if (!note) this.odd(entry, 'A note lacks the signature of this host, and counts for nothing.', 0);
+    else if (entry.kind === 'listed') this.list(circuit, note.fields as ListedFields, note.at);
+    else this.entered(entry, circuit, note);
+  }
+
+  /** A note that a person entered. */
+  private entered(entry: Entry, circuit: string, { at, who, fields }: Note<object>): void {
+    if (isWithin(this.period, at)) {
+      const { text } = noteView(entry, circuit, this.site.timeZone);
+      this.remarks.push({ entry: entry.entry, at, circuit, text });
+    }
+    if (entry.kind !== 'repaired') return;
+    const { luminaires, what } = fields as RepairFields;
+    this.lamps.repaired(luminaires.split(' '), circuit, { entry: entry.entry, at, who, what });
+  }
+
+  private list(circuit: string, fields: ListedFields, at: number): void {
+    const lists = this.lists.get(circuit) ?? new Map<number, string[]>();
+    this.lists.set(circuit, lists);
+    // What was once noted about a revision stays: results may have been read by it.
+    if (lists.has(fields.revision)) return;
+    const ids = idsOf(fields);
+    lists.set(fields.revision, ids);
+    this.lamps.listed(ids, circuit, at);
+  }
+
+  private record(entry: Entry): void {
+    const circuit = controllerOf(entry.address);
+    this.lastRecord.set(circuit, Math.max(entry.at, this.lastRecord.get(circuit) ?? 0));
+    const record = readRecord(entry.body);
+    if (!record) {
+      this.odd(entry, `A record of kind "${entry.kind}" cannot be read by this version.`, 0);
+      return;
+    }
+    const at = record.kind === 'result' ? resultAt(record, entry.at) : entry.at;
+    this.troubles.take({ record, circuit, entry: entry.entry, at });
+    if (record.kind === 'result') this.result(entry, { record, circuit, entry: entry.entry, at });
+  }
+
+  private result(entry: Entry, result: Omit<ResultSeen, 'list'>): void {
+    const { record, circuit, at } = result;
+    const seen = { ...result, list: this.listOf(circuit, record.settings) };
+    this.lamps.result(seen);
+    if (!isWithin(this.period, at)) return;
+    this.count(seen);
+    if ((seen.list?.length ?? 0) < record.lamps.length)
+      this.odd(
+        entry,
+        `The log book does not say which luminaires ${record.lamps.length} results are about.`,
+        0,
+      );
+  }
+
+  private count({ record, circuit, entry }: ResultSeen): void {
+    this.circuits.set(circuit, entry);
+    const kind = testKindWord(record.type);
+    const counts = this.counts.get(kind) ?? { tests: 0, pass: 0, fail: 0, void: 0 };
+    this.counts.set(kind, counts);
+    counts.tests++;
+    for (const { verdict } of lampResults(record)) counts[lampWord(verdict)]++;
+  }
+
+  /** @param closedAt UTC second from which it is no longer open; the entry's own by default */
+  private odd({ entry, at, address }: Entry, text: string, closedAt = at): void {
+    if (!isWithin(this.period, at)) return;
+    const circuit = controllerOf(isNoteAddress(address) ? aboutOf(address) : address);
+    this.records.push({ what: 'records', circuit, luminaires: [], at, closedAt, entry, text });
+  }
+}
+
+export interface GatherOptions {
+  site: Site;
+  period: Period;
+  keys: KeyRing;
+  turns: Turns;
+}
+
+/** What a log book says of a site, up to its newest entry now. */
+export async function gather(logbook: Pick<Logbook, 'after'>, o: GatherOptions): Promise<Gathered> {
+  const found = new Gathered(o.site, o.keys, o.period);
+  const walk = bookWalk((fault) => found.faults.add(fault), o.keys);
+  for (let after = 0; ; ) {
+    const slice = await logbook.after(after, SLICE);
+    for (const entry of slice) {
+      walk.take(entry);
+      found.take(entry);
+      const others = o.turns();
+      if (others) await others;
+    }
+    if (slice.length < SLICE) break;
+    after = slice[slice.length - 1].entry;
+  }
+  walk.finish();
+  return found;
+}

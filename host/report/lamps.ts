@@ -1,0 +1,212 @@
+// What results say of each luminaire: how often it was tested in the period and when, what failed until it was
+// disproved, and which tests that ended without a verdict were never made up for. It keeps little per luminaire, so
+// that a large building fits.
+import { Reason, TestKind, Verdict } from '../../firmware/contract/codes';
+import type { ResultRecord } from '../../firmware/contract/messages';
+import type { LampStatus } from '../api/views';
+import { SHOWS, untested, withResult } from '../house/history/lamps';
+import { type LampResult, lampResults } from '../records/result';
+import { kindWord, reasonSentence, testName } from '../words/codes';
+import type { Defect, Deviation, RepairNote } from './findings';
+import { isWithin, type Period } from './period';
+
+/** When a luminaire was tested with a verdict, UTC seconds. */
+export interface Times {
+  /** The last before the period, 0 if none; the first after it, 0 if none. */
+  before: number;
+  within: number[];
+  after: number;
+}
+
+export interface LampStory {
+  /** Today's id; if the site file no longer has it, the id it had. */
+  id: string;
+  /** Circuit in which it was tested last, else that of the site file. */
+  circuit: string;
+  /** UTC second at which a list of luminaires first named it, 0 never. */
+  listedAt: number;
+  /** Its results in the period. */
+  counts: Record<'pass' | 'fail' | 'void', number>;
+  /** Tests of any kind; and duration tests, which prove more. */
+  any: Times;
+  full: Times;
+  limited: Times;
+  /** Newest result with a verdict of each length up to the end of the period. */
+  newest: { brief?: Seen; long?: Seen };
+  status: LampStatus;
+  defect?: Defect;
+  /** Void tests not made up for yet. */
+  owed: Owed[];
+}
+
+interface Owed {
+  deviation: Deviation;
+  type: TestKind;
+  /** Luminaires it still waits for. */
+  pending: Set<string>;
+  /** Void tests of the same luminaires since. */
+  again: number;
+}
+
+export interface Seen {
+  at: number;
+  type: TestKind;
+  isPass: boolean;
+}
+
+const newTimes = (): Times => ({ before: 0, within: [], after: 0 });
+
+function newStory(id: string, circuit: string): LampStory {
+  return {
+    ...{ id, circuit, listedAt: 0, counts: { pass: 0, fail: 0, void: 0 }, newest: {}, owed: [] },
+    ...{ any: newTimes(), full: newTimes(), limited: newTimes(), status: untested(id) },
+  };
+}
+
+function addTime(times: Times, at: number, period: Period): void {
+  if (at < period.fromSec) times.before = Math.max(times.before, at);
+  else if (isWithin(period, at)) times.within.push(at);
+  else if (times.after === 0 || at < times.after) times.after = at;
+}
+
+export interface ResultSeen {
+  record: ResultRecord;
+  circuit: string;
+  entry: number;
+  /** UTC second. */
+  at: number;
+  /** Ids of its rows as listed, in sensor order; undefined if the log book does not say. */
+  list: readonly string[] | undefined;
+}
+
+/** What a row counts as: whatever is neither passed nor failed proves nothing. */
+export function lampWord(verdict: Verdict): 'pass' | 'fail' | 'void' {
+  if (verdict === Verdict.Pass) return 'pass';
+  return verdict === Verdict.Fail ? 'fail' : 'void';
+}
+
+const AGAIN = / Void again since: \d+\.$/;
+
+const isLong = (type: TestKind): boolean => type !== TestKind.Brief && type !== TestKind.None;
+
+export class Lamps {
+  readonly defects: Defect[] = [];
+  /** Void tests of the period. */
+  readonly voids: Deviation[] = [];
+  private readonly stories = new Map<string, LampStory>();
+
+  /** @param nameOf today's id for any id a luminaire ever had */
+  constructor(
+    private readonly period: Period,
+    private readonly nameOf: (id: string) => string,
+  ) {}
+
+  /** A luminaire by any of its ids. */
+  story(id: string, circuit: string): LampStory {
+    const name = this.nameOf(id);
+    let story = this.stories.get(name);
+    if (!story) {
+      story = newStory(name, circuit);
+      this.stories.set(name, story);
+    }
+    return story;
+  }
+
+  all(): IterableIterator<LampStory> {
+    return this.stories.values();
+  }
+
+  listed(ids: readonly string[], circuit: string, at: number): void {
+    for (const id of ids) {
+      const story = this.story(id, circuit);
+      story.listedAt ||= at;
+    }
+  }
+
+  repaired(ids: readonly string[], circuit: string, note: RepairNote): void {
+    for (const id of ids) this.story(id, circuit).defect?.repairs.push(note);
+  }
+
+  result(seen: ResultSeen): void {
+    const { record, list, circuit } = seen;
+    const voids: string[] = [];
+    lampResults(record).forEach((row, i) => {
+      const id = list?.[i];
+      if (id === undefined) return;
+      const story = this.story(id, circuit);
+      story.circuit = circuit;
+      this.row(story, seen, row);
+      if (lampWord(row.verdict) === 'void') voids.push(story.id);
+    });
+    if (voids.length > 0 && isWithin(this.period, seen.at)) this.void(seen, voids);
+  }
+
+  private row(story: LampStory, seen: ResultSeen, row: LampResult): void {
+    const { record, at } = seen;
+    const word = lampWord(row.verdict);
+    if (isWithin(this.period, at)) story.counts[word]++;
+    if (word !== 'void') this.proof(story, seen, word === 'pass');
+    story.status = withResult(story.status, record, row, at);
+    this.defect(story, seen, row);
+  }
+
+  private proof(story: LampStory, { record, at }: ResultSeen, isPass: boolean): void {
+    const { type } = record;
+    addTime(story.any, at, this.period);
+    if (type === TestKind.Full) addTime(story.full, at, this.period);
+    if (type === TestKind.Limited) addTime(story.limited, at, this.period);
+    if (at < this.period.toSec) story.newest[isLong(type) ? 'long' : 'brief'] = { at, type, isPass };
+    story.owed = story.owed.filter(({ deviation, type: owed, pending }) => {
+      if (SHOWS[kindWord(type)] < SHOWS[kindWord(owed)]) return true;
+      pending.delete(story.id);
+      if (pending.size === 0) deviation.closedAt = at;
+      return false;
+    });
+  }
+
+  private defect(story: LampStory, { record, at, entry, circuit }: ResultSeen, row: LampResult): void {
+    const hasFailed = story.status.failedSince > 0;
+    const { defect } = story;
+    if (defect && row.verdict === Verdict.Fail) defect.fails++;
+    if (defect && !hasFailed) {
+      Object.assign(defect, { closedAt: at, closedEntry: entry, closedKind: kindWord(record.type) });
+      if (at < this.period.fromSec) this.defects.splice(this.defects.indexOf(defect), 1);
+      delete story.defect;
+    }
+    if (defect || !hasFailed || at >= this.period.toSec) return;
+    story.defect = {
+      ...{ luminaire: story.id, circuit, at, entry, kind: kindWord(record.type) },
+      ...{ reason: reasonSentence(row.reason), fails: 1, repairs: [] },
+      ...{ closedAt: 0, closedEntry: 0, closedKind: '' },
+    };
+    this.defects.push(story.defect);
+  }
+
+  private void({ record, at, entry, circuit }: ResultSeen, luminaires: string[]): void {
+    const { type } = record;
+    if (this.voidAgain(luminaires, circuit, type)) return;
+    const first = lampResults(record).find(({ verdict }) => lampWord(verdict) === 'void');
+    const why = reasonSentence(record.end === Reason.Complete ? (first?.reason ?? Reason.None) : record.end);
+    const deviation: Deviation = {
+      ...{ what: 'test void', circuit, luminaires, at, entry, closedAt: 0 },
+      text: `The ${testName(type)} ended without a verdict. ${why}`.trimEnd(),
+    };
+    this.voids.push(deviation);
+    const owed = { deviation, type, pending: new Set(luminaires), again: 0 };
+    for (const id of luminaires) this.story(id, circuit).owed.push(owed);
+  }
+
+  /** One more void test of luminaires that have been owed one of that kind since: the same deviation lasts. */
+  private voidAgain(luminaires: string[], circuit: string, type: TestKind): boolean {
+    const names = luminaires.join(' ');
+    const known = this.story(luminaires[0], circuit).owed.find(
+      ({ deviation, type: before, pending }) =>
+        before === type && pending.size === luminaires.length && deviation.luminaires.join(' ') === names,
+    );
+    if (!known) return false;
+    known.again++;
+    const { deviation } = known;
+    deviation.text = `${deviation.text.replace(AGAIN, '')} Void again since: ${known.again}.`;
+    return true;
+  }
+}

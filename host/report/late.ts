@@ -1,0 +1,121 @@
+// Tests that came later than the rule allows, or have not come. Intervals are counted from test to test, whatever the
+// plan or the controller said about them.
+import { TestKind } from '../../firmware/contract/codes';
+import type { RuleProfile } from '../profiles/profile';
+import type { Circuit, Luminaire, Site } from '../site/model';
+import { testName } from '../words/codes';
+import { dayWord } from '../words/when';
+import type { Deviation } from './findings';
+import type { LampStory, Times } from './lamps';
+import { nightOf, type Period } from './period';
+
+const DAY_SEC = 86_400;
+
+export interface LateOptions {
+  site: Site;
+  profile: RuleProfile;
+  period: Period;
+  /** UTC second up to which it is known what was tested. */
+  now: number;
+  /** UTC second of the first entry of the log book, 0 if it is empty. */
+  begins: number;
+}
+
+interface Stretch {
+  /** UTC seconds: the test before, '' none; when the next was due; when it came, 0 not yet. */
+  last: number;
+  due: number;
+  came: number;
+}
+
+/** Where the interval between tests was longer than `days`, as far as the period is concerned. */
+function stretches(o: LateOptions, times: Times, since: number, days: number): Stretch[] {
+  const { period, now } = o;
+  const zone = o.site.timeZone;
+  const moments = [...times.within, ...(times.after > 0 ? [times.after] : [])].sort((a, b) => a - b);
+  const late: Stretch[] = [];
+  let [last, from] = [times.before, times.before || since];
+  for (const came of [...moments, 0]) {
+    const until = came || now;
+    const due = from + days * DAY_SEC;
+    const isLate = nightOf(zone, until) - nightOf(zone, from) > days;
+    if (isLate && due < period.toSec && until > period.fromSec) late.push({ last, due, came });
+    [last, from] = [came, came];
+  }
+  return late;
+}
+
+interface Rule {
+  kind: TestKind;
+  days: number;
+  /** Where no test is on record, when counting begins is unknown for a duration test: the battery may be older. */
+  times(story: LampStory): Times;
+}
+
+function merged(...all: Times[]): Times {
+  const afters = all.map(({ after }) => after).filter((after) => after > 0);
+  return {
+    before: Math.max(...all.map(({ before }) => before)),
+    within: all.flatMap(({ within }) => within),
+    after: afters.length > 0 ? Math.min(...afters) : 0,
+  };
+}
+
+/** A limited test stands for a duration test only where people are always there and the rule accepts it. */
+function rulesOf(circuit: Circuit, profile: RuleProfile): Rule[] {
+  const isLimited = circuit.alwaysOccupied && profile.fullLength.instead !== undefined;
+  return [
+    { kind: TestKind.Brief, days: profile.brief.latestDays.value, times: (story) => story.any },
+    {
+      kind: isLimited ? TestKind.Limited : TestKind.Full,
+      days: profile.full.latestDays.value,
+      times: (story) => (isLimited ? merged(story.full, story.limited) : story.full),
+    },
+  ];
+}
+
+function sentence(o: LateOptions, { kind, days }: Rule, { last, due, came }: Stretch): string {
+  const day = (at: number): string => dayWord(at, o.site.timeZone);
+  const name = testName(kind);
+  const before = last > 0 ? `the one before was on ${day(last)}` : 'none is on record before';
+  const how = came > 0 ? `came on ${day(came)}` : 'has not been made';
+  return `The ${name} due by ${day(due)} ${how}; ${before}, and the rule allows ${days} days.`;
+}
+
+/** When to begin to count for a luminaire without an earlier test. */
+function sinceOf({ period, begins }: LateOptions, lamp: Luminaire, story: LampStory | undefined): number {
+  const fitted = Date.parse(`${lamp.batteryFitted}T12:00Z`) / 1000;
+  const known = story?.listedAt || begins || period.fromSec;
+  // A battery fitted later cannot have been tested before.
+  return fitted > known && fitted < period.toSec ? fitted : known;
+}
+
+/**
+ * Late and missing tests of the luminaires in the site file, alike ones of a circuit together.
+ * @param storyOf undefined where the log book says nothing of a luminaire
+ */
+export function lateTests(
+  o: LateOptions,
+  storyOf: (lamp: Luminaire, circuit: Circuit) => LampStory,
+): Deviation[] {
+  const found: Deviation[] = [];
+  for (const circuit of o.site.circuits)
+    for (const rule of rulesOf(circuit, o.profile)) {
+      const alike = new Map<string, Deviation>();
+      for (const lamp of circuit.luminaires) {
+        const story = storyOf(lamp, circuit);
+        for (const late of stretches(o, rule.times(story), sinceOf(o, lamp, story), rule.days)) {
+          const text = sentence(o, rule, late);
+          const known = alike.get(text);
+          if (known) known.luminaires.push(lamp.id);
+          else
+            alike.set(text, {
+              ...{ what: 'test late', circuit: circuit.id, luminaires: [lamp.id] },
+              ...{ at: late.due, closedAt: late.came, entry: 0, text },
+            });
+        }
+      }
+      found.push(...alike.values());
+    }
+  return found;
+}

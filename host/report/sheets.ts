@@ -1,0 +1,153 @@
+// The sheets of a report, in the order an inspector reads them.
+import { owedFullTests } from '../site/owed';
+import { kindName } from '../words/codes';
+import { dayWord, momentWord } from '../words/when';
+import type { Block, ReportDocument } from './document';
+import type { CountedKind } from './gather';
+import { isClean, type Report, statusWords } from './report';
+import { completionBlocks, rulesBlocks } from './sheetsOfData';
+import { defectBlocks, deviationBlocks, remarkBlocks } from './sheetsOfFindings';
+import { proofBlocks } from './sheetsOfProof';
+import { scheduleBlocks } from './sheetsOfTests';
+
+const LIMITS = [
+  'Automatic electrical test only: nobody looked whether luminaires are present, clean and unobstructed, whether ' +
+    'signs are right, or how much light falls on the way, unless human checks are listed below.',
+  'Nightproof is an open design without any certification, and this report claims no compliance with any rule. It ' +
+    'becomes a certificate only by the signature of a competent person who has made the checks that are due.',
+  'Durations are those for which the lamp current was seen, by the limits of the rule profile; rated durations are ' +
+    "those of today's site file. What is not known is said to be unknown.",
+];
+
+const KINDS: CountedKind[] = ['brief', 'full', 'limited', 'commissioning'];
+
+function documentsOf(profile: object): string[] {
+  const found = new Set<string>();
+  const look = (value: unknown): void => {
+    if (typeof value !== 'object' || value === null) return;
+    const { source, year, status } = value as Record<string, unknown>;
+    if (typeof source === 'string' && status !== 'CP' && status !== 'NONE')
+      found.add(year === undefined || source.includes(String(year)) ? source : `${source} (${year})`);
+    for (const inner of Object.values(value)) look(inner);
+  };
+  look(profile);
+  return [...found];
+}
+
+function headFields(report: Report): [string, string][] {
+  const { site, period, profile, now, found } = report;
+  const day = (at: number): string => dayWord(at, site.timeZone);
+  const moment = (at: number): string => momentWord(at, site.timeZone);
+  const covers =
+    found.entries === 0
+      ? 'no entries'
+      : `${moment(found.begins)} to ${moment(found.ends)}, ${found.entries} entries`;
+  const isOver = now >= period.toSec;
+  return [
+    ['Building', `${site.name} (${site.id})`],
+    ['Period', `${day(period.fromSec)} to ${day(period.toSec - 1)}${isOver ? '' : '; it is not over yet'}`],
+    ['Made', `${moment(now)}, local time of the building (${site.timeZone})`],
+    ['Log book covers', covers],
+    ['Responsible', site.responsible],
+    ['Rule profile', `${profile.name}: ${profile.title}`],
+    ['Its documents', documentsOf(profile).join('; ') || 'none'],
+    [
+      'Tests at the latest',
+      `function test every ${profile.brief.latestDays.value} days, duration test every ${profile.full.latestDays.value} days`,
+    ],
+    ['Records kept', `${profile.records.years.value} years at least by these rules`],
+  ];
+}
+
+function summaryRows({ lamps, found }: Report): [string, string][] {
+  const untested = lamps.filter(({ counts }) => counts.pass + counts.fail === 0).length;
+  const noFull = lamps.filter(({ full, limited }) => full.within.length + limited.within.length === 0).length;
+  const kinds = KINDS.flatMap((kind): [string, string][] => {
+    const counts = found.counts.get(kind);
+    if (!counts) return [];
+    const { tests, pass, fail, void: nothing } = counts;
+    const name = kindName(kind);
+    return [
+      [
+        `${name[0].toUpperCase()}${name.slice(1)}s of circuits`,
+        `${tests}; of luminaires: ${pass} passed, ${fail} failed, ${nothing} void`,
+      ],
+    ];
+  });
+  return [
+    ['Luminaires in the site file', String(lamps.length)],
+    ...(kinds.length > 0 ? kinds : ([['Tests', 'none in the period']] as [string, string][])),
+    ['Luminaires not tested in the period', String(untested)],
+    ['Luminaires without a duration test in the period', String(noFull)],
+  ];
+}
+
+function* firstSheet(report: Report): Generator<Block> {
+  const { site, profile } = report;
+  yield { kind: 'title', text: 'Emergency lighting: periodic inspection and test certificate' };
+  if (report.simulated)
+    yield {
+      kind: 'status',
+      text: 'Simulated controllers: nothing here is about a real building.',
+      isClean: false,
+    };
+  yield { kind: 'status', text: statusWords(report), isClean: isClean(report) };
+  yield { kind: 'fields', rows: headFields(report) };
+  yield { kind: 'heading', level: 1, text: 'Summary' };
+  yield { kind: 'fields', rows: summaryRows(report) };
+  yield { kind: 'heading', level: 1, text: 'What this report cannot say' };
+  yield { kind: 'list', items: [...LIMITS, ...owedFullTests(site, profile)] };
+  yield { kind: 'heading', level: 1, text: 'Signature' };
+  yield { kind: 'text', text: 'I have read this report, and what is open in it is being dealt with.' };
+  yield { kind: 'blanks', names: ['Name', 'Date', 'Signature'] };
+}
+
+/** People's checks that the rules ask for; the log book holds no record of them. */
+function* dutyBlocks({ profile }: Report): Generator<Block> {
+  yield { kind: 'heading', level: 1, text: 'Human checks' };
+  if (profile.duties.length === 0) {
+    yield { kind: 'text', text: 'The rule profile names none.' };
+    return;
+  }
+  yield {
+    kind: 'text',
+    text: 'The log book holds no record of these; fill in who made them and when, or they count as not made.',
+  };
+  yield {
+    kind: 'table',
+    columns: [
+      { title: 'How often', width: 2 },
+      { title: 'What people do', width: 5 },
+      { title: 'By whom, when', width: 4 },
+    ],
+    rows: profile.duties.map(({ every, value }) => ({ cells: [every, value, ''] })),
+  };
+}
+
+async function* blocksOf(report: Report): AsyncGenerator<Block> {
+  yield* firstSheet(report);
+  yield { kind: 'sheet' };
+  yield* deviationBlocks(report);
+  yield* defectBlocks(report);
+  yield* dutyBlocks(report);
+  yield* remarkBlocks(report);
+  yield { kind: 'sheet' };
+  yield* scheduleBlocks(report);
+  yield { kind: 'sheet' };
+  yield* completionBlocks(report);
+  yield* rulesBlocks(report);
+  yield* proofBlocks(report);
+}
+
+/** The report as a document. */
+export function documentOf(report: Report): ReportDocument {
+  const { site, period, book, now } = report;
+  return {
+    title: `Emergency lighting of ${site.name}, ${period.from} to ${period.to}`,
+    subject: 'Periodic inspection and test certificate of emergency escape lighting',
+    language: 'en',
+    foot: `${site.name}, ${period.from} to ${period.to}. Log book: ${book.size} entries, root ${book.root}`,
+    madeAt: now,
+    blocks: blocksOf(report),
+  };
+}

@@ -1,0 +1,120 @@
+// Sheets about what departed from the rules, what is broken, and what people did.
+import { kindName } from '../words/codes';
+import { dayWord, momentWord } from '../words/when';
+import type { Block, Column } from './document';
+import { type Defect, type Deviation, isOpen, type RepairNote } from './findings';
+import type { Report } from './report';
+
+/** Most luminaires named one by one in a sentence; the schedule names all. */
+const NAMED_MAX = 60;
+
+function namesOf(report: Report, { circuit, luminaires }: Deviation): string {
+  if (luminaires.length === 0) return '';
+  const all = report.site.circuits.find(({ id }) => id === circuit)?.luminaires.length ?? 0;
+  if (luminaires.length === all && all > 1) return ` All ${all} luminaires of the circuit.`;
+  const more = luminaires.length - NAMED_MAX;
+  const named = luminaires.slice(0, NAMED_MAX).join(', ');
+  return ` Luminaires: ${named}${more > 0 ? ` and ${more} more` : ''}.`;
+}
+
+const DEVIATION_COLUMNS: Column[] = [
+  { title: 'Since', width: 2 },
+  { title: 'Circuit', width: 1.3 },
+  { title: 'What', width: 1.5 },
+  { title: 'In words', width: 6 },
+  { title: 'State', width: 2 },
+];
+
+function stateWords(at: number, zone: string): string {
+  return at === 0 ? 'OPEN' : `put right ${dayWord(at, zone)}`;
+}
+
+/** Late, missed and void tests, testers at fault, silence, doubts. */
+export function* deviationBlocks(report: Report): Generator<Block> {
+  const { deviations, site } = report;
+  yield { kind: 'heading', level: 1, text: 'Deviations' };
+  yield {
+    kind: 'text',
+    text:
+      deviations.length === 0
+        ? 'None: no test was late, missed or void, every circuit was heard, and the log book shows no fault.'
+        : 'Departures from what was due. What is broken is listed under defects.',
+  };
+  if (deviations.length === 0) return;
+  yield {
+    kind: 'table',
+    columns: DEVIATION_COLUMNS,
+    rows: deviations.map((one) => ({
+      cells: [
+        dayWord(one.at, site.timeZone),
+        one.circuit,
+        one.what,
+        `${one.text}${namesOf(report, one)}${one.entry > 0 ? ` Entry ${one.entry}.` : ''}`,
+        stateWords(one.closedAt, site.timeZone),
+      ],
+      isStrong: isOpen(one),
+    })),
+  };
+}
+
+function repairWords({ at, who, what, entry }: RepairNote, zone: string): string {
+  return `${dayWord(at, zone)}: ${what || 'repaired'}, entered by ${who} (entry ${entry}).`;
+}
+
+function retestWords({ closedAt, closedKind, closedEntry }: Defect, zone: string): string {
+  if (closedAt === 0) return 'OPEN: no test has shown that it is put right.';
+  return `Passed the ${kindName(closedKind)} of ${momentWord(closedAt, zone)} (entry ${closedEntry}).`;
+}
+
+/** Failed luminaires, with what was done and the test after it. */
+export function* defectBlocks({ defects, site }: Report): Generator<Block> {
+  const zone = site.timeZone;
+  yield { kind: 'heading', level: 1, text: 'Defects' };
+  if (defects.length === 0) {
+    yield { kind: 'text', text: 'None: no luminaire was failed in the period.' };
+    return;
+  }
+  yield {
+    kind: 'table',
+    columns: [
+      { title: 'Luminaire', width: 1.5 },
+      { title: 'Circuit', width: 1.3 },
+      { title: 'Failed', width: 4.5 },
+      { title: 'Repair', width: 3 },
+      { title: 'Test after it', width: 3 },
+    ],
+    rows: defects.map((one) => ({
+      cells: [
+        one.luminaire,
+        one.circuit,
+        `${momentWord(one.at, zone)}, ${kindName(one.kind)}: ${one.reason} Entry ${one.entry}` +
+          `${one.fails > 1 ? `, and ${one.fails - 1} more failed tests` : ''}.`,
+        one.repairs.map((note) => repairWords(note, zone)).join(' ') || 'none entered',
+        retestWords(one, zone),
+      ],
+      isStrong: isOpen(one),
+    })),
+  };
+}
+
+/** Repairs, work, accepted currents, orders and mains failures. */
+export function* remarkBlocks({ found, site }: Report): Generator<Block> {
+  const remarks = [...found.remarks, ...found.troubles.remarks].sort((a, b) => a.entry - b.entry);
+  yield { kind: 'heading', level: 1, text: 'Repairs and other notes' };
+  if (remarks.length === 0) {
+    yield { kind: 'text', text: 'None in the period.' };
+    return;
+  }
+  yield {
+    kind: 'table',
+    columns: [
+      { title: 'When', width: 2.5 },
+      { title: 'Circuit', width: 1.3 },
+      { title: 'In words', width: 8 },
+      { title: 'Entry', width: 1 },
+    ],
+    rows: remarks.map(({ at, circuit, text, entry }) => ({
+      cells: [momentWord(at, site.timeZone), circuit, text, String(entry)],
+    })),
+  };
+}

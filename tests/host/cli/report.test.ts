@@ -1,0 +1,225 @@
+// `report` as a user calls it, on the log book of a simulated house in which things fail. What it writes is read by
+// other programs, and compared with the log book's own texts.
+import { execFileSync } from 'node:child_process';
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { parse } from 'csv-parse/sync';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { siteOf } from '../../../host/cli/arguments';
+import { reportCommand } from '../../../host/cli/report';
+import { keepSeededKeys, secretFileOf, seededKeys } from '../../../host/keys';
+import { openLogbook } from '../../../host/logbook/engines/open';
+import { Rehearsal } from '../../../host/rehearse/rehearsal';
+import { runCommand } from '../../support/command';
+import { all, type ReadPdf, readPdf } from '../report/readPdf';
+
+const DAYS = 60;
+const [FROM, TO] = ['2026-01-05', '2026-03-31'];
+const NAME = 'Gästehaus Ψηλά Школа';
+
+const folder = mkdtempSync(join(tmpdir(), 'nightproof-report-'));
+const db = join(folder, 'log.db');
+const file = join(folder, 'house.yaml');
+const inFolder = (name: string): string => join(folder, name);
+const report = (...args: string[]) =>
+  runCommand(['report', file, '--db', db, '--from', FROM, '--to', TO, ...args]);
+/** What every report here asks for. */
+const ASKED = () => ({ site: siteOf(file), db, from: FROM, to: TO, paper: 'a4' as const });
+const run = (program: string, ...args: string[]): string =>
+  execFileSync(program, args, { encoding: 'utf8', maxBuffer: 1e8 });
+
+function circuitLines(id: string, lamps: string[]): string[] {
+  const lamp = (name: string, place: string) =>
+    `      - { id: ${name}, place: "${place}", area: hall, mode: non-maintained, batteryMilliamps: 300, batteryFitted: 2025-03-01 }`;
+  return [
+    ...[`  - id: ${id}`, `    name: Circuit ${id}`, '    floor: ground', '    ratedMinutes: 60'],
+    ...['    chemistry: NiMH', '    luminaires:'],
+    ...lamps.map((name, i) => lamp(name, i === 0 ? '=Flur 東 🔥' : `Place ${i}`)),
+  ];
+}
+
+const SITE = [
+  ...['id: lodge', `name: ${NAME}`, 'timeZone: Europe/Berlin', 'responsible: The caretaker'],
+  'testWindows: [{ days: [mon, tue, wed, thu, fri, sat, sun], from: "00:30", to: "05:30" }]',
+  ...['opening: []', 'floors: [{ id: ground, name: Ground }]'],
+  ...['areas: [{ id: hall, name: Hall, floor: ground }]', 'circuits:'],
+  ...circuitLines('east', ['E-1', 'E-2', 'E-3']),
+  ...circuitLines('west', ['W-1', 'W-2']),
+  ...['simulation:', '  start: "2026-01-05T09:00"', '  historyDays: 0', '  faults:'],
+  '    - { kind: dead lamp, luminaire: E-2, fromDay: 20 }',
+  '    - { kind: aged battery, luminaire: W-1, fromDay: 0, lastsMinutes: 30 }',
+  '    - { kind: relay stuck closed, circuit: west, fromDay: 25, repairedDay: 40 }',
+].join('\n');
+
+/** One luminaire in one test, as the log book's own texts say. */
+interface Told {
+  entry: string;
+  luminaire: string;
+  verdict: string;
+  day: string;
+  circuit: string;
+}
+
+const VERDICTS = ['open', 'pass', 'fail', 'void'];
+
+async function toldBy(): Promise<Told[]> {
+  const logbook = await openLogbook(db);
+  const entries = await logbook.after(0, 10_000);
+  await logbook.close();
+  const lists = new Map<string, string[]>();
+  const told: Told[] = [];
+  for (const { entry, address, kind, body } of entries) {
+    const record = JSON.parse(body);
+    const [, circuit] = address.split('/');
+    if (kind === 'listed') lists.set(`${circuit} ${record.revision}`, record.luminaires.split(' '));
+    if (kind !== 'result') continue;
+    const day = new Date((record.started || record.utc) * 1000).toLocaleDateString('sv', {
+      timeZone: 'Europe/Berlin',
+    });
+    record.lamps.forEach(([verdict]: number[], i: number) => {
+      const luminaire = lists.get(`${circuit} ${record.settings}`)![i];
+      told.push({ entry: String(entry), luminaire, verdict: VERDICTS[verdict], day, circuit });
+    });
+  }
+  return told;
+}
+
+let told: Told[];
+let pdf: ReadPdf;
+
+beforeAll(async () => {
+  writeFileSync(file, SITE);
+  keepSeededKeys(secretFileOf(db), 5);
+  const logbook = await openLogbook(db);
+  const options = { site: siteOf(file), seed: 5, days: DAYS + 5, keys: seededKeys(5), logbook };
+  await (await Rehearsal.start(options)).runDays(DAYS);
+  await logbook.close();
+  told = await toldBy();
+  expect(report('--out', inFolder('a4.pdf'), '--csv', inFolder('results.csv'))).toMatchObject({
+    code: 0,
+    stderr: '',
+  });
+  pdf = await readPdf(inFolder('a4.pdf'));
+});
+
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+/** Rows of the schedule, from the tags. */
+function scheduleRows(): string[][] {
+  const rows = pdf.pages.flatMap((page) => all(page, 'TR'));
+  const cells = rows.map(({ children }) => children.map(({ text }) => text));
+  return cells.filter((row) => row.length === 7 && /^\d+$/.test(row[6]));
+}
+
+const SHOWN: Record<string, string> = { passed: 'pass', FAILED: 'fail', void: 'void' };
+
+describe('the sheets', () => {
+  it('list every result of the log book, and no other', () => {
+    const shown = scheduleRows().flatMap((cells) =>
+      cells[2].split(', ').map((luminaire) => `${cells[6]} ${luminaire} ${SHOWN[cells[4]]}`),
+    );
+    expect(told.map(({ verdict }) => verdict)).toEqual(expect.arrayContaining(['pass', 'fail', 'void']));
+    expect(shown.sort()).toEqual(told.map((one) => `${one.entry} ${one.luminaire} ${one.verdict}`).sort());
+  });
+
+  it('give each test the day it has in the building', () => {
+    const days = new Map(told.map(({ entry, day }) => [entry, day]));
+    for (const [when, , , , , , entry] of scheduleRows()) {
+      const day = new Date(`${when.replace(/^\w+ /, '').replace(/,.*$/, '')} UTC`).toISOString().slice(0, 10);
+      expect(day).toBe(days.get(entry));
+    }
+  });
+
+  it('say on the first that the building is not clean', () => {
+    const [first] = pdf.pages;
+    const status = all(first, 'P')[0].text;
+    expect(status).toMatch(/^Not clean: [1-9]\d* open deviations?, [1-9]\d* open defects?\./);
+    expect(all(first, 'TD').map(({ text }) => text)).toContain(`${NAME} (lodge)`);
+  });
+
+  it('have tags in order: one title, headings, tables with heads', () => {
+    const [first] = pdf.pages;
+    expect(all(first, 'H1')).toHaveLength(1);
+    const headings = [...new Set(pdf.pages.flatMap((page) => all(page, 'H2').map(({ text }) => text)))];
+    expect(headings.filter((text) => text !== '')).toEqual([
+      ...['Summary', 'What this report cannot say', 'Signature', 'Deviations', 'Defects', 'Human checks'],
+      ...['Repairs and other notes', 'Schedule of results', 'Luminaires', 'Rule profile en50172'],
+      'The log book behind this report',
+    ]);
+    const tables = pdf.pages.flatMap((page) => all(page, 'Table'));
+    for (const { children } of tables) expect(children[0].children[0].role).toBe('TH');
+  });
+
+  it('are numbered, and name the root of the log book', async () => {
+    const pages = Number(/^Pages: +(\d+)/m.exec(run('pdfinfo', inFolder('a4.pdf')))![1]);
+    expect(pdf.artifacts).toHaveLength(pages);
+    const logbook = await openLogbook(db);
+    const root = Buffer.from(await logbook.tree.root()).toString('base64');
+    await logbook.close();
+    pdf.artifacts.forEach((text, i) => {
+      expect(text.replace(/ +/g, ' ')).toContain(`Page ${i + 1} of ${pages}`);
+      expect(text).toContain(root);
+    });
+  });
+
+  it('show every character, as a code if no font has it', () => {
+    const text = run('pdftotext', '-layout', inFolder('a4.pdf'), '-');
+    expect(text).toContain(NAME);
+    const places = pdf.pages.flatMap((page) => all(page, 'TD').map((cell) => cell.text));
+    expect(places).toContain('=Flur [U+6771] [U+1F525], Hall');
+  });
+});
+
+describe('the file', () => {
+  it('is a tagged PDF/A-3a on A4, or on letter paper', () => {
+    const info = run('pdfinfo', inFolder('a4.pdf'));
+    expect(info).toMatch(/^Tagged: +yes$/m);
+    expect(info).toMatch(/^Page size: +595\.28 x 841\.89 pts \(A4\)$/m);
+    const meta = run('pdfinfo', '-meta', inFolder('a4.pdf'));
+    expect(meta).toContain('<pdfaid:part>3</pdfaid:part>');
+    expect(meta).toContain('<pdfaid:conformance>A</pdfaid:conformance>');
+    expect(report('--out', inFolder('letter.pdf'), '--paper', 'letter').code).toBe(0);
+    expect(run('pdfinfo', inFolder('letter.pdf'))).toMatch(/^Page size: +612 x 792 pts \(letter\)$/m);
+  });
+
+  it('embeds every font it uses', () => {
+    const fonts = run('pdffonts', inFolder('a4.pdf')).trim().split('\n').slice(2);
+    expect(fonts.length).toBeGreaterThan(1);
+    for (const line of fonts) expect(line).toMatch(/DejaVuSans.* yes yes yes /);
+  });
+
+  it('is never written over another one', async () => {
+    const existing = { out: inFolder('a4.pdf'), csv: inFolder('results.csv') };
+    for (const [option, name] of Object.entries(existing)) {
+      const before = readFileSync(name);
+      await expect(reportCommand({ ...ASKED(), [option]: name })).rejects.toThrow('already exists');
+      expect(readFileSync(name).equals(before)).toBe(true);
+    }
+  });
+
+  it('needs dates that exist, and a name', async () => {
+    const out = inFolder('other.pdf');
+    for (const [from, to] of [
+      ['2026-02-30', TO],
+      [FROM, '2026-01-04'],
+      [FROM, '31.3.2026'],
+    ])
+      await expect(reportCommand({ ...ASKED(), out, from, to })).rejects.toThrow('must be a real date');
+    await expect(reportCommand(ASKED())).rejects.toThrow('Name a file');
+    await expect(reportCommand({ ...ASKED(), out: inFolder('none/r.pdf') })).rejects.toThrow(
+      'no such folder',
+    );
+    expect(existsSync(out)).toBe(false);
+  });
+});
+
+it('the table has every result once, without formulas', () => {
+  const text = readFileSync(inFolder('results.csv'), 'utf8');
+  expect(text.startsWith('\uFEFFluminaire,')).toBe(true);
+  const rows: Record<string, string>[] = parse(text, { bom: true, columns: true });
+  expect(rows.map((row) => `${row.entry} ${row.luminaire} ${row.result}`).sort()).toEqual(
+    told.map((one) => `${one.entry} ${one.luminaire} ${one.verdict}`).sort(),
+  );
+  expect(rows.find(({ luminaire }) => luminaire === 'E-1')!.place).toBe("'=Flur 東 🔥");
+});

@@ -1,0 +1,237 @@
+// What a report finds out, each from records that a controller or a person wrote.
+import { describe, expect, it } from 'vitest';
+import { ClockTrust, Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
+import type { Deviation } from '../../../host/report/findings';
+import { isOpen } from '../../../host/report/findings';
+import { isClean, statusWords } from '../../../host/report/report';
+import { HOUSE } from '../house/site';
+import { at, type Book, DAY_SEC, newBook } from './book';
+
+const PASS = { verdict: Verdict.Pass };
+const FAIL = { verdict: Verdict.Fail, reason: Reason.EndedEarly, litSec: 2000 };
+const VOID = { verdict: Verdict.Void, reason: Reason.Outage };
+/** The log book begins on 2 February 2026. */
+const FROM = '2026-02-02';
+
+const first = at(FROM, 3);
+
+/** Tests every 28 days, each passed, and a duration test in the first of them, up to a date. */
+async function goodYear(book: Book, circuit: string, lamps: number, until = at('2027-01-15')): Promise<void> {
+  const rows = Array.from({ length: lamps }, () => PASS);
+  await book.test(
+    circuit,
+    TestKind.Full,
+    first,
+    rows.map((row) => ({ ...row, litSec: 3600 })),
+  );
+  for (let time = first + 28 * DAY_SEC; time < until; time += 28 * DAY_SEC)
+    await book.test(circuit, TestKind.Brief, time, rows);
+}
+
+async function goodHouse(): Promise<Book> {
+  const book = await newBook();
+  await goodYear(book, 'a', 2);
+  await goodYear(book, 'b', 1);
+  return book;
+}
+
+/** Without what is about the log book's beginning or silence, which no record here is about. */
+function ofTests(deviations: Deviation[]): Deviation[] {
+  return deviations.filter(({ what }) => what !== 'circuit silent');
+}
+
+const heardNow = async (book: Book): Promise<void> => {
+  const heard = Object.fromEntries(
+    ['a', 'b'].map((id) => [`demo/${id}`, { at: at('2027-01-15'), text: '' }]),
+  );
+  await book.logbook.memory.remember('heard', JSON.stringify(heard));
+};
+
+describe('a report', () => {
+  it('is clean when every test came in time and passed', async () => {
+    const book = await goodHouse();
+    await heardNow(book);
+    const report = await book.report(FROM, '2026-12-31');
+    expect(report.deviations).toEqual([]);
+    expect(isClean(report)).toBe(true);
+    expect(statusWords(report)).toBe(
+      'Nothing is open. Of the period, 0 deviations and 0 defects are listed as put right.',
+    );
+    expect(report.found.counts.get('brief')).toEqual({ tests: 22, pass: 33, fail: 0, void: 0 });
+    expect(report.found.counts.get('full')).toEqual({ tests: 2, pass: 3, fail: 0, void: 0 });
+  });
+
+  it('names the circuit that has not been heard', async () => {
+    const book = await goodHouse();
+    const report = await book.report(FROM, '2027-01-15');
+    expect(report.deviations.map(({ what, circuit }) => `${what} ${circuit}`)).toEqual([
+      'circuit silent a',
+      'circuit silent b',
+    ]);
+    expect(isClean(report)).toBe(false);
+  });
+
+  it('says that nothing is known from before the log book began', async () => {
+    const book = await goodHouse();
+    const { deviations } = await book.report('2026-01-01', '2026-12-31');
+    expect(ofTests(deviations).map(({ text }) => text)).toEqual([
+      'The log book begins on Mon 2 Feb 2026, 03:40: nothing before that is known.',
+    ]);
+  });
+
+  it('tells a test that came late from one that has not come', async () => {
+    const book = await newBook();
+    await goodYear(book, 'a', 2, at('2026-04-10'));
+    await book.test('a', TestKind.Brief, at('2026-06-20'), [PASS, PASS]);
+    await goodYear(book, 'b', 1);
+    const late = ofTests((await book.report(FROM, '2026-12-31')).deviations);
+    expect(
+      late.map(({ what, circuit, closedAt, luminaires }) => [what, circuit, closedAt, luminaires]),
+    ).toEqual([
+      ['test late', 'a', 0, ['A-01', 'A-02']],
+      ['test late', 'a', at('2026-06-20'), ['A-01', 'A-02']],
+    ]);
+    expect(late[0].text).toContain('has not been made; the one before was on Sat 20 Jun 2026');
+    expect(late[1].text).toContain('came on Sat 20 Jun 2026; the one before was on Mon 30 Mar 2026');
+  });
+
+  it('counts a luminaire that was left out of a test as late, and its neighbour not', async () => {
+    const book = await newBook();
+    await goodYear(book, 'b', 1);
+    await goodYear(book, 'a', 2, at('2026-12-01'));
+    for (const day of ['2026-12-08', '2027-01-05'])
+      await book.test('a', TestKind.Brief, at(day), [PASS, VOID]);
+    const report = await book.report(FROM, '2026-12-31');
+    const late = report.deviations.filter(({ what }) => what === 'test late');
+    expect(late.map(({ luminaires }) => luminaires)).toEqual([['A-02']]);
+    expect(late[0].closedAt).toBe(0);
+  });
+
+  it('lists a luminaire of the site file that was never tested', async () => {
+    const book = await newBook();
+    await goodYear(book, 'b', 1);
+    const report = await book.report(FROM, '2026-12-31');
+    expect(report.lamps.map(({ id, counts }) => `${id} ${counts.pass}`)).toEqual([
+      'A-01 0',
+      'A-02 0',
+      'B-01 12',
+    ]);
+    const late = report.deviations.filter(({ what }) => what === 'test late');
+    expect(late.map(({ text }) => text).every((text) => text.includes('none is on record before'))).toBe(
+      true,
+    );
+    expect(late.length).toBe(1);
+  });
+});
+
+describe('a void test', () => {
+  it('stays open until one of its kind proves something, and counts on while it is void again', async () => {
+    const book = await goodHouse();
+    await book.test('b', TestKind.Full, at('2026-05-05'), [VOID], { end: Reason.Outage });
+    await book.test('b', TestKind.Full, at('2026-05-06'), [VOID], { end: Reason.Outage });
+    await book.test('b', TestKind.Brief, at('2026-05-07'), [PASS]);
+    const open = ofTests((await book.report(FROM, '2026-12-31')).deviations);
+    expect(open.map(isOpen)).toEqual([true]);
+    expect(open[0]).toMatchObject({ what: 'test void', luminaires: ['B-01'], at: at('2026-05-05') });
+    expect(open[0].text).toMatch(/^The duration test ended without a verdict\. .+ Void again since: 1\.$/);
+    await book.test('b', TestKind.Full, at('2026-05-08'), [FAIL]);
+    const closed = ofTests((await book.report(FROM, '2026-12-31')).deviations);
+    expect(closed.map(({ closedAt }) => closedAt)).toEqual([at('2026-05-08')]);
+  });
+});
+
+describe('a defect', () => {
+  it('has its repair and the test that showed it, and no shorter test ends it', async () => {
+    const book = await goodHouse();
+    const repaired = { luminaires: 'A-02', what: 'battery changed', retest: TestKind.Full };
+    await book.test('a', TestKind.Full, at('2026-03-03'), [{ ...PASS, litSec: 3600 }, FAIL]);
+    await book.note({ circuit: 'a', kind: 'repaired', at: at('2026-03-05'), who: 'J Doe', fields: repaired });
+    await book.test('a', TestKind.Brief, at('2026-03-06'), [PASS, PASS]);
+    const open = await book.report(FROM, '2026-12-31');
+    expect(open.defects).toHaveLength(1);
+    expect(open.defects[0]).toMatchObject({ luminaire: 'A-02', fails: 1, closedAt: 0, at: at('2026-03-03') });
+    expect(open.defects[0].repairs).toMatchObject([{ who: 'J Doe', what: 'battery changed' }]);
+    expect(isClean(open)).toBe(false);
+    await book.test('a', TestKind.Full, at('2026-03-20'), [PASS, PASS]);
+    const [closed] = (await book.report(FROM, '2026-12-31')).defects;
+    expect(closed).toMatchObject({ closedAt: at('2026-03-20'), closedKind: 'full' });
+    // One that was put right before the period is none of this report's, one that was found after it neither.
+    expect((await book.report('2026-04-01', '2026-12-31')).defects).toEqual([]);
+    expect((await book.report(FROM, '2026-03-02')).defects).toEqual([]);
+  });
+});
+
+describe('troubles of controllers', () => {
+  it('are open until they are cleared', async () => {
+    const book = await goodHouse();
+    await book.event('a', 'fault', { reason: Reason.RelayStuckOpen, arg: 0 });
+    await book.event('a', 'fault', { reason: Reason.RelayStuckOpen, arg: 0 });
+    await book.event('b', 'held', { reason: Reason.OrderedHold, arg: 0 });
+    const words = async () =>
+      (await book.report(FROM, '2026-12-31')).deviations
+        .filter(({ what }) => what === 'tester fault' || what === 'hold')
+        .map((one) => `${one.what} ${isOpen(one) ? 'open' : 'closed'}`);
+    expect(await words()).toEqual(['tester fault open', 'hold open']);
+    await book.event('a', 'cleared', { reason: Reason.RelayStuckOpen, arg: 0 });
+    await book.event('b', 'released', { reason: Reason.OrderedHold, arg: 3600 });
+    expect(await words()).toEqual(['tester fault closed', 'hold closed']);
+  });
+
+  it('include a date that rests on a clock nobody had set', async () => {
+    const book = await goodHouse();
+    await book.test('b', TestKind.Brief, at('2026-05-05'), [PASS], { clock: ClockTrust.NeverSet });
+    const { deviations } = await book.report(FROM, '2026-12-31');
+    expect(deviations.filter(({ what }) => what === 'clock')).toMatchObject([{ circuit: 'b' }]);
+  });
+});
+
+describe('the records behind a report', () => {
+  it('are doubted when the log book does not say whose results they are', async () => {
+    const book = await goodHouse();
+    await book.test('b', TestKind.Brief, at('2026-05-05'), [PASS], { settings: 7 });
+    const { deviations } = await book.report(FROM, '2026-12-31');
+    expect(ofTests(deviations)).toMatchObject([
+      {
+        what: 'records',
+        text: 'The log book does not say which luminaires 1 results are about.',
+        closedAt: 0,
+      },
+    ]);
+  });
+
+  it('are doubted when an entry lacks its signature', async () => {
+    const book = await goodHouse();
+    const forged = JSON.stringify({
+      v: 1,
+      journal: 'ffff',
+      seq: 1,
+      boot: 1,
+      utc: at('2026-05-05'),
+      clock: 2,
+      kind: 'start',
+    });
+    await book.logbook.appendBatch([
+      {
+        address: 'demo/b',
+        journal: 'ffff',
+        seq: 1,
+        kind: 'start',
+        test: 0,
+        at: at('2026-05-05'),
+        body: forged,
+      },
+    ]);
+    const { deviations } = await book.report(FROM, '2026-12-31');
+    expect(deviations.some(({ what, text }) => what === 'log book' && text.startsWith('signature:'))).toBe(
+      true,
+    );
+  });
+
+  it('belong to this building only', async () => {
+    const book = await goodHouse();
+    const other = { ...HOUSE, id: 'other' };
+    const report = await book.report(FROM, '2026-12-31', { site: other });
+    expect([...report.found.counts]).toEqual([]);
+    expect(report.lamps.map(({ counts }) => counts.pass)).toEqual([0, 0, 0]);
+  });
+});
