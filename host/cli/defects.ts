@@ -107,7 +107,7 @@ async function entered(o: DefectsOptions, meant: Meant, from: DefectSources, wri
   const old = present?.care ?? { owner: '', due: '', interim: '', words: '' };
   const decision = decideCare({
     ...{ ...meant, site, now, who: o.who ?? '', hasDefect: present !== undefined },
-    ...{ owner: owner ?? old.owner, due: due ?? old.due },
+    ...{ owner: owner ?? old.owner, due: due ?? old.due, dueBefore: old.due },
     ...{ interim: interim ?? old.interim, words: words ?? old.words },
   });
   if ('refusals' in decision) throw new Mistake(decision.refusals.join(' '));

@@ -99,8 +99,9 @@ class NoteEntering implements Entering {
   async care(circuit: string, care: CareEntry): Promise<OrderOutcome> {
     const { site, house } = this.o;
     const { open } = house.view.defects(care.now, { skip: 0, limit: 0 });
-    const hasDefect = open.some((one) => one.circuit === circuit && one.luminaire === care.luminaire);
-    const decision = decideCare({ ...care, site, circuit, hasDefect });
+    const present = open.find((one) => one.circuit === circuit && one.luminaire === care.luminaire);
+    const dueBefore = present?.care?.due ?? '';
+    const decision = decideCare({ ...care, site, circuit, hasDefect: present !== undefined, dueBefore });
     if ('refusals' in decision) return refused(decision.refusals);
     const { note } = decision;
     return this.write(note, 'entered', `Recorded: ${note.who} ${careWords(note.fields)}`);

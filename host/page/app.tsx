@@ -2,6 +2,7 @@
 import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { CircuitPage } from './pages/circuit';
+import { DefectsPage } from './pages/defects';
 import { LogPage } from './pages/log';
 import { LuminairePage } from './pages/luminaire';
 import { NoticePage } from './pages/notice';
@@ -25,6 +26,7 @@ function useRoute(): Route {
 
 function Page({ route }: { route: Route }): JSX.Element {
   if (route.page === 'tonight') return <TonightPage />;
+  if (route.page === 'defects') return <DefectsPage />;
   if (route.page === 'year') return <YearPage />;
   if (route.page === 'notice') return <NoticePage />;
   if (route.page === 'circuit') return <CircuitPage id={route.id} />;
@@ -40,7 +42,12 @@ function Page({ route }: { route: Route }): JSX.Element {
   );
 }
 
-const TITLES: Partial<Record<Route['page'], string>> = { log: 'Log book', year: 'Year', notice: 'Notice' };
+const TITLES: Partial<Record<Route['page'], string>> = {
+  defects: 'Defects',
+  log: 'Log book',
+  year: 'Year',
+  notice: 'Notice',
+};
 
 function titleOf(route: Route): string {
   if (route.page === 'circuit') return `Circuit ${route.id}`;
@@ -54,6 +61,9 @@ function Navigation({ route }: { route: Route }): JSX.Element {
     <nav aria-label="Pages">
       <a href="#/" aria-current={current('tonight')}>
         Tonight
+      </a>
+      <a href="#/defects" aria-current={current('defects')}>
+        Defects
       </a>
       <a href="#/year" aria-current={current('year')}>
         Year

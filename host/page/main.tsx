@@ -3,6 +3,7 @@ import { render } from 'preact';
 import 'uplot/dist/uPlot.min.css';
 import './style/base.css';
 import './style/parts.css';
+import './style/defects.css';
 import './style/orders.css';
 import './style/pages.css';
 import './style/tables.css';

@@ -46,6 +46,7 @@ it('shows a running duration test with every luminaire, the dead one judged', as
 it.each([
   ['circuit', `#/circuit/${CIRCUIT}`, /wing-1/],
   ['luminaire', '#/luminaire/W1-01', /W1-01/],
+  ['defects', '#/defects', /defect/],
   ['log book', '#/log', /Log book/],
   ['year', '#/year', /Year/],
   ['notice', '#/notice', /Emergency lighting notice/],
@@ -100,6 +101,39 @@ it('shows the year of the plan, every month on a desktop and one at a time on a 
   await page.getByRole('button', { name: 'Next month' }).click();
   await expect.poll(() => page.locator('.year-month.chosen h3').textContent()).not.toBe(title);
   expect(await visible()).toBe(1);
+});
+
+it('leads from what needs attention to the defects, and takes who sees to one and by when', async () => {
+  const { page } = guest;
+  await page.goto(show.demo.served.url);
+  await page.getByRole('link', { name: /^All defects/ }).click();
+  await page.getByRole('heading', { level: 1, name: /open defects?$/ }).waitFor();
+  const own = page.getByRole('listitem').filter({ has: page.getByRole('link', { name: 'W1-01' }) });
+  await own.getByText(/Repair it, then report the repair; only a pass in a .+ closes it\.$/).waitFor();
+  const button = own.getByRole('button', { name: 'Owner and date of W1-01' });
+  await button.press('Enter');
+  const form = own.getByRole('form', { name: 'Owner and date: W1-01' });
+  await expectSound(guest, 'the defects, with a form open');
+  // As with a keyboard: the first field has the focus.
+  await page.keyboard.type('Žofie Dvořáková');
+  await form.getByLabel('Repaired by').fill('2020-01-31');
+  await form.getByLabel('Until then people are protected by').fill('torches, "both" ends');
+  await form.getByLabel('Your name').fill('Jürgen');
+  await page.keyboard.press('Enter');
+  await form
+    .getByRole('alert')
+    .getByText(/^The due date 2020-01-31 is over; give today/)
+    .waitFor();
+  await form.getByLabel('Repaired by').fill('2032-01-31');
+  await form.getByRole('button', { name: 'Enter it' }).click();
+  await own
+    .getByRole('status')
+    .getByText(/^Recorded: Jürgen entered for the defect of W1-01: owner Žofie/)
+    .waitFor();
+  await own.getByText('Sat 31 Jan 2032').waitFor();
+  await own.getByText('torches, "both" ends', { exact: true }).waitFor();
+  await expect.poll(() => button.evaluate((it) => it === document.activeElement)).toBe(true);
+  await expectSound(guest, 'the defects');
 });
 
 it('fits thirteen healthy circuits on a screen and a half, and has what needs attention first', async () => {

@@ -44,7 +44,14 @@ export function renewedPlan(
 ): { plan: MadePlan; changes: PlanChange[] } {
   const history = Object.fromEntries(site.circuits.map(({ id }) => [id, historyOf(id)]));
   const profile = profileFor(site);
-  if (!inForce) return { plan: makePlan(site, profile, now, PLAN_DAYS, { history }), changes: [] };
+  if (!inForce) {
+    const first = makePlan(site, profile, now, PLAN_DAYS, { history });
+    const hasMore = owed.length > 0 || Object.keys(fullAt).length > 0;
+    const { plan } = hasMore
+      ? replan(site, profile, first, now, PLAN_DAYS, { history, owed, fullAt })
+      : { plan: first };
+    return { plan, changes: [] };
+  }
   const days = reachesFar(inForce, now) ? (inForce.until - now) / DAY_SEC : PLAN_DAYS;
   return replan(site, profile, inForce, now, days, { history, owed, fullAt });
 }

@@ -63,6 +63,8 @@ export interface CareWish extends CareFields {
   now: number;
   /** Whether the luminaire, or the circuit, has a defect that is not closed. */
   hasDefect: boolean;
+  /** Its due date until now, which may stay though it is over; '' if it has none. */
+  dueBefore: string;
 }
 
 /** The note to write, or why not, one sentence each. */
@@ -84,7 +86,7 @@ export function decideCare(wish: CareWish): Decision<NewNote & { fields: CareFie
       const why = unfit(text, most);
       return why === '' ? '' : `${name} ${why}.`;
     }),
-    dueRefusal(due, localDate(site.timeZone, now)),
+    due === wish.dueBefore ? '' : dueRefusal(due, localDate(site.timeZone, now)),
     owner + due + interim + words === ''
       ? 'Give an owner, a due date, an interim measure or a remark; nothing was entered.'
       : '',

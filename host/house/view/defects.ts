@@ -178,15 +178,16 @@ function placed(from: DefectSources, list: readonly Defect[], now: number): Defe
 
 /**
  * Every defect that is not closed: of luminaires, and of circuits that have not been testable for long. Open ones
- * come before repaired ones, the oldest first. Pure: a house, or the past read from a log book, is all it needs.
+ * come before repaired ones, the oldest first, and last those of which nobody knows since when. Pure: a house, or the past read from a log book, is all it needs.
  * @param now UTC second, for ages and due dates
  */
 export function openDefects(from: DefectSources, now: number): DefectView[] {
   const lamps = placed(from, from.defects.open(), now);
   const circuits = from.site.circuits.flatMap((circuit) => circuitDefect(from, circuit, now));
   const rank = (one: DefectView) => (one.state === 'open' ? 0 : 1);
+  const age = ({ since }: DefectView) => since || now;
   return [...lamps, ...circuits].sort(
-    (a, b) => rank(a) - rank(b) || a.since - b.since || a.luminaire.localeCompare(b.luminaire),
+    (a, b) => rank(a) - rank(b) || age(a) - age(b) || a.luminaire.localeCompare(b.luminaire),
   );
 }
 

@@ -1,13 +1,15 @@
 // One luminaire over the years: what is wrong, how its battery ages, every result.
 import type { JSX } from 'preact';
+import { useState } from 'preact/hooks';
 import type { BaselineView, LuminaireHistory } from '../../api/views';
 import type { Circuit, Luminaire } from '../../site/model';
 import { lengthWord } from '../../words/length';
 import { CurveChart, dashOf } from '../parts/curveChart';
+import { DefectCard } from '../parts/defectCard';
 import { Mark } from '../parts/mark';
 import { OrderButton, OrderOutcomeNote } from '../parts/order';
 import { useAsked, useFloorPercent, usePage } from '../state/hooks';
-import { askLuminaire } from '../state/host';
+import { askDefects, askLuminaire } from '../state/host';
 import { minutesLit, type StoredCurve } from '../words/curves';
 import { kindName } from '../words/kinds';
 import { attemptWords, milliampsWord, provenWords } from '../words/lamp';
@@ -182,6 +184,25 @@ function Standing({ circuit, id, zone }: { circuit: string; id: string; zone: st
   );
 }
 
+/** What is defective of it, with the form for who sees to it. */
+function Defects({ id }: { id: string }): JSX.Element | null {
+  const { entriesHeard } = usePage();
+  const [entered, setEntered] = useState(0);
+  const asked = useAsked(() => askDefects(0, 1), id, entriesHeard + entered);
+  const own = asked.value?.open.filter(({ luminaire }) => luminaire === id) ?? [];
+  if (own.length === 0) return null;
+  return (
+    <section aria-labelledby="defects">
+      <h2 id="defects">{own.length === 1 ? 'Defect' : 'Defects'}</h2>
+      <ul class="defects">
+        {own.map((one) => (
+          <DefectCard key={one.entry} defect={one} onEntered={() => setEntered((n) => n + 1)} />
+        ))}
+      </ul>
+    </section>
+  );
+}
+
 function History(props: { luminaire: Luminaire; circuit: string; zone: string }): JSX.Element {
   const { luminaire, circuit, zone } = props;
   const { entriesHeard } = usePage();
@@ -234,6 +255,7 @@ export function LuminairePage({ id }: { id: string }): JSX.Element {
       <Facts luminaire={luminaire} circuit={circuit} />
       <Standing circuit={circuit.id} id={id} zone={building.timeZone} />
       <OrderOutcomeNote only={circuit.id} />
+      <Defects id={id} />
       <History luminaire={luminaire} circuit={circuit.id} zone={building.timeZone} />
     </>
   );

@@ -39,6 +39,9 @@ export function Attention({ list }: { list: Concern[] }): JSX.Element | null {
           <ConcernLine key={`${c.circuit} ${c.luminaire} ${c.title}`} concern={c} now={now} />
         ))}
       </ul>
+      <p>
+        <a href="#/defects">All defects: who sees to them, and by when</a>
+      </p>
     </section>
   );
 }

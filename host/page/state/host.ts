@@ -1,6 +1,7 @@
 // Questions to the host. A failure is an Error with one plain sentence.
 import type {
   BuildingView,
+  DefectsView,
   LogbookView,
   LuminaireHistory,
   OrderOutcome,
@@ -38,6 +39,11 @@ export function askStatus(): Promise<StatusView> {
 /** The current plan, night by night. */
 export function askPlan(): Promise<PlanView> {
   return ask('/api/plan');
+}
+
+/** Open defects, and closed ones after the newest `skip`. */
+export function askDefects(skip: number, limit: number): Promise<DefectsView> {
+  return ask(`/api/defects?closed=${skip}&limit=${limit}`);
 }
 
 /** Results and curves of one luminaire. */

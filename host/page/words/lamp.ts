@@ -5,22 +5,33 @@ import { kindName } from './kinds';
 import { dayAndTime } from './time';
 import { verdictName } from './tone';
 
+/** The newest result of a luminaire, and the newest that proved something. */
+type Last = Pick<LampStatus, 'proven' | 'attempt'>;
+
 function resultWords({ verdict, kind, at }: LampVerdict, zone: string): string {
   return `${verdictName(verdict)}, ${kindName(kind)}, ${dayAndTime(at, zone)}`;
 }
 
 /** "pass, function test, Tue 6 Jan 2026, 02:14"; void results are passed over. "nothing yet" if there is none. */
-export function provenWords(lamp: LampStatus | undefined, zone: string): string {
+export function provenWords(lamp: Last | undefined, zone: string): string {
   return lamp?.proven ? resultWords(lamp.proven, zone) : 'nothing yet';
 }
 
 /** The newest result, with the reason if it was void; "the same" if it is the one that proved the state. */
-export function attemptWords(lamp: LampStatus | undefined, zone: string): string {
+export function attemptWords(lamp: Last | undefined, zone: string): string {
   if (!lamp?.attempt) return 'none yet';
   const { attempt, proven } = lamp;
   if (proven && attempt.at === proven.at && attempt.kind === proven.kind) return 'the same';
   const reason = attempt.verdict === 'void' ? `. ${attempt.reason}` : '';
   return `${resultWords(attempt, zone)}${reason}`;
+}
+
+/** Both with their names, side by side. */
+export function lastWords(lamp: Last, zone: string): [string, string][] {
+  return [
+    ['Last proven', provenWords(lamp, zone)],
+    ['Last attempt', attemptWords(lamp, zone)],
+  ];
 }
 
 /** "pass, lit 3 h, Tue 6 Jan 2026, 02:14" of the last duration test that proved something. */

@@ -1,8 +1,9 @@
-// Addresses within the page: #/, #/year, #/notice, #/circuit/<id>, #/luminaire/<id>,
+// Addresses within the page: #/, #/defects, #/year, #/notice, #/circuit/<id>, #/luminaire/<id>,
 // #/log?circuit=<id>&kind=<kind>.
 
 export type Route =
   | { page: 'tonight' }
+  | { page: 'defects' }
   | { page: 'year' }
   | { page: 'notice' }
   | { page: 'circuit'; id: string }
@@ -23,7 +24,7 @@ export function parseRoute(hash: string): Route {
   const [path, query = ''] = hash.replace(/^#/, '').split('?', 2);
   const [, page = '', id = '', more] = path.split('/');
   if (page === '') return { page: 'tonight' };
-  if (id === '' && (page === 'year' || page === 'notice')) return { page };
+  if (id === '' && (page === 'defects' || page === 'year' || page === 'notice')) return { page };
   if (more === undefined && id !== '' && (page === 'circuit' || page === 'luminaire'))
     return { page, id: decoded(id) };
   if (page === 'log' && id === '') {

@@ -8,7 +8,15 @@ const NOW = Date.UTC(2026, 2, 29, 0, 30) / 1000;
 
 function decide(wish: Partial<CareWish>) {
   return decideCare({
-    ...{ site: HOUSE, circuit: 'a', luminaire: 'A-01', now: NOW, hasDefect: true, who: 'Anna' },
+    ...{
+      site: HOUSE,
+      circuit: 'a',
+      luminaire: 'A-01',
+      now: NOW,
+      hasDefect: true,
+      dueBefore: '',
+      who: 'Anna',
+    },
     ...{ owner: '', due: '', interim: '', words: '', ...wish },
   });
 }
@@ -33,6 +41,11 @@ describe('what is entered about a defect', () => {
     expect('note' in decision && careWords(decision.note.fields)).toBe(
       'entered for the defect of A-01: owner Áron Ødegård; due 2032-01-31; no interim measure; می‌خواهم 🔦.',
     );
+  });
+
+  it('may leave a due date as it is, though it is over, and nothing else that is over', () => {
+    expect(decide({ due: '2026-03-01', dueBefore: '2026-03-01', owner: 'Anna' })).toHaveProperty('note');
+    expect(decide({ due: '2026-03-02', dueBefore: '2026-03-01', owner: 'Anna' })).toHaveProperty('refusals');
   });
 
   it('may be due today by the clocks of the building, and as long as its bounds allow', () => {

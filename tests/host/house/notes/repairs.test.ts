@@ -188,6 +188,15 @@ describe('the plan', () => {
     expect(running.refresh(retest.start + 2 * DAY)).toBe(false);
   });
 
+  it('has it from the first plan on, where repairs were entered before there was one', async () => {
+    await tested(TestKind.Full, NOW - 2 * DAY, FAIL, PASS);
+    await repaired(TestKind.Full, NOW - DAY);
+    running.refresh(NOW);
+    const own = running.house.desired.plan()!.plan.circuits.find((one) => one.circuit === 'a')!;
+    const retest = own.slots.find((slot) => slot.kind === TestKind.Full)!;
+    expect(retest.start - NOW).toBeLessThanOrEqual(RETEST_DAYS * DAY);
+  });
+
   it('has no test until a repaired luminaire has charged, and not its retest either', async () => {
     running.refresh(NOW);
     const slots = () => running.house.desired.plan()!.plan.circuits.find((one) => one.circuit === 'a')!.slots;

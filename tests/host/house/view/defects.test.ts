@@ -138,7 +138,7 @@ describe('a circuit that cannot be tested', () => {
       openDefects({ ...from, contacts }, now).map((one) => [one.circuit, one.cause, one.since]);
     const never = ['b', 'Not proven. Its controller has never been heard from.', 0];
     expect(causes(BEFORE + DAY)).toEqual([never]);
-    expect(causes(BEFORE + 7 * DAY)).toEqual([never, ['a', 'Not proven. Its controller is silent.', BEFORE]]);
+    expect(causes(BEFORE + 7 * DAY)).toEqual([['a', 'Not proven. Its controller is silent.', BEFORE], never]);
     expect(openDefects(from, BEFORE + 7 * DAY)).toEqual([]);
   });
 });

@@ -1,0 +1,83 @@
+// Everything defective: open first, the oldest first, then what has been closed.
+import type { JSX } from 'preact';
+import { useState } from 'preact/hooks';
+import type { DefectsView } from '../../api/views';
+import { DefectCard } from '../parts/defectCard';
+import { useAsked, usePage } from '../state/hooks';
+import { askDefects } from '../state/host';
+import { defectsTally, defectsTitle } from '../words/defects';
+
+const CLOSED_SHOWN = 10;
+
+interface Shown {
+  view: DefectsView;
+  skip: number;
+  onSkip: (skip: number) => void;
+  onEntered: () => void;
+}
+
+function Closed({ view, skip, onSkip, onEntered }: Shown): JSX.Element | null {
+  const { closed, closedTotal, forgotten } = view;
+  if (closedTotal === 0) return null;
+  const last = skip + closed.length;
+  return (
+    <section aria-labelledby="closed">
+      <h2 id="closed">
+        Closed, {skip + 1} to {last} of {closedTotal}
+      </h2>
+      <ul class="defects">
+        {closed.map((one) => (
+          <DefectCard key={`${one.luminaire} ${one.entry}`} defect={one} onEntered={onEntered} />
+        ))}
+      </ul>
+      <div class="buttons">
+        {skip > 0 ? (
+          <button type="button" class="plain" onClick={() => onSkip(Math.max(0, skip - CLOSED_SHOWN))}>
+            Newer
+          </button>
+        ) : null}
+        {last < closedTotal ? (
+          <button type="button" class="plain" onClick={() => onSkip(last)}>
+            Older
+          </button>
+        ) : null}
+      </div>
+      {forgotten > 0 ? <p class="quiet">{forgotten} older ones are in the log book only.</p> : null}
+    </section>
+  );
+}
+
+/** The page of all defects. */
+export function DefectsPage(): JSX.Element {
+  const { entriesHeard } = usePage();
+  const [skip, onSkip] = useState(0);
+  const [entered, setEntered] = useState(0);
+  const asked = useAsked(() => askDefects(skip, CLOSED_SHOWN), `${skip}`, entriesHeard + entered);
+  const [known, setKnown] = useState<DefectsView | null>(null);
+  if (asked.value !== null && asked.value !== known) setKnown(asked.value);
+  const view = asked.value ?? known;
+  if (!view)
+    return (
+      <>
+        <h1>Defects</h1>
+        <p role={asked.problem === '' ? undefined : 'alert'}>{asked.problem || 'Loading…'}</p>
+      </>
+    );
+  const onEntered = () => setEntered((n) => n + 1);
+  return (
+    <>
+      <h1>{defectsTitle(view)}</h1>
+      <p class="tally">{defectsTally(view)}</p>
+      <ul class="defects">
+        {view.open.map((one) => (
+          <DefectCard
+            key={`${one.circuit} ${one.luminaire} ${one.entry}`}
+            defect={one}
+            onEntered={onEntered}
+          />
+        ))}
+      </ul>
+      <Closed {...{ view, skip, onSkip, onEntered }} />
+    </>
+  );
+}
