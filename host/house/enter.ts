@@ -1,18 +1,21 @@
 // Takes what people enter on the page: checks it against the state of the house, writes it into the log book,
 // applies it to the state, and answers.
+import type { InspectionOutcome } from '../api/duties';
 import type { OrderOutcome, RepairPart } from '../api/views';
 import type { KeyRing } from '../keys';
 import type { Entry, Logbook } from '../logbook/logbook';
 import { profileFor } from '../profiles/profile';
 import type { Circuit, Site } from '../site/model';
+import { enterInspection } from './enterInspection';
 import type { House } from './house';
 import { decideAttended, windowWords } from './notes/attended';
 import { decideAcceptance, rowWords } from './notes/baseline';
 import { type CareFields, careWords, decideCare } from './notes/care';
+import type { InspectionWish } from './notes/inspected';
 import { type NewNote, writeNote } from './notes/notes';
 import { partWords, type RepairFields, repairWords, retestAfter } from './notes/repairs';
 
-/** Every function needs a circuit of the site. None rejects: a failure is an answer too. */
+/** Every circuit named must be one of the site. No function rejects: a failure is an answer too. */
 export interface Entering {
   /** Enters a window from `now` on; with 0 hours, cancels the present one. */
   attend(circuit: string, hours: number, who: string, now: number): Promise<OrderOutcome>;
@@ -22,6 +25,8 @@ export interface Entering {
   repaired(circuit: string, repair: RepairEntry): Promise<OrderOutcome>;
   /** Enters who sees to a defect of a luminaire or of the circuit, by when, and what protects people until then. */
   care(circuit: string, care: CareEntry): Promise<OrderOutcome>;
+  /** Enters what a person has looked at, once, however often it is sent. */
+  inspected(wish: InspectionWish, now: number): Promise<InspectionOutcome>;
 }
 
 export interface CareEntry extends CareFields {
@@ -41,7 +46,7 @@ export interface RepairEntry {
 export interface EnteringOptions {
   site: Site;
   house: Pick<House, 'past' | 'desired' | 'view'>;
-  logbook: Pick<Logbook, 'appendNext'>;
+  logbook: Pick<Logbook, 'appendNext' | 'lastOf'>;
   keys: KeyRing;
   /** Applies a new log book entry to the house; it never rejects. */
   apply(entry: Entry): Promise<void>;
@@ -105,6 +110,10 @@ class NoteEntering implements Entering {
     if ('refusals' in decision) return refused(decision.refusals);
     const { note } = decision;
     return this.write(note, 'entered', `Recorded: ${note.who} ${careWords(note.fields)}`);
+  }
+
+  inspected(wish: InspectionWish, now: number): Promise<InspectionOutcome> {
+    return enterInspection(this.o, wish, now);
   }
 
   private async write(note: NewNote, done: string, answer: string): Promise<OrderOutcome> {

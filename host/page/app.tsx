@@ -3,6 +3,8 @@ import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { CircuitPage } from './pages/circuit';
 import { DefectsPage } from './pages/defects';
+import { DutiesPage } from './pages/duties';
+import { DutyPage } from './pages/duty';
 import { LogPage } from './pages/log';
 import { LuminairePage } from './pages/luminaire';
 import { NoticePage } from './pages/notice';
@@ -11,7 +13,7 @@ import { YearPage } from './pages/year';
 import { Banners } from './parts/banners';
 import { Caution, NoticeFoot } from './parts/caution';
 import { SiteClockView } from './parts/siteClock';
-import { usePage } from './state/hooks';
+import { useDuties, usePage } from './state/hooks';
 import { parseRoute, type Route } from './words/route';
 
 function useRoute(): Route {
@@ -31,6 +33,8 @@ function Page({ route }: { route: Route }): JSX.Element {
   if (route.page === 'notice') return <NoticePage />;
   if (route.page === 'circuit') return <CircuitPage id={route.id} />;
   if (route.page === 'luminaire') return <LuminairePage id={route.id} />;
+  if (route.page === 'duties') return <DutiesPage />;
+  if (route.page === 'duty') return <DutyPage key={route.id} id={route.id} />;
   if (route.page === 'log') return <LogPage circuit={route.circuit} kind={route.kind} />;
   return (
     <>
@@ -47,15 +51,20 @@ const TITLES: Partial<Record<Route['page'], string>> = {
   log: 'Log book',
   year: 'Year',
   notice: 'Notice',
+  duties: 'Duties',
 };
 
 function titleOf(route: Route): string {
   if (route.page === 'circuit') return `Circuit ${route.id}`;
   if (route.page === 'luminaire') return `Luminaire ${route.id}`;
+  if (route.page === 'duty') return `Duty ${route.id}`;
   return TITLES[route.page] ?? 'Tonight';
 }
 
 function Navigation({ route }: { route: Route }): JSX.Element {
+  const { duties } = usePage();
+  useDuties();
+  const overdue = duties?.duties.filter(({ state }) => state === 'overdue').length ?? 0;
   const current = (page: Route['page']) => (route.page === page ? ('page' as const) : undefined);
   return (
     <nav aria-label="Pages">
@@ -67,6 +76,15 @@ function Navigation({ route }: { route: Route }): JSX.Element {
       </a>
       <a href="#/year" aria-current={current('year')}>
         Year
+      </a>
+      <a href="#/duties" aria-current={current('duties')}>
+        Duties
+        {overdue > 0 ? (
+          <span class="count">
+            {overdue}
+            <span class="unseen"> overdue</span>
+          </span>
+        ) : null}
       </a>
       <a href="#/log" aria-current={current('log')}>
         Log book

@@ -23,6 +23,7 @@ import type { ChainWatch } from '../logbook/watch';
 import type { Orders } from '../orders/orders';
 import { profileFor } from '../profiles/profile';
 import type { Luminaire, Site } from '../site/model';
+import { dutyRoutes } from './dutyRoutes';
 import type { EventHub } from './events';
 import { failedResults } from './failedResults';
 import { ORDER_HELP, readOrder } from './orderQuestion';
@@ -186,5 +187,6 @@ export function apiRoutes(parts: RouteParts): Hono {
     const [outcome, code] = await giveOrder(parts, c.req.param('id'), body);
     return c.json(outcome, code);
   });
+  api.route('/', dutyRoutes(parts));
   return api;
 }

@@ -37,7 +37,9 @@ function application(options: ServerOptions, host: string): Hono {
     new Response(body, { headers: { 'Content-Type': `${type}; charset=utf-8` } });
   app.use('*', guard(host));
   const tooLong = (c: Context) => c.json({ ok: false, answer: 'The request is too long.' }, 413);
-  app.use('/api/*', bodyLimit({ maxSize: BODY_BYTES, onError: tooLong }));
+  const short = bodyLimit({ maxSize: BODY_BYTES, onError: tooLong });
+  // Inspections have a limit of their own.
+  app.use('/api/*', (c, next) => (c.req.path === '/api/inspections' ? next() : short(c, next)));
   app.get('/', text(html, 'text/html'));
   app.get('/app.js', text(script, 'text/javascript'));
   app.get('/app.css', text(style, 'text/css'));

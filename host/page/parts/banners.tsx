@@ -3,6 +3,7 @@ import type { JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import { usePage } from '../state/hooks';
 import { siteNow } from '../state/pageState';
+import { waitingWords } from '../words/duties';
 import { ageOf, exactTime } from '../words/time';
 
 function LostBanner(): JSX.Element {
@@ -24,6 +25,23 @@ function LostBanner(): JSX.Element {
   );
 }
 
+/** What was entered on this device and is not in the log book. */
+function OutboxBanner(): JSX.Element | null {
+  const { pending, problem } = usePage().outbox;
+  const refused = pending.filter((one) => one.refused !== '').length;
+  const waiting = pending.length - refused;
+  if (pending.length === 0 && problem === '') return null;
+  return (
+    <p class="banner waiting">
+      {waiting > 0 ? <strong>{waitingWords(waiting)} </strong> : null}
+      {refused > 0 ? (
+        <strong>{refused === 1 ? '1 entry was' : `${refused} entries were`} refused. </strong>
+      ) : null}
+      {problem === '' ? <a href="#/duties">See {pending.length === 1 ? 'it' : 'them'}</a> : problem}
+    </p>
+  );
+}
+
 /** The banners that apply now. */
 export function Banners(): JSX.Element {
   const { building, linkUp, status } = usePage();
@@ -36,6 +54,9 @@ export function Banners(): JSX.Element {
             <strong>The log book is in doubt.</strong> {sentence}
           </p>
         ))}
+      </div>
+      <div role="status">
+        <OutboxBanner />
       </div>
       {building?.simulated ? (
         <p class="banner simulated">

@@ -1,10 +1,17 @@
 // How components read the store and the time.
 import { createContext } from 'preact';
 import { useContext, useEffect, useState } from 'preact/hooks';
+import { dateIn } from '../words/time';
+import { askDuties } from './host';
+import type { Outbox } from './outbox';
 import { type PageState, siteNow } from './pageState';
+import { phoneSec } from './phoneClock';
 import { PageStore } from './store';
 
 export const StoreContext = createContext(new PageStore());
+
+/** Where entries are stored until the log book has them; null on a page that takes none. */
+export const OutboxContext = createContext<Outbox | null>(null);
 
 /** The store, for changing it. */
 export function useStore(): PageStore {
@@ -28,6 +35,29 @@ export function useNow(): number {
     return () => clearInterval(timer);
   }, []);
   return siteNow(store.state, performance.now());
+}
+
+/**
+ * Site time for an entry, UTC seconds: it goes on without the host, also while the phone sleeps.
+ */
+export function entryNow({ clock, phoneOff }: PageState): number {
+  if (!clock) return phoneSec();
+  const elapsed = (performance.now() - clock.atMs) / 1000;
+  return clock.speed === 1 ? phoneSec() + phoneOff : clock.now + elapsed * clock.speed;
+}
+
+/** Keeps the duties up to date in the store, so that forms can be opened without the host. */
+export function useDuties(): void {
+  const store = useStore();
+  const { dutiesHeard, building } = usePage();
+  const day = dateIn(useNow(), building?.timeZone ?? 'UTC');
+  useEffect(() => {
+    askDuties().then(
+      (duties) => store.change((s) => ({ ...s, duties })),
+      // The host is not answering, which the banner says; what was known stays.
+      () => {},
+    );
+  }, [dutiesHeard, day]);
 }
 
 export interface Asked<T> {

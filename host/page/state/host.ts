@@ -1,4 +1,5 @@
 // Questions to the host. A failure is an Error with one plain sentence.
+import type { DutiesView, InspectionOutcome, InspectionRequest } from '../../api/duties';
 import type {
   BuildingView,
   DefectsView,
@@ -86,6 +87,22 @@ export async function giveOrder(circuit: string, order: OrderRequest): Promise<O
       'Watch the circuit; if the mains stays off, use the key switch.';
     return { ok: false, unanswered: true, answer };
   }
+}
+
+/** What people must look at, and what they found. */
+export function askDuties(): Promise<DutiesView> {
+  return ask('/api/duties');
+}
+
+/** Sends what somebody has looked at. @throws Error if the host gave no answer that can be read */
+export async function sendInspection(request: InspectionRequest): Promise<InspectionOutcome> {
+  const answer = await fetch('/api/inspections', {
+    method: 'POST',
+    headers: { 'content-type': 'application/json' },
+    body: JSON.stringify(request),
+    signal: AbortSignal.timeout(PATIENCE_MS),
+  });
+  return (await answer.json()) as InspectionOutcome;
 }
 
 /** Number of the newest entry of the log book, 0 if it has none. */

@@ -2,6 +2,7 @@
 import type { ControllerStatus, LiveReading, LogEntryView } from '../../api/views';
 import { askBuilding, askStatus } from './host';
 import { withClock, withController, withLive, withStatus } from './pageState';
+import { phoneSec } from './phoneClock';
 import type { PageStore } from './store';
 
 /** A stream that is silent this long is taken for dead: half-open links look connected. */
@@ -20,7 +21,11 @@ export class HostLink {
   private asking = false;
   private askedMs = 0;
 
-  constructor(private readonly store: PageStore) {}
+  /** @param onBuilding called when the host has answered, with the id of its building */
+  constructor(
+    private readonly store: PageStore,
+    private readonly onBuilding: (id: string) => void,
+  ) {}
 
   start(): void {
     this.open();
@@ -34,6 +39,7 @@ export class HostLink {
     this.stream = stream;
     stream.onopen = () => {
       this.heard();
+      this.store.change((s) => ({ ...s, dutiesHeard: s.dutiesHeard + 1 }));
       this.refreshSoon();
       void this.fetchAll();
     };
@@ -46,6 +52,7 @@ export class HostLink {
     this.on('entry', (entry: LogEntryView) => {
       // Accepted currents are part of the building, so fetch it again.
       if (entry.kind === 'baseline') this.isBuildingOld = true;
+      if (entry.kind === 'inspection') this.store.change((s) => ({ ...s, dutiesHeard: s.dutiesHeard + 1 }));
       this.refreshSoon();
     });
   }
@@ -82,7 +89,9 @@ export class HostLink {
       this.store.change((s) => ({
         ...withStatus({ ...s, building }, status, performance.now()),
         heardMs: performance.now(),
+        phoneOff: status.now - phoneSec(),
       }));
+      this.onBuilding(building.id);
     } catch (error) {
       const problem = error instanceof Error ? error.message : String(error);
       this.store.change((s) => (s.status ? s : { ...s, problem }));

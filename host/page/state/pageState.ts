@@ -1,6 +1,8 @@
 // Everything the page knows, and how each message changes it. Pure: the link does the fetching.
+import type { DutiesView } from '../../api/duties';
 import type { BuildingView, ControllerStatus, LiveReading, StatusView } from '../../api/views';
 import type { Followed } from '../words/progress';
+import { EMPTY_OUTBOX, type OutboxState } from './outbox';
 import { extendTrace, type Trace } from './trace';
 
 export interface SiteClock {
@@ -29,6 +31,14 @@ export interface PageState {
   outcome: Followed | null;
   /** Name last used under an order, offered again. */
   orderedBy: string;
+  /** What people must look at; null before the first answer. */
+  duties: DutiesView | null;
+  /** Rises when duties or findings may have changed. */
+  dutiesHeard: number;
+  /** What was entered here and the log book may not have yet. */
+  outbox: OutboxState;
+  /** Site time less this device's own clock when the host was last heard, s. */
+  phoneOff: number;
 }
 
 export const EMPTY_STATE: PageState = {
@@ -42,6 +52,10 @@ export const EMPTY_STATE: PageState = {
   entriesHeard: 0,
   outcome: null,
   orderedBy: '',
+  duties: null,
+  dutiesHeard: 0,
+  outbox: EMPTY_OUTBOX,
+  phoneOff: 0,
 };
 
 /** Site time at `nowMs` of the steady clock; it stops while the stream is down. */

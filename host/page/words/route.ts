@@ -1,4 +1,4 @@
-// Addresses within the page: #/, #/defects, #/year, #/notice, #/circuit/<id>, #/luminaire/<id>,
+// Addresses within the page: #/, #/defects, #/duties, #/duty/<id>, #/year, #/notice, #/circuit/<id>, #/luminaire/<id>,
 // #/log?circuit=<id>&kind=<kind>.
 
 export type Route =
@@ -6,6 +6,8 @@ export type Route =
   | { page: 'defects' }
   | { page: 'year' }
   | { page: 'notice' }
+  | { page: 'duties' }
+  | { page: 'duty'; id: string }
   | { page: 'circuit'; id: string }
   | { page: 'luminaire'; id: string }
   | { page: 'log'; circuit: string; kind: string }
@@ -24,8 +26,9 @@ export function parseRoute(hash: string): Route {
   const [path, query = ''] = hash.replace(/^#/, '').split('?', 2);
   const [, page = '', id = '', more] = path.split('/');
   if (page === '') return { page: 'tonight' };
-  if (id === '' && (page === 'defects' || page === 'year' || page === 'notice')) return { page };
-  if (more === undefined && id !== '' && (page === 'circuit' || page === 'luminaire'))
+  if (id === '' && (page === 'defects' || page === 'duties' || page === 'year' || page === 'notice'))
+    return { page };
+  if (more === undefined && id !== '' && (page === 'circuit' || page === 'luminaire' || page === 'duty'))
     return { page, id: decoded(id) };
   if (page === 'log' && id === '') {
     const asked = new URLSearchParams(query);
@@ -42,6 +45,11 @@ export function circuitLink(id: string): string {
 /** Link to a luminaire. */
 export function luminaireLink(id: string): string {
   return `#/luminaire/${encodeURIComponent(id)}`;
+}
+
+/** Link to the form of a duty. */
+export function dutyLink(id: string): string {
+  return `#/duty/${encodeURIComponent(id)}`;
 }
 
 /** Link to the log book; an empty word means all. */

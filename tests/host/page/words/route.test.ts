@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { circuitLink, logLink, luminaireLink, parseRoute } from '../../../../host/page/words/route';
+import { circuitLink, dutyLink, logLink, luminaireLink, parseRoute } from '../../../../host/page/words/route';
 
 test('no hash and an empty hash are the home page', () => {
   expect([parseRoute(''), parseRoute('#'), parseRoute('#/')]).toEqual(Array(3).fill({ page: 'tonight' }));
@@ -11,12 +11,17 @@ test('a link leads back to the page it was made from', () => {
     fc.property(fc.string({ minLength: 1 }), fc.string(), (id, kind) => {
       expect(parseRoute(circuitLink(id))).toEqual({ page: 'circuit', id });
       expect(parseRoute(luminaireLink(id))).toEqual({ page: 'luminaire', id });
+      expect(parseRoute(dutyLink(id))).toEqual({ page: 'duty', id });
       expect(parseRoute(logLink(id, kind))).toEqual({ page: 'log', circuit: id, kind });
     }),
   );
 });
 
-test('the year and the notice have their own addresses, with nothing below them', () => {
+test('the year, the notice and the duties have their own addresses, with nothing below them', () => {
+  expect([parseRoute('#/duties'), parseRoute('#/duties/a')]).toEqual([
+    { page: 'duties' },
+    { page: 'unknown' },
+  ]);
   expect([parseRoute('#/year'), parseRoute('#/notice')]).toEqual([{ page: 'year' }, { page: 'notice' }]);
   expect(parseRoute('#/year/2026').page).toBe('unknown');
 });

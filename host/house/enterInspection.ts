@@ -1,0 +1,43 @@
+// Takes what a person has looked at: writes it into the log book once, however often it is sent, applies it to the
+// state, and answers.
+import type { InspectionOutcome } from '../api/duties';
+import { dutiesOf } from '../duties/duties';
+import type { KeyRing } from '../keys';
+import type { Entry, Logbook } from '../logbook/logbook';
+import type { Site } from '../site/model';
+import { decideInspection, type InspectionWish, siteNotes } from './notes/inspected';
+import { isWritten, writeOnce } from './notes/notes';
+
+export interface InspectionOptions {
+  site: Site;
+  logbook: Pick<Logbook, 'appendNext' | 'lastOf'>;
+  keys: KeyRing;
+  /** Applies a new log book entry to the house; it never rejects. */
+  apply(entry: Entry): Promise<void>;
+}
+
+/**
+ * Enters an inspection. It says "ok" only once the log book has it, and also if the log book had it before: whoever
+ * sent it may then forget it. It never rejects.
+ * @param now UTC second
+ */
+export async function enterInspection(
+  { site, logbook, keys, apply }: InspectionOptions,
+  wish: InspectionWish,
+  now: number,
+): Promise<InspectionOutcome> {
+  const { id } = wish;
+  const before: InspectionOutcome = { ok: true, id, refused: false, answer: 'The log book has it already.' };
+  try {
+    // First, because the site file may have changed since it was stored.
+    if (await isWritten(logbook, siteNotes(site), id)) return before;
+    const decided = decideInspection(site, dutiesOf(site), wish, now);
+    if ('refusals' in decided) return { ok: false, id, refused: true, answer: decided.refusals.join(' ') };
+    const entry = await writeOnce(logbook, keys, decided.note, id);
+    if (!entry) return before;
+    await apply(entry);
+    return { ok: true, id, refused: false, answer: `The log book has it as entry ${entry.entry}.` };
+  } catch (error) {
+    return { ok: false, id, refused: false, answer: `It is not stored. ${(error as Error).message}` };
+  }
+}

@@ -1,0 +1,204 @@
+// The form of one duty, made for a phone in a stairwell: nothing is filled in beforehand, and what has been filled in
+// is still there when the browser has thrown the page away.
+import type { JSX } from 'preact';
+import { useContext, useEffect, useRef, useState } from 'preact/hooks';
+import type { DutyView } from '../../api/duties';
+import type { BuildingView } from '../../api/views';
+import { Mark } from '../parts/mark';
+import { PointField } from '../parts/pointField';
+import { entryNow, OutboxContext, usePage, useStore } from '../state/hooks';
+import {
+  type Draft,
+  draftMistake,
+  dueLine,
+  dutyTone,
+  emptyDraft,
+  everyLine,
+  luminairesIn,
+  NO_ANSWER,
+  type PointDraft,
+  requestOf,
+  restInOrder,
+  scopeChoices,
+} from '../words/duties';
+import { inputOf } from '../words/localInput';
+
+const draftKey = (site: string, duty: string) => `nightproof draft ${site} ${duty}`;
+
+/** A draft kept by this browser; a browser that keeps nothing only loses this comfort. */
+function keptDraft(key: string, who: string): Draft {
+  try {
+    return { ...emptyDraft(who), ...(JSON.parse(localStorage.getItem(key) ?? '{}') as Partial<Draft>) };
+  } catch {
+    return emptyDraft(who);
+  }
+}
+
+function keepDraft(key: string, draft: Draft | null): void {
+  try {
+    if (draft) localStorage.setItem(key, JSON.stringify(draft));
+    else localStorage.removeItem(key);
+  } catch {
+    // As above.
+  }
+}
+
+function useForm(duty: DutyView, building: BuildingView) {
+  const store = useStore();
+  const outbox = useContext(OutboxContext);
+  const key = draftKey(building.id, duty.id);
+  const [draft, setDraft] = useState(() => keptDraft(key, store.state.orderedBy));
+  const [mistake, setMistake] = useState('');
+  const [storing, setStoring] = useState(false);
+  const change = (next: Draft): void => {
+    setDraft(next);
+    setMistake('');
+    keepDraft(key, next);
+  };
+  async function enter(event: Event): Promise<void> {
+    event.preventDefault();
+    const now = entryNow(store.state);
+    const zone = building.timeZone;
+    const found = draftMistake(draft, duty, zone, now);
+    setMistake(found);
+    if (found !== '' || !outbox) return;
+    setStoring(true);
+    try {
+      // Not randomUUID: it is missing where the page comes over plain HTTP.
+      const id = Array.from(crypto.getRandomValues(new Uint8Array(16)), (b) =>
+        b.toString(16).padStart(2, '0'),
+      );
+      const request = requestOf(draft, duty, { id: id.join(''), zone, now });
+      await outbox.add({ title: duty.title, request });
+      keepDraft(key, null);
+      store.change((s) => ({ ...s, orderedBy: draft.who }));
+      location.hash = '#/duties';
+    } catch (error) {
+      setMistake((error as Error).message);
+      setStoring(false);
+    }
+  }
+  return { draft, change, mistake, storing, enter };
+}
+
+function When(props: { draft: Draft; change: (next: Draft) => void; zone: string }): JSX.Element {
+  const { draft, change, zone } = props;
+  const { state } = useStore();
+  if (draft.done === '')
+    return (
+      <p>
+        Done: now.{' '}
+        <button
+          type="button"
+          class="plain"
+          onClick={() => change({ ...draft, done: inputOf(entryNow(state), zone) })}
+        >
+          It was earlier
+        </button>
+      </p>
+    );
+  return (
+    <>
+      <label for="done">When it was done, in the building’s time</label>
+      <input
+        id="done"
+        type="datetime-local"
+        value={draft.done}
+        max={inputOf(entryNow(state), zone)}
+        onInput={(e) => change({ ...draft, done: e.currentTarget.value })}
+      />
+    </>
+  );
+}
+
+function Form({ duty, building }: { duty: DutyView; building: BuildingView }): JSX.Element {
+  const { draft, change, mistake, storing, enter } = useForm(duty, building);
+  const problem = useRef<HTMLParagraphElement>(null);
+  useEffect(() => {
+    if (mistake !== '') problem.current?.focus();
+  }, [mistake]);
+  const scopes = scopeChoices(building, duty);
+  const lamps = luminairesIn(building, draft.scope);
+  const set = (id: string, point: PointDraft) =>
+    change({ ...draft, points: { ...draft.points, [id]: point } });
+  return (
+    <form class="duty-form" onSubmit={enter} noValidate aria-label={duty.title}>
+      {scopes.length > 1 ? (
+        <>
+          <label for="scope">Which part</label>
+          <select
+            id="scope"
+            value={draft.scope}
+            onChange={(e) => change({ ...draft, scope: e.currentTarget.value })}
+          >
+            {scopes.map(([value, word]) => (
+              <option key={value} value={value}>
+                {word}
+              </option>
+            ))}
+          </select>
+        </>
+      ) : null}
+      {duty.points.map((point) => (
+        <PointField
+          key={point.id}
+          point={point}
+          draft={draft.points[point.id] ?? NO_ANSWER}
+          luminaires={lamps}
+          onChange={(next) => set(point.id, next)}
+        />
+      ))}
+      <button type="button" class="plain rest" onClick={() => change(restInOrder(draft, duty))}>
+        All others are in order
+      </button>
+      <label for="words">Anything else</label>
+      <textarea
+        id="words"
+        rows={2}
+        value={draft.words}
+        onInput={(e) => change({ ...draft, words: e.currentTarget.value })}
+      />
+      <When draft={draft} change={change} zone={building.timeZone} />
+      <label for="who">Your name</label>
+      <input
+        id="who"
+        autoComplete="name"
+        value={draft.who}
+        onInput={(e) => change({ ...draft, who: e.currentTarget.value })}
+      />
+      <p class="mistake" role="alert" tabIndex={-1} ref={problem}>
+        {mistake}
+      </p>
+      <button type="submit" class="big" disabled={storing}>
+        {storing ? 'Storing…' : 'Enter in the log book'}
+      </button>
+      <p class="quiet">Without a connection it stays on this device, and is sent as soon as there is one.</p>
+    </form>
+  );
+}
+
+/** Page of one duty. */
+export function DutyPage({ id }: { id: string }): JSX.Element {
+  const { duties, building } = usePage();
+  const duty = duties?.duties.find((one) => one.id === id);
+  if (!duties || !building) return <p>Loading…</p>;
+  if (!duty) return <h1>This building has no duty {id}</h1>;
+  return (
+    <>
+      <p class="trail">
+        <a href="#/duties">Duties</a>
+      </p>
+      <h1>{duty.title}</h1>
+      <p>
+        {everyLine(duty)} <Mark tone={dutyTone(duty)} word={dueLine(duty)} />
+      </p>
+      <details>
+        <summary>Where this is written</summary>
+        <p>
+          “{duty.what}” {duty.source}. The points are common practice where the source does not list them.
+        </p>
+      </details>
+      <Form duty={duty} building={building} />
+    </>
+  );
+}

@@ -1,0 +1,150 @@
+// What the page says about duties, and how a filled form becomes an entry.
+import type { AnswerMark, DutyView, FindingView, InspectionRequest } from '../../api/duties';
+import type { BuildingView } from '../../api/views';
+import { utcOfInput } from './localInput';
+import { orderName } from './order';
+import { dateWord } from './time';
+import type { Tone } from './tone';
+
+export const MARK_WORDS: [AnswerMark, string][] = [
+  ['in order', 'In order'],
+  ['not in order', 'Not in order'],
+  ['not applicable', 'Does not apply'],
+];
+
+export interface PointDraft {
+  mark: AnswerMark | '';
+  luminaires: string[];
+  words: string;
+}
+
+/** A form as far as it is filled in. */
+export interface Draft {
+  who: string;
+  scope: string;
+  /** By point; what is missing has not been answered. */
+  points: Record<string, PointDraft>;
+  words: string;
+  /** When it was done, as the input has it; '' for the moment it is entered. */
+  done: string;
+}
+
+export const NO_ANSWER: PointDraft = { mark: '', luminaires: [], words: '' };
+
+export function emptyDraft(who: string): Draft {
+  return { who, scope: 'site', points: {}, words: '', done: '' };
+}
+
+export function dutyTone({ state }: Pick<DutyView, 'state'>): Tone {
+  if (state === 'overdue') return 'fault';
+  if (state === 'due' || state === 'soon') return 'busy';
+  return state === 'done' ? 'good' : 'idle';
+}
+
+/** Days up to which a date is counted in days. */
+const COUNTED_DAYS = 60;
+
+/** "overdue by 3 days, was due Tue 6 Jan 2026", "due in 5 days, Tue 6 Jan 2026", "due Tue 6 Jan 2026". */
+export function dueLine({ state, days, due, dueWords }: DutyView): string {
+  if (due === '' || days === 0) return dueWords;
+  if (state === 'overdue') return `${dueWords}, was due ${dateWord(due)}`;
+  return days > COUNTED_DAYS ? `due ${dateWord(due)}` : `${dueWords}, ${dateWord(due)}`;
+}
+
+/** "Every month, by an instructed person." */
+export function everyLine({ every, by }: Pick<DutyView, 'every' | 'by'>): string {
+  return `${every.charAt(0).toUpperCase()}${every.slice(1)}, by ${by}.`;
+}
+
+/** "2 duties are overdue." */
+export function dutiesHeadline(duties: readonly DutyView[]): string {
+  const count = (state: DutyView['state']) => duties.filter((duty) => duty.state === state).length;
+  const say = (n: number, what: string) => `${n} ${n === 1 ? 'duty is' : 'duties are'} ${what}`;
+  const [overdue, due] = [count('overdue'), count('due')];
+  if (overdue > 0) return `${say(overdue, 'overdue')}${due > 0 ? `, ${due} due today` : ''}.`;
+  return due > 0 ? `${say(due, 'due today')}.` : 'Nothing is due today.';
+}
+
+/** "2 entries wait for the connection." */
+export function waitingWords(count: number): string {
+  return count === 1 ? '1 entry waits for the connection.' : `${count} entries wait for the connection.`;
+}
+
+/** Luminaires of a part of the building, with their places. */
+export function luminairesIn(building: BuildingView, scope: string): { id: string; place: string }[] {
+  const [kind, id] = scope.split(' ');
+  return building.circuits.flatMap((circuit) =>
+    circuit.luminaires.filter(
+      (lamp) =>
+        kind === 'site' || (kind === 'circuit' ? circuit.id === id : kind === 'area' && lamp.area === id),
+    ),
+  );
+}
+
+/** The parts for which a duty can be entered, with their names. */
+export function scopeChoices(building: BuildingView, { byLuminaire }: DutyView): [string, string][] {
+  const whole: [string, string] = ['site', 'The whole building'];
+  if (!byLuminaire) return [whole];
+  const areas = building.areas.map(({ id, name }): [string, string] => [`area ${id}`, `Area: ${name}`]);
+  const circuits = building.circuits.map(({ id, name }): [string, string] => [
+    `circuit ${id}`,
+    `Circuit ${id}: ${name}`,
+  ]);
+  return [whole, ...areas, ...circuits];
+}
+
+/** The draft with every point that has no answer yet in order. */
+export function restInOrder(draft: Draft, { points }: Pick<DutyView, 'points'>): Draft {
+  const rest = points.filter(({ id }) => (draft.points[id] ?? NO_ANSWER).mark === '');
+  const inOrder = rest.map(({ id }) => [id, { ...NO_ANSWER, mark: 'in order' as const }]);
+  return { ...draft, points: { ...draft.points, ...Object.fromEntries(inOrder) } };
+}
+
+/** What must still be filled in or changed, one sentence; '' if the form can be entered. */
+export function draftMistake(
+  draft: Draft,
+  { points }: Pick<DutyView, 'points'>,
+  zone: string,
+  now: number,
+): string {
+  const answers = points.map(({ id, words }) => ({ asked: words, ...(draft.points[id] ?? NO_ANSWER) }));
+  const open = answers.filter(({ mark }) => mark === '').length;
+  if (open > 0) return open === 1 ? '1 point has no answer yet.' : `${open} points have no answer yet.`;
+  const bare = answers.find(
+    (one) => one.mark === 'not in order' && one.luminaires.length === 0 && one.words.trim() === '',
+  );
+  if (bare) return `Say what is not in order, or which luminaire: “${bare.asked}”`;
+  const name = orderName(draft.who);
+  if (draft.who.trim() === '') return 'Type your name: the log book records who looked.';
+  if (name.mistake !== '') return name.mistake;
+  if (draft.done === '') return '';
+  const done = utcOfInput(draft.done, zone);
+  if (Number.isNaN(done)) return 'Give day and time at which it was done.';
+  return done > now + 60 ? 'That time has not come yet.' : '';
+}
+
+/** The entry of a form without mistakes. */
+export function requestOf(
+  draft: Draft,
+  { id: duty, points }: Pick<DutyView, 'id' | 'points'>,
+  { id, zone, now }: { id: string; zone: string; now: number },
+): InspectionRequest {
+  const oneLine = (text: string) => text.replace(/\s+/g, ' ').trim();
+  return {
+    ...{ id, duty, scope: draft.scope, who: orderName(draft.who).who, words: oneLine(draft.words) },
+    done: Math.floor(draft.done === '' ? now : utcOfInput(draft.done, zone)),
+    points: points.map(({ id: point }) => {
+      const { mark, luminaires, words } = draft.points[point];
+      const isBad = mark === 'not in order';
+      return {
+        ...{ point, mark: mark as AnswerMark, words: isBad ? oneLine(words) : '' },
+        luminaires: isBad ? luminaires : [],
+      };
+    }),
+  };
+}
+
+/** What was found, without the place: "dusty", or what was asked where nothing more was said. */
+export function findingWords({ words, asked }: FindingView): string {
+  return words === '' ? `this is not so: ${asked}` : words;
+}

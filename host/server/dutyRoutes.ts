@@ -1,0 +1,98 @@
+// What people must look at, and what they saw: questions in, views out.
+import { Hono } from 'hono';
+import { bodyLimit } from 'hono/body-limit';
+import { z } from 'zod';
+import type { DutiesView, DutyView, FindingView, InspectionOutcome } from '../api/duties';
+import { type DueDuty, dueDuties, dueWords } from '../duties/due';
+import { dutiesOf, intervalWords } from '../duties/duties';
+import type { Entering } from '../house/enter';
+import { MARKS, scopeWords } from '../house/notes/inspected';
+import type { Finding } from '../house/notes/inspections';
+import type { Past } from '../house/past';
+import { row } from '../profiles/table';
+import type { Site } from '../site/model';
+
+export interface DutyParts {
+  site: Site;
+  past: Past;
+  entering: Entering;
+  /** UTC second. */
+  now(): number;
+}
+
+/** Longest inspection, bytes: every point with words and luminaires. */
+const INSPECTION_BYTES = 65_536;
+const SHORT = 80;
+const LONG = 2000;
+
+const inspection = z.strictObject({
+  id: z.string().max(SHORT),
+  duty: z.string().max(SHORT),
+  who: z.string().max(LONG),
+  done: z.int(),
+  scope: z.string().max(SHORT),
+  points: z
+    .array(
+      z.strictObject({
+        point: z.string().max(SHORT),
+        mark: z.enum(MARKS),
+        luminaires: z.array(z.string().max(SHORT)).max(500),
+        words: z.string().max(LONG),
+      }),
+    )
+    .max(50),
+  words: z.string().max(LONG),
+});
+
+function dutyView({ duty, due, state, days, last, left }: DueDuty): DutyView {
+  const { id, title, by, byLuminaire, points, rule, interval } = duty;
+  const { source, status } = row('', rule, (words) => words);
+  return {
+    ...{ id, title, by, byLuminaire, points, due, state, days, left },
+    ...{ what: rule.value, source: source === '' ? status : `${source}: ${status}` },
+    ...{ every: intervalWords(interval), dueWords: dueWords({ state, days }) },
+    last: last ? { who: last.who, done: last.done } : null,
+  };
+}
+
+function findingView({ title, asked, luminaire, scope, words, who, since }: Finding): FindingView {
+  return { duty: title, asked, luminaire, where: scopeWords(scope), words, who, since };
+}
+
+/** The present duties and findings of a site. */
+function dutiesView({ site, past, now }: DutyParts): DutiesView {
+  const { inspections } = past;
+  const due = dueDuties(dutiesOf(site), site, inspections, now());
+  return { duties: due.map(dutyView), findings: inspections.findings().map(findingView) };
+}
+
+async function enter(
+  { entering, now }: DutyParts,
+  body: unknown,
+): Promise<[InspectionOutcome, 200 | 400 | 503]> {
+  const wish = inspection.safeParse(body);
+  if (!wish.success) {
+    const answer = `This is no inspection as docs/duties.md and host/api/duties.ts describe it: ${z.prettifyError(wish.error)}`;
+    return [{ ok: false, id: '', refused: true, answer }, 400];
+  }
+  const outcome = await entering.inspected(wish.data, now());
+  return [outcome, outcome.ok ? 200 : outcome.refused ? 400 : 503];
+}
+
+/** All answers about duties under /api. */
+export function dutyRoutes(parts: DutyParts): Hono {
+  const api = new Hono();
+  api.get('/duties', (c) => c.json(dutiesView(parts)));
+  const tooLong: InspectionOutcome = {
+    ok: false,
+    id: '',
+    refused: true,
+    answer: 'The inspection is too long.',
+  };
+  api.use('/inspections', bodyLimit({ maxSize: INSPECTION_BYTES, onError: (c) => c.json(tooLong, 413) }));
+  api.post('/inspections', async (c) => {
+    const [outcome, code] = await enter(parts, await c.req.json().catch(() => undefined));
+    return c.json(outcome, code);
+  });
+  return api;
+}

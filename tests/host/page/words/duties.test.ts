@@ -1,0 +1,95 @@
+import { describe, expect, it } from 'vitest';
+import type { DutyView } from '../../../../host/api/duties';
+import {
+  type Draft,
+  draftMistake,
+  dueLine,
+  dutiesHeadline,
+  emptyDraft,
+  requestOf,
+  restInOrder,
+  waitingWords,
+} from '../../../../host/page/words/duties';
+
+const NOW = Date.parse('2026-02-01T12:00Z') / 1000;
+const ZONE = 'Europe/Berlin';
+const DUTY = {
+  id: 'walk',
+  points: [
+    { id: 'clean', words: 'All is clean.' },
+    { id: 'lit', words: 'All is lit.' },
+  ],
+};
+const duty = (state: DutyView['state']) => ({ state }) as DutyView;
+const filled = (more: Partial<Draft> = {}): Draft => ({ ...restInOrder(emptyDraft('Zoë'), DUTY), ...more });
+const clean = (words: string, luminaires: string[] = []) => ({
+  clean: { mark: 'not in order' as const, luminaires, words },
+});
+
+describe('a form', () => {
+  it('has nothing in order until somebody says so, and one press leaves what was found as it is', () => {
+    const empty = emptyDraft('Zoë');
+    expect(draftMistake(empty, DUTY, ZONE, NOW)).toBe('2 points have no answer yet.');
+    const found = restInOrder({ ...empty, points: clean('dusty') }, DUTY);
+    expect(found.points).toMatchObject({ clean: { mark: 'not in order' }, lit: { mark: 'in order' } });
+    expect(draftMistake(found, DUTY, ZONE, NOW)).toBe('');
+  });
+
+  it.each<[string, Partial<Draft>, string]>([
+    ['no name', { who: ' ' }, 'Type your name: the log book records who looked.'],
+    [
+      'nothing said of a finding',
+      { points: { ...filled().points, ...clean(' ') } },
+      'Say what is not in order, or which luminaire: “All is clean.”',
+    ],
+    ['no time', { done: '2026' }, 'Give day and time at which it was done.'],
+    ['a later time', { done: '2026-02-01T14:00' }, 'That time has not come yet.'],
+  ])('says in one sentence what is missing: %s', (_what, more, sentence) => {
+    expect(draftMistake(filled(more), DUTY, ZONE, NOW)).toBe(sentence);
+  });
+
+  it('becomes an entry at its own time, with words on one line and nothing left from another answer', () => {
+    const points = { ...filled().points, ...clean(' grey\ndust ', ['A-1']) };
+    const request = requestOf(filled({ points, done: '2026-02-01T13:00' }), DUTY, {
+      id: 'x',
+      zone: ZONE,
+      now: NOW + 9,
+    });
+    expect(request).toEqual({
+      ...{ id: 'x', duty: 'walk', who: 'Zoë', scope: 'site', words: '', done: NOW },
+      points: [
+        { point: 'clean', mark: 'not in order', luminaires: ['A-1'], words: 'grey dust' },
+        { point: 'lit', mark: 'in order', luminaires: [], words: '' },
+      ],
+    });
+    const taken = { ...points, clean: { ...points.clean, mark: 'in order' as const } };
+    const after = requestOf(filled({ points: taken }), DUTY, { id: 'x', zone: ZONE, now: NOW + 0.9 });
+    expect(after).toMatchObject({ done: NOW, points: [{ mark: 'in order', luminaires: [], words: '' }, {}] });
+  });
+});
+
+it.each<[Partial<DutyView>, string]>([
+  [
+    { state: 'overdue', days: -3, due: '2026-01-06', dueWords: 'overdue by 3 days' },
+    'overdue by 3 days, was due Tue 6 Jan 2026',
+  ],
+  [{ state: 'due', days: 0, due: '2026-01-06', dueWords: 'due today' }, 'due today'],
+  [{ state: 'soon', days: 5, due: '2026-01-06', dueWords: 'due in 5 days' }, 'due in 5 days, Tue 6 Jan 2026'],
+  [{ state: 'later', days: 300, due: '2026-01-06', dueWords: 'due in 300 days' }, 'due Tue 6 Jan 2026'],
+  [{ state: 'done', days: 0, due: '', dueWords: 'done' }, 'done'],
+])('says when it is due: %#', (duty, line) => {
+  expect(dueLine(duty as DutyView)).toBe(line);
+});
+
+it('the headline says what is late first', () => {
+  expect(dutiesHeadline([duty('later'), duty('soon')])).toBe('Nothing is due today.');
+  expect(dutiesHeadline([duty('due'), duty('soon')])).toBe('1 duty is due today.');
+  expect(dutiesHeadline([duty('overdue'), duty('overdue'), duty('due')])).toBe(
+    '2 duties are overdue, 1 due today.',
+  );
+});
+
+it('what waits is counted in words', () => {
+  expect(waitingWords(1)).toBe('1 entry waits for the connection.');
+  expect(waitingWords(2)).toBe('2 entries wait for the connection.');
+});

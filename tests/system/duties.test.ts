@@ -1,0 +1,76 @@
+// A person with a phone who looks at the luminaires, through the real page, host and log book.
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import type { Browser } from 'playwright-core';
+import { afterAll, beforeAll, beforeEach, expect, it } from 'vitest';
+import { readInspection } from '../../host/house/notes/inspected';
+import { type Served, serve } from '../../host/serve/serve';
+import { expectSound, startBrowser, type Visit, visit } from './support/browser';
+import { buildLodge } from './support/lodge';
+
+let folder: string;
+let host: Served;
+let browser: Browser;
+let guest: Visit;
+
+beforeAll(async () => {
+  folder = mkdtempSync(join(tmpdir(), 'nightproof-duties-page-'));
+  const { site, file } = buildLodge(folder, 2, 60);
+  host = await serve({
+    site,
+    siteFile: file,
+    db: join(folder, 'log.db'),
+    port: 0,
+    brokerPort: 0,
+    quiet: true,
+  });
+  browser = await startBrowser();
+});
+afterAll(async () => {
+  await browser?.close();
+  await host?.stop();
+  rmSync(folder, { recursive: true, force: true });
+});
+beforeEach(async () => {
+  await guest?.page.context().close();
+  guest = await visit(browser);
+});
+
+const stored = async () =>
+  (await host.logbook.after(0, 10_000, 'inspection')).map((entry) => readInspection(entry)!);
+
+it('takes a walk point by point, and shows what was found until it is in order', async () => {
+  const { page } = guest;
+  await page.goto(`${host.url}/#/duties`);
+  await page.getByRole('heading', { level: 1, name: '1 duty is due today.' }).waitFor();
+  await page.getByRole('link', { name: 'Enter Walk past every luminaire' }).click();
+  const form = page.getByRole('form', { name: 'Walk past every luminaire' });
+  expect(await form.getByRole('radio', { checked: true }).count()).toBe(0);
+  await form.getByRole('button', { name: 'Enter in the log book' }).click();
+  await form.getByText('6 points have no answer yet.').waitFor();
+  const clean = form.getByRole('group', { name: 'Luminaires and signs are clean.' });
+  await clean.getByLabel('Not in order').check();
+  await clean.getByLabel('Which luminaires').selectOption({ index: 1 });
+  await clean.getByLabel('What was found').fill('full of flies');
+  await form.getByLabel('Which part').selectOption({ label: 'Circuit wing-1: Wing 1' });
+  await form.getByRole('button', { name: 'All others are in order' }).click();
+  await form.getByLabel('Your name').fill('Ωνάση Zoë');
+  await expectSound(guest, 'the form of a walk');
+  // What was filled in is still there when the page has been thrown away.
+  await page.reload();
+  await form.getByRole('button', { name: 'Enter in the log book' }).click();
+  await page.getByText(/^Walk past every luminaire: The log book has it as entry \d+\.$/).waitFor();
+  const found = page.getByRole('region', { name: 'Found, and not entered as in order since' });
+  await found.getByText('W1-01: full of flies').waitFor();
+  await expectSound(guest, 'the duties with a finding');
+  const [walk] = await stored();
+  expect(walk).toMatchObject({ who: 'Ωνάση Zoë', scope: 'circuit wing-1', duty: 'walk' });
+  expect(walk.points.map(({ mark }) => mark)).toEqual([
+    ...['in order', 'not in order', 'in order', 'in order', 'in order', 'in order'],
+  ]);
+  await page.goto(`${host.url}/#/log?kind=inspection`);
+  await page
+    .getByText(/^Ωνάση Zoë did "Walk past every luminaire" for circuit wing-1: 5 of 6 points/)
+    .waitFor();
+});
