@@ -1,6 +1,4 @@
-// What a report says beside the schedule: what went wrong, apart from what is broken, and what people did.
-import type { KindWord } from '../words/codes';
-
+// What a report says beside the schedule and the defects: what went wrong, and what people did.
 /** A departure from what was due: tests late or void, testers at fault, doubts about clocks or the log book. */
 export interface Deviation {
   what: DeviationKind;
@@ -29,33 +27,6 @@ export type DeviationKind =
   | 'clock'
   | 'records'
   | 'log book';
-
-/** A luminaire that failed, until a test that can disprove it was passed. */
-export interface Defect {
-  luminaire: string;
-  circuit: string;
-  /** UTC second of the test that first showed it, and its entry. */
-  at: number;
-  entry: number;
-  kind: KindWord;
-  /** Plain sentence. */
-  reason: string;
-  /** Failed tests while it was open. */
-  fails: number;
-  repairs: RepairNote[];
-  /** UTC second, entry and kind of the test that was passed; 0, 0 and '' while it is open. */
-  closedAt: number;
-  closedEntry: number;
-  closedKind: KindWord;
-}
-
-export interface RepairNote {
-  entry: number;
-  at: number;
-  who: string;
-  /** In the words of who entered it, '' if not given. */
-  what: string;
-}
 
 /** An entry worth reading that is no deviation. */
 export interface Remark {

@@ -1,9 +1,12 @@
 // One walk over the log book, entry by entry, that finds out everything a report says beside the schedule. Of results
 // it keeps only where they are, so that it holds little more than one line for each luminaire and deviation.
 import { controllerOf } from '../../firmware/contract/topics';
-import { aboutOf, isNoteAddress, type Note, signedNote } from '../house/notes/notes';
+import type { Defect } from '../house/defects/defect';
+import { createDefects, type Defects } from '../house/defects/defects';
+import { type HumanCheck, signedInspection } from '../house/notes/inspected';
+import { createInspections, type Inspections } from '../house/notes/inspections';
+import { aboutOf, isNoteAddress, signedNote } from '../house/notes/notes';
 import { noteView } from '../house/notes/noteView';
-import type { RepairFields } from '../house/notes/repairs';
 import { allIdsOf, idsOf, type ListedFields } from '../house/rows/listed';
 import type { KeyRing } from '../keys';
 import { type FaultList, faultList } from '../logbook/fault';
@@ -44,6 +47,12 @@ export class Gathered {
   readonly lastRecord = new Map<string, number>();
   readonly counts = new Map<CountedKind, TestCounts>();
   readonly lamps: Lamps;
+  /** Those that are open now, and all that were closed since the period began. */
+  readonly defects: Defects;
+  readonly closed: Defect[] = [];
+  readonly inspections: Inspections;
+  /** What people looked at in the period. */
+  readonly checks: HumanCheck[] = [];
   readonly troubles: Troubles;
   /** Deviations found in the records themselves. */
   readonly records: Deviation[] = [];
@@ -62,6 +71,8 @@ export class Gathered {
       for (const id of allIdsOf(lamp)) names.set(id, lamp.id);
     this.lamps = new Lamps(period, (id) => names.get(id) ?? id);
     this.troubles = new Troubles(period);
+    this.defects = createDefects(site, keys, (circuit, revision) => this.listOf(circuit, revision));
+    this.inspections = createInspections(site, keys);
   }
 
   /** Ids of a circuit's luminaires as a revision of its settings lists them; undefined if the log book does not say. */
@@ -85,20 +96,23 @@ export class Gathered {
   private note(entry: Entry): void {
     const circuit = controllerOf(aboutOf(entry.address));
     const note = signedNote<object>(this.keys, entry);
-    if (!note) this.odd(entry, 'A note lacks the signature of this host, and counts for nothing.', 0);
-    else if (entry.kind === 'listed') this.list(circuit, note.fields as ListedFields, note.at);
-    else this.entered(entry, circuit, note);
+    if (!note) {
+      this.odd(entry, 'A note lacks the signature of this host, and counts for nothing.', 0);
+      return;
+    }
+    this.inspections.take(entry);
+    this.defects.takeNote(entry);
+    if (entry.kind === 'listed') this.list(circuit, note.fields as ListedFields, note.at);
+    else this.entered(entry, circuit, note.at);
   }
 
   /** A note that a person entered. */
-  private entered(entry: Entry, circuit: string, { at, who, fields }: Note<object>): void {
-    if (isWithin(this.period, at)) {
-      const { text } = noteView(entry, circuit, this.site.timeZone);
-      this.remarks.push({ entry: entry.entry, at, circuit, text });
-    }
-    if (entry.kind !== 'repaired') return;
-    const { luminaires, what } = fields as RepairFields;
-    this.lamps.repaired(luminaires.split(' '), circuit, { entry: entry.entry, at, who, what });
+  private entered(entry: Entry, circuit: string, at: number): void {
+    const check = signedInspection(this.keys, entry);
+    if (check && isWithin(this.period, check.done)) this.checks.push(check);
+    if (check || !isWithin(this.period, at)) return;
+    const view = noteView(entry, circuit, this.site.timeZone);
+    this.remarks.push({ entry: entry.entry, at, circuit: view.circuit, text: view.text });
   }
 
   private list(circuit: string, fields: ListedFields, at: number): void {
@@ -128,6 +142,7 @@ export class Gathered {
     const { record, circuit, at } = result;
     const seen = { ...result, list: this.listOf(circuit, record.settings) };
     this.lamps.result(seen);
+    this.defect(entry, seen);
     if (!isWithin(this.period, at)) return;
     this.count(seen);
     if ((seen.list?.length ?? 0) < record.lamps.length)
@@ -136,6 +151,24 @@ export class Gathered {
         `The log book does not say which luminaires ${record.lamps.length} results are about.`,
         0,
       );
+  }
+
+  /** The defects themselves forget what was closed long ago; a report on an old period must not. */
+  private defect(entry: Entry, { record, circuit, list, at }: ResultSeen): void {
+    const ids = (list ?? []).map((id) => this.lamps.story(id, circuit).id);
+    const before = ids.flatMap((id) => this.defects.openOf(id));
+    this.defects.take(circuit, record, entry);
+    if (before.length === 0 || at < this.period.fromSec) return;
+    const open = new Set(ids.flatMap((id) => this.defects.openOf(id).map(nameOf)));
+    for (const one of before)
+      if (!open.has(nameOf(one)))
+        this.closed.push({
+          ...one,
+          closed: {
+            ...{ at, kind: testKindWord(record.type), entry: entry.entry, seq: entry.seq },
+            journal: `${entry.address} ${entry.journal}`,
+          },
+        });
   }
 
   private count({ record, circuit, entry }: ResultSeen): void {
@@ -153,6 +186,10 @@ export class Gathered {
     const circuit = controllerOf(isNoteAddress(address) ? aboutOf(address) : address);
     this.records.push({ what: 'records', circuit, luminaires: [], at, closedAt, entry, text });
   }
+}
+
+function nameOf({ luminaire, cause }: Defect): string {
+  return `${luminaire} ${cause}`;
 }
 
 export interface GatherOptions {

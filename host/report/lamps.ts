@@ -1,13 +1,11 @@
-// What results say of each luminaire: how often it was tested in the period and when, what failed until it was
-// disproved, and which tests that ended without a verdict were never made up for. It keeps little per luminaire, so
-// that a large building fits.
+// What results say of each luminaire: how often it was tested in the period and when, and which tests that ended
+// without a verdict were never made up for. It keeps little per luminaire, so that a large building fits.
 import { Reason, TestKind, Verdict } from '../../firmware/contract/codes';
 import type { ResultRecord } from '../../firmware/contract/messages';
-import type { LampStatus } from '../api/views';
-import { SHOWS, untested, withResult } from '../house/history/lamps';
+import { SHOWS } from '../house/history/lamps';
 import { type LampResult, lampResults } from '../records/result';
 import { kindWord, reasonSentence, testName } from '../words/codes';
-import type { Defect, Deviation, RepairNote } from './findings';
+import type { Deviation } from './findings';
 import { isWithin, type Period } from './period';
 
 /** When a luminaire was tested with a verdict, UTC seconds. */
@@ -33,8 +31,6 @@ export interface LampStory {
   limited: Times;
   /** Newest result with a verdict of each length up to the end of the period. */
   newest: { brief?: Seen; long?: Seen };
-  status: LampStatus;
-  defect?: Defect;
   /** Void tests not made up for yet. */
   owed: Owed[];
 }
@@ -59,7 +55,7 @@ const newTimes = (): Times => ({ before: 0, within: [], after: 0 });
 function newStory(id: string, circuit: string): LampStory {
   return {
     ...{ id, circuit, listedAt: 0, counts: { pass: 0, fail: 0, void: 0 }, newest: {}, owed: [] },
-    ...{ any: newTimes(), full: newTimes(), limited: newTimes(), status: untested(id) },
+    ...{ any: newTimes(), full: newTimes(), limited: newTimes() },
   };
 }
 
@@ -90,7 +86,6 @@ const AGAIN = / Void again since: \d+\.$/;
 const isLong = (type: TestKind): boolean => type !== TestKind.Brief && type !== TestKind.None;
 
 export class Lamps {
-  readonly defects: Defect[] = [];
   /** Void tests of the period. */
   readonly voids: Deviation[] = [];
   private readonly stories = new Map<string, LampStory>();
@@ -123,10 +118,6 @@ export class Lamps {
     }
   }
 
-  repaired(ids: readonly string[], circuit: string, note: RepairNote): void {
-    for (const id of ids) this.story(id, circuit).defect?.repairs.push(note);
-  }
-
   result(seen: ResultSeen): void {
     const { record, list, circuit } = seen;
     const voids: string[] = [];
@@ -142,12 +133,10 @@ export class Lamps {
   }
 
   private row(story: LampStory, seen: ResultSeen, row: LampResult): void {
-    const { record, at } = seen;
+    const { at } = seen;
     const word = lampWord(row.verdict);
     if (isWithin(this.period, at)) story.counts[word]++;
     if (word !== 'void') this.proof(story, seen, word === 'pass');
-    story.status = withResult(story.status, record, row, at);
-    this.defect(story, seen, row);
   }
 
   private proof(story: LampStory, { record, at }: ResultSeen, isPass: boolean): void {
@@ -162,24 +151,6 @@ export class Lamps {
       if (pending.size === 0) deviation.closedAt = at;
       return false;
     });
-  }
-
-  private defect(story: LampStory, { record, at, entry, circuit }: ResultSeen, row: LampResult): void {
-    const hasFailed = story.status.failedSince > 0;
-    const { defect } = story;
-    if (defect && row.verdict === Verdict.Fail) defect.fails++;
-    if (defect && !hasFailed) {
-      Object.assign(defect, { closedAt: at, closedEntry: entry, closedKind: kindWord(record.type) });
-      if (at < this.period.fromSec) this.defects.splice(this.defects.indexOf(defect), 1);
-      delete story.defect;
-    }
-    if (defect || !hasFailed || at >= this.period.toSec) return;
-    story.defect = {
-      ...{ luminaire: story.id, circuit, at, entry, kind: kindWord(record.type) },
-      ...{ reason: reasonSentence(row.reason), fails: 1, repairs: [] },
-      ...{ closedAt: 0, closedEntry: 0, closedKind: '' },
-    };
-    this.defects.push(story.defect);
   }
 
   private void({ record, at, entry, circuit }: ResultSeen, luminaires: string[]): void {

@@ -1,10 +1,13 @@
 // A report on a period: all that is found out, and the document made of it.
+import { type DueDuty, dueDuties } from '../duties/due';
+import { dutiesOf } from '../duties/duties';
+import type { Defect } from '../house/defects/defect';
 import type { KeyRing } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import { profileFor, type RuleProfile } from '../profiles/profile';
 import type { Site } from '../site/model';
 import { type BookState, bookDeviations, bookState, silentCircuits } from './book';
-import { type Defect, type Deviation, isOpen } from './findings';
+import { type Deviation, isOpen } from './findings';
 import { type Gathered, gather } from './gather';
 import type { LampStory } from './lamps';
 import { lateTests } from './late';
@@ -30,12 +33,22 @@ export interface Report extends Omit<ReportOptions, 'keys'> {
   /** Open ones first, then by time. */
   deviations: Deviation[];
   defects: Defect[];
+  /** What people must look at, the most overdue first. */
+  duties: DueDuty[];
   /** Luminaires of the site file in its order. */
   lamps: LampStory[];
 }
 
-function inOrder<T extends { at: number; closedAt: number }>(all: T[]): T[] {
+function inOrder(all: Deviation[]): Deviation[] {
   return all.sort((a, b) => Number(isOpen(b)) - Number(isOpen(a)) || a.at - b.at);
+}
+
+/** Defects that were open at any time of the period. */
+function defectsOf({ defects, closed }: Gathered, { fromSec, toSec }: Period): Defect[] {
+  const all = [...defects.open(), ...closed.filter((one) => one.closed!.at >= fromSec)];
+  return all
+    .filter(({ opened }) => opened.at < toSec)
+    .sort((a, b) => Number(b.closed === null) - Number(a.closed === null) || a.opened.at - b.opened.at);
 }
 
 /** Reads the log book once and finds out what the report says. @throws LogbookError if it cannot be read */
@@ -58,12 +71,19 @@ export async function makeReport(o: ReportOptions): Promise<Report> {
   const lamps = site.circuits.flatMap(({ id, luminaires }) =>
     luminaires.map((lamp) => found.lamps.story(lamp.id, id)),
   );
-  return { ...o, profile, found, book, deviations, defects: inOrder(found.lamps.defects), lamps };
+  const duties = dueDuties(dutiesOf(site), site, found.inspections, now);
+  return { ...o, profile, found, book, deviations, defects: defectsOf(found, period), duties, lamps };
 }
 
-/** Whether nothing is open: neither a deviation nor a defect. */
-export function isClean({ deviations, defects }: Pick<Report, 'deviations' | 'defects'>): boolean {
-  return ![...deviations, ...defects].some(isOpen);
+export function isOverdue({ state }: DueDuty): boolean {
+  return state === 'overdue';
+}
+
+type Findings = Pick<Report, 'deviations' | 'defects' | 'duties'>;
+
+/** Whether nothing is open: no deviation, no defect, no check that people owe. */
+export function isClean({ deviations, defects, duties }: Findings): boolean {
+  return !deviations.some(isOpen) && defects.every(({ closed }) => closed) && !duties.some(isOverdue);
 }
 
 function counted(count: number, one: string): string {
@@ -71,16 +91,16 @@ function counted(count: number, one: string): string {
 }
 
 /** The sentence on the first sheet. */
-export function statusWords(report: Pick<Report, 'deviations' | 'defects'>): string {
-  const { deviations, defects } = report;
-  const closed = [
-    counted(deviations.filter((one) => !isOpen(one)).length, 'deviation'),
-    counted(defects.filter((one) => !isOpen(one)).length, 'defect'),
-  ].join(' and ');
+export function statusWords(report: Findings): string {
+  const { deviations, defects, duties } = report;
+  const [open, broken] = [deviations.filter(isOpen).length, defects.filter(({ closed }) => !closed).length];
+  const closed = `${counted(deviations.length - open, 'deviation')} and ${counted(defects.length - broken, 'defect')}`;
   if (isClean(report)) return `Nothing is open. Of the period, ${closed} are listed as put right.`;
-  const open = [
-    counted(deviations.filter(isOpen).length, 'open deviation'),
-    counted(defects.filter(isOpen).length, 'open defect'),
+  const owed = duties.filter(isOverdue).length;
+  const all = [
+    counted(open, 'open deviation'),
+    counted(broken, 'open defect'),
+    ...(owed > 0 ? [`${counted(owed, 'human check')} overdue`] : []),
   ].join(', ');
-  return `Not clean: ${open}. Besides, ${closed} of the period are listed as put right.`;
+  return `Not clean: ${all}. Besides, ${closed} of the period are listed as put right.`;
 }

@@ -7,6 +7,7 @@ import type { CountedKind } from './gather';
 import { isClean, type Report, statusWords } from './report';
 import { completionBlocks, rulesBlocks } from './sheetsOfData';
 import { defectBlocks, deviationBlocks, remarkBlocks } from './sheetsOfFindings';
+import { checkBlocks, dutyBlocks } from './sheetsOfPeople';
 import { proofBlocks } from './sheetsOfProof';
 import { scheduleBlocks } from './sheetsOfTests';
 
@@ -102,33 +103,12 @@ function* firstSheet(report: Report): Generator<Block> {
   yield { kind: 'blanks', names: ['Name', 'Date', 'Signature'] };
 }
 
-/** People's checks that the rules ask for; the log book holds no record of them. */
-function* dutyBlocks({ profile }: Report): Generator<Block> {
-  yield { kind: 'heading', level: 1, text: 'Human checks' };
-  if (profile.duties.length === 0) {
-    yield { kind: 'text', text: 'The rule profile names none.' };
-    return;
-  }
-  yield {
-    kind: 'text',
-    text: 'The log book holds no record of these; fill in who made them and when, or they count as not made.',
-  };
-  yield {
-    kind: 'table',
-    columns: [
-      { title: 'How often', width: 2 },
-      { title: 'What people do', width: 5 },
-      { title: 'By whom, when', width: 4 },
-    ],
-    rows: profile.duties.map(({ every, value }) => ({ cells: [every, value, ''] })),
-  };
-}
-
 async function* blocksOf(report: Report): AsyncGenerator<Block> {
   yield* firstSheet(report);
   yield { kind: 'sheet' };
   yield* deviationBlocks(report);
   yield* defectBlocks(report);
+  yield* checkBlocks(report);
   yield* dutyBlocks(report);
   yield* remarkBlocks(report);
   yield { kind: 'sheet' };

@@ -18,7 +18,7 @@ function* lampRows({ site, found }: Report): Generator<Row> {
   const areas = new Map(site.areas.map(({ id, name }) => [id, name]));
   for (const circuit of site.circuits)
     for (const lamp of circuit.luminaires) {
-      const { newest, defect } = found.lamps.story(lamp.id, circuit.id);
+      const { newest } = found.lamps.story(lamp.id, circuit.id);
       const former = formerWords(lamp);
       yield {
         cells: [
@@ -30,7 +30,7 @@ function* lampRows({ site, found }: Report): Generator<Row> {
           `${lamp.chemistry}, ${lamp.batteryFitted}`,
           `${seenWords(newest.brief, site.timeZone)}; ${seenWords(newest.long, site.timeZone)}`,
         ],
-        isStrong: defect !== undefined,
+        isStrong: found.defects.openOf(lamp.id).length > 0,
       };
     }
 }

@@ -1,8 +1,11 @@
 // Sheets about what departed from the rules, what is broken, and what people did.
-import { kindName } from '../words/codes';
+import { type Defect, type Mended, stateOf } from '../house/defects/defect';
+import type { Care } from '../house/notes/care';
+import { placesOf } from '../house/rows/listed';
+import { kindName, reasonSentence } from '../words/codes';
 import { dayWord, momentWord } from '../words/when';
 import type { Block, Column } from './document';
-import { type Defect, type Deviation, isOpen, type RepairNote } from './findings';
+import { type Deviation, isOpen } from './findings';
 import type { Report } from './report';
 
 /** Most luminaires named one by one in a sentence; the schedule names all. */
@@ -57,13 +60,35 @@ export function* deviationBlocks(report: Report): Generator<Block> {
   };
 }
 
-function repairWords({ at, who, what, entry }: RepairNote, zone: string): string {
+function repairWords({ at, who, what, entry }: Mended, zone: string): string {
   return `${dayWord(at, zone)}: ${what || 'repaired'}, entered by ${who} (entry ${entry}).`;
 }
 
-function retestWords({ closedAt, closedKind, closedEntry }: Defect, zone: string): string {
-  if (closedAt === 0) return 'OPEN: no test has shown that it is put right.';
-  return `Passed the ${kindName(closedKind)} of ${momentWord(closedAt, zone)} (entry ${closedEntry}).`;
+function careWords(care: Care | null): string {
+  if (!care) return '';
+  const { owner, due, interim, words } = care;
+  return [
+    owner === '' ? '' : `In the hands of ${owner}.`,
+    due === '' ? '' : `Due by ${due}.`,
+    interim === '' ? '' : `Until then: ${interim}.`,
+    words,
+  ]
+    .filter((part) => part !== '')
+    .join(' ');
+}
+
+function retestWords({ closed, needs, ...more }: Defect, zone: string): string {
+  if (closed)
+    return `Passed the ${kindName(closed.kind)} of ${momentWord(closed.at, zone)} (entry ${closed.entry}).`;
+  const state =
+    stateOf({ closed, needs, ...more }) === 'repaired' ? 'OPEN: repaired, not yet tested' : 'OPEN';
+  return `${state}. It needs a ${kindName(needs)} that is passed.`;
+}
+
+function failWords({ opened, last, fails, reopened }: Defect, zone: string): string {
+  const first = `${momentWord(opened.at, zone)}, ${kindName(opened.kind)}: ${reasonSentence(opened.reason)} Entry ${opened.entry}.`;
+  const again = fails > 1 ? ` Failed tests: ${fails}, the last of them entry ${last.entry}.` : '';
+  return `${first}${again}${reopened > 0 ? ` It came back ${reopened === 1 ? 'once' : `${reopened} times`}.` : ''}`;
 }
 
 /** Failed luminaires, with what was done and the test after it. */
@@ -71,28 +96,29 @@ export function* defectBlocks({ defects, site }: Report): Generator<Block> {
   const zone = site.timeZone;
   yield { kind: 'heading', level: 1, text: 'Defects' };
   if (defects.length === 0) {
-    yield { kind: 'text', text: 'None: no luminaire was failed in the period.' };
+    yield { kind: 'text', text: 'None: no luminaire had a defect in the period.' };
     return;
   }
+  const places = placesOf(site);
   yield {
     kind: 'table',
     columns: [
       { title: 'Luminaire', width: 1.5 },
       { title: 'Circuit', width: 1.3 },
       { title: 'Failed', width: 4.5 },
-      { title: 'Repair', width: 3 },
+      { title: 'Repair, and who sees to it', width: 3 },
       { title: 'Test after it', width: 3 },
     ],
     rows: defects.map((one) => ({
       cells: [
         one.luminaire,
-        one.circuit,
-        `${momentWord(one.at, zone)}, ${kindName(one.kind)}: ${one.reason} Entry ${one.entry}` +
-          `${one.fails > 1 ? `, and ${one.fails - 1} more failed tests` : ''}.`,
-        one.repairs.map((note) => repairWords(note, zone)).join(' ') || 'none entered',
+        places.get(one.luminaire)?.circuit ?? '',
+        failWords(one, zone),
+        [...one.repairs.map((note) => repairWords(note, zone)), careWords(one.care)].join(' ').trim() ||
+          'none entered',
         retestWords(one, zone),
       ],
-      isStrong: isOpen(one),
+      isStrong: one.closed === null,
     })),
   };
 }

@@ -134,7 +134,7 @@ describe('the sheets', () => {
   it('say on the first that the building is not clean', () => {
     const [first] = pdf.pages;
     const status = all(first, 'P')[0].text;
-    expect(status).toMatch(/^Not clean: [1-9]\d* open deviations?, [1-9]\d* open defects?\./);
+    expect(status).toMatch(/^Not clean: [1-9]\d* open deviations?, [1-9]\d* open defects?[.,]/);
     expect(all(first, 'TD').map(({ text }) => text)).toContain(`${NAME} (lodge)`);
   });
 

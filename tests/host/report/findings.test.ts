@@ -1,6 +1,7 @@
 // What a report finds out, each from records that a controller or a person wrote.
 import { describe, expect, it } from 'vitest';
 import { ClockTrust, Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
+import { dutiesOf } from '../../../host/duties/duties';
 import type { Deviation } from '../../../host/report/findings';
 import { isOpen } from '../../../host/report/findings';
 import { isClean, statusWords } from '../../../host/report/report';
@@ -47,17 +48,36 @@ const heardNow = async (book: Book): Promise<void> => {
   await book.logbook.memory.remember('heard', JSON.stringify(heard));
 };
 
+/** Somebody looked at everything the rules ask for, a day before the report is made. */
+async function lookedAfter(book: Book): Promise<void> {
+  const done = at('2027-01-14', 9);
+  for (const { id: duty, title, points } of dutiesOf(HOUSE)) {
+    const seen = points.map(({ id, words }) => ({
+      ...{ point: id, asked: words, mark: 'in order', luminaires: [], words: '' },
+    }));
+    const fields = { id: `entry-${duty}`, duty, title, done, scope: 'site', points: seen, words: '' };
+    await book.note({ circuit: '*', kind: 'inspection', at: done, who: 'J Doe', fields });
+  }
+}
+
 describe('a report', () => {
-  it('is clean when every test came in time and passed', async () => {
+  it('is clean when every test came in time and passed, and people have looked', async () => {
     const book = await goodHouse();
     await heardNow(book);
-    const report = await book.report(FROM, '2026-12-31');
-    expect(report.deviations).toEqual([]);
+    const before = await book.report(FROM, '2026-12-31');
+    expect(before.deviations).toEqual([]);
+    expect(isClean(before)).toBe(false);
+    expect(statusWords(before)).toMatch(
+      /^Not clean: 0 open deviations, 0 open defects, \d human checks overdue\./,
+    );
+    await lookedAfter(book);
+    const report = await book.report(FROM, '2027-01-14');
     expect(isClean(report)).toBe(true);
     expect(statusWords(report)).toBe(
       'Nothing is open. Of the period, 0 deviations and 0 defects are listed as put right.',
     );
-    expect(report.found.counts.get('brief')).toEqual({ tests: 22, pass: 33, fail: 0, void: 0 });
+    expect(report.found.checks).toHaveLength(dutiesOf(HOUSE).length);
+    expect(report.found.counts.get('brief')).toEqual({ tests: 24, pass: 36, fail: 0, void: 0 });
     expect(report.found.counts.get('full')).toEqual({ tests: 2, pass: 3, fail: 0, void: 0 });
   });
 
@@ -149,12 +169,13 @@ describe('a defect', () => {
     await book.test('a', TestKind.Brief, at('2026-03-06'), [PASS, PASS]);
     const open = await book.report(FROM, '2026-12-31');
     expect(open.defects).toHaveLength(1);
-    expect(open.defects[0]).toMatchObject({ luminaire: 'A-02', fails: 1, closedAt: 0, at: at('2026-03-03') });
+    expect(open.defects[0]).toMatchObject({ luminaire: 'A-02', fails: 1, closed: null, needs: 'full' });
+    expect(open.defects[0].opened.at).toBe(at('2026-03-03'));
     expect(open.defects[0].repairs).toMatchObject([{ who: 'J Doe', what: 'battery changed' }]);
     expect(isClean(open)).toBe(false);
     await book.test('a', TestKind.Full, at('2026-03-20'), [PASS, PASS]);
     const [closed] = (await book.report(FROM, '2026-12-31')).defects;
-    expect(closed).toMatchObject({ closedAt: at('2026-03-20'), closedKind: 'full' });
+    expect(closed.closed).toMatchObject({ at: at('2026-03-20'), kind: 'full' });
     // One that was put right before the period is none of this report's, one that was found after it neither.
     expect((await book.report('2026-04-01', '2026-12-31')).defects).toEqual([]);
     expect((await book.report(FROM, '2026-03-02')).defects).toEqual([]);

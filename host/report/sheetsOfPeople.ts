@@ -1,0 +1,83 @@
+// Sheets about what people looked at, and what they owe.
+import { type DueDuty, dueWords } from '../duties/due';
+import { intervalWords } from '../duties/duties';
+import { inspectionWords } from '../house/notes/inspected';
+import { dayWord, momentWord } from '../words/when';
+import type { Block } from './document';
+import { isOverdue, type Report } from './report';
+
+/** What people looked at in the period, and what they found that nobody has seen in order since. */
+export function* checkBlocks({ found, site }: Report): Generator<Block> {
+  const zone = site.timeZone;
+  yield { kind: 'heading', level: 1, text: 'Human checks' };
+  if (found.checks.length === 0)
+    yield { kind: 'text', text: 'None entered: nobody has said that they looked at anything in the period.' };
+  else
+    yield {
+      kind: 'table',
+      columns: [
+        { title: 'Done', width: 2.5 },
+        { title: 'By', width: 2 },
+        { title: 'What', width: 7 },
+        { title: 'Entry', width: 1 },
+      ],
+      rows: found.checks.map((check) => ({
+        cells: [
+          momentWord(check.done, zone),
+          check.who,
+          `${check.who} ${inspectionWords(check, check.at, zone)}`,
+          String(check.entry),
+        ],
+      })),
+    };
+  const open = found.inspections.findings();
+  if (open.length === 0) return;
+  yield { kind: 'heading', level: 2, text: 'Found by people, and not seen in order since' };
+  yield {
+    kind: 'table',
+    columns: [
+      { title: 'Since', width: 2 },
+      { title: 'Where', width: 2 },
+      { title: 'Not so', width: 5 },
+      { title: 'In words', width: 3 },
+      { title: 'Found by', width: 2 },
+    ],
+    rows: open.map(({ since, luminaire, scope, asked, words, who }) => ({
+      cells: [dayWord(since, zone), luminaire === '' ? scope : luminaire, asked, words, who],
+      isStrong: true,
+    })),
+  };
+}
+
+function leftWords({ left }: DueDuty): string {
+  return left.length === 0 ? '' : ` Still to see: ${left.join(', ')}.`;
+}
+
+/** What the rules ask of people, when it was last done, and how far it is overdue now. */
+export function* dutyBlocks({ duties, site }: Report): Generator<Block> {
+  yield { kind: 'heading', level: 2, text: 'What people must look at' };
+  yield {
+    kind: 'text',
+    text: 'By the rule profile and common practice. What was done without being entered may be written here by hand.',
+  };
+  yield {
+    kind: 'table',
+    columns: [
+      { title: 'What', width: 4 },
+      { title: 'How often', width: 2 },
+      { title: 'Last entered', width: 3 },
+      { title: 'Now', width: 3.5 },
+      { title: 'By hand: who, when', width: 3 },
+    ],
+    rows: duties.map((one) => ({
+      cells: [
+        one.duty.title,
+        intervalWords(one.duty.interval),
+        one.last ? `${dayWord(one.last.done, site.timeZone)} by ${one.last.who}` : 'never',
+        `${dueWords(one)}.${leftWords(one)}`,
+        '',
+      ],
+      isStrong: isOverdue(one),
+    })),
+  };
+}
