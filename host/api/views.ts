@@ -47,6 +47,16 @@ export interface CareView {
   at: number;
 }
 
+/** Whether a repaired luminaire may be tested now, in an engineer's window. */
+export interface RetestNow {
+  /** The test to start; '' if none may be started now. */
+  kind: KindWord;
+  /** Why not, and when, in plain sentences; '' if one may be started. */
+  why: string;
+  /** What that test cannot show; '' if it can close the defect. */
+  note: string;
+}
+
 /** A defect of a luminaire, or of a circuit that has not been testable for long. */
 export interface DefectView {
   circuit: string;
@@ -77,6 +87,8 @@ export interface DefectView {
   needs: KindWord;
   /** UTC second of the next planned test that can close it; 0 if none is planned, or it is not repaired. */
   retestAt: number;
+  /** Null unless it is repaired, or where nobody knows what the controllers do. */
+  retestNow: RetestNow | null;
   /** What to do next, one sentence; '' if it is closed. */
   next: string;
   /** The newest result, and the newest that proved something; null for a circuit, or if there is none. */

@@ -136,6 +136,22 @@ it('accepts a repair, and shows the planned test after it', async () => {
   expect(retest.start - now).toBeLessThan(14 * 86_400);
 });
 
+it('shows the defect of a repaired luminaire with its retest, and whether one can be made now', async () => {
+  const { page } = guest;
+  await page.goto(`${show.demo.served.url}/#/luminaire/W1-01`);
+  await page.getByRole('heading', { level: 2, name: 'Defect' }).waitFor();
+  await page.getByRole('button', { name: 'Report a repair', exact: true }).click();
+  const form = page.getByRole('form', { name: 'Report a repair: wing-1' });
+  await form.getByRole('combobox').selectOption({ label: 'Battery changed' });
+  await form.getByLabel('Your name').fill(WHO);
+  await form.getByRole('button', { name: 'Yes, report the repair' }).click();
+  const defect = page.getByRole('region', { name: 'Defect' });
+  await defect.getByText('Retest due').waitFor();
+  await defect.getByText(/Repaired\. Retest, a duration test: planned for /).waitFor();
+  await defect.getByText(/^(On site, no test now: \S+|Ready to retest now: start a)/).waitFor();
+  await expectSound(guest, 'A luminaire with a repaired defect');
+});
+
 it('has every order in the log book with the name, in an unbroken chain', async () => {
   const { page, complaints } = guest;
   await page.goto(`${show.demo.served.url}/#/log?circuit=${CIRCUIT}`);

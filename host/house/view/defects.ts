@@ -100,7 +100,7 @@ function lampDefect(
     care: care && careView(care),
     overdueDays: closed ? 0 : overdueDays(site, care, now),
     repairs: defect.repairs.map(({ entry, at, who, what }) => ({ entry, at, who, what })),
-    ...{ needs, retestAt, next: nextWords(state, needs, retestAt, site.timeZone) },
+    ...{ needs, retestAt, retestNow: null, next: nextWords(state, needs, retestAt, site.timeZone) },
     ...{ attempt: lamp?.attempt ?? null, proven: lamp?.proven ?? null },
     closed: closed && { entry: closed.entry, at: closed.at, kind: closed.kind },
   };
@@ -159,7 +159,8 @@ function circuitDefect(from: DefectSources, circuit: Circuit, now: number): Defe
       cause: `Not proven. ${found.map((one) => one.cause).join(' ')}`,
       ...{ evidence: '', since, days: since > 0 ? civilDays(site.timeZone, since, now) : 0 },
       ...{ entry: 0, fails: 0, reopened: 0, care: care && careView(care) },
-      ...{ overdueDays: overdueDays(site, care, now), repairs: [], needs: '', retestAt: 0 },
+      ...{ overdueDays: overdueDays(site, care, now), repairs: [] },
+      ...{ needs: '', retestAt: 0, retestNow: null },
       ...{ next: found[0].next, attempt: null, proven: null, closed: null },
     },
   ];

@@ -8,6 +8,7 @@ import type {
   Contact,
   ControllerStatus,
   DefectsView,
+  DefectView,
   HouseStatus,
   LogEntryView,
   RiskNotice,
@@ -32,6 +33,7 @@ import { closedDefects, type DefectSources, openDefects } from './defects';
 import { nextTest } from './nextTest';
 import { ownView } from './ownView';
 import { recordView } from './recordView';
+import { retestNow } from './retestNow';
 import { riskNotice } from './riskNotice';
 import { controllerSentence, waitingSentence } from './sentence';
 import { tonight } from './tonight';
@@ -193,7 +195,10 @@ class HouseView implements View {
     const from: DefectSources = { site, defects, history, plan: this.from.plan()?.plan, contacts };
     const closed = closedDefects(from, now);
     return {
-      ...{ open: openDefects(from, now), closed: closed.slice(skip, skip + limit) },
+      ...{
+        open: openDefects(from, now).map((one) => this.withRetest(one, now)),
+        closed: closed.slice(skip, skip + limit),
+      },
       ...{ closedTotal: closed.length, forgotten: defects.forgotten() },
     };
   }
@@ -244,6 +249,19 @@ class HouseView implements View {
       luminaire,
       at: nextTest(plan, id, testKindWord(kind), now),
     }));
+  }
+
+  /** With what can be tested while the person who repaired it is still there. */
+  private withRetest(defect: DefectView, now: number): DefectView {
+    const { state, circuit, needs, repairs } = defect;
+    if (state !== 'repaired' || needs === '') return defect;
+    return {
+      ...defect,
+      retestNow: retestNow({
+        ...{ site: this.from.site, plan: this.from.plan()?.plan, circuit: this.circuit(circuit), needs, now },
+        ...{ status: this.controller(circuit, now), repairedAt: repairs[repairs.length - 1].at },
+      }),
+    };
   }
 
   private notice(controllers: ControllerStatus[], tonight: TonightTest[], now: number): RiskNotice {

@@ -3,6 +3,7 @@ import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import type { DefectsView } from '../../api/views';
 import { DefectCard } from '../parts/defectCard';
+import { OrderOutcomeNote } from '../parts/order';
 import { useAsked, usePage } from '../state/hooks';
 import { askDefects } from '../state/host';
 import { defectsTally, defectsTitle } from '../words/defects';
@@ -68,6 +69,7 @@ export function DefectsPage(): JSX.Element {
     <>
       <h1>{defectsTitle(view)}</h1>
       <p class="tally">{defectsTally(view)}</p>
+      <OrderOutcomeNote />
       <ul class="defects">
         {view.open.map((one) => (
           <DefectCard

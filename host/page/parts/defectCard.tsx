@@ -4,10 +4,12 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { DefectView } from '../../api/views';
 import { usePage } from '../state/hooks';
 import { ageWords, defectState, dueWords, repairWords } from '../words/defects';
+import { kindName } from '../words/kinds';
 import { lastWords } from '../words/lamp';
 import { circuitLink, luminaireLink } from '../words/route';
 import { DefectForm } from './defectForm';
 import { Mark } from './mark';
+import { OrderButton } from './order';
 
 /** Who sees to it, by when, and the form to enter that; after it the button has the focus again. */
 function Care({ defect, onEntered }: { defect: DefectView; onEntered: () => void }): JSX.Element {
@@ -30,6 +32,29 @@ function Care({ defect, onEntered }: { defect: DefectView; onEntered: () => void
         Owner and date<span class="unseen"> of {defect.luminaire || defect.circuit}</span>
       </button>
     </>
+  );
+}
+
+/** For someone who is still there after the repair: the test that can be started now, or why none can. */
+function Retest({ defect }: { defect: DefectView }): JSX.Element | null {
+  const { status } = usePage();
+  const { circuit, retestNow } = defect;
+  if (!retestNow) return null;
+  if (retestNow.kind === '')
+    return (
+      <p>
+        <span class="quiet">On site, no test now:</span> {retestNow.why}
+      </p>
+    );
+  const controller = status?.controllers.find((one) => one.circuit === circuit);
+  return (
+    <div class="retest">
+      <p>
+        <strong>Ready to retest now: start a {kindName(retestNow.kind)}.</strong> {retestNow.note}
+        {controller?.attended ? '' : ' Say first that you are working here.'}
+      </p>
+      <OrderButton order={controller?.attended ? 'test' : 'attend'} circuit={circuit} />
+    </div>
   );
 }
 
@@ -91,6 +116,7 @@ export function DefectCard({
           <span class="quiet">Next:</span> {next}
         </p>
       )}
+      <Retest defect={defect} />
       <p class="quiet">{ageWords(defect, zone)}</p>
       <Facts defect={defect} zone={zone} />
       {state === 'closed' ? null : <Care defect={defect} onEntered={onEntered} />}

@@ -296,6 +296,17 @@ describe('an order', () => {
     const page = { skip: 0, limit: 20 };
     expect(again.house.past.defects.state()).toEqual(running.house.past.defects.state());
     expect(again.house.view.defects(NOW, page)).toEqual(running.house.view.defects(NOW, page));
+    const repair = { do: 'repaired', luminaire: 'A-02', part: 'other', who: 'Anna' };
+    expect(JSON.parse((await order({}, JSON.stringify(repair)))[1])).toMatchObject({ ok: true });
+    running.refresh(NOW);
+    const after = await ask<DefectsView>('/api/defects');
+    const repaired = after.open.find(({ luminaire }) => luminaire === 'A-02')!;
+    expect(repaired).toMatchObject({
+      ...{ state: 'repaired', needs: 'full', repairs: [{ who: 'Anna', at: NOW }] },
+      retestNow: { kind: '', why: 'Its controller is not heard, so no order reaches it.' },
+    });
+    expect(repaired.retestAt - NOW).toBeLessThan(15 * 86_400);
+    expect(repaired.retestAt).toBeGreaterThan(NOW);
     await logbook.appendBatch([result(NOW, [1, 0, 3600, 300, 300, 290, 2])]);
     await running.follow();
     expect(await ask<DefectsView>('/api/defects?closed=1&limit=1')).toMatchObject({

@@ -62,7 +62,7 @@ describe('a defect of a luminaire', () => {
           overdueDays: 0,
           repairs: [],
         },
-        ...{ needs: 'full', retestAt: 0, closed: null },
+        ...{ needs: 'full', retestAt: 0, retestNow: null, closed: null },
         next: 'Repair it, then report the repair; only a pass in a duration test closes it.',
         attempt: expect.objectContaining({ verdict: 'void', at: BEFORE + 2 * DAY }),
         proven: expect.objectContaining({ verdict: 'fail', at: BEFORE }),

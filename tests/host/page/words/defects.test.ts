@@ -17,7 +17,15 @@ function defect(more: Partial<DefectView> = {}): DefectView {
   return {
     ...{ circuit: 'a', luminaire: 'A-01', place: 'Hall', state: 'open', cause: 'The lamp went out.' },
     ...{ evidence: '', since: SINCE, days: 12, entry: 4, fails: 1, reopened: 0, care: null, overdueDays: 0 },
-    ...{ repairs: [], needs: 'full', retestAt: 0, next: 'Repair it.', attempt: null, proven: null },
+    ...{
+      repairs: [],
+      needs: 'full',
+      retestAt: 0,
+      retestNow: null,
+      next: 'Repair it.',
+      attempt: null,
+      proven: null,
+    },
     ...{ closed: null, ...more },
   };
 }
