@@ -132,6 +132,8 @@ export interface LampStatus {
   attempt: LampVerdict | null;
   /** UTC second of the result that first showed the failure it still has; 0 if it has none. */
   failedSince: number;
+  /** The longest kind of test it has failed since it passed one that shows as much; '' if none. */
+  failedKind: KindWord;
   /** Last duration test that proved something: seconds lit and verdict, if any. */
   fullSeconds: number | null;
   fullVerdict: VerdictWord;

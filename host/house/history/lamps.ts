@@ -11,7 +11,7 @@ export function untested(luminaire: string): LampStatus {
   return {
     luminaire,
     ...NOTHING,
-    ...{ proven: null, attempt: null, failedSince: 0 },
+    ...{ proven: null, attempt: null, failedSince: 0, failedKind: '' },
     ...{ fullSeconds: null, fullVerdict: 'untested', fullAt: 0 },
   };
 }
@@ -19,10 +19,20 @@ export function untested(luminaire: string): LampStatus {
 /** How much a kind of test proves: a pass disproves a failure of its own kind and of those below. */
 export const SHOWS: Record<KindWord, number> = { '': 0, brief: 1, limited: 2, full: 3, commissioning: 4 };
 
-/** True if what a result proves replaces what was known: a shorter test cannot disprove a longer one's failure. */
-function replaces(known: LampVerdict | null, next: LampVerdict): boolean {
-  if (known?.verdict !== 'fail' || next.verdict === 'fail') return true;
-  return SHOWS[next.kind] >= SHOWS[known.kind];
+/**
+ * The longest kind of test failed so far, after one more result: a shorter test cannot disprove a longer one's
+ * failure, not even after a shorter one has failed as well.
+ */
+function failedAfter(known: KindWord, { verdict, kind }: LampVerdict): KindWord {
+  const isMore = SHOWS[kind] >= SHOWS[known];
+  if (verdict === 'fail') return isMore ? kind : known;
+  return verdict === 'pass' && isMore ? '' : known;
+}
+
+/** Whether a result shows how long the battery lasts: a commissioning test lasts at least the rated duration. */
+function showsDuration(kind: TestKind, verdict: string, known: LampStatus): boolean {
+  if (kind === TestKind.Commissioning) return verdict === 'pass' && known.fullVerdict === 'fail';
+  return kind === TestKind.Full && (verdict === 'pass' || verdict === 'fail');
 }
 
 /** The luminaire's state after one more result. */
@@ -31,14 +41,15 @@ export function withResult(known: LampStatus, r: ResultRecord, lamp: LampResult,
   const reason = verdict === 'pass' ? '' : reasonSentence(lamp.reason);
   const attempt: LampVerdict = { verdict, reason, at, kind: kindWord(r.type) };
   const isProof = verdict === 'pass' || verdict === 'fail';
-  const proven = isProof && replaces(known.proven, attempt) ? attempt : known.proven;
+  const failedKind = failedAfter(known.failedKind, attempt);
+  const isNews = verdict === 'fail' || (verdict === 'pass' && failedKind === '');
+  const proven = isNews ? attempt : known.proven;
   // A void result proves nothing, so it never hides a failure.
   const inForce = isProof || proven?.verdict === 'fail' ? (proven ?? attempt) : attempt;
-  const full =
-    isProof && r.type === TestKind.Full
-      ? { fullSeconds: lamp.litSec, fullVerdict: verdict, fullAt: at }
-      : { fullSeconds: known.fullSeconds, fullVerdict: known.fullVerdict, fullAt: known.fullAt };
+  const full = showsDuration(r.type, verdict, known)
+    ? { fullSeconds: lamp.litSec, fullVerdict: verdict, fullAt: at }
+    : { fullSeconds: known.fullSeconds, fullVerdict: known.fullVerdict, fullAt: known.fullAt };
   const hasFailed = inForce.verdict === 'fail' || full.fullVerdict === 'fail';
   const failedSince = hasFailed ? known.failedSince || at : 0;
-  return { luminaire: known.luminaire, ...inForce, proven, attempt, failedSince, ...full };
+  return { luminaire: known.luminaire, ...inForce, proven, attempt, failedSince, failedKind, ...full };
 }

@@ -60,18 +60,22 @@ function evidenceWords({ last }: Defect, { ratedSec }: Luminaire, zone: string):
   );
 }
 
+/** A test since the repair that proved nothing about the luminaire, in words; '' if there is none. */
+function voidWords({ repairs }: Defect, lamp: LampStatus | undefined, zone: string): string {
+  const repair = repairs[repairs.length - 1];
+  const attempt = lamp?.attempt;
+  if (!repair || attempt?.verdict !== 'void' || attempt.at < repair.at) return '';
+  return ` The ${kindName(attempt.kind)} of ${momentWord(attempt.at, zone)} proved nothing: ${attempt.reason}`;
+}
+
 /** What to do next. */
-function nextWords(
-  state: DefectView['state'],
-  needs: DefectView['needs'],
-  retestAt: number,
-  zone: string,
-): string {
+function nextWords(defect: Defect, { lamp }: Whereabouts, retestAt: number, zone: string): string {
+  const state = stateOf(defect);
   if (state === 'closed') return '';
-  const name = kindName(needs);
+  const name = kindName(defect.needs);
   if (state === 'open') return `Repair it, then report the repair; only a pass in a ${name} closes it.`;
-  if (retestAt > 0) return `Repaired. Retest, a ${name}: planned for ${momentWord(retestAt, zone)}.`;
-  return `Repaired. Retest, a ${name}: not planned yet.`;
+  const when = retestAt > 0 ? `planned for ${momentWord(retestAt, zone)}` : 'not planned yet';
+  return `Repaired.${voidWords(defect, lamp, zone)} Retest, a ${name}: ${when}.`;
 }
 
 interface Whereabouts {
@@ -80,13 +84,9 @@ interface Whereabouts {
   lamp: LampStatus | undefined;
 }
 
-function lampDefect(
-  from: DefectSources,
-  { circuit, luminaire, lamp }: Whereabouts,
-  defect: Defect,
-  now: number,
-): DefectView {
+function lampDefect(from: DefectSources, at: Whereabouts, defect: Defect, now: number): DefectView {
   const { site, plan } = from;
+  const { circuit, luminaire, lamp } = at;
   const { care, closed, needs, opened } = defect;
   const state = stateOf(defect);
   const retestAt = state === 'repaired' ? nextTest(plan, circuit.id, needs, now) : 0;
@@ -100,7 +100,7 @@ function lampDefect(
     care: care && careView(care),
     overdueDays: closed ? 0 : overdueDays(site, care, now),
     repairs: defect.repairs.map(({ entry, at, who, what }) => ({ entry, at, who, what })),
-    ...{ needs, retestAt, retestNow: null, next: nextWords(state, needs, retestAt, site.timeZone) },
+    ...{ needs, retestAt, retestNow: null, next: nextWords(defect, at, retestAt, site.timeZone) },
     ...{ attempt: lamp?.attempt ?? null, proven: lamp?.proven ?? null },
     closed: closed && { entry: closed.entry, at: closed.at, kind: closed.kind },
   };

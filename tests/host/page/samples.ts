@@ -8,7 +8,7 @@ export function lamp(luminaire: string, more: Partial<LampStatus> = {}): LampSta
     reason: '',
     at: 1_000,
     kind: 'brief',
-    ...{ proven: null, attempt: null, failedSince: 0 },
+    ...{ proven: null, attempt: null, failedSince: 0, failedKind: '' },
     fullSeconds: 3600,
     fullVerdict: 'pass',
     fullAt: 500,

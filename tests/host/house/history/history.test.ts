@@ -67,6 +67,22 @@ it('keeps a failed long test in force for a luminaire until it passes a long tes
   expect(after([PASS, FAIL], TestKind.Limited)).toEqual([false, true]);
 });
 
+it('keeps a failed long test in force although a shorter one has failed and passed since', () => {
+  for (const long of [TestKind.Limited, TestKind.Full, TestKind.Commissioning]) {
+    const { result, a } = newHistory();
+    const after = (row: number[], type: TestKind) => {
+      result([row, PASS], type, {});
+      return a().lamps[0].verdict;
+    };
+    expect(after(FAIL, long)).toBe('fail');
+    expect(after(FAIL, TestKind.Brief)).toBe('fail');
+    expect(after(PASS, TestKind.Brief), `${long}`).toBe('fail');
+    expect(after(PASS, long)).toBe('pass');
+    expect(after(FAIL, TestKind.Brief)).toBe('fail');
+    expect(after(PASS, TestKind.Brief)).toBe('pass');
+  }
+});
+
 it("forgets an extension with the test's result, and a hold reminder with the hold's end", () => {
   const { take, result, a } = newHistory();
   const order = { counter: 1, reason: 0, who: 'Anna' };

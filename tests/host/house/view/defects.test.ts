@@ -1,17 +1,23 @@
 // Defects as people read them: words, ages in civil days, what comes next, and circuits that cannot be tested.
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { Reason, TestKind } from '../../../../firmware/contract/codes';
 import { createDefects } from '../../../../host/house/defects/defects';
+import { createDesired } from '../../../../host/house/desired/desired';
 import { createHistory } from '../../../../host/house/history/history';
+import { writeNote } from '../../../../host/house/notes/notes';
 import {
   civilDays,
   closedDefects,
   type DefectSources,
   openDefects,
 } from '../../../../host/house/view/defects';
+import { openLogbook } from '../../../../host/logbook/engines/open';
+import { standing } from '../../../../host/page/words/tone';
+import type { Plan } from '../../../../host/planner/plan/plan';
 import { readRecord } from '../../../../host/records/schema';
 import { KEYS, newJournal, resultFields } from '../../logbook/records';
-import { inFileOrder } from '../bench';
+import { inFileOrder, newMemory } from '../bench';
 import { HOUSE } from '../site';
 
 const DAY = 86_400;
@@ -70,6 +76,24 @@ describe('a defect of a luminaire', () => {
     ]);
   });
 
+  it('says after a repair when its retest is planned, and if a test since then proved nothing', async () => {
+    const logbook = await openLogbook(':memory:');
+    const { from, result } = newSources();
+    result(TestKind.Brief, BEFORE, [2, Reason.NotLitAtFiveSeconds, 0, 0, 0, 0, 0], PASS);
+    const fields = { luminaires: 'A-01', what: '', retest: TestKind.Brief };
+    const repair = { address: 'demo/a', kind: 'repaired', who: 'Anna', at: BEFORE + DAY, fields } as const;
+    from.defects.takeNote(await writeNote(logbook, KEYS, repair));
+    const next = (plan?: Plan) => openDefects({ ...from, plan }, BEFORE + 2 * DAY)[0].next;
+    expect(next()).toBe('Repaired. Retest, a function test: not planned yet.');
+    result(TestKind.Brief, BEFORE + 36 * 3600, [3, Reason.SensorSilent, 0, 0, 0, 0, 0], PASS);
+    const plan = createDesired({ site: HOUSE, memory: newMemory() });
+    plan.refresh(BEFORE + 2 * DAY);
+    expect(next(plan.plan()!.plan)).toMatch(
+      /^Repaired\. The function test of Mon 30 Mar 2026, 12:30 proved nothing: The current sensor does not answer on its bus\. Retest, a function test: planned for \w{3} \d+ \w{3} 2026, \d\d:\d\d\.$/,
+    );
+    await logbook.close();
+  });
+
   it('has an age in days of the calendar, whatever the clocks did', () => {
     const days = (from: number, to: number) => civilDays('Europe/Berlin', from, to);
     // Half an hour into the next day, then a day of 23 hours and one of 25.
@@ -96,6 +120,28 @@ describe('a defect of a luminaire', () => {
       ...{ state: 'closed', days: 21, next: '', closed: { at: BEFORE + 20 * DAY, kind: 'full' } },
     });
   });
+});
+
+it('has an open defect exactly while the state of its luminaire is a failure, whatever tests follow', () => {
+  const rows = [
+    PASS,
+    FAIL,
+    [2, Reason.LitOnMains, 90, 300, 300, 290, 300],
+    [3, Reason.Outage, 0, 0, 0, 0, 0],
+  ];
+  const kinds = [TestKind.Brief, TestKind.Limited, TestKind.Full, TestKind.Commissioning];
+  const step = fc.tuple(fc.constantFrom(...kinds), fc.constantFrom(...rows));
+  fc.assert(
+    fc.property(fc.array(step, { minLength: 1, maxLength: 12 }), (steps) => {
+      const { from, result } = newSources();
+      steps.forEach(([kind, row], i) => {
+        result(kind, BEFORE + i * DAY, row, PASS);
+        const isFailed = standing(from.history.of('a').lamps[0]).verdict === 'fail';
+        expect(from.defects.openOf('A-01').length > 0).toBe(isFailed);
+      });
+    }),
+    { numRuns: 200 },
+  );
 });
 
 describe('a circuit that cannot be tested', () => {
