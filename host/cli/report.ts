@@ -7,9 +7,9 @@ import { resultsTable } from '../report/csv';
 import type { PaperSize } from '../report/pdf/paper';
 import { writePdf } from '../report/pdf/pdf';
 import { type Period, periodOf } from '../report/period';
-import { makeReport, type Report, statusWords } from '../report/report';
+import { makeReport, statusWords } from '../report/report';
 import { documentOf } from '../report/sheets';
-import { type Turns, takingTurns } from '../report/turns';
+import { takingTurns } from '../report/turns';
 import type { Site } from '../site/model';
 import { Mistake } from './arguments';
 import { withLogbook } from './baseline';
@@ -54,11 +54,26 @@ async function newFile(option: string, file: string, write: (out: Writable) => P
   }
 }
 
-async function writeFiles({ out, csv, paper }: ReportFlags, report: Report, turns: Turns): Promise<void> {
-  if (out !== undefined)
-    await newFile('--out', out, (to) => writePdf(documentOf(report), to, { paper, turns, attachments: [] }));
-  if (csv !== undefined)
-    await newFile('--csv', csv, (to) => pipeline(Readable.from(resultsTable(report)), to));
+export interface WriteOptions extends Pick<ReportFlags, 'site' | 'out' | 'csv' | 'paper' | 'db'> {
+  period: Period;
+  /** UTC second. */
+  now: number;
+  simulated: boolean;
+}
+
+/** Writes the files asked for. @returns what the first sheet says. @throws Error with one sentence */
+export function writeReport({ out, csv, paper, db, ...asked }: WriteOptions): Promise<string> {
+  const turns = takingTurns();
+  return withLogbook(db, async (logbook, keys) => {
+    const report = await makeReport({ ...asked, logbook, keys, turns });
+    if (out !== undefined)
+      await newFile('--out', out, (to) =>
+        writePdf(documentOf(report), to, { paper, turns, attachments: [] }),
+      );
+    if (csv !== undefined)
+      await newFile('--csv', csv, (to) => pipeline(Readable.from(resultsTable(report)), to));
+    return statusWords(report);
+  });
 }
 
 /** @returns the exit code. @throws Error with one sentence for a mistake, or a log book that cannot be read. */
@@ -69,13 +84,7 @@ export async function reportCommand(o: ReportFlags): Promise<number> {
   const asked = period(o);
   if (out !== undefined) checkNew('--out', out);
   if (csv !== undefined) checkNew('--csv', csv);
-  const turns = takingTurns();
-  const status = await withLogbook(o.db, async (logbook, keys) => {
-    const now = nowSec(systemClock);
-    const report = await makeReport({ site, logbook, keys, period: asked, now, simulated: false, turns });
-    await writeFiles(o, report, turns);
-    return statusWords(report);
-  });
+  const status = await writeReport({ ...o, period: asked, now: nowSec(systemClock), simulated: false });
   const files = [out, csv].filter((file) => file !== undefined).join(' and ');
   process.stdout.write(`${files}: ${site.name}, ${asked.from} to ${asked.to}. ${status}\n`);
   return 0;

@@ -24,4 +24,8 @@ export function addReport(program: Command): void {
       const { reportCommand } = await import('./report');
       process.exitCode = await reportCommand({ site: siteOf(file), ...o });
     });
+  program.command('report-part', { hidden: true }).action(async () => {
+    const { reportPartCommand } = await import('./reportPart');
+    process.exitCode = await reportPartCommand();
+  });
 }

@@ -8,6 +8,7 @@ import { DutyPage } from './pages/duty';
 import { LogPage } from './pages/log';
 import { LuminairePage } from './pages/luminaire';
 import { NoticePage } from './pages/notice';
+import { ReportsPage } from './pages/reports';
 import { TonightPage } from './pages/tonight';
 import { YearPage } from './pages/year';
 import { Banners } from './parts/banners';
@@ -34,6 +35,7 @@ function Page({ route }: { route: Route }): JSX.Element {
   if (route.page === 'circuit') return <CircuitPage id={route.id} />;
   if (route.page === 'luminaire') return <LuminairePage id={route.id} />;
   if (route.page === 'duties') return <DutiesPage />;
+  if (route.page === 'reports') return <ReportsPage />;
   if (route.page === 'duty') return <DutyPage key={route.id} id={route.id} />;
   if (route.page === 'log') return <LogPage circuit={route.circuit} kind={route.kind} />;
   return (
@@ -52,6 +54,7 @@ const TITLES: Partial<Record<Route['page'], string>> = {
   year: 'Year',
   notice: 'Notice',
   duties: 'Duties',
+  reports: 'Reports',
 };
 
 function titleOf(route: Route): string {
@@ -88,6 +91,9 @@ function Navigation({ route }: { route: Route }): JSX.Element {
       </a>
       <a href="#/log" aria-current={current('log')}>
         Log book
+      </a>
+      <a href="#/reports" aria-current={current('reports')}>
+        Reports
       </a>
     </nav>
   );

@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Phase, TestKind } from '../../firmware/contract/codes';
 import { LiveFleet } from '../../simulator/live';
-import { seededKeys } from '../keys';
+import { keepSeededKeys, secretFileOf, seededKeys } from '../keys';
 import { openLogbook } from '../logbook/engines/open';
 import type { Plan, Slot } from '../planner/plan/plan';
 import { type Served, serve } from '../serve/serve';
@@ -112,6 +112,8 @@ function narrator(site: Site, rehearsal: Rehearsal): () => void {
 async function runAhead(o: DemoOptions, db: string): Promise<Rehearsal> {
   const logbook = await openLogbook(db);
   const keys = seededKeys(o.seed);
+  // Reports are made by a process of their own, which reads it.
+  keepSeededKeys(secretFileOf(db), o.seed);
   const days = o.historyDays ?? o.site.simulation.historyDays;
   // People and outages are drawn for a year beyond the history, longer than anyone will watch.
   const rehearsal = await Rehearsal.start({ site: o.site, seed: o.seed, days: days + 400, keys, logbook });

@@ -27,6 +27,8 @@ import { dutyRoutes } from './dutyRoutes';
 import type { EventHub } from './events';
 import { failedResults } from './failedResults';
 import { ORDER_HELP, readOrder } from './orderQuestion';
+import { reportRoutes } from './reportRoutes';
+import type { ReportMaker } from './reports';
 
 export interface RouteParts {
   site: Site;
@@ -38,6 +40,7 @@ export interface RouteParts {
   entering: Entering;
   outlook: Outlook;
   hub: EventHub;
+  reports: ReportMaker;
   /** The newest checkpoint of the log book; null before the first. */
   checkpoint(): CheckpointView | null;
   /** UTC second, and how fast it runs. */
@@ -188,5 +191,6 @@ export function apiRoutes(parts: RouteParts): Hono {
     return c.json(outcome, code);
   });
   api.route('/', dutyRoutes(parts));
+  api.route('/', reportRoutes(parts));
   return api;
 }

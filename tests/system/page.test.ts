@@ -1,5 +1,6 @@
 // A person at the page during a duration test: sees it, orders the supply back, and finds it done, from the
 // relay to the log book.
+import { readFileSync } from 'node:fs';
 import { afterAll, beforeAll, beforeEach, expect, it } from 'vitest';
 import { Reason, Verdict } from '../../firmware/contract/codes';
 import type { ResultRecord } from '../../firmware/contract/messages';
@@ -48,6 +49,7 @@ it.each([
   ['luminaire', '#/luminaire/W1-01', /W1-01/],
   ['defects', '#/defects', /defect/],
   ['log book', '#/log', /Log book/],
+  ['reports', '#/reports', /Reports/],
   ['year', '#/year', /Year/],
   ['notice', '#/notice', /Emergency lighting notice/],
 ])('has a sound page of the %s', async (name, hash, heading) => {
@@ -205,4 +207,24 @@ it('restores the supply on order, voids the test with that reason, and logs it',
   await page.getByText(/Chain valid/).waitFor();
   expect(complaints).toEqual([]);
   expect(show.demo.rehearsal.watch.violations).toEqual([]);
+});
+
+it('gives a report as a file, and says what is wrong with its dates', async () => {
+  const { page } = guest;
+  await page.goto(`${show.demo.served.url}/#/reports`);
+  const form = page.getByRole('form', { name: 'Report' });
+  const last = await form.getByLabel('Last day').inputValue();
+  const download = page.waitForEvent('download');
+  await form.getByRole('button', { name: 'Make the PDF' }).click();
+  const file = await download;
+  expect(file.suggestedFilename()).toMatch(new RegExp(`^emergency-lighting-lodge-.+-${last}\\.pdf$`));
+  expect(
+    readFileSync(await file.path())
+      .subarray(0, 8)
+      .toString(),
+  ).toBe('%PDF-1.7');
+  await form.getByRole('status').filter({ hasText: file.suggestedFilename() }).waitFor();
+  await form.getByLabel('First day').fill('2030-01-01');
+  await form.getByRole('button', { name: 'Make the table' }).click();
+  await form.getByRole('alert').filter({ hasText: 'The last day is before the first.' }).waitFor();
 });

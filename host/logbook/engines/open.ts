@@ -31,6 +31,11 @@ export async function openLogbook(url: string, options: SqliteOptions = {}): Pro
   return openSqlite(fileOf(url), options);
 }
 
+/** Whether a URL names a log book that no other process can open. */
+export function isInMemory(url: string): boolean {
+  return fileOf(url) === ':memory:';
+}
+
 /**
  * Opens a log book to inspect it as it stands, without writing to it.
  * @throws LogbookError with one sentence if it is none of ours or cannot be opened at all.

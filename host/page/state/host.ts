@@ -12,6 +12,8 @@ import type {
 } from '../../api/views';
 
 const PATIENCE_MS = 15_000;
+/** A report of a large building takes minutes. */
+const REPORT_PATIENCE_MS = 600_000;
 
 async function ask<T>(path: string, init: RequestInit = {}): Promise<T> {
   let answer: Response;
@@ -109,4 +111,17 @@ export async function sendInspection(request: InspectionRequest): Promise<Inspec
 export async function newestEntry(): Promise<number> {
   const { entries } = await askLogbook({ circuit: '', kind: '', before: 0, limit: 1 });
   return entries[0]?.entry ?? 0;
+}
+
+/** A report as the host makes it. @throws Error with one sentence */
+export async function fetchReport(address: string): Promise<Blob> {
+  let answer: Response;
+  try {
+    answer = await fetch(address, { signal: AbortSignal.timeout(REPORT_PATIENCE_MS) });
+    if (answer.ok) return await answer.blob();
+  } catch {
+    throw new Error('The host has not answered. Check that it is running, and try again.');
+  }
+  const told = (await answer.json().catch(() => ({}))) as { answer?: string };
+  throw new Error(told.answer ?? `The host could not make the report (${answer.status}).`);
 }

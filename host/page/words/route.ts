@@ -1,4 +1,4 @@
-// Addresses within the page: #/, #/defects, #/duties, #/duty/<id>, #/year, #/notice, #/circuit/<id>, #/luminaire/<id>,
+// Addresses within the page: #/, #/defects, #/duties, #/duty/<id>, #/reports, #/year, #/notice, #/circuit/<id>, #/luminaire/<id>,
 // #/log?circuit=<id>&kind=<kind>.
 
 export type Route =
@@ -7,11 +7,19 @@ export type Route =
   | { page: 'year' }
   | { page: 'notice' }
   | { page: 'duties' }
+  | { page: 'reports' }
   | { page: 'duty'; id: string }
   | { page: 'circuit'; id: string }
   | { page: 'luminaire'; id: string }
   | { page: 'log'; circuit: string; kind: string }
   | { page: 'unknown' };
+
+/** Pages whose address has nothing below it. */
+const PLAIN = ['defects', 'duties', 'reports', 'year', 'notice'] as const;
+
+function isPlain(page: string): page is (typeof PLAIN)[number] {
+  return (PLAIN as readonly string[]).includes(page);
+}
 
 function decoded(text: string): string {
   try {
@@ -26,8 +34,7 @@ export function parseRoute(hash: string): Route {
   const [path, query = ''] = hash.replace(/^#/, '').split('?', 2);
   const [, page = '', id = '', more] = path.split('/');
   if (page === '') return { page: 'tonight' };
-  if (id === '' && (page === 'defects' || page === 'duties' || page === 'year' || page === 'notice'))
-    return { page };
+  if (id === '' && isPlain(page)) return { page };
   if (more === undefined && id !== '' && (page === 'circuit' || page === 'luminaire' || page === 'duty'))
     return { page, id: decoded(id) };
   if (page === 'log' && id === '') {

@@ -172,14 +172,14 @@ describe('the sheets', () => {
 });
 
 describe('the file', () => {
-  it('is a tagged PDF/A-3a on A4, or on letter paper', () => {
+  it('is a tagged PDF/A-3a on A4, or on letter paper', async () => {
     const info = run('pdfinfo', inFolder('a4.pdf'));
     expect(info).toMatch(/^Tagged: +yes$/m);
     expect(info).toMatch(/^Page size: +595\.28 x 841\.89 pts \(A4\)$/m);
     const meta = run('pdfinfo', '-meta', inFolder('a4.pdf'));
     expect(meta).toContain('<pdfaid:part>3</pdfaid:part>');
     expect(meta).toContain('<pdfaid:conformance>A</pdfaid:conformance>');
-    expect(report('--out', inFolder('letter.pdf'), '--paper', 'letter').code).toBe(0);
+    await reportCommand({ ...ASKED(), out: inFolder('letter.pdf'), paper: 'letter' });
     expect(run('pdfinfo', inFolder('letter.pdf'))).toMatch(/^Page size: +612 x 792 pts \(letter\)$/m);
   });
 

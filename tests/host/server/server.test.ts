@@ -19,6 +19,7 @@ import { createOrders, type Orders } from '../../../host/orders/orders';
 import { makePlan } from '../../../host/planner/planner';
 import { profileOf } from '../../../host/profiles/profile';
 import { type EventHub, newEventHub } from '../../../host/server/events';
+import { newReportMaker } from '../../../host/server/reports';
 import { type PageServer, startServer } from '../../../host/server/server';
 import { listFirst, newLoggedHouse } from '../house/bench';
 import { HOUSE } from '../house/site';
@@ -60,7 +61,9 @@ function parts() {
   const { view, past } = house;
   const chain = watchChain(logbook, { now: () => NOW });
   const checkpoint = () => null;
-  return { site: HOUSE, view, past, logbook, chain, orders, entering, outlook, hub, checkpoint, page: PAGE };
+  const reports = newReportMaker({ site: HOUSE, db: ':memory:', simulated: false, now: () => NOW });
+  const books = { past, logbook, chain, checkpoint, reports };
+  return { site: HOUSE, view, ...books, orders, entering, outlook, hub, page: PAGE };
 }
 afterEach(async () => {
   await server.close();

@@ -17,9 +17,13 @@ test('a link leads back to the page it was made from', () => {
   );
 });
 
-test('the year, the notice and the duties have their own addresses, with nothing below them', () => {
+test('the year, the notice, the duties and the reports have their own addresses, with nothing below them', () => {
   expect([parseRoute('#/duties'), parseRoute('#/duties/a')]).toEqual([
     { page: 'duties' },
+    { page: 'unknown' },
+  ]);
+  expect([parseRoute('#/reports'), parseRoute('#/reports/a')]).toEqual([
+    { page: 'reports' },
     { page: 'unknown' },
   ]);
   expect([parseRoute('#/year'), parseRoute('#/notice')]).toEqual([{ page: 'year' }, { page: 'notice' }]);

@@ -1,0 +1,104 @@
+// Two dates, and all results between them as a file.
+import type { JSX } from 'preact';
+import { useState } from 'preact/hooks';
+import { useNow, usePage } from '../state/hooks';
+import { fetchReport } from '../state/host';
+import { datesMistake, lastYear, type ReportWish, reportAddress, reportName } from '../words/report';
+import { dateIn } from '../words/time';
+
+/** Hands a file to the reader under a name. */
+function keep(blob: Blob, name: string): void {
+  const link = document.createElement('a');
+  link.href = URL.createObjectURL(blob);
+  link.download = name;
+  link.click();
+  // The browser has to have taken it before.
+  setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
+}
+
+interface Making {
+  making: boolean;
+  said: string;
+  mistake: string;
+}
+
+function useMaking(site: string): Making & { make(wish: ReportWish): Promise<void> } {
+  const [state, setState] = useState<Making>({ making: false, said: '', mistake: '' });
+  const make = async (wish: ReportWish): Promise<void> => {
+    const mistake = datesMistake(wish);
+    setState({ making: mistake === '', said: '', mistake });
+    if (mistake !== '') return;
+    try {
+      const name = reportName(site, wish);
+      keep(await fetchReport(reportAddress(wish)), name);
+      setState({ making: false, said: `Made: ${name}`, mistake: '' });
+    } catch (error) {
+      setState({ making: false, said: '', mistake: (error as Error).message });
+    }
+  };
+  return { ...state, make };
+}
+
+/** The page of reports. */
+export function ReportsPage(): JSX.Element {
+  const { building } = usePage();
+  const [dates, setDates] = useState(lastYear(dateIn(useNow(), building?.timeZone ?? 'UTC')));
+  const [paper, setPaper] = useState<ReportWish['paper']>('a4');
+  const { making, said, mistake, make } = useMaking(building?.id ?? '');
+  const date = (name: 'from' | 'to', label: string) => (
+    <>
+      <label for={`report-${name}`}>{label}</label>
+      <input
+        id={`report-${name}`}
+        type="date"
+        value={dates[name]}
+        aria-describedby="report-mistake"
+        onInput={(e) => setDates({ ...dates, [name]: e.currentTarget.value })}
+      />
+    </>
+  );
+  return (
+    <>
+      <h1>Reports</h1>
+      <p>
+        Every result of a period, what was late or missing, and what is broken: as a PDF to sign and file, or
+        as a table.
+      </p>
+      <form class="confirm" aria-label="Report" noValidate onSubmit={(e) => e.preventDefault()}>
+        {date('from', 'First day')}
+        {date('to', 'Last day')}
+        <label for="report-paper">Paper</label>
+        <select
+          id="report-paper"
+          value={paper}
+          onChange={(e) => setPaper(e.currentTarget.value as ReportWish['paper'])}
+        >
+          <option value="a4">A4</option>
+          <option value="letter">US letter</option>
+        </select>
+        <p id="report-mistake" class="mistake" role="alert">
+          {mistake}
+        </p>
+        <div class="buttons">
+          <button
+            type="button"
+            class="sure"
+            disabled={making}
+            onClick={() => make({ ...dates, paper, format: 'pdf' })}
+          >
+            {making ? 'Making it…' : 'Make the PDF'}
+          </button>
+          <button
+            type="button"
+            class="plain"
+            disabled={making}
+            onClick={() => make({ ...dates, paper, format: 'csv' })}
+          >
+            Make the table
+          </button>
+        </div>
+        <p role="status">{said}</p>
+      </form>
+    </>
+  );
+}

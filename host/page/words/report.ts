@@ -1,0 +1,35 @@
+// Which report is asked for, and under which name it is kept.
+
+export interface ReportWish {
+  /** Local dates, YYYY-MM-DD. */
+  from: string;
+  to: string;
+  format: 'pdf' | 'csv';
+  paper: 'a4' | 'letter';
+}
+
+const DAY_MS = 86_400_000;
+
+/** The twelve months that end on a date, as first and last day. */
+export function lastYear(today: string): { from: string; to: string } {
+  const [year, month, day] = today.split('-').map(Number);
+  const before = new Date(Date.UTC(year - 1, month - 1, day));
+  // 29 February of a year without one is 1 March already.
+  const first = before.getUTCDate() === day ? new Date(before.getTime() + DAY_MS) : before;
+  return { from: first.toISOString().slice(0, 10), to: today };
+}
+
+/** What is wrong with the dates, '' if nothing. */
+export function datesMistake({ from, to }: Pick<ReportWish, 'from' | 'to'>): string {
+  if (from === '' || to === '') return 'Give the first and the last day.';
+  return to < from ? 'The last day is before the first.' : '';
+}
+
+/** Where the host gives it. */
+export function reportAddress({ from, to, format, paper }: ReportWish): string {
+  return `/api/report?${new URLSearchParams({ from, to, format, paper })}`;
+}
+
+export function reportName(site: string, { from, to, format }: ReportWish): string {
+  return `emergency-lighting-${site}-${from}-${to}.${format}`;
+}
