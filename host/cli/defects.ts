@@ -91,10 +91,12 @@ function listText(o: DefectsOptions, from: DefectSources, meant: Meant | undefin
   const closed = o.closed ? closedDefects(from, now).filter(isOf(meant)) : [];
   if (o.json) return JSON.stringify({ open, closed });
   const lines = [...open, ...closed].map((one) => defectLines(one, o.site.timeZone));
-  const count =
-    open.length === 0 ? 'No open defect' : `${open.length} open defect${open.length === 1 ? '' : 's'}`;
+  const lamps = open.filter(({ luminaire }) => luminaire !== '').length;
+  const circuits = open.length - lamps;
+  const ofLamps = lamps === 0 ? 'No open defect' : `${lamps} open defect${lamps === 1 ? '' : 's'}`;
+  const ofCircuits = circuits === 0 ? '' : `, ${circuits} circuit${circuits === 1 ? '' : 's'} not proven`;
   const silent = 'Which controllers are silent, only the page of a running host shows.';
-  return [`${count}.`, ...lines, silent].join('\n\n');
+  return [`${ofLamps}${ofCircuits}.`, ...lines, silent].join('\n\n');
 }
 
 /** What was left out stays as it was entered before. @returns the line to show. @throws Mistake */

@@ -109,16 +109,19 @@ it('leads from what needs attention to the defects, and takes who sees to one an
   const { page } = guest;
   await page.goto(show.demo.served.url);
   await page.getByRole('link', { name: /^All defects/ }).click();
-  await page.getByRole('heading', { level: 1, name: /open defects?$/ }).waitFor();
-  const own = page.getByRole('listitem').filter({ has: page.getByRole('link', { name: 'W1-01' }) });
-  await own.getByText(/Repair it, then report the repair; only a pass in a .+ closes it\.$/).waitFor();
+  await page.getByRole('heading', { level: 1, name: /open defects?/ }).waitFor();
+  const own = page
+    .getByRole('listitem')
+    .filter({ has: page.getByRole('link', { name: 'W1-01', exact: true }) });
+  await own.getByText(/Repair it, then report the repair; only a pass in a .+ closes it\./).waitFor();
+  await own.getByRole('link', { name: 'Report the repair of W1-01' }).waitFor();
   const button = own.getByRole('button', { name: 'Owner and date of W1-01' });
   await button.press('Enter');
   const form = own.getByRole('form', { name: 'Owner and date: W1-01' });
   await expectSound(guest, 'the defects, with a form open');
   // As with a keyboard: the first field has the focus.
   await page.keyboard.type('Žofie Dvořáková');
-  await form.getByLabel('Repaired by').fill('2020-01-31');
+  await form.getByLabel('Due date').fill('2020-01-31');
   await form.getByLabel('Until then people are protected by').fill('torches, "both" ends');
   await form.getByLabel('Your name').fill('Jürgen');
   await page.keyboard.press('Enter');
@@ -126,7 +129,7 @@ it('leads from what needs attention to the defects, and takes who sees to one an
     .getByRole('alert')
     .getByText(/^The due date 2020-01-31 is over; give today/)
     .waitFor();
-  await form.getByLabel('Repaired by').fill('2032-01-31');
+  await form.getByLabel('Due date').fill('2032-01-31');
   await form.getByRole('button', { name: 'Enter it' }).click();
   await own
     .getByRole('status')

@@ -28,7 +28,7 @@ function Closed({ view, skip, onSkip, onEntered }: Shown): JSX.Element | null {
       </h2>
       <ul class="defects">
         {closed.map((one) => (
-          <DefectCard key={`${one.luminaire} ${one.entry}`} defect={one} onEntered={onEntered} />
+          <DefectCard key={`${one.luminaire} ${one.entry}`} defect={one} onEntered={onEntered} isListed />
         ))}
       </ul>
       <div class="buttons">
@@ -76,6 +76,7 @@ export function DefectsPage(): JSX.Element {
             key={`${one.circuit} ${one.luminaire} ${one.entry}`}
             defect={one}
             onEntered={onEntered}
+            isListed
           />
         ))}
       </ul>

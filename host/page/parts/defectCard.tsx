@@ -63,7 +63,7 @@ function Facts({ defect, zone }: { defect: DefectView; zone: string }): JSX.Elem
   const repair = repairWords(defect, zone);
   const rows: [string, string][] = [
     ['Owner', care?.owner || 'nobody yet'],
-    ['Repaired by', dueWords(defect)],
+    ['Due date', dueWords(defect)],
     ['Until then', care?.interim || 'no interim measure entered'],
     ...(care?.words ? ([['Remark', care.words]] as [string, string][]) : []),
     ...(repair === '' ? [] : ([['Last repair', repair]] as [string, string][])),
@@ -72,7 +72,7 @@ function Facts({ defect, zone }: { defect: DefectView; zone: string }): JSX.Elem
   return (
     <dl class="facts-list">
       {rows.map(([name, value]) => (
-        <div key={name} class={name === 'Repaired by' && overdueDays > 0 ? 'fault late' : ''}>
+        <div key={name} class={name === 'Due date' && overdueDays > 0 ? 'fault late' : ''}>
           <dt>{name}</dt>
           <dd>{value}</dd>
         </div>
@@ -81,17 +81,16 @@ function Facts({ defect, zone }: { defect: DefectView; zone: string }): JSX.Elem
   );
 }
 
-/**
- * A defect as an entry of a list.
- * @param onEntered called after something was entered about it
- */
-export function DefectCard({
-  defect,
-  onEntered,
-}: {
+interface CardProps {
   defect: DefectView;
+  /** Called after something was entered about it. */
   onEntered: () => void;
-}): JSX.Element {
+  /** In a list of many, where the luminaire's page is elsewhere. */
+  isListed?: true;
+}
+
+/** A defect as an entry of a list. */
+export function DefectCard({ defect, onEntered, isListed }: CardProps): JSX.Element {
   const { building } = usePage();
   const zone = building?.timeZone ?? 'UTC';
   const { circuit, luminaire, place, cause, evidence, state, next, overdueDays } = defect;
@@ -113,7 +112,10 @@ export function DefectCard({
       </p>
       {next === '' ? null : (
         <p class="next">
-          <span class="quiet">Next:</span> {next}
+          <span class="quiet">Next:</span> {next}{' '}
+          {isListed && state === 'open' && luminaire !== '' ? (
+            <a href={link}>Report the repair of {luminaire}</a>
+          ) : null}
         </p>
       )}
       <Retest defect={defect} />

@@ -71,7 +71,7 @@ export function DefectForm(props: FormProps): JSX.Element {
       noValidate
     >
       {field('owner', 'Who sees to it', { ref: first, maxLength: 40 })}
-      {field('due', 'Repaired by', { type: 'date', min: today })}
+      {field('due', 'Due date', { type: 'date', min: today })}
       {field('interim', 'Until then people are protected by', { maxLength: 200 })}
       {field('words', 'Remark', { maxLength: 200 })}
       <label for={`${id}-who`}>Your name</label>

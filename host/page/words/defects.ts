@@ -5,9 +5,12 @@ import type { Tone } from './tone';
 
 const counted = (n: number, noun: string): string => `${n} ${noun}${n === 1 ? '' : 's'}`;
 
-/** "3 open defects", or that there is none. */
+/** "3 open defects, 1 circuit not proven": luminaires and circuits are never added up into one number. */
 export function defectsTitle({ open }: DefectsView): string {
-  return open.length === 0 ? 'No open defect' : counted(open.length, 'open defect');
+  const lamps = open.filter(({ luminaire }) => luminaire !== '').length;
+  const circuits = open.length - lamps;
+  const told = lamps === 0 ? 'No open defect' : counted(lamps, 'open defect');
+  return circuits === 0 ? told : `${told}, ${counted(circuits, 'circuit')} not proven`;
 }
 
 /** What of that is urgent, waits, or has nobody: "1 overdue, 1 waits for its retest, 2 without an owner."; '' if none. */

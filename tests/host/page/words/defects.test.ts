@@ -40,6 +40,10 @@ describe('the list of defects', () => {
     expect([defectsTitle(one), defectsTally(one)]).toEqual(['1 open defect', '']);
     const three = all(defect({ care, overdueDays: 2 }), defect({ state: 'repaired' }), defect());
     expect(defectsTitle(three)).toBe('3 open defects');
+    expect(defectsTitle(all(defect({ luminaire: '' })))).toBe('No open defect, 1 circuit not proven');
+    expect(defectsTitle(all(defect(), defect({ luminaire: '' }), defect({ luminaire: '' })))).toBe(
+      '1 open defect, 2 circuits not proven',
+    );
     expect(defectsTally(three)).toBe('1 overdue, 1 repaired and to be tested again, 2 without an owner.');
   });
 });
