@@ -1,5 +1,5 @@
 // A window in which someone works on a circuit: outside the plan's nights the controller starts tests by
-// order only inside such a window. The circuit's own nights still apply (I7).
+// order only inside such a window. The circuit's own nights, and own hours of shared ones, still apply (I7).
 import { DAY_SEC, modulo, nightAt } from '../../planner/nights/nights';
 import { neighboursOf } from '../../planner/placing/colours';
 import type { Plan } from '../../planner/plan/plan';
@@ -41,6 +41,20 @@ function ownDays(site: Site, share: Plan['circuits'][0], now: number): string {
   }).join('; ');
 }
 
+/** Whether the day of a UTC second, from noon to noon, is the circuit's alone: any test may be made in it. */
+export function isOwnDay({ noon, residue, cycle }: Plan['circuits'][0], utcSec: number): boolean {
+  return modulo(nightAt(utcSec, noon) - residue, cycle) === 0;
+}
+
+/** Own hours in a shared night that is no own one; undefined if it is not shared. Only function tests may be made. */
+function ownHours(share: Plan['circuits'][0], utcSec: number): AttendedFields | undefined {
+  const { noon, sharedCycle = 0, sharedResidue = 0, hoursFrom = 0, hoursSec = 0 } = share;
+  const night = nightAt(utcSec, noon);
+  if (sharedCycle === 0 || modulo(night - sharedResidue, sharedCycle) !== 0) return undefined;
+  const from = noon + night * DAY_SEC + modulo(hoursFrom - noon, DAY_SEC);
+  return { from, to: from + hoursSec };
+}
+
 /** Neighbours whose day it is. */
 function ownersOf(site: Site, plan: Plan, circuit: string, night: number): string[] {
   const near = neighboursOf(site).get(circuit) ?? new Set();
@@ -67,12 +81,16 @@ export function attendedRefusal(
   if (to - from < LEAST_SEC) return `The time must be at least ${LEAST_SEC / 60} min.`;
   const night = nightAt(from, share.noon);
   const say = moment(site.timeZone);
-  if (modulo(night - share.residue, share.cycle) !== 0) {
+  const hours = ownHours(share, from);
+  if (!isOwnDay(share, from) && !(hours && hours.from <= from && to <= hours.to)) {
     const owners = ownersOf(site, plan, circuit, night);
     const whose = owners.length > 0 ? ` but of its neighbour ${owners.join(' and ')}` : '';
+    const also = hours
+      ? ` In the night after, function tests are possible from ${say(hours.from)} to ${say(hours.to)}.`
+      : '';
     return (
       `${say(from)} is not a day of circuit ${circuit}${whose}; neighbours are never tested together. Its own ` +
-      `days are ${ownDays(site, share, now)}.`
+      `days are ${ownDays(site, share, now)}.${also}`
     );
   }
   const end = share.noon + (night + 1) * DAY_SEC;

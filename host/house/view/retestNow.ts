@@ -10,7 +10,7 @@ import { testSecOf } from '../../site/settings';
 import { slotNeedSec } from '../../site/windows';
 import { type KindWord, kindName, TEST_KINDS } from '../../words/codes';
 import { momentWord } from '../../words/when';
-import { attendedRefusal } from '../notes/attended';
+import { attendedRefusal, isOwnDay } from '../notes/attended';
 
 export interface RetestQuestion {
   site: Site;
@@ -52,15 +52,20 @@ export function retestNow(question: RetestQuestion): RetestNow {
   const profile = profileFor(site);
   const isLong = needs !== 'brief';
   const full = repairedAt + rechargeSecOf(profile, TestKind.Full);
-  const kind = isLong && now < full ? 'brief' : needs;
+  const share = plan.circuits.find((one) => one.circuit === circuit.id);
+  const isOwn = share !== undefined && isOwnDay(share, now);
+  const kind = isLong && (now < full || !isOwn) ? 'brief' : needs;
   const needSec = slotNeedSec(testSecOf(circuit, TEST_KINDS[kind], profile));
   const to = now + Math.max(needSec, WINDOW_SEC);
   const why = attendedRefusal(site, plan, circuit.id, { from: now, to }, now);
   if (why !== '') return no(why);
+  const from =
+    now < full
+      ? `once the batteries have charged, from ${momentWord(full, site.timeZone)}`
+      : 'on days of its own only';
   const note =
     kind === needs
       ? ''
-      : `It shows only that the lamp lights again. The ${kindName(needs)} that closes the defect is possible once the ` +
-        `batteries have charged, from ${momentWord(full, site.timeZone)}.`;
+      : `It shows only that the lamp lights again. The ${kindName(needs)} that closes the defect is possible ${from}.`;
   return { kind, why: '', note };
 }

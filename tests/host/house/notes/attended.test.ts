@@ -1,9 +1,9 @@
 // Windows in which someone is working: entered by name, checked against own days, sent with the plan.
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { TestKind } from '../../../../firmware/contract/codes';
+import { Reason, TestKind } from '../../../../firmware/contract/codes';
 import type { PlanMessage } from '../../../../firmware/contract/messages';
 import { takeTime } from '../../../../firmware/core/clock';
-import { dueNow, openWindowEnd, takePlan } from '../../../../firmware/core/schedule';
+import { dueNow, notOwnReason, openWindowEnd, takePlan } from '../../../../firmware/core/schedule';
 import { newCore } from '../../../../firmware/core/state';
 import { attendedRefusal } from '../../../../host/house/notes/attended';
 import { openLogbook } from '../../../../host/logbook/engines/open';
@@ -61,6 +61,36 @@ describe('a window for work on a circuit', () => {
     for (const date of dates) {
       const start = Date.UTC(2026, 1, date, 11) / 1000;
       expect(refusal('a', start, start + HOUR)).toBe('');
+    }
+  });
+
+  it('is permitted in own hours of a shared night, where the controller makes function tests, and not beside them', () => {
+    const theirs = ownDay('b');
+    const share = plan().circuits.find(({ circuit }) => circuit === 'a')!;
+    const night = Math.floor((theirs - share.noon) / DAY);
+    // 22:00 to 00:30 in Berlin standard time.
+    const hours = { hoursFrom: 21 * HOUR, hoursSec: 2.5 * HOUR };
+    const shared = { ...share, sharedCycle: 7, sharedResidue: night % 7, ...hours };
+    const circuits = plan().circuits.map((one) => (one.circuit === 'a' ? shared : one));
+    const asked = (from: number, to: number) =>
+      attendedRefusal(HOUSE, { ...plan(), circuits }, 'a', { from, to }, theirs);
+    const [from, to] = [theirs + 10 * HOUR, theirs + 12.5 * HOUR];
+    const core = newCore(1);
+    Object.assign(core.set, shared);
+    const controllers = (kind: TestKind, start: number, end: number) =>
+      notOwnReason(core, kind, start, end, 0);
+    expect(asked(from, to)).toBe('');
+    expect(controllers(TestKind.Brief, from, to)).toBe(Reason.None);
+    expect(controllers(TestKind.Full, from, to)).toBe(Reason.NotOwnNight);
+    for (const [start, end] of [
+      [from - 60, to],
+      [from, to + 60],
+      [theirs, theirs + HOUR],
+    ]) {
+      expect(asked(start, end)).toMatch(
+        / In the night after, function tests are possible from \w{3} \d+ Feb 22:00 to \w{3} \d+ Feb 00:30\.$/,
+      );
+      expect(controllers(TestKind.Brief, start, end)).toBe(Reason.OutsideOwnHours);
     }
   });
 

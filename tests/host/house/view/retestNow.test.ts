@@ -51,6 +51,18 @@ describe('after a repair', () => {
     });
   });
 
+  it('offers only a function test in own hours of a shared night', () => {
+    const now = onDayOf('b') + 8 * HOUR;
+    const share = plan.circuits.find(({ circuit }) => circuit === 'a')!;
+    const night = Math.floor((now - share.noon) / DAY);
+    const hours = { sharedCycle: 7, sharedResidue: night % 7, hoursFrom: 21 * HOUR, hoursSec: 2.5 * HOUR };
+    const circuits = plan.circuits.map((one) => (one.circuit === 'a' ? { ...share, ...hours } : one));
+    expect(ask({ now, needs: 'full', repairedAt: now - 2 * DAY, plan: { ...plan, circuits } })).toEqual({
+      ...{ kind: 'brief', why: '' },
+      note: 'It shows only that the lamp lights again. The duration test that closes the defect is possible on days of its own only.',
+    });
+  });
+
   it('names the days of its own where the day is a neighbour’s, in the words of an engineer’s window', () => {
     const now = onDayOf('b');
     const answer = ask({ now, repairedAt: now - HOUR });
