@@ -29,6 +29,8 @@ interface Sizes {
   powerCuts: number;
   /** Tests of a lamp in the noise of its sensor, in each case. */
   noisyTests: number;
+  /** Entries made on a phone whose connection comes and goes. */
+  phoneEntries: number;
   /** Pieces of the guard board simulated at each temperature. */
   guardSamples: number;
 }
@@ -45,6 +47,7 @@ const SIZES: { [depth in Depth]: Sizes } = {
       powerCuts: 100,
       guardSamples: 4,
       noisyTests: 160,
+      phoneEntries: 20,
     },
   },
   usual: {
@@ -58,6 +61,7 @@ const SIZES: { [depth in Depth]: Sizes } = {
       powerCuts: 1000,
       guardSamples: 12,
       noisyTests: 960,
+      phoneEntries: 100,
     },
   },
   deep: {
@@ -72,13 +76,14 @@ const SIZES: { [depth in Depth]: Sizes } = {
     powerCuts: 5000,
     guardSamples: 30,
     noisyTests: 10_000,
+    phoneEntries: 1000,
   },
 };
 
 /** What would keep CI for more than its half hour, at a size that it has the time for. */
 const WITHIN_HALF_HOUR: Partial<Sizes> = {
   ...{ planStarts: 2, buildingsPerZone: 30, solvedBuildings: 15, campaignRuns: 60, powerCuts: 1000 },
-  ...{ realHostRuns: 3, noisyTests: 3000 },
+  ...{ realHostRuns: 3, noisyTests: 3000, phoneEntries: 40 },
 };
 
 /** @throws Error when DEPTH is none of the three */

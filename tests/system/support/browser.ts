@@ -6,8 +6,8 @@ import type { AxeResults } from 'axe-core';
 import { type Browser, chromium, type Page } from 'playwright-core';
 import { expect } from 'vitest';
 
-const CHROMIUM = '/usr/bin/chromium';
-const FLAGS = [
+export const CHROMIUM = '/usr/bin/chromium';
+export const FLAGS = [
   '--no-sandbox',
   '--disable-gpu',
   '--disable-quic',
