@@ -1,6 +1,7 @@
 // The verbs of `logbook` and their options.
 import { type Command, Option } from 'commander';
 import { DEFAULT_DB, siteArgument, siteOf } from './arguments';
+import type { EvidenceFlags } from './evidence';
 import type { VerifyFlags } from './logbook';
 import type { CopyFlags } from './logbookCopies';
 import type { ProofOptions } from './proof';
@@ -75,6 +76,27 @@ function addProof(logbook: Command): void {
     });
 }
 
+function addEvidence(logbook: Command): void {
+  logbook
+    .command('evidence')
+    .description('Check the records that a report contains, saved from it into a folder (docs/reports.md).')
+    .argument('<folder>', 'folder with the files of the report')
+    .addOption(
+      new Option('--noted <root>', 'root at the foot of the sheets, alone or as SIZE:ROOT; may be repeated')
+        .argParser(more)
+        .default([]),
+    )
+    .addOption(
+      new Option('--witness <key>', 'verifier key of a witness that must have signed; may be repeated')
+        .argParser(more)
+        .default([]),
+    )
+    .action(async (folder: string, o: EvidenceFlags) => {
+      const { evidenceCommand } = await import('./evidence');
+      process.exitCode = await evidenceCommand(folder, o);
+    });
+}
+
 function addCopies(logbook: Command): void {
   const secret = 'site secret (default: the one beside the log book)';
   logbook
@@ -119,5 +141,6 @@ export function addLogbook(program: Command): void {
   addVerify(logbook);
   addCheckpoint(logbook);
   addProof(logbook);
+  addEvidence(logbook);
   addCopies(logbook);
 }

@@ -4,6 +4,7 @@ import { Readable, type Writable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { nowSec, systemClock } from '../clock';
 import { resultsTable } from '../report/csv';
+import { packOf } from '../report/evidence/pack';
 import type { PaperSize } from '../report/pdf/paper';
 import { writePdf } from '../report/pdf/pdf';
 import { type Period, periodOf } from '../report/period';
@@ -67,8 +68,8 @@ export function writeReport({ out, csv, paper, db, ...asked }: WriteOptions): Pr
   return withLogbook(db, async (logbook, keys) => {
     const report = await makeReport({ ...asked, logbook, keys, turns });
     if (out !== undefined)
-      await newFile('--out', out, (to) =>
-        writePdf(documentOf(report), to, { paper, turns, attachments: [] }),
+      await newFile('--out', out, async (to) =>
+        writePdf(documentOf(report), to, { paper, turns, attachments: await packOf(report) }),
       );
     if (csv !== undefined)
       await newFile('--csv', csv, (to) => pipeline(Readable.from(resultsTable(report)), to));

@@ -17,6 +17,8 @@ export interface BookState {
   /** Entries of the log book when the report was made, and the root over all of them, base64. */
   size: number;
   root: string;
+  /** Public key of the host, as verifiers take it. */
+  key: string;
   checkpoint: CheckpointState | undefined;
 }
 
@@ -36,11 +38,12 @@ export interface CheckpointState {
 export async function bookState(
   logbook: Pick<Logbook, 'tree' | 'checkpoints'>,
   size: number,
+  key: string,
 ): Promise<BookState> {
   const root = toBase64(await logbook.tree.root(size));
   const all = await logbook.checkpoints.all();
   const stored = all.findLast((one) => one.size <= size);
-  if (!stored) return { size, root, checkpoint: undefined };
+  if (!stored) return { size, root, key, checkpoint: undefined };
   const head = signedHead(stored.text);
   const signed = toBase64(head.root);
   const witnesses = stored.cosignatures.flatMap((line) => readSignatures(line).map(({ name }) => name));
@@ -48,6 +51,7 @@ export async function bookState(
   return {
     size,
     root,
+    key,
     checkpoint: { size: head.size, at: stored.at, root: signed, witnesses, stored, isTrue },
   };
 }

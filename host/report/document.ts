@@ -39,3 +39,14 @@ export interface ReportDocument {
   madeAt: number;
   blocks: AsyncIterable<Block>;
 }
+
+/** A file inside the report. */
+export interface Attachment {
+  name: string;
+  /** MIME type. */
+  type: string;
+  description: string;
+  /** ISO 19005-3 (2012), annex E, from memory: what it is to the sheets. */
+  relationship: 'Source' | 'Data' | 'Supplement';
+  data: Uint8Array;
+}

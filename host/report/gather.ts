@@ -46,6 +46,8 @@ export class Gathered {
   /** UTC second of the newest record of each controller. */
   readonly lastRecord = new Map<string, number>();
   readonly counts = new Map<CountedKind, TestCounts>();
+  /** Numbers of the entries that the report rests on, rising: of the period, and the lists that say whose they are. */
+  readonly sources: number[] = [];
   readonly lamps: Lamps;
   /** Those that are open now, and all that were closed since the period began. */
   readonly defects: Defects;
@@ -85,6 +87,7 @@ export class Gathered {
     this.entries = entry.entry;
     this.begins ||= entry.at;
     this.ends = Math.max(this.ends, entry.at);
+    if (isWithin(this.period, entry.at)) this.source(entry.entry);
     if (!entry.address.startsWith(`${this.site.id}/`)) return;
     const own = readOwn(entry);
     if (own?.kind === 'kept') this.odd(entry, `A text was kept apart, and counts for nothing: ${own.why}`);
@@ -102,17 +105,26 @@ export class Gathered {
     }
     this.inspections.take(entry);
     this.defects.takeNote(entry);
-    if (entry.kind === 'listed') this.list(circuit, note.fields as ListedFields, note.at);
-    else this.entered(entry, circuit, note.at);
+    if (entry.kind === 'listed') {
+      this.source(entry.entry);
+      this.list(circuit, note.fields as ListedFields, note.at);
+    } else this.entered(entry, circuit, note.at);
   }
 
   /** A note that a person entered. */
   private entered(entry: Entry, circuit: string, at: number): void {
     const check = signedInspection(this.keys, entry);
-    if (check && isWithin(this.period, check.done)) this.checks.push(check);
+    if (check && isWithin(this.period, check.done)) {
+      this.source(entry.entry);
+      this.checks.push(check);
+    }
     if (check || !isWithin(this.period, at)) return;
     const view = noteView(entry, circuit, this.site.timeZone);
     this.remarks.push({ entry: entry.entry, at, circuit: view.circuit, text: view.text });
+  }
+
+  private source(entry: number): void {
+    if (this.sources[this.sources.length - 1] !== entry) this.sources.push(entry);
   }
 
   private list(circuit: string, fields: ListedFields, at: number): void {
@@ -144,6 +156,7 @@ export class Gathered {
     this.lamps.result(seen);
     this.defect(entry, seen);
     if (!isWithin(this.period, at)) return;
+    this.source(entry.entry);
     this.count(seen);
     if ((seen.list?.length ?? 0) < record.lamps.length)
       this.odd(

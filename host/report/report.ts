@@ -5,6 +5,8 @@ import type { Defect } from '../house/defects/defect';
 import type { KeyRing } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import { profileFor, type RuleProfile } from '../profiles/profile';
+import { hostSigner } from '../proof/hostKey';
+import { keyText } from '../proof/verifierKey';
 import type { Site } from '../site/model';
 import { type BookState, bookDeviations, bookState, silentCircuits } from './book';
 import { type Deviation, isOpen } from './findings';
@@ -56,7 +58,8 @@ export async function makeReport(o: ReportOptions): Promise<Report> {
   const { site, period, logbook, now } = o;
   const profile = profileFor(site);
   const found = await gather(logbook, o);
-  const book = await bookState(logbook, found.entries);
+  const key = keyText(hostSigner(o.keys, site.id).key);
+  const book = await bookState(logbook, found.entries, key);
   const about = { site, period, logbook, found, now };
   const deviations = inOrder([
     ...bookDeviations(about, book),

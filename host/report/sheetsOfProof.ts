@@ -22,6 +22,7 @@ export function* proofBlocks(report: Report): Generator<Block> {
       ['Entries', String(book.size)],
       ['Root over all of them', book.root],
       ['Newest signed checkpoint', checkpointWords(report)],
+      ['Key of the host', book.key],
       [
         'Chains and signatures',
         faults === 0 ? 'all checked for this report, no fault' : `${faults} faults, see deviations`,
@@ -33,6 +34,9 @@ export function* proofBlocks(report: Report): Generator<Block> {
     items: [
       `nightproof logbook verify --noted ${book.size}:${book.root} checks the log book, and whether it still begins with ` +
         'the entries of this report.',
+      'The PDF contains the records it rests on, the proof that they are in the log book, and the table of results. ' +
+        `Save them with "pdfdetach -saveall -o FOLDER REPORT.pdf"; then nightproof logbook evidence FOLDER --noted ${book.size}:${book.root} ` +
+        'checks them without the log book.',
       'nightproof logbook proof writes the records of one luminaire as a file that checks itself in any browser.',
       'Times are those of the controllers, or of arrival where a controller did not know the time.',
     ],

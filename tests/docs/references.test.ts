@@ -52,6 +52,7 @@ it('README lists every option of every command, and no other', async () => {
     ['baseline', 'accept'],
     ['report'],
     ['logbook', 'verify'],
+    ['logbook', 'evidence'],
     ['logbook', 'backup'],
     ['logbook', 'restore'],
     ['logbook', 'export'],

@@ -1,19 +1,11 @@
 // Writes a report as a tagged PDF/A-3: headings, paragraphs, lists and tables with heads for readers that cannot see.
 import { once } from 'node:events';
 import type { Writable } from 'node:stream';
-import type { Block, ReportDocument } from '../document';
+import type { Attachment, Block, ReportDocument } from '../document';
 import type { Turns } from '../turns';
 import { loadFonts } from './fonts';
 import { Paper, type PaperSize, type Tag, type Weight } from './paper';
 import { drawTable } from './table';
-
-export interface Attachment {
-  name: string;
-  /** MIME type. */
-  type: string;
-  description: string;
-  data: Uint8Array;
-}
 
 export interface PdfOptions {
   paper: PaperSize;
@@ -181,15 +173,10 @@ export async function writePdf(report: ReportDocument, out: Writable, o: PdfOpti
     const others = o.turns();
     if (others) await others;
   }
-  for (const { data, name, ...more } of o.attachments)
-    paper.doc.file(Buffer.from(data), { ...more, name, ...attached(report.madeAt) });
+  const made = new Date(report.madeAt * 1000);
+  for (const { data, ...more } of o.attachments)
+    paper.doc.file(Buffer.from(data), { ...more, creationDate: made, modifiedDate: made });
   root.end();
   paper.end();
   await ended;
-}
-
-/** Evidence for what the sheets say. ISO 19005-3 (2012), annex E names the relationships. */
-function attached(madeAt: number): object {
-  const made = new Date(madeAt * 1000);
-  return { relationship: 'Data', creationDate: made, modifiedDate: made };
 }

@@ -1,7 +1,8 @@
 // `report` as a user calls it, on the log book of a simulated house in which things fail. What it writes is read by
 // other programs, and compared with the log book's own texts.
 import { execFileSync } from 'node:child_process';
-import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { createHash } from 'node:crypto';
+import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parse } from 'csv-parse/sync';
@@ -10,7 +11,11 @@ import { siteOf } from '../../../host/cli/arguments';
 import { reportCommand } from '../../../host/cli/report';
 import { keepSeededKeys, secretFileOf, seededKeys } from '../../../host/keys';
 import { openLogbook } from '../../../host/logbook/engines/open';
+import type { Entry } from '../../../host/logbook/logbook';
+import { signCheckpoint } from '../../../host/proof/ed25519';
+import { hostSigner } from '../../../host/proof/hostKey';
 import { Rehearsal } from '../../../host/rehearse/rehearsal';
+import { checkEvidence } from '../../../host/report/evidence/check';
 import { runCommand } from '../../support/command';
 import { all, type ReadPdf, readPdf } from '../report/readPdf';
 
@@ -94,6 +99,12 @@ beforeAll(async () => {
   const logbook = await openLogbook(db);
   const options = { site: siteOf(file), seed: 5, days: DAYS + 5, keys: seededKeys(5), logbook };
   await (await Rehearsal.start(options)).runDays(DAYS);
+  const size = (await logbook.entries()) - 3;
+  const text = signCheckpoint(hostSigner(seededKeys(5), 'lodge'), {
+    size,
+    root: await logbook.tree.root(size),
+  });
+  await logbook.checkpoints.add({ size, at: 1_775_000_000, text });
   await logbook.close();
   told = await toldBy();
   expect(report('--out', inFolder('a4.pdf'), '--csv', inFolder('results.csv'))).toMatchObject({
@@ -222,4 +233,88 @@ it('the table has every result once, without formulas', () => {
     told.map((one) => `${one.entry} ${one.luminaire} ${one.verdict}`).sort(),
   );
   expect(rows.find(({ luminaire }) => luminaire === 'E-1')!.place).toBe("'=Flur 東 🔥");
+});
+
+/** Root of a tree by the words of RFC 6962 (2013), section 2.1. */
+function rootOf(leaves: Buffer[]): Buffer {
+  const hash = (...parts: Buffer[]) => createHash('sha256').update(Buffer.concat(parts)).digest();
+  if (leaves.length === 1) return hash(Buffer.of(0), leaves[0]);
+  let half = 1;
+  while (half * 2 < leaves.length) half *= 2;
+  return hash(Buffer.of(1), rootOf(leaves.slice(0, half)), rootOf(leaves.slice(half)));
+}
+
+describe('the files inside the PDF', () => {
+  const inside = (name: string): string => readFileSync(join(inFolder('inside'), name), 'utf8');
+  let entries: Pick<Entry, 'entry' | 'address' | 'at' | 'body'>[];
+  beforeAll(async () => {
+    mkdirSync(inFolder('inside'));
+    run('pdfdetach', '-saveall', '-o', inFolder('inside'), inFolder('a4.pdf'));
+    const logbook = await openLogbook(db);
+    const all = await logbook.after(0, 10_000);
+    await logbook.close();
+    entries = all.map(({ entry, address, at, body }) => ({ entry, address, at, body }));
+  });
+
+  it("are the log book's own texts, and the table", () => {
+    const lines = inside('records.jsonl').trimEnd().split('\n');
+    expect(lines.map((line) => JSON.parse(line))).toEqual(entries);
+    expect(inside('results.csv')).toBe(readFileSync(inFolder('results.csv'), 'utf8'));
+  });
+
+  it('lead to the root on the sheets', () => {
+    const leaves = entries.map(({ address, at, body }) => Buffer.from(`${address}\n${at}\n${body}`));
+    const root = rootOf(leaves).toString('base64');
+    expect(JSON.parse(inside('proof.json'))).toMatchObject({ size: entries.length, root });
+    expect(pdf.artifacts[0]).toContain(root);
+    const checked = runCommand([
+      'logbook',
+      'evidence',
+      inFolder('inside'),
+      '--noted',
+      `${entries.length}:${root}`,
+    ]);
+    expect(checked).toMatchObject({ code: 0, stderr: '' });
+    expect(checked.stdout).toContain(
+      `${entries.length} records of lodge, ${FROM} to ${TO}, are as they stand`,
+    );
+    expect(checked.stdout).toContain(
+      `the ${entries.length - 3} entries of the signed checkpoint (nightproof/lodge)`,
+    );
+  });
+
+  it('prove a shorter period with the hashes of the rest', async () => {
+    const short = { out: inFolder('short.pdf'), from: '2026-02-01', to: '2026-02-14' };
+    await reportCommand({ ...ASKED(), ...short });
+    mkdirSync(inFolder('short'));
+    run('pdfdetach', '-saveall', '-o', inFolder('short'), short.out);
+    const records = readFileSync(join(inFolder('short'), 'records.jsonl'), 'utf8');
+    const lines = records.trimEnd().split('\n');
+    expect(lines.length).toBeGreaterThan(5);
+    expect(lines.length).toBeLessThan(entries.length);
+    const proof = readFileSync(join(inFolder('short'), 'proof.json'), 'utf8');
+    const checkpoint = inside('checkpoint.txt');
+    expect(await checkEvidence({ records, proof, checkpoint })).toMatchObject({ records: lines.length });
+    const changed: [string, string, string][] = [
+      ['an entry left out', `${lines.slice(1).join('\n')}\n`, 'root|hashes|Hashes'],
+      ['a result turned', records.replace('\\"lamps\\":[[1,', '\\"lamps\\":[[2,'), 'do not lead'],
+      [
+        'a time moved',
+        records.replace(/"at":(\d+)/, (_, at: string) => `"at":${Number(at) + 1}`),
+        'do not lead',
+      ],
+      ['two in another order', `${[lines[1], lines[0], ...lines.slice(2)].join('\n')}\n`, 'out of order'],
+      ['an end cut off', records.slice(0, -1), 'cut off'],
+    ];
+    for (const [what, text, why] of changed) {
+      expect(text, what).not.toBe(records);
+      await expect(checkEvidence({ records: text, proof, checkpoint }), what).rejects.toThrow(
+        new RegExp(why),
+      );
+    }
+    const other = checkpoint.replace(/^\d+$/m, (size) => String(Number(size) - 1));
+    await expect(checkEvidence({ records, proof, checkpoint: other })).rejects.toThrow('does not begin with');
+    const unsigned = checkpoint.replace(/— nightproof\/lodge (.)/, '— nightproof/other $1');
+    await expect(checkEvidence({ records, proof, checkpoint: unsigned })).rejects.toThrow('signature');
+  });
 });
