@@ -70,7 +70,7 @@ type Mentioned = Pick<Entry, 'entry' | 'at' | 'address' | 'journal' | 'seq'>;
 /** Closed defects kept per luminaire. */
 const CLOSED_MAX = 5;
 
-const NOTHING: LampDefects = { open: [], closed: [], repair: null, passes: {} };
+const newLamp = (): LampDefects => ({ open: [], closed: [], repair: null, passes: {} });
 
 /** Whether a test that was made after it, and shows as much, has already passed. */
 function isDisproved({ passes }: LampDefects, fail: Fail): boolean {
@@ -93,18 +93,24 @@ function withFail(lamp: LampDefects, luminaire: string, fail: Fail): LampDefects
   return { ...lamp, open: [...lamp.open, reopenedBy(back, fail)], closed };
 }
 
+/** Keeps the mark of the newest pass of a kind, in place: most results of most luminaires do nothing else. */
+function notePass({ passes }: LampDefects, kind: TestWord, mark: Mark): void {
+  const before = passes[kind];
+  if (!before || isAfter(mark, before)) passes[kind] = mark;
+}
+
 function withPass(lamp: LampDefects, pass: Pass): LampDefects {
-  const { journal, seq, entry, kind } = pass;
-  const before = lamp.passes[kind];
-  const isNewest = !before || isAfter(pass, before);
-  const passes = isNewest ? { ...lamp.passes, [kind]: { journal, seq, entry } } : lamp.passes;
   const closing = lamp.open.filter((one) => isClosedBy(one, pass));
-  if (closing.length === 0) return { ...lamp, passes };
+  if (closing.length === 0) return lamp;
   return {
-    ...{ ...lamp, passes },
+    ...lamp,
     open: lamp.open.filter((one) => !closing.includes(one)),
     closed: [...closing.map((one) => ({ ...one, closed: pass })), ...lamp.closed],
   };
+}
+
+function isUsed({ open, closed, repair, passes }: LampDefects): boolean {
+  return open.length + closed.length > 0 || repair !== null || Object.keys(passes).length > 0;
 }
 
 class SiteDefects implements Defects {
@@ -112,6 +118,7 @@ class SiteDefects implements Defects {
   private readonly circuits: Map<string, Care>;
   private readonly places: ReadonlyMap<string, Place>;
   private readonly luminaires: ReadonlyMap<string, string[]>;
+  private readonly journals = new Map<string, { journal: string; name: string }>();
   private dropped: number;
 
   constructor(
@@ -122,7 +129,7 @@ class SiteDefects implements Defects {
   ) {
     const known = new Map(from.lamps);
     for (const { luminaires } of site.circuits)
-      for (const { id } of luminaires) this.lamps.set(id, known.get(id) ?? NOTHING);
+      for (const { id } of luminaires) this.lamps.set(id, known.get(id) ?? newLamp());
     this.circuits = new Map(from.circuits);
     this.places = placesOf(site);
     this.luminaires = new Map(site.circuits.map((one) => [one.id, one.luminaires.map(({ id }) => id)]));
@@ -130,16 +137,18 @@ class SiteDefects implements Defects {
   }
 
   take(circuit: string, record: ResultRecord, entry: Mentioned): void {
-    const mark: Mark = {
-      ...{ journal: `${entry.address} ${entry.journal}`, seq: entry.seq, entry: entry.entry },
-    };
-    const when = { ...mark, at: resultAt(record, entry.at), kind: testKindWord(record.type) };
+    const mark: Mark = { journal: this.journalOf(entry), seq: entry.seq, entry: entry.entry };
+    const kind = testKindWord(record.type);
+    const when = { ...mark, at: resultAt(record, entry.at), kind };
     for (const { place, row } of placedRows(this.listed, this.places, circuit, record)) {
       const id = this.idAt(place);
       const { verdict, reason, litSec } = row;
       if (verdict === Verdict.Fail)
         this.change(id, (lamp) => withFail(lamp, id, { ...when, reason, litSec }));
-      if (verdict === Verdict.Pass) this.change(id, (lamp) => withPass(lamp, when));
+      if (verdict !== Verdict.Pass) continue;
+      const lamp = this.lamps.get(id)!;
+      notePass(lamp, kind, mark);
+      if (lamp.open.length > 0) this.change(id, () => withPass(lamp, when));
     }
   }
 
@@ -172,7 +181,7 @@ class SiteDefects implements Defects {
   }
 
   state(): DefectsState {
-    const lamps = [...this.lamps].filter(([, lamp]) => lamp !== NOTHING);
+    const lamps = [...this.lamps].filter(([, lamp]) => isUsed(lamp));
     return { lamps, circuits: [...this.circuits], forgotten: this.dropped };
   }
 
@@ -213,6 +222,15 @@ class SiteDefects implements Defects {
       id,
       lamp.closed.length > CLOSED_MAX ? { ...lamp, closed: lamp.closed.slice(0, CLOSED_MAX) } : lamp,
     );
+  }
+
+  /** Address and journal as one text, the same one for all its records: it is compared often. */
+  private journalOf({ address, journal }: Mentioned): string {
+    const known = this.journals.get(address);
+    if (known?.journal === journal) return known.name;
+    const name = `${address} ${journal}`;
+    this.journals.set(address, { journal, name });
+    return name;
   }
 
   /** Its id of today. */
