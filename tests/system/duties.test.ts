@@ -61,9 +61,12 @@ it('takes a walk point by point, and shows what was found until it is in order',
   await page.reload();
   await form.getByRole('button', { name: 'Enter in the log book' }).click();
   await page.getByText(/^Walk past every luminaire: The log book has it as entry \d+\.$/).waitFor();
-  const found = page.getByRole('region', { name: 'Found, and not entered as in order since' });
+  const found = page.getByRole('region', { name: 'Found by people, and not entered as in order since' });
   await found.getByText('W1-01: full of flies').waitFor();
   await expectSound(guest, 'the duties with a finding');
+  await found.getByRole('link', { name: 'W1-01' }).click();
+  await page.getByRole('heading', { level: 1, name: 'W1-01' }).waitFor();
+  await found.getByText('W1-01: full of flies').waitFor();
   const [walk] = await stored();
   expect(walk).toMatchObject({ who: 'Ωνάση Zoë', scope: 'circuit wing-1', duty: 'walk' });
   expect(walk.points.map(({ mark }) => mark)).toEqual([

@@ -3,6 +3,7 @@ import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import type { DefectsView } from '../../api/views';
 import { DefectCard } from '../parts/defectCard';
+import { Found } from '../parts/found';
 import { OrderOutcomeNote } from '../parts/order';
 import { useAsked, usePage } from '../state/hooks';
 import { askDefects } from '../state/host';
@@ -80,6 +81,7 @@ export function DefectsPage(): JSX.Element {
           />
         ))}
       </ul>
+      <Found />
       <Closed {...{ view, skip, onSkip, onEntered }} />
     </>
   );

@@ -1,12 +1,13 @@
 // What people must look at, what is due first, what they found, and what still waits on this device.
 import type { JSX } from 'preact';
 import { useContext } from 'preact/hooks';
-import type { DutyView, FindingView } from '../../api/duties';
+import type { DutyView } from '../../api/duties';
+import { Found } from '../parts/found';
 import { Mark } from '../parts/mark';
 import { OutboxContext, usePage } from '../state/hooks';
 import type { Pending } from '../state/outbox';
-import { dueLine, dutiesHeadline, dutyTone, everyLine, findingWords, waitingWords } from '../words/duties';
-import { dutyLink, luminaireLink } from '../words/route';
+import { dueLine, dutiesHeadline, dutyTone, everyLine, waitingWords } from '../words/duties';
+import { dutyLink } from '../words/route';
 import { dayAndTime, dayOf } from '../words/time';
 
 /** Luminaires still to see that are named. */
@@ -33,21 +34,6 @@ function Duty({ duty, zone }: { duty: DutyView; zone: string }): JSX.Element {
       <a class={state === 'overdue' || state === 'due' ? 'press sure' : 'press'} href={dutyLink(id)}>
         Enter<span class="unseen"> {title}</span>
       </a>
-    </li>
-  );
-}
-
-function Finding({ finding, zone }: { finding: FindingView; zone: string }): JSX.Element {
-  const { luminaire, where, who, since, duty } = finding;
-  return (
-    <li>
-      <p>
-        <strong>{luminaire === '' ? where : <a href={luminaireLink(luminaire)}>{luminaire}</a>}</strong>:{' '}
-        {findingWords(finding)}
-      </p>
-      <p class="quiet">
-        Found by {who}, since {dayOf(since, zone)}. {duty}.
-      </p>
     </li>
   );
 }
@@ -108,16 +94,7 @@ export function DutiesPage(): JSX.Element {
       <Outgoing zone={zone} />
       {duties ? (
         <>
-          {duties.findings.length === 0 ? null : (
-            <section aria-labelledby="found">
-              <h2 id="found">Found, and not entered as in order since</h2>
-              <ul class="findings">
-                {duties.findings.map((one) => (
-                  <Finding key={`${one.asked} ${one.luminaire} ${one.where}`} finding={one} zone={zone} />
-                ))}
-              </ul>
-            </section>
-          )}
+          <Found />
           <ul class="duties">
             {duties.duties.map((duty) => (
               <Duty key={duty.id} duty={duty} zone={zone} />

@@ -6,6 +6,7 @@ import type { Circuit, Luminaire } from '../../site/model';
 import { lengthWord } from '../../words/length';
 import { CurveChart, dashOf } from '../parts/curveChart';
 import { DefectCard } from '../parts/defectCard';
+import { Found } from '../parts/found';
 import { Mark } from '../parts/mark';
 import { OrderButton, OrderOutcomeNote } from '../parts/order';
 import { useAsked, useFloorPercent, usePage } from '../state/hooks';
@@ -255,6 +256,7 @@ export function LuminairePage({ id }: { id: string }): JSX.Element {
       <Facts luminaire={luminaire} circuit={circuit} />
       <Standing circuit={circuit.id} id={id} zone={building.timeZone} />
       <OrderOutcomeNote only={circuit.id} />
+      <Found luminaire={luminaire.id} />
       <Defects id={id} />
       <History luminaire={luminaire} circuit={circuit.id} zone={building.timeZone} />
     </>
