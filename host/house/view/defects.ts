@@ -192,7 +192,14 @@ export function openDefects(from: DefectSources, now: number): DefectView[] {
   );
 }
 
-/** Closed defects that are still kept, the newest first; older ones are in the log book. See `openDefects`. */
-export function closedDefects(from: DefectSources, now: number): DefectView[] {
-  return placed(from, from.defects.closed(), now);
+/**
+ * Closed defects that are still kept, the newest first; older ones are in the log book. See `openDefects`.
+ * @param page only so many after the newest `skip`: a large site may have many thousands
+ */
+export function closedDefects(
+  from: DefectSources,
+  now: number,
+  { skip, limit }: { skip: number; limit: number } = { skip: 0, limit: Number.POSITIVE_INFINITY },
+): DefectView[] {
+  return placed(from, from.defects.closed().slice(skip, skip + limit), now);
 }

@@ -185,7 +185,7 @@ class HouseView implements View {
     return { now, speed, controllers, tonight, notice: this.notice(controllers, tonight, now), counts };
   }
 
-  defects(now: number, { skip, limit }: { skip: number; limit: number }): DefectsView {
+  defects(now: number, page: { skip: number; limit: number }): DefectsView {
     const { site, defects, history } = this.from;
     const contacts = [...this.circuits.keys()].map((circuit) => {
       const report = this.from.reported.of(circuit);
@@ -193,13 +193,10 @@ class HouseView implements View {
       return { circuit, contact, heardAt: report.heardAt };
     });
     const from: DefectSources = { site, defects, history, plan: this.from.plan()?.plan, contacts };
-    const closed = closedDefects(from, now);
     return {
-      ...{
-        open: openDefects(from, now).map((one) => this.withRetest(one, now)),
-        closed: closed.slice(skip, skip + limit),
-      },
-      ...{ closedTotal: closed.length, forgotten: defects.forgotten() },
+      open: openDefects(from, now).map((one) => this.withRetest(one, now)),
+      closed: closedDefects(from, now, page),
+      ...{ closedTotal: defects.closed().length, forgotten: defects.forgotten() },
     };
   }
 
