@@ -73,6 +73,9 @@ async function heardList(logbook: Pick<Logbook, 'memory'>): Promise<Map<string, 
   }
 }
 
+/** Entries further ahead of this host's clock than this show that one of the clocks is wrong, s. */
+const AHEAD_SEC = 3600;
+
 export interface BookOptions {
   site: Site;
   period: Period;
@@ -102,7 +105,7 @@ export async function silentCircuits(
 }
 
 /** What speaks against the log book itself, or shows that it does not cover the period. */
-export function bookDeviations({ site, period, found }: BookOptions, book: BookState): Deviation[] {
+export function bookDeviations({ site, period, found, now }: BookOptions, book: BookState): Deviation[] {
   const of = (text: string, entry = 0, at = found.ends): Deviation => ({
     ...{ what: 'log book', circuit: '', luminaires: [], at, closedAt: 0, entry, text },
   });
@@ -121,6 +124,13 @@ export function bookDeviations({ site, period, found }: BookOptions, book: BookS
         ...([1, period.fromSec] as const),
       ),
     );
+  if (found.ends > now + AHEAD_SEC)
+    faults.push({
+      ...of(
+        `Entries have times up to ${momentWord(found.ends, site.timeZone)}, after this report was made: a clock is wrong.`,
+      ),
+      what: 'clock',
+    });
   if (book.checkpoint && !book.checkpoint.isTrue)
     faults.push(of('The log book no longer begins with the entries under its newest signed checkpoint.'));
   return faults;

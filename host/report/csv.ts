@@ -3,6 +3,7 @@ import type { Site } from '../site/model';
 import { tableText } from '../site/table/cells';
 import { isoUtc, momentWord } from '../words/when';
 import { type LampTest, type ScheduleOptions, scheduledCircuits, testsOf } from './schedule';
+import type { Turns } from './turns';
 
 const HEADER = [
   ...['luminaire', 'formerly', 'place', 'circuit', 'test', 'start', 'localStart'],
@@ -19,10 +20,12 @@ function line({ timeZone }: Site, test: LampTest): (string | number)[] {
 }
 
 /** The table in parts, a circuit at a time. With the mark at its start, spreadsheets take it for the UTF-8 that it is. */
-export async function* resultsTable(o: ScheduleOptions): AsyncGenerator<string> {
+export async function* resultsTable(o: ScheduleOptions & { turns: Turns }): AsyncGenerator<string> {
   yield `\uFEFF${tableText([HEADER])}`;
   for (const circuit of scheduledCircuits(o)) {
     const tests = await testsOf(o, circuit);
     yield tableText(tests.flat().map((test) => line(o.site, test)));
+    const others = o.turns();
+    if (others) await others;
   }
 }

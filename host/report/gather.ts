@@ -15,7 +15,7 @@ import { readOwn } from '../logbook/own';
 import { bookWalk } from '../logbook/walk';
 import { lampResults, resultAt } from '../records/result';
 import { readRecord } from '../records/schema';
-import type { Site } from '../site/model';
+import type { Luminaire, Site } from '../site/model';
 import { testKindWord } from '../words/codes';
 import type { Deviation, Remark } from './findings';
 import { Lamps, lampWord, type ResultSeen } from './lamps';
@@ -49,7 +49,7 @@ export class Gathered {
   /** Numbers of the entries that the report rests on, rising: of the period, and the lists that say whose they are. */
   readonly sources: number[] = [];
   readonly lamps: Lamps;
-  /** Those that are open now, and all that were closed since the period began. */
+  /** Those that are open now, and all that were ever closed. */
   readonly defects: Defects;
   readonly closed: Defect[] = [];
   readonly inspections: Inspections;
@@ -61,6 +61,7 @@ export class Gathered {
   readonly remarks: Remark[] = [];
   /** What is wrong with the log book as a whole. */
   readonly faults: FaultList = faultList();
+  private readonly byId = new Map<string, Luminaire>();
   private readonly lists = new Map<string, Map<number, string[]>>();
 
   constructor(
@@ -68,13 +69,17 @@ export class Gathered {
     private readonly keys: KeyRing,
     private readonly period: Period,
   ) {
-    const names = new Map<string, string>();
     for (const lamp of site.circuits.flatMap(({ luminaires }) => luminaires))
-      for (const id of allIdsOf(lamp)) names.set(id, lamp.id);
-    this.lamps = new Lamps(period, (id) => names.get(id) ?? id);
+      for (const id of allIdsOf(lamp)) this.byId.set(id, lamp);
+    this.lamps = new Lamps(period, (id) => this.lampOf(id)?.id ?? id);
     this.troubles = new Troubles(period);
     this.defects = createDefects(site, keys, (circuit, revision) => this.listOf(circuit, revision));
     this.inspections = createInspections(site, keys);
+  }
+
+  /** The luminaire that has an id today or had it before; undefined if the site file no longer has it. */
+  lampOf(id: string): Luminaire | undefined {
+    return this.byId.get(id);
   }
 
   /** Ids of a circuit's luminaires as a revision of its settings lists them; undefined if the log book does not say. */
@@ -171,7 +176,7 @@ export class Gathered {
     const ids = (list ?? []).map((id) => this.lamps.story(id, circuit).id);
     const before = ids.flatMap((id) => this.defects.openOf(id));
     this.defects.take(circuit, record, entry);
-    if (before.length === 0 || at < this.period.fromSec) return;
+    if (before.length === 0) return;
     const open = new Set(ids.flatMap((id) => this.defects.openOf(id).map(nameOf)));
     for (const one of before)
       if (!open.has(nameOf(one)))

@@ -39,7 +39,7 @@ function stretches(o: LateOptions, times: Times, since: number, days: number): S
     const until = came || now;
     const due = from + days * DAY_SEC;
     const isLate = nightOf(zone, until) - nightOf(zone, from) > days;
-    if (isLate && due < period.toSec && until > period.fromSec) late.push({ last, due, came });
+    if (isLate && due < period.toSec) late.push({ last, due, came });
     [last, from] = [came, came];
   }
   return late;

@@ -1,7 +1,7 @@
 // The schedule of results: circuit by circuit, test by test, read from the log book again a circuit at a time, so that
 // a large building never lies in memory as a whole. Luminaires with the very same outcome of one test share a row.
 import type { ResultRecord } from '../../firmware/contract/messages';
-import { allIdsOf, placesOf } from '../house/rows/listed';
+import { allIdsOf } from '../house/rows/listed';
 import type { Entry, Logbook } from '../logbook/logbook';
 import { lampResults, resultAt } from '../records/result';
 import { readRecord } from '../records/schema';
@@ -39,15 +39,6 @@ export interface LampTest {
 /** One row: luminaires with the same outcome. */
 export interface ScheduleRow extends Omit<LampTest, 'luminaire' | 'formerly' | 'place'> {
   luminaires: string[];
-}
-
-function lampsOf(site: Site): (id: string | undefined) => Luminaire | undefined {
-  const all = new Map(site.circuits.map(({ id, luminaires }) => [id, luminaires]));
-  const places = placesOf(site);
-  return (id) => {
-    const place = id === undefined ? undefined : places.get(id);
-    return place && all.get(place.circuit)?.[place.index];
-  };
 }
 
 /** Results of a circuit in the period, oldest first. */
@@ -89,7 +80,6 @@ export function scheduledCircuits({ site, found }: Pick<ScheduleOptions, 'site' 
 /** Every test of every luminaire of a circuit in the period, oldest first. */
 export async function testsOf(o: ScheduleOptions, circuit: string): Promise<LampTest[][]> {
   const { site, period, logbook, found } = o;
-  const lampOf = lampsOf(site);
   const results = await resultsOf(
     ...([logbook, `${site.id}/${circuit}`, period, found.circuits.get(circuit) ?? 0] as const),
   );
@@ -97,7 +87,7 @@ export async function testsOf(o: ScheduleOptions, circuit: string): Promise<Lamp
     const list = found.listOf(circuit, record.settings) ?? [];
     return lampResults(record).map((row, i): LampTest => {
       const id = list[i];
-      const lamp = lampOf(id);
+      const lamp = id === undefined ? undefined : found.lampOf(id);
       const unknown = `luminaire ${i + 1} of a list that the log book does not hold (settings ${record.settings})`;
       const verdict = verdictWord(row.verdict);
       return {

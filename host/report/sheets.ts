@@ -18,6 +18,8 @@ const LIMITS = [
     'becomes a certificate only by the signature of a competent person who has made the checks that are due.',
   'Durations are those for which the lamp current was seen, by the limits of the rule profile; rated durations are ' +
     "those of today's site file. What is not known is said to be unknown.",
+  'An open relay of a controller is not isolation: before any work, isolate upstream, lock off and prove dead. Work is ' +
+    'for competent electricians only; local codes prevail.',
 ];
 
 const KINDS: CountedKind[] = ['brief', 'full', 'limited', 'commissioning'];

@@ -17,6 +17,7 @@ const LETTERS = { title: 16, status: 11, 1: 12.5, 2: 10, text: 8.5 } as const;
 /** Space of a name in a list of names and what stands for them, part of the width. */
 const NAME_PART = 0.28;
 const BLANK_POINTS = 30;
+const HEADING_ROOM = 130;
 
 class Writer {
   constructor(
@@ -66,8 +67,8 @@ class Writer {
   }
 
   private heading(level: 1 | 2, text: string): void {
-    // With room for something under it.
-    this.paper.need(70);
+    // With room for something under it: the heads of a table and a row or two.
+    this.paper.need(HEADING_ROOM);
     this.paper.y += level === 1 ? 10 : 6;
     this.words(level === 1 ? 'H2' : 'H3', text, LETTERS[level], 'bold', 3);
   }

@@ -27,6 +27,8 @@ export interface Book {
   logbook: Logbook;
   /** One test of a circuit with an outcome for each luminaire. */
   test(circuit: string, type: number, started: number, lamps: Outcome[], more?: object): Promise<void>;
+  /** The controller of a circuit has lost its memory. */
+  anew(circuit: string): Promise<void>;
   event(circuit: string, kind: string, fields: object): Promise<void>;
   note(note: Omit<NewNote, 'address'> & { circuit: string }): Promise<void>;
   report(from: string, to: string, more?: Partial<ReportOptions>): Promise<Report>;
@@ -47,6 +49,9 @@ export async function newBook(site: Site = HOUSE): Promise<Book> {
   return {
     logbook,
     event: add,
+    async anew(circuit) {
+      journals.set(circuit, newJournal(`${site.id}/${circuit}`, 'anew0001'));
+    },
     test(circuit, type, started, lamps, more = {}) {
       const rows = lamps.map(({ verdict, reason = 0, litSec = 90 }) => [
         verdict,

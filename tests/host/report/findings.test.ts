@@ -83,7 +83,11 @@ describe('a report', () => {
 
   it('names the circuit that has not been heard', async () => {
     const book = await goodHouse();
-    const report = await book.report(FROM, '2027-01-15');
+    // Yesterday evening is not long ago.
+    await heardNow(book);
+    const until = { now: at('2027-01-15', 20) };
+    expect((await book.report(FROM, '2027-01-15', until)).deviations).toEqual([]);
+    const report = await book.report(FROM, '2027-01-15', { now: at('2027-01-16', 2) });
     expect(report.deviations.map(({ what, circuit }) => `${what} ${circuit}`)).toEqual([
       'circuit silent a',
       'circuit silent b',
@@ -115,6 +119,20 @@ describe('a report', () => {
     expect(late[1].text).toContain('came on Sat 20 Jun 2026; the one before was on Mon 30 Mar 2026');
   });
 
+  it('leaves what was late before or after the period to the reports on that time', async () => {
+    const book = await newBook();
+    await goodYear(book, 'a', 2);
+    await goodYear(book, 'b', 1, at('2026-03-10'));
+    for (const day of ['2026-06-20', '2026-07-15', '2026-08-12'])
+      await book.test('b', TestKind.Brief, at(day), [PASS]);
+    const late = async (from: string, to: string) =>
+      (await book.report(from, to)).deviations.filter(({ what }) => what === 'test late').length;
+    expect(await late(FROM, '2026-03-31')).toBe(0);
+    expect(await late('2026-04-15', '2026-05-01')).toBe(1);
+    expect(await late('2026-07-01', '2026-08-31')).toBe(0);
+    expect(await late('2026-07-01', '2026-09-30')).toBe(1);
+  });
+
   it('counts a luminaire that was left out of a test as late, and its neighbour not', async () => {
     const book = await newBook();
     await goodYear(book, 'b', 1);
@@ -125,6 +143,47 @@ describe('a report', () => {
     const late = report.deviations.filter(({ what }) => what === 'test late');
     expect(late.map(({ luminaires }) => luminaires)).toEqual([['A-02']]);
     expect(late[0].closedAt).toBe(0);
+  });
+
+  it('counts nights: a test in the last permitted night is in time, one in the next is late', async () => {
+    // 31 nights after that of 2 February: the night that begins on 5 March.
+    for (const [started, late] of [
+      [at('2026-03-06', 10), 0],
+      [at('2026-03-06', 12), 1],
+    ]) {
+      const book = await newBook();
+      await book.test('b', TestKind.Full, at('2026-02-02', 22), [PASS]);
+      await book.test('b', TestKind.Brief, started, [PASS]);
+      const { deviations } = await book.report(FROM, '2026-03-06', { now: at('2026-03-07') });
+      expect(deviations.filter(({ what, circuit }) => what === 'test late' && circuit === 'b')).toHaveLength(
+        late,
+      );
+    }
+  });
+
+  it('takes a limited test for a duration test only where people are always there', async () => {
+    const book = await newBook();
+    await book.test('b', TestKind.Limited, first, [{ ...PASS, litSec: 2400 }]);
+    for (let time = first; time < at('2027-03-01'); time += 28 * DAY_SEC)
+      await book.test('b', TestKind.Brief, time, [PASS]);
+    const late = async (alwaysOccupied: boolean) => {
+      const circuits = HOUSE.circuits.map((circuit) => ({ ...circuit, alwaysOccupied }));
+      const site = { ...HOUSE, circuits };
+      const { deviations } = await book.report(FROM, '2027-02-28', { site, now: at('2027-03-01') });
+      const own = deviations.filter(({ what, circuit }) => what === 'test late' && circuit === 'b');
+      return own.map(({ text }) => text.split(' due by')[0]);
+    };
+    expect(await late(false)).toEqual(['The duration test']);
+    expect(await late(true)).toEqual(['The limited duration test (2/3, not the full duration)']);
+    await book.test('b', TestKind.Limited, at('2027-01-20'), [{ ...PASS, litSec: 2400 }]);
+    expect(await late(true)).toEqual([]);
+    expect(await late(false)).toEqual(['The duration test']);
+  });
+
+  it('doubts a clock when entries are ahead of the time it is made', async () => {
+    const book = await goodHouse();
+    const { deviations } = await book.report('2026-01-01', '2026-01-31', { now: at('2026-01-20') });
+    expect(deviations.filter(({ what }) => what === 'clock').map(isOpen)).toEqual([true]);
   });
 
   it('lists a luminaire of the site file that was never tested', async () => {
@@ -157,6 +216,21 @@ describe('a void test', () => {
     await book.test('b', TestKind.Full, at('2026-05-08'), [FAIL]);
     const closed = ofTests((await book.report(FROM, '2026-12-31')).deviations);
     expect(closed.map(({ closedAt }) => closedAt)).toEqual([at('2026-05-08')]);
+  });
+});
+
+describe('a void test of several luminaires', () => {
+  it('is made up for once each of them has been tested', async () => {
+    const book = await goodHouse();
+    await book.test('a', TestKind.Full, at('2026-05-05'), [VOID, VOID], { end: Reason.Outage });
+    await book.test('a', TestKind.Full, at('2026-05-08'), [PASS, VOID]);
+    const states = async () =>
+      ofTests((await book.report(FROM, '2026-12-31')).deviations).map(
+        (one) => `${one.luminaires} ${isOpen(one)}`,
+      );
+    expect((await states()).sort()).toEqual(['A-01,A-02 true', 'A-02 true']);
+    await book.test('a', TestKind.Full, at('2026-05-20'), [VOID, PASS]);
+    expect((await states()).sort()).toEqual(['A-01 true', 'A-01,A-02 false', 'A-02 false']);
   });
 });
 
@@ -196,6 +270,19 @@ describe('troubles of controllers', () => {
     await book.event('a', 'cleared', { reason: Reason.RelayStuckOpen, arg: 0 });
     await book.event('b', 'released', { reason: Reason.OrderedHold, arg: 3600 });
     expect(await words()).toEqual(['tester fault closed', 'hold closed']);
+  });
+
+  it('end with the memory of a controller that begins anew, which is one of its own', async () => {
+    const book = await goodHouse();
+    await book.event('a', 'start', { cause: 0, firmware: '0.1.0' });
+    await book.event('a', 'fault', { reason: Reason.RelayStuckOpen, arg: 0 });
+    await book.anew('a');
+    await book.event('a', 'start', { cause: 0, firmware: '0.1.0' });
+    const found = ofTests((await book.report(FROM, '2026-12-31')).deviations);
+    expect(found.map((one) => `${one.what} ${isOpen(one)}`).sort()).toEqual([
+      'records false',
+      'tester fault false',
+    ]);
   });
 
   it('include a date that rests on a clock nobody had set', async () => {

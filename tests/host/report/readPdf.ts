@@ -40,6 +40,8 @@ function elementOf(node: Node, texts: Map<string, string>): Element {
 }
 
 export interface ReadPdf {
+  /** Language of the document, BCP 47. */
+  language: string;
   /** The tree of tags of each page. */
   pages: Element[];
   /** Text that is no part of the content, page by page: heads and feet. */
@@ -48,7 +50,8 @@ export interface ReadPdf {
 
 export async function readPdf(file: string): Promise<ReadPdf> {
   const document = await getDocument({ data: new Uint8Array(readFileSync(file)), verbosity: 0 }).promise;
-  const read: ReadPdf = { pages: [], artifacts: [] };
+  const { info } = await document.getMetadata();
+  const read: ReadPdf = { language: (info as { Language: string }).Language, pages: [], artifacts: [] };
   for (let n = 1; n <= document.numPages; n++) {
     const page = await document.getPage(n);
     const { items } = await page.getTextContent({ includeMarkedContent: true });
