@@ -300,8 +300,8 @@ export function nightproof(): Command {
   addCommission(program);
   addAttend(program);
   addRepaired(program);
-  addDefects(program);
   addDuties(program);
+  addDefects(program);
   addBaseline(program);
   addOutlook(program);
   addReport(program);

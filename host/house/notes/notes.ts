@@ -6,7 +6,9 @@ import { WIRE_VERSION } from '../../../firmware/contract/limits';
 import { isSigned, type KeyRing, signMessage } from '../../keys';
 import { type Entry, type Logbook, LogbookError } from '../../logbook/logbook';
 
-export type NoteKind = 'baseline' | 'attended' | 'repaired' | 'listed' | 'inspection' | 'defect';
+/** Every kind of note; the page has a word for each. */
+export const NOTE_KINDS = ['baseline', 'attended', 'repaired', 'listed', 'inspection', 'defect'] as const;
+export type NoteKind = (typeof NOTE_KINDS)[number];
 
 /** One note as read back: its own fields, when and by whom. */
 export interface Note<T> {

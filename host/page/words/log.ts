@@ -28,6 +28,7 @@ export const LOG_KINDS: [string, string][] = [
   ['attended', 'Engineer working'],
   ['baseline', 'Lamp currents accepted'],
   ['repaired', 'Repair'],
+  ['defect', 'Who sees to a defect'],
   ['inspection', 'Looked at by people'],
   ['listed', 'Luminaires of a circuit'],
 ];

@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest';
+import { NOTE_KINDS } from '../../../../host/house/notes/notes';
 import {
   chainWords,
   kindWord,
@@ -32,6 +33,10 @@ test('the filter has failures, and no two kinds that read alike', () => {
   const roots = words.map((word) => word.replace(/s$/, ''));
   expect(new Set(roots).size).toBe(LOG_KINDS.length);
   for (const word of words) expect(words.filter((other) => other.startsWith(`${word} `))).toEqual([]);
+});
+
+test('every kind of note that people enter has a word', () => {
+  for (const kind of NOTE_KINDS) expect(kindWord(kind)).not.toBe(kind);
 });
 
 test('an unknown kind is shown as it came', () => {
