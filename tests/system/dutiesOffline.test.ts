@@ -97,7 +97,9 @@ it('are all in the log book once and in order, whatever the connection does', as
     up = next;
     line.setUp(up);
   };
-  line.onSend(() => (chance(0.1) ? 'cut before' : chance(0.25) ? 'cut after' : 'pass'));
+  line.onSend(() =>
+    chance(0.1) ? 'cut before' : chance(0.1) ? 'portal' : chance(0.25) ? 'cut after' : 'pass',
+  );
   const made = Array.from({ length: sizes.phoneEntries }, (_, i) => `entry ${i + 1}`);
   for (const words of made) {
     if (chance(0.15)) setUp(!up);

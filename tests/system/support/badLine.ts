@@ -1,5 +1,9 @@
-// A connection to the host that comes and goes, and breaks while an answer is on its way.
+// A connection to the host that comes and goes, breaks while an answer is on its way, or leads to somebody else who
+// answers that all is well, as the page of a guest network does.
 import { type AddressInfo, createServer, type Server, Socket } from 'node:net';
+
+/** "portal": somebody else says yes in place of the host. */
+export type Fate = 'pass' | 'cut before' | 'cut after' | 'portal';
 
 export interface BadLine {
   /** Address of the host through it. */
@@ -7,18 +11,19 @@ export interface BadLine {
   /** While it is down, nothing gets through and nothing can be opened. */
   setUp(up: boolean): void;
   /** What becomes of the next inspections that are sent. */
-  onSend(fate: () => 'pass' | 'cut before' | 'cut after'): void;
+  onSend(fate: () => Fate): void;
   /** How many times an answer was cut off: the host had it, the page does not know. */
   cutAfter(): number;
   close(): Promise<void>;
 }
 
+const PORTAL = 'HTTP/1.1 200 OK\r\ncontent-type: application/json\r\nconnection: close\r\n\r\n{"ok":true}';
 const SENDING = Buffer.from('POST /api/inspections');
 
 /** @param port of the host on this machine */
 export async function startBadLine(port: number): Promise<BadLine> {
   let up = true;
-  let fate: () => 'pass' | 'cut before' | 'cut after' = () => 'pass';
+  let fate: () => Fate = () => 'pass';
   let cut = 0;
   const open = new Set<Socket>();
   const server: Server = createServer((near) => {
@@ -39,6 +44,7 @@ export async function startBadLine(port: number): Promise<BadLine> {
     near.on('data', (bytes) => {
       const what = bytes.subarray(0, SENDING.length).equals(SENDING) ? fate() : 'pass';
       if (what === 'cut before') return end();
+      if (what === 'portal') return void near.end(PORTAL);
       cutsAnswer ||= what === 'cut after';
       return void far.write(bytes);
     });
