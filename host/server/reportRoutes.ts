@@ -51,6 +51,10 @@ async function download(c: Context, { site, reports }: ReportParts, asked: Repor
 export function reportRoutes(parts: ReportParts): Hono {
   const api = new Hono();
   api.get('/report', async (c) => {
+    // Only who reads it may have it made: a foreign page, or a question after its size, must not cost a minute of work.
+    const from = c.req.header('sec-fetch-site') ?? 'none';
+    if (c.req.method === 'HEAD' || (from !== 'same-origin' && from !== 'none'))
+      return c.json({ ok: false, answer: 'A report must be asked for from this page.' }, 403);
     const asked = read(parts.site, c.req.query());
     if (typeof asked === 'string') return c.json({ ok: false, answer: asked }, 400);
     if (parts.reports.isBusy())

@@ -13,6 +13,8 @@ const MARGIN = 42;
 const LINE = 1.28;
 const FOOT = 30;
 const FOOT_LETTERS = 6.5;
+/** Sheets after which what is known of words is thrown away. */
+const FORGET_SHEETS = 40;
 const INK = '#000000';
 const GREY = '#555555';
 
@@ -23,7 +25,12 @@ const NAMES: Record<Weight, string> = { plain: 'DejaVuSans', bold: 'DejaVuSans-B
 
 /** Parts of the library that its types leave out. */
 interface Inner {
-  _font: { encode(text: string): [string[], unknown]; ref(): unknown; id: string };
+  _font: {
+    encode(text: string): [string[], unknown];
+    ref(): unknown;
+    id: string;
+    layoutCache: object;
+  };
   _root: { data: Record<string, unknown> };
   addContent(text: string): void;
   page: { xobjects: Record<string, unknown> };
@@ -132,6 +139,7 @@ export class Paper {
   newSheet(): void {
     this.doc.addPage();
     this.sheets++;
+    if (this.sheets % FORGET_SHEETS === 0) this.forget();
     this.y = MARGIN;
     this.artifact(() => this.foot(), { type: 'Pagination', attached: ['Bottom'] });
   }
@@ -166,6 +174,12 @@ export class Paper {
     inner.page.xobjects.Total = this.total;
     const baseline = y + (FOOT_LETTERS * 1901) / 2048;
     inner.addContent(`q 1 0 0 -1 ${right.toFixed(2)} ${baseline.toFixed(2)} cm /Total Do Q`);
+  }
+
+  /** The library keeps the glyphs of every word it ever set; of a large building that is most of the memory. */
+  private forget(): void {
+    for (const name of Object.values(NAMES))
+      (this.doc.font(name) as unknown as Inner)._font.layoutCache = Object.create(null);
   }
 
   private newTotal(): ReturnType<Inner['ref']> {

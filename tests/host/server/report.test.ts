@@ -77,3 +77,9 @@ it('are refused in words for dates or forms that there are not', async () => {
     expect(((await refused.json()) as { answer: string }).answer).toContain(answer);
   }
 });
+
+it('are not made for another web page, or for nobody', async () => {
+  const foreign = await fetch(host.url + ASKED, { headers: { 'sec-fetch-site': 'cross-site' } });
+  expect(foreign.status).toBe(403);
+  expect((await fetch(host.url + ASKED, { method: 'HEAD' })).status).toBe(403);
+});
