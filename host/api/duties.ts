@@ -24,8 +24,9 @@ export interface DutyView {
   dueWords: string;
   /** The newest time any of it was done; null if never. */
   last: { who: string; done: number } | null;
-  /** Ids of the luminaires still to see, where only a part of the site has been seen since; otherwise empty. */
+  /** Ids of the first luminaires still to see, where only a part of the site has been seen since, and how many they are. */
   left: string[];
+  leftCount: number;
 }
 
 /** Something that was found not in order, and has not been entered as in order since. */

@@ -52,8 +52,20 @@ export function nextDate(last: string, interval: Interval): string {
   return 'days' in interval ? dateAfter(last, interval.days) : monthsAfter(last, interval.months);
 }
 
+/** A site does not change while the host runs, and a large one takes long to go through. */
+const known = new WeakMap<Site, Map<string, Scope[]>>();
+
 /** Every luminaire of the site, with the scopes that contain it. */
-export function scopesOfLuminaires(site: Site): Map<string, Scope[]> {
+export function scopesOfLuminaires(site: Site): ReadonlyMap<string, Scope[]> {
+  let scopes = known.get(site);
+  if (!scopes) {
+    scopes = listScopes(site);
+    known.set(site, scopes);
+  }
+  return scopes;
+}
+
+function listScopes(site: Site): Map<string, Scope[]> {
   const scopes = new Map<string, Scope[]>();
   for (const circuit of site.circuits)
     for (const { id, area, formerly = [] } of circuit.luminaires)
@@ -64,8 +76,10 @@ export function scopesOfLuminaires(site: Site): Map<string, Scope[]> {
   return scopes;
 }
 
-function newest(times: (Done | undefined)[]): Done | undefined {
-  return times.reduce((a, b) => (!a || (b && b.done > a.done) ? b : a), undefined);
+function newest(times: Iterable<Done | undefined>): Done | undefined {
+  let found: Done | undefined;
+  for (const time of times) if (time && (!found || time.done > found.done)) found = time;
+  return found;
 }
 
 /** When a duty was last done in each place that counts by itself: each luminaire, or the site as a whole. */
@@ -89,14 +103,15 @@ function dueDuty(duty: DatedDuty, site: Site, before: DoneBefore, now: number): 
   // What was never done is due an interval after the log book began; what comes once, from the first day.
   const first = day(before.since ?? now);
   const firstDue = nextDate(first, duty.interval) || first;
-  const dates = [...times].map(([id, time]) => ({
-    id,
-    due: time ? nextDate(day(time.done), duty.interval) : firstDue,
-  }));
-  const last = newest([...times.values()]);
+  const nextOf = new Map<number, string>();
+  for (const { done } of [...times.values()].filter((time) => time !== undefined))
+    if (!nextOf.has(done)) nextOf.set(done, nextDate(day(done), duty.interval));
+  const dates = [...times].map(([id, time]) => ({ id, due: time ? nextOf.get(time.done)! : firstDue }));
+  const last = newest(times.values());
   const open = dates.filter(({ due }) => due !== '');
   if (open.length === 0) return { duty, due: '', state: 'done', days: 0, last, left: [] };
-  const [due] = open.map((one) => one.due).sort();
+  let [{ due }] = open;
+  for (const one of open) if (one.due < due) due = one.due;
   const today = day(now);
   const left = open.filter((one) => one.due === due || one.due <= today).map(({ id }) => id);
   const days = daysBetween(today, due);

@@ -22,6 +22,8 @@ export interface DutyParts {
 
 /** Longest inspection, bytes: every point with words and luminaires. */
 const INSPECTION_BYTES = 65_536;
+/** Most luminaires still to see that are named. */
+const LEFT_MAX = 8;
 const SHORT = 80;
 const LONG = 2000;
 
@@ -48,7 +50,8 @@ function dutyView({ duty, due, state, days, last, left }: DueDuty): DutyView {
   const { id, title, by, byLuminaire, points, rule, interval } = duty;
   const { source, status } = row('', rule, (words) => words);
   return {
-    ...{ id, title, by, byLuminaire, points, due, state, days, left },
+    ...{ id, title, by, byLuminaire, points, due, state, days },
+    ...{ left: left.slice(0, LEFT_MAX), leftCount: left.length },
     ...{ what: rule.value, source: source === '' ? status : `${source}: ${status}` },
     ...{ every: intervalWords(interval), dueWords: dueWords({ state, days }) },
     last: last ? { who: last.who, done: last.done } : null,

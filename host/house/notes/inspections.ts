@@ -50,7 +50,7 @@ class SiteInspections implements Inspections {
   private readonly inOrder: Map<string, number>;
   /** By duty, point, and luminaire or scope. */
   private readonly found: Map<string, Finding>;
-  private readonly scopes: Map<string, Scope[]>;
+  private readonly scopes: ReadonlyMap<string, Scope[]>;
 
   constructor(
     private readonly site: Site,

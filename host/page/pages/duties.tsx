@@ -10,12 +10,9 @@ import { dueLine, dutiesHeadline, dutyTone, everyLine, waitingWords } from '../w
 import { dutyLink } from '../words/route';
 import { dayAndTime, dayOf } from '../words/time';
 
-/** Luminaires still to see that are named. */
-const NAMED = 8;
-
-function left(ids: readonly string[]): string {
-  const more = ids.length > NAMED ? ` and ${ids.length - NAMED} more` : '';
-  return `Still to see: ${ids.slice(0, NAMED).join(', ')}${more}.`;
+function left({ left: named, leftCount }: DutyView): string {
+  const more = leftCount > named.length ? ` and ${leftCount - named.length} more` : '';
+  return `Still to see: ${named.join(', ')}${more}.`;
 }
 
 function Duty({ duty, zone }: { duty: DutyView; zone: string }): JSX.Element {
@@ -30,7 +27,7 @@ function Duty({ duty, zone }: { duty: DutyView; zone: string }): JSX.Element {
       <p class="quiet">
         {everyLine(duty)} {last ? `Last on ${dayOf(last.done, zone)}, ${last.who}.` : 'Never entered.'}
       </p>
-      {duty.left.length > 0 ? <p>{left(duty.left)}</p> : null}
+      {duty.leftCount > 0 ? <p>{left(duty)}</p> : null}
       <a class={state === 'overdue' || state === 'due' ? 'press sure' : 'press'} href={dutyLink(id)}>
         Enter<span class="unseen"> {title}</span>
       </a>

@@ -61,6 +61,7 @@ it('lists what is due with its source, and takes an inspection once, also after 
   expect(duties[0]).toMatchObject({
     ...{ id: 'walk', state: 'overdue', every: 'every month', byLuminaire: true },
     last: { who: 'Zoë', done: NOW - 40 * DAY },
+    ...{ left: [], leftCount: 0 },
     source: expect.stringMatching(/^EN 50172:2004, restated by contractors, 7\.2: from a summary$/),
   });
   expect(findings).toMatchObject([{ luminaire: 'A-02', words: 'dusty', who: 'Zoë', since: NOW - 40 * DAY }]);
@@ -72,6 +73,9 @@ it('lists what is due with its source, and takes an inspection once, also after 
   const log = await ask<LogbookView>('/logbook?kind=inspection');
   expect(log).toMatchObject({ total: 1, entries: [{ circuit: '', kind: 'inspection' }] });
   expect(log.entries[0].text).toMatch(/^Zoë did "Walk past every luminaire" for the whole site on /);
+  await send(walk('second-entry', { scope: 'circuit b', done: NOW }));
+  const [part] = (await ask<DutiesView>('/duties')).duties;
+  expect(part).toMatchObject({ id: 'walk', state: 'overdue', left: ['A-01', 'A-02'], leftCount: 2 });
   expect(await host.logbook.verify(KEYS)).toMatchObject({ valid: true });
 });
 
