@@ -71,7 +71,7 @@ export class Gathered {
   ) {
     for (const lamp of site.circuits.flatMap(({ luminaires }) => luminaires))
       for (const id of allIdsOf(lamp)) this.byId.set(id, lamp);
-    this.lamps = new Lamps(period, (id) => this.lampOf(id)?.id ?? id);
+    this.lamps = new Lamps(period, (id) => this.lampOf(id)?.id);
     this.troubles = new Troubles(period);
     this.defects = createDefects(site, keys, (circuit, revision) => this.listOf(circuit, revision));
     this.inspections = createInspections(site, keys);

@@ -90,15 +90,15 @@ export class Lamps {
   readonly voids: Deviation[] = [];
   private readonly stories = new Map<string, LampStory>();
 
-  /** @param nameOf today's id for any id a luminaire ever had */
+  /** @param here today's id for any id a luminaire ever had; undefined for one the site file no longer has */
   constructor(
     private readonly period: Period,
-    private readonly nameOf: (id: string) => string,
+    private readonly here: (id: string) => string | undefined,
   ) {}
 
   /** A luminaire by any of its ids. */
   story(id: string, circuit: string): LampStory {
-    const name = this.nameOf(id);
+    const name = this.here(id) ?? id;
     let story = this.stories.get(name);
     if (!story) {
       story = newStory(name, circuit);
@@ -163,7 +163,9 @@ export class Lamps {
       text: `The ${testName(type)} ended without a verdict. ${why}`.trimEnd(),
     };
     this.voids.push(deviation);
-    const owed = { deviation, type, pending: new Set(luminaires), again: 0 };
+    // One that was taken away cannot make up for it.
+    const pending = new Set(luminaires.filter((id) => this.here(id) !== undefined));
+    const owed = { deviation, type, pending, again: 0 };
     for (const id of luminaires) this.story(id, circuit).owed.push(owed);
   }
 

@@ -9,7 +9,7 @@ import { hostSigner } from '../proof/hostKey';
 import { keyText } from '../proof/verifierKey';
 import type { Site } from '../site/model';
 import { type BookState, bookDeviations, bookState, silentCircuits } from './book';
-import { type Deviation, isOpen } from './findings';
+import { type Deviation, type DeviationKind, isOpen } from './findings';
 import { type Gathered, gather } from './gather';
 import type { LampStory } from './lamps';
 import { lateTests } from './late';
@@ -45,6 +45,23 @@ function inOrder(all: Deviation[]): Deviation[] {
   return all.sort((a, b) => Number(isOpen(b)) - Number(isOpen(a)) || a.at - b.at);
 }
 
+/** What is about circuits and luminaires only, and ends with them. */
+const OF_PARTS: readonly DeviationKind[] = [
+  ...(['test void', 'tester fault', 'hold', 'test overdue', 'charging'] as const),
+];
+
+/** What was open about a part that the site file no longer has is over with it, and says so. */
+function endedWith(site: Site, found: Gathered, one: Deviation): Deviation {
+  if (!isOpen(one) || !OF_PARTS.includes(one.what)) return one;
+  const gone = !site.circuits.some(({ id }) => id === one.circuit)
+    ? 'The circuit is'
+    : one.luminaires.length > 0 && one.luminaires.every((id) => !found.lampOf(id))
+      ? 'These luminaires are'
+      : '';
+  if (gone === '') return one;
+  return { ...one, closedAt: one.at, text: `${one.text} ${gone} no longer in the site file.` };
+}
+
 /** Defects that were open at any time of the period. */
 function defectsOf({ defects, closed }: Gathered, { fromSec, toSec }: Period): Defect[] {
   const all = [...defects.open(), ...closed.filter((one) => one.closed!.at >= fromSec)];
@@ -61,7 +78,7 @@ export async function makeReport(o: ReportOptions): Promise<Report> {
   const key = keyText(hostSigner(o.keys, site.id).key);
   const book = await bookState(logbook, found.entries, key);
   const about = { site, period, logbook, found, now };
-  const deviations = inOrder([
+  const all = [
     ...bookDeviations(about, book),
     ...found.records,
     ...(await silentCircuits(about, found.lastRecord)),
@@ -70,7 +87,8 @@ export async function makeReport(o: ReportOptions): Promise<Report> {
       found.lamps.story(lamp.id, circuit.id),
     ),
     ...found.lamps.voids,
-  ]);
+  ];
+  const deviations = inOrder(all.map((one) => endedWith(site, found, one)));
   const lamps = site.circuits.flatMap(({ id, luminaires }) =>
     luminaires.map((lamp) => found.lamps.story(lamp.id, id)),
   );
@@ -98,12 +116,12 @@ export function statusWords(report: Findings): string {
   const { deviations, defects, duties } = report;
   const [open, broken] = [deviations.filter(isOpen).length, defects.filter(({ closed }) => !closed).length];
   const closed = `${counted(deviations.length - open, 'deviation')} and ${counted(defects.length - broken, 'defect')}`;
-  if (isClean(report)) return `Nothing is open. Of the period, ${closed} are listed as put right.`;
+  if (isClean(report)) return `Nothing is open. Of the period, ${closed} are listed as closed.`;
   const owed = duties.filter(isOverdue).length;
   const all = [
     counted(open, 'open deviation'),
     counted(broken, 'open defect'),
     ...(owed > 0 ? [`${counted(owed, 'human check')} overdue`] : []),
   ].join(', ');
-  return `Not clean: ${all}. Besides, ${closed} of the period are listed as put right.`;
+  return `Not clean: ${all}. Besides, ${closed} of the period are listed as closed.`;
 }

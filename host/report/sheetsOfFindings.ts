@@ -29,7 +29,7 @@ const DEVIATION_COLUMNS: Column[] = [
 ];
 
 function stateWords(at: number, zone: string): string {
-  return at === 0 ? 'OPEN' : `put right ${dayWord(at, zone)}`;
+  return at === 0 ? 'OPEN' : `closed ${dayWord(at, zone)}`;
 }
 
 /** Late, missed and void tests, testers at fault, silence, doubts. */

@@ -74,7 +74,7 @@ describe('a report', () => {
     const report = await book.report(FROM, '2027-01-14');
     expect(isClean(report)).toBe(true);
     expect(statusWords(report)).toBe(
-      'Nothing is open. Of the period, 0 deviations and 0 defects are listed as put right.',
+      'Nothing is open. Of the period, 0 deviations and 0 defects are listed as closed.',
     );
     expect(report.found.checks).toHaveLength(dutiesOf(HOUSE).length);
     expect(report.found.counts.get('brief')).toEqual({ tests: 24, pass: 36, fail: 0, void: 0 });
@@ -231,6 +231,31 @@ describe('a void test of several luminaires', () => {
     expect((await states()).sort()).toEqual(['A-01,A-02 true', 'A-02 true']);
     await book.test('a', TestKind.Full, at('2026-05-20'), [VOID, PASS]);
     expect((await states()).sort()).toEqual(['A-01 true', 'A-01,A-02 false', 'A-02 false']);
+  });
+});
+
+describe('what the site file no longer has', () => {
+  it('ends what was open about it, and stays in the report', async () => {
+    const book = await goodHouse();
+    await book.test('a', TestKind.Full, at('2026-05-05'), [PASS, VOID]);
+    await book.test('a', TestKind.Full, at('2026-05-06'), [VOID, VOID]);
+    await book.test('b', TestKind.Full, at('2026-05-05'), [VOID]);
+    await book.event('b', 'fault', { reason: Reason.RelayStuckOpen, arg: 0 });
+    const [a] = HOUSE.circuits;
+    const site = { ...HOUSE, circuits: [{ ...a, luminaires: a.luminaires.slice(0, 1) }] };
+    const states = async () =>
+      ofTests((await book.report(FROM, '2026-12-31', { site })).deviations)
+        .map(
+          (one) =>
+            `${one.circuit} ${one.what} ${isOpen(one)} ${one.text.includes('no longer in the site file')}`,
+        )
+        .sort();
+    expect(await states()).toEqual([
+      ...['a test void false true', 'a test void true false'],
+      ...['b test void false true', 'b tester fault false true'],
+    ]);
+    await book.test('a', TestKind.Full, at('2026-05-07'), [PASS, VOID]);
+    expect((await states()).filter((words) => words.endsWith(' true false'))).toEqual([]);
   });
 });
 
