@@ -66,7 +66,7 @@ async function enter(page: Page, words: string): Promise<void> {
       for (;;) {
         const found = find();
         if (found) return found;
-        await new Promise((resolve) => setTimeout(resolve, 2));
+        await new Promise((resolve) => setTimeout(resolve, 10));
       }
     };
     const type = async (id: string, value: string) => {
@@ -121,7 +121,7 @@ it(
       await enter(page, words);
     }
     setUp(true);
-    await expect.poll(stored).toEqual(made);
+    await expect.poll(stored, { interval: 250 }).toEqual(made);
     await page
       .getByText(/wait for the connection|waits for the connection/)
       .first()
@@ -132,9 +132,10 @@ it(
   PATIENCE_MS,
 );
 
-async function killed(process: ChildProcess): Promise<void> {
-  const ended = once(process, 'exit');
-  process.kill('SIGKILL');
+async function killed(child: ChildProcess): Promise<void> {
+  const ended = once(child, 'exit');
+  // With all its own processes, which would hold its folder.
+  process.kill(-child.pid!, 'SIGKILL');
   await ended;
 }
 
@@ -146,7 +147,7 @@ async function startKillable(): Promise<Browser> {
     '--remote-debugging-port=0',
     `--user-data-dir=${join(folder, 'phone')}`,
   ];
-  child = spawn(CHROMIUM, args, { stdio: ['ignore', 'ignore', 'pipe'] });
+  child = spawn(CHROMIUM, args, { detached: true, stdio: ['ignore', 'ignore', 'pipe'] });
   let said = '';
   const { stderr } = child;
   const address = new Promise<string>((resolve) =>
@@ -156,7 +157,7 @@ async function startKillable(): Promise<Browser> {
       if (found) resolve(found[1]);
     }),
   );
-  return chromium.connectOverCDP(await address);
+  return chromium.connectOverCDP(await address, { timeout: 120_000 });
 }
 
 it('are still there when the browser is killed the moment it has said that they are entered', async () => {
