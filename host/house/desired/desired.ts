@@ -138,7 +138,10 @@ class NumberedState implements DesiredState {
     const isDue = isOwedOtherwise || now < this.looked || now - this.looked >= LOOK_SEC;
     const isLooking = this.o.history !== undefined && isDue;
     const fullAt = known && (isLooking || !fits) ? this.lateCharges(known.value, now) : {};
-    const isOwed = isOwedOtherwise && fits && owed.some((one) => !isOwedPlanned(known.value, one));
+    const isOwed =
+      isOwedOtherwise &&
+      fits &&
+      owed.some((one) => !isOwedPlanned(known.value, one, this.o.history ?? (() => ({}))));
     const must = !fits || isOwed || Object.keys(fullAt).length > 0;
     const isLost = !must && isLooking && this.hasLost(known.value, now);
     if (isLooking) this.looked = now;

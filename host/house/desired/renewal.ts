@@ -1,7 +1,7 @@
 // When a new plan is made, and what people hear of it.
 import { TestKind } from '../../../firmware/contract/codes';
 import { type Owed, RETEST_DAYS } from '../../planner/keep';
-import { passedOf } from '../../planner/placing/startWorks';
+import { openSlots, passedOf } from '../../planner/placing/startWorks';
 import type { MadePlan, Plan, Slot } from '../../planner/plan/plan';
 import { type CircuitHistory, makePlan } from '../../planner/planner';
 import { type PlanChange, replan } from '../../planner/replan';
@@ -56,11 +56,13 @@ export function renewedPlan(
   return replan(site, profile, inForce, now, days, { history, owed, fullAt });
 }
 
-/** True if the plan has a test in time after a repair. */
-export function isOwedPlanned(plan: Plan, { circuit, kind, from }: Owed): boolean {
+/** True if the plan has a test in time after a repair that its controller will make. */
+export function isOwedPlanned(plan: Plan, { circuit, kind, from }: Owed, historyOf: History): boolean {
   const own = plan.circuits.find((one) => one.circuit === circuit);
   const to = from + RETEST_DAYS * DAY_SEC;
-  return own?.slots.some((slot) => slot.kind === kind && slot.start >= from && slot.start <= to) ?? true;
+  if (!own) return true;
+  const open = openSlots(own.slots, historyOf(circuit));
+  return open.some((slot) => slot.kind === kind && slot.start >= from && slot.start <= to);
 }
 
 /**

@@ -89,7 +89,8 @@ function lampDefect(from: DefectSources, at: Whereabouts, defect: Defect, now: n
   const { circuit, luminaire, lamp } = at;
   const { care, closed, needs, opened } = defect;
   const state = stateOf(defect);
-  const retestAt = state === 'repaired' ? nextTest(plan, circuit.id, needs, now) : 0;
+  const retestAt =
+    state === 'repaired' ? nextTest(plan, circuit.id, from.history.of(circuit.id).last, needs, now) : 0;
   return {
     ...{ circuit: circuit.id, luminaire: luminaire.id, place: luminaire.place, state },
     cause: reasonSentence(defect.last.reason) || 'It failed for a reason that was not recorded.',

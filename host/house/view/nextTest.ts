@@ -1,4 +1,5 @@
 // When the plan has a test that shows enough.
+import { type CircuitHistory, openSlots } from '../../planner/placing/startWorks';
 import type { Plan } from '../../planner/plan/plan';
 import { type KindWord, kindWord } from '../../words/codes';
 import { SHOWS } from '../history/lamps';
@@ -7,9 +8,15 @@ import { SHOWS } from '../history/lamps';
  * UTC second of the next planned test of a circuit that shows at least what a test of the kind needed would; 0 if
  * none is planned.
  */
-export function nextTest(plan: Plan | undefined, circuit: string, needs: KindWord, now: number): number {
+export function nextTest(
+  plan: Plan | undefined,
+  circuit: string,
+  history: CircuitHistory,
+  needs: KindWord,
+  now: number,
+): number {
   const slots = plan?.circuits.find((one) => one.circuit === circuit)?.slots ?? [];
-  const starts = slots
+  const starts = openSlots(slots, history)
     .filter((slot) => slot.end > now && SHOWS[kindWord(slot.kind)] >= SHOWS[needs])
     .map(({ start }) => start);
   return starts.length > 0 ? Math.min(...starts) : 0;

@@ -244,7 +244,7 @@ class HouseView implements View {
     const plan = this.from.plan()?.plan;
     return pendingRetests(this.circuit(id), repairs, last).map(({ luminaire, kind }) => ({
       luminaire,
-      at: nextTest(plan, id, testKindWord(kind), now),
+      at: nextTest(plan, id, last, testKindWord(kind), now),
     }));
   }
 

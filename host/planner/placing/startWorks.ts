@@ -4,6 +4,7 @@ import type { Site } from '../../site/model';
 import { longKindOf } from '../../site/settings';
 import type { Exposure } from '../cost/exposure';
 import { nightAt } from '../nights/nights';
+import type { Slot } from '../plan/plan';
 import { type CircuitWork, lengthsOf, type Placing, type Share } from './circuitWork';
 import { Estimates, type Unshared } from './estimates';
 import type { SharedRoom } from './sharedNights';
@@ -25,6 +26,13 @@ export function passedOf(
   { lastBrief = 0, lastFull = 0, lastLimited = 0 }: CircuitHistory,
 ): number {
   return kind === TestKind.Brief ? lastBrief : Math.max(lastFull, lastLimited);
+}
+
+/** Slots of a circuit whose test has not been made: the further attempts of a completed test are not used. */
+export function openSlots(slots: readonly Slot[], history: CircuitHistory): Slot[] {
+  const firsts = new Map<number, number>();
+  for (const { test, start } of slots) if (!firsts.has(test)) firsts.set(test, start);
+  return slots.filter(({ test, kind }) => passedOf(kind, history) < firsts.get(test)!);
 }
 
 /** The circuits with what is known of their tests, before any night is assigned. */

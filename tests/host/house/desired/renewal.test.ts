@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { TestKind } from '../../../../firmware/contract/codes';
-import { hasLostTest } from '../../../../host/house/desired/renewal';
+import { hasLostTest, isOwedPlanned } from '../../../../host/house/desired/renewal';
+import { nextTest } from '../../../../host/house/view/nextTest';
 import type { Plan } from '../../../../host/planner/plan/plan';
 import { profileOf } from '../../../../host/profiles/profile';
 
@@ -46,4 +47,24 @@ it('a void duration test is not made up for by a function test', () => {
   const known = () => ({ lastBrief: 33 * DAY, lastFull: 12 * DAY });
   expect(hasLostTest(planOf([33, 47], [40]), profile, look, known, true)).toBe(true);
   expect(hasLostTest(planOf([33, 47], [40, 82]), profile, look, known, true)).toBe(false);
+});
+
+describe('a test owed after a repair', () => {
+  /** One function test with attempts on days 10, 17 and 24, and the next on day 38. */
+  const plan = planOf([10, 17, 24, 38]);
+  const [own] = plan.circuits;
+  for (const slot of own.slots.slice(0, 3)) slot.test = 1;
+  const owed = { circuit: 'one', kind: TestKind.Brief, from: 10 * DAY + 300 };
+
+  it('is in the plan if an attempt still to be made comes within a fortnight', () => {
+    expect(isOwedPlanned(plan, owed, () => ({ lastBrief: 3 * DAY }))).toBe(true);
+    expect(isOwedPlanned(plan, { ...owed, from: 25 * DAY }, () => ({ lastBrief: 3 * DAY }))).toBe(true);
+    expect(isOwedPlanned(plan, { ...owed, from: 23 * DAY + 1 }, () => ({ lastBrief: 23 * DAY }))).toBe(false);
+  });
+
+  it('is not in the plan where only attempts of the test that was made are left', () => {
+    expect(isOwedPlanned(plan, owed, () => ({ lastBrief: 10 * DAY + 60 }))).toBe(false);
+    expect(nextTest(plan, 'one', { lastBrief: 10 * DAY + 60 }, 'brief', owed.from)).toBe(38 * DAY);
+    expect(nextTest(plan, 'one', { lastBrief: 3 * DAY }, 'brief', owed.from)).toBe(10 * DAY);
+  });
 });
