@@ -7,7 +7,6 @@ import { signedHead } from '../proof/checkpoint';
 import { readSignatures } from '../proof/note';
 import { localDate } from '../site/civil';
 import type { Site } from '../site/model';
-import { lengthWord } from '../words/length';
 import { momentWord } from '../words/when';
 import type { Deviation } from './findings';
 import type { Gathered } from './gather';
@@ -98,7 +97,7 @@ export async function silentCircuits(
     const text =
       last === 0
         ? 'The controller of this circuit has never been heard, and the log book holds no record of it.'
-        : `Nothing heard of the controller since ${momentWord(last, o.site.timeZone)}, for ${lengthWord(o.now - last)}.`;
+        : `Nothing heard of the controller since ${momentWord(last, o.site.timeZone)}.`;
     const at = last || o.period.fromSec;
     return [{ what: 'circuit silent', circuit: id, luminaires: [], at, closedAt: 0, entry: 0, text }];
   });
