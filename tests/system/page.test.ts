@@ -95,7 +95,9 @@ it('shows the year of the plan, every month on a desktop and one at a time on a 
   await chosen.focus();
   await page.keyboard.press('ArrowDown');
   const title = await page.locator('.year-month.chosen h3').textContent();
-  expect(await page.getByRole('heading', { level: 2 }).textContent()).toBe(`${title}, night by night`);
+  expect(await page.getByRole('heading', { level: 2, name: 'night by night' }).textContent()).toBe(
+    `${title}, night by night`,
+  );
   const key = new Date(`1 ${title} UTC`).toISOString().slice(0, 7);
   const here = view.nights.filter(({ date }) => date.startsWith(key));
   expect(here.length).toBeGreaterThan(0);

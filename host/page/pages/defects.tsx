@@ -71,6 +71,7 @@ export function DefectsPage(): JSX.Element {
       <h1>{defectsTitle(view)}</h1>
       <p class="tally">{defectsTally(view)}</p>
       <OrderOutcomeNote />
+      {view.open.length > 0 ? <h2 class="unseen">Open</h2> : null}
       <ul class="defects">
         {view.open.map((one) => (
           <DefectCard

@@ -121,6 +121,7 @@ export function YearPage(): JSX.Element {
         chance; if it cannot run then, it moves to a later night.
       </p>
       <MonthChoice months={months} at={at} choose={choose} />
+      <h2 class="unseen">Month by month</h2>
       <div class="year">
         {months.map((month, i) => (
           <MonthPicture

@@ -21,8 +21,8 @@ const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.mi
 /** How long to wait for a page on a busy machine, ms. */
 const PATIENCE_MS = 120_000;
 
-/** Widths at which the page must be whole, CSS pixels: a desktop and a phone. */
-export const WIDTHS = [1440, 390];
+/** Widths at which the page must be whole, CSS pixels: a desktop, a phone and a large screen. */
+export const WIDTHS = [1440, 390, 1920];
 
 export interface Visit {
   page: Page;
@@ -52,11 +52,9 @@ async function axeFindings(page: Page): Promise<string[]> {
   // As a debugger expression, because the page's own policy admits no foreign script.
   await page.evaluate(`${AXE};0`);
   const results = (await page.evaluate('axe.run()')) as AxeResults;
-  return results.violations
-    .filter(({ impact }) => impact === 'serious' || impact === 'critical')
-    .map(
-      ({ id, help, nodes }) => `${id}: ${help} (${nodes.map((node) => node.target.join(' ')).join(', ')})`,
-    );
+  return results.violations.map(
+    ({ id, help, nodes }) => `${id}: ${help} (${nodes.map((node) => node.target.join(' ')).join(', ')})`,
+  );
 }
 
 /** Elements that stick out to the right, outermost first; empty if the page does not scroll sideways. */
