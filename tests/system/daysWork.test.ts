@@ -95,19 +95,45 @@ async function confirm(button: string, yes: string, choice?: string): Promise<vo
   await form.getByRole('button', { name: yes }).click();
 }
 
-it('opens a defect, which the repair alone does not close', async () => {
+/** Goes on with the Tab key until the element whose text or label begins so has the focus. */
+async function tabTo(name: string): Promise<void> {
   const { page } = phone;
-  await page.getByRole('link', { name: /^All defects/ }).click();
+  const named = () =>
+    page.evaluate(() => {
+      const at = document.activeElement as HTMLInputElement | null;
+      return `${at?.labels?.[0]?.textContent ?? at?.textContent}`.trim();
+    });
+  const seen: string[] = [];
+  while (!seen.at(-1)?.startsWith(name)) {
+    expect(seen.length, `${name} not among ${seen.join(', ')}`).toBeLessThan(60);
+    await page.keyboard.press('Tab');
+    seen.push(await named());
+  }
+}
+
+it('opens a defect, which the repair alone does not close, entered with the keyboard only', async () => {
+  const { page } = phone;
+  await tabTo('All defects');
+  await page.keyboard.press('Enter');
   await page.getByRole('heading', { level: 1, name: '1 open defect' }).waitFor();
   const own = page.getByRole('listitem').filter({ has: page.getByRole('link', { name: FAILING }) });
   await own.getByText('North corridor, door 7').waitFor();
-  await own.getByRole('link', { name: FAILING, exact: true }).click();
+  await tabTo(FAILING);
+  await page.keyboard.press('Enter');
+  await page.getByRole('button', { name: 'Report a repair' }).waitFor();
   // The plug that had come loose is in again.
   const lamp = node.plant.luminaires.find(({ spec }) => spec.id === FAILING)!;
   for (const fault of lamp.faults) fault.to = demo.rehearsal.fleet.now;
   lamp.faultsChangeAt = demo.rehearsal.fleet.now;
   node.plant.readings.until = 0;
-  await confirm('Report a repair', 'Yes, report the repair', 'Something else, such as a loose connection');
+  await tabTo('Report a repair');
+  await page.keyboard.press('Enter');
+  await tabTo('What was done');
+  await page.keyboard.type('Something else');
+  await tabTo('Your name');
+  await page.keyboard.insertText(WHO);
+  await tabTo('Yes, report the repair');
+  await page.keyboard.press('Enter');
   await page.getByRole('status').getByText(`Recorded: repaired ${FAILING}`).first().waitFor();
   await page.goto(`${demo.served.url}/#/defects`);
   await page.getByRole('heading', { level: 1, name: '1 open defect' }).waitFor();
