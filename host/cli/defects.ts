@@ -10,7 +10,6 @@ import type { KeyRing } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import type { Site } from '../site/model';
 import { nearest } from '../site/nearest';
-import { CAUTION } from '../words/caution';
 import { dayWord } from '../words/when';
 import { Mistake } from './arguments';
 import { withLogbook } from './baseline';
@@ -109,7 +108,7 @@ async function entered(o: DefectsOptions, meant: Meant, from: DefectSources, wri
   const old = present?.care ?? { owner: '', due: '', interim: '', words: '' };
   const decision = decideCare({
     ...{ ...meant, site, now, who: o.who ?? '', hasDefect: present !== undefined },
-    ...{ owner: owner ?? old.owner, due: due ?? old.due, dueBefore: old.due },
+    ...{ owner: owner ?? old.owner, due: due ?? old.due, before: present?.care ?? null },
     ...{ interim: interim ?? old.interim, words: words ?? old.words },
   });
   if ('refusals' in decision) throw new Mistake(decision.refusals.join(' '));
@@ -127,10 +126,12 @@ export async function defectsCommand(o: DefectsOptions): Promise<number> {
   if (isEntry && !meant) throw new Mistake('Name the luminaire, or the circuit, after the site file.');
   if (isEntry && o.who === undefined)
     throw new Mistake('Give your name with --who: the log book records it.');
+  if (o.who !== undefined && !isEntry)
+    throw new Mistake('Nothing to enter was given: add --owner, --due, --interim or --words.');
   const text = await withLogbook(db, async (logbook: Logbook, keys: KeyRing) => {
     const from = await sourcesOf(site, await readPast(logbook, site, keys), logbook);
     if (!meant || !isEntry) return listText(o, from, meant, nowSec(systemClock));
-    return `${await entered(o, meant, from, (note) => writeNote(logbook, keys, note))}\n${CAUTION}`;
+    return entered(o, meant, from, (note) => writeNote(logbook, keys, note));
   });
   process.stdout.write(`${text}\n`);
   return 0;

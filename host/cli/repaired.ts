@@ -1,6 +1,7 @@
 // `repaired`: enters a repair, so that the luminaire is tested again soon.
 import type { RepairPart } from '../api/views';
 import { nowSec, systemClock } from '../clock';
+import { tidyText, unfit, WORDS_MAX } from '../house/notes/care';
 import { writeNote } from '../house/notes/notes';
 import {
   changesFeed,
@@ -14,7 +15,6 @@ import { readPast } from '../house/past';
 import type { Circuit, Site } from '../site/model';
 import { nearest } from '../site/nearest';
 import { CAUTION } from '../words/caution';
-import { isWho, NAME_RULE } from '../words/person';
 import { nameOf, withLogbook } from './baseline';
 
 /** The parts that can be named, as on the page. */
@@ -62,7 +62,9 @@ export async function repairedCommand(o: RepairedOptions): Promise<number> {
   const { site, db, luminaire, who, what, retest } = o;
   const part = PARTS[o.part];
   const name = nameOf(who);
-  if (what !== '' && !isWho(what)) throw new Error(`Say what was done with --what: ${NAME_RULE}.`);
+  const done = tidyText(what);
+  const why = unfit(done, WORDS_MAX);
+  if (why !== '') throw new Error(`What was done, --what, ${why}.`);
   if (retest === 'brief' && changesFeed(part))
     throw new Error(
       'After a change of battery, lamp, driver or charger a duration test is owed: leave out --retest brief.',
@@ -75,7 +77,7 @@ export async function repairedCommand(o: RepairedOptions): Promise<number> {
     for (const [circuit, ids] of circuits) {
       const { failedLong } = history.of(circuit.id);
       const kind = retest ? retestOf(circuit, retest) : retestAfter(circuit, failedLong, ids, part);
-      const fields: RepairFields = { luminaires: ids.join(' '), what: what || partWords(part), retest: kind };
+      const fields: RepairFields = { luminaires: ids.join(' '), what: done || partWords(part), retest: kind };
       const address = `${site.id}/${circuit.id}`;
       await writeNote(logbook, keys, { address, kind: 'repaired', at, who: name, fields });
       written.push(`${name} ${repairWords(fields, at, site.timeZone)}`);

@@ -105,8 +105,8 @@ class NoteEntering implements Entering {
     const { site, house } = this.o;
     const { open } = house.view.defects(care.now, { skip: 0, limit: 0 });
     const present = open.find((one) => one.circuit === circuit && one.luminaire === care.luminaire);
-    const dueBefore = present?.care?.due ?? '';
-    const decision = decideCare({ ...care, site, circuit, hasDefect: present !== undefined, dueBefore });
+    const before = present?.care ?? null;
+    const decision = decideCare({ ...care, site, circuit, hasDefect: present !== undefined, before });
     if ('refusals' in decision) return refused(decision.refusals);
     const { note } = decision;
     return this.write(note, 'entered', `Recorded: ${note.who} ${careWords(note.fields)}`);

@@ -42,7 +42,7 @@ export function tidyText(text: string): string {
 }
 
 /** Why a text cannot be stored, as the end of a sentence; '' if it can. */
-function unfit(text: string, most: number): string {
+export function unfit(text: string, most: number): string {
   if ([...text].length > most) return `must have ${most} characters or fewer`;
   return UNSEEN.test(text) ? 'must not contain control or invisible characters' : '';
 }
@@ -63,8 +63,8 @@ export interface CareWish extends CareFields {
   now: number;
   /** Whether the luminaire, or the circuit, has a defect that is not closed. */
   hasDefect: boolean;
-  /** Its due date until now, which may stay though it is over; '' if it has none. */
-  dueBefore: string;
+  /** What was entered before: a due date that is over may stay, and all of it may be taken back. */
+  before: Pick<CareFields, 'due'> | null;
 }
 
 /** The note to write, or why not, one sentence each. */
@@ -86,8 +86,8 @@ export function decideCare(wish: CareWish): Decision<NewNote & { fields: CareFie
       const why = unfit(text, most);
       return why === '' ? '' : `${name} ${why}.`;
     }),
-    due === wish.dueBefore ? '' : dueRefusal(due, localDate(site.timeZone, now)),
-    owner + due + interim + words === ''
+    due === (wish.before?.due ?? '') ? '' : dueRefusal(due, localDate(site.timeZone, now)),
+    wish.before === null && owner + due + interim + words === ''
       ? 'Give an owner, a due date, an interim measure or a remark; nothing was entered.'
       : '',
   ].filter((sentence) => sentence !== '');

@@ -14,7 +14,7 @@ export function orderName(typed: string): { who: string; mistake: string } {
     who: '',
     mistake: isLong
       ? `Use ${NAME_MAX} characters or fewer.`
-      : 'Use letters, digits and punctuation, without " or \\.',
+      : 'Use letters, digits and punctuation: no " or \\, and no invisible characters.',
   };
 }
 

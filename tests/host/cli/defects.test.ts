@@ -64,6 +64,7 @@ it.each([
     [lamp.id, '--due', '2020-01-01', '--who', 'Anna'],
     /^The due date 2020-01-01 is over; give today, .+\n$/,
   ],
+  ['nothing to enter', [lamp.id, '--who', 'Anna'], /^Nothing to enter was given: add --owner, .+\n$/],
   ['no name', [lamp.id, '--owner', 'Anna'], /^Give your name with --who: the log book records it\.\n$/],
   [
     'a luminaire that is none',

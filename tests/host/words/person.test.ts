@@ -9,6 +9,7 @@ it.each([
   'O’Hara',
   "O'Hara",
   'Μαρία-Ελένη',
+  'شیرین\u200cپور',
   'x'.repeat(40),
   '𠮷'.repeat(40),
 ])('a name may be %s', (who) => expect(isWho(who)).toBe(true));
@@ -22,6 +23,8 @@ it.each([
   'tab\t',
   'Anna\u202e',
   '\ud800',
+  '\u0301',
+  '\u200d',
   'x'.repeat(41),
   'a\u2028b',
 ])('a name may not be %j', (who) => expect(isWho(who)).toBe(false));
@@ -32,5 +35,6 @@ it.each([
   ['O’Hara', "O'Hara"],
   ['Юля', '???'],
   ['＂', '?'],
+  ['شیرین\u200cپور', '????????'],
   ['ß'.repeat(40), 's'.repeat(40)],
 ])('a controller is given %s as %s', (who, plain) => expect(plainWho(who)).toBe(plain));

@@ -14,7 +14,7 @@ function decide(wish: Partial<CareWish>) {
       luminaire: 'A-01',
       now: NOW,
       hasDefect: true,
-      dueBefore: '',
+      before: null,
       who: 'Anna',
     },
     ...{ owner: '', due: '', interim: '', words: '', ...wish },
@@ -44,8 +44,13 @@ describe('what is entered about a defect', () => {
   });
 
   it('may leave a due date as it is, though it is over, and nothing else that is over', () => {
-    expect(decide({ due: '2026-03-01', dueBefore: '2026-03-01', owner: 'Anna' })).toHaveProperty('note');
-    expect(decide({ due: '2026-03-02', dueBefore: '2026-03-01', owner: 'Anna' })).toHaveProperty('refusals');
+    expect(decide({ due: '2026-03-01', before: { due: '2026-03-01' }, owner: 'Anna' })).toHaveProperty(
+      'note',
+    );
+    expect(decide({ due: '2026-03-02', before: { due: '2026-03-01' }, owner: 'Anna' })).toHaveProperty(
+      'refusals',
+    );
+    expect(decide({ before: { due: '' } })).toHaveProperty('note');
   });
 
   it('may be due today by the clocks of the building, and as long as its bounds allow', () => {
