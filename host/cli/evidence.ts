@@ -1,5 +1,5 @@
 // `logbook evidence`: checks the records that a report contains, once they were saved from it.
-import { existsSync, readFileSync } from 'node:fs';
+import { existsSync, readFileSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import { readNoted } from '../logbook/verify/noted';
 import { fromBase64, sameBytes } from '../proof/bytes';
@@ -13,11 +13,13 @@ export interface EvidenceFlags {
   witness: string[];
 }
 
+const isFile = (file: string): boolean => existsSync(file) && statSync(file).isFile();
+
 function read(folder: string, name: string): string {
   const file = join(folder, name);
-  if (existsSync(file)) return readFileSync(file, 'utf8');
+  if (isFile(file)) return readFileSync(file, 'utf8');
   throw new Mistake(
-    `${file} is missing; save the files of the report with "pdfdetach -saveall -o FOLDER REPORT.pdf".`,
+    `There is no file ${file}; save the files of the report with "pdfdetach -saveall -o FOLDER REPORT.pdf".`,
   );
 }
 
@@ -29,17 +31,21 @@ function checkNoted({ proof }: EvidenceFound, noted: readonly string[]): void {
   }
 }
 
+function signatureWords({ records, newer, signed, signers }: EvidenceFound): string {
+  if (signed === 0) return 'No checkpoint was signed yet, so nobody outside stands by it.';
+  const beyond = newer === 0 ? '' : ` ${newer} of the ${records} records are newer than it.`;
+  return `It begins with the ${signed} entries of the signed checkpoint (${signers.join(', ')}).${beyond}`;
+}
+
 function words(found: EvidenceFound, isNoted: boolean): string[] {
-  const { proof, records, signed, signers } = found;
-  const signature =
-    signed > 0
-      ? `It begins with the ${signed} entries of the signed checkpoint (${signers.join(', ')}).`
-      : 'No checkpoint was signed yet, so nobody outside stands by it.';
+  const { proof, records } = found;
   return [
-    `${records} records of ${proof.site}, ${proof.from} to ${proof.to}, are as they stand in a log book of ${proof.size} entries.`,
+    `${records} records are as they stand in a log book of ${proof.size} entries.`,
     `Its root is ${proof.root}: ${isNoted ? 'the one given' : 'compare it with the one at the foot of every sheet'}.`,
-    signature,
+    signatureWords(found),
     `The host's key is ${proof.key}; the page of the host shows it.`,
+    `That they are all records of ${proof.site} from ${proof.from} to ${proof.to} is what the report says; only the log book shows that.`,
+    `Not checked: the sheets and ${FILES.results}. Compare with the records what matters.`,
   ];
 }
 

@@ -7,8 +7,9 @@ import { FormatError, hashFromBase64, sameBytes, utf8 } from '../../proof/bytes'
 import { signedHead } from '../../proof/checkpoint';
 import { verifyEd25519 } from '../../proof/ed25519';
 import { treeOf } from '../../proof/file/parts';
+import { logOrigin } from '../../proof/hostKey';
 import { parseNote, verifyNote } from '../../proof/note';
-import { parseKey } from '../../proof/verifierKey';
+import { isSameKey, KeyType, parseKey, type VerifierKey } from '../../proof/verifierKey';
 import { type EvidenceProof, FILES, lineSchema, proofSchema } from './proof';
 
 export interface EvidenceFiles {
@@ -21,6 +22,8 @@ export interface EvidenceFound {
   proof: EvidenceProof;
   /** Number of records, all of them in the log book. */
   records: number;
+  /** Number of those that are newer than the signed checkpoint. */
+  newer: number;
   /** Entries of the signed checkpoint the log book still begins with, 0 without one; who signed it. */
   signed: number;
   signers: string[];
@@ -58,35 +61,54 @@ function readRecords(text: string): { numbers: number[]; leaves: Uint8Array[] } 
 
 const bytesOf = (text: string): Uint8Array => hashFromBase64(text, 'A hash');
 
-async function checkRecords(text: string, { size, root, hashes }: EvidenceProof): Promise<number> {
+/** @returns the records' numbers */
+async function checkRecords(text: string, { size, root, hashes }: EvidenceProof): Promise<number[]> {
   const { numbers, leaves } = readRecords(text);
-  if (numbers.length === 0) return 0;
+  // No hash leads from nothing to the root, so that any root would do.
+  if (numbers.length === 0) throw new FormatError(`${FILES.records} holds no record, so nothing is proven.`);
   const tree = await treeOf(sha256Raw, size, numbers, leaves, hashes.map(bytesOf));
   if (!sameBytes(tree.root, bytesOf(root)))
     throw new FormatError(
       'The records do not lead to the root of the report: at least one is not as it stands in the log book, or is missing.',
     );
-  return numbers.length;
+  return numbers;
+}
+
+/** The key that the report gives as the host's. Only the name ties it to the site: whoever checks compares it. */
+function hostKey({ key, site }: EvidenceProof): VerifierKey {
+  const host = parseKey(key, sha256Raw);
+  if (host.name !== logOrigin(site) || host.type !== KeyType.Note)
+    throw new FormatError(`The host's key is not one of ${site}: it is called ${host.name}.`);
+  return host;
 }
 
 async function checkSigned(
   note: string | undefined,
-  { size, root, key, checkpoint }: EvidenceProof,
+  proof: EvidenceProof,
   witnesses: readonly string[],
 ): Promise<string[]> {
-  if (!checkpoint) return [];
+  const { size, root, checkpoint } = proof;
+  const host = hostKey(proof);
+  if (!checkpoint) {
+    if (note !== undefined)
+      throw new FormatError(`Nothing proves that the log book begins with what ${FILES.checkpoint} signs.`);
+    if (witnesses.length > 0)
+      throw new FormatError('The report holds no signed checkpoint, so no witness stands by it.');
+    return [];
+  }
   if (note === undefined) throw new FormatError(`${FILES.checkpoint} is missing.`);
   const head = signedHead(note);
-  const proof = checkpoint.consistency.map(bytesOf);
+  const consistency = checkpoint.consistency.map(bytesOf);
   const isSame = head.size === checkpoint.size && head.size <= size;
-  if (!isSame || !verifyConsistency(sha256Raw, head.size, size, head.root, bytesOf(root), proof))
+  if (!isSame || !verifyConsistency(sha256Raw, head.size, size, head.root, bytesOf(root), consistency))
     throw new FormatError('The log book of the report does not begin with what was signed.');
-  const keys = [key, ...witnesses].map((text) => parseKey(text, sha256Raw));
+  if (head.origin !== host.name)
+    throw new FormatError(`The checkpoint is one of ${head.origin}, not of ${host.name}.`);
+  const keys = [host, ...witnesses.map((text) => parseKey(text, sha256Raw))];
   const signed = await verifyNote(parseNote(note), keys, verifyEd25519);
-  const names = signed.map((one) => one.key.name);
-  const unsigned = keys.find(({ name }) => !names.includes(name));
+  const unsigned = keys.find((key) => !signed.some((one) => isSameKey(one.key, key)));
   if (unsigned) throw new FormatError(`The checkpoint does not carry the signature of ${unsigned.name}.`);
-  return names;
+  return signed.map((one) => one.key.name);
 }
 
 /**
@@ -99,7 +121,9 @@ export async function checkEvidence(
   witnesses: readonly string[] = [],
 ): Promise<EvidenceFound> {
   const proof = readProof(files.proof);
-  const records = await checkRecords(files.records, proof);
+  const numbers = await checkRecords(files.records, proof);
   const signers = await checkSigned(files.checkpoint, proof, witnesses);
-  return { proof, records, signed: proof.checkpoint?.size ?? 0, signers };
+  const signed = proof.checkpoint?.size ?? 0;
+  const newer = numbers.filter((number) => number > signed).length;
+  return { proof, records: numbers.length, newer, signed, signers };
 }
