@@ -1,5 +1,5 @@
 // What a report says beside the schedule and the defects: what went wrong, and what people did.
-/** A departure from what was due: tests late or void, testers at fault, doubts about clocks or the log book. */
+/** A departure from what was due: tests late or void, tester faults, doubts about clocks or the log book. */
 export interface Deviation {
   what: DeviationKind;
   /** '' if it is about the whole building. */
@@ -10,6 +10,8 @@ export interface Deviation {
   at: number;
   /** UTC second at which it was put right, 0 while it is open. */
   closedAt: number;
+  /** It ended only because the site file no longer has the circuit or the luminaires: nobody put it right. */
+  isGone?: boolean;
   /** Number of the entry that shows it, 0 if there is no one entry. */
   entry: number;
   /** Plain sentence. */
@@ -36,6 +38,15 @@ export interface Remark {
   text: string;
 }
 
-export function isOpen({ closedAt }: { closedAt: number }): boolean {
-  return closedAt === 0;
+export function isOpen({ closedAt, isGone = false }: Pick<Deviation, 'closedAt' | 'isGone'>): boolean {
+  return closedAt === 0 && !isGone;
+}
+
+/** Most names in a sentence; the schedule and the list of luminaires have all. */
+const NAMED_MAX = 60;
+
+/** "A-01, A-02", and no more of them than fit on a sheet. */
+export function someOf(names: readonly string[]): string {
+  const more = names.length - NAMED_MAX;
+  return `${names.slice(0, NAMED_MAX).join(', ')}${more > 0 ? ` and ${more} more` : ''}`;
 }

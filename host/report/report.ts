@@ -2,6 +2,7 @@
 import { type DueDuty, dueDuties } from '../duties/due';
 import { dutiesOf } from '../duties/duties';
 import type { Defect } from '../house/defects/defect';
+import type { Finding } from '../house/notes/inspections';
 import type { KeyRing } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import { profileFor, type RuleProfile } from '../profiles/profile';
@@ -35,6 +36,8 @@ export interface Report extends Omit<ReportOptions, 'keys'> {
   /** Open ones first, then by time. */
   deviations: Deviation[];
   defects: Defect[];
+  /** What people found and nobody has seen in order since, the oldest first. */
+  findings: Finding[];
   /** What people must look at, the most overdue first. */
   duties: DueDuty[];
   /** Luminaires of the site file in its order. */
@@ -50,7 +53,7 @@ const OF_PARTS: readonly DeviationKind[] = [
   ...(['test void', 'tester fault', 'hold', 'test overdue', 'charging'] as const),
 ];
 
-/** What was open about a part that the site file no longer has is over with it, and says so. */
+/** What was open about a part that the site file no longer has is over with it, nobody knows when. */
 function endedWith(site: Site, found: Gathered, one: Deviation): Deviation {
   if (!isOpen(one) || !OF_PARTS.includes(one.what)) return one;
   const gone = !site.circuits.some(({ id }) => id === one.circuit)
@@ -59,7 +62,7 @@ function endedWith(site: Site, found: Gathered, one: Deviation): Deviation {
       ? 'These luminaires are'
       : '';
   if (gone === '') return one;
-  return { ...one, closedAt: one.at, text: `${one.text} ${gone} no longer in the site file.` };
+  return { ...one, isGone: true, text: `${one.text} ${gone} no longer in the site file.` };
 }
 
 /** Defects that were open at any time of the period. */
@@ -93,18 +96,21 @@ export async function makeReport(o: ReportOptions): Promise<Report> {
     luminaires.map((lamp) => found.lamps.story(lamp.id, id)),
   );
   const duties = dueDuties(dutiesOf(site), site, found.inspections, now);
-  return { ...o, profile, found, book, deviations, defects: defectsOf(found, period), duties, lamps };
+  const findings = found.inspections.findings();
+  const defects = defectsOf(found, period);
+  return { ...o, profile, found, book, deviations, defects, findings, duties, lamps };
 }
 
 export function isOverdue({ state }: DueDuty): boolean {
   return state === 'overdue';
 }
 
-type Findings = Pick<Report, 'deviations' | 'defects' | 'duties'>;
+type Standing = Pick<Report, 'deviations' | 'defects' | 'findings' | 'duties'>;
 
-/** Whether nothing is open: no deviation, no defect, no check that people owe. */
-export function isClean({ deviations, defects, duties }: Findings): boolean {
-  return !deviations.some(isOpen) && defects.every(({ closed }) => closed) && !duties.some(isOverdue);
+/** Whether nothing is open: no deviation, no defect, nothing that people found, no check that they owe. */
+export function isClean({ deviations, defects, findings, duties }: Standing): boolean {
+  if (deviations.some(isOpen) || findings.length > 0) return false;
+  return defects.every(({ closed }) => closed) && !duties.some(isOverdue);
 }
 
 function counted(count: number, one: string): string {
@@ -112,8 +118,8 @@ function counted(count: number, one: string): string {
 }
 
 /** The sentence on the first sheet. */
-export function statusWords(report: Findings): string {
-  const { deviations, defects, duties } = report;
+export function statusWords(report: Standing): string {
+  const { deviations, defects, findings, duties } = report;
   const [open, broken] = [deviations.filter(isOpen).length, defects.filter(({ closed }) => !closed).length];
   const closed = `${counted(deviations.length - open, 'deviation')} and ${counted(defects.length - broken, 'defect')}`;
   if (isClean(report)) return `Nothing is open. Of the period, ${closed} are listed as closed.`;
@@ -121,6 +127,7 @@ export function statusWords(report: Findings): string {
   const all = [
     counted(open, 'open deviation'),
     counted(broken, 'open defect'),
+    ...(findings.length > 0 ? [`${counted(findings.length, 'open finding')} of people`] : []),
     ...(owed > 0 ? [`${counted(owed, 'human check')} overdue`] : []),
   ].join(', ');
   return `Not clean: ${all}. Besides, ${closed} of the period are listed as closed.`;

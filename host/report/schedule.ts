@@ -7,7 +7,7 @@ import { lampResults, resultAt } from '../records/result';
 import { readRecord } from '../records/schema';
 import type { Luminaire, Site } from '../site/model';
 import { reasonSentence, testKindWord, verdictWord } from '../words/codes';
-import { lengthWord } from '../words/length';
+import { lengthAtMost, lengthWord } from '../words/length';
 import type { Gathered } from './gather';
 import { isWithin, type Period } from './period';
 
@@ -117,19 +117,14 @@ export function rowsOf(tests: readonly LampTest[]): ScheduleRow[] {
   return [...rows.values()];
 }
 
-/** A length that never reads as more than it was. */
-function atMost(seconds: number): string {
-  return lengthWord(seconds < 120 ? seconds : Math.floor(seconds / 60) * 60);
-}
-
 /** How long it was lit; for a longer test against the rated duration. */
 export function reachedWords({
   kind,
   litSec,
   ratedSec,
 }: Pick<LampTest, 'kind' | 'litSec' | 'ratedSec'>): string {
-  if (kind === 'brief') return atMost(litSec);
-  return `${atMost(litSec)} of ${ratedSec > 0 ? lengthWord(ratedSec) : 'unknown'}`;
+  if (kind === 'brief') return lengthAtMost(litSec);
+  return `${lengthAtMost(litSec)} of ${ratedSec > 0 ? lengthWord(ratedSec) : 'unknown'}`;
 }
 
 /** Ids a luminaire had before, in words; '' if none. */

@@ -1,7 +1,7 @@
 // The sheets of a report, in the order an inspector reads them.
 import { owedFullTests } from '../site/owed';
 import { kindName } from '../words/codes';
-import { dayWord, momentWord } from '../words/when';
+import { dateWord, dayWord, momentWord } from '../words/when';
 import type { Block, ReportDocument } from './document';
 import type { CountedKind } from './gather';
 import { isClean, type Report, statusWords } from './report';
@@ -15,7 +15,7 @@ const LIMITS = [
   'Automatic electrical test only: nobody looked whether luminaires are present, clean and unobstructed, whether ' +
     'signs are right, or how much light falls on the way, unless human checks are listed below.',
   'Nightproof is an open design without any certification, and this report claims no compliance with any rule. It ' +
-    'becomes a certificate only by the signature of a competent person who has made the checks that are due.',
+    'becomes a certificate only by the signature of a competent person who has made or seen the human checks that are due.',
   'Durations are those for which the lamp current was seen, by the limits of the rule profile; rated durations are ' +
     "those of today's site file. What is not known is said to be unknown.",
   'An open relay of a controller is not isolation: before any work, isolate upstream, lock off and prove dead. Work is ' +
@@ -85,6 +85,12 @@ function summaryRows({ lamps, found }: Report): [string, string][] {
   ];
 }
 
+/** What the person who signs claims: without it the signature would say nothing. */
+function declaration(clean: boolean): string {
+  const rest = clean ? 'Nothing was open when it was made.' : 'What is open in it is being dealt with.';
+  return `I am competent for this work, have made or seen the human checks listed here, and have read this report. ${rest}`;
+}
+
 function* firstSheet(report: Report): Generator<Block> {
   const { site, profile } = report;
   yield { kind: 'title', text: 'Emergency lighting: periodic inspection and test certificate' };
@@ -101,7 +107,7 @@ function* firstSheet(report: Report): Generator<Block> {
   yield { kind: 'heading', level: 1, text: 'What this report cannot say' };
   yield { kind: 'list', items: [...LIMITS, ...owedFullTests(site, profile)] };
   yield { kind: 'heading', level: 1, text: 'Signature' };
-  yield { kind: 'text', text: 'I have read this report, and what is open in it is being dealt with.' };
+  yield { kind: 'text', text: declaration(isClean(report)) };
   yield { kind: 'blanks', names: ['Name', 'Date', 'Signature'] };
 }
 
@@ -124,11 +130,12 @@ async function* blocksOf(report: Report): AsyncGenerator<Block> {
 /** The report as a document. */
 export function documentOf(report: Report): ReportDocument {
   const { site, period, book, now } = report;
+  const days = `${dateWord(period.from)} to ${dateWord(period.to)}`;
   return {
-    title: `Emergency lighting of ${site.name}, ${period.from} to ${period.to}`,
+    title: `Emergency lighting of ${site.name}, ${days}`,
     subject: 'Periodic inspection and test certificate of emergency escape lighting',
     language: 'en',
-    foot: `${site.name}, ${period.from} to ${period.to}. Log book: ${book.size} entries, root ${book.root}`,
+    foot: `${site.name}, ${days}. Log book: ${book.size} entries, root ${book.root}`,
     madeAt: now,
     blocks: blocksOf(report),
   };

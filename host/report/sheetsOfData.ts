@@ -2,7 +2,7 @@
 import { profileRows } from '../profiles/table';
 import { kindName, kindWord } from '../words/codes';
 import { lengthWord } from '../words/length';
-import { dayWord } from '../words/when';
+import { dateWord, dayWord } from '../words/when';
 import type { Block, Row } from './document';
 import type { Seen } from './lamps';
 import type { Report } from './report';
@@ -27,7 +27,7 @@ function* lampRows({ site, found }: Report): Generator<Row> {
           `${lamp.place}, ${areas.get(lamp.area) ?? lamp.area}`,
           lamp.mode,
           lengthWord(lamp.ratedSec),
-          `${lamp.chemistry}, ${lamp.batteryFitted}`,
+          `${lamp.chemistry}, ${dateWord(lamp.batteryFitted)}`,
           `${seenWords(newest.brief, site.timeZone)}; ${seenWords(newest.long, site.timeZone)}`,
         ],
         isStrong: found.defects.openOf(lamp.id).length > 0,

@@ -3,21 +3,16 @@ import { type Defect, type Mended, stateOf } from '../house/defects/defect';
 import type { Care } from '../house/notes/care';
 import { placesOf } from '../house/rows/listed';
 import { kindName, reasonSentence } from '../words/codes';
-import { dayWord, momentWord } from '../words/when';
+import { dateWord, dayWord, momentWord } from '../words/when';
 import type { Block, Column } from './document';
-import { type Deviation, isOpen } from './findings';
+import { type Deviation, isOpen, someOf } from './findings';
 import type { Report } from './report';
-
-/** Most luminaires named one by one in a sentence; the schedule names all. */
-const NAMED_MAX = 60;
 
 function namesOf(report: Report, { circuit, luminaires }: Deviation): string {
   if (luminaires.length === 0) return '';
   const all = report.site.circuits.find(({ id }) => id === circuit)?.luminaires.length ?? 0;
   if (luminaires.length === all && all > 1) return ` All ${all} luminaires of the circuit.`;
-  const more = luminaires.length - NAMED_MAX;
-  const named = luminaires.slice(0, NAMED_MAX).join(', ');
-  return ` Luminaires: ${named}${more > 0 ? ` and ${more} more` : ''}.`;
+  return ` Luminaires: ${someOf(luminaires)}.`;
 }
 
 const DEVIATION_COLUMNS: Column[] = [
@@ -28,11 +23,12 @@ const DEVIATION_COLUMNS: Column[] = [
   { title: 'State', width: 2 },
 ];
 
-function stateWords(at: number, zone: string): string {
-  return at === 0 ? 'OPEN' : `closed ${dayWord(at, zone)}`;
+function stateWords(one: Deviation, zone: string): string {
+  if (one.isGone) return 'ended with the site file';
+  return isOpen(one) ? 'OPEN' : `closed ${dayWord(one.closedAt, zone)}`;
 }
 
-/** Late, missed and void tests, testers at fault, silence, doubts. */
+/** Late, missed and void tests, tester faults, silence, doubts. */
 export function* deviationBlocks(report: Report): Generator<Block> {
   const { deviations, site } = report;
   yield { kind: 'heading', level: 1, text: 'Deviations' };
@@ -53,7 +49,7 @@ export function* deviationBlocks(report: Report): Generator<Block> {
         one.circuit,
         one.what,
         `${one.text}${namesOf(report, one)}${one.entry > 0 ? ` Entry ${one.entry}.` : ''}`,
-        stateWords(one.closedAt, site.timeZone),
+        stateWords(one, site.timeZone),
       ],
       isStrong: isOpen(one),
     })),
@@ -69,7 +65,7 @@ function careWords(care: Care | null): string {
   const { owner, due, interim, words } = care;
   return [
     owner === '' ? '' : `In the hands of ${owner}.`,
-    due === '' ? '' : `Due by ${due}.`,
+    due === '' ? '' : `Due by ${dateWord(due)}.`,
     interim === '' ? '' : `Until then: ${interim}.`,
     words,
   ]

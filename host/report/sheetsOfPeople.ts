@@ -1,13 +1,19 @@
 // Sheets about what people looked at, and what they owe.
 import { type DueDuty, dueWords } from '../duties/due';
 import { intervalWords } from '../duties/duties';
-import { inspectionWords } from '../house/notes/inspected';
+import { inspectionWords, scopeWords } from '../house/notes/inspected';
 import { dayWord, momentWord } from '../words/when';
 import type { Block } from './document';
+import { someOf } from './findings';
 import { isOverdue, type Report } from './report';
 
+/** A sentence that begins without its name. */
+function sentence(words: string): string {
+  return `${words.charAt(0).toUpperCase()}${words.slice(1)}`;
+}
+
 /** What people looked at in the period, and what they found that nobody has seen in order since. */
-export function* checkBlocks({ found, site }: Report): Generator<Block> {
+export function* checkBlocks({ found, findings, site }: Report): Generator<Block> {
   const zone = site.timeZone;
   yield { kind: 'heading', level: 1, text: 'Human checks' };
   if (found.checks.length === 0)
@@ -25,32 +31,31 @@ export function* checkBlocks({ found, site }: Report): Generator<Block> {
         cells: [
           momentWord(check.done, zone),
           check.who,
-          `${check.who} ${inspectionWords(check, check.at, zone)}`,
+          sentence(inspectionWords(check, check.at, zone)),
           String(check.entry),
         ],
       })),
     };
-  const open = found.inspections.findings();
-  if (open.length === 0) return;
+  if (findings.length === 0) return;
   yield { kind: 'heading', level: 2, text: 'Found by people, and not seen in order since' };
   yield {
     kind: 'table',
     columns: [
       { title: 'Since', width: 2 },
       { title: 'Where', width: 2 },
-      { title: 'Not so', width: 5 },
+      { title: 'Not in order', width: 5 },
       { title: 'In words', width: 3 },
       { title: 'Found by', width: 2 },
     ],
-    rows: open.map(({ since, luminaire, scope, asked, words, who }) => ({
-      cells: [dayWord(since, zone), luminaire === '' ? scope : luminaire, asked, words, who],
+    rows: findings.map(({ since, luminaire, scope, asked, words, who }) => ({
+      cells: [dayWord(since, zone), luminaire === '' ? scopeWords(scope) : luminaire, asked, words, who],
       isStrong: true,
     })),
   };
 }
 
 function leftWords({ left }: DueDuty): string {
-  return left.length === 0 ? '' : ` Still to see: ${left.join(', ')}.`;
+  return left.length === 0 ? '' : ` Still to see: ${someOf(left)}.`;
 }
 
 /** What the rules ask of people, when it was last done, and how far it is overdue now. */

@@ -9,6 +9,11 @@ export function lengthWord(seconds: number): string {
   return `${Math.floor(minutes / 60)} h${rest === 0 ? '' : ` ${String(rest).padStart(2, '0')} min`}`;
 }
 
+/** The same for what was reached: never reads as more than it was. */
+export function lengthAtMost(seconds: number): string {
+  return lengthWord(seconds < 120 ? seconds : Math.floor(seconds / 60) * 60);
+}
+
 /** The same for what is needed: from two minutes up, a minute begun counts in full. */
 export function lengthAtLeast(seconds: number): string {
   return lengthWord(seconds < 120 ? seconds : Math.ceil(seconds / 60) * 60);

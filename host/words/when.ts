@@ -67,6 +67,11 @@ export function dayWord(utcSec: number, timeZone: string): string {
   return `${weekday} ${day} ${month} ${year}`;
 }
 
+/** A date without a time, "2026-01-06", the same way. */
+export function dateWord(date: string): string {
+  return dayWord(Date.parse(`${date}T12:00Z`) / 1000, 'UTC');
+}
+
 /** "02:14". */
 export function clockWord(utcSec: number, timeZone: string): string {
   const { hour, minute } = partsOf(utcSec, timeZone);

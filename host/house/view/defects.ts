@@ -6,7 +6,7 @@ import { profileFor } from '../../profiles/profile';
 import { localDate } from '../../site/civil';
 import type { Circuit, Luminaire, Site } from '../../site/model';
 import { kindName, reasonSentence } from '../../words/codes';
-import { lengthWord } from '../../words/length';
+import { lengthAtMost, lengthWord } from '../../words/length';
 import { momentWord } from '../../words/when';
 import { type Defect, stateOf } from '../defects/defect';
 import type { Defects } from '../defects/defects';
@@ -52,20 +52,20 @@ function evidenceWords({ last }: Defect, { ratedSec }: Luminaire, zone: string):
   const name = kindName(last.kind);
   const lit =
     last.kind === 'brief'
-      ? `lit for ${lengthWord(last.litSec)}`
-      : `lit for ${lengthWord(last.litSec)} of ${lengthWord(ratedSec)} rated`;
+      ? `lit for ${lengthAtMost(last.litSec)}`
+      : `lit for ${lengthAtMost(last.litSec)} of ${lengthWord(ratedSec)} rated`;
   return (
     `${name.charAt(0).toUpperCase()}${name.slice(1)} of ${momentWord(last.at, zone)}: ${lit} ` +
     `(log book entry ${last.entry}).`
   );
 }
 
-/** A test since the repair that proved nothing about the luminaire, in words; '' if there is none. */
+/** A test since the repair that ended without a verdict on the luminaire, in words; '' if there is none. */
 function voidWords({ repairs }: Defect, lamp: LampStatus | undefined, zone: string): string {
   const repair = repairs[repairs.length - 1];
   const attempt = lamp?.attempt;
   if (!repair || attempt?.verdict !== 'void' || attempt.at < repair.at) return '';
-  return ` The ${kindName(attempt.kind)} of ${momentWord(attempt.at, zone)} proved nothing: ${attempt.reason}`;
+  return ` The ${kindName(attempt.kind)} of ${momentWord(attempt.at, zone)} ended without a verdict: ${attempt.reason}`;
 }
 
 /** What to do next. */

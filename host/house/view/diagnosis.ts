@@ -4,7 +4,7 @@ import { Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
 import { isTesterFault, Limit } from '../../../firmware/contract/limits';
 import type { LampResult } from '../../records/result';
 import { reasonSentence, testName } from '../../words/codes';
-import { lengthWord } from '../../words/length';
+import { lengthAtMost, lengthWord } from '../../words/length';
 
 export interface DiagnosisResult extends LampResult {
   at: number;
@@ -160,7 +160,7 @@ function darkNow(input: DiagnosisInput, latest: DiagnosisResult): string {
     const dark = judged.filter((r) => r.at > lit.at);
     return (
       `Most likely the charger, or a battery that no longer takes charge: on ${input.dateOf(emptied.at)} ` +
-      `the lamp was lit for ${lengthWord(emptied.litSec)}, which emptied the battery, and since ` +
+      `the lamp was lit for ${lengthAtMost(emptied.litSec)}, which emptied the battery, and since ` +
       `${input.dateOf(dark[dark.length - 1].at)} it has stayed dark although it had time to recharge. ` +
       'A lamp that failed at that time would look the same.' +
       withoutCharge(input, emptied.at, latest.at)
@@ -176,7 +176,7 @@ function darkNow(input: DiagnosisInput, latest: DiagnosisResult): string {
 }
 
 function shortNow(input: DiagnosisInput, latest: DiagnosisResult): string {
-  const lasted = `${lengthWord(latest.litSec)} of ${lengthWord(input.ratedSec)}`;
+  const lasted = `${lengthAtMost(latest.litSec)} of ${lengthWord(input.ratedSec)}`;
   const fullBefore = input.results.find(
     (r) => r.at < latest.at && r.kind === TestKind.Full && r.litSec > latest.litSec && isJudged(r),
   );
@@ -193,14 +193,14 @@ function shortNow(input: DiagnosisInput, latest: DiagnosisResult): string {
         `(${latest.milliampsAt60} of ${input.batteryMilliamps} mA at 60 s).`
       );
     const before = fullBefore
-      ? `on ${input.dateOf(fullBefore.at)} it still lasted ${lengthWord(fullBefore.litSec)}, but ` +
+      ? `on ${input.dateOf(fullBefore.at)} it still lasted ${lengthAtMost(fullBefore.litSec)}, but ` +
         'after time to recharge it '
       : 'it ';
     const evidence = withoutCharge(input, since, latest.at);
     return `Most likely the charger: ${before}lasted only ${lasted} on ${input.dateOf(latest.at)}.${evidence}`;
   }
   const before = fullBefore
-    ? ` On ${input.dateOf(fullBefore.at)} it had lasted ${lengthWord(fullBefore.litSec)}.`
+    ? ` On ${input.dateOf(fullBefore.at)} it had lasted ${lengthAtMost(fullBefore.litSec)}.`
     : '';
   return `Most likely an aged battery: it lasted ${lasted} on ${input.dateOf(latest.at)}.${before}`;
 }
@@ -209,7 +209,7 @@ function shortNow(input: DiagnosisInput, latest: DiagnosisResult): string {
 function flickering(input: DiagnosisInput, failure: DiagnosisResult): string {
   const isLate = failure.kind !== TestKind.Brief && failure.litSec >= input.ratedSec * SCARCELY;
   const cause = isLate
-    ? `an aged battery that its driver cuts off and on again: the lamp flickered from ${lengthWord(failure.litSec)} ` +
+    ? `an aged battery that its driver cuts off and on again: the lamp flickered from ${lengthAtMost(failure.litSec)} ` +
       `of ${lengthWord(input.ratedSec)} on`
     : 'a loose contact or the driver: the lamp flickered';
   const since = litSince(input, failure);

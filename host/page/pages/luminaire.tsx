@@ -3,7 +3,7 @@ import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import type { BaselineView, LuminaireHistory } from '../../api/views';
 import type { Circuit, Luminaire } from '../../site/model';
-import { lengthWord } from '../../words/length';
+import { lengthAtMost, lengthWord } from '../../words/length';
 import { CurveChart, dashOf } from '../parts/curveChart';
 import { DefectCard } from '../parts/defectCard';
 import { Found } from '../parts/found';
@@ -25,7 +25,7 @@ type Result = LuminaireHistory['results'][number];
 /** How long the lamp was lit in the test of a curve, by the same result as everywhere else. */
 function litWords(curve: StoredCurve, results: Result[], floorPercent: number): string {
   const result = results.find(({ at }) => at === curve.at);
-  if (result?.verdict === 'fail' && result.seconds > 0) return `lit for ${lengthWord(result.seconds)}`;
+  if (result?.verdict === 'fail' && result.seconds > 0) return `lit for ${lengthAtMost(result.seconds)}`;
   const lit = minutesLit(curve, floorPercent);
   return lit === null ? 'lit to the end' : `below ${floorPercent} % after about ${lengthWord(60 * lit)}`;
 }
@@ -104,7 +104,7 @@ function Results({ history, zone }: { history: LuminaireHistory; zone: string })
             <td class="wide" data-label="Verdict">
               <Mark tone={verdictTone(r.verdict)} word={verdictName(r.verdict)} /> {r.reason}
             </td>
-            <td data-label="Lit for">{lengthWord(r.seconds)}</td>
+            <td data-label="Lit for">{lengthAtMost(r.seconds)}</td>
             <td data-label="at 5 s">{milliampsWord(r.milliampsAt5)}</td>
             <td data-label="at 60 s">{milliampsWord(r.milliampsAt60)}</td>
             <td data-label="at end">{milliampsWord(r.milliampsEnd)}</td>

@@ -1,7 +1,7 @@
 // One word and one tone for every state. The tone picks colour and shape together, never colour alone.
 import { Limit } from '../../../firmware/contract/limits';
 import type { ControllerStatus, LampStatus, TonightTest, VerdictWord } from '../../api/views';
-import { lengthWord } from '../../words/length';
+import { lengthAtMost } from '../../words/length';
 
 /** good = healthy, busy = under test or recharging, fault = someone must act, idle = nothing known. */
 export type Tone = 'good' | 'busy' | 'fault' | 'idle';
@@ -82,7 +82,7 @@ export function testTone(state: TonightTest['state']): Tone {
 export function standing(lamp: LampStatus): { verdict: VerdictWord; reason: string } {
   if (lamp.verdict === 'fail' || lamp.fullVerdict !== 'fail')
     return { verdict: lamp.verdict, reason: lamp.reason };
-  const lit = lamp.fullSeconds === null ? '' : `, lit for ${lengthWord(lamp.fullSeconds)}`;
+  const lit = lamp.fullSeconds === null ? '' : `, lit for ${lengthAtMost(lamp.fullSeconds)}`;
   return { verdict: 'fail', reason: `failed its last duration test${lit}` };
 }
 

@@ -1,63 +1,17 @@
 // What a report finds out, each from records that a controller or a person wrote.
 import { describe, expect, it } from 'vitest';
-import { ClockTrust, Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
+import { ClockTrust, Reason, TestKind } from '../../../firmware/contract/codes';
 import { dutiesOf } from '../../../host/duties/duties';
 import type { Deviation } from '../../../host/report/findings';
 import { isOpen } from '../../../host/report/findings';
 import { isClean, statusWords } from '../../../host/report/report';
 import { HOUSE } from '../house/site';
-import { at, type Book, DAY_SEC, newBook } from './book';
-
-const PASS = { verdict: Verdict.Pass };
-const FAIL = { verdict: Verdict.Fail, reason: Reason.EndedEarly, litSec: 2000 };
-const VOID = { verdict: Verdict.Void, reason: Reason.Outage };
-/** The log book begins on 2 February 2026. */
-const FROM = '2026-02-02';
-
-const first = at(FROM, 3);
-
-/** Tests every 28 days, each passed, and a duration test in the first of them, up to a date. */
-async function goodYear(book: Book, circuit: string, lamps: number, until = at('2027-01-15')): Promise<void> {
-  const rows = Array.from({ length: lamps }, () => PASS);
-  await book.test(
-    circuit,
-    TestKind.Full,
-    first,
-    rows.map((row) => ({ ...row, litSec: 3600 })),
-  );
-  for (let time = first + 28 * DAY_SEC; time < until; time += 28 * DAY_SEC)
-    await book.test(circuit, TestKind.Brief, time, rows);
-}
-
-async function goodHouse(): Promise<Book> {
-  const book = await newBook();
-  await goodYear(book, 'a', 2);
-  await goodYear(book, 'b', 1);
-  return book;
-}
+import { at, DAY_SEC, newBook } from './book';
+import { FAIL, FROM, first, goodHouse, goodYear, heardNow, lookedAfter, PASS, VOID } from './goodHouse';
 
 /** Without what is about the log book's beginning or silence, which no record here is about. */
 function ofTests(deviations: Deviation[]): Deviation[] {
   return deviations.filter(({ what }) => what !== 'circuit silent');
-}
-
-const heardNow = async (book: Book): Promise<void> => {
-  const heard = Object.fromEntries(
-    ['a', 'b'].map((id) => [`demo/${id}`, { at: at('2027-01-15'), text: '' }]),
-  );
-  await book.logbook.memory.remember('heard', JSON.stringify(heard));
-};
-
-/** Somebody looked at everything the rules ask for, a day before the report is made. */
-async function lookedAfter(book: Book): Promise<void> {
-  const done = at('2027-01-14', 9);
-  for (const { id: duty, title, points } of dutiesOf(HOUSE)) {
-    const seen = points.map(({ id, words }) => ({
-      ...{ point: id, asked: words, mark: 'in order', luminaires: [], words: '' },
-    }));
-    const fields = { id: `entry-${duty}`, duty, title, done, scope: 'site', points: seen, words: '' };
-    await book.note({ circuit: '*', kind: 'inspection', at: done, who: 'J Doe', fields });
-  }
 }
 
 describe('a report', () => {
@@ -79,6 +33,22 @@ describe('a report', () => {
     expect(report.found.checks).toHaveLength(dutiesOf(HOUSE).length);
     expect(report.found.counts.get('brief')).toEqual({ tests: 24, pass: 36, fail: 0, void: 0 });
     expect(report.found.counts.get('full')).toEqual({ tests: 2, pass: 3, fail: 0, void: 0 });
+  });
+
+  it('is not clean while a person has found something that nobody has seen in order since', async () => {
+    const book = await goodHouse();
+    await heardNow(book);
+    await lookedAfter(book, { mark: 'not in order', words: 'hidden by a curtain' }, at('2027-01-13', 9));
+    const report = await book.report(FROM, '2027-01-14');
+    const points = dutiesOf(HOUSE).reduce((sum, duty) => sum + duty.points.length, 0);
+    expect(report.duties.some(({ state }) => state === 'overdue')).toBe(false);
+    expect(isClean(report)).toBe(false);
+    expect(statusWords(report)).toBe(
+      `Not clean: 0 open deviations, 0 open defects, ${points} open findings of people. ` +
+        'Besides, 0 deviations and 0 defects of the period are listed as closed.',
+    );
+    await lookedAfter(book);
+    expect(isClean(await book.report(FROM, '2027-01-14'))).toBe(true);
   });
 
   it('names the circuit that has not been heard', async () => {

@@ -1,7 +1,7 @@
 // Defects as people read them: words, ages in civil days, what comes next, and circuits that cannot be tested.
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { Reason, TestKind } from '../../../../firmware/contract/codes';
+import { Reason, TestKind, Verdict } from '../../../../firmware/contract/codes';
 import { createDefects } from '../../../../host/house/defects/defects';
 import { createDesired } from '../../../../host/house/desired/desired';
 import { createHistory } from '../../../../host/house/history/history';
@@ -76,7 +76,13 @@ describe('a defect of a luminaire', () => {
     ]);
   });
 
-  it('says after a repair when its retest is planned, and if a test since then proved nothing', async () => {
+  it('never says that a lamp was lit for longer than it was', () => {
+    const { from, result } = newSources();
+    result(TestKind.Full, BEFORE, [Verdict.Fail, Reason.EndedEarly, 2399, 0, 0, 0, 0], PASS);
+    expect(openDefects(from, BEFORE + DAY)[0].evidence).toContain('lit for 39 min of 60 min rated');
+  });
+
+  it('says after a repair when its retest is planned, and if a test since then had no verdict', async () => {
     const logbook = await openLogbook(':memory:');
     const { from, result } = newSources();
     result(TestKind.Brief, BEFORE, [2, Reason.NotLitAtFiveSeconds, 0, 0, 0, 0, 0], PASS);
@@ -89,7 +95,7 @@ describe('a defect of a luminaire', () => {
     const plan = createDesired({ site: HOUSE, memory: newMemory() });
     plan.refresh(BEFORE + 2 * DAY);
     expect(next(plan.plan()!.plan)).toMatch(
-      /^Repaired\. The function test of Mon 30 Mar 2026, 12:30 proved nothing: The current sensor does not answer on its bus\. Retest, a function test: planned for \w{3} \d+ \w{3} 2026, \d\d:\d\d\.$/,
+      /^Repaired\. The function test of Mon 30 Mar 2026, 12:30 ended without a verdict: The current sensor does not answer on its bus\. Retest, a function test: planned for \w{3} \d+ \w{3} 2026, \d\d:\d\d\.$/,
     );
     await logbook.close();
   });

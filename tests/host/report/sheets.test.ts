@@ -1,0 +1,102 @@
+// The words on the sheets, as blocks before any program sets them.
+import { describe, expect, it } from 'vitest';
+import { Reason, TestKind } from '../../../firmware/contract/codes';
+import type { Block } from '../../../host/report/document';
+import type { Report } from '../../../host/report/report';
+import { documentOf } from '../../../host/report/sheets';
+import type { Site } from '../../../host/site/model';
+import { HOUSE } from '../house/site';
+import { at, newBook } from './book';
+import { FROM, goodHouse, heardNow, lookedAfter, PASS } from './goodHouse';
+
+async function blocksOf(report: Report): Promise<Block[]> {
+  const blocks: Block[] = [];
+  for await (const block of documentOf(report).blocks) blocks.push(block);
+  return blocks;
+}
+
+/** The tables under a heading, as rows of cells with their titles. */
+function tablesUnder(blocks: Block[], heading: string): Record<string, string>[] {
+  const from = blocks.findIndex((one) => one.kind === 'heading' && one.text === heading);
+  const rest = blocks.slice(from + 1);
+  const to = rest.findIndex(({ kind }) => kind === 'heading');
+  return rest
+    .slice(0, to)
+    .flatMap((one) =>
+      one.kind === 'table'
+        ? [...one.rows].map(({ cells }) =>
+            Object.fromEntries(one.columns.map(({ title }, i) => [title, cells[i]])),
+          )
+        : [],
+    );
+}
+
+function declarationOf(blocks: Block[]): string {
+  const line = blocks.findIndex(({ kind }) => kind === 'blanks');
+  const above = blocks[line - 1];
+  return above.kind === 'text' ? above.text : '';
+}
+
+describe('the declaration above the signature', () => {
+  it('says what makes the report a certificate, and only speaks of what is open if something is', async () => {
+    const book = await goodHouse();
+    await heardNow(book);
+    const claim = /^I am competent for this work, have made or seen the human checks listed here, and /;
+    const open = declarationOf(await blocksOf(await book.report(FROM, '2027-01-14')));
+    expect(open).toMatch(claim);
+    expect(open).toContain('What is open in it is being dealt with.');
+    await lookedAfter(book);
+    const clean = declarationOf(await blocksOf(await book.report(FROM, '2027-01-14')));
+    expect(clean).toMatch(claim);
+    expect(clean).toContain('Nothing was open when it was made.');
+    expect(clean).not.toContain('dealt with');
+  });
+});
+
+describe('what people found', () => {
+  it('stands with its place in words, and a check names who made it only once', async () => {
+    const book = await goodHouse();
+    await lookedAfter(book, { mark: 'not in order', words: 'hidden by a curtain' });
+    const blocks = await blocksOf(await book.report(FROM, '2027-01-14'));
+    const [found] = tablesUnder(blocks, 'Found by people, and not seen in order since');
+    expect(found).toMatchObject({ Where: 'the whole site', 'In words': 'hidden by a curtain' });
+    expect(found['Not in order']).not.toBe('');
+    const [check] = tablesUnder(blocks, 'Human checks');
+    expect(check.By).toBe('J Doe');
+    expect(check.What).toMatch(/^Did "/);
+  });
+});
+
+/** A house with many luminaires in its first circuit. */
+function largeHouse(count: number): Site {
+  const [a, b] = HOUSE.circuits;
+  const luminaires = Array.from({ length: count }, (_, i) => ({ ...a.luminaires[0], id: `L-${i + 1}` }));
+  return { ...HOUSE, circuits: [{ ...a, luminaires }, b] };
+}
+
+describe('a duty that is still owed for many luminaires', () => {
+  it('names sixty of them, and counts the others', async () => {
+    const site = largeHouse(90);
+    const book = await newBook(site);
+    await lookedAfter(book, {}, at('2025-01-14', 9));
+    const done = at('2027-01-14', 9);
+    const report = await book.report(FROM, '2027-01-14');
+    const duty = { ...report.duties[0], left: largeHouse(90).circuits[0].luminaires.map(({ id }) => id) };
+    const blocks = await blocksOf({ ...report, duties: [duty], now: done });
+    const [row] = tablesUnder(blocks, 'What people must look at');
+    expect(row.Now).toContain('Still to see: L-1, L-2,');
+    expect(row.Now).toMatch(/L-60 and 30 more\.$/);
+  });
+});
+
+describe('what ended with a part that the site file no longer has', () => {
+  it('gives no date on which it was put right, because nobody put it right', async () => {
+    const book = await goodHouse();
+    await book.event('b', 'fault', { reason: Reason.RelayStuckOpen, arg: 0 });
+    await book.test('a', TestKind.Brief, at('2027-01-10'), [PASS, PASS]);
+    const site = { ...HOUSE, circuits: HOUSE.circuits.slice(0, 1) };
+    const blocks = await blocksOf(await book.report(FROM, '2027-01-14', { site }));
+    const fault = tablesUnder(blocks, 'Deviations').find(({ What }) => What === 'tester fault')!;
+    expect(fault.State).toBe('ended with the site file');
+  });
+});
