@@ -7,7 +7,7 @@ import type { ResultRecord } from '../../firmware/contract/messages';
 import type { BuildingView, PlanView, StatusView } from '../../host/api/views';
 import { readRecord } from '../../host/records/schema';
 import type { SimulatedController } from '../../simulator/node';
-import { expectSound, type Visit, visit } from './support/browser';
+import { ALL_WIDTHS, expectSound, type Visit, visit } from './support/browser';
 import { type LodgeDemo, startLodgeDemo } from './support/lodgeDemo';
 
 const CIRCUIT = 'wing-1';
@@ -52,12 +52,13 @@ it.each([
   ['defects', '#/defects', /defect/],
   ['log book', '#/log', /Log book/],
   ['reports', '#/reports', /Reports/],
+  ['duties', '#/duties', /dut(y|ies)/],
   ['year', '#/year', /Year/],
   ['notice', '#/notice', /Emergency lighting notice/],
 ])('has a sound page of the %s', async (name, hash, heading) => {
   await guest.page.goto(`${show.demo.served.url}/${hash}`);
   await guest.page.getByRole('heading', { level: 1, name: heading }).waitFor();
-  await expectSound(guest, name);
+  await expectSound(guest, name, ALL_WIDTHS);
 });
 
 it('shows in a band where batteries are not full and what to do, and the same alone on a printable notice', async () => {
@@ -175,7 +176,7 @@ it('fits thirteen healthy circuits on a screen and a half, and has what needs at
     stops.push(String(await page.evaluate('document.activeElement.textContent')));
   }
   expect(stops).toContain('W1-03');
-  await expectSound(guest, 'Tonight, with thirteen circuits');
+  await expectSound(guest, 'Tonight, with thirteen circuits', ALL_WIDTHS);
 });
 
 it('restores the supply on order, voids the test with that reason, and logs it', async () => {
