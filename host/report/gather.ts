@@ -7,7 +7,7 @@ import { type HumanCheck, signedInspection } from '../house/notes/inspected';
 import { createInspections, type Inspections } from '../house/notes/inspections';
 import { aboutOf, isNoteAddress, signedNote } from '../house/notes/notes';
 import { noteView } from '../house/notes/noteView';
-import { allIdsOf, idsOf, type ListedFields } from '../house/rows/listed';
+import { allIdsOf, idsOf, type Listed, type ListedFields } from '../house/rows/listed';
 import type { KeyRing } from '../keys';
 import { type FaultList, faultList } from '../logbook/fault';
 import type { Entry, Logbook } from '../logbook/logbook';
@@ -18,6 +18,7 @@ import { readRecord } from '../records/schema';
 import type { Luminaire, Site } from '../site/model';
 import { testKindWord } from '../words/codes';
 import type { Deviation, Remark } from './findings';
+import { GoneDefects } from './gone';
 import { Lamps, lampWord, type ResultSeen } from './lamps';
 import { isWithin, type Period } from './period';
 import { Troubles } from './troubles';
@@ -52,6 +53,7 @@ export class Gathered {
   /** Those that are open now, and all that were ever closed. */
   readonly defects: Defects;
   readonly closed: Defect[] = [];
+  readonly gone: GoneDefects;
   readonly inspections: Inspections;
   /** What people looked at in the period. */
   readonly checks: HumanCheck[] = [];
@@ -73,7 +75,9 @@ export class Gathered {
       for (const id of allIdsOf(lamp)) this.byId.set(id, lamp);
     this.lamps = new Lamps(period, (id) => this.lampOf(id)?.id);
     this.troubles = new Troubles(period);
-    this.defects = createDefects(site, keys, (circuit, revision) => this.listOf(circuit, revision));
+    const listed: Listed = (circuit, revision) => this.listOf(circuit, revision);
+    this.defects = createDefects(site, keys, listed);
+    this.gone = new GoneDefects(site, keys, listed, (id) => this.lampOf(id));
     this.inspections = createInspections(site, keys);
   }
 
@@ -110,6 +114,7 @@ export class Gathered {
     }
     this.inspections.take(entry);
     this.defects.takeNote(entry);
+    this.gone.takeNote(entry);
     if (entry.kind === 'listed') {
       this.source(entry.entry);
       this.list(circuit, note.fields as ListedFields, note.at);
@@ -140,6 +145,7 @@ export class Gathered {
     const ids = idsOf(fields);
     lists.set(fields.revision, ids);
     this.lamps.listed(ids, circuit, at);
+    this.gone.list(circuit, ids, at);
   }
 
   private record(entry: Entry): void {
@@ -172,12 +178,15 @@ export class Gathered {
   }
 
   /** The defects themselves forget what was closed long ago; a report on an old period must not. */
-  private defect(entry: Entry, { record, circuit, list, at }: ResultSeen): void {
+  private defect(entry: Entry, seen: ResultSeen): void {
+    const { record, circuit, list, at } = seen;
     const ids = (list ?? []).map((id) => this.lamps.story(id, circuit).id);
-    const before = ids.flatMap((id) => this.defects.openOf(id));
+    const openOf = (id: string): Defect[] => [...this.defects.openOf(id), ...this.gone.openOf(id)];
+    const before = ids.flatMap(openOf);
     this.defects.take(circuit, record, entry);
+    this.gone.result(seen, entry);
     if (before.length === 0) return;
-    const open = new Set(ids.flatMap((id) => this.defects.openOf(id).map(nameOf)));
+    const open = new Set(ids.flatMap((id) => openOf(id).map(nameOf)));
     for (const one of before)
       if (!open.has(nameOf(one)))
         this.closed.push({

@@ -29,13 +29,23 @@ export interface ReportOptions {
   turns: Turns;
 }
 
+export interface ReportedDefect extends Defect {
+  /** The circuit in which it was, if the site file no longer has the luminaire. */
+  goneFrom: string | undefined;
+}
+
+/** A defect of a luminaire that is gone is open no more, though nothing showed that it was mended. */
+export function isBroken({ closed, goneFrom }: ReportedDefect): boolean {
+  return closed === null && goneFrom === undefined;
+}
+
 export interface Report extends Omit<ReportOptions, 'keys'> {
   profile: RuleProfile;
   found: Gathered;
   book: BookState;
   /** Open ones first, then by time. */
   deviations: Deviation[];
-  defects: Defect[];
+  defects: ReportedDefect[];
   /** What people found and nobody has seen in order since, the oldest first. */
   findings: Finding[];
   /** What people must look at, the most overdue first. */
@@ -66,11 +76,14 @@ function endedWith(site: Site, found: Gathered, one: Deviation): Deviation {
 }
 
 /** Defects that were open at any time of the period. */
-function defectsOf({ defects, closed }: Gathered, { fromSec, toSec }: Period): Defect[] {
-  const all = [...defects.open(), ...closed.filter((one) => one.closed!.at >= fromSec)];
+function defectsOf({ defects, gone, closed }: Gathered, period: Period): ReportedDefect[] {
+  const { fromSec, toSec } = period;
+  const mended = closed.filter((one) => one.closed!.at >= fromSec);
+  const all = [...defects.open(), ...gone.open(period), ...mended];
   return all
+    .map((one) => ({ ...one, goneFrom: gone.circuitOf(one.luminaire) }))
     .filter(({ opened }) => opened.at < toSec)
-    .sort((a, b) => Number(b.closed === null) - Number(a.closed === null) || a.opened.at - b.opened.at);
+    .sort((a, b) => Number(isBroken(b)) - Number(isBroken(a)) || a.opened.at - b.opened.at);
 }
 
 /** Reads the log book once and finds out what the report says. @throws LogbookError if it cannot be read */
@@ -110,7 +123,7 @@ type Standing = Pick<Report, 'deviations' | 'defects' | 'findings' | 'duties'>;
 /** Whether nothing is open: no deviation, no defect, nothing that people found, no check that they owe. */
 export function isClean({ deviations, defects, findings, duties }: Standing): boolean {
   if (deviations.some(isOpen) || findings.length > 0) return false;
-  return defects.every(({ closed }) => closed) && !duties.some(isOverdue);
+  return !defects.some(isBroken) && !duties.some(isOverdue);
 }
 
 function counted(count: number, one: string): string {
@@ -120,9 +133,13 @@ function counted(count: number, one: string): string {
 /** The sentence on the first sheet. */
 export function statusWords(report: Standing): string {
   const { deviations, defects, findings, duties } = report;
-  const [open, broken] = [deviations.filter(isOpen).length, defects.filter(({ closed }) => !closed).length];
-  const closed = `${counted(deviations.length - open, 'deviation')} and ${counted(defects.length - broken, 'defect')}`;
-  if (isClean(report)) return `Nothing is open. Of the period, ${closed} are listed as closed.`;
+  const [open, broken] = [deviations.filter(isOpen).length, defects.filter(isBroken).length];
+  const mended = deviations.filter(({ closedAt }) => closedAt > 0).length;
+  const closed = `${counted(mended, 'deviation')} and ${counted(defects.filter((one) => one.closed).length, 'defect')}`;
+  const left =
+    deviations.length - open - mended + defects.filter((one) => !one.closed && !isBroken(one)).length;
+  const gone = left > 0 ? ` Ended only because the site file no longer has the part: ${left}.` : '';
+  if (isClean(report)) return `Nothing is open. Of the period, ${closed} are listed as closed.${gone}`;
   const owed = duties.filter(isOverdue).length;
   const all = [
     counted(open, 'open deviation'),
@@ -130,5 +147,5 @@ export function statusWords(report: Standing): string {
     ...(findings.length > 0 ? [`${counted(findings.length, 'open finding')} of people`] : []),
     ...(owed > 0 ? [`${counted(owed, 'human check')} overdue`] : []),
   ].join(', ');
-  return `Not clean: ${all}. Besides, ${closed} of the period are listed as closed.`;
+  return `Not clean: ${all}. Besides, ${closed} of the period are listed as closed.${gone}`;
 }

@@ -6,7 +6,8 @@ import { kindName, reasonSentence } from '../words/codes';
 import { dateWord, dayWord, momentWord } from '../words/when';
 import type { Block, Column } from './document';
 import { type Deviation, isOpen, someOf } from './findings';
-import type { Report } from './report';
+import type { Gathered } from './gather';
+import { isBroken, type Report, type ReportedDefect } from './report';
 
 function namesOf(report: Report, { circuit, luminaires }: Deviation): string {
   if (luminaires.length === 0) return '';
@@ -73,11 +74,13 @@ function careWords(care: Care | null): string {
     .join(' ');
 }
 
-function retestWords({ closed, needs, ...more }: Defect, zone: string): string {
+function retestWords(one: ReportedDefect, zone: string): string {
+  const { closed, needs } = one;
   if (closed)
     return `Passed the ${kindName(closed.kind)} of ${momentWord(closed.at, zone)} (entry ${closed.entry}).`;
-  const state =
-    stateOf({ closed, needs, ...more }) === 'repaired' ? 'OPEN: repaired, not yet tested' : 'OPEN';
+  if (one.goneFrom !== undefined)
+    return `No longer in the site file. It never passed the ${kindName(needs)} that it needed.`;
+  const state = stateOf(one) === 'repaired' ? 'OPEN: repaired, not yet tested' : 'OPEN';
   return `${state}. It needs a ${kindName(needs)} that is passed.`;
 }
 
@@ -87,12 +90,20 @@ function failWords({ opened, last, fails, reopened }: Defect, zone: string): str
   return `${first}${again}${reopened > 0 ? ` It came back ${reopened === 1 ? 'once' : `${reopened} times`}.` : ''}`;
 }
 
+/** The schedule of the same report may show failures: then the sheet must not say that there were none. */
+function noDefectWords({ counts }: Gathered): string {
+  const fails = [...counts.values()].reduce((sum, { fail }) => sum + fail, 0);
+  return fails === 0
+    ? 'None: no luminaire failed a test in the period.'
+    : `None is known, though results of luminaires that failed are in the schedule: ${fails}. A test made after each had already passed, or the log book does not say whose they are.`;
+}
+
 /** Failed luminaires, with what was done and the test after it. */
-export function* defectBlocks({ defects, site }: Report): Generator<Block> {
+export function* defectBlocks({ defects, found, site }: Report): Generator<Block> {
   const zone = site.timeZone;
   yield { kind: 'heading', level: 1, text: 'Defects' };
   if (defects.length === 0) {
-    yield { kind: 'text', text: 'None: no luminaire had a defect in the period.' };
+    yield { kind: 'text', text: noDefectWords(found) };
     return;
   }
   const places = placesOf(site);
@@ -108,13 +119,13 @@ export function* defectBlocks({ defects, site }: Report): Generator<Block> {
     rows: defects.map((one) => ({
       cells: [
         one.luminaire,
-        places.get(one.luminaire)?.circuit ?? '',
+        one.goneFrom ?? places.get(one.luminaire)?.circuit ?? '',
         failWords(one, zone),
         [...one.repairs.map((note) => repairWords(note, zone)), careWords(one.care)].join(' ').trim() ||
           'none entered',
         retestWords(one, zone),
       ],
-      isStrong: one.closed === null,
+      isStrong: isBroken(one),
     })),
   };
 }

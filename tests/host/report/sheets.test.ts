@@ -2,12 +2,12 @@
 import { describe, expect, it } from 'vitest';
 import { Reason, TestKind } from '../../../firmware/contract/codes';
 import type { Block } from '../../../host/report/document';
-import type { Report } from '../../../host/report/report';
+import { type Report, statusWords } from '../../../host/report/report';
 import { documentOf } from '../../../host/report/sheets';
 import type { Site } from '../../../host/site/model';
 import { HOUSE } from '../house/site';
 import { at, newBook } from './book';
-import { FROM, goodHouse, heardNow, lookedAfter, PASS } from './goodHouse';
+import { FAIL, FROM, goodHouse, heardNow, lookedAfter, PASS } from './goodHouse';
 
 async function blocksOf(report: Report): Promise<Block[]> {
   const blocks: Block[] = [];
@@ -86,6 +86,54 @@ describe('a duty that is still owed for many luminaires', () => {
     const [row] = tablesUnder(blocks, 'What people must look at');
     expect(row.Now).toContain('Still to see: L-1, L-2,');
     expect(row.Now).toMatch(/L-60 and 30 more\.$/);
+  });
+});
+
+describe('a luminaire that failed and was taken out of the site file', () => {
+  const [a, b] = HOUSE.circuits;
+  const without = { ...HOUSE, circuits: [{ ...a, luminaires: a.luminaires.slice(0, 1) }, b] };
+
+  it('keeps its defect in the report on that time, and in no later one', async () => {
+    const book = await goodHouse();
+    await book.test('a', TestKind.Full, at('2026-05-05'), [{ ...PASS, litSec: 3600 }, FAIL]);
+    await book.note({
+      ...{ circuit: 'a', kind: 'listed', at: at('2026-06-01'), who: 'host' },
+      fields: { revision: 9, luminaires: 'A-01' },
+    });
+    await book.test('a', TestKind.Brief, at('2026-06-20'), [PASS], { settings: 9 });
+    const report = await book.report(FROM, '2026-12-31', { site: without });
+    expect(report.defects).toMatchObject([{ luminaire: 'A-02', goneFrom: 'a', closed: null }]);
+    expect(statusWords(report)).toContain('no longer has the part: 1.');
+    expect(statusWords(report)).toContain(' 0 open defects');
+    const [row] = tablesUnder(await blocksOf(report), 'Defects');
+    expect(row).toMatchObject({ Luminaire: 'A-02', Circuit: 'a' });
+    expect(row['Test after it']).toMatch(/^No longer in the site file\./);
+    expect((await book.report('2026-07-01', '2026-12-31', { site: without })).defects).toEqual([]);
+  });
+
+  it('is in it also when its whole circuit is gone, until a test has passed', async () => {
+    const book = await goodHouse();
+    await book.test('b', TestKind.Full, at('2026-05-05'), [FAIL]);
+    const site = { ...HOUSE, circuits: [a] };
+    const defects = async () => (await book.report(FROM, '2026-12-31', { site })).defects;
+    expect(await defects()).toMatchObject([{ luminaire: 'B-01', goneFrom: 'b', closed: null }]);
+    await book.test('b', TestKind.Full, at('2026-05-09'), [{ ...PASS, litSec: 3600 }]);
+    expect((await defects()).map(({ closed }) => closed?.at)).toEqual([at('2026-05-09')]);
+  });
+});
+
+describe('a sheet without defects', () => {
+  it('does not say that nothing failed where the schedule shows a failure', async () => {
+    const book = await goodHouse();
+    const words = async () => {
+      const blocks = await blocksOf(await book.report(FROM, '2026-12-31'));
+      const from = blocks.findIndex((one) => one.kind === 'heading' && one.text === 'Defects');
+      const next = blocks[from + 1];
+      return next.kind === 'text' ? next.text : '';
+    };
+    expect(await words()).toBe('None: no luminaire failed a test in the period.');
+    await book.test('b', TestKind.Full, at('2026-05-05'), [FAIL], { settings: 77 });
+    expect(await words()).toMatch(/^None is known, though .* in the schedule: 1\./);
   });
 });
 
