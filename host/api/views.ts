@@ -1,6 +1,6 @@
 // The JSON shapes for the page and other readers. Times are UTC seconds, currents mA. GET /api/building,
 // /api/status, /api/plan (PlanView), /api/defects?closed=&limit= (DefectsView; `closed` of the closed ones are left out), /api/logbook?before=&limit=&circuit=&kind= (kind=failed: results with a failed
-// luminaire), /api/luminaires/:id, /api/report?from=&to=&format=&paper= (a file), GET
+// luminaire), /api/luminaires/:id, POST /api/report (a file), GET
 // /api/events (server-sent: `status` one ControllerStatus, `live` one LiveReading, `entry` one LogEntryView,
 // `clock` {now, speed}), POST /api/circuits/:id/orders (OrderRequest -> OrderOutcome).
 import type { Area, Circuit, Floor } from '../site/model';

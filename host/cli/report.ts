@@ -1,5 +1,6 @@
 // `report`: a period of the log book as a PDF to sign and file, or as a table. It changes nothing.
 import { createWriteStream, rmSync } from 'node:fs';
+import { resolve } from 'node:path';
 import { Readable, type Writable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { nowSec, systemClock } from '../clock';
@@ -36,7 +37,19 @@ function period({ site, from, to }: ReportFlags): Period {
   }
 }
 
-/** Writes a new file; half a file is taken away again. @throws Mistake if it cannot be written */
+/** A file cannot be written; `code` says why. */
+export class CannotWrite extends Mistake {
+  constructor(
+    option: string,
+    file: string,
+    readonly code: string,
+    why: string,
+  ) {
+    super(`${option} ${file}: the file cannot be written (${why}).`);
+  }
+}
+
+/** Writes a new file; half a file is taken away again. @throws CannotWrite */
 async function newFile(option: string, file: string, write: (out: Writable) => Promise<void>): Promise<void> {
   const out = createWriteStream(file, { flags: 'wx' });
   let isOurs = false;
@@ -49,9 +62,7 @@ async function newFile(option: string, file: string, write: (out: Writable) => P
     out.destroy();
     if (isOurs) rmSync(file, { force: true });
     const { code, message } = error as NodeJS.ErrnoException;
-    throw code === undefined
-      ? error
-      : new Mistake(`${option} ${file}: the file cannot be written (${message}).`);
+    throw code === undefined ? error : new CannotWrite(option, file, code, message);
   }
 }
 
@@ -85,6 +96,8 @@ export async function reportCommand(o: ReportFlags): Promise<number> {
   const asked = period(o);
   if (out !== undefined) checkNew('--out', out);
   if (csv !== undefined) checkNew('--csv', csv);
+  if (out !== undefined && csv !== undefined && resolve(out) === resolve(csv))
+    throw new Mistake('--out and --csv name the same file; give the table another name.');
   const status = await writeReport({ ...o, period: asked, now: nowSec(systemClock), simulated: false });
   const files = [out, csv].filter((file) => file !== undefined).join(' and ');
   process.stdout.write(`${files}: ${site.name}, ${asked.from} to ${asked.to}. ${status}\n`);

@@ -1,23 +1,39 @@
 // `report-part`: makes one report for a host, which sends the orders.
-
+import { rmSync } from 'node:fs';
+import { dirname } from 'node:path';
 import { periodOf } from '../report/period';
-import type { ReportAnswer, ReportOrders } from '../server/reports';
-import { writeReport } from './report';
+import { cannotWrite, type ReportAnswer, type ReportOrders } from '../server/reports';
+import { CannotWrite, writeReport } from './report';
 
 async function made({ format, out, from, to, ...o }: ReportOrders): Promise<ReportAnswer> {
   try {
     await writeReport({ ...o, period: periodOf(o.site, from, to), [format === 'csv' ? 'csv' : 'out']: out });
     return { cannot: '' };
   } catch (error) {
-    return { cannot: (error as Error).message };
+    const { code, message } = error as NodeJS.ErrnoException;
+    // Where the host keeps it until it is read concerns nobody at the page.
+    return { cannot: error instanceof CannotWrite ? cannotWrite(code) : message };
   }
 }
 
 /** Waits for the orders of the process that started this one, answers and ends. @returns the exit code */
 export async function reportPartCommand(): Promise<number> {
   if (!process.send) return 1;
-  const orders = await new Promise<ReportOrders>((resolve) => process.once('message', resolve));
+  let orders: ReportOrders | undefined;
+  // Without its host nobody reads what it makes, nor takes it away.
+  const alone = (): never => {
+    if (orders) rmSync(dirname(orders.out), { recursive: true, force: true });
+    process.exit(1);
+  };
+  process.once('disconnect', alone);
+  orders = await new Promise<ReportOrders>((resolve) =>
+    process.once('message', (told: ReportOrders) => {
+      orders = told;
+      resolve(told);
+    }),
+  );
   process.send(await made(orders));
+  process.off('disconnect', alone);
   process.disconnect();
   return 0;
 }

@@ -1,5 +1,5 @@
 // A report as a download: the same file as the command writes.
-import { createReadStream, statSync } from 'node:fs';
+import { createReadStream, type ReadStream, statSync } from 'node:fs';
 import { Readable } from 'node:stream';
 import { type Context, Hono } from 'hono';
 import { z } from 'zod';
@@ -21,9 +21,12 @@ const question = z.object({
 
 const TYPES = { pdf: 'application/pdf', csv: 'text/csv; charset=utf-8' } as const;
 
+/** Reports that may wait for their readers at once: each keeps a file. One more ends the oldest. */
+const WAITING_MAX = 3;
+
 /** The question, or what is wrong with it. */
-function read(site: Site, query: Record<string, string>): ReportAsked | string {
-  const asked = question.safeParse(query);
+function read(site: Site, body: unknown): ReportAsked | string {
+  const asked = question.safeParse(body);
   if (!asked.success) return 'A report takes from and to, format pdf or csv, and paper a4 or letter.';
   try {
     periodOf(site, asked.data.from, asked.data.to);
@@ -33,13 +36,30 @@ function read(site: Site, query: Record<string, string>): ReportAsked | string {
   }
 }
 
-async function download(c: Context, { site, reports }: ReportParts, asked: ReportAsked): Promise<Response> {
-  const { file, remove } = await reports.make(asked);
+interface Downloads extends ReportParts {
+  /** Those being read, oldest first. */
+  waiting: ReadStream[];
+}
+
+async function download(c: Context, o: Downloads, asked: ReportAsked): Promise<Response> {
+  const { site, reports, waiting } = o;
+  const { signal } = c.req.raw;
+  const { file, remove } = await reports.make(asked, signal);
+  if (signal.aborted) {
+    remove();
+    throw new Error('Nobody waits for the report any more.');
+  }
+  if (waiting.length >= WAITING_MAX) waiting.shift()!.destroy();
   const name = `emergency-lighting-${site.id}-${asked.from}-${asked.to}.${asked.format}`;
   const { size } = statSync(file);
   const stream = createReadStream(file);
   // Read to its end, or given up by the reader: in either case nobody needs it any more.
-  stream.once('close', remove);
+  stream.once('close', () => {
+    remove();
+    const place = waiting.indexOf(stream);
+    if (place >= 0) waiting.splice(place, 1);
+  });
+  waiting.push(stream);
   return c.body(Readable.toWeb(stream) as ReadableStream, 200, {
     'Content-Type': TYPES[asked.format],
     'Content-Disposition': `attachment; filename="${name}"`,
@@ -47,20 +67,20 @@ async function download(c: Context, { site, reports }: ReportParts, asked: Repor
   });
 }
 
-/** Reports under /api. */
+/**
+ * Reports under /api. They change nothing but take a minute of work, so they are asked for like orders: a foreign page
+ * can have a browser fetch any address, but not send JSON.
+ */
 export function reportRoutes(parts: ReportParts): Hono {
   const api = new Hono();
-  api.get('/report', async (c) => {
-    // Only who reads it may have it made: a foreign page, or a question after its size, must not cost a minute of work.
-    const from = c.req.header('sec-fetch-site') ?? 'none';
-    if (c.req.method === 'HEAD' || (from !== 'same-origin' && from !== 'none'))
-      return c.json({ ok: false, answer: 'A report must be asked for from this page.' }, 403);
-    const asked = read(parts.site, c.req.query());
+  const downloads = { ...parts, waiting: [] };
+  api.post('/report', async (c) => {
+    const asked = read(parts.site, await c.req.json().catch(() => undefined));
     if (typeof asked === 'string') return c.json({ ok: false, answer: asked }, 400);
     if (parts.reports.isBusy())
       return c.json({ ok: false, answer: 'Another report is being made; ask again in a minute.' }, 503);
     try {
-      return await download(c, parts, asked);
+      return await download(c, downloads, asked);
     } catch (error) {
       return c.json({ ok: false, answer: (error as Error).message }, 503);
     }

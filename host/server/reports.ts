@@ -23,7 +23,7 @@ export interface ReportOrders extends ReportAsked {
   /** UTC second. */
   now: number;
   simulated: boolean;
-  /** File to write. */
+  /** File to write, alone in its folder. */
   out: string;
 }
 
@@ -39,8 +39,11 @@ export interface MadeReport {
 }
 
 export interface ReportMaker {
-  /** @throws Error with one sentence if it cannot be made; what it is about is checked before. */
-  make(asked: ReportAsked): Promise<MadeReport>;
+  /**
+   * @param left aborted once nobody waits for it any more
+   * @throws Error with one sentence if it cannot be made; what it is about is checked before
+   */
+  make(asked: ReportAsked, left?: AbortSignal): Promise<MadeReport>;
   /** Another one is being made. */
   isBusy(): boolean;
   stop(): void;
@@ -52,10 +55,26 @@ export interface ReportMakerOptions {
   simulated: boolean;
   /** UTC second. */
   now(): number;
+  /** Most memory for the objects of its process, MB; a report of 20,000 luminaires needs less than the default. */
+  memoryMb?: number;
 }
 
 /** A report must not take the processor from the host: Unix niceness, 0 to 19. */
 const NICENESS = 10;
+const MEMORY_MB = 1200;
+
+/** Why it ended without an answer. The interpreter aborts when its memory is full. */
+function endedWords(code: number | null, signal: string | null): string {
+  if (signal === 'SIGABRT' || code === 134)
+    return 'The report needs more memory than this host may give it; ask for a shorter period, or make it from a copy of the log book by the command "report".';
+  return `The process that makes the report was ended by ${signal ?? `an error (code ${code})`}.`;
+}
+
+/** Why the host cannot keep the report while it is read, by the code of the system's error. */
+export function cannotWrite(code: string | undefined): string {
+  if (code === 'ENOSPC') return 'The disk of the host is full, so the report cannot be written.';
+  return `The host cannot write the report to its disk for temporary files (${code}).`;
+}
 
 function answerOf(child: ChildProcess): Promise<ReportAnswer> {
   return new Promise((done, fail) => {
@@ -66,38 +85,50 @@ function answerOf(child: ChildProcess): Promise<ReportAnswer> {
     child.on('error', fail);
     child.on('exit', (code, signal) => {
       if (answer) done(answer);
-      else
-        fail(
-          new Error(`The process that makes the report was ended by ${signal ?? `an error (code ${code})`}.`),
-        );
+      else fail(new Error(endedWords(code, signal)));
     });
   });
 }
 
+/** @throws Error with one sentence, without names of the host's own folders: it is shown on the page. */
+function newFolder(): string {
+  try {
+    return mkdtempSync(join(tmpdir(), 'nightproof-report-'));
+  } catch (error) {
+    throw new Error(cannotWrite((error as NodeJS.ErrnoException).code));
+  }
+}
+
 /** See `ReportMaker`. */
-export function newReportMaker({ site, db, simulated, now }: ReportMakerOptions): ReportMaker {
+export function newReportMaker(o: ReportMakerOptions): ReportMaker {
+  const { site, db, simulated, now, memoryMb = MEMORY_MB } = o;
   let child: ChildProcess | undefined;
-  const run = async (orders: ReportOrders): Promise<void> => {
+  const run = async (orders: ReportOrders, left?: AbortSignal): Promise<void> => {
     const { resolve } = createRequire(import.meta.url);
-    child = fork(resolve('#root/build/host/main.js'), ['report-part'], { execArgv: [] });
+    const execArgv = [`--max-old-space-size=${memoryMb}`];
+    child = fork(resolve('#root/build/host/main.js'), ['report-part'], { execArgv });
+    const leave = (): void => void child?.kill('SIGKILL');
+    left?.addEventListener('abort', leave);
     try {
+      if (left?.aborted) leave();
       if (child.pid !== undefined) setPriority(child.pid, NICENESS);
       child.send(orders);
       const { cannot } = await answerOf(child);
       if (cannot !== '') throw new Error(cannot);
     } finally {
+      left?.removeEventListener('abort', leave);
       child = undefined;
     }
   };
   return {
-    async make(asked) {
+    async make(asked, left) {
       if (child) throw new Error('Another report is being made; ask again in a minute.');
       if (isInMemory(db)) throw new Error('This log book is in memory only, so no report can be made of it.');
-      const folder = mkdtempSync(join(tmpdir(), 'nightproof-report-'));
+      const folder = newFolder();
       const remove = (): void => rmSync(folder, { recursive: true, force: true });
       const file = join(folder, `report.${asked.format}`);
       try {
-        await run({ ...asked, site, db, now: now(), simulated, out: file });
+        await run({ ...asked, site, db, now: now(), simulated, out: file }, left);
       } catch (error) {
         remove();
         throw error;

@@ -3,7 +3,7 @@ import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import { useNow, usePage } from '../state/hooks';
 import { fetchReport } from '../state/host';
-import { datesMistake, lastYear, type ReportWish, reportAddress, reportName } from '../words/report';
+import { datesMistake, lastYear, type ReportWish, reportName } from '../words/report';
 import { dateIn } from '../words/time';
 
 /** Hands a file to the reader under a name. */
@@ -30,7 +30,7 @@ function useMaking(site: string): Making & { make(wish: ReportWish): Promise<voi
     if (mistake !== '') return;
     try {
       const name = reportName(site, wish);
-      keep(await fetchReport(reportAddress(wish)), name);
+      keep(await fetchReport(wish), name);
       setState({ making: false, said: `Made: ${name}`, mistake: '' });
     } catch (error) {
       setState({ making: false, said: '', mistake: (error as Error).message });

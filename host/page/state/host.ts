@@ -10,6 +10,7 @@ import type {
   PlanView,
   StatusView,
 } from '../../api/views';
+import type { ReportWish } from '../words/report';
 
 const PATIENCE_MS = 15_000;
 /** A report of a large building takes minutes. */
@@ -114,10 +115,15 @@ export async function newestEntry(): Promise<number> {
 }
 
 /** A report as the host makes it. @throws Error with one sentence */
-export async function fetchReport(address: string): Promise<Blob> {
+export async function fetchReport(wish: ReportWish): Promise<Blob> {
   let answer: Response;
   try {
-    answer = await fetch(address, { signal: AbortSignal.timeout(REPORT_PATIENCE_MS) });
+    answer = await fetch('/api/report', {
+      method: 'POST',
+      headers: { 'content-type': 'application/json' },
+      body: JSON.stringify(wish),
+      signal: AbortSignal.timeout(REPORT_PATIENCE_MS),
+    });
     if (answer.ok) return await answer.blob();
   } catch {
     throw new Error('The host has not answered. Check that it is running, and try again.');

@@ -25,11 +25,6 @@ export function datesMistake({ from, to }: Pick<ReportWish, 'from' | 'to'>): str
   return to < from ? 'The last day is before the first.' : '';
 }
 
-/** Where the host gives it. */
-export function reportAddress({ from, to, format, paper }: ReportWish): string {
-  return `/api/report?${new URLSearchParams({ from, to, format, paper })}`;
-}
-
 export function reportName(site: string, { from, to, format }: ReportWish): string {
   return `emergency-lighting-${site}-${from}-${to}.${format}`;
 }

@@ -220,6 +220,8 @@ describe('the file', () => {
     ])
       await expect(reportCommand({ ...ASKED(), out, from, to })).rejects.toThrow('must be a real date');
     await expect(reportCommand(ASKED())).rejects.toThrow('Name a file');
+    const same = { out, csv: `${folder}/./other.pdf` };
+    await expect(reportCommand({ ...ASKED(), ...same })).rejects.toThrow('name the same file');
     await expect(reportCommand({ ...ASKED(), out: inFolder('none/r.pdf') })).rejects.toThrow(
       'no such folder',
     );

@@ -1,18 +1,23 @@
 // Reports over HTTP, made by a process of their own from the log book that the host has open.
-import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { type ChildProcess, fork } from 'node:child_process';
+import { once } from 'node:events';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, truncateSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterAll, beforeAll, expect, it, vi } from 'vitest';
+import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import { TestKind, Verdict } from '../../../firmware/contract/codes';
 import { reportCommand } from '../../../host/cli/report';
 import { keepSeededKeys, secretFileOf } from '../../../host/keys';
 import { type Served, serve } from '../../../host/serve/serve';
+import { type Listening, listen, urlOf } from '../../../host/server/listen';
+import { reportRoutes } from '../../../host/server/reportRoutes';
+import { newReportMaker, type ReportAnswer } from '../../../host/server/reports';
 import { listFirst } from '../house/bench';
 import { HOUSE } from '../house/site';
 import { KEYS, newJournal, resultFields } from '../logbook/records';
 
 const NOW = 1_780_000_000;
-const ASKED = '/api/report?from=2026-02-01&to=2026-05-28';
+const ASKED = { from: '2026-02-01', to: '2026-05-28' };
 
 let folder: string;
 let host: Served;
@@ -39,10 +44,19 @@ afterAll(async () => {
   rmSync(folder, { recursive: true, force: true });
 });
 
-const get = (path: string) => fetch(host.url + path);
+const ask = (wish: object, headers = {}) =>
+  fetch(`${host.url}/api/report`, {
+    method: 'POST',
+    headers: { 'content-type': 'application/json', ...headers },
+    body: JSON.stringify(wish),
+  });
+const CSV = { ...ASKED, format: 'csv' as const, paper: 'a4' as const };
+/** What lies on the disk beside the tables that tests made. */
+const left = () => readdirSync(folder).filter((name) => !name.endsWith('.csv'));
+const maker = (more = {}) => newReportMaker({ site: HOUSE, db, simulated: false, now: () => NOW, ...more });
 
 it('are the files that the command writes, one at a time, while the host goes on answering', async () => {
-  const [made, second, status] = await Promise.all([get(ASKED), get(ASKED), get('/api/status')]);
+  const [made, second, status] = await Promise.all([ask(ASKED), ask(ASKED), fetch(`${host.url}/api/status`)]);
   expect(status.status).toBe(200);
   expect([made.status, second.status].sort()).toEqual([200, 503]);
   const pdf = made.status === 200 ? made : second;
@@ -52,34 +66,119 @@ it('are the files that the command writes, one at a time, while the host goes on
   const bytes = Buffer.from(await pdf.arrayBuffer());
   expect(bytes.subarray(0, 8).toString()).toBe('%PDF-1.7');
   expect(bytes.subarray(-6).toString()).toBe('%%EOF\n');
-  const table = await (await get(`${ASKED}&format=csv`)).text();
+  const table = await (await ask(CSV)).text();
   const csv = join(folder, 'results.csv');
   await reportCommand({ site: HOUSE, db, from: '2026-02-01', to: '2026-05-28', csv, paper: 'a4' });
   expect(`\uFEFF${table}`.replace('\uFEFF\uFEFF', '\uFEFF')).toBe(readFileSync(csv, 'utf8'));
   expect(table.match(/,pass,/g)).toHaveLength(3);
-});
-
-it('leave nothing behind on the disk', async () => {
-  const before = readdirSync(folder).filter((name) => !name.endsWith('.csv'));
-  await (await get(`${ASKED}&format=csv`)).text();
-  await expect.poll(() => readdirSync(folder).filter((name) => !name.endsWith('.csv'))).toEqual(before);
+  // Nothing is left behind on the disk.
+  await expect.poll(() => left().filter((name) => name.startsWith('nightproof-report-'))).toEqual([]);
 });
 
 it('are refused in words for dates or forms that there are not', async () => {
-  for (const [path, answer] of [
-    ['/api/report?from=2026-02-30&to=2026-03-01', 'real date'],
-    ['/api/report?from=2026-02-01&to=2026-01-01', 'not before the first'],
-    ['/api/report?from=2026-02-01', 'takes from and to'],
-    [`${ASKED}&format=doc`, 'takes from and to'],
-  ]) {
-    const refused = await get(path);
+  for (const [wish, answer] of [
+    [{ from: '2026-02-30', to: '2026-03-01' }, 'real date'],
+    [{ from: '2026-02-01', to: '2026-01-01' }, 'not before the first'],
+    [{ from: '2026-02-01' }, 'takes from and to'],
+    [{ ...ASKED, format: 'doc' }, 'takes from and to'],
+  ] as const) {
+    const refused = await ask(wish);
     expect(refused.status).toBe(400);
     expect(((await refused.json()) as { answer: string }).answer).toContain(answer);
   }
 });
 
-it('are not made for another web page, or for nobody', async () => {
-  const foreign = await fetch(host.url + ASKED, { headers: { 'sec-fetch-site': 'cross-site' } });
-  expect(foreign.status).toBe(403);
-  expect((await fetch(host.url + ASKED, { method: 'HEAD' })).status).toBe(403);
+it('are not made for what another web page can have a browser send without being asked', async () => {
+  const before = left();
+  // An image or a link; a form, which over a plain network comes with its origin alone; and a script.
+  const image = await fetch(`${host.url}/api/report?${new URLSearchParams(ASKED)}`);
+  expect(image.status).toBe(404);
+  const origin = 'http://elsewhere.example';
+  expect((await ask(ASKED, { origin, 'content-type': 'text/plain' })).status).toBe(403);
+  expect((await ask(ASKED, { 'content-type': 'application/x-www-form-urlencoded' })).status).toBe(403);
+  expect((await ask(ASKED, { origin })).status).toBe(403);
+  expect(left()).toEqual(before);
+});
+
+it('are given up when whoever asked has left', async () => {
+  const leaving = new AbortController();
+  const before = left();
+  const making = maker().make(CSV, leaving.signal);
+  leaving.abort();
+  await expect(making).rejects.toThrow('SIGKILL');
+  expect(left()).toEqual(before);
+});
+
+it('that need too much memory end in words', async () => {
+  await expect(maker({ memoryMb: 6 }).make(CSV)).rejects.toThrow('shorter period');
+});
+
+/** The process as a host starts it, told to write into a folder. */
+function started(into: string): ChildProcess {
+  const child = fork('build/host/main.js', ['report-part'], { execArgv: [] });
+  child.send({ ...CSV, site: HOUSE, db, now: NOW, simulated: false, out: join(into, 'report.csv') });
+  return child;
+}
+
+it('say nothing of where the host keeps them', async () => {
+  const child = started(join(folder, 'nowhere'));
+  const [{ cannot }] = (await once(child, 'message')) as [ReportAnswer];
+  expect(cannot).toMatch(/^The host cannot write the report .*\(ENOENT\)\.$/);
+  vi.stubEnv('TMPDIR', join(folder, 'nowhere'));
+  const refused = await ask(CSV);
+  vi.stubEnv('TMPDIR', folder);
+  expect([refused.status, await refused.text()]).toEqual([503, expect.not.stringContaining(folder)]);
+});
+
+describe('over a connection', () => {
+  /** A file that is longer than what a connection holds. */
+  const LENGTH = 32_000_000;
+  let made: string[];
+  let gone: string[];
+  let signals: AbortSignal[];
+  let wait: boolean;
+  let page: Listening;
+  let url: string;
+  beforeAll(async () => {
+    [made, gone, signals, wait] = [[], [], [], false];
+    const reports = {
+      isBusy: () => false,
+      stop: () => undefined,
+      async make(_: unknown, signal: AbortSignal) {
+        signals.push(signal);
+        if (wait) await once(signal, 'abort');
+        const file = join(folder, `${made.length}.csv`);
+        made.push(file);
+        writeFileSync(file, '');
+        truncateSync(file, LENGTH);
+        return { file, remove: () => void gone.push(file) };
+      },
+    };
+    const place = { port: 0, host: '127.0.0.1' };
+    page = await listen(reportRoutes({ site: HOUSE, reports }), place, String);
+    url = urlOf({ ...place, port: page.port });
+  });
+  afterAll(() => page.close());
+  const post = (init = {}) => fetch(`${url}/report`, { method: 'POST', body: JSON.stringify(CSV), ...init });
+
+  it('readers who do not read keep no more than three', async () => {
+    const answers = [];
+    for (let i = 0; i < 5; i++) answers.push(await post());
+    await expect.poll(() => gone).toEqual(made.slice(0, 2));
+    await expect(answers[0].arrayBuffer()).rejects.toThrow();
+    expect((await answers[4].arrayBuffer()).byteLength).toBe(LENGTH);
+    for (const answer of answers.slice(2, 4)) await answer.body?.cancel();
+    await expect.poll(() => gone).toHaveLength(5);
+  });
+
+  it('a reader who has left is noticed while it is made, and keeps nothing', async () => {
+    wait = true;
+    const leaving = new AbortController();
+    const before = signals.length;
+    const asking = post({ signal: leaving.signal });
+    await expect.poll(() => signals.length).toBe(before + 1);
+    leaving.abort();
+    await expect(asking).rejects.toThrow();
+    await expect.poll(() => [made.length, gone.length]).toEqual([6, 6]);
+  });
 });
