@@ -38,6 +38,8 @@ export interface LampStory {
 interface Owed {
   deviation: Deviation;
   type: TestKind;
+  /** UTC second of the newest of these void tests. */
+  at: number;
   /** Luminaires it still waits for. */
   pending: Set<string>;
   /** Void tests of the same luminaires since. */
@@ -84,6 +86,14 @@ export function lampWord(verdict: Verdict): 'pass' | 'fail' | 'void' {
 const AGAIN = / Void again since: \d+\.$/;
 
 const isLong = (type: TestKind): boolean => type !== TestKind.Brief && type !== TestKind.None;
+
+/** UTC second of a test that showed as much after a void one that arrives late, 0 if there was none. */
+function madeUpAt({ newest }: LampStory, type: TestKind, at: number): number {
+  const later = [newest.brief, newest.long].find(
+    (one) => one && one.at > at && SHOWS[kindWord(one.type)] >= SHOWS[kindWord(type)],
+  );
+  return later?.at ?? 0;
+}
 
 export class Lamps {
   /** Void tests of the period. */
@@ -144,9 +154,12 @@ export class Lamps {
     addTime(story.any, at, this.period);
     if (type === TestKind.Full) addTime(story.full, at, this.period);
     if (type === TestKind.Limited) addTime(story.limited, at, this.period);
-    if (at < this.period.toSec) story.newest[isLong(type) ? 'long' : 'brief'] = { at, type, isPass };
-    story.owed = story.owed.filter(({ deviation, type: owed, pending }) => {
-      if (SHOWS[kindWord(type)] < SHOWS[kindWord(owed)]) return true;
+    const length = isLong(type) ? 'long' : 'brief';
+    // Records that were lost on the way arrive later, and say nothing about what was tested since.
+    if (at < this.period.toSec && at >= (story.newest[length]?.at ?? 0))
+      story.newest[length] = { at, type, isPass };
+    story.owed = story.owed.filter(({ deviation, type: owed, at: since, pending }) => {
+      if (at < since || SHOWS[kindWord(type)] < SHOWS[kindWord(owed)]) return true;
       pending.delete(story.id);
       if (pending.size === 0) deviation.closedAt = at;
       return false;
@@ -155,7 +168,7 @@ export class Lamps {
 
   private void({ record, at, entry, circuit }: ResultSeen, luminaires: string[]): void {
     const { type } = record;
-    if (this.voidAgain(luminaires, circuit, type)) return;
+    if (this.voidAgain(luminaires, circuit, type, at)) return;
     const first = lampResults(record).find(({ verdict }) => lampWord(verdict) === 'void');
     const why = reasonSentence(record.end === Reason.Complete ? (first?.reason ?? Reason.None) : record.end);
     const deviation: Deviation = {
@@ -164,13 +177,17 @@ export class Lamps {
     };
     this.voids.push(deviation);
     // One that was taken away cannot make up for it.
-    const pending = new Set(luminaires.filter((id) => this.here(id) !== undefined));
-    const owed = { deviation, type, pending, again: 0 };
-    for (const id of luminaires) this.story(id, circuit).owed.push(owed);
+    const here = luminaires.filter((id) => this.here(id) !== undefined);
+    const since = here.map((id) => madeUpAt(this.story(id, circuit), type, at));
+    const pending = new Set(here.filter((_, i) => since[i] === 0));
+    if (here.length > 0 && pending.size === 0) deviation.closedAt = Math.max(...since);
+    const owed = { deviation, type, at, pending, again: 0 };
+    for (const id of luminaires)
+      if (!here.includes(id) || pending.has(id)) this.story(id, circuit).owed.push(owed);
   }
 
   /** One more void test of luminaires that have been owed one of that kind since: the same deviation lasts. */
-  private voidAgain(luminaires: string[], circuit: string, type: TestKind): boolean {
+  private voidAgain(luminaires: string[], circuit: string, type: TestKind, at: number): boolean {
     const names = luminaires.join(' ');
     const known = this.story(luminaires[0], circuit).owed.find(
       ({ deviation, type: before, pending }) =>
@@ -178,6 +195,7 @@ export class Lamps {
     );
     if (!known) return false;
     known.again++;
+    known.at = Math.max(known.at, at);
     const { deviation } = known;
     deviation.text = `${deviation.text.replace(AGAIN, '')} Void again since: ${known.again}.`;
     return true;

@@ -82,12 +82,16 @@ function sentence(o: LateOptions, { kind, days }: Rule, { last, due, came }: Str
   return `The ${name} due by ${day(due)} ${how}; ${before}, and the rule allows ${days} days.`;
 }
 
-/** When to begin to count for a luminaire without an earlier test. */
-function sinceOf({ period, begins }: LateOptions, lamp: Luminaire, story: LampStory | undefined): number {
+/** Late tests of a luminaire by one rule. */
+function lateOf(o: LateOptions, lamp: Luminaire, story: LampStory, { days, times }: Rule): Stretch[] {
+  const { period, begins, site } = o;
   const fitted = Date.parse(`${lamp.batteryFitted}T12:00Z`) / 1000;
-  const known = story?.listedAt || begins || period.fromSec;
-  // A battery fitted later cannot have been tested before.
-  return fitted > known && fitted < period.toSec ? fitted : known;
+  const known = story.listedAt || begins || period.fromSec;
+  if (fitted <= known || fitted >= period.toSec) return stretches(o, times(story), known, days);
+  // A battery fitted later cannot have been tested before; but it makes up for no test that was missed by then.
+  const isMissed = nightOf(site.timeZone, fitted) - nightOf(site.timeZone, known) > days;
+  const missed = isMissed ? stretches(o, times(story), known, days).filter(({ last }) => last === 0) : [];
+  return [...missed, ...stretches(o, times(story), fitted, days)];
 }
 
 /**
@@ -104,7 +108,7 @@ export function lateTests(
       const alike = new Map<string, Deviation>();
       for (const lamp of circuit.luminaires) {
         const story = storyOf(lamp, circuit);
-        for (const late of stretches(o, rule.times(story), sinceOf(o, lamp, story), rule.days)) {
+        for (const late of lateOf(o, lamp, story, rule)) {
           const text = sentence(o, rule, late);
           const known = alike.get(text);
           if (known) known.luminaires.push(lamp.id);

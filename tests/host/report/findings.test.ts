@@ -2,17 +2,22 @@
 import { describe, expect, it } from 'vitest';
 import { ClockTrust, Reason, TestKind } from '../../../firmware/contract/codes';
 import { dutiesOf } from '../../../host/duties/duties';
-import type { Deviation } from '../../../host/report/findings';
 import { isOpen } from '../../../host/report/findings';
 import { isClean, statusWords } from '../../../host/report/report';
 import { HOUSE } from '../house/site';
 import { at, DAY_SEC, newBook } from './book';
-import { FAIL, FROM, first, goodHouse, goodYear, heardNow, lookedAfter, PASS, VOID } from './goodHouse';
-
-/** Without what is about the log book's beginning or silence, which no record here is about. */
-function ofTests(deviations: Deviation[]): Deviation[] {
-  return deviations.filter(({ what }) => what !== 'circuit silent');
-}
+import {
+  FAIL,
+  FROM,
+  first,
+  goodHouse,
+  goodYear,
+  heardNow,
+  lookedAfter,
+  ofTests,
+  PASS,
+  VOID,
+} from './goodHouse';
 
 describe('a report', () => {
   it('is clean when every test came in time and passed, and people have looked', async () => {
@@ -150,6 +155,25 @@ describe('a report', () => {
     expect(await late(false)).toEqual(['The duration test']);
   });
 
+  it('does not forget a duration test that was missed before a new battery was fitted', async () => {
+    const book = await newBook();
+    for (let time = first; time < at('2028-01-15'); time += 28 * DAY_SEC)
+      await book.test('b', TestKind.Brief, time, [PASS]);
+    const due = async (batteryFitted: string) => {
+      const [a, b] = HOUSE.circuits;
+      const circuits = [a, { ...b, luminaires: [{ ...b.luminaires[0], batteryFitted }] }];
+      const now = at('2028-01-15');
+      const { deviations } = await book.report(FROM, '2028-01-14', { site: { ...HOUSE, circuits }, now });
+      const own = deviations.filter(({ what, circuit }) => what === 'test late' && circuit === 'b');
+      return own.map((one) => `${one.text.split(' has ')[0]} ${isOpen(one)}`);
+    };
+    const missed = ['The duration test due by Tue 2 Feb 2027 true'];
+    expect(await due('2024-03-01')).toEqual(missed);
+    expect(await due('2027-12-01')).toEqual(missed);
+    // Fitted before it was missed, the battery is what counts.
+    expect(await due('2027-01-01')).toEqual(['The duration test due by Sat 1 Jan 2028 true']);
+  });
+
   it('doubts a clock when entries are ahead of the time it is made', async () => {
     const book = await goodHouse();
     const { deviations } = await book.report('2026-01-01', '2026-01-31', { now: at('2026-01-20') });
@@ -170,37 +194,6 @@ describe('a report', () => {
       true,
     );
     expect(late.length).toBe(1);
-  });
-});
-
-describe('a void test', () => {
-  it('stays open until one of its kind proves something, and counts on while it is void again', async () => {
-    const book = await goodHouse();
-    await book.test('b', TestKind.Full, at('2026-05-05'), [VOID], { end: Reason.Outage });
-    await book.test('b', TestKind.Full, at('2026-05-06'), [VOID], { end: Reason.Outage });
-    await book.test('b', TestKind.Brief, at('2026-05-07'), [PASS]);
-    const open = ofTests((await book.report(FROM, '2026-12-31')).deviations);
-    expect(open.map(isOpen)).toEqual([true]);
-    expect(open[0]).toMatchObject({ what: 'test void', luminaires: ['B-01'], at: at('2026-05-05') });
-    expect(open[0].text).toMatch(/^The duration test ended without a verdict\. .+ Void again since: 1\.$/);
-    await book.test('b', TestKind.Full, at('2026-05-08'), [FAIL]);
-    const closed = ofTests((await book.report(FROM, '2026-12-31')).deviations);
-    expect(closed.map(({ closedAt }) => closedAt)).toEqual([at('2026-05-08')]);
-  });
-});
-
-describe('a void test of several luminaires', () => {
-  it('is made up for once each of them has been tested', async () => {
-    const book = await goodHouse();
-    await book.test('a', TestKind.Full, at('2026-05-05'), [VOID, VOID], { end: Reason.Outage });
-    await book.test('a', TestKind.Full, at('2026-05-08'), [PASS, VOID]);
-    const states = async () =>
-      ofTests((await book.report(FROM, '2026-12-31')).deviations).map(
-        (one) => `${one.luminaires} ${isOpen(one)}`,
-      );
-    expect((await states()).sort()).toEqual(['A-01,A-02 true', 'A-02 true']);
-    await book.test('a', TestKind.Full, at('2026-05-20'), [VOID, PASS]);
-    expect((await states()).sort()).toEqual(['A-01 true', 'A-01,A-02 false', 'A-02 false']);
   });
 });
 

@@ -2,6 +2,7 @@
 import { Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
 import { dutiesOf } from '../../../host/duties/duties';
 import type { PointFields } from '../../../host/house/notes/inspected';
+import type { Deviation } from '../../../host/report/findings';
 import { HOUSE } from '../house/site';
 import { at, type Book, DAY_SEC, newBook } from './book';
 
@@ -61,4 +62,9 @@ export async function lookedAfter(
     const fields = { id: `entry-${duty}-${done}`, duty, title, done, scope: 'site', points: seen, words: '' };
     await book.note({ circuit: '*', kind: 'inspection', at: done, who: 'J Doe', fields });
   }
+}
+
+/** Without what is about the log book's beginning or silence, which no record here is about. */
+export function ofTests(deviations: Deviation[]): Deviation[] {
+  return deviations.filter(({ what }) => what !== 'circuit silent');
 }
