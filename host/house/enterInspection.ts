@@ -5,7 +5,8 @@ import { dutiesOf } from '../duties/duties';
 import type { KeyRing } from '../keys';
 import type { Entry, Logbook } from '../logbook/logbook';
 import type { Site } from '../site/model';
-import { decideInspection, type InspectionWish, siteNotes } from './notes/inspected';
+import { momentWord } from '../words/when';
+import { decideInspection, type InspectionWish, siteNotes, TOO_EARLY } from './notes/inspected';
 import { isWritten, writeOnce } from './notes/notes';
 
 export interface InspectionOptions {
@@ -14,6 +15,13 @@ export interface InspectionOptions {
   keys: KeyRing;
   /** Applies a new log book entry to the house; it never rejects. */
   apply(entry: Entry): Promise<void>;
+}
+
+/** For good, unless nothing is wrong but the time: then the host's own clock may be behind. */
+function refusal(id: string, why: readonly string[], clock: string): InspectionOutcome {
+  const refused = why.some((one) => one !== TOO_EARLY);
+  const answer = `That time has not come yet: the clock of the host says ${clock}.`;
+  return { ok: false, id, refused, answer: refused ? why.join(' ') : answer };
 }
 
 /**
@@ -32,7 +40,7 @@ export async function enterInspection(
     // First, because the site file may have changed since it was stored.
     if (await isWritten(logbook, siteNotes(site), id)) return before;
     const decided = decideInspection(site, dutiesOf(site), wish, now);
-    if ('refusals' in decided) return { ok: false, id, refused: true, answer: decided.refusals.join(' ') };
+    if ('refusals' in decided) return refusal(id, decided.refusals, momentWord(now, site.timeZone));
     const entry = await writeOnce(logbook, keys, decided.note, id);
     if (!entry) return before;
     await apply(entry);

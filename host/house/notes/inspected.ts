@@ -1,6 +1,7 @@
 // What people looked at: which duty, when, by whom, which part of the site, and for each point whether it was in
 // order. The words of duty and points stand in the note, so that it can be read when forms have changed.
 
+import { WORDS_MAX } from '../../api/inspectionLimits';
 import { type Scope, scopesOfLuminaires } from '../../duties/due';
 import type { DatedDuty } from '../../duties/duties';
 import type { KeyRing } from '../../keys';
@@ -64,10 +65,10 @@ export interface InspectionWish {
   words: string;
 }
 
-/** Longest free words, characters. */
-export const WORDS_MAX = 500;
 /** What a phone's clock may be ahead of the host's, s. */
 const AHEAD_SEC = 600;
+/** The one refusal that may be the fault of the host: its clock may be behind. */
+export const TOO_EARLY = 'That time has not come yet; give the time at which it was done.';
 /** Nothing was done before 2000, UTC second. */
 const EARLIEST = 946_684_800;
 const ID = /^[A-Za-z0-9-]{8,40}$/;
@@ -132,9 +133,7 @@ export function decideInspection(
     ...(scopesOf(site, duty).has(scope)
       ? []
       : [`"${scope}" is no part of this site that can be looked at by itself.`]),
-    ...(wish.done > now + AHEAD_SEC
-      ? ['That time has not come yet; give the time at which it was done.']
-      : []),
+    ...(wish.done > now + AHEAD_SEC ? [TOO_EARLY] : []),
     ...(wish.done < EARLIEST ? ['Give the time at which it was done.'] : []),
     ...answerMistakes(duty, wish.points, scopesOfLuminaires(site)),
   ];

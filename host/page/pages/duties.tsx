@@ -35,7 +35,7 @@ function Duty({ duty, zone }: { duty: DutyView; zone: string }): JSX.Element {
   );
 }
 
-function Waiting({ entry, zone }: { entry: Pending; zone: string }): JSX.Element {
+function Waiting({ entry, said, zone }: { entry: Pending; said: string; zone: string }): JSX.Element {
   const outbox = useContext(OutboxContext);
   const { n, title, request, refused } = entry;
   return (
@@ -46,21 +46,25 @@ function Waiting({ entry, zone }: { entry: Pending; zone: string }): JSX.Element
       {refused === '' ? null : (
         <>
           <p class="mistake">The host refuses it: {refused}</p>
-          <details>
-            <summary>All that was entered</summary>
-            <pre>{JSON.stringify(request, null, 1)}</pre>
-          </details>
-          <button type="button" class="plain" onClick={() => void outbox?.discard(n)}>
-            Remove it from this device
+          <button type="button" class="plain" onClick={() => void outbox?.retry(n)}>
+            Send it again
           </button>
         </>
       )}
+      {refused === '' && said !== '' ? <p>Not taken yet: {said}</p> : null}
+      <details>
+        <summary>All that was entered</summary>
+        <pre>{JSON.stringify(request, null, 1)}</pre>
+        <button type="button" class="plain" onClick={() => void outbox?.discard(n)}>
+          Remove it from this device
+        </button>
+      </details>
     </li>
   );
 }
 
 function Outgoing({ zone }: { zone: string }): JSX.Element | null {
-  const { pending, stored } = usePage().outbox;
+  const { pending, stored, said } = usePage().outbox;
   const waiting = pending.filter(({ refused }) => refused === '').length;
   return (
     <section aria-label="Entries on this device">
@@ -71,7 +75,7 @@ function Outgoing({ zone }: { zone: string }): JSX.Element | null {
           {waiting === 0 ? null : <p>{waitingWords(waiting)} Nothing is lost if you close the page.</p>}
           <ol class="findings outgoing">
             {pending.map((entry) => (
-              <Waiting key={entry.n} entry={entry} zone={zone} />
+              <Waiting key={entry.n} entry={entry} said={said.get(entry.n) ?? ''} zone={zone} />
             ))}
           </ol>
         </>

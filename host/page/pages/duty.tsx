@@ -9,32 +9,36 @@ import { PointField } from '../parts/pointField';
 import { entryNow, OutboxContext, usePage, useStore } from '../state/hooks';
 import {
   type Draft,
+  draftFrom,
   draftMistake,
   dueLine,
   dutyTone,
   emptyDraft,
   everyLine,
+  type KeptDraft,
+  lengthMistake,
   luminairesIn,
   NO_ANSWER,
   type PointDraft,
   requestOf,
   restInOrder,
   scopeChoices,
+  withScope,
 } from '../words/duties';
 import { inputOf } from '../words/localInput';
 
 const draftKey = (site: string, duty: string) => `nightproof draft ${site} ${duty}`;
 
 /** A draft kept by this browser; a browser that keeps nothing only loses this comfort. */
-function keptDraft(key: string, who: string): Draft {
+function keptDraft(key: string, who: string, now: number): Draft {
   try {
-    return { ...emptyDraft(who), ...(JSON.parse(localStorage.getItem(key) ?? '{}') as Partial<Draft>) };
+    return draftFrom(localStorage.getItem(key), who, now);
   } catch {
     return emptyDraft(who);
   }
 }
 
-function keepDraft(key: string, draft: Draft | null): void {
+function keepDraft(key: string, draft: KeptDraft | null): void {
   try {
     if (draft) localStorage.setItem(key, JSON.stringify(draft));
     else localStorage.removeItem(key);
@@ -43,32 +47,37 @@ function keepDraft(key: string, draft: Draft | null): void {
   }
 }
 
+/** Not randomUUID: it is missing where the page comes over plain HTTP. */
+function newId(): string {
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  return Array.from(bytes, (b) => b.toString(16).padStart(2, '0')).join('');
+}
+
 function useForm(duty: DutyView, building: BuildingView) {
   const store = useStore();
   const outbox = useContext(OutboxContext);
   const key = draftKey(building.id, duty.id);
-  const [draft, setDraft] = useState(() => keptDraft(key, store.state.orderedBy));
+  const [draft, setDraft] = useState(() => keptDraft(key, store.state.orderedBy, entryNow(store.state)));
   const [mistake, setMistake] = useState('');
   const [storing, setStoring] = useState(false);
   const change = (next: Draft): void => {
     setDraft(next);
     setMistake('');
-    keepDraft(key, next);
+    keepDraft(key, { ...next, kept: entryNow(store.state) });
   };
   async function enter(event: Event): Promise<void> {
     event.preventDefault();
     const now = entryNow(store.state);
     const zone = building.timeZone;
-    const found = draftMistake(draft, duty, zone, now);
-    setMistake(found);
-    if (found !== '' || !outbox) return;
+    const open = draftMistake(draft, duty, zone, now);
+    setMistake(open);
+    if (open !== '' || !outbox) return;
+    const request = requestOf(draft, duty, { id: newId(), zone, now });
+    const long = lengthMistake(request);
+    setMistake(long);
+    if (long !== '') return;
     setStoring(true);
     try {
-      // Not randomUUID: it is missing where the page comes over plain HTTP.
-      const id = Array.from(crypto.getRandomValues(new Uint8Array(16)), (b) =>
-        b.toString(16).padStart(2, '0'),
-      );
-      const request = requestOf(draft, duty, { id: id.join(''), zone, now });
       await outbox.add({ title: duty.title, request });
       keepDraft(key, null);
       store.change((s) => ({ ...s, orderedBy: draft.who }));
@@ -129,7 +138,7 @@ function Form({ duty, building }: { duty: DutyView; building: BuildingView }): J
           <select
             id="scope"
             value={draft.scope}
-            onChange={(e) => change({ ...draft, scope: e.currentTarget.value })}
+            onChange={(e) => change(withScope(draft, e.currentTarget.value, building))}
           >
             {scopes.map(([value, word]) => (
               <option key={value} value={value}>

@@ -1,5 +1,6 @@
 // Questions to the host. A failure is an Error with one plain sentence.
 import type { DutiesView, InspectionOutcome, InspectionRequest } from '../../api/duties';
+import { ENTRY_HEADER } from '../../api/inspectionLimits';
 import type {
   BuildingView,
   DefectsView,
@@ -97,15 +98,24 @@ export function askDuties(): Promise<DutiesView> {
   return ask('/api/duties');
 }
 
-/** Sends what somebody has looked at. @throws Error if the host gave no answer that can be read */
-export async function sendInspection(request: InspectionRequest): Promise<InspectionOutcome> {
-  const answer = await fetch('/api/inspections', {
+/**
+ * Sends what somebody has looked at. An answer that cannot be read has no id.
+ * @param base address of the host; that of the page if not given
+ * @throws Error if there was no answer
+ */
+export async function sendInspection(request: InspectionRequest, base = ''): Promise<InspectionOutcome> {
+  const answer = await fetch(`${base}/api/inspections`, {
     method: 'POST',
-    headers: { 'content-type': 'application/json' },
+    headers: { 'content-type': 'application/json', [ENTRY_HEADER]: request.id },
     body: JSON.stringify(request),
     signal: AbortSignal.timeout(PATIENCE_MS),
   });
-  return (await answer.json()) as InspectionOutcome;
+  const text = await answer.text();
+  try {
+    return JSON.parse(text) as InspectionOutcome;
+  } catch {
+    return { ok: false, id: '', refused: false, answer: '' };
+  }
 }
 
 /** Number of the newest entry of the log book, 0 if it has none. */

@@ -1,5 +1,5 @@
 // What people have entered and the log book does not have yet. An entry is stored on this device before anyone is told
-// that it is entered, is sent oldest first, and is removed only when the host says that the log book has it.
+// that it is entered, is sent oldest first, is passed over while the host cannot take it, and is removed only when the host says that the log book has it.
 import type { InspectionOutcome, InspectionRequest } from '../../api/duties';
 
 /** An entry on its way. */
@@ -30,13 +30,15 @@ export interface OutboxState {
   problem: string;
   /** What the host said about the last entry that it stored; '' before. */
   stored: string;
+  /** Why an entry that is not refused still waits, by its number, if there was an answer. */
+  said: ReadonlyMap<number, string>;
 }
 
-export const EMPTY_OUTBOX: OutboxState = { pending: [], problem: '', stored: '' };
+export const EMPTY_OUTBOX: OutboxState = { pending: [], problem: '', stored: '', said: new Map() };
 
 export interface OutboxOptions {
   store: PendingStore;
-  /** Rejects if there was no answer. */
+  /** Rejects if there was no answer; one that is not the host's has no id. */
   send(request: InspectionRequest): Promise<InspectionOutcome>;
   onChange(state: OutboxState): void;
 }
@@ -44,6 +46,9 @@ export interface OutboxOptions {
 /** First and longest time between two attempts, ms. */
 const FIRST_MS = 2000;
 const LONGEST_MS = 60_000;
+/** Tries with an answer that is not the host's, after which an entry no longer holds up those after it. */
+const STRANGE_MAX = 8;
+const STRANGE = 'Something between this device and the host answers in its place.';
 
 export class Outbox {
   private state = EMPTY_OUTBOX;
@@ -51,6 +56,8 @@ export class Outbox {
   private running = false;
   private again = false;
   private waitMs = FIRST_MS;
+  /** Answers in a row that were not the host's, by the entry's number. */
+  private readonly strange = new Map<number, number>();
   private timer: ReturnType<typeof setTimeout> | undefined;
 
   constructor(private readonly o: OutboxOptions) {}
@@ -82,7 +89,15 @@ export class Outbox {
     this.kick();
   }
 
-  /** Gives up an entry that the host has refused. */
+  /** Sends an entry again that the host has refused: its site file may have changed since. */
+  async retry(n: number): Promise<void> {
+    const entry = (await this.read()).find((one) => one.n === n);
+    if (entry) await this.o.store.put({ ...entry, refused: '' });
+    await this.read();
+    this.kick();
+  }
+
+  /** Gives up an entry. */
   async discard(n: number): Promise<void> {
     await this.o.store.remove(n);
     await this.read();
@@ -125,18 +140,42 @@ export class Outbox {
 
   /** False if something still waits. */
   private async sendAll(): Promise<boolean> {
+    const passed = new Set<number>();
     for (;;) {
-      const next = (await this.read()).find(({ site, refused }) => site === this.site && refused === '');
-      if (!next || this.site === '') return true;
-      const { ok, id, refused, answer } = await this.o.send(next.request);
+      const next = (await this.read()).find(
+        ({ n, site, refused }) => site === this.site && refused === '' && !passed.has(n),
+      );
+      if (!next || this.site === '') return passed.size === 0;
+      const { n } = next;
+      const outcome = await this.o.send(next.request);
       // Something between here and the host may answer in its place; only the host knows the id.
-      if (id !== next.request.id) return false;
-      if (ok) {
-        await this.o.store.remove(next.n);
-        this.waitMs = FIRST_MS;
-        this.change({ stored: `${next.title}: ${answer}` });
-      } else if (refused) await this.o.store.put({ ...next, refused: answer });
-      else return false;
+      if (outcome.id !== next.request.id) {
+        const times = (this.strange.get(n) ?? 0) + 1;
+        this.strange.set(n, times);
+        this.say(n, STRANGE);
+        if (times < STRANGE_MAX) return false;
+        passed.add(n);
+      } else if (!(await this.settle(next, outcome))) passed.add(n);
     }
+  }
+
+  /** Does what the host said about an entry; false if it still waits. */
+  private async settle(entry: Pending, { ok, refused, answer }: InspectionOutcome): Promise<boolean> {
+    const { n, title } = entry;
+    this.strange.delete(n);
+    this.say(n, ok || refused ? '' : answer);
+    if (ok) {
+      await this.o.store.remove(n);
+      this.waitMs = FIRST_MS;
+      this.change({ stored: `${title}: ${answer}` });
+    } else if (refused) await this.o.store.put({ ...entry, refused: answer });
+    return ok || refused;
+  }
+
+  private say(n: number, words: string): void {
+    const said = new Map(this.state.said);
+    if (words === '') said.delete(n);
+    else said.set(n, words);
+    this.change({ said });
   }
 }

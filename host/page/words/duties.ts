@@ -1,5 +1,6 @@
 // What the page says about duties, and how a filled form becomes an entry.
 import type { AnswerMark, DutyView, FindingView, InspectionRequest } from '../../api/duties';
+import { INSPECTION_BYTES, TOO_LONG, WORDS_MAX } from '../../api/inspectionLimits';
 import type { BuildingView } from '../../api/views';
 import { utcOfInput } from './localInput';
 import { orderName } from './order';
@@ -27,6 +28,19 @@ export interface Draft {
   words: string;
   /** When it was done, as the input has it; '' for the moment it is entered. */
   done: string;
+}
+
+/** A draft in the browser, with the site time at which it was last changed, UTC seconds. */
+export type KeptDraft = Draft & { kept: number };
+
+/** What somebody saw longer ago must not become "done: now". */
+const DRAFT_SEC = 86_400;
+
+/** A draft from the browser's text; an empty one if there is none, or it is older than a day. */
+export function draftFrom(text: string | null, who: string, now: number): Draft {
+  const { kept = 0, ...draft } = JSON.parse(text ?? '{}') as Partial<KeptDraft>;
+  const isFresh = Math.abs(now - kept) <= DRAFT_SEC;
+  return { ...emptyDraft(who), ...(isFresh ? draft : {}) };
 }
 
 export const NO_ANSWER: PointDraft = { mark: '', luminaires: [], words: '' };
@@ -114,6 +128,8 @@ export function draftMistake(
     (one) => one.mark === 'not in order' && one.luminaires.length === 0 && one.words.trim() === '',
   );
   if (bare) return `Say what is not in order, or which luminaire: “${bare.asked}”`;
+  const long = [draft.words, ...answers.map(({ words }) => words)].map(oneLine).find(isLong);
+  if (long !== undefined) return `Use ${WORDS_MAX} characters or fewer: “${long.slice(0, 20)}…”`;
   const name = orderName(draft.who);
   if (draft.who.trim() === '') return 'Type your name: the log book records who looked.';
   if (name.mistake !== '') return name.mistake;
@@ -123,13 +139,36 @@ export function draftMistake(
   return done > now + 60 ? 'That time has not come yet.' : '';
 }
 
+/** As the log book takes it: without line ends, and without characters that cannot be printed. */
+function oneLine(text: string): string {
+  return text.replace(/[\s\p{Cc}\p{Cs}]+/gu, ' ').trim();
+}
+
+function isLong(words: string): boolean {
+  return [...words].length > WORDS_MAX;
+}
+
+/** One sentence if an entry is longer than a host takes; '' if it is not. */
+export function lengthMistake(request: InspectionRequest): string {
+  return new TextEncoder().encode(JSON.stringify(request)).length > INSPECTION_BYTES ? TOO_LONG : '';
+}
+
+/** The draft for another part, without the luminaires that are not in it. */
+export function withScope(draft: Draft, scope: string, building: BuildingView): Draft {
+  const inside = new Set(luminairesIn(building, scope).map(({ id }) => id));
+  const points = Object.entries(draft.points).map(([id, point]): [string, PointDraft] => [
+    id,
+    { ...point, luminaires: point.luminaires.filter((lamp) => inside.has(lamp)) },
+  ]);
+  return { ...draft, scope, points: Object.fromEntries(points) };
+}
+
 /** The entry of a form without mistakes. */
 export function requestOf(
   draft: Draft,
   { id: duty, points }: Pick<DutyView, 'id' | 'points'>,
   { id, zone, now }: { id: string; zone: string; now: number },
 ): InspectionRequest {
-  const oneLine = (text: string) => text.replace(/\s+/g, ' ').trim();
   return {
     ...{ id, duty, scope: draft.scope, who: orderName(draft.who).who, words: oneLine(draft.words) },
     done: Math.floor(draft.done === '' ? now : utcOfInput(draft.done, zone)),

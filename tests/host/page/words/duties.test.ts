@@ -1,14 +1,18 @@
 import { describe, expect, it } from 'vitest';
 import type { DutyView } from '../../../../host/api/duties';
+import type { BuildingView } from '../../../../host/api/views';
 import {
   type Draft,
+  draftFrom,
   draftMistake,
   dueLine,
   dutiesHeadline,
   emptyDraft,
+  lengthMistake,
   requestOf,
   restInOrder,
   waitingWords,
+  withScope,
 } from '../../../../host/page/words/duties';
 
 const NOW = Date.parse('2026-02-01T12:00Z') / 1000;
@@ -43,9 +47,34 @@ describe('a form', () => {
       'Say what is not in order, or which luminaire: “All is clean.”',
     ],
     ['no time', { done: '2026' }, 'Give day and time at which it was done.'],
+    ['long words', { words: '長'.repeat(501) }, `Use 500 characters or fewer: “${'長'.repeat(20)}…”`],
     ['a later time', { done: '2026-02-01T14:00' }, 'That time has not come yet.'],
   ])('says in one sentence what is missing: %s', (_what, more, sentence) => {
     expect(draftMistake(filled(more), DUTY, ZONE, NOW)).toBe(sentence);
+  });
+
+  it('is dropped when it is older than a day, so that no old look becomes a new one', () => {
+    const kept = JSON.stringify({ ...filled(), kept: NOW });
+    expect(draftFrom(kept, 'Zoë', NOW + 86_400)).toEqual(filled());
+    expect(draftFrom(kept, 'Zoë', NOW + 86_401)).toEqual(emptyDraft('Zoë'));
+    expect(draftFrom(JSON.stringify(filled()), 'Zoë', NOW)).toEqual(emptyDraft('Zoë'));
+    expect(draftFrom(null, 'Zoë', NOW)).toEqual(emptyDraft('Zoë'));
+  });
+
+  it('names only luminaires of its part, also when that is changed afterwards', () => {
+    const lamps = (id: string) => [{ id, place: '', area: id }];
+    const circuits = ['a', 'b'].map((id) => ({ id, luminaires: lamps(`${id}-1`) }));
+    const draft = filled({ points: clean('dusty', ['a-1', 'b-1']) });
+    expect(withScope(draft, 'circuit b', { circuits } as BuildingView)).toMatchObject({
+      ...{ scope: 'circuit b', points: { clean: { words: 'dusty', luminaires: ['b-1'] } } },
+    });
+  });
+
+  it('is not entered if it is longer than a host takes', () => {
+    const request = requestOf(filled(), DUTY, { id: 'x', zone: ZONE, now: NOW });
+    expect(lengthMistake(request)).toBe('');
+    request.points[0].luminaires = Array.from({ length: 5000 }, (_, i) => `lamp-${i}-of-many`);
+    expect(lengthMistake(request)).toMatch(/^The entry is too long/);
   });
 
   it('becomes an entry at its own time, with words on one line and nothing left from another answer', () => {
