@@ -8,6 +8,7 @@ import { type Past, readPast } from '../house/past';
 import { closedDefects, type DefectSources, openDefects } from '../house/view/defects';
 import type { KeyRing } from '../keys';
 import type { Logbook } from '../logbook/logbook';
+import { simulatedLine } from '../logbook/simulated';
 import type { Site } from '../site/model';
 import { nearest } from '../site/nearest';
 import { dayWord } from '../words/when';
@@ -130,7 +131,8 @@ export async function defectsCommand(o: DefectsOptions): Promise<number> {
     throw new Mistake('Nothing to enter was given: add --owner, --due, --interim or --words.');
   const text = await withLogbook(db, async (logbook: Logbook, keys: KeyRing) => {
     const from = await sourcesOf(site, await readPast(logbook, site, keys), logbook);
-    if (!meant || !isEntry) return listText(o, from, meant, nowSec(systemClock));
+    const caution = o.json ? '' : await simulatedLine(logbook);
+    if (!meant || !isEntry) return caution + listText(o, from, meant, nowSec(systemClock));
     return entered(o, meant, from, (note) => writeNote(logbook, keys, note));
   });
   process.stdout.write(`${text}\n`);

@@ -4,6 +4,7 @@ import { resolve } from 'node:path';
 import { Readable, type Writable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { nowSec, systemClock } from '../clock';
+import { isSimulated, SIMULATED } from '../logbook/simulated';
 import { resultsTable } from '../report/csv';
 import { packOf } from '../report/evidence/pack';
 import type { PaperSize } from '../report/pdf/paper';
@@ -77,14 +78,15 @@ export interface WriteOptions extends Pick<ReportFlags, 'site' | 'out' | 'csv' |
 export function writeReport({ out, csv, paper, db, ...asked }: WriteOptions): Promise<string> {
   const turns = takingTurns();
   return withLogbook(db, async (logbook, keys) => {
-    const report = await makeReport({ ...asked, logbook, keys, turns });
+    const simulated = asked.simulated || (await isSimulated(logbook));
+    const report = await makeReport({ ...asked, simulated, logbook, keys, turns });
     if (out !== undefined)
       await newFile('--out', out, async (to) =>
         writePdf(documentOf(report), to, { paper, turns, attachments: await packOf(report) }),
       );
     if (csv !== undefined)
       await newFile('--csv', csv, (to) => pipeline(Readable.from(resultsTable(report)), to));
-    return statusWords(report);
+    return simulated ? `${SIMULATED} ${statusWords(report)}` : statusWords(report);
   });
 }
 

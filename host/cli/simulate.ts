@@ -6,6 +6,7 @@ import type { FleetSpec } from '../../simulator/spec';
 import { keepSeededKeys, secretFileOf, seededKeys } from '../keys';
 import { openLogbook } from '../logbook/engines/open';
 import type { Verification } from '../logbook/logbook';
+import { noteSimulated } from '../logbook/simulated';
 import { Gathered } from '../rehearse/gathered';
 import { longRun } from '../rehearse/longRun';
 import { type RecordCounts, Rehearsal, recordsIn, type TestCounts } from '../rehearse/rehearsal';
@@ -130,6 +131,7 @@ async function withWholeHost(o: SimulateOptions): Promise<Done> {
   const bar = startProgress({ total: o.days, what: 'days', isQuiet: o.json, kept });
   const logbook = await openLogbook(o.db ?? ':memory:');
   try {
+    await noteSimulated(logbook);
     const keys = seededKeys(o.seed);
     const rehearsal = await Rehearsal.start({ site: o.site, seed: o.seed, days: o.days, keys, logbook });
     await rehearsal.runDays(o.days, () => bar.step());

@@ -1,4 +1,5 @@
 // The sheets of a report, in the order an inspector reads them.
+import { SIMULATED } from '../logbook/simulated';
 import { owedFullTests } from '../site/owed';
 import { kindName } from '../words/codes';
 import { dateWord, dayWord, momentWord } from '../words/when';
@@ -97,7 +98,7 @@ function* firstSheet(report: Report): Generator<Block> {
   if (report.simulated)
     yield {
       kind: 'status',
-      text: 'Simulated controllers: nothing here is about a real building.',
+      text: SIMULATED,
       isClean: false,
     };
   yield { kind: 'status', text: statusWords(report), isClean: isClean(report) };

@@ -19,6 +19,7 @@ import { type KeyRing, openKeys, secretFileOf } from '../keys';
 import { lockLogbook, openLogbook } from '../logbook/engines/open';
 import type { Logbook } from '../logbook/logbook';
 import { loadMemory, type WrittenMemory } from '../logbook/memory';
+import { noteSimulated } from '../logbook/simulated';
 import { watchChain } from '../logbook/watch';
 import { createOrders, type Orders, sendAgain } from '../orders/orders';
 import { loadPage } from '../page/assets';
@@ -105,6 +106,7 @@ async function makeParts(o: ServeOptions): Promise<Parts> {
   const speed = o.speed ?? (() => 1);
   const keys = o.keys ?? openKeys(secretFileOf(o.db));
   const logbook = await openLogbook(o.db);
+  if (o.simulated) await noteSimulated(logbook);
   const memory = await loadMemory(logbook.memory, tell);
   for (const sentence of owedFullTests(site, profileFor(site))) tell(sentence);
   const past = await storedPast({ site, keys, memory }, logbook);
