@@ -24,6 +24,7 @@ claims that anything complies with any rule. Local rules prevail.
 - **Dates** are dates of the building. Done on 31 January, a monthly duty is due on the last day of February. What was never entered
   is counted from the day the log book began; what comes once is due from that day.
 - **"Not in order"** stays on the list of findings until the same point of the same place has been entered as in order.
+- **Handover and measurement of the light** stay due while an entry leaves a point not in order, or finds that no point applies.
 - **Late entries** count from the time at which they were done. The same entry sent twice is stored once.
 - **Each day**: the standards ask for a daily look at the indicators of a central supply, so that duty is only there with
   \`centralSupply: true\` in the site file. For luminaires with their own batteries we read of none: what needs

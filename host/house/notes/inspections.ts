@@ -42,6 +42,16 @@ export interface Inspections extends DoneBefore {
 
 const NONE: InspectionsState = { since: null, last: [], inOrder: [], findings: [] };
 
+/** Duties that come once or after years: they stay due until an entry has nothing left to be put right. */
+const UNTIL_IN_ORDER: ReadonlySet<string> = new Set(['handover', 'photometric']);
+
+/** True if the entry counts as the duty done. */
+function isSettled({ duty, points }: HumanCheck): boolean {
+  if (!UNTIL_IN_ORDER.has(duty)) return true;
+  const isOpen = points.some(({ mark }) => mark === 'not in order');
+  return !isOpen && points.some(({ mark }) => mark === 'in order');
+}
+
 class SiteInspections implements Inspections {
   since: number | undefined;
   /** By duty and scope. */
@@ -74,7 +84,8 @@ class SiteInspections implements Inspections {
     if (!check) return;
     const { duty, scope, done, who, points } = check;
     const key = `${duty}\n${scope}`;
-    if (done >= (this.newest.get(key)?.done ?? 0)) this.newest.set(key, { entry: check.entry, who, done });
+    if (isSettled(check) && done >= (this.newest.get(key)?.done ?? 0))
+      this.newest.set(key, { entry: check.entry, who, done });
     for (const point of points) this.takePoint(check, point);
   }
 

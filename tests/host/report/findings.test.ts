@@ -43,6 +43,7 @@ describe('a report', () => {
   it('is not clean while a person has found something that nobody has seen in order since', async () => {
     const book = await goodHouse();
     await heardNow(book);
+    await lookedAfter(book, {}, at('2027-01-12', 9));
     await lookedAfter(book, { mark: 'not in order', words: 'hidden by a curtain' }, at('2027-01-13', 9));
     const report = await book.report(FROM, '2027-01-14');
     const points = dutiesOf(HOUSE).reduce((sum, duty) => sum + duty.points.length, 0);

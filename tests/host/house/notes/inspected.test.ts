@@ -241,6 +241,26 @@ describe('a finding', () => {
   });
 });
 
+it.each(['handover', 'photometric'])(
+  'leaves %s due until something is, and nothing is not, in order',
+  async (duty) => {
+    const { points } = DUTIES.find(({ id }) => id === duty)!;
+    const all = (mark: Answer['mark']): Answer[] =>
+      points.map(({ id }) => ({
+        point: id,
+        mark,
+        luminaires: [],
+        words: mark === 'not in order' ? 'missing' : '',
+      }));
+    const last = async () => (await past()).inspections.last(duty, 'site');
+    await enter(wish({ duty, points: [...all('not in order').slice(0, 1), ...all('in order').slice(1)] }));
+    await enter(wish({ duty, points: all('not applicable') }));
+    expect(await last()).toBeUndefined();
+    await enter(wish({ duty, points: all('in order') }));
+    expect(await last()).toMatchObject({ entry: 3 });
+  },
+);
+
 it('is known by a host that starts from what it stored as by one that reads every entry', async () => {
   await listFirst(logbook, HOUSE);
   await enter(wish({ points: dusty(['A-01']), done: NOW - 2 * DAY }));
