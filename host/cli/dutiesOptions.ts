@@ -21,8 +21,8 @@ export function addDuties(program: Command): void {
     .command('inspected')
     .summary('Enter what a person has looked at: a walk, a measurement, a handover.')
     .description(
-      'Enter what a person has looked at: a walk, a measurement, a handover.\n\nThe points of a duty that are not named ' +
-        'are entered as in order: `nightproof duties` lists them.',
+      'Enter what a person has looked at: a walk, a measurement, a handover.\n\nEach point of the duty needs an answer; ' +
+        '`nightproof duties` lists them.',
     )
     .addArgument(siteArgument())
     .requiredOption('--duty <name>', 'which duty, as `nightproof duties` names it')
@@ -33,6 +33,7 @@ export function addDuties(program: Command): void {
     .option('--luminaire <id>', 'only this luminaire')
     .option('--found <text...>', 'what is not in order: "POINT LUMINAIRE ...: what was found"', [])
     .option('--not-applicable <point...>', 'points that do not apply here', [])
+    .option('--rest-in-order', 'all other points were seen in order', false)
     .option('--words <text>', 'anything else, in your own words', '')
     .option('--db <file>', 'log book file', DEFAULT_DB)
     .action(async (file: string, o: Omit<InspectedOptions, 'site'>) => {

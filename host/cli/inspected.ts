@@ -23,6 +23,8 @@ export interface InspectedOptions {
   /** "POINT LUMINAIRE ...: words". */
   found: string[];
   notApplicable: string[];
+  /** True if somebody says that all points not named were seen in order. */
+  restInOrder: boolean;
   words: string;
 }
 
@@ -42,10 +44,18 @@ function foundAnswer(text: string): Answer {
   const parts = /^([a-z-]+)((?: [^\s:]+)*)(?:: *(.+))?$/u.exec(text.trim());
   if (!parts) throw new Error(`Write --found as "POINT LUMINAIRE ...: what was found", not "${text}".`);
   const [, point, lamps, words = ''] = parts;
-  return { point, mark: 'not in order', luminaires: lamps.split(' ').filter((id) => id !== ''), words };
+  return {
+    point,
+    mark: 'not in order',
+    luminaires: [...new Set(lamps.split(' ').filter((id) => id !== ''))],
+    words,
+  };
 }
 
-function answersOf(duty: DatedDuty, o: Pick<InspectedOptions, 'found' | 'notApplicable'>): Answer[] {
+function answersOf(
+  duty: DatedDuty,
+  o: Pick<InspectedOptions, 'found' | 'notApplicable' | 'restInOrder'>,
+): Answer[] {
   const plain = (point: string, mark: Mark): Answer => ({ point, mark, luminaires: [], words: '' });
   const given = [...o.found.map(foundAnswer), ...o.notApplicable.map((id) => plain(id, 'not applicable'))];
   const ids = duty.points.map(({ id }) => id);
@@ -55,6 +65,11 @@ function answersOf(duty: DatedDuty, o: Pick<InspectedOptions, 'found' | 'notAppl
     if (given.findIndex((other) => other.point === point) !== i)
       throw new Error(`The point "${point}" is given twice; name all its luminaires in one --found.`);
   }
+  const open = ids.filter((id) => !given.some(({ point }) => point === id));
+  if (open.length > 0 && !o.restInOrder)
+    throw new Error(
+      `No answer for: ${open.join(', ')}. If all of that was seen in order, add --rest-in-order.`,
+    );
   return ids.map((id) => given.find(({ point }) => point === id) ?? plain(id, 'in order'));
 }
 
@@ -73,7 +88,7 @@ function momentOf(site: Site, at: string | undefined, now: number): number {
 }
 
 /**
- * Writes the inspection into the log book, where a running host picks it up. Points not named are in order.
+ * Writes the inspection into the log book, where a running host picks it up.
  * @returns the exit code: 1 if it is refused. @throws Error with one sentence for a mistake.
  */
 export async function inspectedCommand(o: InspectedOptions): Promise<number> {

@@ -33,9 +33,21 @@ it('lists what is due, takes what was seen, and lists what was found', async () 
       /^due today: handover\n[\s\S]+\n {4}clean: Luminaires and signs are clean\./,
     ),
   });
-  expect(await inspected('handover', '--at', '2020-01-31T09:00')).toMatchObject({ code: 0, stderr: '' });
+  expect(await inspected('handover', '--rest-in-order', '--at', '2020-01-31T09:00')).toMatchObject({
+    code: 0,
+    stderr: '',
+  });
   const walk = await inspected(
-    ...['walk', '--at', '2020-02-01T10:00', '--not-applicable', 'lit', '--found', 'clean A-1: dusty'],
+    ...[
+      'walk',
+      '--at',
+      '2020-02-01T10:00',
+      '--not-applicable',
+      'lit',
+      '--found',
+      'clean A-1 A-1: dusty',
+      '--rest-in-order',
+    ],
   );
   expect(walk).toMatchObject({ code: 0, stderr: '' });
   expect(walk.stdout).toMatch(
@@ -56,7 +68,7 @@ it('lists what is due, takes what was seen, and lists what was found', async () 
 });
 
 it('refuses in one sentence what cannot be stored', async () => {
-  const outcome = await inspected('walk', '--found', 'clean');
+  const outcome = await inspected('walk', '--rest-in-order', '--found', 'clean');
   const sentence = 'Say what is not in order: "Luminaires and signs are clean."\n';
   expect(outcome).toMatchObject({ code: 1, stdout: '', stderr: sentence });
 });
@@ -66,6 +78,10 @@ it.each<[Partial<InspectedOptions>, RegExp]>([
   [{ found: ['shiny: no'] }, /^The duty "walk" has no point "shiny"; choose from: present, clean,/],
   [{ found: ['clean: a'], notApplicable: ['clean'] }, /^The point "clean" is given twice/],
   [{ found: ['Clean'] }, /^Write --found as "POINT LUMINAIRE \.\.\.: what was found", not "Clean"\.$/],
+  [
+    { restInOrder: false, found: ['clean: a'] },
+    /^No answer for: present, unobstructed,.+add --rest-in-order\.$/,
+  ],
   [{ at: 'today' }, /^--at must be the time it was done as YYYY-MM-DDTHH:MM/],
   [{ area: 'hall', circuit: 'one' }, /^Give one of --area, --circuit and --luminaire/],
 ])('says in one sentence what is wrong: %j', async (more, sentence) => {
@@ -76,6 +92,7 @@ it.each<[Partial<InspectedOptions>, RegExp]>([
     who: 'Anna',
     found: [],
     notApplicable: [],
+    restInOrder: true,
     words: '',
   };
   await expect(inspectedCommand({ ...options, ...more })).rejects.toThrow(sentence);
