@@ -243,7 +243,7 @@ export class SimulatedController {
     leavesOut: boolean,
   ): void {
     const { controller: c, boardPlant: b, clock } = this;
-    if (!c || b.rate !== 1 || this.trace || !this.fleet.isSparing || !isDischarging(c.core)) return;
+    if (!c || b.ppm !== 0 || this.trace || !this.fleet.isSparing || !isDischarging(c.core)) return;
     const end = Math.min(until + 1, this.senses.stillFor(), b.changeAt, this.net.nextAt());
     const { core } = c;
     const { relay } = this.plant;
@@ -274,7 +274,7 @@ export class SimulatedController {
    */
   runLook(until: number, after: (node: SimulatedController, now: number) => void): void {
     const { controller: c, boardPlant: b, clock } = this;
-    if (!c || b.rate !== 1 || this.trace || !this.fleet.isSparing || clock.now < this.stop.to) return;
+    if (!c || b.ppm !== 0 || this.trace || !this.fleet.isSparing || clock.now < this.stop.to) return;
     const { core } = c;
     const end = Math.min(until + 1, this.senses.changeAt(clock.now), b.changeAt, this.net.nextAt());
     const start = b.since - b.base;

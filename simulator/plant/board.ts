@@ -27,10 +27,10 @@ export interface BoardPlant {
   /** Next instant at which power, program or crystal changes. */
   changeAt: number;
   crystalFaults: CrystalFault[];
-  /** The board's counter at `since`, ms, and its rate since then. */
+  /** The board's counter at `since`, ms, and by how many parts per million it has run fast since then. */
   since: number;
   base: number;
-  rate: number;
+  ppm: number;
   hostClock: HostClockFault[];
   /** Spans in which no time request is answered: sorted, disjoint. */
   silences: Span[];
@@ -54,7 +54,7 @@ export function newBoardPlant(): BoardPlant {
     crystalFaults: [],
     since: 0,
     base: 0,
-    rate: 1,
+    ppm: 0,
     hostClock: [],
     silences: [],
     ailments: [],
@@ -82,11 +82,11 @@ function lookAhead(b: BoardPlant, now: number): void {
 }
 
 function settleRate(b: BoardPlant, now: number): void {
-  const rate = 1 + (inForce(b.crystalFaults, now)?.ppm ?? 0) / 1e6;
-  if (rate === b.rate) return;
+  const ppm = inForce(b.crystalFaults, now)?.ppm ?? 0;
+  if (ppm === b.ppm) return;
   b.base = boardMs(b, now);
   b.since = now;
-  b.rate = rate;
+  b.ppm = ppm;
 }
 
 /** Whether a reset is due; it is removed from the list. */
@@ -121,14 +121,24 @@ export function restartCounter(b: BoardPlant, now: number): void {
   b.base = 0;
 }
 
+/** What the counter adds in so many ms: exact, as products of whole numbers below 2^53 are. */
+function counted(ms: number, ppm: number): number {
+  return ms + Math.floor((ms * ppm) / 1e6);
+}
+
 /** The board's monotonic counter, whole ms since its start. */
 export function boardMs(b: BoardPlant, now: number): number {
-  return b.rate === 1 ? b.base + now - b.since : b.base + Math.floor((now - b.since) * b.rate + 1e-6);
+  return b.base + (b.ppm === 0 ? now - b.since : counted(now - b.since, b.ppm));
 }
 
 /** First simulated instant at which the board's counter reaches `ms`; infinite stays so. */
 export function simulatedAt(b: BoardPlant, ms: number): number {
-  return b.rate === 1 ? b.since + ms - b.base : b.since + Math.ceil((ms - b.base) / b.rate - 1e-6);
+  const span = ms - b.base;
+  if (b.ppm === 0 || !Number.isFinite(span)) return b.since + span;
+  let at = Math.round(span / (1 + b.ppm / 1e6));
+  while (counted(at, b.ppm) < span) at++;
+  while (counted(at - 1, b.ppm) >= span) at--;
+  return b.since + at;
 }
 
 /** As `BoardPort.selfTest`. */

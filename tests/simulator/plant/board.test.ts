@@ -83,6 +83,16 @@ describe('a board', () => {
     );
   });
 
+  it('counts exactly, to the last millionth', () => {
+    const b = newBoardPlant();
+    b.crystalFaults.push({ from: 0, to: 1e12, ppm: -1 });
+    restartCounter(b, 0);
+    settleBoard(b, 0);
+    expect([1, 2, 1_000_000, 1_000_001].map((now) => boardMs(b, now))).toEqual([0, 1, 999_999, 999_999]);
+    expect([1, 999_999].map((ms) => simulatedAt(b, ms))).toEqual([2, 1_000_000]);
+    expect(simulatedAt(b, Number.POSITIVE_INFINITY)).toBe(Number.POSITIVE_INFINITY);
+  });
+
   it('whose crystal runs 100 ppm fast gains 8.64 s a day', () => {
     const b = newBoardPlant();
     b.crystalFaults.push({ from: 0, to: 1e12, ppm: 100 });
