@@ -23,6 +23,8 @@ const STEP_MS = 500;
 const LATER_MS = 4000;
 const POINTS_MS = 70_000;
 const REQUEST_BYTES = 8;
+/** How long nothing may happen on the line before a byte of it counts as lost, real ms. */
+const STANDSTILL_MS = 30_000;
 
 interface Result {
   kind: string;
@@ -55,6 +57,9 @@ export class BusCircuit {
   /** Requests so far, bytes that answered the last one, and a late answer with the number of its request. */
   private asked = 0;
   private answered = 0;
+  /** The beginning of a request, and how often something was heard on the line. */
+  private sent = Buffer.alloc(0);
+  private heard = 0;
   private late: { number: number; bytes: Buffer } | undefined;
   /** Modules whose answers may be damaged. */
   private readonly faulty: Set<number>;
@@ -99,11 +104,11 @@ export class BusCircuit {
     await this.bus.open();
     const path = await this.terminal.open();
     this.bus.heard = (bytes) => this.answer(bytes);
-    let sent = Buffer.alloc(0);
     this.terminal.onData((bytes) => {
-      sent = Buffer.concat([sent, bytes]);
-      for (; sent.length >= REQUEST_BYTES; sent = sent.subarray(REQUEST_BYTES))
-        this.request(sent.subarray(0, REQUEST_BYTES));
+      this.heard++;
+      this.sent = Buffer.concat([this.sent, bytes]);
+      for (; this.sent.length >= REQUEST_BYTES; this.sent = this.sent.subarray(REQUEST_BYTES))
+        this.request(this.sent.subarray(0, REQUEST_BYTES));
     });
     const rows = Array.from({ length: LUMINAIRES }, (_, i) => [i + 1, 0, 1]).flat();
     const adc = {
@@ -199,7 +204,22 @@ export class BusCircuit {
       this.reached = resolve;
     });
     await this.rig.ask(`bus.run(${untilMs})`);
-    await done;
+    let heard = -1;
+    const watch = setInterval(() => {
+      if (this.heard === heard) void this.giveUp();
+      heard = this.heard;
+    }, STANDSTILL_MS);
+    await done.finally(() => clearInterval(watch));
+  }
+
+  /**
+   * A busy machine may lose a byte between the interpreter and the pseudo-terminal. On a real line that is an
+   * answer that does not come, and the driver's affair: its wait ends.
+   */
+  private async giveUp(): Promise<void> {
+    this.sent = Buffer.alloc(0);
+    const isDone = await this.rig.ask('(bus.isDone?1:(bus.over(bus.count,bus.got),0))');
+    if (Number(isDone) === 1) this.reached();
   }
 
   /** Confirms what was published, as the host does, and looks for a result in it. */
