@@ -1,36 +1,24 @@
 // A person with a phone who looks at the luminaires, through the real page, host and log book.
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, beforeEach, expect, it } from 'vitest';
 import { readInspection } from '../../host/house/notes/inspected';
-import { type Served, serve } from '../../host/serve/serve';
+import type { Served } from '../../host/serve/serve';
 import { expectSound, startBrowser, type Visit, visit } from './support/browser';
-import { buildLodge } from './support/lodge';
+import { type LodgeHost, startLodgeHost } from './support/lodgeHost';
 
-let folder: string;
+let lodge: LodgeHost;
 let host: Served;
 let browser: Browser;
 let guest: Visit;
 
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), 'nightproof-duties-page-'));
-  const { site, file } = buildLodge(folder, 2, 60);
-  host = await serve({
-    site,
-    siteFile: file,
-    db: join(folder, 'log.db'),
-    port: 0,
-    brokerPort: 0,
-    quiet: true,
-  });
+  lodge = await startLodgeHost(2);
+  host = lodge.host;
   browser = await startBrowser();
 });
 afterAll(async () => {
   await browser?.close();
-  await host?.stop();
-  rmSync(folder, { recursive: true, force: true });
+  await lodge?.stop();
 });
 beforeEach(async () => {
   await guest?.page.context().close();

@@ -2,48 +2,37 @@
 // twice: the log book has each of them once, in the order in which they were made.
 import { type ChildProcess, spawn } from 'node:child_process';
 import { once } from 'node:events';
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core';
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { readInspection } from '../../host/house/notes/inspected';
-import { type Served, serve } from '../../host/serve/serve';
+import type { Served } from '../../host/serve/serve';
 import { newRandom, nextUnit } from '../../simulator/random';
 import { sizes } from '../support/depth';
 import { type BadLine, startBadLine } from './support/badLine';
 import { CHROMIUM, FLAGS, startBrowser } from './support/browser';
-import { buildLodge } from './support/lodge';
+import { type LodgeHost, startLodgeHost } from './support/lodgeHost';
 
 const SEED = 20_260_131;
 /** On a machine with much else to do an entry takes seconds. */
 const PATIENCE_MS = 1_800_000;
 
-let folder: string;
+let lodge: LodgeHost;
 let host: Served;
 let line: BadLine;
 let browser: Browser | undefined;
 let child: ChildProcess | undefined;
 
 beforeEach(async () => {
-  folder = mkdtempSync(join(tmpdir(), 'nightproof-offline-'));
-  const { site, file } = buildLodge(folder, 1, 60);
-  host = await serve({
-    site,
-    siteFile: file,
-    db: join(folder, 'log.db'),
-    port: 0,
-    brokerPort: 0,
-    quiet: true,
-  });
+  lodge = await startLodgeHost(1);
+  host = lodge.host;
   line = await startBadLine(Number(new URL(host.url).port));
 });
 afterEach(async () => {
   await browser?.close().catch(() => {});
   if (child && child.exitCode === null && child.signalCode === null) await killed(child);
   await line.close();
-  await host.stop();
-  rmSync(folder, { recursive: true, force: true });
+  await lodge.stop();
 });
 
 /** What was said in each inspection in the log book, oldest first. */
@@ -145,7 +134,7 @@ async function startKillable(): Promise<Browser> {
     ...FLAGS,
     '--headless',
     '--remote-debugging-port=0',
-    `--user-data-dir=${join(folder, 'phone')}`,
+    `--user-data-dir=${join(lodge.folder, 'phone')}`,
   ];
   child = spawn(CHROMIUM, args, { detached: true, stdio: ['ignore', 'ignore', 'pipe'] });
   let said = '';
