@@ -98,9 +98,10 @@ export function seededKeys(seed: number): KeyRing {
 
 /** A flat message as signed text, ready to publish. */
 export function signMessage(keys: KeyRing, address: string, kind: MessageKind, message: object): string {
-  const open = bytesOf(JSON.stringify(message)).slice(0, -1);
-  const text = sign(keys.keyOf(address), kind, address, open);
-  return Buffer.from(text, 'latin1').toString('utf8');
+  const open = JSON.stringify(message).slice(0, -1);
+  const bytes = bytesOf(open);
+  const text = sign(keys.keyOf(address), kind, address, bytes);
+  return bytes === open ? text : Buffer.from(text, 'latin1').toString('utf8');
 }
 
 /** Whether `text` is a message of this kind, for this address, signed with the key of the address. */

@@ -8,13 +8,13 @@ import type { Memory } from '../../logbook/memory';
 import type { Owed } from '../../planner/keep';
 import { planMessage } from '../../planner/plan/message';
 import type { Plan } from '../../planner/plan/plan';
-import type { CircuitHistory } from '../../planner/planner';
 import { profileFor } from '../../profiles/profile';
 import type { Circuit, Site } from '../../site/model';
 import { circuitSettings } from '../../site/settings';
 import { type Claim, createNumbers, type Numbers, REVISION_MAX } from './numbers';
 import {
   changeLines,
+  type History,
   hasLostTest,
   isOwedPlanned,
   type Known,
@@ -29,7 +29,7 @@ export interface DesiredOptions {
   site: Site;
   memory: Memory;
   /** Last tests of a circuit by id, so that a new plan continues where the old one ends. */
-  history?: (circuit: string) => CircuitHistory;
+  history?: History;
   /**
    * The circuit with the lamp currents that apply, including those people have accepted in place of the site
    * file's.
@@ -100,6 +100,7 @@ class NumberedState implements DesiredState {
   private readonly circuits: Map<string, Circuit>;
   private readonly numbers: Numbers;
   private readonly print: string;
+  private readonly historyOf: History;
   /** UTC second of the last refresh: slots that were over then are no longer sent. */
   private now = 0;
   /** UTC second of the last check for lost tests. */
@@ -109,6 +110,7 @@ class NumberedState implements DesiredState {
 
   constructor(private readonly o: DesiredOptions) {
     this.circuits = new Map(o.site.circuits.map((circuit) => [circuit.id, circuit]));
+    this.historyOf = o.history ?? (() => ({}));
     this.numbers = createNumbers(this.circuits.keys(), o.memory, o.onProblem);
     const { simulation: _notPlanned, responsible: _neither, name: _nor, ...planned } = o.site;
     this.print = printOf(planned);
@@ -139,9 +141,7 @@ class NumberedState implements DesiredState {
     const isLooking = this.o.history !== undefined && isDue;
     const fullAt = known && (isLooking || !fits) ? this.lateCharges(known.value, now) : {};
     const isOwed =
-      isOwedOtherwise &&
-      fits &&
-      owed.some((one) => !isOwedPlanned(known.value, one, this.o.history ?? (() => ({}))));
+      isOwedOtherwise && fits && owed.some((one) => !isOwedPlanned(known.value, one, this.historyOf));
     const must = !fits || isOwed || Object.keys(fullAt).length > 0;
     const isLost = !must && isLooking && this.hasLost(known.value, now);
     if (isLooking) this.looked = now;
@@ -246,8 +246,10 @@ class NumberedState implements DesiredState {
 
   /** Makes a new plan; for an unchanged site it stays if nothing would change. */
   private renew(now: number, mayStay: boolean, more: Omit<Known, 'history'>): boolean {
-    const history = this.o.history ?? (() => ({}));
-    const { plan, changes } = renewedPlan(this.o.site, this.stored?.value, now, { history, ...more });
+    const { plan, changes } = renewedPlan(this.o.site, this.stored?.value, now, {
+      history: this.historyOf,
+      ...more,
+    });
     if (mayStay && changes.length === 0) return false;
     const { from, until, circuits } = plan;
     const revision = this.above(this.stored?.revision ?? 0, now);
