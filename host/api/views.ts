@@ -1,8 +1,9 @@
-// The JSON shapes for the page and other readers. Times are UTC seconds, currents mA. GET /api/building,
-// /api/status, /api/plan (PlanView), /api/defects?closed=&limit= (DefectsView; `closed` of the closed ones are left out), /api/logbook?before=&limit=&circuit=&kind= (kind=failed: results with a failed
-// luminaire), /api/luminaires/:id, POST /api/report (a file), GET
-// /api/events (server-sent: `status` one ControllerStatus, `live` one LiveReading, `entry` one LogEntryView,
-// `clock` {now, speed}), POST /api/circuits/:id/orders (OrderRequest -> OrderOutcome).
+// The JSON shapes for the page and other readers. Times are UTC seconds, currents mA. GET /api/building, /api/status,
+// /api/plan (PlanView), /api/defects?closed=&limit= (defects.ts; `closed` of the closed ones are left out),
+// /api/logbook?before=&limit=&circuit=&kind= (kind=failed: results with a failed luminaire), /api/luminaires/:id,
+// /api/duties (duties.ts), GET /api/events (server-sent: `status` one ControllerStatus, `live` one LiveReading, `entry`
+// one LogEntryView, `clock` {now, speed}), POST /api/circuits/:id/orders (OrderRequest -> OrderOutcome), POST
+// /api/inspections, POST /api/report (a file).
 import type { Area, Circuit, Floor } from '../site/model';
 import type { KindWord } from '../words/codes';
 
@@ -34,79 +35,6 @@ export interface TestLength {
 /** How recently a controller was heard. */
 export type Contact = 'reporting' | 'late' | 'silent' | 'never heard';
 export type VerdictWord = 'pass' | 'fail' | 'void' | 'open' | 'untested';
-
-/** What people entered about a defect; '' where nothing is entered. */
-export interface CareView {
-  owner: string;
-  /** Local date, YYYY-MM-DD. */
-  due: string;
-  interim: string;
-  words: string;
-  who: string;
-  /** UTC second. */
-  at: number;
-}
-
-/** Whether a repaired luminaire may be tested now, in an engineer's window. */
-export interface RetestNow {
-  /** The test to start; '' if none may be started now. */
-  kind: KindWord;
-  /** Why not, and when, in plain sentences; '' if one may be started. */
-  why: string;
-  /** What that test cannot show; '' if it can close the defect. */
-  note: string;
-}
-
-/** A defect of a luminaire, or of a circuit that has not been testable for long. */
-export interface DefectView {
-  circuit: string;
-  /** '' if the whole circuit is meant. */
-  luminaire: string;
-  place: string;
-  /** open: to be repaired; repaired: its retest is due; closed: that has passed. */
-  state: 'open' | 'repaired' | 'closed';
-  /** The cause in words: one sentence or several. */
-  cause: string;
-  /** The newest test that failed, in words; '' for a circuit. */
-  evidence: string;
-  /** UTC second since which it is open; 0 if that is not known. */
-  since: number;
-  /** Civil days from then until now, or until it was closed. */
-  days: number;
-  /** Log book entry that opened it, 0 if none did. */
-  entry: number;
-  /** Tests that have failed, and how often it came back after it was closed. */
-  fails: number;
-  reopened: number;
-  care: CareView | null;
-  /** Civil days since its due date; 0 if that is not over. */
-  overdueDays: number;
-  /** Oldest first; `what` is '' if nobody said what was done. */
-  repairs: { entry: number; at: number; who: string; what: string }[];
-  /** The least test whose pass closes it; '' for a circuit. */
-  needs: KindWord;
-  /** UTC second of the next planned test that can close it; 0 if none is planned, or it is not repaired. */
-  retestAt: number;
-  /** Null unless it is repaired, or where nobody knows what the controllers do. */
-  retestNow: RetestNow | null;
-  /** What to do next, one sentence; '' if it is closed. */
-  next: string;
-  /** The newest result, and the newest that proved something; null for a circuit, or if there is none. */
-  attempt: LampVerdict | null;
-  proven: LampVerdict | null;
-  /** The pass that closed it; null while it is not closed. */
-  closed: { entry: number; at: number; kind: KindWord } | null;
-}
-
-export interface DefectsView {
-  /** Not closed: open ones before repaired ones, the oldest first. */
-  open: DefectView[];
-  /** The newest first, a page of them. */
-  closed: DefectView[];
-  /** Closed ones there are to page through, and older ones that only the log book still has. */
-  closedTotal: number;
-  forgotten: number;
-}
 
 /** One result of a luminaire. */
 export interface LampVerdict {

@@ -1,5 +1,5 @@
 // `defects`: lists what is defective, and enters who sees to a defect, by when, and what protects people until then.
-import type { DefectView } from '../api/views';
+import type { DefectView } from '../api/defects';
 import { nowSec, systemClock } from '../clock';
 import { planInForce } from '../house/desired/desired';
 import { careWords, decideCare } from '../house/notes/care';

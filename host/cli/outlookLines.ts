@@ -9,6 +9,7 @@ import {
 import { monthWord, UNDATED } from '../outlook/words';
 import { localDate } from '../site/civil';
 import type { Site } from '../site/model';
+import { counted } from '../words/counted';
 import { lengthWord } from '../words/length';
 
 export interface OutlookAsked {
@@ -36,10 +37,6 @@ function wrapped(text: string): string[] {
 function percent(share: number): string {
   if (share < 0.01) return '< 1 %';
   return share > 0.99 ? '> 99 %' : `${Math.round(100 * share)} %`;
-}
-
-function counted(n: number, one: string, many = `${one}s`): string {
-  return `${n} ${n === 1 ? one : many}`;
 }
 
 function typeWord({ chemistry, ratedSec, celsius }: BatteryType): string {

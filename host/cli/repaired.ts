@@ -1,7 +1,8 @@
 // `repaired`: enters a repair, so that the luminaire is tested again soon.
+import { REMARK_MAX } from '../api/defects';
 import type { RepairPart } from '../api/views';
 import { nowSec, systemClock } from '../clock';
-import { tidyText, unfit, WORDS_MAX } from '../house/notes/care';
+import { tidyText, unfit } from '../house/notes/care';
 import { writeNote } from '../house/notes/notes';
 import {
   changesFeed,
@@ -63,7 +64,7 @@ export async function repairedCommand(o: RepairedOptions): Promise<number> {
   const part = PARTS[o.part];
   const name = nameOf(who);
   const done = tidyText(what);
-  const why = unfit(done, WORDS_MAX);
+  const why = unfit(done, REMARK_MAX);
   if (why !== '') throw new Error(`What was done, --what, ${why}.`);
   if (retest === 'brief' && changesFeed(part))
     throw new Error(

@@ -9,6 +9,7 @@ import { profileFor, type RuleProfile } from '../profiles/profile';
 import { hostSigner } from '../proof/hostKey';
 import { keyText } from '../proof/verifierKey';
 import type { Site } from '../site/model';
+import { counted } from '../words/counted';
 import { type BookState, bookDeviations, bookState, silentCircuits } from './book';
 import { type Deviation, type DeviationKind, isOpen } from './findings';
 import { type Gathered, gather } from './gather';
@@ -124,10 +125,6 @@ type Standing = Pick<Report, 'deviations' | 'defects' | 'findings' | 'duties'>;
 export function isClean({ deviations, defects, findings, duties }: Standing): boolean {
   if (deviations.some(isOpen) || findings.length > 0) return false;
   return !defects.some(isBroken) && !duties.some(isOverdue);
-}
-
-function counted(count: number, one: string): string {
-  return `${count} ${count === 1 ? one : `${one}s`}`;
 }
 
 /** The sentence on the first sheet. */

@@ -1,14 +1,8 @@
 // The JSON interface described in host/api: questions in, views out.
 import { Hono } from 'hono';
 import { z } from 'zod';
-import type {
-  CheckpointView,
-  DefectsView,
-  LogbookView,
-  LuminaireHistory,
-  OrderOutcome,
-  StatusView,
-} from '../api/views';
+import type { DefectsView } from '../api/defects';
+import type { CheckpointView, LogbookView, LuminaireHistory, OrderOutcome, StatusView } from '../api/views';
 import { type BatteryOutlook, createBatteryOutlook } from '../house/batteryOutlook';
 import type { Entering } from '../house/enter';
 import { baselineView, measurement } from '../house/notes/baseline';

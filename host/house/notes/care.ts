@@ -1,5 +1,6 @@
 // What people enter about a defect: who sees to it, by when, and what protects people until then. The newest
 // entry replaces the one before, field by field as the person left it.
+import { REMARK_MAX } from '../../api/defects';
 import { dateAfter, isDate, localDate } from '../../site/civil';
 import type { Site } from '../../site/model';
 import { isWho, NAME_MAX, NAME_RULE } from '../../words/person';
@@ -28,8 +29,6 @@ export interface Care extends Omit<CareFields, 'luminaire'> {
   at: number;
 }
 
-/** Most characters of a text that is no name. */
-export const WORDS_MAX = 200;
 /** A due date further away than this is a slip of the pen, days. */
 const DUE_MAX_DAYS = 3653;
 
@@ -79,8 +78,8 @@ export function decideCare(wish: CareWish): Decision<NewNote & { fields: CareFie
     ...(
       [
         ['The owner', owner, NAME_MAX],
-        ['The interim measure', interim, WORDS_MAX],
-        ['The remark', words, WORDS_MAX],
+        ['The interim measure', interim, REMARK_MAX],
+        ['The remark', words, REMARK_MAX],
       ] as const
     ).map(([name, text, most]) => {
       const why = unfit(text, most);

@@ -1,9 +1,10 @@
 // Defects as people read them, on the page, by command and in reports: those of luminaires from the log book, and
 // circuits that could not be tested for long.
-import type { CareView, ControllerStatus, DefectView, LampStatus } from '../../api/views';
+import type { CareView, DefectView } from '../../api/defects';
+import type { ControllerStatus, LampStatus } from '../../api/views';
 import type { Plan } from '../../planner/plan/plan';
 import { profileFor } from '../../profiles/profile';
-import { localDate } from '../../site/civil';
+import { daysBetween, localDate } from '../../site/civil';
 import type { Circuit, Luminaire, Site } from '../../site/model';
 import { kindName, reasonSentence } from '../../words/codes';
 import { lengthAtMost, lengthWord } from '../../words/length';
@@ -32,10 +33,6 @@ export interface DefectSources {
 /** Civil days from one UTC second to another: a day has as many hours as the clocks give it. */
 export function civilDays(zone: string, from: number, to: number): number {
   return daysBetween(localDate(zone, from), localDate(zone, to));
-}
-
-function daysBetween(from: string, to: string): number {
-  return Math.round((Date.parse(`${to}T00:00Z`) - Date.parse(`${from}T00:00Z`)) / 1000 / DAY_SEC);
 }
 
 function careView({ owner, due, interim, words, who, at }: Care): CareView {

@@ -1,7 +1,8 @@
 // Whether a repaired luminaire may be tested while the person who repaired it is still there, and if not, why and
 // when. It only foretells: the controller decides by its own rules.
 import { TestKind } from '../../../firmware/contract/codes';
-import type { ControllerStatus, RetestNow } from '../../api/views';
+import type { RetestNow } from '../../api/defects';
+import type { ControllerStatus } from '../../api/views';
 import { rechargeSecOf } from '../../planner/placing/circuitWork';
 import type { Plan } from '../../planner/plan/plan';
 import { profileFor } from '../../profiles/profile';

@@ -3,12 +3,11 @@
 import { Phase, Reason, StateBit, type TestKind } from '../../../firmware/contract/codes';
 import type { AnyRecord, StateMessage } from '../../../firmware/contract/messages';
 import { controllerOf } from '../../../firmware/contract/topics';
+import type { DefectsView, DefectView } from '../../api/defects';
 import type {
   BuildingView,
   Contact,
   ControllerStatus,
-  DefectsView,
-  DefectView,
   HouseStatus,
   LogEntryView,
   RiskNotice,

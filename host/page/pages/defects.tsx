@@ -1,7 +1,7 @@
 // Everything defective: open first, the oldest first, then what has been closed.
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
-import type { DefectsView } from '../../api/views';
+import type { DefectsView } from '../../api/defects';
 import { DefectCard } from '../parts/defectCard';
 import { Found } from '../parts/found';
 import { OrderOutcomeNote } from '../parts/order';

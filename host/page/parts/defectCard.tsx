@@ -1,7 +1,7 @@
 // One defect: where, what, since when, who sees to it, and what to do next.
 import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
-import type { DefectView } from '../../api/views';
+import type { DefectView } from '../../api/defects';
 import { usePage } from '../state/hooks';
 import { ageWords, defectState, dueWords, repairWords } from '../words/defects';
 import { kindName } from '../words/kinds';

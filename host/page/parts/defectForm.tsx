@@ -1,11 +1,13 @@
 // Who sees to a defect, by when, and what protects people until then: entered in place.
 import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
-import type { DefectView } from '../../api/views';
+import { type DefectView, REMARK_MAX } from '../../api/defects';
+import { NAME_MAX } from '../../words/person';
 import { useNow, usePage, useStore } from '../state/hooks';
 import { giveOrder } from '../state/host';
 import { orderName } from '../words/order';
 import { dateIn } from '../words/time';
+import { Signature } from './signature';
 
 interface FormProps {
   defect: DefectView;
@@ -70,21 +72,11 @@ export function DefectForm(props: FormProps): JSX.Element {
       aria-label={`Owner and date: ${what}`}
       noValidate
     >
-      {field('owner', 'Who sees to it', { ref: first, maxLength: 40 })}
+      {field('owner', 'Who sees to it', { ref: first, maxLength: NAME_MAX })}
       {field('due', 'Due date', { type: 'date', min: today })}
-      {field('interim', 'Until then people are protected by', { maxLength: 200 })}
-      {field('words', 'Remark', { maxLength: 200 })}
-      <label for={`${id}-who`}>Your name</label>
-      <input
-        id={`${id}-who`}
-        autoComplete="name"
-        value={name}
-        aria-describedby={`${id}-mistake`}
-        onInput={(e) => setName(e.currentTarget.value)}
-      />
-      <p id={`${id}-mistake`} class="mistake" role="alert">
-        {mistake}
-      </p>
+      {field('interim', 'Until then people are protected by', { maxLength: REMARK_MAX })}
+      {field('words', 'Remark', { maxLength: REMARK_MAX })}
+      <Signature id={`${id}-who`} name={name} onName={setName} mistake={mistake} />
       <div class="buttons">
         <button type="submit" class="sure" disabled={sending}>
           {sending ? 'Sending…' : 'Enter it'}

@@ -7,6 +7,7 @@ import { askLogbook, giveOrder, newestEntry } from '../state/host';
 import { sensed } from '../words/contact';
 import { lengthSentence, ORDERS, type OrderField, orderName, orderRequest } from '../words/order';
 import { type Followed, outcomeWords, progressWords } from '../words/progress';
+import { Signature } from './signature';
 
 /** Newest entries of a circuit in which the end of an order is sought. */
 const FOLLOWED_ENTRIES = 30;
@@ -102,20 +103,7 @@ function ConfirmForm({ onClose, onCancel, ...props }: OrderProps & Closing): JSX
         <Choice field={words.field} id={`${id}-choice`} value={value} onChange={setValue} />
       ) : null}
       <p role="status">{cost}</p>
-      <label for={id}>Your name</label>
-      <input
-        id={id}
-        ref={field}
-        name="who"
-        autoComplete="name"
-        value={name}
-        aria-invalid={mistake !== ''}
-        aria-describedby={`${id}-mistake`}
-        onInput={(e) => setName(e.currentTarget.value)}
-      />
-      <p id={`${id}-mistake`} class="mistake" role="alert">
-        {mistake}
-      </p>
+      <Signature id={id} name={name} onName={setName} mistake={mistake} field={field} />
       <div class="buttons">
         <button type="submit" class={words.urgent ? 'big' : 'sure'} disabled={sending}>
           {sending ? 'Sending…' : words.yes}

@@ -1,9 +1,10 @@
 // Questions to the host. A failure is an Error with one plain sentence.
+
+import type { DefectsView } from '../../api/defects';
 import type { DutiesView, InspectionOutcome, InspectionRequest } from '../../api/duties';
 import { ENTRY_HEADER } from '../../api/inspectionLimits';
 import type {
   BuildingView,
-  DefectsView,
   LogbookView,
   LuminaireHistory,
   OrderOutcome,

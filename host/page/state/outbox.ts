@@ -1,5 +1,6 @@
 // What people have entered and the log book does not have yet. An entry is stored on this device before anyone is told
-// that it is entered, is sent oldest first, is passed over while the host cannot take it, and is removed only when the host says that the log book has it.
+// that it is entered, is sent oldest first, is passed over while the host cannot take it, and is removed only when the
+// host says that the log book has it.
 import type { InspectionOutcome, InspectionRequest } from '../../api/duties';
 
 /** An entry on its way. */

@@ -1,9 +1,8 @@
 // Defects in words: how many, what state each is in, since when, and who sees to it.
-import type { DefectsView, DefectView } from '../../api/views';
+import type { DefectsView, DefectView } from '../../api/defects';
+import { counted } from '../../words/counted';
 import { dateWord, dayOf } from './time';
 import type { Tone } from './tone';
-
-const counted = (n: number, noun: string): string => `${n} ${noun}${n === 1 ? '' : 's'}`;
 
 /** "3 open defects, 1 circuit not proven": luminaires and circuits are never added up into one number. */
 export function defectsTitle({ open }: DefectsView): string {

@@ -1,11 +1,8 @@
 // The building in one line, for someone who reads only one line.
 import type { ControllerStatus, VerdictWord } from '../../api/views';
+import { counted } from '../../words/counted';
 import { isHeard, isOnBattery, isTesting, verdictName } from './tone';
 import { concerns } from './urgency';
-
-function counted(n: number, noun: string): string {
-  return `${n} ${noun}${n === 1 ? '' : 's'}`;
-}
 
 /** Words for what a circuit is doing, in the order in which they are told. */
 const GROUPS = [

@@ -3,8 +3,8 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { OrderKind, Phase, TestKind } from '../../../firmware/contract/codes';
 import { Limit } from '../../../firmware/contract/limits';
 import type { OrderMessage, StateMessage } from '../../../firmware/contract/messages';
+import type { DefectsView } from '../../../host/api/defects';
 import type {
-  DefectsView,
   LogbookView,
   LuminaireHistory,
   OrderOutcome,

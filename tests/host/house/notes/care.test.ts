@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { type CareWish, careWords, decideCare, WORDS_MAX } from '../../../../host/house/notes/care';
+import { REMARK_MAX } from '../../../../host/api/defects';
+import { type CareWish, careWords, decideCare } from '../../../../host/house/notes/care';
 import { NAME_MAX } from '../../../../host/words/person';
 import { HOUSE } from '../site';
 
@@ -55,7 +56,7 @@ describe('what is entered about a defect', () => {
 
   it('may be due today by the clocks of the building, and as long as its bounds allow', () => {
     expect(decide({ due: '2026-03-29' })).toHaveProperty('note');
-    expect(decide({ owner: '藤'.repeat(NAME_MAX), interim: '🔦'.repeat(WORDS_MAX) })).toHaveProperty('note');
+    expect(decide({ owner: '藤'.repeat(NAME_MAX), interim: '🔦'.repeat(REMARK_MAX) })).toHaveProperty('note');
     expect(decide({ due: '2036-03-29' })).toHaveProperty('note');
   });
 
@@ -84,7 +85,7 @@ describe('what is entered about a defect', () => {
       'The due date 2036-03-31 is more than ten years away; give one up to 2036-03-29.',
     ],
     ['a long owner', { owner: 'x'.repeat(NAME_MAX + 1) }, 'The owner must have 40 characters or fewer.'],
-    ['a long remark', { words: 'x'.repeat(WORDS_MAX + 1) }, 'The remark must have 200 characters or fewer.'],
+    ['a long remark', { words: 'x'.repeat(REMARK_MAX + 1) }, 'The remark must have 200 characters or fewer.'],
     [
       'text that turns round what follows',
       { interim: 'torches\u202e' },

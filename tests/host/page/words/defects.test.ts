@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { DefectsView, DefectView } from '../../../../host/api/views';
+import type { DefectsView, DefectView } from '../../../../host/api/defects';
 import {
   ageWords,
   defectState,

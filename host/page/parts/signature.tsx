@@ -1,0 +1,34 @@
+// Who enters or orders something, and what is wrong with the form above it.
+import type { JSX, Ref } from 'preact';
+
+interface SignatureProps {
+  /** Of the field. */
+  id: string;
+  name: string;
+  onName: (name: string) => void;
+  /** What to change in the form, one sentence; '' for nothing. */
+  mistake: string;
+  field?: Ref<HTMLInputElement>;
+}
+
+/** The field for one's name, and the mistake that is read out with it. */
+export function Signature({ id, name, onName, mistake, field = null }: SignatureProps): JSX.Element {
+  return (
+    <>
+      <label for={id}>Your name</label>
+      <input
+        id={id}
+        ref={field}
+        name="who"
+        autoComplete="name"
+        value={name}
+        aria-invalid={mistake !== ''}
+        aria-describedby={`${id}-mistake`}
+        onInput={(e) => onName(e.currentTarget.value)}
+      />
+      <p id={`${id}-mistake`} class="mistake" role="alert">
+        {mistake}
+      </p>
+    </>
+  );
+}
