@@ -39,8 +39,8 @@ export function proofHtml(
 </head>
 <body>
 <main id="app"><h1>${escaped(title)}</h1><p>Nothing has been checked yet. A long file takes some seconds to load. If this does not change, JavaScript is switched off here: the recipe at the end needs none.</p></main>
-<section id="by-hand">
-<h2>Check it without this page</h2>
+<section id="by-hand" aria-labelledby="by-hand-title">
+<h2 id="by-hand-title">Check it without this page</h2>
 <p>Whoever gave you this file could have changed the page around the records, too. With a Linux computer you need not
 believe it: save the following lines as <code>check.sh</code> beside this file and run them. Read them first; they use
 only <code>openssl</code>, <code>sha256sum</code> and <code>base64</code>.</p>
