@@ -5,29 +5,38 @@ import { type DayBounds, moreBounds } from '../profiles/more';
 import { agreeableDays, needsSchedule, profileNames, profileOf } from '../profiles/profile';
 import { lengthAtLeast } from '../words/length';
 import { checkBus } from './busChecks';
+import { checkFloorPlans, type PictureCheck } from './floorPlanChecks';
 import { nearest } from './nearest';
 import type { Note, Path } from './note';
+import { checkKnown, checkUnique } from './references';
 import { DEFAULT_PROFILE } from './resolve';
 import type { SiteFile } from './schema';
 import { NOON_WORDS, SLOT_MARGIN_SEC, slotNeedSec, spansNoon, windowSec } from './windows';
 
 type FileCircuit = SiteFile['circuits'][number];
 
-/** Notes every mistake in a file that has the right shape; `today` as YYYY-MM-DD for whoever writes the file. */
-export function crossCheck(file: SiteFile, note: Note, today?: string): void {
+/** What is looked at only for whoever writes the file; a host must start all the same. */
+export interface WritersChecks {
+  /** YYYY-MM-DD. */
+  today?: string;
+  picture?: PictureCheck;
+}
+
+/** Notes every mistake in a file that has the right shape. */
+export function crossCheck(file: SiteFile, note: Note, { today, picture }: WritersChecks = {}): void {
   checkDuplicates(file, note);
   checkReferences(file, note);
   file.circuits.forEach((_, i) => {
     checkCircuit(file, i, note);
     checkBus(file.circuits[i], i, note);
   });
+  checkFloorPlans(file, note, picture);
   checkProfile(file, note);
   checkAgreement(file, note);
   checkMore(file, note);
   checkWindows(file, note);
   checkFaults(file, note);
   checkByHand(file, note);
-  // For whoever writes the file: a host must start all the same.
   if (today === undefined) return;
   checkLit(file, note);
   checkFitted(file, today, note);
@@ -63,14 +72,6 @@ function checkFitted(file: SiteFile, today: string, note: Note): void {
   });
 }
 
-function checkUnique(ids: { id: string; path: Path }[], what: string, note: Note): void {
-  const seen = new Set<string>();
-  for (const { id, path } of ids) {
-    if (seen.has(id)) note(path, `there is another ${what} "${id}"; give each one its own id`);
-    seen.add(id);
-  }
-}
-
 function checkDuplicates(file: SiteFile, note: Note): void {
   const top = (name: 'floors' | 'areas' | 'circuits') =>
     file[name].map(({ id }, i) => ({ id, path: [name, i, 'id'] }));
@@ -98,15 +99,6 @@ function checkFormer(file: SiteFile, note: Note): void {
       });
     });
   });
-}
-
-function checkKnown(id: string, known: Set<string>, what: string, path: Path, note: Note): void {
-  if (known.has(id)) return;
-  const near = nearest(id, [...known]);
-  const hint = near
-    ? `did you mean "${near}"?`
-    : `write the id of ${what === 'area' ? 'an' : 'a'} ${what} listed in this file`;
-  note(path, `there is no ${what} "${id}"; ${hint}`);
 }
 
 function checkReferences(file: SiteFile, note: Note): void {

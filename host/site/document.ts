@@ -22,6 +22,7 @@ const GROUPS: [string, string][] = [
   ['', 'The building'],
   ['testWindows', '`testWindows[]`, `opening[]` and `areas[].occupied[]`: hours'],
   ['floors', '`floors[]`'],
+  ['floorPlans', '`floorPlans[]`: pictures that show where the luminaires are'],
   ['areas', '`areas[]`'],
   ['circuits', '`circuits[]`'],
   ['circuits.luminaires', '`circuits[].luminaires[]`'],

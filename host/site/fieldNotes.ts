@@ -89,6 +89,11 @@ export const FIELD_NOTES: Record<string, Record<string, FieldNote>> = {
       more: 'Time stamp servers (RFC 3161) for the log book.',
     },
     floors: { example: '[{ id: ground, name: Ground floor }]' },
+    floorPlans: {
+      example: '[{ id: ground, name: Ground floor, picture: plans/ground.svg, floor: ground }]',
+      otherwise: 'none are shown',
+      more: 'Pictures on which the page shows the luminaires.',
+    },
     areas: { example: '[{ id: entrance, name: Entrance hall, floor: ground }]' },
     circuits: { example: '[{ id: ground-a, name: Ground floor A, floor: ground, luminaires: [] }]' },
     simulation: {
@@ -116,6 +121,23 @@ export const FIELD_NOTES: Record<string, Record<string, FieldNote>> = {
     key: { example: 'gatehouse+9bf46849+BIE5dw6ofRdfVqNUZsNMfszLjYqRtO43ol32D1uPybOU' },
   },
   floors: { id: { example: 'ground' }, name: { example: 'Ground floor' } },
+  floorPlans: {
+    id: { example: 'ground', more: 'Luminaires name it as their `floorPlan`.' },
+    name: { example: 'Ground floor' },
+    picture: {
+      example: 'plans/ground.svg',
+      more: 'At most 8 MB and 32 million pixels; an SVG without entities. `check` looks at the file.',
+    },
+    floor: {
+      example: 'ground',
+      more: 'The id of a floor. Its luminaires without a place are listed beside the plan.',
+    },
+    areas: {
+      example: '[entrance, shop]',
+      otherwise: 'the whole floor',
+      more: 'The areas it shows, if not all of the floor.',
+    },
+  },
   areas: {
     id: { example: 'entrance' },
     name: { example: 'Entrance hall' },
@@ -204,6 +226,17 @@ export const FIELD_NOTES: Record<string, Record<string, FieldNote>> = {
     module: { example: '11', otherwise: "the controller's own converter reads it" },
     register: { example: '8', otherwise: 'what its circuit says; needed with a module' },
     milliampsPerCount: { example: '0.1', otherwise: 'what its circuit says; needed with a module' },
+    floorPlan: { example: 'ground', otherwise: 'it is on none', more: 'The id of a floor plan.' },
+    across: {
+      example: '31.5',
+      otherwise: 'it is on no floor plan; needed with one',
+      more: '0 is left, 100 right.',
+    },
+    down: {
+      example: '60',
+      otherwise: 'it is on no floor plan; needed with one',
+      more: '0 is above, 100 below.',
+    },
   },
   simulation: {
     start: { example: '2026-01-05T09:00', more: `Without \`simulation\`: ${DEFAULT_START}.` },

@@ -110,6 +110,30 @@ export function degrees(what: string, most: number) {
     .register(fields, { kind: 'number', what, accepts, from: -most, to: most });
 }
 
+/** A place on a picture as a share of its width or height, %. */
+export function share(what: string) {
+  const accepts = 'a number from 0 to 100';
+  const error = `must be ${what}, ${accepts}`;
+  return z
+    .number({ error })
+    .min(0, { error })
+    .max(100, { error })
+    .register(fields, { kind: 'number', what, accepts, from: 0, to: 100 });
+}
+
+/** A picture below the folder of the site file: a page that may write the site file must reach nothing else by it. */
+export function picturePath(what: string) {
+  const accepts = 'the path of an SVG, PNG or JPEG file below the folder of the site file, with /';
+  const error = `must be ${what}: ${accepts}, e.g. "plans/ground.svg"`;
+  const isBelow = (path: string) => path.split('/').every((part) => part !== '' && !/^\.+$/.test(part));
+  return z
+    .string({ error })
+    .max(200, { error })
+    .regex(/^[^\\:\p{Cc}]+\.(svg|png|jpe?g)$/iu, { error })
+    .refine(isBelow, { error })
+    .register(fields, { kind: 'text', what, accepts });
+}
+
 /** Any number. */
 export function anyNumber(what: string) {
   return z

@@ -1,11 +1,14 @@
+import { dirname, join } from 'node:path';
 import { type Document, isMap, isNode, isPair, isScalar, LineCounter, parseDocument } from 'yaml';
 import type { z } from 'zod';
 import { crossCheck } from './crossChecks';
 import { readBytes, SITE_BYTES_MAX, utf8Text } from './fileText';
+import type { PictureCheck } from './floorPlanChecks';
 import { hint } from './hints';
 import type { Site } from './model';
 import { nearest } from './nearest';
 import type { Path } from './note';
+import { readPicture } from './picture';
 import { plainData } from './plainYaml';
 import { resolveSite } from './resolve';
 import { aboutAt, knownKeys, siteFile } from './schema';
@@ -42,19 +45,28 @@ const A_SITE_FILE = 'a site file, e.g. docs/examples/museum-of-tides.yaml';
 export function loadSite(file: string, today?: Today): Loaded {
   const read = readBytes(file, SITE_BYTES_MAX, A_SITE_FILE);
   const told = 'bytes' in read ? utf8Text(read.bytes) : read;
-  if ('text' in told) return parseSite(told.text, file, today);
+  const picture = today && picturesBeside(file);
+  if ('text' in told) return parseSite(told.text, file, today, picture);
   return { mistakes: [{ file, field: '', ...told }] };
 }
 
+/** Looks at the pictures of a site file where they are. */
+function picturesBeside(file: string): PictureCheck {
+  return (path) => {
+    const seen = readPicture(join(dirname(file), path));
+    return 'message' in seen ? `${shown(path)}: ${seen.message}` : undefined;
+  };
+}
+
 /** The site in a large file without mistakes; undefined where there may be some to tell. */
-function plainSite(text: string, today?: Today): Site | undefined {
+function plainSite(text: string, today?: Today, picture?: PictureCheck): Site | undefined {
   const parsed = siteFile.safeParse(plainData(text));
   if (!parsed.success) return undefined;
   let isRight = true;
   const note = () => {
     isRight = false;
   };
-  crossCheck(parsed.data, note, today?.(parsed.data.timeZone));
+  crossCheck(parsed.data, note, { today: today?.(parsed.data.timeZone), picture });
   return isRight ? resolveSite(parsed.data) : undefined;
 }
 
@@ -77,9 +89,9 @@ function yamlMistake(text: string, file: string, doc: Document, lines: LineCount
   ];
 }
 
-/** Checks the text of a site file; `file` is the name used in messages. */
-export function parseSite(text: string, file: string, today?: Today): Loaded {
-  const site = plainSite(text, today);
+/** Checks the text of a site file; `file` is the name used in messages, `picture` looks at its pictures. */
+export function parseSite(text: string, file: string, today?: Today, picture?: PictureCheck): Loaded {
+  const site = plainSite(text, today, picture);
   if (site) return { site };
   const lines = new LineCounter();
   const doc = parseDocument(text, { lineCounter: lines, prettyErrors: false, logLevel: 'error' });
@@ -97,7 +109,7 @@ export function parseSite(text: string, file: string, today?: Today): Loaded {
     return { mistakes };
   }
   const parsed = siteFile.safeParse(data);
-  if (parsed.success) crossCheck(parsed.data, note, today?.(parsed.data.timeZone));
+  if (parsed.success) crossCheck(parsed.data, note, { today: today?.(parsed.data.timeZone), picture });
   else for (const issue of parsed.error.issues) noteIssue(issue, data, note);
   mistakes.sort((a, b) => a.line - b.line);
   return mistakes.length > 0 || !parsed.success ? { mistakes } : { site: resolveSite(parsed.data) };

@@ -29,6 +29,24 @@ export interface Area {
   wayOut?: boolean;
 }
 
+/** A picture on which luminaires are shown. */
+export interface FloorPlan {
+  id: string;
+  name: string;
+  /** Path of an SVG, PNG or JPEG file from the folder of the site file, with slashes. */
+  picture: string;
+  floor: string;
+  /** Areas it shows; missing: all of the floor. */
+  areas?: string[];
+}
+
+/** A place on a floor plan, % of its width from its left edge and of its height from its upper edge. */
+export interface Spot {
+  floorPlan: string;
+  across: number;
+  down: number;
+}
+
 /** Where a luminaire's current is read on the bus of its circuit. */
 export interface BusModule {
   /** Address of its module, 1 to 247. */
@@ -69,6 +87,8 @@ export interface Luminaire {
   celsius?: number;
   /** Its current module; missing: it has a channel of the controller's converter. Alike in a whole circuit. */
   module?: BusModule;
+  /** Missing: it is on no floor plan. */
+  spot?: Spot;
 }
 
 export interface Circuit {
@@ -189,6 +209,7 @@ export interface Site {
   witnesses?: WitnessAddress[];
   timeStamps?: string[];
   floors: Floor[];
+  floorPlans?: FloorPlan[];
   areas: Area[];
   circuits: Circuit[];
   simulation: SimulationSettings;

@@ -1,5 +1,5 @@
 import { WEEKDAYS } from './civil';
-import type { Area, BusModule, Circuit, Luminaire, SimulationSettings, Site } from './model';
+import type { Area, BusModule, Circuit, Luminaire, SimulationSettings, Site, Spot } from './model';
 import type { SiteFile } from './schema';
 
 /** Start of the simulation if the site file gives none, local time. */
@@ -59,9 +59,14 @@ function moduleOf(lamp: FileCircuit['luminaires'][number], circuit: FileCircuit)
   };
 }
 
+function spotOf({ floorPlan, across, down }: FileCircuit['luminaires'][number]): Spot | undefined {
+  return floorPlan === undefined ? undefined : { floorPlan, across: across!, down: down! };
+}
+
 function resolveLuminaire(lamp: FileCircuit['luminaires'][number], circuit: FileCircuit): Luminaire {
   const module = moduleOf(lamp, circuit);
   const celsius = lamp.celsius ?? circuit.celsius;
+  const spot = spotOf(lamp);
   return {
     id: lamp.id,
     ...(lamp.formerly && { formerly: lamp.formerly }),
@@ -77,6 +82,7 @@ function resolveLuminaire(lamp: FileCircuit['luminaires'][number], circuit: File
     ...(lamp.batteriesBefore && { batteriesBefore: lamp.batteriesBefore }),
     ...(celsius !== undefined && { celsius }),
     ...(module && { module }),
+    ...(spot && { spot }),
   };
 }
 
@@ -132,6 +138,7 @@ export function resolveSite(file: SiteFile): Site {
     ...(file.witnesses && { witnesses: file.witnesses }),
     ...(file.timeStamps && { timeStamps: file.timeStamps }),
     floors: file.floors,
+    ...(file.floorPlans && { floorPlans: file.floorPlans }),
     areas: resolveAreas(file),
     circuits: file.circuits.map(resolveCircuit),
     simulation: resolveSimulation(file.simulation),

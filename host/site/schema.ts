@@ -47,6 +47,9 @@ const luminaire = f.group(
     module: moduleAddress.optional(),
     register: register.optional(),
     milliampsPerCount: milliampsPerCount.optional(),
+    floorPlan: f.id('ground').optional(),
+    across: f.share('the place on the floor plan, percent of its width from its left edge').optional(),
+    down: f.share('the place on the floor plan, percent of its height from its upper edge').optional(),
   },
   'a luminaire, e.g. { id: GA-01, place: Main door, area: entrance, mode: maintained, ... }',
 );
@@ -118,6 +121,17 @@ const location = f.group(
     longitude: f.degrees('the longitude in degrees, west negative', 180),
   },
   'a group with latitude and longitude, e.g. { latitude: 54.5, longitude: -0.6 }',
+);
+
+const floorPlan = f.group(
+  {
+    id: f.id('ground'),
+    name: f.words('the name of the floor plan'),
+    picture: f.picturePath('the picture of the floor plan'),
+    floor: f.id('ground'),
+    areas: f.listOf(f.id('entrance'), 'ids of areas', 1).optional(),
+  },
+  'a floor plan with id, name, picture and floor',
 );
 
 const onLuminaire = { luminaire: id.luminaire, fromDay };
@@ -257,6 +271,7 @@ export const siteFile = f.group(
       'floors',
       1,
     ),
+    floorPlans: f.listOf(floorPlan, 'floor plans').optional(),
     areas: f.listOf(area, 'areas', 1),
     circuits: f.listOf(circuit, 'circuits', 1),
     simulation: simulation.optional(),
@@ -306,6 +321,7 @@ export const knownKeys: Record<string, string[]> = {
   testMore: Object.keys(testMore.shape),
   opening: Object.keys(hours.shape),
   floors: ['id', 'name'],
+  floorPlans: Object.keys(floorPlan.shape),
   location: Object.keys(location.shape),
   witnesses: Object.keys(witness.shape),
   areas: Object.keys(area.shape),

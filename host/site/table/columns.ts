@@ -21,7 +21,10 @@ export type Field =
   | 'celsius'
   | 'module'
   | 'register'
-  | 'milliampsPerCount';
+  | 'milliampsPerCount'
+  | 'floorPlan'
+  | 'across'
+  | 'down';
 
 export interface Column {
   field: Field;
@@ -61,6 +64,9 @@ export const COLUMNS: Column[] = [
   { field: 'module', title: 'module', also: [], kind: 'number' },
   { field: 'register', title: 'register', also: [], kind: 'number' },
   { field: 'milliampsPerCount', title: 'mA per count', also: ['milliamps per count'], kind: 'number' },
+  { field: 'floorPlan', title: 'floor plan', also: ['plan'], kind: 'text' },
+  { field: 'across', title: 'across', also: ['plan x'], kind: 'number' },
+  { field: 'down', title: 'down', also: ['plan y'], kind: 'number' },
 ];
 
 /** A title without what people write differently: case, spaces, brackets. */

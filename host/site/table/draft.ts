@@ -24,9 +24,16 @@ export interface DraftArea {
   beside: string[];
 }
 
+/** A floor plan that rows name; the table does not hold its picture. */
+export interface DraftPlan {
+  id: string;
+  floor: string;
+}
+
 /** A site without its building. */
 export interface Draft {
   floors: { id: string; name: string }[];
+  floorPlans: DraftPlan[];
   areas: DraftArea[];
   circuits: DraftCircuit[];
   /** Each default that was used, in words. */
@@ -136,6 +143,29 @@ function sharedDefault(circuits: DraftCircuit[]): string[] {
       ];
 }
 
+/** The floor plans that luminaires stand on, each on the floor of the first of them. */
+function plansOf(circuits: DraftCircuit[], areas: Map<string, DraftArea>): DraftPlan[] {
+  const plans = new Map<string, DraftPlan>();
+  for (const { floorPlan, area } of circuits.flatMap(({ luminaires }) => luminaires)) {
+    const id = String(floorPlan ?? '');
+    if (id !== '' && !plans.has(id)) plans.set(id, { id, floor: areas.get(area)!.floor });
+  }
+  return [...plans.values()];
+}
+
+/** The name of the file that a table's floor plan is looked for in. */
+export function pictureOf({ id }: DraftPlan): string {
+  return `${id}.svg`;
+}
+
+function plansDefault(plans: DraftPlan[]): string[] {
+  if (plans.length === 0) return [];
+  const files = plans.map(pictureOf).join(', ');
+  return [
+    `pictures of the floor plans ${files}; put them beside the site file, or write their paths as picture`,
+  ];
+}
+
 function doubtsOf(homes: Home[]): string[] {
   return [...onFloors(homes, 'circuit').values()].map(
     ({ name, floors }) =>
@@ -176,11 +206,13 @@ export function draftOf(
     });
   });
   const circuits = [...places.circuits.values()];
+  const floorPlans = plansOf(circuits, places.areas);
   const draft = {
     floors: [...places.floors].map(([id, name]) => ({ id, name })),
+    floorPlans,
     areas: [...places.areas.values()],
     circuits,
-    defaults: [...reader.defaults(rows.length), ...sharedDefault(circuits)],
+    defaults: [...reader.defaults(rows.length), ...sharedDefault(circuits), ...plansDefault(floorPlans)],
     doubts: doubtsOf(homes),
     lines,
   };

@@ -39,6 +39,7 @@ export const LOST_OF_SITE: Record<string, (site: Site) => boolean> = {
   centralSupply: ({ centralSupply }) => centralSupply === true,
   witnesses: ({ witnesses }) => witnesses !== undefined,
   timeStamps: ({ timeStamps }) => timeStamps !== undefined,
+  floorPlans: ({ floorPlans }) => floorPlans !== undefined,
   simulation: ({ simulation }) => !same(simulation, resolveSimulation(undefined)),
 };
 

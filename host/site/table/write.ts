@@ -27,6 +27,7 @@ function cellsOf(lamp: Luminaire, labels: Labels): Partial<Record<Field, string 
     batteriesBefore,
     celsius,
     module,
+    spot,
   } = lamp;
   const isOwnAreaOnly = serves.length === 1 && serves[0] === area;
   return {
@@ -43,6 +44,7 @@ function cellsOf(lamp: Luminaire, labels: Labels): Partial<Record<Field, string 
       register: module.register,
       milliampsPerCount: module.milliampsPerCount,
     }),
+    ...spot,
   };
 }
 

@@ -1,7 +1,7 @@
 // A draft as a site file that people go on editing: one luminaire a line, and a comment at everything that is a default.
 import type { Building, DraftHours } from './building';
 import { onOneLine } from './cells';
-import type { Draft, DraftCircuit, DraftLamp } from './draft';
+import { type Draft, type DraftCircuit, type DraftLamp, pictureOf } from './draft';
 import { neighbours } from './neighbours';
 
 /** Words that YAML, or a reader of an older version of it, takes for something else than text. */
@@ -73,6 +73,23 @@ function areaLines(draft: Draft): string[] {
   });
 }
 
+function planLines({ floorPlans, floors }: Draft): string[] {
+  if (floorPlans.length === 0) return [];
+  const line = (plan: (typeof floorPlans)[number]) => {
+    const name = floors.find(({ id }) => id === plan.floor)!.name;
+    return (
+      `  - { id: ${scalar(plan.id)}, name: ${scalar(name)}, picture: ${scalar(pictureOf(plan))}, ` +
+      `floor: ${scalar(plan.floor)} }`
+    );
+  };
+  return [
+    '',
+    '# A table holds no pictures: put them beside this file.',
+    'floorPlans:',
+    ...floorPlans.map(line),
+  ];
+}
+
 /** What is taken of areas, because a table says nothing of it. */
 function areaDefaults({ areas, floors }: Draft): string[] {
   const rest =
@@ -108,6 +125,7 @@ export function siteText(building: Building, draft: Draft, origin: string): stri
     '',
     'floors:',
     ...draft.floors.map(({ id, name }) => `  - { id: ${scalar(id)}, name: ${scalar(name)} }`),
+    ...planLines(draft),
     '',
     '# adjacent: areas an escape route leads into directly, also on other floors. Their lights are never out together.',
     'areas:',

@@ -282,6 +282,35 @@ describe('a table of luminaires', () => {
   });
 });
 
+describe('the floor plans of a table', () => {
+  const TITLES = 'id,circuit,battery mA,floor,plan,plan x,plan y';
+
+  it('are named in the site file, with pictures to be put beside it', () => {
+    const made = imported(`${TITLES}\nA-1,a,9,First,first,"12,5",100\nA-2,a,9,First,,,`);
+    if ('mistakes' in made) throw new Error(made.mistakes.join('\n'));
+    expect(made.site.floorPlans).toEqual([
+      { id: 'first', name: 'First', picture: 'first.svg', floor: 'first' },
+    ]);
+    expect(made.site.circuits[0].luminaires.map(({ spot }) => spot)).toEqual([
+      { floorPlan: 'first', across: 12.5, down: 100 },
+      undefined,
+    ]);
+    expect(made.text).toContain('#   pictures of the floor plans first.svg; put them beside the site file');
+  });
+
+  it('have places on them, or the row is told', () => {
+    expect(imported(`${TITLES}\nA-1,a,9,First,First,101,5\n`)).toEqual({
+      mistakes: [
+        '2: floor plan: must be 1 to 24 lower-case letters, digits or hyphens, e.g. "ground", but is "First"; write first.',
+        '2: across: must be the place on the floor plan, percent of its width from its left edge, a number from 0 to 100, but is "101".',
+      ],
+    });
+    expect(() => imported(`${TITLES}\nA-1,a,9,First,first,10,\n`)).toThrow(
+      '[A-1].down: is missing; a place on a floor plan is across and down',
+    );
+  });
+});
+
 describe('a draft of a site', () => {
   it('with thousands of rooms on a floor is refused in one sentence, before it is written', () => {
     const draftWith = (rooms: number) => {
@@ -356,7 +385,7 @@ describe('what a table cannot hold', () => {
     const loaded = loadSite('docs/examples/museum-of-tides.yaml');
     if ('mistakes' in loaded) throw new Error('the museum has mistakes');
     expect(lostOf(loaded.site)).toEqual([
-      ...['closedDates', 'noTestDates', 'location', 'engineerDays', 'simulation'],
+      ...['closedDates', 'noTestDates', 'location', 'engineerDays', 'floorPlans', 'simulation'],
       ...['name (14 areas)', 'adjacent (15 areas)', 'occupied (5 areas)'],
       ...['name (13 circuits)', 'auxiliaryContact (13 circuits)'],
     ]);
