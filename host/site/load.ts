@@ -23,6 +23,8 @@ export interface Mistake {
   field: string;
   /** One sentence: what is wrong and what to write. */
   message: string;
+  /** The field for a program; list items by their position. */
+  path?: Path;
 }
 
 /** The mistake as one line, "file:line: field: message". */
@@ -98,8 +100,9 @@ export function parseSite(text: string, file: string, today?: Today, picture?: P
   const mistakes = yamlMistake(text, file, doc, lines);
   if (mistakes.length > 0) return { mistakes };
   const note = (path: Path, message: string, key?: string) => {
-    const field = fieldName(doc, key === undefined ? path : [...path, key]);
-    mistakes.push({ file, line: lineOf(doc, lines, path, key), field, message: sentence(message) });
+    const at = key === undefined ? path : [...path, key];
+    const line = lineOf(doc, lines, path, key);
+    mistakes.push({ file, line, field: fieldName(doc, at), message: sentence(message), path: at });
   };
   let data: unknown;
   try {

@@ -8,7 +8,7 @@ import { neighbours } from './neighbours';
 const WORDS = /^(true|false|yes|no|on|off|y|n|null|nan|inf)$/i;
 
 /** A value as YAML, also inside braces. */
-function scalar(value: unknown): string {
+export function scalar(value: unknown): string {
   if (typeof value === 'number') return String(value);
   if (Array.isArray(value)) return `[${value.map(scalar).join(', ')}]`;
   const text = String(value);
