@@ -1,4 +1,4 @@
-// `import`: a site file from a table of luminaires. `export`: the table from a site file.
+// `import`: a site file from a table of luminaires, text or spreadsheet. `export`: the table from a site file.
 import { basename, extname } from 'node:path';
 import { nowSec, systemClock } from '../clock';
 import { localDate } from '../site/civil';
@@ -10,8 +10,9 @@ import { onOneLine } from '../site/table/cells';
 import { type Draft, draftOf } from '../site/table/draft';
 import { lostOf } from '../site/table/lost';
 import { tooManyAreas } from '../site/table/neighbours';
-import { type Row, readTable } from '../site/table/read';
-import { luminaireTable } from '../site/table/write';
+import { readTable } from '../site/table/read';
+import type { Row } from '../site/table/rows';
+import { luminaireTable, luminaireWorkbook } from '../site/table/write';
 import { defaultLines, siteText } from '../site/table/yamlText';
 import { checkNew, writeNew } from './newFile';
 
@@ -28,11 +29,11 @@ export function complain(mistakes: FileMistake[], file: string): number {
 }
 
 /** A mistake that only the whole site shows, at the row of its luminaire. */
-function inTable(mistake: FileMistake, table: string, { lines, circuits }: Draft): FileMistake {
+function inTable(mistake: FileMistake, table: string, { places, circuits }: Draft): FileMistake {
   const lamp = /luminaires\[([\w-]+)\]/.exec(mistake.field)?.[1];
   const circuit = circuits.find(({ id }) => mistake.field.startsWith(`circuits[${id}]`));
-  const line = lines.get(lamp ?? circuit?.luminaires[0].id ?? '') ?? 0;
-  return { ...mistake, file: table, line };
+  const { line, sheet } = places.get(lamp ?? circuit?.luminaires[0].id ?? '') ?? { line: 0 };
+  return { ...mistake, file: table, line, ...(sheet !== undefined && { sheet }) };
 }
 
 export interface MadeSite {
@@ -83,14 +84,16 @@ export interface ImportOptions extends BuildingSaid {
   table: string;
   out: string;
   dryRun: boolean;
+  /** Names of the sheets to read. */
+  sheet?: string[];
 }
 
 /** @returns the exit code: 1 if a row is wrong. @throws Error with one sentence for an option that is wrong. */
-export function importCommand(o: ImportOptions): number {
+export async function importCommand(o: ImportOptions): Promise<number> {
   checkNew('--out', o.out);
   const name = basename(o.table, extname(o.table));
   const building = buildingOf(o, name);
-  const read = readTable(o.table);
+  const read = await readTable(o.table, o.sheet);
   if ('mistakes' in read) return complain(read.mistakes, o.table);
   const { rows, unused } = read.table;
   const made = makeSite(rows, { building, table: o.table, origin: `Made from ${basename(o.table)}` });
@@ -103,9 +106,10 @@ export function importCommand(o: ImportOptions): number {
 }
 
 /** @returns the exit code. @throws Error with one sentence if the table cannot be written. */
-export function exportCommand(site: Site, out: string): number {
+export async function exportCommand(site: Site, out: string): Promise<number> {
   checkNew('--out', out);
-  writeNew('--out', out, luminaireTable(site));
+  const isWorkbook = extname(out).toLowerCase() === '.xlsx';
+  writeNew('--out', out, isWorkbook ? await luminaireWorkbook(site) : luminaireTable(site));
   const luminaires = site.circuits.reduce((sum, circuit) => sum + circuit.luminaires.length, 0);
   const lost = lostOf(site);
   process.stdout.write(

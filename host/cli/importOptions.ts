@@ -8,6 +8,7 @@ import type { InitOptions } from './init';
 interface TableFlags extends BuildingSaid {
   out: string;
   dryRun: boolean;
+  sheet?: string[];
 }
 
 /** What a table cannot know of its building. */
@@ -56,28 +57,32 @@ export function addImport(program: Command): void {
   addBuilding(
     program
       .command('import')
-      .summary('Make a site file from a table of luminaires (CSV).')
+      .summary('Make a site file from a table of luminaires (.xlsx or CSV).')
       .description(
-        'Make a site file from a table of luminaires (CSV).\n\n' +
+        'Make a site file from a table of luminaires (.xlsx or CSV).\n\n' +
           'Columns in any order, by their titles in the first row: id, circuit and battery mA; shared (does its relay also switch off normal ' +
           'lighting), place, floor, area, mode, minutes, ' +
           'mains mA, chemistry, fitted and others where known. What is missing becomes a default, and every ' +
-          'default is listed. Each wrong row gets one sentence, and nothing is written.',
+          'default is listed. Each wrong row gets one sentence, and nothing is written.\n\nOf a spreadsheet it reads the one ' +
+          'visible sheet that has these columns.',
       )
-      .argument('<table>', 'table with one row per luminaire')
+      .argument('<table>', 'table with one row per luminaire: .xlsx, or CSV text')
       .requiredOption('--out <file>', 'new site file to write')
+      .option('--sheet <name...>', 'sheets of the spreadsheet to read, if several have these columns')
       .option('--dry-run', 'check the table and write nothing', false),
   ).action(async (table: string, o: TableFlags) => {
     const { importCommand } = await import('./import');
-    process.exitCode = importCommand({ table, ...o });
+    process.exitCode = await importCommand({ table, ...o });
   });
   program
     .command('export')
-    .description('Write the luminaires of a site file as a table (CSV) that `import` takes again.')
+    .description(
+      'Write the luminaires of a site file as a table that `import` takes again: a spreadsheet where the file ends with .xlsx, else CSV.',
+    )
     .addArgument(siteArgument())
-    .requiredOption('--out <file>', 'new table to write')
+    .requiredOption('--out <file>', 'new table to write, .xlsx or .csv')
     .action(async (file: string, o: { out: string }) => {
       const { exportCommand } = await import('./import');
-      process.exitCode = exportCommand(siteOf(file), o.out);
+      process.exitCode = await exportCommand(siteOf(file), o.out);
     });
 }

@@ -4,7 +4,7 @@ import { Limit } from '../../firmware/contract/limits';
 import { fieldAt, MILLIAMPS_MAX } from '../site/schema';
 import { type BuildingSaid, buildingOf } from '../site/table/building';
 import { Ids, keyOf } from '../site/table/ids';
-import type { Row } from '../site/table/read';
+import type { Row } from '../site/table/rows';
 import { Mistake } from './arguments';
 import { complain, makeSite, tellSite } from './import';
 import { checkNew, writeNew } from './newFile';

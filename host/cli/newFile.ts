@@ -13,7 +13,7 @@ export function checkNew(option: string, file: string): void {
 }
 
 /** Writes a file that is not there yet. @throws Mistake */
-export function writeNew(option: string, file: string, text: string): void {
+export function writeNew(option: string, file: string, text: string | Uint8Array): void {
   try {
     writeFileSync(file, text, { flag: 'wx' });
   } catch (error) {

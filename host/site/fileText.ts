@@ -56,7 +56,7 @@ const PACKED = Buffer.from('PK\x03\x04', 'latin1');
 /** Why bytes cannot be text, or which other kind of text they are; undefined for UTF-8. */
 function alien(bytes: Buffer): string | undefined {
   if (bytes.subarray(0, 4).equals(PACKED))
-    return 'this is a packed file, such as a spreadsheet; save a table as CSV text';
+    return 'this is a packed file, such as a spreadsheet; make a site file of its table with `nightproof import`';
   const head = bytes.subarray(0, 2).toString('hex');
   if (head === 'fffe' || head === 'feff') return 'the text is in UTF-16; save it as UTF-8';
   const nul = bytes.indexOf(0);

@@ -19,6 +19,8 @@ export interface Mistake {
   file: string;
   /** Counted from 1; 0 if the file could not be read at all. */
   line: number;
+  /** Sheet of a spreadsheet, whose row `line` is. */
+  sheet?: string;
   /** E.g. `circuits[ground-a].luminaires[GA-03].mode`, '' for the file as a whole. */
   field: string;
   /** One sentence: what is wrong and what to write. */
@@ -29,7 +31,9 @@ export interface Mistake {
 
 /** The mistake as one line, "file:line: field: message". */
 export function formatMistake(mistake: Mistake): string {
-  const place = mistake.line > 0 ? `${mistake.file}:${mistake.line}` : mistake.file;
+  const { file, line, sheet } = mistake;
+  const within = sheet === undefined ? `${file}:${line}` : `${file}: sheet "${sheet}", row ${line}`;
+  const place = line > 0 ? within : file;
   return mistake.field ? `${place}: ${mistake.field}: ${mistake.message}` : `${place}: ${mistake.message}`;
 }
 

@@ -20,6 +20,11 @@ export function plainCell(text: string): string {
   return text.startsWith("'") && FORMULA.test(text) ? text.slice(1) : text;
 }
 
+/** The cell as it stands in a workbook, where a text is never taken for a formula: `plainCell` gives it back. */
+export function workbookCell(value: string | number): string | number {
+  return typeof value === 'string' && plainCell(value) !== value ? `'${value}` : value;
+}
+
 /** A text for a comment or a line that is told: names of files, floors and columns may hold anything. */
 export function onOneLine(text: string): string {
   return text.replace(/[\p{Cc}\u2028-\u202e\u2066-\u2069]+/gu, ' ');

@@ -1,8 +1,8 @@
 // From rows of a table to what a site file says: one circuit, area and floor for each name.
 import type { Mistake } from '../load';
 import { Ids, keyOf } from './ids';
-import type { Row } from './read';
 import { Reader, type Values } from './reader';
+import { type Place, placeText, type Row } from './rows';
 
 /** A luminaire as the site file says it. */
 export type DraftLamp = Values & { id: string; area: string };
@@ -40,8 +40,8 @@ export interface Draft {
   defaults: string[];
   /** What may be meant otherwise, in words. */
   doubts: string[];
-  /** Line of the table for each luminaire. */
-  lines: Map<string, number>;
+  /** Where each luminaire stands in the table. */
+  places: Map<string, Place>;
 }
 
 const FLOOR_DEFAULT = 'ground';
@@ -101,33 +101,34 @@ class Places {
   }
 }
 
-/** The line of each luminaire; an id that is there twice is noted. */
-function linesOf(rows: Row[], all: Values[], reader: Reader): Map<string, number> {
-  const lines = new Map<string, number>();
-  rows.forEach(({ line }, i) => {
+/** The place of each luminaire; an id that is there twice is noted. */
+function placesOf(rows: Row[], all: Values[], reader: Reader): Map<string, Place> {
+  const places = new Map<string, Place>();
+  rows.forEach((row, i) => {
     if (all[i].id === undefined) return;
     const id = String(all[i].id);
-    const first = lines.get(id);
-    if (first === undefined) lines.set(id, line);
-    else reader.note(line, 'id', `luminaire "${id}" is in line ${first} too; give each one its own id.`);
+    const first = places.get(id);
+    if (first === undefined) places.set(id, row);
+    else reader.note(row, 'id', `luminaire "${id}" is in ${placeText(first)} too; give each one its own id.`);
   });
-  return lines;
+  return places;
 }
 
 /** Writes what rows say of a circuit's relay to the circuit; rows that disagree are noted. */
 function share(rows: Row[], all: Values[], circuits: DraftCircuit[], reader: Reader): void {
-  const lines = new Map<DraftCircuit, number>();
-  rows.forEach(({ line }, i) => {
+  const first = new Map<DraftCircuit, Place>();
+  rows.forEach((row, i) => {
     const { shared } = all[i];
     const circuit = circuits[i];
     if (typeof shared !== 'boolean') return;
     circuit.shared ??= shared;
-    if (circuit.shared === shared) lines.set(circuit, lines.get(circuit) ?? line);
+    const before = first.get(circuit) ?? row;
+    if (circuit.shared === shared) first.set(circuit, before);
     else
       reader.note(
-        line,
+        row,
         'shared',
-        `line ${lines.get(circuit)} says ${shared ? 'no' : 'yes'} for the same circuit; write the same for all of it.`,
+        `${placeText(before)} says ${shared ? 'no' : 'yes'} for the same circuit; write the same for all of it.`,
       );
   });
 }
@@ -174,6 +175,13 @@ function doubtsOf(homes: Home[]): string[] {
   );
 }
 
+/** Mistakes as their rows follow each other, sheet by sheet. */
+function inOrder(mistakes: Mistake[], rows: Row[]): Mistake[] {
+  const sheets = [...new Set(rows.map(({ sheet }) => sheet))];
+  const at = ({ sheet }: Mistake) => sheets.indexOf(sheet);
+  return mistakes.sort((a, b) => at(a) - at(b) || a.line - b.line);
+}
+
 /**
  * Makes the floors, areas and circuits of rows.
  * @param today YYYY-MM-DD
@@ -185,7 +193,7 @@ export function draftOf(
 ): { draft: Draft } | { mistakes: Mistake[] } {
   const reader = new Reader(file, today);
   const all = rows.map((row) => reader.values(row));
-  const lines = linesOf(rows, all, reader);
+  const placed = placesOf(rows, all, reader);
   const homes = all.map((values) => homeOf(values, reader));
   const twins = onFloors(homes, 'area');
   const places = new Places();
@@ -194,7 +202,7 @@ export function draftOf(
   const circuitsOfRows = own.map(({ circuit }) => places.circuits.get(circuit)!);
   share(rows, all, circuitsOfRows, reader);
   const lamps = rows.map((row, i) => reader.lamp(row, all[i]));
-  if (reader.mistakes.length > 0) return { mistakes: reader.mistakes.sort((a, b) => a.line - b.line) };
+  if (reader.mistakes.length > 0) return { mistakes: inOrder(reader.mistakes, rows) };
   // By now all areas have their ids, which `serves` may name before their first row.
   lamps.forEach(({ circuit: _, floor: __, shared: ___, serves, ...rest }, i) => {
     const lit = serves as string[] | undefined;
@@ -214,7 +222,7 @@ export function draftOf(
     circuits,
     defaults: [...reader.defaults(rows.length), ...sharedDefault(circuits), ...plansDefault(floorPlans)],
     doubts: doubtsOf(homes),
-    lines,
+    places: placed,
   };
   return { draft };
 }

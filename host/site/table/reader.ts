@@ -6,7 +6,7 @@ import { type Mistake, shown } from '../load';
 import type { Path } from '../note';
 import { aboutAt, fieldAt } from '../schema';
 import { CHEMISTRY_DEFAULT, COLUMNS, type Column, type Field, wordOf } from './columns';
-import type { Row } from './read';
+import type { Place, Row } from './rows';
 
 export type Value = string | number | boolean | string[];
 export type Values = Partial<Record<Field, Value>>;
@@ -68,8 +68,9 @@ export class Reader {
     private readonly today: string,
   ) {}
 
-  note(line: number, field: string, message: string): void {
-    this.mistakes.push({ file: this.file, line, field, message });
+  note({ line, sheet }: Place, field: string, message: string): void {
+    const at = sheet === undefined ? { line } : { line, sheet };
+    this.mistakes.push({ file: this.file, ...at, field, message });
   }
 
   or<T>(value: T | undefined, fallback: T, words: string): T {
@@ -85,13 +86,13 @@ export class Reader {
   }
 
   /** The cells of a row as values, each checked; what is wrong is noted. */
-  values({ line, cells }: Row): Values {
+  values(row: Row): Values {
     const values: Values = {};
     for (const column of COLUMNS) {
       const { field, title } = column;
-      const cell = cells[field];
+      const cell = row.cells[field];
       if (cell === undefined) {
-        if (column.isNeeded) this.note(line, title, 'is empty; write it for every luminaire.');
+        if (column.isNeeded) this.note(row, title, 'is empty; write it for every luminaire.');
         continue;
       }
       const value = valueIn(column, cell);
@@ -100,7 +101,7 @@ export class Reader {
       values[field] = value;
       if (ABOVE.includes(field)) continue;
       const wrong = wrongIn(column, cell, value);
-      if (wrong) this.note(line, title, wrong);
+      if (wrong) this.note(row, title, wrong);
     }
     return values;
   }
@@ -117,21 +118,17 @@ export class Reader {
     const old = dateAfter(this.today, -UNKNOWN_BATTERY_DAYS);
     const isLit = values.mode === undefined ? mainsMilliamps !== undefined : litOnMains(String(mode));
     if (isLit === true && mainsMilliamps === undefined)
-      this.note(
-        row.line,
-        'mains mA',
-        `is empty or 0; a ${mode} luminaire is lit on mains, so write its current.`,
-      );
+      this.note(row, 'mains mA', `is empty or 0; a ${mode} luminaire is lit on mains, so write its current.`);
     if (isLit === false && mainsMilliamps !== undefined)
       this.note(
-        row.line,
+        row,
         'mains mA',
         `the emergency lamp of a ${mode} luminaire is dark on mains; leave it empty.`,
       );
     const fitted = String(values.batteryFitted ?? '');
     if (isDate(fitted) && fitted > this.today)
       this.note(
-        row.line,
+        row,
         'fitted',
         `${fitted} is after today, ${this.today}; write the date on which the battery was fitted.`,
       );

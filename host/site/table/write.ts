@@ -1,7 +1,7 @@
 // The luminaires of a site as a table that `readTable` takes again.
 import type { Luminaire, Site } from '../model';
-import { tableText } from './cells';
-import { COLUMNS, type Field } from './columns';
+import { tableText, workbookCell } from './cells';
+import { COLUMNS, type Column, type Field } from './columns';
 import { labelOf } from './ids';
 
 const MINUTE_SEC = 60;
@@ -48,8 +48,8 @@ function cellsOf(lamp: Luminaire, labels: Labels): Partial<Record<Field, string 
   };
 }
 
-/** One row per luminaire under the titles; only columns in which something stands. */
-export function luminaireTable(site: Site): string {
+/** Titles, and under them one row per luminaire; only columns in which something stands. */
+function cellsOfSite(site: Site): { used: Column[]; table: (string | number)[][] } {
   const areas = new Map(site.areas.map((area) => [area.id, area]));
   const floors = new Map(site.floors.map((floor) => [floor.id, labelOf(floor)]));
   const rows = site.circuits.flatMap((circuit) =>
@@ -64,7 +64,27 @@ export function luminaireTable(site: Site): string {
     }),
   );
   const used = COLUMNS.filter(({ field }) => rows.some((row) => row[field] !== undefined));
-  const table = rows.map((row) => used.map(({ field }) => row[field] ?? ''));
+  return { used, table: rows.map((row) => used.map(({ field }) => row[field] ?? '')) };
+}
+
+/** The luminaires as CSV text. */
+export function luminaireTable(site: Site): string {
+  const { used, table } = cellsOfSite(site);
   // With the mark, spreadsheets take the text for the UTF-8 that it is.
   return `\uFEFF${tableText([used.map(({ title }) => title), ...table])}`;
+}
+
+/** Width of a column, characters: as its longest cell, but none so wide that it hides the others. */
+function widthOf(cells: (string | number)[]): number {
+  return Math.min(50, Math.max(...cells.map((cell) => String(cell).length)) + 2);
+}
+
+/** The luminaires as an .xlsx workbook of one sheet, the titles always in view. */
+export async function luminaireWorkbook(site: Site): Promise<Uint8Array> {
+  const { writeXlsx } = await import('hucre/xlsx');
+  const { used, table } = cellsOfSite(site);
+  const titles = used.map(({ title }) => title);
+  const columns = titles.map((title, i) => ({ width: widthOf([title, ...table.map((row) => row[i])]) }));
+  const rows = [titles, ...table].map((row) => row.map((cell) => (cell === '' ? null : workbookCell(cell))));
+  return writeXlsx({ sheets: [{ name: 'Luminaires', columns, rows, freezePane: { rows: 1 } }] });
 }

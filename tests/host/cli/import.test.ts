@@ -2,6 +2,7 @@
 import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import * as xlsx from '@e965/xlsx';
 import { afterAll, expect, it } from 'vitest';
 import { loadSite } from '../../../host/site/load';
 import { run } from '../../system/support/cli';
@@ -54,6 +55,39 @@ it('a table becomes a site file that can be checked and planned, and a table aga
   const again = join(folder, 'again.yaml');
   expect((await run('import', back, '--out', again)).code).toBe(0);
   expect(luminaires(again)).toEqual(luminaires(site));
+});
+
+it('a spreadsheet of the same luminaires becomes the same site file, byte for byte, and comes back as one', async () => {
+  const cells = TABLE.split('\r\n').map((line) =>
+    line.split(';').map((cell) => (/^\d+$/.test(cell) ? Number(cell) : cell === '' ? null : cell)),
+  );
+  const book = xlsx.utils.book_new();
+  xlsx.utils.book_append_sheet(
+    book,
+    xlsx.utils.aoa_to_sheet([['Emergency luminaires'], [], ...cells]),
+    'Lights',
+  );
+  const sheet = join(folder, 'boathouse.xlsx');
+  writeFileSync(sheet, xlsx.write(book, { type: 'buffer', bookType: 'xlsx' }));
+  writeFileSync(table, TABLE);
+  const made = ['of-text.yaml', 'of-sheet.yaml', 'of-export.yaml'].map((name) => join(folder, name));
+  const options = ['--name', 'Boathouse', '--time-zone', 'Europe/London'];
+  const trial = await run('import', sheet, '--out', made[1], ...options, '--dry-run');
+  expect(trial).toMatchObject({ code: 0, stderr: '' });
+  expect(existsSync(made[1])).toBe(false);
+  const [text, same] = [
+    await run('import', table, '--out', made[0], ...options),
+    await run('import', sheet, '--out', made[1], ...options, '--sheet', 'Lights'),
+  ];
+  expect(same).toEqual({ ...text, stdout: text.stdout.replaceAll(made[0], made[1]) });
+  const plain = readFileSync(made[0], 'utf8');
+  expect(plain).toContain('Made from boathouse.csv');
+  expect(readFileSync(made[1], 'utf8')).toBe(plain.replace('boathouse.csv', 'boathouse.xlsx'));
+
+  const again = join(folder, 'back.xlsx');
+  expect(await run('export', made[1], '--out', again)).toMatchObject({ code: 0, stderr: '' });
+  expect((await run('import', again, '--out', made[2], ...options)).code).toBe(0);
+  expect(luminaires(made[2])).toEqual(luminaires(made[0]));
 });
 
 it('refuses a profile that needs a compliance schedule before it reads the table', async () => {

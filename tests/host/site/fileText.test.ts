@@ -34,7 +34,7 @@ describe('a file that is no site file', () => {
     [
       'a spreadsheet',
       () => write('PK\x03\x04\x14\0'),
-      ': this is a packed file, such as a spreadsheet; save a table as CSV text.',
+      ': this is a packed file, such as a spreadsheet; make a site file of its table with `nightproof import`.',
     ],
     ['UTF-16', () => write(UTF16), ': the text is in UTF-16; save it as UTF-8.'],
     [
