@@ -1,6 +1,6 @@
 // `serve`: only the host, until interrupted.
 
-import { serve } from '../serve/serve';
+import { serveLasting } from '../serve/lasting';
 import type { Site } from '../site/model';
 import { CAUTION } from '../words/caution';
 
@@ -16,12 +16,14 @@ export interface ServeCommandOptions {
 
 /** @returns the exit code. @throws Error with one sentence if a port is taken or the log book is unusable. */
 export async function serveCommand(o: ServeCommandOptions): Promise<number> {
-  const served = await serve(o);
+  const host = await serveLasting(o);
   process.stdout.write(`${CAUTION}\nPress Ctrl-C to stop.\n`);
-  await new Promise<void>((resolve) => {
-    process.once('SIGINT', resolve);
-    process.once('SIGTERM', resolve);
+  const interrupted = new Promise<undefined>((resolve) => {
+    process.once('SIGINT', () => resolve(undefined));
+    process.once('SIGTERM', () => resolve(undefined));
   });
-  await served.stop();
+  const why = await Promise.race([interrupted, host.failed]);
+  if (why) throw why;
+  await host.stop();
   return 0;
 }

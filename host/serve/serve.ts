@@ -17,7 +17,7 @@ import { createIngest, type Ingest } from '../ingest/ingest';
 import { type Subscriber, startSubscriber } from '../ingest/subscriber';
 import { type KeyRing, openKeys, secretFileOf } from '../keys';
 import { lockLogbook, openLogbook } from '../logbook/engines/open';
-import type { Logbook } from '../logbook/logbook';
+import type { Entry, Logbook } from '../logbook/logbook';
 import { loadMemory, type WrittenMemory } from '../logbook/memory';
 import { noteSimulated } from '../logbook/simulated';
 import { watchChain } from '../logbook/watch';
@@ -30,6 +30,7 @@ import { newReportMaker } from '../server/reports';
 import { noPage, type PageServer, startServer } from '../server/server';
 import type { Site } from '../site/model';
 import { owedFullTests } from '../site/owed';
+import { createSiteDoor } from '../siteDoor/door';
 import { type Ending, newEnding } from './ending';
 import { createFollower, type Follower } from './follow';
 import { isLongResult, startKeeper } from './heads';
@@ -37,6 +38,7 @@ import { type HeardList, newHeardList } from './heard';
 import { startNoticeBoard } from './noticeBoard';
 import { MQTT_PORT } from './ports';
 import { type Push, startPush } from './push';
+import { fixedWords, settleSiteFile } from './siteFile';
 import { outliveLostLines, tell } from './tell';
 
 export interface ServeOptions {
@@ -59,6 +61,8 @@ export interface ServeOptions {
   /** By default from the secret file beside the log book. */
   keys?: KeyRing;
   plan?: Numbered;
+  /** Has the host work with a site changed on the page; without it the page changes none. */
+  takeOver?: (site: Site) => void;
   /** Interval of the controllers' reports, s. */
   heartbeatSec?: number;
   /** No lines on stdout; problems still go to stderr. */
@@ -98,6 +102,8 @@ interface Parts {
   hub: EventHub;
   heard: HeardList;
   pastStore: PastStore;
+  /** Revision of the site file it was started with; '' if it is not read. */
+  siteRevision: string;
 }
 
 async function makeParts(o: ServeOptions): Promise<Parts> {
@@ -108,6 +114,7 @@ async function makeParts(o: ServeOptions): Promise<Parts> {
   const logbook = await openLogbook(o.db);
   if (o.simulated) await noteSimulated(logbook);
   const memory = await loadMemory(logbook.memory, tell);
+  const siteRevision = await settleSiteFile(o, logbook, keys);
   for (const sentence of owedFullTests(site, profileFor(site))) tell(sentence);
   const past = await storedPast({ site, keys, memory }, logbook);
   const house = createHouse({
@@ -137,6 +144,7 @@ async function makeParts(o: ServeOptions): Promise<Parts> {
     hub: newEventHub(),
     heard: newHeardList(memory, clock),
     pastStore,
+    siteRevision,
   };
 }
 
@@ -311,12 +319,17 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
   const chain = watchChain(logbook, { now, onProblem: tell });
   ending.add(() => chain.stop());
   const outlook = createOutlook(site, () => desired.plan()?.plan);
-  const entering = createEntering({ site, house, logbook, keys, apply: (entry) => follower.take(entry) });
+  const apply = (entry: Entry) => follower.take(entry);
+  const entering = createEntering({ site, house, logbook, keys, apply });
+  const door = createSiteDoor({
+    ...{ site, file: o.siteFile, inForce: p.siteRevision, fixed: fixedWords(o), logbook, keys, house, apply },
+    takeOver: (next) => o.takeOver?.(next),
+  });
   const checkpoint = () => keeper.view() ?? null;
   const reports = newReportMaker({ site, db: o.db, simulated: o.simulated === true, now });
   ending.add(() => reports.stop());
   const books = { past, logbook, chain, checkpoint, reports };
-  const parts = { site, view, ...books, orders, entering, outlook, hub, now, speed };
+  const parts = { site, view, ...books, orders, entering, door, outlook, hub, now, speed };
   const place = { port: o.port, ...(o.host !== undefined && { host: o.host }) };
   const server: PageServer = await startServer({ ...parts, page, ...place });
   ending.add(() => server.close());

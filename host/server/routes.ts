@@ -17,12 +17,14 @@ import type { ChainWatch } from '../logbook/watch';
 import type { Orders } from '../orders/orders';
 import { profileFor } from '../profiles/profile';
 import type { Luminaire, Site } from '../site/model';
+import type { SiteDoor } from '../siteDoor/door';
 import { dutyRoutes } from './dutyRoutes';
 import type { EventHub } from './events';
 import { failedResults } from './failedResults';
 import { ORDER_HELP, readOrder } from './orderQuestion';
 import { reportRoutes } from './reportRoutes';
 import type { ReportMaker } from './reports';
+import { siteRoutes } from './siteRoutes';
 
 export interface RouteParts {
   site: Site;
@@ -32,6 +34,7 @@ export interface RouteParts {
   chain: ChainWatch;
   orders: Orders;
   entering: Entering;
+  door: SiteDoor;
   outlook: Outlook;
   hub: EventHub;
   reports: ReportMaker;
@@ -186,5 +189,6 @@ export function apiRoutes(parts: RouteParts): Hono {
   });
   api.route('/', dutyRoutes(parts));
   api.route('/', reportRoutes(parts));
+  api.route('/', siteRoutes(parts));
   return api;
 }

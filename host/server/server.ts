@@ -29,6 +29,8 @@ export interface PageServer {
 
 /** Longest request body, bytes: an order is far shorter. */
 const BODY_BYTES = 4096;
+/** They have limits of their own. */
+const LONG = ['/api/inspections', '/api/site'];
 
 function application(options: ServerOptions, host: string): Hono {
   const app = new Hono();
@@ -38,8 +40,7 @@ function application(options: ServerOptions, host: string): Hono {
   app.use('*', guard(host));
   const tooLong = (c: Context) => c.json({ ok: false, answer: 'The request is too long.' }, 413);
   const short = bodyLimit({ maxSize: BODY_BYTES, onError: tooLong });
-  // Inspections have a limit of their own.
-  app.use('/api/*', (c, next) => (c.req.path === '/api/inspections' ? next() : short(c, next)));
+  app.use('/api/*', (c, next) => (LONG.includes(c.req.path) ? next() : short(c, next)));
   app.get('/', text(html, 'text/html'));
   app.get('/app.js', text(script, 'text/javascript'));
   app.get('/app.css', text(style, 'text/css'));

@@ -9,6 +9,7 @@ import { type CareFields, careWords } from './care';
 import { inspectionWords, readInspection } from './inspected';
 import { parseNote, WHOLE_SITE } from './notes';
 import { type RepairFields, repairWords } from './repairs';
+import { type SiteChangeFields, siteChangeWords } from './siteChange';
 
 function textOf(entry: Entry, zone: string): string {
   if (entry.kind === 'baseline') {
@@ -33,6 +34,10 @@ function textOf(entry: Entry, zone: string): string {
   if (entry.kind === 'defect') {
     const note = parseNote<CareFields>(entry);
     if (note) return `${note.who} ${careWords(note.fields)}`;
+  }
+  if (entry.kind === 'site') {
+    const note = parseNote<SiteChangeFields>(entry);
+    if (note) return `${note.who} ${siteChangeWords(note.fields)}`;
   }
   if (entry.kind === 'listed') {
     const note = parseNote<ListedFields>(entry);

@@ -7,7 +7,15 @@ import { isSigned, type KeyRing, signMessage } from '../../keys';
 import { type Entry, type Logbook, LogbookError } from '../../logbook/logbook';
 
 /** Every kind of note; the page has a word for each. */
-export const NOTE_KINDS = ['baseline', 'attended', 'repaired', 'listed', 'inspection', 'defect'] as const;
+export const NOTE_KINDS = [
+  'baseline',
+  'attended',
+  'repaired',
+  'listed',
+  'inspection',
+  'defect',
+  'site',
+] as const;
 export type NoteKind = (typeof NOTE_KINDS)[number];
 
 /** One note as read back: its own fields, when and by whom. */

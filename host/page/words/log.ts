@@ -30,6 +30,7 @@ export const LOG_KINDS: [string, string][] = [
   ['repaired', 'Repair'],
   ['defect', 'Who sees to a defect'],
   ['inspection', 'Looked at by people'],
+  ['site', 'Site changed'],
   ['listed', 'Luminaires of a circuit'],
 ];
 

@@ -21,6 +21,7 @@ import { profileOf } from '../../../host/profiles/profile';
 import { type EventHub, newEventHub } from '../../../host/server/events';
 import { newReportMaker } from '../../../host/server/reports';
 import { type PageServer, startServer } from '../../../host/server/server';
+import { createSiteDoor } from '../../../host/siteDoor/door';
 import { listFirst, newLoggedHouse } from '../house/bench';
 import { HOUSE } from '../house/site';
 import { KEYS, newJournal, resultFields } from '../logbook/records';
@@ -63,7 +64,11 @@ function parts() {
   const checkpoint = () => null;
   const reports = newReportMaker({ site: HOUSE, db: ':memory:', simulated: false, now: () => NOW });
   const books = { past, logbook, chain, checkpoint, reports };
-  return { site: HOUSE, view, ...books, orders, entering, outlook, hub, page: PAGE };
+  const door = createSiteDoor({
+    ...{ site: HOUSE, file: 'house.yaml', inForce: '', fixed: 'It is fixed.', logbook, keys: KEYS, house },
+    ...{ apply: async () => {}, takeOver: () => {} },
+  });
+  return { site: HOUSE, view, ...books, orders, entering, door, outlook, hub, page: PAGE };
 }
 afterEach(async () => {
   await server.close();

@@ -1,0 +1,93 @@
+// The site file as the page edits it: fields with what may be written, the data as it is written there, and changes.
+import type { Change, Part } from '../site/edit/change';
+
+export type { Change, Part };
+
+/** How a field is filled in. */
+export type FieldKind =
+  | 'text'
+  | 'number'
+  | 'date'
+  | 'choice'
+  | 'yes or no'
+  | 'days'
+  | 'dates'
+  | 'hours'
+  | 'group'
+  | 'floor'
+  | 'area'
+  | 'areas';
+
+/** One field of a form. */
+export interface FormField {
+  name: string;
+  /** What stands beside it, with its unit. */
+  label: string;
+  kind: FieldKind;
+  /** What may be written, such as `a whole number from 1 to 2000`. */
+  accepts: string;
+  example: string;
+  /** What holds where it is left empty; '' if it must be filled in. */
+  otherwise: string;
+  /** What its name does not say; '' if nothing. */
+  more: string;
+  /** For a choice. */
+  options?: string[];
+  /** For a group. */
+  fields?: FormField[];
+}
+
+export type Item = Record<string, unknown>;
+
+/** The data of the file, as written there: times are texts. Without what only programs and keys are in. */
+export interface SiteFileData extends Item {
+  floors: Item[];
+  areas: Item[];
+  circuits: (Item & { luminaires: Item[] })[];
+}
+
+export interface SiteFileView {
+  /** Why nothing can be changed here; '' if it can. */
+  fixed: string;
+  /** Name of the file. */
+  file: string;
+  /** Changes with every change of the file's text; '' if it cannot be read. */
+  revision: string;
+  /** Whether the running host works with this text; if not, it was changed by hand since. */
+  inForce: boolean;
+  /** Null if the file cannot be read. */
+  data: SiteFileData | null;
+  /** By part of the file. */
+  fields: Record<Part | 'site', FormField[]>;
+}
+
+export interface SiteChangeRequest {
+  /** That of the text the changes were made for. */
+  revision: string;
+  who: string;
+  changes: Change[];
+}
+
+/** What speaks against a change, and where. */
+export interface SiteMistake {
+  part: Part | 'site';
+  /** Id of the thing; '' for the site. */
+  id: string;
+  /** Name of the field; '' for the thing as a whole. */
+  field: string;
+  /** Where it is, as `check` says it. */
+  where: string;
+  message: string;
+}
+
+export type SiteOutcome =
+  | { ok: true; revision: string; answer: string }
+  | {
+      ok: false;
+      answer: string;
+      mistakes: SiteMistake[];
+      /** The data as it would be; null where it cannot be told. */
+      data: SiteFileData | null;
+      /** The file is another one by now. */
+      stale?: true;
+    };

@@ -1,0 +1,45 @@
+// A host that takes over a changed site without the end of its process: it stops all its parts and starts them again
+// with the new site, as a restart would. The controllers are autonomous and keep their plan meanwhile; what they record
+// waits there until the log book has it.
+import type { Site } from '../site/model';
+import { type Served, type ServeOptions, serve } from './serve';
+
+export interface Lasting {
+  /** The host as it is at present. */
+  served(): Served;
+  /** Resolves with the reason if it could not start again; it has then stopped. */
+  readonly failed: Promise<Error>;
+  stop(): Promise<void>;
+}
+
+/** Starts a host as `serve` does. @throws Error with one sentence, as `serve` does */
+export async function serveLasting(options: ServeOptions): Promise<Lasting> {
+  let fail: (why: Error) => void = () => {};
+  const failed = new Promise<Error>((resolve) => {
+    fail = resolve;
+  });
+  let turn: Promise<void> = Promise.resolve();
+  let isOver = false;
+  const start = (o: ServeOptions): Promise<Served> => serve({ ...o, takeOver });
+  const takeOver = (site: Site): void => {
+    turn = turn.then(() => restart(site)).catch(fail);
+  };
+  let served = await start(options);
+  // Pages and controllers come back to the same places.
+  const port = Number(new URL(served.url).port);
+  const places = { port, ...(options.broker === undefined && { brokerPort: served.brokerPort }) };
+  const restart = async (site: Site): Promise<void> => {
+    if (isOver) return;
+    await served.stop();
+    served = await start({ ...options, ...places, site });
+  };
+  return {
+    served: () => served,
+    failed,
+    async stop() {
+      isOver = true;
+      await turn;
+      await served.stop();
+    },
+  };
+}

@@ -1,0 +1,48 @@
+// The site file as data for the page, and changes to it.
+import type { HttpBindings } from '@hono/node-server';
+import { type Context, Hono } from 'hono';
+import { bodyLimit } from 'hono/body-limit';
+import { z } from 'zod';
+import type { SiteOutcome } from '../api/site';
+import { CHANGES_MAX, changes } from '../site/edit/change';
+import type { SiteDoor } from '../siteDoor/door';
+
+export interface SiteParts {
+  door: SiteDoor;
+  /** UTC second. */
+  now(): number;
+}
+
+/** Longest list of changes as JSON, bytes. */
+const CHANGES_BYTES = 512 * 1024;
+const request = z.strictObject({ revision: z.string().max(64), who: z.string().max(1000), changes });
+
+const HELP =
+  `A change of the site needs "revision", "who": your name, and "changes": 1 to ${CHANGES_MAX} of ` +
+  '{"do": "set", "part", "id", "field", "value"}, {"do": "add", "part", "item"}, {"do": "remove", "part", "id"} ' +
+  'or {"do": "rename", "part", "id", "to"}.';
+
+const refused = (answer: string): SiteOutcome => ({ ok: false, answer, mistakes: [], data: null });
+
+/** Once an answer has left, or its reader has. */
+function afterAnswer(c: Context, then: () => void): void {
+  const { outgoing } = (c.env ?? {}) as Partial<HttpBindings>;
+  if (outgoing) outgoing.once('close', then);
+  else setImmediate(then);
+}
+
+/** All answers about the site file under /api. */
+export function siteRoutes({ door, now }: SiteParts): Hono {
+  const api = new Hono();
+  api.get('/site', (c) => c.json(door.view()));
+  const onError = (c: Context) =>
+    c.json(refused('These are too many changes at once; save some first.'), 413);
+  api.post('/site', bodyLimit({ maxSize: CHANGES_BYTES, onError }), async (c) => {
+    const wish = request.safeParse(await c.req.json().catch(() => undefined));
+    if (!wish.success) return c.json(refused(HELP), 400);
+    const outcome = await door.change(wish.data, now());
+    if (outcome.ok) afterAnswer(c, () => door.takeOver());
+    return c.json(outcome, outcome.ok ? 200 : outcome.mistakes.length > 0 ? 400 : 409);
+  });
+  return api;
+}

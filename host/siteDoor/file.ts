@@ -1,0 +1,67 @@
+// The site file on the disk: read as text, and replaced so that it is always the old one or the new one, whole.
+import {
+  chmodSync,
+  closeSync,
+  fsyncSync,
+  openSync,
+  realpathSync,
+  renameSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs';
+import { dirname } from 'node:path';
+import { syncPath } from '../disk';
+import { sha256Hex } from '../keys';
+import { readBytes, SITE_BYTES_MAX, utf8Text } from '../site/fileText';
+
+/** What the text of a site file is told apart by, hex. */
+export const revisionOf = (text: string): string => sha256Hex(text);
+
+/** The text of a site file. @throws Error with one sentence */
+export function readSiteText(file: string): string {
+  const read = readBytes(file, SITE_BYTES_MAX, 'the site file');
+  const told = 'bytes' in read ? utf8Text(read.bytes) : read;
+  if ('text' in told) return told.text;
+  throw new Error(`The site file ${file}: ${told.message}`);
+}
+
+/** Where the text before the last change is kept. */
+export const beforeOf = (file: string): string => `${file}.before`;
+
+function put(file: string, text: string, mode: number): void {
+  const draft = `${file}.new`;
+  const handle = openSync(draft, 'w', mode);
+  try {
+    writeFileSync(handle, text);
+    fsyncSync(handle);
+  } finally {
+    closeSync(handle);
+  }
+  chmodSync(draft, mode);
+  renameSync(draft, file);
+}
+
+const WHY: Record<string, string> = {
+  ENOSPC: 'the disk is full',
+  EROFS: 'the disk is read-only',
+  EACCES: 'the host may not write there',
+  EPERM: 'the host may not write there',
+};
+
+/**
+ * Replaces a site file, durable on return; the old text is kept beside it.
+ * @throws Error with one sentence; the file is then the old one
+ */
+export function saveSiteText(file: string, before: string, after: string): void {
+  try {
+    // A link stays one.
+    const real = realpathSync(file);
+    const mode = statSync(real).mode & 0o777;
+    put(beforeOf(real), before, mode);
+    put(real, after, mode);
+    syncPath(dirname(real));
+  } catch (error) {
+    const code = (error as NodeJS.ErrnoException).code ?? '';
+    throw new Error(`The site file could not be written: ${WHY[code] ?? code}. It is as it was.`);
+  }
+}
