@@ -1,7 +1,19 @@
 // The site file as the page edits it: fields with what may be written, the data as it is written there, and changes.
-import type { Change, Part } from '../site/edit/change';
 
-export type { Change, Part };
+/** What has an id in the file. */
+export type Part = 'floors' | 'areas' | 'circuits' | 'luminaires';
+
+export type Item = Record<string, unknown>;
+
+/** One change; values are written as in the file. */
+export type Change =
+  /** A field of the site (`id` is ''), or of a thing with an id; null leaves it out. */
+  | { do: 'set'; part: Part | 'site'; id: string; field: string; value?: unknown }
+  /** At the end of its list; a luminaire goes to the end of its circuit. */
+  | { do: 'add'; part: Part; circuit?: string | undefined; item: Item }
+  | { do: 'remove'; part: Part; id: string }
+  /** Another id; all that names the thing is changed too. */
+  | { do: 'rename'; part: Part; id: string; to: string };
 
 /** How a field is filled in. */
 export type FieldKind =
@@ -36,8 +48,6 @@ export interface FormField {
   /** For a group. */
   fields?: FormField[];
 }
-
-export type Item = Record<string, unknown>;
 
 /** The data of the file, as written there: times are texts. Without what only programs and keys are in. */
 export interface SiteFileData extends Item {

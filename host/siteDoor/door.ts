@@ -10,13 +10,13 @@ import type { Entry, Logbook } from '../logbook/logbook';
 import { localDate } from '../site/civil';
 import type { SiteData } from '../site/edit/data';
 import { dataOf, type Edited, editSite } from '../site/edit/edit';
-import { formFields } from '../site/edit/form';
 import { placeOf, SETTLED, shownData } from '../site/edit/places';
 import { formatMistake, parseSite } from '../site/load';
 import type { Site } from '../site/model';
 import { isWho, NAME_RULE } from '../words/person';
 import { circuitsChanged } from './busy';
 import { readSiteText, revisionOf, saveSiteText } from './file';
+import { formFields } from './form';
 import { enterPending, forgetPending, keepPending, type Pending } from './pending';
 
 export interface SiteDoor {

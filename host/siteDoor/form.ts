@@ -1,11 +1,11 @@
 // The fields of the forms on the page, made from the schema and its notes, so that there is one truth about them.
 import { z } from 'zod';
-import type { FieldKind, FormField } from '../../api/site';
-import { profileNames } from '../../profiles/profile';
-import { fieldIn } from '../document';
-import { FIELD_NOTES } from '../fieldNotes';
-import { type About, fields as known } from '../fields';
-import type { Part } from './change';
+import type { FieldKind, FormField } from '../api/site';
+import { profileNames } from '../profiles/profile';
+import { fieldIn } from '../site/document';
+import type { Part } from '../site/edit/change';
+import { FIELD_NOTES } from '../site/fieldNotes';
+import { type About, fields as known } from '../site/fields';
 import { LABELS } from './labels';
 
 /** Where fields name other things. */

@@ -1,10 +1,10 @@
 import { expect, it } from 'vitest';
-import { dataOf } from '../../../../host/site/edit/edit';
-import { formFields } from '../../../../host/site/edit/form';
-import { LABELS, UNLABELLED } from '../../../../host/site/edit/labels';
-import { placeOf } from '../../../../host/site/edit/places';
-import { knownKeys } from '../../../../host/site/schema';
-import { SMALL } from '../small';
+import { dataOf } from '../../../host/site/edit/edit';
+import { placeOf } from '../../../host/site/edit/places';
+import { knownKeys } from '../../../host/site/schema';
+import { formFields } from '../../../host/siteDoor/form';
+import { LABELS, UNLABELLED } from '../../../host/siteDoor/labels';
+import { SMALL } from '../site/small';
 
 it('every field of the building has a label, or is named as one without a form', () => {
   for (const group of Object.keys(LABELS)) {
