@@ -13,6 +13,7 @@ import type { DefectsOptions } from './defects';
 import { addDuties } from './dutiesOptions';
 import { addImport } from './importOptions';
 import { addLogbook } from './logbookOptions';
+import { addNights } from './nightsOptions';
 import type { OutlookOptions } from './outlook';
 import { addPlan } from './planOptions';
 import type { RepairedOptions } from './repaired';
@@ -292,6 +293,7 @@ export function nightproof(): Command {
   addProfiles(program);
   addBoards(program);
   addPlan(program);
+  addNights(program);
   addSimulate(program);
   addExplore(program);
   addCampaign(program);

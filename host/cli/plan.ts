@@ -38,23 +38,34 @@ export interface PlanCommandOptions {
 }
 
 const DAY_SEC = 86400;
+/** A plan of fewer months would leave out tests that the year's plan has in them. */
+const PLANNED_MONTHS = 12;
 const NEXT =
   'Next: `nightproof serve` with this file, which makes log book and site secret; then `nightproof commission` for each ' +
   'circuit.\n';
 
-/** First UTC second and whole days of the requested months. @throws Mistake */
-function spanOf({ site, from, months }: PlanCommandOptions): { fromUtcSec: number; days: number } {
+interface Planned {
+  fromUtcSec: number;
+  /** Days of the plan. */
+  days: number;
+  /** UTC second up to which its tests are shown. */
+  shownUntil: number;
+}
+
+/** @throws Mistake */
+function spanOf({ site, from, months }: PlanCommandOptions): Planned {
   if (from !== undefined && !isDate(from))
     throw new Mistake(`--from must be a real date written YYYY-MM-DD, but is "${from}".`);
   const first = from ?? localDate(site.timeZone, nowSec(systemClock));
   const fromUtcSec = utcOf(site.timeZone, first, 0, 'start');
-  const until = utcOf(site.timeZone, monthsAfter(first, months), 0, 'start');
-  return { fromUtcSec, days: Math.round((until - fromUtcSec) / DAY_SEC) };
+  const after = (count: number) => utcOf(site.timeZone, monthsAfter(first, count), 0, 'start');
+  const days = Math.round((after(Math.max(months, PLANNED_MONTHS)) - fromUtcSec) / DAY_SEC);
+  return { fromUtcSec, days, shownUntil: after(months) };
 }
 
-function planJson(made: MadePlan, seconds: number): string {
+function planJson(made: MadePlan, tests: CostedTest[], seconds: number): string {
   return JSON.stringify({
-    tests: made.tests.map(({ circuit, kind, start, end, recharged, more }) => ({
+    tests: tests.map(({ circuit, kind, start, end, recharged, more }) => ({
       ...{ circuit, kind: testKindWord(kind) },
       ...{ start: isoUtc(start), end: isoUtc(end), recharged: isoUtc(recharged) },
       ...(more && { more }),
@@ -95,18 +106,20 @@ async function changesCommand({ site, db, json }: PlanCommandOptions): Promise<n
 export async function planCommand(o: PlanCommandOptions): Promise<number> {
   const { site } = o;
   if (o.changes) return changesCommand(o);
-  const { fromUtcSec, days } = spanOf(o);
+  const { fromUtcSec, days, shownUntil } = spanOf(o);
   if (o.ics !== undefined) checkNew('--ics', o.ics);
   if (o.csv !== undefined) checkNew('--csv', o.csv);
   const begun = performance.now();
   const made = makePlan(site, profileFor(site), fromUtcSec, days);
   const seconds = Math.round(performance.now() - begun) / 1000;
-  const tests: CostedTest[] = costedTests(site, made.tests, fromUtcSec);
-  if (o.ics !== undefined) writeNew('--ics', o.ics, planCalendar(site, made.tests, fromUtcSec));
+  const shown = made.tests.filter(({ start }) => start < shownUntil);
+  const tests: CostedTest[] = costedTests(site, shown, fromUtcSec);
+  if (o.ics !== undefined) writeNew('--ics', o.ics, planCalendar(site, shown, fromUtcSec));
   if (o.csv !== undefined) writeNew('--csv', o.csv, planTable(site, tests));
   const next = o.json ? '' : NEXT;
+  const said = { seconds, all: o.all, shownUntil };
   process.stdout.write(
-    `${o.json ? planJson(made, seconds) : planLines(site, made, tests, { seconds, all: o.all }).join('\n')}\n${next}`,
+    `${o.json ? planJson(made, tests, seconds) : planLines(site, made, tests, said).join('\n')}\n${next}`,
   );
   return 0;
 }

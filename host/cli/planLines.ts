@@ -40,9 +40,10 @@ function testLine(test: CostedTest, timeZone: string): string {
   return parts.join(', ');
 }
 
-function circuitLines(site: Site, circuit: Circuit, tests: CostedTest[]): string[] {
+function circuitLines(site: Site, circuit: Circuit, tests: CostedTest[], isAll: boolean): string[] {
   const areas = areaNames(site, circuit.id).join(', ');
-  const none = tests.length === 0 ? ['  No test could be planned.'] : [];
+  const none =
+    tests.length === 0 ? [`  ${isAll ? 'No test could be planned.' : 'None in these months.'}`] : [];
   return [
     `${circuit.id}, ${circuit.name} (${areas})`,
     ...tests.map((test) => testLine(test, site.timeZone)),
@@ -80,27 +81,49 @@ function troubleLines({ conflicts, shortfalls }: MadePlan, isAll: boolean): stri
   return [...(shortfalls.length === 0 ? [inTime, ''] : []), ...linesOf(conflicts, isAll)];
 }
 
-/**
- * The whole plan: circuit by circuit, its cost, what could not be planned, and the caution. `seconds` is what
- * planning took; `all` names every circuit of a conflict.
- */
+export interface PlanLinesOptions {
+  /** What planning took, s. */
+  seconds: number;
+  /** Name every circuit of a conflict. */
+  all: boolean;
+  /** UTC second up to which tests are shown; the whole plan by default. */
+  shownUntil?: number;
+}
+
+/** What a reader must know before the tests: that this is no order, and how much of the plan is shown. */
+function scopeLines(site: Site, made: MadePlan, shownUntil: number): string[] {
+  const lines = [
+    'A forecast for a building without test history: no controller gets it. Once the host has started,',
+    '`nightproof nights` shows the nights of the plan in force.',
+  ];
+  if (shownUntil < made.until)
+    lines.push(
+      `Planned until ${dayWord(made.until - 1, site.timeZone)}: exposure and conflicts are those of that time.`,
+    );
+  return lines;
+}
+
+/** A plan circuit by circuit, its cost, what could not be planned, and the caution. */
 export function planLines(
   site: Site,
   made: MadePlan,
   tests: CostedTest[],
-  { seconds, all }: { seconds: number; all: boolean },
+  { seconds, all, shownUntil = made.until }: PlanLinesOptions,
 ): string[] {
   const { timeZone } = site;
   const own = new Map<string, CostedTest[]>(site.circuits.map(({ id }) => [id, []]));
   for (const test of tests) own.get(test.circuit)?.push(test);
-  const last = dayWord(made.until - 1, timeZone);
+  const last = dayWord(shownUntil - 1, timeZone);
   return [
     `${site.name}: ${tests.length} tests of ${site.circuits.length} circuits, ${dayWord(made.from, timeZone)} to ${last}, ` +
       `planned in ${seconds} s.`,
+    ...scopeLines(site, made, shownUntil),
     `Times are for ${timeZone}; each test is shown on its first planned night.`,
     ...(site.location ? [] : ['The site file gives no location, so daylight or dark is not shown.']),
     '',
-    ...site.circuits.flatMap((circuit) => circuitLines(site, circuit, own.get(circuit.id) ?? [])),
+    ...site.circuits.flatMap((circuit) =>
+      circuitLines(site, circuit, own.get(circuit.id) ?? [], shownUntil >= made.until),
+    ),
     ...furtherLines(site, made),
     ...(site.testMore ? [''] : []),
     ...exposureLines(made),

@@ -16,11 +16,17 @@ export function addPlan(program: Command): void {
     )
     .description(
       'Show the tests of the coming months, the reduced cover they cause, and what cannot be done in time.\n\n' +
-        `The plan assumes a building without test history and is not sent to any controller.\n\n${CAUTION}`,
+        'It is a forecast for a building without test history, and no controller gets it. Once the host has started, ' +
+        `\`nightproof nights\` shows the nights of the plan in force.\n\n${CAUTION}`,
     )
     .addArgument(siteArgument())
     .option('--from <date>', 'first day, local date as YYYY-MM-DD (default: today)')
-    .option('--months <n>', 'number of calendar months', whole('--months', 1, MONTHS_MAX), 12)
+    .option(
+      '--months <n>',
+      'number of calendar months to show; fewer than 12 are taken from a plan of 12',
+      whole('--months', 1, MONTHS_MAX),
+      12,
+    )
     .option('--ics <file>', 'write a calendar to this new file')
     .option('--csv <file>', 'write a table to this new file')
     .option(

@@ -21,7 +21,7 @@ export interface Outlook {
 const NOON = 12 * 60;
 
 /** The local date on which the night of a UTC second begins, and the noon before it. */
-function nightOf(timeZone: string, utcSec: number): { date: string; noon: number } {
+export function nightOf(timeZone: string, utcSec: number): { date: string; noon: number } {
   const today = localDate(timeZone, utcSec);
   const noon = utcOf(timeZone, today, NOON, 'start');
   if (noon <= utcSec) return { date: today, noon };

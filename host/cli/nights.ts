@@ -1,0 +1,159 @@
+// `nights`: the nights of a month that have tests, in order, for whoever tells the people in the building.
+import { existsSync } from 'node:fs';
+import { areaNames } from '../calendar/areas';
+import { nowSec, systemClock } from '../clock';
+import { planInForce } from '../house/desired/desired';
+import { nightOf } from '../house/view/outlook';
+import { simulatedLine } from '../logbook/simulated';
+import { type CostedTest, costedTests } from '../planner/cost/costed';
+import { testsOf } from '../planner/measure';
+import type { Plan } from '../planner/plan/plan';
+import { makePlan } from '../planner/planner';
+import { profileFor } from '../profiles/profile';
+import { dateAfter, localDate, monthsAfter } from '../site/civil';
+import type { Site } from '../site/model';
+import { CAUTION } from '../words/caution';
+import { testKindWord, testName } from '../words/codes';
+import { counted } from '../words/counted';
+import { clockWord, dateWord, isoUtc, laterWord } from '../words/when';
+import { Mistake } from './arguments';
+import { withLogbook } from './baseline';
+
+export interface NightsOptions {
+  site: Site;
+  /** "2026-12"; the month after this one by default. */
+  month?: string;
+  db: string;
+  json: boolean;
+}
+
+/** Days of a forecast from the day it is asked for: as long as the plan of `plan`. */
+const FORECAST_DAYS = 365;
+const MONTH = /^\d{4}-(0[1-9]|1[0-2])$/;
+
+interface Found {
+  plan: Plan;
+  /** Where it comes from, one sentence. */
+  from: string;
+  /** A line before all others where the records are simulated, else ''. */
+  mark: string;
+}
+
+/** The plan in force, or a forecast where no host has run yet. @throws Mistake */
+async function planFor({ site, db }: NightsOptions, now: number): Promise<Found> {
+  if (!existsSync(db)) {
+    const plan = makePlan(site, profileFor(site), now, FORECAST_DAYS);
+    const from =
+      `There is no log book ${db} yet, so this is a forecast: the nights are fixed when the host first starts. ` +
+      'If there is one, give its file with --db.';
+    return { plan, from, mark: '' };
+  }
+  return withLogbook(db, async (logbook) => {
+    const inForce = planInForce(await logbook.memory.all());
+    if (!inForce) throw new Mistake(`The log book ${db} holds no plan yet; start the host with it once.`);
+    return {
+      plan: inForce.plan,
+      from: `From the plan in force in ${db}.`,
+      mark: await simulatedLine(logbook),
+    };
+  });
+}
+
+interface NightTest extends CostedTest {
+  /** UTC seconds at which it is made again if it could not be made. */
+  again: number[];
+}
+
+/** A plan's tests whose first night begins on one of these local dates, with their further attempts. */
+function testsIn(site: Site, plan: Plan, first: string, after: string): NightTest[] {
+  const at = new Map<string, number[]>();
+  for (const { circuit, slots } of plan.circuits)
+    for (const { test, start } of slots) {
+      const key = `${circuit} ${test}`;
+      at.set(key, [...(at.get(key) ?? []), start]);
+    }
+  const known = new Set(site.circuits.map(({ id }) => id));
+  const circuits = plan.circuits.filter(({ circuit }) => known.has(circuit));
+  const planned = testsOf({ ...plan, circuits }, site.circuits, profileFor(site)).filter(({ start }) => {
+    const { date } = nightOf(site.timeZone, start);
+    return date >= first && date < after;
+  });
+  return costedTests(site, planned, plan.from).map((test) => ({
+    ...test,
+    again: at.get(`${test.circuit} ${test.test}`)!.slice(1),
+  }));
+}
+
+function testLines(site: Site, test: NightTest, names: ReadonlyMap<string, string>): string[] {
+  const { timeZone } = site;
+  const { circuit, kind, start, end, recharged, exposureHours, again } = test;
+  const nights = again.map((utcSec) => dateWord(nightOf(timeZone, utcSec).date));
+  return [
+    `  ${clockWord(start, timeZone)} to ${laterWord(end, start, timeZone)}  ${testName(kind)} of ${circuit}, ${names.get(circuit)}`,
+    `      Areas: ${areaNames(site, circuit).join(', ')}. Batteries full again ${laterWord(recharged, start, timeZone)}.`,
+    ...(exposureHours > 0 ? ['      People may be there before that: tell them.'] : []),
+    ...(nights.length > 0 ? [`      If it cannot run then: the night of ${nights.join(', or of ')}.`] : []),
+  ];
+}
+
+/** Night by night, in order of time. */
+function nightLines(site: Site, tests: NightTest[]): string[] {
+  const names = new Map(site.circuits.map(({ id, name }) => [id, name]));
+  const dateOf = ({ start }: NightTest) => nightOf(site.timeZone, start).date;
+  return [...new Set(tests.map(dateOf))].flatMap((date) => [
+    `Night of ${dateWord(date)} to ${dateWord(dateAfter(date, 1))}`,
+    ...tests.filter((test) => dateOf(test) === date).flatMap((test) => testLines(site, test, names)),
+    '',
+  ]);
+}
+
+/** First date of the month asked for, and of the month after it. @throws Mistake */
+function monthOf({ site, month }: NightsOptions, now: number): { first: string; after: string } {
+  if (month !== undefined && !MONTH.test(month))
+    throw new Mistake(`--month must be a month written YYYY-MM, such as 2027-01, but is "${month}".`);
+  const thisMonth = `${localDate(site.timeZone, now).slice(0, 7)}-01`;
+  const first = month === undefined ? monthsAfter(thisMonth, 1) : `${month}-01`;
+  return { first, after: monthsAfter(first, 1) };
+}
+
+/** @throws Mistake where the plan does not reach into the month */
+function checkReach({ timeZone }: Site, { from, until }: Plan, first: string, after: string): void {
+  const [begins, ends] = [localDate(timeZone, from), localDate(timeZone, until)];
+  if (after > begins && first < ends) return;
+  throw new Mistake(
+    `The plan is for ${dateWord(begins)} to ${dateWord(ends)}; give a month in that time with --month.`,
+  );
+}
+
+function nightsJson(found: Found, tests: NightTest[]): string {
+  return JSON.stringify({
+    ...{ source: found.from, simulated: found.mark !== '' },
+    tests: tests.map(({ circuit, kind, start, end, recharged, exposureHours, again }) => ({
+      ...{ circuit, kind: testKindWord(kind), start: isoUtc(start), end: isoUtc(end) },
+      ...{ recharged: isoUtc(recharged), exposureHours, again: again.map(isoUtc) },
+    })),
+  });
+}
+
+/** @returns the exit code. @throws Mistake with one sentence */
+export async function nightsCommand(o: NightsOptions): Promise<number> {
+  const { site, json } = o;
+  const now = nowSec(systemClock);
+  const { first, after } = monthOf(o, now);
+  const found = await planFor(o, now);
+  checkReach(site, found.plan, first, after);
+  const tests = testsIn(site, found.plan, first, after);
+  if (json) process.stdout.write(`${nightsJson(found, tests)}\n`);
+  else {
+    const days = `${dateWord(first)} to ${dateWord(dateAfter(after, -1))}`;
+    const lines = [
+      `${site.name}: ${counted(tests.length, 'test')}, ${days}. ${found.from}`,
+      `Times are for ${site.timeZone}. A repair or a missed test may still move one; the page shows it at once.`,
+      '',
+      ...nightLines(site, tests),
+      CAUTION,
+    ];
+    process.stdout.write(`${found.mark}${lines.join('\n')}\n`);
+  }
+  return 0;
+}

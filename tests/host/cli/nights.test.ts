@@ -1,0 +1,106 @@
+// The nights of a month, by the plan in force or by a forecast: what a manager is told must be what controllers do.
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, describe, expect, it } from 'vitest';
+import { createDesired } from '../../../host/house/desired/desired';
+import { openKeys, secretFileOf } from '../../../host/keys';
+import { openLogbook } from '../../../host/logbook/engines/open';
+import { loadMemory } from '../../../host/logbook/memory';
+import type { Plan } from '../../../host/planner/plan/plan';
+import { localDate, monthsAfter } from '../../../host/site/civil';
+import { loadSite } from '../../../host/site/load';
+import { type Outcome, runCommand } from '../../support/command';
+
+const SITE = 'docs/examples/museum-of-tides.yaml';
+const folder = mkdtempSync(join(tmpdir(), 'nightproof-nights-'));
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+const zone = 'Europe/London';
+const now = Math.floor(Date.now() / 1000);
+const inTwoMonths = monthsAfter(localDate(zone, now), 2).slice(0, 7);
+
+/** A log book whose plan was made by the host a while ago, for other dates without tests than the file has now. */
+async function bookWithPlan(): Promise<{ db: string; plan: Plan }> {
+  const db = join(folder, 'house.db');
+  openKeys(secretFileOf(db));
+  const logbook = await openLogbook(db);
+  const loaded = loadSite(SITE);
+  if (!('site' in loaded)) throw new Error('The demonstration site has mistakes.');
+  const memory = await loadMemory(logbook.memory, () => {});
+  const desired = createDesired({ site: { ...loaded.site, noTestDates: [] }, memory });
+  desired.refresh(now - 20 * 86_400);
+  await memory.written();
+  await logbook.close();
+  return { db, plan: desired.plan()!.plan };
+}
+
+/** Circuit and start of each test that the command names. */
+function named(json: string): string[] {
+  const { tests } = JSON.parse(json) as { tests: { circuit: string; start: string }[] };
+  return tests.map(({ circuit, start }) => `${circuit} ${start}`);
+}
+
+/** First attempts of a plan in the nights of a month. */
+function firstIn({ circuits }: Plan, month: string): string[] {
+  const firsts = circuits.flatMap(({ circuit, slots }) =>
+    slots
+      .filter((slot, i) => i === 0 || slots[i - 1].test !== slot.test)
+      .map(({ start }) => ({ circuit, start })),
+  );
+  // A test at half past midnight belongs to the night that began the evening before.
+  return firsts
+    .filter(({ start }) => localDate(zone, start - 12 * 3600).slice(0, 7) === month)
+    .sort((a, b) => a.start - b.start)
+    .map(({ circuit, start }) => `${circuit} ${new Date(start * 1000).toISOString().slice(0, 19)}Z`);
+}
+
+const nights = (...args: string[]): Outcome => runCommand(['nights', SITE, ...args]);
+
+describe('the nights of a month', () => {
+  it('are those of the plan in force, each under the evening on which it begins', async () => {
+    const { db, plan } = await bookWithPlan();
+    const wanted = firstIn(plan, inTwoMonths);
+    expect(wanted.length).toBeGreaterThan(10);
+    const { code, stdout, stderr } = nights('--db', db, '--month', inTwoMonths, '--json');
+    expect([code, stderr]).toEqual([0, '']);
+    expect(named(stdout)).toEqual(wanted);
+    const text = nights('--db', db, '--month', inTwoMonths).stdout;
+    expect(text).toContain(`From the plan in force in ${db}.`);
+    expect(text.match(/^Night of /gm)!.length).toBeGreaterThan(3);
+    expect(text.match(/^ {2}\d\d:\d\d to /gm)).toHaveLength(wanted.length);
+    expect(text).toContain('If it cannot run then: the night of ');
+  });
+
+  it('are a forecast, and called one, where no host has run yet', () => {
+    const { code, stdout, stderr } = nights('--db', join(folder, 'none.db'), '--month', inTwoMonths);
+    expect([code, stderr]).toEqual([0, '']);
+    expect(stdout).toMatch(/There is no log book .*none\.db yet, so this is a forecast/);
+    expect(stdout).toMatch(/^Night of /m);
+  });
+
+  it.each([
+    [
+      'a month that does not exist',
+      ['--month', '2026-13'],
+      /^--month must be .* 2027-01, but is "2026-13"\.$/m,
+    ],
+    [
+      'a month beyond the plan',
+      ['--month', '2031-01'],
+      /^The plan is for .*; give a month in that time with --month\.$/m,
+    ],
+  ])('are not invented for %s', (_what, args, sentence) => {
+    const { code, stdout, stderr } = nights('--db', join(folder, 'none.db'), ...args);
+    expect([code, stdout]).toEqual([1, '']);
+    expect(stderr).toMatch(sentence);
+  });
+
+  it('are in a plan of one month the same as in a plan of twelve', () => {
+    const plan = (months: string) =>
+      named(runCommand(['plan', '--from', '2026-12-01', '--months', months, '--json']).stdout);
+    const [one, twelve] = [plan('1'), plan('12')];
+    expect(one.length).toBeGreaterThan(10);
+    expect(one).toEqual(twelve.slice(0, one.length));
+  });
+});
