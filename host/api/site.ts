@@ -8,7 +8,7 @@ export type Item = Record<string, unknown>;
 /** One change; values are written as in the file. */
 export type Change =
   /** A field of the site (`id` is ''), or of a thing with an id; null leaves it out. */
-  | { do: 'set'; part: Part | 'site'; id: string; field: string; value?: unknown }
+  | { do: 'set'; part: Part | 'site'; id: string; field: string; value: unknown }
   /** At the end of its list; a luminaire goes to the end of its circuit. */
   | { do: 'add'; part: Part; circuit?: string | undefined; item: Item }
   | { do: 'remove'; part: Part; id: string }
