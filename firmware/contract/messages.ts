@@ -229,8 +229,9 @@ export interface EventRecord extends RecordBase {
    * was ahead, negative when it was behind, 0 when it does not answer (ClockFault) or was set (None).
    */
   arg: number;
-  /** Overdue: revision of the plan. */
+  /** Overdue: revision of the plan, and kind of test, None if no test is made at all; missing in older records. */
   plan?: number;
+  type?: TestKind;
 }
 
 /**

@@ -1,6 +1,6 @@
 // Bodies of records: the middle of the JSON text. The journal puts version, journal and sequence
 // before it, and the chain and the signature after it.
-import { type ClockTrust, Reason, Verdict } from '../contract/codes';
+import { type ClockTrust, Reason, type TestKind, Verdict } from '../contract/codes';
 import { curveText } from '../contract/curve';
 import { FIRMWARE, Limit } from '../contract/limits';
 import { clockTrust, utcAt } from './clock';
@@ -39,12 +39,12 @@ export function eventRecord(s: Core, kind: string, reason: Reason, arg: number, 
 
 /**
  * A test in the current plan whose last slot has passed; test 0 stands for the fallback schedule, or for every
- * test while the clock is not set.
+ * test, of kind None, while the clock is not set.
  */
-export function overdueRecord(s: Core, test: number, now: number): string {
+export function overdueRecord(s: Core, test: number, kind: TestKind, now: number): string {
   const reason = s.clockSet ? Reason.None : Reason.ClockUntrusted;
   // Includes the revision, so that after a restart a later plan is not blamed.
-  return eventRecord(s, 'overdue', reason, test, now) + ',"plan":' + s.planRevision;
+  return eventRecord(s, 'overdue', reason, test, now) + ',"plan":' + s.planRevision + ',"type":' + kind;
 }
 
 /**

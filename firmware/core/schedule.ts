@@ -182,7 +182,7 @@ export function isMissed(s: Core, slot: number, utcSec: number): boolean {
 function tellUntimed(s: Core, now: number): void {
   if (now < s.untimedAt || s.set.revision === 0) return;
   s.untimedAt = now + Limit.UntimedAgainMs;
-  queueRecord(s, overdueRecord(s, 0, now));
+  queueRecord(s, overdueRecord(s, 0, TestKind.None, now));
 }
 
 /**
@@ -199,7 +199,7 @@ export function tellOverdue(s: Core, now: number): void {
     const test = testOf(s, i);
     if (isMissed(s, i, utc) && !hasLaterSlot(s, test, utc)) {
       toldOverdue(s, test);
-      queueRecord(s, overdueRecord(s, test, now));
+      queueRecord(s, overdueRecord(s, test, kindOf(s, i), now));
       s.dirty = 1;
       wakeBy(s, now + Limit.LoopMs);
       return;
@@ -266,7 +266,7 @@ function tellFallbackOverdue(s: Core, utc: number, now: number): void {
   if (s.fallbackTold || age <= (s.set.briefDays + 2 * cycle) * 86400) return;
   s.fallbackTold = 1;
   s.overdue++;
-  queueRecord(s, overdueRecord(s, 0, now));
+  queueRecord(s, overdueRecord(s, 0, TestKind.Brief, now));
   s.dirty = 1;
 }
 

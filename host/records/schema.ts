@@ -119,6 +119,8 @@ export const recordSchema = z.discriminatedUnion('kind', [
     kind: z.enum(['fault', 'cleared', 'outage', 'supply', 'held', 'reminder', 'released', 'overdue']),
     reason: code,
     arg: count,
+    plan: count.optional(),
+    type: code.optional(),
   }),
   z.object({
     ...base,

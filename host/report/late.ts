@@ -1,6 +1,7 @@
 // Tests that came later than the rule allows, or have not come. Intervals are counted from test to test, whatever the
 // plan or the controller said about them.
 import { TestKind } from '../../firmware/contract/codes';
+import { acceptsLimited } from '../house/view/fullDue';
 import type { RuleProfile } from '../profiles/profile';
 import type { Circuit, Luminaire, Site } from '../site/model';
 import { testName } from '../words/codes';
@@ -63,7 +64,7 @@ function merged(...all: Times[]): Times {
 
 /** A limited test stands for a duration test only where people are always there and the rule accepts it. */
 function rulesOf(circuit: Circuit, profile: RuleProfile): Rule[] {
-  const isLimited = circuit.alwaysOccupied && profile.fullLength.instead !== undefined;
+  const isLimited = acceptsLimited(circuit, profile);
   return [
     { kind: TestKind.Brief, days: profile.brief.latestDays.value, times: (story) => story.any },
     {

@@ -2,6 +2,7 @@
 // mains failures and orders as remarks.
 import { ClockTrust, Reason } from '../../firmware/contract/codes';
 import type { AnyRecord } from '../../firmware/contract/messages';
+import { madeUpBy, overdueKind } from '../house/history/overdue';
 import { recordText } from '../house/view/recordView';
 import { resultVerdict } from '../records/result';
 import type { Deviation, DeviationKind, Remark } from './findings';
@@ -22,7 +23,6 @@ const CLOCK_SEC = 60;
 const LASTING: Partial<Record<AnyRecord['kind'], DeviationKind>> = {
   fault: 'tester fault',
   held: 'hold',
-  overdue: 'test overdue',
 };
 const ENDS: Partial<Record<AnyRecord['kind'], DeviationKind>> = { cleared: 'tester fault', released: 'hold' };
 
@@ -44,7 +44,8 @@ export class Troubles {
   take(seen: RecordSeen): void {
     const { record } = seen;
     const opens = LASTING[record.kind];
-    if (opens) this.open(opens, seen);
+    if (record.kind === 'overdue') this.open('test overdue', seen, overdueKind(record));
+    else if (opens) this.open(opens, seen);
     const ends = ENDS[record.kind];
     if (ends) this.close(ends, seen);
     if (record.kind === 'charge') this.charge(seen);
@@ -62,17 +63,18 @@ export class Troubles {
     );
   }
 
-  private open(what: DeviationKind, seen: RecordSeen, text = recordText(seen.record, noList)): void {
-    const name = `${what} ${seen.circuit}`;
+  /** @param which tells those of a circuit apart that last beside each other */
+  private open(what: DeviationKind, seen: RecordSeen, which = ''): void {
+    const name = `${what} ${seen.circuit} ${which}`;
     // A trouble recorded again, as a fault is after a restart, has lasted since its first record.
     if (this.lasting.has(name)) return;
-    const deviation = this.once(what, seen, text);
+    const deviation = this.once(what, seen);
     deviation.closedAt = 0;
     this.lasting.set(name, deviation);
   }
 
-  private close(what: DeviationKind, { circuit, at }: RecordSeen): void {
-    const name = `${what} ${circuit}`;
+  private close(what: DeviationKind, { circuit, at }: RecordSeen, which = ''): void {
+    const name = `${what} ${circuit} ${which}`;
     const deviation = this.lasting.get(name);
     if (deviation) deviation.closedAt = at;
     this.lasting.delete(name);
@@ -111,7 +113,8 @@ export class Troubles {
   private result(seen: RecordSeen): void {
     const { record } = seen;
     if (record.kind !== 'result') return;
-    if (resultVerdict(record) !== 'void') this.close('test overdue', seen);
+    if (resultVerdict(record) !== 'void')
+      for (const kind of madeUpBy(record.type)) this.close('test overdue', seen, kind);
     if (record.clock === ClockTrust.NeverSet)
       this.once(
         'clock',

@@ -15,6 +15,7 @@ import { type LampResult, resultAt, resultVerdict } from '../../records/result';
 import type { Site } from '../../site/model';
 import { type Listed, type Place, placedRows, placesOf } from '../rows/listed';
 import { untested, withResult } from './lamps';
+import { madeUpBy, type OverdueTimes, overdueKind, overdueSince } from './overdue';
 
 /** How one numbered test ended. */
 export interface TestEnd {
@@ -57,6 +58,8 @@ export interface CircuitStanding {
   isReminded: boolean;
   /** UTC second at which each trouble that still lasts was first recorded, 0 if there is none. */
   troubleAt: TroubleTimes;
+  /** Overdue tests by kind, until one has been completed that makes up for it. */
+  overdueAt: OverdueTimes;
   /** Journal of the newest start, '' before the first. */
   journal: string;
   /** UTC second at which the controller began another journal, 0 once a test has been completed since. */
@@ -87,7 +90,7 @@ function newStanding(luminaires: string[]): CircuitStanding {
   return {
     ...{ last: {}, fullAt: 0, ends: [], complete: undefined, lamps: luminaires.map(untested) },
     ...{ failedLong: luminaires.map(() => false), extraSec: 0, held: null, isReminded: false },
-    ...{ journal: '', anewAt: 0, troubleAt: { fault: 0, outage: 0, held: 0, overdue: 0 } },
+    ...{ journal: '', anewAt: 0, troubleAt: { fault: 0, outage: 0, held: 0, overdue: 0 }, overdueAt: {} },
   };
 }
 
@@ -117,11 +120,16 @@ function endedBy({ kind, reason }: EventRecord): keyof TroubleTimes | undefined 
   return kind === 'supply' && reason !== Reason.UnsteadySupply ? 'outage' : undefined;
 }
 
+function setOverdue(standing: CircuitStanding, times: OverdueTimes): void {
+  standing.overdueAt = times;
+  standing.troubleAt.overdue = overdueSince(times);
+}
+
 /** A trouble recorded again, as a fault is after a restart, has lasted since its first record. */
 function takeTrouble(standing: CircuitStanding, record: EventRecord, at: number): void {
   const { kind } = record;
-  if (kind === 'fault' || kind === 'outage' || kind === 'held' || kind === 'overdue')
-    standing.troubleAt[kind] ||= at;
+  if (kind === 'fault' || kind === 'outage' || kind === 'held') standing.troubleAt[kind] ||= at;
+  if (kind === 'overdue') setOverdue(standing, { [overdueKind(record)]: at, ...standing.overdueAt });
   const ended = endedBy(record);
   if (ended) standing.troubleAt[ended] = 0;
   if (kind === 'reminder') standing.isReminded = true;
@@ -145,7 +153,9 @@ function takeEnd(standing: CircuitStanding, r: ResultRecord, at: number): void {
   if (verdict !== 'void') {
     takeLasts(standing, r, at);
     standing.anewAt = 0;
-    standing.troubleAt.overdue = 0;
+    const madeUp: readonly string[] = madeUpBy(r.type);
+    const left = Object.entries(standing.overdueAt).filter(([kind]) => !madeUp.includes(kind));
+    setOverdue(standing, Object.fromEntries(left));
   }
   if (r.test === 0) return;
   standing.ends.push({ test: r.test, plan: r.plan, at, verdict });

@@ -6,7 +6,7 @@ import type { Circuit, Site } from '../../site/model';
 import { idsOf, type Listed, type ListedFields } from '../rows/listed';
 import type { Attended, AttendedFields } from './attended';
 import { type Accepted, type BaselineFields, currentsOf, isSameCurrents, withBaselines } from './baseline';
-import { aboutOf, signedNote } from './notes';
+import { aboutOf, type Note, signedNote } from './notes';
 import { kindAfter, type Repair, type RepairFields } from './repairs';
 
 export interface CircuitNotes {
@@ -22,6 +22,8 @@ export interface CircuitNotes {
   repairs: ReadonlyMap<string, Repair>;
   /** Luminaires in sensor order, by the revision of the settings that describes them. */
   lists: ReadonlyMap<number, readonly string[]>;
+  /** UTC second of the first of them, by the host's clock; 0 before. */
+  listedAt: number;
 }
 
 /** What was read so far, as JSON can hold it: by circuit, without what follows from the site file. */
@@ -32,6 +34,7 @@ export type NotesState = {
   newestRepairs: Repair[];
   repairs: [string, Repair][];
   lists: [number, readonly string[]][];
+  listedAt: number;
 }[];
 
 export interface Notes {
@@ -74,9 +77,10 @@ function withRepair(circuit: Circuit, notes: CircuitNotes, repair: Repair): Circ
 }
 
 /** What was once noted about a revision stays: results may have been read by it. */
-function withList(notes: CircuitNotes, fields: ListedFields): CircuitNotes {
+function withList(notes: CircuitNotes, { fields, at }: Note<ListedFields>): CircuitNotes {
   if (notes.lists.has(fields.revision)) return notes;
-  return { ...notes, lists: new Map([...notes.lists, [fields.revision, idsOf(fields)]]) };
+  const lists = new Map([...notes.lists, [fields.revision, idsOf(fields)]]);
+  return { ...notes, lists, listedAt: notes.listedAt || at };
 }
 
 function withNote(circuit: Circuit, notes: CircuitNotes, keys: KeyRing, entry: Entry): CircuitNotes {
@@ -95,7 +99,7 @@ function withNote(circuit: Circuit, notes: CircuitNotes, keys: KeyRing, entry: E
   }
   if (kind === 'listed') {
     const note = signedNote<ListedFields>(keys, entry);
-    return note ? withList(notes, note.fields) : notes;
+    return note ? withList(notes, note) : notes;
   }
   if (kind !== 'repaired') return notes;
   const note = signedNote<RepairFields>(keys, entry);
@@ -103,9 +107,9 @@ function withNote(circuit: Circuit, notes: CircuitNotes, keys: KeyRing, entry: E
 }
 
 function stateOf(all: ReadonlyMap<string, CircuitNotes>): NotesState {
-  return [...all].map(([circuit, { accepted, attended, newestRepairs, repairs, lists }]) => ({
+  return [...all].map(([circuit, { accepted, attended, newestRepairs, repairs, lists, listedAt }]) => ({
     ...{ circuit, newestRepairs, attended: attended ?? null },
-    ...{ accepted: [...accepted], repairs: [...repairs], lists: [...lists] },
+    ...{ accepted: [...accepted], repairs: [...repairs], lists: [...lists], listedAt },
   }));
 }
 
@@ -115,6 +119,7 @@ function restored(circuit: Circuit, state: NotesState[number]): CircuitNotes {
     ...{ inForce: accepted.size > 0 ? withBaselines(circuit, accepted) : circuit, accepted },
     ...{ attended: state.attended ?? undefined, newestRepairs: state.newestRepairs },
     ...{ repairs: new Map(state.repairs), lists: new Map(state.lists) },
+    listedAt: state.listedAt,
   };
 }
 
@@ -131,6 +136,7 @@ export function createNotes(site: Site, keys: KeyRing, from: NotesState = []): N
         newestRepairs: [],
         repairs: new Map(),
         lists: new Map(),
+        listedAt: 0,
       },
     });
   for (const one of from) {

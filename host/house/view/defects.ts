@@ -6,13 +6,15 @@ import type { Plan } from '../../planner/plan/plan';
 import { profileFor } from '../../profiles/profile';
 import { daysBetween, localDate } from '../../site/civil';
 import type { Circuit, Luminaire, Site } from '../../site/model';
-import { kindName, reasonSentence } from '../../words/codes';
+import { type KindWord, kindName, reasonSentence } from '../../words/codes';
 import { lengthAtMost, lengthWord } from '../../words/length';
 import { momentWord } from '../../words/when';
 import { type Defect, stateOf } from '../defects/defect';
 import type { Defects } from '../defects/defects';
 import type { CircuitStanding, History } from '../history/history';
 import type { Care } from '../notes/care';
+import type { Notes } from '../notes/entered';
+import { fullDueAt } from './fullDue';
 import { nextTest } from './nextTest';
 
 const DAY_SEC = 86_400;
@@ -24,6 +26,7 @@ export interface DefectSources {
   site: Site;
   defects: Defects;
   history: History;
+  notes: Pick<Notes, 'of'>;
   /** The current plan, if it is known. */
   plan?: Plan | undefined;
   /** What controllers last reported, if that is known: without it nobody knows which are silent. */
@@ -125,27 +128,39 @@ function silence(
     : [];
 }
 
-function untested(standing: CircuitStanding, fullDays: number, now: number): Untested[] {
-  const { troubleAt, fullAt } = standing;
-  const fullDue = fullAt + fullDays * DAY_SEC;
+const WAITS = 'Its page says what it waits for; or start the test while someone works there.';
+
+/** Overdue tests, each kind once: by the controller's records, and the duration test by the rule profile too. */
+function overdueTests({ overdueAt, fullAt }: CircuitStanding, fullDue: number, now: number): Untested[] {
+  const { full = 0, ...others } = overdueAt;
+  const isDue = fullDue > 0 && now > fullDue;
+  const found: Untested[] = Object.entries(others).map(([kind, since]) => ({
+    ...{ since, cause: kind === '' ? 'A test is overdue.' : `Its ${kindName(kind as KindWord)} is overdue.` },
+    next: WAITS,
+  }));
+  if (full === 0 && !isDue) return found;
+  const cause = fullAt === 0 ? 'It has never had a duration test.' : 'Its duration test is overdue.';
+  const times = [full, isDue ? fullDue : 0].filter((time) => time > 0);
+  return [...found, { since: Math.min(...times), cause, next: WAITS }];
+}
+
+function untested(standing: CircuitStanding, fullDue: number, now: number): Untested[] {
+  const { troubleAt } = standing;
   const found: Untested[] = [];
   if (troubleAt.fault > 0 && now - troubleAt.fault >= UNTESTED_DAYS * DAY_SEC)
     found.push({
       ...{ since: troubleAt.fault, cause: 'Tester fault: it makes no tests.' },
       next: 'Have the tester repaired, then clear the fault.',
     });
-  const next = 'Its page says what it waits for; or start the test while someone works there.';
-  if (troubleAt.overdue > 0) found.push({ since: troubleAt.overdue, cause: 'A test is overdue.', next });
-  if (fullAt > 0 && now > fullDue)
-    found.push({ since: fullDue, cause: 'Its duration test is overdue.', next });
-  return found;
+  return [...found, ...overdueTests(standing, fullDue, now)];
 }
 
 function circuitDefect(from: DefectSources, circuit: Circuit, now: number): DefectView[] {
-  const { site, defects, history, contacts } = from;
+  const { site, defects, history, notes, contacts } = from;
   const contact = contacts?.find((one) => one.circuit === circuit.id);
-  const fullDays = profileFor(site).full.latestDays.value;
-  const found = [...silence(contact, now), ...untested(history.of(circuit.id), fullDays, now)];
+  const standing = history.of(circuit.id);
+  const fullDue = fullDueAt(circuit, standing, notes.of(circuit.id), profileFor(site));
+  const found = [...silence(contact, now), ...untested(standing, fullDue, now)];
   if (found.length === 0) return [];
   const since = Math.min(...found.map((one) => one.since));
   // What was entered about an earlier time without tests says nothing about this one.

@@ -104,9 +104,10 @@ function eventText(r: EventRecord): string {
   if (r.kind === 'released') return `Testing resumed after a hold of ${lengthWord(r.arg)}.`;
   if (r.reason === Reason.ClockUntrusted)
     return 'No test is being made: the controller does not know the time. It needs the host, or a clock chip.';
-  return r.arg > 0
-    ? `Test ${r.arg} is overdue: its last test window passed without a result.`
-    : 'A test is overdue: no test window was found for it.';
+  if (r.arg === 0) return 'A test is overdue: no test window was found for it.';
+  // Older firmware did not say which kind it is.
+  const name = r.type ? testName({ type: r.type, test: r.arg }) : `Test ${r.arg}`;
+  return `${name} is overdue: its last test window passed without a result.`;
 }
 
 /** The test a record refers to, with its number if it has one. */

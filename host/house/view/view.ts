@@ -16,7 +16,7 @@ import type {
 import type { Entry } from '../../logbook/logbook';
 import { isOwnJournal } from '../../logbook/own';
 import type { Plan } from '../../planner/plan/plan';
-import { profileFor } from '../../profiles/profile';
+import { profileFor, type RuleProfile } from '../../profiles/profile';
 import { readRecord } from '../../records/schema';
 import type { Circuit, Site } from '../../site/model';
 import { kindWord, phaseWord, TEST_KINDS, testKindWord } from '../../words/codes';
@@ -29,6 +29,7 @@ import { pendingRetests } from '../notes/repairs';
 import { type CircuitReport, isTesting, type Reported } from '../reported/reported';
 import { type Place, placesOf } from '../rows/listed';
 import { closedDefects, type DefectSources, openDefects } from './defects';
+import { fullDueAt } from './fullDue';
 import { nextTest } from './nextTest';
 import { ownView } from './ownView';
 import { recordView } from './recordView';
@@ -86,8 +87,6 @@ export interface View {
 const LATE_AFTER = 2.5;
 const SILENT_AFTER = 10;
 
-const DAY_SEC = 86400;
-
 type Senses = Pick<ControllerStatus, 'supplyBefore' | 'supplyAfter' | 'relayOpen' | 'redLamp' | 'occupied'>;
 
 /** What a state says of the inputs. A starting controller has not read them yet, so its zeros mean nothing. */
@@ -106,6 +105,7 @@ function sensesOf(state: StateMessage | undefined): Senses {
 class HouseView implements View {
   private readonly circuits: Map<string, Circuit>;
   private readonly places: ReadonlyMap<string, Place>;
+  private readonly profile: RuleProfile;
 
   constructor(
     private readonly from: ViewSources,
@@ -113,11 +113,12 @@ class HouseView implements View {
   ) {
     this.circuits = new Map(from.site.circuits.map((circuit) => [circuit.id, circuit]));
     this.places = placesOf(from.site);
+    this.profile = profileFor(from.site);
   }
 
   building(): BuildingView {
     const { id, name, timeZone, profile, responsible, floors, areas } = this.from.site;
-    const floorPercent = profileFor(this.from.site).floorPercent.value;
+    const floorPercent = this.profile.floorPercent.value;
     const circuits = [...this.circuits.keys()].map((circuit) => this.from.notes.of(circuit).inForce);
     const simulated = this.o.simulated === true;
     const lengths = Object.fromEntries(this.from.site.circuits.map((one) => [one.id, this.lengths(one)]));
@@ -141,12 +142,13 @@ class HouseView implements View {
   controller(circuit: string, now: number): ControllerStatus {
     const report = this.from.reported.of(circuit);
     const standing = this.from.history.of(circuit);
-    const { attended } = this.from.notes.of(circuit);
+    const notes = this.from.notes.of(circuit);
+    const { attended } = notes;
     const { state, heardAt, live } = report;
     const silentSec = this.o.upSec() - report.heardUp;
     const contact = this.contact(report, silentSec);
     const testing = isTesting(state) && state !== undefined;
-    const fullDueAt = standing.fullAt > 0 ? standing.fullAt + this.o.fullDays * DAY_SEC : 0;
+    const dueAt = fullDueAt(this.circuit(circuit), standing, notes, this.profile, this.o.fullDays);
     return {
       circuit,
       contact,
@@ -167,8 +169,8 @@ class HouseView implements View {
       anewAt: standing.anewAt,
       attended: attended && attended.to > now ? attended : null,
       fullAt: standing.fullAt,
-      fullDueAt,
-      fullOverdue: fullDueAt > 0 && now > fullDueAt,
+      fullDueAt: dueAt,
+      fullOverdue: dueAt > 0 && now > dueAt,
       lamps: standing.lamps,
       live,
     };
@@ -185,13 +187,13 @@ class HouseView implements View {
   }
 
   defects(now: number, page: { skip: number; limit: number }): DefectsView {
-    const { site, defects, history } = this.from;
+    const { site, defects, history, notes } = this.from;
     const contacts = [...this.circuits.keys()].map((circuit) => {
       const report = this.from.reported.of(circuit);
       const contact = this.contact(report, this.o.upSec() - report.heardUp);
       return { circuit, contact, heardAt: report.heardAt };
     });
-    const from: DefectSources = { site, defects, history, plan: this.from.plan()?.plan, contacts };
+    const from: DefectSources = { site, defects, history, notes, plan: this.from.plan()?.plan, contacts };
     return {
       open: openDefects(from, now).map((one) => this.withRetest(one, now)),
       closed: closedDefects(from, now, page),

@@ -97,9 +97,12 @@ function circuitConcerns(status: ControllerStatus): Whole[] {
     });
   if (status.fullOverdue)
     found.push({
-      ...{ rank: 4, title: 'Duration test overdue', since: status.fullDueAt },
+      ...{ rank: 4, title: status.fullAt > 0 ? 'Duration test overdue' : 'Never had a duration test' },
+      since: status.fullDueAt,
       detail:
-        'The last duration test was longer ago than the rules permit. Limited duration tests do not count.',
+        status.fullAt > 0
+          ? 'The last duration test was longer ago than the rules permit. Limited duration tests do not count.'
+          : 'The rules ask for the first duration test within the same time as for the next ones.',
       next: 'Start a duration test while someone works there, or have the test windows widened.',
     });
   return found;

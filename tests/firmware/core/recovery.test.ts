@@ -246,7 +246,7 @@ describe('a result found in the journal', () => {
 describe('an overdue test found in the journal', () => {
   const overdue = (test: number, revision: number): string => {
     const { s } = new Bench().plan([], START + NIGHT, revision);
-    return `{${overdueRecord(s, test, 0)}}`;
+    return `{${overdueRecord(s, test, TestKind.Brief, 0)}}`;
   };
 
   it('counts, and is neither reported again nor done', () => {

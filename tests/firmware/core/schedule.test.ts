@@ -100,7 +100,7 @@ describe('a plan', () => {
     b.run(IN_WINDOW + 20_000_000);
     expect(b.of('overdue')).toHaveLength(0);
     b.run(IN_WINDOW + 3 * DAY_MS);
-    expect(b.of('overdue').map((r) => [r.arg, r.plan])).toEqual([[1, 1]]);
+    expect(b.of('overdue').map((r) => [r.arg, r.type, r.plan])).toEqual([[1, Brief, 1]]);
     expect(b.s.overdue).toBe(1);
     b.run(IN_WINDOW + 9 * DAY_MS);
     expect(b.of('overdue')).toHaveLength(1);
@@ -222,7 +222,7 @@ describe('the fallback schedule', () => {
     expect(b.of('result')).toHaveLength(1);
     b.stop = 1;
     b.run(60 * DAY_MS);
-    expect(b.of('overdue').map((r) => r.arg)).toEqual([0]);
+    expect(b.of('overdue').map((r) => [r.arg, r.type])).toEqual([[0, Brief]]);
   });
 
   it('reports it too where there was never a plan or a test', () => {
@@ -340,8 +340,8 @@ describe('the fallback schedule', () => {
     expect(b.kinds()).toEqual(['start']);
     expect(b.s.waiting).toBe(Reason.ClockUntrusted);
     b.run(16 * DAY_MS);
-    expect(b.of('overdue').map((r) => [r.utc, r.reason, r.arg])).toEqual(
-      [0, 1, 2].map(() => [0, Reason.ClockUntrusted, 0]),
+    expect(b.of('overdue').map((r) => [r.utc, r.reason, r.arg, r.type])).toEqual(
+      [0, 1, 2].map(() => [0, Reason.ClockUntrusted, 0, None]),
     );
     expect(clockTrust(b.s, b.now)).toBe(ClockTrust.NeverSet);
     expect(b.s.reason).toBe(Reason.None);

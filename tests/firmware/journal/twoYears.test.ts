@@ -73,7 +73,7 @@ function yearsEvents(s: Core): string[] {
     ...each(6, [event('held', Reason.OrderedHold), event('released', Reason.OrderedHold)]),
     ...each(12, [orderRecord(s, 'order', 1_767_614_400, 5, 604_800, Reason.None, who, NOW)]),
     ...each(2, [event('fault', Reason.SupplyLost), event('cleared', Reason.SupplyLost)]),
-    ...each(2, [`${event('overdue', Reason.None, 1234)},"plan":1234`]),
+    ...each(2, [`${event('overdue', Reason.None, 1234)},"plan":1234,"type":2`]),
   ];
 }
 

@@ -246,6 +246,24 @@ describe('a defect', () => {
 });
 
 describe('troubles of controllers', () => {
+  it('are overdue tests until one is completed that shows as much', async () => {
+    const book = await goodHouse();
+    const overdue = { reason: Reason.None, arg: 7, plan: 1 };
+    await book.event('a', 'overdue', { ...overdue, type: TestKind.Full });
+    await book.event('a', 'overdue', { ...overdue, type: TestKind.Brief });
+    const states = async () =>
+      (await book.report(FROM, '2027-01-14')).deviations
+        .filter(({ what }) => what === 'test overdue')
+        .map((one) => [one.text.split(' is ')[0], isOpen(one)]);
+    await book.test('a', TestKind.Brief, at('2027-01-10'), [PASS, PASS]);
+    expect(await states()).toEqual([
+      ['Duration test 7', true],
+      ['Function test 7', false],
+    ]);
+    await book.test('a', TestKind.Full, at('2027-01-11'), [PASS, PASS]);
+    expect((await states()).map(([, isLeft]) => isLeft)).toEqual([false, false]);
+  });
+
   it('are open until they are cleared', async () => {
     const book = await goodHouse();
     await book.event('a', 'fault', { reason: Reason.RelayStuckOpen, arg: 0 });

@@ -109,7 +109,7 @@ it('knows since when a trouble has lasted, from its first record to the one that
   take('outage', { reason: Reason.Outage, arg: 0 });
   take('supply', { reason: Reason.UnsteadySupply, arg: 3 });
   take('held', { reason: Reason.KeyHold, arg: 0 });
-  take('overdue', { reason: 0, arg: 7 });
+  take('overdue', { reason: 0, arg: 7, plan: 1, type: TestKind.Brief });
   result([VOID], TestKind.Brief, {});
   expect(a().troubleAt).toEqual({ fault: 501, outage: 503, held: 505, overdue: 506 });
   take('cleared', { reason: Reason.RelayStuckOpen, arg: 0 });
@@ -117,6 +117,34 @@ it('knows since when a trouble has lasted, from its first record to the one that
   take('released', { reason: Reason.KeyHold, arg: 60 });
   result([PASS], TestKind.Brief, {});
   expect(a().troubleAt).toEqual(none);
+});
+
+it('keeps an overdue test until one that shows as much has been completed', () => {
+  const [Brief, Full, Limited] = [TestKind.Brief, TestKind.Full, TestKind.Limited];
+  const due = (type: TestKind | undefined, arg: number, reason = Reason.None) => {
+    const { take, result, a } = newHistory();
+    take('overdue', { reason, arg, plan: 1, ...(type === undefined ? {} : { type }) });
+    return (...done: TestKind[]) => {
+      for (const kind of done) result([PASS, PASS], kind, {});
+      return a().troubleAt.overdue;
+    };
+  };
+  expect([due(Brief, 7)(Brief), due(Brief, 0)(Brief), due(Brief, 7)(Full)]).toEqual([0, 0, 0]);
+  expect([due(Full, 7)(Brief, Limited, TestKind.Commissioning), due(Full, 7)(Full)]).toEqual([501, 0]);
+  expect([due(Limited, 7)(Brief), due(Limited, 7)(Limited), due(Limited, 7)(Full)]).toEqual([501, 0, 0]);
+  // Without a clock no test is made at all; which one is owed nobody knows.
+  expect(due(TestKind.None, 0, Reason.ClockUntrusted)(Brief)).toBe(0);
+  // Older firmware did not say which test it is, except that its own schedule looks after function tests.
+  expect([due(undefined, 7)(Brief), due(undefined, 7)(Full), due(undefined, 0)(Brief)]).toEqual([501, 0, 0]);
+});
+
+it('keeps an overdue duration test beside a function test that was made up for', () => {
+  const { take, result, a } = newHistory();
+  take('overdue', { reason: 0, arg: 7, plan: 1, type: TestKind.Brief });
+  take('overdue', { reason: 0, arg: 8, plan: 1, type: TestKind.Full });
+  expect(a().overdueAt).toEqual({ brief: 501, full: 502 });
+  result([PASS, PASS], TestKind.Brief, {});
+  expect([a().overdueAt, a().troubleAt.overdue]).toEqual([{ full: 502 }, 502]);
 });
 
 it('lets troubles of an erased or replaced controller begin again, except for an overdue test', () => {

@@ -5,6 +5,8 @@ import { Reason, TestKind, Verdict } from '../../../../firmware/contract/codes';
 import { createDefects } from '../../../../host/house/defects/defects';
 import { createDesired } from '../../../../host/house/desired/desired';
 import { createHistory } from '../../../../host/house/history/history';
+import { createNotes } from '../../../../host/house/notes/entered';
+import { listNote } from '../../../../host/house/notes/listing';
 import { writeNote } from '../../../../host/house/notes/notes';
 import {
   civilDays,
@@ -29,8 +31,10 @@ const FAIL = [2, Reason.EndedEarly, 2460, 300, 300, 0, 2];
 
 function newSources() {
   const listed = inFileOrder(HOUSE);
+  const notes = createNotes(HOUSE, KEYS);
   const from: DefectSources = {
     ...{ site: HOUSE, defects: createDefects(HOUSE, KEYS, listed), history: createHistory(HOUSE, listed) },
+    notes,
   };
   const journal = newJournal('demo/a');
   let entry = 0;
@@ -43,7 +47,7 @@ function newSources() {
   };
   const result = (type: TestKind, started: number, ...lamps: number[][]) =>
     take('result', resultFields(lamps, { type, started }), started);
-  return { from, take, result };
+  return { from, notes, take, result };
 }
 
 describe('a defect of a luminaire', () => {
@@ -169,15 +173,66 @@ describe('a circuit that cannot be tested', () => {
   it('is one while a test is overdue, and once its duration test is', () => {
     const { from, take, result } = newSources();
     result(TestKind.Full, BEFORE, PASS, PASS);
-    take('overdue', { reason: 0, arg: 7 }, BEFORE + 40 * DAY);
+    const overdue = (type: TestKind, day: number) =>
+      take('overdue', { reason: 0, arg: 7, plan: 1, type }, BEFORE + day * DAY);
+    overdue(TestKind.Brief, 40);
     expect(openDefects(from, BEFORE + 40 * DAY)).toMatchObject([
-      { cause: 'Not proven. A test is overdue.', days: 0 },
+      { cause: 'Not proven. Its function test is overdue.', days: 0 },
     ]);
+    overdue(TestKind.Full, 360);
     expect(openDefects(from, BEFORE + 500 * DAY)).toMatchObject([
-      { cause: 'Not proven. A test is overdue. Its duration test is overdue.', since: BEFORE + 40 * DAY },
+      {
+        cause: 'Not proven. Its function test is overdue. Its duration test is overdue.',
+        since: BEFORE + 40 * DAY,
+      },
+    ]);
+    result(TestKind.Brief, BEFORE + 500 * DAY, PASS, PASS);
+    expect(openDefects(from, BEFORE + 500 * DAY)).toMatchObject([
+      { cause: 'Not proven. Its duration test is overdue.', since: BEFORE + 360 * DAY },
     ]);
     result(TestKind.Full, BEFORE + 501 * DAY, PASS, PASS);
     expect(openDefects(from, BEFORE + 502 * DAY)).toEqual([]);
+  });
+
+  it('is one that never had a duration test, from the day on which the first was due', async () => {
+    const logbook = await openLogbook(':memory:');
+    const { from, notes, take, result } = newSources();
+    // A new revision of the settings begins nothing anew.
+    for (const [revision, at] of [
+      [1, BEFORE],
+      [2, BEFORE + 300 * DAY],
+    ])
+      notes.take(await writeNote(logbook, KEYS, listNote(HOUSE, 'a', revision, at)));
+    const due = BEFORE + 365 * DAY;
+    const never = 'It has never had a duration test.';
+    const told = (now: number, site = HOUSE) =>
+      openDefects({ ...from, site }, now).map((one) => [one.circuit, one.luminaire, one.cause, one.since]);
+    expect(told(due)).toEqual([]);
+    expect(told(due + 1)).toEqual([['a', '', `Not proven. ${never}`, due]]);
+    // Its first one was recorded as overdue: that is the same.
+    take('overdue', { reason: 0, arg: 7, plan: 1, type: TestKind.Full }, due - 9 * DAY);
+    expect(told(due + 1)).toEqual([['a', '', `Not proven. ${never}`, due - 9 * DAY]]);
+    result(TestKind.Limited, due, PASS, PASS);
+    expect(told(due + DAY)).toHaveLength(1);
+    result(TestKind.Full, due + DAY, PASS, PASS);
+    expect(told(due + 2 * DAY)).toEqual([]);
+    await logbook.close();
+  });
+
+  it('counts limited tests only where people are always there and the rule names them', async () => {
+    const logbook = await openLogbook(':memory:');
+    const { from, notes, result } = newSources();
+    notes.take(await writeNote(logbook, KEYS, listNote(HOUSE, 'a', 1, BEFORE)));
+    result(TestKind.Limited, BEFORE + 300 * DAY, PASS, PASS);
+    const circuits = HOUSE.circuits.map((one) => ({ ...one, alwaysOccupied: true }));
+    const causes = (day: number, profile: string) =>
+      openDefects({ ...from, site: { ...HOUSE, circuits, profile } }, BEFORE + day * DAY).map(
+        ({ cause }) => cause,
+      );
+    const never = ['Not proven. It has never had a duration test.'];
+    expect([causes(366, 'en50172'), causes(666, 'en50172')]).toEqual([[], never]);
+    expect(causes(400, 'nfpa101-manual')).toEqual(never);
+    await logbook.close();
   });
 
   it('is one if its controller is silent for a week or was never heard, and only where that is known', () => {

@@ -16,9 +16,9 @@ test('a limited test says everywhere that it is not the full duration', () => {
 });
 
 test('an overdue duration test needs attention, whatever limited tests have passed', () => {
-  expect(concerns([controller('a', { fullOverdue: true })])).toMatchObject([
-    { title: 'Duration test overdue' },
-  ]);
+  const titles = (fullAt: number) =>
+    concerns([controller('a', { fullOverdue: true, fullAt })]).map(({ title }) => title);
+  expect([titles(500), titles(0)]).toEqual([['Duration test overdue'], ['Never had a duration test']]);
   expect(concerns([controller('a')])).toEqual([]);
 });
 
