@@ -3,14 +3,16 @@ import type { DefectView } from '../api/defects';
 import { nowSec, systemClock } from '../clock';
 import { planInForce } from '../house/desired/desired';
 import { careWords, decideCare } from '../house/notes/care';
+import type { Finding } from '../house/notes/inspections';
 import { writeNote } from '../house/notes/notes';
 import { type Past, readPast } from '../house/past';
 import { closedDefects, type DefectSources, openDefects } from '../house/view/defects';
 import type { KeyRing } from '../keys';
 import type { Logbook } from '../logbook/logbook';
-import { simulatedLine } from '../logbook/simulated';
+import { isSimulated, SIMULATED } from '../logbook/simulated';
 import type { Site } from '../site/model';
 import { nearest } from '../site/nearest';
+import { counted } from '../words/counted';
 import { dayWord } from '../words/when';
 import { Mistake } from './arguments';
 import { withLogbook } from './baseline';
@@ -81,22 +83,47 @@ function defectLines(one: DefectView, zone: string): string {
 const isOf = (meant: Meant | undefined) => (one: DefectView) =>
   !meant || (one.circuit === meant.circuit && (meant.luminaire === '' || one.luminaire === meant.luminaire));
 
-async function sourcesOf(site: Site, past: Past, logbook: Logbook): Promise<DefectSources> {
-  const plan = planInForce(await logbook.memory.all())?.plan;
-  return { site, defects: past.defects, history: past.history, plan };
+interface Known extends DefectSources {
+  /** What people found and nobody has seen in order since. */
+  findings: Finding[];
+  simulated: boolean;
 }
 
-function listText(o: DefectsOptions, from: DefectSources, meant: Meant | undefined, now: number): string {
+async function sourcesOf(site: Site, past: Past, logbook: Logbook): Promise<Known> {
+  const plan = planInForce(await logbook.memory.all())?.plan;
+  const { defects, history, notes, inspections } = past;
+  const simulated = await isSimulated(logbook);
+  return { site, defects, history, notes, plan, findings: inspections.findings(), simulated };
+}
+
+/** What people found is no defect until a test says so, but it is listed with them. */
+function findingsLine({ length }: readonly Finding[]): string {
+  if (length === 0) return 'Nothing that people found is open.';
+  return `${counted(length, 'finding')} of people open: \`nightproof duties\` lists them.`;
+}
+
+function findingsOf({ site, findings }: Known, meant: Meant | undefined): Finding[] {
+  if (!meant) return findings;
+  const circuit = site.circuits.find(({ id }) => id === meant.circuit)!;
+  const ids = meant.luminaire === '' ? circuit.luminaires.map(({ id }) => id) : [meant.luminaire];
+  return findings.filter(
+    ({ luminaire, scope }) => ids.includes(luminaire) || scope === `circuit ${meant.circuit}`,
+  );
+}
+
+function listText(o: DefectsOptions, from: Known, meant: Meant | undefined, now: number): string {
   const open = openDefects(from, now).filter(isOf(meant));
   const closed = o.closed ? closedDefects(from, now).filter(isOf(meant)) : [];
-  if (o.json) return JSON.stringify({ open, closed });
+  const findings = findingsOf(from, meant);
+  if (o.json) return JSON.stringify({ simulated: from.simulated, open, closed, findings });
   const lines = [...open, ...closed].map((one) => defectLines(one, o.site.timeZone));
   const lamps = open.filter(({ luminaire }) => luminaire !== '').length;
   const circuits = open.length - lamps;
   const ofLamps = lamps === 0 ? 'No open defect' : `${lamps} open defect${lamps === 1 ? '' : 's'}`;
   const ofCircuits = circuits === 0 ? '' : `, ${circuits} circuit${circuits === 1 ? '' : 's'} not proven`;
   const silent = 'Which controllers are silent, only the page of a running host shows.';
-  return [`${ofLamps}${ofCircuits}.`, ...lines, silent].join('\n\n');
+  const caution = from.simulated ? [SIMULATED] : [];
+  return [...caution, `${ofLamps}${ofCircuits}.`, ...lines, findingsLine(findings), silent].join('\n\n');
 }
 
 /** What was left out stays as it was entered before. @returns the line to show. @throws Mistake */
@@ -131,8 +158,7 @@ export async function defectsCommand(o: DefectsOptions): Promise<number> {
     throw new Mistake('Nothing to enter was given: add --owner, --due, --interim or --words.');
   const text = await withLogbook(db, async (logbook: Logbook, keys: KeyRing) => {
     const from = await sourcesOf(site, await readPast(logbook, site, keys), logbook);
-    const caution = o.json ? '' : await simulatedLine(logbook);
-    if (!meant || !isEntry) return caution + listText(o, from, meant, nowSec(systemClock));
+    if (!meant || !isEntry) return listText(o, from, meant, nowSec(systemClock));
     return entered(o, meant, from, (note) => writeNote(logbook, keys, note));
   });
   process.stdout.write(`${text}\n`);

@@ -5,7 +5,7 @@ import { dutiesOf, intervalWords } from '../duties/duties';
 import { scopeWords } from '../house/notes/inspected';
 import type { Finding } from '../house/notes/inspections';
 import { readPast } from '../house/past';
-import { simulatedLine } from '../logbook/simulated';
+import { isSimulated, SIMULATED } from '../logbook/simulated';
 import type { Site } from '../site/model';
 import { dayWord } from '../words/when';
 import { withLogbook } from './baseline';
@@ -40,13 +40,13 @@ function findingLine({ who, asked, luminaire, scope, words, since }: Finding, zo
  * @returns the exit code: 1 if something is overdue. @throws Error with one sentence if there is no log book.
  */
 export async function dutiesCommand(site: Site, db: string, json: boolean): Promise<number> {
-  const { inspections, caution } = await withLogbook(db, async (logbook, keys) => {
+  const { inspections, simulated } = await withLogbook(db, async (logbook, keys) => {
     const past = await readPast(logbook, site, keys);
-    return { inspections: past.inspections, caution: await simulatedLine(logbook) };
+    return { inspections: past.inspections, simulated: await isSimulated(logbook) };
   });
   const due = dueDuties(dutiesOf(site), site, inspections, nowSec(systemClock));
   const findings = inspections.findings();
-  if (json) process.stdout.write(`${JSON.stringify({ due, findings })}\n`);
+  if (json) process.stdout.write(`${JSON.stringify({ simulated, due, findings })}\n`);
   else {
     const zone = site.timeZone;
     const found = findings.map((one) => findingLine(one, zone));
@@ -57,7 +57,7 @@ export async function dutiesCommand(site: Site, db: string, json: boolean): Prom
         : 'Nothing found is open.',
       'Enter one with `nightproof inspected --duty NAME --who NAME`; sources are in docs/duties.md.',
     ];
-    process.stdout.write(`${caution}${parts.join('\n\n')}\n`);
+    process.stdout.write(`${[...(simulated ? [SIMULATED] : []), ...parts].join('\n\n')}\n`);
   }
   return due.some(({ state }) => state === 'overdue') ? 1 : 0;
 }

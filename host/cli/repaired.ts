@@ -2,7 +2,6 @@
 import { REMARK_MAX } from '../api/defects';
 import type { RepairPart } from '../api/views';
 import { nowSec, systemClock } from '../clock';
-import { tidyText, unfit } from '../house/notes/care';
 import { writeNote } from '../house/notes/notes';
 import {
   changesFeed,
@@ -16,6 +15,7 @@ import { readPast } from '../house/past';
 import type { Circuit, Site } from '../site/model';
 import { nearest } from '../site/nearest';
 import { CAUTION } from '../words/caution';
+import { tidyText, unfit } from '../words/freeText';
 import { nameOf, withLogbook } from './baseline';
 
 /** The parts that can be named, as on the page. */

@@ -23,8 +23,13 @@ claims that anything complies with any rule. Local rules prevail.
   luminaire is.
 - **Dates** are dates of the building. Done on 31 January, a monthly duty is due on the last day of February. What was never entered
   is counted from the day the log book began; what comes once is due from that day.
-- **"Not in order"** stays on the list of findings until the same point of the same place has been entered as in order.
-- **Handover and measurement of the light** stay due while an entry leaves a point not in order, or finds that no point applies.
+- **New luminaires.** A walk has seen only the luminaires that were in the site when it was done, as the lists in the log book say;
+  one that came later is due an interval after it came. In a circuit to which it was moved, it has not been seen yet.
+- **"Not in order"** stays on the list of findings until the same point of the same place has been entered as in order. A look is
+  done all the same: it is due again after its interval. Findings count as open in reports, and stand on the page \`#/defects\` too.
+  A finding keeps to its luminaire under a new id; that of a luminaire that is gone ends with a look at the circuit that had it.
+- **What attests a state** stays due while an entry leaves a point not in order, or finds that no point applies: handover,
+  measurement of the light, and who does this work. Each form below says which of the two it is.
 - **Late entries** count from the time at which they were done. The same entry sent twice is stored once.
 - **Each day**: the standards ask for a daily look at the indicators of a central supply, so that duty is only there with
   \`centralSupply: true\` in the site file. For luminaires with their own batteries we read of none: what needs
@@ -55,10 +60,11 @@ function section(title: string, duties: DatedDuty[]): string {
 }
 
 function formText(name: FormName): string {
-  const { title, by, byLuminaire, points } = FORMS[name];
+  const { title, by, byLuminaire, points, untilInOrder } = FORMS[name];
+  const until = untilInOrder ? 'Stays due until it is in order' : 'Done once looked at';
   const parts = byLuminaire ? 'the whole site or parts of it' : 'the whole site';
   const lines = points.map(({ id, words }) => `- \`${id}\`: ${words}`);
-  return `### \`${name}\`: ${title}\n\nBy ${by}; for ${parts}. Under ${places(name)}.\n\n${lines.join('\n')}`;
+  return `### \`${name}\`: ${title}\n\nBy ${by}; for ${parts}. ${until}. Under ${places(name)}.\n\n${lines.join('\n')}`;
 }
 
 /** The whole text of docs/duties.md. */

@@ -23,6 +23,11 @@ export interface DoneBefore {
   since: number | undefined;
   /** The newest time a duty was done for just this scope. */
   last(duty: string, scope: Scope): Done | undefined;
+  /**
+   * UTC second from which a look at this part saw the luminaire, by its id of today: 0 from the beginning, infinity if
+   * it is not known to be there yet.
+   */
+  presentSince(luminaire: string, scope: Scope): number;
 }
 
 export type DueState = 'overdue' | 'due' | 'soon' | 'later' | 'done';
@@ -82,12 +87,24 @@ function newest(times: Iterable<Done | undefined>): Done | undefined {
   return found;
 }
 
-/** When a duty was last done in each place that counts by itself: each luminaire, or the site as a whole. */
-function timesOf(duty: DatedDuty, site: Site, before: DoneBefore): Map<string, Done | undefined> {
-  if (!duty.byLuminaire) return new Map([['', before.last(duty.id, 'site')]]);
-  const times = new Map<string, Done | undefined>();
-  for (const [id, scopes] of scopesOfLuminaires(site))
-    times.set(id, newest(scopes.map((scope) => before.last(duty.id, scope))));
+/** A place that counts by itself: a luminaire, or the site as a whole. */
+interface Seen {
+  last: Done | undefined;
+  /** UTC second from which it is there, as in `DoneBefore`. */
+  from: number;
+}
+
+/** When a duty was last done in each place. What was looked at before a luminaire was there did not see it. */
+function timesOf(duty: DatedDuty, site: Site, before: DoneBefore): Map<string, Seen> {
+  if (!duty.byLuminaire) return new Map([['', { last: before.last(duty.id, 'site'), from: 0 }]]);
+  const times = new Map<string, Seen>();
+  for (const [id, scopes] of scopesOfLuminaires(site)) {
+    const seen = scopes.map((scope) => {
+      const last = before.last(duty.id, scope);
+      return last && last.done >= before.presentSince(id, scope) ? last : undefined;
+    });
+    times.set(id, { last: newest(seen), from: before.presentSince(id, 'site') });
+  }
   return times;
 }
 
@@ -98,25 +115,34 @@ function stateOf(days: number, interval: Interval): DueState {
 }
 
 function dueDuty(duty: DatedDuty, site: Site, before: DoneBefore, now: number): DueDuty {
-  const day = (utc: number) => localDate(site.timeZone, utc);
   const times = timesOf(duty, site, before);
-  // What was never done is due an interval after the log book began; what comes once, from the first day.
-  const first = day(before.since ?? now);
-  const firstDue = nextDate(first, duty.interval) || first;
-  const nextOf = new Map<number, string>();
-  for (const { done } of [...times.values()].filter((time) => time !== undefined))
-    if (!nextOf.has(done)) nextOf.set(done, nextDate(day(done), duty.interval));
-  const dates = [...times].map(([id, time]) => ({ id, due: time ? nextOf.get(time.done)! : firstDue }));
-  const last = newest(times.values());
+  const begun = before.since ?? now;
+  // Many luminaires were seen at the same time.
+  const days = new Map<number, string>();
+  const day = (utc: number): string => {
+    const known = days.get(utc) ?? localDate(site.timeZone, utc);
+    days.set(utc, known);
+    return known;
+  };
+  // What was never done is due an interval after the log book began, or after it was there; what comes once, at once.
+  const firstDue = (from: number): string => {
+    const first = day(Math.min(now, Math.max(begun, from)));
+    return nextDate(first, duty.interval) || first;
+  };
+  const dates = [...times].map(([id, { last, from }]) => ({
+    id,
+    due: last ? nextDate(day(last.done), duty.interval) : firstDue(from),
+  }));
+  const last = newest([...times.values()].map((seen) => seen.last));
   const open = dates.filter(({ due }) => due !== '');
   if (open.length === 0) return { duty, due: '', state: 'done', days: 0, last, left: [] };
   let [{ due }] = open;
   for (const one of open) if (one.due < due) due = one.due;
   const today = day(now);
   const left = open.filter((one) => one.due === due || one.due <= today).map(({ id }) => id);
-  const days = daysBetween(today, due);
+  const until = daysBetween(today, due);
   return {
-    ...{ duty, due, days, last, state: stateOf(days, duty.interval) },
+    ...{ duty, due, days: until, last, state: stateOf(until, duty.interval) },
     left: left.length < times.size ? left : [],
   };
 }

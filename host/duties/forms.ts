@@ -19,6 +19,11 @@ export interface Form {
   byLuminaire: boolean;
   /** True if there is nothing to do without a central battery system. */
   central?: true;
+  /**
+   * True if it attests a state: it stays due until an entry has nothing left to be put right. All others are looks:
+   * done once somebody has looked, whatever was found, which stays on the list of findings.
+   */
+  untilInOrder?: true;
   points: Point[];
 }
 
@@ -123,7 +128,7 @@ export const FORMS: Record<FormName, Form> = {
     ],
   },
   photometric: {
-    ...{ title: 'Measurement of the light', by: COMPETENT, byLuminaire: false },
+    ...{ title: 'Measurement of the light', by: COMPETENT, byLuminaire: false, untilInOrder: true },
     points: [
       point('measured', 'The light was measured in the dark along all escape routes and in open areas.'),
       point('enough', 'It is nowhere below what the lighting design asks for.'),
@@ -139,7 +144,7 @@ export const FORMS: Record<FormName, Form> = {
     ],
   },
   handover: {
-    ...{ title: 'Handover and completion papers', by: RESPONSIBLE, byLuminaire: false },
+    ...{ title: 'Handover and completion papers', by: RESPONSIBLE, byLuminaire: false, untilInOrder: true },
     points: [
       point('drawings', 'As-fitted drawings show every luminaire, circuit and test switch.'),
       point('declarations', 'Declarations of design, installation and verification are signed.'),
@@ -157,7 +162,7 @@ export const FORMS: Record<FormName, Form> = {
     ],
   },
   competence: {
-    ...{ title: 'Who does this work', by: RESPONSIBLE, byLuminaire: false },
+    ...{ title: 'Who does this work', by: RESPONSIBLE, byLuminaire: false, untilInOrder: true },
     points: [
       point('named', 'A competent person is named, with the authority to have repairs done.'),
       point('trained', 'Those who test, inspect and repair are trained for it, and it is not out of date.'),

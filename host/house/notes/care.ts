@@ -3,6 +3,7 @@
 import { REMARK_MAX } from '../../api/defects';
 import { dateAfter, isDate, localDate } from '../../site/civil';
 import type { Site } from '../../site/model';
+import { tidyText, unfit } from '../../words/freeText';
 import { isWho, NAME_MAX, NAME_RULE } from '../../words/person';
 import type { Decision, NewNote } from './notes';
 
@@ -31,20 +32,6 @@ export interface Care extends Omit<CareFields, 'luminaire'> {
 
 /** A due date further away than this is a slip of the pen, days. */
 const DUE_MAX_DAYS = 3653;
-
-/** Letters of every script, but nothing that hides or turns round what stands beside it. */
-const UNSEEN = /[\p{Cc}\p{Cs}\p{Co}\p{Zl}\p{Zp}]|(?![\u200c\u200d])\p{Cf}/u;
-
-/** A text as it is stored: its letters composed, blanks as one each. */
-export function tidyText(text: string): string {
-  return text.normalize('NFC').replace(/\s+/g, ' ').trim();
-}
-
-/** Why a text cannot be stored, as the end of a sentence; '' if it can. */
-export function unfit(text: string, most: number): string {
-  if ([...text].length > most) return `must have ${most} characters or fewer`;
-  return UNSEEN.test(text) ? 'must not contain control or invisible characters' : '';
-}
 
 function dueRefusal(due: string, today: string): string {
   if (due === '') return '';

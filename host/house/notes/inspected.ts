@@ -7,9 +7,10 @@ import type { DatedDuty } from '../../duties/duties';
 import type { KeyRing } from '../../keys';
 import type { Entry } from '../../logbook/logbook';
 import type { Site } from '../../site/model';
+import { tidyText, unfit } from '../../words/freeText';
 import { isWho, NAME_RULE } from '../../words/person';
 import { dayWord, momentWord } from '../../words/when';
-import { type Decision, type NewNote, parseNote, signedNote, WHOLE_SITE, wordsMistake } from './notes';
+import { type Decision, type NewNote, parseNote, signedNote, WHOLE_SITE } from './notes';
 
 export const INSPECTION = 'inspection';
 
@@ -94,10 +95,16 @@ export function scopeWords(scope: Scope): string {
   return scope === 'site' ? 'the whole site' : scope;
 }
 
+function wordsMistakes(words: string): string[] {
+  const why = unfit(words, WORDS_MAX);
+  return why === '' ? [] : [`What you write ${why}: "${[...words].slice(0, 20).join('')}…"`];
+}
+
 function answerMistakes(
   duty: DatedDuty,
   answers: readonly Answer[],
-  known: ReadonlyMap<string, unknown>,
+  scope: Scope,
+  known: ReadonlyMap<string, readonly Scope[]>,
 ): string[] {
   return duty.points.flatMap(({ id, words: asked }) => {
     const own = answers.filter(({ point }) => point === id);
@@ -109,7 +116,10 @@ function answerMistakes(
       return [`Say what is not in order: "${asked}"`];
     if (mark !== 'not in order' && luminaires.length > 0)
       return [`Luminaires are named, but it is ${mark}: "${asked}"`];
-    return wordsMistake(words, WORDS_MAX);
+    const outside = luminaires.filter((lamp) => !known.get(lamp)!.includes(scope));
+    if (outside.length > 0)
+      return [`Not in the part that was looked at, ${scopeWords(scope)}: ${outside.join(', ')}.`];
+    return wordsMistakes(words);
   });
 }
 
@@ -125,21 +135,23 @@ export function decideInspection(
 ): Decision<NewNote & { fields: InspectionFields }> {
   const duty = duties.find(({ id }) => id === wish.duty);
   if (!duty) return { refusals: [`This site has no duty "${wish.duty}".`] };
-  const { who, scope, words } = wish;
+  const { who, scope } = wish;
+  const words = tidyText(wish.words);
+  const answers = wish.points.map((one) => ({ ...one, words: tidyText(one.words) }));
   const refusals = [
     ...(ID.test(wish.id) ? [] : ['An entry needs an id of its own: 8 to 40 letters, digits and hyphens.']),
     ...(isWho(who) ? [] : [`Give your name, because the log book records who looked: ${NAME_RULE}.`]),
-    ...wordsMistake(words, WORDS_MAX),
+    ...wordsMistakes(words),
     ...(scopesOf(site, duty).has(scope)
       ? []
       : [`"${scope}" is no part of this site that can be looked at by itself.`]),
     ...(wish.done > now + AHEAD_SEC ? [TOO_EARLY] : []),
     ...(wish.done < EARLIEST ? ['Give the time at which it was done.'] : []),
-    ...answerMistakes(duty, wish.points, scopesOfLuminaires(site)),
+    ...answerMistakes(duty, answers, scope, scopesOfLuminaires(site)),
   ];
   if (refusals.length > 0) return { refusals: [...new Set(refusals)] };
   const points = duty.points.map(({ id, words: asked }): PointFields => {
-    const answer = wish.points.find(({ point }) => point === id)!;
+    const answer = answers.find(({ point }) => point === id)!;
     return { ...answer, asked };
   });
   const done = Math.min(wish.done, now);

@@ -2,11 +2,14 @@
 // not been seen in order since. Entries may arrive days late, so it is their own time that counts. Only what is needed
 // later is kept, so memory does not grow with the log book.
 import { type Done, type DoneBefore, type Scope, scopesOfLuminaires } from '../../duties/due';
+import { FORMS } from '../../duties/forms';
 import type { KeyRing } from '../../keys';
 import type { Entry } from '../../logbook/logbook';
 import type { Site } from '../../site/model';
-import { type HumanCheck, type PointFields, signedInspection, siteNotes } from './inspected';
+import { idsOf, type ListedFields } from '../rows/listed';
+import { type HumanCheck, signedInspection, siteNotes } from './inspected';
 import { aboutOf, signedNote } from './notes';
+import { Presence, type PresenceState } from './presence';
 
 /** Something that was found not in order, and has not been seen in order since. */
 export interface Finding extends Done {
@@ -24,12 +27,21 @@ export interface Finding extends Done {
   since: number;
 }
 
+/** What is kept of one inspection. */
+interface Look extends Done {
+  title: string;
+  /** Counts as the duty done. */
+  isDone: boolean;
+  /** Points that were in order. */
+  inOrder: string[];
+  found: Pick<Finding, 'point' | 'asked' | 'luminaire' | 'words'>[];
+}
+
 /** What was read so far, as JSON can hold it. */
 export interface InspectionsState {
   since: number | null;
-  last: [string, Done][];
-  inOrder: [string, number][];
-  findings: [string, Finding][];
+  looks: [string, Look[]][];
+  presence: PresenceState;
 }
 
 export interface Inspections extends DoneBefore {
@@ -40,26 +52,53 @@ export interface Inspections extends DoneBefore {
   state(): InspectionsState;
 }
 
-const NONE: InspectionsState = { since: null, last: [], inOrder: [], findings: [] };
+const NONE: InspectionsState = { since: null, looks: [], presence: { first: 0, lamps: [] } };
 
-/** Duties that come once or after years: they stay due until an entry has nothing left to be put right. */
-const UNTIL_IN_ORDER: ReadonlySet<string> = new Set(['handover', 'photometric']);
+/** Looks kept for each thing that the newest of them tells. */
+const KEPT = 3;
 
 /** True if the entry counts as the duty done. */
-function isSettled({ duty, points }: HumanCheck): boolean {
-  if (!UNTIL_IN_ORDER.has(duty)) return true;
+function isDone({ duty, points }: HumanCheck): boolean {
+  const form = Object.entries(FORMS).find(([name]) => name === duty)?.[1];
+  if (!form?.untilInOrder) return true;
   const isOpen = points.some(({ mark }) => mark === 'not in order');
   return !isOpen && points.some(({ mark }) => mark === 'in order');
 }
 
+function lookOf(check: HumanCheck): Look {
+  const { entry, who, done, title, points } = check;
+  const inOrder = points.filter(({ mark }) => mark === 'in order').map(({ point }) => point);
+  const found = points
+    .filter(({ mark }) => mark === 'not in order')
+    .flatMap(({ point, asked, luminaires, words }) =>
+      (luminaires.length === 0 ? [''] : luminaires).map((luminaire) => ({ point, asked, luminaire, words })),
+    );
+  return { entry, who, done, title, isDone: isDone(check), inOrder, found };
+}
+
+/** The newest for each thing they tell, and those that are needed for more. @param looks newest first */
+function needed(looks: readonly Look[], isNeeded: (look: Look) => boolean): Look[] {
+  const counts = new Map<string, number>();
+  const isAmongNewest = (what: string): boolean => {
+    const count = (counts.get(what) ?? 0) + 1;
+    counts.set(what, count);
+    return count <= KEPT;
+  };
+  return looks.filter((look) => {
+    const tells = [
+      'looked',
+      ...(look.isDone ? ['done'] : []),
+      ...look.inOrder.map((point) => `point ${point}`),
+    ];
+    return tells.map(isAmongNewest).includes(true) || isNeeded(look);
+  });
+}
+
 class SiteInspections implements Inspections {
   since: number | undefined;
-  /** By duty and scope. */
-  private readonly newest: Map<string, Done>;
-  /** UTC second at which a point was last in order, by duty, point and scope. */
-  private readonly inOrder: Map<string, number>;
-  /** By duty, point, and luminaire or scope. */
-  private readonly found: Map<string, Finding>;
+  /** By duty and scope, newest first. */
+  private readonly looks: Map<string, Look[]>;
+  private readonly presence: Presence;
   private readonly scopes: ReadonlyMap<string, Scope[]>;
 
   constructor(
@@ -68,77 +107,93 @@ class SiteInspections implements Inspections {
     from: InspectionsState,
   ) {
     this.since = from.since ?? undefined;
-    this.newest = new Map(from.last);
-    this.inOrder = new Map(from.inOrder);
-    this.found = new Map(from.findings);
+    this.looks = new Map(from.looks);
+    this.presence = new Presence(site, from.presence);
     this.scopes = scopesOfLuminaires(site);
   }
 
   take(entry: Entry): void {
-    const about = aboutOf(entry.address);
-    if (!about.startsWith(`${this.site.id}/`)) return;
+    const [siteId, circuit] = aboutOf(entry.address).split('/');
+    if (siteId !== this.site.id) return;
     // The host's own clock stands in its notes; a controller's may be years off.
     if (this.since === undefined && signedNote(this.keys, entry)) this.since = entry.at;
-    if (about !== siteNotes(this.site)) return;
+    if (entry.kind === 'listed') {
+      const note = signedNote<ListedFields>(this.keys, entry);
+      if (note) this.presence.list(circuit, idsOf(note.fields), note.at);
+    }
+    if (aboutOf(entry.address) !== siteNotes(this.site)) return;
     const check = signedInspection(this.keys, entry);
-    if (!check) return;
-    const { duty, scope, done, who, points } = check;
-    const key = `${duty}\n${scope}`;
-    if (isSettled(check) && done >= (this.newest.get(key)?.done ?? 0))
-      this.newest.set(key, { entry: check.entry, who, done });
-    for (const point of points) this.takePoint(check, point);
+    if (check) this.look(check);
   }
 
   last(duty: string, scope: Scope): Done | undefined {
-    return this.newest.get(`${duty}\n${scope}`);
+    const look = this.of(duty, scope).find((one) => one.isDone);
+    return look && { entry: look.entry, who: look.who, done: look.done };
+  }
+
+  presentSince(luminaire: string, scope: Scope): number {
+    return this.presence.since(luminaire, scope);
   }
 
   findings(): Finding[] {
-    return [...this.found.values()].filter((one) => !this.isCleared(one)).sort((a, b) => a.since - b.since);
+    const open = new Map<string, Finding>();
+    for (const [key, looks] of this.looks)
+      for (const look of looks)
+        for (const finding of this.found(key, look)) {
+          const { duty, point, luminaire, scope, done } = finding;
+          const name = `${duty}\n${point}\n${luminaire === '' ? scope : `luminaire ${luminaire}`}`;
+          const other = open.get(name);
+          const newest = other && other.done >= done ? other : finding;
+          open.set(name, { ...newest, since: Math.min(done, other?.since ?? done) });
+        }
+    return [...open.values()].sort((a, b) => a.since - b.since || a.entry - b.entry);
   }
 
   state(): InspectionsState {
-    const findings = [...this.found].filter(([, one]) => !this.isCleared(one));
-    return { since: this.since ?? null, last: [...this.newest], inOrder: [...this.inOrder], findings };
+    return { since: this.since ?? null, looks: [...this.looks], presence: this.presence.state() };
   }
 
-  private takePoint(check: HumanCheck, { point, asked, mark, luminaires, words }: PointFields): void {
-    const { duty, title, scope, done, who, entry } = check;
-    if (mark === 'in order') {
-      const key = `${duty}\n${point}\n${scope}`;
-      this.inOrder.set(key, Math.max(done, this.inOrder.get(key) ?? 0));
-    }
-    if (mark !== 'not in order') return;
-    const finding = { entry, who, done, duty, title, point, asked, scope, words };
-    if (luminaires.length === 0) this.note({ ...finding, luminaire: '', since: done });
-    for (const luminaire of luminaires) this.note({ ...finding, luminaire, since: done });
+  private of(duty: string, scope: Scope): readonly Look[] {
+    return this.looks.get(`${duty}\n${scope}`) ?? [];
   }
 
-  private note(finding: Finding): void {
-    const { duty, point, luminaire, scope } = finding;
-    const key = `${duty}\n${point}\n${luminaire === '' ? scope : `luminaire ${luminaire}`}`;
-    const before = this.found.get(key);
-    if (!before || this.isCleared(before, finding.done)) this.found.set(key, finding);
-    else {
-      const since = Math.min(before.since, finding.since);
-      this.found.set(key, { ...(finding.done < before.done ? before : finding), since });
-    }
+  private look(check: HumanCheck): void {
+    const key = `${check.duty}\n${check.scope}`;
+    const looks = [...(this.looks.get(key) ?? []), lookOf(check)];
+    looks.sort((a, b) => b.done - a.done || b.entry - a.entry);
+    this.looks.set(key, looks);
+    this.looks.set(
+      key,
+      needed(looks, (look) => this.found(key, look).length > 0),
+    );
   }
 
-  /** Seen in order after it was found, in an inspection that covers it, and before `until`. */
-  private isCleared(finding: Finding, until = Number.POSITIVE_INFINITY): boolean {
-    return this.covering(finding).some((scope) => {
-      const at = this.inOrder.get(`${finding.duty}\n${finding.point}\n${scope}`) ?? 0;
-      return at > finding.done && at < until;
-    });
+  /** What a look found and nobody has seen in order since. */
+  private found(key: string, look: Look): Finding[] {
+    const [duty, scope] = key.split('\n');
+    const { entry, who, done, title } = look;
+    return look.found
+      .map((one) => {
+        const luminaire = one.luminaire === '' ? '' : this.presence.idOf(one.luminaire);
+        return { ...one, luminaire, entry, who, done, title, duty, scope, since: done };
+      })
+      .filter((finding) => !this.isCleared(finding));
   }
 
-  private covering({ luminaire, scope }: Finding): Scope[] {
-    if (luminaire !== '') return this.scopes.get(luminaire) ?? ['site', scope];
-    const own = scope.startsWith('luminaire ')
-      ? this.scopes.get(scope.slice('luminaire '.length))
-      : undefined;
-    return own ?? ['site', scope];
+  /** Seen in order after it was found, in an inspection that covers it. */
+  private isCleared({ duty, point, luminaire, scope, done }: Finding): boolean {
+    return this.covering(luminaire, scope).some((part) =>
+      this.of(duty, part).some((look) => look.done > done && look.inOrder.includes(point)),
+    );
+  }
+
+  /** Every part of the site that contains what was looked at; the circuits that had it, if the luminaire is gone. */
+  private covering(luminaire: string, scope: Scope): Scope[] {
+    const named = scope.startsWith('luminaire ') ? scope.slice('luminaire '.length) : '';
+    const id = luminaire || this.presence.idOf(named);
+    if (id === '') return ['site', scope];
+    const had = this.presence.circuitsOf(id).map((circuit) => `circuit ${circuit}`);
+    return this.scopes.get(id) ?? ['site', scope, `luminaire ${id}`, ...had];
   }
 }
 

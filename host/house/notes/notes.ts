@@ -129,13 +129,6 @@ export async function writeOnce(
   }
 }
 
-/** Why words that people typed cannot be stored, one sentence or none. */
-export function wordsMistake(words: string, most: number): string[] {
-  if ([...words].length > most)
-    return [`Use ${most} characters or fewer: "${[...words].slice(0, 20).join('')}…"`];
-  return /[\p{Cc}\p{Cs}]/u.test(words) ? ['Leave out characters that cannot be printed.'] : [];
-}
-
 /** The note in an entry's text; undefined if it is not ours. */
 export function parseNote<T>(entry: { entry: number; at: number; body: string }): Note<T> | undefined {
   try {

@@ -2,6 +2,7 @@
 import type { AnswerMark, DutyView, FindingView, InspectionRequest } from '../../api/duties';
 import { INSPECTION_BYTES, TOO_LONG, WORDS_MAX } from '../../api/inspectionLimits';
 import type { BuildingView } from '../../api/views';
+import { plainText } from '../../words/freeText';
 import { utcOfInput } from './localInput';
 import { orderName } from './order';
 import { dateWord } from './time';
@@ -128,7 +129,7 @@ export function draftMistake(
     (one) => one.mark === 'not in order' && one.luminaires.length === 0 && one.words.trim() === '',
   );
   if (bare) return `Say what is not in order, or which luminaire: “${bare.asked}”`;
-  const long = [draft.words, ...answers.map(({ words }) => words)].map(oneLine).find(isLong);
+  const long = [draft.words, ...answers.map(({ words }) => words)].map(plainText).find(isLong);
   if (long !== undefined) return `Use ${WORDS_MAX} characters or fewer: “${long.slice(0, 20)}…”`;
   const name = orderName(draft.who);
   if (draft.who.trim() === '') return 'Type your name: the log book records who looked.';
@@ -137,11 +138,6 @@ export function draftMistake(
   const done = utcOfInput(draft.done, zone);
   if (Number.isNaN(done)) return 'Give day and time at which it was done.';
   return done > now + 60 ? 'That time has not come yet.' : '';
-}
-
-/** As the log book takes it: without line ends, and without characters that cannot be printed. */
-function oneLine(text: string): string {
-  return text.replace(/[\s\p{Cc}\p{Cs}]+/gu, ' ').trim();
 }
 
 function isLong(words: string): boolean {
@@ -170,13 +166,13 @@ export function requestOf(
   { id, zone, now }: { id: string; zone: string; now: number },
 ): InspectionRequest {
   return {
-    ...{ id, duty, scope: draft.scope, who: orderName(draft.who).who, words: oneLine(draft.words) },
+    ...{ id, duty, scope: draft.scope, who: orderName(draft.who).who, words: plainText(draft.words) },
     done: Math.floor(draft.done === '' ? now : utcOfInput(draft.done, zone)),
     points: points.map(({ id: point }) => {
       const { mark, luminaires, words } = draft.points[point];
       const isBad = mark === 'not in order';
       return {
-        ...{ point, mark: mark as AnswerMark, words: isBad ? oneLine(words) : '' },
+        ...{ point, mark: mark as AnswerMark, words: isBad ? plainText(words) : '' },
         luminaires: isBad ? luminaires : [],
       };
     }),

@@ -44,9 +44,12 @@ it('every report on it, its defects and its duties say so first, and a copy of i
   const said = vi.spyOn(process.stdout, 'write').mockReturnValue(true);
   await defectsCommand({ site: HOUSE, db, closed: false, json: false });
   await dutiesCommand(HOUSE, db, false);
+  await defectsCommand({ site: HOUSE, db, closed: false, json: true });
+  await dutiesCommand(HOUSE, db, true);
   const texts = said.mock.calls.map(([text]) => String(text));
   said.mockRestore();
-  expect(texts.map((text) => text.split('\n')[0])).toEqual([SIMULATED, SIMULATED]);
+  expect(texts.slice(0, 2).map((text) => text.split('\n')[0])).toEqual([SIMULATED, SIMULATED]);
+  expect(texts.slice(2).map((text) => JSON.parse(text).simulated)).toEqual([true, true]);
   const copy = named('copy.db');
   copySqlite(db, copy);
   expect(await told(copy)).toMatch(new RegExp(`^${SIMULATED}`));

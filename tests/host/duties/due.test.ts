@@ -30,8 +30,13 @@ describe('the next date', () => {
 });
 
 /** What was done, by duty and scope. */
-function done(times: Record<string, string>, since?: string): DoneBefore {
+function done(
+  times: Record<string, string>,
+  since?: string,
+  presentSince: DoneBefore['presentSince'] = () => 0,
+): DoneBefore {
   return {
+    presentSince,
     since: since === undefined ? undefined : utc(since),
     last(duty, scope): Done | undefined {
       const at = times[`${duty} ${scope}`];
@@ -118,6 +123,23 @@ describe('a duty', () => {
       due: '2026-02-01',
       left: ['A-01', 'A-02'],
     });
+  });
+
+  it('is not done for a luminaire that was not there yet, which is due an interval after it came', () => {
+    const from = (id: string) => (id === 'B-01' ? utc('2026-02-10T12:00Z') : 0);
+    const walks = done({ 'walk site': '2026-02-05T12:00Z' }, '2026-01-01T12:00Z', from);
+    expect(one('walk', walks, '2026-03-06T12:00Z')).toMatchObject({
+      due: '2026-03-05',
+      left: ['A-01', 'A-02'],
+    });
+    expect(one('walk', walks, '2026-03-11T12:00Z')).toMatchObject({ due: '2026-03-05', left: [] });
+    const since = done({ 'walk site': '2026-02-11T12:00Z' }, '2026-01-01T12:00Z', from);
+    expect(one('walk', since, '2026-03-06T12:00Z')).toMatchObject({ due: '2026-03-11', left: [] });
+    // In the site file, but no controller has it yet.
+    const soon = done({ 'walk site': '2026-02-11T12:00Z' }, '2026-01-01T12:00Z', (id) =>
+      id === 'B-01' ? Number.POSITIVE_INFINITY : 0,
+    );
+    expect(one('walk', soon, '2026-02-20T12:00Z')).toMatchObject({ due: '2026-03-11' });
   });
 
   it('done for a luminaire counts for it under its new id too', () => {

@@ -3,6 +3,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { dueDuties } from '../../../../host/duties/due';
 import { dutiesOf } from '../../../../host/duties/duties';
 import {
   type Answer,
@@ -160,10 +161,16 @@ describe('what is wrong with an entry', () => {
   it.each<[string, Partial<InspectionWish>, RegExp]>([
     ['no name', { who: ' ' }, /^Give your name/],
     ['a long name', { who: 'a'.repeat(41) }, /^Give your name/],
-    ['a control character', { words: 'A\u0007' }, /^Leave out characters that cannot be printed/],
+    ['a control character', { words: 'A\u0007' }, /^What you write must not contain control or invisible/],
+    ['a mark that turns text round', { words: 'A\u202eB' }, /^What you write must not contain control or/],
+    [
+      'an invisible character in a finding',
+      { points: dusty(['A-01'], 'du\u200bsty') },
+      /^What you write must not contain control or invisible characters: "du/,
+    ],
     ['an id that names no journal', { id: 'a b c d e f' }, /^An entry needs an id of its own/],
-    ['half a character', { words: '\ud800' }, /^Leave out characters/],
-    ['long words', { words: '長'.repeat(501) }, /^Use 500 characters or fewer/],
+    ['half a character', { words: '\ud800' }, /^What you write must not contain/],
+    ['long words', { words: '長'.repeat(501) }, /^What you write must have 500 characters or fewer/],
     ['another duty', { duty: 'look' }, /^This site has no duty "look"/],
     ['an unknown part', { scope: 'area attic' }, /^"area attic" is no part of this site/],
     ['the future', { done: NOW + 3600 }, /^That time has not come yet/],
@@ -175,6 +182,11 @@ describe('what is wrong with an entry', () => {
     ],
     ['a point twice', { points: [...answers(), answers()[0]] }, /needs one answer/],
     ['a finding without words', { points: dusty([], '') }, /^Say what is not in order/],
+    [
+      'a luminaire of another part',
+      { scope: 'circuit a', points: dusty(['A-01', 'B-01']) },
+      /^Not in the part that was looked at, circuit a: B-01\.$/,
+    ],
     ['an unknown luminaire', { points: dusty(['A-01', 'Z-9']) }, /^The site has no luminaire Z-9/],
     [
       'a luminaire that is in order',
@@ -184,6 +196,12 @@ describe('what is wrong with an entry', () => {
   ])('is said in one sentence: %s', (_what, more, sentence) => {
     const decided = decide(wish(more));
     expect('refusals' in decided && decided.refusals).toEqual([expect.stringMatching(sentence)]);
+  });
+
+  it('is no line end: words are stored as one line, like all that people enter', () => {
+    const decided = decide(wish({ words: ' two\r\n lines ', points: dusty(['A-01'], 'e\u0301 \n b') }));
+    expect('note' in decided && decided.note.fields).toMatchObject({ words: 'two lines' });
+    expect('note' in decided && decided.note.fields.points[1].words).toBe('\u00e9 b');
   });
 
   it('is not that a phone is a minute ahead: then it is done now', () => {
@@ -241,7 +259,91 @@ describe('a finding', () => {
   });
 });
 
-it.each(['handover', 'photometric'])(
+describe('where the site file has changed', () => {
+  const list = (circuit: string, revision: number, at: number, ...luminaires: string[]) =>
+    writeNote(logbook, KEYS, {
+      ...{ address: `demo/${circuit}`, kind: 'listed', who: 'Nightproof host', at },
+      fields: { revision, luminaires: luminaires.join(' ') },
+    });
+  /** The house with these luminaires in circuit a. */
+  const house = (...lamps: { id: string; formerly?: string[] }[]) => {
+    const [a, b] = HOUSE.circuits;
+    return {
+      ...HOUSE,
+      circuits: [{ ...a, luminaires: lamps.map((lamp) => ({ ...a.luminaires[0], ...lamp })) }, b],
+    };
+  };
+  const left = async (site: typeof HOUSE, now: number) => {
+    const { inspections } = await readPast(logbook, site, KEYS);
+    return dueDuties([WALK], site, inspections, now)[0].left;
+  };
+
+  it('a walk has seen only the luminaires that were there', async () => {
+    await listFirst(logbook, HOUSE);
+    await enter(wish({ done: NOW + 10 * DAY }), NOW + 10 * DAY);
+    await list('a', 2, NOW + 20 * DAY, 'A-01', 'A-02', 'A-03');
+    const site = house({ id: 'A-01' }, { id: 'A-02' }, { id: 'A-03' });
+    // The old ones are due again, the new one not yet.
+    expect(await left(site, NOW + 39 * DAY)).toEqual(['A-01', 'A-02', 'B-01']);
+    await enter(wish({ scope: 'circuit a', done: NOW + 19 * DAY }), NOW + 30 * DAY);
+    expect(await left(site, NOW + 47 * DAY)).toEqual(['A-01', 'A-02', 'B-01']);
+    await enter(wish({ scope: 'circuit a', done: NOW + 21 * DAY }), NOW + 30 * DAY);
+    expect(await left(site, NOW + 47 * DAY)).toEqual(['B-01']);
+  });
+
+  it('a luminaire that came from another circuit was not seen by a walk of the one it is in now', async () => {
+    await listFirst(logbook, HOUSE);
+    await enter(wish({ scope: 'circuit b', done: NOW + 10 * DAY }), NOW + 10 * DAY);
+    await list('b', 2, NOW + 20 * DAY, 'B-01', 'A-02');
+    const [a, b] = HOUSE.circuits;
+    const luminaires = [...b.luminaires, a.luminaires[1]];
+    const site = {
+      ...HOUSE,
+      circuits: [
+        { ...a, luminaires: a.luminaires.slice(0, 1) },
+        { ...b, luminaires },
+      ],
+    };
+    expect(await left(site, NOW + 30 * DAY)).toEqual(['A-01', 'A-02']);
+  });
+
+  it('a finding of a renamed luminaire has its new id, and ends with a look at any part that has it', async () => {
+    await listFirst(logbook, HOUSE);
+    await enter(wish({ points: dusty(['A-01']), done: NOW - 5 * DAY }));
+    const site = house({ id: 'N-01', formerly: ['A-01'] }, { id: 'A-02' });
+    const found = async () => (await readPast(logbook, site, KEYS)).inspections.findings();
+    expect((await found()).map(({ luminaire }) => luminaire)).toEqual(['N-01']);
+    await enter(wish({ scope: 'circuit a', done: NOW - DAY }));
+    expect(await found()).toEqual([]);
+  });
+
+  it('a finding of a luminaire that is gone ends with a look at the circuit that had it', async () => {
+    await listFirst(logbook, HOUSE);
+    await enter(wish({ points: dusty(['A-02', 'B-01']), done: NOW - 5 * DAY }));
+    const site = house({ id: 'A-01' });
+    const found = async () =>
+      (await readPast(logbook, site, KEYS)).inspections.findings().map(({ luminaire }) => luminaire);
+    expect(await found()).toEqual(['A-02', 'B-01']);
+    await enter(wish({ scope: 'circuit b', done: NOW - DAY }));
+    expect(await found()).toEqual(['A-02']);
+    await enter(wish({ scope: 'circuit a', done: NOW - DAY }));
+    expect(await found()).toEqual([]);
+  });
+});
+
+it('keeps a finding and what ended it, however often the same part is looked at again', async () => {
+  const none = answers({ point: 'clean', mark: 'not applicable' });
+  await enter(wish({ scope: 'circuit a', points: dusty(['A-01']), done: NOW - 20 * DAY }));
+  for (let day = 19; day > 10; day--)
+    await enter(wish({ scope: 'circuit a', points: none, done: NOW - day * DAY }));
+  expect(await open()).toEqual([['A-01', 'dusty']]);
+  await enter(wish({ done: NOW - 9 * DAY }));
+  for (let day = 8; day > 0; day--) await enter(wish({ points: none, done: NOW - day * DAY }));
+  expect(await open()).toEqual([]);
+  expect(JSON.stringify((await past()).state().inspections.looks).length).toBeLessThan(3000);
+});
+
+it.each(['handover', 'photometric', 'competence'])(
   'leaves %s due until something is, and nothing is not, in order',
   async (duty) => {
     const { points } = DUTIES.find(({ id }) => id === duty)!;

@@ -14,6 +14,7 @@ import {
   waitingWords,
   withScope,
 } from '../../../../host/page/words/duties';
+import { unfit } from '../../../../host/words/freeText';
 
 const NOW = Date.parse('2026-02-01T12:00Z') / 1000;
 const ZONE = 'Europe/Berlin';
@@ -68,6 +69,16 @@ describe('a form', () => {
     expect(withScope(draft, 'circuit b', { circuits } as BuildingView)).toMatchObject({
       ...{ scope: 'circuit b', points: { clean: { words: 'dusty', luminaires: ['b-1'] } } },
     });
+  });
+
+  it('is sent without what the host refuses: line ends, control and invisible characters', () => {
+    const draft = filled({
+      words: 'two\nlines \u202e\u0007',
+      points: { ...filled().points, ...clean('a\u200bb') },
+    });
+    const request = requestOf(draft, DUTY, { id: 'x', zone: ZONE, now: NOW });
+    expect([request.words, request.points[0].words]).toEqual(['two lines', 'a b']);
+    for (const words of [request.words, request.points[0].words]) expect(unfit(words, 500)).toBe('');
   });
 
   it('is not entered if it is longer than a host takes', () => {
