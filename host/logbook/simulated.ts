@@ -14,3 +14,8 @@ export function noteSimulated({ memory }: Pick<Logbook, 'memory'>): Promise<void
 export async function isSimulated({ memory }: Pick<Logbook, 'memory'>): Promise<boolean> {
   return (await memory.all()).has(NAME);
 }
+
+/** The first line of what is told of a log book, with an empty one behind it; '' for one of a building. */
+export async function simulatedLine(logbook: Pick<Logbook, 'memory'>): Promise<string> {
+  return (await isSimulated(logbook)) ? `${SIMULATED}\n\n` : '';
+}
