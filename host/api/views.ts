@@ -1,10 +1,10 @@
 // The JSON shapes for the page and other readers. Times are UTC seconds, currents mA. GET /api/building, /api/status,
 // /api/plan (PlanView), /api/defects?closed=&limit= (defects.ts; `closed` of the closed ones are left out),
 // /api/logbook?before=&limit=&circuit=&kind= (kind=failed: results with a failed luminaire), /api/luminaires/:id,
-// /api/duties (duties.ts), GET /api/events (server-sent: `status` one ControllerStatus, `live` one LiveReading, `entry`
+// /api/duties (duties.ts), GET /floor-plans/:id (a picture), GET /api/events (server-sent: `status` one ControllerStatus, `live` one LiveReading, `entry`
 // one LogEntryView, `clock` {now, speed}), POST /api/circuits/:id/orders (OrderRequest -> OrderOutcome), POST
 // /api/inspections, POST /api/report (a file).
-import type { Area, Circuit, Floor } from '../site/model';
+import type { Area, Circuit, Floor, FloorPlan } from '../site/model';
 import type { KindWord } from '../words/codes';
 
 export interface BuildingView {
@@ -21,6 +21,7 @@ export interface BuildingView {
   /** True if the controllers are simulated. */
   simulated: boolean;
   floors: Floor[];
+  floorPlans: FloorPlan[];
   areas: Area[];
   circuits: Circuit[];
   /** How long each kind of test switches off a circuit's supply, and the recharge after it, s; by circuit. */

@@ -5,6 +5,7 @@ import { CircuitPage } from './pages/circuit';
 import { DefectsPage } from './pages/defects';
 import { DutiesPage } from './pages/duties';
 import { DutyPage } from './pages/duty';
+import { FloorPage } from './pages/floor';
 import { LogPage } from './pages/log';
 import { LuminairePage } from './pages/luminaire';
 import { NoticePage } from './pages/notice';
@@ -37,6 +38,7 @@ function Page({ route }: { route: Route }): JSX.Element {
   if (route.page === 'duties') return <DutiesPage />;
   if (route.page === 'reports') return <ReportsPage />;
   if (route.page === 'duty') return <DutyPage key={route.id} id={route.id} />;
+  if (route.page === 'floor') return <FloorPage id={route.id} luminaire={route.luminaire} />;
   if (route.page === 'log') return <LogPage circuit={route.circuit} kind={route.kind} />;
   return (
     <>
@@ -61,6 +63,7 @@ function titleOf(route: Route): string {
   if (route.page === 'circuit') return `Circuit ${route.id}`;
   if (route.page === 'luminaire') return `Luminaire ${route.id}`;
   if (route.page === 'duty') return `Duty ${route.id}`;
+  if (route.page === 'floor') return `Floor plan ${route.id}`.trim();
   return TITLES[route.page] ?? 'Tonight';
 }
 

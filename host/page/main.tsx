@@ -7,6 +7,7 @@ import './style/defects.css';
 import './style/orders.css';
 import './style/pages.css';
 import './style/duties.css';
+import './style/floor.css';
 import './style/tables.css';
 import './style/year.css';
 import './style/print.css';

@@ -25,6 +25,7 @@ import { createOrders, type Orders, sendAgain } from '../orders/orders';
 import { loadPage } from '../page/assets';
 import { profileFor } from '../profiles/profile';
 import { type EventHub, newEventHub } from '../server/events';
+import { missingPictures, picturesOf } from '../server/floorPlans';
 import { expectFree } from '../server/listen';
 import { newReportMaker } from '../server/reports';
 import { noPage, type PageServer, startServer } from '../server/server';
@@ -116,6 +117,7 @@ async function makeParts(o: ServeOptions): Promise<Parts> {
   const memory = await loadMemory(logbook.memory, tell);
   const siteRevision = await settleSiteFile(o, logbook, keys);
   for (const sentence of owedFullTests(site, profileFor(site))) tell(sentence);
+  for (const sentence of missingPictures(site, o.siteFile)) tell(sentence);
   const past = await storedPast({ site, keys, memory }, logbook);
   const house = createHouse({
     ...{ site, keys, memory, simulated: o.simulated === true, onProblem: tell },
@@ -329,7 +331,8 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
   const reports = newReportMaker({ site, db: o.db, simulated: o.simulated === true, now });
   ending.add(() => reports.stop());
   const books = { past, logbook, chain, checkpoint, reports };
-  const parts = { site, view, ...books, orders, entering, door, outlook, hub, now, speed };
+  const pictures = picturesOf(site, o.siteFile);
+  const parts = { site, view, ...books, orders, entering, door, outlook, hub, now, speed, pictures };
   const place = { port: o.port, ...(o.host !== undefined && { host: o.host }) };
   const server: PageServer = await startServer({ ...parts, page, ...place });
   ending.add(() => server.close());

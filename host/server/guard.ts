@@ -2,7 +2,7 @@
 // machine only, and no other web page may reach it through the reader's browser.
 import type { Context, MiddlewareHandler } from 'hono';
 
-/** Nothing inline, nothing from elsewhere, no framing. */
+/** Nothing inline, nothing from elsewhere, no framing: of the page, and of every answer that says nothing else. */
 const CONTENT_SECURITY_POLICY =
   "default-src 'none'; script-src 'self'; style-src 'self'; connect-src 'self'; img-src 'self' data:; " +
   "base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
@@ -43,7 +43,9 @@ export function guard(boundTo: string): MiddlewareHandler {
     const refusal = requestRefusal(request, boundTo);
     if (refusal) return c.json({ ok: false, answer: refusal }, 403);
     await next();
-    c.header('Content-Security-Policy', CONTENT_SECURITY_POLICY);
+    // A picture has a policy of its own.
+    if (!c.res.headers.has('Content-Security-Policy'))
+      c.header('Content-Security-Policy', CONTENT_SECURITY_POLICY);
     c.header('X-Content-Type-Options', 'nosniff');
     c.header('Referrer-Policy', 'no-referrer');
     if (!c.res.headers.has('Cache-Control')) c.header('Cache-Control', 'no-store');

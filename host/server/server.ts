@@ -1,6 +1,7 @@
 // The page and its JSON interface over HTTP.
 import { type Context, Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
+import { floorPlanRoutes, type Pictures } from './floorPlans';
 import { guard } from './guard';
 import { listen, type Place, urlOf } from './listen';
 import { apiRoutes, type RouteParts } from './routes';
@@ -14,6 +15,7 @@ export interface Page {
 
 export interface ServerOptions extends RouteParts {
   page: Page;
+  pictures: Pictures;
   /** TCP port; 0 for any free one. */
   port: number;
   /** Address to listen on; this machine only (127.0.0.1) by default. */
@@ -47,6 +49,7 @@ function application(options: ServerOptions, host: string): Hono {
   app.get('/calendar.ics', (c) =>
     c.body(options.outlook.calendar(), 200, { 'Content-Type': 'text/calendar; charset=utf-8' }),
   );
+  app.route('/floor-plans', floorPlanRoutes(options.pictures));
   app.route('/api', apiRoutes(options));
   app.notFound((c) => c.json({ ok: false, answer: 'There is nothing at this address.' }, 404));
   app.onError((error, c) =>

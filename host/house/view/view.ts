@@ -117,7 +117,7 @@ class HouseView implements View {
   }
 
   building(): BuildingView {
-    const { id, name, timeZone, profile, responsible, floors, areas } = this.from.site;
+    const { id, name, timeZone, profile, responsible, floors, areas, floorPlans = [] } = this.from.site;
     const floorPercent = this.profile.floorPercent.value;
     const circuits = [...this.circuits.keys()].map((circuit) => this.from.notes.of(circuit).inForce);
     const simulated = this.o.simulated === true;
@@ -132,6 +132,7 @@ class HouseView implements View {
         floorPercent,
         simulated,
         floors,
+        floorPlans,
         areas,
         circuits,
         lengths,

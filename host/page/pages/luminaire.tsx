@@ -14,7 +14,7 @@ import { askDefects, askLuminaire } from '../state/host';
 import { minutesLit, type StoredCurve } from '../words/curves';
 import { kindName } from '../words/kinds';
 import { attemptWords, milliampsWord, provenWords } from '../words/lamp';
-import { circuitLink } from '../words/route';
+import { circuitLink, floorLink } from '../words/route';
 import { dateWord, dayAndTime, dayOf } from '../words/time';
 import { standing, verdictName, verdictTone } from '../words/tone';
 
@@ -162,6 +162,12 @@ function Facts({ luminaire, circuit }: { luminaire: Luminaire; circuit: Circuit 
       {luminaire.place}. <a href={circuitLink(circuit.id)}>Circuit {circuit.id}</a>. Mode: {luminaire.mode}.
       Rated duration {lengthWord(luminaire.ratedSec)}. {luminaire.chemistry} battery, fitted{' '}
       {dateWord(luminaire.batteryFitted)}.
+      {luminaire.spot ? (
+        <>
+          {' '}
+          <a href={floorLink(luminaire.spot.floorPlan, luminaire.id)}>On the plan</a>
+        </>
+      ) : null}
     </p>
   );
 }

@@ -12,6 +12,7 @@ import { TonightList } from '../parts/tonightList';
 import { usePage } from '../state/hooks';
 import { headline, tally } from '../words/headline';
 import { nightTitle } from '../words/night';
+import { floorLink } from '../words/route';
 import { isTesting, standing } from '../words/tone';
 import { concerns } from '../words/urgency';
 
@@ -34,11 +35,28 @@ function RunningNow({ pairs }: { pairs: Pair[] }): JSX.Element {
   );
 }
 
+/** Where the luminaires are. */
+function OnThePlan(): JSX.Element | null {
+  const plans = usePage().building?.floorPlans ?? [];
+  if (plans.length === 0) return null;
+  return (
+    <p class="plan-links">
+      On the plan:{' '}
+      {plans.map(({ id, name }) => (
+        <a key={id} href={floorLink(id)}>
+          {name}
+        </a>
+      ))}
+    </p>
+  );
+}
+
 function Building({ pairs }: { pairs: Pair[] }): JSX.Element {
   const { building } = usePage();
   return (
     <section aria-labelledby="building">
       <h2 id="building">The building</h2>
+      <OnThePlan />
       {building?.floors.map((floor) => {
         const here = pairs.filter((p) => p.circuit.floor === floor.id);
         return here.length === 0 ? null : (

@@ -1,8 +1,9 @@
 // A word with its shape: every state can be read without colour.
 import type { JSX } from 'preact';
+import type { Figure } from '../words/floor';
 import type { Tone } from '../words/tone';
 
-const SHAPES: Record<Tone, JSX.Element> = {
+const SHAPES: Record<Figure, JSX.Element> = {
   good: (
     <>
       <circle cx="8" cy="8" r="7.5" class="fill" />
@@ -22,13 +23,31 @@ const SHAPES: Record<Tone, JSX.Element> = {
     </>
   ),
   idle: <circle cx="8" cy="8" r="6.5" class="ring" />,
+  retest: (
+    <>
+      <path d="M8 .3 15.7 8 8 15.7.3 8z" class="fill" />
+      <path d="M8 4.4v4.2m0 1.8v1.4" class="cut" />
+    </>
+  ),
+  void: (
+    <>
+      <circle cx="8" cy="8" r="6.5" class="ring whole" />
+      <path d="M4.5 8h7" class="ring whole" />
+    </>
+  ),
+  unknown: (
+    <>
+      <circle cx="8" cy="8" r="6.5" class="ring" />
+      <path d="M5.9 6.4a2.1 2.1 0 1 1 3 1.9c-.7.3-.9.7-.9 1.4m0 1.5v.8" class="ring whole" />
+    </>
+  ),
 };
 
-/** The shape alone; the word must stand beside it. */
-export function Shape({ tone }: { tone: Tone }): JSX.Element {
+/** The shape alone; the word must stand beside it. `figure` where the tone's own shape stands for something else. */
+export function Shape({ tone, figure = tone }: { tone: Tone; figure?: Figure }): JSX.Element {
   return (
     <svg class={`shape ${tone}`} viewBox="0 0 16 16" aria-hidden="true">
-      {SHAPES[tone]}
+      {SHAPES[figure]}
     </svg>
   );
 }

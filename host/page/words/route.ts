@@ -1,5 +1,5 @@
 // Addresses within the page: #/, #/defects, #/duties, #/duty/<id>, #/reports, #/year, #/notice, #/circuit/<id>, #/luminaire/<id>,
-// #/log?circuit=<id>&kind=<kind>.
+// #/log?circuit=<id>&kind=<kind>, #/floor, #/floor/<id>?luminaire=<id>.
 
 export type Route =
   | { page: 'tonight' }
@@ -11,6 +11,7 @@ export type Route =
   | { page: 'duty'; id: string }
   | { page: 'circuit'; id: string }
   | { page: 'luminaire'; id: string }
+  | { page: 'floor'; id: string; luminaire: string }
   | { page: 'log'; circuit: string; kind: string }
   | { page: 'unknown' };
 
@@ -37,6 +38,8 @@ export function parseRoute(hash: string): Route {
   if (id === '' && isPlain(page)) return { page };
   if (more === undefined && id !== '' && (page === 'circuit' || page === 'luminaire' || page === 'duty'))
     return { page, id: decoded(id) };
+  if (page === 'floor' && more === undefined)
+    return { page, id: decoded(id), luminaire: new URLSearchParams(query).get('luminaire') ?? '' };
   if (page === 'log' && id === '') {
     const asked = new URLSearchParams(query);
     return { page: 'log', circuit: asked.get('circuit') ?? '', kind: asked.get('kind') ?? '' };
@@ -52,6 +55,12 @@ export function circuitLink(id: string): string {
 /** Link to a luminaire. */
 export function luminaireLink(id: string): string {
   return `#/luminaire/${encodeURIComponent(id)}`;
+}
+
+/** Link to a floor plan, where a luminaire is to stand out if one is named. */
+export function floorLink(id: string, luminaire = ''): string {
+  const plan = `#/floor/${encodeURIComponent(id)}`;
+  return luminaire === '' ? plan : `${plan}?${new URLSearchParams({ luminaire })}`;
 }
 
 /** Link to the form of a duty. */

@@ -68,7 +68,8 @@ function parts() {
     ...{ site: HOUSE, file: 'house.yaml', inForce: '', fixed: 'It is fixed.', logbook, keys: KEYS, house },
     ...{ apply: async () => {}, takeOver: () => {} },
   });
-  return { site: HOUSE, view, ...books, orders, entering, door, outlook, hub, page: PAGE };
+  const pictures = () => undefined;
+  return { site: HOUSE, view, ...books, orders, entering, door, outlook, hub, page: PAGE, pictures };
 }
 afterEach(async () => {
   await server.close();

@@ -47,12 +47,14 @@ function circuit(n: number, ratedMinutes: number): string[] {
  * Writes the house's site file into `folder` and loads it.
  * @param circuits number of circuits, called wing-1, wing-2 ...; the first luminaire of wing-1 is dead
  * @param staggerSeconds from the start of one test to that of the next in the same night
+ * @param edited what else the file is to say
  */
 export function buildLodge(
   folder: string,
   circuits: number,
   ratedMinutes: number,
   staggerSeconds = 600,
+  edited = (text: string) => text,
 ): Lodge {
   const numbers = Array.from({ length: circuits }, (_, i) => i + 1);
   const lines = [
@@ -75,7 +77,7 @@ export function buildLodge(
     '  faults: [{ kind: dead lamp, luminaire: W1-01, fromDay: 0 }]',
   ];
   const file = join(folder, 'lodge.yaml');
-  writeFileSync(file, `${lines.join('\n')}\n`);
+  writeFileSync(file, edited(`${lines.join('\n')}\n`));
   const loaded = loadSite(file);
   if ('mistakes' in loaded) throw new Error(loaded.mistakes.map((m) => m.message).join('\n'));
   return { site: loaded.site, file };

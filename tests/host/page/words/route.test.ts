@@ -1,6 +1,13 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { circuitLink, dutyLink, logLink, luminaireLink, parseRoute } from '../../../../host/page/words/route';
+import {
+  circuitLink,
+  dutyLink,
+  floorLink,
+  logLink,
+  luminaireLink,
+  parseRoute,
+} from '../../../../host/page/words/route';
 
 test('no hash and an empty hash are the home page', () => {
   expect([parseRoute(''), parseRoute('#'), parseRoute('#/')]).toEqual(Array(3).fill({ page: 'tonight' }));
@@ -11,6 +18,7 @@ test('a link leads back to the page it was made from', () => {
     fc.property(fc.string({ minLength: 1 }), fc.string(), (id, kind) => {
       expect(parseRoute(circuitLink(id))).toEqual({ page: 'circuit', id });
       expect(parseRoute(luminaireLink(id))).toEqual({ page: 'luminaire', id });
+      expect(parseRoute(floorLink(id, kind))).toEqual({ page: 'floor', id, luminaire: kind });
       expect(parseRoute(dutyLink(id))).toEqual({ page: 'duty', id });
       expect(parseRoute(logLink(id, kind))).toEqual({ page: 'log', circuit: id, kind });
     }),
@@ -28,6 +36,11 @@ test('the year, the notice, the duties and the reports have their own addresses,
   ]);
   expect([parseRoute('#/year'), parseRoute('#/notice')]).toEqual([{ page: 'year' }, { page: 'notice' }]);
   expect(parseRoute('#/year/2026').page).toBe('unknown');
+});
+
+test('a floor plan need not be named', () => {
+  expect(parseRoute('#/floor')).toEqual({ page: 'floor', id: '', luminaire: '' });
+  expect(parseRoute('#/floor/a/b').page).toBe('unknown');
 });
 
 test('an unknown address is reported, not a crash', () => {

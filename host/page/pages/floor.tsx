@@ -1,0 +1,135 @@
+// A floor plan: every luminaire where it is, with its state, and the same as a list.
+import type { JSX } from 'preact';
+import { useMemo } from 'preact/hooks';
+import type { FloorPlan } from '../../site/model';
+import { CircuitLine, isQuiet } from '../parts/circuitLine';
+import { Marks, Picture } from '../parts/floorPicture';
+import { Shape } from '../parts/mark';
+import { usePage } from '../state/hooks';
+import { counts, lampsOf, type PlanLamps, planWords, type Shown, withStates } from '../words/floor';
+import { floorLink, luminaireLink } from '../words/route';
+
+function StateMark({ state, words }: { state: Shown['state']; words: string }): JSX.Element {
+  return (
+    <span class={`mark ${state.tone}`}>
+      <Shape tone={state.tone} figure={state.figure} />
+      {words}
+    </span>
+  );
+}
+
+/** How many are in each state: also the key to the marks. */
+function Key({ shown }: { shown: Shown[] }): JSX.Element {
+  return (
+    <ul class="plan-key" aria-label="States">
+      {counts(shown).map(({ state, words }) => (
+        <li key={state.word}>
+          <StateMark state={state} words={words} />
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+function LampLine({ shown, sought }: { shown: Shown; sought: string }): JSX.Element {
+  const { luminaire, state } = shown;
+  const words = state.reason === '' ? state.word : `${state.word}: ${state.reason}`;
+  return (
+    <li class={luminaire.id === sought ? 'sought' : undefined}>
+      <a href={luminaireLink(luminaire.id)}>{luminaire.id}</a> {luminaire.place}
+      <StateMark state={state} words={words} />
+    </li>
+  );
+}
+
+function LampList(props: { title: string; id: string; shown: Shown[]; sought: string }): JSX.Element | null {
+  const { title, id, shown, sought } = props;
+  if (shown.length === 0) return null;
+  return (
+    <section aria-labelledby={id}>
+      <h2 id={id}>{title}</h2>
+      <ul class="plan-list">
+        {shown.map((one) => (
+          <LampLine key={one.luminaire.id} shown={one} sought={sought} />
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+/** Circuits with luminaires here whose supply, tester or contact is in trouble. */
+function Trouble({ lamps }: { lamps: PlanLamps }): JSX.Element | null {
+  const { status } = usePage();
+  const here = new Map([...lamps.placed, ...lamps.unplaced].map(({ circuit }) => [circuit.id, circuit]));
+  const pairs = (status?.controllers ?? []).flatMap((controller) => {
+    const circuit = here.get(controller.circuit);
+    return circuit ? [{ circuit, status: controller }] : [];
+  });
+  const loud = pairs.filter((pair) => !isQuiet(pair));
+  if (loud.length === 0) return null;
+  return (
+    <ul class="lines plan-trouble" aria-label="Circuits in trouble">
+      {loud.map((pair) => (
+        <CircuitLine key={pair.circuit.id} {...pair} />
+      ))}
+    </ul>
+  );
+}
+
+/** The other plans of the building. */
+function Plans({ plans, current }: { plans: FloorPlan[]; current: string }): JSX.Element | null {
+  if (plans.length < 2) return null;
+  return (
+    <nav class="plans" aria-label="Floor plans">
+      {plans.map(({ id, name }) => (
+        <a key={id} href={floorLink(id)} aria-current={id === current ? 'page' : undefined}>
+          {name}
+        </a>
+      ))}
+    </nav>
+  );
+}
+
+/** Page of one floor plan, the first if none is named; a luminaire that is sought stands out. */
+export function FloorPage({ id, luminaire }: { id: string; luminaire: string }): JSX.Element {
+  const { building, status } = usePage();
+  const plans = building?.floorPlans ?? [];
+  const plan = id === '' ? plans[0] : plans.find((one) => one.id === id);
+  const lamps = useMemo(
+    () => (building && plan ? lampsOf(plan, building) : { placed: [], unplaced: [] }),
+    [building, plan],
+  );
+  if (!plan)
+    return id === '' ? (
+      <>
+        <h1>No floor plan</h1>
+        <p>
+          This building has none yet. Its site file can name pictures, and where each luminaire is on them.
+        </p>
+      </>
+    ) : (
+      <h1>This building has no floor plan {id}</h1>
+    );
+  const controllers = status?.controllers ?? [];
+  const placed = withStates(lamps.placed, controllers);
+  const unplaced = withStates(lamps.unplaced, controllers);
+  const first = placed.find((one) => one.luminaire.id === luminaire) ?? placed[0];
+  return (
+    <>
+      <Plans plans={plans} current={plan.id} />
+      <h1>{plan.name}</h1>
+      <p class="tally">{planWords(lamps)}</p>
+      <Key shown={[...placed, ...unplaced]} />
+      <Trouble lamps={lamps} />
+      <div class="plan-page">
+        <Picture key={plan.id} plan={plan} towards={first?.luminaire.spot}>
+          <Marks shown={placed} sought={luminaire} />
+        </Picture>
+        <div>
+          <LampList title="On the plan" id="on-plan" shown={placed} sought={luminaire} />
+          <LampList title="Not placed" id="not-placed" shown={unplaced} sought={luminaire} />
+        </div>
+      </div>
+    </>
+  );
+}
