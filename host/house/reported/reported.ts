@@ -22,7 +22,10 @@ export interface Reported {
   state(circuit: string, state: StateMessage, heardAt: number, heardUp: number): void;
   /** The broker's hint that a controller is connected or not. */
   presence(circuit: string, online: boolean): void;
-  /** False if the reading does not fit the circuit. */
+  /**
+   * Readings are not signed, so only a signed state makes them count. False if the newest does not say that this very
+   * test runs, or they do not fit the circuit.
+   */
   live(circuit: string, live: LiveMessage): boolean;
   /** The result of a test has arrived: its live readings end. */
   ended(circuit: string): void;
@@ -57,7 +60,10 @@ export function createReported(site: Site): Reported {
     },
     live(circuit, { test, type, t, ma, verdict }) {
       const report = reports.get(circuit);
-      if (!report || ma.length !== counts.get(circuit)) return false;
+      const count = counts.get(circuit);
+      if (!report || ma.length !== count || verdict.length !== count) return false;
+      const { state } = report;
+      if (!isTesting(state) || state?.test !== test || state.type !== type) return false;
       const kind = testKindWord(type);
       report.live = { circuit, test, kind, t, ma, verdict: verdict.map(verdictWord) };
       return true;

@@ -121,9 +121,20 @@ describe('a controller', () => {
     expect(house.controller('a', NOON).sentence).toBe('Testing is on hold. The key switch is set to hold.');
   });
 
-  it('ignores readings that do not fit the circuit', () => {
-    expect(newHouse().live('a', { v: 1, test: 2, type: 2, t: 1, ma: [1], verdict: [0] })).toBeUndefined();
-    expect(newHouse().live('x', { v: 1, test: 2, type: 2, t: 1, ma: [], verdict: [] })).toBeUndefined();
+  it('ignores readings that do not fit the circuit, or that no signed state announces', () => {
+    const live = { v: 1, test: 2, type: 2, t: 1, ma: [1, 2], verdict: [2, 2] };
+    const running = { ...STATE, phase: Phase.Full, type: TestKind.Full, test: 2, since: NOON };
+    expect(newHouse().live('a', live)).toBeUndefined();
+    const house = newHouse();
+    house.state('a', STATE, NOON);
+    expect(house.live('a', live)).toBeUndefined();
+    house.state('a', running, NOON);
+    expect(house.live('a', { ...live, test: 3 })).toBeUndefined();
+    expect(house.live('a', { ...live, type: 1 })).toBeUndefined();
+    expect(house.live('a', { ...live, ma: [1] })).toBeUndefined();
+    expect(house.live('a', { ...live, verdict: [2, 2, 2] })).toBeUndefined();
+    expect(house.live('x', { ...live, ma: [], verdict: [] })).toBeUndefined();
+    expect(house.live('a', live)).toMatchObject({ verdict: ['fail', 'fail'] });
   });
 });
 
