@@ -22,7 +22,8 @@ const ACK_PROMPT_MS = 2000;
 const STATE_PAUSE_MS = 250;
 
 export interface LinkOptions {
-  user: string;
+  /** For a broker with accounts of its own; empty or missing: the client id, if there is a password. */
+  user?: string;
   password: string;
   /** MQTT keep alive, s; 0 none. */
   keepAliveSec: number;

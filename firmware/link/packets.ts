@@ -26,8 +26,8 @@ export const DISCONNECT = '\xe0\x00';
 /** What a client declares when it connects. All texts are UTF-8 bytes of at most 65,535 characters. */
 export interface ConnectFields {
   clientId: string;
-  /** Empty: no user name, and so no password either. */
-  user: string;
+  /** Empty or missing: the client id where there is a password, otherwise no user name. */
+  user?: string | undefined;
   /** Empty: no password. */
   password: string;
   /** Keep alive, s, 0 (none) to 65,535. */
@@ -115,9 +115,10 @@ export function encodeConnect(fields: ConnectFields): string {
     flags |= 0x2c; // will, QoS 1, retained
     texts += field(fields.willTopic) + field(fields.willPayload);
   }
-  if (fields.user !== '') {
+  const user = fields.user || (fields.password === '' ? '' : fields.clientId);
+  if (user !== '') {
     flags |= 0x80;
-    texts += field(fields.user);
+    texts += field(user);
     if (fields.password !== '') {
       flags |= 0x40;
       texts += field(fields.password);

@@ -1,28 +1,23 @@
-// The broker that comes with the host: Aedes on TCP, for sites without a broker. It keeps controllers to
-// their own topics and refuses what must never be stored; the signatures are what protects the system.
+// The broker that comes with the host: Aedes on TCP, for sites without a broker. It keeps every client to what it
+// may do and can bear (`parties.ts`, `gate.ts`); the signatures are what protects the system.
 import { createSocket as createDatagrams, type Socket as Datagrams } from 'node:dgram';
 import { type AddressInfo, createServer, type Server, type Socket } from 'node:net';
-import { Aedes, type AedesOptions } from 'aedes';
+import { Aedes } from 'aedes';
 import { Limit } from '../../firmware/contract/limits';
-import {
-  addressOf,
-  downTopics,
-  isUpKind,
-  type MessageKind,
-  noticeTopic,
-  PROBE,
-  readTopic,
-} from '../../firmware/contract/topics';
+import { PROBE } from '../../firmware/contract/topics';
+import { newComplaints } from './complaints';
+import { Gate, type GateLimits } from './gate';
+import { type LoginOptions, Logins } from './logins';
+import { Porter, type PorterLimits } from './porter';
 
-export interface BrokerOptions {
+export interface BrokerOptions extends LoginOptions {
   /** TCP port; 0 for any free one. */
   port: number;
   /** Address to listen on; this machine only (127.0.0.1) by default. */
   host?: string;
-  site: string;
-  /** Ids of the site's controllers. */
-  controllers: string[];
   onProblem?: (sentence: string) => void;
+  /** Narrower limits, for tests. */
+  limits?: Partial<GateLimits & PorterLimits>;
 }
 
 export interface Broker {
@@ -32,87 +27,27 @@ export interface Broker {
   close(): Promise<void>;
 }
 
-/** Only these may be retained by the broker and delivered to later subscribers. */
-const MAY_RETAIN: MessageKind[] = ['presence', 'state'];
-/** CONNACK return code 2 (MQTT 3.1.1, table 3.1). */
-const IDENTIFIER_REJECTED = 2;
-/** Prefix of the id of the host's own client. */
-const HOST_CLIENT = 'nightproof-host-';
-const CLIENT_ID = /^[A-Za-z0-9/_.-]{1,64}$/;
+const GATE: GateLimits = {
+  // The longest payload, its topic, and room for a log-in with a last will.
+  packetBytes: Limit.PacketBytes + 512,
+  queueBytes: 524_288,
+  stallMs: 10_000,
+  loginMs: 10_000,
+  packetsPerSec: 500,
+  packetsAtOnce: 1000,
+};
+/** Connections beside one of every controller: host, readers, and some that are about to go. */
+const MORE_CONNECTIONS = 32;
 
-/**
- * The controller a client id stands for: its address with ".", "/" or "-" as separator, or its bare id.
- * Undefined for all other clients.
- */
-export function controllerOfClient(
-  clientId: string,
-  site: string,
-  controllers: string[],
-): string | undefined {
-  return controllers.find((id) => clientId === id || /^[./-]$/.test(between(clientId, site, id)));
-}
-
-/** The separator between site and controller in an address-like id, '' if it is not one. */
-function between(clientId: string, site: string, id: string): string {
-  const fits = clientId.length === site.length + 1 + id.length;
-  return fits && clientId.startsWith(site) && clientId.endsWith(id) ? clientId[site.length] : '';
-}
-
-/** Why a client may not publish this, or '' when it may. */
-export function publishRefusal(
-  options: Pick<BrokerOptions, 'site' | 'controllers'>,
-  clientId: string,
-  packet: { topic: string; retain: boolean; payload: { length: number } },
-): string {
-  const isHost = clientId.startsWith(HOST_CLIENT);
-  if (packet.topic === noticeTopic(options.site) && packet.payload.length <= Limit.PacketBytes)
-    return isHost ? '' : `client ${clientId} may not publish the notice of the host`;
-  const parts = readTopic(packet.topic);
-  if (parts?.site !== options.site) return `topic ${packet.topic} does not belong to this site`;
-  const { controller, kind } = parts;
-  if (packet.retain && !MAY_RETAIN.includes(kind)) return `a ${kind} must not be retained`;
-  if (packet.payload.length > Limit.PacketBytes)
-    return `a message of ${packet.payload.length} bytes is too long`;
-  const own = controllerOfClient(clientId, options.site, options.controllers);
-  if (own !== undefined)
-    return controller === own && isUpKind(kind) ? '' : `controller ${own} may not publish ${packet.topic}`;
-  return isHost && !isUpKind(kind) ? '' : `client ${clientId} is not a controller of this site`;
-}
-
-function subscribeRefusal(options: BrokerOptions, clientId: string, topic: string): string {
-  const own = controllerOfClient(clientId, options.site, options.controllers);
-  if (own === undefined) return '';
-  return downTopics(addressOf(options.site, own)).includes(topic)
-    ? ''
-    : `controller ${own} may not subscribe to ${topic}`;
-}
-
-function rulesOf(options: BrokerOptions): AedesOptions {
-  const tell = (why: string): Error => {
-    options.onProblem?.(`The broker refused something: ${why}.`);
-    return new Error(why);
-  };
+/** All controllers may come through one address, a router's for instance. */
+function porterLimits(controllers: number): PorterLimits {
+  const most = controllers + MORE_CONNECTIONS;
   return {
-    authenticate(client, _user, _password, done) {
-      if (CLIENT_ID.test(client.id)) done(null, true);
-      else {
-        const error = tell(
-          `a client with the unusable id ${JSON.stringify(client.id.slice(0, 64))} connected`,
-        );
-        done(Object.assign(error, { returnCode: IDENTIFIER_REJECTED }), null);
-      }
-    },
-    authorizePublish(client, packet, done) {
-      const payload = packet.payload as string | Buffer;
-      const why = client ? publishRefusal(options, client.id, { ...packet, payload }) : '';
-      done(why ? tell(why) : null);
-    },
-    authorizeSubscribe(client, subscription, done) {
-      const why = subscribeRefusal(options, client.id, subscription.topic);
-      if (why) tell(why);
-      // No error, but no subscription either: the client gets 0x80 and stays connected.
-      done(null, why ? null : subscription);
-    },
+    perAddress: most + MORE_CONNECTIONS,
+    unfinished: most,
+    readers: MORE_CONNECTIONS,
+    keepAliveSec: 120,
+    refusalMs: 500,
   };
 }
 
@@ -128,6 +63,9 @@ function deliverOvertaken(aedes: Aedes): void {
     Object.assign(client, { duplicates: forgetful });
   });
 }
+
+/** Signs of life a second: of two hosts that answer each other for ever, each sends no more. */
+const SIGNS_PER_SEC = 50;
 
 /** Why the broker cannot listen there. */
 export function noBroker({
@@ -161,12 +99,29 @@ function listen(server: Server, port: number, host: string): Promise<number> {
  */
 function giveSigns(port: number, host: string): Datagrams {
   const datagrams = createDatagrams(host.includes(':') ? 'udp6' : 'udp4');
+  let second = 0;
+  let given = 0;
   datagrams.on('error', () => {});
   datagrams.on('message', (bytes, { port: from, address }) => {
-    if (bytes.toString('latin1') === PROBE) datagrams.send(bytes, from, address);
+    const now = Math.floor(performance.now() / 1000);
+    if (now !== second) [second, given] = [now, 0];
+    if (given++ < SIGNS_PER_SEC && bytes.toString('latin1') === PROBE) datagrams.send(bytes, from, address);
   });
   datagrams.bind(port, host);
   return datagrams;
+}
+
+/** Hands the connections of a server to Aedes, each through a gate. */
+function admitTo(server: Server, aedes: Aedes, porter: Porter, limits: GateLimits): Set<Socket> {
+  const sockets = new Set<Socket>();
+  server.on('connection', (socket) => {
+    sockets.add(socket);
+    socket.once('close', () => sockets.delete(socket));
+    const gate = new Gate(socket, limits, (trouble, one) => porter.trouble(trouble, one));
+    if (porter.enter(gate)) aedes.handle(gate);
+    else gate.destroy();
+  });
+  return sockets;
 }
 
 /**
@@ -175,14 +130,14 @@ function giveSigns(port: number, host: string): Datagrams {
  */
 export async function startBroker(options: BrokerOptions): Promise<Broker> {
   const host = options.host ?? '127.0.0.1';
-  const aedes = await Aedes.createBroker(rulesOf(options));
+  const limits = { ...GATE, ...porterLimits(options.controllers.length), ...options.limits };
+  const complaints = newComplaints((sentence) => options.onProblem?.(sentence));
+  const porter = new Porter(options.site, new Logins(options), limits, complaints);
+  // The gate ends what does not log in, and what does not read.
+  const aedes = await Aedes.createBroker({ ...porter.rules(), connectTimeout: 2 * limits.loginMs });
   deliverOvertaken(aedes);
-  const sockets = new Set<Socket>();
-  const server = createServer((socket) => {
-    sockets.add(socket);
-    socket.once('close', () => sockets.delete(socket));
-    aedes.handle(socket);
-  });
+  const server = createServer();
+  const sockets = admitTo(server, aedes, porter, limits);
   // A client that misbehaves or vanishes affects only itself; the others carry on.
   aedes.on('clientError', () => {});
   aedes.on('connectionError', () => {});
@@ -191,6 +146,7 @@ export async function startBroker(options: BrokerOptions): Promise<Broker> {
   try {
     port = await listen(server, options.port, host);
   } catch (error) {
+    complaints.close();
     await closeAedes();
     throw error;
   }
@@ -199,6 +155,7 @@ export async function startBroker(options: BrokerOptions): Promise<Broker> {
     port,
     url: `mqtt://${host.includes(':') ? `[${host}]` : host}:${port}`,
     async close() {
+      complaints.close();
       datagrams.close();
       const closed = new Promise<void>((resolve) => server.close(() => resolve()));
       await closeAedes();

@@ -28,6 +28,7 @@ interface ServeFlags {
   port: number;
   brokerHost: string;
   brokerPort: number;
+  trustedNetwork: boolean;
 }
 
 function addCheck(program: Command): void {
@@ -99,6 +100,11 @@ function addServe(program: Command): void {
       'port the built-in broker listens on',
       whole('--broker-port', 1, 65535),
       MQTT_PORT,
+    )
+    .option(
+      '--trusted-network',
+      'let in controllers without a password, and anyone who wants to read the notice',
+      false,
     )
     .action(async (file: string, o: ServeFlags) => {
       const { serveCommand } = await import('./serve');

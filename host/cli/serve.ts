@@ -12,6 +12,7 @@ export interface ServeCommandOptions {
   port: number;
   brokerHost?: string;
   brokerPort?: number;
+  trustedNetwork?: boolean;
 }
 
 /** @returns the exit code. @throws Error with one sentence if a port is taken or the log book is unusable. */

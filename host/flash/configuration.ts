@@ -4,6 +4,7 @@ import type { Board } from '../../firmware/board/board';
 import type { BoardConfig } from '../../firmware/board/config';
 import { Limit } from '../../firmware/contract/limits';
 import { chainHash, toHex } from '../../firmware/contract/signature';
+import { loginOf } from '../broker/logins';
 import { type KeyRing, sha256 } from '../keys';
 
 export interface BrokerPlace {
@@ -64,8 +65,8 @@ export function configuration(
       ...(board.network === 'w5500' && broker.own),
     },
     link: {
-      user: '',
-      password: '',
+      // The user is the client id: a name beside it would only take memory.
+      password: loginOf(keys, address.replace('/', '.')).password,
       keepAliveSec: 30,
       heartbeatSec: 60,
       liveMs: 1000,

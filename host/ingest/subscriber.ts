@@ -8,6 +8,9 @@
 import { randomBytes } from 'node:crypto';
 import mqtt, { type MqttClient } from 'mqtt';
 import { upTopics } from '../../firmware/contract/topics';
+import { withoutPassword } from '../broker/address';
+import type { Login } from '../broker/logins';
+import { HOST_CLIENT } from '../broker/parties';
 import { guarded } from '../guarded';
 import type { Publish } from './answers';
 import type { Ingest } from './ingest';
@@ -16,6 +19,8 @@ export interface SubscriberOptions {
   /** mqtt://host:port */
   url: string;
   site: string;
+  /** User and password; without them as the URL says. */
+  login?: Login;
   onProblem?: (sentence: string) => void;
   /** Called on every successful connection. */
   onConnect?: () => void;
@@ -71,7 +76,8 @@ function connect(options: SubscriberOptions): MqttClient {
     protocolVersion: 4,
     // Nothing must wait for us in the broker: controllers resend what was not acknowledged.
     clean: true,
-    clientId: `nightproof-host-${randomBytes(4).toString('hex')}`,
+    clientId: `${HOST_CLIENT}-${randomBytes(4).toString('hex')}`,
+    ...(options.login && { username: options.login.user, password: options.login.password }),
     keepalive: 30,
     reconnectPeriod: retryMs(0),
     connectTimeout: 10000,
@@ -84,7 +90,8 @@ function connect(options: SubscriberOptions): MqttClient {
 function tellTroubles(client: MqttClient, options: SubscriberOptions): void {
   let told = false;
   const tell = (why: string): void => {
-    if (!told) options.onProblem?.(`No connection to the MQTT broker ${options.url} (${why}); still trying.`);
+    const url = withoutPassword(options.url);
+    if (!told) options.onProblem?.(`No connection to the MQTT broker ${url} (${why}); still trying.`);
     told = true;
   };
   client.on('error', (error) => tell(error.message || String((error as { code?: string }).code)));

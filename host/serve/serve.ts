@@ -1,7 +1,10 @@
 // The host, put together: broker or connection to one, ingest, log book, orders, state of the house, page. What comes
 // in becomes an event, the event is applied to the house, and what has changed goes out.
 import { controllerOf } from '../../firmware/contract/topics';
-import { type Broker, noBroker, startBroker } from '../broker/broker';
+import { hostLogin, isThisMachine, withoutPassword } from '../broker/address';
+import { noBroker } from '../broker/broker';
+import { loginOf } from '../broker/logins';
+import { HOST_CLIENT } from '../broker/parties';
 import type { CheckpointKeeper } from '../checkpoints/keeper';
 import { type HostClock, nowSec, risingMs, systemClock } from '../clock';
 import type { Numbered } from '../house/desired/desired';
@@ -37,7 +40,7 @@ import { createFollower, type Follower } from './follow';
 import { isLongResult, startKeeper } from './heads';
 import { type HeardList, newHeardList } from './heard';
 import { startNoticeBoard } from './noticeBoard';
-import { MQTT_PORT } from './ports';
+import { LOCALHOST, ownBrokerPort, startOwnBroker } from './ownBroker';
 import { type Push, startPush } from './push';
 import { fixedWords, settleSiteFile } from './siteFile';
 import { outliveLostLines, tell } from './tell';
@@ -50,6 +53,8 @@ export interface ServeOptions {
   /** Where its own broker listens: port 1883 (any free one if simulated), this machine only. */
   brokerPort?: number;
   brokerHost?: string;
+  /** On its network are only those who may see all and need no password. */
+  trustedNetwork?: boolean;
   /** SQLite file; ':memory:' needs `keys`. */
   db: string;
   /** Port of the page; 0 for any free one. */
@@ -84,7 +89,6 @@ export interface Served {
 }
 
 const HEARTBEAT_SEC = 60;
-const LOCALHOST = '127.0.0.1';
 /** Time between checks of plan and settings, and between saves of what was heard, ms. */
 const UPKEEP_MS = 60000;
 /** Transit delay that does not indicate trouble, real s. */
@@ -244,8 +248,13 @@ function makeIngest(
   });
 }
 
-function ownBrokerPort(o: ServeOptions): number {
-  return o.brokerPort ?? (o.simulated ? 0 : MQTT_PORT);
+/** @throws Error with one sentence if the page would be open to a network */
+function expectPrivatePage({ host = LOCALHOST, trustedNetwork }: ServeOptions): void {
+  if (isThisMachine(host) || trustedNetwork) return;
+  throw new Error(
+    `The page has no passwords, so it is not served on ${host}; leave that out, or say with --trusted-network that only ` +
+      'people who may give orders are on its network.',
+  );
 }
 
 /** Reading a long log book takes minutes, so a port that is taken is said before. @throws Error */
@@ -255,16 +264,6 @@ async function expectPorts(o: ServeOptions): Promise<void> {
   if (o.broker !== undefined) return;
   const broker = { port: ownBrokerPort(o), host: o.brokerHost ?? LOCALHOST };
   await expectFree(broker, noBroker(broker));
-}
-
-function startOwnBroker(o: ServeOptions): Promise<Broker> {
-  return startBroker({
-    port: ownBrokerPort(o),
-    ...(o.brokerHost !== undefined && { host: o.brokerHost }),
-    site: o.site.id,
-    controllers: o.site.circuits.map((circuit) => circuit.id),
-    onProblem: tell,
-  });
 }
 
 function startUpkeep(p: Parts, { follower, list }: Following, keeper: CheckpointKeeper): NodeJS.Timeout {
@@ -289,7 +288,7 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
   const { view, past, desired } = house;
   const keeper = await startKeeper({ site, logbook, keys, now: () => nowSec(clock), onProblem: tell });
   ending.add(() => keeper.make());
-  const broker = o.broker === undefined ? await startOwnBroker(o) : undefined;
+  const broker = o.broker === undefined ? await startOwnBroker(p) : undefined;
   if (broker) ending.add(() => broker.close());
   const brokerUrl = broker?.url ?? o.broker ?? '';
   let subscriber: Subscriber | undefined;
@@ -311,7 +310,11 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
   ending.add(() => orders.close());
   const ingest = makeIngest(p, { push, orders, following, publish });
   p.heard.replay(ingest);
-  const connection = startSubscriber(() => ingest, { url: brokerUrl, site: site.id, onProblem: tell });
+  const login = broker ? loginOf(keys, HOST_CLIENT) : hostLogin(brokerUrl, keys);
+  const connection = startSubscriber(() => ingest, {
+    ...{ url: brokerUrl, site: site.id, onProblem: tell },
+    ...(login && { login }),
+  });
   subscriber = connection;
   ending.add(() => connection.close());
   ending.add(startNoticeBoard({ site: site.id, view, publish, now, onProblem: tell }));
@@ -338,7 +341,7 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
   ending.add(() => server.close());
   if (!o.quiet)
     process.stdout.write(
-      `${o.site.name} (${o.siteFile}): page ${server.url}, MQTT ${brokerUrl}, log book ${o.db}\n`,
+      `${o.site.name} (${o.siteFile}): page ${server.url}, MQTT ${withoutPassword(brokerUrl)}, log book ${o.db}\n`,
     );
   const stop = (): Promise<void> => ending.run();
   const brokerPort = broker?.port ?? 0;
@@ -351,6 +354,7 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
  */
 export async function serve(options: ServeOptions): Promise<Served> {
   outliveLostLines();
+  expectPrivatePage(options);
   const ending = newEnding();
   const lock = lockLogbook(options.db);
   ending.add(() => lock.release());

@@ -33,7 +33,14 @@ export function boardConfig(): string {
     },
     adc: { driver: 'internal', select: ['A8', 'A9', 'A10', 'A15'], lamp: 'A0' },
     net: { kind: 'host', broker: '127.0.0.1', port: 1883 },
-    link: { user: '', password: '', keepAliveSec: 3600, heartbeatSec: 21600, liveMs: 30000, jitter: 0.5 },
+    // As long as the one that `commission` writes.
+    link: {
+      password: 'as-long-as-it-will-be_',
+      keepAliveSec: 3600,
+      heartbeatSec: 21600,
+      liveMs: 30000,
+      jitter: 0.5,
+    },
   });
 }
 

@@ -60,8 +60,8 @@ describe('packets sent', () => {
           clean: true,
           clientId: f.clientId,
           keepalive: f.keepAliveSec,
-          ...(f.user === '' ? {} : { username: f.user }),
-          ...(f.user === '' || f.password === '' ? {} : { password: Buffer.from(f.password) }),
+          ...(f.user === '' && f.password === '' ? {} : { username: f.user || f.clientId }),
+          ...(f.password === '' ? {} : { password: Buffer.from(f.password) }),
           ...(f.willTopic === ''
             ? {}
             : {

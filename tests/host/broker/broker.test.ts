@@ -1,8 +1,10 @@
-import { once } from 'node:events';
-import { connect as tcp } from 'node:net';
 import mqtt, { type IClientOptions, type MqttClient } from 'mqtt';
 import { afterEach, beforeEach, expect, it } from 'vitest';
-import { type Broker, controllerOfClient, startBroker } from '../../../host/broker/broker';
+import { type Broker, startBroker } from '../../../host/broker/broker';
+import { loginOf } from '../../../host/broker/logins';
+import { HOST_CLIENT } from '../../../host/broker/parties';
+import { RawClient } from '../../support/rawMqtt';
+import { KEYS } from '../logbook/records';
 
 let broker: Broker;
 let problems: string[];
@@ -12,9 +14,7 @@ beforeEach(async () => {
   problems = [];
   clients = [];
   broker = await startBroker({
-    port: 0,
-    site: 'demo',
-    controllers: ['a', 'b'],
+    ...{ port: 0, site: 'demo', controllers: ['a', 'b'], keys: KEYS, isOpen: true },
     onProblem: (sentence) => problems.push(sentence),
   });
 });
@@ -23,9 +23,12 @@ afterEach(async () => {
   await broker.close();
 });
 
+/** Joins a client; host and readers with their passwords. */
 async function join(clientId: string, more: IClientOptions = {}): Promise<MqttClient> {
+  const { user, password } = loginOf(KEYS, clientId.startsWith(HOST_CLIENT) ? HOST_CLIENT : clientId);
   const client = await mqtt.connectAsync(broker.url, {
     ...{ clientId, protocolVersion: 4, reconnectPeriod: 0 },
+    ...(/^(nightproof|reader)-/.test(clientId) && { username: user, password }),
     ...more,
   });
   client.on('error', () => {});
@@ -41,8 +44,15 @@ function untilClosed(client: MqttClient): Promise<void> {
   return new Promise((resolve) => client.once('close', () => resolve()));
 }
 
-async function listener(topic = 'nightproof/#'): Promise<{ client: MqttClient; heard: string[] }> {
-  const client = await join('nightproof-host-test');
+const EVERYTHING = ['record', 'state', 'presence', 'live', 'reply'].map(
+  (kind) => `nightproof/demo/+/${kind}`,
+);
+
+async function listener(
+  topic: string | string[] = EVERYTHING,
+  clientId = 'nightproof-host-test',
+): Promise<{ client: MqttClient; heard: string[] }> {
+  const client = await join(clientId);
   const heard: string[] = [];
   client.on('message', (where, payload, packet) =>
     heard.push(`${where} ${payload.toString()}${packet.retain ? ' retained' : ''}`),
@@ -108,18 +118,18 @@ it.each([
   ["another controller's topic", 'demo.a', 'nightproof/demo/b/record', false, 'controller a may not'],
   ['an order from a controller', 'demo.a', 'nightproof/demo/a/order', false, 'controller a may not'],
   ['a record from a stranger', 'laptop', 'nightproof/demo/a/record', false, 'not a controller'],
-  ['an order from a stranger', 'laptop', 'nightproof/demo/a/order', false, 'not a controller'],
+  ['an order from a stranger', 'laptop', 'nightproof/demo/a/order', false, 'not the host'],
   ['a topic of another site', 'demo.a', 'nightproof/other/a/record', false, 'not belong'],
   ['too long a message', 'demo.a', 'nightproof/demo/a/record', false, 'too long'],
 ])('turns away %s and its sender', async (what, id, topic, retain, why) => {
-  const { client, heard } = await listener();
+  const { heard } = await listener();
   const sender = await join(id);
   const closed = untilClosed(sender);
   sender.publish(topic, what === 'too long a message' ? 'x'.repeat(5000) : 'x', { qos: 1, retain });
   await closed;
-  await client.publishAsync('nightproof/demo/a/ack', 'after', { qos: 1 });
-  await client.subscribeAsync('nightproof/demo/b/state', { qos: 1 });
-  expect(heard).toEqual(['nightproof/demo/a/ack after']);
+  const controller = await join('demo.a');
+  await controller.publishAsync('nightproof/demo/a/record', 'after', { qos: 1 });
+  await expect.poll(() => heard).toEqual(['nightproof/demo/a/record after']);
   expect(problems.join()).toContain(why);
 });
 
@@ -135,34 +145,30 @@ it('refuses an unreadable client id', async () => {
 });
 
 it('survives a client that sends garbage or disconnects mid-packet', async () => {
-  for (const bytes of [Buffer.from('GET / HTTP/1.1\r\n\r\n'), Buffer.from([0x10, 0xff, 0xff, 0x03, 0])]) {
-    const socket = tcp(broker.port, '127.0.0.1');
-    await once(socket, 'connect');
-    socket.on('error', () => {});
-    socket.end(bytes);
-    await once(socket, 'close');
+  for (const bytes of ['GET / HTTP/1.1\r\n\r\n', '\x10\x1f\x00']) {
+    const client = await RawClient.open(broker);
+    client.send(bytes);
+    client.socket.end();
+    await client.untilClosed();
   }
+  expect(problems).toEqual([
+    'The broker refused something: something at 127.0.0.1 does not speak MQTT 3.1.1, and was disconnected.',
+  ]);
   expect((await join('demo.a')).connected).toBe(true);
 });
 
 it('says in one sentence that the port is taken', async () => {
-  await expect(startBroker({ port: broker.port, site: 'demo', controllers: [] })).rejects.toThrow(
+  await expect(
+    startBroker({ port: broker.port, site: 'demo', controllers: [], keys: KEYS, isOpen: true }),
+  ).rejects.toThrow(
     `The MQTT broker cannot listen on 127.0.0.1 port ${broker.port}: another program is using it; choose another with --broker-port`,
-  );
-});
-
-it('recognises a controller by its id in every usual spelling, and no one else', () => {
-  const of = (id: string) => controllerOfClient(id, 'demo', ['a', 'b-2']);
-  expect(['a', 'demo.a', 'demo/a', 'demo-a', 'demo.b-2'].map(of)).toEqual(['a', 'a', 'a', 'a', 'b-2']);
-  expect(['demoa', 'demo.c', 'x.a', 'demo..a', '', 'nightproof-host-a'].map(of)).toEqual(
-    Array(6).fill(undefined),
   );
 });
 
 it("keeps the host's notice for later subscribers, and accepts it only from the host", async () => {
   const host = await join('nightproof-host-1');
   await host.publishAsync('nightproof/demo/notice', 'mind the hall', { qos: 1, retain: true });
-  const { heard } = await listener('nightproof/demo/notice');
+  const { heard } = await listener('nightproof/demo/notice', 'reader-hall');
   await expect.poll(() => heard).toEqual(['nightproof/demo/notice mind the hall retained']);
   for (const id of ['demo.a', 'somebody']) {
     const other = await join(id);

@@ -1,0 +1,128 @@
+// Who a client of the broker is. Every controller, the host and every reader has a password of its own, derived from
+// the site secret like the signing keys. Controllers commissioned before there were passwords log in without: such a
+// one may go on so until its password has been seen once, because a controller that is locked out helps no one.
+import { createHash, timingSafeEqual } from 'node:crypto';
+import type { KeyRing } from '../keys';
+import type { Memory } from '../logbook/memory';
+import { controllerOfClient, HOST_CLIENT, type Party, shown } from './parties';
+
+export interface Login {
+  user: string;
+  password: string;
+}
+
+export interface LoginOptions {
+  site: string;
+  /** Ids of the site's controllers. */
+  controllers: string[];
+  keys: Pick<KeyRing, 'seedFor'>;
+  /** Anyone who can reach the broker may read the notice, and a controller needs no password until it shows one. */
+  isOpen: boolean;
+  /** Controllers that need no password until they show one, wherever the broker listens. */
+  old?: readonly string[];
+  /** Keeps which controllers have shown their password; without it that is forgotten with the broker. */
+  memory?: Memory;
+}
+
+/** A client as it asks to log in. */
+export interface Asking {
+  clientId: string;
+  user?: string | undefined;
+  password?: string | undefined;
+}
+
+/** Who it is, and whether its password shows it; or why it may not log in. */
+export type Answer = { party: Party; isProven: boolean } | { refusal: string; isPassword: boolean };
+
+const READER = /^reader-[a-z0-9-]{1,24}$/;
+const PROVEN = 'brokerPasswordsSeen';
+
+/** Name and password of a user: the host, a controller's client id, or `reader-` and a name. */
+export function loginOf(keys: Pick<KeyRing, 'seedFor'>, user: string): Login {
+  const bytes = keys.seedFor(`broker login ${user}`).subarray(0, 16);
+  return { user, password: Buffer.from(bytes).toString('base64url') };
+}
+
+/** User name of a reader, a display for instance. @throws Error with one sentence for an unusable name. */
+export function readerUser(name: string): string {
+  const user = `reader-${name}`;
+  if (READER.test(user)) return user;
+  throw new Error(`${JSON.stringify(name)} cannot be a reader's name; use 1 to 24 of a-z, 0-9 and "-".`);
+}
+
+function isSame(one: string, other: string): boolean {
+  const hash = (text: string) => createHash('sha256').update(text).digest();
+  return timingSafeEqual(hash(one), hash(other));
+}
+
+/** Ids of the controllers that have shown their password. */
+export function passwordsSeen(memory: Pick<Memory, 'recall'> | undefined): Set<string> {
+  return new Set((memory?.recall(PROVEN) ?? '').split(' ').filter(Boolean));
+}
+
+export class Logins {
+  private readonly proven: Set<string>;
+
+  constructor(private readonly o: LoginOptions) {
+    this.proven = passwordsSeen(o.memory);
+  }
+
+  /** Decides about one log-in. */
+  answer(asking: Asking): Answer {
+    const { user = '', clientId } = asking;
+    const party = this.partyOf(user);
+    if (!party) return this.withoutPassword(clientId);
+    if (!isSame(asking.password ?? '', loginOf(this.o.keys, user).password))
+      return { refusal: `user ${shown(user)} gave a wrong password`, isPassword: true };
+    if (!this.fits(party, asking))
+      return {
+        refusal: `user ${shown(user)} may not use the client id ${shown(clientId)}`,
+        isPassword: false,
+      };
+    if (party.kind === 'controller') this.note(party.controller);
+    return { party, isProven: true };
+  }
+
+  private partyOf(user: string): Party | undefined {
+    if (user === HOST_CLIENT) return { kind: 'host' };
+    if (READER.test(user)) return { kind: 'reader' };
+    const controller = controllerOfClient(user, this.o.site, this.o.controllers);
+    return controller === undefined ? undefined : { kind: 'controller', controller };
+  }
+
+  private isTaken(clientId: string): boolean {
+    return (
+      clientId.startsWith(HOST_CLIENT) ||
+      controllerOfClient(clientId, this.o.site, this.o.controllers) !== undefined
+    );
+  }
+
+  private fits(party: Party, { user, clientId }: Asking): boolean {
+    if (party.kind === 'host') return clientId.startsWith(HOST_CLIENT);
+    return party.kind === 'controller' ? clientId === user : !this.isTaken(clientId);
+  }
+
+  private withoutPassword(clientId: string): Answer {
+    const { site, controllers, isOpen, old = [] } = this.o;
+    const refused = (refusal: string): Answer => ({ refusal, isPassword: true });
+    if (clientId.startsWith(HOST_CLIENT)) return refused(`${shown(clientId)} is not the host of this site`);
+    const controller = controllerOfClient(clientId, site, controllers);
+    if (controller === undefined)
+      return isOpen
+        ? { party: { kind: 'guest' }, isProven: false }
+        : refused(`client ${shown(clientId)} has no password`);
+    if (this.proven.has(controller))
+      return refused(`controller ${controller} has a password, but somebody logged in as it without`);
+    if (isOpen || old.includes(controller))
+      return { party: { kind: 'controller', controller }, isProven: false };
+    return refused(
+      `controller ${controller} logged in without a password; commission it again, or start with --trusted-network`,
+    );
+  }
+
+  private note(controller: string): void {
+    if (this.proven.has(controller)) return;
+    this.proven.add(controller);
+    this.o.memory?.remember(PROVEN, [...this.proven].join(' '));
+  }
+}

@@ -1,0 +1,171 @@
+// Lets clients into the broker: how many at once and from where, who they are, and what the broker asks of each
+// before it does anything for it.
+import type { AedesOptions, AuthenticateError, Client } from 'aedes';
+import type { Complaints } from './complaints';
+import type { Gate, Trouble } from './gate';
+import type { Answer, Logins } from './logins';
+import { type Party, type Published, publishRefusal, shown, subscribeRefusal } from './parties';
+
+export interface PorterLimits {
+  /** Most connections from one address, and most that have not logged in; above that the oldest goes. */
+  perAddress: number;
+  unfinished: number;
+  /** Most readers and guests. */
+  readers: number;
+  /** Longest keep alive, s: a client that is silent for one and a half times as long is gone. */
+  keepAliveSec: number;
+  /** Until a refused client hears so, ms: nobody tries passwords faster than that. */
+  refusalMs: number;
+}
+
+/** CONNACK return codes (MQTT 3.1.1, table 3.1). */
+const IDENTIFIER_REJECTED = 2;
+const UNAVAILABLE = 3;
+const WRONG_PASSWORD = 4;
+const NOT_AUTHORIZED = 5;
+const CLIENT_ID = /^[A-Za-z0-9/_.-]{1,64}$/;
+
+const TROUBLES: Record<Trouble, string> = {
+  'does not read': 'does not read what it has subscribed to',
+  'too long': 'sent a packet that is too long',
+  'not MQTT': 'does not speak MQTT 3.1.1',
+  'no login': 'connected, but did not log in',
+};
+
+interface Session {
+  client: Client;
+  party: Party;
+  gate: Gate;
+}
+
+function gateOf(client: Client): Gate {
+  return client.conn as unknown as Gate;
+}
+
+export class Porter {
+  private readonly gates = new Set<Gate>();
+  /** The newest by client id; and of every client that has logged in, also one that is about to go. */
+  private readonly sessions = new Map<string, Session>();
+  private readonly parties = new WeakMap<Client, Party>();
+
+  constructor(
+    private readonly site: string,
+    private readonly logins: Logins,
+    private readonly limits: PorterLimits,
+    private readonly complaints: Complaints,
+  ) {}
+
+  /** A new connection; false if its address has too many already. */
+  enter(gate: Gate): boolean {
+    const gates = [...this.gates];
+    if (gates.filter(({ address }) => address === gate.address).length >= this.limits.perAddress) {
+      this.refuse(gate, `too many connections from ${gate.address}`);
+      return false;
+    }
+    // Honest clients log in at once, so room is made by the one that has waited longest.
+    const unfinished = gates.filter(({ isLoggedIn }) => !isLoggedIn);
+    if (unfinished.length >= this.limits.unfinished) unfinished[0].destroy();
+    this.gates.add(gate);
+    gate.once('close', () => this.gates.delete(gate));
+    return true;
+  }
+
+  /** What a client did that ended its connection. */
+  trouble(trouble: Trouble, gate: Gate): void {
+    const session = [...this.sessions.values()].find((one) => one.gate === gate);
+    const who = session ? `client ${shown(session.client.id)}` : 'something';
+    this.refuse(gate, `${who} at ${gate.address} ${TROUBLES[trouble]}, and was disconnected`, trouble);
+  }
+
+  /** The rules as the broker asks for them. */
+  rules(): Required<
+    Pick<AedesOptions, 'preConnect' | 'authenticate' | 'authorizePublish' | 'authorizeSubscribe'>
+  > {
+    return {
+      preConnect: (_client, packet, done) => {
+        const { keepAliveSec } = this.limits;
+        // Nothing is kept for a client that is away: controllers send again, and the host asks.
+        packet.clean = true;
+        packet.keepalive = Math.min(packet.keepalive || keepAliveSec, keepAliveSec);
+        done(null, true);
+      },
+      authenticate: (client, user, password, done) => {
+        const refusal = this.logIn(client, user, password?.toString());
+        if (refusal) setTimeout(() => done(refusal, null), this.limits.refusalMs);
+        else done(null, true);
+      },
+      authorizePublish: (client, packet, done) => {
+        const why = client ? this.publishRefusal(client, packet as Published) : '';
+        done(why ? this.refuse(gateOf(client as Client), why) : null);
+      },
+      authorizeSubscribe: (client, subscription, done) => {
+        const why = subscribeRefusal(this.site, this.partyOf(client), client.id, subscription.topic);
+        if (why) this.refuse(gateOf(client), why);
+        // No error, but no subscription either: the client gets 0x80 and stays connected.
+        done(null, why ? null : subscription);
+      },
+    };
+  }
+
+  private partyOf(client: Client): Party {
+    return this.parties.get(client) ?? { kind: 'guest' };
+  }
+
+  private publishRefusal(client: Client, packet: Published): string {
+    return publishRefusal(this.site, this.partyOf(client), client.id, packet);
+  }
+
+  /** Logs a client in; or returns the error for it. */
+  private logIn(client: Client, user?: string, password?: string): AuthenticateError | undefined {
+    const gate = gateOf(client);
+    const refuse = (returnCode: number, why: string): AuthenticateError =>
+      Object.assign(this.refuse(gate, `${why}, from ${gate.address}`), { returnCode });
+    if (!CLIENT_ID.test(client.id))
+      return refuse(
+        IDENTIFIER_REJECTED,
+        `a client with the unusable id ${JSON.stringify(shown(client.id))} connected`,
+      );
+    const answer = this.logins.answer({ clientId: client.id, user, password });
+    if ('refusal' in answer)
+      return refuse(answer.isPassword ? WRONG_PASSWORD : NOT_AUTHORIZED, answer.refusal);
+    const why = this.seatRefusal(client, answer);
+    if (why) return refuse(UNAVAILABLE, why);
+    const { party } = answer;
+    const session = { client, party, gate };
+    const will = (client as unknown as { _will?: Published })._will;
+    const willRefusal = will ? publishRefusal(this.site, party, client.id, will) : '';
+    if (willRefusal) return refuse(NOT_AUTHORIZED, `a last will was left: ${willRefusal}`);
+    this.sessions.set(client.id, session);
+    this.parties.set(client, party);
+    gate.once('close', () => {
+      if (this.sessions.get(client.id) === session) this.sessions.delete(client.id);
+    });
+    gate.admit(party.kind === 'host');
+    return undefined;
+  }
+
+  /** Why there is no seat for this client, '' if there is one. */
+  private seatRefusal(client: Client, { party, isProven }: Extract<Answer, { party: Party }>): string {
+    const before = this.sessions.get(client.id);
+    const own = gateOf(client).address;
+    if (before && !before.client.closed) {
+      const who = party.kind === 'controller' ? `controller ${party.controller}` : `client ${client.id}`;
+      if (!isProven && before.gate.address !== own)
+        return `${who} is connected from ${before.gate.address} already, and somebody logged in as it without a password`;
+      this.complaints.add(
+        `again ${client.id}`,
+        `The broker: ${who} logged in from ${own} while it was connected from ${before.gate.address}; the older connection ` +
+          'was closed.',
+      );
+      return '';
+    }
+    if (party.kind !== 'reader' && party.kind !== 'guest') return '';
+    const readers = [...this.sessions.values()].filter((one) => /^(reader|guest)$/.test(one.party.kind));
+    return readers.length >= this.limits.readers ? `client ${client.id} is one reader too many` : '';
+  }
+
+  private refuse(gate: Gate, why: string, about = why): Error {
+    this.complaints.add(`${gate.address} ${about}`, `The broker refused something: ${why}.`);
+    return new Error(why);
+  }
+}
