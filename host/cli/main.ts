@@ -7,6 +7,7 @@ import { CAUTION } from '../words/caution';
 import { brokerUrl, DEFAULT_DB, siteArgument, siteOf, whole } from './arguments';
 import type { AttendOptions } from './attend';
 import type { BaselineAcceptOptions } from './baseline';
+import { addBrokerFiles } from './brokerFilesOptions';
 import { addCampaign } from './campaignOptions';
 import type { CommissionOptions } from './commission';
 import type { DefectsOptions } from './defects';
@@ -306,6 +307,7 @@ export function nightproof(): Command {
   addServe(program);
   addWitness(program);
   addCommission(program);
+  addBrokerFiles(program);
   addAttend(program);
   addRepaired(program);
   addDuties(program);

@@ -1,0 +1,94 @@
+// The built-in broker's rules as files for Mosquitto, from the same lists: who may log in, and what each may do.
+import { pbkdf2Sync, randomBytes } from 'node:crypto';
+import { Limit } from '../../firmware/contract/limits';
+import type { KeyRing } from '../keys';
+import type { Site } from '../site/model';
+import { type Login, loginOf, readerUser } from './logins';
+import { clientIdOf, grantsOf, HOST_CLIENT, type Party } from './parties';
+
+export interface FilesWish {
+  site: Site;
+  keys: Pick<KeyRing, 'seedFor'>;
+  /** Names of readers, without `reader-`. */
+  readers: string[];
+  /** Where Mosquitto is to listen. */
+  host: string;
+  port: number;
+  /** Folder of the files, as Mosquitto finds it. */
+  folder: string;
+}
+
+export interface BrokerFiles {
+  /** Contents by name of the file. */
+  texts: Record<'nightproof.conf' | 'passwords' | 'acl' | 'readers.txt', string>;
+  users: number;
+}
+
+/** Rounds of a password's hash, as mosquitto_passwd makes them: the passwords are random, so guessing is hopeless. */
+const ROUNDS = 101;
+const HASH_BYTES = 64;
+const SALT_BYTES = 12;
+const HEAD = '# Written by "nightproof broker-files", and anew each time: change nothing here.\n';
+/** Connections beside one of every controller. */
+const MORE_CONNECTIONS = 64;
+
+/** A line of a password file (mosquitto_passwd, Mosquitto 2.0): PBKDF2 with SHA-512. */
+function passwordLine({ user, password }: Login): string {
+  const salt = randomBytes(SALT_BYTES);
+  const hash = pbkdf2Sync(password, salt, ROUNDS, HASH_BYTES, 'sha512');
+  return `${user}:$7$${ROUNDS}$${salt.toString('base64')}$${hash.toString('base64')}`;
+}
+
+function aclOf(site: string, [user, party]: [string, Party]): string {
+  const { publish, subscribe } = grantsOf(site, party);
+  const lines = [
+    ...publish.map((topic) => `topic write ${topic}`),
+    ...subscribe.map((topic) => `topic read ${topic}`),
+  ];
+  return `user ${user}\n${lines.join('\n')}\n`;
+}
+
+function confOf({ host, port, folder }: FilesWish, users: number): string {
+  return [
+    `listener ${port} ${host}`,
+    'allow_anonymous false',
+    `password_file ${folder}/passwords`,
+    `acl_file ${folder}/acl`,
+    '# Nobody can log in under the name of another.',
+    'use_username_as_clientid true',
+    `message_size_limit ${Limit.PacketBytes}`,
+    `max_packet_size ${Limit.PacketBytes + 512}`,
+    'max_qos 1',
+    'max_keepalive 120',
+    `max_connections ${users + MORE_CONNECTIONS}`,
+    '# What a client does not read is dropped: controllers send again, and the host asks.',
+    'max_queued_messages 1000',
+    'max_queued_bytes 524288',
+    'persistence false',
+    '',
+  ].join('\n');
+}
+
+/** @throws Error with one sentence for an unusable name of a reader */
+export function brokerFiles(wish: FilesWish): BrokerFiles {
+  const { site, keys } = wish;
+  const readers = wish.readers.map(readerUser);
+  const parties: [string, Party][] = [
+    [HOST_CLIENT, { kind: 'host' }],
+    ...site.circuits.map(({ id }): [string, Party] => [
+      clientIdOf(site.id, id),
+      { kind: 'controller', controller: id },
+    ]),
+    ...readers.map((user): [string, Party] => [user, { kind: 'reader' }]),
+  ];
+  const lines = parties.map(([user]) => passwordLine(loginOf(keys, user)));
+  return {
+    texts: {
+      'nightproof.conf': HEAD + confOf(wish, parties.length),
+      passwords: `${lines.join('\n')}\n`,
+      acl: HEAD + parties.map((one) => aclOf(site.id, one)).join('\n'),
+      'readers.txt': readers.map((user) => `${user} ${loginOf(keys, user).password}\n`).join(''),
+    },
+    users: parties.length,
+  };
+}

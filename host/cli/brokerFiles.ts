@@ -1,0 +1,59 @@
+// `broker-files`: the rules of the built-in broker, for Mosquitto.
+import { mkdirSync, writeFileSync } from 'node:fs';
+import { join, resolve } from 'node:path';
+import { brokerFiles } from '../broker/files';
+import { HOST_CLIENT } from '../broker/parties';
+import { presentKeys } from '../keys';
+import type { Site } from '../site/model';
+import { counted } from '../words/counted';
+import { Mistake } from './arguments';
+
+export interface BrokerFilesOptions {
+  site: Site;
+  siteFile: string;
+  db: string;
+  out: string;
+  reader: string[];
+  brokerHost: string;
+  brokerPort: number;
+}
+
+function write(folder: string, texts: Record<string, string>): void {
+  try {
+    mkdirSync(folder, { recursive: true, mode: 0o700 });
+    for (const [name, text] of Object.entries(texts))
+      writeFileSync(join(folder, name), text, { mode: 0o600 });
+  } catch (error) {
+    throw new Mistake(
+      `--out ${folder}: the files cannot be written (${(error as NodeJS.ErrnoException).code}); name another folder.`,
+    );
+  }
+}
+
+/** @returns the exit code. @throws Error with one sentence for a mistake. */
+export async function brokerFilesCommand(o: BrokerFilesOptions): Promise<number> {
+  const folder = resolve(o.out);
+  const { texts, users } = brokerFiles({
+    ...{ site: o.site, keys: presentKeys(o.db), readers: o.reader },
+    ...{ host: o.brokerHost, port: o.brokerPort, folder },
+  });
+  write(folder, texts);
+  process.stdout.write(
+    [
+      `Files for Mosquitto in ${folder}: ${counted(users, 'user')}, each with a password derived from the site secret.`,
+      'Next:',
+      `  1. Give the folder to the user Mosquitto runs as: chown -R mosquitto ${folder}`,
+      `  2. mosquitto -c ${join(folder, 'nightproof.conf')}`,
+      `  3. nightproof serve ${o.siteFile} --broker mqtt://${HOST_CLIENT}@ADDRESS:${o.brokerPort} --db ${o.db}`,
+      ...(o.reader.length > 0
+        ? [
+            `  4. The passwords of the readers are in ${join(folder, 'readers.txt')}; delete it when you have them.`,
+          ]
+        : []),
+      'Controllers that were commissioned before there were passwords cannot log in there: commission them again first.',
+      'Run this again whenever a circuit is added.',
+      '',
+    ].join('\n'),
+  );
+  return 0;
+}

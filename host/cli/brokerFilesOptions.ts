@@ -1,0 +1,31 @@
+// The verb `broker-files` and its options.
+import type { Command } from 'commander';
+import { MQTT_PORT } from '../serve/ports';
+import { DEFAULT_DB, siteArgument, siteOf, whole } from './arguments';
+import type { BrokerFilesOptions } from './brokerFiles';
+
+export function addBrokerFiles(program: Command): void {
+  program
+    .command('broker-files')
+    .description(
+      'Write password file, access list and configuration for Mosquitto, with the rules of the built-in broker.',
+    )
+    .addArgument(siteArgument())
+    .requiredOption('--out <folder>', 'folder to write to')
+    .option(
+      '--reader <name...>',
+      'displays and other systems that may read, each with a password of its own',
+      [],
+    )
+    .option('--broker-host <address>', 'address Mosquitto is to listen on', '127.0.0.1')
+    .option('--broker-port <n>', 'port it is to listen on', whole('--broker-port', 1, 65535), MQTT_PORT)
+    .option(
+      '--db <file>',
+      'log book file; the passwords are derived from the site secret beside it',
+      DEFAULT_DB,
+    )
+    .action(async (file: string, o: Omit<BrokerFilesOptions, 'site' | 'siteFile'>) => {
+      const { brokerFilesCommand } = await import('./brokerFiles');
+      process.exitCode = await brokerFilesCommand({ site: siteOf(file), siteFile: file, ...o });
+    });
+}
