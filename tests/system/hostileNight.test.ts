@@ -94,9 +94,13 @@ it('somebody who may say anything changes nothing about a running test, and no r
   const { fleet, watch } = running.rehearsal;
   const { house, ingest, logbook, orders } = running.served;
   const status = (circuit: string) => house.view.controller(circuit, fleet.utcMs() / 1000);
+  // Real orders to hear: there is nothing to release, so the controllers refuse them.
   for (const address of WINGS)
     await expect
-      .poll(async () => (await orders.give(address, { do: OrderKind.Release, arg: 0, who: 'Porter' })).ok)
+      .poll(async () => {
+        await orders.give(address, { do: OrderKind.Release, arg: 0, who: 'Porter' });
+        return said.some(({ topic }) => topic === topicOf(address, 'order'));
+      })
       .toBe(true);
   await expect.poll(() => status('wing-1').phase, closely).toBe('full');
   const before = await recordsIn(logbook);
@@ -104,6 +108,8 @@ it('somebody who may say anything changes nothing about a running test, and no r
   const forged = WINGS.flatMap((address) => forgeries(address, fleet.utcMs() / 1000));
   for (const [topic, text] of forged)
     for (const retain of [false, true]) await attacker?.publishAsync(topic, text, { qos: 1, retain });
+  const tested = running.node('wing-1');
+  expect(tested.plant.relay.open).toBe(true);
   await sayAgain(attacker!, [...said]);
   for (const topic of WINGS.flatMap(downTopics))
     for (let i = 0; i < 100; i++) attacker?.publish(topic, '{'.repeat(i * 40), { qos: 0 });
@@ -118,7 +124,6 @@ it('somebody who may say anything changes nothing about a running test, and no r
     said.find(({ topic }) => /record$/.test(topic))?.payload ?? 'x',
   );
 
-  const tested = running.node('wing-1');
   await expect.poll(() => tested.controller?.core.phase, closely).toBe(Phase.Recharging);
   expect(tested.plant.supplied).toBe(true);
   await expect.poll(() => isHandedOver(fleet.nodes), closely).toBe(true);
