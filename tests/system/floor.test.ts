@@ -1,15 +1,21 @@
 // Floor plans in a real browser: every state with its mark, and a picture that would do harm, which may only be seen.
-import { writeFileSync } from 'node:fs';
+import { appendFileSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { createServer, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
+import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, beforeEach, expect, it } from 'vitest';
-import type { StatusView } from '../../host/api/views';
+import type { LogbookView, StatusView } from '../../host/api/views';
+import { type Lasting, serveLasting } from '../../host/serve/lasting';
 import { ALL_WIDTHS, expectSound, startBrowser, type Visit, visit } from './support/browser';
-import { type LodgeHost, startLodgeHost } from './support/lodgeHost';
+import { buildLodge } from './support/lodge';
 
-let house: LodgeHost;
+let folder: string;
+let file: string;
+let host: Lasting;
+/** Address of the page; it stays when the host takes over another site. */
+let url: string;
 let browser: Browser;
 let guest: Visit;
 /** A machine elsewhere, with the same picture and no policy. */
@@ -27,6 +33,7 @@ const PLANS = [
 function planned(text: string): string {
   let n = 0;
   return text
+    .replace('circuits:\n', '# The porter keeps this comment.\ncircuits:\n')
     .replace('areas:\n', `floorPlans:\n${PLANS.join('\n')}\nareas:\n`)
     .replace(/(id: W[12]-0\d.*) }/g, (_, lamp: string) => {
       n++;
@@ -60,14 +67,20 @@ beforeAll(async () => {
   });
   await new Promise<void>((resolve) => outside.listen(0, '127.0.0.1', resolve));
   elsewhere = `http://127.0.0.1:${(outside.address() as AddressInfo).port}`;
-  house = await startLodgeHost(3, planned);
-  writeFileSync(join(house.folder, 'ground.svg'), GROUND);
-  writeFileSync(join(house.folder, 'hostile.svg'), hostile());
+  folder = mkdtempSync(join(tmpdir(), 'nightproof-floor-'));
+  writeFileSync(join(folder, 'ground.svg'), GROUND);
+  writeFileSync(join(folder, 'hostile.svg'), hostile());
+  const lodge = buildLodge(folder, 3, 60, 600, planned);
+  file = lodge.file;
+  const db = join(folder, 'log.db');
+  host = await serveLasting({ site: lodge.site, siteFile: file, db, port: 0, brokerPort: 0, quiet: true });
+  url = host.served().url;
   browser = await startBrowser();
 });
 afterAll(async () => {
   await browser?.close();
-  await house?.stop();
+  await host?.stop();
+  rmSync(folder, { recursive: true, force: true });
   outside?.close();
 });
 beforeEach(async () => {
@@ -85,7 +98,7 @@ it('shows a picture with script and foreign addresses, and runs and fetches noth
   await expect.poll(() => page.evaluate(harm)).not.toBe('none');
   await expect.poll(() => asked).toEqual(expect.arrayContaining(['/script', '/style.css', '/image.png']));
   asked = [];
-  await page.goto(`${house.host.url}/#/floor/hostile`);
+  await page.goto(`${url}/#/floor/hostile`);
   const picture = page.getByRole('img', { name: 'Plan: Hostile' });
   await picture.waitFor();
   await expect
@@ -98,8 +111,8 @@ it('shows a picture with script and foreign addresses, and runs and fetches noth
     .toEqual([true, true]);
   await picture.click();
   expect([await page.evaluate(harm), asked]).toEqual(['none', []]);
-  expect(guest.complaints.slice(-1)).not.toContain(house.host.url);
-  const address = `${house.host.url}/floor-plans/hostile`;
+  expect(guest.complaints.slice(-1)).not.toContain(url);
+  const address = `${url}/floor-plans/hostile`;
   for (const visits of ['once', 'again from the cache']) {
     await page.goto(address);
     await page.locator('rect').dispatchEvent('click');
@@ -120,7 +133,7 @@ const STATES = ['fail', 'under test', 'under test', 'under test', 'not known', '
 /** The host's own answer, with a test in the first wing and a second that is silent. */
 async function withStates(): Promise<void> {
   const { page } = guest;
-  const answer = await fetch(`${house.host.url}/api/status`);
+  const answer = await fetch(`${url}/api/status`);
   const status = (await answer.json()) as StatusView;
   const [first, second] = status.controllers;
   Object.assign(first, { contact: 'reporting', phase: 'brief', kind: 'brief' });
@@ -134,7 +147,7 @@ async function withStates(): Promise<void> {
 it('shows each luminaire where it is with its state, and the same as a list', async () => {
   await withStates();
   const { page } = guest;
-  await page.goto(house.host.url);
+  await page.goto(url);
   await page.getByRole('link', { name: 'Ground floor', exact: true }).click();
   await page.getByRole('heading', { level: 1, name: 'Ground floor' }).waitFor();
   const marks = page.getByRole('list', { name: 'Luminaires on the plan' }).getByRole('link');
@@ -174,15 +187,78 @@ it('shows each luminaire where it is with its state, and the same as a list', as
 
 it('says where a picture cannot be shown, and lists the luminaires all the same', async () => {
   const { page } = guest;
-  await page.goto(`${house.host.url}/#/floor/gone`);
+  await page.goto(`${url}/#/floor/gone`);
   await page.getByRole('alert').getByText('The picture of this plan cannot be shown.').waitFor();
   expect(await page.getByRole('region', { name: 'Not placed' }).getByRole('listitem').count()).toBe(5);
-  const answer = await fetch(`${house.host.url}/floor-plans/gone`);
+  const answer = await fetch(`${url}/floor-plans/gone`);
   expect([answer.status, await answer.json()]).toEqual([
     404,
     { ok: false, answer: expect.stringMatching(/^The picture cannot be shown: there is no such file; /) },
   ]);
-  expect(await (await fetch(`${house.host.url}/floor-plans/..%2flodge.yaml`)).json()).toMatchObject({
+  expect(await (await fetch(`${url}/floor-plans/..%2flodge.yaml`)).json()).toMatchObject({
     answer: 'There is no floor plan "../lodge.yaml" in this site.',
   });
+});
+
+it('takes a place by keys alone, into the file with its comments and into the log book', async () => {
+  const { page } = guest;
+  await page.goto(`${url}/#/floor/ground`);
+  await page.getByRole('button', { name: 'Place luminaires' }).press('Enter');
+  await page.getByRole('combobox', { name: 'Luminaire' }).focus();
+  await page.keyboard.type('W2-04');
+  await page.keyboard.press('Tab');
+  await page.keyboard.press('Enter');
+  const mark = page.getByRole('button', { name: 'W2-04, Corridor 4' });
+  await expect.poll(() => mark.evaluate((it) => it === document.activeElement)).toBe(true);
+  for (const key of ['ArrowRight', 'ArrowRight', 'ArrowUp', 'Shift+ArrowUp']) await page.keyboard.press(key);
+  await page.getByRole('status').getByText('W2-04: 52 % across, 48.9 % down.').waitFor();
+  await expectSound(guest, 'placing luminaires', ALL_WIDTHS);
+  await page.getByLabel('Your name').fill('Jürgen');
+  await page.keyboard.press('Enter');
+  await page
+    .getByRole('status')
+    .getByText(/^Saved, and entered in the log book/)
+    .waitFor();
+  const text = readFileSync(file, 'utf8');
+  expect(text).toMatch(/id: W2-04, .*floorPlan: ground, across: 52, down: 48\.9 }/);
+  expect(text).toContain('# The porter keeps this comment.\n');
+  await page.getByText('8 luminaires on the plan.').waitFor();
+  // By the host itself, which has taken the new site over, and not by what the page still remembers.
+  await page.reload();
+  await page.getByRole('link', { name: 'W2-04, not known, Corridor 4' }).waitFor();
+  const book = (await (await fetch(`${url}/api/logbook?kind=site`)).json()) as LogbookView;
+  expect(book.entries[0].text).toMatch(/^Jürgen changed the site: luminaire W2-04/);
+});
+
+it('takes a place by a click, and keeps what was written into the file meanwhile', async () => {
+  const { page } = guest;
+  await page.goto(`${url}/#/floor/ground`);
+  await page.getByRole('button', { name: 'Place luminaires' }).click();
+  await page.getByRole('button', { name: 'W1-02, Corridor 2' }).click();
+  const { width, height } = (await page.getByRole('img', { name: 'Plan: Ground floor' }).boundingBox())!;
+  await page.locator('.plan-target').click({ position: { x: width / 4, y: height / 2 } });
+  await page
+    .getByRole('status')
+    .getByText(/^W1-02: 2[45](\.\d)? % across, (50|49\.\d) % down\.$/)
+    .waitFor();
+  await page.getByRole('combobox', { name: 'Luminaire' }).selectOption('W1-03');
+  await page.getByRole('button', { name: 'Take W1-03 off the plan' }).click();
+  appendFileSync(file, '# Written by hand.\n');
+  await page.getByLabel('Your name').fill('Jürgen');
+  const save = page.getByRole('button', { name: 'Save 2 places' });
+  await save.click();
+  await page
+    .getByRole('alert')
+    .getByText(/^Nothing was saved: the site file has been changed since/)
+    .waitFor();
+  await save.click();
+  await page
+    .getByRole('status')
+    .getByText(/^Saved, and entered in the log book/)
+    .waitFor();
+  const text = readFileSync(file, 'utf8');
+  expect(text).toContain('# Written by hand.\n');
+  expect(text).toMatch(/id: W1-02, .*across: 2[45](\.\d)?, down: (50|49\.\d) }/);
+  expect(text).toMatch(/id: W1-03, [^\n]*batteryMilliamps: \d+[^\n]*\n/);
+  expect(text).not.toMatch(/id: W1-03, .*floorPlan/);
 });

@@ -1,12 +1,14 @@
 // A floor plan: every luminaire where it is, with its state, and the same as a list.
 import type { JSX } from 'preact';
-import { useMemo } from 'preact/hooks';
+import { useEffect, useMemo, useState } from 'preact/hooks';
 import type { FloorPlan } from '../../site/model';
 import { CircuitLine, isQuiet } from '../parts/circuitLine';
 import { Marks, Picture } from '../parts/floorPicture';
 import { Shape } from '../parts/mark';
+import { Placing } from '../parts/placing';
 import { usePage } from '../state/hooks';
 import { counts, lampsOf, type PlanLamps, planWords, type Shown, withStates } from '../words/floor';
+import { type Draft, withDraft } from '../words/placing';
 import { floorLink, luminaireLink } from '../words/route';
 
 function StateMark({ state, words }: { state: Shown['state']; words: string }): JSX.Element {
@@ -90,46 +92,87 @@ function Plans({ plans, current }: { plans: FloorPlan[]; current: string }): JSX
   );
 }
 
-/** Page of one floor plan, the first if none is named; a luminaire that is sought stands out. */
-export function FloorPage({ id, luminaire }: { id: string; luminaire: string }): JSX.Element {
+/** The luminaires of a plan as the site has them, and as they would be with places that are not yet saved or taken over. */
+function useDraft(plan: FloorPlan | undefined, isPlacing: boolean) {
   const { building, status } = usePage();
-  const plans = building?.floorPlans ?? [];
-  const plan = id === '' ? plans[0] : plans.find((one) => one.id === id);
+  const [draft, setDraft] = useState<Draft>(NO_DRAFT);
   const lamps = useMemo(
     () => (building && plan ? lampsOf(plan, building) : { placed: [], unplaced: [] }),
     [building, plan],
   );
-  if (!plan)
-    return id === '' ? (
-      <>
-        <h1>No floor plan</h1>
-        <p>
-          This building has none yet. Its site file can name pictures, and where each luminaire is on them.
-        </p>
-      </>
-    ) : (
-      <h1>This building has no floor plan {id}</h1>
-    );
+  // What was saved comes back with the building.
+  useEffect(() => {
+    if (!isPlacing) setDraft(NO_DRAFT);
+  }, [building]);
+  const would = withDraft(lamps, draft);
   const controllers = status?.controllers ?? [];
-  const placed = withStates(lamps.placed, controllers);
-  const unplaced = withStates(lamps.unplaced, controllers);
+  const [placed, unplaced] = [would.placed, would.unplaced].map((list) => withStates(list, controllers));
+  return { draft, setDraft, lamps, would, placed, unplaced };
+}
+
+const NO_DRAFT: Draft = new Map();
+
+function Plan({ plan, luminaire }: { plan: FloorPlan; luminaire: string }): JSX.Element {
+  const [isPlacing, setPlacing] = useState(false);
+  const [answer, setAnswer] = useState('');
+  const { draft, setDraft, lamps, would, placed, unplaced } = useDraft(plan, isPlacing);
   const first = placed.find((one) => one.luminaire.id === luminaire) ?? placed[0];
+  const place = (on: boolean, said = '') => {
+    setPlacing(on);
+    setAnswer(said);
+  };
   return (
     <>
-      <Plans plans={plans} current={plan.id} />
       <h1>{plan.name}</h1>
-      <p class="tally">{planWords(lamps)}</p>
+      <p class="tally">{planWords(would)}</p>
       <Key shown={[...placed, ...unplaced]} />
       <Trouble lamps={lamps} />
+      <p role="status">{answer}</p>
       <div class="plan-page">
-        <Picture key={plan.id} plan={plan} towards={first?.luminaire.spot}>
-          <Marks shown={placed} sought={luminaire} />
-        </Picture>
-        <div>
-          <LampList title="On the plan" id="on-plan" shown={placed} sought={luminaire} />
-          <LampList title="Not placed" id="not-placed" shown={unplaced} sought={luminaire} />
-        </div>
+        {isPlacing ? (
+          <Placing
+            {...{ plan, lamps, shown: placed, unplaced, draft, onDraft: setDraft }}
+            onDone={(said) => place(false, said)}
+            onStop={() => {
+              setDraft(NO_DRAFT);
+              place(false);
+            }}
+          />
+        ) : (
+          <>
+            <Picture plan={plan} towards={first?.luminaire.spot}>
+              <Marks shown={placed} sought={luminaire} />
+            </Picture>
+            <div>
+              <LampList title="On the plan" id="on-plan" shown={placed} sought={luminaire} />
+              <LampList title="Not placed" id="not-placed" shown={unplaced} sought={luminaire} />
+              <button type="button" class="place" onClick={() => place(true)}>
+                Place luminaires
+              </button>
+            </div>
+          </>
+        )}
       </div>
+    </>
+  );
+}
+
+/** Page of one floor plan, the first if none is named; a luminaire that is sought stands out. */
+export function FloorPage({ id, luminaire }: { id: string; luminaire: string }): JSX.Element {
+  const plans = usePage().building?.floorPlans ?? [];
+  const plan = id === '' ? plans[0] : plans.find((one) => one.id === id);
+  if (plan)
+    return (
+      <>
+        <Plans plans={plans} current={plan.id} />
+        <Plan key={plan.id} plan={plan} luminaire={luminaire} />
+      </>
+    );
+  if (id !== '') return <h1>This building has no floor plan {id}</h1>;
+  return (
+    <>
+      <h1>No floor plan</h1>
+      <p>This building has none yet. Its site file can name pictures, and where each luminaire is on them.</p>
     </>
   );
 }

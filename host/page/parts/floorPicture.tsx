@@ -1,6 +1,6 @@
 // The picture of a floor plan with a mark for each luminaire on it. The picture may be anybody's drawing: it is shown as
 // an image, always on white, because most are black lines on nothing.
-import type { JSX } from 'preact';
+import type { ComponentChildren, JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import type { FloorPlan, Spot } from '../../site/model';
 import { markName, type Shown } from '../words/floor';
@@ -49,7 +49,7 @@ function scrollTo(image: HTMLImageElement, { across }: Spot): void {
 export function Picture(props: {
   plan: FloorPlan;
   towards: Spot | undefined;
-  children: JSX.Element;
+  children: ComponentChildren;
 }): JSX.Element {
   const { plan, towards, children } = props;
   const [loaded, setLoaded] = useState<Loaded>('loading');

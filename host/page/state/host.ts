@@ -3,6 +3,7 @@
 import type { DefectsView } from '../../api/defects';
 import type { DutiesView, InspectionOutcome, InspectionRequest } from '../../api/duties';
 import { ENTRY_HEADER } from '../../api/inspectionLimits';
+import type { SiteChangeRequest, SiteFileView, SiteOutcome } from '../../api/site';
 import type {
   BuildingView,
   LogbookView,
@@ -91,6 +92,31 @@ export async function giveOrder(circuit: string, order: OrderRequest): Promise<O
       'No answer from the host, so the order may or may not have arrived. ' +
       'Watch the circuit; if the mains stays off, use the key switch.';
     return { ok: false, unanswered: true, answer };
+  }
+}
+
+/** The site file as data. */
+export function askSite(): Promise<SiteFileView> {
+  return ask('/api/site');
+}
+
+const UNSAVED =
+  'No answer from the host, so it may or may not have been saved. Load the page again and look before you enter it once more.';
+
+/** Saves changes of the site. Never throws: a failure is an answer too. */
+export async function changeSite(request: SiteChangeRequest): Promise<SiteOutcome> {
+  try {
+    const answer = await fetch('/api/site', {
+      method: 'POST',
+      headers: { 'content-type': 'application/json' },
+      body: JSON.stringify(request),
+      signal: AbortSignal.timeout(PATIENCE_MS),
+    });
+    const outcome = (await answer.json()) as SiteOutcome;
+    if (typeof outcome.answer === 'string') return { ...{ mistakes: [], data: null }, ...outcome };
+    throw new Error('unexpected answer');
+  } catch {
+    return { ok: false, answer: UNSAVED, mistakes: [], data: null };
   }
 }
 

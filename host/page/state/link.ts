@@ -38,6 +38,8 @@ export class HostLink {
     const stream = new EventSource('/api/events');
     this.stream = stream;
     stream.onopen = () => {
+      // It may have been away to take over another site.
+      this.isBuildingOld = true;
       this.heard();
       this.store.change((s) => ({ ...s, dutiesHeard: s.dutiesHeard + 1 }));
       this.refreshSoon();

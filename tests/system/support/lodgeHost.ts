@@ -12,16 +12,10 @@ export interface LodgeHost {
   stop(): Promise<void>;
 }
 
-/**
- * @param circuits of the house
- * @param edited what else its site file is to say
- */
-export async function startLodgeHost(
-  circuits: number,
-  edited?: (text: string) => string,
-): Promise<LodgeHost> {
+/** @param circuits of the house */
+export async function startLodgeHost(circuits: number): Promise<LodgeHost> {
   const folder = mkdtempSync(join(tmpdir(), 'nightproof-lodge-'));
-  const { site, file } = buildLodge(folder, circuits, 60, 600, edited);
+  const { site, file } = buildLodge(folder, circuits, 60);
   const db = join(folder, 'log.db');
   const host = await serve({ site, siteFile: file, db, port: 0, brokerPort: 0, quiet: true });
   return {

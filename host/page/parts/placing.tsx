@@ -1,0 +1,279 @@
+// Placing luminaires on a plan by hand: choose one, then click its place, or move its mark by the arrow keys.
+import type { JSX } from 'preact';
+import { useEffect, useRef, useState } from 'preact/hooks';
+import type { SiteFileView } from '../../api/site';
+import type { FloorPlan, Spot } from '../../site/model';
+import { counted } from '../../words/counted';
+import { useStore } from '../state/hooks';
+import { askSite, changeSite } from '../state/host';
+import type { PlanLamps, Shown } from '../words/floor';
+import { orderName } from '../words/order';
+import {
+  changesOf,
+  type Draft,
+  fileLines,
+  middleOf,
+  movedBy,
+  spotAt,
+  spotWords,
+  unsaved,
+} from '../words/placing';
+import { Picture, placeStyle } from './floorPicture';
+import { Shape } from './mark';
+import { Signature } from './signature';
+
+interface PlacingProps {
+  plan: FloorPlan;
+  /** As the site has them. */
+  lamps: PlanLamps;
+  /** As they would be. */
+  shown: Shown[];
+  unplaced: Shown[];
+  draft: Draft;
+  onDraft: (draft: Draft) => void;
+  /** Saved, with what the host answered. */
+  onDone: (answer: string) => void;
+  onStop: () => void;
+}
+
+/** A mark that is chosen by a click or Enter, and moved by the arrow keys. */
+function MovableMark(props: {
+  shown: Shown;
+  spot: Spot;
+  isChosen: boolean;
+  /** It takes the focus whenever this rises. */
+  focus: number;
+  onChoose: () => void;
+  onMove: (spot: Spot) => void;
+}): JSX.Element {
+  const { shown, spot, isChosen, focus, onChoose, onMove } = props;
+  const { id, place } = shown.luminaire;
+  const button = useRef<HTMLButtonElement>(null);
+  useEffect(() => {
+    if (focus > 0) button.current?.focus({ preventScroll: true });
+  }, [focus]);
+  const onKeyDown = (event: KeyboardEvent) => {
+    const moved = movedBy(event.key, event.shiftKey, spot);
+    if (!moved) return;
+    event.preventDefault();
+    onChoose();
+    onMove(moved);
+  };
+  return (
+    <li style={placeStyle(spot)}>
+      <button
+        type="button"
+        ref={button}
+        class={`spot ${shown.state.tone}${isChosen ? ' sought' : ''}`}
+        aria-pressed={isChosen}
+        aria-label={`${id}, ${place}`}
+        onClick={onChoose}
+        onKeyDown={onKeyDown}
+      >
+        <Shape tone={shown.state.tone} figure={shown.state.figure} />
+        <span class="spot-id">{id}</span>
+      </button>
+    </li>
+  );
+}
+
+function Choice(props: {
+  chosen: string;
+  shown: Shown[];
+  unplaced: Shown[];
+  onChoose: (id: string) => void;
+}): JSX.Element {
+  const { chosen, shown, unplaced, onChoose } = props;
+  const group = (label: string, list: Shown[]) =>
+    list.length === 0 ? null : (
+      <optgroup label={label}>
+        {[...list]
+          .sort((a, b) => a.luminaire.id.localeCompare(b.luminaire.id))
+          .map(({ luminaire: { id, place } }) => (
+            <option key={id} value={id}>
+              {id} {place}
+            </option>
+          ))}
+      </optgroup>
+    );
+  return (
+    <>
+      <label for="placing-which">Luminaire</label>
+      <select
+        id="placing-which"
+        value={chosen}
+        onChange={({ currentTarget }) => onChoose(currentTarget.value)}
+      >
+        <option value="">Choose one</option>
+        {group('Not placed', unplaced)}
+        {group('On the plan', shown)}
+      </select>
+    </>
+  );
+}
+
+interface SaveProps {
+  lamps: PlanLamps;
+  draft: Draft;
+  onDone: (answer: string) => void;
+}
+
+/** The file as it is, and how places are saved into it. */
+function useSaving({ lamps, draft, onDone }: SaveProps) {
+  const store = useStore();
+  const [file, setFile] = useState<SiteFileView | null>(null);
+  const [name, setName] = useState(store.state.orderedBy);
+  const [mistake, setMistake] = useState('');
+  const [sending, setSending] = useState(false);
+  const look = () => askSite().then(setFile, (error: Error) => setMistake(error.message));
+  useEffect(() => void look(), []);
+  const save = async (event: Event): Promise<void> => {
+    event.preventDefault();
+    const { who, mistake: nameless } = orderName(name);
+    setMistake(nameless);
+    if (nameless !== '' || !file) return;
+    setSending(true);
+    const changes = changesOf(lamps, draft);
+    const outcome = await changeSite({ revision: file.revision, who, changes });
+    setSending(false);
+    if (outcome.ok) {
+      store.change((s) => ({ ...s, orderedBy: name }));
+      onDone(outcome.answer);
+      return;
+    }
+    // What somebody else has saved meanwhile stays, and the same places can be saved into it.
+    if (outcome.stale) await look();
+    setMistake(outcome.stale ? CHANGED : outcome.answer);
+  };
+  return { file, name, setName, mistake, sending, save };
+}
+
+const CHANGED =
+  'Nothing was saved: the site file has been changed since you began to place. Save once more to put these places ' +
+  'into it as it is now.';
+
+/** Who saves, and the button; or what to write into the file where it cannot be changed here. */
+function Save(props: SaveProps): JSX.Element {
+  const { lamps, draft } = props;
+  const { file, name, setName, mistake, sending, save } = useSaving(props);
+  const count = unsaved(lamps, draft).length;
+  if (file && file.fixed !== '')
+    return (
+      <section aria-label="For the site file">
+        <p>{file.fixed}</p>
+        {count === 0 ? null : (
+          <>
+            <p>What to write at each luminaire there:</p>
+            <pre>{fileLines(lamps, draft)}</pre>
+          </>
+        )}
+      </section>
+    );
+  return (
+    <form class="confirm" aria-label="Save the places" onSubmit={save}>
+      <Signature id="placing-who" name={name} onName={setName} mistake={mistake} />
+      <button type="submit" class="sure" disabled={sending || count === 0 || !file}>
+        {sending ? 'Saving…' : `Save ${counted(count, 'place')}`}
+      </button>
+    </form>
+  );
+}
+
+/** Which luminaire is chosen, where it is put, and the focus on its mark after that. */
+function useChoice({ plan, shown, unplaced, draft, onDraft }: PlacingProps) {
+  const [chosen, choose] = useState('');
+  const [focus, setFocus] = useState(0);
+  const found = [...shown, ...unplaced].find(({ luminaire }) => luminaire.id === chosen)?.luminaire;
+  const put = (id: string, spot: Spot | null) => onDraft(new Map(draft).set(id, spot));
+  return {
+    ...{ chosen, choose, found, focus, put },
+    putAt: (spot: Spot) => {
+      if (!found) return;
+      put(chosen, spot);
+      setFocus((n) => n + 1);
+    },
+    /** By keys: from where it is, or from the middle. */
+    take: () => {
+      if (!found?.spot) put(chosen, middleOf(plan));
+      setFocus((n) => n + 1);
+    },
+  };
+}
+
+type Choosing = ReturnType<typeof useChoice>;
+
+function MovableMarks({ shown, choosing }: { shown: Shown[]; choosing: Choosing }): JSX.Element {
+  const { chosen, choose, focus, put } = choosing;
+  return (
+    <ul class="spots" aria-label="Luminaires on the plan">
+      {shown.map((one) => {
+        const { id, spot } = one.luminaire;
+        return spot ? (
+          <MovableMark
+            key={id}
+            shown={one}
+            spot={spot}
+            isChosen={id === chosen}
+            focus={id === chosen ? focus : 0}
+            onChoose={() => choose(id)}
+            onMove={(to) => put(id, to)}
+          />
+        ) : null;
+      })}
+    </ul>
+  );
+}
+
+/** Where the chosen luminaire is, and what can be done with it. */
+function Chosen({ choosing: { chosen, found, put, take } }: { choosing: Choosing }): JSX.Element {
+  const spot = found?.spot;
+  return (
+    <>
+      <p role="status">
+        {found ? `${chosen}: ${spot ? spotWords(spot) : 'not on the plan yet'}.` : 'No luminaire is chosen.'}
+      </p>
+      {found ? (
+        <div class="buttons">
+          <button type="button" onClick={take}>
+            Move {chosen} by the arrow keys
+          </button>
+          {spot ? (
+            <button type="button" onClick={() => put(chosen, null)}>
+              Take {chosen} off the plan
+            </button>
+          ) : null}
+        </div>
+      ) : null}
+    </>
+  );
+}
+
+/** The plan with marks that can be moved, and the forms beside it. */
+export function Placing(props: PlacingProps): JSX.Element {
+  const { plan, lamps, shown, unplaced, draft, onDone, onStop } = props;
+  const choosing = useChoice(props);
+  const { chosen, choose, putAt } = choosing;
+  const onPoint = (event: MouseEvent & { currentTarget: HTMLElement }) =>
+    putAt(
+      spotAt(plan.id, { x: event.clientX, y: event.clientY }, event.currentTarget.getBoundingClientRect()),
+    );
+  return (
+    <>
+      <Picture plan={plan} towards={undefined}>
+        {/* For the mouse and the finger; keys have a button of their own. */}
+        <button type="button" class="plan-target" tabIndex={-1} aria-hidden="true" onClick={onPoint} />
+        <MovableMarks shown={shown} choosing={choosing} />
+      </Picture>
+      <section class="placing" aria-labelledby="placing">
+        <h2 id="placing">Place luminaires</h2>
+        <p>Choose a luminaire, then click its place on the plan.</p>
+        <Choice chosen={chosen} shown={shown} unplaced={unplaced} onChoose={choose} />
+        <Chosen choosing={choosing} />
+        <Save lamps={lamps} draft={draft} onDone={onDone} />
+        <button type="button" onClick={onStop}>
+          {unsaved(lamps, draft).length === 0 ? 'Stop placing' : 'Stop without saving'}
+        </button>
+      </section>
+    </>
+  );
+}
