@@ -13,6 +13,7 @@ import type { CommissionOptions } from './commission';
 import type { DefectsOptions } from './defects';
 import { addDuties } from './dutiesOptions';
 import { addImport } from './importOptions';
+import { addLabels } from './labelsOptions';
 import { addLogbook } from './logbookOptions';
 import { addNights } from './nightsOptions';
 import type { OutlookOptions } from './outlook';
@@ -315,6 +316,7 @@ export function nightproof(): Command {
   addBaseline(program);
   addOutlook(program);
   addReport(program);
+  addLabels(program);
   addLogbook(program);
   addTrace(program);
   addDemo(program);

@@ -1,7 +1,6 @@
 // `report`: a period of the log book as a PDF to sign and file, or as a table. It changes nothing.
-import { createWriteStream, rmSync } from 'node:fs';
 import { resolve } from 'node:path';
-import { Readable, type Writable } from 'node:stream';
+import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { nowSec, systemClock } from '../clock';
 import { isSimulated, SIMULATED } from '../logbook/simulated';
@@ -16,7 +15,7 @@ import { takingTurns } from '../report/turns';
 import type { Site } from '../site/model';
 import { Mistake } from './arguments';
 import { withLogbook } from './baseline';
-import { checkNew } from './newFile';
+import { checkNew, newStream } from './newFile';
 
 export interface ReportFlags {
   site: Site;
@@ -38,35 +37,6 @@ function period({ site, from, to }: ReportFlags): Period {
   }
 }
 
-/** A file cannot be written; `code` says why. */
-export class CannotWrite extends Mistake {
-  constructor(
-    option: string,
-    file: string,
-    readonly code: string,
-    why: string,
-  ) {
-    super(`${option} ${file}: the file cannot be written (${why}).`);
-  }
-}
-
-/** Writes a new file; half a file is taken away again. @throws CannotWrite */
-async function newFile(option: string, file: string, write: (out: Writable) => Promise<void>): Promise<void> {
-  const out = createWriteStream(file, { flags: 'wx' });
-  let isOurs = false;
-  out.once('open', () => {
-    isOurs = true;
-  });
-  try {
-    await write(out);
-  } catch (error) {
-    out.destroy();
-    if (isOurs) rmSync(file, { force: true });
-    const { code, message } = error as NodeJS.ErrnoException;
-    throw code === undefined ? error : new CannotWrite(option, file, code, message);
-  }
-}
-
 export interface WriteOptions extends Pick<ReportFlags, 'site' | 'out' | 'csv' | 'paper' | 'db'> {
   period: Period;
   /** UTC second. */
@@ -81,11 +51,11 @@ export function writeReport({ out, csv, paper, db, ...asked }: WriteOptions): Pr
     const simulated = asked.simulated || (await isSimulated(logbook));
     const report = await makeReport({ ...asked, simulated, logbook, keys, turns });
     if (out !== undefined)
-      await newFile('--out', out, async (to) =>
+      await newStream('--out', out, async (to) =>
         writePdf(documentOf(report), to, { paper, turns, attachments: await packOf(report) }),
       );
     if (csv !== undefined)
-      await newFile('--csv', csv, (to) => pipeline(Readable.from(resultsTable(report)), to));
+      await newStream('--csv', csv, (to) => pipeline(Readable.from(resultsTable(report)), to));
     return simulated ? `${SIMULATED} ${statusWords(report)}` : statusWords(report);
   });
 }

@@ -3,7 +3,8 @@ import { rmSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { periodOf } from '../report/period';
 import { cannotWrite, type ReportAnswer, type ReportOrders } from '../server/reports';
-import { CannotWrite, writeReport } from './report';
+import { CannotWrite } from './newFile';
+import { writeReport } from './report';
 
 async function made({ format, out, from, to, ...o }: ReportOrders): Promise<ReportAnswer> {
   try {

@@ -51,6 +51,7 @@ it('README lists every option of every command, and no other', async () => {
     ['baseline', 'list'],
     ['baseline', 'accept'],
     ['report'],
+    ['labels'],
     ['logbook', 'verify'],
     ['logbook', 'evidence'],
     ['logbook', 'backup'],

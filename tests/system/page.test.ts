@@ -1,13 +1,16 @@
 // A person at the page during a duration test: sees it, orders the supply back, and finds it done, from the
 // relay to the log book.
 import { readFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 import { afterAll, beforeAll, beforeEach, expect, it } from 'vitest';
 import { Reason, Verdict } from '../../firmware/contract/codes';
 import type { ResultRecord } from '../../firmware/contract/messages';
 import type { BuildingView, PlanView, StatusView } from '../../host/api/views';
 import { readRecord } from '../../host/records/schema';
 import type { SimulatedController } from '../../simulator/node';
+import { evenSpaces, labelCodes } from '../support/labelCodes';
 import { ALL_WIDTHS, expectSound, type Visit, visit } from './support/browser';
+import { run } from './support/cli';
 import { type LodgeDemo, startLodgeDemo } from './support/lodgeDemo';
 
 const CIRCUIT = 'wing-1';
@@ -81,6 +84,16 @@ it('shows in a band where batteries are not full and what to do, and the same al
   expect(await page.locator('.clock').count()).toBe(0);
   expect(await page.getByRole('button').count()).toBe(0);
   expect(await page.getByRole('navigation').isVisible()).toBe(false);
+});
+
+it('opens the page of a luminaire by the code on its label', async () => {
+  const { lodge, demo } = show;
+  const out = join(dirname(lodge.file), 'labels.pdf');
+  const asked = ['--address', demo.served.url, '--luminaire', 'W1-02', '--out', out];
+  expect(await run('labels', lodge.file, ...asked)).toMatchObject({ code: 0, stderr: '' });
+  const [[code]] = labelCodes(out, evenSpaces(3, 8));
+  await guest.page.goto(code);
+  await guest.page.getByRole('heading', { level: 1, name: /W1-02/ }).waitFor();
 });
 
 it('shows the year of the plan, every month on a desktop and one at a time on a phone', async () => {

@@ -54,7 +54,7 @@ export class Paper {
   private readonly seen = new Map<number, boolean>();
 
   constructor(
-    private readonly about: Omit<ReportDocument, 'blocks'>,
+    private readonly about: Omit<ReportDocument, 'blocks' | 'foot'> & Partial<Pick<ReportDocument, 'foot'>>,
     size: PaperSize,
     fonts: FontFiles,
   ) {
@@ -141,7 +141,9 @@ export class Paper {
     this.sheets++;
     if (this.sheets % FORGET_SHEETS === 0) this.forget();
     this.y = MARGIN;
-    this.artifact(() => this.foot(), { type: 'Pagination', attached: ['Bottom'] });
+    const { foot } = this.about;
+    if (foot !== undefined)
+      this.artifact(() => this.foot(foot), { type: 'Pagination', attached: ['Bottom'] });
   }
 
   /** Begins a new sheet unless this one has room. */
@@ -157,14 +159,14 @@ export class Paper {
     this.doc.end();
   }
 
-  private foot(): void {
+  private foot(text: string): void {
     const y = this.doc.page.height - MARGIN - FOOT_LETTERS;
     const label = `Page ${this.sheets} of `;
     this.doc.font(NAMES.plain, FOOT_LETTERS).fillColor(GREY);
     const right = this.doc.page.width - MARGIN - 20;
     const x = right - this.doc.widthOfString(label);
     const room = x - MARGIN - 10;
-    const lines = this.lines(this.about.foot, room, FOOT_LETTERS, 'plain').slice(0, 2);
+    const lines = this.lines(text, room, FOOT_LETTERS, 'plain').slice(0, 2);
     this.doc.font(NAMES.plain, FOOT_LETTERS).fillColor(GREY);
     lines.forEach((line, i) => {
       this.doc.text(line, MARGIN, y - (lines.length - 1 - i) * 9, { lineBreak: false });

@@ -1,0 +1,83 @@
+// `labels`: a sheet of labels with codes that open each luminaire's page.
+import { nowSec, systemClock } from '../clock';
+import { type GridSaid, gridOf } from '../labels/grid';
+import { addressOf, isOwnMachine, labelsOf } from '../labels/labels';
+import { checkCodes, writeLabels } from '../labels/pdf';
+import type { Site } from '../site/model';
+import { nearest } from '../site/nearest';
+import { Mistake } from './arguments';
+import { checkNew, newStream } from './newFile';
+
+export interface LabelsOptions extends GridSaid {
+  site: Site;
+  address: string;
+  out: string;
+  circuit?: string[];
+  luminaire?: string[];
+  skip: number;
+}
+
+/** Its sentence, as the user's mistake. */
+function mistaken<T>(make: () => T, option = ''): T {
+  try {
+    return make();
+  } catch (error) {
+    throw new Mistake(`${option}${(error as Error).message}`);
+  }
+}
+
+function checkNames(what: 'circuit' | 'luminaire', named: string[] | undefined, known: string[]): void {
+  for (const name of named ?? []) {
+    if (known.includes(name)) continue;
+    const near = nearest(name, known);
+    const hint = near ? `did you mean "${near}"?` : 'give its id from the site file.';
+    throw new Mistake(`The site has no ${what} "${name}"; ${hint}`);
+  }
+}
+
+/** @returns the exit code. @throws Error with one sentence for an option that is wrong. */
+export async function labelsCommand(o: LabelsOptions): Promise<number> {
+  const { site, out, circuit, luminaire, skip } = o;
+  checkNew('--out', out);
+  const address = mistaken(() => addressOf(o.address), '--address ');
+  const grid = mistaken(() => gridOf(o));
+  checkNames(
+    'circuit',
+    circuit,
+    site.circuits.map(({ id }) => id),
+  );
+  checkNames(
+    'luminaire',
+    luminaire,
+    site.circuits.flatMap(({ luminaires }) => luminaires.map(({ id }) => id)),
+  );
+  const each = grid.columns * grid.rows;
+  if (skip >= each)
+    throw new Mistake(`--skip must be less than ${each}, the labels of a sheet, but is ${skip}.`);
+  const labels = labelsOf(
+    site,
+    address,
+    ({ id }, lamp) => (circuit ?? [id]).includes(id) && (luminaire ?? [lamp.id]).includes(lamp.id),
+  );
+  if (labels.length === 0)
+    throw new Mistake(
+      'None of these luminaires is on one of these circuits; leave out --circuit or --luminaire.',
+    );
+  mistaken(() => checkCodes(labels, grid));
+  const title = `Labels of the emergency luminaires, ${site.name}`;
+  const options = { title, paper: o.paper, grid, skip, madeAt: nowSec(systemClock) };
+  let sheets = 0;
+  await newStream('--out', out, async (to) => {
+    sheets = await writeLabels(labels, to, options);
+  });
+  const size = `${grid.width.toFixed(1)} x ${grid.height.toFixed(1)} mm`;
+  process.stdout.write(
+    `Written: ${out}, ${labels.length} label${labels.length === 1 ? '' : 's'} of ${size} on ${sheets} ` +
+      `sheet${sheets === 1 ? '' : 's'}. Print at 100 %, not fitted to the page.\n`,
+  );
+  if (isOwnMachine(address))
+    process.stdout.write(
+      `Please check: ${address} opens on the machine of the host only, on no telephone.\n`,
+    );
+  return 0;
+}
