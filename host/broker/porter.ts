@@ -57,16 +57,28 @@ export class Porter {
 
   /** A new connection; false if its address has too many already. */
   enter(gate: Gate): boolean {
-    const gates = [...this.gates];
-    if (gates.filter(({ address }) => address === gate.address).length >= this.limits.perAddress) {
+    const { perAddress, unfinished } = this.limits;
+    const from = [...this.gates].filter(({ address }) => address === gate.address);
+    if (from.length >= perAddress) {
       this.refuse(gate, `too many connections from ${gate.address}`);
-      return false;
+      if (!this.makeRoom(from)) return false;
     }
-    // Honest clients log in at once, so room is made by the one that has waited longest.
-    const unfinished = gates.filter(({ isLoggedIn }) => !isLoggedIn);
-    if (unfinished.length >= this.limits.unfinished) unfinished[0].destroy();
+    const waiting = [...this.gates].filter(({ isLoggedIn }) => !isLoggedIn);
+    if (waiting.length >= unfinished) {
+      this.refuse(gate, 'too many connections that do not log in', 'unfinished');
+      this.makeRoom(waiting);
+    }
     this.gates.add(gate);
     gate.once('close', () => this.gates.delete(gate));
+    return true;
+  }
+
+  /** Ends the one that has waited longest to log in, since honest clients do at once; false if all have. */
+  private makeRoom(gates: Gate[]): boolean {
+    const longest = gates.find(({ isLoggedIn }) => !isLoggedIn);
+    if (!longest) return false;
+    this.gates.delete(longest);
+    longest.destroy();
     return true;
   }
 

@@ -12,6 +12,9 @@ import { tell } from './tell';
 
 export const LOCALHOST = '127.0.0.1';
 
+/** Most controllers named in one line. */
+const NAMED_MAX = 10;
+
 export interface BrokerWish {
   site: Site;
   /** Port 1883 (any free one if simulated), this machine only, by default. */
@@ -30,8 +33,10 @@ function caution(host: string, allowed: string[], memory: Memory): void {
   const seen = passwordsSeen(memory);
   const lacking = allowed.filter((id) => !seen.has(id));
   if (lacking.length === 0) return;
+  const more = lacking.length - NAMED_MAX;
+  const names = lacking.slice(0, NAMED_MAX).join(', ') + (more > 0 ? ` and ${more} more` : '');
   tell(
-    `Caution: whoever reaches ${host} can log in to the broker as ${lacking.join(', ')}, whose controllers have not shown a ` +
+    `Caution: whoever reaches ${host} can log in to the broker as ${names}, whose controllers have not shown a ` +
       'password yet. Commission those that have none again when you next attend to them.',
   );
 }

@@ -98,6 +98,7 @@ describe('one client alone', () => {
     await (await honest()).send(5);
     await Promise.all(slow.map((client) => client.untilClosed()));
     expect(problems).toEqual([
+      'The broker refused something: too many connections that do not log in.',
       'The broker refused something: something at 127.0.0.1 connected, but did not log in, and was disconnected.',
     ]);
   });
