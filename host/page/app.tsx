@@ -15,7 +15,9 @@ import { YearPage } from './pages/year';
 import { Banners } from './parts/banners';
 import { Caution, NoticeFoot } from './parts/caution';
 import { SiteClockView } from './parts/siteClock';
+import { TongueField } from './parts/tongueField';
 import { useDuties, usePage } from './state/hooks';
+import { t } from './tongues/tongue';
 import { parseRoute, type Route } from './words/route';
 
 function useRoute(): Route {
@@ -42,29 +44,25 @@ function Page({ route }: { route: Route }): JSX.Element {
   if (route.page === 'log') return <LogPage circuit={route.circuit} kind={route.kind} />;
   return (
     <>
-      <h1>Page not found</h1>
+      <h1>{t.frame.notFound}</h1>
       <p>
-        Go to <a href="#/">Tonight</a>.
+        <a href="#/">{t.frame.goHome}</a>
       </p>
     </>
   );
 }
 
-const TITLES: Partial<Record<Route['page'], string>> = {
-  defects: 'Defects',
-  log: 'Log book',
-  year: 'Year',
-  notice: 'Notice',
-  duties: 'Duties',
-  reports: 'Reports',
-};
+/** The same for the log book whatever it shows, and for every page in any language. */
+function placeOf(route: Route): string {
+  return 'id' in route ? `${route.page} ${route.id}` : route.page;
+}
 
 function titleOf(route: Route): string {
-  if (route.page === 'circuit') return `Circuit ${route.id}`;
-  if (route.page === 'luminaire') return `Luminaire ${route.id}`;
-  if (route.page === 'duty') return `Duty ${route.id}`;
-  if (route.page === 'floor') return `Floor plan ${route.id}`.trim();
-  return TITLES[route.page] ?? 'Tonight';
+  if (route.page === 'circuit') return t.frame.circuit(route.id);
+  if (route.page === 'luminaire') return t.frame.luminaire(route.id);
+  if (route.page === 'duty') return t.frame.duty(route.id);
+  if (route.page === 'floor') return `${t.floor.title} ${route.id}`.trim();
+  return route.page === 'unknown' ? t.frame.tonight : t.frame[route.page];
 }
 
 function Navigation({ route }: { route: Route }): JSX.Element {
@@ -73,30 +71,30 @@ function Navigation({ route }: { route: Route }): JSX.Element {
   const overdue = duties?.duties.filter(({ state }) => state === 'overdue').length ?? 0;
   const current = (page: Route['page']) => (route.page === page ? ('page' as const) : undefined);
   return (
-    <nav aria-label="Pages">
+    <nav aria-label={t.frame.pages}>
       <a href="#/" aria-current={current('tonight')}>
-        Tonight
+        {t.frame.tonight}
       </a>
       <a href="#/defects" aria-current={current('defects')}>
-        Defects
+        {t.frame.defects}
       </a>
       <a href="#/year" aria-current={current('year')}>
-        Year
+        {t.frame.year}
       </a>
       <a href="#/duties" aria-current={current('duties')}>
-        Duties
+        {t.frame.duties}
         {overdue > 0 ? (
           <span class="count">
             {overdue}
-            <span class="unseen"> overdue</span>
+            <span class="unseen"> {t.frame.overdue}</span>
           </span>
         ) : null}
       </a>
       <a href="#/log" aria-current={current('log')}>
-        Log book
+        {t.frame.log}
       </a>
       <a href="#/reports" aria-current={current('reports')}>
-        Reports
+        {t.frame.reports}
       </a>
     </nav>
   );
@@ -109,34 +107,36 @@ export function App(): JSX.Element {
   const main = useRef<HTMLElement>(null);
   const first = useRef(true);
   const title = titleOf(route);
+  const place = placeOf(route);
   useEffect(() => {
     document.title = `${title} – ${state.building?.name ?? 'Nightproof'}`;
   }, [title, state.building]);
-  // A new title means a new page: scroll to the top.
+  // A new page: scroll to the top.
   useEffect(() => {
     if (!first.current) {
       scrollTo(0, 0);
       main.current?.focus({ preventScroll: true });
     }
     first.current = false;
-  }, [title]);
+  }, [place]);
   return (
     <>
       <button type="button" class="skip" onClick={() => main.current?.focus()}>
-        Skip to content
+        {t.frame.skip}
       </button>
       <header class="top">
         <div class="top-row">
           <p class="site">
             <strong>{state.building?.name ?? 'Nightproof'}</strong>
-            <span class="quiet"> emergency lighting</span>
+            <span class="quiet"> {t.frame.emergencyLighting}</span>
           </p>
           <Navigation route={route} />
+          <TongueField />
           {route.page === 'notice' ? null : <SiteClockView />}
         </div>
       </header>
       <Banners />
-      <main ref={main} tabIndex={-1} key={title}>
+      <main ref={main} tabIndex={-1} key={place}>
         {state.status ? <Page route={route} /> : <Waiting problem={state.problem} />}
       </main>
       {route.page === 'notice' ? <NoticeFoot /> : <Caution />}
@@ -147,8 +147,12 @@ export function App(): JSX.Element {
 function Waiting({ problem }: { problem: string }): JSX.Element {
   return (
     <>
-      <h1>{problem === '' ? 'Loading…' : 'Nothing to show yet'}</h1>
-      {problem === '' ? null : <p role="alert">{problem} Still trying to connect.</p>}
+      <h1>{problem === '' ? t.frame.loading : t.frame.nothingYet}</h1>
+      {problem === '' ? null : (
+        <p role="alert">
+          {problem} {t.frame.stillTrying}
+        </p>
+      )}
     </>
   );
 }

@@ -18,8 +18,10 @@ import { HostLink } from './state/link';
 import { Outbox } from './state/outbox';
 import { pendingStore } from './state/pendingStore';
 import { PageStore } from './state/store';
+import { startTongue } from './state/tongueChoice';
 
 const store = new PageStore();
+startTongue(store);
 const outbox = new Outbox({
   ...{ store: pendingStore, send: sendInspection },
   onChange: (state) => store.change((s) => ({ ...s, outbox: state })),

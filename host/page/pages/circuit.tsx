@@ -4,10 +4,12 @@ import type { ControllerStatus, LampStatus } from '../../api/views';
 import type { Circuit, Luminaire } from '../../site/model';
 import { lengthWord } from '../../words/length';
 import { PeopleNotice, RechargeNotice, Senses } from '../parts/circuitCard';
+import { FromHost } from '../parts/fromHost';
 import { Mark } from '../parts/mark';
 import { OrderButton, OrderOutcomeNote } from '../parts/order';
 import { RunningTest } from '../parts/runningTest';
 import { usePage } from '../state/hooks';
+import { t } from '../tongues/tongue';
 import { attemptWords, fullWords, provenWords } from '../words/lamp';
 import { logLink, luminaireLink } from '../words/route';
 import { dayOf } from '../words/time';
@@ -21,20 +23,20 @@ function LampRow(props: { luminaire: Luminaire; lamp: LampStatus | undefined; zo
       <th scope="row">
         <a href={luminaireLink(luminaire.id)}>{luminaire.id}</a>
       </th>
-      <td class="wide" data-label="Place">
+      <td class="wide" data-label={t.circuit.place}>
         {luminaire.place}
       </td>
-      <td data-label="Mode">{luminaire.mode}</td>
-      <td class="wide" data-label="State">
+      <td data-label={t.circuit.mode}>{t.modes[luminaire.mode]}</td>
+      <td class="wide" data-label={t.circuit.state}>
         <Mark tone={verdictTone(verdict)} word={verdictName(verdict)} /> {reason}
       </td>
-      <td class="wide" data-label="Last proven">
+      <td class="wide" data-label={t.circuit.lastProven}>
         {provenWords(lamp, zone)}
       </td>
-      <td class="wide" data-label="Last attempt">
+      <td class="wide" data-label={t.circuit.lastAttempt}>
         {attemptWords(lamp, zone)}
       </td>
-      <td class="wide" data-label="Last duration test">
+      <td class="wide" data-label={t.circuit.lastFull}>
         {fullWords(lamp, zone)}
       </td>
     </tr>
@@ -48,13 +50,13 @@ function LampTable({ circuit, lamps }: { circuit: Circuit; lamps: LampStatus[] }
     <table class="stacking">
       <thead>
         <tr>
-          <th scope="col">Luminaire</th>
-          <th scope="col">Place</th>
-          <th scope="col">Mode</th>
-          <th scope="col">State</th>
-          <th scope="col">Last proven</th>
-          <th scope="col">Last attempt</th>
-          <th scope="col">Last duration test</th>
+          <th scope="col">{t.circuit.luminaire}</th>
+          <th scope="col">{t.circuit.place}</th>
+          <th scope="col">{t.circuit.mode}</th>
+          <th scope="col">{t.circuit.state}</th>
+          <th scope="col">{t.circuit.lastProven}</th>
+          <th scope="col">{t.circuit.lastAttempt}</th>
+          <th scope="col">{t.circuit.lastFull}</th>
         </tr>
       </thead>
       <tbody>
@@ -72,10 +74,8 @@ function Facts({ circuit }: { circuit: Circuit }): JSX.Element {
   const areas = circuit.areas.map((id) => building?.areas.find((a) => a.id === id)?.name ?? id);
   return (
     <p class="facts">
-      {floor}. Areas: {areas.join(', ')}. Rated duration {lengthWord(circuit.ratedSec)}.
-      {circuit.shared
-        ? ' The relay also switches off the normal lighting, so it opens only when the area is empty.'
-        : ''}
+      {t.circuit.facts(floor, areas.join(', '), lengthWord(circuit.ratedSec))}
+      {circuit.shared ? ` ${t.circuit.shared}` : ''}
     </p>
   );
 }
@@ -90,12 +90,11 @@ function FullTestOwed(props: {
   if (!circuit.alwaysOccupied) return null;
   const last =
     status.fullAt > 0
-      ? `The last duration test was on ${dayOf(status.fullAt, zone)}; the next is due by ${dayOf(status.fullDueAt, zone)}.`
-      : 'No duration test is on record.';
+      ? t.circuit.lastFullOn(dayOf(status.fullAt, zone), dayOf(status.fullDueAt, zone))
+      : t.circuit.noFull;
   return (
     <p class="owed">
-      <strong>Limited duration tests (2/3) are planned here because people are always present.</strong> The
-      duration test is still due unless the local rule accepts the limited one. {last}
+      <strong>{t.circuit.limited}</strong> {t.circuit.limitedMore} {last}
     </p>
   );
 }
@@ -105,7 +104,7 @@ function Orders({ status }: { status: ControllerStatus }): JSX.Element | null {
   if (status.contact === 'never heard') return null;
   return (
     <section aria-labelledby="orders">
-      <h2 id="orders">Orders</h2>
+      <h2 id="orders">{t.circuit.orders}</h2>
       <div class="orders">
         {status.phase === 'held' ? <OrderButton order="release" circuit={status.circuit} /> : null}
         <OrderButton order="hold" circuit={status.circuit} />
@@ -123,21 +122,21 @@ export function CircuitPage({ id }: { id: string }): JSX.Element {
   const { building, status } = usePage();
   const circuit = building?.circuits.find((c) => c.id === id);
   const controller = status?.controllers.find((c) => c.circuit === id);
-  if (!circuit || !controller) return <h1>This building has no circuit {id}</h1>;
+  if (!circuit || !controller) return <h1>{t.frame.noCircuit(id)}</h1>;
   const { word, tone } = circuitState(controller);
   return (
     <>
       <p class="trail">
-        <a href="#/">Tonight</a>
+        <a href="#/">{t.frame.tonight}</a>
       </p>
       <h1>
         {circuit.id} {circuit.name}
       </h1>
       <Facts circuit={circuit} />
       <FullTestOwed circuit={circuit} status={controller} zone={building?.timeZone ?? 'UTC'} />
-      <section aria-label="Now" class={`card ${tone}`}>
+      <section aria-label={t.circuit.now} class={`card ${tone}`}>
         <p class="now">
-          <Mark tone={tone} word={word} /> {controller.sentence}
+          <Mark tone={tone} word={word} /> <FromHost text={controller.sentence} />
         </p>
         <PeopleNotice status={controller} />
         <RechargeNotice status={controller} />
@@ -147,17 +146,17 @@ export function CircuitPage({ id }: { id: string }): JSX.Element {
       <OrderOutcomeNote only={id} />
       {isTesting(controller) ? (
         <section aria-labelledby="running">
-          <h2 id="running">Running now</h2>
+          <h2 id="running">{t.tonight.running}</h2>
           <RunningTest circuit={circuit} status={controller} />
         </section>
       ) : null}
       <Orders status={controller} />
       <section aria-labelledby="luminaires">
-        <h2 id="luminaires">Luminaires</h2>
+        <h2 id="luminaires">{t.circuit.luminaires}</h2>
         <LampTable circuit={circuit} lamps={controller.lamps} />
       </section>
       <p>
-        <a href={logLink(id, '')}>Log book of this circuit</a>
+        <a href={logLink(id, '')}>{t.circuit.log}</a>
       </p>
     </>
   );

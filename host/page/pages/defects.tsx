@@ -7,6 +7,7 @@ import { Found } from '../parts/found';
 import { OrderOutcomeNote } from '../parts/order';
 import { useAsked, usePage } from '../state/hooks';
 import { askDefects } from '../state/host';
+import { t } from '../tongues/tongue';
 import { defectsTally, defectsTitle } from '../words/defects';
 
 const CLOSED_SHOWN = 10;
@@ -24,9 +25,7 @@ function Closed({ view, skip, onSkip, onEntered }: Shown): JSX.Element | null {
   const last = skip + closed.length;
   return (
     <section aria-labelledby="closed">
-      <h2 id="closed">
-        Closed, {skip + 1} to {last} of {closedTotal}
-      </h2>
+      <h2 id="closed">{t.defects.closedRange(skip + 1, last, closedTotal)}</h2>
       <ul class="defects">
         {closed.map((one) => (
           <DefectCard key={`${one.luminaire} ${one.entry}`} defect={one} onEntered={onEntered} isListed />
@@ -35,16 +34,16 @@ function Closed({ view, skip, onSkip, onEntered }: Shown): JSX.Element | null {
       <div class="buttons">
         {skip > 0 ? (
           <button type="button" class="plain" onClick={() => onSkip(Math.max(0, skip - CLOSED_SHOWN))}>
-            Newer
+            {t.defects.newer}
           </button>
         ) : null}
         {last < closedTotal ? (
           <button type="button" class="plain" onClick={() => onSkip(last)}>
-            Older
+            {t.defects.older}
           </button>
         ) : null}
       </div>
-      {forgotten > 0 ? <p class="quiet">{forgotten} older ones are in the log book only.</p> : null}
+      {forgotten > 0 ? <p class="quiet">{t.defects.forgotten(forgotten)}</p> : null}
     </section>
   );
 }
@@ -61,8 +60,8 @@ export function DefectsPage(): JSX.Element {
   if (!view)
     return (
       <>
-        <h1>Defects</h1>
-        <p role={asked.problem === '' ? undefined : 'alert'}>{asked.problem || 'Loading…'}</p>
+        <h1>{t.frame.defects}</h1>
+        <p role={asked.problem === '' ? undefined : 'alert'}>{asked.problem || t.frame.loading}</p>
       </>
     );
   const onEntered = () => setEntered((n) => n + 1);
@@ -71,7 +70,7 @@ export function DefectsPage(): JSX.Element {
       <h1>{defectsTitle(view)}</h1>
       <p class="tally">{defectsTally(view)}</p>
       <OrderOutcomeNote />
-      {view.open.length > 0 ? <h2 class="unseen">Open</h2> : null}
+      {view.open.length > 0 ? <h2 class="unseen">{t.defects.open}</h2> : null}
       <ul class="defects">
         {view.open.map((one) => (
           <DefectCard

@@ -3,20 +3,23 @@ import type { JSX } from 'preact';
 import { useContext } from 'preact/hooks';
 import type { DutyView } from '../../api/duties';
 import { Found } from '../parts/found';
+import { FromHost } from '../parts/fromHost';
 import { Mark } from '../parts/mark';
 import { OutboxContext, usePage } from '../state/hooks';
 import type { Pending } from '../state/outbox';
-import { dueLine, dutiesHeadline, dutyTone, everyLine, waitingWords } from '../words/duties';
+import { t } from '../tongues/tongue';
+import { dueLine, dutiesHeadline, dutyTone, everyLine } from '../words/duties';
+import { hostWords } from '../words/hostWords';
 import { dutyLink } from '../words/route';
 import { dayAndTime, dayOf } from '../words/time';
 
 function left({ left: named, leftCount }: DutyView): string {
-  const more = leftCount > named.length ? ` and ${leftCount - named.length} more` : '';
-  return `Still to see: ${named.join(', ')}${more}.`;
+  return t.duties.left(named.join(', '), leftCount - named.length);
 }
 
 function Duty({ duty, zone }: { duty: DutyView; zone: string }): JSX.Element {
-  const { id, title, state, last } = duty;
+  const { id, state, last } = duty;
+  const title = hostWords(duty.title);
   const tone = dutyTone(duty);
   return (
     <li class={`duty ${tone}`}>
@@ -25,11 +28,12 @@ function Duty({ duty, zone }: { duty: DutyView; zone: string }): JSX.Element {
         <Mark tone={tone} word={dueLine(duty)} />
       </p>
       <p class="quiet">
-        {everyLine(duty)} {last ? `Last on ${dayOf(last.done, zone)}, ${last.who}.` : 'Never entered.'}
+        {everyLine(duty)} {last ? t.duties.last(dayOf(last.done, zone), last.who) : t.duties.never}
       </p>
       {duty.leftCount > 0 ? <p>{left(duty)}</p> : null}
       <a class={state === 'overdue' || state === 'due' ? 'press sure' : 'press'} href={dutyLink(id)}>
-        Enter<span class="unseen"> {title}</span>
+        {t.duties.enter}
+        <span class="unseen"> {title}</span>
       </a>
     </li>
   );
@@ -40,23 +44,27 @@ function Waiting({ entry, said, zone }: { entry: Pending; said: string; zone: st
   const { n, title, request, refused } = entry;
   return (
     <li>
-      <p>
-        {title}, done {dayAndTime(request.done, zone)} by {request.who}.
-      </p>
+      <p>{t.duties.doneBy(hostWords(title), dayAndTime(request.done, zone), request.who)}</p>
       {refused === '' ? null : (
         <>
-          <p class="mistake">The host refuses it: {refused}</p>
+          <p class="mistake">
+            {t.duties.refuses} <FromHost text={refused} />
+          </p>
           <button type="button" class="plain" onClick={() => void outbox?.retry(n)}>
-            Send it again
+            {t.duties.sendAgain}
           </button>
         </>
       )}
-      {refused === '' && said !== '' ? <p>Not taken yet: {said}</p> : null}
+      {refused === '' && said !== '' ? (
+        <p>
+          {t.duties.notTaken} <FromHost text={said} />
+        </p>
+      ) : null}
       <details>
-        <summary>All that was entered</summary>
-        <pre>{JSON.stringify(request, null, 1)}</pre>
+        <summary>{t.duties.all}</summary>
+        <pre lang="en">{JSON.stringify(request, null, 1)}</pre>
         <button type="button" class="plain" onClick={() => void outbox?.discard(n)}>
-          Remove it from this device
+          {t.duties.remove}
         </button>
       </details>
     </li>
@@ -67,12 +75,16 @@ function Outgoing({ zone }: { zone: string }): JSX.Element | null {
   const { pending, stored, said } = usePage().outbox;
   const waiting = pending.filter(({ refused }) => refused === '').length;
   return (
-    <section aria-label="Entries on this device">
-      <p role="status">{waiting === 0 && stored !== '' ? <strong>{stored}</strong> : null}</p>
+    <section aria-label={t.duties.outgoing}>
+      <p role="status">{waiting === 0 && stored !== '' ? <FromHost text={stored} /> : null}</p>
       {pending.length === 0 ? null : (
         <>
-          <h2>On this device, not yet in the log book</h2>
-          {waiting === 0 ? null : <p>{waitingWords(waiting)} Nothing is lost if you close the page.</p>}
+          <h2>{t.duties.onDevice}</h2>
+          {waiting === 0 ? null : (
+            <p>
+              {t.banners.waiting(waiting)} {t.duties.nothingLost}
+            </p>
+          )}
           <ol class="findings outgoing">
             {pending.map((entry) => (
               <Waiting key={entry.n} entry={entry} said={said.get(entry.n) ?? ''} zone={zone} />
@@ -90,8 +102,8 @@ export function DutiesPage(): JSX.Element {
   const zone = building?.timeZone ?? 'UTC';
   return (
     <>
-      <h1>{duties ? dutiesHeadline(duties.duties) : 'Duties'}</h1>
-      <p>No test sees dirt, a hidden sign or a missing luminaire. People do.</p>
+      <h1>{duties ? dutiesHeadline(duties.duties) : t.frame.duties}</h1>
+      <p>{t.duties.intro}</p>
       <Outgoing zone={zone} />
       {duties ? (
         <>
@@ -103,7 +115,7 @@ export function DutiesPage(): JSX.Element {
           </ul>
         </>
       ) : (
-        <p>Loading…</p>
+        <p>{t.frame.loading}</p>
       )}
     </>
   );

@@ -4,9 +4,11 @@ import type { JSX } from 'preact';
 import { useContext, useEffect, useRef, useState } from 'preact/hooks';
 import type { DutyView } from '../../api/duties';
 import type { BuildingView } from '../../api/views';
+import { FromHost } from '../parts/fromHost';
 import { Mark } from '../parts/mark';
 import { PointField } from '../parts/pointField';
 import { entryNow, OutboxContext, usePage, useStore } from '../state/hooks';
+import { t } from '../tongues/tongue';
 import {
   type Draft,
   draftFrom,
@@ -25,6 +27,7 @@ import {
   scopeChoices,
   withScope,
 } from '../words/duties';
+import { hostWords } from '../words/hostWords';
 import { inputOf } from '../words/localInput';
 
 const draftKey = (site: string, duty: string) => `nightproof draft ${site} ${duty}`;
@@ -96,19 +99,19 @@ function When(props: { draft: Draft; change: (next: Draft) => void; zone: string
   if (draft.done === '')
     return (
       <p>
-        Done: now.{' '}
+        {t.duties.doneNow}{' '}
         <button
           type="button"
           class="plain"
           onClick={() => change({ ...draft, done: inputOf(entryNow(state), zone) })}
         >
-          It was earlier
+          {t.duties.wasEarlier}
         </button>
       </p>
     );
   return (
     <>
-      <label for="done">When it was done, in the building’s time</label>
+      <label for="done">{t.duties.whenDone}</label>
       <input
         id="done"
         type="datetime-local"
@@ -131,10 +134,10 @@ function Form({ duty, building }: { duty: DutyView; building: BuildingView }): J
   const set = (id: string, point: PointDraft) =>
     change({ ...draft, points: { ...draft.points, [id]: point } });
   return (
-    <form class="duty-form" onSubmit={enter} noValidate aria-label={duty.title}>
+    <form class="duty-form" onSubmit={enter} noValidate aria-label={hostWords(duty.title)}>
       {scopes.length > 1 ? (
         <>
-          <label for="scope">Which part</label>
+          <label for="scope">{t.duties.whichPart}</label>
           <select
             id="scope"
             value={draft.scope}
@@ -158,9 +161,9 @@ function Form({ duty, building }: { duty: DutyView; building: BuildingView }): J
         />
       ))}
       <button type="button" class="plain rest" onClick={() => change(restInOrder(draft, duty))}>
-        All others are in order
+        {t.duties.restInOrder}
       </button>
-      <label for="words">Anything else</label>
+      <label for="words">{t.duties.anythingElse}</label>
       <textarea
         id="words"
         rows={2}
@@ -168,7 +171,7 @@ function Form({ duty, building }: { duty: DutyView; building: BuildingView }): J
         onInput={(e) => change({ ...draft, words: e.currentTarget.value })}
       />
       <When draft={draft} change={change} zone={building.timeZone} />
-      <label for="who">Your name</label>
+      <label for="who">{t.orders.yourName}</label>
       <input
         id="who"
         autoComplete="name"
@@ -179,9 +182,9 @@ function Form({ duty, building }: { duty: DutyView; building: BuildingView }): J
         {mistake}
       </p>
       <button type="submit" class="big" disabled={storing}>
-        {storing ? 'Storing…' : 'Enter in the log book'}
+        {storing ? t.duties.storing : t.duties.enterLog}
       </button>
-      <p class="quiet">Without a connection it stays on this device, and is sent as soon as there is one.</p>
+      <p class="quiet">{t.duties.offline}</p>
     </form>
   );
 }
@@ -190,21 +193,26 @@ function Form({ duty, building }: { duty: DutyView; building: BuildingView }): J
 export function DutyPage({ id }: { id: string }): JSX.Element {
   const { duties, building } = usePage();
   const duty = duties?.duties.find((one) => one.id === id);
-  if (!duties || !building) return <p>Loading…</p>;
-  if (!duty) return <h1>This building has no duty {id}</h1>;
+  if (!duties || !building) return <p>{t.frame.loading}</p>;
+  if (!duty) return <h1>{t.frame.noDuty(id)}</h1>;
   return (
     <>
       <p class="trail">
-        <a href="#/duties">Duties</a>
+        <a href="#/duties">{t.frame.duties}</a>
       </p>
-      <h1>{duty.title}</h1>
+      <h1>
+        <FromHost text={duty.title} />
+      </h1>
       <p>
         {everyLine(duty)} <Mark tone={dutyTone(duty)} word={dueLine(duty)} />
       </p>
       <details>
-        <summary>Where this is written</summary>
+        <summary>{t.duties.written}</summary>
         <p>
-          “{duty.what}” {duty.source}. The points are common practice where the source does not list them.
+          <span lang="en">
+            “{duty.what}” {duty.source}.
+          </span>{' '}
+          {t.duties.practice}
         </p>
       </details>
       <Form duty={duty} building={building} />

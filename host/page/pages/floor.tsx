@@ -4,9 +4,11 @@ import { useEffect, useMemo, useState } from 'preact/hooks';
 import type { FloorPlan } from '../../site/model';
 import { CircuitLine, isQuiet } from '../parts/circuitLine';
 import { Marks, Picture } from '../parts/floorPicture';
+import { FromHost } from '../parts/fromHost';
 import { Shape } from '../parts/mark';
 import { Placing } from '../parts/placing';
 import { usePage } from '../state/hooks';
+import { t } from '../tongues/tongue';
 import { counts, lampsOf, type PlanLamps, planWords, type Shown, withStates } from '../words/floor';
 import { type Draft, withDraft } from '../words/placing';
 import { floorLink, luminaireLink } from '../words/route';
@@ -23,7 +25,7 @@ function StateMark({ state, words }: { state: Shown['state']; words: string }): 
 /** How many are in each state: also the key to the marks. */
 function Key({ shown }: { shown: Shown[] }): JSX.Element {
   return (
-    <ul class="plan-key" aria-label="States">
+    <ul class="plan-key" aria-label={t.floor.states}>
       {counts(shown).map(({ state, words }) => (
         <li key={state.word}>
           <StateMark state={state} words={words} />
@@ -70,7 +72,7 @@ function Trouble({ lamps }: { lamps: PlanLamps }): JSX.Element | null {
   const loud = pairs.filter((pair) => !isQuiet(pair));
   if (loud.length === 0) return null;
   return (
-    <ul class="lines plan-trouble" aria-label="Circuits in trouble">
+    <ul class="lines plan-trouble" aria-label={t.floor.trouble}>
       {loud.map((pair) => (
         <CircuitLine key={pair.circuit.id} {...pair} />
       ))}
@@ -82,7 +84,7 @@ function Trouble({ lamps }: { lamps: PlanLamps }): JSX.Element | null {
 function Plans({ plans, current }: { plans: FloorPlan[]; current: string }): JSX.Element | null {
   if (plans.length < 2) return null;
   return (
-    <nav class="plans" aria-label="Floor plans">
+    <nav class="plans" aria-label={t.floor.plans}>
       {plans.map(({ id, name }) => (
         <a key={id} href={floorLink(id)} aria-current={id === current ? 'page' : undefined}>
           {name}
@@ -127,7 +129,9 @@ function Plan({ plan, luminaire }: { plan: FloorPlan; luminaire: string }): JSX.
       <p class="tally">{planWords(would)}</p>
       <Key shown={[...placed, ...unplaced]} />
       <Trouble lamps={lamps} />
-      <p role="status">{answer}</p>
+      <p role="status">
+        <FromHost text={answer} />
+      </p>
       <div class="plan-page">
         {isPlacing ? (
           <Placing
@@ -144,10 +148,10 @@ function Plan({ plan, luminaire }: { plan: FloorPlan; luminaire: string }): JSX.
               <Marks shown={placed} sought={luminaire} />
             </Picture>
             <div>
-              <LampList title="On the plan" id="on-plan" shown={placed} sought={luminaire} />
-              <LampList title="Not placed" id="not-placed" shown={unplaced} sought={luminaire} />
+              <LampList title={t.floor.onPlan} id="on-plan" shown={placed} sought={luminaire} />
+              <LampList title={t.floor.notPlaced} id="not-placed" shown={unplaced} sought={luminaire} />
               <button type="button" class="place" onClick={() => place(true)}>
-                Place luminaires
+                {t.placing.start}
               </button>
             </div>
           </>
@@ -168,11 +172,11 @@ export function FloorPage({ id, luminaire }: { id: string; luminaire: string }):
         <Plan key={plan.id} plan={plan} luminaire={luminaire} />
       </>
     );
-  if (id !== '') return <h1>This building has no floor plan {id}</h1>;
+  if (id !== '') return <h1>{t.floor.noPlan(id)}</h1>;
   return (
     <>
-      <h1>No floor plan</h1>
-      <p>This building has none yet. Its site file can name pictures, and where each luminaire is on them.</p>
+      <h1>{t.floor.none}</h1>
+      <p>{t.floor.noneMore}</p>
     </>
   );
 }

@@ -2,13 +2,15 @@
 import type { JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import type { LogbookView, LogEntryView } from '../../api/views';
+import { FromHost } from '../parts/fromHost';
 import { Mark } from '../parts/mark';
 import { useAsked, usePage } from '../state/hooks';
 import { askLogbook } from '../state/host';
+import { t } from '../tongues/tongue';
 import {
   chainWords,
   kindWord,
-  LOG_KINDS,
+  logKinds,
   markTone,
   merged,
   NOTHING_SHOWN,
@@ -29,20 +31,20 @@ function go(circuit: string, kind: string): void {
 function Filters({ circuit, kind }: { circuit: string; kind: string }): JSX.Element {
   const { building } = usePage();
   return (
-    <form class="filters" aria-label="Filter" onSubmit={(e) => e.preventDefault()}>
-      <label for="by-circuit">Circuit</label>
+    <form class="filters" aria-label={t.log.filter} onSubmit={(e) => e.preventDefault()}>
+      <label for="by-circuit">{t.log.circuit}</label>
       <select id="by-circuit" value={circuit} onChange={(e) => go(e.currentTarget.value, kind)}>
-        <option value="">All circuits</option>
+        <option value="">{t.log.allCircuits}</option>
         {building?.circuits.map((c) => (
           <option key={c.id} value={c.id}>
             {c.id} {c.name}
           </option>
         ))}
       </select>
-      <label for="by-kind">Kind</label>
+      <label for="by-kind">{t.log.kind}</label>
       <select id="by-kind" value={kind} onChange={(e) => go(circuit, e.currentTarget.value)}>
-        <option value="">All kinds</option>
-        {LOG_KINDS.map(([value, word]) => (
+        <option value="">{t.log.allKinds}</option>
+        {logKinds().map(([value, word]) => (
           <option key={value} value={value}>
             {word}
           </option>
@@ -71,16 +73,18 @@ function Entry({ entry, zone }: { entry: LogEntryView; zone: string }): JSX.Elem
           {kindWord(entry.kind)}
         </span>
       </p>
-      <Mark tone={markTone(entry.mark)} word={entry.mark} />
+      <Mark tone={markTone(entry.mark)} word={t.log.marks[entry.mark]} />
       <div class="entry-text">
-        <p>{entry.text}</p>
+        <p>
+          <FromHost text={entry.text} />
+        </p>
         <details>
           <summary>
-            Record <span class="quiet">no. {entry.entry}</span>
+            {t.log.record} <span class="quiet">{t.log.number(entry.entry)}</span>
           </summary>
-          <pre>{entry.body}</pre>
+          <pre lang="en">{entry.body}</pre>
           <p class="hash">
-            Hash <code>{entry.hash}</code>
+            {t.log.hash} <code>{entry.hash}</code>
           </p>
         </details>
       </div>
@@ -126,7 +130,7 @@ function Entries({ circuit, kind }: { circuit: string; kind: string }): JSX.Elem
   return (
     <>
       {problem === '' ? null : <p role="alert">{problem}</p>}
-      {view ? <Chain view={view} zone={zone} /> : <p>Loading…</p>}
+      {view ? <Chain view={view} zone={zone} /> : <p>{t.frame.loading}</p>}
       {isLooked && view ? <p class="quiet">{shownWords(entries, { total: view.total, lookedTo })}</p> : null}
       <ol class="entries">
         {entries.map((e) => (
@@ -135,7 +139,7 @@ function Entries({ circuit, kind }: { circuit: string; kind: string }): JSX.Elem
       </ol>
       {isLooked && lookedTo > 0 ? (
         <button type="button" class="plain" onClick={older}>
-          Show older entries
+          {t.log.showOlder}
         </button>
       ) : null}
     </>
@@ -146,7 +150,7 @@ function Entries({ circuit, kind }: { circuit: string; kind: string }): JSX.Elem
 export function LogPage({ circuit, kind }: { circuit: string; kind: string }): JSX.Element {
   return (
     <>
-      <h1>Log book</h1>
+      <h1>{t.frame.log}</h1>
       <Filters circuit={circuit} kind={kind} />
       <Entries key={logLink(circuit, kind)} circuit={circuit} kind={kind} />
     </>

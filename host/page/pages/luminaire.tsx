@@ -7,10 +7,12 @@ import { lengthAtMost, lengthWord } from '../../words/length';
 import { CurveChart, dashOf } from '../parts/curveChart';
 import { DefectCard } from '../parts/defectCard';
 import { Found } from '../parts/found';
+import { FromHost } from '../parts/fromHost';
 import { Mark } from '../parts/mark';
 import { OrderButton, OrderOutcomeNote } from '../parts/order';
 import { useAsked, useFloorPercent, usePage } from '../state/hooks';
 import { askDefects, askLuminaire } from '../state/host';
+import { t } from '../tongues/tongue';
 import { minutesLit, type StoredCurve } from '../words/curves';
 import { kindName } from '../words/kinds';
 import { attemptWords, milliampsWord, provenWords } from '../words/lamp';
@@ -25,9 +27,10 @@ type Result = LuminaireHistory['results'][number];
 /** How long the lamp was lit in the test of a curve, by the same result as everywhere else. */
 function litWords(curve: StoredCurve, results: Result[], floorPercent: number): string {
   const result = results.find(({ at }) => at === curve.at);
-  if (result?.verdict === 'fail' && result.seconds > 0) return `lit for ${lengthAtMost(result.seconds)}`;
+  if (result?.verdict === 'fail' && result.seconds > 0)
+    return t.luminaire.litFor(lengthAtMost(result.seconds));
   const lit = minutesLit(curve, floorPercent);
-  return lit === null ? 'lit to the end' : `below ${floorPercent} % after about ${lengthWord(60 * lit)}`;
+  return lit === null ? t.luminaire.litToEnd : t.luminaire.below(floorPercent, lengthWord(60 * lit));
 }
 
 function CurveKey(props: { curves: StoredCurve[]; results: Result[]; zone: string }): JSX.Element {
@@ -48,8 +51,7 @@ function CurveKey(props: { curves: StoredCurve[]; results: Result[]; zone: strin
                 class={i === 0 ? 'newest' : 'older'}
               />
             </svg>
-            {dayOf(curve.at, zone)}: {litWords(curve, results, floorPercent)}, curve accurate to ±
-            {curve.bound} %
+            {t.luminaire.curveKey(dayOf(curve.at, zone), litWords(curve, results, floorPercent), curve.bound)}
           </li>
         );
       })}
@@ -57,7 +59,7 @@ function CurveKey(props: { curves: StoredCurve[]; results: Result[]; zone: strin
         <svg viewBox="0 0 44 6" aria-hidden="true">
           <line x1="0" x2="44" y1="3" y2="3" stroke-dasharray="6 6" class="floor" />
         </svg>
-        Minimum, {floorPercent} %
+        {t.luminaire.minimum(floorPercent)}
       </li>
     </ul>
   );
@@ -66,9 +68,9 @@ function CurveKey(props: { curves: StoredCurve[]; results: Result[]; zone: strin
 function Curves(props: { history: LuminaireHistory; luminaire: Luminaire; zone: string }): JSX.Element {
   const floorPercent = useFloorPercent();
   const curves = props.history.curves.slice(0, CURVES_SHOWN);
-  if (curves.length === 0) return <p>No duration test has recorded a curve yet.</p>;
+  if (curves.length === 0) return <p>{t.luminaire.noCurve}</p>;
   const rated = props.luminaire.ratedSec / 60;
-  const label = `Discharge curves of ${curves.length} duration tests, rated duration ${rated} minutes; described below`;
+  const label = t.luminaire.curvesLabel(curves.length, rated);
   return (
     <>
       <CurveChart curves={curves} ratedMinutes={rated} floorPercent={floorPercent} label={label} />
@@ -78,37 +80,38 @@ function Curves(props: { history: LuminaireHistory; luminaire: Luminaire; zone: 
 }
 
 function Results({ history, zone }: { history: LuminaireHistory; zone: string }): JSX.Element {
-  if (history.results.length === 0) return <p>Not tested yet.</p>;
+  if (history.results.length === 0) return <p>{t.luminaire.noResults}</p>;
   const results = [...history.results].sort((a, b) => b.entry - a.entry);
   return (
     <table class="stacking">
       <thead>
         <tr>
-          <th scope="col">When</th>
-          <th scope="col">Test</th>
-          <th scope="col">Verdict</th>
-          <th scope="col">Lit for</th>
-          <th scope="col">at 5 s</th>
-          <th scope="col">at 60 s</th>
-          <th scope="col">at the end</th>
-          <th scope="col">Entry</th>
+          <th scope="col">{t.luminaire.when}</th>
+          <th scope="col">{t.luminaire.test}</th>
+          <th scope="col">{t.luminaire.verdict}</th>
+          <th scope="col">{t.luminaire.lit}</th>
+          <th scope="col">{t.luminaire.at5}</th>
+          <th scope="col">{t.luminaire.at60}</th>
+          <th scope="col">{t.luminaire.atEnd}</th>
+          <th scope="col">{t.luminaire.entry}</th>
         </tr>
       </thead>
       <tbody>
         {results.map((r) => (
           <tr key={r.entry}>
             <th scope="row">{dayAndTime(r.at, zone)}</th>
-            <td class="wide" data-label="Test">
+            <td class="wide" data-label={t.luminaire.test}>
               {kindName(r.kind)}
             </td>
-            <td class="wide" data-label="Verdict">
-              <Mark tone={verdictTone(r.verdict)} word={verdictName(r.verdict)} /> {r.reason}
+            <td class="wide" data-label={t.luminaire.verdict}>
+              <Mark tone={verdictTone(r.verdict)} word={verdictName(r.verdict)} />{' '}
+              <FromHost text={r.reason} />
             </td>
-            <td data-label="Lit for">{lengthAtMost(r.seconds)}</td>
-            <td data-label="at 5 s">{milliampsWord(r.milliampsAt5)}</td>
-            <td data-label="at 60 s">{milliampsWord(r.milliampsAt60)}</td>
-            <td data-label="at end">{milliampsWord(r.milliampsEnd)}</td>
-            <td data-label="Entry">{r.entry}</td>
+            <td data-label={t.luminaire.lit}>{lengthAtMost(r.seconds)}</td>
+            <td data-label={t.luminaire.at5}>{milliampsWord(r.milliampsAt5)}</td>
+            <td data-label={t.luminaire.at60}>{milliampsWord(r.milliampsAt60)}</td>
+            <td data-label={t.luminaire.atEnd}>{milliampsWord(r.milliampsEnd)}</td>
+            <td data-label={t.luminaire.entry}>{r.entry}</td>
           </tr>
         ))}
       </tbody>
@@ -117,7 +120,7 @@ function Results({ history, zone }: { history: LuminaireHistory; zone: string })
 }
 
 function currents({ battery, mains }: { battery: number; mains: number | null }): string {
-  return mains ? `${battery} mA on battery, ${mains} mA on mains` : `${battery} mA on battery`;
+  return mains ? t.luminaire.onBoth(battery, mains) : t.luminaire.onBattery(battery);
 }
 
 /** The currents it is judged by, what was measured, and how to accept that. */
@@ -134,20 +137,22 @@ function Baseline(props: {
     (measured.battery !== inForce.battery || (measured.mains !== null && measured.mains !== inForce.mains));
   return (
     <section aria-labelledby="baseline">
-      <h2 id="baseline">Commissioned current</h2>
+      <h2 id="baseline">{t.luminaire.baseline}</h2>
       <p>
-        Judged against <strong>{currents(inForce)}</strong>,{' '}
+        {t.luminaire.judged} <strong>{currents(inForce)}</strong>
         {accepted
-          ? `accepted by ${accepted.who} on ${dayOf(accepted.at, zone)} (site file: ${currents(site)}).`
-          : 'from the site file.'}
+          ? t.luminaire.acceptedBy(accepted.who, dayOf(accepted.at, zone), currents(site))
+          : t.luminaire.fromSite}
       </p>
       <p>
         {measured
-          ? `Measured in the latest complete test, ${dayOf(measured.at, zone)}: ${currents(measured)}.`
-          : 'No complete test has measured it yet.'}
+          ? t.luminaire.measured(dayOf(measured.at, zone), currents(measured))
+          : t.luminaire.notMeasured}
       </p>
       {measured && measured.refusal !== '' ? (
-        <p>These values cannot be accepted. {measured.refusal}</p>
+        <p>
+          {t.luminaire.cannotAccept} <FromHost text={measured.refusal} />
+        </p>
       ) : null}
       {isNews && measured.refusal === '' ? (
         <OrderButton order="accept" circuit={circuit} luminaire={luminaire.id} />
@@ -159,13 +164,17 @@ function Baseline(props: {
 function Facts({ luminaire, circuit }: { luminaire: Luminaire; circuit: Circuit }): JSX.Element {
   return (
     <p class="facts">
-      {luminaire.place}. <a href={circuitLink(circuit.id)}>Circuit {circuit.id}</a>. Mode: {luminaire.mode}.
-      Rated duration {lengthWord(luminaire.ratedSec)}. {luminaire.chemistry} battery, fitted{' '}
-      {dateWord(luminaire.batteryFitted)}.
+      {luminaire.place}. <a href={circuitLink(circuit.id)}>{t.frame.circuit(circuit.id)}</a>.{' '}
+      {t.luminaire.more(
+        t.modes[luminaire.mode],
+        lengthWord(luminaire.ratedSec),
+        luminaire.chemistry,
+        dateWord(luminaire.batteryFitted),
+      )}
       {luminaire.spot ? (
         <>
           {' '}
-          <a href={floorLink(luminaire.spot.floorPlan, luminaire.id)}>On the plan</a>
+          <a href={floorLink(luminaire.spot.floorPlan, luminaire.id)}>{t.floor.onPlan}</a>
         </>
       ) : null}
     </p>
@@ -180,13 +189,11 @@ function Standing({ circuit, id, zone }: { circuit: string; id: string; zone: st
   if (!lamp) return null;
   const { verdict, reason } = standing(lamp);
   return (
-    <section aria-label="State">
+    <section aria-label={t.luminaire.state}>
       <p class="now">
         <Mark tone={verdictTone(verdict)} word={verdictName(verdict)} /> {reason}
       </p>
-      <p>
-        Last proven: {provenWords(lamp, zone)}. Last attempt: {attemptWords(lamp, zone)}
-      </p>
+      <p>{t.luminaire.lasts(provenWords(lamp, zone), attemptWords(lamp, zone))}</p>
     </section>
   );
 }
@@ -200,7 +207,7 @@ function Defects({ id }: { id: string }): JSX.Element | null {
   if (own.length === 0) return null;
   return (
     <section aria-labelledby="defects">
-      <h2 id="defects">{own.length === 1 ? 'Defect' : 'Defects'}</h2>
+      <h2 id="defects">{t.luminaire.defects(own.length)}</h2>
       <ul class="defects">
         {own.map((one) => (
           <DefectCard key={one.entry} defect={one} onEntered={() => setEntered((n) => n + 1)} />
@@ -215,31 +222,32 @@ function History(props: { luminaire: Luminaire; circuit: string; zone: string })
   const { entriesHeard } = usePage();
   const asked = useAsked(() => askLuminaire(luminaire.id), luminaire.id, entriesHeard);
   const history = asked.value;
-  if (!history) return <p role={asked.problem === '' ? undefined : 'alert'}>{asked.problem || 'Loading…'}</p>;
+  if (!history)
+    return <p role={asked.problem === '' ? undefined : 'alert'}>{asked.problem || t.frame.loading}</p>;
   return (
     <>
       {history.diagnosis === '' ? null : (
         <p class="diagnosis">
-          <strong>Diagnosis:</strong> {history.diagnosis}
+          <strong>{t.luminaire.diagnosis}</strong> <FromHost text={history.diagnosis} />
         </p>
       )}
       {history.batteryOutlook === '' ? null : (
         <p>
-          <strong>Battery outlook:</strong> {history.batteryOutlook}
+          <strong>{t.luminaire.outlook}</strong> <FromHost text={history.batteryOutlook} />
         </p>
       )}
       {history.repair === '' ? null : (
         <p>
-          <strong>Not tested since repair:</strong> {history.repair}
+          <strong>{t.luminaire.notTested}</strong> <FromHost text={history.repair} />
         </p>
       )}
       <OrderButton order="repaired" circuit={circuit} luminaire={luminaire.id} />
       <section aria-labelledby="curves">
-        <h2 id="curves">Discharge curves, year by year</h2>
+        <h2 id="curves">{t.luminaire.curves}</h2>
         <Curves history={history} luminaire={luminaire} zone={zone} />
       </section>
       <section aria-labelledby="results">
-        <h2 id="results">Results</h2>
+        <h2 id="results">{t.luminaire.results}</h2>
         <Results history={history} zone={zone} />
       </section>
       <Baseline baseline={history.baseline} luminaire={luminaire} circuit={circuit} zone={zone} />
@@ -252,11 +260,11 @@ export function LuminairePage({ id }: { id: string }): JSX.Element {
   const { building } = usePage();
   const circuit = building?.circuits.find((c) => c.luminaires.some((l) => l.id === id));
   const luminaire = circuit?.luminaires.find((l) => l.id === id);
-  if (!building || !circuit || !luminaire) return <h1>This building has no luminaire {id}</h1>;
+  if (!building || !circuit || !luminaire) return <h1>{t.frame.noLuminaire(id)}</h1>;
   return (
     <>
       <p class="trail">
-        <a href="#/">Tonight</a> › <a href={circuitLink(circuit.id)}>{circuit.id}</a>
+        <a href="#/">{t.frame.tonight}</a> › <a href={circuitLink(circuit.id)}>{circuit.id}</a>
       </p>
       <h1>{luminaire.id}</h1>
       <Facts luminaire={luminaire} circuit={circuit} />

@@ -1,6 +1,8 @@
 // The risk notice alone, in large type: to print and put up at the entrances.
 import type { JSX } from 'preact';
+import { FromHost } from '../parts/fromHost';
 import { usePage } from '../state/hooks';
+import { t } from '../tongues/tongue';
 import { failedAreas, noticePlaces, noticeTitle, takeDownWords } from '../words/notice';
 import { dayAndTime } from '../words/time';
 
@@ -13,7 +15,7 @@ export function NoticePage(): JSX.Element {
     status && { notice: status.notice, failed: failedAreas(building, status.controllers) };
   return (
     <div class="notice">
-      <h1>Emergency lighting notice</h1>
+      <h1>{t.notice.title}</h1>
       {known && notice ? (
         <>
           <h2>{noticeTitle(known)}</h2>
@@ -25,14 +27,16 @@ export function NoticePage(): JSX.Element {
               </li>
             ))}
           </ul>
-          {notice.ifPowerFails === '' ? null : <p class="if-fails">{notice.ifPowerFails}</p>}
+          {notice.ifPowerFails === '' ? null : (
+            <p class="if-fails">
+              <FromHost text={notice.ifPowerFails} />
+            </p>
+          )}
           <p class="take-down">{takeDownWords(known, building.responsible, zone)}</p>
-          <p class="quiet made">
-            {building.name}. Written {dayAndTime(notice.at, zone)}.
-          </p>
+          <p class="quiet made">{t.notice.written(building.name, dayAndTime(notice.at, zone))}</p>
           <p>
             <button type="button" onClick={() => print()}>
-              Print
+              {t.notice.print}
             </button>
           </p>
         </>

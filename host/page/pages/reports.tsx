@@ -3,6 +3,7 @@ import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import { useNow, usePage } from '../state/hooks';
 import { fetchReport } from '../state/host';
+import { t } from '../tongues/tongue';
 import { datesMistake, lastYear, type ReportWish, reportName } from '../words/report';
 import { dateIn } from '../words/time';
 
@@ -31,7 +32,7 @@ function useMaking(site: string): Making & { make(wish: ReportWish): Promise<voi
     try {
       const name = reportName(site, wish);
       keep(await fetchReport(wish), name);
-      setState({ making: false, said: `Made: ${name}`, mistake: '' });
+      setState({ making: false, said: t.reports.made(name), mistake: '' });
     } catch (error) {
       setState({ making: false, said: '', mistake: (error as Error).message });
     }
@@ -59,22 +60,19 @@ export function ReportsPage(): JSX.Element {
   );
   return (
     <>
-      <h1>Reports</h1>
-      <p>
-        Every result of a period, what was late or missing, and what is broken: as a PDF to sign and file, or
-        as a table.
-      </p>
-      <form class="confirm" aria-label="Report" noValidate onSubmit={(e) => e.preventDefault()}>
-        {date('from', 'First day')}
-        {date('to', 'Last day')}
-        <label for="report-paper">Paper</label>
+      <h1>{t.frame.reports}</h1>
+      <p>{t.reports.intro}</p>
+      <form class="confirm" aria-label={t.reports.label} noValidate onSubmit={(e) => e.preventDefault()}>
+        {date('from', t.reports.first)}
+        {date('to', t.reports.last)}
+        <label for="report-paper">{t.reports.paper}</label>
         <select
           id="report-paper"
           value={paper}
           onChange={(e) => setPaper(e.currentTarget.value as ReportWish['paper'])}
         >
           <option value="a4">A4</option>
-          <option value="letter">US letter</option>
+          <option value="letter">{t.reports.letter}</option>
         </select>
         <p id="report-mistake" class="mistake" role="alert">
           {mistake}
@@ -86,7 +84,7 @@ export function ReportsPage(): JSX.Element {
             disabled={making}
             onClick={() => make({ ...dates, paper, format: 'pdf' })}
           >
-            {making ? 'Making it…' : 'Make the PDF'}
+            {making ? t.reports.making : t.reports.makePdf}
           </button>
           <button
             type="button"
@@ -94,7 +92,7 @@ export function ReportsPage(): JSX.Element {
             disabled={making}
             onClick={() => make({ ...dates, paper, format: 'csv' })}
           >
-            Make the table
+            {t.reports.makeTable}
           </button>
         </div>
         <p role="status">{said}</p>

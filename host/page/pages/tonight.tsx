@@ -10,6 +10,7 @@ import { RiskBand } from '../parts/riskBand';
 import { RunningTest } from '../parts/runningTest';
 import { TonightList } from '../parts/tonightList';
 import { usePage } from '../state/hooks';
+import { t } from '../tongues/tongue';
 import { headline, tally } from '../words/headline';
 import { nightTitle } from '../words/night';
 import { floorLink } from '../words/route';
@@ -23,8 +24,8 @@ interface Pair {
 
 function RunningNow({ pairs }: { pairs: Pair[] }): JSX.Element {
   return (
-    <section aria-label="Running now">
-      {pairs.length > 0 ? <h2>Running now</h2> : null}
+    <section aria-label={t.tonight.running}>
+      {pairs.length > 0 ? <h2>{t.tonight.running}</h2> : null}
       <OrderOutcomeNote />
       <div class="running-list">
         {pairs.map((p) => (
@@ -41,7 +42,7 @@ function OnThePlan(): JSX.Element | null {
   if (plans.length === 0) return null;
   return (
     <p class="plan-links">
-      On the plan:{' '}
+      {t.floor.onPlan}:{' '}
       {plans.map(({ id, name }) => (
         <a key={id} href={floorLink(id)}>
           {name}
@@ -55,7 +56,7 @@ function Building({ pairs }: { pairs: Pair[] }): JSX.Element {
   const { building } = usePage();
   return (
     <section aria-labelledby="building">
-      <h2 id="building">The building</h2>
+      <h2 id="building">{t.tonight.building}</h2>
       <OnThePlan />
       {building?.floors.map((floor) => {
         const here = pairs.filter((p) => p.circuit.floor === floor.id);

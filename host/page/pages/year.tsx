@@ -6,6 +6,7 @@ import { ExposureStrip, MonthPicture, NightMark } from '../parts/yearMonth';
 import { useAsked, usePage } from '../state/hooks';
 import { askPlan } from '../state/host';
 import { siteNow } from '../state/pageState';
+import { t } from '../tongues/tongue';
 import { circuitLink } from '../words/route';
 import { dateIn, dayOf } from '../words/time';
 import { EXPOSURE_STEPS, exposureWord, nightWords, type YearMonth, yearMonths } from '../words/year';
@@ -18,24 +19,19 @@ function Sample({ children }: { children: JSX.Element }): JSX.Element {
   );
 }
 
-const MARKS: [PlanNight['mark'], string][] = [
-  ['brief', 'Function test'],
-  ['full', 'Duration test'],
-  ['limited', 'Limited duration test (2/3, not the full duration)'],
-  ['recharge', 'Still recharging next day'],
-];
+const MARKS = ['brief', 'full', 'limited', 'recharge'] as const satisfies PlanNight['mark'][];
 
 function Legend(): JSX.Element {
   const [, one, four] = EXPOSURE_STEPS;
-  const steps = [`under ${one} h`, `${one} to ${four} h`, `${four} h or more`];
+  const steps = [t.year.under(one), t.year.between(one, four), t.year.more(four)];
   return (
-    <ul class="year-legend" aria-label="Key">
-      {MARKS.map(([mark, word]) => (
+    <ul class="year-legend" aria-label={t.year.key}>
+      {MARKS.map((mark) => (
         <li key={mark}>
           <Sample>
             <NightMark mark={mark} x={0} />
           </Sample>
-          {word}
+          {t.year[mark]}
         </li>
       ))}
       {steps.map((word, i) => (
@@ -43,7 +39,7 @@ function Legend(): JSX.Element {
           <Sample>
             <ExposureStrip step={i + 1} x={0} y={5} />
           </Sample>
-          Exposure {word}
+          {word}
         </li>
       ))}
     </ul>
@@ -52,7 +48,7 @@ function Legend(): JSX.Element {
 
 function Nights({ month, zone }: { month: YearMonth; zone: string }): JSX.Element {
   const sorted = [...month.nights].sort((a, b) => a.date.localeCompare(b.date) || a.start - b.start);
-  if (sorted.length === 0) return <p>Nothing is planned in {month.title}.</p>;
+  if (sorted.length === 0) return <p>{t.year.nothing(month.title)}</p>;
   return (
     <ul class="year-list">
       {sorted.map((night) => (
@@ -65,20 +61,20 @@ function Nights({ month, zone }: { month: YearMonth; zone: string }): JSX.Elemen
 }
 
 function MonthChoice(p: { months: YearMonth[]; at: number; choose: (at: number) => void }): JSX.Element {
-  const step = (by: number, word: string) => (
+  const step = (by: number, word: string, label: string) => (
     <button
       type="button"
       disabled={!p.months[p.at + by]}
       onClick={() => p.choose(p.at + by)}
-      aria-label={`${word} month`}
+      aria-label={label}
     >
       {word}
     </button>
   );
   return (
     <div class="filters">
-      {step(-1, 'Previous')}
-      <label for="month">Month</label>
+      {step(-1, t.year.previous, t.year.previousMonth)}
+      <label for="month">{t.year.month}</label>
       <select id="month" value={p.at} onChange={(event) => p.choose(Number(event.currentTarget.value))}>
         {p.months.map((month, i) => (
           <option key={month.key} value={i}>
@@ -86,7 +82,7 @@ function MonthChoice(p: { months: YearMonth[]; at: number; choose: (at: number) 
           </option>
         ))}
       </select>
-      {step(1, 'Next')}
+      {step(1, t.year.next, t.year.nextMonth)}
     </div>
   );
 }
@@ -100,28 +96,23 @@ export function YearPage(): JSX.Element {
   if (!value)
     return (
       <>
-        <h1>Year</h1>
-        {problem === '' ? <p>Loading…</p> : <p role="alert">{problem}</p>}
+        <h1>{t.frame.year}</h1>
+        {problem === '' ? <p>{t.frame.loading}</p> : <p role="alert">{problem}</p>}
       </>
     );
   const months = yearMonths(value, dateIn(siteNow(state, performance.now()), zone));
   return (
     <>
-      <h1>Year</h1>
-      <p class="tally">
-        Planned up to {dayOf(value.until, zone)}. Exposure {exposureWord(value.exposureHours)}: hours when
-        people are in an area, times the share of its luminaires that are not ready.
-      </p>
+      <h1>{t.frame.year}</h1>
+      <p class="tally">{t.year.plannedTo(dayOf(value.until, zone), exposureWord(value.exposureHours))}</p>
       <p class="to-print">
-        <a href="/calendar.ics">Calendar of the plan</a>: add this link to a calendar app to subscribe.
+        <a href="/calendar.ics">{t.year.calendar}</a>
+        {t.year.calendarMore}
       </p>
       <Legend />
-      <p class="facts">
-        A night runs from noon to noon and is shown under the day it starts. Each test is shown at its first
-        chance; if it cannot run then, it moves to a later night.
-      </p>
+      <p class="facts">{t.year.facts}</p>
       <MonthChoice months={months} at={at} choose={choose} />
-      <h2 class="unseen">Month by month</h2>
+      <h2 class="unseen">{t.year.byMonth}</h2>
       <div class="year">
         {months.map((month, i) => (
           <MonthPicture
@@ -132,7 +123,7 @@ export function YearPage(): JSX.Element {
           />
         ))}
       </div>
-      <h2>{months[at].title}, night by night</h2>
+      <h2>{t.year.byNight(months[at].title)}</h2>
       <Nights month={months[at]} zone={zone} />
     </>
   );

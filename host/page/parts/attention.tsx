@@ -1,6 +1,7 @@
 // What needs attention, row by row: where, what, since when, and what to do next.
 import type { JSX } from 'preact';
 import { useNow, usePage } from '../state/hooks';
+import { t } from '../tongues/tongue';
 import { circuitLink, luminaireLink } from '../words/route';
 import { type Concern, nextWords, placeOf, sinceWords } from '../words/urgency';
 import { Shape } from './mark';
@@ -21,7 +22,7 @@ function ConcernLine({ concern, now }: { concern: Concern; now: number }): JSX.E
         <span class="quiet">{sinceWords(concern, now, zone)}</span>
       </p>
       <p>
-        <span class="quiet">Next:</span> {nextWords(concern, zone)}
+        <span class="quiet">{t.attention.next}</span> {nextWords(concern, zone)}
       </p>
     </li>
   );
@@ -33,14 +34,14 @@ export function Attention({ list }: { list: Concern[] }): JSX.Element | null {
   if (list.length === 0) return null;
   return (
     <section aria-labelledby="attention">
-      <h2 id="attention">Needs attention</h2>
+      <h2 id="attention">{t.attention.title}</h2>
       <ul class="concerns">
         {list.map((c) => (
           <ConcernLine key={`${c.circuit} ${c.luminaire} ${c.title}`} concern={c} now={now} />
         ))}
       </ul>
       <p>
-        <a href="#/defects">All defects: who sees to them, and by when</a>
+        <a href="#/defects">{t.attention.allDefects}</a>
       </p>
     </section>
   );

@@ -3,8 +3,9 @@ import type { JSX } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
 import { usePage } from '../state/hooks';
 import { siteNow } from '../state/pageState';
-import { waitingWords } from '../words/duties';
+import { t } from '../tongues/tongue';
 import { ageOf, exactTime } from '../words/time';
+import { FromHost } from './fromHost';
 
 function LostBanner(): JSX.Element {
   const state = usePage();
@@ -16,11 +17,14 @@ function LostBanner(): JSX.Element {
   const zone = state.building?.timeZone ?? 'UTC';
   const heard =
     state.clock && state.heardMs > 0
-      ? `last heard ${exactTime(siteNow(state, state.heardMs), zone)} (${ageOf((performance.now() - state.heardMs) / 1000)})`
-      : 'nothing heard yet';
+      ? t.banners.lastHeard(
+          exactTime(siteNow(state, state.heardMs), zone),
+          ageOf((performance.now() - state.heardMs) / 1000),
+        )
+      : t.banners.nothingHeard;
   return (
     <p class="banner lost">
-      <strong>Connection lost,</strong> {heard}. What you see may be out of date. Still trying to reconnect.
+      <strong>{t.banners.lost}</strong> {t.banners.lostMore(heard)}
     </p>
   );
 }
@@ -33,11 +37,9 @@ function OutboxBanner(): JSX.Element | null {
   if (pending.length === 0 && problem === '') return null;
   return (
     <p class="banner waiting">
-      {waiting > 0 ? <strong>{waitingWords(waiting)} </strong> : null}
-      {refused > 0 ? (
-        <strong>{refused === 1 ? '1 entry was' : `${refused} entries were`} refused. </strong>
-      ) : null}
-      {problem === '' ? <a href="#/duties">See {pending.length === 1 ? 'it' : 'them'}</a> : problem}
+      {waiting > 0 ? <strong>{t.banners.waiting(waiting)} </strong> : null}
+      {refused > 0 ? <strong>{t.banners.refused(refused)} </strong> : null}
+      {problem === '' ? <a href="#/duties">{t.banners.see(pending.length)}</a> : problem}
     </p>
   );
 }
@@ -46,12 +48,12 @@ function OutboxBanner(): JSX.Element | null {
 export function Banners(): JSX.Element {
   const { building, linkUp, status } = usePage();
   return (
-    <section class="banners" aria-label="Notices">
+    <section class="banners" aria-label={t.banners.notices}>
       <div role="alert">{linkUp ? null : <LostBanner />}</div>
       <div role="alert">
         {status?.checkpoint?.alarms.map((sentence) => (
           <p class="banner lost" key={sentence}>
-            <strong>The log book is in doubt.</strong> {sentence}
+            <strong>{t.banners.inDoubt}</strong> <FromHost text={sentence} />
           </p>
         ))}
       </div>
@@ -60,7 +62,7 @@ export function Banners(): JSX.Element {
       </div>
       {building?.simulated ? (
         <p class="banner simulated">
-          <strong>Simulated controllers.</strong> No real luminaire is being tested.
+          <strong>{t.banners.simulated}</strong> {t.banners.simulatedMore}
         </p>
       ) : null}
     </section>

@@ -1,6 +1,7 @@
 // What this page must never be mistaken for. Shown and printed with every page but the notice for the public.
 import type { JSX } from 'preact';
 import { usePage } from '../state/hooks';
+import { t } from '../tongues/tongue';
 import { RootView } from './root';
 
 /** The caution, with the person responsible for the lighting. */
@@ -10,19 +11,13 @@ export function Caution(): JSX.Element {
     <footer>
       <ul class="cautions">
         <li>
-          <strong>Lamp current is evidence that a lamp is lit, not a measurement of light.</strong> Visual and
-          photometric checks are still required.
+          <strong>{t.caution.current}</strong> {t.caution.checks}
         </li>
         <li>
-          <strong>Relay open is not isolation.</strong> Prove dead before work.
+          <strong>{t.caution.relay}</strong> {t.caution.dead}
         </li>
       </ul>
-      {building ? (
-        <p>
-          Responsible for the emergency lighting: {building.responsible}. Rules: {building.profile}. Times:{' '}
-          {building.timeZone}.
-        </p>
-      ) : null}
+      {building ? <p>{t.caution.who(building.responsible, building.profile, building.timeZone)}</p> : null}
       <RootView />
     </footer>
   );

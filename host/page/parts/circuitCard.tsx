@@ -3,9 +3,11 @@ import type { JSX } from 'preact';
 import type { ControllerStatus, LampStatus } from '../../api/views';
 import type { Circuit, Luminaire } from '../../site/model';
 import { useNow, usePage } from '../state/hooks';
+import { t } from '../tongues/tongue';
 import { attendedWords, contactWords, heldWords, rechargeWords, sensed } from '../words/contact';
 import { circuitLink, luminaireLink } from '../words/route';
 import { circuitState, standing, verdictName, verdictTone } from '../words/tone';
+import { FromHost } from './fromHost';
 import { Mark, Shape } from './mark';
 
 /** A small square with the luminaire's number, shape and word. */
@@ -31,23 +33,23 @@ export function Senses({ status }: { status: ControllerStatus }): JSX.Element {
   const { building } = usePage();
   const now = useNow();
   const zone = building?.timeZone ?? 'UTC';
-  const supply = (value: boolean | null) => sensed(value, ['on', 'off'], status);
+  const supply = (value: boolean | null) => sensed(value, [t.contact.on, t.contact.off], status);
   return (
     <dl class="senses">
       <div>
-        <dt>Supply before relay</dt>
+        <dt>{t.contact.before}</dt>
         <dd>{supply(status.supplyBefore)}</dd>
       </div>
       <div>
-        <dt>Supply after relay</dt>
+        <dt>{t.contact.after}</dt>
         <dd>{supply(status.supplyAfter)}</dd>
       </div>
       <div>
-        <dt>Relay</dt>
-        <dd>{sensed(status.relayOpen, ['open', 'closed'], status)}</dd>
+        <dt>{t.contact.relay}</dt>
+        <dd>{sensed(status.relayOpen, [t.contact.open, t.contact.closed], status)}</dd>
       </div>
       <div>
-        <dt>Controller</dt>
+        <dt>{t.contact.controller}</dt>
         <dd>{contactWords(status, now, zone)}</dd>
       </div>
     </dl>
@@ -94,16 +96,12 @@ function Tiles({ circuit, lamps }: { circuit: Circuit; lamps: LampStatus[] }): J
   const passed = all.length - shown.length;
   return (
     <>
-      <ul class="tiles" aria-label={`Luminaires of ${circuit.id} that have not passed`}>
+      <ul class="tiles" aria-label={t.tonight.notPassed(circuit.id)}>
         {shown.map((one) => (
           <LampTile key={one.luminaire.id} {...one} />
         ))}
       </ul>
-      {passed > 0 ? (
-        <p class="quiet">
-          {passed} {shown.length > 0 ? 'other ' : ''}luminaire{passed === 1 ? '' : 's'} passed.
-        </p>
-      ) : null}
+      {passed > 0 ? <p class="quiet">{t.tonight.passed(passed, shown.length > 0)}</p> : null}
     </>
   );
 }
@@ -118,7 +116,7 @@ export function CircuitCard({
 }): JSX.Element {
   const { word, tone } = circuitState(status);
   return (
-    <article class={`card ${tone}`} aria-label={`Circuit ${circuit.id}`}>
+    <article class={`card ${tone}`} aria-label={t.frame.circuit(circuit.id)}>
       <header>
         <h4>
           <a href={circuitLink(circuit.id)}>
@@ -127,7 +125,9 @@ export function CircuitCard({
         </h4>
         <Mark tone={tone} word={word} />
       </header>
-      <p>{status.sentence}</p>
+      <p>
+        <FromHost text={status.sentence} />
+      </p>
       <PeopleNotice status={status} />
       <RechargeNotice status={status} />
       <Senses status={status} />

@@ -2,6 +2,7 @@
 import type { JSX } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import uPlot from 'uplot';
+import { t } from '../tongues/tongue';
 import { curveColumns, type StoredCurve } from '../words/curves';
 
 /** Dashes tell the years apart without colour; the newest is solid and thick. */
@@ -37,7 +38,7 @@ function ratedMark(ratedMinutes: number, colour: string): uPlot.Plugin {
         u.ctx.font = `${13 * devicePixelRatio}px system-ui, sans-serif`;
         u.ctx.textAlign = 'right';
         u.ctx.fillText(
-          `rated ${Math.round(ratedMinutes)} min`,
+          t.luminaire.rated(Math.round(ratedMinutes)),
           x - 6 * devicePixelRatio,
           top + 16 * devicePixelRatio,
         );
@@ -75,8 +76,8 @@ function optionsFor(host: HTMLElement, curves: StoredCurve[], ratedMinutes: numb
     cursor: { show: false },
     scales: { x: { time: false, range: [0, last] }, y: { range: [0, 130] } },
     axes: [
-      { ...axis, label: 'Minutes on battery' },
-      { ...axis, label: '% of commissioned current', size: 54 },
+      { ...axis, label: t.luminaire.minutes },
+      { ...axis, label: t.luminaire.percent, size: 54 },
     ],
     series: [{}, ...lines, floor],
     plugins: [ratedMark(ratedMinutes, c.ink)],
@@ -95,7 +96,7 @@ interface Props {
 export function CurveChart({ curves, ratedMinutes, floorPercent, label }: Props): JSX.Element {
   const host = useRef<HTMLDivElement>(null);
   // The lists are new objects at every render; only different content makes a different chart.
-  const content = JSON.stringify([curves, ratedMinutes, floorPercent]);
+  const content = JSON.stringify([curves, ratedMinutes, floorPercent, t.lang]);
   useEffect(() => {
     const element = host.current;
     if (!element) return;

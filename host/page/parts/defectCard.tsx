@@ -3,11 +3,13 @@ import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { DefectView } from '../../api/defects';
 import { usePage } from '../state/hooks';
+import { t } from '../tongues/tongue';
 import { ageWords, defectState, dueWords, repairWords } from '../words/defects';
 import { kindName } from '../words/kinds';
 import { lastWords } from '../words/lamp';
 import { circuitLink, luminaireLink } from '../words/route';
 import { DefectForm } from './defectForm';
+import { FromHost } from './fromHost';
 import { Mark } from './mark';
 import { OrderButton } from './order';
 
@@ -27,9 +29,12 @@ function Care({ defect, onEntered }: { defect: DefectView; onEntered: () => void
   if (step === 'asking') return <DefectForm defect={defect} onClose={close} />;
   return (
     <>
-      <p role="status">{answer}</p>
+      <p role="status">
+        <FromHost text={answer} />
+      </p>
       <button type="button" class="plain" ref={button} onClick={() => setStep('asking')}>
-        Owner and date<span class="unseen"> of {defect.luminaire || defect.circuit}</span>
+        {t.defects.ownerAndDate}
+        <span class="unseen">{t.defects.of(defect.luminaire || defect.circuit)}</span>
       </button>
     </>
   );
@@ -43,15 +48,15 @@ function Retest({ defect }: { defect: DefectView }): JSX.Element | null {
   if (retestNow.kind === '')
     return (
       <p>
-        <span class="quiet">On site, no test now:</span> {retestNow.why}
+        <span class="quiet">{t.defects.noTestNow}</span> <FromHost text={retestNow.why} />
       </p>
     );
   const controller = status?.controllers.find((one) => one.circuit === circuit);
   return (
     <div class="retest">
       <p>
-        <strong>Ready to retest now: start a {kindName(retestNow.kind)}.</strong> {retestNow.note}
-        {controller?.attended ? '' : ' Say first that you are working here.'}
+        <strong>{t.defects.ready(kindName(retestNow.kind))}</strong> <FromHost text={retestNow.note} />
+        {controller?.attended ? '' : ` ${t.defects.sayFirst}`}
       </p>
       <OrderButton order={controller?.attended ? 'test' : 'attend'} circuit={circuit} />
     </div>
@@ -62,17 +67,17 @@ function Facts({ defect, zone }: { defect: DefectView; zone: string }): JSX.Elem
   const { care, overdueDays, proven, attempt } = defect;
   const repair = repairWords(defect, zone);
   const rows: [string, string][] = [
-    ['Owner', care?.owner || 'nobody yet'],
-    ['Due date', dueWords(defect)],
-    ['Until then', care?.interim || 'no interim measure entered'],
-    ...(care?.words ? ([['Remark', care.words]] as [string, string][]) : []),
-    ...(repair === '' ? [] : ([['Last repair', repair]] as [string, string][])),
+    [t.defects.owner, care?.owner || t.defects.nobody],
+    [t.defects.due, dueWords(defect)],
+    [t.defects.interim, care?.interim || t.defects.noInterim],
+    ...(care?.words ? ([[t.defects.remark, care.words]] as [string, string][]) : []),
+    ...(repair === '' ? [] : ([[t.defects.lastRepair, repair]] as [string, string][])),
     ...(proven || attempt ? lastWords({ proven, attempt }, zone) : []),
   ];
   return (
     <dl class="facts-list">
       {rows.map(([name, value]) => (
-        <div key={name} class={name === 'Due date' && overdueDays > 0 ? 'fault late' : ''}>
+        <div key={name} class={name === t.defects.due && overdueDays > 0 ? 'fault late' : ''}>
           <dt>{name}</dt>
           <dd>{value}</dd>
         </div>
@@ -103,18 +108,23 @@ export function DefectCard({ defect, onEntered, isListed }: CardProps): JSX.Elem
           <a href={link}>{luminaire || circuit}</a> {place}
         </h3>
         <p>
-          {overdueDays > 0 && state !== 'closed' ? <Mark tone="fault" word="Overdue" /> : null}{' '}
+          {overdueDays > 0 && state !== 'closed' ? <Mark tone="fault" word={t.defects.late} /> : null}{' '}
           <Mark tone={tone} word={word} />
         </p>
       </header>
       <p>
-        <strong>{cause}</strong> <span class="quiet">{evidence}</span>
+        <strong>
+          <FromHost text={cause} />
+        </strong>{' '}
+        <span class="quiet">
+          <FromHost text={evidence} />
+        </span>
       </p>
       {next === '' ? null : (
         <p class="next">
-          <span class="quiet">Next:</span> {next}{' '}
+          <span class="quiet">{t.defects.next}</span> <FromHost text={next} />{' '}
           {isListed && state === 'open' && luminaire !== '' ? (
-            <a href={link}>Report the repair of {luminaire}</a>
+            <a href={link}>{t.defects.report(luminaire)}</a>
           ) : null}
         </p>
       )}

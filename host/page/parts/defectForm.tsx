@@ -5,6 +5,7 @@ import { type DefectView, REMARK_MAX } from '../../api/defects';
 import { NAME_MAX } from '../../words/person';
 import { useNow, usePage, useStore } from '../state/hooks';
 import { giveOrder } from '../state/host';
+import { t } from '../tongues/tongue';
 import { orderName } from '../words/order';
 import { dateIn } from '../words/time';
 import { Signature } from './signature';
@@ -69,20 +70,20 @@ export function DefectForm(props: FormProps): JSX.Element {
       class="confirm"
       onSubmit={send}
       onKeyDown={(e) => e.key === 'Escape' && !sending && onClose('')}
-      aria-label={`Owner and date: ${what}`}
+      aria-label={`${t.defects.ownerAndDate}: ${what}`}
       noValidate
     >
-      {field('owner', 'Who sees to it', { ref: first, maxLength: NAME_MAX })}
-      {field('due', 'Due date', { type: 'date', min: today })}
-      {field('interim', 'Until then people are protected by', { maxLength: REMARK_MAX })}
-      {field('words', 'Remark', { maxLength: REMARK_MAX })}
+      {field('owner', t.defects.whoSees, { ref: first, maxLength: NAME_MAX })}
+      {field('due', t.defects.due, { type: 'date', min: today })}
+      {field('interim', t.defects.protectedBy, { maxLength: REMARK_MAX })}
+      {field('words', t.defects.remark, { maxLength: REMARK_MAX })}
       <Signature id={`${id}-who`} name={name} onName={setName} mistake={mistake} />
       <div class="buttons">
         <button type="submit" class="sure" disabled={sending}>
-          {sending ? 'Sending…' : 'Enter it'}
+          {sending ? t.orders.sending : t.defects.enter}
         </button>
         <button type="button" class="plain" onClick={() => onClose('')} disabled={sending}>
-          Cancel
+          {t.defects.cancel}
         </button>
       </div>
     </form>

@@ -3,6 +3,7 @@
 import type { ComponentChildren, JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import type { FloorPlan, Spot } from '../../site/model';
+import { t } from '../tongues/tongue';
 import { markName, type Shown } from '../words/floor';
 import { luminaireLink } from '../words/route';
 import { Shape } from './mark';
@@ -56,8 +57,7 @@ export function Picture(props: {
   if (loaded === 'failed')
     return (
       <p class="plan-box" role="alert">
-        The picture of this plan cannot be shown. The list is complete without it;{' '}
-        <code>nightproof check</code> says what is wrong with the picture.
+        {t.floor.noPicture} <code>nightproof check</code> {t.floor.noPictureMore}
       </p>
     );
   return (
@@ -65,7 +65,7 @@ export function Picture(props: {
       <div class="plan-paper">
         <img
           src={`/floor-plans/${encodeURIComponent(plan.id)}`}
-          alt={`Plan: ${plan.name}`}
+          alt={t.floor.picture(plan.name)}
           onLoad={({ currentTarget }) => {
             setLoaded('shown');
             if (towards) scrollTo(currentTarget, towards);
@@ -81,10 +81,10 @@ export function Picture(props: {
 /** The marks; the most urgent lie on top, and come first with a keyboard. */
 export function Marks({ shown, sought }: { shown: Shown[]; sought: string }): JSX.Element {
   return (
-    <ul class="spots" aria-label="Luminaires on the plan">
+    <ul class="spots" aria-label={t.floor.lamps}>
       {shown.map((one) => {
         const { spot, id } = one.luminaire;
-        const isNamed = shown.length <= NAMED_MAX || one.state.word !== 'pass' || id === sought;
+        const isNamed = shown.length <= NAMED_MAX || one.state.tone !== 'good' || id === sought;
         return spot ? (
           <SpotMark key={id} shown={one} spot={spot} isNamed={isNamed} isSought={id === sought} />
         ) : null;

@@ -2,20 +2,25 @@
 import type { JSX } from 'preact';
 import type { FindingView } from '../../api/duties';
 import { usePage } from '../state/hooks';
+import { t } from '../tongues/tongue';
 import { findingWords } from '../words/duties';
+import { hostWords } from '../words/hostWords';
 import { luminaireLink } from '../words/route';
 import { dayOf } from '../words/time';
+import { FromHost } from './fromHost';
 
 function Finding({ finding, zone }: { finding: FindingView; zone: string }): JSX.Element {
   const { luminaire, where, who, since, duty } = finding;
   return (
     <li>
       <p>
-        <strong>{luminaire === '' ? where : <a href={luminaireLink(luminaire)}>{luminaire}</a>}</strong>:{' '}
-        {findingWords(finding)}
+        <strong>
+          {luminaire === '' ? hostWords(where) : <a href={luminaireLink(luminaire)}>{luminaire}</a>}
+        </strong>
+        : {findingWords(finding)}
       </p>
       <p class="quiet">
-        Found by {who}, since {dayOf(since, zone)}. {duty}.
+        {t.duties.foundBy(who, dayOf(since, zone))} <FromHost text={duty} />.
       </p>
     </li>
   );
@@ -29,7 +34,7 @@ export function Found({ luminaire }: { luminaire?: string }): JSX.Element | null
   if (found.length === 0) return null;
   return (
     <section aria-labelledby="found">
-      <h2 id="found">Found by people, and not entered as in order since</h2>
+      <h2 id="found">{t.duties.found}</h2>
       <ul class="findings">
         {found.map((one) => (
           <Finding

@@ -3,6 +3,7 @@ import type { JSX } from 'preact';
 import type { VerdictWord } from '../../api/views';
 import type { Luminaire } from '../../site/model';
 import type { Trace } from '../state/trace';
+import { t } from '../tongues/tongue';
 
 const WIDTH = 600;
 const HEIGHT = 120;
@@ -15,8 +16,8 @@ function height(percent: number): number {
 
 function pathOf(trace: Trace, lamp: number, full: number, length: number): string {
   return trace.t
-    .map((t, i) => {
-      const x = Math.min(t / length, 1) * WIDTH;
+    .map((sec, i) => {
+      const x = Math.min(sec / length, 1) * WIDTH;
       const y = height(((trace.ma[i][lamp] ?? 0) / full) * 100);
       return `${i === 0 ? 'M' : 'L'}${x.toFixed(1)} ${y.toFixed(1)}`;
     })
@@ -37,7 +38,7 @@ interface Props {
 export function LiveCurve({ trace, luminaires, verdicts, length, floorPercent }: Props): JSX.Element {
   const span = Math.max(length, trace.t[trace.t.length - 1] ?? 1, 1);
   const failed = verdicts.filter((v) => v === 'fail').length;
-  const label = `Lamp currents so far, percent of the commissioned value, ${luminaires.length} lines, ${failed} failed`;
+  const label = t.running.curve(luminaires.length, failed);
   return (
     <figure class="live-curve">
       <svg viewBox={`0 0 ${WIDTH} ${HEIGHT}`} preserveAspectRatio="none" role="img" aria-label={label}>
@@ -51,10 +52,7 @@ export function LiveCurve({ trace, luminaires, verdicts, length, floorPercent }:
           />
         ))}
       </svg>
-      <figcaption>
-        Lamp current during the test, from when this page was opened. Thin line: 100 % of the commissioned
-        current. Dashed line: {floorPercent} %, the minimum that counts as lit.
-      </figcaption>
+      <figcaption>{t.running.caption(floorPercent)}</figcaption>
     </figure>
   );
 }

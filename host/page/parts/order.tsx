@@ -4,9 +4,11 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { OrderName } from '../../api/views';
 import { useAsked, useNow, usePage, useStore } from '../state/hooks';
 import { askLogbook, giveOrder, newestEntry } from '../state/host';
+import { t } from '../tongues/tongue';
 import { sensed } from '../words/contact';
-import { lengthSentence, ORDERS, type OrderField, orderName, orderRequest } from '../words/order';
+import { lengthSentence, type OrderField, orderName, orderRequest, orderWords } from '../words/order';
 import { type Followed, outcomeWords, progressWords } from '../words/progress';
+import { FromHost } from './fromHost';
 import { Signature } from './signature';
 
 /** Newest entries of a circuit in which the end of an order is sought. */
@@ -23,7 +25,7 @@ function Choice(props: {
     <>
       <label for={id}>{field.label}</label>
       <select id={id} value={value} onChange={(e) => onChange(e.currentTarget.value)}>
-        {field.mustChoose ? <option value="">Choose…</option> : null}
+        {field.mustChoose ? <option value="">{t.orders.choose}</option> : null}
         {field.choices.map(([choice, word]) => (
           <option key={choice} value={choice}>
             {word}
@@ -51,7 +53,7 @@ interface OrderProps {
 function useOrder({ order, circuit, luminaire = '' }: OrderProps, onClose: () => void) {
   const store = useStore();
   const field = useRef<HTMLInputElement>(null);
-  const words = ORDERS[order];
+  const words = orderWords(order);
   const [value, setValue] = useState(words.field?.mustChoose ? '' : (words.field?.choices[0][0] ?? ''));
   const [name, setName] = useState(store.state.orderedBy);
   const [mistake, setMistake] = useState('');
@@ -83,7 +85,7 @@ function useOrder({ order, circuit, luminaire = '' }: OrderProps, onClose: () =>
 function ConfirmForm({ onClose, onCancel, ...props }: OrderProps & Closing): JSX.Element {
   const { order, circuit } = props;
   const { building } = usePage();
-  const words = ORDERS[order];
+  const words = orderWords(order);
   const { field, value, setValue, name, setName, mistake, sending, send } = useOrder(props, onClose);
   const id = `${order.replace(' ', '-')}-${circuit}`;
   const cost = order === 'test' ? lengthSentence(value, building?.lengths[circuit]) : '';
@@ -98,7 +100,7 @@ function ConfirmForm({ onClose, onCancel, ...props }: OrderProps & Closing): JSX
       <p>
         <strong>{words.consequence}</strong>
       </p>
-      {words.caution ? <p>{words.caution}</p> : null}
+      {words.caution === '' ? null : <p>{words.caution}</p>}
       {words.field ? (
         <Choice field={words.field} id={`${id}-choice`} value={value} onChange={setValue} />
       ) : null}
@@ -106,7 +108,7 @@ function ConfirmForm({ onClose, onCancel, ...props }: OrderProps & Closing): JSX
       <Signature id={id} name={name} onName={setName} mistake={mistake} field={field} />
       <div class="buttons">
         <button type="submit" class={words.urgent ? 'big' : 'sure'} disabled={sending}>
-          {sending ? 'Sending…' : words.yes}
+          {sending ? t.orders.sending : words.yes}
         </button>
         <button type="button" class="plain" onClick={onCancel} disabled={sending}>
           {words.no}
@@ -130,17 +132,17 @@ export function OrderButton(props: OrderProps): JSX.Element {
     <button
       type="button"
       ref={button}
-      class={ORDERS[order].urgent ? 'big order' : 'plain order'}
+      class={orderWords(order).urgent ? 'big order' : 'plain order'}
       onClick={() => setStep('asking')}
     >
-      {ORDERS[order].button}
+      {orderWords(order).button}
     </button>
   );
 }
 
 /** "Restore supply" of one running test. */
 export function Restore({ circuit, restoring }: { circuit: string; restoring: boolean }): JSX.Element {
-  if (restoring) return <p class="restoring">Restoring mains…</p>;
+  if (restoring) return <p class="restoring">{t.running.restoring}</p>;
   return <OrderButton order="restore" circuit={circuit} />;
 }
 
@@ -157,10 +159,16 @@ function Progress({ followed }: { followed: Followed }): JSX.Element | null {
   const words = progressWords(followed, controller, entries, now, building?.timeZone ?? 'UTC');
   return (
     <>
-      {words === '' ? null : <p>{words}</p>}
+      {words === '' ? null : (
+        <p>
+          <FromHost text={words} />
+        </p>
+      )}
       <p>
-        Supply after relay: {sensed(controller.supplyAfter, ['on', 'off'], controller)}. Relay:{' '}
-        {sensed(controller.relayOpen, ['open', 'closed'], controller)}.
+        {t.contact.senses(
+          sensed(controller.supplyAfter, [t.contact.on, t.contact.off], controller),
+          sensed(controller.relayOpen, [t.contact.open, t.contact.closed], controller),
+        )}
       </p>
     </>
   );
@@ -186,11 +194,11 @@ export function OrderOutcomeNote({ only }: { only?: string }): JSX.Element {
             <strong>
               {shown.circuit}: {outcomeWords(shown)}
             </strong>{' '}
-            {shown.answer}
+            <FromHost text={shown.answer} />
           </p>
           <Progress followed={shown} />
           <button type="button" class="plain" onClick={() => store.change((s) => ({ ...s, outcome: null }))}>
-            Dismiss
+            {t.orders.dismiss}
           </button>
         </>
       ) : null}

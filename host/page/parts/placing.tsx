@@ -3,9 +3,9 @@ import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { SiteFileView } from '../../api/site';
 import type { FloorPlan, Spot } from '../../site/model';
-import { counted } from '../../words/counted';
 import { useStore } from '../state/hooks';
 import { askSite, changeSite } from '../state/host';
+import { t } from '../tongues/tongue';
 import type { PlanLamps, Shown } from '../words/floor';
 import { orderName } from '../words/order';
 import {
@@ -19,6 +19,7 @@ import {
   unsaved,
 } from '../words/placing';
 import { Picture, placeStyle } from './floorPicture';
+import { FromHost } from './fromHost';
 import { Shape } from './mark';
 import { Signature } from './signature';
 
@@ -98,15 +99,15 @@ function Choice(props: {
     );
   return (
     <>
-      <label for="placing-which">Luminaire</label>
+      <label for="placing-which">{t.placing.which}</label>
       <select
         id="placing-which"
         value={chosen}
         onChange={({ currentTarget }) => onChoose(currentTarget.value)}
       >
-        <option value="">Choose one</option>
-        {group('Not placed', unplaced)}
-        {group('On the plan', shown)}
+        <option value="">{t.placing.choose}</option>
+        {group(t.floor.notPlaced, unplaced)}
+        {group(t.floor.onPlan, shown)}
       </select>
     </>
   );
@@ -143,14 +144,10 @@ function useSaving({ lamps, draft, onDone }: SaveProps) {
     }
     // What somebody else has saved meanwhile stays, and the same places can be saved into it.
     if (outcome.stale) await look();
-    setMistake(outcome.stale ? CHANGED : outcome.answer);
+    setMistake(outcome.stale ? t.placing.changed : outcome.answer);
   };
   return { file, name, setName, mistake, sending, save };
 }
-
-const CHANGED =
-  'Nothing was saved: the site file has been changed since you began to place. Save once more to put these places ' +
-  'into it as it is now.';
 
 /** Who saves, and the button; or what to write into the file where it cannot be changed here. */
 function Save(props: SaveProps): JSX.Element {
@@ -159,21 +156,23 @@ function Save(props: SaveProps): JSX.Element {
   const count = unsaved(lamps, draft).length;
   if (file && file.fixed !== '')
     return (
-      <section aria-label="For the site file">
-        <p>{file.fixed}</p>
+      <section aria-label={t.placing.forFile}>
+        <p>
+          <FromHost text={file.fixed} />
+        </p>
         {count === 0 ? null : (
           <>
-            <p>What to write at each luminaire there:</p>
-            <pre>{fileLines(lamps, draft)}</pre>
+            <p>{t.placing.toWrite}</p>
+            <pre lang="en">{fileLines(lamps, draft)}</pre>
           </>
         )}
       </section>
     );
   return (
-    <form class="confirm" aria-label="Save the places" onSubmit={save}>
+    <form class="confirm" aria-label={t.placing.form} onSubmit={save}>
       <Signature id="placing-who" name={name} onName={setName} mistake={mistake} />
       <button type="submit" class="sure" disabled={sending || count === 0 || !file}>
-        {sending ? 'Saving…' : `Save ${counted(count, 'place')}`}
+        {sending ? t.placing.saving : t.placing.save(count)}
       </button>
     </form>
   );
@@ -205,7 +204,7 @@ type Choosing = ReturnType<typeof useChoice>;
 function MovableMarks({ shown, choosing }: { shown: Shown[]; choosing: Choosing }): JSX.Element {
   const { chosen, choose, focus, put } = choosing;
   return (
-    <ul class="spots" aria-label="Luminaires on the plan">
+    <ul class="spots" aria-label={t.floor.lamps}>
       {shown.map((one) => {
         const { id, spot } = one.luminaire;
         return spot ? (
@@ -230,16 +229,16 @@ function Chosen({ choosing: { chosen, found, put, take } }: { choosing: Choosing
   return (
     <>
       <p role="status">
-        {found ? `${chosen}: ${spot ? spotWords(spot) : 'not on the plan yet'}.` : 'No luminaire is chosen.'}
+        {found ? `${chosen}: ${spot ? spotWords(spot) : t.placing.notYet}.` : t.placing.noneChosen}
       </p>
       {found ? (
         <div class="buttons">
           <button type="button" onClick={take}>
-            Move {chosen} by the arrow keys
+            {t.placing.byKeys(chosen)}
           </button>
           {spot ? (
             <button type="button" onClick={() => put(chosen, null)}>
-              Take {chosen} off the plan
+              {t.placing.takeOff(chosen)}
             </button>
           ) : null}
         </div>
@@ -265,13 +264,13 @@ export function Placing(props: PlacingProps): JSX.Element {
         <MovableMarks shown={shown} choosing={choosing} />
       </Picture>
       <section class="placing" aria-labelledby="placing">
-        <h2 id="placing">Place luminaires</h2>
-        <p>Choose a luminaire, then click its place on the plan.</p>
+        <h2 id="placing">{t.placing.start}</h2>
+        <p>{t.placing.how}</p>
         <Choice chosen={chosen} shown={shown} unplaced={unplaced} onChoose={choose} />
         <Chosen choosing={choosing} />
         <Save lamps={lamps} draft={draft} onDone={onDone} />
         <button type="button" onClick={onStop}>
-          {unsaved(lamps, draft).length === 0 ? 'Stop placing' : 'Stop without saving'}
+          {unsaved(lamps, draft).length === 0 ? t.placing.stop : t.placing.stopUnsaved}
         </button>
       </section>
     </>

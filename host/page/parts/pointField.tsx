@@ -1,6 +1,8 @@
 // One point of a form: three large answers, and what is wrong where it is not in order.
 import type { JSX } from 'preact';
-import { MARK_WORDS, type PointDraft } from '../words/duties';
+import { t } from '../tongues/tongue';
+import { MARKS, type PointDraft } from '../words/duties';
+import { FromHost } from './fromHost';
 
 export interface PointFieldProps {
   point: { id: string; words: string };
@@ -23,12 +25,12 @@ function Named({ draft, luminaires, onChange, point }: PointFieldProps): JSX.Ele
               class="plain"
               onClick={() => onChange({ ...draft, luminaires: without(id) })}
             >
-              {id} ✕<span class="unseen"> take away</span>
+              {id} ✕<span class="unseen"> {t.duties.takeAway}</span>
             </button>
           </li>
         ))}
       </ul>
-      <label for={`lamp-${point.id}`}>Which luminaires</label>
+      <label for={`lamp-${point.id}`}>{t.duties.whichLuminaires}</label>
       <select
         id={`lamp-${point.id}`}
         value=""
@@ -37,7 +39,7 @@ function Named({ draft, luminaires, onChange, point }: PointFieldProps): JSX.Ele
           if (id !== '') onChange({ ...draft, luminaires: [...draft.luminaires, id] });
         }}
       >
-        <option value="">{named.size === 0 ? 'None named; choose…' : 'One more…'}</option>
+        <option value="">{named.size === 0 ? t.duties.noneNamed : t.duties.oneMore}</option>
         {luminaires
           .filter(({ id }) => !named.has(id))
           .map(({ id, place }) => (
@@ -46,7 +48,7 @@ function Named({ draft, luminaires, onChange, point }: PointFieldProps): JSX.Ele
             </option>
           ))}
       </select>
-      <label for={`words-${point.id}`}>What was found</label>
+      <label for={`words-${point.id}`}>{t.duties.whatFound}</label>
       <textarea
         id={`words-${point.id}`}
         rows={2}
@@ -62,9 +64,11 @@ export function PointField(props: PointFieldProps): JSX.Element {
   const { point, draft, onChange } = props;
   return (
     <fieldset class="point">
-      <legend>{point.words}</legend>
+      <legend>
+        <FromHost text={point.words} />
+      </legend>
       <div class="answers">
-        {MARK_WORDS.map(([mark, word]) => (
+        {MARKS.map((mark) => (
           <label key={mark}>
             <input
               type="radio"
@@ -73,7 +77,7 @@ export function PointField(props: PointFieldProps): JSX.Element {
               checked={draft.mark === mark}
               onChange={() => onChange({ ...draft, mark })}
             />
-            {word}
+            {t.duties.marks[mark]}
           </label>
         ))}
       </div>

@@ -1,22 +1,18 @@
 // Where batteries are not full, until when, and what to do if the power fails.
 import type { JSX } from 'preact';
 import type { RiskEntry, RiskNotice } from '../../api/views';
+import { t } from '../tongues/tongue';
 import type { Tone } from '../words/tone';
+import { FromHost } from './fromHost';
 import { Mark } from './mark';
 
-const STATES: Record<RiskEntry['state'], { word: string; tone: Tone }> = {
-  discharging: { word: 'On battery', tone: 'busy' },
-  recharging: { word: 'Recharging', tone: 'busy' },
-  planned: { word: 'Planned', tone: 'idle' },
-};
+const TONES: Record<RiskEntry['state'], Tone> = { discharging: 'busy', recharging: 'busy', planned: 'idle' };
 
 /** What the notice covers: the present, or only tonight. Nothing is said of circuits that are not heard. */
 export function riskTitle({ entries, unknown }: RiskNotice): string {
-  if (entries.length === 0 && unknown.length > 0) return 'Not known whether all batteries are full';
-  if (entries.length === 0) return 'No batteries are discharging or recharging';
-  return entries.every(({ state }) => state === 'planned')
-    ? 'Batteries will not be full tonight'
-    : 'Batteries not full';
+  if (entries.length === 0 && unknown.length > 0) return t.risk.notKnown;
+  if (entries.length === 0) return t.risk.nothing;
+  return entries.every(({ state }) => state === 'planned') ? t.risk.tonight : t.risk.now;
 }
 
 /** The entries in words, and what to do. */
@@ -26,13 +22,17 @@ export function RiskText({ notice }: { notice: RiskNotice }): JSX.Element {
       <ul class="risks">
         {notice.entries.map((entry) => (
           <li key={`${entry.circuit} ${entry.state}`}>
-            <Mark {...STATES[entry.state]} />
-            <span>{entry.sentence}</span>
+            <Mark tone={TONES[entry.state]} word={t.risk[entry.state]} />
+            <span>
+              <FromHost text={entry.sentence} />
+            </span>
           </li>
         ))}
       </ul>
       <p class="if-fails">
-        <strong>{notice.ifPowerFails}</strong>
+        <strong>
+          <FromHost text={notice.ifPowerFails} />
+        </strong>
       </p>
     </>
   );
@@ -46,7 +46,7 @@ export function RiskBand({ notice }: { notice: RiskNotice }): JSX.Element | null
       <h2 id="risk">{riskTitle(notice)}</h2>
       <RiskText notice={notice} />
       <p class="to-print">
-        <a href="#/notice">Notice to print and put up</a>
+        <a href="#/notice">{t.risk.toPrint}</a>
       </p>
     </section>
   );

@@ -3,6 +3,7 @@ import type { JSX } from 'preact';
 import encode from 'qr';
 import type { CheckpointView } from '../../api/views';
 import { usePage } from '../state/hooks';
+import { t } from '../tongues/tongue';
 import { inFours, rootCode } from '../words/root';
 import { dayAndTime } from '../words/time';
 
@@ -14,12 +15,7 @@ function pathOf(rows: boolean[][]): string {
 function Code({ text }: { text: string }): JSX.Element {
   const rows = encode(text, 'raw', { ecc: 'medium', border: 4 });
   return (
-    <svg
-      class="root-code"
-      viewBox={`0 0 ${rows.length} ${rows.length}`}
-      role="img"
-      aria-label="Root as a code"
-    >
+    <svg class="root-code" viewBox={`0 0 ${rows.length} ${rows.length}`} role="img" aria-label={t.root.code}>
       <rect width={rows.length} height={rows.length} fill="#ffffff" />
       <path d={pathOf(rows)} fill="#000000" />
     </svg>
@@ -30,25 +26,20 @@ function Root(props: { checkpoint: CheckpointView; zone: string; isShort: boolea
   const { checkpoint, zone, isShort } = props;
   const { origin, size, root, at, key } = checkpoint;
   return (
-    <section class="root" aria-label="Root of the log book">
+    <section class="root" aria-label={t.root.label}>
       <Code text={rootCode(checkpoint)} />
       <div>
-        <p>
-          Log book {origin}, {size} entries, {dayAndTime(at, zone)}. Root:
-        </p>
+        <p>{t.root.head(origin, size, dayAndTime(at, zone))}</p>
         <p>
           <code class="root-text">{inFours(root)}</code>
         </p>
         {isShort ? null : (
           <>
             <p class="quiet">
-              Key: <code>{key}</code>
+              {t.root.key} <code>{key}</code>
             </p>
-            <p class="quiet">
-              Keep this sheet: with it anyone can show later whether an entry was changed (logbook verify
-              --noted).
-            </p>
-            <p class="by-hand">Root seen and noted by: ____________________ Date: ____________</p>
+            <p class="quiet">{t.root.keep}</p>
+            <p class="by-hand">{t.root.byHand}</p>
           </>
         )}
       </div>

@@ -3,28 +3,30 @@ import type { JSX } from 'preact';
 import type { ControllerStatus, VerdictWord } from '../../api/views';
 import type { Circuit, Luminaire } from '../../site/model';
 import { useFloorPercent, useNow, usePage } from '../state/hooks';
+import { t } from '../tongues/tongue';
 import { milliampsWord } from '../words/lamp';
 import { circuitLink, luminaireLink } from '../words/route';
 import { lengthOf } from '../words/time';
 import { circuitState, glow, type Tone, verdictTone } from '../words/tone';
+import { FromHost } from './fromHost';
 import { LiveCurve } from './liveCurve';
 import { Mark, Shape } from './mark';
 import { OrderButton, Restore } from './order';
 
 function Elapsed({ status }: { status: ControllerStatus }): JSX.Element {
   const now = useNow();
-  if (status.phase === 'restoring') return <p class="elapsed">Finished</p>;
-  if (status.since === 0) return <p class="elapsed">Not started yet</p>;
+  if (status.phase === 'restoring') return <p class="elapsed">{t.running.finished}</p>;
+  if (status.since === 0) return <p class="elapsed">{t.running.notStarted}</p>;
   const gone = Math.max(now - status.since, 0);
   return (
     <div class="elapsed">
       <p>
-        <strong>{lengthOf(gone)}</strong> of {lengthOf(status.length)}
+        <strong>{lengthOf(gone)}</strong> {t.running.of(lengthOf(status.length))}
       </p>
       <progress
         max={status.length}
         value={Math.min(gone, status.length)}
-        aria-label={`Test of ${status.circuit} so far`}
+        aria-label={t.running.soFar(status.circuit)}
       />
     </div>
   );
@@ -32,9 +34,9 @@ function Elapsed({ status }: { status: ControllerStatus }): JSX.Element {
 
 /** Until the controller has judged a lamp, show only what its current says: it may still be starting. */
 function soFar(verdict: VerdictWord, percent: number, floorPercent: number): { word: string; tone: Tone } {
-  if (verdict !== 'open') return { word: verdict, tone: verdictTone(verdict) };
-  const word = glow(percent, floorPercent);
-  return { word, tone: word === 'lit' ? 'busy' : 'idle' };
+  if (verdict !== 'open') return { word: t.verdicts[verdict], tone: verdictTone(verdict) };
+  const seen = glow(percent, floorPercent);
+  return { word: t.glow[seen], tone: seen === 'lit' ? 'busy' : 'idle' };
 }
 
 function LampChip(props: {
@@ -46,7 +48,7 @@ function LampChip(props: {
   const floorPercent = useFloorPercent();
   const percent = ma === undefined ? 0 : Math.round((Math.max(0, ma) / luminaire.batteryMilliamps) * 100);
   const { word, tone } =
-    ma === undefined ? { word: 'no reading', tone: 'idle' as const } : soFar(verdict, percent, floorPercent);
+    ma === undefined ? { word: t.glow.none, tone: 'idle' as const } : soFar(verdict, percent, floorPercent);
   return (
     <li class={`chip ${tone}`}>
       <a href={luminaireLink(luminaire.id)}>{luminaire.id}</a>
@@ -73,7 +75,7 @@ export function RunningTest({
   const trace = traces[circuit.id];
   const verdicts = live?.verdict ?? [];
   return (
-    <section class="running" aria-label={`Running test ${circuit.id}`}>
+    <section class="running" aria-label={t.running.label(circuit.id)}>
       <header>
         <h3>
           <a href={circuitLink(circuit.id)}>
@@ -83,14 +85,16 @@ export function RunningTest({
         <Mark tone={tone} word={word} />
       </header>
       <Elapsed status={status} />
-      <p>{status.sentence}</p>
+      <p>
+        <FromHost text={status.sentence} />
+      </p>
       <Restore circuit={circuit.id} restoring={status.phase === 'restoring'} />
       {status.phase === 'brief' ? (
         <div class="orders apart">
           <OrderButton order="extend" circuit={circuit.id} />
         </div>
       ) : null}
-      <ul class="chips" aria-label="Luminaires under test">
+      <ul class="chips" aria-label={t.running.lamps}>
         {circuit.luminaires.map((l, i) => (
           <LampChip key={l.id} luminaire={l} ma={live?.ma[i]} verdict={verdicts[i] ?? 'open'} />
         ))}

@@ -1,5 +1,6 @@
 // Who enters or orders something, and what is wrong with the form above it.
 import type { JSX, Ref } from 'preact';
+import { t } from '../tongues/tongue';
 
 interface SignatureProps {
   /** Of the field. */
@@ -15,7 +16,7 @@ interface SignatureProps {
 export function Signature({ id, name, onName, mistake, field = null }: SignatureProps): JSX.Element {
   return (
     <>
-      <label for={id}>Your name</label>
+      <label for={id}>{t.orders.yourName}</label>
       <input
         id={id}
         ref={field}

@@ -2,6 +2,7 @@
 import type { JSX } from 'preact';
 import type { TonightTest } from '../../api/views';
 import { usePage } from '../state/hooks';
+import { t } from '../tongues/tongue';
 import { kindName } from '../words/kinds';
 import { circuitLink } from '../words/route';
 import { nightSpan } from '../words/time';
@@ -20,7 +21,7 @@ function Row({ test }: { test: TonightTest }): JSX.Element {
       </th>
       <td>{kindName(test.kind)}</td>
       <td>
-        <Mark tone={testTone(test.state)} word={test.state} />
+        <Mark tone={testTone(test.state)} word={t.tests[test.state]} />
       </td>
     </tr>
   );
@@ -28,21 +29,21 @@ function Row({ test }: { test: TonightTest }): JSX.Element {
 
 /** The list, by time. */
 export function TonightList({ tests }: { tests: TonightTest[] }): JSX.Element {
-  if (tests.length === 0) return <p>No tests planned.</p>;
+  if (tests.length === 0) return <p>{t.tonight.nonePlanned}</p>;
   const sorted = [...tests].sort((a, b) => a.start - b.start || a.circuit.localeCompare(b.circuit));
   return (
     <table class="tonight">
       <thead>
         <tr>
-          <th scope="col">Test window</th>
-          <th scope="col">Circuit</th>
-          <th scope="col">Test</th>
-          <th scope="col">State</th>
+          <th scope="col">{t.tonight.window}</th>
+          <th scope="col">{t.tonight.circuit}</th>
+          <th scope="col">{t.tonight.test}</th>
+          <th scope="col">{t.tonight.state}</th>
         </tr>
       </thead>
       <tbody>
-        {sorted.map((t) => (
-          <Row key={`${t.circuit} ${t.test} ${t.start}`} test={t} />
+        {sorted.map((one) => (
+          <Row key={`${one.circuit} ${one.test} ${one.start}`} test={one} />
         ))}
       </tbody>
     </table>

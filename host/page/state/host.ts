@@ -13,6 +13,7 @@ import type {
   PlanView,
   StatusView,
 } from '../../api/views';
+import { t } from '../tongues/tongue';
 import type { ReportWish } from '../words/report';
 
 const PATIENCE_MS = 15_000;
@@ -24,12 +25,10 @@ async function ask<T>(path: string, init: RequestInit = {}): Promise<T> {
   try {
     answer = await fetch(path, { ...init, signal: AbortSignal.timeout(PATIENCE_MS) });
   } catch {
-    throw new Error(
-      'The host is not answering. Check that it is running and that this device is on its network.',
-    );
+    throw new Error(t.host.silent);
   }
-  if (answer.status === 404) throw new Error('The host has nothing under this address. Check the address.');
-  if (!answer.ok) throw new Error(`The host could not answer (${answer.status}). Try again in a moment.`);
+  if (answer.status === 404) throw new Error(t.host.nothingHere);
+  if (!answer.ok) throw new Error(t.host.failed(answer.status));
   return (await answer.json()) as T;
 }
 
@@ -88,10 +87,7 @@ export async function giveOrder(circuit: string, order: OrderRequest): Promise<O
     if (typeof outcome.answer === 'string') return outcome;
     throw new Error('unexpected answer');
   } catch {
-    const answer =
-      'No answer from the host, so the order may or may not have arrived. ' +
-      'Watch the circuit; if the mains stays off, use the key switch.';
-    return { ok: false, unanswered: true, answer };
+    return { ok: false, unanswered: true, answer: t.host.noAnswer };
   }
 }
 
@@ -99,9 +95,6 @@ export async function giveOrder(circuit: string, order: OrderRequest): Promise<O
 export function askSite(): Promise<SiteFileView> {
   return ask('/api/site');
 }
-
-const UNSAVED =
-  'No answer from the host, so it may or may not have been saved. Load the page again and look before you enter it once more.';
 
 /** Saves changes of the site. Never throws: a failure is an answer too. */
 export async function changeSite(request: SiteChangeRequest): Promise<SiteOutcome> {
@@ -116,7 +109,7 @@ export async function changeSite(request: SiteChangeRequest): Promise<SiteOutcom
     if (typeof outcome.answer === 'string') return { ...{ mistakes: [], data: null }, ...outcome };
     throw new Error('unexpected answer');
   } catch {
-    return { ok: false, answer: UNSAVED, mistakes: [], data: null };
+    return { ok: false, answer: t.placing.unanswered, mistakes: [], data: null };
   }
 }
 
@@ -163,8 +156,8 @@ export async function fetchReport(wish: ReportWish): Promise<Blob> {
     });
     if (answer.ok) return await answer.blob();
   } catch {
-    throw new Error('The host has not answered. Check that it is running, and try again.');
+    throw new Error(t.host.noReport);
   }
   const told = (await answer.json().catch(() => ({}))) as { answer?: string };
-  throw new Error(told.answer ?? `The host could not make the report (${answer.status}).`);
+  throw new Error(told.answer ?? t.host.reportFailed(answer.status));
 }

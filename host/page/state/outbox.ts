@@ -2,6 +2,7 @@
 // that it is entered, is sent oldest first, is passed over while the host cannot take it, and is removed only when the
 // host says that the log book has it.
 import type { InspectionOutcome, InspectionRequest } from '../../api/duties';
+import { t } from '../tongues/tongue';
 
 /** An entry on its way. */
 export interface Pending {
@@ -49,7 +50,6 @@ const FIRST_MS = 2000;
 const LONGEST_MS = 60_000;
 /** Tries with an answer that is not the host's, after which an entry no longer holds up those after it. */
 const STRANGE_MAX = 8;
-const STRANGE = 'Something between this device and the host answers in its place.';
 
 export class Outbox {
   private state = EMPTY_OUTBOX;
@@ -84,7 +84,7 @@ export class Outbox {
     try {
       await this.o.store.add({ ...entry, site: this.site, refused: '' });
     } catch (error) {
-      throw new Error(`This device cannot store the entry: ${(error as Error).message}`);
+      throw new Error(t.duties.cannotStore((error as Error).message));
     }
     await this.read();
     this.kick();
@@ -116,7 +116,7 @@ export class Outbox {
       this.change({ pending, problem: '' });
       return pending;
     } catch (error) {
-      this.change({ problem: `What waits on this device cannot be read: ${(error as Error).message}` });
+      this.change({ problem: t.duties.cannotRead((error as Error).message) });
       return [];
     }
   }
@@ -153,7 +153,7 @@ export class Outbox {
       if (outcome.id !== next.request.id) {
         const times = (this.strange.get(n) ?? 0) + 1;
         this.strange.set(n, times);
-        this.say(n, STRANGE);
+        this.say(n, t.duties.strange);
         if (times < STRANGE_MAX) return false;
         passed.add(n);
       } else if (!(await this.settle(next, outcome))) passed.add(n);

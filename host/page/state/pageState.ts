@@ -1,6 +1,7 @@
 // Everything the page knows, and how each message changes it. Pure: the link does the fetching.
 import type { DutiesView } from '../../api/duties';
 import type { BuildingView, ControllerStatus, LiveReading, StatusView } from '../../api/views';
+import type { Tongue } from '../tongues/tongue';
 import type { Followed } from '../words/progress';
 import { EMPTY_OUTBOX, type OutboxState } from './outbox';
 import { extendTrace, type Trace } from './trace';
@@ -39,6 +40,8 @@ export interface PageState {
   outbox: OutboxState;
   /** Site time less this device's own clock when the host was last heard, s. */
   phoneOff: number;
+  /** The language of the page. */
+  tongue: Tongue;
 }
 
 export const EMPTY_STATE: PageState = {
@@ -56,6 +59,7 @@ export const EMPTY_STATE: PageState = {
   dutiesHeard: 0,
   outbox: EMPTY_OUTBOX,
   phoneOff: 0,
+  tongue: 'en',
 };
 
 /** Site time at `nowMs` of the steady clock; it stops while the stream is down. */

@@ -1,18 +1,16 @@
 // What the page says about duties, and how a filled form becomes an entry.
 import type { AnswerMark, DutyView, FindingView, InspectionRequest } from '../../api/duties';
-import { INSPECTION_BYTES, TOO_LONG, WORDS_MAX } from '../../api/inspectionLimits';
+import { INSPECTION_BYTES, WORDS_MAX } from '../../api/inspectionLimits';
 import type { BuildingView } from '../../api/views';
 import { plainText } from '../../words/freeText';
+import { t } from '../tongues/tongue';
+import { hostWords } from './hostWords';
 import { utcOfInput } from './localInput';
 import { orderName } from './order';
 import { dateWord } from './time';
 import type { Tone } from './tone';
 
-export const MARK_WORDS: [AnswerMark, string][] = [
-  ['in order', 'In order'],
-  ['not in order', 'Not in order'],
-  ['not applicable', 'Does not apply'],
-];
+export const MARKS: AnswerMark[] = ['in order', 'not in order', 'not applicable'];
 
 export interface PointDraft {
   mark: AnswerMark | '';
@@ -60,29 +58,25 @@ export function dutyTone({ state }: Pick<DutyView, 'state'>): Tone {
 const COUNTED_DAYS = 60;
 
 /** "overdue by 3 days, was due Tue 6 Jan 2026", "due in 5 days, Tue 6 Jan 2026", "due Tue 6 Jan 2026". */
-export function dueLine({ state, days, due, dueWords }: DutyView): string {
-  if (due === '' || days === 0) return dueWords;
-  if (state === 'overdue') return `${dueWords}, was due ${dateWord(due)}`;
-  return days > COUNTED_DAYS ? `due ${dateWord(due)}` : `${dueWords}, ${dateWord(due)}`;
+export function dueLine({ state, days, due }: Pick<DutyView, 'state' | 'days' | 'due'>): string {
+  if (due === '') return t.duties.done;
+  if (days === 0) return t.duties.today;
+  const date = dateWord(due);
+  if (state === 'overdue') return t.duties.overdueSince(-days, date);
+  return days > COUNTED_DAYS ? t.duties.dueOn(date) : t.duties.dueIn(days, date);
 }
 
 /** "Every month, by an instructed person." */
 export function everyLine({ every, by }: Pick<DutyView, 'every' | 'by'>): string {
-  return `${every.charAt(0).toUpperCase()}${every.slice(1)}, by ${by}.`;
+  return t.duties.every(hostWords(every), hostWords(by));
 }
 
 /** "2 duties are overdue." */
 export function dutiesHeadline(duties: readonly DutyView[]): string {
   const count = (state: DutyView['state']) => duties.filter((duty) => duty.state === state).length;
-  const say = (n: number, what: string) => `${n} ${n === 1 ? 'duty is' : 'duties are'} ${what}`;
   const [overdue, due] = [count('overdue'), count('due')];
-  if (overdue > 0) return `${say(overdue, 'overdue')}${due > 0 ? `, ${due} due today` : ''}.`;
-  return due > 0 ? `${say(due, 'due today')}.` : 'Nothing is due today.';
-}
-
-/** "2 entries wait for the connection." */
-export function waitingWords(count: number): string {
-  return count === 1 ? '1 entry waits for the connection.' : `${count} entries wait for the connection.`;
+  if (overdue > 0) return due > 0 ? t.duties.overdueAndDue(overdue, due) : t.duties.overdue(overdue);
+  return due > 0 ? t.duties.dueToday(due) : t.duties.nothingDue;
 }
 
 /** Luminaires of a part of the building, with their places. */
@@ -98,12 +92,12 @@ export function luminairesIn(building: BuildingView, scope: string): { id: strin
 
 /** The parts for which a duty can be entered, with their names. */
 export function scopeChoices(building: BuildingView, { byLuminaire }: DutyView): [string, string][] {
-  const whole: [string, string] = ['site', 'The whole building'];
+  const whole: [string, string] = ['site', t.duties.whole];
   if (!byLuminaire) return [whole];
-  const areas = building.areas.map(({ id, name }): [string, string] => [`area ${id}`, `Area: ${name}`]);
+  const areas = building.areas.map(({ id, name }): [string, string] => [`area ${id}`, t.duties.area(name)]);
   const circuits = building.circuits.map(({ id, name }): [string, string] => [
     `circuit ${id}`,
-    `Circuit ${id}: ${name}`,
+    t.duties.circuit(id, name),
   ]);
   return [whole, ...areas, ...circuits];
 }
@@ -124,20 +118,20 @@ export function draftMistake(
 ): string {
   const answers = points.map(({ id, words }) => ({ asked: words, ...(draft.points[id] ?? NO_ANSWER) }));
   const open = answers.filter(({ mark }) => mark === '').length;
-  if (open > 0) return open === 1 ? '1 point has no answer yet.' : `${open} points have no answer yet.`;
+  if (open > 0) return t.duties.unanswered(open);
   const bare = answers.find(
     (one) => one.mark === 'not in order' && one.luminaires.length === 0 && one.words.trim() === '',
   );
-  if (bare) return `Say what is not in order, or which luminaire: “${bare.asked}”`;
+  if (bare) return t.duties.sayWhat(hostWords(bare.asked));
   const long = [draft.words, ...answers.map(({ words }) => words)].map(plainText).find(isLong);
-  if (long !== undefined) return `Use ${WORDS_MAX} characters or fewer: “${long.slice(0, 20)}…”`;
+  if (long !== undefined) return t.duties.tooLong(WORDS_MAX, long.slice(0, 20));
   const name = orderName(draft.who);
-  if (draft.who.trim() === '') return 'Type your name: the log book records who looked.';
+  if (draft.who.trim() === '') return t.duties.nameMissing;
   if (name.mistake !== '') return name.mistake;
   if (draft.done === '') return '';
   const done = utcOfInput(draft.done, zone);
-  if (Number.isNaN(done)) return 'Give day and time at which it was done.';
-  return done > now + 60 ? 'That time has not come yet.' : '';
+  if (Number.isNaN(done)) return t.duties.whenMissing;
+  return done > now + 60 ? t.duties.notYet : '';
 }
 
 function isLong(words: string): boolean {
@@ -146,7 +140,9 @@ function isLong(words: string): boolean {
 
 /** One sentence if an entry is longer than a host takes; '' if it is not. */
 export function lengthMistake(request: InspectionRequest): string {
-  return new TextEncoder().encode(JSON.stringify(request)).length > INSPECTION_BYTES ? TOO_LONG : '';
+  return new TextEncoder().encode(JSON.stringify(request)).length > INSPECTION_BYTES
+    ? t.duties.entryTooLong
+    : '';
 }
 
 /** The draft for another part, without the luminaires that are not in it. */
@@ -181,5 +177,5 @@ export function requestOf(
 
 /** What was found, without the place: "dusty", or what was asked where nothing more was said. */
 export function findingWords({ words, asked }: FindingView): string {
-  return words === '' ? `this is not so: ${asked}` : words;
+  return words === '' ? t.duties.notSo(hostWords(asked)) : words;
 }

@@ -1,7 +1,7 @@
 // What a floor plan shows: which luminaires, where, and the state of each in one word with a shape of its own.
 import type { BuildingView, ControllerStatus, LampStatus } from '../../api/views';
 import type { Circuit, FloorPlan, Luminaire } from '../../site/model';
-import { counted } from '../../words/counted';
+import { t } from '../tongues/tongue';
 import { isHeard, isTesting, standing, type Tone, verdictName, verdictTone } from './tone';
 
 /** Shape of a mark: that of its tone, or one of its own where several states have the same tone. */
@@ -22,7 +22,7 @@ const ORDER = ['fail', 'not known', 'retest due', 'under test', 'void', 'unteste
 type StateWord = (typeof ORDER)[number];
 
 function state(word: StateWord, reason: string, tone: Tone, figure: Figure = tone): LampState {
-  return { word, reason, tone, figure, rank: ORDER.indexOf(word) };
+  return { word: t.floor.lamp[word], reason, tone, figure, rank: ORDER.indexOf(word) };
 }
 
 /**
@@ -38,16 +38,14 @@ export function lampState(
   if (!lamp || !status) return state('not known', '', 'idle', 'unknown');
   const testing = isTesting(status);
   const { verdict, reason } = standing(lamp);
-  if (testing && status.live?.verdict[index] === 'fail')
-    return state('fail', 'in the test that is running', 'fault');
+  if (testing && status.live?.verdict[index] === 'fail') return state('fail', t.floor.inTest, 'fault');
   const repaired = status.retests.some(({ luminaire }) => luminaire === lamp.luminaire);
   if (verdict === 'fail' && !repaired) return state('fail', reason, 'fault');
   if (testing) return state('under test', '', 'busy');
-  if (verdict === 'fail') return state('retest due', 'repaired, and not tested since', 'busy', 'retest');
-  if (status.contact === 'never heard')
-    return state('not known', 'its controller was never heard from', 'idle', 'unknown');
+  if (verdict === 'fail') return state('retest due', t.floor.notTestedSince, 'busy', 'retest');
+  if (status.contact === 'never heard') return state('not known', t.floor.neverHeard, 'idle', 'unknown');
   if (!isHeard(status)) {
-    const last = `its controller is silent; last result: ${verdictName(verdict)}`;
+    const last = t.floor.silent(verdictName(verdict));
     return state('not known', last, 'idle', 'unknown');
   }
   if (verdict === 'void') return state('void', reason, 'idle', 'void');
@@ -109,9 +107,11 @@ export interface Count {
 
 /** How many are in each state, the most urgent first. */
 export function counts(shown: Shown[]): Count[] {
-  return ORDER.flatMap((word) => {
-    const these = shown.filter(({ state }) => state.word === word);
-    return these.length === 0 ? [] : [{ state: these[0].state, words: `${these.length} ${word}` }];
+  return ORDER.flatMap((_, rank) => {
+    const these = shown.filter(({ state }) => state.rank === rank);
+    return these.length === 0
+      ? []
+      : [{ state: these[0].state, words: `${these.length} ${these[0].state.word}` }];
   });
 }
 
@@ -122,6 +122,5 @@ export function markName({ luminaire, state: { word, reason } }: Shown): string 
 
 /** "24 luminaires on the plan, 2 not placed." */
 export function planWords({ placed, unplaced }: PlanLamps): string {
-  const missing = unplaced.length === 0 ? '' : `, ${unplaced.length} not placed`;
-  return `${counted(placed.length, 'luminaire')} on the plan${missing}.`;
+  return t.floor.words(placed.length, unplaced.length);
 }

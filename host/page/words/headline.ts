@@ -1,38 +1,35 @@
 // The building in one line, for someone who reads only one line.
 import type { ControllerStatus, VerdictWord } from '../../api/views';
-import { counted } from '../../words/counted';
-import { isHeard, isOnBattery, isTesting, verdictName } from './tone';
+import { t } from '../tongues/tongue';
+import { isHeard, isOnBattery, isTesting } from './tone';
 import { concerns } from './urgency';
 
-/** Words for what a circuit is doing, in the order in which they are told. */
+/** What a circuit is doing, in the order in which it is told. */
 const GROUPS = [
-  ...['on battery now', 'with a tester fault', 'back after an outage', 'under test', 'recharging', 'on hold'],
-  ...['charged', 'not known'],
+  ...['onBattery', 'fault', 'outage', 'testing', 'recharging', 'held', 'charged', 'notKnown'],
 ] as const;
 type Group = (typeof GROUPS)[number];
 
 /** Every circuit is in one group, so that the counts add up. */
 function groupOf(status: ControllerStatus): Group {
-  if (!isHeard(status) || status.supplyAfter === null) return 'not known';
-  if (isOnBattery(status)) return 'on battery now';
-  if (status.phase === 'fault') return 'with a tester fault';
-  if (status.phase === 'outage') return 'back after an outage';
-  if (status.phase === 'recharging' || status.phase === 'charged') return status.phase;
-  if (status.phase === 'held') return 'on hold';
-  return isTesting(status) ? 'under test' : 'not known';
+  if (!isHeard(status) || status.supplyAfter === null) return 'notKnown';
+  if (isOnBattery(status)) return 'onBattery';
+  const { phase } = status;
+  if (phase === 'fault' || phase === 'outage' || phase === 'held') return phase;
+  if (phase === 'recharging' || phase === 'charged') return phase;
+  return isTesting(status) ? 'testing' : 'notKnown';
 }
 
 function circuitWords(controllers: ControllerStatus[]): string {
-  const all = counted(controllers.length, 'circuit');
-  if (controllers.every(({ contact }) => contact === 'never heard'))
-    return `No controller has reported yet: nothing is known of ${all}.`;
+  const all = controllers.length;
+  if (controllers.every(({ contact }) => contact === 'never heard')) return t.headline.nothingKnown(all);
   const groups = controllers.map(groupOf);
   const told = GROUPS.flatMap((group) => {
     const n = groups.filter((one) => one === group).length;
-    return n === 0 ? [] : [{ group, n }];
+    return n === 0 ? [] : [{ words: t.headline.groups[group](n), n }];
   });
-  if (told.length > 1) return `${all}: ${told.map(({ group, n }) => `${n} ${group}`).join(', ')}.`;
-  return `${controllers.length === 1 ? '' : 'All '}${all} ${told[0].group}.`;
+  if (told.length === 1) return t.headline.one(all, told[0].words);
+  return t.headline.several(all, told.map(({ words, n }) => `${n} ${words}`).join(', '));
 }
 
 /** Luminaires and circuits are never added up into one number. */
@@ -41,17 +38,13 @@ function attentionWords(controllers: ControllerStatus[]): string {
   const luminaires = all.filter(({ luminaire }) => luminaire !== '').length;
   const circuits = new Set(all.filter(({ luminaire }) => luminaire === '').map(({ circuit }) => circuit))
     .size;
-  if (luminaires + circuits === 0) return 'Nothing needs attention.';
-  const parts = [
-    ...(luminaires > 0 ? [counted(luminaires, 'luminaire')] : []),
-    ...(circuits > 0 ? [counted(circuits, 'circuit')] : []),
-  ];
-  return `${parts.join(' and ')} need${luminaires + circuits === 1 ? 's' : ''} attention.`;
+  if (luminaires + circuits === 0) return t.headline.nothing;
+  return t.headline.attention(luminaires, circuits);
 }
 
 /** E.g. "13 circuits: 2 on battery now, 11 charged. 3 luminaires and 1 circuit need attention." */
 export function headline(controllers: ControllerStatus[]): string {
-  if (controllers.length === 0) return 'No controller has reported yet.';
+  if (controllers.length === 0) return t.headline.noReports;
   return `${circuitWords(controllers)} ${attentionWords(controllers)}`;
 }
 
@@ -61,7 +54,6 @@ export function tally(verdicts: VerdictWord[]): string {
   const parts = words
     .map((word) => ({ word, n: verdicts.filter((v) => v === word).length }))
     .filter((p) => p.n > 0)
-    .map((p) => `${p.n} ${verdictName(p.word)}`);
-  const total = counted(verdicts.length, 'luminaire');
-  return parts.length === 0 ? `${total}.` : `${total}: ${parts.join(', ')}.`;
+    .map((p) => t.counted[p.word](p.n));
+  return t.headline.tally(verdicts.length, parts.join(', '));
 }

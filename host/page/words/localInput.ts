@@ -1,9 +1,9 @@
 // Times as a browser's input takes them, "2026-01-31T14:05", in the building's own time zone, wherever the reader is.
-import { clockTime, dateIn } from './time';
+import { dateIn, minuteIn } from './time';
 
 /** A moment as the input shows it. */
 export function inputOf(utcSec: number, zone: string): string {
-  return `${dateIn(utcSec, zone)}T${clockTime(utcSec, zone)}`;
+  return `${dateIn(utcSec, zone)}T${minuteIn(utcSec, zone)}`;
 }
 
 /**

@@ -1,42 +1,20 @@
 // The kinds of log book entries in words, and its pages joined without gaps or duplicates.
 import type { ChainView, LogbookView, LogEntryView } from '../../api/views';
+import { t } from '../tongues/tongue';
+import { hostWords } from './hostWords';
 import { dayAndTime } from './time';
 import type { Tone } from './tone';
 
+type LogKind = keyof typeof t.log.kinds;
+
 /** Kinds of record, with the words people use for them; `failed` are the results with a failed luminaire. */
-export const LOG_KINDS: [string, string][] = [
-  ['failed', 'Failed test'],
-  ['result', 'Test result'],
-  ['intent', 'Test started'],
-  ['fault', 'Fault or alarm'],
-  ['cleared', 'Fault cleared'],
-  ['outage', 'Mains outage'],
-  ['supply', 'Supply alarm'],
-  ['charge', 'Charging'],
-  ['held', 'On hold'],
-  ['reminder', 'Still on hold'],
-  ['released', 'Hold released'],
-  ['overdue', 'Test overdue'],
-  ['order', 'Order at the controller'],
-  ['refused', 'Order refused'],
-  ['ordered', 'Order sent'],
-  ['answered', 'Order answered'],
-  ['kept', 'Kept apart'],
-  ['clock', 'Clock set'],
-  ['chip', 'Clock chip'],
-  ['start', 'Controller start'],
-  ['attended', 'Engineer working'],
-  ['baseline', 'Lamp currents accepted'],
-  ['repaired', 'Repair'],
-  ['defect', 'Who sees to a defect'],
-  ['inspection', 'Looked at by people'],
-  ['site', 'Site changed'],
-  ['listed', 'Luminaires of a circuit'],
-];
+export function logKinds(): [string, string][] {
+  return Object.entries(t.log.kinds);
+}
 
 /** The word for a kind; an unknown kind is shown as is. */
 export function kindWord(kind: string): string {
-  return LOG_KINDS.find(([k]) => k === kind)?.[1] ?? kind;
+  return t.log.kinds[kind as LogKind] ?? kind;
 }
 
 /** What is known of the chain, and of which entries. Valid is said only of all of them. */
@@ -46,19 +24,19 @@ export function chainWords(chain: ChainView, zone: string): { tone: Tone; word: 
     return {
       ...{
         tone: 'fault',
-        word: broken.entry > 0 ? `Chain broken at entry ${broken.entry}.` : 'Chain broken.',
+        word: broken.entry > 0 ? t.log.brokenAt(broken.entry) : t.log.broken,
       },
-      text: `${broken.why} Keep the file unchanged and run “logbook verify” for all that is wrong.`,
+      text: `${hostWords(broken.why)} ${t.log.keepFile}`,
     };
   if (checked < entries || at === 0)
     return {
-      ...{ tone: 'idle', word: `Chain checked to entry ${checked} of ${entries} so far` },
-      text: 'The rest is being checked.',
+      ...{ tone: 'idle', word: t.log.checkedTo(checked, entries) },
+      text: t.log.restChecked,
     };
-  const range = entries === 1 ? 'entry 1' : `entries 1 to ${entries}`;
+  const range = entries === 1 ? t.log.entry(1) : t.log.entries(1, entries);
   return {
-    ...{ tone: 'good', word: entries === 0 ? 'Chain valid, no entries yet' : `Chain valid, ${range}` },
-    text: `Checked ${dayAndTime(at, zone)}. Signatures and the file itself are checked by “logbook verify”.`,
+    ...{ tone: 'good', word: entries === 0 ? t.log.validNone : t.log.valid(range) },
+    text: t.log.checkedAt(dayAndTime(at, zone)),
   };
 }
 
@@ -70,14 +48,12 @@ export function shownWords(
   shown: readonly LogEntryView[],
   { total, lookedTo }: Pick<LogbookView, 'total' | 'lookedTo'>,
 ): string {
-  const rest = lookedTo > 0 ? ` Entries before ${lookedTo} have not been looked at.` : '';
-  if (shown.length === 0) return rest === '' ? 'No entries of this kind.' : `None found.${rest}`;
+  const rest = lookedTo > 0 ? ` ${t.log.notLooked(lookedTo)}` : '';
+  if (shown.length === 0) return rest === '' ? t.log.noneOfKind : `${t.log.noneFound}${rest}`;
   const [newest, oldest] = [shown[0].entry, shown[shown.length - 1].entry];
-  const range = newest === oldest ? `entry ${newest}` : `entries ${oldest} to ${newest}`;
-  if (total === null) return `Shown here: ${shown.length}, ${range}.${rest}`;
-  return shown.length < total
-    ? `Shown here: ${shown.length} of ${total}, ${range}.`
-    : `Shown here: all ${total}.`;
+  const range = newest === oldest ? t.log.entry(newest) : t.log.entries(oldest, newest);
+  if (total === null) return `${t.log.shown(shown.length, range)}${rest}`;
+  return shown.length < total ? t.log.shownOf(shown.length, total, range) : t.log.shownAll(total);
 }
 
 /** What a page shows, and how far down it was looked for; see `LogbookView.lookedTo`. */

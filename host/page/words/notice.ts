@@ -2,6 +2,7 @@
 // may come down. Plain words, no circuits, nothing for electricians. It never says that the lighting is ready: full
 // batteries do not show that.
 import type { BuildingView, ControllerStatus, RiskEntry, RiskNotice } from '../../api/views';
+import { t } from '../tongues/tongue';
 import { dayAndTime } from './time';
 import { standing } from './tone';
 
@@ -35,9 +36,9 @@ export function failedAreas(
 }
 
 function entryWords({ state, from, until }: RiskEntry, zone: string): string {
-  const end = until > 0 ? `until ${dayAndTime(until, zone)}` : 'until further notice';
-  const start = state === 'planned' ? `from ${dayAndTime(from, zone)} ` : '';
-  return `The emergency lighting may not work here ${start}${end}.`;
+  const end = until > 0 ? t.notice.until(dayAndTime(until, zone)) : t.notice.furtherNotice;
+  const start = state === 'planned' ? t.notice.from(dayAndTime(from, zone)) : '';
+  return t.notice.mayFail(start, end);
 }
 
 /** Each place with what holds for it, then those with failed luminaires; last those of which nothing is known. */
@@ -51,18 +52,16 @@ export function noticePlaces({ notice, failed }: Known, zone: string): Place[] {
     areas.length === 0 ? [] : [{ areas: [...new Set(areas)].join(', '), words }];
   return [
     ...told.map((entry) => ({ areas: entry.areas.join(', '), words: entryWords(entry, zone) })),
-    ...last(failed, 'Some emergency luminaires do not work here.'),
-    ...last(rest, 'It is not known whether the emergency lighting works here.'),
+    ...last(failed, t.notice.someFailed),
+    ...last(rest, t.notice.notKnown),
   ];
 }
 
 /** What the notice is about, in one line. */
 export function noticeTitle({ notice: { entries, unknown }, failed }: Known): string {
-  if (entries.length > 0) return 'The emergency lighting may not work in some places';
-  if (failed.length > 0) return 'Some emergency luminaires do not work';
-  return unknown.length > 0
-    ? 'It is not known whether the emergency lighting works'
-    : 'No batteries are discharging or recharging, and no test is planned';
+  if (entries.length > 0) return t.notice.titleMayFail;
+  if (failed.length > 0) return t.notice.titleFailed;
+  return unknown.length > 0 ? t.notice.titleNotKnown : t.notice.titleNothing;
 }
 
 /** When the notice may come down; as long as an end is unknown, only the responsible person knows. */
@@ -71,8 +70,8 @@ export function takeDownWords(
   responsible: string,
   zone: string,
 ): string {
-  if (entries.length + unknown.length + failed.length === 0) return 'No notice has to be put up.';
+  if (entries.length + unknown.length + failed.length === 0) return t.notice.none;
   if (unknown.length + failed.length > 0 || entries.some(({ until }) => until === 0))
-    return `Leave this notice up until ${responsible} takes it down.`;
-  return `Take down after ${dayAndTime(Math.max(...entries.map(({ until }) => until)), zone)}.`;
+    return t.notice.leaveUp(responsible);
+  return t.notice.takeDown(dayAndTime(Math.max(...entries.map(({ until }) => until)), zone));
 }

@@ -2,19 +2,18 @@
 import type { BuildingView, OrderName, OrderRequest, RepairPart } from '../../api/views';
 import { lengthWord } from '../../words/length';
 import { isWho, NAME_MAX } from '../../words/person';
+import { t } from '../tongues/tongue';
 import { kindName } from './kinds';
 
 /** The name as it will be stored, or one sentence about what to change. */
 export function orderName(typed: string): { who: string; mistake: string } {
   const who = typed.normalize('NFC').replace(/\s+/g, ' ').trim();
-  if (who === '') return { who, mistake: 'Type your name: the log book records who gave the order.' };
+  if (who === '') return { who, mistake: t.orders.nameMissing };
   if (isWho(who)) return { who, mistake: '' };
   const isLong = Array.from(who).length > NAME_MAX;
   return {
     who: '',
-    mistake: isLong
-      ? `Use ${NAME_MAX} characters or fewer.`
-      : 'Use letters, digits and punctuation: no " or \\, and no invisible characters.',
+    mistake: isLong ? t.orders.nameLong(NAME_MAX) : t.orders.nameLetters,
   };
 }
 
@@ -31,141 +30,64 @@ export interface OrderField {
 export interface OrderWords {
   button: string;
   /** The way out when something is wrong: its button must be easy to find. */
-  urgent?: true;
+  urgent: boolean;
   consequence: string;
-  /** Shown with orders that switch off a supply. */
-  caution?: string;
-  field?: OrderField;
+  /** Shown with orders after which a supply may be off; '' with others. */
+  caution: string;
+  field: OrderField | undefined;
   yes: string;
   no: string;
 }
 
-const NOT_ISOLATION = 'An open relay is not isolation: prove dead before work.';
+/** Hours offered for a hold, the default first. */
+const HOLD_HOURS = [8, 1, 4, 24, 72, 168];
+const WORKING_HOURS = [2, 1, 3, 4, 6, 8];
+const MINUTES = [5, 10, 15, 30];
+const KINDS = ['brief', 'full', 'limited', 'commissioning'] as const;
+/** Orders after which a supply may be off. */
+const CUTTING: readonly OrderName[] = ['clear fault', 'release', 'test', 'extend', 'attend', 'repaired'];
 
-const HOURS: [string, string][] = [
-  ['8', '8 hours'],
-  ['1', '1 hour'],
-  ['4', '4 hours'],
-  ['24', '1 day'],
-  ['72', '3 days'],
-  ['168', '7 days'],
-];
-const WORKING_HOURS: [string, string][] = [2, 1, 3, 4, 6, 8].map((n) => [
-  String(n),
-  n === 1 ? '1 hour' : `${n} hours`,
-]);
-const MINUTES: [string, string][] = [5, 10, 15, 30].map((n) => [String(n), `${n} minutes`]);
-const KINDS: [string, string][] = (['brief', 'full', 'limited', 'commissioning'] as const).map((kind) => [
-  kind,
-  kindName(kind),
-]);
+function hoursWord(hours: number): string {
+  return hours % 24 === 0 ? t.orders.days(hours / 24) : t.orders.hours(hours);
+}
 
-const PARTS: Record<RepairPart, string> = {
-  battery: 'Battery changed',
-  lamp: 'Lamp changed',
-  'driver or charger': 'Driver or charger changed',
-  'whole luminaire': 'Whole luminaire changed',
-  other: 'Something else, such as a loose connection',
-};
+function hoursField(offered: number[]): OrderField {
+  return {
+    ...{ name: 'hours', label: t.orders.forHowLong },
+    choices: offered.map((hours) => [String(hours), hoursWord(hours)]),
+  };
+}
 
-/** What the page says about each order before it is sent. */
-export const ORDERS: Record<OrderName, OrderWords> = {
-  restore: {
-    button: 'Restore supply',
-    urgent: true,
-    consequence: 'Mains comes back now. This test is void and will be tried again.',
-    yes: 'Yes, restore supply',
-    no: 'No, let the test run',
-  },
-  'clear fault': {
-    button: 'Clear fault',
-    urgent: true,
-    consequence:
-      'Only when the relay and its wiring are repaired and proven: the controller will start tests again by itself ' +
-      'and cut the supply.',
-    caution: NOT_ISOLATION,
-    yes: 'Yes, repaired: clear it',
-    no: 'No, leave it',
-  },
-  hold: {
-    button: 'Hold testing',
-    consequence:
-      'No test starts on this circuit until the time is up or the hold is released. A running test ends now and ' +
-      'is void.',
-    field: { name: 'hours', label: 'For how long', choices: HOURS },
-    yes: 'Yes, hold testing',
-    no: 'No, keep testing',
-  },
-  release: {
-    button: 'Release hold',
-    consequence:
-      'Only when the work is finished: tests start again by themselves in the test window and cut the supply.',
-    caution: NOT_ISOLATION,
-    yes: 'Yes, release the hold',
-    no: 'No, keep the hold',
-  },
-  test: {
-    button: 'Start a test now',
-    consequence:
-      'The supply to these luminaires is cut as soon as the controller allows it. If it refuses, it says why.',
-    caution: NOT_ISOLATION,
-    field: { name: 'kind', label: 'Which test', choices: KINDS, mustChoose: 'Choose which test.' },
-    yes: 'Yes, start the test',
-    no: 'No, cancel',
-  },
-  extend: {
-    button: 'Extend for walk-round',
-    consequence: 'The supply stays off for longer, and the batteries then need a full recharge.',
-    caution: NOT_ISOLATION,
-    field: { name: 'minutes', label: 'By how much', choices: MINUTES },
-    yes: 'Yes, extend the test',
-    no: 'No, end as planned',
-  },
-  attend: {
-    button: 'I am working here',
-    consequence:
-      'Tests on this circuit can now be started on demand, even during the day, but only on the circuit’s own ' +
-      'days: neighbouring circuits are never tested together.',
-    caution: NOT_ISOLATION,
-    field: { name: 'hours', label: 'For how long', choices: WORKING_HOURS },
-    yes: 'Yes, I am working here',
-    no: 'No, cancel',
-  },
-  accept: {
-    button: 'Accept measured currents',
-    consequence:
-      'From now on this luminaire is judged against the measured currents. Look at it first: it must be bright, ' +
-      'clean and undamaged. Once a weak lamp is accepted, it is never reported.',
-    yes: 'Yes, accept',
-    no: 'No, leave it',
-  },
-  repaired: {
-    button: 'Report a repair',
-    consequence:
-      'Only when the work is finished: the repair goes into the log book and the luminaire is tested again in the ' +
-      'test window, which cuts the supply to its circuit. Only a pass clears the failure.',
-    caution: NOT_ISOLATION,
-    field: {
-      ...{ name: 'part', label: 'What was done', choices: Object.entries(PARTS) },
-      mustChoose: 'Choose what was done: it decides which test follows.',
-    },
-    yes: 'Yes, report the repair',
-    no: 'No, not yet',
-  },
-  leave: {
-    button: 'I am leaving',
-    consequence: 'Tests can no longer be started on demand outside the test window.',
-    yes: 'Yes, I am leaving',
-    no: 'No, still here',
-  },
-};
+function fieldOf(order: OrderName): OrderField | undefined {
+  const { howMuch, whichTest, chooseTest, whatDone, chooseDone, parts, minutes } = t.orders;
+  if (order === 'hold') return hoursField(HOLD_HOURS);
+  if (order === 'attend') return hoursField(WORKING_HOURS);
+  if (order === 'extend')
+    return { name: 'minutes', label: howMuch, choices: MINUTES.map((n) => [String(n), minutes(n)]) };
+  if (order === 'test') {
+    const choices = KINDS.map((kind): [string, string] => [kind, kindName(kind)]);
+    return { name: 'kind', label: whichTest, choices, mustChoose: chooseTest };
+  }
+  if (order !== 'repaired') return undefined;
+  return { name: 'part', label: whatDone, choices: Object.entries(parts), mustChoose: chooseDone };
+}
+
+/** What the page says about an order before it is sent. */
+export function orderWords(order: OrderName): OrderWords {
+  return {
+    ...t.orders[order],
+    urgent: order === 'restore' || order === 'clear fault',
+    caution: CUTTING.includes(order) ? t.orders.notIsolation : '',
+    field: fieldOf(order),
+  };
+}
 
 /** What a test will cost, before it is ordered: "The supply will be off for 3 h, then …"; '' for no test. */
 export function lengthSentence(kind: string, lengths: BuildingView['lengths'][string] | undefined): string {
   const length = lengths?.[kind as 'brief'];
   if (!length) return '';
   const [off, recharge] = [length.testSec, length.rechargeSec].map(lengthWord);
-  return `The supply will be off for ${off}, then the batteries recharge for ${recharge}.`;
+  return t.orders.cost(off, recharge);
 }
 
 /** The order in the host's form; `value` is what was chosen in its field. */

@@ -1,6 +1,7 @@
 // Placing luminaires on a floor plan by hand: where a click or a key puts them, and what is to be saved of it.
 import type { Change } from '../../api/site';
 import type { FloorPlan, Luminaire, Spot } from '../../site/model';
+import { t } from '../tongues/tongue';
 import type { Placed, PlanLamps } from './floor';
 
 /** New places by luminaire; null takes it off the plan. */
@@ -42,7 +43,7 @@ export function movedBy(key: string, isFine: boolean, spot: Spot): Spot | undefi
 
 /** "58.3 % across, 41.3 % down". */
 export function spotWords({ across, down }: Spot): string {
-  return `${across} % across, ${down} % down`;
+  return t.placing.spot(across, down);
 }
 
 function spotOf({ id, spot }: Luminaire, draft: Draft): Spot | undefined {

@@ -1,7 +1,9 @@
 // What became of an order after its answer: from the controller's state and from the log book.
 import { OrderKind, Reason, TestKind } from '../../../firmware/contract/codes';
 import type { ControllerStatus, LogEntryView, OrderName } from '../../api/views';
+import { t } from '../tongues/tongue';
 import { heldWords } from './contact';
+import { hostWords } from './hostWords';
 import { dayAndTime } from './time';
 import { isHeard, isTesting } from './tone';
 
@@ -133,14 +135,14 @@ function answerIn(followed: Followed, entries: LogEntryView[]): Answer {
 }
 
 function testWords(status: ControllerStatus): string {
-  if (isTesting(status)) return `So far: ${status.sentence}`;
-  if (status.waiting !== '') return `Waiting: ${status.waiting}`;
-  return 'Waiting for its result.';
+  if (isTesting(status)) return t.progress.soFar(hostWords(status.sentence));
+  if (status.waiting !== '') return t.progress.waiting(hostWords(status.waiting));
+  return t.progress.waitingResult;
 }
 
 function restoreWords(status: ControllerStatus): string {
   const isBack = status.supplyAfter === true && status.relayOpen === false;
-  return isBack ? 'The supply is back. Waiting for the result of the test.' : 'The supply is not back yet.';
+  return isBack ? t.progress.back : t.progress.notBack;
 }
 
 /** A state without the retest may be older than the repair; only a result shows that there was a test. */
@@ -151,22 +153,21 @@ function retestWords(
   zone: string,
 ): string {
   const retest = retests.find((one) => one.luminaire === luminaire);
-  if (!retest && isTested) return 'It has been tested since; its state is on its page.';
-  return retest && retest.at > 0
-    ? `The retest is planned for ${dayAndTime(retest.at, zone)}.`
-    : 'The retest is being planned.';
+  if (!retest && isTested) return t.progress.testedSince;
+  return retest && retest.at > 0 ? t.progress.retestAt(dayAndTime(retest.at, zone)) : t.progress.retestOpen;
 }
 
 function stateWords({ order }: Followed, status: ControllerStatus, now: number, zone: string): string {
   if (order === 'attend' || order === 'leave' || order === 'accept') return '';
-  if (!isHeard(status)) return 'What became of it is not known: the controller is silent.';
+  if (!isHeard(status)) return t.progress.silent;
   if (order === 'test' || order === 'extend') return testWords(status);
   if (order === 'restore') return restoreWords(status);
   const isDone = (order === 'hold') === (status.phase === 'held');
   if (order === 'hold')
-    return isDone ? `Done: ${heldWords(status, now, zone) || 'on hold'}.` : 'Not on hold yet.';
-  if (order === 'release') return isDone ? `Done. ${status.sentence}` : 'Still on hold.';
-  return status.phase === 'fault' ? 'The fault is not cleared yet.' : `Done. ${status.sentence}`;
+    return isDone ? t.progress.held(heldWords(status, now, zone) || t.progress.onHold) : t.progress.notHeld;
+  const done = t.progress.done(hostWords(status.sentence));
+  if (order === 'release') return isDone ? done : t.progress.stillHeld;
+  return status.phase === 'fault' ? t.progress.notCleared : done;
 }
 
 /**
@@ -182,11 +183,10 @@ export function progressWords(
 ): string {
   const since = entries.filter(({ entry }) => entry > followed.after).reverse();
   const { isTaken, refused, result } = answerIn(followed, since);
-  if (result) return `Result: ${result.text}`;
+  if (result) return t.progress.result(result.text);
   if (!followed.ok && !followed.unanswered) return '';
   if (refused) return refused.text;
-  if (followed.unanswered && !isTaken)
-    return 'The log book does not show yet whether the controller took it.';
+  if (followed.unanswered && !isTaken) return t.progress.notShown;
   const isTested = since.some(({ kind, mark }) => kind === 'result' && mark !== 'void');
   if (followed.order === 'repaired') return retestWords(followed, status, isTested, zone);
   return stateWords(followed, status, now, zone);
@@ -194,6 +194,6 @@ export function progressWords(
 
 /** "order accepted.", "order not accepted.", or that there is no answer. */
 export function outcomeWords({ ok, unanswered }: Pick<Followed, 'ok' | 'unanswered'>): string {
-  if (unanswered) return 'no answer to the order.';
-  return ok ? 'order accepted.' : 'order not accepted.';
+  if (unanswered) return t.progress.noAnswer;
+  return ok ? t.progress.accepted : t.progress.notAccepted;
 }

@@ -1,4 +1,5 @@
 // Which report is asked for, and under which name it is kept.
+import { t } from '../tongues/tongue';
 
 export interface ReportWish {
   /** Local dates, YYYY-MM-DD. */
@@ -21,8 +22,8 @@ export function lastYear(today: string): { from: string; to: string } {
 
 /** What is wrong with the dates, '' if nothing. */
 export function datesMistake({ from, to }: Pick<ReportWish, 'from' | 'to'>): string {
-  if (from === '' || to === '') return 'Give the first and the last day.';
-  return to < from ? 'The last day is before the first.' : '';
+  if (from === '' || to === '') return t.reports.giveDates;
+  return to < from ? t.reports.wrongOrder : '';
 }
 
 export function reportName(site: string, { from, to, format }: ReportWish): string {

@@ -1,14 +1,23 @@
 // Instants as people in the building read them: its own time zone, 24 hours, date with weekday.
 
 import { lengthWord } from '../../words/length';
+import { t } from '../tongues/tongue';
 
 const made = new Map<string, Intl.DateTimeFormat>();
 
-function written(utcSec: number, zone: string, options: Intl.DateTimeFormatOptions): string {
-  const key = `${zone} ${JSON.stringify(options)}`;
+/** Of the locale for texts that programs read. */
+const FIXED = 'en-GB';
+
+function written(
+  utcSec: number,
+  zone: string,
+  options: Intl.DateTimeFormatOptions,
+  locale = t.locale,
+): string {
+  const key = `${locale} ${zone} ${JSON.stringify(options)}`;
   let format = made.get(key);
   if (!format) {
-    format = new Intl.DateTimeFormat('en-GB', { ...options, timeZone: zone, hourCycle: 'h23' });
+    format = new Intl.DateTimeFormat(locale, { ...options, timeZone: zone, hourCycle: 'h23' });
     made.set(key, format);
   }
   return format.format(new Date(utcSec * 1000));
@@ -39,6 +48,16 @@ export function dayOf(utcSec: number, zone: string): string {
   return day.replace(',', '');
 }
 
+/** "Tue 6 Jan", without the year. */
+export function shortDay(utcSec: number, zone: string): string {
+  return written(utcSec, zone, { weekday: 'short', day: 'numeric', month: 'short' }).replace(',', '');
+}
+
+/** "January 2026" of the month of a date. */
+export function monthWord(utcSec: number): string {
+  return written(utcSec, 'UTC', { month: 'long', year: 'numeric' });
+}
+
 /** "Tue 6 Jan 2026" of a date as the site file writes it, "2026-01-06"; anything else is left as it is. */
 export function dateWord(date: string): string {
   const noon = Date.parse(`${date}T12:00Z`) / 1000;
@@ -47,12 +66,14 @@ export function dateWord(date: string): string {
 
 /** "2026-01-06". */
 export function dateIn(utcSec: number, zone: string): string {
-  const [day, month, year] = written(utcSec, zone, {
-    day: '2-digit',
-    month: '2-digit',
-    year: 'numeric',
-  }).split('/');
+  const numbers = { day: '2-digit', month: '2-digit', year: 'numeric' } as const;
+  const [day, month, year] = written(utcSec, zone, numbers, FIXED).split('/');
   return `${year}-${month}-${day}`;
+}
+
+/** "02:14" as a browser's input takes it, in any language. */
+export function minuteIn(utcSec: number, zone: string): string {
+  return written(utcSec, zone, { hour: '2-digit', minute: '2-digit' }, FIXED);
 }
 
 /** "Tue 6 Jan 2026, 02:14". */
@@ -80,8 +101,8 @@ export function lengthOf(seconds: number): string {
 /** Age in its largest unit, s: "12 s ago", "3 min ago", "2 h ago", "5 days ago". */
 export function ageOf(seconds: number): string {
   const s = Math.max(0, Math.floor(seconds));
-  if (s < 60) return `${s} s ago`;
-  if (s < 3600) return `${Math.floor(s / 60)} min ago`;
-  if (s < 172_800) return `${Math.floor(s / 3600)} h ago`;
-  return `${Math.floor(s / 86_400)} days ago`;
+  if (s < 60) return t.time.secondsAgo(s);
+  if (s < 3600) return t.time.minutesAgo(Math.floor(s / 60));
+  if (s < 172_800) return t.time.hoursAgo(Math.floor(s / 3600));
+  return t.time.daysAgo(Math.floor(s / 86_400));
 }

@@ -2,28 +2,18 @@
 import { Limit } from '../../../firmware/contract/limits';
 import type { ControllerStatus, LampStatus, TonightTest, VerdictWord } from '../../api/views';
 import { lengthAtMost } from '../../words/length';
+import { t } from '../tongues/tongue';
+import { hostWords } from './hostWords';
 
 /** good = healthy, busy = under test or recharging, fault = someone must act, idle = nothing known. */
 export type Tone = 'good' | 'busy' | 'fault' | 'idle';
 
-const PHASES: Record<string, { word: string; tone: Tone }> = {
-  starting: { word: 'Starting', tone: 'busy' },
-  charged: { word: 'Charged', tone: 'good' },
-  recharging: { word: 'Recharging', tone: 'busy' },
-  opening: { word: 'Opening relay', tone: 'busy' },
-  brief: { word: 'Function test', tone: 'busy' },
-  full: { word: 'Duration test', tone: 'busy' },
-  restoring: { word: 'Restoring mains', tone: 'busy' },
-  outage: { word: 'Mains outage', tone: 'fault' },
-  held: { word: 'On hold', tone: 'busy' },
-  fault: { word: 'Tester fault', tone: 'fault' },
+const PHASES: Record<string, Tone> = {
+  ...{ starting: 'busy', charged: 'good', recharging: 'busy', opening: 'busy', brief: 'busy', full: 'busy' },
+  ...{ restoring: 'busy', outage: 'fault', held: 'busy', fault: 'fault' },
 };
 
-/** The longer tests share a phase; their names must never be confused. */
-const LONG: Partial<Record<ControllerStatus['kind'], { word: string; tone: Tone }>> = {
-  limited: { word: 'Limited duration test (2/3, not the full duration)', tone: 'busy' },
-  commissioning: { word: 'Commissioning test', tone: 'busy' },
-};
+type PhaseWord = keyof typeof t.phases;
 
 const TESTING = ['opening', 'brief', 'full', 'restoring'];
 
@@ -44,10 +34,12 @@ export function isOnBattery(status: ControllerStatus): boolean {
 
 /** Word and tone of a circuit. A controller that is not heard is never shown as healthy. */
 export function circuitState(status: ControllerStatus): { word: string; tone: Tone } {
-  if (status.contact === 'never heard') return { word: 'Never heard from', tone: 'idle' };
-  if (status.contact === 'silent') return { word: 'Silent', tone: 'fault' };
-  const running = status.phase === 'full' ? LONG[status.kind] : undefined;
-  return running ?? PHASES[status.phase] ?? { word: status.phase, tone: 'idle' };
+  if (status.contact === 'never heard') return { word: t.phases.neverHeard, tone: 'idle' };
+  if (status.contact === 'silent') return { word: t.phases.silent, tone: 'fault' };
+  // The longer tests share a phase; their names must never be confused.
+  const isLong = status.phase === 'full' && (status.kind === 'limited' || status.kind === 'commissioning');
+  const word = t.phases[(isLong ? status.kind : status.phase) as PhaseWord] ?? status.phase;
+  return { word, tone: PHASES[status.phase] ?? 'idle' };
 }
 
 const VERDICTS: Record<VerdictWord, Tone> = {
@@ -65,7 +57,7 @@ export function verdictTone(verdict: VerdictWord): Tone {
 
 /** Word of one verdict as people read it: a lamp not judged yet is under test, not open. */
 export function verdictName(verdict: VerdictWord): string {
-  return verdict === 'open' ? 'under test' : verdict;
+  return t.verdicts[verdict];
 }
 
 /** Tone of one of tonight's tests. */
@@ -81,9 +73,9 @@ export function testTone(state: TonightTest['state']): Tone {
  */
 export function standing(lamp: LampStatus): { verdict: VerdictWord; reason: string } {
   if (lamp.verdict === 'fail' || lamp.fullVerdict !== 'fail')
-    return { verdict: lamp.verdict, reason: lamp.reason };
-  const lit = lamp.fullSeconds === null ? '' : `, lit for ${lengthAtMost(lamp.fullSeconds)}`;
-  return { verdict: 'fail', reason: `failed its last duration test${lit}` };
+    return { verdict: lamp.verdict, reason: hostWords(lamp.reason) };
+  const lit = lamp.fullSeconds === null ? '' : t.attention.litFor(lengthAtMost(lamp.fullSeconds));
+  return { verdict: 'fail', reason: `${t.attention.failedFull}${lit}` };
 }
 
 /**

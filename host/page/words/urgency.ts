@@ -1,6 +1,8 @@
 // What needs attention, the worst first: what it is, where, since when, and what to do next.
 import type { ControllerStatus, LampStatus } from '../../api/views';
 import type { Circuit } from '../../site/model';
+import { t } from '../tongues/tongue';
+import { hostWords } from './hostWords';
 import { dayAndTime, dayOf } from './time';
 import { isHeard, isTesting, standing } from './tone';
 
@@ -16,7 +18,7 @@ export interface Concern {
   since: number;
   /** What to do next. */
   next: string;
-  /** UTC second to wait for before that, 0 if there is none. */
+  /** UTC second of the retest to wait for instead, 0 if there is none. */
   waitFor: number;
   /** 0 is the most urgent. */
   rank: number;
@@ -26,25 +28,23 @@ type Whole = Omit<Concern, 'circuit' | 'luminaire' | 'waitFor'>;
 
 /** What makes everything else about a circuit secondary. */
 function stateConcern(status: ControllerStatus): Whole | null {
-  const { sentence: detail, troubleAt, heardAt } = status;
+  const { troubleAt, heardAt } = status;
+  const detail = hostWords(status.sentence);
+  const said = t.attention;
   if (status.contact === 'never heard') {
-    const next = 'Check its supply and its network, and that it was set up for this circuit.';
-    return { rank: 5, title: 'Controller never heard from', detail, since: 0, next };
+    return { rank: 5, title: said.neverHeard, detail, since: 0, next: said.neverHeardNext };
   }
   if (!isHeard(status)) {
-    const next = 'Check the controller’s supply and its network; go and see whether the mains is on.';
-    return { rank: 2, title: 'Controller silent', detail, since: heardAt, next };
+    return { rank: 2, title: said.silent, detail, since: heardAt, next: said.silentNext };
   }
   if (status.phase === 'outage') {
-    const next = 'Find out why the mains is off.';
-    return { rank: 0, title: 'Mains outage', detail, since: troubleAt.outage, next };
+    return { rank: 0, title: said.outage, detail, since: troubleAt.outage, next: said.outageNext };
   }
-  const next = 'Look at the tester: relay, sensors, wiring. When it is repaired, clear the fault.';
   if (status.phase === 'fault')
-    return { rank: 1, title: 'Tester fault', detail, since: troubleAt.fault, next };
+    return { rank: 1, title: said.fault, detail, since: troubleAt.fault, next: said.faultNext };
   if (status.redLamp === true && !isTesting(status)) {
-    const now = 'Go there now and restore the supply by hand.';
-    return { rank: 0, title: 'Supply not confirmed', detail, since: troubleAt.fault, next: now };
+    const { unconfirmed: title, unconfirmedNext: next } = said;
+    return { rank: 0, title, detail, since: troubleAt.fault, next };
   }
   return null;
 }
@@ -59,51 +59,37 @@ function failed(status: ControllerStatus, lamp: LampStatus): Concern | null {
   if (verdict !== 'fail') return null;
   const { circuit } = status;
   const retest = status.retests.find(({ luminaire }) => luminaire === lamp.luminaire);
-  const repaired =
-    retest?.at === 0 ? 'Repaired; its retest is being planned.' : 'Repaired; wait for the retest on';
   return {
-    ...{ circuit, luminaire: lamp.luminaire, title: 'Luminaire failed', detail: sentence(reason), rank: 3 },
+    ...{ circuit, luminaire: lamp.luminaire, title: t.attention.failed, detail: sentence(reason), rank: 3 },
     ...{ since: lamp.failedSince, waitFor: retest?.at ?? 0 },
-    next: retest ? repaired : 'Repair it, then report the repair on its page.',
+    next: retest ? t.attention.retestOpen : t.attention.failedNext,
   };
 }
 
 /** What else is wrong with a circuit, beside its present state. */
 function circuitConcerns(status: ControllerStatus): Whole[] {
   const { overdue, troubleAt } = status;
+  const said = t.attention;
   const found: Whole[] = [];
   if (overdue > 0)
     found.push({
-      ...{
-        rank: 4,
-        title: overdue === 1 ? '1 test overdue' : `${overdue} tests overdue`,
-        since: troubleAt.overdue,
-      },
-      detail: 'Its test window has passed without a result.',
-      next: 'Its page says what it waits for; or start the test while someone works there.',
+      ...{ rank: 4, title: said.overdue(overdue), since: troubleAt.overdue },
+      ...{ detail: said.overdueMore, next: said.overdueNext },
     });
   if (status.heldLong && isHeard(status))
     found.push({
-      ...{ rank: 4, title: 'Testing still on hold', detail: status.sentence, since: troubleAt.held },
-      next: 'Release the hold as soon as the work is finished.',
+      ...{ rank: 4, title: said.held, since: troubleAt.held },
+      ...{ detail: hostWords(status.sentence), next: said.heldNext },
     });
   if (status.anewAt > 0)
     found.push({
-      ...{ rank: 4, title: 'Controller began with an empty memory', since: status.anewAt },
-      detail:
-        'Its memory was erased, or it was replaced. What it had not yet sent is lost; settings and plan are sent ' +
-        'again by themselves.',
-      next: 'If nobody replaced it, have it looked at. Shown until its next test is completed.',
+      ...{ rank: 4, title: said.anew, since: status.anewAt, detail: said.anewMore, next: said.anewNext },
     });
   if (status.fullOverdue)
     found.push({
-      ...{ rank: 4, title: status.fullAt > 0 ? 'Duration test overdue' : 'Never had a duration test' },
-      since: status.fullDueAt,
-      detail:
-        status.fullAt > 0
-          ? 'The last duration test was longer ago than the rules permit. Limited duration tests do not count.'
-          : 'The rules ask for the first duration test within the same time as for the next ones.',
-      next: 'Start a duration test while someone works there, or have the test windows widened.',
+      ...{ rank: 4, title: status.fullAt > 0 ? said.fullOverdue : said.neverFull, since: status.fullDueAt },
+      detail: status.fullAt > 0 ? said.fullOverdueMore : said.neverFullMore,
+      next: said.fullOverdueNext,
     });
   return found;
 }
@@ -139,11 +125,11 @@ export function placeOf({ circuit, luminaire }: Concern, circuits: readonly Circ
 export function sinceWords({ since }: Concern, nowSec: number, zone: string): string {
   if (since === 0) return '';
   const days = Math.floor((nowSec - since) / 86_400);
-  if (days < 1) return `Since ${dayAndTime(since, zone)}`;
-  return `Since ${dayOf(since, zone)}, ${days} day${days === 1 ? '' : 's'}`;
+  if (days < 1) return t.attention.since(dayAndTime(since, zone));
+  return t.attention.sinceDays(dayOf(since, zone), days);
 }
 
 /** What to do next, with the date to wait for. */
 export function nextWords({ next, waitFor }: Concern, zone: string): string {
-  return waitFor > 0 ? `${next} ${dayAndTime(waitFor, zone)}.` : next;
+  return waitFor > 0 ? t.attention.retestAt(dayAndTime(waitFor, zone)) : next;
 }

@@ -1,8 +1,9 @@
 // The plan month by month, and each of its nights in words. Dates are the building's local dates, as the host
 // gives them; only the words for instants know a time zone.
 import type { PlanNight, PlanView } from '../../api/views';
+import { t } from '../tongues/tongue';
 import { kindName } from './kinds';
-import { clockTime, dayAndTime, dayOf } from './time';
+import { clockTime, dayAndTime, dayOf, monthWord } from './time';
 
 export interface YearMonth {
   /** "2026-01". */
@@ -15,10 +16,6 @@ export interface YearMonth {
   nights: PlanNight[];
 }
 
-const NAMES = [
-  ...['January', 'February', 'March', 'April', 'May', 'June'],
-  ...['July', 'August', 'September', 'October', 'November', 'December'],
-];
 const MONTHS = 12;
 
 /** Day of the month of a date "YYYY-MM-DD". */
@@ -41,7 +38,7 @@ export function yearMonths(view: PlanView, fromDate: string): YearMonth[] {
     const weekend = Array.from({ length: days }, (_day, d) => d + 1).filter(
       (day) => (first.getUTCDay() + day - 1) % 7 === 6 || (first.getUTCDay() + day - 1) % 7 === 0,
     );
-    const title = `${NAMES[first.getUTCMonth()]} ${first.getUTCFullYear()}`;
+    const title = monthWord(first.getTime() / 1000);
     return { key, title, days, weekend, nights: byMonth.get(key) ?? [] };
   });
 }
@@ -57,33 +54,25 @@ export function exposureStep(hours: number): number {
 
 /** "4.2 h", "under 0.1 h". */
 export function exposureWord(hours: number): string {
-  return hours < 0.1 ? 'under 0.1 h' : `${hours.toFixed(1)} h`;
+  return hours < 0.1 ? t.year.underTenth : t.year.hours(hours);
 }
-
-const MARK_WORDS: Record<PlanNight['mark'], string> = {
-  brief: 'function test',
-  full: 'duration test',
-  limited: 'limited duration test (2/3)',
-  commissioning: 'commissioning test',
-  recharge: 'recharging',
-};
 
 /** A row of the picture for screen readers: "ground-a: function test on 3, recharging on 17 and 18." */
 export function rowWords(circuit: string, nights: PlanNight[]): string {
-  const parts = Object.entries(MARK_WORDS).flatMap(([mark, word]) => {
+  const parts = Object.entries(t.year.marks).flatMap(([mark, word]) => {
     const days = nights.filter((night) => night.mark === mark).map((night) => dayOfMonth(night.date));
-    return days.length === 0 ? [] : [`${word} on ${days.join(' and ')}`];
+    return days.length === 0 ? [] : [t.year.on(word, days.join(t.and))];
   });
-  return `${circuit}: ${parts.length === 0 ? 'nothing planned' : parts.join(', ')}.`;
+  return t.year.row(circuit, parts.length === 0 ? t.year.rowNothing : parts.join(', '));
 }
 
 /** A night's test, its time and its cost: one line, without the circuit. */
 export function nightWords(night: PlanNight, zone: string): string {
   const { mark, start, end, recharged, dark, exposureHours } = night;
-  const light = dark === null ? '' : dark ? ', in the dark' : ', in daylight';
-  const cost = exposureHours < 0.005 ? '' : ` Exposure ${exposureWord(exposureHours)}.`;
-  const full = `batteries full again ${dayAndTime(recharged, zone)}`;
-  if (mark === 'recharge') return `recharging after its ${kindName(night.kind)}, ${full}.${cost}`;
+  const light = dark === null ? '' : dark ? t.year.inDark : t.year.inDaylight;
+  const cost = exposureHours < 0.005 ? '' : ` ${t.year.exposure(exposureWord(exposureHours))}`;
+  const full = t.year.fullAgain(dayAndTime(recharged, zone));
+  if (mark === 'recharge') return `${t.year.rechargingAfter(kindName(night.kind), full)}${cost}`;
   const ending = dayOf(start, zone) === dayOf(end, zone) ? clockTime(end, zone) : dayAndTime(end, zone);
   return `${kindName(night.kind)} ${dayAndTime(start, zone)} – ${ending}${light}, ${full}.${cost}`;
 }

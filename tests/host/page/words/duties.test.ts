@@ -11,7 +11,6 @@ import {
   lengthMistake,
   requestOf,
   restInOrder,
-  waitingWords,
   withScope,
 } from '../../../../host/page/words/duties';
 import { unfit } from '../../../../host/words/freeText';
@@ -127,9 +126,4 @@ it('the headline says what is late first', () => {
   expect(dutiesHeadline([duty('overdue'), duty('overdue'), duty('due')])).toBe(
     '2 duties are overdue, 1 due today.',
   );
-});
-
-it('what waits is counted in words', () => {
-  expect(waitingWords(1)).toBe('1 entry waits for the connection.');
-  expect(waitingWords(2)).toBe('2 entries wait for the connection.');
 });

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { lengthSentence, ORDERS, orderName, orderRequest } from '../../../../host/page/words/order';
+import { lengthSentence, orderName, orderRequest, orderWords } from '../../../../host/page/words/order';
 import { isWho, plainWho } from '../../../../host/words/person';
 
 test('a plain name is kept, spaces are tidied, accents are dropped', () => {
@@ -39,8 +39,8 @@ test("each order takes the host's form, with the value chosen in its field", () 
 });
 
 test('a test and the part repaired must be chosen: nothing stands there to be pressed by mistake', () => {
-  expect(ORDERS.repaired.field?.mustChoose).toMatch(/^Choose/);
-  expect(ORDERS.test.field?.mustChoose).toMatch(/^Choose/);
+  expect(orderWords('repaired').field?.mustChoose).toMatch(/^Choose/);
+  expect(orderWords('test').field?.mustChoose).toMatch(/^Choose/);
 });
 
 test('before a test is ordered its price is named', () => {
@@ -55,8 +55,8 @@ test('before a test is ordered its price is named', () => {
 
 test('every order that may leave a relay open says that this is no isolation', () => {
   for (const order of ['test', 'extend', 'release', 'clear fault', 'repaired'] as const)
-    expect(ORDERS[order].caution).toContain('not isolation');
-  expect(ORDERS.test.field?.choices.map(([, word]) => word)).toContain(
+    expect(orderWords(order).caution).toContain('not isolation');
+  expect(orderWords('test').field?.choices.map(([, word]) => word)).toContain(
     'limited duration test (2/3, not the full duration)',
   );
 });

@@ -1,0 +1,24 @@
+// The texts of a language one by one, and the runs of words in them.
+
+export type Leaf = string | ((...values: string[]) => string);
+
+/** Every text of a table by its path. */
+export function leaves(table: object, path = ''): [string, Leaf][] {
+  return Object.entries(table).flatMap(([key, value]): [string, Leaf][] => {
+    const here = `${path}${path === '' ? '' : '.'}${key}`;
+    return typeof value === 'object' && value !== null ? leaves(value, here) : [[here, value as Leaf]];
+  });
+}
+
+/** Values that serve as numbers and as words, and cannot be taken for one another. */
+export const VALUES = ['7001', '7002', '7003', '7004'];
+
+export function told(leaf: Leaf, values: readonly string[]): string {
+  return typeof leaf === 'string' ? leaf : leaf(...values);
+}
+
+/** All `length` words that follow one another in a text, in lower case. */
+export function runsOf(text: string, length: number): string[] {
+  const words = text.toLowerCase().match(/[\p{L}’']+/gu) ?? [];
+  return words.slice(0, 1 - length || undefined).map((_, i) => words.slice(i, i + length).join(' '));
+}
