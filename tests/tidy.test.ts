@@ -219,7 +219,8 @@ describe('the files', () => {
   // The aim is a file about one thing. A file is never split just for its length, but one beyond these limits
   // is rarely about one thing.
   // A language of the page is one file, so that it can be added or mended as one.
-  const bound = (f: string) => (/^(tests|host\/page\/tongues)\//.test(f) ? 900 : 500);
+  const bound = (f: string) =>
+    f.startsWith('host/page/tongues/') ? 1300 : f.startsWith('tests/') ? 900 : 500;
 
   it('stay within their limits', () => {
     const over = code

@@ -20,6 +20,7 @@ export const de: Words = {
   name: 'Deutsch',
   locale: 'de-DE',
   and: ' und ',
+  or: ' oder ',
 
   frame: {
     language: 'Sprache',
@@ -807,5 +808,403 @@ export const de: Words = {
       'Stromkreis; bleibt das Netz aus, benutzen Sie den Schlüsselschalter.',
     noReport: 'Der Host hat nicht geantwortet. Prüfen Sie, ob er läuft, und versuchen Sie es noch einmal.',
     reportFailed: (status) => `Der Host konnte den Bericht nicht erstellen (${status}).`,
+  },
+
+  said: {
+    'The lamp was not lit 5 s after the supply was cut.':
+      'Die Lampe leuchtete 5 s nach dem Abschalten der Versorgung nicht.',
+    'The lamp was lit at 5 s but below half its commissioned current.':
+      'Die Lampe leuchtete bei 5 s, aber mit weniger als der Hälfte ihres Inbetriebnahmestroms.',
+    'The lamp had not reached full commissioned current at 60 s.':
+      'Die Lampe hatte bei 60 s ihren vollen Inbetriebnahmestrom nicht erreicht.',
+    'The lamp went out before its rated duration was up.':
+      'Die Lampe erlosch vor Ablauf ihrer Bemessungsbetriebsdauer.',
+    'The lamp is lit on mains but should be dark.': 'Die Lampe leuchtet am Netz, sollte aber dunkel sein.',
+    'The lamp is dark on mains but should be lit.': 'Die Lampe ist am Netz dunkel, sollte aber leuchten.',
+    'The lamp flickers: on average it gave too little current, though not all the time.':
+      'Die Lampe flackert: im Mittel zog sie zu wenig Strom, wenn auch nicht die ganze Zeit.',
+    'The lamp current did not change when the supply was cut: it may be fed from another circuit.':
+      'Der Lampenstrom änderte sich beim Abschalten der Versorgung nicht: vielleicht wird sie aus einem anderen Stromkreis gespeist.',
+    'The sensor reads more than one and a half times the commissioned current: another lamp may be on it.':
+      'Der Sensor misst mehr als das Anderthalbfache des Inbetriebnahmestroms: vielleicht hängt eine weitere Lampe daran.',
+    'Every luminaire had a verdict before the time was up, so the test ended early.':
+      'Jede Notleuchte hatte vor Ablauf der Zeit ein Urteil; darum endete der Test früher.',
+    'The batteries have drawn no charging current since the supply came back.':
+      'Die Batterien ziehen keinen Ladestrom, seit die Versorgung wieder da ist.',
+    'The charging current had not fallen by the end of the recharge time.':
+      'Der Ladestrom war am Ende der Ladezeit nicht gesunken.',
+    'The test ran to the end.': 'Der Test lief bis zum Ende.',
+    'A mains failure interrupted the test; the result is void.':
+      'Ein Netzausfall unterbrach den Test; das Ergebnis ist ungültig.',
+    'Someone ordered the supply to be restored.': 'Jemand befahl, die Versorgung wiederherzustellen.',
+    'The fire alarm or stop input is active.': 'Der Eingang für Brandmeldung oder Halt ist aktiv.',
+    'The key switch is set to hold.': 'Der Schlüsselschalter steht auf Anhalten.',
+    'Someone put testing on hold.': 'Jemand hat die Tests angehalten.',
+    'There is someone in the area.': 'Im Bereich ist jemand.',
+    'The controller restarted.': 'Das Steuergerät startete neu.',
+    'Lamp readings were missing for too long to give a verdict.':
+      'Messwerte der Lampen fehlten zu lange für ein Urteil.',
+    'The relay did not open when switched: the supply stayed on.':
+      'Das Relais öffnete beim Schalten nicht: die Versorgung blieb ein.',
+    'The relay did not close when switched: the supply is still off.':
+      'Das Relais schloss beim Schalten nicht: die Versorgung ist noch aus.',
+    'The relay closed by itself during the test.': 'Das Relais schloss während des Tests von selbst.',
+    "The relay's auxiliary contact disagrees with the supply sensing.":
+      'Der Hilfskontakt des Relais widerspricht der Erfassung der Versorgung.',
+    'The current sensor reads current while the lamp is known to be dark.':
+      'Der Stromsensor misst Strom, obwohl die Lampe sicher dunkel ist.',
+    'The current sensor is open circuit, shorted or out of range.':
+      'Der Stromsensor ist unterbrochen, kurzgeschlossen oder außerhalb seines Messbereichs.',
+    'No lamp was seen to light: suspect the tester before the luminaires.':
+      'Keine Lampe leuchtete: zuerst die Prüfeinrichtung verdächtigen, nicht die Notleuchten.',
+    'Several lamps failed at the same instant: suspect the tester.':
+      'Mehrere Lampen fielen im selben Augenblick aus: die Prüfeinrichtung verdächtigen.',
+    'The controller cannot write to its memory.': 'Das Steuergerät kann seinen Speicher nicht beschreiben.',
+    'The supply did not come back after the relay was closed.':
+      'Die Versorgung kam nach dem Schließen des Relais nicht wieder.',
+    'The controller hung and its watchdog restarted it.':
+      'Das Steuergerät hing und wurde von seiner Überwachung neu gestartet.',
+    'The current sensor reading did not change by even 1 mA when the supply was cut.':
+      'Der Messwert des Stromsensors änderte sich beim Abschalten der Versorgung nicht einmal um 1 mA.',
+    'One of the guards that release the relay was too slow or did not release it.':
+      'Eine der Sicherungen, die das Relais abfallen lassen, war zu langsam oder ließ es nicht abfallen.',
+    "The controller's timing does not agree with the host's time.":
+      'Die Zeitmessung des Steuergeräts stimmt nicht mit der Zeit des Hosts überein.',
+    'A self-test of the controller failed.': 'Ein Selbsttest des Steuergeräts wurde nicht bestanden.',
+    'The current sensor does not answer on its bus.': 'Der Stromsensor antwortet an seinem Bus nicht.',
+    'The current sensor answers too slowly on its bus to judge the luminaire.':
+      'Der Stromsensor antwortet an seinem Bus zu langsam, um die Notleuchte zu beurteilen.',
+    "The current sensor's address on the bus is used twice.":
+      'Die Adresse des Stromsensors am Bus ist doppelt vergeben.',
+    'The current sensor answers with errors on its bus.':
+      'Der Stromsensor antwortet an seinem Bus mit Fehlern.',
+    'The controller has no settings yet.': 'Das Steuergerät hat noch keine Einstellungen.',
+    'The controller is not sure of the time.': 'Das Steuergerät ist sich der Uhrzeit nicht sicher.',
+    'This night is reserved for a neighbouring circuit.':
+      'Diese Nacht ist für einen benachbarten Stromkreis reserviert.',
+    'It is outside the test window.': 'Es ist außerhalb des Zeitfensters.',
+    'Not enough of the test window is left for this test.':
+      'Das Zeitfenster reicht für diesen Test nicht mehr.',
+    'The batteries are still recharging.': 'Die Batterien laden noch.',
+    'The area is not confirmed empty.': 'Es ist nicht bestätigt, dass der Bereich leer ist.',
+    "The controller's memory is full of results waiting for the log book.":
+      'Der Speicher des Steuergeräts ist voll von Ergebnissen, die auf das Prüfbuch warten.',
+    'The controller is busy with another test.': 'Das Steuergerät ist mit einem anderen Test beschäftigt.',
+    'Nothing to do: the supply is on and no test is running.':
+      'Nichts zu tun: die Versorgung ist ein und kein Test läuft.',
+    'The supply keeps dipping.': 'Die Versorgung bricht immer wieder ein.',
+    "The test and its recharge do not fit into this circuit's hours of a shared night.":
+      'Test und Ladung passen nicht in die Stunden, die dieser Stromkreis in einer geteilten Nacht hat.',
+    'The message has a wrong signature.': 'Die Nachricht hat eine falsche Signatur.',
+    'The message has been used before.': 'Die Nachricht wurde schon einmal verwendet.',
+    'The message arrived too late.': 'Die Nachricht kam zu spät an.',
+    'The message cannot be read.': 'Die Nachricht kann nicht gelesen werden.',
+    'The message is in a version the controller does not understand.':
+      'Die Nachricht hat eine Version, die das Steuergerät nicht versteht.',
+    'The message asks for a value outside the permitted range.':
+      'Die Nachricht verlangt einen Wert außerhalb des erlaubten Bereichs.',
+    'The broker had stored the message; stored orders are never obeyed.':
+      'Der Broker hatte die Nachricht gespeichert; gespeicherte Befehle werden nie befolgt.',
+    'Its program has changed: load it again, and replace the controller if it happens again.':
+      'Sein Programm hat sich verändert: neu laden, und das Steuergerät ersetzen, wenn es wieder geschieht.',
+    'Its memory does not keep what is written: replace the controller.':
+      'Sein Speicher behält nicht, was geschrieben wird: das Steuergerät ersetzen.',
+    'Every current sensor reads beyond its range: check the converter and its wiring.':
+      'Jeder Stromsensor misst außerhalb seines Bereichs: Wandler und Leitungen prüfen.',
+    'Its program has used up its working memory: report it with the log book.':
+      'Sein Programm hat seinen Arbeitsspeicher aufgebraucht: mit dem Prüfbuch melden.',
+    'The controller has just started and is checking its inputs.':
+      'Das Steuergerät ist gerade gestartet und prüft seine Eingänge.',
+    'The supply is on and the batteries are charged.':
+      'Die Versorgung ist ein, und die Batterien sind geladen.',
+    'The supply is on and the batteries are recharging.': 'Die Versorgung ist ein, und die Batterien laden.',
+    'A test cannot start: {said}': 'Ein Test kann nicht beginnen: {said}',
+    'The supply is being cut for a {kind}.': 'Die Versorgung wird gerade abgeschaltet für: {kind}.',
+    'A {kind} is running; the luminaires are on battery.':
+      'Es läuft: {kind}; die Notleuchten sind auf Batterie.',
+    'The test is over; checking that the supply is back.':
+      'Der Test ist vorbei; es wird geprüft, ob die Versorgung wieder da ist.',
+    'The mains has failed; the luminaires are on battery.':
+      'Das Netz ist ausgefallen; die Notleuchten sind auf Batterie.',
+    'Testing is on hold.': 'Die Tests sind angehalten.',
+    'Tester fault: no tests until it is cleared.':
+      'Störung der Prüfeinrichtung: keine Tests, bis sie quittiert ist.',
+    'This controller has never reported.': 'Dieses Steuergerät hat sich noch nie gemeldet.',
+    'Nothing heard for {length}.': 'Seit {length} nichts gehört.',
+    'Last report: {said}': 'Letzte Meldung: {said}',
+    '{text} (circuit {id}): on battery now in a {kind}, batteries full again on {when}.':
+      '{text} (Stromkreis {id}): jetzt auf Batterie, {kind}, Batterien wieder voll am {when}.',
+    '{text} (circuit {id}): on battery now in a {kind}, not known when the batteries will be full.':
+      '{text} (Stromkreis {id}): jetzt auf Batterie, {kind}, nicht bekannt, wann die Batterien voll sind.',
+    '{text} (circuit {id}): no supply now; not yet known when the batteries will be full.':
+      '{text} (Stromkreis {id}): jetzt keine Versorgung; noch nicht bekannt, wann die Batterien voll sind.',
+    '{text} (circuit {id}): batteries recharging, batteries full again on {when}.':
+      '{text} (Stromkreis {id}): Batterien laden, Batterien wieder voll am {when}.',
+    '{text} (circuit {id}): batteries recharging, end not yet known.':
+      '{text} (Stromkreis {id}): Batterien laden, Ende noch nicht bekannt.',
+    '{text} (circuit {id}), when last heard on {when2}: on battery in a {kind}, batteries full again on {when}.':
+      '{text} (Stromkreis {id}), Stand der letzten Meldung am {when2}: auf Batterie, {kind}, Batterien wieder voll am {when}.',
+    '{text} (circuit {id}), when last heard on {when2}: on battery in a {kind}, not known when the batteries will be full.':
+      '{text} (Stromkreis {id}), Stand der letzten Meldung am {when2}: auf Batterie, {kind}, nicht bekannt, wann die Batterien voll sind.',
+    '{text} (circuit {id}), when last heard on {when2}: no supply; not yet known when the batteries will be full.':
+      '{text} (Stromkreis {id}), Stand der letzten Meldung am {when2}: keine Versorgung; noch nicht bekannt, wann die Batterien voll sind.',
+    '{text} (circuit {id}), when last heard on {when2}: batteries recharging, batteries full again on {when}.':
+      '{text} (Stromkreis {id}), Stand der letzten Meldung am {when2}: Batterien laden, Batterien wieder voll am {when}.',
+    '{text} (circuit {id}), when last heard on {when2}: batteries recharging, end not yet known.':
+      '{text} (Stromkreis {id}), Stand der letzten Meldung am {when2}: Batterien laden, Ende noch nicht bekannt.',
+    '{text} (circuit {id}): {kind} planned for {when}, batteries full again on {when2}.':
+      '{text} (Stromkreis {id}): {kind} geplant für {when}, Batterien wieder voll am {when2}.',
+    'If the power fails: leave {text} at once by torchlight, keep everyone out, and tell {text2}.':
+      'Bei Stromausfall: {text} sofort mit Taschenlampe verlassen, niemanden hineinlassen und benachrichtigen: {text2}.',
+    'Emergency luminaires there may stay dark or go out early.':
+      'Notleuchten können dort dunkel bleiben oder zu früh erlöschen.',
+    'Go by {ways} by torchlight without stopping there: no way out is fully lit.':
+      'Mit Taschenlampe über {ways} gehen und dort nicht stehen bleiben: kein Ausgang ist voll beleuchtet.',
+    'If the power fails: leave the building by {ways} by torchlight without stopping there: no way out is fully lit.':
+      'Bei Stromausfall: das Gebäude mit Taschenlampe über {ways} verlassen und dort nicht stehen bleiben: kein Ausgang ist voll beleuchtet.',
+    'Tell {text}.': 'Zu benachrichtigen: {text}.',
+    '{Kind} of {when}: lit for {length} (log book entry {n}).':
+      '{Kind} vom {when}: leuchtete {length} (Prüfbuch, Eintrag {n}).',
+    '{Kind} of {when}: lit for {length} of {length2} rated (log book entry {n}).':
+      '{Kind} vom {when}: leuchtete {length} von {length2} Bemessung (Prüfbuch, Eintrag {n}).',
+    'Repair it, then report the repair; only a pass in a {kind} closes it.':
+      'Reparieren, dann die Reparatur melden; nur bestanden schließt den Mangel: {kind}.',
+    'Repaired.': 'Repariert.',
+    'Retest, a {kind}: planned for {when}.': 'Nachtest ({kind}): geplant für {when}.',
+    'Retest, a {kind}: not planned yet.': 'Nachtest ({kind}): noch nicht geplant.',
+    'The {kind} of {when} ended without a verdict: {said}': '{kind} vom {when} endete ohne Urteil: {said}',
+    'It failed for a reason that was not recorded.': 'Nicht bestanden; der Grund wurde nicht festgehalten.',
+    'Not proven.': 'Nicht nachgewiesen.',
+    'Its controller has never been heard from.': 'Sein Steuergerät wurde noch nie gehört.',
+    'Its controller is silent.': 'Sein Steuergerät ist stumm.',
+    'Tester fault: it makes no tests.': 'Störung der Prüfeinrichtung: keine Tests.',
+    'A test is overdue.': 'Ein Test ist überfällig.',
+    'Its duration test is overdue.': 'Sein Betriebsdauertest ist überfällig.',
+    'Check the controller’s supply and its network, then let it test again.':
+      'Versorgung und Netzwerk des Steuergeräts prüfen, dann wieder testen lassen.',
+    'Have the tester repaired, then clear the fault.':
+      'Die Prüfeinrichtung reparieren lassen, dann die Störung quittieren.',
+    'Its page says what it waits for; or start the test while someone works there.':
+      'Auf seiner Seite steht, worauf er wartet; oder den Test starten, während dort jemand arbeitet.',
+    'Its controller is not heard, so no order reaches it.':
+      'Sein Steuergerät ist nicht zu hören; kein Befehl erreicht es.',
+    'Its batteries recharge until {when}; a test is possible after that.':
+      'Seine Batterien laden bis {when}; danach ist ein Test möglich.',
+    'There is no plan yet.': 'Es gibt noch keinen Plan.',
+    'It shows only that the lamp lights again.': 'Er zeigt nur, dass die Lampe wieder leuchtet.',
+    'The {kind} that closes the defect is possible once the batteries have charged, from {when}.':
+      'Was den Mangel schließt ({kind}), ist möglich, sobald die Batterien geladen sind, ab {when}.',
+    'The {kind} that closes the defect is possible on days of its own only.':
+      'Was den Mangel schließt ({kind}), ist nur an eigenen Tagen möglich.',
+    'The controller has started (firmware {text}).': 'Das Steuergerät ist gestartet (Firmware {text}).',
+    'The controller has started with an empty memory (firmware {text}).':
+      'Das Steuergerät ist mit leerem Speicher gestartet (Firmware {text}).',
+    '{test} starts: the supply is about to be cut.':
+      '{test} beginnt: die Versorgung wird gleich abgeschaltet.',
+    '{test} ended after {length}: the luminaire passed.':
+      '{test} endete nach {length}: die Notleuchte hat bestanden.',
+    '{test} ended after {length}: all {n} luminaires passed.':
+      '{test} endete nach {length}: alle {n} Notleuchten haben bestanden.',
+    '{test} ended after {length}: {n} of {n2} luminaire failed.':
+      '{test} endete nach {length}: {n} von {n2} Notleuchte nicht bestanden.',
+    '{test} ended after {length}: void for {n} luminaire.':
+      '{test} endete nach {length}: ungültig für {n} Notleuchte.',
+    '{test} ended after {length}: void for {n} luminaire, {n2} passed.':
+      '{test} endete nach {length}: ungültig für {n} Notleuchte, {n2} bestanden.',
+    '{test} ended after {length}: {n} of {n2} luminaires failed.':
+      '{test} endete nach {length}: {n} von {n2} Notleuchten nicht bestanden.',
+    '{test} ended after {length}: void for {n} luminaires.':
+      '{test} endete nach {length}: ungültig für {n} Notleuchten.',
+    '{test} ended after {length}: void for {n} luminaires, {n2} passed.':
+      '{test} endete nach {length}: ungültig für {n} Notleuchten, {n2} bestanden.',
+    'Mains failure; the luminaires are on battery.': 'Netzausfall; die Notleuchten sind auf Batterie.',
+    'The supply is unsteady: {n} short dips in a row.':
+      'Die Versorgung ist unruhig: {n} kurze Einbrüche hintereinander.',
+    'No test starts until it has been steady for 10 minutes.':
+      'Kein Test beginnt, bis sie 10 Minuten ruhig war.',
+    'The mains is back after {length}.': 'Das Netz ist nach {length} wieder da.',
+    'After a tester fault, the supply is back after {length}.':
+      'Nach einer Störung der Prüfeinrichtung ist die Versorgung nach {length} wieder da.',
+    'Tester fault cleared.': 'Störung der Prüfeinrichtung quittiert.',
+    'It was: {said}': 'Sie war: {said}',
+    'It was the pulse detector, with the pulses stopped low.':
+      'Es war der Impulsdetektor, Impulse auf niedrig angehalten.',
+    'It was the pulse detector, with the pulses stopped high.':
+      'Es war der Impulsdetektor, Impulse auf hoch angehalten.',
+    'It was the enable signal.': 'Es war das Freigabesignal.',
+    'Testing is on hold for {length}.': 'Die Tests sind für {length} angehalten.',
+    'Testing has been on hold for {length}.': 'Die Tests sind seit {length} angehalten.',
+    "The controller's clock was moved back by {length}; two time answers agreed.":
+      'Die Uhr des Steuergeräts wurde um {length} zurückgestellt; zwei Zeitangaben stimmten überein.',
+    "The controller's clock was moved forward by {length}; two time answers agreed.":
+      'Die Uhr des Steuergeräts wurde um {length} vorgestellt; zwei Zeitangaben stimmten überein.',
+    'The clock chip was set.': 'Der Uhrenbaustein wurde gestellt.',
+    'The clock chip does not answer, or cannot be set.':
+      'Der Uhrenbaustein antwortet nicht oder lässt sich nicht stellen.',
+    'Check its wiring and its cell.': 'Leitungen und Knopfzelle prüfen.',
+    'The clock chip was {length} behind and was corrected.':
+      'Der Uhrenbaustein ging {length} nach und wurde gestellt.',
+    'The clock chip was {length} ahead and was corrected.':
+      'Der Uhrenbaustein ging {length} vor und wurde gestellt.',
+    'If this happens again, replace it.': 'Wenn das wieder geschieht, ersetzen.',
+    'Testing resumed after a hold of {length}.': 'Die Tests gehen nach {length} Anhalten weiter.',
+    'No test is being made: the controller does not know the time.':
+      'Es wird nicht getestet: das Steuergerät kennt die Uhrzeit nicht.',
+    'It needs the host, or a clock chip.': 'Es braucht den Host oder einen Uhrenbaustein.',
+    'Test {n} is overdue: its last test window passed without a result.':
+      'Test {n} ist überfällig: sein letztes Zeitfenster verstrich ohne Ergebnis.',
+    'A test is overdue: no test window was found for it.':
+      'Ein Test ist überfällig: für ihn fand sich kein Zeitfenster.',
+    'No charging after test {n3}: {n} mA 60 s after the supply came back.':
+      'Keine Ladung nach Test {n3}: {n} mA 60 s nach Rückkehr der Versorgung.',
+    'Charging after test {n3} started at {n} mA.': 'Ladung nach Test {n3} begann mit {n} mA.',
+    'Charging after test {n3} started at {n} mA and fell to half within {length}.':
+      'Ladung nach Test {n3} begann mit {n} mA und fiel auf die Hälfte in {length}.',
+    'Charging after test {n3} started at {n} mA and fell to half within {length} and to a fifth within {length2}.':
+      'Ladung nach Test {n3} begann mit {n} mA und fiel auf die Hälfte in {length} und auf ein Fünftel in {length2}.',
+    'No charging after the last test: {n} mA 60 s after the supply came back.':
+      'Keine Ladung nach dem letzten Test: {n} mA 60 s nach Rückkehr der Versorgung.',
+    'Charging after the last test started at {n} mA.': 'Ladung nach dem letzten Test begann mit {n} mA.',
+    'Charging after the last test started at {n} mA and fell to half within {length}.':
+      'Ladung nach dem letzten Test begann mit {n} mA und fiel auf die Hälfte in {length}.',
+    'Charging after the last test started at {n} mA and fell to half within {length} and to a fifth within {length2}.':
+      'Ladung nach dem letzten Test begann mit {n} mA und fiel auf die Hälfte in {length} und auf ein Fünftel in {length2}.',
+    'The supply failed again; charging was seen for only {length}.':
+      'Die Versorgung fiel wieder aus; die Ladung war nur {length} zu sehen.',
+    'restore the supply': 'die Versorgung wiederherstellen',
+    'hold testing for {length}': 'die Tests für {length} anhalten',
+    'release the hold': 'die Tests freigeben',
+    'clear the fault': 'die Störung quittieren',
+    'start a {kind}': 'einen Test starten ({kind})',
+    'extend the test by {length}': 'den Test um {length} verlängern',
+    'record a trace of the next test': 'den nächsten Test mitschreiben',
+    'send its records again': 'die Datensätze erneut senden',
+    'The controller has accepted the order to {said}.': 'Das Steuergerät hat den Befehl angenommen: {said}.',
+    'The controller refused to {said}.': 'Das Steuergerät hat den Befehl abgelehnt: {said}.',
+    'The order was not sent: there is no connection to the MQTT broker.':
+      'Der Befehl wurde nicht gesendet: es besteht keine Verbindung zum MQTT-Broker.',
+    'The host was stopped before the controller answered.':
+      'Der Host wurde beendet, bevor das Steuergerät antwortete.',
+    'Answer to order {n}: {said}': 'Antwort auf Befehl {n}: {said}',
+    '{text} gave the order to {said}; the controller accepted it.':
+      '{text} gab den Befehl: {said}; das Steuergerät nahm ihn an.',
+    '{text} gave the order to {said}; the controller refused it.':
+      '{text} gab den Befehl: {said}; das Steuergerät lehnte ihn ab.',
+    '{text} gave the order to {said} (order {n}).': '{text} gab den Befehl: {said} (Befehl {n}).',
+    '{test} on demand was called off before it started.': '{test} auf Befehl wurde vor dem Beginn abgesagt.',
+    'battery changed': 'Batterie gewechselt',
+    'lamp changed': 'Lampe gewechselt',
+    'driver or charger changed': 'Betriebsgerät oder Ladegerät gewechselt',
+    'whole luminaire changed': 'ganze Notleuchte gewechselt',
+    once: 'einmal',
+    'every day': 'jeden Tag',
+    'every {n} days': 'alle {n} Tage',
+    'every month': 'jeden Monat',
+    'every {n} months': 'alle {n} Monate',
+    'every year': 'jedes Jahr',
+    'every {n} years': 'alle {n} Jahre',
+    'an instructed person': 'eine unterwiesene Person',
+    'a competent person': 'eine sachkundige Person',
+    'a skilled electrician': 'eine Elektrofachkraft',
+    'the responsible person': 'die verantwortliche Person',
+    'the whole site': 'die ganze Anlage',
+    'Daily look at the central supply': 'Tägliche Ansicht der Zentralversorgung',
+    'The indicators of the central supply show that it is healthy.':
+      'Die Anzeigen der Zentralversorgung zeigen, dass sie in Ordnung ist.',
+    'Faults found earlier are being attended to.': 'Um früher gefundene Fehler wird sich gekümmert.',
+    'Walk past every luminaire': 'Rundgang zu jeder Notleuchte',
+    'Walk past every luminaire, and rest mode': 'Rundgang zu jeder Notleuchte, und Ruhebetrieb',
+    'Every luminaire and sign is in its place and undamaged.':
+      'Jede Notleuchte und jedes Zeichen ist an seinem Platz und unbeschädigt.',
+    'Luminaires and signs are clean.': 'Notleuchten und Zeichen sind sauber.',
+    'Nothing hides them or blocks their light.': 'Nichts verdeckt sie oder ihr Licht.',
+    'Every sign can be seen, and points the right way.':
+      'Jedes Zeichen ist zu sehen und weist in die richtige Richtung.',
+    'Every indicator lamp is lit.': 'Jede Anzeigelampe leuchtet.',
+    'Those looked at during a test were lit.': 'Die während eines Tests angesehenen leuchteten.',
+    'The rest command puts the luminaires out while the mains is off.':
+      'Der Ruhebefehl löscht die Notleuchten, während das Netz aus ist.',
+    'They return to standby by themselves when the mains is back.':
+      'Sie gehen von selbst in Bereitschaft, wenn das Netz zurück ist.',
+    'Condition of all luminaires': 'Zustand aller Notleuchten',
+    'Housings, covers and fixings are sound and dry.':
+      'Gehäuse, Abdeckungen und Befestigungen sind heil und trocken.',
+    'No lamp or light guide has darkened or yellowed.':
+      'Keine Lampe und kein Lichtleiter ist dunkel oder gelb geworden.',
+    'Signs can be read from where they must be.':
+      'Zeichen sind von dort zu lesen, von wo sie es sein müssen.',
+    'Guidance lights': 'Leitleuchten',
+    'Every guidance light is in its place and undamaged.':
+      'Jede Leitleuchte ist an ihrem Platz und unbeschädigt.',
+    'Every guidance light can be seen, and points the right way.':
+      'Jede Leitleuchte ist zu sehen und weist in die richtige Richtung.',
+    'Every guidance light changes to its battery and back.':
+      'Jede Leitleuchte schaltet auf ihre Batterie um und zurück.',
+    'Pilot lights, terminals and batteries': 'Kontrolllampen, Klemmen und Batterien',
+    'Every pilot light is lit.': 'Jede Kontrolllampe leuchtet.',
+    'Terminals are clean and tight.': 'Klemmen sind sauber und fest.',
+    'The surfaces of batteries are clean and dry.': 'Die Oberflächen der Batterien sind sauber und trocken.',
+    'Simulated failure of the general lighting': 'Nachgebildeter Ausfall der allgemeinen Beleuchtung',
+    'Where the supply of the general lighting was cut, every luminaire came on.':
+      'Wo die Versorgung der allgemeinen Beleuchtung abgeschaltet wurde, ging jede Notleuchte an.',
+    'When it was back, they returned to standby.': 'Als sie wieder da war, gingen sie in Bereitschaft.',
+    'Inhibit system': 'Sperreinrichtung',
+    'The inhibit command works.': 'Der Sperrbefehl wirkt.',
+    'The luminaires are ready again when it ends.': 'Die Notleuchten sind wieder bereit, wenn er endet.',
+    'Yearly look after the duration tests': 'Jährliche Ansicht nach den Betriebsdauertests',
+    'After the duration tests every indicator lamp was lit again.':
+      'Nach den Betriebsdauertests leuchtete jede Anzeigelampe wieder.',
+    'Charging works again in every luminaire.': 'Die Ladung arbeitet wieder in jeder Notleuchte.',
+    'Every defect that the tests found is repaired or has a date.':
+      'Jeder von den Tests gefundene Mangel ist repariert oder hat ein Datum.',
+    'Log book, drawings and instructions are at hand.': 'Prüfbuch, Pläne und Anleitungen liegen bereit.',
+    'Inspection by a competent person': 'Inspektion durch eine sachkundige Person',
+    'The whole installation was inspected.': 'Die ganze Anlage wurde inspiziert.',
+    'No deviation is without its reason in the report.': 'Keine Abweichung steht ohne Grund im Bericht.',
+    'The signed report or certificate is in the register.':
+      'Der unterschriebene Bericht oder das Zertifikat ist im Prüfbuch.',
+    'Charging after the duration tests': 'Ladung nach den Betriebsdauertests',
+    "The charging voltage agrees with the maker's data.":
+      'Die Ladespannung stimmt mit den Angaben des Herstellers überein.',
+    "The charging current agrees with the maker's data.":
+      'Der Ladestrom stimmt mit den Angaben des Herstellers überein.',
+    "The recovery period agrees with the maker's data.":
+      'Die Erholzeit stimmt mit den Angaben des Herstellers überein.',
+    'Measurement of the light': 'Messung des Lichts',
+    'The light was measured in the dark along all escape routes and in open areas.':
+      'Das Licht wurde im Dunkeln auf allen Rettungswegen und in offenen Bereichen gemessen.',
+    'It is nowhere below what the lighting design asks for.':
+      'Es liegt nirgends unter dem, was die Lichtplanung verlangt.',
+    'The report with measuring points, instrument and calibration is in the register.':
+      'Der Bericht mit Messpunkten, Messgerät und Kalibrierung ist im Prüfbuch.',
+    'Key switch and labels': 'Schlüsselschalter und Beschriftung',
+    'The key of the test switch is in its place, and those on duty know where.':
+      'Der Schlüssel des Prüfschalters ist an seinem Platz, und der Dienst weiß, wo.',
+    'Test switch, distribution boards and controllers are labelled.':
+      'Prüfschalter, Verteiler und Steuergeräte sind beschriftet.',
+    'The switch works, and the supply returns with it.':
+      'Der Schalter wirkt, und die Versorgung kommt mit ihm zurück.',
+    'Handover and completion papers': 'Übergabe und Abnahmeunterlagen',
+    'As-fitted drawings show every luminaire, circuit and test switch.':
+      'Bestandspläne zeigen jede Notleuchte, jeden Stromkreis und jeden Prüfschalter.',
+    'Declarations of design, installation and verification are signed.':
+      'Erklärungen zu Planung, Errichtung und Prüfung sind unterschrieben.',
+    'Photometric data or a measurement of the light are there.':
+      'Lichttechnische Daten oder eine Messung des Lichts liegen vor.',
+    'Instructions for users say what to do and whom to call.':
+      'Anleitungen sagen, was zu tun und wer zu rufen ist.',
+    'The list of luminaires agrees with what is installed.':
+      'Die Liste der Notleuchten stimmt mit dem Eingebauten überein.',
+    'Alterations of the building': 'Änderungen am Gebäude',
+    'No wall, door, shelf or use of a room has changed since the light was planned.':
+      'Keine Wand, Tür, kein Regal und keine Nutzung hat sich seit der Lichtplanung geändert.',
+    'Escape routes and signs are still as drawn.': 'Rettungswege und Zeichen sind noch wie gezeichnet.',
+    'Where the normal lighting of a place fails, its emergency lighting still comes on.':
+      'Wo die normale Beleuchtung ausfällt, geht die Notbeleuchtung noch an.',
+    'Who does this work': 'Wer diese Arbeit tut',
+    'A competent person is named, with the authority to have repairs done.':
+      'Eine sachkundige Person ist benannt und befugt, Reparaturen machen zu lassen.',
+    'Those who test, inspect and repair are trained for it, and it is not out of date.':
+      'Wer testet, inspiziert und repariert, ist dafür geschult, und das ist noch aktuell.',
   },
 };

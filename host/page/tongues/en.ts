@@ -1,6 +1,7 @@
 // Every word of the page in English. Its shape is that of every other language: a missing or a misspelt key does not
 // compile. Lengths of time, dates and ids come in as text already.
 import { plurals } from './plurals';
+import { SAID, type Said } from './said';
 
 const { count, form, number } = plurals('en-GB');
 /** With a decimal only where there is one. */
@@ -17,6 +18,7 @@ export const en = {
   /** BCP 47 tag by which days, times and numbers are written. */
   locale: 'en-GB',
   and: ' and ',
+  or: ' or ',
 
   frame: {
     language: 'Language',
@@ -796,6 +798,9 @@ export const en = {
     noReport: 'The host has not answered. Check that it is running, and try again.',
     reportFailed: (status: number) => `The host could not make the report (${status}).`,
   },
+
+  /** Sentences of the host, as they are. */
+  said: Object.fromEntries(SAID.map((sentence) => [sentence, sentence])) as Said,
 };
 
 /** Every word of the page; what a language must have. */

@@ -21,6 +21,7 @@ export const fr: Words = {
   name: 'Français',
   locale: 'fr-FR',
   and: ' et ',
+  or: ' ou ',
 
   frame: {
     language: 'Langue',
@@ -800,5 +801,404 @@ export const fr: Words = {
       'reste coupé, utilisez l’interrupteur à clé.',
     noReport: 'L’hôte n’a pas répondu. Vérifiez qu’il fonctionne, et réessayez.',
     reportFailed: (status) => `L’hôte n’a pas pu établir le rapport (${status}).`,
+  },
+
+  said: {
+    'The lamp was not lit 5 s after the supply was cut.':
+      'La lampe n’était pas allumée 5 s après la coupure de l’alimentation.',
+    'The lamp was lit at 5 s but below half its commissioned current.':
+      'La lampe était allumée à 5 s, mais sous la moitié de son courant de mise en service.',
+    'The lamp had not reached full commissioned current at 60 s.':
+      'La lampe n’avait pas atteint son plein courant de mise en service à 60 s.',
+    'The lamp went out before its rated duration was up.':
+      'La lampe s’est éteinte avant la fin de son autonomie assignée.',
+    'The lamp is lit on mains but should be dark.':
+      'La lampe est allumée sur secteur alors qu’elle devrait être éteinte.',
+    'The lamp is dark on mains but should be lit.':
+      'La lampe est éteinte sur secteur alors qu’elle devrait être allumée.',
+    'The lamp flickers: on average it gave too little current, though not all the time.':
+      'La lampe clignote : en moyenne elle a pris trop peu de courant, mais pas tout le temps.',
+    'The lamp current did not change when the supply was cut: it may be fed from another circuit.':
+      'Le courant de la lampe n’a pas changé à la coupure de l’alimentation : elle est peut-être alimentée par un autre circuit.',
+    'The sensor reads more than one and a half times the commissioned current: another lamp may be on it.':
+      'Le capteur lit plus d’une fois et demie le courant de mise en service : une autre lampe y est peut-être reliée.',
+    'Every luminaire had a verdict before the time was up, so the test ended early.':
+      'Chaque luminaire avait un résultat avant la fin du temps ; l’essai s’est donc terminé plus tôt.',
+    'The batteries have drawn no charging current since the supply came back.':
+      'Les batteries n’ont pris aucun courant de charge depuis le retour de l’alimentation.',
+    'The charging current had not fallen by the end of the recharge time.':
+      'Le courant de charge n’avait pas baissé à la fin du temps de recharge.',
+    'The test ran to the end.': 'L’essai est allé jusqu’au bout.',
+    'A mains failure interrupted the test; the result is void.':
+      'Une coupure du secteur a interrompu l’essai ; le résultat est nul.',
+    'Someone ordered the supply to be restored.': 'Quelqu’un a ordonné de rétablir l’alimentation.',
+    'The fire alarm or stop input is active.': 'L’entrée d’alarme incendie ou d’arrêt est active.',
+    'The key switch is set to hold.': 'L’interrupteur à clé est sur suspension.',
+    'Someone put testing on hold.': 'Quelqu’un a suspendu les essais.',
+    'There is someone in the area.': 'Quelqu’un se trouve dans la zone.',
+    'The controller restarted.': 'Le contrôleur a redémarré.',
+    'Lamp readings were missing for too long to give a verdict.':
+      'Les mesures des lampes ont manqué trop longtemps pour donner un résultat.',
+    'The relay did not open when switched: the supply stayed on.':
+      'Le relais ne s’est pas ouvert à la commande : l’alimentation est restée.',
+    'The relay did not close when switched: the supply is still off.':
+      'Le relais ne s’est pas fermé à la commande : l’alimentation est toujours coupée.',
+    'The relay closed by itself during the test.': 'Le relais s’est fermé de lui-même pendant l’essai.',
+    "The relay's auxiliary contact disagrees with the supply sensing.":
+      'Le contact auxiliaire du relais contredit la détection de l’alimentation.',
+    'The current sensor reads current while the lamp is known to be dark.':
+      'Le capteur de courant lit un courant alors que la lampe est certainement éteinte.',
+    'The current sensor is open circuit, shorted or out of range.':
+      'Le capteur de courant est coupé, en court-circuit ou hors plage.',
+    'No lamp was seen to light: suspect the tester before the luminaires.':
+      'Aucune lampe n’a été vue s’allumer : soupçonner le dispositif d’essai avant les luminaires.',
+    'Several lamps failed at the same instant: suspect the tester.':
+      'Plusieurs lampes ont lâché au même instant : soupçonner le dispositif d’essai.',
+    'The controller cannot write to its memory.': 'Le contrôleur ne peut pas écrire dans sa mémoire.',
+    'The supply did not come back after the relay was closed.':
+      'L’alimentation n’est pas revenue après la fermeture du relais.',
+    'The controller hung and its watchdog restarted it.':
+      'Le contrôleur s’est bloqué et son chien de garde l’a redémarré.',
+    'The current sensor reading did not change by even 1 mA when the supply was cut.':
+      'La mesure du capteur de courant n’a pas changé d’un seul mA à la coupure de l’alimentation.',
+    'One of the guards that release the relay was too slow or did not release it.':
+      'L’une des protections qui relâchent le relais était trop lente ou ne l’a pas relâché.',
+    "The controller's timing does not agree with the host's time.":
+      'La mesure du temps du contrôleur ne concorde pas avec l’heure de l’hôte.',
+    'A self-test of the controller failed.': 'Un autotest du contrôleur a échoué.',
+    'The current sensor does not answer on its bus.': 'Le capteur de courant ne répond pas sur son bus.',
+    'The current sensor answers too slowly on its bus to judge the luminaire.':
+      'Le capteur de courant répond trop lentement sur son bus pour juger le luminaire.',
+    "The current sensor's address on the bus is used twice.":
+      'L’adresse du capteur de courant sur le bus est utilisée deux fois.',
+    'The current sensor answers with errors on its bus.':
+      'Le capteur de courant répond avec des erreurs sur son bus.',
+    'The controller has no settings yet.': 'Le contrôleur n’a pas encore de réglages.',
+    'The controller is not sure of the time.': 'Le contrôleur n’est pas sûr de l’heure.',
+    'This night is reserved for a neighbouring circuit.': 'Cette nuit est réservée à un circuit voisin.',
+    'It is outside the test window.': 'C’est hors de la plage d’essai.',
+    'Not enough of the test window is left for this test.':
+      'Il ne reste pas assez de la plage d’essai pour cet essai.',
+    'The batteries are still recharging.': 'Les batteries sont encore en recharge.',
+    'The area is not confirmed empty.': 'Il n’est pas confirmé que la zone est vide.',
+    "The controller's memory is full of results waiting for the log book.":
+      'La mémoire du contrôleur est pleine de résultats qui attendent le registre de sécurité.',
+    'The controller is busy with another test.': 'Le contrôleur est occupé par un autre essai.',
+    'Nothing to do: the supply is on and no test is running.':
+      'Rien à faire : l’alimentation est présente et aucun essai n’est en cours.',
+    'The supply keeps dipping.': 'L’alimentation présente sans cesse des creux.',
+    "The test and its recharge do not fit into this circuit's hours of a shared night.":
+      'L’essai et sa recharge ne tiennent pas dans les heures de ce circuit pendant une nuit partagée.',
+    'The message has a wrong signature.': 'Le message porte une mauvaise signature.',
+    'The message has been used before.': 'Le message a déjà été utilisé.',
+    'The message arrived too late.': 'Le message est arrivé trop tard.',
+    'The message cannot be read.': 'Le message ne peut pas être lu.',
+    'The message is in a version the controller does not understand.':
+      'Le message est dans une version que le contrôleur ne comprend pas.',
+    'The message asks for a value outside the permitted range.':
+      'Le message demande une valeur hors de la plage permise.',
+    'The broker had stored the message; stored orders are never obeyed.':
+      'Le courtier avait conservé le message ; des ordres conservés ne sont jamais suivis.',
+    'Its program has changed: load it again, and replace the controller if it happens again.':
+      'Son programme a changé : le recharger, et remplacer le contrôleur si cela se reproduit.',
+    'Its memory does not keep what is written: replace the controller.':
+      'Sa mémoire ne garde pas ce qui est écrit : remplacer le contrôleur.',
+    'Every current sensor reads beyond its range: check the converter and its wiring.':
+      'Tous les capteurs de courant lisent hors plage : vérifier le convertisseur et son câblage.',
+    'Its program has used up its working memory: report it with the log book.':
+      'Son programme a épuisé sa mémoire de travail : le signaler avec le registre de sécurité.',
+    'The controller has just started and is checking its inputs.':
+      'Le contrôleur vient de démarrer et vérifie ses entrées.',
+    'The supply is on and the batteries are charged.':
+      'L’alimentation est présente et les batteries sont chargées.',
+    'The supply is on and the batteries are recharging.':
+      'L’alimentation est présente et les batteries se rechargent.',
+    'A test cannot start: {said}': 'Un essai ne peut pas commencer : {said}',
+    'The supply is being cut for a {kind}.': 'L’alimentation est en train d’être coupée pour : {kind}.',
+    'A {kind} is running; the luminaires are on battery.':
+      'En cours : {kind} ; les luminaires sont sur batterie.',
+    'The test is over; checking that the supply is back.':
+      'L’essai est terminé ; vérification du retour de l’alimentation.',
+    'The mains has failed; the luminaires are on battery.':
+      'Le secteur est coupé ; les luminaires sont sur batterie.',
+    'Testing is on hold.': 'Les essais sont suspendus.',
+    'Tester fault: no tests until it is cleared.':
+      'Panne du dispositif d’essai : aucun essai avant qu’elle soit acquittée.',
+    'This controller has never reported.': 'Ce contrôleur n’a jamais donné de nouvelles.',
+    'Nothing heard for {length}.': 'Rien reçu depuis {length}.',
+    'Last report: {said}': 'Dernières nouvelles : {said}',
+    '{text} (circuit {id}): on battery now in a {kind}, batteries full again on {when}.':
+      '{text} (circuit {id}) : sur batterie maintenant, {kind}, batteries de nouveau pleines le {when}.',
+    '{text} (circuit {id}): on battery now in a {kind}, not known when the batteries will be full.':
+      '{text} (circuit {id}) : sur batterie maintenant, {kind}, on ne sait pas quand les batteries seront pleines.',
+    '{text} (circuit {id}): no supply now; not yet known when the batteries will be full.':
+      '{text} (circuit {id}) : pas d’alimentation maintenant ; on ne sait pas encore quand les batteries seront pleines.',
+    '{text} (circuit {id}): batteries recharging, batteries full again on {when}.':
+      '{text} (circuit {id}) : batteries en recharge, batteries de nouveau pleines le {when}.',
+    '{text} (circuit {id}): batteries recharging, end not yet known.':
+      '{text} (circuit {id}) : batteries en recharge, fin encore inconnue.',
+    '{text} (circuit {id}), when last heard on {when2}: on battery in a {kind}, batteries full again on {when}.':
+      '{text} (circuit {id}), d’après les dernières nouvelles du {when2} : sur batterie, {kind}, batteries de nouveau pleines le {when}.',
+    '{text} (circuit {id}), when last heard on {when2}: on battery in a {kind}, not known when the batteries will be full.':
+      '{text} (circuit {id}), d’après les dernières nouvelles du {when2} : sur batterie, {kind}, on ne sait pas quand les batteries seront pleines.',
+    '{text} (circuit {id}), when last heard on {when2}: no supply; not yet known when the batteries will be full.':
+      '{text} (circuit {id}), d’après les dernières nouvelles du {when2} : pas d’alimentation ; on ne sait pas encore quand les batteries seront pleines.',
+    '{text} (circuit {id}), when last heard on {when2}: batteries recharging, batteries full again on {when}.':
+      '{text} (circuit {id}), d’après les dernières nouvelles du {when2} : batteries en recharge, batteries de nouveau pleines le {when}.',
+    '{text} (circuit {id}), when last heard on {when2}: batteries recharging, end not yet known.':
+      '{text} (circuit {id}), d’après les dernières nouvelles du {when2} : batteries en recharge, fin encore inconnue.',
+    '{text} (circuit {id}): {kind} planned for {when}, batteries full again on {when2}.':
+      '{text} (circuit {id}) : {kind} prévu pour {when}, batteries de nouveau pleines le {when2}.',
+    'If the power fails: leave {text} at once by torchlight, keep everyone out, and tell {text2}.':
+      'En cas de panne de courant : quitter aussitôt {text} à la lampe de poche, n’y laisser entrer personne et prévenir : {text2}.',
+    'Emergency luminaires there may stay dark or go out early.':
+      'Les luminaires de secours peuvent y rester éteints ou s’éteindre trop tôt.',
+    'Go by {ways} by torchlight without stopping there: no way out is fully lit.':
+      'Passer par {ways} à la lampe de poche sans s’y arrêter : aucune sortie n’est entièrement éclairée.',
+    'If the power fails: leave the building by {ways} by torchlight without stopping there: no way out is fully lit.':
+      'En cas de panne de courant : quitter le bâtiment par {ways} à la lampe de poche sans s’y arrêter : aucune sortie n’est entièrement éclairée.',
+    'Tell {text}.': 'À prévenir : {text}.',
+    '{Kind} of {when}: lit for {length} (log book entry {n}).':
+      '{Kind} du {when} : allumé pendant {length} (registre, inscription {n}).',
+    '{Kind} of {when}: lit for {length} of {length2} rated (log book entry {n}).':
+      '{Kind} du {when} : allumé pendant {length} sur {length2} assignées (registre, inscription {n}).',
+    'Repair it, then report the repair; only a pass in a {kind} closes it.':
+      'Réparer, puis signaler la réparation ; seul un résultat réussi le clôt : {kind}.',
+    'Repaired.': 'Réparé.',
+    'Retest, a {kind}: planned for {when}.': 'Nouvel essai ({kind}) : prévu pour {when}.',
+    'Retest, a {kind}: not planned yet.': 'Nouvel essai ({kind}) : pas encore prévu.',
+    'The {kind} of {when} ended without a verdict: {said}':
+      'L’{kind} du {when} s’est terminé sans résultat : {said}',
+    'It failed for a reason that was not recorded.': 'Échec, pour une raison qui n’a pas été enregistrée.',
+    'Not proven.': 'Non prouvé.',
+    'Its controller has never been heard from.': 'Son contrôleur n’a jamais donné de nouvelles.',
+    'Its controller is silent.': 'Son contrôleur est muet.',
+    'Tester fault: it makes no tests.': 'Panne du dispositif d’essai : aucun essai.',
+    'A test is overdue.': 'Un essai est en retard.',
+    'Its duration test is overdue.': 'Son essai d’autonomie est en retard.',
+    'Check the controller’s supply and its network, then let it test again.':
+      'Vérifier l’alimentation et le réseau du contrôleur, puis le laisser essayer de nouveau.',
+    'Have the tester repaired, then clear the fault.':
+      'Faire réparer le dispositif d’essai, puis acquitter la panne.',
+    'Its page says what it waits for; or start the test while someone works there.':
+      'Sa page dit ce qu’il attend ; ou lancer l’essai pendant que quelqu’un y travaille.',
+    'Its controller is not heard, so no order reaches it.':
+      'Son contrôleur ne répond pas ; aucun ordre ne l’atteint.',
+    'Its batteries recharge until {when}; a test is possible after that.':
+      'Ses batteries se rechargent jusqu’au {when} ; un essai est possible ensuite.',
+    'There is no plan yet.': 'Il n’y a pas encore de plan.',
+    'It shows only that the lamp lights again.': 'Il montre seulement que la lampe s’allume de nouveau.',
+    'The {kind} that closes the defect is possible once the batteries have charged, from {when}.':
+      'L’{kind} qui clôt le défaut est possible dès que les batteries sont chargées, à partir du {when}.',
+    'The {kind} that closes the defect is possible on days of its own only.':
+      'L’{kind} qui clôt le défaut n’est possible que ses propres jours.',
+    'The controller has started (firmware {text}).': 'Le contrôleur a démarré (firmware {text}).',
+    'The controller has started with an empty memory (firmware {text}).':
+      'Le contrôleur a démarré avec une mémoire vide (firmware {text}).',
+    '{test} starts: the supply is about to be cut.': '{test} : début, l’alimentation va être coupée.',
+    '{test} ended after {length}: the luminaire passed.':
+      '{test} terminé après {length} : le luminaire a réussi.',
+    '{test} ended after {length}: all {n} luminaires passed.':
+      '{test} terminé après {length} : les {n} luminaires ont réussi.',
+    '{test} ended after {length}: {n} of {n2} luminaire failed.':
+      '{test} terminé après {length} : {n} sur {n2} luminaire en échec.',
+    '{test} ended after {length}: void for {n} luminaire.':
+      '{test} terminé après {length} : nul pour {n} luminaire.',
+    '{test} ended after {length}: void for {n} luminaire, {n2} passed.':
+      '{test} terminé après {length} : nul pour {n} luminaire, {n2} en réussite.',
+    '{test} ended after {length}: {n} of {n2} luminaires failed.':
+      '{test} terminé après {length} : {n} sur {n2} luminaires en échec.',
+    '{test} ended after {length}: void for {n} luminaires.':
+      '{test} terminé après {length} : nul pour {n} luminaires.',
+    '{test} ended after {length}: void for {n} luminaires, {n2} passed.':
+      '{test} terminé après {length} : nul pour {n} luminaires, {n2} en réussite.',
+    'Mains failure; the luminaires are on battery.': 'Coupure du secteur ; les luminaires sont sur batterie.',
+    'The supply is unsteady: {n} short dips in a row.':
+      'L’alimentation est instable : {n} creux brefs de suite.',
+    'No test starts until it has been steady for 10 minutes.':
+      'Aucun essai ne commence avant 10 minutes de stabilité.',
+    'The mains is back after {length}.': 'Le secteur est revenu après {length}.',
+    'After a tester fault, the supply is back after {length}.':
+      'Après une panne du dispositif d’essai, l’alimentation est revenue après {length}.',
+    'Tester fault cleared.': 'Panne du dispositif d’essai acquittée.',
+    'It was: {said}': 'C’était : {said}',
+    'It was the pulse detector, with the pulses stopped low.':
+      'C’était le détecteur d’impulsions, impulsions arrêtées à l’état bas.',
+    'It was the pulse detector, with the pulses stopped high.':
+      'C’était le détecteur d’impulsions, impulsions arrêtées à l’état haut.',
+    'It was the enable signal.': 'C’était le signal de validation.',
+    'Testing is on hold for {length}.': 'Les essais sont suspendus pour {length}.',
+    'Testing has been on hold for {length}.': 'Les essais sont suspendus depuis {length}.',
+    "The controller's clock was moved back by {length}; two time answers agreed.":
+      'L’horloge du contrôleur a été reculée de {length} ; deux réponses concordaient.',
+    "The controller's clock was moved forward by {length}; two time answers agreed.":
+      'L’horloge du contrôleur a été avancée de {length} ; deux réponses concordaient.',
+    'The clock chip was set.': 'Le circuit d’horloge a été réglé.',
+    'The clock chip does not answer, or cannot be set.':
+      'Le circuit d’horloge ne répond pas, ou ne peut pas être réglé.',
+    'Check its wiring and its cell.': 'Vérifier son câblage et sa pile.',
+    'The clock chip was {length} behind and was corrected.':
+      'Le circuit d’horloge retardait de {length} et a été corrigé.',
+    'The clock chip was {length} ahead and was corrected.':
+      'Le circuit d’horloge avançait de {length} et a été corrigé.',
+    'If this happens again, replace it.': 'Si cela se reproduit, le remplacer.',
+    'Testing resumed after a hold of {length}.': 'Les essais ont repris après une suspension de {length}.',
+    'No test is being made: the controller does not know the time.':
+      'Aucun essai n’a lieu : le contrôleur ne connaît pas l’heure.',
+    'It needs the host, or a clock chip.': 'Il lui faut l’hôte ou un circuit d’horloge.',
+    'Test {n} is overdue: its last test window passed without a result.':
+      'L’essai {n} est en retard : sa dernière plage est passée sans résultat.',
+    'A test is overdue: no test window was found for it.':
+      'Un essai est en retard : aucune plage n’a été trouvée pour lui.',
+    'No charging after test {n3}: {n} mA 60 s after the supply came back.':
+      'Pas de recharge après l’essai {n3} : {n} mA 60 s après le retour de l’alimentation.',
+    'Charging after test {n3} started at {n} mA.': 'Recharge après l’essai {n3} commencée à {n} mA.',
+    'Charging after test {n3} started at {n} mA and fell to half within {length}.':
+      'Recharge après l’essai {n3} commencée à {n} mA et tombée à la moitié en {length}.',
+    'Charging after test {n3} started at {n} mA and fell to half within {length} and to a fifth within {length2}.':
+      'Recharge après l’essai {n3} commencée à {n} mA et tombée à la moitié en {length} et au cinquième en {length2}.',
+    'No charging after the last test: {n} mA 60 s after the supply came back.':
+      'Pas de recharge après le dernier essai : {n} mA 60 s après le retour de l’alimentation.',
+    'Charging after the last test started at {n} mA.': 'Recharge après le dernier essai commencée à {n} mA.',
+    'Charging after the last test started at {n} mA and fell to half within {length}.':
+      'Recharge après le dernier essai commencée à {n} mA et tombée à la moitié en {length}.',
+    'Charging after the last test started at {n} mA and fell to half within {length} and to a fifth within {length2}.':
+      'Recharge après le dernier essai commencée à {n} mA et tombée à la moitié en {length} et au cinquième en {length2}.',
+    'The supply failed again; charging was seen for only {length}.':
+      'L’alimentation a de nouveau manqué ; la recharge n’a été vue que {length}.',
+    'restore the supply': 'rétablir l’alimentation',
+    'hold testing for {length}': 'suspendre les essais pour {length}',
+    'release the hold': 'lever la suspension',
+    'clear the fault': 'acquitter la panne',
+    'start a {kind}': 'lancer un {kind}',
+    'extend the test by {length}': 'prolonger l’essai de {length}',
+    'record a trace of the next test': 'enregistrer une trace du prochain essai',
+    'send its records again': 'renvoyer ses enregistrements',
+    'The controller has accepted the order to {said}.': 'Le contrôleur a accepté l’ordre : {said}.',
+    'The controller refused to {said}.': 'Le contrôleur a refusé l’ordre : {said}.',
+    'The order was not sent: there is no connection to the MQTT broker.':
+      'L’ordre n’a pas été envoyé : il n’y a pas de connexion au courtier MQTT.',
+    'The host was stopped before the controller answered.':
+      'L’hôte a été arrêté avant la réponse du contrôleur.',
+    'Answer to order {n}: {said}': 'Réponse à l’ordre {n} : {said}',
+    '{text} gave the order to {said}; the controller accepted it.':
+      '{text} a donné l’ordre : {said} ; le contrôleur l’a accepté.',
+    '{text} gave the order to {said}; the controller refused it.':
+      '{text} a donné l’ordre : {said} ; le contrôleur l’a refusé.',
+    '{text} gave the order to {said} (order {n}).': '{text} a donné l’ordre : {said} (ordre {n}).',
+    '{test} on demand was called off before it started.': '{test} à la demande annulé avant de commencer.',
+    'battery changed': 'batterie remplacée',
+    'lamp changed': 'lampe remplacée',
+    'driver or charger changed': 'alimentation de lampe ou chargeur remplacé',
+    'whole luminaire changed': 'luminaire entier remplacé',
+    once: 'une fois',
+    'every day': 'chaque jour',
+    'every {n} days': 'tous les {n} jours',
+    'every month': 'chaque mois',
+    'every {n} months': 'tous les {n} mois',
+    'every year': 'chaque année',
+    'every {n} years': 'tous les {n} ans',
+    'an instructed person': 'une personne instruite',
+    'a competent person': 'une personne compétente',
+    'a skilled electrician': 'un électricien qualifié',
+    'the responsible person': 'la personne responsable',
+    'the whole site': 'tout le site',
+    'Daily look at the central supply': 'Coup d’œil quotidien à la source centrale',
+    'The indicators of the central supply show that it is healthy.':
+      'Les voyants de la source centrale montrent qu’elle est en bon état.',
+    'Faults found earlier are being attended to.': 'On s’occupe des défauts constatés auparavant.',
+    'Walk past every luminaire': 'Ronde devant chaque luminaire',
+    'Walk past every luminaire, and rest mode': 'Ronde devant chaque luminaire, et état de repos',
+    'Every luminaire and sign is in its place and undamaged.':
+      'Chaque luminaire et chaque panneau est à sa place et intact.',
+    'Luminaires and signs are clean.': 'Les luminaires et les panneaux sont propres.',
+    'Nothing hides them or blocks their light.': 'Rien ne les cache ni n’arrête leur lumière.',
+    'Every sign can be seen, and points the right way.':
+      'Chaque panneau est visible et indique la bonne direction.',
+    'Every indicator lamp is lit.': 'Chaque voyant est allumé.',
+    'Those looked at during a test were lit.': 'Ceux vus pendant un essai étaient allumés.',
+    'The rest command puts the luminaires out while the mains is off.':
+      'La commande de repos éteint les luminaires lorsque le secteur est coupé.',
+    'They return to standby by themselves when the mains is back.':
+      'Ils reviennent d’eux-mêmes en veille au retour du secteur.',
+    'Condition of all luminaires': 'État de tous les luminaires',
+    'Housings, covers and fixings are sound and dry.': 'Boîtiers, capots et fixations sont sains et secs.',
+    'No lamp or light guide has darkened or yellowed.':
+      'Aucune lampe ni guide de lumière n’a foncé ou jauni.',
+    'Signs can be read from where they must be.': 'Les panneaux se lisent d’où ils doivent être lus.',
+    'Guidance lights': 'Luminaires de balisage',
+    'Every guidance light is in its place and undamaged.':
+      'Chaque luminaire de balisage est à sa place et intact.',
+    'Every guidance light can be seen, and points the right way.':
+      'Chaque luminaire de balisage est visible et indique la bonne direction.',
+    'Every guidance light changes to its battery and back.':
+      'Chaque luminaire de balisage passe sur sa batterie et revient.',
+    'Pilot lights, terminals and batteries': 'Témoins, bornes et batteries',
+    'Every pilot light is lit.': 'Chaque témoin est allumé.',
+    'Terminals are clean and tight.': 'Les bornes sont propres et serrées.',
+    'The surfaces of batteries are clean and dry.': 'Les surfaces des batteries sont propres et sèches.',
+    'Simulated failure of the general lighting': 'Coupure simulée de l’éclairage normal',
+    'Where the supply of the general lighting was cut, every luminaire came on.':
+      'Là où l’alimentation de l’éclairage normal a été coupée, chaque luminaire s’est allumé.',
+    'When it was back, they returned to standby.': 'À son retour, ils sont revenus en veille.',
+    'Inhibit system': 'Système d’inhibition',
+    'The inhibit command works.': 'La commande d’inhibition fonctionne.',
+    'The luminaires are ready again when it ends.': 'Les luminaires sont de nouveau prêts quand elle cesse.',
+    'Yearly look after the duration tests': 'Contrôle annuel après les essais d’autonomie',
+    'After the duration tests every indicator lamp was lit again.':
+      'Après les essais d’autonomie, chaque voyant était de nouveau allumé.',
+    'Charging works again in every luminaire.': 'La recharge fonctionne de nouveau dans chaque luminaire.',
+    'Every defect that the tests found is repaired or has a date.':
+      'Chaque défaut trouvé par les essais est réparé ou a une date.',
+    'Log book, drawings and instructions are at hand.':
+      'Registre de sécurité, plans et consignes sont disponibles.',
+    'Inspection by a competent person': 'Inspection par une personne compétente',
+    'The whole installation was inspected.': 'Toute l’installation a été inspectée.',
+    'No deviation is without its reason in the report.': 'Aucun écart n’est sans motif dans le rapport.',
+    'The signed report or certificate is in the register.': 'Le rapport ou certificat signé est au registre.',
+    'Charging after the duration tests': 'Recharge après les essais d’autonomie',
+    "The charging voltage agrees with the maker's data.":
+      'La tension de charge concorde avec les données du fabricant.',
+    "The charging current agrees with the maker's data.":
+      'Le courant de charge concorde avec les données du fabricant.',
+    "The recovery period agrees with the maker's data.":
+      'Le temps de récupération concorde avec les données du fabricant.',
+    'Measurement of the light': 'Mesure de la lumière',
+    'The light was measured in the dark along all escape routes and in open areas.':
+      'La lumière a été mesurée dans l’obscurité le long de toutes les issues et dans les espaces ouverts.',
+    'It is nowhere below what the lighting design asks for.':
+      'Elle n’est nulle part inférieure à ce que demande l’étude d’éclairage.',
+    'The report with measuring points, instrument and calibration is in the register.':
+      'Le rapport avec points de mesure, instrument et étalonnage est au registre.',
+    'Key switch and labels': 'Interrupteur à clé et étiquettes',
+    'The key of the test switch is in its place, and those on duty know where.':
+      'La clé de l’interrupteur d’essai est à sa place, et le personnel sait où.',
+    'Test switch, distribution boards and controllers are labelled.':
+      'Interrupteur d’essai, tableaux et contrôleurs sont étiquetés.',
+    'The switch works, and the supply returns with it.':
+      'L’interrupteur fonctionne, et l’alimentation revient avec lui.',
+    'Handover and completion papers': 'Remise et documents de réception',
+    'As-fitted drawings show every luminaire, circuit and test switch.':
+      'Les plans conformes à l’exécution montrent chaque luminaire, circuit et interrupteur d’essai.',
+    'Declarations of design, installation and verification are signed.':
+      'Les déclarations d’étude, de pose et de vérification sont signées.',
+    'Photometric data or a measurement of the light are there.':
+      'Des données photométriques ou une mesure de la lumière sont là.',
+    'Instructions for users say what to do and whom to call.':
+      'Les consignes disent que faire et qui appeler.',
+    'The list of luminaires agrees with what is installed.':
+      'La liste des luminaires concorde avec ce qui est posé.',
+    'Alterations of the building': 'Modifications du bâtiment',
+    'No wall, door, shelf or use of a room has changed since the light was planned.':
+      'Aucun mur, porte, rayonnage ni usage d’une pièce n’a changé depuis l’étude d’éclairage.',
+    'Escape routes and signs are still as drawn.':
+      'Les issues et les panneaux sont toujours conformes aux plans.',
+    'Where the normal lighting of a place fails, its emergency lighting still comes on.':
+      'Là où l’éclairage normal d’un lieu manque, son éclairage de sécurité s’allume toujours.',
+    'Who does this work': 'Qui fait ce travail',
+    'A competent person is named, with the authority to have repairs done.':
+      'Une personne compétente est désignée, avec pouvoir de faire réparer.',
+    'Those who test, inspect and repair are trained for it, and it is not out of date.':
+      'Ceux qui essaient, inspectent et réparent y sont formés, et leur formation est à jour.',
   },
 };

@@ -21,6 +21,7 @@ export const it: Words = {
   name: 'Italiano',
   locale: 'it-IT',
   and: ' e ',
+  or: ' o ',
 
   frame: {
     language: 'Lingua',
@@ -795,5 +796,402 @@ export const it: Words = {
       'staccata, usi l’interruttore a chiave.',
     noReport: 'L’host non ha risposto. Controlli che sia in funzione, e riprovi.',
     reportFailed: (status) => `L’host non ha potuto creare il rapporto (${status}).`,
+  },
+
+  said: {
+    'The lamp was not lit 5 s after the supply was cut.':
+      'La lampada non era accesa 5 s dopo il distacco dell’alimentazione.',
+    'The lamp was lit at 5 s but below half its commissioned current.':
+      'La lampada era accesa a 5 s, ma sotto la metà della sua corrente di messa in servizio.',
+    'The lamp had not reached full commissioned current at 60 s.':
+      'A 60 s la lampada non aveva raggiunto la piena corrente di messa in servizio.',
+    'The lamp went out before its rated duration was up.':
+      'La lampada si è spenta prima della fine della sua autonomia nominale.',
+    'The lamp is lit on mains but should be dark.': 'La lampada è accesa in rete ma dovrebbe essere spenta.',
+    'The lamp is dark on mains but should be lit.': 'La lampada è spenta in rete ma dovrebbe essere accesa.',
+    'The lamp flickers: on average it gave too little current, though not all the time.':
+      'La lampada sfarfalla: in media ha assorbito troppo poca corrente, anche se non sempre.',
+    'The lamp current did not change when the supply was cut: it may be fed from another circuit.':
+      'La corrente della lampada non è cambiata al distacco dell’alimentazione: forse è alimentata da un altro circuito.',
+    'The sensor reads more than one and a half times the commissioned current: another lamp may be on it.':
+      'Il sensore legge più di una volta e mezza la corrente di messa in servizio: forse vi è collegata un’altra lampada.',
+    'Every luminaire had a verdict before the time was up, so the test ended early.':
+      'Ogni apparecchio aveva un esito prima della fine del tempo, perciò la prova è finita prima.',
+    'The batteries have drawn no charging current since the supply came back.':
+      'Le batterie non hanno assorbito corrente di carica da quando l’alimentazione è tornata.',
+    'The charging current had not fallen by the end of the recharge time.':
+      'Alla fine del tempo di ricarica la corrente di carica non era calata.',
+    'The test ran to the end.': 'La prova è arrivata fino in fondo.',
+    'A mains failure interrupted the test; the result is void.':
+      'Una mancanza rete ha interrotto la prova; il risultato è nullo.',
+    'Someone ordered the supply to be restored.': 'Qualcuno ha comandato di ripristinare l’alimentazione.',
+    'The fire alarm or stop input is active.': 'L’ingresso di allarme incendio o di arresto è attivo.',
+    'The key switch is set to hold.': 'L’interruttore a chiave è su sospensione.',
+    'Someone put testing on hold.': 'Qualcuno ha sospeso le prove.',
+    'There is someone in the area.': 'C’è qualcuno nella zona.',
+    'The controller restarted.': 'La centralina si è riavviata.',
+    'Lamp readings were missing for too long to give a verdict.':
+      'Le letture delle lampade sono mancate troppo a lungo per un esito.',
+    'The relay did not open when switched: the supply stayed on.':
+      'Il relè non ha aperto al comando: l’alimentazione è rimasta presente.',
+    'The relay did not close when switched: the supply is still off.':
+      'Il relè non ha chiuso al comando: l’alimentazione è ancora assente.',
+    'The relay closed by itself during the test.': 'Il relè si è chiuso da solo durante la prova.',
+    "The relay's auxiliary contact disagrees with the supply sensing.":
+      'Il contatto ausiliario del relè contraddice il rilevamento dell’alimentazione.',
+    'The current sensor reads current while the lamp is known to be dark.':
+      'Il sensore di corrente legge corrente mentre la lampada è certamente spenta.',
+    'The current sensor is open circuit, shorted or out of range.':
+      'Il sensore di corrente è interrotto, in cortocircuito o fuori campo.',
+    'No lamp was seen to light: suspect the tester before the luminaires.':
+      'Nessuna lampada è stata vista accendersi: sospettare il dispositivo di prova prima degli apparecchi.',
+    'Several lamps failed at the same instant: suspect the tester.':
+      'Più lampade si sono spente nello stesso istante: sospettare il dispositivo di prova.',
+    'The controller cannot write to its memory.': 'La centralina non può scrivere nella sua memoria.',
+    'The supply did not come back after the relay was closed.':
+      'L’alimentazione non è tornata dopo la chiusura del relè.',
+    'The controller hung and its watchdog restarted it.':
+      'La centralina si è bloccata e il suo watchdog l’ha riavviata.',
+    'The current sensor reading did not change by even 1 mA when the supply was cut.':
+      'La lettura del sensore di corrente non è cambiata nemmeno di 1 mA al distacco dell’alimentazione.',
+    'One of the guards that release the relay was too slow or did not release it.':
+      'Una delle protezioni che rilasciano il relè era troppo lenta o non l’ha rilasciato.',
+    "The controller's timing does not agree with the host's time.":
+      'La misura del tempo della centralina non concorda con l’ora dell’host.',
+    'A self-test of the controller failed.': 'Un autotest della centralina non è stato superato.',
+    'The current sensor does not answer on its bus.': 'Il sensore di corrente non risponde sul suo bus.',
+    'The current sensor answers too slowly on its bus to judge the luminaire.':
+      'Il sensore di corrente risponde troppo lentamente sul suo bus per giudicare l’apparecchio.',
+    "The current sensor's address on the bus is used twice.":
+      'L’indirizzo del sensore di corrente sul bus è usato due volte.',
+    'The current sensor answers with errors on its bus.':
+      'Il sensore di corrente risponde con errori sul suo bus.',
+    'The controller has no settings yet.': 'La centralina non ha ancora impostazioni.',
+    'The controller is not sure of the time.': 'La centralina non è sicura dell’ora.',
+    'This night is reserved for a neighbouring circuit.': 'Questa notte è riservata a un circuito vicino.',
+    'It is outside the test window.': 'È fuori dalla finestra di prova.',
+    'Not enough of the test window is left for this test.':
+      'Non resta abbastanza della finestra di prova per questa prova.',
+    'The batteries are still recharging.': 'Le batterie sono ancora in ricarica.',
+    'The area is not confirmed empty.': 'Non è confermato che la zona sia vuota.',
+    "The controller's memory is full of results waiting for the log book.":
+      'La memoria della centralina è piena di risultati in attesa del registro dei controlli.',
+    'The controller is busy with another test.': 'La centralina è occupata da un’altra prova.',
+    'Nothing to do: the supply is on and no test is running.':
+      'Niente da fare: l’alimentazione è presente e nessuna prova è in corso.',
+    'The supply keeps dipping.': 'L’alimentazione ha continui buchi di tensione.',
+    "The test and its recharge do not fit into this circuit's hours of a shared night.":
+      'La prova e la sua ricarica non entrano nelle ore di questo circuito in una notte condivisa.',
+    'The message has a wrong signature.': 'Il messaggio ha una firma sbagliata.',
+    'The message has been used before.': 'Il messaggio è già stato usato.',
+    'The message arrived too late.': 'Il messaggio è arrivato troppo tardi.',
+    'The message cannot be read.': 'Il messaggio non può essere letto.',
+    'The message is in a version the controller does not understand.':
+      'Il messaggio è in una versione che la centralina non capisce.',
+    'The message asks for a value outside the permitted range.':
+      'Il messaggio chiede un valore fuori dal campo permesso.',
+    'The broker had stored the message; stored orders are never obeyed.':
+      'Il broker aveva conservato il messaggio; i comandi conservati non vengono mai eseguiti.',
+    'Its program has changed: load it again, and replace the controller if it happens again.':
+      'Il suo programma è cambiato: ricaricarlo, e sostituire la centralina se succede di nuovo.',
+    'Its memory does not keep what is written: replace the controller.':
+      'La sua memoria non conserva ciò che viene scritto: sostituire la centralina.',
+    'Every current sensor reads beyond its range: check the converter and its wiring.':
+      'Tutti i sensori di corrente leggono fuori campo: controllare il convertitore e il suo cablaggio.',
+    'Its program has used up its working memory: report it with the log book.':
+      'Il suo programma ha esaurito la memoria di lavoro: segnalarlo con il registro dei controlli.',
+    'The controller has just started and is checking its inputs.':
+      'La centralina è appena partita e controlla i suoi ingressi.',
+    'The supply is on and the batteries are charged.':
+      'L’alimentazione è presente e le batterie sono cariche.',
+    'The supply is on and the batteries are recharging.':
+      'L’alimentazione è presente e le batterie si ricaricano.',
+    'A test cannot start: {said}': 'Una prova non può iniziare: {said}',
+    'The supply is being cut for a {kind}.': 'L’alimentazione viene staccata per: {kind}.',
+    'A {kind} is running; the luminaires are on battery.':
+      'In corso: {kind}; gli apparecchi sono a batteria.',
+    'The test is over; checking that the supply is back.':
+      'La prova è finita; si verifica che l’alimentazione sia tornata.',
+    'The mains has failed; the luminaires are on battery.':
+      'La rete è mancata; gli apparecchi sono a batteria.',
+    'Testing is on hold.': 'Le prove sono sospese.',
+    'Tester fault: no tests until it is cleared.':
+      'Guasto del dispositivo di prova: nessuna prova finché non è annullato.',
+    'This controller has never reported.': 'Questa centralina non ha mai dato notizie.',
+    'Nothing heard for {length}.': 'Nessuna notizia da {length}.',
+    'Last report: {said}': 'Ultime notizie: {said}',
+    '{text} (circuit {id}): on battery now in a {kind}, batteries full again on {when}.':
+      '{text} (circuito {id}): ora a batteria, {kind}, batterie di nuovo cariche {when}.',
+    '{text} (circuit {id}): on battery now in a {kind}, not known when the batteries will be full.':
+      '{text} (circuito {id}): ora a batteria, {kind}, non si sa quando le batterie saranno cariche.',
+    '{text} (circuit {id}): no supply now; not yet known when the batteries will be full.':
+      '{text} (circuito {id}): ora senza alimentazione; non si sa ancora quando le batterie saranno cariche.',
+    '{text} (circuit {id}): batteries recharging, batteries full again on {when}.':
+      '{text} (circuito {id}): batterie in ricarica, batterie di nuovo cariche {when}.',
+    '{text} (circuit {id}): batteries recharging, end not yet known.':
+      '{text} (circuito {id}): batterie in ricarica, fine non ancora nota.',
+    '{text} (circuit {id}), when last heard on {when2}: on battery in a {kind}, batteries full again on {when}.':
+      '{text} (circuito {id}), secondo le ultime notizie del {when2}: a batteria, {kind}, batterie di nuovo cariche {when}.',
+    '{text} (circuit {id}), when last heard on {when2}: on battery in a {kind}, not known when the batteries will be full.':
+      '{text} (circuito {id}), secondo le ultime notizie del {when2}: a batteria, {kind}, non si sa quando le batterie saranno cariche.',
+    '{text} (circuit {id}), when last heard on {when2}: no supply; not yet known when the batteries will be full.':
+      '{text} (circuito {id}), secondo le ultime notizie del {when2}: senza alimentazione; non si sa ancora quando le batterie saranno cariche.',
+    '{text} (circuit {id}), when last heard on {when2}: batteries recharging, batteries full again on {when}.':
+      '{text} (circuito {id}), secondo le ultime notizie del {when2}: batterie in ricarica, batterie di nuovo cariche {when}.',
+    '{text} (circuit {id}), when last heard on {when2}: batteries recharging, end not yet known.':
+      '{text} (circuito {id}), secondo le ultime notizie del {when2}: batterie in ricarica, fine non ancora nota.',
+    '{text} (circuit {id}): {kind} planned for {when}, batteries full again on {when2}.':
+      '{text} (circuito {id}): {kind} prevista per {when}, batterie di nuovo cariche {when2}.',
+    'If the power fails: leave {text} at once by torchlight, keep everyone out, and tell {text2}.':
+      'Se manca la corrente: lasciare subito {text} con una torcia, non far entrare nessuno e avvisare: {text2}.',
+    'Emergency luminaires there may stay dark or go out early.':
+      'Gli apparecchi di emergenza possono restarvi spenti o spegnersi troppo presto.',
+    'Go by {ways} by torchlight without stopping there: no way out is fully lit.':
+      'Passare per {ways} con una torcia senza fermarsi: nessuna via di uscita è del tutto illuminata.',
+    'If the power fails: leave the building by {ways} by torchlight without stopping there: no way out is fully lit.':
+      'Se manca la corrente: lasciare l’edificio per {ways} con una torcia senza fermarsi: nessuna via di uscita è del tutto illuminata.',
+    'Tell {text}.': 'Da avvisare: {text}.',
+    '{Kind} of {when}: lit for {length} (log book entry {n}).':
+      '{Kind} del {when}: acceso per {length} (registro, registrazione {n}).',
+    '{Kind} of {when}: lit for {length} of {length2} rated (log book entry {n}).':
+      '{Kind} del {when}: acceso per {length} di {length2} nominali (registro, registrazione {n}).',
+    'Repair it, then report the repair; only a pass in a {kind} closes it.':
+      'Riparare, poi segnalare la riparazione; la chiude solo, se superata, la {kind}.',
+    'Repaired.': 'Riparato.',
+    'Retest, a {kind}: planned for {when}.': 'Nuova prova ({kind}): prevista per {when}.',
+    'Retest, a {kind}: not planned yet.': 'Nuova prova ({kind}): non ancora prevista.',
+    'The {kind} of {when} ended without a verdict: {said}':
+      'La {kind} del {when} è finita senza esito: {said}',
+    'It failed for a reason that was not recorded.':
+      'Non superata, per un motivo che non è stato registrato.',
+    'Not proven.': 'Non confermato.',
+    'Its controller has never been heard from.': 'La sua centralina non ha mai dato notizie.',
+    'Its controller is silent.': 'La sua centralina è muta.',
+    'Tester fault: it makes no tests.': 'Guasto del dispositivo di prova: nessuna prova.',
+    'A test is overdue.': 'Una prova è in ritardo.',
+    'Its duration test is overdue.': 'La sua prova di autonomia è in ritardo.',
+    'Check the controller’s supply and its network, then let it test again.':
+      'Controllare alimentazione e rete dati della centralina, poi lasciarla provare di nuovo.',
+    'Have the tester repaired, then clear the fault.':
+      'Far riparare il dispositivo di prova, poi annullare il guasto.',
+    'Its page says what it waits for; or start the test while someone works there.':
+      'La sua pagina dice che cosa attende; oppure avviare la prova mentre qualcuno vi lavora.',
+    'Its controller is not heard, so no order reaches it.':
+      'La sua centralina non si sente, perciò nessun comando la raggiunge.',
+    'Its batteries recharge until {when}; a test is possible after that.':
+      'Le sue batterie si ricaricano fino a {when}; dopo è possibile una prova.',
+    'There is no plan yet.': 'Non c’è ancora un piano.',
+    'It shows only that the lamp lights again.': 'Mostra solo che la lampada si accende di nuovo.',
+    'The {kind} that closes the defect is possible once the batteries have charged, from {when}.':
+      'La {kind} che chiude l’anomalia è possibile quando le batterie sono cariche, da {when}.',
+    'The {kind} that closes the defect is possible on days of its own only.':
+      'La {kind} che chiude l’anomalia è possibile solo nei suoi giorni.',
+    'The controller has started (firmware {text}).': 'La centralina si è avviata (firmware {text}).',
+    'The controller has started with an empty memory (firmware {text}).':
+      'La centralina si è avviata con memoria vuota (firmware {text}).',
+    '{test} starts: the supply is about to be cut.':
+      '{test}: inizio, l’alimentazione sta per essere staccata.',
+    '{test} ended after {length}: the luminaire passed.':
+      '{test} finita dopo {length}: l’apparecchio ha superato la prova.',
+    '{test} ended after {length}: all {n} luminaires passed.':
+      '{test} finita dopo {length}: tutti i {n} apparecchi hanno superato la prova.',
+    '{test} ended after {length}: {n} of {n2} luminaire failed.':
+      '{test} finita dopo {length}: {n} di {n2} apparecchio non l’hanno superata.',
+    '{test} ended after {length}: void for {n} luminaire.':
+      '{test} finita dopo {length}: nulla per {n} apparecchio.',
+    '{test} ended after {length}: void for {n} luminaire, {n2} passed.':
+      '{test} finita dopo {length}: nulla per {n} apparecchio, {n2} con prova superata.',
+    '{test} ended after {length}: {n} of {n2} luminaires failed.':
+      '{test} finita dopo {length}: {n} di {n2} apparecchi non l’hanno superata.',
+    '{test} ended after {length}: void for {n} luminaires.':
+      '{test} finita dopo {length}: nulla per {n} apparecchi.',
+    '{test} ended after {length}: void for {n} luminaires, {n2} passed.':
+      '{test} finita dopo {length}: nulla per {n} apparecchi, {n2} con prova superata.',
+    'Mains failure; the luminaires are on battery.': 'Mancanza rete; gli apparecchi sono a batteria.',
+    'The supply is unsteady: {n} short dips in a row.':
+      'L’alimentazione è instabile: {n} brevi buchi di seguito.',
+    'No test starts until it has been steady for 10 minutes.':
+      'Nessuna prova inizia finché non è stabile da 10 minuti.',
+    'The mains is back after {length}.': 'La rete è tornata dopo {length}.',
+    'After a tester fault, the supply is back after {length}.':
+      'Dopo un guasto del dispositivo di prova, l’alimentazione è tornata dopo {length}.',
+    'Tester fault cleared.': 'Guasto del dispositivo di prova annullato.',
+    'It was: {said}': 'Era: {said}',
+    'It was the pulse detector, with the pulses stopped low.':
+      'Era il rivelatore di impulsi, impulsi fermi a livello basso.',
+    'It was the pulse detector, with the pulses stopped high.':
+      'Era il rivelatore di impulsi, impulsi fermi a livello alto.',
+    'It was the enable signal.': 'Era il segnale di abilitazione.',
+    'Testing is on hold for {length}.': 'Le prove sono sospese per {length}.',
+    'Testing has been on hold for {length}.': 'Le prove sono sospese da {length}.',
+    "The controller's clock was moved back by {length}; two time answers agreed.":
+      'L’orologio della centralina è stato spostato indietro di {length}; due risposte concordavano.',
+    "The controller's clock was moved forward by {length}; two time answers agreed.":
+      'L’orologio della centralina è stato spostato avanti di {length}; due risposte concordavano.',
+    'The clock chip was set.': 'Il circuito dell’orologio è stato regolato.',
+    'The clock chip does not answer, or cannot be set.':
+      'Il circuito dell’orologio non risponde o non può essere regolato.',
+    'Check its wiring and its cell.': 'Controllare il cablaggio e la pila.',
+    'The clock chip was {length} behind and was corrected.':
+      'Il circuito dell’orologio era indietro di {length} ed è stato corretto.',
+    'The clock chip was {length} ahead and was corrected.':
+      'Il circuito dell’orologio era avanti di {length} ed è stato corretto.',
+    'If this happens again, replace it.': 'Se succede di nuovo, sostituirlo.',
+    'Testing resumed after a hold of {length}.': 'Le prove sono riprese dopo una sospensione di {length}.',
+    'No test is being made: the controller does not know the time.':
+      'Nessuna prova viene fatta: la centralina non conosce l’ora.',
+    'It needs the host, or a clock chip.': 'Le serve l’host o un circuito dell’orologio.',
+    'Test {n} is overdue: its last test window passed without a result.':
+      'La prova {n} è in ritardo: la sua ultima finestra è passata senza risultato.',
+    'A test is overdue: no test window was found for it.':
+      'Una prova è in ritardo: per essa non si è trovata una finestra.',
+    'No charging after test {n3}: {n} mA 60 s after the supply came back.':
+      'Nessuna ricarica dopo la prova {n3}: {n} mA 60 s dopo il ritorno dell’alimentazione.',
+    'Charging after test {n3} started at {n} mA.': 'Ricarica dopo la prova {n3} iniziata a {n} mA.',
+    'Charging after test {n3} started at {n} mA and fell to half within {length}.':
+      'Ricarica dopo la prova {n3} iniziata a {n} mA e scesa alla metà in {length}.',
+    'Charging after test {n3} started at {n} mA and fell to half within {length} and to a fifth within {length2}.':
+      'Ricarica dopo la prova {n3} iniziata a {n} mA e scesa alla metà in {length} e a un quinto in {length2}.',
+    'No charging after the last test: {n} mA 60 s after the supply came back.':
+      'Nessuna ricarica dopo l’ultima prova: {n} mA 60 s dopo il ritorno dell’alimentazione.',
+    'Charging after the last test started at {n} mA.': 'Ricarica dopo l’ultima prova iniziata a {n} mA.',
+    'Charging after the last test started at {n} mA and fell to half within {length}.':
+      'Ricarica dopo l’ultima prova iniziata a {n} mA e scesa alla metà in {length}.',
+    'Charging after the last test started at {n} mA and fell to half within {length} and to a fifth within {length2}.':
+      'Ricarica dopo l’ultima prova iniziata a {n} mA e scesa alla metà in {length} e a un quinto in {length2}.',
+    'The supply failed again; charging was seen for only {length}.':
+      'L’alimentazione è mancata di nuovo; la ricarica si è vista solo per {length}.',
+    'restore the supply': 'ripristinare l’alimentazione',
+    'hold testing for {length}': 'sospendere le prove per {length}',
+    'release the hold': 'togliere la sospensione',
+    'clear the fault': 'annullare il guasto',
+    'start a {kind}': 'avviare una {kind}',
+    'extend the test by {length}': 'prolungare la prova di {length}',
+    'record a trace of the next test': 'registrare una traccia della prossima prova',
+    'send its records again': 'inviare di nuovo le registrazioni',
+    'The controller has accepted the order to {said}.': 'La centralina ha accettato il comando: {said}.',
+    'The controller refused to {said}.': 'La centralina ha rifiutato il comando: {said}.',
+    'The order was not sent: there is no connection to the MQTT broker.':
+      'Il comando non è stato inviato: non c’è collegamento al broker MQTT.',
+    'The host was stopped before the controller answered.':
+      'L’host è stato fermato prima della risposta della centralina.',
+    'Answer to order {n}: {said}': 'Risposta al comando {n}: {said}',
+    '{text} gave the order to {said}; the controller accepted it.':
+      '{text} ha dato il comando: {said}; la centralina lo ha accettato.',
+    '{text} gave the order to {said}; the controller refused it.':
+      '{text} ha dato il comando: {said}; la centralina lo ha rifiutato.',
+    '{text} gave the order to {said} (order {n}).': '{text} ha dato il comando: {said} (comando {n}).',
+    '{test} on demand was called off before it started.': '{test} a richiesta disdetta prima dell’inizio.',
+    'battery changed': 'batteria sostituita',
+    'lamp changed': 'lampada sostituita',
+    'driver or charger changed': 'alimentatore o caricabatteria sostituito',
+    'whole luminaire changed': 'intero apparecchio sostituito',
+    once: 'una volta',
+    'every day': 'ogni giorno',
+    'every {n} days': 'ogni {n} giorni',
+    'every month': 'ogni mese',
+    'every {n} months': 'ogni {n} mesi',
+    'every year': 'ogni anno',
+    'every {n} years': 'ogni {n} anni',
+    'an instructed person': 'una persona istruita',
+    'a competent person': 'una persona competente',
+    'a skilled electrician': 'un elettricista qualificato',
+    'the responsible person': 'la persona responsabile',
+    'the whole site': 'tutto il sito',
+    'Daily look at the central supply': 'Controllo giornaliero dell’alimentazione centrale',
+    'The indicators of the central supply show that it is healthy.':
+      'Le spie dell’alimentazione centrale mostrano che è sana.',
+    'Faults found earlier are being attended to.': 'Ci si occupa dei guasti trovati in precedenza.',
+    'Walk past every luminaire': 'Giro di ogni apparecchio',
+    'Walk past every luminaire, and rest mode': 'Giro di ogni apparecchio, e modo di riposo',
+    'Every luminaire and sign is in its place and undamaged.':
+      'Ogni apparecchio e ogni segnale è al suo posto e integro.',
+    'Luminaires and signs are clean.': 'Apparecchi e segnali sono puliti.',
+    'Nothing hides them or blocks their light.': 'Niente li nasconde o blocca la loro luce.',
+    'Every sign can be seen, and points the right way.': 'Ogni segnale si vede e indica la direzione giusta.',
+    'Every indicator lamp is lit.': 'Ogni spia è accesa.',
+    'Those looked at during a test were lit.': 'Quelli visti durante una prova erano accesi.',
+    'The rest command puts the luminaires out while the mains is off.':
+      'Il comando di riposo spegne gli apparecchi mentre manca la rete.',
+    'They return to standby by themselves when the mains is back.':
+      'Tornano da soli in attesa quando torna la rete.',
+    'Condition of all luminaires': 'Stato di tutti gli apparecchi',
+    'Housings, covers and fixings are sound and dry.': 'Involucri, coperchi e fissaggi sono sani e asciutti.',
+    'No lamp or light guide has darkened or yellowed.':
+      'Nessuna lampada o guida di luce si è scurita o ingiallita.',
+    'Signs can be read from where they must be.': 'I segnali si leggono da dove devono essere letti.',
+    'Guidance lights': 'Luci di guida',
+    'Every guidance light is in its place and undamaged.': 'Ogni luce di guida è al suo posto e integra.',
+    'Every guidance light can be seen, and points the right way.':
+      'Ogni luce di guida si vede e indica la direzione giusta.',
+    'Every guidance light changes to its battery and back.':
+      'Ogni luce di guida passa alla sua batteria e ritorna.',
+    'Pilot lights, terminals and batteries': 'Spie, morsetti e batterie',
+    'Every pilot light is lit.': 'Ogni spia luminosa è accesa.',
+    'Terminals are clean and tight.': 'I morsetti sono puliti e serrati.',
+    'The surfaces of batteries are clean and dry.': 'Le superfici delle batterie sono pulite e asciutte.',
+    'Simulated failure of the general lighting': 'Mancanza simulata dell’illuminazione ordinaria',
+    'Where the supply of the general lighting was cut, every luminaire came on.':
+      'Dove l’alimentazione dell’illuminazione ordinaria è stata staccata, ogni apparecchio si è acceso.',
+    'When it was back, they returned to standby.': 'Al suo ritorno sono tornati in attesa.',
+    'Inhibit system': 'Sistema di inibizione',
+    'The inhibit command works.': 'Il comando di inibizione funziona.',
+    'The luminaires are ready again when it ends.': 'Gli apparecchi sono di nuovo pronti quando finisce.',
+    'Yearly look after the duration tests': 'Controllo annuale dopo le prove di autonomia',
+    'After the duration tests every indicator lamp was lit again.':
+      'Dopo le prove di autonomia ogni spia era di nuovo accesa.',
+    'Charging works again in every luminaire.': 'La ricarica funziona di nuovo in ogni apparecchio.',
+    'Every defect that the tests found is repaired or has a date.':
+      'Ogni anomalia trovata dalle prove è riparata o ha una data.',
+    'Log book, drawings and instructions are at hand.':
+      'Registro dei controlli, disegni e istruzioni sono a portata di mano.',
+    'Inspection by a competent person': 'Ispezione di una persona competente',
+    'The whole installation was inspected.': 'Tutto l’impianto è stato ispezionato.',
+    'No deviation is without its reason in the report.': 'Nessuno scostamento è senza motivo nel rapporto.',
+    'The signed report or certificate is in the register.':
+      'Il rapporto o certificato firmato è nel registro.',
+    'Charging after the duration tests': 'Ricarica dopo le prove di autonomia',
+    "The charging voltage agrees with the maker's data.":
+      'La tensione di carica concorda con i dati del costruttore.',
+    "The charging current agrees with the maker's data.":
+      'La corrente di carica concorda con i dati del costruttore.',
+    "The recovery period agrees with the maker's data.":
+      'Il tempo di recupero concorda con i dati del costruttore.',
+    'Measurement of the light': 'Misura della luce',
+    'The light was measured in the dark along all escape routes and in open areas.':
+      'La luce è stata misurata al buio lungo tutte le vie di esodo e nelle aree aperte.',
+    'It is nowhere below what the lighting design asks for.':
+      'Non è in alcun punto sotto quanto chiede il progetto.',
+    'The report with measuring points, instrument and calibration is in the register.':
+      'Il rapporto con punti di misura, strumento e taratura è nel registro.',
+    'Key switch and labels': 'Interruttore a chiave ed etichette',
+    'The key of the test switch is in its place, and those on duty know where.':
+      'La chiave dell’interruttore di prova è al suo posto, e chi è di turno sa dove.',
+    'Test switch, distribution boards and controllers are labelled.':
+      'Interruttore di prova, quadri e centraline sono etichettati.',
+    'The switch works, and the supply returns with it.':
+      'L’interruttore funziona, e l’alimentazione torna con esso.',
+    'Handover and completion papers': 'Consegna e documenti di fine lavori',
+    'As-fitted drawings show every luminaire, circuit and test switch.':
+      'I disegni come costruito mostrano ogni apparecchio, circuito e interruttore di prova.',
+    'Declarations of design, installation and verification are signed.':
+      'Le dichiarazioni di progetto, installazione e verifica sono firmate.',
+    'Photometric data or a measurement of the light are there.':
+      'Ci sono dati fotometrici o una misura della luce.',
+    'Instructions for users say what to do and whom to call.':
+      'Le istruzioni dicono che cosa fare e chi chiamare.',
+    'The list of luminaires agrees with what is installed.':
+      'L’elenco degli apparecchi concorda con ciò che è installato.',
+    'Alterations of the building': 'Modifiche dell’edificio',
+    'No wall, door, shelf or use of a room has changed since the light was planned.':
+      'Nessun muro, porta, scaffale o uso di un locale è cambiato da quando la luce è stata progettata.',
+    'Escape routes and signs are still as drawn.': 'Vie di esodo e segnali sono ancora come disegnati.',
+    'Where the normal lighting of a place fails, its emergency lighting still comes on.':
+      'Dove manca l’illuminazione ordinaria di un luogo, la sua illuminazione di emergenza si accende ancora.',
+    'Who does this work': 'Chi fa questo lavoro',
+    'A competent person is named, with the authority to have repairs done.':
+      'Una persona competente è nominata, con il potere di far riparare.',
+    'Those who test, inspect and repair are trained for it, and it is not out of date.':
+      'Chi prova, ispeziona e ripara è formato per farlo, e la formazione è aggiornata.',
   },
 };

@@ -1,6 +1,136 @@
-// Sentences that the host made, in the language of the page.
+// Sentences that the host made, in the language of the page: `tongues/said.ts` has them as English keys. Either all of
+// a text is found there, or it stays English as a whole: half a sentence in each language helps nobody.
+import { en } from '../tongues/en';
+import { SAID } from '../tongues/said';
+import { t } from '../tongues/tongue';
+import { dateWord } from './time';
 
-/** A sentence of the host as the page shows it. */
+type Kind = keyof typeof en.kinds;
+
+const KINDS = (['brief', 'full', 'limited', 'commissioning'] as const).map((kind): [Kind, string] => [
+  kind,
+  en.kinds[kind],
+]);
+const escaped = (text: string) => text.replace(/[.*+?^${}()|[\]\\]/g, '\\$&');
+const capital = (text: string) => `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
+
+/** "Limited duration test 12 (2/3, not the full duration)" has its number before the brackets. */
+const TEST =
+  /(Function|Duration|Limited duration|Commissioning) test( \d+)?( \(2\/3, not the full duration\))?/;
+const TESTS: Record<string, Kind> = {
+  Function: 'brief',
+  Duration: 'full',
+  'Limited duration': 'limited',
+  Commissioning: 'commissioning',
+};
+const MONTHS = Array.from({ length: 12 }, (_, month) =>
+  new Intl.DateTimeFormat('en-GB', { month: 'short', timeZone: 'UTC' }).format(Date.UTC(2026, month, 15)),
+);
+const DAY = /\w{3} (\d{1,2}) (\w{3,4}) (\d{4})/;
+
+function dayWords(text: string): string {
+  const [, day, month, year] = DAY.exec(text) ?? [];
+  const number = String(MONTHS.indexOf(month) + 1).padStart(2, '0');
+  return text.replace(DAY, dateWord(`${year}-${number}-${day.padStart(2, '0')}`));
+}
+
+function testWords(text: string): string {
+  const [, name, number = ''] = TEST.exec(text) ?? [];
+  return `${capital(t.kinds[TESTS[name]])}${number}`;
+}
+
+/** What may stand in the place of braces, and what the language makes of it; undefined if it has nothing. */
+const PLACES: Record<string, [pattern: string, words: (found: string) => string | undefined]> = {
+  text: ['.+?', (found) => found],
+  id: ['[^\\s,:]+', (found) => found],
+  n: ['-?\\d+', (found) => found],
+  length: ['\\d+ (?:s|min|h(?: \\d\\d min)?)', (found) => found],
+  when: [`${DAY.source.replace(/\((?!\?)/g, '(?:')}, \\d\\d:\\d\\d`, dayWords],
+  kind: [
+    KINDS.map(([, name]) => escaped(name)).join('|'),
+    (found) => KINDS.flatMap(([kind, name]) => (name === found ? [t.kinds[kind]] : []))[0],
+  ],
+  Kind: [
+    KINDS.map(([, name]) => escaped(capital(name))).join('|'),
+    (found) => KINDS.flatMap(([kind, name]) => (capital(name) === found ? [capital(t.kinds[kind])] : []))[0],
+  ],
+  test: [TEST.source.replace(/(?<!\\)\((?!\?)/g, '(?:'), testWords],
+  ways: ['.+?', (found) => found.split(' or ').join(t.or)],
+  said: ['.+', (found) => translated(found)],
+};
+
+const PLACE = /\{(\w+?)(\d?)\}/g;
+
+interface Pattern {
+  key: (typeof SAID)[number];
+  regex: RegExp;
+}
+
+function patternOf(key: (typeof SAID)[number]): Pattern {
+  const parts = key.split(/(\{\w+\})/).map((part) => {
+    const [, name, digit] = /^\{(\w+?)(\d?)\}$/.exec(part) ?? [];
+    return name === undefined ? escaped(part) : `(?<${name}${digit}>${PLACES[name][0]})`;
+  });
+  return { key, regex: new RegExp(`^${parts.join('')}$`) };
+}
+
+const EXACT = new Set<string>(SAID.filter((key) => !key.includes('{')));
+const PATTERNS = SAID.filter((key) => key.includes('{')).map(patternOf);
+
+function filled({ key, regex }: Pattern, text: string): string | undefined {
+  const groups = regex.exec(text)?.groups;
+  if (!groups) return undefined;
+  let isWhole = true;
+  const words = t.said[key].replace(PLACE, (_, name: string, digit: string) => {
+    const word = PLACES[name][1](groups[`${name}${digit}`]);
+    isWhole &&= word !== undefined;
+    return word ?? '';
+  });
+  return isWhole ? words : undefined;
+}
+
+/** One sentence, or undefined. */
+function sentence(text: string): string | undefined {
+  if (EXACT.has(text)) return t.said[text as keyof typeof t.said];
+  for (const pattern of PATTERNS) {
+    const words = filled(pattern, text);
+    if (words !== undefined) return words;
+  }
+  return undefined;
+}
+
+/** A text of one or more sentences, each with or without the luminaire it is about: "G2-04: The lamp …" */
+function translated(text: string): string | undefined {
+  const whole = sentence(text);
+  if (whole !== undefined) return whole;
+  const ends = [...text.matchAll(/\. (?=[A-Z])/g)].map(({ index }) => index + 1);
+  for (const end of ends) {
+    const first = sentence(text.slice(0, end)) ?? ofLuminaire(text.slice(0, end));
+    const rest = first === undefined ? undefined : translated(text.slice(end + 1));
+    if (rest !== undefined) return `${first} ${rest}`;
+  }
+  return ofLuminaire(text);
+}
+
+function ofLuminaire(text: string): string | undefined {
+  const [, id, said] = /^([^\s:]+): (.+)$/.exec(text) ?? [];
+  const words = id === undefined ? undefined : sentence(said);
+  return words && `${id}: ${words}`;
+}
+
+const KNOWN_MAX = 2000;
+/** What was found before, by language: a page shows the same sentences twice a second. */
+const known = new Map<string, string>();
+
+/** A text of the host as the page shows it; in English if its language has no words for all of it. */
 export function hostWords(text: string): string {
-  return text;
+  if (t.lang === 'en' || text === '') return text;
+  const key = `${t.lang} ${text}`;
+  let words = known.get(key);
+  if (words === undefined) {
+    if (known.size >= KNOWN_MAX) known.clear();
+    words = translated(text.trim()) ?? text;
+    known.set(key, words);
+  }
+  return words;
 }

@@ -17,8 +17,9 @@ export function told(leaf: Leaf, values: readonly string[]): string {
   return typeof leaf === 'string' ? leaf : leaf(...values);
 }
 
-/** All `length` words that follow one another in a text, in lower case. */
+/** All `length` words of three letters or more that follow one another in a text, in lower case. */
 export function runsOf(text: string, length: number): string[] {
-  const words = text.toLowerCase().match(/[\p{L}’']+/gu) ?? [];
+  const plain = text.replace(/\{\w+\}/g, ' ').toLowerCase();
+  const words: string[] = plain.match(/[\p{L}’']{3,}/gu) ?? [];
   return words.slice(0, 1 - length || undefined).map((_, i) => words.slice(i, i + length).join(' '));
 }
