@@ -214,13 +214,13 @@ export const de: Words = {
       charged: () => 'geladen',
       notKnown: () => 'nicht bekannt',
     },
-    nothing: 'Nichts zu tun.',
+    nothing: 'Nichts erfordert Aufmerksamkeit.',
     attention: (luminaires, affected) => {
       const parts = [
         ...(luminaires > 0 ? [lamps(luminaires)] : []),
         ...(affected > 0 ? [circuits(affected)] : []),
       ];
-      return `Zu kümmern um: ${parts.join(' und ')}.`;
+      return `Aufmerksamkeit nötig: ${parts.join(' und ')}.`;
     },
     tally: (n, parts) => (parts === '' ? `${lamps(n)}.` : `${lamps(n)}: ${parts}.`),
   },
@@ -244,7 +244,7 @@ export const de: Words = {
   },
 
   attention: {
-    title: 'Hier ist etwas zu tun',
+    title: 'Aufmerksamkeit nötig',
     next: 'Nächster Schritt:',
     allDefects: 'Alle Mängel: wer sich kümmert, und bis wann',
     since: (at) => `Seit ${at}`,
@@ -979,7 +979,6 @@ export const de: Words = {
     'Its controller is silent.': 'Sein Steuergerät ist stumm.',
     'Tester fault: it makes no tests.': 'Störung der Prüfeinrichtung: keine Tests.',
     'A test is overdue.': 'Ein Test ist überfällig.',
-    'Its duration test is overdue.': 'Sein Betriebsdauertest ist überfällig.',
     'Check the controller’s supply and its network, then let it test again.':
       'Versorgung und Netzwerk des Steuergeräts prüfen, dann wieder testen lassen.',
     'Have the tester repaired, then clear the fault.':
@@ -1206,5 +1205,96 @@ export const de: Words = {
       'Eine sachkundige Person ist benannt und befugt, Reparaturen machen zu lassen.',
     'Those who test, inspect and repair are trained for it, and it is not out of date.':
       'Wer testet, inspiziert und repariert, ist dafür geschult, und das ist noch aktuell.',
+    'The current sensor has most likely drifted: it read {n} mA that no lamp draws on {day}.':
+      'Der Stromsensor ist wahrscheinlich abgewandert: er zeigte am {day} {n} mA, die keine Lampe zieht.',
+    'The current sensor has most likely drifted: it read {n} mA that no lamp draws on {day}, and {n2} mA on {day2}.':
+      'Der Stromsensor ist wahrscheinlich abgewandert: er zeigte am {day} {n} mA, die keine Lampe zieht, und am {day2} {n2} mA.',
+    'Check sensor and wiring before the luminaire.': 'Sensor und Leitungen vor der Notleuchte prüfen.',
+    'Most likely a second supply from another circuit: on {day} it drew {n} mA before the supply was cut and {n2} mA 60 s after, with {n3} mA commissioned on battery.':
+      'Wahrscheinlich eine zweite Versorgung aus einem anderen Stromkreis: am {day} zog sie {n} mA vor dem Abschalten und {n2} mA 60 s danach, bei {n3} mA Inbetriebnahmestrom auf Batterie.',
+    'Its battery was not tested.': 'Ihre Batterie wurde nicht geprüft.',
+    'Prove dead before you touch it: it may be live with its own circuit off.':
+      'Vor dem Berühren die Spannungsfreiheit feststellen: sie kann unter Spannung stehen, obwohl ihr Stromkreis aus ist.',
+    'Then find what else feeds it, and disconnect that.':
+      'Dann finden, was sie sonst speist, und das trennen.',
+    'Most likely a second lamp on its sensor, or a wrong commissioned current: on {day} it read {n} mA at 60 s and {n2} mA at the end, with {n3} mA commissioned on battery.':
+      'Wahrscheinlich eine zweite Lampe an ihrem Sensor oder ein falscher Inbetriebnahmestrom: am {day} zeigte er {n} mA bei 60 s und {n2} mA am Ende, bei {n3} mA Inbetriebnahmestrom auf Batterie.',
+    'Follow the wires through the sensor first: one lamp may hide that another is dark.':
+      'Zuerst die Leitungen durch den Sensor verfolgen: eine Lampe kann verbergen, dass eine andere dunkel ist.',
+    'With one lamp on it, measure that on battery, and correct the site file or replace the sensor.':
+      'Ist nur eine Lampe daran, diese auf Batterie messen und die Anlagendatei berichtigen oder den Sensor ersetzen.',
+    'It also glowed on mains, with {n} mA: look for leakage or a wrong connection.':
+      'Sie glomm auch am Netz, mit {n} mA: nach Leckstrom oder falschem Anschluss suchen.',
+    'Most likely the current sensor: on {day} it stuck at {n} mA from mains to battery and read {n2} mA at 60 s.':
+      'Wahrscheinlich der Stromsensor: am {day} blieb er vom Netz zur Batterie bei {n} mA stehen und zeigte {n2} mA bei 60 s.',
+    'There is no proof that the lamp was lit.': 'Es gibt keinen Nachweis, dass die Lampe leuchtete.',
+    'Most likely the current sensor, its wiring or the multiplexer: it read out of range on {day}.':
+      'Wahrscheinlich der Stromsensor, seine Leitungen oder der Multiplexer: er lag am {day} außerhalb des Messbereichs.',
+    'Most likely the tester, not the luminaire.': 'Wahrscheinlich die Prüfeinrichtung, nicht die Notleuchte.',
+    'On {day} it had lasted {length}.': 'Am {day} hatte sie {length} gehalten.',
+    'On {day}: {said}': 'Am {day}: {said}',
+    'The circuit drew {n} mA of charging current after the test of {day}.':
+      'Der Stromkreis zog nach dem Test vom {day} {n} mA Ladestrom.',
+    'Against that: it has passed a function test since, on {day}; only a duration test can show that it lasts again.':
+      'Dagegen spricht: sie hat seither einen Funktionstest bestanden, am {day}; nur ein Betriebsdauertest kann zeigen, dass sie wieder hält.',
+    'Against that: it has passed a function test since, on {day}, so its lamp works.':
+      'Dagegen spricht: sie hat seither einen Funktionstest bestanden, am {day}; ihre Lampe funktioniert also.',
+    'Against that: it has passed a function test since, on {day}, but a loose contact comes and goes.':
+      'Dagegen spricht: sie hat seither einen Funktionstest bestanden, am {day}, doch ein loser Kontakt kommt und geht.',
+    'Against that: it has passed {n3} function tests since, the last on {day}; only a duration test can show that it lasts again.':
+      'Dagegen spricht: sie hat seither {n3} Funktionstests bestanden, den letzten am {day}; nur ein Betriebsdauertest kann zeigen, dass sie wieder hält.',
+    'Against that: it has passed {n3} function tests since, the last on {day}, so its lamp works.':
+      'Dagegen spricht: sie hat seither {n3} Funktionstests bestanden, den letzten am {day}; ihre Lampe funktioniert also.',
+    'Against that: it has passed {n3} function tests since, the last on {day}, but a loose contact comes and goes.':
+      'Dagegen spricht: sie hat seither {n3} Funktionstests bestanden, den letzten am {day}, doch ein loser Kontakt kommt und geht.',
+    'Most likely a loose contact, or a battery that was not charged: not lit at 5 s in the {kind} of {day} ({n} of {n2} mA).':
+      'Wahrscheinlich ein loser Kontakt oder eine nicht geladene Batterie: bei 5 s dunkel, {kind} vom {day} ({n} von {n2} mA).',
+    'Most likely the charger, or a battery that no longer takes charge: on {day} the lamp was lit for {length}, which emptied the battery, and since {day2} it has stayed dark although it had time to recharge.':
+      'Wahrscheinlich das Ladegerät oder eine Batterie, die keine Ladung mehr annimmt: am {day} leuchtete die Lampe {length}, was die Batterie entleerte, und seit {day2} bleibt sie dunkel, obwohl Zeit zum Laden war.',
+    'A lamp that failed at that time would look the same.':
+      'Eine zu dieser Zeit ausgefallene Lampe sähe ebenso aus.',
+    'Most likely a dead lamp, or a battery that is dead, disconnected or not charged: not lit at 5 s on {day} ({n} of {n2} mA), and it was last lit on {day2}.':
+      'Wahrscheinlich eine defekte Lampe oder eine defekte, abgeklemmte oder nicht geladene Batterie: bei 5 s dunkel am {day} ({n} von {n2} mA); zuletzt leuchtete sie am {day2}.',
+    'Most likely a dead lamp, or a battery that is dead, disconnected or not charged: not lit at 5 s on {day} ({n} of {n2} mA), and it has not been lit in any test on record.':
+      'Wahrscheinlich eine defekte Lampe oder eine defekte, abgeklemmte oder nicht geladene Batterie: bei 5 s dunkel am {day} ({n} von {n2} mA); sie leuchtete in keinem verzeichneten Test.',
+    'Most likely a battery with a shorted cell: it takes charge, as it lit in {n} function tests since {day}, but it lasted only {length} of {length2} on {day2} ({n2} of {n3} mA at 60 s).':
+      'Wahrscheinlich eine Batterie mit kurzgeschlossener Zelle: sie nimmt Ladung an, denn sie leuchtete in {n} Funktionstests seit {day}, hielt aber am {day2} nur {length} von {length2} ({n2} von {n3} mA bei 60 s).',
+    'Most likely the charger: on {day} it still lasted {length}, but after time to recharge it lasted only {length2} of {length3} on {day2}.':
+      'Wahrscheinlich das Ladegerät: am {day} hielt sie noch {length}, aber nach Zeit zum Laden am {day2} nur {length2} von {length3}.',
+    'Most likely the charger: it lasted only {length} of {length2} on {day}.':
+      'Wahrscheinlich das Ladegerät: sie hielt am {day} nur {length} von {length2}.',
+    'Most likely an aged battery: it lasted {length} of {length2} on {day}.':
+      'Wahrscheinlich eine gealterte Batterie: sie hielt am {day} {length} von {length2}.',
+    'Most likely an aged battery that its driver cuts off and on again: the lamp flickered from {length} of {length2} on in the {kind} of {day}, with {n} mA at 5 s, {n2} mA at 60 s and {n3} mA at the end, of {n4} mA.':
+      'Wahrscheinlich eine gealterte Batterie, die das Betriebsgerät ab- und wieder zuschaltet: die Lampe flackerte ab {length} von {length2}, {kind} vom {day}, mit {n} mA bei 5 s, {n2} mA bei 60 s und {n3} mA am Ende, von {n4} mA.',
+    'Most likely a loose contact or the driver: the lamp flickered in the {kind} of {day}, with {n} mA at 5 s, {n2} mA at 60 s and {n3} mA at the end, of {n4} mA.':
+      'Wahrscheinlich ein loser Kontakt oder das Betriebsgerät: die Lampe flackerte, {kind} vom {day}, mit {n} mA bei 5 s, {n2} mA bei 60 s und {n3} mA am Ende, von {n4} mA.',
+    "Look first for what is loose at the battery's plug, the terminals and the lamp; if nothing is, replace the battery.":
+      'Zuerst nach Losem an Batteriestecker, Klemmen und Lampe suchen; ist nichts lose, die Batterie ersetzen.',
+    "Look first for what is loose at the battery's plug, the terminals and the lamp; if nothing is, replace the driver.":
+      'Zuerst nach Losem an Batteriestecker, Klemmen und Lampe suchen; ist nichts lose, das Betriebsgerät ersetzen.',
+    'Most likely the lamp or its driver: it reached {n} mA at 5 s and {n2} mA at 60 s of {n3} mA commissioned on {day}.':
+      'Wahrscheinlich die Lampe oder ihr Betriebsgerät: sie erreichte am {day} {n} mA bei 5 s und {n2} mA bei 60 s von {n3} mA Inbetriebnahmestrom.',
+    'Most likely the switched live or the commissioned mode: the lamp was lit on mains on {day}.':
+      'Wahrscheinlich der geschaltete Außenleiter oder die eingetragene Schaltungsart: die Lampe leuchtete am {day} am Netz.',
+    'Most likely the switched live or the commissioned mode: the lamp was dark on mains on {day}.':
+      'Wahrscheinlich der geschaltete Außenleiter oder die eingetragene Schaltungsart: die Lampe war am {day} am Netz dunkel.',
+    'Recorded: {said}': 'Eingetragen: {said}',
+    'repaired {text} ({said}); a {kind} is due by {day}.':
+      '{text} repariert ({said}); {kind} fällig bis {day}.',
+    'repaired {text}; a {kind} is due by {day}.': '{text} repariert; {kind} fällig bis {day}.',
+    '{text2} repaired {text} ({said}); a {kind} is due by {day}.':
+      '{text2} hat {text} repariert ({said}); {kind} fällig bis {day}.',
+    '{text2} repaired {text}; a {kind} is due by {day}.':
+      '{text2} hat {text} repariert; {kind} fällig bis {day}.',
+    'The test will be added to the plan.': 'Der Test kommt in den Plan.',
+    'Work ended; the controller is updated within a minute or two.':
+      'Arbeit beendet; das Steuergerät erfährt es in ein bis zwei Minuten.',
+    '{text} ended or cancelled work on this circuit.':
+      '{text} hat die Arbeit an diesem Stromkreis beendet oder abgesagt.',
+    'Its {kind} is overdue.': 'Überfällig: {kind}.',
+    'It has never had a duration test.': 'Er hatte noch nie einen Betriebsdauertest.',
+    '{test} is overdue: its last test window passed without a result.':
+      '{test} ist überfällig: das letzte Zeitfenster verstrich ohne Ergebnis.',
   },
 };

@@ -218,7 +218,7 @@ export const fr: Words = {
       charged: (n) => form(n, 'chargé', 'chargés'),
       notKnown: () => 'à l’état inconnu',
     },
-    nothing: 'Rien à faire.',
+    nothing: 'Rien à traiter.',
     attention: (luminaires, affected) => {
       const parts = [
         ...(luminaires > 0 ? [lamps(luminaires)] : []),
@@ -975,7 +975,6 @@ export const fr: Words = {
     'Its controller is silent.': 'Son contrôleur est muet.',
     'Tester fault: it makes no tests.': 'Panne du dispositif d’essai : aucun essai.',
     'A test is overdue.': 'Un essai est en retard.',
-    'Its duration test is overdue.': 'Son essai d’autonomie est en retard.',
     'Check the controller’s supply and its network, then let it test again.':
       'Vérifier l’alimentation et le réseau du contrôleur, puis le laisser essayer de nouveau.',
     'Have the tester repaired, then clear the fault.':
@@ -1200,5 +1199,97 @@ export const fr: Words = {
       'Une personne compétente est désignée, avec pouvoir de faire réparer.',
     'Those who test, inspect and repair are trained for it, and it is not out of date.':
       'Ceux qui essaient, inspectent et réparent y sont formés, et leur formation est à jour.',
+    'The current sensor has most likely drifted: it read {n} mA that no lamp draws on {day}.':
+      'Le capteur de courant a très probablement dérivé : le {day}, il lisait {n} mA qu’aucune lampe ne prend.',
+    'The current sensor has most likely drifted: it read {n} mA that no lamp draws on {day}, and {n2} mA on {day2}.':
+      'Le capteur de courant a très probablement dérivé : le {day}, il lisait {n} mA qu’aucune lampe ne prend, et {n2} mA le {day2}.',
+    'Check sensor and wiring before the luminaire.': 'Vérifier le capteur et le câblage avant le luminaire.',
+    'Most likely a second supply from another circuit: on {day} it drew {n} mA before the supply was cut and {n2} mA 60 s after, with {n3} mA commissioned on battery.':
+      'Très probablement une seconde alimentation par un autre circuit : le {day}, il prenait {n} mA avant la coupure et {n2} mA 60 s après, pour {n3} mA de mise en service sur batterie.',
+    'Its battery was not tested.': 'Sa batterie n’a pas été essayée.',
+    'Prove dead before you touch it: it may be live with its own circuit off.':
+      'Vérifier l’absence de tension avant d’y toucher : il peut être sous tension bien que son circuit soit coupé.',
+    'Then find what else feeds it, and disconnect that.':
+      'Chercher ensuite ce qui l’alimente d’autre, et le débrancher.',
+    'Most likely a second lamp on its sensor, or a wrong commissioned current: on {day} it read {n} mA at 60 s and {n2} mA at the end, with {n3} mA commissioned on battery.':
+      'Très probablement une seconde lampe sur son capteur, ou un mauvais courant de mise en service : le {day}, il lisait {n} mA à 60 s et {n2} mA à la fin, pour {n3} mA de mise en service sur batterie.',
+    'Follow the wires through the sensor first: one lamp may hide that another is dark.':
+      'Suivre d’abord les fils à travers le capteur : une lampe peut cacher qu’une autre est éteinte.',
+    'With one lamp on it, measure that on battery, and correct the site file or replace the sensor.':
+      'S’il n’y a qu’une lampe, la mesurer sur batterie, et corriger le fichier du site ou remplacer le capteur.',
+    'It also glowed on mains, with {n} mA: look for leakage or a wrong connection.':
+      'Il luisait aussi sur secteur, avec {n} mA : chercher une fuite ou un mauvais raccordement.',
+    'Most likely the current sensor: on {day} it stuck at {n} mA from mains to battery and read {n2} mA at 60 s.':
+      'Très probablement le capteur de courant : le {day}, il est resté à {n} mA du secteur à la batterie et lisait {n2} mA à 60 s.',
+    'There is no proof that the lamp was lit.': 'Rien ne prouve que la lampe était allumée.',
+    'Most likely the current sensor, its wiring or the multiplexer: it read out of range on {day}.':
+      'Très probablement le capteur de courant, son câblage ou le multiplexeur : il lisait hors plage le {day}.',
+    'Most likely the tester, not the luminaire.':
+      'Très probablement le dispositif d’essai, pas le luminaire.',
+    'On {day} it had lasted {length}.': 'Le {day}, il avait tenu {length}.',
+    'On {day}: {said}': 'Le {day} : {said}',
+    'The circuit drew {n} mA of charging current after the test of {day}.':
+      'Le circuit a pris {n} mA de courant de charge après l’essai du {day}.',
+    'Against that: it has passed a function test since, on {day}; only a duration test can show that it lasts again.':
+      'En sens contraire : il a réussi depuis un essai de fonctionnement, le {day} ; seul un essai d’autonomie peut montrer qu’il tient de nouveau.',
+    'Against that: it has passed a function test since, on {day}, so its lamp works.':
+      'En sens contraire : il a réussi depuis un essai de fonctionnement, le {day} ; sa lampe fonctionne donc.',
+    'Against that: it has passed a function test since, on {day}, but a loose contact comes and goes.':
+      'En sens contraire : il a réussi depuis un essai de fonctionnement, le {day}, mais un mauvais contact va et vient.',
+    'Against that: it has passed {n3} function tests since, the last on {day}; only a duration test can show that it lasts again.':
+      'En sens contraire : il a réussi depuis {n3} essais de fonctionnement, le dernier le {day} ; seul un essai d’autonomie peut montrer qu’il tient de nouveau.',
+    'Against that: it has passed {n3} function tests since, the last on {day}, so its lamp works.':
+      'En sens contraire : il a réussi depuis {n3} essais de fonctionnement, le dernier le {day} ; sa lampe fonctionne donc.',
+    'Against that: it has passed {n3} function tests since, the last on {day}, but a loose contact comes and goes.':
+      'En sens contraire : il a réussi depuis {n3} essais de fonctionnement, le dernier le {day}, mais un mauvais contact va et vient.',
+    'Most likely a loose contact, or a battery that was not charged: not lit at 5 s in the {kind} of {day} ({n} of {n2} mA).':
+      'Très probablement un mauvais contact, ou une batterie non chargée : pas allumé à 5 s, {kind} du {day} ({n} sur {n2} mA).',
+    'Most likely the charger, or a battery that no longer takes charge: on {day} the lamp was lit for {length}, which emptied the battery, and since {day2} it has stayed dark although it had time to recharge.':
+      'Très probablement le chargeur, ou une batterie qui ne prend plus la charge : le {day}, la lampe a été allumée {length}, ce qui a vidé la batterie, et depuis {day2} elle reste éteinte bien qu’elle ait eu le temps de se recharger.',
+    'A lamp that failed at that time would look the same.':
+      'Une lampe tombée en panne à ce moment aurait le même aspect.',
+    'Most likely a dead lamp, or a battery that is dead, disconnected or not charged: not lit at 5 s on {day} ({n} of {n2} mA), and it was last lit on {day2}.':
+      'Très probablement une lampe morte, ou une batterie morte, débranchée ou non chargée : pas allumé à 5 s le {day} ({n} sur {n2} mA) ; il était allumé pour la dernière fois le {day2}.',
+    'Most likely a dead lamp, or a battery that is dead, disconnected or not charged: not lit at 5 s on {day} ({n} of {n2} mA), and it has not been lit in any test on record.':
+      'Très probablement une lampe morte, ou une batterie morte, débranchée ou non chargée : pas allumé à 5 s le {day} ({n} sur {n2} mA) ; il n’a été allumé dans aucun essai enregistré.',
+    'Most likely a battery with a shorted cell: it takes charge, as it lit in {n} function tests since {day}, but it lasted only {length} of {length2} on {day2} ({n2} of {n3} mA at 60 s).':
+      'Très probablement une batterie avec un élément en court-circuit : elle prend la charge, car elle s’est allumée dans {n} essais de fonctionnement depuis {day}, mais n’a tenu que {length} sur {length2} le {day2} ({n2} sur {n3} mA à 60 s).',
+    'Most likely the charger: on {day} it still lasted {length}, but after time to recharge it lasted only {length2} of {length3} on {day2}.':
+      'Très probablement le chargeur : le {day}, il tenait encore {length}, mais après le temps de recharge il n’a tenu que {length2} sur {length3} le {day2}.',
+    'Most likely the charger: it lasted only {length} of {length2} on {day}.':
+      'Très probablement le chargeur : il n’a tenu que {length} sur {length2} le {day}.',
+    'Most likely an aged battery: it lasted {length} of {length2} on {day}.':
+      'Très probablement une batterie vieillie : elle a tenu {length} sur {length2} le {day}.',
+    'Most likely an aged battery that its driver cuts off and on again: the lamp flickered from {length} of {length2} on in the {kind} of {day}, with {n} mA at 5 s, {n2} mA at 60 s and {n3} mA at the end, of {n4} mA.':
+      'Très probablement une batterie vieillie que son alimentation coupe et rallume : la lampe a clignoté à partir de {length} sur {length2}, {kind} du {day}, avec {n} mA à 5 s, {n2} mA à 60 s et {n3} mA à la fin, sur {n4} mA.',
+    'Most likely a loose contact or the driver: the lamp flickered in the {kind} of {day}, with {n} mA at 5 s, {n2} mA at 60 s and {n3} mA at the end, of {n4} mA.':
+      'Très probablement un mauvais contact ou l’alimentation de lampe : la lampe a clignoté, {kind} du {day}, avec {n} mA à 5 s, {n2} mA à 60 s et {n3} mA à la fin, sur {n4} mA.',
+    "Look first for what is loose at the battery's plug, the terminals and the lamp; if nothing is, replace the battery.":
+      'Chercher d’abord ce qui est lâche à la prise de la batterie, aux bornes et à la lampe ; si rien ne l’est, remplacer la batterie.',
+    "Look first for what is loose at the battery's plug, the terminals and the lamp; if nothing is, replace the driver.":
+      'Chercher d’abord ce qui est lâche à la prise de la batterie, aux bornes et à la lampe ; si rien ne l’est, remplacer l’alimentation de lampe.',
+    'Most likely the lamp or its driver: it reached {n} mA at 5 s and {n2} mA at 60 s of {n3} mA commissioned on {day}.':
+      'Très probablement la lampe ou son alimentation : elle a atteint {n} mA à 5 s et {n2} mA à 60 s sur {n3} mA de mise en service le {day}.',
+    'Most likely the switched live or the commissioned mode: the lamp was lit on mains on {day}.':
+      'Très probablement la phase commandée ou le mode inscrit : la lampe était allumée sur secteur le {day}.',
+    'Most likely the switched live or the commissioned mode: the lamp was dark on mains on {day}.':
+      'Très probablement la phase commandée ou le mode inscrit : la lampe était éteinte sur secteur le {day}.',
+    'Recorded: {said}': 'Inscrit : {said}',
+    'repaired {text} ({said}); a {kind} is due by {day}.':
+      '{text} réparé ({said}) ; {kind} à faire avant le {day}.',
+    'repaired {text}; a {kind} is due by {day}.': '{text} réparé ; {kind} à faire avant le {day}.',
+    '{text2} repaired {text} ({said}); a {kind} is due by {day}.':
+      '{text2} a réparé {text} ({said}) ; {kind} à faire avant le {day}.',
+    '{text2} repaired {text}; a {kind} is due by {day}.':
+      '{text2} a réparé {text} ; {kind} à faire avant le {day}.',
+    'The test will be added to the plan.': 'L’essai sera ajouté au plan.',
+    'Work ended; the controller is updated within a minute or two.':
+      'Travail terminé ; le contrôleur est mis à jour d’ici une ou deux minutes.',
+    '{text} ended or cancelled work on this circuit.':
+      '{text} a terminé ou annulé le travail sur ce circuit.',
+    'Its {kind} is overdue.': 'En retard : {kind}.',
+    'It has never had a duration test.': 'Il n’a jamais eu d’essai d’autonomie.',
+    '{test} is overdue: its last test window passed without a result.':
+      '{test} en retard : sa dernière plage est passée sans résultat.',
   },
 };

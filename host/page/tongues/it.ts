@@ -217,7 +217,7 @@ export const it: Words = {
       charged: (n) => form(n, 'carico', 'carichi'),
       notKnown: () => 'di stato non noto',
     },
-    nothing: 'Niente da fare.',
+    nothing: 'Nulla richiede attenzione.',
     attention: (luminaires, affected) => {
       const parts = [
         ...(luminaires > 0 ? [lamps(luminaires)] : []),
@@ -969,7 +969,6 @@ export const it: Words = {
     'Its controller is silent.': 'La sua centralina è muta.',
     'Tester fault: it makes no tests.': 'Guasto del dispositivo di prova: nessuna prova.',
     'A test is overdue.': 'Una prova è in ritardo.',
-    'Its duration test is overdue.': 'La sua prova di autonomia è in ritardo.',
     'Check the controller’s supply and its network, then let it test again.':
       'Controllare alimentazione e rete dati della centralina, poi lasciarla provare di nuovo.',
     'Have the tester repaired, then clear the fault.':
@@ -1193,5 +1192,98 @@ export const it: Words = {
       'Una persona competente è nominata, con il potere di far riparare.',
     'Those who test, inspect and repair are trained for it, and it is not out of date.':
       'Chi prova, ispeziona e ripara è formato per farlo, e la formazione è aggiornata.',
+    'The current sensor has most likely drifted: it read {n} mA that no lamp draws on {day}.':
+      'Il sensore di corrente è molto probabilmente andato alla deriva: il {day} leggeva {n} mA che nessuna lampada assorbe.',
+    'The current sensor has most likely drifted: it read {n} mA that no lamp draws on {day}, and {n2} mA on {day2}.':
+      'Il sensore di corrente è molto probabilmente andato alla deriva: il {day} leggeva {n} mA che nessuna lampada assorbe, e {n2} mA il {day2}.',
+    'Check sensor and wiring before the luminaire.':
+      'Controllare sensore e cablaggio prima dell’apparecchio.',
+    'Most likely a second supply from another circuit: on {day} it drew {n} mA before the supply was cut and {n2} mA 60 s after, with {n3} mA commissioned on battery.':
+      'Molto probabilmente una seconda alimentazione da un altro circuito: il {day} assorbiva {n} mA prima del distacco e {n2} mA 60 s dopo, con {n3} mA di messa in servizio a batteria.',
+    'Its battery was not tested.': 'La sua batteria non è stata provata.',
+    'Prove dead before you touch it: it may be live with its own circuit off.':
+      'Verificare l’assenza di tensione prima di toccarlo: può essere in tensione anche con il suo circuito staccato.',
+    'Then find what else feeds it, and disconnect that.':
+      'Poi cercare che cos’altro lo alimenta, e scollegarlo.',
+    'Most likely a second lamp on its sensor, or a wrong commissioned current: on {day} it read {n} mA at 60 s and {n2} mA at the end, with {n3} mA commissioned on battery.':
+      'Molto probabilmente una seconda lampada sul suo sensore, o una corrente di messa in servizio sbagliata: il {day} leggeva {n} mA a 60 s e {n2} mA alla fine, con {n3} mA di messa in servizio a batteria.',
+    'Follow the wires through the sensor first: one lamp may hide that another is dark.':
+      'Seguire prima i fili attraverso il sensore: una lampada può nascondere che un’altra è spenta.',
+    'With one lamp on it, measure that on battery, and correct the site file or replace the sensor.':
+      'Se c’è una sola lampada, misurarla a batteria, e correggere il file del sito o sostituire il sensore.',
+    'It also glowed on mains, with {n} mA: look for leakage or a wrong connection.':
+      'Era debolmente acceso anche in rete, con {n} mA: cercare una dispersione o un collegamento sbagliato.',
+    'Most likely the current sensor: on {day} it stuck at {n} mA from mains to battery and read {n2} mA at 60 s.':
+      'Molto probabilmente il sensore di corrente: il {day} è rimasto a {n} mA dalla rete alla batteria e leggeva {n2} mA a 60 s.',
+    'There is no proof that the lamp was lit.': 'Non c’è prova che la lampada fosse accesa.',
+    'Most likely the current sensor, its wiring or the multiplexer: it read out of range on {day}.':
+      'Molto probabilmente il sensore di corrente, il suo cablaggio o il multiplexer: il {day} leggeva fuori campo.',
+    'Most likely the tester, not the luminaire.':
+      'Molto probabilmente il dispositivo di prova, non l’apparecchio.',
+    'On {day} it had lasted {length}.': 'Il {day} era durato {length}.',
+    'On {day}: {said}': 'Il {day}: {said}',
+    'The circuit drew {n} mA of charging current after the test of {day}.':
+      'Il circuito ha assorbito {n} mA di corrente di carica dopo la prova del {day}.',
+    'Against that: it has passed a function test since, on {day}; only a duration test can show that it lasts again.':
+      'In senso contrario: ha superato da allora una prova di funzionamento, il {day}; solo una prova di autonomia può mostrare che dura di nuovo.',
+    'Against that: it has passed a function test since, on {day}, so its lamp works.':
+      'In senso contrario: ha superato da allora una prova di funzionamento, il {day}; la sua lampada quindi funziona.',
+    'Against that: it has passed a function test since, on {day}, but a loose contact comes and goes.':
+      'In senso contrario: ha superato da allora una prova di funzionamento, il {day}, ma un contatto allentato va e viene.',
+    'Against that: it has passed {n3} function tests since, the last on {day}; only a duration test can show that it lasts again.':
+      'In senso contrario: ha superato da allora {n3} prove di funzionamento, l’ultima il {day}; solo una prova di autonomia può mostrare che dura di nuovo.',
+    'Against that: it has passed {n3} function tests since, the last on {day}, so its lamp works.':
+      'In senso contrario: ha superato da allora {n3} prove di funzionamento, l’ultima il {day}; la sua lampada quindi funziona.',
+    'Against that: it has passed {n3} function tests since, the last on {day}, but a loose contact comes and goes.':
+      'In senso contrario: ha superato da allora {n3} prove di funzionamento, l’ultima il {day}, ma un contatto allentato va e viene.',
+    'Most likely a loose contact, or a battery that was not charged: not lit at 5 s in the {kind} of {day} ({n} of {n2} mA).':
+      'Molto probabilmente un contatto allentato, o una batteria non carica: non acceso a 5 s, {kind} del {day} ({n} di {n2} mA).',
+    'Most likely the charger, or a battery that no longer takes charge: on {day} the lamp was lit for {length}, which emptied the battery, and since {day2} it has stayed dark although it had time to recharge.':
+      'Molto probabilmente il caricabatteria, o una batteria che non prende più carica: il {day} la lampada è stata accesa {length}, svuotando la batteria, e dal {day2} resta spenta benché abbia avuto il tempo di ricaricarsi.',
+    'A lamp that failed at that time would look the same.':
+      'Una lampada guastatasi in quel momento apparirebbe uguale.',
+    'Most likely a dead lamp, or a battery that is dead, disconnected or not charged: not lit at 5 s on {day} ({n} of {n2} mA), and it was last lit on {day2}.':
+      'Molto probabilmente una lampada guasta, o una batteria guasta, scollegata o non carica: non acceso a 5 s il {day} ({n} di {n2} mA); era acceso l’ultima volta il {day2}.',
+    'Most likely a dead lamp, or a battery that is dead, disconnected or not charged: not lit at 5 s on {day} ({n} of {n2} mA), and it has not been lit in any test on record.':
+      'Molto probabilmente una lampada guasta, o una batteria guasta, scollegata o non carica: non acceso a 5 s il {day} ({n} di {n2} mA); non è stato acceso in nessuna prova registrata.',
+    'Most likely a battery with a shorted cell: it takes charge, as it lit in {n} function tests since {day}, but it lasted only {length} of {length2} on {day2} ({n2} of {n3} mA at 60 s).':
+      'Molto probabilmente una batteria con un elemento in corto: prende carica, perché si è accesa in {n} prove di funzionamento dal {day}, ma è durata solo {length} di {length2} il {day2} ({n2} di {n3} mA a 60 s).',
+    'Most likely the charger: on {day} it still lasted {length}, but after time to recharge it lasted only {length2} of {length3} on {day2}.':
+      'Molto probabilmente il caricabatteria: il {day} durava ancora {length}, ma dopo il tempo di ricarica è durato solo {length2} di {length3} il {day2}.',
+    'Most likely the charger: it lasted only {length} of {length2} on {day}.':
+      'Molto probabilmente il caricabatteria: è durato solo {length} di {length2} il {day}.',
+    'Most likely an aged battery: it lasted {length} of {length2} on {day}.':
+      'Molto probabilmente una batteria invecchiata: è durata {length} di {length2} il {day}.',
+    'Most likely an aged battery that its driver cuts off and on again: the lamp flickered from {length} of {length2} on in the {kind} of {day}, with {n} mA at 5 s, {n2} mA at 60 s and {n3} mA at the end, of {n4} mA.':
+      'Molto probabilmente una batteria invecchiata che l’alimentatore stacca e riattacca: la lampada ha sfarfallato da {length} di {length2} in poi, {kind} del {day}, con {n} mA a 5 s, {n2} mA a 60 s e {n3} mA alla fine, di {n4} mA.',
+    'Most likely a loose contact or the driver: the lamp flickered in the {kind} of {day}, with {n} mA at 5 s, {n2} mA at 60 s and {n3} mA at the end, of {n4} mA.':
+      'Molto probabilmente un contatto allentato o l’alimentatore: la lampada ha sfarfallato, {kind} del {day}, con {n} mA a 5 s, {n2} mA a 60 s e {n3} mA alla fine, di {n4} mA.',
+    "Look first for what is loose at the battery's plug, the terminals and the lamp; if nothing is, replace the battery.":
+      'Cercare prima che cosa è allentato alla spina della batteria, ai morsetti e alla lampada; se niente lo è, sostituire la batteria.',
+    "Look first for what is loose at the battery's plug, the terminals and the lamp; if nothing is, replace the driver.":
+      'Cercare prima che cosa è allentato alla spina della batteria, ai morsetti e alla lampada; se niente lo è, sostituire l’alimentatore.',
+    'Most likely the lamp or its driver: it reached {n} mA at 5 s and {n2} mA at 60 s of {n3} mA commissioned on {day}.':
+      'Molto probabilmente la lampada o il suo alimentatore: ha raggiunto {n} mA a 5 s e {n2} mA a 60 s di {n3} mA di messa in servizio il {day}.',
+    'Most likely the switched live or the commissioned mode: the lamp was lit on mains on {day}.':
+      'Molto probabilmente la fase comandata o il modo indicato: la lampada era accesa in rete il {day}.',
+    'Most likely the switched live or the commissioned mode: the lamp was dark on mains on {day}.':
+      'Molto probabilmente la fase comandata o il modo indicato: la lampada era spenta in rete il {day}.',
+    'Recorded: {said}': 'Registrato: {said}',
+    'repaired {text} ({said}); a {kind} is due by {day}.':
+      '{text} riparato ({said}); {kind} da fare entro il {day}.',
+    'repaired {text}; a {kind} is due by {day}.': '{text} riparato; {kind} da fare entro il {day}.',
+    '{text2} repaired {text} ({said}); a {kind} is due by {day}.':
+      '{text2} ha riparato {text} ({said}); {kind} da fare entro il {day}.',
+    '{text2} repaired {text}; a {kind} is due by {day}.':
+      '{text2} ha riparato {text}; {kind} da fare entro il {day}.',
+    'The test will be added to the plan.': 'La prova sarà aggiunta al piano.',
+    'Work ended; the controller is updated within a minute or two.':
+      'Lavoro finito; la centralina viene aggiornata entro uno o due minuti.',
+    '{text} ended or cancelled work on this circuit.':
+      '{text} ha finito o annullato il lavoro su questo circuito.',
+    'Its {kind} is overdue.': 'In ritardo: {kind}.',
+    'It has never had a duration test.': 'Non ha mai avuto una prova di autonomia.',
+    '{test} is overdue: its last test window passed without a result.':
+      '{test} in ritardo: la sua ultima finestra è passata senza risultato.',
   },
 };

@@ -39,13 +39,19 @@ function testWords(text: string): string {
   return `${capital(t.kinds[TESTS[name]])}${number}`;
 }
 
+/** The source of a pattern with its groups no longer counted. */
+function uncaught({ source }: RegExp): string {
+  return source.replace(/(?<!\\)\((?!\?)/g, '(?:');
+}
+
 /** What may stand in the place of braces, and what the language makes of it; undefined if it has nothing. */
 const PLACES: Record<string, [pattern: string, words: (found: string) => string | undefined]> = {
   text: ['.+?', (found) => found],
   id: ['[^\\s,:]+', (found) => found],
   n: ['-?\\d+', (found) => found],
   length: ['\\d+ (?:s|min|h(?: \\d\\d min)?)', (found) => found],
-  when: [`${DAY.source.replace(/\((?!\?)/g, '(?:')}, \\d\\d:\\d\\d`, dayWords],
+  day: [uncaught(DAY), dayWords],
+  when: [`${uncaught(DAY)}, \\d\\d:\\d\\d`, dayWords],
   kind: [
     KINDS.map(([, name]) => escaped(name)).join('|'),
     (found) => KINDS.flatMap(([kind, name]) => (name === found ? [t.kinds[kind]] : []))[0],
@@ -54,7 +60,7 @@ const PLACES: Record<string, [pattern: string, words: (found: string) => string 
     KINDS.map(([, name]) => escaped(capital(name))).join('|'),
     (found) => KINDS.flatMap(([kind, name]) => (capital(name) === found ? [capital(t.kinds[kind])] : []))[0],
   ],
-  test: [TEST.source.replace(/(?<!\\)\((?!\?)/g, '(?:'), testWords],
+  test: [uncaught(TEST), testWords],
   ways: ['.+?', (found) => found.split(' or ').join(t.or)],
   said: ['.+', (found) => translated(found)],
 };

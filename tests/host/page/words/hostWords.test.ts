@@ -1,9 +1,11 @@
 // The page against the real sentences of the host, not against samples of them.
+import fc from 'fast-check';
 import { afterEach, describe, expect, it } from 'vitest';
-import { OrderKind, Phase, Reason, TestKind } from '../../../../firmware/contract/codes';
+import { OrderKind, Phase, Reason, TestKind, Verdict } from '../../../../firmware/contract/codes';
 import type { AnyRecord, StateMessage } from '../../../../firmware/contract/messages';
 import { intervalWords } from '../../../../host/duties/duties';
 import { FORMS } from '../../../../host/duties/forms';
+import { type DiagnosisInput, diagnose } from '../../../../host/house/view/diagnosis';
 import { recordText } from '../../../../host/house/view/recordView';
 import { type RiskInput, riskNotice } from '../../../../host/house/view/riskNotice';
 import { controllerSentence } from '../../../../host/house/view/sentence';
@@ -12,6 +14,7 @@ import { speak, TONGUES, type Tongue } from '../../../../host/page/tongues/tongu
 import { hostWords } from '../../../../host/page/words/hostWords';
 import { profiles } from '../../../../host/profiles/profile';
 import { orderWords, reasonSentence, selfTestSentence } from '../../../../host/words/codes';
+import { dayWord } from '../../../../host/words/when';
 import { HOUSE } from '../../house/site';
 import { controller, underTest } from '../samples';
 
@@ -80,6 +83,7 @@ function lines(): string[] {
     ...['clock', 'chip'].map((kind) => ({ kind, arg: -90, reason: Reason.ClockFault })),
     ...[0, 7].map((arg) => ({ kind: 'chip', arg, reason: arg === 0 ? Reason.ClockFault : Reason.None })),
     { kind: 'overdue', arg: 0, reason: Reason.None },
+    { kind: 'overdue', arg: 6, type: TestKind.Full, reason: Reason.None },
     { kind: 'overdue', arg: 0, reason: Reason.ClockUntrusted },
     { kind: 'supply', arg: 300, reason: Reason.Outage },
     { kind: 'supply', arg: 3, reason: Reason.UnsteadySupply },
@@ -106,6 +110,44 @@ function lines(): string[] {
   return [...events, ...other].map(of);
 }
 
+/** Luminaires of every history, well and ill. */
+const HISTORY = fc.record<DiagnosisInput>({
+  results: fc.array(
+    fc.record({
+      kind: fc.constantFrom(...KINDS),
+      verdict: fc.constantFrom(Verdict.Pass, Verdict.Fail, Verdict.Fail, Verdict.Void),
+      reason: fc.constantFrom(...REASONS.filter((reason) => reason < 70)),
+      litSec: fc.integer({ min: 0, max: 10_800 }),
+      ...{ milliampsAt5: fc.constantFrom(0, 20, 150), milliampsAt60: fc.nat(200) },
+      ...{ milliampsEnd: fc.nat(200), onMainsMilliamps: fc.constantFrom(-3, 0, 0, 9) },
+      at: fc.constant(0),
+    }),
+    { minLength: 1, maxLength: 5 },
+  ),
+  ratedSec: fc.constant(10_800),
+  batteryMilliamps: fc.constant(150),
+  darkOnMains: fc.boolean(),
+  crossTalk: fc.constant(''),
+  noCharge: fc.constantFrom([], [{ at: NOW - 86_400, milliamps: 3 }]),
+  dateOf: fc.constant((utcSec: number) => dayWord(utcSec, 'UTC')),
+});
+
+/** A lamp that was not lit drew next to nothing. */
+function darkIfUnlit({ reason }: { reason: number }): { milliampsAt5?: number } {
+  const isUnlit = reason === Reason.NotLitAtFiveSeconds || reason === Reason.AllDark;
+  return isUnlit ? { milliampsAt5: 20 } : {};
+}
+
+function diagnoses(): string[] {
+  const all = fc.sample(HISTORY, { numRuns: 600, seed: 3 }).map(({ results, ...rest }) =>
+    diagnose({
+      ...rest,
+      results: results.map((one, i) => ({ ...one, ...darkIfUnlit(one), at: NOW - i * 86_400 })),
+    }),
+  );
+  return all.filter((said) => said !== '');
+}
+
 const FORM_WORDS = Object.values(FORMS).flatMap(({ title, by, points }) => [
   ...[title, by],
   ...points.map(({ words }) => words),
@@ -121,6 +163,7 @@ describe.each(OTHERS)('in %s', (tongue) => {
     ['line of the risk notice', risks()],
     ['order', [...ORDERS, ...KINDS.map((kind) => [OrderKind.Test, kind])].map(([a, b]) => orderWords(a, b))],
     ['line of the log book', lines()],
+    ['diagnosis', diagnoses()],
     ['duty, and what it asks', FORM_WORDS],
     ['interval', INTERVALS],
   ])('the page has words for every %s', (_what, sentences) => {
