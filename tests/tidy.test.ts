@@ -220,7 +220,7 @@ describe('the files', () => {
   // is rarely about one thing.
   // A language of the page is one file, so that it can be added or mended as one.
   const bound = (f: string) =>
-    f.startsWith('host/page/tongues/') ? 1300 : f.startsWith('tests/') ? 900 : 500;
+    f.startsWith('host/page/tongues/') ? 1400 : f.startsWith('tests/') ? 900 : 500;
 
   it('stay within their limits', () => {
     const over = code

@@ -91,7 +91,13 @@ export interface SiteMistake {
 }
 
 export type SiteOutcome =
-  | { ok: true; revision: string; answer: string }
+  | {
+      ok: true;
+      revision: string;
+      answer: string;
+      /** Whether the host is about to work with it; if not, it does so when it is started again. */
+      taken: boolean;
+    }
   | {
       ok: false;
       answer: string;

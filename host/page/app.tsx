@@ -10,6 +10,7 @@ import { LogPage } from './pages/log';
 import { LuminairePage } from './pages/luminaire';
 import { NoticePage } from './pages/notice';
 import { ReportsPage } from './pages/reports';
+import { SiteFormPage, SitePage } from './pages/site';
 import { TonightPage } from './pages/tonight';
 import { YearPage } from './pages/year';
 import { Banners } from './parts/banners';
@@ -18,7 +19,8 @@ import { SiteClockView } from './parts/siteClock';
 import { TongueField } from './parts/tongueField';
 import { useDuties, usePage } from './state/hooks';
 import { t } from './tongues/tongue';
-import { parseRoute, type Route } from './words/route';
+import { parseRoute, type Route, siteLink } from './words/route';
+import { formTitle } from './words/site';
 
 function useRoute(): Route {
   const [hash, setHash] = useState(location.hash);
@@ -41,6 +43,8 @@ function Page({ route }: { route: Route }): JSX.Element {
   if (route.page === 'reports') return <ReportsPage />;
   if (route.page === 'duty') return <DutyPage key={route.id} id={route.id} />;
   if (route.page === 'floor') return <FloorPage id={route.id} luminaire={route.luminaire} />;
+  if (route.page === 'site') return <SitePage />;
+  if (route.page === 'siteForm') return <SiteFormPage key={siteLink(route.place)} place={route.place} />;
   if (route.page === 'log') return <LogPage circuit={route.circuit} kind={route.kind} />;
   return (
     <>
@@ -54,6 +58,7 @@ function Page({ route }: { route: Route }): JSX.Element {
 
 /** The same for the log book whatever it shows, and for every page in any language. */
 function placeOf(route: Route): string {
+  if (route.page === 'siteForm') return siteLink(route.place);
   return 'id' in route ? `${route.page} ${route.id}` : route.page;
 }
 
@@ -62,6 +67,7 @@ function titleOf(route: Route): string {
   if (route.page === 'luminaire') return t.frame.luminaire(route.id);
   if (route.page === 'duty') return t.frame.duty(route.id);
   if (route.page === 'floor') return `${t.floor.title} ${route.id}`.trim();
+  if (route.page === 'siteForm') return formTitle(route.place);
   return route.page === 'unknown' ? t.frame.tonight : t.frame[route.page];
 }
 
@@ -69,7 +75,8 @@ function Navigation({ route }: { route: Route }): JSX.Element {
   const { duties } = usePage();
   useDuties();
   const overdue = duties?.duties.filter(({ state }) => state === 'overdue').length ?? 0;
-  const current = (page: Route['page']) => (route.page === page ? ('page' as const) : undefined);
+  const here = route.page === 'siteForm' ? 'site' : route.page;
+  const current = (page: Route['page']) => (here === page ? ('page' as const) : undefined);
   return (
     <nav aria-label={t.frame.pages}>
       <a href="#/" aria-current={current('tonight')}>
@@ -95,6 +102,9 @@ function Navigation({ route }: { route: Route }): JSX.Element {
       </a>
       <a href="#/reports" aria-current={current('reports')}>
         {t.frame.reports}
+      </a>
+      <a href="#/site" aria-current={current('site')}>
+        {t.frame.site}
       </a>
     </nav>
   );

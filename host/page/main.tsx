@@ -9,6 +9,7 @@ import './style/pages.css';
 import './style/duties.css';
 import './style/floor.css';
 import './style/tables.css';
+import './style/site.css';
 import './style/year.css';
 import './style/print.css';
 import { App } from './app';

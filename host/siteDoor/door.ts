@@ -170,14 +170,11 @@ class FileDoor implements SiteDoor {
       if (entry) await this.o.apply(entry);
     } catch (error) {
       const answer = `Saved, but the log book could not take it yet. ${(error as Error).message} The host works with the new file, and enters the change, when it is started again.`;
-      return { ok: true, revision: to, answer };
+      return { ok: true, revision: to, answer, taken: false };
     }
     this.saved = site;
-    return {
-      ok: true,
-      revision: to,
-      answer: 'Saved, and entered in the log book. The host is taking it over.',
-    };
+    const answer = 'Saved, and entered in the log book. The host is taking it over.';
+    return { ok: true, revision: to, answer, taken: true };
   }
 }
 

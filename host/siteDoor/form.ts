@@ -14,11 +14,11 @@ const NAMES: Record<string, FieldKind> = { floor: 'floor', area: 'area', serves:
 const bare = (schema: z.ZodType): z.ZodType =>
   schema instanceof z.ZodOptional ? (schema.unwrap() as z.ZodType) : schema;
 
-/** Words of the reference as they stand on the page. */
+/** Words of the reference as they stand on the page, which has its documents elsewhere. */
 function plain(text: string): string {
   return text
+    .replace(/:? ?\(?\[[^\]]*\]\([^)]*\)\)?/g, '')
     .replace(/`\[\]`/g, 'none')
-    .replace(/\[([^\]]*)\]\([^)]*\)/g, '$1')
     .replace(/[`*]/g, '');
 }
 
@@ -47,7 +47,8 @@ function formField(group: string, name: string): FormField {
   const options = name === 'profile' ? profileNames() : about.options;
   return {
     ...{ name, label: LABELS[group][name], kind, accepts: plain(about.accepts) },
-    ...{ example: plain(example), otherwise: plain(otherwise), more: capital(plain(more)) },
+    ...{ example: plain(example).replace(/^"(.*)"$/, '$1'), more: capital(plain(more)) },
+    otherwise: kind === 'yes or no' ? plain(otherwise).replace('false', 'no') : plain(otherwise),
     ...(kind === 'choice' && options && { options: [...options] }),
     ...(kind === 'group' && { fields: Object.keys(LABELS[inside]).map((one) => formField(inside, one)) }),
   };

@@ -1,5 +1,6 @@
 // Everything the page knows, and how each message changes it. Pure: the link does the fetching.
 import type { DutiesView } from '../../api/duties';
+import type { Change, SiteFileData } from '../../api/site';
 import type { BuildingView, ControllerStatus, LiveReading, StatusView } from '../../api/views';
 import type { Tongue } from '../tongues/tongue';
 import type { Followed } from '../words/progress';
@@ -13,6 +14,15 @@ export interface SiteClock {
   speed: number;
   /** Reading of this browser's own steady clock, ms. */
   atMs: number;
+}
+
+/** Changes of the site that are kept until others make them whole: an area needs a luminaire that lights it. */
+export interface SiteDraft {
+  /** Of the text they were made for. */
+  revision: string;
+  changes: Change[];
+  /** The site as it would be. */
+  data: SiteFileData;
 }
 
 export interface PageState {
@@ -38,6 +48,9 @@ export interface PageState {
   dutiesHeard: number;
   /** What was entered here and the log book may not have yet. */
   outbox: OutboxState;
+  siteDraft: SiteDraft | null;
+  /** What the host answered to the last change of the site, and whether it is taking it over. */
+  siteSaid: { answer: string; isWaiting: boolean } | null;
   /** Site time less this device's own clock when the host was last heard, s. */
   phoneOff: number;
   /** The language of the page. */
@@ -58,6 +71,8 @@ export const EMPTY_STATE: PageState = {
   duties: null,
   dutiesHeard: 0,
   outbox: EMPTY_OUTBOX,
+  siteDraft: null,
+  siteSaid: null,
   phoneOff: 0,
   tongue: 'en',
 };

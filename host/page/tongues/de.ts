@@ -33,6 +33,7 @@ export const de: Words = {
     duties: 'Pflichten',
     log: 'Prüfbuch',
     reports: 'Berichte',
+    site: 'Gebäude',
     notice: 'Aushang',
     overdue: 'überfällig',
     circuit: (id) => `Stromkreis ${id}`,

@@ -31,6 +31,7 @@ export const en = {
     duties: 'Duties',
     log: 'Log book',
     reports: 'Reports',
+    site: 'Site',
     notice: 'Notice',
     overdue: 'overdue',
     circuit: (id: string) => `Circuit ${id}`,

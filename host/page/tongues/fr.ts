@@ -34,6 +34,7 @@ export const fr: Words = {
     duties: 'Obligations',
     log: 'Registre de sécurité',
     reports: 'Rapports',
+    site: 'Bâtiment',
     notice: 'Avis',
     overdue: 'en retard',
     circuit: (id) => `Circuit ${id}`,

@@ -34,6 +34,7 @@ export const it: Words = {
     duties: 'Adempimenti',
     log: 'Registro dei controlli',
     reports: 'Rapporti',
+    site: 'Edificio',
     notice: 'Avviso',
     overdue: 'scaduti',
     circuit: (id) => `Circuito ${id}`,

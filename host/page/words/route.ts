@@ -1,5 +1,8 @@
 // Addresses within the page: #/, #/defects, #/duties, #/duty/<id>, #/reports, #/year, #/notice, #/circuit/<id>, #/luminaire/<id>,
-// #/log?circuit=<id>&kind=<kind>, #/floor, #/floor/<id>?luminaire=<id>.
+// #/log?circuit=<id>&kind=<kind>, #/floor, #/floor/<id>?luminaire=<id>, #/site, #/site/building, #/site/<part>/<id>,
+// #/site/<part> for a new one (?circuit=<id> for a luminaire).
+
+import type { FormPlace } from './siteForm';
 
 export type Route =
   | { page: 'tonight' }
@@ -9,6 +12,8 @@ export type Route =
   | { page: 'duties' }
   | { page: 'reports' }
   | { page: 'duty'; id: string }
+  | { page: 'site' }
+  | { page: 'siteForm'; place: FormPlace }
   | { page: 'circuit'; id: string }
   | { page: 'luminaire'; id: string }
   | { page: 'floor'; id: string; luminaire: string }
@@ -30,6 +35,18 @@ function decoded(text: string): string {
   }
 }
 
+const PARTS = ['floors', 'areas', 'circuits', 'luminaires'] as const;
+
+/** A form of the site, below #/site. */
+function siteRoute(part: string, id: string, query: string): Route {
+  if (part === '') return { page: 'site' };
+  if (part === 'building' && id === '') return { page: 'siteForm', place: { part: 'site', id: '' } };
+  const known = PARTS.find((one) => one === part);
+  if (!known) return { page: 'unknown' };
+  const circuit = new URLSearchParams(query).get('circuit') ?? '';
+  return { page: 'siteForm', place: { part: known, id: decoded(id), ...(circuit !== '' && { circuit }) } };
+}
+
 /** The page a location hash means. */
 export function parseRoute(hash: string): Route {
   const [path, query = ''] = hash.replace(/^#/, '').split('?', 2);
@@ -40,6 +57,7 @@ export function parseRoute(hash: string): Route {
     return { page, id: decoded(id) };
   if (page === 'floor' && more === undefined)
     return { page, id: decoded(id), luminaire: new URLSearchParams(query).get('luminaire') ?? '' };
+  if (page === 'site') return siteRoute(id, more ?? '', query);
   if (page === 'log' && id === '') {
     const asked = new URLSearchParams(query);
     return { page: 'log', circuit: asked.get('circuit') ?? '', kind: asked.get('kind') ?? '' };
@@ -61,6 +79,13 @@ export function luminaireLink(id: string): string {
 export function floorLink(id: string, luminaire = ''): string {
   const plan = `#/floor/${encodeURIComponent(id)}`;
   return luminaire === '' ? plan : `${plan}?${new URLSearchParams({ luminaire })}`;
+}
+
+/** Link to a form of the site. */
+export function siteLink({ part, id, circuit = '' }: FormPlace): string {
+  if (part === 'site') return '#/site/building';
+  const query = circuit === '' ? '' : `?circuit=${encodeURIComponent(circuit)}`;
+  return `#/site/${part}${id === '' ? '' : `/${encodeURIComponent(id)}`}${query}`;
 }
 
 /** Link to the form of a duty. */

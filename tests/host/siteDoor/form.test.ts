@@ -18,7 +18,7 @@ it('a form says of each field what may be written, with an example, in plain wor
   expect(luminaires.find(({ name }) => name === 'batteryMilliamps')).toEqual({
     ...{ name: 'batteryMilliamps', label: 'Lamp current on battery, mA', kind: 'number' },
     ...{ accepts: 'a whole number from 1 to 2000', example: '260', otherwise: '' },
-    more: 'Measured at commissioning: the lamp is judged by it (judging.md). 0.3 A is 300.',
+    more: 'Measured at commissioning: the lamp is judged by it. 0.3 A is 300.',
   });
   expect(luminaires.find(({ name }) => name === 'mode')?.options).toContain('non-maintained');
   const kinds = Object.fromEntries(
@@ -37,6 +37,7 @@ it('a form says of each field what may be written, with an example, in plain wor
   });
   const words = Object.values(formFields()).flat();
   expect(words.filter(({ more, otherwise }) => /[`*\]]/.test(more + otherwise))).toEqual([]);
+  expect(words.filter(({ more }) => more.includes('.md'))).toEqual([]);
   expect(site.find(({ name }) => name === 'opening')?.more).toMatch(/^None means that nobody is ever there/);
 });
 

@@ -7,6 +7,7 @@ import {
   logLink,
   luminaireLink,
   parseRoute,
+  siteLink,
 } from '../../../../host/page/words/route';
 
 test('no hash and an empty hash are the home page', () => {
@@ -23,6 +24,21 @@ test('a link leads back to the page it was made from', () => {
       expect(parseRoute(logLink(id, kind))).toEqual({ page: 'log', circuit: id, kind });
     }),
   );
+});
+
+test('the forms of the site have addresses below it, with the circuit of a new luminaire', () => {
+  for (const place of [
+    { part: 'site', id: '' },
+    { part: 'areas', id: '' },
+    { part: 'circuits', id: 'one' },
+    { part: 'luminaires', id: 'A-2' },
+    { part: 'luminaires', id: '', circuit: 'one' },
+  ] as const)
+    expect(parseRoute(siteLink(place))).toEqual({ page: 'siteForm', place });
+  expect([parseRoute('#/site'), parseRoute('#/site/doors/1')]).toEqual([
+    { page: 'site' },
+    { page: 'unknown' },
+  ]);
 });
 
 test('the year, the notice, the duties and the reports have their own addresses, with nothing below them', () => {

@@ -1,0 +1,183 @@
+// The form of one thing of the site: its fields, who changes it, and what the host says against it.
+import type { JSX } from 'preact';
+import { useEffect, useRef, useState } from 'preact/hooks';
+import type { Change, FormField, SiteFileData, SiteFileView, SiteMistake, SiteOutcome } from '../../api/site';
+import { useStore } from '../state/hooks';
+import { useSaving } from '../state/site';
+import { orderName } from '../words/order';
+import { removeWords } from '../words/site';
+import { capital, changesOf, type FormPlace, itemOf, sorted, type Values, valuesOf } from '../words/siteForm';
+import { Signature } from './signature';
+import { SiteField } from './siteField';
+
+interface FormProps {
+  place: FormPlace;
+  view: SiteFileView;
+  /** With the changes that are kept. */
+  data: SiteFileData;
+  /** Asks for the file anew. */
+  again: () => void;
+}
+
+interface Told {
+  here: Record<string, string>;
+  elsewhere: SiteMistake[];
+  answer: string;
+  stale: boolean;
+  /** The data as it would be, where keeping the change may help. */
+  data: SiteFileData | null;
+}
+
+const NOTHING: Told = { here: {}, elsewhere: [], answer: '', stale: false, data: null };
+
+const HERE = 'Nothing was saved. Correct the fields marked below.';
+
+function toldOf(
+  outcome: SiteOutcome & { ok: false },
+  place: FormPlace,
+  fields: FormField[],
+  now: Values,
+): Told {
+  const { here, elsewhere } = sorted(outcome.mistakes, place, fields, now);
+  const isHere = Object.keys(here).length > 0;
+  const answer = isHere ? HERE : elsewhere.length > 0 ? 'Nothing was saved yet.' : outcome.answer;
+  return { here, elsewhere, answer, stale: outcome.stale === true, data: isHere ? null : outcome.data };
+}
+
+function useSiteForm({ place, view, data }: FormProps) {
+  const store = useStore();
+  const { save, keep } = useSaving(view.revision);
+  const fields = view.fields[place.part];
+  const before = valuesOf(fields, itemOf(data, place) ?? {});
+  const [values, setValues] = useState(before);
+  const [name, setName] = useState(store.state.orderedBy);
+  const [unnamed, setUnnamed] = useState('');
+  const [told, setTold] = useState(NOTHING);
+  const [saving, setSaving] = useState(false);
+  async function send(changes: Change[]): Promise<void> {
+    const { who, mistake } = orderName(name);
+    setUnnamed(mistake);
+    if (mistake !== '') return;
+    if (changes.length === 0) return setTold({ ...NOTHING, answer: 'Nothing is changed here yet.' });
+    setSaving(true);
+    const outcome = await save(changes, who);
+    setSaving(false);
+    if (!outcome.ok) return setTold(toldOf(outcome, place, fields, values));
+    location.hash = '#/site';
+  }
+  const changes = () => changesOf(place, fields, before, values);
+  const keepOn = (): void => {
+    if (told.data) keep(changes(), told.data);
+    location.hash = '#/site';
+  };
+  return { fields, values, setValues, name, setName, unnamed, told, saving, send, changes, keepOn };
+}
+
+function Against(props: { told: Told; onKeep: () => void; again: () => void }): JSX.Element {
+  const { told, onKeep, again } = props;
+  const box = useRef<HTMLDivElement>(null);
+  useEffect(() => {
+    if (told.answer !== '') box.current?.focus();
+  }, [told]);
+  return (
+    <div role="alert" tabIndex={-1} ref={box} class={told.answer === '' ? '' : 'against'}>
+      {told.answer === '' ? null : <p class="mistake">{told.answer}</p>}
+      {told.elsewhere.length === 0 ? null : (
+        <ul>
+          {told.elsewhere.map(({ where, message }) => (
+            <li key={where + message}>{where === '' ? message : `${where}: ${message}`}</li>
+          ))}
+        </ul>
+      )}
+      {told.data && told.elsewhere.length > 0 ? (
+        <p>
+          If another change mends this, keep this one and enter the other:{' '}
+          <button type="button" class="plain" onClick={onKeep}>
+            Keep it and go on
+          </button>
+        </p>
+      ) : null}
+      {told.stale ? (
+        <button type="button" class="plain" onClick={again}>
+          Load the page again
+        </button>
+      ) : null}
+    </div>
+  );
+}
+
+function Removal(props: { words: string; saving: boolean; onRemove: () => void }): JSX.Element {
+  const [asked, setAsked] = useState(false);
+  const { words, saving, onRemove } = props;
+  if (!asked)
+    return (
+      <p>
+        <button type="button" class="plain" onClick={() => setAsked(true)}>
+          Remove…
+        </button>
+      </p>
+    );
+  return (
+    <div class="against">
+      <p>{words}</p>
+      <div class="buttons">
+        <button type="button" class="sure" disabled={saving} onClick={onRemove}>
+          Remove it
+        </button>
+        <button type="button" class="plain" onClick={() => setAsked(false)}>
+          Keep it
+        </button>
+      </div>
+    </div>
+  );
+}
+
+/** See above. */
+export function SiteForm(props: FormProps): JSX.Element {
+  const { place, view, data, again } = props;
+  const { fields, values, setValues, name, setName, unnamed, told, saving, send, changes, keepOn } =
+    useSiteForm(props);
+  const { part, id } = place;
+  return (
+    <form
+      class="site-form"
+      aria-label="Changes"
+      noValidate
+      onSubmit={(e) => {
+        e.preventDefault();
+        void send(changes());
+      }}
+    >
+      <Against told={told} onKeep={keepOn} again={again} />
+      <fieldset class="bare" disabled={view.fixed !== ''}>
+        <legend class="unseen">Fields</legend>
+        {fields.map((field) => (
+          <SiteField
+            key={field.name}
+            {...{ field, id: `site-${field.name}`, value: values[field.name], data }}
+            mistake={told.here[field.name] ?? ''}
+            onChange={(value) => setValues({ ...values, [field.name]: value })}
+          />
+        ))}
+        <div class="field">
+          <Signature id="site-who" name={name} onName={setName} mistake={unnamed} />
+        </div>
+        <div class="buttons">
+          <button type="submit" class="sure" disabled={saving}>
+            {saving ? 'Saving…' : 'Save'}
+          </button>
+          <a class="leave" href="#/site">
+            Leave it as it was
+          </a>
+        </div>
+        {part === 'site' || id === '' ? null : (
+          <Removal
+            words={capital(removeWords(data, place))}
+            saving={saving}
+            onRemove={() => void send([{ do: 'remove', part, id }])}
+          />
+        )}
+      </fieldset>
+    </form>
+  );
+}

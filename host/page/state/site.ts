@@ -1,0 +1,70 @@
+// The site file on the page: asked for, changed, and watched until the host works with it.
+import { useEffect, useState } from 'preact/hooks';
+import type { Change, SiteFileData, SiteFileView, SiteOutcome } from '../../api/site';
+import { useAsked, usePage, useStore } from './hooks';
+import { askSite, changeSite } from './host';
+
+export interface SiteAsked {
+  view: SiteFileView | null;
+  problem: string;
+  /** The data of the file, or with the changes that are kept. */
+  data: SiteFileData | null;
+  again(): void;
+}
+
+/** Time between two questions whether the host works with what was saved, ms. */
+const WATCH_MS = 1000;
+const TAKEN = 'Saved, and entered in the log book. The host works with it now.';
+
+/** The site file; asked for anew while the host is taking a change over. */
+export function useSite(): SiteAsked {
+  const store = useStore();
+  const { siteDraft, siteSaid } = usePage();
+  const [round, setRound] = useState(0);
+  const again = () => setRound((n) => n + 1);
+  const { value, problem } = useAsked(askSite, 'site', round);
+  const isWaiting = siteSaid?.isWaiting === true;
+  const isTaken = value?.inForce === true && problem === '';
+  useEffect(() => {
+    if (!isWaiting) return undefined;
+    if (isTaken) {
+      store.change((s) => ({ ...s, siteSaid: { answer: TAKEN, isWaiting: false } }));
+      return undefined;
+    }
+    const timer = setInterval(again, WATCH_MS);
+    return () => clearInterval(timer);
+  }, [isWaiting, isTaken]);
+  const isDrafted = siteDraft !== null && siteDraft.revision === value?.revision;
+  return { view: value, problem, data: isDrafted ? siteDraft.data : (value?.data ?? null), again };
+}
+
+export interface SiteSaving {
+  /** Saves changes together with those that are kept. */
+  save(changes: Change[], who: string): Promise<SiteOutcome>;
+  /** Keeps changes until others make them whole. */
+  keep(changes: Change[], data: SiteFileData): void;
+}
+
+export function useSaving(revision: string): SiteSaving {
+  const store = useStore();
+  const kept = (): Change[] => {
+    const { siteDraft } = store.state;
+    return siteDraft?.revision === revision ? siteDraft.changes : [];
+  };
+  return {
+    async save(changes, who) {
+      const outcome = await changeSite({ revision, who, changes: [...kept(), ...changes] });
+      store.change((s) => ({
+        ...s,
+        orderedBy: who,
+        ...(outcome.ok && {
+          siteDraft: null,
+          siteSaid: { answer: outcome.answer, isWaiting: outcome.taken },
+        }),
+      }));
+      return outcome;
+    },
+    keep: (changes, data) =>
+      store.change((s) => ({ ...s, siteDraft: { revision, changes: [...kept(), ...changes], data } })),
+  };
+}

@@ -1,0 +1,103 @@
+// What the page says of the site, and of changing it.
+import type { Change, FormField, Item, Part, SiteFileData } from '../../api/site';
+import type { FormPlace } from './siteForm';
+
+export const ONE: Record<Part, string> = {
+  floors: 'floor',
+  areas: 'area',
+  circuits: 'circuit',
+  luminaires: 'luminaire',
+};
+
+/** Heading of a form. */
+export function formTitle({ part, id, circuit = '' }: FormPlace): string {
+  if (part === 'site') return 'Hours and rules';
+  if (id === '') return `New ${ONE[part]}${circuit === '' ? '' : ` in circuit ${circuit}`}`;
+  return `Change ${ONE[part]} ${id}`;
+}
+
+const DATA_ONLY = 'Changing these data never changes wiring.';
+
+/** What people must know before they change a thing. */
+export function formCaution({ part, id }: FormPlace): string {
+  if (part === 'luminaires') {
+    const where = id === '' ? ' It is read at the next sensor input of its circuit.' : '';
+    return `${DATA_ONLY} Check the rated duration on the luminaire’s plate, and measure its currents.${where}`;
+  }
+  if (part === 'circuits')
+    return id === ''
+      ? `${DATA_ONLY} It needs a controller, commissioned for this id, and at least one luminaire.`
+      : `${DATA_ONLY} The id is also in the controller: after another id, commission the controller anew.`;
+  return part === 'site' ? 'Tests are planned anew by what you change here.' : DATA_ONLY;
+}
+
+/** Luminaires behind one in its circuit, which move up to other sensor inputs when it goes; on a bus none does. */
+export function movedUp(data: SiteFileData, id: string): string[] {
+  const circuit = data.circuits.find(({ luminaires }) => luminaires.some((lamp) => lamp.id === id));
+  if (!circuit || circuit.luminaires.some((lamp) => lamp.module !== undefined)) return [];
+  const at = circuit.luminaires.findIndex((lamp) => lamp.id === id);
+  return circuit.luminaires.slice(at + 1).map((lamp) => String(lamp.id));
+}
+
+/** What removing a thing means, asked once. */
+export function removeWords(data: SiteFileData, { part, id }: FormPlace): string {
+  if (part === 'luminaires') {
+    const behind = movedUp(data, id);
+    const moved =
+      behind.length === 0
+        ? ''
+        : ` ${behind.join(', ')} will be read one sensor input further up: move their sensor wires too.`;
+    return `Remove luminaire ${id}? Its results stay in the log book.${moved}`;
+  }
+  if (part === 'circuits')
+    return (
+      `Remove circuit ${id} with all its luminaires? Its results stay in the log book. Its controller keeps its plan ` +
+      'and goes on testing until it is taken out.'
+    );
+  return part === 'site' ? '' : `Remove ${ONE[part]} ${id}?`;
+}
+
+const count = (n: number, noun: string): string => `${n} ${noun}${n === 1 ? '' : 's'}`;
+
+/** A change that is kept until others make it whole. */
+export function changeWords(change: Change): string {
+  const { part } = change;
+  const what = part === 'site' ? 'the building' : ONE[part];
+  if (change.do === 'add') return `${what} ${String(change.item.id ?? '')} added`;
+  if (change.do === 'remove') return `${what} ${change.id} removed`;
+  if (change.do === 'rename') return `${what} ${change.id} is now ${change.to}`;
+  return `${[what, change.id].filter((one) => one !== '').join(' ')}: ${change.field} changed`;
+}
+
+/** A circuit in one line. */
+export function circuitWords({ luminaires, name }: SiteFileData['circuits'][number]): string {
+  return `${String(name)}, ${count(luminaires.length, 'luminaire')}`;
+}
+
+const DAYS = ['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'];
+export const DAY_NAMES: [string, string][] = DAYS.map((day) => [
+  day,
+  `${day.charAt(0).toUpperCase()}${day.slice(1)}`,
+]);
+
+/** Hours in one line: "Mon, Tue 00:30–05:30". */
+function hoursWords(raw: unknown): string {
+  if (!Array.isArray(raw) || raw.length === 0) return 'never';
+  const line = ({ days, from, to }: Item) => {
+    const named = DAY_NAMES.filter(([day]) => (days as string[]).includes(day)).map(([, name]) => name);
+    return `${named.length === DAYS.length ? 'every day' : named.join(', ')} ${String(from)}–${String(to)}`;
+  };
+  return (raw as Item[]).map(line).join('; ');
+}
+
+/** What a field says now, in one line; '' where it says nothing. */
+export function saidNow({ kind }: FormField, raw: unknown): string {
+  if (raw === undefined || raw === null) return '';
+  if (kind === 'hours') return hoursWords(raw);
+  if (Array.isArray(raw)) return raw.join(', ');
+  if (kind === 'yes or no') return raw === true ? 'yes' : 'no';
+  if (typeof raw !== 'object') return String(raw);
+  return Object.entries(raw)
+    .map(([name, value]) => `${name} ${String(value)}`)
+    .join(', ');
+}
