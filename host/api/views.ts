@@ -262,6 +262,8 @@ export interface LogEntryView {
   /** Full record as received. */
   body: string;
   hash: string;
+  /** Who withdrew it and why, in words, '' while nobody has; missing where that is not possible. */
+  withdrawn?: string;
 }
 
 /** What the running host knows of the chain. It says nothing of entries after `checked`. */
@@ -361,6 +363,13 @@ export type OrderRequest = { who: string } & (
   | { do: 'test'; kind: Exclude<KindWord, ''> }
   | { do: 'extend'; minutes: number }
 );
+
+/** POST /api/withdrawals (WithdrawalRequest -> OrderOutcome): an entry of the log book that no longer counts. */
+export interface WithdrawalRequest {
+  entry: number;
+  who: string;
+  why: string;
+}
 
 export interface OrderOutcome {
   ok: boolean;

@@ -74,7 +74,9 @@ function defectLines(one: DefectView, zone: string): string {
       ? `  ${care.who} ${careWords({ ...care, luminaire })}`
       : '  No owner, no due date, no interim measure entered.',
     ...(repair
-      ? [`  Last repair ${dayWord(repair.at, zone)} by ${repair.who}: ${repair.what || 'not said what'}.`]
+      ? [
+          `  Last repair ${dayWord(repair.at, zone)} by ${repair.who}: ${repair.what || 'not said what'} (entry ${repair.entry}).`,
+        ]
       : []),
     closed ? `  Closed by entry ${closed.entry}, ${dayWord(closed.at, zone)}.` : `  Next: ${one.next}`,
   ].join('\n');

@@ -19,7 +19,9 @@ function names(ids: readonly string[]): string {
 }
 
 function dutyLines({ duty, state, days, last, left }: DueDuty, zone: string): string {
-  const before = last ? `last on ${dayWord(last.done, zone)} by ${last.who}` : 'never entered';
+  const before = last
+    ? `last on ${dayWord(last.done, zone)} by ${last.who} (entry ${last.entry})`
+    : 'never entered';
   const rest = left.length > 0 ? `\n    Still to see: ${names(left)}.` : '';
   const points = duty.points.map(({ id, words }) => `\n    ${id}: ${words}`).join('');
   return (
@@ -28,10 +30,10 @@ function dutyLines({ duty, state, days, last, left }: DueDuty, zone: string): st
   );
 }
 
-function findingLine({ who, asked, luminaire, scope, words, since }: Finding, zone: string): string {
+function findingLine({ who, asked, luminaire, scope, words, since, entry }: Finding, zone: string): string {
   const where = luminaire === '' ? scopeWords(scope) : luminaire;
   const more = words === '' ? '' : `: ${words}`;
-  return `${where}${more} (not so: ${asked} Found by ${who}, since ${dayWord(since, zone)}.)`;
+  return `${where}${more} (not so: ${asked} Found by ${who}, since ${dayWord(since, zone)}, entry ${entry}.)`;
 }
 
 /**
@@ -55,7 +57,8 @@ export async function dutiesCommand(site: Site, db: string, json: boolean): Prom
       found.length > 0
         ? `Found, and not seen in order since:\n${found.join('\n')}`
         : 'Nothing found is open.',
-      'Enter one with `nightproof inspected --duty NAME --who NAME`; sources are in docs/duties.md.',
+      'Enter one with `nightproof inspected --duty NAME --who NAME`, and withdraw a wrong entry with `nightproof withdraw`; ' +
+        'sources are in docs/duties.md.',
     ];
     process.stdout.write(`${[...(simulated ? [SIMULATED] : []), ...parts].join('\n\n')}\n`);
   }

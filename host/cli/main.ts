@@ -22,6 +22,7 @@ import type { RepairedOptions } from './repaired';
 import { addReport } from './reportOptions';
 import { addSimulate } from './simulateFlags';
 import { addTrace } from './traceOptions';
+import type { WithdrawOptions } from './withdraw';
 import type { WitnessOptions } from './witness';
 
 interface ServeFlags {
@@ -206,6 +207,21 @@ function addRepaired(program: Command): void {
     });
 }
 
+function addWithdraw(program: Command): void {
+  program
+    .command('withdraw')
+    .description('Withdraw a repair or an inspection that was entered by mistake; it stays in the log book.')
+    .addArgument(siteArgument())
+    .requiredOption('--entry <n>', 'number of its entry in the log book', whole('--entry', 1, 4294967295))
+    .requiredOption('--who <name>', 'your name, for the log book')
+    .requiredOption('--why <text>', 'why it is withdrawn')
+    .option('--db <file>', 'log book file', DEFAULT_DB)
+    .action(async (file: string, o: Omit<WithdrawOptions, 'site'>) => {
+      const { withdrawCommand } = await import('./withdraw');
+      process.exitCode = await withdrawCommand({ site: siteOf(file), ...o });
+    });
+}
+
 function addDefects(program: Command): void {
   program
     .command('defects')
@@ -312,6 +328,7 @@ export function nightproof(): Command {
   addAttend(program);
   addRepaired(program);
   addDuties(program);
+  addWithdraw(program);
   addDefects(program);
   addBaseline(program);
   addOutlook(program);

@@ -31,6 +31,7 @@ claims that anything complies with any rule. Local rules prevail.
 - **What attests a state** stays due while an entry leaves a point not in order, or finds that no point applies: handover,
   measurement of the light, and who does this work. Each form below says which of the two it is.
 - **Late entries** count from the time at which they were done. The same entry sent twice is stored once.
+- **A wrong entry** is withdrawn, and then was not made ([operating.md](operating.md#an-entry-made-by-mistake)).
 - **Each day**: the standards ask for a daily look at the indicators of a central supply, so that duty is only there with
   \`centralSupply: true\` in the site file. For luminaires with their own batteries we read of none: what needs
   attention stands on the page at any time.`;

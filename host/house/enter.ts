@@ -1,7 +1,7 @@
 // Takes what people enter on the page: checks it against the state of the house, writes it into the log book,
 // applies it to the state, and answers.
 import type { InspectionOutcome } from '../api/duties';
-import type { OrderOutcome, RepairPart } from '../api/views';
+import type { OrderOutcome, RepairPart, WithdrawalRequest } from '../api/views';
 import type { KeyRing } from '../keys';
 import type { Entry, Logbook } from '../logbook/logbook';
 import { profileFor } from '../profiles/profile';
@@ -12,8 +12,9 @@ import { decideAttended, windowWords } from './notes/attended';
 import { decideAcceptance, rowWords } from './notes/baseline';
 import { type CareFields, careWords, decideCare } from './notes/care';
 import type { InspectionWish } from './notes/inspected';
-import { type NewNote, writeNote } from './notes/notes';
+import { entryOf, type NewNote, writeNote } from './notes/notes';
 import { partWords, type RepairFields, repairWords, retestAfter } from './notes/repairs';
+import { decideWithdrawal, withdrawalWords } from './notes/withdrawn';
 
 /** Every circuit named must be one of the site. No function rejects: a failure is an answer too. */
 export interface Entering {
@@ -27,6 +28,8 @@ export interface Entering {
   care(circuit: string, care: CareEntry): Promise<OrderOutcome>;
   /** Enters what a person has looked at, once, however often it is sent. */
   inspected(wish: InspectionWish, now: number): Promise<InspectionOutcome>;
+  /** Enters that an entry of the log book no longer counts. */
+  withdraw(wish: WithdrawalRequest, now: number): Promise<OrderOutcome>;
 }
 
 export interface CareEntry extends CareFields {
@@ -46,7 +49,7 @@ export interface RepairEntry {
 export interface EnteringOptions {
   site: Site;
   house: Pick<House, 'past' | 'desired' | 'view'>;
-  logbook: Pick<Logbook, 'appendNext' | 'lastOf'>;
+  logbook: Pick<Logbook, 'after' | 'appendNext' | 'lastOf'>;
   keys: KeyRing;
   /** Applies a new log book entry to the house; it never rejects. */
   apply(entry: Entry): Promise<void>;
@@ -114,6 +117,21 @@ class NoteEntering implements Entering {
 
   inspected(wish: InspectionWish, now: number): Promise<InspectionOutcome> {
     return enterInspection(this.o, wish, now);
+  }
+
+  async withdraw({ entry: number, who, why }: WithdrawalRequest, now: number): Promise<OrderOutcome> {
+    const { site, keys, house, logbook } = this.o;
+    let entry: Entry | undefined;
+    try {
+      entry = await entryOf(logbook, number);
+    } catch (error) {
+      return refused([`Nothing was withdrawn. ${(error as Error).message}`]);
+    }
+    const before = house.past.withdrawals.of(number);
+    const decision = decideWithdrawal({ site, keys, number, entry, before, who, why, now });
+    if ('refusals' in decision) return refused(decision.refusals);
+    const { note } = decision;
+    return this.write(note, 'withdrawn', `Recorded: ${note.who} ${withdrawalWords(note.fields)}`);
   }
 
   private async write(note: NewNote, done: string, answer: string): Promise<OrderOutcome> {

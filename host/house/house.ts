@@ -85,6 +85,7 @@ function createViewOf(o: HouseOptions, past: Past, reported: Reported, desired: 
   return createView(
     {
       ...{ site, notes: past.notes, history: past.history, defects: past.defects },
+      withdrawals: past.withdrawals,
       ...{ reported, plan: () => desired.plan() },
     },
     {

@@ -13,6 +13,7 @@ import { createNotes, type Notes, type NotesState } from './notes/entered';
 import { createInspections, type Inspections, type InspectionsState } from './notes/inspections';
 import { isNoteAddress } from './notes/notes';
 import { owedAfterRepairs, unprovenRepair } from './notes/repairs';
+import { type Withdrawal, Withdrawals } from './notes/withdrawn';
 
 /** What was read so far, as JSON can hold it. */
 export interface PastState {
@@ -21,6 +22,7 @@ export interface PastState {
   hash: string;
   notes: NotesState;
   inspections: InspectionsState;
+  withdrawals: Withdrawal[];
   history: HistoryState;
   defects: DefectsState;
 }
@@ -28,6 +30,7 @@ export interface PastState {
 export interface Past {
   readonly notes: Notes;
   readonly inspections: Inspections;
+  readonly withdrawals: Pick<Withdrawals, 'of'>;
   readonly history: History;
   readonly defects: Defects;
   /** Number of the last entry applied, 0 if none. */
@@ -48,13 +51,14 @@ const SLICE = 2000;
 export function createPast(site: Site, keys: KeyRing, from?: PastState): Past {
   const notes = createNotes(site, keys, from?.notes);
   const inspections = createInspections(site, keys, from?.inspections);
+  const withdrawals = new Withdrawals(keys, from?.withdrawals);
   const history = createHistory(site, notes.listed, from?.history);
   const defects = createDefects(site, keys, notes.listed, from?.defects);
   const addresses = new Map(site.circuits.map(({ id }) => [`${site.id}/${id}`, id]));
   let last = from?.entry ?? 0;
   let hash = from?.hash ?? NO_HASH;
   return {
-    ...{ notes, inspections, history, defects },
+    ...{ notes, inspections, withdrawals, history, defects },
     entry: () => last,
     take(entry, known) {
       if (entry.entry <= last) return false;
@@ -64,6 +68,7 @@ export function createPast(site: Site, keys: KeyRing, from?: PastState): Past {
       if (isNoteAddress(entry.address)) {
         notes.take(entry);
         inspections.take(entry);
+        withdrawals.take(entry);
         defects.takeNote(entry);
       }
       if (circuit !== undefined && HEEDED_KINDS.has(entry.kind)) {
@@ -75,7 +80,7 @@ export function createPast(site: Site, keys: KeyRing, from?: PastState): Past {
     },
     state: () => ({
       ...{ entry: last, hash, notes: notes.state(), inspections: inspections.state() },
-      ...{ history: history.state(), defects: defects.state() },
+      ...{ withdrawals: withdrawals.state(), history: history.state(), defects: defects.state() },
     }),
     owed: (circuit) =>
       owedAfterRepairs(circuit, notes.of(circuit.id).newestRepairs, history.of(circuit.id).last),

@@ -7,6 +7,7 @@ import { type HumanCheck, signedInspection } from '../house/notes/inspected';
 import { createInspections, type Inspections } from '../house/notes/inspections';
 import { aboutOf, isNoteAddress, signedNote } from '../house/notes/notes';
 import { noteView } from '../house/notes/noteView';
+import { WITHDRAWN, Withdrawals, type WithdrawnFields } from '../house/notes/withdrawn';
 import { allIdsOf, idsOf, type Listed, type ListedFields } from '../house/rows/listed';
 import type { KeyRing } from '../keys';
 import { type FaultList, faultList } from '../logbook/fault';
@@ -55,7 +56,8 @@ export class Gathered {
   readonly closed: Defect[] = [];
   readonly gone: GoneDefects;
   readonly inspections: Inspections;
-  /** What people looked at in the period. */
+  readonly withdrawals: Withdrawals;
+  /** What people looked at in the period, also what was withdrawn since. */
   readonly checks: HumanCheck[] = [];
   readonly troubles: Troubles;
   /** Deviations found in the records themselves. */
@@ -79,6 +81,7 @@ export class Gathered {
     this.defects = createDefects(site, keys, listed);
     this.gone = new GoneDefects(site, keys, listed, (id) => this.lampOf(id));
     this.inspections = createInspections(site, keys);
+    this.withdrawals = new Withdrawals(keys);
   }
 
   /** The luminaire that has an id today or had it before; undefined if the site file no longer has it. */
@@ -113,12 +116,16 @@ export class Gathered {
       return;
     }
     this.inspections.take(entry);
+    this.withdrawals.take(entry);
+    const before = entry.kind === WITHDRAWN ? this.defects.open() : [];
     this.defects.takeNote(entry);
     this.gone.takeNote(entry);
+    if (before.length > 0) this.closeAfter(before);
     if (entry.kind === 'listed') {
       this.source(entry.entry);
       this.list(circuit, note.fields as ListedFields, note.at);
     } else this.entered(entry, circuit, note.at);
+    if (entry.kind === WITHDRAWN) this.withdrawn(entry, (note.fields as WithdrawnFields).withdraws);
   }
 
   /** A note that a person entered. */
@@ -131,6 +138,11 @@ export class Gathered {
     if (check || !isWithin(this.period, at)) return;
     const view = noteView(entry, circuit, this.site.timeZone);
     this.remarks.push({ entry: entry.entry, at, circuit: view.circuit, text: view.text });
+  }
+
+  /** What says that an entry of the period counts no more belongs to it, whenever that was said. */
+  private withdrawn({ entry }: Entry, number: number): void {
+    if ([...this.checks, ...this.remarks].some((one) => one.entry === number)) this.source(entry);
   }
 
   private source(entry: number): void {
@@ -196,6 +208,16 @@ export class Gathered {
             journal: `${entry.address} ${entry.journal}`,
           },
         });
+  }
+
+  /** Without a repair that was withdrawn, a test made before may be the proof. */
+  private closeAfter(before: readonly Defect[]): void {
+    const open = new Set(this.defects.open().map(nameOf));
+    const closed = before.filter((one) => !open.has(nameOf(one)));
+    for (const one of closed) {
+      const now = this.defects.closed().find((other) => nameOf(other) === nameOf(one));
+      if (now) this.closed.push(now);
+    }
   }
 
   private count({ record, circuit, entry }: ResultSeen): void {

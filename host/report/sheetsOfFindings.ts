@@ -8,6 +8,7 @@ import type { Block, Column } from './document';
 import { type Deviation, isOpen, someOf } from './findings';
 import type { Gathered } from './gather';
 import { isBroken, type Report, type ReportedDefect } from './report';
+import { withdrawnAfter } from './sheetsOfPeople';
 
 function namesOf(report: Report, { circuit, luminaires }: Deviation): string {
   if (luminaires.length === 0) return '';
@@ -147,7 +148,12 @@ export function* remarkBlocks({ found, site }: Report): Generator<Block> {
       { title: 'Entry', width: 1 },
     ],
     rows: remarks.map(({ at, circuit, text, entry }) => ({
-      cells: [momentWord(at, site.timeZone), circuit, text, String(entry)],
+      cells: [
+        momentWord(at, site.timeZone),
+        circuit,
+        `${text}${withdrawnAfter(found, entry, site.timeZone)}`,
+        String(entry),
+      ],
     })),
   };
 }

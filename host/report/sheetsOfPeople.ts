@@ -2,6 +2,7 @@
 import { type DueDuty, dueWords } from '../duties/due';
 import { intervalWords } from '../duties/duties';
 import { inspectionWords, scopeWords } from '../house/notes/inspected';
+import { withdrawnWords } from '../house/notes/withdrawn';
 import { dayWord, momentWord } from '../words/when';
 import type { Block } from './document';
 import { someOf } from './findings';
@@ -10,6 +11,12 @@ import { isOverdue, type Report } from './report';
 /** A sentence that begins without its name. */
 function sentence(words: string): string {
   return `${words.charAt(0).toUpperCase()}${words.slice(1)}`;
+}
+
+/** " Withdrawn on ...", or nothing: what somebody withdrew stays on the sheets, and counts for nothing. */
+export function withdrawnAfter({ withdrawals }: Report['found'], entry: number, zone: string): string {
+  const by = withdrawals.of(entry);
+  return by ? ` WITHDRAWN. ${withdrawnWords(by, zone)}` : '';
 }
 
 /** What people looked at in the period, and what they found that nobody has seen in order since. */
@@ -31,7 +38,7 @@ export function* checkBlocks({ found, findings, site }: Report): Generator<Block
         cells: [
           momentWord(check.done, zone),
           check.who,
-          sentence(inspectionWords(check, check.at, zone)),
+          sentence(`${inspectionWords(check, check.at, zone)}${withdrawnAfter(found, check.entry, zone)}`),
           String(check.entry),
         ],
       })),

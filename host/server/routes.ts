@@ -25,6 +25,7 @@ import { ORDER_HELP, readOrder } from './orderQuestion';
 import { reportRoutes } from './reportRoutes';
 import type { ReportMaker } from './reports';
 import { siteRoutes } from './siteRoutes';
+import { withdrawalRoutes } from './withdrawalRoutes';
 
 export interface RouteParts {
   site: Site;
@@ -190,5 +191,6 @@ export function apiRoutes(parts: RouteParts): Hono {
   api.route('/', dutyRoutes(parts));
   api.route('/', reportRoutes(parts));
   api.route('/', siteRoutes(parts));
+  api.route('/', withdrawalRoutes(parts));
   return api;
 }

@@ -48,6 +48,7 @@ it('README lists every option of every command, and no other', async () => {
     ['repaired'],
     ['duties'],
     ['inspected'],
+    ['withdraw'],
     ['baseline', 'list'],
     ['baseline', 'accept'],
     ['report'],

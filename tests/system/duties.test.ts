@@ -28,7 +28,7 @@ beforeEach(async () => {
 const stored = async () =>
   (await host.logbook.after(0, 10_000, 'inspection')).map((entry) => readInspection(entry)!);
 
-it('takes a walk point by point, and shows what was found until it is in order', async () => {
+it('takes a walk point by point, shows what was found, and takes all of it back', async () => {
   const { page } = guest;
   await page.goto(`${host.url}/#/duties`);
   await page.getByRole('heading', { level: 1, name: '1 duty is due today.' }).waitFor();
@@ -64,4 +64,18 @@ it('takes a walk point by point, and shows what was found until it is in order',
   await page
     .getByText(/^Ωνάση Zoë did "Walk past every luminaire" for circuit wing-1: 5 of 6 points/)
     .waitFor();
+  // It was another building: withdrawn, it stays in the log book, and its finding ends.
+  await page.getByText('Entered by mistake? Withdraw it').click();
+  const mistake = page.getByRole('form', { name: /^Withdraw entry \d+$/ });
+  await mistake.getByRole('button', { name: 'Withdraw it' }).click();
+  await mistake.getByText('Say why it is withdrawn.').waitFor();
+  await expectSound(guest, 'the log book with an entry to be withdrawn');
+  await mistake.getByLabel('Why').fill('another building');
+  await mistake.getByLabel('Your name').fill('Ωνάση Zoë');
+  await mistake.getByRole('button', { name: 'Withdraw it' }).click();
+  await page.getByText(/^Withdrawn on .+ by Ωνάση Zoë \(entry \d+\): another building\.$/).waitFor();
+  await expectSound(guest, 'the log book with a withdrawn entry');
+  await page.goto(`${host.url}/#/duties`);
+  await page.getByRole('heading', { level: 1, name: '1 duty is due today.' }).waitFor();
+  await found.waitFor({ state: 'detached' });
 });

@@ -57,6 +57,8 @@ export interface Defect {
   fails: number;
   /** How often it came back after it was closed. */
   reopened: number;
+  /** The longest kind of test that has failed. */
+  failed: TestWord;
   /** The least test whose pass closes it. */
   needs: TestWord;
   /** The newest repairs, oldest first. */
@@ -76,7 +78,7 @@ export type DefectState = 'open' | 'repaired' | 'closed';
 export const REOPEN_DAYS = 90;
 const DAY_SEC = 86_400;
 /** Repairs kept per defect. */
-const REPAIRS_MAX = 8;
+export const REPAIRS_MAX = 8;
 
 const CAUSES: Partial<Record<Reason, Cause>> = {
   [Reason.NotLitAtFiveSeconds]: 'battery light',
@@ -122,7 +124,7 @@ export function openedBy(fail: Fail, luminaire: string, repair: Mended | null): 
   const isRepaired = repair !== null && isRepairedAfter(repair, fail);
   return {
     ...{ luminaire, cause: causeOf(fail.reason), opened: fail, last: fail, fails: 1, reopened: 0 },
-    needs: isRepaired ? longer(fail.kind, repair.owes) : fail.kind,
+    ...{ failed: fail.kind, needs: isRepaired ? longer(fail.kind, repair.owes) : fail.kind },
     ...{ repairs: isRepaired ? [repair] : [], care: null, closed: null },
   };
 }
@@ -138,7 +140,7 @@ export function reopenedBy(defect: Defect, fail: Fail): Defect {
   return {
     ...defect,
     ...{ opened: fail, last: fail, fails: defect.fails + 1, reopened: defect.reopened + 1 },
-    ...{ needs: fail.kind, closed: null },
+    ...{ failed: fail.kind, needs: fail.kind, closed: null },
     care: care && { ...care, due: '', interim: '', words: '' },
   };
 }
@@ -148,6 +150,7 @@ export function failedAgain(defect: Defect, fail: Fail): Defect {
   return {
     ...defect,
     ...{ last: isAfter(fail, defect.last) ? fail : defect.last, fails: defect.fails + 1 },
+    failed: longer(defect.failed, fail.kind),
     needs: longer(defect.needs, fail.kind),
   };
 }
@@ -157,6 +160,18 @@ export function repairedBy(defect: Defect, repair: Mended): Defect {
     ...defect,
     repairs: [...defect.repairs, repair].slice(-REPAIRS_MAX),
     needs: longer(defect.needs, repair.owes),
+  };
+}
+
+/** Without a repair that was withdrawn, and without the test that it owed. */
+export function withoutRepair(defect: Defect, entry: number): Defect {
+  const repairs = defect.repairs.filter((one) => one.entry !== entry);
+  if (repairs.length === defect.repairs.length) return defect;
+  const counting = repairs.filter((one) => isRepairedAfter(one, defect.opened));
+  return {
+    ...defect,
+    repairs,
+    needs: counting.reduce((kind, { owes }) => longer(kind, owes), defect.failed),
   };
 }
 

@@ -12,6 +12,7 @@ import { SHOWS } from '../history/lamps';
 import type { Care, CareFields } from '../notes/care';
 import { aboutOf, type Note, signedNote } from '../notes/notes';
 import { kindAfter, type RepairFields } from '../notes/repairs';
+import { signedWithdrawal } from '../notes/withdrawn';
 import { type Listed, type Place, placedRows, placesOf } from '../rows/listed';
 import {
   causeOf,
@@ -25,9 +26,11 @@ import {
   type Mended,
   openedBy,
   type Pass,
+  REPAIRS_MAX,
   reopenedBy,
   repairedBy,
   type TestWord,
+  withoutRepair,
 } from './defect';
 
 /** What is kept of one luminaire. */
@@ -35,9 +38,10 @@ interface LampDefects {
   open: Defect[];
   /** The newest closed ones, newest first. */
   closed: Defect[];
-  repair: Mended | null;
+  /** The newest ones that count, the oldest first. */
+  repairs: Mended[];
   /** The newest pass of each kind. */
-  passes: Partial<Record<TestWord, Mark>>;
+  passes: Partial<Record<TestWord, Pass>>;
 }
 
 /** What was read so far, as JSON can hold it: by luminaire, and by circuit. */
@@ -70,7 +74,7 @@ type Mentioned = Pick<Entry, 'entry' | 'at' | 'address' | 'journal' | 'seq'>;
 /** Closed defects kept per luminaire. */
 const CLOSED_MAX = 5;
 
-const newLamp = (): LampDefects => ({ open: [], closed: [], repair: null, passes: {} });
+const newLamp = (): LampDefects => ({ open: [], closed: [], repairs: [], passes: {} });
 
 /** Whether a test that was made after it, and shows as much, has already passed. */
 function isDisproved({ passes }: LampDefects, fail: Fail): boolean {
@@ -88,15 +92,15 @@ function withFail(lamp: LampDefects, luminaire: string, fail: Fail): LampDefects
     return { ...lamp, open: lamp.open.map((one) => (one === present ? failedAgain(one, fail) : one)) };
   const back = lamp.closed.find((one) => one.cause === cause);
   if (!back || !isBack(back, fail))
-    return { ...lamp, open: [...lamp.open, openedBy(fail, luminaire, lamp.repair)] };
+    return { ...lamp, open: [...lamp.open, openedBy(fail, luminaire, lamp.repairs.at(-1) ?? null)] };
   const closed = lamp.closed.filter((one) => one !== back);
   return { ...lamp, open: [...lamp.open, reopenedBy(back, fail)], closed };
 }
 
-/** Keeps the mark of the newest pass of a kind, in place: most results of most luminaires do nothing else. */
-function notePass({ passes }: LampDefects, kind: TestWord, mark: Mark): void {
-  const before = passes[kind];
-  if (!before || isAfter(mark, before)) passes[kind] = mark;
+/** Keeps the newest pass of a kind, in place: most results of most luminaires do nothing else. */
+function notePass({ passes }: LampDefects, pass: Pass): void {
+  const before = passes[pass.kind];
+  if (!before || isAfter(pass, before)) passes[pass.kind] = pass;
 }
 
 function withPass(lamp: LampDefects, pass: Pass): LampDefects {
@@ -109,8 +113,19 @@ function withPass(lamp: LampDefects, pass: Pass): LampDefects {
   };
 }
 
-function isUsed({ open, closed, repair, passes }: LampDefects): boolean {
-  return open.length + closed.length > 0 || repair !== null || Object.keys(passes).length > 0;
+/** What a withdrawn repair seemed to owe may have hidden a pass that was proof enough. */
+function withoutRepairs(lamp: LampDefects, entry: number): LampDefects {
+  const left: LampDefects = {
+    ...lamp,
+    repairs: lamp.repairs.filter((one) => one.entry !== entry),
+    open: lamp.open.map((one) => withoutRepair(one, entry)),
+    closed: lamp.closed.map((one) => withoutRepair(one, entry)),
+  };
+  return Object.values(lamp.passes).reduce(withPass, left);
+}
+
+function isUsed({ open, closed, repairs, passes }: LampDefects): boolean {
+  return open.length + closed.length + repairs.length > 0 || Object.keys(passes).length > 0;
 }
 
 class SiteDefects implements Defects {
@@ -147,7 +162,7 @@ class SiteDefects implements Defects {
         this.change(id, (lamp) => withFail(lamp, id, { ...when, reason, litSec }));
       if (verdict !== Verdict.Pass) continue;
       const lamp = this.lamps.get(id)!;
-      notePass(lamp, kind, mark);
+      notePass(lamp, when);
       if (lamp.open.length > 0) this.change(id, () => withPass(lamp, when));
     }
   }
@@ -157,6 +172,11 @@ class SiteDefects implements Defects {
     if (siteId !== this.site.id) return;
     if (entry.kind === 'repaired') this.takeRepair(id, signedNote<RepairFields>(this.keys, entry));
     if (entry.kind === 'defect') this.takeCare(id, signedNote<CareFields>(this.keys, entry));
+    const withdrawn = signedWithdrawal(this.keys, entry)?.withdraws;
+    if (withdrawn === undefined) return;
+    for (const [lamp, { repairs }] of this.lamps)
+      if (repairs.some((one) => one.entry === withdrawn))
+        this.change(lamp, (known) => withoutRepairs(known, withdrawn));
   }
 
   open(): Defect[] {
@@ -195,7 +215,7 @@ class SiteDefects implements Defects {
       const place = this.places.get(id);
       if (!place) continue;
       this.change(this.idAt(place), (lamp) => ({
-        ...{ ...lamp, repair },
+        ...{ ...lamp, repairs: [...lamp.repairs, repair].slice(-REPAIRS_MAX) },
         open: lamp.open.map((one) => repairedBy(one, repair)),
       }));
     }

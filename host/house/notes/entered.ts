@@ -1,5 +1,6 @@
 // What people have entered about each circuit of a site, note by note in log book order. Only the newest note
 // on each subject is kept.
+import type { TestKind } from '../../../firmware/contract/codes';
 import type { KeyRing } from '../../keys';
 import type { Entry } from '../../logbook/logbook';
 import type { Circuit, Site } from '../../site/model';
@@ -8,6 +9,7 @@ import type { Attended, AttendedFields } from './attended';
 import { type Accepted, type BaselineFields, currentsOf, isSameCurrents, withBaselines } from './baseline';
 import { aboutOf, type Note, signedNote } from './notes';
 import { kindAfter, type Repair, type RepairFields } from './repairs';
+import { signedWithdrawal, WITHDRAWN } from './withdrawn';
 
 export interface CircuitNotes {
   /** The circuit with the lamp currents that apply. */
@@ -16,6 +18,8 @@ export interface CircuitNotes {
   accepted: ReadonlyMap<string, Accepted>;
   /** The window last entered, unless cancelled; it may lie in the past. */
   attended: Attended | undefined;
+  /** The newest repairs that count, the oldest first: what is told of repairs is told from these. */
+  recentRepairs: Repair[];
   /** The newest repair for each kind of test owed afterwards. */
   newestRepairs: Repair[];
   /** The newest repair of each luminaire. */
@@ -31,8 +35,7 @@ export type NotesState = {
   circuit: string;
   accepted: [string, Accepted][];
   attended: Attended | null;
-  newestRepairs: Repair[];
-  repairs: [string, Repair][];
+  recentRepairs: Repair[];
   lists: [number, readonly string[]][];
   listedAt: number;
 }[];
@@ -67,13 +70,24 @@ function withAccepted(
   return accepted;
 }
 
-function withRepair(circuit: Circuit, notes: CircuitNotes, repair: Repair): CircuitNotes {
-  const kind = kindAfter(circuit, repair.fields);
-  const others = notes.newestRepairs.filter(({ fields }) => kindAfter(circuit, fields) !== kind);
-  const repairs = new Map(notes.repairs);
-  for (const id of repair.fields.luminaires.split(' '))
-    if (circuit.luminaires.some((lamp) => lamp.id === id)) repairs.set(id, repair);
-  return { ...notes, newestRepairs: [...others, repair], repairs };
+/** Repairs of a circuit that are kept, many times as many as it can have luminaires. */
+const RECENT_MAX = 128;
+
+/** What a circuit's repairs say. @param recent in log book order */
+function repairsOf(
+  circuit: Circuit,
+  recent: Repair[],
+): Pick<CircuitNotes, 'recentRepairs' | 'newestRepairs' | 'repairs'> {
+  const byKind = new Map<TestKind, Repair>();
+  const repairs = new Map<string, Repair>();
+  for (const repair of recent) {
+    const kind = kindAfter(circuit, repair.fields);
+    byKind.delete(kind);
+    byKind.set(kind, repair);
+    for (const id of repair.fields.luminaires.split(' '))
+      if (circuit.luminaires.some((lamp) => lamp.id === id)) repairs.set(id, repair);
+  }
+  return { recentRepairs: recent, newestRepairs: [...byKind.values()], repairs };
 }
 
 /** What was once noted about a revision stays: results may have been read by it. */
@@ -101,15 +115,21 @@ function withNote(circuit: Circuit, notes: CircuitNotes, keys: KeyRing, entry: E
     const note = signedNote<ListedFields>(keys, entry);
     return note ? withList(notes, note) : notes;
   }
+  const { recentRepairs: recent } = notes;
+  if (kind === WITHDRAWN) {
+    const withdrawn = signedWithdrawal(keys, entry)?.withdraws;
+    const left = recent.filter((one) => one.entry !== withdrawn);
+    return left.length < recent.length ? { ...notes, ...repairsOf(circuit, left) } : notes;
+  }
   if (kind !== 'repaired') return notes;
   const note = signedNote<RepairFields>(keys, entry);
-  return note ? withRepair(circuit, notes, note) : notes;
+  return note ? { ...notes, ...repairsOf(circuit, [...recent, note].slice(-RECENT_MAX)) } : notes;
 }
 
 function stateOf(all: ReadonlyMap<string, CircuitNotes>): NotesState {
-  return [...all].map(([circuit, { accepted, attended, newestRepairs, repairs, lists, listedAt }]) => ({
-    ...{ circuit, newestRepairs, attended: attended ?? null },
-    ...{ accepted: [...accepted], repairs: [...repairs], lists: [...lists], listedAt },
+  return [...all].map(([circuit, { accepted, attended, recentRepairs, lists, listedAt }]) => ({
+    ...{ circuit, recentRepairs, attended: attended ?? null },
+    ...{ accepted: [...accepted], lists: [...lists], listedAt },
   }));
 }
 
@@ -117,8 +137,8 @@ function restored(circuit: Circuit, state: NotesState[number]): CircuitNotes {
   const accepted = new Map(state.accepted);
   return {
     ...{ inForce: accepted.size > 0 ? withBaselines(circuit, accepted) : circuit, accepted },
-    ...{ attended: state.attended ?? undefined, newestRepairs: state.newestRepairs },
-    ...{ repairs: new Map(state.repairs), lists: new Map(state.lists) },
+    ...{ attended: state.attended ?? undefined, ...repairsOf(circuit, state.recentRepairs) },
+    lists: new Map(state.lists),
     listedAt: state.listedAt,
   };
 }
@@ -133,8 +153,7 @@ export function createNotes(site: Site, keys: KeyRing, from: NotesState = []): N
         inForce: circuit,
         accepted: new Map(),
         attended: undefined,
-        newestRepairs: [],
-        repairs: new Map(),
+        ...repairsOf(circuit, []),
         lists: new Map(),
         listedAt: 0,
       },

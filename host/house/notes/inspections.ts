@@ -10,6 +10,7 @@ import { idsOf, type ListedFields } from '../rows/listed';
 import { type HumanCheck, signedInspection, siteNotes } from './inspected';
 import { aboutOf, signedNote } from './notes';
 import { Presence, type PresenceState } from './presence';
+import { signedWithdrawal } from './withdrawn';
 
 /** Something that was found not in order, and has not been seen in order since. */
 export interface Finding extends Done {
@@ -124,6 +125,8 @@ class SiteInspections implements Inspections {
     if (aboutOf(entry.address) !== siteNotes(this.site)) return;
     const check = signedInspection(this.keys, entry);
     if (check) this.look(check);
+    const withdrawn = signedWithdrawal(this.keys, entry)?.withdraws;
+    if (withdrawn !== undefined) this.withdraw(withdrawn);
   }
 
   last(duty: string, scope: Scope): Done | undefined {
@@ -166,6 +169,15 @@ class SiteInspections implements Inspections {
       key,
       needed(looks, (look) => this.found(key, look).length > 0),
     );
+  }
+
+  private withdraw(entry: number): void {
+    for (const [key, looks] of this.looks)
+      if (looks.some((look) => look.entry === entry))
+        this.looks.set(
+          key,
+          looks.filter((look) => look.entry !== entry),
+        );
   }
 
   /** What a look found and nobody has seen in order since. */

@@ -10,6 +10,7 @@ import { inspectionWords, readInspection } from './inspected';
 import { parseNote, WHOLE_SITE } from './notes';
 import { type RepairFields, repairWords } from './repairs';
 import { type SiteChangeFields, siteChangeWords } from './siteChange';
+import { WITHDRAWN, type WithdrawnFields, withdrawalWords } from './withdrawn';
 
 function textOf(entry: Entry, zone: string): string {
   if (entry.kind === 'baseline') {
@@ -38,6 +39,10 @@ function textOf(entry: Entry, zone: string): string {
   if (entry.kind === 'site') {
     const note = parseNote<SiteChangeFields>(entry);
     if (note) return `${note.who} ${siteChangeWords(note.fields)}`;
+  }
+  if (entry.kind === WITHDRAWN) {
+    const note = parseNote<WithdrawnFields>(entry);
+    if (note) return `${note.who} ${withdrawalWords(note.fields)}`;
   }
   if (entry.kind === 'listed') {
     const note = parseNote<ListedFields>(entry);

@@ -12,6 +12,7 @@ export const NOTE_KINDS = [
   'attended',
   'repaired',
   'listed',
+  'withdrawn',
   'inspection',
   'defect',
   'site',
@@ -127,6 +128,12 @@ export async function writeOnce(
     if (error instanceof Stored) return undefined;
     throw error;
   }
+}
+
+/** The entry of a number; undefined if the log book has none. @throws LogbookError if it cannot be read */
+export async function entryOf(logbook: Pick<Logbook, 'after'>, number: number): Promise<Entry | undefined> {
+  const [entry] = await logbook.after(number - 1, 1);
+  return entry?.entry === number ? entry : undefined;
 }
 
 /** The note in an entry's text; undefined if it is not ours. */

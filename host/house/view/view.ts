@@ -26,6 +26,7 @@ import type { Notes } from '../notes/entered';
 import { isNoteAddress } from '../notes/notes';
 import { noteView } from '../notes/noteView';
 import { pendingRetests } from '../notes/repairs';
+import { isWithdrawable, type Withdrawals, withdrawnWords } from '../notes/withdrawn';
 import { type CircuitReport, isTesting, type Reported } from '../reported/reported';
 import { type Place, placesOf } from '../rows/listed';
 import { closedDefects, type DefectSources, openDefects } from './defects';
@@ -45,6 +46,7 @@ export interface ViewSources {
   history: History;
   defects: Defects;
   reported: Reported;
+  withdrawals: Pick<Withdrawals, 'of'>;
   /** The current plan and its revision; undefined if there is none. */
   plan(): { plan: Plan; revision: number } | undefined;
 }
@@ -204,7 +206,7 @@ class HouseView implements View {
 
   entry(entry: Entry, record?: AnyRecord): LogEntryView {
     const circuit = controllerOf(entry.address);
-    if (isNoteAddress(entry.address)) return noteView(entry, circuit, this.from.site.timeZone);
+    if (isNoteAddress(entry.address)) return this.note(entry, circuit);
     if (isOwnJournal(entry.journal)) return ownView(entry, circuit);
     const known = record ?? readRecord(entry.body);
     return recordView(entry, circuit, known, (revision) => this.from.notes.listed(circuit, revision));
@@ -217,6 +219,14 @@ class HouseView implements View {
 
   luminaires(circuit: string): string[] {
     return this.circuits.get(circuit)?.luminaires.map((luminaire) => luminaire.id) ?? [];
+  }
+
+  private note(entry: Entry, circuit: string): LogEntryView {
+    const { site, withdrawals } = this.from;
+    const view = noteView(entry, circuit, site.timeZone);
+    if (!isWithdrawable(entry)) return view;
+    const by = withdrawals.of(entry.entry);
+    return { ...view, withdrawn: by ? withdrawnWords(by, site.timeZone) : '' };
   }
 
   private lengths(circuit: Circuit): BuildingView['lengths'][string] {

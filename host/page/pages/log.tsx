@@ -4,6 +4,7 @@ import { useEffect, useState } from 'preact/hooks';
 import type { LogbookView, LogEntryView } from '../../api/views';
 import { FromHost } from '../parts/fromHost';
 import { Mark } from '../parts/mark';
+import { WithdrawForm } from '../parts/withdrawForm';
 import { useAsked, usePage } from '../state/hooks';
 import { askLogbook } from '../state/host';
 import { t } from '../tongues/tongue';
@@ -78,6 +79,12 @@ function Entry({ entry, zone }: { entry: LogEntryView; zone: string }): JSX.Elem
         <p>
           <FromHost text={entry.text} />
         </p>
+        {entry.withdrawn ? (
+          <p class="mistake">
+            <FromHost text={entry.withdrawn} />
+          </p>
+        ) : null}
+        {entry.withdrawn === '' ? <WithdrawForm entry={entry.entry} /> : null}
         <details>
           <summary>
             {t.log.record} <span class="quiet">{t.log.number(entry.entry)}</span>

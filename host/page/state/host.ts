@@ -12,6 +12,7 @@ import type {
   OrderRequest,
   PlanView,
   StatusView,
+  WithdrawalRequest,
 } from '../../api/views';
 import { t } from '../tongues/tongue';
 import type { ReportWish } from '../words/report';
@@ -74,20 +75,20 @@ export function askLogbook(q: LogQuestion): Promise<LogbookView> {
   return ask(`/api/logbook?${query}`);
 }
 
-/** Sends an order to the controller of one circuit. Never throws: a failure is an answer too. */
-export async function giveOrder(circuit: string, order: OrderRequest): Promise<OrderOutcome> {
+/** Sends what somebody decided. @param silence what to say if no answer comes */
+async function post(path: string, body: object, silence: string): Promise<OrderOutcome> {
   try {
-    const answer = await fetch(`/api/circuits/${encodeURIComponent(circuit)}/orders`, {
+    const answer = await fetch(path, {
       method: 'POST',
       headers: { 'content-type': 'application/json' },
-      body: JSON.stringify(order),
+      body: JSON.stringify(body),
       signal: AbortSignal.timeout(PATIENCE_MS),
     });
     const outcome = (await answer.json()) as OrderOutcome;
     if (typeof outcome.answer === 'string') return outcome;
     throw new Error('unexpected answer');
   } catch {
-    return { ok: false, unanswered: true, answer: t.host.noAnswer };
+    return { ok: false, unanswered: true, answer: silence };
   }
 }
 
@@ -111,6 +112,16 @@ export async function changeSite(request: SiteChangeRequest): Promise<SiteOutcom
   } catch {
     return { ok: false, answer: t.placing.unanswered, mistakes: [], data: null };
   }
+}
+
+/** Sends an order to the controller of one circuit. Never throws: a failure is an answer too. */
+export function giveOrder(circuit: string, order: OrderRequest): Promise<OrderOutcome> {
+  return post(`/api/circuits/${encodeURIComponent(circuit)}/orders`, order, t.host.noAnswer);
+}
+
+/** Withdraws an entry of the log book. Never throws: a failure is an answer too. */
+export function withdraw(wish: WithdrawalRequest): Promise<OrderOutcome> {
+  return post('/api/withdrawals', wish, t.log.withdraw.noAnswer);
 }
 
 /** What people must look at, and what they found. */

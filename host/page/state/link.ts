@@ -12,6 +12,8 @@ const REOPEN_MS = 5_000;
 const REFRESH_MS = 2_000;
 /** Tonight's list is not pushed; it is fetched at least this often. */
 const ANEW_MS = 30_000;
+/** Entries after which other duties may be due. */
+const OF_DUTIES: ReadonlySet<string> = new Set(['inspection', 'withdrawn', 'listed']);
 
 /** Fills the store and keeps it current until the page is left. */
 export class HostLink {
@@ -54,7 +56,7 @@ export class HostLink {
     this.on('entry', (entry: LogEntryView) => {
       // Accepted currents are part of the building, so fetch it again.
       if (entry.kind === 'baseline') this.isBuildingOld = true;
-      if (entry.kind === 'inspection') this.store.change((s) => ({ ...s, dutiesHeard: s.dutiesHeard + 1 }));
+      if (OF_DUTIES.has(entry.kind)) this.store.change((s) => ({ ...s, dutiesHeard: s.dutiesHeard + 1 }));
       this.refreshSoon();
     });
   }

@@ -661,8 +661,22 @@ export const de: Words = {
       repaired: 'Reparatur',
       defect: 'Wer sich um einen Mangel kümmert',
       inspection: 'Von Menschen angesehen',
+      withdrawn: 'Eintrag zurückgezogen',
       site: 'Anlage geändert',
       listed: 'Notleuchten eines Stromkreises',
+    },
+    withdraw: {
+      open: 'Versehentlich eingetragen? Zurückziehen',
+      of: (n) => `Eintrag ${n}`,
+      form: (n) => `Eintrag ${n} zurückziehen`,
+      what:
+        'Er bleibt als zurückgezogen im Prüfbuch. Was er bewirkt hat, endet: eine Reparatur schuldet keinen Test mehr, ' +
+        'eine Begehung hat nicht stattgefunden.',
+      why: 'Warum',
+      noWhy: 'Sagen Sie, warum er zurückgezogen wird.',
+      send: 'Zurückziehen',
+      noAnswer:
+        'Keine Antwort vom Host: laden Sie die Seite neu, um zu sehen, ob der Eintrag zurückgezogen ist.',
     },
     brokenAt: (entry) => `Kette unterbrochen bei Eintrag ${entry}.`,
     broken: 'Kette unterbrochen.',
@@ -1297,5 +1311,10 @@ export const de: Words = {
     'It has never had a duration test.': 'Er hatte noch nie einen Betriebsdauertest.',
     '{test} is overdue: its last test window passed without a result.':
       '{test} ist überfällig: das letzte Zeitfenster verstrich ohne Ergebnis.',
+    'Withdrawn on {day} by {text} (entry {n}): {text2}.':
+      'Zurückgezogen am {day} von {text} (Eintrag {n}): {text2}.',
+    'Recorded: {text} withdrew entry {n}: {text2}.':
+      'Eingetragen: {text} hat Eintrag {n} zurückgezogen: {text2}.',
+    '{text} withdrew entry {n}: {text2}.': '{text} hat Eintrag {n} zurückgezogen: {text2}.',
   },
 };

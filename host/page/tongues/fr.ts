@@ -654,8 +654,21 @@ export const fr: Words = {
       repaired: 'Réparation',
       defect: 'Qui s’occupe d’un défaut',
       inspection: 'Vu par des personnes',
+      withdrawn: 'Inscription retirée',
       site: 'Site modifié',
       listed: 'Luminaires d’un circuit',
+    },
+    withdraw: {
+      open: 'Inscrit par erreur ? Retirer',
+      of: (n) => `inscription ${n}`,
+      form: (n) => `Retirer l’inscription ${n}`,
+      what:
+        'Elle reste dans le registre comme retirée. Ce qu’elle a produit prend fin : une réparation ne demande plus ' +
+        'd’essai, une ronde n’a pas été faite.',
+      why: 'Pourquoi',
+      noWhy: 'Dites pourquoi elle est retirée.',
+      send: 'Retirer',
+      noAnswer: 'Aucune réponse de l’hôte : rechargez la page pour voir si l’inscription est retirée.',
     },
     brokenAt: (entry) => `Chaîne rompue à l’inscription ${entry}.`,
     broken: 'Chaîne rompue.',
@@ -1292,5 +1305,9 @@ export const fr: Words = {
     'It has never had a duration test.': 'Il n’a jamais eu d’essai d’autonomie.',
     '{test} is overdue: its last test window passed without a result.':
       '{test} en retard : sa dernière plage est passée sans résultat.',
+    'Withdrawn on {day} by {text} (entry {n}): {text2}.':
+      'Retirée le {day} par {text} (inscription {n}) : {text2}.',
+    'Recorded: {text} withdrew entry {n}: {text2}.': 'Inscrit : {text} a retiré l’inscription {n} : {text2}.',
+    '{text} withdrew entry {n}: {text2}.': '{text} a retiré l’inscription {n} : {text2}.',
   },
 };

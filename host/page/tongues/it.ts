@@ -650,8 +650,21 @@ export const it: Words = {
       repaired: 'Riparazione',
       defect: 'Chi si occupa di un’anomalia',
       inspection: 'Visto da persone',
+      withdrawn: 'Registrazione ritirata',
       site: 'Sito modificato',
       listed: 'Apparecchi di un circuito',
+    },
+    withdraw: {
+      open: 'Registrato per errore? Ritirare',
+      of: (n) => `registrazione ${n}`,
+      form: (n) => `Ritirare la registrazione ${n}`,
+      what:
+        'Resta nel registro come ritirata. Ciò che ha prodotto finisce: una riparazione non richiede più una prova, ' +
+        'un giro non è stato fatto.',
+      why: 'Perché',
+      noWhy: 'Dica perché viene ritirata.',
+      send: 'Ritirare',
+      noAnswer: 'Nessuna risposta dall’host: ricarichi la pagina per vedere se la registrazione è ritirata.',
     },
     brokenAt: (entry) => `Catena interrotta alla registrazione ${entry}.`,
     broken: 'Catena interrotta.',
@@ -1286,5 +1299,10 @@ export const it: Words = {
     'It has never had a duration test.': 'Non ha mai avuto una prova di autonomia.',
     '{test} is overdue: its last test window passed without a result.':
       '{test} in ritardo: la sua ultima finestra è passata senza risultato.',
+    'Withdrawn on {day} by {text} (entry {n}): {text2}.':
+      'Ritirata il {day} da {text} (registrazione {n}): {text2}.',
+    'Recorded: {text} withdrew entry {n}: {text2}.':
+      'Registrato: {text} ha ritirato la registrazione {n}: {text2}.',
+    '{text} withdrew entry {n}: {text2}.': '{text} ha ritirato la registrazione {n}: {text2}.',
   },
 };

@@ -313,6 +313,9 @@ export const SAID = [
   'Its {kind} is overdue.',
   'It has never had a duration test.',
   '{test} is overdue: its last test window passed without a result.',
+  'Withdrawn on {day} by {text} (entry {n}): {text2}.',
+  'Recorded: {text} withdrew entry {n}: {text2}.',
+  '{text} withdrew entry {n}: {text2}.',
 ] as const;
 
 /** What a language has for each of them. */

@@ -56,7 +56,7 @@ it('lists what is due, takes what was seen, and lists what was found', async () 
   const listed = await run('duties', site, '--db', db);
   expect(listed.code).toBe(1);
   expect(listed.stdout).toMatch(
-    /^overdue by \d+ days: walk\n.+every month; last on Sat 1 Feb 2020 by Ωνάση\./,
+    /^overdue by \d+ days: walk\n.+every month; last on Sat 1 Feb 2020 by Ωνάση \(entry 2\)\./,
   );
   expect(listed.stdout).toMatch(
     /\nA-1: dusty \(not so: Luminaires and signs are clean\. Found by Ωνάση, since /,
@@ -64,6 +64,20 @@ it('lists what is due, takes what was seen, and lists what was found', async () 
   const { due, findings } = JSON.parse((await run('duties', site, '--db', db, '--json')).stdout);
   expect(due[0]).toMatchObject({ due: '2020-03-01', state: 'overdue', duty: { id: 'walk' } });
   expect(findings).toHaveLength(1);
+  const withdraw = ['withdraw', site, '--db', db, '--entry', '2', '--who', 'Anna', '--why', 'another house'];
+  expect(await run(...withdraw)).toMatchObject({
+    code: 0,
+    stderr: '',
+    stdout: 'Anna withdrew entry 2: another house.\n',
+  });
+  expect(await run(...withdraw)).toMatchObject({
+    ...{
+      code: 1,
+      stdout: '',
+      stderr: expect.stringMatching(/^Entry 2 was withdrawn before, by Anna on .+\.\n$/),
+    },
+  });
+  expect((await run('duties', site, '--db', db)).stdout).toContain('every month; never entered.');
   expect(await run('logbook', 'verify', '--db', db)).toMatchObject({ code: 0 });
 });
 

@@ -6,6 +6,7 @@ import { createHistory } from '../../../host/house/history/history';
 import { createHouse, type HouseOptions } from '../../../host/house/house';
 import { createNotes } from '../../../host/house/notes/entered';
 import { noteLists } from '../../../host/house/notes/listing';
+import { Withdrawals } from '../../../host/house/notes/withdrawn';
 import { createReported } from '../../../host/house/reported/reported';
 import type { Listed } from '../../../host/house/rows/listed';
 import { createView, type ViewOptions, type ViewSources } from '../../../host/house/view/view';
@@ -37,6 +38,7 @@ export function newBench(options: Partial<ViewOptions> = {}, sources: Partial<Vi
   const reported = createReported(site);
   const notes = { ...createNotes(site, KEYS), listed };
   const defects = createDefects(site, KEYS, listed);
+  const withdrawals = new Withdrawals(KEYS);
   let up = 0;
   /** A civil clock that nobody sets. */
   const at = (now: number): number => {
@@ -44,7 +46,7 @@ export function newBench(options: Partial<ViewOptions> = {}, sources: Partial<Vi
     return now;
   };
   const view = createView(
-    { site, notes, history, defects, reported, plan: () => undefined, ...sources },
+    { site, notes, history, defects, reported, withdrawals, plan: () => undefined, ...sources },
     {
       testSec: (circuit, kind) => (kind === 2 ? circuit.ratedSec : 90),
       rechargeSec: (kind) => (kind === 2 ? 86400 : 3600),

@@ -53,6 +53,40 @@ describe('the declaration above the signature', () => {
   });
 });
 
+it('what somebody withdrew is there, says so, and counts for nothing', async () => {
+  const book = await goodHouse();
+  await heardNow(book);
+  const find = { reason: Reason.NotLitAtFiveSeconds, verdict: FAIL.verdict };
+  await book.test('a', TestKind.Brief, at('2026-05-01'), [find, PASS]);
+  const repair = { luminaires: 'A-01', what: 'battery changed', retest: TestKind.Full };
+  await book.note({ circuit: 'a', kind: 'repaired', at: at('2026-05-02'), who: 'J Doe', fields: repair });
+  const repairEntry = await book.logbook.entries();
+  await book.test('a', TestKind.Brief, at('2026-05-03'), [PASS, PASS]);
+  await lookedAfter(book);
+  const looked = await book.logbook.entries();
+  const withdraw = (circuit: string, withdraws: number) =>
+    book.note({
+      ...{ circuit, kind: 'withdrawn', at: at('2027-01-15', 2), who: 'R Roe' },
+      fields: { withdraws, why: 'Wrong building.' },
+    });
+  await withdraw('a', repairEntry);
+  await withdraw('*', looked);
+  const until = { now: at('2027-01-15', 3) };
+  const report = await book.report(FROM, '2027-01-14', until);
+  const blocks = await blocksOf(report);
+  const words = (heading: string, entry: number) =>
+    tablesUnder(blocks, heading).find((row) => row.Entry === String(entry))!;
+  const told = 'WITHDRAWN. Withdrawn on Fri 15 Jan 2027 by R Roe';
+  expect(words('Repairs and other notes', repairEntry)['In words']).toContain(told);
+  expect(words('Human checks', looked).What).toContain(`${told} (entry ${looked + 2}): Wrong building.`);
+  expect(report.duties.filter(({ state }) => state === 'overdue')).toHaveLength(1);
+  // The function test that passed meanwhile was proof enough.
+  expect(report.defects).toMatchObject([
+    { luminaire: 'A-01', repairs: [], closed: { at: at('2026-05-03') } },
+  ]);
+  expect(report.found.sources.slice(-2)).toEqual([looked + 1, looked + 2]);
+});
+
 describe('what people found', () => {
   it('stands with its place in words, and a check names who made it only once', async () => {
     const book = await goodHouse();

@@ -115,3 +115,26 @@ it('does not say that it is stored if the log book cannot take it, and takes it 
   other.close();
   expect(await send(walk('patient-entry'))).toMatchObject([200, { ok: true, id: 'patient-entry' }]);
 });
+
+it('takes back what was entered by mistake, and says so with the entry', async () => {
+  await send(walk('a-wrong-entry', { done: NOW }));
+  const walkOf = async () => (await ask<DutiesView>('/duties')).duties.find(({ id }) => id === 'walk')!;
+  const entryOf = async () => (await ask<LogbookView>('/logbook?kind=inspection')).entries[0];
+  const withdraw = async (body: unknown) => {
+    const answer = await fetch(`${host.url}/api/withdrawals`, {
+      ...{ method: 'POST', headers: { 'content-type': 'application/json' }, body: JSON.stringify(body) },
+    });
+    return [answer.status, await answer.json()];
+  };
+  const { entry, withdrawn } = await entryOf();
+  expect([withdrawn, (await walkOf()).last]).toEqual(['', { who: 'Zoë', done: NOW }]);
+  expect(await withdraw({ entry, who: 'Ana' })).toEqual([
+    ...[400, { ok: false, answer: expect.stringMatching(/^To withdraw an entry give "entry", /) }],
+  ]);
+  expect(await withdraw({ entry, who: 'Ana', why: 'twice' })).toEqual([
+    ...[200, { ok: true, answer: `Recorded: Ana withdrew entry ${entry}: twice.` }],
+  ]);
+  expect([(await entryOf()).withdrawn, (await walkOf()).last]).toEqual([
+    ...[expect.stringMatching(/^Withdrawn on .+ by Ana \(entry \d+\): twice\.$/), null],
+  ]);
+});
