@@ -1,32 +1,24 @@
 // `import`: a site file from a table of luminaires, text or spreadsheet. `export`: the table from a site file.
+import { existsSync, realpathSync, statSync } from 'node:fs';
 import { basename, extname } from 'node:path';
 import { nowSec, systemClock } from '../clock';
 import { localDate } from '../site/civil';
 import { SITE_BYTES_MAX } from '../site/fileText';
-import { type Mistake as FileMistake, formatMistake, parseSite } from '../site/load';
+import { type Mistake as FileMistake, parseSite } from '../site/load';
 import type { Site } from '../site/model';
 import { type Building, type BuildingSaid, buildingOf } from '../site/table/building';
 import { onOneLine } from '../site/table/cells';
 import { type Draft, draftOf } from '../site/table/draft';
 import { lostOf } from '../site/table/lost';
 import { tooManyAreas } from '../site/table/neighbours';
-import { readTable } from '../site/table/read';
-import type { Row } from '../site/table/rows';
+import { readTable, type TableSaid } from '../site/table/read';
+import type { Row, Table } from '../site/table/rows';
 import { luminaireTable, luminaireWorkbook } from '../site/table/write';
 import { defaultLines, siteText } from '../site/table/yamlText';
+import { beforeOf, readSiteText, saveSiteText } from '../siteDoor/file';
+import { Mistake } from './arguments';
+import { complain } from './complaints';
 import { checkNew, writeNew } from './newFile';
-
-/** Most mistakes shown: a table in another order has one in every row. */
-const SHOWN_MAX = 200;
-
-/** One line for each mistake, the first ones. @returns the exit code */
-export function complain(mistakes: FileMistake[], file: string): number {
-  for (const mistake of mistakes.slice(0, SHOWN_MAX)) process.stderr.write(`${formatMistake(mistake)}\n`);
-  const more = mistakes.length - SHOWN_MAX;
-  if (more > 0) process.stderr.write(`${file}: and ${more} more mistakes; correct these first.\n`);
-  process.stderr.write('Nothing was written.\n');
-  return 1;
-}
 
 /** A mistake that only the whole site shows, at the row of its luminaire. */
 function inTable(mistake: FileMistake, table: string, { places, circuits }: Draft): FileMistake {
@@ -64,7 +56,7 @@ export function makeSite(
 }
 
 /** What was made, its defaults, and the next step. */
-export function tellSite({ building, draft }: MadeSite, out: string, dryRun: boolean): void {
+export function tellSite({ building, draft }: MadeSite, out?: string): void {
   const luminaires = draft.circuits.reduce((sum, circuit) => sum + circuit.luminaires.length, 0);
   const circuits = draft.circuits.length;
   const defaults = defaultLines(building, draft);
@@ -73,35 +65,70 @@ export function tellSite({ building, draft }: MadeSite, out: string, dryRun: boo
     ...draft.doubts.map((line) => `Please check: ${line}.`),
     'Defaults, because nothing else was said:',
     ...defaults.map((line) => `  - ${line}`),
-    ...(dryRun
-      ? [`Nothing was written; leave out --dry-run to write ${out}.`]
-      : [`Written: ${out}. Next: \`nightproof check ${out}\`.`]),
+    out === undefined
+      ? 'Nothing was written, as --dry-run asks.'
+      : `Written: ${out}. Next: \`nightproof check ${out}\`.`,
   ];
   process.stdout.write(`${lines.map(onOneLine).join('\n')}\n`);
 }
 
-export interface ImportOptions extends BuildingSaid {
+export interface ImportOptions extends BuildingSaid, TableSaid {
   table: string;
-  out: string;
+  out?: string;
+  replace: boolean;
   dryRun: boolean;
-  /** Names of the sheets to read. */
-  sheet?: string[];
+}
+
+/** @throws Mistake where the site file could not be written */
+function checkOut({ table, out, replace, dryRun }: ImportOptions): void {
+  if (out === undefined) {
+    if (dryRun) return;
+    throw new Mistake(
+      '--out is missing; name the site file to write, such as --out site.yaml, or add --dry-run.',
+    );
+  }
+  if (!existsSync(out)) {
+    checkNew('--out', out);
+    return;
+  }
+  if (!statSync(out).isFile() || (existsSync(table) && realpathSync(out) === realpathSync(table)))
+    throw new Mistake(`--out ${out}: this is no site file; name the site file to write.`);
+  if (!replace)
+    throw new Mistake(
+      `--out ${out}: this file already exists; name a new one, or add --replace: the old one is kept as ${beforeOf(out)}.`,
+    );
+}
+
+function write(out: string, text: string, replace: boolean): void {
+  if (!replace || !existsSync(out)) {
+    writeNew('--out', out, text);
+    return;
+  }
+  saveSiteText(out, readSiteText(out), text);
+  process.stdout.write(`The file before is kept as ${beforeOf(out)}.\n`);
+}
+
+/** How the titles were understood: the first thing to look over. */
+function tellTitles({ taken, unused }: Table): void {
+  if (taken.length > 0) process.stdout.write(`Titles taken: ${taken.join('; ')}.\n`);
+  if (unused.length > 0) process.stdout.write(`Columns that are not used: ${unused.join(', ')}.\n`);
 }
 
 /** @returns the exit code: 1 if a row is wrong. @throws Error with one sentence for an option that is wrong. */
 export async function importCommand(o: ImportOptions): Promise<number> {
-  checkNew('--out', o.out);
+  checkOut(o);
   const name = basename(o.table, extname(o.table));
   const building = buildingOf(o, name);
-  const read = await readTable(o.table, o.sheet);
+  const read = await readTable(o.table, o);
   if ('mistakes' in read) return complain(read.mistakes, o.table);
-  const { rows, unused } = read.table;
+  const { rows, undecided } = read.table;
   const made = makeSite(rows, { building, table: o.table, origin: `Made from ${basename(o.table)}` });
-  if ('mistakes' in made) return complain(made.mistakes, o.table);
-  if (!o.dryRun) writeNew('--out', o.out, made.text);
-  if (unused.length > 0)
-    process.stdout.write(`Columns that are not used: ${onOneLine(unused.join(', '))}.\n`);
-  tellSite(made, o.out, o.dryRun);
+  const mistakes = [...undecided, ...('mistakes' in made ? made.mistakes : [])];
+  if (mistakes.length > 0 || 'mistakes' in made) return complain(mistakes, o.table);
+  const out = o.dryRun ? undefined : o.out;
+  if (out !== undefined) write(out, made.text, o.replace);
+  tellTitles(read.table);
+  tellSite(made, out);
   return 0;
 }
 

@@ -1,15 +1,13 @@
 // The options of `import`, `export` and `init`.
-import type { Command } from 'commander';
+import { type Command, Option } from 'commander';
 import { MILLIAMPS_MAX } from '../site/schema';
-import type { BuildingSaid } from '../site/table/building';
+import { titleLines } from '../site/table/columns';
+import { DATE_ORDERS } from '../site/table/dates';
 import { siteArgument, siteOf, whole } from './arguments';
+import type { ImportOptions } from './import';
 import type { InitOptions } from './init';
 
-interface TableFlags extends BuildingSaid {
-  out: string;
-  dryRun: boolean;
-  sheet?: string[];
-}
+type TableFlags = Omit<ImportOptions, 'table'>;
 
 /** What a table cannot know of its building. */
 export function addBuilding(command: Command): Command {
@@ -51,6 +49,14 @@ function addInit(program: Command): void {
   });
 }
 
+function titlesHelp(): string {
+  return [
+    '',
+    'Titles that are read. A unit may stand behind them: h or min, A or mA.',
+    ...titleLines().map((line) => `  ${line}`),
+  ].join('\n');
+}
+
 /** Adds the commands to the program. */
 export function addImport(program: Command): void {
   addInit(program);
@@ -60,15 +66,29 @@ export function addImport(program: Command): void {
       .summary('Make a site file from a table of luminaires (.xlsx or CSV).')
       .description(
         'Make a site file from a table of luminaires (.xlsx or CSV).\n\n' +
-          'Columns in any order, by their titles in the first row: id, circuit and battery mA; shared (does its relay also switch off normal ' +
-          'lighting), place, floor, area, mode, minutes, ' +
-          'mains mA, chemistry, fitted and others where known. What is missing becomes a default, and every ' +
-          'default is listed. Each wrong row gets one sentence, and nothing is written.\n\nOf a spreadsheet it reads the one ' +
-          'visible sheet that has these columns.',
+          'Columns in any order, by the titles above them: id, circuit and battery mA are needed; shared is whether its relay also ' +
+          'switches off normal lighting. What is missing becomes a default, and every ' +
+          'default is listed. Each wrong row gets one sentence, and nothing is written. A title that may mean one of ' +
+          'the columns stops the import until --column or --ignore-column says. Of a spreadsheet it reads the one ' +
+          'visible sheet that has these columns. A ready example: docs/examples/luminaires.csv.',
       )
+      .addHelpText('after', titlesHelp)
       .argument('<table>', 'table with one row per luminaire: .xlsx, or CSV text')
-      .requiredOption('--out <file>', 'new site file to write')
+      .option('--out <file>', 'site file to write; only --dry-run needs none')
+      .option(
+        '--replace',
+        'write over an existing site file; the old one is kept beside it as FILE.before',
+        false,
+      )
       .option('--sheet <name...>', 'sheets of the spreadsheet to read, if several have these columns')
+      .option('--column <title...>', 'which column a title is, as TITLE=COLUMN, e.g. "Kind of fitting=mode"')
+      .option('--ignore-column <title...>', 'titles of columns to leave out')
+      .addOption(
+        new Option(
+          '--dates <order>',
+          'how dates such as 12/03/2024 are written, where none of them tells',
+        ).choices(DATE_ORDERS),
+      )
       .option('--dry-run', 'check the table and write nothing', false),
   ).action(async (table: string, o: TableFlags) => {
     const { importCommand } = await import('./import');

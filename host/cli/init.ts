@@ -6,7 +6,8 @@ import { type BuildingSaid, buildingOf } from '../site/table/building';
 import { Ids, keyOf } from '../site/table/ids';
 import type { Row } from '../site/table/rows';
 import { Mistake } from './arguments';
-import { complain, makeSite, tellSite } from './import';
+import { complain } from './complaints';
+import { makeSite, tellSite } from './import';
 import { checkNew, writeNew } from './newFile';
 
 /** Of a luminaire's id, characters that come from its circuit. */
@@ -195,7 +196,7 @@ export async function makeFirst(o: InitOptions, ask?: Ask): Promise<number> {
   const made = makeSite(rows, { building, table: o.out, origin: 'Made by nightproof init' });
   if ('mistakes' in made) return complain(made.mistakes, o.out);
   writeNew('--out', o.out, made.text);
-  tellSite(made, o.out, false);
+  tellSite(made, o.out);
   process.stdout.write('Before that, write place, area, mode and current of each luminaire into the file.\n');
   return 0;
 }

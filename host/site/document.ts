@@ -13,7 +13,7 @@ A site file describes one building: its hours, areas, circuits and luminaires. I
 Indent with spaces, never with tabs; put a text with a colon, and times such as \`"05:30"\`, between quotes; write
 \`true\` or \`false\`, and a decimal point.
 
-- \`nightproof import luminaires.xlsx --out SITE.yaml\` makes one from a table, a spreadsheet or CSV; \`export\` makes a table again.
+- \`nightproof import luminaires.xlsx --out SITE.yaml\` makes one [from a table](#from-a-table), a spreadsheet or CSV; \`export\` makes a table again.
 - The page of a running host changes fields, and adds and removes areas, circuits and luminaires, under the same checks;
   comments, order and columns of the rest stay ([operating.md](operating.md#changing-the-site)).
 - \`nightproof check SITE.yaml\` says of each mistake where it is and what to write, and then what a plan cannot do.
@@ -92,7 +92,7 @@ function faultFields(): string {
   return [TABLE, ...rows].join('\n');
 }
 
-/** The whole text of docs/site-file.md. */
+/** The text of docs/site-file.md but for its last section, which is on tables. */
 export function siteDocument(): string {
   const groups = GROUPS.map(
     ([group, heading]) =>

@@ -6,12 +6,14 @@ import { z } from 'zod';
 import { fieldIn, siteDocument } from '../../host/site/document';
 import { FIELD_NOTES } from '../../host/site/fieldNotes';
 import { knownKeys } from '../../host/site/schema';
+import { tableDocument } from '../../host/site/table/document';
 
 const file = fileURLToPath(new URL('../../docs/site-file.md', import.meta.url));
 
 it('docs/site-file.md matches the schema (rewrite it with WRITE_SITE_DOC=1)', () => {
-  if (process.env.WRITE_SITE_DOC === '1') writeFileSync(file, siteDocument());
-  expect(readFileSync(file, 'utf8')).toBe(siteDocument());
+  const text = `${siteDocument()}\n${tableDocument()}`;
+  if (process.env.WRITE_SITE_DOC === '1') writeFileSync(file, text);
+  expect(readFileSync(file, 'utf8')).toBe(text);
 });
 
 /** These are alike, and described once. */

@@ -2,7 +2,8 @@
 import { isUtf8 } from 'node:buffer';
 import { CsvError, parse } from 'csv-parse/sync';
 import { utf8Text } from '../fileText';
-import { knownTitles, type Line, type ReadTable, tableOf } from './rows';
+import { HEADING_LINES, knownTitles, type Line, type ReadTable, tableOf, titleLine } from './rows';
+import type { Titles } from './titles';
 
 const SEPARATORS = [',', ';', '\t'];
 
@@ -18,13 +19,14 @@ function records(text: string, delimiter: string, to?: number): Parsed[] {
   return found as unknown as Parsed[];
 }
 
-/** The separator that makes the most known columns of the first row. */
-function separatorOf(text: string): string {
+/** The separator that makes the most known columns of one of the first lines. */
+function separatorOf(text: string, titles: Titles): string {
   const said = /^sep=(.)/i.exec(text)?.[1];
   if (said) return said;
   const known = (delimiter: string): number => {
     try {
-      return knownTitles(records(text, delimiter, 1)[0]?.record ?? []);
+      const first = records(text, delimiter, HEADING_LINES);
+      return Math.max(0, ...first.map(({ record }) => knownTitles(record, titles)));
     } catch {
       return 0;
     }
@@ -37,24 +39,25 @@ function firstLine({ record, info }: Parsed, skipped: number): number {
   return info.lines + skipped - record.join('').split('\n').length + 1;
 }
 
-/** All lines in which something stands, and the first one. @throws CsvError */
-function linesOf(text: string): Line[] {
+/** The line of the titles, and all below in which something stands. @throws CsvError */
+function linesOf(text: string, titles: Titles): Line[] {
   const marked = /^sep=.\r?\n/i.exec(text)?.[0] ?? '';
   const skipped = marked === '' ? 0 : 1;
-  return records(text.slice(marked.length), separatorOf(text))
-    .filter(({ record }, i) => i === 0 || record.some((cell) => cell !== ''))
+  const lines = records(text.slice(marked.length), separatorOf(text, titles))
+    .filter(({ record }) => record.some((cell) => cell !== ''))
     .map((parsed) => ({ line: firstLine(parsed, skipped), cells: parsed.record }));
+  return lines.slice(titleLine(lines, titles));
 }
 
 /** The table in the bytes of a text. Never throws, whatever they are. */
-export function csvTable(bytes: Buffer, file: string): ReadTable {
+export function csvTable(bytes: Buffer, file: string, titles: Titles): ReadTable {
   const told = utf8Text(bytes);
   // Not UTF-8, but text: what spreadsheets of this part of the world write is Windows-1252.
   if (!('text' in told) && (told.line === 0 || isUtf8(bytes)))
     return { mistakes: [{ file, field: '', ...told }] };
   const text = 'text' in told ? told.text : new TextDecoder('windows-1252').decode(bytes);
   try {
-    return tableOf(linesOf(text), file);
+    return tableOf(linesOf(text, titles), file, titles);
   } catch (error) {
     if (!(error instanceof CsvError)) throw error;
     const line = Number((error as { lines?: number }).lines ?? 0);

@@ -109,7 +109,12 @@ function placesOf(rows: Row[], all: Values[], reader: Reader): Map<string, Place
     const id = String(all[i].id);
     const first = places.get(id);
     if (first === undefined) places.set(id, row);
-    else reader.note(row, 'id', `luminaire "${id}" is in ${placeText(first)} too; give each one its own id.`);
+    else
+      reader.note(
+        row,
+        row.titles?.id ?? 'id',
+        `luminaire "${id}" is in ${placeText(first)} too; give each one its own id.`,
+      );
   });
   return places;
 }
@@ -127,7 +132,7 @@ function share(rows: Row[], all: Values[], circuits: DraftCircuit[], reader: Rea
     else
       reader.note(
         row,
-        'shared',
+        row.titles?.shared ?? 'shared',
         `${placeText(before)} says ${shared ? 'no' : 'yes'} for the same circuit; write the same for all of it.`,
       );
   });

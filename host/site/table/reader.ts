@@ -5,8 +5,9 @@ import { hint } from '../hints';
 import { type Mistake, shown } from '../load';
 import type { Path } from '../note';
 import { aboutAt, fieldAt } from '../schema';
-import { CHEMISTRY_DEFAULT, COLUMNS, type Column, type Field, wordOf } from './columns';
+import { CHEMISTRY_DEFAULT, COLUMNS, type Column, type Field, MODE_HOURS, wordOf } from './columns';
 import type { Place, Row } from './rows';
+import { numberIn } from './units';
 
 export type Value = string | number | boolean | string[];
 export type Values = Partial<Record<Field, Value>>;
@@ -27,15 +28,10 @@ function pathOf(field: Field): Path {
 }
 
 /** The value a cell means, before it is checked. */
-function valueIn({ field, kind }: Column, cell: string): Value {
-  if (kind === 'number') {
-    const plain = cell.replace(',', '.');
-    return /^[+-]?\d+(\.\d+)?$/.test(plain) ? Number(plain) : cell;
-  }
+function valueIn({ field, kind, measure }: Column, cell: string): Value {
+  if (kind === 'number') return numberIn(cell, measure) ?? cell;
   if (kind === 'yes or no') return YES.test(cell) ? true : NO.test(cell) ? false : cell;
   if (kind === 'list') return cell.split(/[;,\s]+/).filter(Boolean);
-  const [, day, month, year] = kind === 'date' ? (/^(\d{1,2})\.(\d{1,2})\.(\d{4})$/.exec(cell) ?? []) : [];
-  if (year) return `${year}-${month.padStart(2, '0')}-${day.padStart(2, '0')}`;
   const options = aboutAt(pathOf(field))?.options;
   return options ? wordOf(field, cell, options) : cell;
 }
@@ -50,12 +46,18 @@ function wrongIn({ field, kind }: Column, cell: string, value: Value): string | 
   const issue = fieldAt(pathOf(field))!.safeParse(value).error?.issues[0];
   if (!issue) return undefined;
   const words = kind === 'yes or no' ? issue.message.replace('true or false', 'yes or no') : issue.message;
-  const instead = hint(about, value);
+  // A number in another unit that is out of range was meant as it stands.
+  const instead = typeof value === 'number' && /[a-z]/i.test(cell) ? '' : hint(about, value);
   return `${words}, but is ${shown(cell)}${instead && `; ${instead}`}${/\?$/.test(instead) ? '' : '.'}`;
 }
 
 /** What stands above a luminaire in the site file, and becomes an id there. */
 const ABOVE: Field[] = ['circuit', 'floor', 'area', 'serves'];
+
+/** The title of a column as the row's table has it. */
+const titleIn = ({ titles }: Row, { field, title }: Column) => titles?.[field] ?? title;
+
+const columnFor = (field: Field) => COLUMNS.find((one) => one.field === field)!;
 
 /** Reads rows, and keeps their mistakes and the defaults that were used. */
 export class Reader {
@@ -89,7 +91,8 @@ export class Reader {
   values(row: Row): Values {
     const values: Values = {};
     for (const column of COLUMNS) {
-      const { field, title } = column;
+      const { field } = column;
+      const title = titleIn(row, column);
       const cell = row.cells[field];
       if (cell === undefined) {
         if (column.isNeeded) this.note(row, title, 'is empty; write it for every luminaire.');
@@ -106,6 +109,37 @@ export class Reader {
     return values;
   }
 
+  /** Notes a current on mains that is not what the mode says. */
+  private checkMains(row: Row, mode: string, isLit: boolean | undefined, isThere: boolean): void {
+    const column = columnFor('mainsMilliamps');
+    const title = titleIn(row, column);
+    const hasColumn = row.titles?.[column.field] !== undefined;
+    if (isLit === true && !isThere)
+      this.note(
+        row,
+        title,
+        hasColumn
+          ? `is empty or 0; a ${mode} luminaire is lit on mains, so write its current.`
+          : `there is no such column; a ${mode} luminaire is lit on mains, so add one with its current there.`,
+      );
+    if (isLit === false && isThere)
+      this.note(row, title, `the emergency lamp of a ${mode} luminaire is dark on mains; leave it empty.`);
+  }
+
+  /** Hours behind a mode, as in NM3, where no column says them; where one says others, that is noted. */
+  private minutesOf(row: Row, { mode, ratedMinutes }: Values): Value | undefined {
+    const hours = MODE_HOURS.exec(row.cells.mode ?? '')?.[2];
+    if (hours === undefined || mode === undefined) return ratedMinutes;
+    const minutes = Number(hours) * 60;
+    if (ratedMinutes !== undefined && ratedMinutes !== minutes)
+      this.note(
+        row,
+        titleIn(row, columnFor('mode')),
+        `${shown(row.cells.mode)} says ${hours} h and the rated duration ${ratedMinutes} min; write the same in both.`,
+      );
+    return minutes;
+  }
+
   /** One row as a luminaire with its defaults; `area` and `serves` are ids by then. */
   lamp(row: Row, values: Values): Values {
     const { mainsMilliamps } = values;
@@ -115,21 +149,14 @@ export class Reader {
       guess,
       'mode maintained where there is a current on mains, else non-maintained',
     );
-    const old = dateAfter(this.today, -UNKNOWN_BATTERY_DAYS);
     const isLit = values.mode === undefined ? mainsMilliamps !== undefined : litOnMains(String(mode));
-    if (isLit === true && mainsMilliamps === undefined)
-      this.note(row, 'mains mA', `is empty or 0; a ${mode} luminaire is lit on mains, so write its current.`);
-    if (isLit === false && mainsMilliamps !== undefined)
-      this.note(
-        row,
-        'mains mA',
-        `the emergency lamp of a ${mode} luminaire is dark on mains; leave it empty.`,
-      );
+    this.checkMains(row, String(mode), isLit, mainsMilliamps !== undefined);
+    const old = dateAfter(this.today, -UNKNOWN_BATTERY_DAYS);
     const fitted = String(values.batteryFitted ?? '');
     if (isDate(fitted) && fitted > this.today)
       this.note(
         row,
-        'fitted',
+        titleIn(row, columnFor('batteryFitted')),
         `${fitted} is after today, ${this.today}; write the date on which the battery was fitted.`,
       );
     return {
@@ -137,7 +164,7 @@ export class Reader {
       mode,
       place: this.or(values.place, String(values.id), 'place as the id'),
       ratedMinutes: this.or(
-        values.ratedMinutes,
+        this.minutesOf(row, values),
         MINUTES_DEFAULT,
         `rated duration ${MINUTES_DEFAULT} minutes`,
       ),

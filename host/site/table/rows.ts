@@ -1,8 +1,10 @@
 // The lines of a table, wherever they come from, as rows of luminaires under known titles.
 import type { Mistake } from '../load';
-import { nearest } from '../nearest';
-import { plainCell } from './cells';
-import { COLUMNS, type Column, columnOf, type Field } from './columns';
+import { onOneLine, plainCell } from './cells';
+import { bare, COLUMNS, type Field } from './columns';
+import { plainDate } from './dates';
+import { type Head, quoted, type Titles } from './titles';
+import { unitsIn, withUnit } from './units';
 
 /** Where something stands in a table. */
 export interface Place {
@@ -14,12 +16,18 @@ export interface Place {
 
 export interface Row extends Place {
   cells: Partial<Record<Field, string>>;
+  /** The titles of the columns as the table has them. */
+  titles?: Partial<Record<Field, string>>;
 }
 
 export interface Table {
   rows: Row[];
   /** Columns of the file that are not known and not used. */
   unused: string[];
+  /** Titles that are not those of the program, and what each was taken for, in words. */
+  taken: string[];
+  /** What nobody can tell of whole columns, beside the mistakes of rows. */
+  undecided: Mistake[];
 }
 
 export type ReadTable = { table: Table } | { mistakes: Mistake[] };
@@ -29,62 +37,113 @@ export interface Line extends Place {
   cells: string[];
 }
 
+/** Lines from the top among which the titles are looked for: above them often stands a heading. */
+export const HEADING_LINES = 20;
+
 /** A place as sentences name it. */
 export function placeText({ line, sheet }: Place): string {
   return sheet === undefined ? `line ${line}` : `row ${line} of sheet "${sheet}"`;
 }
 
 /** How many of these titles are known. */
-export const knownTitles = (titles: string[]): number => titles.filter((title) => columnOf(title)).length;
+export const knownTitles = (cells: string[], titles: Titles): number =>
+  cells.filter((title) => titles.head(title)).length;
 
 /** Whether these are titles of all that no site is made without. */
-export function areTitles(titles: string[]): boolean {
-  const columns = titles.map(columnOf);
+export function areTitles(cells: string[], titles: Titles): boolean {
+  const columns = cells.map((title) => titles.head(title)?.column);
   return COLUMNS.every((one) => !one.isNeeded || columns.includes(one));
 }
 
-function titlesMistakes({ cells: titles, ...place }: Line, file: string): Mistake[] {
-  const columns = titles.map(columnOf);
-  const note = (message: string): Mistake => ({ file, ...place, field: '', message });
-  const missing = COLUMNS.filter((one) => one.isNeeded && !columns.includes(one)).map((one) => one.title);
-  const twice = COLUMNS.filter((one) => columns.filter((other) => other === one).length > 1);
-  if (missing.length > 0) {
-    const titled = titles.filter((title) => title !== '' && !columnOf(title));
-    const near = titled.map((title) => nearest(title, missing)).find(Boolean);
-    const hint = near ? `did you mean "${near}" by one of the others?` : 'write the titles in the first row';
-    return [note(`there is no column "${missing.join('", "')}"; ${hint}${near ? '' : '.'}`)];
-  }
-  return twice.map(({ title }) => note(`there are two columns "${title}"; remove or rename one.`));
+/** Which of the lines holds the titles: the first that has all that are needed, else the one that has most. */
+export function titleLine(lines: Line[], titles: Titles): number {
+  const first = lines.slice(0, HEADING_LINES);
+  const whole = first.findIndex(({ cells }) => areTitles(cells, titles));
+  if (whole !== -1) return whole;
+  const known = first.map(({ cells }) => knownTitles(cells, titles));
+  return Math.max(0, known.indexOf(Math.max(...known)));
+}
+
+function titlesMistakes(
+  { cells, ...place }: Line,
+  heads: (Head | undefined)[],
+  titles: Titles,
+  file: string,
+): Mistake[] {
+  const note = (message: string, field = ''): Mistake => ({ file, ...place, field, message });
+  const unsure = titles.unsure(cells, heads);
+  const likely = new Set(unsure.flatMap(({ columns }) => columns));
+  const missing = COLUMNS.filter(
+    (one) => one.isNeeded && !likely.has(one) && !heads.some((head) => head?.column === one),
+  ).map(({ title }) => title);
+  const how = heads.some(Boolean)
+    ? `add it, or say which column it is: --column "TITLE=${missing[0]}".`
+    : 'write the titles in the first row.';
+  const twice = COLUMNS.map((one) => heads.flatMap((head) => (head?.column === one ? [head.title] : [])));
+  return [
+    ...(missing.length > 0 ? [note(`there is no column "${missing.join('", "')}"; ${how}`)] : []),
+    ...twice.filter((same) => same.length > 1).map((same) => note(twiceSentence(same))),
+    ...unsure.map(({ title, columns }) => {
+      const names = columns.map((column) => `"${column.title}"`).join(' or ');
+      const [take, leave] = [`${title}=${columns[0].title}`, title].map(quoted);
+      return note(
+        `may be ${names}; write --column ${take} to take it as that, or --ignore-column ${leave}.`,
+        title,
+      );
+    }),
+  ];
+}
+
+function twiceSentence([first, second]: string[]): string {
+  if (bare(first) === bare(second)) return `there are two columns "${first}"; remove or rename one.`;
+  return `"${first}" and "${second}" mean the same column; leave one out: --ignore-column ${quoted(second)}.`;
 }
 
 const TOO_LONG = 'has more cells than titles; put a text that holds the separator between quotes.';
 
 /** Columns that are not known, and those without a title in which something stands. */
-function unusedOf(titles: string[], lines: Line[]): string[] {
+function unusedOf(titles: string[], heads: (Head | undefined)[], lines: Line[]): string[] {
   return titles.flatMap((title, i) => {
-    if (title !== '') return columnOf(title) ? [] : [title];
+    if (title !== '') return heads[i] ? [] : [onOneLine(title)];
     return lines.some(({ cells }) => (cells[i] ?? '') !== '') ? [`column ${i + 1}, which has no title`] : [];
   });
 }
 
+function takenOf(heads: Head[]): string[] {
+  return heads
+    .filter(({ title, column }) => bare(title) !== bare(column.title))
+    .map(({ title, column, unit = '' }) => {
+      const isOther = (unitsIn(unit, column.measure) ?? 1) !== 1;
+      return `"${title}" as ${column.title}${isOther ? `, in ${unit === 'a' ? 'A' : unit}` : ''}`;
+    });
+}
+
+function rowOf({ cells, ...at }: Line, heads: (Head | undefined)[], titles: Row['titles']): Row {
+  const known = cells.flatMap((text, i): [Field, string][] => {
+    const head = heads[i];
+    if (!head || text === '') return [];
+    const cell = withUnit(plainCell(text), head.column.measure, head.unit);
+    return [[head.column.field, head.dates ? plainDate(cell, head.dates) : cell]];
+  });
+  return { ...at, cells: Object.fromEntries(known), titles };
+}
+
 /** The rows of lines without the empty ones, of which the first are the titles. */
-export function tableOf([head, ...rest]: Line[], file: string): ReadTable {
+export function tableOf([head, ...rest]: Line[], file: string, titles: Titles): ReadTable {
   const place = { file, line: 0, field: '' };
   if (!head) return { mistakes: [{ ...place, message: 'the table is empty; write one row per luminaire.' }] };
-  const mistakes = titlesMistakes(head, file);
+  const heads = titles.heads(head.cells, (i) => rest.map(({ cells }) => cells[i] ?? ''));
+  const mistakes = titlesMistakes(head, heads, titles, file);
   if (mistakes.length > 0) return { mistakes };
-  const columns: (Column | undefined)[] = head.cells.map(columnOf);
   const tooLong = rest
-    .filter(({ cells }) => cells.slice(columns.length).some((cell) => cell !== ''))
+    .filter(({ cells }) => cells.slice(heads.length).some((cell) => cell !== ''))
     .map(({ cells: _, ...at }) => ({ file, ...at, field: '', message: TOO_LONG }));
   if (tooLong.length > 0) return { mistakes: tooLong };
-  const rows = rest.map(({ cells, ...at }) => ({
-    ...at,
-    cells: Object.fromEntries(
-      cells.flatMap((cell, i) => (columns[i] && cell !== '' ? [[columns[i].field, plainCell(cell)]] : [])),
-    ),
-  }));
+  const known = heads.filter((one) => one !== undefined);
+  const own = Object.fromEntries(known.map(({ title, column }) => [column.field, title]));
+  const rows = rest.map((line) => rowOf(line, heads, own));
   const message = 'the table has no luminaire; write one row per luminaire under the titles.';
   if (rows.length === 0) return { mistakes: [{ ...place, message }] };
-  return { table: { rows, unused: unusedOf(head.cells, rest) } };
+  const unused = unusedOf(head.cells, heads, rest);
+  return { table: { rows, unused, taken: takenOf(known), undecided: [] } };
 }

@@ -2,14 +2,12 @@
 import { unzipSync } from 'fflate';
 import type { Cell, CellValue, MergeRange, Sheet } from 'hucre/xlsx';
 import type { Mistake } from '../load';
-import { type Column, columnOf } from './columns';
-import { areTitles, knownTitles, type Line, type ReadTable, tableOf } from './rows';
+import type { Column } from './columns';
+import { areTitles, knownTitles, type Line, type ReadTable, tableOf, titleLine } from './rows';
+import type { Titles } from './titles';
 
 /** Largest contents of a workbook when unpacked, bytes: some 100,000 luminaires with all columns. */
 const UNPACKED_MAX = 64 * 1024 * 1024;
-
-/** Rows from the top among which the titles are looked for: above them often stands a heading. */
-const HEADING_ROWS = 20;
 
 /** Digits a spreadsheet keeps of a number. */
 const DIGITS = 15;
@@ -100,33 +98,25 @@ interface Read {
   mistakes: Omit<Mistake, 'file'>[];
 }
 
-function headOf(lines: Line[]): number {
-  const first = lines.slice(0, HEADING_ROWS);
-  const titles = first.findIndex(({ cells }) => areTitles(cells));
-  if (titles !== -1) return titles;
-  const known = first.map(({ cells }) => knownTitles(cells));
-  return Math.max(0, known.indexOf(Math.max(...known)));
-}
-
-function read({ name, rows, cells, merges = [] }: Sheet): Read {
+function read({ name, rows, cells, merges = [] }: Sheet, titles: Titles): Read {
   fillDown(rows, merges);
   const all = rows
     .map((row, r): Line => ({ line: r + 1, sheet: name, cells: row.map(textOf) }))
     .filter(({ cells: texts }) => texts.some((text) => text !== ''));
-  const lines = all.slice(headOf(all));
-  const columns = (lines[0]?.cells ?? []).map(columnOf);
+  const lines = all.slice(titleLine(all, titles));
+  const columns = (lines[0]?.cells ?? []).map((title) => titles.head(title));
   const mistakes = lines.slice(1).flatMap(({ line }) =>
-    columns.flatMap((column, c) => {
-      const message = column && spoilt(column, rows[line - 1][c], cells?.get(`${line - 1},${c}`));
-      return message ? [{ line, sheet: name, field: column.title, message }] : [];
+    columns.flatMap((head, c) => {
+      const message = head && spoilt(head.column, rows[line - 1][c], cells?.get(`${line - 1},${c}`));
+      return message ? [{ line, sheet: name, field: head.title, message }] : [];
     }),
   );
   return { name, lines, mistakes };
 }
 
 /** The sheets with titles of luminaires: the only one, or those that are named. @throws Alien where nobody can tell */
-function chosen(sheets: Read[], named: boolean): Read[] {
-  const fit = sheets.filter(({ lines }) => lines.length > 0 && areTitles(lines[0].cells));
+function chosen(sheets: Read[], named: boolean, titles: Titles): Read[] {
+  const fit = sheets.filter(({ lines }) => lines.length > 0 && areTitles(lines[0].cells, titles));
   if (!named && fit.length > 1) {
     const names = fit.map(({ name }) => `"${name}"`).join(' ');
     throw new Alien(
@@ -137,8 +127,8 @@ function chosen(sheets: Read[], named: boolean): Read[] {
 }
 
 /** One table of all sheets; the first mistake in titles stops it. */
-function joined(sheets: Read[], file: string): ReadTable {
-  const tables = sheets.map(({ lines }) => tableOf(lines, file));
+function joined(sheets: Read[], file: string, titles: Titles): ReadTable {
+  const tables = sheets.map(({ lines }) => tableOf(lines, file, titles));
   const mistakes = tables.flatMap((one) => ('mistakes' in one ? one.mistakes : []));
   if (mistakes.length > 0) return { mistakes };
   const spoiltCells = sheets.flatMap((one) => one.mistakes.map((mistake) => ({ file, ...mistake })));
@@ -148,6 +138,8 @@ function joined(sheets: Read[], file: string): ReadTable {
     table: {
       rows: all.flatMap(({ rows }) => rows),
       unused: [...new Set(all.flatMap(({ unused }) => unused))],
+      taken: [...new Set(all.flatMap(({ taken }) => taken))],
+      undecided: [],
     },
   };
 }
@@ -164,13 +156,18 @@ function whyNot(error: unknown): string {
  * The table in the bytes of a workbook. Never throws, whatever they are.
  * @param named names of the sheets to read; undefined for the only one that has the columns
  */
-export async function workbookTable(bytes: Uint8Array, file: string, named?: string[]): Promise<ReadTable> {
+export async function workbookTable(
+  bytes: Uint8Array,
+  file: string,
+  titles: Titles,
+  named?: string[],
+): Promise<ReadTable> {
   try {
-    const sheets = (await sheetsOf(bytes, named)).map(read);
-    const fit = chosen(sheets, named !== undefined);
-    if (fit.length > 0) return joined(fit, file);
-    const titles = sheets.map(({ lines }) => knownTitles(lines[0]?.cells ?? []));
-    return tableOf(sheets[titles.indexOf(Math.max(...titles))]?.lines ?? [], file);
+    const sheets = (await sheetsOf(bytes, named)).map((sheet) => read(sheet, titles));
+    const fit = chosen(sheets, named !== undefined, titles);
+    if (fit.length > 0) return joined(fit, file, titles);
+    const known = sheets.map(({ lines }) => knownTitles(lines[0]?.cells ?? [], titles));
+    return tableOf(sheets[known.indexOf(Math.max(...known))]?.lines ?? [], file, titles);
   } catch (error) {
     return { mistakes: [{ file, line: 0, field: '', message: whyNot(error) }] };
   }

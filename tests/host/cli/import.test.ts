@@ -29,9 +29,9 @@ const luminaires = (file: string) => {
 
 it('a table becomes a site file that can be checked and planned, and a table again', async () => {
   writeFileSync(table, TABLE);
-  const trial = await run('import', table, '--out', site, '--dry-run');
+  const trial = await run('import', table, '--dry-run');
   expect(trial).toMatchObject({ code: 0, stderr: '' });
-  expect(trial.stdout).toMatch(/Nothing was written; leave out --dry-run to write .*boathouse\.yaml\.\n$/);
+  expect(trial.stdout).toMatch(/\nNothing was written, as --dry-run asks\.\n$/);
   expect(existsSync(site)).toBe(false);
 
   const made = await run('import', table, '--out', site, '--time-zone', 'Europe/London');
@@ -99,16 +99,24 @@ it('refuses a profile that needs a compliance schedule before it reads the table
   expect(refused.stderr.split('\n')).toHaveLength(2);
 });
 
-it('never replaces a file, and writes none where a row is wrong', async () => {
+it('replaces a file only when asked and keeps the old one, and writes none where a row is wrong', async () => {
   writeFileSync(table, TABLE);
   writeFileSync(site, 'precious');
   const refused = await run('import', table, '--out', site);
   expect(refused).toMatchObject({
     code: 1,
     stdout: '',
-    stderr: `--out ${site}: this file already exists; name a new one or delete it first.\n`,
+    stderr: `--out ${site}: this file already exists; name a new one, or add --replace: the old one is kept as ${site}.before.\n`,
   });
   expect(readFileSync(site, 'utf8')).toBe('precious');
+  expect((await run('import', table, '--out', table, '--replace')).stderr).toBe(
+    `--out ${table}: this is no site file; name the site file to write.\n`,
+  );
+  const replaced = await run('import', table, '--out', site, '--replace');
+  expect(replaced).toMatchObject({ code: 0, stderr: '' });
+  expect(replaced.stdout).toContain(`The file before is kept as ${site}.before.\n`);
+  expect(readFileSync(`${site}.before`, 'utf8')).toBe('precious');
+  expect(loadSite(site)).toHaveProperty('site');
   writeFileSync(table, TABLE.replace(';240;', ';0,24;').replace('B-31', 'B 31'));
   const fresh = join(folder, 'fresh.yaml');
   expect(await run('import', table, '--out', fresh)).toMatchObject({
@@ -122,4 +130,27 @@ it('never replaces a file, and writes none where a row is wrong', async () => {
     ].join('\n'),
   });
   expect(existsSync(fresh)).toBe(false);
+});
+
+it('tells a mistake of a whole column once, and asks for what it cannot know', async () => {
+  const dated = TABLE.split('\r\n').map((line, i) => `${line};${i === 0 ? 'Fitted' : '12/03/2024'};x`);
+  writeFileSync(
+    table,
+    [dated[0].replace(';x', ';Battery make'), ...dated.slice(1)].join('\n').replace(';240;', ';0,24;'),
+  );
+  const asked = await run('import', table, '--dry-run');
+  expect(asked).toMatchObject({ code: 1, stdout: '' });
+  expect(asked.stderr).toBe(
+    `${table}:1: Battery make: may be "chemistry"; write --column "Battery make=chemistry" to take it as that, or --ignore-column "Battery make".\nNothing was written.\n`,
+  );
+  const ignoring = ['import', table, '--dry-run', '--ignore-column', 'Battery make'];
+  expect((await run(...ignoring)).stderr.split('\n')).toEqual([
+    expect.stringMatching(
+      /:2: Fitted: 31 dates such as 12\/03\/2024 can be 12 March or 3 December, .* --dates day-first or/,
+    ),
+    expect.stringMatching(/:3: battery mA: .*but is "0,24"; write 240 for 0\.24 A\.$/),
+    'Nothing was written.',
+    '',
+  ]);
+  expect((await run('import', table)).stderr).toMatch(/^--out is missing; name the site file to write/);
 });

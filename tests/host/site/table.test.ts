@@ -8,10 +8,11 @@ import { knownKeys } from '../../../host/site/schema';
 import { buildingOf, hoursOf } from '../../../host/site/table/building';
 import { cellText, onOneLine, plainCell } from '../../../host/site/table/cells';
 import { csvTable } from '../../../host/site/table/csv';
+import { settleDates } from '../../../host/site/table/dates';
 import { draftOf } from '../../../host/site/table/draft';
 import { LOST_OF_AREAS, LOST_OF_CIRCUITS, LOST_OF_SITE, lostOf } from '../../../host/site/table/lost';
 import { neighbours, tooManyAreas } from '../../../host/site/table/neighbours';
-
+import { Titles } from '../../../host/site/table/titles';
 import { luminaireTable } from '../../../host/site/table/write';
 import { siteText } from '../../../host/site/table/yamlText';
 
@@ -22,11 +23,12 @@ const file = 'mill.csv';
 function imported(
   bytes: Buffer | string,
 ): { site: Site; text: string; doubts: string[] } | { mistakes: string[] } {
-  const read = csvTable(Buffer.from(bytes as string), file);
+  const read = csvTable(Buffer.from(bytes as string), file, new Titles());
+  const undecided = 'table' in read ? settleDates(read.table.rows, undefined, file) : [];
   const made = 'table' in read ? draftOf(read.table.rows, file, TODAY) : read;
   if ('mistakes' in made)
     return {
-      mistakes: made.mistakes.map((one) =>
+      mistakes: [...undecided, ...made.mistakes].map((one) =>
         formatMistake(one)
           .slice(file.length + 1)
           .trim(),
@@ -196,7 +198,7 @@ describe('a table of luminaires', () => {
       ),
     });
     const text = 'id,circuit,battery mA,,,colour\nGA-01,A,120,,5,red';
-    expect(csvTable(Buffer.from(text), file)).toMatchObject({
+    expect(csvTable(Buffer.from(text), file, new Titles())).toMatchObject({
       table: { unused: ['column 5, which has no title', 'colour'] },
     });
   });
@@ -215,7 +217,7 @@ describe('a table of luminaires', () => {
       'id,circuit,mode,battery mA,mains mA,minutes,fitted,place',
       'A-1,one,maintaned,100,120,180,2020-01-01,"two\nlines"',
       'A 2,one,maintained,0.3,,3,2040-01-01,',
-      ',one,nm,,5,180,01/02/2020,',
+      ',one,nm,,5,180,30/02/2020,',
       'A-1,,nm,100,,180,1.2.2020,',
     ];
     const made = imported(rows.join('\n'));
@@ -228,7 +230,7 @@ describe('a table of luminaires', () => {
       '4: fitted: 2040-01-01 is after today, 2026-11-30; write the date on which the battery was fitted.',
       '5: id: is empty; write it for every luminaire.',
       '5: battery mA: is empty; write it for every luminaire.',
-      '5: fitted: must be the date the battery was fitted as YYYY-MM-DD, a real date, but is "01/02/2020".',
+      '5: fitted: must be the date the battery was fitted as YYYY-MM-DD, a real date, but is "30/02/2020".',
       '5: mains mA: the emergency lamp of a non-maintained luminaire is dark on mains; leave it empty.',
       '6: circuit: is empty; write it for every luminaire.',
       '6: id: luminaire "A-1" is in line 2 too; give each one its own id.',
@@ -291,8 +293,8 @@ describe('the floor plans of a table', () => {
   it('have places on them, or the row is told', () => {
     expect(imported(`${TITLES}\nA-1,a,9,First,First,101,5\n`)).toEqual({
       mistakes: [
-        '2: floor plan: must be 1 to 24 lower-case letters, digits or hyphens, e.g. "ground", but is "First"; write first.',
-        '2: across: must be the place on the floor plan, percent of its width from its left edge, a number from 0 to 100, but is "101".',
+        '2: plan: must be 1 to 24 lower-case letters, digits or hyphens, e.g. "ground", but is "First"; write first.',
+        '2: plan x: must be the place on the floor plan, percent of its width from its left edge, a number from 0 to 100, but is "101".',
       ],
     });
     expect(() => imported(`${TITLES}\nA-1,a,9,First,first,10,\n`)).toThrow(
