@@ -294,7 +294,7 @@ export const de: Words = {
     place: 'Ort',
     mode: 'Schaltungsart',
     state: 'Zustand',
-    lastProven: 'Zuletzt nachgewiesen',
+    lastProven: 'Letzter Nachweis',
     lastAttempt: 'Letzter Versuch',
     lastFull: 'Letzter Betriebsdauertest',
     facts: (floor, areas, rated) => `${floor}. Bereiche: ${areas}. Bemessungsbetriebsdauer ${rated}.`,
@@ -337,7 +337,7 @@ export const de: Words = {
     more: (mode, rated, chemistry, fitted) =>
       `${mode}. Bemessungsbetriebsdauer ${rated}. Batterie ${chemistry}, eingebaut ${fitted}.`,
     state: 'Zustand',
-    lasts: (proven, attempt) => `Zuletzt nachgewiesen: ${proven}. Letzter Versuch: ${attempt}`,
+    lasts: (proven, attempt) => `Letzter Nachweis: ${proven}. Letzter Versuch: ${attempt}`,
     diagnosis: 'Diagnose:',
     outlook: 'Aussicht der Batterie:',
     notTested: 'Seit der Reparatur nicht geprüft:',
@@ -827,7 +827,7 @@ export const de: Words = {
 
   said: {
     'The lamp was not lit 5 s after the supply was cut.':
-      'Die Lampe leuchtete 5 s nach dem Abschalten der Versorgung nicht.',
+      'Die Lampe war 5 s nach dem Abschalten der Versorgung dunkel.',
     'The lamp was lit at 5 s but below half its commissioned current.':
       'Die Lampe leuchtete bei 5 s, aber mit weniger als der Hälfte ihres Inbetriebnahmestroms.',
     'The lamp had not reached full commissioned current at 60 s.':
@@ -983,7 +983,7 @@ export const de: Words = {
     '{Kind} of {when}: lit for {length} of {length2} rated (log book entry {n}).':
       '{Kind} vom {when}: leuchtete {length} von {length2} Bemessung (Prüfbuch, Eintrag {n}).',
     'Repair it, then report the repair; only a pass in a {kind} closes it.':
-      'Reparieren, dann die Reparatur melden; nur bestanden schließt den Mangel: {kind}.',
+      'Reparieren, dann die Reparatur melden; erst ein bestandener Test dieser Art schließt den Mangel: {kind}.',
     'Repaired.': 'Repariert.',
     'Retest, a {kind}: planned for {when}.': 'Nachtest ({kind}): geplant für {when}.',
     'Retest, a {kind}: not planned yet.': 'Nachtest ({kind}): noch nicht geplant.',
@@ -1316,5 +1316,20 @@ export const de: Words = {
     'Recorded: {text} withdrew entry {n}: {text2}.':
       'Eingetragen: {text} hat Eintrag {n} zurückgezogen: {text2}.',
     '{text} withdrew entry {n}: {text2}.': '{text} hat Eintrag {n} zurückgezogen: {text2}.',
+    'it did not pass.': 'nicht bestanden.',
+    'its sensor was open circuit or saturated on battery.':
+      'ihr Sensor war auf Batterie unterbrochen oder übersteuert.',
+    '{n} mA on battery is below {n2} % of the {n3} mA in the site file.':
+      '{n} mA auf Batterie liegt unter {n2} % der {n3} mA in der Anlagendatei.',
+    '{n} mA on battery is more than {n2} % of the {n3} mA in the site file.':
+      '{n} mA auf Batterie ist mehr als {n2} % der {n3} mA in der Anlagendatei.',
+    'its sensor was open circuit or saturated on mains.':
+      'ihr Sensor war am Netz unterbrochen oder übersteuert.',
+    '{n} mA on mains is below {n2} % of the {n3} mA in the site file.':
+      '{n} mA am Netz liegt unter {n2} % der {n3} mA in der Anlagendatei.',
+    '{n} mA on mains is more than {n2} % of the {n3} mA in the site file.':
+      '{n} mA am Netz ist mehr als {n2} % der {n3} mA in der Anlagendatei.',
+    'Settings {n} of this circuit describe, in sensor order: {text}.':
+      'Die Einstellungen {n} dieses Stromkreises beschreiben, in der Reihenfolge der Sensoren: {text}.',
   },
 };

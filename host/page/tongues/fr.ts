@@ -1309,5 +1309,18 @@ export const fr: Words = {
       'Retirée le {day} par {text} (inscription {n}) : {text2}.',
     'Recorded: {text} withdrew entry {n}: {text2}.': 'Inscrit : {text} a retiré l’inscription {n} : {text2}.',
     '{text} withdrew entry {n}: {text2}.': '{text} a retiré l’inscription {n} : {text2}.',
+    'it did not pass.': 'n’a pas réussi.',
+    'its sensor was open circuit or saturated on battery.': 'son capteur était coupé ou saturé sur batterie.',
+    '{n} mA on battery is below {n2} % of the {n3} mA in the site file.':
+      '{n} mA sur batterie est inférieur à {n2} % des {n3} mA du fichier du site.',
+    '{n} mA on battery is more than {n2} % of the {n3} mA in the site file.':
+      '{n} mA sur batterie dépasse {n2} % des {n3} mA du fichier du site.',
+    'its sensor was open circuit or saturated on mains.': 'son capteur était coupé ou saturé sur secteur.',
+    '{n} mA on mains is below {n2} % of the {n3} mA in the site file.':
+      '{n} mA sur secteur est inférieur à {n2} % des {n3} mA du fichier du site.',
+    '{n} mA on mains is more than {n2} % of the {n3} mA in the site file.':
+      '{n} mA sur secteur dépasse {n2} % des {n3} mA du fichier du site.',
+    'Settings {n} of this circuit describe, in sensor order: {text}.':
+      'Les réglages {n} de ce circuit décrivent, dans l’ordre des capteurs : {text}.',
   },
 };

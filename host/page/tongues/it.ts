@@ -1304,5 +1304,19 @@ export const it: Words = {
     'Recorded: {text} withdrew entry {n}: {text2}.':
       'Registrato: {text} ha ritirato la registrazione {n}: {text2}.',
     '{text} withdrew entry {n}: {text2}.': '{text} ha ritirato la registrazione {n}: {text2}.',
+    'it did not pass.': 'prova non superata.',
+    'its sensor was open circuit or saturated on battery.':
+      'il suo sensore era interrotto o saturo a batteria.',
+    '{n} mA on battery is below {n2} % of the {n3} mA in the site file.':
+      '{n} mA a batteria è sotto il {n2} % dei {n3} mA nel file del sito.',
+    '{n} mA on battery is more than {n2} % of the {n3} mA in the site file.':
+      '{n} mA a batteria supera il {n2} % dei {n3} mA nel file del sito.',
+    'its sensor was open circuit or saturated on mains.': 'il suo sensore era interrotto o saturo in rete.',
+    '{n} mA on mains is below {n2} % of the {n3} mA in the site file.':
+      '{n} mA in rete è sotto il {n2} % dei {n3} mA nel file del sito.',
+    '{n} mA on mains is more than {n2} % of the {n3} mA in the site file.':
+      '{n} mA in rete supera il {n2} % dei {n3} mA nel file del sito.',
+    'Settings {n} of this circuit describe, in sensor order: {text}.':
+      'Le impostazioni {n} di questo circuito descrivono, nell’ordine dei sensori: {text}.',
   },
 };

@@ -316,6 +316,14 @@ export const SAID = [
   'Withdrawn on {day} by {text} (entry {n}): {text2}.',
   'Recorded: {text} withdrew entry {n}: {text2}.',
   '{text} withdrew entry {n}: {text2}.',
+  'it did not pass.',
+  'its sensor was open circuit or saturated on battery.',
+  '{n} mA on battery is below {n2} % of the {n3} mA in the site file.',
+  '{n} mA on battery is more than {n2} % of the {n3} mA in the site file.',
+  'its sensor was open circuit or saturated on mains.',
+  '{n} mA on mains is below {n2} % of the {n3} mA in the site file.',
+  '{n} mA on mains is more than {n2} % of the {n3} mA in the site file.',
+  'Settings {n} of this circuit describe, in sensor order: {text}.',
 ] as const;
 
 /** What a language has for each of them. */

@@ -44,9 +44,12 @@ function uncaught({ source }: RegExp): string {
   return source.replace(/(?<!\\)\((?!\?)/g, '(?:');
 }
 
+/** Names, with "Dr. Bell" among them, but not the end of one sentence and the beginning of another. */
+const NAMES = '(?:(?!(?<=[\\p{L}\\d]{4})\\. \\p{Lu}).)+?';
+
 /** What may stand in the place of braces, and what the language makes of it; undefined if it has nothing. */
 const PLACES: Record<string, [pattern: string, words: (found: string) => string | undefined]> = {
-  text: ['.+?', (found) => found],
+  text: [NAMES, (found) => found],
   id: ['[^\\s,:]+', (found) => found],
   n: ['-?\\d+', (found) => found],
   length: ['\\d+ (?:s|min|h(?: \\d\\d min)?)', (found) => found],
@@ -61,7 +64,7 @@ const PLACES: Record<string, [pattern: string, words: (found: string) => string 
     (found) => KINDS.flatMap(([kind, name]) => (capital(name) === found ? [capital(t.kinds[kind])] : []))[0],
   ],
   test: [uncaught(TEST), testWords],
-  ways: ['.+?', (found) => found.split(' or ').join(t.or)],
+  ways: [NAMES, (found) => found.split(' or ').join(t.or)],
   said: ['.+', (found) => translated(found)],
 };
 
@@ -77,7 +80,7 @@ function patternOf(key: (typeof SAID)[number]): Pattern {
     const [, name, digit] = /^\{(\w+?)(\d?)\}$/.exec(part) ?? [];
     return name === undefined ? escaped(part) : `(?<${name}${digit}>${PLACES[name][0]})`;
   });
-  return { key, regex: new RegExp(`^${parts.join('')}$`) };
+  return { key, regex: new RegExp(`^${parts.join('')}$`, 'u') };
 }
 
 const EXACT = new Set<string>(SAID.filter((key) => !key.includes('{')));
@@ -107,15 +110,14 @@ function sentence(text: string): string | undefined {
 
 /** A text of one or more sentences, each with or without the luminaire it is about: "G2-04: The lamp …" */
 function translated(text: string): string | undefined {
-  const whole = sentence(text);
-  if (whole !== undefined) return whole;
-  const ends = [...text.matchAll(/\. (?=[A-Z])/g)].map(({ index }) => index + 1);
+  // The shortest first: a name at the end of a sentence must not take in the sentence after it.
+  const ends = [...text.matchAll(/\. (?=\p{Lu})/gu)].map(({ index }) => index + 1);
   for (const end of ends) {
     const first = sentence(text.slice(0, end)) ?? ofLuminaire(text.slice(0, end));
     const rest = first === undefined ? undefined : translated(text.slice(end + 1));
     if (rest !== undefined) return `${first} ${rest}`;
   }
-  return ofLuminaire(text);
+  return sentence(text) ?? ofLuminaire(text);
 }
 
 function ofLuminaire(text: string): string | undefined {

@@ -17,6 +17,7 @@ import { orderWords, reasonSentence, selfTestSentence } from '../../../../host/w
 import { dayWord } from '../../../../host/words/when';
 import { HOUSE } from '../../house/site';
 import { controller, underTest } from '../samples';
+import { runsOf } from '../tongues/leaves';
 
 const OTHERS = (Object.keys(TONGUES) as Tongue[]).filter((tongue) => tongue !== 'en');
 afterEach(() => speak('en'));
@@ -169,8 +170,12 @@ describe.each(OTHERS)('in %s', (tongue) => {
   ])('the page has words for every %s', (_what, sentences) => {
     speak(tongue);
     expect(sentences.length).toBeGreaterThan(3);
-    const left = sentences.filter((sentence) => hostWords(sentence) === sentence);
-    expect([...new Set(left)]).toEqual([]);
+    const isLeft = (sentence: string) => {
+      const english = new Set(runsOf(sentence, 4));
+      const words = hostWords(sentence);
+      return words === sentence || runsOf(words, 4).some((run) => english.has(run));
+    };
+    expect([...new Set(sentences.filter(isLeft))]).toEqual([]);
   });
 
   it('every sentence keeps what changes in it', () => {
@@ -201,5 +206,8 @@ it('a text of which one sentence is unknown stays English as a whole', () => {
   speak('de');
   const text = 'Testing is on hold. The moon is full.';
   expect(hostWords(text)).toBe(text);
+  const leave = 'If the power fails: leave Hall at once by torchlight, keep everyone out, and tell Dr. Bell.';
+  expect(hostWords(`${leave} The moon is full.`)).toBe(`${leave} The moon is full.`);
+  expect(hostWords(leave)).toMatch(/^Bei Stromausfall: Hall .*: Dr\. Bell\.$/);
   expect(hostWords('Someone put testing on hold.')).not.toMatch(/testing/);
 });
