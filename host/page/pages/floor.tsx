@@ -1,6 +1,6 @@
 // A floor plan: every luminaire where it is, with its state, and the same as a list.
-import type { JSX } from 'preact';
-import { useEffect, useMemo, useState } from 'preact/hooks';
+import type { ComponentChildren, JSX } from 'preact';
+import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { FloorPlan } from '../../site/model';
 import { CircuitLine, isQuiet } from '../parts/circuitLine';
 import { Marks, Picture } from '../parts/floorPicture';
@@ -37,11 +37,13 @@ function Key({ shown }: { shown: Shown[] }): JSX.Element {
 
 function LampLine({ shown, sought }: { shown: Shown; sought: string }): JSX.Element {
   const { luminaire, state } = shown;
-  const words = state.reason === '' ? state.word : `${state.word}: ${state.reason}`;
   return (
     <li class={luminaire.id === sought ? 'sought' : undefined}>
       <a href={luminaireLink(luminaire.id)}>{luminaire.id}</a> {luminaire.place}
-      <StateMark state={state} words={words} />
+      <span class="plan-state">
+        <StateMark state={state} words={state.word} />
+        {state.reason === '' ? null : <span class="quiet"> {state.reason}</span>}
+      </span>
     </li>
   );
 }
@@ -114,11 +116,40 @@ function useDraft(plan: FloorPlan | undefined, isPlacing: boolean) {
 
 const NO_DRAFT: Draft = new Map();
 
+/** The marks on the picture, and the same as lists. */
+function Viewing(props: {
+  plan: FloorPlan;
+  placed: Shown[];
+  unplaced: Shown[];
+  sought: string;
+  children: ComponentChildren;
+}): JSX.Element {
+  const { plan, placed, unplaced, sought, children } = props;
+  const first = placed.find((one) => one.luminaire.id === sought) ?? placed[0];
+  return (
+    <>
+      <Picture plan={plan} towards={first?.luminaire.spot}>
+        <Marks shown={placed} sought={sought} />
+      </Picture>
+      <div>
+        <LampList title={t.floor.onPlan} id="on-plan" shown={placed} sought={sought} />
+        <LampList title={t.floor.notPlaced} id="not-placed" shown={unplaced} sought={sought} />
+        {children}
+      </div>
+    </>
+  );
+}
+
 function Plan({ plan, luminaire }: { plan: FloorPlan; luminaire: string }): JSX.Element {
   const [isPlacing, setPlacing] = useState(false);
   const [answer, setAnswer] = useState('');
+  const button = useRef<HTMLButtonElement>(null);
+  const wasPlacing = useRef(false);
+  useEffect(() => {
+    if (wasPlacing.current && !isPlacing) button.current?.focus();
+    wasPlacing.current = isPlacing;
+  }, [isPlacing]);
   const { draft, setDraft, lamps, would, placed, unplaced } = useDraft(plan, isPlacing);
-  const first = placed.find((one) => one.luminaire.id === luminaire) ?? placed[0];
   const place = (on: boolean, said = '') => {
     setPlacing(on);
     setAnswer(said);
@@ -143,18 +174,11 @@ function Plan({ plan, luminaire }: { plan: FloorPlan; luminaire: string }): JSX.
             }}
           />
         ) : (
-          <>
-            <Picture plan={plan} towards={first?.luminaire.spot}>
-              <Marks shown={placed} sought={luminaire} />
-            </Picture>
-            <div>
-              <LampList title={t.floor.onPlan} id="on-plan" shown={placed} sought={luminaire} />
-              <LampList title={t.floor.notPlaced} id="not-placed" shown={unplaced} sought={luminaire} />
-              <button type="button" class="place" onClick={() => place(true)}>
-                {t.placing.start}
-              </button>
-            </div>
-          </>
+          <Viewing {...{ plan, placed, unplaced, sought: luminaire }}>
+            <button ref={button} type="button" class="place" onClick={() => place(true)}>
+              {t.placing.start}
+            </button>
+          </Viewing>
         )}
       </div>
     </>

@@ -51,7 +51,9 @@ function MovableMark(props: {
   const { id, place } = shown.luminaire;
   const button = useRef<HTMLButtonElement>(null);
   useEffect(() => {
-    if (focus > 0) button.current?.focus({ preventScroll: true });
+    if (focus === 0) return;
+    button.current?.focus({ preventScroll: true });
+    button.current?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
   }, [focus]);
   const onKeyDown = (event: KeyboardEvent) => {
     const moved = movedBy(event.key, event.shiftKey, spot);
@@ -85,6 +87,8 @@ function Choice(props: {
   onChoose: (id: string) => void;
 }): JSX.Element {
   const { chosen, shown, unplaced, onChoose } = props;
+  const select = useRef<HTMLSelectElement>(null);
+  useEffect(() => select.current?.focus(), []);
   const group = (label: string, list: Shown[]) =>
     list.length === 0 ? null : (
       <optgroup label={label}>
@@ -102,6 +106,7 @@ function Choice(props: {
       <label for="placing-which">{t.placing.which}</label>
       <select
         id="placing-which"
+        ref={select}
         value={chosen}
         onChange={({ currentTarget }) => onChoose(currentTarget.value)}
       >
@@ -247,7 +252,7 @@ function Chosen({ choosing: { chosen, found, put, take } }: { choosing: Choosing
   );
 }
 
-/** The plan with marks that can be moved, and the forms beside it. */
+/** What is chosen, the plan with marks that can be moved, and the form to save. */
 export function Placing(props: PlacingProps): JSX.Element {
   const { plan, lamps, shown, unplaced, draft, onDone, onStop } = props;
   const choosing = useChoice(props);
@@ -258,21 +263,23 @@ export function Placing(props: PlacingProps): JSX.Element {
     );
   return (
     <>
-      <Picture plan={plan} towards={undefined}>
-        {/* For the mouse and the finger; keys have a button of their own. */}
-        <button type="button" class="plan-target" tabIndex={-1} aria-hidden="true" onClick={onPoint} />
-        <MovableMarks shown={shown} choosing={choosing} />
-      </Picture>
       <section class="placing" aria-labelledby="placing">
         <h2 id="placing">{t.placing.start}</h2>
         <p>{t.placing.how}</p>
         <Choice chosen={chosen} shown={shown} unplaced={unplaced} onChoose={choose} />
         <Chosen choosing={choosing} />
+      </section>
+      <Picture plan={plan} towards={undefined}>
+        {/* For the mouse and the finger; keys have a button of their own. */}
+        <button type="button" class="plan-target" tabIndex={-1} aria-hidden="true" onClick={onPoint} />
+        <MovableMarks shown={shown} choosing={choosing} />
+      </Picture>
+      <div class="saving">
         <Save lamps={lamps} draft={draft} onDone={onDone} />
         <button type="button" onClick={onStop}>
           {unsaved(lamps, draft).length === 0 ? t.placing.stop : t.placing.stopUnsaved}
         </button>
-      </section>
+      </div>
     </>
   );
 }
