@@ -6,6 +6,7 @@ import { afterAll, beforeAll, expect, it } from 'vitest';
 import type { BoardConfig } from '../../firmware/board/config';
 import { loadBoards } from '../../firmware/build/boards';
 import { fits } from '../../firmware/build/fits';
+import { loginOf } from '../../host/broker/logins';
 import { openKeys } from '../../host/keys';
 import { SMALL } from '../host/site/small';
 import { DEMO_SITE, run } from './support/cli';
@@ -65,7 +66,9 @@ it.each(boards.map((board) => [board.name, board] as const))(
     expect(fits(board, program.length).shortfalls).toEqual([]);
     const script = readFileSync(join(out, 'lower-a.cfg.js'), 'utf8');
     const config = JSON.parse(JSON.parse(/write\("np\.cfg", (.*)\);/.exec(script)![1])) as BoardConfig;
-    expect(config).toMatchObject({ pins: board.pins, net: { kind: board.network } });
+    const keys = openKeys(join(folder, 'x.db.secret'));
+    const { password } = loginOf(keys, config.address.replace('/', '.'));
+    expect(config).toMatchObject({ pins: board.pins, net: { kind: board.network }, link: { password } });
     const rows = Array.from({ length: 16 }, (_, i) => [200 + i, 65535 - i, 0.01234568]).flat();
     expect(config.adc).toEqual(hasBus(board) ? { ...board.adc, rows } : board.adc);
     expect(outcome.stdout.includes('Set in every current module: 19,200 bit/s')).toBe(hasBus(board));
