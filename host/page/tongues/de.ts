@@ -39,6 +39,7 @@ export const de: Words = {
     circuit: (id) => `Stromkreis ${id}`,
     luminaire: (id) => `Notleuchte ${id}`,
     duty: (title) => `Pflicht ${title}`,
+    englishOnly: 'Diese Seite gibt es bisher nur auf Englisch.',
     notFound: 'Seite nicht gefunden',
     goHome: 'Zu „Heute Nacht“',
     loading: 'Wird geladen…',

@@ -37,6 +37,7 @@ export const en = {
     circuit: (id: string) => `Circuit ${id}`,
     luminaire: (id: string) => `Luminaire ${id}`,
     duty: (title: string) => `Duty ${title}`,
+    englishOnly: 'This page is in English only.',
     notFound: 'Page not found',
     goHome: 'Go to Tonight',
     loading: 'Loading…',

@@ -40,6 +40,7 @@ export const fr: Words = {
     circuit: (id) => `Circuit ${id}`,
     luminaire: (id) => `Luminaire ${id}`,
     duty: (title) => `Obligation ${title}`,
+    englishOnly: 'Cette page n’existe pour le moment qu’en anglais.',
     notFound: 'Page introuvable',
     goHome: 'Aller à « Cette nuit »',
     loading: 'Chargement…',

@@ -40,6 +40,7 @@ export const it: Words = {
     circuit: (id) => `Circuito ${id}`,
     luminaire: (id) => `Apparecchio ${id}`,
     duty: (title) => `Adempimento ${title}`,
+    englishOnly: 'Per ora questa pagina è solo in inglese.',
     notFound: 'Pagina non trovata',
     goHome: 'Vai a «Stanotte»',
     loading: 'Caricamento…',
@@ -209,7 +210,7 @@ export const it: Words = {
     several: (n, told) => `${circuits(n)}: ${told}.`,
     one: (n, group) => `${n === 1 ? '' : 'Tutti: '}${circuits(n)} ${group}.`,
     groups: {
-      onBattery: () => 'ora a batteria',
+      onBattery: () => 'adesso a batteria',
       fault: () => 'con guasto del dispositivo di prova',
       outage: () => 'di ritorno dopo una mancanza rete',
       testing: () => 'in prova',
@@ -935,11 +936,11 @@ export const it: Words = {
     'Nothing heard for {length}.': 'Nessuna notizia da {length}.',
     'Last report: {said}': 'Ultime notizie: {said}',
     '{text} (circuit {id}): on battery now in a {kind}, batteries full again on {when}.':
-      '{text} (circuito {id}): ora a batteria, {kind}, batterie di nuovo cariche {when}.',
+      '{text} (circuito {id}): adesso a batteria, {kind}, batterie di nuovo cariche {when}.',
     '{text} (circuit {id}): on battery now in a {kind}, not known when the batteries will be full.':
-      '{text} (circuito {id}): ora a batteria, {kind}, non si sa quando le batterie saranno cariche.',
+      '{text} (circuito {id}): adesso a batteria, {kind}, non si sa quando le batterie saranno cariche.',
     '{text} (circuit {id}): no supply now; not yet known when the batteries will be full.':
-      '{text} (circuito {id}): ora senza alimentazione; non si sa ancora quando le batterie saranno cariche.',
+      '{text} (circuito {id}): adesso senza alimentazione; non si sa ancora quando le batterie saranno cariche.',
     '{text} (circuit {id}): batteries recharging, batteries full again on {when}.':
       '{text} (circuito {id}): batterie in ricarica, batterie di nuovo cariche {when}.',
     '{text} (circuit {id}): batteries recharging, end not yet known.':
