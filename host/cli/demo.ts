@@ -19,7 +19,10 @@ function guide(o: DemoOptions, url: string, luminaires: number): void {
   say('    Tonight   a test starts within seconds; watch each luminaire being judged, one of them failing,');
   say('              and the mains coming back; try "Restore supply" during a test.');
   say('    A circuit, then a luminaire: its history and its discharge curves.');
+  say('    Defects   what failed, who sees to it, and what the retest after a repair showed.');
+  say('    Duties    what people must look at besides, and what they found on their walks.');
   say('    Log book  every result, signed and chained, as it arrives.');
+  say('    Reports   a period as a file for the inspector, with the records inside.');
   say('  Time runs fast while nothing happens and slowly during tests. Press Ctrl-C to stop.');
   say('');
   say(`  ${CAUTION}`);

@@ -2,7 +2,6 @@
 // other in one direction: what was entered and recorded (past) and what controllers report, then the plan and
 // settings they should have (desired), then what is shown (view). Nothing here reads a clock, a file or a
 // socket.
-import { TestKind } from '../../firmware/contract/codes';
 import type { AnyRecord, LiveMessage, StateMessage } from '../../firmware/contract/messages';
 import type { KeyRing } from '../keys';
 import type { Entry } from '../logbook/logbook';
@@ -62,10 +61,6 @@ export interface HouseOptions {
 function createDesiredFor(o: HouseOptions, past: Past, reported: Reported): DesiredState {
   const { site, memory, given, onProblem } = o;
   const { notes, history } = past;
-  const rechargeSec = rechargeSecOf(profileFor(site), TestKind.Full);
-  // A controller cannot see a battery changed, or a charger, unless the circuit was isolated for it.
-  const repairsCharged = (circuit: string) =>
-    notes.of(circuit).newestRepairs.map(({ at }) => at + rechargeSec);
   return createDesired({
     ...{ site, memory },
     ...(given && { given }),
@@ -75,7 +70,7 @@ function createDesiredFor(o: HouseOptions, past: Past, reported: Reported): Desi
     history: (circuit) => history.of(circuit).last,
     done: (circuit, revision) => doneTests(history.of(circuit).ends, revision),
     owed: (circuit) => past.owed(circuit),
-    fullAt: (circuit) => Math.max(reported.of(circuit).state?.charged ?? 0, ...repairsCharged(circuit)),
+    fullAt: (circuit) => Math.max(reported.of(circuit).state?.charged ?? 0, ...past.repairsCharged(circuit)),
   });
 }
 

@@ -1,10 +1,13 @@
 // What the log book says of a site: what people entered and what the controllers recorded, entry by entry in
 // log book order. A starting host reads all of it, and so does a command that needs it.
+import { TestKind } from '../../firmware/contract/codes';
 import type { AnyRecord } from '../../firmware/contract/messages';
 import type { KeyRing } from '../keys';
 import { NO_HASH } from '../logbook/chain';
 import type { Entry, Logbook } from '../logbook/logbook';
 import type { Owed } from '../planner/keep';
+import { rechargeSecOf } from '../planner/placing/circuitWork';
+import { profileFor } from '../profiles/profile';
 import { readRecord } from '../records/schema';
 import type { Circuit, Site } from '../site/model';
 import { createDefects, type Defects, type DefectsState } from './defects/defects';
@@ -39,6 +42,11 @@ export interface Past {
   take(entry: Entry, record?: AnyRecord): boolean;
   /** Tests of a circuit that repairs ask for and that are still owed. */
   owed(circuit: Circuit): Owed[];
+  /**
+   * UTC seconds at which batteries are full after the newest repairs of a circuit: a controller cannot see a battery
+   * changed, or a charger, unless the circuit was isolated for it.
+   */
+  repairsCharged(circuit: string): number[];
   /** The repair of a luminaire whose test is still owed, in words; '' if there is none. */
   unproven(circuit: Circuit, luminaire: string): string;
   state(): PastState;
@@ -49,6 +57,7 @@ const SLICE = 2000;
 
 /** The past of a site before its first entry, or after those that made a state; see `Past`. */
 export function createPast(site: Site, keys: KeyRing, from?: PastState): Past {
+  const rechargeSec = rechargeSecOf(profileFor(site), TestKind.Full);
   const notes = createNotes(site, keys, from?.notes);
   const inspections = createInspections(site, keys, from?.inspections);
   const withdrawals = new Withdrawals(keys, from?.withdrawals);
@@ -84,6 +93,7 @@ export function createPast(site: Site, keys: KeyRing, from?: PastState): Past {
     }),
     owed: (circuit) =>
       owedAfterRepairs(circuit, notes.of(circuit.id).newestRepairs, history.of(circuit.id).last),
+    repairsCharged: (circuit) => notes.of(circuit).newestRepairs.map(({ at }) => at + rechargeSec),
     unproven: (circuit, luminaire) =>
       unprovenRepair(
         circuit,

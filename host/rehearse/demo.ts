@@ -11,6 +11,7 @@ import type { Plan, Slot } from '../planner/plan/plan';
 import { type Served, serve } from '../serve/serve';
 import type { Site } from '../site/model';
 import { Rehearsal } from './rehearsal';
+import { enterWalks } from './walks';
 
 const DAY_MS = 86400000;
 /** Simulated time from opening the page to the first test of that night, s. */
@@ -123,6 +124,11 @@ async function runAhead(o: DemoOptions, db: string): Promise<Rehearsal> {
   const until = curtain * 1000 - rehearsal.fleet.spec.startUtcMs;
   while (rehearsal.fleet.now + DAY_MS < until) await rehearsal.run(rehearsal.fleet.now + DAY_MS);
   await rehearsal.run(until);
+  await enterWalks(logbook, keys, {
+    site: o.site,
+    from: rehearsal.fleet.spec.startUtcMs / 1000,
+    until: curtain,
+  });
   await logbook.close();
   return rehearsal;
 }

@@ -1,6 +1,5 @@
 // A report as a download: the same file as the command writes.
 import { createReadStream, type ReadStream, statSync } from 'node:fs';
-import { Readable } from 'node:stream';
 import { type Context, Hono } from 'hono';
 import { z } from 'zod';
 import { periodOf } from '../report/period';
@@ -36,6 +35,28 @@ function read(site: Site, body: unknown): ReportAsked | string {
   }
 }
 
+/**
+ * A file as the body of an answer. A reader who leaves, or whose file is taken away, is no fault that the host should
+ * complain about: the connection just ends.
+ */
+function bodyOf(stream: ReadStream): ReadableStream {
+  const parts = stream[Symbol.asyncIterator]();
+  return new ReadableStream({
+    async pull(body) {
+      try {
+        const { value, done } = await parts.next();
+        if (done) body.close();
+        else body.enqueue(value);
+      } catch {
+        body.error(
+          Object.assign(new Error('It was not read to its end.'), { code: 'ERR_STREAM_PREMATURE_CLOSE' }),
+        );
+      }
+    },
+    cancel: () => void stream.destroy(),
+  });
+}
+
 interface Downloads extends ReportParts {
   /** Those being read, oldest first. */
   waiting: ReadStream[];
@@ -60,7 +81,7 @@ async function download(c: Context, o: Downloads, asked: ReportAsked): Promise<R
     if (place >= 0) waiting.splice(place, 1);
   });
   waiting.push(stream);
-  return c.body(Readable.toWeb(stream) as ReadableStream, 200, {
+  return c.body(bodyOf(stream), 200, {
     'Content-Type': TYPES[asked.format],
     'Content-Disposition': `attachment; filename="${name}"`,
     'Content-Length': String(size),

@@ -1,7 +1,7 @@
 // Makes reports for the page in a process of its own, by the command that people use too: the host goes on answering,
 // whatever the size of the log book. One at a time, with less right to the processor than the host.
 import { type ChildProcess, fork } from 'node:child_process';
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { setPriority, tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -90,10 +90,34 @@ function answerOf(child: ChildProcess): Promise<ReportAnswer> {
   });
 }
 
+/** Begins the name of every folder for a report, before the number of the process that made it. */
+const FOLDER = 'nightproof-report-';
+
+function isRunning(pid: number): boolean {
+  try {
+    process.kill(pid, 0);
+    return true;
+  } catch (error) {
+    return (error as NodeJS.ErrnoException).code !== 'ESRCH';
+  }
+}
+
+/** Removes reports of hosts that were killed while somebody read them. What cannot be removed stays. */
+function removeLeftovers(): void {
+  try {
+    for (const name of readdirSync(tmpdir())) {
+      const pid = Number(new RegExp(`^${FOLDER}(\\d+)-\\w+$`).exec(name)?.[1]);
+      if (pid > 0 && !isRunning(pid)) rmSync(join(tmpdir(), name), { recursive: true, force: true });
+    }
+  } catch {
+    // Somebody else's, or no such folder: a report that cannot be written will say so.
+  }
+}
+
 /** @throws Error with one sentence, without names of the host's own folders: it is shown on the page. */
 function newFolder(): string {
   try {
-    return mkdtempSync(join(tmpdir(), 'nightproof-report-'));
+    return mkdtempSync(join(tmpdir(), `${FOLDER}${process.pid}-`));
   } catch (error) {
     throw new Error(cannotWrite((error as NodeJS.ErrnoException).code));
   }
@@ -102,6 +126,7 @@ function newFolder(): string {
 /** See `ReportMaker`. */
 export function newReportMaker(o: ReportMakerOptions): ReportMaker {
   const { site, db, simulated, now, memoryMb = MEMORY_MB } = o;
+  removeLeftovers();
   let child: ChildProcess | undefined;
   const run = async (orders: ReportOrders, left?: AbortSignal): Promise<void> => {
     const { resolve } = createRequire(import.meta.url);

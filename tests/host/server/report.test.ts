@@ -1,7 +1,16 @@
 // Reports over HTTP, made by a process of their own from the log book that the host has open.
-import { type ChildProcess, fork } from 'node:child_process';
+import { type ChildProcess, fork, spawnSync } from 'node:child_process';
 import { once } from 'node:events';
-import { mkdtempSync, readdirSync, readFileSync, rmSync, truncateSync, writeFileSync } from 'node:fs';
+import {
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  truncateSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
@@ -120,6 +129,22 @@ function started(into: string): ChildProcess {
   return child;
 }
 
+it('that a killed host left behind are removed at the next start, and no others', () => {
+  const gone = spawnSync(process.execPath, ['--eval', '']).pid;
+  const names = [
+    `nightproof-report-${gone}-abc123`,
+    `nightproof-report-${process.ppid}-abc123`,
+    'nightproof-x',
+  ];
+  for (const name of names) {
+    mkdirSync(join(folder, name));
+    writeFileSync(join(folder, name, 'report.pdf'), '');
+  }
+  maker();
+  expect(names.filter((name) => existsSync(join(folder, name)))).toEqual(names.slice(1));
+  for (const name of names) rmSync(join(folder, name), { recursive: true, force: true });
+});
+
 it('say nothing of where the host keeps them', async () => {
   const child = started(join(folder, 'nowhere'));
   const [{ cannot }] = (await once(child, 'message')) as [ReportAnswer];
@@ -161,7 +186,8 @@ describe('over a connection', () => {
   afterAll(() => page.close());
   const post = (init = {}) => fetch(`${url}/report`, { method: 'POST', body: JSON.stringify(CSV), ...init });
 
-  it('readers who do not read keep no more than three', async () => {
+  it('readers who do not read keep no more than three, and none who leaves is a fault of the host', async () => {
+    const said = vi.spyOn(console, 'error').mockReturnValue();
     const answers = [];
     for (let i = 0; i < 5; i++) answers.push(await post());
     await expect.poll(() => gone).toEqual(made.slice(0, 2));
@@ -169,6 +195,9 @@ describe('over a connection', () => {
     expect((await answers[4].arrayBuffer()).byteLength).toBe(LENGTH);
     for (const answer of answers.slice(2, 4)) await answer.body?.cancel();
     await expect.poll(() => gone).toHaveLength(5);
+    const complaints = said.mock.calls;
+    said.mockRestore();
+    expect(complaints).toEqual([]);
   });
 
   it('a reader who has left is noticed while it is made, and keeps nothing', async () => {
