@@ -330,6 +330,7 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
     ...{ site, file: o.siteFile, inForce: p.siteRevision, fixed: fixedWords(o), logbook, keys, house, apply },
     takeOver: (next) => o.takeOver?.(next),
   });
+  ending.add(() => door.idle());
   const checkpoint = () => keeper.view() ?? null;
   const reports = newReportMaker({ site, db: o.db, simulated: o.simulated === true, now });
   ending.add(() => reports.stop());

@@ -26,6 +26,8 @@ export interface SiteDoor {
   change(wish: SiteChangeRequest, now: number): Promise<SiteOutcome>;
   /** Has the host work with what was saved; nothing to do if nothing was. */
   takeOver(): void;
+  /** Resolves when no change is being saved: file and log book must not part because the host stops. */
+  idle(): Promise<void>;
 }
 
 export interface SiteDoorOptions {
@@ -86,6 +88,10 @@ class FileDoor implements SiteDoor {
     const { saved } = this;
     this.saved = undefined;
     if (saved) this.o.takeOver(saved);
+  }
+
+  async idle(): Promise<void> {
+    await this.turn;
   }
 
   private async save(wish: SiteChangeRequest, now: number): Promise<SiteOutcome> {

@@ -69,7 +69,7 @@ it.each(['light', 'dark'] as const)('is sound in the %s', async (colorScheme) =>
     await guest.page.goto(`${host.served().url}/${hash}`);
     await guest.page.getByRole('heading', { level: 1, name: heading }).waitFor();
     await guest.page.getByLabel('Your name').waitFor();
-    await expectSound(guest, heading, widths);
+    await expectSound(guest, heading, widths.slice(0, 2));
   }
 });
 
