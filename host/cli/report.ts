@@ -3,16 +3,21 @@ import { resolve } from 'node:path';
 import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { nowSec, systemClock } from '../clock';
+import { allIdsOf } from '../house/rows/listed';
 import { isSimulated, SIMULATED } from '../logbook/simulated';
 import { resultsTable } from '../report/csv';
 import { packOf } from '../report/evidence/pack';
+import { reportOf } from '../report/ofLuminaire';
 import type { PaperSize } from '../report/pdf/paper';
 import { writePdf } from '../report/pdf/pdf';
 import { type Period, periodOf } from '../report/period';
 import { makeReport, statusWords } from '../report/report';
+import type { LampTest } from '../report/schedule';
 import { documentOf } from '../report/sheets';
+import { luminaireDocument } from '../report/sheetsOfLuminaire';
 import { takingTurns } from '../report/turns';
 import type { Site } from '../site/model';
+import { nearest } from '../site/nearest';
 import { Mistake } from './arguments';
 import { withLogbook } from './baseline';
 import { checkNew, newStream } from './newFile';
@@ -26,6 +31,8 @@ export interface ReportFlags {
   out?: string;
   csv?: string;
   paper: PaperSize;
+  /** Id of the only luminaire it is about. */
+  luminaire?: string;
   db: string;
 }
 
@@ -37,7 +44,8 @@ function period({ site, from, to }: ReportFlags): Period {
   }
 }
 
-export interface WriteOptions extends Pick<ReportFlags, 'site' | 'out' | 'csv' | 'paper' | 'db'> {
+export interface WriteOptions
+  extends Pick<ReportFlags, 'site' | 'out' | 'csv' | 'paper' | 'luminaire' | 'db'> {
   period: Period;
   /** UTC second. */
   now: number;
@@ -45,33 +53,50 @@ export interface WriteOptions extends Pick<ReportFlags, 'site' | 'out' | 'csv' |
 }
 
 /** Writes the files asked for. @returns what the first sheet says. @throws Error with one sentence */
-export function writeReport({ out, csv, paper, db, ...asked }: WriteOptions): Promise<string> {
+export function writeReport({ out, csv, paper, db, luminaire, ...asked }: WriteOptions): Promise<string> {
   const turns = takingTurns();
   return withLogbook(db, async (logbook, keys) => {
     const simulated = asked.simulated || (await isSimulated(logbook));
     const report = await makeReport({ ...asked, simulated, logbook, keys, turns });
+    const own = luminaire === undefined ? undefined : reportOf(report, luminaire);
     if (out !== undefined)
       await newStream('--out', out, async (to) =>
-        writePdf(documentOf(report), to, { paper, turns, attachments: await packOf(report) }),
+        own
+          ? writePdf(luminaireDocument(own), to, { paper, turns, attachments: [] })
+          : writePdf(documentOf(report), to, { paper, turns, attachments: await packOf(report) }),
       );
+    const isWanted = (test: LampTest): boolean => !own || test.luminaire === own.luminaire.id;
     if (csv !== undefined)
-      await newStream('--csv', csv, (to) => pipeline(Readable.from(resultsTable(report)), to));
-    return simulated ? `${SIMULATED} ${statusWords(report)}` : statusWords(report);
+      await newStream('--csv', csv, (to) => pipeline(Readable.from(resultsTable(report, isWanted)), to));
+    return simulated ? `${SIMULATED} ${statusWords(own ?? report)}` : statusWords(own ?? report);
   });
+}
+
+/** @throws Mistake for a luminaire that the site file does not have, under this name or an earlier one */
+function checkLuminaire({ circuits }: Site, id: string): void {
+  const all = circuits.flatMap(({ luminaires }) => luminaires.flatMap(allIdsOf));
+  if (all.includes(id)) return;
+  const near = nearest(id, all);
+  throw new Mistake(
+    `The site has no luminaire "${id}"; ${near ? `did you mean "${near}"?` : 'give its id from the site file.'}`,
+  );
 }
 
 /** @returns the exit code. @throws Error with one sentence for a mistake, or a log book that cannot be read. */
 export async function reportCommand(o: ReportFlags): Promise<number> {
-  const { site, out, csv } = o;
+  const { site, out, csv, luminaire } = o;
   if (out === undefined && csv === undefined)
     throw new Mistake('Name a file for the report with --out, or for the table of results with --csv.');
   const asked = period(o);
+  if (luminaire !== undefined) checkLuminaire(site, luminaire);
   if (out !== undefined) checkNew('--out', out);
   if (csv !== undefined) checkNew('--csv', csv);
   if (out !== undefined && csv !== undefined && resolve(out) === resolve(csv))
     throw new Mistake('--out and --csv name the same file; give the table another name.');
   const status = await writeReport({ ...o, period: asked, now: nowSec(systemClock), simulated: false });
   const files = [out, csv].filter((file) => file !== undefined).join(' and ');
-  process.stdout.write(`${files}: ${site.name}, ${asked.from} to ${asked.to}. ${status}\n`);
+  process.stdout.write(
+    `${files}: ${luminaire === undefined ? '' : `${luminaire}, `}${site.name}, ${asked.from} to ${asked.to}. ${status}\n`,
+  );
   return 0;
 }

@@ -18,6 +18,10 @@ export function addReport(program: Command): void {
     .requiredOption('--to <date>', 'last day')
     .option('--out <file>', 'new PDF to write')
     .option('--csv <file>', 'new table of all results to write, one line for each luminaire and test')
+    .option(
+      '--luminaire <id>',
+      'only this luminaire: its tests with currents, defects, checks and next tests',
+    )
     .addOption(new Option('--paper <size>', 'size of the sheets').choices(['a4', 'letter']).default('a4'))
     .option('--db <file>', 'log book file', DEFAULT_DB)
     .action(async (file: string, o: Omit<ReportFlags, 'site'>) => {

@@ -19,12 +19,16 @@ function line({ timeZone }: Site, test: LampTest): (string | number)[] {
   ];
 }
 
-/** The table in parts, a circuit at a time. With the mark at its start, spreadsheets take it for the UTF-8 that it is. */
-export async function* resultsTable(o: ScheduleOptions & { turns: Turns }): AsyncGenerator<string> {
+/** The table in parts, a circuit at a time, of all tests or only those wanted. With the mark at its start, spreadsheets take it for the UTF-8 that it is. */
+export async function* resultsTable(
+  o: ScheduleOptions & { turns: Turns },
+  isWanted: (test: LampTest) => boolean = () => true,
+): AsyncGenerator<string> {
   yield `\uFEFF${tableText([HEADER])}`;
   for (const circuit of scheduledCircuits(o)) {
     const tests = await testsOf(o, circuit);
-    yield tableText(tests.flat().map((test) => line(o.site, test)));
+    const wanted = tests.flat().filter(isWanted);
+    yield tableText(wanted.map((test) => line(o.site, test)));
     const others = o.turns();
     if (others) await others;
   }

@@ -94,6 +94,12 @@ export class Gathered {
     return this.lists.get(circuit)?.get(revision);
   }
 
+  /** Circuits of which some list names one of these ids. */
+  circuitsOf(ids: readonly string[]): string[] {
+    const names = (list: readonly string[]): boolean => list.some((id) => ids.includes(id));
+    return [...this.lists].flatMap(([circuit, lists]) => ([...lists.values()].some(names) ? [circuit] : []));
+  }
+
   /** The next entry, in order of number. */
   take(entry: Entry): void {
     this.entries = entry.entry;

@@ -14,6 +14,8 @@ export interface Times {
   before: number;
   within: number[];
   after: number;
+  /** The newest of all, 0 if none. */
+  last: number;
 }
 
 export interface LampStory {
@@ -52,7 +54,7 @@ export interface Seen {
   isPass: boolean;
 }
 
-const newTimes = (): Times => ({ before: 0, within: [], after: 0 });
+const newTimes = (): Times => ({ before: 0, within: [], after: 0, last: 0 });
 
 function newStory(id: string, circuit: string): LampStory {
   return {
@@ -62,6 +64,7 @@ function newStory(id: string, circuit: string): LampStory {
 }
 
 function addTime(times: Times, at: number, period: Period): void {
+  times.last = Math.max(times.last, at);
   if (at < period.fromSec) times.before = Math.max(times.before, at);
   else if (isWithin(period, at)) times.within.push(at);
   else if (times.after === 0 || at < times.after) times.after = at;

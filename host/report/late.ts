@@ -4,7 +4,7 @@ import { TestKind } from '../../firmware/contract/codes';
 import { acceptsLimited } from '../house/view/fullDue';
 import type { RuleProfile } from '../profiles/profile';
 import type { Circuit, Luminaire, Site } from '../site/model';
-import { testName } from '../words/codes';
+import { kindWord, testName } from '../words/codes';
 import { dayWord } from '../words/when';
 import type { Deviation } from './findings';
 import type { LampStory, Times } from './lamps';
@@ -59,6 +59,7 @@ function merged(...all: Times[]): Times {
     before: Math.max(...all.map(({ before }) => before)),
     within: all.flatMap(({ within }) => within),
     after: afters.length > 0 ? Math.min(...afters) : 0,
+    last: Math.max(...all.map(({ last }) => last)),
   };
 }
 
@@ -83,11 +84,39 @@ function sentence(o: LateOptions, { kind, days }: Rule, { last, due, came }: Str
   return `The ${name} due by ${day(due)} ${how}; ${before}, and the rule allows ${days} days.`;
 }
 
+/** UTC second of the day on which the battery was fitted. */
+const fittedAt = ({ batteryFitted }: Luminaire): number => Date.parse(`${batteryFitted}T12:00Z`) / 1000;
+
+/** UTC second from which the log book knows of a luminaire. */
+function knownAt({ begins, period }: LateOptions, { listedAt }: LampStory): number {
+  return listedAt || begins || period.fromSec;
+}
+
+/** The latest moment for a test by the rule, counted from the newest one. */
+export interface NextTest {
+  kind: ReturnType<typeof kindWord>;
+  /** UTC seconds; `last` is 0 where none is on record. */
+  last: number;
+  due: number;
+  isLate: boolean;
+}
+
+/** What a luminaire needs next, however long after the period. */
+export function nextTests(o: LateOptions, circuit: Circuit, lamp: Luminaire, story: LampStory): NextTest[] {
+  const zone = o.site.timeZone;
+  return rulesOf(circuit, o.profile).map(({ kind, days, times }) => {
+    const { last } = times(story);
+    const from = last || Math.max(knownAt(o, story), fittedAt(lamp));
+    const isLate = nightOf(zone, o.now) - nightOf(zone, from) > days;
+    return { kind: kindWord(kind), last, due: from + days * DAY_SEC, isLate };
+  });
+}
+
 /** Late tests of a luminaire by one rule. */
 function lateOf(o: LateOptions, lamp: Luminaire, story: LampStory, { days, times }: Rule): Stretch[] {
-  const { period, begins, site } = o;
-  const fitted = Date.parse(`${lamp.batteryFitted}T12:00Z`) / 1000;
-  const known = story.listedAt || begins || period.fromSec;
+  const { period, site } = o;
+  const fitted = fittedAt(lamp);
+  const known = knownAt(o, story);
   if (fitted <= known || fitted >= period.toSec) return stretches(o, times(story), known, days);
   // A battery fitted later cannot have been tested before; but it makes up for no test that was missed by then.
   const isMissed = nightOf(site.timeZone, fitted) - nightOf(site.timeZone, known) > days;

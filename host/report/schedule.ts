@@ -16,6 +16,14 @@ const SLICE = 100;
 /** Most luminaires in one row, so that a row fits on a sheet. */
 const TOGETHER_MAX = 40;
 
+/** Lamp currents of one test as its sensor showed them, mA. */
+export interface LampMilliamps {
+  /** At 5 s, at 60 s and at the end; of no meaning where it was not lit by then. */
+  battery: [number, number, number];
+  /** Mean before the relay opened. */
+  mains: number;
+}
+
 /** One luminaire in one test. */
 export interface LampTest {
   entry: number;
@@ -29,6 +37,7 @@ export interface LampTest {
   formerly: string;
   place: string;
   litSec: number;
+  milliamps: LampMilliamps;
   /** Rated duration by today's site file, s; 0 if that no longer has the luminaire. */
   ratedSec: number;
   verdict: ReturnType<typeof verdictWord>;
@@ -37,7 +46,7 @@ export interface LampTest {
 }
 
 /** One row: luminaires with the same outcome. */
-export interface ScheduleRow extends Omit<LampTest, 'luminaire' | 'formerly' | 'place'> {
+export interface ScheduleRow extends Omit<LampTest, 'luminaire' | 'formerly' | 'place' | 'milliamps'> {
   luminaires: string[];
 }
 
@@ -92,6 +101,10 @@ export async function testsOf(o: ScheduleOptions, circuit: string): Promise<Lamp
       const verdict = verdictWord(row.verdict);
       return {
         ...{ entry, at, circuit, kind: testKindWord(record.type), verdict, litSec: row.litSec },
+        milliamps: {
+          battery: [row.milliampsAt5, row.milliampsAt60, row.milliampsEnd],
+          mains: row.onMainsMilliamps,
+        },
         luminaire: lamp?.id ?? id ?? unknown,
         formerly: lamp && id !== undefined && lamp.id !== id ? id : '',
         place: lamp?.place ?? '',
@@ -105,7 +118,7 @@ export async function testsOf(o: ScheduleOptions, circuit: string): Promise<Lamp
 /** Tests of luminaires by rows: alike ones together, in sensor order. */
 export function rowsOf(tests: readonly LampTest[]): ScheduleRow[] {
   const rows = new Map<string, ScheduleRow>();
-  for (const { luminaire, formerly: _, place: __, ...test } of tests) {
+  for (const { luminaire, formerly: _, place: __, milliamps: ___, ...test } of tests) {
     const key = `${test.verdict} ${reachedWords(test)} ${test.reason}`;
     const full = rows.get(key);
     if (full && full.luminaires.length < TOGETHER_MAX) full.luminaires.push(luminaire);

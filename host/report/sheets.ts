@@ -7,21 +7,24 @@ import type { Block, ReportDocument } from './document';
 import type { CountedKind } from './gather';
 import { isClean, type Report, statusWords } from './report';
 import { completionBlocks, rulesBlocks } from './sheetsOfData';
-import { defectBlocks, deviationBlocks, remarkBlocks } from './sheetsOfFindings';
+import { defectBlocks, deviationBlocks, noDefectWords, remarkBlocks } from './sheetsOfFindings';
 import { checkBlocks, dutyBlocks } from './sheetsOfPeople';
 import { proofBlocks } from './sheetsOfProof';
 import { scheduleBlocks } from './sheetsOfTests';
 
-const LIMITS = [
+/** What no report here can say. */
+export const LIMITS = [
   'Automatic electrical test only: nobody looked whether luminaires are present, clean and unobstructed, whether ' +
-    'signs are right, or how much light falls on the way, unless human checks are listed below.',
-  'Nightproof is an open design without any certification, and this report claims no compliance with any rule. It ' +
-    'becomes a certificate only by the signature of a competent person who has made or seen the human checks that are due.',
+    'signs are right, or how much light falls on the way, unless human checks are listed here.',
+  'Nightproof is an open design without any certification, and this report claims no compliance with any rule.',
   'Durations are those for which the lamp current was seen, by the limits of the rule profile; rated durations are ' +
     "those of today's site file. What is not known is said to be unknown.",
   'An open relay of a controller is not isolation: before any work, isolate upstream, lock off and prove dead. Work is ' +
     'for competent electricians only; local codes prevail.',
 ];
+
+const CERTIFICATE =
+  'It becomes a certificate only by the signature of a competent person who has made or seen the human checks that are due.';
 
 const KINDS: CountedKind[] = ['brief', 'full', 'limited', 'commissioning'];
 
@@ -38,7 +41,8 @@ function documentsOf(profile: object): string[] {
   return [...found];
 }
 
-function headFields(report: Report): [string, string][] {
+/** What the report is about, and how far it reaches. */
+export function headFields(report: Report): [string, string][] {
   const { site, period, profile, now, found } = report;
   const day = (at: number): string => dayWord(at, site.timeZone);
   const moment = (at: number): string => momentWord(at, site.timeZone);
@@ -106,7 +110,7 @@ function* firstSheet(report: Report): Generator<Block> {
   yield { kind: 'heading', level: 1, text: 'Summary' };
   yield { kind: 'fields', rows: summaryRows(report) };
   yield { kind: 'heading', level: 1, text: 'What this report cannot say' };
-  yield { kind: 'list', items: [...LIMITS, ...owedFullTests(site, profile)] };
+  yield { kind: 'list', items: [...LIMITS, CERTIFICATE, ...owedFullTests(site, profile)] };
   yield { kind: 'heading', level: 1, text: 'Signature' };
   yield { kind: 'text', text: declaration(isClean(report)) };
   yield { kind: 'blanks', names: ['Name', 'Date', 'Signature'] };
@@ -116,7 +120,8 @@ async function* blocksOf(report: Report): AsyncGenerator<Block> {
   yield* firstSheet(report);
   yield { kind: 'sheet' };
   yield* deviationBlocks(report);
-  yield* defectBlocks(report);
+  const fails = [...report.found.counts.values()].reduce((sum, { fail }) => sum + fail, 0);
+  yield* defectBlocks(report, noDefectWords(fails));
   yield* checkBlocks(report);
   yield* dutyBlocks(report);
   yield* remarkBlocks(report);

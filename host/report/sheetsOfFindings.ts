@@ -2,17 +2,17 @@
 import { type Defect, type Mended, stateOf } from '../house/defects/defect';
 import type { Care } from '../house/notes/care';
 import { placesOf } from '../house/rows/listed';
+import type { Site } from '../site/model';
 import { kindName, reasonSentence } from '../words/codes';
 import { dateWord, dayWord, momentWord } from '../words/when';
 import type { Block, Column } from './document';
-import { type Deviation, isOpen, someOf } from './findings';
-import type { Gathered } from './gather';
+import { type Deviation, isOpen, type Remark, someOf } from './findings';
 import { isBroken, type Report, type ReportedDefect } from './report';
 import { withdrawnAfter } from './sheetsOfPeople';
 
-function namesOf(report: Report, { circuit, luminaires }: Deviation): string {
+function namesOf({ circuits }: Site, { circuit, luminaires }: Deviation): string {
   if (luminaires.length === 0) return '';
-  const all = report.site.circuits.find(({ id }) => id === circuit)?.luminaires.length ?? 0;
+  const all = circuits.find(({ id }) => id === circuit)?.luminaires.length ?? 0;
   if (luminaires.length === all && all > 1) return ` All ${all} luminaires of the circuit.`;
   return ` Luminaires: ${someOf(luminaires)}.`;
 }
@@ -31,8 +31,10 @@ function stateWords(one: Deviation, zone: string): string {
 }
 
 /** Late, missed and void tests, tester faults, silence, doubts. */
-export function* deviationBlocks(report: Report): Generator<Block> {
-  const { deviations, site } = report;
+export function* deviationBlocks({
+  deviations,
+  site,
+}: Pick<Report, 'deviations' | 'site'>): Generator<Block> {
   yield { kind: 'heading', level: 1, text: 'Deviations' };
   yield {
     kind: 'text',
@@ -50,7 +52,7 @@ export function* deviationBlocks(report: Report): Generator<Block> {
         dayWord(one.at, site.timeZone),
         one.circuit,
         one.what,
-        `${one.text}${namesOf(report, one)}${one.entry > 0 ? ` Entry ${one.entry}.` : ''}`,
+        `${one.text}${namesOf(site, one)}${one.entry > 0 ? ` Entry ${one.entry}.` : ''}`,
         stateWords(one, site.timeZone),
       ],
       isStrong: isOpen(one),
@@ -92,19 +94,21 @@ function failWords({ opened, last, fails, reopened }: Defect, zone: string): str
 }
 
 /** The schedule of the same report may show failures: then the sheet must not say that there were none. */
-function noDefectWords({ counts }: Gathered): string {
-  const fails = [...counts.values()].reduce((sum, { fail }) => sum + fail, 0);
+export function noDefectWords(fails: number): string {
   return fails === 0
     ? 'None: no luminaire failed a test in the period.'
     : `None is known, though results of luminaires that failed are in the schedule: ${fails}. A test made after each had already passed, or the log book does not say whose they are.`;
 }
 
-/** Failed luminaires, with what was done and the test after it. */
-export function* defectBlocks({ defects, found, site }: Report): Generator<Block> {
+/** Failed luminaires, with what was done and the test after it. @param none what is said where there are none */
+export function* defectBlocks(
+  { defects, site }: Pick<Report, 'defects' | 'site'>,
+  none: string,
+): Generator<Block> {
   const zone = site.timeZone;
   yield { kind: 'heading', level: 1, text: 'Defects' };
   if (defects.length === 0) {
-    yield { kind: 'text', text: noDefectWords(found) };
+    yield { kind: 'text', text: none };
     return;
   }
   const places = placesOf(site);
@@ -131,10 +135,13 @@ export function* defectBlocks({ defects, found, site }: Report): Generator<Block
   };
 }
 
-/** Repairs, work, accepted currents, orders and mains failures. */
-export function* remarkBlocks({ found, site }: Report): Generator<Block> {
-  const remarks = [...found.remarks, ...found.troubles.remarks].sort((a, b) => a.entry - b.entry);
-  yield { kind: 'heading', level: 1, text: 'Repairs and other notes' };
+/** What people entered and the controllers noted, under a heading. */
+export function* remarkTable(
+  heading: string,
+  remarks: readonly Remark[],
+  { found, site }: Pick<Report, 'found' | 'site'>,
+): Generator<Block> {
+  yield { kind: 'heading', level: 1, text: heading };
   if (remarks.length === 0) {
     yield { kind: 'text', text: 'None in the period.' };
     return;
@@ -156,4 +163,11 @@ export function* remarkBlocks({ found, site }: Report): Generator<Block> {
       ],
     })),
   };
+}
+
+/** Repairs, work, accepted currents, orders and mains failures. */
+export function* remarkBlocks(report: Report): Generator<Block> {
+  const { found } = report;
+  const remarks = [...found.remarks, ...found.troubles.remarks].sort((a, b) => a.entry - b.entry);
+  yield* remarkTable('Repairs and other notes', remarks, report);
 }

@@ -6,6 +6,7 @@ import { withdrawnWords } from '../house/notes/withdrawn';
 import { dayWord, momentWord } from '../words/when';
 import type { Block } from './document';
 import { someOf } from './findings';
+import type { Gathered } from './gather';
 import { isOverdue, type Report } from './report';
 
 /** A sentence that begins without its name. */
@@ -14,13 +15,23 @@ function sentence(words: string): string {
 }
 
 /** " Withdrawn on ...", or nothing: what somebody withdrew stays on the sheets, and counts for nothing. */
-export function withdrawnAfter({ withdrawals }: Report['found'], entry: number, zone: string): string {
+export function withdrawnAfter(
+  { withdrawals }: Pick<Gathered, 'withdrawals'>,
+  entry: number,
+  zone: string,
+): string {
   const by = withdrawals.of(entry);
   return by ? ` WITHDRAWN. ${withdrawnWords(by, zone)}` : '';
 }
 
 /** What people looked at in the period, and what they found that nobody has seen in order since. */
-export function* checkBlocks({ found, findings, site }: Report): Generator<Block> {
+export function* checkBlocks({
+  found,
+  findings,
+  site,
+}: Pick<Report, 'findings' | 'site'> & {
+  found: Pick<Gathered, 'checks' | 'withdrawals'>;
+}): Generator<Block> {
   const zone = site.timeZone;
   yield { kind: 'heading', level: 1, text: 'Human checks' };
   if (found.checks.length === 0)
@@ -66,7 +77,7 @@ function leftWords({ left }: DueDuty): string {
 }
 
 /** What the rules ask of people, when it was last done, and how far it is overdue now. */
-export function* dutyBlocks({ duties, site }: Report): Generator<Block> {
+export function* dutyBlocks({ duties, site }: Pick<Report, 'duties' | 'site'>): Generator<Block> {
   yield { kind: 'heading', level: 2, text: 'What people must look at' };
   yield {
     kind: 'text',

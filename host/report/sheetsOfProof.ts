@@ -11,24 +11,27 @@ function checkpointWords({ book, site }: Report): string {
   return `${size} entries on ${momentWord(at, site.timeZone)}, root ${root}; signed by ${who}`;
 }
 
-/** The root of the log book's tree, and how to check it. */
-export function* proofBlocks(report: Report): Generator<Block> {
+/** What the log book was when the report was made. */
+export function bookFields(report: Report): [string, string][] {
   const { book, found } = report;
   const faults = Object.values(found.faults.counts).reduce((sum, n) => sum + n, 0);
-  yield { kind: 'heading', level: 1, text: 'The log book behind this report' };
-  yield {
-    kind: 'fields',
-    rows: [
-      ['Entries', String(book.size)],
-      ['Root over all of them', book.root],
-      ['Newest signed checkpoint', checkpointWords(report)],
-      ['Key of the host', book.key],
-      [
-        'Chains and signatures',
-        faults === 0 ? 'all checked for this report, no fault' : `${faults} faults, see deviations`,
-      ],
+  return [
+    ['Entries', String(book.size)],
+    ['Root over all of them', book.root],
+    ['Newest signed checkpoint', checkpointWords(report)],
+    ['Key of the host', book.key],
+    [
+      'Chains and signatures',
+      faults === 0 ? 'all checked for this report, no fault' : `${faults} faults, see deviations`,
     ],
-  };
+  ];
+}
+
+/** The root of the log book's tree, and how to check it. */
+export function* proofBlocks(report: Report): Generator<Block> {
+  const { book } = report;
+  yield { kind: 'heading', level: 1, text: 'The log book behind this report' };
+  yield { kind: 'fields', rows: bookFields(report) };
   yield {
     kind: 'list',
     items: [

@@ -15,7 +15,8 @@ const COLUMNS: Column[] = [
   { title: 'Entry', width: 0.9 },
 ];
 
-const RESULTS: Record<string, string> = { pass: 'passed', fail: 'FAILED', void: 'void', open: 'open' };
+/** Verdicts as the sheets say them. */
+export const RESULTS: Record<string, string> = { pass: 'passed', fail: 'FAILED', void: 'void', open: 'open' };
 
 function rowOf(row: ScheduleRow, zone: string): Row {
   const { at, kind, luminaires, verdict, reason, entry } = row;

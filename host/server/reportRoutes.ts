@@ -16,7 +16,11 @@ const question = z.object({
   to: z.string(),
   format: z.enum(['pdf', 'csv']).default('pdf'),
   paper: z.enum(['a4', 'letter']).default('a4'),
+  luminaire: z.string().optional(),
 });
+
+/** Characters of an id that are told again. */
+const ID_MAX = 24;
 
 const TYPES = { pdf: 'application/pdf', csv: 'text/csv; charset=utf-8' } as const;
 
@@ -26,10 +30,15 @@ const WAITING_MAX = 3;
 /** The question, or what is wrong with it. */
 function read(site: Site, body: unknown): ReportAsked | string {
   const asked = question.safeParse(body);
-  if (!asked.success) return 'A report takes from and to, format pdf or csv, and paper a4 or letter.';
+  if (!asked.success)
+    return 'A report takes from and to, format pdf or csv, paper a4 or letter, and the luminaire if it is about one.';
+  const { luminaire, ...rest } = asked.data;
+  const all = site.circuits.flatMap(({ luminaires }) => luminaires);
+  if (luminaire !== undefined && !all.some(({ id }) => id === luminaire))
+    return `The site has no luminaire "${luminaire.slice(0, ID_MAX)}"; open its page from its circuit.`;
   try {
-    periodOf(site, asked.data.from, asked.data.to);
-    return asked.data;
+    periodOf(site, rest.from, rest.to);
+    return { ...rest, ...(luminaire !== undefined && { luminaire }) };
   } catch (error) {
     return (error as Error).message;
   }
@@ -71,7 +80,8 @@ async function download(c: Context, o: Downloads, asked: ReportAsked): Promise<R
     throw new Error('Nobody waits for the report any more.');
   }
   if (waiting.length >= WAITING_MAX) waiting.shift()!.destroy();
-  const name = `emergency-lighting-${site.id}-${asked.from}-${asked.to}.${asked.format}`;
+  const of = asked.luminaire === undefined ? site.id : `${site.id}-${asked.luminaire}`;
+  const name = `emergency-lighting-${of}-${asked.from}-${asked.to}.${asked.format}`;
   const { size } = statSync(file);
   const stream = createReadStream(file);
   // Read to its end, or given up by the reader: in either case nobody needs it any more.

@@ -14,6 +14,8 @@ export interface ReportAsked {
   to: string;
   format: 'pdf' | 'csv';
   paper: 'a4' | 'letter';
+  /** Id of the only luminaire it is about. */
+  luminaire?: string;
 }
 
 /** What the process is told. */

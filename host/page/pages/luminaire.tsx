@@ -8,16 +8,18 @@ import { CurveChart, dashOf } from '../parts/curveChart';
 import { DefectCard } from '../parts/defectCard';
 import { Found } from '../parts/found';
 import { FromHost } from '../parts/fromHost';
+import { useMaking } from '../parts/making';
 import { Mark } from '../parts/mark';
 import { OrderButton, OrderOutcomeNote } from '../parts/order';
-import { useAsked, useFloorPercent, usePage } from '../state/hooks';
+import { useAsked, useFloorPercent, useNow, usePage } from '../state/hooks';
 import { askDefects, askLuminaire } from '../state/host';
 import { t } from '../tongues/tongue';
 import { minutesLit, type StoredCurve } from '../words/curves';
 import { kindName } from '../words/kinds';
 import { attemptWords, milliampsWord, provenWords } from '../words/lamp';
+import { lastYear } from '../words/report';
 import { circuitLink, floorLink } from '../words/route';
-import { dateWord, dayAndTime, dayOf } from '../words/time';
+import { dateIn, dateWord, dayAndTime, dayOf } from '../words/time';
 import { standing, verdictName, verdictTone } from '../words/tone';
 
 const CURVES_SHOWN = 4;
@@ -255,6 +257,29 @@ function History(props: { luminaire: Luminaire; circuit: string; zone: string })
   );
 }
 
+/** The last twelve months of it, to print or to keep. */
+function Year({ id }: { id: string }): JSX.Element {
+  const { building } = usePage();
+  const dates = lastYear(dateIn(useNow(), building?.timeZone ?? 'UTC'));
+  const { making, said, mistake, make } = useMaking(building?.id ?? '');
+  return (
+    <section aria-label={t.reports.label}>
+      <button
+        type="button"
+        class="plain"
+        disabled={making}
+        onClick={() => make({ ...dates, luminaire: id, paper: 'a4', format: 'pdf' })}
+      >
+        {making ? t.reports.making : t.reports.makeOwn}
+      </button>
+      <p role="status">{said}</p>
+      <p class="mistake" role="alert">
+        {mistake}
+      </p>
+    </section>
+  );
+}
+
 /** Page of one luminaire. */
 export function LuminairePage({ id }: { id: string }): JSX.Element {
   const { building } = usePage();
@@ -273,6 +298,7 @@ export function LuminairePage({ id }: { id: string }): JSX.Element {
       <Found luminaire={luminaire.id} />
       <Defects id={id} />
       <History luminaire={luminaire} circuit={circuit.id} zone={building.timeZone} />
+      <Year id={id} />
     </>
   );
 }

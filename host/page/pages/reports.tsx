@@ -1,44 +1,11 @@
 // Two dates, and all results between them as a file.
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
+import { useMaking } from '../parts/making';
 import { useNow, usePage } from '../state/hooks';
-import { fetchReport } from '../state/host';
 import { t } from '../tongues/tongue';
-import { datesMistake, lastYear, type ReportWish, reportName } from '../words/report';
+import { lastYear, type ReportWish } from '../words/report';
 import { dateIn } from '../words/time';
-
-/** Hands a file to the reader under a name. */
-function keep(blob: Blob, name: string): void {
-  const link = document.createElement('a');
-  link.href = URL.createObjectURL(blob);
-  link.download = name;
-  link.click();
-  // The browser has to have taken it before.
-  setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
-}
-
-interface Making {
-  making: boolean;
-  said: string;
-  mistake: string;
-}
-
-function useMaking(site: string): Making & { make(wish: ReportWish): Promise<void> } {
-  const [state, setState] = useState<Making>({ making: false, said: '', mistake: '' });
-  const make = async (wish: ReportWish): Promise<void> => {
-    const mistake = datesMistake(wish);
-    setState({ making: mistake === '', said: '', mistake });
-    if (mistake !== '') return;
-    try {
-      const name = reportName(site, wish);
-      keep(await fetchReport(wish), name);
-      setState({ making: false, said: t.reports.made(name), mistake: '' });
-    } catch (error) {
-      setState({ making: false, said: '', mistake: (error as Error).message });
-    }
-  };
-  return { ...state, make };
-}
 
 /** The page of reports. */
 export function ReportsPage(): JSX.Element {

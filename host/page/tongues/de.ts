@@ -810,6 +810,7 @@ export const de: Words = {
     making: 'Wird erstellt…',
     makePdf: 'PDF erstellen',
     makeTable: 'Tabelle erstellen',
+    makeOwn: 'Ihre letzten zwölf Monate als PDF',
     made: (name) => `Erstellt: ${name}`,
     giveDates: 'Geben Sie den ersten und den letzten Tag an.',
     wrongOrder: 'Der letzte Tag liegt vor dem ersten.',

@@ -796,6 +796,7 @@ export const en = {
     making: 'Making it…',
     makePdf: 'Make the PDF',
     makeTable: 'Make the table',
+    makeOwn: 'Its last twelve months as a PDF',
     made: (name: string) => `Made: ${name}`,
     giveDates: 'Give the first and the last day.',
     wrongOrder: 'The last day is before the first.',

@@ -802,6 +802,7 @@ export const fr: Words = {
     making: 'En préparation…',
     makePdf: 'Établir le PDF',
     makeTable: 'Établir le tableau',
+    makeOwn: 'Ses douze derniers mois en PDF',
     made: (name) => `Établi : ${name}`,
     giveDates: 'Indiquez le premier et le dernier jour.',
     wrongOrder: 'Le dernier jour précède le premier.',

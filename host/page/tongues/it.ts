@@ -797,6 +797,7 @@ export const it: Words = {
     making: 'In preparazione…',
     makePdf: 'Creare il PDF',
     makeTable: 'Creare la tabella',
+    makeOwn: 'I suoi ultimi dodici mesi come PDF',
     made: (name) => `Creato: ${name}`,
     giveDates: 'Indichi il primo e l’ultimo giorno.',
     wrongOrder: 'L’ultimo giorno viene prima del primo.',

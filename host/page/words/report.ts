@@ -7,6 +7,8 @@ export interface ReportWish {
   to: string;
   format: 'pdf' | 'csv';
   paper: 'a4' | 'letter';
+  /** Id of the only luminaire it is about. */
+  luminaire?: string;
 }
 
 const DAY_MS = 86_400_000;
@@ -26,6 +28,7 @@ export function datesMistake({ from, to }: Pick<ReportWish, 'from' | 'to'>): str
   return to < from ? t.reports.wrongOrder : '';
 }
 
-export function reportName(site: string, { from, to, format }: ReportWish): string {
-  return `emergency-lighting-${site}-${from}-${to}.${format}`;
+export function reportName(site: string, { from, to, format, luminaire }: ReportWish): string {
+  const of = luminaire === undefined ? site : `${site}-${luminaire}`;
+  return `emergency-lighting-${of}-${from}-${to}.${format}`;
 }

@@ -248,6 +248,37 @@ function rootOf(leaves: Buffer[]): Buffer {
   return hash(Buffer.of(1), rootOf(leaves.slice(0, half)), rootOf(leaves.slice(half)));
 }
 
+describe('the report on one luminaire', () => {
+  it('has its tests as the log book tells them, on sheets and as a table', async () => {
+    const [out, csv] = [inFolder('E-2.pdf'), inFolder('E-2.csv')];
+    const made = report('--luminaire', 'E-2', '--out', out, '--csv', csv);
+    expect(made).toMatchObject({ code: 0, stderr: '' });
+    expect(made.stdout).toMatch(/^\S+E-2\.pdf and \S+E-2\.csv: E-2, .*Not clean: .*1 open defect/);
+    const own = told
+      .filter(({ luminaire }) => luminaire === 'E-2')
+      .map(({ entry, verdict }) => [entry, verdict]);
+    expect(own.some(([, verdict]) => verdict === 'fail')).toBe(true);
+    const rows: string[][] = parse(readFileSync(csv), { bom: true, from: 2 });
+    expect(rows.map((row) => [row[11], row[9]])).toEqual(own);
+    const { pages } = await readPdf(out);
+    const lines = pages.flatMap((page) =>
+      all(page, 'TR').map(({ children }) => children.map(({ text }) => text)),
+    );
+    const tests = lines.filter((cells) => cells.length === 8 && /^\d+$/.test(cells[7]));
+    const verdicts: Record<string, string> = { passed: 'pass', FAILED: 'fail', void: 'void' };
+    expect(tests.map((cells) => [cells[7], verdicts[cells[5]]])).toEqual(own);
+    expect(run('pdfdetach', '-list', out)).toMatch(/^0 embedded files/);
+  });
+
+  it('is refused where the site file has no such luminaire', async () => {
+    const asked = { ...ASKED(), luminaire: 'E-9', out: inFolder('E-9.pdf') };
+    await expect(reportCommand(asked)).rejects.toThrow(
+      /^The site has no luminaire "E-9"; did you mean "E-\d"\?$/,
+    );
+    expect(existsSync(asked.out)).toBe(false);
+  });
+});
+
 describe('the files inside the PDF', () => {
   const inside = (name: string): string => readFileSync(join(inFolder('inside'), name), 'utf8');
   let entries: Pick<Entry, 'entry' | 'address' | 'at' | 'body'>[];

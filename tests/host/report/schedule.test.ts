@@ -20,6 +20,7 @@ const FROM = '2026-02-02';
 const sample: LampTest = {
   ...{ entry: 1, at: 0, circuit: 'a', kind: 'full', luminaire: 'A-01', formerly: '', place: 'Hall' },
   ...{ litSec: 3600, ratedSec: 3600, verdict: 'pass', reason: '' },
+  milliamps: { battery: [300, 300, 290], mains: 0 },
 };
 
 describe('the schedule', () => {

@@ -84,12 +84,26 @@ it('are the files that the command writes, one at a time, while the host goes on
   await expect.poll(() => left().filter((name) => name.startsWith('nightproof-report-'))).toEqual([]);
 });
 
+it('are of one luminaire where one is named', async () => {
+  const made = await ask({ ...CSV, luminaire: 'A-02' });
+  expect(made.headers.get('content-disposition')).toContain('"emergency-lighting-demo-A-02-2026-02-01-');
+  const [, ...lines] = (await made.text()).trimEnd().split('\r\n');
+  expect(lines).toEqual([expect.stringMatching(/^A-02,.*,pass,/)]);
+  const pdf = await ask({ ...ASKED, luminaire: 'A-02' });
+  expect(
+    Buffer.from(await pdf.arrayBuffer())
+      .subarray(-6)
+      .toString(),
+  ).toBe('%%EOF\n');
+});
+
 it('are refused in words for dates or forms that there are not', async () => {
   for (const [wish, answer] of [
     [{ from: '2026-02-30', to: '2026-03-01' }, 'real date'],
     [{ from: '2026-02-01', to: '2026-01-01' }, 'not before the first'],
     [{ from: '2026-02-01' }, 'takes from and to'],
     [{ ...ASKED, format: 'doc' }, 'takes from and to'],
+    [{ ...ASKED, luminaire: 'C-09' }, 'no luminaire "C-09"'],
   ] as const) {
     const refused = await ask(wish);
     expect(refused.status).toBe(400);

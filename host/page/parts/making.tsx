@@ -1,0 +1,39 @@
+// Asking the host for a report, and handing its file to the reader.
+import { useState } from 'preact/hooks';
+import { fetchReport } from '../state/host';
+import { t } from '../tongues/tongue';
+import { datesMistake, type ReportWish, reportName } from '../words/report';
+
+/** Hands a file to the reader under a name. */
+function keep(blob: Blob, name: string): void {
+  const link = document.createElement('a');
+  link.href = URL.createObjectURL(blob);
+  link.download = name;
+  link.click();
+  // The browser has to have taken it before.
+  setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
+}
+
+export interface Making {
+  making: boolean;
+  said: string;
+  mistake: string;
+}
+
+/** Makes reports, one after the other, and says how it went. @param site id of the building */
+export function useMaking(site: string): Making & { make(wish: ReportWish): Promise<void> } {
+  const [state, setState] = useState<Making>({ making: false, said: '', mistake: '' });
+  const make = async (wish: ReportWish): Promise<void> => {
+    const mistake = datesMistake(wish);
+    setState({ making: mistake === '', said: '', mistake });
+    if (mistake !== '') return;
+    try {
+      const name = reportName(site, wish);
+      keep(await fetchReport(wish), name);
+      setState({ making: false, said: t.reports.made(name), mistake: '' });
+    } catch (error) {
+      setState({ making: false, said: '', mistake: (error as Error).message });
+    }
+  };
+  return { ...state, make };
+}
