@@ -6,6 +6,7 @@ import type { CheckpointView, LogbookView, LuminaireHistory, OrderOutcome, Statu
 import { type BatteryOutlook, createBatteryOutlook } from '../house/batteryOutlook';
 import type { Entering } from '../house/enter';
 import { baselineView, measurement } from '../house/notes/baseline';
+import { isAboutCircuit, siteNotes } from '../house/notes/inspected';
 import { noteAddress } from '../house/notes/notes';
 import type { Past } from '../house/past';
 import { allIdsOf } from '../house/rows/listed';
@@ -74,7 +75,9 @@ const FAILED = 'failed';
 
 async function logbookView(parts: RouteParts, query: z.infer<typeof logQuestion>): Promise<LogbookView> {
   const controller = `${parts.site.id}/${query.circuit}`;
-  const address = query.circuit === undefined ? undefined : [controller, noteAddress(controller)];
+  // What is noted about the whole site is about each of its circuits, but for looks at other parts.
+  const whole = noteAddress(siteNotes(parts.site));
+  const address = query.circuit === undefined ? undefined : [controller, noteAddress(controller), whole];
   const where = address === undefined ? {} : { address };
   const range = { limit: query.limit, ...(query.before !== undefined && { before: query.before }) };
   const all = await parts.logbook.entries();
@@ -86,9 +89,14 @@ async function logbookView(parts: RouteParts, query: z.infer<typeof logQuestion>
     return { entries: view(entries), total: null, lookedTo, chain };
   }
   const filter = { ...where, ...(query.kind !== undefined && { kind: query.kind }) };
-  const entries = await parts.logbook.page({ ...filter, ...range });
-  const total = address || query.kind ? await parts.logbook.total(filter) : all;
-  const lookedTo = entries.length < query.limit ? 0 : entries[entries.length - 1].entry;
+  const found = await parts.logbook.page({ ...filter, ...range });
+  const { circuit } = query;
+  const entries =
+    circuit === undefined ? found : found.filter((one) => isAboutCircuit(parts.site, one, circuit));
+  const counted = address || query.kind ? await parts.logbook.total(filter) : all;
+  // Of what was left out nobody knows how much there is further down.
+  const total = entries.length < found.length ? null : counted;
+  const lookedTo = found.length < query.limit ? 0 : found[found.length - 1].entry;
   return { entries: view(entries), total, lookedTo, chain };
 }
 

@@ -170,6 +170,14 @@ export function readInspection(entry: Entry): HumanCheck | undefined {
   return entry.kind === INSPECTION ? checkOf(parseNote<InspectionFields>(entry)) : undefined;
 }
 
+/** False only of an inspection that looked at other parts of the site than this circuit. */
+export function isAboutCircuit(site: Site, entry: Entry, circuit: string): boolean {
+  const check = readInspection(entry);
+  const luminaires = site.circuits.find(({ id }) => id === circuit)?.luminaires ?? [];
+  const scopes = scopesOfLuminaires(site);
+  return !check || luminaires.some(({ id }) => scopes.get(id)!.includes(check.scope));
+}
+
 /** The same with the signature checked: undefined also if this host did not write it. */
 export function signedInspection(keys: KeyRing, entry: Entry): HumanCheck | undefined {
   return entry.kind === INSPECTION ? checkOf(signedNote<InspectionFields>(keys, entry)) : undefined;

@@ -138,3 +138,17 @@ it('takes back what was entered by mistake, and says so with the entry', async (
     ...[expect.stringMatching(/^Withdrawn on .+ by Ana \(entry \d+\): twice\.$/), null],
   ]);
 });
+
+it('are in the log book of every circuit that they looked at', async () => {
+  await send(walk('the-whole-site'));
+  await send(walk('circuit-b-only', { scope: 'circuit b' }));
+  await send(walk('one-luminaire-of-a', { scope: 'luminaire A-01' }));
+  const scopes = async (circuit: string) => {
+    const { entries, total } = await ask<LogbookView>(`/logbook?circuit=${circuit}&kind=inspection`);
+    return [entries.map(({ body }) => JSON.parse(body).scope), total];
+  };
+  expect(await scopes('a')).toEqual([['luminaire A-01', 'site'], null]);
+  expect(await scopes('b')).toEqual([['circuit b', 'site'], null]);
+  const { entries } = await ask<LogbookView>('/logbook?circuit=a');
+  expect(entries.map(({ kind }) => kind)).toContain('listed');
+});
