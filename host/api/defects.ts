@@ -27,17 +27,20 @@ export interface RetestNow {
   note: string;
 }
 
-/** A defect of a luminaire, or of a circuit that has not been testable for long. */
+/** A defect of a luminaire; or one, or a circuit, that no test has proven for too long. */
 export interface DefectView {
   circuit: string;
   /** '' if the whole circuit is meant. */
   luminaire: string;
   place: string;
-  /** open: to be repaired; repaired: its retest is due; closed: that has passed. */
-  state: 'open' | 'repaired' | 'closed';
+  /**
+   * open: to be repaired; repaired: its retest is due; closed: that has passed; not proven: nothing has failed, but
+   * nothing shows that it works either.
+   */
+  state: 'open' | 'not proven' | 'repaired' | 'closed';
   /** The cause in words: one sentence or several. */
   cause: string;
-  /** The newest test that failed, in words; '' for a circuit. */
+  /** The newest test that failed, in words; '' if none did. */
   evidence: string;
   /** UTC second since which it is open; 0 if that is not known. */
   since: number;
@@ -53,9 +56,9 @@ export interface DefectView {
   overdueDays: number;
   /** Oldest first; `what` is '' if nobody said what was done. */
   repairs: { entry: number; at: number; who: string; what: string }[];
-  /** The least test whose pass closes it; '' for a circuit. */
+  /** The least test whose pass closes it; '' if it is not proven. */
   needs: KindWord;
-  /** UTC second of the next planned test that can close it; 0 if none is planned, or it is not repaired. */
+  /** UTC second of the next planned test that can close it; 0 if none is planned, or it is open. */
   retestAt: number;
   /** Null unless it is repaired, or where nobody knows what the controllers do. */
   retestNow: RetestNow | null;

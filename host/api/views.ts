@@ -61,6 +61,10 @@ export interface LampStatus {
   attempt: LampVerdict | null;
   /** UTC second of the result that first showed the failure it still has; 0 if it has none. */
   failedSince: number;
+  /** UTC second of its newest test with a verdict, in whatever order the records came; 0 if there is none. */
+  judgedAt: number;
+  /** Tests without a verdict, by kind, since a test that shows at least as much had one. */
+  voids: Partial<Record<KindWord, number>>;
   /** The longest kind of test it has failed since it passed one that shows as much; '' if none. */
   failedKind: KindWord;
   /** Last duration test that proved something: seconds lit and verdict, if any. */
@@ -79,6 +83,20 @@ export interface LiveReading {
   verdict: VerdictWord[];
 }
 
+/** A luminaire that has not failed, but that no test has proven for too long, or of late. */
+export interface UnprovenView {
+  /** '' if all luminaires of the circuit are meant. */
+  luminaire: string;
+  /** UTC second of the newest test that proved it, 0 if none did. */
+  since: number;
+  /** What came instead: one sentence. */
+  detail: string;
+  /** What to do next, and the next test that may prove it. */
+  next: string;
+  /** UTC second of that test, 0 if none is planned. */
+  nextAt: number;
+}
+
 export type TroubleTimes = Record<'fault' | 'outage' | 'held' | 'overdue', number>;
 
 export interface ControllerStatus {
@@ -86,6 +104,8 @@ export interface ControllerStatus {
   contact: Contact;
   /** UTC second last heard, 0 never. */
   heardAt: number;
+  /** UTC second of its newest record of something, 0 if the log book has none. */
+  recordAt: number;
   /**
    * Word of the phase: starting, charged, recharging, opening, brief, full, restoring, outage, held, fault; unknown
    * if it was never heard.
@@ -129,6 +149,7 @@ export interface ControllerStatus {
   fullAt: number;
   fullDueAt: number;
   fullOverdue: boolean;
+  unproven: UnprovenView[];
   lamps: LampStatus[];
   live: LiveReading | null;
 }
@@ -174,6 +195,8 @@ export interface RiskNotice {
   entries: RiskEntry[];
   /** Circuits whose present state is unknown; those with an entry had it when they were last heard. */
   unknown: RiskUnknown[];
+  /** Names of areas with luminaires of which no test has shown of late that they work. */
+  unproven: string[];
   /** Number of circuits whose present state is known. */
   known: number;
   /** What to do, '' if there is no entry. */

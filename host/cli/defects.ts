@@ -6,7 +6,7 @@ import { careWords, decideCare } from '../house/notes/care';
 import type { Finding } from '../house/notes/inspections';
 import { writeNote } from '../house/notes/notes';
 import { type Past, readPast } from '../house/past';
-import { closedDefects, type DefectSources, openDefects } from '../house/view/defects';
+import { closedDefects, type DefectSources, defectCounts, openDefects } from '../house/view/defects';
 import type { KeyRing } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import { isSimulated, SIMULATED } from '../logbook/simulated';
@@ -53,7 +53,8 @@ function meantBy(site: Site, id: string): Meant {
 
 function openWords({ state, since, days }: DefectView): string {
   if (since === 0) return 'Not known since when.';
-  const length = `${days} day${days === 1 ? '' : 's'}`;
+  const length = counted(days, 'day');
+  if (state === 'not proven') return `Not proven for ${length}.`;
   return state === 'closed' ? `Was open for ${length}.` : `Open for ${length}.`;
 }
 
@@ -119,13 +120,9 @@ function listText(o: DefectsOptions, from: Known, meant: Meant | undefined, now:
   const findings = findingsOf(from, meant);
   if (o.json) return JSON.stringify({ simulated: from.simulated, open, closed, findings });
   const lines = [...open, ...closed].map((one) => defectLines(one, o.site.timeZone));
-  const lamps = open.filter(({ luminaire }) => luminaire !== '').length;
-  const circuits = open.length - lamps;
-  const ofLamps = lamps === 0 ? 'No open defect' : `${lamps} open defect${lamps === 1 ? '' : 's'}`;
-  const ofCircuits = circuits === 0 ? '' : `, ${circuits} circuit${circuits === 1 ? '' : 's'} not proven`;
   const silent = 'Which controllers are silent, only the page of a running host shows.';
   const caution = from.simulated ? [SIMULATED] : [];
-  return [...caution, `${ofLamps}${ofCircuits}.`, ...lines, findingsLine(findings), silent].join('\n\n');
+  return [...caution, `${defectCounts(open)}.`, ...lines, findingsLine(findings), silent].join('\n\n');
 }
 
 /** What was left out stays as it was entered before. @returns the line to show. @throws Mistake */

@@ -16,6 +16,7 @@ import type { LampTest } from '../report/schedule';
 import { documentOf } from '../report/sheets';
 import { luminaireDocument } from '../report/sheetsOfLuminaire';
 import { takingTurns } from '../report/turns';
+import type { ReportOrders } from '../server/reports';
 import type { Site } from '../site/model';
 import { nearest } from '../site/nearest';
 import { Mistake } from './arguments';
@@ -50,6 +51,8 @@ export interface WriteOptions
   /** UTC second. */
   now: number;
   simulated: boolean;
+  /** What the controllers of a running host last reported, if one asks. */
+  contacts?: ReportOrders['contacts'];
 }
 
 /** Writes the files asked for. @returns what the first sheet says. @throws Error with one sentence */

@@ -1,5 +1,6 @@
 // What stands behind a report: the root of the log book's tree, who signed it, and how far the log book reaches.
 import { z } from 'zod';
+import type { DefectSources } from '../house/view/defects';
 import type { StoredCheckpoint } from '../logbook/checkpoints';
 import type { Logbook } from '../logbook/logbook';
 import { toBase64 } from '../proof/bytes';
@@ -79,27 +80,46 @@ export interface BookOptions {
   site: Site;
   period: Period;
   logbook: Pick<Logbook, 'memory'>;
+  /** What the controllers of a running host last reported; without it nobody knows who is heard. */
+  contacts?: DefectSources['contacts'];
   found: Gathered;
   /** UTC second. */
   now: number;
 }
 
-/** Circuits whose controllers have not been heard for a day, as far as that concerns the period. */
+/** What is said of a circuit of which nothing has come for a day. @param last UTC second, 0 never */
+function silent({ site, period, contacts }: BookOptions, circuit: string, last: number): Deviation {
+  const one = { what: 'circuit silent' as const, circuit, luminaires: [], closedAt: 0, entry: 0 };
+  if (last === 0) {
+    const text =
+      'The controller of this circuit has never been heard, and the log book holds no record of it.';
+    return { ...one, at: period.fromSec, text };
+  }
+  const since = momentWord(last, site.timeZone);
+  if (contacts) return { ...one, at: last, text: `Nothing heard of the controller since ${since}.` };
+  const text =
+    `The newest that the log book has from this controller is of ${since}. A healthy one may write nothing for ` +
+    'days; whether it is heard, only the running host knows: make the report on its page.';
+  return { ...one, at: last, isUnknown: true, text };
+}
+
+/**
+ * Circuits whose controllers have not been heard for a day, as far as that concerns the period; without a running host
+ * nobody knows that, and each says so.
+ */
 export async function silentCircuits(
   o: BookOptions,
   lastRecord: ReadonlyMap<string, number>,
 ): Promise<Deviation[]> {
   const heard = await heardList(o.logbook);
+  const present = new Map(o.contacts?.map((one) => [one.circuit, one]));
   return o.site.circuits.flatMap(({ id }): Deviation[] => {
+    const contact = present.get(id);
+    if (contact?.contact === 'reporting' || contact?.contact === 'late') return [];
     // A record that came proves as much as a report.
-    const last = Math.max(heard.get(`${o.site.id}/${id}`) ?? 0, lastRecord.get(id) ?? 0);
-    if (last >= o.period.toSec || o.now - last < SILENT_SEC) return [];
-    const text =
-      last === 0
-        ? 'The controller of this circuit has never been heard, and the log book holds no record of it.'
-        : `Nothing heard of the controller since ${momentWord(last, o.site.timeZone)}.`;
-    const at = last || o.period.fromSec;
-    return [{ what: 'circuit silent', circuit: id, luminaires: [], at, closedAt: 0, entry: 0, text }];
+    const times = [heard.get(`${o.site.id}/${id}`), lastRecord.get(id), contact?.heardAt];
+    const last = Math.max(...times.map((time) => time ?? 0));
+    return last >= o.period.toSec || o.now - last < SILENT_SEC ? [] : [silent(o, id, last)];
   });
 }
 

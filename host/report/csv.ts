@@ -12,7 +12,7 @@ const HEADER = [
 
 function line({ timeZone }: Site, test: LampTest): (string | number)[] {
   const { luminaire, formerly, place, circuit, kind, at, litSec, ratedSec, verdict, reason, entry } = test;
-  const lengths = [litSec, ratedSec > 0 ? ratedSec : 'unknown'];
+  const lengths = [litSec ?? 'unknown', ratedSec > 0 ? ratedSec : 'unknown'];
   return [
     ...[luminaire, formerly, place, circuit, kind, isoUtc(at), momentWord(at, timeZone)],
     ...[...lengths, verdict, reason, entry],

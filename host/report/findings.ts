@@ -12,6 +12,8 @@ export interface Deviation {
   closedAt: number;
   /** It ended only because the site file no longer has the circuit or the luminaires: nobody put it right. */
   isGone?: boolean;
+  /** Nobody knows whether it is so. */
+  isUnknown?: boolean;
   /** Number of the entry that shows it, 0 if there is no one entry. */
   entry: number;
   /** Plain sentence. */
@@ -38,8 +40,8 @@ export interface Remark {
   text: string;
 }
 
-export function isOpen({ closedAt, isGone = false }: Pick<Deviation, 'closedAt' | 'isGone'>): boolean {
-  return closedAt === 0 && !isGone;
+export function isOpen(one: Pick<Deviation, 'closedAt' | 'isGone' | 'isUnknown'>): boolean {
+  return one.closedAt === 0 && one.isGone !== true && one.isUnknown !== true;
 }
 
 /** Most names in a sentence; the schedule and the list of luminaires have all. */

@@ -2,12 +2,13 @@
 // it keeps only where they are, so that it holds little more than one line for each luminaire and deviation.
 import { controllerOf } from '../../firmware/contract/topics';
 import type { Defect } from '../house/defects/defect';
-import { createDefects, type Defects } from '../house/defects/defects';
+import type { Defects } from '../house/defects/defects';
 import { type HumanCheck, signedInspection } from '../house/notes/inspected';
-import { createInspections, type Inspections } from '../house/notes/inspections';
+import type { Inspections } from '../house/notes/inspections';
 import { aboutOf, isNoteAddress, signedNote } from '../house/notes/notes';
 import { noteView } from '../house/notes/noteView';
-import { WITHDRAWN, Withdrawals, type WithdrawnFields } from '../house/notes/withdrawn';
+import { WITHDRAWN, type WithdrawnFields } from '../house/notes/withdrawn';
+import { createPast, type Past } from '../house/past';
 import { allIdsOf, idsOf, type Listed, type ListedFields } from '../house/rows/listed';
 import type { KeyRing } from '../keys';
 import { type FaultList, faultList } from '../logbook/fault';
@@ -51,12 +52,14 @@ export class Gathered {
   /** Numbers of the entries that the report rests on, rising: of the period, and the lists that say whose they are. */
   readonly sources: number[] = [];
   readonly lamps: Lamps;
+  /** What the log book says of the site now. */
+  readonly past: Past;
   /** Those that are open now, and all that were ever closed. */
   readonly defects: Defects;
   readonly closed: Defect[] = [];
   readonly gone: GoneDefects;
   readonly inspections: Inspections;
-  readonly withdrawals: Withdrawals;
+  readonly withdrawals: Past['withdrawals'];
   /** What people looked at in the period, also what was withdrawn since. */
   readonly checks: HumanCheck[] = [];
   readonly troubles: Troubles;
@@ -78,10 +81,11 @@ export class Gathered {
     this.lamps = new Lamps(period, (id) => this.lampOf(id)?.id);
     this.troubles = new Troubles(period);
     const listed: Listed = (circuit, revision) => this.listOf(circuit, revision);
-    this.defects = createDefects(site, keys, listed);
+    this.past = createPast(site, keys);
+    this.defects = this.past.defects;
     this.gone = new GoneDefects(site, keys, listed, (id) => this.lampOf(id));
-    this.inspections = createInspections(site, keys);
-    this.withdrawals = new Withdrawals(keys);
+    this.inspections = this.past.inspections;
+    this.withdrawals = this.past.withdrawals;
   }
 
   /** The luminaire that has an id today or had it before; undefined if the site file no longer has it. */
@@ -121,10 +125,8 @@ export class Gathered {
       this.odd(entry, 'A note lacks the signature of this host, and counts for nothing.', 0);
       return;
     }
-    this.inspections.take(entry);
-    this.withdrawals.take(entry);
     const before = entry.kind === WITHDRAWN ? this.defects.open() : [];
-    this.defects.takeNote(entry);
+    this.past.take(entry);
     this.gone.takeNote(entry);
     if (before.length > 0) this.closeAfter(before);
     if (entry.kind === 'listed') {
@@ -177,6 +179,7 @@ export class Gathered {
     const at = record.kind === 'result' ? resultAt(record, entry.at) : entry.at;
     this.troubles.take({ record, circuit, entry: entry.entry, at });
     if (record.kind === 'result') this.result(entry, { record, circuit, entry: entry.entry, at });
+    else this.past.take(entry, record);
   }
 
   private result(entry: Entry, result: Omit<ResultSeen, 'list'>): void {
@@ -201,7 +204,7 @@ export class Gathered {
     const ids = (list ?? []).map((id) => this.lamps.story(id, circuit).id);
     const openOf = (id: string): Defect[] => [...this.defects.openOf(id), ...this.gone.openOf(id)];
     const before = ids.flatMap(openOf);
-    this.defects.take(circuit, record, entry);
+    this.past.take(entry, record);
     this.gone.result(seen, entry);
     if (before.length === 0) return;
     const open = new Set(ids.flatMap((id) => openOf(id).map(nameOf)));

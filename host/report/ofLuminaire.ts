@@ -8,7 +8,7 @@ import { type NextTest, nextTests } from './late';
 import type { Report } from './report';
 import { type LampTest, scheduledCircuits, testsOf } from './schedule';
 
-export interface LuminaireReport extends Pick<Report, 'deviations' | 'defects' | 'findings'> {
+export interface LuminaireReport extends Pick<Report, 'deviations' | 'defects' | 'unproven' | 'findings'> {
   report: Report;
   circuit: Circuit;
   luminaire: Luminaire;
@@ -48,6 +48,9 @@ export function reportOf(report: Report, id: string): LuminaireReport | undefine
       .filter((one) => concerns(one, circuits, ids))
       .map((one) => ({ ...one, luminaires: one.luminaires.length > 0 ? [luminaire.id] : [] })),
     defects: report.defects.filter((one) => ids.includes(one.luminaire)),
+    unproven: report.unproven.filter((one) =>
+      one.luminaire === '' ? one.circuit === circuit.id : one.luminaire === luminaire.id,
+    ),
     findings: report.findings.filter((one) =>
       one.luminaire === '' ? isHere(one) : ids.includes(one.luminaire),
     ),

@@ -1,8 +1,10 @@
 // A report on a period: all that is found out, and the document made of it.
+import type { DefectView } from '../api/defects';
 import { type DueDuty, dueDuties } from '../duties/due';
 import { dutiesOf } from '../duties/duties';
 import type { Defect } from '../house/defects/defect';
 import type { Finding } from '../house/notes/inspections';
+import { type DefectSources, openDefects, unprovenCounts } from '../house/view/defects';
 import type { KeyRing } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import { profileFor, type RuleProfile } from '../profiles/profile';
@@ -27,6 +29,8 @@ export interface ReportOptions {
   now: number;
   /** The controllers are simulated: said on the first sheet. */
   simulated: boolean;
+  /** What the controllers of a running host last reported; without it nobody knows who is heard. */
+  contacts?: DefectSources['contacts'];
   turns: Turns;
 }
 
@@ -47,6 +51,8 @@ export interface Report extends Omit<ReportOptions, 'keys'> {
   /** Open ones first, then by time. */
   deviations: Deviation[];
   defects: ReportedDefect[];
+  /** Circuits and luminaires that no test has proven for too long, now. */
+  unproven: DefectView[];
   /** What people found and nobody has seen in order since, the oldest first. */
   findings: Finding[];
   /** What people must look at, the most overdue first. */
@@ -89,12 +95,12 @@ function defectsOf({ defects, gone, closed }: Gathered, period: Period): Reporte
 
 /** Reads the log book once and finds out what the report says. @throws LogbookError if it cannot be read */
 export async function makeReport(o: ReportOptions): Promise<Report> {
-  const { site, period, logbook, now } = o;
+  const { site, period, logbook, now, contacts } = o;
   const profile = profileFor(site);
   const found = await gather(logbook, o);
   const key = keyText(hostSigner(o.keys, site.id).key);
   const book = await bookState(logbook, found.entries, key);
-  const about = { site, period, logbook, found, now };
+  const about = { site, period, logbook, found, now, ...(contacts && { contacts }) };
   const all = [
     ...bookDeviations(about, book),
     ...found.records,
@@ -112,37 +118,51 @@ export async function makeReport(o: ReportOptions): Promise<Report> {
   const duties = dueDuties(dutiesOf(site), site, found.inspections, now);
   const findings = found.inspections.findings();
   const defects = defectsOf(found, period);
-  return { ...o, profile, found, book, deviations, defects, findings, duties, lamps };
+  const unproven = openDefects({ site, ...found.past, contacts }, now).filter(
+    ({ state }) => state === 'not proven',
+  );
+  return { ...o, profile, found, book, deviations, defects, unproven, findings, duties, lamps };
 }
 
 export function isOverdue({ state }: DueDuty): boolean {
   return state === 'overdue';
 }
 
-type Standing = Pick<Report, 'deviations' | 'defects' | 'findings' | 'duties'>;
+type Standing = Pick<Report, 'deviations' | 'defects' | 'unproven' | 'findings' | 'duties'>;
 
-/** Whether nothing is open: no deviation, no defect, nothing that people found, no check that they owe. */
-export function isClean({ deviations, defects, findings, duties }: Standing): boolean {
-  if (deviations.some(isOpen) || findings.length > 0) return false;
+/** Whether nothing is open: no deviation, no defect, nothing that is not proven, nothing that people found, no check that they owe. */
+export function isClean({ deviations, defects, unproven, findings, duties }: Standing): boolean {
+  if (deviations.some(isOpen) || findings.length + unproven.length > 0) return false;
   return !defects.some(isBroken) && !duties.some(isOverdue);
+}
+
+/** What ended only with the site file, and what nobody knows: neither is open, and neither was put right. */
+function besidesWords({ deviations, defects }: Standing): string {
+  const left = [
+    ...deviations.filter((one) => one.isGone),
+    ...defects.filter((one) => !one.closed && !isBroken(one)),
+  ];
+  const gone =
+    left.length > 0 ? ` Ended only because the site file no longer has the part: ${left.length}.` : '';
+  const unheard = deviations.filter((one) => one.isUnknown).length;
+  if (unheard === 0) return gone;
+  return `${gone} Whether the ${unheard === 1 ? 'controller of 1 circuit is' : `controllers of ${unheard} circuits are`} heard is not known here.`;
 }
 
 /** The sentence on the first sheet. */
 export function statusWords(report: Standing): string {
-  const { deviations, defects, findings, duties } = report;
+  const { deviations, defects, unproven, findings, duties } = report;
   const [open, broken] = [deviations.filter(isOpen).length, defects.filter(isBroken).length];
   const mended = deviations.filter(({ closedAt }) => closedAt > 0).length;
   const closed = `${counted(mended, 'deviation')} and ${counted(defects.filter((one) => one.closed).length, 'defect')}`;
-  const left =
-    deviations.length - open - mended + defects.filter((one) => !one.closed && !isBroken(one)).length;
-  const gone = left > 0 ? ` Ended only because the site file no longer has the part: ${left}.` : '';
-  if (isClean(report)) return `Nothing is open. Of the period, ${closed} are listed as closed.${gone}`;
+  const besides = besidesWords(report);
+  if (isClean(report)) return `Nothing is open. Of the period, ${closed} are listed as closed.${besides}`;
   const owed = duties.filter(isOverdue).length;
   const all = [
     counted(open, 'open deviation'),
-    counted(broken, 'open defect'),
+    `${counted(broken, 'open defect')}${unprovenCounts(unproven)}`,
     ...(findings.length > 0 ? [`${counted(findings.length, 'open finding')} of people`] : []),
     ...(owed > 0 ? [`${counted(owed, 'human check')} overdue`] : []),
   ].join(', ');
-  return `Not clean: ${all}. Besides, ${closed} of the period are listed as closed.${gone}`;
+  return `Not satisfactory: ${all}. Besides, ${closed} of the period are listed as closed.${besides}`;
 }

@@ -1,9 +1,11 @@
 // The schedule of results: circuit by circuit, test by test, read from the log book again a circuit at a time, so that
 // a large building never lies in memory as a whole. Luminaires with the very same outcome of one test share a row.
+import { Verdict } from '../../firmware/contract/codes';
+import { isTesterFault } from '../../firmware/contract/limits';
 import type { ResultRecord } from '../../firmware/contract/messages';
 import { allIdsOf } from '../house/rows/listed';
 import type { Entry, Logbook } from '../logbook/logbook';
-import { lampResults, resultAt } from '../records/result';
+import { type LampResult, lampResults, resultAt } from '../records/result';
 import { readRecord } from '../records/schema';
 import type { Luminaire, Site } from '../site/model';
 import { reasonSentence, testKindWord, verdictWord } from '../words/codes';
@@ -36,7 +38,8 @@ export interface LampTest {
   /** The id it had then, if another. */
   formerly: string;
   place: string;
-  litSec: number;
+  /** How long it was seen lit, s; null if the tester cannot tell. */
+  litSec: number | null;
   milliamps: LampMilliamps;
   /** Rated duration by today's site file, s; 0 if that no longer has the luminaire. */
   ratedSec: number;
@@ -86,6 +89,11 @@ export function scheduledCircuits({ site, found }: Pick<ScheduleOptions, 'site' 
   return [...known.filter((id) => found.circuits.has(id)), ...gone];
 }
 
+/** A faulty tester or sensor measured a time, and not that the lamp was lit. */
+function seenSec({ verdict, reason, litSec }: LampResult): number | null {
+  return verdict === Verdict.Void && isTesterFault(reason) ? null : litSec;
+}
+
 /** Every test of every luminaire of a circuit in the period, oldest first. */
 export async function testsOf(o: ScheduleOptions, circuit: string): Promise<LampTest[][]> {
   const { site, period, logbook, found } = o;
@@ -100,7 +108,7 @@ export async function testsOf(o: ScheduleOptions, circuit: string): Promise<Lamp
       const unknown = `luminaire ${i + 1} of a list that the log book does not hold (settings ${record.settings})`;
       const verdict = verdictWord(row.verdict);
       return {
-        ...{ entry, at, circuit, kind: testKindWord(record.type), verdict, litSec: row.litSec },
+        ...{ entry, at, circuit, kind: testKindWord(record.type), verdict, litSec: seenSec(row) },
         milliamps: {
           battery: [row.milliampsAt5, row.milliampsAt60, row.milliampsEnd],
           mains: row.onMainsMilliamps,
@@ -130,12 +138,13 @@ export function rowsOf(tests: readonly LampTest[]): ScheduleRow[] {
   return [...rows.values()];
 }
 
-/** How long it was lit; for a longer test against the rated duration. */
+/** How long it was seen lit; for a longer test against the rated duration. */
 export function reachedWords({
   kind,
   litSec,
   ratedSec,
 }: Pick<LampTest, 'kind' | 'litSec' | 'ratedSec'>): string {
+  if (litSec === null) return 'not known';
   if (kind === 'brief') return lengthAtMost(litSec);
   return `${lengthAtMost(litSec)} of ${ratedSec > 0 ? lengthWord(ratedSec) : 'unknown'}`;
 }

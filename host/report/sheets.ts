@@ -5,9 +5,16 @@ import { kindName } from '../words/codes';
 import { dateWord, dayWord, momentWord } from '../words/when';
 import type { Block, ReportDocument } from './document';
 import type { CountedKind } from './gather';
+import type { LampStory } from './lamps';
 import { isClean, type Report, statusWords } from './report';
 import { completionBlocks, rulesBlocks } from './sheetsOfData';
-import { defectBlocks, deviationBlocks, noDefectWords, remarkBlocks } from './sheetsOfFindings';
+import {
+  defectBlocks,
+  deviationBlocks,
+  noDefectWords,
+  remarkBlocks,
+  unprovenBlocks,
+} from './sheetsOfFindings';
 import { checkBlocks, dutyBlocks } from './sheetsOfPeople';
 import { proofBlocks } from './sheetsOfProof';
 import { scheduleBlocks } from './sheetsOfTests';
@@ -28,19 +35,6 @@ const CERTIFICATE =
 
 const KINDS: CountedKind[] = ['brief', 'full', 'limited', 'commissioning'];
 
-function documentsOf(profile: object): string[] {
-  const found = new Set<string>();
-  const look = (value: unknown): void => {
-    if (typeof value !== 'object' || value === null) return;
-    const { source, year, status } = value as Record<string, unknown>;
-    if (typeof source === 'string' && status !== 'CP' && status !== 'NONE')
-      found.add(year === undefined || source.includes(String(year)) ? source : `${source} (${year})`);
-    for (const inner of Object.values(value)) look(inner);
-  };
-  look(profile);
-  return [...found];
-}
-
 /** What the report is about, and how far it reaches. */
 export function headFields(report: Report): [string, string][] {
   const { site, period, profile, now, found } = report;
@@ -58,7 +52,6 @@ export function headFields(report: Report): [string, string][] {
     ['Log book covers', covers],
     ['Responsible', site.responsible],
     ['Rule profile', `${profile.name}: ${profile.title}`],
-    ['Its documents', documentsOf(profile).join('; ') || 'none'],
     [
       'Tests at the latest',
       `function test every ${profile.brief.latestDays.value} days, duration test every ${profile.full.latestDays.value} days`,
@@ -67,9 +60,23 @@ export function headFields(report: Report): [string, string][] {
   ];
 }
 
+/** Most circuits named in a line of the summary; the schedule has all. */
+const CIRCUITS_MAX = 20;
+
+/** "18, in circuits G-1 (3), G-2 (15)"; "none". */
+function whereWords(lamps: readonly LampStory[]): string {
+  if (lamps.length === 0) return 'none';
+  const counts = new Map<string, number>();
+  for (const { circuit } of lamps) counts.set(circuit, (counts.get(circuit) ?? 0) + 1);
+  const names = [...counts].map(([circuit, n]) => `${circuit} (${n})`);
+  const more = names.length - CIRCUITS_MAX;
+  const told = `${names.slice(0, CIRCUITS_MAX).join(', ')}${more > 0 ? ` and ${more} more` : ''}`;
+  return `${lamps.length}, by circuit: ${told}`;
+}
+
 function summaryRows({ lamps, found }: Report): [string, string][] {
-  const untested = lamps.filter(({ counts }) => counts.pass + counts.fail === 0).length;
-  const noFull = lamps.filter(({ full, limited }) => full.within.length + limited.within.length === 0).length;
+  const untested = lamps.filter(({ counts }) => counts.pass + counts.fail === 0);
+  const noFull = lamps.filter(({ full, limited }) => full.within.length + limited.within.length === 0);
   const kinds = KINDS.flatMap((kind): [string, string][] => {
     const counts = found.counts.get(kind);
     if (!counts) return [];
@@ -85,8 +92,8 @@ function summaryRows({ lamps, found }: Report): [string, string][] {
   return [
     ['Luminaires in the site file', String(lamps.length)],
     ...(kinds.length > 0 ? kinds : ([['Tests', 'none in the period']] as [string, string][])),
-    ['Luminaires not tested in the period', String(untested)],
-    ['Luminaires without a duration test in the period', String(noFull)],
+    ['Luminaires not tested in the period', whereWords(untested)],
+    ['Luminaires without a duration test in the period', whereWords(noFull)],
   ];
 }
 
@@ -122,6 +129,7 @@ async function* blocksOf(report: Report): AsyncGenerator<Block> {
   yield* deviationBlocks(report);
   const fails = [...report.found.counts.values()].reduce((sum, { fail }) => sum + fail, 0);
   yield* defectBlocks(report, noDefectWords(fails));
+  yield* unprovenBlocks(report);
   yield* checkBlocks(report);
   yield* dutyBlocks(report);
   yield* remarkBlocks(report);

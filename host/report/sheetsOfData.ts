@@ -54,9 +54,23 @@ export function* completionBlocks(report: Report): Generator<Block> {
   };
 }
 
+function documentsOf(profile: object): string[] {
+  const found = new Set<string>();
+  const look = (value: unknown): void => {
+    if (typeof value !== 'object' || value === null) return;
+    const { source, year, status } = value as Record<string, unknown>;
+    if (typeof source === 'string' && status !== 'CP' && status !== 'NONE')
+      found.add(year === undefined || source.includes(String(year)) ? source : `${source} (${year})`);
+    for (const inner of Object.values(value)) look(inner);
+  };
+  look(profile);
+  return [...found];
+}
+
 /** The values of the rule profile, each with its source. */
 export function* rulesBlocks({ profile }: Report): Generator<Block> {
   yield { kind: 'heading', level: 1, text: `Rule profile ${profile.name}` };
+  yield { kind: 'text', text: `Its documents: ${documentsOf(profile).join('; ') || 'none'}.` };
   yield {
     kind: 'table',
     columns: [

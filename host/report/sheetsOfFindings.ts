@@ -2,6 +2,7 @@
 import { type Defect, type Mended, stateOf } from '../house/defects/defect';
 import type { Care } from '../house/notes/care';
 import { placesOf } from '../house/rows/listed';
+import { failedRepairWords } from '../house/view/defects';
 import type { Site } from '../site/model';
 import { kindName, reasonSentence } from '../words/codes';
 import { dateWord, dayWord, momentWord } from '../words/when';
@@ -27,6 +28,7 @@ const DEVIATION_COLUMNS: Column[] = [
 
 function stateWords(one: Deviation, zone: string): string {
   if (one.isGone) return 'ended with the site file';
+  if (one.isUnknown) return 'not known';
   return isOpen(one) ? 'OPEN' : `closed ${dayWord(one.closedAt, zone)}`;
 }
 
@@ -64,7 +66,7 @@ function repairWords({ at, who, what, entry }: Mended, zone: string): string {
   return `${dayWord(at, zone)}: ${what || 'repaired'}, entered by ${who} (entry ${entry}).`;
 }
 
-function careWords(care: Care | null): string {
+function careWords(care: Pick<Care, 'owner' | 'due' | 'interim' | 'words'> | null): string {
   if (!care) return '';
   const { owner, due, interim, words } = care;
   return [
@@ -84,7 +86,8 @@ function retestWords(one: ReportedDefect, zone: string): string {
   if (one.goneFrom !== undefined)
     return `No longer in the site file. It never passed the ${kindName(needs)} that it needed.`;
   const state = stateOf(one) === 'repaired' ? 'OPEN: repaired, not yet tested' : 'OPEN';
-  return `${state}. It needs a ${kindName(needs)} that is passed.`;
+  const failed = failedRepairWords(one, zone);
+  return `${state}. ${failed === '' ? '' : `${failed} `}It needs a ${kindName(needs)} that is passed.`;
 }
 
 function failWords({ opened, last, fails, reopened }: Defect, zone: string): string {
@@ -131,6 +134,34 @@ export function* defectBlocks(
         retestWords(one, zone),
       ],
       isStrong: isBroken(one),
+    })),
+  };
+}
+
+/** What has not failed, but no test has proven of late; nothing if there is no such part. */
+export function* unprovenBlocks({ unproven, site }: Pick<Report, 'unproven' | 'site'>): Generator<Block> {
+  if (unproven.length === 0) return;
+  yield { kind: 'heading', level: 2, text: 'Not proven' };
+  yield {
+    kind: 'text',
+    text: 'Nothing has failed here, but for too long no test has shown that it works, as far as is known now.',
+  };
+  yield {
+    kind: 'table',
+    columns: [
+      { title: 'Since', width: 2 },
+      { title: 'Circuit', width: 1.3 },
+      { title: 'Luminaire', width: 1.5 },
+      { title: 'In words', width: 7 },
+    ],
+    rows: unproven.map(({ since, circuit, luminaire, cause, care }) => ({
+      cells: [
+        since > 0 ? dayWord(since, site.timeZone) : 'not known',
+        circuit,
+        luminaire === '' ? 'all' : luminaire,
+        `${cause} ${careWords(care)}`.trimEnd(),
+      ],
+      isStrong: true,
     })),
   };
 }

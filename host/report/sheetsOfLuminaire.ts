@@ -9,7 +9,7 @@ import { type LuminaireReport, ownTests } from './ofLuminaire';
 import { isClean, statusWords } from './report';
 import { formerWords, type LampTest, reachedWords } from './schedule';
 import { headFields, LIMITS } from './sheets';
-import { defectBlocks, deviationBlocks, remarkTable } from './sheetsOfFindings';
+import { defectBlocks, deviationBlocks, remarkTable, unprovenBlocks } from './sheetsOfFindings';
 import { checkBlocks, dutyBlocks } from './sheetsOfPeople';
 import { bookFields } from './sheetsOfProof';
 import { RESULTS } from './sheetsOfTests';
@@ -68,7 +68,8 @@ const COLUMNS: Column[] = [
 
 function batteryWords({ milliamps, litSec }: LampTest): string {
   // A lamp that was never seen lit has no current, and one that went dark earlier none later.
-  const at = (value: number, since: number): string => (litSec >= since ? String(value) : '–');
+  const at = (value: number, since: number): string =>
+    litSec === null || litSec >= since ? String(value) : '–';
   const [at5, at60, end] = milliamps.battery;
   return `${at(at5, 5)}, ${at(at60, 60)}, ${at(end, 1)}`;
 }
@@ -107,7 +108,7 @@ function noDefectWords(fails: number): string {
 }
 
 async function* blocksOf(own: LuminaireReport): AsyncGenerator<Block> {
-  const { report, deviations, defects, findings, duties, checks, remarks } = own;
+  const { report, deviations, defects, unproven, findings, duties, checks, remarks } = own;
   const { site, found } = report;
   const story = found.lamps.story(own.luminaire.id, own.circuit.id);
   yield { kind: 'title', text: `Emergency luminaire ${own.luminaire.id}` };
@@ -117,6 +118,7 @@ async function* blocksOf(own: LuminaireReport): AsyncGenerator<Block> {
   yield* nextBlocks(own);
   yield* testBlocks(own);
   yield* defectBlocks({ site, defects }, noDefectWords(story.counts.fail));
+  yield* unprovenBlocks({ site, unproven });
   yield* deviationBlocks({ site, deviations });
   yield* checkBlocks({ site, findings, found: { checks, withdrawals: found.withdrawals } });
   yield* dutyBlocks({ site, duties });

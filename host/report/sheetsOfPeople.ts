@@ -3,7 +3,7 @@ import { type DueDuty, dueWords } from '../duties/due';
 import { intervalWords } from '../duties/duties';
 import { inspectionWords, scopeWords } from '../house/notes/inspected';
 import { withdrawnWords } from '../house/notes/withdrawn';
-import { dayWord, momentWord } from '../words/when';
+import { dateWord, dayWord, momentWord } from '../words/when';
 import type { Block } from './document';
 import { someOf } from './findings';
 import type { Gathered } from './gather';
@@ -72,6 +72,11 @@ export function* checkBlocks({
   };
 }
 
+/** The date of what is still to come. */
+function dateOf({ state, due }: DueDuty): string {
+  return state === 'soon' || state === 'later' ? `, ${dateWord(due)}` : '';
+}
+
 function leftWords({ left }: DueDuty): string {
   return left.length === 0 ? '' : ` Still to see: ${someOf(left)}.`;
 }
@@ -97,7 +102,7 @@ export function* dutyBlocks({ duties, site }: Pick<Report, 'duties' | 'site'>): 
         one.duty.title,
         intervalWords(one.duty.interval),
         one.last ? `${dayWord(one.last.done, site.timeZone)} by ${one.last.who}` : 'never',
-        `${dueWords(one)}.${leftWords(one)}`,
+        `${dueWords(one)}${dateOf(one)}.${leftWords(one)}`,
         '',
       ],
       isStrong: isOverdue(one),

@@ -22,7 +22,7 @@ import { type KeyRing, openKeys, secretFileOf } from '../keys';
 import { lockLogbook, openLogbook } from '../logbook/engines/open';
 import type { Entry, Logbook } from '../logbook/logbook';
 import { loadMemory, type WrittenMemory } from '../logbook/memory';
-import { noteSimulated } from '../logbook/simulated';
+import { isSimulated, noteSimulated } from '../logbook/simulated';
 import { watchChain } from '../logbook/watch';
 import { createOrders, type Orders, sendAgain } from '../orders/orders';
 import { loadPage } from '../page/assets';
@@ -118,13 +118,14 @@ async function makeParts(o: ServeOptions): Promise<Parts> {
   const keys = o.keys ?? openKeys(secretFileOf(o.db));
   const logbook = await openLogbook(o.db);
   if (o.simulated) await noteSimulated(logbook);
+  const simulated = await isSimulated(logbook);
   const memory = await loadMemory(logbook.memory, tell);
   const siteRevision = await settleSiteFile(o, logbook, keys);
   for (const sentence of owedFullTests(site, profileFor(site))) tell(sentence);
   for (const sentence of missingPictures(site, o.siteFile)) tell(sentence);
   const past = await storedPast({ site, keys, memory }, logbook);
   const house = createHouse({
-    ...{ site, keys, memory, simulated: o.simulated === true, onProblem: tell },
+    ...{ site, keys, memory, simulated, onProblem: tell },
     heartbeatSec: o.heartbeatSec ?? HEARTBEAT_SEC,
     slackSec: () => SLACK_SEC * speed(),
     upSec: () => risingMs(clock) / 1000,
@@ -332,7 +333,8 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
   });
   ending.add(() => door.idle());
   const checkpoint = () => keeper.view() ?? null;
-  const reports = newReportMaker({ site, db: o.db, simulated: o.simulated === true, now });
+  const contacts = () => view.contacts();
+  const reports = newReportMaker({ site, db: o.db, simulated: o.simulated === true, now, contacts });
   ending.add(() => reports.stop());
   const books = { past, logbook, chain, checkpoint, reports };
   const pictures = picturesOf(site, o.siteFile);

@@ -5,6 +5,7 @@ import { mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { setPriority, tmpdir } from 'node:os';
 import { join } from 'node:path';
+import type { DefectSources } from '../house/view/defects';
 import { isInMemory } from '../logbook/engines/open';
 import type { Site } from '../site/model';
 
@@ -25,6 +26,8 @@ export interface ReportOrders extends ReportAsked {
   /** UTC second. */
   now: number;
   simulated: boolean;
+  /** What the controllers last reported to this host. */
+  contacts: NonNullable<DefectSources['contacts']>;
   /** File to write, alone in its folder. */
   out: string;
 }
@@ -57,6 +60,8 @@ export interface ReportMakerOptions {
   simulated: boolean;
   /** UTC second. */
   now(): number;
+  /** What the controllers last reported. */
+  contacts(): ReportOrders['contacts'];
   /** Most memory for the objects of its process, MB; a report of 20,000 luminaires needs less than the default. */
   memoryMb?: number;
 }
@@ -127,7 +132,7 @@ function newFolder(): string {
 
 /** See `ReportMaker`. */
 export function newReportMaker(o: ReportMakerOptions): ReportMaker {
-  const { site, db, simulated, now, memoryMb = MEMORY_MB } = o;
+  const { site, db, simulated, now, contacts, memoryMb = MEMORY_MB } = o;
   removeLeftovers();
   let child: ChildProcess | undefined;
   const run = async (orders: ReportOrders, left?: AbortSignal): Promise<void> => {
@@ -155,7 +160,7 @@ export function newReportMaker(o: ReportMakerOptions): ReportMaker {
       const remove = (): void => rmSync(folder, { recursive: true, force: true });
       const file = join(folder, `report.${asked.format}`);
       try {
-        await run({ ...asked, site, db, now: now(), simulated, out: file }, left);
+        await run({ ...asked, site, db, now: now(), simulated, contacts: contacts(), out: file }, left);
       } catch (error) {
         remove();
         throw error;

@@ -119,6 +119,13 @@ export function stateOf({ closed, repairs, last }: Defect): DefectState {
   return repair && isRepairedAfter(repair, last) ? 'repaired' : 'open';
 }
 
+/** The repair that did not help: entered while it was open, and a test has failed since; undefined if there is none. */
+export function failedRepair(defect: Defect): Mended | undefined {
+  const { repairs, opened } = defect;
+  const repair = repairs[repairs.length - 1];
+  return repair && stateOf(defect) === 'open' && isRepairedAfter(repair, opened) ? repair : undefined;
+}
+
 /** A new defect. @param repair the luminaire's newest, which a fail that arrives late may precede */
 export function openedBy(fail: Fail, luminaire: string, repair: Mended | null): Defect {
   const isRepaired = repair !== null && isRepairedAfter(repair, fail);

@@ -40,6 +40,8 @@ interface LampDefects {
   closed: Defect[];
   /** The newest ones that count, the oldest first. */
   repairs: Mended[];
+  /** What people entered about it last, whether or not it had a defect then. */
+  care: Care | null;
   /** The newest pass of each kind. */
   passes: Partial<Record<TestWord, Pass>>;
 }
@@ -66,6 +68,8 @@ export interface Defects {
   forgotten(): number;
   /** What people entered about a circuit as a whole. */
   careOf(circuit: string): Care | undefined;
+  /** What people entered about a luminaire last. */
+  careOfLamp(luminaire: string): Care | undefined;
   state(): DefectsState;
 }
 
@@ -74,7 +78,7 @@ type Mentioned = Pick<Entry, 'entry' | 'at' | 'address' | 'journal' | 'seq'>;
 /** Closed defects kept per luminaire. */
 const CLOSED_MAX = 5;
 
-const newLamp = (): LampDefects => ({ open: [], closed: [], repairs: [], passes: {} });
+const newLamp = (): LampDefects => ({ open: [], closed: [], repairs: [], care: null, passes: {} });
 
 /** Whether a test that was made after it, and shows as much, has already passed. */
 function isDisproved({ passes }: LampDefects, fail: Fail): boolean {
@@ -124,8 +128,9 @@ function withoutRepairs(lamp: LampDefects, entry: number): LampDefects {
   return Object.values(lamp.passes).reduce(withPass, left);
 }
 
-function isUsed({ open, closed, repairs, passes }: LampDefects): boolean {
-  return open.length + closed.length + repairs.length > 0 || Object.keys(passes).length > 0;
+function isUsed({ open, closed, repairs, care, passes }: LampDefects): boolean {
+  const isSeen = care !== null || Object.keys(passes).length > 0;
+  return isSeen || open.length + closed.length + repairs.length > 0;
 }
 
 class SiteDefects implements Defects {
@@ -200,6 +205,10 @@ class SiteDefects implements Defects {
     return this.circuits.get(circuit);
   }
 
+  careOfLamp(luminaire: string): Care | undefined {
+    return this.lamps.get(luminaire)?.care ?? undefined;
+  }
+
   state(): DefectsState {
     const lamps = [...this.lamps].filter(([, lamp]) => isUsed(lamp));
     return { lamps, circuits: [...this.circuits], forgotten: this.dropped };
@@ -230,7 +239,7 @@ class SiteDefects implements Defects {
       this.circuits.set(circuit, care);
     else if (place)
       this.change(this.idAt(place), (lamp) => ({
-        ...lamp,
+        ...{ ...lamp, care },
         open: lamp.open.map((one) => ({ ...one, care })),
       }));
   }

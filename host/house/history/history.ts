@@ -62,6 +62,8 @@ export interface CircuitStanding {
   overdueAt: OverdueTimes;
   /** Journal of the newest start, '' before the first. */
   journal: string;
+  /** UTC second of the newest record that says something of the circuit, 0 if there is none. */
+  recordAt: number;
   /** UTC second at which the controller began another journal, 0 once a test has been completed since. */
   anewAt: number;
 }
@@ -90,7 +92,13 @@ function newStanding(luminaires: string[]): CircuitStanding {
   return {
     ...{ last: {}, fullAt: 0, ends: [], complete: undefined, lamps: luminaires.map(untested) },
     ...{ failedLong: luminaires.map(() => false), extraSec: 0, held: null, isReminded: false },
-    ...{ journal: '', anewAt: 0, troubleAt: { fault: 0, outage: 0, held: 0, overdue: 0 }, overdueAt: {} },
+    ...{
+      journal: '',
+      recordAt: 0,
+      anewAt: 0,
+      troubleAt: { fault: 0, outage: 0, held: 0, overdue: 0 },
+      overdueAt: {},
+    },
   };
 }
 
@@ -188,6 +196,7 @@ class SiteHistory implements History {
   take(circuit: string, record: AnyRecord, entry: { entry: number; at: number }): void {
     const standing = this.standings.get(circuit);
     if (!standing) return;
+    standing.recordAt = Math.max(standing.recordAt, entry.at);
     if (record.kind === 'result') {
       const at = resultAt(record, entry.at);
       takeEnd(standing, record, at);

@@ -11,7 +11,7 @@ export function untested(luminaire: string): LampStatus {
   return {
     luminaire,
     ...NOTHING,
-    ...{ proven: null, attempt: null, failedSince: 0, failedKind: '' },
+    ...{ proven: null, attempt: null, judgedAt: 0, voids: {}, failedSince: 0, failedKind: '' },
     ...{ fullSeconds: null, fullVerdict: 'untested', fullAt: 0 },
   };
 }
@@ -27,6 +27,16 @@ function failedAfter(known: KindWord, { verdict, kind }: LampVerdict): KindWord 
   const isMore = SHOWS[kind] >= SHOWS[known];
   if (verdict === 'fail') return isMore ? kind : known;
   return verdict === 'pass' && isMore ? '' : known;
+}
+
+/** Tests without a verdict after one more result: a verdict makes up for those that would have shown no more. */
+function voidsAfter({ voids: known, attempt }: LampStatus, one: LampVerdict): LampStatus['voids'] {
+  const { verdict, kind, at } = one;
+  // A record that was lost on the way and arrives late says nothing of what has been tried since.
+  if (attempt && at < attempt.at) return known;
+  if (verdict !== 'pass' && verdict !== 'fail') return { ...known, [kind]: (known[kind] ?? 0) + 1 };
+  const left = Object.entries(known).filter(([one]) => SHOWS[one as KindWord] > SHOWS[kind]);
+  return Object.fromEntries(left);
 }
 
 /** Whether a result shows how long the battery lasts: a commissioning test lasts at least the rated duration. */
@@ -51,5 +61,17 @@ export function withResult(known: LampStatus, r: ResultRecord, lamp: LampResult,
     : { fullSeconds: known.fullSeconds, fullVerdict: known.fullVerdict, fullAt: known.fullAt };
   const hasFailed = inForce.verdict === 'fail' || full.fullVerdict === 'fail';
   const failedSince = hasFailed ? known.failedSince || at : 0;
-  return { luminaire: known.luminaire, ...inForce, proven, attempt, failedSince, failedKind, ...full };
+  const voids = voidsAfter(known, attempt);
+  const judgedAt = isProof ? Math.max(known.judgedAt, at) : known.judgedAt;
+  return {
+    luminaire: known.luminaire,
+    ...inForce,
+    proven,
+    attempt,
+    judgedAt,
+    voids,
+    failedSince,
+    failedKind,
+    ...full,
+  };
 }

@@ -1,21 +1,23 @@
 // Defects as people read them, on the page, by command and in reports: those of luminaires from the log book, and
 // circuits that could not be tested for long.
 import type { CareView, DefectView } from '../../api/defects';
-import type { ControllerStatus, LampStatus } from '../../api/views';
+import type { ControllerStatus, LampStatus, UnprovenView } from '../../api/views';
 import type { Plan } from '../../planner/plan/plan';
 import { profileFor } from '../../profiles/profile';
 import { daysBetween, localDate } from '../../site/civil';
 import type { Circuit, Luminaire, Site } from '../../site/model';
 import { type KindWord, kindName, reasonSentence } from '../../words/codes';
+import { counted } from '../../words/counted';
 import { lengthAtMost, lengthWord } from '../../words/length';
-import { momentWord } from '../../words/when';
-import { type Defect, stateOf } from '../defects/defect';
+import { dayWord, momentWord } from '../../words/when';
+import { type Defect, failedRepair, stateOf } from '../defects/defect';
 import type { Defects } from '../defects/defects';
 import type { CircuitStanding, History } from '../history/history';
 import type { Care } from '../notes/care';
 import type { Notes } from '../notes/entered';
 import { fullDueAt } from './fullDue';
 import { nextTest } from './nextTest';
+import { unprovenOf } from './unproven';
 
 const DAY_SEC = 86_400;
 /** Days of silence or of a tester fault after which a circuit counts as not proven (our choice, no source). */
@@ -60,6 +62,21 @@ function evidenceWords({ last }: Defect, { ratedSec }: Luminaire, zone: string):
   );
 }
 
+/**
+ * "Repaired on Fri 27 Mar 2026 (battery changed); the duration test of Sat 4 Apr 2026, 02:00 failed again: the repair
+ * did not help."; '' if that is not so.
+ */
+export function failedRepairWords(defect: Defect, zone: string): string {
+  const repair = failedRepair(defect);
+  if (!repair) return '';
+  const { kind, at } = defect.last;
+  const what = repair.what === '' ? '' : ` (${repair.what})`;
+  return (
+    `Repaired on ${dayWord(repair.at, zone)}${what}; the ${kindName(kind)} of ${momentWord(at, zone)} failed again: ` +
+    'the repair did not help.'
+  );
+}
+
 /** A test since the repair that ended without a verdict on the luminaire, in words; '' if there is none. */
 function voidWords({ repairs }: Defect, lamp: LampStatus | undefined, zone: string): string {
   const repair = repairs[repairs.length - 1];
@@ -73,6 +90,8 @@ function nextWords(defect: Defect, { lamp }: Whereabouts, retestAt: number, zone
   const state = stateOf(defect);
   if (state === 'closed') return '';
   const name = kindName(defect.needs);
+  if (state === 'open' && failedRepair(defect))
+    return `Find out why the repair did not help; repair it again, then report that. Only a pass in a ${name} closes it.`;
   if (state === 'open') return `Repair it, then report the repair; only a pass in a ${name} closes it.`;
   const when = retestAt > 0 ? `planned for ${momentWord(retestAt, zone)}` : 'not planned yet';
   return `Repaired.${voidWords(defect, lamp, zone)} Retest, a ${name}: ${when}.`;
@@ -93,7 +112,12 @@ function lampDefect(from: DefectSources, at: Whereabouts, defect: Defect, now: n
     state === 'repaired' ? nextTest(plan, circuit.id, from.history.of(circuit.id).last, needs, now) : 0;
   return {
     ...{ circuit: circuit.id, luminaire: luminaire.id, place: luminaire.place, state },
-    cause: reasonSentence(defect.last.reason) || 'It failed for a reason that was not recorded.',
+    cause: [
+      reasonSentence(defect.last.reason) || 'It failed for a reason that was not recorded.',
+      failedRepairWords(defect, site.timeZone),
+    ]
+      .join(' ')
+      .trimEnd(),
     evidence: evidenceWords(defect, luminaire, site.timeZone),
     since: opened.at,
     days: civilDays(site.timeZone, opened.at, closed?.at ?? now),
@@ -104,6 +128,24 @@ function lampDefect(from: DefectSources, at: Whereabouts, defect: Defect, now: n
     ...{ needs, retestAt, retestNow: null, next: nextWords(defect, at, retestAt, site.timeZone) },
     ...{ attempt: lamp?.attempt ?? null, proven: lamp?.proven ?? null },
     closed: closed && { entry: closed.entry, at: closed.at, kind: closed.kind },
+  };
+}
+
+/** What was entered about an earlier time without proof says nothing about this one. */
+function careSince(entered: Care | undefined, since: number): Care | null {
+  return entered && entered.at >= since ? entered : null;
+}
+
+type NotProven = Pick<DefectView, 'circuit' | 'luminaire' | 'place' | 'cause' | 'since' | 'next'>;
+
+function notProven(site: Site, one: NotProven, entered: Care | undefined, now: number): DefectView {
+  const care = careSince(entered, one.since);
+  return {
+    ...{ ...one, state: 'not proven', evidence: '' },
+    days: one.since > 0 ? civilDays(site.timeZone, one.since, now) : 0,
+    ...{ entry: 0, fails: 0, reopened: 0, care: care && careView(care) },
+    ...{ overdueDays: overdueDays(site, care, now), repairs: [] },
+    ...{ needs: '', retestAt: 0, retestNow: null, attempt: null, proven: null, closed: null },
   };
 }
 
@@ -118,8 +160,16 @@ const FIND_CONTROLLER = 'Check the controller’s supply and its network, then l
 
 function silence(
   contact: NonNullable<DefectSources['contacts']>[number] | undefined,
+  recordAt: number,
+  { timeZone }: Site,
   now: number,
 ): Untested[] {
+  if (contact?.contact === 'never heard' && recordAt > 0) {
+    const cause =
+      'Its controller has not been heard since this host started; its last record is of ' +
+      `${dayWord(recordAt, timeZone)}.`;
+    return [{ since: recordAt, cause, next: FIND_CONTROLLER }];
+  }
   if (contact?.contact === 'never heard')
     return [{ since: 0, cause: 'Its controller has never been heard from.', next: FIND_CONTROLLER }];
   const isLong = contact?.contact === 'silent' && now - contact.heardAt >= UNTESTED_DAYS * DAY_SEC;
@@ -155,28 +205,38 @@ function untested(standing: CircuitStanding, fullDue: number, now: number): Unte
   return [...found, ...overdueTests(standing, fullDue, now)];
 }
 
-function circuitDefect(from: DefectSources, circuit: Circuit, now: number): DefectView[] {
+function causeOf({ luminaire, since, detail }: UnprovenView, zone: string): string {
+  const when = since > 0 ? ` since ${dayWord(since, zone)}` : '';
+  return luminaire === '' ? `No luminaire proven${when}. ${detail}` : `Not proven${when}. ${detail}`;
+}
+
+/** A circuit that cannot be tested is one entry; otherwise each luminaire that no test proved. */
+function unprovenParts(from: DefectSources, circuit: Circuit, now: number): DefectView[] {
   const { site, defects, history, notes, contacts } = from;
   const contact = contacts?.find((one) => one.circuit === circuit.id);
   const standing = history.of(circuit.id);
   const fullDue = fullDueAt(circuit, standing, notes.of(circuit.id), profileFor(site));
-  const found = [...silence(contact, now), ...untested(standing, fullDue, now)];
-  if (found.length === 0) return [];
+  const found = [...silence(contact, standing.recordAt, site, now), ...untested(standing, fullDue, now)];
+  const parts = unprovenOf(from, circuit, now);
+  const whole = parts.find(({ luminaire }) => luminaire === '');
+  if (whole && found.length === 0)
+    found.push({ since: whole.since, cause: causeOf(whole, site.timeZone), next: whole.next });
+  const ofLamps = parts
+    .filter(({ luminaire }) => luminaire !== '')
+    .map((part) => {
+      const { luminaire, since, next, nextAt } = part;
+      const i = circuit.luminaires.findIndex(({ id }) => id === luminaire);
+      const { attempt, proven } = standing.lamps[i];
+      const { place } = circuit.luminaires[i];
+      const one = { circuit: circuit.id, luminaire, place, cause: causeOf(part, site.timeZone), since, next };
+      const view = notProven(site, one, defects.careOfLamp(luminaire), now);
+      return { ...view, attempt, proven, retestAt: nextAt };
+    });
+  if (found.length === 0) return ofLamps;
   const since = Math.min(...found.map((one) => one.since));
-  // What was entered about an earlier time without tests says nothing about this one.
-  const entered = defects.careOf(circuit.id);
-  const care = entered && entered.at >= since ? entered : null;
-  return [
-    {
-      ...{ circuit: circuit.id, luminaire: '', place: circuit.name, state: 'open' },
-      cause: `Not proven. ${found.map((one) => one.cause).join(' ')}`,
-      ...{ evidence: '', since, days: since > 0 ? civilDays(site.timeZone, since, now) : 0 },
-      ...{ entry: 0, fails: 0, reopened: 0, care: care && careView(care) },
-      ...{ overdueDays: overdueDays(site, care, now), repairs: [] },
-      ...{ needs: '', retestAt: 0, retestNow: null },
-      ...{ next: found[0].next, attempt: null, proven: null, closed: null },
-    },
-  ];
+  const cause = `Not proven. ${found.map((one) => one.cause).join(' ')}`;
+  const one = { circuit: circuit.id, luminaire: '', place: circuit.name, cause, since, next: found[0].next };
+  return [notProven(site, one, defects.careOf(circuit.id), now), ...ofLamps];
 }
 
 function placed(from: DefectSources, list: readonly Defect[], now: number): DefectView[] {
@@ -190,17 +250,37 @@ function placed(from: DefectSources, list: readonly Defect[], now: number): Defe
   return list.map((defect) => lampDefect(from, places.get(defect.luminaire)!, defect, now));
 }
 
+/** ", 1 luminaire and 12 circuits not proven", as it follows the number of open defects; '' if there are none. */
+export function unprovenCounts(open: readonly DefectView[]): string {
+  const unproven = open.filter(({ state }) => state === 'not proven');
+  if (unproven.length === 0) return '';
+  const circuits = unproven.filter(({ luminaire }) => luminaire === '').length;
+  const luminaires = unproven.length - circuits;
+  const parts = [
+    ...(luminaires > 0 ? [counted(luminaires, 'luminaire')] : []),
+    ...(circuits > 0 ? [counted(circuits, 'circuit')] : []),
+  ];
+  return `, ${parts.join(' and ')} not proven`;
+}
+
+/** "4 open defects, 1 luminaire and 12 circuits not proven": these are never added up into one number. */
+export function defectCounts(open: readonly DefectView[]): string {
+  const failed = open.filter(({ state }) => state !== 'not proven').length;
+  return `${failed === 0 ? 'No open defect' : counted(failed, 'open defect')}${unprovenCounts(open)}`;
+}
+
 /**
- * Every defect that is not closed: of luminaires, and of circuits that have not been testable for long. Open ones
- * come before repaired ones, the oldest first, and last those of which nobody knows since when. Pure: a house, or the past read from a log book, is all it needs.
+ * Every defect that is not closed: of luminaires; and what no test has proven for long, circuits and luminaires. Open
+ * ones come before repaired ones, the oldest first, and last those of which nobody knows since when. Pure: a house,
+ * or the past read from a log book, is all it needs.
  * @param now UTC second, for ages and due dates
  */
 export function openDefects(from: DefectSources, now: number): DefectView[] {
   const lamps = placed(from, from.defects.open(), now);
-  const circuits = from.site.circuits.flatMap((circuit) => circuitDefect(from, circuit, now));
-  const rank = (one: DefectView) => (one.state === 'open' ? 0 : 1);
+  const unproven = from.site.circuits.flatMap((circuit) => unprovenParts(from, circuit, now));
+  const rank = (one: DefectView) => (one.state === 'repaired' ? 1 : 0);
   const age = ({ since }: DefectView) => since || now;
-  return [...lamps, ...circuits].sort(
+  return [...lamps, ...unproven].sort(
     (a, b) => rank(a) - rank(b) || age(a) - age(b) || a.luminaire.localeCompare(b.luminaire),
   );
 }

@@ -73,16 +73,31 @@ function planned(input: RiskInput, test: TonightTest): RiskEntry | undefined {
 /** Why nothing is known of a circuit's batteries now; undefined if its last report still says something. */
 function unknown(input: RiskInput, status: ControllerStatus): RiskUnknown | undefined {
   const { site } = input;
-  const { circuit, contact, heardAt } = status;
+  const { circuit, contact, heardAt, recordAt } = status;
   const areas = areaNames(site, circuit);
   const where = `${areas.join(', ')} (circuit ${circuit})`;
   const told = (why: string): RiskUnknown => ({
     ...{ circuit, areas, heardAt },
     sentence: `${where}: not known whether the batteries are full; ${why}.`,
   });
+  if (contact === 'never heard' && recordAt > 0)
+    return told('its controller has not been heard since this host started');
   if (contact === 'never heard') return told('its controller has never reported');
   if (contact === 'silent') return told(`nothing heard since ${momentWord(heardAt, site.timeZone)}`);
   return status.phase === 'starting' ? told('its controller has just started') : undefined;
+}
+
+/** Names of the areas that luminaires light of which no test has shown of late that they work. */
+function unprovenAreas({ site, controllers }: RiskInput): string[] {
+  const lit = controllers.flatMap(({ circuit, unproven }) => {
+    const lamps = site.circuits.find(({ id }) => id === circuit)?.luminaires ?? [];
+    return unproven.flatMap(({ luminaire }) =>
+      lamps
+        .filter(({ id }) => luminaire === '' || id === luminaire)
+        .flatMap(({ area, serves }) => [area, ...serves]),
+    );
+  });
+  return site.areas.filter(({ id }) => lit.includes(id)).map(({ name }) => name);
 }
 
 /** The notice at this moment; without entries if nothing is known to discharge or recharge, or soon will. */
@@ -99,6 +114,7 @@ export function riskNotice(input: RiskInput): RiskNotice {
     at: input.now,
     entries,
     unknown: dark,
+    unproven: unprovenAreas(input),
     known: input.controllers.length - dark.length,
     ifPowerFails: entries.length === 0 ? '' : powerFailureIn(input.site, areas),
   };

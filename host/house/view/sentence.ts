@@ -43,12 +43,15 @@ function phaseSentence(state: StateMessage): string {
   }
 }
 
-/** One sentence for a controller last heard `ageSec` ago. */
+/** One sentence for a controller last heard `ageSec` ago. @param recorded day of its newest record, '' if none */
 export function controllerSentence(
   state: StateMessage | undefined,
   contact: Contact,
   ageSec: number,
+  recorded: string,
 ): string {
+  if (!state && recorded !== '')
+    return `Not heard since this host started; its last record is of ${recorded}.`;
   if (!state) return 'This controller has never reported.';
   const sentence = phaseSentence(state);
   if (contact !== 'silent') return sentence;

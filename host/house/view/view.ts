@@ -20,6 +20,7 @@ import { profileFor, type RuleProfile } from '../../profiles/profile';
 import { readRecord } from '../../records/schema';
 import type { Circuit, Site } from '../../site/model';
 import { kindWord, phaseWord, TEST_KINDS, testKindWord } from '../../words/codes';
+import { dayWord } from '../../words/when';
 import type { Defects } from '../defects/defects';
 import type { History } from '../history/history';
 import type { Notes } from '../notes/entered';
@@ -38,6 +39,9 @@ import { retestNow } from './retestNow';
 import { riskNotice } from './riskNotice';
 import { controllerSentence, waitingSentence } from './sentence';
 import { tonight } from './tonight';
+import { unprovenOf } from './unproven';
+
+type ReportedContact = Pick<ControllerStatus, 'circuit' | 'contact' | 'heardAt'>;
 
 /** What the view is computed from. */
 export interface ViewSources {
@@ -72,6 +76,8 @@ export interface View {
   /** @throws Error if the site has no such circuit */
   controller(circuit: string, now: number): ControllerStatus;
   status(now: number, speed: number): HouseStatus;
+  /** What each controller last reported. */
+  contacts(): ReportedContact[];
   /** Defects at a UTC second; of the closed ones at most `limit` after the newest `skip`. */
   defects(now: number, page: { skip: number; limit: number }): DefectsView;
   /** A log book entry, with its record if already read. */
@@ -156,8 +162,9 @@ class HouseView implements View {
       circuit,
       contact,
       heardAt,
+      recordAt: standing.recordAt,
       phase: state ? phaseWord(state.phase) : 'unknown',
-      sentence: controllerSentence(state, contact, silentSec),
+      sentence: controllerSentence(state, contact, silentSec, this.dayOf(standing.recordAt)),
       waiting: waitingSentence(state),
       ...sensesOf(state),
       kind: testing ? kindWord(state.type) : '',
@@ -174,6 +181,7 @@ class HouseView implements View {
       fullAt: standing.fullAt,
       fullDueAt: dueAt,
       fullOverdue: dueAt > 0 && now > dueAt,
+      unproven: this.unproven(circuit, now),
       lamps: standing.lamps,
       live,
     };
@@ -189,13 +197,17 @@ class HouseView implements View {
     return { now, speed, controllers, tonight, notice: this.notice(controllers, tonight, now), counts };
   }
 
-  defects(now: number, page: { skip: number; limit: number }): DefectsView {
-    const { site, defects, history, notes } = this.from;
-    const contacts = [...this.circuits.keys()].map((circuit) => {
+  contacts(): ReportedContact[] {
+    return [...this.circuits.keys()].map((circuit) => {
       const report = this.from.reported.of(circuit);
       const contact = this.contact(report, this.o.upSec() - report.heardUp);
       return { circuit, contact, heardAt: report.heardAt };
     });
+  }
+
+  defects(now: number, page: { skip: number; limit: number }): DefectsView {
+    const { site, defects, history, notes } = this.from;
+    const contacts = this.contacts();
     const from: DefectSources = { site, defects, history, notes, plan: this.from.plan()?.plan, contacts };
     return {
       open: openDefects(from, now).map((one) => this.withRetest(one, now)),
@@ -247,6 +259,16 @@ class HouseView implements View {
     const age = silentSec - (this.o.slackSec?.() ?? 0);
     if (age > SILENT_AFTER * this.o.heartbeatSec) return 'silent';
     return online && age <= LATE_AFTER * this.o.heartbeatSec ? 'reporting' : 'late';
+  }
+
+  /** '' for 0. */
+  private dayOf(utcSec: number): string {
+    return utcSec > 0 ? dayWord(utcSec, this.from.site.timeZone) : '';
+  }
+
+  private unproven(circuit: string, now: number): ControllerStatus['unproven'] {
+    const { site, history } = this.from;
+    return unprovenOf({ site, history, plan: this.from.plan()?.plan }, this.circuit(circuit), now);
   }
 
   /** A retest is the next test of the plan that is at least as long as the one owed. */

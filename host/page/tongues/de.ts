@@ -93,9 +93,11 @@ export const de: Words = {
     mayFail: (start, end) => `Die Notbeleuchtung funktioniert hier ${start}${end} möglicherweise nicht.`,
     someFailed: 'Einige Notleuchten funktionieren hier nicht.',
     notKnown: 'Es ist nicht bekannt, ob die Notbeleuchtung hier funktioniert.',
+    someNotKnown: 'Es ist nicht bekannt, ob hier alle Notleuchten funktionieren.',
     titleMayFail: 'Die Notbeleuchtung funktioniert an einigen Stellen möglicherweise nicht',
     titleFailed: 'Einige Notleuchten funktionieren nicht',
     titleNotKnown: 'Es ist nicht bekannt, ob die Notbeleuchtung funktioniert',
+    titleSomeNotKnown: 'Es ist nicht bekannt, ob alle Notleuchten funktionieren',
     titleNothing: 'Keine Batterie wird entladen oder geladen, und kein Test ist geplant',
     none: 'Es muss nichts ausgehängt werden.',
     leaveUp: (who) => `Diesen Hinweis hängen lassen, bis er abgenommen wird von: ${who}.`,
@@ -252,6 +254,7 @@ export const de: Words = {
     since: (at) => `Seit ${at}`,
     sinceDays: (day, n) => `Seit ${day}, ${count(n, 'Tag', 'Tage')}`,
     neverHeard: 'Steuergerät noch nie gehört',
+    notHeard: 'Steuergerät seit dem Start des Hosts nicht gehört',
     neverHeardNext: 'Versorgung und Netzwerk prüfen, und ob es für diesen Stromkreis eingerichtet wurde.',
     silent: 'Steuergerät stumm',
     silentNext: 'Versorgung und Netzwerk des Steuergeräts prüfen; nachsehen, ob das Netz da ist.',
@@ -505,9 +508,13 @@ export const de: Words = {
   },
 
   defects: {
-    title: (n, unproven) => {
+    title: (n, lamps, unproven) => {
       const told = n === 0 ? 'Kein offener Mangel' : count(n, 'offener Mangel', 'offene Mängel');
-      return unproven === 0 ? told : `${told}, ${circuits(unproven)} nicht nachgewiesen`;
+      const parts = [
+        ...(lamps > 0 ? [count(lamps, 'Notleuchte', 'Notleuchten')] : []),
+        ...(unproven > 0 ? [circuits(unproven)] : []),
+      ];
+      return parts.length === 0 ? told : `${told}, ${parts.join(' und ')} nicht nachgewiesen`;
     },
     overdue: (n) => `${number(n)} überfällig`,
     toRetest: (n) => `${number(n)} repariert und erneut zu prüfen`,
@@ -525,6 +532,7 @@ export const de: Words = {
       `War ${count(n, 'Tag', 'Tage')} offen, behoben am ${day} durch den bestandenen Test in Eintrag ${entry}.`,
     nobodyKnows: 'Niemand weiß, seit wann.',
     openSince: (n, day) => `Offen seit ${days(n)}, seit ${day}.`,
+    notProvenSince: (n, day) => `Nicht nachgewiesen seit ${days(n)}, seit ${day}.`,
     notClosedSince: (n, day) => `Nicht behoben seit ${days(n)}, seit ${day}.`,
     fails: (n) => `${number(n)} Tests nicht bestanden.`,
     cameBack: (n) => `Kam ${n === 1 ? 'einmal' : `${number(n)}-mal`} wieder, nachdem er behoben war.`,
@@ -987,6 +995,29 @@ export const de: Words = {
     'Repair it, then report the repair; only a pass in a {kind} closes it.':
       'Reparieren, dann die Reparatur melden; erst ein bestandener Test dieser Art schließt den Mangel: {kind}.',
     'Repaired.': 'Repariert.',
+    'Find out why the repair did not help; repair it again, then report that. Only a pass in a {kind} closes it.':
+      'Klären, warum die Reparatur nicht geholfen hat; erneut reparieren und das melden. Nur bestanden schließt den Mangel: {kind}.',
+    'Repaired on {day} ({text}); the {kind} of {when} failed again: the repair did not help.':
+      'Repariert am {day} ({text}); danach wieder nicht bestanden: {kind} vom {when}. Die Reparatur hat nicht geholfen.',
+    'Repaired on {day}; the {kind} of {when} failed again: the repair did not help.':
+      'Repariert am {day}; danach wieder nicht bestanden: {kind} vom {when}. Die Reparatur hat nicht geholfen.',
+    'Not proven since {day}.': 'Nicht nachgewiesen seit {day}.',
+    'No luminaire proven.': 'Keine Notleuchte nachgewiesen.',
+    'No luminaire proven since {day}.': 'Keine Notleuchte nachgewiesen seit {day}.',
+    'Tests without a verdict: {n}, the last on {day}: {said}':
+      'Tests ohne Urteil: {n}, der letzte am {day}: {said}',
+    'Duration tests without a verdict: {n}, the last on {day}: {said}':
+      'Betriebsdauertests ohne Urteil: {n}, der letzte am {day}: {said}',
+    'Duration tests without a verdict: {n}.': 'Betriebsdauertests ohne Urteil: {n}.',
+    'No test since then had a verdict.': 'Kein Test hatte seitdem ein Urteil.',
+    'No duration test since then had a verdict.': 'Kein Betriebsdauertest hatte seitdem ein Urteil.',
+    'Its page says where to look first.': 'Auf der Seite steht, wo zuerst zu suchen ist.',
+    'Next try, a {kind}: planned for {when}.': 'Nächster Versuch ({kind}): geplant für {when}.',
+    'Next try, a {kind}: not planned yet.': 'Nächster Versuch ({kind}): noch nicht geplant.',
+    'Not heard since this host started; its last record is of {day}.':
+      'Seit dem Start dieses Hosts nicht gehört; die letzte Aufzeichnung ist vom {day}.',
+    'Its controller has not been heard since this host started; its last record is of {day}.':
+      'Sein Steuergerät wurde seit dem Start dieses Hosts nicht gehört; die letzte Aufzeichnung ist vom {day}.',
     'Retest, a {kind}: planned for {when}.': 'Nachtest ({kind}): geplant für {when}.',
     'Retest, a {kind}: not planned yet.': 'Nachtest ({kind}): noch nicht geplant.',
     'The {kind} of {when} ended without a verdict: {said}': '{kind} vom {when} endete ohne Urteil: {said}',

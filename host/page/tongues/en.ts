@@ -91,9 +91,11 @@ export const en = {
     mayFail: (start: string, end: string) => `The emergency lighting may not work here ${start}${end}.`,
     someFailed: 'Some emergency luminaires do not work here.',
     notKnown: 'It is not known whether the emergency lighting works here.',
+    someNotKnown: 'It is not known whether all emergency luminaires work here.',
     titleMayFail: 'The emergency lighting may not work in some places',
     titleFailed: 'Some emergency luminaires do not work',
     titleNotKnown: 'It is not known whether the emergency lighting works',
+    titleSomeNotKnown: 'It is not known whether all emergency luminaires work',
     titleNothing: 'No batteries are discharging or recharging, and no test is planned',
     none: 'No notice has to be put up.',
     leaveUp: (who: string) => `Leave this notice up until ${who} takes it down.`,
@@ -257,6 +259,7 @@ export const en = {
     since: (at: string) => `Since ${at}`,
     sinceDays: (day: string, days: number) => `Since ${day}, ${count(days, 'day', 'days')}`,
     neverHeard: 'Controller never heard from',
+    notHeard: 'Controller not heard since the host started',
     neverHeardNext: 'Check its supply and its network, and that it was set up for this circuit.',
     silent: 'Controller silent',
     silentNext: 'Check the controller’s supply and its network; go and see whether the mains is on.',
@@ -503,9 +506,13 @@ export const en = {
   },
 
   defects: {
-    title: (lamps: number, circuits: number) => {
-      const told = lamps === 0 ? 'No open defect' : count(lamps, 'open defect', 'open defects');
-      return circuits === 0 ? told : `${told}, ${count(circuits, 'circuit', 'circuits')} not proven`;
+    title: (failed: number, luminaires: number, circuits: number) => {
+      const told = failed === 0 ? 'No open defect' : count(failed, 'open defect', 'open defects');
+      const parts = [
+        ...(luminaires > 0 ? [count(luminaires, 'luminaire', 'luminaires')] : []),
+        ...(circuits > 0 ? [count(circuits, 'circuit', 'circuits')] : []),
+      ];
+      return parts.length === 0 ? told : `${told}, ${parts.join(' and ')} not proven`;
     },
     overdue: (n: number) => `${number(n)} overdue`,
     toRetest: (n: number) => `${number(n)} repaired and to be tested again`,
@@ -524,6 +531,8 @@ export const en = {
       `Open for ${count(days, 'day', 'days')}, closed ${day} by the pass in entry ${entry}.`,
     nobodyKnows: 'Nobody knows since when.',
     openSince: (days: number, day: string) => `Open for ${count(days, 'day', 'days')}, since ${day}.`,
+    notProvenSince: (days: number, day: string) =>
+      `Not proven for ${count(days, 'day', 'days')}, since ${day}.`,
     notClosedSince: (days: number, day: string) =>
       `Not closed for ${count(days, 'day', 'days')}, since ${day}.`,
     fails: (n: number) => `${number(n)} tests have failed.`,

@@ -96,9 +96,11 @@ export const fr: Words = {
     mayFail: (start, end) => `L’éclairage de sécurité peut ne pas fonctionner ici ${start}${end}.`,
     someFailed: 'Certains luminaires de secours ne fonctionnent pas ici.',
     notKnown: 'On ne sait pas si l’éclairage de sécurité fonctionne ici.',
+    someNotKnown: 'On ne sait pas si tous les luminaires de secours fonctionnent ici.',
     titleMayFail: 'L’éclairage de sécurité peut ne pas fonctionner à certains endroits',
     titleFailed: 'Certains luminaires de secours ne fonctionnent pas',
     titleNotKnown: 'On ne sait pas si l’éclairage de sécurité fonctionne',
+    titleSomeNotKnown: 'On ne sait pas si tous les luminaires de secours fonctionnent',
     titleNothing: 'Aucune batterie ne se décharge ni ne se recharge, et aucun essai n’est prévu',
     none: 'Aucun avis n’est à afficher.',
     leaveUp: (who) => `Laisser cet avis affiché jusqu’à son retrait par : ${who}.`,
@@ -256,6 +258,7 @@ export const fr: Words = {
     since: (at) => `Depuis ${at}`,
     sinceDays: (day, n) => `Depuis ${day}, ${days(n)}`,
     neverHeard: 'Contrôleur jamais entendu',
+    notHeard: 'Contrôleur non entendu depuis le démarrage de l’hôte',
     neverHeardNext: 'Vérifier son alimentation et son réseau, et qu’il a été configuré pour ce circuit.',
     silent: 'Contrôleur muet',
     silentNext: 'Vérifier l’alimentation et le réseau du contrôleur ; aller voir si le secteur est présent.',
@@ -506,11 +509,14 @@ export const fr: Words = {
   },
 
   defects: {
-    title: (n, unproven) => {
+    title: (n, lamps, unproven) => {
       const told = n === 0 ? 'Aucun défaut ouvert' : count(n, 'défaut ouvert', 'défauts ouverts');
-      return unproven === 0
-        ? told
-        : `${told}, ${count(unproven, 'circuit non prouvé', 'circuits non prouvés')}`;
+      const parts = [
+        ...(lamps > 0 ? [count(lamps, 'luminaire', 'luminaires')] : []),
+        ...(unproven > 0 ? [count(unproven, 'circuit', 'circuits')] : []),
+      ];
+      const proven = form(lamps + unproven, 'prouvé', 'prouvés');
+      return parts.length === 0 ? told : `${told}, ${parts.join(' et ')} non ${proven}`;
     },
     overdue: (n) => `${number(n)} en retard`,
     toRetest: (n) => `${count(n, 'réparé et à essayer', 'réparés et à essayer')} de nouveau`,
@@ -529,6 +535,7 @@ export const fr: Words = {
       `Resté ouvert ${days(n)}, clos le ${day} par l’essai réussi de l’inscription ${entry}.`,
     nobodyKnows: 'Personne ne sait depuis quand.',
     openSince: (n, day) => `Ouvert depuis ${days(n)}, depuis ${day}.`,
+    notProvenSince: (n, day) => `Non prouvé depuis ${days(n)}, depuis ${day}.`,
     notClosedSince: (n, day) => `Non clos depuis ${days(n)}, depuis ${day}.`,
     fails: (n) => `${count(n, 'essai a échoué', 'essais ont échoué')}.`,
     cameBack: (n) => `Revenu ${number(n)} fois après avoir été clos.`,
@@ -981,6 +988,29 @@ export const fr: Words = {
     'Repair it, then report the repair; only a pass in a {kind} closes it.':
       'Réparer, puis signaler la réparation ; seul un résultat réussi le clôt : {kind}.',
     'Repaired.': 'Réparé.',
+    'Find out why the repair did not help; repair it again, then report that. Only a pass in a {kind} closes it.':
+      'Chercher pourquoi la réparation n’a rien changé ; réparer de nouveau, puis le signaler. Seul un résultat réussi le clôt : {kind}.',
+    'Repaired on {day} ({text}); the {kind} of {when} failed again: the repair did not help.':
+      'Réparé le {day} ({text}) ; l’{kind} du {when} a de nouveau échoué : la réparation n’a rien changé.',
+    'Repaired on {day}; the {kind} of {when} failed again: the repair did not help.':
+      'Réparé le {day} ; l’{kind} du {when} a de nouveau échoué : la réparation n’a rien changé.',
+    'Not proven since {day}.': 'Non prouvé depuis le {day}.',
+    'No luminaire proven.': 'Aucun luminaire prouvé.',
+    'No luminaire proven since {day}.': 'Aucun luminaire prouvé depuis le {day}.',
+    'Tests without a verdict: {n}, the last on {day}: {said}':
+      'Essais sans résultat : {n}, le dernier le {day} : {said}',
+    'Duration tests without a verdict: {n}, the last on {day}: {said}':
+      'Essais d’autonomie sans résultat : {n}, le dernier le {day} : {said}',
+    'Duration tests without a verdict: {n}.': 'Essais d’autonomie sans résultat : {n}.',
+    'No test since then had a verdict.': 'Aucun essai n’a eu de résultat depuis.',
+    'No duration test since then had a verdict.': 'Aucun essai d’autonomie n’a eu de résultat depuis.',
+    'Its page says where to look first.': 'Sa page dit où chercher d’abord.',
+    'Next try, a {kind}: planned for {when}.': 'Prochaine tentative ({kind}) : prévue pour {when}.',
+    'Next try, a {kind}: not planned yet.': 'Prochaine tentative ({kind}) : pas encore prévue.',
+    'Not heard since this host started; its last record is of {day}.':
+      'Pas entendu depuis le démarrage de cet hôte ; son dernier enregistrement est du {day}.',
+    'Its controller has not been heard since this host started; its last record is of {day}.':
+      'Son contrôleur n’a pas été entendu depuis le démarrage de cet hôte ; son dernier enregistrement est du {day}.',
     'Retest, a {kind}: planned for {when}.': 'Nouvel essai ({kind}) : prévu pour {when}.',
     'Retest, a {kind}: not planned yet.': 'Nouvel essai ({kind}) : pas encore prévu.',
     'The {kind} of {when} ended without a verdict: {said}':

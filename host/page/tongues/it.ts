@@ -96,9 +96,11 @@ export const it: Words = {
     mayFail: (start, end) => `Qui l’illuminazione di emergenza potrebbe non funzionare ${start}${end}.`,
     someFailed: 'Qui alcuni apparecchi di emergenza non funzionano.',
     notKnown: 'Non si sa se qui l’illuminazione di emergenza funziona.',
+    someNotKnown: 'Non si sa se qui tutti gli apparecchi di emergenza funzionano.',
     titleMayFail: 'L’illuminazione di emergenza potrebbe non funzionare in alcuni luoghi',
     titleFailed: 'Alcuni apparecchi di emergenza non funzionano',
     titleNotKnown: 'Non si sa se l’illuminazione di emergenza funziona',
+    titleSomeNotKnown: 'Non si sa se tutti gli apparecchi di emergenza funzionano',
     titleNothing: 'Nessuna batteria si scarica o si ricarica, e nessuna prova è prevista',
     none: 'Nessun avviso da affiggere.',
     leaveUp: (who) => `Lasciare affisso questo avviso finché non lo toglie: ${who}.`,
@@ -255,6 +257,7 @@ export const it: Words = {
     since: (at) => `Da ${at}`,
     sinceDays: (day, n) => `Da ${day}, ${days(n)}`,
     neverHeard: 'Centralina mai sentita',
+    notHeard: 'Centralina non sentita dall’avvio dell’host',
     neverHeardNext: 'Controllare alimentazione e rete dati, e che sia stata impostata per questo circuito.',
     silent: 'Centralina muta',
     silentNext:
@@ -502,11 +505,14 @@ export const it: Words = {
   },
 
   defects: {
-    title: (n, unproven) => {
+    title: (n, lamps, unproven) => {
       const told = n === 0 ? 'Nessuna anomalia aperta' : count(n, 'anomalia aperta', 'anomalie aperte');
-      return unproven === 0
-        ? told
-        : `${told}, ${count(unproven, 'circuito non confermato', 'circuiti non confermati')}`;
+      const parts = [
+        ...(lamps > 0 ? [count(lamps, 'apparecchio', 'apparecchi')] : []),
+        ...(unproven > 0 ? [count(unproven, 'circuito', 'circuiti')] : []),
+      ];
+      const proven = form(lamps + unproven, 'confermato', 'confermati');
+      return parts.length === 0 ? told : `${told}, ${parts.join(' e ')} non ${proven}`;
     },
     overdue: (n) => count(n, 'scaduta', 'scadute'),
     toRetest: (n) => count(n, 'riparata e da riprovare', 'riparate e da riprovare'),
@@ -524,6 +530,7 @@ export const it: Words = {
       `Rimasta aperta ${days(n)}, chiusa il ${day} dalla prova superata della registrazione ${entry}.`,
     nobodyKnows: 'Nessuno sa da quando.',
     openSince: (n, day) => `Aperta da ${days(n)}, dal ${day}.`,
+    notProvenSince: (n, day) => `Non confermato da ${days(n)}, dal ${day}.`,
     notClosedSince: (n, day) => `Non chiusa da ${days(n)}, dal ${day}.`,
     fails: (n) => `${count(n, 'prova non superata', 'prove non superate')}.`,
     cameBack: (n) => `Tornata ${count(n, 'volta', 'volte')} dopo essere stata chiusa.`,
@@ -974,6 +981,29 @@ export const it: Words = {
     'Repair it, then report the repair; only a pass in a {kind} closes it.':
       'Riparare, poi segnalare la riparazione; la chiude solo, se superata, la {kind}.',
     'Repaired.': 'Riparato.',
+    'Find out why the repair did not help; repair it again, then report that. Only a pass in a {kind} closes it.':
+      'Cercare perché la riparazione non è servita; riparare di nuovo, poi segnalarlo. La chiude solo, se superata, la {kind}.',
+    'Repaired on {day} ({text}); the {kind} of {when} failed again: the repair did not help.':
+      'Riparato il {day} ({text}); la {kind} del {when} di nuovo non superata: la riparazione non è servita.',
+    'Repaired on {day}; the {kind} of {when} failed again: the repair did not help.':
+      'Riparato il {day}; la {kind} del {when} di nuovo non superata: la riparazione non è servita.',
+    'Not proven since {day}.': 'Non confermato dal {day}.',
+    'No luminaire proven.': 'Nessun apparecchio confermato.',
+    'No luminaire proven since {day}.': 'Nessun apparecchio confermato dal {day}.',
+    'Tests without a verdict: {n}, the last on {day}: {said}':
+      'Prove senza esito: {n}, l’ultima il {day}: {said}',
+    'Duration tests without a verdict: {n}, the last on {day}: {said}':
+      'Prove di autonomia senza esito: {n}, l’ultima il {day}: {said}',
+    'Duration tests without a verdict: {n}.': 'Prove di autonomia senza esito: {n}.',
+    'No test since then had a verdict.': 'Da allora nessuna prova ha avuto un esito.',
+    'No duration test since then had a verdict.': 'Da allora nessuna prova di autonomia ha avuto un esito.',
+    'Its page says where to look first.': 'La sua pagina dice dove guardare per primo.',
+    'Next try, a {kind}: planned for {when}.': 'Prossimo tentativo ({kind}): previsto per {when}.',
+    'Next try, a {kind}: not planned yet.': 'Prossimo tentativo ({kind}): non ancora previsto.',
+    'Not heard since this host started; its last record is of {day}.':
+      'Non sentita dall’avvio di questo host; l’ultima registrazione è del {day}.',
+    'Its controller has not been heard since this host started; its last record is of {day}.':
+      'La sua centralina non si è sentita dall’avvio di questo host; l’ultima registrazione è del {day}.',
     'Retest, a {kind}: planned for {when}.': 'Nuova prova ({kind}): prevista per {when}.',
     'Retest, a {kind}: not planned yet.': 'Nuova prova ({kind}): non ancora prevista.',
     'The {kind} of {when} ended without a verdict: {said}':

@@ -5,11 +5,11 @@ import { hostWords } from './hostWords';
 import { dateWord, dayOf } from './time';
 import type { Tone } from './tone';
 
-/** "3 open defects, 1 circuit not proven": luminaires and circuits are never added up into one number. */
+/** "4 open defects, 1 luminaire and 12 circuits not proven": these are never added up into one number. */
 export function defectsTitle({ open }: DefectsView): string {
-  const lamps = open.filter(({ luminaire }) => luminaire !== '').length;
-  const circuits = open.length - lamps;
-  return t.defects.title(lamps, circuits);
+  const unproven = open.filter(({ state }) => state === 'not proven');
+  const circuits = unproven.filter(({ luminaire }) => luminaire === '').length;
+  return t.defects.title(open.length - unproven.length, unproven.length - circuits, circuits);
 }
 
 /** What of that is urgent, waits, or has nobody: "1 overdue, 1 waits for its retest, 2 without an owner."; '' if none. */
@@ -25,21 +25,25 @@ export function defectsTally({ open }: DefectsView): string {
 }
 
 /** Word and tone of its state. */
-export function defectState({ state, luminaire }: DefectView): { word: string; tone: Tone } {
+export function defectState({ state }: DefectView): { word: string; tone: Tone } {
   if (state === 'closed') return { word: t.defects.closed, tone: 'good' };
   if (state === 'repaired') return { word: t.defects.retestDue, tone: 'busy' };
-  return { word: luminaire === '' ? t.defects.notProven : t.defects.open, tone: 'fault' };
+  return { word: state === 'not proven' ? t.defects.notProven : t.defects.open, tone: 'fault' };
+}
+
+function openWords(state: DefectView['state']): typeof t.defects.openSince {
+  if (state === 'not proven') return t.defects.notProvenSince;
+  return state === 'repaired' ? t.defects.notClosedSince : t.defects.openSince;
 }
 
 /** "Open for 12 days, since Tue 6 Jan 2026. 3 tests have failed. Came back twice." */
 export function ageWords(defect: DefectView, zone: string): string {
   const { state, since, days, fails, reopened, closed } = defect;
-  const isOpen = state === 'repaired' ? t.defects.notClosedSince : t.defects.openSince;
   const age = closed
     ? t.defects.openThenClosed(days, dayOf(closed.at, zone), closed.entry)
     : since === 0
       ? t.defects.nobodyKnows
-      : isOpen(days, dayOf(since, zone));
+      : openWords(state)(days, dayOf(since, zone));
   const tests = fails > 1 ? ` ${t.defects.fails(fails)}` : '';
   const back = reopened > 0 ? ` ${t.defects.cameBack(reopened)}` : '';
   return `${age}${tests}${back}`;

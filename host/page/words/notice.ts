@@ -54,24 +54,29 @@ export function noticePlaces({ notice, failed }: Known, zone: string): Place[] {
     ...told.map((entry) => ({ areas: entry.areas.join(', '), words: entryWords(entry, zone) })),
     ...last(failed, t.notice.someFailed),
     ...last(rest, t.notice.notKnown),
+    ...last(
+      notice.unproven.filter((area) => !rest.includes(area)),
+      t.notice.someNotKnown,
+    ),
   ];
 }
 
 /** What the notice is about, in one line. */
-export function noticeTitle({ notice: { entries, unknown }, failed }: Known): string {
+export function noticeTitle({ notice: { entries, unknown, unproven }, failed }: Known): string {
   if (entries.length > 0) return t.notice.titleMayFail;
   if (failed.length > 0) return t.notice.titleFailed;
-  return unknown.length > 0 ? t.notice.titleNotKnown : t.notice.titleNothing;
+  if (unknown.length > 0) return t.notice.titleNotKnown;
+  return unproven.length > 0 ? t.notice.titleSomeNotKnown : t.notice.titleNothing;
 }
 
 /** When the notice may come down; as long as an end is unknown, only the responsible person knows. */
 export function takeDownWords(
-  { notice: { entries, unknown }, failed }: Known,
+  { notice: { entries, unknown, unproven }, failed }: Known,
   responsible: string,
   zone: string,
 ): string {
-  if (entries.length + unknown.length + failed.length === 0) return t.notice.none;
-  if (unknown.length + failed.length > 0 || entries.some(({ until }) => until === 0))
-    return t.notice.leaveUp(responsible);
+  const unsure = unknown.length + unproven.length + failed.length;
+  if (entries.length + unsure === 0) return t.notice.none;
+  if (unsure > 0 || entries.some(({ until }) => until === 0)) return t.notice.leaveUp(responsible);
   return t.notice.takeDown(dayAndTime(Math.max(...entries.map(({ until }) => until)), zone));
 }

@@ -32,7 +32,9 @@ function stateConcern(status: ControllerStatus): Whole | null {
   const detail = hostWords(status.sentence);
   const said = t.attention;
   if (status.contact === 'never heard') {
-    return { rank: 5, title: said.neverHeard, detail, since: 0, next: said.neverHeardNext };
+    const { recordAt } = status;
+    const title = recordAt > 0 ? said.notHeard : said.neverHeard;
+    return { rank: 5, title, detail, since: recordAt, next: said.neverHeardNext };
   }
   if (!isHeard(status)) {
     return { rank: 2, title: said.silent, detail, since: heardAt, next: said.silentNext };
@@ -94,6 +96,16 @@ function circuitConcerns(status: ControllerStatus): Whole[] {
   return found;
 }
 
+/** What no test has proven; a circuit only if nothing else about it says why. */
+function unproven({ circuit, unproven: list }: ControllerStatus, hasCause: boolean): Concern[] {
+  return list
+    .filter(({ luminaire }) => luminaire !== '' || !hasCause)
+    .map(({ luminaire, since, detail, next }) => ({
+      ...{ circuit, luminaire, since, waitFor: 0, rank: 4, title: t.defects.notProven },
+      ...{ detail: hostWords(detail), next: hostWords(next) },
+    }));
+}
+
 function concernsOf(status: ControllerStatus): Concern[] {
   const { circuit } = status;
   const state = stateConcern(status);
@@ -101,6 +113,7 @@ function concernsOf(status: ControllerStatus): Concern[] {
   return [
     ...whole.map((one) => ({ circuit, luminaire: '', waitFor: 0, ...one })),
     ...status.lamps.flatMap((lamp) => failed(status, lamp) ?? []),
+    ...unproven(status, whole.length > 0),
   ];
 }
 

@@ -145,7 +145,7 @@ describe('the sheets', () => {
   it('say on the first that the building is not clean', () => {
     const [first] = pdf.pages;
     const status = all(first, 'P')[0].text;
-    expect(status).toMatch(/^Not clean: [1-9]\d* open deviations?, [1-9]\d* open defects?[.,]/);
+    expect(status).toMatch(/^Not satisfactory: [1-9]\d* open deviations?, [1-9]\d* open defects?[.,]/);
     expect(all(first, 'TD').map(({ text }) => text)).toContain(`${NAME} (lodge)`);
   });
 
@@ -253,7 +253,7 @@ describe('the report on one luminaire', () => {
     const [out, csv] = [inFolder('E-2.pdf'), inFolder('E-2.csv')];
     const made = report('--luminaire', 'E-2', '--out', out, '--csv', csv);
     expect(made).toMatchObject({ code: 0, stderr: '' });
-    expect(made.stdout).toMatch(/^\S+E-2\.pdf and \S+E-2\.csv: E-2, .*Not clean: .*1 open defect/);
+    expect(made.stdout).toMatch(/^\S+E-2\.pdf and \S+E-2\.csv: E-2, .*Not satisfactory: .*1 open defect/);
     const own = told
       .filter(({ luminaire }) => luminaire === 'E-2')
       .map(({ entry, verdict }) => [entry, verdict]);

@@ -12,6 +12,7 @@ import { openLogbook } from '../../../host/logbook/engines/open';
 import { copySqlite } from '../../../host/logbook/engines/sqlite/copy';
 import { SIMULATED } from '../../../host/logbook/simulated';
 import { periodOf } from '../../../host/report/period';
+import { serve } from '../../../host/serve/serve';
 import { HOUSE } from '../house/site';
 
 const SEED = 3;
@@ -53,6 +54,16 @@ it('every report on it, its defects and its duties say so first, and a copy of i
   const copy = named('copy.db');
   copySqlite(db, copy);
   expect(await told(copy)).toMatch(new RegExp(`^${SIMULATED}`));
+});
+
+it('a host that serves it says so on every page', async () => {
+  const db = join(folder, 'served.db');
+  await simulate({ site: HOUSE, days: 1, seed: SEED, json: true, db });
+  const place = { siteFile: 'house.yaml', port: 0, brokerPort: 0, quiet: true };
+  const host = await serve({ site: HOUSE, db, ...place });
+  const building = await fetch(`${host.url}/api/building`).then((answer) => answer.json());
+  await host.stop();
+  expect(building).toMatchObject({ simulated: true });
 });
 
 it('a report on any other does not', async () => {

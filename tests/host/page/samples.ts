@@ -8,7 +8,7 @@ export function lamp(luminaire: string, more: Partial<LampStatus> = {}): LampSta
     reason: '',
     at: 1_000,
     kind: 'brief',
-    ...{ proven: null, attempt: null, failedSince: 0, failedKind: '' },
+    ...{ proven: null, attempt: null, judgedAt: 0, voids: {}, failedSince: 0, failedKind: '' },
     fullSeconds: 3600,
     fullVerdict: 'pass',
     fullAt: 500,
@@ -21,6 +21,7 @@ export function controller(circuit: string, more: Partial<ControllerStatus> = {}
     circuit,
     contact: 'reporting',
     heardAt: 1_000,
+    recordAt: 0,
     phase: 'charged',
     sentence: 'Batteries charged.',
     waiting: '',
@@ -43,6 +44,7 @@ export function controller(circuit: string, more: Partial<ControllerStatus> = {}
     fullAt: 0,
     fullDueAt: 0,
     fullOverdue: false,
+    unproven: [],
     lamps: [],
     live: null,
     ...more,
@@ -57,7 +59,14 @@ export function underTest(circuit: string, more: Partial<ControllerStatus> = {})
 
 export function status(controllers: ControllerStatus[]): StatusView {
   const counts = { pass: 0, fail: 0, void: 0, untested: 0 };
-  const notice = { at: 1_000, entries: [], unknown: [], known: controllers.length, ifPowerFails: '' };
+  const notice = {
+    at: 1_000,
+    entries: [],
+    unknown: [],
+    unproven: [],
+    known: controllers.length,
+    ifPowerFails: '',
+  };
   return { now: 1_000, speed: 1, controllers, tonight: [], notice, counts, checkpoint: null };
 }
 

@@ -18,6 +18,7 @@ import {
   PASS,
   VOID,
 } from './goodHouse';
+import { blocksOf, tablesUnder } from './tables';
 
 describe('a report', () => {
   it('is clean when every test came in time and passed, and people have looked', async () => {
@@ -27,7 +28,7 @@ describe('a report', () => {
     expect(before.deviations).toEqual([]);
     expect(isClean(before)).toBe(false);
     expect(statusWords(before)).toMatch(
-      /^Not clean: 0 open deviations, 0 open defects, \d human checks overdue\./,
+      /^Not satisfactory: 0 open deviations, 0 open defects, \d human checks overdue\./,
     );
     await lookedAfter(book);
     const report = await book.report(FROM, '2027-01-14');
@@ -50,20 +51,64 @@ describe('a report', () => {
     expect(report.duties.some(({ state }) => state === 'overdue')).toBe(false);
     expect(isClean(report)).toBe(false);
     expect(statusWords(report)).toBe(
-      `Not clean: 0 open deviations, 0 open defects, ${points} open findings of people. ` +
+      `Not satisfactory: 0 open deviations, 0 open defects, ${points} open findings of people. ` +
         'Besides, 0 deviations and 0 defects of the period are listed as closed.',
     );
     await lookedAfter(book);
     expect(isClean(await book.report(FROM, '2027-01-14'))).toBe(true);
   });
 
+  it('calls no circuit silent that the host hears, and without a host says that nobody knows', async () => {
+    const book = await goodHouse();
+    await lookedAfter(book);
+    // Healthy controllers write nothing between tests.
+    const now = at('2027-01-16', 2);
+    const contacts = ['a', 'b'].map((circuit) => ({
+      circuit,
+      contact: 'reporting' as const,
+      heardAt: now - 60,
+    }));
+    const report = (more: object) => book.report(FROM, '2027-01-14', { now, ...more });
+    expect((await report({ contacts })).deviations).toEqual([]);
+    const alone = await report({});
+    expect(alone.deviations.map(({ what, circuit }) => `${what} ${circuit}`)).toEqual([
+      'circuit silent a',
+      'circuit silent b',
+    ]);
+    expect(alone.deviations.map(isOpen)).toEqual([false, false]);
+    expect(alone.deviations[0].text).toMatch(
+      /^The newest that the log book has .* only the running host knows/,
+    );
+    expect(isClean(alone)).toBe(true);
+    expect(statusWords(alone)).toMatch(
+      / Whether the controllers of 2 circuits are heard is not known here\.$/,
+    );
+    const tables = tablesUnder(await blocksOf(alone), 'Deviations');
+    expect(tables.map(({ State }) => State)).toEqual(['not known', 'not known']);
+  });
+
+  it('names what no test has proven for too long, in the words of the defects', async () => {
+    const book = await goodHouse();
+    await lookedAfter(book);
+    for (const date of ['2027-01-12', '2027-01-13'])
+      await book.test('a', TestKind.Brief, at(date), [{ ...VOID, reason: Reason.SensorSilent }, PASS]);
+    const report = await book.report(FROM, '2027-01-14');
+    expect(isClean(report)).toBe(false);
+    expect(statusWords(report)).toContain(' 0 open defects, 1 luminaire not proven');
+    const [row] = tablesUnder(await blocksOf(report), 'Not proven');
+    expect(row).toMatchObject({ Circuit: 'a', Luminaire: 'A-01' });
+    expect(row['In words']).toMatch(/^Not proven since .+ Tests without a verdict: 2, the last on /);
+  });
+
   it('names the circuit that has not been heard', async () => {
     const book = await goodHouse();
     // Yesterday evening is not long ago.
     await heardNow(book);
-    const until = { now: at('2027-01-15', 20) };
+    const heardAt = at('2027-01-15');
+    const contacts = ['a', 'b'].map((circuit) => ({ circuit, contact: 'silent' as const, heardAt }));
+    const until = { now: at('2027-01-15', 20), contacts };
     expect((await book.report(FROM, '2027-01-15', until)).deviations).toEqual([]);
-    const report = await book.report(FROM, '2027-01-15', { now: at('2027-01-16', 2) });
+    const report = await book.report(FROM, '2027-01-15', { now: at('2027-01-16', 2), contacts });
     expect(report.deviations.map(({ what, circuit }) => `${what} ${circuit}`)).toEqual([
       'circuit silent a',
       'circuit silent b',

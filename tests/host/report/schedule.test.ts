@@ -1,7 +1,10 @@
 // The schedule and the texts in it.
+
+import { text } from 'node:stream/consumers';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { TestKind, Verdict } from '../../../firmware/contract/codes';
+import { Reason, TestKind, Verdict } from '../../../firmware/contract/codes';
+import { resultsTable } from '../../../host/report/csv';
 import { visibleText } from '../../../host/report/pdf/fonts';
 import { linesOf } from '../../../host/report/pdf/wrap';
 import {
@@ -67,6 +70,17 @@ describe('the schedule', () => {
         expect(Math.max(0, ...rows.map(({ luminaires }) => luminaires.length))).toBeLessThanOrEqual(40);
       }),
     );
+  });
+
+  it('does not say how long a lamp was lit if the tester could not see it', async () => {
+    const book = await newBook();
+    const silent = { verdict: Verdict.Void, reason: Reason.SensorSilent };
+    await book.test('a', TestKind.Brief, at('2026-03-02'), [silent, PASS]);
+    const report = await book.report(FROM, '2026-12-31');
+    const tests = (await testsOf(report, 'a')).flat();
+    expect(tests.map(reachedWords)).toEqual(['not known', '90 s']);
+    const [, line] = (await text(resultsTable({ ...report, turns: () => undefined }))).split('\r\n');
+    expect(line).toContain(',unknown,3600,void,');
   });
 
   it('never says that a lamp was lit for longer than it was', () => {

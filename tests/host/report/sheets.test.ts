@@ -2,34 +2,12 @@
 import { describe, expect, it } from 'vitest';
 import { Reason, TestKind } from '../../../firmware/contract/codes';
 import type { Block } from '../../../host/report/document';
-import { type Report, statusWords } from '../../../host/report/report';
-import { documentOf } from '../../../host/report/sheets';
+import { statusWords } from '../../../host/report/report';
 import type { Site } from '../../../host/site/model';
 import { HOUSE } from '../house/site';
 import { at, newBook } from './book';
 import { FAIL, FROM, goodHouse, heardNow, lookedAfter, PASS } from './goodHouse';
-
-async function blocksOf(report: Report): Promise<Block[]> {
-  const blocks: Block[] = [];
-  for await (const block of documentOf(report).blocks) blocks.push(block);
-  return blocks;
-}
-
-/** The tables under a heading, as rows of cells with their titles. */
-function tablesUnder(blocks: Block[], heading: string): Record<string, string>[] {
-  const from = blocks.findIndex((one) => one.kind === 'heading' && one.text === heading);
-  const rest = blocks.slice(from + 1);
-  const to = rest.findIndex(({ kind }) => kind === 'heading');
-  return rest
-    .slice(0, to)
-    .flatMap((one) =>
-      one.kind === 'table'
-        ? [...one.rows].map(({ cells }) =>
-            Object.fromEntries(one.columns.map(({ title }, i) => [title, cells[i]])),
-          )
-        : [],
-    );
-}
+import { blocksOf, tablesUnder } from './tables';
 
 function declarationOf(blocks: Block[]): string {
   const line = blocks.findIndex(({ kind }) => kind === 'blanks');
@@ -153,6 +131,21 @@ describe('a luminaire that failed and was taken out of the site file', () => {
     expect(await defects()).toMatchObject([{ luminaire: 'B-01', goneFrom: 'b', closed: null }]);
     await book.test('b', TestKind.Full, at('2026-05-09'), [{ ...PASS, litSec: 3600 }]);
     expect((await defects()).map(({ closed }) => closed?.at)).toEqual([at('2026-05-09')]);
+  });
+});
+
+describe('a luminaire that failed again after its repair', () => {
+  it('has that said where the test after it stands', async () => {
+    const book = await goodHouse();
+    await book.test('b', TestKind.Full, at('2026-05-05'), [FAIL]);
+    const fields = { luminaires: 'B-01', what: 'battery changed', retest: TestKind.Full };
+    await book.note({ circuit: 'b', kind: 'repaired', at: at('2026-05-07'), who: 'J Doe', fields });
+    await book.test('b', TestKind.Full, at('2026-05-09'), [FAIL]);
+    const [row] = tablesUnder(await blocksOf(await book.report(FROM, '2026-12-31')), 'Defects');
+    expect(row['Test after it']).toBe(
+      'OPEN. Repaired on Thu 7 May 2026 (battery changed); the duration test of Sat 9 May 2026, 03:00 failed again: ' +
+        'the repair did not help. It needs a duration test that is passed.',
+    );
   });
 });
 

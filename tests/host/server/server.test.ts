@@ -62,7 +62,13 @@ function parts() {
   const { view, past } = house;
   const chain = watchChain(logbook, { now: () => NOW });
   const checkpoint = () => null;
-  const reports = newReportMaker({ site: HOUSE, db: ':memory:', simulated: false, now: () => NOW });
+  const reports = newReportMaker({
+    site: HOUSE,
+    db: ':memory:',
+    simulated: false,
+    now: () => NOW,
+    contacts: () => [],
+  });
   const books = { past, logbook, chain, checkpoint, reports };
   const door = createSiteDoor({
     ...{ site: HOUSE, file: 'house.yaml', inForce: '', fixed: 'It is fixed.', logbook, keys: KEYS, house },

@@ -15,6 +15,8 @@ import {
   openDefects,
 } from '../../../../host/house/view/defects';
 import { openLogbook } from '../../../../host/logbook/engines/open';
+import { speak } from '../../../../host/page/tongues/tongue';
+import { hostWords } from '../../../../host/page/words/hostWords';
 import { standing } from '../../../../host/page/words/tone';
 import type { Plan } from '../../../../host/planner/plan/plan';
 import { readRecord } from '../../../../host/records/schema';
@@ -104,6 +106,30 @@ describe('a defect of a luminaire', () => {
     await logbook.close();
   });
 
+  it('says that a repair did not help once its retest has failed', async () => {
+    const logbook = await openLogbook(':memory:');
+    const { from, result } = newSources();
+    result(TestKind.Full, BEFORE, FAIL, PASS);
+    const fields = { luminaires: 'A-01', what: 'battery changed', retest: TestKind.Full };
+    const repair = { address: 'demo/a', kind: 'repaired', who: 'Anna', at: BEFORE + DAY, fields } as const;
+    from.defects.takeNote(await writeNote(logbook, KEYS, repair));
+    result(TestKind.Full, BEFORE + 7 * DAY, FAIL, PASS);
+    const [one] = openDefects(from, BEFORE + 8 * DAY);
+    expect(one.cause).toBe(
+      'The lamp went out before its rated duration was up. Repaired on Mon 30 Mar 2026 (battery changed); the ' +
+        'duration test of Sun 5 Apr 2026, 00:30 failed again: the repair did not help.',
+    );
+    for (const tongue of ['de', 'fr', 'it'] as const) {
+      speak(tongue);
+      for (const words of [one.cause, one.next]) expect(hostWords(words)).not.toBe(words);
+    }
+    speak('en');
+    expect(one.next).toMatch(
+      /^Find out why the repair did not help; repair it again, then report that\. Only a /,
+    );
+    await logbook.close();
+  });
+
   it('has an age in days of the calendar, whatever the clocks did', () => {
     const days = (from: number, to: number) => civilDays('Europe/Berlin', from, to);
     // Half an hour into the next day, then a day of 23 hours and one of 25.
@@ -161,7 +187,7 @@ describe('a circuit that cannot be tested', () => {
     expect(openDefects(from, BEFORE + 7 * DAY - 1)).toEqual([]);
     expect(openDefects(from, BEFORE + 7 * DAY)).toMatchObject([
       {
-        ...{ circuit: 'a', luminaire: '', place: 'a', state: 'open', since: BEFORE, days: 8, entry: 0 },
+        ...{ circuit: 'a', luminaire: '', place: 'a', state: 'not proven', since: BEFORE, days: 8, entry: 0 },
         cause: 'Not proven. Tester fault: it makes no tests.',
         next: 'Have the tester repaired, then clear the fault.',
       },
@@ -224,6 +250,7 @@ describe('a circuit that cannot be tested', () => {
     const { from, notes, result } = newSources();
     notes.take(await writeNote(logbook, KEYS, listNote(HOUSE, 'a', 1, BEFORE)));
     result(TestKind.Limited, BEFORE + 300 * DAY, PASS, PASS);
+    result(TestKind.Brief, BEFORE + 350 * DAY, PASS, PASS);
     const circuits = HOUSE.circuits.map((one) => ({ ...one, alwaysOccupied: true }));
     const causes = (day: number, profile: string) =>
       openDefects({ ...from, site: { ...HOUSE, circuits, profile } }, BEFORE + day * DAY).map(
@@ -247,5 +274,19 @@ describe('a circuit that cannot be tested', () => {
     expect(causes(BEFORE + DAY)).toEqual([never]);
     expect(causes(BEFORE + 7 * DAY)).toEqual([['a', 'Not proven. Its controller is silent.', BEFORE], never]);
     expect(openDefects(from, BEFORE + 7 * DAY)).toEqual([]);
+  });
+
+  it('has not been heard since the host started, and not never, if the log book has its records', () => {
+    const { from, result } = newSources();
+    result(TestKind.Full, BEFORE, PASS, PASS);
+    const contacts = [{ circuit: 'a', contact: 'never heard' as const, heardAt: 0 }];
+    expect(openDefects({ ...from, contacts }, BEFORE + DAY)).toMatchObject([
+      {
+        since: BEFORE,
+        cause:
+          'Not proven. Its controller has not been heard since this host started; its last record is of ' +
+          'Sat 28 Mar 2026.',
+      },
+    ]);
   });
 });

@@ -20,7 +20,7 @@ const test = (more: Partial<TonightTest> = {}): TonightTest => ({
 describe('the notice', () => {
   it('is empty while all batteries are full and no test is planned', () => {
     expect(noticeOf([controller('a'), controller('b')])).toEqual({
-      ...{ at: NOW, entries: [], unknown: [], known: 2, ifPowerFails: '' },
+      ...{ at: NOW, entries: [], unknown: [], unproven: [], known: 2, ifPowerFails: '' },
     });
   });
 

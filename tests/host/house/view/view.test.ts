@@ -56,6 +56,11 @@ describe('contact', () => {
     const house = newHouse();
     const contact = (now: number) => house.controller('a', now).contact;
     expect(contact(NOON)).toBe('never heard');
+    expect(house.controller('a', NOON).sentence).toBe('This controller has never reported.');
+    house.record('a', result(TestKind.Brief, [PASS, PASS]), NOON - 86_400);
+    expect(house.controller('a', NOON).sentence).toBe(
+      'Not heard since this host started; its last record is of Sun 1 Feb 2026.',
+    );
     house.state('a', STATE, NOON);
     expect([0, 155, 156, 605, 606].map((age) => contact(NOON + age))).toEqual([
       'reporting',

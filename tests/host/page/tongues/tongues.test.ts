@@ -101,7 +101,7 @@ test('a word takes the form that its language has for the number', () => {
 });
 
 test('the notice for the public names who takes it down, in every language', () => {
-  const notice = { at: 0, entries: [], unknown: [], known: 1, ifPowerFails: '' };
+  const notice = { at: 0, entries: [], unknown: [], unproven: [], known: 1, ifPowerFails: '' };
   for (const tongue of OTHERS) {
     speak(tongue);
     const words = takeDownWords({ notice, failed: ['Hall'] }, 'The porter', 'UTC');

@@ -40,10 +40,9 @@ describe('the list of defects', () => {
     expect([defectsTitle(one), defectsTally(one)]).toEqual(['1 open defect', '']);
     const three = all(defect({ care, overdueDays: 2 }), defect({ state: 'repaired' }), defect());
     expect(defectsTitle(three)).toBe('3 open defects');
-    expect(defectsTitle(all(defect({ luminaire: '' })))).toBe('No open defect, 1 circuit not proven');
-    expect(defectsTitle(all(defect(), defect({ luminaire: '' }), defect({ luminaire: '' })))).toBe(
-      '1 open defect, 2 circuits not proven',
-    );
+    const circuit = defect({ luminaire: '', state: 'not proven' });
+    expect(defectsTitle(all(circuit))).toBe('No open defect, 1 circuit not proven');
+    expect(defectsTitle(all(defect(), circuit, circuit))).toBe('1 open defect, 2 circuits not proven');
     expect(defectsTally(three)).toBe('1 overdue, 1 repaired and to be tested again, 2 without an owner.');
   });
 });
@@ -51,7 +50,7 @@ describe('the list of defects', () => {
 describe('a defect', () => {
   it('has one word for its state, and never looks well before it is closed', () => {
     expect(defectState(defect())).toEqual({ word: 'Open', tone: 'fault' });
-    expect(defectState(defect({ luminaire: '' }))).toEqual({ word: 'Not proven', tone: 'fault' });
+    expect(defectState(defect({ state: 'not proven' }))).toEqual({ word: 'Not proven', tone: 'fault' });
     expect(defectState(defect({ state: 'repaired' }))).toEqual({ word: 'Retest due', tone: 'busy' });
     expect(defectState(defect({ state: 'closed' }))).toEqual({ word: 'Closed', tone: 'good' });
   });

@@ -38,10 +38,11 @@ function states(): string[] {
     ),
   ];
   const told = all.flatMap((one) => [
-    controllerSentence(one, 'reporting', 5),
-    controllerSentence(one, 'silent', 7500),
+    controllerSentence(one, 'reporting', 5, ''),
+    controllerSentence(one, 'silent', 7500, ''),
   ]);
-  return [...told, controllerSentence(undefined, 'never heard', 0)];
+  const unheard = ['', 'Tue 6 Jan 2026'].map((day) => controllerSentence(undefined, 'never heard', 0, day));
+  return [...told, ...unheard];
 }
 
 function risks(): string[] {

@@ -28,8 +28,13 @@ const dark = (circuit: string, areas: string[]): RiskUnknown => ({
   heardAt: 0,
   sentence: '',
 });
-const noticeOf = (entries: RiskEntry[], unknown: RiskUnknown[] = [], failed: string[] = []): Known => {
-  const notice: RiskNotice = { at: FROM, entries, unknown, known: 1, ifPowerFails: '' };
+const noticeOf = (
+  entries: RiskEntry[],
+  unknown: RiskUnknown[] = [],
+  failed: string[] = [],
+  unproven: string[] = [],
+): Known => {
+  const notice: RiskNotice = { at: FROM, entries, unknown, unproven, known: 1, ifPowerFails: '' };
   return { notice, failed };
 };
 
@@ -101,4 +106,15 @@ test('a failed luminaire is told of where it stands and where its light is missi
   expect(failed(lamp('B-01'))).toEqual([]);
   expect(failed(lamp('B-01', { verdict: 'fail' }))).toEqual(['ATTIC', 'STAIR']);
   expect(failed(lamp('B-01', { fullVerdict: 'fail' }))).toEqual(['ATTIC', 'STAIR']);
+});
+
+test('the notice says where nobody knows whether all luminaires work, and stays up until somebody does', () => {
+  const notice = noticeOf([], [dark('b', ['Attic'])], [], ['Hall', 'Attic']);
+  expect(noticePlaces(notice, 'UTC')).toEqual([
+    { areas: 'Attic', words: 'It is not known whether the emergency lighting works here.' },
+    { areas: 'Hall', words: 'It is not known whether all emergency luminaires work here.' },
+  ]);
+  const alone = noticeOf([], [], [], ['Hall']);
+  expect(noticeTitle(alone)).toBe('It is not known whether all emergency luminaires work');
+  expect(takeDownWords(alone, 'Anna', 'UTC')).toBe('Leave this notice up until Anna takes it down.');
 });

@@ -1,0 +1,94 @@
+// Luminaires that have not failed, but that no test has proven for longer than the rule profile allows, or of late:
+// not proven is not failed, and not in order either.
+import type { LampStatus, UnprovenView } from '../../api/views';
+import type { Plan } from '../../planner/plan/plan';
+import { profileFor } from '../../profiles/profile';
+import { daysBetween } from '../../site/civil';
+import type { Circuit, Site } from '../../site/model';
+import { kindName } from '../../words/codes';
+import { dayWord, momentWord } from '../../words/when';
+import type { History } from '../history/history';
+import { acceptsLimited } from './fullDue';
+import { nextTest } from './nextTest';
+import { nightOf } from './outlook';
+
+const DAY_SEC = 86_400;
+/** Tests running without a verdict after which a luminaire counts as not proven: one is chance (our choice, no source). */
+const VOIDS = 2;
+
+export interface UnprovenSources {
+  site: Site;
+  history: Pick<History, 'of'>;
+  /** The current plan, if it is known. */
+  plan?: Plan | undefined;
+}
+
+/** What is missing: a verdict of any test, or of one that shows the duration. */
+interface Gap {
+  needs: 'brief' | 'full';
+  /** UTC second of the newest test that proved it, 0 if none did. */
+  since: number;
+  /** Tests since then that ended without a verdict. */
+  voids: number;
+}
+
+/** Whether an interval is longer than so many nights, as intervals between tests are counted. */
+function isLonger(zone: string, days: number, from: number, now: number): boolean {
+  if (from === 0 || now - from <= (days - 1) * DAY_SEC) return false;
+  return daysBetween(nightOf(zone, from).date, nightOf(zone, now).date) > days;
+}
+
+function gapOf(site: Site, circuit: Circuit, lamp: LampStatus, now: number): Gap | undefined {
+  const { judgedAt, attempt, voids, fullAt, failedSince } = lamp;
+  if (failedSince > 0) return undefined;
+  const { brief, full } = profileFor(site);
+  const zone = site.timeZone;
+  const all = Object.values(voids).reduce((sum, n) => sum + n, 0);
+  const isOpen = all >= VOIDS && (voids.brief !== undefined || judgedAt === 0);
+  if (isOpen || isLonger(zone, brief.latestDays.value, judgedAt, now))
+    return { needs: 'brief', since: judgedAt, voids: attempt && attempt.at > judgedAt ? all : 0 };
+  // A limited test is no duration test, but where it stands for one nobody waits for that.
+  const isOld =
+    !acceptsLimited(circuit, profileFor(site)) && isLonger(zone, full.latestDays.value, fullAt, now);
+  return isOld || all >= VOIDS ? { needs: 'full', since: fullAt, voids: all } : undefined;
+}
+
+function detailOf({ voids, needs }: Gap, { attempt }: LampStatus, zone: string): string {
+  const name = needs === 'full' ? 'duration test' : 'test';
+  if (voids === 0 || !attempt) return `No ${name} since then had a verdict.`;
+  const ended = `${needs === 'full' ? 'Duration tests' : 'Tests'} without a verdict: ${voids}`;
+  if (attempt.verdict === 'pass') return `${ended}.`;
+  return `${ended}, the last on ${dayWord(attempt.at, zone)}: ${attempt.reason}`.trimEnd();
+}
+
+function nextOf({ needs, voids }: Gap, at: number, zone: string): string {
+  const look = voids > 0 ? 'Its page says where to look first. ' : '';
+  const when = at > 0 ? `planned for ${momentWord(at, zone)}` : 'not planned yet';
+  return `${look}Next try, a ${kindName(needs)}: ${when}.`;
+}
+
+/** Those of a circuit that are alike become one, if they are all it has. */
+function together(circuit: Circuit, lamps: UnprovenView[]): UnprovenView[] {
+  const [first] = lamps;
+  const isAlike = lamps.every(({ since, detail }) => since === first.since && detail === first.detail);
+  if (lamps.length < 2 || lamps.length < circuit.luminaires.length || !isAlike) return lamps;
+  return [{ ...first, luminaire: '' }];
+}
+
+/**
+ * Luminaires of a circuit that are not proven; one entry for the circuit if that holds for all alike.
+ * @param now UTC second
+ */
+export function unprovenOf(from: UnprovenSources, circuit: Circuit, now: number): UnprovenView[] {
+  const { site, history, plan } = from;
+  const { lamps, last } = history.of(circuit.id);
+  const found = lamps.flatMap((lamp): UnprovenView[] => {
+    const gap = gapOf(site, circuit, lamp, now);
+    if (!gap) return [];
+    const nextAt = nextTest(plan, circuit.id, last, gap.needs, now);
+    const detail = detailOf(gap, lamp, site.timeZone);
+    const next = nextOf(gap, nextAt, site.timeZone);
+    return [{ luminaire: lamp.luminaire, since: gap.since, detail, next, nextAt }];
+  });
+  return together(circuit, found);
+}
