@@ -8,7 +8,8 @@ import { utcOfLocal } from '../site/civil';
 import { localTime } from '../site/fields';
 import type { Site } from '../site/model';
 import { CAUTION } from '../words/caution';
-import { circuitOf, nameOf, withLogbook } from './baseline';
+import { nameOf, withLogbook } from './baseline';
+import { circuitOf } from './named';
 
 export interface AttendOptions {
   site: Site;

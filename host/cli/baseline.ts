@@ -20,6 +20,7 @@ import type { Circuit, Luminaire, Site } from '../site/model';
 import { CAUTION } from '../words/caution';
 import { isWho, NAME_RULE } from '../words/person';
 import { withLogbook as openedLogbook } from './checkpoint';
+import { circuitOf } from './named';
 
 export const BASELINE_CAUTION =
   'Caution: from now on these luminaires are judged against these currents. Accept them only after checking that each ' +
@@ -39,14 +40,6 @@ export async function withLogbook<T>(
   work: (logbook: Logbook, keys: KeyRing) => Promise<T>,
 ): Promise<T> {
   return openedLogbook(db, (logbook) => work(logbook, presentKeys(db)));
-}
-
-/** The circuit with that id. @throws Error that lists the known ones. */
-export function circuitOf(site: Site, id: string): Circuit {
-  const found = site.circuits.find((circuit) => circuit.id === id);
-  if (found) return found;
-  const names = site.circuits.map((circuit) => circuit.id).join(', ');
-  throw new Error(`The site has no circuit "${id}"; choose one of: ${names}.`);
 }
 
 /** The name in a form the log book accepts. @throws Error with one sentence. */

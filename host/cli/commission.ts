@@ -8,8 +8,9 @@ import { configuration, configurationScript } from '../flash/configuration';
 import { firmwareFor } from '../flash/firmware';
 import { lampWiring, moduleSettings } from '../flash/lampWiring';
 import { presentKeys } from '../keys';
-import type { Circuit, Site } from '../site/model';
+import type { Site } from '../site/model';
 import { CAUTION } from '../words/caution';
+import { circuitOf } from './named';
 
 /**
  * In the version that the firmware build has tested. Only the bench needs it, so the host does not install
@@ -47,16 +48,17 @@ function ownAddress({ ip, mask, gateway }: CommissionOptions, board: NamedBoard)
   return { ip, mask, gateway };
 }
 
-function circuitOf(o: CommissionOptions): Circuit {
-  const circuit = o.site.circuits.find(({ id }) => id === o.circuit);
-  if (!circuit)
-    throw new Error(
-      `The site has no circuit "${o.circuit}"; choose one of: ${o.site.circuits.map((c) => c.id).join(', ')}.`,
-    );
-  return circuit;
+/** Whether an address is the computer's own, by which no other reaches it. */
+function isOwnOnly(address: string): boolean {
+  return /^(localhost|::1|0\.0\.0\.0|127\..*)$/i.test(address);
 }
 
 function check(o: CommissionOptions, board: NamedBoard): void {
+  if (isOwnOnly(o.brokerAddress))
+    throw new Error(
+      `--broker-address ${o.brokerAddress} is each machine itself, so the controller would look for the broker in itself; write ` +
+        "this computer's address on the controllers' network, as in 192.0.2.10, and start serve with it as --broker-host.",
+    );
   if (!isIPv4(o.brokerAddress))
     throw new Error(`"${o.brokerAddress}" is not an IP address; give the broker as in 192.0.2.10.`);
   if (o.clockChip && !board.clockChip)
@@ -71,7 +73,7 @@ function check(o: CommissionOptions, board: NamedBoard): void {
  */
 export async function commissionCommand(o: CommissionOptions): Promise<number> {
   const board = await loadBoard(o.board);
-  const circuit = circuitOf(o);
+  const circuit = circuitOf(o.site, o.circuit);
   check(o, board);
   const keys = presentKeys(o.db);
   const lamps = lampWiring(board, circuit, await loadBoards());
@@ -81,7 +83,7 @@ export async function commissionCommand(o: CommissionOptions): Promise<number> {
   mkdirSync(o.out, { recursive: true, mode: 0o700 });
   const programFile = join(o.out, 'nightproof.min.js');
   writeFileSync(programFile, program, 'latin1');
-  const address = `${o.site.id}/${o.circuit}`;
+  const address = `${o.site.id}/${circuit.id}`;
   const own = ownAddress(o, board);
   const place = {
     ...(own && { own }),
@@ -91,7 +93,7 @@ export async function commissionCommand(o: CommissionOptions): Promise<number> {
     ...(o.wifiPassword !== undefined && { wifiPassword: o.wifiPassword }),
   };
   const config = configuration(address, keys, board, lamps, place, program, o.clockChip === true);
-  const script = join(o.out, `${o.circuit}.cfg.js`);
+  const script = join(o.out, `${circuit.id}.cfg.js`);
   writeFileSync(script, configurationScript(config, dataBytes(board)), { mode: 0o600 });
   const settings = moduleSettings(lamps);
   const upload = `npx ${UPLOAD_TOOL} -p PORT --config MODULE_URL= --config BOARD_JSON_URL=`;

@@ -16,6 +16,7 @@ import { counted } from '../words/counted';
 import { dayWord } from '../words/when';
 import { Mistake } from './arguments';
 import { withLogbook } from './baseline';
+import { lampsOf, named } from './named';
 
 export interface DefectsOptions {
   site: Site;
@@ -43,7 +44,10 @@ function meantBy(site: Site, id: string): Meant {
   for (const circuit of site.circuits) {
     if (circuit.luminaires.some((lamp) => lamp.id === id)) return { circuit: circuit.id, luminaire: id };
   }
-  if (site.circuits.some((circuit) => circuit.id === id)) return { circuit: id, luminaire: '' };
+  const circuit = named(site.circuits, id);
+  const lamp = named(lampsOf(site), id);
+  if (lamp && !circuit) return { circuit: lamp.circuit, luminaire: lamp.id };
+  if (circuit && (circuit.id === id || !lamp)) return { circuit: circuit.id, luminaire: '' };
   const all = site.circuits.flatMap((one) => [one.id, ...one.luminaires.map((lamp) => lamp.id)]);
   const like = nearest(id, all);
   throw new Mistake(

@@ -41,11 +41,12 @@ function testLine(test: CostedTest, timeZone: string): string {
 }
 
 function circuitLines(site: Site, circuit: Circuit, tests: CostedTest[], isAll: boolean): string[] {
-  const areas = areaNames(site, circuit.id).join(', ');
+  const areas = areaNames(site, circuit.id).filter((area) => area !== circuit.name);
+  const name = circuit.name.toLowerCase() === circuit.id ? circuit.name : `${circuit.id}, ${circuit.name}`;
   const none =
     tests.length === 0 ? [`  ${isAll ? 'No test could be planned.' : 'None in these months.'}`] : [];
   return [
-    `${circuit.id}, ${circuit.name} (${areas})`,
+    areas.length > 0 ? `${name} (${areas.join(', ')})` : name,
     ...tests.map((test) => testLine(test, site.timeZone)),
     ...none,
     '',
@@ -59,11 +60,12 @@ function yardstickWords(hours: number | null, exposureHours: number): string {
   return `${hoursWord(hours)} h${share}`;
 }
 
+const EXPOSURE = 'Exposure: hours with people in an area, times the share of its luminaires not ready.';
+
 function exposureLines(made: MadePlan): string[] {
   const { exposureHours, naiveExposureHours, bestFixedNightHours, lowerBoundHours } = made;
   return [
-    'Exposure: hours when people are in an area, times the share of its luminaires',
-    'that are not ready.',
+    'Exposure in hours:',
     `  This plan:                         ${hoursWord(exposureHours)} h`,
     `  No plan can be below:              ${hoursWord(lowerBoundHours)} h`,
     `  All circuits on the same nights:   ${yardstickWords(naiveExposureHours, exposureHours)}`,
@@ -95,6 +97,7 @@ function scopeLines(site: Site, made: MadePlan, shownUntil: number): string[] {
   const lines = [
     'A forecast for a building without test history: no controller gets it. Once the host has started,',
     '`nightproof nights` shows the nights of the plan in force.',
+    EXPOSURE,
   ];
   if (shownUntil < made.until)
     lines.push(

@@ -17,6 +17,7 @@ import { nearest } from '../site/nearest';
 import { CAUTION } from '../words/caution';
 import { tidyText, unfit } from '../words/freeText';
 import { nameOf, withLogbook } from './baseline';
+import { lampsOf, named } from './named';
 
 /** The parts that can be named, as on the page. */
 const PARTS: Record<'battery' | 'lamp' | 'driver' | 'luminaire' | 'other', RepairPart> = {
@@ -42,15 +43,16 @@ export interface RepairedOptions {
 function byCircuit(site: Site, ids: string[]): Map<Circuit, string[]> {
   const found = new Map<Circuit, string[]>();
   for (const id of new Set(ids)) {
-    const circuit = site.circuits.find(({ luminaires }) => luminaires.some((lamp) => lamp.id === id));
-    if (!circuit) {
+    const lamp = named(lampsOf(site), id);
+    if (!lamp) {
       const all = site.circuits.flatMap(({ luminaires }) => luminaires.map((lamp) => lamp.id));
       const like = nearest(id, all);
       throw new Error(
         `The site has no luminaire "${id}"${like ? `; did you mean "${like}"?` : '; give its id from the site file.'}`,
       );
     }
-    found.set(circuit, [...(found.get(circuit) ?? []), id]);
+    const circuit = site.circuits.find((one) => one.id === lamp.circuit)!;
+    found.set(circuit, [...new Set([...(found.get(circuit) ?? []), lamp.id])]);
   }
   return found;
 }

@@ -11,8 +11,9 @@ import { readRecord } from '../records/schema';
 import type { Site } from '../site/model';
 import { phaseName, reasonSentence } from '../words/codes';
 import { Mistake } from './arguments';
-import { circuitOf, nameOf } from './baseline';
+import { nameOf } from './baseline';
 import { withLogbook } from './checkpoint';
+import { circuitOf } from './named';
 
 /** Entries read per batch, and traces searched for one with events. */
 const PAGE = 500;

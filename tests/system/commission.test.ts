@@ -116,6 +116,19 @@ it('refuses a log book that is not there, so that no key is made which no host k
   expect(existsSync(join(folder, 'none'))).toBe(false);
 });
 
+it.each(['127.0.0.1', 'localhost', '::1', '0.0.0.0'])(
+  'refuses %s for the broker, where no controller would find it',
+  async (address) => {
+    const place = ['--ssid', 'cellar', '--db', join(folder, 'x.db'), '--out', join(folder, 'own')];
+    const refused = await run('commission', 'lower-a', '--broker-address', address, ...place);
+    expect(refused).toMatchObject({ code: 1, stdout: '' });
+    expect(refused.stderr).toMatch(
+      new RegExp(`^--broker-address ${address} is [^\\n]*; write [^\\n]*--broker-host\\.\\n$`),
+    );
+    expect(existsSync(join(folder, 'own'))).toBe(false);
+  },
+);
+
 it('refuses an unknown board and lists the known ones', async () => {
   const outcome = await run('commission', 'lower-a', '--board', 'none', '--broker-address', '192.0.2.10');
   expect(outcome.code).toBe(1);

@@ -19,9 +19,9 @@ export function listed(items: string[]): string {
   return `${told.slice(0, -1).join(', ')} and ${told[told.length - 1]}`;
 }
 
-/** "ground-c (School rooms)". */
+/** "ground-c (School rooms)"; only the name where it is the id in other capitals. */
 export function circuitName({ id, name }: Pick<Circuit, 'id' | 'name'>): string {
-  return `${id} (${name})`;
+  return name.toLowerCase() === id ? name : `${id} (${name})`;
 }
 
 export function circuitsNamed(circuits: Circuit[]): string {

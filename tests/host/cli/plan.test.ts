@@ -114,11 +114,11 @@ describe('the printed plan', () => {
       expect(row).toMatch(
         /^ {2}\w+ +\w{3} \d+ \w+ 202\d, \d\d:\d\d – .*, recharged .*\d\d:\d\d, (dark|light)/,
       );
-    expect(text.indexOf('a, a (Hall)')).toBeGreaterThan(0);
+    expect(text.indexOf('a (Hall)')).toBeGreaterThan(0);
     expect(text[text.length - 1]).toBe(CAUTION);
     expect(text).toContain('Every test is planned in time.');
     expect(text).toContain('What the wiring does not allow in any night:');
-    expect(text.join('\n')).toMatch(/^1\. {2}Circuit a \(a\) feeds 2 of 3 luminaires of Hall\. /m);
+    expect(text.join('\n')).toMatch(/^1\. {2}Circuit a feeds 2 of 3 luminaires of Hall\. /m);
     expect(lines(HOUSE, { conflicts: [] })).toContain('Every test is planned in time.');
   });
 
