@@ -37,6 +37,14 @@ function signatureWords({ records, newer, signed, signers }: EvidenceFound): str
   return `It begins with the ${signed} entries of the signed checkpoint (${signers.join(', ')}).${beyond}`;
 }
 
+function tableWords({ lines }: EvidenceFound): string {
+  if (lines === undefined) return `Not checked: the sheets, and ${FILES.results}, which is not there.`;
+  return (
+    `The ${lines} lines of ${FILES.results} are as the records say; places, rated durations and new ids are those of the ` +
+    'site file. Not checked: the sheets. Compare with the records what matters.'
+  );
+}
+
 function words(found: EvidenceFound, isNoted: boolean): string[] {
   const { proof, records } = found;
   return [
@@ -45,7 +53,7 @@ function words(found: EvidenceFound, isNoted: boolean): string[] {
     signatureWords(found),
     `The host's key is ${proof.key}; the page of the host shows it.`,
     `That they are all records of ${proof.site} from ${proof.from} to ${proof.to} is what the report says; only the log book shows that.`,
-    `Not checked: the sheets and ${FILES.results}. Compare with the records what matters.`,
+    tableWords(found),
   ];
 }
 
@@ -54,6 +62,7 @@ export async function evidenceCommand(folder: string, { noted, witness }: Eviden
   const files = {
     records: read(folder, FILES.records),
     proof: read(folder, FILES.proof),
+    ...(existsSync(join(folder, FILES.results)) && { results: read(folder, FILES.results) }),
     ...(existsSync(join(folder, FILES.checkpoint)) && { checkpoint: read(folder, FILES.checkpoint) }),
   };
   const found = await checkEvidence(files, witness);

@@ -11,17 +11,22 @@ import { logOrigin } from '../../proof/hostKey';
 import { parseNote, verifyNote } from '../../proof/note';
 import { isSameKey, KeyType, parseKey, type VerifierKey } from '../../proof/verifierKey';
 import { type EvidenceProof, FILES, lineSchema, proofSchema } from './proof';
+import { checkTable, type EvidenceRecord } from './table';
 
 export interface EvidenceFiles {
   records: string;
   proof: string;
   checkpoint?: string | undefined;
+  /** The table of results; it is compared if it is there. */
+  results?: string | undefined;
 }
 
 export interface EvidenceFound {
   proof: EvidenceProof;
   /** Number of records, all of them in the log book. */
   records: number;
+  /** Lines of the table, all of them as the records say; undefined if it was not there. */
+  lines: number | undefined;
   /** Number of those that are newer than the signed checkpoint. */
   newer: number;
   /** Entries of the signed checkpoint the log book still begins with, 0 without one; who signed it. */
@@ -57,6 +62,14 @@ function readRecords(text: string): { numbers: number[]; leaves: Uint8Array[] } 
     leaves.push(leafHash(sha256Raw, utf8(leafText(record))));
   });
   return { numbers, leaves };
+}
+
+/** @param text as `readRecords` has found it readable */
+function recordsOf(text: string): EvidenceRecord[] {
+  return text
+    .split('\n')
+    .slice(0, -1)
+    .map((line) => lineSchema.parse(JSON.parse(line)));
 }
 
 const bytesOf = (text: string): Uint8Array => hashFromBase64(text, 'A hash');
@@ -123,7 +136,9 @@ export async function checkEvidence(
   const proof = readProof(files.proof);
   const numbers = await checkRecords(files.records, proof);
   const signers = await checkSigned(files.checkpoint, proof, witnesses);
+  const lines =
+    files.results === undefined ? undefined : checkTable(files.results, recordsOf(files.records), proof);
   const signed = proof.checkpoint?.size ?? 0;
   const newer = numbers.filter((number) => number > signed).length;
-  return { proof, records: numbers.length, newer, signed, signers };
+  return { proof, records: numbers.length, lines, newer, signed, signers };
 }

@@ -30,7 +30,12 @@ let good: EvidenceFiles;
 async function files(from = '2026-02-02', to = '2026-06-30'): Promise<EvidenceFiles> {
   const pack = await packOf(await book.report(from, to));
   const text = (name: string): string | undefined => pack.find((one) => one.name === name)?.data.toString();
-  return { records: text(FILES.records)!, proof: text(FILES.proof)!, checkpoint: text(FILES.checkpoint) };
+  return {
+    records: text(FILES.records)!,
+    proof: text(FILES.proof)!,
+    checkpoint: text(FILES.checkpoint),
+    results: text(FILES.results),
+  };
 }
 
 /** The proof with other values. */
@@ -124,4 +129,34 @@ it('says in plain words what it was given instead of the files', async () => {
   const file = join(folder, 'report.pdf');
   writeFileSync(file, '');
   await expect(evidenceCommand(file, asked)).rejects.toThrow('There is no file');
+});
+
+it('compares the table with the records, line by line', async () => {
+  expect(await checkEvidence(good)).toMatchObject({ lines: 3 });
+  expect(await checkEvidence({ ...good, results: undefined })).toMatchObject({ lines: undefined });
+  const table = good.results!;
+  const lines = table.split('\r\n');
+  const other = (from: string | RegExp, to: string) =>
+    refused({ results: table.replace(from, to) }, [], ' of results.csv is not as');
+  await other(',fail,', ',pass,');
+  await other(',1800,', ',3600,');
+  await other('A-02', 'A-03');
+  await other('2026-02-02T03', '2026-02-03T03');
+  await other(/,(\d+)\r\n$/, ',1\r\n');
+  await refused(
+    { results: lines.filter((_, i) => i !== 2).join('\r\n') },
+    [],
+    'results.csv lacks lines of entry',
+  );
+  await refused(
+    { results: lines.filter((_, i) => i < 3).join('\r\n') },
+    [],
+    'results.csv lacks lines of entry',
+  );
+  await refused(
+    { results: [...lines.slice(0, 2), lines[1], ...lines.slice(2)].join('\r\n') },
+    [],
+    'Line 3 of results.csv',
+  );
+  await refused({ results: '"' }, [], 'results.csv cannot be read');
 });
