@@ -21,7 +21,7 @@ function wrapped(text: string, first: string, rest: string): string[] {
   return [...lines, line];
 }
 
-function conflictLines(conflict: Conflict, number: number, isAll: boolean): string[] {
+function conflictLines(conflict: Conflict, mark: string, isAll: boolean): string[] {
   const { sentence, rule, remedy, circuits, areas } = conflict;
   const parts = [
     `Rule: ${rule}.`,
@@ -29,7 +29,7 @@ function conflictLines(conflict: Conflict, number: number, isAll: boolean): stri
     ...(isAll ? [`Circuits: ${circuits.join(', ')}`, `Areas: ${areas.join(', ')}`] : []),
   ];
   return [
-    ...wrapped(sentence, `${number}.`.padEnd(4), '    '),
+    ...wrapped(sentence, mark.padEnd(4), '    '),
     ...parts.flatMap((part) => wrapped(part, '    ', '      ')),
     '',
   ];
@@ -38,6 +38,7 @@ function conflictLines(conflict: Conflict, number: number, isAll: boolean): stri
 const HEADS: Record<Conflict['about'], string> = {
   late: 'What cannot be done in time:',
   wiring: 'What the wiring does not allow in any night:',
+  note: 'Good to know, no conflict:',
 };
 
 /**
@@ -50,14 +51,15 @@ export function linesOf(conflicts: Conflict[], isAll: boolean): string[] {
   for (const [i, conflict] of conflicts.entries()) {
     if (conflict.about !== about) lines.push(HEADS[conflict.about], '');
     about = conflict.about;
-    lines.push(...conflictLines(conflict, i + 1, isAll));
+    lines.push(...conflictLines(conflict, about === 'note' ? '-' : `${i + 1}.`, isAll));
   }
   if (!isAll && conflicts.some(({ circuits }) => isCut(circuits)))
     lines.push('`plan --all` names every circuit and area.', '');
   return lines;
 }
 
-/** "1 conflict", "no conflicts". */
-export function conflictCount({ length }: Conflict[]): string {
+/** "1 conflict", "no conflicts"; what asks for nothing is none. */
+export function conflictCount(conflicts: Conflict[]): string {
+  const { length } = conflicts.filter(({ about }) => about !== 'note');
   return `${length === 0 ? 'no' : length} conflict${length === 1 ? '' : 's'}`;
 }

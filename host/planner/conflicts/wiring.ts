@@ -88,6 +88,14 @@ function crowdsOf(j: Judged, shareOf: ReturnType<typeof sharesOf>): Crowd[] {
     });
 }
 
+/** Whether the areas of a circuit are only its own name, as `import` makes them where a table has none. */
+function isOnlyCircuit({ circuit, areas }: Crowd, site: Site, shareOf: ReturnType<typeof sharesOf>): boolean {
+  return areas.every((id) => {
+    const name = areaNamed(site, id);
+    return (name === circuit.name || name.startsWith(`${circuit.name}, `)) && shareOf.get(id)!.size === 1;
+  });
+}
+
 /** Circuits of which the same is to be said, those with most people first. */
 function crowdConflict(crowds: Crowd[], j: Judged, shareOf: ReturnType<typeof sharesOf>): Conflict {
   crowds.sort((a, b) => b.hours - a.hours);
@@ -115,9 +123,11 @@ function crowdConflict(crowds: Crowd[], j: Judged, shareOf: ReturnType<typeof sh
     sentence:
       `${feeds} They are not ready during a test, and for ${recharge} after a duration test. ${peopleWords(crowds)}` +
       `${sleepers.length > 0 ? ` People sleep in ${named(sleepers)}.` : ''}`,
-    remedy:
-      `Wire every second luminaire of ${crowds.length === 1 ? named(areas) : 'such an area'} to another circuit with its own ` +
-      `controller (alternate wiring)${sleepers.length > 0 ? '; until then have someone patrol with a torch on those nights' : ''}.`,
+    remedy: crowds.every((crowd) => isOnlyCircuit(crowd, j.site, shareOf))
+      ? 'First say in the site file in which room each luminaire is (areas; in a table for import the column area): these areas are ' +
+        'only the circuits by name. Then see whether one circuit still feeds most of a room.'
+      : `Wire every second luminaire of ${crowds.length === 1 ? named(areas) : 'such an area'} to another circuit with its own ` +
+        `controller (alternate wiring)${sleepers.length > 0 ? '; until then have someone patrol with a torch on those nights' : ''}.`,
   };
 }
 
@@ -199,7 +209,7 @@ function ringConflict(rings: Ring[], j: Judged): Conflict {
     ? `one night in ${worst.cycle} for its duration test; function tests share nights`
     : `only one night in ${worst.cycle}`;
   return {
-    about: 'wiring',
+    about: 'note',
     circuits: circuits.map(({ id }) => id),
     areas: [...new Set(circuits.flatMap(({ areas }) => areas))].sort(),
     ...{ rule: TURNS_RULE, from: j.from, until: j.until },

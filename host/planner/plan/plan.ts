@@ -59,8 +59,8 @@ export interface PlannedTest {
 
 /** What is impossible, or not as it should be, with this wiring and these hours. */
 export interface Conflict {
-  /** Tests that come too late, or what the wiring does not allow in any night. */
-  about: 'late' | 'wiring';
+  /** Tests that come too late, what the wiring does not allow in any night, or what asks for nothing while tests are in time. */
+  about: 'late' | 'wiring' | 'note';
   /** All of them; a sentence names a few. */
   circuits: string[];
   areas: string[];

@@ -60,6 +60,17 @@ describe('the lines of conflicts', () => {
     ]);
   });
 
+  it('give a note no number and do not count it', () => {
+    const all = [...many, conflict('note', ['f'])];
+    expect(conflictCount(all)).toBe('2 conflicts');
+    expect(conflictCount(all.slice(2))).toBe('no conflicts');
+    const lines = linesOf(all, false);
+    expect(lines.filter((line) => /^\d|^-/.test(line)).map((line) => line.slice(0, 5))).toEqual([
+      ...['1.  N', '2.  N', '-   N'],
+    ]);
+    expect(lines).toContain('Good to know, no conflict:');
+  });
+
   it('keep a word that is longer than a line', () => {
     const long = 'x'.repeat(90);
     const [, , first, second] = linesOf([{ ...many[1], sentence: `${long} ${long}` }], false);

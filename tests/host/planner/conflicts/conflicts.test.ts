@@ -166,6 +166,18 @@ describe('what the wiring does not allow', () => {
     expect(half.remedy).toContain('Wire every second luminaire of Area 0 to another circuit');
   });
 
+  it('asks for areas before it advises to rewire, where areas are only circuits by name', () => {
+    const site = house([0, 1]);
+    site.areas.forEach((area, i) => {
+      site.areas[i] = { ...area, name: i === 0 ? site.circuits[0].name : `${site.circuits[1].name}, First` };
+    });
+    const [half, ...others] = planned(site).conflicts;
+    expect(others).toEqual([]);
+    expect(half.remedy).toMatch(/^First say in the site file in which room each luminaire is /);
+    site.areas[1] = { ...site.areas[1], name: 'Stair' };
+    expect(planned(site).conflicts[0].remedy).toMatch(/^Wire every second luminaire/);
+  });
+
   // Facts of graph theory: an odd ring needs three groups, an even one, a line, a tree and a grid two.
   it('is reported for an odd ring, naming its circuits', () => {
     const ring = house([0, 1, 2, 3, 4], { doors: loop(5) });
@@ -251,7 +263,7 @@ describe('what the wiring does not allow', () => {
     const tight = planned(house([0, 0, 0, 0], { days: ['sun'] }), 'germany');
     expect(tight.conflicts.map(({ about }) => about)).toEqual(['late']);
     const roomy = planned(house([0, 0, 0]));
-    expect(roomy.conflicts.map(({ about }) => about)).toEqual(['wiring']);
+    expect(roomy.conflicts.map(({ about }) => about)).toEqual(['note']);
   });
 
   it('is told once for many rings, with the one that needs most turns as the example', () => {
