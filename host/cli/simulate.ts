@@ -3,15 +3,19 @@
 import { existsSync } from 'node:fs';
 import type { Verdicts } from '../../simulator/run/leanHost';
 import type { FleetSpec } from '../../simulator/spec';
+import { nowSec, systemClock } from '../clock';
 import { keepSeededKeys, secretFileOf, seededKeys } from '../keys';
 import { openLogbook } from '../logbook/engines/open';
 import type { Verification } from '../logbook/logbook';
 import { noteSimulated } from '../logbook/simulated';
+import { startUtcMs } from '../rehearse/estate';
 import { Gathered } from '../rehearse/gathered';
 import { longRun } from '../rehearse/longRun';
 import { type RecordCounts, Rehearsal, recordsIn, type TestCounts } from '../rehearse/rehearsal';
 import { yearFromMs, yearOf } from '../rehearse/yearData';
+import { dateAfter, localDate } from '../site/civil';
 import type { Site } from '../site/model';
+import { dateWord } from '../words/when';
 import { writePicture } from './pictureFile';
 import { startProgress } from './progress';
 
@@ -35,6 +39,9 @@ export interface SimulateOptions {
 export interface SimulateResult {
   controllerDays: number;
   controllerYears: number;
+  /** First and last simulated day, local dates. */
+  from: string;
+  until: string;
   /** Wall clock time, and time of all cores together, including planning, start and end. */
   seconds: number;
   cpuSeconds: number;
@@ -47,11 +54,16 @@ export interface SimulateResult {
   recordsInLogbook: number;
   recordsLost: number;
   recordsDuplicated: number;
+  /** Entries of the whole log book: these records and what the host wrote; 0 without a log book. */
+  entries: number;
   chainValid: boolean;
   finalHash: string;
 }
 
-type Outcome = Omit<SimulateResult, 'controllerDays' | 'controllerYears' | keyof ReturnType<Stopwatch>>;
+type Outcome = Omit<
+  SimulateResult,
+  'controllerDays' | 'controllerYears' | 'from' | 'until' | keyof ReturnType<Stopwatch>
+>;
 interface Done {
   outcome: Outcome;
   violations: string[];
@@ -77,15 +89,23 @@ function forDevelopers(r: SimulateResult): string[] {
   ];
 }
 
-function summary(r: SimulateResult, isVerbose: boolean): string {
+/** Records later than today look as if a clock were wrong, so it is said where they come from. */
+function daysWords({ from, until }: SimulateResult, today: string): string {
+  const ahead = until > today ? ' The last of them lie in the future.' : '';
+  return `The simulated days are ${dateWord(from)} to ${dateWord(until)}.${ahead}`;
+}
+
+function summary(r: SimulateResult, today: string, isVerbose: boolean): string {
   const line = (name: string, c: Verdicts) => `  ${name}: ${c.pass} passed, ${c.fail} failed, ${c.void} void`;
   return [
     `Simulated ${r.controllerDays} controller-days in ${r.seconds.toFixed(1)} s.`,
+    daysWords(r, today),
     'Tests, counted per luminaire:',
     line('function', r.tests.brief),
     line('duration', r.tests.full),
     ...(sum(r.tests.limited) > 0 ? [line('limited duration (2/3)', r.tests.limited)] : []),
-    `Records written: ${r.recordsWritten}; in the log book: ${r.recordsInLogbook}; chain ${r.chainValid ? 'valid' : 'BROKEN'}.`,
+    `Records of controllers written: ${r.recordsWritten}; in the log book: ${r.recordsInLogbook}; chain ${r.chainValid ? 'valid' : 'BROKEN'}.`,
+    ...(r.entries > 0 ? [`With what the host wrote, the log book has ${r.entries} entries.`] : []),
     `Invariants broken: ${r.violations}.`,
     ...(isVerbose ? forDevelopers(r) : []),
   ].join('\n');
@@ -120,6 +140,7 @@ function outcomeOf(
     recordsInLogbook: inLogbook,
     recordsLost: Math.max(0, written - inLogbook),
     recordsDuplicated: Math.max(0, inLogbook - written),
+    entries: kept.entries,
     chainValid: kept.valid,
     finalHash: kept.finalHash,
   };
@@ -167,7 +188,12 @@ async function alone(
   });
   bar.end();
   if (o.svg !== undefined) writePicture(o.svg, [yearOf(site, site.name, gathered.stories(), days)]);
-  const outcome: Outcome = { ...counts, violations: violations.length, chainValid: recordsBroken === 0 };
+  const outcome: Outcome = {
+    ...counts,
+    entries: 0,
+    violations: violations.length,
+    chainValid: recordsBroken === 0,
+  };
   return { outcome, violations };
 }
 
@@ -207,14 +233,18 @@ export async function simulate(
   const stop = stopwatch(years);
   const { outcome, violations } = await run(o);
   const controllerYears = Math.round(years * 1000) / 1000;
-  return { result: { controllerDays, controllerYears, ...stop(), ...outcome }, violations };
+  const startSec = startUtcMs(o.site) / 1000;
+  const from = localDate(o.site.timeZone, startSec);
+  const until = dateAfter(from, o.days);
+  return { result: { controllerDays, controllerYears, from, until, ...stop(), ...outcome }, violations };
 }
 
 /** @returns the exit code: 0 if no invariant broke, nothing was lost and the chain is valid. */
 export async function simulateCommand(o: SimulateOptions): Promise<number> {
   const { result, violations } = await simulate(o);
   for (const sentence of violations) process.stderr.write(`${sentence}\n`);
-  process.stdout.write(`${o.json ? JSON.stringify(result) : summary(result, o.verbose === true)}\n`);
+  const today = localDate(o.site.timeZone, nowSec(systemClock));
+  process.stdout.write(`${o.json ? JSON.stringify(result) : summary(result, today, o.verbose === true)}\n`);
   const whole = result.chainValid && result.recordsWritten === result.recordsInLogbook;
   return result.violations === 0 && whole ? 0 : 1;
 }

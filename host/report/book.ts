@@ -82,6 +82,8 @@ export interface BookOptions {
   logbook: Pick<Logbook, 'memory'>;
   /** What the controllers of a running host last reported; without it nobody knows who is heard. */
   contacts?: DefectSources['contacts'];
+  /** The controllers are simulated. */
+  simulated: boolean;
   found: Gathered;
   /** UTC second. */
   now: number;
@@ -124,7 +126,10 @@ export async function silentCircuits(
 }
 
 /** What speaks against the log book itself, or shows that it does not cover the period. */
-export function bookDeviations({ site, period, found, now }: BookOptions, book: BookState): Deviation[] {
+export function bookDeviations(
+  { site, period, found, now, simulated }: BookOptions,
+  book: BookState,
+): Deviation[] {
   const of = (text: string, entry = 0, at = found.ends): Deviation => ({
     ...{ what: 'log book', circuit: '', luminaires: [], at, closedAt: 0, entry, text },
   });
@@ -146,7 +151,7 @@ export function bookDeviations({ site, period, found, now }: BookOptions, book: 
   if (found.ends > now + AHEAD_SEC)
     faults.push({
       ...of(
-        `Entries have times up to ${momentWord(found.ends, site.timeZone)}, after this report was made: a clock is wrong.`,
+        `Entries have times up to ${momentWord(found.ends, site.timeZone)}, after this report was made: ${simulated ? 'the simulation went on past today' : 'a clock is wrong'}.`,
       ),
       what: 'clock',
     });

@@ -95,12 +95,12 @@ function defectsOf({ defects, gone, closed }: Gathered, period: Period): Reporte
 
 /** Reads the log book once and finds out what the report says. @throws LogbookError if it cannot be read */
 export async function makeReport(o: ReportOptions): Promise<Report> {
-  const { site, period, logbook, now, contacts } = o;
+  const { site, period, logbook, now, contacts, simulated } = o;
   const profile = profileFor(site);
   const found = await gather(logbook, o);
   const key = keyText(hostSigner(o.keys, site.id).key);
   const book = await bookState(logbook, found.entries, key);
-  const about = { site, period, logbook, found, now, ...(contacts && { contacts }) };
+  const about = { site, period, logbook, found, now, simulated, ...(contacts && { contacts }) };
   const all = [
     ...bookDeviations(about, book),
     ...found.records,

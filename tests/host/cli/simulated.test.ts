@@ -58,7 +58,9 @@ it('every report on it, its defects and its duties say so first, and a copy of i
 
 it('a host that serves it says so on every page', async () => {
   const db = join(folder, 'served.db');
-  await simulate({ site: HOUSE, days: 1, seed: SEED, json: true, db });
+  const { result } = await simulate({ site: HOUSE, days: 1, seed: SEED, json: true, db });
+  expect(result).toMatchObject({ from: '2026-01-05', until: '2026-01-06' });
+  expect(result.entries).toBeGreaterThan(result.recordsInLogbook);
   const place = { siteFile: 'house.yaml', port: 0, brokerPort: 0, quiet: true };
   const host = await serve({ site: HOUSE, db, ...place });
   const building = await fetch(`${host.url}/api/building`).then((answer) => answer.json());

@@ -100,6 +100,17 @@ describe('a report', () => {
     expect(row['In words']).toMatch(/^Not proven since .+ Tests without a verdict: 2, the last on /);
   });
 
+  it('blames no clock for the days that a simulation went on past today', async () => {
+    const book = await goodHouse();
+    const now = at('2026-01-30');
+    const clocks = async (simulated: boolean) =>
+      (await book.report('2026-01-01', '2026-01-29', { now, simulated })).deviations
+        .filter(({ what }) => what === 'clock')
+        .map(({ text }) => text.split(': ')[1]);
+    expect(await clocks(false)).toEqual(['a clock is wrong.']);
+    expect(await clocks(true)).toEqual(['the simulation went on past today.']);
+  });
+
   it('names the circuit that has not been heard', async () => {
     const book = await goodHouse();
     // Yesterday evening is not long ago.
