@@ -77,7 +77,7 @@ export const de: Words = {
   root: {
     label: 'Wurzel des Prüfbuchs',
     code: 'Wurzel als Code',
-    head: (origin, size, at) => `Prüfbuch ${origin}, ${count(size, 'Eintrag', 'Einträge')}, ${at}. Wurzel:`,
+    head: (origin, size, at) => `Prüfbuch ${origin}, bis Eintrag ${number(size)}, ${at}. Wurzel:`,
     key: 'Schlüssel:',
     keep:
       'Bewahren Sie dieses Blatt auf: damit kann jeder später zeigen, ob ein Eintrag verändert wurde ' +

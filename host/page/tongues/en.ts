@@ -77,7 +77,7 @@ export const en = {
     label: 'Root of the log book',
     code: 'Root as a code',
     head: (origin: string, size: number, at: string) =>
-      `Log book ${origin}, ${number(size)} entries, ${at}. Root:`,
+      `Log book ${origin}, up to entry ${number(size)}, ${at}. Root:`,
     key: 'Key:',
     keep: 'Keep this sheet: with it anyone can show later whether an entry was changed (logbook verify --noted).',
     byHand: 'Root seen and noted by: ____________________ Date: ____________',

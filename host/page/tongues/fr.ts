@@ -79,8 +79,7 @@ export const fr: Words = {
   root: {
     label: 'Racine du registre de sécurité',
     code: 'Racine sous forme de code',
-    head: (origin, size, at) =>
-      `Registre ${origin}, ${count(size, 'inscription', 'inscriptions')}, ${at}. Racine :`,
+    head: (origin, size, at) => `Registre ${origin}, jusqu’à l’inscription ${number(size)}, ${at}. Racine :`,
     key: 'Clé :',
     keep:
       'Gardez cette feuille : elle permet à chacun de montrer plus tard si une inscription a été modifiée ' +

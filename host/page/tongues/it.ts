@@ -79,8 +79,7 @@ export const it: Words = {
   root: {
     label: 'Radice del registro dei controlli',
     code: 'Radice come codice',
-    head: (origin, size, at) =>
-      `Registro ${origin}, ${count(size, 'registrazione', 'registrazioni')}, ${at}. Radice:`,
+    head: (origin, size, at) => `Registro ${origin}, fino alla registrazione ${number(size)}, ${at}. Radice:`,
     key: 'Chiave:',
     keep:
       'Conservi questo foglio: con esso chiunque potrà mostrare se una registrazione è stata cambiata ' +
