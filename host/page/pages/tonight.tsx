@@ -104,8 +104,9 @@ export function TonightPage(): JSX.Element {
           ))}
       </h1>
       <p class="tally">{tally(verdicts)}</p>
-      <Attention list={concerns(controllers)} />
+      {/* First on a phone too: here is the button that restores the supply. */}
       <RunningNow pairs={pairs.filter((p) => isTesting(p.status))} />
+      <Attention list={concerns(controllers)} />
       {status ? <RiskBand notice={status.notice} /> : null}
       <section aria-labelledby="tonight">
         <h2 id="tonight">{nightTitle(tests, status?.now ?? 0, building?.timeZone ?? 'UTC')}</h2>
