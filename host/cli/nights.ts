@@ -7,7 +7,7 @@ import { nightOf } from '../house/view/outlook';
 import { simulatedLine } from '../logbook/simulated';
 import { type CostedTest, costedTests } from '../planner/cost/costed';
 import { testsOf } from '../planner/measure';
-import type { Plan } from '../planner/plan/plan';
+import type { Plan, PlannedTest } from '../planner/plan/plan';
 import { makePlan } from '../planner/planner';
 import { profileFor } from '../profiles/profile';
 import { dateAfter, localDate, monthsAfter } from '../site/civil';
@@ -64,24 +64,32 @@ interface NightTest extends CostedTest {
   again: number[];
 }
 
-/** A plan's tests whose first night begins on one of these local dates, with their further attempts. */
-function testsIn(site: Site, plan: Plan, first: string, after: string): NightTest[] {
+interface Month {
+  /** Local dates: its first day that the plan reaches, and the day after its last. */
+  first: string;
+  after: string;
+}
+
+const isIn = ({ timeZone }: Site, { first, after }: Month, utcSec: number): boolean => {
+  const { date } = nightOf(timeZone, utcSec);
+  return date >= first && date < after;
+};
+
+/** A plan's tests with an attempt on a night that begins in the month, with their further attempts. */
+function testsIn(site: Site, plan: Plan, month: Month): NightTest[] {
   const at = new Map<string, number[]>();
   for (const { circuit, slots } of plan.circuits)
     for (const { test, start } of slots) {
       const key = `${circuit} ${test}`;
       at.set(key, [...(at.get(key) ?? []), start]);
     }
+  const attempts = ({ circuit, test }: PlannedTest) => at.get(`${circuit} ${test}`)!;
   const known = new Set(site.circuits.map(({ id }) => id));
   const circuits = plan.circuits.filter(({ circuit }) => known.has(circuit));
-  const planned = testsOf({ ...plan, circuits }, site.circuits, profileFor(site)).filter(({ start }) => {
-    const { date } = nightOf(site.timeZone, start);
-    return date >= first && date < after;
-  });
-  return costedTests(site, planned, plan.from).map((test) => ({
-    ...test,
-    again: at.get(`${test.circuit} ${test.test}`)!.slice(1),
-  }));
+  const planned = testsOf({ ...plan, circuits }, site.circuits, profileFor(site)).filter((test) =>
+    attempts(test).some((utcSec) => isIn(site, month, utcSec)),
+  );
+  return costedTests(site, planned, plan.from).map((test) => ({ ...test, again: attempts(test).slice(1) }));
 }
 
 function testLines(site: Site, test: NightTest, names: ReadonlyMap<string, string>): string[] {
@@ -107,8 +115,19 @@ function nightLines(site: Site, tests: NightTest[]): string[] {
   ]);
 }
 
+/** Nights that only tests of an earlier month may still need. */
+function spareLines(site: Site, tests: NightTest[], month: Month): string[] {
+  if (tests.length === 0) return [];
+  const nightWord = (utcSec: number) => dateWord(nightOf(site.timeZone, utcSec).date);
+  const lines = tests.map(({ kind, circuit, start, again }) => {
+    const nights = again.filter((utcSec) => isIn(site, month, utcSec)).map(nightWord);
+    return `  night of ${nights.join(', or of ')}: ${testName(kind)} of ${circuit}, first planned for the night of ${nightWord(start)}`;
+  });
+  return ['Only if it could not run before:', ...lines, ''];
+}
+
 /** First date of the month asked for, and of the month after it. @throws Mistake */
-function monthOf({ site, month }: NightsOptions, now: number): { first: string; after: string } {
+function monthOf({ site, month }: NightsOptions, now: number): Month {
   if (month !== undefined && !MONTH.test(month))
     throw new Mistake(`--month must be a month written YYYY-MM, such as 2027-01, but is "${month}".`);
   const thisMonth = `${localDate(site.timeZone, now).slice(0, 7)}-01`;
@@ -116,13 +135,14 @@ function monthOf({ site, month }: NightsOptions, now: number): { first: string; 
   return { first, after: monthsAfter(first, 1) };
 }
 
-/** @throws Mistake where the plan does not reach into the month */
-function checkReach({ timeZone }: Site, { from, until }: Plan, first: string, after: string): void {
-  const [begins, ends] = [localDate(timeZone, from), localDate(timeZone, until)];
-  if (after > begins && first < ends) return;
-  throw new Mistake(
-    `The plan is for ${dateWord(begins)} to ${dateWord(ends)}; give a month in that time with --month.`,
-  );
+/** What of the month the plan reaches. @throws Mistake if nothing */
+function reached({ timeZone }: Site, { from, until }: Plan, { first, after }: Month): Month {
+  const [begins, ends] = [nightOf(timeZone, from).date, localDate(timeZone, until)];
+  if (after <= begins || first >= ends)
+    throw new Mistake(
+      `The plan is for ${dateWord(begins)} to ${dateWord(ends)}; give a month in that time with --month.`,
+    );
+  return { first: first < begins ? begins : first, after: after > ends ? ends : after };
 }
 
 function nightsJson(found: Found, tests: NightTest[]): string {
@@ -139,18 +159,24 @@ function nightsJson(found: Found, tests: NightTest[]): string {
 export async function nightsCommand(o: NightsOptions): Promise<number> {
   const { site, json } = o;
   const now = nowSec(systemClock);
-  const { first, after } = monthOf(o, now);
+  const asked = monthOf(o, now);
   const found = await planFor(o, now);
-  checkReach(site, found.plan, first, after);
-  const tests = testsIn(site, found.plan, first, after);
+  const month = reached(site, found.plan, asked);
+  const tests = testsIn(site, found.plan, month);
   if (json) process.stdout.write(`${nightsJson(found, tests)}\n`);
   else {
-    const days = `${dateWord(first)} to ${dateWord(dateAfter(after, -1))}`;
+    const days = `${dateWord(month.first)} to ${dateWord(dateAfter(month.after, -1))}`;
+    const begun = tests.filter(({ start }) => isIn(site, month, start));
     const lines = [
-      `${site.name}: ${counted(tests.length, 'test')}, ${days}. ${found.from}`,
+      `${site.name}: ${counted(begun.length, 'test')}, ${days}. ${found.from}`,
       `Times are for ${site.timeZone}. A repair or a missed test may still move one; the page shows it at once.`,
       '',
-      ...nightLines(site, tests),
+      ...nightLines(site, begun),
+      ...spareLines(
+        site,
+        tests.filter((test) => !begun.includes(test)),
+        month,
+      ),
       CAUTION,
     ];
     process.stdout.write(`${found.mark}${lines.join('\n')}\n`);

@@ -250,12 +250,9 @@ function makeIngest(
 }
 
 /** @throws Error with one sentence if the page would be open to a network */
-function expectPrivatePage({ host = LOCALHOST, trustedNetwork }: ServeOptions): void {
-  if (isThisMachine(host) || trustedNetwork) return;
-  throw new Error(
-    `The page has no passwords, so it is not served on ${host}; leave that out, or say with --trusted-network that only ` +
-      'people who may give orders are on its network.',
-  );
+function expectPrivatePage({ host = LOCALHOST }: ServeOptions): void {
+  if (isThisMachine(host)) return;
+  throw new Error(`The page has no passwords, so it is not served on ${host}; leave that out.`);
 }
 
 /** Reading a long log book takes minutes, so a port that is taken is said before. @throws Error */
