@@ -279,7 +279,8 @@ export function openDefects(from: DefectSources, now: number): DefectView[] {
   const lamps = placed(from, from.defects.open(), now);
   const unproven = from.site.circuits.flatMap((circuit) => unprovenParts(from, circuit, now));
   const rank = (one: DefectView) => (one.state === 'repaired' ? 1 : 0);
-  const age = ({ since }: DefectView) => since || now;
+  // Two of unknown age differ by NaN, and so by their names.
+  const age = ({ since }: DefectView) => since || Number.POSITIVE_INFINITY;
   return [...lamps, ...unproven].sort(
     (a, b) => rank(a) - rank(b) || age(a) - age(b) || a.luminaire.localeCompare(b.luminaire),
   );
