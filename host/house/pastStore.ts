@@ -1,11 +1,12 @@
 // The past of a house as the host last knew it, stored in the log book's memory, so that a start need not read
-// decades again. It is believed only if this host signed it for this very site, and the log book still holds
-// the entry up to which it was read; anything else is thrown away, and the log book is read from its beginning.
+// decades again. It is believed only if this host signed it for a site by which entries are read the same, and the
+// log book still holds the entry up to which it was read; anything else is thrown away, and the log book is read
+// from its beginning.
 import { createHmac, timingSafeEqual } from 'node:crypto';
 import { type KeyRing, sha256Hex } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import type { Memory } from '../logbook/memory';
-import type { Site } from '../site/model';
+import type { Circuit, Luminaire, Site } from '../site/model';
 import type { Past, PastState } from './past';
 
 /** Raised with every change to what is read from entries: the stored past of another version is not ours. */
@@ -20,9 +21,21 @@ export interface PastStoreOptions {
   memory: Memory;
 }
 
+/**
+ * Fields by which no entry is read: people change them often, and a long log book takes minutes to read. What is not
+ * named here counts, so that a new field never leaves a past that is wrong.
+ */
+const UNREAD: ReadonlySet<string> = new Set<keyof Site | keyof Circuit | keyof Luminaire>([
+  ...(['name', 'responsible', 'location', 'simulation', 'witnesses', 'timeStamps'] as const),
+  ...(['windows', 'opening', 'closedDates', 'noTestDates', 'engineerDays'] as const),
+  ...(['openingsAtOnce', 'staggerSec', 'floors', 'floor', 'floorPlans', 'areas'] as const),
+  ...(['place', 'spot', 'serves', 'batteryFitted', 'batteriesBefore'] as const),
+]);
+
 /** All that the past is read by, apart from the entries. */
 function printOf(site: Site): string {
-  return sha256Hex(JSON.stringify([PAST_VERSION, site]));
+  const read = JSON.stringify(site, (key, value) => (UNREAD.has(key) ? undefined : value));
+  return sha256Hex(JSON.stringify([PAST_VERSION, read]));
 }
 
 function signed(keys: KeyRing, site: Site, text: string): string {
@@ -37,8 +50,8 @@ function isSame(a: string, b: string): boolean {
 }
 
 /**
- * The stored past; undefined if there is none, or it is not ours, of another site file or version, or the log
- * book does not hold the entry it ends with.
+ * The stored past; undefined if there is none, or it is not ours, of another version or of a site by which
+ * entries are read otherwise, or the log book does not hold the entry it ends with.
  */
 export async function storedPast(
   { site, keys, memory }: PastStoreOptions,

@@ -7,6 +7,7 @@ import { newPastStore, PAST_VERSION, storedPast } from '../../../host/house/past
 import { seededKeys } from '../../../host/keys';
 import { openLogbook } from '../../../host/logbook/engines/open';
 import type { Logbook } from '../../../host/logbook/logbook';
+import type { Luminaire, Site } from '../../../host/site/model';
 import { KEYS, newJournal, resultFields } from '../logbook/records';
 import { listFirst, newMemory } from './bench';
 import { HOUSE } from './site';
@@ -117,6 +118,64 @@ it('throws away what is changed, of another site file or secret, or not of this 
   const twin = newJournal(A);
   await shorter.appendBatch(Array.from({ length: 20 }, () => twin.record()));
   expect(await storedPast(options, shorter)).toBeUndefined();
+});
+
+/** The site with luminaire A-01 changed. */
+function withLamp(change: Partial<Luminaire>, site: Site = HOUSE): Site {
+  const [a, ...others] = site.circuits;
+  const [first, ...more] = a.luminaires;
+  return { ...site, circuits: [{ ...a, luminaires: [{ ...first, ...change }, ...more] }, ...others] };
+}
+
+const [CIRCUIT_A, CIRCUIT_B] = HOUSE.circuits;
+const UNREAD: [string, Site][] = [
+  ['a name', { ...HOUSE, name: 'Another house' }],
+  ['who is responsible', { ...HOUSE, responsible: 'Another caretaker' }],
+  ['hours', { ...HOUSE, windows: [], opening: [{ days: ['mon'], from: 480, to: 1080 }] }],
+  ['dates', { ...HOUSE, closedDates: ['2026-12-25'], noTestDates: ['2026-12-24'], engineerDays: ['mon'] }],
+  ['a floor', { ...HOUSE, floors: [{ id: 'g', name: 'Cellar' }] }],
+  ['a floor plan', { ...HOUSE, floorPlans: [{ id: 'p', name: 'P', picture: 'p.svg', floor: 'g' }] }],
+  ['an area', { ...HOUSE, areas: HOUSE.areas.map((area) => ({ ...area, name: 'Lobby', adjacent: ['x'] })) }],
+  ['a circuit', { ...HOUSE, circuits: [{ ...CIRCUIT_A, name: 'A', floor: 'x', areas: [] }, CIRCUIT_B] }],
+  ['a place', withLamp({ place: 'stair' })],
+  ['a spot', withLamp({ spot: { floorPlan: 'p', across: 1, down: 2 } })],
+  ['areas that are lit', withLamp({ serves: [] })],
+  ['a battery', withLamp({ batteryFitted: '2026-01-01', batteriesBefore: ['2024-03-01'] })],
+  ['the simulation', { ...HOUSE, simulation: { ...HOUSE.simulation, historyDays: 9 } }],
+];
+
+it.each(UNREAD)('is kept, and is what every entry says, after a change of %s', async (_, site) => {
+  const logbook = await newBook();
+  const { options } = await stored(logbook);
+  const kept = await storedPast({ ...options, site }, logbook);
+  expect(kept).toBeDefined();
+  const [again, whole] = [createPast(site, KEYS, kept), await readPast(logbook, site, KEYS)];
+  expect(again.state()).toEqual(whole.state());
+  expect(again.inspections.findings()).toEqual(whole.inspections.findings());
+  for (const { id } of site.circuits) expect(again.notes.of(id)).toEqual(whole.notes.of(id));
+});
+
+const READ: [string, Site][] = [
+  ['an id', withLamp({ id: 'A-09' })],
+  ['a former id', withLamp({ formerly: ['A-02'] })],
+  ['a current', withLamp({ batteryMilliamps: 310 })],
+  ['the current on mains', withLamp({ mainsMilliamps: 200 })],
+  ['the area of a luminaire', withLamp({ area: 'stair' })],
+  ['the rated time', withLamp({ ratedSec: 10_800 })],
+  ['the mode', withLamp({ mode: 'maintained' })],
+  ['the order', { ...HOUSE, circuits: [CIRCUIT_B, CIRCUIT_A] }],
+  [
+    'the order of sensors',
+    { ...HOUSE, circuits: [{ ...CIRCUIT_A, luminaires: CIRCUIT_A.luminaires.toReversed() }, CIRCUIT_B] },
+  ],
+  ['the long test', { ...HOUSE, circuits: [{ ...CIRCUIT_A, alwaysOccupied: true }, CIRCUIT_B] }],
+  ['the rules', { ...HOUSE, profile: 'nfpa101' }],
+];
+
+it.each(READ)('is thrown away after a change of %s', async (_, site) => {
+  const logbook = await newBook();
+  const { options } = await stored(logbook);
+  expect(await storedPast({ ...options, site }, logbook)).toBeUndefined();
 });
 
 it('has another version number as soon as the same entries make another past', async () => {
