@@ -39,8 +39,13 @@ const EXCESS = 0.3;
 /** Lit this few times after its last emptying discharge, a battery was most likely never charged again. */
 const LIT_ON_THE_REST = 1;
 
+/** By what was found then: the commissioned current may be another one since. */
+function wasDark({ reason }: DiagnosisResult): boolean {
+  return reason === Reason.NotLitAtFiveSeconds || reason === Reason.AllDark;
+}
+
 function isLit(input: DiagnosisInput, r: DiagnosisResult): boolean {
-  return r.milliampsAt5 >= input.batteryMilliamps * 0.5;
+  return !wasDark(r) && r.milliampsAt5 >= input.batteryMilliamps * 0.5;
 }
 
 function isJudged(r: DiagnosisResult): boolean {
@@ -152,12 +157,13 @@ function darkNow(input: DiagnosisInput, latest: DiagnosisResult): string {
       `${testName(latest.kind)} of ${input.dateOf(latest.at)} (${latest.milliampsAt5} of ` +
       `${input.batteryMilliamps} mA).${since}, so its lamp works.`
     );
-  const judged = input.results.filter(isJudged);
-  const litOnes = judged.filter((r) => isLit(input, r));
+  // By their order in the log book: two records may give the same time.
+  const before = input.results.slice(input.results.indexOf(latest) + 1).filter(isJudged);
+  const litOnes = before.filter((r) => isLit(input, r));
   const lit = litOnes[0];
   const emptied = emptying(litOnes);
-  if (lit && emptied) {
-    const dark = judged.filter((r) => r.at > lit.at);
+  if (emptied) {
+    const dark = [latest, ...before.slice(0, before.indexOf(lit))];
     return (
       `Most likely the charger, or a battery that no longer takes charge: on ${input.dateOf(emptied.at)} ` +
       `the lamp was lit for ${lengthAtMost(emptied.litSec)}, which emptied the battery, and since ` +
@@ -166,12 +172,12 @@ function darkNow(input: DiagnosisInput, latest: DiagnosisResult): string {
       withoutCharge(input, emptied.at, latest.at)
     );
   }
-  const before = lit
+  const lastLit = lit
     ? `it was last lit on ${input.dateOf(lit.at)}`
     : 'it has not been lit in any test on record';
   return (
     'Most likely a dead lamp, or a battery that is dead, disconnected or not charged: not lit at 5 s on ' +
-    `${input.dateOf(latest.at)} (${latest.milliampsAt5} of ${input.batteryMilliamps} mA), and ${before}.`
+    `${input.dateOf(latest.at)} (${latest.milliampsAt5} of ${input.batteryMilliamps} mA), and ${lastLit}.`
   );
 }
 

@@ -55,6 +55,23 @@ describe('the most likely cause', () => {
     expect(said(dark(1), dark(28))).toContain('it has not been lit in any test on record');
   });
 
+  it('is told also of a record that calls a lamp dark and gives its full current', () => {
+    const odd = (reason: Reason) => ({ ...dark(56), reason, milliampsAt5: 300, litSec: 3600 });
+    for (const reason of [Reason.NotLitAtFiveSeconds, Reason.AllDark]) {
+      expect(said(test(1, TestKind.Full), odd(reason))).toContain('since day 56 it has stayed dark');
+      expect(said({ ...odd(reason), kind: TestKind.Full })).toContain(
+        'not lit at 5 s on day 56 (300 of 300 mA), and it has not been lit in any test on record',
+      );
+    }
+  });
+
+  it('is told also of two records with the same time', () => {
+    expect(said(test(56, TestKind.Full), dark(56))).toContain('since day 56 it has stayed dark');
+    expect(said(test(1, TestKind.Full), dark(56, TestKind.Full), test(56, TestKind.Brief))).toContain(
+      'since day 56 it',
+    );
+  });
+
   it('is the charger if it has been dark ever since a test that emptied the battery', () => {
     expect(said(test(1, TestKind.Brief), test(28, TestKind.Full), dark(56), dark(84))).toBe(
       'Most likely the charger, or a battery that no longer takes charge: on day 28 the lamp was lit for ' +
