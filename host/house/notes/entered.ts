@@ -4,7 +4,7 @@ import type { TestKind } from '../../../firmware/contract/codes';
 import type { KeyRing } from '../../keys';
 import type { Entry } from '../../logbook/logbook';
 import type { Circuit, Site } from '../../site/model';
-import { idsOf, type Listed, type ListedFields } from '../rows/listed';
+import { idsOf, type Listed, type ListedFields, luminaireOf } from '../rows/listed';
 import type { Attended, AttendedFields } from './attended';
 import { type Accepted, type BaselineFields, currentsOf, isSameCurrents, withBaselines } from './baseline';
 import { aboutOf, type Note, signedNote } from './notes';
@@ -14,7 +14,7 @@ import { signedWithdrawal, WITHDRAWN } from './withdrawn';
 export interface CircuitNotes {
   /** The circuit with the lamp currents that apply. */
   inForce: Circuit;
-  /** Accepted values that still apply, by luminaire. */
+  /** Accepted values that still apply, by the luminaire's id of today. */
   accepted: ReadonlyMap<string, Accepted>;
   /** The window last entered, unless cancelled; it may lie in the past. */
   attended: Attended | undefined;
@@ -22,7 +22,7 @@ export interface CircuitNotes {
   recentRepairs: Repair[];
   /** The newest repair for each kind of test owed afterwards. */
   newestRepairs: Repair[];
-  /** The newest repair of each luminaire. */
+  /** The newest repair of each luminaire, by its id of today. */
   repairs: ReadonlyMap<string, Repair>;
   /** Luminaires in sensor order, by the revision of the settings that describes them. */
   lists: ReadonlyMap<number, readonly string[]>;
@@ -62,7 +62,7 @@ function withAccepted(
 ): Map<string, Accepted> {
   const accepted = new Map(before);
   for (const row of lamps) {
-    const lamp = circuit.luminaires.find((one) => one.id === row.luminaire);
+    const lamp = luminaireOf(circuit, row.luminaire);
     if (!lamp) continue;
     if (isSameCurrents(row.site, currentsOf(lamp))) accepted.set(lamp.id, { ...row.new, ...by });
     else accepted.delete(lamp.id);
@@ -84,8 +84,10 @@ function repairsOf(
     const kind = kindAfter(circuit, repair.fields);
     byKind.delete(kind);
     byKind.set(kind, repair);
-    for (const id of repair.fields.luminaires.split(' '))
-      if (circuit.luminaires.some((lamp) => lamp.id === id)) repairs.set(id, repair);
+    for (const id of repair.fields.luminaires.split(' ')) {
+      const lamp = luminaireOf(circuit, id);
+      if (lamp) repairs.set(lamp.id, repair);
+    }
   }
   return { recentRepairs: recent, newestRepairs: [...byKind.values()], repairs };
 }

@@ -3,7 +3,7 @@
 // revision, and whatever becomes of the site file later, each row stays with its own luminaire.
 import type { ResultRecord } from '../../../firmware/contract/messages';
 import { type LampResult, lampResult } from '../../records/result';
-import type { Luminaire, Site } from '../../site/model';
+import type { Circuit, Luminaire, Site } from '../../site/model';
 
 export interface ListedFields {
   /** Revision of the settings. */
@@ -36,6 +36,11 @@ export interface Place {
 /** Every id that a luminaire has or had, today's first. */
 export function allIdsOf({ id, formerly = [] }: Luminaire): string[] {
   return [id, ...formerly];
+}
+
+/** The luminaire of a circuit that has an id, or had it before; undefined if none. */
+export function luminaireOf({ luminaires }: Circuit, id: string): Luminaire | undefined {
+  return luminaires.find((lamp) => allIdsOf(lamp).includes(id));
 }
 
 /** Place of each luminaire by its id and by every id it had before. */

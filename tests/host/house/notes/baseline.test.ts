@@ -173,6 +173,22 @@ describe('an acceptance', () => {
     ]);
   });
 
+  it('stays with a luminaire that gets another id', async () => {
+    await tested([first(280), second(281, 410)]);
+    await accept();
+    const [one, two] = CIRCUIT.luminaires;
+    const renamed = { ...CIRCUIT, luminaires: [one, { ...two, id: 'L-02', formerly: ['A-02'] }] };
+    expect([...(await accepted(renamed)).keys()]).toEqual(['A-01', 'L-02']);
+    const { house, refresh, follow } = await newLoggedHouse(logbook, {
+      site: { ...SITE, circuits: [renamed, HOUSE.circuits[1]] },
+    });
+    await follow();
+    refresh(NOW);
+    expect(house.desired.of('a').settings!.lamps).toBe('0,280,0,3600;1,281,410,3600;');
+    const corrected = { ...renamed, luminaires: [one, { ...renamed.luminaires[1], batteryMilliamps: 310 }] };
+    expect([...(await accepted(corrected)).keys()]).toEqual(['A-01']);
+  });
+
   it('is not trusted without our signature, and no controller message can pass for one', async () => {
     const fields = { result: 1, lamps: [{ luminaire: 'A-01', new: { battery: 1, mains: 0 } }] };
     const forged = newJournal(noteAddress(A), 'host', KEYS);

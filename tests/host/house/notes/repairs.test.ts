@@ -53,6 +53,17 @@ const retest = (luminaires: string[], circuit = a) =>
   retestKind(circuit, running.house.past.history.of('a').failedLong, luminaires);
 
 describe('the test owed after a repair', () => {
+  it('stays due if the luminaire gets another id', async () => {
+    await tested(TestKind.Full, 1000, FAIL, PASS);
+    await repaired(TestKind.Full, NOW - 60);
+    const [one, two] = a.luminaires;
+    const renamed = { ...a, luminaires: [{ ...one, id: 'L-01', formerly: ['A-01'] }, two] };
+    const { house, follow } = await newLoggedHouse(logbook, { site: { ...HOUSE, circuits: [renamed, b] } });
+    await follow();
+    expect(house.view.controller('a', NOW).retests).toEqual([{ luminaire: 'L-01', at: 0 }]);
+    expect(house.past.unproven(renamed, 'L-01')).toContain('Anna repaired A-01 (battery changed)');
+  });
+
   it('is shown with its date until it has been made', async () => {
     const house = () => running.house.view.controller('a', NOW).retests;
     await tested(TestKind.Full, 1000, FAIL, PASS);
