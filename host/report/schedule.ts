@@ -90,7 +90,7 @@ export function scheduledCircuits({ site, found }: Pick<ScheduleOptions, 'site' 
 }
 
 /** A faulty tester or sensor measured a time, and not that the lamp was lit. */
-function seenSec({ verdict, reason, litSec }: LampResult): number | null {
+export function seenSec({ verdict, reason, litSec }: LampResult): number | null {
   return verdict === Verdict.Void && isTesterFault(reason) ? null : litSec;
 }
 

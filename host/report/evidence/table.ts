@@ -8,6 +8,7 @@ import { readRecord } from '../../records/schema';
 import { plainCell } from '../../site/table/cells';
 import { reasonSentence, testKindWord, verdictWord } from '../../words/codes';
 import { isoUtc } from '../../words/when';
+import { seenSec } from '../schedule';
 import { FILES } from './proof';
 
 export interface EvidenceRecord {
@@ -51,11 +52,12 @@ function resultsOf(records: readonly EvidenceRecord[]): Map<number, { at: number
     if (record?.kind !== 'result') continue;
     const at = resultAt(record, written);
     const list = lists.get(`${address} ${record.settings}`) ?? [];
-    const rows = lampResults(record).map(({ verdict, litSec, reason }, i) => {
+    const rows = lampResults(record).map((lamp, i) => {
+      const { verdict, reason } = lamp;
       const result = verdictWord(verdict);
       return {
         ...{ luminaire: list[i] ?? '', circuit: address.split('/')[1], test: testKindWord(record.type) },
-        ...{ start: isoUtc(at), litSeconds: String(litSec), result },
+        ...{ start: isoUtc(at), litSeconds: String(seenSec(lamp) ?? 'unknown'), result },
         reason: result === 'pass' ? '' : reasonSentence(reason),
       };
     });
