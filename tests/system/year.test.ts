@@ -106,13 +106,15 @@ describe('the command', () => {
       ...[
         'controllerDays',
         'controllerYears',
+        'from',
+        'until',
         'seconds',
         'cpuSeconds',
         'controllerYearsPerSecond',
         'workers',
       ],
       ...['tests', 'violations', 'recordsWritten', 'recordsInLogbook', 'recordsLost', 'recordsDuplicated'],
-      ...['chainValid', 'finalHash'],
+      ...['entries', 'chainValid', 'finalHash'],
     ]);
     expect(result).toMatchObject({
       controllerDays: DAYS * site.circuits.length,
