@@ -1,7 +1,7 @@
 // `withdraw`: says that a repair or an inspection was entered by mistake.
 import { nowSec, systemClock } from '../clock';
-import { entryOf, writeNote } from '../house/notes/notes';
-import { decideWithdrawal, withdrawalWords } from '../house/notes/withdrawn';
+import { entryOf } from '../house/notes/notes';
+import { decideWithdrawal, withdrawalWords, writeWithdrawal } from '../house/notes/withdrawn';
 import { readPast } from '../house/past';
 import type { Site } from '../site/model';
 import { Mistake } from './arguments';
@@ -32,7 +32,7 @@ export async function withdrawCommand({
     });
     if ('refusals' in decision) throw new Mistake(decision.refusals.join(' '));
     const { note } = decision;
-    await writeNote(logbook, keys, note);
+    await writeWithdrawal(logbook, keys, note);
     return `${note.who} ${withdrawalWords(note.fields)}`;
   });
   process.stdout.write(`${text}\n`);

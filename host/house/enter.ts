@@ -14,7 +14,7 @@ import { type CareFields, careWords, decideCare } from './notes/care';
 import type { InspectionWish } from './notes/inspected';
 import { entryOf, type NewNote, writeNote } from './notes/notes';
 import { partWords, type RepairFields, repairWords, retestAfter } from './notes/repairs';
-import { decideWithdrawal, withdrawalWords } from './notes/withdrawn';
+import { decideWithdrawal, withdrawalWords, writeWithdrawal } from './notes/withdrawn';
 
 /** Every circuit named must be one of the site. No function rejects: a failure is an answer too. */
 export interface Entering {
@@ -131,13 +131,18 @@ class NoteEntering implements Entering {
     const decision = decideWithdrawal({ site, keys, number, entry, before, who, why, now });
     if ('refusals' in decision) return refused(decision.refusals);
     const { note } = decision;
-    return this.write(note, 'withdrawn', `Recorded: ${note.who} ${withdrawalWords(note.fields)}`);
+    const answer = `Recorded: ${note.who} ${withdrawalWords(note.fields)}`;
+    return this.entered(writeWithdrawal(logbook, keys, note), 'withdrawn', answer);
   }
 
-  private async write(note: NewNote, done: string, answer: string): Promise<OrderOutcome> {
+  private write(note: NewNote, done: string, answer: string): Promise<OrderOutcome> {
+    return this.entered(writeNote(this.o.logbook, this.o.keys, note), done, answer);
+  }
+
+  private async entered(writing: Promise<Entry>, done: string, answer: string): Promise<OrderOutcome> {
     let entry: Entry;
     try {
-      entry = await writeNote(this.o.logbook, this.o.keys, note);
+      entry = await writing;
     } catch (error) {
       return refused([`Nothing was ${done}. ${(error as Error).message}`]);
     }

@@ -2,13 +2,21 @@
 // nobody can put right by entering it again can be withdrawn.
 import { REMARK_MAX } from '../../api/defects';
 import type { KeyRing } from '../../keys';
-import type { Entry } from '../../logbook/logbook';
+import { type Entry, type Logbook, LogbookError } from '../../logbook/logbook';
 import type { Site } from '../../site/model';
 import { tidyText, unfit } from '../../words/freeText';
 import { isWho, NAME_RULE } from '../../words/person';
 import { dayWord } from '../../words/when';
 import { INSPECTION } from './inspected';
-import { aboutOf, type Decision, isNoteAddress, type NewNote, type NoteKind, signedNote } from './notes';
+import {
+  aboutOf,
+  type Decision,
+  isNoteAddress,
+  type NewNote,
+  type NoteKind,
+  signedNote,
+  writeOnce,
+} from './notes';
 
 export const WITHDRAWN = 'withdrawn';
 
@@ -65,8 +73,10 @@ function entryRefusal({ site, keys, number, entry, before }: WithdrawalWish): st
     : '';
 }
 
+export type WithdrawalNote = NewNote & { fields: WithdrawnFields };
+
 /** The note to write, or why not, one sentence each. */
-export function decideWithdrawal(wish: WithdrawalWish): Decision<NewNote & { fields: WithdrawnFields }> {
+export function decideWithdrawal(wish: WithdrawalWish): Decision<WithdrawalNote> {
   const [who, why] = [wish.who, wish.why].map(tidyText);
   const wrong = unfit(why, REMARK_MAX);
   const refusals = [
@@ -78,6 +88,23 @@ export function decideWithdrawal(wish: WithdrawalWish): Decision<NewNote & { fie
   const fields: WithdrawnFields = { withdraws: wish.number, why };
   const address = aboutOf(wish.entry!.address);
   return { note: { address, kind: WITHDRAWN, at: wish.now, who, fields } };
+}
+
+/**
+ * Writes it, durable on return.
+ * @returns the entry it made
+ * @throws LogbookError with one sentence if the entry was withdrawn since the decision, or the log book cannot take it
+ */
+export async function writeWithdrawal(
+  logbook: Pick<Logbook, 'appendNext' | 'lastOf'>,
+  keys: KeyRing,
+  note: WithdrawalNote,
+): Promise<Entry> {
+  const { withdraws } = note.fields;
+  // No inspection can have an id with this sign.
+  const entry = await writeOnce(logbook, keys, note, `withdraws_${withdraws}`);
+  if (!entry) throw new LogbookError(`Entry ${withdraws} was withdrawn before.`);
+  return entry;
 }
 
 /** As it follows the name of who did: "withdrew entry 12: wrong luminaire." */

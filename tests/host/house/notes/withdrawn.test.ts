@@ -193,6 +193,17 @@ describe('nothing is withdrawn', () => {
     expect(await logbook.entries()).toBe(repair);
   });
 
+  it('twice by two who do it at once', async () => {
+    const repair = await repaired(1, 'other');
+    const answers = await Promise.all([withdraw(repair), withdraw(repair, 30, 'Carla')]);
+    expect(answers.map(({ ok }) => ok).sort()).toEqual([false, true]);
+    expect(answers.find(({ ok }) => !ok)!.answer).toBe(
+      `Nothing was withdrawn. Entry ${repair} was withdrawn before.`,
+    );
+    expect(await logbook.entries()).toBe(repair + 1);
+    expect(await logbook.verify(KEYS)).toMatchObject({ valid: true });
+  });
+
   it('twice, nor by a note that this host did not sign', async () => {
     const repair = await repaired(1, 'other');
     await withdraw(repair);
