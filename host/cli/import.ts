@@ -15,7 +15,7 @@ import { readTable, type TableSaid } from '../site/table/read';
 import type { Row, Table } from '../site/table/rows';
 import { luminaireTable, luminaireWorkbook } from '../site/table/write';
 import { defaultLines, siteText } from '../site/table/yamlText';
-import { beforeOf, readSiteText, saveSiteText } from '../siteDoor/file';
+import { freeBefore, readSiteText, saveSiteText } from '../siteDoor/file';
 import { Mistake } from './arguments';
 import { complain } from './complaints';
 import { checkNew, writeNew } from './newFile';
@@ -95,7 +95,7 @@ function checkOut({ table, out, replace, dryRun }: ImportOptions): void {
     throw new Mistake(`--out ${out}: this is no site file; name the site file to write.`);
   if (!replace)
     throw new Mistake(
-      `--out ${out}: this file already exists; name a new one, or add --replace: the old one is kept as ${beforeOf(out)}.`,
+      `--out ${out}: this file already exists; name a new one, or add --replace: the old one is kept as ${freeBefore(out)}.`,
     );
 }
 
@@ -104,8 +104,9 @@ function write(out: string, text: string, replace: boolean): void {
     writeNew('--out', out, text);
     return;
   }
-  saveSiteText(out, readSiteText(out), text);
-  process.stdout.write(`The file before is kept as ${beforeOf(out)}.\n`);
+  const kept = freeBefore(out);
+  saveSiteText(out, readSiteText(out), text, kept);
+  process.stdout.write(`The file before is kept as ${kept}.\n`);
 }
 
 /** How the titles were understood: the first thing to look over. */

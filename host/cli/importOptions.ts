@@ -77,7 +77,7 @@ export function addImport(program: Command): void {
       .option('--out <file>', 'site file to write; only --dry-run needs none')
       .option(
         '--replace',
-        'write over an existing site file; the old one is kept beside it as FILE.before',
+        'write over an existing site file; the old one is kept beside it as FILE.before, FILE.before-2 and so on',
         false,
       )
       .option('--sheet <name...>', 'sheets of the spreadsheet to read, if several have these columns')

@@ -1,11 +1,15 @@
 // The site file on the disk: read as text, and replaced so that it is always the old one or the new one, whole.
+import { randomUUID } from 'node:crypto';
 import {
   chmodSync,
   closeSync,
+  existsSync,
   fsyncSync,
+  lstatSync,
   openSync,
   realpathSync,
   renameSync,
+  rmSync,
   statSync,
   writeFileSync,
 } from 'node:fs';
@@ -26,19 +30,32 @@ export function readSiteText(file: string): string {
 }
 
 /** Where the text before the last change is kept. */
-export const beforeOf = (file: string): string => `${file}.before`;
+const beforeOf = (file: string): string => `${file}.before`;
+
+/** Where the text of an existing file can be kept so that nothing kept earlier is lost; a link is followed. */
+export function freeBefore(file: string): string {
+  const first = beforeOf(lstatSync(file).isSymbolicLink() ? realpathSync(file) : file);
+  let name = first;
+  for (let n = 2; existsSync(name); n++) name = `${first}-${n}`;
+  return name;
+}
 
 function put(file: string, text: string, mode: number): void {
-  const draft = `${file}.new`;
-  const handle = openSync(draft, 'w', mode);
+  const draft = `${file}.${randomUUID()}.new`;
+  const handle = openSync(draft, 'wx', mode);
   try {
-    writeFileSync(handle, text);
-    fsyncSync(handle);
-  } finally {
-    closeSync(handle);
+    try {
+      writeFileSync(handle, text);
+      fsyncSync(handle);
+    } finally {
+      closeSync(handle);
+    }
+    chmodSync(draft, mode);
+    renameSync(draft, file);
+  } catch (error) {
+    rmSync(draft, { force: true });
+    throw error;
   }
-  chmodSync(draft, mode);
-  renameSync(draft, file);
 }
 
 const WHY: Record<string, string> = {
@@ -50,14 +67,15 @@ const WHY: Record<string, string> = {
 
 /**
  * Replaces a site file, durable on return; the old text is kept beside it.
+ * @param kept where; without it in place of the text kept at the last change
  * @throws Error with one sentence; the file is then the old one
  */
-export function saveSiteText(file: string, before: string, after: string): void {
+export function saveSiteText(file: string, before: string, after: string, kept?: string): void {
   try {
     // A link stays one.
     const real = realpathSync(file);
     const mode = statSync(real).mode & 0o777;
-    put(beforeOf(real), before, mode);
+    put(kept ?? beforeOf(real), before, mode);
     put(real, after, mode);
     syncPath(dirname(real));
   } catch (error) {

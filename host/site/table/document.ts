@@ -10,7 +10,7 @@ that may mean a column stops the import: \`--column "Kind of fitting=mode"\` say
 fitting"\` leaves it out. Titles that are like none of these are left out, and named. *M*, *NM* and *SM* are maintained,
 non-maintained and switched maintained, *NM3* is also 3 h. Dates may be 2024-03-12, 12.03.2024, 12 Mar 2024 or 12/03/2024, if
 one in the column tells which number is the day, or else \`--dates\` does. \`--replace\` keeps the old site file as
-\`FILE.before\`.`;
+\`FILE.before\`, at the next go as \`FILE.before-2\`, and so on.`;
 
 /** The titles of a table, in the order in which `export` writes them. */
 function titleTable(): string {

@@ -1,5 +1,14 @@
 // From a table of luminaires to a plan, as an electrician goes: `import`, `check`, `plan`, and back by `export`.
-import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  existsSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  realpathSync,
+  rmSync,
+  symlinkSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import * as xlsx from '@e965/xlsx';
@@ -102,6 +111,7 @@ it('refuses a profile that needs a compliance schedule before it reads the table
 it('replaces a file only when asked and keeps the old one, and writes none where a row is wrong', async () => {
   writeFileSync(table, TABLE);
   writeFileSync(site, 'precious');
+  const second = `${realpathSync(site)}.before-2`;
   const refused = await run('import', table, '--out', site);
   expect(refused).toMatchObject({
     code: 1,
@@ -117,6 +127,16 @@ it('replaces a file only when asked and keeps the old one, and writes none where
   expect(replaced.stdout).toContain(`The file before is kept as ${site}.before.\n`);
   expect(readFileSync(`${site}.before`, 'utf8')).toBe('precious');
   expect(loadSite(site)).toHaveProperty('site');
+  // A second go keeps what the first one kept, through a link beside the file it leads to, and a file of that name.
+  const link = join(folder, 'link.yaml');
+  symlinkSync(site, link);
+  writeFileSync(`${site}.new`, 'of somebody else');
+  expect((await run('import', table, '--out', link)).stderr).toContain(`kept as ${second}.\n`);
+  expect((await run('import', table, '--out', link, '--replace')).stdout).toContain(`kept as ${second}.\n`);
+  expect(readFileSync(`${site}.before`, 'utf8')).toBe('precious');
+  expect(readFileSync(second, 'utf8')).toBe(readFileSync(site, 'utf8'));
+  expect(readFileSync(`${site}.new`, 'utf8')).toBe('of somebody else');
+  expect(readdirSync(folder).filter((name) => name.endsWith('.new'))).toEqual(['boathouse.yaml.new']);
   writeFileSync(table, TABLE.replace(';240;', ';0,24;').replace('B-31', 'B 31'));
   const fresh = join(folder, 'fresh.yaml');
   expect(await run('import', table, '--out', fresh)).toMatchObject({
