@@ -27,7 +27,8 @@ claims that anything complies with any rule. Local rules prevail.
   one that came later is due an interval after it came. In a circuit to which it was moved, it has not been seen yet.
 - **"Not in order"** stays on the list of findings until the same point of the same place has been entered as in order. A look is
   done all the same: it is due again after its interval. Findings count as open in reports, and stand on the page \`#/defects\` too.
-  A finding keeps to its luminaire under a new id; that of a luminaire that is gone ends with a look at the circuit that had it.
+  A finding keeps to its luminaire under a new id, and ends only with a look at a part of the site that had the luminaire at that
+  time; that of a luminaire that is gone ends with a look at the circuit that had it.
 - **What attests a state** stays due while an entry leaves a point not in order, or finds that no point applies: handover,
   measurement of the light, and who does this work. Each form below says which of the two it is.
 - **Late entries** count from the time at which they were done. The same entry sent twice is stored once.

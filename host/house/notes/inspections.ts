@@ -192,20 +192,30 @@ class SiteInspections implements Inspections {
       .filter((finding) => !this.isCleared(finding));
   }
 
-  /** Seen in order after it was found, in an inspection that covers it. */
+  /** Seen in order after it was found, in an inspection of a part that had it at that time. */
   private isCleared({ duty, point, luminaire, scope, done }: Finding): boolean {
-    return this.covering(luminaire, scope).some((part) =>
-      this.of(duty, part).some((look) => look.done > done && look.inOrder.includes(point)),
+    const named = scope.startsWith('luminaire ') ? scope.slice('luminaire '.length) : '';
+    const id = luminaire || this.presence.idOf(named);
+    return this.covering(id, scope).some((part) =>
+      this.of(duty, part).some(
+        (look) => look.done > done && look.inOrder.includes(point) && this.saw(id, part, look.done),
+      ),
     );
   }
 
-  /** Every part of the site that contains what was looked at; the circuits that had it, if the luminaire is gone. */
-  private covering(luminaire: string, scope: Scope): Scope[] {
-    const named = scope.startsWith('luminaire ') ? scope.slice('luminaire '.length) : '';
-    const id = luminaire || this.presence.idOf(named);
+  /** Every part of the site that contains or contained what was looked at; `id` is '' if no luminaire was named. */
+  private covering(id: string, scope: Scope): Scope[] {
     if (id === '') return ['site', scope];
     const had = this.presence.circuitsOf(id).map((circuit) => `circuit ${circuit}`);
-    return this.scopes.get(id) ?? ['site', scope, `luminaire ${id}`, ...had];
+    const now = this.scopes.get(id) ?? ['site', scope, `luminaire ${id}`];
+    return [...new Set([...now, ...had])];
+  }
+
+  private saw(id: string, part: Scope, done: number): boolean {
+    if (id === '') return true;
+    // Of one that is gone and on no list, nobody can say more than where it was found.
+    if (!this.scopes.has(id) && this.presence.circuitsOf(id).length === 0) return true;
+    return this.presence.saw(id, part, done);
   }
 }
 

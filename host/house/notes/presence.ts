@@ -1,13 +1,16 @@
-// Since when each luminaire has been part of a site and of its circuits, from the lists of the log book: what was
-// looked at before that says nothing about it.
+// When each luminaire was part of a site and of which circuit, from the lists of the log book: what was looked at while
+// it was not there says nothing about it.
 import type { Scope } from '../../duties/due';
 import type { Site } from '../../site/model';
 import { allIdsOf } from '../rows/listed';
 
-/** UTC second of the first list of a site, and by luminaire and circuit that of the first list with both. */
+/** A circuit, and the UTC second of the first list that had the luminaire there. */
+type Stay = [circuit: string, from: number];
+
+/** UTC second of the first list of a site, and by luminaire its stays in circuits, the oldest first. */
 export interface PresenceState {
   first: number;
-  lamps: [string, [string, number][]][];
+  lamps: [string, Stay[]][];
 }
 
 /** The first lists of a site are written one by one at its first start: they are its beginning. */
@@ -16,14 +19,14 @@ const BEGINNING_SEC = 86_400;
 export class Presence {
   private first: number;
   /** By the luminaire's id of today, or by its last one if it is gone. */
-  private readonly lamps: Map<string, Map<string, number>>;
+  private readonly lamps: Map<string, Stay[]>;
   private readonly ids = new Map<string, string>();
 
   constructor(site: Site, from: PresenceState) {
     for (const lamp of site.circuits.flatMap(({ luminaires }) => luminaires))
       for (const id of allIdsOf(lamp)) this.ids.set(id, lamp.id);
     this.first = from.first;
-    this.lamps = new Map(from.lamps.map(([id, circuits]) => [id, new Map(circuits)]));
+    this.lamps = new Map(from.lamps.map(([id, stays]) => [id, [...stays]]));
   }
 
   /** A list of a circuit's luminaires, noted at a UTC second by the host's clock. */
@@ -31,9 +34,8 @@ export class Presence {
     this.first ||= at;
     for (const listed of luminaires) {
       const id = this.idOf(listed);
-      const circuits = this.lamps.get(id);
-      if (!circuits) this.lamps.set(id, new Map([[circuit, at]]));
-      else if (!circuits.has(circuit)) circuits.set(circuit, at);
+      const stays = this.lamps.get(id) ?? [];
+      if (stays.at(-1)?.[0] !== circuit) this.lamps.set(id, [...stays, [circuit, at]]);
     }
   }
 
@@ -44,7 +46,7 @@ export class Presence {
 
   /** The circuits that ever had it. */
   circuitsOf(luminaire: string): string[] {
-    return [...(this.lamps.get(this.idOf(luminaire))?.keys() ?? [])];
+    return this.staysOf(this.idOf(luminaire)).map(([circuit]) => circuit);
   }
 
   /**
@@ -53,14 +55,29 @@ export class Presence {
    */
   since(luminaire: string, scope: Scope): number {
     if (this.first === 0 || scope.startsWith('luminaire ')) return 0;
-    const circuits = this.lamps.get(luminaire) ?? new Map<string, number>();
     const [kind, id] = scope.split(' ');
-    const times = kind === 'circuit' ? [circuits.get(id)] : [...circuits.values()];
-    const since = Math.min(...times.map((time) => time ?? Number.POSITIVE_INFINITY));
-    return since < this.first + BEGINNING_SEC ? 0 : since;
+    const stays = this.staysOf(luminaire);
+    const stay = kind === 'circuit' ? stays.findLast(([circuit]) => circuit === id) : stays[0];
+    return stay?.[1] ?? Number.POSITIVE_INFINITY;
+  }
+
+  /** True if a look at a part of the site that has or had the luminaire, done at a UTC second, saw it there. */
+  saw(luminaire: string, scope: Scope, done: number): boolean {
+    const [kind, id] = scope.split(' ');
+    if (this.first === 0 || kind !== 'circuit') return done >= this.since(luminaire, scope);
+    return this.staysOf(luminaire).findLast(([, from]) => from <= done)?.[0] === id;
+  }
+
+  /** Its stays, the first from 0 if it was there from the beginning. */
+  private staysOf(luminaire: string): readonly Stay[] {
+    const stays = this.lamps.get(luminaire) ?? [];
+    return stays.map(([circuit, from], i) => [
+      circuit,
+      i === 0 && from < this.first + BEGINNING_SEC ? 0 : from,
+    ]);
   }
 
   state(): PresenceState {
-    return { first: this.first, lamps: [...this.lamps].map(([id, circuits]) => [id, [...circuits]]) };
+    return { first: this.first, lamps: [...this.lamps] };
   }
 }

@@ -307,6 +307,57 @@ describe('where the site file has changed', () => {
     expect(await left(site, NOW + 30 * DAY)).toEqual(['A-01', 'A-02']);
   });
 
+  describe('a finding of a luminaire that was moved from circuit a to circuit b', () => {
+    const [a, b] = HOUSE.circuits;
+    const [first, second] = a.luminaires;
+    const moved = {
+      ...HOUSE,
+      circuits: [
+        { ...a, luminaires: [first] },
+        { ...b, luminaires: [...b.luminaires, second] },
+      ],
+    };
+    const walk = (scope: string, day: number, more: Partial<InspectionWish> = {}) =>
+      enter(wish({ scope, done: NOW + day * DAY, ...more }), NOW + day * DAY);
+    const move = async (day: number) => {
+      await list('a', 2, NOW + day * DAY, 'A-01');
+      await list('b', 2, NOW + day * DAY, 'B-01', 'A-02');
+    };
+    const found = async (site = moved) =>
+      (await readPast(logbook, site, KEYS)).inspections.findings().map(({ luminaire }) => luminaire);
+    beforeEach(async () => {
+      await listFirst(logbook, HOUSE);
+      await walk('circuit a', 10, { points: dusty(['A-02']) });
+    });
+
+    it('ends with no look at circuit b before it came there', async () => {
+      await walk('circuit b', 11);
+      await move(12);
+      expect(await found()).toEqual(['A-02']);
+      await walk('circuit a', 13);
+      expect(await found()).toEqual(['A-02']);
+      await walk('circuit b', 14);
+      expect(await found()).toEqual([]);
+    });
+
+    it('stays ended by a look at circuit a before it left', async () => {
+      await walk('circuit a', 11);
+      await move(12);
+      expect(await found()).toEqual([]);
+    });
+
+    it('ends with no look at circuit a before it came back', async () => {
+      await move(12);
+      await walk('circuit a', 13);
+      await list('a', 3, NOW + 14 * DAY, 'A-01', 'A-02');
+      await list('b', 3, NOW + 14 * DAY, 'B-01');
+      expect(await found(HOUSE)).toEqual(['A-02']);
+      expect(await left(HOUSE, NOW + 35 * DAY)).toEqual(['A-02', 'B-01']);
+      await walk('circuit a', 15);
+      expect(await found(HOUSE)).toEqual([]);
+    });
+  });
+
   it('a finding of a renamed luminaire has its new id, and ends with a look at any part that has it', async () => {
     await listFirst(logbook, HOUSE);
     await enter(wish({ points: dusty(['A-01']), done: NOW - 5 * DAY }));
