@@ -1,4 +1,6 @@
-// Which circuits a change of the site file is about: their controllers must not be in a test.
+// Which circuits a change of the site file is about, and what they must not be in: a test, or trouble that nobody would
+// be told of any more.
+import type { ControllerStatus } from '../api/views';
 import { type Item, isSame, type SiteData } from '../site/edit/data';
 
 /** Says nothing about how a circuit is tested or judged. */
@@ -24,4 +26,27 @@ export function circuitsChanged(before: SiteData, after: SiteData): string[] {
       return isRule || !now || !isSame(withoutWords(circuit), withoutWords(now));
     })
     .map(({ id }) => String(id));
+}
+
+/** What is wrong on a circuit, as far as it is known; '' if nothing is. */
+function troubleOf({ phase, troubleAt, supplyAfter, relayOpen }: ControllerStatus): string {
+  if (phase === 'fault' || troubleAt.fault > 0) return 'a tester fault is reported on';
+  if (phase === 'outage' || troubleAt.outage > 0) return 'the mains is missing on';
+  if (phase === 'held' || troubleAt.held > 0) return 'tests are held on';
+  const isProven = supplyAfter === true && relayOpen === false;
+  return phase === 'unknown' || isProven ? '' : 'the supply is not proven on';
+}
+
+/** Why a circuit cannot be tested or judged in another way now, or go; a sentence, '' if it can. */
+export function inTheWay(status: ControllerStatus, isGone: boolean): string {
+  const { circuit, kind, contact } = status;
+  const byHand = 'is gone for good, change the file itself, and start the host again.';
+  if (kind !== '' && contact === 'silent')
+    return `a test was running on circuit ${circuit}, which this changes, when its controller was last heard; if the controller ${byHand}`;
+  if (kind !== '')
+    return `a test is running on circuit ${circuit}, which this changes. Save it when the test is over.`;
+  const trouble = isGone ? troubleOf(status) : '';
+  return trouble === ''
+    ? ''
+    : `${trouble} circuit ${circuit}, and its alarm would go with it; if the circuit ${byHand}`;
 }

@@ -7,14 +7,14 @@ import type { House } from '../house/house';
 import type { KeyRing } from '../keys';
 import type { Entry, Logbook } from '../logbook/logbook';
 import { localDate } from '../site/civil';
-import type { SiteData } from '../site/edit/data';
+import { isSame, type SiteData } from '../site/edit/data';
 import { dataOf, type Edited, editSite } from '../site/edit/edit';
 import { placeOf, SETTLED, shownData } from '../site/edit/places';
 import { formatMistake, parseSite } from '../site/load';
 import type { Site } from '../site/model';
 import { tidyText } from '../words/freeText';
 import { isWho, NAME_RULE } from '../words/person';
-import { circuitsChanged } from './busy';
+import { circuitsChanged, inTheWay } from './busy';
 import { readSiteText, revisionOf, saveSiteText } from './file';
 import { formFields } from './form';
 import { enterPending, forgetPending, keepPending, type Pending } from './pending';
@@ -56,12 +56,35 @@ const STALE =
   'Nothing was saved: the site file has been changed since you opened it, in another window or in the file itself. ' +
   'Load the page again and enter your change once more.';
 
+const TAKING =
+  'Nothing was saved: the host is still taking over the last change; save again in a few seconds.';
+const UNTAKEN =
+  'Nothing was saved: the last change was saved, but the host does not work with it yet; start the host again.';
+
+/** The text the host was started with; undefined if the file is another by now. */
+function startedWith({ fixed, file, inForce }: SiteDoorOptions): string | undefined {
+  if (fixed !== '') return undefined;
+  try {
+    const text = readSiteText(file);
+    return revisionOf(text) === inForce ? text : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
 class FileDoor implements SiteDoor {
   /** Changes are saved one after the other. */
   private turn: Promise<unknown> = Promise.resolve();
   private saved: Site | undefined;
+  private readonly text: string | undefined;
+  /** The last change saved here, and whether the host takes it over. */
+  private last: { revision: string; isTaken: boolean } | undefined;
+  /** A change that was saved, and that the log book could not take. */
+  private owed: Pending | undefined;
 
-  constructor(private readonly o: SiteDoorOptions) {}
+  constructor(private readonly o: SiteDoorOptions) {
+    this.text = startedWith(o);
+  }
 
   view(): SiteFileView {
     const { fixed, file, inForce } = this.o;
@@ -101,13 +124,48 @@ class FileDoor implements SiteDoor {
     if (!isWho(who))
       return refused(`Give your name, ${NAME_RULE}: the log book records who changed the site.`);
     try {
+      const owed = await this.enterOwed();
+      if (owed !== '') return refused(owed);
       const text = readSiteText(file);
       if (revisionOf(text) !== wish.revision) return refused(STALE, { stale: true });
+      const apart = this.apart(text);
+      if (apart !== '') return refused(apart);
       const edited = this.edited(text, wish, now);
       return 'ok' in edited ? edited : await this.write(text, edited, who, now);
     } catch (error) {
       return refused(`Nothing was saved. ${(error as Error).message}`);
     }
+  }
+
+  /** Only one change can be noted as pending, so the one before must be in the log book. Why it is not; '' if it is. */
+  private async enterOwed(): Promise<string> {
+    if (!this.owed) return '';
+    try {
+      await this.enter(this.owed);
+      return '';
+    } catch (error) {
+      return `Nothing was saved: the log book still could not take the change before. ${(error as Error).message}`;
+    }
+  }
+
+  private async enter(pending: Pending): Promise<void> {
+    const { logbook, keys, site, apply } = this.o;
+    this.owed = pending;
+    const entry = await enterPending(logbook, keys, site, pending);
+    this.owed = undefined;
+    if (entry) await apply(entry);
+  }
+
+  /**
+   * Why the file is not what the host works with; '' if it is, comments aside. The host would take over everything else
+   * in it together with the change, unchecked against running tests and not in the log book.
+   */
+  private apart(text: string): string {
+    const revision = revisionOf(text);
+    if (revision === this.o.inForce) return '';
+    if (revision === this.last?.revision) return this.last.isTaken ? TAKING : UNTAKEN;
+    if (this.text !== undefined && isSame(dataOf(text), dataOf(this.text))) return '';
+    return `Nothing was saved: ${basename(this.o.file)} was changed by hand since the host was started; start the host again, or put the file back as it was.`;
   }
 
   /** The new text, if nothing speaks against it. */
@@ -141,16 +199,14 @@ class FileDoor implements SiteDoor {
     return testing === '' ? made : refused(testing);
   }
 
-  /** Why a test stands in the way; '' if none does. */
+  /** What a circuit is in stands in the way; '' if nothing does. */
   private testing(before: SiteData, after: SiteData, now: number): string {
     const { site, house } = this.o;
     const known = new Set(site.circuits.map(({ id }) => id));
+    const left = new Set(after.circuits.map(({ id }) => id));
     for (const id of circuitsChanged(before, after)) {
-      if (!known.has(id)) continue;
-      const { kind, contact } = house.view.controller(id, now);
-      // One that has been silent for long has nothing to say about now.
-      if (kind !== '' && contact !== 'silent')
-        return `Nothing was saved: a test is running on circuit ${id}, which this changes. Save it when the test is over.`;
+      const why = known.has(id) ? inTheWay(house.view.controller(id, now), !left.has(id)) : '';
+      if (why !== '') return `Nothing was saved: ${why}`;
     }
     return '';
   }
@@ -161,7 +217,7 @@ class FileDoor implements SiteDoor {
     who: string,
     now: number,
   ): Promise<SiteOutcome> {
-    const { logbook, keys, file } = this.o;
+    const { logbook, file } = this.o;
     const [from, to] = [revisionOf(before), revisionOf(text)];
     const pending: Pending = { id: randomUUID(), before: from, after: to, changes: said, who, at: now };
     await keepPending(logbook, pending);
@@ -171,13 +227,14 @@ class FileDoor implements SiteDoor {
       await forgetPending(logbook);
       throw error;
     }
+    this.last = { revision: to, isTaken: false };
     try {
-      const entry = await enterPending(logbook, keys, this.o.site, pending);
-      if (entry) await this.o.apply(entry);
+      await this.enter(pending);
     } catch (error) {
       const answer = `Saved, but the log book could not take it yet. ${(error as Error).message} The host works with the new file, and enters the change, when it is started again.`;
       return { ok: true, revision: to, answer, taken: false };
     }
+    this.last.isTaken = true;
     this.saved = site;
     const answer = 'Saved, and entered in the log book. The host is taking it over.';
     return { ok: true, revision: to, answer, taken: true };

@@ -16,8 +16,8 @@ function Standing({ view }: { view: SiteFileView }): JSX.Element | null {
   if (view.inForce) return null;
   return (
     <p class="note">
-      {view.file} was changed since the host was started. It takes effect when something is saved here, or
-      when the host is started again.
+      {view.file} was changed since the host was started. It takes effect when the host is started again;
+      until then nothing can be saved here, unless only comments were changed.
     </p>
   );
 }
