@@ -66,6 +66,12 @@ function namings(data: SiteData, part: Part, id: string): Path[] {
         for (const name of ['area', 'serves']) field(['circuits', i, 'luminaires', j, name]);
       });
   });
+  const plans = valueAt(data, ['floorPlans']);
+  if (Array.isArray(plans))
+    for (const i of plans.keys()) {
+      if (part === 'floors') field(['floorPlans', i, 'floor']);
+      if (part === 'areas') field(['floorPlans', i, 'areas']);
+    }
   const faults = valueAt(data, ['simulation', 'faults']);
   if (Array.isArray(faults) && (part === 'luminaires' || part === 'circuits'))
     for (const i of faults.keys())

@@ -178,6 +178,20 @@ describe('a change to a site file', () => {
     );
   });
 
+  it('renames a floor and an area on their floor plans too', () => {
+    const plan =
+      '  - { id: plan, name: Plan, picture: plans/hall.svg, floor: ground, areas: [hall, loft] }\n';
+    const planned = SMALL.replace('areas:\n', `floorPlans:\n${plan}areas:\n`);
+    const after = edited(
+      planned,
+      { do: 'rename', part: 'floors', id: 'ground', to: 'first' },
+      { do: 'rename', part: 'areas', id: 'loft', to: 'attic' },
+    );
+    expect(dataOf(after).floorPlans).toMatchObject([
+      { id: 'plan', floor: 'first', areas: ['hall', 'attic'] },
+    ]);
+  });
+
   it('says in words from what to what', () => {
     const made = editSite(
       MUSEUM,
