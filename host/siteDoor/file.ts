@@ -65,8 +65,17 @@ const WHY: Record<string, string> = {
   EPERM: 'the host may not write there',
 };
 
+/** The new file is there already, so a folder that cannot be synced must not be told as "not saved". */
+function syncNames(folder: string): void {
+  try {
+    syncPath(folder);
+  } catch {
+    // Whether the new name outlives a power failure is then up to the file system.
+  }
+}
+
 /**
- * Replaces a site file, durable on return; the old text is kept beside it.
+ * Replaces a site file; the old text is kept beside it. Durable on return, if the folder can be synced.
  * @param kept where; without it in place of the text kept at the last change
  * @throws Error with one sentence; the file is then the old one
  */
@@ -77,7 +86,7 @@ export function saveSiteText(file: string, before: string, after: string, kept?:
     const mode = statSync(real).mode & 0o777;
     put(kept ?? beforeOf(real), before, mode);
     put(real, after, mode);
-    syncPath(dirname(real));
+    syncNames(dirname(real));
   } catch (error) {
     const code = (error as NodeJS.ErrnoException).code ?? '';
     throw new Error(`The site file could not be written: ${WHY[code] ?? code}. It is as it was.`);
