@@ -27,7 +27,8 @@ const refused = (answer: string): SiteOutcome => ({ ok: false, answer, mistakes:
 /** Once an answer has left, or its reader has. */
 function afterAnswer(c: Context, then: () => void): void {
   const { outgoing } = (c.env ?? {}) as Partial<HttpBindings>;
-  if (outgoing) outgoing.once('close', then);
+  // One that is closed already says so no more.
+  if (outgoing && !outgoing.closed && !outgoing.destroyed) outgoing.once('close', then);
   else setImmediate(then);
 }
 
