@@ -3,9 +3,9 @@ import type { KeyRing } from '../keys';
 import { type Login, loginOf } from './logins';
 import { HOST_CLIENT } from './parties';
 
-/** A broker's URL for a line or a log: without the password in it. */
+/** A broker's URL for a line or a log: without the password in it, which may itself contain "@" or "/". */
 export function withoutPassword(url: string): string {
-  return url.replace(/^(\w+:\/\/)([^/@]*)@/, (_all, scheme: string, user: string) => {
+  return url.replace(/^(\w+:\/\/)(.*)@/, (_all, scheme: string, user: string) => {
     const name = user.split(':')[0];
     return `${scheme}${name}${user.includes(':') ? ':***' : ''}@`;
   });

@@ -36,15 +36,14 @@ const GATE: GateLimits = {
   packetsPerSec: 500,
   packetsAtOnce: 1000,
 };
-/** Connections beside one of every controller: host, readers, and some that are about to go. */
+/** Most readers, most guests, and most of the rest beside one of every controller: host, and some that are about to go. */
 const MORE_CONNECTIONS = 32;
 
 /** All controllers may come through one address, a router's for instance. */
 function porterLimits(controllers: number): PorterLimits {
-  const most = controllers + MORE_CONNECTIONS;
   return {
-    perAddress: most + MORE_CONNECTIONS,
-    unfinished: most,
+    perAddress: controllers + 3 * MORE_CONNECTIONS,
+    unfinished: controllers + MORE_CONNECTIONS,
     readers: MORE_CONNECTIONS,
     keepAliveSec: 120,
     refusalMs: 500,

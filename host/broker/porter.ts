@@ -7,10 +7,10 @@ import type { Answer, Logins } from './logins';
 import { type Party, type Published, publishRefusal, shown, subscribeRefusal } from './parties';
 
 export interface PorterLimits {
-  /** Most connections from one address, and most that have not logged in; above that the oldest goes. */
+  /** Most connections from one address, and most that have not logged in; above that one of these goes. */
   perAddress: number;
   unfinished: number;
-  /** Most readers and guests. */
+  /** Most readers, and most guests: people without a password take no seat from those with one. */
   readers: number;
   /** Longest keep alive, s: a client that is silent for one and a half times as long is gone. */
   keepAliveSec: number;
@@ -42,6 +42,18 @@ function gateOf(client: Client): Gate {
   return client.conn as unknown as Gate;
 }
 
+function named({ id }: Client, party: Party): string {
+  return party.kind === 'controller' ? `controller ${party.controller}` : `client ${id}`;
+}
+
+/** Those of the address that has the most with the one that comes: nobody keeps out clients at other addresses. */
+function ofBusiest(waiting: Gate[], next: Gate): Gate[] {
+  const counts = new Map<string, number>();
+  for (const { address } of [...waiting, next]) counts.set(address, (counts.get(address) ?? 0) + 1);
+  const most = Math.max(...counts.values());
+  return waiting.filter(({ address }) => counts.get(address) === most);
+}
+
 export class Porter {
   private readonly gates = new Set<Gate>();
   /** The newest by client id; and of every client that has logged in, also one that is about to go. */
@@ -66,7 +78,7 @@ export class Porter {
     const waiting = [...this.gates].filter(({ isLoggedIn }) => !isLoggedIn);
     if (waiting.length >= unfinished) {
       this.refuse(gate, 'too many connections that do not log in', 'unfinished');
-      this.makeRoom(waiting);
+      this.makeRoom(ofBusiest(waiting, gate));
     }
     this.gates.add(gate);
     gate.once('close', () => this.gates.delete(gate));
@@ -147,6 +159,7 @@ export class Porter {
     const will = (client as unknown as { _will?: Published })._will;
     const willRefusal = will ? publishRefusal(this.site, party, client.id, will) : '';
     if (willRefusal) return refuse(NOT_AUTHORIZED, `a last will was left: ${willRefusal}`);
+    this.tellTakeover(session);
     this.sessions.set(client.id, session);
     this.parties.set(client, party);
     gate.once('close', () => {
@@ -156,24 +169,32 @@ export class Porter {
     return undefined;
   }
 
+  /** The connection that a client with this id still has. */
+  private before({ id }: Client): Session | undefined {
+    const before = this.sessions.get(id);
+    return before?.client.closed ? undefined : before;
+  }
+
   /** Why there is no seat for this client, '' if there is one. */
   private seatRefusal(client: Client, { party, isProven }: Extract<Answer, { party: Party }>): string {
-    const before = this.sessions.get(client.id);
-    const own = gateOf(client).address;
-    if (before && !before.client.closed) {
-      const who = party.kind === 'controller' ? `controller ${party.controller}` : `client ${client.id}`;
-      if (!isProven && before.gate.address !== own)
-        return `${who} is connected from ${before.gate.address} already, and somebody logged in as it without a password`;
-      this.complaints.add(
-        `again ${client.id}`,
-        `The broker: ${who} logged in from ${own} while it was connected from ${before.gate.address}; the older connection ` +
-          'was closed.',
-      );
-      return '';
-    }
+    const before = this.before(client);
+    if (before && !isProven && before.gate.address !== gateOf(client).address)
+      return `${named(client, party)} is connected from ${before.gate.address} already, and somebody logged in as it without a password`;
     if (party.kind !== 'reader' && party.kind !== 'guest') return '';
-    const readers = [...this.sessions.values()].filter((one) => /^(reader|guest)$/.test(one.party.kind));
-    return readers.length >= this.limits.readers ? `client ${client.id} is one reader too many` : '';
+    const others = [...this.sessions].filter(
+      ([id, one]) => id !== client.id && one.party.kind === party.kind,
+    );
+    return others.length >= this.limits.readers ? `client ${client.id} is one ${party.kind} too many` : '';
+  }
+
+  private tellTakeover({ client, party, gate }: Session): void {
+    const before = this.before(client);
+    if (!before) return;
+    this.complaints.add(
+      `again ${client.id}`,
+      `The broker: ${named(client, party)} logged in from ${gate.address} while it was connected from ` +
+        `${before.gate.address}; the older connection was closed.`,
+    );
   }
 
   private refuse(gate: Gate, why: string, about = why): Error {

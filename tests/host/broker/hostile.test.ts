@@ -102,6 +102,21 @@ describe('one client alone', () => {
     ]);
   });
 
+  it('keeps no controller at another address from logging in, however fast it opens connections', async () => {
+    await start({ limits: { unfinished: 5 } });
+    const controller = await open('127.0.0.8');
+    let opened = 0;
+    let isOver = false;
+    const flood = (async () => {
+      for (; !isOver; opened++) await open('127.0.0.9');
+    })();
+    await expect.poll(() => opened, { interval: 5 }).toBeGreaterThan(20);
+    const code = await controller.logIn(login('demo.a'));
+    isOver = true;
+    await flood;
+    expect(code).toBe(0);
+  });
+
   it('has no more connections than one address may have', async () => {
     await start({ limits: { perAddress: 3 } });
     const many = await Promise.all(Array.from({ length: 6 }, () => open('127.0.0.9')));
@@ -227,6 +242,33 @@ describe('who may log in', () => {
       'The broker: controller a logged in from 127.0.0.8 while it was connected from 127.0.0.1; the older connection was ' +
         'closed.',
     );
+  });
+});
+
+describe('seats', () => {
+  it('for readers with a password are not taken by guests', async () => {
+    await start({ isOpen: true, limits: { readers: 2 } });
+    const code = async (who: RawLogin) => (await open()).logIn(who);
+    expect(await code({ clientId: 'laptop-1' })).toBe(0);
+    expect(await code({ clientId: 'laptop-2' })).toBe(0);
+    expect(await code({ clientId: 'laptop-3' })).toBe(3);
+    expect(await code(login('reader-hall'))).toBe(0);
+    expect(await code(login('reader-desk'))).toBe(0);
+    expect(await code(login('reader-gate'))).toBe(3);
+    expect(problems.map((line) => line.slice(30))).toEqual([
+      'client laptop-3 is one guest too many, from 127.0.0.1.',
+      'client reader-gate is one reader too many, from 127.0.0.1.',
+    ]);
+  });
+
+  it('are told as taken over only when they are', async () => {
+    await start();
+    const first = await raw(login('demo.a'));
+    const will = { willTopic: 'nightproof/demo/b/presence', willPayload: 'gone' };
+    expect(await (await open('127.0.0.8')).logIn({ ...login('demo.a'), ...will })).toBe(5);
+    expect(first.isClosed).toBe(false);
+    expect(problems).toHaveLength(1);
+    expect(problems[0]).toContain('a last will was left: controller a may not publish');
   });
 });
 
