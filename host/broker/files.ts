@@ -1,4 +1,5 @@
-// The built-in broker's rules as files for Mosquitto, from the same lists: who may log in, and what each may do.
+// Files for Mosquitto from the lists of the built-in broker: who may log in, and what each may do. What it cannot be
+// told is listed in docs/operating.md.
 import { pbkdf2Sync, randomBytes } from 'node:crypto';
 import { Limit } from '../../firmware/contract/limits';
 import type { KeyRing } from '../keys';

@@ -1,4 +1,4 @@
-// `broker-files`: the rules of the built-in broker, for Mosquitto.
+// `broker-files`: who may log in and what each may do, as files for Mosquitto.
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { brokerFiles } from '../broker/files';

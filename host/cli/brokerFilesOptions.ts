@@ -8,7 +8,7 @@ export function addBrokerFiles(program: Command): void {
   program
     .command('broker-files')
     .description(
-      'Write password file, access list and configuration for Mosquitto, with the rules of the built-in broker.',
+      'Write files for Mosquitto: who may log in with which password, and what each may read and send.',
     )
     .addArgument(siteArgument())
     .requiredOption('--out <folder>', 'folder to write to')
