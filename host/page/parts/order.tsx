@@ -159,11 +159,7 @@ function Progress({ followed }: { followed: Followed }): JSX.Element | null {
   const words = progressWords(followed, controller, entries, now, building?.timeZone ?? 'UTC');
   return (
     <>
-      {words === '' ? null : (
-        <p>
-          <FromHost text={words} />
-        </p>
-      )}
+      {words === '' ? null : <p>{words}</p>}
       <p>
         {t.contact.senses(
           sensed(controller.supplyAfter, [t.contact.on, t.contact.off], controller),

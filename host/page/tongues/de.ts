@@ -830,7 +830,7 @@ export const de: Words = {
     failed: (status) => `Der Host konnte nicht antworten (${status}). Versuchen Sie es gleich noch einmal.`,
     noAnswer:
       'Keine Antwort vom Host; der Befehl ist vielleicht angekommen, vielleicht nicht. Beobachten Sie den ' +
-      'Stromkreis; bleibt das Netz aus, benutzen Sie den Schlüsselschalter.',
+      'Stromkreis; bleibt die Netzspannung aus, benutzen Sie den Schlüsselschalter.',
     noReport: 'Der Host hat nicht geantwortet. Prüfen Sie, ob er läuft, und versuchen Sie es noch einmal.',
     reportFailed: (status) => `Der Host konnte den Bericht nicht erstellen (${status}).`,
   },
@@ -1328,11 +1328,11 @@ export const de: Words = {
     'Most likely the switched live or the commissioned mode: the lamp was dark on mains on {day}.':
       'Wahrscheinlich der geschaltete Außenleiter oder die eingetragene Schaltungsart: die Lampe war am {day} am Netz dunkel.',
     'Recorded: {said}': 'Eingetragen: {said}',
-    'repaired {text} ({said}); a {kind} is due by {day}.':
-      '{text} repariert ({said}); {kind} fällig bis {day}.',
+    'repaired {text} ({work}); a {kind} is due by {day}.':
+      '{text} repariert ({work}); {kind} fällig bis {day}.',
     'repaired {text}; a {kind} is due by {day}.': '{text} repariert; {kind} fällig bis {day}.',
-    '{text2} repaired {text} ({said}); a {kind} is due by {day}.':
-      '{text2} hat {text} repariert ({said}); {kind} fällig bis {day}.',
+    '{text2} repaired {text} ({work}); a {kind} is due by {day}.':
+      '{text2} hat {text} repariert ({work}); {kind} fällig bis {day}.',
     '{text2} repaired {text}; a {kind} is due by {day}.':
       '{text2} hat {text} repariert; {kind} fällig bis {day}.',
     'The test will be added to the plan.': 'Der Test kommt in den Plan.',
@@ -1344,11 +1344,11 @@ export const de: Words = {
     'It has never had a duration test.': 'Er hatte noch nie einen Betriebsdauertest.',
     '{test} is overdue: its last test window passed without a result.':
       '{test} ist überfällig: das letzte Zeitfenster verstrich ohne Ergebnis.',
-    'Withdrawn on {day} by {text} (entry {n}): {text2}.':
-      'Zurückgezogen am {day} von {text} (Eintrag {n}): {text2}.',
-    'Recorded: {text} withdrew entry {n}: {text2}.':
-      'Eingetragen: {text} hat Eintrag {n} zurückgezogen: {text2}.',
-    '{text} withdrew entry {n}: {text2}.': '{text} hat Eintrag {n} zurückgezogen: {text2}.',
+    'Withdrawn on {day} by {text} (entry {n}): {words}.':
+      'Zurückgezogen am {day} von {text} (Eintrag {n}): {words}.',
+    'Recorded: {text} withdrew entry {n}: {words}.':
+      'Eingetragen: {text} hat Eintrag {n} zurückgezogen: {words}.',
+    '{text} withdrew entry {n}: {words}.': '{text} hat Eintrag {n} zurückgezogen: {words}.',
     'it did not pass.': 'nicht bestanden.',
     'its sensor was open circuit or saturated on battery.':
       'ihr Sensor war auf Batterie unterbrochen oder übersteuert.',

@@ -194,8 +194,8 @@ export const fr: Words = {
     willAttend: (who, from, until) => `Électricien au travail ici de ${from} jusqu’à ${until} : ${who}`,
     notKnown: 'inconnu',
     whenLastHeard: (word) => `inconnu ; dernier état connu : ${word}`,
-    on: 'sous tension',
-    off: 'hors tension',
+    on: 'présente',
+    off: 'absente',
     open: 'ouvert',
     closed: 'fermé',
     before: 'Alimentation avant le relais',
@@ -1306,7 +1306,7 @@ export const fr: Words = {
     'Most likely an aged battery: it lasted {length} of {length2} on {day}.':
       'Très probablement une batterie vieillie : elle a tenu {length} sur {length2} le {day}.',
     'Most likely an aged battery that its driver cuts off and on again: the lamp flickered from {length} of {length2} on in the {kind} of {day}, with {n} mA at 5 s, {n2} mA at 60 s and {n3} mA at the end, of {n4} mA.':
-      'Très probablement une batterie vieillie que son alimentation coupe et rallume : la lampe a clignoté à partir de {length} sur {length2}, {kind} du {day}, avec {n} mA à 5 s, {n2} mA à 60 s et {n3} mA à la fin, sur {n4} mA.',
+      'Très probablement une batterie vieillie que l’alimentation de lampe coupe et rallume : la lampe a clignoté à partir de {length} sur {length2}, {kind} du {day}, avec {n} mA à 5 s, {n2} mA à 60 s et {n3} mA à la fin, sur {n4} mA.',
     'Most likely a loose contact or the driver: the lamp flickered in the {kind} of {day}, with {n} mA at 5 s, {n2} mA at 60 s and {n3} mA at the end, of {n4} mA.':
       'Très probablement un mauvais contact ou l’alimentation de lampe : la lampe a clignoté, {kind} du {day}, avec {n} mA à 5 s, {n2} mA à 60 s et {n3} mA à la fin, sur {n4} mA.',
     "Look first for what is loose at the battery's plug, the terminals and the lamp; if nothing is, replace the battery.":
@@ -1314,17 +1314,17 @@ export const fr: Words = {
     "Look first for what is loose at the battery's plug, the terminals and the lamp; if nothing is, replace the driver.":
       'Chercher d’abord ce qui est lâche à la prise de la batterie, aux bornes et à la lampe ; si rien ne l’est, remplacer l’alimentation de lampe.',
     'Most likely the lamp or its driver: it reached {n} mA at 5 s and {n2} mA at 60 s of {n3} mA commissioned on {day}.':
-      'Très probablement la lampe ou son alimentation : elle a atteint {n} mA à 5 s et {n2} mA à 60 s sur {n3} mA de mise en service le {day}.',
+      'Très probablement la lampe ou l’alimentation de lampe : elle a atteint {n} mA à 5 s et {n2} mA à 60 s sur {n3} mA de mise en service le {day}.',
     'Most likely the switched live or the commissioned mode: the lamp was lit on mains on {day}.':
       'Très probablement la phase commandée ou le mode inscrit : la lampe était allumée sur secteur le {day}.',
     'Most likely the switched live or the commissioned mode: the lamp was dark on mains on {day}.':
       'Très probablement la phase commandée ou le mode inscrit : la lampe était éteinte sur secteur le {day}.',
     'Recorded: {said}': 'Inscrit : {said}',
-    'repaired {text} ({said}); a {kind} is due by {day}.':
-      '{text} réparé ({said}) ; {kind} à faire avant le {day}.',
+    'repaired {text} ({work}); a {kind} is due by {day}.':
+      '{text} réparé ({work}) ; {kind} à faire avant le {day}.',
     'repaired {text}; a {kind} is due by {day}.': '{text} réparé ; {kind} à faire avant le {day}.',
-    '{text2} repaired {text} ({said}); a {kind} is due by {day}.':
-      '{text2} a réparé {text} ({said}) ; {kind} à faire avant le {day}.',
+    '{text2} repaired {text} ({work}); a {kind} is due by {day}.':
+      '{text2} a réparé {text} ({work}) ; {kind} à faire avant le {day}.',
     '{text2} repaired {text}; a {kind} is due by {day}.':
       '{text2} a réparé {text} ; {kind} à faire avant le {day}.',
     'The test will be added to the plan.': 'L’essai sera ajouté au plan.',
@@ -1336,10 +1336,10 @@ export const fr: Words = {
     'It has never had a duration test.': 'Il n’a jamais eu d’essai d’autonomie.',
     '{test} is overdue: its last test window passed without a result.':
       '{test} en retard : sa dernière plage est passée sans résultat.',
-    'Withdrawn on {day} by {text} (entry {n}): {text2}.':
-      'Retirée le {day} par {text} (inscription {n}) : {text2}.',
-    'Recorded: {text} withdrew entry {n}: {text2}.': 'Inscrit : {text} a retiré l’inscription {n} : {text2}.',
-    '{text} withdrew entry {n}: {text2}.': '{text} a retiré l’inscription {n} : {text2}.',
+    'Withdrawn on {day} by {text} (entry {n}): {words}.':
+      'Retirée le {day} par {text} (inscription {n}) : {words}.',
+    'Recorded: {text} withdrew entry {n}: {words}.': 'Inscrit : {text} a retiré l’inscription {n} : {words}.',
+    '{text} withdrew entry {n}: {words}.': '{text} a retiré l’inscription {n} : {words}.',
     'it did not pass.': 'n’a pas réussi.',
     'its sensor was open circuit or saturated on battery.': 'son capteur était coupé ou saturé sur batterie.',
     '{n} mA on battery is below {n2} % of the {n3} mA in the site file.':

@@ -265,7 +265,7 @@ export const it: Words = {
     outageNext: 'Cercare perché manca la tensione di rete.',
     fault: 'Guasto del dispositivo di prova',
     faultNext:
-      'Esaminare il dispositivo di prova: relè, sensori, cablaggio. Dopo la riparazione, annullare il guasto.',
+      'Esaminare il dispositivo di prova: relè, sensori, cablaggio. Dopo la riparazione, resettare il guasto.',
     unconfirmed: 'Alimentazione non confermata',
     unconfirmedNext: 'Andare ora sul posto e ripristinare l’alimentazione a mano.',
     failed: 'Apparecchio: prova non superata',
@@ -407,16 +407,16 @@ export const it: Words = {
     notIsolation: NOT_ISOLATION,
     restore: {
       button: 'Ripristinare subito l’alimentazione',
-      consequence: 'La rete torna subito. Questa prova è nulla e verrà ripetuta.',
+      consequence: 'La tensione di rete torna subito. Questa prova è nulla e verrà ripetuta.',
       yes: 'Sì, ripristinare subito l’alimentazione',
       no: 'No, lasciare proseguire la prova',
     },
     'clear fault': {
-      button: 'Annullare il guasto',
+      button: 'Resettare il guasto',
       consequence:
         'Solo quando il relè e il suo cablaggio sono riparati e verificati: la centralina riprenderà da sola le prove ' +
         'e staccherà l’alimentazione.',
-      yes: 'Sì, riparato: annullare il guasto',
+      yes: 'Sì, riparato: resettare il guasto',
       no: 'No, lasciare così',
     },
     hold: {
@@ -439,7 +439,7 @@ export const it: Words = {
       consequence:
         'L’alimentazione di questi apparecchi viene staccata appena la centralina lo permette. Se rifiuta, dice perché.',
       yes: 'Sì, avviare la prova',
-      no: 'No, annullare',
+      no: 'No, annulla',
     },
     extend: {
       button: 'Prolungare per un giro',
@@ -454,7 +454,7 @@ export const it: Words = {
         'Le prove di questo circuito possono ora essere avviate a richiesta, anche di giorno, ma solo nei suoi giorni: ' +
         'circuiti vicini non vengono mai provati insieme.',
       yes: 'Sì, lavoro qui',
-      no: 'No, annullare',
+      no: 'No, annulla',
     },
     accept: {
       button: 'Accettare le correnti misurate',
@@ -498,7 +498,7 @@ export const it: Words = {
     notHeld: 'Non ancora sospese.',
     stillHeld: 'Ancora sospese.',
     done: (sentence) => `Fatto. ${sentence}`,
-    notCleared: 'Il guasto non è ancora annullato.',
+    notCleared: 'Il guasto non è ancora resettato.',
     result: (text) => `Risultato: ${text}`,
     notShown: 'Il registro dei controlli non mostra ancora se la centralina ha ricevuto il comando.',
   },
@@ -553,7 +553,7 @@ export const it: Words = {
     whoSees: 'Chi se ne occupa',
     protectedBy: 'Fino ad allora le persone sono protette da',
     enter: 'Registrare',
-    cancel: 'Annullare',
+    cancel: 'Annulla',
   },
 
   duties: {
@@ -636,7 +636,7 @@ export const it: Words = {
       result: 'Risultato di prova',
       intent: 'Prova iniziata',
       fault: 'Guasto o allarme',
-      cleared: 'Guasto annullato',
+      cleared: 'Guasto resettato',
       outage: 'Mancanza rete',
       supply: 'Allarme alimentazione',
       charge: 'Ricarica',
@@ -814,8 +814,8 @@ export const it: Words = {
     nothingHere: 'L’host non ha nulla a questo indirizzo. Controlli l’indirizzo.',
     failed: (status) => `L’host non ha potuto rispondere (${status}). Riprovi fra un momento.`,
     noAnswer:
-      'Nessuna risposta dall’host: il comando può essere arrivato oppure no. Osservi il circuito; se la rete resta ' +
-      'staccata, usi l’interruttore a chiave.',
+      'Nessuna risposta dall’host: il comando può essere arrivato oppure no. Osservi il circuito; se l’alimentazione ' +
+      'resta staccata, usi l’interruttore a chiave.',
     noReport: 'L’host non ha risposto. Controlli che sia in funzione, e riprovi.',
     reportFailed: (status) => `L’host non ha potuto creare il rapporto (${status}).`,
   },
@@ -938,7 +938,7 @@ export const it: Words = {
       'La rete è mancata; gli apparecchi sono a batteria.',
     'Testing is on hold.': 'Le prove sono sospese.',
     'Tester fault: no tests until it is cleared.':
-      'Guasto del dispositivo di prova: nessuna prova finché non è annullato.',
+      'Guasto del dispositivo di prova: nessuna prova finché non è resettato.',
     'This controller has never reported.': 'Questa centralina non ha mai dato notizie.',
     'Nothing heard for {length}.': 'Nessuna notizia da {length}.',
     'Last report: {said}': 'Ultime notizie: {said}',
@@ -1017,7 +1017,7 @@ export const it: Words = {
     'Check the controller’s supply and its network, then let it test again.':
       'Controllare alimentazione e rete dati della centralina, poi lasciarla provare di nuovo.',
     'Have the tester repaired, then clear the fault.':
-      'Far riparare il dispositivo di prova, poi annullare il guasto.',
+      'Far riparare il dispositivo di prova, poi resettare il guasto.',
     'Its page says what it waits for; or start the test while someone works there.':
       'La sua pagina dice che cosa attende; oppure avviare la prova mentre qualcuno vi lavora.',
     'Its controller is not heard, so no order reaches it.':
@@ -1059,7 +1059,7 @@ export const it: Words = {
     'The mains is back after {length}.': 'La rete è tornata dopo {length}.',
     'After a tester fault, the supply is back after {length}.':
       'Dopo un guasto del dispositivo di prova, l’alimentazione è tornata dopo {length}.',
-    'Tester fault cleared.': 'Guasto del dispositivo di prova annullato.',
+    'Tester fault cleared.': 'Guasto del dispositivo di prova resettato.',
     'It was: {said}': 'Era: {said}',
     'It was the pulse detector, with the pulses stopped low.':
       'Era il rivelatore di impulsi, impulsi fermi a livello basso.',
@@ -1108,7 +1108,7 @@ export const it: Words = {
     'restore the supply': 'ripristinare l’alimentazione',
     'hold testing for {length}': 'sospendere le prove per {length}',
     'release the hold': 'togliere la sospensione',
-    'clear the fault': 'annullare il guasto',
+    'clear the fault': 'resettare il guasto',
     'start a {kind}': 'avviare una {kind}',
     'extend the test by {length}': 'prolungare la prova di {length}',
     'record a trace of the next test': 'registrare una traccia della prossima prova',
@@ -1314,11 +1314,11 @@ export const it: Words = {
     'Most likely the switched live or the commissioned mode: the lamp was dark on mains on {day}.':
       'Molto probabilmente la fase comandata o il modo indicato: la lampada era spenta in rete il {day}.',
     'Recorded: {said}': 'Registrato: {said}',
-    'repaired {text} ({said}); a {kind} is due by {day}.':
-      '{text} riparato ({said}); {kind} da fare entro il {day}.',
+    'repaired {text} ({work}); a {kind} is due by {day}.':
+      '{text} riparato ({work}); {kind} da fare entro il {day}.',
     'repaired {text}; a {kind} is due by {day}.': '{text} riparato; {kind} da fare entro il {day}.',
-    '{text2} repaired {text} ({said}); a {kind} is due by {day}.':
-      '{text2} ha riparato {text} ({said}); {kind} da fare entro il {day}.',
+    '{text2} repaired {text} ({work}); a {kind} is due by {day}.':
+      '{text2} ha riparato {text} ({work}); {kind} da fare entro il {day}.',
     '{text2} repaired {text}; a {kind} is due by {day}.':
       '{text2} ha riparato {text}; {kind} da fare entro il {day}.',
     'The test will be added to the plan.': 'La prova sarà aggiunta al piano.',
@@ -1330,11 +1330,11 @@ export const it: Words = {
     'It has never had a duration test.': 'Non ha mai avuto una prova di autonomia.',
     '{test} is overdue: its last test window passed without a result.':
       '{test} in ritardo: la sua ultima finestra è passata senza risultato.',
-    'Withdrawn on {day} by {text} (entry {n}): {text2}.':
-      'Ritirata il {day} da {text} (registrazione {n}): {text2}.',
-    'Recorded: {text} withdrew entry {n}: {text2}.':
-      'Registrato: {text} ha ritirato la registrazione {n}: {text2}.',
-    '{text} withdrew entry {n}: {text2}.': '{text} ha ritirato la registrazione {n}: {text2}.',
+    'Withdrawn on {day} by {text} (entry {n}): {words}.':
+      'Ritirata il {day} da {text} (registrazione {n}): {words}.',
+    'Recorded: {text} withdrew entry {n}: {words}.':
+      'Registrato: {text} ha ritirato la registrazione {n}: {words}.',
+    '{text} withdrew entry {n}: {words}.': '{text} ha ritirato la registrazione {n}: {words}.',
     'it did not pass.': 'prova non superata.',
     'its sensor was open circuit or saturated on battery.':
       'il suo sensore era interrotto o saturo a batteria.',

@@ -2,7 +2,8 @@
 // on the page as in the log book, on the command line and on the wire; here it is the key, and what changes in it stands
 // in braces: {kind} a kind of test, {Kind} the same with a capital, {test} the same with its number, {when} day and
 // time, {day} a day, {length} a length of time, {n} a number, {id} a name without spaces, {ways} names joined by "or", {said}
-// another of these sentences, {text} anything else. A number behind tells two of a sort apart.
+// another of these sentences, {work} what was done in a repair, {words} what people typed, {text} anything else. What
+// people typed stays as it is. A number behind tells two of a sort apart.
 
 export const SAID = [
   'The lamp was not lit 5 s after the supply was cut.',
@@ -319,9 +320,9 @@ export const SAID = [
   'Most likely the switched live or the commissioned mode: the lamp was lit on mains on {day}.',
   'Most likely the switched live or the commissioned mode: the lamp was dark on mains on {day}.',
   'Recorded: {said}',
-  'repaired {text} ({said}); a {kind} is due by {day}.',
+  'repaired {text} ({work}); a {kind} is due by {day}.',
   'repaired {text}; a {kind} is due by {day}.',
-  '{text2} repaired {text} ({said}); a {kind} is due by {day}.',
+  '{text2} repaired {text} ({work}); a {kind} is due by {day}.',
   '{text2} repaired {text}; a {kind} is due by {day}.',
   'The test will be added to the plan.',
   'Work ended; the controller is updated within a minute or two.',
@@ -329,9 +330,9 @@ export const SAID = [
   'Its {kind} is overdue.',
   'It has never had a duration test.',
   '{test} is overdue: its last test window passed without a result.',
-  'Withdrawn on {day} by {text} (entry {n}): {text2}.',
-  'Recorded: {text} withdrew entry {n}: {text2}.',
-  '{text} withdrew entry {n}: {text2}.',
+  'Withdrawn on {day} by {text} (entry {n}): {words}.',
+  'Recorded: {text} withdrew entry {n}: {words}.',
+  '{text} withdrew entry {n}: {words}.',
   'it did not pass.',
   'its sensor was open circuit or saturated on battery.',
   '{n} mA on battery is below {n2} % of the {n3} mA in the site file.',

@@ -1,7 +1,7 @@
 // Defects in words: how many, what state each is in, since when, and who sees to it.
 import type { DefectsView, DefectView } from '../../api/defects';
 import { t } from '../tongues/tongue';
-import { hostWords } from './hostWords';
+import { workWords } from './hostWords';
 import { dateWord, dayOf } from './time';
 import type { Tone } from './tone';
 
@@ -60,5 +60,5 @@ export function dueWords({ care, overdueDays }: DefectView): string {
 export function repairWords({ repairs }: DefectView, zone: string): string {
   const last = repairs[repairs.length - 1];
   if (!last) return '';
-  return `${last.what === '' ? t.defects.repaired : hostWords(last.what)}, ${last.who}, ${dayOf(last.at, zone)}`;
+  return `${last.what === '' ? t.defects.repaired : workWords(last.what)}, ${last.who}, ${dayOf(last.at, zone)}`;
 }

@@ -23,15 +23,17 @@ const TESTS: Record<string, Kind> = {
   'Limited duration': 'limited',
   Commissioning: 'commissioning',
 };
-const MONTHS = Array.from({ length: 12 }, (_, month) =>
-  new Intl.DateTimeFormat('en-GB', { month: 'short', timeZone: 'UTC' }).format(Date.UTC(2026, month, 15)),
-);
+/** As hosts write them: September is spelt by the host's Intl, which had both spellings in its time. */
+const MONTHS: Record<string, string> = {
+  ...{ Jan: '01', Feb: '02', Mar: '03', Apr: '04', May: '05', Jun: '06', Jul: '07', Aug: '08' },
+  ...{ Sep: '09', Sept: '09', Oct: '10', Nov: '11', Dec: '12' },
+};
 const DAY = /\w{3} (\d{1,2}) (\w{3,4}) (\d{4})/;
 
-function dayWords(text: string): string {
+function dayWords(text: string): string | undefined {
   const [, day, month, year] = DAY.exec(text) ?? [];
-  const number = String(MONTHS.indexOf(month) + 1).padStart(2, '0');
-  return text.replace(DAY, dateWord(`${year}-${number}-${day.padStart(2, '0')}`));
+  const number = MONTHS[month];
+  return number && text.replace(DAY, dateWord(`${year}-${number}-${day.padStart(2, '0')}`));
 }
 
 function testWords(text: string): string {
@@ -66,6 +68,8 @@ const PLACES: Record<string, [pattern: string, words: (found: string) => string 
   test: [uncaught(TEST), testWords],
   ways: [NAMES, (found) => found.split(' or ').join(t.or)],
   said: ['.+', (found) => translated(found)],
+  words: ['.+', (found) => found],
+  work: ['.+', (found) => workWords(found)],
 };
 
 const PLACE = /\{(\w+?)(\d?)\}/g;
@@ -85,6 +89,8 @@ function patternOf(key: (typeof SAID)[number]): Pattern {
 
 const EXACT = new Set<string>(SAID.filter((key) => !key.includes('{')));
 const PATTERNS = SAID.filter((key) => key.includes('{')).map(patternOf);
+/** Sentences with words that people typed, which may be sentences too, even the host's own. */
+const TYPED = PATTERNS.filter(({ key }) => /\{(words|work)\}/.test(key));
 
 function filled({ key, regex }: Pattern, text: string): string | undefined {
   const groups = regex.exec(text)?.groups;
@@ -98,18 +104,39 @@ function filled({ key, regex }: Pattern, text: string): string | undefined {
   return isWhole ? words : undefined;
 }
 
-/** One sentence, or undefined. */
-function sentence(text: string): string | undefined {
-  if (EXACT.has(text)) return t.said[text as keyof typeof t.said];
-  for (const pattern of PATTERNS) {
+type Translate = (text: string) => string | undefined;
+
+/** What was made of the parts of the text in hand. */
+const tried = {
+  sentence: new Map<string, string | undefined>(),
+  text: new Map<string, string | undefined>(),
+};
+
+/** The parts of a text are asked for again and again: without this the time would double with every sentence. */
+function once(made: Map<string, string | undefined>, make: Translate): Translate {
+  return (text) => {
+    if (!made.has(text)) made.set(text, make(text));
+    return made.get(text);
+  };
+}
+
+function filledFrom(patterns: readonly Pattern[], text: string): string | undefined {
+  for (const pattern of patterns) {
     const words = filled(pattern, text);
     if (words !== undefined) return words;
   }
   return undefined;
 }
 
+/** One sentence, or undefined. */
+const sentence = once(tried.sentence, (text) =>
+  EXACT.has(text) ? t.said[text as keyof typeof t.said] : filledFrom(PATTERNS, text),
+);
+
 /** A text of one or more sentences, each with or without the luminaire it is about: "G2-04: The lamp …" */
-function translated(text: string): string | undefined {
+const translated: Translate = once(tried.text, (text) => {
+  const typed = filledFrom(TYPED, text);
+  if (typed !== undefined) return typed;
   // The shortest first: a name at the end of a sentence must not take in the sentence after it.
   const ends = [...text.matchAll(/\. (?=\p{Lu})/gu)].map(({ index }) => index + 1);
   for (const end of ends) {
@@ -118,12 +145,17 @@ function translated(text: string): string | undefined {
     if (rest !== undefined) return `${first} ${rest}`;
   }
   return sentence(text) ?? ofLuminaire(text);
-}
+});
 
 function ofLuminaire(text: string): string | undefined {
   const [, id, said] = /^([^\s:]+): (.+)$/.exec(text) ?? [];
   const words = id === undefined ? undefined : sentence(said);
   return words && `${id}: ${words}`;
+}
+
+/** What was done in a repair: the part changed in the language of the page, anything that people typed as it is. */
+export function workWords(what: string): string {
+  return / changed$/.test(what) && EXACT.has(what) ? t.said[what as keyof typeof t.said] : what;
 }
 
 const KNOWN_MAX = 2000;
@@ -137,6 +169,8 @@ export function hostWords(text: string): string {
   let words = known.get(key);
   if (words === undefined) {
     if (known.size >= KNOWN_MAX) known.clear();
+    tried.sentence.clear();
+    tried.text.clear();
     words = translated(text.trim()) ?? text;
     known.set(key, words);
   }

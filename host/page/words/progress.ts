@@ -183,9 +183,9 @@ export function progressWords(
 ): string {
   const since = entries.filter(({ entry }) => entry > followed.after).reverse();
   const { isTaken, refused, result } = answerIn(followed, since);
-  if (result) return t.progress.result(result.text);
+  if (result) return t.progress.result(hostWords(result.text));
   if (!followed.ok && !followed.unanswered) return '';
-  if (refused) return refused.text;
+  if (refused) return hostWords(refused.text);
   if (followed.unanswered && !isTaken) return t.progress.notShown;
   const isTested = since.some(({ kind, mark }) => kind === 'result' && mark !== 'void');
   if (followed.order === 'repaired') return retestWords(followed, status, isTested, zone);

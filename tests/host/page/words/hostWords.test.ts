@@ -11,7 +11,7 @@ import { type RiskInput, riskNotice } from '../../../../host/house/view/riskNoti
 import { controllerSentence } from '../../../../host/house/view/sentence';
 import { SAID } from '../../../../host/page/tongues/said';
 import { speak, TONGUES, type Tongue } from '../../../../host/page/tongues/tongue';
-import { hostWords } from '../../../../host/page/words/hostWords';
+import { hostWords, workWords } from '../../../../host/page/words/hostWords';
 import { profiles } from '../../../../host/profiles/profile';
 import { orderWords, reasonSentence, selfTestSentence } from '../../../../host/words/codes';
 import { dayWord } from '../../../../host/words/when';
@@ -211,4 +211,46 @@ it('a text of which one sentence is unknown stays English as a whole', () => {
   expect(hostWords(`${leave} The moon is full.`)).toBe(`${leave} The moon is full.`);
   expect(hostWords(leave)).toMatch(/^Bei Stromausfall: Hall .*: Dr\. Bell\.$/);
   expect(hostWords('Someone put testing on hold.')).not.toMatch(/testing/);
+});
+
+describe.each(OTHERS)('in %s, what a person typed stays as it was typed', (tongue) => {
+  const typed = 'Tell A. Tell B. Testing is on hold.';
+  it.each([
+    `Bell withdrew entry 5: ${typed}`,
+    `Recorded: Bell withdrew entry 5: ${typed}`,
+    `Withdrawn on Tue 6 Jan 2026 by Dr. Bell (entry 14): ${typed}`,
+    `Bell repaired G2-04, G2-05 (${typed}); a function test is due by Fri 18 Dec 2026.`,
+    `Recorded: Bell repaired G2-04 (${typed}); a function test is due by Fri 18 Dec 2026.`,
+  ])('%s', (text) => {
+    speak(tongue);
+    const words = hostWords(text);
+    expect(words).toContain(typed.replace(/\.$/, ''));
+    expect(words.replace(typed, '')).not.toMatch(/withdr|repaired|entry|due by/i);
+  });
+
+  it('but the part that was chosen has its word', () => {
+    speak(tongue);
+    expect(workWords('battery changed')).toBe(TONGUES[tongue].said['battery changed']);
+    expect(workWords('Tell A.')).toBe('Tell A.');
+    const repaired = 'Bell repaired G2-04 (lamp changed); a function test is due by Fri 18 Dec 2026.';
+    expect(hostWords(repaired)).toContain(TONGUES[tongue].said['lamp changed']);
+  });
+});
+
+it('a text of many sentences, the last unknown, takes no longer than its length allows', () => {
+  speak('de');
+  const many = (n: number) => `${'Tell A. '.repeat(n)}Zz!`;
+  const deep = `${'Recorded: '.repeat(40)}Zz!`;
+  const begun = performance.now();
+  for (const text of [many(40), deep]) expect(hostWords(text)).toBe(text);
+  expect(performance.now() - begun).toBeLessThan(5_000);
+});
+
+it('a day in September is read in either spelling, and a month that is none leaves the text English', () => {
+  speak('de');
+  const until = (month: string) =>
+    hostWords(`Bell repaired E4; a function test is due by Wed 2 ${month} 2026.`);
+  expect(until('Sept')).toMatch(/2\. Sept\. 2026/);
+  expect(until('Sep')).toBe(until('Sept'));
+  expect(until('Sen')).toMatch(/Bell repaired E4; .* Sen 2026\.$/);
 });

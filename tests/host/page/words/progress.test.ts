@@ -1,8 +1,11 @@
-import { expect, test } from 'vitest';
+import { afterEach, expect, test } from 'vitest';
 import { OrderKind, Reason, TestKind } from '../../../../firmware/contract/codes';
 import type { ControllerStatus, LogEntryView } from '../../../../host/api/views';
+import { speak } from '../../../../host/page/tongues/tongue';
 import { type Followed, outcomeWords, progressWords } from '../../../../host/page/words/progress';
 import { controller, entry, underTest } from '../samples';
+
+afterEach(() => speak('en'));
 
 const given: Followed = {
   ...{ circuit: 'a', order: 'test', luminaire: '', kind: 'brief', who: 'Anna', after: 10 },
@@ -88,4 +91,19 @@ test('hold, release, fault and repair each end in what the controller or the pla
   expect(words(repaired, controller('a'), after('void'))).toBe('The retest is being planned.');
   expect(words(repaired, controller('a'), after('pass'))).toMatch(/^It has been tested since/);
   expect(words({ order: 'accept', luminaire: 'A1' }, controller('a'))).toBe('');
+});
+
+test.each([
+  ['fr', /^Résultat\s: Essai d’autonomie 12 terminé/],
+  ['de', /^Ergebnis: Betriebsdauertest 12 endete/],
+  ['it', /^Risultato: Prova di autonomia 12/],
+] as const)('in %s the result of an order has one language', (tongue, begins) => {
+  speak(tongue);
+  const text = 'Duration test 12 ended after 90 s: 1 of 4 luminaires failed.';
+  const ended = { ...result(13, 0), text };
+  const said = words({}, controller('a'), [ordered(11), taken(12), ended]);
+  expect(said).toMatch(begins);
+  expect(said).not.toMatch(/test 12 ended|luminaires failed/);
+  const refused = { ...calledOff(13), text: 'The controller refused to start a function test.' };
+  expect(words({}, controller('a'), [ordered(11), taken(12), refused])).not.toMatch(/refused/);
 });
