@@ -1,6 +1,7 @@
 // `defects`: lists what is defective, and enters who sees to a defect, by when, and what protects people until then.
 import type { DefectView } from '../api/defects';
 import { nowSec, systemClock } from '../clock';
+import { scopesOfLuminaires } from '../duties/due';
 import { planInForce } from '../house/desired/desired';
 import { careWords, decideCare } from '../house/notes/care';
 import type { Finding } from '../house/notes/inspections';
@@ -109,12 +110,15 @@ function findingsLine({ length }: readonly Finding[]): string {
   return `${counted(length, 'finding')} of people open: \`nightproof duties\` lists them.`;
 }
 
+/** Those of the luminaires meant; where none was named, or it is gone, those of every part that contains one. */
 function findingsOf({ site, findings }: Known, meant: Meant | undefined): Finding[] {
   if (!meant) return findings;
   const circuit = site.circuits.find(({ id }) => id === meant.circuit)!;
   const ids = meant.luminaire === '' ? circuit.luminaires.map(({ id }) => id) : [meant.luminaire];
-  return findings.filter(
-    ({ luminaire, scope }) => ids.includes(luminaire) || scope === `circuit ${meant.circuit}`,
+  const scopes = scopesOfLuminaires(site);
+  const around = new Set(ids.flatMap((id) => scopes.get(id)!));
+  return findings.filter(({ luminaire, scope }) =>
+    scopes.has(luminaire) ? ids.includes(luminaire) : around.has(scope),
   );
 }
 

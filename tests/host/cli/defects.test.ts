@@ -5,7 +5,9 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { Reason, TestKind } from '../../../firmware/contract/codes';
 import { DEMO_SITE, siteOf } from '../../../host/cli/arguments';
+import { INSPECTION, siteNotes } from '../../../host/house/notes/inspected';
 import { noteLists } from '../../../host/house/notes/listing';
+import { writeNote } from '../../../host/house/notes/notes';
 import { openKeys, secretFileOf } from '../../../host/keys';
 import { openLogbook } from '../../../host/logbook/engines/open';
 import { runCommand } from '../../support/command';
@@ -56,6 +58,29 @@ it('lists what is open, takes what is entered in any letters, and keeps what is 
   expect(open).toMatchObject([
     { luminaire: lamp.id, care: { owner: 'Žofie', due: '2032-01-31', who: 'Anna' } },
   ]);
+});
+
+it('lists with one part what people found in any part of the site that contains it, and nothing of others', async () => {
+  const { id, area } = lamp;
+  const elsewhere = site.circuits.find((one) => one.luminaires.every((other) => other.area !== area))!;
+  const keys = openKeys(secretFileOf(db));
+  const logbook = await openLogbook(db);
+  for (const [scope, words, ...luminaires] of [
+    ['site', 'dust everywhere'],
+    [`area ${area}`, 'sign hidden'],
+    ['site', 'dark', id],
+    [`circuit ${elsewhere.id}`, 'dirty', elsewhere.luminaires[0].id],
+  ]) {
+    const point = { point: words, asked: 'All is well.', mark: 'not in order', luminaires, words };
+    const fields = { id: `walk-${words}`, duty: 'walk', title: 'Walk', done: NOW, scope, words: '' };
+    const note = { address: siteNotes(site), kind: INSPECTION, at: NOW, who: 'Anna' } as const;
+    await writeNote(logbook, keys, { ...note, fields: { ...fields, points: [point] } });
+  }
+  await logbook.close();
+  const { findings } = JSON.parse(defects(id, '--json').stdout);
+  const found = findings.map((one: { words: string }) => one.words);
+  expect(found).toEqual(['dust everywhere', 'sign hidden', 'dark']);
+  expect(defects(elsewhere.id).stdout).toContain('2 findings of people open');
 });
 
 it.each([
