@@ -7,7 +7,7 @@ import { SiteForm } from '../parts/siteForm';
 import { usePage, useStore } from '../state/hooks';
 import { type SiteAsked, useSaving, useSite } from '../state/site';
 import { siteLink } from '../words/route';
-import { changeWords, circuitWords, formCaution, formTitle, saidNow } from '../words/site';
+import { changeWords, circuitWords, formCaution, formTitle, keptWords, saidNow } from '../words/site';
 import { type FormPlace, itemOf } from '../words/siteForm';
 
 /** Why nothing can be changed, or that the host does not work with this file yet. */
@@ -23,15 +23,17 @@ function Standing({ view }: { view: SiteFileView }): JSX.Element | null {
 }
 
 /** Changes that wait for others, and what was said to the last one saved. */
-function Kept({ revision }: { revision: string }): JSX.Element {
+function Kept({ revision, look }: { revision: string; look: () => void }): JSX.Element {
   const store = useStore();
   const { siteDraft, siteSaid, orderedBy } = usePage();
-  const { save } = useSaving(revision);
+  const { saveKept } = useSaving(revision);
   const [said, setSaid] = useState('');
+  const isStale = siteDraft !== null && siteDraft.revision !== revision;
   const drop = () => store.change((s) => ({ ...s, siteDraft: null }));
   const again = async (): Promise<void> => {
-    const outcome = await save([], orderedBy);
+    const outcome = await saveKept(orderedBy);
     setSaid(outcome.ok ? '' : outcome.answer);
+    if (!outcome.ok && outcome.stale) look();
   };
   return (
     <>
@@ -41,8 +43,8 @@ function Kept({ revision }: { revision: string }): JSX.Element {
       {siteDraft ? (
         <section class="against" aria-label="Not saved yet">
           <p>
-            <strong>Not saved yet:</strong> {siteDraft.changes.map(changeWords).join('; ')}. It is saved
-            together with the next change.
+            <strong>Not saved yet:</strong> {siteDraft.changes.map(changeWords).join('; ')}.{' '}
+            {keptWords(isStale)}
           </p>
           {said === '' ? null : (
             <p class="mistake" role="alert">
@@ -51,7 +53,7 @@ function Kept({ revision }: { revision: string }): JSX.Element {
           )}
           <div class="buttons">
             <button type="button" class="plain" onClick={again}>
-              Try to save it
+              {isStale ? 'Try it on the new file' : 'Try to save it'}
             </button>
             <button type="button" class="plain" onClick={drop}>
               Give it up
@@ -153,7 +155,7 @@ function Unread({ view, problem }: Pick<SiteAsked, 'view' | 'problem'>): JSX.Ele
 
 /** The page of the site. */
 export function SitePage(): JSX.Element {
-  const { view, problem, data } = useSite();
+  const { view, problem, data, again } = useSite();
   return (
     <div lang="en">
       <h1>Site</h1>
@@ -164,7 +166,7 @@ export function SitePage(): JSX.Element {
       {view && data ? (
         <>
           <Standing view={view} />
-          <Kept revision={view.revision} />
+          <Kept revision={view.revision} look={again} />
           <Building data={data} fields={view.fields.site} />
           <section aria-label="Circuits and luminaires">
             <h2>Circuits and luminaires</h2>

@@ -1,10 +1,10 @@
 // Everything the page knows, and how each message changes it. Pure: the link does the fetching.
 import type { DutiesView } from '../../api/duties';
-import type { Change, SiteFileData } from '../../api/site';
 import type { BuildingView, ControllerStatus, LiveReading, StatusView } from '../../api/views';
 import type { Tongue } from '../tongues/tongue';
 import type { Followed } from '../words/progress';
 import { EMPTY_OUTBOX, type OutboxState } from './outbox';
+import type { SiteDraft } from './siteDraft';
 import { extendTrace, type Trace } from './trace';
 
 export interface SiteClock {
@@ -14,15 +14,6 @@ export interface SiteClock {
   speed: number;
   /** Reading of this browser's own steady clock, ms. */
   atMs: number;
-}
-
-/** Changes of the site that are kept until others make them whole: an area needs a luminaire that lights it. */
-export interface SiteDraft {
-  /** Of the text they were made for. */
-  revision: string;
-  changes: Change[];
-  /** The site as it would be. */
-  data: SiteFileData;
 }
 
 export interface PageState {
@@ -48,6 +39,7 @@ export interface PageState {
   dutiesHeard: number;
   /** What was entered here and the log book may not have yet. */
   outbox: OutboxState;
+  /** Changes of the site that are kept until others make them whole. */
   siteDraft: SiteDraft | null;
   /** What the host answered to the last change of the site, and whether it is taking it over. */
   siteSaid: { answer: string; isWaiting: boolean } | null;

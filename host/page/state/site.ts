@@ -3,6 +3,7 @@ import { useEffect, useState } from 'preact/hooks';
 import type { Change, SiteFileData, SiteFileView, SiteOutcome } from '../../api/site';
 import { useAsked, usePage, useStore } from './hooks';
 import { askSite, changeSite } from './host';
+import { keptAfterSave, keptFor, keptWith } from './siteDraft';
 
 export interface SiteAsked {
   view: SiteFileView | null;
@@ -39,32 +40,40 @@ export function useSite(): SiteAsked {
 }
 
 export interface SiteSaving {
-  /** Saves changes together with those that are kept. */
+  /** Saves changes together with those that are kept for this file. */
   save(changes: Change[], who: string): Promise<SiteOutcome>;
   /** Keeps changes until others make them whole. */
   keep(changes: Change[], data: SiteFileData): void;
+  /** Saves all that is kept, also for an earlier file; what is not whole yet is kept for this one. */
+  saveKept(who: string): Promise<SiteOutcome>;
 }
 
 export function useSaving(revision: string): SiteSaving {
   const store = useStore();
-  const kept = (): Change[] => {
-    const { siteDraft } = store.state;
-    return siteDraft?.revision === revision ? siteDraft.changes : [];
+  const send = async (changes: Change[], who: string, isAll: boolean): Promise<SiteOutcome> => {
+    const outcome = await changeSite({ revision, who, changes });
+    store.change((s) => ({
+      ...s,
+      orderedBy: who,
+      ...(outcome.ok && {
+        siteDraft: isAll ? null : keptAfterSave(s.siteDraft, revision),
+        siteSaid: { answer: outcome.answer, isWaiting: outcome.taken },
+      }),
+    }));
+    return outcome;
   };
   return {
-    async save(changes, who) {
-      const outcome = await changeSite({ revision, who, changes: [...kept(), ...changes] });
-      store.change((s) => ({
-        ...s,
-        orderedBy: who,
-        ...(outcome.ok && {
-          siteDraft: null,
-          siteSaid: { answer: outcome.answer, isWaiting: outcome.taken },
-        }),
-      }));
+    save: (changes, who) => send([...keptFor(store.state.siteDraft, revision), ...changes], who, false),
+    keep: (changes, data) =>
+      store.change((s) => ({ ...s, siteDraft: keptWith(s.siteDraft, { revision, changes, data }) })),
+    async saveKept(who) {
+      const changes = store.state.siteDraft?.changes ?? [];
+      const outcome = await send(changes, who, true);
+      if (!outcome.ok && outcome.data) {
+        const { data } = outcome;
+        store.change((s) => ({ ...s, siteDraft: { revision, changes, data } }));
+      }
       return outcome;
     },
-    keep: (changes, data) =>
-      store.change((s) => ({ ...s, siteDraft: { revision, changes: [...kept(), ...changes], data } })),
   };
 }

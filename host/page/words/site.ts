@@ -69,6 +69,13 @@ export function changeWords(change: Change): string {
   return `${[what, change.id].filter((one) => one !== '').join(' ')}: ${change.field} changed`;
 }
 
+/** What becomes of changes that are kept. @param isStale the file was changed since they were made */
+export function keptWords(isStale: boolean): string {
+  return isStale
+    ? 'The file was changed since, in another window or in the file itself. Try this on the new file, where it is checked again, or give it up.'
+    : 'It is saved together with the next change.';
+}
+
 /** A circuit in one line. */
 export function circuitWords({ luminaires, name }: SiteFileData['circuits'][number]): string {
   return `${String(name)}, ${count(luminaires.length, 'luminaire')}`;
