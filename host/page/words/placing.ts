@@ -77,21 +77,19 @@ export function unsaved({ placed, unplaced }: PlanLamps, draft: Draft): { id: st
   });
 }
 
-/** What to change in the site file; only what differs, so that the log book says no more than that. */
+/**
+ * What to change in the site file: the whole place of each luminaire that was moved, so that no half of it is somebody
+ * else's, who saved meanwhile. The log book says only what differs from the file.
+ */
 export function changesOf(lamps: PlanLamps, draft: Draft): Change[] {
-  const before = new Map(
-    [...lamps.placed, ...lamps.unplaced].map((one) => [one.luminaire.id, one.luminaire.spot]),
-  );
   return unsaved(lamps, draft).flatMap(({ id, spot }) =>
-    (['floorPlan', 'across', 'down'] as const)
-      .filter((field) => spot?.[field] !== before.get(id)?.[field])
-      .map((field) => ({
-        do: 'set' as const,
-        part: 'luminaires' as const,
-        id,
-        field,
-        value: spot?.[field] ?? null,
-      })),
+    (['floorPlan', 'across', 'down'] as const).map((field) => ({
+      do: 'set' as const,
+      part: 'luminaires' as const,
+      id,
+      field,
+      value: spot?.[field] ?? null,
+    })),
   );
 }
 

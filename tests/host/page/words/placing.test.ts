@@ -62,11 +62,13 @@ describe('places that are not saved', () => {
     expect(unplaced.map(({ luminaire }) => luminaire.id)).toEqual(['B', 'D']);
   });
 
-  it('become the fewest changes of the site file, or lines for it', () => {
+  it('are changed as a whole in the site file, or become lines for it', () => {
     expect(unsaved(lamps, draft).map(({ id }) => id)).toEqual(['A', 'B', 'C']);
     expect(
       changesOf(lamps, draft).map((change) => 'field' in change && [change.id, change.field, change.value]),
     ).toEqual([
+      ['A', 'floorPlan', 'hall'],
+      ['A', 'across', 50],
       ['A', 'down', 12.5],
       ['B', 'floorPlan', null],
       ['B', 'across', null],
