@@ -10,6 +10,7 @@ import {
   unsaved,
   withDraft,
 } from '../../../../host/page/words/placing';
+import { changes } from '../../../../host/site/edit/change';
 import type { Circuit, Luminaire } from '../../../../host/site/model';
 
 const PLAN = { id: 'hall', name: 'Hall', picture: 'hall.svg', floor: 'ground' };
@@ -82,5 +83,11 @@ describe('places that are not saved', () => {
     );
     const same: Draft = new Map([['A', { ...MIDDLE }]]);
     expect([unsaved(lamps, same), changesOf(lamps, same), fileLines(lamps, same)]).toEqual([[], [], '']);
+  });
+
+  it('are saved at once for a plan of a thousand luminaires', () => {
+    const unplaced = Array.from({ length: 1000 }, (_, n) => one(lamp(`L-${n}`)));
+    const all: Draft = new Map(unplaced.map(({ luminaire }) => [luminaire.id, MIDDLE]));
+    expect(changes.safeParse(changesOf({ placed: [], unplaced }, all)).success).toBe(true);
   });
 });
