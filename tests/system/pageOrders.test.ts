@@ -126,7 +126,7 @@ it('accepts a repair, and shows the planned test after it', async () => {
   await page.getByRole('heading', { level: 1, name: 'W2-03' }).waitFor();
   const said = await order('Report a repair', 'Yes, report the repair', 'Battery changed');
   expect(said).toMatch(
-    /order accepted\. Recorded: repaired W2-03 \(battery changed\); a duration test is due by .+?\. /,
+    /repair recorded\. Recorded: repaired W2-03 \(battery changed\); a duration test is due by .+?\. /,
   );
   await page.getByText(/^Not tested since repair: Maren Tollick repaired W2-03/).waitFor();
   await expect.poll(() => node.controller!.core.planRevision).toBeGreaterThan(before);

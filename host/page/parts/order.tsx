@@ -5,9 +5,8 @@ import type { OrderName } from '../../api/views';
 import { useAsked, useNow, usePage, useStore } from '../state/hooks';
 import { askLogbook, giveOrder, newestEntry } from '../state/host';
 import { t } from '../tongues/tongue';
-import { sensed } from '../words/contact';
 import { lengthSentence, type OrderField, orderName, orderRequest, orderWords } from '../words/order';
-import { type Followed, outcomeWords, progressWords } from '../words/progress';
+import { type Followed, outcomeWords, progressWords, supplyWords } from '../words/progress';
 import { FromHost } from './fromHost';
 import { Signature } from './signature';
 
@@ -157,15 +156,11 @@ function Progress({ followed }: { followed: Followed }): JSX.Element | null {
   if (!controller) return null;
   const entries = asked.value?.entries ?? [];
   const words = progressWords(followed, controller, entries, now, building?.timeZone ?? 'UTC');
+  const supply = supplyWords(followed, controller);
   return (
     <>
       {words === '' ? null : <p>{words}</p>}
-      <p>
-        {t.contact.senses(
-          sensed(controller.supplyAfter, [t.contact.on, t.contact.off], controller),
-          sensed(controller.relayOpen, [t.contact.open, t.contact.closed], controller),
-        )}
-      </p>
+      {supply === '' ? null : <p>{supply}</p>}
     </>
   );
 }

@@ -487,6 +487,8 @@ export const de: Words = {
   progress: {
     accepted: 'Befehl angenommen.',
     notAccepted: 'Befehl nicht angenommen.',
+    recorded: 'Reparatur eingetragen.',
+    notRecorded: 'Reparatur nicht eingetragen.',
     noAnswer: 'keine Antwort auf den Befehl.',
     soFar: (sentence) => `Bisher: ${sentence}`,
     waiting: (why) => `Wartet: ${why}`,

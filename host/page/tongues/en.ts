@@ -485,6 +485,8 @@ export const en = {
   progress: {
     accepted: 'order accepted.',
     notAccepted: 'order not accepted.',
+    recorded: 'repair recorded.',
+    notRecorded: 'repair not recorded.',
     noAnswer: 'no answer to the order.',
     soFar: (sentence: string) => `So far: ${sentence}`,
     waiting: (why: string) => `Waiting: ${why}`,

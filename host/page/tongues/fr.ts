@@ -487,6 +487,8 @@ export const fr: Words = {
   progress: {
     accepted: 'ordre accepté.',
     notAccepted: 'ordre non accepté.',
+    recorded: 'réparation inscrite.',
+    notRecorded: 'réparation non inscrite.',
     noAnswer: 'aucune réponse à l’ordre.',
     soFar: (sentence) => `Jusqu’ici : ${sentence}`,
     waiting: (why) => `En attente : ${why}`,

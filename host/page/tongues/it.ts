@@ -483,6 +483,8 @@ export const it: Words = {
   progress: {
     accepted: 'comando accettato.',
     notAccepted: 'comando non accettato.',
+    recorded: 'riparazione registrata.',
+    notRecorded: 'riparazione non registrata.',
     noAnswer: 'nessuna risposta al comando.',
     soFar: (sentence) => `Finora: ${sentence}`,
     waiting: (why) => `In attesa: ${why}`,

@@ -2,7 +2,7 @@
 import { OrderKind, Reason, TestKind } from '../../../firmware/contract/codes';
 import type { ControllerStatus, LogEntryView, OrderName } from '../../api/views';
 import { t } from '../tongues/tongue';
-import { heldWords } from './contact';
+import { heldWords, sensed } from './contact';
 import { hostWords } from './hostWords';
 import { dayAndTime } from './time';
 import { isHeard, isTesting } from './tone';
@@ -192,8 +192,22 @@ export function progressWords(
   return stateWords(followed, status, now, zone);
 }
 
-/** "order accepted.", "order not accepted.", or that there is no answer. */
-export function outcomeWords({ ok, unanswered }: Pick<Followed, 'ok' | 'unanswered'>): string {
+/** Where the supply and the relay are; '' after an entry that moves neither. */
+export function supplyWords({ order }: Pick<Followed, 'order'>, status: ControllerStatus): string {
+  if (order === 'repaired') return '';
+  return t.contact.senses(
+    sensed(status.supplyAfter, [t.contact.on, t.contact.off], status),
+    sensed(status.relayOpen, [t.contact.open, t.contact.closed], status),
+  );
+}
+
+/** "order accepted.", "repair not recorded.", or that there is no answer. */
+export function outcomeWords({
+  order,
+  ok,
+  unanswered,
+}: Pick<Followed, 'order' | 'ok' | 'unanswered'>): string {
   if (unanswered) return t.progress.noAnswer;
+  if (order === 'repaired') return ok ? t.progress.recorded : t.progress.notRecorded;
   return ok ? t.progress.accepted : t.progress.notAccepted;
 }

@@ -2,7 +2,12 @@ import { afterEach, expect, test } from 'vitest';
 import { OrderKind, Reason, TestKind } from '../../../../firmware/contract/codes';
 import type { ControllerStatus, LogEntryView } from '../../../../host/api/views';
 import { speak } from '../../../../host/page/tongues/tongue';
-import { type Followed, outcomeWords, progressWords } from '../../../../host/page/words/progress';
+import {
+  type Followed,
+  outcomeWords,
+  progressWords,
+  supplyWords,
+} from '../../../../host/page/words/progress';
 import { controller, entry, underTest } from '../samples';
 
 afterEach(() => speak('en'));
@@ -72,6 +77,15 @@ test('a restored supply is said to be back only when it is, and then the result 
   const ended = [result(11, 3), ordered(12, given), taken(13, given)];
   expect(words(restore, controller('a'), ended)).toMatch(/^The supply is back\./);
   expect(words(restore, controller('a'), [...ended, result(14, 4)])).toBe('Result: result 14.');
+});
+
+test('a repair is recorded, not accepted as an order, and says nothing of supply and relay', () => {
+  const repaired = { ...given, order: 'repaired', kind: '', luminaire: 'A1' } as const;
+  expect(outcomeWords(repaired)).toBe('repair recorded.');
+  expect(outcomeWords({ ...repaired, ok: false })).toBe('repair not recorded.');
+  expect(supplyWords(repaired, controller('a'))).toBe('');
+  expect(outcomeWords(given)).toBe('order accepted.');
+  expect(supplyWords(given, controller('a'))).toBe('Supply after relay: on. Relay: closed.');
 });
 
 test('hold, release, fault and repair each end in what the controller or the plan then says', () => {
