@@ -25,6 +25,8 @@ claims that anything complies with any rule. Local rules prevail.
   is counted from the day the log book began; what comes once is due from that day.
 - **New luminaires.** A walk has seen only the luminaires that were in the site when it was done, as the lists in the log book say;
   one that came later is due an interval after it came. In a circuit to which it was moved, it has not been seen yet.
+  The lists have no areas: a move to another area counts only if it was changed on the page. After one in the site file itself,
+  look at the luminaire again.
 - **"Not in order"** stays on the list of findings until the same point of the same place has been entered as in order. A look is
   done all the same: it is due again after its interval. Findings count as open in reports, and stand on the page \`#/defects\` too.
   A finding keeps to its luminaire under a new id, and ends only with a look at a part of the site that had the luminaire at that

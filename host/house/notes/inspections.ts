@@ -10,6 +10,7 @@ import { idsOf, type ListedFields } from '../rows/listed';
 import { type HumanCheck, signedInspection, siteNotes } from './inspected';
 import { aboutOf, signedNote } from './notes';
 import { Presence, type PresenceState } from './presence';
+import { areaChanged } from './siteChange';
 import { signedWithdrawal } from './withdrawn';
 
 /** Something that was found not in order, and has not been seen in order since. */
@@ -53,7 +54,7 @@ export interface Inspections extends DoneBefore {
   state(): InspectionsState;
 }
 
-const NONE: InspectionsState = { since: null, looks: [], presence: { first: 0, lamps: [] } };
+const NONE: InspectionsState = { since: null, looks: [], presence: { first: 0, lamps: [], areas: [] } };
 
 /** Looks kept for each thing that the newest of them tells. */
 const KEPT = 3;
@@ -123,6 +124,7 @@ class SiteInspections implements Inspections {
       if (note) this.presence.list(circuit, idsOf(note.fields), note.at);
     }
     if (aboutOf(entry.address) !== siteNotes(this.site)) return;
+    for (const id of areaChanged(this.keys, entry)) this.presence.changeArea(id, entry.at);
     const check = signedInspection(this.keys, entry);
     if (check) this.look(check);
     const withdrawn = signedWithdrawal(this.keys, entry)?.withdraws;

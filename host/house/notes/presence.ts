@@ -7,10 +7,14 @@ import { allIdsOf } from '../rows/listed';
 /** A circuit, and the UTC second of the first list that had the luminaire there. */
 type Stay = [circuit: string, from: number];
 
-/** UTC second of the first list of a site, and by luminaire its stays in circuits, the oldest first. */
+/**
+ * UTC second of the first list of a site, by luminaire its stays in circuits, the oldest first, and that of its newest
+ * change of area. Lists have no areas: only a change made on the page tells.
+ */
 export interface PresenceState {
   first: number;
   lamps: [string, Stay[]][];
+  areas: [string, number][];
 }
 
 /** The first lists of a site are written one by one at its first start: they are its beginning. */
@@ -20,12 +24,14 @@ export class Presence {
   private first: number;
   /** By the luminaire's id of today, or by its last one if it is gone. */
   private readonly lamps: Map<string, Stay[]>;
+  private readonly areas: Map<string, number>;
   private readonly ids = new Map<string, string>();
 
   constructor(site: Site, from: PresenceState) {
     for (const lamp of site.circuits.flatMap(({ luminaires }) => luminaires))
       for (const id of allIdsOf(lamp)) this.ids.set(id, lamp.id);
     this.first = from.first;
+    this.areas = new Map(from.areas);
     this.lamps = new Map(from.lamps.map(([id, stays]) => [id, [...stays]]));
   }
 
@@ -37,6 +43,11 @@ export class Presence {
       const stays = this.lamps.get(id) ?? [];
       if (stays.at(-1)?.[0] !== circuit) this.lamps.set(id, [...stays, [circuit, at]]);
     }
+  }
+
+  /** A luminaire was given another area, at a UTC second by the host's clock. */
+  changeArea(luminaire: string, at: number): void {
+    this.areas.set(this.idOf(luminaire), at);
   }
 
   /** Its id of today; the same if the site no longer has it. */
@@ -54,11 +65,12 @@ export class Presence {
    * it. What looked at the luminaire by itself saw it in any case.
    */
   since(luminaire: string, scope: Scope): number {
-    if (this.first === 0 || scope.startsWith('luminaire ')) return 0;
     const [kind, id] = scope.split(' ');
+    const inArea = kind === 'area' ? (this.areas.get(luminaire) ?? 0) : 0;
+    if (this.first === 0 || kind === 'luminaire') return inArea;
     const stays = this.staysOf(luminaire);
     const stay = kind === 'circuit' ? stays.findLast(([circuit]) => circuit === id) : stays[0];
-    return stay?.[1] ?? Number.POSITIVE_INFINITY;
+    return Math.max(inArea, stay?.[1] ?? Number.POSITIVE_INFINITY);
   }
 
   /** True if a look at a part of the site that has or had the luminaire, done at a UTC second, saw it there. */
@@ -78,6 +90,6 @@ export class Presence {
   }
 
   state(): PresenceState {
-    return { first: this.first, lamps: [...this.lamps] };
+    return { first: this.first, lamps: [...this.lamps], areas: [...this.areas] };
   }
 }

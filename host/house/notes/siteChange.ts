@@ -1,8 +1,10 @@
 // Changes of the site file that people made on the page.
+import type { KeyRing } from '../../keys';
+import type { Entry } from '../../logbook/logbook';
 import { type Said, saidWords } from '../../site/edit/said';
 import type { Site } from '../../site/model';
 import { siteNotes } from './inspected';
-import type { NewNote } from './notes';
+import { type NewNote, signedNote } from './notes';
 
 export interface SiteChangeFields {
   /** Made when it was saved; the log book never has two of the same. */
@@ -24,6 +26,15 @@ export function siteChangeNote(
   fields: SiteChangeFields,
 ): NewNote {
   return { address: siteNotes(site), kind: 'site', at, who, fields };
+}
+
+/** The ids of luminaires that an entry of a change gave another area; none if this host did not write it. */
+export function areaChanged(keys: KeyRing, entry: Entry): string[] {
+  if (entry.kind !== 'site') return [];
+  const changes = signedNote<SiteChangeFields>(keys, entry)?.fields.changes ?? [];
+  return changes
+    .filter(({ what, field }) => field === 'area' && what.startsWith('luminaire '))
+    .map(({ what }) => what.slice('luminaire '.length));
 }
 
 /** As it follows the name of who did: "changed the site: luminaire E4: ... from ... to ...". */

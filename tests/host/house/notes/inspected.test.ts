@@ -13,6 +13,7 @@ import {
 } from '../../../../host/house/notes/inspected';
 import { isWritten, writeNote, writeOnce } from '../../../../host/house/notes/notes';
 import { noteView } from '../../../../host/house/notes/noteView';
+import { siteChangeNote } from '../../../../host/house/notes/siteChange';
 import { createPast, readPast } from '../../../../host/house/past';
 import { openLogbook } from '../../../../host/logbook/engines/open';
 import type { Entry, Logbook } from '../../../../host/logbook/logbook';
@@ -356,6 +357,24 @@ describe('where the site file has changed', () => {
       await walk('circuit a', 15);
       expect(await found(HOUSE)).toEqual([]);
     });
+  });
+
+  it('a luminaire was not seen by a walk of an area to which it was moved on the page later', async () => {
+    await listFirst(logbook, HOUSE);
+    const inHall = wish({ points: dusty(['A-02']), done: NOW + 10 * DAY });
+    await enter(inHall, NOW + 10 * DAY);
+    await enter(wish({ scope: 'area hall', done: NOW + 11 * DAY }), NOW + 11 * DAY);
+    const findings = async () => (await past()).inspections.findings().map(({ luminaire }) => luminaire);
+    expect(await findings()).toEqual([]);
+    const changes = [{ what: 'luminaire A-02', field: 'area', from: 'stair', to: 'hall' }];
+    const fields = { id: 'a-change-of-area', before: '', after: '', changes };
+    await writeNote(logbook, KEYS, siteChangeNote(HOUSE, 'Anna', NOW + 12 * DAY, fields));
+    expect(await findings()).toEqual(['A-02']);
+    // Seen by the walk of the site on day 10, not by that of the area on day 11.
+    expect((await past()).inspections.presentSince('A-02', 'area hall')).toBe(NOW + 12 * DAY);
+    expect((await past()).inspections.presentSince('A-02', 'site')).toBe(0);
+    await enter(wish({ scope: 'area hall', done: NOW + 13 * DAY }), NOW + 13 * DAY);
+    expect(await findings()).toEqual([]);
   });
 
   it('a finding of a renamed luminaire has its new id, and ends with a look at any part that has it', async () => {
