@@ -79,7 +79,9 @@ it.each([
   await expect.poll(stored, PATIENCE).toEqual(['good']);
   await expect
     .poll(() => state.pending, PATIENCE)
-    .toMatchObject([{ n: 1, refused: expect.stringMatching(/^(What you write must have 500|The entry is too)/) }]);
+    .toMatchObject([
+      { n: 1, refused: expect.stringMatching(/^(What you write must have 500|The entry is too)/) },
+    ]);
 });
 
 it('an entry is not refused for good because the clock of the host is behind', async () => {
