@@ -19,8 +19,3 @@ export function hostLogin(url: string, keys: KeyRing): Login | undefined {
   const [, user = ''] = /^\w+:\/\/([^/@]*)@/.exec(url) ?? [];
   return user === HOST_CLIENT ? loginOf(keys, user) : undefined;
 }
-
-/** Whether an address is reached from this machine only. */
-export function isThisMachine(host: string): boolean {
-  return host === 'localhost' || host === '::1' || /^127\.\d+\.\d+\.\d+$/.test(host);
-}

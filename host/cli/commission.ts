@@ -8,6 +8,7 @@ import { configuration, configurationScript } from '../flash/configuration';
 import { firmwareFor } from '../flash/firmware';
 import { lampWiring, moduleSettings } from '../flash/lampWiring';
 import { presentKeys } from '../keys';
+import { isThisMachine } from '../loopback';
 import type { Site } from '../site/model';
 import { CAUTION } from '../words/caution';
 import { circuitOf } from './named';
@@ -50,7 +51,7 @@ function ownAddress({ ip, mask, gateway }: CommissionOptions, board: NamedBoard)
 
 /** Whether an address is the computer's own, by which no other reaches it. */
 function isOwnOnly(address: string): boolean {
-  return /^(localhost|::1|0\.0\.0\.0|127\..*)$/i.test(address);
+  return address === '0.0.0.0' || isThisMachine(address.toLowerCase());
 }
 
 function check(o: CommissionOptions, board: NamedBoard): void {

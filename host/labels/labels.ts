@@ -1,4 +1,5 @@
 // What stands on the label of each luminaire. Everybody sees it: nothing here opens more than the page does.
+import { isThisMachine } from '../loopback';
 import { luminaireLink } from '../page/words/route';
 import type { Circuit, Luminaire, Site } from '../site/model';
 import { slug } from '../site/table/ids';
@@ -39,8 +40,7 @@ export function addressOf(text: string): string {
 
 /** Whether only the machine of the host itself opens this address. */
 export function isOwnMachine(address: string): boolean {
-  const { hostname } = new URL(address);
-  return hostname === 'localhost' || hostname === '[::1]' || /^127\./.test(hostname);
+  return isThisMachine(new URL(address).hostname);
 }
 
 function labelOf(circuit: Circuit, lamp: Luminaire, address: string): Label {

@@ -1,11 +1,11 @@
 // The broker of a running host: where it listens, and who may log in.
-import { isThisMachine } from '../broker/address';
 import { type Broker, startBroker } from '../broker/broker';
 import { passwordsSeen } from '../broker/logins';
 import { oldControllers } from '../broker/oldControllers';
 import type { KeyRing } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import type { Memory } from '../logbook/memory';
+import { isThisMachine } from '../loopback';
 import type { Site } from '../site/model';
 import { MQTT_PORT } from './ports';
 import { tell } from './tell';

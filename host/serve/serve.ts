@@ -1,7 +1,7 @@
 // The host, put together: broker or connection to one, ingest, log book, orders, state of the house, page. What comes
 // in becomes an event, the event is applied to the house, and what has changed goes out.
 import { controllerOf } from '../../firmware/contract/topics';
-import { hostLogin, isThisMachine, withoutPassword } from '../broker/address';
+import { hostLogin, withoutPassword } from '../broker/address';
 import { noBroker } from '../broker/broker';
 import { loginOf } from '../broker/logins';
 import { HOST_CLIENT } from '../broker/parties';
@@ -24,6 +24,7 @@ import type { Entry, Logbook } from '../logbook/logbook';
 import { loadMemory, type WrittenMemory } from '../logbook/memory';
 import { isSimulated, noteSimulated } from '../logbook/simulated';
 import { watchChain } from '../logbook/watch';
+import { isThisMachine } from '../loopback';
 import { createOrders, type Orders, sendAgain } from '../orders/orders';
 import { loadPage } from '../page/assets';
 import { profileFor } from '../profiles/profile';

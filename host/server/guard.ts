@@ -1,6 +1,7 @@
 // What a request must meet before it is answered. The page has no passwords yet, so by default it is for this
 // machine only, and no other web page may reach it through the reader's browser.
 import type { Context, MiddlewareHandler } from 'hono';
+import { isThisMachine } from '../loopback';
 
 /** Nothing inline, nothing from elsewhere, no framing: of the page, and of every answer that says nothing else. */
 const CONTENT_SECURITY_POLICY =
@@ -13,10 +14,6 @@ function nameOf(hostHeader: string): string {
   return hostHeader.replace(/:\d+$/, '').toLowerCase();
 }
 
-export function isLoopback(host: string): boolean {
-  return LOOPBACK_NAMES.includes(host) || host === '::1';
-}
-
 /** Why a request is refused, '' if it may pass. */
 export function requestRefusal(
   request: { method: string; header(name: string): string | undefined },
@@ -24,7 +21,7 @@ export function requestRefusal(
 ): string {
   const host = request.header('host') ?? '';
   // A name that only points here (DNS rebinding) must not give a foreign page our data.
-  if (isLoopback(boundTo) && !LOOPBACK_NAMES.includes(nameOf(host)))
+  if (isThisMachine(boundTo) && ![...LOOPBACK_NAMES, boundTo].includes(nameOf(host)))
     return 'This page is only for this machine; open it at 127.0.0.1.';
   if (request.method !== 'POST') return '';
   if (!/^application\/json\b/.test(request.header('content-type') ?? ''))

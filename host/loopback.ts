@@ -1,0 +1,4 @@
+/** Whether an address is reached from this machine only; IPv6 also as a URL writes it, in brackets. */
+export function isThisMachine(host: string): boolean {
+  return ['localhost', '::1', '[::1]'].includes(host) || /^127\.\d+\.\d+\.\d+$/.test(host);
+}
