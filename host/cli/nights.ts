@@ -3,14 +3,13 @@ import { existsSync } from 'node:fs';
 import { areaNames } from '../calendar/areas';
 import { nowSec, systemClock } from '../clock';
 import { planInForce } from '../house/desired/desired';
-import { nightOf } from '../house/view/outlook';
 import { simulatedLine } from '../logbook/simulated';
 import { type CostedTest, costedTests } from '../planner/cost/costed';
 import { testsOf } from '../planner/measure';
 import type { Plan, PlannedTest } from '../planner/plan/plan';
 import { makePlan } from '../planner/planner';
 import { profileFor } from '../profiles/profile';
-import { dateAfter, localDate, monthsAfter } from '../site/civil';
+import { dateAfter, localDate, monthsAfter, nightOf, noonOn } from '../site/civil';
 import type { Site } from '../site/model';
 import { CAUTION } from '../words/caution';
 import { testKindWord, testName } from '../words/codes';
@@ -70,13 +69,14 @@ interface Month {
   after: string;
 }
 
-const isIn = ({ timeZone }: Site, { first, after }: Month, utcSec: number): boolean => {
-  const { date } = nightOf(timeZone, utcSec);
-  return date >= first && date < after;
-};
+/** Tells the instants in a month's nights, which begin at noon. */
+function nightsOf({ timeZone }: Site, { first, after }: Month): (utcSec: number) => boolean {
+  const [from, until] = [noonOn(timeZone, first), noonOn(timeZone, after)];
+  return (utcSec) => utcSec >= from && utcSec < until;
+}
 
 /** A plan's tests with an attempt on a night that begins in the month, with their further attempts. */
-function testsIn(site: Site, plan: Plan, month: Month): NightTest[] {
+function testsIn(site: Site, plan: Plan, isIn: (utcSec: number) => boolean): NightTest[] {
   const at = new Map<string, number[]>();
   for (const { circuit, slots } of plan.circuits)
     for (const { test, start } of slots) {
@@ -87,7 +87,7 @@ function testsIn(site: Site, plan: Plan, month: Month): NightTest[] {
   const known = new Set(site.circuits.map(({ id }) => id));
   const circuits = plan.circuits.filter(({ circuit }) => known.has(circuit));
   const planned = testsOf({ ...plan, circuits }, site.circuits, profileFor(site)).filter((test) =>
-    attempts(test).some((utcSec) => isIn(site, month, utcSec)),
+    attempts(test).some(isIn),
   );
   return costedTests(site, planned, plan.from).map((test) => ({ ...test, again: attempts(test).slice(1) }));
 }
@@ -107,20 +107,24 @@ function testLines(site: Site, test: NightTest, names: ReadonlyMap<string, strin
 /** Night by night, in order of time. */
 function nightLines(site: Site, tests: NightTest[]): string[] {
   const names = new Map(site.circuits.map(({ id, name }) => [id, name]));
-  const dateOf = ({ start }: NightTest) => nightOf(site.timeZone, start).date;
-  return [...new Set(tests.map(dateOf))].flatMap((date) => [
+  const nights = new Map<string, NightTest[]>();
+  for (const test of tests) {
+    const { date } = nightOf(site.timeZone, test.start);
+    nights.set(date, [...(nights.get(date) ?? []), test]);
+  }
+  return [...nights].flatMap(([date, own]) => [
     `Night of ${dateWord(date)} to ${dateWord(dateAfter(date, 1))}`,
-    ...tests.filter((test) => dateOf(test) === date).flatMap((test) => testLines(site, test, names)),
+    ...own.flatMap((test) => testLines(site, test, names)),
     '',
   ]);
 }
 
 /** Nights that only tests of an earlier month may still need. */
-function spareLines(site: Site, tests: NightTest[], month: Month): string[] {
+function spareLines(site: Site, tests: NightTest[], isIn: (utcSec: number) => boolean): string[] {
   if (tests.length === 0) return [];
   const nightWord = (utcSec: number) => dateWord(nightOf(site.timeZone, utcSec).date);
   const lines = tests.map(({ kind, circuit, start, again }) => {
-    const nights = again.filter((utcSec) => isIn(site, month, utcSec)).map(nightWord);
+    const nights = again.filter(isIn).map(nightWord);
     return `  night of ${nights.join(', or of ')}: ${testName(kind)} of ${circuit}, first planned for the night of ${nightWord(start)}`;
   });
   return ['Only if it could not run before:', ...lines, ''];
@@ -162,11 +166,12 @@ export async function nightsCommand(o: NightsOptions): Promise<number> {
   const asked = monthOf(o, now);
   const found = await planFor(o, now);
   const month = reached(site, found.plan, asked);
-  const tests = testsIn(site, found.plan, month);
+  const isIn = nightsOf(site, month);
+  const tests = testsIn(site, found.plan, isIn);
   if (json) process.stdout.write(`${nightsJson(found, tests)}\n`);
   else {
     const days = `${dateWord(month.first)} to ${dateWord(dateAfter(month.after, -1))}`;
-    const begun = tests.filter(({ start }) => isIn(site, month, start));
+    const begun = tests.filter(({ start }) => isIn(start));
     const lines = [
       `${site.name}: ${counted(begun.length, 'test')}, ${days}. ${found.from}`,
       `Times are for ${site.timeZone}. A repair or a missed test may still move one; the page shows it at once.`,
@@ -174,8 +179,8 @@ export async function nightsCommand(o: NightsOptions): Promise<number> {
       ...nightLines(site, begun),
       ...spareLines(
         site,
-        tests.filter((test) => !begun.includes(test)),
-        month,
+        tests.filter(({ start }) => !isIn(start)),
+        isIn,
       ),
       CAUTION,
     ];

@@ -3,12 +3,13 @@
 import { TestKind } from '../../firmware/contract/codes';
 import { acceptsLimited } from '../house/view/fullDue';
 import type { RuleProfile } from '../profiles/profile';
+import { nightsBetween } from '../site/civil';
 import type { Circuit, Luminaire, Site } from '../site/model';
 import { kindWord, testName } from '../words/codes';
 import { dayWord } from '../words/when';
 import type { Deviation } from './findings';
 import type { LampStory, Times } from './lamps';
-import { nightOf, type Period } from './period';
+import type { Period } from './period';
 
 const DAY_SEC = 86_400;
 
@@ -39,7 +40,7 @@ function stretches(o: LateOptions, times: Times, since: number, days: number): S
   for (const came of [...moments, 0]) {
     const until = came || now;
     const due = from + days * DAY_SEC;
-    const isLate = nightOf(zone, until) - nightOf(zone, from) > days;
+    const isLate = nightsBetween(zone, from, until) > days;
     if (isLate && due < period.toSec) late.push({ last, due, came });
     [last, from] = [came, came];
   }
@@ -107,7 +108,7 @@ export function nextTests(o: LateOptions, circuit: Circuit, lamp: Luminaire, sto
   return rulesOf(circuit, o.profile).map(({ kind, days, times }) => {
     const { last } = times(story);
     const from = last || Math.max(knownAt(o, story), fittedAt(lamp));
-    const isLate = nightOf(zone, o.now) - nightOf(zone, from) > days;
+    const isLate = nightsBetween(zone, from, o.now) > days;
     return { kind: kindWord(kind), last, due: from + days * DAY_SEC, isLate };
   });
 }
@@ -119,7 +120,7 @@ function lateOf(o: LateOptions, lamp: Luminaire, story: LampStory, { days, times
   const known = knownAt(o, story);
   if (fitted <= known || fitted >= period.toSec) return stretches(o, times(story), known, days);
   // A battery fitted later cannot have been tested before; but it makes up for no test that was missed by then.
-  const isMissed = nightOf(site.timeZone, fitted) - nightOf(site.timeZone, known) > days;
+  const isMissed = nightsBetween(site.timeZone, known, fitted) > days;
   const missed = isMissed ? stretches(o, times(story), known, days).filter(({ last }) => last === 0) : [];
   return [...missed, ...stretches(o, times(story), fitted, days)];
 }

@@ -1,5 +1,5 @@
 // The period a report is about, in the building's civil time.
-import { isDate, localDate, utcOf } from '../site/civil';
+import { isDate, utcOf } from '../site/civil';
 import type { Site } from '../site/model';
 
 export interface Period {
@@ -28,9 +28,4 @@ export function periodOf({ timeZone }: Pick<Site, 'timeZone'>, from: string, to:
 
 export function isWithin({ fromSec, toSec }: Period, utcSec: number): boolean {
   return utcSec >= fromSec && utcSec < toSec;
-}
-
-/** Number of the night a moment belongs to: nights begin at local noon, as intervals between tests are counted. */
-export function nightOf(timeZone: string, utcSec: number): number {
-  return Date.parse(localDate(timeZone, utcSec - DAY_SEC / 2)) / (DAY_SEC * 1000);
 }

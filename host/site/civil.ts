@@ -132,3 +132,24 @@ export function monthsAfter(date: string, months: number): string {
 export function daysBetween(from: string, to: string): number {
   return (startOf(to) - startOf(from)) / DAY_SEC;
 }
+
+const NOON = 12 * 60;
+
+/** UTC second of noon on a local date. */
+export function noonOn(timeZone: string, date: string): number {
+  return utcOf(timeZone, date, NOON, 'start');
+}
+
+/** The local date on which the night of a UTC second begins, and the noon before it. */
+export function nightOf(timeZone: string, utcSec: number): { date: string; noon: number } {
+  const today = localDate(timeZone, utcSec);
+  const noon = noonOn(timeZone, today);
+  if (noon <= utcSec) return { date: today, noon };
+  const before = dateAfter(today, -1);
+  return { date: before, noon: noonOn(timeZone, before) };
+}
+
+/** Nights from one UTC second to another, as intervals between tests are counted; nights begin at local noon. */
+export function nightsBetween(timeZone: string, fromSec: number, toSec: number): number {
+  return daysBetween(nightOf(timeZone, fromSec).date, nightOf(timeZone, toSec).date);
+}

@@ -8,7 +8,7 @@ import type { Exposure } from '../../planner/cost/exposure';
 import { testsOf } from '../../planner/measure';
 import type { Plan, PlannedTest } from '../../planner/plan/plan';
 import { profileFor } from '../../profiles/profile';
-import { dateAfter, localDate, utcOf } from '../../site/civil';
+import { dateAfter, nightOf, noonOn } from '../../site/civil';
 import type { Site } from '../../site/model';
 import { testKindWord } from '../../words/codes';
 
@@ -16,17 +16,6 @@ export interface Outlook {
   view(): PlanView;
   /** RFC 5545 text; an empty calendar if there is no plan. */
   calendar(): string;
-}
-
-const NOON = 12 * 60;
-
-/** The local date on which the night of a UTC second begins, and the noon before it. */
-export function nightOf(timeZone: string, utcSec: number): { date: string; noon: number } {
-  const today = localDate(timeZone, utcSec);
-  const noon = utcOf(timeZone, today, NOON, 'start');
-  if (noon <= utcSec) return { date: today, noon };
-  const before = dateAfter(today, -1);
-  return { date: before, noon: utcOf(timeZone, before, NOON, 'start') };
 }
 
 /** The nights a test and its recharge reach into. */
@@ -41,7 +30,7 @@ function nightsOf(
   let { date, noon } = nightOf(timeZone, start);
   while (noon < recharged) {
     const after = dateAfter(date, 1);
-    const nextNoon = utcOf(timeZone, after, NOON, 'start');
+    const nextNoon = noonOn(timeZone, after);
     const hours = exposure.hours(circuit, Math.max(start, noon), Math.min(recharged, nextNoon));
     const mark = nights.length === 0 ? kind : 'recharge';
     nights.push({ circuit, date, mark, kind, start, end, recharged, dark, exposureHours: hours });

@@ -3,14 +3,13 @@
 import type { LampStatus, UnprovenView } from '../../api/views';
 import type { Plan } from '../../planner/plan/plan';
 import { profileFor } from '../../profiles/profile';
-import { daysBetween } from '../../site/civil';
+import { nightsBetween } from '../../site/civil';
 import type { Circuit, Site } from '../../site/model';
 import { kindName } from '../../words/codes';
 import { dayWord, momentWord } from '../../words/when';
 import type { History } from '../history/history';
 import { acceptsLimited } from './fullDue';
 import { nextTest } from './nextTest';
-import { nightOf } from './outlook';
 
 const DAY_SEC = 86_400;
 /** Tests running without a verdict after which a luminaire counts as not proven: one is chance (our choice, no source). */
@@ -35,7 +34,7 @@ interface Gap {
 /** Whether an interval is longer than so many nights, as intervals between tests are counted. */
 function isLonger(zone: string, days: number, from: number, now: number): boolean {
   if (from === 0 || now - from <= (days - 1) * DAY_SEC) return false;
-  return daysBetween(nightOf(zone, from).date, nightOf(zone, now).date) > days;
+  return nightsBetween(zone, from, now) > days;
 }
 
 function gapOf(site: Site, circuit: Circuit, lamp: LampStatus, now: number): Gap | undefined {

@@ -2,7 +2,15 @@
 import { assert, constantFrom, integer, oneof, property, tuple } from 'fast-check';
 import { Temporal } from 'temporal-polyfill';
 import { describe, expect, it } from 'vitest';
-import { dateAfter, localDate, utcOf, weekdayOf } from '../../../host/site/civil';
+import {
+  dateAfter,
+  localDate,
+  nightOf,
+  nightsBetween,
+  utcOf,
+  utcOfLocal,
+  weekdayOf,
+} from '../../../host/site/civil';
 import { runs } from '../../support/depth';
 
 const ZONES = [
@@ -40,6 +48,19 @@ function utcByTemporal(timeZone: string, date: string, minute: number, edge: 'st
 }
 
 describe('civil time', () => {
+  it.each([
+    ['2026-03-29T11:59', '2026-03-28'],
+    ['2026-03-29T12:00', '2026-03-29'],
+    ['2026-10-25T11:59', '2026-10-24'],
+    ['2026-10-25T12:00', '2026-10-25'],
+  ])('begins a night at local noon, also on the day the clocks change: %s', (local, date) => {
+    const utcSec = utcOfLocal('Europe/London', local);
+    expect(nightOf('Europe/London', utcSec).date).toBe(date);
+    expect(nightsBetween('Europe/London', utcOfLocal('Europe/London', '2026-01-01T12:00'), utcSec)).toBe(
+      (Date.parse(date) - Date.parse('2026-01-01')) / 86_400_000,
+    );
+  });
+
   it('has the local date of every second, exact to the second in which a day or an offset begins', () => {
     assert(
       property(instant, ([timeZone, utcSec]) => {
