@@ -20,7 +20,7 @@ import type { Circuit, Luminaire, Site } from '../site/model';
 import { CAUTION } from '../words/caution';
 import { isWho, NAME_RULE } from '../words/person';
 import { withLogbook as openedLogbook } from './checkpoint';
-import { circuitOf } from './named';
+import { circuitOf, named } from './named';
 
 export const BASELINE_CAUTION =
   'Caution: from now on these luminaires are judged against these currents. Accept them only after checking that each ' +
@@ -126,7 +126,10 @@ export async function baselineAcceptCommand(o: BaselineAcceptOptions): Promise<n
     const past = await readPast(logbook, site, keys);
     const decided = decideAcceptance({
       ...{ address: `${site.id}/${circuit.id}`, circuit, who, at: nowSec(systemClock) },
-      ...{ luminaires: o.luminaire ?? [], floorPercent: profileFor(site).floorPercent.value },
+      ...{
+        luminaires: (o.luminaire ?? []).map((id) => named(circuit.luminaires, id)?.id ?? id),
+        floorPercent: profileFor(site).floorPercent.value,
+      },
       inForce: past.notes.of(circuit.id).inForce,
       complete: past.history.of(circuit.id).complete,
     });

@@ -12,12 +12,11 @@ import type { KeyRing } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import { isSimulated, SIMULATED } from '../logbook/simulated';
 import type { Site } from '../site/model';
-import { nearest } from '../site/nearest';
 import { counted } from '../words/counted';
 import { dayWord } from '../words/when';
 import { Mistake } from './arguments';
 import { withLogbook } from './baseline';
-import { lampsOf, named } from './named';
+import { everyName, insteadOf, luminaireNamed, named } from './named';
 
 export interface DefectsOptions {
   site: Site;
@@ -42,17 +41,13 @@ interface Meant {
 
 /** @throws Mistake that names something like it */
 function meantBy(site: Site, id: string): Meant {
-  for (const circuit of site.circuits) {
-    if (circuit.luminaires.some((lamp) => lamp.id === id)) return { circuit: circuit.id, luminaire: id };
-  }
   const circuit = named(site.circuits, id);
-  const lamp = named(lampsOf(site), id);
-  if (lamp && !circuit) return { circuit: lamp.circuit, luminaire: lamp.id };
+  const lamp = luminaireNamed(site, id);
+  if (lamp && (lamp.id === id || !circuit)) return { circuit: lamp.circuit.id, luminaire: lamp.luminaire.id };
   if (circuit && (circuit.id === id || !lamp)) return { circuit: circuit.id, luminaire: '' };
-  const all = site.circuits.flatMap((one) => [one.id, ...one.luminaires.map((lamp) => lamp.id)]);
-  const like = nearest(id, all);
+  const all = [...site.circuits, ...everyName(site)].map((one) => one.id);
   throw new Mistake(
-    `The site has no luminaire or circuit "${id}"${like ? `; did you mean "${like}"?` : '; give an id from the site file.'}`,
+    `The site has no luminaire or circuit "${id}"; ${insteadOf(id, all, 'give an id from the site file.')}`,
   );
 }
 

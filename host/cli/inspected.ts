@@ -9,6 +9,7 @@ import { localTime } from '../site/fields';
 import type { Site } from '../site/model';
 import { nearest } from '../site/nearest';
 import { withLogbook } from './baseline';
+import { circuitOf, luminaireOf, named } from './named';
 
 export interface InspectedOptions {
   site: Site;
@@ -40,24 +41,28 @@ function dutyOf(site: Site, id: string): DatedDuty {
 }
 
 /** One --found, taken apart. */
-function foundAnswer(text: string): Answer {
+function foundAnswer(site: Site, text: string): Answer {
   const parts = /^([a-z-]+)((?: [^\s:]+)*)(?:: *(.+))?$/u.exec(text.trim());
   if (!parts) throw new Error(`Write --found as "POINT LUMINAIRE ...: what was found", not "${text}".`);
   const [, point, lamps, words = ''] = parts;
+  const ids = lamps.split(' ').filter((id) => id !== '');
   return {
     point,
     mark: 'not in order',
-    luminaires: [...new Set(lamps.split(' ').filter((id) => id !== ''))],
+    luminaires: [...new Set(ids.map((id) => luminaireOf(site, id).luminaire.id))],
     words,
   };
 }
 
 function answersOf(
   duty: DatedDuty,
-  o: Pick<InspectedOptions, 'found' | 'notApplicable' | 'restInOrder'>,
+  o: Pick<InspectedOptions, 'site' | 'found' | 'notApplicable' | 'restInOrder'>,
 ): Answer[] {
   const plain = (point: string, mark: Mark): Answer => ({ point, mark, luminaires: [], words: '' });
-  const given = [...o.found.map(foundAnswer), ...o.notApplicable.map((id) => plain(id, 'not applicable'))];
+  const given = [
+    ...o.found.map((text) => foundAnswer(o.site, text)),
+    ...o.notApplicable.map((id) => plain(id, 'not applicable')),
+  ];
   const ids = duty.points.map(({ id }) => id);
   for (const [i, { point }] of given.entries()) {
     if (!ids.includes(point))
@@ -73,11 +78,12 @@ function answersOf(
   return ids.map((id) => given.find(({ point }) => point === id) ?? plain(id, 'in order'));
 }
 
-function scopeOf({ area, circuit, luminaire }: InspectedOptions): string {
-  const parts = Object.entries({ area, circuit, luminaire }).filter(([, id]) => id !== undefined);
-  if (parts.length > 1)
+function scopeOf({ site, area, circuit, luminaire }: InspectedOptions): string {
+  if ([area, circuit, luminaire].filter((id) => id !== undefined).length > 1)
     throw new Error('Give one of --area, --circuit and --luminaire, or none for the whole site.');
-  return parts.length === 0 ? 'site' : parts[0].join(' ');
+  if (luminaire !== undefined) return `luminaire ${luminaireOf(site, luminaire).luminaire.id}`;
+  if (circuit !== undefined) return `circuit ${circuitOf(site, circuit).id}`;
+  return area === undefined ? 'site' : `area ${named(site.areas, area)?.id ?? area}`;
 }
 
 function momentOf(site: Site, at: string | undefined, now: number): number {

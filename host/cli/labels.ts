@@ -4,8 +4,8 @@ import { type GridSaid, gridOf } from '../labels/grid';
 import { addressOf, isOwnMachine, labelsOf } from '../labels/labels';
 import { checkCodes, writeLabels } from '../labels/pdf';
 import type { Site } from '../site/model';
-import { nearest } from '../site/nearest';
 import { Mistake } from './arguments';
+import { circuitOf, luminaireOf } from './named';
 import { checkNew, newStream } from './newFile';
 
 export interface LabelsOptions extends GridSaid {
@@ -26,38 +26,21 @@ function mistaken<T>(make: () => T, option = ''): T {
   }
 }
 
-function checkNames(what: 'circuit' | 'luminaire', named: string[] | undefined, known: string[]): void {
-  for (const name of named ?? []) {
-    if (known.includes(name)) continue;
-    const near = nearest(name, known);
-    const hint = near ? `did you mean "${near}"?` : 'give its id from the site file.';
-    throw new Mistake(`The site has no ${what} "${name}"; ${hint}`);
-  }
-}
-
 /** @returns the exit code. @throws Error with one sentence for an option that is wrong. */
 export async function labelsCommand(o: LabelsOptions): Promise<number> {
-  const { site, out, circuit, luminaire, skip } = o;
+  const { site, out, skip } = o;
   checkNew('--out', out);
   const address = mistaken(() => addressOf(o.address), '--address ');
   const grid = mistaken(() => gridOf(o));
-  checkNames(
-    'circuit',
-    circuit,
-    site.circuits.map(({ id }) => id),
-  );
-  checkNames(
-    'luminaire',
-    luminaire,
-    site.circuits.flatMap(({ luminaires }) => luminaires.map(({ id }) => id)),
-  );
+  const circuits = o.circuit?.map((id) => circuitOf(site, id));
+  const luminaires = o.luminaire?.map((id) => luminaireOf(site, id).luminaire);
   const each = grid.columns * grid.rows;
   if (skip >= each)
     throw new Mistake(`--skip must be less than ${each}, the labels of a sheet, but is ${skip}.`);
   const labels = labelsOf(
     site,
     address,
-    ({ id }, lamp) => (circuit ?? [id]).includes(id) && (luminaire ?? [lamp.id]).includes(lamp.id),
+    (one, lamp) => (circuits?.includes(one) ?? true) && (luminaires?.includes(lamp) ?? true),
   );
   if (labels.length === 0)
     throw new Mistake(

@@ -16,6 +16,7 @@ import { isDate, utcOf } from '../site/civil';
 import type { Site } from '../site/model';
 import { Mistake } from './arguments';
 import { newestCheckpoint, signerOf, withLogbook } from './checkpoint';
+import { luminaireNamed } from './named';
 
 export interface ProofOptions {
   site: Site;
@@ -28,11 +29,11 @@ export interface ProofOptions {
   db: string;
 }
 
-/** Every other id that the luminaire has or had; one no longer in the site file stands for itself. */
-function formerIds(site: Site, luminaire: string): string[] {
-  const lamps = site.circuits.flatMap(({ luminaires }) => luminaires);
-  const lamp = lamps.find((one) => allIdsOf(one).includes(luminaire));
-  return lamp ? allIdsOf(lamp).filter((id) => id !== luminaire) : [];
+/** The id meant, and every other id that luminaire has or had; one no longer in the site file stands for itself. */
+function idsMeant(site: Site, asked: string): { luminaire: string; formerly: string[] } {
+  const found = luminaireNamed(site, asked);
+  if (!found) return { luminaire: asked, formerly: [] };
+  return { luminaire: found.id, formerly: allIdsOf(found.luminaire).filter((id) => id !== found.id) };
 }
 
 /** The checkpoint with a root that someone noted. @throws Mistake if there is none. */
@@ -75,7 +76,7 @@ function signersOf({ cosignatures }: StoredCheckpoint, site: Site): string[] {
  * newest.
  */
 async function collect(o: ProofOptions, logbook: Logbook): Promise<Made> {
-  const { site, luminaire, from, to } = o;
+  const { site, from, to } = o;
   const newest = await newestCheckpoint(o.db, logbook);
   const { origin } = signedHead(newest.text);
   const earlier = o.noted === undefined ? undefined : await notedIn(logbook, o.noted);
@@ -84,7 +85,9 @@ async function collect(o: ProofOptions, logbook: Logbook): Promise<Made> {
       ...{ logbook, signer: signerOf(o.db, origin), checkpoint },
       witnesses: witnessesOf(site).map(({ key }) => key),
       about: {
-        ...{ luminaire, formerly: formerIds(site, luminaire), from, to },
+        ...idsMeant(site, o.luminaire),
+        from,
+        to,
         ...{ zone: site.timeZone, building: site.name },
       },
       from: utcOf(site.timeZone, from, 0, 'start'),

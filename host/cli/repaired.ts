@@ -13,11 +13,10 @@ import {
 } from '../house/notes/repairs';
 import { readPast } from '../house/past';
 import type { Circuit, Site } from '../site/model';
-import { nearest } from '../site/nearest';
 import { CAUTION } from '../words/caution';
 import { tidyText, unfit } from '../words/freeText';
 import { nameOf, withLogbook } from './baseline';
-import { lampsOf, named } from './named';
+import { luminaireOf } from './named';
 
 /** The parts that can be named, as on the page. */
 const PARTS: Record<'battery' | 'lamp' | 'driver' | 'luminaire' | 'other', RepairPart> = {
@@ -43,16 +42,8 @@ export interface RepairedOptions {
 function byCircuit(site: Site, ids: string[]): Map<Circuit, string[]> {
   const found = new Map<Circuit, string[]>();
   for (const id of new Set(ids)) {
-    const lamp = named(lampsOf(site), id);
-    if (!lamp) {
-      const all = site.circuits.flatMap(({ luminaires }) => luminaires.map((lamp) => lamp.id));
-      const like = nearest(id, all);
-      throw new Error(
-        `The site has no luminaire "${id}"${like ? `; did you mean "${like}"?` : '; give its id from the site file.'}`,
-      );
-    }
-    const circuit = site.circuits.find((one) => one.id === lamp.circuit)!;
-    found.set(circuit, [...new Set([...(found.get(circuit) ?? []), lamp.id])]);
+    const { circuit, luminaire } = luminaireOf(site, id);
+    found.set(circuit, [...new Set([...(found.get(circuit) ?? []), luminaire.id])]);
   }
   return found;
 }

@@ -3,7 +3,6 @@ import { resolve } from 'node:path';
 import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { nowSec, systemClock } from '../clock';
-import { allIdsOf } from '../house/rows/listed';
 import { isSimulated, SIMULATED } from '../logbook/simulated';
 import { resultsTable } from '../report/csv';
 import { packOf } from '../report/evidence/pack';
@@ -18,9 +17,9 @@ import { luminaireDocument } from '../report/sheetsOfLuminaire';
 import { takingTurns } from '../report/turns';
 import type { ReportOrders } from '../server/reports';
 import type { Site } from '../site/model';
-import { nearest } from '../site/nearest';
 import { Mistake } from './arguments';
 import { withLogbook } from './baseline';
+import { luminaireOf } from './named';
 import { checkNew, newStream } from './newFile';
 
 export interface ReportFlags {
@@ -75,28 +74,24 @@ export function writeReport({ out, csv, paper, db, luminaire, ...asked }: WriteO
   });
 }
 
-/** @throws Mistake for a luminaire that the site file does not have, under this name or an earlier one */
-function checkLuminaire({ circuits }: Site, id: string): void {
-  const all = circuits.flatMap(({ luminaires }) => luminaires.flatMap(allIdsOf));
-  if (all.includes(id)) return;
-  const near = nearest(id, all);
-  throw new Mistake(
-    `The site has no luminaire "${id}"; ${near ? `did you mean "${near}"?` : 'give its id from the site file.'}`,
-  );
-}
-
 /** @returns the exit code. @throws Error with one sentence for a mistake, or a log book that cannot be read. */
 export async function reportCommand(o: ReportFlags): Promise<number> {
-  const { site, out, csv, luminaire } = o;
+  const { site, out, csv } = o;
   if (out === undefined && csv === undefined)
     throw new Mistake('Name a file for the report with --out, or for the table of results with --csv.');
   const asked = period(o);
-  if (luminaire !== undefined) checkLuminaire(site, luminaire);
+  const luminaire = o.luminaire === undefined ? undefined : luminaireOf(site, o.luminaire).luminaire.id;
   if (out !== undefined) checkNew('--out', out);
   if (csv !== undefined) checkNew('--csv', csv);
   if (out !== undefined && csv !== undefined && resolve(out) === resolve(csv))
     throw new Mistake('--out and --csv name the same file; give the table another name.');
-  const status = await writeReport({ ...o, period: asked, now: nowSec(systemClock), simulated: false });
+  const status = await writeReport({
+    ...o,
+    luminaire,
+    period: asked,
+    now: nowSec(systemClock),
+    simulated: false,
+  });
   const files = [out, csv].filter((file) => file !== undefined).join(' and ');
   process.stdout.write(
     `${files}: ${luminaire === undefined ? '' : `${luminaire}, `}${site.name}, ${asked.from} to ${asked.to}. ${status}\n`,

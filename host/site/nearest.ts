@@ -15,18 +15,26 @@ export function distance(a: string, b: string): number {
 const bare = (word: string) => word.toLowerCase().replace(/[^a-z0-9]/g, '');
 
 /**
- * The word that was probably meant: spelled almost the same, or one is a prefix of the other; else undefined.
+ * Known words that were perhaps meant: those spelled almost the same, as many as are equally near; else those of which
+ * one begins with the other.
  */
-export function nearest(word: string, known: readonly string[]): string | undefined {
+export function near(word: string, known: readonly string[]): string[] {
   const given = bare(word);
-  if (given === '') return undefined;
-  const ranked = known
+  if (given === '') return [];
+  const most = Math.min(2, Math.floor(given.length / 2));
+  const alike = known
     .map((candidate) => ({ candidate, far: distance(given, bare(candidate)) }))
-    .sort((a, b) => a.far - b.far);
-  if (ranked[0] && ranked[0].far <= Math.min(2, Math.floor(given.length / 2))) return ranked[0].candidate;
-  if (given.length < 3) return undefined;
-  return known.find((candidate) => {
+    .filter(({ far }) => far <= most);
+  const least = Math.min(...alike.map(({ far }) => far));
+  if (alike.length > 0) return alike.filter(({ far }) => far === least).map(({ candidate }) => candidate);
+  if (given.length < 3) return [];
+  return known.filter((candidate) => {
     const other = bare(candidate);
     return other.startsWith(given) || (other.length >= 3 && given.startsWith(other));
   });
+}
+
+/** The first of them; undefined if there is none. */
+export function nearest(word: string, known: readonly string[]): string | undefined {
+  return near(word, known)[0];
 }

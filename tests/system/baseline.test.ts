@@ -46,7 +46,7 @@ it.each([
   [
     'a circuit that is not there',
     ['--circuit', 'wing-9', '--who', 'M'],
-    /no circuit "wing-9"; choose one of: wing-1/,
+    /no circuit "wing-9"; did you mean "wing-1"/,
   ],
   ['no name', ['--circuit', 'wing-1', '--who', ''], /Give your name with --who/],
   ['a name with a quote', ['--circuit', 'wing-1', '--who', 'a"b'], /Give your name with --who/],

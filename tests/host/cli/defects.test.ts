@@ -94,7 +94,7 @@ it.each([
   [
     'a luminaire that is none',
     [`${lamp.id}x`],
-    new RegExp(`^The site has no luminaire or circuit "${lamp.id}x"; did you mean`),
+    new RegExp(`^The site has no luminaire or circuit "${lamp.id}x"; did you mean "${lamp.id}"\\?`),
   ],
   [
     'one without a defect',
