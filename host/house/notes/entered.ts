@@ -4,7 +4,7 @@ import type { TestKind } from '../../../firmware/contract/codes';
 import type { KeyRing } from '../../keys';
 import type { Entry } from '../../logbook/logbook';
 import type { Circuit, Site } from '../../site/model';
-import { idsOf, type Listed, type ListedFields, luminaireOf } from '../rows/listed';
+import { idsOf, type Listed, type ListedFields, luminaireOf, placesOf } from '../rows/listed';
 import type { Attended, AttendedFields } from './attended';
 import { type Accepted, type BaselineFields, currentsOf, isSameCurrents, withBaselines } from './baseline';
 import { aboutOf, type Note, signedNote } from './notes';
@@ -128,6 +128,14 @@ function withNote(circuit: Circuit, notes: CircuitNotes, keys: KeyRing, entry: E
   return note ? { ...notes, ...repairsOf(circuit, [...recent, note].slice(-RECENT_MAX)) } : notes;
 }
 
+/** Ids of the luminaires a note is about; none if it is about their circuit. */
+function namedIn(keys: KeyRing, entry: Entry): string[] {
+  if (entry.kind === 'repaired')
+    return signedNote<RepairFields>(keys, entry)?.fields.luminaires.split(' ') ?? [];
+  if (entry.kind !== 'baseline') return [];
+  return (signedNote<BaselineFields>(keys, entry)?.fields.lamps ?? []).map(({ luminaire }) => luminaire);
+}
+
 function stateOf(all: ReadonlyMap<string, CircuitNotes>): NotesState {
   return [...all].map(([circuit, { accepted, attended, recentRepairs, lists, listedAt }]) => ({
     ...{ circuit, recentRepairs, attended: attended ?? null },
@@ -169,11 +177,25 @@ export function createNotes(site: Site, keys: KeyRing, from: NotesState = []): N
     if (!notes) throw new Error(`The site has no circuit ${id}.`);
     return notes;
   };
+  const places = placesOf(site);
+  /** The circuits whose notes an entry about one changes: a luminaire may have moved to another since. */
+  const homesOf = (entry: Entry, id: string): Set<string> => {
+    if (entry.kind === WITHDRAWN) {
+      const withdrawn = signedWithdrawal(keys, entry)?.withdraws;
+      const has = ({ recentRepairs }: CircuitNotes) => recentRepairs.some((one) => one.entry === withdrawn);
+      return new Set([...all].filter(([, notes]) => has(notes)).map(([circuit]) => circuit));
+    }
+    const homes = namedIn(keys, entry).flatMap((lamp) => places.get(lamp)?.circuit ?? []);
+    return new Set(homes.length > 0 ? homes : [id]);
+  };
   return {
     take(entry) {
       const [siteId, id] = aboutOf(entry.address).split('/');
-      const circuit = circuits.get(id);
-      if (circuit && siteId === site.id) all.set(id, withNote(circuit, of(id), keys, entry));
+      if (siteId !== site.id) return;
+      for (const home of homesOf(entry, id)) {
+        const circuit = circuits.get(home);
+        if (circuit) all.set(home, withNote(circuit, of(home), keys, entry));
+      }
     },
     of,
     listed: (circuit, revision) => of(circuit).lists.get(revision),

@@ -64,6 +64,26 @@ describe('the test owed after a repair', () => {
     expect(house.past.unproven(renamed, 'L-01')).toContain('Anna repaired A-01 (battery changed)');
   });
 
+  it('goes with the luminaire to another circuit, and so does a withdrawal of the repair', async () => {
+    await tested(TestKind.Full, 1000, FAIL, PASS);
+    await repaired(TestKind.Full, NOW - 60);
+    const [one, two] = a.luminaires;
+    const [left, home] = [
+      { ...a, luminaires: [two] },
+      { ...b, luminaires: [...b.luminaires, one] },
+    ];
+    const { house, follow } = await newLoggedHouse(logbook, { site: { ...HOUSE, circuits: [left, home] } });
+    await follow();
+    expect(house.view.controller('b', NOW).retests).toEqual([{ luminaire: 'A-01', at: 0 }]);
+    expect(house.past.owed(left)).toEqual([]);
+    expect(house.past.owed(home)).toHaveLength(1);
+    const entry = house.past.notes.of('b').repairs.get('A-01')!.entry;
+    const fields = { withdraws: entry, why: 'Wrong luminaire' };
+    await writeNote(logbook, KEYS, { address: 'demo/a', kind: 'withdrawn', who: 'Anna', at: NOW, fields });
+    await follow();
+    expect(house.past.owed(home)).toEqual([]);
+  });
+
   it('is shown with its date until it has been made', async () => {
     const house = () => running.house.view.controller('a', NOW).retests;
     await tested(TestKind.Full, 1000, FAIL, PASS);
