@@ -13,7 +13,9 @@ export type Change =
   | { do: 'add'; part: Part; circuit?: string | undefined; item: Item }
   | { do: 'remove'; part: Part; id: string }
   /** Another id; all that names the thing is changed too. */
-  | { do: 'rename'; part: Part; id: string; to: string };
+  | { do: 'rename'; part: Part; id: string; to: string }
+  /** To the end of another circuit. */
+  | { do: 'move'; part: 'luminaires'; id: string; to: string };
 
 /** How a field is filled in. */
 export type FieldKind =
@@ -28,7 +30,9 @@ export type FieldKind =
   | 'group'
   | 'floor'
   | 'area'
-  | 'areas';
+  | 'areas'
+  /** The circuit of a luminaire, which is no field of the file. */
+  | 'circuit';
 
 /** One field of a form. */
 export interface FormField {

@@ -19,8 +19,8 @@ const request = z.strictObject({ revision: z.string().max(64), who: z.string().m
 
 const HELP =
   `A change of the site needs "revision", "who": your name, and "changes": 1 to ${CHANGES_MAX} of ` +
-  '{"do": "set", "part", "id", "field", "value"}, {"do": "add", "part", "item"}, {"do": "remove", "part", "id"} ' +
-  'or {"do": "rename", "part", "id", "to"}.';
+  '{"do": "set", "part", "id", "field", "value"}, {"do": "add", "part", "item"}, {"do": "remove", "part", "id"}, ' +
+  '{"do": "rename", "part", "id", "to"} or {"do": "move", "part": "luminaires", "id", "to": a circuit}.';
 
 const refused = (answer: string): SiteOutcome => ({ ok: false, answer, mistakes: [], data: null });
 

@@ -14,7 +14,8 @@ Indent with spaces, never with tabs; put a text with a colon, and times such as 
 \`true\` or \`false\`, and a decimal point.
 
 - \`nightproof import luminaires.xlsx --out SITE.yaml\` makes one [from a table](#from-a-table), a spreadsheet or CSV; \`export\` makes a table again.
-- The page of a running host changes fields, and adds and removes areas, circuits and luminaires, under the same checks;
+- The page of a running host changes fields, adds and removes areas, circuits and luminaires, and moves a luminaire to another
+  circuit, under the same checks;
   comments, order and columns of the rest stay ([operating.md](operating.md#changing-the-site)).
 - \`nightproof check SITE.yaml\` says of each mistake where it is and what to write, and then what a plan cannot do.
 - [museum-of-tides.yaml](examples/museum-of-tides.yaml) is a whole one.`;

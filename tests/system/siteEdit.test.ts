@@ -9,7 +9,16 @@ import { loadSite } from '../../host/site/load';
 import { SMALL } from '../host/site/small';
 import { ALL_WIDTHS, expectSound, startBrowser, type Visit, visit } from './support/browser';
 
-const NOTED = SMALL.replace('    luminaires:', '    # In the order of the terminals.\n    luminaires:');
+const TWO = `  - id: two
+    name: Circuit two
+    floor: ground
+    ratedMinutes: 60
+    chemistry: NiMH
+    batteryFitted: 2025-01-02
+    luminaires:
+      - { id: B-1, place: Stairs, area: hall, mode: non-maintained, batteryMilliamps: 90 }
+`;
+const NOTED = `${SMALL.replace('    luminaires:', '    # In the order of the terminals.\n    luminaires:')}${TWO}`;
 const TAKEN = 'Saved, and entered in the log book. The host works with it now.';
 
 let folder: string;
@@ -158,6 +167,20 @@ it('tells the second of two people who change it at once, and saves only the fir
   await other.page.getByRole('button', { name: 'Load the page again' }).click();
   await expect.poll(() => other.page.getByLabel('Place').inputValue()).toBe('Front door');
   await other.page.close();
+});
+
+it('moves a luminaire to another circuit, and says before what that means for the wires', async () => {
+  const { page } = guest;
+  await open(guest, '#/site/luminaires/A-1');
+  await page.getByLabel('Circuit', { exact: true }).selectOption('two');
+  await page.getByText('It will be read at sensor input 2 of circuit two. A-2, A-3 will be read').waitFor();
+  await expectSound(guest, 'a luminaire on its way to another circuit', [390]);
+  await save(guest);
+  await page.getByText(TAKEN).waitFor();
+  await page.goto(`${host.served().url}/#/circuit/two`);
+  await page.getByRole('link', { name: 'A-1' }).waitFor();
+  await page.goto(`${host.served().url}/#/log?kind=site`);
+  await page.getByText('luminaire A-1: circuit from one to two; luminaire A-1: ratedMinutes').waitFor();
 });
 
 it('asks once before it removes a luminaire, and says whose sensor wires move', async () => {

@@ -14,6 +14,8 @@ export interface FieldProps {
   data: SiteFileData;
   /** '' for none. */
   mistake: string;
+  /** What must be known before what stands there is saved; '' where it changes nothing. */
+  caution?: string | undefined;
 }
 
 interface Box {
@@ -143,11 +145,12 @@ function Many(props: FieldProps): JSX.Element {
   return <Boxes boxes={boxes} marked={value as string[]} onChange={onChange} />;
 }
 
-function choicesOf({ kind, options = [], otherwise }: FormField, data: SiteFileData): Box[] {
+function choicesOf({ kind, options = [], otherwise }: FormField, data: SiteFileData, value: Value): Box[] {
   const none = { value: '', word: otherwise === '' ? 'Choose…' : `Not said: ${otherwise}` };
   if (kind === 'yes or no') return [none, { value: 'yes', word: 'Yes' }, { value: 'no', word: 'No' }];
   if (kind === 'floor') return [none, ...boxesOf(data.floors)];
   if (kind === 'area') return [none, ...boxesOf(data.areas)];
+  if (kind === 'circuit') return value === '' ? [none, ...boxesOf(data.circuits)] : boxesOf(data.circuits);
   return [none, ...options.map((value) => ({ value, word: value }))];
 }
 
@@ -174,7 +177,7 @@ function One({ field, id, value, onChange, data, mistake }: FieldProps): JSX.Ele
     return <textarea {...common} rows={3} onInput={(e) => onChange(e.currentTarget.value)} />;
   return (
     <select {...common} onChange={(e) => onChange(e.currentTarget.value)}>
-      {choicesOf(field, data).map((choice) => (
+      {choicesOf(field, data, value).map((choice) => (
         <option key={choice.value} value={choice.value}>
           {choice.word}
         </option>
@@ -187,9 +190,14 @@ const MANY: readonly FormField['kind'][] = ['days', 'areas', 'hours', 'group'];
 
 /** A field with its label, its hint, and what is wrong with it. */
 export function SiteField(props: FieldProps): JSX.Element {
-  const { field, id, mistake } = props;
+  const { field, id, mistake, caution } = props;
   const below = (
     <>
+      {caution === undefined ? null : (
+        <p role="status" class={caution === '' ? '' : 'against'}>
+          {caution}
+        </p>
+      )}
       <p id={`${id}-hint`} class="quiet hint">
         {hintOf(field)}
       </p>

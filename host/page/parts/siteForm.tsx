@@ -5,8 +5,18 @@ import type { Change, FormField, SiteFileData, SiteFileView, SiteMistake, SiteOu
 import { useStore } from '../state/hooks';
 import { useSaving } from '../state/site';
 import { orderName } from '../words/order';
-import { removeWords } from '../words/site';
-import { capital, changesOf, type FormPlace, itemOf, sorted, type Values, valuesOf } from '../words/siteForm';
+import { moveWords, removeWords } from '../words/site';
+import {
+  CIRCUIT,
+  capital,
+  changesOf,
+  type FormPlace,
+  fieldsOf,
+  itemOf,
+  sorted,
+  type Values,
+  valuesOf,
+} from '../words/siteForm';
 import { Signature } from './signature';
 import { SiteField } from './siteField';
 
@@ -35,7 +45,7 @@ const HERE = 'Nothing was saved. Correct the fields marked below.';
 function toldOf(
   outcome: SiteOutcome & { ok: false },
   place: FormPlace,
-  fields: FormField[],
+  fields: readonly FormField[],
   now: Values,
 ): Told {
   const { here, elsewhere } = sorted(outcome.mistakes, place, fields, now);
@@ -47,7 +57,7 @@ function toldOf(
 function useSiteForm({ place, view, data }: FormProps) {
   const store = useStore();
   const { save, keep } = useSaving(view.revision);
-  const fields = view.fields[place.part];
+  const fields = fieldsOf(place, view.fields[place.part]);
   const before = valuesOf(fields, itemOf(data, place) ?? {});
   const [values, setValues] = useState(before);
   const [name, setName] = useState(store.state.orderedBy);
@@ -155,6 +165,7 @@ export function SiteForm(props: FormProps): JSX.Element {
           <SiteField
             key={field.name}
             {...{ field, id: `site-${field.name}`, value: values[field.name], data }}
+            caution={field === CIRCUIT ? moveWords(data, id, String(values.circuit)) : undefined}
             mistake={told.here[field.name] ?? ''}
             onChange={(value) => setValues({ ...values, [field.name]: value })}
           />

@@ -39,15 +39,32 @@ export function movedUp(data: SiteFileData, id: string): string[] {
   return circuit.luminaires.slice(at + 1).map((lamp) => String(lamp.id));
 }
 
+/** The end of a sentence on those that move up; '' if none does. */
+function movedUpWords(behind: readonly string[]): string {
+  return behind.length === 0
+    ? ''
+    : ` ${behind.join(', ')} will be read one sensor input further up: move their sensor wires too.`;
+}
+
+/** What another circuit means for a luminaire; '' for the one it is in. */
+export function moveWords(data: SiteFileData, id: string, to: string): string {
+  const home = data.circuits.find(({ luminaires }) => luminaires.some((lamp) => lamp.id === id));
+  const next = data.circuits.find((circuit) => circuit.id === to);
+  if (!home || !next || home === next) return '';
+  const isOnBus = next.luminaires.some((lamp) => lamp.module !== undefined);
+  const input = isOnBus
+    ? `It needs a current module on the bus of circuit ${to}.`
+    : `It will be read at sensor input ${next.luminaires.length + 1} of circuit ${to}.`;
+  return (
+    `${DATA_ONLY} Change it here only if luminaire ${id} is fed by circuit ${to}. ${input}` +
+    `${movedUpWords(movedUp(data, id))} Its results and its battery data go with it.`
+  );
+}
+
 /** What removing a thing means, asked once. */
 export function removeWords(data: SiteFileData, { part, id }: FormPlace): string {
   if (part === 'luminaires') {
-    const behind = movedUp(data, id);
-    const moved =
-      behind.length === 0
-        ? ''
-        : ` ${behind.join(', ')} will be read one sensor input further up: move their sensor wires too.`;
-    return `Remove luminaire ${id}? Its results stay in the log book.${moved}`;
+    return `Remove luminaire ${id}? Its results stay in the log book.${movedUpWords(movedUp(data, id))}`;
   }
   if (part === 'circuits')
     return (
@@ -65,6 +82,7 @@ export function changeWords(change: Change): string {
   const what = part === 'site' ? 'the building' : ONE[part];
   if (change.do === 'add') return `${what} ${String(change.item.id ?? '')} added`;
   if (change.do === 'remove') return `${what} ${change.id} removed`;
+  if (change.do === 'move') return `${what} ${change.id} moved to circuit ${change.to}`;
   if (change.do === 'rename') return `${what} ${change.id} is now ${change.to}`;
   return `${[what, change.id].filter((one) => one !== '').join(' ')}: ${change.field} changed`;
 }

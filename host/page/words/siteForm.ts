@@ -69,22 +69,33 @@ export interface FormPlace {
   circuit?: string;
 }
 
+/** The circuit a luminaire is in: in the file it stands in the list of that circuit. */
+export const CIRCUIT: FormField = {
+  ...{ name: 'circuit', label: 'Circuit', kind: 'circuit' },
+  ...{ accepts: '', example: '', otherwise: '', more: '' },
+};
+
+/** The fields of a form. */
+export function fieldsOf({ part }: FormPlace, fields: readonly FormField[]): readonly FormField[] {
+  return part === 'luminaires' ? [...fields.slice(0, 1), CIRCUIT, ...fields.slice(1)] : fields;
+}
+
 /** A new thing as it goes to the file. */
 function newItem(fields: readonly FormField[], values: Values): Item {
   const said = fields.map((field) => [field.name, rawOf(field, values[field.name])] as const);
   return Object.fromEntries(said.filter(([, raw]) => raw !== null));
 }
 
-/** The changes from what stood in a form to what stands there now, a new id last. */
+/** The changes from what stood in a form to what stands there now: another circuit, and then a new id, last. */
 export function changesOf(
-  { part, id, circuit }: FormPlace,
+  { part, id }: FormPlace,
   fields: readonly FormField[],
   before: Values,
   now: Values,
 ): Change[] {
   if (part !== 'site' && id === '') {
-    const item = newItem(fields, now);
-    if (part === 'luminaires') return [{ do: 'add', part, circuit: circuit ?? '', item }];
+    const { circuit, ...item } = newItem(fields, now);
+    if (part === 'luminaires') return [{ do: 'add', part, circuit: String(circuit ?? ''), item }];
     return [{ do: 'add', part, item: part === 'circuits' ? { ...item, luminaires: [] } : item }];
   }
   const changed = fields
@@ -95,18 +106,24 @@ export function changesOf(
     }))
     .filter(({ was, is }) => !isSame(was, is));
   const sets = changed
-    .filter(({ name }) => name !== 'id')
+    .filter(({ name }) => name !== 'id' && name !== CIRCUIT.name)
     .map(({ name, is }): Change => ({ do: 'set', part, id, field: name, value: is }));
-  const to = changed.find(({ name }) => name === 'id');
-  return to && part !== 'site' ? [...sets, { do: 'rename', part, id, to: String(to.is ?? '') }] : sets;
+  const newOf = (field: string) => changed.find(({ name }) => name === field);
+  const [home, to] = [newOf(CIRCUIT.name), newOf('id')];
+  return [
+    ...sets,
+    ...(home && part === 'luminaires' ? [{ do: 'move', part, id, to: String(home.is) } as const] : []),
+    ...(to && part !== 'site' ? [{ do: 'rename', part, id, to: String(to.is ?? '') } as const] : []),
+  ];
 }
 
 /** The thing a form is about, as the file has it; {} for a new one, undefined where there is none. */
-export function itemOf(data: SiteFileData, { part, id }: FormPlace): Item | undefined {
+export function itemOf(data: SiteFileData, { part, id, circuit }: FormPlace): Item | undefined {
   if (part === 'site') return data;
-  if (id === '') return {};
-  const all = part === 'luminaires' ? data.circuits.flatMap(({ luminaires }) => luminaires) : data[part];
-  return all.find((one) => one.id === id);
+  if (part !== 'luminaires') return id === '' ? {} : data[part].find((one) => one.id === id);
+  if (id === '') return { circuit };
+  const home = data.circuits.find(({ luminaires }) => luminaires.some((lamp) => lamp.id === id));
+  return home && { ...home.luminaires.find((lamp) => lamp.id === id), circuit: home.id };
 }
 
 /** What speaks against a form, by field; and what is elsewhere, where other changes may mend it. */

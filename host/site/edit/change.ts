@@ -29,6 +29,8 @@ export const change = z.discriminatedUnion('do', [
   z.strictObject({ do: z.literal('remove'), part, id }),
   /** Another id. A luminaire keeps its results by it; all that names the thing is changed too. */
   z.strictObject({ do: z.literal('rename'), part, id, to: id }),
+  /** To the end of another circuit. What the luminaire has from its old circuit, such as its battery, goes with it. */
+  z.strictObject({ do: z.literal('move'), part: z.literal('luminaires'), id, to: id }),
 ]);
 export type Change = z.infer<typeof change>;
 

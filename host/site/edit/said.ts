@@ -2,6 +2,7 @@
 import type { Change, Part } from './change';
 import { type Item, isSame, ONE, pathOf, type SiteData, valueAt } from './data';
 import { flowText } from './render';
+import { takenAlong } from './steps';
 
 /** One change as the log book keeps it; values as written in the file, '' where there was or is none. */
 export interface Said {
@@ -30,6 +31,17 @@ export function saidOf(data: SiteData, change: Change): Said[] {
   if (change.do === 'rename') {
     const { id, to } = change;
     return id === to ? [] : [{ what, field: 'id', from: id, to }];
+  }
+  if (change.do === 'move') {
+    const [list, i] = path;
+    const from = String((valueAt(data, [list, i]) as Item).id);
+    const { id, to } = change;
+    if (from === to) return [];
+    const taken = Object.entries(takenAlong(data, id, to));
+    return [
+      { what, field: 'circuit', from, to },
+      ...taken.map(([field, value]) => ({ what, field, from: '', to: textOf(value) })),
+    ];
   }
   const before = (valueAt(data, path) as Item)[change.field];
   if (isSame(before ?? null, change.value ?? null)) return [];

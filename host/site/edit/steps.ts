@@ -1,6 +1,7 @@
 // A change as the single steps it takes in the file: what names a thing by its id must follow when the id changes or
 // the thing goes.
 import type { Path } from '../note';
+import { knownKeys } from '../schema';
 import type { Change, Part } from './change';
 import { type Item, isSame, pathOf, Refusal, type SiteData, valueAt } from './data';
 
@@ -118,6 +119,36 @@ function removeSteps(data: SiteData, { part, id }: Change & { do: 'remove' }): S
   ];
 }
 
+/** Fields that a luminaire may leave to its circuit: about itself, and about a current module of its own. */
+const LEFT_TO_CIRCUIT = ['ratedMinutes', 'chemistry', 'batteryFitted', 'celsius'];
+const LEFT_ON_BUS = ['register', 'milliampsPerCount'];
+
+/** What a luminaire has from its circuit and would have otherwise in another: the luminaire itself stays the same. */
+export function takenAlong(data: SiteData, id: string, to: string): Item {
+  const [list, i, ...lamp] = pathOf(data, 'luminaires', id);
+  const own = valueAt(data, [list, i, ...lamp]) as Item;
+  const from = valueAt(data, [list, i]) as Item;
+  const next = valueAt(data, pathOf(data, 'circuits', to)) as Item;
+  const fields = own.module === undefined ? LEFT_TO_CIRCUIT : [...LEFT_TO_CIRCUIT, ...LEFT_ON_BUS];
+  const taken = fields.filter(
+    (field) => own[field] === undefined && from[field] !== undefined && !isSame(from[field], next[field]),
+  );
+  return Object.fromEntries(taken.map((field) => [field, from[field]]));
+}
+
+function moveSteps(data: SiteData, { id, to }: Change & { do: 'move' }): Step[] {
+  const path = pathOf(data, 'luminaires', id);
+  const target = pathOf(data, 'circuits', to);
+  if (target[1] === path[1]) return [];
+  const item = { ...(valueAt(data, path) as Item), ...takenAlong(data, id, to) };
+  const order = knownKeys['circuits.luminaires'];
+  const fields = Object.entries(item).sort(([a], [b]) => order.indexOf(a) - order.indexOf(b));
+  return [
+    { do: 'append', path: [...target, 'luminaires'], value: Object.fromEntries(fields) },
+    { do: 'drop', path },
+  ];
+}
+
 /** The steps of one change. @throws Refusal with one sentence if what it is about is not there */
 export function stepsOf(data: SiteData, change: Change): Step[] {
   switch (change.do) {
@@ -127,6 +158,8 @@ export function stepsOf(data: SiteData, change: Change): Step[] {
       return renameSteps(data, change);
     case 'remove':
       return removeSteps(data, change);
+    case 'move':
+      return moveSteps(data, change);
     case 'add': {
       const { part, circuit = '', item } = change;
       const list = part === 'luminaires' ? [...pathOf(data, 'circuits', circuit), 'luminaires'] : [part];

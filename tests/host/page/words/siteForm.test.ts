@@ -1,9 +1,17 @@
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
 import type { FormField, SiteFileData } from '../../../../host/api/site';
-import { circuitWords, formCaution, movedUp, removeWords, saidNow } from '../../../../host/page/words/site';
+import {
+  circuitWords,
+  formCaution,
+  movedUp,
+  moveWords,
+  removeWords,
+  saidNow,
+} from '../../../../host/page/words/site';
 import {
   changesOf,
+  fieldsOf,
   hintOf,
   itemOf,
   rawOf,
@@ -28,7 +36,7 @@ it('shows what the file says and changes nothing by itself', () => {
     { part: 'circuits', id: 'one' },
     { part: 'luminaires', id: 'A-2' },
   ] as const) {
-    const fields = FIELDS[place.part];
+    const fields = fieldsOf(place, FIELDS[place.part]);
     const values = valuesOf(fields, itemOf(DATA, place)!);
     expect(changesOf(place, fields, values, values), place.part).toEqual([]);
   }
@@ -36,8 +44,12 @@ it('shows what the file says and changes nothing by itself', () => {
 
 it('sends what is typed as the file has it, a new id last', () => {
   const place = { part: 'luminaires', id: 'A-2' } as const;
-  const fields = FIELDS.luminaires;
+  const fields = fieldsOf(place, FIELDS.luminaires);
   const before = valuesOf(fields, itemOf(DATA, place)!);
+  expect(changesOf(place, fields, before, { ...before, circuit: 'two', id: 'L-2' })).toEqual([
+    { do: 'move', part: 'luminaires', id: 'A-2', to: 'two' },
+    { do: 'rename', part: 'luminaires', id: 'A-2', to: 'L-2' },
+  ]);
   const now = { ...before, id: 'L-2', batteryMilliamps: ' 160 ', ratedMinutes: '', serves: ['loft', 'hall'] };
   expect(changesOf(place, fields, before, now)).toEqual([
     { do: 'set', part: 'luminaires', id: 'A-2', field: 'serves', value: ['loft', 'hall'] },
@@ -64,6 +76,20 @@ it('makes a new thing of what is filled in, a circuit with no luminaires yet', (
       part: 'circuits',
       item: { id: 'two', name: 'Circuit two', floor: 'ground', shared: false, luminaires: [] },
     },
+  ]);
+});
+
+it('adds a luminaire to the circuit that is chosen', () => {
+  const place = { part: 'luminaires', id: '', circuit: 'one' } as const;
+  const fields = fieldsOf(place, FIELDS.luminaires);
+  const empty = valuesOf(fields, itemOf(DATA, place)!);
+  const now = { ...empty, id: 'A-3', place: 'Yard' };
+  const item = { id: 'A-3', place: 'Yard' };
+  expect(changesOf(place, fields, empty, now)).toEqual([
+    { do: 'add', part: 'luminaires', circuit: 'one', item },
+  ]);
+  expect(changesOf(place, fields, empty, { ...now, circuit: 'two' })).toEqual([
+    { do: 'add', part: 'luminaires', circuit: 'two', item },
   ]);
 });
 
@@ -138,6 +164,23 @@ it('says what removing means for sensor wires, unless modules on a bus read the 
   };
   expect(movedUp(onBus, 'A-1')).toEqual([]);
   expect(formCaution({ part: 'luminaires', id: '' })).toContain('never changes wiring');
+});
+
+it('says what another circuit means for sensor wires, and nothing of the circuit it is in', () => {
+  const [circuit] = DATA.circuits;
+  const two = { ...circuit, id: 'two', luminaires: [{ id: 'B-1' }] };
+  const both = { ...DATA, circuits: [circuit, two] };
+  expect(moveWords(both, 'A-1', 'one')).toBe('');
+  expect(moveWords(both, 'A-1', 'two')).toBe(
+    'Changing these data never changes wiring. Change it here only if luminaire A-1 is fed by circuit two. It will be ' +
+      'read at sensor input 2 of circuit two. A-2 will be read one sensor input further up: move their sensor wires ' +
+      'too. Its results and its battery data go with it.',
+  );
+  expect(moveWords(both, 'A-2', 'two')).not.toContain('further up');
+  const onBus = { ...two, luminaires: [{ id: 'B-1', module: 1 }] };
+  expect(moveWords({ ...DATA, circuits: [circuit, onBus] }, 'A-2', 'two')).toContain(
+    'It needs a current module on the bus of circuit two.',
+  );
 });
 
 it('says in one line what a field says now', () => {

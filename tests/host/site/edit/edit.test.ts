@@ -127,6 +127,54 @@ describe('a change to a site file', () => {
     expect(floor).not.toContain('floor: ground');
   });
 
+  it('moves a luminaire to another circuit with the battery it has', () => {
+    const two = `  - id: two
+    name: Circuit two
+    floor: ground
+    ratedMinutes: 60
+    chemistry: NiMH
+    batteryFitted: 2025-01-02
+    luminaires:
+      - { id: B-1, place: Yard, area: hall, mode: combined, batteryMilliamps: 90 }
+`;
+    const both = `${SMALL}${two}`;
+    const move: Change = { do: 'move', part: 'luminaires', id: 'A-1', to: 'two' };
+    const made = editSite(both, 'mill.yaml', [move], today);
+    if ('mistakes' in made) throw new Error(made.mistakes[0].message);
+    expect(difference(both, made.text)).toEqual([
+      '-      - { id: A-1, place: Door, area: hall, mode: maintained, batteryMilliamps: 100, mainsMilliamps: 120 }',
+      '+      - { id: A-1, place: Door, area: hall, mode: maintained, batteryMilliamps: 100, mainsMilliamps: 120, ratedMinutes: 180, batteryFitted: 2024-02-29 }',
+    ]);
+    expect(dataOf(made.text).circuits[1].luminaires.map(({ id }) => id)).toEqual(['B-1', 'A-1']);
+    expect(made.said.map(saidWords)).toEqual([
+      'luminaire A-1: circuit from one to two',
+      'luminaire A-1: ratedMinutes is now 180',
+      'luminaire A-1: batteryFitted is now 2024-02-29',
+    ]);
+    const lampOf = (text: string) => {
+      const read = parseSite(text, 'mill.yaml');
+      if (!('site' in read)) throw new Error('The text has mistakes.');
+      return read.site.circuits.flatMap(({ luminaires }) => luminaires).find(({ id }) => id === 'A-1');
+    };
+    expect(lampOf(made.text)).toEqual(lampOf(both));
+  });
+
+  it('leaves no circuit without a luminaire, and moves none to a circuit that is not there', () => {
+    const move = (id: string, to: string): Change => ({ do: 'move', part: 'luminaires', id, to });
+    expect(mistakes(MUSEUM, ...['GA-01'].map((id) => move(id, 'cellar-9')))).toEqual([
+      ': There is no circuit "cellar-9" in the site file any more; load the page again.',
+    ]);
+    const two = SMALL.slice(SMALL.indexOf('  - id: one'))
+      .replaceAll('A-', 'B-')
+      .replace('id: one', 'id: two');
+    expect(mistakes(SMALL + two, move('B-1', 'one'), move('B-2', 'one'))[0]).toMatch(
+      /^circuits\[two\]\.luminaires: /,
+    );
+    expect(edited(SMALL, move('A-1', 'one'), set('site', '', 'name', 'Mill'))).toBe(
+      SMALL.replace('The old mill', 'Mill'),
+    );
+  });
+
   it('takes planted faults and neighbours along with what is removed', () => {
     const after = edited(MUSEUM, { do: 'remove', part: 'circuits', id: 'top-b' });
     expect(after).not.toContain('circuit: top-b');
