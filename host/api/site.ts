@@ -60,6 +60,14 @@ export interface SiteFileData extends Item {
   circuits: (Item & { luminaires: Item[] })[];
 }
 
+/** A change that was saved and that the host does not work with yet. */
+export interface TakingView {
+  /** How much of the log book has been read for it. */
+  percent: number;
+  /** What it waits for, without a full stop; '' for nothing. */
+  waits: string;
+}
+
 export interface SiteFileView {
   /** Why nothing can be changed here; '' if it can. */
   fixed: string;
@@ -67,8 +75,10 @@ export interface SiteFileView {
   file: string;
   /** Changes with every change of the file's text; '' if it cannot be read. */
   revision: string;
-  /** Whether the running host works with this text; if not, it was changed by hand since. */
+  /** Whether the running host works with this text; if not, it was changed since. */
   inForce: boolean;
+  /** Null if the host is not taking over a change. */
+  taking: TakingView | null;
   /** Null if the file cannot be read. */
   data: SiteFileData | null;
   /** By part of the file. */

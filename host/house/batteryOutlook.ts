@@ -72,7 +72,7 @@ class Kept implements BatteryOutlook {
         const record = circuit === undefined ? undefined : readRecord(entry.body);
         if (circuit !== undefined && record) this.sightings.take(circuit, record, entry.at);
       },
-      'result',
+      { kind: 'result' },
     );
   }
 }

@@ -104,18 +104,28 @@ export function createPast(site: Site, keys: KeyRing, from?: PastState): Past {
   };
 }
 
-/** Passes on all entries after a number, or those of one kind, oldest first. */
+export interface ReplayOptions {
+  /** Only entries of this kind. */
+  kind?: string;
+  /** Entries read at once. */
+  slice?: number;
+  /** Called after each slice but the last; false ends it. */
+  turn?: () => Promise<boolean>;
+}
+
+/** Passes on all entries after a number, oldest first. */
 export async function replay(
   logbook: Pick<Logbook, 'after'>,
   from: number,
   take: (entry: Entry) => void,
-  kind?: string,
+  { kind, slice: length = SLICE, turn }: ReplayOptions = {},
 ): Promise<void> {
   for (let after = from; ; ) {
-    const slice = await logbook.after(after, SLICE, kind);
+    const slice = await logbook.after(after, length, kind);
     for (const entry of slice) take(entry);
-    if (slice.length < SLICE) return;
+    if (slice.length < length) return;
     after = slice[slice.length - 1].entry;
+    if (turn && !(await turn())) return;
   }
 }
 

@@ -38,6 +38,11 @@ function printOf(site: Site): string {
   return sha256Hex(JSON.stringify([PAST_VERSION, read]));
 }
 
+/** True if a past read for one site is right for the other too. */
+export function isReadAlike(site: Site, other: Site): boolean {
+  return printOf(site) === printOf(other);
+}
+
 function signed(keys: KeyRing, site: Site, text: string): string {
   const secret = Buffer.from(keys.secretOf(`${site.id}/past/host`), 'latin1');
   return createHmac('sha256', secret)

@@ -1,8 +1,8 @@
 // A host that takes over a changed site without the end of its process: it stops all its parts and starts them again
 // with the new site, as a restart would. The controllers are autonomous and keep their plan meanwhile; what they record
 // waits there until the log book has it.
-import type { Site } from '../site/model';
 import { type Served, type ServeOptions, serve } from './serve';
+import type { ReadySite } from './takingOver';
 
 export interface Lasting {
   /** The host as it is at present. */
@@ -21,17 +21,17 @@ export async function serveLasting(options: ServeOptions): Promise<Lasting> {
   let turn: Promise<void> = Promise.resolve();
   let isOver = false;
   const start = (o: ServeOptions): Promise<Served> => serve({ ...o, takeOver });
-  const takeOver = (site: Site): void => {
-    turn = turn.then(() => restart(site)).catch(fail);
+  const takeOver = (next: ReadySite): void => {
+    turn = turn.then(() => restart(next)).catch(fail);
   };
   let served = await start(options);
   // Pages and controllers come back to the same places.
   const port = Number(new URL(served.url).port);
   const places = { port, ...(options.broker === undefined && { brokerPort: served.brokerPort }) };
-  const restart = async (site: Site): Promise<void> => {
+  const restart = async (next: ReadySite): Promise<void> => {
     if (isOver) return;
     await served.stop();
-    served = await start({ ...options, ...places, site });
+    served = await start({ ...options, ...places, ...next });
   };
   return {
     served: () => served,

@@ -12,7 +12,7 @@ import { createEntering } from '../house/enter';
 import { createHouse, type House } from '../house/house';
 import { type ListingOptions, noteLists } from '../house/notes/listing';
 import { isNoteAddress } from '../house/notes/notes';
-import { replay } from '../house/past';
+import { type PastState, replay } from '../house/past';
 import { newPastStore, type PastStore, storedPast } from '../house/pastStore';
 import { createOutlook } from '../house/view/outlook';
 import type { Publish } from '../ingest/answers';
@@ -44,6 +44,7 @@ import { startNoticeBoard } from './noticeBoard';
 import { LOCALHOST, ownBrokerPort, startOwnBroker } from './ownBroker';
 import { type Push, startPush } from './push';
 import { fixedWords, settleSiteFile } from './siteFile';
+import { createTakingOver, type ReadySite } from './takingOver';
 import { outliveLostLines, tell } from './tell';
 
 export interface ServeOptions {
@@ -69,7 +70,11 @@ export interface ServeOptions {
   keys?: KeyRing;
   plan?: Numbered;
   /** Has the host work with a site changed on the page; without it the page changes none. */
-  takeOver?: (site: Site) => void;
+  takeOver?: (next: ReadySite) => void;
+  /** Of the text that `site` was read from; by default that of the file as it is. */
+  siteRevision?: string;
+  /** What the log book said of `site` up to an entry; by default as stored, or read from the first entry on. */
+  past?: PastState;
   /** Interval of the controllers' reports, s. */
   heartbeatSec?: number;
   /** No lines on stdout; problems still go to stderr. */
@@ -124,7 +129,8 @@ async function makeParts(o: ServeOptions): Promise<Parts> {
   const siteRevision = await settleSiteFile(o, logbook, keys);
   for (const sentence of owedFullTests(site, profileFor(site))) tell(sentence);
   for (const sentence of missingPictures(site, o.siteFile)) tell(sentence);
-  const past = await storedPast({ site, keys, memory }, logbook);
+  const stored = o.past ? undefined : await storedPast({ site, keys, memory }, logbook);
+  const past = o.past ?? stored;
   const house = createHouse({
     ...{ site, keys, memory, simulated, onProblem: tell },
     heartbeatSec: o.heartbeatSec ?? HEARTBEAT_SEC,
@@ -133,7 +139,7 @@ async function makeParts(o: ServeOptions): Promise<Parts> {
     ...(o.plan && { given: o.plan }),
     ...(past && { past }),
   });
-  const pastStore = newPastStore({ site, keys, memory }, past?.entry ?? 0);
+  const pastStore = newPastStore({ site, keys, memory }, stored?.entry ?? 0);
   await replay(logbook, house.past.entry(), (entry) => house.apply({ kind: 'entry', entry }));
   pastStore.keep(house.past);
   house.apply({ kind: 'time', now: nowSec(clock) });
@@ -325,9 +331,12 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
   const outlook = createOutlook(site, () => desired.plan()?.plan);
   const apply = (entry: Entry) => follower.take(entry);
   const entering = createEntering({ site, house, logbook, keys, apply });
+  const start = (next: ReadySite) => o.takeOver?.(next);
+  const taking = createTakingOver({ site, keys, logbook, start, onProblem: tell });
+  ending.add(() => taking.stop());
   const door = createSiteDoor({
     ...{ site, file: o.siteFile, inForce: p.siteRevision, fixed: fixedWords(o), logbook, keys, house, apply },
-    takeOver: (next) => o.takeOver?.(next),
+    ...{ now, takeOver: taking.begin.bind(taking), taking: taking.view.bind(taking) },
   });
   ending.add(() => door.idle());
   const checkpoint = () => keeper.view() ?? null;

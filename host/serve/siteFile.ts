@@ -4,13 +4,16 @@ import type { Logbook } from '../logbook/logbook';
 import type { Site } from '../site/model';
 import { readSiteText, revisionOf } from '../siteDoor/file';
 import { settlePending } from '../siteDoor/pending';
+import type { ReadySite } from './takingOver';
 import { tell } from './tell';
 
 export interface SiteFileOptions {
   site: Site;
   siteFile: string;
   simulated?: boolean;
-  takeOver?: (site: Site) => void;
+  takeOver?: (next: ReadySite) => void;
+  /** Of the text the site was read from; by default that of the file as it is. */
+  siteRevision?: string;
 }
 
 /** Why the site cannot be changed on the page; '' if it can. */
@@ -34,5 +37,5 @@ export async function settleSiteFile(o: SiteFileOptions, logbook: Logbook, keys:
   }
   const sentence = await settlePending(logbook, keys, o.site, revision);
   if (sentence !== '') tell(sentence);
-  return revision;
+  return o.siteRevision ?? revision;
 }

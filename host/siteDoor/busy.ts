@@ -37,16 +37,31 @@ function troubleOf({ phase, troubleAt, supplyAfter, relayOpen }: ControllerStatu
   return phase === 'unknown' || isProven ? '' : 'the supply is not proven on';
 }
 
-/** Why a circuit cannot be tested or judged in another way now, or go; a sentence, '' if it can. */
-export function inTheWay(status: ControllerStatus, isGone: boolean): string {
+export interface Hindrance {
+  /** What is so, without a full stop. */
+  why: string;
+  /** What can be done, as it follows that. */
+  todo: string;
+}
+
+/** Why a circuit cannot be tested or judged in another way now, or go; undefined if it can. */
+export function inTheWay(status: ControllerStatus, isGone: boolean): Hindrance | undefined {
   const { circuit, kind, contact } = status;
   const byHand = 'is gone for good, change the file itself, and start the host again.';
   if (kind !== '' && contact === 'silent')
-    return `a test was running on circuit ${circuit}, which this changes, when its controller was last heard; if the controller ${byHand}`;
+    return {
+      why: `a test was running on circuit ${circuit}, which this changes, when its controller was last heard`,
+      todo: `; if the controller ${byHand}`,
+    };
   if (kind !== '')
-    return `a test is running on circuit ${circuit}, which this changes. Save it when the test is over.`;
+    return {
+      why: `a test is running on circuit ${circuit}, which this changes`,
+      todo: '. Save it when the test is over.',
+    };
   const trouble = isGone ? troubleOf(status) : '';
-  return trouble === ''
-    ? ''
-    : `${trouble} circuit ${circuit}, and its alarm would go with it; if the circuit ${byHand}`;
+  if (trouble === '') return undefined;
+  return {
+    why: `${trouble} circuit ${circuit}, and its alarm would go with it`,
+    todo: `; if the circuit ${byHand}`,
+  };
 }

@@ -2,7 +2,7 @@
 // itself.
 import { randomUUID } from 'node:crypto';
 import { basename } from 'node:path';
-import type { SiteChangeRequest, SiteFileView, SiteMistake, SiteOutcome } from '../api/site';
+import type { SiteChangeRequest, SiteFileView, SiteMistake, SiteOutcome, TakingView } from '../api/site';
 import type { House } from '../house/house';
 import type { KeyRing } from '../keys';
 import type { Entry, Logbook } from '../logbook/logbook';
@@ -14,10 +14,19 @@ import { formatMistake, parseSite } from '../site/load';
 import type { Site } from '../site/model';
 import { tidyText } from '../words/freeText';
 import { isWho, NAME_RULE } from '../words/person';
-import { circuitsChanged, inTheWay } from './busy';
+import { circuitsChanged, type Hindrance, inTheWay } from './busy';
 import { readSiteText, revisionOf, saveSiteText } from './file';
 import { formFields } from './form';
 import { enterPending, forgetPending, keepPending, type Pending } from './pending';
+
+/** A site that was saved, for the host to work with. */
+export interface NextSite {
+  site: Site;
+  /** Of the file's text that holds it. */
+  revision: string;
+  /** What would be lost if the host worked with it at this moment, without a full stop; '' if nothing. */
+  hindrance(): string;
+}
 
 export interface SiteDoor {
   /** The file as it is now. It never rejects. */
@@ -42,8 +51,12 @@ export interface SiteDoorOptions {
   house: Pick<House, 'view'>;
   /** Applies a new log book entry to the house; it never rejects. */
   apply(entry: Entry): Promise<void>;
-  /** Has the host work with another site from now on. */
-  takeOver(site: Site): void;
+  /** UTC second. */
+  now(): number;
+  /** Has the host work with another site as soon as it can. */
+  takeOver(next: NextSite): void;
+  /** How far that is; null if nothing is being taken over. */
+  taking(): TakingView | null;
 }
 
 type Refusal = SiteOutcome & { ok: false };
@@ -56,8 +69,7 @@ const STALE =
   'Nothing was saved: the site file has been changed since you opened it, in another window or in the file itself. ' +
   'Load the page again and enter your change once more.';
 
-const TAKING =
-  'Nothing was saved: the host is still taking over the last change; save again in a few seconds.';
+const TAKING = 'Nothing was saved: the host is still taking over the last change; save again when it has.';
 const UNTAKEN =
   'Nothing was saved: the last change was saved, but the host does not work with it yet; start the host again.';
 
@@ -72,10 +84,16 @@ function startedWith({ fixed, file, inForce }: SiteDoorOptions): string | undefi
   }
 }
 
+/** The circuits that a change is about, and whether each is gone after it. */
+function circuitsGoing(before: SiteData, after: SiteData): Map<string, boolean> {
+  const left = new Set(after.circuits.map(({ id }) => id));
+  return new Map(circuitsChanged(before, after).map((id) => [id, !left.has(id)]));
+}
+
 class FileDoor implements SiteDoor {
   /** Changes are saved one after the other. */
   private turn: Promise<unknown> = Promise.resolve();
-  private saved: Site | undefined;
+  private saved: NextSite | undefined;
   private readonly text: string | undefined;
   /** The last change saved here, and whether the host takes it over. */
   private last: { revision: string; isTaken: boolean } | undefined;
@@ -88,7 +106,7 @@ class FileDoor implements SiteDoor {
 
   view(): SiteFileView {
     const { fixed, file, inForce } = this.o;
-    const rest = { file: basename(file), fields: formFields() };
+    const rest = { file: basename(file), fields: formFields(), taking: this.o.taking() };
     try {
       const text = readSiteText(file);
       const revision = revisionOf(text);
@@ -195,25 +213,24 @@ class FileDoor implements SiteDoor {
       });
     }
     if (made.said.length === 0) return refused('Nothing was changed.');
-    const testing = this.testing(dataOf(text), made.data, now);
-    return testing === '' ? made : refused(testing);
+    const found = this.hindrance(circuitsGoing(dataOf(text), made.data), now);
+    return found ? refused(`Nothing was saved: ${found.why}${found.todo}`) : made;
   }
 
-  /** What a circuit is in stands in the way; '' if nothing does. */
-  private testing(before: SiteData, after: SiteData, now: number): string {
+  /** What stands in the way of circuits that are changed, or gone, if anything does. */
+  private hindrance(circuits: ReadonlyMap<string, boolean>, now: number): Hindrance | undefined {
     const { site, house } = this.o;
     const known = new Set(site.circuits.map(({ id }) => id));
-    const left = new Set(after.circuits.map(({ id }) => id));
-    for (const id of circuitsChanged(before, after)) {
-      const why = known.has(id) ? inTheWay(house.view.controller(id, now), !left.has(id)) : '';
-      if (why !== '') return `Nothing was saved: ${why}`;
+    for (const [id, isGone] of circuits) {
+      const found = known.has(id) ? inTheWay(house.view.controller(id, now), isGone) : undefined;
+      if (found) return found;
     }
-    return '';
+    return undefined;
   }
 
   private async write(
     before: string,
-    { text, said, site }: Edited,
+    { text, said, site, data }: Edited,
     who: string,
     now: number,
   ): Promise<SiteOutcome> {
@@ -235,7 +252,9 @@ class FileDoor implements SiteDoor {
       return { ok: true, revision: to, answer, taken: false };
     }
     this.last.isTaken = true;
-    this.saved = site;
+    const circuits = circuitsGoing(dataOf(before), data);
+    const hindrance = () => this.hindrance(circuits, this.o.now())?.why ?? '';
+    this.saved = { site, revision: to, hindrance };
     const answer = 'Saved, and entered in the log book. The host is taking it over.';
     return { ok: true, revision: to, answer, taken: true };
   }

@@ -7,12 +7,21 @@ import { SiteForm } from '../parts/siteForm';
 import { usePage, useStore } from '../state/hooks';
 import { type SiteAsked, useSaving, useSite } from '../state/site';
 import { siteLink } from '../words/route';
-import { changeWords, circuitWords, formCaution, formTitle, keptWords, saidNow } from '../words/site';
+import {
+  changeWords,
+  circuitWords,
+  formCaution,
+  formTitle,
+  keptWords,
+  saidNow,
+  takingWords,
+} from '../words/site';
 import { type FormPlace, itemOf } from '../words/siteForm';
 
 /** Why nothing can be changed, or that the host does not work with this file yet. */
 function Standing({ view }: { view: SiteFileView }): JSX.Element | null {
   if (view.fixed !== '') return <p class="note">{view.fixed}</p>;
+  if (view.taking) return <p class="note">{takingWords(view.taking)}</p>;
   if (view.inForce) return null;
   return (
     <p class="note">

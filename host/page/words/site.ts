@@ -1,5 +1,5 @@
 // What the page says of the site, and of changing it.
-import type { Change, FormField, Item, Part, SiteFileData } from '../../api/site';
+import type { Change, FormField, Item, Part, SiteFileData, TakingView } from '../../api/site';
 import type { FormPlace } from './siteForm';
 
 export const ONE: Record<Part, string> = {
@@ -92,6 +92,14 @@ export function keptWords(isStale: boolean): string {
   return isStale
     ? 'The file was changed since, in another window or in the file itself. Try this on the new file, where it is checked again, or give it up.'
     : 'It is saved together with the next change.';
+}
+
+/** A change that the host does not work with yet. */
+export function takingWords({ percent, waits }: TakingView): string {
+  const until = 'Until then it works with the site as it was, and all pages show that.';
+  if (waits !== '') return `The last change is saved. The host waits with it: ${waits}. ${until}`;
+  const share = percent < 100 ? `: ${percent} % of the log book is read for it` : '';
+  return `The last change is saved. The host is taking it over${share}. ${until}`;
 }
 
 /** A circuit in one line. */

@@ -47,7 +47,7 @@ async function listsOf({
   const take = (entry: Entry): void => {
     if (entry.entry <= checkpoint.size && isNoteAddress(entry.address)) all.push(entry);
   };
-  await replay(logbook, 0, take, 'listed');
+  await replay(logbook, 0, take, { kind: 'listed' });
   const names = (entry: Entry): boolean => {
     const { revision = 0, luminaires = '' } = fieldsOf(entry);
     return idsOf({ revision, luminaires }).some((id) => ids.includes(id));

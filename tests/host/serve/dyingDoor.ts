@@ -33,7 +33,7 @@ const house = createHouse({
 const revision = revisionOf(readSiteText(file));
 const door = createSiteDoor({
   ...{ site, file, inForce: revision, fixed: '', logbook: dying as Logbook, keys: KEYS, house },
-  ...{ apply: async () => {}, takeOver: () => {} },
+  ...{ apply: async () => {}, now: () => 0, takeOver: () => {}, taking: () => null },
 });
 const changes = [{ do: 'set', part: 'luminaires', id: 'A-2', field: 'place', value: 'Loft' } as const];
 process.stdout.write(JSON.stringify(await door.change({ revision, who: 'Ada Vail', changes }, 1770000000)));

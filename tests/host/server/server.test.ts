@@ -72,7 +72,7 @@ function parts() {
   const books = { past, logbook, chain, checkpoint, reports };
   const door = createSiteDoor({
     ...{ site: HOUSE, file: 'house.yaml', inForce: '', fixed: 'It is fixed.', logbook, keys: KEYS, house },
-    ...{ apply: async () => {}, takeOver: () => {} },
+    ...{ apply: async () => {}, now: () => NOW, takeOver: () => {}, taking: () => null },
   });
   const pictures = () => undefined;
   return { site: HOUSE, view, ...books, orders, entering, door, outlook, hub, page: PAGE, pictures };

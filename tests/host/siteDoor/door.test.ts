@@ -58,7 +58,7 @@ function newDoor(book: Logbook = logbook): SiteDoor {
   return createSiteDoor({
     ...{ site, file, inForce: revisionOf(readSiteText(file)), fixed: '', logbook: book, keys: KEYS, house },
     apply: async (entry) => void house.apply({ kind: 'entry', entry }),
-    takeOver: () => {},
+    ...{ now: () => NOW, takeOver: () => {}, taking: () => null },
   });
 }
 
@@ -123,7 +123,7 @@ it('the second of two changes waits until the host has taken over the first', as
   const door = newDoor();
   expect(await answer(door, NAME)).toBe(SAVED);
   expect(await answer(door, PLACE)).toBe(
-    'Nothing was saved: the host is still taking over the last change; save again in a few seconds.',
+    'Nothing was saved: the host is still taking over the last change; save again when it has.',
   );
 });
 

@@ -183,6 +183,15 @@ it('says what another circuit means for sensor wires, and nothing of the circuit
   );
 });
 
+it('says how far the host is with a change, or what it waits for', () => {
+  expect(takingWords({ percent: 42, waits: '' })).toContain(
+    '42 % of the log book is read for it. Until then',
+  );
+  expect(takingWords({ percent: 100, waits: '' })).not.toContain('%');
+  const waits = 'a test is running on circuit one, which this changes';
+  expect(takingWords({ percent: 100, waits })).toContain(`The host waits with it: ${waits}. Until then`);
+});
+
 it('says in one line what a field says now', () => {
   const hours = [{ days: ['mon', 'tue'], from: '23:00', to: '04:00' }];
   expect(saidNow(fieldOf('site', 'testWindows'), hours)).toBe('Mon, Tue 23:00–04:00');
