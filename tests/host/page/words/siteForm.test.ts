@@ -8,6 +8,7 @@ import {
   moveWords,
   removeWords,
   saidNow,
+  takingWords,
 } from '../../../../host/page/words/site';
 import {
   changesOf,
