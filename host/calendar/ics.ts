@@ -2,6 +2,7 @@
 // so there is no recurrence rule.
 import type { PlannedTest } from '../planner/plan/plan';
 import type { Circuit, Site } from '../site/model';
+import { capital } from '../words/capital';
 import { testName } from '../words/codes';
 import { lengthWord } from '../words/length';
 import { isoUtc, momentWord } from '../words/when';
@@ -16,8 +17,6 @@ const OCTETS_MAX = 75;
 function basicUtc(utcSec: number): string {
   return isoUtc(utcSec).replace(/[-:]/g, '');
 }
-
-const capital = (text: string): string => text[0].toUpperCase() + text.slice(1);
 
 interface Told {
   summary: string;

@@ -1,6 +1,7 @@
 // The sheets of a report, in the order an inspector reads them.
 import { SIMULATED } from '../logbook/simulated';
 import { owedFullTests } from '../site/owed';
+import { capital } from '../words/capital';
 import { kindName } from '../words/codes';
 import { dateWord, dayWord, momentWord } from '../words/when';
 import type { Block, ReportDocument } from './document';
@@ -84,7 +85,7 @@ function summaryRows({ lamps, found }: Report): [string, string][] {
     const name = kindName(kind);
     return [
       [
-        `${name[0].toUpperCase()}${name.slice(1)}s of circuits`,
+        `${capital(name)}s of circuits`,
         `${tests}; of luminaires: ${pass} passed, ${fail} failed, ${nothing} void`,
       ],
     ];

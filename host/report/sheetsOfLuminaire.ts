@@ -1,5 +1,6 @@
 // The sheets about one luminaire: what is open, what is due, every test with its currents, and what people did.
 import { SIMULATED } from '../logbook/simulated';
+import { capital } from '../words/capital';
 import { kindName } from '../words/codes';
 import { lengthWord } from '../words/length';
 import { dateWord, dayWord, momentWord } from '../words/when';
@@ -50,7 +51,7 @@ function* nextBlocks({ next, report }: LuminaireReport): Generator<Block> {
     kind: 'fields',
     rows: next.map((one) => {
       const name = kindName(one.kind);
-      return [`${name[0].toUpperCase()}${name.slice(1)}`, nextWords(one, report.site.timeZone)];
+      return [capital(name), nextWords(one, report.site.timeZone)];
     }),
   };
 }

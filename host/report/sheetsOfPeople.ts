@@ -3,16 +3,12 @@ import { type DueDuty, dueWords } from '../duties/due';
 import { intervalWords } from '../duties/duties';
 import { inspectionWords, scopeWords } from '../house/notes/inspected';
 import { withdrawnWords } from '../house/notes/withdrawn';
+import { capital } from '../words/capital';
 import { dateWord, dayWord, momentWord } from '../words/when';
 import type { Block } from './document';
 import { someOf } from './findings';
 import type { Gathered } from './gather';
 import { isOverdue, type Report } from './report';
-
-/** A sentence that begins without its name. */
-function sentence(words: string): string {
-  return `${words.charAt(0).toUpperCase()}${words.slice(1)}`;
-}
 
 /** " Withdrawn on ...", or nothing: what somebody withdrew stays on the sheets, and counts for nothing. */
 export function withdrawnAfter(
@@ -49,7 +45,7 @@ export function* checkBlocks({
         cells: [
           momentWord(check.done, zone),
           check.who,
-          sentence(`${inspectionWords(check, check.at, zone)}${withdrawnAfter(found, check.entry, zone)}`),
+          capital(`${inspectionWords(check, check.at, zone)}${withdrawnAfter(found, check.entry, zone)}`),
           String(check.entry),
         ],
       })),

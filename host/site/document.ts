@@ -1,5 +1,6 @@
 // docs/site-file.md, made from the schema.
 import { z } from 'zod';
+import { capital } from '../words/capital';
 import { FIELD_NOTES } from './fieldNotes';
 import { type About, fields } from './fields';
 import { aboutAt, faultKinds, fieldAt, knownKeys } from './schema';
@@ -53,13 +54,8 @@ export function fieldIn(group: string, field: string): z.ZodType {
 
 const cell = (text: string) => text.replaceAll('|', '\\|');
 
-function capital(text: string): string {
-  const words = text.replace(/^the /, '');
-  return words.charAt(0).toUpperCase() + words.slice(1);
-}
-
 function meaning(about: About, more = ''): string {
-  const what = about.kind === 'group' ? '' : capital(about.what);
+  const what = about.kind === 'group' ? '' : capital(about.what.replace(/^the /, ''));
   return [what && `${what.replace(/\?$/, '')}${what.endsWith('?') ? '?' : '.'}`, more]
     .filter(Boolean)
     .join(' ');

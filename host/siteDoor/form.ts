@@ -6,6 +6,7 @@ import { fieldIn } from '../site/document';
 import type { Part } from '../site/edit/change';
 import { FIELD_NOTES } from '../site/fieldNotes';
 import { type About, fields as known } from '../site/fields';
+import { capital } from '../words/capital';
 import { LABELS } from './labels';
 
 /** Where fields name other things. */
@@ -31,8 +32,6 @@ function kindOf(name: string, schema: z.ZodType, { kind, options }: About): Fiel
   if (item?.kind === 'date') return 'dates';
   return item?.kind === 'group' ? 'hours' : 'days';
 }
-
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** Hours share their notes. */
 const notesOf = (group: string) => FIELD_NOTES[group] ?? FIELD_NOTES.testWindows;

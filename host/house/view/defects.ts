@@ -6,6 +6,7 @@ import type { Plan } from '../../planner/plan/plan';
 import { profileFor } from '../../profiles/profile';
 import { daysBetween, localDate } from '../../site/civil';
 import type { Circuit, Luminaire, Site } from '../../site/model';
+import { capital } from '../../words/capital';
 import { type KindWord, kindName, reasonSentence } from '../../words/codes';
 import { counted } from '../../words/counted';
 import { lengthAtMost, lengthWord } from '../../words/length';
@@ -56,10 +57,7 @@ function evidenceWords({ last }: Defect, { ratedSec }: Luminaire, zone: string):
     last.kind === 'brief'
       ? `lit for ${lengthAtMost(last.litSec)}`
       : `lit for ${lengthAtMost(last.litSec)} of ${lengthWord(ratedSec)} rated`;
-  return (
-    `${name.charAt(0).toUpperCase()}${name.slice(1)} of ${momentWord(last.at, zone)}: ${lit} ` +
-    `(log book entry ${last.entry}).`
-  );
+  return `${capital(name)} of ${momentWord(last.at, zone)}: ${lit} ` + `(log book entry ${last.entry}).`;
 }
 
 /**

@@ -10,6 +10,7 @@ import type {
 } from '../../../firmware/contract/messages';
 import type { LogEntryView } from '../../api/views';
 import { lampResults, resultVerdict } from '../../records/result';
+import { capital } from '../../words/capital';
 import {
   guardName,
   kindName,
@@ -33,7 +34,7 @@ function testName(r: Pick<IntentRecord, 'test' | 'type'>): string {
   const kind = kindWord(r.type);
   const name = kind === 'limited' ? 'limited duration test' : kindName(kind);
   const number = r.test > 0 ? ` ${r.test}` : '';
-  const word = `${name.charAt(0).toUpperCase()}${name.slice(1)}${number}`;
+  const word = `${capital(name)}${number}`;
   return kind === 'limited' ? `${word} (2/3, not the full duration)` : word;
 }
 

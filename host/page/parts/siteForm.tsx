@@ -2,13 +2,13 @@
 import type { JSX } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Change, FormField, SiteFileData, SiteFileView, SiteMistake, SiteOutcome } from '../../api/site';
+import { capital } from '../../words/capital';
 import { useStore } from '../state/hooks';
 import { useSaving } from '../state/site';
 import { orderName } from '../words/order';
 import { moveWords, removeWords } from '../words/site';
 import {
   CIRCUIT,
-  capital,
   changesOf,
   type FormPlace,
   fieldsOf,

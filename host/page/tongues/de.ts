@@ -1,4 +1,6 @@
 // German. Terms as in DIN EN 50172 and DIN EN 62034, from memory: docs/glossary.md.
+
+import { capital } from '../../words/capital';
 import type { Words } from './en';
 import { plurals } from './plurals';
 
@@ -579,7 +581,7 @@ export const de: Words = {
     overdueSince: (n, date) => `überfällig seit ${days(n)}, war fällig ${date}`,
     dueIn: (n, date) => `fällig in ${days(n)}, ${date}`,
     dueOn: (date) => `fällig ${date}`,
-    every: (every, by) => `${every.charAt(0).toUpperCase()}${every.slice(1)}, durch ${by}.`,
+    every: (every, by) => `${capital(every)}, durch ${by}.`,
     last: (day, who) => `Zuletzt am ${day}, ${who}.`,
     never: 'Noch nie eingetragen.',
     left: (ids, more) => `Noch anzusehen: ${ids}${more > 0 ? ` und ${number(more)} weitere` : ''}.`,

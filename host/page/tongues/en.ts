@@ -1,5 +1,7 @@
 // Every word of the page in English. Its shape is that of every other language: a missing or a misspelt key does not
 // compile. Lengths of time, dates and ids come in as text already.
+
+import { capital } from '../../words/capital';
 import { plurals } from './plurals';
 import { SAID, type Said } from './said';
 
@@ -575,7 +577,7 @@ export const en = {
     overdueSince: (days: number, date: string) => `overdue by ${count(days, 'day', 'days')}, was due ${date}`,
     dueIn: (days: number, date: string) => `due in ${count(days, 'day', 'days')}, ${date}`,
     dueOn: (date: string) => `due ${date}`,
-    every: (every: string, by: string) => `${every.charAt(0).toUpperCase()}${every.slice(1)}, by ${by}.`,
+    every: (every: string, by: string) => `${capital(every)}, by ${by}.`,
     last: (day: string, who: string) => `Last on ${day}, ${who}.`,
     never: 'Never entered.',
     left: (ids: string, more: number) =>

@@ -1,4 +1,6 @@
 // French. Terms as in NF EN 50172 and NF EN 62034, from memory: docs/glossary.md.
+
+import { capital } from '../../words/capital';
 import type { Words } from './en';
 import { plurals } from './plurals';
 
@@ -576,7 +578,7 @@ export const fr: Words = {
     overdueSince: (n, date) => `en retard de ${days(n)}, échéance ${date}`,
     dueIn: (n, date) => `à faire d’ici ${days(n)}, ${date}`,
     dueOn: (date) => `échéance ${date}`,
-    every: (every, by) => `${every.charAt(0).toUpperCase()}${every.slice(1)}, par ${by}.`,
+    every: (every, by) => `${capital(every)}, par ${by}.`,
     last: (day, who) => `Dernière fois le ${day}, ${who}.`,
     never: 'Jamais inscrit.',
     left: (ids, more) => `Reste à voir : ${ids}${more > 0 ? ` et ${number(more)} de plus` : ''}.`,

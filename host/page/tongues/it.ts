@@ -1,4 +1,6 @@
 // Italian. Terms as in CEI EN 50172 and CEI EN 62034, from memory: docs/glossary.md.
+
+import { capital } from '../../words/capital';
 import type { Words } from './en';
 import { plurals } from './plurals';
 
@@ -572,7 +574,7 @@ export const it: Words = {
     overdueSince: (n, date) => `scaduto da ${days(n)}, scadenza ${date}`,
     dueIn: (n, date) => `da fare entro ${days(n)}, ${date}`,
     dueOn: (date) => `scadenza ${date}`,
-    every: (every, by) => `${every.charAt(0).toUpperCase()}${every.slice(1)}, a cura di ${by}.`,
+    every: (every, by) => `${capital(every)}, a cura di ${by}.`,
     last: (day, who) => `Ultima volta il ${day}, ${who}.`,
     never: 'Mai registrato.',
     left: (ids, more) => `Ancora da vedere: ${ids}${more > 0 ? ` e altri ${number(more)}` : ''}.`,

@@ -1,5 +1,7 @@
 // Sentences that the host made, in the language of the page: `tongues/said.ts` has them as English keys. Either all of
 // a text is found there, or it stays English as a whole: half a sentence in each language helps nobody.
+
+import { capital } from '../../words/capital';
 import { en } from '../tongues/en';
 import { SAID } from '../tongues/said';
 import { t } from '../tongues/tongue';
@@ -12,7 +14,6 @@ const KINDS = (['brief', 'full', 'limited', 'commissioning'] as const).map((kind
   en.kinds[kind],
 ]);
 const escaped = (text: string) => text.replace(/[.*+?^${}()|[\]\\]/g, '\\$&');
-const capital = (text: string) => `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
 
 /** "Limited duration test 12 (2/3, not the full duration)" has its number before the brackets. */
 const TEST =

@@ -1,5 +1,6 @@
 // What the page says of the site, and of changing it.
 import type { Change, FormField, Item, Part, SiteFileData, TakingView } from '../../api/site';
+import { capital } from '../../words/capital';
 import type { FormPlace } from './siteForm';
 
 export const ONE: Record<Part, string> = {
@@ -108,10 +109,7 @@ export function circuitWords({ luminaires, name }: SiteFileData['circuits'][numb
 }
 
 const DAYS = ['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'];
-export const DAY_NAMES: [string, string][] = DAYS.map((day) => [
-  day,
-  `${day.charAt(0).toUpperCase()}${day.slice(1)}`,
-]);
+export const DAY_NAMES: [string, string][] = DAYS.map((day) => [day, capital(day)]);
 
 /** Hours in one line: "Mon, Tue 00:30–05:30". */
 function hoursWords(raw: unknown): string {

@@ -1,5 +1,6 @@
 // The fields of the site file as a person fills them in, and as the file has them.
 import type { Change, FormField, Item, SiteFileData, SiteMistake } from '../../api/site';
+import { capital } from '../../words/capital';
 
 /** Hours as they are filled in. */
 export interface HoursRow {
@@ -140,10 +141,6 @@ export function sorted(
   const here: Record<string, string> = {};
   for (const one of mistakes) if (isHere(one)) here[one.field] ??= capital(one.message);
   return { here, elsewhere: mistakes.filter((one) => !isHere(one)) };
-}
-
-export function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 /** Kinds whose first choice says what holds without one; hours say it beside their buttons. */

@@ -1,6 +1,7 @@
 // What needs attention, the worst first: what it is, where, since when, and what to do next.
 import type { ControllerStatus, LampStatus } from '../../api/views';
 import type { Circuit } from '../../site/model';
+import { capital } from '../../words/capital';
 import { t } from '../tongues/tongue';
 import { hostWords } from './hostWords';
 import { dayAndTime, dayOf } from './time';
@@ -53,7 +54,7 @@ function stateConcern(status: ControllerStatus): Whole | null {
 
 function sentence(text: string): string {
   const end = text === '' || text.endsWith('.') ? '' : '.';
-  return text.charAt(0).toUpperCase() + text.slice(1) + end;
+  return capital(text) + end;
 }
 
 function failed(status: ControllerStatus, lamp: LampStatus): Concern | null {

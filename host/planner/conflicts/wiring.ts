@@ -1,6 +1,7 @@
 // What the wiring does not allow, whatever the night.
 import { Limit } from '../../../firmware/contract/limits';
 import type { Circuit, Site } from '../../site/model';
+import { capital } from '../../words/capital';
 import { lengthWord } from '../../words/length';
 import { type Exposure, sharesOf } from '../cost/exposure';
 import type { CircuitWork, Placing } from '../placing/circuitWork';
@@ -222,10 +223,6 @@ function ringConflict(rings: Ring[], j: Judged): Conflict {
       `Nothing while ${isOne ? 'its' : 'their'} tests are in time. To get by with two groups, move part of circuit ` +
       `${circuitName(widest)} to another controller, which breaks the ring${isOne ? '' : '; likewise in the others'}.`,
   };
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 /** How many circuits may light one area and those next to it, so that function tests can be in time. */
