@@ -116,6 +116,11 @@ it('shows the year of the plan, every month on a desktop and one at a time on a 
   const here = view.nights.filter(({ date }) => date.startsWith(key));
   expect(here.length).toBeGreaterThan(0);
   expect(await page.locator('.year-list li').count()).toBe(here.length);
+  const { areas, circuits } = show.lodge.site;
+  const lit = circuits.find(({ id }) => id === here[0].circuit)!.areas;
+  const { name } = areas.find(({ id }) => id === lit[0])!;
+  for (const list of ['.year-list li', '.year-month.chosen .year-row'])
+    await page.locator(list).filter({ hasText: name }).first().waitFor();
   await page.setViewportSize({ width: 390, height: 900 });
   expect(await visible()).toBe(1);
   await page.getByRole('button', { name: 'Next month' }).click();

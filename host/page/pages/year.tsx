@@ -2,6 +2,7 @@
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
 import type { PlanNight } from '../../api/views';
+import { capital } from '../../words/capital';
 import { ExposureStrip, MonthPicture, NightMark } from '../parts/yearMonth';
 import { useAsked, usePage } from '../state/hooks';
 import { askPlan } from '../state/host';
@@ -9,7 +10,7 @@ import { siteNow } from '../state/pageState';
 import { t } from '../tongues/tongue';
 import { circuitLink } from '../words/route';
 import { dateIn, dayOf } from '../words/time';
-import { EXPOSURE_STEPS, exposureWord, nightWords, type YearMonth, yearMonths } from '../words/year';
+import { EXPOSURE_STEPS, exposureWord, knownAs, nightWords, type YearMonth, yearMonths } from '../words/year';
 
 function Sample({ children }: { children: JSX.Element }): JSX.Element {
   return (
@@ -47,13 +48,17 @@ function Legend(): JSX.Element {
 }
 
 function Nights({ month, zone }: { month: YearMonth; zone: string }): JSX.Element {
+  const { building } = usePage();
   const sorted = [...month.nights].sort((a, b) => a.date.localeCompare(b.date) || a.start - b.start);
   if (sorted.length === 0) return <p>{t.year.nothing(month.title)}</p>;
   return (
     <ul class="year-list">
       {sorted.map((night) => (
         <li key={`${night.circuit} ${night.date} ${night.start}`}>
-          <a href={circuitLink(night.circuit)}>{night.circuit}</a>: {nightWords(night, zone)}
+          <a href={circuitLink(night.circuit)}>{night.circuit}</a>{' '}
+          <span class="quiet">{building ? knownAs(building, night.circuit) : ''}</span>
+          <br />
+          {capital(nightWords(night, zone))}
         </li>
       ))}
     </ul>

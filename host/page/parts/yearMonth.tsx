@@ -3,7 +3,8 @@
 import type { JSX } from 'preact';
 import type { PlanNight } from '../../api/views';
 import type { Circuit } from '../../site/model';
-import { dayOfMonth, exposureStep, rowWords, type YearMonth } from '../words/year';
+import { usePage } from '../state/hooks';
+import { areasOf, dayOfMonth, exposureStep, rowWords, type YearMonth } from '../words/year';
 
 /** Units of the drawing: width of a night, height of its mark and of the strip below. */
 const NIGHT = 10;
@@ -54,6 +55,8 @@ function Days({ month }: { month: YearMonth }): JSX.Element {
 }
 
 function Row({ month, circuit }: { month: YearMonth; circuit: Circuit }): JSX.Element {
+  const { building } = usePage();
+  const areas = building ? areasOf(building, circuit.id) : '';
   const nights = month.nights.filter((night) => night.circuit === circuit.id);
   const hours = new Map<number, number>();
   for (const { date, exposureHours } of nights)
@@ -61,13 +64,13 @@ function Row({ month, circuit }: { month: YearMonth; circuit: Circuit }): JSX.El
   return (
     <div class="year-row">
       <span class="year-label" aria-hidden="true">
-        {circuit.id}
+        {circuit.id} <small>{areas}</small>
       </span>
       <svg
         class="year-nights"
         viewBox={`0 0 ${PLACES * NIGHT} ${HEIGHT}`}
         role="img"
-        aria-label={rowWords(circuit.id, nights)}
+        aria-label={rowWords(`${circuit.id}, ${areas}`, nights)}
       >
         <Weekends month={month} height={HEIGHT} />
         <path class="year-base" d={`M0 ${HEIGHT - 0.5}h${month.days * NIGHT}`} />

@@ -1,6 +1,6 @@
 // The plan month by month, and each of its nights in words. Dates are the building's local dates, as the host
 // gives them; only the words for instants know a time zone.
-import type { PlanNight, PlanView } from '../../api/views';
+import type { BuildingView, PlanNight, PlanView } from '../../api/views';
 import { t } from '../tongues/tongue';
 import { kindName } from './kinds';
 import { clockTime, dayAndTime, dayOf, monthWord } from './time';
@@ -55,6 +55,24 @@ export function exposureStep(hours: number): number {
 /** "4.2 h", "under 0.1 h". */
 export function exposureWord(hours: number): string {
   return hours < 0.1 ? t.year.underTenth : t.year.hours(hours);
+}
+
+type Lit = Pick<BuildingView, 'circuits' | 'areas'>;
+
+/** The areas of a circuit: "Entrance hall, Shop". */
+export function areasOf({ circuits, areas }: Lit, id: string): string {
+  const lit = circuits.find((one) => one.id === id)?.areas ?? [];
+  return areas
+    .filter((area) => lit.includes(area.id))
+    .map(({ name }) => name)
+    .join(', ');
+}
+
+/** What people know a circuit by: "Ground floor A: Entrance hall, Shop". */
+export function knownAs(lit: Lit, id: string): string {
+  const name = lit.circuits.find((one) => one.id === id)?.name ?? '';
+  const areas = areasOf(lit, id);
+  return areas === '' || areas === name ? name : `${name}: ${areas}`;
 }
 
 /** A row of the picture for screen readers: "ground-a: function test on 3, recharging on 17 and 18." */

@@ -1,8 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import type { PlanNight } from '../../../../host/api/views';
+import { DEMO_SITE, siteOf } from '../../../../host/cli/arguments';
 import {
+  areasOf,
   exposureStep,
   exposureWord,
+  knownAs,
   nightWords,
   rowWords,
   yearMonths,
@@ -52,6 +55,18 @@ describe('the words', () => {
     ];
     expect(rowWords('a', nights)).toBe('a: function test on 3, duration test on 15, recharging on 16.');
     expect(rowWords('a', [])).toBe('a: nothing planned.');
+  });
+
+  it('name a circuit as people know it, by its areas', () => {
+    const { circuits, areas } = siteOf(DEMO_SITE);
+    const named = { circuits, areas };
+    expect(areasOf(named, 'ground-a')).toBe('Entrance hall, Tide tank gallery, Shop and cafe');
+    expect(knownAs(named, 'ground-a')).toBe(
+      'Ground floor A: Entrance hall, Tide tank gallery, Shop and cafe',
+    );
+    const one = { ...circuits[0], id: 'x', name: 'Entrance hall', areas: ['entrance'] };
+    expect(knownAs({ circuits: [one], areas }, 'x')).toBe('Entrance hall');
+    expect(knownAs(named, 'gone')).toBe('');
   });
 
   it('describe a night with its light and exposure, in local time', () => {
