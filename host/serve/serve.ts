@@ -126,7 +126,7 @@ async function makeParts(o: ServeOptions): Promise<Parts> {
   if (o.simulated) await noteSimulated(logbook);
   const simulated = await isSimulated(logbook);
   const memory = await loadMemory(logbook.memory, tell);
-  const siteRevision = await settleSiteFile(o, logbook, keys);
+  const siteRevision = await settleSiteFile(o, logbook, keys, nowSec(clock));
   for (const sentence of owedFullTests(site, profileFor(site))) tell(sentence);
   for (const sentence of missingPictures(site, o.siteFile)) tell(sentence);
   const stored = o.past ? undefined : await storedPast({ site, keys, memory }, logbook);

@@ -3,6 +3,7 @@ import type { KeyRing } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import type { Site } from '../site/model';
 import { readSiteText, revisionOf } from '../siteDoor/file';
+import { enterByHand, keepKnown } from '../siteDoor/known';
 import { settlePending } from '../siteDoor/pending';
 import type { ReadySite } from './takingOver';
 import { tell } from './tell';
@@ -24,18 +25,37 @@ export function fixedWords({ simulated, takeOver }: SiteFileOptions): string {
 }
 
 /**
- * Makes up for a change that an earlier host was stopped in.
+ * Makes up for a change that an earlier host was stopped in, and enters what was changed in the file by hand.
+ * @param now UTC second
  * @returns the revision of the file the host starts with; '' if the file is not read
  */
-export async function settleSiteFile(o: SiteFileOptions, logbook: Logbook, keys: KeyRing): Promise<string> {
+export async function settleSiteFile(
+  o: SiteFileOptions,
+  logbook: Logbook,
+  keys: KeyRing,
+  now: number,
+): Promise<string> {
   if (fixedWords(o) !== '') return '';
-  let revision = '';
+  const { site } = o;
+  let text: string | undefined;
   try {
-    revision = revisionOf(readSiteText(o.siteFile));
+    text = readSiteText(o.siteFile);
   } catch (error) {
     tell((error as Error).message);
   }
-  const sentence = await settlePending(logbook, keys, o.site, revision);
+  const revision = text === undefined ? '' : revisionOf(text);
+  const keep = () => keepKnown(logbook, keys, site, text ?? '');
+  const sentence = await settlePending(logbook, keys, site, revision, keep);
   if (sentence !== '') tell(sentence);
-  return o.siteRevision ?? revision;
+  const inForce = o.siteRevision ?? revision;
+  // Edited once more since the site was read: the next start enters that.
+  if (text === undefined || inForce !== revision) return inForce;
+  try {
+    await enterByHand(logbook, keys, site, { text, at: now });
+  } catch (error) {
+    tell(
+      `What was changed in ${o.siteFile} by hand is entered at the next start. ${(error as Error).message}`,
+    );
+  }
+  return inForce;
 }

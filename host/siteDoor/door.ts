@@ -17,6 +17,7 @@ import { isWho, NAME_RULE } from '../words/person';
 import { circuitsChanged, type Hindrance, inTheWay } from './busy';
 import { readSiteText, revisionOf, saveSiteText } from './file';
 import { formFields } from './form';
+import { keepKnown } from './known';
 import { enterPending, forgetPending, keepPending, type Pending } from './pending';
 
 /** A site that was saved, for the host to work with. */
@@ -98,7 +99,7 @@ class FileDoor implements SiteDoor {
   /** The last change saved here, and whether the host takes it over. */
   private last: { revision: string; isTaken: boolean } | undefined;
   /** A change that was saved, and that the log book could not take. */
-  private owed: Pending | undefined;
+  private owed: { pending: Pending; text: string } | undefined;
 
   constructor(private readonly o: SiteDoorOptions) {
     this.text = startedWith(o);
@@ -159,17 +160,18 @@ class FileDoor implements SiteDoor {
   private async enterOwed(): Promise<string> {
     if (!this.owed) return '';
     try {
-      await this.enter(this.owed);
+      await this.enter(this.owed.pending, this.owed.text);
       return '';
     } catch (error) {
       return `Nothing was saved: the log book still could not take the change before. ${(error as Error).message}`;
     }
   }
 
-  private async enter(pending: Pending): Promise<void> {
+  private async enter(pending: Pending, text: string): Promise<void> {
     const { logbook, keys, site, apply } = this.o;
-    this.owed = pending;
-    const entry = await enterPending(logbook, keys, site, pending);
+    this.owed = { pending, text };
+    const keep = () => keepKnown(logbook, keys, site, text);
+    const entry = await enterPending(logbook, keys, site, pending, keep);
     this.owed = undefined;
     if (entry) await apply(entry);
   }
@@ -246,7 +248,7 @@ class FileDoor implements SiteDoor {
     }
     this.last = { revision: to, isTaken: false };
     try {
-      await this.enter(pending);
+      await this.enter(pending, text);
     } catch (error) {
       const answer = `Saved, but the log book could not take it yet. ${(error as Error).message} The host works with the new file, and enters the change, when it is started again.`;
       return { ok: true, revision: to, answer, taken: false };

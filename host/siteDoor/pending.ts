@@ -14,7 +14,7 @@ export interface Pending extends SiteChangeFields {
   at: number;
 }
 
-type Book = Pick<Logbook, 'appendNext' | 'lastOf' | 'memory'>;
+export type Book = Pick<Logbook, 'appendNext' | 'lastOf' | 'memory'>;
 
 /** Durable on return. */
 export function keepPending({ memory }: Pick<Book, 'memory'>, pending: Pending): Promise<void> {
@@ -27,6 +27,7 @@ export function forgetPending({ memory }: Pick<Book, 'memory'>): Promise<void> {
 
 /**
  * Writes the entry of a change that was saved, once.
+ * @param written what is to be durable before the change counts as done
  * @returns it; undefined if the log book had it before
  * @throws LogbookError with one sentence; it is then written at the next start
  */
@@ -35,8 +36,10 @@ export async function enterPending(
   keys: KeyRing,
   site: Pick<Site, 'id'>,
   { who, at, ...fields }: Pending,
+  written: () => Promise<void>,
 ): Promise<Entry | undefined> {
   const entry = await writeOnce(book, keys, siteChangeNote(site, who, at, fields), fields.id);
+  await written();
   await forgetPending(book);
   return entry;
 }
@@ -44,6 +47,7 @@ export async function enterPending(
 /**
  * Makes up for a change that a host was killed in, before anything else is done.
  * @param revision of the file as it is now
+ * @param written see `enterPending`
  * @returns a sentence on what is not known; '' if all is
  */
 export async function settlePending(
@@ -51,12 +55,13 @@ export async function settlePending(
   keys: KeyRing,
   site: Pick<Site, 'id'>,
   revision: string,
+  written: () => Promise<void>,
 ): Promise<string> {
   const text = (await book.memory.all()).get(NAME) ?? '';
   if (text === '') return '';
   const pending = JSON.parse(text) as Pending;
   if (revision === pending.after) {
-    await enterPending(book, keys, site, pending);
+    await enterPending(book, keys, site, pending, written);
     return '';
   }
   await forgetPending(book);

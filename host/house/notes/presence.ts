@@ -9,7 +9,7 @@ type Stay = [circuit: string, from: number];
 
 /**
  * UTC second of the first list of a site, by luminaire its stays in circuits, the oldest first, and that of its newest
- * change of area. Lists have no areas: only a change made on the page tells.
+ * change of area. Lists have no areas: what an entry says of a change of the site file tells.
  */
 export interface PresenceState {
   first: number;

@@ -1,4 +1,4 @@
-// Changes of the site file that people made on the page.
+// Changes of the site file that people made, on the page or in the file itself.
 import type { KeyRing } from '../../keys';
 import type { Entry } from '../../logbook/logbook';
 import { type Said, saidWords } from '../../site/edit/said';
@@ -13,6 +13,8 @@ export interface SiteChangeFields {
   before: string;
   after: string;
   changes: Said[];
+  /** Made in the file itself, and found by the host when it started. */
+  byHand?: true;
 }
 
 /** Most changes named in one line of the log book; its text has all of them. */
@@ -37,10 +39,14 @@ export function areaChanged(keys: KeyRing, entry: Entry): string[] {
     .map(({ what }) => what.slice('luminaire '.length));
 }
 
-/** As it follows the name of who did: "changed the site: luminaire E4: ... from ... to ...". */
-export function siteChangeWords({ changes }: SiteChangeFields): string {
+/**
+ * As it follows the name of who did: "changed the site: luminaire E4: ... from ... to ...". Of what was changed by hand
+ * nobody knows who did.
+ */
+export function siteChangeWords({ changes, byHand }: SiteChangeFields): string {
   const named = changes.slice(0, NAMED_MAX).map(saidWords);
   const more = changes.length - named.length;
   const rest = more > 0 ? `; and ${more} more` : '';
-  return `changed the site: ${named.join('; ')}${rest}.`;
+  const did = byHand ? 'found the site file changed by hand' : 'changed the site';
+  return `${did}: ${named.join('; ')}${rest}.`;
 }

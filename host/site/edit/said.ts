@@ -16,7 +16,9 @@ export interface Said {
 
 const nameOf = (part: Part | 'site', id: string): string => (part === 'site' ? 'site' : `${ONE[part]} ${id}`);
 
-const textOf = (value: unknown): string => (value === undefined || value === null ? '' : flowText(value));
+/** A value as the log book keeps it. */
+export const textOf = (value: unknown): string =>
+  value === undefined || value === null ? '' : flowText(value);
 
 /** What a change says of data before it; nothing where it changes nothing. @throws Refusal */
 export function saidOf(data: SiteData, change: Change): Said[] {

@@ -236,6 +236,42 @@ describe('nothing is saved', () => {
   });
 });
 
+it('enters at the next start, once, what was changed in the file by hand', async () => {
+  const texts = async () =>
+    (await ask<LogbookView>('/api/logbook?kind=site')).entries.map(({ text }) => text);
+  const restart = async (text: string) => {
+    await host?.stop();
+    writeFileSync(file, text);
+    await start();
+    return texts();
+  };
+  expect(await restart(NOTED)).toEqual([]);
+  expect(await restart(`${NOTED}# Seen.\n`)).toEqual([]);
+  const moved = NOTED.replace('area: loft, mode', 'area: hall, mode').replace(
+    'area: hall, mode: maintained',
+    'area: hall, serves: [hall, loft], mode: maintained',
+  );
+  const found =
+    'Nightproof host found the site file changed by hand: luminaire A-1: serves is now [hall, loft]; luminaire A-2: area from loft to hall.';
+  expect(await restart(moved)).toEqual([found]);
+  expect(await restart(moved)).toEqual([found]);
+  // A walk past the loft has not seen it in the hall.
+  const { inspections } = (host as Lasting).served().house.past;
+  expect(inspections.presentSince('A-2', 'area hall')).toBe(NOW_SEC);
+  expect(inspections.presentSince('A-1', 'area hall')).toBe(0);
+  const { revision } = await ask<SiteFileView>('/api/site');
+  expect((await change(revision, set('A-2', 'place', 'Loft')))[0]).toBe(200);
+  await expect
+    .poll(async () => (await ask<SiteFileView>('/api/site').catch(() => undefined))?.inForce)
+    .toBe(true);
+  const page = 'Ada Vail changed the site: luminaire A-2: place from Ladder to Loft.';
+  expect(await texts()).toEqual([page, found]);
+  expect(await restart(moved)).toEqual([
+    'Nightproof host found the site file changed by hand: luminaire A-2: place from Loft to Ladder.',
+    ...[page, found],
+  ]);
+});
+
 describe('killed while it saves', () => {
   const die = (when: string) => {
     const script = join(import.meta.dirname, 'dyingDoor.ts');
