@@ -23,6 +23,7 @@ const SYSTEM = [
   'tests/host/cli/*.test.ts',
   'tests/host/ingest/kill.test.ts',
   'tests/host/ingest/rounds.test.ts',
+  'tests/host/integrators/onBroker.test.ts',
   'tests/host/logbook/file.test.ts',
   'tests/host/logbook/unreadable.test.ts',
   'tests/host/outlook/survivalPackage.test.ts',

@@ -76,6 +76,28 @@ export function upTopics(site: string): { [topic: string]: { qos: 0 | 1 } } {
   return topics;
 }
 
+/**
+ * What the host says of each thing in words and retained, unsigned: itself, the building, a circuit or a luminaire
+ * (`id`; "+" for all).
+ */
+export function statusTopic(
+  site: string,
+  of: 'host' | 'building' | 'circuit' | 'luminaire',
+  id: string,
+): string {
+  return ROOT + site + '/status/' + of + (id === '' ? '' : '/' + id);
+}
+
+/** Every topic of `statusTopic`, as filters. */
+export function statusTopics(site: string): string[] {
+  return [
+    statusTopic(site, 'host', ''),
+    statusTopic(site, 'building', ''),
+    statusTopic(site, 'circuit', '+'),
+    statusTopic(site, 'luminaire', '+'),
+  ];
+}
+
 /** Where the host publishes its risk notice for displays and people; not under a controller, and unsigned. */
 export function noticeTopic(site: string): string {
   return ROOT + site + '/notice';

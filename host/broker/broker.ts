@@ -8,6 +8,7 @@ import { PROBE } from '../../firmware/contract/topics';
 import { newComplaints } from './complaints';
 import { Gate, type GateLimits } from './gate';
 import { type LoginOptions, Logins } from './logins';
+import { STATUS_BYTES } from './parties';
 import { Porter, type PorterLimits } from './porter';
 
 export interface BrokerOptions extends LoginOptions {
@@ -15,6 +16,8 @@ export interface BrokerOptions extends LoginOptions {
   port: number;
   /** Address to listen on; this machine only (127.0.0.1) by default. */
   host?: string;
+  /** Messages that the host retains, as `statusCount` says; none by default. */
+  retained?: number;
   onProblem?: (sentence: string) => void;
   /** Narrower limits, for tests. */
   limits?: Partial<GateLimits & PorterLimits>;
@@ -40,8 +43,9 @@ const GATE: GateLimits = {
 const MORE_CONNECTIONS = 32;
 
 /** All controllers may come through one address, a router's for instance. */
-function porterLimits(controllers: number): PorterLimits {
+function porterLimits(controllers: number, retained: number): PorterLimits {
   return {
+    readerBytes: retained * STATUS_BYTES,
     perAddress: controllers + 3 * MORE_CONNECTIONS,
     unfinished: controllers + MORE_CONNECTIONS,
     readers: MORE_CONNECTIONS,
@@ -129,7 +133,11 @@ function admitTo(server: Server, aedes: Aedes, porter: Porter, limits: GateLimit
  */
 export async function startBroker(options: BrokerOptions): Promise<Broker> {
   const host = options.host ?? '127.0.0.1';
-  const limits = { ...GATE, ...porterLimits(options.controllers.length), ...options.limits };
+  const limits = {
+    ...GATE,
+    ...porterLimits(options.controllers.length, options.retained ?? 0),
+    ...options.limits,
+  };
   const complaints = newComplaints((sentence) => options.onProblem?.(sentence));
   const porter = new Porter(options.site, new Logins(options), limits, complaints);
   // The gate ends what does not log in, and what does not read.

@@ -5,7 +5,7 @@ import { Limit } from '../../firmware/contract/limits';
 import type { KeyRing } from '../keys';
 import type { Site } from '../site/model';
 import { type Login, loginOf, readerUser } from './logins';
-import { clientIdOf, grantsOf, HOST_CLIENT, type Party } from './parties';
+import { clientIdOf, grantsOf, HOST_CLIENT, type Party, STATUS_BYTES, statusCount } from './parties';
 
 export interface FilesWish {
   site: Site;
@@ -49,7 +49,8 @@ function aclOf(site: string, [user, party]: [string, Party]): string {
   return `user ${user}\n${lines.join('\n')}\n`;
 }
 
-function confOf({ host, port, folder }: FilesWish, users: number): string {
+function confOf({ site, host, port, folder }: FilesWish, users: number): string {
+  const status = statusCount(site);
   return [
     `listener ${port} ${host}`,
     'allow_anonymous false',
@@ -62,9 +63,10 @@ function confOf({ host, port, folder }: FilesWish, users: number): string {
     'max_qos 1',
     'max_keepalive 120',
     `max_connections ${users + MORE_CONNECTIONS}`,
-    '# What a client does not read is dropped: controllers send again, and the host asks.',
-    'max_queued_messages 1000',
-    'max_queued_bytes 524288',
+    '# What a client does not read is dropped: controllers send again, and the host asks. Beside that, a reader gets',
+    '# the status of everything at once when it subscribes.',
+    `max_queued_messages ${1000 + status}`,
+    `max_queued_bytes ${524_288 + status * STATUS_BYTES}`,
     'persistence false',
     '',
   ].join('\n');

@@ -48,6 +48,7 @@ export class Gate extends Duplex {
   private hasAsked = false;
   /** No limits: the host's own client, which must get everything. */
   private isTrusted = false;
+  private moreBytes = 0;
   private held: Buffer = Buffer.alloc(0);
   private isEnded = false;
   private tokens: number;
@@ -79,10 +80,14 @@ export class Gate extends Duplex {
     socket.on('close', () => this.destroy());
   }
 
-  /** The client has logged in. */
-  admit(isTrusted: boolean): void {
+  /**
+   * The client has logged in.
+   * @param moreBytes may wait for it beyond the limit of all clients
+   */
+  admit(isTrusted: boolean, moreBytes = 0): void {
     this.isLoggedIn = true;
     this.isTrusted = isTrusted;
+    this.moreBytes = moreBytes;
     clearTimeout(this.login);
     setImmediate(() => this.passOn());
   }
@@ -96,7 +101,8 @@ export class Gate extends Duplex {
   }
 
   override _write(bytes: Buffer, _encoding: BufferEncoding, done: (error?: Error | null) => void): void {
-    if (!this.isTrusted && this.socket.writableLength + bytes.length > this.limits.queueBytes)
+    const { queueBytes } = this.limits;
+    if (!this.isTrusted && this.socket.writableLength + bytes.length > queueBytes + this.moreBytes)
       this.turnAway('does not read');
     else if (!this.socket.write(bytes) && !this.isTrusted)
       this.stall ??= setTimeout(() => this.turnAway('does not read'), this.limits.stallMs);

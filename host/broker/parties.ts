@@ -8,10 +8,13 @@ import {
   type MessageKind,
   noticeTopic,
   readTopic,
+  statusTopics,
   topicOf,
   type UpKind,
   upTopics,
 } from '../../firmware/contract/topics';
+
+import type { Site } from '../site/model';
 
 /** What a client is, as its login shows; a guest has none. */
 export type Party = { kind: 'host' | 'reader' | 'guest' } | { kind: 'controller'; controller: string };
@@ -28,6 +31,13 @@ export const HOST_CLIENT = 'nightproof-host';
 const MAY_RETAIN: MessageKind[] = ['presence', 'state'];
 const UP_KINDS: UpKind[] = ['presence', 'state', 'record', 'live', 'reply'];
 const SHOWN_CHARS = 64;
+/** Room for one message about a luminaire or circuit, with its topic: the longest usual ones. */
+export const STATUS_BYTES = 1024;
+
+/** How many messages a site's status is. */
+export function statusCount({ circuits }: Pick<Site, 'circuits'>): number {
+  return 2 + circuits.reduce((sum, { luminaires }) => sum + 1 + luminaires.length, 0);
+}
 
 /** The client id of a controller, which is also its user name: its address with a dot. */
 export function clientIdOf(site: string, controller: string): string {
@@ -43,18 +53,28 @@ export function controllerOfClient(
   return controllers.find((id) => clientId === clientIdOf(site, id));
 }
 
+/** What the host says to people and other systems: nothing is decided from it, and nobody else may say it. */
+function toldTopics(site: string): string[] {
+  return [noticeTopic(site), ...statusTopics(site)];
+}
+
+/** Whether a topic is one of those. */
+function isTold(site: string, topic: string): boolean {
+  return toldTopics(site).some((told) => covers(told, topic));
+}
+
 /** All that a party may do. */
 export function grantsOf(site: string, party: Party): Grants {
   const all = addressOf(site, '+');
   switch (party.kind) {
     case 'host':
-      return { publish: [...downTopics(all), noticeTopic(site)], subscribe: Object.keys(upTopics(site)) };
+      return { publish: [...downTopics(all), ...toldTopics(site)], subscribe: Object.keys(upTopics(site)) };
     case 'controller': {
       const own = addressOf(site, party.controller);
       return { publish: UP_KINDS.map((kind) => topicOf(own, kind)), subscribe: downTopics(own) };
     }
     case 'reader':
-      return { publish: [], subscribe: [...Object.keys(upTopics(site)), noticeTopic(site)] };
+      return { publish: [], subscribe: [...Object.keys(upTopics(site)), ...toldTopics(site)] };
     case 'guest':
       return { publish: [], subscribe: [noticeTopic(site)] };
   }
@@ -91,7 +111,7 @@ function messageRefusal(site: string, packet: Published): string {
   if (packet.qos > 1) return 'QoS 2 is not used here';
   if (packet.payload.length > Limit.PacketBytes)
     return `a message of ${packet.payload.length} bytes is too long`;
-  if (packet.topic === noticeTopic(site)) return '';
+  if (isTold(site, packet.topic)) return '';
   const parts = readTopic(packet.topic);
   if (parts?.site !== site) return `topic ${shown(packet.topic)} does not belong to this site`;
   return packet.retain && !MAY_RETAIN.includes(parts.kind) ? `a ${parts.kind} must not be retained` : '';
@@ -102,8 +122,8 @@ export function publishRefusal(site: string, party: Party, clientId: string, pac
   const why = messageRefusal(site, packet);
   if (why) return why;
   if (grantsOf(site, party).publish.some((granted) => covers(granted, packet.topic))) return '';
-  if (packet.topic === noticeTopic(site))
-    return `client ${shown(clientId)} may not publish the notice of the host`;
+  if (isTold(site, packet.topic))
+    return `client ${shown(clientId)} may not publish ${shown(packet.topic)}, which the host does`;
   if (party.kind === 'controller')
     return `controller ${party.controller} may not publish ${shown(packet.topic)}`;
   const isUp = isUpKind(readTopic(packet.topic)?.kind ?? '');

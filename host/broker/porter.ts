@@ -12,6 +12,8 @@ export interface PorterLimits {
   unfinished: number;
   /** Most readers, and most guests: people without a password take no seat from those with one. */
   readers: number;
+  /** What may wait for a reader beyond what may for all, bytes: it gets everything retained at once. */
+  readerBytes: number;
   /** Longest keep alive, s: a client that is silent for one and a half times as long is gone. */
   keepAliveSec: number;
   /** Until a refused client hears so, ms: nobody tries passwords faster than that. */
@@ -165,7 +167,7 @@ export class Porter {
     gate.once('close', () => {
       if (this.sessions.get(client.id) === session) this.sessions.delete(client.id);
     });
-    gate.admit(party.kind === 'host');
+    gate.admit(party.kind === 'host', party.kind === 'reader' ? this.limits.readerBytes : 0);
     return undefined;
   }
 

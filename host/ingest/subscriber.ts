@@ -22,12 +22,16 @@ export interface SubscriberOptions {
   /** User and password; without them as the URL says. */
   login?: Login;
   onProblem?: (sentence: string) => void;
+  /** What the broker says, retained, once it has lost this connection. */
+  will?: { topic: string; text: string };
   /** Called on every successful connection. */
   onConnect?: () => void;
 }
 
 export interface Subscriber {
   publish: Publish;
+  /** Publishes a retained message with QoS 1. Resolves once the broker has it; rejects without a connection. */
+  retain(topic: string, text: string): Promise<unknown>;
   isConnected(): boolean;
   /** Commits what waits and disconnects from the broker. */
   close(): Promise<void>;
@@ -78,6 +82,9 @@ function connect(options: SubscriberOptions): MqttClient {
     clean: true,
     clientId: `${HOST_CLIENT}-${randomBytes(4).toString('hex')}`,
     ...(options.login && { username: options.login.user, password: options.login.password }),
+    ...(options.will && {
+      will: { topic: options.will.topic, payload: options.will.text, qos: 1, retain: true },
+    }),
     keepalive: 30,
     reconnectPeriod: retryMs(0),
     connectTimeout: 10000,
@@ -136,6 +143,10 @@ export function startSubscriber(ingest: () => Ingest, options: SubscriberOptions
       if (!client.connected) return false;
       client.publish(topic, payload, { qos, retain });
       return true;
+    },
+    async retain(topic, text) {
+      if (!client.connected) throw new Error('there is no connection to the broker');
+      return client.publishAsync(topic, text, { qos: 1, retain: true });
     },
     async close() {
       await flush();

@@ -2,6 +2,7 @@
 import { type Broker, startBroker } from '../broker/broker';
 import { passwordsSeen } from '../broker/logins';
 import { oldControllers } from '../broker/oldControllers';
+import { statusCount } from '../broker/parties';
 import type { KeyRing } from '../keys';
 import type { Logbook } from '../logbook/logbook';
 import type { Memory } from '../logbook/memory';
@@ -66,6 +67,7 @@ export async function startOwnBroker({
       memory,
       old,
       controllers,
+      retained: statusCount(o.site),
       isOpen,
       onProblem: tell,
     },

@@ -18,6 +18,7 @@ import { createOutlook } from '../house/view/outlook';
 import type { Publish } from '../ingest/answers';
 import { createIngest, type Ingest } from '../ingest/ingest';
 import { type Subscriber, startSubscriber } from '../ingest/subscriber';
+import { hostWill, type StatusBoard, startStatusBoard } from '../integrators/statusBoard';
 import { type KeyRing, openKeys, secretFileOf } from '../keys';
 import { lockLogbook, openLogbook } from '../logbook/engines/open';
 import type { Entry, Logbook } from '../logbook/logbook';
@@ -287,6 +288,27 @@ function startUpkeep(p: Parts, { follower, list }: Following, keeper: Checkpoint
   return setInterval(() => void look(), UPKEEP_MS);
 }
 
+/** Connects to the broker, and keeps there what the building's state is in words. */
+function joinBroker(
+  p: Parts,
+  { url, isOwn, ingest }: { url: string; isOwn: boolean; ingest: Ingest },
+): { connection: Subscriber; board: StatusBoard } {
+  const { keys, house, memory, speed, clock } = p;
+  const { site } = p.o;
+  const now = (): number => nowSec(clock);
+  const login = isOwn ? loginOf(keys, HOST_CLIENT) : hostLogin(url, keys);
+  const connection = startSubscriber(() => ingest, {
+    ...{ url, site: site.id, onProblem: tell },
+    ...(login && { login }),
+    ...{ will: hostWill(site, now()), onConnect: () => board.connected() },
+  });
+  const board = startStatusBoard({
+    ...{ site, house, memory, now, speed, onProblem: tell, simulated: house.view.building().simulated },
+    deliver: (topic, text) => connection.retain(topic, text),
+  });
+  return { connection, board };
+}
+
 async function start(p: Parts, ending: Ending): Promise<Served> {
   const { o, clock, keys, logbook, house, hub, speed } = p;
   const { site } = o;
@@ -299,15 +321,16 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
   let subscriber: Subscriber | undefined;
   const publish: Publish = (...message) => subscriber?.publish(...message) ?? false;
   const now = (): number => nowSec(clock);
-  const push = startPush({
-    hub,
-    view,
-    circuits: site.circuits.map((c) => c.id),
-    now,
-    speed,
-    onProblem: tell,
+  const pages = startPush({
+    ...{ hub, view, circuits: site.circuits.map((c) => c.id), now, speed, onProblem: tell },
   });
-  ending.add(() => push.stop());
+  ending.add(() => pages.stop());
+  let board: StatusBoard | undefined;
+  const status = (circuit: string): void => {
+    pages.status(circuit);
+    board?.changed(circuit);
+  };
+  const push: Push = { ...pages, status };
   const following = startFollower(p, push, keeper);
   const { follower } = following;
   const lifeSec = (): number => ORDER_LIFE_SEC * Math.max(1, speed());
@@ -315,13 +338,14 @@ async function start(p: Parts, ending: Ending): Promise<Served> {
   ending.add(() => orders.close());
   const ingest = makeIngest(p, { push, orders, following, publish });
   p.heard.replay(ingest);
-  const login = broker ? loginOf(keys, HOST_CLIENT) : hostLogin(brokerUrl, keys);
-  const connection = startSubscriber(() => ingest, {
-    ...{ url: brokerUrl, site: site.id, onProblem: tell },
-    ...(login && { login }),
-  });
-  subscriber = connection;
+  ({ connection: subscriber, board } = joinBroker(p, {
+    url: brokerUrl,
+    isOwn: broker !== undefined,
+    ingest,
+  }));
+  const [connection, told] = [subscriber, board];
   ending.add(() => connection.close());
+  ending.add(() => told.stop());
   ending.add(startNoticeBoard({ site: site.id, view, publish, now, onProblem: tell }));
   const upkeep = startUpkeep(p, following, keeper);
   ending.add(() => clearInterval(upkeep));

@@ -98,6 +98,16 @@ export function localDate(timeZone: string, utcSec: number): string {
   return dateText(utcSec + offsetAt(timeZone, utcSec));
 }
 
+/** A UTC second in ISO 8601 by local time, with its offset from UTC: "2026-01-06T02:14:00+01:00". */
+export function isoLocal(timeZone: string, utcSec: number): string {
+  const second = Math.floor(utcSec);
+  const offset = offsetAt(timeZone, second);
+  const minutes = Math.round(Math.abs(offset) / 60);
+  const two = (n: number) => String(n).padStart(2, '0');
+  const zone = `${offset < 0 ? '-' : '+'}${two(Math.floor(minutes / 60))}:${two(minutes % 60)}`;
+  return `${new Date((second + offset) * 1000).toISOString().slice(0, 19)}${zone}`;
+}
+
 /** The date `days` later (or earlier, when negative). */
 export function dateAfter(date: string, days: number): string {
   return dateText(startOf(date) + days * DAY_SEC);

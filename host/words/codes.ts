@@ -172,6 +172,13 @@ export function reasonSentence(reason: number): string {
   return REASONS[reason as Reason] ?? `Reason ${reason}, unknown to this host.`;
 }
 
+const CODES = new Map(Object.entries(REASONS).map(([code, sentence]) => [sentence, Number(code)]));
+
+/** The code of a sentence of `reasonSentence`; 0 for one that is none. */
+export function reasonCode(sentence: string): number {
+  return CODES.get(sentence) ?? Number(/^Reason (\d+), unknown to this host\.$/.exec(sentence)?.[1] ?? 0);
+}
+
 export function kindWord(kind: number): KindWord {
   return KINDS[kind as TestKind] ?? '';
 }

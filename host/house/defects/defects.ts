@@ -62,6 +62,8 @@ export interface Defects {
   open(): Defect[];
   /** Those of one luminaire that are not closed; none if there is no such luminaire. */
   openOf(luminaire: string): Defect[];
+  /** When a luminaire last passed a test of each kind, UTC seconds at which the tests began. */
+  passedAt(luminaire: string): Partial<Record<TestWord, number>>;
   /** Closed ones that are still kept, the newest first. */
   closed(): Defect[];
   /** How many closed ones are no longer kept; the log book has their records. */
@@ -190,6 +192,11 @@ class SiteDefects implements Defects {
 
   openOf(luminaire: string): Defect[] {
     return this.lamps.get(luminaire)?.open ?? [];
+  }
+
+  passedAt(luminaire: string): Partial<Record<TestWord, number>> {
+    const passes = this.lamps.get(luminaire)?.passes ?? {};
+    return Object.fromEntries(Object.entries(passes).map(([kind, { at }]) => [kind, at]));
   }
 
   closed(): Defect[] {

@@ -248,6 +248,17 @@ function placed(from: DefectSources, list: readonly Defect[], now: number): Defe
   return list.map((defect) => lampDefect(from, places.get(defect.luminaire)!, defect, now));
 }
 
+/** Those of one circuit that are not closed, in no order; see `openDefects`. */
+export function openDefectsOf(from: DefectSources, circuit: Circuit, now: number): DefectView[] {
+  const { lamps } = from.history.of(circuit.id);
+  const found = circuit.luminaires.flatMap((luminaire, i) =>
+    from.defects
+      .openOf(luminaire.id)
+      .map((defect) => lampDefect(from, { circuit, luminaire, lamp: lamps[i] }, defect, now)),
+  );
+  return [...found, ...unprovenParts(from, circuit, now)];
+}
+
 /** ", 1 luminaire and 12 circuits not proven", as it follows the number of open defects; '' if there are none. */
 export function unprovenCounts(open: readonly DefectView[]): string {
   const unproven = open.filter(({ state }) => state === 'not proven');

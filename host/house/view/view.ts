@@ -30,7 +30,7 @@ import { pendingRetests } from '../notes/repairs';
 import { isWithdrawable, type Withdrawals, withdrawnWords } from '../notes/withdrawn';
 import { type CircuitReport, isTesting, type Reported } from '../reported/reported';
 import { type Place, placesOf } from '../rows/listed';
-import { closedDefects, type DefectSources, openDefects } from './defects';
+import { closedDefects, type DefectSources, openDefects, openDefectsOf } from './defects';
 import { fullDueAt } from './fullDue';
 import { nextTest } from './nextTest';
 import { ownView } from './ownView';
@@ -80,6 +80,8 @@ export interface View {
   contacts(): ReportedContact[];
   /** Defects at a UTC second; of the closed ones at most `limit` after the newest `skip`. */
   defects(now: number, page: { skip: number; limit: number }): DefectsView;
+  /** Those of one circuit that are not closed, in no order. @throws Error if the site has no such circuit */
+  defectsOf(circuit: string, now: number): DefectView[];
   /** A log book entry, with its record if already read. */
   entry(entry: Entry, record?: AnyRecord): LogEntryView;
   /**
@@ -198,11 +200,14 @@ class HouseView implements View {
   }
 
   contacts(): ReportedContact[] {
-    return [...this.circuits.keys()].map((circuit) => {
-      const report = this.from.reported.of(circuit);
-      const contact = this.contact(report, this.o.upSec() - report.heardUp);
-      return { circuit, contact, heardAt: report.heardAt };
-    });
+    return [...this.circuits.keys()].map((circuit) => this.contactOf(circuit));
+  }
+
+  defectsOf(id: string, now: number): DefectView[] {
+    const { site, defects, history, notes } = this.from;
+    const contacts = [this.contactOf(id)];
+    const from: DefectSources = { site, defects, history, notes, plan: this.from.plan()?.plan, contacts };
+    return openDefectsOf(from, this.circuit(id), now);
   }
 
   defects(now: number, page: { skip: number; limit: number }): DefectsView {
@@ -252,6 +257,12 @@ class HouseView implements View {
 
   private circuit(id: string): Circuit {
     return this.circuits.get(id)!;
+  }
+
+  private contactOf(circuit: string): ReportedContact {
+    const report = this.from.reported.of(circuit);
+    const contact = this.contact(report, this.o.upSec() - report.heardUp);
+    return { circuit, contact, heardAt: report.heardAt };
   }
 
   private contact({ heardAt, online }: CircuitReport, silentSec: number): Contact {

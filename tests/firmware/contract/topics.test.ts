@@ -8,6 +8,7 @@ import {
   type MessageKind,
   noticeTopic,
   readTopic,
+  statusTopic,
   topicOf,
   upTopics,
 } from '../../../firmware/contract/topics';
@@ -34,6 +35,8 @@ describe('topics', () => {
     ['a name no site can have', 'nightproof/Museum/ground-a/state'],
     ['a wildcard', 'nightproof/museum/+/state'],
     ['the notice', noticeTopic('museum')],
+    ['the status of the building', statusTopic('museum', 'building', '')],
+    ['the status of a circuit', statusTopic('museum', 'circuit', 'ground-a')],
   ])('with %s do not belong to a controller', (_what, topic) => {
     expect(readTopic(topic)).toBeUndefined();
   });

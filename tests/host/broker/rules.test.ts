@@ -8,7 +8,8 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { startBroker } from '../../../host/broker/broker';
 import { brokerFiles } from '../../../host/broker/files';
 import { loginOf } from '../../../host/broker/logins';
-import { HOST_CLIENT } from '../../../host/broker/parties';
+import { HOST_CLIENT, statusCount } from '../../../host/broker/parties';
+import type { Site } from '../../../host/site/model';
 import { startMosquitto } from '../../support/brokers';
 import { RawClient, type RawLogin } from '../../support/rawMqtt';
 import { HOUSE } from '../house/site';
@@ -18,6 +19,17 @@ interface Started {
   port: number;
   stop(): Promise<void>;
 }
+
+/** The house with so many luminaires in its second circuit. */
+function largeHouse(many: number): Site {
+  const [a, b] = HOUSE.circuits;
+  const luminaires = Array.from({ length: many }, (_, n) => ({ ...b.luminaires[0], id: `L-${n}` }));
+  return { ...HOUSE, circuits: [a, { ...b, luminaires }] };
+}
+
+/** Luminaires of a large site. */
+const MANY = 2000;
+const LARGE = largeHouse(MANY);
 
 const controllers = HOUSE.circuits.map(({ id }) => id);
 
@@ -29,6 +41,7 @@ async function builtIn(): Promise<Started> {
     controllers,
     keys: KEYS,
     isOpen: false,
+    retained: statusCount(LARGE),
     limits,
   });
   return { port: broker.port, stop: () => broker.close() };
@@ -36,7 +49,7 @@ async function builtIn(): Promise<Started> {
 
 async function mosquitto(): Promise<Started> {
   const folder = mkdtempSync(join(tmpdir(), 'nightproof-files-'));
-  const wish = { site: HOUSE, keys: KEYS, readers: ['hall'], host: '127.0.0.1', port: 1, folder };
+  const wish = { site: LARGE, keys: KEYS, readers: ['hall'], host: '127.0.0.1', port: 1, folder };
   const { texts } = brokerFiles(wish);
   for (const [name, text] of Object.entries(texts)) writeFileSync(join(folder, name), text, { mode: 0o600 });
   // All of the file but the port and the settings that the test's Mosquitto brings itself.
@@ -89,6 +102,18 @@ describe.each([
   };
   const enter = (who: RawLogin) => RawClient.joined(broker, who);
 
+  /** A reader of the library that integrators use, and what it was told last on each topic. */
+  async function collect(user: string, clientId: string) {
+    const { password } = loginOf(KEYS, user);
+    const got = new Map<string, string>();
+    const client = await mqtt.connectAsync(`mqtt://127.0.0.1:${broker.port}`, {
+      ...{ clientId, username: user, password, protocolVersion: 4, reconnectPeriod: 0 },
+    });
+    client.on('message', (topic, payload) => got.set(topic, payload.toString()));
+    await client.subscribeAsync('nightproof/demo/status/luminaire/+', { qos: 1 });
+    return { client, got };
+  }
+
   /** A record of controller a has arrived after all that was sent before. */
   async function proof(controller: RawClient, text: string): Promise<void> {
     controller.publish('nightproof/demo/a/record', text, 1);
@@ -134,7 +159,8 @@ describe.each([
         for (const retain of [0, 1] as const) {
           const client = await enter(login(user));
           client.publish(`nightproof/demo/a/${kind}`, 'forged', 1, retain);
-          client.publish('nightproof/demo/notice', 'forged', 0, retain);
+          for (const told of ['notice', 'status/host', 'status/building', 'status/luminaire/A-01'])
+            client.publish(`nightproof/demo/${told}`, 'forged', 0, retain);
           client.close();
         }
     }
@@ -148,6 +174,10 @@ describe.each([
     // Nor has any of it been kept for those who come later.
     const reader = await enter(login('reader-hall'));
     await reader.subscribe('nightproof/demo/+/presence', 'nightproof/demo/+/state', 'nightproof/demo/notice');
+    const status = ['host', 'building', 'circuit/+', 'luminaire/+'].map(
+      (of) => `nightproof/demo/status/${of}`,
+    );
+    expect(await reader.subscribe(...status)).not.toContain(128);
     await host.publishAsync('nightproof/demo/notice', 'mind the hall', { qos: 1 });
     await expect.poll(() => reader.heard.includes('mind the hall')).toBe(true);
     expect(reader.heard.includes('forged')).toBe(false);
@@ -170,6 +200,23 @@ describe.each([
       for (const word of ['secret', '$SYS']) expect(client.heard.includes(word)).toBe(false);
     expect(b.heard.includes('for the reader')).toBe(false);
     for (const client of [reader, b, real]) client.close();
+  });
+
+  it('gives a reader the status of every luminaire of a large site, and a late one too', async () => {
+    const text = (n: number) => JSON.stringify({ luminaire: `L-${n}`, words: 'x'.repeat(500) });
+    const topic = (n: number) => `nightproof/demo/status/luminaire/L-${n}`;
+    const early = await collect('reader-hall', 'early');
+    for (let n = 0; n < MANY; n += 50)
+      await Promise.all(
+        Array.from({ length: 50 }, (_, i) =>
+          host.publishAsync(topic(n + i), text(n + i), { qos: 1, retain: true }),
+        ),
+      );
+    const late = await collect('reader-hall', 'late');
+    await expect.poll(() => early.got.size).toBe(MANY);
+    await expect.poll(() => late.got.size).toBe(MANY);
+    expect(late.got.get(topic(MANY - 1))).toBe(text(MANY - 1));
+    for (const one of [early, late]) await one.client.endAsync(true);
   });
 
   it('ends a client that sends too long a packet', async () => {

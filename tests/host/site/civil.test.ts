@@ -4,6 +4,7 @@ import { Temporal } from 'temporal-polyfill';
 import { describe, expect, it } from 'vitest';
 import {
   dateAfter,
+  isoLocal,
   localDate,
   nightOf,
   nightsBetween,
@@ -78,6 +79,17 @@ describe('civil time', () => {
         expect(utcOf(timeZone, date, of, edge)).toBe(utcByTemporal(timeZone, date, of, edge));
       }),
       { numRuns: runs(2000) },
+    );
+  });
+
+  it('writes every second in ISO 8601 with the offset of its zone', () => {
+    assert(
+      property(instant, ([timeZone, utcSec]) => {
+        const text = isoLocal(timeZone, utcSec);
+        expect(text).toBe(zoned(timeZone, utcSec).toString({ timeZoneName: 'never' }));
+        expect(Date.parse(text)).toBe(utcSec * 1000);
+      }),
+      { numRuns: runs(200) },
     );
   });
 

@@ -1,7 +1,14 @@
 import { expect, it } from 'vitest';
 import * as contract from '../../../firmware/contract/codes';
 import { Reason, Verdict } from '../../../firmware/contract/codes';
-import { kindWord, orderWord, phaseWord, reasonSentence, verdictWord } from '../../../host/words/codes';
+import {
+  kindWord,
+  orderWord,
+  phaseWord,
+  reasonCode,
+  reasonSentence,
+  verdictWord,
+} from '../../../host/words/codes';
 import { lengthWord } from '../../../host/words/length';
 
 /** All codes in one table of the contract. */
@@ -16,6 +23,11 @@ it('has one sentence for every reason, and no two alike', () => {
   const sentences = reasons.map(reasonSentence);
   for (const sentence of sentences) expect(sentence).toMatch(/^[A-Z][^.]*\.$/);
   expect(new Set(sentences).size).toBe(sentences.length);
+});
+
+it('finds the code of each of its sentences again, and of no other', () => {
+  for (const code of [...codes('Reason'), 201]) expect(reasonCode(reasonSentence(code))).toBe(code);
+  expect(reasonCode('Something else.')).toBe(0);
 });
 
 it('has a word for every phase and order, and shows an unknown code with its number', () => {
