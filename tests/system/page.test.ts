@@ -5,6 +5,7 @@ import { dirname, join } from 'node:path';
 import { afterAll, beforeAll, beforeEach, expect, it } from 'vitest';
 import { Reason, Verdict } from '../../firmware/contract/codes';
 import type { ResultRecord } from '../../firmware/contract/messages';
+import type { DutiesView } from '../../host/api/duties';
 import type { BuildingView, PlanView, StatusView } from '../../host/api/views';
 import { readRecord } from '../../host/records/schema';
 import type { SimulatedController } from '../../simulator/node';
@@ -181,9 +182,37 @@ it('fits thirteen healthy circuits on a screen and a half, and has what needs at
   await page.route('**/api/building', (route) => route.fulfill({ json: { ...building, circuits } }));
   const answer = { ...status, controllers, notice };
   await page.route('**/api/status', (route) => route.fulfill({ json: answer }));
+  const nobody = { duties: [], findings: [] };
+  const people: DutiesView = { ...nobody };
+  await page.route('**/api/duties', (route) => route.fulfill({ json: people }));
   await page.goto(show.demo.served.url);
   await page.getByRole('heading', { level: 1, name: /^All 13 circuits charged\. Nothing needs/ }).waitFor();
   expect(await page.evaluate('document.documentElement.scrollHeight')).toBeLessThanOrEqual(1500);
+
+  const { duties } = (await ask('duties')) as DutiesView;
+  const found = {
+    luminaire: 'W1-02',
+    where: '',
+    words: 'lamp obstructed',
+    asked: '',
+    duty: '',
+    who: 'Zoë',
+    since: 1,
+  };
+  Object.assign(people, { duties: [{ ...duties[0], state: 'overdue', days: -9 }], findings: [found] });
+  await page.reload();
+  await page
+    .getByRole('heading', { level: 1, name: /charged\. 1 duty overdue, 1 finding not put/ })
+    .waitFor();
+  const rows = page.getByRole('region', { name: 'Needs attention' }).getByRole('listitem');
+  expect(await rows.allTextContents()).toEqual([
+    expect.stringContaining('overdue by 9 days'),
+    expect.stringContaining('W1-02: lamp obstructed'),
+  ]);
+  expect(await page.evaluate('document.documentElement.scrollHeight')).toBeLessThanOrEqual(1500);
+  await rows.first().getByRole('link', { name: 'Duties' }).click();
+  await page.getByRole('heading', { level: 1, name: '1 duty is overdue.' }).waitFor();
+  await page.goto(show.demo.served.url);
 
   Object.assign(controllers[9], { lamps: [{ ...well[0], luminaire: 'W1-03', verdict: 'fail' }] });
   await page.reload();

@@ -11,6 +11,7 @@ import { RunningTest } from '../parts/runningTest';
 import { TonightList } from '../parts/tonightList';
 import { usePage } from '../state/hooks';
 import { t } from '../tongues/tongue';
+import { peopleLines } from '../words/duties';
 import { headline, tally } from '../words/headline';
 import { nightTitle } from '../words/night';
 import { floorLink } from '../words/route';
@@ -84,7 +85,8 @@ function Building({ pairs }: { pairs: Pair[] }): JSX.Element {
 
 /** The page an electrician opens at night. */
 export function TonightPage(): JSX.Element {
-  const { building, status } = usePage();
+  const { building, status, duties } = usePage();
+  const people = duties ? peopleLines(duties) : [];
   const controllers = status?.controllers ?? [];
   const tests = status?.tonight ?? [];
   const pairs = (building?.circuits ?? []).flatMap((circuit) => {
@@ -95,7 +97,7 @@ export function TonightPage(): JSX.Element {
   return (
     <>
       <h1>
-        {headline(controllers)
+        {headline(controllers, people)
           .split(/(?<=\.) /)
           .map((sentence) => (
             <Fragment key={sentence}>
@@ -106,7 +108,7 @@ export function TonightPage(): JSX.Element {
       <p class="tally">{tally(verdicts)}</p>
       {/* First on a phone too: here is the button that restores the supply. */}
       <RunningNow pairs={pairs.filter((p) => isTesting(p.status))} />
-      <Attention list={concerns(controllers)} />
+      <Attention list={concerns(controllers)} people={people} />
       {status ? <RiskBand notice={status.notice} /> : null}
       <section aria-labelledby="tonight">
         <h2 id="tonight">{nightTitle(tests, status?.now ?? 0, building?.timeZone ?? 'UTC')}</h2>

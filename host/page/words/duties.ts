@@ -1,5 +1,5 @@
 // What the page says about duties, and how a filled form becomes an entry.
-import type { AnswerMark, DutyView, FindingView, InspectionRequest } from '../../api/duties';
+import type { AnswerMark, DutiesView, DutyView, FindingView, InspectionRequest } from '../../api/duties';
 import { INSPECTION_BYTES, WORDS_MAX } from '../../api/inspectionLimits';
 import type { BuildingView } from '../../api/views';
 import { plainText } from '../../words/freeText';
@@ -77,6 +77,40 @@ export function dutiesHeadline(duties: readonly DutyView[]): string {
   const [overdue, due] = [count('overdue'), count('due')];
   if (overdue > 0) return due > 0 ? t.duties.overdueAndDue(overdue, due) : t.duties.overdue(overdue);
   return due > 0 ? t.duties.dueToday(due) : t.duties.nothingDue;
+}
+
+/** A line on Tonight about what people should have done. */
+export interface PeopleLine {
+  title: string;
+  detail: string;
+  /** UTC second since which it is known, 0 if the detail says it. */
+  since: number;
+  next: string;
+}
+
+/** What people are late with, and what they found that is not put right; nothing where there is nothing. */
+export function peopleLines({ duties, findings }: DutiesView): PeopleLine[] {
+  const said = t.attention;
+  const lines: PeopleLine[] = [];
+  const late = duties.filter(({ state }) => state === 'overdue').sort((a, b) => a.days - b.days);
+  if (late.length > 0) {
+    const line = `${hostWords(late[0].title)}, ${dueLine(late[0])}`;
+    const detail = late.length === 1 ? `${line}.` : said.longest(line);
+    lines.push({ title: said.duties(late.length), detail, since: 0, next: said.dutiesNext });
+  }
+  if (findings.length > 0) {
+    const [oldest] = findings;
+    const where = oldest.luminaire === '' ? hostWords(oldest.where) : oldest.luminaire;
+    const line = `${where}: ${findingWords(oldest).replace(/\.$/, '')}`;
+    const detail = findings.length === 1 ? `${line}.` : said.oldest(line);
+    lines.push({
+      title: said.findings(findings.length),
+      detail,
+      since: oldest.since,
+      next: said.findingsNext,
+    });
+  }
+  return lines;
 }
 
 /** Luminaires of a part of the building, with their places. */

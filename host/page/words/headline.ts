@@ -1,6 +1,7 @@
 // The building in one line, for someone who reads only one line.
 import type { ControllerStatus, VerdictWord } from '../../api/views';
 import { t } from '../tongues/tongue';
+import type { PeopleLine } from './duties';
 import { isHeard, isOnBattery, isTesting } from './tone';
 import { concerns } from './urgency';
 
@@ -32,20 +33,30 @@ function circuitWords(controllers: ControllerStatus[]): string {
   return t.headline.several(all, told.map(({ words, n }) => `${n} ${words}`).join(', '));
 }
 
-/** Luminaires and circuits are never added up into one number. */
+/** Luminaires and circuits are never added up into one number; '' if there is none. */
 function attentionWords(controllers: ControllerStatus[]): string {
   const all = concerns(controllers);
   const luminaires = all.filter(({ luminaire }) => luminaire !== '').length;
   const circuits = new Set(all.filter(({ luminaire }) => luminaire === '').map(({ circuit }) => circuit))
     .size;
-  if (luminaires + circuits === 0) return t.headline.nothing;
+  if (luminaires + circuits === 0) return '';
   return t.headline.attention(luminaires, circuits);
 }
 
-/** E.g. "13 circuits: 2 on battery now, 11 charged. 3 luminaires and 1 circuit need attention." */
-export function headline(controllers: ControllerStatus[]): string {
+/** "1 duty overdue, 2 findings not put right."; '' if there is nothing. */
+function peopleWords(people: readonly PeopleLine[]): string {
+  return people.length === 0 ? '' : `${people.map(({ title }) => title).join(', ')}.`;
+}
+
+/**
+ * E.g. "13 circuits: 2 on battery now, 11 charged. 3 luminaires and 1 circuit need attention. 1 duty overdue."
+ * @param people what people should have done
+ */
+export function headline(controllers: ControllerStatus[], people: readonly PeopleLine[] = []): string {
   if (controllers.length === 0) return t.headline.noReports;
-  return `${circuitWords(controllers)} ${attentionWords(controllers)}`;
+  const needed = attentionWords(controllers);
+  const told = needed === '' && people.length === 0 ? t.headline.nothing : needed;
+  return [circuitWords(controllers), told, peopleWords(people)].filter((words) => words !== '').join(' ');
 }
 
 /** E.g. "93 luminaires: 84 pass, 4 fail, 2 void, 3 untested." from verdict words. */

@@ -136,7 +136,7 @@ export function placeOf({ circuit, luminaire }: Concern, circuits: readonly Circ
 }
 
 /** "Since Tue 3 Mar 2026, 9 days"; '' if it is not known since when. */
-export function sinceWords({ since }: Concern, nowSec: number, zone: string): string {
+export function sinceWords({ since }: Pick<Concern, 'since'>, nowSec: number, zone: string): string {
   if (since === 0) return '';
   const days = Math.floor((nowSec - since) / 86_400);
   if (days < 1) return t.attention.since(dayAndTime(since, zone));

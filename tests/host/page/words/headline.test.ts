@@ -1,4 +1,6 @@
 import { expect, test } from 'vitest';
+import type { DutyView } from '../../../../host/api/duties';
+import { peopleLines } from '../../../../host/page/words/duties';
 import { headline, tally } from '../../../../host/page/words/headline';
 import { controller, lamp, underTest } from '../samples';
 
@@ -32,6 +34,47 @@ test('luminaires and circuits that need attention are counted apart', () => {
   expect(headline([controller('a', { lamps: [failed], overdue: 1, fullOverdue: true })])).toBe(
     '1 circuit charged. 1 luminaire and 1 circuit need attention.',
   );
+});
+
+test('what people should have done is told after the circuits, and nothing else needs attention only without it', () => {
+  const findings = [
+    {
+      luminaire: 'GA-04',
+      where: 'area hall',
+      words: 'obstructed.',
+      asked: '',
+      duty: 'Walk',
+      who: 'Zoë',
+      since: 86_400,
+    },
+    {
+      luminaire: '',
+      where: 'area hall',
+      words: 'dusty',
+      asked: '',
+      duty: 'Walk',
+      who: 'Zoë',
+      since: 172_800,
+    },
+  ];
+  const late = (id: string, days: number) =>
+    ({ id, title: id, state: 'overdue', days, due: '2026-01-06' }) as DutyView;
+  const [duties, found] = peopleLines({ duties: [late('Walk', -3), late('Light', -40)], findings });
+  expect(duties).toMatchObject({
+    title: '2 duties overdue',
+    detail: 'The longest: Light, overdue by 40 days, was due Tue 6 Jan 2026.',
+  });
+  expect(found).toMatchObject({
+    ...{ title: '2 findings not put right', detail: 'The oldest: GA-04: obstructed.', since: 86_400 },
+  });
+  expect(headline([controller('a')], [duties, found])).toBe(
+    '1 circuit charged. 2 duties overdue, 2 findings not put right.',
+  );
+  const failed = controller('a', { lamps: [lamp('A1', { verdict: 'fail' })] });
+  expect(headline([failed], [found])).toBe(
+    '1 circuit charged. 1 luminaire needs attention. 2 findings not put right.',
+  );
+  expect(peopleLines({ duties: [], findings: [] })).toEqual([]);
 });
 
 test('of a controller that is not heard, or has not read its inputs yet, nothing is claimed', () => {
