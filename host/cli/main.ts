@@ -113,6 +113,10 @@ function addServe(program: Command): void {
       const { serveCommand } = await import('./serve');
       process.exitCode = await serveCommand({ site: siteOf(file), siteFile: file, ...o });
     });
+  program.command('site-part', { hidden: true }).action(async () => {
+    const { sitePartCommand } = await import('./sitePart');
+    process.exitCode = await sitePartCommand();
+  });
 }
 
 function addWitness(program: Command): void {

@@ -17,6 +17,17 @@ export interface SiteParts {
 const CHANGES_BYTES = 512 * 1024;
 const request = z.strictObject({ revision: z.string().max(64), who: z.string().max(1000), changes });
 
+const counted = z.object({ changes: z.array(z.unknown()) });
+const TOO_LONG = `Nothing was saved: the changes have more than ${CHANGES_BYTES / 1024} kB of text; save some of them first.`;
+
+/** What to do where there are more changes than are saved at once; '' if there are not. */
+function tooMany(body: unknown): string {
+  const length = counted.safeParse(body).data?.changes.length ?? 0;
+  return length > CHANGES_MAX
+    ? `Nothing was saved: these are ${length} changes, and at most ${CHANGES_MAX} are saved at once; save some of them first.`
+    : '';
+}
+
 const HELP =
   `A change of the site needs "revision", "who": your name, and "changes": 1 to ${CHANGES_MAX} of ` +
   '{"do": "set", "part", "id", "field", "value"}, {"do": "add", "part", "item"}, {"do": "remove", "part", "id"}, ' +
@@ -35,11 +46,13 @@ function afterAnswer(c: Context, then: () => void): void {
 /** All answers about the site file under /api. */
 export function siteRoutes({ door, now }: SiteParts): Hono {
   const api = new Hono();
-  api.get('/site', (c) => c.json(door.view()));
-  const onError = (c: Context) =>
-    c.json(refused('These are too many changes at once; save some first.'), 413);
+  api.get('/site', async (c) => c.json(await door.view()));
+  const onError = (c: Context) => c.json(refused(TOO_LONG), 413);
   api.post('/site', bodyLimit({ maxSize: CHANGES_BYTES, onError }), async (c) => {
-    const wish = request.safeParse(await c.req.json().catch(() => undefined));
+    const body: unknown = await c.req.json().catch(() => undefined);
+    const many = tooMany(body);
+    if (many !== '') return c.json(refused(many), 413);
+    const wish = request.safeParse(body);
     if (!wish.success) return c.json(refused(HELP), 400);
     const outcome = await door.change(wish.data, now());
     if (outcome.ok) afterAnswer(c, () => door.takeOver());

@@ -2,23 +2,23 @@
 // itself.
 import { randomUUID } from 'node:crypto';
 import { basename } from 'node:path';
-import type { SiteChangeRequest, SiteFileView, SiteMistake, SiteOutcome, TakingView } from '../api/site';
+import type { SiteChangeRequest, SiteFileView, SiteOutcome, TakingView } from '../api/site';
 import type { House } from '../house/house';
 import type { KeyRing } from '../keys';
 import type { Entry, Logbook } from '../logbook/logbook';
-import { localDate } from '../site/civil';
 import { isSame, type SiteData } from '../site/edit/data';
-import { dataOf, type Edited, editSite } from '../site/edit/edit';
-import { placeOf, SETTLED, shownData } from '../site/edit/places';
-import { formatMistake, parseSite } from '../site/load';
+import type { Edited } from '../site/edit/edit';
+import { SETTLED, shownData } from '../site/edit/places';
 import type { Site } from '../site/model';
 import { tidyText } from '../words/freeText';
 import { isWho, NAME_RULE } from '../words/person';
 import { circuitsChanged, type Hindrance, inTheWay } from './busy';
+import { createSiteEditor, type Looked } from './editor';
 import { readSiteText, revisionOf, saveSiteText } from './file';
 import { formFields } from './form';
 import { keepKnown } from './known';
 import { enterPending, forgetPending, keepPending, type Pending } from './pending';
+import { mistaken, type Refusal, refused, STALE, TAKING, UNTAKEN } from './refusals';
 
 /** A site that was saved, for the host to work with. */
 export interface NextSite {
@@ -31,7 +31,7 @@ export interface NextSite {
 
 export interface SiteDoor {
   /** The file as it is now. It never rejects. */
-  view(): SiteFileView;
+  view(): Promise<SiteFileView>;
   /** Saves changes, all or none. It never rejects. */
   change(wish: SiteChangeRequest, now: number): Promise<SiteOutcome>;
   /** Has the host work with what was saved; nothing to do if nothing was. */
@@ -60,20 +60,6 @@ export interface SiteDoorOptions {
   taking(): TakingView | null;
 }
 
-type Refusal = SiteOutcome & { ok: false };
-const refused = (answer: string, more: Partial<Refusal> = {}): Refusal => ({
-  ...{ ok: false, answer, mistakes: [], data: null },
-  ...more,
-});
-
-const STALE =
-  'Nothing was saved: the site file has been changed since you opened it, in another window or in the file itself. ' +
-  'Load the page again and enter your change once more.';
-
-const TAKING = 'Nothing was saved: the host is still taking over the last change; save again when it has.';
-const UNTAKEN =
-  'Nothing was saved: the last change was saved, but the host does not work with it yet; start the host again.';
-
 /** The text the host was started with; undefined if the file is another by now. */
 function startedWith({ fixed, file, inForce }: SiteDoorOptions): string | undefined {
   if (fixed !== '') return undefined;
@@ -91,6 +77,14 @@ function circuitsGoing(before: SiteData, after: SiteData): Map<string, boolean> 
   return new Map(circuitsChanged(before, after).map((id) => [id, !left.has(id)]));
 }
 
+/** A change that nothing speaks against, with what `circuitsGoing` says of it. */
+interface Checked extends Edited {
+  circuits: ReadonlyMap<string, boolean>;
+}
+
+/** Texts whose data are kept: the file as it is, and as it was. */
+const KEPT = 2;
+
 class FileDoor implements SiteDoor {
   /** Changes are saved one after the other. */
   private turn: Promise<unknown> = Promise.resolve();
@@ -101,19 +95,23 @@ class FileDoor implements SiteDoor {
   /** A change that was saved, and that the log book could not take. */
   private owed: { pending: Pending; text: string } | undefined;
 
+  private readonly editor = createSiteEditor();
+  /** What texts say, by revision. */
+  private readonly looks = new Map<string, Promise<Looked>>();
+
   constructor(private readonly o: SiteDoorOptions) {
     this.text = startedWith(o);
   }
 
-  view(): SiteFileView {
+  async view(): Promise<SiteFileView> {
     const { fixed, file, inForce } = this.o;
     const rest = { file: basename(file), fields: formFields(), taking: this.o.taking() };
     try {
       const text = readSiteText(file);
       const revision = revisionOf(text);
-      const read = parseSite(text, basename(file));
-      if ('mistakes' in read) throw new Error(read.mistakes.map(formatMistake).join(' '));
-      return { ...rest, fixed, revision, inForce: revision === inForce, data: shownData(dataOf(text)) };
+      const looked = await this.look(text);
+      if ('wrong' in looked) throw new Error(looked.wrong);
+      return { ...rest, fixed, revision, inForce: revision === inForce, data: shownData(looked.data) };
     } catch (error) {
       const why = fixed || `${(error as Error).message} Correct it in an editor first.`;
       return { ...rest, fixed: why, revision: '', inForce: false, data: null };
@@ -133,7 +131,26 @@ class FileDoor implements SiteDoor {
   }
 
   async idle(): Promise<void> {
+    this.editor.stop();
     await this.turn;
+  }
+
+  /** What a text says. It is read once. @throws Error with one sentence if it could not be read */
+  private look(text: string): Promise<Looked> {
+    const revision = revisionOf(text);
+    const known = this.looks.get(revision);
+    if (known) return known;
+    const orders = { text, file: basename(this.o.file), changes: [], now: this.o.now() };
+    const looked = this.editor.ask(orders).then((answer) => answer.looked);
+    this.keep(revision, looked);
+    return looked;
+  }
+
+  private keep(revision: string, looked: Promise<Looked>): void {
+    this.looks.delete(revision);
+    this.looks.set(revision, looked);
+    looked.catch(() => this.looks.delete(revision));
+    for (const old of [...this.looks.keys()].slice(0, -KEPT)) this.looks.delete(old);
   }
 
   private async save(wish: SiteChangeRequest, now: number): Promise<SiteOutcome> {
@@ -147,9 +164,9 @@ class FileDoor implements SiteDoor {
       if (owed !== '') return refused(owed);
       const text = readSiteText(file);
       if (revisionOf(text) !== wish.revision) return refused(STALE, { stale: true });
-      const apart = this.apart(text);
+      const apart = await this.apart(text);
       if (apart !== '') return refused(apart);
-      const edited = this.edited(text, wish, now);
+      const edited = await this.edited(text, wish, now);
       return 'ok' in edited ? edited : await this.write(text, edited, who, now);
     } catch (error) {
       return refused(`Nothing was saved. ${(error as Error).message}`);
@@ -180,16 +197,21 @@ class FileDoor implements SiteDoor {
    * Why the file is not what the host works with; '' if it is, comments aside. The host would take over everything else
    * in it together with the change, unchecked against running tests and not in the log book.
    */
-  private apart(text: string): string {
+  private async apart(text: string): Promise<string> {
     const revision = revisionOf(text);
     if (revision === this.o.inForce) return '';
     if (revision === this.last?.revision) return this.last.isTaken ? TAKING : UNTAKEN;
-    if (this.text !== undefined && isSame(dataOf(text), dataOf(this.text))) return '';
+    const [now, started] = await Promise.all([text, this.text ?? ''].map((one) => this.look(one)));
+    if ('data' in now && 'data' in started && isSame(now.data, started.data)) return '';
     return `Nothing was saved: ${basename(this.o.file)} was changed by hand since the host was started; start the host again, or put the file back as it was.`;
   }
 
   /** The new text, if nothing speaks against it. */
-  private edited(text: string, { changes }: SiteChangeRequest, now: number): Edited | Refusal {
+  private async edited(
+    text: string,
+    { changes }: SiteChangeRequest,
+    now: number,
+  ): Promise<Checked | Refusal> {
     const settled = changes.find(
       (one) => one.do === 'set' && one.part === 'site' && SETTLED.includes(one.field),
     );
@@ -197,26 +219,18 @@ class FileDoor implements SiteDoor {
       return refused(
         `"${settled.field}" cannot be changed here; change it in the file, and start the host again.`,
       );
-    const made = editSite(text, basename(this.o.file), changes, (zone) => localDate(zone, now));
-    if ('mistakes' in made) {
-      const mistakes = made.mistakes.map(
-        ({ path = [], field, message }): SiteMistake => ({
-          ...placeOf(made.data, path),
-          where: field,
-          message,
-        }),
-      );
-      const sentences = mistakes.map(({ where, message }) =>
-        where === '' ? message : `${where}: ${message}`,
-      );
-      return refused(`Nothing was saved. ${sentences.join(' ')}`, {
-        mistakes,
-        data: made.data ? shownData(made.data) : null,
-      });
-    }
+    const { file } = this.o;
+    const { looked, edited: made } = await this.editor.ask({ text, file: basename(file), changes, now });
+    if ('wrong' in looked || !made)
+      return refused(`Nothing was saved. ${'wrong' in looked ? looked.wrong : ''}`);
+    this.keep(revisionOf(text), Promise.resolve(looked));
+    if ('mistakes' in made) return mistaken(made);
+    // Somebody may have edited it while this was checked.
+    if (readSiteText(file) !== text) return refused(STALE, { stale: true });
     if (made.said.length === 0) return refused('Nothing was changed.');
-    const found = this.hindrance(circuitsGoing(dataOf(text), made.data), now);
-    return found ? refused(`Nothing was saved: ${found.why}${found.todo}`) : made;
+    const circuits = circuitsGoing(looked.data, made.data);
+    const found = this.hindrance(circuits, now);
+    return found ? refused(`Nothing was saved: ${found.why}${found.todo}`) : { ...made, circuits };
   }
 
   /** What stands in the way of circuits that are changed, or gone, if anything does. */
@@ -232,7 +246,7 @@ class FileDoor implements SiteDoor {
 
   private async write(
     before: string,
-    { text, said, site, data }: Edited,
+    { text, said, site, data, circuits }: Checked,
     who: string,
     now: number,
   ): Promise<SiteOutcome> {
@@ -247,6 +261,7 @@ class FileDoor implements SiteDoor {
       throw error;
     }
     this.last = { revision: to, isTaken: false };
+    this.keep(to, Promise.resolve({ data }));
     try {
       await this.enter(pending, text);
     } catch (error) {
@@ -254,7 +269,6 @@ class FileDoor implements SiteDoor {
       return { ok: true, revision: to, answer, taken: false };
     }
     this.last.isTaken = true;
-    const circuits = circuitsGoing(dataOf(before), data);
     const hindrance = () => this.hindrance(circuits, this.o.now())?.why ?? '';
     this.saved = { site, revision: to, hindrance };
     const answer = 'Saved, and entered in the log book. The host is taking it over.';

@@ -236,6 +236,47 @@ describe('nothing is saved', () => {
   });
 });
 
+it('answers others while it checks a change of a large site, and names how many changes are too many', async () => {
+  const place = 'a lamp of which there is much to say '.repeat(2).trim();
+  const large = Array.from({ length: 30 }, (_, c) => {
+    const lamps = Array.from(
+      { length: 10 },
+      (_lamp, i) =>
+        `      - { id: C${c}-${i}, place: ${place}, area: hall, mode: non-maintained, batteryMilliamps: 90 }\n`,
+    );
+    const rest =
+      '    ratedMinutes: 60\n    chemistry: NiMH\n    batteryFitted: 2025-01-02\n    luminaires:\n';
+    return `  - id: c-${c}\n    name: C\n    floor: ground\n${rest}${lamps.join('')}`;
+  });
+  writeFileSync(file, NOTED + large.join(''));
+  await start();
+  const { revision } = await ask<SiteFileView>('/api/site');
+  const many = Array.from({ length: 3001 }, () => set('A-2', 'place', 'Loft'));
+  expect(await change(revision, ...many)).toMatchObject([
+    413,
+    {
+      answer:
+        'Nothing was saved: these are 3001 changes, and at most 3000 are saved at once; save some of them first.',
+    },
+  ]);
+  let turns = 0;
+  let isOver = false;
+  const turn = () => {
+    turns++;
+    if (!isOver) setImmediate(turn);
+  };
+  setImmediate(turn);
+  const saved = change(revision, set('C29-9', 'place', 'Attic')).then((answer) => {
+    isOver = true;
+    return answer;
+  });
+  const [status] = await saved;
+  expect(status).toBe(200);
+  // A host that did it itself would turn only for the request and the disk.
+  expect(turns).toBeGreaterThan(100);
+  expect(readFileSync(file, 'utf8')).toContain('{ id: C29-9, place: Attic,');
+});
+
 it('enters at the next start, once, what was changed in the file by hand', async () => {
   const texts = async () =>
     (await ask<LogbookView>('/api/logbook?kind=site')).entries.map(({ text }) => text);
