@@ -143,7 +143,7 @@ describe('imports', () => {
     [
       'the page knows only what the server promises it, and writes lengths and names as the server does',
       /^host\/page\//,
-      /^host\/(page|api)\/|^host\/site\/model\.ts|^host\/words\/(capital|counted|freeText|length|person)\.ts|^firmware\/contract\//,
+      /^host\/(page|api)\/|^host\/site\/model\.ts|^host\/words\/(capital|counted|freeText|length|person)\.ts|^host\/loopback\.ts|^firmware\/contract\//,
     ],
   ])('%s', (_rule, room, allowed) => {
     expect(sources.some((f) => room.test(f))).toBe(true);

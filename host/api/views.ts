@@ -3,7 +3,7 @@
 // /api/logbook?before=&limit=&circuit=&kind= (kind=failed: results with a failed luminaire), /api/luminaires/:id,
 // /api/duties (duties.ts), GET /floor-plans/:id (a picture), GET /api/events (server-sent: `status` one ControllerStatus, `live` one LiveReading, `entry`
 // one LogEntryView, `clock` {now, speed}), POST /api/circuits/:id/orders (OrderRequest -> OrderOutcome), POST
-// /api/inspections, POST /api/report (a file).
+// /api/inspections, POST /api/report and /api/labels (a file each).
 import type { Area, Circuit, Floor, FloorPlan } from '../site/model';
 import type { KindWord } from '../words/codes';
 

@@ -1,9 +1,10 @@
 // `labels`: a sheet of labels with codes that open each luminaire's page.
 import { nowSec, systemClock } from '../clock';
-import { type GridSaid, gridOf } from '../labels/grid';
+import { type Grid, type GridSaid, gridOf } from '../labels/grid';
 import { addressOf, isOwnMachine, labelsOf } from '../labels/labels';
 import { checkCodes, writeLabels } from '../labels/pdf';
 import type { Site } from '../site/model';
+import { counted } from '../words/counted';
 import { Mistake } from './arguments';
 import { circuitOf, luminaireOf } from './named';
 import { checkNew, newStream } from './newFile';
@@ -26,8 +27,15 @@ function mistaken<T>(make: () => T, option = ''): T {
   }
 }
 
-/** @returns the exit code. @throws Error with one sentence for an option that is wrong. */
-export async function labelsCommand(o: LabelsOptions): Promise<number> {
+export interface MadeLabels {
+  labels: number;
+  sheets: number;
+  grid: Grid;
+  address: string;
+}
+
+/** Writes the PDF. @throws Error with one sentence for an option that is wrong. */
+export async function makeLabels(o: LabelsOptions): Promise<MadeLabels> {
   const { site, out, skip } = o;
   checkNew('--out', out);
   const address = mistaken(() => addressOf(o.address), '--address ');
@@ -53,10 +61,16 @@ export async function labelsCommand(o: LabelsOptions): Promise<number> {
   await newStream('--out', out, async (to) => {
     sheets = await writeLabels(labels, to, options);
   });
+  return { labels: labels.length, sheets, grid, address };
+}
+
+/** @returns the exit code. @throws Error with one sentence for an option that is wrong. */
+export async function labelsCommand(o: LabelsOptions): Promise<number> {
+  const { labels, sheets, grid, address } = await makeLabels(o);
   const size = `${grid.width.toFixed(1)} x ${grid.height.toFixed(1)} mm`;
   process.stdout.write(
-    `Written: ${out}, ${labels.length} label${labels.length === 1 ? '' : 's'} of ${size} on ${sheets} ` +
-      `sheet${sheets === 1 ? '' : 's'}. Print at 100 %, not fitted to the page.\n`,
+    `Written: ${o.out}, ${counted(labels, 'label')} of ${size} on ${counted(sheets, 'sheet')}. ` +
+      `Print at 100 %, not fitted to the page.\n`,
   );
   if (isOwnMachine(address))
     process.stdout.write(

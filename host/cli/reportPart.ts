@@ -1,14 +1,31 @@
-// `report-part`: makes one report for a host, which sends the orders.
+// `report-part`: makes one report, or labels, for a host, which sends the orders.
 import { rmSync } from 'node:fs';
 import { dirname } from 'node:path';
+import { SHEETS } from '../labels/sheets';
 import { periodOf } from '../report/period';
 import { cannotWrite, type ReportAnswer, type ReportOrders } from '../server/reports';
+import { makeLabels } from './labels';
 import { CannotWrite } from './newFile';
 import { writeReport } from './report';
 
-async function made({ format, out, from, to, ...o }: ReportOrders): Promise<ReportAnswer> {
+async function make(orders: ReportOrders): Promise<void> {
+  const { site, out } = orders;
+  if (orders.format === 'labels') {
+    const { address, sheet, circuit } = orders;
+    await makeLabels({
+      ...{ site, out, address, skip: 0 },
+      ...SHEETS[sheet],
+      ...(circuit && { circuit: [circuit] }),
+    });
+    return;
+  }
+  const { format, from, to, out: _, ...o } = orders;
+  await writeReport({ ...o, period: periodOf(site, from, to), [format === 'csv' ? 'csv' : 'out']: out });
+}
+
+async function made(orders: ReportOrders): Promise<ReportAnswer> {
   try {
-    await writeReport({ ...o, period: periodOf(o.site, from, to), [format === 'csv' ? 'csv' : 'out']: out });
+    await make(orders);
     return { cannot: '' };
   } catch (error) {
     const { code, message } = error as NodeJS.ErrnoException;

@@ -1,10 +1,12 @@
-// A report as a download: the same file as the command writes.
+// A report or labels as a download: the same file as the command writes.
 import { createReadStream, type ReadStream, statSync } from 'node:fs';
 import { type Context, Hono } from 'hono';
 import { z } from 'zod';
+import { LABEL_SHEETS } from '../api/labels';
+import { addressOf } from '../labels/labels';
 import { periodOf } from '../report/period';
 import type { Site } from '../site/model';
-import type { ReportAsked, ReportMaker } from './reports';
+import type { FileAsked, LabelsAsked, ReportAsked, ReportMaker } from './reports';
 
 export interface ReportParts {
   site: Site;
@@ -22,7 +24,7 @@ const question = z.object({
 /** Characters of an id that are told again. */
 const ID_MAX = 24;
 
-const TYPES = { pdf: 'application/pdf', csv: 'text/csv; charset=utf-8' } as const;
+const TYPES = { pdf: 'application/pdf', labels: 'application/pdf', csv: 'text/csv; charset=utf-8' } as const;
 
 /** Reports that may wait for their readers at once: each keeps a file. One more ends the oldest. */
 const WAITING_MAX = 3;
@@ -71,7 +73,34 @@ interface Downloads extends ReportParts {
   waiting: ReadStream[];
 }
 
-async function download(c: Context, o: Downloads, asked: ReportAsked): Promise<Response> {
+const labelsQuestion = z.strictObject({
+  address: z.string(),
+  sheet: z.enum(LABEL_SHEETS),
+  circuit: z.string().optional(),
+});
+
+/** The labels that are asked for, or what is wrong with the question. */
+function readLabels(site: Site, body: unknown): LabelsAsked | string {
+  const asked = labelsQuestion.safeParse(body);
+  if (!asked.success)
+    return `Labels take an address, one of the sheets ${LABEL_SHEETS.join(', ')}, and the circuit if they are for one.`;
+  const { circuit } = asked.data;
+  if (circuit !== undefined && !site.circuits.some(({ id }) => id === circuit))
+    return `The site has no circuit "${circuit.slice(0, ID_MAX)}"; choose it on the page.`;
+  try {
+    return { ...asked.data, address: addressOf(asked.data.address), format: 'labels' };
+  } catch (error) {
+    return `The address ${(error as Error).message}`;
+  }
+}
+
+function nameOf(site: Site, asked: FileAsked): string {
+  if (asked.format === 'labels') return `labels-${[site.id, asked.circuit].filter(Boolean).join('-')}.pdf`;
+  const of = asked.luminaire === undefined ? site.id : `${site.id}-${asked.luminaire}`;
+  return `emergency-lighting-${of}-${asked.from}-${asked.to}.${asked.format}`;
+}
+
+async function download(c: Context, o: Downloads, asked: FileAsked): Promise<Response> {
   const { site, reports, waiting } = o;
   const { signal } = c.req.raw;
   const { file, remove } = await reports.make(asked, signal);
@@ -80,8 +109,6 @@ async function download(c: Context, o: Downloads, asked: ReportAsked): Promise<R
     throw new Error('Nobody waits for the report any more.');
   }
   if (waiting.length >= WAITING_MAX) waiting.shift()!.destroy();
-  const of = asked.luminaire === undefined ? site.id : `${site.id}-${asked.luminaire}`;
-  const name = `emergency-lighting-${of}-${asked.from}-${asked.to}.${asked.format}`;
   const { size } = statSync(file);
   const stream = createReadStream(file);
   // Read to its end, or given up by the reader: in either case nobody needs it any more.
@@ -93,20 +120,19 @@ async function download(c: Context, o: Downloads, asked: ReportAsked): Promise<R
   waiting.push(stream);
   return c.body(bodyOf(stream), 200, {
     'Content-Type': TYPES[asked.format],
-    'Content-Disposition': `attachment; filename="${name}"`,
+    'Content-Disposition': `attachment; filename="${nameOf(site, asked)}"`,
     'Content-Length': String(size),
   });
 }
 
 /**
- * Reports under /api. They change nothing but take a minute of work, so they are asked for like orders: a foreign page
+ * Reports and labels under /api. They change nothing but take a minute of work, so they are asked for like orders: a foreign page
  * can have a browser fetch any address, but not send JSON.
  */
 export function reportRoutes(parts: ReportParts): Hono {
   const api = new Hono();
   const downloads = { ...parts, waiting: [] };
-  api.post('/report', async (c) => {
-    const asked = read(parts.site, await c.req.json().catch(() => undefined));
+  const answer = async (c: Context, asked: FileAsked | string): Promise<Response> => {
     if (typeof asked === 'string') return c.json({ ok: false, answer: asked }, 400);
     if (parts.reports.isBusy())
       return c.json({ ok: false, answer: 'Another report is being made; ask again in a minute.' }, 503);
@@ -115,6 +141,9 @@ export function reportRoutes(parts: ReportParts): Hono {
     } catch (error) {
       return c.json({ ok: false, answer: (error as Error).message }, 503);
     }
-  });
+  };
+  const said = (c: Context): Promise<unknown> => c.req.json().catch(() => undefined);
+  api.post('/report', async (c) => answer(c, read(parts.site, await said(c))));
+  api.post('/labels', async (c) => answer(c, readLabels(parts.site, await said(c))));
   return api;
 }

@@ -1,10 +1,11 @@
-// Makes reports for the page in a process of its own, by the command that people use too: the host goes on answering,
+// Makes reports and labels for the page in a process of its own, by the command that people use too: the host goes on answering,
 // whatever the size of the log book. One at a time, with less right to the processor than the host.
 import { type ChildProcess, fork } from 'node:child_process';
 import { mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { setPriority, tmpdir } from 'node:os';
 import { join } from 'node:path';
+import type { LabelsRequest } from '../api/labels';
 import type { DefectSources } from '../house/view/defects';
 import { isInMemory } from '../logbook/engines/open';
 import type { Site } from '../site/model';
@@ -19,8 +20,17 @@ export interface ReportAsked {
   luminaire?: string;
 }
 
+/** Labels, of which nothing is in the log book. */
+export interface LabelsAsked extends LabelsRequest {
+  format: 'labels';
+}
+
+export type FileAsked = ReportAsked | LabelsAsked;
+
 /** What the process is told. */
-export interface ReportOrders extends ReportAsked {
+export type ReportOrders = FileAsked & FileOrders;
+
+interface FileOrders {
   site: Site;
   db: string;
   /** UTC second. */
@@ -48,7 +58,7 @@ export interface ReportMaker {
    * @param left aborted once nobody waits for it any more
    * @throws Error with one sentence if it cannot be made; what it is about is checked before
    */
-  make(asked: ReportAsked, left?: AbortSignal): Promise<MadeReport>;
+  make(asked: FileAsked, left?: AbortSignal): Promise<MadeReport>;
   /** Another one is being made. */
   isBusy(): boolean;
   stop(): void;
@@ -155,7 +165,8 @@ export function newReportMaker(o: ReportMakerOptions): ReportMaker {
   return {
     async make(asked, left) {
       if (child) throw new Error('Another report is being made; ask again in a minute.');
-      if (isInMemory(db)) throw new Error('This log book is in memory only, so no report can be made of it.');
+      if (asked.format !== 'labels' && isInMemory(db))
+        throw new Error('This log book is in memory only, so no report can be made of it.');
       const folder = newFolder();
       const remove = (): void => rmSync(folder, { recursive: true, force: true });
       const file = join(folder, `report.${asked.format}`);

@@ -264,6 +264,25 @@ it('restores the supply on order, voids the test with that reason, and logs it',
   expect(show.demo.rehearsal.watch.violations).toEqual([]);
 });
 
+it('gives labels as a file, and says where their address opens on no telephone', async () => {
+  const { page } = guest;
+  await page.goto(`${show.demo.served.url}/#/reports`);
+  const form = page.getByRole('form', { name: 'Labels' });
+  const address = form.getByLabel(/^Address at which telephones/);
+  expect(await address.inputValue()).toBe(show.demo.served.url);
+  await form.getByText(/^This address opens on the machine of the host only/).waitFor();
+  await address.fill('http://192.168.1.20:8350');
+  await form.getByText(/^This address opens/).waitFor({ state: 'hidden' });
+  await form.getByLabel('Circuit').selectOption(CIRCUIT);
+  const download = page.waitForEvent('download');
+  await form.getByRole('button', { name: 'Make the labels' }).click();
+  const file = await download;
+  expect(file.suggestedFilename()).toBe(`labels-lodge-${CIRCUIT}.pdf`);
+  const [[code]] = labelCodes(await file.path(), evenSpaces(3, 8));
+  expect(code).toBe('http://192.168.1.20:8350/#/luminaire/W1-01');
+  await form.getByRole('status').filter({ hasText: file.suggestedFilename() }).waitFor();
+});
+
 it('gives a report as a file, and says what is wrong with its dates', async () => {
   const { page } = guest;
   await page.goto(`${show.demo.served.url}/#/reports`);

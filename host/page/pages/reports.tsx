@@ -1,6 +1,7 @@
-// Two dates, and all results between them as a file.
+// Two dates, and all results between them as a file; and labels.
 import type { JSX } from 'preact';
 import { useState } from 'preact/hooks';
+import { Labels } from '../parts/labels';
 import { useMaking } from '../parts/making';
 import { useNow, usePage } from '../state/hooks';
 import { t } from '../tongues/tongue';
@@ -64,6 +65,7 @@ export function ReportsPage(): JSX.Element {
         </div>
         <p role="status">{said}</p>
       </form>
+      <Labels />
     </>
   );
 }

@@ -1,8 +1,9 @@
-// Asking the host for a report, and handing its file to the reader.
+// Asking the host for a report or labels, and handing the file to the reader.
 import { useState } from 'preact/hooks';
-import { fetchReport } from '../state/host';
+import type { LabelsRequest } from '../../api/labels';
+import { fetchFile } from '../state/host';
 import { t } from '../tongues/tongue';
-import { datesMistake, type ReportWish, reportName } from '../words/report';
+import { datesMistake, fileName, type ReportWish } from '../words/report';
 
 /** Hands a file to the reader under a name. */
 function keep(blob: Blob, name: string): void {
@@ -20,16 +21,18 @@ export interface Making {
   mistake: string;
 }
 
-/** Makes reports, one after the other, and says how it went. @param site id of the building */
-export function useMaking(site: string): Making & { make(wish: ReportWish): Promise<void> } {
+type Wish = ReportWish | LabelsRequest;
+
+/** Makes files, one after the other, and says how it went. @param site id of the building */
+export function useMaking(site: string): Making & { make(wish: Wish): Promise<void> } {
   const [state, setState] = useState<Making>({ making: false, said: '', mistake: '' });
-  const make = async (wish: ReportWish): Promise<void> => {
-    const mistake = datesMistake(wish);
+  const make = async (wish: Wish): Promise<void> => {
+    const mistake = 'from' in wish ? datesMistake(wish) : '';
     setState({ making: mistake === '', said: '', mistake });
     if (mistake !== '') return;
     try {
-      const name = reportName(site, wish);
-      keep(await fetchReport(wish), name);
+      const name = fileName(site, wish);
+      keep(await fetchFile(wish), name);
       setState({ making: false, said: t.reports.made(name), mistake: '' });
     } catch (error) {
       setState({ making: false, said: '', mistake: (error as Error).message });

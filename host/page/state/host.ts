@@ -3,6 +3,7 @@
 import type { DefectsView } from '../../api/defects';
 import type { DutiesView, InspectionOutcome, InspectionRequest } from '../../api/duties';
 import { ENTRY_HEADER } from '../../api/inspectionLimits';
+import type { LabelsRequest } from '../../api/labels';
 import type { SiteChangeRequest, SiteFileView, SiteOutcome } from '../../api/site';
 import type {
   BuildingView,
@@ -155,11 +156,11 @@ export async function newestEntry(): Promise<number> {
   return entries[0]?.entry ?? 0;
 }
 
-/** A report as the host makes it. @throws Error with one sentence */
-export async function fetchReport(wish: ReportWish): Promise<Blob> {
+/** A report, or labels, as the host makes them. @throws Error with one sentence */
+export async function fetchFile(wish: ReportWish | LabelsRequest): Promise<Blob> {
   let answer: Response;
   try {
-    answer = await fetch('/api/report', {
+    answer = await fetch('from' in wish ? '/api/report' : '/api/labels', {
       method: 'POST',
       headers: { 'content-type': 'application/json' },
       body: JSON.stringify(wish),

@@ -834,6 +834,22 @@ export const de: Words = {
     wrongOrder: 'Der letzte Tag liegt vor dem ersten.',
   },
 
+  labels: {
+    title: 'Etiketten',
+    intro:
+      'Eine für jede Notleuchte, mit einem Code, der ihre Seite öffnet. Mit 100 % drucken, nicht an die Seite angepasst. ' +
+      'Etiketten sind in englischer Sprache.',
+    address: 'Adresse, unter der Telefone diese Seite öffnen',
+    ownMachine: 'Diese Adresse öffnet nur der Rechner des Hosts, kein Telefon.',
+    sheet: 'Bögen',
+    sheets: {
+      'a4 3x8': 'A4, 24 Etiketten von 70 × 37 mm',
+      'a4 3x7': 'A4, 21 Etiketten von 63,5 × 38,1 mm',
+      'letter 2x5': 'US Letter, 10 Etiketten von 4 × 2 Zoll',
+    },
+    make: 'Etiketten erstellen',
+  },
+
   host: {
     silent: 'Der Host antwortet nicht. Prüfen Sie, ob er läuft und ob dieses Gerät in seinem Netzwerk ist.',
     nothingHere: 'Der Host hat unter dieser Adresse nichts. Prüfen Sie die Adresse.',

@@ -821,6 +821,20 @@ export const en = {
     wrongOrder: 'The last day is before the first.',
   },
 
+  labels: {
+    title: 'Labels',
+    intro: 'One for each luminaire, with a code that opens its page. Print at 100 %, not fitted to the page.',
+    address: 'Address at which telephones open this page',
+    ownMachine: 'This address opens on the machine of the host only, on no telephone.',
+    sheet: 'Sheets',
+    sheets: {
+      'a4 3x8': 'A4, 24 labels of 70 × 37 mm',
+      'a4 3x7': 'A4, 21 labels of 63.5 × 38.1 mm',
+      'letter 2x5': 'US letter, 10 labels of 4 × 2 in',
+    },
+    make: 'Make the labels',
+  },
+
   host: {
     silent: 'The host is not answering. Check that it is running and that this device is on its network.',
     nothingHere: 'The host has nothing under this address. Check the address.',

@@ -824,6 +824,22 @@ export const fr: Words = {
     wrongOrder: 'Le dernier jour précède le premier.',
   },
 
+  labels: {
+    title: 'Étiquettes',
+    intro:
+      'Une pour chaque luminaire, avec un code qui ouvre sa page. À imprimer à 100 %, sans ajustement à la page. ' +
+      'Les étiquettes sont en anglais.',
+    address: 'Adresse à laquelle les téléphones ouvrent cette page',
+    ownMachine: 'Seule la machine de l’hôte ouvre cette adresse, aucun téléphone.',
+    sheet: 'Planches',
+    sheets: {
+      'a4 3x8': 'A4, 24 étiquettes de 70 × 37 mm',
+      'a4 3x7': 'A4, 21 étiquettes de 63,5 × 38,1 mm',
+      'letter 2x5': 'Lettre US, 10 étiquettes de 4 × 2 pouces',
+    },
+    make: 'Établir les étiquettes',
+  },
+
   host: {
     silent: 'L’hôte ne répond pas. Vérifiez qu’il fonctionne et que cet appareil est sur son réseau.',
     nothingHere: 'L’hôte n’a rien à cette adresse. Vérifiez l’adresse.',

@@ -819,6 +819,22 @@ export const it: Words = {
     wrongOrder: 'L’ultimo giorno viene prima del primo.',
   },
 
+  labels: {
+    title: 'Etichette',
+    intro:
+      'Una per ogni apparecchio, con un codice che apre la sua pagina. Da stampare al 100 %, senza adattare alla pagina. ' +
+      'Le etichette sono in inglese.',
+    address: 'Indirizzo al quale i telefoni aprono questa pagina',
+    ownMachine: 'Questo indirizzo si apre solo sulla macchina dell’host, su nessun telefono.',
+    sheet: 'Fogli',
+    sheets: {
+      'a4 3x8': 'A4, 24 etichette di 70 × 37 mm',
+      'a4 3x7': 'A4, 21 etichette di 63,5 × 38,1 mm',
+      'letter 2x5': 'Lettera US, 10 etichette di 4 × 2 pollici',
+    },
+    make: 'Creare le etichette',
+  },
+
   host: {
     silent: 'L’host non risponde. Controlli che sia in funzione e che questo dispositivo sia nella sua rete.',
     nothingHere: 'L’host non ha nulla a questo indirizzo. Controlli l’indirizzo.',

@@ -1,4 +1,5 @@
 // Which report is asked for, and under which name it is kept.
+import type { LabelsRequest } from '../../api/labels';
 import { t } from '../tongues/tongue';
 
 export interface ReportWish {
@@ -28,7 +29,10 @@ export function datesMistake({ from, to }: Pick<ReportWish, 'from' | 'to'>): str
   return to < from ? t.reports.wrongOrder : '';
 }
 
-export function reportName(site: string, { from, to, format, luminaire }: ReportWish): string {
+/** A name for the file. */
+export function fileName(site: string, wish: ReportWish | LabelsRequest): string {
+  if (!('from' in wish)) return `labels-${[site, wish.circuit].filter(Boolean).join('-')}.pdf`;
+  const { from, to, format, luminaire } = wish;
   const of = luminaire === undefined ? site : `${site}-${luminaire}`;
   return `emergency-lighting-${of}-${from}-${to}.${format}`;
 }

@@ -21,6 +21,7 @@ import { type Served, serve } from '../../../host/serve/serve';
 import { type Listening, listen, urlOf } from '../../../host/server/listen';
 import { reportRoutes } from '../../../host/server/reportRoutes';
 import { newReportMaker, type ReportAnswer } from '../../../host/server/reports';
+import { labelCodes } from '../../support/labelCodes';
 import { listFirst } from '../house/bench';
 import { HOUSE } from '../house/site';
 import { KEYS, newJournal, resultFields } from '../logbook/records';
@@ -109,6 +110,34 @@ it('are refused in words for dates or forms that there are not', async () => {
     const refused = await ask(wish);
     expect(refused.status).toBe(400);
     expect(((await refused.json()) as { answer: string }).answer).toContain(answer);
+  }
+});
+
+it('and labels are the sheets that the command makes, with the codes of the address asked for', async () => {
+  const post = (wish: object) =>
+    fetch(`${host.url}/api/labels`, {
+      method: 'POST',
+      headers: { 'content-type': 'application/json' },
+      body: JSON.stringify(wish),
+    });
+  const wish = { address: 'https://lights.example/house/', sheet: 'a4 3x7', circuit: 'a' };
+  const made = await post(wish);
+  expect(made.headers.get('content-disposition')).toBe('attachment; filename="labels-demo-a.pdf"');
+  const pdf = join(folder, 'labels.csv');
+  writeFileSync(pdf, Buffer.from(await made.arrayBuffer()));
+  const { luminaires } = HOUSE.circuits.find(({ id }) => id === 'a')!;
+  const spaces = luminaires.map((_, i) => ({ x: 7.25 + i * 66, y: 15.15, width: 63.5, height: 38.1 }));
+  expect(labelCodes(pdf, spaces).flat()).toEqual(
+    luminaires.map(({ id }) => `https://lights.example/house/#/luminaire/${id}`),
+  );
+  for (const [more, answer] of [
+    [{ address: 'the cellar' }, /^The address must be the address at which people open the page, /],
+    [{ circuit: 'z' }, /^The site has no circuit "z"; /],
+    [{ sheet: 'a5' }, /^Labels take an address, one of the sheets a4 3x8, /],
+  ] as const) {
+    const refused = await post({ ...wish, ...more });
+    expect(refused.status).toBe(400);
+    expect(((await refused.json()) as { answer: string }).answer).toMatch(answer);
   }
 });
 

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { datesMistake, lastYear, reportName } from '../../../../host/page/words/report';
+import { datesMistake, fileName, lastYear } from '../../../../host/page/words/report';
 
 test('the twelve months up to a date begin a day after the same date a year before', () => {
   expect(lastYear('2026-12-31')).toEqual({ from: '2026-01-01', to: '2026-12-31' });
@@ -15,5 +15,5 @@ test('dates that are missing or the wrong way round are said before the host is 
 
 test('the name says which report it is', () => {
   const wish = { from: '2026-01-01', to: '2026-12-31', format: 'csv', paper: 'letter' } as const;
-  expect(reportName('lodge', wish)).toBe('emergency-lighting-lodge-2026-01-01-2026-12-31.csv');
+  expect(fileName('lodge', wish)).toBe('emergency-lighting-lodge-2026-01-01-2026-12-31.csv');
 });
