@@ -10,6 +10,7 @@ import type { BaselineAcceptOptions } from './baseline';
 import { addBrokerFiles } from './brokerFilesOptions';
 import { addCampaign } from './campaignOptions';
 import type { CommissionOptions } from './commission';
+import { addContract } from './contractOptions';
 import type { DefectsOptions } from './defects';
 import { addDuties } from './dutiesOptions';
 import { addImport } from './importOptions';
@@ -329,6 +330,7 @@ export function nightproof(): Command {
   addWitness(program);
   addCommission(program);
   addBrokerFiles(program);
+  addContract(program);
   addAttend(program);
   addRepaired(program);
   addDuties(program);

@@ -157,6 +157,21 @@ export const buildingStatus = z
   })
   .describe('The whole building, counted');
 
+const utc = z.int().min(0).describe('UTC second');
+
+/** The risk notice, which is older than the rest and says its times in seconds. */
+export const noticeStatus = z
+  .object({
+    v: z.int().describe('Version of the wire'),
+    at: utc.describe('UTC second it was made; one older than half an hour says nothing about now'),
+    until: utc.describe('UTC second at which all listed ends; 0 if nothing is listed or that is not known'),
+    circuits: count.describe('Circuits that discharge, recharge or are to be tested within a day'),
+    unknown: count.describe('Circuits of which nothing newer is known'),
+    areas: z.array(z.string()).describe('Names of the areas they light, of those listed'),
+    text: z.string().describe('Sentences to show'),
+  })
+  .describe('Where the emergency lighting may fail now: for displays');
+
 export const STATUS_SCHEMAS = {
   host: hostStatus,
   building: buildingStatus,

@@ -44,6 +44,8 @@ it('README lists every option of every command, and no other', async () => {
     ['serve'],
     ['boards'],
     ['commission'],
+    ['broker-files'],
+    ['contract'],
     ['attend'],
     ['repaired'],
     ['duties'],
