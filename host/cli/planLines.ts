@@ -28,16 +28,15 @@ function shortName(kind: number): string {
 }
 
 function testLine(test: CostedTest, timeZone: string): string {
-  const end = laterWord(test.end, test.start, timeZone);
-  const full = laterWord(test.recharged, test.start, timeZone);
-  const parts = [
-    `  ${shortName(test.kind).padEnd(8)} ${momentWord(test.start, timeZone)} – ${end}`,
-    `recharged ${full}`,
-    ...(test.dark === null ? [] : [test.dark ? 'dark' : 'light']),
-    ...(test.more ? ['on top of the rule'] : []),
-    ...(test.exposureHours > 0 ? [`exposure ${hoursWord(test.exposureHours)} h`] : []),
-  ];
-  return parts.join(', ');
+  const { kind, start, end, recharged, dark, more, exposureHours } = test;
+  // Put together by hand: a large plan has a hundred thousand lines.
+  let line =
+    `  ${shortName(kind).padEnd(8)} ${momentWord(start, timeZone)} – ${laterWord(end, start, timeZone)}, ` +
+    `recharged ${laterWord(recharged, start, timeZone)}`;
+  if (dark !== null) line += dark ? ', dark' : ', light';
+  if (more) line += ', on top of the rule';
+  if (exposureHours > 0) line += `, exposure ${hoursWord(exposureHours)} h`;
+  return line;
 }
 
 function circuitLines(site: Site, circuit: Circuit, tests: CostedTest[], isAll: boolean): string[] {

@@ -23,48 +23,79 @@ interface Parts {
   minute: string;
 }
 
+/** The words of a minute, and of those that follow it within a quarter of an hour. */
+interface Quarter {
+  /** "Tue 6 Jan", and with the year. */
+  date: string;
+  day: string;
+  /** "02:". */
+  hour: string;
+  /** The minute of the hour at which it begins, and its number since 1970. */
+  minute: number;
+  from: number;
+}
+
 const QUARTER_MINUTES = 15;
 /** Quarters of an hour kept per zone: a large plan names every night of a year many times over. */
 const KNOWN_MAX = 50_000;
 
-/** By zone and number of the quarter since 1970, its first minute; null where the clocks change within it. */
-const quarters = new Map<string, Map<number, Parts | null>>();
+/** By zone and number of the quarter since 1970; null where the clocks change within it. */
+const quarters = new Map<string, Map<number, Quarter | null>>();
+/** What was asked for last: many questions in turn are about one zone. */
+let lastZone = '';
+let lastKnown = new Map<number, Quarter | null>();
 
 function written(minutes: number, timeZone: string): Parts {
   const parts = formatOf(timeZone).formatToParts(new Date(minutes * 60_000));
   return Object.fromEntries(parts.map(({ type, value }) => [type, value])) as unknown as Parts;
 }
 
-/** The first minute of a quarter, if its other minutes differ in nothing but the minute. */
-function quarterAt(quarter: number, timeZone: string): Parts | null {
-  const first = written(quarter * QUARTER_MINUTES, timeZone);
-  const last = written((quarter + 1) * QUARTER_MINUTES - 1, timeZone);
-  const isEven = Number(last.minute) - Number(first.minute) === QUARTER_MINUTES - 1;
-  return isEven && last.hour === first.hour && last.day === first.day ? first : null;
+function wordsOf({ weekday, day, month, year, hour, minute }: Parts, from: number): Quarter {
+  const date = `${weekday} ${day} ${month}`;
+  return { date, day: `${date} ${year}`, hour: `${hour}:`, minute: Number(minute), from };
 }
 
-function partsOf(utcSec: number, timeZone: string): Parts {
-  const minutes = Math.floor(utcSec / 60);
-  const quarter = Math.floor(minutes / QUARTER_MINUTES);
+/** The words of a quarter, if its minutes differ in nothing but the minute. */
+function quarterAt(quarter: number, timeZone: string): Quarter | null {
+  const from = quarter * QUARTER_MINUTES;
+  const first = written(from, timeZone);
+  const last = written(from + QUARTER_MINUTES - 1, timeZone);
+  const isEven = Number(last.minute) - Number(first.minute) === QUARTER_MINUTES - 1;
+  return isEven && last.hour === first.hour && last.day === first.day ? wordsOf(first, from) : null;
+}
+
+function knownIn(timeZone: string): Map<number, Quarter | null> {
+  if (timeZone === lastZone && lastKnown.size < KNOWN_MAX) return lastKnown;
   let known = quarters.get(timeZone);
   if (!known || known.size >= KNOWN_MAX) {
     known = new Map();
     quarters.set(timeZone, known);
   }
-  let first = known.get(quarter);
-  if (first === undefined) {
-    first = quarterAt(quarter, timeZone);
-    known.set(quarter, first);
+  [lastZone, lastKnown] = [timeZone, known];
+  return known;
+}
+
+function quarterOf(utcSec: number, timeZone: string): Quarter {
+  const minutes = Math.floor(utcSec / 60);
+  const quarter = Math.floor(minutes / QUARTER_MINUTES);
+  const known = knownIn(timeZone);
+  let words = known.get(quarter);
+  if (words === undefined) {
+    words = quarterAt(quarter, timeZone);
+    known.set(quarter, words);
   }
-  if (!first) return written(minutes, timeZone);
-  const minute = Number(first.minute) + minutes - quarter * QUARTER_MINUTES;
-  return { ...first, minute: String(minute).padStart(2, '0') };
+  return words ?? wordsOf(written(minutes, timeZone), minutes);
+}
+
+const twoDigits = Array.from({ length: 60 }, (_, n) => String(n).padStart(2, '0'));
+
+function clockIn({ hour, minute, from }: Quarter, utcSec: number): string {
+  return hour + twoDigits[minute + Math.floor(utcSec / 60) - from];
 }
 
 /** "Tue 6 Jan 2026". */
 export function dayWord(utcSec: number, timeZone: string): string {
-  const { weekday, day, month, year } = partsOf(utcSec, timeZone);
-  return `${weekday} ${day} ${month} ${year}`;
+  return quarterOf(utcSec, timeZone).day;
 }
 
 /** A date without a time, "2026-01-06", the same way. */
@@ -74,20 +105,20 @@ export function dateWord(date: string): string {
 
 /** "02:14". */
 export function clockWord(utcSec: number, timeZone: string): string {
-  const { hour, minute } = partsOf(utcSec, timeZone);
-  return `${hour}:${minute}`;
+  return clockIn(quarterOf(utcSec, timeZone), utcSec);
 }
 
 /** "Tue 6 Jan 2026, 02:14". */
 export function momentWord(utcSec: number, timeZone: string): string {
-  return `${dayWord(utcSec, timeZone)}, ${clockWord(utcSec, timeZone)}`;
+  const words = quarterOf(utcSec, timeZone);
+  return `${words.day}, ${clockIn(words, utcSec)}`;
 }
 
 /** A moment after another: "02:14" on the same day, "Wed 7 Jan, 02:14" on a later one. */
 export function laterWord(utcSec: number, thanSec: number, timeZone: string): string {
-  if (dayWord(utcSec, timeZone) === dayWord(thanSec, timeZone)) return clockWord(utcSec, timeZone);
-  const { weekday, day, month } = partsOf(utcSec, timeZone);
-  return `${weekday} ${day} ${month}, ${clockWord(utcSec, timeZone)}`;
+  const words = quarterOf(utcSec, timeZone);
+  const clock = clockIn(words, utcSec);
+  return words.day === quarterOf(thanSec, timeZone).day ? clock : `${words.date}, ${clock}`;
 }
 
 const HOUR_SEC = 3600;
@@ -104,8 +135,6 @@ function hourText(hour: number): string {
   }
   return text;
 }
-
-const twoDigits = Array.from({ length: 60 }, (_, n) => String(n).padStart(2, '0'));
 
 /** UTC in ISO 8601 down to seconds: "2026-01-06T02:14:00Z". */
 export function isoUtc(utcSec: number): string {

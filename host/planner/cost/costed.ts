@@ -27,9 +27,13 @@ export function costedTests(
   exposure = exposureFor(site, tests, fromUtcSec),
 ): CostedTest[] {
   const { location } = site;
-  return tests.map((test) => ({
-    ...test,
-    exposureHours: exposure.hours(test.circuit, test.start, test.recharged),
-    dark: location ? isDark(location, test.start) : null,
-  }));
+  return tests.map((planned) => {
+    const { circuit, test, kind, start, end, recharged, more } = planned;
+    const exposureHours = exposure.hours(circuit, start, recharged);
+    const dark = location ? isDark(location, start) : null;
+    // Field by field: copied whole, the tests of a large plan take several times as long.
+    const costed: CostedTest = { circuit, test, kind, start, end, recharged, exposureHours, dark };
+    if (more) costed.more = more;
+    return costed;
+  });
 }

@@ -5,7 +5,7 @@ import { slotNeedSec } from '../../site/windows';
 import type { Caps } from '../nights/calendar';
 import { modulo, type Night } from '../nights/nights';
 import type { PlannedTest } from '../plan/plan';
-import type { Exposure } from './exposure';
+import { type Burden, type Exposure, hoursOf } from './exposure';
 
 const WEEK = 7;
 
@@ -46,24 +46,37 @@ export interface Yardstick {
   untilNight: number;
   /** The rule's interval of a kind, days. */
   daysOf(kind: TestKind): number;
-  exposure: Pick<Exposure, 'hours'>;
+  exposure: Pick<Exposure, 'of'>;
+}
+
+/** Tests of a circuit that take equally long. */
+interface Timed {
+  burden: Burden;
+  /** Length of the slot, and from the start of the test until it has recharged, s. */
+  slotSec: number;
+  spanSec: number;
 }
 
 /** The tests that are due on one night: of each circuit the first of a kind, the second, and so on. */
 interface Round {
   due: number;
-  tests: PlannedTest[];
+  tests: Timed[];
 }
 
-function roundsOf({ tests, fromNight, untilNight, daysOf }: Yardstick, isBrief: boolean): Round[] {
-  const done = new Map<string, number>();
-  const rounds: PlannedTest[][] = [];
-  for (const test of tests) {
-    if ((test.kind === TestKind.Brief) !== isBrief) continue;
-    const turn = done.get(test.circuit) ?? 0;
-    done.set(test.circuit, turn + 1);
-    rounds[turn] ??= [];
-    rounds[turn].push(test);
+function roundsOf({ tests, fromNight, untilNight, daysOf, exposure }: Yardstick, isBrief: boolean): Round[] {
+  const known = new Map<string, { timed: Timed; turn: number }>();
+  const rounds: Timed[][] = [];
+  for (const { circuit, kind, start, end, recharged } of tests) {
+    if ((kind === TestKind.Brief) !== isBrief) continue;
+    const [slotSec, spanSec] = [slotNeedSec(end - start), recharged - start];
+    let own = known.get(circuit);
+    if (!own) {
+      own = { timed: { burden: exposure.of(circuit), slotSec, spanSec }, turn: 0 };
+      known.set(circuit, own);
+    } else if (own.timed.slotSec !== slotSec || own.timed.spanSec !== spanSec)
+      own.timed = { ...own.timed, slotSec, spanSec };
+    if (rounds.length === own.turn) rounds.push([]);
+    rounds[own.turn++].push(own.timed);
   }
   const days = daysOf(isBrief ? TestKind.Brief : TestKind.Full);
   const step = Math.min(days, Math.floor((untilNight - fromNight) / Math.max(1, rounds.length)));
@@ -84,11 +97,9 @@ function hoursOn(nights: Night[], rounds: Round[], m: Yardstick, most: number): 
   if (nights.length === 0) return m.tests.length === 0 ? 0 : Number.POSITIVE_INFINITY;
   const queues = nights.map((night) => new Queue(night, m.caps));
   let sum = 0;
-  const place = (test: PlannedTest, at: number): number => {
-    const length = slotNeedSec(test.end - test.start);
-    const start = queues[at].take(length);
-    if (start < Number.POSITIVE_INFINITY)
-      sum += m.exposure.hours(test.circuit, start, start + test.recharged - test.start);
+  const place = ({ burden, slotSec, spanSec }: Timed, at: number): number => {
+    const start = queues[at].take(slotSec);
+    if (start < Number.POSITIVE_INFINITY) sum += hoursOf(burden, start, start + spanSec);
     return start;
   };
   for (const { due, tests } of rounds) {

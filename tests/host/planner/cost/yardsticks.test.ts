@@ -2,7 +2,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { TestKind } from '../../../../firmware/contract/codes';
-import { Exposure } from '../../../../host/planner/cost/exposure';
+import { Exposure, Presence } from '../../../../host/planner/cost/exposure';
 import { bestFixedNightHours, naiveHours, type Yardstick } from '../../../../host/planner/cost/yardsticks';
 import type { PlannedTest } from '../../../../host/planner/plan/plan';
 import { hardSite, nightly, own } from '../hardSites';
@@ -92,12 +92,21 @@ describe('both', () => {
           ...Array.from({ length: briefs }, (_, i) => brief(id, i + 2)),
         ]);
         const made: { circuit: string; start: number; end: number }[] = [];
-        const seen: Pick<Exposure, 'hours'> = {
-          hours: (circuit, start, recharged) => {
+        class Seen extends Presence {
+          constructor(private readonly circuit: string) {
+            super([]);
+          }
+          override within(start: number, recharged: number): number {
             const rest = recharged - start > 26 * HOUR ? 24 * HOUR : HOUR - 30;
-            made.push({ circuit, start, end: recharged - rest + 300 });
-            return 1;
-          },
+            made.push({ circuit: this.circuit, start, end: recharged - rest + 300 });
+            return HOUR;
+          }
+        }
+        const seen: Pick<Exposure, 'of'> = {
+          of: (circuit) => ({
+            ...exposure.of(circuit),
+            parts: [{ presence: new Seen(circuit), share: 1 }],
+          }),
         };
         const caps = { atOnce, staggerSec };
         const given = yardstick({
