@@ -135,7 +135,7 @@ function keepTest(slots: Slot[], own: CircuitPlan, work: CircuitWork, keeping: K
   if (kept.length === 0) return;
   work.tests.push({ kind: kept[0].kind, places, told: kept });
   holdNights(work, places);
-  for (const place of places) work.taken.set(place, kept[0].kind);
+  for (const place of places) work.taken.set(place, { kind: kept[0].kind });
 }
 
 /** Counts from a repair as if the last test lay so far back that the next is due soon. */
@@ -187,7 +187,8 @@ function makeWay(work: CircuitWork, { placing, lost }: Keeping, by: number): boo
 /** No other test comes between two attempts of one. */
 function holdNights(work: CircuitWork, places: number[]): void {
   const last = places[places.length - 1];
-  for (const place of work.own) if (place >= places[0] && place <= last) work.taken.set(place, TestKind.None);
+  for (const place of work.own)
+    if (place >= places[0] && place <= last) work.taken.set(place, { kind: TestKind.None });
 }
 
 /** Why an announced slot cannot stay, in words. */

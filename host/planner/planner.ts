@@ -27,13 +27,15 @@ export interface PlanOptions {
   history?: Record<string, CircuitHistory>;
 }
 
-function slotsOf(work: CircuitWork, placing: Placing, firstTest: number): Slot[] {
-  return work.tests.flatMap(({ kind, places, told }, i) =>
-    places.map((place, k) => {
-      const span = told?.[k] ?? placing.calendar.spanOf(placing.nights[place], work.circuit.id);
-      return { test: firstTest + i, kind, start: span.start, end: span.end };
-    }),
-  );
+function slotsOf({ tests, taken }: CircuitWork, firstTest: number): Slot[] {
+  const slots: Slot[] = [];
+  tests.forEach(({ kind, places, told }, i) => {
+    places.forEach((place, k) => {
+      const { start, end } = told?.[k] ?? taken.get(place)!.slot!;
+      slots.push({ test: firstTest + i, kind, start, end });
+    });
+  });
+  return slots;
 }
 
 /** The own nights of a plan's circuits, where they count from the same noon. */
@@ -159,7 +161,7 @@ export function planAnew(
         kept.firstTest.get(work.circuit.id) ?? options.history?.[work.circuit.id]?.nextTest ?? 1;
       return {
         circuit: work.circuit.id,
-        slots: slotsOf(work, placing, firstTest),
+        slots: slotsOf(work, firstTest),
         ...fieldsOf(work.share),
         noon,
         ...fallbackWindow(spans, noon, { needSec, staggerSec: site.staggerSec }, work.rank, work.ranks),

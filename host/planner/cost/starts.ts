@@ -21,18 +21,30 @@ export interface NightStarts {
 
 const NONE: NightStarts = { at: new Float64Array(0), sec: [], best: -1 };
 
+function fewestOf(seconds: Float64Array): number {
+  let fewest = Number.POSITIVE_INFINITY;
+  for (let k = 0; k < seconds.length; k++) fewest = Math.min(fewest, seconds[k]);
+  return fewest;
+}
+
 /** The first start at which every part of the burden has its fewest seconds; -1 where there is none. */
 function bestForAll(count: number, sec: Float64Array[]): number {
-  const fewest = sec.map((part) => part.reduce((a, b) => Math.min(a, b), Number.POSITIVE_INFINITY));
+  const fewest = sec.map(fewestOf);
   for (let k = 0; k < count; k++) if (sec.every((part, p) => part[k] === fewest[p])) return k;
   return -1;
 }
 
+/** By index of a night its starts, and see `Starts.fewest`. */
+interface Table {
+  nights: NightStarts[];
+  fewest?: Float64Array[];
+}
+
 /** Starts of tests in each permitted night, calculated once for circuits whose areas are used alike. */
 export class Starts {
-  private readonly known = new Map<string, NightStarts[]>();
+  private readonly known = new Map<string, Table>();
   /** What was asked for last: most questions are about one circuit's next night. */
-  private last?: { burden: Burden; testSec: number; rechargeSec: number; own: NightStarts[] };
+  private last?: { burden: Burden; testSec: number; rechargeSec: number; table: Table };
 
   constructor(
     private readonly nights: Night[],
@@ -42,23 +54,23 @@ export class Starts {
 
   /** The starts in a night; none if it is too short. */
   in(place: number, burden: Burden, lengths: Lengths): NightStarts {
-    const own = this.tableOf(burden, lengths);
-    own[place] ??= this.make(this.nights[place], burden, lengths);
-    return own[place];
+    const { nights } = this.tableOf(burden, lengths);
+    nights[place] ??= this.make(this.nights[place], burden, lengths);
+    return nights[place];
   }
 
-  private tableOf(burden: Burden, { testSec, needSec, rechargeSec }: Lengths): NightStarts[] {
+  private tableOf(burden: Burden, { testSec, needSec, rechargeSec }: Lengths): Table {
     const { last } = this;
     if (last?.burden === burden && last.testSec === testSec && last.rechargeSec === rechargeSec)
-      return last.own;
+      return last.table;
     const key = `${testSec} ${needSec} ${rechargeSec} ${burden.patterns}`;
-    let own = this.known.get(key);
-    if (!own) {
-      own = [];
-      this.known.set(key, own);
+    let table = this.known.get(key);
+    if (!table) {
+      table = { nights: [] };
+      this.known.set(key, table);
     }
-    this.last = { burden, testSec, rechargeSec, own };
-    return own;
+    this.last = { burden, testSec, rechargeSec, table };
+    return table;
   }
 
   /** Fewest hours of any start in a night; Infinity if it is too short. */
@@ -68,6 +80,22 @@ export class Starts {
     let least = Number.POSITIVE_INFINITY;
     for (let k = 0; k < at.length; k++) least = Math.min(least, secondsOf(burden, sec, k));
     return least / 3600;
+  }
+
+  /**
+   * By part of the burden and index of a night, the fewest seconds of any start with people present; Infinity where
+   * the night is too short. Together no start costs less.
+   */
+  fewest(burden: Burden, lengths: Lengths): Float64Array[] {
+    const table = this.tableOf(burden, lengths);
+    table.fewest ??= burden.parts.map((_, p) =>
+      Float64Array.from(this.nights, (_night, place) =>
+        this.in(place, burden, lengths).sec.length > 0
+          ? fewestOf(this.in(place, burden, lengths).sec[p])
+          : Number.POSITIVE_INFINITY,
+      ),
+    );
+    return table.fewest;
   }
 
   /** Fewest hours of a start between two UTC seconds of a night; Infinity where there is none. */

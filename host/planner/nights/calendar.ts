@@ -20,12 +20,14 @@ const MINUTE = 60;
 
 interface Booked {
   room: NightRoom;
-  /** By circuit, the slot of its test. */
-  slots: Map<string, Span>;
-  longs: Set<string>;
-  /** Announced slots that stay as they are. */
+  /** Tests on the night, and how many of them are long. */
+  load: { tests: number; longs: number };
+  /** Announced slots that stay as they are, and all others. */
   fixed: Span[];
+  slots: Span[];
 }
+
+const NO_LOAD = { tests: 0, longs: 0 };
 
 /** Most other slots open at any time during one slot. */
 function mostBeside(slot: Span, others: Span[]): number {
@@ -48,11 +50,12 @@ export class Calendar {
    * Keeps a slot as it is and fits everything else on that night beside it; false where the caps forbid it.
    */
   fix(night: Night, slot: Span): boolean {
-    const { fixed, slots, room } = this.on(night);
-    const others = [...fixed, ...slots.values()];
+    const { fixed, slots, room, load } = this.on(night);
+    const others = [...fixed, ...slots];
     if (mostBeside(slot, others) >= this.caps.atOnce) return false;
     if (others.some((other) => Math.abs(other.start - slot.start) < this.caps.staggerSec)) return false;
     fixed.push(slot);
+    load.tests++;
     room.take(slot);
     return true;
   }
@@ -62,6 +65,7 @@ export class Calendar {
     const on = this.on(night);
     if (!on.fixed.includes(slot)) return;
     on.fixed = on.fixed.filter((other) => other !== slot);
+    on.load.tests--;
     on.room.give(slot);
   }
 
@@ -82,34 +86,24 @@ export class Calendar {
     return night.start + MINUTE * Math.floor((by - night.start) / MINUTE);
   }
 
-  /** Takes a slot for a circuit's test; `firstFrom` or `lastBy` has found it free. */
-  add(night: Night, circuit: string, kind: TestKind, slot: Span): void {
-    const on = this.on(night);
-    on.slots.set(circuit, slot);
-    if (kind !== TestKind.Brief) on.longs.add(circuit);
-    on.room.take(slot);
-  }
-
-  /** Removes a circuit's test from a night. */
-  remove(night: Night, circuit: string): void {
-    const on = this.on(night);
-    const slot = on.slots.get(circuit);
-    if (!slot) return;
-    on.slots.delete(circuit);
-    on.longs.delete(circuit);
-    on.room.give(slot);
-  }
-
-  /** Tests on a night, and how many of them are long. */
-  load(night: Night): { tests: number; longs: number } {
+  /** Whether a slot of that length certainly fits in a night, seen without looking for it. */
+  surelyHolds(night: Night, lengthSec: number): boolean {
     const on = this.known(night);
-    if (!on) return { tests: 0, longs: 0 };
-    return { tests: on.slots.size + on.fixed.length, longs: on.longs.size };
+    return on ? on.room.surelyHolds(lengthSec) : night.start + lengthSec <= night.end;
   }
 
-  /** The slot of a circuit's test on a night. */
-  spanOf(night: Night, circuit: string): Span {
-    return this.on(night).slots.get(circuit)!;
+  /** Takes a slot for a test; `firstFrom` or `lastBy` has found it free. */
+  add(night: Night, kind: TestKind, slot: Span): void {
+    const { slots, load, room } = this.on(night);
+    slots.push(slot);
+    load.tests++;
+    if (kind !== TestKind.Brief) load.longs++;
+    room.take(slot);
+  }
+
+  /** Tests on a night as they stand, and how many of them are long. */
+  load(night: Night): Readonly<Booked['load']> {
+    return this.known(night)?.load ?? NO_LOAD;
   }
 
   private known({ night }: Night): Booked | undefined {
@@ -120,11 +114,9 @@ export class Calendar {
   private on(night: Night): Booked {
     const known = this.known(night);
     if (known) return known;
-    const on = {
-      room: new NightRoom(night, this.caps),
-      slots: new Map(),
-      longs: new Set<string>(),
-      fixed: [],
+    const on: Booked = {
+      ...{ room: new NightRoom(night, this.caps), load: { tests: 0, longs: 0 } },
+      ...{ fixed: [], slots: [] },
     };
     this.booked.set(night.night, on);
     this.last = on;

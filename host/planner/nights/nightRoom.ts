@@ -23,6 +23,8 @@ export class NightRoom {
   /** Slots open during each cell, apart from those not yet counted. */
   private readonly open: Uint16Array;
   private readonly uncounted: { slot: Span; by: 1 | -1 }[] = [];
+  /** No cell before this one may be a start. */
+  private prefix = 0;
   /** Starts that forbid one in this cell. */
   private readonly near: Uint16Array;
   private readonly first = new Map<number, Known>();
@@ -55,7 +57,8 @@ export class NightRoom {
 
   /** See `Calendar.firstFrom`. */
   firstFrom(utcSec: number, lengthSec: number): number {
-    const from = Math.max(0, Math.ceil((utcSec - this.night.start) / this.cellSec));
+    const wished = Math.max(0, Math.ceil((utcSec - this.night.start) / this.cellSec));
+    const from = Math.max(wished, this.prefix);
     const length = Math.ceil(lengthSec / this.cellSec);
     if (this.near[from] === 0 && this.slots < this.caps.atOnce) return this.at(from, lengthSec);
     const key = from * 100_000 + length;
@@ -71,7 +74,7 @@ export class NightRoom {
   lastBy(utcSec: number, lengthSec: number): number {
     const length = Math.ceil(lengthSec / this.cellSec);
     let cell = Math.floor((utcSec - this.night.start) / this.cellSec);
-    while (cell >= 0) {
+    while (cell >= this.prefix) {
       if (this.near[cell] > 0) cell--;
       else {
         const blocked = this.firstFull(cell, length);
@@ -80,6 +83,14 @@ export class NightRoom {
       }
     }
     return Number.NEGATIVE_INFINITY;
+  }
+
+  /** See `Calendar.surelyHolds`. */
+  surelyHolds(lengthSec: number): boolean {
+    const { night, caps, cellSec, slots } = this;
+    if (slots >= caps.atOnce) return false;
+    // Each slot bars fewer than so many seconds' cells from being a start.
+    return slots * (2 * caps.staggerSec + cellSec) < night.end - night.start - lengthSec;
   }
 
   private at(cell: number, lengthSec: number): number {
@@ -141,5 +152,7 @@ export class NightRoom {
     const reach = this.clip(Math.ceil((from + caps.staggerSec) / cellSec));
     for (let cell = this.clip(Math.floor((from - caps.staggerSec) / cellSec) + 1); cell < reach; cell++)
       this.near[cell] += by;
+    if (by < 0) this.prefix = 0;
+    while (this.prefix < this.cells && this.near[this.prefix] > 0) this.prefix++;
   }
 }

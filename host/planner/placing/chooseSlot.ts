@@ -14,6 +14,7 @@ export const LATE_START_SEC = 900;
 const ROOM_WORTH = 0.02;
 
 export interface Choice {
+  kind: TestKind;
   slot: Span;
   /** Exposure of a test that begins with the slot, hours. */
   hours: number;
@@ -71,7 +72,7 @@ function slotOf(asked: Asked, length: number): Choice | undefined {
     asked.placing.calendar.firstFrom(asked.night, wished, length) === wished &&
     isRight(asked, wished, length)
   )
-    return { slot: { start: wished, end: wished + length }, hours: asked.least };
+    return { kind: asked.kind, slot: { start: wished, end: wished + length }, hours: asked.least };
   return otherSlot(asked, length);
 }
 
@@ -85,7 +86,7 @@ function otherSlot(asked: Asked, length: number): Choice | undefined {
     const hours = hoursFrom(work.burden, start, lengths);
     if (best && (hours > best.hours + 1e-9 || (hours > best.hours - 1e-9 && start >= best.slot.start)))
       return;
-    best = { slot: { start, end: start + length }, hours };
+    best = { kind: asked.kind, slot: { start, end: start + length }, hours };
   };
   const starts = within === night ? table.at : [within.start, ...table.at, within.end - length];
   for (const near of starts) {
@@ -103,7 +104,7 @@ function isTooNear({ nights, spacing }: Placing, work: CircuitWork, kind: TestKi
   for (const step of [-1, 1])
     for (let other = place + step; nights[other]; other += step) {
       if (Math.abs(nights[other].night - nights[place].night) >= spacing) break;
-      const made = work.taken.get(other) ?? TestKind.None;
+      const made = work.taken.get(other)?.kind ?? TestKind.None;
       if (made !== TestKind.None && (made !== TestKind.Brief || kind !== TestKind.Brief)) return true;
     }
   return false;
@@ -141,13 +142,34 @@ export function fitsNight(placing: Placing, work: CircuitWork, kind: TestKind, p
   return chooseSlot(placing, work, kind, place) !== undefined;
 }
 
+/**
+ * Whether a test certainly has a slot in a night, seen without looking for it. One that has not may fit all the same.
+ */
+export function surelyFits(
+  placing: Placing,
+  work: CircuitWork,
+  kind: TestKind,
+  place: number,
+  { needSec }: Lengths,
+): boolean {
+  const night = placing.nights[place];
+  if (placing.profile.fullBeforeOpening?.value || work.hoursAt.size > 0) return false;
+  if (night.start < work.notBefore || work.taken.has(place) || isTooNear(placing, work, kind, place))
+    return false;
+  return placing.calendar.surelyHolds(night, needSec);
+}
+
+/** Puts an attempt at a test on a night, in the slot that was chosen for it. */
+export function take(placing: Placing, work: CircuitWork, place: number, choice: Choice): void {
+  placing.calendar.add(placing.nights[place], choice.kind, choice.slot);
+  work.taken.set(place, choice);
+}
+
 /** Puts an attempt at a test on a night if it fits there. @returns whether it does */
 export function takeIfFree(placing: Placing, work: CircuitWork, kind: TestKind, place: number): boolean {
   const choice = chooseSlot(placing, work, kind, place);
-  if (!choice) return false;
-  placing.calendar.add(placing.nights[place], work.circuit.id, kind, choice.slot);
-  work.taken.set(place, kind);
-  return true;
+  if (choice) take(placing, work, place, choice);
+  return choice !== undefined;
 }
 
 /** Puts an attempt at a test on a night in which it fits. */

@@ -40,6 +40,14 @@ export interface Share {
   shared?: SharedNights;
 }
 
+/** An attempt at a test on a night. */
+export interface Attempt {
+  /** None where only no other test may be. */
+  kind: TestKind;
+  /** Missing where it was announced. */
+  slot?: Span;
+}
+
 /** One circuit while its tests are being placed. */
 export interface CircuitWork {
   circuit: Circuit;
@@ -56,8 +64,8 @@ export interface CircuitWork {
   hoursAt: ReadonlyMap<number, Span>;
   /** In order of time. */
   tests: PlacedTest[];
-  /** By index of a night, the kind of its attempt there; None where only no other test may be. */
-  taken: Map<number, TestKind>;
+  /** By index of a night, its attempt there. */
+  taken: Map<number, Attempt>;
   /** The long test of this circuit: a limited one where people are always present, otherwise a full one. */
   longKind: TestKind.Full | TestKind.Limited;
   burden: Burden;
@@ -123,12 +131,6 @@ function calculateLengths(circuit: Circuit, kind: TestKind, profile: RuleProfile
 export function isFullWhenDoorsOpen(placing: Placing, kind: TestKind, { start, end }: Span): boolean {
   if (!placing.profile.fullBeforeOpening?.value) return true;
   return placing.opensAt(start) >= end + rechargeSecOf(placing.profile, kind);
-}
-
-/** Removes an attempt from its night. */
-export function leaveNight(placing: Placing, work: CircuitWork, place: number): void {
-  placing.calendar.remove(placing.nights[place], work.circuit.id);
-  work.taken.delete(place);
 }
 
 /** 1 at the own nights where a test of a kind has been announced, by its first attempt; undefined where none has. */

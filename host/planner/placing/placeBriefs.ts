@@ -1,9 +1,10 @@
 import { TestKind } from '../../../firmware/contract/codes';
 import { type Chain, type ChainNights, type ChainRules, cheapestChain, firstStepCost, WORTH } from './chain';
-import { takeIfFree, takeNight } from './chooseSlot';
+import { takeIfFree } from './chooseSlot';
 import { type CircuitWork, firstNight, type Placing, sortTests, toldAt } from './circuitWork';
 import { furtherRules } from './furtherChain';
-import { furtherPrices, pricesNow } from './prices';
+import { NightPrices } from './nightPrices';
+import { furtherPrices } from './prices';
 
 /** The first function tests of a plan are spread over this many days. */
 const FIRST_BRIEF_DAYS = 14;
@@ -45,8 +46,9 @@ export function firstBrief(
   if (work.lastBrief !== undefined)
     return { first: (i) => firstStepCost(base, placing.fromNight, at[i], next(i), rules), none };
   const days = Math.min(FIRST_BRIEF_DAYS, rules.aim);
-  const near = at.filter((night) => night < base + days);
-  const turn = near.length > 0 ? near[work.rank % near.length] : base;
+  let near = 0;
+  while (near < at.length && at[near] < base + days) near++;
+  const turn = near > 0 ? at[work.rank % near] : base;
   return {
     first: (i) =>
       at[i] > base + rules.most
@@ -61,11 +63,7 @@ export function firstBrief(
  * left.
  * @param prices of its own nights as they stand
  */
-export function chooseBriefs(
-  placing: Placing,
-  work: CircuitWork,
-  prices = pricesNow(placing, work, TestKind.Brief),
-): Chain {
+export function chooseBriefs(placing: Placing, work: CircuitWork, prices: Float64Array): Chain {
   const rules = briefRules(placing);
   const cost = prices.slice();
   const { at } = work;
@@ -92,11 +90,13 @@ export function chooseBriefs(
 }
 
 /** Places a circuit's function tests and reports those that will be late. */
-export function placeBriefs(placing: Placing, work: CircuitWork, chain: Chain): void {
+export function placeBriefs(placing: Placing, work: CircuitWork): void {
+  const prices = new NightPrices(placing, work, TestKind.Brief);
+  const chain = prices.cheapest((now) => chooseBriefs(placing, work, now));
   for (const i of chain.places) {
     const place = work.own[i];
     if (work.taken.has(place)) continue;
-    takeNight(placing, work, TestKind.Brief, place);
+    prices.take(i);
     work.tests.push({ kind: TestKind.Brief, places: [place] });
   }
   sortTests(work);

@@ -1,8 +1,8 @@
 import { TestKind } from '../../../firmware/contract/codes';
 import type { Burden } from '../cost/exposure';
 import { type Chain, type ChainNights, type ChainRules, cheapestChain, firstStepCost, WORTH } from './chain';
-import { takeNight } from './chooseSlot';
 import { type CircuitWork, lengthsOf, type PlacedTest, type Placing, sortTests, toldAt } from './circuitWork';
+import type { NightPrices } from './nightPrices';
 
 /** The first full tests of a building are spread over this many days, so that none waits a year. */
 const FIRST_FULL_DAYS = 70;
@@ -135,11 +135,11 @@ export function chooseLongs(
   return cheapestChain(nights, rules);
 }
 
-/** Places a circuit's long tests and reports those that will be late. */
-export function placeLongs(placing: Placing, work: CircuitWork, chain: Chain): void {
+/** Places a circuit's long tests on the cheapest nights by these prices. */
+export function placeLongs(work: CircuitWork, chain: Chain, prices: NightPrices): void {
   for (const i of chain.places) {
     if (work.taken.has(work.own[i])) continue;
-    takeNight(placing, work, work.longKind, work.own[i]);
+    prices.take(i);
     work.tests.push({ kind: work.longKind, places: [work.own[i]] });
   }
   sortTests(work);

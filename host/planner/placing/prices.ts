@@ -84,21 +84,16 @@ export function furtherPrices(placing: Placing, work: CircuitWork, kind: TestKin
   });
 }
 
-/** The prices of own nights as they stand: with what is already on them, Infinity where nothing more fits. */
-export function pricesNow(placing: Placing, work: CircuitWork, kind: TestKind): Float64Array {
-  const common = placing.prices.commonOf(placing, work, kind);
-  const lengths = lengthsOf(work.circuit, kind, placing.profile);
-  const prices = new Float64Array(work.own.length);
-  for (let i = 0; i < prices.length; i++) {
-    const place = work.own[i];
-    prices[i] = common[place];
-    if (prices[i] === Number.POSITIVE_INFINITY) continue;
-    const choice = chooseSlot(placing, work, kind, place, lengths);
-    if (!choice) prices[i] = Number.POSITIVE_INFINITY;
-    else {
-      const { tests, longs } = placing.calendar.load(placing.nights[place]);
-      prices[i] += choice.hours + (kind === TestKind.Brief ? WISH.otherTest * tests : WISH.otherLong * longs);
-    }
-  }
-  return prices;
+/** The price of a test in a night beside those that are on it already. */
+export function priceOn(
+  placing: Placing,
+  kind: TestKind,
+  place: number,
+  common: Float64Array,
+  hours: number,
+): number {
+  const { tests, longs } = placing.calendar.load(placing.nights[place]);
+  return (
+    common[place] + (hours + (kind === TestKind.Brief ? WISH.otherTest * tests : WISH.otherLong * longs))
+  );
 }

@@ -12,35 +12,38 @@ function calendar(atOnce: number, staggerSec = 600): Calendar {
   return new Calendar({ atOnce, staggerSec });
 }
 
-function put(on: Calendar, circuit: string, start: number, lengthSec: number, kind = TestKind.Full): void {
-  on.add(night, circuit, kind, { start, end: start + lengthSec });
+function put(on: Calendar, start: number, lengthSec: number): void {
+  on.add(night, TestKind.Full, { start, end: start + lengthSec });
 }
 
 describe('a night shared by several circuits', () => {
   it('has room for one test after another when one circuit may be open at once', () => {
     const on = calendar(1);
-    put(on, 'a', night.start, 2 * HOUR);
+    put(on, night.start, 2 * HOUR);
     expect(on.firstFrom(night, night.start, 2 * HOUR)).toBe(night.start + 2 * HOUR);
-    put(on, 'b', night.start + 2 * HOUR, 2 * HOUR);
+    put(on, night.start + 2 * HOUR, 2 * HOUR);
     expect(on.firstFrom(night, night.start, HOUR)).toBe(night.start + 4 * HOUR);
     expect(on.firstFrom(night, night.start, HOUR + 1)).toBe(NONE);
   });
 
   it('keeps the time between two starts, before and after', () => {
     const on = calendar(4);
-    put(on, 'a', night.start + HOUR, HOUR);
+    put(on, night.start + HOUR, HOUR);
     expect(on.firstFrom(night, night.start + HOUR - 300, 600)).toBe(night.start + HOUR + 600);
     expect(on.lastBy(night, night.start + HOUR + 300, 600)).toBe(night.start + HOUR - 600);
   });
 
-  it('frees the slot of a test that is removed', () => {
-    const on = calendar(1);
-    put(on, 'a', night.start, 5 * HOUR);
-    expect(on.firstFrom(night, night.start, 600)).toBe(NONE);
+  it('counts its tests, and frees the slot of one that is given up', () => {
+    const on = calendar(2);
+    const slot = { start: night.start, end: night.end };
+    put(on, night.start + HOUR, HOUR);
     expect(on.load(night)).toEqual({ tests: 1, longs: 1 });
-    on.remove(night, 'a');
+    expect(on.fix(night, slot)).toBe(true);
+    expect(on.firstFrom(night, night.start + HOUR, HOUR)).toBe(night.start + 2 * HOUR);
+    expect(on.load(night)).toEqual({ tests: 2, longs: 1 });
+    on.free(night, slot);
     expect(on.firstFrom(night, night.start, 600)).toBe(night.start);
-    expect(on.load(night)).toEqual({ tests: 0, longs: 0 });
+    expect(on.load(night)).toEqual({ tests: 1, longs: 1 });
   });
 
   it('finds the free start nearest to any wish, as trying every minute does', () => {
@@ -60,7 +63,7 @@ describe('a night shared by several circuits', () => {
             const span = { start, end: Math.min(night.end, start + long * 60) };
             // Half of them are kept as announced slots are, which the caps may refuse.
             if (i % 2 === 0 ? !on.fix(night, span) : !isFree(span, taken, atOnce, stagger)) continue;
-            if (i % 2 === 1) on.add(night, `c${i}`, TestKind.Brief, span);
+            if (i % 2 === 1) on.add(night, TestKind.Brief, span);
             taken.push(span);
           }
           const free = Array.from({ length: 601 }, (_, k) => night.start + k * 30).filter((start) =>
@@ -74,6 +77,7 @@ describe('a night shared by several circuits', () => {
           if (isEmpty) fc.pre(stagger !== 90);
           expect(on.firstFrom(night, at, minutes * 60)).toBe(after[0] ?? NONE);
           expect(on.lastBy(night, at, minutes * 60)).toBe(before[before.length - 1] ?? -NONE);
+          if (on.surelyHolds(night, minutes * 60)) expect(free).not.toEqual([]);
         },
       ),
       { ...DRAWN, numRuns: 300 },
